@@ -1,0 +1,55 @@
+package units
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+)
+
+// Names holds the text names of an enumeration, by value. It serves the
+// enumerations of the whole module: their String, MarshalText and UnmarshalText
+// are one line each.
+type Names []string
+
+// String returns the name of value i, or its number in brackets when it has
+// none.
+func (n Names) String(i int) string {
+	if i < 0 || i >= len(n) || n[i] == "" {
+		return fmt.Sprintf("(%d)", i)
+	}
+	return n[i]
+}
+
+// Has reports whether value i has a name.
+func (n Names) Has(i int) bool { return i >= 0 && i < len(n) && n[i] != "" }
+
+// Marshal returns the name of value i; a value without a name is a [FieldError].
+func (n Names) Marshal(i int) ([]byte, error) {
+	if !n.Has(i) {
+		return nil, &FieldError{Value: n.String(i), Want: n.Want()}
+	}
+	return []byte(n[i]), nil
+}
+
+// Want lists the names, for the Want of a [FieldError].
+func (n Names) Want() string {
+	var list []string
+	for _, s := range n {
+		if s != "" {
+			list = append(list, s)
+		}
+	}
+	return "one of " + strings.Join(list, ", ")
+}
+
+// UnmarshalName sets e to the value whose name is text, without regard to case.
+// An unknown name is a [FieldError] that lists the names.
+func UnmarshalName[E ~int](n Names, text []byte, e *E) error {
+	for i, s := range n {
+		if s != "" && strings.EqualFold(s, string(text)) {
+			*e = E(i)
+			return nil
+		}
+	}
+	return &FieldError{Value: strconv.Quote(string(text)), Want: n.Want()}
+}

@@ -1,0 +1,159 @@
+package units
+
+import (
+	"math"
+	"strconv"
+	"strings"
+)
+
+// parse reads number and unit, or for a compound kind a sum in falling units,
+// into the quantity type Q.
+func parse[Q scalar](s string) (Q, error) {
+	k := Q(0).quantity()
+	v, want := k.parse(strings.TrimSpace(s))
+	if want != "" {
+		return 0, &FieldError{Value: strconv.Quote(s), Want: want}
+	}
+	return Q(v), nil
+}
+
+// parse returns the value of s in SI units, or what is wanted instead.
+func (k *kind) parse(s string) (v float64, want string) {
+	n, rest, want := scanNumber(s)
+	if want != "" {
+		return 0, want + "; " + k.examples()
+	}
+	rest = strings.TrimSpace(rest)
+	if rest == "" {
+		return 0, k.examples()
+	}
+	factor, want := k.unit(rest)
+	if want != "" && k.compound {
+		// A digit right behind the only word is a power, not a next part.
+		if first, tail := splitUnit(rest); len(tail) > 1 {
+			return k.sum(n, strings.HasPrefix(s, "-"), first, tail)
+		}
+	}
+	if want != "" {
+		return 0, want
+	}
+	if v = n * factor; math.IsInf(v, 0) {
+		return 0, "a number that float64 holds"
+	}
+	return v, ""
+}
+
+// sum adds up "12 ft 6 in" once its first number is read. The sign in front
+// holds for the whole sum.
+func (k *kind) sum(n float64, negative bool, unit, rest string) (v float64, want string) {
+	last, want := k.unit(unit)
+	if want != "" {
+		return 0, want
+	}
+	total := math.Abs(n) * last
+	for rest != "" {
+		if n != math.Trunc(n) {
+			return 0, "a fraction in the last part only, such as 12 ft 6.5 in"
+		}
+		if rest[0] == '-' || rest[0] == '+' {
+			return 0, "a sign in front of the whole only, such as -5 ft 3 in"
+		}
+		if n, rest, want = scanNumber(rest); want != "" {
+			return 0, want
+		}
+		unit, rest = splitUnit(strings.TrimSpace(rest))
+		factor, want := k.unit(unit)
+		if want != "" {
+			return 0, want
+		}
+		if n*factor >= last {
+			return 0, "falling units, each part less than one of the unit before it"
+		}
+		total += n * factor
+		last = factor
+	}
+	if negative {
+		total = -total
+	}
+	return total, ""
+}
+
+// splitUnit cuts s at the next number that follows a unit word.
+func splitUnit(s string) (unit, rest string) {
+	for i := 1; i < len(s); i++ {
+		c := s[i]
+		if c >= '0' && c <= '9' || (c == '-' || c == '+') && s[i-1] == ' ' ||
+			c == '.' && i+1 < len(s) && s[i+1] >= '0' && s[i+1] <= '9' {
+			return strings.TrimSpace(s[:i]), s[i:]
+		}
+	}
+	return s, ""
+}
+
+// scanNumber reads a decimal number with optional sign, thousands commas in
+// correct groups, one point and an exponent; it returns what follows.
+// strconv.ParseFloat alone would also take inf, nan, 0x1p-2 and 1_000.
+func scanNumber(s string) (v float64, rest, want string) {
+	i := 0
+	var clean strings.Builder
+	if s != "" && (s[0] == '-' || s[0] == '+') {
+		clean.WriteByte(s[0])
+		i++
+	}
+	start, digits, commas, point := i, 0, 0, false
+	sinceComma := 0
+	for ; i < len(s); i++ {
+		c := s[i]
+		switch {
+		case c >= '0' && c <= '9':
+			digits++
+			sinceComma++
+			clean.WriteByte(c)
+			continue
+		case c == '.' && !point && i+1 < len(s) && s[i+1] >= '0' && s[i+1] <= '9':
+			if commas > 0 && sinceComma != 3 {
+				return 0, "", "thousands commas in groups of three"
+			}
+			point = true
+			clean.WriteByte('.')
+			continue
+		case c == ',':
+			if point || commas > 0 && sinceComma != 3 || commas == 0 && (digits == 0 || digits > 3) {
+				return 0, "", "thousands commas in groups of three"
+			}
+			commas++
+			sinceComma = 0
+			continue
+		}
+		break
+	}
+	if commas > 0 && !point && sinceComma != 3 {
+		if commas == 1 {
+			return 0, "", "a decimal point, not a comma, or thousands commas in groups of three"
+		}
+		return 0, "", "thousands commas in groups of three"
+	}
+	if i == start || digits == 0 {
+		return 0, "", "a number first"
+	}
+	// An exponent, unless the e belongs to a word.
+	if i < len(s) && (s[i] == 'e' || s[i] == 'E') {
+		j := i + 1
+		if j < len(s) && (s[j] == '-' || s[j] == '+') {
+			j++
+		}
+		k := j
+		for k < len(s) && s[k] >= '0' && s[k] <= '9' {
+			k++
+		}
+		if k > j {
+			clean.WriteString(s[i:k])
+			i = k
+		}
+	}
+	v, err := strconv.ParseFloat(clean.String(), 64)
+	if err != nil || math.IsInf(v, 0) {
+		return 0, "", "a number that float64 holds"
+	}
+	return v, s[i:], ""
+}

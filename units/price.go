@@ -1,0 +1,81 @@
+package units
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+)
+
+// Price is an amount of money, in the currency of the caller, per SI unit of
+// the quantity Q: Price[Volume], Price[Mass], Price[Duration]. Its text names
+// the unit, as in "12 per 1000 gal", so that a price per gallon is not taken
+// for one per thousand.
+type Price[Q scalar] float64
+
+// PricePer returns the price of amount for each of the quantity per:
+// PricePer(12, 1000*Gallon).
+func PricePer[Q scalar](amount float64, per Q) Price[Q] {
+	return Price[Q](amount / float64(per))
+}
+
+// Of returns the money for the quantity q.
+func (p Price[Q]) Of(q Q) float64 { return float64(p) * float64(q) }
+
+// SI returns the money per SI unit of Q.
+func (p Price[Q]) SI() float64 { return float64(p) }
+
+// Trade returns p per one of the first trade unit of Q, with three decimals.
+func (p Price[Q]) Trade() string {
+	k := Q(0).quantity()
+	u := k.units[0]
+	return group(float64(p)*u.factor, 3) + " per " + u.name
+}
+
+// Format implements fmt.Formatter: every verb prints the money per SI unit
+// followed by that unit.
+func (p Price[Q]) Format(s fmt.State, verb rune) { format(p, s, verb) }
+
+func (Price[Q]) quantity() *kind {
+	k := Q(0).quantity()
+	return &kind{name: "price", si: "per " + k.si, dim: k.dim}
+}
+
+// MarshalText writes the price per SI unit in the form that reads back to the
+// same bits.
+func (p Price[Q]) MarshalText() ([]byte, error) { return appendSI(nil, p) }
+
+// UnmarshalText reads a number, "per" or "/", and a unit of Q with an optional
+// whole multiplier: "12 per 1000 gal", "0.012/gal", "150 per h". A negative
+// price is an error.
+func (p *Price[Q]) UnmarshalText(text []byte) error {
+	s := strings.TrimSpace(string(text))
+	k := Q(0).quantity()
+	want := "an amount of money per " + k.name + ", such as 12 per " + k.units[0].name
+	n, rest, fault := scanNumber(s)
+	rest = strings.TrimSpace(rest)
+	unit, ok := strings.CutPrefix(rest, "per ")
+	if !ok {
+		unit, ok = strings.CutPrefix(rest, "/")
+	}
+	if fault != "" || !ok || n < 0 {
+		return &FieldError{Value: strconv.Quote(s), Want: want}
+	}
+	unit = strings.TrimSpace(unit)
+	multiple := 1.0
+	if digits := integerPart(unit); digits != "" {
+		if multiple, _, fault = scanNumber(digits); fault != "" || multiple == 0 {
+			return &FieldError{Value: strconv.Quote(s), Want: want}
+		}
+		unit = strings.TrimSpace(unit[len(digits):])
+	}
+	factor, fault := k.unit(unit)
+	if fault != "" {
+		return &FieldError{Value: strconv.Quote(s), Want: want + "; " + fault}
+	}
+	if factor == 1 && multiple == 1 {
+		*p = Price[Q](n) // bit for bit
+		return nil
+	}
+	*p = Price[Q](n / (multiple * factor))
+	return nil
+}

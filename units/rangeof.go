@@ -1,0 +1,23 @@
+package units
+
+// Range is a low and a high value of one quantity or plain number: a published
+// range, or an interval.
+type Range[Q ~float64] struct {
+	Low  Q `json:"low"`
+	High Q `json:"high"`
+}
+
+// Point returns the range that is the one value q.
+func Point[Q ~float64](q Q) Range[Q] { return Range[Q]{q, q} }
+
+// IsPoint reports whether low and high are equal.
+func (r Range[Q]) IsPoint() bool { return r.Low == r.High }
+
+// Mid returns the middle of the range.
+func (r Range[Q]) Mid() Q { return r.Low + (r.High-r.Low)/2 }
+
+// Half returns half the width of the range.
+func (r Range[Q]) Half() Q { return (r.High - r.Low) / 2 }
+
+// Has reports whether low <= q <= high.
+func (r Range[Q]) Has(q Q) bool { return r.Low <= q && q <= r.High }
