@@ -1,0 +1,136 @@
+package nutrient
+
+import (
+	"encoding/json"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+)
+
+func TestRateText(t *testing.T) {
+	for _, c := range []struct {
+		text string
+		form Form
+		want string
+	}{
+		{"8,000 gal/ac", Liquid, "8,000 gal/acre"},
+		{"12 ton/ac", Solid, "12 ton/acre"},
+		{"0.5 acre-in/acre", Liquid, "13,577 gal/acre"},
+	} {
+		var r Rate
+		require.NoError(t, r.UnmarshalText([]byte(c.text)))
+		require.Equal(t, c.form, r.Form())
+		require.Equal(t, c.want, r.String())
+		b, err := json.Marshal(r)
+		require.NoError(t, err)
+		var back Rate
+		require.NoError(t, json.Unmarshal(b, &back))
+		require.Equal(t, r, back)
+	}
+}
+
+func TestContentAndAmountText(t *testing.T) {
+	var c Content
+	require.NoError(t, c.UnmarshalText([]byte("31 lb/1000 gal")))
+	q, ok := c.Concentration()
+	require.True(t, ok)
+	require.InDelta(t, 31, q.In(units.PoundPer1000Gallon), 1e-12)
+	require.NoError(t, c.UnmarshalText([]byte("12 lb/ton")))
+	_, ok = c.Concentration()
+	require.False(t, ok)
+	x, ok := c.MassFraction()
+	require.True(t, ok)
+	require.InDelta(t, 12, x.In(units.PoundPerTon), 1e-12)
+
+	var a Amount
+	require.NoError(t, a.UnmarshalText([]byte("120,000 gal")))
+	require.Equal(t, Liquid, a.Form())
+	require.NoError(t, a.UnmarshalText([]byte("40 ton")))
+	require.Equal(t, Solid, a.Form())
+	require.ErrorContains(t, a.UnmarshalText([]byte("40")), "for a solid")
+	require.ErrorContains(t, a.UnmarshalText([]byte("40 acre")), "for a liquid")
+	require.Equal(t, Solid, a.Form(), "an error leaves the value as it was")
+}
+
+func TestMeasureProducts(t *testing.T) {
+	rate := LiquidRate(8000 * units.GallonPerAcre)
+	n := LiquidContent(31 * units.PoundPer1000Gallon)
+	load, err := rate.Carrying(n)
+	require.NoError(t, err)
+	require.InDelta(t, 248, load.In(units.PoundPerAcre), 1e-9)
+
+	back, err := RateFor(load, n)
+	require.NoError(t, err)
+	require.InDelta(t, rate.SI(), back.SI(), 1e-15)
+
+	area, err := LiquidAmount(120000 * units.Gallon).Over(rate)
+	require.NoError(t, err)
+	require.InDelta(t, 15, area.In(units.Acre), 1e-9)
+	require.InDelta(t, 120000*units.Gallon.SI(), rate.Times(area).SI(), 1e-9)
+
+	_, err = rate.Carrying(SolidContent(12 * units.PoundPerTon))
+	require.ErrorContains(t, err, "content: is solid")
+	_, err = SolidAmount(units.Ton).Over(rate)
+	require.ErrorContains(t, err, "rate: is liquid")
+	_, err = LiquidAmount(units.Gallon).Over(LiquidRate(0))
+	require.ErrorContains(t, err, "more than 0")
+	_, err = RateFor(load, LiquidContent(0))
+	require.ErrorContains(t, err, "more than 0")
+	_, err = RateFor(1e300, LiquidContent(1e-300))
+	require.Error(t, err)
+}
+
+func TestMeasureZeroValues(t *testing.T) {
+	_, err := Rate{}.Carrying(Content{})
+	require.Error(t, err)
+	_, err = Amount{}.Over(Rate{})
+	require.Error(t, err)
+	_, err = json.Marshal(Rate{})
+	require.Error(t, err)
+	require.True(t, Rate{}.IsZero())
+	require.False(t, LiquidRate(0).IsZero())
+	require.Equal(t, "nothing", Rate{}.String())
+	_, err = Amount{}.As(Liquid, units.GramPerMillilitre)
+	require.Error(t, err)
+	_, err = json.Marshal(LiquidRate(units.VolumePerArea(math.NaN())))
+	require.Error(t, err)
+}
+
+func TestFormsConvertOnlyWithDensity(t *testing.T) {
+	d := 8.5 * units.PoundPerGallon
+	a, err := LiquidAmount(1000*units.Gallon).As(Solid, d)
+	require.NoError(t, err)
+	m, ok := a.Mass()
+	require.True(t, ok)
+	require.InDelta(t, 8500, m.In(units.Pound), 1e-9)
+
+	c, err := SolidContent(10*units.PoundPerTon).As(Liquid, d)
+	require.NoError(t, err)
+	q, _ := c.Concentration()
+	require.InDelta(t, 42.5, q.In(units.PoundPer1000Gallon), 1e-9)
+
+	r, err := SolidRate(4.25*units.TonPerAcre).As(Liquid, d)
+	require.NoError(t, err)
+	v, _ := r.VolumePerArea()
+	require.InDelta(t, 1000, v.In(units.GallonPerAcre), 1e-9)
+
+	same, err := r.As(Liquid, 0)
+	require.NoError(t, err, "no density is needed to stay")
+	require.Equal(t, r, same)
+	_, err = r.As(Solid, 0)
+	require.ErrorContains(t, err, "density")
+	_, err = r.As(0, d)
+	require.ErrorContains(t, err, "form")
+}
+
+func TestCarryingDoesNotAllocate(t *testing.T) {
+	rate, n := LiquidRate(8000*units.GallonPerAcre), LiquidContent(31*units.PoundPer1000Gallon)
+	require.Zero(t, testing.AllocsPerRun(100, func() {
+		if _, err := rate.Carrying(n); err != nil {
+			t.Fatal(err)
+		}
+	}))
+}
