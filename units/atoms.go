@@ -94,8 +94,9 @@ var anyCase = map[string]atom{
 	"mph": {mile / hour, dim{m: 1, s: -1}},
 	"gpm": {gallon / 60, flowDim}, "gph": {gallon / hour, flowDim},
 	"cfs": {foot * foot * foot, flowDim}, "mgd": {1e6 * gallon / (24 * hour), flowDim},
-	"gpa": {gallon / acre, lengthDim},
-	"ppm": {1e-6, dim{}}, "percent": {0.01, dim{}}, "pct": {0.01, dim{}},
+	"gpa":  {gallon / acre, lengthDim},
+	"seed": {1, dim{seed: 1}},
+	"ppm":  {1e-6, dim{}}, "percent": {0.01, dim{}}, "pct": {0.01, dim{}},
 }
 
 // findAtom looks a word up, or says why it is not taken.
@@ -121,5 +122,5 @@ func findAtom(word string) (a atom, why string) {
 // kinds lists every kind once, for messages about wrong dimensions.
 var kinds = []*kind{
 	&lengthKind, &areaKind, &volumeKind, &massKind, &durationKind, &speedKind, &flowKind,
-	&depthrateKind, &densityKind, &concentrationKind, &massfractionKind, &massperareaKind, &volumeperareaKind,
+	&depthrateKind, &densityKind, &concentrationKind, &massfractionKind, &massperareaKind, &seedspermassKind, &seedsperareaKind, &volumeperareaKind,
 }

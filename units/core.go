@@ -24,8 +24,9 @@ type scalar interface {
 	Quantity
 }
 
-// dim counts the powers of metre, kilogram, second and kelvin.
-type dim struct{ m, kg, s, k int8 }
+// dim counts the powers of metre, kilogram, second and kelvin, and of counted
+// seeds, which keeps a number of seeds from passing for a plain ratio.
+type dim struct{ m, kg, s, k, seed int8 }
 
 // kind describes one quantity type: everything that its methods need.
 type kind struct {

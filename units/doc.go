@@ -1,5 +1,5 @@
 // Package units holds the typed quantities of land application and earthwork:
-// lengths, areas, volumes, masses, flows, concentrations, rates per area and
+// lengths, areas, volumes, masses, flows, concentrations, rates per area, seeds and
 // prices, each a float64 in the coherent SI unit with constants for the units
 // of the trade.
 //

@@ -83,6 +83,17 @@ func (r MassPerArea) OverFraction(x MassFraction) MassPerArea {
 	return MassPerArea(float64(r) / float64(x))
 }
 
+// Seeds returns the seeds on an area at the seed rate r of c seeds per mass. In
+// trade units seeds/ft2 = lb/acre x seeds/lb / 43,560.
+func (r MassPerArea) Seeds(c SeedsPerMass) SeedsPerArea {
+	return SeedsPerArea(float64(r) * float64(c))
+}
+
+// OverCount returns the seed rate that puts down r of a seed of c per mass.
+func (r SeedsPerArea) OverCount(c SeedsPerMass) MassPerArea {
+	return MassPerArea(float64(r) / float64(c))
+}
+
 // Carrying returns the rate of a constituent in the material rate r at the
 // fraction x.
 func (r MassPerArea) Carrying(x MassFraction) MassPerArea {

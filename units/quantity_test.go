@@ -14,3 +14,27 @@ func TestDurationConverts(t *testing.T) {
 	require.Equal(t, units.DurationOf(d.Std()), d)
 	require.Equal(t, 90.0, d.In(units.Minute))
 }
+
+func TestSeedsConvert(t *testing.T) {
+	c, err := units.ParseSeedsPerMass("200,000 seeds/lb")
+	require.NoError(t, err)
+	n := (10 * units.PoundPerAcre).Seeds(c)
+	require.InDelta(t, 45.9137, n.In(units.SeedPerSquareFoot), 5e-5) // 2,000,000/43,560
+	require.Equal(t, "45.91 seeds/ft2", n.Trade())
+	require.InDelta(t, 10, n.OverCount(c).In(units.PoundPerAcre), 1e-12)
+
+	for _, s := range []string{"40 seeds per ft2", "40 seeds/ft2", "40 seeds per square foot"} {
+		a, err := units.ParseSeedsPerArea(s)
+		require.NoError(t, err, s)
+		require.Equal(t, 40*units.SeedPerSquareFoot, a)
+	}
+	_, err = units.ParseSeedsPerArea("40 seeds/lb")
+	require.ErrorContains(t, err, "seeds/ft2")
+	_, err = units.ParseMassFraction("2 seeds")
+	require.ErrorContains(t, err, "mass fraction")
+	text, err := c.MarshalText()
+	require.NoError(t, err)
+	var back units.SeedsPerMass
+	require.NoError(t, back.UnmarshalText(text))
+	require.Equal(t, c, back)
+}
