@@ -34,7 +34,7 @@ func Decode(data []byte, v any) error {
 		return fmt.Errorf("units: not JSON at byte %d: %w", d.InputOffset(), err)
 	}
 	if _, err := d.Token(); !errors.Is(err, io.EOF) {
-		faults.Add("", "more text after the value", "the end of the file")
+		faults.Say("", "more text after the value", "the end of the file")
 	}
 	fill(target.Elem(), tree, "", &faults)
 	return faults.Err()
@@ -87,7 +87,7 @@ func readNode(d *json.Decoder, path string, faults *Faults, level int) (node, er
 				return nil, err
 			}
 			if seen[key] {
-				faults.Add(joinPath(path, key), "given twice", "once")
+				faults.Say(joinPath(path, key), "given twice", "once")
 			}
 			seen[key] = true
 			o = append(o, member{key, n})
@@ -119,7 +119,7 @@ func fill(v reflect.Value, n node, path string, faults *Faults) {
 		case reflect.Pointer, reflect.Slice, reflect.Map, reflect.Interface:
 			v.SetZero()
 		default:
-			faults.Add(path, plain("null"), wants(t))
+			faults.Say(path, "null", wants(t))
 		}
 		return
 	}
@@ -141,13 +141,13 @@ func fill(v reflect.Value, n node, path string, faults *Faults) {
 	case ptr.Implements(textUnmarshaler):
 		s, ok := n.(string)
 		if !ok {
-			faults.Add(path, plain(shownNode(n)), wants(t))
+			faults.Say(path, shownNode(n), wants(t))
 			return
 		}
 		faults.Sub(path, v.Addr().Interface().(encoding.TextUnmarshaler).UnmarshalText([]byte(s)))
 		return
 	}
-	wrong := func() { faults.Add(path, plain(shownNode(n)), wants(t)) }
+	wrong := func() { faults.Say(path, shownNode(n), wants(t)) }
 	switch t.Kind() {
 	case reflect.Struct:
 		o, ok := n.(object)
@@ -170,7 +170,7 @@ func fill(v reflect.Value, n node, path string, faults *Faults) {
 	case reflect.Array:
 		list, ok := n.([]node)
 		if !ok || len(list) != t.Len() {
-			faults.Add(path, plain(shownNode(n)), fmt.Sprintf("a list of %d", t.Len()))
+			faults.Say(path, shownNode(n), fmt.Sprintf("a list of %d", t.Len()))
 			return
 		}
 		for i, e := range list {
@@ -223,7 +223,7 @@ func fill(v reflect.Value, n node, path string, faults *Faults) {
 		}
 		v.SetInt(i)
 	default:
-		faults.Add(path, plain(shownNode(n)), "a field that can be read from JSON ("+t.String()+" cannot)")
+		faults.Say(path, shownNode(n), "a field that can be read from JSON ("+t.String()+" cannot)")
 	}
 }
 
@@ -246,15 +246,12 @@ func fillStruct(v reflect.Value, o object, path string, faults *Faults) {
 		p := joinPath(path, m.key)
 		index, ok := fields[m.key]
 		if !ok {
-			faults.Add(p, plain("an unknown key"), "one of "+strings.Join(names, ", "))
+			faults.Say(p, "an unknown key", "one of "+strings.Join(names, ", "))
 			continue
 		}
 		fill(v.FieldByIndex(index), m.value, p, faults)
 	}
 }
-
-// plain is a string that FieldError shows without quotes.
-type plain string
 
 func shownNode(n node) string {
 	switch n := n.(type) {

@@ -71,12 +71,17 @@ func (f *Faults) Err() error { return errors.Join(f.list...) }
 // Add records that field was value where want is allowed. A [Quantity] value
 // is shown in its trade unit, a string in quotes.
 func (f *Faults) Add(field string, value any, want string) {
-	f.list = append(f.list, &FieldError{Field: field, Value: show(value), Want: want})
+	f.Say(field, show(value), want)
+}
+
+// Say is Add for a value told in words, which are shown without quotes.
+func (f *Faults) Say(field, value, want string) {
+	f.list = append(f.list, &FieldError{Field: field, Value: value, Want: want})
 }
 
 // Missing records that field was not given.
 func (f *Faults) Missing(field, want string) {
-	f.list = append(f.list, &FieldError{Field: field, Value: "nothing", Want: want})
+	f.Say(field, "nothing", want)
 }
 
 // Sub records the faults of err, which come from the part of the input at
@@ -85,7 +90,7 @@ func (f *Faults) Missing(field, want string) {
 func (f *Faults) Sub(path string, err error) {
 	walk(err, func(e error) {
 		if fe, ok := e.(*FieldError); ok {
-			f.list = append(f.list, &FieldError{Field: joinPath(path, fe.Field), Value: fe.Value, Want: fe.Want})
+			f.Say(joinPath(path, fe.Field), fe.Value, fe.Want)
 			return
 		}
 		f.list = append(f.list, fmt.Errorf("%s: %w", path, e))
@@ -164,8 +169,6 @@ func show(value any) string {
 		return number(v)
 	case string:
 		return strconv.Quote(v)
-	case plain:
-		return string(v)
 	}
 	return fmt.Sprint(value)
 }

@@ -29,8 +29,10 @@ func (k *kind) parse(s string) (v float64, want string) {
 	}
 	factor, want := k.unit(rest)
 	if want != "" && k.compound {
-		// A digit right behind the only word is a power, not a next part.
-		if first, tail := splitUnit(rest); len(tail) > 1 {
+		// A digit right behind the only word, as in ft2, is a power and no
+		// next part.
+		first, tail := splitUnit(rest)
+		if tail != "" && (rest[len(rest)-len(tail)-1] == ' ' || strings.IndexFunc(tail, notNumeric) >= 0) {
 			return k.sum(n, strings.HasPrefix(s, "-"), first, tail)
 		}
 	}
@@ -77,6 +79,8 @@ func (k *kind) sum(n float64, negative bool, unit, rest string) (v float64, want
 	}
 	return total, ""
 }
+
+func notNumeric(r rune) bool { return !strings.ContainsRune("0123456789.,", r) }
 
 // splitUnit cuts s at the next number that follows a unit word.
 func splitUnit(s string) (unit, rest string) {

@@ -38,14 +38,14 @@ type Polygon []Point
 func (p Polygon) Check() error {
 	var f units.Faults
 	if len(p) < 3 {
-		f.Add("", fmt.Sprintf("of %d corners", len(p)), "3 or more corners")
+		f.Say("", fmt.Sprintf("of %d corners", len(p)), "3 or more corners")
 		return f.Err()
 	}
 	for i, c := range p {
 		f.Finite(fmt.Sprintf("[%d].x", i), c.X)
 		f.Finite(fmt.Sprintf("[%d].y", i), c.Y)
 		if c == p[(i+1)%len(p)] {
-			f.Add(fmt.Sprintf("[%d]", (i+1)%len(p)), "the same place as the corner before it", "a corner of its own")
+			f.Say(fmt.Sprintf("[%d]", (i+1)%len(p)), "the same place as the corner before it", "a corner of its own")
 		}
 	}
 	if f.Err() != nil {
@@ -58,19 +58,19 @@ func (p Polygon) Check() error {
 			switch {
 			case j == i+1:
 				if folds(a, b, d) {
-					f.Add(fmt.Sprintf("[%d]", j), "a corner at which the edge turns back on itself", "edges that do not touch")
+					f.Say(fmt.Sprintf("[%d]", j), "a corner at which the edge turns back on itself", "edges that do not touch")
 				}
 			case i == 0 && j == n-1:
 				if folds(c, a, b) {
-					f.Add("[0]", "a corner at which the edge turns back on itself", "edges that do not touch")
+					f.Say("[0]", "a corner at which the edge turns back on itself", "edges that do not touch")
 				}
 			case segmentsMeet(a, b, c, d):
-				f.Add(fmt.Sprintf("[%d]", j), fmt.Sprintf("the start of an edge that meets the edge from [%d]", i), "edges that do not cross")
+				f.Say(fmt.Sprintf("[%d]", j), fmt.Sprintf("the start of an edge that meets the edge from [%d]", i), "edges that do not cross")
 			}
 		}
 	}
 	if p.SignedArea() == 0 {
-		f.Add("", "of no area", "an area of more than 0")
+		f.Say("", "of no area", "an area of more than 0")
 	}
 	return f.Err()
 }

@@ -1,0 +1,146 @@
+package units_test
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+)
+
+func TestFaultsCollect(t *testing.T) {
+	var f units.Faults
+	require.NoError(t, f.Err())
+	f.Positive("depth", -2*units.Foot)
+	f.Positive("depth", units.Foot)
+	f.Positive("width", units.Length(math.NaN()))
+	f.NotNegative("rain", units.Length(math.Inf(1)))
+	f.NotNegative("rain", units.Length(0))
+	f.Finite("x", units.Length(math.Inf(-1)))
+	f.Between("speed", 9*units.MilePerHour, units.MilePerHour, 6*units.MilePerHour)
+	f.Fraction("purity", 1.2)
+	f.Fraction("purity", 1)
+	f.PositiveNumber("slope", 0)
+	f.NotNegativeNumber("grade", math.NaN())
+	f.NumberBetween("ph", 15, 0, 14)
+	f.Missing("species", "a name of the table")
+	f.Add("method", "toss", "one of drill, broadcast")
+	f.Sub("rest", nil)
+	want := []*units.FieldError{
+		{Field: "depth", Value: "-2 ft", Want: "more than 0"},
+		{Field: "width", Value: "NaN in", Want: "more than 0"},
+		{Field: "rain", Value: "+Inf mi", Want: "0 or more"},
+		{Field: "x", Value: "-Inf mi", Want: "a finite number"},
+		{Field: "speed", Value: "9 mph", Want: "1 mph to 6 mph"},
+		{Field: "purity", Value: "1.2", Want: "0 to 1"},
+		{Field: "slope", Value: "0", Want: "more than 0"},
+		{Field: "grade", Value: "NaN", Want: "0 or more"},
+		{Field: "ph", Value: "15", Want: "0 to 14"},
+		{Field: "species", Value: "nothing", Want: "a name of the table"},
+		{Field: "method", Value: `"toss"`, Want: "one of drill, broadcast"},
+	}
+	require.Empty(t, cmp.Diff(want, units.FieldErrors(f.Err())))
+}
+
+func TestFaultsNestPaths(t *testing.T) {
+	var inner units.Faults
+	inner.Positive("area", units.Area(0))
+	inner.Sub("[3]", &units.FieldError{Value: "1", Want: "2"})
+	inner.Sub("file", fmt.Errorf("opening: %w", io.ErrUnexpectedEOF))
+	var outer units.Faults
+	outer.Sub("fields[2]", fmt.Errorf("field north: %w", inner.Err()))
+	list := units.FieldErrors(outer.Err())
+	require.Len(t, list, 2)
+	require.Equal(t, "fields[2].area", list[0].Field)
+	require.Equal(t, "fields[2][3]", list[1].Field)
+	require.ErrorIs(t, outer.Err(), io.ErrUnexpectedEOF)
+	require.ErrorContains(t, outer.Err(), "fields[2]: file: opening: unexpected EOF")
+	require.Nil(t, units.FieldErrors(errors.New("other")))
+}
+
+func TestDecode(t *testing.T) {
+	type pond struct {
+		Name   string                     `json:"name"`
+		Depth  units.Length               `json:"depth"`
+		Slopes [4]float64                 `json:"slopes"`
+		Gates  []units.Length             `json:"gates"`
+		Note   *string                    `json:"note"`
+		Count  int                        `json:"count"`
+		Dry    bool                       `json:"dry"`
+		Oxides units.Oxides               `json:"oxides"`
+		By     map[string]units.Volume    `json:"by"`
+		Cost   units.Price[units.Volume]  `json:"cost"`
+		Rate   units.Range[units.Density] `json:"rate"`
+		hidden int
+	}
+	var p pond
+	require.NoError(t, units.Decode([]byte(`{"name":"a","depth":"8 ft","slopes":[1,2,3,4],"gates":["1 ft"],"note":null,"count":2,
+		"dry":true,"oxides":"2.3/1.2","by":{"may":"3 gal"},"cost":"12 per 1000 gal","rate":{"low":"1 kg/m3","high":"2 kg/m3"}}`), &p))
+	require.Equal(t, pond{Name: "a", Depth: 8 * units.Foot, Slopes: [4]float64{1, 2, 3, 4}, Gates: []units.Length{units.Foot}, Count: 2, Dry: true,
+		Oxides: units.OxidesCoarse, By: map[string]units.Volume{"may": 3 * units.Gallon}, Cost: units.PricePer(12, 1000*units.Gallon),
+		Rate: units.Range[units.Density]{Low: 1, High: 2}}, p)
+
+	err := units.Decode([]byte(`{"name":3,"depth":8,"slopes":[1,2],"gates":["1 ft","2",{}],"count":1.5,"dry":"yes","oxides":"x",
+		"by":{"may":"3 ft"},"cost":"12","rate":{"low":null,"mid":1},"Name":"b","hidden":1,"dry":true}`), &p)
+	var fields []string
+	for _, f := range units.FieldErrors(err) {
+		fields = append(fields, f.Field)
+	}
+	require.Equal(t, []string{"dry", "name", "depth", "slopes", "gates[1]", "gates[2]", "count", "dry", "oxides", "by.may", "cost", "rate.low", "rate.mid", "Name", "hidden"}, fields)
+
+	for _, bad := range []string{"", "{", "[1", `{"a":}`, "nul"} {
+		require.ErrorContains(t, units.Decode([]byte(bad), &p), "not JSON at byte", bad)
+	}
+	require.ErrorContains(t, units.Decode([]byte(`{} {}`), &p), "the end of the file")
+	require.ErrorContains(t, units.Decode([]byte(`{}`), p), "want a pointer")
+	require.ErrorContains(t, units.Decode([]byte(`{}`), (*pond)(nil)), "want a pointer")
+	_ = p.hidden
+}
+
+func FuzzDecode(f *testing.F) {
+	f.Add([]byte(`{"name":"a","depth":"8 ft","list":[{"x":1},null]}`))
+	f.Add([]byte(`[[[[[[]]]]]]`))
+	f.Add([]byte(`{"a":1,"a":2} x`))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		var v struct {
+			Name  string             `json:"name"`
+			Depth units.Length       `json:"depth"`
+			List  []map[string]int8  `json:"list"`
+			Any   map[string]float64 `json:"any"`
+		}
+		if units.Decode(data, &v) == nil {
+			require.False(t, math.IsNaN(v.Depth.SI()) || math.IsInf(v.Depth.SI(), 0))
+		}
+	})
+}
+
+func TestWorkingTable(t *testing.T) {
+	var w units.Working
+	w.Add("Depth", 8*units.Foot, "")
+	w.Add("Area held", 2*units.Acre, "length x width")
+	w.Add("Loads", 12, "rounded up")
+	require.Equal(t, "Depth      8 ft\nArea held  2 acre  length x width\nLoads      12      rounded up\n", w.String())
+}
+
+func TestRange(t *testing.T) {
+	r := units.Range[units.Length]{Low: 2, High: 5}
+	require.Equal(t, units.Length(3.5), r.Mid())
+	require.Equal(t, units.Length(1.5), r.Half())
+	require.True(t, r.Has(5) && r.Has(2) && !r.Has(5.1))
+	require.True(t, units.Point(units.Foot).IsPoint())
+}
+
+func TestOxidesRefuseUnknown(t *testing.T) {
+	require.Zero(t, units.Oxides(9).P2O5PerP())
+	_, err := units.Oxides(-1).MarshalText()
+	require.ErrorContains(t, err, "one of molar")
+	require.Equal(t, "(9)", units.Oxides(9).String())
+	var o units.Oxides
+	require.NoError(t, o.UnmarshalText([]byte("2.2910/1.2051")))
+	require.Equal(t, units.OxidesWhole, o)
+}

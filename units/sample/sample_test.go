@@ -1,0 +1,133 @@
+package sample_test
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/sample"
+	"example.org/earthbasin/units/unitstest"
+)
+
+const (
+	rules  = "Mississippi Administrative Code title 11 part 8 chapter 2, addendum J"
+	course = "Confidence interval for a mean (mean 8.1, s 4.8, n 10), worked answer 601746"
+)
+
+func TestPublished(t *testing.T) {
+	// Ten frames of ground cover with their printed sums.
+	frames := []float64{72.2, 80.0, 22.0, 96.5, 100.2, 25.0, 81.0, 96.0, 100.9, 51.0}
+	s, err := sample.Summarize(frames, 0.80) // one tail 0.10 is two-sided 80 %
+	require.NoError(t, err)
+	var squares float64
+	for _, x := range frames {
+		squares += x * x
+	}
+	// The rule takes the t of the first ten frames and rounds up.
+	oneStep := math.Ceil(math.Pow(s.T*s.SD/(0.10*s.Mean), 2))
+	unitstest.Run(t, "units/sample", []unitstest.Check{
+		{Quantity: "t, 9 df, one tail 0.10", Got: s.T, Want: 1.383, Tol: 0.0005, Unit: "1", Source: rules, Kind: unitstest.Published},
+		{Quantity: "mean of the ten frames", Got: s.Mean, Want: 72.48, Tol: 1e-9, Unit: "%", Source: rules + ", sum 724.8", Kind: unitstest.Published},
+		{Quantity: "sum of squares of the ten frames", Got: squares, Want: 60632.94, Tol: 0.005, Unit: "%2", Source: rules, Kind: unitstest.Published},
+		{Quantity: "frames for 10 % of the mean, one step", Got: oneStep, Want: 33, Tol: 0, Unit: "frames", Source: rules, Kind: unitstest.Published},
+		{Quantity: "t, 9 df, two-sided 0.95", Got: sample.TQuantile(0.95, 9), Want: 2.262, Tol: 0.0005, Unit: "1", Source: course, Kind: unitstest.Published},
+		{Quantity: "lower bound, mean 8.1, s 4.8, n 10", Got: 8.1 - sample.TQuantile(0.95, 9)*4.8/math.Sqrt(10), Want: 4.67, Tol: 0.005, Unit: "1", Source: course, Kind: unitstest.Published},
+		{Quantity: "upper bound, mean 8.1, s 4.8, n 10", Got: 8.1 + sample.TQuantile(0.95, 9)*4.8/math.Sqrt(10), Want: 11.53, Tol: 0.005, Unit: "1", Source: course, Kind: unitstest.Published},
+	})
+}
+
+func TestSummarize(t *testing.T) {
+	one, err := sample.Summarize([]units.Length{units.Foot}, 0.95)
+	require.NoError(t, err)
+	require.Equal(t, sample.Summary[units.Length]{N: 1, Mean: units.Foot, Confidence: 0.95}, one)
+
+	s, err := sample.Summarize([]units.Length{4 * units.Foot, 5 * units.Foot, 6 * units.Foot}, 0.95)
+	require.NoError(t, err)
+	require.True(t, s.HasSpread)
+	require.InDelta(t, 5, s.Mean.In(units.Foot), 1e-12)
+	require.InDelta(t, 1, s.SD.In(units.Foot), 1e-12)
+	require.InDelta(t, 0.2, s.CV, 1e-12)
+	require.InDelta(t, 5+4.302652729911275/math.Sqrt(3), s.Interval.High.In(units.Foot), 1e-9)
+
+	_, err = sample.Summarize([]units.Length{units.Length(math.NaN())}, 1)
+	require.Len(t, units.FieldErrors(err), 2)
+	_, err = sample.Summarize[float64](nil, 0)
+	require.Len(t, units.FieldErrors(err), 2)
+}
+
+// The answer is the least n that satisfies the formula.
+func TestNeededIsLeast(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 1))
+	for range 300 {
+		cv, allowed, conf := 0.02+rng.Float64(), 0.03+0.3*rng.Float64(), 0.8+0.19*rng.Float64()
+		n, err := sample.Needed(cv, allowed, conf)
+		require.NoError(t, err)
+		half := func(n int) float64 { return sample.TQuantile(conf, n-1) * cv / math.Sqrt(float64(n)) }
+		require.LessOrEqual(t, half(n), allowed)
+		if n > 2 {
+			require.Greater(t, half(n-1), allowed)
+		}
+	}
+	n, err := sample.Needed(0, 0.1, 0.95)
+	require.NoError(t, err)
+	require.Equal(t, 2, n)
+	_, err = sample.Needed(1, 1e-6, 0.95)
+	require.ErrorContains(t, err, "100000 measurements")
+	_, err = sample.Needed(-1, 0, 2)
+	require.Len(t, units.FieldErrors(err), 3)
+}
+
+func TestFindOutlier(t *testing.T) {
+	o, ok, err := sample.FindOutlier([]float64{10, 11, 10.5, 9.8, 10.2, 18}, 0.95)
+	require.NoError(t, err)
+	require.True(t, ok && o.IsOut)
+	require.Equal(t, 5, o.Index)
+	require.InDelta(t, 10.3, o.Without.Mean, 1e-12)
+	require.Equal(t, 5, o.Without.N)
+	for _, none := range [][]float64{{1, 2}, {3, 3, 3, 3}} {
+		_, ok, err = sample.FindOutlier(none, 0.95)
+		require.NoError(t, err)
+		require.False(t, ok)
+	}
+	_, _, err = sample.FindOutlier([]float64{math.Inf(1)}, 0.95)
+	require.Error(t, err)
+}
+
+// Grubbs's test at 95 % calls a clean normal sample spoiled in about one of
+// twenty cases: 2000 samples, binomial limits of four standard deviations.
+func TestFindOutlierRate(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 1))
+	count := 0
+	for range 2000 {
+		x := make([]float64, 8)
+		for i := range x {
+			x[i] = rng.NormFloat64()
+		}
+		o, _, err := sample.FindOutlier(x, 0.95)
+		require.NoError(t, err)
+		if o.IsOut {
+			count++
+		}
+	}
+	require.InDelta(t, 100, count, 4*math.Sqrt(2000*0.05*0.95))
+}
+
+func ExampleSummarize() {
+	nets := []units.Mass{11.2 * units.Pound, 9.6 * units.Pound, 12.4 * units.Pound, 10.1 * units.Pound, 8.7 * units.Pound}
+	s, err := sample.Summarize(nets, 0.95)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	more, err := sample.Needed(s.CV, 0.10, 0.95)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%s +- %s, CV %.1f %%, %d sheets for 10 %%\n", s.Mean.Text(units.Pound, 1), s.Half.Text(units.Pound, 1), 100*s.CV, more)
+	// Output: 10.4 lb +- 1.8 lb, CV 13.8 %, 10 sheets for 10 %
+}
