@@ -1,0 +1,115 @@
+package volume
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/earthbasin/units"
+)
+
+// Basin is a solid of level sections. Heights run upward from the lowest point
+// of the floor; a height below 0, or NaN, counts as 0, and one above the depth
+// as the depth. VolumeAt is the integral of AreaAt from 0, and both are safe for
+// concurrent use. A type of the caller that keeps these rules serves every
+// function of the package.
+type Basin interface {
+	// Depth returns the height of the top of the bank, more than 0.
+	Depth() units.Length
+	// AreaAt returns the area of the level section at height h.
+	AreaAt(h units.Length) units.Area
+	// VolumeAt returns the content below height h.
+	VolumeAt(h units.Length) units.Volume
+}
+
+// Capacity returns what b holds filled to the top of the bank.
+func Capacity(b Basin) units.Volume { return b.VolumeAt(b.Depth()) }
+
+// Reference names the level at which the size of a basin was measured. There is
+// no usual case: the zero value is refused.
+type Reference int
+
+const (
+	ReferenceFloor     Reference = iota + 1 // the toe of the banks
+	ReferenceWaterLine                      // the water line, at WaterDepth above the floor
+	ReferenceTop                            // the inside top of the bank
+)
+
+var referenceNames = units.Names{"", "floor", "water line", "top of bank"}
+
+// String returns the name that MarshalText writes.
+func (r Reference) String() string { return referenceNames.String(int(r)) }
+
+// MarshalText writes the name; the zero value is an error.
+func (r Reference) MarshalText() ([]byte, error) { return referenceNames.Marshal(int(r)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (r *Reference) UnmarshalText(text []byte) error {
+	return units.UnmarshalName(referenceNames, text, r)
+}
+
+// Limits of what is taken for a basin; far outside of practice, they keep every
+// product finite.
+const (
+	leastSide = units.Millimetre
+	mostSide  = 100 * units.Kilometre
+	mostSlope = 1000
+	// slack is the relative error of a size that is taken for rounding.
+	slack = 1e-9
+)
+
+// clamp returns h held inside 0 to depth, NaN as 0.
+func clamp(h, depth units.Length) float64 {
+	if !(h > 0) {
+		return 0
+	}
+	return float64(min(h, depth))
+}
+
+// side records a fault unless l is a length that a basin can have.
+func side(f *units.Faults, field string, l units.Length) {
+	f.Between(field, l, leastSide, mostSide)
+}
+
+// checkPlan records what is wrong with the part that every sloped plan has:
+// the reference level, the depths and the slopes, of which there may be one or
+// as many as the plan has edges. It returns the height of the reference level
+// and one slope per edge.
+func checkPlan(f *units.Faults, at Reference, depth, water units.Length, slopes []float64, edges int) (units.Length, []float64) {
+	side(f, "depth", depth)
+	var level units.Length
+	switch at {
+	case ReferenceFloor:
+	case ReferenceTop:
+		level = depth
+	case ReferenceWaterLine:
+		level = water
+		if !(water > 0 && water <= depth) {
+			f.Add("waterDepth", water, "more than 0 and no more than the depth of "+depth.Trade())
+		}
+	default:
+		f.Add("at", at.String(), referenceNames.Want())
+	}
+	if at != ReferenceWaterLine && water != 0 {
+		f.Add("waterDepth", water, "nothing, unless the size was measured at the water line")
+	}
+	all := make([]float64, edges)
+	switch len(slopes) {
+	case 0:
+		f.Missing("slopes", "one slope, horizontal per vertical, or one for each bank")
+	case 1:
+		for i := range all {
+			all[i] = slopes[0]
+		}
+	case edges:
+		copy(all, slopes)
+	default:
+		f.Add("slopes", len(slopes), fmt.Sprintf("one slope or %d", edges))
+	}
+	for i, z := range slopes {
+		f.NumberBetween(fmt.Sprintf("slopes[%d]", i), z, 0, mostSlope)
+	}
+	return level, all
+}
+
+// slant returns the length along a bank of slope z per unit of height.
+func slant(z float64) float64 { return math.Sqrt(1 + z*z) }

@@ -1,0 +1,103 @@
+package volume
+
+import (
+	"fmt"
+
+	"example.org/earthbasin/units"
+)
+
+// RectangularSpec is the plan of a basin with a level rectangular floor and four
+// plane banks.
+type RectangularSpec struct {
+	// Length and Width are the sides of the rectangle at the level At, 1 mm to
+	// 100 km.
+	Length units.Length `json:"length"`
+	Width  units.Length `json:"width"`
+	At     Reference    `json:"at"`
+	// Depth is the height of the top of the bank over the floor.
+	Depth units.Length `json:"depth"`
+	// WaterDepth is the height of the water line over the floor; given only
+	// with ReferenceWaterLine.
+	WaterDepth units.Length `json:"waterDepth,omitzero"`
+	// Slopes are horizontal per vertical, 0 (a wall) to 1000: one for all four
+	// banks, or four, in the order start and end of the length, left and right
+	// of the width.
+	Slopes []float64 `json:"slopes"`
+}
+
+// Rectangular is a basin with a level rectangular floor and four plane banks.
+// The slopes may differ; the volume depends only on the sum of opposite ones.
+type Rectangular struct {
+	length, width, depth float64 // of the floor
+	a, b                 float64 // sums of the slopes along the length and across
+	slopes               [4]float64
+}
+
+// NewRectangular returns the basin of spec. The floor may shrink to a line or
+// a point; a depth beyond the one at which the banks meet is a fault that names
+// it.
+func NewRectangular(spec RectangularSpec) (*Rectangular, error) {
+	var f units.Faults
+	side(&f, "length", spec.Length)
+	side(&f, "width", spec.Width)
+	level, slopes := checkPlan(&f, spec.At, spec.Depth, spec.WaterDepth, spec.Slopes, 4)
+	if err := f.Err(); err != nil {
+		return nil, err
+	}
+	r := &Rectangular{depth: float64(spec.Depth), slopes: [4]float64(slopes)}
+	r.a, r.b = slopes[0]+slopes[1], slopes[2]+slopes[3]
+	r.length = floorSide(&f, spec.Length, r.a, level)
+	r.width = floorSide(&f, spec.Width, r.b, level)
+	if err := f.Err(); err != nil {
+		return nil, err
+	}
+	return r, nil
+}
+
+// floorSide returns the side of the floor below a side l at the height level,
+// where the slopes of the two banks add to sum. Banks that meet above the floor
+// are a fault; a floor within rounding of nothing is a line.
+func floorSide(f *units.Faults, l units.Length, sum float64, level units.Length) float64 {
+	floor := float64(l) - sum*float64(level)
+	if floor < -slack*float64(l) {
+		f.Add("depth", level, fmt.Sprintf("at most %s below a side of %s, where two banks of together %g:1 meet",
+			units.Length(float64(l)/sum).Trade(), l.Trade(), sum))
+	}
+	return max(floor, 0)
+}
+
+// Depth returns the height of the top of the bank over the floor.
+func (r *Rectangular) Depth() units.Length { return units.Length(r.depth) }
+
+// SizeAt returns the sides of the level section at height h.
+func (r *Rectangular) SizeAt(h units.Length) (length, width units.Length) {
+	x := clamp(h, units.Length(r.depth))
+	return units.Length(r.length + r.a*x), units.Length(r.width + r.b*x)
+}
+
+// Slopes returns the slopes of the four banks, horizontal per vertical: start
+// and end of the length, left and right of the width.
+func (r *Rectangular) Slopes() [4]float64 { return r.slopes }
+
+// AreaAt returns the area of the level section at height h.
+func (r *Rectangular) AreaAt(h units.Length) units.Area {
+	x := clamp(h, units.Length(r.depth))
+	return units.Area((r.length + r.a*x) * (r.width + r.b*x))
+}
+
+// VolumeAt returns the content below height h, V = LWh + (aW + bL)h²/2 + abh³/3
+// with the sums a and b of opposite slopes. With equal slopes it is line 16 of
+// worksheet 10A-2 in USDA NRCS, Agricultural Waste Management Field Handbook
+// (NEH 651), chapter 10.
+func (r *Rectangular) VolumeAt(h units.Length) units.Volume {
+	x := clamp(h, units.Length(r.depth))
+	return units.Volume(x * (r.length*r.width + x*((r.a*r.width+r.b*r.length)/2+x*r.a*r.b/3)))
+}
+
+// SlopeArea returns the area of the four banks measured along the slope. With
+// equal slopes z it is (A_top - A_floor) √(1+z²)/z.
+func (r *Rectangular) SlopeArea() units.Area {
+	ends := (r.width + r.b*r.depth/2) * (slant(r.slopes[0]) + slant(r.slopes[1]))
+	sides := (r.length + r.a*r.depth/2) * (slant(r.slopes[2]) + slant(r.slopes[3]))
+	return units.Area(r.depth * (ends + sides))
+}
