@@ -1,0 +1,160 @@
+package nutrient
+
+import (
+	"encoding/json"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+)
+
+func perGallons(x float64) Content {
+	return LiquidContent(units.Concentration(x) * units.PoundPer1000Gallon)
+}
+func perTon(x float64) Content { return SolidContent(units.MassFraction(x) * units.PoundPerTon) }
+func perKilo(x float64) Content {
+	return SolidContent(units.MassFraction(x) * units.MilligramPerKilogram)
+}
+func percent(x float64) Content { return SolidContent(units.MassFraction(x) * units.Percent) }
+
+func fields(err error) []string {
+	var list []string
+	for _, e := range units.FieldErrors(err) {
+		list = append(list, e.Field)
+	}
+	return list
+}
+
+func TestAnalyzeEveryUnit(t *testing.T) {
+	for _, unit := range []string{"10 lb/1000 gal", "271.5429 lb/acre-in", "1198.264 mg/L", "1.198264 g/L"} {
+		var n Content
+		require.NoError(t, n.UnmarshalText([]byte(unit)))
+		a, err := Analyze(ReportSpec{Form: Liquid, TKN: n})
+		require.NoError(t, err)
+		q, ok := a.TotalN.Concentration()
+		require.True(t, ok)
+		require.InDelta(t, 10, q.In(units.PoundPer1000Gallon), 1e-5, unit)
+	}
+	for _, unit := range []string{"10 lb/ton", "5000 mg/kg", "0.5 %", "5 kg/t"} {
+		var n Content
+		require.NoError(t, n.UnmarshalText([]byte(unit)))
+		a, err := Analyze(ReportSpec{Form: Solid, TKN: n})
+		require.NoError(t, err)
+		x, _ := a.TotalN.MassFraction()
+		require.InDelta(t, 10, x.In(units.PoundPerTon), 1e-12, unit)
+	}
+}
+
+func TestAnalyzeNitrogenSplit(t *testing.T) {
+	for name, c := range map[string]struct {
+		spec                     ReportSpec
+		total, ammonium, organic float64
+	}{
+		"total includes nitrate": {ReportSpec{TotalN: perGallons(30), AmmoniumN: perGallons(18), NitrateN: perGallons(2)}, 30, 18, 10},
+		"TKN excludes nitrate":   {ReportSpec{TKN: perGallons(30), AmmoniumN: perGallons(18), NitrateN: perGallons(2)}, 32, 18, 12},
+		"organic given":          {ReportSpec{OrganicN: perGallons(12), AmmoniumN: perGallons(18)}, 30, 18, 12},
+		"ammonium follows":       {ReportSpec{TotalN: perGallons(30), OrganicN: perGallons(12)}, 30, 18, 12},
+		"ion":                    {ReportSpec{TKN: perGallons(30), NH4: perGallons(18 / units.NPerNH4)}, 30, 18, 12},
+	} {
+		c.spec.Form = Liquid
+		a, err := Analyze(c.spec)
+		require.NoError(t, err, name)
+		require.InDelta(t, perGallons(c.total).SI(), a.TotalN.SI(), 1e-12, name)
+		require.InDelta(t, perGallons(c.ammonium).SI(), a.AmmoniumN.SI(), 1e-12, name)
+		require.InDelta(t, perGallons(c.organic).SI(), a.OrganicN.SI(), 1e-12, name)
+	}
+	a, err := Analyze(ReportSpec{Form: Liquid, TKN: perGallons(30)})
+	require.NoError(t, err)
+	require.True(t, a.AmmoniumN.IsZero() && a.OrganicN.IsZero(), "the split is not known")
+}
+
+func TestAnalyzeBasis(t *testing.T) {
+	wet, err := Analyze(ReportSpec{Form: Solid, Basis: Dry, Solids: percent(40), TKN: percent(2), P2O5: percent(3)})
+	require.NoError(t, err)
+	require.InDelta(t, 0.008, wet.TotalN.SI(), 1e-15)
+	require.InDelta(t, 0.012, wet.P2O5().SI(), 1e-15)
+	dry, err := wet.DryBasis(wet.TotalN)
+	require.NoError(t, err)
+	require.InDelta(t, 0.02, float64(dry), 1e-15)
+
+	// A liquid may state solids per volume: then dry values need no density.
+	l, err := Analyze(ReportSpec{Form: Liquid, Basis: Dry, Solids: LiquidContent(50000 * units.MilligramPerLitre), Elements: map[Element]Content{Copper: perKilo(300)}})
+	require.NoError(t, err)
+	cu, _ := l.Elements[Copper].Concentration()
+	require.InDelta(t, 15, cu.In(units.MilligramPerLitre), 1e-9)
+}
+
+func TestAnalyzeRefusesTheImpossible(t *testing.T) {
+	for name, c := range map[string]struct {
+		spec ReportSpec
+		want []string
+	}{
+		"nothing":                   {ReportSpec{}, []string{"form"}},
+		"no content":                {ReportSpec{Form: Liquid}, []string{""}},
+		"ammonium above total":      {ReportSpec{Form: Liquid, TKN: perGallons(10), AmmoniumN: perGallons(12)}, []string{"ammoniumN"}},
+		"organic below zero":        {ReportSpec{Form: Liquid, TotalN: perGallons(10), AmmoniumN: perGallons(8), NitrateN: perGallons(3)}, []string{"totalN"}},
+		"organic above total":       {ReportSpec{Form: Liquid, TotalN: perGallons(10), OrganicN: perGallons(11)}, []string{"organicN"}},
+		"P2O5 taken for P":          {ReportSpec{Form: Liquid, P: perGallons(10), P2O5: perGallons(10)}, []string{"p"}},
+		"K2O taken for K":           {ReportSpec{Form: Liquid, K: perGallons(10), K2O: perGallons(10)}, []string{"k"}},
+		"total against TKN":         {ReportSpec{Form: Liquid, TotalN: perGallons(10), TKN: perGallons(12)}, []string{"totalN"}},
+		"above solids":              {ReportSpec{Form: Liquid, Solids: LiquidContent(1000 * units.MilligramPerLitre), K: LiquidContent(1200 * units.MilligramPerLitre)}, []string{"solids"}},
+		"dry without solids":        {ReportSpec{Form: Solid, Basis: Dry, TKN: percent(2), P: percent(1)}, []string{"solids"}},
+		"mg/kg without density":     {ReportSpec{Form: Liquid, TKN: perKilo(2000), P: perKilo(200)}, []string{"density"}},
+		"mg/L of a solid":           {ReportSpec{Form: Solid, TKN: LiquidContent(1)}, []string{"density"}},
+		"negative, NaN, over":       {ReportSpec{Form: Solid, TKN: percent(-1), P: percent(math.NaN()), K: percent(101)}, []string{"p", "k", "tkn"}},
+		"pH, EC, oxides, basis":     {ReportSpec{Form: Solid, PH: 15, EC: -1, Oxides: 9, Basis: 9, Density: -1}, []string{"basis", "oxides", "density", "ec", "ph"}},
+		"unknown element":           {ReportSpec{Form: Solid, Elements: map[Element]Content{99: percent(1)}}, []string{"elements.(99)", ""}},
+		"dry, of a liquid, no data": {ReportSpec{Form: Liquid, Basis: Dry, Solids: percent(5), TKN: percent(2)}, []string{"density"}},
+	} {
+		_, err := Analyze(c.spec)
+		require.Equal(t, c.want, fields(err), "%s: %v", name, err)
+	}
+}
+
+func TestPairWithinRoundingIsTaken(t *testing.T) {
+	a, err := Analyze(ReportSpec{Form: Solid, P: perTon(2.9), P2O5: perTon(6.7)})
+	require.NoError(t, err)
+	require.InDelta(t, perTon(2.9).SI(), a.P.SI(), 1e-15)
+}
+
+func TestReportReadsFromJSON(t *testing.T) {
+	var s ReportSpec
+	require.NoError(t, units.Decode([]byte(`{"form": "liquid", "density": "8.5 lb/gal", "solids": "5 %",
+		"tkn": "4,000 mg/L", "ammoniumN": "0.2 %", "p2o5": "12 lb/1000 gal", "elements": {"Cu": "20 mg/L", "Zn": "30 mg/L"}, "ph": 7.4, "ec": 9}`), &s))
+	a, err := Analyze(s)
+	require.NoError(t, err)
+	require.Len(t, a.Elements, 2)
+	require.InDelta(t, perGallons(12).SI(), a.P2O5().SI(), 1e-12)
+	out, err := json.Marshal(a)
+	require.NoError(t, err)
+	var back Analysis
+	require.NoError(t, json.Unmarshal(out, &back))
+	require.Equal(t, a, back)
+
+	err = units.Decode([]byte(`{"tkn": "4000", "elements": {"Xx": "1 %"}}`), &s)
+	require.Equal(t, []string{"tkn", "elements.Xx"}, fields(err))
+}
+
+// Whatever the basis and unit of the report, the material is the same.
+func TestAnalyzeBasisProperty(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 1))
+	for range 500 {
+		density := units.Density(900 + 300*rng.Float64())
+		solids := 0.01 + 0.4*rng.Float64()
+		n := 0.05 * rng.Float64() // of the solids
+		want := n * solids * float64(density)
+		for _, s := range []ReportSpec{
+			{Basis: Dry, Solids: SolidContent(units.MassFraction(solids)), Density: density, TKN: SolidContent(units.MassFraction(n))},
+			{Solids: SolidContent(units.MassFraction(solids)), Density: density, TKN: SolidContent(units.MassFraction(n * solids))},
+			{TKN: LiquidContent(units.Concentration(want))},
+		} {
+			s.Form = Liquid
+			a, err := Analyze(s)
+			require.NoError(t, err)
+			require.InEpsilon(t, want, a.TotalN.SI(), 1e-12)
+		}
+	}
+}
