@@ -1,0 +1,110 @@
+package sludge
+
+import (
+	"time"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
+)
+
+// Sounding is one place where the sludge was measured. It carries either the
+// depth to the sludge top and the depth to the hard floor, both from the liquid
+// surface of the moment; or the top alone when the survey names a [Floor]; or a
+// thickness measured directly, as with a core tube.
+type Sounding struct {
+	Name string      `json:"name,omitempty"`
+	At   plane.Point `json:"at"`
+
+	ToSludge  *units.Length `json:"toSludge,omitempty"`  // liquid surface to sludge top, 0 or more
+	ToFloor   *units.Length `json:"toFloor,omitempty"`   // liquid surface to hard floor, 0 or more
+	Thickness *units.Length `json:"thickness,omitempty"` // direct, 0 or more, instead of the two depths
+
+	// Time places the sounding on the survey's level readings. It is needed only
+	// when there are some and the sounding has depths.
+	Time time.Time `json:"time,omitzero"`
+	// LevelRise is how far the liquid surface stood above the reference surface at
+	// this sounding, negative when below. It is the direct way to correct one
+	// sounding when the survey has no level readings.
+	LevelRise units.Length `json:"levelRise,omitempty"`
+}
+
+// LevelReading is the liquid level on a staff gauge at one time. The zero of the
+// gauge may be anywhere; levels count upwards.
+type LevelReading struct {
+	Time  time.Time    `json:"time"`
+	Level units.Length `json:"level"`
+}
+
+// Floor is a hard floor known from design or as-built drawings. Depth returns
+// the depth of the floor below the reference surface at p and false where the
+// floor is not known.
+type Floor interface {
+	Depth(p plane.Point) (units.Length, bool)
+}
+
+// FlatFloor is a level [Floor] at one depth below the reference surface.
+type FlatFloor units.Length
+
+// Depth returns the depth of f, the same everywhere.
+func (f FlatFloor) Depth(plane.Point) (units.Length, bool) { return units.Length(f), true }
+
+// DuplicateRule says what becomes of several soundings at exactly one place.
+type DuplicateRule int
+
+const (
+	DuplicatesRefuse DuplicateRule = iota // an error that names them
+	DuplicatesMean                        // one sounding with the mean thickness and the mean depths
+)
+
+var duplicateNames = units.Names{"refuse", "mean"}
+
+// String returns the name that MarshalText writes.
+func (r DuplicateRule) String() string { return duplicateNames.String(int(r)) }
+
+// MarshalText writes the name.
+func (r DuplicateRule) MarshalText() ([]byte, error) { return duplicateNames.Marshal(int(r)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (r *DuplicateRule) UnmarshalText(text []byte) error {
+	return units.UnmarshalName(duplicateNames, text, r)
+}
+
+// OutsideRule says what becomes of soundings outside the boundary or on an
+// island.
+type OutsideRule int
+
+const (
+	OutsideRefuse OutsideRule = iota // an error that names them
+	OutsideDrop                      // left out and counted
+	OutsideKeep                      // kept: they shape the surfaces near the edge and count in the mean
+)
+
+var outsideNames = units.Names{"refuse", "drop", "keep"}
+
+// String returns the name that MarshalText writes.
+func (r OutsideRule) String() string { return outsideNames.String(int(r)) }
+
+// MarshalText writes the name.
+func (r OutsideRule) MarshalText() ([]byte, error) { return outsideNames.Marshal(int(r)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (r *OutsideRule) UnmarshalText(text []byte) error {
+	return units.UnmarshalName(outsideNames, text, r)
+}
+
+// Reading is a sounding as the survey uses it, depths corrected to the reference
+// surface and duplicates merged.
+type Reading struct {
+	Index     int          `json:"index"`          // in the soundings of the spec; of the first one where several were merged
+	Name      string       `json:"name,omitempty"` // of that sounding
+	At        plane.Point  `json:"at"`
+	Thickness units.Length `json:"thickness"`
+	Merged    int          `json:"merged"` // soundings averaged here, 1 when it is alone
+
+	HasDepths bool         `json:"hasDepths"`          // the two depths follow
+	ToSludge  units.Length `json:"toSludge,omitempty"` // reference surface to sludge top; below 0 when the sludge stands above it
+	ToFloor   units.Length `json:"toFloor,omitempty"`  // reference surface to hard floor
+
+	FloorAssumed bool `json:"floorAssumed"` // the floor is from drawings, not measured
+	Outside      bool `json:"outside"`      // outside the boundary or on an island
+}

@@ -1,0 +1,359 @@
+package sludge
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"time"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
+)
+
+// maxCoordinate bounds positions, in metres: far beyond any local or national
+// grid, and small enough that products of four differences cannot overflow.
+const maxCoordinate = 1e9
+
+// maxDepth bounds depths, levels and thickness, in metres.
+const maxDepth = 1e6
+
+// SurveySpec is what was measured in one basin and the rules to read it by.
+type SurveySpec struct {
+	// Boundary is the edge of the area that holds sludge, such as the waterline.
+	Boundary plane.Polygon `json:"boundary"`
+	// Islands lie inside the boundary, apart from it and from each other, and hold
+	// no sludge.
+	Islands   []plane.Polygon `json:"islands,omitempty"`
+	Soundings []Sounding      `json:"soundings"`
+
+	// Levels are readings of the liquid level during the survey, in order of time;
+	// between them the level runs straight. Depths are corrected to the reference
+	// surface with them.
+	Levels []LevelReading `json:"levels,omitempty"`
+	// ReferenceLevel is the gauge level of the reference surface; when absent it is
+	// the first of Levels.
+	ReferenceLevel *units.Length `json:"referenceLevel,omitempty"`
+
+	// Floor stands in for the hard floor of soundings with the sludge top only.
+	Floor Floor `json:"-"`
+	// FloorTolerance is how far below that assumed floor a sounding may put the
+	// sludge top and still count as zero thickness. 0 allows none.
+	FloorTolerance units.Length `json:"floorTolerance,omitempty"`
+
+	Duplicates DuplicateRule `json:"duplicates"`
+	Outside    OutsideRule   `json:"outside"`
+
+	// WaterlineSpacing, when above 0, says that the sludge runs out at the boundary
+	// and around the islands: points of zero thickness are set there, at each
+	// corner and at most so far apart. They shape every surface but do not count in
+	// the mean of the soundings.
+	WaterlineSpacing units.Length `json:"waterlineSpacing,omitempty"`
+}
+
+// Survey is a checked set of soundings inside a boundary. It does not change and
+// is safe for concurrent use.
+type Survey struct {
+	rings      []plane.Polygon // the boundary counterclockwise, then islands clockwise
+	area       float64
+	duplicates DuplicateRule
+	outside    OutsideRule
+	spacing    units.Length
+
+	// Soundings in the order of the spec, then the points on the waterline; metres.
+	x, y, z []float64
+	n       int // soundings, the rest are waterline points
+
+	toSludge []float64 // of the soundings; NaN where no depth was measured
+	index    []int32
+	merged   []int32
+	flags    []readingFlag
+	names    []string // nil when no sounding has a name
+	dropped  int
+	zeroed   int
+}
+
+type readingFlag uint8
+
+const (
+	floorAssumed readingFlag = 1 << iota
+	isOutside
+)
+
+// NewSurvey checks spec and applies its rules. The errors are
+// [units.FieldError] with fields such as soundings[3].toSludge, all of them at
+// once: a boundary or island that is no simple polygon, a depth that is missing
+// or negative, a sludge top below the floor, and what the rules refuse.
+func NewSurvey(spec SurveySpec) (*Survey, error) {
+	var f units.Faults
+	s := &Survey{duplicates: spec.Duplicates, outside: spec.Outside, spacing: spec.WaterlineSpacing}
+	if !duplicateNames.Has(int(spec.Duplicates)) {
+		f.Add("duplicates", spec.Duplicates.String(), duplicateNames.Want())
+	}
+	if !outsideNames.Has(int(spec.Outside)) {
+		f.Add("outside", spec.Outside.String(), outsideNames.Want())
+	}
+	f.NotNegative("floorTolerance", spec.FloorTolerance)
+	f.NotNegative("waterlineSpacing", spec.WaterlineSpacing)
+	s.setRings(spec, &f)
+	checkLevels(spec, &f)
+	if len(spec.Soundings) == 0 {
+		f.Missing("soundings", "at least 1 sounding")
+	}
+	if f.Err() != nil {
+		return nil, f.Err()
+	}
+	s.setSoundings(spec, &f)
+	if f.Err() == nil && s.n == 0 {
+		f.Add("soundings", "all outside the boundary", "at least 1 sounding inside")
+	}
+	if f.Err() == nil && spec.WaterlineSpacing > 0 {
+		s.setWaterline(float64(spec.WaterlineSpacing), &f)
+	}
+	if err := f.Err(); err != nil {
+		return nil, err
+	}
+	return s, nil
+}
+
+func (s *Survey) setSoundings(spec SurveySpec, f *units.Faults) {
+	count := len(spec.Soundings)
+	s.x, s.y, s.z = make([]float64, 0, count), make([]float64, 0, count), make([]float64, 0, count)
+	s.toSludge, s.index, s.merged = make([]float64, 0, count), make([]int32, 0, count), make([]int32, 0, count)
+	s.flags = make([]readingFlag, 0, count)
+	first := make(map[plane.Point]int32, count)
+	for i := range spec.Soundings {
+		in := &spec.Soundings[i]
+		r, err := resolve(spec, in)
+		if err != nil {
+			f.Sub(fmt.Sprintf("soundings[%d]", i), err)
+			continue
+		}
+		if in.Name != "" && s.names == nil {
+			s.names = make([]string, count)
+		}
+		if s.names != nil {
+			s.names[i] = in.Name
+		}
+		if !s.Contains(in.At) {
+			switch spec.Outside {
+			case OutsideRefuse:
+				f.Add(fmt.Sprintf("soundings[%d].at", i), place(in), "inside the boundary and off the islands")
+				continue
+			case OutsideDrop:
+				s.dropped++
+				continue
+			}
+			r.flags |= isOutside
+		}
+		if r.zeroed {
+			s.zeroed++
+		}
+		k, again := first[in.At]
+		switch {
+		case !again:
+			first[in.At] = int32(len(s.x))
+			s.x, s.y, s.z = append(s.x, float64(in.At.X)), append(s.y, float64(in.At.Y)), append(s.z, r.thickness)
+			s.toSludge, s.index, s.merged = append(s.toSludge, r.toSludge), append(s.index, int32(i)), append(s.merged, 1)
+			s.flags = append(s.flags, r.flags)
+		case spec.Duplicates == DuplicatesMean:
+			s.merged[k]++
+			m := float64(s.merged[k])
+			s.z[k] += (r.thickness - s.z[k]) / m
+			s.toSludge[k] += (r.toSludge - s.toSludge[k]) / m
+			s.flags[k] |= r.flags
+		default:
+			f.Add(fmt.Sprintf("soundings[%d].at", i), place(in),
+				fmt.Sprintf("a place of its own, not that of soundings[%d], or duplicates by mean", s.index[k]))
+		}
+	}
+	s.n = len(s.x)
+}
+
+// resolved is one sounding brought to the reference surface, in metres.
+type resolved struct {
+	thickness, toSludge float64
+	flags               readingFlag
+	zeroed              bool // a sludge top a little below the assumed floor
+}
+
+func resolve(spec SurveySpec, in *Sounding) (resolved, error) {
+	var f units.Faults
+	coordinate(&f, "at.x", in.At.X)
+	coordinate(&f, "at.y", in.At.Y)
+	coordinate(&f, "levelRise", in.LevelRise)
+	depth(&f, "toSludge", in.ToSludge)
+	depth(&f, "toFloor", in.ToFloor)
+	depth(&f, "thickness", in.Thickness)
+	if in.Thickness != nil {
+		if in.ToSludge != nil || in.ToFloor != nil {
+			f.Add("thickness", *in.Thickness, "either a thickness or depths")
+		}
+		return resolved{thickness: float64(*in.Thickness), toSludge: math.NaN()}, f.Err()
+	}
+	if in.ToSludge == nil {
+		f.Missing("toSludge", "the depth to the sludge top, or a thickness")
+	}
+	if in.ToFloor == nil && spec.Floor == nil {
+		f.Missing("toFloor", "the depth to the hard floor, or a floor for the survey")
+	}
+	rise := levelRise(spec, in, &f)
+	if err := f.Err(); err != nil {
+		return resolved{}, err
+	}
+	r := resolved{toSludge: float64(*in.ToSludge) - rise}
+	if in.ToFloor != nil {
+		r.thickness = float64(*in.ToFloor - *in.ToSludge) // one surface, whatever its level
+		if r.thickness < 0 {
+			f.Add("toFloor", *in.ToFloor, "at least the depth to the sludge top, "+in.ToSludge.Trade()+named(in))
+		}
+		return r, f.Err()
+	}
+	r.flags = floorAssumed
+	floor, known := spec.Floor.Depth(in.At)
+	if !known || !(math.Abs(float64(floor)) <= maxDepth) {
+		f.Missing("toFloor", "a depth to the hard floor, as the survey's floor is not known at "+string(place(in)))
+		return r, f.Err()
+	}
+	r.thickness = float64(floor) - r.toSludge
+	if r.thickness < 0 {
+		if r.thickness < -float64(spec.FloorTolerance) {
+			f.Add("toSludge", *in.ToSludge, "at most the depth to the assumed floor, "+units.Length(float64(floor)+rise).Trade()+named(in))
+		}
+		r.thickness, r.zeroed = 0, true
+	}
+	return r, f.Err()
+}
+
+func coordinate(f *units.Faults, field string, v units.Length) {
+	if !(math.Abs(float64(v)) <= maxCoordinate) {
+		f.Between(field, v, units.Length(-maxCoordinate), units.Length(maxCoordinate))
+	}
+}
+
+func depth(f *units.Faults, field string, v *units.Length) {
+	if v != nil && !(*v >= 0 && *v <= maxDepth) {
+		f.Between(field, *v, 0*units.Metre, units.Length(maxDepth))
+	}
+}
+
+// levelRise returns how far the liquid stood above the reference surface at a
+// sounding, in metres.
+func levelRise(spec SurveySpec, in *Sounding, f *units.Faults) float64 {
+	if len(spec.Levels) == 0 {
+		return float64(in.LevelRise)
+	}
+	after := sort.Search(len(spec.Levels), func(k int) bool { return spec.Levels[k].Time.After(in.Time) })
+	end := spec.Levels[len(spec.Levels)-1].Time
+	switch {
+	case in.LevelRise != 0:
+		f.Add("levelRise", in.LevelRise, "none where the survey has level readings")
+		return 0
+	case after == 0 || in.Time.After(end):
+		f.Add("time", label(stamp(in.Time)), "between the first and the last level reading, "+stamp(spec.Levels[0].Time)+" to "+stamp(end))
+		return 0
+	}
+	a := spec.Levels[after-1]
+	level := float64(a.Level)
+	if after < len(spec.Levels) {
+		b := spec.Levels[after]
+		level += in.Time.Sub(a.Time).Seconds() / b.Time.Sub(a.Time).Seconds() * float64(b.Level-a.Level)
+	}
+	return level - float64(referenceLevel(spec))
+}
+
+func referenceLevel(spec SurveySpec) units.Length {
+	if spec.ReferenceLevel != nil {
+		return *spec.ReferenceLevel
+	}
+	return spec.Levels[0].Level
+}
+
+func checkLevels(spec SurveySpec, f *units.Faults) {
+	if spec.ReferenceLevel != nil {
+		f.Between("referenceLevel", *spec.ReferenceLevel, units.Length(-maxDepth), units.Length(maxDepth))
+		if len(spec.Levels) == 0 {
+			f.Missing("levels", "level readings, which a reference level refers to")
+		}
+	}
+	for i, l := range spec.Levels {
+		f.Between(fmt.Sprintf("levels[%d].level", i), l.Level, units.Length(-maxDepth), units.Length(maxDepth))
+		if l.Time.IsZero() {
+			f.Missing(fmt.Sprintf("levels[%d].time", i), "the time of the reading")
+		} else if i > 0 && !l.Time.After(spec.Levels[i-1].Time) {
+			f.Add(fmt.Sprintf("levels[%d].time", i), label(stamp(l.Time)), "later than the reading before it")
+		}
+	}
+}
+
+// label is text that a fault shows without quotes.
+type label string
+
+func place(in *Sounding) label {
+	return label(fmt.Sprintf("(%s, %s)%s", in.At.X.Trade(), in.At.Y.Trade(), named(in)))
+}
+
+// named returns the name of a sounding for a message.
+func named(in *Sounding) string {
+	if in.Name == "" {
+		return ""
+	}
+	return " at " + in.Name
+}
+
+func stamp(t time.Time) string { return t.Format(time.RFC3339) }
+
+// N returns the number of soundings in use, merged ones counted once and points
+// on the waterline not at all.
+func (s *Survey) N() int { return s.n }
+
+// Dropped returns how many soundings were left out because they lie outside.
+func (s *Survey) Dropped() int { return s.dropped }
+
+// SetToZero returns how many soundings had a sludge top below the assumed floor,
+// within the tolerance, and count as zero thickness.
+func (s *Survey) SetToZero() int { return s.zeroed }
+
+// Rules returns the rules by which the soundings were read.
+func (s *Survey) Rules() (DuplicateRule, OutsideRule) { return s.duplicates, s.outside }
+
+// Waterline returns the points of zero thickness set on the boundary and around
+// the islands, none unless the spec asked for them.
+func (s *Survey) Waterline() []plane.Point {
+	list := make([]plane.Point, 0, len(s.x)-s.n)
+	for i := s.n; i < len(s.x); i++ {
+		list = append(list, s.at(i))
+	}
+	return list
+}
+
+func (s *Survey) at(i int) plane.Point {
+	return plane.Point{X: units.Length(s.x[i]), Y: units.Length(s.y[i])}
+}
+
+// Thicknesses returns the thickness of each sounding in use, in the order of
+// [Survey.Readings].
+func (s *Survey) Thicknesses() []units.Length {
+	list := make([]units.Length, s.n)
+	for i := range list {
+		list[i] = units.Length(s.z[i])
+	}
+	return list
+}
+
+// Readings returns the soundings in use, in the order in which their places
+// first come in the spec.
+func (s *Survey) Readings() []Reading {
+	list := make([]Reading, s.n)
+	for i := range list {
+		r := Reading{Index: int(s.index[i]), At: s.at(i), Thickness: units.Length(s.z[i]), Merged: int(s.merged[i]),
+			FloorAssumed: s.flags[i]&floorAssumed != 0, Outside: s.flags[i]&isOutside != 0}
+		if s.names != nil {
+			r.Name = s.names[r.Index]
+		}
+		if top := s.toSludge[i]; !math.IsNaN(top) {
+			r.HasDepths, r.ToSludge, r.ToFloor = true, units.Length(top), units.Length(top+s.z[i])
+		}
+		list[i] = r
+	}
+	return list
+}

@@ -1,0 +1,194 @@
+package sludge
+
+import (
+	"math"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
+)
+
+func at(x, y float64) plane.Point { return plane.Point{X: units.Length(x), Y: units.Length(y)} }
+
+func rectangle(x0, y0, x1, y1 float64) plane.Polygon {
+	return plane.Polygon{at(x0, y0), at(x1, y0), at(x1, y1), at(x0, y1)}
+}
+
+func depths(x, y, toSludge, toFloor float64) Sounding {
+	return Sounding{At: at(x, y), ToSludge: new(units.Length(toSludge)), ToFloor: new(units.Length(toFloor))}
+}
+
+func core(x, y, thickness float64) Sounding {
+	return Sounding{At: at(x, y), Thickness: new(units.Length(thickness))}
+}
+
+func TestSurveyFaults(t *testing.T) {
+	negative := depths(1, 1, 3, 2)
+	negative.Name = "P7"
+	both := depths(1, 2, 1, 2)
+	both.Thickness = new(1 * units.Metre)
+	spec := SurveySpec{
+		Boundary: rectangle(0, 0, 10, 10),
+		Soundings: []Sounding{
+			negative, both, {At: at(2, 2)}, {At: at(3, 3), ToSludge: new(1 * units.Metre)},
+			core(20, 5, 1), core(5, 5, 1), core(5, 5, 2), core(math.NaN(), 5, math.Inf(1)), depths(4, 4, -1, 2),
+		},
+	}
+	_, err := NewSurvey(spec)
+	var fields []string
+	for _, e := range units.FieldErrors(err) {
+		fields = append(fields, e.Field)
+	}
+	require.Equal(t, []string{
+		"soundings[0].toFloor", "soundings[1].thickness", "soundings[2].toSludge", "soundings[2].toFloor",
+		"soundings[3].toFloor", "soundings[4].at", "soundings[6].at", "soundings[7].at.x", "soundings[7].thickness",
+		"soundings[8].toSludge",
+	}, fields)
+	require.ErrorContains(t, err, "at P7", "the sounding is named")
+}
+
+func TestSurveySpecFaults(t *testing.T) {
+	one := []Sounding{core(1, 1, 1)}
+	box := rectangle(0, 0, 10, 10)
+	for name, c := range map[string]struct {
+		spec  SurveySpec
+		field string
+	}{
+		"nothing":             {SurveySpec{}, "boundary"},
+		"no soundings":        {SurveySpec{Boundary: box}, "soundings"},
+		"bow tie":             {SurveySpec{Boundary: plane.Polygon{at(0, 0), at(1, 1), at(1, 0), at(0, 1)}, Soundings: one}, "boundary[2]"},
+		"island outside":      {SurveySpec{Boundary: box, Islands: []plane.Polygon{rectangle(20, 0, 21, 1)}, Soundings: one}, "islands[0]"},
+		"island on the edge":  {SurveySpec{Boundary: box, Islands: []plane.Polygon{rectangle(0, 2, 1, 3)}, Soundings: one}, "islands[0]"},
+		"island in island":    {SurveySpec{Boundary: box, Islands: []plane.Polygon{rectangle(2, 2, 8, 8), rectangle(3, 3, 4, 4)}, Soundings: one}, "islands[1]"},
+		"duplicates":          {SurveySpec{Boundary: box, Soundings: one, Duplicates: 7}, "duplicates"},
+		"outside":             {SurveySpec{Boundary: box, Soundings: one, Outside: -1}, "outside"},
+		"tolerance":           {SurveySpec{Boundary: box, Soundings: one, FloorTolerance: -1}, "floorTolerance"},
+		"waterline":           {SurveySpec{Boundary: box, Soundings: one, WaterlineSpacing: units.Length(math.NaN())}, "waterlineSpacing"},
+		"waterline too dense": {SurveySpec{Boundary: box, Soundings: one, WaterlineSpacing: 1e-9}, "waterlineSpacing"},
+		"reference, no level": {SurveySpec{Boundary: box, Soundings: one, ReferenceLevel: new(units.Length(1))}, "levels"},
+		"level without time":  {SurveySpec{Boundary: box, Soundings: one, Levels: []LevelReading{{}}}, "levels[0].time"},
+		"all outside":         {SurveySpec{Boundary: box, Soundings: []Sounding{core(11, 1, 1)}, Outside: OutsideDrop}, "soundings"},
+		"far away":            {SurveySpec{Boundary: rectangle(0, 0, 1e300, 1), Soundings: one}, "boundary[1].x"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			_, err := NewSurvey(c.spec)
+			list := units.FieldErrors(err)
+			require.NotEmpty(t, list)
+			require.Equal(t, c.field, list[0].Field)
+		})
+	}
+}
+
+// The liquid drops 0.2 m while sounding: depths are brought to the first level,
+// thickness does not notice.
+func TestSurveyLevels(t *testing.T) {
+	start := time.Date(2026, 5, 4, 8, 0, 0, 0, time.UTC)
+	early, late := depths(1, 1, 1.0, 3.0), Sounding{At: at(2, 2), ToSludge: new(0.9 * units.Metre)}
+	early.Time, late.Time = start.Add(time.Hour), start.Add(2*time.Hour)
+	spec := SurveySpec{
+		Boundary:  rectangle(0, 0, 10, 10),
+		Soundings: []Sounding{early, late},
+		Levels:    []LevelReading{{start, 5}, {start.Add(2 * time.Hour), 4.8}},
+		Floor:     FlatFloor(3.1),
+	}
+	s, err := NewSurvey(spec)
+	require.NoError(t, err)
+	got := s.Readings()
+	require.InDelta(t, 2.0, float64(got[0].Thickness), 1e-12)
+	require.InDelta(t, 1.1, float64(got[0].ToSludge), 1e-12)
+	require.False(t, got[0].FloorAssumed)
+	require.InDelta(t, 1.1, float64(got[1].ToSludge), 1e-12)
+	require.InDelta(t, 2.0, float64(got[1].Thickness), 1e-12)
+	require.True(t, got[1].FloorAssumed)
+
+	spec.ReferenceLevel = new(4.8 * units.Metre)
+	s, err = NewSurvey(spec)
+	require.NoError(t, err)
+	require.InDelta(t, 0.9, float64(s.Readings()[1].ToSludge), 1e-12)
+
+	spec.Soundings[1].Time = start.Add(3 * time.Hour)
+	spec.Soundings[0].LevelRise = 0.1
+	_, err = NewSurvey(spec)
+	require.ErrorContains(t, err, "soundings[0].levelRise")
+	require.ErrorContains(t, err, "soundings[1].time")
+
+	spec.Levels = nil
+	spec.ReferenceLevel = nil
+	s, err = NewSurvey(spec)
+	require.NoError(t, err)
+	require.InDelta(t, 0.9, float64(s.Readings()[0].ToSludge), 1e-12)
+}
+
+func TestSurveyAssumedFloor(t *testing.T) {
+	spec := SurveySpec{
+		Boundary:  rectangle(0, 0, 10, 10),
+		Soundings: []Sounding{{At: at(1, 1), ToSludge: new(3.05 * units.Metre)}, {At: at(2, 1), ToSludge: new(1 * units.Metre)}},
+		Floor:     FlatFloor(3),
+	}
+	_, err := NewSurvey(spec)
+	require.ErrorContains(t, err, "soundings[0].toSludge")
+	spec.FloorTolerance = 0.1
+	s, err := NewSurvey(spec)
+	require.NoError(t, err)
+	require.Equal(t, []units.Length{0, 2}, s.Thicknesses())
+	require.Equal(t, 1, s.SetToZero())
+}
+
+func TestSurveyRules(t *testing.T) {
+	spec := SurveySpec{
+		Boundary:   rectangle(0, 0, 10, 10),
+		Islands:    []plane.Polygon{rectangle(4, 4, 6, 6)},
+		Soundings:  []Sounding{core(1, 1, 1), core(1, 1, 2), core(5, 5, 9), core(4, 5, 3), core(1, 1, 6)},
+		Duplicates: DuplicatesMean,
+		Outside:    OutsideDrop,
+	}
+	s, err := NewSurvey(spec)
+	require.NoError(t, err)
+	require.Equal(t, 96*units.SquareMetre, s.Area())
+	require.Equal(t, []units.Length{3, 3}, s.Thicknesses())
+	require.Equal(t, 3, s.Readings()[0].Merged)
+	require.Equal(t, 1, s.Dropped())
+
+	spec.Outside = OutsideKeep
+	spec.WaterlineSpacing = 5
+	s, err = NewSurvey(spec)
+	require.NoError(t, err)
+	require.Equal(t, 3, s.N())
+	require.True(t, s.Readings()[1].Outside)
+	require.Len(t, s.Waterline(), 8+4, "the sounding on the island's edge is no corner")
+}
+
+// Nodes add up to the area and reproduce the integral of a plane, for a concave
+// boundary with an island that no cell fits.
+func TestNodes(t *testing.T) {
+	spec := SurveySpec{
+		Boundary:  plane.Polygon{at(0, 0), at(30, 2), at(28, 19), at(17, 6), at(9, 23)},
+		Islands:   []plane.Polygon{{at(5, 5), at(9, 5), at(7, 8)}},
+		Soundings: []Sounding{core(1, 1, 1)},
+	}
+	s, err := NewSurvey(spec)
+	require.NoError(t, err)
+	want := 0.0
+	for _, r := range s.rings {
+		c := r.Centroid()
+		want += float64(r.SignedArea()) * (3 + 2*float64(c.X) - 5*float64(c.Y))
+	}
+	for _, spacing := range []units.Length{0.7, 2, 11, 100} {
+		nodes, err := s.Nodes(spacing)
+		require.NoError(t, err)
+		area, sum := 0.0, 0.0
+		for _, n := range nodes {
+			area += float64(n.Area)
+			sum += float64(n.Area) * (3 + 2*float64(n.At.X) - 5*float64(n.At.Y))
+		}
+		require.InEpsilon(t, float64(s.Area()), area, 1e-12)
+		require.InEpsilon(t, want, sum, 1e-10)
+	}
+	for _, spacing := range []units.Length{0, -1, 1e-9, units.Length(math.NaN())} {
+		_, err := s.Nodes(spacing)
+		require.Error(t, err)
+	}
+}
