@@ -87,7 +87,7 @@ func checkPlan(f *units.Faults, at Reference, depth, water units.Length, slopes 
 			f.Add("waterDepth", water, "more than 0 and no more than the depth of "+depth.Trade())
 		}
 	default:
-		f.Add("at", at.String(), referenceNames.Want())
+		f.Add("at", at, referenceNames.Want())
 	}
 	if at != ReferenceWaterLine && water != 0 {
 		f.Add("waterDepth", water, "nothing, unless the size was measured at the water line")
@@ -113,3 +113,18 @@ func checkPlan(f *units.Faults, at Reference, depth, water units.Length, slopes 
 
 // slant returns the length along a bank of slope z per unit of height.
 func slant(z float64) float64 { return math.Sqrt(1 + z*z) }
+
+// checkBasin records a fault unless b is a basin of some depth and content.
+func checkBasin(f *units.Faults, b Basin) {
+	if b == nil {
+		f.Missing("basin", "a basin")
+		return
+	}
+	if d := float64(b.Depth()); !(d > 0) || math.IsInf(d, 1) {
+		f.Add("basin", b.Depth(), "a depth of more than 0")
+		return
+	}
+	if v := float64(Capacity(b)); !(v > 0) || math.IsInf(v, 1) {
+		f.Add("basin", Capacity(b), "a capacity of more than 0")
+	}
+}

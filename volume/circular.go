@@ -73,3 +73,21 @@ func (c *Circular) VolumeAt(h units.Length) units.Volume {
 func (c *Circular) SlopeArea() units.Area {
 	return units.Area(math.Pi * (2*c.radius + c.slope*c.depth) * c.depth * slant(c.slope))
 }
+
+// heightFor is the closed form of the inverse: πr²h((1+x)³-1)/3x with x = zh/r is
+// the volume, which gives h for a volume inside the basin.
+func (c *Circular) heightFor(v units.Volume) units.Length {
+	r, z := c.radius, c.slope
+	switch {
+	case z == 0:
+		return units.Length(float64(v) / (math.Pi * r * r))
+	case r == 0:
+		return units.Length(math.Cbrt(3 * float64(v) / (math.Pi * z * z)))
+	}
+	y := 3 * z * float64(v) / (math.Pi * r * r * r)
+	if y > 1 {
+		return units.Length(r / z * (math.Cbrt(1+y) - 1))
+	}
+	// A flat cone loses its digits in the difference.
+	return units.Length(r / z * math.Expm1(math.Log1p(y)/3))
+}

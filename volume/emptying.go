@@ -1,0 +1,268 @@
+package volume
+
+import (
+	"fmt"
+	"slices"
+	"time"
+
+	"example.org/earthbasin/units"
+)
+
+// Weather is what one day, or the mean day of a month, brings.
+type Weather struct {
+	Rain        units.Length `json:"rain"`        // depth in the day
+	Evaporation units.Length `json:"evaporation"` // of open water, in the day; a pan reading times the pan coefficient
+}
+
+// DatedWeather is the weather of one date, such as a storm.
+type DatedWeather struct {
+	Date time.Time `json:"date"`
+	Weather
+}
+
+// EmptyingSpec is a basin that is pumped down while the weather goes on.
+type EmptyingSpec struct {
+	Basin Basin `json:"-"`
+	// StartLevel and StopLevel are heights of the liquid over the floor: at the
+	// start, and where pumping ends, such as the top of the sludge or 0.
+	StartLevel units.Length `json:"startLevel"`
+	StopLevel  units.Length `json:"stopLevel"`
+	// Start is the first day; Until, the last one looked at, lies within ten
+	// years of it. Only their dates count.
+	Start time.Time `json:"start"`
+	Until time.Time `json:"until"`
+	// Pump runs HoursPerDay, at most 24 h, except on RestDays.
+	Pump        units.Flow     `json:"pump"`
+	HoursPerDay units.Duration `json:"hoursPerDay"`
+	RestDays    []time.Weekday `json:"restDays,omitempty"`
+	// Months is the mean day of each month, January first; Days replaces single
+	// dates.
+	Months []Weather      `json:"months"`
+	Days   []DatedWeather `json:"days,omitempty"`
+	// Catchment is the area outside the top of the bank that drains into the
+	// basin. Of each day's rain above RunoffLoss the share RunoffShare runs off.
+	Catchment   units.Area   `json:"catchment,omitzero"`
+	RunoffLoss  units.Length `json:"runoffLoss,omitzero"`
+	RunoffShare float64      `json:"runoffShare,omitzero"`
+	// Seepage leaves through the area of the liquid surface.
+	Seepage units.DepthRate `json:"seepage,omitzero"`
+	// Inflow is wastewater that still arrives, over all 24 hours.
+	Inflow units.Flow `json:"inflow,omitzero"`
+}
+
+// EmptyingDay is one day of a draw-down.
+type EmptyingDay struct {
+	Date    time.Time    `json:"date"`
+	Level   units.Length `json:"level"`   // over the floor at the end of the day
+	Pumped  units.Volume `json:"pumped"`  // to the land
+	Rain    units.Volume `json:"rain"`    // on everything inside the top of the bank
+	Runoff  units.Volume `json:"runoff"`  // from the catchment
+	Inflow  units.Volume `json:"inflow"`  // of wastewater
+	Evap    units.Volume `json:"evap"`    // from the liquid surface
+	Seeped  units.Volume `json:"seeped"`  // through the floor and banks
+	Spilled units.Volume `json:"spilled"` // over the top of the bank
+}
+
+// EmptyingResult is a draw-down day by day.
+type EmptyingResult struct {
+	Empty   bool          `json:"empty"`   // the stop level was reached
+	EmptyOn time.Time     `json:"emptyOn"` // the day on which it was, zero when it was not
+	Why     string        `json:"why"`     // why it was not, empty when it was
+	Days    []EmptyingDay `json:"days"`
+	// Total adds up the days; its date and level are those of the last day.
+	Total EmptyingDay `json:"total"`
+	// Stored is what stood between the start and the stop level.
+	Stored units.Volume `json:"stored"`
+	// Extra is what has to be land applied beyond Stored when the basin was
+	// emptied, less than 0 where evaporation and seepage take more than rain,
+	// runoff and inflow bring. When it was not emptied, it is what came in less
+	// what went out otherwise than by the pump.
+	Extra units.Volume `json:"extra"`
+	// PumpDays is how many days the pump would need for Stored alone.
+	PumpDays float64 `json:"pumpDays"`
+	// Highest is the greatest level at the end of a day, the start included.
+	Highest  units.Length `json:"highest"`
+	Cautions []string     `json:"cautions"`
+}
+
+// Emptying works out a draw-down by daily water balance: what stands in the
+// basin, plus rain on the area inside the top of the bank, runoff and inflow,
+// less evaporation and seepage on the liquid surface of the morning, less what
+// the pump takes. Rain counts on the area at the top of the bank, not on the
+// water, since what falls on the banks runs in (North Carolina practice on
+// permit worksheets of waste lagoons).
+func Emptying(spec EmptyingSpec) (EmptyingResult, error) {
+	if err := checkEmptying(spec); err != nil {
+		return EmptyingResult{}, err
+	}
+	b := spec.Basin
+	top, full, stop := b.AreaAt(b.Depth()), Capacity(b), b.VolumeAt(spec.StopLevel)
+	held, level := b.VolumeAt(spec.StartLevel), spec.StartLevel
+	perDay := spec.Pump.Times(spec.HoursPerDay)
+	r := EmptyingResult{Stored: held - stop, Highest: level, PumpDays: float64((held - stop) / perDay), Cautions: emptyingCautions()}
+	storm := map[time.Time]Weather{}
+	for _, d := range spec.Days {
+		storm[date(d.Date)] = d.Weather
+	}
+	for day := date(spec.Start); !day.After(date(spec.Until)); day = day.AddDate(0, 0, 1) {
+		w, ok := storm[day]
+		if !ok {
+			w = spec.Months[day.Month()-1]
+		}
+		surface := b.AreaAt(level)
+		d := EmptyingDay{
+			Date: day, Rain: top.Times(w.Rain), Inflow: spec.Inflow.Times(units.Day),
+			Runoff: units.Volume(spec.RunoffShare) * spec.Catchment.Times(max(w.Rain-spec.RunoffLoss, 0)),
+			Evap:   surface.Times(w.Evaporation), Seeped: surface.Times(spec.Seepage.Times(units.Day)),
+		}
+		// The sun and the soil cannot take more than there is.
+		there := held + d.Rain + d.Runoff + d.Inflow
+		if loss := d.Evap + d.Seeped; loss > there {
+			d.Evap *= there / loss
+			d.Seeped = there - d.Evap
+		}
+		left := there - d.Evap - d.Seeped
+		if !slices.Contains(spec.RestDays, day.Weekday()) {
+			d.Pumped = min(max(left-stop, 0), perDay)
+		}
+		held = left - d.Pumped
+		if held > full {
+			d.Spilled = held - full
+			held = full
+		}
+		h, err := HeightFor(b, held)
+		if err != nil {
+			return EmptyingResult{}, err
+		}
+		level, d.Level = h, h
+		r.Highest = max(r.Highest, level)
+		r.add(d)
+		if held-stop <= units.Volume(slack)*full {
+			r.Empty, r.EmptyOn = true, day
+			break
+		}
+	}
+	t := r.Total
+	r.Extra = t.Rain + t.Runoff + t.Inflow - t.Evap - t.Seeped - t.Spilled
+	if !r.Empty {
+		r.Why = fmt.Sprintf("in %d days the pump took %s while %s more came in than left otherwise; %s is still above the stop level",
+			len(r.Days), t.Pumped.Trade(), r.Extra.Trade(), (held - stop).Trade())
+	}
+	if t.Spilled > 0 {
+		r.Cautions = append(r.Cautions, "The liquid overtops the bank in this run: start earlier, pump faster or keep the runoff out.")
+	}
+	return r, nil
+}
+
+// add appends a day and adds it to the total.
+func (r *EmptyingResult) add(d EmptyingDay) {
+	r.Days = append(r.Days, d)
+	t := &r.Total
+	t.Date, t.Level = d.Date, d.Level
+	t.Pumped += d.Pumped
+	t.Rain += d.Rain
+	t.Runoff += d.Runoff
+	t.Inflow += d.Inflow
+	t.Evap += d.Evap
+	t.Seeped += d.Seeped
+	t.Spilled += d.Spilled
+}
+
+// date returns the calendar date of t at midnight UTC, where every day has 24
+// hours.
+func date(t time.Time) time.Time {
+	y, m, d := t.Date()
+	return time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
+}
+
+func checkEmptying(spec EmptyingSpec) error {
+	var f units.Faults
+	checkBasin(&f, spec.Basin)
+	if f.Err() == nil {
+		f.Between("startLevel", spec.StartLevel, units.Length(0), spec.Basin.Depth())
+		f.Between("stopLevel", spec.StopLevel, units.Length(0), spec.StartLevel)
+	}
+	switch {
+	case spec.Start.IsZero():
+		f.Missing("start", "the first day")
+	case date(spec.Until).Before(date(spec.Start)) || date(spec.Until).After(date(spec.Start).AddDate(10, 0, 0)):
+		f.Add("until", dateText(spec.Until), "from "+dateText(spec.Start)+" to ten years later")
+	}
+	f.Positive("pump", spec.Pump)
+	if !(spec.HoursPerDay > 0 && spec.HoursPerDay <= units.Day) {
+		f.Add("hoursPerDay", spec.HoursPerDay, "more than 0 and at most 24 h")
+	}
+	rest := map[time.Weekday]bool{}
+	for i, d := range spec.RestDays {
+		if d < time.Sunday || d > time.Saturday {
+			f.Add(fmt.Sprintf("restDays[%d]", i), int(d), "0 (Sunday) to 6 (Saturday)")
+		}
+		rest[d] = true
+	}
+	if len(rest) > 6 {
+		f.Add("restDays", "every day of the week", "at most six days")
+	}
+	if len(spec.Months) != 12 {
+		f.Add("months", len(spec.Months), "12, the mean day of each month")
+	}
+	for i, m := range spec.Months {
+		checkWeather(&f, fmt.Sprintf("months[%d]", i), m)
+	}
+	for i, d := range spec.Days {
+		if d.Date.IsZero() {
+			f.Missing(fmt.Sprintf("days[%d].date", i), "a date")
+		}
+		checkWeather(&f, fmt.Sprintf("days[%d]", i), d.Weather)
+	}
+	f.NotNegative("catchment", spec.Catchment)
+	f.NotNegative("runoffLoss", spec.RunoffLoss)
+	f.Fraction("runoffShare", spec.RunoffShare)
+	if (spec.Catchment > 0) != (spec.RunoffShare > 0) {
+		f.Add("runoffShare", spec.RunoffShare, "more than 0 with a catchment, and nothing without one")
+	}
+	f.NotNegative("seepage", spec.Seepage)
+	f.NotNegative("inflow", spec.Inflow)
+	return f.Err()
+}
+
+// checkWeather records faults of one day; 2 m is more than any day has brought.
+func checkWeather(f *units.Faults, path string, w Weather) {
+	f.Between(path+".rain", w.Rain, units.Length(0), 2*units.Metre)
+	f.Between(path+".evaporation", w.Evaporation, units.Length(0), 2*units.Metre)
+}
+
+func dateText(t time.Time) string { return t.Format(time.DateOnly) }
+
+func emptyingCautions() []string {
+	return []string{
+		"Stirred manure gives off hydrogen sulfide that kills without warning: stay upwind, and nobody enters the storage.",
+		"Wet banks slump when the level falls fast, and ground water can lift a liner that is no longer weighed down: ask a licensed engineer about the rate.",
+		"Liquid goes on the land only as the nutrient plan and the weather allow; the regulator's limits come before these dates.",
+	}
+}
+
+// Working shows the balance over the whole draw-down.
+func (r EmptyingResult) Working() units.Working {
+	var w units.Working
+	t := r.Total
+	w.Add("stored above the stop level", r.Stored, fmt.Sprintf("%.1f days of pumping by itself", r.PumpDays))
+	w.Add("rain", t.Rain, "on the area inside the top of the bank")
+	w.Add("runoff", t.Runoff, "from the catchment")
+	w.Add("inflow", t.Inflow, "")
+	w.Add("evaporation", t.Evap, "from the liquid surface")
+	w.Add("seepage", t.Seeped, "through the area of the liquid surface")
+	if t.Spilled > 0 {
+		w.Add("spilled", t.Spilled, "over the top of the bank")
+	}
+	w.Add("land applied", t.Pumped, "")
+	w.Add("more than was stored", r.Extra, "rain + runoff + inflow - evaporation - seepage - spill")
+	if r.Empty {
+		w.Add("empty on", dateText(r.EmptyOn), fmt.Sprintf("after %d days", len(r.Days)))
+	} else {
+		w.Add("not empty by", dateText(t.Date), r.Why)
+	}
+	return w
+}
+
+// String prints the working.
+func (r EmptyingResult) String() string { return r.Working().String() }

@@ -1,0 +1,115 @@
+package volume
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+)
+
+func dryMonths() []Weather { return make([]Weather, 12) }
+
+func emptyingSpec(b Basin) EmptyingSpec {
+	return EmptyingSpec{
+		Basin: b, StartLevel: 8 * ft, StopLevel: 2 * ft,
+		Start: time.Date(2026, 4, 1, 15, 0, 0, 0, time.FixedZone("", -5*3600)), Until: time.Date(2026, 9, 30, 0, 0, 0, 0, time.UTC),
+		Pump: 400 * units.GallonPerMinute, HoursPerDay: 8 * units.Hour, Months: dryMonths(),
+	}
+}
+
+func TestEmptyingDry(t *testing.T) {
+	b := formBasin(t)
+	s := emptyingSpec(b)
+	s.RestDays = []time.Weekday{time.Sunday}
+	r, err := Emptying(s)
+	require.NoError(t, err)
+	require.True(t, r.Empty)
+	require.InDelta(t, float64(r.Stored), float64(r.Total.Pumped), 1e-6)
+	require.InDelta(t, 0, float64(r.Extra), 1e-6)
+	var pumped float64
+	for _, d := range r.Days {
+		if d.Date.Weekday() == time.Sunday {
+			require.Zero(t, d.Pumped)
+		} else {
+			pumped++
+		}
+	}
+	require.Equal(t, math.Ceil(r.PumpDays), pumped)
+	require.Equal(t, r.Days[len(r.Days)-1].Date, r.EmptyOn)
+	require.Equal(t, "2026-04-01", dateText(r.Days[0].Date))
+}
+
+func TestEmptyingBalance(t *testing.T) {
+	g := rand.New(rand.NewPCG(1, 1))
+	b := formBasin(t)
+	for range 60 {
+		s := emptyingSpec(b)
+		for i := range s.Months {
+			s.Months[i] = Weather{Rain: units.Length(0.01 * g.Float64()), Evaporation: units.Length(0.008 * g.Float64())}
+		}
+		s.Days = []DatedWeather{{time.Date(2026, 4, 20, 0, 0, 0, 0, time.UTC), Weather{Rain: units.Length(0.3 * g.Float64())}}}
+		s.Pump = units.Flow(g.Float64()) * 600 * units.GallonPerMinute
+		s.Catchment, s.RunoffShare, s.RunoffLoss = units.Acre, g.Float64(), 0.2*units.Inch
+		s.Seepage, s.Inflow = units.DepthRate(g.Float64())*0.1*units.InchPerDay, units.Flow(g.Float64())*20*units.GallonPerMinute
+		r, err := Emptying(s)
+		require.NoError(t, err)
+		tot := r.Total
+		end := b.VolumeAt(s.StartLevel) + tot.Rain + tot.Runoff + tot.Inflow - tot.Evap - tot.Seeped - tot.Pumped - tot.Spilled
+		require.InDelta(t, float64(end), float64(b.VolumeAt(tot.Level)), 1e-6*float64(Capacity(b)))
+		if r.Empty {
+			require.InDelta(t, float64(r.Stored+r.Extra), float64(tot.Pumped), 1e-6*float64(Capacity(b)))
+			require.Empty(t, r.Why)
+		} else {
+			require.NotEmpty(t, r.Why)
+			require.True(t, r.EmptyOn.IsZero())
+		}
+	}
+}
+
+func TestEmptyingNever(t *testing.T) {
+	s := emptyingSpec(formBasin(t))
+	s.Inflow = 200 * units.GallonPerMinute // 24 h of it beat 8 h of the pump
+	r, err := Emptying(s)
+	require.NoError(t, err)
+	require.False(t, r.Empty)
+	require.Contains(t, r.Why, "still above the stop level")
+	require.Positive(t, r.Total.Spilled)
+	require.Equal(t, s.Basin.Depth(), r.Highest)
+	require.Len(t, r.Cautions, 4)
+	require.Len(t, r.Days, 183)
+}
+
+func TestEmptyingBySunAlone(t *testing.T) {
+	s := emptyingSpec(formBasin(t))
+	s.StartLevel, s.StopLevel = 0.5*ft, 0
+	s.RestDays = []time.Weekday{1, 2, 3, 4, 5, 6}
+	for i := range s.Months {
+		s.Months[i].Evaporation = 0.1
+	}
+	r, err := Emptying(s)
+	require.NoError(t, err)
+	require.True(t, r.Empty)
+	require.Zero(t, r.Total.Pumped)
+	require.InDelta(t, float64(r.Stored), float64(r.Total.Evap), 1e-6)
+}
+
+func TestEmptyingFaults(t *testing.T) {
+	_, err := Emptying(EmptyingSpec{})
+	requireFields(t, err, "basin", "start", "pump", "hoursPerDay", "months")
+	s := emptyingSpec(formBasin(t))
+	s.StartLevel, s.StopLevel = 11*ft, 12*ft
+	s.Until = s.Start.AddDate(0, 0, -1)
+	s.Pump, s.HoursPerDay = units.Flow(math.NaN()), 25*units.Hour
+	s.RestDays = []time.Weekday{0, 1, 2, 3, 4, 5, 6, 9}
+	s.Months[3].Rain = -1
+	s.Days = []DatedWeather{{Weather: Weather{Evaporation: 3}}}
+	s.Catchment, s.RunoffShare = 1, 0
+	s.Seepage, s.Inflow = -1, units.Flow(math.Inf(1))
+	_, err = Emptying(s)
+	requireFields(t, err, "startLevel", "stopLevel", "until", "pump", "hoursPerDay", "restDays[7]", "restDays", "months[3].rain",
+		"days[0].date", "days[0].evaporation", "runoffShare", "seepage", "inflow")
+}

@@ -1,0 +1,62 @@
+package volume
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/earthbasin/units"
+)
+
+// HeightFor returns the height below which b holds v, to 1e-12 of the depth and
+// never outside the basin. A volume of 0 gives 0. The error names a volume that
+// is negative, not finite, or above the capacity, and says what the capacity is;
+// an excess of less than 1e-9 of the capacity is taken for rounding.
+//
+// A basin that knows the closed form of its inverse uses it; for the others the
+// root is bracketed by the floor and the top of the bank and closed in upon by
+// Newton steps, since the derivative of the volume is the area, and by halving
+// wherever such a step would leave the bracket.
+func HeightFor(b Basin, v units.Volume) (units.Length, error) {
+	if b == nil {
+		return 0, &units.FieldError{Field: "basin", Value: "nothing", Want: "a basin"}
+	}
+	depth, full := b.Depth(), Capacity(b)
+	switch x := float64(v); {
+	case !(x >= 0) || x > float64(full)*(1+slack):
+		return 0, &units.FieldError{Field: "volume", Value: v.Trade(), Want: fmt.Sprintf("0 to the capacity of %s", full.Trade())}
+	case x == 0:
+		return 0, nil
+	case v >= full:
+		return depth, nil
+	}
+	if c, ok := b.(interface {
+		heightFor(units.Volume) units.Length
+	}); ok {
+		return min(max(c.heightFor(v), 0), depth), nil
+	}
+	low, high := 0.0, float64(depth)
+	h := high * float64(v/full)
+	tol := 1e-13 * high
+	for range 200 {
+		over := float64(b.VolumeAt(units.Length(h)) - v)
+		switch {
+		case over > 0:
+			high = h
+		case over < 0:
+			low = h
+		case over == 0:
+			return units.Length(h), nil
+		default:
+			return 0, &units.FieldError{Field: "basin", Value: "a volume that is not a number", Want: "VolumeAt to be finite"}
+		}
+		next := h - over/float64(b.AreaAt(units.Length(h)))
+		if !(next > low && next < high) {
+			next = low + (high-low)/2
+		}
+		if math.Abs(next-h) <= tol {
+			return units.Length(next), nil
+		}
+		h = next
+	}
+	return units.Length(h), nil
+}

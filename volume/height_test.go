@@ -1,0 +1,124 @@
+package volume
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+)
+
+// everySolid returns one of each kind of basin, for tests and benchmarks that
+// hold for all of them.
+func everySolid(t testing.TB) map[string]Basin {
+	t.Helper()
+	circle, err := NewCircular(CircularSpec{Diameter: 40, At: ReferenceTop, Depth: 4, Slopes: []float64{2.5}})
+	require.NoError(t, err)
+	cone, err := NewCircular(CircularSpec{Diameter: 40, At: ReferenceTop, Depth: 4, Slopes: []float64{5}})
+	require.NoError(t, err)
+	tank, err := NewCircular(CircularSpec{Diameter: 40, At: ReferenceTop, Depth: 4, Slopes: []float64{0}})
+	require.NoError(t, err)
+	return map[string]Basin{
+		"rectangular": mustRectangular(t, RectangularSpec{Length: 425 * ft, Width: 100 * ft, At: ReferenceFloor, Depth: 6.2 * ft, Slopes: []float64{3, 2, 2.5, 4}}),
+		"pyramid":     mustRectangular(t, RectangularSpec{Length: 12, Width: 12, At: ReferenceTop, Depth: 3, Slopes: []float64{2}}),
+		"walls":       mustRectangular(t, RectangularSpec{Length: 12, Width: 10, At: ReferenceTop, Depth: 3, Slopes: []float64{0}}),
+		"circular":    circle,
+		"cone":        cone,
+		"tank":        tank,
+	}
+}
+
+func TestHeightForRoundTrip(t *testing.T) {
+	for name, b := range everySolid(t) {
+		t.Run(name, func(t *testing.T) {
+			r := rand.New(rand.NewPCG(1, 1))
+			d := b.Depth()
+			for range 2000 {
+				h := units.Length(r.Float64()) * d
+				if r.IntN(4) == 0 {
+					h *= units.Length(math.Pow(10, -6*r.Float64()))
+				}
+				got, err := HeightFor(b, b.VolumeAt(h))
+				require.NoError(t, err)
+				// The area vanishes at a pointed floor: there the height is as
+				// sharp as the volume, relative to the whole.
+				require.InDelta(t, float64(b.VolumeAt(h)), float64(b.VolumeAt(got)), 1e-12*float64(Capacity(b)))
+				if b.AreaAt(0) > 0 {
+					require.InDelta(t, float64(h), float64(got), 1e-9*float64(d))
+				}
+			}
+			got, err := HeightFor(b, 0)
+			require.NoError(t, err)
+			require.Zero(t, got)
+			got, err = HeightFor(b, Capacity(b))
+			require.NoError(t, err)
+			require.Equal(t, d, got)
+			got, err = HeightFor(b, Capacity(b)*(1+1e-12))
+			require.NoError(t, err)
+			require.Equal(t, d, got)
+			for _, v := range []units.Volume{-1, Capacity(b) * 1.001, units.Volume(math.NaN()), units.Volume(math.Inf(1))} {
+				_, err = HeightFor(b, v)
+				requireFields(t, err, "volume")
+				require.ErrorContains(t, err, Capacity(b).Trade())
+			}
+		})
+	}
+}
+
+// broken is a basin that breaks the rules of the interface.
+type broken struct{ depth, area, volume float64 }
+
+func (b broken) Depth() units.Length            { return units.Length(b.depth) }
+func (b broken) AreaAt(units.Length) units.Area { return units.Area(b.area) }
+func (b broken) VolumeAt(h units.Length) units.Volume {
+	if float64(h) < b.depth {
+		return units.Volume(b.volume)
+	}
+	return 100
+}
+
+func TestHeightForBrokenBasin(t *testing.T) {
+	_, err := HeightFor(nil, 1)
+	requireFields(t, err, "basin")
+	_, err = HeightFor(broken{2, 1, math.NaN()}, 50)
+	requireFields(t, err, "basin")
+	for _, area := range []float64{0, -1, math.NaN(), math.Inf(1)} {
+		h, err := HeightFor(broken{2, area, 0}, 50)
+		require.NoError(t, err)
+		require.True(t, h >= 0 && h <= 2)
+	}
+}
+
+func TestNoAllocation(t *testing.T) {
+	for name, b := range everySolid(t) {
+		v := Capacity(b) / 3
+		require.Zero(t, testing.AllocsPerRun(100, func() {
+			_ = b.VolumeAt(1)
+			_ = b.AreaAt(1)
+			_, _ = HeightFor(b, v)
+		}), name)
+	}
+}
+
+func BenchmarkVolumeAt(b *testing.B) {
+	for name, s := range everySolid(b) {
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				s.VolumeAt(1.1)
+			}
+		})
+	}
+}
+
+func BenchmarkHeightFor(b *testing.B) {
+	for name, s := range everySolid(b) {
+		v := Capacity(s) / 3
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				_, _ = HeightFor(s, v)
+			}
+		})
+	}
+}

@@ -1,0 +1,153 @@
+package volume
+
+import (
+	"fmt"
+	"slices"
+
+	"example.org/earthbasin/units"
+)
+
+// LayerSpec is one level layer, given by its thickness or by its volume.
+type LayerSpec struct {
+	Name      string       `json:"name"` // sludge, liquid, storm, freeboard
+	Thickness units.Length `json:"thickness,omitzero"`
+	Volume    units.Volume `json:"volume,omitzero"`
+}
+
+// LayersSpec is how the depth of a basin is divided.
+type LayersSpec struct {
+	Basin Basin `json:"-"`
+	// FromFloor are the layers that lie on the floor, lowest first.
+	FromFloor []LayerSpec `json:"fromFloor"`
+	// FromTop are the layers kept free below the top of the bank, highest
+	// first: freeboard, then the storm.
+	FromTop []LayerSpec `json:"fromTop"`
+}
+
+// Layer is a level slice of a basin.
+type Layer struct {
+	Name   string       `json:"name"`
+	Bottom units.Length `json:"bottom"` // height over the floor
+	Top    units.Length `json:"top"`
+	Volume units.Volume `json:"volume"` // exact
+	// MidArea is the volume by MethodMidArea, as some permit forms have it.
+	MidArea units.Volume `json:"midArea"`
+}
+
+// Thickness returns the height of the layer.
+func (l Layer) Thickness() units.Length { return l.Top - l.Bottom }
+
+// LayersResult is a divided basin, from the floor upward without gaps.
+type LayersResult struct {
+	Layers []Layer `json:"layers"` // those from the floor, then those from the top, lowest first
+	// Unused lies between the two stacks; its top is the highest level to
+	// which the basin may be filled.
+	Unused Layer `json:"unused"`
+}
+
+// Layers divides a basin into level layers. A layer has a name and either a
+// thickness or a volume, more than 0. Layers that together are deeper than the
+// basin, or hold more than it, are faults that say what room there was.
+func Layers(spec LayersSpec) (LayersResult, error) {
+	var f units.Faults
+	checkBasin(&f, spec.Basin)
+	if len(spec.FromFloor)+len(spec.FromTop) == 0 {
+		f.Missing("fromFloor", "one layer or more")
+	}
+	checkLayers(&f, "fromFloor", spec.FromFloor)
+	checkLayers(&f, "fromTop", spec.FromTop)
+	if err := f.Err(); err != nil {
+		return LayersResult{}, err
+	}
+	b := spec.Basin
+	var low, high []Layer
+	bottom, top := units.Length(0), b.Depth()
+	for i, l := range spec.FromFloor {
+		end := bottom + l.Thickness
+		if l.Volume > 0 {
+			h, err := HeightFor(b, b.VolumeAt(bottom)+l.Volume)
+			if err != nil {
+				f.Add(fmt.Sprintf("fromFloor[%d].volume", i), l.Volume, "at most "+(Capacity(b)-b.VolumeAt(bottom)).Trade()+", the room left above the layers below")
+				return LayersResult{}, f.Err()
+			}
+			end = h
+		}
+		if end > b.Depth()*(1+slack) {
+			f.Add(fmt.Sprintf("fromFloor[%d].thickness", i), l.Thickness, "at most "+(b.Depth()-bottom).Trade()+", the depth left above the layers below")
+			return LayersResult{}, f.Err()
+		}
+		end = min(end, b.Depth())
+		low = append(low, layerOf(b, l.Name, bottom, end))
+		bottom = end
+	}
+	for i, l := range spec.FromTop {
+		start := top - l.Thickness
+		if l.Volume > 0 {
+			below := b.VolumeAt(top) - l.Volume
+			if below < -units.Volume(slack)*Capacity(b) {
+				f.Add(fmt.Sprintf("fromTop[%d].volume", i), l.Volume, "at most "+b.VolumeAt(top).Trade()+", the room left below the layers above")
+				return LayersResult{}, f.Err()
+			}
+			h, err := HeightFor(b, max(below, 0))
+			if err != nil {
+				return LayersResult{}, err
+			}
+			start = h
+		}
+		if start < bottom-b.Depth()*slack {
+			f.Add(fmt.Sprintf("fromTop[%d]", i), top-start,
+				fmt.Sprintf("at most %s, what the other layers leave of the depth of %s", (top-bottom).Trade(), b.Depth().Trade()))
+			return LayersResult{}, f.Err()
+		}
+		start = max(start, bottom)
+		high = append([]Layer{layerOf(b, l.Name, start, top)}, high...)
+		top = start
+	}
+	return LayersResult{Layers: append(low, high...), Unused: layerOf(b, "unused", bottom, top)}, nil
+}
+
+func checkLayers(f *units.Faults, field string, list []LayerSpec) {
+	for i, l := range list {
+		var g units.Faults
+		if l.Name == "" {
+			g.Missing("name", "what the layer is")
+		}
+		g.NotNegative("thickness", l.Thickness)
+		g.NotNegative("volume", l.Volume)
+		if (l.Thickness == 0) == (l.Volume == 0) {
+			g.Add("thickness", l.Thickness, "either a thickness or a volume, not both")
+		}
+		f.Sub(fmt.Sprintf("%s[%d]", field, i), g.Err())
+	}
+}
+
+func layerOf(b Basin, name string, bottom, top units.Length) Layer {
+	return Layer{
+		Name: name, Bottom: bottom, Top: top,
+		Volume:  b.VolumeAt(top) - b.VolumeAt(bottom),
+		MidArea: b.AreaAt(bottom + (top-bottom)/2).Times(top - bottom),
+	}
+}
+
+// Working shows each layer from the top of the bank down.
+func (r LayersResult) Working() units.Working {
+	var w units.Working
+	show := func(l Layer) {
+		w.Add(l.Name, l.Volume, fmt.Sprintf("%s to %s above the floor; %s by mid-area", l.Bottom.Trade(), l.Top.Trade(), l.MidArea.Trade()))
+	}
+	for _, l := range slices.Backward(r.Layers) {
+		if l.Bottom >= r.Unused.Top {
+			show(l)
+		}
+	}
+	show(r.Unused)
+	for _, l := range slices.Backward(r.Layers) {
+		if l.Top <= r.Unused.Bottom {
+			show(l)
+		}
+	}
+	return w
+}
+
+// String prints the working.
+func (r LayersResult) String() string { return r.Working().String() }

@@ -1,0 +1,73 @@
+package volume
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+)
+
+func formBasin(t testing.TB) *Rectangular {
+	return mustRectangular(t, RectangularSpec{Length: 375 * ft, Width: 175 * ft, At: ReferenceTop, Depth: 10.1 * ft, Slopes: []float64{3}})
+}
+
+func TestLayersFillTheBasin(t *testing.T) {
+	b := formBasin(t)
+	r, err := Layers(LayersSpec{
+		Basin:     b,
+		FromFloor: []LayerSpec{{Name: "sludge", Thickness: 2.8 * ft}, {Name: "liquid", Volume: 150000 * units.CubicFoot}},
+		FromTop:   []LayerSpec{{Name: "freeboard", Thickness: 1 * ft}, {Name: "storm", Volume: 40000 * units.CubicFoot}},
+	})
+	require.NoError(t, err)
+	require.Len(t, r.Layers, 4)
+	var sum units.Volume
+	last := units.Length(0)
+	for i, name := range []string{"sludge", "liquid", "storm", "freeboard"} {
+		l := r.Layers[i]
+		require.Equal(t, name, l.Name)
+		sum += l.Volume
+		if name == "storm" {
+			require.InDelta(t, float64(r.Unused.Bottom), float64(last), 1e-12)
+			last = r.Unused.Top
+		}
+		require.InDelta(t, float64(last), float64(l.Bottom), 1e-12)
+		last = l.Top
+		// F2 against mid-area: low by ab T3/12.
+		low := l.Volume - l.MidArea
+		require.InDelta(t, 36*cube(float64(l.Thickness()))/12, float64(low), 1e-6)
+	}
+	require.InDelta(t, float64(Capacity(b)), float64(sum+r.Unused.Volume), 1e-6)
+	require.InDelta(t, 150000, r.Layers[1].Volume.In(units.CubicFoot), 1e-4)
+	require.InDelta(t, 40000, r.Layers[2].Volume.In(units.CubicFoot), 1e-4)
+}
+
+func cube(x float64) float64 { return x * x * x }
+
+func TestLayersDeeperThanTheBasin(t *testing.T) {
+	b := formBasin(t)
+	sludge := LayerSpec{Name: "sludge", Thickness: 4.7 * ft}
+	for name, c := range map[string]struct {
+		spec  LayersSpec
+		field string
+	}{
+		// A permit form accepted these two layers, 10.3 ft in a basin of 10.1 ft.
+		"thickness": {LayersSpec{Basin: b, FromFloor: []LayerSpec{sludge, {Name: "liquid", Thickness: 5.6 * ft}}}, "fromFloor[1].thickness"},
+		"volume":    {LayersSpec{Basin: b, FromFloor: []LayerSpec{sludge, {Name: "liquid", Volume: 400000 * units.CubicFoot}}}, "fromFloor[1].volume"},
+		"freeboard": {LayersSpec{Basin: b, FromFloor: []LayerSpec{sludge}, FromTop: []LayerSpec{{Name: "freeboard", Thickness: 5.6 * ft}}}, "fromTop[0]"},
+		"storm":     {LayersSpec{Basin: b, FromFloor: []LayerSpec{sludge}, FromTop: []LayerSpec{{Name: "storm", Volume: 400000 * units.CubicFoot}}}, "fromTop[0]"},
+		"flood":     {LayersSpec{Basin: b, FromTop: []LayerSpec{{Name: "storm", Volume: 600000 * units.CubicFoot}}}, "fromTop[0].volume"},
+		"both":      {LayersSpec{Basin: b, FromFloor: []LayerSpec{{Name: "sludge", Thickness: 1, Volume: 1}}}, "fromFloor[0].thickness"},
+		"none":      {LayersSpec{Basin: b}, "fromFloor"},
+		"no basin":  {LayersSpec{FromFloor: []LayerSpec{sludge}}, "basin"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			_, err := Layers(c.spec)
+			requireFields(t, err, c.field)
+		})
+	}
+	// Layers that fill the basin to the brim are legal, rounding included.
+	r, err := Layers(LayersSpec{Basin: b, FromFloor: []LayerSpec{sludge, {Name: "liquid", Thickness: 5.4 * ft}}})
+	require.NoError(t, err)
+	require.InDelta(t, 0, float64(r.Unused.Thickness()), 1e-9)
+}

@@ -1,0 +1,121 @@
+package volume
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/earthbasin/units"
+)
+
+// Method names how a volume is worked out from the areas of level sections. The
+// zero value is refused: the methods differ by up to several percent, and the
+// caller has to know which one stands behind a figure.
+type Method int
+
+const (
+	// MethodEndArea is the mean of the end areas times the depth: the area is
+	// linear between sections. Never low on a basin with plane banks.
+	MethodEndArea Method = iota + 1
+	// MethodConic is D/3 (A + C + √(AC)), exact where the ends are similar.
+	MethodConic
+	// MethodPrismoidal is D/6 (A + 4B + C) with the area B at mid-depth, exact
+	// for every section whose area is a cubic of the height or simpler: all
+	// basins with plane or conical banks.
+	MethodPrismoidal
+	// MethodMidArea is the area at mid-depth times the depth. Low on a basin
+	// with plane banks by half as much as MethodEndArea is high.
+	MethodMidArea
+)
+
+var methodNames = units.Names{"", "average end area", "conic", "prismoidal", "mid-area"}
+
+// String returns the name that MarshalText writes.
+func (m Method) String() string { return methodNames.String(int(m)) }
+
+// MarshalText writes the name; the zero value is an error.
+func (m Method) MarshalText() ([]byte, error) { return methodNames.Marshal(int(m)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (m *Method) UnmarshalText(text []byte) error { return units.UnmarshalName(methodNames, text, m) }
+
+// SliceSpec is a body between two level sections.
+type SliceSpec struct {
+	Method Method       `json:"method"`
+	Bottom units.Area   `json:"bottom"`       // not for MethodMidArea
+	Mid    units.Area   `json:"mid,omitzero"` // at half the depth; for MethodPrismoidal and MethodMidArea only
+	Top    units.Area   `json:"top"`          // not for MethodMidArea
+	Depth  units.Length `json:"depth"`        // between bottom and top
+}
+
+// Slice returns the volume of spec by its method. Areas are 0 or more and the
+// depth more than 0; an area that the method does not use must be left out.
+// Average end area and conic are equations 10.18 and 10.19 of FHWA, Hydraulic
+// Engineering Circular 22, 4th edition, 2024.
+func Slice(spec SliceSpec) (units.Volume, error) {
+	var f units.Faults
+	f.Positive("depth", spec.Depth)
+	area := func(field string, a units.Area, used bool) {
+		f.NotNegative(field, a)
+		if !used && a != 0 {
+			f.Add(field, a, "nothing with the method "+spec.Method.String())
+		}
+	}
+	if !methodNames.Has(int(spec.Method)) {
+		f.Add("method", spec.Method, methodNames.Want())
+	}
+	area("bottom", spec.Bottom, spec.Method != MethodMidArea)
+	area("mid", spec.Mid, spec.Method == MethodPrismoidal || spec.Method == MethodMidArea)
+	area("top", spec.Top, spec.Method != MethodMidArea)
+	if err := f.Err(); err != nil {
+		return 0, err
+	}
+	v := sliceVolume(spec.Method, float64(spec.Bottom), float64(spec.Mid), float64(spec.Top), float64(spec.Depth))
+	if math.IsInf(v, 0) || math.IsNaN(v) {
+		f.Add("depth", spec.Depth, "areas and a depth whose product is a number")
+	}
+	return units.Volume(v), f.Err()
+}
+
+// sliceVolume works out one slice; m is known.
+func sliceVolume(m Method, bottom, mid, top, depth float64) float64 {
+	switch m {
+	case MethodEndArea:
+		return depth * (bottom + top) / 2
+	case MethodConic:
+		return depth / 3 * (bottom + top + math.Sqrt(bottom)*math.Sqrt(top))
+	case MethodPrismoidal:
+		return depth / 6 * (bottom + 4*mid + top)
+	}
+	return depth * mid
+}
+
+// MethodVolume is the volume of a body by one method, and how far that is from
+// the integral of its sections.
+type MethodVolume struct {
+	Method Method       `json:"method"`
+	Volume units.Volume `json:"volume"`
+	Error  float64      `json:"error"` // (volume - exact)/exact
+}
+
+// CompareMethods returns the volume of b between the heights low and high, taken
+// as one slice, by each method in turn. The heights must lie in the basin, low
+// below high, with something between them.
+func CompareMethods(b Basin, low, high units.Length) ([]MethodVolume, error) {
+	var f units.Faults
+	checkBasin(&f, b)
+	if err := f.Err(); err != nil {
+		return nil, err
+	}
+	exact := b.VolumeAt(high) - b.VolumeAt(low)
+	if !(low >= 0 && low < high && high <= b.Depth() && exact > 0) {
+		f.Add("high", high, fmt.Sprintf("more than low, which is %s, with both in the depth of %s", low.Trade(), b.Depth().Trade()))
+		return nil, f.Err()
+	}
+	var list []MethodVolume
+	bottom, mid, top := b.AreaAt(low), b.AreaAt(low+(high-low)/2), b.AreaAt(high)
+	for _, m := range []Method{MethodEndArea, MethodConic, MethodPrismoidal, MethodMidArea} {
+		v := sliceVolume(m, float64(bottom), float64(mid), float64(top), float64(high-low))
+		list = append(list, MethodVolume{m, units.Volume(v), v/float64(exact) - 1})
+	}
+	return list, nil
+}

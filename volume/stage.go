@@ -1,0 +1,61 @@
+package volume
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"text/tabwriter"
+
+	"example.org/earthbasin/units"
+)
+
+// Stage is one row of a stage-storage table.
+type Stage struct {
+	Height units.Length `json:"height"` // over the lowest point of the floor
+	Area   units.Area   `json:"area"`   // of the level section there
+	Volume units.Volume `json:"volume"` // below it
+}
+
+// StageTable is a stage-storage table from the floor upward.
+type StageTable []Stage
+
+// mostRows bounds tables and series.
+const mostRows = 100_000
+
+// StageStorage returns the area and the volume of b at every multiple of step
+// from the floor to the top of the bank, which is always the last row. The step
+// must be more than 0 and give no more than 100,000 rows.
+func StageStorage(b Basin, step units.Length) (StageTable, error) {
+	var f units.Faults
+	checkBasin(&f, b)
+	f.Positive("step", step)
+	if err := f.Err(); err != nil {
+		return nil, err
+	}
+	// A last step shorter than rounding is no row of its own.
+	n := math.Ceil(float64(b.Depth()/step) * (1 - slack))
+	if n > mostRows-1 {
+		f.Add("step", step, fmt.Sprintf("at least %s, which gives %d rows", (b.Depth()/(mostRows-1)).Trade(), mostRows))
+		return nil, f.Err()
+	}
+	var table StageTable
+	for i := range int(n) {
+		table = append(table, stageAt(b, units.Length(i)*step))
+	}
+	return append(table, stageAt(b, b.Depth())), nil
+}
+
+func stageAt(b Basin, h units.Length) Stage { return Stage{h, b.AreaAt(h), b.VolumeAt(h)} }
+
+// String returns the table in feet, square feet, cubic feet and gallons.
+func (t StageTable) String() string {
+	var s strings.Builder
+	w := tabwriter.NewWriter(&s, 0, 4, 2, ' ', tabwriter.AlignRight)
+	fmt.Fprintln(w, "height\tarea\tvolume\tvolume\t")
+	for _, r := range t {
+		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t\n", r.Height.Text(units.Foot, 2), r.Area.Text(units.SquareFoot, 0),
+			r.Volume.Text(units.CubicFoot, 0), r.Volume.Text(units.Gallon, 0))
+	}
+	w.Flush()
+	return s.String()
+}
