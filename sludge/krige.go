@@ -1,0 +1,168 @@
+package sludge
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
+)
+
+// MaxGlobal is the largest number of samples that kriging takes all at once.
+// Beyond it set Neighbours, or [Thin] the samples.
+const MaxGlobal = 5000
+
+// KrigingSpec says what ordinary kriging works with.
+type KrigingSpec struct {
+	Samples    []Sample      `json:"samples"`    // 1 or more places
+	Model      Model         `json:"model"`      // see [Fit]
+	Neighbours int           `json:"neighbours"` // nearest samples that an estimate uses, by distance on the ground; 0: all, at most MaxGlobal
+	Duplicates DuplicateRule `json:"duplicates"` // samples at exactly one place; zero value: refuse
+}
+
+// Kriging estimates values by ordinary kriging: the weighted mean of the samples
+// without bias and with the least variance under the model. It is safe for
+// concurrent use.
+//
+// The equations are C w + mu 1 = c0 and 1'w = 1, the estimate w'z and its
+// variance C(0) - w'c0 - mu, C(0) with the nugget: the variance of a measurement
+// at the place, not of a smoothed value (An Introduction to Applied Geostatistics,
+// Oxford University Press, 1989, chapter 12). At a sample the estimate is the
+// sample and the standard deviation 0.
+type Kriging struct {
+	model   Model
+	cov     covariance
+	samples []Sample            // one a place, south to north on the turned plane
+	source  []int               // index of the first sample of the spec at each place
+	origin  plane.Point         // of x, y
+	x, y, z []float64           // x, y on the turned plane, in ranges
+	exact   map[plane.Point]int // the sample at a place
+	all     *system             // of every sample; nil when neighbours are used
+	near    *nearest
+	k       int
+}
+
+// Estimate is a kriged value. Its variance is SD squared.
+type Estimate struct {
+	Value units.Length `json:"value"`
+	SD    units.Length `json:"sd"`
+}
+
+// NewKriging checks the spec and solves what all estimates share. A covariance
+// matrix that is not positive definite in floating point, as a Gaussian model
+// without nugget makes it, gets the smallest addition to its diagonal that lets
+// it be solved; [Kriging.System] tells how much.
+func NewKriging(spec KrigingSpec) (*Kriging, error) {
+	var f units.Faults
+	checkSamples(&f, spec.Samples, 1)
+	f.Sub("model", spec.Model.Check())
+	f.NumberBetween("neighbours", float64(spec.Neighbours), 0, 1000)
+	if !duplicateNames.Has(int(spec.Duplicates)) {
+		f.Add("duplicates", int(spec.Duplicates), duplicateNames.Want())
+	}
+	if err := f.Err(); err != nil {
+		return nil, err
+	}
+	k := &Kriging{model: spec.Model, cov: newCovariance(spec.Model), k: spec.Neighbours}
+	k.sort(spec, &f)
+	n := len(k.samples)
+	if k.k >= n {
+		k.k = 0
+	}
+	if k.k == 0 && n > MaxGlobal {
+		f.Add("neighbours", spec.Neighbours, fmt.Sprintf("1 or more with over %d samples", MaxGlobal))
+	}
+	if err := f.Err(); err != nil {
+		return nil, err
+	}
+	if k.k > 0 {
+		k.near = newNearest(k.samples)
+		return k, nil
+	}
+	k.all = newSystem(n)
+	for i := range n {
+		k.all.index[i] = i
+	}
+	k.all.solve(k)
+	k.all.condition = k.all.estimateCondition()
+	return k, nil
+}
+
+// sort puts the samples in order along the turned plane and merges those at one
+// place. The order lets far targets skip the first rows of the equations.
+func (k *Kriging) sort(spec KrigingSpec, f *units.Faults) {
+	order := make([]int, len(spec.Samples))
+	k.origin, k.exact = spec.Samples[0].At, map[plane.Point]int{}
+	type place struct{ x, y float64 }
+	at := make([]place, len(order))
+	for i, s := range spec.Samples {
+		order[i] = i
+		at[i].x, at[i].y = k.cov.place(s.At.Sub(k.origin))
+	}
+	slices.SortFunc(order, func(a, b int) int {
+		return cmp.Or(cmp.Compare(at[a].y, at[b].y), cmp.Compare(at[a].x, at[b].x), cmp.Compare(a, b))
+	})
+	for len(order) > 0 {
+		n := 1
+		for n < len(order) && at[order[n]] == at[order[0]] {
+			n++
+		}
+		if n > 1 && spec.Duplicates == DuplicatesRefuse {
+			f.Add(fmt.Sprintf("samples[%d].at", order[1]), fmt.Sprintf("the place of samples[%d]", order[0]), "a place of its own")
+		}
+		s := meanSample(spec.Samples, order[:n])
+		k.samples, k.source = append(k.samples, s), append(k.source, order[0])
+		for _, i := range order[:n] {
+			k.exact[spec.Samples[i].At] = len(k.samples) - 1
+		}
+		k.x, k.y, k.z = append(k.x, at[order[0]].x), append(k.y, at[order[0]].y), append(k.z, float64(s.Value))
+		order = order[n:]
+	}
+}
+
+// Model returns the model in use.
+func (k *Kriging) Model() Model { return k.model }
+
+// At returns the estimate at p, which must be finite.
+func (k *Kriging) At(p plane.Point) (Estimate, error) {
+	e, err := k.Estimates([]plane.Point{p}, 1)
+	if err != nil {
+		return Estimate{}, err
+	}
+	return e[0], nil
+}
+
+// Estimates returns the estimates at the points, worked out by the given number
+// of workers at once, 1 or more. The answer has the same bits whatever the
+// number.
+func (k *Kriging) Estimates(points []plane.Point, workers int) ([]Estimate, error) {
+	var f units.Faults
+	for i, p := range points {
+		checkPoint(&f, fmt.Sprintf("points[%d]", i), p)
+	}
+	f.NumberBetween("workers", float64(workers), 1, 1024)
+	if err := f.Err(); err != nil {
+		return nil, err
+	}
+	out := make([]Estimate, len(points))
+	inBatches(len(points), workers, func() func(from, to int) {
+		if k.all != nil {
+			return k.globalBatch(points, out)
+		}
+		return k.localBatch(points, out)
+	})
+	for i, p := range points {
+		if j, ok := k.exact[p]; ok {
+			out[i] = Estimate{Value: k.samples[j].Value}
+		}
+	}
+	return out, nil
+}
+
+// estimateAt turns a value and a variance into an Estimate. Rounding can leave a
+// variance just below zero.
+func estimateAt(value, variance float64) Estimate {
+	return Estimate{units.Length(value), units.Length(math.Sqrt(max(0, variance)))}
+}
