@@ -1,0 +1,234 @@
+package volume
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
+)
+
+// BermLine says which line of the berm the plan of a BermSpec is. The zero value
+// is refused.
+type BermLine int
+
+// Lines of a berm.
+const (
+	BermInnerToe  BermLine = iota + 1 // where the inner slope meets the ground
+	BermInnerEdge                     // inner edge of the crest, the inside top of bank
+	BermCentre                        // middle of the crest
+	BermOuterToe                      // where the outer slope meets the ground
+)
+
+var bermLineNames = units.Names{BermInnerToe: "inner toe", BermInnerEdge: "inside top of bank", BermCentre: "crest centre line", BermOuterToe: "outer toe"}
+
+// String returns the name that MarshalText writes.
+func (l BermLine) String() string { return bermLineNames.String(int(l)) }
+
+// MarshalText writes the name; a value that is no line is an error.
+func (l BermLine) MarshalText() ([]byte, error) { return bermLineNames.Marshal(int(l)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (l *BermLine) UnmarshalText(text []byte) error {
+	return units.UnmarshalName(bermLineNames, text, l)
+}
+
+// BermSection is the cross section of a berm above the ground.
+type BermSection struct {
+	Height     units.Length `json:"height"` // 0 for a side without berm
+	CrestWidth units.Length `json:"crestWidth"`
+	InnerSlope float64      `json:"innerSlope"` // horizontal per vertical, 0 to 1000
+	OuterSlope float64      `json:"outerSlope"`
+}
+
+func (s BermSection) check(f *units.Faults, path string) {
+	f.Between(path+".height", s.Height, units.Length(0), longest)
+	f.Between(path+".crestWidth", s.CrestWidth, units.Length(0), longest)
+	f.NumberBetween(path+".innerSlope", s.InnerSlope, 0, flattest)
+	f.NumberBetween(path+".outerSlope", s.OuterSlope, 0, flattest)
+}
+
+// base returns the width on the ground.
+func (s BermSection) base() float64 {
+	if s.Height == 0 {
+		return 0
+	}
+	return float64(s.CrestWidth) + (s.InnerSlope+s.OuterSlope)*float64(s.Height)
+}
+
+// moments returns the area of the section (F13: b h + s h^2) and the distance of
+// its centroid from the inner toe, 0 for no area.
+func (s BermSection) moments() (area, centroid float64) {
+	h, b := float64(s.Height), float64(s.CrestWidth)
+	zi, zo := s.InnerSlope*h, s.OuterSlope*h
+	in, crest, out := zi*h/2, b*h, zo*h/2
+	if area = in + crest + out; area == 0 {
+		return 0, 0
+	}
+	return area, (in*zi*2/3 + crest*(zi+b/2) + out*(zi+b+zo/3)) / area
+}
+
+// BermSpec is a closed ring of berm around a basin. The plan is either a rectangle
+// or a polygon whose corners are given in either direction.
+type BermSpec struct {
+	Line   BermLine      `json:"line"`            // which line of the berm the plan is
+	Length units.Length  `json:"length,omitzero"` // of a rectangle
+	Width  units.Length  `json:"width,omitzero"`
+	Plan   plane.Polygon `json:"plan,omitempty"` // instead of length and width
+	// Sides is one section for all sides or one for each: of a rectangle a long
+	// side, an end, the other long side, the other end; of a polygon side i
+	// from corner i to the next.
+	Sides []BermSection `json:"sides"`
+}
+
+// BermSide is one side of the ring, cut at its corners along their bisectors.
+type BermSide struct {
+	Section   units.Area   `json:"section"`   // area of the cross section
+	Centroid  units.Length `json:"centroid"`  // of the section, outward from the inner toe
+	Length    units.Length `json:"length"`    // of the side at the centroid
+	Volume    units.Volume `json:"volume"`    // section x length
+	Footprint units.Area   `json:"footprint"` // ground covered
+}
+
+// BermResult is the soil in the ring, as it stands (bank volume when it is dug).
+type BermResult struct {
+	Line      BermLine      `json:"line"`
+	Sides     []BermSide    `json:"sides"`
+	Volume    units.Volume  `json:"volume"`
+	Footprint units.Area    `json:"footprint"` // ground covered, for stripping and seeding
+	Lines     units.Working `json:"working"`
+	Cautions  []string      `json:"cautions"`
+}
+
+// Working returns the lines of the computation.
+func (r BermResult) Working() units.Working { return r.Lines }
+
+// String returns the working as a table.
+func (r BermResult) String() string { return r.Lines.String() }
+
+// Berm returns the volume of a berm ring with mitred corners. A side of section
+// area A whose centroid lies x outward of the plan line holds A (l + x (t1 + t2)),
+// where l is the length of the plan line and t the tangent of half the turn at
+// each end (Pappus with corners; around a rectangle of one section the sum is
+// A (2 (L + W) + 8 x)). That is exact where the sides that meet have the same
+// section; where they differ a step is left at the bisector, which the result
+// counts as it is. Errors are [units.FieldError] with the json field, among them
+// a side too short for its corners.
+func Berm(spec BermSpec) (BermResult, error) {
+	var f units.Faults
+	if !bermLineNames.Has(int(spec.Line)) {
+		f.Add("line", spec.Line.String(), bermLineNames.Want())
+	}
+	sides := spec.plan(&f)
+	n := len(sides)
+	if len(spec.Sides) != 1 && n > 0 && len(spec.Sides) != n {
+		f.Add("sides", fmt.Sprintf("%d sections", len(spec.Sides)), fmt.Sprintf("1 for all sides or %d", n))
+	}
+	for i, s := range spec.Sides {
+		s.check(&f, fmt.Sprintf("sides[%d]", i))
+	}
+	if err := f.Err(); err != nil {
+		return BermResult{}, err
+	}
+	r := BermResult{Line: spec.Line, Cautions: []string{cautionBanks, cautionImpound, cautionQuantities}}
+	r.Lines.Add("plan", spec.Line, fmt.Sprintf("%d sides", n))
+	for i, p := range sides {
+		sec := spec.Sides[min(i, len(spec.Sides)-1)]
+		area, x := sec.moments()
+		base, shift := sec.base(), sec.innerToe(spec.Line)
+		// Every length of the side, from the inner to the outer toe.
+		at := func(x float64) float64 { return p.length + (x+shift)*p.turn }
+		if at(0) < 0 || at(base) < 0 {
+			f.Add(fmt.Sprintf("sides[%d]", i), fmt.Sprintf("%.4g m long at one toe", min(at(0), at(base))), "a side that is long enough for its corners")
+			continue
+		}
+		side := BermSide{Section: units.Area(area), Centroid: units.Length(x), Length: units.Length(at(x))}
+		side.Volume = side.Section.Times(side.Length)
+		side.Footprint = units.Area(base * at(base/2))
+		r.Sides = append(r.Sides, side)
+		r.Volume += side.Volume
+		r.Footprint += side.Footprint
+		r.Lines.Add(fmt.Sprintf("side %d", i+1), cubicYards(side.Volume), fmt.Sprintf("section %s x %s at its centroid, %s from the inner toe", side.Section.Text(units.SquareFoot, 1), side.Length.Text(units.Foot, 1), side.Centroid.Text(units.Foot, 1)))
+	}
+	r.Lines.Add("berm", cubicYards(r.Volume), "sum of the sides")
+	r.Lines.Add("ground covered", r.Footprint, "")
+	if err := f.Err(); err != nil {
+		return BermResult{}, err
+	}
+	return r, nil
+}
+
+// innerToe returns how far the inner toe lies outward of the line, a negative
+// number for lines outside it.
+func (s BermSection) innerToe(l BermLine) float64 {
+	h, b := float64(s.Height), float64(s.CrestWidth)
+	if h == 0 {
+		return 0
+	}
+	switch l {
+	case BermInnerEdge:
+		return -s.InnerSlope * h
+	case BermCentre:
+		return -s.InnerSlope*h - b/2
+	case BermOuterToe:
+		return -s.base()
+	}
+	return 0
+}
+
+// bermPlan is a side of the plan: its length and the sum of the tangents of half
+// the turns at its two ends, positive at corners that point outward.
+type bermPlan struct{ length, turn float64 }
+
+func (spec BermSpec) plan(f *units.Faults) []bermPlan {
+	if len(spec.Plan) == 0 {
+		positive(f, "length", spec.Length, longest)
+		positive(f, "width", spec.Width, longest)
+		l, w := float64(spec.Length), float64(spec.Width)
+		return []bermPlan{{l, 2}, {w, 2}, {l, 2}, {w, 2}}
+	}
+	if spec.Length != 0 || spec.Width != 0 {
+		f.Add("plan", "given besides length and width", "one of the two")
+	}
+	if err := checkOutline(spec.Plan); err != nil {
+		f.Sub("plan", err)
+		return nil
+	}
+	p, n := spec.Plan, len(spec.Plan)
+	sign := math.Copysign(1, float64(p.SignedArea()))
+	tan := make([]float64, n) // at corner i
+	for i := range p {
+		u, v := p[i].Sub(p[(i+n-1)%n]), p[(i+1)%n].Sub(p[i])
+		ux, uy, vx, vy := float64(u.X), float64(u.Y), float64(v.X), float64(v.Y)
+		// tan(t/2) = sin t/(1 + cos t), finite because no edge turns back.
+		tan[i] = sign * (ux*vy - uy*vx) / (math.Hypot(ux, uy)*math.Hypot(vx, vy) + ux*vx + uy*vy)
+	}
+	sides := make([]bermPlan, n)
+	for i := range p {
+		sides[i] = bermPlan{float64(p[i].Distance(p[(i+1)%n])), tan[i] + tan[(i+1)%n]}
+		if !(math.Abs(sides[i].turn) <= 1000) {
+			f.Add(fmt.Sprintf("plan[%d]", i), "at a needle-sharp corner", "corners of more than 0.1 degree")
+		}
+	}
+	return sides
+}
+
+// maxCorners bounds the pairs of edges that the check of a plan compares.
+const maxCorners = 2000
+
+// checkOutline is Polygon.Check with bounds.
+func checkOutline(p plane.Polygon) error {
+	var f units.Faults
+	if len(p) > maxCorners {
+		f.Add("", fmt.Sprintf("of %d corners", len(p)), fmt.Sprintf("at most %d corners", maxCorners))
+		return f.Err()
+	}
+	for i, c := range p {
+		f.Between(fmt.Sprintf("[%d].x", i), c.X, -farthest, farthest)
+		f.Between(fmt.Sprintf("[%d].y", i), c.Y, -farthest, farthest)
+	}
+	if err := f.Err(); err != nil {
+		return err
+	}
+	return p.Check()
+}

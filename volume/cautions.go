@@ -1,0 +1,35 @@
+package volume
+
+import "example.org/earthbasin/units"
+
+// Cautions of the earthwork results. The trench rules are those of 29 CFR
+// 1926.651 and 1926.652 as secondary pages print them; the stand-off from a
+// crest is common practice, no source.
+const (
+	cautionQuantities = "These are quantities of earth. They do not say that a bank, a trench or a site is safe; local codes, the regulator and licensed practice decide."
+	cautionServices   = "Before any digging have buried lines located and marked, expose them by safe means when close, and look for overhead wires within reach of the boom."
+	cautionBanks      = "Wet liners and banks loaded with sludge slide under a machine. Work from firm ground, tracks square to the edge, back from the crest by at least the depth of the cut, and have a competent person look at the bank each day and after rain (common practice, no source)."
+	cautionDrowning   = "A dried crust looks like ground and does not carry. Keep the fence and its signs until the basin is filled; nobody works at the edge alone."
+	cautionImpound    = "Breaching or lowering an embankment that can still hold liquid, and whether it counts as a dam, belongs to a licensed engineer and the regulator, before work starts."
+	cautionRegulator  = "Have the regulator inspect the emptied basin before it is filled or graded; whether liner soil may stay, be pierced or must go is the regulator's decision."
+	cautionPipes      = "Leaving, filling or pulling a pipe below a road or an embankment is for a licensed engineer. Nobody enters a pipe, sump or pit of the system without tested air, forced ventilation, supplied-air apparatus, a line and two people outside."
+	cautionSpoil      = "Keep spoil and machines at least 2 ft from the edge of an excavation (29 CFR 1926.651)."
+	cautionWayOut     = "At 4 ft and deeper a trench needs a ladder or ramp within 25 ft of everyone in it (29 CFR 1926.651)."
+	cautionCaveIn     = "At 5 ft and deeper nobody is in the trench without sloping, shoring or a shield that a competent person has chosen (29 CFR 1926.652)."
+	cautionDesign     = "Deeper than 20 ft the protection of an excavation is designed by a licensed engineer (29 CFR 1926.652)."
+)
+
+// digging returns the cautions for an excavation of the given depth that people
+// may enter.
+func digging(depth units.Length) []string {
+	list := []string{cautionServices, cautionSpoil}
+	for _, rule := range []struct {
+		from units.Length
+		text string
+	}{{4 * units.Foot, cautionWayOut}, {5 * units.Foot, cautionCaveIn}, {20 * units.Foot, cautionDesign}} {
+		if depth >= rule.from {
+			list = append(list, rule.text)
+		}
+	}
+	return append(list, cautionQuantities)
+}

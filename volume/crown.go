@@ -1,0 +1,176 @@
+package volume
+
+import (
+	"math"
+
+	"example.org/earthbasin/units"
+)
+
+// CrownShape is the form of the fill above the ground. The zero value is refused.
+type CrownShape int
+
+// Shapes of a crown.
+const (
+	CrownHip     CrownShape = iota + 1 // one grade on four sides up to a ridge
+	CrownGable                         // one grade on the two long sides, upright ends
+	CrownPyramid                       // up to one point; the grade is that of the flatter faces
+)
+
+var crownNames = units.Names{CrownHip: "hip", CrownGable: "gable", CrownPyramid: "pyramid"}
+
+// String returns the name that MarshalText writes.
+func (c CrownShape) String() string { return crownNames.String(int(c)) }
+
+// MarshalText writes the name; a value that is no shape is an error.
+func (c CrownShape) MarshalText() ([]byte, error) { return crownNames.Marshal(int(c)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (c *CrownShape) UnmarshalText(text []byte) error {
+	return units.UnmarshalName(crownNames, text, c)
+}
+
+// CrownSpec is a crown over a rectangle.
+type CrownSpec struct {
+	Shape  CrownShape   `json:"shape"`
+	Length units.Length `json:"length"` // the longer side; equal to Width is allowed
+	Width  units.Length `json:"width"`
+	Grade  float64      `json:"grade"` // rise per run, more than 0 to 0.5
+}
+
+// CrownResult is the height and the fill of a crown, as it stands.
+type CrownResult struct {
+	Shape  CrownShape    `json:"shape"`
+	Peak   units.Length  `json:"peak"`
+	Volume units.Volume  `json:"volume"`
+	Lines  units.Working `json:"working"`
+}
+
+// Working returns the lines of the computation.
+func (r CrownResult) Working() units.Working { return r.Lines }
+
+// String returns the working as a table.
+func (r CrownResult) String() string { return r.Lines.String() }
+
+// Crown returns peak and volume of a crown of grade g over length L and width W:
+// hip g W/2 and g W^2 (3L - W)/12, gable g W/2 and W L peak/2, pyramid g L/2 and
+// L W peak/3 (geometry). Errors are [units.FieldError] with the json field.
+func Crown(spec CrownSpec) (CrownResult, error) {
+	var f units.Faults
+	spec.check(&f, "")
+	if err := f.Err(); err != nil {
+		return CrownResult{}, err
+	}
+	return spec.crown(), nil
+}
+
+func (s CrownSpec) check(f *units.Faults, path string) {
+	if !crownNames.Has(int(s.Shape)) {
+		f.Add(path+"shape", s.Shape.String(), crownNames.Want())
+	}
+	positive(f, path+"length", s.Length, longest)
+	positive(f, path+"width", s.Width, longest)
+	if s.Length < s.Width {
+		f.Add(path+"length", s.Length, "the longer side, at least the width "+s.Width.Trade())
+	}
+	if !(s.Grade > 0 && s.Grade <= 0.5) {
+		f.Add(path+"grade", s.Grade, "more than 0, at most 0.5 (rise per run)")
+	}
+}
+
+func (s CrownSpec) crown() CrownResult {
+	r := CrownResult{Shape: s.Shape, Peak: units.Length(s.Grade) * s.Width / 2}
+	plan := s.Length.Times(s.Width)
+	var how, peak string
+	switch s.Shape {
+	case CrownHip:
+		r.Volume = units.Volume(s.Grade/12) * s.Width.Times(s.Width).Times(3*s.Length-s.Width)
+		how, peak = "grade x width^2 (3 length - width)/12", "grade x width/2"
+	case CrownGable:
+		r.Volume = plan.Times(r.Peak) / 2
+		how, peak = "length x width x peak/2", "grade x width/2"
+	case CrownPyramid:
+		r.Peak = units.Length(s.Grade) * s.Length / 2
+		r.Volume = plan.Times(r.Peak) / 3
+		how, peak = "length x width x peak/3", "grade x length/2"
+	}
+	r.Lines.Add("shape", s.Shape, "")
+	r.Lines.Add("plan", plan, s.Length.Trade()+" x "+s.Width.Trade())
+	r.Lines.Add("grade", s.Grade, "rise per run")
+	r.Lines.Add("peak", r.Peak, peak)
+	r.Lines.Add("fill in the crown", cubicYards(r.Volume), how)
+	return r
+}
+
+// SettledCrownSpec is a crown over a filled basin, both of which settle.
+type SettledCrownSpec struct {
+	Crown      CrownSpec      `json:"crown"`      // as built
+	FillDepth  units.Length   `json:"fillDepth"`  // fill below the foot of the crown over the floor of the basin
+	BankSlope  float64        `json:"bankSlope"`  // steepest bank under the fill, horizontal per vertical
+	Settlement SettlementSpec `json:"settlement"` // of basin fill and crown
+	LeastGrade float64        `json:"leastGrade"` // that shall remain, 0 to 0.5
+}
+
+// SettledCrownResult is the crown that is left.
+type SettledCrownResult struct {
+	Rule          SettlementRule `json:"rule"`
+	PeakBuilt     units.Length   `json:"peakBuilt"`
+	PeakLeft      units.Length   `json:"peakLeft"`      // above the edge, which rests on firm ground; below 0 for a hollow
+	GradeOverBank float64        `json:"gradeOverBank"` // where the fill wedges out; below 0 runs inward
+	GradeOverBase float64        `json:"gradeOverBase"` // over the level floor
+	GradeNeeded   float64        `json:"gradeNeeded"`   // to build, so that LeastGrade remains everywhere
+	ShedsWater    bool           `json:"shedsWater"`    // the least grade remains everywhere
+	Lines         units.Working  `json:"working"`
+	Cautions      []string       `json:"cautions"`
+}
+
+// Working returns the lines of the computation.
+func (r SettledCrownResult) Working() units.Working { return r.Lines }
+
+// String returns the working as a table.
+func (r SettledCrownResult) String() string { return r.Lines.String() }
+
+// SettledCrown returns what is left of a crown when the fill has settled. Each
+// thickness t that was placed loses (1 - k) t, where k is 1/(1 + s) or 1 - s by
+// the convention. The thickness of the basin fill grows by 1/z per run over a bank
+// of slope z and is level over the floor, so the grade g becomes k g - (1 - k)/z
+// over the bank and k g over the floor (geometry; one-dimensional settlement).
+// Errors are [units.FieldError] with the json field.
+func SettledCrown(spec SettledCrownSpec) (SettledCrownResult, error) {
+	var f units.Faults
+	spec.Crown.check(&f, "crown.")
+	f.Between("fillDepth", spec.FillDepth, units.Length(0), longest)
+	if !(spec.BankSlope > 0 && spec.BankSlope <= flattest) {
+		f.Add("bankSlope", spec.BankSlope, "more than 0, at most 1000 (horizontal per vertical)")
+	}
+	spec.Settlement.check(&f, "settlement")
+	f.NumberBetween("leastGrade", spec.LeastGrade, 0, 0.5)
+	if err := f.Err(); err != nil {
+		return SettledCrownResult{}, err
+	}
+	k := 1 / spec.Settlement.built()
+	c := spec.Crown
+	crown := c.crown()
+	r := SettledCrownResult{Rule: spec.Settlement.Rule, PeakBuilt: crown.Peak}
+	// A basin with banks too flat to reach the depth has its deepest fill in
+	// the middle.
+	depth := min(spec.FillDepth, c.Width/2/units.Length(spec.BankSlope))
+	loss := 0.0
+	if depth > 0 {
+		loss = (1 - k) / spec.BankSlope
+	}
+	r.PeakLeft = units.Length(k)*crown.Peak - units.Length(1-k)*depth
+	r.GradeOverBank = k*c.Grade - loss
+	r.GradeOverBase = k * c.Grade
+	r.GradeNeeded = (spec.LeastGrade + loss) / k
+	// Equal up to rounding is enough: a crown built to GradeNeeded passes.
+	r.ShedsWater = math.Min(r.GradeOverBank, r.GradeOverBase) >= spec.LeastGrade-1e-12 && r.GradeOverBank > 0
+	r.Lines.Add("height left per height placed k", k, spec.Settlement.Rule.String())
+	r.Lines.Add("peak as built", r.PeakBuilt, "")
+	r.Lines.Add("peak left", r.PeakLeft, "k peak - (1 - k) fill depth "+depth.Trade())
+	r.Lines.Add("grade left over the banks", r.GradeOverBank, "k grade - (1 - k)/bank slope")
+	r.Lines.Add("grade left over the floor", r.GradeOverBase, "k grade")
+	r.Lines.Add("grade to build", r.GradeNeeded, "(least grade + (1 - k)/bank slope)/k")
+	r.Lines.Add("sheds water", r.ShedsWater, "least grade left is "+number(spec.LeastGrade)+" or more")
+	r.Cautions = []string{"Settlement goes on for years and is not even: look at the crown after each winter, fill hollows and reseed (common practice, no source).", cautionQuantities}
+	return r, nil
+}

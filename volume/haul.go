@@ -1,0 +1,245 @@
+package volume
+
+import (
+	"fmt"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/optimize/convex/lp"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
+)
+
+// HaulSite is a place that gives or takes soil. All volumes of a haul are in one
+// state, bank or compacted as the caller likes.
+type HaulSite struct {
+	Name   string       `json:"name"`
+	At     plane.Point  `json:"at"` // used when no distances are given
+	Volume units.Volume `json:"volume"`
+	// Optional is a borrow pit that need not be emptied or a spoil area that need
+	// not be filled; the others have to be, as far as soil and room go.
+	Optional bool `json:"optional,omitzero"`
+	// Price per volume for buying at a borrow pit or dumping at a spoil area.
+	Price units.Price[units.Volume] `json:"price,omitzero"`
+}
+
+// HaulSpec is a transportation problem: soil from the cuts to the fills.
+type HaulSpec struct {
+	Cuts  []HaulSite `json:"cuts"`
+	Fills []HaulSite `json:"fills"`
+	// Distances are the road distances, one way, a row for each cut and a column
+	// for each fill. Without them the straight lines between the sites count.
+	Distances [][]units.Length `json:"distances,omitempty"`
+	// Truck is the volume of one load, in the state of the site volumes, and Travel
+	// the price per distance that the truck drives, both ways. Without them the sum
+	// of volume x distance is least and prices of sites are refused.
+	Truck  units.Volume              `json:"truck,omitzero"`
+	Travel units.Price[units.Length] `json:"travel,omitzero"`
+}
+
+// HaulMove is soil on one way.
+type HaulMove struct {
+	Cut      int          `json:"cut"` // index of the site
+	Fill     int          `json:"fill"`
+	From     string       `json:"from"`
+	To       string       `json:"to"`
+	Volume   units.Volume `json:"volume"`
+	Distance units.Length `json:"distance"` // one way
+	Cost     float64      `json:"cost"`     // 0 without Truck and Travel
+}
+
+// HaulResult is the plan of least cost.
+type HaulResult struct {
+	Moves    []HaulMove     `json:"moves"`    // by cut, then fill; empty ways are left out
+	LeftOver []units.Volume `json:"leftOver"` // at each cut
+	Unfilled []units.Volume `json:"unfilled"` // at each fill
+	Moved    units.Volume   `json:"moved"`
+	MeanHaul units.Length   `json:"meanHaul"` // one way, by volume
+	Cost     float64        `json:"cost"`     // 0 without Truck and Travel
+	Lines    units.Working  `json:"working"`
+}
+
+// Working returns the lines of the computation.
+func (r HaulResult) Working() units.Working { return r.Lines }
+
+// String returns the working as a table.
+func (r HaulResult) String() string { return r.Lines.String() }
+
+// maxWays bounds the linear program, which is dense: 400 ways take well below a
+// second.
+const maxWays = 400
+
+// Haul moves as much as has to be and can be moved, at the least cost or, without
+// prices, the least volume x distance (transportation problem, solved as a linear
+// program). What has no room stays in LeftOver, what finds no soil in Unfilled.
+// Errors are [units.FieldError] with the json field; cuts times fills is at most
+// 400.
+func Haul(spec HaulSpec) (HaulResult, error) {
+	var f units.Faults
+	priced := spec.Truck != 0 || spec.Travel != 0
+	if priced {
+		positive(&f, "truck", spec.Truck, 1000*units.CubicMetre)
+		positive(&f, "travel", spec.Travel, units.PricePer(1e6, units.Metre))
+	}
+	checkSites(&f, "cuts", spec.Cuts, priced)
+	checkSites(&f, "fills", spec.Fills, priced)
+	m, n := len(spec.Cuts), len(spec.Fills)
+	if m*n > maxWays {
+		f.Add("cuts", fmt.Sprintf("%d cuts x %d fills", m, n), fmt.Sprintf("at most %d ways; put neighbouring sites together", maxWays))
+	}
+	if len(spec.Distances) != 0 && len(spec.Distances) != m {
+		f.Add("distances", fmt.Sprintf("%d rows", len(spec.Distances)), fmt.Sprintf("%d rows, one for each cut", m))
+	}
+	for i, row := range spec.Distances {
+		if len(row) != n {
+			f.Add(fmt.Sprintf("distances[%d]", i), fmt.Sprintf("%d columns", len(row)), fmt.Sprintf("%d columns, one for each fill", n))
+		}
+		for j, d := range row {
+			f.Between(fmt.Sprintf("distances[%d][%d]", i, j), d, units.Length(0), 20000*units.Kilometre)
+		}
+	}
+	if err := f.Err(); err != nil {
+		return HaulResult{}, err
+	}
+	distance, cost := make([]units.Length, m*n), make([]float64, m*n)
+	for i, c := range spec.Cuts {
+		for j, p := range spec.Fills {
+			d := c.At.Distance(p.At)
+			if len(spec.Distances) != 0 {
+				d = spec.Distances[i][j]
+			}
+			distance[i*n+j], cost[i*n+j] = d, float64(d)
+			if priced {
+				cost[i*n+j] = spec.Travel.Of(2*d)/float64(spec.Truck) + c.Price.SI() + p.Price.SI()
+			}
+		}
+	}
+	moved, err := transport(spec.Cuts, spec.Fills, cost)
+	if err != nil {
+		return HaulResult{}, err
+	}
+	var r HaulResult
+	var turn float64
+	for _, c := range spec.Cuts {
+		r.LeftOver = append(r.LeftOver, c.Volume)
+	}
+	for _, p := range spec.Fills {
+		r.Unfilled = append(r.Unfilled, p.Volume)
+	}
+	for i, c := range spec.Cuts {
+		for j, p := range spec.Fills {
+			v := moved[i*n+j]
+			if v == 0 {
+				continue
+			}
+			mv := HaulMove{i, j, c.Name, p.Name, v, distance[i*n+j], 0}
+			if priced {
+				mv.Cost = float64(v) * cost[i*n+j]
+			}
+			r.Moves = append(r.Moves, mv)
+			r.LeftOver[i] = max(0, r.LeftOver[i]-v)
+			r.Unfilled[j] = max(0, r.Unfilled[j]-v)
+			r.Moved += v
+			r.Cost += mv.Cost
+			turn += float64(v) * float64(mv.Distance)
+			r.Lines.Add(c.Name+" to "+p.Name, cubicYards(v), "over "+mv.Distance.Trade())
+		}
+	}
+	if r.Moved > 0 {
+		r.MeanHaul = units.Length(turn / float64(r.Moved))
+	}
+	for i, v := range r.LeftOver {
+		if v > 0 {
+			r.Lines.Add("left at "+spec.Cuts[i].Name, cubicYards(v), "")
+		}
+	}
+	for j, v := range r.Unfilled {
+		if v > 0 {
+			r.Lines.Add("not filled at "+spec.Fills[j].Name, cubicYards(v), "")
+		}
+	}
+	r.Lines.Add("mean haul, one way", r.MeanHaul, "volume x distance / "+cubicYards(r.Moved))
+	if priced {
+		r.Lines.Add("cost", fmt.Sprintf("%.2f", r.Cost), "loads x two ways x price of travel, and site prices")
+	}
+	return r, nil
+}
+
+func checkSites(f *units.Faults, path string, sites []HaulSite, priced bool) {
+	if len(sites) == 0 {
+		f.Missing(path, "at least one site")
+	}
+	for i, s := range sites {
+		at := fmt.Sprintf("%s[%d].", path, i)
+		f.Between(at+"volume", s.Volume, units.Volume(0), largest)
+		f.Between(at+"at.x", s.At.X, -farthest, farthest)
+		f.Between(at+"at.y", s.At.Y, -farthest, farthest)
+		if most := units.PricePer(1e9, units.CubicMetre); !(s.Price >= 0 && s.Price <= most) {
+			f.Add(at+"price", s.Price, "0 or more, at most "+most.Trade())
+		}
+		if s.Price != 0 && !priced {
+			f.Add(at+"price", s.Price, "truck and travel besides, to weigh a price against a distance")
+		}
+	}
+}
+
+// transport returns the volumes on the ways of least cost, cost by row. Besides the
+// ways there is a column for what is left at each cut and one for what is not
+// filled at each fill. They are an identity basis, so the simplex starts from a
+// feasible point and never has to look for one. What has to be moved and is not
+// costs more than any detour.
+func transport(cuts, fills []HaulSite, cost []float64) (moved []units.Volume, err error) {
+	m, n := len(cuts), len(fills)
+	var most units.Volume
+	for _, s := range cuts {
+		most = max(most, s.Volume)
+	}
+	for _, s := range fills {
+		most = max(most, s.Volume)
+	}
+	dear := 0.0
+	for _, c := range cost {
+		dear = max(dear, c)
+	}
+	moved = make([]units.Volume, m*n)
+	if most == 0 {
+		return moved, nil
+	}
+	if dear == 0 {
+		dear = 1
+	}
+	cols := m*n + m + n
+	a, b, c := mat.NewDense(m+n, cols, nil), make([]float64, m+n), make([]float64, cols)
+	basis := make([]int, m+n)
+	for k := range m + n {
+		basis[k] = m*n + k
+		a.Set(k, m*n+k, 1)
+		s := append(cuts[:m:m], fills...)[k]
+		b[k] = float64(s.Volume / most)
+		if !s.Optional {
+			c[m*n+k] = float64(m + n + 1)
+		}
+	}
+	for i := range m {
+		for j := range n {
+			a.Set(i, i*n+j, 1)
+			a.Set(m+j, i*n+j, 1)
+			c[i*n+j] = cost[i*n+j] / dear
+		}
+	}
+	defer func() {
+		if p := recover(); p != nil {
+			moved, err = nil, fmt.Errorf("volume: the linear program of the haul failed: %v", p)
+		}
+	}()
+	_, x, err := lp.Simplex(c, a, b, 1e-10, basis)
+	if err != nil {
+		return nil, fmt.Errorf("volume: the linear program of the haul failed: %w", err)
+	}
+	for k := range moved {
+		if x[k] > 1e-9 {
+			moved[k] = units.Volume(x[k]) * most
+		}
+	}
+	return moved, nil
+}

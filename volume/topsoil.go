@@ -1,0 +1,68 @@
+package volume
+
+import "example.org/earthbasin/units"
+
+// TopsoilSpec is topsoil stripped before the earthwork and spread after it.
+type TopsoilSpec struct {
+	StripArea   units.Area   `json:"stripArea"` // 0 when nothing is stripped
+	StripDepth  units.Length `json:"stripDepth"`
+	ReturnArea  units.Area   `json:"returnArea"`
+	ReturnDepth units.Length `json:"returnDepth"` // settled thickness that shall lie on the final grade
+	ReturnState SoilState    `json:"returnState"` // how the returned layer is counted: bank or compacted, loose when spread fluffy
+	Loss        float64      `json:"loss"`        // fraction of the stockpile that is not got back, 0 to 0.9
+	Soil        SoilSpec     `json:"soil"`        // needs the swell
+}
+
+// TopsoilResult is the balance of topsoil. One of Shortage and Surplus is 0.
+type TopsoilResult struct {
+	Stripped  units.Volume  `json:"stripped"`  // bank
+	Stockpile units.Volume  `json:"stockpile"` // loose
+	Usable    units.Volume  `json:"usable"`    // in the return state, after the loss
+	Needed    units.Volume  `json:"needed"`    // in the return state
+	Shortage  units.Volume  `json:"shortage"`  // to bring in, loose
+	Surplus   units.Volume  `json:"surplus"`   // left in the stockpile, loose
+	Depth     units.Length  `json:"depth"`     // that the usable topsoil alone gives on the return area, at most ReturnDepth
+	Lines     units.Working `json:"working"`
+}
+
+// Working returns the lines of the computation.
+func (r TopsoilResult) Working() units.Working { return r.Lines }
+
+// String returns the working as a table.
+func (r TopsoilResult) String() string { return r.Lines.String() }
+
+// Topsoil returns what stripping gives, what the return takes and what is short or
+// over. Volumes are area x depth in their state. Errors are [units.FieldError] with
+// the json field.
+func Topsoil(spec TopsoilSpec) (TopsoilResult, error) {
+	var f units.Faults
+	f.Between("stripArea", spec.StripArea, units.Area(0), widest)
+	f.Between("stripDepth", spec.StripDepth, units.Length(0), 10*units.Metre)
+	positive(&f, "returnArea", spec.ReturnArea, widest)
+	positive(&f, "returnDepth", spec.ReturnDepth, 10*units.Metre)
+	checkState(&f, "returnState", spec.ReturnState)
+	f.NumberBetween("loss", spec.Loss, 0, 0.9)
+	soil := soilFor(&f, "soil", spec.Soil, Loose, spec.ReturnState)
+	if err := f.Err(); err != nil {
+		return TopsoilResult{}, err
+	}
+	var r TopsoilResult
+	r.Stripped = spec.StripArea.Times(spec.StripDepth)
+	r.Stockpile = soil.convert(r.Stripped, Bank, Loose)
+	r.Usable = soil.convert(r.Stripped*units.Volume(1-spec.Loss), Bank, spec.ReturnState)
+	r.Needed = spec.ReturnArea.Times(spec.ReturnDepth)
+	over := soil.convert(max(r.Usable, r.Needed)-min(r.Usable, r.Needed), spec.ReturnState, Loose)
+	if r.Usable < r.Needed {
+		r.Shortage = over
+	} else {
+		r.Surplus = over
+	}
+	r.Depth = min(spec.ReturnDepth, units.Length(float64(r.Usable)/float64(spec.ReturnArea)))
+	r.Lines.Add("stripped, bank", cubicYards(r.Stripped), spec.StripArea.Trade()+" x "+spec.StripDepth.Trade())
+	r.Lines.Add("stockpile, loose", cubicYards(r.Stockpile), "bank x (1 + swell)")
+	r.Lines.Add("usable, "+spec.ReturnState.String(), cubicYards(r.Usable), "less the loss of "+number(spec.Loss))
+	r.Lines.Add("needed, "+spec.ReturnState.String(), cubicYards(r.Needed), spec.ReturnArea.Trade()+" x "+spec.ReturnDepth.Trade())
+	r.Lines.Add("to bring in, loose", cubicYards(r.Shortage), "")
+	r.Lines.Add("left over, loose", cubicYards(r.Surplus), "")
+	return r, nil
+}
