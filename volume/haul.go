@@ -14,7 +14,7 @@ import (
 // state, bank or compacted as the caller likes.
 type HaulSite struct {
 	Name   string       `json:"name"`
-	At     plane.Point  `json:"at"` // used when no distances are given
+	At     plane.Point  `json:"at,omitzero"` // used when no distances are given
 	Volume units.Volume `json:"volume"`
 	// Optional is a borrow pit that need not be emptied or a spoil area that need
 	// not be filled; the others have to be, as far as soil and room go.
@@ -137,8 +137,8 @@ func Haul(spec HaulSpec) (HaulResult, error) {
 				mv.Cost = float64(v) * cost[i*n+j]
 			}
 			r.Moves = append(r.Moves, mv)
-			r.LeftOver[i] = max(0, r.LeftOver[i]-v)
-			r.Unfilled[j] = max(0, r.Unfilled[j]-v)
+			r.LeftOver[i] = rest(r.LeftOver[i], v)
+			r.Unfilled[j] = rest(r.Unfilled[j], v)
 			r.Moved += v
 			r.Cost += mv.Cost
 			turn += float64(v) * float64(mv.Distance)
@@ -163,6 +163,14 @@ func Haul(spec HaulSpec) (HaulResult, error) {
 		r.Lines.Add("cost", fmt.Sprintf("%.2f", r.Cost), "loads x two ways x price of travel, and site prices")
 	}
 	return r, nil
+}
+
+// rest returns a - b, with rounding noise taken for nothing.
+func rest(a, b units.Volume) units.Volume {
+	if a-b <= slack*a {
+		return 0
+	}
+	return a - b
 }
 
 func checkSites(f *units.Faults, path string, sites []HaulSite, priced bool) {

@@ -1,0 +1,130 @@
+package volume
+
+import "example.org/earthbasin/units"
+
+// LinerMethod names how the volume of a layer along floor and banks is worked out.
+// The zero value is refused.
+type LinerMethod int
+
+// Liner conventions.
+const (
+	// LinerAreaTimesThickness is the true area times the thickness. It leaves
+	// out the wedges at the toe and the corners.
+	LinerAreaTimesThickness LinerMethod = iota + 1
+	// LinerOffsetSolid is the solid between the basin and one whose floor and
+	// banks lie the thickness behind, measured square to them. Only
+	// rectangular and circular basins have it.
+	LinerOffsetSolid
+)
+
+var linerNames = units.Names{LinerAreaTimesThickness: "area x thickness", LinerOffsetSolid: "offset solid"}
+
+// String returns the name that MarshalText writes.
+func (m LinerMethod) String() string { return linerNames.String(int(m)) }
+
+// MarshalText writes the name; a value that is no method is an error.
+func (m LinerMethod) MarshalText() ([]byte, error) { return linerNames.Marshal(int(m)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (m *LinerMethod) UnmarshalText(text []byte) error {
+	return units.UnmarshalName(linerNames, text, m)
+}
+
+// Lined is a basin whose banks have a true area.
+type Lined interface {
+	Basin
+	// SlopeArea returns the area of the banks measured along the slope.
+	SlopeArea() units.Area
+}
+
+// LinerSpec is a layer of even thickness on floor and banks: a liner, or the soil
+// that a rule wants removed over the whole interior (8 Ill. Adm. Code 900.608 asks
+// for at least 6 in below waste and sludge).
+type LinerSpec struct {
+	Basin     Lined        `json:"-"`
+	Thickness units.Length `json:"thickness"` // square to the surface
+	Method    LinerMethod  `json:"method"`
+}
+
+// LinerResult is the layer, in place (bank volume when it is dug).
+type LinerResult struct {
+	Method    LinerMethod   `json:"method"`
+	Floor     units.Area    `json:"floor"`
+	Banks     units.Area    `json:"banks"` // along the slope
+	Area      units.Area    `json:"area"`  // floor and banks
+	Thickness units.Length  `json:"thickness"`
+	Volume    units.Volume  `json:"volume"`
+	Lines     units.Working `json:"working"`
+	Cautions  []string      `json:"cautions"`
+}
+
+// Working returns the lines of the computation.
+func (r LinerResult) Working() units.Working { return r.Lines }
+
+// String returns the working as a table.
+func (r LinerResult) String() string { return r.Lines.String() }
+
+// Liner returns the soil in a layer on the floor and the banks up to the top of
+// the bank. For the offset solid a bank of slope z goes back t sqrt(1 + z^2) at
+// each level and the floor down by t (geometry). Errors are [units.FieldError]
+// with the json field.
+func Liner(spec LinerSpec) (LinerResult, error) {
+	var f units.Faults
+	if spec.Basin == nil {
+		f.Missing("basin", "a basin whose banks have an area")
+	}
+	positive(&f, "thickness", spec.Thickness, 100*units.Metre)
+	if !linerNames.Has(int(spec.Method)) {
+		f.Add("method", spec.Method.String(), linerNames.Want())
+	}
+	solid, ok := spec.Basin.(interface {
+		behind(t units.Length) units.Volume
+	})
+	if spec.Method == LinerOffsetSolid && !ok && spec.Basin != nil {
+		f.Add("method", spec.Method.String(), LinerAreaTimesThickness.String()+": this basin has no offset solid")
+	}
+	if err := f.Err(); err != nil {
+		return LinerResult{}, err
+	}
+	r := LinerResult{
+		Method: spec.Method, Thickness: spec.Thickness,
+		Floor: spec.Basin.AreaAt(0), Banks: spec.Basin.SlopeArea(),
+		Cautions: []string{cautionBanks, cautionDrowning, cautionRegulator, cautionQuantities},
+	}
+	r.Area = r.Floor + r.Banks
+	how := "area x thickness"
+	if spec.Method == LinerOffsetSolid {
+		r.Volume = solid.behind(spec.Thickness)
+		how = "outer solid - basin"
+	} else {
+		r.Volume = r.Area.Times(spec.Thickness)
+	}
+	r.Lines.Add("floor", r.Floor, "")
+	r.Lines.Add("banks", r.Banks, "along the slope")
+	r.Lines.Add("thickness", r.Thickness, "square to the surface")
+	r.Lines.Add("layer", cubicYards(r.Volume), how)
+	return r, nil
+}
+
+// behind returns the volume between the basin and the solid that lies t behind.
+func (r *Rectangular) behind(t units.Length) units.Volume {
+	out := *r
+	x := float64(t)
+	out.depth += x
+	for i, z := range r.slopes {
+		// At the level of the new floor, t below the old one.
+		e := x * (slant(z) - z)
+		if i < 2 {
+			out.length += e
+		} else {
+			out.width += e
+		}
+	}
+	return Capacity(&out) - Capacity(r)
+}
+
+func (c *Circular) behind(t units.Length) units.Volume {
+	x := float64(t)
+	out := Circular{radius: c.radius + x*(slant(c.slope)-c.slope), depth: c.depth + x, slope: c.slope}
+	return Capacity(&out) - Capacity(c)
+}

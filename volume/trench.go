@@ -1,0 +1,119 @@
+package volume
+
+import (
+	"fmt"
+
+	"example.org/earthbasin/units"
+)
+
+// TrenchPoint is the depth of a trench at a station along it.
+type TrenchPoint struct {
+	Station units.Length `json:"station"` // growing from point to point
+	Depth   units.Length `json:"depth"`   // below the ground, straight from point to point
+}
+
+// TrenchSpec is a trench, its pipe and its backfill.
+type TrenchSpec struct {
+	Points      []TrenchPoint `json:"points"` // 2 or more
+	BottomWidth units.Length  `json:"bottomWidth"`
+	SideSlopes  [2]float64    `json:"sideSlopes"`           // horizontal per vertical, left and right
+	Method      Method        `json:"method"`               // between the points
+	PipeOutside units.Length  `json:"pipeOutside,omitzero"` // diameter of a pipe over the whole length; 0 for none
+	Bedding     units.Length  `json:"bedding,omitzero"`     // thickness of other material on the bottom, below the pipe
+	Soil        SoilSpec      `json:"soil"`                 // needs swell and shrink
+}
+
+// TrenchResult is what is dug and what goes back. One of Surplus and Shortage is 0.
+type TrenchResult struct {
+	Method     Method        `json:"method"`
+	Length     units.Length  `json:"length"`
+	Deepest    units.Length  `json:"deepest"`
+	TopWidth   units.Length  `json:"topWidth"`   // at the deepest point
+	Excavation units.Volume  `json:"excavation"` // bank
+	Spoil      units.Volume  `json:"spoil"`      // the excavation, loose
+	Pipe       units.Volume  `json:"pipe"`       // taken by the pipe
+	Bedding    units.Volume  `json:"bedding"`    // compacted
+	Backfill   units.Volume  `json:"backfill"`   // compacted: excavation less pipe and bedding
+	Surplus    units.Volume  `json:"surplus"`    // spoil left over, loose
+	Shortage   units.Volume  `json:"shortage"`   // soil missing, loose
+	Lines      units.Working `json:"working"`
+	Cautions   []string      `json:"cautions"`
+}
+
+// Working returns the lines of the computation.
+func (r TrenchResult) Working() units.Working { return r.Lines }
+
+// String returns the working as a table.
+func (r TrenchResult) String() string { return r.Lines.String() }
+
+// Trench returns excavation and backfill. A section of depth h is b h + s h^2, s
+// the mean of the side slopes, and the sections are joined by the named method;
+// prismoidal is exact here because the depth runs straight. Errors are
+// [units.FieldError] with the json field; a pipe and bedding that do not fit into
+// the trench are among them.
+func Trench(spec TrenchSpec) (TrenchResult, error) {
+	var f units.Faults
+	if len(spec.Points) < 2 {
+		f.Add("points", fmt.Sprintf("%d points", len(spec.Points)), "2 or more")
+	}
+	for i, p := range spec.Points {
+		at := fmt.Sprintf("points[%d].", i)
+		f.Between(at+"station", p.Station, -farthest, farthest)
+		f.Between(at+"depth", p.Depth, units.Length(0), longest)
+		if i > 0 && !(p.Station > spec.Points[i-1].Station) {
+			f.Add(at+"station", p.Station, "more than the station before, "+spec.Points[i-1].Station.Trade())
+		}
+	}
+	f.Between("bottomWidth", spec.BottomWidth, units.Length(0), longest)
+	for i, z := range spec.SideSlopes {
+		f.NumberBetween(fmt.Sprintf("sideSlopes[%d]", i), z, 0, flattest)
+	}
+	if !methodNames.Has(int(spec.Method)) {
+		f.Add("method", spec.Method.String(), methodNames.Want())
+	}
+	f.Between("pipeOutside", spec.PipeOutside, units.Length(0), longest)
+	f.Between("bedding", spec.Bedding, units.Length(0), longest)
+	if spec.PipeOutside > spec.BottomWidth {
+		f.Add("pipeOutside", spec.PipeOutside, "at most the bottom width "+spec.BottomWidth.Trade())
+	}
+	soil := soilFor(&f, "soil", spec.Soil, Loose, Compacted)
+	if err := f.Err(); err != nil {
+		return TrenchResult{}, err
+	}
+	b, s := float64(spec.BottomWidth), (spec.SideSlopes[0]+spec.SideSlopes[1])/2
+	section := func(h float64) float64 { return h * (b + s*h) }
+	r := TrenchResult{Method: spec.Method}
+	for i, p := range spec.Points {
+		r.Deepest = max(r.Deepest, p.Depth)
+		if i == 0 {
+			continue
+		}
+		q := spec.Points[i-1]
+		h0, h1 := float64(q.Depth), float64(p.Depth)
+		r.Excavation += units.Volume(sliceVolume(spec.Method, section(h0), section((h0+h1)/2), section(h1), float64(p.Station-q.Station)))
+	}
+	r.Length = spec.Points[len(spec.Points)-1].Station - spec.Points[0].Station
+	r.TopWidth = units.Length(b + 2*s*float64(r.Deepest))
+	r.Spoil = soil.convert(r.Excavation, Bank, Loose)
+	r.Pipe = cylinder(spec.PipeOutside, r.Length)
+	r.Bedding = units.Volume(section(float64(spec.Bedding)) * float64(r.Length))
+	r.Backfill = r.Excavation - r.Pipe - r.Bedding
+	if r.Backfill < -slack*r.Excavation {
+		f.Add("pipeOutside", "pipe and bedding of together "+cubicYards(r.Pipe+r.Bedding), "no more than the trench, "+cubicYards(r.Excavation))
+		return TrenchResult{}, f.Err()
+	}
+	r.Backfill = max(r.Backfill, 0)
+	need := soil.convert(r.Backfill, Compacted, Loose)
+	r.Surplus, r.Shortage = max(r.Spoil-need, 0), max(need-r.Spoil, 0)
+	r.Cautions = digging(r.Deepest)
+	r.Lines.Add("length", r.Length, "")
+	r.Lines.Add("deepest", r.Deepest, "top width "+r.TopWidth.Trade())
+	r.Lines.Add("excavation, bank", cubicYards(r.Excavation), "sections b h + s h^2, "+spec.Method.String())
+	r.Lines.Add("spoil, loose", cubicYards(r.Spoil), "bank x (1 + swell)")
+	r.Lines.Add("pipe", cubicYards(r.Pipe), "outside of the pipe x length")
+	r.Lines.Add("bedding, compacted", cubicYards(r.Bedding), "section up to the bedding x length")
+	r.Lines.Add("backfill, compacted", cubicYards(r.Backfill), "excavation - pipe - bedding")
+	r.Lines.Add("spoil left over, loose", cubicYards(r.Surplus), "")
+	r.Lines.Add("soil missing, loose", cubicYards(r.Shortage), "")
+	return r, nil
+}
