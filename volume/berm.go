@@ -158,6 +158,17 @@ func Berm(spec BermSpec) (BermResult, error) {
 	return r, nil
 }
 
+// CrestWidth returns the least crest width of an embankment of the height H for
+// Md. Code Regs. 26.20.21.08 A(6), in feet (H + 35)/5. A height that is not above
+// 0 and at most 100 km is a [units.FieldError].
+func CrestWidth(height units.Length) (units.Length, error) {
+	var f units.Faults
+	if positive(&f, "height", height, longest); f.Err() != nil {
+		return 0, f.Err()
+	}
+	return (height + 35*units.Foot) / 5, nil
+}
+
 // innerToe returns how far the inner toe lies outward of the line, a negative
 // number for lines outside it.
 func (s BermSection) innerToe(l BermLine) float64 {

@@ -1,0 +1,123 @@
+package volume_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/unitstest"
+	"example.org/earthbasin/volume"
+)
+
+// must fails the test when a computation that has to work does not.
+func must[T any](t *testing.T) func(T, error) T {
+	return func(v T, err error) T {
+		t.Helper()
+		require.NoError(t, err)
+		return v
+	}
+}
+
+// check is a row of unitstest.Check.
+func check(quantity string, got, want, tol float64, unit, source string, kind unitstest.Kind) unitstest.Check {
+	return unitstest.Check{Quantity: quantity, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind}
+}
+
+func TestPublishedEarthwork(t *testing.T) {
+	ft, yd3, ft3 := units.Foot, units.CubicYard, units.CubicFoot
+	const (
+		estimating = "construction-estimating text, chapter 9"
+		railroad   = "Handbook of Railroad Construction for the Use of American Engineers (19th century), art. 108; table values are cut to whole ft2"
+		maryland   = "Md. Code Regs. 26.20.21.08 A(6), crest width (H + 35)/5"
+		military   = "NAVEDTRA soil conversion table 10-1, rows recalled; the factors between loose and compacted follow from those of bank, both rounded to 0.01"
+		geometry   = "geometry, "
+	)
+	convert := func(spec volume.SoilSpec, v units.Volume, from, to volume.SoilState) units.Volume {
+		s := must[*volume.Soil](t)(volume.NewSoil(spec))
+		return must[units.Volume](t)(s.Convert(v, from, to))
+	}
+	sand := volume.SoilSpec{Class: volume.SoilSandOrGravel}
+	mix := volume.SoilSpec{Class: volume.SoilSandGravelMix}
+	clay := volume.SoilSpec{Class: volume.SoilDenseClay}
+	loads := func(v units.Volume, state volume.SoilState, soil volume.SoilSpec, truck units.Volume) float64 {
+		r := must[volume.LoadsResult](t)(volume.Loads(volume.LoadsSpec{Volume: v, State: state, Soil: soil, Truck: volume.TruckSpec{Volume: truck}}))
+		return float64(r.Loads)
+	}
+	anySoil := volume.SoilSpec{Swell: new(0.25), Shrink: new(0.1)}
+	trench := func(method volume.Method, bottom units.Length, slope, step float64, depths ...float64) units.Volume {
+		spec := volume.TrenchSpec{BottomWidth: bottom, SideSlopes: [2]float64{slope, slope}, Method: method, Soil: anySoil}
+		for i, d := range depths {
+			spec.Points = append(spec.Points, volume.TrenchPoint{Station: units.Length(float64(i)*step) * ft, Depth: units.Length(d) * ft})
+		}
+		return must[volume.TrenchResult](t)(volume.Trench(spec)).Excavation
+	}
+	// A trench of one foot has the volume of its section.
+	section := func(bottom units.Length, slope, depth float64) float64 {
+		return trench(volume.MethodPrismoidal, bottom, slope, 1, depth, depth).In(ft3)
+	}
+	basin := must[*volume.Rectangular](t)(volume.NewRectangular(volume.RectangularSpec{Length: 425 * ft, Width: 100 * ft, At: volume.ReferenceFloor, Depth: 6.2 * ft, Slopes: []float64{3}}))
+	liner := func(m volume.LinerMethod) float64 {
+		return must[volume.LinerResult](t)(volume.Liner(volume.LinerSpec{Basin: basin, Thickness: ft, Method: m})).Volume.In(ft3)
+	}
+	berm := must[volume.BermResult](t)(volume.Berm(volume.BermSpec{Line: volume.BermInnerToe, Length: 300 * ft, Width: 200 * ft, Sides: []volume.BermSection{{Height: 4 * ft, CrestWidth: 10 * ft, InnerSlope: 3, OuterSlope: 3}}}))
+	crown := func(shape volume.CrownShape, l, w units.Length, g float64) volume.CrownResult {
+		return must[volume.CrownResult](t)(volume.Crown(volume.CrownSpec{Shape: shape, Length: l, Width: w, Grade: g}))
+	}
+	built := func(rule volume.SettlementRule) units.Length {
+		return must[volume.OverbuildResult](t)(volume.Overbuild(volume.OverbuildSpec{Design: 100 * ft, Settlement: volume.SettlementSpec{Rule: rule, Share: 0.05}})).Built
+	}
+	strip := must[volume.TopsoilResult](t)(volume.Topsoil(volume.TopsoilSpec{StripArea: units.Acre, StripDepth: units.Inch, ReturnArea: units.Acre, ReturnDepth: units.Inch, ReturnState: volume.Bank, Soil: anySoil}))
+	recalled := func(loose, compacted float64) volume.SoilSpec {
+		return volume.SoilSpec{Swell: new(loose - 1), Shrink: new(1 - compacted)}
+	}
+
+	checks := []unitstest.Check{
+		check("sand or gravel, 100 yd3 bank, loose", convert(sand, 100*yd3, volume.Bank, volume.Loose).In(yd3), 111, 0.5, "yd3", "NAVEDTRA soil conversion table 10-1, as quoted in a text on mining equipment", unitstest.Published),
+		check("sand or gravel, 100 yd3 bank, compacted", convert(sand, 100*yd3, volume.Bank, volume.Compacted).In(yd3), 95, 0.5, "yd3", "NAVEDTRA soil conversion table 10-1, as quoted in a text on mining equipment", unitstest.Published),
+		check("dense clay, 1,000 yd3 bank, loose", convert(clay, 1000*yd3, volume.Bank, volume.Loose).In(yd3), 1300, 0.5, "yd3", estimating+", Example 9-2", unitstest.Published),
+		check("dense clay, 1,000 yd3 bank, loads of 7 yd3", loads(1000*yd3, volume.Bank, clay, 7*yd3), 186, 0, "loads", estimating+", Example 9-2; loads are rounded up", unitstest.Published),
+		check("sand and gravel, 500 yd3 compacted, bank", convert(mix, 500*yd3, volume.Compacted, volume.Bank).In(yd3), 526, 0.5, "yd3", estimating+", Example 9-3", unitstest.Published),
+		check("settlement of 48 in under rollers, shrink 0.2", must[units.Length](t)(volume.RolledSettlement(48*units.Inch, 0.2)).In(units.Inch), 4.8, 1e-12, "in", "Moving the Earth: The Workbook of Excavation, p. 2.51", unitstest.Published),
+		check("cutting 100 ft base, 14 ft, 15 ft, 300 ft long", trench(volume.MethodPrismoidal, 14*ft, 43.0/15, 300, 15, 15).In(ft3), 256500, 1e-6, "ft3", "mathcentral.uregina.ca question database, QQ.09.07/h/jd1, dam section", unitstest.Published),
+		check("the same in cubic yards", trench(volume.MethodPrismoidal, 14*ft, 43.0/15, 300, 15, 15).In(yd3), 9500, 1e-6, "yd3", "mathcentral.uregina.ca question database, QQ.09.07/h/jd1, dam section", unitstest.Published),
+		check("cutting 20 ft wide, 1.5:1, 5 ft deep, section", section(20*ft, 1.5, 5), 137, 1, "ft2", railroad, unitstest.Published),
+		check("cutting 20 ft wide, 1.5:1, 10 ft deep, section", section(20*ft, 1.5, 10), 350, 1, "ft2", railroad, unitstest.Published),
+		check("cutting 20 ft wide, 1.5:1, 15 ft deep, section", section(20*ft, 1.5, 15), 637, 1, "ft2", railroad, unitstest.Published),
+		check("cuts 0, 5, 10, 15, 0 ft at 50 ft, end areas", trench(volume.MethodEndArea, 20*ft, 1.5, 50, 0, 5, 10, 15, 0).In(ft3), 56200, 50, "ft3", railroad, unitstest.Published),
+		// End area less prismoidal is X s dh^2/6 for each step: 3 x 312.5 + 2,812.5.
+		check("cuts 0, 5, 10, 15, 0 ft at 50 ft, prismoidal", trench(volume.MethodPrismoidal, 20*ft, 1.5, 50, 0, 5, 10, 15, 0).In(ft3), 56250-3*312.5-2812.5, 1e-6, "ft3", geometry+"end area less X s dh^2/6", unitstest.Identity),
+		check("sediment 2 ft in a ditch 8 ft wide, 1.5:1", section(8*ft, 1.5, 2), (8+(8+2*1.5*2))*2/2.0, 1e-9, "ft2", "San Francisco Estuary Institute, sediment removal field sheet, node 3257: (8 + (8 + 2 x 1.5 d)) d/2", unitstest.Published),
+		check("crest width of an embankment of 10 ft", must[units.Length](t)(volume.CrestWidth(10*ft)).In(ft), 9, 1e-12, "ft", maryland, unitstest.Published),
+		check("crest width of an embankment of 15 ft", must[units.Length](t)(volume.CrestWidth(15*ft)).In(ft), 10, 1e-12, "ft", maryland, unitstest.Published),
+		check("crest width of an embankment of 20 ft", must[units.Length](t)(volume.CrestWidth(20*ft)).In(ft), 11, 1e-12, "ft", maryland, unitstest.Published),
+		check("liner 1 ft, 425 x 100 x 6.2 ft, 3:1, offset solid", liner(volume.LinerOffsetSolid), 66552.567, 0.0005, "ft3", geometry+"outer solid less inner, offset t sqrt(1 + z^2)", unitstest.Identity),
+		check("liner 1 ft, 425 x 100 x 6.2 ft, 3:1, area x thickness", liner(volume.LinerAreaTimesThickness), 64545.123, 0.0005, "ft3", geometry+"(A_top - A_floor) sqrt(1 + z^2)/z and the floor", unitstest.Identity),
+		check("berm ring 300 x 200 ft, 3:1, crest 10 ft, 4 ft high", berm.Volume.In(ft3), 99968, 1e-6, "ft3", geometry+"outer prismoid less inner prismoid", unitstest.Identity),
+		check("hip crown 300 x 200 ft at 3 %, peak", crown(volume.CrownHip, 300*ft, 200*ft, 0.03).Peak.In(ft), 3, 1e-12, "ft", geometry+"hip roof", unitstest.Identity),
+		check("hip crown 300 x 200 ft at 3 %", crown(volume.CrownHip, 300*ft, 200*ft, 0.03).Volume.In(ft3), 70000, 1e-6, "ft3", geometry+"hip roof", unitstest.Identity),
+		check("gable crown 300 x 200 ft at 3 %", crown(volume.CrownGable, 300*ft, 200*ft, 0.03).Volume.In(ft3), 90000, 1e-6, "ft3", geometry+"gable roof", unitstest.Identity),
+		check("5 % of placed over 5 % of design, difference", (built(volume.SettlementOfPlaced) - built(volume.SettlementOfDesign)).In(ft), 100*(1/0.95-1.05), 1e-9, "ft per 100 ft", "definitions of the two conventions, 0.26 % of the height", unitstest.Identity),
+		check("topsoil of 1 in from 1 acre", strip.Stripped.In(yd3), 134.44, 0.005, "yd3", "definitions of acre, inch and cubic yard", unitstest.Identity),
+	}
+	for _, row := range []struct {
+		name                                           string
+		loose, compacted                               float64
+		looseBank, looseComp, compactedBank, compLoose float64
+	}{
+		{"sand or gravel", 1.11, 0.95, 0.90, 0.86, 1.05, 1.17},
+		{"loam", 1.25, 0.90, 0.80, 0.72, 1.11, 1.39},
+		{"clay", 1.43, 0.90, 0.70, 0.63, 1.11, 1.59},
+		{"blasted rock", 1.50, 1.30, 0.67, 0.87, 0.77, 1.15},
+	} {
+		soil := recalled(row.loose, row.compacted)
+		one := func(from, to volume.SoilState) float64 { return convert(soil, 1, from, to).SI() }
+		checks = append(checks,
+			check(row.name+", loose to bank", one(volume.Loose, volume.Bank), row.looseBank, 0.0051, "m3/m3", military, unitstest.Memory),
+			check(row.name+", loose to compacted", one(volume.Loose, volume.Compacted), row.looseComp, 0.0051, "m3/m3", military, unitstest.Memory),
+			check(row.name+", compacted to bank", one(volume.Compacted, volume.Bank), row.compactedBank, 0.0051, "m3/m3", military, unitstest.Memory),
+			check(row.name+", compacted to loose", one(volume.Compacted, volume.Loose), row.compLoose, 0.0051, "m3/m3", military, unitstest.Memory),
+		)
+	}
+	unitstest.Run(t, "volume", checks)
+}
