@@ -1,0 +1,174 @@
+package nutrient
+
+import "math"
+
+// simplex maximises p x subject to A x <= 1 and x >= 0: the rows are scaled to
+// a right side of one, so that x = 0 is a basis from which no first phase is
+// needed and degenerate problems cannot be taken for infeasible ones. It is the
+// one solver of both the field problems and the master of [colgen].
+//
+// gonum's lp.Simplex would do the same, but it gives no prices of the rows,
+// cannot start from its last answer when only p has changed, and allocates at
+// every step; with some ten thousand field problems an allocation, its speed
+// target needs all three. The tests hold the answers against lp.Simplex.
+//
+// The tableau is kept by columns, slacks first: column j is the m numbers from
+// j*m on.
+type simplex struct {
+	m     int
+	t     []float64
+	p     []float64 // objective of each column; 0 for slacks
+	x     []float64 // values of the basic columns, by row
+	basis []int     // basic column of each row
+	in    []bool    // whether a column is basic
+	pb    []float64 // p of the basic columns, by row
+}
+
+const (
+	// priceTol is the least gain, relative to the largest objective number, for
+	// which a column enters.
+	priceTol = 1e-11
+	// pivotTol is the smallest number of a column, all of which are about one,
+	// that may be a pivot.
+	pivotTol = 1e-10
+)
+
+// reset makes s the problem of m rows and no columns but the slacks. The memory
+// is kept.
+func (s *simplex) reset(m int) {
+	s.m = m
+	s.t, s.p, s.x, s.basis, s.in = s.t[:0], s.p[:0], s.x[:0], s.basis[:0], s.in[:0]
+	for j := range m {
+		for i := range m {
+			var v float64
+			if i == j {
+				v = 1
+			}
+			s.t = append(s.t, v)
+		}
+		s.p = append(s.p, 0)
+		s.x = append(s.x, 1)
+		s.basis = append(s.basis, j)
+		s.in = append(s.in, true)
+	}
+	s.pb = append(s.pb[:0], s.x...)
+}
+
+// add appends the column a with the objective p, in terms of the present basis:
+// the slack columns hold its inverse.
+func (s *simplex) add(p float64, a []float64) {
+	at := len(s.t)
+	for range s.m {
+		s.t = append(s.t, 0)
+	}
+	col := s.t[at:]
+	for k, v := range a {
+		if v == 0 {
+			continue
+		}
+		for i, b := range s.t[k*s.m : (k+1)*s.m] {
+			col[i] += v * b
+		}
+	}
+	s.p = append(s.p, p)
+	s.in = append(s.in, false)
+}
+
+// gain returns what one unit of column j adds to the objective.
+func (s *simplex) gain(j int) float64 {
+	g := s.p[j]
+	for i, v := range s.t[j*s.m : (j+1)*s.m] {
+		g -= s.pb[i] * v
+	}
+	return g
+}
+
+// price returns what one more of the right side of row i is worth.
+func (s *simplex) price(i int) float64 { return max(0, -s.gain(i)) }
+
+// solve goes to the optimum from the present basis and returns the objective.
+// The column of the largest gain enters; after a run of steps without progress
+// it is the first one with a gain (Bland's rule), which cannot cycle. ok is
+// false when the objective has no bound or the numbers give out.
+func (s *simplex) solve() (value float64, ok bool) {
+	var scale float64
+	for _, p := range s.p {
+		scale = max(scale, math.Abs(p))
+	}
+	least := priceTol * scale
+	for i, j := range s.basis {
+		s.pb[i] = s.p[j]
+	}
+	idle := 0
+	for range 50 * (s.m + len(s.p)) {
+		enter, best := -1, least
+		for j := range s.p {
+			if s.in[j] {
+				continue
+			}
+			if g := s.gain(j); g > best {
+				enter, best = j, g
+				if idle > s.m {
+					break
+				}
+			}
+		}
+		if enter < 0 {
+			for i, j := range s.basis {
+				value += s.p[j] * s.x[i]
+			}
+			return value, true
+		}
+		leave, step := -1, math.Inf(1)
+		for i, v := range s.t[enter*s.m : (enter+1)*s.m] {
+			if v <= pivotTol {
+				continue
+			}
+			if r := s.x[i] / v; r < step || r == step && s.basis[i] < s.basis[leave] {
+				leave, step = i, r
+			}
+		}
+		if leave < 0 {
+			return 0, false
+		}
+		if step > 0 {
+			idle = 0
+		} else {
+			idle++
+		}
+		s.pivot(leave, enter, step)
+	}
+	return 0, false
+}
+
+// pivot brings column enter into the basis at row r, at the value step.
+func (s *simplex) pivot(r, enter int, step float64) {
+	m := s.m
+	e := s.t[enter*m : (enter+1)*m]
+	pivot := e[r]
+	for i, v := range e {
+		s.x[i] = max(0, s.x[i]-step*v)
+	}
+	s.x[r] = step
+	for j := range s.p {
+		if j == enter || s.in[j] && j != s.basis[r] {
+			continue
+		}
+		col := s.t[j*m : (j+1)*m]
+		if col[r] == 0 {
+			continue
+		}
+		f := col[r] / pivot
+		for i, v := range e {
+			col[i] -= f * v
+		}
+		col[r] = f
+	}
+	for i := range e {
+		e[i] = 0
+	}
+	e[r] = 1
+	s.in[s.basis[r]], s.in[enter] = false, true
+	s.basis[r] = enter
+	s.pb[r] = s.p[enter]
+}
