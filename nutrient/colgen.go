@@ -52,9 +52,13 @@ type solution struct {
 	stopped bool // before the optimum was proved
 }
 
-// gapTol is the gap between the cost and its bound, relative to the sum of the
-// absolute costs, at which a solution counts as the optimum.
-const gapTol = 1e-10
+// A solution counts as the optimum when the gap between its cost and the bound is
+// no more than gapTol of the cost, or than what rounding leaves of the cost of
+// placing nothing.
+const (
+	gapTol   = 1e-10
+	roundTol = 1e-14
+)
 
 // colgen solves p by column generation after Dantzig and Wolfe (Decomposition
 // Principle for Linear Programs, Operations Research 8, 1960): at given prices
@@ -119,7 +123,7 @@ func colgen(p *transport, maxRounds int) (solution, bool) {
 		}
 		s.rounds++
 		bound = min(bound, z-mix+total)
-		if bound-z <= gapTol*(math.Abs(z)+1e-300) {
+		if bound-z <= gapTol*math.Abs(base-z)+roundTol*base {
 			break
 		}
 		if s.rounds > maxRounds {

@@ -27,7 +27,7 @@ type simplex struct {
 const (
 	// priceTol is the least gain, relative to the largest objective number, for
 	// which a column enters.
-	priceTol = 1e-11
+	priceTol = 1e-12
 	// pivotTol is the smallest number of a column, all of which are about one,
 	// that may be a pivot.
 	pivotTol = 1e-10

@@ -1,0 +1,125 @@
+package nutrient
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+)
+
+// farm draws an allocation with carry-over of N, credits and loads.
+func farm(r *rand.Rand, materials, fields, seasons int) AllocationSpec {
+	var s AllocationSpec
+	for t := range seasons {
+		s.Seasons = append(s.Seasons, fmt.Sprintf("season %d", t))
+	}
+	per := func(lb float64) Content {
+		return LiquidContent(units.Concentration(lb) * units.PoundPer1000Gallon)
+	}
+	var acres float64
+	for k := range fields {
+		f := AllocationField{Name: fmt.Sprintf("field %d", k), Area: units.Area(10+90*r.Float64()) * units.Acre, Distance: units.Length(0.2+4*r.Float64()) * units.Mile}
+		acres += f.Area.In(units.Acre)
+		for _, t := range s.Seasons {
+			n := units.MassPerArea(60+120*r.Float64()) * units.PoundPerAcre
+			f.Limits = append(f.Limits, AllocationLimit{Kind: LimitNitrogen, Of: "N", Room: n, Season: t},
+				AllocationLimit{Kind: LimitPass, Rate: LiquidRate(units.VolumePerArea(8000+12000*r.Float64()) * units.GallonPerAcre), Season: t})
+			f.Needs = append(f.Needs, AllocationNeed{Of: "N", Need: n, Season: t})
+		}
+		f.Limits = append(f.Limits, AllocationLimit{Kind: LimitPhosphorus, Of: "P2O5", Room: units.MassPerArea(100+100*r.Float64()) * units.PoundPerAcre})
+		f.Needs = append(f.Needs, AllocationNeed{Of: "P2O5", Need: units.MassPerArea(80*r.Float64()) * units.PoundPerAcre})
+		s.Fields = append(s.Fields, f)
+	}
+	for i := range materials {
+		n, p := 2+15*r.Float64(), 1+20*r.Float64()
+		s.Materials = append(s.Materials, AllocationMaterial{
+			Name: fmt.Sprintf("material %d", i), Stock: LiquidAmount(units.Volume(acres*(1000+4000*r.Float64())/float64(materials)) * units.Gallon),
+			Holds:       []Holding{{"N", per(n), []Content{per(n * 0.2), per(n * 0.1)}}, {"P2O5", per(p), nil}},
+			Spread:      LiquidPrice(units.PricePer(6+4*r.Float64(), 1000*units.Gallon)),
+			HaulPerMile: LiquidPrice(units.PricePer(2+2*r.Float64(), 1000*units.Gallon)),
+			Load:        LiquidAmount(6000 * units.Gallon),
+		})
+	}
+	s.Prices = []NutrientPrice{{"N", units.PricePer(0.5, units.Pound)}, {"P2O5", units.PricePer(0.4, units.Pound)}}
+	return s
+}
+
+func TestAllocateEqualsPlainProgram(t *testing.T) {
+	r := rand.New(rand.NewPCG(2, 1))
+	for i := range 100 {
+		s := farm(r, 1+r.IntN(4), 1+r.IntN(5), 1+r.IntN(3))
+		m, err := buildAllocation(&s, false)
+		require.NoError(t, err)
+		got, ok := m.solve()
+		require.True(t, ok)
+		want := plain(t, &m.transport)
+		require.InDelta(t, want, got.value, 1e-8*(math.Abs(want)+1), i)
+		require.InDelta(t, got.value, got.bound, 1e-8*(math.Abs(want)+1), i)
+	}
+}
+
+// No limit is broken and no material lost, loads are whole, and a plan of whole
+// loads is never cheaper than the program it comes from.
+func TestAllocateKeepsLimits(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 1))
+	for range 60 {
+		s := farm(r, 1+r.IntN(4), 1+r.IntN(12), 1+r.IntN(3))
+		got, err := Allocate(s)
+		require.NoError(t, err)
+		for _, m := range got.Materials {
+			require.InEpsilon(t, m.Stock.SI(), m.Placed.SI()+m.Left.SI(), 1e-12)
+			var placed float64
+			for _, p := range got.Placements {
+				if p.Material == m.Name {
+					placed += p.Amount.SI()
+					loads := p.Amount.SI() / float64(6000*units.Gallon)
+					require.LessOrEqual(t, loads, float64(p.Loads)+1e-6)
+					require.Greater(t, loads, float64(p.Loads-1))
+				}
+			}
+			require.InDelta(t, placed, m.Placed.SI(), 1e-9*m.Stock.SI())
+		}
+		for k, f := range got.Fields {
+			for i, l := range f.Limits {
+				require.LessOrEqual(t, float64(l.Applied), float64(l.Room)*(1+1e-8))
+				require.LessOrEqual(t, l.Used.SI(), l.Rate.SI()*(1+1e-8))
+				// The same from the placements.
+				want := s.Fields[k].Limits[i]
+				if want.Kind != LimitPhosphorus {
+					continue
+				}
+				var sum float64
+				for _, p := range got.Placements {
+					if p.Field != f.Name {
+						continue
+					}
+					for _, m := range s.Materials {
+						if m.Name == p.Material {
+							sum += p.Rate.SI() * m.Holds[1].Content.SI()
+						}
+					}
+				}
+				require.InDelta(t, sum, float64(l.Applied), 1e-12)
+			}
+		}
+	}
+}
+
+func BenchmarkAllocate(b *testing.B) {
+	for _, n := range [][3]int{{3, 60, 1}, {3, 600, 1}, {5, 200, 3}} {
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			s := farm(rand.New(rand.NewPCG(1, 1)), n[0], n[1], n[2])
+			var r AllocationResult
+			for b.Loop() {
+				r, _ = Allocate(s)
+			}
+			b.ReportMetric(float64(r.Rounds), "rounds")
+			b.ReportMetric(r.Net-r.Fractional, "rounding")
+			b.ReportMetric(r.Materials[0].Left.SI()/r.Materials[0].Stock.SI(), "left")
+		})
+	}
+}

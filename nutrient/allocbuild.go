@@ -1,0 +1,268 @@
+package nutrient
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"example.org/earthbasin/units"
+)
+
+// allocation is an [AllocationSpec] as numbers. Amounts count in m3 and tonnes, so
+// that liquids and solids are of one size.
+type allocation struct {
+	transport
+	spec   *AllocationSpec
+	rounds int
+	unit   []float64 // SI units of amount in one unit of the program, by material
+	hold   [][]lags  // by material and constituent
+	of     map[string]int
+	open   bool
+	ways   [][]way // by block and flow
+	rows   [][]row // by block and row
+}
+
+// lags is what one unit of a material holds of a constituent, kg, by seasons after
+// the application.
+type lags []float64
+
+// within returns what an application in season s brings in season t, or in all of
+// the n seasons together when t is below 0.
+func (l lags) within(s, t, n int) float64 {
+	if t >= 0 {
+		if t < s || t-s >= len(l) {
+			return 0
+		}
+		return l[t-s]
+	}
+	var sum float64
+	for _, x := range l[:min(len(l), n-s)] {
+		sum += x
+	}
+	return sum
+}
+
+// way is what a flow stands for.
+type way struct {
+	material, season int
+	price            float64 // of hauling and spreading one unit
+	mile             float64 // part of the price for each mile
+	hold             []lags
+}
+
+// row is what a row of a block stands for.
+type row struct {
+	limit    int // index in the limits of the field; -1 for a need, -2 for the stocks
+	of       int // constituent; -1 for a limit on material
+	form     Form
+	material int // -1: any
+	season   int // -1: all together
+	room     float64
+}
+
+// use returns how much of what r is about one unit brings that goes the way w.
+func (m *allocation) use(r *row, w *way) float64 {
+	if r.of >= 0 {
+		return w.hold[r.of].within(w.season, r.season, len(m.spec.Seasons))
+	}
+	if r.form != m.spec.Materials[w.material].Stock.form || r.material >= 0 && r.material != w.material || r.season >= 0 && r.season != w.season {
+		return 0
+	}
+	return m.unit[w.material]
+}
+
+// buildAllocation checks s and puts it in numbers. A way without a limit is a
+// fault, or else open: limited by nothing but the stocks.
+func buildAllocation(s *AllocationSpec, open bool) (*allocation, error) {
+	m := &allocation{spec: s, rounds: s.MaxRounds, open: open}
+	if m.rounds == 0 {
+		m.rounds = 2000
+	}
+	c := newAllocationCheck(s)
+	if err := c.faults.Err(); err != nil {
+		return nil, err
+	}
+	m.of = c.of
+	for _, a := range s.Materials {
+		u := 1.0
+		if a.Stock.form == Solid {
+			u = float64(units.Tonne)
+		}
+		m.unit = append(m.unit, u)
+		m.stock = append(m.stock, a.Stock.value/u)
+		hold := make([]lags, len(m.of))
+		m.setHoldings(hold, a.Holds, u)
+		m.hold = append(m.hold, hold)
+	}
+	for k := range s.Fields {
+		m.field(k, c)
+	}
+	for k := range m.blocks {
+		for j, f := range m.blocks[k].flows {
+			if v := f.cost*f.size + f.size; math.IsInf(v, 0) || math.IsNaN(v) || f.size < 1/huge {
+				c.faults.Add(fmt.Sprintf("fields[%d]", k), s.Materials[m.ways[k][j].material].Name, "prices, contents and limits within the range of the trade")
+			}
+		}
+	}
+	return m, c.faults.Err()
+}
+
+// setHoldings puts the holdings of a material whose unit is u in their places.
+func (m *allocation) setHoldings(to []lags, holds []Holding, u float64) {
+	for _, h := range holds {
+		l := lags{h.Content.value * u}
+		for _, x := range h.Later {
+			l = append(l, x.value*u)
+		}
+		to[m.of[h.Of]] = l
+	}
+}
+
+// field appends the block of field k.
+func (m *allocation) field(k int, c *allocationCheck) {
+	s := m.spec
+	fd := &s.Fields[k]
+	var b block
+	var rows, shut []row // shut: no room at all
+	for i, l := range fd.Limits {
+		r := row{limit: i, of: -1, form: l.Rate.form, material: -1, season: c.season(l.Season), room: float64(l.Room) * float64(fd.Area)}
+		if l.Of != "" {
+			r.of = m.of[l.Of]
+		} else {
+			r.room = l.Rate.value * float64(fd.Area)
+			if l.Material != "" {
+				r.material = c.material[l.Material]
+			}
+		}
+		if r.room == 0 {
+			shut = append(shut, r)
+		} else {
+			rows = append(rows, r)
+		}
+	}
+	if m.open {
+		rows = append(rows, row{limit: -2})
+	}
+	hard := len(rows)
+	prices := make([]float64, 0, len(fd.Needs))
+	for _, n := range fd.Needs {
+		i := slices.IndexFunc(s.Prices, func(p NutrientPrice) bool { return p.Of == n.Of })
+		if i >= 0 && n.Need > 0 && s.Prices[i].Price > 0 {
+			rows = append(rows, row{limit: -1, of: m.of[n.Of], season: c.season(n.Season), room: float64(n.Need) * float64(fd.Area)})
+			prices = append(prices, float64(s.Prices[i].Price))
+		}
+	}
+	b.rows = len(rows)
+	for i, r := range rows[hard:] {
+		b.extra = append(b.extra, extra{row: hard + i, cost: prices[i] * r.room})
+	}
+	n := len(s.Materials) * len(s.Seasons)
+	b.flows = make([]flow, 0, n)
+	ways := make([]way, 0, n)
+	numbers := make([]float64, n*b.rows)
+	for i := range s.Materials {
+		for t := range s.Seasons {
+			w, ok := m.way(k, i, t)
+			if !ok || slices.ContainsFunc(shut, func(r row) bool { return m.use(&r, &w) > 0 }) {
+				continue
+			}
+			f := flow{material: i, cost: w.price, a: numbers[:b.rows:b.rows]}
+			numbers = numbers[b.rows:]
+			var most float64
+			for j := range rows {
+				if rows[j].limit == -2 {
+					// The sum over the materials cannot pass their number.
+					f.a[j] = 1 / m.stock[i] / float64(len(s.Materials))
+					most = max(most, f.a[j])
+					continue
+				}
+				u := m.use(&rows[j], &w)
+				f.a[j] = u / rows[j].room
+				if j < hard {
+					most = max(most, f.a[j])
+				} else {
+					f.cost -= prices[j-hard] * u
+				}
+			}
+			if most == 0 {
+				c.faults.Add(fmt.Sprintf("fields[%d].limits", k), "none", fmt.Sprintf("a limit on %s in %s, by what it holds or by its rate", s.Materials[i].Name, s.Seasons[t]))
+				continue
+			}
+			f.size = 1 / most
+			b.flows = append(b.flows, f)
+			ways = append(ways, w)
+		}
+	}
+	m.blocks = append(m.blocks, b)
+	m.ways = append(m.ways, ways)
+	m.rows = append(m.rows, rows)
+}
+
+// way returns the way of material i to field k in season t; ok is false when none
+// may go it.
+func (m *allocation) way(k, i, t int) (w way, ok bool) {
+	s := m.spec
+	a, fd := &s.Materials[i], &s.Fields[k]
+	if len(a.Seasons) > 0 && !slices.Contains(a.Seasons, s.Seasons[t]) {
+		return w, false
+	}
+	w = way{material: i, season: t, hold: m.hold[i]}
+	spread, forbid := a.Spread.value, false
+	for _, e := range s.Exceptions {
+		if e.Material != "" && e.Material != a.Name || e.Field != "" && e.Field != fd.Name || e.Season != "" && e.Season != s.Seasons[t] {
+			continue
+		}
+		forbid = forbid || e.Forbid
+		if len(e.Holds) > 0 {
+			w.hold = slices.Clone(w.hold)
+			m.setHoldings(w.hold, e.Holds, m.unit[i])
+		}
+		if e.Spread.form != 0 {
+			spread = e.Spread.value
+		}
+	}
+	d, own := fd.Distances[a.Name]
+	if !own {
+		d = fd.Distance
+	}
+	w.mile = a.HaulPerMile.value * m.unit[i]
+	w.price = spread*m.unit[i] + w.mile*d.In(units.Mile)
+	return w, !forbid
+}
+
+// The highest price of a unit times one of these is the cost of leaving a unit
+// behind where the caller gives none. The first is enough in nearly all cases
+// and leaves more digits for the prices; when something stays behind at it, the
+// second makes sure that no detour was too dear.
+const leaveFactor, leaveFactorHigh = 10, 1e4
+
+func (m *allocation) setLeave(factor float64) {
+	var most float64
+	for _, b := range m.blocks {
+		for _, f := range b.flows {
+			most = max(most, math.Abs(f.cost))
+		}
+	}
+	if most == 0 {
+		most = 1
+	}
+	m.leave = m.leave[:0]
+	for i, a := range m.spec.Materials {
+		l := factor * most
+		if a.Leave.form != 0 {
+			l = a.Leave.value * m.unit[i]
+		}
+		m.leave = append(m.leave, l)
+	}
+}
+
+// solve finds the plan of amounts that need not be whole loads.
+func (m *allocation) solve() (s solution, ok bool) {
+	for _, factor := range []float64{leaveFactor, leaveFactorHigh} {
+		m.setLeave(factor)
+		if s, ok = colgen(&m.transport, m.rounds); !ok || !m.short(&s) {
+			break
+		}
+	}
+	return s, ok
+}

@@ -1,0 +1,136 @@
+package nutrient
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"example.org/earthbasin/units"
+)
+
+// result puts the plan p and the prices of s in the terms of the spec.
+func (m *allocation) result(s *solution, p plan) AllocationResult {
+	spec := m.spec
+	r := AllocationResult{Rounds: s.rounds, Proved: !s.stopped}
+	cost := make([]float64, len(spec.Materials))
+	for k := range m.blocks {
+		fd := &spec.Fields[k]
+		for j, x := range p.amount[k] {
+			if x == 0 {
+				continue
+			}
+			w := &m.ways[k][j]
+			a := m.amount(w.material, x)
+			c := w.price * x
+			r.Placements = append(r.Placements, Placement{
+				Material: spec.Materials[w.material].Name, Field: fd.Name, Season: spec.Seasons[w.season],
+				Amount: a, Loads: p.loads[k][j], Rate: Rate{measure{a.form, a.value / float64(fd.Area)}}, Cost: c,
+			})
+			r.Cost += c
+			cost[w.material] += c
+		}
+		st, credit := m.fieldState(s, p, k)
+		r.Fields = append(r.Fields, st)
+		r.Credit += credit
+	}
+	order := map[string]int{}
+	for t, name := range spec.Seasons {
+		order[name] = t
+	}
+	// Fields and materials stand in their order already.
+	slices.SortStableFunc(r.Placements, func(a, b Placement) int { return cmp.Compare(order[a.Season], order[b.Season]) })
+	var imagined float64 // cost of leaving that no one pays
+	for i, a := range spec.Materials {
+		u := m.unit[i]
+		form := a.Stock.form
+		left := m.amount(i, p.left[i])
+		r.Materials = append(r.Materials, MaterialState{
+			Name: a.Name, Stock: a.Stock, Left: left, Placed: Amount{measure{form, a.Stock.value - left.value}}, Cost: cost[i],
+			Marginal: UnitPrice{measure{form, s.worth[i] / u}}, Leave: UnitPrice{measure{form, m.leave[i] / u}},
+		})
+		if a.Leave.form == 0 {
+			imagined += m.leave[i] * s.left[i]
+		} else {
+			r.Leaving += m.leave[i] * p.left[i]
+		}
+	}
+	r.Net = r.Cost + r.Leaving - r.Credit
+	r.Fractional, r.Bound = s.value-imagined, s.bound-imagined
+	return r
+}
+
+// amount returns x units of material i.
+func (m *allocation) amount(i int, x float64) Amount {
+	return Amount{measure{m.spec.Materials[i].Stock.form, x * m.unit[i]}}
+}
+
+// fieldState returns how the limits of field k end, and the credit of the field.
+func (m *allocation) fieldState(s *solution, p plan, k int) (FieldState, float64) {
+	fd := &m.spec.Fields[k]
+	area := float64(fd.Area)
+	st := FieldState{Name: fd.Name, Limits: make([]FieldLimitState, len(fd.Limits))}
+	for i, l := range fd.Limits {
+		name := l.Name
+		if name == "" {
+			name = l.Kind.String()
+		}
+		st.Limits[i] = FieldLimitState{Kind: l.Kind, Name: name, Season: l.Season, Room: l.Room, Rate: l.Rate}
+		if l.Of == "" {
+			st.Limits[i].Used.form = l.Rate.form
+			st.Limits[i].PerUnit.form = l.Rate.form
+		}
+	}
+	var credit, acre, mile float64
+	for i, r := range m.rows[k] {
+		var used float64
+		for j, x := range p.amount[k] {
+			used += x * m.use(&r, &m.ways[k][j])
+		}
+		y := s.row[k][i]
+		acre += y / area
+		switch {
+		case r.limit < 0:
+			n := &m.blocks[k].extra[i-(m.blocks[k].rows-len(m.blocks[k].extra))]
+			credit += n.cost / r.room * min(used, r.room)
+		case r.of < 0:
+			st.Limits[r.limit].Used.value = used / area
+			st.Limits[r.limit].PerUnit.value = y / r.room
+		default:
+			st.Limits[r.limit].Applied = units.MassPerArea(used / area)
+			st.Limits[r.limit].Worth = units.Price[units.Mass](y / r.room)
+		}
+	}
+	for j, x := range s.amount[k] {
+		mile += x * m.ways[k][j].mile
+	}
+	st.Acre = units.Price[units.Area](acre)
+	st.Mile = units.PricePer(mile, units.Mile)
+	return st, credit
+}
+
+// Working shows the placements, the stocks and what the plan costs.
+func (r AllocationResult) Working() units.Working {
+	var w units.Working
+	for _, p := range r.Placements {
+		how := p.Rate.String()
+		if p.Loads > 0 {
+			how += fmt.Sprintf(", %d loads", p.Loads)
+		}
+		w = append(w, units.Line{Item: p.Season + ": " + p.Material + " to " + p.Field, Value: p.Amount.String(), How: how})
+	}
+	for _, m := range r.Materials {
+		w = append(w, units.Line{Item: m.Name + " left", Value: m.Left.String(), How: "of " + m.Stock.String()})
+	}
+	w.Add("hauling and spreading", fmt.Sprintf("%.2f", r.Cost), "")
+	w.Add("nutrients the fields need", fmt.Sprintf("%.2f", r.Credit), "credit")
+	w.Add("leaving behind", fmt.Sprintf("%.2f", r.Leaving), "")
+	how := "the least cost is proved"
+	if !r.Proved {
+		how = "stopped early"
+	}
+	w.Add("net cost", fmt.Sprintf("%.2f", r.Net), fmt.Sprintf("%.2f before loads were made whole, not below %.2f: %s", r.Fractional, r.Bound, how))
+	return append(w, r.Shortage.lines()...)
+}
+
+// String is the table of the working.
+func (r AllocationResult) String() string { return r.Working().String() }

@@ -1,0 +1,202 @@
+package nutrient
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"example.org/earthbasin/units"
+)
+
+// NutrientNeed is what the field needs of a nutrient, to tell what the rate
+// leaves missing or gives in excess. It limits nothing.
+type NutrientNeed struct {
+	Name  string            `json:"name"`  // such as "available N"
+	Holds Content           `json:"holds"` // what the material holds of it, as far as available
+	Need  units.MassPerArea `json:"need"`  // 0 or more
+}
+
+// RateSpec is one material on one field: every limit, and the needs.
+type RateSpec struct {
+	Limits []Limit        `json:"limits"` // at least one that the material can reach
+	Needs  []NutrientNeed `json:"needs,omitempty"`
+}
+
+// LimitState is a limit against the rate that was chosen.
+type LimitState struct {
+	Kind    LimitKind         `json:"kind"`
+	Name    string            `json:"name"`
+	Free    bool              `json:"free"`             // the material holds nothing of the constituent: no limit to it
+	Allows  Rate              `json:"allows,omitzero"`  // what this limit alone would allow; none when Free
+	Slack   Rate              `json:"slack,omitzero"`   // how much more material it would allow; none when Free
+	Room    units.MassPerArea `json:"room"`             // of the constituent; 0 for a limit on the material itself
+	Applied units.MassPerArea `json:"applied"`          // of the constituent
+	Left    units.MassPerArea `json:"left"`             // room less applied
+	Source  string            `json:"source,omitempty"` // of the limit
+}
+
+// NutrientState is what the rate brings of a nutrient.
+type NutrientState struct {
+	Name    string            `json:"name"`
+	Need    units.MassPerArea `json:"need"`
+	Applied units.MassPerArea `json:"applied"`
+	Missing units.MassPerArea `json:"missing"` // need less applied, not below 0
+	Excess  units.MassPerArea `json:"excess"`  // applied less need, not below 0
+}
+
+// RateResult is the rate and where every limit stands.
+type RateResult struct {
+	Rate      Rate            `json:"rate"`   // the least that any limit allows; may be 0
+	Limits    []LimitState    `json:"limits"` // the binding one first, then the next; free ones last
+	Nutrients []NutrientState `json:"nutrients,omitempty"`
+}
+
+// FieldRate returns the rate of a material on a field: the least of what its
+// limits allow (25 Pa. Code 83.293(a) for N and P; the others work alike). All
+// contents and rates must be of one form. Wrong values, no limit at all and no
+// limit that the material can reach are a [units.FieldError].
+func FieldRate(s RateSpec) (RateResult, error) {
+	var r RateResult
+	err := r.Evaluate(&s)
+	return r, err
+}
+
+// Evaluate is [FieldRate] into r, whose memory is used again: from the second
+// time on it allocates nothing, so that a study may run it 1e8 times. An error
+// leaves r without a meaning.
+func (r *RateResult) Evaluate(s *RateSpec) error {
+	form := s.form()
+	sound, least := form == Liquid || form == Solid, math.Inf(1)
+	for i := range s.Limits {
+		l := &s.Limits[i]
+		sound = sound && l.sound(form)
+		least = min(least, l.allows())
+	}
+	for i := range s.Needs {
+		n := &s.Needs[i]
+		sound = sound && n.Holds.form == form && modest(n.Holds.value) && modest(float64(n.Need))
+	}
+	if !sound || !(least < huge) {
+		return s.check()
+	}
+	r.Rate = Rate{measure{form, least}}
+	r.Limits = r.Limits[:0]
+	for i := range s.Limits {
+		l := &s.Limits[i]
+		st := LimitState{Kind: l.Kind, Name: l.Label(), Source: l.Source}
+		if l.Rate.form == 0 {
+			st.Room, st.Applied = l.Room, units.MassPerArea(least*l.Holds.value)
+			st.Left = max(0, st.Room-st.Applied)
+			st.Free = l.Holds.value == 0
+		}
+		if !st.Free {
+			a := l.allows()
+			st.Allows, st.Slack = Rate{measure{form, a}}, Rate{measure{form, a - least}}
+		}
+		r.Limits = append(r.Limits, st)
+	}
+	// Insertion: stable, and quick for the ten limits of a field.
+	for i := 1; i < len(r.Limits); i++ {
+		for j := i; j > 0 && r.Limits[j].before(&r.Limits[j-1]); j-- {
+			r.Limits[j], r.Limits[j-1] = r.Limits[j-1], r.Limits[j]
+		}
+	}
+	r.Nutrients = r.Nutrients[:0]
+	for i := range s.Needs {
+		n := &s.Needs[i]
+		a := units.MassPerArea(least * n.Holds.value)
+		r.Nutrients = append(r.Nutrients, NutrientState{Name: n.Name, Need: n.Need, Applied: a, Missing: max(0, n.Need-a), Excess: max(0, a-n.Need)})
+	}
+	return nil
+}
+
+func (s *LimitState) before(t *LimitState) bool {
+	if s.Free != t.Free {
+		return t.Free
+	}
+	return !s.Free && s.Allows.value < t.Allows.value
+}
+
+// form returns the form of the first limit.
+func (s *RateSpec) form() Form {
+	if len(s.Limits) == 0 {
+		return 0
+	}
+	if l := &s.Limits[0]; l.Rate.form != 0 {
+		return l.Rate.form
+	}
+	return s.Limits[0].Holds.form
+}
+
+// check returns every fault of s.
+func (s *RateSpec) check() error {
+	var f units.Faults
+	form := s.form()
+	if len(s.Limits) == 0 {
+		f.Missing("limits", "at least one limit")
+	} else if !formNames.Has(int(form)) {
+		f.Missing("limits[0].holds", "a content of a liquid or a solid, or else a rate")
+	}
+	for i := range s.Limits {
+		var sub units.Faults
+		s.Limits[i].check(&sub, form)
+		f.Sub(fmt.Sprintf("limits[%d]", i), sub.Err())
+	}
+	for i, n := range s.Needs {
+		var sub units.Faults
+		checkContent(&sub, "holds", n.Holds, form)
+		checkModest(&sub, "need", n.Need)
+		f.Sub(fmt.Sprintf("needs[%d]", i), sub.Err())
+	}
+	if f.Err() == nil {
+		f.Add("limits", "none that the material can reach", "a limit on something that the material holds, or on the rate itself")
+	}
+	return f.Err()
+}
+
+// Binding returns the limit that sets the rate.
+func (r RateResult) Binding() LimitState {
+	if len(r.Limits) == 0 {
+		return LimitState{}
+	}
+	return r.Limits[0]
+}
+
+// Working shows the limits in their order and what each nutrient gets.
+func (r RateResult) Working() units.Working {
+	var w units.Working
+	for i, l := range r.Limits {
+		how := "not held by the material"
+		switch {
+		case i == 0:
+			how = "binds"
+		case !l.Free:
+			how = "would allow " + l.Slack.String() + " more"
+		}
+		value := "no limit"
+		if !l.Free {
+			value = l.Allows.String()
+		}
+		w = append(w, units.Line{Item: l.Name + " allows", Value: value, How: how})
+	}
+	w = append(w, units.Line{Item: "rate", Value: r.Rate.String(), How: "the least of them"})
+	for _, n := range r.Nutrients {
+		how := "meets the need"
+		switch {
+		case n.Missing > 0:
+			how = n.Missing.Trade() + " missing"
+		case n.Excess > 0:
+			how = n.Excess.Trade() + " above the need"
+		}
+		w.Add(n.Name+" applied", n.Applied, how)
+	}
+	return w
+}
+
+// String is the table of the working.
+func (r RateResult) String() string { return r.Working().String() }
+
+// Clone returns a copy that the next Evaluate into r leaves alone.
+func (r RateResult) Clone() RateResult {
+	return RateResult{r.Rate, slices.Clone(r.Limits), slices.Clone(r.Nutrients)}
+}

@@ -1,0 +1,182 @@
+package nutrient
+
+import (
+	"slices"
+	"strings"
+
+	"example.org/earthbasin/units"
+)
+
+// Shortage says what is missing when the fields cannot take all material that
+// has no price for leaving it. Any one of its answers would do alone.
+type Shortage struct {
+	Acres  units.Area    `json:"acres"` // more land like the field Like would take what is left, in its mix; 0 when no field can
+	Like   string        `json:"like"`  // the field of which the least would do
+	Room   []MissingRoom `json:"room"`  // what is left brings of the constituents whose limits bind
+	Relief []Relief      `json:"relief"`
+}
+
+// MissingRoom is the room that the rest would take up.
+type MissingRoom struct {
+	Of   string     `json:"of"`
+	Mass units.Mass `json:"mass"`
+}
+
+// Relief is what would be left with one group of limits out of the way.
+type Relief struct {
+	Storage bool      `json:"storage,omitempty"` // every material can wait for every season: longer storage
+	Kind    LimitKind `json:"kind,omitempty"`    // without the limits of this kind
+	Left    []Amount  `json:"left"`              // by material, in the order of the spec
+	All     bool      `json:"all"`               // everything is placed
+}
+
+// shortTol is the part of a stock that counts as left behind.
+const shortTol = 1e-7
+
+// short reports whether something is left that should have been placed.
+func (m *allocation) short(s *solution) bool {
+	for i, a := range m.spec.Materials {
+		if a.Leave.form == 0 && s.left[i] > shortTol*m.stock[i] {
+			return true
+		}
+	}
+	return false
+}
+
+func (m *allocation) shortage(s *solution) *Shortage {
+	sh := &Shortage{Relief: []Relief{}}
+	sh.Acres, sh.Like = m.moreLand(s)
+	var kinds []LimitKind
+	binds := make([]bool, len(m.of))
+	for k := range m.blocks {
+		for i, r := range m.rows[k] {
+			if r.limit < 0 || s.row[k][i] == 0 {
+				continue
+			}
+			if r.of >= 0 {
+				binds[r.of] = true
+			}
+			if kind := m.spec.Fields[k].Limits[r.limit].Kind; !slices.Contains(kinds, kind) {
+				kinds = append(kinds, kind)
+			}
+		}
+	}
+	for name, c := range m.of {
+		if !binds[c] {
+			continue
+		}
+		var mass float64
+		for i, x := range s.left {
+			mass += x * m.hold[i][c].within(0, -1, len(m.spec.Seasons))
+		}
+		sh.Room = append(sh.Room, MissingRoom{name, units.Mass(mass)})
+	}
+	slices.SortFunc(sh.Room, func(a, b MissingRoom) int { return m.of[a.Of] - m.of[b.Of] })
+	slices.Sort(kinds)
+	wait := *m.spec
+	wait.Materials = slices.Clone(wait.Materials)
+	restricted := false
+	for i := range wait.Materials {
+		restricted = restricted || len(wait.Materials[i].Seasons) > 0
+		wait.Materials[i].Seasons = nil
+	}
+	if restricted {
+		sh.relieve(Relief{Storage: true}, wait)
+	}
+	for _, k := range kinds {
+		sh.relieve(Relief{Kind: k}, m.spec.Without(k))
+	}
+	return sh
+}
+
+// relieve appends r with what the spec s leaves behind. Where nothing limits an
+// amount any more, the stocks do.
+func (sh *Shortage) relieve(r Relief, s AllocationSpec) {
+	m, err := buildAllocation(&s, true)
+	if err != nil {
+		return // longer storage opens ways that no limit is given for
+	}
+	sol, ok := m.solve()
+	if !ok {
+		return
+	}
+	for i, x := range sol.left {
+		if x <= shortTol*m.stock[i] {
+			x = 0
+		}
+		r.Left = append(r.Left, m.amount(i, x))
+	}
+	r.All = !m.short(&sol)
+	sh.Relief = append(sh.Relief, r)
+}
+
+// moreLand returns the least area of land like one of the fields, empty, that
+// takes what is left, in its mix, over the seasons.
+func (m *allocation) moreLand(s *solution) (units.Area, string) {
+	var least units.Area
+	var like string
+	for k := range m.blocks {
+		b := &m.blocks[k]
+		var p simplex
+		p.reset(b.rows)
+		for t := range m.spec.Seasons {
+			use := make([]float64, b.rows)
+			ways := 0
+			for j, f := range b.flows {
+				if m.ways[k][j].season != t || s.left[f.material] == 0 {
+					continue
+				}
+				ways++
+				for i := range b.rows - len(b.extra) {
+					use[i] += s.left[f.material] * f.a[i]
+				}
+			}
+			for _, x := range s.left {
+				if x > 0 {
+					ways--
+				}
+			}
+			if ways == 0 {
+				p.add(1, use)
+			}
+		}
+		times, ok := p.solve() // how often the whole field would take it
+		if !ok || times <= 0 {
+			continue
+		}
+		if area := m.spec.Fields[k].Area / units.Area(times); like == "" || area < least {
+			least, like = area, m.spec.Fields[k].Name
+		}
+	}
+	return least, like
+}
+
+// lines shows a shortage; none for nil.
+func (sh *Shortage) lines() units.Working {
+	var w units.Working
+	if sh == nil {
+		return w
+	}
+	if sh.Like != "" {
+		w.Add("missing land", sh.Acres, "like "+sh.Like)
+	}
+	for _, r := range sh.Room {
+		w.Add("missing room for "+r.Of, r.Mass, "in what is left")
+	}
+	for _, r := range sh.Relief {
+		item := "without the limits on " + r.Kind.String()
+		if r.Storage {
+			item = "stored until any season"
+		}
+		how := "something is left still"
+		if r.All {
+			how = "all is placed"
+		}
+		var left []string
+		for _, a := range r.Left {
+			left = append(left, a.String())
+		}
+		w = append(w, units.Line{Item: item, Value: strings.Join(left, ", ") + " left", How: how})
+	}
+	return w
+}

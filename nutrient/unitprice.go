@@ -1,0 +1,42 @@
+package nutrient
+
+import "example.org/earthbasin/units"
+
+// UnitPrice is money, in the currency of the caller, per amount of material: per
+// volume when liquid, per mass when solid. Its text is one or the other, "12 per
+// 1000 gal" or "5 per ton".
+type UnitPrice struct{ measure }
+
+// LiquidPrice returns a price per volume.
+func LiquidPrice(p units.Price[units.Volume]) UnitPrice {
+	return UnitPrice{measure{Liquid, float64(p)}}
+}
+
+// SolidPrice returns a price per mass.
+func SolidPrice(p units.Price[units.Mass]) UnitPrice { return UnitPrice{measure{Solid, float64(p)}} }
+
+// Of returns the money for a. Different forms are a [units.FieldError] on the
+// field amount.
+func (p UnitPrice) Of(a Amount) (float64, error) {
+	return p.value * a.value, sameForm("amount", a.measure, p.measure)
+}
+
+// String returns p in its trade unit.
+func (p UnitPrice) String() string { return p.trade(p.quantity()) }
+
+// MarshalText writes the text that reads back to the same bits.
+func (p UnitPrice) MarshalText() ([]byte, error) { return p.marshal(p.quantity()) }
+
+// UnmarshalText reads a price per volume or per mass.
+func (p *UnitPrice) UnmarshalText(text []byte) error {
+	return parseEither(&p.measure, string(text),
+		func(s string) (q units.Price[units.Volume], err error) { err = q.UnmarshalText([]byte(s)); return },
+		func(s string) (q units.Price[units.Mass], err error) { err = q.UnmarshalText([]byte(s)); return })
+}
+
+func (p UnitPrice) quantity() units.Quantity {
+	if p.form == Liquid {
+		return units.Price[units.Volume](p.value)
+	}
+	return units.Price[units.Mass](p.value)
+}
