@@ -1,0 +1,137 @@
+package nutrient
+
+import (
+	"fmt"
+
+	"example.org/earthbasin/units"
+)
+
+// AvailableSpec asks what becomes available of one unit of material.
+type AvailableSpec struct {
+	Analysis Analysis `json:"analysis"`
+	Set      *Set     `json:"-"`
+	Query    Query    `json:"query"`
+	Years    int      `json:"years"` // how many years to show, 1 to 50
+}
+
+// AvailableResult is what becomes available of one unit of material, year by
+// year.
+type AvailableResult struct {
+	Set    string          `json:"set"`
+	Source Source          `json:"source"`
+	Query  Query           `json:"query"`
+	Oxides units.Oxides    `json:"oxides"` // between P and P2O5, K and K2O
+	Years  []YearAvailable `json:"years"`
+	Notes  []string        `json:"notes,omitempty"` // what the set does not say
+}
+
+// YearAvailable is one year of an [AvailableResult]. P and K are zero when the
+// set has no figures for them.
+type YearAvailable struct {
+	Year int `json:"year"` // 1 is the season of application
+	NitrogenParts
+	P    ContentRange `json:"p,omitzero"`
+	P2O5 ContentRange `json:"p2o5,omitzero"`
+	K    ContentRange `json:"k,omitzero"`
+	K2O  ContentRange `json:"k2o,omitzero"`
+}
+
+// Available returns the available N of one unit of material with its parts, and
+// P and K as far as the set has figures for them, in the season of application
+// and the years after. Ranges of the set carry through. Faults are
+// [units.FieldError]; those about keys of the set have the path of the key in
+// [Query] behind "query.".
+func Available(s AvailableSpec) (AvailableResult, error) {
+	var f units.Faults
+	if s.Set == nil {
+		f.Missing("set", "a coefficient set")
+	}
+	f.NumberBetween("years", float64(s.Years), 1, maxYear)
+	if f.Err() != nil {
+		return AvailableResult{}, f.Err()
+	}
+	c, err := s.Set.Schedule(s.Query)
+	if err != nil {
+		f.Sub("query", err)
+		return AvailableResult{}, f.Err()
+	}
+	r := AvailableResult{Set: s.Set.id, Source: s.Set.source, Query: s.Query, Oxides: s.Analysis.Oxides}
+	a := s.Analysis
+	_, err = c.Nitrogen(a, 1)
+	noP, noK := s.Set.years[PoolP] == 0 || a.P.IsZero(), s.Set.years[PoolK] == 0 || a.K.IsZero()
+	r.refusals(&f, c, err, &noP, &noK)
+	if f.Err() != nil {
+		return AvailableResult{}, f.Err()
+	}
+	for year := 1; year <= s.Years; year++ {
+		y := YearAvailable{Year: year}
+		y.NitrogenParts, _ = c.Nitrogen(a, year) // answered in year 1, so in all
+		if !noP {
+			y.P, _ = c.Phosphorus(a, year)
+			y.P2O5 = y.P.Scale(a.Oxides.P2O5PerP())
+		}
+		if !noK {
+			y.K, _ = c.Potassium(a, year)
+			y.K2O = y.K.Scale(a.Oxides.K2OPerK())
+		}
+		r.Years = append(r.Years, y)
+	}
+	if last := s.Set.lastNitrogen(); s.Years > last {
+		r.Notes = append(r.Notes, fmt.Sprintf("the set credits no N after year %d", last))
+	}
+	return r, nil
+}
+
+// refusals tells the faults about N, which end the computation, from those about
+// P and K, which leave these out with a note.
+func (r *AvailableResult) refusals(f *units.Faults, c *Schedule, nitrogen error, noP, noK *bool) {
+	for _, e := range units.FieldErrors(nitrogen) {
+		path := "query"
+		if e.Field == "totalN" || e.Field == "ammoniumN" || e.Field == "organicN" {
+			path = "analysis"
+		}
+		f.Sub(path, e)
+	}
+	for _, x := range []struct {
+		p  Pool
+		no *bool
+	}{{PoolP, noP}, {PoolK, noK}} {
+		switch {
+		case c.set.years[x.p] == 0:
+			r.Notes = append(r.Notes, fmt.Sprintf("the set has no figures for %v", x.p))
+		case c.pools[x.p].err != nil:
+			*x.no = true
+			r.Notes = append(r.Notes, fmt.Sprintf("no answer for %v: %v", x.p, c.pools[x.p].err))
+		}
+	}
+}
+
+func (s *Set) lastNitrogen() int {
+	return max(s.years[PoolAmmonium], s.years[PoolOrganic], s.years[PoolTotalN])
+}
+
+// Working returns the parts year by year.
+func (r AvailableResult) Working() units.Working {
+	var w units.Working
+	for _, y := range r.Years {
+		add := func(item string, c ContentRange, how string) {
+			if !c.IsZero() && (c.High.value > 0 || item == "available N") {
+				w.Add(fmt.Sprintf("year %d: %s", y.Year, item), c, how)
+			}
+		}
+		add("from ammonium N", y.Ammonium, "kept share of ammonium N")
+		add("from organic N", y.Organic, "mineralized share of organic N")
+		add("from total N", y.Unsplit, "available share of total N")
+		add("nitrate N", y.Nitrate, "in full")
+		add("available N", y.N, "sum of the above, set "+r.Set)
+		add("available P2O5", y.P2O5, fmt.Sprintf("available P x %.4g", r.Oxides.P2O5PerP()))
+		add("available K2O", y.K2O, fmt.Sprintf("available K x %.4g", r.Oxides.K2OPerK()))
+	}
+	for _, n := range r.Notes {
+		w.Add("note", n, "")
+	}
+	return w
+}
+
+// String returns the working as a table.
+func (r AvailableResult) String() string { return r.Working().String() }

@@ -1,0 +1,129 @@
+package nutrient
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/earthbasin/units"
+)
+
+// Application is one application of a material to a field.
+type Application struct {
+	Season   int      `json:"season"` // calendar year of the season for which it was applied
+	Rate     Rate     `json:"rate"`
+	Analysis Analysis `json:"analysis"`
+	Set      *Set     `json:"-"`
+	Query    Query    `json:"query"`
+}
+
+// CarryOverSpec asks for the N that applications to one field make available in
+// a run of seasons. Seasons that had no application are simply not in the list.
+type CarryOverSpec struct {
+	Applications []Application `json:"applications"`
+	First        int           `json:"first"`   // first season asked for
+	Seasons      int           `json:"seasons"` // how many, 1 to 50
+}
+
+// CarryOverResult is the available N of a field, season by season.
+type CarryOverResult struct {
+	Seasons []SeasonNitrogen `json:"seasons"`
+}
+
+// SeasonNitrogen is the N that is available in one season.
+type SeasonNitrogen struct {
+	Season  int                              `json:"season"`
+	Applied units.Range[units.MassPerArea]   `json:"applied"` // from applications of this season
+	Earlier units.Range[units.MassPerArea]   `json:"earlier"` // from applications of earlier seasons: a credit
+	N       units.Range[units.MassPerArea]   `json:"n"`       // both together
+	Parts   []units.Range[units.MassPerArea] `json:"parts"`   // by application
+}
+
+// CarryOver adds up what every application makes available in each season, each
+// by its own set and query. An application counts from its season on. Faults are
+// [units.FieldError] with paths such as applications[1].query.weather.
+//
+// The rate that leaves room for the credit is S(t) = (need - credit)/PAN(1)
+// (Organic Waste Recycling: Technology and Management, Eq. 9.4).
+func CarryOver(s CarryOverSpec) (CarryOverResult, error) {
+	var f units.Faults
+	if len(s.Applications) == 0 {
+		f.Missing("applications", "at least one application")
+	}
+	f.NumberBetween("seasons", float64(s.Seasons), 1, maxYear)
+	f.NumberBetween("first", float64(s.First), 1, 9999)
+	schedules := make([]*Schedule, len(s.Applications))
+	for i, a := range s.Applications {
+		path := fmt.Sprintf("applications[%d]", i)
+		f.NumberBetween(path+".season", float64(a.Season), 1, 9999)
+		if !(a.Rate.value >= 0) || math.IsInf(a.Rate.value, 0) {
+			f.Add(path+".rate", a.Rate, "0 or more")
+		}
+		if a.Rate.form != a.Analysis.Form || a.Rate.form == 0 {
+			f.Add(path+".rate", a.Rate, "a rate of the form of the analysis: "+a.Analysis.Form.String())
+		}
+		if a.Set == nil {
+			f.Missing(path+".set", "a coefficient set")
+			continue
+		}
+		c, err := a.Set.Schedule(a.Query)
+		if err == nil {
+			_, err = c.Nitrogen(a.Analysis, 1)
+		}
+		f.Sub(path+".query", err)
+		schedules[i] = c
+	}
+	if f.Err() != nil {
+		return CarryOverResult{}, f.Err()
+	}
+	var r CarryOverResult
+	for season := s.First; season < s.First+s.Seasons; season++ {
+		y := SeasonNitrogen{Season: season}
+		for i, a := range s.Applications {
+			var part units.Range[units.MassPerArea]
+			if season >= a.Season {
+				n, _ := schedules[i].Nitrogen(a.Analysis, season-a.Season+1)
+				part = units.Range[units.MassPerArea]{
+					Low:  units.MassPerArea(a.Rate.value * n.N.Low.value),
+					High: units.MassPerArea(a.Rate.value * n.N.High.value),
+				}
+			}
+			y.Parts = append(y.Parts, part)
+			if season == a.Season {
+				y.Applied = addRanges(y.Applied, part)
+			} else {
+				y.Earlier = addRanges(y.Earlier, part)
+			}
+		}
+		y.N = addRanges(y.Applied, y.Earlier)
+		r.Seasons = append(r.Seasons, y)
+	}
+	return r, nil
+}
+
+func addRanges[Q ~float64](a, b units.Range[Q]) units.Range[Q] {
+	return units.Range[Q]{Low: a.Low + b.Low, High: a.High + b.High}
+}
+
+// Working returns the seasons as lines.
+func (r CarryOverResult) Working() units.Working {
+	var w units.Working
+	for _, y := range r.Seasons {
+		for i, p := range y.Parts {
+			if p.High > 0 {
+				w.Add(fmt.Sprintf("%d: application %d", y.Season, i+1), rangeText(p), "rate x available N of that year")
+			}
+		}
+		w.Add(fmt.Sprintf("%d: available N", y.Season), rangeText(y.N), fmt.Sprintf("of it %s from earlier seasons", rangeText(y.Earlier)))
+	}
+	return w
+}
+
+// String returns the working as a table.
+func (r CarryOverResult) String() string { return r.Working().String() }
+
+func rangeText(r units.Range[units.MassPerArea]) string {
+	if r.IsPoint() {
+		return r.Low.Trade()
+	}
+	return r.Low.Trade() + " to " + r.High.Trade()
+}

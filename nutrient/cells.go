@@ -1,0 +1,169 @@
+package nutrient
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.org/earthbasin/units"
+)
+
+// This file checks the rows of a pool against each other. The keys that its rows
+// use span cells: each choice, each end of a class, and what lies between the
+// ends. Within one cell every query has the same answer, so that trying one query
+// a cell proves that none is without answer and none has two.
+
+// axis is the cells along one key, with their names for messages.
+type axis struct {
+	key   KeyName
+	spots []spot
+	names []string
+}
+
+// axes returns one axis for each key that rows of p use.
+func (s *Set) axes(p Pool) []axis {
+	var list []axis
+	for _, k := range s.keys {
+		used, never := false, false
+		for _, r := range s.rows {
+			used = used || r.Pool == p && slices.ContainsFunc(r.conditions, func(c condition) bool { return c.key == k.Name })
+		}
+		if !used {
+			continue
+		}
+		a := axis{key: k.Name}
+		if k.Name.hint() == "" {
+			for i, v := range k.Values {
+				a.spots = append(a.spots, spot{given: true, choice: i})
+				a.names = append(a.names, v)
+			}
+			list = append(list, a)
+			continue
+		}
+		never = k.Name == KeyIncorporation
+		add := func(x float64, name string) {
+			a.spots = append(a.spots, spot{given: true, number: x})
+			a.names = append(a.names, name)
+		}
+		if never {
+			add(0, k.Name.show(0))
+		}
+		ends := s.breaks(p, k.Name)
+		for i, x := range ends {
+			below := 0.0
+			if i > 0 {
+				below = ends[i-1]
+			}
+			add(below+(x-below)/2, "below "+k.Name.show(x))
+			add(x, k.Name.show(x))
+			if i == len(ends)-1 {
+				add(2*x, "over "+k.Name.show(x))
+			}
+		}
+		if never {
+			a.spots = append(a.spots, spot{given: true, never: true})
+			a.names = append(a.names, "never")
+		}
+		list = append(list, a)
+	}
+	return list
+}
+
+// show writes a value of a key with a quantity.
+func (k KeyName) show(x float64) string {
+	switch k {
+	case KeyDryMatter:
+		return units.MassFraction(x).Text(units.Percent, 1)
+	case KeyIncorporation:
+		return units.Duration(x).Text(units.Hour, 0)
+	}
+	return units.Length(x).Trade()
+}
+
+// maxReported bounds the gaps of one pool that are spelled out.
+const maxReported = 20
+
+// checkPool finds the cells of a pool that no row answers, that two rows answer,
+// and whose shares add up to more than 1.
+func (l *loader) checkPool(s *Set, p Pool) {
+	axes := s.axes(p)
+	cells := 1
+	for _, a := range axes {
+		if cells *= len(a.spots); cells*len(s.rows)*s.years[p] > maxTries {
+			l.faults.Add("keys", fmt.Sprintf("too many classes together for the pool %v", p), fmt.Sprintf("at most %d for %d rows and %d years", maxTries/len(s.rows)/s.years[p], len(s.rows), s.years[p]))
+			return
+		}
+	}
+	gaps, told := 0, map[string]bool{}
+	for cell := range cells {
+		sp, where := spotsOf(axes, cell)
+		rows := make([]*row, s.years[p])
+		for y := range rows {
+			best := s.best(p, y+1, sp)
+			if best == nil {
+				if gaps++; gaps <= maxReported {
+					l.faults.Add("rows", fmt.Sprintf("no row for %v in year %d: %s", p, y+1, where()), "a row, or one that says what is lacking")
+				}
+				continue
+			}
+			rows[y] = best
+			for i := range s.rows {
+				r := &s.rows[i]
+				if r == best || !r.of(p, y+1) || len(r.conditions) != len(best.conditions) || !r.takes(sp) {
+					continue
+				}
+				if pair := best.path + " and " + r.path; !told[pair] {
+					told[pair] = true
+					l.faults.Add(r.path, fmt.Sprintf("as specific as %s for %s in year %d", best.path, where(), y+1), "one row that answers, or one with more keys")
+				}
+			}
+		}
+		if sum := highest(rows); sum > 1+1e-9 {
+			if who := fmt.Sprint(rows); !told[who] {
+				told[who] = true
+				l.faults.Add("rows", fmt.Sprintf("shares of %v that add up to %.4g over the years: %s", p, sum, where()), "at most 1")
+			}
+		}
+	}
+	if gaps > maxReported {
+		l.faults.Add("rows", fmt.Sprintf("%d more without a row for %v", gaps-maxReported, p), "a row each")
+	}
+}
+
+// spotsOf returns the query that stands for a cell, and its description.
+func spotsOf(axes []axis, cell int) (sp spots, where func() string) {
+	at := make([]int, len(axes))
+	for i, a := range axes {
+		at[i] = cell % len(a.spots)
+		cell /= len(a.spots)
+		sp[a.key] = a.spots[at[i]]
+	}
+	return sp, func() string {
+		if len(axes) == 0 {
+			return "any query"
+		}
+		var names []string
+		for i, a := range axes {
+			names = append(names, a.key.String()+" "+a.names[at[i]])
+		}
+		return strings.Join(names, ", ")
+	}
+}
+
+// highest adds the high shares of the rows up, one a year. Rows without a figure
+// add nothing.
+func highest(rows []*row) float64 {
+	pool, total := 0.0, 0.0
+	for _, r := range rows {
+		switch {
+		case r == nil || r.Lacks != "":
+		case r.Basis == OfTotal:
+			total += r.fraction.High
+		case r.Basis == OfRemaining:
+			pool += r.fraction.High * max(0, 1-pool)
+		default:
+			pool += r.fraction.High
+		}
+	}
+	return max(pool, total)
+}
