@@ -16,5 +16,5 @@ const (
 	bushel = 2150.42 * inch * inch * inch
 	pound  = 0.45359237
 	ton    = 2000 * pound
-	hour   = 3600
+	hour   = 3600.0 // not the integer: 1000 / 3600 would be 0
 )

@@ -38,3 +38,18 @@ func TestSeedsConvert(t *testing.T) {
 	require.NoError(t, back.UnmarshalText(text))
 	require.Equal(t, c, back)
 }
+
+// A unit whose definition divides whole numbers must not come out as 0.
+func TestUnitsPerHour(t *testing.T) {
+	require.InEpsilon(t, 1/3.6, float64(units.KilometrePerHour), 1e-15)
+	require.InEpsilon(t, 1/3600.0, float64(units.MetrePerHour), 1e-15)
+	require.InEpsilon(t, 1/3600.0, float64(units.CubicMetrePerHour), 1e-15)
+	for _, s := range []string{"9 km/h", "9 m/h"} {
+		v, err := units.ParseSpeed(s)
+		require.NoError(t, err)
+		require.Positive(t, float64(v), s)
+	}
+	f, err := units.ParseFlow("9 m3/h")
+	require.NoError(t, err)
+	require.InEpsilon(t, 9.0, f.In(units.CubicMetrePerHour), 1e-15)
+}
