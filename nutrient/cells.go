@@ -97,7 +97,7 @@ func (l *loader) checkPool(s *Set, p Pool) {
 	gaps, told := 0, map[string]bool{}
 	for cell := range cells {
 		sp, where := spotsOf(axes, cell)
-		rows := make([]*row, s.years[p])
+		rows := make([]*setRow, s.years[p])
 		for y := range rows {
 			best := s.best(p, y+1, sp)
 			if best == nil {
@@ -152,7 +152,7 @@ func spotsOf(axes []axis, cell int) (sp spots, where func() string) {
 
 // highest adds the high shares of the rows up, one a year. Rows without a figure
 // add nothing.
-func highest(rows []*row) float64 {
+func highest(rows []*setRow) float64 {
 	pool, total := 0.0, 0.0
 	for _, r := range rows {
 		switch {

@@ -145,9 +145,9 @@ func (l *loader) loadKeys(s *Set, bases []*Set) {
 }
 
 // loadRow checks a row in itself.
-func (l *loader) loadRow(s *Set, path string, r Row) row {
+func (l *loader) loadRow(s *Set, path string, r Row) setRow {
 	f := &l.faults
-	c := row{Row: r, path: path, source: s.source}
+	c := setRow{Row: r, path: path, source: s.source}
 	if !poolNames.Has(int(r.Pool)) {
 		f.Missing(path+".pool", poolNames.Want())
 	}
@@ -173,7 +173,7 @@ func (l *loader) loadRow(s *Set, path string, r Row) row {
 }
 
 // loadFraction takes value, or low and high, or lacks.
-func (l *loader) loadFraction(c *row, path string) {
+func (l *loader) loadFraction(c *setRow, path string) {
 	given := 0
 	if c.Value != nil {
 		given++
@@ -281,14 +281,14 @@ func (l *loader) addBase(s *Set, bases []*Set) {
 		// Choices are numbered by the own list of values.
 		b.conditions = l.conditions(s, "base."+b.path+".when", b.When)
 		b.path = "base." + b.path
-		if !slices.ContainsFunc(own, func(r row) bool { return r.replaces(b) }) {
+		if !slices.ContainsFunc(own, func(r setRow) bool { return r.replaces(b) }) {
 			s.rows = append(s.rows, b)
 		}
 	}
 }
 
 // replaces reports whether r speaks of the same pool, years and queries as b.
-func (r row) replaces(b row) bool {
+func (r setRow) replaces(b setRow) bool {
 	return r.Pool == b.Pool && r.Year == b.Year && r.Through == b.Through &&
 		slices.EqualFunc(r.conditions, b.conditions, func(x, y condition) bool {
 			return x.key == y.key && x.ranged == y.ranged && x.in == y.in && x.never == y.never && slices.Equal(sorted(x.choices), sorted(y.choices))

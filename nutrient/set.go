@@ -108,12 +108,12 @@ type Set struct {
 	oxides                 *units.Oxides
 	lacks                  []string
 	keys                   []Key
-	rows                   []row
+	rows                   []setRow
 	years                  [poolCount]int // last year with a row
 }
 
-// row is a checked Row.
-type row struct {
+// setRow is a checked Row.
+type setRow struct {
 	Row
 	path       string // for messages about the file
 	source     Source
@@ -212,7 +212,7 @@ func (s *Set) pools() string {
 }
 
 // answer finds the row, or records why there is none.
-func (s *Set) answer(p Pool, year int, sp spots, f *units.Faults) *row {
+func (s *Set) answer(p Pool, year int, sp spots, f *units.Faults) *setRow {
 	best := s.best(p, year, sp)
 	if missing := s.undecided(p, year, sp, best); len(missing) > 0 {
 		for _, k := range missing {
@@ -236,8 +236,8 @@ func (s *Set) answer(p Pool, year int, sp spots, f *units.Faults) *row {
 }
 
 // best returns the matching row that names the most keys, nil when none does.
-func (s *Set) best(p Pool, year int, sp spots) *row {
-	var best *row
+func (s *Set) best(p Pool, year int, sp spots) *setRow {
+	var best *setRow
 	for i := range s.rows {
 		r := &s.rows[i]
 		if r.of(p, year) && r.takes(sp) && (best == nil || len(r.conditions) > len(best.conditions)) {
@@ -250,7 +250,7 @@ func (s *Set) best(p Pool, year int, sp spots) *row {
 // undecided returns the keys without which the answer may still change: rows
 // that name more keys than best and could take the query once these are known.
 // They are the keys that all such rows ask for, else those of the first row.
-func (s *Set) undecided(p Pool, year int, sp spots, best *row) []KeyName {
+func (s *Set) undecided(p Pool, year int, sp spots, best *setRow) []KeyName {
 	var first []KeyName
 	asked, rows := [keyCount]int{}, 0
 	for i := range s.rows {
@@ -290,12 +290,12 @@ func (s *Set) key(name KeyName) Key {
 	return Key{Name: name}
 }
 
-func (r *row) of(p Pool, year int) bool {
+func (r *setRow) of(p Pool, year int) bool {
 	return r.Pool == p && r.Year <= year && year <= max(r.Year, r.Through)
 }
 
 // takes reports whether every condition holds.
-func (r *row) takes(sp spots) bool {
+func (r *setRow) takes(sp spots) bool {
 	for _, c := range r.conditions {
 		if !sp[c.key].given || !c.holds(sp[c.key]) {
 			return false
@@ -306,7 +306,7 @@ func (r *row) takes(sp spots) bool {
 
 // missing returns the keys that are not given while all others fit; nil when
 // another does not fit.
-func (r *row) missing(sp spots) []KeyName {
+func (r *setRow) missing(sp spots) []KeyName {
 	var list []KeyName
 	for _, c := range r.conditions {
 		switch {
