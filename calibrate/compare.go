@@ -1,0 +1,176 @@
+package calibrate
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"example.org/earthbasin/units"
+)
+
+// CompareSpec asks what changed from calibration to calibration.
+type CompareSpec struct {
+	Records    []Record `json:"records"`              // 2 or more of one machine, all solid or all liquid; any order
+	Confidence float64  `json:"confidence,omitempty"` // 0 means 0.95
+}
+
+// CompareRow is one calibration against the one before it.
+type CompareRow struct {
+	Date     time.Time      `json:"date"`
+	Material string         `json:"material"`
+	Method   Method         `json:"method"`
+	Rate     units.Quantity `json:"rate"`     // a units.MassPerArea or units.VolumePerArea
+	OfTarget float64        `json:"ofTarget"` // mean/target, 0 without a target
+	Change   float64        `json:"change"`   // mean/mean before - 1; 0 in the first row
+	// P is the two-sided probability of a change of the mean at least this large when
+	// nothing changed, by Welch's t test; HasP is false in the first row and where
+	// either calibration has no spread.
+	P       float64 `json:"p"`
+	HasP    bool    `json:"hasP"`
+	Changed bool    `json:"changed"` // HasP and P < 1 - confidence
+	// Reset lists what was not as in the row before: material, method, gear, speed,
+	// flow, gate, width. A change of the rate may come from there.
+	Reset []string `json:"reset,omitempty"`
+}
+
+// CompareResult is the history of one machine, oldest first.
+type CompareResult struct {
+	Machine    string       `json:"machine"`
+	Confidence float64      `json:"confidence"`
+	Rows       []CompareRow `json:"rows"`
+}
+
+// Compare puts the records of one machine in the order of their dates and says how
+// the rate changed, whether that is more than the spread of the measurements
+// explains, and what else was changed. Records that fail [Record.Check], that name
+// different machines or that mix solid and liquid are [units.FieldError].
+func Compare(spec CompareSpec) (CompareResult, error) {
+	var f units.Faults
+	if len(spec.Records) < 2 {
+		f.Add("records", len(spec.Records), "two records or more")
+	}
+	confidence := orDefault(spec.Confidence, defaultConfidence)
+	if !(confidence > 0 && confidence < 1) {
+		f.Add("confidence", confidence, "more than 0 and less than 1, such as 0.95")
+	}
+	for i, r := range spec.Records {
+		path := fmt.Sprintf("records[%d]", i)
+		f.Sub(path, r.Check())
+		if first := spec.Records[0]; r.Machine != first.Machine {
+			f.Add(path+".machine", r.Machine, "the machine of the first record, "+first.Machine)
+		} else if (r.Solid == nil) != (first.Solid == nil) {
+			f.Add(path+".solid", "solid and liquid in one comparison", "records of one kind")
+		}
+	}
+	if err := f.Err(); err != nil {
+		return CompareResult{}, err
+	}
+	records := slices.Clone(spec.Records)
+	slices.SortStableFunc(records, func(a, b Record) int { return a.Date.Compare(b.Date) })
+	out := CompareResult{Machine: records[0].Machine, Confidence: confidence}
+	for i, r := range records {
+		now := r.moments()
+		row := CompareRow{Date: r.Date, Material: r.Material, Method: r.Method, Rate: now.rate}
+		if now.target > 0 {
+			row.OfTarget = now.mean / now.target
+		}
+		if i > 0 {
+			before := records[i-1].moments()
+			row.Change = now.mean/before.mean - 1
+			row.P, row.HasP = welch(before, now)
+			row.Changed = row.HasP && row.P < 1-confidence
+			row.Reset = r.differs(records[i-1])
+		}
+		checkResult(&f, fmt.Sprintf("records[%d].mean", i), units.Length(row.OfTarget+row.Change+row.P))
+		out.Rows = append(out.Rows, row)
+	}
+	if err := f.Err(); err != nil {
+		return CompareResult{}, err
+	}
+	return out, nil
+}
+
+// moments is a measured rate in plain numbers.
+type moments struct {
+	rate             units.Quantity
+	n                int
+	mean, sd, target float64
+}
+
+func (r Record) moments() moments {
+	if m := r.Solid; m != nil {
+		return moments{m.Mean, m.N, float64(m.Mean), float64(m.SD), float64(m.Target)}
+	}
+	m := r.Liquid
+	return moments{m.Mean, m.N, float64(m.Mean), float64(m.SD), float64(m.Target)}
+}
+
+// welch returns the two-sided p of Welch's t test (B. L. Welch, The Generalization
+// of Student's Problem when Several Different Population Variances are Involved,
+// Biometrika 34, 1947; from memory).
+func welch(a, b moments) (p float64, ok bool) {
+	if a.n < 2 || b.n < 2 {
+		return 0, false
+	}
+	// Standard errors relative to a mean keep tiny and huge rates in range.
+	ea := math.Pow(a.sd/a.mean, 2) / float64(a.n)
+	eb := math.Pow(b.sd/a.mean, 2) / float64(b.n)
+	if !(ea+eb > 0) || math.IsInf(ea+eb, 0) {
+		return 0, false
+	}
+	t := math.Abs(b.mean/a.mean-1) / math.Sqrt(ea+eb)
+	ra, rb := ea/(ea+eb), eb/(ea+eb)
+	nu := 1 / (ra*ra/float64(a.n-1) + rb*rb/float64(b.n-1))
+	return 2 * distuv.StudentsT{Mu: 0, Sigma: 1, Nu: nu}.Survival(t), true
+}
+
+// differs lists what was not as in the record before.
+func (r Record) differs(before Record) []string {
+	var list []string
+	add := func(name string, same bool) {
+		if !same {
+			list = append(list, name)
+		}
+	}
+	add("material", r.Material == before.Material)
+	add("method", r.Method == before.Method)
+	add("gear", r.Gear == before.Gear)
+	add("speed", r.Speed == before.Speed)
+	add("flow", r.Flow == before.Flow)
+	add("gate", r.Gate == before.Gate)
+	add("width", r.Width == before.Width)
+	return list
+}
+
+// Working returns one line for each calibration.
+func (r CompareResult) Working() units.Working {
+	var w units.Working
+	for i, row := range r.Rows {
+		how := row.Method.String()
+		if row.OfTarget > 0 {
+			how += fmt.Sprintf(", %.1f %% of the target", 100*row.OfTarget)
+		}
+		if i > 0 {
+			how += fmt.Sprintf(", %+.1f %% since the one before", 100*row.Change)
+			switch {
+			case !row.HasP:
+				how += " (no spread to judge it by)"
+			case row.Changed:
+				how += fmt.Sprintf(" (p %.3f: changed)", row.P)
+			default:
+				how += fmt.Sprintf(" (p %.3f: within the spread)", row.P)
+			}
+		}
+		for _, name := range row.Reset {
+			how += "; other " + name
+		}
+		w.Add(row.Date.Format(time.DateOnly), row.Rate, how)
+	}
+	return w
+}
+
+// String returns the working as a table.
+func (r CompareResult) String() string { return r.Working().String() }

@@ -1,0 +1,245 @@
+package calibrate
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/earthbasin/units"
+)
+
+// AcceptRule says what has to lie within the tolerance for a rate to be accepted.
+type AcceptRule int
+
+const (
+	// AcceptMean accepts when the mean lies within the tolerance of the target.
+	AcceptMean AcceptRule = iota
+	// AcceptInterval accepts when the whole interval does.
+	AcceptInterval
+)
+
+var acceptNames = units.Names{"mean", "interval"}
+
+// String returns the name that MarshalText writes.
+func (r AcceptRule) String() string { return acceptNames.String(int(r)) }
+
+// MarshalText writes the name.
+func (r AcceptRule) MarshalText() ([]byte, error) { return acceptNames.Marshal(int(r)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (r *AcceptRule) UnmarshalText(text []byte) error {
+	return units.UnmarshalName(acceptNames, text, r)
+}
+
+// Verdict is what to do after a calibration.
+type Verdict int
+
+const (
+	_ Verdict = iota
+	// VerdictAccept: the rate is within the tolerance.
+	VerdictAccept
+	// VerdictCorrect: the rate is off; change the setting and calibrate again.
+	VerdictCorrect
+	// VerdictMeasureMore: the interval is wider than the tolerance on both sides, or
+	// not available, so that this calibration cannot tell; measure more first.
+	VerdictMeasureMore
+)
+
+var verdictNames = units.Names{"", "accept", "correct", "measure-more"}
+
+// String returns the name that MarshalText writes.
+func (v Verdict) String() string { return verdictNames.String(int(v)) }
+
+// MarshalText writes the name.
+func (v Verdict) MarshalText() ([]byte, error) { return verdictNames.Marshal(int(v)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (v *Verdict) UnmarshalText(text []byte) error {
+	return units.UnmarshalName(verdictNames, text, v)
+}
+
+// Control is a setting of the machine: where it stood during the calibration and
+// how far it can go.
+type Control[Q ~float64] struct {
+	Now    Q               `json:"now"`              // more than 0
+	Limits *units.Range[Q] `json:"limits,omitempty"` // nil means none; both more than 0
+}
+
+// CorrectSpec asks how to get from a measured to a target rate.
+type CorrectSpec[R Rate] struct {
+	Measured  R               `json:"measured"`           // mean
+	Interval  *units.Range[R] `json:"interval,omitempty"` // of the mean; nil when not available
+	Target    R               `json:"target"`
+	Tolerance float64         `json:"tolerance"` // allowed |rate/target - 1|, more than 0 and below 1
+	Accept    AcceptRule      `json:"accept,omitempty"`
+	// The controls at hand. The rate falls as 1/speed, and rises in proportion to
+	// the flow and to the gate opening, in any unit of opening. The last holds only
+	// near the present opening of most gates: calibrate again.
+	Speed *Control[units.Speed] `json:"speed,omitempty"`
+	Flow  *Control[units.Flow]  `json:"flow,omitempty"`
+	Gate  *Control[float64]     `json:"gate,omitempty"`
+}
+
+// Setting is the new place of one control, with the others left as they were.
+type Setting[Q ~float64, R Rate] struct {
+	Wanted   Q               `json:"wanted"` // that would bring the target
+	New      Q               `json:"new"`    // Wanted, within the limits
+	Limited  bool            `json:"limited"`
+	Rate     R               `json:"rate"`               // expected at New
+	Interval *units.Range[R] `json:"interval,omitempty"` // expected, at the same relative width
+	Off      float64         `json:"off"`                // Rate/target - 1
+	Within   bool            `json:"within"`             // |Off| within the tolerance
+}
+
+// CorrectResult is the verdict and the new settings.
+type CorrectResult[R Rate] struct {
+	Target    R                        `json:"target"`
+	Off       float64                  `json:"off"` // measured/target - 1
+	Tolerance float64                  `json:"tolerance"`
+	Accept    AcceptRule               `json:"accept"`
+	Verdict   Verdict                  `json:"verdict"`
+	Speed     *Setting[units.Speed, R] `json:"speed,omitempty"`
+	Flow      *Setting[units.Flow, R]  `json:"flow,omitempty"`
+	Gate      *Setting[float64, R]     `json:"gate,omitempty"`
+}
+
+// Correct compares a measured rate with its target and returns the verdict and,
+// for each control given, the setting that brings the target: new speed = speed x
+// measured / target, new flow = flow x target / measured, University of Illinois
+// Extension, 60 Ways Farmers Can Protect Surface Water, number 37. A setting beyond
+// the limits of the machine stops at the limit, and the result says what rate that
+// gives. The expected interval is the measured one in proportion: the settings move
+// the mean, not the evenness.
+//
+// The tolerance is the caller's; one magazine of the trade calls a rate within 10 %
+// of the goal good (Properly Calibrate Equipment, National Hog Farmer). Quantities
+// that are not above 0, an interval that does not hold the mean, and limits that
+// are out of order are [units.FieldError].
+func Correct[R Rate](spec CorrectSpec[R]) (CorrectResult[R], error) {
+	var f units.Faults
+	f.Positive("measured", spec.Measured)
+	f.Positive("target", spec.Target)
+	if !(spec.Tolerance > 0 && spec.Tolerance < 1) {
+		f.Add("tolerance", spec.Tolerance, "more than 0 and less than 1, such as 0.10")
+	}
+	if !acceptNames.Has(int(spec.Accept)) {
+		f.Add("accept", spec.Accept, acceptNames.Want())
+	}
+	if i := spec.Interval; i != nil {
+		f.Finite("interval.low", i.Low)
+		f.Finite("interval.high", i.High)
+		if !i.Has(spec.Measured) {
+			f.Add("interval", i.Low.Trade()+" to "+i.High.Trade(), "an interval that holds the measured mean")
+		}
+	}
+	checkControl(&f, "speed", spec.Speed)
+	checkControl(&f, "flow", spec.Flow)
+	checkControl(&f, "gate", spec.Gate)
+	ratio := float64(spec.Target / spec.Measured)
+	if !(ratio > 1e-6 && ratio < 1e6) {
+		f.Add("target", spec.Target, "a rate of the same order as the measured "+spec.Measured.Trade())
+	}
+	if err := f.Err(); err != nil {
+		return CorrectResult[R]{}, err
+	}
+	r := CorrectResult[R]{
+		Target: spec.Target, Off: 1/ratio - 1, Tolerance: spec.Tolerance, Accept: spec.Accept,
+	}
+	r.Verdict = spec.verdict(r.Off)
+	r.Speed = setting(spec, spec.Speed, 1/ratio, func(now, then units.Speed) float64 { return float64(now / then) })
+	r.Flow = setting(spec, spec.Flow, ratio, func(now, then units.Flow) float64 { return float64(then / now) })
+	r.Gate = setting(spec, spec.Gate, ratio, func(now, then float64) float64 { return then / now })
+	return r, nil
+}
+
+func checkControl[Q ~float64](f *units.Faults, path string, c *Control[Q]) {
+	if c == nil {
+		return
+	}
+	positive := func(field string, q Q) {
+		if quantity, ok := any(q).(units.Quantity); ok {
+			f.Positive(path+field, quantity)
+			return
+		}
+		f.PositiveNumber(path+field, float64(q))
+	}
+	positive(".now", c.Now)
+	if l := c.Limits; l != nil {
+		positive(".limits.low", l.Low)
+		positive(".limits.high", l.High)
+		if l.Low > l.High {
+			f.Add(path+".limits.low", l.Low, "at most limits.high")
+		}
+	}
+}
+
+// verdict says what the calibration allows to conclude.
+func (spec CorrectSpec[R]) verdict(off float64) Verdict {
+	within := func(x R) bool { return math.Abs(float64(x/spec.Target)-1) <= spec.Tolerance+1e-12 }
+	i := spec.Interval
+	switch {
+	case spec.Accept == AcceptMean && within(spec.Measured):
+		return VerdictAccept
+	case spec.Accept == AcceptMean:
+		return VerdictCorrect
+	case i == nil || float64(i.Half()/spec.Measured) > spec.Tolerance:
+		return VerdictMeasureMore
+	case within(i.Low) && within(i.High):
+		return VerdictAccept
+	}
+	return VerdictCorrect
+}
+
+// setting returns the new place of a control whose wanted place is factor times the
+// present one; change gives the ratio of the rates after and before.
+func setting[Q ~float64, R Rate](spec CorrectSpec[R], c *Control[Q], factor float64, change func(now, then Q) float64) *Setting[Q, R] {
+	if c == nil {
+		return nil
+	}
+	s := &Setting[Q, R]{Wanted: Q(factor) * c.Now}
+	s.New = s.Wanted
+	if c.Limits != nil {
+		s.New = min(max(s.Wanted, c.Limits.Low), c.Limits.High)
+		s.Limited = s.New != s.Wanted
+	}
+	by := change(c.Now, s.New)
+	s.Rate = R(by) * spec.Measured
+	s.Off = float64(s.Rate/spec.Target) - 1
+	s.Within = math.Abs(s.Off) <= spec.Tolerance
+	if i := spec.Interval; i != nil {
+		s.Interval = &units.Range[R]{Low: R(by) * i.Low, High: R(by) * i.High}
+	}
+	return s
+}
+
+// Working returns the verdict and one line for each control.
+func (r CorrectResult[R]) Working() units.Working {
+	var w units.Working
+	w.Add("target", r.Target, "")
+	w.Add("measured", fmt.Sprintf("%+.1f %%", 100*r.Off), "of the target")
+	w.Add("verdict", r.Verdict.String(), fmt.Sprintf("tolerance %g %%, by the %s", 100*r.Tolerance, r.Accept))
+	addSetting(&w, "speed", r.Speed, "speed x measured / target")
+	addSetting(&w, "flow", r.Flow, "flow x target / measured")
+	addSetting(&w, "gate", r.Gate, "opening x target / measured")
+	return w
+}
+
+func addSetting[Q ~float64, R Rate](w *units.Working, name string, s *Setting[Q, R], how string) {
+	if s == nil {
+		return
+	}
+	if s.Limited {
+		how += ", stopped at the limit of the machine"
+	}
+	how += fmt.Sprintf("; gives %s, %+.1f %%", s.Rate.Trade(), 100*s.Off)
+	if i := s.Interval; i != nil {
+		how += ", " + i.Low.Trade() + " to " + i.High.Trade()
+	}
+	var shown any = s.New
+	if x, ok := shown.(float64); ok {
+		shown = fmt.Sprintf("%.4g", x)
+	}
+	w.Add("new "+name, shown, how)
+}
+
+// String returns the working as a table.
+func (r CorrectResult[R]) String() string { return r.Working().String() }

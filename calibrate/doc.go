@@ -1,0 +1,51 @@
+// Package calibrate proves on the ground what rate a spreader, tank, hose or
+// irrigation system puts down, how evenly, and what to change to reach a target.
+//
+//	r, err := calibrate.Sheets(calibrate.SheetsSpec{
+//		Area:   (8 * units.Foot).Times(8 * units.Foot),
+//		Tare:   new(2 * units.Pound),
+//		Sheets: []calibrate.Sheet{{Gross: 31 * units.Pound}, {Gross: 28 * units.Pound}, {Gross: 33 * units.Pound}},
+//	})
+//	fmt.Println(r) // mean rate, spread, interval, sheets needed
+//
+// # What is here
+//
+//   - [Sheets]: ground sheets or trays under a solid spreader.
+//   - [LoadArea] and [Capacity]: what the loads held over the area they covered.
+//   - [EffectiveWidth] and [Overlap]: the width that a pass counts for, and how even
+//     the field is at each distance between passes.
+//   - [Solve], [GearTable], [StandingCatch], [EmptyDistance], [HoseSets]: flow, speed,
+//     width and rate of a tank spreader, a drag hose or a travelling gun.
+//   - [Gauges], [SolidSet], [GrossNet]: catch cans under irrigation.
+//   - [Correct]: the new setting, its limits, and whether to accept or do it again.
+//   - [Record] and [Compare]: calibrations kept and compared over the years.
+//
+// # Conventions
+//
+// A rate is a mass or a volume over an area and never a bare number: 495 gal/min
+// per mph and foot is right for any gallon, so that only the unit shows which was
+// meant. Functions that serve solids and liquids alike take the amount as a type
+// parameter, [units.Mass] or [units.Volume].
+//
+// Uniformities and coefficients of variation are fractions: 0.85, not 85. Where
+// the trade knows two conventions (sample or population spread, the share of cans
+// in the low quarter, driving mode, effective width) the spec names one and the
+// result repeats it.
+//
+// # Limits
+//
+// One measurement has no spread, and its interval is "not available", never zero.
+// A t interval covers the sheets or cans as a sample of the whole pass; cans placed
+// where the pattern looks good do not represent it. The package knows no machine
+// and no state's rule: limits, tolerances and analyses come from the caller.
+//
+// # Sources
+//
+// The formulas are cited where they stand. The main ones are University of
+// Massachusetts, Manure Spreader Calibration; Ohio State University Extension,
+// bulletins B-604 and B-817; Alberta Agriculture and Food, Nutrient Management
+// Planning Guide, Agdex 400/28-3; University of Georgia, Circular 911, which says
+// that ANSI/ASAE S436.1 adopted the radius-weighted uniformity; New Mexico State
+// University, Soils 456 course notes, chapter 5; and an open catch-can data set of
+// the Federal University of Vicosa (https://doi.org/10.5281/zenodo.18495332).
+package calibrate

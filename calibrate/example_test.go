@@ -1,0 +1,371 @@
+package calibrate_test
+
+import (
+	"fmt"
+	"time"
+
+	"example.org/earthbasin/calibrate"
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/sample"
+)
+
+func Example() {
+	sheets, err := calibrate.Sheets(calibrate.SheetsSpec{
+		Area:   (8 * units.Foot).Times(8 * units.Foot),
+		Tare:   new(2 * units.Pound),
+		Sheets: []calibrate.Sheet{{Gross: 38 * units.Pound}, {Gross: 33 * units.Pound}, {Gross: 36 * units.Pound}, {Gross: 35 * units.Pound}},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fix, err := calibrate.Correct(calibrate.CorrectSpec[units.MassPerArea]{
+		Measured: sheets.Summary.Mean, Interval: &sheets.Summary.Interval,
+		Target: 10 * units.TonPerAcre, Tolerance: 0.10,
+		Speed: &calibrate.Control[units.Speed]{Now: 4 * units.MilePerHour},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(sheets)
+	fmt.Println(fix)
+	// Output:
+	// sheet 1                 12.25 ton/acre                    net weight / sheet area
+	// sheet 2                 10.55 ton/acre                    net weight / sheet area
+	// sheet 3                 11.57 ton/acre                    net weight / sheet area
+	// sheet 4                 11.23 ton/acre                    net weight / sheet area
+	// mean                    11.4 ton/acre                     of 4
+	// standard deviation      1,417 lb/acre                     n - 1; CV 6.2 %
+	// interval                10.27 ton/acre to 12.53 ton/acre  95 %, two-sided, t 3.1824
+	// sheets needed           4                                 for +-10 % of the mean, t by the iterated rule; 0 more
+	// farthest from the mean  sheet 1, 12.25 ton/acre           Grubbs G 1.201 against 1.481, not an outlier; mean without it 11.12 ton/acre
+	//
+	// target     10 ton/acre
+	// measured   +14.0 %      of the target
+	// verdict    correct      tolerance 10 %, by the mean
+	// new speed  4.56 mph     speed x measured / target; gives 10 ton/acre, +0.0 %, 9.011 ton/acre to 10.99 ton/acre
+}
+
+func ExampleSheets() {
+	_, err := calibrate.Sheets(calibrate.SheetsSpec{
+		Sheets: []calibrate.Sheet{{Gross: 3 * units.Pound, Tare: new(4 * units.Pound), Area: 22 * units.SquareFoot}, {Gross: 5 * units.Pound}},
+	})
+	fmt.Println(err)
+	// Output:
+	// sheets[0].gross: is 3 lb, want the tare of 4 lb or more
+	// sheets[1].area: is nothing, want the area of the sheet, or one for all in area
+	// sheets[1].tare: is nothing, want the weight of sheet and bucket, or one for all in tare; 0 lb when the weights are net
+}
+
+func ExampleShortcutError() {
+	high, err := calibrate.ShortcutError(22 * units.SquareFoot)
+	fmt.Printf("%+.2f %% %v\n", 100*high, err)
+	// Output:
+	// +1.01 % <nil>
+}
+
+func ExampleLoadArea() {
+	r, err := calibrate.LoadArea(calibrate.LoadAreaSpec[units.Volume]{Runs: []calibrate.LoadRun[units.Volume]{
+		{Load: 2700 * units.Gallon, Loads: 1, Width: 20 * units.Foot, Distance: 1200 * units.Foot},
+		{Load: 2700 * units.Gallon, Loads: 1.5, Width: 20 * units.Foot, Distance: 1740 * units.Foot},
+		{Load: 2700 * units.Gallon, Loads: 2, Area: 1.12 * units.Acre},
+	}})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r)
+	// Output:
+	// put down            12,150 gal                        loads x load
+	// area covered        2.47 acre                         width x distance, or as measured
+	// rate                4,919 gal/acre                    put down / area covered
+	// mean                4,930 gal/acre                    of 3
+	// standard deviation  126.7 gal/acre                    n - 1; CV 2.6 %
+	// interval            4,616 gal/acre to 5,245 gal/acre  95 %, two-sided, t 4.3027
+}
+
+func ExampleCapacity() {
+	r, err := calibrate.Capacity(calibrate.CapacitySpec{
+		Hold: calibrate.HoldBox, Length: 10 * units.Foot, Width: 5 * units.Foot, Depth: 2 * units.Foot, Heap: 1 * units.Foot,
+		Fill: 1, Density: 55 * units.PoundPerCubicFoot,
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r.Volume.Text(units.CubicFoot, 0), r.Mass.Text(units.Ton, 2))
+	// Output:
+	// 140 ft3 3.85 ton
+}
+
+func ExampleEmptyDistance() {
+	d, err := calibrate.EmptyDistance(3000*units.Gallon, 20*units.Foot, 5000*units.GallonPerAcre)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(d.Text(units.Foot, 0))
+	// Output:
+	// 1,307 ft
+}
+
+func ExampleSolve() {
+	r, err := calibrate.Solve(calibrate.SolveSpec{
+		Tank:   &calibrate.TimedTank{Volume: 4000 * units.Gallon, Time: 5 * units.Minute},
+		Course: &calibrate.TimedCourse{Distance: 300 * units.Foot, Time: 50 * units.Second},
+		Width:  20 * units.Foot,
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r)
+	// Output:
+	// flow   800 gpm
+	// speed  4.091 mph
+	// width  20 ft
+	// rate   4,840 gal/acre  flow / (speed x width)
+}
+
+func ExampleGearTable() {
+	r, err := calibrate.GearTable(calibrate.GearTableSpec{
+		Flow: 1200 * units.GallonPerMinute, Width: 24 * units.Foot, Target: 7000 * units.GallonPerAcre,
+		Gears: []calibrate.Gear{{Name: "low 3", Speed: 2.9 * units.MilePerHour}, {Name: "low 4", Speed: 3.6 * units.MilePerHour}, {Name: "high 1", Speed: 4.8 * units.MilePerHour}},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r)
+	// Output:
+	// low 3   8,534 gal/acre  at 2.9 mph, +21.9 % of the target
+	// low 4   6,875 gal/acre  at 3.6 mph, -1.8 % of the target, nearest
+	// high 1  5,156 gal/acre  at 4.8 mph, -26.3 % of the target
+}
+
+func ExampleStandingCatch() {
+	m, err := calibrate.StandingCatch(300*units.KilogramPerHectare, 8*units.KilometrePerHour, 18*units.Metre, units.Minute)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(m.Text(units.Kilogram, 1))
+	// Output:
+	// 72.0 kg
+}
+
+func ExampleHoseSets() {
+	r, err := calibrate.HoseSets(calibrate.HoseSetsSpec{
+		Flow: 1500 * units.GallonPerMinute, Rate: 8000 * units.GallonPerAcre, Width: 20 * units.Foot,
+		Area: 250 * units.Acre, SetArea: 40 * units.Acre, SetUp: 1.5 * units.Hour, Pumping: 0.9,
+		Limits: &units.Range[units.Speed]{Low: 1.5 * units.MilePerHour, High: 4 * units.MilePerHour},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r)
+	// Output:
+	// speed            4.641 mph      flow / (rate x width); outside the limits of the tractor
+	// sets             7              field / set area, rounded up
+	// one full set     3.951 h        rate x set area / (flow x share pumping)
+	// volume           2,000,000 gal  rate x field
+	// spreading        24.69 h        volume / (flow x share pumping)
+	// moving the hose  10.5 h         sets x set-up
+	// total            35.19 h        spreading + moving
+}
+
+func ExampleGauges() {
+	gauge := func(inches float64) calibrate.Gauge {
+		return calibrate.Gauge{Depth: new(units.Length(inches) * units.Inch)}
+	}
+	r, err := calibrate.Gauges(calibrate.GaugesSpec{
+		System: calibrate.SystemGun,
+		Gauges: []calibrate.Gauge{gauge(0.4), gauge(0.5), gauge(0.6), gauge(0.5), gauge(0.6), {Missing: true}, gauge(0.5), gauge(0.4), gauge(0.3)},
+		Wind:   new(3 * units.MilePerHour),
+		Carries: map[string]units.Concentration{
+			"total N": 0.4 * units.GramPerLitre,
+		},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r)
+	for _, s := range r.Remarks {
+		fmt.Println(s)
+	}
+	// Output:
+	// as read: mean depth              0.475 in                8 gauges, gauges alike
+	// as read: uniformity              82.89 %                 Christiansen: 1 - sum|x - m| / (n m)
+	// as read: low quarter             73.68 %                 mean of the lowest quarter / mean, fractional rule
+	// as read: scheduling coefficient  1.583                   mean / lowest 1 in a row
+	// as read: statistical uniformity  78.21 %                 1 - s/mean, sample s
+	// interval                         0.3885 in to 0.5615 in  95 %, two-sided, gauges alike
+	// far off gauges                   3                       more than 20 % from the mean
+	// total N                          43.06 lb/acre           depth x concentration
+	//
+	// 1 of 9 gauges have no value and were left out.
+	// Not corrected for evaporation from the gauges.
+	// 8 gauges; field calibration of a gun asks for 16 or more, at most 25 ft apart.
+}
+
+func ExampleSolidSet() {
+	r, err := calibrate.SolidSet(calibrate.SolidSetSpec{
+		Flow: 4 * units.GallonPerMinute, Along: 40 * units.Foot, Between: 50 * units.Foot, Efficiency: 0.8, Run: 2 * units.Hour,
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r)
+	// Output:
+	// sprinklers per acre  21.78        acre / (along x between)
+	// gross rate           0.1925 in/h  flow / (along x between)
+	// net rate             0.154 in/h   gross x efficiency
+	// in one run           0.308 in     net; gross 0.385 in
+}
+
+func ExampleGrossNet() {
+	r, err := calibrate.GrossNet(calibrate.GrossNetSpec{
+		Flow: 500 * units.GallonPerMinute, Time: 8 * units.Hour, Area: 8 * units.Acre, Net: 0.95 * units.Inch,
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r)
+	// Output:
+	// gross depth  1.105 in   flow x time / area
+	// net depth    0.95 in    mean of the gauges
+	// efficiency   85.99 %    net / gross
+	// loss         0.1548 in  gross - net
+}
+
+func ExampleLanes() {
+	r, err := calibrate.Lanes(calibrate.LanesSpec{
+		Flow: 500 * units.GallonPerMinute, Wetted: 400 * units.Foot, Lane: 280 * units.Foot,
+		Depth: 0.75 * units.Inch, Length: 1000 * units.Foot, Wind: new(5 * units.MilePerHour),
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r)
+	fmt.Println(r.Remarks)
+	// Output:
+	// speed             3.819 ft/min  flow / (depth x lane)
+	// lane              70.00 %       of the wetted diameter; overlap 120 ft
+	// one pull          6.428 acre    lane x length
+	// time of a pull    4.364 h       length / speed
+	// volume of a pull  130,909 gal   flow x time
+	//
+	// [The lane is 70 % of the wetted diameter; sprinklers on a square are set at 50 % in a wind of 5 mph. Check the pattern with gauges.]
+}
+
+func ExampleSquareSpacing() {
+	share, ok := calibrate.SquareSpacing(6 * units.MilePerHour)
+	fmt.Println(share, ok)
+	// Output:
+	// 0.5 true
+}
+
+func ExampleOverlap() {
+	r, err := calibrate.Overlap(calibrate.OverlapSpec{
+		Pattern: calibrate.Pattern{Trays: []float64{0, 1, 3, 5, 6, 6, 5, 4, 3, 1, 0}, Spacing: 3 * units.Foot, Line: 15 * units.Foot},
+		Drive:   calibrate.DriveToAndFro, Spread: calibrate.SpreadPopulation, MaxCV: 0.20,
+		Widths: []units.Length{12 * units.Foot, 15 * units.Foot, 18 * units.Foot, 21 * units.Foot, 24 * units.Foot},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r)
+	// Output:
+	// one pass alone      70.95 %  CV of the trays, population spread
+	// right against left  -5.88 %  (right - left) / all; centre -3.176 in from the driving line, right positive
+	// 12 ft               8.32 %   CV of to-and-fro passes, within the limit
+	// 15 ft               11.00 %  CV of to-and-fro passes, within the limit
+	// 18 ft               8.32 %   CV of to-and-fro passes, within the limit
+	// 21 ft               17.15 %  CV of to-and-fro passes, within the limit
+	// 24 ft               32.75 %  CV of to-and-fro passes, above the limit
+	// widest              21 ft    largest with CV at most 20 %
+}
+
+func ExampleEffectiveWidth() {
+	pattern := calibrate.Pattern{Trays: []float64{0, 2, 5, 7, 6, 6, 6, 7, 5, 2, 0}, Spacing: 3 * units.Foot, Line: 15 * units.Foot}
+	for _, rule := range []calibrate.WidthRule{calibrate.WidthHalfMaximum, calibrate.WidthHalfCentre} {
+		r, err := calibrate.EffectiveWidth(calibrate.EffectiveWidthSpec{Rule: rule, Pattern: pattern})
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		fmt.Println(rule, r.Width.Text(units.Foot, 1))
+	}
+	// Output:
+	// half-maximum 21.0 ft
+	// half-centre 22.0 ft
+}
+
+func ExampleCorrect() {
+	r, err := calibrate.Correct(calibrate.CorrectSpec[units.VolumePerArea]{
+		Measured: 6000 * units.GallonPerAcre, Target: 4500 * units.GallonPerAcre, Tolerance: 0.10,
+		Speed: &calibrate.Control[units.Speed]{Now: 3 * units.MilePerHour, Limits: &units.Range[units.Speed]{Low: units.MilePerHour, High: 3.5 * units.MilePerHour}},
+		Flow:  &calibrate.Control[units.Flow]{Now: 900 * units.GallonPerMinute},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r)
+	// Output:
+	// target     4,500 gal/acre
+	// measured   +33.3 %         of the target
+	// verdict    correct         tolerance 10 %, by the mean
+	// new speed  3.5 mph         speed x measured / target, stopped at the limit of the machine; gives 5,143 gal/acre, +14.3 %
+	// new flow   675 gpm         flow x target / measured; gives 4,500 gal/acre, +0.0 %
+}
+
+func ExampleReadRecord() {
+	_, err := calibrate.ReadRecord([]byte(`{"version": 1, "machine": "box spreader", "method": "sheet",
+		"solid": {"n": 4, "mean": 12, "sd": "1 ton/ac", "target": "12 ton/ac"}, "colour": "red"}`))
+	for _, f := range units.FieldErrors(err) {
+		fmt.Println(f)
+	}
+	// Output:
+	// method: is "sheet", want one of sheets, load-area, flow, gauges
+	// solid.mean: is 12, want text: a mass per area with its unit, such as lb/acre, ton/acre, kg/ha, t/ha, lb/1000 ft2, oz/ft2
+	// colour: is an unknown key, want one of christiansen, cv, date, flow, gate, gear, liquid, machine, material, method, note, solid, speed, version, width
+	// date: is "0001-01-01T00:00:00Z", want the day of the calibration, such as 2026-04-01T00:00:00Z
+	// material: is nothing, want a name for the material
+}
+
+func ExampleCompare() {
+	record := func(year int, rates ...units.MassPerArea) calibrate.Record {
+		for i := range rates {
+			rates[i] *= units.TonPerAcre
+		}
+		s, err := sample.Summarize(rates, 0.95)
+		if err != nil {
+			fmt.Println(err)
+		}
+		return calibrate.Record{
+			Version: calibrate.RecordVersion, Date: time.Date(year, time.April, 10, 0, 0, 0, 0, time.UTC),
+			Machine: "box spreader", Material: "bedded manure", Method: calibrate.MethodSheets, Gear: "low 3",
+			Solid: calibrate.MeasuredOf(s, 12*units.TonPerAcre, calibrate.VerdictAccept),
+		}
+	}
+	r, err := calibrate.Compare(calibrate.CompareSpec{Records: []calibrate.Record{
+		record(2026, 14.1, 13.2, 14.4, 13.9), record(2024, 11.8, 12.4, 12.9, 11.5), record(2025, 12.0, 12.6, 11.7, 12.9),
+	}})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r)
+	// Output:
+	// 2024-04-10  12.15 ton/acre  sheets, 101.2 % of the target
+	// 2025-04-10  12.3 ton/acre   sheets, 102.5 % of the target, +1.2 % since the one before (p 0.731: within the spread)
+	// 2026-04-10  13.9 ton/acre   sheets, 115.8 % of the target, +13.0 % since the one before (p 0.005: changed)
+}

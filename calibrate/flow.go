@@ -1,0 +1,232 @@
+package calibrate
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/earthbasin/units"
+)
+
+// TimedTank is a tank emptied, or filled by a hose, in a time: it gives a flow.
+type TimedTank struct {
+	Volume units.Volume   `json:"volume"` // what ran out; more than 0
+	Time   units.Duration `json:"time"`   // more than 0
+}
+
+// TimedCourse is a distance driven in a time: it gives a speed.
+type TimedCourse struct {
+	Distance units.Length   `json:"distance"` // more than 0
+	Time     units.Duration `json:"time"`     // more than 0
+}
+
+// SolveSpec holds the four that belong together behind a tool that moves: the one
+// left at 0 is worked out. Flow and speed may come from timing instead.
+type SolveSpec struct {
+	Flow   units.Flow          `json:"flow,omitempty"`
+	Tank   *TimedTank          `json:"tank,omitempty"` // instead of Flow
+	Speed  units.Speed         `json:"speed,omitempty"`
+	Course *TimedCourse        `json:"course,omitempty"` // instead of Speed
+	Width  units.Length        `json:"width,omitempty"`  // tool, effective swath, or lane of a travelling gun
+	Rate   units.VolumePerArea `json:"rate,omitempty"`
+}
+
+// SolveResult holds all four.
+type SolveResult struct {
+	Flow   units.Flow          `json:"flow"`
+	Speed  units.Speed         `json:"speed"`
+	Width  units.Length        `json:"width"`
+	Rate   units.VolumePerArea `json:"rate"`
+	Depth  units.Length        `json:"depth"`  // the rate as a depth of liquid
+	Solved string              `json:"solved"` // flow, speed, width or rate
+}
+
+// Solve works out the one of flow, speed, width and rate that was left at 0:
+// rate = flow / (speed x width). In trade units gal/acre = 495 gpm/(mph ft), for
+// any gallon; L/ha = 600 L/min/(km/h m), Alberta Agriculture and Food, Nutrient
+// Management Planning Guide, Agdex 400/28-3, p. 192; a travelling gun's in = 19.25
+// gpm/(lane ft x in/min). One must be left out and the others be above 0, and flow
+// and speed come from one place only; else the error holds [units.FieldError].
+func Solve(spec SolveSpec) (SolveResult, error) {
+	var f units.Faults
+	flow, speed := spec.Flow, spec.Speed
+	if t := spec.Tank; t != nil {
+		f.Positive("tank.volume", t.Volume)
+		f.Positive("tank.time", t.Time)
+		if flow != 0 {
+			f.Add("flow", flow, "either a flow or a timed tank, not both")
+		}
+		flow = t.Volume.OverTime(t.Time)
+	}
+	if t := spec.Course; t != nil {
+		f.Positive("course.distance", t.Distance)
+		f.Positive("course.time", t.Time)
+		if speed != 0 {
+			f.Add("speed", speed, "either a speed or a timed course, not both")
+		}
+		speed = t.Distance.OverTime(t.Time)
+	}
+	if err := f.Err(); err != nil {
+		return SolveResult{}, err
+	}
+	r := SolveResult{Flow: flow, Speed: speed, Width: spec.Width, Rate: spec.Rate}
+	given := []struct {
+		name string
+		q    units.Quantity
+	}{{"flow", flow}, {"speed", speed}, {"width", spec.Width}, {"rate", spec.Rate}}
+	left := 0
+	for _, g := range given {
+		if g.q.SI() == 0 {
+			left++
+			r.Solved = g.name
+			continue
+		}
+		f.Positive(g.name, g.q)
+	}
+	if left != 1 {
+		f.Add("", fmt.Sprintf("%d of flow, speed, width and rate left out", left), "exactly one left out, to be worked out")
+	}
+	if err := f.Err(); err != nil {
+		return SolveResult{}, err
+	}
+	switch r.Solved {
+	case "flow":
+		r.Flow = units.Flow(float64(r.Rate) * float64(speed) * float64(r.Width))
+		checkResult(&f, "rate", r.Flow)
+	case "speed":
+		r.Speed = units.Speed(float64(flow) / (float64(r.Rate) * float64(r.Width)))
+		checkResult(&f, "flow", r.Speed)
+	case "width":
+		r.Width = units.Length(float64(flow) / (float64(r.Rate) * float64(speed)))
+		checkResult(&f, "flow", r.Width)
+	default:
+		r.Rate = flow.OverSwath(speed, r.Width)
+		checkResult(&f, "flow", r.Rate)
+	}
+	if err := f.Err(); err != nil {
+		return SolveResult{}, err
+	}
+	r.Depth = r.Rate.Depth()
+	return r, nil
+}
+
+// Working returns the four with the one that was worked out.
+func (r SolveResult) Working() units.Working {
+	var w units.Working
+	how := map[string]string{
+		"flow": "rate x speed x width", "speed": "flow / (rate x width)",
+		"width": "flow / (rate x speed)", "rate": "flow / (speed x width)",
+	}
+	add := func(name string, q units.Quantity) {
+		if name == r.Solved {
+			w.Add(name, q, how[name])
+			return
+		}
+		w.Add(name, q, "")
+	}
+	add("flow", r.Flow)
+	add("speed", r.Speed)
+	add("width", r.Width)
+	add("rate", r.Rate)
+	return w
+}
+
+// String returns the working as a table.
+func (r SolveResult) String() string { return r.Working().String() }
+
+// Gear is one gear or setting of the tractor, with its speed or a timed course.
+type Gear struct {
+	Name   string       `json:"name"`
+	Speed  units.Speed  `json:"speed,omitempty"`
+	Course *TimedCourse `json:"course,omitempty"` // instead of Speed
+}
+
+// GearTableSpec asks for the rate in each gear.
+type GearTableSpec struct {
+	Flow   units.Flow          `json:"flow"`
+	Width  units.Length        `json:"width"`
+	Target units.VolumePerArea `json:"target"`
+	Gears  []Gear              `json:"gears"` // 1 or more
+}
+
+// GearRow is the rate in one gear.
+type GearRow struct {
+	Name  string              `json:"name"`
+	Speed units.Speed         `json:"speed"`
+	Rate  units.VolumePerArea `json:"rate"`
+	Off   float64             `json:"off"` // rate/target - 1
+}
+
+// GearTableResult is the table and the gear nearest to the target.
+type GearTableResult struct {
+	Rows    []GearRow `json:"rows"`
+	Nearest int       `json:"nearest"` // index into Rows; the first of equals
+}
+
+// GearTable returns the rate of a constant flow at the speed of each gear, and the
+// gear that comes nearest to the target. The errors are those of [Solve].
+func GearTable(spec GearTableSpec) (GearTableResult, error) {
+	var f units.Faults
+	f.Positive("target", spec.Target)
+	if len(spec.Gears) == 0 {
+		f.Missing("gears", "at least one gear")
+	}
+	f.Positive("flow", spec.Flow)
+	f.Positive("width", spec.Width)
+	if err := f.Err(); err != nil {
+		return GearTableResult{}, err
+	}
+	var r GearTableResult
+	for i, g := range spec.Gears {
+		s, err := Solve(SolveSpec{Flow: spec.Flow, Width: spec.Width, Speed: g.Speed, Course: g.Course})
+		if err != nil {
+			f.Sub(fmt.Sprintf("gears[%d]", i), err)
+			continue
+		}
+		row := GearRow{Name: g.Name, Speed: s.Speed, Rate: s.Rate, Off: float64(s.Rate/spec.Target) - 1}
+		r.Rows = append(r.Rows, row)
+		if math.Abs(row.Off) < math.Abs(r.Rows[r.Nearest].Off) {
+			r.Nearest = i
+		}
+	}
+	if err := f.Err(); err != nil {
+		return GearTableResult{}, err
+	}
+	return r, nil
+}
+
+// Working returns one line for each gear.
+func (r GearTableResult) Working() units.Working {
+	var w units.Working
+	for i, row := range r.Rows {
+		how := fmt.Sprintf("at %s, %+.1f %% of the target", row.Speed.Trade(), 100*row.Off)
+		if i == r.Nearest {
+			how += ", nearest"
+		}
+		w.Add(row.Name, row.Rate, how)
+	}
+	return w
+}
+
+// String returns the working as a table.
+func (r GearTableResult) String() string { return r.Working().String() }
+
+// StandingCatch returns the mass that a solid spreader, running on the spot, must
+// throw in a time to put down a rate at a speed and an effective width: rate x speed
+// x width x time. In metric units kg/min = kg/ha x km/h x m / 600, printed in
+// operator's manuals. All must be above 0; else the error holds [units.FieldError].
+func StandingCatch(rate units.MassPerArea, speed units.Speed, width units.Length, time units.Duration) (units.Mass, error) {
+	var f units.Faults
+	f.Positive("rate", rate)
+	f.Positive("speed", speed)
+	f.Positive("width", width)
+	f.Positive("time", time)
+	if err := f.Err(); err != nil {
+		return 0, err
+	}
+	m := rate.Times(speed.Times(time).Times(width))
+	checkResult(&f, "rate", m)
+	if err := f.Err(); err != nil {
+		return 0, err
+	}
+	return m, nil
+}

@@ -1,0 +1,339 @@
+package calibrate
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/sample"
+)
+
+// System is the kind of irrigation system over the gauges.
+type System int
+
+const (
+	_ System = iota
+	// SystemGun is a big gun, stationary or travelling.
+	SystemGun
+	// SystemSolidSet is sprinklers on a fixed grid.
+	SystemSolidSet
+	// SystemPivot is a centre pivot with gauges along a radius: a gauge stands for
+	// an area in proportion to its radius.
+	SystemPivot
+)
+
+var systemNames = units.Names{"", "gun", "solid-set", "pivot"}
+
+// String returns the name that MarshalText writes.
+func (s System) String() string { return systemNames.String(int(s)) }
+
+// MarshalText writes the name.
+func (s System) MarshalText() ([]byte, error) { return systemNames.Marshal(int(s)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (s *System) UnmarshalText(text []byte) error { return units.UnmarshalName(systemNames, text, s) }
+
+// Gauge is one rain gauge or catch can. It gives a depth or a caught volume, or is
+// marked missing (tipped, misread, stepped on); a true 0 counts.
+type Gauge struct {
+	Depth   *units.Length  `json:"depth,omitempty"`
+	Caught  *units.Volume  `json:"caught,omitempty"` // needs the opening
+	Missing bool           `json:"missing,omitempty"`
+	At      units.Length   `json:"at,omitempty"`    // distance from the pivot point; required for a pivot, more than 0
+	After   units.Duration `json:"after,omitempty"` // from the start of the test to the reading, for the evaporation correction
+}
+
+// ControlCan is a can outside the wetted area that shows what evaporates.
+type ControlCan struct {
+	Before units.Volume `json:"before"`
+	After  units.Volume `json:"after"`
+}
+
+// Evaporation describes the control cans of a test.
+type Evaporation struct {
+	Cans []ControlCan   `json:"cans"` // 1 or more
+	Over units.Duration `json:"over"` // between the two readings
+}
+
+// GaugesSpec is one test with gauges.
+type GaugesSpec struct {
+	System      System                         `json:"system"`
+	Gauges      []Gauge                        `json:"gauges"`                // in the order of their places
+	Opening     units.Area                     `json:"opening,omitempty"`     // of a gauge; required with caught volumes or evaporation
+	Evaporation *Evaporation                   `json:"evaporation,omitempty"` // corrects the readings
+	LowQuarter  LowQuarterRule                 `json:"lowQuarter,omitempty"`
+	Spread      SpreadRule                     `json:"spread,omitempty"`
+	Window      int                            `json:"window,omitempty"`     // neighbouring gauges averaged for the scheduling coefficient; 0 means 1
+	Flag        float64                        `json:"flag,omitempty"`       // gauges farther from the mean than this fraction are listed; 0 means 0.20
+	Confidence  float64                        `json:"confidence,omitempty"` // two-sided; 0 means 0.95
+	Wind        *units.Speed                   `json:"wind,omitempty"`       // mean during the test
+	Carries     map[string]units.Concentration `json:"carries,omitempty"`    // what the liquid holds, by the caller's analysis
+}
+
+// GaugesResult is depth and uniformity of one test.
+type GaugesResult struct {
+	System    System      `json:"system"`
+	Missing   int         `json:"missing"`
+	AsRead    Uniformity  `json:"asRead"`              // by area for a pivot, else every gauge alike
+	Corrected *Uniformity `json:"corrected,omitempty"` // for evaporation
+	// Plain weighs the gauges of a pivot alike, for comparison only: it gives the
+	// many wet or dry gauges near the pivot point, with little land each, too much
+	// say. Corrected where Corrected is there; nil for other systems.
+	Plain       *Uniformity                  `json:"plain,omitempty"`
+	Evaporation units.DepthRate              `json:"evaporation"` // 0 when it was not measured
+	Summary     sample.Summary[units.Length] `json:"summary"`     // of the gauges alike, corrected where possible
+	Flag        float64                      `json:"flag"`
+	Flagged     []int                        `json:"flagged,omitempty"` // indices into gauges of those off the mean by more than Flag
+	Carried     map[string]units.MassPerArea `json:"carried,omitempty"` // Depth x concentration
+	Remarks     []string                     `json:"remarks,omitempty"`
+	Cautions    []string                     `json:"cautions"`
+}
+
+// Depth returns the mean depth that the test shows: corrected for evaporation
+// where that was measured, by area for a pivot.
+func (r GaugesResult) Depth() units.Length { return r.best().Mean }
+
+func (r GaugesResult) best() Uniformity {
+	if r.Corrected != nil {
+		return *r.Corrected
+	}
+	return r.AsRead
+}
+
+// windLimit is the wind below which NC county training slides on field calibration
+// of animal wastewater equipment ask the gun test to be run.
+const windLimit = 5 * units.MilePerHour
+
+// Gauges returns mean depth and uniformity from catch gauges. Missing gauges are
+// left out, zeros count. A can's depth is its volume over its opening. With control
+// cans the evaporation is their mean loss per time, and a reading gains that times
+// its own time since the start (Federal University of Vicosa, pivot data set,
+// https://doi.org/10.5281/zenodo.18495332). Nutrients carried down are depth x
+// concentration.
+//
+// A gauge with no reading that is not marked missing, or with two, negative depths,
+// a pivot gauge without its radius, nothing caught at all, and options out of range
+// are [units.FieldError].
+func Gauges(spec GaugesSpec) (GaugesResult, error) {
+	var f units.Faults
+	spec.check(&f)
+	evaporation := spec.evaporation(&f)
+	var depth, corrected, weight, alike []float64
+	var index []int
+	for i, g := range spec.Gauges {
+		if g.Missing {
+			continue
+		}
+		d := g.depth(&f, fmt.Sprintf("gauges[%d]", i), spec)
+		depth = append(depth, float64(d))
+		corrected = append(corrected, float64(d+evaporation.Times(g.After)))
+		weight = append(weight, float64(g.At))
+		alike = append(alike, 1)
+		index = append(index, i)
+	}
+	if err := f.Err(); err != nil {
+		return GaugesResult{}, err
+	}
+	if len(depth) == 0 {
+		f.Add("gauges", "none that was read", "at least one gauge with a reading")
+		return GaugesResult{}, f.Err()
+	}
+	r := GaugesResult{
+		System: spec.System, Missing: len(spec.Gauges) - len(depth), Evaporation: evaporation,
+		Flag: orDefault(spec.Flag, 0.20), Cautions: []string{cautionWastewater},
+	}
+	weighting := WeightArea
+	if spec.System != SystemPivot {
+		weight, weighting = alike, WeightAlike
+	}
+	opt := uniformOptions{spec.LowQuarter, spec.Spread, max(1, spec.Window)}
+	r.AsRead = opt.uniformity(&f, depth, weight, weighting)
+	best := depth
+	if spec.Evaporation != nil {
+		best = corrected
+		u := opt.uniformity(&f, corrected, weight, weighting)
+		r.Corrected = &u
+	}
+	if spec.System == SystemPivot {
+		u := opt.uniformity(&f, best, alike, WeightAlike)
+		r.Plain = &u
+	}
+	lengths := make([]units.Length, len(best))
+	for i, d := range best {
+		lengths[i] = units.Length(d)
+		if math.Abs(d-float64(r.Depth())) > r.Flag*float64(r.Depth()) {
+			r.Flagged = append(r.Flagged, index[i])
+		}
+	}
+	var err error
+	r.Summary, err = sample.Summarize(lengths, orDefault(spec.Confidence, defaultConfidence))
+	f.Sub("", err)
+	if err := f.Err(); err != nil {
+		return GaugesResult{}, err
+	}
+	if len(spec.Carries) > 0 {
+		r.Carried = make(map[string]units.MassPerArea, len(spec.Carries))
+		for name, c := range spec.Carries {
+			r.Carried[name] = r.Depth().Applied().Carrying(c)
+		}
+	}
+	r.remark(spec)
+	return r, nil
+}
+
+const cautionWastewater = "Gauges under manure or wastewater hold pathogens: wear gloves and eye cover, and keep out of the wetted area while it runs. A gun's jet and its drive can injure."
+
+// Limits that no test with gauges reaches; they catch slips in a unit and keep sums
+// finite.
+const (
+	maxDepth = 10 * units.Metre
+	maxTest  = 30 * units.Day
+)
+
+// check records what is wrong with the options.
+func (spec GaugesSpec) check(f *units.Faults) {
+	if !systemNames.Has(int(spec.System)) {
+		f.Add("system", spec.System, systemNames.Want())
+	}
+	if len(spec.Gauges) == 0 {
+		f.Missing("gauges", "at least one gauge")
+	}
+	f.NotNegative("opening", spec.Opening)
+	if !lowQuarterNames.Has(int(spec.LowQuarter)) {
+		f.Add("lowQuarter", spec.LowQuarter, lowQuarterNames.Want())
+	}
+	if !spreadNames.Has(int(spec.Spread)) {
+		f.Add("spread", spec.Spread, spreadNames.Want())
+	}
+	if spec.Window < 0 || spec.Window > max(1, len(spec.Gauges)) {
+		f.Add("window", spec.Window, "1 to the number of gauges")
+	}
+	f.NotNegativeNumber("flag", spec.Flag)
+	if spec.Wind != nil {
+		f.NotNegative("wind", *spec.Wind)
+	}
+	for name, c := range spec.Carries {
+		f.NotNegative("carries."+name, c)
+	}
+}
+
+// evaporation returns the depth lost per time by the control cans, 0 without them.
+func (spec GaugesSpec) evaporation(f *units.Faults) units.DepthRate {
+	e := spec.Evaporation
+	if e == nil {
+		return 0
+	}
+	f.Between("evaporation.over", e.Over, units.Second, maxTest)
+	if len(e.Cans) == 0 {
+		f.Missing("evaporation.cans", "at least one control can")
+		return 0
+	}
+	var lost units.Volume
+	for i, c := range e.Cans {
+		path := fmt.Sprintf("evaporation.cans[%d].", i)
+		f.Positive(path+"before", c.Before)
+		f.NotNegative(path+"after", c.After)
+		if c.After > c.Before {
+			f.Add(path+"after", c.After, "at most what it held before, "+c.Before.Trade())
+		}
+		lost += c.Before - c.After
+	}
+	if spec.Opening == 0 {
+		f.Missing("opening", "the opening of the cans, more than 0")
+		return 0
+	}
+	rate := (lost / units.Volume(len(e.Cans))).OverTime(e.Over).OverArea(spec.Opening)
+	if d := rate.Times(e.Over); !(d <= maxDepth) {
+		f.Add("evaporation", d, "a loss of at most "+maxDepth.Trade())
+		return 0
+	}
+	return rate
+}
+
+// depth returns what g caught, and records what is wrong with it.
+func (g Gauge) depth(f *units.Faults, path string, spec GaugesSpec) units.Length {
+	if spec.System == SystemPivot {
+		f.Between(path+".at", g.At, units.Millimetre, 10*units.Kilometre)
+	}
+	f.Between(path+".after", g.After, units.Duration(0), maxTest)
+	if spec.Evaporation != nil && g.After == 0 {
+		f.Missing(path+".after", "the time from the start to the reading, for the evaporation correction")
+	}
+	switch {
+	case g.Depth != nil && g.Caught != nil:
+		f.Add(path, "a depth and a caught volume", "one of the two")
+		return 0
+	case g.Depth != nil:
+		f.Between(path+".depth", *g.Depth, units.Length(0), maxDepth)
+		return *g.Depth
+	case g.Caught == nil:
+		f.Missing(path, "a depth, a caught volume, or missing: true")
+		return 0
+	}
+	f.NotNegative(path+".caught", *g.Caught)
+	if spec.Opening == 0 {
+		f.Missing("opening", "the opening of a gauge that gives a volume, more than 0")
+		return 0
+	}
+	d := g.Caught.Over(spec.Opening).Depth()
+	if d > maxDepth {
+		f.Add(path+".caught", *g.Caught, "at most "+maxDepth.Trade()+" over the opening")
+	}
+	return d
+}
+
+// remark adds what a reader of the figures should know.
+func (r *GaugesResult) remark(spec GaugesSpec) {
+	say := func(format string, args ...any) { r.Remarks = append(r.Remarks, fmt.Sprintf(format, args...)) }
+	if spec.Wind == nil {
+		say("The wind was not given; %s or more distorts the pattern.", windLimit.Text(units.MilePerHour, 0))
+	} else if *spec.Wind >= windLimit {
+		say("Wind of %s, %s or more: the pattern is that of a windy day.", spec.Wind.Text(units.MilePerHour, 1), windLimit.Text(units.MilePerHour, 0))
+	}
+	if r.Missing > 0 {
+		say("%d of %d gauges have no value and were left out.", r.Missing, len(spec.Gauges))
+	}
+	if spec.Evaporation == nil {
+		say("Not corrected for evaporation from the gauges.")
+	}
+	if n := r.AsRead.N; spec.System == SystemGun && n < 16 {
+		say("%d gauges; field calibration of a gun asks for 16 or more, at most 25 ft apart.", n)
+	}
+}
+
+// Working returns the lines that lead to depth and uniformity.
+func (r GaugesResult) Working() units.Working {
+	var w units.Working
+	add := func(name string, u Uniformity) {
+		w.Add(name+" mean depth", u.Mean, fmt.Sprintf("%d gauges, %s", u.N, u.Weighting))
+		w.Add(name+" uniformity", percent(u.Christiansen), u.christiansenName())
+		w.Add(name+" low quarter", percent(u.LowQuarter), "mean of the lowest quarter / mean, "+u.LowQuarterRule.String()+" rule")
+		if u.HasScheduling {
+			w.Add(name+" scheduling coefficient", fmt.Sprintf("%.3f", u.Scheduling), fmt.Sprintf("mean / lowest %d in a row", u.Window))
+		} else {
+			w.Add(name+" scheduling coefficient", "none", fmt.Sprintf("nothing fell in %d in a row", u.Window))
+		}
+		w.Add(name+" statistical uniformity", percent(u.Statistical), "1 - s/mean, "+u.SpreadRule.String()+" s")
+	}
+	add("as read:", r.AsRead)
+	if r.Corrected != nil {
+		w.Add("evaporation", r.Evaporation, "mean loss of the control cans per time")
+		add("corrected:", *r.Corrected)
+	}
+	if r.Plain != nil {
+		add("gauges alike:", *r.Plain)
+	}
+	if s := r.Summary; s.HasSpread {
+		w.Add("interval", s.Interval.Low.Trade()+" to "+s.Interval.High.Trade(), fmt.Sprintf("%g %%, two-sided, gauges alike", 100*s.Confidence))
+	}
+	w.Add("far off gauges", len(r.Flagged), fmt.Sprintf("more than %g %% from the mean", 100*r.Flag))
+	for _, name := range sortedKeys(r.Carried) {
+		w.Add(name, r.Carried[name], "depth x concentration")
+	}
+	return w
+}
+
+// String returns the working as a table.
+func (r GaugesResult) String() string { return r.Working().String() }
+
+func percent(x float64) string { return fmt.Sprintf("%.2f %%", 100*x) }

@@ -1,0 +1,131 @@
+package calibrate
+
+import (
+	"fmt"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/sample"
+)
+
+// LoadRun is what some loads put down on the ground they covered, either a swath
+// of a width and a distance or a measured area.
+type LoadRun[M units.Mass | units.Volume] struct {
+	Load     M            `json:"load"`               // what a full load holds, weighed or by [Capacity]; more than 0
+	Loads    float64      `json:"loads"`              // number of loads, part loads as decimals: 2.5
+	Width    units.Length `json:"width,omitempty"`    // effective width of the swath
+	Distance units.Length `json:"distance,omitempty"` // length of the swath
+	Area     units.Area   `json:"area,omitempty"`     // the area actually covered, instead of width and distance
+}
+
+// LoadAreaSpec is a calibration by loads and area: one run or several.
+type LoadAreaSpec[M units.Mass | units.Volume] struct {
+	Runs       []LoadRun[M] `json:"runs"`                 // 1 or more
+	Confidence float64      `json:"confidence,omitempty"` // two-sided; 0 means 0.95
+}
+
+// LoadAreaResult is the rate that loads and area show.
+type LoadAreaResult[M units.Mass | units.Volume, R Rate] struct {
+	Amount  M                 `json:"amount"`  // all runs together
+	Area    units.Area        `json:"area"`    // all runs together
+	Rate    R                 `json:"rate"`    // Amount over Area
+	Rates   []R               `json:"rates"`   // of each run
+	Summary sample.Summary[R] `json:"summary"` // of the runs, each counting once
+}
+
+// LoadArea returns the rate of loads over the ground that they covered: rate =
+// amount / (width x distance), the load-area method of University of
+// Massachusetts, Manure Spreader Calibration, and Utah State University Extension,
+// CNMP step 7. M is [units.Mass] or [units.Volume], which makes the rate a
+// [units.MassPerArea] or a [units.VolumePerArea]:
+//
+//	calibrate.LoadArea(calibrate.LoadAreaSpec[units.Volume]{...})
+//
+// With a drawdown of the storage as the one load it is the storage check of a whole
+// field. Loads, widths, distances and areas that are not above 0, and a run with
+// both an area and a swath or with neither, are [units.FieldError].
+func LoadArea[M Amount[R], R Rate](spec LoadAreaSpec[M]) (LoadAreaResult[M, R], error) {
+	var f units.Faults
+	var r LoadAreaResult[M, R]
+	if len(spec.Runs) == 0 {
+		f.Missing("runs", "at least one run")
+	}
+	for i, run := range spec.Runs {
+		path := fmt.Sprintf("runs[%d].", i)
+		f.Positive(path+"load", run.Load)
+		f.PositiveNumber(path+"loads", run.Loads)
+		area := run.covered(&f, path)
+		amount := M(run.Loads) * run.Load
+		r.Amount += amount
+		r.Area += area
+		if area > 0 {
+			rate := amount.Over(area)
+			checkResult(&f, path+"load", rate)
+			r.Rates = append(r.Rates, rate)
+		}
+	}
+	checkResult(&f, "runs", r.Amount)
+	if err := f.Err(); err != nil {
+		return LoadAreaResult[M, R]{}, err
+	}
+	r.Rate = r.Amount.Over(r.Area)
+	var err error
+	if r.Summary, err = sample.Summarize(r.Rates, orDefault(spec.Confidence, defaultConfidence)); err != nil {
+		return LoadAreaResult[M, R]{}, err
+	}
+	return r, nil
+}
+
+// covered returns the area of the run, and records what is wrong with it.
+func (run LoadRun[M]) covered(f *units.Faults, path string) units.Area {
+	if run.Area != 0 {
+		f.Positive(path+"area", run.Area)
+		if run.Width != 0 || run.Distance != 0 {
+			f.Add(path+"area", run.Area, "either an area or a width and a distance, not both")
+		}
+		return run.Area
+	}
+	if run.Width == 0 && run.Distance == 0 {
+		f.Missing(path+"area", "the area covered, or a width and a distance")
+		return 0
+	}
+	f.Positive(path+"width", run.Width)
+	f.Positive(path+"distance", run.Distance)
+	area := run.Width.Times(run.Distance)
+	checkResult(f, path+"distance", area)
+	return area
+}
+
+// Working returns the lines that lead to the rate.
+func (r LoadAreaResult[M, R]) Working() units.Working {
+	var w units.Working
+	w.Add("put down", r.Amount, "loads x load")
+	w.Add("area covered", r.Area, "width x distance, or as measured")
+	w.Add("rate", r.Rate, "put down / area covered")
+	if len(r.Rates) > 1 {
+		addSummary(&w, r.Summary)
+	}
+	return w
+}
+
+// String returns the working as a table.
+func (r LoadAreaResult[M, R]) String() string { return r.Working().String() }
+
+// EmptyDistance returns how far a load reaches at a rate behind a spreader of the
+// given effective width: load / (width x rate). In trade units ft = gal/ft x 43,560
+// / (gal/acre), Washington Administrative Code 173-308-270, equation (4). The
+// three must be above 0; else the error holds [units.FieldError].
+func EmptyDistance[M Amount[R], R Rate](load M, width units.Length, rate R) (units.Length, error) {
+	var f units.Faults
+	f.Positive("load", load)
+	f.Positive("width", width)
+	f.Positive("rate", rate)
+	if err := f.Err(); err != nil {
+		return 0, err
+	}
+	d := load.OverRate(rate).OverLength(width)
+	checkResult(&f, "load", d)
+	if err := f.Err(); err != nil {
+		return 0, err
+	}
+	return d, nil
+}

@@ -1,0 +1,222 @@
+package calibrate
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/sample"
+)
+
+// ShortcutArea is the sheet on which pounds caught are tons per acre: 43,560 square
+// feet over 2,000, that is 21.78 square feet. The trade takes a sheet of 22 square
+// feet for it; [ShortcutError] says how far off that is.
+const ShortcutArea = units.Acre / 2000
+
+// ShortcutError returns the error of reading the pounds on a sheet of the given
+// area as tons per acre, as a fraction of the true rate: area/21.78 ft2 - 1. It is
+// +1.0101 % at 22 ft2 (so the reading is too high) and -0.0102 % at 56 by 56 in.
+// [Sheets] computes from the real area and needs no shortcut. The area must be
+// more than 0; else the error is a [units.FieldError].
+func ShortcutError(area units.Area) (float64, error) {
+	var f units.Faults
+	f.Positive("area", area)
+	return area.In(ShortcutArea) - 1, f.Err()
+}
+
+// NeededRule says how the number of sheets for a wanted precision is found.
+type NeededRule int
+
+const (
+	// NeededIterated takes Student's t at the number of sheets that comes out.
+	NeededIterated NeededRule = iota
+	// NeededPilot takes t at the sheets there are, n = (t s/(d m))^2 in one step,
+	// as Mississippi Administrative Code title 11, part 8, chapter 2, addendum J does.
+	NeededPilot
+)
+
+var neededNames = units.Names{"iterated", "pilot"}
+
+// String returns the name that MarshalText writes.
+func (r NeededRule) String() string { return neededNames.String(int(r)) }
+
+// MarshalText writes the name.
+func (r NeededRule) MarshalText() ([]byte, error) { return neededNames.Marshal(int(r)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (r *NeededRule) UnmarshalText(text []byte) error {
+	return units.UnmarshalName(neededNames, text, r)
+}
+
+// Sheet is one sheet or tray after the spreader has passed.
+type Sheet struct {
+	Gross units.Mass  `json:"gross"`          // sheet, bucket and manure
+	Tare  *units.Mass `json:"tare,omitempty"` // sheet and bucket before the pass, where it has a tare of its own
+	Area  units.Area  `json:"area,omitempty"` // where it is not that of the others
+}
+
+// SheetsSpec is a calibration with ground sheets.
+type SheetsSpec struct {
+	Area       units.Area  `json:"area,omitempty"`       // of one sheet
+	Tare       *units.Mass `json:"tare,omitempty"`       // one tare for all; 0 where the weights are net
+	Sheets     []Sheet     `json:"sheets"`               // 1 or more
+	Confidence float64     `json:"confidence,omitempty"` // two-sided; 0 means 0.95
+	Within     float64     `json:"within,omitempty"`     // wanted half-width of the interval as a fraction of the mean; 0 means 0.10
+	Needed     NeededRule  `json:"needed,omitempty"`
+}
+
+// SheetsResult is the rate that the sheets show.
+type SheetsResult struct {
+	Rates      []units.MassPerArea                `json:"rates"` // of each sheet, in their order
+	Summary    sample.Summary[units.MassPerArea]  `json:"summary"`
+	Outlier    *sample.Outlier[units.MassPerArea] `json:"outlier,omitempty"` // the sheet farthest from the mean, and the summary without it
+	NeededRule NeededRule                         `json:"neededRule"`
+	Within     float64                            `json:"within"`
+	Needed     int                                `json:"needed"` // sheets that bring the interval within Within; 0 when one sheet gives no spread
+	More       int                                `json:"more"`   // sheets to add to those there are
+	Cautions   []string                           `json:"cautions"`
+}
+
+// Sheets returns the rate from the net weight on each sheet over its area, with
+// its mean, spread and t interval, the sheets that a wanted precision needs, and
+// the sheet that stands out. Each weight may be in its own unit.
+//
+// The rate is exact: in trade units tons/acre = 21.78 lb/ft2, printed with 21.8 in
+// University of Massachusetts, Manure Spreader Calibration, and NDSU, Manure
+// Spreader Calibration Can Save Money.
+//
+// A gross below its tare, a sheet without area or tare, sheets that caught nothing
+// at all, and fractions out of range are [units.FieldError].
+func Sheets(spec SheetsSpec) (SheetsResult, error) {
+	var f units.Faults
+	if len(spec.Sheets) == 0 {
+		f.Missing("sheets", "at least one sheet")
+	}
+	f.NotNegative("area", spec.Area)
+	if spec.Tare != nil {
+		f.NotNegative("tare", *spec.Tare)
+	}
+	within := orDefault(spec.Within, 0.10)
+	f.PositiveNumber("within", within)
+	if !neededNames.Has(int(spec.Needed)) {
+		f.Add("needed", spec.Needed, neededNames.Want())
+	}
+	rates := make([]units.MassPerArea, len(spec.Sheets))
+	caught := false
+	for i, s := range spec.Sheets {
+		path := fmt.Sprintf("sheets[%d]", i)
+		rates[i] = s.rate(&f, path, spec)
+		checkResult(&f, path, rates[i])
+		caught = caught || rates[i] > 0
+	}
+	if err := f.Err(); err != nil {
+		return SheetsResult{}, err
+	}
+	if !caught {
+		f.Add("sheets", "nothing on any sheet", "at least one sheet that caught some")
+		return SheetsResult{}, f.Err()
+	}
+	r := SheetsResult{Rates: rates, NeededRule: spec.Needed, Within: within, Cautions: []string{cautionClear}}
+	var err error
+	if r.Summary, err = sample.Summarize(rates, orDefault(spec.Confidence, defaultConfidence)); err != nil {
+		return SheetsResult{}, err
+	}
+	if !r.Summary.HasSpread {
+		return r, nil
+	}
+	checkResult(&f, "sheets", r.Summary.SD)
+	if r.Needed, err = spec.Needed.sheets(r.Summary.CV, within, r.Summary); err != nil {
+		f.Sub("", err)
+	}
+	r.More = max(0, r.Needed-r.Summary.N)
+	out, ok, err := sample.FindOutlier(rates, r.Summary.Confidence)
+	f.Sub("", err)
+	if ok {
+		r.Outlier = &out
+	}
+	if err := f.Err(); err != nil {
+		return SheetsResult{}, err
+	}
+	return r, nil
+}
+
+// rate returns the net mass of s over its area, and records what is wrong with it.
+func (s Sheet) rate(f *units.Faults, path string, spec SheetsSpec) units.MassPerArea {
+	area, tare := s.Area, s.Tare
+	if area == 0 {
+		if area = spec.Area; area == 0 {
+			f.Missing(path+".area", "the area of the sheet, or one for all in area")
+		}
+	} else {
+		f.Positive(path+".area", area)
+	}
+	if tare == nil {
+		if tare = spec.Tare; tare == nil {
+			f.Missing(path+".tare", "the weight of sheet and bucket, or one for all in tare; 0 lb when the weights are net")
+			return 0
+		}
+	} else {
+		f.NotNegative(path+".tare", *tare)
+	}
+	if !(s.Gross >= *tare) || math.IsInf(float64(s.Gross), 1) {
+		f.Add(path+".gross", s.Gross, "the tare of "+(*tare).Trade()+" or more")
+	}
+	if !(area > 0) {
+		return 0
+	}
+	return (s.Gross - *tare).Over(area)
+}
+
+// sheets returns the number of sheets that the rule asks for.
+func (r NeededRule) sheets(cv, within float64, s sample.Summary[units.MassPerArea]) (int, error) {
+	if r == NeededPilot {
+		n := math.Ceil(math.Pow(s.T*cv/within, 2))
+		if !(n <= sample.MaxNeeded) {
+			return 0, &units.FieldError{Field: "within", Value: fmt.Sprint(within), Want: fmt.Sprintf("a precision that %d sheets can reach", sample.MaxNeeded)}
+		}
+		return max(2, int(n)), nil
+	}
+	n, err := sample.Needed(cv, within, s.Confidence)
+	if err != nil {
+		return 0, &units.FieldError{Field: "within", Value: fmt.Sprint(within), Want: fmt.Sprintf("a precision that %d sheets can reach at a CV of %.3g", sample.MaxNeeded, cv)}
+	}
+	return n, nil
+}
+
+// Working returns the lines that lead to the rate.
+func (r SheetsResult) Working() units.Working {
+	var w units.Working
+	for i, rate := range r.Rates {
+		w.Add(fmt.Sprintf("sheet %d", i+1), rate, "net weight / sheet area")
+	}
+	addSummary(&w, r.Summary)
+	if r.Needed > 0 {
+		w.Add("sheets needed", r.Needed, fmt.Sprintf("for +-%.3g %% of the mean, t by the %s rule; %d more", 100*r.Within, r.NeededRule, r.More))
+	}
+	if o := r.Outlier; o != nil {
+		verdict := "not an outlier"
+		if o.IsOut {
+			verdict = "an outlier: look for a reason"
+		}
+		w.Add("farthest from the mean", fmt.Sprintf("sheet %d, %s", o.Index+1, o.Value.Trade()),
+			fmt.Sprintf("Grubbs G %.3f against %.3f, %s; mean without it %s", o.G, o.Critical, verdict, o.Without.Mean.Trade()))
+	}
+	return w
+}
+
+// String returns the working as a table.
+func (r SheetsResult) String() string { return r.Working().String() }
+
+const cautionClear = "Keep everyone well clear of the machine while it spreads: stones and wire fly farther than manure. Stop it, with the drive off, before anyone walks in to weigh."
+
+// addSummary appends mean, spread and interval.
+func addSummary[R Rate](w *units.Working, s sample.Summary[R]) {
+	w.Add("mean", s.Mean, fmt.Sprintf("of %d", s.N))
+	if !s.HasSpread {
+		w.Add("interval", "not available", "one measurement has no spread")
+		return
+	}
+	w.Add("standard deviation", s.SD, fmt.Sprintf("n - 1; CV %.1f %%", 100*s.CV))
+	w.Add("interval", s.Interval.Low.Trade()+" to "+s.Interval.High.Trade(),
+		fmt.Sprintf("%g %%, two-sided, t %.4f", 100*s.Confidence, s.T))
+}
