@@ -92,3 +92,31 @@ func BenchmarkFit(b *testing.B) {
 		})
 	}
 }
+
+// roundedEdge is the outline of the basin of rounded.
+func roundedEdge() plane.Polygon {
+	var p plane.Polygon
+	for i, c := range [][2]float64{{105, 65}, {15, 65}, {15, 15}, {105, 15}} {
+		for k := range 17 {
+			a := (float64(i) + float64(k)/16) * math.Pi / 2
+			p = append(p, plane.Point{X: units.Length(c[0] + 15*math.Cos(a)), Y: units.Length(c[1] + 15*math.Sin(a))})
+		}
+	}
+	return p
+}
+
+func BenchmarkBlock(b *testing.B) {
+	m := Model{Nugget: 0.0025, Sill: 0.01, Range: 22}
+	edge := roundedEdge()
+	for _, n := range []int{24, 500} {
+		for _, step := range []units.Length{4, 2} {
+			s := rounded(n)
+			b.Run(fmt.Sprintf("n=%d/step=%v", n, step), func(b *testing.B) {
+				for b.Loop() {
+					k, _ := NewKriging(KrigingSpec{Samples: s, Model: m})
+					k.Block(BlockSpec{Boundary: edge, Step: step})
+				}
+			})
+		}
+	}
+}

@@ -16,14 +16,13 @@ import (
 // It works on lapack64 and blas64 rather than mat, so that neighbourhood kriging
 // solves thousands of small systems in the same room.
 type system struct {
-	index     []int             // of the samples in Kriging
-	matrix    blas64.Symmetric  // C, the added jitter included
-	factor    blas64.Triangular // L
-	x, y      []float64
-	u, beta   []float64
-	s, m      float64
-	jitter    float64 // added to the diagonal of C
-	condition float64 // of C in the 1-norm, estimated; 0 when not asked for
+	index   []int             // of the samples in Kriging
+	matrix  blas64.Symmetric  // C, the added jitter included
+	factor  blas64.Triangular // L
+	x, y    []float64
+	u, beta []float64
+	s, m    float64
+	jitter  float64 // added to the diagonal of C
 }
 
 func newSystem(n int) *system {
@@ -100,8 +99,8 @@ func (s *system) inverse(b []float64) {
 	blas64.Trsv(blas.Trans, s.factor, v)
 }
 
-// estimateCondition returns the estimated condition number of C.
-func (s *system) estimateCondition() float64 {
+// condition returns the estimated condition number of C in the 1-norm.
+func (s *system) condition() float64 {
 	n := s.matrix.N
 	norm := lapack64.Lansy(lapack.MaxColumnSum, s.matrix, make([]float64, n))
 	rcond := lapack64.Pocon(blas64.Symmetric{N: n, Stride: n, Data: s.factor.Data, Uplo: blas.Lower}, norm,

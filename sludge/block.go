@@ -1,0 +1,161 @@
+package sludge
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
+)
+
+// BlockRule says which points stand for a block.
+type BlockRule int
+
+const (
+	BlockLattice BlockRule = iota // a square lattice inside the boundary
+	BlockGauss                    // 4 by 4 Gauss-Legendre points, of a rectangle along the axes only
+)
+
+var blockNames = units.Names{"lattice", "Gauss 4 x 4"}
+
+// String returns the name of the rule.
+func (b BlockRule) String() string { return blockNames.String(int(b)) }
+
+// MarshalText returns the name of the rule.
+func (b BlockRule) MarshalText() ([]byte, error) { return blockNames.Marshal(int(b)) }
+
+// UnmarshalText sets b to the rule of that name.
+func (b *BlockRule) UnmarshalText(text []byte) error {
+	return units.UnmarshalName(blockNames, text, b)
+}
+
+// BlockSpec is an area whose mean is wanted and the points that stand for it.
+type BlockSpec struct {
+	Boundary plane.Polygon   `json:"boundary"`
+	Islands  []plane.Polygon `json:"islands,omitempty"` // inside the boundary, not part of the area
+	Rule     BlockRule       `json:"rule"`              // zero value: lattice
+	Step     units.Length    `json:"step"`              // of the lattice; 0: as gives about 1000 points. At most a million points
+}
+
+// Weight is the weight of a sample in an estimate.
+type Weight struct {
+	Sample int     `json:"sample"` // index in the samples of the spec; of the first at its place
+	Weight float64 `json:"weight"`
+}
+
+// BlockResult is the kriged mean of an area. Its variance is SD squared.
+type BlockResult struct {
+	Mean       units.Length `json:"mean"`
+	SD         units.Length `json:"sd"`
+	Within     units.Area   `json:"within"` // mean covariance within the area, without the nugget
+	Weights    []Weight     `json:"weights"`
+	Multiplier units.Area   `json:"multiplier"` // of the condition that the weights add up to 1
+	Area       units.Area   `json:"area"`       // inside the boundary less the islands, exactly
+	Rule       BlockRule    `json:"rule"`
+	Step       units.Length `json:"step"` // 0 with Gauss points
+	Points     int          `json:"points"`
+}
+
+// defaultPoints is the number of points that stand for a block when no step is
+// given. Four times as many change the standard deviation by less than 1 % on
+// basins with tens of soundings.
+const defaultPoints = 1000
+
+const maxBlockPoints = 1e6
+
+// Block returns the kriged mean over an area with its standard deviation: the
+// covariances to the target are means over the points of the area, and the
+// variance is the mean covariance within the area, without nugget and by the same
+// points, less w'c and the multiplier (An Introduction to Applied Geostatistics,
+// Oxford University Press, 1989, chapter 13). With neighbours it uses the samples
+// nearest to the centre of the area. Faults are on boundary, islands, rule and
+// step.
+func (k *Kriging) Block(spec BlockSpec) (BlockResult, error) {
+	nodes, area, err := spec.nodes()
+	if err != nil {
+		return BlockResult{}, err
+	}
+	s := k.all
+	if s == nil {
+		s = newSystem(k.k)
+		k.near.find(spec.Boundary.Centroid(), s.index)
+		s.solve(k)
+	}
+	r := k.block(s, nodes)
+	r.Area, r.Rule = area, spec.Rule
+	return r, nil
+}
+
+// nodes checks the spec and returns its points and its area.
+func (spec *BlockSpec) nodes() (*blockNodes, units.Area, error) {
+	var f units.Faults
+	f.Sub("boundary", spec.Boundary.Check())
+	area := spec.Boundary.Area()
+	for i, p := range spec.Islands {
+		f.Sub(fmt.Sprintf("islands[%d]", i), p.Check())
+		area -= p.Area()
+	}
+	for i, p := range spec.Boundary {
+		checkPoint(&f, fmt.Sprintf("boundary[%d]", i), p)
+	}
+	f.Between("step", spec.Step, units.Length(0), maxLength)
+	if err := f.Err(); err != nil {
+		return nil, 0, err
+	}
+	if f.Positive("islands", area); f.Err() != nil {
+		return nil, 0, f.Err()
+	}
+	low, high := spec.Boundary.Bounds()
+	switch spec.Rule {
+	case BlockGauss:
+		if box := (high.X - low.X).Times(high.Y - low.Y); len(spec.Boundary) != 4 || math.Abs(float64(area/box-1)) > 1e-9 {
+			f.Add("rule", label(spec.Rule.String()), "lattice, unless the area is a rectangle along the axes without islands")
+			return nil, 0, f.Err()
+		}
+		return gaussNodes(low, high), area, nil
+	case BlockLattice:
+	default:
+		f.Add("rule", int(spec.Rule), blockNames.Want())
+		return nil, 0, f.Err()
+	}
+	step := float64(spec.Step)
+	if step == 0 {
+		step = math.Sqrt(float64(area) / defaultPoints)
+	}
+	if points := float64((high.X-low.X)*(high.Y-low.Y)) / step / step; points > maxBlockPoints {
+		f.Add("step", units.Length(step), fmt.Sprintf("at most %.0f points in the box around the boundary", float64(maxBlockPoints)))
+		return nil, 0, f.Err()
+	}
+	nodes := latticeNodes(spec.Boundary, spec.Islands, step)
+	if len(nodes.at) == 0 {
+		f.Add("step", units.Length(step), "short enough for points inside the boundary")
+	}
+	return nodes, area, f.Err()
+}
+
+// block returns the mean over the nodes from the samples of s.
+func (k *Kriging) block(s *system, nodes *blockNodes) BlockResult {
+	x, y := make([]float64, len(nodes.at)), make([]float64, len(nodes.at))
+	for i, p := range nodes.at {
+		x[i], y[i] = k.cov.place(p.Sub(k.origin))
+	}
+	c0 := make([]float64, len(s.index))
+	nodes.to(&k.cov, x, y, s.x, s.y, c0)
+	within := nodes.within(&k.cov)
+	r := BlockResult{Within: units.Area(within), Step: units.Length(nodes.step), Points: len(nodes.at)}
+	w, mu := s.weights(c0)
+	r.Weights, r.Multiplier = k.weightsOf(s, w), units.Area(mu)
+	e := estimateAt(s.target(c0, within))
+	r.Mean, r.SD = e.Value, e.SD
+	return r
+}
+
+// weightsOf returns the weights of the samples of s in the order of the spec.
+func (k *Kriging) weightsOf(s *system, w []float64) []Weight {
+	list := make([]Weight, len(w))
+	for i, j := range s.index {
+		list[i] = Weight{k.source[j], w[i]}
+	}
+	sortWeights(list)
+	return list
+}
