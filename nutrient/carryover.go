@@ -110,20 +110,13 @@ func (r CarryOverResult) Working() units.Working {
 	for _, y := range r.Seasons {
 		for i, p := range y.Parts {
 			if p.High > 0 {
-				w.Add(fmt.Sprintf("%d: application %d", y.Season, i+1), rangeText(p), "rate x available N of that year")
+				w.Add(fmt.Sprintf("%d: application %d", y.Season, i+1), Span[units.MassPerArea](p), "rate x available N of that year")
 			}
 		}
-		w.Add(fmt.Sprintf("%d: available N", y.Season), rangeText(y.N), fmt.Sprintf("of it %s from earlier seasons", rangeText(y.Earlier)))
+		w.Add(fmt.Sprintf("%d: available N", y.Season), Span[units.MassPerArea](y.N), fmt.Sprintf("of it %v from earlier seasons", Span[units.MassPerArea](y.Earlier)))
 	}
 	return w
 }
 
 // String returns the working as a table.
 func (r CarryOverResult) String() string { return r.Working().String() }
-
-func rangeText(r units.Range[units.MassPerArea]) string {
-	if r.IsPoint() {
-		return r.Low.Trade()
-	}
-	return r.Low.Trade() + " to " + r.High.Trade()
-}

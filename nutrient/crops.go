@@ -1,0 +1,281 @@
+package nutrient
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"example.org/earthbasin/units"
+)
+
+// YieldUnit is what a yield is counted in. The zero value is no unit and is
+// refused.
+type YieldUnit int
+
+const (
+	// YieldBushel is the trade bushel, a weight that depends on the crop.
+	YieldBushel YieldUnit = 1 + iota
+	// YieldTon is 2000 lb.
+	YieldTon
+	// YieldHundredPound is 100 lb.
+	YieldHundredPound
+)
+
+var yieldUnitNames = units.Names{"", "bu", "ton", "100 lb"}
+
+// String returns the name that MarshalText writes.
+func (u YieldUnit) String() string { return yieldUnitNames.String(int(u)) }
+
+// MarshalText writes the name.
+func (u YieldUnit) MarshalText() ([]byte, error) { return yieldUnitNames.Marshal(int(u)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (u *YieldUnit) UnmarshalText(text []byte) error {
+	return units.UnmarshalName(yieldUnitNames, text, u)
+}
+
+// Yield is how much of a crop is taken off an acre, counted in the unit of a
+// crop table.
+type Yield struct {
+	PerAcre float64   `json:"perAcre"` // units per acre, 0 or more
+	Unit    YieldUnit `json:"unit"`
+}
+
+// Tons returns the yield of a mass per area, counted in tons.
+func Tons(r units.MassPerArea) Yield { return Yield{r.In(units.TonPerAcre), YieldTon} }
+
+// Mass returns the yield as a mass per area; bushel is the weight of one bushel
+// of the crop and is needed for that unit only.
+func (y Yield) Mass(bushel units.Mass) (units.MassPerArea, error) {
+	var f units.Faults
+	y.check(&f)
+	per := map[YieldUnit]units.Mass{YieldBushel: bushel, YieldTon: units.Ton, YieldHundredPound: 100 * units.Pound}[y.Unit]
+	if y.Unit == YieldBushel {
+		f.Positive("bushel", bushel)
+	}
+	if f.Err() != nil {
+		return 0, f.Err()
+	}
+	return units.Mass(y.PerAcre * float64(per)).Over(units.Acre), nil
+}
+
+// String returns the yield per acre.
+func (y Yield) String() string { return fmt.Sprintf("%.4g %v/acre", y.PerAcre, y.Unit) }
+
+func (y Yield) check(f *units.Faults) {
+	if !(y.PerAcre >= 0 && y.PerAcre <= 1e6) {
+		f.Add("perAcre", y.PerAcre, "0 to 1000000")
+	}
+	if !yieldUnitNames.Has(int(y.Unit)) {
+		f.Missing("unit", yieldUnitNames.Want())
+	}
+}
+
+// NColumn says what the N column of a crop table means. The zero value is refused.
+type NColumn int
+
+const (
+	// NRemoval is the N in the harvested part.
+	NRemoval NColumn = 1 + iota
+	// NRate is the available N to be given to the crop.
+	NRate
+)
+
+var nColumnNames = units.Names{"", "removal", "fertilization rate"}
+
+// String returns the name that MarshalText writes.
+func (c NColumn) String() string { return nColumnNames.String(int(c)) }
+
+// MarshalText writes the name.
+func (c NColumn) MarshalText() ([]byte, error) { return nColumnNames.Marshal(int(c)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (c *NColumn) UnmarshalText(text []byte) error {
+	return units.UnmarshalName(nColumnNames, text, c)
+}
+
+// CropTableSpec is a table of what crops need or take off, in the form of its
+// JSON file.
+type CropTableSpec struct {
+	ID           string    `json:"id"`
+	Jurisdiction string    `json:"jurisdiction"`
+	Source       Source    `json:"source"`
+	N            NColumn   `json:"n"` // what the N column means; P2O5 and K2O are removal
+	Note         string    `json:"note,omitzero"`
+	Rows         []CropRow `json:"rows"`
+}
+
+// CropRow is a crop of a table, per unit of its yield.
+type CropRow struct {
+	Crop  string            `json:"crop"`
+	Unit  YieldUnit         `json:"unit"`
+	N     *Span[units.Mass] `json:"n,omitzero"`
+	NRule string            `json:"nRule,omitzero"` // where the table has words instead of a figure for N
+	P2O5  *Span[units.Mass] `json:"p2o5"`
+	K2O   *Span[units.Mass] `json:"k2o"`
+}
+
+// CropTable is a crop table without faults.
+type CropTable struct{ spec CropTableSpec }
+
+// CropNutrients is what one crop needs or takes off an area. N is zero, with
+// the words of the table in NRule, where the table gives no figure.
+type CropNutrients struct {
+	Crop  string                         `json:"crop"`
+	Yield Yield                          `json:"yield"`
+	N     units.Range[units.MassPerArea] `json:"n"`
+	NIs   NColumn                        `json:"nIs"`
+	NRule string                         `json:"nRule,omitempty"`
+	P2O5  units.Range[units.MassPerArea] `json:"p2o5"`
+	K2O   units.Range[units.MassPerArea] `json:"k2o"`
+	Table string                         `json:"table"`
+}
+
+// ParseCropTable reads a crop table from its JSON and checks it as
+// [NewCropTable] does.
+func ParseCropTable(data []byte) (*CropTable, error) {
+	var spec CropTableSpec
+	if err := units.Decode(data, &spec); err != nil {
+		return nil, err
+	}
+	return NewCropTable(spec)
+}
+
+// NewCropTable checks a crop table. Every fault is a [units.FieldError] with its
+// path: a missing source, a crop without name or given twice, a figure that is
+// missing, negative or not finite, and a row with both a figure and words for N,
+// or neither.
+func NewCropTable(spec CropTableSpec) (*CropTable, error) {
+	var f units.Faults
+	if !idPattern.MatchString(spec.ID) {
+		f.Add("id", spec.ID, "lower-case letters, digits and hyphens")
+	}
+	if spec.Jurisdiction == "" {
+		f.Missing("jurisdiction", "where the table applies")
+	}
+	spec.Source.check(&f, "source")
+	if !nColumnNames.Has(int(spec.N)) {
+		f.Missing("n", nColumnNames.Want())
+	}
+	if len(spec.Rows) == 0 {
+		f.Missing("rows", "at least one crop")
+	}
+	seen := map[string]bool{}
+	for i, r := range spec.Rows {
+		path := fmt.Sprintf("rows[%d]", i)
+		if name := strings.ToLower(r.Crop); name == "" || seen[name] {
+			f.Add(path+".crop", r.Crop, "a name that stands once")
+		} else {
+			seen[name] = true
+		}
+		if !yieldUnitNames.Has(int(r.Unit)) {
+			f.Missing(path+".unit", yieldUnitNames.Want())
+		}
+		if (r.N == nil) == (r.NRule == "") {
+			f.Add(path+".n", "n and nRule both or neither", "one of them")
+		}
+		for _, c := range []struct {
+			name string
+			m    *Span[units.Mass]
+		}{{"n", r.N}, {"p2o5", r.P2O5}, {"k2o", r.K2O}} {
+			if c.m == nil {
+				if c.name != "n" {
+					f.Missing(path+"."+c.name, "a mass per unit of yield, such as 0.37 lb")
+				}
+				continue
+			}
+			f.Between(path+"."+c.name, c.m.Low, units.Mass(0), 1000*units.Pound)
+			f.Between(path+"."+c.name, c.m.High, c.m.Low, 1000*units.Pound)
+		}
+	}
+	if f.Err() != nil {
+		return nil, f.Err()
+	}
+	spec.Rows = slices.Clone(spec.Rows)
+	return &CropTable{spec}, nil
+}
+
+// ID returns the name by which programs choose the table.
+func (t *CropTable) ID() string { return t.spec.ID }
+
+// Source returns where the figures come from.
+func (t *CropTable) Source() Source { return t.spec.Source }
+
+// Note returns what a user of the table has to know.
+func (t *CropTable) Note() string { return t.spec.Note }
+
+// Crops returns the names of the crops, each with the unit of its yield.
+func (t *CropTable) Crops() []CropRow { return slices.Clone(t.spec.Rows) }
+
+// For returns what a crop needs or takes off at a yield. Faults are
+// [units.FieldError] on crop and yield: a crop that the table does not know, and
+// a yield in another unit than the table counts in.
+func (t *CropTable) For(crop string, y Yield) (CropNutrients, error) {
+	var f units.Faults
+	var faults units.Faults
+	y.check(&faults)
+	f.Sub("yield", faults.Err())
+	i := slices.IndexFunc(t.spec.Rows, func(r CropRow) bool { return strings.EqualFold(r.Crop, crop) })
+	if i < 0 {
+		var names []string
+		for _, r := range t.spec.Rows {
+			names = append(names, r.Crop)
+		}
+		f.Add("crop", crop, "one of "+strings.Join(names, "; "))
+		return CropNutrients{}, f.Err()
+	}
+	r := t.spec.Rows[i]
+	if y.Unit != r.Unit && yieldUnitNames.Has(int(y.Unit)) {
+		f.Add("yield.unit", y.Unit, r.Unit.String())
+	}
+	if f.Err() != nil {
+		return CropNutrients{}, f.Err()
+	}
+	off := func(m *Span[units.Mass]) units.Range[units.MassPerArea] {
+		return units.Range[units.MassPerArea]{
+			Low:  units.Mass(y.PerAcre * float64(m.Low)).Over(units.Acre),
+			High: units.Mass(y.PerAcre * float64(m.High)).Over(units.Acre),
+		}
+	}
+	n := CropNutrients{Crop: r.Crop, Yield: y, NIs: t.spec.N, NRule: r.NRule, P2O5: off(r.P2O5), K2O: off(r.K2O), Table: t.spec.ID}
+	if r.N != nil {
+		n.N = off(r.N)
+	}
+	return n, nil
+}
+
+// CornNeedSpec is the input of [NebraskaCornNeed].
+type CornNeedSpec struct {
+	Yield         float64            `json:"yield"`         // expected, bu/acre: about 105 % of the mean of five years
+	SoilNitrate   units.MassFraction `json:"soilNitrate"`   // nitrate-N, depth weighted over the root zone of 2 to 4 ft
+	OrganicMatter float64            `json:"organicMatter"` // of the soil, percent; counted within 0.5 to 3
+	Credits       units.MassPerArea  `json:"credits"`       // legume, irrigation water, manure
+	PriceFactor   float64            `json:"priceFactor"`   // adjustment for the prices of corn and N; 1 for none
+	TimingFactor  float64            `json:"timingFactor"`  // adjustment for the time of application; 1 for none
+}
+
+// NebraskaCornNeed returns the N need of grain corn, in lb N/acre
+//
+//	(35 + 1.2 yield - 8 nitrate - 0.14 yield OM - credits) x price x timing
+//
+// and not below zero, after the University of Nebraska as read in lecture slides
+// and, for the limits of OM, in an Extension column of 1 March 2021. The two
+// adjustment factors are the caller's.
+func NebraskaCornNeed(s CornNeedSpec) (units.MassPerArea, error) {
+	var f units.Faults
+	f.NumberBetween("yield", s.Yield, 0, 1000)
+	f.Between("soilNitrate", s.SoilNitrate, units.MassFraction(0), 1000*units.MilligramPerKilogram)
+	f.NumberBetween("organicMatter", s.OrganicMatter, 0, 100)
+	f.NotNegative("credits", s.Credits)
+	f.PositiveNumber("priceFactor", s.PriceFactor)
+	f.PositiveNumber("timingFactor", s.TimingFactor)
+	if f.Err() != nil {
+		return 0, f.Err()
+	}
+	om := min(max(s.OrganicMatter, 0.5), 3)
+	need := 35 + 1.2*s.Yield - 8*s.SoilNitrate.In(units.MilligramPerKilogram) - 0.14*s.Yield*om - s.Credits.In(units.PoundPerAcre)
+	n := units.MassPerArea(math.Max(0, need*s.PriceFactor*s.TimingFactor)) * units.PoundPerAcre
+	f.Finite("need", n)
+	return n, f.Err()
+}

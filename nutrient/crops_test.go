@@ -1,0 +1,96 @@
+package nutrient
+
+import (
+	"encoding/json"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+)
+
+func TestPublishedTablesLoad(t *testing.T) {
+	for _, id := range PublishedCropTables() {
+		table, err := PublishedCropTable(id)
+		require.NoError(t, err, id)
+		for _, c := range table.Crops() {
+			n, err := table.For(c.Crop, Yield{100, c.Unit})
+			require.NoError(t, err, c.Crop)
+			require.Positive(t, float64(n.P2O5.Low), c.Crop)
+			require.True(t, n.N.Low > 0 || n.NRule != "", c.Crop)
+		}
+	}
+	credits, err := PublishedCredits()
+	require.NoError(t, err)
+	require.Len(t, credits, 8)
+	for _, c := range credits {
+		require.True(t, (c.PerArea == nil) != (c.PerMass == nil), c.Name)
+		require.NotEmpty(t, c.Source.Title)
+	}
+	_, err = PublishedCropTable("atlantis")
+	require.Equal(t, []string{"table"}, fields(err))
+}
+
+func TestCropRangeCarriesThrough(t *testing.T) {
+	table, err := PublishedCropTable("ontario-2025")
+	require.NoError(t, err)
+	n, err := table.For("Corn", Yield{200, YieldBushel})
+	require.NoError(t, err)
+	require.InDelta(t, 130, n.N.Low.In(units.PoundPerAcre), 1e-9)
+	require.InDelta(t, 200, n.N.High.In(units.PoundPerAcre), 1e-9)
+
+	_, err = table.For("corn", Yield{20, YieldTon})
+	require.Equal(t, []string{"yield.unit"}, fields(err))
+	_, err = table.For("cotton", Yield{-1, 0})
+	require.Equal(t, []string{"yield.perAcre", "yield.unit", "crop"}, fields(err))
+}
+
+func TestCropTableFaults(t *testing.T) {
+	_, err := ParseCropTable([]byte(`{"id": "A B", "source": {"title": "x", "colour": "red"}, "rows": [
+		{"crop": "corn", "unit": "bu", "n": "1 lb", "nRule": "none", "p2o5": "-1 lb", "k2o": "0.3 to 0.2 lb"},
+		{"crop": "Corn", "unit": "peck"}]}`))
+	require.Equal(t, []string{"source.colour", "rows[0].k2o", "rows[1].unit"}, fields(err), "%v", err)
+	_, err = ParseCropTable([]byte(`{"id": "A B", "source": {"title": "x"}, "rows": [
+		{"crop": "corn", "unit": "bu", "n": "1 lb", "nRule": "none", "p2o5": "-1 lb", "k2o": "0.2 to 0.3 lb"},
+		{"crop": "Corn", "unit": "ton", "p2o5": "1 lb", "k2o": "1 lb"}]}`))
+	require.Equal(t, []string{"id", "jurisdiction", "source.edition", "source.publisher", "n", "rows[0].n", "rows[0].p2o5", "rows[1].crop", "rows[1].n"}, fields(err), "%v", err)
+}
+
+func TestSpanText(t *testing.T) {
+	var r Span[units.MassPerArea]
+	for text, want := range map[string]string{
+		"40 lb/acre":                 "40 lb/acre",
+		"80 to 120 lb/acre":          "80 lb/acre to 120 lb/acre",
+		"80 lb/acre to 0.1 ton/acre": "80 lb/acre to 200 lb/acre",
+	} {
+		require.NoError(t, r.UnmarshalText([]byte(text)), text)
+		require.Equal(t, want, r.String())
+		b, err := json.Marshal(r)
+		require.NoError(t, err)
+		var back Span[units.MassPerArea]
+		require.NoError(t, json.Unmarshal(b, &back))
+		require.Equal(t, r, back)
+	}
+	for _, bad := range []string{"", "40", "120 to 80 lb/acre", "80 to 120", "x to 120 lb/acre", "80 lb/acre to"} {
+		require.Error(t, r.UnmarshalText([]byte(bad)), bad)
+	}
+}
+
+func TestYieldMass(t *testing.T) {
+	m, err := Yield{100, YieldBushel}.Mass(48 * units.Pound)
+	require.NoError(t, err)
+	require.InDelta(t, 4800, m.In(units.PoundPerAcre), 1e-9)
+	_, err = Yield{100, YieldBushel}.Mass(0)
+	require.Equal(t, []string{"bushel"}, fields(err))
+	m, err = Yield{3, YieldTon}.Mass(0)
+	require.NoError(t, err)
+	require.Equal(t, Yield{3, YieldTon}, Tons(m))
+}
+
+func TestNebraskaCornNeedFaults(t *testing.T) {
+	_, err := NebraskaCornNeed(CornNeedSpec{Yield: -1, OrganicMatter: 101})
+	require.Equal(t, []string{"yield", "organicMatter", "priceFactor", "timingFactor"}, fields(err))
+	n, err := NebraskaCornNeed(CornNeedSpec{Yield: 100, Credits: 500 * units.PoundPerAcre, PriceFactor: 1, TimingFactor: 1})
+	require.NoError(t, err)
+	require.Zero(t, n, "never below zero")
+}
