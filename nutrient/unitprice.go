@@ -1,6 +1,10 @@
 package nutrient
 
-import "example.org/earthbasin/units"
+import (
+	"fmt"
+
+	"example.org/earthbasin/units"
+)
 
 // UnitPrice is money, in the currency of the caller, per amount of material: per
 // volume when liquid, per mass when solid. Its text is one or the other, "12 per
@@ -21,8 +25,16 @@ func (p UnitPrice) Of(a Amount) (float64, error) {
 	return p.value * a.value, sameForm("amount", a.measure, p.measure)
 }
 
-// String returns p in its trade unit.
-func (p UnitPrice) String() string { return p.trade(p.quantity()) }
+// String returns p per 1000 gal or per ton.
+func (p UnitPrice) String() string {
+	switch p.form {
+	case Liquid:
+		return fmt.Sprintf("%.2f per 1000 gal", p.value*float64(1000*units.Gallon))
+	case Solid:
+		return fmt.Sprintf("%.2f per ton", p.value*float64(units.Ton))
+	}
+	return p.trade(nil)
+}
 
 // MarshalText writes the text that reads back to the same bits.
 func (p UnitPrice) MarshalText() ([]byte, error) { return p.marshal(p.quantity()) }

@@ -1,0 +1,111 @@
+package nutrient
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/earthbasin/units"
+)
+
+// SoilLayer is one layer of the root zone.
+type SoilLayer struct {
+	Depth units.Length         `json:"depth"` // thickness, above 0
+	Holds units.Range[float64] `json:"holds"` // available water as a part of the depth, 0 to 1; [AvailableWater] gives it by texture
+}
+
+// HydraulicSpec is what [Hydraulic] works from.
+type HydraulicSpec struct {
+	Layers             []SoilLayer     `json:"layers"`                // of the root zone
+	Depleted           float64         `json:"depleted"`              // part of the available water that is missing on the day, 0 to 1
+	Target             units.Length    `json:"target"`                // depth wanted over the season, above 0
+	Evapotranspiration units.DepthRate `json:"evapotranspiration"`    // water the crop uses until the next pass, above 0
+	Application        units.DepthRate `json:"application,omitempty"` // of the sprinkler or gun; 0: spread by a machine, not judged
+	Intake             units.DepthRate `json:"intake,omitempty"`      // that the soil takes in without runoff; needed with application
+}
+
+// HydraulicResult is how much liquid the soil can hold and take in.
+type HydraulicResult struct {
+	Available units.Range[units.Length] `json:"available"` // water that the root zone holds for plants
+	Pass      units.Length              `json:"pass"`      // the most in one pass: the missing part of the lower available water
+	Passes    int                       `json:"passes"`    // to put down the target; 0 when the soil is full
+	Each      units.Length              `json:"each"`      // depth of one of these passes
+	Between   units.Duration            `json:"between"`   // until the crop has used up one pass
+	Hours     units.Duration            `json:"hours"`     // to put down one pass; 0 without an application rate
+	TooFast   bool                      `json:"tooFast"`   // the application is faster than the intake
+	Limit     Limit                     `json:"limit"`     // for [RateSpec], of one pass; no room when TooFast
+	Cautions  []string                  `json:"cautions,omitempty"`
+	spec      HydraulicSpec
+}
+
+// Hydraulic returns the most liquid that one pass may bring so that it stays in
+// the root zone, sum over the layers of depth x available water, of which the
+// part that is missing; the passes in which a target depth goes down; and the
+// days between them. Published available water is a range, of whose low end the
+// pass is worked out. Wrong values are a [units.FieldError].
+func Hydraulic(s HydraulicSpec) (HydraulicResult, error) {
+	var f units.Faults
+	if len(s.Layers) == 0 {
+		f.Missing("layers", "at least one layer of the root zone")
+	}
+	for i, l := range s.Layers {
+		path := fmt.Sprintf("layers[%d]", i)
+		f.Between(path+".depth", l.Depth, units.Millimetre, 100*units.Metre)
+		f.NumberBetween(path+".holds.low", l.Holds.Low, 0, 1)
+		f.NumberBetween(path+".holds.high", l.Holds.High, l.Holds.Low, 1)
+	}
+	f.Fraction("depleted", s.Depleted)
+	f.Between("target", s.Target, units.Millimetre/1000, 100*units.Metre)
+	checkPositive(&f, "evapotranspiration", s.Evapotranspiration)
+	checkModest(&f, "application", s.Application)
+	if s.Application > 0 {
+		checkPositive(&f, "intake", s.Intake)
+	}
+	if err := f.Err(); err != nil {
+		return HydraulicResult{}, err
+	}
+	r := HydraulicResult{spec: s, TooFast: s.Application > 0 && s.Application > s.Intake}
+	for _, l := range s.Layers {
+		r.Available.Low += l.Depth * units.Length(l.Holds.Low)
+		r.Available.High += l.Depth * units.Length(l.Holds.High)
+	}
+	r.Pass = r.Available.Low * units.Length(s.Depleted)
+	r.Limit = Limit{Kind: LimitWater, Name: "water the soil can hold", Rate: LiquidRate(r.Pass.Applied())}
+	if n := math.Ceil(float64(s.Target/r.Pass) * (1 - 1e-12)); r.Pass > 0 && n < 1e9 {
+		r.Passes = int(n)
+		r.Each = s.Target / units.Length(n)
+		r.Between = units.Duration(float64(r.Each) / float64(s.Evapotranspiration))
+		if s.Application > 0 {
+			r.Hours = units.Duration(float64(r.Each) / float64(s.Application))
+		}
+	} else {
+		r.Cautions = append(r.Cautions, "The soil has no room for more water: anything put on runs off or leaches. Wait until the crop has used some.")
+	}
+	if r.TooFast {
+		r.Limit = Limit{Kind: LimitWater, Name: "application faster than the soil takes it in", Rate: LiquidRate(0)}
+		r.Cautions = append(r.Cautions, "The liquid comes down faster than the soil takes it in and will run off: use smaller nozzles, a lower pressure or a faster reel.")
+	}
+	return r, nil
+}
+
+// Working shows the water balance of a pass.
+func (r HydraulicResult) Working() units.Working {
+	var w units.Working
+	if len(r.spec.Layers) == 0 {
+		return w
+	}
+	w.Add("available water, low", r.Available.Low, "sum of depth x part, low end of the range")
+	w.Add("available water, high", r.Available.High, "high end")
+	w.Add("missing", r.spec.Depleted, "part of it, on the day")
+	w.Add("one pass, at most", r.Pass, "low available water x missing part")
+	w.Add("passes", r.Passes, "target "+r.spec.Target.Trade()+" over one pass, rounded up")
+	w.Add("each pass", r.Each, "target over passes")
+	w.Add("between passes", r.Between, "pass over evapotranspiration")
+	if r.spec.Application > 0 {
+		w.Add("application rate", r.spec.Application, "soil takes in "+r.spec.Intake.Trade())
+		w.Add("hours of a pass", r.Hours, "pass over application rate")
+	}
+	return w
+}
+
+// String is the table of the working.
+func (r HydraulicResult) String() string { return r.Working().String() }

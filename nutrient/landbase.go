@@ -1,0 +1,93 @@
+package nutrient
+
+import (
+	"fmt"
+	"slices"
+
+	"example.org/earthbasin/units"
+)
+
+// LandStock is a nutrient to be spread and how much of it an area may take.
+type LandStock struct {
+	Name    string            `json:"name"`
+	Mass    units.Mass        `json:"mass"`    // in the material, in the form that PerArea counts: available N, P2O5; 0 or more
+	PerArea units.MassPerArea `json:"perArea"` // above 0
+}
+
+// LandBaseSpec is what [LandBase] works from.
+type LandBaseSpec struct {
+	Stocks []LandStock `json:"stocks"`
+	Have   units.Area  `json:"have,omitempty"` // land at hand, to tell what is missing
+}
+
+// LandNeed is the area that one nutrient asks for.
+type LandNeed struct {
+	Name string     `json:"name"`
+	Area units.Area `json:"area"`
+}
+
+// LandBaseResult is the land that the material needs.
+type LandBaseResult struct {
+	Area    units.Area `json:"area"`    // the largest of the needs
+	Needs   []LandNeed `json:"needs"`   // the binding one first
+	Missing units.Area `json:"missing"` // area less the land at hand, not below 0
+	spec    LandBaseSpec
+}
+
+// LandBase returns the area that each nutrient asks for, mass over mass per area,
+// and the largest, which is the land base (Montana State University Extension,
+// nutrient budget step 7). Wrong values are a [units.FieldError].
+func LandBase(s LandBaseSpec) (LandBaseResult, error) {
+	var f units.Faults
+	if len(s.Stocks) == 0 {
+		f.Missing("stocks", "at least one nutrient")
+	}
+	for i, n := range s.Stocks {
+		path := fmt.Sprintf("stocks[%d]", i)
+		if n.Name == "" {
+			f.Missing(path+".name", "the name of the nutrient")
+		}
+		checkModest(&f, path+".mass", n.Mass)
+		checkPositive(&f, path+".perArea", n.PerArea)
+	}
+	checkModest(&f, "have", s.Have)
+	if err := f.Err(); err != nil {
+		return LandBaseResult{}, err
+	}
+	r := LandBaseResult{spec: s}
+	for _, n := range s.Stocks {
+		r.Needs = append(r.Needs, LandNeed{n.Name, n.Mass.OverRate(n.PerArea)})
+	}
+	slices.SortStableFunc(r.Needs, func(a, b LandNeed) int {
+		switch {
+		case a.Area > b.Area:
+			return -1
+		case a.Area < b.Area:
+			return 1
+		}
+		return 0
+	})
+	r.Area = r.Needs[0].Area
+	r.Missing = max(0, r.Area-s.Have)
+	return r, nil
+}
+
+// Working shows the area by nutrient.
+func (r LandBaseResult) Working() units.Working {
+	var w units.Working
+	for i, n := range r.Needs {
+		how := "mass over mass per area"
+		if i == 0 {
+			how += ", binds"
+		}
+		w.Add("land for "+n.Name, n.Area, how)
+	}
+	if r.spec.Have > 0 {
+		w.Add("land at hand", r.spec.Have, "")
+		w.Add("missing", r.Missing, "")
+	}
+	return w
+}
+
+// String is the table of the working.
+func (r LandBaseResult) String() string { return r.Working().String() }

@@ -1,0 +1,179 @@
+package nutrient
+
+import (
+	"slices"
+
+	"example.org/earthbasin/units"
+)
+
+// Restriction is the degree of restriction on the use of water for irrigation.
+type Restriction int
+
+// Degrees of restriction.
+const (
+	RestrictionNone     Restriction = iota
+	RestrictionModerate             // slight to moderate
+	RestrictionSevere
+)
+
+var restrictionNames = units.Names{"none", "slight to moderate", "severe"}
+
+// String returns the name that MarshalText writes.
+func (r Restriction) String() string { return restrictionNames.String(int(r)) }
+
+// MarshalText writes the name.
+func (r Restriction) MarshalText() ([]byte, error) { return restrictionNames.Marshal(int(r)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (r *Restriction) UnmarshalText(text []byte) error {
+	return units.UnmarshalName(restrictionNames, text, r)
+}
+
+// Milligrams per milliequivalent, as used with the guidelines of FAO 29.
+const (
+	milligramPerEquivalentNa = 23.0
+	milligramPerEquivalentCl = 35.5
+)
+
+// SaltSpec is a liquid that is sprinkled or run over a field. A pointer that is nil was
+// not measured and is not rated.
+type SaltSpec struct {
+	Sprinkler bool                 `json:"sprinkler"`           // wets the leaves; else on the surface
+	EC        *float64             `json:"ec,omitempty"`        // electrical conductivity at 25 degC, dS/m (mmho/cm), 0 or more
+	Dissolved *units.Concentration `json:"dissolved,omitempty"` // total dissolved solids
+	SAR       *float64             `json:"sar,omitempty"`       // sodium adsorption ratio, 0 or more
+	Sodium    *units.Concentration `json:"sodium,omitempty"`
+	Chloride  *units.Concentration `json:"chloride,omitempty"`
+	Boron     *units.Concentration `json:"boron,omitempty"`
+	Nitrate   *units.Concentration `json:"nitrate,omitempty"` // as N
+}
+
+// SaltRating is one property of the liquid against the guideline.
+type SaltRating struct {
+	Item     string      `json:"item"`
+	Value    float64     `json:"value"`
+	Unit     string      `json:"unit"`
+	Moderate float64     `json:"moderate"`         // from which on the restriction is slight to moderate
+	Severe   float64     `json:"severe,omitempty"` // from which on it is severe; 0: the guideline has no such class
+	Degree   Restriction `json:"degree"`
+}
+
+// SaltResult is the rating of a liquid.
+type SaltResult struct {
+	Worst   Restriction  `json:"worst"`
+	Ratings []SaltRating `json:"ratings"`
+}
+
+// saltSource is where the classes of SaltRatings come from.
+const saltSource = "FAO Irrigation and Drainage Paper 29 rev. 1, Table 1"
+
+// infiltration is by SAR up to Upto the EC, dS/m, below which the restriction is
+// slight to moderate, and below which it is severe: weak water closes the pores
+// of the soil.
+var infiltration = []struct{ upto, moderate, severe float64 }{
+	{3, 0.7, 0.2}, {6, 1.2, 0.3}, {12, 1.9, 0.5}, {20, 2.9, 1.3}, {40, 5.0, 2.9},
+}
+
+// SaltRatings rates a liquid for irrigation by the guidelines of FAO Irrigation
+// and Drainage Paper 29 rev. 1, Table 1: salinity, infiltration, sodium,
+// chloride, boron and nitrate. Sodium and chloride on leaves are judged in
+// meq/L, with 23.0 and 35.5 mg to the milliequivalent. A value at the edge of
+// two classes is in the middle one. Nothing measured, values below zero and an
+// SAR above 40 are a [units.FieldError].
+func SaltRatings(s SaltSpec) (SaltResult, error) {
+	var f units.Faults
+	var r SaltResult
+	rate := func(item string, v float64, unit string, moderate, severe float64) {
+		d := RestrictionNone
+		switch {
+		case severe > 0 && v > severe:
+			d = RestrictionSevere
+		case v >= moderate:
+			d = RestrictionModerate
+		}
+		r.Ratings = append(r.Ratings, SaltRating{item, v, unit, moderate, severe, d})
+	}
+	number := func(field string, x *float64) bool {
+		if x != nil {
+			f.NumberBetween(field, *x, 0, 1e6)
+		}
+		return x != nil
+	}
+	conc := func(field string, c *units.Concentration, unit units.Concentration) (float64, bool) {
+		if c == nil {
+			return 0, false
+		}
+		f.Between(field, *c, units.Concentration(0), 1000*units.GramPerLitre)
+		return c.In(unit), true
+	}
+	if number("ec", s.EC) {
+		rate("conductivity", *s.EC, "dS/m", 0.7, 3)
+	}
+	if v, ok := conc("dissolved", s.Dissolved, units.MilligramPerLitre); ok {
+		rate("dissolved solids", v, "mg/L", 450, 2000)
+	}
+	if number("sar", s.SAR) {
+		if !s.Sprinkler {
+			rate("sodium by SAR", *s.SAR, "", 3, 9)
+		}
+		if s.EC != nil {
+			if *s.SAR > 40 {
+				f.Add("sar", *s.SAR, "0 to 40, beyond which the guideline does not go")
+			} else {
+				r.Ratings = append(r.Ratings, infiltrationRating(*s.EC, *s.SAR))
+			}
+		}
+	}
+	if v, ok := conc("sodium", s.Sodium, milligramPerEquivalentNa*units.MilligramPerLitre); ok && s.Sprinkler {
+		rate("sodium on leaves", v, "meq/L", 3, 0)
+	}
+	if v, ok := conc("chloride", s.Chloride, milligramPerEquivalentCl*units.MilligramPerLitre); ok {
+		if s.Sprinkler {
+			rate("chloride on leaves", v, "meq/L", 3, 0)
+		} else {
+			rate("chloride", v, "meq/L", 4, 10)
+		}
+	}
+	if v, ok := conc("boron", s.Boron, units.MilligramPerLitre); ok {
+		rate("boron", v, "mg/L", 0.7, 3)
+	}
+	if v, ok := conc("nitrate", s.Nitrate, units.MilligramPerLitre); ok {
+		rate("nitrate-N", v, "mg/L", 5, 30)
+	}
+	if len(r.Ratings) == 0 && f.Err() == nil {
+		f.Missing("ec", "at least one measured property that the way of application makes matter")
+	}
+	if err := f.Err(); err != nil {
+		return SaltResult{}, err
+	}
+	for _, x := range r.Ratings {
+		r.Worst = max(r.Worst, x.Degree)
+	}
+	return r, nil
+}
+
+// infiltrationRating rates the conductivity at a given SAR: too little salt
+// restricts.
+func infiltrationRating(ec, sar float64) SaltRating {
+	c := infiltration[slices.IndexFunc(infiltration, func(c struct{ upto, moderate, severe float64 }) bool { return sar <= c.upto })]
+	r := SaltRating{"infiltration", ec, "dS/m", c.moderate, c.severe, RestrictionNone}
+	switch {
+	case ec < c.severe:
+		r.Degree = RestrictionSevere
+	case ec <= c.moderate:
+		r.Degree = RestrictionModerate
+	}
+	return r
+}
+
+// Working shows each property and its degree.
+func (r SaltResult) Working() units.Working {
+	var w units.Working
+	for _, x := range r.Ratings {
+		w.Add(x.Item+", "+x.Unit, x.Value, x.Degree.String())
+	}
+	return append(w, units.Line{Item: "restriction on use", Value: r.Worst.String(), How: saltSource})
+}
+
+// String is the table of the working.
+func (r SaltResult) String() string { return r.Working().String() }

@@ -1,0 +1,193 @@
+package nutrient
+
+import (
+	"fmt"
+
+	"example.org/earthbasin/units"
+)
+
+// WorthNutrient is a nutrient that is paid for otherwise.
+type WorthNutrient struct {
+	Name      string                  `json:"name"`
+	Holds     Content                 `json:"holds"`     // total content of the material
+	Available float64                 `json:"available"` // part of it that counts, 0 to 1: 1 for P2O5 and K2O
+	Price     units.Price[units.Mass] `json:"price"`     // of the nutrient in fertilizer
+	Need      units.MassPerArea       `json:"need"`      // of the field over the years in which it counts: one for N, four for P and K
+}
+
+// WorthSpec is what [Worth] works from.
+type WorthSpec struct {
+	Nutrients   []WorthNutrient         `json:"nutrients"`
+	Rate        Rate                    `json:"rate"`                  // above 0
+	Yield       units.Price[units.Area] `json:"yield,omitempty"`       // worth of a better yield on top of the nutrients
+	Spread      UnitPrice               `json:"spread"`                // loading and spreading
+	HaulPerMile UnitPrice               `json:"haulPerMile"`           // for each mile of one-way distance
+	Distance    units.Length            `json:"distance"`              // one way
+	Incorporate units.Price[units.Area] `json:"incorporate,omitempty"` // working it in
+}
+
+// WorthPart is what one nutrient adds.
+type WorthPart struct {
+	Name    string                  `json:"name"`
+	Applied units.MassPerArea       `json:"applied"` // what counts of it
+	Counted units.MassPerArea       `json:"counted"` // the part that the field needs
+	Value   units.Price[units.Area] `json:"value"`
+}
+
+// WorthResult is what the material is worth on the field.
+type WorthResult struct {
+	Parts     []WorthPart             `json:"parts"`
+	Gross     units.Price[units.Area] `json:"gross"` // nutrients and yield
+	Cost      units.Price[units.Area] `json:"cost"`  // hauling, spreading, incorporation
+	Net       units.Price[units.Area] `json:"net"`
+	GrossUnit UnitPrice               `json:"grossUnit"`
+	NetUnit   UnitPrice               `json:"netUnit"`
+	// BreakEven is the one-way distance at which hauling takes up all the value; 0
+	// when nothing is left for hauling. AnyDistance is true, and BreakEven 0, when
+	// hauling costs nothing and there is something left.
+	BreakEven   units.Length `json:"breakEven"`
+	AnyDistance bool         `json:"anyDistance"`
+	spec        WorthSpec
+}
+
+// Worth returns the value of a material on a field: what counts of each nutrient,
+// at most what the field needs, at the price of fertilizer, plus a better yield,
+// less hauling, spreading and incorporation (order of the worksheet of the
+// University of Nebraska, NebGuide G1519). The break-even distance is
+//
+//	(gross value - spreading - incorporation) per unit / hauling per unit and mile
+//
+// Wrong values and forms that do not go together are a [units.FieldError].
+func Worth(s WorthSpec) (WorthResult, error) {
+	var f units.Faults
+	form := s.Rate.form
+	if !formNames.Has(int(form)) {
+		f.Missing("rate", "a rate of a liquid or a solid")
+		return WorthResult{}, f.Err()
+	}
+	checkPositive(&f, "rate", s.Rate.quantity())
+	if len(s.Nutrients) == 0 {
+		f.Missing("nutrients", "at least one nutrient")
+	}
+	for i, n := range s.Nutrients {
+		path := fmt.Sprintf("nutrients[%d]", i)
+		if n.Name == "" {
+			f.Missing(path+".name", "the name of the nutrient")
+		}
+		checkContent(&f, path+".holds", n.Holds, form)
+		f.Fraction(path+".available", n.Available)
+		checkModest(&f, path+".price", n.Price)
+		checkModest(&f, path+".need", n.Need)
+	}
+	checkModest(&f, "yield", s.Yield)
+	checkForm(&f, "spread", s.Spread.measure, form)
+	checkModest(&f, "spread", s.Spread.quantity())
+	checkForm(&f, "haulPerMile", s.HaulPerMile.measure, form)
+	checkModest(&f, "haulPerMile", s.HaulPerMile.quantity())
+	checkModest(&f, "distance", s.Distance)
+	checkModest(&f, "incorporate", s.Incorporate)
+	if err := f.Err(); err != nil {
+		return WorthResult{}, err
+	}
+	r := WorthResult{Gross: s.Yield, spec: s}
+	for _, n := range s.Nutrients {
+		p := WorthPart{Name: n.Name, Applied: units.MassPerArea(s.Rate.value * n.Holds.value * n.Available)}
+		p.Counted = min(p.Applied, n.Need)
+		p.Value = units.Price[units.Area](n.Price.Of(units.Mass(p.Counted)))
+		r.Gross += p.Value
+		r.Parts = append(r.Parts, p)
+	}
+	rate := s.Rate.value
+	perMile := s.HaulPerMile.value
+	fixed := s.Spread.value + float64(s.Incorporate)/rate
+	gross := float64(r.Gross) / rate
+	haul := perMile * s.Distance.In(units.Mile)
+	r.Cost = units.Price[units.Area]((fixed + haul) * rate)
+	r.Net = r.Gross - r.Cost
+	r.GrossUnit = UnitPrice{measure{form, gross}}
+	r.NetUnit = UnitPrice{measure{form, gross - fixed - haul}}
+	if left := gross - fixed; left > 0 {
+		if r.AnyDistance = perMile == 0; !r.AnyDistance {
+			r.BreakEven = units.Length(left/perMile) * units.Mile
+		}
+	}
+	f.Finite("nutrients", r.Net)
+	f.Finite("haulPerMile", r.BreakEven)
+	return r, f.Err()
+}
+
+// Working shows the worksheet.
+func (r WorthResult) Working() units.Working {
+	var w units.Working
+	for _, p := range r.Parts {
+		w.Add(p.Name+" counted", p.Counted, "of "+p.Applied.Trade()+" applied")
+		w.Add("value of "+p.Name, p.Value, "")
+	}
+	w.Add("gross value", r.Gross, "nutrients and yield")
+	w.Add("cost", r.Cost, "hauling "+r.spec.Distance.Trade()+", spreading, incorporation")
+	w.Add("net value", r.Net, "")
+	w = append(w, units.Line{Item: "net value", Value: r.NetUnit.String()})
+	if r.AnyDistance {
+		return append(w, units.Line{Item: "break-even distance", Value: "any", How: "hauling costs nothing"})
+	}
+	w.Add("break-even distance", r.BreakEven, "what is left for hauling over the price of a mile")
+	return w
+}
+
+// String is the table of the working.
+func (r WorthResult) String() string { return r.Working().String() }
+
+// FertilizerPrice returns the price of a nutrient in a fertilizer that holds the
+// part x of it: price over x (University of Nebraska, Calculating the Value of
+// Nutrients in Manure). A price that is no price and an x outside 0 to 1, 0
+// excluded, are a [units.FieldError].
+func FertilizerPrice(p units.Price[units.Mass], x units.MassFraction) (units.Price[units.Mass], error) {
+	var f units.Faults
+	checkModest(&f, "price", p)
+	f.Between("x", x, units.MassFraction(1e-9), units.MassFraction(1))
+	if err := f.Err(); err != nil {
+		return 0, err
+	}
+	return p / units.Price[units.Mass](x), nil
+}
+
+// LimitCost is what the limits of one kind cost.
+type LimitCost struct {
+	Kind        LimitKind        `json:"kind"`
+	Extra       float64          `json:"extra"`     // net cost with them less net cost without
+	ExtraArea   units.Area       `json:"extraArea"` // fields in use with them less those in use without
+	With        AllocationResult `json:"with"`
+	WithoutThem AllocationResult `json:"withoutThem"`
+}
+
+// CostOfLimits plans s twice, with and without the limits of one kind: with
+// [LimitPhosphorus] it is the cost of rates by P against rates by N. The errors
+// are those of [Allocate].
+func CostOfLimits(s AllocationSpec, kind LimitKind) (LimitCost, error) {
+	c := LimitCost{Kind: kind}
+	var err error
+	if c.With, err = Allocate(s); err != nil {
+		return c, err
+	}
+	if c.WithoutThem, err = Allocate(s.Without(kind)); err != nil {
+		return c, fmt.Errorf("without the limits on %v: %w", kind, err)
+	}
+	c.Extra = c.With.Net - c.WithoutThem.Net
+	c.ExtraArea = c.With.area(s) - c.WithoutThem.area(s)
+	return c, nil
+}
+
+// area returns the area of the fields that take anything.
+func (r *AllocationResult) area(s AllocationSpec) units.Area {
+	used := map[string]bool{}
+	for _, p := range r.Placements {
+		used[p.Field] = true
+	}
+	var a units.Area
+	for _, f := range s.Fields {
+		if used[f.Name] {
+			a += f.Area
+		}
+	}
+	return a
+}
