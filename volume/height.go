@@ -37,6 +37,7 @@ func HeightFor(b Basin, v units.Volume) (units.Length, error) {
 	low, high := 0.0, float64(depth)
 	h := high * float64(v/full)
 	tol := 1e-13 * high
+	last, before := high, high // sizes of the last two moves
 	for range 200 {
 		over := float64(b.VolumeAt(units.Length(h)) - v)
 		switch {
@@ -50,10 +51,13 @@ func HeightFor(b Basin, v units.Volume) (units.Length, error) {
 			return 0, &units.FieldError{Field: "basin", Value: "a volume that is not a number", Want: "VolumeAt to be finite"}
 		}
 		next := h - over/float64(b.AreaAt(units.Length(h)))
-		if !(next > low && next < high) {
+		// Newton steps that leave the bracket, or do not shrink by half in two
+		// moves, give way to halving.
+		if !(next > low && next < high) || math.Abs(next-h) > before/2 {
 			next = low + (high-low)/2
 		}
-		if math.Abs(next-h) <= tol {
+		before, last = last, math.Abs(next-h)
+		if last <= tol {
 			return units.Length(next), nil
 		}
 		h = next

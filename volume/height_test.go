@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
 )
 
 // everySolid returns one of each kind of basin, for tests and benchmarks that
@@ -20,7 +21,10 @@ func everySolid(t testing.TB) map[string]Basin {
 	require.NoError(t, err)
 	tank, err := NewCircular(CircularSpec{Diameter: 40, At: ReferenceTop, Depth: 4, Slopes: []float64{0}})
 	require.NoError(t, err)
+	ell := plane.Polygon{pt(0, 0), pt(60, 0), pt(60, 30), pt(25, 33), pt(22, 70), pt(0, 70)}
 	return map[string]Basin{
+		"polygon":     mustPolygon(t, PolygonSpec{Outline: ell, At: ReferenceTop, Depth: 4, Slopes: []float64{2, 2, 2.5, 3, 2, 2}}),
+		"rounded":     mustPolygon(t, PolygonSpec{Outline: box(60, 40), At: ReferenceTop, Depth: 4, Slopes: []float64{2}, CornerRadius: 5}),
 		"rectangular": mustRectangular(t, RectangularSpec{Length: 425 * ft, Width: 100 * ft, At: ReferenceFloor, Depth: 6.2 * ft, Slopes: []float64{3, 2, 2.5, 4}}),
 		"pyramid":     mustRectangular(t, RectangularSpec{Length: 12, Width: 12, At: ReferenceTop, Depth: 3, Slopes: []float64{2}}),
 		"walls":       mustRectangular(t, RectangularSpec{Length: 12, Width: 10, At: ReferenceTop, Depth: 3, Slopes: []float64{0}}),
