@@ -64,6 +64,13 @@ func Summarize[Q ~float64](values []Q, confidence float64) (Summary[Q], error) {
 	s.T = TQuantile(confidence, s.N-1)
 	s.Half = Q(s.T) * s.SD / Q(math.Sqrt(float64(s.N)))
 	s.Interval = units.Range[Q]{Low: s.Mean - s.Half, High: s.Mean + s.Half}
+	// Squares of very large values, or a mean of almost 0, leave the range of numbers.
+	for _, x := range []float64{s.CV, float64(s.Interval.Low), float64(s.Interval.High)} {
+		if math.IsNaN(x) || math.IsInf(x, 0) {
+			f.Add("values", any(s.Mean), "measurements whose spread is a finite number")
+			return Summary[Q]{}, f.Err()
+		}
+	}
 	return s, nil
 }
 

@@ -131,3 +131,10 @@ func ExampleSummarize() {
 	fmt.Printf("%s +- %s, CV %.1f %%, %d sheets for 10 %%\n", s.Mean.Text(units.Pound, 1), s.Half.Text(units.Pound, 1), 100*s.CV, more)
 	// Output: 10.4 lb +- 1.8 lb, CV 13.8 %, 10 sheets for 10 %
 }
+
+func TestSummarizeOverflow(t *testing.T) {
+	for _, x := range [][]float64{{1e200, 1}, {math.MaxFloat64, -math.MaxFloat64}, {1e300, -1e300, 1e-300}} {
+		_, err := sample.Summarize(x, 0.95)
+		require.NotEmpty(t, units.FieldErrors(err), "%v", x)
+	}
+}
