@@ -122,7 +122,7 @@ func Berm(spec BermSpec) (BermResult, error) {
 	sides := spec.plan(&f)
 	n := len(sides)
 	if len(spec.Sides) != 1 && n > 0 && len(spec.Sides) != n {
-		f.Add("sides", fmt.Sprintf("%d sections", len(spec.Sides)), fmt.Sprintf("1 for all sides or %d", n))
+		f.Add("sides", len(spec.Sides), fmt.Sprintf("1 section for all sides or %d", n))
 	}
 	for i, s := range spec.Sides {
 		s.check(&f, fmt.Sprintf("sides[%d]", i))
@@ -139,7 +139,7 @@ func Berm(spec BermSpec) (BermResult, error) {
 		// Every length of the side, from the inner to the outer toe.
 		at := func(x float64) float64 { return p.length + (x+shift)*p.turn }
 		if at(0) < 0 || at(base) < 0 {
-			f.Add(fmt.Sprintf("sides[%d]", i), fmt.Sprintf("%.4g m long at one toe", min(at(0), at(base))), "a side that is long enough for its corners")
+			f.Add(fmt.Sprintf("sides[%d]", i), units.Length(min(at(0), at(base))), "a side that has a length left at both toes")
 			continue
 		}
 		side := BermSide{Section: units.Area(area), Centroid: units.Length(x), Length: units.Length(at(x))}

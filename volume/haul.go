@@ -85,14 +85,14 @@ func Haul(spec HaulSpec) (HaulResult, error) {
 	checkSites(&f, "fills", spec.Fills, priced)
 	m, n := len(spec.Cuts), len(spec.Fills)
 	if m*n > maxWays {
-		f.Add("cuts", fmt.Sprintf("%d cuts x %d fills", m, n), fmt.Sprintf("at most %d ways; put neighbouring sites together", maxWays))
+		f.Add("cuts", m*n, fmt.Sprintf("at most %d ways from cuts to fills; put neighbouring sites together", maxWays))
 	}
 	if len(spec.Distances) != 0 && len(spec.Distances) != m {
-		f.Add("distances", fmt.Sprintf("%d rows", len(spec.Distances)), fmt.Sprintf("%d rows, one for each cut", m))
+		f.Add("distances", len(spec.Distances), fmt.Sprintf("%d rows, one for each cut", m))
 	}
 	for i, row := range spec.Distances {
 		if len(row) != n {
-			f.Add(fmt.Sprintf("distances[%d]", i), fmt.Sprintf("%d columns", len(row)), fmt.Sprintf("%d columns, one for each fill", n))
+			f.Add(fmt.Sprintf("distances[%d]", i), len(row), fmt.Sprintf("%d columns, one for each fill", n))
 		}
 		for j, d := range row {
 			f.Between(fmt.Sprintf("distances[%d][%d]", i, j), d, units.Length(0), 20000*units.Kilometre)

@@ -54,7 +54,7 @@ func (r TrenchResult) String() string { return r.Lines.String() }
 func Trench(spec TrenchSpec) (TrenchResult, error) {
 	var f units.Faults
 	if len(spec.Points) < 2 {
-		f.Add("points", fmt.Sprintf("%d points", len(spec.Points)), "2 or more")
+		f.Add("points", len(spec.Points), "2 or more points")
 	}
 	for i, p := range spec.Points {
 		at := fmt.Sprintf("points[%d].", i)
