@@ -22,7 +22,13 @@ func everySolid(t testing.TB) map[string]Basin {
 	tank, err := NewCircular(CircularSpec{Diameter: 40, At: ReferenceTop, Depth: 4, Slopes: []float64{0}})
 	require.NoError(t, err)
 	ell := plane.Polygon{pt(0, 0), pt(60, 0), pt(60, 30), pt(25, 33), pt(22, 70), pt(0, 70)}
+	plain := mustRectangular(t, RectangularSpec{Length: 60, Width: 40, At: ReferenceFloor, Depth: 4, Slopes: []float64{3}})
 	return map[string]Basin{
+		"end area":    mustSurveyed(t, SurveyedSpec{Areas: contours(plain, 8), Method: MethodEndArea}),
+		"conic":       mustSurveyed(t, SurveyedSpec{Areas: contours(plain, 8), Method: MethodConic}),
+		"prismoidal":  mustSurveyed(t, SurveyedSpec{Areas: contours(plain, 8), Method: MethodPrismoidal}),
+		"floor":       mustFloor(t, FloorSpec{Surface: rectangularSurface(60, 40, 3, 4, 100), Top: 104}),
+		"rough floor": mustFloor(t, FloorSpec{Surface: randomGround(rand.New(rand.NewPCG(1, 1)), 5000), Top: 4}),
 		"polygon":     mustPolygon(t, PolygonSpec{Outline: ell, At: ReferenceTop, Depth: 4, Slopes: []float64{2, 2, 2.5, 3, 2, 2}}),
 		"rounded":     mustPolygon(t, PolygonSpec{Outline: box(60, 40), At: ReferenceTop, Depth: 4, Slopes: []float64{2}, CornerRadius: 5}),
 		"rectangular": mustRectangular(t, RectangularSpec{Length: 425 * ft, Width: 100 * ft, At: ReferenceFloor, Depth: 6.2 * ft, Slopes: []float64{3, 2, 2.5, 4}}),
@@ -109,8 +115,13 @@ func TestNoAllocation(t *testing.T) {
 func BenchmarkVolumeAt(b *testing.B) {
 	for name, s := range everySolid(b) {
 		b.Run(name, func(b *testing.B) {
+			// Heights all over the basin, so that no branch is learnt.
+			h, step := units.Length(0), s.Depth()*0.6180339887
 			for b.Loop() {
-				s.VolumeAt(1.1)
+				if h += step; h > s.Depth() {
+					h -= s.Depth()
+				}
+				s.VolumeAt(h)
 			}
 		})
 	}
@@ -118,9 +129,13 @@ func BenchmarkVolumeAt(b *testing.B) {
 
 func BenchmarkHeightFor(b *testing.B) {
 	for name, s := range everySolid(b) {
-		v := Capacity(s) / 3
 		b.Run(name, func(b *testing.B) {
+			full := Capacity(s)
+			v, step := units.Volume(0), full*0.6180339887
 			for b.Loop() {
+				if v += step; v > full {
+					v -= full
+				}
 				_, _ = HeightFor(s, v)
 			}
 		})

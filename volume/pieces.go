@@ -25,12 +25,16 @@ type pieces struct {
 	scale float64 // steps per height
 }
 
-// newPieces sums the volumes of list, whose v is not set yet, upward.
-func newPieces(list []piece, depth float64) pieces {
+// stacked returns the solid of list, whose volumes are not known yet.
+func stacked(list []piece, depth float64) pieces {
 	for i := range list[1:] {
-		p := list[i]
-		list[i+1].v = p.volumeAt(list[i+1].low)
+		list[i+1].v = list[i].volumeAt(list[i+1].low)
 	}
+	return newPieces(list, depth)
+}
+
+// newPieces returns the solid of list, which is in rising order from 0.
+func newPieces(list []piece, depth float64) pieces {
 	n := len(list)
 	s := pieces{list: list, depth: depth, index: make([]int32, n+1), scale: float64(n) / depth}
 	at := 0
@@ -120,5 +124,5 @@ func sumSpans(spans []span, depth, tol float64) pieces {
 			}
 		}
 	}
-	return newPieces(list, depth)
+	return stacked(list, depth)
 }

@@ -1,0 +1,155 @@
+package volume
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
+)
+
+type triangles []struct {
+	corners [3]plane.Point
+	levels  [3]units.Length
+}
+
+func (t triangles) Len() int { return len(t) }
+func (t triangles) Triangle(i int) ([3]plane.Point, [3]units.Length) {
+	return t[i].corners, t[i].levels
+}
+
+func (t *triangles) add(a, b, c [3]float64) {
+	*t = append(*t, struct {
+		corners [3]plane.Point
+		levels  [3]units.Length
+	}{[3]plane.Point{pt(a[0], a[1]), pt(b[0], b[1]), pt(c[0], c[1])},
+		[3]units.Length{units.Length(a[2]), units.Length(b[2]), units.Length(c[2])}})
+}
+
+// rectangularSurface returns the floor and the banks of a basin at a datum.
+func rectangularSurface(l, w, z, depth, datum float64) triangles {
+	var t triangles
+	in := [][3]float64{{0, 0, datum}, {l, 0, datum}, {l, w, datum}, {0, w, datum}}
+	e := z * depth
+	out := [][3]float64{{-e, -e, datum + depth}, {l + e, -e, datum + depth}, {l + e, w + e, datum + depth}, {-e, w + e, datum + depth}}
+	t.add(in[0], in[1], in[2])
+	t.add(in[0], in[2], in[3])
+	for i := range 4 {
+		j := (i + 1) % 4
+		t.add(out[i], out[j], in[j])
+		t.add(out[i], in[j], in[i])
+	}
+	return t
+}
+
+func mustFloor(t testing.TB, s FloorSpec) *Floor {
+	t.Helper()
+	b, err := NewFloor(s)
+	require.NoError(t, err)
+	return b
+}
+
+func TestFloorOfPlaneBanksIsRectangular(t *testing.T) {
+	s := rectangularSurface(60, 30, 2.5, 4, 1203)
+	f := mustFloor(t, FloorSpec{Surface: s, Top: 1207})
+	b := mustRectangular(t, RectangularSpec{Length: 60, Width: 30, At: ReferenceFloor, Depth: 4, Slopes: []float64{2.5}})
+	require.Equal(t, units.Length(1203), f.LowestLevel())
+	for h := units.Length(0); h <= 4; h += 0.1 {
+		require.InDelta(t, float64(b.AreaAt(h)), float64(f.AreaAt(h)), 1e-8)
+		require.InDelta(t, float64(b.VolumeAt(h)), float64(f.VolumeAt(h)), 1e-8)
+	}
+	// A lower top cuts the banks off; a higher one stands on them as a wall.
+	require.InDelta(t, float64(b.VolumeAt(3)), float64(Capacity(mustFloor(t, FloorSpec{Surface: s, Top: 1206}))), 1e-8)
+	require.InDelta(t, float64(Capacity(b)+b.AreaAt(4).Times(1)), float64(Capacity(mustFloor(t, FloorSpec{Surface: s, Top: 1208}))), 1e-8)
+}
+
+// wet returns the plan area and the volume below a level over one triangle,
+// which has sharp edges only where levels differ.
+func wet(area float64, z [3]float64, y float64) (a, v float64) {
+	slices.Sort(z[:])
+	switch {
+	case y <= z[0]:
+		return 0, 0
+	case y >= z[2]:
+		return area, area * (y - (z[0]+z[1]+z[2])/3)
+	case y <= z[1]:
+		k := area / ((z[1] - z[0]) * (z[2] - z[0]))
+		return k * (y - z[0]) * (y - z[0]), k * cube(y-z[0]) / 3
+	}
+	k := area / ((z[2] - z[1]) * (z[2] - z[0]))
+	return area - k*(z[2]-y)*(z[2]-y), area*(y-(z[0]+z[1]+z[2])/3) + k*cube(z[2]-y)/3
+}
+
+// randomGround returns triangles side by side whose relief spans many scales,
+// some of them level or nearly so.
+func randomGround(r *rand.Rand, n int) triangles {
+	var t triangles
+	for i := range n {
+		x, base := float64(2*i), 3*r.Float64()
+		level := func() float64 {
+			switch r.IntN(4) {
+			case 0:
+				return base
+			case 1:
+				return base + math.Pow(10, -14*r.Float64())
+			}
+			return 3 * r.Float64()
+		}
+		t.add([3]float64{x, 0, level()}, [3]float64{x + 1, r.Float64(), level()}, [3]float64{x, 1 + r.Float64(), level()})
+	}
+	return t
+}
+
+func TestFloorAgainstSumOfTriangles(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	s := randomGround(r, 3000)
+	b := mustFloor(t, FloorSpec{Surface: s, Top: 4})
+	for range 400 {
+		h := b.Depth() * units.Length(r.Float64())
+		if r.IntN(3) == 0 { // at a corner, where the quadratics change
+			h = s[r.IntN(len(s))].levels[r.IntN(3)] - b.LowestLevel()
+		}
+		var area, volume float64
+		for i := range s {
+			c, l := s.Triangle(i)
+			plan := math.Abs(float64(plane.Polygon(c[:]).SignedArea()))
+			a, v := wet(plan, [3]float64{float64(l[0]), float64(l[1]), float64(l[2])}, float64(h+b.LowestLevel()))
+			area, volume = area+a, volume+v
+		}
+		require.InDelta(t, volume, float64(b.VolumeAt(h)), 1e-9*float64(Capacity(b)))
+		// A level triangle is wet at once: the area jumps there by up to 1 m2,
+		// and which side a level on the corner falls is rounding.
+		require.InDelta(t, area, float64(b.AreaAt(h)), 1.001)
+		got, err := HeightFor(b, b.VolumeAt(h))
+		require.NoError(t, err)
+		require.InDelta(t, float64(b.VolumeAt(h)), float64(b.VolumeAt(got)), 1e-9*float64(Capacity(b)))
+	}
+	require.InDelta(t, 0, float64(b.VolumeAt(0)), 1e-12)
+}
+
+func TestFloorFaults(t *testing.T) {
+	_, err := NewFloor(FloorSpec{Top: units.Length(math.NaN())})
+	requireFields(t, err, "top", "surface")
+	good := rectangularSurface(6, 3, 2, 4, 0)
+	_, err = NewFloor(FloorSpec{Surface: good, Top: 0})
+	requireFields(t, err, "top")
+	bad := append(triangles{}, good...)
+	bad.add([3]float64{0, 0, 1}, [3]float64{1, 1, 1}, [3]float64{2, 2, 1})
+	bad.add([3]float64{0, 0, 1}, [3]float64{1, 1, math.NaN()}, [3]float64{0, 2, 1})
+	bad.add([3]float64{0, math.Inf(1), 1}, [3]float64{1, 1, 1}, [3]float64{0, 2, 1})
+	_, err = NewFloor(FloorSpec{Surface: bad, Top: 4})
+	requireFields(t, err, "surface[10]", "surface[11]", "surface[12]")
+}
+
+func BenchmarkNewFloor(b *testing.B) {
+	s := randomGround(rand.New(rand.NewPCG(1, 1)), 100_000)
+	for b.Loop() {
+		if _, err := NewFloor(FloorSpec{Surface: s, Top: 4}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
