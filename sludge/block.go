@@ -75,35 +75,32 @@ func (k *Kriging) Block(spec BlockSpec) (BlockResult, error) {
 	if err != nil {
 		return BlockResult{}, err
 	}
-	s := k.all
-	if s == nil {
-		s = newSystem(k.k)
-		k.near.find(spec.Boundary.Centroid(), s.index)
-		s.solve(k)
-	}
-	r := k.block(s, nodes)
+	r := k.block(k.blockSystem(spec), nodes)
 	r.Area, r.Rule = area, spec.Rule
 	return r, nil
+}
+
+// blockSystem returns the system that a block rests on.
+func (k *Kriging) blockSystem(spec BlockSpec) *system { return k.systemAt(spec.Boundary.Centroid()) }
+
+// systemAt returns the system of all samples, or of those nearest to p.
+func (k *Kriging) systemAt(p plane.Point) *system {
+	if k.all != nil {
+		return k.all
+	}
+	s := newSystem(k.k)
+	k.near.find(p, s.index)
+	s.solve(k)
+	return s
 }
 
 // nodes checks the spec and returns its points and its area.
 func (spec *BlockSpec) nodes() (*blockNodes, units.Area, error) {
 	var f units.Faults
-	f.Sub("boundary", spec.Boundary.Check())
-	area := spec.Boundary.Area()
-	for i, p := range spec.Islands {
-		f.Sub(fmt.Sprintf("islands[%d]", i), p.Check())
-		area -= p.Area()
-	}
-	for i, p := range spec.Boundary {
-		checkPoint(&f, fmt.Sprintf("boundary[%d]", i), p)
-	}
+	area := checkArea(&f, spec.Boundary, spec.Islands)
 	f.Between("step", spec.Step, units.Length(0), maxLength)
 	if err := f.Err(); err != nil {
 		return nil, 0, err
-	}
-	if f.Positive("islands", area); f.Err() != nil {
-		return nil, 0, f.Err()
 	}
 	low, high := spec.Boundary.Bounds()
 	switch spec.Rule {

@@ -436,3 +436,110 @@ func TestPublishedBlock(t *testing.T) {
 	}
 	unitstest.Run(t, "sludge", checks)
 }
+
+func TestPublishedValidation(t *testing.T) {
+	var checks []unitstest.Check
+	add := func(what string, got, want, tol float64, unit, source string, kind unitstest.Kind) {
+		checks = append(checks, unitstest.Check{Quantity: what, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind})
+	}
+	samples, ref := loadMeuse(t)
+	k, err := NewKriging(KrigingSpec{Samples: samples, Model: ref.Fit.OneCall.model()})
+	require.NoError(t, err)
+	v, err := k.Validate()
+	require.NoError(t, err)
+	require.Equal(t, MSDRFits, v.Verdict)
+	at := "leave-one-out of meuse log zinc: "
+	add(at+"mean error", float64(v.MeanError), ref.Validation.ME, 1e-14, "1", meuseSource, unitstest.Reference)
+	add(at+"root mean square error", float64(v.RMSE), ref.Validation.RMSE, 1e-14, "1", meuseSource, unitstest.Reference)
+	add(at+"mean absolute error", float64(v.MAE), ref.Validation.MAE, 1e-14, "1", meuseSource, unitstest.Reference)
+	add(at+"mean squared deviation ratio", v.MSDR, ref.Validation.MSDR, 1e-13, "1", meuseSource, unitstest.Reference)
+
+	computed := coalSource + "; computed with numpy and gstat 2.1.0"
+	coal := table(t, "coal75.csv", same)
+	k, err = NewKriging(KrigingSpec{Samples: coal, Model: Model{Sill: 7.5, Range: 60}})
+	require.NoError(t, err)
+	v, err = k.Validate()
+	require.NoError(t, err)
+	require.Equal(t, MSDRTooLow, v.Verdict)
+	at = "leave-one-out of 75 seam thicknesses, spherical: "
+	add(at+"mean error", float64(v.MeanError), 0.013395, 5e-7, "ft", computed, unitstest.Reference)
+	add(at+"root mean square error", float64(v.RMSE), 0.320598, 5e-7, "ft", computed, unitstest.Reference)
+	add(at+"mean absolute error", float64(v.MAE), 0.140697, 5e-7, "ft", computed, unitstest.Reference)
+	add(at+"mean squared deviation ratio", v.MSDR, 0.050384, 5e-7, "1", computed, unitstest.Reference)
+
+	k, err = NewKriging(KrigingSpec{Samples: coal, Model: Model{Shape: Gaussian, Sill: 7.4599, Range: 30.1111}})
+	require.NoError(t, err)
+	v, err = k.Validate()
+	require.NoError(t, err)
+	require.Equal(t, MSDRTooHigh, v.Verdict)
+	at = "leave-one-out of 75 seam thicknesses, Gaussian: "
+	add(at+"mean error", float64(v.MeanError), 0.019165, 5e-7, "ft", computed, unitstest.Reference)
+	add(at+"root mean square error", float64(v.RMSE), 0.407212, 5e-7, "ft", computed, unitstest.Reference)
+	add(at+"mean squared deviation ratio", v.MSDR, 182.8, 0.05, "1", computed, unitstest.Reference)
+	s, err := k.System(pointAt(50, 50))
+	require.NoError(t, err)
+	require.Len(t, s.Notes, 1)
+	// The reference is the 2-norm condition number; the 1-norm one lies within a
+	// factor of sqrt(75) of it.
+	add("75 seam thicknesses, Gaussian without nugget: logarithm of the condition number", math.Log10(s.Condition), math.Log10(1.46e8), math.Log10(75)/2, "1", computed, unitstest.Reference)
+	unitstest.Run(t, "sludge", checks)
+}
+
+func TestPublishedMean(t *testing.T) {
+	var checks []unitstest.Check
+	add := func(what string, got, want, tol float64, unit, source string, kind unitstest.Kind) {
+		checks = append(checks, unitstest.Check{Quantity: what, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind})
+	}
+	form := "sludge survey form of an animal waste management plan, North Carolina Department of Environmental Quality, filing "
+	rule := PointsRule{SmallBelow: 1.33 * units.Acre, SmallPoints: 8, AreaPer: units.Acre / 6, Most: 24}
+	points := func(r PointsRule, acres float64) float64 {
+		n, err := r.Points(units.Area(acres) * units.Acre)
+		require.NoError(t, err)
+		return float64(n)
+	}
+	forty := rule
+	forty.Most = 40
+	add("survey points on 1.975 acres", points(rule, 1.975), 12, 0, "1", form+"851173", unitstest.Published)
+	add("survey points on 4.50 acres, cap 40", points(forty, 4.5), 27, 0, "1", form+"2757542", unitstest.Published)
+	add("survey points on 4.50 acres, cap 24", points(rule, 4.5), 24, 0, "1", form+"2957628, its rule", unitstest.Identity)
+	add("survey points on 2.5 acres, as the form shows", points(rule, 2.5), 8, 0, "1", form+"2957628", unitstest.Slip)
+	add("survey points on 2.5 acres, by the rule", points(rule, 2.5), 15, 0, "1", form+"2957628, its rule", unitstest.Identity)
+
+	coal := table(t, "coal75.csv", same)
+	computed := coalSource + "; computed with numpy"
+	spec := MeanSpec{Samples: coal, Boundary: box(0, 0, 100, 100), Confidence: 0.95}
+	m, err := Mean(spec)
+	require.NoError(t, err)
+	add("75 seam thicknesses: mean", float64(m.Mean), 40.117333, 5e-7, "ft", computed, unitstest.Reference)
+	add("75 seam thicknesses: standard deviation", float64(m.SD), 2.376767, 5e-7, "ft", computed, unitstest.Reference)
+	add("75 seam thicknesses: t", m.T, 1.992543, 5e-7, "1", computed, unitstest.Reference)
+	add("75 seam thicknesses: design-based volume", float64(m.Volume), 401173, 0.5, "table units", computed, unitstest.Reference)
+	add("75 seam thicknesses: half of the design-based interval", float64(m.VolumeInterval.Half()), 5468, 0.5, "table units", computed, unitstest.Reference)
+	spec.Weighting = WeightingArea
+	m, err = Mean(spec)
+	require.NoError(t, err)
+	add("75 seam thicknesses: mean with area weights", float64(m.Mean), 40.028174, 5e-7, "ft", computed, unitstest.Reference)
+	low, high := math.Inf(1), 0.0
+	for _, s := range m.Shares {
+		low, high = min(low, s), max(high, s)
+	}
+	add("75 seam thicknesses: smallest Voronoi cell", low*1e4, 23.494954, 5e-7, "table units", computed, unitstest.Reference)
+	// 436.0473759485 in exact fractions: the last digit of the reference is off.
+	add("75 seam thicknesses: largest Voronoi cell", high*1e4, 436.047377, 2e-6, "table units", computed, unitstest.Reference)
+
+	for _, c := range []struct {
+		n              int
+		two, onePerTwo float64
+	}{{8, 2.364624, 1.894579}, {12, 2.200985, 1.795885}, {24, 2.068658, 1.713872}, {40, 2.022691, 1.684875}} {
+		var some []Sample
+		for i := range c.n {
+			some = append(some, sampleAt(float64(i), 0, float64(i%2)))
+		}
+		m, err := Mean(MeanSpec{Samples: some, Boundary: box(0, 0, 1, 1), Confidence: 0.95})
+		require.NoError(t, err)
+		at := fmt.Sprintf("Student t of %d samples, ", c.n)
+		add(at+"two-sided 95 %", m.T, c.two, 5e-7, "1", "table of Student's t", unitstest.Identity)
+		add(at+"one-sided 95 %", float64((m.Upper-m.Mean)/m.Error), c.onePerTwo, 5e-7, "1", "table of Student's t", unitstest.Identity)
+	}
+	unitstest.Run(t, "sludge", checks)
+}

@@ -32,12 +32,7 @@ func (k *Kriging) System(p plane.Point) (KrigingSystem, error) {
 	if err != nil {
 		return KrigingSystem{}, err
 	}
-	s := k.all
-	if s == nil {
-		s = newSystem(k.k)
-		k.near.find(p, s.index)
-		s.solve(k)
-	}
+	s := k.systemAt(p)
 	n := len(s.index)
 	r := KrigingSystem{Estimate: e, Condition: s.condition(), Added: units.Area(s.jitter), Corner: -1 / s.s}
 	order := make([]int, n)

@@ -1,0 +1,77 @@
+package sludge
+
+import (
+	"math"
+
+	"example.org/earthbasin/units"
+)
+
+// Rounding says how a count that is no whole number is rounded.
+type Rounding int
+
+const (
+	RoundUp Rounding = iota
+	RoundNearest
+)
+
+var roundingNames = units.Names{"up", "nearest"}
+
+// String returns the name of the rounding.
+func (r Rounding) String() string { return roundingNames.String(int(r)) }
+
+// MarshalText returns the name of the rounding.
+func (r Rounding) MarshalText() ([]byte, error) { return roundingNames.Marshal(int(r)) }
+
+// UnmarshalText sets r to the rounding of that name.
+func (r *Rounding) UnmarshalText(text []byte) error {
+	return units.UnmarshalName(roundingNames, text, r)
+}
+
+// PointsRule is a regulator's rule for the number of soundings: so many on a
+// small basin, one for each piece of area on a larger one, and no more than a cap.
+// It is the caller's to fill in, as rules differ by state and by form.
+type PointsRule struct {
+	SmallBelow  units.Area `json:"smallBelow"`  // areas below this take SmallPoints; 0: there is no such class
+	SmallPoints int        `json:"smallPoints"` // 1 or more when SmallBelow is given
+	AreaPer     units.Area `json:"areaPer"`     // area for each point, above 0, such as an acre over 6
+	Most        int        `json:"most"`        // the cap; 0: none
+	Rounding    Rounding   `json:"rounding"`    // zero value: up
+}
+
+// maxPoints is the largest count that a rule may ask for.
+const maxPoints = 1e9
+
+// Points returns the number of soundings that the rule asks for on an area above
+// 0, at least one. Faults are on the fields of the rule and on area.
+func (r PointsRule) Points(area units.Area) (int, error) {
+	var f units.Faults
+	f.Positive("area", area)
+	f.NotNegative("smallBelow", r.SmallBelow)
+	if r.SmallBelow > 0 {
+		f.NumberBetween("smallPoints", float64(r.SmallPoints), 1, maxPoints)
+	}
+	f.Positive("areaPer", r.AreaPer)
+	f.NumberBetween("most", float64(r.Most), 0, maxPoints)
+	if !roundingNames.Has(int(r.Rounding)) {
+		f.Add("rounding", int(r.Rounding), roundingNames.Want())
+	}
+	if err := f.Err(); err != nil {
+		return 0, err
+	}
+	if area < r.SmallBelow {
+		return r.SmallPoints, nil
+	}
+	// A count that is whole but for the rounding of the division stays whole.
+	n := math.Ceil(float64(area/r.AreaPer) * (1 - 1e-12))
+	if r.Rounding == RoundNearest {
+		n = math.Round(float64(area / r.AreaPer))
+	}
+	n = max(1, n)
+	if r.Most > 0 {
+		n = min(n, float64(r.Most))
+	}
+	if !(n <= maxPoints) {
+		f.Add("areaPer", r.AreaPer, "large enough for at most a thousand million points")
+	}
+	return int(min(n, maxPoints)), f.Err()
+}
