@@ -1,0 +1,264 @@
+package nutrient
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/earthbasin/units"
+)
+
+// Loads that change a soil test by 1 ppm (Tri-State Fertilizer Recommendations
+// for Ohio, Indiana and Michigan, as cited in a trade article on the season of
+// 2012). That of K2O rises with the exchange capacity of the soil.
+const (
+	TriStateP2O5PerPPM    = 20 * units.PoundPerAcre
+	TriStateK2OPerPPMLow  = 6 * units.PoundPerAcre
+	TriStateK2OPerPPMHigh = 10 * units.PoundPerAcre
+)
+
+// Banking is a rule that lets one application bring the P of several crops.
+type Banking struct {
+	Years     int     `json:"years"`     // crops whose removal may be brought at once, 1 to 20
+	Rest      int     `json:"rest"`      // seasons without manure after an application above one crop's removal, 0 to 20
+	Available float64 `json:"available"` // share of total P that counts, above 0 to 1
+	Source    Source  `json:"source"`
+}
+
+// NebraskaBanking returns the rule of up to five years' removal at once, all P
+// counted, and no manure in the four years after; the application may not exceed
+// the N-based rate of its crop.
+func NebraskaBanking() Banking {
+	return Banking{Years: 5, Rest: 4, Available: 1, Source: Source{
+		Title: "Example: estimating manure phosphorus application rates", Publisher: "University of Nebraska-Lincoln",
+		Edition: "undated page", URL: "https://water.unl.edu/article/animal-manure-management/example-estimating-manure-phosphorus-application-rates",
+	}}
+}
+
+// BudgetApplication is P and K that one application brings to the field.
+type BudgetApplication struct {
+	Season int               `json:"season"`
+	Manure bool              `json:"manure"`        // manure, effluent or sludge; else fertilizer
+	P2O5   units.MassPerArea `json:"p2o5"`          // total
+	K2O    units.MassPerArea `json:"k2o"`           // total
+	NCap   units.MassPerArea `json:"nCap,omitzero"` // P2O5 that the N-based rate of the season's crop would bring; 0: not checked
+}
+
+// BudgetSpec is a field over several seasons.
+type BudgetSpec struct {
+	First        int                            `json:"first"`    // first season
+	Seasons      int                            `json:"seasons"`  // 1 to 50
+	Rotation     []CropNutrients                `json:"rotation"` // what the crops take off, in order from the first season, then again
+	Applications []BudgetApplication            `json:"applications"`
+	Banking      *Banking                       `json:"banking,omitzero"`
+	SoilP        *SoilTest                      `json:"soilP,omitzero"` // before the first season
+	SoilK        *SoilTest                      `json:"soilK,omitzero"` // before the first season
+	P2O5PerPPM   units.Range[units.MassPerArea] `json:"p2o5PerPpm"`     // load for 1 ppm of the soil test, such as [TriStateP2O5PerPPM]; needed with soilP
+	K2OPerPPM    units.Range[units.MassPerArea] `json:"k2oPerPpm"`      // needed with soilK
+}
+
+// BudgetSeason is one season of a [BudgetResult]. Balances are applied less
+// removed, added up from the first season; a removal range makes them ranges.
+type BudgetSeason struct {
+	Season      int                            `json:"season"`
+	Crop        string                         `json:"crop"`
+	AppliedP2O5 units.MassPerArea              `json:"appliedP2O5"`
+	AppliedK2O  units.MassPerArea              `json:"appliedK2O"`
+	RemovedP2O5 units.Range[units.MassPerArea] `json:"removedP2O5"`
+	RemovedK2O  units.Range[units.MassPerArea] `json:"removedK2O"`
+	BalanceP2O5 units.Range[units.MassPerArea] `json:"balanceP2O5"`
+	BalanceK2O  units.Range[units.MassPerArea] `json:"balanceK2O"`
+	SoilP       *units.Range[float64]          `json:"soilP,omitempty"` // ppm after the season, by the extractant of the start
+	SoilK       *units.Range[float64]          `json:"soilK,omitempty"`
+	RestsUntil  int                            `json:"restsUntil,omitempty"` // last season that the banking rule keeps free of manure
+}
+
+// Breach is an application that a rule does not allow.
+type Breach struct {
+	Season int    `json:"season"`
+	Rule   string `json:"rule"`
+	Is     string `json:"is"`
+	Want   string `json:"want"`
+}
+
+// BudgetResult is the P and K budget of a field.
+type BudgetResult struct {
+	Seasons  []BudgetSeason `json:"seasons"`
+	Breaches []Breach       `json:"breaches,omitempty"` // of the banking rule, in order
+	Banking  *Banking       `json:"banking,omitempty"`
+}
+
+// Budget follows P and K of a field through its rotation: applied, removed,
+// balance, and the soil test, which changes by balance/load per ppm (Tri-State
+// Fertilizer Recommendations). With a banking rule it lists the applications that
+// break it: manure above the lesser removal of the years the rule allows, above
+// the N-based rate of the crop, or in a season that has to rest. Faults are
+// [units.FieldError].
+func Budget(s BudgetSpec) (BudgetResult, error) {
+	if err := s.check(); err != nil {
+		return BudgetResult{}, err
+	}
+	r := BudgetResult{Banking: s.Banking}
+	var sumP, sumK units.Range[units.MassPerArea]
+	rests := 0
+	for i := range s.Seasons {
+		crop := s.Rotation[i%len(s.Rotation)]
+		y := BudgetSeason{Season: s.First + i, Crop: crop.Crop, RemovedP2O5: crop.P2O5, RemovedK2O: crop.K2O}
+		var manure, nCap units.MassPerArea
+		for _, a := range s.Applications {
+			if a.Season != y.Season {
+				continue
+			}
+			y.AppliedP2O5 += a.P2O5
+			y.AppliedK2O += a.K2O
+			if a.Manure {
+				manure += a.P2O5
+				nCap += a.NCap
+			}
+		}
+		if s.Banking != nil && manure > 0 {
+			r.Breaches = append(r.Breaches, s.bank(i, manure, nCap, rests)...)
+			if counted := manure * units.MassPerArea(s.Banking.Available); counted > crop.P2O5.Low && s.Banking.Rest > 0 {
+				rests = max(rests, y.Season+s.Banking.Rest)
+			}
+		}
+		if rests >= y.Season {
+			y.RestsUntil = rests
+		}
+		sumP = takeOff(sumP, y.AppliedP2O5, crop.P2O5)
+		sumK = takeOff(sumK, y.AppliedK2O, crop.K2O)
+		y.BalanceP2O5, y.BalanceK2O = sumP, sumK
+		y.SoilP = drawDown(s.SoilP, sumP, s.P2O5PerPPM)
+		y.SoilK = drawDown(s.SoilK, sumK, s.K2OPerPPM)
+		r.Seasons = append(r.Seasons, y)
+	}
+	return r, nil
+}
+
+// Removal returns the least P2O5 that the crops of n seasons from the season
+// with index i on take off: what a banking rule lets one application bring.
+func (s BudgetSpec) removal(i, n int) units.MassPerArea {
+	var sum units.MassPerArea
+	for j := range n {
+		sum += s.Rotation[(i+j)%len(s.Rotation)].P2O5.Low
+	}
+	return sum
+}
+
+// bank lists how the manure of the season with index i breaks the banking rule.
+func (s BudgetSpec) bank(i int, manure, nCap units.MassPerArea, rests int) []Breach {
+	b, season := s.Banking, s.First+i
+	var list []Breach
+	counted := manure * units.MassPerArea(b.Available)
+	if room := s.removal(i, b.Years); counted > room*(1+1e-9) {
+		list = append(list, Breach{season, "removal of " + fmt.Sprint(b.Years) + " crops", counted.Trade() + " P2O5", "at most " + room.Trade()})
+	}
+	if nCap > 0 && manure > nCap*(1+1e-9) {
+		list = append(list, Breach{season, "N-based rate of the crop", manure.Trade() + " P2O5", "at most " + nCap.Trade()})
+	}
+	if season <= rests {
+		list = append(list, Breach{season, "rest after a banked application", manure.Trade() + " P2O5", fmt.Sprintf("no manure until after %d", rests)})
+	}
+	return list
+}
+
+func (s BudgetSpec) check() error {
+	var f units.Faults
+	f.NumberBetween("first", float64(s.First), 1, 9999)
+	f.NumberBetween("seasons", float64(s.Seasons), 1, maxYear)
+	if len(s.Rotation) == 0 {
+		f.Missing("rotation", "at least one crop")
+	}
+	for i, c := range s.Rotation {
+		path := fmt.Sprintf("rotation[%d]", i)
+		for _, x := range []struct {
+			name string
+			r    units.Range[units.MassPerArea]
+		}{{"p2o5", c.P2O5}, {"k2o", c.K2O}} {
+			checkRange(&f, path+"."+x.name, x.r, false)
+		}
+	}
+	for i, a := range s.Applications {
+		path := fmt.Sprintf("applications[%d]", i)
+		f.NumberBetween(path+".season", float64(a.Season), float64(s.First), float64(s.First+s.Seasons-1))
+		f.NotNegative(path+".p2o5", a.P2O5)
+		f.NotNegative(path+".k2o", a.K2O)
+		f.NotNegative(path+".nCap", a.NCap)
+	}
+	if b := s.Banking; b != nil {
+		f.NumberBetween("banking.years", float64(b.Years), 1, 20)
+		f.NumberBetween("banking.rest", float64(b.Rest), 0, 20)
+		if f.Fraction("banking.available", b.Available); b.Available == 0 {
+			f.Add("banking.available", b.Available, "more than 0")
+		}
+	}
+	for _, x := range []struct {
+		field, per string
+		t          *SoilTest
+		r          units.Range[units.MassPerArea]
+	}{{"soilP", "p2o5PerPpm", s.SoilP, s.P2O5PerPPM}, {"soilK", "k2oPerPpm", s.SoilK, s.K2OPerPPM}} {
+		if x.t != nil {
+			f.Sub(x.field, x.t.Check())
+			checkRange(&f, x.per, x.r, true)
+		}
+	}
+	return f.Err()
+}
+
+func checkRange(f *units.Faults, path string, r units.Range[units.MassPerArea], positive bool) {
+	if positive {
+		f.Positive(path+".low", r.Low)
+	} else {
+		f.NotNegative(path+".low", r.Low)
+	}
+	f.NotNegative(path+".high", r.High)
+	if r.High < r.Low {
+		f.Add(path+".high", r.High, "at least low")
+	}
+}
+
+func takeOff(sum units.Range[units.MassPerArea], applied units.MassPerArea, removed units.Range[units.MassPerArea]) units.Range[units.MassPerArea] {
+	return units.Range[units.MassPerArea]{Low: sum.Low + applied - removed.High, High: sum.High + applied - removed.Low}
+}
+
+// drawDown returns the soil test in ppm after a balance, not below 0; nil without
+// a start.
+func drawDown(start *SoilTest, balance, per units.Range[units.MassPerArea]) *units.Range[float64] {
+	if start == nil {
+		return nil
+	}
+	out := units.Range[float64]{Low: math.Inf(1), High: math.Inf(-1)}
+	for _, b := range []units.MassPerArea{balance.Low, balance.High} {
+		for _, p := range []units.MassPerArea{per.Low, per.High} {
+			x := math.Max(0, start.PPM()+float64(b/p))
+			out.Low, out.High = math.Min(out.Low, x), math.Max(out.High, x)
+		}
+	}
+	return &out
+}
+
+// Working returns the seasons and the breaches as lines.
+func (r BudgetResult) Working() units.Working {
+	var w units.Working
+	show := func(x units.Range[units.MassPerArea]) string { return Span[units.MassPerArea](x).String() }
+	for _, y := range r.Seasons {
+		w.Add(fmt.Sprintf("%d %s: P2O5 applied", y.Season, y.Crop), y.AppliedP2O5, "")
+		w.Add("  removed", show(y.RemovedP2O5), "")
+		w.Add("  balance", show(y.BalanceP2O5), "applied less removed since the first season")
+		if y.AppliedK2O > 0 || y.RemovedK2O.High > 0 {
+			w.Add("  K2O balance", show(y.BalanceK2O), "")
+		}
+		if y.SoilP != nil {
+			w.Add("  soil test P", fmt.Sprintf("%.1f to %.1f ppm", y.SoilP.Low, y.SoilP.High), "start + balance / load per ppm")
+		}
+		if y.SoilK != nil {
+			w.Add("  soil test K", fmt.Sprintf("%.1f to %.1f ppm", y.SoilK.Low, y.SoilK.High), "start + balance / load per ppm")
+		}
+	}
+	for _, b := range r.Breaches {
+		w.Add(fmt.Sprintf("%d breaks: %s", b.Season, b.Rule), b.Is, b.Want)
+	}
+	return w
+}
+
+// String returns the working as a table.
+func (r BudgetResult) String() string { return r.Working().String() }

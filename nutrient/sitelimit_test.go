@@ -1,0 +1,125 @@
+package nutrient
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+)
+
+func ref[T any](x T) *T { return &x }
+
+func bray(ppm float64) *SoilTest { return &SoilTest{ppm, SoilPPM, BrayP1} }
+
+func TestPublishedSiteRules(t *testing.T) {
+	near, far := ref(100*units.Foot), ref(300*units.Foot)
+	for _, c := range []struct {
+		rule  string
+		site  Site
+		allow PBasis
+	}{
+		{"minnesota-590", Site{SoilTest: bray(22), Distance: near, FilterStrip: ref(false), SoilLoss: ref(9 * units.TonPerAcre)}, PByRemoval},
+		{"minnesota-590", Site{SoilTest: bray(75.5), Distance: near, FilterStrip: ref(false), SoilLoss: ref(9 * units.TonPerAcre)}, PByRemoval},
+		{"minnesota-590", Site{SoilTest: bray(150), Distance: near, FilterStrip: ref(false), SoilLoss: ref(5.9 * units.TonPerAcre)}, PByRemoval},
+		{"minnesota-590", Site{SoilTest: bray(151), Distance: near, FilterStrip: ref(false)}, PNone},
+		{"minnesota-590", Site{SoilTest: &SoilTest{121, SoilPPM, Olsen}, Distance: near, FilterStrip: ref(false)}, PNone},
+		{"minnesota-590", Site{SoilTest: bray(75), Distance: far}, PByNitrogen},
+		{"nebraska-index", Site{RiskIndex: ref(5.0)}, PByNitrogen},
+		{"nebraska-index", Site{RiskIndex: ref(5.1)}, PByRemoval},
+		{"nebraska-index", Site{RiskIndex: ref(15.1)}, PNone},
+		{"utah", Site{SoilTest: &SoilTest{100, SoilPPM, Olsen}}, PByRemoval},
+		{"utah", Site{SoilTest: &SoilTest{201, SoilPoundPerAcre, Olsen}}, PNone},
+		{"illinois-502", Site{SoilTest: bray(150), SoilLoss: ref(4 * units.TonPerAcre), TolerableLoss: ref(5 * units.TonPerAcre)}, PByNitrogen},
+		{"virginia-saturation", Site{Saturation: ref(0.66)}, PNone},
+		{"virginia-saturation", Site{Saturation: ref(0.65)}, PByNitrogen},
+	} {
+		r, err := PublishedSiteRule(c.rule)
+		require.NoError(t, err, c.rule)
+		l, err := r.Limit(c.site)
+		require.NoError(t, err, "%s %+v", c.rule, c.site)
+		require.Equal(t, c.allow, l.Allow, "%s %+v", c.rule, c.site)
+	}
+}
+
+func TestSiteRuleRefusals(t *testing.T) {
+	mn, err := PublishedSiteRule("minnesota-590")
+	require.NoError(t, err)
+	_, err = mn.Limit(Site{})
+	require.Equal(t, []string{"soilTest", "distance", "filterStrip", "soilLoss"}, fields(err))
+	_, err = mn.Limit(Site{SoilTest: bray(100), Distance: ref(100 * units.Foot), FilterStrip: ref(false)})
+	require.Equal(t, []string{"soilLoss"}, fields(err), "it decides between 76 and 150 ppm")
+	_, err = mn.Limit(Site{SoilTest: &SoilTest{30, SoilPPM, Mehlich3ICP}, Distance: ref(400 * units.Foot)})
+	require.Equal(t, []string{"soilTest.extractant"}, fields(err))
+	_, err = mn.Limit(Site{SoilTest: bray(100), Distance: ref(100 * units.Foot), FilterStrip: ref(false), SoilLoss: ref(6 * units.TonPerAcre)})
+	require.ErrorContains(t, err, "does not speak of")
+	il, err := PublishedSiteRule("illinois-502")
+	require.NoError(t, err)
+	_, err = il.Limit(Site{SoilTest: bray(100)})
+	require.Equal(t, []string{"soilLoss", "tolerableLoss"}, fields(err))
+	_, err = il.Limit(Site{SoilTest: &SoilTest{-1, 0, 0}, Distance: ref(units.Length(-1)), SoilLoss: ref(units.MassPerArea(-1)), TolerableLoss: ref(units.MassPerArea(0)), RiskIndex: ref(-1.0), Saturation: ref(2.0)})
+	require.Equal(t, []string{"soilTest.value", "soilTest.unit", "soilTest.extractant", "distance", "soilLoss", "tolerableLoss", "riskIndex", "saturation"}, fields(err))
+	_, err = PublishedSiteRule("atlantis")
+	require.Equal(t, []string{"rule"}, fields(err))
+}
+
+func TestStrictestRowHolds(t *testing.T) {
+	r, err := ParseSiteRule([]byte(`{"id": "x", "jurisdiction": "Atlantis", "source": {"title": "T", "edition": "1", "number": "1"}, "rows": [
+		{"allow": "n-based", "when": {"riskIndex": {"to": 10}}},
+		{"allow": "removal", "times": 1, "when": {"riskIndex": {"from": 2}}},
+		{"allow": "removal", "times": 0.5, "when": {"riskIndex": {"from": 3}}},
+		{"allow": "none", "when": {"riskIndex": {"from": 4}}}]}`))
+	require.NoError(t, err)
+	removal := 50 * units.PoundPerAcre
+	for index, want := range map[float64]float64{2: 50, 3: 25, 4: 0} {
+		l, err := r.Limit(Site{RiskIndex: &index})
+		require.NoError(t, err)
+		p, ok := l.Cap(removal)
+		require.True(t, ok)
+		require.InDelta(t, want, p.In(units.PoundPerAcre), 1e-9)
+	}
+	l, err := r.Limit(Site{RiskIndex: ref(1.0)})
+	require.NoError(t, err)
+	_, ok := l.Cap(removal)
+	require.False(t, ok)
+}
+
+func TestSiteRuleFaults(t *testing.T) {
+	_, err := ParseSiteRule([]byte(`{"id": "", "source": {}, "rows": [
+		{"allow": "removal", "when": {"riskIndex": {"from": 5, "below": 5}}},
+		{"allow": "none", "times": 1, "when": {"soilTest": [{"from": 1, "over": 2}, {"unit": "ppm"}]}},
+		{"when": {"distance": {"to": "1 ft"}}},
+		{"allow": "none", "when": {"distance": {"to": "1 ft"}}},
+		{"allow": "none"}]}`))
+	require.Equal(t, []string{"id", "jurisdiction", "source.title", "source.edition", "source.publisher",
+		"rows[0].times", "rows[0].when.riskIndex",
+		"rows[1].times", "rows[1].when.soilTest[0].unit", "rows[1].when.soilTest[0]",
+		"rows[1].when.soilTest[1].extractant", "rows[1].when.soilTest[1]",
+		"rows[2].allow", "rows[3].when", "rows[4].when"}, fields(err), "%v", err)
+	_, err = ParseSiteRule([]byte(`{"id": "x", "colour": "red"}`))
+	require.Equal(t, []string{"colour"}, fields(err))
+}
+
+func TestPublishedCaps(t *testing.T) {
+	caps, err := PublishedCaps()
+	require.NoError(t, err)
+	for _, c := range caps {
+		require.True(t, c.AvailableN > 0 || c.TotalN > 0 || c.Material.SI() > 0, c.Name)
+		require.NotEmpty(t, c.Source.Title)
+	}
+}
+
+func TestSoilTestConversion(t *testing.T) {
+	b, err := SoilTest{22, SoilPPM, Mehlich3ICP}.As(BrayP1)
+	require.NoError(t, err)
+	back, err := b.As(Mehlich3ICP)
+	require.NoError(t, err)
+	require.InDelta(t, 22, back.Value, 1e-9)
+	low, err := SoilTest{5, SoilPPM, Mehlich3ICP}.As(BrayP1)
+	require.NoError(t, err)
+	require.Zero(t, low.Value, "the line runs below zero there")
+	_, err = SoilTest{22, SoilPPM, Olsen}.As(BrayP1)
+	require.Equal(t, []string{"extractant"}, fields(err))
+	_, err = SoilTest{}.As(BrayP1)
+	require.Equal(t, []string{"unit", "extractant"}, fields(err))
+}

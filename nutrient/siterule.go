@@ -1,0 +1,172 @@
+package nutrient
+
+import (
+	"fmt"
+	"reflect"
+	"slices"
+
+	"example.org/earthbasin/units"
+)
+
+// SoilTestClass is a class of a soil test by one extractant; no extractant holds
+// for any, where the source names none.
+type SoilTestClass struct {
+	Extractant Extractant   `json:"extractant,omitzero"`
+	Unit       SoilTestUnit `json:"unit"`
+	Class[float64]
+}
+
+// SiteSelector says to which sites a row applies: to those that fit each key it
+// names. Soil tests are alternatives, one for each extractant.
+type SiteSelector struct {
+	SoilTest      []SoilTestClass          `json:"soilTest,omitzero"`
+	Distance      Class[units.Length]      `json:"distance,omitzero"`
+	FilterStrip   *bool                    `json:"filterStrip,omitzero"`
+	SoilLoss      Class[units.MassPerArea] `json:"soilLoss,omitzero"`
+	SoilLossOverT Class[float64]           `json:"soilLossOverT,omitzero"` // soil loss over the tolerable loss
+	RiskIndex     Class[float64]           `json:"riskIndex,omitzero"`
+	Saturation    Class[float64]           `json:"saturation,omitzero"`
+}
+
+// SiteRow is a row of a rule: what it allows on the sites that it takes.
+type SiteRow struct {
+	Allow PBasis       `json:"allow"`
+	Times float64      `json:"times,omitzero"` // of the removal, above 0 to 20; for removal only
+	Note  string       `json:"note,omitzero"`
+	When  SiteSelector `json:"when,omitzero"`
+}
+
+// SiteRuleSpec is a rule on phosphorus in the form of its JSON file.
+type SiteRuleSpec struct {
+	ID           string    `json:"id"`
+	Jurisdiction string    `json:"jurisdiction"`
+	Source       Source    `json:"source"`
+	Note         string    `json:"note,omitzero"`
+	Rows         []SiteRow `json:"rows"`
+}
+
+// SiteRule is a rule on phosphorus without faults. Among the rows that take a
+// site the strictest holds.
+type SiteRule struct {
+	spec SiteRuleSpec
+	rows []siteRow
+}
+
+type siteRow struct {
+	SiteRow
+	tests      []SoilTestClass
+	testIn     []interval
+	conditions []siteCondition
+}
+
+// siteCondition asks one number of the site.
+type siteCondition struct {
+	key string
+	in  interval
+}
+
+// ParseSiteRule reads a rule from its JSON and checks it as [NewSiteRule] does.
+func ParseSiteRule(data []byte) (*SiteRule, error) {
+	var spec SiteRuleSpec
+	if err := units.Decode(data, &spec); err != nil {
+		return nil, err
+	}
+	return NewSiteRule(spec)
+}
+
+// NewSiteRule checks a rule. Every fault is a [units.FieldError] with its path:
+// a missing source, empty classes, a multiple where none belongs or none where
+// one does, and two rows with the same selector.
+func NewSiteRule(spec SiteRuleSpec) (*SiteRule, error) {
+	var f units.Faults
+	if !idPattern.MatchString(spec.ID) {
+		f.Add("id", spec.ID, "lower-case letters, digits and hyphens")
+	}
+	if spec.Jurisdiction == "" {
+		f.Missing("jurisdiction", "where the rule applies")
+	}
+	spec.Source.check(&f, "source")
+	if len(spec.Rows) == 0 || len(spec.Rows) > maxRows {
+		f.Add("rows", len(spec.Rows), fmt.Sprintf("1 to %d rows", maxRows))
+	}
+	r := &SiteRule{spec: spec}
+	for i, row := range spec.Rows {
+		path := fmt.Sprintf("rows[%d]", i)
+		switch {
+		case !pBasisNames.Has(int(row.Allow)):
+			f.Missing(path+".allow", pBasisNames.Want())
+		case row.Allow == PByRemoval && !(row.Times > 0 && row.Times <= 20):
+			f.Add(path+".times", row.Times, "a multiple of the removal above 0, at most 20")
+		case row.Allow != PByRemoval && row.Times != 0:
+			f.Add(path+".times", row.Times, "none: it belongs to removal")
+		}
+		c := compileSite(&f, path+".when", row)
+		if c.tests == nil && len(c.conditions) == 0 && row.When.FilterStrip == nil && len(spec.Rows) > 1 {
+			f.Missing(path+".when", "a key, since there are other rows")
+		}
+		for j, o := range spec.Rows[:i] {
+			if reflect.DeepEqual(row.When, o.When) {
+				f.Add(path+".when", fmt.Sprintf("the selector of rows[%d]", j), "one row for each selector")
+			}
+		}
+		r.rows = append(r.rows, c)
+	}
+	if f.Err() != nil {
+		return nil, f.Err()
+	}
+	return r, nil
+}
+
+func compileSite(f *units.Faults, path string, row SiteRow) siteRow {
+	c := siteRow{SiteRow: row}
+	for i, t := range row.When.SoilTest {
+		at := fmt.Sprintf("%s.soilTest[%d]", path, i)
+		if !soilTestUnitNames.Has(int(t.Unit)) {
+			f.Missing(at+".unit", soilTestUnitNames.Want())
+		}
+		if t.Extractant != 0 && !extractantNames.Has(int(t.Extractant)) {
+			f.Add(at+".extractant", t.Extractant, extractantNames.Want())
+		}
+		if slices.ContainsFunc(c.tests, func(o SoilTestClass) bool {
+			return o.Extractant == t.Extractant || o.Extractant == 0 || t.Extractant == 0
+		}) {
+			f.Add(at+".extractant", t.Extractant, "one class for each extractant")
+		}
+		in, named := intervalOf(f, at, t.Class)
+		if !named {
+			f.Missing(at, "an end: from, over, to or below")
+		}
+		in.low *= t.Unit.ppm()
+		in.high *= t.Unit.ppm()
+		c.tests, c.testIn = append(c.tests, t), append(c.testIn, in)
+	}
+	add := func(key string, in interval, named bool) {
+		if named {
+			c.conditions = append(c.conditions, siteCondition{key, in})
+		}
+	}
+	w := row.When
+	in, named := intervalOf(f, path+".distance", w.Distance)
+	add("distance", in, named)
+	in, named = intervalOf(f, path+".soilLoss", w.SoilLoss)
+	add("soilLoss", in, named)
+	in, named = intervalOf(f, path+".soilLossOverT", w.SoilLossOverT)
+	add("tolerableLoss", in, named)
+	in, named = intervalOf(f, path+".riskIndex", w.RiskIndex)
+	add("riskIndex", in, named)
+	in, named = intervalOf(f, path+".saturation", w.Saturation)
+	add("saturation", in, named)
+	return c
+}
+
+// ID returns the name by which programs choose the rule.
+func (r *SiteRule) ID() string { return r.spec.ID }
+
+// Jurisdiction returns where the rule applies.
+func (r *SiteRule) Jurisdiction() string { return r.spec.Jurisdiction }
+
+// Source returns where the rule stands.
+func (r *SiteRule) Source() Source { return r.spec.Source }
+
+// Note returns what a user of the rule has to know.
+func (r *SiteRule) Note() string { return r.spec.Note }
