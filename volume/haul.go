@@ -65,15 +65,15 @@ func (r HaulResult) Working() units.Working { return r.Lines }
 // String returns the working as a table.
 func (r HaulResult) String() string { return r.Lines.String() }
 
-// maxWays bounds the linear program, which is dense: 400 ways take well below a
-// second.
-const maxWays = 400
+// maxWays bounds the linear program, which is dense: its memory grows with the
+// ways times the sites.
+const maxWays = 2500
 
 // Haul moves as much as has to be and can be moved, at the least cost or, without
 // prices, the least volume x distance (transportation problem, solved as a linear
 // program). What has no room stays in LeftOver, what finds no soil in Unfilled.
 // Errors are [units.FieldError] with the json field; cuts times fills is at most
-// 400.
+// 2500.
 func Haul(spec HaulSpec) (HaulResult, error) {
 	var f units.Faults
 	priced := spec.Truck != 0 || spec.Travel != 0
