@@ -84,7 +84,9 @@ func Compare(spec CompareSpec) (CompareResult, error) {
 			row.Changed = row.HasP && row.P < 1-confidence
 			row.Reset = r.differs(records[i-1])
 		}
-		checkResult(&f, fmt.Sprintf("records[%d].mean", i), units.Length(row.OfTarget+row.Change+row.P))
+		if !finite(row.OfTarget) || !finite(row.Change) || !finite(row.P) {
+			f.Add("records", "rates on "+row.Date.Format(time.DateOnly), "means and targets of like order")
+		}
 		out.Rows = append(out.Rows, row)
 	}
 	if err := f.Err(); err != nil {

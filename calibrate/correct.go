@@ -145,9 +145,12 @@ func Correct[R Rate](spec CorrectSpec[R]) (CorrectResult[R], error) {
 		Target: spec.Target, Off: 1/ratio - 1, Tolerance: spec.Tolerance, Accept: spec.Accept,
 	}
 	r.Verdict = spec.verdict(r.Off)
-	r.Speed = setting(spec, spec.Speed, 1/ratio, func(now, then units.Speed) float64 { return float64(now / then) })
-	r.Flow = setting(spec, spec.Flow, ratio, func(now, then units.Flow) float64 { return float64(then / now) })
-	r.Gate = setting(spec, spec.Gate, ratio, func(now, then float64) float64 { return then / now })
+	r.Speed = setting(&f, "speed", spec, spec.Speed, 1/ratio, func(now, then units.Speed) float64 { return float64(now / then) })
+	r.Flow = setting(&f, "flow", spec, spec.Flow, ratio, func(now, then units.Flow) float64 { return float64(then / now) })
+	r.Gate = setting(&f, "gate", spec, spec.Gate, ratio, func(now, then float64) float64 { return then / now })
+	if err := f.Err(); err != nil {
+		return CorrectResult[R]{}, err
+	}
 	return r, nil
 }
 
@@ -191,7 +194,7 @@ func (spec CorrectSpec[R]) verdict(off float64) Verdict {
 
 // setting returns the new place of a control whose wanted place is factor times the
 // present one; change gives the ratio of the rates after and before.
-func setting[Q ~float64, R Rate](spec CorrectSpec[R], c *Control[Q], factor float64, change func(now, then Q) float64) *Setting[Q, R] {
+func setting[Q ~float64, R Rate](f *units.Faults, path string, spec CorrectSpec[R], c *Control[Q], factor float64, change func(now, then Q) float64) *Setting[Q, R] {
 	if c == nil {
 		return nil
 	}
@@ -207,6 +210,11 @@ func setting[Q ~float64, R Rate](spec CorrectSpec[R], c *Control[Q], factor floa
 	s.Within = math.Abs(s.Off) <= spec.Tolerance
 	if i := spec.Interval; i != nil {
 		s.Interval = &units.Range[R]{Low: R(by) * i.Low, High: R(by) * i.High}
+		checkResult(f, "interval", s.Interval.High-s.Interval.Low)
+	}
+	checkResult(f, path+".limits", s.Rate)
+	if !finite(float64(s.Wanted)) {
+		f.Add(path+".now", c.Now, "a setting whose change is a finite number")
 	}
 	return s
 }

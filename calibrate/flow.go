@@ -183,6 +183,9 @@ func GearTable(spec GearTableSpec) (GearTableResult, error) {
 			continue
 		}
 		row := GearRow{Name: g.Name, Speed: s.Speed, Rate: s.Rate, Off: float64(s.Rate/spec.Target) - 1}
+		if math.IsInf(row.Off, 0) {
+			f.Add("target", spec.Target, "a rate of the same order as "+row.Rate.Trade())
+		}
 		r.Rows = append(r.Rows, row)
 		if math.Abs(row.Off) < math.Abs(r.Rows[r.Nearest].Off) {
 			r.Nearest = i

@@ -168,14 +168,15 @@ func Gauges(spec GaugesSpec) (GaugesResult, error) {
 	var err error
 	r.Summary, err = sample.Summarize(lengths, orDefault(spec.Confidence, defaultConfidence))
 	f.Sub("", err)
-	if err := f.Err(); err != nil {
-		return GaugesResult{}, err
-	}
 	if len(spec.Carries) > 0 {
 		r.Carried = make(map[string]units.MassPerArea, len(spec.Carries))
-		for name, c := range spec.Carries {
-			r.Carried[name] = r.Depth().Applied().Carrying(c)
-		}
+	}
+	for _, name := range sortedKeys(spec.Carries) {
+		r.Carried[name] = r.Depth().Applied().Carrying(spec.Carries[name])
+		checkResult(&f, "carries."+name, r.Carried[name])
+	}
+	if err := f.Err(); err != nil {
+		return GaugesResult{}, err
 	}
 	r.remark(spec)
 	return r, nil
@@ -212,8 +213,8 @@ func (spec GaugesSpec) check(f *units.Faults) {
 	if spec.Wind != nil {
 		f.NotNegative("wind", *spec.Wind)
 	}
-	for name, c := range spec.Carries {
-		f.NotNegative("carries."+name, c)
+	for _, name := range sortedKeys(spec.Carries) {
+		f.NotNegative("carries."+name, spec.Carries[name])
 	}
 }
 

@@ -43,7 +43,7 @@ func SolidSet(spec SolidSetSpec) (SolidSetResult, error) {
 	r.RunGross, r.RunNet = r.Gross.Times(spec.Run), r.Net.Times(spec.Run)
 	if f.Err() == nil {
 		checkResult(&f, "along", r.Gross)
-		checkResult(&f, "between", units.Area(r.PerAcre))
+		f.PositiveNumber("between", r.PerAcre)
 		checkResult(&f, "run", r.RunGross)
 	}
 	if err := f.Err(); err != nil {
@@ -104,7 +104,9 @@ func GrossNet(spec GrossNetSpec) (GrossNetResult, error) {
 	r.Loss = r.Gross - r.Net
 	r.Carried = r.Gross.Applied().Carrying(spec.Carry)
 	checkResult(&f, "carry", r.Carried)
-	checkResult(&f, "net", units.Length(r.Efficiency))
+	if !finite(r.Efficiency) {
+		f.Add("net", spec.Net, "a depth of the order of the gross depth, "+r.Gross.Trade())
+	}
 	if err := f.Err(); err != nil {
 		return GrossNetResult{}, err
 	}

@@ -64,6 +64,7 @@ func LoadArea[M Amount[R], R Rate](spec LoadAreaSpec[M]) (LoadAreaResult[M, R], 
 		}
 	}
 	checkResult(&f, "runs", r.Amount)
+	checkResult(&f, "runs", r.Area)
 	if err := f.Err(); err != nil {
 		return LoadAreaResult[M, R]{}, err
 	}

@@ -35,7 +35,9 @@ func orDefault(x, d float64) float64 {
 // checkResult records a fault when a quotient of valid inputs left the range of
 // numbers, such as a rate over an area of 1e-320 m2.
 func checkResult(f *units.Faults, field string, q units.Quantity) {
-	if x := q.SI(); math.IsNaN(x) || math.IsInf(x, 0) {
+	if !finite(q.SI()) {
 		f.Add(field, q, "inputs whose result is a finite number")
 	}
 }
+
+func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }

@@ -137,10 +137,10 @@ func checkMeasured[R Rate](f *units.Faults, path string, m *Measured[R]) {
 func ReadRecord(data []byte) (Record, error) {
 	var r Record
 	bad := units.Decode(data, &r)
-	read := units.FieldErrors(bad)
-	if bad != nil && len(read) == 0 {
-		return Record{}, bad // not JSON
+	if !json.Valid(data) {
+		return Record{}, bad
 	}
+	read := units.FieldErrors(bad)
 	var f units.Faults
 	f.Sub("", bad)
 	for _, e := range units.FieldErrors(r.Check()) {

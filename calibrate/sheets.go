@@ -124,7 +124,6 @@ func Sheets(spec SheetsSpec) (SheetsResult, error) {
 	if !r.Summary.HasSpread {
 		return r, nil
 	}
-	checkResult(&f, "sheets", r.Summary.SD)
 	if r.Needed, err = spec.Needed.sheets(r.Summary.CV, within, r.Summary); err != nil {
 		f.Sub("", err)
 	}
@@ -159,7 +158,8 @@ func (s Sheet) rate(f *units.Faults, path string, spec SheetsSpec) units.MassPer
 		f.NotNegative(path+".tare", *tare)
 	}
 	if !(s.Gross >= *tare) || math.IsInf(float64(s.Gross), 1) {
-		f.Add(path+".gross", s.Gross, "the tare of "+(*tare).Trade()+" or more")
+		f.Add(path+".gross", s.Gross, "the tare of "+tare.Trade()+" or more")
+		return 0
 	}
 	if !(area > 0) {
 		return 0

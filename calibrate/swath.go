@@ -199,7 +199,7 @@ func (p Pattern) field(width units.Length, drive Drive) []float64 {
 	perLane := max(1, int(math.Ceil(w/float64(p.Spacing)-1e-9)))
 	step := w / float64(perLane)
 	span := float64(len(p.Trays)-1) * float64(p.Spacing)
-	lanes := int(math.Ceil(span/w)) + 2 // lanes on either side that can reach a place
+	lanes := int(math.Ceil(2*span/w)) + 2 // lanes on either side that can reach a place
 	period := 1
 	if drive == DriveToAndFro {
 		period = 2

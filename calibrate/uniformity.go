@@ -154,7 +154,7 @@ func (o uniformOptions) uniformity(f *units.Faults, x, w []float64, weighting We
 		LowQuarter:   o.quarter.lowest(x, w) / m,
 		Statistical:  1 - o.spread.sd(x)/stat.Mean(x, nil),
 	}
-	if low := lowestWindow(x, u.Window); low > 0 {
+	if low := lowestWindow(x, u.Window); low > m*1e-12 {
 		u.Scheduling, u.HasScheduling = m/low, true
 	}
 	return u

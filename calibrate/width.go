@@ -56,7 +56,7 @@ type EffectiveWidthResult struct {
 	Half    float64      `json:"half"`    // the catch at the two edges, in the unit of the trays; 0 for WidthTwoPasses
 	Left    units.Length `json:"left"`    // edge left of the driving line
 	Right   units.Length `json:"right"`   // edge right of it
-	Thrown  units.Length `json:"thrown"`  // width over which anything fell, tray to tray
+	Thrown  units.Length `json:"thrown"`  // from the empty tray on the left to the empty tray on the right, between which all fell
 	Overlap float64      `json:"overlap"` // 1 - width/thrown, 0 for WidthTwoPasses
 }
 
@@ -118,7 +118,7 @@ func EffectiveWidth(spec EffectiveWidthSpec) (EffectiveWidthResult, error) {
 			last = i
 		}
 	}
-	r.Thrown = units.Length(last-first) * p.Spacing
+	r.Thrown = units.Length(min(last+1, len(p.Trays)-1)-max(first-1, 0)) * p.Spacing
 	if r.Thrown > 0 {
 		r.Overlap = 1 - float64(r.Width/r.Thrown)
 	}
@@ -178,7 +178,7 @@ func (r EffectiveWidthResult) Working() units.Working {
 	if r.Rule != WidthTwoPasses {
 		w.Add("catch at the edge", fmt.Sprintf("%.4g", r.Half), "half of the reference rate")
 		w.Add("left, right", r.Left.Trade()+", "+r.Right.Trade(), "from the driving line")
-		w.Add("thrown", r.Thrown, "tray to tray")
+		w.Add("thrown", r.Thrown, "from empty tray to empty tray")
 	}
 	w.Add("effective width", r.Width, "by the rule "+r.Rule.String())
 	return w

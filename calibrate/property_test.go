@@ -1,0 +1,424 @@
+package calibrate
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/stat"
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/sample"
+)
+
+func newRand() *rand.Rand { return rand.New(rand.NewPCG(1, 1)) }
+
+func between(rng *rand.Rand, low, high float64) float64 { return low + (high-low)*rng.Float64() }
+
+// TestSheetsAgree: weights in other units, a tare per sheet and net weights are the
+// same calibration.
+func TestSheetsAgree(t *testing.T) {
+	rng := newRand()
+	for range 200 {
+		area := units.Area(between(rng, 1, 10))
+		tare := units.Mass(between(rng, 0.5, 3))
+		var gross, own, net []Sheet
+		for range 3 + rng.IntN(10) {
+			m := units.Mass(between(rng, 0, 20))
+			gross = append(gross, Sheet{Gross: m + tare})
+			own = append(own, Sheet{Gross: m + 2*tare, Tare: new(2 * tare), Area: area})
+			net = append(net, Sheet{Gross: m})
+		}
+		a, err := Sheets(SheetsSpec{Area: area, Tare: &tare, Sheets: gross})
+		require.NoError(t, err)
+		b, err := Sheets(SheetsSpec{Sheets: own})
+		require.NoError(t, err)
+		c, err := Sheets(SheetsSpec{Area: area, Tare: new(units.Mass), Sheets: net})
+		require.NoError(t, err)
+		for _, other := range []SheetsResult{b, c} {
+			require.InEpsilon(t, float64(a.Summary.Mean), float64(other.Summary.Mean), 1e-12)
+			require.InEpsilon(t, a.Summary.CV, other.Summary.CV, 1e-9)
+			require.Equal(t, a.Needed, other.Needed)
+		}
+		require.Equal(t, max(0, a.Needed-len(gross)), a.More)
+		require.LessOrEqual(t, sample.TQuantile(0.95, a.Needed-1)*a.Summary.CV/math.Sqrt(float64(a.Needed)), 0.10)
+	}
+}
+
+func TestOneSheetHasNoInterval(t *testing.T) {
+	r, err := Sheets(SheetsSpec{Area: units.SquareMetre, Tare: new(units.Mass), Sheets: []Sheet{{Gross: 2}}})
+	require.NoError(t, err)
+	require.False(t, r.Summary.HasSpread)
+	require.Zero(t, r.Needed)
+	require.Nil(t, r.Outlier)
+	require.Contains(t, r.String(), "not available")
+}
+
+// TestOutlierIsNamed: one sheet under the splash plate stands out, and the result
+// says what the rate is without it.
+func TestOutlierIsNamed(t *testing.T) {
+	var sheets []Sheet
+	for _, m := range []units.Mass{10, 10.5, 9.8, 25, 10.2, 9.9} {
+		sheets = append(sheets, Sheet{Gross: m})
+	}
+	r, err := Sheets(SheetsSpec{Area: units.SquareMetre, Tare: new(units.Mass), Sheets: sheets})
+	require.NoError(t, err)
+	require.True(t, r.Outlier.IsOut)
+	require.Equal(t, 3, r.Outlier.Index)
+	require.InDelta(t, 10.08, float64(r.Outlier.Without.Mean), 1e-12)
+	require.Contains(t, r.String(), "sheet 4")
+}
+
+// TestLoadsWeighByArea: the overall rate lies among those of the runs, and a run cut
+// in two changes nothing.
+func TestLoadsWeighByArea(t *testing.T) {
+	rng := newRand()
+	for range 200 {
+		var whole, cut []LoadRun[units.Mass]
+		for range 1 + rng.IntN(5) {
+			run := LoadRun[units.Mass]{Load: units.Mass(between(rng, 1, 5)), Loads: between(rng, 0.5, 9), Width: units.Length(between(rng, 2, 12)), Distance: units.Length(between(rng, 50, 500))}
+			whole = append(whole, run)
+			part := run
+			part.Loads, part.Distance = run.Loads/4, run.Distance/4
+			rest := LoadRun[units.Mass]{Load: run.Load, Loads: run.Loads * 3 / 4, Area: run.Width.Times(run.Distance * 3 / 4)}
+			cut = append(cut, part, rest)
+		}
+		a, err := LoadArea(LoadAreaSpec[units.Mass]{Runs: whole})
+		require.NoError(t, err)
+		b, err := LoadArea(LoadAreaSpec[units.Mass]{Runs: cut})
+		require.NoError(t, err)
+		require.InEpsilon(t, float64(a.Rate), float64(b.Rate), 1e-12)
+		require.GreaterOrEqual(t, float64(a.Rate), float64(slices.Min(a.Rates))*(1-1e-12))
+		require.LessOrEqual(t, float64(a.Rate), float64(slices.Max(a.Rates))*(1+1e-12))
+	}
+}
+
+// TestSolveClosesTheCircle: each of the four follows from the other three.
+func TestSolveClosesTheCircle(t *testing.T) {
+	rng := newRand()
+	for range 500 {
+		r, err := Solve(SolveSpec{Flow: units.Flow(between(rng, 1e-3, 0.2)), Speed: units.Speed(between(rng, 0.1, 4)), Width: units.Length(between(rng, 1, 100))})
+		require.NoError(t, err)
+		require.Equal(t, "rate", r.Solved)
+		for _, s := range []SolveSpec{
+			{Speed: r.Speed, Width: r.Width, Rate: r.Rate},
+			{Flow: r.Flow, Width: r.Width, Rate: r.Rate},
+			{Flow: r.Flow, Speed: r.Speed, Rate: r.Rate},
+		} {
+			back, err := Solve(s)
+			require.NoError(t, err)
+			require.InEpsilon(t, float64(r.Flow), float64(back.Flow), 1e-12)
+			require.InEpsilon(t, float64(r.Speed), float64(back.Speed), 1e-12)
+			require.InEpsilon(t, float64(r.Width), float64(back.Width), 1e-12)
+		}
+		// A load lasts as long as its flow, and reaches as far as its distance.
+		load := units.Volume(between(rng, 1, 30))
+		reach, err := EmptyDistance(load, r.Width, r.Rate)
+		require.NoError(t, err)
+		require.InEpsilon(t, float64(load.OverFlow(r.Flow)), float64(reach.OverSpeed(r.Speed)), 1e-12)
+	}
+}
+
+func TestGearTableNearest(t *testing.T) {
+	r, err := GearTable(GearTableSpec{Flow: 0.1, Width: 10, Target: 0.005, Gears: []Gear{{Speed: 1}, {Speed: 2.1}, {Speed: 1.9}, {Course: &TimedCourse{100, 50}}}})
+	require.NoError(t, err)
+	require.Equal(t, 3, r.Nearest)
+	require.InDelta(t, 0, r.Rows[3].Off, 1e-12)
+}
+
+// TestUniformityInvariances holds the coefficients to what they mean.
+func TestUniformityInvariances(t *testing.T) {
+	rng := newRand()
+	run := func(s GaugesSpec) Uniformity {
+		t.Helper()
+		r, err := Gauges(s)
+		require.NoError(t, err)
+		return r.AsRead
+	}
+	for range 300 {
+		n := 4 + rng.IntN(40)
+		x := make([]float64, n)
+		for i := range x {
+			x[i] = between(rng, 0, 30)
+		}
+		base := GaugesSpec{System: SystemSolidSet, Gauges: depths(units.Millimetre, x...), LowQuarter: LowQuarterRule(rng.IntN(3))}
+		u := run(base)
+
+		scaled := base
+		scaled.Gauges = depths(3*units.Millimetre, x...)
+		s := run(scaled)
+		require.InDelta(t, u.Christiansen, s.Christiansen, 1e-12)
+		require.InDelta(t, u.LowQuarter, s.LowQuarter, 1e-12)
+		require.InDelta(t, u.Statistical, s.Statistical, 1e-12)
+
+		shuffled := base
+		shuffled.Gauges = slices.Clone(base.Gauges)
+		rng.Shuffle(n, func(i, j int) {
+			shuffled.Gauges[i], shuffled.Gauges[j] = shuffled.Gauges[j], shuffled.Gauges[i]
+		})
+		s = run(shuffled)
+		require.InDelta(t, u.Christiansen, s.Christiansen, 1e-12)
+		require.InDelta(t, u.LowQuarter, s.LowQuarter, 1e-12)
+
+		// A pivot whose gauges all stand at one radius weighs them alike.
+		ring := base
+		ring.System = SystemPivot
+		ring.Gauges = slices.Clone(base.Gauges)
+		for i := range ring.Gauges {
+			ring.Gauges[i].At = 50
+		}
+		s = run(ring)
+		require.InDelta(t, u.Christiansen, s.Christiansen, 1e-12)
+		require.InDelta(t, u.LowQuarter, s.LowQuarter, 1e-12)
+
+		// A missing gauge is as if it were not there; a true zero is not.
+		missing := base
+		missing.Gauges = slices.Insert(slices.Clone(base.Gauges), n/2, Gauge{Missing: true})
+		require.Equal(t, u, run(missing))
+		zero := base
+		zero.Gauges = slices.Insert(slices.Clone(base.Gauges), n/2, depths(units.Millimetre, 0)[0])
+		require.Less(t, float64(run(zero).Mean), float64(u.Mean))
+
+		window := base
+		window.Window = n
+		require.InDelta(t, 1, run(window).Scheduling, 1e-12)
+	}
+}
+
+// TestLowQuarterRulesAgree: with a number of gauges that divides by four the rules
+// are one, and it is the mean of the lowest quarter.
+func TestLowQuarterRulesAgree(t *testing.T) {
+	rng := newRand()
+	for range 200 {
+		n := 4 * (1 + rng.IntN(12))
+		x := make([]float64, n)
+		w := make([]float64, n)
+		for i := range x {
+			x[i], w[i] = between(rng, 0, 30), 1
+		}
+		sorted := slices.Sorted(slices.Values(x))
+		want := stat.Mean(sorted[:n/4], nil)
+		for _, r := range []LowQuarterRule{LowQuarterFractional, LowQuarterFloor, LowQuarterCeil} {
+			require.InDelta(t, want, r.lowest(x, w), 1e-12, r)
+		}
+	}
+	five, alike := []float64{1, 2, 3, 4, 5}, []float64{1, 1, 1, 1, 1}
+	require.InDelta(t, (1+0.25*2)/1.25, LowQuarterFractional.lowest(five, alike), 1e-12)
+	require.InDelta(t, 1, LowQuarterFloor.lowest(five, alike), 1e-12)
+	require.InDelta(t, 1.5, LowQuarterCeil.lowest(five, alike), 1e-12)
+}
+
+// TestChristiansenMayBeNegative: one gauge with everything.
+func TestChristiansenMayBeNegative(t *testing.T) {
+	r, err := Gauges(GaugesSpec{System: SystemGun, Gauges: depths(units.Inch, 0, 0, 0, 0, 5), Wind: new(6 * units.MilePerHour)})
+	require.NoError(t, err)
+	require.Negative(t, r.AsRead.Christiansen)
+	require.False(t, r.AsRead.HasScheduling)
+	require.Len(t, r.Flagged, 5)
+	require.Contains(t, r.Remarks[0], "Wind of 6.0 mph")
+}
+
+// TestOverlapIsPlainSums compares the field with sums of trays, written
+// independently for whole-tray widths.
+func TestOverlapIsPlainSums(t *testing.T) {
+	rng := newRand()
+	for range 200 {
+		n := 3 + rng.IntN(14)
+		p := Pattern{Trays: make([]float64, n), Spacing: 2, Line: units.Length(2 * rng.IntN(n))}
+		for i := range p.Trays {
+			p.Trays[i] = between(rng, 0.1, 9)
+		}
+		lane := 1 + rng.IntN(n)
+		circuit := make([]float64, lane)
+		fro := make([]float64, 2*lane)
+		line := int(p.Line) / 2
+		mod := func(a, b int) int { return ((a % b) + b) % b }
+		for i, c := range p.Trays {
+			t := i - line
+			circuit[mod(t, lane)] += c
+			fro[mod(t, 2*lane)] += c
+			fro[mod(lane-t, 2*lane)] += c
+		}
+		for _, c := range []struct {
+			drive Drive
+			want  []float64
+		}{{DriveCircuit, circuit}, {DriveToAndFro, fro}} {
+			r, err := Overlap(OverlapSpec{Pattern: p, Drive: c.drive, Spread: SpreadPopulation, MaxCV: 0.2})
+			require.NoError(t, err)
+			row := r.Rows[lane-1]
+			m, sd := stat.PopMeanStdDev(c.want, nil)
+			require.InDelta(t, m, row.Mean, 1e-9)
+			require.InDelta(t, sd/m, row.CV, 1e-9)
+			require.InDelta(t, floats.Min(c.want), row.Lowest, 1e-9)
+			require.InDelta(t, floats.Max(c.want), row.Highest, 1e-9)
+			// What one pass throws is what a lane gets.
+			require.InDelta(t, floats.Sum(p.Trays), row.Mean*float64(lane), 1e-9)
+		}
+	}
+}
+
+// TestOverlapSymmetric: a pattern the same on both sides does not care how
+// neighbouring passes are driven.
+func TestOverlapSymmetric(t *testing.T) {
+	rng := newRand()
+	for range 100 {
+		half := make([]float64, 2+rng.IntN(6))
+		for i := range half {
+			half[i] = between(rng, 0, 5)
+		}
+		trays := slices.Clone(half)
+		slices.Reverse(half)
+		trays = append(append(trays, between(rng, 1, 6)), half...)
+		p := Pattern{Trays: trays, Spacing: 1.5, Line: 1.5 * units.Length(len(half))}
+		a, err := Overlap(OverlapSpec{Pattern: p, Drive: DriveCircuit, Spread: SpreadPopulation, MaxCV: 0.2})
+		require.NoError(t, err)
+		b, err := Overlap(OverlapSpec{Pattern: p, Drive: DriveToAndFro, Spread: SpreadPopulation, MaxCV: 0.2})
+		require.NoError(t, err)
+		require.InDelta(t, 0, a.Imbalance, 1e-12)
+		require.InDelta(t, 0, float64(a.Offset), 1e-9)
+		for i := range a.Rows {
+			require.InDelta(t, a.Rows[i].CV, b.Rows[i].CV, 1e-9)
+		}
+	}
+}
+
+// TestOverlapSkewed: circuits even out what throws to one side, passes to and fro do
+// not; the imbalance and the exceptions are reported.
+func TestOverlapSkewed(t *testing.T) {
+	p := Pattern{Trays: []float64{0, 0, 0, 4, 4, 4, 4}, Spacing: 1, Line: 3}
+	circuit, err := Overlap(OverlapSpec{Pattern: p, Drive: DriveCircuit, Spread: SpreadPopulation, MaxCV: 0.10})
+	require.NoError(t, err)
+	require.Equal(t, 4*units.Metre, circuit.Widest)
+	require.InDelta(t, 0, circuit.Rows[3].CV, 1e-12)
+	require.Equal(t, []units.Length{3}, circuit.Exceptions)
+	require.InDelta(t, (14.0-2)/16, circuit.Imbalance, 1e-12)
+	require.Equal(t, 1.5*units.Metre, circuit.Offset)
+	require.True(t, circuit.Cut)
+	fro, err := Overlap(OverlapSpec{Pattern: p, Drive: DriveToAndFro, Spread: SpreadPopulation, MaxCV: 0.10})
+	require.NoError(t, err)
+	require.Greater(t, fro.Rows[3].CV, 0.5)
+
+	none, err := Overlap(OverlapSpec{Pattern: p, Drive: DriveToAndFro, MaxCV: 0.01, Widths: []units.Length{5, 6}})
+	require.NoError(t, err)
+	require.False(t, none.HasWidest)
+	require.Contains(t, none.String(), "none")
+}
+
+// TestSinglePassAboveOneHundred: a CV above 100 % is a result, not an error.
+func TestSinglePassAboveOneHundred(t *testing.T) {
+	r, err := Overlap(OverlapSpec{Pattern: Pattern{Trays: []float64{0, 0, 0, 9, 0, 0, 0}, Spacing: 1, Line: 3}, Drive: DriveCircuit, MaxCV: 0.3})
+	require.NoError(t, err)
+	require.Greater(t, r.SinglePass, 1.0)
+}
+
+func TestEffectiveWidthRules(t *testing.T) {
+	trapezoid := Pattern{Trays: []float64{0, 2, 4, 4, 4, 2, 0}, Spacing: 1, Line: 3}
+	for _, rule := range []WidthRule{WidthHalfMaximum, WidthHalfCentre} {
+		r, err := EffectiveWidth(EffectiveWidthSpec{Rule: rule, Pattern: trapezoid, Centre: 2})
+		require.NoError(t, err)
+		require.InDelta(t, 4, float64(r.Width), 1e-12)
+		require.InDelta(t, 2, float64(r.Left), 1e-12)
+		require.InDelta(t, 6, float64(r.Thrown), 1e-12)
+		require.Contains(t, r.String(), rule.String())
+	}
+	two, err := EffectiveWidth(EffectiveWidthSpec{Rule: WidthTwoPasses, TwoPasses: 9})
+	require.NoError(t, err)
+	require.Equal(t, 4.5*units.Metre, two.Width)
+	// At the half-maximum width a triangle overlaps to an even field.
+	triangle := Pattern{Trays: []float64{0, 1, 2, 3, 4, 3, 2, 1, 0}, Spacing: 1, Line: 4}
+	half, err := EffectiveWidth(EffectiveWidthSpec{Rule: WidthHalfMaximum, Pattern: triangle})
+	require.NoError(t, err)
+	field, err := Overlap(OverlapSpec{Pattern: triangle, Drive: DriveCircuit, MaxCV: 0.1, Widths: []units.Length{half.Width}})
+	require.NoError(t, err)
+	require.InDelta(t, 0, field.Rows[0].CV, 1e-12)
+	// Where the centre is a furrow, half of the centre lies farther out.
+	hollow := Pattern{Trays: []float64{0, 2, 6, 4, 6, 2, 0}, Spacing: 1, Line: 3}
+	maximum, err := EffectiveWidth(EffectiveWidthSpec{Rule: WidthHalfMaximum, Pattern: hollow})
+	require.NoError(t, err)
+	centre, err := EffectiveWidth(EffectiveWidthSpec{Rule: WidthHalfCentre, Pattern: hollow})
+	require.NoError(t, err)
+	require.Greater(t, float64(centre.Width), float64(maximum.Width))
+}
+
+// TestCorrectReachesTheTarget: each setting by itself brings the target unless a
+// limit stops it, and the interval keeps its relative width.
+func TestCorrectReachesTheTarget(t *testing.T) {
+	rng := newRand()
+	for range 300 {
+		m := units.VolumePerArea(between(rng, 1e-3, 2e-2))
+		spec := CorrectSpec[units.VolumePerArea]{
+			Measured: m, Interval: &units.Range[units.VolumePerArea]{Low: 0.9 * m, High: 1.1 * m},
+			Target: units.VolumePerArea(between(rng, 1e-3, 2e-2)), Tolerance: 0.05,
+			Speed: &Control[units.Speed]{Now: 2}, Flow: &Control[units.Flow]{Now: 0.1, Limits: &units.Range[units.Flow]{Low: 0.08, High: 0.12}}, Gate: &Control[float64]{Now: 7},
+		}
+		r, err := Correct(spec)
+		require.NoError(t, err)
+		require.InEpsilon(t, float64(spec.Target), float64(r.Speed.Rate), 1e-12)
+		require.InEpsilon(t, float64(spec.Target), float64(r.Gate.Rate), 1e-12)
+		require.True(t, r.Speed.Within)
+		require.InEpsilon(t, 1.1/0.9, float64(r.Speed.Interval.High/r.Speed.Interval.Low), 1e-12)
+		require.True(t, spec.Flow.Limits.Has(r.Flow.New))
+		require.Equal(t, r.Flow.New != r.Flow.Wanted, r.Flow.Limited)
+		require.InEpsilon(t, float64(r.Flow.New)/0.1, float64(r.Flow.Rate/m), 1e-12)
+	}
+}
+
+func TestVerdicts(t *testing.T) {
+	interval := func(low, high units.MassPerArea) *units.Range[units.MassPerArea] {
+		return &units.Range[units.MassPerArea]{Low: low, High: high}
+	}
+	for _, c := range []struct {
+		measured units.MassPerArea
+		interval *units.Range[units.MassPerArea]
+		rule     AcceptRule
+		want     Verdict
+	}{
+		{10.9, nil, AcceptMean, VerdictAccept},
+		{11, nil, AcceptMean, VerdictAccept}, // exactly 10 %
+		{11.1, nil, AcceptMean, VerdictCorrect},
+		{8.9, nil, AcceptMean, VerdictCorrect},
+		{10, nil, AcceptInterval, VerdictMeasureMore},
+		{10, interval(9.5, 10.5), AcceptInterval, VerdictAccept},
+		{10, interval(8, 12), AcceptInterval, VerdictMeasureMore},
+		{10.9, interval(10.4, 11.4), AcceptInterval, VerdictCorrect},
+	} {
+		r, err := Correct(CorrectSpec[units.MassPerArea]{Measured: c.measured, Interval: c.interval, Target: 10, Tolerance: 0.10, Accept: c.rule})
+		require.NoError(t, err)
+		require.Equal(t, c.want, r.Verdict, "%v", c)
+	}
+}
+
+// TestCompareWelch: with equal counts and spreads Welch's test is Student's.
+func TestCompareWelch(t *testing.T) {
+	a, b := moments{n: 5, mean: 10, sd: 1}, moments{n: 5, mean: 11, sd: 1}
+	p, ok := welch(a, b)
+	require.True(t, ok)
+	want := 2 * distuv.StudentsT{Mu: 0, Sigma: 1, Nu: 8}.Survival(1/math.Sqrt(2.0/5))
+	require.InDelta(t, want, p, 1e-12)
+	_, ok = welch(a, moments{n: 1, mean: 11})
+	require.False(t, ok)
+}
+
+func TestCompareNamesWhatChanged(t *testing.T) {
+	record := func(year int, gear string, mean, sd units.MassPerArea) Record {
+		return Record{Version: 1, Date: time.Date(year, 4, 1, 0, 0, 0, 0, time.UTC), Machine: "a", Material: "b", Method: MethodSheets, Gear: gear,
+			Solid: &Measured[units.MassPerArea]{N: 6, Mean: mean, SD: sd, Target: 10}}
+	}
+	records := []Record{record(2026, "3", 13, 0.5), record(2024, "2", 10, 0.5), record(2025, "2", 10.1, 0.5)}
+	r, err := Compare(CompareSpec{Records: records})
+	require.NoError(t, err)
+	require.Equal(t, 2026, records[0].Date.Year(), "the caller's order stays")
+	require.False(t, r.Rows[1].Changed)
+	require.True(t, r.Rows[2].Changed)
+	require.Equal(t, []string{"gear"}, r.Rows[2].Reset)
+	require.InDelta(t, 1.3, r.Rows[2].OfTarget, 1e-12)
+
+	records[1].Machine = "another"
+	_, err = Compare(CompareSpec{Records: records})
+	require.Error(t, err)
+}
