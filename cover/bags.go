@@ -1,0 +1,25 @@
+package cover
+
+import (
+	"math"
+
+	"example.org/earthbasin/units"
+)
+
+// mostBags keeps the count of bags in any int.
+const mostBags = 1e9
+
+// inBags returns what is bought to have m, and in how many bags; no bag buys m
+// itself. A bag is not opened for a rounding error.
+func inBags(m, bag units.Mass) (bought units.Mass, n int, err error) {
+	if bag == 0 {
+		return m, 0, nil
+	}
+	x := math.Ceil(m.SI()/bag.SI() - 1e-9)
+	if !(x <= mostBags) {
+		var f units.Faults
+		f.Add("bag", bag, "a bag of which at most 1e9 are needed for "+m.Trade())
+		return 0, 0, f.Err()
+	}
+	return units.Mass(x) * bag, int(x), nil
+}

@@ -1,0 +1,269 @@
+package cover
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/earthbasin/units"
+)
+
+// Nutrients are rates of nitrogen, phosphate and potash. Phosphorus and potassium
+// are counted as P2O5 and K2O, as on a fertilizer bag; [units.Oxides] converts.
+type Nutrients struct {
+	N    units.MassPerArea `json:"n"`
+	P2O5 units.MassPerArea `json:"p2o5"`
+	K2O  units.MassPerArea `json:"k2o"`
+}
+
+func (n Nutrients) list() [3]float64 { return [3]float64{n.N.SI(), n.P2O5.SI(), n.K2O.SI()} }
+
+func nutrients(x [3]float64) Nutrients {
+	return Nutrients{units.MassPerArea(x[0]), units.MassPerArea(x[1]), units.MassPerArea(x[2])}
+}
+
+var nutrientNames = [3]string{"n", "p2o5", "k2o"}
+
+// Grade is a fertilizer by its guaranteed analysis, as fractions: 12-12-12 is 0.12,
+// 0.12, 0.12.
+type Grade struct {
+	Name  string                  `json:"name"`
+	N     float64                 `json:"n"`
+	P2O5  float64                 `json:"p2o5"`
+	K2O   float64                 `json:"k2o"`
+	Price units.Price[units.Mass] `json:"price"` // 0 unknown
+	Bag   units.Mass              `json:"bag"`   // 0 when sold by weight
+}
+
+func (g Grade) list() [3]float64 { return [3]float64{g.N, g.P2O5, g.K2O} }
+
+// FertilizerRule is how the grades shall meet the need.
+type FertilizerRule int
+
+// Rules. The zero value is not one.
+const (
+	// BlendLeastCost meets every need with the blend that costs least, by a linear
+	// program; over-supply is allowed up to Most.
+	BlendLeastCost FertilizerRule = iota + 1
+	// BlendLeastWeight is the same with the least weight to haul and spread.
+	BlendLeastWeight
+	// SingleNoExcess takes one grade at the smallest of the amounts that the wanted
+	// nutrients ask, so that none is over-supplied.
+	SingleNoExcess
+	// SingleMeetsAll takes one grade at the largest of them, so that none is short.
+	SingleMeetsAll
+)
+
+var fertilizerRules = units.Names{"", "blend of least cost", "blend of least weight", "single without excess", "single that meets all"}
+
+// String returns the name that MarshalText writes.
+func (r FertilizerRule) String() string { return fertilizerRules.String(int(r)) }
+
+// MarshalText writes the name.
+func (r FertilizerRule) MarshalText() ([]byte, error) { return fertilizerRules.Marshal(int(r)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (r *FertilizerRule) UnmarshalText(b []byte) error {
+	return units.UnmarshalName(fertilizerRules, b, r)
+}
+
+// NutrientCaps are the most that may be supplied; null is no cap.
+type NutrientCaps struct {
+	N    *units.MassPerArea `json:"n,omitempty"`
+	P2O5 *units.MassPerArea `json:"p2o5,omitempty"`
+	K2O  *units.MassPerArea `json:"k2o,omitempty"`
+}
+
+func (c NutrientCaps) list() [3]*units.MassPerArea { return [3]*units.MassPerArea{c.N, c.P2O5, c.K2O} }
+
+// FertilizerSpec is a nutrient need and the grades on offer.
+type FertilizerSpec struct {
+	Need   Nutrients      `json:"need"` // 0 for a nutrient that is not wanted; at least one is more
+	Rule   FertilizerRule `json:"rule"`
+	Grades []Grade        `json:"grades"` // exactly one for the single rules, at most 200
+	Most   NutrientCaps   `json:"most"`   // for the blends
+	Area   units.Area     `json:"area"`
+}
+
+// FertilizerRow is one grade to spread.
+type FertilizerRow struct {
+	Grade Grade             `json:"grade"`
+	Rate  units.MassPerArea `json:"rate"`
+	Mass  units.Mass        `json:"mass"`
+	Bags  int               `json:"bags"` // rounded up, 0 when sold by weight
+	Cost  float64           `json:"cost"` // of the bags, or of the mass
+}
+
+// FertilizerResult is what to spread and what it supplies.
+type FertilizerResult struct {
+	Spec     FertilizerSpec    `json:"spec"`
+	Rows     []FertilizerRow   `json:"rows"` // grades that are used
+	Rate     units.MassPerArea `json:"rate"` // of all grades together
+	Supplied Nutrients         `json:"supplied"`
+	Over     Nutrients         `json:"over"`  // supplied above the need
+	Short    Nutrients         `json:"short"` // need that is left, because of a cap or the rule
+	Cost     float64           `json:"cost"`
+	Cautions []string          `json:"cautions"`
+}
+
+// Fertilizer works out the grades that meet a need: rate = need / fraction of the
+// grade for one grade, the least of a linear program for several. What is supplied
+// above the need, and what is left of it under caps, is shown.
+func Fertilizer(spec FertilizerSpec) (FertilizerResult, error) {
+	var f units.Faults
+	f.Positive("area", spec.Area)
+	need, most := spec.Need.list(), spec.Most.list()
+	wanted := 0.0
+	for k, x := range need {
+		f.NotNegative("need."+nutrientNames[k], units.MassPerArea(x))
+		wanted += x
+		if most[k] != nil {
+			f.NotNegative("most."+nutrientNames[k], *most[k])
+		}
+	}
+	if wanted == 0 {
+		f.Missing("need", "more than 0 of at least one nutrient")
+	}
+	single := spec.Rule == SingleNoExcess || spec.Rule == SingleMeetsAll
+	switch {
+	case !fertilizerRules.Has(int(spec.Rule)):
+		f.Add("rule", spec.Rule, fertilizerRules.Want())
+	case single && len(spec.Grades) != 1:
+		f.Add("grades", len(spec.Grades), "exactly one with "+spec.Rule.String())
+	case len(spec.Grades) == 0 || len(spec.Grades) > 200:
+		f.Add("grades", len(spec.Grades), "1 to 200 grades")
+	}
+	if single && spec.Most != (NutrientCaps{}) {
+		f.Add("most", "a cap", "none with "+spec.Rule.String())
+	}
+	var offered [3]float64
+	for i, g := range spec.Grades {
+		f.Sub(fmt.Sprintf("grades[%d]", i), g.check(spec.Rule == BlendLeastCost))
+		for k, x := range g.list() {
+			offered[k] += x
+		}
+	}
+	for k, x := range need {
+		if x > 0 && offered[k] == 0 && len(spec.Grades) > 0 {
+			f.Add("need."+nutrientNames[k], units.MassPerArea(x), "none, since no grade supplies it")
+		}
+	}
+	if err := f.Err(); err != nil {
+		return FertilizerResult{}, err
+	}
+
+	var rates []float64
+	if single {
+		rates = []float64{spec.single()}
+	} else {
+		var err error
+		if rates, err = spec.blend(); err != nil {
+			return FertilizerResult{}, err
+		}
+	}
+	return spec.result(rates)
+}
+
+func (g Grade) check(priced bool) error {
+	var f units.Faults
+	if g.Name == "" {
+		f.Missing("name", "text")
+	}
+	sum := 0.0
+	for k, x := range g.list() {
+		f.Fraction(nutrientNames[k], x)
+		sum += x
+	}
+	if !(sum > 0 && sum <= 1+1e-9) {
+		f.Add("n", sum, "a sum of n, p2o5 and k2o of more than 0 to 1")
+	}
+	f.NotNegativeNumber("price", g.Price.SI())
+	if priced && g.Price == 0 {
+		f.Missing("price", "a price for the blend of least cost")
+	}
+	f.NotNegative("bag", g.Bag)
+	return f.Err()
+}
+
+// single returns the rate of the one grade.
+func (spec FertilizerSpec) single() float64 {
+	least, largest := math.Inf(1), 0.0
+	grade := spec.Grades[0].list()
+	for k, x := range spec.Need.list() {
+		if x > 0 {
+			least, largest = min(least, x/grade[k]), max(largest, x/grade[k])
+		}
+	}
+	if spec.Rule == SingleNoExcess {
+		return least
+	}
+	return largest
+}
+
+func (spec FertilizerSpec) result(rates []float64) (FertilizerResult, error) {
+	r := FertilizerResult{Spec: spec, Rows: []FertilizerRow{}, Cautions: []string{cautionFertilizer, cautionNitrate, cautionSlope}}
+	var supplied, over, short [3]float64
+	var f units.Faults
+	for i, x := range rates {
+		if x <= 0 {
+			continue
+		}
+		g := spec.Grades[i]
+		row := FertilizerRow{Grade: g, Rate: units.MassPerArea(x)}
+		row.Mass = row.Rate.Times(spec.Area)
+		bought, n, err := inBags(row.Mass, g.Bag)
+		f.Sub(fmt.Sprintf("grades[%d]", i), err)
+		row.Bags, row.Cost = n, g.Price.Of(bought)
+		for k, part := range g.list() {
+			supplied[k] += x * part
+		}
+		r.Rows = append(r.Rows, row)
+		r.Rate += row.Rate
+		r.Cost += row.Cost
+	}
+	for k, x := range spec.Need.list() {
+		// Within rounding of the solver the need is met.
+		if d := supplied[k] - x; math.Abs(d) > 1e-9*max(x, supplied[k]) {
+			over[k], short[k] = max(0, d), max(0, -d)
+		}
+	}
+	r.Supplied, r.Over, r.Short = nutrients(supplied), nutrients(over), nutrients(short)
+	if f.Err() == nil && !finite(r.Rate.SI(), r.Rate.Times(spec.Area).SI(), r.Cost) {
+		f.Add("need", r.Rate, "needs whose product with the area is a finite number")
+	}
+	if err := f.Err(); err != nil {
+		return FertilizerResult{}, err
+	}
+	return r, nil
+}
+
+// Working shows the grades and the balance.
+func (r FertilizerResult) Working() units.Working {
+	var w units.Working
+	for _, row := range r.Rows {
+		how := row.Mass.Trade()
+		if row.Bags > 0 {
+			how += fmt.Sprintf(", %d bags", row.Bags)
+		}
+		if row.Cost > 0 {
+			how += ", cost " + money(row.Cost)
+		}
+		w.Add(row.Grade.Name, row.Rate, how)
+	}
+	need, supplied, over, short := r.Spec.Need.list(), r.Supplied.list(), r.Over.list(), r.Short.list()
+	for k, name := range [3]string{"N", "P2O5", "K2O"} {
+		how := "need " + units.MassPerArea(need[k]).Trade()
+		if over[k] > 0 {
+			how += ", over by " + units.MassPerArea(over[k]).Trade()
+		}
+		if short[k] > 0 {
+			how += ", short by " + units.MassPerArea(short[k]).Trade()
+		}
+		w.Add(name, units.MassPerArea(supplied[k]), how)
+	}
+	w.Add("rule", r.Spec.Rule.String(), "")
+	w.Add("cost", money(r.Cost), "")
+	return w
+}
+
+// String prints the working.
+func (r FertilizerResult) String() string { return r.Working().String() }

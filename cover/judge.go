@@ -1,0 +1,193 @@
+package cover
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.org/earthbasin/units"
+)
+
+// Judge holds a mix against every rule of the set and returns a line for each, in
+// the order of the set. A rule whose outcome hangs on something that the species
+// table does not know (the bloom period of a species, say) is CannotSay and names
+// the species.
+func (s *RuleSet) Judge(mix MixResult) []Finding {
+	var list []Finding
+	for _, r := range s.spec.Rules {
+		list = append(list, r.judge(mix))
+	}
+	return list
+}
+
+// pick is the rows that a selector surely and perhaps picks.
+type pick struct{ sure, perhaps []MixRow }
+
+func (s Selector) pick(rows []MixRow) pick {
+	var p pick
+	for _, row := range rows {
+		switch s.fit(row.Species) {
+		case Met:
+			p.sure = append(p.sure, row)
+		case CannotSay:
+			p.perhaps = append(p.perhaps, row)
+		}
+	}
+	return p
+}
+
+// span returns the least and the greatest sum of what, with and without the rows
+// in doubt.
+func (p pick) span(what func(MixRow) float64) (lo, hi float64) {
+	for _, row := range p.sure {
+		lo += what(row)
+	}
+	hi = lo
+	for _, row := range p.perhaps {
+		hi += what(row)
+	}
+	return lo, hi
+}
+
+func (r Rule) judge(mix MixResult) Finding {
+	f := Finding{Rule: r.Name, Want: r.want()}
+	p := r.Of.pick(mix.Rows)
+	seeds := func(row MixRow) float64 { return row.BaseSeeds.SI() }
+	rate := func(row MixRow) float64 { return row.BaseRate.SI() }
+	whole := mix.BaseSeeds.SI()
+	if r.In != nil {
+		_, whole = r.In.pick(mix.Rows).span(seeds)
+	}
+	share := func(row MixRow) float64 {
+		if whole == 0 {
+			return 0 // no species of the whole in the mix
+		}
+		return seeds(row) / whole
+	}
+	number := func(x float64) string { return fmt.Sprintf("%.0f", x) }
+	perArea := func(x float64) string { return units.SeedsPerArea(x).Trade() }
+	weight := func(x float64) string { return units.MassPerArea(x).Trade() }
+
+	switch r.Measure {
+	case SpeciesCount:
+		lo, hi := p.span(func(MixRow) float64 { return 1 })
+		f.settle(r, lo, hi, number)
+	case BloomPeriods:
+		lo, hi := 0.0, 0.0
+		for _, b := range []Bloom{BloomEarly, BloomMid, BloomLate} {
+			of := r.Of
+			of.Bloom = b
+			in := of.pick(mix.Rows)
+			lo += one(len(in.sure) >= r.Each)
+			hi += one(len(in.sure)+len(in.perhaps) >= r.Each)
+			p.perhaps = append(p.perhaps, in.perhaps...)
+		}
+		f.settle(r, lo, hi, number)
+	case SeedsOf:
+		lo, hi := p.span(seeds)
+		f.settle(r, lo, hi, perArea)
+	case ShareOf:
+		lo, hi := p.span(share)
+		f.settle(r, lo, hi, percent)
+	case RateOf:
+		lo, hi := p.span(rate)
+		f.settle(r, lo, hi, weight)
+	case EachShareOf:
+		f.each(r, p, share, percent)
+	case EachRateOf:
+		f.each(r, p, rate, weight)
+	case OnlySpecies:
+		allowed := Selector{Species: r.Allowed}
+		f.eachBy(p, func(row MixRow) bool { return allowed.fit(row.Species) == Met },
+			func(row MixRow) string { return row.Species.Common })
+	case AreaOfStand:
+		x := mix.Spec.Area.SI()
+		f.settle(r, x, x, func(x float64) string { return units.Area(x).Trade() })
+	case WidthOfStand:
+		if mix.Spec.Width == 0 {
+			f.Value, f.Verdict, f.Why = "not given", CannotSay, "the width of the stand is not given"
+			break
+		}
+		x := mix.Spec.Width.SI()
+		f.settle(r, x, x, func(x float64) string { return units.Length(x).Trade() })
+	}
+	if f.Verdict == CannotSay && f.Why == "" {
+		f.Why = "not known of " + names(p.perhaps)
+	}
+	return f
+}
+
+// settle compares a figure that lies between lo and hi with the bounds.
+func (f *Finding) settle(r Rule, lo, hi float64, text func(float64) string) {
+	f.Value = text(lo)
+	if hi != lo {
+		f.Value += " to " + text(hi)
+	}
+	f.Verdict = verdict(lo, hi, r.least, r.most)
+}
+
+// each compares every picked row with the bounds; rows in doubt leave the
+// verdict open only when they would fail.
+func (f *Finding) each(r Rule, p pick, what func(MixRow) float64, text func(float64) string) {
+	f.eachBy(p,
+		func(row MixRow) bool { x := what(row); return verdict(x, x, r.least, r.most) == Met },
+		func(row MixRow) string { return row.Species.Common + " " + text(what(row)) })
+}
+
+func (f *Finding) eachBy(p pick, good func(MixRow) bool, text func(MixRow) string) {
+	split := func(rows []MixRow) (bad []MixRow, texts []string) {
+		for _, row := range rows {
+			texts = append(texts, text(row))
+			if !good(row) {
+				bad = append(bad, row)
+			}
+		}
+		return bad, texts
+	}
+	bad, texts := split(p.sure)
+	open, _ := split(p.perhaps)
+	f.Value = strings.Join(texts, ", ")
+	if len(texts) == 0 {
+		f.Value = "none"
+	}
+	switch {
+	case len(bad) > 0:
+		f.Verdict, f.Why = NotMet, names(bad)
+	case len(open) > 0:
+		f.Verdict, f.Why = CannotSay, "not known of "+names(open)
+	default:
+		f.Verdict = Met
+	}
+}
+
+// want writes the bounds.
+func (r Rule) want() string {
+	switch {
+	case r.Measure == OnlySpecies:
+		return "only " + strings.Join(r.Allowed, ", ")
+	case r.Min == r.Max:
+		return r.Min
+	case r.Max == "":
+		return "at least " + r.Min
+	case r.Min == "":
+		return "at most " + r.Max
+	}
+	return r.Min + " to " + r.Max
+}
+
+func names(rows []MixRow) string {
+	var list []string
+	for _, row := range rows {
+		if !slices.Contains(list, row.Species.Common) {
+			list = append(list, row.Species.Common)
+		}
+	}
+	return strings.Join(list, ", ")
+}
+
+func one(b bool) float64 {
+	if b {
+		return 1
+	}
+	return 0
+}

@@ -1,0 +1,201 @@
+package cover
+
+import (
+	"example.org/earthbasin/units"
+)
+
+// LimeBasis is what a lime recommendation is stated in.
+type LimeBasis int
+
+// Bases. The zero value is not one.
+const (
+	// LimeCCE is a weight of pure calcium carbonate; the material counts by its
+	// calcium carbonate equivalent alone.
+	LimeCCE LimeBasis = iota + 1
+	// LimeECCE is a weight of effective calcium carbonate: the material counts by
+	// neutralizing value and fineness together (ECCE, ENV). A recommendation for a
+	// material of another quality takes ReferenceECCE.
+	LimeECCE
+	// LimeENM is a weight of effective neutralizing material; the material counts
+	// by its ENM per weight.
+	LimeENM
+	// LimeENP is tons by soil test for a material of 2,000 lb effective
+	// neutralizing power per ton; the material counts by its ENP per ton.
+	LimeENP
+)
+
+var limeBases = units.Names{"", "CCE", "ECCE", "ENM", "ENP"}
+
+// String returns the name that MarshalText writes.
+func (b LimeBasis) String() string { return limeBases.String(int(b)) }
+
+// MarshalText writes the name.
+func (b LimeBasis) MarshalText() ([]byte, error) { return limeBases.Marshal(int(b)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (b *LimeBasis) UnmarshalText(t []byte) error { return units.UnmarshalName(limeBases, t, b) }
+
+// Fineness is the fractions of a material that pass the sieves, coarse to fine.
+type Fineness struct {
+	Pass20  float64 `json:"pass20"`
+	Pass60  float64 `json:"pass60"`
+	Pass100 float64 `json:"pass100"`
+}
+
+// Efficiency returns the effective fraction 0.40 (pass20 - pass60) + 0.80 (pass60 -
+// pass100) + 1.00 pass100 (Cornell certified crop adviser course, soil fertility,
+// CA5). Fractions out of 0 to 1 or not falling with the sieve are faults.
+func (n Fineness) Efficiency() (float64, error) {
+	var f units.Faults
+	f.Fraction("pass20", n.Pass20)
+	f.Fraction("pass60", n.Pass60)
+	f.Fraction("pass100", n.Pass100)
+	if n.Pass60 > n.Pass20 {
+		f.Add("pass60", n.Pass60, "at most pass20")
+	}
+	if n.Pass100 > n.Pass60 {
+		f.Add("pass100", n.Pass100, "at most pass60")
+	}
+	if err := f.Err(); err != nil {
+		return 0, err
+	}
+	return 0.40*(n.Pass20-n.Pass60) + 0.80*(n.Pass60-n.Pass100) + n.Pass100, nil
+}
+
+// LimeMaterial is a liming material by its analysis. The basis of the need says
+// which fields are asked.
+type LimeMaterial struct {
+	Name string `json:"name"`
+	// CCE is the calcium carbonate equivalent as a fraction, more than 0 to
+	// 2.5; burnt and magnesium limes go beyond 1.
+	CCE float64 `json:"cce"`
+	// Fineness with CCE gives ECCE when ECCE is not given.
+	Fineness *Fineness `json:"fineness,omitempty"`
+	ECCE     float64   `json:"ecce"` // effective fraction, neutralizing value x fineness
+	// ENM and ENP are the guaranteed effective weight per weight, such as
+	// "400 lb/ton".
+	ENM units.MassFraction `json:"enm"`
+	ENP units.MassFraction `json:"enp"`
+	// Price is per weight of material, spread or not as the caller means it.
+	Price units.Price[units.Mass] `json:"price"`
+}
+
+// LimeSpec is a lime recommendation and the material that shall meet it.
+type LimeSpec struct {
+	Basis LimeBasis         `json:"basis"`
+	Need  units.MassPerArea `json:"need"` // in the basis
+	// ReferenceECCE is the quality that an ECCE recommendation is made for, as a
+	// fraction: 1 for effective calcium carbonate itself. For LimeECCE only.
+	ReferenceECCE float64      `json:"referenceECCE"`
+	Material      LimeMaterial `json:"material"`
+	Area          units.Area   `json:"area"`
+}
+
+// LimeResult is the material to spread.
+type LimeResult struct {
+	Spec      LimeSpec          `json:"spec"`
+	Effective float64           `json:"effective"` // weight in the basis per weight of material
+	Pure      units.MassPerArea `json:"pure"`      // the need at full effect, after the reference
+	Rate      units.MassPerArea `json:"rate"`      // of material
+	Mass      units.Mass        `json:"mass"`
+	Cost      float64           `json:"cost"` // 0 without a price
+	Cautions  []string          `json:"cautions"`
+}
+
+// mostCCE is just above that of pure magnesium oxide, 100.09/40.30 by molar mass:
+// no liming material has more.
+const mostCCE = 2.5
+
+// Lime turns a recommendation into material: rate = need / effective fraction,
+// whatever the basis (Penn State soil laboratory for CCE; Ohio State Extension,
+// Select a lime source based on ENP, 2014). An ECCE recommendation made for a
+// reference quality is need x reference / ECCE of the material.
+func Lime(spec LimeSpec) (LimeResult, error) {
+	var f units.Faults
+	f.NotNegative("need", spec.Need)
+	f.Positive("area", spec.Area)
+	f.NotNegativeNumber("material.price", spec.Material.Price.SI())
+	if spec.Basis == LimeECCE {
+		positiveFraction(&f, "referenceECCE", spec.ReferenceECCE)
+	} else if spec.ReferenceECCE != 0 {
+		f.Add("referenceECCE", spec.ReferenceECCE, "none unless ECCE")
+	}
+	effective := spec.Material.effective(&f, spec.Basis)
+	if err := f.Err(); err != nil {
+		return LimeResult{}, err
+	}
+	r := LimeResult{Spec: spec, Effective: effective, Pure: spec.Need, Cautions: []string{cautionLime, cautionSlope}}
+	if spec.Basis == LimeECCE {
+		r.Pure *= units.MassPerArea(spec.ReferenceECCE)
+	}
+	r.Rate = r.Pure / units.MassPerArea(effective)
+	r.Mass = r.Rate.Times(spec.Area)
+	r.Cost = spec.Material.Price.Of(r.Mass)
+	if !finite(r.Mass.SI(), r.Cost) {
+		f.Add("need", spec.Need, "a need whose product with the area is a finite number")
+		return LimeResult{}, f.Err()
+	}
+	return r, nil
+}
+
+// effective returns the effective fraction of the material in the basis, and
+// records what is missing or out of range.
+func (m LimeMaterial) effective(f *units.Faults, basis LimeBasis) float64 {
+	between := func(field string, x, most float64) {
+		if !(x > 0 && x <= most) {
+			f.Add("material."+field, x, "more than 0 to "+figures(most, 3)+" for "+basis.String())
+		}
+	}
+	switch basis {
+	case LimeCCE:
+		between("cce", m.CCE, mostCCE)
+		return m.CCE
+	case LimeECCE:
+		if m.Fineness == nil {
+			between("ecce", m.ECCE, mostCCE)
+			return m.ECCE
+		}
+		if m.ECCE != 0 {
+			f.Add("material.ecce", m.ECCE, "none beside fineness")
+		}
+		between("cce", m.CCE, mostCCE)
+		e, err := m.Fineness.Efficiency()
+		f.Sub("material.fineness", err)
+		if err == nil && e == 0 {
+			f.Add("material.fineness", "nothing that passes", "a material of which some passes the 20 mesh sieve")
+		}
+		return m.CCE * e
+	case LimeENM:
+		between("enm", float64(m.ENM), mostCCE)
+		return float64(m.ENM)
+	case LimeENP:
+		between("enp", float64(m.ENP), mostCCE)
+		return float64(m.ENP)
+	}
+	f.Add("basis", basis, limeBases.Want())
+	return 0
+}
+
+// Working shows the rate.
+func (r LimeResult) Working() units.Working {
+	var w units.Working
+	s := r.Spec
+	w.Add("need", s.Need, "as "+s.Basis.String())
+	if s.Basis == LimeECCE && s.ReferenceECCE != 1 {
+		w.Add("need at full effect", r.Pure, "x reference ECCE "+percent(s.ReferenceECCE))
+	}
+	how := s.Basis.String()
+	if s.Basis == LimeECCE && s.Material.Fineness != nil {
+		how = "CCE x (0.40 pass20-60 + 0.80 pass60-100 + pass100)"
+	}
+	w.Add("effective fraction", percent(r.Effective), how)
+	w.Add("material", r.Rate, "need / effective fraction")
+	w.Add("on the area", r.Mass, s.Area.Trade())
+	if s.Material.Price > 0 {
+		w.Add("cost", money(r.Cost), s.Material.Price.Trade())
+	}
+	return w
+}
+
+// String prints the working.
+func (r LimeResult) String() string { return r.Working().String() }

@@ -1,0 +1,135 @@
+package cover
+
+import (
+	"example.org/earthbasin/units"
+)
+
+// LimeMethod is how a soil test is turned into a lime need.
+type LimeMethod int
+
+// Methods. The zero value is not one.
+const (
+	// LimePennState, need as pure calcium carbonate for a 7 in furrow slice, from
+	// exchangeable acidity in meq/100 g. Goal pH 7.0: 1,000 lb/acre x acidity. Goal
+	// 6.5: 840 x acidity when acidity is above 4.0, else 2,000 lb/acre when pH is
+	// below 6.5 (Penn State Agronomy Guide, soil acidity).
+	LimePennState LimeMethod = iota + 1
+	// LimeNorthCarolina, tons/acre of agricultural lime = acidity (target - pH)/
+	// (6.6 - pH) - credit, acidity = 4 (6.6 - buffer pH) (North Carolina Department
+	// of Agriculture, soil testing, buffer pH table).
+	LimeNorthCarolina
+)
+
+var limeMethods = units.Names{"", "Penn State", "North Carolina"}
+
+// String returns the name that MarshalText writes.
+func (m LimeMethod) String() string { return limeMethods.String(int(m)) }
+
+// MarshalText writes the name.
+func (m LimeMethod) MarshalText() ([]byte, error) { return limeMethods.Marshal(int(m)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (m *LimeMethod) UnmarshalText(b []byte) error { return units.UnmarshalName(limeMethods, b, m) }
+
+// LimeTestSpec is a soil test for lime.
+type LimeTestSpec struct {
+	Method LimeMethod `json:"method"`
+	PH     float64    `json:"ph"`   // in water, 3 to 9
+	Goal   float64    `json:"goal"` // 6.5 or 7.0 for Penn State; 5 to 6.5 for North Carolina
+	// Acidity is the exchangeable acidity in meq/100 g for Penn State, that of the
+	// buffer for North Carolina, 0 to 50.
+	Acidity float64 `json:"acidity"`
+	// BufferPH gives the acidity for North Carolina, instead of Acidity; 0 if not.
+	BufferPH float64 `json:"bufferPH"`
+	// Credit is lime of earlier years that still works, for North Carolina.
+	Credit units.MassPerArea `json:"credit"`
+}
+
+// LimeNeedResult is the lime need of a soil test.
+type LimeNeedResult struct {
+	Spec    LimeTestSpec      `json:"spec"`
+	Basis   string            `json:"basis"` // what Need is a weight of
+	Acidity float64           `json:"acidity"`
+	Factor  float64           `json:"factor"` // (goal - pH)/(6.6 - pH), 0 for Penn State
+	Need    units.MassPerArea `json:"need"`   // never below 0
+}
+
+// bufferedPH is the pH of the North Carolina buffer.
+const bufferedPH = 6.6
+
+// LimeNeed works out the lime need of a soil test by the formula of a state. Soil
+// at or above the goal needs none.
+func LimeNeed(spec LimeTestSpec) (LimeNeedResult, error) {
+	var f units.Faults
+	f.NumberBetween("ph", spec.PH, 3, 9)
+	f.NumberBetween("acidity", spec.Acidity, 0, 50)
+	f.NotNegative("credit", spec.Credit)
+	switch spec.Method {
+	case LimePennState:
+		if spec.Goal != 6.5 && spec.Goal != 7 {
+			f.Add("goal", spec.Goal, "6.5 or 7.0")
+		}
+		if spec.Credit != 0 {
+			f.Add("credit", spec.Credit, "none with Penn State")
+		}
+		if spec.BufferPH != 0 {
+			f.Add("bufferPH", spec.BufferPH, "none with Penn State")
+		}
+	case LimeNorthCarolina:
+		f.NumberBetween("goal", spec.Goal, 5, 6.5)
+		if spec.BufferPH != 0 {
+			f.NumberBetween("bufferPH", spec.BufferPH, 3, bufferedPH)
+			if spec.Acidity != 0 {
+				f.Add("acidity", spec.Acidity, "none beside bufferPH")
+			}
+		}
+	default:
+		f.Add("method", spec.Method, limeMethods.Want())
+	}
+	if err := f.Err(); err != nil {
+		return LimeNeedResult{}, err
+	}
+	r := LimeNeedResult{Spec: spec, Acidity: spec.Acidity, Basis: "pure calcium carbonate, 7 in deep"}
+	if spec.Method == LimeNorthCarolina {
+		r.Basis = "agricultural lime of the state's standard"
+		if spec.BufferPH != 0 {
+			r.Acidity = 4 * (bufferedPH - spec.BufferPH)
+		}
+		if spec.PH < spec.Goal { // so that pH is below 6.6 too
+			r.Factor = (spec.Goal - spec.PH) / (bufferedPH - spec.PH)
+			r.Need = max(0, units.TonPerAcre*units.MassPerArea(r.Acidity*r.Factor)-spec.Credit)
+		}
+		return r, nil
+	}
+	pounds := 0.0
+	switch {
+	case spec.Goal == 7:
+		pounds = 1000 * spec.Acidity
+	case spec.Acidity > 4:
+		pounds = 840 * spec.Acidity
+	case spec.PH < 6.5:
+		pounds = 2000
+	}
+	if spec.PH < spec.Goal {
+		r.Need = units.PoundPerAcre * units.MassPerArea(pounds)
+	}
+	return r, nil
+}
+
+// Working shows the need.
+func (r LimeNeedResult) Working() units.Working {
+	var w units.Working
+	w.Add("pH, goal", figures(r.Spec.PH, 3)+", "+figures(r.Spec.Goal, 3), "")
+	w.Add("acidity", figures(r.Acidity, 3)+" meq/100 g", "")
+	how := "1,000 lb x acidity to 7.0; to 6.5, 840 lb x acidity above 4, else 2,000 lb"
+	if r.Spec.Method == LimeNorthCarolina {
+		w.Add("factor", figures(r.Factor, 3), "(goal - pH)/(6.6 - pH)")
+		how = "tons = acidity x factor - credit"
+	}
+	w.Add("need", r.Need, how)
+	w.Add("basis", r.Basis, r.Spec.Method.String())
+	return w
+}
+
+// String prints the working.
+func (r LimeNeedResult) String() string { return r.Working().String() }

@@ -1,0 +1,253 @@
+package cover
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/earthbasin/units"
+)
+
+// LSVersion is the equation of the slope length and steepness factor. It must be
+// the one that goes with the erodibility and cover factors used: at 33 percent and
+// 60 ft the versions differ by 75 percent.
+type LSVersion int
+
+// Versions. The zero value is not one.
+const (
+	// LSAH537 is (length/72.6 ft)^m (65.41 sin^2 + 4.56 sin + 0.065), Agriculture
+	// Handbook 537 (1978).
+	LSAH537 LSVersion = iota + 1
+	// LSQuadratic is the older (length/72.6 ft)^m (430 sin^2 + 30 sin + 0.43)/6.613,
+	// as used in Colorado DRMS document 952611, page 11.
+	LSQuadratic
+	// LSSmooth is LSAH537 with m = 0.6 (1 - exp(-35.835 grade)) and the length over
+	// 22.1 m, as in the documentation of the SWAT+ watershed model, topographic
+	// factor.
+	LSSmooth
+	// LSAH703 is the revised equation, Agriculture Handbook 703 (1997):
+	// L = (length/72.6 ft)^m, m = b/(1 + b), b = r (sin/0.0896)/(3 sin^0.8 + 0.56);
+	// S = 10.8 sin + 0.03 below 9 percent, 16.8 sin - 0.50 from there on.
+	LSAH703
+)
+
+var lsVersions = units.Names{"", "AH-537", "older quadratic", "AH-537 smooth exponent", "AH-703"}
+
+// String returns the name that MarshalText writes.
+func (v LSVersion) String() string { return lsVersions.String(int(v)) }
+
+// MarshalText writes the name.
+func (v LSVersion) MarshalText() ([]byte, error) { return lsVersions.Marshal(int(v)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (v *LSVersion) UnmarshalText(b []byte) error { return units.UnmarshalName(lsVersions, b, v) }
+
+// RillRatio is how much of the erosion is by rills against between them, which
+// sets the exponent of AH-703.
+type RillRatio int
+
+// Rill ratios. The zero value is not one. The moderate one is confirmed cell by
+// cell by the printed table 4-2; that low halves and high doubles b is recalled
+// from the handbook, and results with them say so.
+const (
+	RillLow      RillRatio = iota + 1 // consolidated ground, range
+	RillModerate                      // tilled cropland
+	RillHigh                          // freshly disturbed ground, as after grading
+)
+
+var rillRatios = units.Names{"", "low", "moderate", "high"}
+
+// String returns the name that MarshalText writes.
+func (r RillRatio) String() string { return rillRatios.String(int(r)) }
+
+// MarshalText writes the name.
+func (r RillRatio) MarshalText() ([]byte, error) { return rillRatios.Marshal(int(r)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (r *RillRatio) UnmarshalText(b []byte) error { return units.UnmarshalName(rillRatios, b, r) }
+
+// LSSpec is a uniform slope.
+type LSSpec struct {
+	Version LSVersion `json:"version"`
+	// Length is the horizontal length from where runoff begins to where it settles
+	// or is collected: 3 to 1000 ft for AH-703 and 15 to 3000 ft for the others.
+	// Below 15 ft AH-703 reads the printed table, at moderate rill ratio and up to
+	// 14 percent only.
+	Length units.Length `json:"length"`
+	Grade  float64      `json:"grade"` // rise per run, more than 0 to 0.6
+	// Rill is for AH-703 only.
+	Rill RillRatio `json:"rill"`
+	// Exponent of the length for AH-537 and the older quadratic, more than 0 to 1;
+	// 0 takes the rule of the latter: 0.3 at 3 percent or less, 0.4 at 4 percent,
+	// 0.5 at 5 percent or more, straight lines between. AH-537 lowers the exponent
+	// once more below 1 percent; there it has to be given.
+	Exponent float64 `json:"exponent"`
+}
+
+// LSResult is the factor with its parts.
+type LSResult struct {
+	Spec     LSSpec   `json:"spec"`
+	LS       float64  `json:"ls"`
+	L        float64  `json:"l"`        // 0 when LS is read from the table
+	S        float64  `json:"s"`        // 0 when LS is read from the table
+	Exponent float64  `json:"exponent"` // of the length, 0 when LS is read from the table
+	Table    bool     `json:"table"`    // LS is read from AH-703 table 4-2
+	Notes    []string `json:"notes"`
+}
+
+// unitPlot is the length of the plot at which L is 1.
+const unitPlot = 72.6 * units.Foot
+
+// shortSlope is the length below which the AH-703 equation departs from its own
+// table.
+const shortSlope = 15 * units.Foot
+
+// LS works out the slope length and steepness factor of the soil loss equation,
+// 1 on the unit plot of 72.6 ft at 9 percent. Slopes for which the version has no
+// published value are refused.
+func LS(spec LSSpec) (LSResult, error) {
+	var f units.Faults
+	if !lsVersions.Has(int(spec.Version)) {
+		f.Add("version", spec.Version, lsVersions.Want())
+	}
+	if !(spec.Grade > 0 && spec.Grade <= 0.6) {
+		f.Add("grade", spec.Grade, "more than 0 to 0.6 of rise per run")
+	}
+	revised := spec.Version == LSAH703
+	if revised {
+		f.Between("length", spec.Length, 3*units.Foot, 1000*units.Foot)
+		if !rillRatios.Has(int(spec.Rill)) {
+			f.Add("rill", spec.Rill, rillRatios.Want())
+		}
+		if spec.Length < shortSlope && (spec.Rill != RillModerate || spec.Grade > 0.14) {
+			f.Add("length", spec.Length, "at least 15 ft, or a grade to 14 % at moderate rill ratio, for which the table reaches down to 3 ft")
+		}
+	} else {
+		f.Between("length", spec.Length, shortSlope, 3000*units.Foot)
+		if spec.Rill != 0 {
+			f.Add("rill", spec.Rill, "none unless AH-703")
+		}
+	}
+	stepped := spec.Version == LSAH537 || spec.Version == LSQuadratic
+	switch {
+	case !stepped && spec.Exponent != 0:
+		f.Add("exponent", spec.Exponent, "none with "+spec.Version.String())
+	case stepped && !(spec.Exponent >= 0 && spec.Exponent <= 1):
+		f.Add("exponent", spec.Exponent, "0 for the rule, or more than 0 to 1")
+	case spec.Version == LSAH537 && spec.Exponent == 0 && spec.Grade < 0.01:
+		f.Missing("exponent", "the exponent of AH-537 below a grade of 1 %")
+	}
+	if err := f.Err(); err != nil {
+		return LSResult{}, err
+	}
+	return spec.work(), nil
+}
+
+func (spec LSSpec) work() LSResult {
+	r := LSResult{Spec: spec, Notes: []string{}}
+	sin := spec.Grade / math.Hypot(1, spec.Grade)
+	base := unitPlot
+	switch spec.Version {
+	case LSAH537, LSQuadratic:
+		r.Exponent = spec.Exponent
+		if r.Exponent == 0 {
+			r.Exponent = steppedExponent(spec.Grade)
+		}
+		r.S = 65.41*sin*sin + 4.56*sin + 0.065
+		if spec.Version == LSQuadratic {
+			r.S = (430*sin*sin + 30*sin + 0.43) / 6.613
+		}
+	case LSSmooth:
+		base = 22.1 * units.Metre
+		r.Exponent = 0.6 * (1 - math.Exp(-35.835*spec.Grade))
+		r.S = 65.41*sin*sin + 4.56*sin + 0.065
+	case LSAH703:
+		if spec.Length < shortSlope {
+			r.LS, r.Table = shortTable(spec.Length.In(units.Foot), spec.Grade), true
+			r.Notes = append(r.Notes, "shorter than 15 ft: read from AH-703 table 4-2")
+			return r
+		}
+		r.Exponent, r.S = revisedFactors(sin, spec.Grade, spec.Rill)
+		if spec.Rill != RillModerate {
+			r.Notes = append(r.Notes, "the "+spec.Rill.String()+" rill ratio is not checked against a printed table; moderate is")
+		}
+	}
+	r.L = math.Pow(spec.Length.SI()/base.SI(), r.Exponent)
+	r.LS = r.L * r.S
+	if spec.Grade > 0.2 {
+		r.Notes = append(r.Notes, "steeper than 20 %: the versions part, by 75 % at 33 % and 60 ft")
+	}
+	return r
+}
+
+// steppedExponent is 0.3 to 3 %, 0.4 at 4 % and 0.5 from 5 % (Colorado DRMS document
+// 952611, page 11); the straight lines between are a choice, since no source
+// fills the gaps.
+func steppedExponent(grade float64) float64 {
+	return min(0.5, max(0.3, 0.3+0.1*(100*grade-3)))
+}
+
+// revisedFactors returns the exponent of length and S of AH-703; the S lines are
+// eq. 3.31 and 3.32 of the textbook Biosystems Engineering, p. 116.
+func revisedFactors(sin, grade float64, rill RillRatio) (m, s float64) {
+	r := map[RillRatio]float64{RillLow: 0.5, RillModerate: 1, RillHigh: 2}[rill]
+	b := r * (sin / 0.0896) / (3*math.Pow(sin, 0.8) + 0.56)
+	s = 10.8*sin + 0.03
+	if grade >= 0.09 {
+		s = 16.8*sin - 0.50
+	}
+	return b / (1 + b), s
+}
+
+// shortRows are the cells of AH-703 table 4-2, moderate rill ratio, at 3, 6, 9, 12
+// and 15 ft. Up to 8 percent the row is constant.
+var shortRows = [...]struct {
+	grade float64
+	ls    [5]float64
+}{
+	{0.10, [5]float64{0.46, 0.48, 0.50, 0.51, 0.52}},
+	{0.14, [5]float64{0.48, 0.58, 0.65, 0.70, 0.75}},
+}
+
+// shortTable reads the table between 3 and 15 ft up to 14 percent, by straight
+// lines in length and grade.
+func shortTable(feet, grade float64) float64 {
+	flat := func(g float64) float64 {
+		return LSSpec{Version: LSAH703, Length: shortSlope, Grade: g, Rill: RillModerate}.work().LS
+	}
+	along := func(row [5]float64) float64 {
+		x := feet/3 - 1
+		i := min(3, int(x))
+		return row[i] + (row[i+1]-row[i])*(x-float64(i))
+	}
+	lo, hi := shortRows[0], shortRows[1]
+	switch {
+	case grade <= 0.08:
+		return flat(grade)
+	case grade <= lo.grade:
+		a := flat(0.08)
+		return a + (along(lo.ls)-a)*(grade-0.08)/(lo.grade-0.08)
+	}
+	a := along(lo.ls)
+	return a + (along(hi.ls)-a)*(grade-lo.grade)/(hi.grade-lo.grade)
+}
+
+// Working shows the factor.
+func (r LSResult) Working() units.Working {
+	var w units.Working
+	w.Add("slope length", r.Spec.Length, "horizontal")
+	w.Add("grade", percent(r.Spec.Grade), "")
+	if !r.Table {
+		w.Add("exponent of length", figures(r.Exponent, 3), r.Spec.Version.String())
+		w.Add("L", figures(r.L, 4), "")
+		w.Add("S", figures(r.S, 4), "")
+	}
+	how := r.Spec.Version.String()
+	if r.Spec.Rill != 0 {
+		how += fmt.Sprintf(", %s rill ratio", r.Spec.Rill)
+	}
+	w.Add("LS", figures(r.LS, 3), how)
+	return w
+}
+
+// String prints the working.
+func (r LSResult) String() string { return r.Working().String() }

@@ -1,0 +1,390 @@
+package cover
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"example.org/earthbasin/units"
+)
+
+// MixBasis says what the shares of a mix are shares of. Public mixes use all of
+// these: in one of them oats are 25 percent by seeds and 90 percent by weight
+// (Minnesota BWSR pilot mixes, July 2018).
+type MixBasis int
+
+// Bases. The zero value is not one.
+const (
+	// SharesOfSeeds are shares of the live seeds on an area: the rate of a species
+	// is total seeds per area x share / seeds per mass.
+	SharesOfSeeds MixBasis = iota + 1
+	// SharesOfPureStand are shares of the rate at which each species is sown
+	// alone (Montana job sheet MT342-JS1, August 2003).
+	SharesOfPureStand
+	// SharesOfPLSWeight are shares of the weight of pure live seed.
+	SharesOfPLSWeight
+	// SharesOfBulkWeight are shares of the weight of seed as bought.
+	SharesOfBulkWeight
+	// RatesOfPLS are no shares: each species has its own rate of pure live seed.
+	RatesOfPLS
+)
+
+var mixBases = units.Names{"", "shares of seeds", "shares of pure stand", "shares of PLS weight", "shares of bulk weight", "rates of PLS"}
+
+// String returns the name that MarshalText writes.
+func (b MixBasis) String() string { return mixBases.String(int(b)) }
+
+// MarshalText writes the name.
+func (b MixBasis) MarshalText() ([]byte, error) { return mixBases.Marshal(int(b)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (b *MixBasis) UnmarshalText(t []byte) error { return units.UnmarshalName(mixBases, t, b) }
+
+// SeedingMethod is how the seed is put down.
+type SeedingMethod int
+
+// Methods. The zero value is not one.
+const (
+	Drilled SeedingMethod = iota + 1
+	Broadcast
+	Hydroseeded
+)
+
+var seedingMethods = units.Names{"", "drilled", "broadcast", "hydroseeded"}
+
+// String returns the name that MarshalText writes.
+func (m SeedingMethod) String() string { return seedingMethods.String(int(m)) }
+
+// MarshalText writes the name.
+func (m SeedingMethod) MarshalText() ([]byte, error) { return seedingMethods.Marshal(int(m)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (m *SeedingMethod) UnmarshalText(b []byte) error {
+	return units.UnmarshalName(seedingMethods, b, m)
+}
+
+// MixSpec is a seed mix to order.
+type MixSpec struct {
+	Area   units.Area    `json:"area"`
+	Basis  MixBasis      `json:"basis"`
+	Method SeedingMethod `json:"method"`
+	// MethodFactor multiplies the base rates for the method: 1 where they hold
+	// for it. Broadcasting at drilled base rates takes 2 in Montana and Colorado
+	// and 1.5 in Minnesota; some permits print broadcast rates, and drilling then
+	// takes 0.5. More than 0 to 10, no default.
+	MethodFactor float64 `json:"methodFactor"`
+	// CriticalFactor multiplies once more where the state asks more seed on
+	// critical areas, 1 elsewhere. More than 0 to 10, no default.
+	CriticalFactor float64 `json:"criticalFactor"`
+	// SeedsPerArea is the live seeds of the whole mix before the factors; for
+	// SharesOfSeeds only.
+	SeedsPerArea units.SeedsPerArea `json:"seedsPerArea"`
+	// Rate is the weight of the whole mix before the factors; for
+	// SharesOfPLSWeight and SharesOfBulkWeight only.
+	Rate units.MassPerArea `json:"rate"`
+	// Want, when given, is the span in which the live seeds per area before the
+	// factors should lie; the result says whether they do.
+	Want *units.Range[units.SeedsPerArea] `json:"want,omitempty"`
+	// RowSpacing of the drill gives the seeds per length of row; 0 for none.
+	RowSpacing units.Length `json:"rowSpacing"`
+	// Width is the least width of the area, for rules about strips; 0 unknown.
+	Width units.Length `json:"width"`
+	// Species are rows of the caller's own, which go before the published table.
+	Species []Species     `json:"species,omitempty"`
+	Items   []MixItemSpec `json:"items"`
+}
+
+// MixItemSpec is one species of a mix.
+type MixItemSpec struct {
+	Species string `json:"species"` // common or botanical name
+	// SeedsPerMass is that of the lot. When 0 the table gives it: its only
+	// count, or that of CountSource.
+	SeedsPerMass units.SeedsPerMass `json:"seedsPerMass"`
+	CountSource  string             `json:"countSource,omitempty"`
+	Share        float64            `json:"share"`     // 0 to 1; not for RatesOfPLS
+	PureStand    units.MassPerArea  `json:"pureStand"` // PLS rate when sown alone; for SharesOfPureStand
+	Rate         units.MassPerArea  `json:"rate"`      // PLS rate; for RatesOfPLS
+	Lot          LotSpec            `json:"lot"`
+	// Price is for bulk seed. 0 leaves the species out of the cost, and the
+	// result says so.
+	Price units.Price[units.Mass] `json:"price"`
+	// Bag is the bulk content of a bag; 0 when the seed is sold by weight.
+	Bag units.Mass `json:"bag"`
+}
+
+// MixRow is one species of the order.
+type MixRow struct {
+	Species       Species            `json:"species"`
+	SeedsPerMass  units.SeedsPerMass `json:"seedsPerMass"`
+	CountSource   string             `json:"countSource"`
+	PLS           units.MassFraction `json:"pls"`
+	BaseRate      units.MassPerArea  `json:"baseRate"`     // PLS, before the factors
+	BaseSeeds     units.SeedsPerArea `json:"baseSeeds"`    // live seeds, before the factors
+	Rate          units.MassPerArea  `json:"rate"`         // PLS, as sown
+	SeedsPerArea  units.SeedsPerArea `json:"seedsPerArea"` // live seeds, as sown
+	BulkRate      units.MassPerArea  `json:"bulkRate"`
+	ShareOfSeeds  float64            `json:"shareOfSeeds"`
+	ShareOfWeight float64            `json:"shareOfWeight"` // of the PLS weight
+	PerFootOfRow  float64            `json:"perFootOfRow"`  // live seeds, 0 without row spacing
+	PLSMass       units.Mass         `json:"plsMass"`
+	BulkMass      units.Mass         `json:"bulkMass"`
+	Bags          int                `json:"bags"` // rounded up, 0 when sold by weight
+	Cost          float64            `json:"cost"` // of the bags, or of the bulk mass
+	Priced        bool               `json:"priced"`
+}
+
+// MixResult is the order. Totals are sums of the rows.
+type MixResult struct {
+	Spec         MixSpec            `json:"spec"`
+	Rows         []MixRow           `json:"rows"`
+	BaseRate     units.MassPerArea  `json:"baseRate"`
+	BaseSeeds    units.SeedsPerArea `json:"baseSeeds"`
+	Rate         units.MassPerArea  `json:"rate"`
+	SeedsPerArea units.SeedsPerArea `json:"seedsPerArea"`
+	BulkRate     units.MassPerArea  `json:"bulkRate"`
+	PLSMass      units.Mass         `json:"plsMass"`
+	BulkMass     units.Mass         `json:"bulkMass"`
+	Bags         int                `json:"bags"`
+	Cost         float64            `json:"cost"`     // of the priced species
+	Unpriced     []string           `json:"unpriced"` // species without a price
+	// Seeds compares the live seeds per area with Want; nil without one.
+	Seeds    *Finding `json:"seeds,omitempty"`
+	Cautions []string `json:"cautions"`
+}
+
+// shareSlack is how far shares may be from 1 in sum: they are printed as
+// percent, rounded.
+const shareSlack = 0.005
+
+// Mix works out the order of a seed mix: pure live seed and bulk rates, seeds per
+// area, bags rounded up, and cost. Faults are listed all at once.
+//
+// The rate of pure live seed follows from the basis, and seeds per area is rate x
+// seeds per mass: seeds/ft2 = lb/acre x seeds/lb / 43,560. The bulk rate is the PLS
+// rate over the PLS fraction, at full precision throughout.
+func Mix(spec MixSpec) (MixResult, error) {
+	var f units.Faults
+	f.Positive("area", spec.Area)
+	if !mixBases.Has(int(spec.Basis)) {
+		f.Add("basis", spec.Basis, mixBases.Want())
+	}
+	if !seedingMethods.Has(int(spec.Method)) {
+		f.Add("method", spec.Method, seedingMethods.Want())
+	}
+	factor(&f, "methodFactor", spec.MethodFactor)
+	factor(&f, "criticalFactor", spec.CriticalFactor)
+	only(&f, "seedsPerArea", spec.SeedsPerArea, spec.Basis == SharesOfSeeds, spec.Basis)
+	only(&f, "rate", spec.Rate, spec.Basis == SharesOfPLSWeight || spec.Basis == SharesOfBulkWeight, spec.Basis)
+	if w := spec.Want; w != nil {
+		f.NotNegative("want.low", w.Low)
+		f.Positive("want.high", w.High)
+		if w.High < w.Low {
+			f.Add("want.high", w.High, "at least want.low, "+w.Low.Trade())
+		}
+	}
+	f.NotNegative("rowSpacing", spec.RowSpacing)
+	if spec.RowSpacing > 0 && spec.Method != Drilled {
+		f.Add("rowSpacing", spec.RowSpacing, "none unless drilled")
+	}
+	f.NotNegative("width", spec.Width)
+	for i, s := range spec.Species {
+		f.Sub(fmt.Sprintf("species[%d]", i), s.validate())
+	}
+	if len(spec.Items) == 0 {
+		f.Missing("items", "at least one species")
+	}
+
+	table := append(slices.Clone(spec.Species), published().Species...)
+	r := MixResult{Spec: spec, Unpriced: []string{}}
+	sum := 0.0
+	seen := map[string]int{}
+	for i, item := range spec.Items {
+		at := fmt.Sprintf("items[%d]", i)
+		row, err := item.row(spec, table)
+		f.Sub(at, err)
+		sum += item.Share
+		if err != nil {
+			continue
+		}
+		if j, ok := seen[row.Species.Botanical]; ok {
+			f.Add(at+".species", item.Species, fmt.Sprintf("another species than items[%d]", j))
+		}
+		seen[row.Species.Botanical] = i
+		r.Rows = append(r.Rows, row)
+	}
+	if spec.Basis != RatesOfPLS && len(spec.Items) > 0 && !(math.Abs(sum-1) <= shareSlack) {
+		f.Add("items", sum, "shares that add to 1")
+	}
+	if err := f.Err(); err != nil {
+		return MixResult{}, err
+	}
+	r.total()
+	if !finite(r.BulkMass.SI(), r.SeedsPerArea.SI(), r.Cost) {
+		f.Add("area", spec.Area, "an area and rates whose product is a finite number")
+		return MixResult{}, f.Err()
+	}
+	return r, nil
+}
+
+func factor(f *units.Faults, field string, x float64) {
+	if !(x > 0 && x <= 10) {
+		f.Add(field, x, "more than 0 to 10, 1 for no change")
+	}
+}
+
+// only demands q where the basis needs it and refuses it elsewhere, so that a
+// figure is never ignored in silence.
+func only(f *units.Faults, field string, q units.Quantity, needed bool, basis MixBasis) {
+	switch {
+	case needed:
+		f.Positive(field, q)
+	case q.SI() != 0 && mixBases.Has(int(basis)):
+		f.Add(field, q, "none with "+basis.String())
+	}
+}
+
+// row checks an item and works it out.
+func (m MixItemSpec) row(spec MixSpec, table []Species) (MixRow, error) {
+	var f units.Faults
+	var row MixRow
+	i := slices.IndexFunc(table, func(s Species) bool { return s.Is(m.Species) })
+	if i < 0 {
+		f.Add("species", m.Species, "a species of the published table or of the spec's own species")
+	} else {
+		row.Species = table[i]
+	}
+	row.SeedsPerMass, row.CountSource = m.SeedsPerMass, "given"
+	switch {
+	case m.SeedsPerMass != 0:
+		f.Between("seedsPerMass", m.SeedsPerMass, leastCount, mostCount)
+		if m.CountSource != "" {
+			f.Add("countSource", m.CountSource, "none beside seedsPerMass")
+		}
+	case i >= 0:
+		c, ok := row.Species.count(m.CountSource)
+		if !ok {
+			f.Add("countSource", m.CountSource, row.Species.countChoices())
+		}
+		row.SeedsPerMass, row.CountSource = c.Mid(), c.Source
+	}
+	if spec.Basis == RatesOfPLS {
+		if m.Share != 0 {
+			f.Add("share", m.Share, "none with "+spec.Basis.String())
+		}
+	} else if !(m.Share > 0 && m.Share <= 1) {
+		f.Add("share", m.Share, "more than 0 to 1")
+	}
+	only(&f, "pureStand", m.PureStand, spec.Basis == SharesOfPureStand, spec.Basis)
+	only(&f, "rate", m.Rate, spec.Basis == RatesOfPLS, spec.Basis)
+	f.NotNegativeNumber("price", m.Price.SI())
+	f.NotNegative("bag", m.Bag)
+	lot, err := NewLot(m.Lot)
+	f.Sub("lot", err)
+	if err := f.Err(); err != nil {
+		return MixRow{}, err
+	}
+
+	row.PLS = lot.PLS()
+	share := units.MassPerArea(m.Share)
+	switch spec.Basis {
+	case SharesOfSeeds:
+		row.BaseRate = (spec.SeedsPerArea * units.SeedsPerArea(m.Share)).OverCount(row.SeedsPerMass)
+	case SharesOfPureStand:
+		row.BaseRate = m.PureStand * share
+	case SharesOfPLSWeight:
+		row.BaseRate = spec.Rate * share
+	case SharesOfBulkWeight:
+		row.BaseRate = (spec.Rate * share).Carrying(row.PLS)
+	case RatesOfPLS:
+		row.BaseRate = m.Rate
+	}
+	row.BaseSeeds = row.BaseRate.Seeds(row.SeedsPerMass)
+	row.Rate = row.BaseRate * units.MassPerArea(spec.MethodFactor*spec.CriticalFactor)
+	row.SeedsPerArea = row.Rate.Seeds(row.SeedsPerMass)
+	row.BulkRate = row.Rate.OverFraction(row.PLS)
+	if spec.RowSpacing > 0 {
+		// seeds per inch of row = seeds/ft2 x row spacing (in) / 144
+		row.PerFootOfRow = row.SeedsPerArea.SI() * spec.RowSpacing.Times(units.Foot).SI()
+	}
+	row.PLSMass = row.Rate.Times(spec.Area)
+	row.BulkMass = row.BulkRate.Times(spec.Area)
+	bought, n, err := inBags(row.BulkMass, m.Bag)
+	row.Bags, row.Cost, row.Priced = n, m.Price.Of(bought), m.Price > 0
+	return row, err
+}
+
+// total fills the sums, the shares and the comparison with Want.
+func (r *MixResult) total() {
+	for _, row := range r.Rows {
+		r.BaseRate += row.BaseRate
+		r.BaseSeeds += row.BaseSeeds
+		r.Rate += row.Rate
+		r.SeedsPerArea += row.SeedsPerArea
+		r.BulkRate += row.BulkRate
+		r.PLSMass += row.PLSMass
+		r.BulkMass += row.BulkMass
+		r.Bags += row.Bags
+		r.Cost += row.Cost
+		if !row.Priced {
+			r.Unpriced = append(r.Unpriced, row.Species.Common)
+		}
+	}
+	for i := range r.Rows {
+		row := &r.Rows[i]
+		row.ShareOfSeeds = row.SeedsPerArea.SI() / r.SeedsPerArea.SI()
+		row.ShareOfWeight = row.Rate.SI() / r.Rate.SI()
+	}
+	if w := r.Spec.Want; w != nil {
+		lo, hi := w.Low.SI(), w.High.SI()
+		v := r.BaseSeeds.SI()
+		r.Seeds = &Finding{
+			Rule: "live seeds per area before the factors", Value: r.BaseSeeds.Trade(),
+			Want: w.Low.Trade() + " to " + w.High.Trade(), Verdict: verdict(v, v, &lo, &hi),
+		}
+	}
+	r.Cautions = []string{cautionSeed}
+}
+
+// finite reports whether every x is a finite number.
+func finite(xs ...float64) bool {
+	return !slices.ContainsFunc(xs, func(x float64) bool { return math.IsNaN(x) || math.IsInf(x, 0) })
+}
+
+// Working shows the order, a block of lines per species.
+func (r MixResult) Working() units.Working {
+	var w units.Working
+	w.Add("area", r.Spec.Area, "")
+	w.Add("basis", r.Spec.Basis.String(), "")
+	w.Add("method", r.Spec.Method.String(), "base rates x "+figures(r.Spec.MethodFactor, 4)+
+		", critical area x "+figures(r.Spec.CriticalFactor, 4))
+	for _, row := range r.Rows {
+		name := row.Species.Common
+		w.Add(name, row.Rate.Text(units.PoundPerAcre, 2)+" PLS", "base "+row.BaseRate.Text(units.PoundPerAcre, 2)+
+			" at "+row.SeedsPerMass.Text(units.SeedPerPound, 0)+" ("+row.CountSource+")")
+		w.Add("  live seeds", row.SeedsPerArea, percent(row.ShareOfSeeds)+" of the seeds, "+percent(row.ShareOfWeight)+" of the weight")
+		w.Add("  bulk rate", row.BulkRate.Text(units.PoundPerAcre, 2), "PLS rate / "+percent(float64(row.PLS)))
+		how := "bulk rate x area"
+		if row.Bags > 0 {
+			how += fmt.Sprintf(", %d bags", row.Bags)
+		}
+		w.Add("  order", row.BulkMass, how)
+		if row.Priced {
+			w.Add("  cost", money(row.Cost), "")
+		}
+	}
+	w.Add("live seeds, all", r.SeedsPerArea, "before the factors "+r.BaseSeeds.Trade())
+	if r.Seeds != nil {
+		w.Add("seeds check", r.Seeds.Verdict.String(), "want "+r.Seeds.Want)
+	}
+	w.Add("pure live seed, all", r.PLSMass, "")
+	w.Add("bulk seed, all", r.BulkMass, "")
+	how := ""
+	for i, name := range r.Unpriced {
+		how += [2]string{"without ", ", "}[min(i, 1)] + name
+	}
+	w.Add("seed cost", money(r.Cost), how)
+	return w
+}
+
+// String prints the working.
+func (r MixResult) String() string { return r.Working().String() }

@@ -1,0 +1,275 @@
+package cover
+
+import (
+	_ "embed"
+	"fmt"
+	"slices"
+	"strings"
+	"sync"
+
+	"example.org/earthbasin/units"
+)
+
+// Anchoring is how a mulch is held in place.
+type Anchoring int
+
+// Anchorings. The zero value is not one.
+const (
+	NotAnchored Anchoring = iota + 1
+	Crimped               // pressed into the soil by a disk or crimper
+	Tackified             // glued by a tackifier
+	Netted                // held by a net or blanket
+)
+
+var anchorings = units.Names{"", "none", "crimped", "tackified", "netted"}
+
+// String returns the name that MarshalText writes.
+func (a Anchoring) String() string { return anchorings.String(int(a)) }
+
+// MarshalText writes the name.
+func (a Anchoring) MarshalText() ([]byte, error) { return anchorings.Marshal(int(a)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (a *Anchoring) UnmarshalText(b []byte) error { return units.UnmarshalName(anchorings, b, a) }
+
+// MulchRule is the limits that one sheet sets for one mulch. Limits that it does
+// not set are null. Sheets differ by more than 2 times for the same material.
+type MulchRule struct {
+	ID           string `json:"id"`
+	Jurisdiction string `json:"jurisdiction"`
+	Material     string `json:"material"`
+	// Rate with equal ends is a sheet's one figure and judged as the least.
+	Rate       *units.Range[units.MassPerArea] `json:"rate,omitempty"`
+	MinCover   *float64                        `json:"minCover,omitempty"` // fraction of the ground
+	Thickness  *units.Range[units.Length]      `json:"thickness,omitempty"`
+	Anchoring  []Anchoring                     `json:"anchoring,omitempty"` // any of these
+	CrimpDepth *units.Length                   `json:"crimpDepth,omitempty"`
+	// MinSlope is the steepest slope, horizontal per vertical.
+	MinSlope *float64 `json:"minSlope,omitempty"`
+	Note     string   `json:"note,omitempty"`
+	Source   string   `json:"source"`
+	URL      string   `json:"url,omitempty"`
+}
+
+// LoadMulchRules reads mulch rules from JSON, a list, strictly; all faults are
+// reported at once.
+func LoadMulchRules(data []byte) ([]MulchRule, error) {
+	var list []MulchRule
+	if err := units.Decode(data, &list); err != nil {
+		return nil, err
+	}
+	var f units.Faults
+	ids := map[string]bool{}
+	for i, r := range list {
+		at := fmt.Sprintf("[%d]", i)
+		f.Sub(at, r.check())
+		if ids[r.ID] {
+			f.Add(at+".id", r.ID, "an id that no other rule has")
+		}
+		ids[r.ID] = true
+	}
+	if err := f.Err(); err != nil {
+		return nil, err
+	}
+	return list, nil
+}
+
+func (r MulchRule) check() error {
+	var f units.Faults
+	for _, c := range [...]struct{ field, value string }{
+		{"id", r.ID}, {"jurisdiction", r.Jurisdiction}, {"material", r.Material}, {"source", r.Source},
+	} {
+		if c.value == "" {
+			f.Missing(c.field, "text")
+		}
+	}
+	if x := r.Rate; x != nil {
+		f.NotNegative("rate.low", x.Low)
+		f.Positive("rate.high", x.High)
+		if x.High < x.Low {
+			f.Add("rate.high", x.High, "at least rate.low")
+		}
+	}
+	if x := r.MinCover; x != nil {
+		f.Fraction("minCover", *x)
+	}
+	if x := r.Thickness; x != nil {
+		f.NotNegative("thickness.low", x.Low)
+		f.Positive("thickness.high", x.High)
+		if x.High < x.Low {
+			f.Add("thickness.high", x.High, "at least thickness.low")
+		}
+	}
+	for i, a := range r.Anchoring {
+		if !anchorings.Has(int(a)) {
+			f.Add(fmt.Sprintf("anchoring[%d]", i), a, anchorings.Want())
+		}
+	}
+	if x := r.CrimpDepth; x != nil {
+		f.Positive("crimpDepth", *x)
+	}
+	if x := r.MinSlope; x != nil {
+		f.PositiveNumber("minSlope", *x)
+	}
+	return f.Err()
+}
+
+//go:embed data/mulch.json
+var mulchJSON []byte
+
+var publishedMulch = sync.OnceValue(func() []MulchRule { return must(LoadMulchRules(mulchJSON)) })
+
+// PublishedMulchRules returns the mulch rules that come with the package.
+func PublishedMulchRules() []MulchRule { return slices.Clone(publishedMulch()) }
+
+// MulchSpec is the mulch planned.
+type MulchSpec struct {
+	Area units.Area        `json:"area"`
+	Rate units.MassPerArea `json:"rate"` // air-dry
+	// Slope is horizontal per vertical; 0 for level ground.
+	Slope     float64      `json:"slope"`
+	Anchoring Anchoring    `json:"anchoring"`
+	Crimp     units.Length `json:"crimp"`     // depth, for crimped; 0 not known
+	Cover     float64      `json:"cover"`     // fraction of the ground that it hides; 0 not known
+	Thickness units.Length `json:"thickness"` // 0 not known
+	// Bale is the weight of a bale; 0 for mulch in bulk.
+	Bale  units.Mass              `json:"bale"`
+	Price units.Price[units.Mass] `json:"price"` // 0 unknown
+	// Rules are the ids of published rules to hold the plan against, Own further
+	// ones.
+	Rules []string    `json:"rules"`
+	Own   []MulchRule `json:"own,omitempty"`
+}
+
+// MulchResult is the mulch to order and a verdict line per limit of each rule.
+type MulchResult struct {
+	Spec     MulchSpec  `json:"spec"`
+	Mass     units.Mass `json:"mass"`
+	Bales    int        `json:"bales"` // rounded up, 0 in bulk
+	Cost     float64    `json:"cost"`
+	Findings []Finding  `json:"findings"`
+	Cautions []string   `json:"cautions"`
+}
+
+// Mulch works out the mulch to order, in bales rounded up, and judges rate, cover,
+// thickness, anchoring and slope as the separate limits that they are.
+func Mulch(spec MulchSpec) (MulchResult, error) {
+	var f units.Faults
+	f.Positive("area", spec.Area)
+	f.Positive("rate", spec.Rate)
+	f.NotNegativeNumber("slope", spec.Slope)
+	if !anchorings.Has(int(spec.Anchoring)) {
+		f.Add("anchoring", spec.Anchoring, anchorings.Want())
+	}
+	f.NotNegative("crimp", spec.Crimp)
+	if spec.Crimp > 0 && spec.Anchoring != Crimped {
+		f.Add("crimp", spec.Crimp, "none unless crimped")
+	}
+	f.Fraction("cover", spec.Cover)
+	f.NotNegative("thickness", spec.Thickness)
+	f.NotNegative("bale", spec.Bale)
+	f.NotNegativeNumber("price", spec.Price.SI())
+	rules := slices.Clone(spec.Own)
+	for i, r := range spec.Own {
+		f.Sub(fmt.Sprintf("own[%d]", i), r.check())
+	}
+	for i, id := range spec.Rules {
+		j := slices.IndexFunc(publishedMulch(), func(r MulchRule) bool { return r.ID == id })
+		if j < 0 {
+			var ids []string
+			for _, r := range publishedMulch() {
+				ids = append(ids, r.ID)
+			}
+			f.Add(fmt.Sprintf("rules[%d]", i), id, "one of "+strings.Join(ids, ", "))
+			continue
+		}
+		rules = append(rules, publishedMulch()[j])
+	}
+	if err := f.Err(); err != nil {
+		return MulchResult{}, err
+	}
+	r := MulchResult{Spec: spec, Mass: spec.Rate.Times(spec.Area), Findings: []Finding{}, Cautions: []string{cautionMulchFire, cautionSlope}}
+	bought, n, err := inBags(r.Mass, spec.Bale)
+	f.Sub("bale", err)
+	r.Bales, r.Cost = n, spec.Price.Of(bought)
+	if err == nil && !finite(r.Mass.SI(), r.Cost) {
+		f.Add("rate", spec.Rate, "a rate whose product with the area is a finite number")
+	}
+	if err := f.Err(); err != nil {
+		return MulchResult{}, err
+	}
+	for _, rule := range rules {
+		r.Findings = append(r.Findings, rule.judge(spec)...)
+	}
+	return r, nil
+}
+
+// judge holds the plan against each limit of the rule.
+func (r MulchRule) judge(spec MulchSpec) []Finding {
+	var list []Finding
+	add := func(limit string, known bool, value, want string, good bool) {
+		f := Finding{Rule: r.ID + " " + limit, Value: value, Want: want, Verdict: NotMet}
+		switch {
+		case !known:
+			f.Value, f.Verdict, f.Why = "not given", CannotSay, "the "+limit+" is not given"
+		case good:
+			f.Verdict = Met
+		}
+		list = append(list, f)
+	}
+	if x := r.Rate; x != nil {
+		lo, hi, v := x.Low.SI(), x.High.SI(), spec.Rate.SI()
+		want, most := x.Low.Trade()+" to "+x.High.Trade(), &hi
+		if lo == hi {
+			want, most = "at least "+x.Low.Trade(), nil
+		}
+		add("rate", true, spec.Rate.Trade(), want, verdict(v, v, &lo, most) == Met)
+	}
+	if x := r.MinCover; x != nil {
+		add("cover", spec.Cover > 0, percent(spec.Cover), "at least "+percent(*x), spec.Cover >= *x)
+	}
+	if x := r.Thickness; x != nil {
+		lo, hi, v := x.Low.SI(), x.High.SI(), spec.Thickness.SI()
+		add("thickness", v > 0, spec.Thickness.Text(units.Inch, 2), x.Low.Text(units.Inch, 2)+" to "+x.High.Text(units.Inch, 2), verdict(v, v, &lo, &hi) == Met)
+	}
+	if len(r.Anchoring) > 0 {
+		var any []string
+		for _, a := range r.Anchoring {
+			any = append(any, a.String())
+		}
+		add("anchoring", true, spec.Anchoring.String(), strings.Join(any, " or "), slices.Contains(r.Anchoring, spec.Anchoring))
+	}
+	if x := r.CrimpDepth; x != nil && spec.Anchoring == Crimped {
+		add("crimp depth", spec.Crimp > 0, spec.Crimp.Text(units.Inch, 1), "at least "+x.Text(units.Inch, 1), spec.Crimp >= *x)
+	}
+	if x := r.MinSlope; x != nil {
+		text := figures(spec.Slope, 3) + ":1"
+		if spec.Slope == 0 {
+			text = "level"
+		}
+		add("slope", true, text, "not steeper than "+figures(*x, 3)+":1", spec.Slope == 0 || spec.Slope >= *x)
+	}
+	return list
+}
+
+// Working shows the order and the verdicts.
+func (r MulchResult) Working() units.Working {
+	var w units.Working
+	w.Add("rate", r.Spec.Rate, "")
+	w.Add("area", r.Spec.Area, "")
+	how := "rate x area"
+	if r.Bales > 0 {
+		how += fmt.Sprintf(", %d bales of %s", r.Bales, r.Spec.Bale.Trade())
+	}
+	w.Add("mulch", r.Mass, how)
+	if r.Spec.Price > 0 {
+		w.Add("cost", money(r.Cost), r.Spec.Price.Trade())
+	}
+	for _, f := range r.Findings {
+		w.Add(f.Rule, f.Verdict.String(), f.Value+", want "+f.Want)
+	}
+	return w
+}
+
+// String prints the working.
+func (r MulchResult) String() string { return r.Working().String() }

@@ -1,0 +1,76 @@
+package cover
+
+import "example.org/earthbasin/units"
+
+// NurseSpec is a nurse crop, sown with a perennial mix to hold the ground until
+// the mix does.
+type NurseSpec struct {
+	Name string `json:"name"`
+	// TemporaryRate is the bulk rate at which the crop is sown alone as a temporary
+	// cover.
+	TemporaryRate units.MassPerArea `json:"temporaryRate"`
+	Share         float64           `json:"share"` // of TemporaryRate, more than 0 to 1
+	// MostShare is the most that the state allows: 0.5 in Pennsylvania; 1 for no
+	// limit. A dense nurse crop smothers the mix. No default.
+	MostShare float64                 `json:"mostShare"`
+	Area      units.Area              `json:"area"`
+	Bag       units.Mass              `json:"bag"`   // 0 when sold by weight
+	Price     units.Price[units.Mass] `json:"price"` // 0 unknown
+}
+
+// NurseResult is the seed of the nurse crop.
+type NurseResult struct {
+	Spec    NurseSpec         `json:"spec"`
+	Rate    units.MassPerArea `json:"rate"`
+	Mass    units.Mass        `json:"mass"`
+	Bags    int               `json:"bags"`
+	Cost    float64           `json:"cost"`
+	Finding Finding           `json:"finding"` // share against MostShare
+}
+
+// Nurse works out a nurse crop as a share of its own temporary rate (Pennsylvania
+// DEP, Erosion and Sediment Pollution Control Program Manual 363-2134-008, 2012:
+// at most one half).
+func Nurse(spec NurseSpec) (NurseResult, error) {
+	var f units.Faults
+	if spec.Name == "" {
+		f.Missing("name", "text")
+	}
+	f.Positive("temporaryRate", spec.TemporaryRate)
+	positiveFraction(&f, "share", spec.Share)
+	positiveFraction(&f, "mostShare", spec.MostShare)
+	f.Positive("area", spec.Area)
+	f.NotNegative("bag", spec.Bag)
+	f.NotNegativeNumber("price", spec.Price.SI())
+	if err := f.Err(); err != nil {
+		return NurseResult{}, err
+	}
+	r := NurseResult{Spec: spec, Rate: spec.TemporaryRate * units.MassPerArea(spec.Share)}
+	r.Mass = r.Rate.Times(spec.Area)
+	bought, n, err := inBags(r.Mass, spec.Bag)
+	f.Sub("bag", err)
+	r.Bags, r.Cost = n, spec.Price.Of(bought)
+	if err == nil && !finite(r.Mass.SI(), r.Cost) {
+		f.Add("temporaryRate", spec.TemporaryRate, "a rate whose product with the area is a finite number")
+	}
+	if err := f.Err(); err != nil {
+		return NurseResult{}, err
+	}
+	r.Finding = Finding{
+		Rule: "nurse crop", Value: percent(spec.Share) + " of its temporary rate",
+		Want: "at most " + percent(spec.MostShare), Verdict: verdict(spec.Share, spec.Share, nil, &spec.MostShare),
+	}
+	return r, nil
+}
+
+// Working shows the seed.
+func (r NurseResult) Working() units.Working {
+	var w units.Working
+	w.Add(r.Spec.Name, r.Rate, percent(r.Spec.Share)+" of "+r.Spec.TemporaryRate.Trade())
+	w.Add("seed", r.Mass, r.Spec.Area.Trade())
+	w.Add("limit", r.Finding.Verdict.String(), r.Finding.Want)
+	return w
+}
+
+// String prints the working.
+func (r NurseResult) String() string { return r.Working().String() }

@@ -1,0 +1,168 @@
+package cover
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/earthbasin/units"
+)
+
+// PartialAcres is how a program counts an area that is no whole number of acres.
+type PartialAcres int
+
+// Countings. The usual case is the area as measured.
+const (
+	AcresExact   PartialAcres = iota // as measured
+	AcresTenth                       // to the nearest tenth
+	AcresTenthUp                     // up to the next tenth
+	AcresTenthDown
+	AcresWholeDown // full acres only
+)
+
+var partialAcres = units.Names{"exact", "nearest tenth", "tenth up", "tenth down", "whole down"}
+
+// String returns the name that MarshalText writes.
+func (p PartialAcres) String() string { return partialAcres.String(int(p)) }
+
+// MarshalText writes the name.
+func (p PartialAcres) MarshalText() ([]byte, error) { return partialAcres.Marshal(int(p)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (p *PartialAcres) UnmarshalText(b []byte) error { return units.UnmarshalName(partialAcres, b, p) }
+
+// count returns the area that is paid for. A rounding error of the conversion to
+// acres does not move a figure such as 2.3 over the edge.
+func (p PartialAcres) count(a units.Area) units.Area {
+	const eps = 1e-9
+	acres := a.In(units.Acre)
+	switch p {
+	case AcresTenth:
+		acres = math.Floor(10*acres+0.5+eps) / 10
+	case AcresTenthUp:
+		acres = math.Ceil(10*acres-eps) / 10
+	case AcresTenthDown:
+		acres = math.Floor(10*acres+eps) / 10
+	case AcresWholeDown:
+		acres = math.Floor(acres + eps)
+	default:
+		return a
+	}
+	return units.Area(acres) * units.Acre
+}
+
+// PaymentScenario is one line of a payment schedule, the caller's data.
+type PaymentScenario struct {
+	Name string                  `json:"name"`
+	Rate units.Price[units.Area] `json:"rate"` // such as "129 per acre"
+	Area units.Area              `json:"area"`
+	// Share of the rate that is paid, more than 0 to 1; 1 where the rate is the
+	// payment itself.
+	Share float64 `json:"share"`
+	Cap   float64 `json:"cap"` // most that the scenario pays, 0 for none
+}
+
+// PaymentSpec is what a program pays towards work that costs Cost.
+type PaymentSpec struct {
+	Scenarios []PaymentScenario `json:"scenarios"`
+	Acres     PartialAcres      `json:"acres"`
+	Cap       float64           `json:"cap"`  // most of all scenarios together, 0 for none
+	Cost      float64           `json:"cost"` // of the work, 0 or more
+	// WithinCost limits the payment to the cost, where the program does.
+	WithinCost bool `json:"withinCost"`
+}
+
+// PaymentRow is one scenario worked out.
+type PaymentRow struct {
+	Name    string     `json:"name"`
+	Counted units.Area `json:"counted"` // area that is paid for
+	Full    float64    `json:"full"`    // rate x area x share
+	Paid    float64    `json:"paid"`    // after the cap
+	Capped  bool       `json:"capped"`
+}
+
+// PaymentResult is the payment and what is left to pay.
+type PaymentResult struct {
+	Spec    PaymentSpec  `json:"spec"`
+	Rows    []PaymentRow `json:"rows"`
+	Sum     float64      `json:"sum"`     // of the rows
+	Payment float64      `json:"payment"` // after Cap and WithinCost
+	Limit   string       `json:"limit"`   // what bounds the payment: "none", "cap" or "cost"
+	Net     float64      `json:"net"`     // cost less payment; below 0 when paid more than it costs
+	// ShareOfCost is payment over cost, 0 without cost.
+	ShareOfCost float64  `json:"shareOfCost"`
+	Cautions    []string `json:"cautions"`
+}
+
+// Payment works out rate x area x share over the scenarios, each and all within
+// their caps.
+func Payment(spec PaymentSpec) (PaymentResult, error) {
+	var f units.Faults
+	if !partialAcres.Has(int(spec.Acres)) {
+		f.Add("acres", spec.Acres, partialAcres.Want())
+	}
+	f.NotNegativeNumber("cap", spec.Cap)
+	f.NotNegativeNumber("cost", spec.Cost)
+	if len(spec.Scenarios) == 0 {
+		f.Missing("scenarios", "at least one scenario")
+	}
+	r := PaymentResult{Spec: spec, Limit: "none", Cautions: []string{cautionPayment}}
+	for i, s := range spec.Scenarios {
+		at := fmt.Sprintf("scenarios[%d]", i)
+		if s.Name == "" {
+			f.Missing(at+".name", "text")
+		}
+		f.PositiveNumber(at+".rate", s.Rate.SI())
+		f.Positive(at+".area", s.Area)
+		positiveFraction(&f, at+".share", s.Share)
+		f.NotNegativeNumber(at+".cap", s.Cap)
+		row := PaymentRow{Name: s.Name, Counted: spec.Acres.count(s.Area)}
+		row.Full = s.Rate.Of(row.Counted) * s.Share
+		row.Paid = row.Full
+		if s.Cap > 0 && row.Full > s.Cap {
+			row.Paid, row.Capped = s.Cap, true
+		}
+		r.Rows = append(r.Rows, row)
+		r.Sum += row.Paid
+	}
+	if f.Err() == nil && !finite(r.Sum) {
+		f.Add("scenarios", r.Sum, "rates and areas whose sum is a finite number")
+	}
+	if err := f.Err(); err != nil {
+		return PaymentResult{}, err
+	}
+	r.Payment = r.Sum
+	if spec.Cap > 0 && r.Payment > spec.Cap {
+		r.Payment, r.Limit = spec.Cap, "cap"
+	}
+	if spec.WithinCost && r.Payment > spec.Cost {
+		r.Payment, r.Limit = spec.Cost, "cost"
+	}
+	r.Net = spec.Cost - r.Payment
+	if spec.Cost > 0 {
+		r.ShareOfCost = r.Payment / spec.Cost
+	}
+	return r, nil
+}
+
+// Working shows the payment.
+func (r PaymentResult) Working() units.Working {
+	var w units.Working
+	for i, row := range r.Rows {
+		s := r.Spec.Scenarios[i]
+		how := s.Rate.Trade() + " x " + row.Counted.Text(units.Acre, 2)
+		if s.Share != 1 {
+			how += " x " + percent(s.Share)
+		}
+		if row.Capped {
+			how += ", capped"
+		}
+		w.Add(row.Name, money(row.Paid), how)
+	}
+	w.Add("payment", money(r.Payment), "limit: "+r.Limit)
+	w.Add("cost", money(r.Spec.Cost), "")
+	w.Add("left to pay", money(r.Net), "cost - payment")
+	return w
+}
+
+// String prints the working.
+func (r PaymentResult) String() string { return r.Working().String() }

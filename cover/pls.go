@@ -1,0 +1,85 @@
+package cover
+
+import (
+	"example.org/earthbasin/units"
+)
+
+// LotSpec is what the tag or the test report of a seed lot says. All are
+// fractions from 0 to 1.
+type LotSpec struct {
+	Purity      float64 `json:"purity"`      // pure seed by weight, more than 0
+	Germination float64 `json:"germination"` // germinated in the test, without hard and dormant seed
+	Hard        float64 `json:"hard"`        // sound but water-proof, as in legumes
+	Dormant     float64 `json:"dormant"`     // sound but asleep, as in many native grasses
+	// Viability is the total viable seed by the tetrazolium (TZ) test; it is
+	// given instead of the three fields above.
+	Viability float64 `json:"viability"`
+}
+
+// Lot is a checked seed lot. Make it with [NewLot].
+type Lot struct {
+	spec   LotSpec
+	viable float64
+}
+
+// NewLot checks a lot. Purity and the viable fraction are more than 0 and at
+// most 1; germination, hard and dormant seed add to at most 1; viability by TZ
+// and the other three exclude each other.
+func NewLot(spec LotSpec) (*Lot, error) {
+	var f units.Faults
+	f.Fraction("purity", spec.Purity)
+	if spec.Purity == 0 {
+		f.Missing("purity", "more than 0 to 1")
+	}
+	f.Fraction("germination", spec.Germination)
+	f.Fraction("hard", spec.Hard)
+	f.Fraction("dormant", spec.Dormant)
+	f.Fraction("viability", spec.Viability)
+	sum := spec.Germination + spec.Hard + spec.Dormant
+	switch {
+	case sum > 0 && spec.Viability > 0:
+		f.Add("viability", spec.Viability, "none beside germination, hard and dormant seed")
+	case sum == 0 && spec.Viability == 0:
+		f.Missing("germination", "more than 0 to 1, or viability by TZ")
+	case sum > 1+1e-9: // the parts come as decimals of a percent
+		f.Add("germination", sum, "at most 1 together with hard and dormant")
+	}
+	if err := f.Err(); err != nil {
+		return nil, err
+	}
+	return &Lot{spec, min(1, sum+spec.Viability)}, nil
+}
+
+// Viable returns the viable fraction of the pure seed: germination + hard +
+// dormant, or viability by TZ.
+func (l *Lot) Viable() float64 { return l.viable }
+
+// PLS returns the pure live seed as a fraction of the bulk weight: purity x
+// viable seed, at full precision (Reference Guide for Texas Ranchers, Seeding
+// Rangeland, footnote on pure live seed). The bulk rate is rate.OverFraction(lot.PLS()), the live seed in a bag
+// lot.PLS().Times(bag).
+func (l *Lot) PLS() units.MassFraction { return units.MassFraction(l.spec.Purity * l.viable) }
+
+// PricePLS returns the price of pure live seed at the price of bulk seed, the
+// figure by which lots are compared (Penn State, Calculating the Price of Pure
+// Live Seed, 2023).
+func (l *Lot) PricePLS(bulk units.Price[units.Mass]) units.Price[units.Mass] {
+	return bulk / units.Price[units.Mass](l.PLS())
+}
+
+// Working shows how the pure live seed came about.
+func (l *Lot) Working() units.Working {
+	var w units.Working
+	w.Add("purity", percent(l.spec.Purity), "")
+	if l.spec.Viability > 0 {
+		w.Add("viable seed", percent(l.viable), "tetrazolium test")
+	} else {
+		w.Add("viable seed", percent(l.viable), "germination "+percent(l.spec.Germination)+
+			" + hard "+percent(l.spec.Hard)+" + dormant "+percent(l.spec.Dormant))
+	}
+	w.Add("pure live seed", percent(float64(l.PLS())), "purity x viable seed")
+	return w
+}
+
+// String prints the working.
+func (l *Lot) String() string { return l.Working().String() }

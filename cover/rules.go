@@ -1,0 +1,277 @@
+package cover
+
+import (
+	_ "embed"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+
+	"example.org/earthbasin/units"
+)
+
+// Measure is what a rule of a rule set measures.
+type Measure int
+
+// Measures. Rates and seeds are those of the mix before the method and critical
+// area factors, since these make up for losses. The zero value is not one.
+const (
+	SpeciesCount Measure = iota + 1 // number of the species
+	BloomPeriods                    // number of bloom periods in which at least Each of the species begin to flower
+	SeedsOf                         // live seeds per area of the species together
+	ShareOf                         // their share of the live seeds of the species In, or of the mix
+	EachShareOf                     // the same for each of the species alone
+	RateOf                          // PLS rate of the species together
+	EachRateOf                      // PLS rate of each of the species alone
+	OnlySpecies                     // the species must be among Allowed
+	AreaOfStand                     // area of the stand
+	WidthOfStand                    // least width of the stand
+)
+
+var measures = units.Names{"", "species", "bloom periods", "seeds", "share of seeds", "each share of seeds", "rate", "each rate", "only", "area", "width"}
+
+// String returns the name that MarshalText writes.
+func (m Measure) String() string { return measures.String(int(m)) }
+
+// MarshalText writes the name.
+func (m Measure) MarshalText() ([]byte, error) { return measures.Marshal(int(m)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (m *Measure) UnmarshalText(b []byte) error { return units.UnmarshalName(measures, b, m) }
+
+// Selector picks species of a mix. Fields that are given must all fit; an empty
+// selector picks all.
+type Selector struct {
+	Forms    []LifeForm `json:"forms,omitempty"`
+	Season   Season     `json:"season,omitempty"`
+	Nativity Nativity   `json:"nativity,omitempty"`
+	Bloom    Bloom      `json:"bloom,omitempty"`
+	Stature  Stature    `json:"stature,omitempty"`
+	Species  []string   `json:"species,omitempty"` // common or botanical names
+}
+
+// fit is whether a species is picked: Met, NotMet, or CannotSay when the table
+// does not know what the selector asks.
+func (s Selector) fit(sp Species) Verdict {
+	if len(s.Forms) > 0 && !slices.Contains(s.Forms, sp.Form) {
+		return NotMet
+	}
+	if len(s.Species) > 0 && !slices.ContainsFunc(s.Species, sp.Is) {
+		return NotMet
+	}
+	v := Met
+	for _, c := range [...]struct{ want, have int }{
+		{int(s.Season), int(sp.Season)},
+		{int(s.Nativity), int(sp.Nativity)},
+		{int(s.Bloom), int(sp.Bloom)},
+		{int(s.Stature), int(sp.Stature)},
+	} {
+		switch {
+		case c.want == 0 || c.want == c.have:
+		case c.have == 0:
+			v = CannotSay
+		default:
+			return NotMet
+		}
+	}
+	return v
+}
+
+// Rule is one demand on a mix. Min and Max are text with the unit that the
+// measure has: "9", "10 %", "18 seeds/ft2", "16 oz/acre", "0.5 acre", "20 ft".
+type Rule struct {
+	Name    string    `json:"name"`
+	Measure Measure   `json:"measure"`
+	Of      Selector  `json:"of"`
+	In      *Selector `json:"in,omitempty"`   // whole of a share, by forms only
+	Each    int       `json:"each,omitempty"` // for bloom periods
+	Min     string    `json:"min,omitempty"`
+	Max     string    `json:"max,omitempty"`
+	Allowed []string  `json:"allowed,omitempty"` // for only
+	Note    string    `json:"note,omitempty"`
+
+	least, most *float64 // Min and Max in SI
+}
+
+// RuleSet is the demands of one program or sheet. Make it with [NewRuleSet] or
+// [LoadRules]; the methods of one made otherwise judge nothing.
+type RuleSet struct {
+	spec RuleSetSpec
+}
+
+// RuleSetSpec is a rule set as data.
+type RuleSetSpec struct {
+	ID           string `json:"id"`
+	Jurisdiction string `json:"jurisdiction"`
+	Title        string `json:"title"` // title, publisher, number
+	Edition      string `json:"edition"`
+	URL          string `json:"url"`
+	Purpose      string `json:"purpose"` // grass, pollinator and so on
+	Periods      string `json:"periods"` // dates of the bloom periods, where stated
+	Rules        []Rule `json:"rules"`
+}
+
+// NewRuleSet checks a rule set: names, measures, bounds that fit the measure.
+func NewRuleSet(spec RuleSetSpec) (*RuleSet, error) {
+	var f units.Faults
+	for _, c := range [...]struct{ field, value string }{
+		{"id", spec.ID}, {"jurisdiction", spec.Jurisdiction}, {"title", spec.Title}, {"edition", spec.Edition}, {"purpose", spec.Purpose},
+	} {
+		if c.value == "" {
+			f.Missing(c.field, "text")
+		}
+	}
+	if len(spec.Rules) == 0 {
+		f.Missing("rules", "at least one rule")
+	}
+	spec.Rules = slices.Clone(spec.Rules)
+	for i := range spec.Rules {
+		f.Sub(fmt.Sprintf("rules[%d]", i), spec.Rules[i].check())
+	}
+	if err := f.Err(); err != nil {
+		return nil, err
+	}
+	return &RuleSet{spec}, nil
+}
+
+// LoadRules reads rule sets from JSON, a list of [RuleSetSpec], strictly: unknown
+// keys, bounds without the right unit and ids given twice are errors, all
+// reported at once.
+func LoadRules(data []byte) ([]*RuleSet, error) {
+	var specs []RuleSetSpec
+	if err := units.Decode(data, &specs); err != nil {
+		return nil, err
+	}
+	var f units.Faults
+	var sets []*RuleSet
+	ids := map[string]bool{}
+	for i, spec := range specs {
+		at := fmt.Sprintf("[%d]", i)
+		set, err := NewRuleSet(spec)
+		f.Sub(at, err)
+		if spec.ID != "" && ids[spec.ID] {
+			f.Add(at+".id", spec.ID, "an id that no other set has")
+		}
+		ids[spec.ID] = true
+		sets = append(sets, set)
+	}
+	if len(specs) == 0 {
+		f.Missing("", "at least one rule set")
+	}
+	if err := f.Err(); err != nil {
+		return nil, err
+	}
+	return sets, nil
+}
+
+func (r *Rule) check() error {
+	var f units.Faults
+	if r.Name == "" {
+		f.Missing("name", "text")
+	}
+	if !measures.Has(int(r.Measure)) {
+		f.Add("measure", r.Measure, measures.Want())
+		return f.Err()
+	}
+	r.least = r.bound(&f, "min", r.Min)
+	r.most = r.bound(&f, "max", r.Max)
+	switch {
+	case r.Measure == OnlySpecies:
+		if r.Min != "" || r.Max != "" {
+			f.Add("min", r.Min+r.Max, "no min or max with only")
+		}
+		if len(r.Allowed) == 0 {
+			f.Missing("allowed", "the species allowed")
+		}
+	case r.Min == "" && r.Max == "":
+		f.Missing("min", "a min, a max or both")
+	case r.least != nil && r.most != nil && *r.most < *r.least:
+		f.Add("max", r.Max, "at least min, "+r.Min)
+	}
+	if r.Measure != OnlySpecies && len(r.Allowed) > 0 {
+		f.Add("allowed", strings.Join(r.Allowed, ", "), "none with "+r.Measure.String())
+	}
+	if r.Measure == BloomPeriods && r.Each < 1 {
+		f.Add("each", r.Each, "1 or more")
+	}
+	if r.Measure != BloomPeriods && r.Each != 0 {
+		f.Add("each", r.Each, "none with "+r.Measure.String())
+	}
+	if r.In != nil {
+		if r.Measure != ShareOf && r.Measure != EachShareOf {
+			f.Add("in", "a selector", "none with "+r.Measure.String())
+		}
+		if len(r.In.Forms) == 0 || r.In.Season != 0 || r.In.Nativity != 0 || r.In.Bloom != 0 || r.In.Stature != 0 || len(r.In.Species) > 0 {
+			f.Add("in", "a selector", "forms and nothing else")
+		}
+	}
+	return f.Err()
+}
+
+// bound reads Min or Max in the unit of the measure.
+func (r *Rule) bound(f *units.Faults, field, text string) *float64 {
+	if text == "" || r.Measure == OnlySpecies {
+		return nil
+	}
+	var x float64
+	var err error
+	switch r.Measure {
+	case SpeciesCount, BloomPeriods:
+		var n uint64
+		n, err = strconv.ParseUint(text, 10, 16)
+		x = float64(n)
+		if err != nil {
+			f.Add(field, text, "a whole number")
+			return nil
+		}
+	case SeedsOf:
+		x, err = si(units.ParseSeedsPerArea(text))
+	case ShareOf, EachShareOf:
+		x, err = si(units.ParseMassFraction(text)) // reads 10 %
+	case RateOf, EachRateOf:
+		x, err = si(units.ParseMassPerArea(text))
+	case AreaOfStand:
+		x, err = si(units.ParseArea(text))
+	case WidthOfStand:
+		x, err = si(units.ParseLength(text))
+	}
+	f.Sub(field, err)
+	if err == nil && !(x >= 0) {
+		f.Add(field, text, "0 or more")
+	}
+	return &x
+}
+
+func si[Q units.Quantity](q Q, err error) (float64, error) { return q.SI(), err }
+
+//go:embed data/rules.json
+var rulesJSON []byte
+
+var publishedRules = sync.OnceValue(func() []*RuleSet { return must(LoadRules(rulesJSON)) })
+
+// PublishedRules returns the rule sets that come with the package. They show what
+// some states asked in some year; ask the office for the one in force.
+func PublishedRules() []*RuleSet { return slices.Clone(publishedRules()) }
+
+// PublishedRuleSet returns the published rule set of an id; the error lists the
+// ids.
+func PublishedRuleSet(id string) (*RuleSet, error) {
+	var ids []string
+	for _, s := range publishedRules() {
+		if s.spec.ID == id {
+			return s, nil
+		}
+		ids = append(ids, s.spec.ID)
+	}
+	var f units.Faults
+	f.Add("id", id, "one of "+strings.Join(ids, ", "))
+	return nil, f.Err()
+}
+
+// Spec returns the set as data.
+func (s *RuleSet) Spec() RuleSetSpec {
+	spec := s.spec
+	spec.Rules = slices.Clone(spec.Rules)
+	return spec
+}

@@ -1,0 +1,170 @@
+package cover
+
+import (
+	"math"
+	"time"
+
+	"example.org/earthbasin/units"
+)
+
+// SoilLossSpec is the soil loss equation for ground that lies bare and is then
+// covered.
+type SoilLossSpec struct {
+	System System  `json:"system"` // of R and K
+	R      float64 `json:"r"`      // erosivity of a year, more than 0
+	K      float64 `json:"k"`      // erodibility, more than 0
+	LS     float64 `json:"ls"`     // from [LS]
+	P      float64 `json:"p"`      // support practice in both states, more than 0 to 1
+	// BareC and CoveredC are the cover factors before and after; CoveredC is at
+	// most BareC.
+	BareC    float64    `json:"bareC"`
+	CoveredC float64    `json:"coveredC"`
+	Area     units.Area `json:"area"`
+	// Begin is the first month in which the ground lies bare.
+	Begin time.Month `json:"begin"`
+	// MonthlyR is the share of R in each month, January first; it adds to 1.
+	MonthlyR [12]float64 `json:"monthlyR"`
+	// DeliveryRatio is the share of the eroded soil that reaches the edge, 0 to 1.
+	DeliveryRatio float64 `json:"deliveryRatio"`
+	// Tolerance is the soil loss of a year that the soil can bear, T; 0 unknown.
+	Tolerance units.MassPerArea `json:"tolerance"`
+}
+
+// SoilLossMonth is one month of the year that starts with Begin.
+type SoilLossMonth struct {
+	Month   time.Month        `json:"month"`
+	ShareR  float64           `json:"shareR"`
+	Bare    units.MassPerArea `json:"bare"`    // lost in the month while bare
+	Covered units.MassPerArea `json:"covered"` // lost in the month once covered
+	// Delay is what is lost more when the cover comes only after this month,
+	// counted from the start of Begin.
+	Delay units.MassPerArea `json:"delay"`
+	// DelayMass is Delay on the whole area, DelaySediment the part that reaches
+	// the edge.
+	DelayMass     units.Mass `json:"delayMass"`
+	DelaySediment units.Mass `json:"delaySediment"`
+}
+
+// SoilLossResult is the loss of a year in both states and by month of delay.
+type SoilLossResult struct {
+	Spec            SoilLossSpec      `json:"spec"`
+	Bare            units.MassPerArea `json:"bare"`    // a year
+	Covered         units.MassPerArea `json:"covered"` // a year
+	BareMass        units.Mass        `json:"bareMass"`
+	CoveredMass     units.Mass        `json:"coveredMass"`
+	BareSediment    units.Mass        `json:"bareSediment"` // at the edge, a year
+	CoveredSediment units.Mass        `json:"coveredSediment"`
+	Months          []SoilLossMonth   `json:"months"` // 12, from Begin
+	// Tolerance compares the covered loss with T; nil without one.
+	Tolerance *Finding `json:"tolerance,omitempty"`
+	// Critical says that the bare loss is above 2 T, a mark of a critical area in
+	// the Mississippi practice sheet 342 (January 2000).
+	Critical bool     `json:"critical"`
+	Cautions []string `json:"cautions"`
+}
+
+// SoilLoss works out A = R K LS C P (Agriculture Handbooks 537 and 703) bare and
+// covered. In US units A is in tons/acre a year, in SI in Mg/ha.
+func SoilLoss(spec SoilLossSpec) (SoilLossResult, error) {
+	var f units.Faults
+	if !systems.Has(int(spec.System)) {
+		f.Add("system", spec.System, systems.Want())
+	}
+	f.PositiveNumber("r", spec.R)
+	f.PositiveNumber("k", spec.K)
+	f.PositiveNumber("ls", spec.LS)
+	positiveFraction(&f, "p", spec.P)
+	positiveFraction(&f, "bareC", spec.BareC)
+	positiveFraction(&f, "coveredC", spec.CoveredC)
+	if spec.CoveredC > spec.BareC {
+		f.Add("coveredC", spec.CoveredC, "at most bareC, "+figures(spec.BareC, 4))
+	}
+	f.Positive("area", spec.Area)
+	if spec.Begin < time.January || spec.Begin > time.December {
+		f.Add("begin", int(spec.Begin), "a month, 1 to 12")
+	}
+	sum := 0.0
+	for _, x := range spec.MonthlyR {
+		sum += x
+		if !(x >= 0) {
+			sum = math.NaN()
+		}
+	}
+	if !(math.Abs(sum-1) <= shareSlack) {
+		f.Add("monthlyR", sum, "12 shares of 0 or more that add to 1")
+	}
+	f.Fraction("deliveryRatio", spec.DeliveryRatio)
+	f.NotNegative("tolerance", spec.Tolerance)
+	if err := f.Err(); err != nil {
+		return SoilLossResult{}, err
+	}
+
+	unit := units.TonPerAcre
+	if spec.System == SI {
+		unit = units.TonnePerHectare
+	}
+	year := func(c float64) units.MassPerArea {
+		return unit * units.MassPerArea(spec.R*spec.K*spec.LS*c*spec.P)
+	}
+	edge := func(m units.Mass) units.Mass { return m * units.Mass(spec.DeliveryRatio) }
+	r := SoilLossResult{Spec: spec, Bare: year(spec.BareC), Covered: year(spec.CoveredC), Cautions: []string{cautionErosion}}
+	r.BareMass, r.CoveredMass = r.Bare.Times(spec.Area), r.Covered.Times(spec.Area)
+	r.BareSediment, r.CoveredSediment = edge(r.BareMass), edge(r.CoveredMass)
+	if !finite(r.Bare.SI(), r.BareMass.SI()) {
+		f.Add("r", spec.R, "factors whose product is a finite number")
+		return SoilLossResult{}, f.Err()
+	}
+	delay := units.MassPerArea(0)
+	for i := range 12 {
+		month := (int(spec.Begin)-1+i)%12 + 1
+		share := spec.MonthlyR[month-1]
+		m := SoilLossMonth{
+			Month: time.Month(month), ShareR: share,
+			Bare: r.Bare * units.MassPerArea(share), Covered: r.Covered * units.MassPerArea(share),
+		}
+		delay += m.Bare - m.Covered
+		m.Delay, m.DelayMass = delay, delay.Times(spec.Area)
+		m.DelaySediment = edge(m.DelayMass)
+		r.Months = append(r.Months, m)
+	}
+	if t := spec.Tolerance; t > 0 {
+		most := t.SI()
+		r.Critical = r.Bare > 2*t
+		r.Tolerance = &Finding{
+			Rule: "loss of a year once covered", Value: r.Covered.Trade(), Want: "at most " + t.Trade(),
+			Verdict: verdict(r.Covered.SI(), r.Covered.SI(), nil, &most),
+		}
+	}
+	return r, nil
+}
+
+func positiveFraction(f *units.Faults, field string, x float64) {
+	if !(x > 0 && x <= 1) {
+		f.Add(field, x, "more than 0 to 1")
+	}
+}
+
+// Working shows the equation and the months of delay.
+func (r SoilLossResult) Working() units.Working {
+	var w units.Working
+	s := r.Spec
+	w.Add("R", figures(s.R, 4), s.System.String()+" units")
+	w.Add("K", figures(s.K, 3), s.System.String()+" units")
+	w.Add("LS", figures(s.LS, 3), "")
+	w.Add("C bare, covered", figures(s.BareC, 3)+", "+figures(s.CoveredC, 3), "")
+	w.Add("P", figures(s.P, 3), "")
+	w.Add("bare, a year", r.Bare, "R K LS C P")
+	w.Add("covered, a year", r.Covered, "R K LS C P")
+	if r.Tolerance != nil {
+		w.Add("tolerable loss", r.Tolerance.Verdict.String(), r.Tolerance.Want)
+	}
+	w.Add("bare on the area", r.BareMass, r.BareSediment.Trade()+" at the edge, ratio "+figures(s.DeliveryRatio, 3))
+	w.Add("covered on the area", r.CoveredMass, r.CoveredSediment.Trade()+" at the edge")
+	for _, m := range r.Months {
+		w.Add("  cover after "+m.Month.String(), m.DelayMass, "more than at once; bare "+m.Bare.Trade()+", covered "+m.Covered.Trade()+" in the month")
+	}
+	return w
+}
+
+// String prints the working.
+func (r SoilLossResult) String() string { return r.Working().String() }

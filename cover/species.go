@@ -1,0 +1,319 @@
+package cover
+
+import (
+	_ "embed"
+	"fmt"
+	"slices"
+	"strings"
+	"sync"
+
+	"example.org/earthbasin/units"
+)
+
+// LifeForm is the growth form of a species.
+type LifeForm int
+
+// Life forms. The zero value is not one.
+const (
+	Grass LifeForm = iota + 1
+	Legume
+	Forb  // a flowering herb that is no legume
+	Shrub // woody, leguminous or not
+)
+
+var lifeForms = units.Names{"", "grass", "legume", "forb", "shrub"}
+
+// String returns the name that MarshalText writes.
+func (l LifeForm) String() string { return lifeForms.String(int(l)) }
+
+// MarshalText writes the name.
+func (l LifeForm) MarshalText() ([]byte, error) { return lifeForms.Marshal(int(l)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (l *LifeForm) UnmarshalText(b []byte) error { return units.UnmarshalName(lifeForms, b, l) }
+
+// Season is the part of the year in which a grass does most of its growing.
+type Season int
+
+// Seasons.
+const (
+	SeasonUnknown Season = iota // unknown, or no grass
+	CoolSeason
+	WarmSeason
+)
+
+var seasons = units.Names{"unknown", "cool", "warm"}
+
+// String returns the name that MarshalText writes.
+func (s Season) String() string { return seasons.String(int(s)) }
+
+// MarshalText writes the name.
+func (s Season) MarshalText() ([]byte, error) { return seasons.Marshal(int(s)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (s *Season) UnmarshalText(b []byte) error { return units.UnmarshalName(seasons, b, s) }
+
+// Nativity says whether a species is native to the conterminous United States.
+// What is native to a county is for the caller to say with a row of its own.
+type Nativity int
+
+// Nativities.
+const (
+	NativityUnknown Nativity = iota
+	Native
+	Introduced
+)
+
+var nativities = units.Names{"unknown", "native", "introduced"}
+
+// String returns the name that MarshalText writes.
+func (n Nativity) String() string { return nativities.String(int(n)) }
+
+// MarshalText writes the name.
+func (n Nativity) MarshalText() ([]byte, error) { return nativities.Marshal(int(n)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (n *Nativity) UnmarshalText(b []byte) error { return units.UnmarshalName(nativities, b, n) }
+
+// Bloom is the period in which a species begins to flower. The dates of the
+// periods differ by rule set and climate.
+type Bloom int
+
+// Bloom periods.
+const (
+	BloomUnknown Bloom = iota // unknown, or of no use to pollinators
+	BloomEarly                // spring to about the middle of June
+	BloomMid                  // about the middle of June to the end of July
+	BloomLate                 // August and later
+)
+
+var blooms = units.Names{"unknown", "early", "mid", "late"}
+
+// String returns the name that MarshalText writes.
+func (p Bloom) String() string { return blooms.String(int(p)) }
+
+// MarshalText writes the name.
+func (p Bloom) MarshalText() ([]byte, error) { return blooms.Marshal(int(p)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (p *Bloom) UnmarshalText(b []byte) error { return units.UnmarshalName(blooms, b, p) }
+
+// Stature is the height class that some grass mixes limit.
+type Stature int
+
+// Statures. Published tables seldom give one, so most species have none.
+const (
+	StatureUnknown Stature = iota
+	Short
+	Tall
+)
+
+var statures = units.Names{"unknown", "short", "tall"}
+
+// String returns the name that MarshalText writes.
+func (s Stature) String() string { return statures.String(int(s)) }
+
+// MarshalText writes the name.
+func (s Stature) MarshalText() ([]byte, error) { return statures.Marshal(int(s)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (s *Stature) UnmarshalText(b []byte) error { return units.UnmarshalName(statures, b, s) }
+
+// Source names where a row of a table comes from.
+type Source struct {
+	ID    string `json:"id"`    // short name by which rows refer to it
+	Title string `json:"title"` // title, publisher, number, year, page
+	URL   string `json:"url"`   // address, may be empty
+}
+
+// SeedCount is one published number of seeds per mass of a species. It belongs
+// to a form of the seed (grain, floret, bur) and to its source: public lists
+// differ by a factor of 2.
+type SeedCount struct {
+	// Low and High are equal for a single figure. A printed range is given as
+	// printed; a figure derived from rate and seeds per area spans the rounding
+	// of the two. The middle is used.
+	Low  units.SeedsPerMass `json:"low"`
+	High units.SeedsPerMass `json:"high"`
+	// Source is the ID of a source of the table.
+	Source string `json:"source"`
+	// Derived says that the source prints a rate and its seeds per area, not
+	// the count.
+	Derived bool `json:"derived,omitempty"`
+}
+
+// Mid returns the middle of the count.
+func (c SeedCount) Mid() units.SeedsPerMass {
+	return units.Range[units.SeedsPerMass]{Low: c.Low, High: c.High}.Mid()
+}
+
+// Species is a row of a species table.
+type Species struct {
+	Common    string      `json:"common"`
+	Botanical string      `json:"botanical"`
+	Form      LifeForm    `json:"form"`
+	Season    Season      `json:"season,omitempty"`
+	Nativity  Nativity    `json:"nativity,omitempty"`
+	Bloom     Bloom       `json:"bloom,omitempty"`
+	Stature   Stature     `json:"stature,omitempty"`
+	SeedForm  string      `json:"seedForm,omitempty"` // bur, hulled and so on, where the source says
+	Note      string      `json:"note,omitempty"`
+	Counts    []SeedCount `json:"counts"`
+}
+
+// Is reports whether name is the common or the botanical name, without regard
+// to case.
+func (s Species) Is(name string) bool {
+	return name != "" && (strings.EqualFold(s.Common, name) || strings.EqualFold(s.Botanical, name))
+}
+
+// count returns the count of the named source, or the only one there is.
+func (s Species) count(source string) (SeedCount, bool) {
+	if source == "" {
+		if len(s.Counts) == 1 {
+			return s.Counts[0], true
+		}
+		return SeedCount{}, false
+	}
+	i := slices.IndexFunc(s.Counts, func(c SeedCount) bool { return c.Source == source })
+	if i < 0 {
+		return SeedCount{}, false
+	}
+	return s.Counts[i], true
+}
+
+// countChoices lists the counts for a message.
+func (s Species) countChoices() string {
+	if len(s.Counts) == 0 {
+		return "seedsPerMass, since the table has none for " + s.Common
+	}
+	var list []string
+	for _, c := range s.Counts {
+		list = append(list, fmt.Sprintf("%s (%s)", c.Source, c.Mid().Text(units.SeedPerPound, 0)))
+	}
+	return "seedsPerMass, or one of the sources " + strings.Join(list, ", ")
+}
+
+// SpeciesTable is a list of species with the sources of its rows.
+type SpeciesTable struct {
+	Sources []Source  `json:"sources"`
+	Species []Species `json:"species"`
+}
+
+// LoadSpecies reads a table from JSON, strictly: unknown keys, names given
+// twice, counts that are not positive or not in order and sources that are not
+// listed are errors, all reported at once.
+func LoadSpecies(data []byte) (*SpeciesTable, error) {
+	var t SpeciesTable
+	var f units.Faults
+	f.Sub("", units.Decode(data, &t))
+	if f.Err() != nil {
+		return nil, f.Err()
+	}
+	t.check(&f)
+	if err := f.Err(); err != nil {
+		return nil, err
+	}
+	return &t, nil
+}
+
+func (t *SpeciesTable) check(f *units.Faults) {
+	sources := map[string]bool{}
+	for i, s := range t.Sources {
+		at := fmt.Sprintf("sources[%d]", i)
+		if s.ID == "" || sources[s.ID] {
+			f.Add(at+".id", s.ID, "a name of its own")
+		}
+		if s.Title == "" {
+			f.Missing(at+".title", "the title of the source")
+		}
+		sources[s.ID] = true
+	}
+	if len(t.Species) == 0 {
+		f.Missing("species", "at least one species")
+	}
+	names := map[string]bool{}
+	for i, s := range t.Species {
+		at := fmt.Sprintf("species[%d]", i)
+		f.Sub(at, s.validate())
+		for j, c := range s.Counts {
+			if !sources[c.Source] {
+				f.Add(fmt.Sprintf("%s.counts[%d].source", at, j), c.Source, "the id of a listed source")
+			}
+		}
+		common, botanical := strings.ToLower(s.Common), strings.ToLower(s.Botanical)
+		if names[common] {
+			f.Add(at+".common", s.Common, "a name that no other species has")
+		}
+		if names[botanical] {
+			f.Add(at+".botanical", s.Botanical, "a name that no other species has")
+		}
+		names[common], names[botanical] = s.Common != "", s.Botanical != ""
+	}
+}
+
+// validate checks a row apart from its sources.
+func (s Species) validate() error {
+	var f units.Faults
+	if s.Common == "" {
+		f.Missing("common", "the common name")
+	}
+	if s.Botanical == "" {
+		f.Missing("botanical", "the botanical name")
+	}
+	if !lifeForms.Has(int(s.Form)) {
+		f.Add("form", s.Form, lifeForms.Want())
+	}
+	for i, c := range s.Counts {
+		at := fmt.Sprintf("counts[%d]", i)
+		f.Between(at+".low", c.Low, leastCount, mostCount)
+		f.Between(at+".high", c.High, leastCount, mostCount)
+		if c.High < c.Low {
+			f.Add(at+".high", c.High, "at least low, "+c.Low.Trade())
+		}
+	}
+	return f.Err()
+}
+
+// The span of seed of cover plants, from beans to rushes with room on both
+// sides. It stops slips of a decimal point or a unit, not of the species.
+const (
+	leastCount = 100 * units.SeedPerPound
+	mostCount  = 100_000_000 * units.SeedPerPound
+)
+
+// Find returns the species of a common or botanical name, without regard to
+// case.
+func (t *SpeciesTable) Find(name string) (Species, bool) {
+	i := slices.IndexFunc(t.Species, func(s Species) bool { return s.Is(name) })
+	if i < 0 {
+		return Species{}, false
+	}
+	return t.Species[i], true
+}
+
+//go:embed data/species.json
+var speciesJSON []byte
+
+var published = sync.OnceValue(func() *SpeciesTable { return must(LoadSpecies(speciesJSON)) })
+
+// PublishedSpecies returns a copy of the table that comes with the package:
+// cover species with the numbers of seeds per pound that public sources print.
+// Life form, season and nativity are general botany; so is bloom, and it is left
+// unknown where it depends on the climate.
+func PublishedSpecies() *SpeciesTable {
+	t := published()
+	c := &SpeciesTable{Sources: slices.Clone(t.Sources), Species: slices.Clone(t.Species)}
+	for i := range c.Species {
+		c.Species[i].Counts = slices.Clone(c.Species[i].Counts)
+	}
+	return c
+}
+
+// must is for the embedded tables, which the tests load.
+func must[T any](v T, err error) T {
+	if err != nil {
+		panic("cover: embedded table: " + err.Error())
+	}
+	return v
+}

@@ -1,0 +1,62 @@
+package cover
+
+import (
+	"fmt"
+
+	"example.org/earthbasin/units"
+)
+
+// Verdict is the outcome of comparing a plan with a rule.
+type Verdict int
+
+// Verdicts. The zero value is not one.
+const (
+	Met Verdict = iota + 1
+	NotMet
+	CannotSay // the rule depends on something that was not given or is not known
+)
+
+var verdicts = units.Names{"", "met", "not met", "cannot say"}
+
+// String returns the name that MarshalText writes.
+func (v Verdict) String() string { return verdicts.String(int(v)) }
+
+// MarshalText writes the name.
+func (v Verdict) MarshalText() ([]byte, error) { return verdicts.Marshal(int(v)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (v *Verdict) UnmarshalText(b []byte) error { return units.UnmarshalName(verdicts, b, v) }
+
+// Finding is the verdict line of one rule.
+type Finding struct {
+	Rule    string  `json:"rule"`
+	Value   string  `json:"value"` // what the plan has, with its unit
+	Want    string  `json:"want"`  // what the rule asks
+	Verdict Verdict `json:"verdict"`
+	Why     string  `json:"why,omitempty"` // species concerned, or what is missing
+}
+
+// String returns the line of a report.
+func (f Finding) String() string {
+	s := fmt.Sprintf("%s: %s, want %s: %s", f.Rule, f.Value, f.Want, f.Verdict)
+	if f.Why != "" {
+		s += " (" + f.Why + ")"
+	}
+	return s
+}
+
+// verdict is Met when every value from lo to hi lies in the bounds, NotMet when
+// none does. Bounds are met within rounding, so that shares such as 1/4 of a sum
+// do not fail by the last bit.
+func verdict(lo, hi float64, least, most *float64) Verdict {
+	const eps = 1e-9
+	under := func(x float64) bool { return least != nil && x < *least*(1-eps) }
+	over := func(x float64) bool { return most != nil && x > *most*(1+eps) }
+	switch {
+	case !under(lo) && !over(hi):
+		return Met
+	case under(hi) || over(lo):
+		return NotMet
+	}
+	return CannotSay
+}

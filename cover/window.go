@@ -1,0 +1,195 @@
+package cover
+
+import (
+	_ "embed"
+	"fmt"
+	"slices"
+	"sync"
+	"time"
+
+	"example.org/earthbasin/units"
+)
+
+// MonthDay is a day of any year. Its text is "15 May" or "May 15".
+type MonthDay struct {
+	Month time.Month
+	Day   int
+}
+
+// String returns the text that MarshalText writes.
+func (d MonthDay) String() string { return fmt.Sprintf("%d %s", d.Day, d.Month) }
+
+// valid reports whether the day occurs in a leap year.
+func (d MonthDay) valid() bool {
+	t := time.Date(2000, d.Month, d.Day, 0, 0, 0, 0, time.UTC)
+	return d.Month >= time.January && d.Month <= time.December && t.Day() == d.Day && t.Month() == d.Month
+}
+
+// MarshalText writes "15 May".
+func (d MonthDay) MarshalText() ([]byte, error) {
+	if !d.valid() {
+		return nil, &units.FieldError{Value: d.String(), Want: "a day of the year such as 15 May"}
+	}
+	return []byte(d.String()), nil
+}
+
+// UnmarshalText reads "15 May", "15 Jun" or "May 15".
+func (d *MonthDay) UnmarshalText(b []byte) error {
+	for _, layout := range [...]string{"2 January", "2 Jan", "January 2", "Jan 2"} {
+		// In a leap year, so that 29 February is read.
+		if t, err := time.Parse("2006 "+layout, "2000 "+string(b)); err == nil {
+			*d = MonthDay{t.Month(), t.Day()}
+			return nil
+		}
+	}
+	return &units.FieldError{Value: fmt.Sprintf("%q", b), Want: "a day of the year such as 15 May"}
+}
+
+// in returns the day in a year. The 29th of February is the 28th in a common year
+// as the end of a window and the 1st of March as its start.
+func (d MonthDay) in(year int, end bool) time.Time {
+	t := time.Date(year, d.Month, d.Day, 0, 0, 0, 0, time.UTC)
+	if end && t.Month() != d.Month {
+		return t.AddDate(0, 0, -1)
+	}
+	return t
+}
+
+// PlantingWindow is a span of the year in which seed may go in, both days
+// included. It runs across new year when To is before From.
+type PlantingWindow struct {
+	Name string   `json:"name"`
+	From MonthDay `json:"from"`
+	To   MonthDay `json:"to"`
+	// Dormant seeding rests in the ground until spring.
+	Dormant bool   `json:"dormant"`
+	Note    string `json:"note,omitempty"`
+	Source  string `json:"source,omitempty"`
+	URL     string `json:"url,omitempty"`
+}
+
+//go:embed data/windows.json
+var windowsJSON []byte
+
+var publishedWindows = sync.OnceValue(func() []PlantingWindow {
+	var list []PlantingWindow
+	return must(list, units.Decode(windowsJSON, &list))
+})
+
+// PublishedWindows returns the planting windows that come with the package, by
+// state and kind of mix. The date that counts is that of the local office.
+func PublishedWindows() []PlantingWindow { return slices.Clone(publishedWindows()) }
+
+// PlantingSpec is ground that will be ready at a date.
+type PlantingSpec struct {
+	Ready   time.Time        `json:"ready"` // first day on which the seedbed is ready; the time of day does not count
+	Days    int              `json:"days"`  // days that the seeding takes, 1 or more
+	Windows []PlantingWindow `json:"windows"`
+}
+
+// Opening is the first occurrence of a window in which the seeding fits.
+type Opening struct {
+	Window PlantingWindow `json:"window"`
+	Start  time.Time      `json:"start"` // first day of work
+	Last   time.Time      `json:"last"`  // latest day on which the work may begin
+	Wait   int            `json:"wait"`  // days from Ready to Start
+}
+
+// PlantingResult is when to seed. Dates are midnight UTC.
+type PlantingResult struct {
+	Spec     PlantingSpec `json:"spec"`
+	Next     Opening      `json:"next"`     // the earliest of Openings
+	Now      bool         `json:"now"`      // Next starts on the day the ground is ready
+	Openings []Opening    `json:"openings"` // one per window that is long enough, by date
+	TooShort []string     `json:"tooShort"` // names of windows shorter than the work
+	Cautions []string     `json:"cautions"`
+}
+
+// Planting finds the next date on which the seeding fits in a window from its
+// first day of work to its last. No window long enough is an error.
+func Planting(spec PlantingSpec) (PlantingResult, error) {
+	var f units.Faults
+	if y := spec.Ready.Year(); spec.Ready.IsZero() || y < 1900 || y > 9000 {
+		f.Add("ready", spec.Ready.Format(time.DateOnly), "a date from 1900 to 9000")
+	}
+	if spec.Days < 1 || spec.Days > 366 {
+		f.Add("days", spec.Days, "1 to 366")
+	}
+	if len(spec.Windows) == 0 {
+		f.Missing("windows", "at least one window")
+	}
+	for i, w := range spec.Windows {
+		at := fmt.Sprintf("windows[%d]", i)
+		if w.Name == "" {
+			f.Missing(at+".name", "text")
+		}
+		if !w.From.valid() {
+			f.Add(at+".from", w.From.String(), "a day of the year such as 15 May")
+		}
+		if !w.To.valid() {
+			f.Add(at+".to", w.To.String(), "a day of the year such as 15 May")
+		}
+	}
+	if err := f.Err(); err != nil {
+		return PlantingResult{}, err
+	}
+	y, m, d := spec.Ready.Date()
+	ready := time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
+	r := PlantingResult{Spec: spec, Openings: []Opening{}, TooShort: []string{}, Cautions: []string{}}
+	for _, w := range spec.Windows {
+		if o, ok := w.next(ready, spec.Days); ok {
+			r.Openings = append(r.Openings, o)
+		} else {
+			r.TooShort = append(r.TooShort, w.Name)
+		}
+	}
+	if len(r.Openings) == 0 {
+		f.Add("days", spec.Days, "a seeding that fits in one of the windows")
+		return PlantingResult{}, f.Err()
+	}
+	slices.SortStableFunc(r.Openings, func(a, b Opening) int { return a.Start.Compare(b.Start) })
+	r.Next = r.Openings[0]
+	r.Now = r.Next.Wait == 0
+	if !r.Now {
+		r.Cautions = append(r.Cautions, "The ground lies bare until the window opens: mulch it or sow a temporary cover; some states ask that within days.")
+	}
+	return r, nil
+}
+
+// next returns the first occurrence of the window that holds days from ready on.
+// A leap day makes a window longer once in up to eight years.
+func (w PlantingWindow) next(ready time.Time, days int) (Opening, bool) {
+	for year := ready.Year() - 1; year <= ready.Year()+9; year++ {
+		from, to := w.From.in(year, false), w.To.in(year, true)
+		if to.Before(from) {
+			to = w.To.in(year+1, true)
+		}
+		last := to.AddDate(0, 0, 1-days)
+		start := from
+		if ready.After(from) {
+			start = ready
+		}
+		if !start.After(last) {
+			return Opening{w, start, last, int(start.Sub(ready).Hours() / 24)}, true
+		}
+	}
+	return Opening{}, false
+}
+
+// Working shows the openings.
+func (r PlantingResult) Working() units.Working {
+	var w units.Working
+	w.Add("ground ready", r.Spec.Ready.Format(time.DateOnly), "")
+	w.Add("days of seeding", r.Spec.Days, "")
+	for _, o := range r.Openings {
+		w.Add(o.Window.Name, o.Start.Format(time.DateOnly), fmt.Sprintf("%s to %s, begin by %s, wait %d days",
+			o.Window.From, o.Window.To, o.Last.Format(time.DateOnly), o.Wait))
+	}
+	for _, name := range r.TooShort {
+		w.Add(name, "too short", "")
+	}
+	return w
+}
+
+// String prints the working.
+func (r PlantingResult) String() string { return r.Working().String() }
