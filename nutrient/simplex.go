@@ -22,6 +22,7 @@ type simplex struct {
 	basis []int     // basic column of each row
 	in    []bool    // whether a column is basic
 	pb    []float64 // p of the basic columns, by row
+	scale float64   // the largest of p at the last solve
 }
 
 const (
@@ -83,19 +84,25 @@ func (s *simplex) gain(j int) float64 {
 	return g
 }
 
-// price returns what one more of the right side of row i is worth.
-func (s *simplex) price(i int) float64 { return max(0, -s.gain(i)) }
+// price returns what one more of the right side of row i is worth; noise is 0.
+func (s *simplex) price(i int) float64 {
+	y := -s.gain(i)
+	if y <= priceTol*s.scale {
+		return 0
+	}
+	return y
+}
 
 // solve goes to the optimum from the present basis and returns the objective.
 // The column of the largest gain enters; after a run of steps without progress
 // it is the first one with a gain (Bland's rule), which cannot cycle. ok is
 // false when the objective has no bound or the numbers give out.
 func (s *simplex) solve() (value float64, ok bool) {
-	var scale float64
+	s.scale = 0
 	for _, p := range s.p {
-		scale = max(scale, math.Abs(p))
+		s.scale = max(s.scale, math.Abs(p))
 	}
-	least := priceTol * scale
+	least := priceTol * s.scale
 	for i, j := range s.basis {
 		s.pb[i] = s.p[j]
 	}

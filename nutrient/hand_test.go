@@ -1,0 +1,273 @@
+package nutrient
+
+import (
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+)
+
+// twoByTwo is a case that a pencil solves. In 1000 gal:
+//
+//	effluent  500   4 lb N   1 lb P2O5 each
+//	sludge    200  10 lb N  20 lb P2O5
+//	near   50 ac  5,000 lb N   2,000 lb P2O5  5 + 1 x 2 =  7 each
+//	far   100 ac 10,000 lb N   6,000 lb P2O5  5 + 3 x 2 = 11 each
+//
+// Each 1000 gal on the near field instead of the far one saves 4, so as many as
+// possible go there: 4 e + 10 s <= 5,000 and e + 20 s <= 2,000. All effluent
+// (e = 500) leaves room for s = 1,500 / 20 = 75 by P and 300 by N; a swap of
+// effluent for sludge loses 20 for 1. The other 125 of sludge go far, within
+// 10,000 / 10 and 6,000 / 20. Cost 575 x 7 + 125 x 11 = 5,400.
+func twoByTwo() AllocationSpec {
+	field := func(name string, acres units.Area, miles units.Length, p2o5 units.MassPerArea) AllocationField {
+		return AllocationField{Name: name, Area: acres * units.Acre, Distance: miles * units.Mile, Limits: []AllocationLimit{
+			{Kind: LimitNitrogen, Of: "N", Room: 100 * units.PoundPerAcre, Season: "fall"},
+			{Kind: LimitPhosphorus, Of: "P2O5", Room: p2o5 * units.PoundPerAcre},
+		}}
+	}
+	material := func(name string, stock, n, p float64) AllocationMaterial {
+		return AllocationMaterial{Name: name, Stock: LiquidAmount(units.Volume(stock) * 1000 * units.Gallon),
+			Holds:  []Holding{{Of: "N", Content: lb1000(n)}, {Of: "P2O5", Content: lb1000(p)}},
+			Spread: LiquidPrice(units.PricePer(5, 1000*units.Gallon)), HaulPerMile: LiquidPrice(units.PricePer(2, 1000*units.Gallon))}
+	}
+	return AllocationSpec{
+		Seasons:   []string{"fall"},
+		Materials: []AllocationMaterial{material("effluent", 500, 4, 1), material("sludge", 200, 10, 20)},
+		Fields:    []AllocationField{field("near", 50, 1, 40), field("far", 100, 3, 60)},
+	}
+}
+
+func TestHandSolvedAllocation(t *testing.T) {
+	r, err := Allocate(twoByTwo())
+	require.NoError(t, err)
+	require.InDelta(t, 5400, r.Net, 1e-6)
+	require.InDelta(t, 5400, r.Bound, 1e-6)
+	require.True(t, r.Proved)
+	require.Nil(t, r.Shortage)
+	var got []float64
+	for _, p := range r.Placements {
+		v, _ := p.Amount.Volume()
+		got = append(got, v.In(1000*units.Gallon))
+	}
+	require.InDeltaSlice(t, []float64{500, 75, 125}, got, 1e-6) // near effluent, near sludge, far sludge
+
+	// One more lb of P2O5 room near moves 1/20 of sludge, which saves 4/20; an acre
+	// has 40 lb. A mile off the near way saves 2 x 575.
+	near := r.Fields[0]
+	require.InDelta(t, 0.2, near.Limits[1].Worth.Of(units.Pound), 1e-9)
+	require.Zero(t, near.Limits[0].Worth)
+	require.InDelta(t, 8, near.Acre.Of(units.Acre), 1e-9)
+	require.InDelta(t, 1150, near.Mile.Of(units.Mile), 1e-6)
+	require.InDelta(t, 250, r.Fields[1].Mile.Of(units.Mile), 1e-6)
+	require.InDelta(t, 40, near.Limits[1].Applied.In(units.PoundPerAcre), 1e-9)
+	// One more of effluent goes near, for 7, and pushes 1/20 of sludge out, for 0.2;
+	// one more of sludge goes far.
+	require.Equal(t, "7.20 per 1000 gal", r.Materials[0].Marginal.String())
+	require.Equal(t, "11.00 per 1000 gal", r.Materials[1].Marginal.String())
+}
+
+func TestHandSolvedLoads(t *testing.T) {
+	s := twoByTwo()
+	// Loads of 7: 75 is 10 loads (70) and 125 is 17 (119); 11 are left. The near
+	// field has room for 5, so one load goes far and the last, short one of 4 near.
+	s.Materials[1].Load = LiquidAmount(7000 * units.Gallon)
+	r, err := Allocate(s)
+	require.NoError(t, err)
+	require.Equal(t, []int{0, 11, 18}, []int{r.Placements[0].Loads, r.Placements[1].Loads, r.Placements[2].Loads})
+	require.InDelta(t, 574*7+126*11, r.Net, 1e-6)
+	require.InDelta(t, 5400, r.Fractional, 1e-6)
+	require.InDelta(t, 0, r.Materials[1].Left.SI(), 1e-9)
+}
+
+func TestAllocationShortage(t *testing.T) {
+	s := twoByTwo()
+	// 500 of effluent and 400 of sludge bring 8,500 lb of P2O5, for which there are
+	// 8,000 lb of room. Least is left when it is the sludge that stays: 500 / 20.
+	s.Materials[1].Stock = LiquidAmount(400 * 1000 * units.Gallon)
+	r, err := Allocate(s)
+	require.NoError(t, err)
+	require.NotNil(t, r.Shortage)
+	left, _ := r.Materials[1].Left.Volume()
+	require.InDelta(t, 25, left.In(1000*units.Gallon), 1e-6)
+	require.InDelta(t, 0, r.Materials[0].Left.SI(), 1e-9)
+	require.Equal(t, "P2O5", r.Shortage.Room[0].Of)
+	require.InDelta(t, 500, r.Shortage.Room[0].Mass.In(units.Pound), 1e-6)
+	// 500 lb at 60 lb/ac; at 40 lb/ac it would be 12.5 ac.
+	require.Equal(t, "far", r.Shortage.Like)
+	require.InDelta(t, 500.0/60, r.Shortage.Acres.In(units.Acre), 1e-6)
+	require.Len(t, r.Shortage.Relief, 1)
+	require.Equal(t, LimitPhosphorus, r.Shortage.Relief[0].Kind)
+	require.True(t, r.Shortage.Relief[0].All)
+	require.Contains(t, r.String(), "missing land")
+
+	// The land it asks for is enough.
+	s.Fields[1].Area += r.Shortage.Acres * (1 + 1e-9)
+	r, err = Allocate(s)
+	require.NoError(t, err)
+	require.Nil(t, r.Shortage)
+}
+
+func TestAllocationShortageOfStorage(t *testing.T) {
+	s := twoByTwo()
+	s.Seasons = []string{"fall", "spring"}
+	for k := range s.Fields {
+		spring := s.Fields[k].Limits[0]
+		spring.Season = "spring"
+		s.Fields[k].Limits = append(s.Fields[k].Limits, spring)
+		s.Fields[k].Limits[1].Room = 200 * units.PoundPerAcre
+	}
+	// 15,000 lb of N room in fall takes 3,750 of effluent.
+	s.Materials[0].Stock = LiquidAmount(4000 * 1000 * units.Gallon)
+	s.Materials = s.Materials[:1]
+	s.Materials[0].Seasons = []string{"fall"}
+	r, err := Allocate(s)
+	require.NoError(t, err)
+	require.NotNil(t, r.Shortage)
+	left, _ := r.Materials[0].Left.Volume()
+	require.InDelta(t, 250, left.In(1000*units.Gallon), 1e-6)
+	require.True(t, r.Shortage.Relief[0].Storage)
+	require.True(t, r.Shortage.Relief[0].All)
+}
+
+// With a price for leaving, the plan leaves what costs more to place.
+func TestAllocationLeaves(t *testing.T) {
+	s := twoByTwo()
+	s.Materials[1].Leave = LiquidPrice(units.PricePer(9, 1000*units.Gallon))
+	r, err := Allocate(s)
+	require.NoError(t, err)
+	require.Nil(t, r.Shortage)
+	require.InDelta(t, 575*7, r.Cost, 1e-6)
+	require.InDelta(t, 125*9, r.Leaving, 1e-6)
+	require.InDelta(t, r.Net, r.Fractional, 1e-6)
+}
+
+// One material on fields of one limit each: the nearest fields first.
+func TestAllocationOfOneSourceIsGreedy(t *testing.T) {
+	r := rand.New(rand.NewPCG(4, 1))
+	for range 50 {
+		n := 1 + r.IntN(10)
+		costs, room, supply := make([]float64, n), make([]float64, n), 0.0
+		for k := range n {
+			costs[k], room[k] = 1+9*r.Float64(), 10+90*r.Float64()
+			supply += room[k]
+		}
+		// Also exactly all that fits, where a simplex with a first phase goes astray.
+		if r.IntN(3) > 0 {
+			supply *= r.Float64()
+		}
+		got, err := Allocate(carriage([][]float64{costs}, []float64{supply}, room))
+		require.NoError(t, err)
+		var want float64
+		used := make([]bool, n)
+		for left := supply; left > 1e-12; {
+			best := -1
+			for k := range n {
+				if !used[k] && (best < 0 || costs[k] < costs[best]) {
+					best = k
+				}
+			}
+			if best < 0 {
+				break
+			}
+			used[best] = true
+			x := min(left, room[best])
+			want += x * costs[best]
+			left -= x
+		}
+		require.InEpsilon(t, want, got.Fractional, 1e-9)
+		require.Nil(t, got.Shortage)
+	}
+}
+
+// The net cost is convex in rooms, areas and stocks and concave in distances:
+// every price lies between the slopes on its two sides.
+func TestAllocationPricesAreSlopes(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 1))
+	tried := 0
+	for range 40 {
+		s := farm(r, 1+r.IntN(3), 1+r.IntN(5), 1+r.IntN(2))
+		base, err := Allocate(s)
+		require.NoError(t, err)
+		if base.Shortage != nil {
+			continue
+		}
+		tried++
+		const step = 1e-4
+		between := func(price float64, v *float64, convex bool) {
+			t.Helper()
+			was := *v
+			at := func(x float64) float64 {
+				*v = x
+				got, err := Allocate(s)
+				require.NoError(t, err)
+				require.Nil(t, got.Shortage)
+				return got.Fractional
+			}
+			down := (base.Fractional - at(was*(1-step))) / (was * step)
+			up := (at(was*(1+step)) - base.Fractional) / (was * step)
+			*v = was
+			if !convex {
+				down, up = up, down
+			}
+			tol := 1e-9 * base.Cost / (was * step)
+			require.LessOrEqual(t, down-tol, price)
+			require.GreaterOrEqual(t, up+tol, price)
+		}
+		k := r.IntN(len(s.Fields))
+		f := &s.Fields[k]
+		between(-float64(base.Fields[k].Acre), (*float64)(&f.Area), true)
+		between(float64(base.Fields[k].Mile), (*float64)(&f.Distance), false)
+		for i := range f.Limits {
+			if f.Limits[i].Of != "" {
+				between(-float64(base.Fields[k].Limits[i].Worth)*float64(f.Area), (*float64)(&f.Limits[i].Room), true)
+			} else {
+				between(-base.Fields[k].Limits[i].PerUnit.value*float64(f.Area), &f.Limits[i].Rate.value, true)
+			}
+		}
+		between(base.Materials[0].Marginal.value, &s.Materials[0].Stock.value, true)
+	}
+	require.Greater(t, tried, 10)
+}
+
+func TestMoreRoomNeverCostsMore(t *testing.T) {
+	r := rand.New(rand.NewPCG(6, 1))
+	for range 30 {
+		s := farm(r, 1+r.IntN(3), 1+r.IntN(6), 1+r.IntN(3))
+		before, err := Allocate(s)
+		require.NoError(t, err)
+		f := &s.Fields[r.IntN(len(s.Fields))]
+		l := &f.Limits[r.IntN(len(f.Limits))]
+		l.Room, l.Rate = l.Room*1.2, l.Rate.Scale(1.2)
+		after, err := Allocate(s)
+		require.NoError(t, err)
+		if before.Shortage == nil {
+			require.LessOrEqual(t, after.Fractional, before.Fractional+1e-7*before.Cost)
+		}
+	}
+}
+
+func TestAllocationStoppedEarlyShowsItsBound(t *testing.T) {
+	s := farm(rand.New(rand.NewPCG(7, 1)), 4, 40, 2)
+	best, err := Allocate(s)
+	require.NoError(t, err)
+	require.True(t, best.Proved)
+	s.MaxRounds = 12
+	r, err := Allocate(s)
+	require.NoError(t, err)
+	require.False(t, r.Proved)
+	require.LessOrEqual(t, r.Bound, best.Fractional)
+	require.GreaterOrEqual(t, r.Fractional, best.Fractional-1e-6)
+	require.Contains(t, r.String(), "stopped early")
+}
+
+func TestAllocationIsTheSameEachTime(t *testing.T) {
+	s := farm(rand.New(rand.NewPCG(8, 1)), 4, 30, 2)
+	a, err := Allocate(s)
+	require.NoError(t, err)
+	b, err := Allocate(s)
+	require.NoError(t, err)
+	require.Equal(t, a, b)
+}
