@@ -9,7 +9,7 @@ import (
 
 // MetalLoad is one metal in a material and on a field.
 type MetalLoad struct {
-	Metal    Metal              `json:"metal"`
+	Metal    Element            `json:"metal"`
 	Dry      units.MassFraction `json:"dry"`                // in the dry matter
 	Holds    Content            `json:"holds"`              // in the material as it is spread
 	Before   units.MassPerArea  `json:"before,omitempty"`   // put on the field in all earlier years
@@ -25,7 +25,7 @@ type MetalSpec struct {
 
 // MetalState is what the rule leaves for one metal.
 type MetalState struct {
-	Metal       Metal             `json:"metal"`
+	Metal       Element           `json:"metal"`
 	Listed      bool              `json:"listed"`      // the table has a limit for it
 	OverCeiling bool              `json:"overCeiling"` // the material may not be spread
 	Low         bool              `json:"low"`         // the rule asks for no account of the load
@@ -42,7 +42,7 @@ type MetalResult struct {
 	Limits  []Limit      `json:"limits"` // for [RateSpec]
 	Endless bool         `json:"endless"`
 	Years   float64      `json:"years"` // the shortest life; 0 when Endless
-	Ends    Metal        `json:"ends"`  // the metal that ends it, 0 when Endless
+	Ends    Element      `json:"ends"`  // the metal that ends it, 0 when Endless
 	source  string
 }
 
@@ -90,17 +90,17 @@ func Metals(s MetalSpec) (MetalResult, error) {
 	if err := f.Err(); err != nil {
 		return MetalResult{}, err
 	}
-	r := MetalResult{Endless: true, source: s.Table.Source}
+	r := MetalResult{Endless: true, source: s.Table.Source.String()}
 	for _, l := range s.Metals {
 		r.add(s, l)
 	}
 	return r, nil
 }
 
-func checkMetal(f *units.Faults, path string, m Metal, double bool) {
+func checkMetal(f *units.Faults, path string, m Element, double bool) {
 	switch {
-	case !metalNames.Has(int(m)):
-		f.Add(path, m, metalNames.Want())
+	case !elementNames.Has(int(m)):
+		f.Add(path, m, elementNames.Want())
 	case double:
 		f.Add(path, m, "each metal once")
 	}
@@ -114,12 +114,12 @@ func (r *MetalResult) add(s MetalSpec, l MetalLoad) {
 		Low:         limit.Low > 0 && l.Dry <= limit.Low,
 	}
 	add := func(name string, room units.MassPerArea) {
-		r.Limits = append(r.Limits, Limit{Kind: LimitMetal, Name: l.Metal.String() + ", " + name, Holds: l.Holds, Room: room, Source: s.Table.Source})
+		r.Limits = append(r.Limits, Limit{Kind: LimitMetal, Name: l.Metal.String() + ", " + name, Holds: l.Holds, Room: room, Source: s.Table.Source.String()})
 	}
 	if st.OverCeiling {
 		// A limit on the rate, since a laboratory can find dry matter over the
 		// ceiling in a material whose wet content was entered as zero.
-		r.Limits = append(r.Limits, Limit{Kind: LimitMetal, Name: l.Metal.String() + ", over the ceiling", Rate: Rate{measure{l.Holds.form, 0}}, Source: s.Table.Source})
+		r.Limits = append(r.Limits, Limit{Kind: LimitMetal, Name: l.Metal.String() + ", over the ceiling", Rate: Rate{measure{l.Holds.form, 0}}, Source: s.Table.Source.String()})
 	}
 	if limit.Annual > 0 {
 		st.RoomYear = max(0, limit.Annual-l.ThisYear)

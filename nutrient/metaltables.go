@@ -7,47 +7,17 @@ import (
 	"example.org/earthbasin/units"
 )
 
-// Metal is an element that builds up in soil. The zero value is none and is
-// refused.
-type Metal int
-
-// The metals of the tables.
-const (
-	MetalArsenic Metal = 1 + iota
-	MetalCadmium
-	MetalChromium
-	MetalCopper
-	MetalLead
-	MetalMercury
-	MetalMolybdenum
-	MetalNickel
-	MetalSelenium
-	MetalZinc
-)
-
-var metalNames = units.Names{"", "arsenic", "cadmium", "chromium", "copper", "lead", "mercury", "molybdenum", "nickel", "selenium", "zinc"}
-
-// String returns the name that MarshalText writes.
-func (m Metal) String() string { return metalNames.String(int(m)) }
-
-// MarshalText writes the name.
-func (m Metal) MarshalText() ([]byte, error) { return metalNames.Marshal(int(m)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (m *Metal) UnmarshalText(text []byte) error { return units.UnmarshalName(metalNames, text, m) }
-
 // MetalTable is the metal limits of one rule. Metals that it does not name have
 // no limit in it.
 type MetalTable struct {
 	ID     string       `json:"id"`
-	Title  string       `json:"title"`
-	Source string       `json:"source"`
+	Source Source       `json:"source"`
 	Limits []MetalLimit `json:"limits"`
 }
 
 // MetalLimit is the limits of one metal; 0 where the table gives none.
 type MetalLimit struct {
-	Metal      Metal              `json:"metal"`
+	Metal      Element            `json:"metal"`
 	Ceiling    units.MassFraction `json:"ceiling,omitempty"`    // of dry matter, above which the material may not be spread at all
 	Low        units.MassFraction `json:"low,omitempty"`        // of dry matter, up to which the rule asks for no account of the load
 	Cumulative units.MassPerArea  `json:"cumulative,omitempty"` // of all years
@@ -71,28 +41,38 @@ func MetalRule(id string) (MetalTable, error) {
 	switch id {
 	case MetalsSludge:
 		return MetalTable{
-			ID: id, Title: "Pollutant limits for sewage sludge on land",
-			Source: "40 CFR 503.13 Tables 1-4; the cadmium and lead rows and Table 4 as printed in Organic Waste Recycling: Technology and Management, Table 9.11. Selenium has no low concentration here: 36 mg/kg in the text of 1993. Chromium and further molybdenum limits stood in that text only.",
+			// The Cd and Pb rows and Table 4 are as printed in Organic Waste Recycling:
+			// Technology and Management, Table 9.11. The text of 1993 had limits of Cr
+			// and further ones of Mo, and a Table 3 value for Se that is not in this one.
+			ID: id, Source: Source{
+				Title: "Pollutant limits for sewage sludge on land", Publisher: "US Environmental Protection Agency",
+				Number: "40 CFR 503.13", Edition: "text without the chromium limits of 1993", Place: "Tables 1 to 4",
+				URL: "https://www.law.cornell.edu/cfr/text/40/503.13",
+			},
 			Limits: []MetalLimit{
-				{MetalArsenic, mgPerKg(75), mgPerKg(41), kgPerHa(41), kgPerHa(2)},
-				{MetalCadmium, mgPerKg(85), mgPerKg(39), kgPerHa(39), kgPerHa(1.9)},
-				{MetalCopper, mgPerKg(4300), mgPerKg(1500), kgPerHa(1500), kgPerHa(75)},
-				{MetalLead, mgPerKg(840), mgPerKg(300), kgPerHa(300), kgPerHa(15)},
-				{MetalMercury, mgPerKg(57), mgPerKg(17), kgPerHa(17), kgPerHa(0.85)},
-				{MetalMolybdenum, mgPerKg(75), 0, 0, 0},
-				{MetalNickel, mgPerKg(420), mgPerKg(420), kgPerHa(420), kgPerHa(21)},
-				{MetalSelenium, mgPerKg(100), 0, kgPerHa(100), kgPerHa(5)},
-				{MetalZinc, mgPerKg(7500), mgPerKg(2800), kgPerHa(2800), kgPerHa(140)},
+				{Arsenic, mgPerKg(75), mgPerKg(41), kgPerHa(41), kgPerHa(2)},
+				{Cadmium, mgPerKg(85), mgPerKg(39), kgPerHa(39), kgPerHa(1.9)},
+				{Copper, mgPerKg(4300), mgPerKg(1500), kgPerHa(1500), kgPerHa(75)},
+				{Lead, mgPerKg(840), mgPerKg(300), kgPerHa(300), kgPerHa(15)},
+				{Mercury, mgPerKg(57), mgPerKg(17), kgPerHa(17), kgPerHa(0.85)},
+				{Molybdenum, mgPerKg(75), 0, 0, 0},
+				{Nickel, mgPerKg(420), mgPerKg(420), kgPerHa(420), kgPerHa(21)},
+				{Selenium, mgPerKg(100), 0, kgPerHa(100), kgPerHa(5)},
+				{Zinc, mgPerKg(7500), mgPerKg(2800), kgPerHa(2800), kgPerHa(140)},
 			},
 		}, nil
 	case MetalsSouthCarolina:
 		return MetalTable{
-			ID: id, Title: "Constituent limits for animal manure on land",
-			Source: "South Carolina Code of Regulations R.61-43, Part 400.60; the concentrations are monthly means in dry matter",
+			// The concentrations are monthly means.
+			ID: id, Source: Source{
+				Title: "Constituent limits for animal manure on land", Publisher: "South Carolina Code of Regulations",
+				Number: "R.61-43", Edition: "current text", Place: "Part 400.60",
+				URL: "https://regulations.justia.com/states/south-carolina/chapter-61/subchapter-61-43/part-400/section-61-43-400-60",
+			},
 			Limits: []MetalLimit{
-				{MetalArsenic, 0, mgPerKg(41), kgPerHa(41), kgPerHa(2)},
-				{MetalCopper, 0, mgPerKg(1500), kgPerHa(1500), kgPerHa(75)},
-				{MetalZinc, 0, mgPerKg(2800), kgPerHa(2800), kgPerHa(140)},
+				{Arsenic, 0, mgPerKg(41), kgPerHa(41), kgPerHa(2)},
+				{Copper, 0, mgPerKg(1500), kgPerHa(1500), kgPerHa(75)},
+				{Zinc, 0, mgPerKg(2800), kgPerHa(2800), kgPerHa(140)},
 			},
 		}, nil
 	}
@@ -102,14 +82,14 @@ func MetalRule(id string) (MetalTable, error) {
 // cecRows are kg/ha for a cation exchange capacity below 5, of 5 to 15, and above
 // 15 meq/100 g.
 var cecRows = []struct {
-	metal Metal
+	metal Element
 	limit [3]float64
 }{
-	{MetalLead, [3]float64{560, 1120, 2240}},
-	{MetalZinc, [3]float64{280, 560, 1120}},
-	{MetalCopper, [3]float64{140, 280, 560}},
-	{MetalNickel, [3]float64{140, 280, 560}},
-	{MetalCadmium, [3]float64{5, 10, 20}},
+	{Lead, [3]float64{560, 1120, 2240}},
+	{Zinc, [3]float64{280, 560, 1120}},
+	{Copper, [3]float64{140, 280, 560}},
+	{Nickel, [3]float64{140, 280, 560}},
+	{Cadmium, [3]float64{5, 10, 20}},
 }
 
 // MetalRuleByCEC returns the older cumulative limits by the cation exchange
@@ -132,8 +112,10 @@ func MetalRuleByCEC(cec, pH float64) (MetalTable, error) {
 		class = 1
 	}
 	t := MetalTable{
-		ID: "us-epa-1983-cec", Title: "Cumulative metal limits by cation exchange capacity",
-		Source: "EPA 1983, as printed in Organic Waste Recycling: Technology and Management, Table 9.10, pH 6.5 or above",
+		ID: "us-epa-1983-cec", Source: Source{
+			Title: "Cumulative metal limits by cation exchange capacity", Publisher: "US Environmental Protection Agency",
+			Edition: "1983", Place: "as printed in Organic Waste Recycling: Technology and Management, Table 9.10",
+		},
 	}
 	for _, r := range cecRows {
 		t.Limits = append(t.Limits, MetalLimit{Metal: r.metal, Cumulative: kgPerHa(r.limit[class])})
@@ -141,8 +123,30 @@ func MetalRuleByCEC(cec, pH float64) (MetalTable, error) {
 	return t, nil
 }
 
+// Loads returns the metals of t that the laboratory reported in a, for
+// [MetalSpec]; what the field took before is left at zero. An analysis without
+// solids or with none of the metals is a [units.FieldError].
+func (t MetalTable) Loads(a Analysis) ([]MetalLoad, error) {
+	var list []MetalLoad
+	for _, l := range t.Limits {
+		c, ok := a.Elements[l.Metal]
+		if !ok {
+			continue
+		}
+		dry, err := a.DryBasis(c)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, MetalLoad{Metal: l.Metal, Dry: dry, Holds: c})
+	}
+	if len(list) == 0 {
+		return nil, &units.FieldError{Field: "elements", Value: "nothing", Want: "at least one metal of the table " + t.ID}
+	}
+	return list, nil
+}
+
 // of returns the limits of metal m.
-func (t *MetalTable) of(m Metal) (MetalLimit, bool) {
+func (t *MetalTable) of(m Element) (MetalLimit, bool) {
 	i := slices.IndexFunc(t.Limits, func(l MetalLimit) bool { return l.Metal == m })
 	if i < 0 {
 		return MetalLimit{}, false

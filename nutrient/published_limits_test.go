@@ -73,10 +73,10 @@ func TestPublishedLimits(t *testing.T) {
 	sc, err := MetalRule(MetalsSouthCarolina)
 	require.NoError(t, err)
 	for _, c := range []struct {
-		metal              Metal
+		metal              Element
 		cumulative, annual float64
 		tol                float64
-	}{{MetalArsenic, 37, 1.8, 0.05}, {MetalCopper, 1339, 67, 0.5}, {MetalZinc, 2499, 125, 0.5}} {
+	}{{Arsenic, 37, 1.8, 0.05}, {Copper, 1339, 67, 0.5}, {Zinc, 2499, 125, 0.5}} {
 		l, _ := sc.of(c.metal)
 		source := "South Carolina R.61-43.400.60"
 		add(fmt.Sprintf("%v, all years, in lb/ac", c.metal), l.Cumulative.In(units.PoundPerAcre), c.cumulative, 1, "lb/ac", source)
@@ -91,9 +91,9 @@ func TestPublishedLimits(t *testing.T) {
 	federal, err := MetalRule(MetalsSludge)
 	require.NoError(t, err)
 	for _, c := range []struct {
-		metal Metal
+		metal Element
 		want  float64
-	}{{MetalArsenic, 42}, {MetalCopper, 1503}, {MetalLead, 301}, {MetalZinc, 2805}} {
+	}{{Arsenic, 42}, {Copper, 1503}, {Lead, 301}, {Zinc, 2805}} {
 		l, _ := federal.of(c.metal)
 		slip(fmt.Sprintf("cumulative limit of %v, converted there and back", c.metal), l.Cumulative.In(units.KilogramPerHectare), c.want, 0.5, "kg/ha",
 			"Applied and Environmental Soil Science 2012, article 201462, Table 1")
