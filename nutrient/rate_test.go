@@ -1,0 +1,141 @@
+package nutrient
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+)
+
+// eightLimits is a field with a limit of every kind.
+func eightLimits() RateSpec {
+	lb := units.PoundPerAcre
+	return RateSpec{
+		Limits: []Limit{
+			{Kind: LimitNitrogen, Holds: lb1000(12), Room: 120 * lb},                           // 10,000 gal/ac
+			{Kind: LimitPhosphorus, Holds: lb1000(15), Room: 75 * lb},                          // 5,000
+			{Kind: LimitPotassium, Holds: lb1000(20), Room: 240 * lb},                          // 12,000
+			{Kind: LimitMetal, Name: "Cu, this year", Holds: lb1000(0.5), Room: 67 * lb},       // 134,000
+			{Kind: LimitMetal, Name: "Cd, this year", Holds: lb1000(0), Room: 1 * lb},          // free
+			{Kind: LimitSalt, Name: "sodium", Holds: lb1000(8), Room: 200 * lb},                // 25,000
+			{Kind: LimitWater, Rate: LiquidRate(0.5 * units.AcreInchPerAcre)},                  // 13,577
+			{Kind: LimitPass, Rate: LiquidRate(9000 * units.GallonPerAcre), Source: "machine"}, // 9,000
+			{Kind: LimitNamed, Name: "permit", Rate: LiquidRate(9000 * units.GallonPerAcre)},   // 9,000
+		},
+		Needs: []NutrientNeed{{"available N", lb1000(12), 120 * lb}, {"P2O5", lb1000(15), 50 * lb}},
+	}
+}
+
+func TestFieldRateListsEveryLimit(t *testing.T) {
+	r, err := FieldRate(eightLimits())
+	require.NoError(t, err)
+	v, ok := r.Rate.VolumePerArea()
+	require.True(t, ok)
+	require.InDelta(t, 5000, v.In(units.GallonPerAcre), 1e-9)
+	var order []string
+	for _, l := range r.Limits {
+		order = append(order, l.Name)
+		if !l.Free {
+			require.GreaterOrEqual(t, l.Slack.SI(), 0.0)
+			require.InDelta(t, l.Allows.SI(), r.Rate.SI()+l.Slack.SI(), 1e-15)
+		}
+		require.InDelta(t, float64(l.Room), float64(l.Applied+l.Left), 1e-15)
+	}
+	require.Equal(t, []string{"phosphorus", "pass", "permit", "nitrogen", "potassium", "water", "sodium", "Cu, this year", "Cd, this year"}, order)
+	require.Equal(t, "machine", r.Limits[1].Source)
+	require.True(t, r.Limits[8].Free)
+	require.InDelta(t, 60, r.Nutrients[0].Missing.In(units.PoundPerAcre), 1e-9)
+	require.Zero(t, r.Nutrients[0].Excess)
+	require.InDelta(t, 25, r.Nutrients[1].Excess.In(units.PoundPerAcre), 1e-9)
+}
+
+// The rate breaks no limit, and more of it would break the binding one.
+func TestFieldRateIsTheMost(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 2))
+	var got RateResult
+	for range 2000 {
+		s := eightLimits()
+		for i := range s.Limits {
+			l := &s.Limits[i]
+			l.Room = units.MassPerArea(r.Float64())
+			l.Holds, l.Rate = l.Holds.Scale(r.Float64()), l.Rate.Scale(r.Float64())
+			if l.Rate.form != 0 {
+				l.Room = 0
+			}
+		}
+		require.NoError(t, got.Evaluate(&s))
+		for _, l := range s.Limits {
+			if l.Rate.form != 0 {
+				require.LessOrEqual(t, got.Rate.value, l.Rate.value)
+			} else {
+				require.LessOrEqual(t, got.Rate.value*l.Holds.value, float64(l.Room)*(1+1e-14))
+			}
+		}
+		require.Zero(t, got.Binding().Slack.value)
+	}
+}
+
+func TestFieldRateOfNoRoom(t *testing.T) {
+	r, err := FieldRate(RateSpec{Limits: []Limit{{Kind: LimitPhosphorus, Holds: lb1000(3), Room: 0}}})
+	require.NoError(t, err)
+	require.Zero(t, r.Rate.SI())
+	require.Equal(t, Liquid, r.Rate.Form())
+}
+
+func TestFieldRateFaults(t *testing.T) {
+	fields := func(s RateSpec) (list []string) {
+		_, err := FieldRate(s)
+		require.Error(t, err)
+		for _, e := range units.FieldErrors(err) {
+			list = append(list, e.Field)
+		}
+		return list
+	}
+	require.Equal(t, []string{"limits"}, fields(RateSpec{}))
+	require.Equal(t, []string{"limits[0].kind", "limits[0].holds"}, fields(RateSpec{Limits: []Limit{{}}})[1:])
+	// Nothing that the material holds is limited.
+	require.Equal(t, []string{"limits"}, fields(RateSpec{Limits: []Limit{{Kind: LimitMetal, Holds: lb1000(0), Room: 1}}}))
+	s := eightLimits()
+	s.Limits[0].Room = units.MassPerArea(math.NaN())
+	s.Limits[1].Holds = lb1000(-1)
+	s.Limits[2].Holds = SolidContent(units.PoundPerTon)
+	s.Limits[6].Room = 1
+	s.Limits[7].Rate = LiquidRate(units.VolumePerArea(math.Inf(1)))
+	s.Limits[8].Name = ""
+	s.Needs[0].Need = -1
+	require.Equal(t, []string{"limits[0].room", "limits[1].holds", "limits[2].holds", "limits[6].holds", "limits[7].rate", "limits[8].name", "needs[0].need"}, fields(s))
+	s = eightLimits()
+	s.Limits[0].Holds = lb1000(1e-200)
+	require.Equal(t, []string{"limits[0].holds"}, fields(s))
+}
+
+func TestEvaluateAllocatesNothing(t *testing.T) {
+	s := eightLimits()
+	var r RateResult
+	require.NoError(t, r.Evaluate(&s))
+	require.Zero(t, testing.AllocsPerRun(100, func() {
+		s.Limits[0].Room += 1e-9
+		if err := r.Evaluate(&s); err != nil {
+			t.Fatal(err)
+		}
+	}))
+	kept := r.Clone()
+	s.Limits[1].Room = 0
+	require.NoError(t, r.Evaluate(&s))
+	require.NotZero(t, kept.Rate.SI())
+	require.NotZero(t, kept.Limits[0].Allows.SI())
+}
+
+func BenchmarkEvaluate(b *testing.B) {
+	s := eightLimits()
+	var r RateResult
+	b.ReportAllocs()
+	for b.Loop() {
+		if err := r.Evaluate(&s); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
