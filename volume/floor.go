@@ -22,7 +22,11 @@ type Triangles interface {
 
 // FloorSpec is a basin over a surveyed surface.
 type FloorSpec struct {
-	Surface Triangles `json:"-"`
+	// Surface or Grid is the surface. A grid has four triangles in each cell,
+	// which meet at the centre at the mean of its corners; what lies below a
+	// covered cell is the same as with a bilinear surface.
+	Surface Triangles  `json:"-"`
+	Grid    *LevelGrid `json:"grid,omitempty"`
 	// Top is the level of the top of the bank in the datum of the surface.
 	// Ground above it stays dry, and at the rim of the surface the bank is a
 	// wall.
@@ -46,13 +50,20 @@ const mostTriangles = 2_000_000
 func NewFloor(spec FloorSpec) (*Floor, error) {
 	var f units.Faults
 	f.Between("top", spec.Top, -mostSide, mostSide)
-	if spec.Surface == nil || spec.Surface.Len() == 0 {
+	surface := spec.Surface
+	switch {
+	case spec.Grid != nil && surface != nil:
+		f.Add("grid", "given with a surface", "either a surface or a grid")
+	case spec.Grid != nil:
+		spec.Grid.check(&f, "grid")
+		surface = gridTriangles{*spec.Grid}
+	case surface == nil || surface.Len() == 0:
 		f.Missing("surface", "one triangle or more")
 	}
 	if err := f.Err(); err != nil {
 		return nil, err
 	}
-	list, err := readTriangles(spec.Surface)
+	list, err := readTriangles(surface)
 	if err != nil {
 		return nil, err
 	}
@@ -68,6 +79,64 @@ func NewFloor(spec FloorSpec) (*Floor, error) {
 // LowestLevel returns the level, in the datum of the surface, from which heights
 // are counted.
 func (b *Floor) LowestLevel() units.Length { return b.lowest }
+
+// gridTriangles is a checked grid as triangles, cell by cell.
+type gridTriangles struct{ grid LevelGrid }
+
+func (g gridTriangles) Len() int {
+	rows, cols := g.grid.size()
+	return 4 * (rows - 1) * (cols - 1)
+}
+
+func (g gridTriangles) Triangle(i int) (corners [3]plane.Point, levels [3]units.Length) {
+	_, cols := g.grid.size()
+	cell, side := i/4, i%4
+	row, col := cell/(cols-1), cell%(cols-1)
+	ring := [5][2]int{{0, 0}, {0, 1}, {1, 1}, {1, 0}, {0, 0}}
+	level := func(k int) units.Length { return g.grid.Levels[row+ring[k][0]][col+ring[k][1]] }
+	place := func(k int) plane.Point { return g.grid.At(row+ring[k][0], col+ring[k][1]) }
+	low := g.grid.At(row, col)
+	centre := plane.Point{X: low.X + g.grid.StepX/2, Y: low.Y + g.grid.StepY/2}
+	return [3]plane.Point{place(side), place(side + 1), centre},
+		[3]units.Length{level(side), level(side + 1), (level(0) + level(1) + level(2) + level(3)) / 4}
+}
+
+// VolumeUnder returns what lies between a level and the surface where the surface
+// is above it: the sludge under a surveyed top, or under a surface of
+// thicknesses, with the level 0. The error lists what is wrong with the surface.
+func VolumeUnder(surface Triangles, level units.Length) (units.Volume, error) {
+	var f units.Faults
+	if surface == nil || surface.Len() == 0 {
+		f.Missing("surface", "one triangle or more")
+	}
+	f.Between("level", level, -mostSide, mostSide)
+	if err := f.Err(); err != nil {
+		return 0, err
+	}
+	list, err := readTriangles(surface)
+	if err != nil {
+		return 0, err
+	}
+	var sum float64
+	for i := range list {
+		// Turned over, what is above the level is below it.
+		t := facet{list[i].area, [3]float64{-list[i].z[2], -list[i].z[1], -list[i].z[0]}}
+		sum += t.below(-float64(level))
+	}
+	return units.Volume(sum), nil
+}
+
+// below returns the volume between the facet and the level y above it.
+func (t *facet) below(y float64) float64 {
+	k := 2
+	for k >= 0 && y < t.z[k] {
+		k--
+	}
+	if k < 0 {
+		return 0
+	}
+	return t.curve(k).moved(t.z[k], y)[0].hi
+}
 
 // facet is a triangle by its plan area and its levels in rising order.
 type facet struct {

@@ -131,6 +131,41 @@ func TestFloorAgainstSumOfTriangles(t *testing.T) {
 	require.InDelta(t, 0, float64(b.VolumeAt(0)), 1e-12)
 }
 
+func TestFloorOfGrid(t *testing.T) {
+	// A covered grid holds what the means of its cells say, and what its own
+	// interpolation says.
+	r := rand.New(rand.NewPCG(1, 1))
+	g := LevelGrid{Origin: pt(500, 700), StepX: 3, StepY: 2}
+	var mean float64
+	for range 6 {
+		row := make([]units.Length, 9)
+		for j := range row {
+			row[j] = units.Length(90 + 3*r.Float64())
+		}
+		g.Levels = append(g.Levels, row)
+	}
+	for i := range 5 {
+		for j := range 8 {
+			mean += float64(g.Levels[i][j]+g.Levels[i+1][j]+g.Levels[i][j+1]+g.Levels[i+1][j+1]) / 4 / 40
+		}
+	}
+	b := mustFloor(t, FloorSpec{Grid: &g, Top: 94})
+	require.InDelta(t, 240*(94-mean), float64(Capacity(b)), 1e-9)
+	var sum float64
+	const n = 40
+	for i := range 5 * n {
+		for j := range 8 * n {
+			p := pt(500+3*(float64(j)+0.5)/n, 700+2*(float64(i)+0.5)/n)
+			sum += max(0, 91.5-float64(g.LevelAt(p)))
+		}
+	}
+	require.InEpsilon(t, sum*6/(n*n), float64(b.VolumeAt(91.5-b.LowestLevel())), 1e-3)
+	_, err := NewFloor(FloorSpec{Grid: &g, Surface: rectangularSurface(6, 3, 2, 4, 0), Top: 94})
+	requireFields(t, err, "grid")
+	_, err = NewFloor(FloorSpec{Grid: &LevelGrid{StepX: 1, StepY: 1, Levels: [][]units.Length{{1, 2}, {1}}}, Top: 94})
+	requireFields(t, err, "grid.levels[1]")
+}
+
 func TestFloorFaults(t *testing.T) {
 	_, err := NewFloor(FloorSpec{Top: units.Length(math.NaN())})
 	requireFields(t, err, "top", "surface")

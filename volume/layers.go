@@ -7,11 +7,14 @@ import (
 	"example.org/earthbasin/units"
 )
 
-// LayerSpec is one level layer, given by its thickness or by its volume.
+// LayerSpec is one layer, given by its thickness, by its volume, or by a surface
+// of its thickness at every place, such as a sludge survey finds. The volume of a
+// surface is laid out level, since the rest of the basin is.
 type LayerSpec struct {
 	Name      string       `json:"name"` // sludge, liquid, storm, freeboard
 	Thickness units.Length `json:"thickness,omitzero"`
 	Volume    units.Volume `json:"volume,omitzero"`
+	Surface   Triangles    `json:"-"`
 }
 
 // LayersSpec is how the depth of a basin is divided.
@@ -45,8 +48,8 @@ type LayersResult struct {
 	Unused Layer `json:"unused"`
 }
 
-// Layers divides a basin into level layers. A layer has a name and either a
-// thickness or a volume, more than 0. Layers that together are deeper than the
+// Layers divides a basin into level layers. A layer has a name and one of
+// thickness, volume and surface, of more than 0. Layers that together are deeper than the
 // basin, or hold more than it, are faults that say what room there was.
 func Layers(spec LayersSpec) (LayersResult, error) {
 	var f units.Faults
@@ -54,15 +57,15 @@ func Layers(spec LayersSpec) (LayersResult, error) {
 	if len(spec.FromFloor)+len(spec.FromTop) == 0 {
 		f.Missing("fromFloor", "one layer or more")
 	}
-	checkLayers(&f, "fromFloor", spec.FromFloor)
-	checkLayers(&f, "fromTop", spec.FromTop)
+	fromFloor := readLayers(&f, "fromFloor", spec.FromFloor)
+	fromTop := readLayers(&f, "fromTop", spec.FromTop)
 	if err := f.Err(); err != nil {
 		return LayersResult{}, err
 	}
 	b := spec.Basin
 	var low, high []Layer
 	bottom, top := units.Length(0), b.Depth()
-	for i, l := range spec.FromFloor {
+	for i, l := range fromFloor {
 		end := bottom + l.Thickness
 		if l.Volume > 0 {
 			h, err := HeightFor(b, b.VolumeAt(bottom)+l.Volume)
@@ -80,7 +83,7 @@ func Layers(spec LayersSpec) (LayersResult, error) {
 		low = append(low, layerOf(b, l.Name, bottom, end))
 		bottom = end
 	}
-	for i, l := range spec.FromTop {
+	for i, l := range fromTop {
 		start := top - l.Thickness
 		if l.Volume > 0 {
 			below := b.VolumeAt(top) - l.Volume
@@ -106,7 +109,9 @@ func Layers(spec LayersSpec) (LayersResult, error) {
 	return LayersResult{Layers: append(low, high...), Unused: layerOf(b, "unused", bottom, top)}, nil
 }
 
-func checkLayers(f *units.Faults, field string, list []LayerSpec) {
+// readLayers checks the layers and returns them with surfaces as volumes.
+func readLayers(f *units.Faults, field string, list []LayerSpec) []LayerSpec {
+	read := slices.Clone(list)
 	for i, l := range list {
 		var g units.Faults
 		if l.Name == "" {
@@ -114,11 +119,25 @@ func checkLayers(f *units.Faults, field string, list []LayerSpec) {
 		}
 		g.NotNegative("thickness", l.Thickness)
 		g.NotNegative("volume", l.Volume)
-		if (l.Thickness == 0) == (l.Volume == 0) {
-			g.Add("thickness", l.Thickness, "either a thickness or a volume, not both")
+		given := 0
+		for _, has := range []bool{l.Thickness != 0, l.Volume != 0, l.Surface != nil} {
+			if has {
+				given++
+			}
+		}
+		if given != 1 {
+			g.Add("thickness", l.Thickness, "one of thickness, volume and surface")
+		} else if l.Surface != nil {
+			v, err := VolumeUnder(l.Surface, 0)
+			g.Sub("", err)
+			if err == nil && v == 0 {
+				g.Add("surface", v, "a thickness above 0 somewhere")
+			}
+			read[i].Volume = v
 		}
 		f.Sub(fmt.Sprintf("%s[%d]", field, i), g.Err())
 	}
+	return read
 }
 
 func layerOf(b Basin, name string, bottom, top units.Length) Layer {

@@ -1,6 +1,7 @@
 package volume
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -66,8 +67,32 @@ func TestLayersDeeperThanTheBasin(t *testing.T) {
 			requireFields(t, err, c.field)
 		})
 	}
+	_, err := Layers(LayersSpec{Basin: b, FromFloor: []LayerSpec{{Name: "sludge", Surface: triangles{}}}})
+	requireFields(t, err, "fromFloor[0].surface")
 	// Layers that fill the basin to the brim are legal, rounding included.
 	r, err := Layers(LayersSpec{Basin: b, FromFloor: []LayerSpec{sludge, {Name: "liquid", Thickness: 5.4 * ft}}})
 	require.NoError(t, err)
 	require.InDelta(t, 0, float64(r.Unused.Thickness()), 1e-9)
+}
+
+func TestLayerFromSurface(t *testing.T) {
+	// Half of this ramp of thicknesses lies below 0, where there is no sludge.
+	var s triangles
+	s.add([3]float64{0, 0, -1}, [3]float64{20, 0, 1}, [3]float64{20, 10, 1})
+	s.add([3]float64{0, 0, -1}, [3]float64{20, 10, 1}, [3]float64{0, 10, -1})
+	r, err := Layers(LayersSpec{Basin: formBasin(t), FromFloor: []LayerSpec{{Name: "sludge", Surface: s}}})
+	require.NoError(t, err)
+	require.InDelta(t, 50, float64(r.Layers[0].Volume), 1e-9)
+	all, err := VolumeUnder(s, -1)
+	require.NoError(t, err)
+	require.InDelta(t, 200, float64(all), 1e-9)
+	none, err := VolumeUnder(s, 1)
+	require.NoError(t, err)
+	require.Zero(t, none)
+	_, err = VolumeUnder(nil, units.Length(math.NaN()))
+	requireFields(t, err, "surface", "level")
+	flat := triangles{}
+	flat.add([3]float64{0, 0, 0}, [3]float64{20, 0, 0}, [3]float64{20, 10, 0})
+	_, err = Layers(LayersSpec{Basin: formBasin(t), FromFloor: []LayerSpec{{Name: "sludge", Surface: flat}}})
+	requireFields(t, err, "fromFloor[0].surface")
 }

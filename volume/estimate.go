@@ -1,0 +1,90 @@
+package volume
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/earthbasin/units"
+)
+
+// SlopeDepth returns the depth of a length measured along a bank of slope z,
+// horizontal per vertical: x/√(1+z²). The length is more than 0 and z 0 to 1000.
+func SlopeDepth(along units.Length, z float64) (units.Length, error) {
+	var f units.Faults
+	side(&f, "along", along)
+	f.NumberBetween("slope", z, 0, mostSlope)
+	if err := f.Err(); err != nil {
+		return 0, err
+	}
+	return units.Length(float64(along) / slant(z)), nil
+}
+
+// SlopeOfAngle returns the slope, horizontal per vertical, of a bank at an angle
+// of more than 0 and at most 90 degrees from the level.
+func SlopeOfAngle(degrees float64) (float64, error) {
+	var f units.Faults
+	if !(degrees > 0.01 && degrees <= 90) {
+		f.Add("degrees", degrees, "more than 0.01 and at most 90")
+		return 0, f.Err()
+	}
+	return max(0, math.Tan((90-degrees)*math.Pi/180)), nil
+}
+
+// ShorelineArea returns the area of the circle of which the shoreline is the
+// circumference, the most that a pond of that shoreline can have: C²/4π (Ohio
+// State University Extension, fact sheet A-2, which prints it in acres as
+// C²/547,390 with C in feet).
+func ShorelineArea(shoreline units.Length) (units.Area, error) {
+	var f units.Faults
+	side(&f, "shoreline", shoreline)
+	if err := f.Err(); err != nil {
+		return 0, err
+	}
+	return units.Area(float64(shoreline) * float64(shoreline) / (4 * math.Pi)), nil
+}
+
+// ShoreRule says whether soundings of depth 0 at the shore count in the mean
+// depth. The zero value is refused: without them the mean is that of the open
+// water and times the whole surface gives too much, by a fifth in the published
+// example.
+type ShoreRule int
+
+const (
+	ShoreIn  ShoreRule = iota + 1 // zeros are soundings like the others
+	ShoreOut                      // zeros are left out
+)
+
+var shoreNames = units.Names{"", "zeros in", "zeros out"}
+
+// String returns the name that MarshalText writes.
+func (r ShoreRule) String() string { return shoreNames.String(int(r)) }
+
+// MarshalText writes the name; the zero value is an error.
+func (r ShoreRule) MarshalText() ([]byte, error) { return shoreNames.Marshal(int(r)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (r *ShoreRule) UnmarshalText(text []byte) error { return units.UnmarshalName(shoreNames, text, r) }
+
+// MeanDepth returns the sum of the soundings over their number, by the rule. The
+// soundings are 0 or more, and one at least counts.
+func MeanDepth(soundings []units.Length, rule ShoreRule) (units.Length, error) {
+	var f units.Faults
+	var sum units.Length
+	n := 0
+	for i, d := range soundings {
+		f.Between(fmt.Sprintf("soundings[%d]", i), d, units.Length(0), mostSide)
+		if d != 0 || rule == ShoreIn {
+			sum += d
+			n++
+		}
+	}
+	if !shoreNames.Has(int(rule)) {
+		f.Add("rule", rule, shoreNames.Want())
+	} else if n == 0 {
+		f.Missing("soundings", "one sounding that counts, or more")
+	}
+	if err := f.Err(); err != nil {
+		return 0, err
+	}
+	return sum / units.Length(n), nil
+}
