@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 
+	"gonum.org/v1/gonum/floats"
+
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
@@ -132,19 +134,27 @@ func (spec *BlockSpec) nodes() (*blockNodes, units.Area, error) {
 
 // block returns the mean over the nodes from the samples of s.
 func (k *Kriging) block(s *system, nodes *blockNodes) BlockResult {
+	r, _ := k.blockAndField(s, nodes)
+	return r
+}
+
+// blockAndField returns the estimate at each node too.
+func (k *Kriging) blockAndField(s *system, nodes *blockNodes) (r BlockResult, field []float64) {
 	x, y := make([]float64, len(nodes.at)), make([]float64, len(nodes.at))
 	for i, p := range nodes.at {
 		x[i], y[i] = k.cov.place(p.Sub(k.origin))
 	}
 	c0 := make([]float64, len(s.index))
-	nodes.to(&k.cov, x, y, s.x, s.y, c0)
+	field = make([]float64, len(nodes.at))
+	floats.AddConst(s.m, field)
+	nodes.to(&k.cov, x, y, s.x, s.y, c0, func(i int, row []float64) { floats.AddScaled(field, s.beta[i], row) })
 	within := nodes.within(&k.cov)
-	r := BlockResult{Within: units.Area(within), Step: units.Length(nodes.step), Points: len(nodes.at)}
+	r = BlockResult{Within: units.Area(within), Step: units.Length(nodes.step), Points: len(nodes.at)}
 	w, mu := s.weights(c0)
 	r.Weights, r.Multiplier = k.weightsOf(s, w), units.Area(mu)
 	e := estimateAt(s.target(c0, within))
 	r.Mean, r.SD = e.Value, e.SD
-	return r
+	return r, field
 }
 
 // weightsOf returns the weights of the samples of s in the order of the spec.

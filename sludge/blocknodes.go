@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/integrate/quad"
 
 	"example.org/earthbasin/units"
@@ -160,23 +161,22 @@ func (b *blockNodes) latticeWithin(c *covariance) float64 {
 }
 
 // to sets mean to the mean covariance between each place (x, y) on the turned
-// plane and the nodes, given on that plane too.
-func (b *blockNodes) to(c *covariance, nx, ny, x, y, mean []float64) {
+// plane and the nodes, given on that plane too. Each row of covariances that is
+// not zero is shown to see, when there is one.
+func (b *blockNodes) to(c *covariance, nx, ny, x, y, mean []float64, see func(i int, row []float64)) {
 	row := make([]float64, len(nx))
 	for i := range mean {
 		mean[i] = 0
 		if !c.row(row, nx, ny, x[i], y[i]) {
 			continue
 		}
+		if see != nil {
+			see(i, row)
+		}
 		if b.weight != nil {
-			for j, v := range row {
-				mean[i] += v * b.weight[j]
-			}
-			continue
+			mean[i] = floats.Dot(row, b.weight)
+		} else {
+			mean[i] = floats.Sum(row) / float64(len(row))
 		}
-		for _, v := range row {
-			mean[i] += v
-		}
-		mean[i] /= float64(len(row))
 	}
 }

@@ -305,9 +305,9 @@ func TestKrigingAnisotropy(t *testing.T) {
 	for i, s := range samples {
 		shrunk[i] = Sample{plane.Point{X: s.At.X, Y: s.At.Y * 4}, s.Value}
 	}
-	a, err := mustKriging(t, KrigingSpec{Samples: samples, Model: m}).At(pointAt(40, 30))
+	a, err := mustKriging(t, KrigingSpec{Samples: samples, Model: m}).Estimate(pointAt(40, 30))
 	require.NoError(t, err)
-	b, err := mustKriging(t, KrigingSpec{Samples: shrunk, Model: mound}).At(pointAt(40, 120))
+	b, err := mustKriging(t, KrigingSpec{Samples: shrunk, Model: mound}).Estimate(pointAt(40, 120))
 	require.NoError(t, err)
 	require.Empty(t, cmp.Diff(b, a, near(1e-12, 0)))
 }
@@ -321,7 +321,7 @@ func TestKrigingBitsAtAnyNumberOfWorkers(t *testing.T) {
 		three, err := k.Estimates(at, 3)
 		require.NoError(t, err)
 		require.Equal(t, one, three)
-		single, err := k.At(at[77])
+		single, err := k.Estimate(at[77])
 		require.NoError(t, err)
 		require.Empty(t, cmp.Diff(one[77], single, near(0, 1e-12)))
 	}
@@ -332,7 +332,7 @@ func TestKrigingDuplicates(t *testing.T) {
 	_, err := NewKriging(KrigingSpec{Samples: samples, Model: mound})
 	require.Equal(t, []string{"samples[10].at"}, fields(err))
 	k := mustKriging(t, KrigingSpec{Samples: samples, Model: mound, Duplicates: DuplicatesMean})
-	e, err := k.At(samples[10].At)
+	e, err := k.Estimate(samples[10].At)
 	require.NoError(t, err)
 	require.InDelta(t, float64(samples[2].Value+2)/2, float64(e.Value), 1e-15)
 }
@@ -355,7 +355,7 @@ func TestKrigingNearDuplicates(t *testing.T) {
 				}
 			}
 			k := mustKriging(t, KrigingSpec{Samples: samples, Model: Model{Shape: shape, Sill: 0.01, Range: 60}, Duplicates: DuplicatesMean})
-			e, err := k.At(pointAt(40, 41))
+			e, err := k.Estimate(pointAt(40, 41))
 			require.NoError(t, err)
 			require.InDelta(t, float64(smooth(pointAt(40, 41))), float64(e.Value), 0.05, "%v %v", shape, gap)
 			require.False(t, math.IsNaN(float64(e.SD)))
@@ -374,13 +374,13 @@ func TestKrigingFaults(t *testing.T) {
 	_, err := NewKriging(KrigingSpec{Neighbours: -1, Duplicates: 9})
 	require.Equal(t, []string{"samples", "model.sill", "neighbours", "duplicates"}, fields(err))
 	k := mustKriging(t, KrigingSpec{Samples: rounded(3), Model: mound})
-	_, err = k.Estimates([]plane.Point{pointAt(math.Inf(1), math.NaN())}, 0)
+	_, err = k.Estimates([]plane.Point{pointAt(math.Inf(1), math.NaN())}, -1)
 	require.Equal(t, []string{"points[0].x", "points[0].y", "workers"}, fields(err))
 	none, err := k.Estimates(nil, 4)
 	require.NoError(t, err)
 	require.Empty(t, none)
 	alone := mustKriging(t, KrigingSpec{Samples: rounded(1), Model: mound})
-	e, err := alone.At(pointAt(0, 0))
+	e, err := alone.Estimate(pointAt(0, 0))
 	require.NoError(t, err)
 	require.Equal(t, rounded(1)[0].Value, e.Value)
 	_, err = alone.Validate()
@@ -480,7 +480,7 @@ func TestValidateFast(t *testing.T) {
 	v, err := local.Validate()
 	require.NoError(t, err)
 	rest := append(rounded(35)[:5:5], rounded(35)[6:]...)
-	e, err := mustKriging(t, KrigingSpec{Samples: rest, Model: mound, Neighbours: 8}).At(rounded(35)[5].At)
+	e, err := mustKriging(t, KrigingSpec{Samples: rest, Model: mound, Neighbours: 8}).Estimate(rounded(35)[5].At)
 	require.NoError(t, err)
 	require.Empty(t, cmp.Diff(e, v.Left[5].Estimate, near(1e-12, 0)))
 }

@@ -124,8 +124,15 @@ func (k *Kriging) sort(spec KrigingSpec, f *units.Faults) {
 // Model returns the model in use.
 func (k *Kriging) Model() Model { return k.model }
 
-// At returns the estimate at p, which must be finite.
-func (k *Kriging) At(p plane.Point) (Estimate, error) {
+// At returns the estimate at p, and false when p is not finite or farther than
+// any plane reaches.
+func (k *Kriging) At(p plane.Point) (units.Length, bool) {
+	e, err := k.Estimate(p)
+	return e.Value, err == nil
+}
+
+// Estimate returns the estimate at p, which must be finite.
+func (k *Kriging) Estimate(p plane.Point) (Estimate, error) {
 	e, err := k.Estimates([]plane.Point{p}, 1)
 	if err != nil {
 		return Estimate{}, err
@@ -134,14 +141,14 @@ func (k *Kriging) At(p plane.Point) (Estimate, error) {
 }
 
 // Estimates returns the estimates at the points, worked out by the given number
-// of workers at once, 1 or more. The answer has the same bits whatever the
-// number.
+// of goroutines at once, 0 or 1 for none besides the caller's. It changes no bit of
+// the answer.
 func (k *Kriging) Estimates(points []plane.Point, workers int) ([]Estimate, error) {
 	var f units.Faults
 	for i, p := range points {
 		checkPoint(&f, fmt.Sprintf("points[%d]", i), p)
 	}
-	f.NumberBetween("workers", float64(workers), 1, 1024)
+	f.NumberBetween("workers", float64(workers), 0, 1024)
 	if err := f.Err(); err != nil {
 		return nil, err
 	}

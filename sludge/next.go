@@ -119,10 +119,10 @@ func (k *Kriging) candidates(at []plane.Point, nodes *blockNodes) *candidates {
 		nx[i], ny[i] = k.cov.place(p.Sub(k.origin))
 	}
 	toBlock := make([]float64, n)
-	nodes.to(&k.cov, nx, ny, s.x, s.y, toBlock)
+	nodes.to(&k.cov, nx, ny, s.x, s.y, toBlock, nil)
 	blockMiss := 1 - floats.Dot(s.u, toBlock)
 	blas64.Trsv(blas.NoTrans, s.factor, blas64.Vector{N: n, Inc: 1, Data: toBlock})
-	nodes.to(&k.cov, nx, ny, c.x, c.y, c.block)
+	nodes.to(&k.cov, nx, ny, c.x, c.y, c.block, nil)
 	for i := range n {
 		row := c.solved.Data[i*m : (i+1)*m]
 		floats.AddScaled(c.block, -toBlock[i], row)

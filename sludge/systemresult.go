@@ -28,7 +28,7 @@ const nearlySingular = 1e7
 
 // System returns what the estimate at p, which must be finite, rests on.
 func (k *Kriging) System(p plane.Point) (KrigingSystem, error) {
-	e, err := k.At(p)
+	e, err := k.Estimate(p)
 	if err != nil {
 		return KrigingSystem{}, err
 	}

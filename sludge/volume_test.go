@@ -1,0 +1,226 @@
+package sludge
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
+)
+
+// surveyOf makes a survey of thicknesses.
+func surveyOf(t testing.TB, boundary plane.Polygon, samples []Sample, more ...func(*SurveySpec)) *Survey {
+	t.Helper()
+	spec := SurveySpec{Boundary: boundary, Outside: OutsideKeep}
+	for i := range samples {
+		spec.Soundings = append(spec.Soundings, Sounding{At: samples[i].At, Thickness: &samples[i].Value})
+	}
+	for _, m := range more {
+		m(&spec)
+	}
+	s, err := NewSurvey(spec)
+	require.NoError(t, err)
+	return s
+}
+
+func TestVolumeWithInterval(t *testing.T) {
+	truth := 0.9406 * 9406 // about: the mean of the mounds over the basin
+	for _, n := range []int{60, 500, 3000} {
+		r, err := VolumeWithInterval(surveyOf(t, roundedEdge(), rounded(n)), VolumeSpec{Confidence: 0.95})
+		require.NoError(t, err)
+		require.Equal(t, MethodKriging, r.Used, r.Why)
+		require.InDelta(t, truth, float64(r.Volume), 0.04*truth)
+		require.InDelta(t, float64(r.Design.Volume), float64(r.Volume), 0.05*truth)
+		require.Less(t, r.Interval.Half(), r.Design.VolumeInterval.Half(), "%d soundings: kriging knows where they lie", n)
+		require.Zero(t, r.Kriged.CutArea)
+		require.InDelta(t, float64(r.Area.Times(r.Kriged.Block.Mean)), float64(r.Volume), 1e-9)
+		require.Equal(t, n > maxKriged, r.Kriged.CellSide > 0)
+		require.LessOrEqual(t, r.Kriged.Samples, maxKriged)
+		require.Contains(t, r.String(), "block kriging")
+	}
+}
+
+func TestVolumeFallsBack(t *testing.T) {
+	few := surveyOf(t, roundedEdge(), rounded(8))
+	r, err := VolumeWithInterval(few, VolumeSpec{Confidence: 0.95})
+	require.NoError(t, err)
+	require.Equal(t, MethodDesign, r.Used)
+	require.Contains(t, r.Why, "8 soundings")
+	require.Equal(t, r.Design.Volume, r.Volume)
+	require.Nil(t, r.Kriged)
+
+	flat := make([]Sample, 30)
+	for i, s := range rounded(30) {
+		flat[i] = Sample{s.At, 0.5}
+	}
+	r, err = VolumeWithInterval(surveyOf(t, roundedEdge(), flat), VolumeSpec{Confidence: 0.95})
+	require.NoError(t, err)
+	require.Equal(t, MethodDesign, r.Used)
+	require.Equal(t, FitFlat, r.Fit.Status)
+	require.Zero(t, r.Interval.Half())
+
+	_, err = VolumeWithInterval(surveyOf(t, roundedEdge(), flat), VolumeSpec{Confidence: 0.95, Method: MethodKriging})
+	require.Equal(t, []string{"method"}, fields(err), "kriging that was asked for is never swapped in silence")
+
+	r, err = VolumeWithInterval(surveyOf(t, roundedEdge(), rounded(1)), VolumeSpec{Confidence: 0.95})
+	require.NoError(t, err)
+	require.False(t, r.HasInterval)
+
+	r, err = VolumeWithInterval(few, VolumeSpec{Confidence: 0.95, Placement: PlacementChosen})
+	require.NoError(t, err)
+	require.Equal(t, WeightingArea, r.Design.Weighting)
+	require.NotEmpty(t, r.Notes)
+
+	r, err = VolumeWithInterval(few, VolumeSpec{Confidence: 0.95, Model: &mound, KrigingFrom: 5})
+	require.NoError(t, err)
+	require.Equal(t, MethodKriging, r.Used)
+	require.Equal(t, "the model was given", r.Why)
+}
+
+func TestVolumeFaults(t *testing.T) {
+	_, err := VolumeWithInterval(nil, VolumeSpec{Method: 8, Placement: 9, KrigingFrom: -1, Variogram: VariogramSpec{Samples: rounded(1)},
+		Fit: FitSpec{Variogram: VariogramResult{Classes: []LagClass{{}}}}, Model: &Model{}})
+	require.Equal(t, []string{"survey", "confidence", "method", "placement", "krigingFrom", "variogram.samples", "fit.variogram.classes", "model.sill"}, fields(err))
+	s := surveyOf(t, roundedEdge(), rounded(30))
+	_, err = VolumeWithInterval(s, VolumeSpec{Confidence: 0.9, Variogram: VariogramSpec{Cutoff: -2}, Fit: FitSpec{Shape: 7}})
+	require.Equal(t, []string{"variogram.cutoff"}, fields(err))
+	_, err = VolumeWithInterval(s, VolumeSpec{Confidence: 0.9, Fit: FitSpec{Shape: 7}})
+	require.Equal(t, []string{"fit.shape"}, fields(err))
+	_, err = VolumeWithInterval(s, VolumeSpec{Confidence: 0.9, Step: -1})
+	require.Equal(t, []string{"step"}, fields(err))
+}
+
+// bank is a floor that falls from the edge of a box at 3:1.
+type bank struct{ low, high plane.Point }
+
+func (b bank) Depth(p plane.Point) (units.Length, bool) {
+	in := min(p.X-b.low.X, b.high.X-p.X, p.Y-b.low.Y, b.high.Y-p.Y)
+	return min(in/3, 4), true
+}
+
+// TestVolumeCut: sludge of an even 1 m in a basin with banks of 3:1 fills them up
+// to the floor, 1 m above which lies 3 m from the edge.
+func TestVolumeCut(t *testing.T) {
+	edge := box(0, 0, 60, 40)
+	var samples []Sample
+	for i := range 24 {
+		samples = append(samples, sampleAt(5+10*float64(i%6), 5+10*float64(i/6), 1+1e-6*float64(i*i%7)))
+	}
+	m := Model{Sill: 0.01, Range: 30}
+	spec := VolumeSpec{Confidence: 0.95, Model: &m, Floor: bank{pointAt(0, 0), pointAt(60, 40)}, Step: 0.25}
+	r, err := VolumeWithInterval(surveyOf(t, edge, samples), spec)
+	require.NoError(t, err)
+	// Frustum of 60 x 40 above 54 x 34, 1 m high.
+	exact := (60*40 + 54*34 + 4*57*37) / 6.0
+	require.InDelta(t, exact, float64(r.Volume), 1)
+	require.InDelta(t, 60*40-54*34, float64(r.Kriged.CutArea), 20)
+	require.Zero(t, r.Kriged.BelowZero)
+	uncut, err := VolumeWithInterval(surveyOf(t, edge, samples), VolumeSpec{Confidence: 0.95, Model: &m, Step: 0.25})
+	require.NoError(t, err)
+	require.InDelta(t, float64(uncut.Volume-r.Volume), float64(r.Kriged.AtFloor), 1e-9)
+	require.Less(t, float64(r.SD), float64(uncut.SD))
+}
+
+// TestVolumeWaterline: points of zero thickness pull the surface down at the edge.
+func TestVolumeWaterline(t *testing.T) {
+	edge := box(0, 0, 60, 40)
+	var samples []Sample
+	for i := range 24 {
+		samples = append(samples, sampleAt(5+10*float64(i%6), 5+10*float64(i/6), 1+0.1*math.Sin(float64(i))))
+	}
+	m := Model{Sill: 0.1, Range: 20}
+	spec := VolumeSpec{Confidence: 0.95, Model: &m}
+	without, err := VolumeWithInterval(surveyOf(t, edge, samples), spec)
+	require.NoError(t, err)
+	with, err := VolumeWithInterval(surveyOf(t, edge, samples, func(s *SurveySpec) { s.WaterlineSpacing = 5 }), spec)
+	require.NoError(t, err)
+	require.Less(t, float64(with.Volume), 0.9*float64(without.Volume))
+	require.Equal(t, without.Design, with.Design)
+	require.Equal(t, 24+40, with.Kriged.Samples)
+}
+
+// TestCoverage draws 400 random surfaces by Cholesky factorization of their
+// covariance, sounds each at 24 random places and asks how often the nominal 95 %
+// interval holds the true mean. The count is binomial: with the seed fixed it must
+// lie where 99.9 of 100 counts lie. With the model known the kriging interval is
+// exact, and so is, about, the design interval at random places; with a model
+// fitted to the same 24 soundings the kriging interval is somewhat too narrow, by
+// how much the test states.
+func TestCoverage(t *testing.T) {
+	const surfaces, soundings, side = 400, 24, 20
+	random := rand.New(rand.NewPCG(1, 1))
+	m := Model{Nugget: 0.002, Sill: 0.02, Range: 30}
+	edge := box(0, 0, 80, 80)
+	nodes := latticeNodes(edge, nil, 80.0/side)
+	normal := distuv.Normal{Mu: 0, Sigma: 1, Src: random}
+	factor := mat.NewTriDense(len(nodes.at), mat.Lower, nil)
+	{
+		c := mat.NewSymDense(len(nodes.at), nil)
+		for i, p := range nodes.at {
+			for j := range i + 1 {
+				// The smooth part only: the nugget belongs to each sounding.
+				c.SetSym(i, j, float64(m.Sill-m.Gamma(p, nodes.at[j]))+float64(m.Nugget))
+			}
+			c.SetSym(i, i, float64(m.Sill)*(1+1e-10))
+		}
+		var chol mat.Cholesky
+		require.True(t, chol.Factorize(c))
+		chol.LTo(factor)
+	}
+	var known, fitted, design, usable int
+	white, surface := mat.NewVecDense(len(nodes.at), nil), mat.NewVecDense(len(nodes.at), nil)
+	for range surfaces {
+		for i := range nodes.at {
+			white.SetVec(i, normal.Rand())
+		}
+		surface.MulVec(factor, white)
+		mean := 1 + mat.Sum(surface)/float64(len(nodes.at))
+		var samples []Sample
+		for _, i := range random.Perm(len(nodes.at))[:soundings] {
+			z := 1 + surface.AtVec(i) + math.Sqrt(float64(m.Nugget))*normal.Rand()
+			samples = append(samples, Sample{nodes.at[i], units.Length(z)})
+		}
+		truth := units.Volume(mean) * units.Volume(edge.Area())
+		s := surveyOf(t, edge, samples)
+		r, err := VolumeWithInterval(s, VolumeSpec{Confidence: 0.95, Model: &m, Step: 80.0 / side})
+		require.NoError(t, err)
+		if r.Interval.Has(truth) {
+			known++
+		}
+		if r.Design.VolumeInterval.Has(truth) {
+			design++
+		}
+		r, err = VolumeWithInterval(s, VolumeSpec{Confidence: 0.95, Step: 80.0 / side})
+		require.NoError(t, err)
+		if r.Used == MethodKriging {
+			usable++
+			if r.Interval.Has(truth) {
+				fitted++
+			}
+		}
+	}
+	t.Logf("of %d: model known %d, design %d; model fitted %d of %d usable fits", surfaces, known, design, fitted, usable)
+	low, high := binomialLimits(surfaces, 0.95, 0.999)
+	require.True(t, low <= known && known <= high, "model known: %d of %d, limits %d to %d", known, surfaces, low, high)
+	require.Greater(t, usable, surfaces/2)
+	require.Greater(t, float64(fitted), 0.88*float64(usable), "model fitted: narrower than it says, but not by much")
+	require.True(t, low <= design && design <= high, "design: %d of %d, limits %d to %d", design, surfaces, low, high)
+}
+
+// binomialLimits returns the limits that hold a count of n with the chance p but
+// for (1-confidence)/2 on either side.
+func binomialLimits(n int, p, confidence float64) (low, high int) {
+	b := distuv.Binomial{N: float64(n), P: p}
+	tail := (1 - confidence) / 2
+	for b.CDF(float64(low)) < tail {
+		low++
+	}
+	for high = n; 1-b.CDF(float64(high-1)) < tail; high-- {
+	}
+	return low, high
+}

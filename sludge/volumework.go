@@ -1,0 +1,207 @@
+package sludge
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"example.org/earthbasin/units"
+)
+
+// volumeWork is a volume in the making.
+type volumeWork struct {
+	survey   *Survey
+	spec     VolumeSpec
+	samples  []Sample // thinned when they are many
+	side     units.Length
+	boundary BlockSpec
+	result   VolumeResult
+	declined string // why kriging is not the answer
+}
+
+// thin averages many soundings over cells, the smallest of a row of sizes that
+// leaves no more than maxKriged.
+func (w *volumeWork) thin() {
+	if len(w.samples) <= maxKriged {
+		return
+	}
+	all := w.samples
+	for w.side = units.Length(math.Sqrt(float64(w.survey.Area()) / maxKriged)); len(w.samples) > maxKriged; w.side *= 1.2 {
+		w.samples, _ = Thin(all, max(w.side, units.Millimetre)) // survey and side are in order
+	}
+	w.side /= 1.2
+	w.note("%d soundings were averaged over cells of %s before kriging", len(all), w.side.Trade())
+}
+
+func (w *volumeWork) note(format string, args ...any) {
+	w.result.Notes = append(w.result.Notes, fmt.Sprintf(format, args...))
+}
+
+// design works out the design-based mean.
+func (w *volumeWork) design() (err error) {
+	spec := MeanSpec{Samples: w.survey.Samples(), Boundary: w.boundary.Boundary, Islands: w.boundary.Islands, Confidence: w.spec.Confidence}
+	if w.spec.Placement == PlacementChosen {
+		spec.Samples, spec.Weighting = w.samples, WeightingArea
+	}
+	w.result.Design, err = Mean(spec)
+	return err
+}
+
+// krige works out the kriged volume, or why there is none.
+func (w *volumeWork) krige() error {
+	from := w.spec.KrigingFrom
+	if from == 0 {
+		from = KrigingFrom
+	}
+	n := w.survey.N()
+	switch {
+	case w.spec.Method == MethodDesign:
+		w.declined = "asked for"
+		return nil
+	case w.spec.Method == MethodAuto && n < from:
+		w.declined = fmt.Sprintf("%d soundings, kriging begins at %d", n, from)
+		return nil
+	}
+	v := &KrigedVolume{CellSide: w.side}
+	if w.spec.Model != nil {
+		v.Model = *w.spec.Model
+	} else if ok, err := w.fit(v); err != nil || !ok {
+		return err
+	}
+	for _, p := range w.survey.Waterline() {
+		w.samples = append(w.samples, Sample{At: p})
+	}
+	v.Samples = len(w.samples)
+	k, err := NewKriging(KrigingSpec{Samples: w.samples, Model: v.Model, Duplicates: DuplicatesMean})
+	if err != nil {
+		return err
+	}
+	nodes, area, err := w.boundary.nodes()
+	if err != nil {
+		return err
+	}
+	w.cut(k, nodes, area, v)
+	if v.Samples > 1 {
+		validation, err := k.Validate()
+		if err != nil {
+			return err
+		}
+		v.Validation = &validation
+		if validation.Verdict != MSDRFits {
+			w.note("leave-one-out: %s", validation.Why)
+		}
+	}
+	w.result.Notes = append(w.result.Notes, k.all.notes()...)
+	w.result.Kriged = v
+	return nil
+}
+
+// fit fits the model and reports whether it may be used.
+func (w *volumeWork) fit(v *KrigedVolume) (ok bool, err error) {
+	var f units.Faults
+	spec := w.spec.Variogram
+	spec.Samples = w.samples
+	if spec.Lags == LagEqual && spec.Classes == 0 && spec.Width == 0 && spec.Cutoff == 0 && len(w.samples) > 1 {
+		n := len(w.samples)
+		spec.Classes = min(15, max(5, n*(n-1)/2/30))
+		spec.Cutoff = diagonal(w.samples) / 2
+	}
+	variogram, err := Variogram(spec)
+	if err != nil {
+		f.Sub("variogram", err)
+		return false, f.Err()
+	}
+	fitting := w.spec.Fit
+	fitting.Variogram = variogram
+	fit, err := Fit(fitting)
+	if err != nil {
+		f.Sub("fit", err)
+		return false, f.Err()
+	}
+	if w.result.Fit = &fit; fit.Status != FitUsable {
+		w.declined = "the variogram cannot be used: " + fit.Why
+		if w.spec.Method == MethodKriging {
+			f.Add("method", label(MethodKriging.String()), "another method, or a model: "+w.declined)
+		}
+		return false, f.Err()
+	}
+	v.Model, v.Variogram = fit.Model, &variogram
+	return true, nil
+}
+
+// cut sums the kriged surface between zero and the floor.
+func (w *volumeWork) cut(k *Kriging, nodes *blockNodes, area units.Area, v *KrigedVolume) {
+	block, field := k.blockAndField(k.all, nodes)
+	block.Area = area
+	v.Block = block
+	each := float64(area) / float64(len(field)) // area for each point
+	keep := make([]bool, len(field))
+	kept := 0
+	var below, above float64
+	for i, t := range field {
+		top := math.Inf(1)
+		if w.spec.Floor != nil {
+			if d, known := w.spec.Floor.Depth(nodes.at[i]); known {
+				top = max(0, float64(d))
+			}
+		}
+		switch {
+		case t < 0:
+			below -= t
+		case t > top:
+			above += t - top
+		default:
+			keep[i] = true
+			kept++
+		}
+	}
+	sd := block.SD
+	if kept < len(field) {
+		sd = 0
+		if kept > 0 {
+			sd = k.block(k.all, nodes.keep(keep)).SD
+		}
+		v.BelowZero, v.AtFloor = units.Volume(below*each), units.Volume(above*each)
+		v.CutArea = units.Area(float64(len(field)-kept) * each)
+	}
+	v.Volume = area.Times(block.Mean) + v.BelowZero - v.AtFloor
+	v.SD = units.Area(float64(kept) * each).Times(sd)
+	v.Z = distuv.UnitNormal.Quantile(0.5 + w.spec.Confidence/2)
+	v.Interval = notNegative(about(v.Volume, units.Volume(v.Z)*v.SD))
+}
+
+func notNegative(r units.Range[units.Volume]) units.Range[units.Volume] {
+	return units.Range[units.Volume]{Low: max(0, r.Low), High: max(0, r.High)}
+}
+
+// choose takes the answer from the kriged or the design-based volume.
+func (w *volumeWork) choose() {
+	r := &w.result
+	if v := r.Kriged; v != nil {
+		r.Used, r.Why = MethodKriging, fmt.Sprintf("%d soundings with a usable variogram", w.survey.N())
+		if w.spec.Model != nil {
+			r.Why = "the model was given"
+		}
+		if w.spec.Method == MethodKriging {
+			r.Why = "asked for"
+		}
+		r.Volume, r.SD, r.Interval, r.HasInterval = v.Volume, v.SD, v.Interval, true
+	} else {
+		d := r.Design
+		r.Used, r.Why = MethodDesign, w.declined
+		r.Volume, r.HasInterval = d.Volume, d.HasSpread
+		if d.HasSpread {
+			r.SD, r.Interval = d.Area.Times(d.Error), notNegative(d.VolumeInterval)
+			if w.spec.Placement == PlacementChosen {
+				w.note("the places were chosen: the interval of the mean by area is rough")
+			}
+		} else {
+			w.note("a single sounding has no interval")
+		}
+		if w.spec.Floor != nil {
+			w.note("the design-based volume is not cut by floor and banks")
+		}
+	}
+	r.Mean = r.Volume.Over(r.Area).Depth()
+}
