@@ -37,23 +37,17 @@ type EarthVolume struct {
 // BalanceResult is what the cuts give against what the fills take. One of Import
 // and Waste is zero; Unsuitable is apart from both.
 type BalanceResult struct {
-	Cut         EarthVolume   `json:"cut"` // fit for fill
-	Unsuitable  EarthVolume   `json:"unsuitable"`
-	Fill        EarthVolume   `json:"fill"`
-	Import      EarthVolume   `json:"import"` // counted in the borrow soil
-	Waste       EarthVolume   `json:"waste"`
-	ImportLoads int           `json:"importLoads"`
-	WasteLoads  int           `json:"wasteLoads"`
-	SpoilLoads  int           `json:"spoilLoads"` // of the unsuitable soil
-	Lines       units.Working `json:"working"`
-	Cautions    []string      `json:"cautions"`
+	Cut         EarthVolume `json:"cut"` // fit for fill
+	Unsuitable  EarthVolume `json:"unsuitable"`
+	Fill        EarthVolume `json:"fill"`
+	Import      EarthVolume `json:"import"` // counted in the borrow soil
+	Waste       EarthVolume `json:"waste"`
+	ImportLoads int         `json:"importLoads"`
+	WasteLoads  int         `json:"wasteLoads"`
+	SpoilLoads  int         `json:"spoilLoads"` // of the unsuitable soil
+	shown
+	Cautions []string `json:"cautions"`
 }
-
-// Working returns the lines of the computation.
-func (r BalanceResult) Working() units.Working { return r.Lines }
-
-// String returns the working as a table.
-func (r BalanceResult) String() string { return r.Lines.String() }
 
 // Balance compares cut with fill in the compacted state, which is the state the
 // fill has to have: usable cut = cut (1 - shrink), and the difference is brought in
@@ -82,20 +76,20 @@ func Balance(spec BalanceSpec) (BalanceResult, error) {
 	for _, p := range spec.Cuts {
 		cut += soil.convert(p.Volume-p.Unsuitable, p.State, Bank)
 		bad += soil.convert(p.Unsuitable, p.State, Bank)
-		r.Lines.Add("cut: "+p.Name, cubicYards(p.Volume), p.State.String()+unsuitable(p))
+		r.lines.Add("cut: "+p.Name, cubicYards(p.Volume), p.State.String()+unsuitable(p))
 	}
 	for _, p := range spec.Fills {
 		fill += soil.convert(p.Volume, p.State, Compacted)
-		r.Lines.Add("fill: "+p.Name, cubicYards(p.Volume), p.State.String())
+		r.lines.Add("fill: "+p.Name, cubicYards(p.Volume), p.State.String())
 	}
 	r.Cut, r.Unsuitable, r.Fill = soil.states(cut, Bank), soil.states(bad, Bank), soil.states(fill, Compacted)
-	r.Lines = append(r.Lines, soil.working...)
-	r.Lines.Add("usable cut", cubicYards(r.Cut.Compacted), "compacted, from "+cubicYards(cut)+" bank")
-	r.Lines.Add("fill", cubicYards(fill), "compacted")
+	r.lines = append(r.lines, soil.working...)
+	r.lines.Add("usable cut", cubicYards(r.Cut.Compacted), "compacted, from "+cubicYards(cut)+" bank")
+	r.lines.Add("fill", cubicYards(fill), "compacted")
 	count := func(item string, v EarthVolume, s *Soil) int {
 		n, err := spec.Truck.loads(v.Loose, s)
 		f.Sub("", err)
-		r.Lines.Add(item, cubicYards(v.Loose), fmt.Sprintf("loose, %d loads; %s bank, %s compacted", n.Loads, cubicYards(v.Bank), cubicYards(v.Compacted)))
+		r.lines.Add(item, cubicYards(v.Loose), fmt.Sprintf("loose, %d loads; %s bank, %s compacted", n.Loads, cubicYards(v.Bank), cubicYards(v.Compacted)))
 		return n.Loads
 	}
 	if short := fill - r.Cut.Compacted; short > 0 {

@@ -92,19 +92,13 @@ type BermSide struct {
 
 // BermResult is the soil in the ring, as it stands (bank volume when it is dug).
 type BermResult struct {
-	Line      BermLine      `json:"line"`
-	Sides     []BermSide    `json:"sides"`
-	Volume    units.Volume  `json:"volume"`
-	Footprint units.Area    `json:"footprint"` // ground covered, for stripping and seeding
-	Lines     units.Working `json:"working"`
-	Cautions  []string      `json:"cautions"`
+	Line      BermLine     `json:"line"`
+	Sides     []BermSide   `json:"sides"`
+	Volume    units.Volume `json:"volume"`
+	Footprint units.Area   `json:"footprint"` // ground covered, for stripping and seeding
+	shown
+	Cautions []string `json:"cautions"`
 }
-
-// Working returns the lines of the computation.
-func (r BermResult) Working() units.Working { return r.Lines }
-
-// String returns the working as a table.
-func (r BermResult) String() string { return r.Lines.String() }
 
 // Berm returns the volume of a berm ring with mitred corners. A side of section
 // area A whose centroid lies x outward of the plan line holds A (l + x (t1 + t2)),
@@ -131,7 +125,7 @@ func Berm(spec BermSpec) (BermResult, error) {
 		return BermResult{}, err
 	}
 	r := BermResult{Line: spec.Line, Cautions: []string{cautionBanks, cautionImpound, cautionQuantities}}
-	r.Lines.Add("plan", spec.Line, fmt.Sprintf("%d sides", n))
+	r.lines.Add("plan", spec.Line, fmt.Sprintf("%d sides", n))
 	for i, p := range sides {
 		sec := spec.Sides[min(i, len(spec.Sides)-1)]
 		area, x := sec.moments()
@@ -148,10 +142,10 @@ func Berm(spec BermSpec) (BermResult, error) {
 		r.Sides = append(r.Sides, side)
 		r.Volume += side.Volume
 		r.Footprint += side.Footprint
-		r.Lines.Add(fmt.Sprintf("side %d", i+1), cubicYards(side.Volume), fmt.Sprintf("section %s x %s at its centroid, %s from the inner toe", side.Section.Text(units.SquareFoot, 1), side.Length.Text(units.Foot, 1), side.Centroid.Text(units.Foot, 1)))
+		r.lines.Add(fmt.Sprintf("side %d", i+1), cubicYards(side.Volume), fmt.Sprintf("section %s x %s at its centroid, %s from the inner toe", side.Section.Text(units.SquareFoot, 1), side.Length.Text(units.Foot, 1), side.Centroid.Text(units.Foot, 1)))
 	}
-	r.Lines.Add("berm", cubicYards(r.Volume), "sum of the sides")
-	r.Lines.Add("ground covered", r.Footprint, "")
+	r.lines.Add("berm", cubicYards(r.Volume), "sum of the sides")
+	r.lines.Add("ground covered", r.Footprint, "")
 	if err := f.Err(); err != nil {
 		return BermResult{}, err
 	}

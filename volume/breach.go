@@ -13,18 +13,12 @@ type BreachSpec struct {
 
 // BreachResult is the soil of the notch, bank volume.
 type BreachResult struct {
-	TopWidth units.Length  `json:"topWidth"` // of the opening at the crest
-	Volume   units.Volume  `json:"volume"`
-	Through  bool          `json:"through"` // the notch reaches the ground, so no water stands against the berm
-	Lines    units.Working `json:"working"`
-	Cautions []string      `json:"cautions"`
+	TopWidth units.Length `json:"topWidth"` // of the opening at the crest
+	Volume   units.Volume `json:"volume"`
+	Through  bool         `json:"through"` // the notch reaches the ground, so no water stands against the berm
+	shown
+	Cautions []string `json:"cautions"`
 }
-
-// Working returns the lines of the computation.
-func (r BreachResult) Working() units.Working { return r.Lines }
-
-// String returns the working as a table.
-func (r BreachResult) String() string { return r.Lines.String() }
 
 // leastBreachSlope is the steepest side of a notch in extension slides of Georgia
 // on closing lagoons: "no steeper than 3:1".
@@ -63,7 +57,7 @@ func Breach(spec BreachSpec) (BreachResult, error) {
 	if !r.Through {
 		r.Cautions = append(r.Cautions, "The notch stops above the ground, so water can still stand behind the berm.")
 	}
-	r.Lines.Add("opening at the crest", r.TopWidth, "bottom width + 2 x side slope x depth")
-	r.Lines.Add("notch", cubicYards(r.Volume), "crest (b h + z h^2) + slopes (b h^2/2 + z h^3/3)")
+	r.lines.Add("opening at the crest", r.TopWidth, "bottom width + 2 x side slope x depth")
+	r.lines.Add("notch", cubicYards(r.Volume), "crest (b h + z h^2) + slopes (b h^2/2 + z h^3/3)")
 	return r, nil
 }

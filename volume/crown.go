@@ -39,17 +39,11 @@ type CrownSpec struct {
 
 // CrownResult is the height and the fill of a crown, as it stands.
 type CrownResult struct {
-	Shape  CrownShape    `json:"shape"`
-	Peak   units.Length  `json:"peak"`
-	Volume units.Volume  `json:"volume"`
-	Lines  units.Working `json:"working"`
+	Shape  CrownShape   `json:"shape"`
+	Peak   units.Length `json:"peak"`
+	Volume units.Volume `json:"volume"`
+	shown
 }
-
-// Working returns the lines of the computation.
-func (r CrownResult) Working() units.Working { return r.Lines }
-
-// String returns the working as a table.
-func (r CrownResult) String() string { return r.Lines.String() }
 
 // Crown returns peak and volume of a crown of grade g over length L and width W:
 // hip g W/2 and g W^2 (3L - W)/12, gable g W/2 and W L peak/2, pyramid g L/2 and
@@ -93,11 +87,11 @@ func (s CrownSpec) crown() CrownResult {
 		r.Volume = plan.Times(r.Peak) / 3
 		how, peak = "length x width x peak/3", "grade x length/2"
 	}
-	r.Lines.Add("shape", s.Shape, "")
-	r.Lines.Add("plan", plan, s.Length.Trade()+" x "+s.Width.Trade())
-	r.Lines.Add("grade", s.Grade, "rise per run")
-	r.Lines.Add("peak", r.Peak, peak)
-	r.Lines.Add("fill in the crown", cubicYards(r.Volume), how)
+	r.lines.Add("shape", s.Shape, "")
+	r.lines.Add("plan", plan, s.Length.Trade()+" x "+s.Width.Trade())
+	r.lines.Add("grade", s.Grade, "rise per run")
+	r.lines.Add("peak", r.Peak, peak)
+	r.lines.Add("fill in the crown", cubicYards(r.Volume), how)
 	return r
 }
 
@@ -119,15 +113,9 @@ type SettledCrownResult struct {
 	GradeOverBase float64        `json:"gradeOverBase"` // over the level floor
 	GradeNeeded   float64        `json:"gradeNeeded"`   // to build, so that LeastGrade remains everywhere
 	ShedsWater    bool           `json:"shedsWater"`    // the least grade remains everywhere
-	Lines         units.Working  `json:"working"`
-	Cautions      []string       `json:"cautions"`
+	shown
+	Cautions []string `json:"cautions"`
 }
-
-// Working returns the lines of the computation.
-func (r SettledCrownResult) Working() units.Working { return r.Lines }
-
-// String returns the working as a table.
-func (r SettledCrownResult) String() string { return r.Lines.String() }
 
 // SettledCrown returns what is left of a crown when the fill has settled. Each
 // thickness t that was placed loses (1 - k) t, where k is 1/(1 + s) or 1 - s by
@@ -164,13 +152,13 @@ func SettledCrown(spec SettledCrownSpec) (SettledCrownResult, error) {
 	r.GradeNeeded = (spec.LeastGrade + loss) / k
 	// Equal up to rounding is enough: a crown built to GradeNeeded passes.
 	r.ShedsWater = math.Min(r.GradeOverBank, r.GradeOverBase) >= spec.LeastGrade-1e-12 && r.GradeOverBank > 0
-	r.Lines.Add("height left per height placed k", k, spec.Settlement.Rule.String())
-	r.Lines.Add("peak as built", r.PeakBuilt, "")
-	r.Lines.Add("peak left", r.PeakLeft, "k peak - (1 - k) fill depth "+depth.Trade())
-	r.Lines.Add("grade left over the banks", r.GradeOverBank, "k grade - (1 - k)/bank slope")
-	r.Lines.Add("grade left over the floor", r.GradeOverBase, "k grade")
-	r.Lines.Add("grade to build", r.GradeNeeded, "(least grade + (1 - k)/bank slope)/k")
-	r.Lines.Add("sheds water", r.ShedsWater, "least grade left is "+number(spec.LeastGrade)+" or more")
+	r.lines.Add("height left per height placed k", k, spec.Settlement.Rule.String())
+	r.lines.Add("peak as built", r.PeakBuilt, "")
+	r.lines.Add("peak left", r.PeakLeft, "k peak - (1 - k) fill depth "+depth.Trade())
+	r.lines.Add("grade left over the banks", r.GradeOverBank, "k grade - (1 - k)/bank slope")
+	r.lines.Add("grade left over the floor", r.GradeOverBase, "k grade")
+	r.lines.Add("grade to build", r.GradeNeeded, "(least grade + (1 - k)/bank slope)/k")
+	r.lines.Add("sheds water", r.ShedsWater, "least grade left is "+number(spec.LeastGrade)+" or more")
 	r.Cautions = []string{"Settlement goes on for years and is not even: look at the crown after each winter, fill hollows and reseed (common practice, no source).", cautionQuantities}
 	return r, nil
 }

@@ -43,22 +43,16 @@ type DrainSpec struct {
 
 // DrainResult is the openings and what is dug for them.
 type DrainResult struct {
-	Kind     DrainKind     `json:"kind"`
-	Count    int           `json:"count"`
-	Rows     int           `json:"rows"`    // across the width: rows of holes, or trenches
-	PerRow   int           `json:"perRow"`  // holes in a row; 1 for a trench
-	Spacing  units.Length  `json:"spacing"` // at most, centre to centre
-	Share    float64       `json:"share"`   // of the floor that is open
-	Volume   units.Volume  `json:"volume"`  // dug, bank; the same space is filled with pervious soil
-	Lines    units.Working `json:"working"`
-	Cautions []string      `json:"cautions"`
+	Kind    DrainKind    `json:"kind"`
+	Count   int          `json:"count"`
+	Rows    int          `json:"rows"`    // across the width: rows of holes, or trenches
+	PerRow  int          `json:"perRow"`  // holes in a row; 1 for a trench
+	Spacing units.Length `json:"spacing"` // at most, centre to centre
+	Share   float64      `json:"share"`   // of the floor that is open
+	Volume  units.Volume `json:"volume"`  // dug, bank; the same space is filled with pervious soil
+	shown
+	Cautions []string `json:"cautions"`
 }
-
-// Working returns the lines of the computation.
-func (r DrainResult) Working() units.Working { return r.Lines }
-
-// String returns the working as a table.
-func (r DrainResult) String() string { return r.Lines.String() }
 
 // Drain lays openings out so that no spacing is more than asked, rows = width /
 // spacing and holes in a row = length / spacing, both rounded up, or so that at
@@ -118,9 +112,9 @@ func Drain(spec DrainSpec) (DrainResult, error) {
 	floor := spec.Length.Times(spec.Width)
 	r.Share = float64(open / floor)
 	r.Volume = open.Times(spec.Depth)
-	r.Lines.Add("floor", floor, "")
-	r.Lines.Add(spec.Kind.String(), r.Count, fmt.Sprintf("%d x %d, at most %s apart", r.Rows, r.PerRow, r.Spacing.Trade()))
-	r.Lines.Add("share of the floor that is open", r.Share, "openings / floor")
-	r.Lines.Add("dug, bank", cubicYards(r.Volume), "openings x "+spec.Depth.Trade())
+	r.lines.Add("floor", floor, "")
+	r.lines.Add(spec.Kind.String(), r.Count, fmt.Sprintf("%d x %d, at most %s apart", r.Rows, r.PerRow, r.Spacing.Trade()))
+	r.lines.Add("share of the floor that is open", r.Share, "openings / floor")
+	r.lines.Add("dug, bank", cubicYards(r.Volume), "openings x "+spec.Depth.Trade())
 	return r, nil
 }

@@ -40,15 +40,9 @@ type GradeResult struct {
 	MostFill units.Length     `json:"mostFill"`
 	Cells    []GradeCell      `json:"cells"`    // those inside, south-west first
 	ZeroLine [][2]plane.Point `json:"zeroLine"` // pieces of the line between cut and fill
-	Lines    units.Working    `json:"working"`
-	Cautions []string         `json:"cautions"`
+	shown
+	Cautions []string `json:"cautions"`
 }
-
-// Working returns the lines of the computation.
-func (r GradeResult) Working() units.Working { return r.Lines }
-
-// String returns the working as a table.
-func (r GradeResult) String() string { return r.Lines.String() }
 
 // Grade returns cut and fill by cell. Each cell is four triangles that meet at the
 // mean of its corners, so that a cell all in cut or all in fill holds its area
@@ -73,9 +67,9 @@ func Grade(spec GradeSpec) (GradeResult, error) {
 		return GradeResult{}, err
 	}
 	r := w.run(0, true)
-	r.Lines.Add("area", r.CutArea+r.FillArea, fmt.Sprintf("%d cells of %s x %s", len(r.Cells), spec.Ground.StepX.Trade(), spec.Ground.StepY.Trade()))
-	r.Lines.Add("cut, bank", cubicYards(r.Cut), "over "+r.CutArea.Trade()+", at most "+r.MostCut.Trade()+" deep")
-	r.Lines.Add("fill, compacted", cubicYards(r.Fill), "over "+r.FillArea.Trade()+", at most "+r.MostFill.Trade()+" high")
+	r.lines.Add("area", r.CutArea+r.FillArea, fmt.Sprintf("%d cells of %s x %s", len(r.Cells), spec.Ground.StepX.Trade(), spec.Ground.StepY.Trade()))
+	r.lines.Add("cut, bank", cubicYards(r.Cut), "over "+r.CutArea.Trade()+", at most "+r.MostCut.Trade()+" deep")
+	r.lines.Add("fill, compacted", cubicYards(r.Fill), "over "+r.FillArea.Trade()+", at most "+r.MostFill.Trade()+" high")
 	r.Cautions = append(digging(r.MostCut), cautionBanks)
 	return r, nil
 }

@@ -56,14 +56,8 @@ type HaulResult struct {
 	Moved    units.Volume   `json:"moved"`
 	MeanHaul units.Length   `json:"meanHaul"` // one way, by volume
 	Cost     float64        `json:"cost"`     // 0 without Truck and Travel
-	Lines    units.Working  `json:"working"`
+	shown
 }
-
-// Working returns the lines of the computation.
-func (r HaulResult) Working() units.Working { return r.Lines }
-
-// String returns the working as a table.
-func (r HaulResult) String() string { return r.Lines.String() }
 
 // maxWays bounds the linear program, which is dense: its memory grows with the
 // ways times the sites.
@@ -142,7 +136,7 @@ func Haul(spec HaulSpec) (HaulResult, error) {
 			r.Moved += v
 			r.Cost += mv.Cost
 			turn += float64(v) * float64(mv.Distance)
-			r.Lines.Add(c.Name+" to "+p.Name, cubicYards(v), "over "+mv.Distance.Trade())
+			r.lines.Add(c.Name+" to "+p.Name, cubicYards(v), "over "+mv.Distance.Trade())
 		}
 	}
 	if r.Moved > 0 {
@@ -150,17 +144,17 @@ func Haul(spec HaulSpec) (HaulResult, error) {
 	}
 	for i, v := range r.LeftOver {
 		if v > 0 {
-			r.Lines.Add("left at "+spec.Cuts[i].Name, cubicYards(v), "")
+			r.lines.Add("left at "+spec.Cuts[i].Name, cubicYards(v), "")
 		}
 	}
 	for j, v := range r.Unfilled {
 		if v > 0 {
-			r.Lines.Add("not filled at "+spec.Fills[j].Name, cubicYards(v), "")
+			r.lines.Add("not filled at "+spec.Fills[j].Name, cubicYards(v), "")
 		}
 	}
-	r.Lines.Add("mean haul, one way", r.MeanHaul, "volume x distance / "+cubicYards(r.Moved))
+	r.lines.Add("mean haul, one way", r.MeanHaul, "volume x distance / "+cubicYards(r.Moved))
 	if priced {
-		r.Lines.Add("cost", fmt.Sprintf("%.2f", r.Cost), "loads x two ways x price of travel, and site prices")
+		r.lines.Add("cost", fmt.Sprintf("%.2f", r.Cost), "loads x two ways x price of travel, and site prices")
 	}
 	return r, nil
 }

@@ -48,21 +48,15 @@ type LinerSpec struct {
 
 // LinerResult is the layer, in place (bank volume when it is dug).
 type LinerResult struct {
-	Method    LinerMethod   `json:"method"`
-	Floor     units.Area    `json:"floor"`
-	Banks     units.Area    `json:"banks"` // along the slope
-	Area      units.Area    `json:"area"`  // floor and banks
-	Thickness units.Length  `json:"thickness"`
-	Volume    units.Volume  `json:"volume"`
-	Lines     units.Working `json:"working"`
-	Cautions  []string      `json:"cautions"`
+	Method    LinerMethod  `json:"method"`
+	Floor     units.Area   `json:"floor"`
+	Banks     units.Area   `json:"banks"` // along the slope
+	Area      units.Area   `json:"area"`  // floor and banks
+	Thickness units.Length `json:"thickness"`
+	Volume    units.Volume `json:"volume"`
+	shown
+	Cautions []string `json:"cautions"`
 }
-
-// Working returns the lines of the computation.
-func (r LinerResult) Working() units.Working { return r.Lines }
-
-// String returns the working as a table.
-func (r LinerResult) String() string { return r.Lines.String() }
 
 // Liner returns the soil in a layer on the floor and the banks up to the top of
 // the bank. For the offset solid a bank of slope z goes back t sqrt(1 + z^2) at
@@ -99,10 +93,10 @@ func Liner(spec LinerSpec) (LinerResult, error) {
 	} else {
 		r.Volume = r.Area.Times(spec.Thickness)
 	}
-	r.Lines.Add("floor", r.Floor, "")
-	r.Lines.Add("banks", r.Banks, "along the slope")
-	r.Lines.Add("thickness", r.Thickness, "square to the surface")
-	r.Lines.Add("layer", cubicYards(r.Volume), how)
+	r.lines.Add("floor", r.Floor, "")
+	r.lines.Add("banks", r.Banks, "along the slope")
+	r.lines.Add("thickness", r.Thickness, "square to the surface")
+	r.lines.Add("layer", cubicYards(r.Volume), how)
 	return r, nil
 }
 

@@ -24,19 +24,13 @@ type LoadsSpec struct {
 // LoadsResult is the number of loads. Mass and ByMass are 0 when the truck has no
 // payload limit.
 type LoadsResult struct {
-	Loose    units.Volume  `json:"loose"`
-	Mass     units.Mass    `json:"mass,omitzero"`
-	ByVolume int           `json:"byVolume"`
-	ByMass   int           `json:"byMass,omitzero"`
-	Loads    int           `json:"loads"` // the larger of the two
-	Lines    units.Working `json:"working"`
+	Loose    units.Volume `json:"loose"`
+	Mass     units.Mass   `json:"mass,omitzero"`
+	ByVolume int          `json:"byVolume"`
+	ByMass   int          `json:"byMass,omitzero"`
+	Loads    int          `json:"loads"` // the larger of the two
+	shown
 }
-
-// Working returns the lines of the computation.
-func (r LoadsResult) Working() units.Working { return r.Lines }
-
-// String returns the working as a table.
-func (r LoadsResult) String() string { return r.Lines.String() }
 
 // maxLoads keeps the count an int on every platform.
 const maxLoads = 1e9
@@ -58,12 +52,12 @@ func Loads(spec LoadsSpec) (LoadsResult, error) {
 	if err != nil {
 		return LoadsResult{}, err
 	}
-	r.Lines.Add("loose volume", cubicYards(r.Loose), "from "+cubicYards(spec.Volume)+" "+spec.State.String())
-	r.Lines.Add("loads by volume", r.ByVolume, "loose volume / "+cubicYards(spec.Truck.Volume)+", rounded up")
+	r.lines.Add("loose volume", cubicYards(r.Loose), "from "+cubicYards(spec.Volume)+" "+spec.State.String())
+	r.lines.Add("loads by volume", r.ByVolume, "loose volume / "+cubicYards(spec.Truck.Volume)+", rounded up")
 	if r.ByMass > 0 {
-		r.Lines.Add("loads by mass", r.ByMass, r.Mass.Trade()+" / "+spec.Truck.Payload.Trade()+", rounded up")
+		r.lines.Add("loads by mass", r.ByMass, r.Mass.Trade()+" / "+spec.Truck.Payload.Trade()+", rounded up")
 	}
-	r.Lines.Add("loads", r.Loads, "the larger number")
+	r.lines.Add("loads", r.Loads, "the larger number")
 	return r, nil
 }
 

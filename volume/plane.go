@@ -53,21 +53,15 @@ type PlaneSpec struct {
 
 // PlaneResult is the plane and the earthwork to it.
 type PlaneResult struct {
-	Plane   Plane         `json:"plane"`
-	Level   PlaneLevel    `json:"level"`
-	Grade   float64       `json:"grade"`   // rise per run
-	Fall    float64       `json:"fall"`    // degrees clockwise from north
-	Natural float64       `json:"natural"` // grade of the least squares plane without any demand
-	Forced  bool          `json:"forced"`  // the demands made it steeper or turned it
-	Work    GradeResult   `json:"work"`
-	Lines   units.Working `json:"working"`
+	Plane   Plane       `json:"plane"`
+	Level   PlaneLevel  `json:"level"`
+	Grade   float64     `json:"grade"`   // rise per run
+	Fall    float64     `json:"fall"`    // degrees clockwise from north
+	Natural float64     `json:"natural"` // grade of the least squares plane without any demand
+	Forced  bool        `json:"forced"`  // the demands made it steeper or turned it
+	Work    GradeResult `json:"work"`
+	shown
 }
-
-// Working returns the lines of the computation.
-func (r PlaneResult) Working() units.Working { return r.Lines }
-
-// String returns the working as a table.
-func (r PlaneResult) String() string { return r.Lines.String() }
 
 // FitPlane returns the plane from which the ground levels at the crossings inside
 // the outline differ least, by the sum of squares, among those that are steep
@@ -124,11 +118,11 @@ func FitPlane(spec PlaneSpec) (PlaneResult, error) {
 		return PlaneResult{}, err
 	}
 	r.Grade, r.Fall = r.Plane.Grade(), r.Plane.Fall()
-	r.Lines.Add("grade of the ground", r.Natural, fmt.Sprintf("least squares through %d crossings", fit.n))
-	r.Lines.Add("grade of the plane", r.Grade, "at least "+number(spec.LeastGrade))
-	r.Lines.Add("water runs to", fmt.Sprintf("%.0f degrees", r.Fall), "clockwise from north")
-	r.Lines.Add("level", r.Plane.Level.Text(units.Foot, 2), fmt.Sprintf("at x %s, y %s, %s", fit.at.X.Text(units.Foot, 1), fit.at.Y.Text(units.Foot, 1), spec.Level))
-	r.Lines = append(r.Lines, r.Work.Lines...)
+	r.lines.Add("grade of the ground", r.Natural, fmt.Sprintf("least squares through %d crossings", fit.n))
+	r.lines.Add("grade of the plane", r.Grade, "at least "+number(spec.LeastGrade))
+	r.lines.Add("water runs to", fmt.Sprintf("%.0f degrees", r.Fall), "clockwise from north")
+	r.lines.Add("level", r.Plane.Level.Text(units.Foot, 2), fmt.Sprintf("at x %s, y %s, %s", fit.at.X.Text(units.Foot, 1), fit.at.Y.Text(units.Foot, 1), spec.Level))
+	r.lines = append(r.lines, r.Work.lines...)
 	return r, nil
 }
 

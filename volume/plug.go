@@ -16,17 +16,11 @@ type PipeSpec struct {
 
 // PipeResult is the bore and the displacement of a pipe.
 type PipeResult struct {
-	Bore      units.Volume  `json:"bore"`      // to flush, and to fill when it is filled in place
-	Displaced units.Volume  `json:"displaced"` // by the outside of the pipe: to backfill when it is pulled; 0 without outside diameter
-	Lines     units.Working `json:"working"`
-	Cautions  []string      `json:"cautions"`
+	Bore      units.Volume `json:"bore"`      // to flush, and to fill when it is filled in place
+	Displaced units.Volume `json:"displaced"` // by the outside of the pipe: to backfill when it is pulled; 0 without outside diameter
+	shown
+	Cautions []string `json:"cautions"`
 }
-
-// Working returns the lines of the computation.
-func (r PipeResult) Working() units.Working { return r.Lines }
-
-// String returns the working as a table.
-func (r PipeResult) String() string { return r.Lines.String() }
 
 // Pipe returns the content of a pipe and the ground it takes, pi/4 D^2 x length.
 // Errors are [units.FieldError] with the json field.
@@ -48,9 +42,9 @@ func Pipe(spec PipeSpec) (PipeResult, error) {
 		Displaced: cylinder(spec.Outside, spec.Length),
 		Cautions:  []string{cautionPipes},
 	}
-	r.Lines.Add("bore", r.Bore, "pi/4 "+spec.Inside.Trade()+"^2 x "+spec.Length.Trade())
+	r.lines.Add("bore", r.Bore, "pi/4 "+spec.Inside.Trade()+"^2 x "+spec.Length.Trade())
 	if spec.Outside != 0 {
-		r.Lines.Add("ground taken", r.Displaced, "pi/4 "+spec.Outside.Trade()+"^2 x "+spec.Length.Trade())
+		r.lines.Add("ground taken", r.Displaced, "pi/4 "+spec.Outside.Trade()+"^2 x "+spec.Length.Trade())
 	}
 	return r, nil
 }
@@ -71,18 +65,12 @@ type PlugSpec struct {
 
 // PlugResult is the concrete for the plugs.
 type PlugResult struct {
-	Neat     units.Volume  `json:"neat"`     // pi/4 ID^2 x plug length x plugs
-	Concrete units.Volume  `json:"concrete"` // with waste
-	Bags     int           `json:"bags"`     // rounded up, 0 without yield
-	Lines    units.Working `json:"working"`
-	Cautions []string      `json:"cautions"`
+	Neat     units.Volume `json:"neat"`     // pi/4 ID^2 x plug length x plugs
+	Concrete units.Volume `json:"concrete"` // with waste
+	Bags     int          `json:"bags"`     // rounded up, 0 without yield
+	shown
+	Cautions []string `json:"cautions"`
 }
-
-// Working returns the lines of the computation.
-func (r PlugResult) Working() units.Working { return r.Lines }
-
-// String returns the working as a table.
-func (r PlugResult) String() string { return r.Lines.String() }
 
 // Plug returns the concrete that plugs take, with waste, and the bags rounded up
 // over all plugs together. Errors are [units.FieldError] with the json field.
@@ -102,8 +90,8 @@ func Plug(spec PlugSpec) (PlugResult, error) {
 	}
 	r := PlugResult{Neat: cylinder(spec.Inside, spec.PlugLength) * units.Volume(spec.Plugs), Cautions: []string{cautionPipes}}
 	r.Concrete = r.Neat * units.Volume(1+spec.Waste)
-	r.Lines.Add("neat volume", r.Neat.Text(units.CubicFoot, 2), fmt.Sprintf("%d x pi/4 %s^2 x %s", spec.Plugs, spec.Inside.Trade(), spec.PlugLength.Trade()))
-	r.Lines.Add("with waste", r.Concrete.Text(units.CubicFoot, 2), "neat x (1 + "+number(spec.Waste)+")")
+	r.lines.Add("neat volume", r.Neat.Text(units.CubicFoot, 2), fmt.Sprintf("%d x pi/4 %s^2 x %s", spec.Plugs, spec.Inside.Trade(), spec.PlugLength.Trade()))
+	r.lines.Add("with waste", r.Concrete.Text(units.CubicFoot, 2), "neat x (1 + "+number(spec.Waste)+")")
 	if spec.Yield > 0 {
 		bags := float64(r.Concrete / spec.Yield)
 		if !(bags <= maxLoads) {
@@ -111,7 +99,7 @@ func Plug(spec PlugSpec) (PlugResult, error) {
 			return PlugResult{}, f.Err()
 		}
 		r.Bags = ceil(bags)
-		r.Lines.Add("bags", r.Bags, "concrete / "+spec.Yield.Text(units.CubicFoot, 3)+", rounded up")
+		r.lines.Add("bags", r.Bags, "concrete / "+spec.Yield.Text(units.CubicFoot, 3)+", rounded up")
 	}
 	return r, nil
 }

@@ -19,19 +19,13 @@ type ProfilePoint struct {
 // ProfileResult is a section through the work, ready to draw: a line for each of
 // the three levels over the stations.
 type ProfileResult struct {
-	Points   []ProfilePoint `json:"points"`
-	Cut      units.Area     `json:"cut"`   // between existing and final
-	Fill     units.Area     `json:"fill"`  // between existing and final
-	Built    units.Area     `json:"built"` // fill with its allowance
-	Lines    units.Working  `json:"working"`
-	Cautions []string       `json:"cautions"`
+	Points []ProfilePoint `json:"points"`
+	Cut    units.Area     `json:"cut"`   // between existing and final
+	Fill   units.Area     `json:"fill"`  // between existing and final
+	Built  units.Area     `json:"built"` // fill with its allowance
+	shown
+	Cautions []string `json:"cautions"`
 }
-
-// Working returns the lines of the computation.
-func (r ProfileResult) Working() units.Working { return r.Lines }
-
-// String returns the working as a table.
-func (r ProfileResult) String() string { return r.Lines.String() }
 
 // ProfileSide is one side of a section across a basin.
 type ProfileSide struct {
@@ -113,9 +107,9 @@ func BasinProfile(spec BasinProfileSpec) (ProfileResult, error) {
 		add(x[i], y[i])
 	}
 	p.areas()
-	p.Lines.Add("width to fill", units.Length(right-left), "between the tops of the banks")
-	p.Lines.Add("ridge above the ground", units.Length(spec.CrownGrade*(right-left)/2), "grade x half the width")
-	p.Lines.Add("settlement", spec.Settlement.Share, spec.Settlement.Rule.String()+", "+spec.Settlement.how())
+	p.lines.Add("width to fill", units.Length(right-left), "between the tops of the banks")
+	p.lines.Add("ridge above the ground", units.Length(spec.CrownGrade*(right-left)/2), "grade x half the width")
+	p.lines.Add("settlement", spec.Settlement.Share, spec.Settlement.Rule.String()+", "+spec.Settlement.how())
 	p.summary()
 	p.Cautions = append(digging(max(l.Berm.Height, r.Berm.Height)), cautionBanks, cautionDrowning, cautionRegulator)
 	return p, nil
@@ -180,7 +174,7 @@ func GroundProfile(spec GroundProfileSpec) (ProfileResult, error) {
 		p.Points = append(p.Points, q)
 	}
 	p.areas()
-	p.Lines.Add("length", length, fmt.Sprintf("%d stations", spec.Stations))
+	p.lines.Add("length", length, fmt.Sprintf("%d stations", spec.Stations))
 	p.summary()
 	p.Cautions = []string{cautionServices, cautionQuantities}
 	return p, nil
@@ -210,7 +204,7 @@ func above(dx, a, b float64) float64 {
 }
 
 func (p *ProfileResult) summary() {
-	p.Lines.Add("cut in the section", p.Cut.Text(units.SquareFoot, 1), "existing above final")
-	p.Lines.Add("fill in the section", p.Fill.Text(units.SquareFoot, 1), "final above existing")
-	p.Lines.Add("fill to build", p.Built.Text(units.SquareFoot, 1), "with the allowance")
+	p.lines.Add("cut in the section", p.Cut.Text(units.SquareFoot, 1), "existing above final")
+	p.lines.Add("fill in the section", p.Fill.Text(units.SquareFoot, 1), "final above existing")
+	p.lines.Add("fill to build", p.Built.Text(units.SquareFoot, 1), "with the allowance")
 }

@@ -71,14 +71,8 @@ type OverbuildResult struct {
 	Rule      SettlementRule `json:"rule"`
 	Built     units.Length   `json:"built"`
 	Allowance units.Length   `json:"allowance"` // Built - Design
-	Lines     units.Working  `json:"working"`
+	shown
 }
-
-// Working returns the lines of the computation.
-func (r OverbuildResult) Working() units.Working { return r.Lines }
-
-// String returns the working as a table.
-func (r OverbuildResult) String() string { return r.Lines.String() }
 
 // Overbuild returns the thickness to place so that the design thickness remains
 // after settlement, by the named convention. Errors are [units.FieldError] with
@@ -93,10 +87,10 @@ func Overbuild(spec OverbuildSpec) (OverbuildResult, error) {
 	s := spec.Settlement
 	r := OverbuildResult{Rule: s.Rule, Built: spec.Design * units.Length(s.built())}
 	r.Allowance = r.Built - spec.Design
-	r.Lines.Add("design thickness", spec.Design, "")
-	r.Lines.Add("settlement s", s.Share, s.Rule.String())
-	r.Lines.Add("thickness to build", r.Built, s.how())
-	r.Lines.Add("allowance", r.Allowance, "built - design")
+	r.lines.Add("design thickness", spec.Design, "")
+	r.lines.Add("settlement s", s.Share, s.Rule.String())
+	r.lines.Add("thickness to build", r.Built, s.how())
+	r.lines.Add("allowance", r.Allowance, "built - design")
 	return r, nil
 }
 

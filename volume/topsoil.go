@@ -15,21 +15,15 @@ type TopsoilSpec struct {
 
 // TopsoilResult is the balance of topsoil. One of Shortage and Surplus is 0.
 type TopsoilResult struct {
-	Stripped  units.Volume  `json:"stripped"`  // bank
-	Stockpile units.Volume  `json:"stockpile"` // loose
-	Usable    units.Volume  `json:"usable"`    // in the return state, after the loss
-	Needed    units.Volume  `json:"needed"`    // in the return state
-	Shortage  units.Volume  `json:"shortage"`  // to bring in, loose
-	Surplus   units.Volume  `json:"surplus"`   // left in the stockpile, loose
-	Depth     units.Length  `json:"depth"`     // that the usable topsoil alone gives on the return area, at most ReturnDepth
-	Lines     units.Working `json:"working"`
+	Stripped  units.Volume `json:"stripped"`  // bank
+	Stockpile units.Volume `json:"stockpile"` // loose
+	Usable    units.Volume `json:"usable"`    // in the return state, after the loss
+	Needed    units.Volume `json:"needed"`    // in the return state
+	Shortage  units.Volume `json:"shortage"`  // to bring in, loose
+	Surplus   units.Volume `json:"surplus"`   // left in the stockpile, loose
+	Depth     units.Length `json:"depth"`     // that the usable topsoil alone gives on the return area, at most ReturnDepth
+	shown
 }
-
-// Working returns the lines of the computation.
-func (r TopsoilResult) Working() units.Working { return r.Lines }
-
-// String returns the working as a table.
-func (r TopsoilResult) String() string { return r.Lines.String() }
 
 // Topsoil returns what stripping gives, what the return takes and what is short or
 // over. Volumes are area x depth in their state. Errors are [units.FieldError] with
@@ -58,11 +52,11 @@ func Topsoil(spec TopsoilSpec) (TopsoilResult, error) {
 		r.Surplus = over
 	}
 	r.Depth = min(spec.ReturnDepth, units.Length(float64(r.Usable)/float64(spec.ReturnArea)))
-	r.Lines.Add("stripped, bank", cubicYards(r.Stripped), spec.StripArea.Trade()+" x "+spec.StripDepth.Trade())
-	r.Lines.Add("stockpile, loose", cubicYards(r.Stockpile), "bank x (1 + swell)")
-	r.Lines.Add("usable, "+spec.ReturnState.String(), cubicYards(r.Usable), "less the loss of "+number(spec.Loss))
-	r.Lines.Add("needed, "+spec.ReturnState.String(), cubicYards(r.Needed), spec.ReturnArea.Trade()+" x "+spec.ReturnDepth.Trade())
-	r.Lines.Add("to bring in, loose", cubicYards(r.Shortage), "")
-	r.Lines.Add("left over, loose", cubicYards(r.Surplus), "")
+	r.lines.Add("stripped, bank", cubicYards(r.Stripped), spec.StripArea.Trade()+" x "+spec.StripDepth.Trade())
+	r.lines.Add("stockpile, loose", cubicYards(r.Stockpile), "bank x (1 + swell)")
+	r.lines.Add("usable, "+spec.ReturnState.String(), cubicYards(r.Usable), "less the loss of "+number(spec.Loss))
+	r.lines.Add("needed, "+spec.ReturnState.String(), cubicYards(r.Needed), spec.ReturnArea.Trade()+" x "+spec.ReturnDepth.Trade())
+	r.lines.Add("to bring in, loose", cubicYards(r.Shortage), "")
+	r.lines.Add("left over, loose", cubicYards(r.Surplus), "")
 	return r, nil
 }

@@ -25,26 +25,20 @@ type TrenchSpec struct {
 
 // TrenchResult is what is dug and what goes back. One of Surplus and Shortage is 0.
 type TrenchResult struct {
-	Method     Method        `json:"method"`
-	Length     units.Length  `json:"length"`
-	Deepest    units.Length  `json:"deepest"`
-	TopWidth   units.Length  `json:"topWidth"`   // at the deepest point
-	Excavation units.Volume  `json:"excavation"` // bank
-	Spoil      units.Volume  `json:"spoil"`      // the excavation, loose
-	Pipe       units.Volume  `json:"pipe"`       // taken by the pipe
-	Bedding    units.Volume  `json:"bedding"`    // compacted
-	Backfill   units.Volume  `json:"backfill"`   // compacted: excavation less pipe and bedding
-	Surplus    units.Volume  `json:"surplus"`    // spoil left over, loose
-	Shortage   units.Volume  `json:"shortage"`   // soil missing, loose
-	Lines      units.Working `json:"working"`
-	Cautions   []string      `json:"cautions"`
+	Method     Method       `json:"method"`
+	Length     units.Length `json:"length"`
+	Deepest    units.Length `json:"deepest"`
+	TopWidth   units.Length `json:"topWidth"`   // at the deepest point
+	Excavation units.Volume `json:"excavation"` // bank
+	Spoil      units.Volume `json:"spoil"`      // the excavation, loose
+	Pipe       units.Volume `json:"pipe"`       // taken by the pipe
+	Bedding    units.Volume `json:"bedding"`    // compacted
+	Backfill   units.Volume `json:"backfill"`   // compacted: excavation less pipe and bedding
+	Surplus    units.Volume `json:"surplus"`    // spoil left over, loose
+	Shortage   units.Volume `json:"shortage"`   // soil missing, loose
+	shown
+	Cautions []string `json:"cautions"`
 }
-
-// Working returns the lines of the computation.
-func (r TrenchResult) Working() units.Working { return r.Lines }
-
-// String returns the working as a table.
-func (r TrenchResult) String() string { return r.Lines.String() }
 
 // Trench returns excavation and backfill. A section of depth h is b h + s h^2, s
 // the mean of the side slopes, and the sections are joined by the named method;
@@ -106,14 +100,14 @@ func Trench(spec TrenchSpec) (TrenchResult, error) {
 	need := soil.convert(r.Backfill, Compacted, Loose)
 	r.Surplus, r.Shortage = max(r.Spoil-need, 0), max(need-r.Spoil, 0)
 	r.Cautions = digging(r.Deepest)
-	r.Lines.Add("length", r.Length, "")
-	r.Lines.Add("deepest", r.Deepest, "top width "+r.TopWidth.Trade())
-	r.Lines.Add("excavation, bank", cubicYards(r.Excavation), "sections b h + s h^2, "+spec.Method.String())
-	r.Lines.Add("spoil, loose", cubicYards(r.Spoil), "bank x (1 + swell)")
-	r.Lines.Add("pipe", cubicYards(r.Pipe), "outside of the pipe x length")
-	r.Lines.Add("bedding, compacted", cubicYards(r.Bedding), "section up to the bedding x length")
-	r.Lines.Add("backfill, compacted", cubicYards(r.Backfill), "excavation - pipe - bedding")
-	r.Lines.Add("spoil left over, loose", cubicYards(r.Surplus), "")
-	r.Lines.Add("soil missing, loose", cubicYards(r.Shortage), "")
+	r.lines.Add("length", r.Length, "")
+	r.lines.Add("deepest", r.Deepest, "top width "+r.TopWidth.Trade())
+	r.lines.Add("excavation, bank", cubicYards(r.Excavation), "sections b h + s h^2, "+spec.Method.String())
+	r.lines.Add("spoil, loose", cubicYards(r.Spoil), "bank x (1 + swell)")
+	r.lines.Add("pipe", cubicYards(r.Pipe), "outside of the pipe x length")
+	r.lines.Add("bedding, compacted", cubicYards(r.Bedding), "section up to the bedding x length")
+	r.lines.Add("backfill, compacted", cubicYards(r.Backfill), "excavation - pipe - bedding")
+	r.lines.Add("spoil left over, loose", cubicYards(r.Surplus), "")
+	r.lines.Add("soil missing, loose", cubicYards(r.Shortage), "")
 	return r, nil
 }
