@@ -1,9 +1,11 @@
 package volume
 
 import (
+	"fmt"
 	"math"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
 )
 
 // CrownShape is the form of the fill above the ground. The zero value is refused.
@@ -29,17 +31,21 @@ func (c *CrownShape) UnmarshalText(text []byte) error {
 	return units.UnmarshalName(crownNames, text, c)
 }
 
-// CrownSpec is a crown over a rectangle.
+// CrownSpec is a crown over a rectangle or, for a hip, over any outline.
 type CrownSpec struct {
 	Shape  CrownShape   `json:"shape"`
-	Length units.Length `json:"length"` // the longer side; equal to Width is allowed
-	Width  units.Length `json:"width"`
-	Grade  float64      `json:"grade"` // rise per run, more than 0 to 0.5
+	Length units.Length `json:"length,omitzero"` // the longer side; equal to Width is allowed
+	Width  units.Length `json:"width,omitzero"`
+	// Outline, instead of length and width, is the foot of a hip crown: a simple
+	// polygon of at most 500 corners, convex or not, in either direction.
+	Outline plane.Polygon `json:"outline,omitempty"`
+	Grade   float64       `json:"grade"` // rise per run, more than 0 to 0.5
 }
 
 // CrownResult is the height and the fill of a crown, as it stands.
 type CrownResult struct {
 	Shape  CrownShape   `json:"shape"`
+	Plan   units.Area   `json:"plan"` // ground under the crown
 	Peak   units.Length `json:"peak"`
 	Volume units.Volume `json:"volume"`
 	shown
@@ -47,52 +53,95 @@ type CrownResult struct {
 
 // Crown returns peak and volume of a crown of grade g over length L and width W:
 // hip g W/2 and g W^2 (3L - W)/12, gable g W/2 and W L peak/2, pyramid g L/2 and
-// L W peak/3 (geometry). Errors are [units.FieldError] with the json field.
+// L W peak/3 (geometry). A hip over an outline is the solid whose sections shrink
+// from all sides at once, followed exactly up to the ridges. Errors are
+// [units.FieldError] with the json field.
 func Crown(spec CrownSpec) (CrownResult, error) {
 	var f units.Faults
 	spec.check(&f, "")
 	if err := f.Err(); err != nil {
 		return CrownResult{}, err
 	}
-	return spec.crown(), nil
+	return spec.crown()
 }
 
 func (s CrownSpec) check(f *units.Faults, path string) {
 	if !crownNames.Has(int(s.Shape)) {
 		f.Add(path+"shape", s.Shape.String(), crownNames.Want())
 	}
-	positive(f, path+"length", s.Length, longest)
-	positive(f, path+"width", s.Width, longest)
-	if s.Length < s.Width {
-		f.Add(path+"length", s.Length, "the longer side, at least the width "+s.Width.Trade())
+	switch {
+	case len(s.Outline) == 0:
+		positive(f, path+"length", s.Length, longest)
+		positive(f, path+"width", s.Width, longest)
+		if s.Length < s.Width {
+			f.Add(path+"length", s.Length, "the longer side, at least the width "+s.Width.Trade())
+		}
+	case s.Length != 0 || s.Width != 0 || s.Shape != CrownHip:
+		f.Add(path+"outline", "given", "a hip crown, and no length and width besides")
+	case len(s.Outline) > mostCorners:
+		f.Add(path+"outline", len(s.Outline), fmt.Sprintf("at most %d corners", mostCorners))
+	default:
+		f.Sub(path+"outline", checkOutline(s.Outline))
 	}
 	if !(s.Grade > 0 && s.Grade <= 0.5) {
 		f.Add(path+"grade", s.Grade, "more than 0, at most 0.5 (rise per run)")
 	}
 }
 
-func (s CrownSpec) crown() CrownResult {
-	r := CrownResult{Shape: s.Shape, Peak: units.Length(s.Grade) * s.Width / 2}
-	plan := s.Length.Times(s.Width)
-	var how, peak string
-	switch s.Shape {
-	case CrownHip:
+// crown is Crown for a checked spec.
+func (s CrownSpec) crown() (CrownResult, error) {
+	r := CrownResult{Shape: s.Shape, Plan: s.Length.Times(s.Width), Peak: units.Length(s.Grade) * s.Width / 2}
+	how, peak := "", "grade x width/2"
+	switch {
+	case len(s.Outline) > 0:
+		var err error
+		if r, err = s.roof(); err != nil {
+			return CrownResult{}, err
+		}
+		how, peak = "sections of the roof", "grade x way to the nearest side at the highest place"
+	case s.Shape == CrownHip:
 		r.Volume = units.Volume(s.Grade/12) * s.Width.Times(s.Width).Times(3*s.Length-s.Width)
-		how, peak = "grade x width^2 (3 length - width)/12", "grade x width/2"
-	case CrownGable:
-		r.Volume = plan.Times(r.Peak) / 2
-		how, peak = "length x width x peak/2", "grade x width/2"
-	case CrownPyramid:
+		how = "grade x width^2 (3 length - width)/12"
+	case s.Shape == CrownGable:
+		r.Volume = r.Plan.Times(r.Peak) / 2
+		how = "length x width x peak/2"
+	default:
 		r.Peak = units.Length(s.Grade) * s.Length / 2
-		r.Volume = plan.Times(r.Peak) / 3
+		r.Volume = r.Plan.Times(r.Peak) / 3
 		how, peak = "length x width x peak/3", "grade x length/2"
 	}
 	r.lines.Add("shape", s.Shape, "")
-	r.lines.Add("plan", plan, s.Length.Trade()+" x "+s.Width.Trade())
+	r.lines.Add("plan", r.Plan, "")
 	r.lines.Add("grade", s.Grade, "rise per run")
 	r.lines.Add("peak", r.Peak, peak)
 	r.lines.Add("fill in the crown", cubicYards(r.Volume), how)
-	return r
+	return r, nil
+}
+
+// roof is the crown over the outline: the inside of a basin with banks of 1/grade
+// turned over, up to the height where they have met everywhere.
+func (s CrownSpec) roof() (CrownResult, error) {
+	outline := s.Outline
+	if outline.SignedArea() < 0 {
+		outline = outline.Reversed()
+	}
+	low, high := outline.Bounds()
+	ring, slopes := make([]vec, len(outline)), make([]float64, len(outline))
+	for i, c := range outline {
+		ring[i] = vec{float64(c.X - (low.X+high.X)/2), float64(c.Y - (low.Y+high.Y)/2)}
+		slopes[i] = 1 / s.Grade
+	}
+	roof, err := follow(ring, slopes, s.Grade*float64(max(high.X-low.X, high.Y-low.Y)))
+	if err != nil {
+		return CrownResult{}, &units.FieldError{Field: "outline", Value: "an outline whose roof cannot be followed", Want: "an outline without nearly equal edges and corners"}
+	}
+	r := CrownResult{Shape: s.Shape, Plan: outline.Area(), Peak: units.Length(roof.last())}
+	for _, part := range roof.rings {
+		a, b, c := part.area()
+		x := part.until - part.from
+		r.Volume += units.Volume(x * (a + x*(b/2+x*c/3)))
+	}
+	return r, nil
 }
 
 // SettledCrownSpec is a crown over a filled basin, both of which settle.
@@ -137,11 +186,19 @@ func SettledCrown(spec SettledCrownSpec) (SettledCrownResult, error) {
 	}
 	k := 1 / spec.Settlement.built()
 	c := spec.Crown
-	crown := c.crown()
+	crown, err := c.crown()
+	if err != nil {
+		f.Sub("crown", err)
+		return SettledCrownResult{}, f.Err()
+	}
 	r := SettledCrownResult{Rule: spec.Settlement.Rule, PeakBuilt: crown.Peak}
 	// A basin with banks too flat to reach the depth has its deepest fill in
 	// the middle.
-	depth := min(spec.FillDepth, c.Width/2/units.Length(spec.BankSlope))
+	run := c.Width / 2
+	if len(c.Outline) > 0 {
+		run = crown.Peak / units.Length(c.Grade)
+	}
+	depth := min(spec.FillDepth, run/units.Length(spec.BankSlope))
 	loss := 0.0
 	if depth > 0 {
 		loss = (1 - k) / spec.BankSlope

@@ -251,6 +251,60 @@ func TestCrownIdentities(t *testing.T) {
 	require.ErrorContains(t, err, "grade")
 }
 
+func TestCrownOverOutline(t *testing.T) {
+	r := rand.New(rand.NewPCG(9, 1))
+	get := func(p plane.Polygon, g float64) CrownResult {
+		c, err := Crown(CrownSpec{Shape: CrownHip, Outline: p, Grade: g})
+		require.NoError(t, err)
+		return c
+	}
+	for range 50 {
+		// A rectangle, turned and moved, has the formula's crown.
+		w := between(r, 1, 100)
+		l, g := w*between(r, 1, 5), between(r, 1e-3, 0.5)
+		s, c := math.Sincos(between(r, 0, 6))
+		var p plane.Polygon
+		for _, q := range [][2]float64{{0, 0}, {l, 0}, {l, w}, {0, w}} {
+			p = append(p, plane.Point{X: units.Length(1000 + q[0]*c - q[1]*s), Y: units.Length(q[0]*s + q[1]*c)})
+		}
+		want, err := Crown(CrownSpec{Shape: CrownHip, Length: units.Length(l), Width: units.Length(w), Grade: g})
+		require.NoError(t, err)
+		got := get(p, g)
+		require.InEpsilon(t, want.Volume.SI(), got.Volume.SI(), 1e-8)
+		require.InEpsilon(t, float64(want.Peak), float64(got.Peak), 1e-8)
+		require.InEpsilon(t, want.Volume.SI(), get(p.Reversed(), g).Volume.SI(), 1e-8)
+	}
+	// Corners on a circle: convex, so that the roof is the distance to the nearest
+	// side; a fine grid finds the same volume.
+	for range 5 {
+		var p plane.Polygon
+		for k := range 7 {
+			s, c := math.Sincos(2 * math.Pi * (float64(k) + 0.6*r.Float64()) / 7)
+			p = append(p, plane.Point{X: units.Length(50 * c), Y: units.Length(50 * s)})
+		}
+		g := LevelGrid{Origin: plane.Point{X: -51, Y: -51}, StepX: 1, StepY: 1}
+		for range 103 {
+			g.Levels = append(g.Levels, make([]units.Length, 103))
+		}
+		fine, err := Grade(GradeSpec{Ground: g, Outline: p, Final: HipCrown{Outline: p, Grade: 0.04}})
+		require.NoError(t, err)
+		got := get(p, 0.04)
+		require.InEpsilon(t, fine.Fill.SI(), got.Volume.SI(), 2e-3)
+		require.InEpsilon(t, float64(fine.MostFill), float64(got.Peak), 3e-2)
+	}
+	// An L of three squares of side a: a hip of 3a x a that turns the corner keeps
+	// the ridge height g a/2; by sections, area(y) = 3a^2 - 8a x + 4x^2 with x = y/g.
+	a := units.Length(40)
+	got := get(plane.Polygon{{}, {X: 2 * a}, {X: 2 * a, Y: a}, {X: a, Y: a}, {X: a, Y: 2 * a}, {Y: 2 * a}}, 0.05)
+	want := quad.Fixed(func(y float64) float64 { x := y / 0.05; return 3*1600 - 320*x + 4*x*x }, 0, 0.05*20, 3, quad.Legendre{}, 0)
+	require.InEpsilon(t, want, got.Volume.SI(), 1e-9)
+	require.InDelta(t, 1, float64(got.Peak), 1e-9)
+	_, err := Crown(CrownSpec{Shape: CrownGable, Outline: plane.Polygon{{}, {X: 1}, {Y: 1}}, Grade: 0.1})
+	require.ErrorContains(t, err, "outline")
+	_, err = Crown(CrownSpec{Shape: CrownHip, Outline: plane.Polygon{{}, {X: 1}}, Grade: 0.1})
+	require.ErrorContains(t, err, "outline")
+}
+
 func TestSettledCrown(t *testing.T) {
 	spec := SettledCrownSpec{
 		Crown:     CrownSpec{Shape: CrownHip, Length: 300 * ft, Width: 200 * ft, Grade: 0.03},
