@@ -1,0 +1,365 @@
+package volume_test
+
+import (
+	"fmt"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/volume"
+)
+
+// clayLoam is a soil of the caller: swell and shrink as measured on the site.
+var clayLoam = volume.SoilSpec{Swell: new(0.25), Shrink: new(0.10)}
+
+// hollow is a demonstration grid: a slope to the east with a hollow.
+func hollow() volume.LevelGrid {
+	g := volume.LevelGrid{StepX: 50 * units.Foot, StepY: 50 * units.Foot}
+	for _, row := range [][]float64{
+		{100.0, 99.6, 99.1, 98.5},
+		{100.2, 97.5, 97.2, 98.6},
+		{100.1, 99.7, 99.2, 98.4},
+	} {
+		var levels []units.Length
+		for _, l := range row {
+			levels = append(levels, units.Length(l)*units.Foot)
+		}
+		g.Levels = append(g.Levels, levels)
+	}
+	return g
+}
+
+func ExampleNewSoil() {
+	clay, err := volume.NewSoil(volume.SoilSpec{Class: volume.SoilDenseClay})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	loose, err := clay.Convert(1000*units.CubicYard, volume.Bank, volume.Loose)
+	fmt.Println(loose.Text(units.CubicYard, 0), err)
+	// The source gives no shrink for dense clay, and none is made up.
+	_, err = clay.Convert(1000*units.CubicYard, volume.Bank, volume.Compacted)
+	fmt.Println(err)
+	// Output:
+	// 1,300 yd3 <nil>
+	// shrink: is nothing, want the shrink of this soil, to count it compacted
+}
+
+func ExampleSoil_Convert() {
+	lb := units.TonPerCubicYard / 2000
+	soil, err := volume.NewSoil(volume.SoilSpec{BankDensity: 3000 * lb, LooseDensity: 2400 * lb, CompactedDensity: 3300 * lb})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fill := 500 * units.CubicYard
+	bank, _ := soil.Convert(fill, volume.Compacted, volume.Bank)
+	loose, _ := soil.Convert(fill, volume.Compacted, volume.Loose)
+	fmt.Println(bank.Text(units.CubicYard, 1), "bank", loose.Text(units.CubicYard, 1), "loose")
+	// Output: 550.0 yd3 bank 687.5 yd3 loose
+}
+
+func ExampleSoilTable() {
+	for _, row := range volume.SoilTable() {
+		fmt.Println(row.Class, *row.Swell, row.Shrink != nil)
+	}
+	// Output:
+	// sand or gravel 0.11 true
+	// sand and gravel mix 0.15 true
+	// dense clay 0.3 false
+}
+
+func ExampleLoads() {
+	r, err := volume.Loads(volume.LoadsSpec{
+		Volume: 1000 * units.CubicYard, State: volume.Bank,
+		Soil:  volume.SoilSpec{Class: volume.SoilDenseClay},
+		Truck: volume.TruckSpec{Volume: 7 * units.CubicYard},
+	})
+	fmt.Println(r.Loads, err)
+	// Output: 186 <nil>
+}
+
+func ExampleBerm() {
+	section := volume.BermSection{Height: 4 * units.Foot, CrestWidth: 10 * units.Foot, InnerSlope: 3, OuterSlope: 3}
+	r, err := volume.Berm(volume.BermSpec{
+		Line: volume.BermInnerToe, Length: 300 * units.Foot, Width: 200 * units.Foot,
+		Sides: []volume.BermSection{section},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r)
+	// Output:
+	// plan            inner toe    4 sides
+	// side 1          1,088.6 yd3  section 88.0 ft2 x 334.0 ft at its centroid, 17.0 ft from the inner toe
+	// side 2          762.7 yd3    section 88.0 ft2 x 234.0 ft at its centroid, 17.0 ft from the inner toe
+	// side 3          1,088.6 yd3  section 88.0 ft2 x 334.0 ft at its centroid, 17.0 ft from the inner toe
+	// side 4          762.7 yd3    section 88.0 ft2 x 234.0 ft at its centroid, 17.0 ft from the inner toe
+	// berm            3,702.5 yd3  sum of the sides
+	// ground covered  0.8867 acre
+}
+
+func ExampleBreach() {
+	r, err := volume.Breach(volume.BreachSpec{
+		Berm:        volume.BermSection{Height: 4 * units.Foot, CrestWidth: 10 * units.Foot, InnerSlope: 3, OuterSlope: 3},
+		BottomWidth: 10 * units.Foot, SideSlope: 3, Depth: 4 * units.Foot,
+	})
+	fmt.Println(r.TopWidth.Text(units.Foot, 0), r.Volume.Text(units.CubicYard, 1), r.Through, err)
+	// Output: 34 ft 64.6 yd3 true <nil>
+}
+
+func ExampleCrestWidth() {
+	w, err := volume.CrestWidth(15 * units.Foot)
+	fmt.Println(w.Text(units.Foot, 1), err)
+	// Output: 10.0 ft <nil>
+}
+
+func ExampleCrown() {
+	r, err := volume.Crown(volume.CrownSpec{Shape: volume.CrownHip, Length: 300 * units.Foot, Width: 200 * units.Foot, Grade: 0.03})
+	fmt.Println(r.Peak.Text(units.Foot, 2), r.Volume.Text(units.CubicFoot, 0), err)
+	// Output: 3.00 ft 70,000 ft3 <nil>
+}
+
+func ExampleSettledCrown() {
+	r, err := volume.SettledCrown(volume.SettledCrownSpec{
+		Crown:     volume.CrownSpec{Shape: volume.CrownHip, Length: 300 * units.Foot, Width: 200 * units.Foot, Grade: 0.03},
+		FillDepth: 10 * units.Foot, BankSlope: 3,
+		Settlement: volume.SettlementSpec{Rule: volume.SettlementOfPlaced, Share: 0.05},
+		LeastGrade: 0.02,
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("sheds water %v: %.2f %% is left over the banks, %.2f %% has to be built\n", r.ShedsWater, 100*r.GradeOverBank, 100*r.GradeNeeded)
+	// Output: sheds water false: 1.18 % is left over the banks, 3.86 % has to be built
+}
+
+func ExampleOverbuild() {
+	for _, rule := range []volume.SettlementRule{volume.SettlementOfDesign, volume.SettlementOfPlaced} {
+		r, err := volume.Overbuild(volume.OverbuildSpec{Design: 10 * units.Foot, Settlement: volume.SettlementSpec{Rule: rule, Share: 0.05}})
+		fmt.Println(r.Built.Text(units.Foot, 3), r.Rule, err)
+	}
+	// Output:
+	// 10.500 ft share of design height <nil>
+	// 10.526 ft share of placed height <nil>
+}
+
+func ExampleRolledSettlement() {
+	s, err := volume.RolledSettlement(48*units.Inch, 0.2)
+	fmt.Println(s.Text(units.Inch, 1), err)
+	// Output: 4.8 in <nil>
+}
+
+func ExampleLiner() {
+	basin, err := volume.NewRectangular(volume.RectangularSpec{
+		Length: 425 * units.Foot, Width: 100 * units.Foot, At: volume.ReferenceFloor,
+		Depth: 6.2 * units.Foot, Slopes: []float64{3},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, m := range []volume.LinerMethod{volume.LinerAreaTimesThickness, volume.LinerOffsetSolid} {
+		r, err := volume.Liner(volume.LinerSpec{Basin: basin, Thickness: 6 * units.Inch, Method: m})
+		fmt.Println(r.Volume.Text(units.CubicYard, 0), r.Method, err)
+	}
+	// Output:
+	// 1,195 yd3 area x thickness <nil>
+	// 1,214 yd3 offset solid <nil>
+}
+
+func ExampleDrain() {
+	r, err := volume.Drain(volume.DrainSpec{
+		Kind: volume.DrainHoles, Length: 425 * units.Foot, Width: 100 * units.Foot,
+		Size: 3 * units.Foot, Spacing: 25 * units.Foot, Depth: 2 * units.Foot,
+	})
+	fmt.Printf("%d holes open %.1f %% of the floor, %s, %v\n", r.Count, 100*r.Share, r.Volume.Text(units.CubicYard, 1), err)
+	// Output: 68 holes open 1.1 % of the floor, 35.6 yd3, <nil>
+}
+
+func ExampleTopsoil() {
+	r, err := volume.Topsoil(volume.TopsoilSpec{
+		StripArea: 1.5 * units.Acre, StripDepth: 6 * units.Inch,
+		ReturnArea: 2.4 * units.Acre, ReturnDepth: 4 * units.Inch, ReturnState: volume.Bank,
+		Loss: 0.05, Soil: clayLoam,
+	})
+	fmt.Println(r.Stockpile.Text(units.CubicYard, 0), "loose,", r.Shortage.Text(units.CubicYard, 0), "to bring in", err)
+	// Output: 1,512 yd3 loose, 176 yd3 to bring in <nil>
+}
+
+func ExampleTrench() {
+	r, err := volume.Trench(volume.TrenchSpec{
+		Points:      []volume.TrenchPoint{{Station: 0, Depth: 5 * units.Foot}, {Station: 120 * units.Foot, Depth: 6.5 * units.Foot}},
+		BottomWidth: 3 * units.Foot, SideSlopes: [2]float64{1, 1}, Method: volume.MethodPrismoidal,
+		PipeOutside: 1 * units.Foot, Soil: clayLoam,
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r.Excavation.Text(units.CubicYard, 1), "out,", r.Backfill.Text(units.CubicYard, 1), "back")
+	fmt.Println(r.Cautions[len(r.Cautions)-2])
+	// Output:
+	// 224.4 yd3 out, 221.0 yd3 back
+	// At 5 ft and deeper nobody is in the trench without sloping, shoring or a shield that a competent person has chosen (29 CFR 1926.652).
+}
+
+func ExamplePipe() {
+	r, err := volume.Pipe(volume.PipeSpec{Inside: 8 * units.Inch, Length: 150 * units.Foot})
+	fmt.Println(r.Bore.Text(units.Gallon, 0), err)
+	// Output: 392 gal <nil>
+}
+
+func ExamplePlug() {
+	r, err := volume.Plug(volume.PlugSpec{
+		Inside: 8 * units.Inch, PlugLength: 3 * units.Foot, Plugs: 4, Waste: 0.1, Yield: 0.6 * units.CubicFoot,
+	})
+	fmt.Println(r.Concrete.Text(units.CubicFoot, 2), r.Bags, "bags", err)
+	// Output: 4.61 ft3 8 bags <nil>
+}
+
+func ExampleBalance() {
+	r, err := volume.Balance(volume.BalanceSpec{
+		Cuts: []volume.EarthPart{{Name: "berm", Volume: 3700 * units.CubicYard, State: volume.Bank, Unsuitable: 400 * units.CubicYard}},
+		Fills: []volume.EarthPart{
+			{Name: "basin", Volume: 6000 * units.CubicYard, State: volume.Compacted},
+			{Name: "crown", Volume: 900 * units.CubicYard, State: volume.Compacted},
+		},
+		Soil: clayLoam, Truck: volume.TruckSpec{Volume: 14 * units.CubicYard},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r)
+	// Output:
+	// cut: berm         3,700.0 yd3  bank, of which 400.0 yd3 is not fit for fill
+	// fill: basin       6,000.0 yd3  compacted
+	// fill: crown       900.0 yd3    compacted
+	// swell             0.25         given
+	// shrink            0.1          given
+	// usable cut        2,970.0 yd3  compacted, from 3,300.0 yd3 bank
+	// fill              6,900.0 yd3  compacted
+	// to bring in       5,458.3 yd3  loose, 390 loads; 4,366.7 yd3 bank, 3,930.0 yd3 compacted
+	// not fit for fill  500.0 yd3    loose, 36 loads; 400.0 yd3 bank, 360.0 yd3 compacted
+}
+
+func ExampleHaul() {
+	yd3, ft := units.CubicYard, units.Foot
+	r, err := volume.Haul(volume.HaulSpec{
+		Cuts: []volume.HaulSite{
+			{Name: "north berm", Volume: 1800 * yd3},
+			{Name: "south berm", Volume: 1500 * yd3},
+			{Name: "borrow pit", Volume: 9000 * yd3, Optional: true, Price: units.PricePer(2.0, yd3)},
+		},
+		Fills:     []volume.HaulSite{{Name: "west half", Volume: 2500 * yd3}, {Name: "east half", Volume: 2500 * yd3}},
+		Distances: [][]units.Length{{200 * ft, 350 * ft}, {150 * ft, 400 * ft}, {4000 * ft, 3600 * ft}},
+		Truck:     14 * yd3, Travel: units.PricePer(6.0, units.Mile),
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r)
+	// Output:
+	// north berm to west half  1,000.0 yd3  over 200 ft
+	// north berm to east half  800.0 yd3    over 350 ft
+	// south berm to west half  1,500.0 yd3  over 150 ft
+	// borrow pit to east half  1,700.0 yd3  over 3,600 ft
+	// left at borrow pit       7,300.0 yd3
+	// mean haul, one way       1,365 ft     volume x distance / 5,000.0 yd3
+	// cost                     4507.95      loads x two ways x price of travel, and site prices
+}
+
+func ExampleFitPlane() {
+	r, err := volume.FitPlane(volume.PlaneSpec{Ground: hollow(), LeastGrade: 0.01, Level: volume.PlaneBalanced, Soil: clayLoam})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%.2f %% to %.0f degrees, cut %s, fill %s\n", 100*r.Grade, r.Fall, r.Work.Cut.Text(units.CubicYard, 0), r.Work.Fill.Text(units.CubicYard, 0))
+	// Output: 1.05 % to 93 degrees, cut 138 yd3, fill 124 yd3
+}
+
+func ExampleGrade() {
+	final := volume.Plane{Level: 100 * units.Foot, East: -0.01}
+	r, err := volume.Grade(volume.GradeSpec{Ground: hollow(), Final: final})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println("zero line:", len(r.ZeroLine) > 0)
+	fmt.Println(r)
+	// Output:
+	// zero line: true
+	// area             0.3444 acre  6 cells of 50 ft x 50 ft
+	// cut, bank        4.5 yd3      over 1,844 ft2, at most 2.4 in deep
+	// fill, compacted  314.7 yd3    over 0.302 acre, at most 2 ft high
+}
+
+func ExamplePlane() {
+	p := volume.Plane{Level: 100 * units.Foot, East: -0.01}
+	fmt.Println(p.LevelAt(plane.Point{X: 150 * units.Foot}).Text(units.Foot, 1), p.Grade(), p.Fall())
+	// Output: 98.5 ft 0.01 90
+}
+
+func ExampleLevelGrid() {
+	fmt.Println(hollow().LevelAt(plane.Point{X: 75 * units.Foot, Y: 50 * units.Foot}).Text(units.Foot, 2))
+	// Output: 97.35 ft
+}
+
+func ExampleHipCrown() {
+	site := plane.Polygon{{}, {X: 300 * units.Foot}, {X: 300 * units.Foot, Y: 200 * units.Foot}, {Y: 200 * units.Foot}}
+	crown := volume.HipCrown{Outline: site, Foot: 100 * units.Foot, Grade: 0.03}
+	fmt.Println(crown.LevelAt(plane.Point{X: 150 * units.Foot, Y: 100 * units.Foot}).Text(units.Foot, 1))
+	// Output: 103.0 ft
+}
+
+func ExampleBasinProfile() {
+	berm := volume.BermSection{Height: 4 * units.Foot, CrestWidth: 10 * units.Foot, InnerSlope: 3, OuterSlope: 3}
+	side := volume.ProfileSide{BankSlope: 3, Berm: berm, Beyond: 20 * units.Foot}
+	r, err := volume.BasinProfile(volume.BasinProfileSpec{
+		Ground: 100 * units.Foot, FloorWidth: 100 * units.Foot, Depth: 8 * units.Foot,
+		Left: side, Right: side, CrownGrade: 0.03,
+		Settlement: volume.SettlementSpec{Rule: volume.SettlementOfDesign, Share: 0.05},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, p := range r.Points {
+		fmt.Println(p.Station.Text(units.Foot, 0), p.Existing.Text(units.Foot, 1), p.Final.Text(units.Foot, 2), p.Built.Text(units.Foot, 2))
+	}
+	// Output:
+	// 0 ft 100.0 ft 100.00 ft 100.00 ft
+	// 20 ft 100.0 ft 100.00 ft 100.00 ft
+	// 32 ft 104.0 ft 100.00 ft 100.00 ft
+	// 42 ft 104.0 ft 100.00 ft 100.00 ft
+	// 54 ft 100.0 ft 100.00 ft 100.00 ft
+	// 78 ft 92.0 ft 100.72 ft 101.16 ft
+	// 128 ft 92.0 ft 102.22 ft 102.73 ft
+	// 178 ft 92.0 ft 100.72 ft 101.16 ft
+	// 202 ft 100.0 ft 100.00 ft 100.00 ft
+	// 214 ft 104.0 ft 100.00 ft 100.00 ft
+	// 224 ft 104.0 ft 100.00 ft 100.00 ft
+	// 236 ft 100.0 ft 100.00 ft 100.00 ft
+	// 256 ft 100.0 ft 100.00 ft 100.00 ft
+}
+
+func ExampleGroundProfile() {
+	r, err := volume.GroundProfile(volume.GroundProfileSpec{
+		Existing: hollow(), Final: volume.Plane{Level: 99 * units.Foot, East: -0.005},
+		From: plane.Point{Y: 50 * units.Foot}, To: plane.Point{X: 150 * units.Foot, Y: 50 * units.Foot}, Stations: 7,
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r)
+	// Output:
+	// length               150 ft     7 stations
+	// cut in the section   16.5 ft2   existing above final
+	// fill in the section  105.3 ft2  final above existing
+	// fill to build        105.3 ft2  with the allowance
+}
