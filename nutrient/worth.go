@@ -90,12 +90,13 @@ func Worth(s WorthSpec) (WorthResult, error) {
 		return WorthResult{}, err
 	}
 	r := WorthResult{Gross: s.Yield, spec: s}
-	for _, n := range s.Nutrients {
+	for i, n := range s.Nutrients {
 		p := WorthPart{Name: n.Name, Applied: units.MassPerArea(s.Rate.value * n.Holds.value * n.Available)}
 		p.Counted = min(p.Applied, n.Need)
 		p.Value = units.Price[units.Area](n.Price.Of(units.Mass(p.Counted)))
 		r.Gross += p.Value
 		r.Parts = append(r.Parts, p)
+		f.Finite(fmt.Sprintf("nutrients[%d].holds", i), p.Applied)
 	}
 	rate := s.Rate.value
 	perMile := s.HaulPerMile.value
@@ -113,7 +114,10 @@ func Worth(s WorthSpec) (WorthResult, error) {
 	}
 	f.Finite("nutrients", r.Net)
 	f.Finite("haulPerMile", r.BreakEven)
-	return r, f.Err()
+	if err := f.Err(); err != nil {
+		return WorthResult{}, err
+	}
+	return r, nil
 }
 
 // Working shows the worksheet.

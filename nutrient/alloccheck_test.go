@@ -1,0 +1,138 @@
+package nutrient
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+)
+
+func TestAllocationFaults(t *testing.T) {
+	fields := func(change func(*AllocationSpec)) []string {
+		t.Helper()
+		s := twoByTwo()
+		change(&s)
+		_, err := Allocate(s)
+		require.Error(t, err)
+		return faultFields(err)
+	}
+	_, err := Allocate(AllocationSpec{})
+	require.Equal(t, []string{"seasons", "materials", "fields"}, faultFields(err))
+	require.Equal(t, []string{"seasons[1]", "maxRounds"}, fields(func(s *AllocationSpec) {
+		s.Seasons, s.MaxRounds = append(s.Seasons, "fall"), -1
+	}))
+	require.Equal(t, []string{
+		"materials[1].name", "materials[0].stock", "materials[0].holds[0].of", "materials[0].holds[1].content", "materials[0].seasons[0]",
+		"materials[0].spread", "materials[0].haulPerMile", "materials[0].leavePrice", "materials[0].load", "materials[1].stock",
+	}, fields(func(s *AllocationSpec) {
+		m := &s.Materials[0]
+		m.Name, s.Materials[1].Name = "x", "x"
+		m.Stock = LiquidAmount(0)
+		m.Holds[0].Of = ""
+		m.Holds[1].Content = lb1000(-1)
+		m.Seasons = []string{"summer"}
+		m.Spread = SolidPrice(1)
+		m.HaulPerMile = LiquidPrice(-1)
+		m.Leave = LiquidPrice(units.Price[units.Volume](math.Inf(1)))
+		m.Load = SolidAmount(1)
+		s.Materials[1].Stock = Amount{}
+	}))
+	require.Equal(t, []string{
+		"fields[0].area", "fields[0].distance", "fields[0].distances", "fields[0].limits[0].kind", "fields[0].limits[0].season", "fields[0].limits[0].of",
+		"fields[0].limits[1].room", "fields[0].limits[2].name", "fields[0].limits[2].of", "fields[0].needs[0].of", "fields[0].needs[0].season", "fields[0].needs[0].need",
+		"fields[1].limits", "prices[0].of", "prices[2].of", "prices[2].price",
+	}, fields(func(s *AllocationSpec) {
+		f := &s.Fields[0]
+		f.Area, f.Distance = 0, -1
+		f.Distances = map[string]units.Length{"straw": 1}
+		f.Limits[0] = AllocationLimit{Of: "Zn", Room: 1, Season: "never"}
+		f.Limits[1].Room = -1
+		f.Limits = append(f.Limits, AllocationLimit{Kind: LimitNamed, Of: "N", Rate: LiquidRate(1)})
+		f.Needs = []AllocationNeed{{"Zn", -1, "never"}}
+		s.Fields[1].Limits = nil
+		s.Prices = []NutrientPrice{{"Zn", 1}, {"N", 1}, {"N", -1}}
+	}))
+	require.Equal(t, []string{"exceptions[0].field", "exceptions[1].material", "exceptions[2].holds[0].content", "exceptions[2].spread"}, fields(func(s *AllocationSpec) {
+		s.Exceptions = []AllocationException{
+			{Field: "nowhere", Forbid: true},
+			{Spread: LiquidPrice(1)},
+			{Material: "sludge", Holds: []Holding{{Of: "N", Content: SolidContent(1)}}, Spread: SolidPrice(1)},
+		}
+	}))
+	// Water that holds nothing is limited by nothing.
+	require.Equal(t, []string{"fields[0].limits", "fields[1].limits"}, fields(func(s *AllocationSpec) {
+		s.Materials[0].Holds = nil
+	}))
+	require.Equal(t, []string{"materials[0].load"}, fields(func(s *AllocationSpec) {
+		s.Materials[0].Load = LiquidAmount(1e-9)
+	}))
+}
+
+// Exceptions change one way only.
+func TestAllocationExceptions(t *testing.T) {
+	s := twoByTwo()
+	s.Exceptions = []AllocationException{
+		{Material: "sludge", Field: "near", Forbid: true},
+		{Material: "effluent", Spread: LiquidPrice(units.PricePer(6, 1000*units.Gallon))},
+	}
+	r, err := Allocate(s)
+	require.NoError(t, err)
+	require.InDelta(t, 500*8+200*11, r.Net, 1e-6)
+	// Effluent with more N, 25 lb, fits near only 5,000 / 25 = 200; 300 go far.
+	s.Exceptions[1] = AllocationException{Material: "effluent", Season: "fall", Holds: []Holding{{Of: "N", Content: lb1000(25)}}}
+	r, err = Allocate(s)
+	require.NoError(t, err)
+	require.InDelta(t, 200*7+300*11+200*11, r.Net, 1e-6)
+}
+
+// N of an application counts in later seasons: a field that takes its fill in
+// one season has less room in the next.
+func TestAllocationCarriesOver(t *testing.T) {
+	s := twoByTwo()
+	s.Seasons = []string{"first", "second"}
+	s.Materials = s.Materials[:1]
+	s.Materials[0].Holds = []Holding{{Of: "N", Content: lb1000(4), Later: []Content{lb1000(2)}}}
+	s.Materials[0].Stock = LiquidAmount(1600 * 1000 * units.Gallon)
+	s.Fields = s.Fields[:1]
+	n := AllocationLimit{Kind: LimitNitrogen, Of: "N", Room: 100 * units.PoundPerAcre}
+	first, second := n, n
+	first.Season, second.Season = "first", "second"
+	s.Fields[0].Limits = []AllocationLimit{first, second}
+	r, err := Allocate(s)
+	require.NoError(t, err)
+	// x1 <= 5,000 / 4 and 2 x1 + 4 x2 <= 5,000: 1,250 and 625 would be all; 1,600 fit.
+	require.Nil(t, r.Shortage)
+	require.LessOrEqual(t, r.Fields[0].Limits[1].Applied.In(units.PoundPerAcre), 100.0+1e-9)
+	s.Materials[0].Stock = LiquidAmount(2000 * 1000 * units.Gallon)
+	r, err = Allocate(s)
+	require.NoError(t, err)
+	left, _ := r.Materials[0].Left.Volume()
+	require.InDelta(t, 125, left.In(1000*units.Gallon), 1e-6)
+	require.InDelta(t, 100, r.Fields[0].Limits[1].Applied.In(units.PoundPerAcre), 1e-9)
+
+	// All seasons together count all that becomes available in them.
+	all := n
+	all.Room = 120 * units.PoundPerAcre
+	s.Fields[0].Limits = append(s.Fields[0].Limits, all)
+	r, err = Allocate(s)
+	require.NoError(t, err)
+	// 6 x1 + 4 x2 <= 6,000 as well: x2 = 1,250, x1 = 166.7 by the sum and 0 by the second season.
+	require.LessOrEqual(t, r.Fields[0].Limits[2].Applied.In(units.PoundPerAcre), 120.0+1e-9)
+}
+
+// Nutrients earn their price up to the need and no more.
+func TestAllocationCredit(t *testing.T) {
+	s := twoByTwo()
+	s.Prices = []NutrientPrice{{"P2O5", units.PricePer(0.5, units.Pound)}, {"N", units.PricePer(0.1, units.Pound)}}
+	for k := range s.Fields {
+		s.Fields[k].Needs = []AllocationNeed{{"P2O5", 20 * units.PoundPerAcre, ""}}
+	}
+	r, err := Allocate(s)
+	require.NoError(t, err)
+	// Near 1,000 lb and far 2,000 lb are needed at 0.5; the stock brings 4,500 lb.
+	require.InDelta(t, 1500, r.Credit, 1e-6)
+	require.InDelta(t, r.Cost-1500, r.Net, 1e-6)
+	require.InDelta(t, 5400-1500, r.Net, 1e-6)
+}

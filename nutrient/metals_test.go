@@ -1,0 +1,100 @@
+package nutrient
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+)
+
+func TestMetals(t *testing.T) {
+	table, err := MetalRule(MetalsSludge)
+	require.NoError(t, err)
+	s := MetalSpec{
+		Table: table,
+		Metals: []MetalLoad{
+			{Metal: Copper, Dry: 800 * units.MilligramPerKilogram, Holds: SolidContent(160 * units.MilligramPerKilogram), Before: 100 * units.KilogramPerHectare},
+			{Metal: Zinc, Dry: 2000 * units.MilligramPerKilogram, Holds: SolidContent(400 * units.MilligramPerKilogram), Before: 2400 * units.KilogramPerHectare, ThisYear: 20 * units.KilogramPerHectare},
+			{Metal: Iron, Dry: 0.02, Holds: SolidContent(units.GramPerKilogram)},
+		},
+		Yearly: SolidRate(100 * units.TonnePerHectare),
+	}
+	r, err := Metals(s)
+	require.NoError(t, err)
+	cu, zn, fe := r.Metals[0], r.Metals[1], r.Metals[2]
+	// 100 t/ha of 160 g/t are 16 kg/ha of Cu and 40 of Zn.
+	require.InDelta(t, 1400.0/16, cu.Years, 1e-9)
+	require.InDelta(t, 380.0/40, zn.Years, 1e-9)
+	require.Equal(t, Zinc, r.Ends)
+	require.InDelta(t, 9.5, r.Years, 1e-9)
+	require.True(t, cu.Low)
+	require.InDelta(t, 120, zn.RoomYear.In(units.KilogramPerHectare), 1e-9)
+	require.False(t, fe.Listed)
+	require.True(t, fe.Endless)
+	require.Len(t, r.Limits, 4)
+	rate, err := FieldRate(RateSpec{Limits: r.Limits})
+	require.NoError(t, err)
+	require.Equal(t, "Zn, this year", rate.Binding().Name)
+	w, _ := rate.Rate.MassPerArea()
+	require.InDelta(t, 300, w.In(units.TonnePerHectare), 1e-9) // 120 kg/ha over 0.4 kg/t
+
+	s.Metals = []MetalLoad{{Metal: Molybdenum, Dry: 76 * units.MilligramPerKilogram, Holds: SolidContent(0)}}
+	r, err = Metals(s)
+	require.NoError(t, err)
+	require.True(t, r.Metals[0].OverCeiling)
+	require.True(t, r.Endless)
+	rate, err = FieldRate(RateSpec{Limits: r.Limits})
+	require.NoError(t, err)
+	require.Zero(t, rate.Rate.SI())
+	require.Contains(t, r.String(), "may not be spread")
+}
+
+func TestMetalFaults(t *testing.T) {
+	_, err := Metals(MetalSpec{})
+	require.Equal(t, []string{"metals", "table"}, faultFields(err))
+	_, err = Metals(MetalSpec{
+		Table: MetalTable{Limits: []MetalLimit{{Metal: Zinc, Cumulative: -1}, {Metal: Zinc}}},
+		Metals: []MetalLoad{
+			{Metal: 0, Dry: 2, Holds: lb1000(1)},
+			{Metal: Zinc, Holds: SolidContent(0.1), Before: units.MassPerArea(math.NaN())},
+			{Metal: Copper, ThisYear: -1},
+		},
+		Yearly: SolidRate(-1),
+	})
+	require.Equal(t, []string{
+		"table.limits[0].cumulative", "table.limits[1].metal", "metals[0].metal", "metals[0].dry", "metals[1].holds",
+		"metals[1].before", "metals[2].holds", "metals[2].thisYear", "yearly", "yearly",
+	}, faultFields(err))
+	_, err = MetalRule("")
+	require.Equal(t, []string{"id"}, faultFields(err))
+	_, err = DryLoad(1, 0)
+	require.Equal(t, []string{"x"}, faultFields(err))
+}
+
+func TestMetalRuleByCEC(t *testing.T) {
+	for _, c := range []struct{ cec, zinc float64 }{{4.99, 280}, {5, 560}, {15, 560}, {15.01, 1120}} {
+		table, err := MetalRuleByCEC(c.cec, 6.5)
+		require.NoError(t, err)
+		l, ok := table.of(Zinc)
+		require.True(t, ok)
+		require.InDelta(t, c.zinc, l.Cumulative.In(units.KilogramPerHectare), 1e-9)
+	}
+	_, err := MetalRuleByCEC(-1, 6.4)
+	require.Equal(t, []string{"cec", "pH"}, faultFields(err))
+}
+
+func TestMetalLoadsOfAnalysis(t *testing.T) {
+	table, err := MetalRule(MetalsSouthCarolina)
+	require.NoError(t, err)
+	a := Analysis{Form: Solid, Solids: SolidContent(20 * units.Percent), Elements: map[Element]Content{
+		Zinc: SolidContent(400 * units.MilligramPerKilogram), Iron: SolidContent(units.GramPerKilogram),
+	}}
+	list, err := table.Loads(a)
+	require.NoError(t, err)
+	require.Len(t, list, 1)
+	require.InDelta(t, 2000, list[0].Dry.In(units.MilligramPerKilogram), 1e-9)
+	_, err = table.Loads(Analysis{})
+	require.Error(t, err)
+}

@@ -1,0 +1,108 @@
+package nutrient
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+)
+
+func TestHydraulic(t *testing.T) {
+	loam, err := AvailableWater(TextureLoam)
+	require.NoError(t, err)
+	s := HydraulicSpec{
+		Layers: []SoilLayer{{4 * units.Foot, loam}}, Depleted: 0.25, Target: 4 * units.Inch,
+		Evapotranspiration: 0.2 * units.InchPerDay, Application: 0.3 * units.InchPerHour, Intake: 0.5 * units.InchPerHour,
+	}
+	r, err := Hydraulic(s)
+	require.NoError(t, err)
+	// 4 ft x 1.5 in/ft, a quarter of it: 1.5 in; three passes of 4/3 in.
+	require.InDelta(t, 6, r.Available.Low.In(units.Inch), 1e-9)
+	require.InDelta(t, 9.2, r.Available.High.In(units.Inch), 1e-9)
+	require.InDelta(t, 1.5, r.Pass.In(units.Inch), 1e-9)
+	require.Equal(t, 3, r.Passes)
+	require.InDelta(t, 4.0/3/0.2, r.Between.In(units.Day), 1e-9)
+	require.InDelta(t, 4.0/3/0.3, r.Hours.In(units.Hour), 1e-9)
+	require.Empty(t, r.Cautions)
+	v, _ := r.Limit.Rate.VolumePerArea()
+	require.InDelta(t, 1.5*27154.29, v.In(units.GallonPerAcre), 0.1)
+
+	// Exactly three passes stay three.
+	s.Target = 4.5 * units.Inch
+	r, err = Hydraulic(s)
+	require.NoError(t, err)
+	require.Equal(t, 3, r.Passes)
+
+	s.Application = units.InchPerHour
+	r, err = Hydraulic(s)
+	require.NoError(t, err)
+	require.True(t, r.TooFast)
+	require.Zero(t, r.Limit.Rate.SI())
+	require.Len(t, r.Cautions, 1)
+
+	s.Depleted = 0
+	r, err = Hydraulic(s)
+	require.NoError(t, err)
+	require.Zero(t, r.Passes)
+	require.Len(t, r.Cautions, 2)
+
+	_, err = Hydraulic(HydraulicSpec{Layers: []SoilLayer{{0, units.Range[float64]{Low: 0.5, High: 0.1}}}, Depleted: 2, Target: units.Length(math.NaN()), Application: 1})
+	require.Equal(t, []string{"layers[0].depth", "layers[0].holds.high", "depleted", "target", "evapotranspiration", "intake"}, faultFields(err))
+	_, err = Hydraulic(HydraulicSpec{})
+	require.Equal(t, []string{"layers", "target", "evapotranspiration"}, faultFields(err))
+}
+
+func TestMaxPrecipitation(t *testing.T) {
+	for _, c := range []struct {
+		soil    Intake
+		grade   float64
+		covered bool
+		want    float64
+	}{
+		{IntakeCoarseSand, 0, true, 2}, {IntakeCoarseSand, 0.12, false, 1},
+		{IntakeSandyLoam, 0.05, true, 1.25}, {IntakeSiltLoam, 0.049, false, 0.5}, {IntakeClay, 0.08, false, 0.08},
+	} {
+		r, err := MaxPrecipitation(c.soil, c.grade, c.covered)
+		require.NoError(t, err)
+		require.InDelta(t, c.want, r.In(units.InchPerHour), 1e-12)
+	}
+	_, err := MaxPrecipitation(0, 0.2, true)
+	require.Equal(t, []string{"intake", "grade"}, faultFields(err))
+	_, err = AvailableWater(0)
+	require.Equal(t, []string{"texture"}, faultFields(err))
+}
+
+func TestSaltRatings(t *testing.T) {
+	degrees := func(s SaltSpec) map[string]Restriction {
+		r, err := SaltRatings(s)
+		require.NoError(t, err)
+		m := map[string]Restriction{}
+		for _, x := range r.Ratings {
+			m[x.Item] = x.Degree
+		}
+		return m
+	}
+	mgL := func(x float64) *units.Concentration { return new(units.Concentration(x) * units.MilligramPerLitre) }
+	require.Equal(t, map[string]Restriction{
+		"conductivity": RestrictionSevere, "dissolved solids": RestrictionModerate, "sodium by SAR": RestrictionModerate,
+		"infiltration": RestrictionNone, "chloride": RestrictionModerate, "boron": RestrictionNone, "nitrate-N": RestrictionSevere,
+	}, degrees(SaltSpec{EC: new(4.0), Dissolved: mgL(2000), SAR: new(5.0), Sodium: mgL(100), Chloride: mgL(150), Boron: mgL(0.5), Nitrate: mgL(31)}))
+	// On leaves: 3 meq/L of Na are 69 mg/L.
+	require.Equal(t, map[string]Restriction{"sodium on leaves": RestrictionNone, "chloride on leaves": RestrictionModerate},
+		degrees(SaltSpec{Sprinkler: true, Sodium: mgL(68), Chloride: mgL(107)}))
+	// Little salt at a high SAR closes the soil.
+	require.Equal(t, RestrictionSevere, degrees(SaltSpec{EC: new(0.4), SAR: new(8.0)})["infiltration"])
+	require.Equal(t, RestrictionModerate, degrees(SaltSpec{EC: new(0.5), SAR: new(8.0)})["infiltration"])
+
+	r, err := SaltRatings(SaltSpec{EC: new(1.0)})
+	require.NoError(t, err)
+	require.Equal(t, RestrictionModerate, r.Worst)
+	_, err = SaltRatings(SaltSpec{})
+	require.Equal(t, []string{"ec"}, faultFields(err))
+	_, err = SaltRatings(SaltSpec{EC: new(math.NaN()), SAR: new(-1.0), Nitrate: mgL(-1)})
+	require.Equal(t, []string{"ec", "sar", "nitrate"}, faultFields(err))
+	_, err = SaltRatings(SaltSpec{EC: new(1.0), SAR: new(41.0)})
+	require.Equal(t, []string{"sar"}, faultFields(err))
+}
