@@ -68,9 +68,7 @@ func segmentsMeet(a, b, c, d plane.Point) bool {
 		max(a.Y, b.Y) < min(c.Y, d.Y) || max(c.Y, d.Y) < min(a.Y, b.Y) {
 		return false
 	}
-	side := func(p, q, r plane.Point) int {
-		return orient(float64(p.X), float64(p.Y), float64(q.X), float64(q.Y), float64(r.X), float64(r.Y))
-	}
+	side := func(p, q, r plane.Point) int { return orient(xyOf(p), xyOf(q), xyOf(r)) }
 	return side(a, b, c)*side(a, b, d) <= 0 && side(c, d, a)*side(c, d, b) <= 0
 }
 
@@ -93,14 +91,14 @@ func (s *Survey) Contains(p plane.Point) bool {
 		return false
 	}
 	for _, r := range s.rings[1:] {
-		if r.Contains(p) && !onEdge(r, p) {
+		if r.Contains(p) && !onRing(r, p) {
 			return false
 		}
 	}
 	return true
 }
 
-func onEdge(r plane.Polygon, p plane.Point) bool {
+func onRing(r plane.Polygon, p plane.Point) bool {
 	for i, a := range r {
 		if segmentsMeet(a, r[(i+1)%len(r)], p, p) {
 			return true

@@ -1,0 +1,243 @@
+package sludge
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
+)
+
+// GridSpec says how to lay a grid over the box around the boundary: with cells of
+// at most Spacing, or with Columns and Rows.
+type GridSpec struct {
+	Spacing units.Length `json:"spacing,omitempty"`
+	Columns int          `json:"columns,omitempty"`
+	Rows    int          `json:"rows,omitempty"`
+	// Workers is the number of goroutines to use, 0 or 1 for none besides the
+	// caller's. It changes no bit of the result.
+	Workers int `json:"workers,omitempty"`
+}
+
+// Grid holds the thickness at the centres of equal cells over the box around the
+// boundary. Cells with the centre outside the area have none.
+type Grid struct {
+	l          lattice
+	perX, perY float64   // cells per metre
+	z          []float64 // row by row from the south; NaN outside
+}
+
+// newGrid lays a grid over the boundary of s, with 0 in the area and NaN outside.
+func (s *Survey) newGrid(spec GridSpec) (*Grid, error) {
+	var f units.Faults
+	checkWorkers(spec.Workers, &f)
+	var l lattice
+	switch {
+	case spec.Spacing != 0 && (spec.Columns != 0 || spec.Rows != 0):
+		f.Add("spacing", spec.Spacing, "either a spacing or columns and rows")
+	case spec.Columns != 0 || spec.Rows != 0:
+		if spec.Columns < 1 || spec.Columns > maxNodes {
+			f.Add("columns", spec.Columns, "1 to 10000000")
+		}
+		if spec.Rows < 1 || spec.Rows > maxNodes || f.Err() == nil && spec.Rows > maxNodes/spec.Columns {
+			f.Add("rows", spec.Rows, "1 or more, with at most 10000000 cells in all")
+		}
+		if f.Err() == nil {
+			low, high := s.rings[0].Bounds()
+			l = lattice{float64(low.X), float64(low.Y), float64(high.X-low.X) / float64(spec.Columns),
+				float64(high.Y-low.Y) / float64(spec.Rows), spec.Columns, spec.Rows}
+		}
+	default:
+		l, _ = s.lattice("spacing", spec.Spacing, &f)
+	}
+	if err := f.Err(); err != nil {
+		return nil, err
+	}
+	g := &Grid{l, 1 / l.dx, 1 / l.dy, make([]float64, l.cols*l.rows)}
+	s.mask(g)
+	return g, nil
+}
+
+// mask puts NaN outside the area, row by row between the crossings of the rings.
+func (s *Survey) mask(g *Grid) {
+	var cross []float64
+	for r := range g.l.rows {
+		y := g.centre(0, r).y
+		cross = cross[:0]
+		for _, ring := range s.rings {
+			for i, c := range ring {
+				a, b := xyOf(c), xyOf(ring[(i+1)%len(ring)])
+				if (a.y <= y) != (b.y <= y) {
+					cross = append(cross, a.x+(y-a.y)*((b.x-a.x)/(b.y-a.y)))
+				}
+			}
+		}
+		slices.Sort(cross)
+		row := g.z[r*g.l.cols : (r+1)*g.l.cols]
+		c := 0
+		for k := 0; k+1 < len(cross); k += 2 {
+			from, to := g.columns(cross[k], cross[k+1])
+			for ; c < from; c++ {
+				row[c] = math.NaN()
+			}
+			c = max(c, to+1)
+		}
+		for ; c < g.l.cols; c++ {
+			row[c] = math.NaN()
+		}
+	}
+}
+
+// columns returns the columns with centres from x0 to x1, from > to when none.
+func (g *Grid) columns(x0, x1 float64) (from, to int) {
+	from = max(int(math.Ceil((x0-g.l.x0)*g.perX-0.5)), 0)
+	to = min(int(math.Floor((x1-g.l.x0)*g.perX-0.5)), g.l.cols-1)
+	return from, to
+}
+
+func (g *Grid) centre(c, r int) xy {
+	return xy{g.l.x0 + (float64(c)+0.5)*g.l.dx, g.l.y0 + (float64(r)+0.5)*g.l.dy}
+}
+
+// Dims returns the number of columns and rows.
+func (g *Grid) Dims() (columns, rows int) { return g.l.cols, g.l.rows }
+
+// Cell returns the width and height of a cell.
+func (g *Grid) Cell() (width, height units.Length) {
+	return units.Length(g.l.dx), units.Length(g.l.dy)
+}
+
+// Centre returns the centre of the cell in column c, counted from the west, and
+// row r, counted from the south. It is meaningful for 0 <= c < columns and 0 <= r
+// < rows.
+func (g *Grid) Centre(c, r int) plane.Point {
+	p := g.centre(c, r)
+	return plane.Point{X: units.Length(p.x), Y: units.Length(p.y)}
+}
+
+// At returns the thickness of the cell in column c and row r, and false when there
+// is no such cell or its centre lies outside the area.
+func (g *Grid) At(c, r int) (units.Length, bool) {
+	if c < 0 || c >= g.l.cols || r < 0 || r >= g.l.rows {
+		return 0, false
+	}
+	z := g.z[r*g.l.cols+c]
+	if math.IsNaN(z) {
+		return 0, false
+	}
+	return units.Length(z), true
+}
+
+// Range returns the least and the greatest thickness, and false when no cell has
+// its centre in the area.
+func (g *Grid) Range() (units.Range[units.Length], bool) {
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, z := range g.z {
+		if !math.IsNaN(z) {
+			lo, hi = min(lo, z), max(hi, z)
+		}
+	}
+	if lo > hi {
+		return units.Range[units.Length]{}, false
+	}
+	return units.Range[units.Length]{Low: units.Length(lo), High: units.Length(hi)}, true
+}
+
+// View returns g as plain numbers in a unit of length, such as [units.Foot], for
+// plotting. A unit that is not more than 0 is taken as the metre.
+func (g *Grid) View(unit units.Length) GridView {
+	if !(unit > 0) {
+		unit = units.Metre
+	}
+	return GridView{g, float64(unit)}
+}
+
+// GridView shows a [Grid] in one unit, coordinates and thickness alike. Its
+// methods are those that the plot library of gonum asks of a grid. It is the one
+// place where NaN stands for no value.
+type GridView struct {
+	g    *Grid
+	unit float64
+}
+
+// Dims returns the number of columns and rows.
+func (v GridView) Dims() (c, r int) { return v.g.Dims() }
+
+// X returns the coordinate of column c.
+func (v GridView) X(c int) float64 { return v.g.centre(c, 0).x / v.unit }
+
+// Y returns the coordinate of row r.
+func (v GridView) Y(r int) float64 { return v.g.centre(0, r).y / v.unit }
+
+// Z returns the thickness in column c and row r, NaN outside the area.
+func (v GridView) Z(c, r int) float64 {
+	z, ok := v.g.At(c, r)
+	if !ok {
+		return math.NaN()
+	}
+	return float64(z) / v.unit
+}
+
+// Min returns the least thickness, 0 when there is none.
+func (v GridView) Min() float64 {
+	z, _ := v.g.Range()
+	return float64(z.Low) / v.unit
+}
+
+// Max returns the greatest thickness, 0 when there is none.
+func (v GridView) Max() float64 {
+	z, _ := v.g.Range()
+	return float64(z.High) / v.unit
+}
+
+// Surface is a thickness over an area: a [TIN], an [IDW] or anything else that
+// answers for a place. At returns false where there is none.
+type Surface interface {
+	At(p plane.Point) (units.Length, bool)
+}
+
+// SurfaceFunc is a function that serves as a [Surface].
+type SurfaceFunc func(p plane.Point) (units.Length, bool)
+
+// At calls f.
+func (f SurfaceFunc) At(p plane.Point) (units.Length, bool) { return f(p) }
+
+// SurfaceGrid evaluates any surface at the centres of a grid over the boundary of
+// s. A surface that has no finite thickness at a centre in the area is an error that
+// names the place. TIN and IDW have faster grids of their own.
+func SurfaceGrid(s *Survey, surface Surface, spec GridSpec) (*Grid, error) {
+	var f units.Faults
+	if s == nil {
+		f.Missing("survey", "a survey")
+	}
+	if surface == nil {
+		f.Missing("surface", "a surface")
+	}
+	if err := f.Err(); err != nil {
+		return nil, err
+	}
+	g, err := s.newGrid(spec)
+	if err != nil {
+		return nil, err
+	}
+	g.rows(spec.Workers, func(r int) {
+		for c := range g.l.cols {
+			if k := r*g.l.cols + c; g.z[k] == 0 {
+				z, ok := surface.At(g.Centre(c, r))
+				g.z[k] = float64(z)
+				if !ok || math.IsNaN(g.z[k]) {
+					g.z[k] = math.Inf(1)
+				}
+			}
+		}
+	})
+	for k, z := range g.z {
+		if math.IsInf(z, 0) {
+			p := g.Centre(k%g.l.cols, k/g.l.cols)
+			return nil, &units.FieldError{Field: "surface", Value: fmt.Sprintf("without a thickness at (%s, %s)", p.X.Trade(), p.Y.Trade()),
+				Want: "a finite thickness over the whole area"}
+		}
+	}
+	return g, nil
+}

@@ -1,0 +1,112 @@
+package sludge
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
+)
+
+// The grids of the faster ways agree with asking each cell, at any number of
+// workers, on soundings that lie on cell centres and shared sides.
+func TestGrids(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 1))
+	var places []xy
+	for i := range 400 {
+		places = append(places, xy{float64(i%20) + 0.5, float64(i/20) + 0.5}, xy{20 * rng.Float64(), 20 * rng.Float64()})
+	}
+	s := surveyOf(t, star(10, 10, 9.7, 30), []plane.Polygon{rectangle(7, 7, 9, 9)}, places, func(int) float64 { return 1 + rng.Float64() })
+	tin := tinOf(t, s, EdgeNearest)
+	w, err := NewIDW(s, IDWSpec{Power: 2, Neighbours: 8})
+	require.NoError(t, err)
+	for _, spec := range []GridSpec{{Spacing: 1}, {Spacing: 0.23}, {Columns: 3, Rows: 50}, {Columns: 1, Rows: 1}} {
+		for name, own := range map[string]func(GridSpec) (*Grid, error){"tin": tin.Grid, "idw": w.Grid} {
+			var surface Surface = tin
+			if name == "idw" {
+				surface = w
+			}
+			g, err := own(spec)
+			require.NoError(t, err)
+			slow, err := SurfaceGrid(s, surface, spec)
+			require.NoError(t, err)
+			spec.Workers = 3
+			other, err := own(spec)
+			require.NoError(t, err)
+			cols, rows := g.Dims()
+			for c := range cols {
+				for r := range rows {
+					z, ok := g.At(c, r)
+					zz, okk := slow.At(c, r)
+					require.Equal(t, okk, ok, "%s %d %d", name, c, r)
+					require.InDelta(t, float64(zz), float64(z), 1e-12)
+					zz, okk = other.At(c, r)
+					require.Equal(t, []any{z, ok}, []any{zz, okk}, "the same bits at any number of workers")
+				}
+			}
+		}
+	}
+}
+
+func TestGridView(t *testing.T) {
+	s := surveyOf(t, rectangle(10, 20, 14, 26), []plane.Polygon{rectangle(11.5, 22.5, 12.5, 23.5)}, []xy{{12, 21}},
+		func(int) float64 { return 0.6096 })
+	g, err := tinOf(t, s, EdgeNearest).Grid(GridSpec{Spacing: 2})
+	require.NoError(t, err)
+	v := g.View(units.Foot)
+	c, r := v.Dims()
+	require.Equal(t, [2]int{2, 3}, [2]int{c, r})
+	require.InDelta(t, 11/0.3048, v.X(0), 1e-12)
+	require.InDelta(t, 25/0.3048, v.Y(2), 1e-12)
+	require.InDelta(t, 2, v.Z(1, 2), 1e-12)
+	require.InDelta(t, 2, v.Min(), 1e-12)
+	require.InDelta(t, 2, v.Max(), 1e-12)
+	require.True(t, math.IsNaN(v.Z(5, 5)))
+	require.InDelta(t, 0.6096, g.View(0).Z(0, 0), 1e-12)
+	w, h := g.Cell()
+	require.Equal(t, []units.Length{2, 2}, []units.Length{w, h})
+	_, ok := g.At(-1, 0)
+	require.False(t, ok)
+}
+
+func TestGridFaults(t *testing.T) {
+	s := surveyOf(t, rectangle(0, 0, 4, 4), nil, []xy{{1, 1}}, func(int) float64 { return 1 })
+	tin := tinOf(t, s, EdgeZero)
+	for _, spec := range []GridSpec{{}, {Spacing: -1}, {Spacing: 1, Rows: 1}, {Columns: 3}, {Columns: math.MaxInt, Rows: math.MaxInt},
+		{Columns: 10000, Rows: 10000}, {Spacing: 1e-9}, {Spacing: 1, Workers: -1}} {
+		_, err := tin.Grid(spec)
+		require.NotEmpty(t, units.FieldErrors(err), "%+v", spec)
+	}
+	hole := SurfaceFunc(func(p plane.Point) (units.Length, bool) { return 1, p.X < 3 })
+	_, err := SurfaceGrid(s, hole, GridSpec{Spacing: 1})
+	require.ErrorContains(t, err, "surface")
+	_, err = SurfaceGrid(nil, nil, GridSpec{Spacing: 1})
+	require.Len(t, units.FieldErrors(err), 2)
+	for _, spec := range []IDWSpec{{}, {Power: -1}, {Power: math.NaN()}, {Power: 2, Neighbours: -1}} {
+		_, err := NewIDW(s, spec)
+		require.Error(t, err)
+	}
+	w, err := NewIDW(s, IDWSpec{Power: 2})
+	require.NoError(t, err)
+	_, ok := w.At(plane.Point{X: units.Length(math.NaN())})
+	require.False(t, ok)
+}
+
+// At a sounding IDW returns it, near one it stays finite at any power, and between
+// two of equal distance it is the mean.
+func TestIDW(t *testing.T) {
+	s := surveyOf(t, rectangle(0, 0, 10, 10), nil, []xy{{1, 1}, {3, 1}, {9, 9}}, func(i int) float64 { return float64(i) })
+	for _, power := range []float64{0.5, 1, 2, 3.5, 100} {
+		w, err := NewIDW(s, IDWSpec{Power: power, Neighbours: 2})
+		require.NoError(t, err)
+		z, _ := w.At(at(3, 1))
+		require.Equal(t, 1*units.Metre, z)
+		z, _ = w.At(at(2, 5))
+		require.InDelta(t, 0.5, float64(z), 1e-15)
+		z, _ = w.At(at(9, math.Nextafter(9, 10)))
+		require.InDelta(t, 2, float64(z), 1e-6)
+	}
+}

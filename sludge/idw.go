@@ -1,0 +1,99 @@
+package sludge
+
+import (
+	"math"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
+)
+
+// IDWSpec says how to weight by distance.
+type IDWSpec struct {
+	Power float64 `json:"power"` // above 0 up to 100; 2 is usual
+	// Neighbours is how many of the nearest soundings count, 0 for all.
+	Neighbours int `json:"neighbours"`
+}
+
+// IDW is a surface by inverse distance weights: sum z d^-p / sum d^-p over the
+// nearest soundings, and the sounding's own thickness at a sounding (An
+// Introduction to Applied Geostatistics, Oxford University Press, 1989, ch. 11).
+// Equally near soundings count in their order. It does not change and is safe for
+// concurrent use.
+type IDW struct {
+	survey *Survey
+	spec   IDWSpec
+	near   *neighbours
+}
+
+// NewIDW makes a surface of the soundings of s. Errors are [units.FieldError].
+func NewIDW(s *Survey, spec IDWSpec) (*IDW, error) {
+	var f units.Faults
+	if s == nil {
+		f.Missing("survey", "a survey")
+	}
+	if !(spec.Power > 0 && spec.Power <= 100) {
+		f.Add("power", spec.Power, "more than 0, up to 100")
+	}
+	if spec.Neighbours < 0 {
+		f.Add("neighbours", spec.Neighbours, "0 for all soundings, or more")
+	}
+	if err := f.Err(); err != nil {
+		return nil, err
+	}
+	places := make([]xy, len(s.x))
+	for i := range places {
+		places[i] = xy{s.x[i], s.y[i]}
+	}
+	if spec.Neighbours == 0 || spec.Neighbours > len(places) {
+		spec.Neighbours = len(places)
+	}
+	return &IDW{s, spec, newNeighbours(places)}, nil
+}
+
+// At returns the thickness at p, inside the boundary or not, and false when p is
+// not finite or farther than any plane reaches.
+func (w *IDW) At(p plane.Point) (units.Length, bool) {
+	if !(math.Abs(float64(p.X)) <= maxCoordinate && math.Abs(float64(p.Y)) <= maxCoordinate) {
+		return 0, false
+	}
+	k := w.spec.Neighbours
+	return units.Length(w.at(xyOf(p), make([]int32, k), make([]float64, k))), true
+}
+
+// at uses id and dist as working space.
+func (w *IDW) at(p xy, id []int32, dist []float64) float64 {
+	n := w.near.find(p, id, dist)
+	if dist[0] == 0 {
+		return w.survey.z[id[0]]
+	}
+	// Weights relative to the nearest sounding's, so that no power overflows.
+	var top, bottom float64
+	for i := range n {
+		q := dist[0] / dist[i]
+		if w.spec.Power != 2 {
+			q = math.Pow(q, w.spec.Power/2)
+		}
+		top += q * w.survey.z[id[i]]
+		bottom += q
+	}
+	return top / bottom
+}
+
+// Grid evaluates the surface at the centres of a grid.
+func (w *IDW) Grid(spec GridSpec) (*Grid, error) {
+	g, err := w.survey.newGrid(spec)
+	if err != nil {
+		return nil, err
+	}
+	bands(g.l.rows, spec.Workers, func(from, to int) {
+		id, dist := make([]int32, w.spec.Neighbours), make([]float64, w.spec.Neighbours)
+		for r := from; r < to; r++ {
+			for c := range g.l.cols {
+				if k := r*g.l.cols + c; g.z[k] == 0 {
+					g.z[k] = w.at(g.centre(c, r), id, dist)
+				}
+			}
+		}
+	})
+	return g, nil
+}

@@ -1,0 +1,80 @@
+package sludge
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"example.org/earthbasin/units/plane"
+)
+
+// roundedRing is the outline of the benchmark data, arcs of 16 chords outside the
+// circle so that every place of the recipe lies inside.
+func roundedRing() plane.Polygon {
+	var p plane.Polygon
+	const chords = 16
+	r := 15 / math.Cos(math.Pi/4/chords)
+	for k, c := range [4]xy{{105, 65}, {15, 65}, {15, 15}, {105, 15}} {
+		for i := range chords + 1 {
+			sin, cos := math.Sincos(math.Pi / 2 * (float64(k) + float64(i)/chords))
+			p = append(p, at(c.x+r*cos, c.y+r*sin))
+		}
+	}
+	return p
+}
+
+func benchSurvey(b *testing.B, n int) *Survey {
+	b.Helper()
+	places, z := roundedSurvey(n)
+	return surveyOf(b, roundedRing(), nil, places, func(i int) float64 { return max(z[i], 0) })
+}
+
+func BenchmarkTINGrid(b *testing.B) {
+	for _, c := range [][2]int{{24, 100}, {1000, 100}, {10000, 500}, {100000, 1000}, {1000000, 1000}} {
+		s := benchSurvey(b, c[0])
+		for _, workers := range []int{1, 2} {
+			b.Run(fmt.Sprintf("n=%d/grid=%d/workers=%d", c[0], c[1], workers), func(b *testing.B) {
+				for b.Loop() {
+					tin, err := NewTIN(s, TINSpec{EdgeNearest, workers})
+					if err != nil {
+						b.Fatal(err)
+					}
+					if _, err := tin.Grid(GridSpec{Columns: c[1], Rows: c[1], Workers: workers}); err != nil {
+						b.Fatal(err)
+					}
+					tin.Volume()
+				}
+			})
+		}
+	}
+}
+
+func BenchmarkIDWGrid(b *testing.B) {
+	for _, c := range [][2]int{{1000, 100}, {10000, 500}, {100000, 1000}, {1000000, 1000}} {
+		s := benchSurvey(b, c[0])
+		for _, workers := range []int{1, 2} {
+			b.Run(fmt.Sprintf("n=%d/grid=%d/workers=%d", c[0], c[1], workers), func(b *testing.B) {
+				for b.Loop() {
+					w, err := NewIDW(s, IDWSpec{2, 12})
+					if err != nil {
+						b.Fatal(err)
+					}
+					if _, err := w.Grid(GridSpec{Columns: c[1], Rows: c[1], Workers: workers}); err != nil {
+						b.Fatal(err)
+					}
+				}
+			})
+		}
+	}
+}
+
+func BenchmarkTINVolume(b *testing.B) {
+	s := benchSurvey(b, 24)
+	for b.Loop() {
+		tin, err := NewTIN(s, TINSpec{Edge: EdgeNearest})
+		if err != nil {
+			b.Fatal(err)
+		}
+		tin.Volume()
+	}
+}

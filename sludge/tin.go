@@ -1,0 +1,340 @@
+package sludge
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
+)
+
+// EdgeRule says which thickness a triangulated surface has at the corners of the
+// boundary and of the islands, where nothing was measured. A basin is larger than
+// the hull of its soundings, so that the volume depends on it.
+type EdgeRule int
+
+const (
+	edgeUnnamed EdgeRule = iota
+	// EdgeZero lets the sludge run out at the boundary and around the islands.
+	EdgeZero
+	// EdgeNearest gives a corner outside the hull of the soundings the thickness of
+	// the nearest one. A corner inside the hull gets that of the triangulation of
+	// the soundings alone.
+	EdgeNearest
+	// EdgeRefuse is EdgeNearest where every corner lies inside the hull, and an
+	// error where one does not.
+	EdgeRefuse
+)
+
+var edgeNames = units.Names{"", "zero", "nearest", "refuse"}
+
+// String returns the name that MarshalText writes.
+func (r EdgeRule) String() string { return edgeNames.String(int(r)) }
+
+// MarshalText writes the name.
+func (r EdgeRule) MarshalText() ([]byte, error) { return edgeNames.Marshal(int(r)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (r *EdgeRule) UnmarshalText(text []byte) error { return units.UnmarshalName(edgeNames, text, r) }
+
+// TINSpec says how to triangulate.
+type TINSpec struct {
+	Edge EdgeRule `json:"edge"` // required
+	// Workers is the number of goroutines to use, 0 or 1 for none besides the
+	// caller's. It changes no bit of the result.
+	Workers int `json:"workers,omitempty"`
+}
+
+// TIN is a triangulated irregular network: a surface that is linear on each
+// triangle of the Delaunay triangulation of the soundings, with the edges of the
+// boundary and the islands as sides. It does not change and is safe for
+// concurrent use.
+type TIN struct {
+	survey  *Survey
+	mesh    *mesh
+	z       []float64 // by place of the mesh
+	data    int32     // places with an original number from this on have their thickness by the edge rule
+	in      []bool    // by triangle: in the area
+	spec    TINSpec
+	locator locator
+}
+
+// NewTIN triangulates the soundings of s inside its boundary. The errors are
+// [units.FieldError]: edge when no rule is named, and boundary[i] or
+// islands[i][j] for a corner that [EdgeRefuse] refuses.
+func NewTIN(s *Survey, spec TINSpec) (*TIN, error) {
+	var f units.Faults
+	if s == nil {
+		f.Missing("survey", "a survey")
+	}
+	if !edgeNames.Has(int(spec.Edge)) {
+		f.Add("edge", spec.Edge.String(), edgeNames.Want())
+	}
+	checkWorkers(spec.Workers, &f)
+	if err := f.Err(); err != nil {
+		return nil, err
+	}
+	places := make([]xy, len(s.x), len(s.x)+64)
+	for i := range places {
+		places[i] = xy{s.x[i], s.y[i]}
+	}
+	places, rings := withCorners(places, s.rings)
+	z := append(slices.Clone(s.z), edgeThickness(places, s.z, spec, func(i int32) {
+		f.Add(ringField(rings, i), place(&Sounding{At: plane.Point{X: units.Length(places[i].x), Y: units.Length(places[i].y)}}),
+			"a corner inside the hull of the soundings, or another edge rule")
+	})...)
+	if err := f.Err(); err != nil {
+		return nil, err
+	}
+	t := newTIN(places, z, spec)
+	t.survey, t.data = s, int32(len(s.x))
+	t.in = t.mesh.inside(t.renumber(rings))
+	return t, nil
+}
+
+// newTIN triangulates places with the thickness z, without an area.
+func newTIN(places []xy, z []float64, spec TINSpec) *TIN {
+	t := &TIN{mesh: newMesh(places, spec.Workers), spec: spec}
+	t.z = make([]float64, len(t.mesh.pt))
+	for i, id := range t.mesh.id {
+		t.z[i] = z[id]
+	}
+	return t
+}
+
+// withCorners adds to places the corners of the rings that are not among them and
+// returns the rings as numbers of places.
+func withCorners(places []xy, polygons []plane.Polygon) ([]xy, [][]int32) {
+	known := map[xy]int32{}
+	for _, r := range polygons {
+		for _, c := range r {
+			known[xyOf(c)] = none
+		}
+	}
+	for i, p := range places {
+		if _, ok := known[p]; ok {
+			known[p] = int32(i)
+		}
+	}
+	rings := make([][]int32, len(polygons))
+	for k, r := range polygons {
+		for _, c := range r {
+			p := xyOf(c)
+			if known[p] == none {
+				known[p] = int32(len(places))
+				places = append(places, p)
+			}
+			rings[k] = append(rings[k], known[p])
+		}
+	}
+	return places, rings
+}
+
+// renumber turns rings of original numbers into places of the mesh.
+func (t *TIN) renumber(rings [][]int32) [][]int32 {
+	to := map[int32]int32{}
+	for _, r := range rings {
+		for _, id := range r {
+			to[id] = none
+		}
+	}
+	for i, id := range t.mesh.id {
+		if _, ok := to[id]; ok {
+			to[id] = int32(i)
+		}
+	}
+	out := make([][]int32, len(rings))
+	for k, r := range rings {
+		for _, id := range r {
+			out[k] = append(out[k], to[id])
+		}
+	}
+	return out
+}
+
+// ringField names the corner of a ring that is place i. Rings that the survey
+// turned round count from their last corner.
+func ringField(rings [][]int32, i int32) string {
+	for k, r := range rings {
+		if j := slices.Index(r, i); j >= 0 && k == 0 {
+			return fmt.Sprintf("boundary[%d]", j)
+		} else if j >= 0 {
+			return fmt.Sprintf("islands[%d][%d]", k-1, j)
+		}
+	}
+	return ""
+}
+
+// edgeThickness returns the thickness by the rule at the places beyond those
+// with z.
+func edgeThickness(places []xy, z []float64, spec TINSpec, refuse func(i int32)) []float64 {
+	corners := places[len(z):]
+	list := make([]float64, len(corners))
+	if spec.Edge == EdgeZero || len(corners) == 0 {
+		return list
+	}
+	data := places[:len(z)]
+	hull := convexHull(data)
+	near := newNeighbours(data)
+	var alone *TIN
+	var idx [1]int32
+	var dist [1]float64
+	for i, c := range corners {
+		if !inConvex(hull, c) {
+			if spec.Edge == EdgeRefuse {
+				refuse(int32(len(z) + i))
+			}
+			near.find(c, idx[:], dist[:])
+			list[i] = z[idx[0]]
+			continue
+		}
+		if alone == nil {
+			alone = newTIN(data, z, spec)
+			alone.in = make([]bool, len(alone.mesh.corner)/3)
+			for k := range alone.in {
+				alone.in[k] = true
+			}
+		}
+		list[i], _ = alone.at(c)
+	}
+	return list
+}
+
+// TINVolume is the volume under a triangulated surface.
+type TINVolume struct {
+	Volume        units.Volume `json:"volume"`
+	Area          units.Area   `json:"area"` // of the triangles: the boundary less the islands
+	MeanThickness units.Length `json:"meanThickness"`
+	Edge          EdgeRule     `json:"edge"`
+	// VolumeByRule and AreaByRule are the part under triangles with a corner whose
+	// thickness comes from the edge rule, not from a sounding.
+	VolumeByRule units.Volume `json:"volumeByRule"`
+	AreaByRule   units.Area   `json:"areaByRule"`
+	Triangles    int          `json:"triangles"`
+}
+
+// Volume returns the exact volume under the surface: the sum over the triangles of
+// area times the mean of the three corners.
+func (t *TIN) Volume() TINVolume {
+	v := TINVolume{Edge: t.spec.Edge}
+	var all, rule sum
+	var area, ruleArea sum
+	t.each(func(a, b, c int32) {
+		s := triangleArea(t.mesh.pt[a], t.mesh.pt[b], t.mesh.pt[c])
+		w := s * (t.z[a] + t.z[b] + t.z[c]) / 3
+		all.add(w)
+		area.add(s)
+		if max(t.mesh.id[a], t.mesh.id[b], t.mesh.id[c]) >= t.data {
+			rule.add(w)
+			ruleArea.add(s)
+		}
+		v.Triangles++
+	})
+	v.Volume, v.Area = units.Volume(all.total()), units.Area(area.total())
+	v.VolumeByRule, v.AreaByRule = units.Volume(rule.total()), units.Area(ruleArea.total())
+	v.MeanThickness = v.Volume.Over(v.Area).Depth()
+	return v
+}
+
+// Working returns the lines that show how the volume came about.
+func (v TINVolume) Working() units.Working {
+	var w units.Working
+	w.Add("Triangles", v.Triangles, "Delaunay triangulation of soundings and boundary corners")
+	w.Add("Area", v.Area, "inside the boundary, less islands")
+	w.Add("Sludge volume", v.Volume, "sum of triangle area x mean of its three corners")
+	w.Add("Mean thickness", v.MeanThickness, "volume / area")
+	w.Add("Area that rests on the edge rule", v.AreaByRule, "triangles with a boundary corner; rule: "+v.Edge.String())
+	w.Add("Volume that rests on the edge rule", v.VolumeByRule, "of the sludge volume")
+	return w
+}
+
+// String returns the working as a table.
+func (v TINVolume) String() string { return v.Working().String() }
+
+// LevelResult splits the space between a surface and a level.
+type LevelResult struct {
+	Level     units.Length `json:"level"`
+	Above     units.Volume `json:"above"` // under the surface and above the level
+	Below     units.Volume `json:"below"` // above the surface and below the level
+	AreaAbove units.Area   `json:"areaAbove"`
+	AreaBelow units.Area   `json:"areaBelow"` // where the surface is below the level or at it
+}
+
+// Split returns the volumes and areas above and below a thickness: what is left
+// when the sludge is taken down to a level, and what an even layer would lack. The
+// triangles are cut where the surface crosses the level. Level is finite.
+func (t *TIN) Split(level units.Length) (LevelResult, error) {
+	var f units.Faults
+	f.Finite("level", level)
+	if err := f.Err(); err != nil {
+		return LevelResult{}, err
+	}
+	var above, below, areaAbove, areaBelow sum
+	t.each(func(a, b, c int32) {
+		s := triangleArea(t.mesh.pt[a], t.mesh.pt[b], t.mesh.pt[c])
+		h := [3]float64{t.z[a] - float64(level), t.z[b] - float64(level), t.z[c] - float64(level)}
+		up, part := aboveZero(h)
+		above.add(s * up)
+		below.add(s * (up - (h[0]+h[1]+h[2])/3))
+		areaAbove.add(s * part)
+		areaBelow.add(s * (1 - part))
+	})
+	return LevelResult{level, units.Volume(above.total()), units.Volume(max(0, below.total())),
+		units.Area(areaAbove.total()), units.Area(max(0, areaBelow.total()))}, nil
+}
+
+// aboveZero returns the mean over a triangle of the positive part of the linear
+// function with the corner values h, and the share of the triangle on which it is
+// positive.
+func aboveZero(h [3]float64) (mean, part float64) {
+	slices.Sort(h[:])
+	lo, mid, hi := h[0], h[1], h[2]
+	switch {
+	case lo >= 0 && hi > 0:
+		return (lo + mid + hi) / 3, 1
+	case hi <= 0:
+		return 0, 0
+	case mid <= 0: // a small triangle at hi
+		part = hi / (hi - mid) * (hi / (hi - lo))
+		return part * hi / 3, part
+	}
+	cut := lo / (lo - mid) * (lo / (lo - hi)) // the triangle at lo is below
+	return (lo+mid+hi)/3 - cut*lo/3, 1 - cut
+}
+
+// each calls fn with the corners of each triangle in the area.
+func (t *TIN) each(fn func(a, b, c int32)) {
+	for k, in := range t.in {
+		if in {
+			fn(t.mesh.corner[3*k], t.mesh.corner[3*k+1], t.mesh.corner[3*k+2])
+		}
+	}
+}
+
+func triangleArea(a, b, c xy) float64 {
+	return ((b.x-a.x)*(c.y-a.y) - (b.y-a.y)*(c.x-a.x)) / 2
+}
+
+// sum adds with the running error kept (Neumaier), so that a million terms lose
+// nothing.
+type sum struct{ s, c float64 }
+
+func (a *sum) add(v float64) {
+	t := a.s + v
+	if math.Abs(a.s) >= math.Abs(v) {
+		a.c += (a.s - t) + v
+	} else {
+		a.c += (v - t) + a.s
+	}
+	a.s = t
+}
+
+func (a *sum) total() float64 { return a.s + a.c }
+
+// checkWorkers keeps the number of goroutines within reason.
+func checkWorkers(workers int, f *units.Faults) {
+	if workers < 0 || workers > 1024 {
+		f.Add("workers", workers, "0 to 1024")
+	}
+}
