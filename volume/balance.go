@@ -11,7 +11,7 @@ import (
 type EarthPart struct {
 	Name   string       `json:"name"`
 	Volume units.Volume `json:"volume"`
-	State  SoilState    `json:"state"` // of Volume: usually bank for a cut, compacted for a fill
+	State  State        `json:"state"` // of Volume: usually bank for a cut, compacted for a fill
 	// Unsuitable is the part of a cut, in the same state, that may not go into
 	// the fill: topsoil, roots, liner soaked with waste. 0 for a fill.
 	Unsuitable units.Volume `json:"unsuitable,omitzero"`
@@ -60,10 +60,10 @@ func Balance(spec BalanceSpec) (BalanceResult, error) {
 		f.Missing("fills", "at least one cut or fill")
 	}
 	checkParts(&f, "fills", spec.Fills, false)
-	soil := soilFor(&f, "soil", spec.Soil, Loose, Compacted)
+	soil := soilFor(&f, "soil", spec.Soil, StateLoose, StateCompacted)
 	borrow := soil
 	if spec.Borrow != nil {
-		borrow = soilFor(&f, "borrow", *spec.Borrow, Loose, Compacted)
+		borrow = soilFor(&f, "borrow", *spec.Borrow, StateLoose, StateCompacted)
 		spec.Truck.weighs(&f, "borrow", borrow)
 	}
 	spec.Truck.check(&f)
@@ -74,15 +74,15 @@ func Balance(spec BalanceSpec) (BalanceResult, error) {
 	var cut, bad, fill units.Volume // bank, bank, compacted
 	var r BalanceResult
 	for _, p := range spec.Cuts {
-		cut += soil.convert(p.Volume-p.Unsuitable, p.State, Bank)
-		bad += soil.convert(p.Unsuitable, p.State, Bank)
+		cut += soil.convert(p.Volume-p.Unsuitable, p.State, StateBank)
+		bad += soil.convert(p.Unsuitable, p.State, StateBank)
 		r.lines.Add("cut: "+p.Name, cubicYards(p.Volume), p.State.String()+unsuitable(p))
 	}
 	for _, p := range spec.Fills {
-		fill += soil.convert(p.Volume, p.State, Compacted)
+		fill += soil.convert(p.Volume, p.State, StateCompacted)
 		r.lines.Add("fill: "+p.Name, cubicYards(p.Volume), p.State.String())
 	}
-	r.Cut, r.Unsuitable, r.Fill = soil.states(cut, Bank), soil.states(bad, Bank), soil.states(fill, Compacted)
+	r.Cut, r.Unsuitable, r.Fill = soil.states(cut, StateBank), soil.states(bad, StateBank), soil.states(fill, StateCompacted)
 	r.lines = append(r.lines, soil.working...)
 	r.lines.Add("usable cut", cubicYards(r.Cut.Compacted), "compacted, from "+cubicYards(cut)+" bank")
 	r.lines.Add("fill", cubicYards(fill), "compacted")
@@ -93,10 +93,10 @@ func Balance(spec BalanceSpec) (BalanceResult, error) {
 		return n.Loads
 	}
 	if short := fill - r.Cut.Compacted; short > 0 {
-		r.Import = borrow.states(short, Compacted)
+		r.Import = borrow.states(short, StateCompacted)
 		r.ImportLoads = count("to bring in", r.Import, borrow)
 	} else {
-		r.Waste = soil.states(-short, Compacted)
+		r.Waste = soil.states(-short, StateCompacted)
 		r.WasteLoads = count("left over", r.Waste, soil)
 	}
 	if bad > 0 {
@@ -133,6 +133,6 @@ func unsuitable(p EarthPart) string {
 }
 
 // states returns v, counted in the state from, in all three.
-func (s *Soil) states(v units.Volume, from SoilState) EarthVolume {
-	return EarthVolume{s.convert(v, from, Bank), s.convert(v, from, Loose), s.convert(v, from, Compacted)}
+func (s *Soil) states(v units.Volume, from State) EarthVolume {
+	return EarthVolume{s.convert(v, from, StateBank), s.convert(v, from, StateLoose), s.convert(v, from, StateCompacted)}
 }

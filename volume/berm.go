@@ -14,13 +14,13 @@ type BermLine int
 
 // Lines of a berm.
 const (
-	BermInnerToe  BermLine = iota + 1 // where the inner slope meets the ground
-	BermInnerEdge                     // inner edge of the crest, the inside top of bank
-	BermCentre                        // middle of the crest
-	BermOuterToe                      // where the outer slope meets the ground
+	BermLineInnerToe  BermLine = iota + 1 // where the inner slope meets the ground
+	BermLineInnerEdge                     // inner edge of the crest, the inside top of bank
+	BermLineCentre                        // middle of the crest
+	BermLineOuterToe                      // where the outer slope meets the ground
 )
 
-var bermLineNames = units.Names{BermInnerToe: "inner toe", BermInnerEdge: "inside top of bank", BermCentre: "crest centre line", BermOuterToe: "outer toe"}
+var bermLineNames = units.Names{BermLineInnerToe: "inner toe", BermLineInnerEdge: "inside top of bank", BermLineCentre: "crest centre line", BermLineOuterToe: "outer toe"}
 
 // String returns the name that MarshalText writes.
 func (l BermLine) String() string { return bermLineNames.String(int(l)) }
@@ -171,11 +171,11 @@ func (s BermSection) innerToe(l BermLine) float64 {
 		return 0
 	}
 	switch l {
-	case BermInnerEdge:
+	case BermLineInnerEdge:
 		return -s.InnerSlope * h
-	case BermCentre:
+	case BermLineCentre:
 		return -s.InnerSlope*h - b/2
-	case BermOuterToe:
+	case BermLineOuterToe:
 		return -s.base()
 	}
 	return 0

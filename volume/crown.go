@@ -13,12 +13,12 @@ type CrownShape int
 
 // Shapes of a crown.
 const (
-	CrownHip     CrownShape = iota + 1 // one grade on four sides up to a ridge
-	CrownGable                         // one grade on the two long sides, upright ends
-	CrownPyramid                       // up to one point; the grade is that of the flatter faces
+	CrownShapeHip     CrownShape = iota + 1 // one grade on four sides up to a ridge
+	CrownShapeGable                         // one grade on the two long sides, upright ends
+	CrownShapePyramid                       // up to one point; the grade is that of the flatter faces
 )
 
-var crownNames = units.Names{CrownHip: "hip", CrownGable: "gable", CrownPyramid: "pyramid"}
+var crownNames = units.Names{CrownShapeHip: "hip", CrownShapeGable: "gable", CrownShapePyramid: "pyramid"}
 
 // String returns the name that MarshalText writes.
 func (c CrownShape) String() string { return crownNames.String(int(c)) }
@@ -76,7 +76,7 @@ func (s CrownSpec) check(f *units.Faults, path string) {
 		if s.Length < s.Width {
 			f.Add(path+"length", s.Length, "the longer side, at least the width "+s.Width.Trade())
 		}
-	case s.Length != 0 || s.Width != 0 || s.Shape != CrownHip:
+	case s.Length != 0 || s.Width != 0 || s.Shape != CrownShapeHip:
 		f.Add(path+"outline", "given", "a hip crown, and no length and width besides")
 	case len(s.Outline) > mostCorners:
 		f.Add(path+"outline", len(s.Outline), fmt.Sprintf("at most %d corners", mostCorners))
@@ -99,10 +99,10 @@ func (s CrownSpec) crown() (CrownResult, error) {
 			return CrownResult{}, err
 		}
 		how, peak = "sections of the roof", "grade x way to the nearest side at the highest place"
-	case s.Shape == CrownHip:
+	case s.Shape == CrownShapeHip:
 		r.Volume = units.Volume(s.Grade/12) * s.Width.Times(s.Width).Times(3*s.Length-s.Width)
 		how = "grade x width^2 (3 length - width)/12"
-	case s.Shape == CrownGable:
+	case s.Shape == CrownShapeGable:
 		r.Volume = r.Plan.Times(r.Peak) / 2
 		how = "length x width x peak/2"
 	default:

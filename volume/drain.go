@@ -13,11 +13,11 @@ type DrainKind int
 
 // Ways through a liner.
 const (
-	DrainHoles    DrainKind = iota + 1 // round holes on a square grid
-	DrainTrenches                      // parallel trenches along the length of the floor
+	DrainKindHoles    DrainKind = iota + 1 // round holes on a square grid
+	DrainKindTrenches                      // parallel trenches along the length of the floor
 )
 
-var drainNames = units.Names{DrainHoles: "holes", DrainTrenches: "trenches"}
+var drainNames = units.Names{DrainKindHoles: "holes", DrainKindTrenches: "trenches"}
 
 // String returns the name that MarshalText writes.
 func (k DrainKind) String() string { return drainNames.String(int(k)) }
@@ -83,7 +83,7 @@ func Drain(spec DrainSpec) (DrainResult, error) {
 	r := DrainResult{Kind: spec.Kind, PerRow: 1, Cautions: append(digging(spec.Depth), cautionRegulator)}
 	opening := spec.Size.Times(spec.Length)
 	spacing := spec.Size / units.Length(spec.Share)
-	if spec.Kind == DrainHoles {
+	if spec.Kind == DrainKindHoles {
 		opening = spec.Size.Times(spec.Size) * (math.Pi / 4)
 		spacing = units.Length(math.Sqrt(float64(opening) / spec.Share))
 	}
@@ -91,7 +91,7 @@ func Drain(spec DrainSpec) (DrainResult, error) {
 		spacing = spec.Spacing
 	}
 	rows, perRow := float64(spec.Width/spacing), 1.0
-	if spec.Kind == DrainHoles {
+	if spec.Kind == DrainKindHoles {
 		perRow = float64(spec.Length / spacing)
 	}
 	if !(rows*perRow <= maxLoads && max(rows, perRow) <= maxLoads) {
@@ -101,7 +101,7 @@ func Drain(spec DrainSpec) (DrainResult, error) {
 	r.Rows, r.PerRow = ceil(rows), ceil(perRow)
 	r.Count = r.Rows * r.PerRow
 	r.Spacing = spec.Width / units.Length(r.Rows)
-	if spec.Kind == DrainHoles {
+	if spec.Kind == DrainKindHoles {
 		r.Spacing = max(r.Spacing, spec.Length/units.Length(r.PerRow))
 	}
 	if least := min(spec.Width/units.Length(r.Rows), spec.Length/units.Length(r.PerRow)); spec.Size > least {

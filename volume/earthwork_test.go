@@ -26,12 +26,12 @@ func TestSoilKeepsItsMass(t *testing.T) {
 		require.NoError(t, err)
 		v := units.Volume(between(r, 0, 1e6))
 		w := v
-		for _, step := range [][2]SoilState{{Bank, Loose}, {Loose, Compacted}, {Compacted, Bank}} {
+		for _, step := range [][2]State{{StateBank, StateLoose}, {StateLoose, StateCompacted}, {StateCompacted, StateBank}} {
 			w, err = s.Convert(w, step[0], step[1])
 			require.NoError(t, err)
 		}
 		require.InEpsilon(t, v.SI(), w.SI(), 1e-12)
-		direct, err := s.Convert(v, Loose, Compacted)
+		direct, err := s.Convert(v, StateLoose, StateCompacted)
 		require.NoError(t, err)
 		require.InEpsilon(t, v.SI()*(1-shrink)/(1+swell), direct.SI(), 1e-12)
 	}
@@ -42,14 +42,14 @@ func TestSoilByDensity(t *testing.T) {
 	lb := units.TonPerCubicYard / 2000
 	s, err := NewSoil(SoilSpec{BankDensity: 3000 * lb, LooseDensity: 2400 * lb, CompactedDensity: 3200 * lb})
 	require.NoError(t, err)
-	loose, err := s.Convert(100, Bank, Loose)
+	loose, err := s.Convert(100, StateBank, StateLoose)
 	require.NoError(t, err)
 	require.InDelta(t, 125, loose.SI(), 1e-9)
-	compacted, err := s.Convert(100, Bank, Compacted)
+	compacted, err := s.Convert(100, StateBank, StateCompacted)
 	require.NoError(t, err)
 	require.InDelta(t, 93.75, compacted.SI(), 1e-9)
 	// A bank density with a swell gives the loose density for the payload.
-	l, err := Loads(LoadsSpec{Volume: 100 * units.CubicYard, State: Bank, Soil: SoilSpec{Swell: new(0.25), BankDensity: 3000 * lb}, Truck: TruckSpec{Volume: 20 * units.CubicYard, Payload: 15 * units.Ton}})
+	l, err := Loads(LoadsSpec{Volume: 100 * units.CubicYard, State: StateBank, Soil: SoilSpec{Swell: new(0.25), BankDensity: 3000 * lb}, Truck: TruckSpec{Volume: 20 * units.CubicYard, Payload: 15 * units.Ton}})
 	require.NoError(t, err)
 	require.Equal(t, 7, l.ByVolume)
 	require.Equal(t, 10, l.ByMass)
@@ -64,7 +64,7 @@ func TestSoilFaults(t *testing.T) {
 	}{
 		{SoilSpec{}, "swell: is nothing"},
 		{SoilSpec{Class: 99}, "class: is"},
-		{SoilSpec{Class: SoilDenseClay, Swell: new(0.3)}, `swell: is "given in 2 ways"`},
+		{SoilSpec{Class: SoilClassDenseClay, Swell: new(0.3)}, `swell: is "given in 2 ways"`},
 		{SoilSpec{Swell: new(math.NaN())}, "swell: is NaN"},
 		{SoilSpec{Shrink: new(1.0)}, "shrink: is 1, want -1 to 0.9"},
 		{SoilSpec{LooseDensity: 1200}, "swell: is nothing"},
@@ -75,9 +75,9 @@ func TestSoilFaults(t *testing.T) {
 		_, err := NewSoil(tt.spec)
 		require.ErrorContains(t, err, tt.want)
 	}
-	clay, err := NewSoil(SoilSpec{Class: SoilDenseClay})
+	clay, err := NewSoil(SoilSpec{Class: SoilClassDenseClay})
 	require.NoError(t, err)
-	_, err = clay.Convert(1, Bank, Compacted)
+	_, err = clay.Convert(1, StateBank, StateCompacted)
 	require.EqualError(t, err, "shrink: is nothing, want the shrink of this soil, to count it compacted")
 	_, err = clay.Convert(units.Volume(math.NaN()), 0, 7)
 	require.ErrorContains(t, err, "volume")
@@ -135,7 +135,7 @@ func TestBermIsOuterLessInnerSolid(t *testing.T) {
 			}
 		}
 		spec.Line = BermLine(1 + r.IntN(4))
-		toe := map[BermLine]float64{BermInnerToe: 0, BermInnerEdge: -zi * h, BermCentre: -zi*h - crest/2, BermOuterToe: -crest - (zi+zo)*h}[spec.Line]
+		toe := map[BermLine]float64{BermLineInnerToe: 0, BermLineInnerEdge: -zi * h, BermLineCentre: -zi*h - crest/2, BermLineOuterToe: -crest - (zi+zo)*h}[spec.Line]
 		want := quad.Fixed(func(y float64) float64 {
 			return offsetArea(p, toe+zi*h+crest+zo*(h-y)) - offsetArea(p, toe+zi*y)
 		}, 0, h, 2, quad.Legendre{}, 0)
@@ -150,16 +150,16 @@ func TestBermIsOuterLessInnerSolid(t *testing.T) {
 func TestBermSides(t *testing.T) {
 	sec := BermSection{Height: 4 * ft, CrestWidth: 10 * ft, InnerSlope: 3, OuterSlope: 3}
 	// A bank without berm on one end takes its share away.
-	whole, err := Berm(BermSpec{Line: BermInnerToe, Length: 300 * ft, Width: 200 * ft, Sides: []BermSection{sec}})
+	whole, err := Berm(BermSpec{Line: BermLineInnerToe, Length: 300 * ft, Width: 200 * ft, Sides: []BermSection{sec}})
 	require.NoError(t, err)
-	open, err := Berm(BermSpec{Line: BermInnerToe, Length: 300 * ft, Width: 200 * ft, Sides: []BermSection{sec, {}, sec, sec}})
+	open, err := Berm(BermSpec{Line: BermLineInnerToe, Length: 300 * ft, Width: 200 * ft, Sides: []BermSection{sec, {}, sec, sec}})
 	require.NoError(t, err)
 	require.InDelta(t, whole.Volume.In(units.CubicFoot)-88*(200+2*17), open.Volume.In(units.CubicFoot), 1e-6)
 	require.InDelta(t, 17, whole.Sides[1].Centroid.In(ft), 1e-12)
 	// Plan at the outer toe too small for the section.
-	_, err = Berm(BermSpec{Line: BermOuterToe, Length: 50 * ft, Width: 20 * ft, Sides: []BermSection{sec}})
+	_, err = Berm(BermSpec{Line: BermLineOuterToe, Length: 50 * ft, Width: 20 * ft, Sides: []BermSection{sec}})
 	require.ErrorContains(t, err, "sides[1]")
-	_, err = Berm(BermSpec{Line: BermInnerToe, Plan: plane.Polygon{{}, {X: 1}, {Y: 1}}, Width: 3, Sides: []BermSection{sec, sec}})
+	_, err = Berm(BermSpec{Line: BermLineInnerToe, Plan: plane.Polygon{{}, {X: 1}, {Y: 1}}, Width: 3, Sides: []BermSection{sec, sec}})
 	require.ErrorContains(t, err, "plan: is")
 	require.ErrorContains(t, err, "sides: is 2")
 	_, err = Berm(BermSpec{Plan: plane.Polygon{{}, {X: 1}}})
@@ -167,7 +167,7 @@ func TestBermSides(t *testing.T) {
 	require.ErrorContains(t, err, "plan")
 	// An L-shaped plan: the corner that points inward gives length back.
 	l := plane.Polygon{{}, {X: 100}, {X: 100, Y: 50}, {X: 50, Y: 50}, {X: 50, Y: 100}, {Y: 100}}
-	got, err := Berm(BermSpec{Line: BermInnerToe, Plan: l, Sides: []BermSection{{Height: 1, CrestWidth: 2, InnerSlope: 2, OuterSlope: 2}}})
+	got, err := Berm(BermSpec{Line: BermLineInnerToe, Plan: l, Sides: []BermSection{{Height: 1, CrestWidth: 2, InnerSlope: 2, OuterSlope: 2}}})
 	require.NoError(t, err)
 	require.InDelta(t, 4*(400+8*3), got.Volume.SI(), 1e-9)
 }
@@ -237,16 +237,16 @@ func TestCrownIdentities(t *testing.T) {
 			require.NoError(t, err)
 			return c
 		}
-		hip, gable := get(CrownHip, spec), get(CrownGable, spec)
+		hip, gable := get(CrownShapeHip, spec), get(CrownShapeGable, spec)
 		// Level sections: the integral of (L - 2y/g)(W - 2y/g) to the ridge.
 		want := quad.Fixed(func(y float64) float64 { return (l - 2*y/g) * (w - 2*y/g) }, 0, g*w/2, 2, quad.Legendre{}, 0)
 		require.InEpsilon(t, want, hip.Volume.SI(), 1e-9)
 		// The gable has two end wedges more, a third of the end prism each.
 		require.InEpsilon(t, hip.Volume.SI()+2*w*(w/2)*(g*w/2)/6, gable.Volume.SI(), 1e-9)
 		spec.Length = spec.Width
-		require.InEpsilon(t, get(CrownHip, spec).Volume.SI(), get(CrownPyramid, spec).Volume.SI(), 1e-12)
+		require.InEpsilon(t, get(CrownShapeHip, spec).Volume.SI(), get(CrownShapePyramid, spec).Volume.SI(), 1e-12)
 	}
-	_, err := Crown(CrownSpec{Shape: CrownHip, Length: 10, Width: 20, Grade: math.NaN()})
+	_, err := Crown(CrownSpec{Shape: CrownShapeHip, Length: 10, Width: 20, Grade: math.NaN()})
 	require.ErrorContains(t, err, "length")
 	require.ErrorContains(t, err, "grade")
 }
@@ -254,7 +254,7 @@ func TestCrownIdentities(t *testing.T) {
 func TestCrownOverOutline(t *testing.T) {
 	r := rand.New(rand.NewPCG(9, 1))
 	get := func(p plane.Polygon, g float64) CrownResult {
-		c, err := Crown(CrownSpec{Shape: CrownHip, Outline: p, Grade: g})
+		c, err := Crown(CrownSpec{Shape: CrownShapeHip, Outline: p, Grade: g})
 		require.NoError(t, err)
 		return c
 	}
@@ -267,7 +267,7 @@ func TestCrownOverOutline(t *testing.T) {
 		for _, q := range [][2]float64{{0, 0}, {l, 0}, {l, w}, {0, w}} {
 			p = append(p, plane.Point{X: units.Length(1000 + q[0]*c - q[1]*s), Y: units.Length(q[0]*s + q[1]*c)})
 		}
-		want, err := Crown(CrownSpec{Shape: CrownHip, Length: units.Length(l), Width: units.Length(w), Grade: g})
+		want, err := Crown(CrownSpec{Shape: CrownShapeHip, Length: units.Length(l), Width: units.Length(w), Grade: g})
 		require.NoError(t, err)
 		got := get(p, g)
 		require.InEpsilon(t, want.Volume.SI(), got.Volume.SI(), 1e-8)
@@ -299,16 +299,16 @@ func TestCrownOverOutline(t *testing.T) {
 	want := quad.Fixed(func(y float64) float64 { x := y / 0.05; return 3*1600 - 320*x + 4*x*x }, 0, 0.05*20, 3, quad.Legendre{}, 0)
 	require.InEpsilon(t, want, got.Volume.SI(), 1e-9)
 	require.InDelta(t, 1, float64(got.Peak), 1e-9)
-	_, err := Crown(CrownSpec{Shape: CrownGable, Outline: plane.Polygon{{}, {X: 1}, {Y: 1}}, Grade: 0.1})
+	_, err := Crown(CrownSpec{Shape: CrownShapeGable, Outline: plane.Polygon{{}, {X: 1}, {Y: 1}}, Grade: 0.1})
 	require.ErrorContains(t, err, "outline")
-	_, err = Crown(CrownSpec{Shape: CrownHip, Outline: plane.Polygon{{}, {X: 1}}, Grade: 0.1})
+	_, err = Crown(CrownSpec{Shape: CrownShapeHip, Outline: plane.Polygon{{}, {X: 1}}, Grade: 0.1})
 	require.ErrorContains(t, err, "outline")
 }
 
 func TestSettledCrown(t *testing.T) {
 	spec := SettledCrownSpec{
-		Crown:     CrownSpec{Shape: CrownHip, Length: 300 * ft, Width: 200 * ft, Grade: 0.03},
-		FillDepth: 10 * ft, BankSlope: 3, Settlement: SettlementSpec{SettlementOfPlaced, 0.05}, LeastGrade: 0.02,
+		Crown:     CrownSpec{Shape: CrownShapeHip, Length: 300 * ft, Width: 200 * ft, Grade: 0.03},
+		FillDepth: 10 * ft, BankSlope: 3, Settlement: SettlementSpec{SettlementRulePlaced, 0.05}, LeastGrade: 0.02,
 	}
 	got, err := SettledCrown(spec)
 	require.NoError(t, err)
@@ -348,9 +348,9 @@ func TestLinerLimits(t *testing.T) {
 			b = c
 		}
 		volumes := func(thick units.Length) (area, solid float64) {
-			a, err := Liner(LinerSpec{Basin: b, Thickness: thick, Method: LinerAreaTimesThickness})
+			a, err := Liner(LinerSpec{Basin: b, Thickness: thick, Method: LinerMethodArea})
 			require.NoError(t, err)
-			s, err := Liner(LinerSpec{Basin: b, Thickness: thick, Method: LinerOffsetSolid})
+			s, err := Liner(LinerSpec{Basin: b, Thickness: thick, Method: LinerMethodOffset})
 			require.NoError(t, err)
 			return a.Volume.SI(), s.Volume.SI()
 		}
@@ -368,7 +368,7 @@ func TestLinerLimits(t *testing.T) {
 }
 
 func TestDrain(t *testing.T) {
-	holes, err := Drain(DrainSpec{Kind: DrainHoles, Length: 100, Width: 45, Size: 1, Spacing: 10, Depth: 0.5})
+	holes, err := Drain(DrainSpec{Kind: DrainKindHoles, Length: 100, Width: 45, Size: 1, Spacing: 10, Depth: 0.5})
 	require.NoError(t, err)
 	require.Equal(t, 50, holes.Count)
 	require.InDelta(t, 10, float64(holes.Spacing), 1e-12)
@@ -382,9 +382,9 @@ func TestDrain(t *testing.T) {
 		require.NoError(t, err)
 		require.GreaterOrEqual(t, got.Share, share*(1-1e-9))
 	}
-	_, err = Drain(DrainSpec{Kind: DrainHoles, Length: 10, Width: 10, Size: 2, Spacing: 1, Depth: 1})
+	_, err = Drain(DrainSpec{Kind: DrainKindHoles, Length: 10, Width: 10, Size: 2, Spacing: 1, Depth: 1})
 	require.ErrorContains(t, err, "size")
-	_, err = Drain(DrainSpec{Kind: DrainHoles, Length: 1e5, Width: 1e5, Size: 1e-6, Spacing: 1e-9, Depth: 1})
+	_, err = Drain(DrainSpec{Kind: DrainKindHoles, Length: 1e5, Width: 1e5, Size: 1e-6, Spacing: 1e-9, Depth: 1})
 	require.ErrorContains(t, err, "at most 1e9")
 	_, err = Drain(DrainSpec{Spacing: 1, Share: 2})
 	require.ErrorContains(t, err, "one of spacing and share")
@@ -395,8 +395,8 @@ func TestBalance(t *testing.T) {
 	for range 300 {
 		swell, shrink := between(r, 0, 0.5), between(r, 0, 0.3)
 		spec := BalanceSpec{
-			Cuts:  []EarthPart{{"berm", units.Volume(between(r, 0, 1000)), Bank, 0}, {"heap", units.Volume(between(r, 0, 1000)), Loose, 0}},
-			Fills: []EarthPart{{"basin", units.Volume(between(r, 0, 2000)), Compacted, 0}},
+			Cuts:  []EarthPart{{"berm", units.Volume(between(r, 0, 1000)), StateBank, 0}, {"heap", units.Volume(between(r, 0, 1000)), StateLoose, 0}},
+			Fills: []EarthPart{{"basin", units.Volume(between(r, 0, 2000)), StateCompacted, 0}},
 			Soil:  SoilSpec{Swell: &swell, Shrink: &shrink}, Truck: TruckSpec{Volume: 7},
 		}
 		spec.Cuts[0].Unsuitable = spec.Cuts[0].Volume / 4
@@ -409,7 +409,7 @@ func TestBalance(t *testing.T) {
 		require.InDelta(t, float64(got.ImportLoads+got.WasteLoads), float64(got.Import.Loose+got.Waste.Loose)/7, 1)
 	}
 	got, err := Balance(BalanceSpec{
-		Fills: []EarthPart{{"basin", 900, Compacted, 0}}, Soil: anySoil(),
+		Fills: []EarthPart{{"basin", 900, StateCompacted, 0}}, Soil: anySoil(),
 		Borrow: &SoilSpec{Swell: new(0.5), Shrink: new(0.25), LooseDensity: 1000},
 		Truck:  TruckSpec{Volume: 100},
 	})
@@ -417,18 +417,18 @@ func TestBalance(t *testing.T) {
 	require.InDelta(t, 1200, got.Import.Bank.SI(), 1e-9)
 	require.Equal(t, 18, got.ImportLoads)
 	_, err = Balance(BalanceSpec{
-		Cuts: []EarthPart{{"", -1, 0, 3}}, Fills: []EarthPart{{"", 1, Bank, 1}},
-		Soil: SoilSpec{Class: SoilDenseClay}, Truck: TruckSpec{Volume: 1, Payload: 5},
+		Cuts: []EarthPart{{"", -1, 0, 3}}, Fills: []EarthPart{{"", 1, StateBank, 1}},
+		Soil: SoilSpec{Class: SoilClassDenseClay}, Truck: TruckSpec{Volume: 1, Payload: 5},
 	})
 	for _, want := range []string{"cuts[0].volume", "cuts[0].state", "cuts[0].unsuitable", "fills[0].unsuitable", "soil.shrink", "soil.looseDensity"} {
 		require.ErrorContains(t, err, want)
 	}
-	_, err = Balance(BalanceSpec{Fills: []EarthPart{{"", 1e12, Bank, 0}}, Soil: anySoil(), Truck: TruckSpec{Volume: 1e-9}})
+	_, err = Balance(BalanceSpec{Fills: []EarthPart{{"", 1e12, StateBank, 0}}, Soil: anySoil(), Truck: TruckSpec{Volume: 1e-9}})
 	require.ErrorContains(t, err, "at most 1e9 loads")
 }
 
 func TestTopsoil(t *testing.T) {
-	spec := TopsoilSpec{StripArea: 1000, StripDepth: 0.2, ReturnArea: 1500, ReturnDepth: 0.2, ReturnState: Bank, Loss: 0.1, Soil: anySoil()}
+	spec := TopsoilSpec{StripArea: 1000, StripDepth: 0.2, ReturnArea: 1500, ReturnDepth: 0.2, ReturnState: StateBank, Loss: 0.1, Soil: anySoil()}
 	got, err := Topsoil(spec)
 	require.NoError(t, err)
 	require.InDelta(t, 200, got.Stripped.SI(), 1e-9)
@@ -468,7 +468,7 @@ func TestBasinProfile(t *testing.T) {
 		Ground: 100 * ft, FloorWidth: 100 * ft, Depth: 8 * ft, CrownGrade: 0.03,
 		Left:       ProfileSide{3, BermSection{4 * ft, 10 * ft, 3, 3}, 20 * ft},
 		Right:      ProfileSide{2, BermSection{2 * ft, 8 * ft, 2, 3}, 20 * ft},
-		Settlement: SettlementSpec{SettlementOfDesign, 0.1},
+		Settlement: SettlementSpec{SettlementRuleDesign, 0.1},
 	}
 	got, err := BasinProfile(spec)
 	require.NoError(t, err)
@@ -524,10 +524,10 @@ func TestEarthworkRefusesNothingAndNonsense(t *testing.T) {
 		"Trench":         second(Trench(TrenchSpec{})),
 		"rolled nan":     second(RolledSettlement(units.Length(nan), 0.2)),
 		"rolled shrink":  second(RolledSettlement(1, nan)),
-		"overbuild nan":  second(Overbuild(OverbuildSpec{1, SettlementSpec{SettlementOfPlaced, nan}})),
-		"overbuild one":  second(Overbuild(OverbuildSpec{1, SettlementSpec{SettlementOfPlaced, 1}})),
+		"overbuild nan":  second(Overbuild(OverbuildSpec{1, SettlementSpec{SettlementRulePlaced, nan}})),
+		"overbuild one":  second(Overbuild(OverbuildSpec{1, SettlementSpec{SettlementRulePlaced, 1}})),
 		"plug nan":       second(Plug(PlugSpec{units.Length(nan), 1, 1, nan, units.Volume(inf)})),
-		"loads nan":      second(Loads(LoadsSpec{1, Bank, anySoil(), TruckSpec{units.Volume(nan), units.Mass(inf)}})),
+		"loads nan":      second(Loads(LoadsSpec{1, StateBank, anySoil(), TruckSpec{units.Volume(nan), units.Mass(inf)}})),
 		"trench order":   second(Trench(TrenchSpec{Points: []TrenchPoint{{1, 1}, {1, 1}}, Method: MethodPrismoidal, BottomWidth: 1, Soil: anySoil()})),
 		"trench station": second(Trench(TrenchSpec{Points: []TrenchPoint{{units.Length(nan), 1}, {1, 1}}, Method: MethodPrismoidal, BottomWidth: 1, Soil: anySoil()})),
 	} {
@@ -540,9 +540,9 @@ func second[T any](_ T, err error) error { return err }
 // Specs read from JSON are what was written, and enumerations refuse other names.
 func TestEarthworkJSON(t *testing.T) {
 	spec := BalanceSpec{
-		Cuts:  []EarthPart{{"berm", 10 * units.CubicYard, Bank, units.CubicYard}},
-		Fills: []EarthPart{{"basin", 20 * units.CubicYard, Compacted, 0}},
-		Soil:  SoilSpec{Class: SoilDenseClay, Shrink: new(0.1)},
+		Cuts:  []EarthPart{{"berm", 10 * units.CubicYard, StateBank, units.CubicYard}},
+		Fills: []EarthPart{{"basin", 20 * units.CubicYard, StateCompacted, 0}},
+		Soil:  SoilSpec{Class: SoilClassDenseClay, Shrink: new(0.1)},
 		Truck: TruckSpec{Volume: 7 * units.CubicYard},
 	}
 	text, err := json.Marshal(spec)
@@ -551,7 +551,7 @@ func TestEarthworkJSON(t *testing.T) {
 	require.NoError(t, units.Decode(text, &back))
 	require.Empty(t, cmp.Diff(spec, back))
 	require.Error(t, units.Decode([]byte(`{"soil":{"class":"mud"}}`), &back))
-	berm := BermSpec{Line: BermInnerEdge, Plan: plane.Polygon{{}, {X: 3}, {Y: 4}}, Sides: []BermSection{{1, 2, 3, 4}}}
+	berm := BermSpec{Line: BermLineInnerEdge, Plan: plane.Polygon{{}, {X: 3}, {Y: 4}}, Sides: []BermSection{{1, 2, 3, 4}}}
 	text, err = json.Marshal(berm)
 	require.NoError(t, err)
 	var got BermSpec

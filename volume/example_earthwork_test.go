@@ -29,15 +29,15 @@ func hollow() volume.LevelGrid {
 }
 
 func ExampleNewSoil() {
-	clay, err := volume.NewSoil(volume.SoilSpec{Class: volume.SoilDenseClay})
+	clay, err := volume.NewSoil(volume.SoilSpec{Class: volume.SoilClassDenseClay})
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	loose, err := clay.Convert(1000*units.CubicYard, volume.Bank, volume.Loose)
+	loose, err := clay.Convert(1000*units.CubicYard, volume.StateBank, volume.StateLoose)
 	fmt.Println(loose.Text(units.CubicYard, 0), err)
 	// The source gives no shrink for dense clay, and none is made up.
-	_, err = clay.Convert(1000*units.CubicYard, volume.Bank, volume.Compacted)
+	_, err = clay.Convert(1000*units.CubicYard, volume.StateBank, volume.StateCompacted)
 	fmt.Println(err)
 	// Output:
 	// 1,300 yd3 <nil>
@@ -52,8 +52,8 @@ func ExampleSoil_Convert() {
 		return
 	}
 	fill := 500 * units.CubicYard
-	bank, _ := soil.Convert(fill, volume.Compacted, volume.Bank)
-	loose, _ := soil.Convert(fill, volume.Compacted, volume.Loose)
+	bank, _ := soil.Convert(fill, volume.StateCompacted, volume.StateBank)
+	loose, _ := soil.Convert(fill, volume.StateCompacted, volume.StateLoose)
 	fmt.Println(bank.Text(units.CubicYard, 1), "bank", loose.Text(units.CubicYard, 1), "loose")
 	// Output: 550.0 yd3 bank 687.5 yd3 loose
 }
@@ -70,8 +70,8 @@ func ExampleSoilTable() {
 
 func ExampleLoads() {
 	r, err := volume.Loads(volume.LoadsSpec{
-		Volume: 1000 * units.CubicYard, State: volume.Bank,
-		Soil:  volume.SoilSpec{Class: volume.SoilDenseClay},
+		Volume: 1000 * units.CubicYard, State: volume.StateBank,
+		Soil:  volume.SoilSpec{Class: volume.SoilClassDenseClay},
 		Truck: volume.TruckSpec{Volume: 7 * units.CubicYard},
 	})
 	fmt.Println(r.Loads, err)
@@ -81,7 +81,7 @@ func ExampleLoads() {
 func ExampleBerm() {
 	section := volume.BermSection{Height: 4 * units.Foot, CrestWidth: 10 * units.Foot, InnerSlope: 3, OuterSlope: 3}
 	r, err := volume.Berm(volume.BermSpec{
-		Line: volume.BermInnerToe, Length: 300 * units.Foot, Width: 200 * units.Foot,
+		Line: volume.BermLineInnerToe, Length: 300 * units.Foot, Width: 200 * units.Foot,
 		Sides: []volume.BermSection{section},
 	})
 	if err != nil {
@@ -115,16 +115,16 @@ func ExampleCrestWidth() {
 }
 
 func ExampleCrown() {
-	r, err := volume.Crown(volume.CrownSpec{Shape: volume.CrownHip, Length: 300 * units.Foot, Width: 200 * units.Foot, Grade: 0.03})
+	r, err := volume.Crown(volume.CrownSpec{Shape: volume.CrownShapeHip, Length: 300 * units.Foot, Width: 200 * units.Foot, Grade: 0.03})
 	fmt.Println(r.Peak.Text(units.Foot, 2), r.Volume.Text(units.CubicFoot, 0), err)
 	// Output: 3.00 ft 70,000 ft3 <nil>
 }
 
 func ExampleSettledCrown() {
 	r, err := volume.SettledCrown(volume.SettledCrownSpec{
-		Crown:     volume.CrownSpec{Shape: volume.CrownHip, Length: 300 * units.Foot, Width: 200 * units.Foot, Grade: 0.03},
+		Crown:     volume.CrownSpec{Shape: volume.CrownShapeHip, Length: 300 * units.Foot, Width: 200 * units.Foot, Grade: 0.03},
 		FillDepth: 10 * units.Foot, BankSlope: 3,
-		Settlement: volume.SettlementSpec{Rule: volume.SettlementOfPlaced, Share: 0.05},
+		Settlement: volume.SettlementSpec{Rule: volume.SettlementRulePlaced, Share: 0.05},
 		LeastGrade: 0.02,
 	})
 	if err != nil {
@@ -136,7 +136,7 @@ func ExampleSettledCrown() {
 }
 
 func ExampleOverbuild() {
-	for _, rule := range []volume.SettlementRule{volume.SettlementOfDesign, volume.SettlementOfPlaced} {
+	for _, rule := range []volume.SettlementRule{volume.SettlementRuleDesign, volume.SettlementRulePlaced} {
 		r, err := volume.Overbuild(volume.OverbuildSpec{Design: 10 * units.Foot, Settlement: volume.SettlementSpec{Rule: rule, Share: 0.05}})
 		fmt.Println(r.Built.Text(units.Foot, 3), r.Rule, err)
 	}
@@ -160,7 +160,7 @@ func ExampleLiner() {
 		fmt.Println(err)
 		return
 	}
-	for _, m := range []volume.LinerMethod{volume.LinerAreaTimesThickness, volume.LinerOffsetSolid} {
+	for _, m := range []volume.LinerMethod{volume.LinerMethodArea, volume.LinerMethodOffset} {
 		r, err := volume.Liner(volume.LinerSpec{Basin: basin, Thickness: 6 * units.Inch, Method: m})
 		fmt.Println(r.Volume.Text(units.CubicYard, 0), r.Method, err)
 	}
@@ -171,7 +171,7 @@ func ExampleLiner() {
 
 func ExampleDrain() {
 	r, err := volume.Drain(volume.DrainSpec{
-		Kind: volume.DrainHoles, Length: 425 * units.Foot, Width: 100 * units.Foot,
+		Kind: volume.DrainKindHoles, Length: 425 * units.Foot, Width: 100 * units.Foot,
 		Size: 3 * units.Foot, Spacing: 25 * units.Foot, Depth: 2 * units.Foot,
 	})
 	fmt.Printf("%d holes open %.1f %% of the floor, %s, %v\n", r.Count, 100*r.Share, r.Volume.Text(units.CubicYard, 1), err)
@@ -181,7 +181,7 @@ func ExampleDrain() {
 func ExampleTopsoil() {
 	r, err := volume.Topsoil(volume.TopsoilSpec{
 		StripArea: 1.5 * units.Acre, StripDepth: 6 * units.Inch,
-		ReturnArea: 2.4 * units.Acre, ReturnDepth: 4 * units.Inch, ReturnState: volume.Bank,
+		ReturnArea: 2.4 * units.Acre, ReturnDepth: 4 * units.Inch, ReturnState: volume.StateBank,
 		Loss: 0.05, Soil: clayLoam,
 	})
 	fmt.Println(r.Stockpile.Text(units.CubicYard, 0), "loose,", r.Shortage.Text(units.CubicYard, 0), "to bring in", err)
@@ -221,10 +221,10 @@ func ExamplePlug() {
 
 func ExampleBalance() {
 	r, err := volume.Balance(volume.BalanceSpec{
-		Cuts: []volume.EarthPart{{Name: "berm", Volume: 3700 * units.CubicYard, State: volume.Bank, Unsuitable: 400 * units.CubicYard}},
+		Cuts: []volume.EarthPart{{Name: "berm", Volume: 3700 * units.CubicYard, State: volume.StateBank, Unsuitable: 400 * units.CubicYard}},
 		Fills: []volume.EarthPart{
-			{Name: "basin", Volume: 6000 * units.CubicYard, State: volume.Compacted},
-			{Name: "crown", Volume: 900 * units.CubicYard, State: volume.Compacted},
+			{Name: "basin", Volume: 6000 * units.CubicYard, State: volume.StateCompacted},
+			{Name: "crown", Volume: 900 * units.CubicYard, State: volume.StateCompacted},
 		},
 		Soil: clayLoam, Truck: volume.TruckSpec{Volume: 14 * units.CubicYard},
 	})
@@ -273,7 +273,7 @@ func ExampleHaul() {
 }
 
 func ExampleFitPlane() {
-	r, err := volume.FitPlane(volume.PlaneSpec{Ground: hollow(), LeastGrade: 0.01, Level: volume.PlaneBalanced, Soil: clayLoam})
+	r, err := volume.FitPlane(volume.PlaneSpec{Ground: hollow(), LeastGrade: 0.01, Level: volume.PlaneLevelBalanced, Soil: clayLoam})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -322,7 +322,7 @@ func ExampleBasinProfile() {
 	r, err := volume.BasinProfile(volume.BasinProfileSpec{
 		Ground: 100 * units.Foot, FloorWidth: 100 * units.Foot, Depth: 8 * units.Foot,
 		Left: side, Right: side, CrownGrade: 0.03,
-		Settlement: volume.SettlementSpec{Rule: volume.SettlementOfDesign, Share: 0.05},
+		Settlement: volume.SettlementSpec{Rule: volume.SettlementRuleDesign, Share: 0.05},
 	})
 	if err != nil {
 		fmt.Println(err)

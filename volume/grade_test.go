@@ -147,7 +147,7 @@ func TestHipCrownOnGrid(t *testing.T) {
 	}
 	got, err := Grade(GradeSpec{Ground: g, Outline: site, Final: HipCrown{Outline: site, Grade: 0.03}})
 	require.NoError(t, err)
-	want, err := Crown(CrownSpec{Shape: CrownHip, Length: 300, Width: 200, Grade: 0.03})
+	want, err := Crown(CrownSpec{Shape: CrownShapeHip, Length: 300, Width: 200, Grade: 0.03})
 	require.NoError(t, err)
 	// The hips run along diagonals of the cells, which the four triangles follow:
 	// only the half of the triangles across a hip is off.
@@ -162,7 +162,7 @@ func TestFitPlaneIsLeastSquares(t *testing.T) {
 		g := grid(6, 9, 10, func(p plane.Point) float64 {
 			return 0.02*float64(p.X-1000) - 0.01*float64(p.Y) + r.NormFloat64()*0.3
 		})
-		spec := PlaneSpec{Ground: g, Level: PlaneThroughMean, LeastGrade: []float64{0, 0.005, 0.06, 0.3}[r.IntN(4)]}
+		spec := PlaneSpec{Ground: g, Level: PlaneLevelMean, LeastGrade: []float64{0, 0.005, 0.06, 0.3}[r.IntN(4)]}
 		if r.IntN(2) == 0 {
 			spec.Outline = star(r, plane.Point{X: 1040, Y: -463}, 35)
 		}
@@ -210,13 +210,13 @@ func TestFitPlaneIsLeastSquares(t *testing.T) {
 
 func TestFitPlaneDemands(t *testing.T) {
 	level := grid(5, 5, 10, func(plane.Point) float64 { return 7 })
-	got, err := FitPlane(PlaneSpec{Ground: level, LeastGrade: 0.02, Level: PlaneThroughMean})
+	got, err := FitPlane(PlaneSpec{Ground: level, LeastGrade: 0.02, Level: PlaneLevelMean})
 	require.NoError(t, err)
 	require.InEpsilon(t, 0.02, got.Grade, 1e-9)
 	require.True(t, got.Forced)
 	require.InDelta(t, 7, float64(got.Plane.LevelAt(level.At(2, 2))), 1e-9)
 	// Water to the east means that the ground rises to the west.
-	got, err = FitPlane(PlaneSpec{Ground: level, LeastGrade: 0.02, Fall: new(90.0), Level: PlaneThroughMean})
+	got, err = FitPlane(PlaneSpec{Ground: level, LeastGrade: 0.02, Fall: new(90.0), Level: PlaneLevelMean})
 	require.NoError(t, err)
 	require.InDelta(t, -0.02, got.Plane.East, 1e-12)
 	require.InDelta(t, 0, got.Plane.North, 1e-12)
@@ -224,12 +224,12 @@ func TestFitPlaneDemands(t *testing.T) {
 	// Balanced: the cut, compacted, is the fill.
 	r := rand.New(rand.NewPCG(6, 1))
 	rough := grid(12, 12, 10, func(plane.Point) float64 { return r.Float64() })
-	got, err = FitPlane(PlaneSpec{Ground: rough, Level: PlaneBalanced, Soil: SoilSpec{Shrink: new(0.2)}})
+	got, err = FitPlane(PlaneSpec{Ground: rough, Level: PlaneLevelBalanced, Soil: SoilSpec{Shrink: new(0.2)}})
 	require.NoError(t, err)
 	require.InEpsilon(t, 0.8*got.Work.Cut.SI(), got.Work.Fill.SI(), 1e-9)
 	// Ground that is the plane already needs no work.
 	even := grid(5, 5, 10, func(p plane.Point) float64 { return 0.03 * float64(p.X) })
-	got, err = FitPlane(PlaneSpec{Ground: even, LeastGrade: 0.02, Level: PlaneThroughMean})
+	got, err = FitPlane(PlaneSpec{Ground: even, LeastGrade: 0.02, Level: PlaneLevelMean})
 	require.NoError(t, err)
 	require.InDelta(t, 0, (got.Work.Cut + got.Work.Fill).SI(), 1e-8)
 	require.False(t, got.Forced)
@@ -249,11 +249,11 @@ func TestGradeFaults(t *testing.T) {
 	require.ErrorContains(t, err, "final")
 	_, err = Grade(GradeSpec{Ground: ok, Final: Plane{}, Outline: plane.Polygon{{X: 0, Y: 0}, {X: 1, Y: 0}, {X: 0, Y: 1}}})
 	require.ErrorContains(t, err, "outside the grid")
-	_, err = FitPlane(PlaneSpec{Ground: ok, LeastGrade: math.NaN(), Fall: new(math.Inf(1)), Level: PlaneBalanced})
+	_, err = FitPlane(PlaneSpec{Ground: ok, LeastGrade: math.NaN(), Fall: new(math.Inf(1)), Level: PlaneLevelBalanced})
 	require.ErrorContains(t, err, "leastGrade")
 	require.ErrorContains(t, err, "fall")
 	require.ErrorContains(t, err, "soil.swell")
-	_, err = FitPlane(PlaneSpec{Ground: ok, Level: PlaneThroughMean, Outline: plane.Polygon{{X: 1000.5, Y: -500}, {X: 1001.5, Y: -500}, {X: 1001.5, Y: -497}, {X: 1000.5, Y: -497}}})
+	_, err = FitPlane(PlaneSpec{Ground: ok, Level: PlaneLevelMean, Outline: plane.Polygon{{X: 1000.5, Y: -500}, {X: 1001.5, Y: -500}, {X: 1001.5, Y: -497}, {X: 1000.5, Y: -497}}})
 	require.ErrorContains(t, err, "on one line")
 }
 

@@ -8,16 +8,16 @@ type LinerMethod int
 
 // Liner conventions.
 const (
-	// LinerAreaTimesThickness is the true area times the thickness. It leaves
+	// LinerMethodArea is the true area times the thickness. It leaves
 	// out the wedges at the toe and the corners.
-	LinerAreaTimesThickness LinerMethod = iota + 1
-	// LinerOffsetSolid is the solid between the basin and one whose floor and
+	LinerMethodArea LinerMethod = iota + 1
+	// LinerMethodOffset is the solid between the basin and one whose floor and
 	// banks lie the thickness behind, measured square to them. Only
 	// rectangular and circular basins have it.
-	LinerOffsetSolid
+	LinerMethodOffset
 )
 
-var linerNames = units.Names{LinerAreaTimesThickness: "area x thickness", LinerOffsetSolid: "offset solid"}
+var linerNames = units.Names{LinerMethodArea: "area x thickness", LinerMethodOffset: "offset solid"}
 
 // String returns the name that MarshalText writes.
 func (m LinerMethod) String() string { return linerNames.String(int(m)) }
@@ -74,8 +74,8 @@ func Liner(spec LinerSpec) (LinerResult, error) {
 	solid, ok := spec.Basin.(interface {
 		behind(t units.Length) units.Volume
 	})
-	if spec.Method == LinerOffsetSolid && !ok && spec.Basin != nil {
-		f.Add("method", spec.Method.String(), LinerAreaTimesThickness.String()+": this basin has no offset solid")
+	if spec.Method == LinerMethodOffset && !ok && spec.Basin != nil {
+		f.Add("method", spec.Method.String(), LinerMethodArea.String()+": this basin has no offset solid")
 	}
 	if err := f.Err(); err != nil {
 		return LinerResult{}, err
@@ -87,7 +87,7 @@ func Liner(spec LinerSpec) (LinerResult, error) {
 	}
 	r.Area = r.Floor + r.Banks
 	how := "area x thickness"
-	if spec.Method == LinerOffsetSolid {
+	if spec.Method == LinerMethodOffset {
 		r.Volume = solid.behind(spec.Thickness)
 		how = "outer solid - basin"
 	} else {

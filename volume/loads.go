@@ -16,7 +16,7 @@ type TruckSpec struct {
 // LoadsSpec asks for the number of loads of a soil.
 type LoadsSpec struct {
 	Volume units.Volume `json:"volume"`
-	State  SoilState    `json:"state"` // of Volume
+	State  State        `json:"state"` // of Volume
 	Soil   SoilSpec     `json:"soil"`  // needs the swell, and a density when the truck has a payload
 	Truck  TruckSpec    `json:"truck"`
 }
@@ -42,13 +42,13 @@ func Loads(spec LoadsSpec) (LoadsResult, error) {
 	var f units.Faults
 	f.Between("volume", spec.Volume, units.Volume(0), largest)
 	checkState(&f, "state", spec.State)
-	soil := soilFor(&f, "soil", spec.Soil, Loose, spec.State)
+	soil := soilFor(&f, "soil", spec.Soil, StateLoose, spec.State)
 	spec.Truck.check(&f)
 	spec.Truck.weighs(&f, "soil", soil)
 	if err := f.Err(); err != nil {
 		return LoadsResult{}, err
 	}
-	r, err := spec.Truck.loads(soil.convert(spec.Volume, spec.State, Loose), soil)
+	r, err := spec.Truck.loads(soil.convert(spec.Volume, spec.State, StateLoose), soil)
 	if err != nil {
 		return LoadsResult{}, err
 	}

@@ -16,15 +16,15 @@ type PlaneLevel int
 
 // Heights of the plane.
 const (
-	// PlaneThroughMean passes through the mean level of the ground, as least
+	// PlaneLevelMean passes through the mean level of the ground, as least
 	// squares has it: cut and fill have equal volumes in place.
-	PlaneThroughMean PlaneLevel = iota + 1
-	// PlaneBalanced makes the cut, compacted, just fill the hollows: the plane
+	PlaneLevelMean PlaneLevel = iota + 1
+	// PlaneLevelBalanced makes the cut, compacted, just fill the hollows: the plane
 	// lies lower than the mean by what the soil shrinks.
-	PlaneBalanced
+	PlaneLevelBalanced
 )
 
-var planeLevelNames = units.Names{PlaneThroughMean: "through the mean", PlaneBalanced: "balanced after shrink"}
+var planeLevelNames = units.Names{PlaneLevelMean: "through the mean", PlaneLevelBalanced: "balanced after shrink"}
 
 // String returns the name that MarshalText writes.
 func (l PlaneLevel) String() string { return planeLevelNames.String(int(l)) }
@@ -47,7 +47,7 @@ type PlaneSpec struct {
 	// north; nil leaves it to the ground.
 	Fall  *float64   `json:"fall,omitzero"`
 	Level PlaneLevel `json:"level"`
-	// Soil needs the shrink for PlaneBalanced and is not used otherwise.
+	// Soil needs the shrink for PlaneLevelBalanced and is not used otherwise.
 	Soil SoilSpec `json:"soil,omitzero"`
 }
 
@@ -83,8 +83,8 @@ func FitPlane(spec PlaneSpec) (PlaneResult, error) {
 		f.Add("level", spec.Level.String(), planeLevelNames.Want())
 	}
 	var soil *Soil
-	if spec.Level == PlaneBalanced {
-		soil = soilFor(&f, "soil", spec.Soil, Compacted)
+	if spec.Level == PlaneLevelBalanced {
+		soil = soilFor(&f, "soil", spec.Soil, StateCompacted)
 	}
 	if err := f.Err(); err != nil {
 		return PlaneResult{}, err
@@ -109,7 +109,7 @@ func FitPlane(spec PlaneSpec) (PlaneResult, error) {
 	// The mean of the crossings is close to that of the area; this makes it so.
 	perCut := 1.0
 	if soil != nil {
-		perCut = soil.perBank(Compacted)
+		perCut = soil.perBank(StateCompacted)
 	}
 	r.Plane.Level += units.Length(w.balance(perCut))
 	work.Final = r.Plane

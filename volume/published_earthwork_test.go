@@ -33,14 +33,14 @@ func TestPublishedEarthwork(t *testing.T) {
 		military   = "NAVEDTRA soil conversion table 10-1, rows recalled; the factors between loose and compacted follow from those of bank, both rounded to 0.01"
 		geometry   = "geometry, "
 	)
-	convert := func(spec volume.SoilSpec, v units.Volume, from, to volume.SoilState) units.Volume {
+	convert := func(spec volume.SoilSpec, v units.Volume, from, to volume.State) units.Volume {
 		s := must[*volume.Soil](t)(volume.NewSoil(spec))
 		return must[units.Volume](t)(s.Convert(v, from, to))
 	}
-	sand := volume.SoilSpec{Class: volume.SoilSandOrGravel}
-	mix := volume.SoilSpec{Class: volume.SoilSandGravelMix}
-	clay := volume.SoilSpec{Class: volume.SoilDenseClay}
-	loads := func(v units.Volume, state volume.SoilState, soil volume.SoilSpec, truck units.Volume) float64 {
+	sand := volume.SoilSpec{Class: volume.SoilClassSandOrGravel}
+	mix := volume.SoilSpec{Class: volume.SoilClassSandGravelMix}
+	clay := volume.SoilSpec{Class: volume.SoilClassDenseClay}
+	loads := func(v units.Volume, state volume.State, soil volume.SoilSpec, truck units.Volume) float64 {
 		r := must[volume.LoadsResult](t)(volume.Loads(volume.LoadsSpec{Volume: v, State: state, Soil: soil, Truck: volume.TruckSpec{Volume: truck}}))
 		return float64(r.Loads)
 	}
@@ -60,24 +60,24 @@ func TestPublishedEarthwork(t *testing.T) {
 	liner := func(m volume.LinerMethod) float64 {
 		return must[volume.LinerResult](t)(volume.Liner(volume.LinerSpec{Basin: basin, Thickness: ft, Method: m})).Volume.In(ft3)
 	}
-	berm := must[volume.BermResult](t)(volume.Berm(volume.BermSpec{Line: volume.BermInnerToe, Length: 300 * ft, Width: 200 * ft, Sides: []volume.BermSection{{Height: 4 * ft, CrestWidth: 10 * ft, InnerSlope: 3, OuterSlope: 3}}}))
+	berm := must[volume.BermResult](t)(volume.Berm(volume.BermSpec{Line: volume.BermLineInnerToe, Length: 300 * ft, Width: 200 * ft, Sides: []volume.BermSection{{Height: 4 * ft, CrestWidth: 10 * ft, InnerSlope: 3, OuterSlope: 3}}}))
 	crown := func(shape volume.CrownShape, l, w units.Length, g float64) volume.CrownResult {
 		return must[volume.CrownResult](t)(volume.Crown(volume.CrownSpec{Shape: shape, Length: l, Width: w, Grade: g}))
 	}
 	built := func(rule volume.SettlementRule) units.Length {
 		return must[volume.OverbuildResult](t)(volume.Overbuild(volume.OverbuildSpec{Design: 100 * ft, Settlement: volume.SettlementSpec{Rule: rule, Share: 0.05}})).Built
 	}
-	strip := must[volume.TopsoilResult](t)(volume.Topsoil(volume.TopsoilSpec{StripArea: units.Acre, StripDepth: units.Inch, ReturnArea: units.Acre, ReturnDepth: units.Inch, ReturnState: volume.Bank, Soil: anySoil}))
+	strip := must[volume.TopsoilResult](t)(volume.Topsoil(volume.TopsoilSpec{StripArea: units.Acre, StripDepth: units.Inch, ReturnArea: units.Acre, ReturnDepth: units.Inch, ReturnState: volume.StateBank, Soil: anySoil}))
 	recalled := func(loose, compacted float64) volume.SoilSpec {
 		return volume.SoilSpec{Swell: new(loose - 1), Shrink: new(1 - compacted)}
 	}
 
 	checks := []unitstest.Check{
-		check("sand or gravel, 100 yd3 bank, loose", convert(sand, 100*yd3, volume.Bank, volume.Loose).In(yd3), 111, 0.5, "yd3", "NAVEDTRA soil conversion table 10-1, as quoted in a text on mining equipment", unitstest.Published),
-		check("sand or gravel, 100 yd3 bank, compacted", convert(sand, 100*yd3, volume.Bank, volume.Compacted).In(yd3), 95, 0.5, "yd3", "NAVEDTRA soil conversion table 10-1, as quoted in a text on mining equipment", unitstest.Published),
-		check("dense clay, 1,000 yd3 bank, loose", convert(clay, 1000*yd3, volume.Bank, volume.Loose).In(yd3), 1300, 0.5, "yd3", estimating+", Example 9-2", unitstest.Published),
-		check("dense clay, 1,000 yd3 bank, loads of 7 yd3", loads(1000*yd3, volume.Bank, clay, 7*yd3), 186, 0, "loads", estimating+", Example 9-2; loads are rounded up", unitstest.Published),
-		check("sand and gravel, 500 yd3 compacted, bank", convert(mix, 500*yd3, volume.Compacted, volume.Bank).In(yd3), 526, 0.5, "yd3", estimating+", Example 9-3", unitstest.Published),
+		check("sand or gravel, 100 yd3 bank, loose", convert(sand, 100*yd3, volume.StateBank, volume.StateLoose).In(yd3), 111, 0.5, "yd3", "NAVEDTRA soil conversion table 10-1, as quoted in a text on mining equipment", unitstest.Published),
+		check("sand or gravel, 100 yd3 bank, compacted", convert(sand, 100*yd3, volume.StateBank, volume.StateCompacted).In(yd3), 95, 0.5, "yd3", "NAVEDTRA soil conversion table 10-1, as quoted in a text on mining equipment", unitstest.Published),
+		check("dense clay, 1,000 yd3 bank, loose", convert(clay, 1000*yd3, volume.StateBank, volume.StateLoose).In(yd3), 1300, 0.5, "yd3", estimating+", Example 9-2", unitstest.Published),
+		check("dense clay, 1,000 yd3 bank, loads of 7 yd3", loads(1000*yd3, volume.StateBank, clay, 7*yd3), 186, 0, "loads", estimating+", Example 9-2; loads are rounded up", unitstest.Published),
+		check("sand and gravel, 500 yd3 compacted, bank", convert(mix, 500*yd3, volume.StateCompacted, volume.StateBank).In(yd3), 526, 0.5, "yd3", estimating+", Example 9-3", unitstest.Published),
 		check("settlement of 48 in under rollers, shrink 0.2", must[units.Length](t)(volume.RolledSettlement(48*units.Inch, 0.2)).In(units.Inch), 4.8, 1e-12, "in", "Moving the Earth: The Workbook of Excavation, p. 2.51", unitstest.Published),
 		check("cutting 100 ft base, 14 ft, 15 ft, 300 ft long", trench(volume.MethodPrismoidal, 14*ft, 43.0/15, 300, 15, 15).In(ft3), 256500, 1e-6, "ft3", "mathcentral.uregina.ca question database, QQ.09.07/h/jd1, dam section", unitstest.Published),
 		check("the same in cubic yards", trench(volume.MethodPrismoidal, 14*ft, 43.0/15, 300, 15, 15).In(yd3), 9500, 1e-6, "yd3", "mathcentral.uregina.ca question database, QQ.09.07/h/jd1, dam section", unitstest.Published),
@@ -91,13 +91,13 @@ func TestPublishedEarthwork(t *testing.T) {
 		check("crest width of an embankment of 10 ft", must[units.Length](t)(volume.CrestWidth(10*ft)).In(ft), 9, 1e-12, "ft", maryland, unitstest.Published),
 		check("crest width of an embankment of 15 ft", must[units.Length](t)(volume.CrestWidth(15*ft)).In(ft), 10, 1e-12, "ft", maryland, unitstest.Published),
 		check("crest width of an embankment of 20 ft", must[units.Length](t)(volume.CrestWidth(20*ft)).In(ft), 11, 1e-12, "ft", maryland, unitstest.Published),
-		check("liner 1 ft, 425 x 100 x 6.2 ft, 3:1, offset solid", liner(volume.LinerOffsetSolid), 66552.567, 0.0005, "ft3", geometry+"outer solid less inner, offset t sqrt(1 + z^2)", unitstest.Identity),
-		check("liner 1 ft, 425 x 100 x 6.2 ft, 3:1, area x thickness", liner(volume.LinerAreaTimesThickness), 64545.123, 0.0005, "ft3", geometry+"(A_top - A_floor) sqrt(1 + z^2)/z and the floor", unitstest.Identity),
+		check("liner 1 ft, 425 x 100 x 6.2 ft, 3:1, offset solid", liner(volume.LinerMethodOffset), 66552.567, 0.0005, "ft3", geometry+"outer solid less inner, offset t sqrt(1 + z^2)", unitstest.Identity),
+		check("liner 1 ft, 425 x 100 x 6.2 ft, 3:1, area x thickness", liner(volume.LinerMethodArea), 64545.123, 0.0005, "ft3", geometry+"(A_top - A_floor) sqrt(1 + z^2)/z and the floor", unitstest.Identity),
 		check("berm ring 300 x 200 ft, 3:1, crest 10 ft, 4 ft high", berm.Volume.In(ft3), 99968, 1e-6, "ft3", geometry+"outer prismoid less inner prismoid", unitstest.Identity),
-		check("hip crown 300 x 200 ft at 3 %, peak", crown(volume.CrownHip, 300*ft, 200*ft, 0.03).Peak.In(ft), 3, 1e-12, "ft", geometry+"hip roof", unitstest.Identity),
-		check("hip crown 300 x 200 ft at 3 %", crown(volume.CrownHip, 300*ft, 200*ft, 0.03).Volume.In(ft3), 70000, 1e-6, "ft3", geometry+"hip roof", unitstest.Identity),
-		check("gable crown 300 x 200 ft at 3 %", crown(volume.CrownGable, 300*ft, 200*ft, 0.03).Volume.In(ft3), 90000, 1e-6, "ft3", geometry+"gable roof", unitstest.Identity),
-		check("5 % of placed over 5 % of design, difference", (built(volume.SettlementOfPlaced) - built(volume.SettlementOfDesign)).In(ft), 100*(1/0.95-1.05), 1e-9, "ft per 100 ft", "definitions of the two conventions, 0.26 % of the height", unitstest.Identity),
+		check("hip crown 300 x 200 ft at 3 %, peak", crown(volume.CrownShapeHip, 300*ft, 200*ft, 0.03).Peak.In(ft), 3, 1e-12, "ft", geometry+"hip roof", unitstest.Identity),
+		check("hip crown 300 x 200 ft at 3 %", crown(volume.CrownShapeHip, 300*ft, 200*ft, 0.03).Volume.In(ft3), 70000, 1e-6, "ft3", geometry+"hip roof", unitstest.Identity),
+		check("gable crown 300 x 200 ft at 3 %", crown(volume.CrownShapeGable, 300*ft, 200*ft, 0.03).Volume.In(ft3), 90000, 1e-6, "ft3", geometry+"gable roof", unitstest.Identity),
+		check("5 % of placed over 5 % of design, difference", (built(volume.SettlementRulePlaced) - built(volume.SettlementRuleDesign)).In(ft), 100*(1/0.95-1.05), 1e-9, "ft per 100 ft", "definitions of the two conventions, 0.26 % of the height", unitstest.Identity),
 		check("topsoil of 1 in from 1 acre", strip.Stripped.In(yd3), 134.44, 0.005, "yd3", "definitions of acre, inch and cubic yard", unitstest.Identity),
 	}
 	for _, row := range []struct {
@@ -111,12 +111,12 @@ func TestPublishedEarthwork(t *testing.T) {
 		{"blasted rock", 1.50, 1.30, 0.67, 0.87, 0.77, 1.15},
 	} {
 		soil := recalled(row.loose, row.compacted)
-		one := func(from, to volume.SoilState) float64 { return convert(soil, 1, from, to).SI() }
+		one := func(from, to volume.State) float64 { return convert(soil, 1, from, to).SI() }
 		checks = append(checks,
-			check(row.name+", loose to bank", one(volume.Loose, volume.Bank), row.looseBank, 0.0051, "m3/m3", military, unitstest.Memory),
-			check(row.name+", loose to compacted", one(volume.Loose, volume.Compacted), row.looseComp, 0.0051, "m3/m3", military, unitstest.Memory),
-			check(row.name+", compacted to bank", one(volume.Compacted, volume.Bank), row.compactedBank, 0.0051, "m3/m3", military, unitstest.Memory),
-			check(row.name+", compacted to loose", one(volume.Compacted, volume.Loose), row.compLoose, 0.0051, "m3/m3", military, unitstest.Memory),
+			check(row.name+", loose to bank", one(volume.StateLoose, volume.StateBank), row.looseBank, 0.0051, "m3/m3", military, unitstest.Memory),
+			check(row.name+", loose to compacted", one(volume.StateLoose, volume.StateCompacted), row.looseComp, 0.0051, "m3/m3", military, unitstest.Memory),
+			check(row.name+", compacted to bank", one(volume.StateCompacted, volume.StateBank), row.compactedBank, 0.0051, "m3/m3", military, unitstest.Memory),
+			check(row.name+", compacted to loose", one(volume.StateCompacted, volume.StateLoose), row.compLoose, 0.0051, "m3/m3", military, unitstest.Memory),
 		)
 	}
 	unitstest.Run(t, "volume", checks)

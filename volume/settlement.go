@@ -8,15 +8,15 @@ type SettlementRule int
 
 // Settlement conventions.
 const (
-	// SettlementOfDesign builds h (1 + s): the allowance is a share of the design
+	// SettlementRuleDesign builds h (1 + s): the allowance is a share of the design
 	// height, as in Md. Code Regs. 26.20.21.08 ("at least 5 % of design height").
-	SettlementOfDesign SettlementRule = iota + 1
-	// SettlementOfPlaced builds h / (1 - s): the share of the placed height that
+	SettlementRuleDesign SettlementRule = iota + 1
+	// SettlementRulePlaced builds h / (1 - s): the share of the placed height that
 	// goes when it settles.
-	SettlementOfPlaced
+	SettlementRulePlaced
 )
 
-var settlementNames = units.Names{SettlementOfDesign: "share of design height", SettlementOfPlaced: "share of placed height"}
+var settlementNames = units.Names{SettlementRuleDesign: "share of design height", SettlementRulePlaced: "share of placed height"}
 
 // String returns the name that MarshalText writes.
 func (c SettlementRule) String() string { return settlementNames.String(int(c)) }
@@ -46,7 +46,7 @@ func (s SettlementSpec) check(f *units.Faults, path string) {
 
 // built returns the height to build for each height that shall remain.
 func (s SettlementSpec) built() float64 {
-	if s.Rule == SettlementOfPlaced {
+	if s.Rule == SettlementRulePlaced {
 		return 1 / (1 - s.Share)
 	}
 	return 1 + s.Share
@@ -54,7 +54,7 @@ func (s SettlementSpec) built() float64 {
 
 // how says the formula of built.
 func (s SettlementSpec) how() string {
-	if s.Rule == SettlementOfPlaced {
+	if s.Rule == SettlementRulePlaced {
 		return "design / (1 - s)"
 	}
 	return "design x (1 + s)"

@@ -6,28 +6,28 @@ import (
 	"example.org/earthbasin/units"
 )
 
-// SoilState is the state in which a volume of soil is counted. The zero value is
+// State is the state in which a volume of soil is counted. The zero value is
 // no state and refused.
-type SoilState int
+type State int
 
 // States of soil.
 const (
-	Bank      SoilState = iota + 1 // in place, before digging
-	Loose                          // dug, in the truck or the heap
-	Compacted                      // placed and compacted
+	StateBank      State = iota + 1 // in place, before digging
+	StateLoose                      // dug, in the truck or the heap
+	StateCompacted                  // placed and compacted
 )
 
-var soilStateNames = units.Names{Bank: "bank", Loose: "loose", Compacted: "compacted"}
+var stateNames = units.Names{StateBank: "bank", StateLoose: "loose", StateCompacted: "compacted"}
 
 // String returns the name that MarshalText writes.
-func (s SoilState) String() string { return soilStateNames.String(int(s)) }
+func (s State) String() string { return stateNames.String(int(s)) }
 
 // MarshalText writes the name; a value that is no state is an error.
-func (s SoilState) MarshalText() ([]byte, error) { return soilStateNames.Marshal(int(s)) }
+func (s State) MarshalText() ([]byte, error) { return stateNames.Marshal(int(s)) }
 
 // UnmarshalText reads a name; the error lists the names.
-func (s *SoilState) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(soilStateNames, text, s)
+func (s *State) UnmarshalText(text []byte) error {
+	return units.UnmarshalName(stateNames, text, s)
 }
 
 // SoilSpec says how the volume of a soil changes from state to state. Swell and
@@ -131,7 +131,7 @@ func (s *Soil) factor(f *units.Faults, field string, lo, hi float64, given, clas
 // state from: loose = bank (1 + swell), compacted = bank (1 - shrink). Mass is
 // kept, so a round trip returns v. A volume below zero or not finite, a value that
 // is no state, and a factor that the soil does not have are a [units.FieldError].
-func (s *Soil) Convert(v units.Volume, from, to SoilState) (units.Volume, error) {
+func (s *Soil) Convert(v units.Volume, from, to State) (units.Volume, error) {
 	var f units.Faults
 	f.Between("volume", v, units.Volume(0), largest)
 	checkState(&f, "from", from)
@@ -149,20 +149,20 @@ func (s *Soil) Convert(v units.Volume, from, to SoilState) (units.Volume, error)
 }
 
 // checkState records a fault when st is no state.
-func checkState(f *units.Faults, field string, st SoilState) {
-	if !soilStateNames.Has(int(st)) {
-		f.Add(field, st.String(), soilStateNames.Want())
+func checkState(f *units.Faults, field string, st State) {
+	if !stateNames.Has(int(st)) {
+		f.Add(field, st.String(), stateNames.Want())
 	}
 }
 
 // needs records a fault for each state whose factor the soil does not have.
-func (s *Soil) needs(f *units.Faults, path string, states ...SoilState) {
+func (s *Soil) needs(f *units.Faults, path string, states ...State) {
 	var sub units.Faults
 	for _, st := range states {
 		switch {
-		case st == Loose && s.swell == nil:
+		case st == StateLoose && s.swell == nil:
 			sub.Missing("swell", "the swell of this soil, to count it loose")
-		case st == Compacted && s.shrink == nil:
+		case st == StateCompacted && s.shrink == nil:
 			sub.Missing("shrink", "the shrink of this soil, to count it compacted")
 		}
 	}
@@ -170,7 +170,7 @@ func (s *Soil) needs(f *units.Faults, path string, states ...SoilState) {
 }
 
 // convert is Convert for checked arguments.
-func (s *Soil) convert(v units.Volume, from, to SoilState) units.Volume {
+func (s *Soil) convert(v units.Volume, from, to State) units.Volume {
 	if from == to {
 		return v
 	}
@@ -178,11 +178,11 @@ func (s *Soil) convert(v units.Volume, from, to SoilState) units.Volume {
 }
 
 // perBank returns the volume in the state that one volume in place gives.
-func (s *Soil) perBank(st SoilState) float64 {
+func (s *Soil) perBank(st State) float64 {
 	switch st {
-	case Loose:
+	case StateLoose:
 		return 1 + *s.swell
-	case Compacted:
+	case StateCompacted:
 		return 1 - *s.shrink
 	}
 	return 1
@@ -193,7 +193,7 @@ func (s *Soil) Working() units.Working { return s.working }
 
 // soilFor makes the soil of a spec at path and records what keeps it from being
 // counted in the given states. It returns nil after a fault.
-func soilFor(f *units.Faults, path string, spec SoilSpec, states ...SoilState) *Soil {
+func soilFor(f *units.Faults, path string, spec SoilSpec, states ...State) *Soil {
 	s, err := NewSoil(spec)
 	if err != nil {
 		f.Sub(path, err)

@@ -12,15 +12,15 @@ type SoilClass int
 // Classes of soil. There are few because only figures that could be read in a
 // source are kept; swell and shrink of the soil at hand are better measured.
 const (
-	SoilSandOrGravel  SoilClass = iota + 1 // swell and shrink
-	SoilSandGravelMix                      // swell and shrink
-	SoilDenseClay                          // swell only
+	SoilClassSandOrGravel  SoilClass = iota + 1 // swell and shrink
+	SoilClassSandGravelMix                      // swell and shrink
+	SoilClassDenseClay                          // swell only
 )
 
 var soilClassNames = units.Names{
-	SoilSandOrGravel:  "sand or gravel",
-	SoilSandGravelMix: "sand and gravel mix",
-	SoilDenseClay:     "dense clay",
+	SoilClassSandOrGravel:  "sand or gravel",
+	SoilClassSandGravelMix: "sand and gravel mix",
+	SoilClassDenseClay:     "dense clay",
 }
 
 // String returns the name that MarshalText writes.
@@ -45,9 +45,9 @@ type SoilRow struct {
 
 // soilTable is ordered by class.
 var soilTable = []SoilRow{
-	{SoilSandOrGravel, new(0.11), new(0.05), "NAVEDTRA soil conversion table 10-1, as quoted in a text on mining equipment: 100 in place give 111 loose and 95 compacted"},
-	{SoilSandGravelMix, new(0.15), new(0.05), "construction-estimating text, chapter 9, Example 9-3: swell 15 %, shrink factor 0.95"},
-	{SoilDenseClay, new(0.30), nil, "construction-estimating text, chapter 9, Example 9-2: swell 30 %"},
+	{SoilClassSandOrGravel, new(0.11), new(0.05), "NAVEDTRA soil conversion table 10-1, as quoted in a text on mining equipment: 100 in place give 111 loose and 95 compacted"},
+	{SoilClassSandGravelMix, new(0.15), new(0.05), "construction-estimating text, chapter 9, Example 9-3: swell 15 %, shrink factor 0.95"},
+	{SoilClassDenseClay, new(0.30), nil, "construction-estimating text, chapter 9, Example 9-2: swell 30 %"},
 }
 
 // SoilTable returns the rows of the table of soils, a copy.

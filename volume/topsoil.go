@@ -8,7 +8,7 @@ type TopsoilSpec struct {
 	StripDepth  units.Length `json:"stripDepth"`
 	ReturnArea  units.Area   `json:"returnArea"`
 	ReturnDepth units.Length `json:"returnDepth"` // settled thickness that shall lie on the final grade
-	ReturnState SoilState    `json:"returnState"` // how the returned layer is counted: bank or compacted, loose when spread fluffy
+	ReturnState State        `json:"returnState"` // how the returned layer is counted: bank or compacted, loose when spread fluffy
 	Loss        float64      `json:"loss"`        // fraction of the stockpile that is not got back, 0 to 0.9
 	Soil        SoilSpec     `json:"soil"`        // needs the swell
 }
@@ -36,16 +36,16 @@ func Topsoil(spec TopsoilSpec) (TopsoilResult, error) {
 	positive(&f, "returnDepth", spec.ReturnDepth, 10*units.Metre)
 	checkState(&f, "returnState", spec.ReturnState)
 	f.NumberBetween("loss", spec.Loss, 0, 0.9)
-	soil := soilFor(&f, "soil", spec.Soil, Loose, spec.ReturnState)
+	soil := soilFor(&f, "soil", spec.Soil, StateLoose, spec.ReturnState)
 	if err := f.Err(); err != nil {
 		return TopsoilResult{}, err
 	}
 	var r TopsoilResult
 	r.Stripped = spec.StripArea.Times(spec.StripDepth)
-	r.Stockpile = soil.convert(r.Stripped, Bank, Loose)
-	r.Usable = soil.convert(r.Stripped*units.Volume(1-spec.Loss), Bank, spec.ReturnState)
+	r.Stockpile = soil.convert(r.Stripped, StateBank, StateLoose)
+	r.Usable = soil.convert(r.Stripped*units.Volume(1-spec.Loss), StateBank, spec.ReturnState)
 	r.Needed = spec.ReturnArea.Times(spec.ReturnDepth)
-	over := soil.convert(max(r.Usable, r.Needed)-min(r.Usable, r.Needed), spec.ReturnState, Loose)
+	over := soil.convert(max(r.Usable, r.Needed)-min(r.Usable, r.Needed), spec.ReturnState, StateLoose)
 	if r.Usable < r.Needed {
 		r.Shortage = over
 	} else {

@@ -70,7 +70,7 @@ func Trench(spec TrenchSpec) (TrenchResult, error) {
 	if spec.PipeOutside > spec.BottomWidth {
 		f.Add("pipeOutside", spec.PipeOutside, "at most the bottom width "+spec.BottomWidth.Trade())
 	}
-	soil := soilFor(&f, "soil", spec.Soil, Loose, Compacted)
+	soil := soilFor(&f, "soil", spec.Soil, StateLoose, StateCompacted)
 	if err := f.Err(); err != nil {
 		return TrenchResult{}, err
 	}
@@ -88,7 +88,7 @@ func Trench(spec TrenchSpec) (TrenchResult, error) {
 	}
 	r.Length = spec.Points[len(spec.Points)-1].Station - spec.Points[0].Station
 	r.TopWidth = units.Length(b + 2*s*float64(r.Deepest))
-	r.Spoil = soil.convert(r.Excavation, Bank, Loose)
+	r.Spoil = soil.convert(r.Excavation, StateBank, StateLoose)
 	r.Pipe = cylinder(spec.PipeOutside, r.Length)
 	r.Bedding = units.Volume(section(float64(spec.Bedding)) * float64(r.Length))
 	r.Backfill = r.Excavation - r.Pipe - r.Bedding
@@ -97,7 +97,7 @@ func Trench(spec TrenchSpec) (TrenchResult, error) {
 		return TrenchResult{}, f.Err()
 	}
 	r.Backfill = max(r.Backfill, 0)
-	need := soil.convert(r.Backfill, Compacted, Loose)
+	need := soil.convert(r.Backfill, StateCompacted, StateLoose)
 	r.Surplus, r.Shortage = max(r.Spoil-need, 0), max(need-r.Spoil, 0)
 	r.Cautions = digging(r.Deepest)
 	r.lines.Add("length", r.Length, "")
