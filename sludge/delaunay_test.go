@@ -11,7 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// word, unit, inRounded and mound are the recipe of the benchmark data: n points
+// word, unit, inRounded and thicknessAt are the recipe of the benchmark data: n points
 // in a 120 m x 80 m rectangle with corners rounded at 15 m, smooth mounds plus
 // noise, every number from splitmix64 so that any language can make the same
 // file.
@@ -29,7 +29,7 @@ func inRounded(x, y float64) bool {
 	return dx*dx+dy*dy <= 15*15
 }
 
-func mound(x, y float64) float64 {
+func thicknessAt(x, y float64) float64 {
 	return 0.95 - 0.001*x + 0.20*math.Exp(-((x-30)*(x-30)+(y-25)*(y-25))/500) +
 		0.15*math.Exp(-((x-90)*(x-90)+(y-60)*(y-60))/400) +
 		0.15*math.Sin(2*math.Pi*x/42+0.4)*math.Cos(2*math.Pi*y/38+1.1)
@@ -45,7 +45,7 @@ func roundedSurvey(n int) (places []xy, z []float64) {
 		}
 		i := uint64(len(places))
 		noise := 0.05 * math.Sqrt(-2*math.Log(1-unit(3, i))) * math.Cos(2*math.Pi*unit(4, i))
-		places, z = append(places, xy{round(x), round(y)}), append(z, round(mound(x, y)+noise))
+		places, z = append(places, xy{round(x), round(y)}), append(z, round(thicknessAt(x, y)+noise))
 	}
 	return places, z
 }

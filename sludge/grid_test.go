@@ -19,7 +19,7 @@ func TestGrids(t *testing.T) {
 	for i := range 400 {
 		places = append(places, xy{float64(i%20) + 0.5, float64(i/20) + 0.5}, xy{20 * rng.Float64(), 20 * rng.Float64()})
 	}
-	s := surveyOf(t, star(10, 10, 9.7, 30), []plane.Polygon{rectangle(7, 7, 9, 9)}, places, func(int) float64 { return 1 + rng.Float64() })
+	s := surveyAt(t, star(10, 10, 9.7, 30), []plane.Polygon{rectangle(7, 7, 9, 9)}, places, func(int) float64 { return 1 + rng.Float64() })
 	tin := tinOf(t, s, EdgeNearest)
 	w, err := NewIDW(s, IDWSpec{Power: 2, Neighbours: 8})
 	require.NoError(t, err)
@@ -52,7 +52,7 @@ func TestGrids(t *testing.T) {
 }
 
 func TestGridView(t *testing.T) {
-	s := surveyOf(t, rectangle(10, 20, 14, 26), []plane.Polygon{rectangle(11.5, 22.5, 12.5, 23.5)}, []xy{{12, 21}},
+	s := surveyAt(t, rectangle(10, 20, 14, 26), []plane.Polygon{rectangle(11.5, 22.5, 12.5, 23.5)}, []xy{{12, 21}},
 		func(int) float64 { return 0.6096 })
 	g, err := tinOf(t, s, EdgeNearest).Grid(GridSpec{Spacing: 2})
 	require.NoError(t, err)
@@ -73,7 +73,7 @@ func TestGridView(t *testing.T) {
 }
 
 func TestGridFaults(t *testing.T) {
-	s := surveyOf(t, rectangle(0, 0, 4, 4), nil, []xy{{1, 1}}, func(int) float64 { return 1 })
+	s := surveyAt(t, rectangle(0, 0, 4, 4), nil, []xy{{1, 1}}, func(int) float64 { return 1 })
 	tin := tinOf(t, s, EdgeZero)
 	for _, spec := range []GridSpec{{}, {Spacing: -1}, {Spacing: 1, Rows: 1}, {Columns: 3}, {Columns: math.MaxInt, Rows: math.MaxInt},
 		{Columns: 10000, Rows: 10000}, {Spacing: 1e-9}, {Spacing: 1, Workers: -1}} {
@@ -98,7 +98,7 @@ func TestGridFaults(t *testing.T) {
 // At a sounding IDW returns it, near one it stays finite at any power, and between
 // two of equal distance it is the mean.
 func TestIDW(t *testing.T) {
-	s := surveyOf(t, rectangle(0, 0, 10, 10), nil, []xy{{1, 1}, {3, 1}, {9, 9}}, func(i int) float64 { return float64(i) })
+	s := surveyAt(t, rectangle(0, 0, 10, 10), nil, []xy{{1, 1}, {3, 1}, {9, 9}}, func(i int) float64 { return float64(i) })
 	for _, power := range []float64{0.5, 1, 2, 3.5, 100} {
 		w, err := NewIDW(s, IDWSpec{Power: power, Neighbours: 2})
 		require.NoError(t, err)

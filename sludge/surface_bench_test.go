@@ -26,7 +26,7 @@ func roundedRing() plane.Polygon {
 func benchSurvey(b *testing.B, n int) *Survey {
 	b.Helper()
 	places, z := roundedSurvey(n)
-	return surveyOf(b, roundedRing(), nil, places, func(i int) float64 { return max(z[i], 0) })
+	return surveyAt(b, roundedRing(), nil, places, func(i int) float64 { return max(z[i], 0) })
 }
 
 func BenchmarkTINGrid(b *testing.B) {

@@ -11,8 +11,8 @@ import (
 	"example.org/earthbasin/units/plane"
 )
 
-// surveyOf makes a survey of direct thickness z at places.
-func surveyOf(t testing.TB, boundary plane.Polygon, islands []plane.Polygon, places []xy, z func(i int) float64) *Survey {
+// surveyAt makes a survey of direct thickness z at places.
+func surveyAt(t testing.TB, boundary plane.Polygon, islands []plane.Polygon, places []xy, z func(i int) float64) *Survey {
 	t.Helper()
 	spec := SurveySpec{Boundary: boundary, Islands: islands, Outside: OutsideKeep, Duplicates: DuplicatesMean}
 	for i, p := range places {
@@ -53,7 +53,7 @@ func TestTINPlane(t *testing.T) {
 			places = append(places, xy{100 * rng.Float64(), 100 * rng.Float64()})
 		}
 		f := func(x, y float64) float64 { return 9 + 0.03*x - 0.05*y }
-		s := surveyOf(t, boundary, islands, places, func(i int) float64 { return f(places[i].x, places[i].y) })
+		s := surveyAt(t, boundary, islands, places, func(i int) float64 { return f(places[i].x, places[i].y) })
 		want, area := 0.0, 0.0
 		for _, r := range s.rings {
 			c := r.Centroid()
@@ -104,7 +104,7 @@ func TestConstrained(t *testing.T) {
 			}
 			places = append(places, p)
 		}
-		s := surveyOf(t, boundary, islands, places, func(int) float64 { return 1 })
+		s := surveyAt(t, boundary, islands, places, func(int) float64 { return 1 })
 		tin := tinOf(t, s, EdgeZero)
 		m := tin.mesh
 		area := 0.0
@@ -129,7 +129,7 @@ func TestConstrained(t *testing.T) {
 }
 
 func TestTINEdgeRules(t *testing.T) {
-	s := surveyOf(t, rectangle(0, 0, 4, 4), nil, []xy{{1, 1}, {3, 1}, {3, 3}, {1, 3}}, func(int) float64 { return 2 })
+	s := surveyAt(t, rectangle(0, 0, 4, 4), nil, []xy{{1, 1}, {3, 1}, {3, 3}, {1, 3}}, func(int) float64 { return 2 })
 	v := tinOf(t, s, EdgeNearest).Volume()
 	require.InDelta(t, 32, float64(v.Volume), 1e-12)
 	require.InDelta(t, 12, float64(v.AreaByRule), 1e-12)
@@ -149,7 +149,7 @@ func TestTINEdgeRules(t *testing.T) {
 
 	// One sounding, and soundings on a line, are enough with a boundary.
 	for _, places := range [][]xy{{{1, 1}}, {{1, 1}, {2, 2}, {3, 3}}} {
-		s := surveyOf(t, rectangle(0, 0, 4, 4), nil, places, func(int) float64 { return 3 })
+		s := surveyAt(t, rectangle(0, 0, 4, 4), nil, places, func(int) float64 { return 3 })
 		require.InDelta(t, 48, float64(tinOf(t, s, EdgeNearest).Volume().Volume), 1e-12)
 	}
 }
