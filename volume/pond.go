@@ -149,7 +149,11 @@ func (r PondResult) Working() units.Working {
 		w.Add(d.Rule.Name, verdict, fmt.Sprintf("%s or deeper below %.0f %% of the surface, %.0f %% wanted", d.Rule.Depth.Trade(), 100*d.Share, 100*d.Rule.Share))
 	}
 	for _, s := range r.Steps {
-		w.Add(fmt.Sprintf("after %d rinses", s.Rinses), s.RefillN, "nitrogen if refilled now")
+		item := "without a rinse"
+		if s.Rinses > 0 {
+			item = fmt.Sprintf("after rinse %d", s.Rinses)
+		}
+		w.Add(item, s.RefillN, "nitrogen if refilled now")
 	}
 	w.Add("rinse water", r.RinseWater, "carries "+r.RinsedN.Trade()+" of nitrogen to the land")
 	if !r.Met {

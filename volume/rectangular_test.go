@@ -110,3 +110,41 @@ func requireFields(t *testing.T, err error, fields ...string) {
 	}
 	require.Equal(t, fields, got, "%v", err)
 }
+
+func TestRectangularIdentities(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	for range 500 {
+		s := randomRectangular(r)
+		b := mustRectangular(t, s)
+		h := units.Length(r.Float64()) * s.Depth
+		v := float64(b.VolumeAt(h))
+		same := func(s RectangularSpec, h units.Length, want float64) {
+			t.Helper()
+			require.InEpsilon(t, want, float64(mustRectangular(t, s).VolumeAt(h)), 1e-10)
+		}
+		// Only the sum of opposite slopes counts.
+		moved := s
+		moved.Slopes = []float64{s.Slopes[0] + s.Slopes[1], 0, s.Slopes[2] / 2, s.Slopes[3] + s.Slopes[2]/2}
+		same(moved, h, v)
+		// Length and width may change places.
+		swapped := s
+		swapped.Length, swapped.Width = s.Width, s.Length
+		swapped.Slopes = []float64{s.Slopes[2], s.Slopes[3], s.Slopes[0], s.Slopes[1]}
+		same(swapped, h, v)
+		// All lengths times k give k³.
+		k := units.Length(0.5 + 3*r.Float64())
+		scaled := s
+		scaled.Length, scaled.Width, scaled.Depth = k*s.Length, k*s.Width, k*s.Depth
+		same(scaled, k*h, v*cube(float64(k)))
+		// What is above h is a basin with its floor there.
+		l, w := b.SizeAt(h)
+		rest := s
+		rest.Length, rest.Width, rest.Depth = l, w, s.Depth-h
+		require.InDelta(t, float64(Capacity(b)), v+float64(Capacity(mustRectangular(t, rest))), 1e-9*float64(Capacity(b)))
+		// The derivative of the volume is the area: over a short step, its mean.
+		const e = 1e-3
+		if h+e < s.Depth {
+			require.InEpsilon(t, float64(b.AreaAt(h+e/2)), float64(b.VolumeAt(h+e)-b.VolumeAt(h))/e, 1e-6)
+		}
+	}
+}

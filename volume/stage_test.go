@@ -1,0 +1,39 @@
+package volume
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+)
+
+func TestStageStorage(t *testing.T) {
+	b := formBasin(t)
+	table, err := StageStorage(b, ft)
+	require.NoError(t, err)
+	require.Len(t, table, 12) // 0 to 10 ft and the top at 10.1 ft
+	require.Zero(t, table[0].Volume)
+	require.Equal(t, Capacity(b), table[11].Volume)
+	for i, r := range table[:11] {
+		require.InDelta(t, float64(i), r.Height.In(ft), 1e-12)
+		require.Equal(t, b.VolumeAt(r.Height), r.Volume)
+		require.Equal(t, b.AreaAt(r.Height), r.Area)
+	}
+	// A step that divides the depth up to rounding gives no sliver of a row.
+	table, err = StageStorage(b, b.Depth()/7*(1-1e-12))
+	require.NoError(t, err)
+	require.Len(t, table, 8)
+	table, err = StageStorage(b, 100)
+	require.NoError(t, err)
+	require.Len(t, table, 2)
+	for _, step := range []units.Length{0, -1, units.Length(math.NaN()), units.Length(math.Inf(1)), 1e-9} {
+		_, err = StageStorage(b, step)
+		requireFields(t, err, "step")
+	}
+	_, err = StageStorage(broken{0, 1, 1}, 1)
+	requireFields(t, err, "basin")
+	_, err = StageStorage(broken{math.NaN(), 1, 1}, 1)
+	requireFields(t, err, "basin")
+}
