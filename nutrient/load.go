@@ -243,19 +243,23 @@ func (l *loader) conditions(s *Set, path string, when Selector) []condition {
 	}
 	choices(KeySpecies, when.Species)
 	choices(KeyForm, forms)
-	if in, named := intervalOf(&l.faults, path+".dryMatter", when.DryMatter); named {
-		add(condition{key: KeyDryMatter, ranged: true, in: in})
+	if c := when.DryMatter; c != nil {
+		add(condition{key: KeyDryMatter, ranged: true, in: needInterval(&l.faults, path+".dryMatter", *c)})
 	}
 	choices(KeyBedding, when.Bedding)
 	choices(KeyCompost, when.Compost)
 	choices(KeyMethod, when.Method)
-	if in, named := intervalOf(&l.faults, path+".incorporation", when.Incorporation.Class); named || when.Incorporation.Never {
-		add(condition{key: KeyIncorporation, ranged: named, in: in, never: when.Incorporation.Never})
+	if c := when.Incorporation; c != nil {
+		in, named := intervalOf(&l.faults, path+".incorporation", c.Class)
+		if !named && !c.Never {
+			l.faults.Missing(path+".incorporation", "an end: from, over, to or below; or never")
+		}
+		add(condition{key: KeyIncorporation, ranged: named, in: in, never: c.Never})
 	}
 	choices(KeyWeather, when.Weather)
 	choices(KeySeason, when.Season)
-	if in, named := intervalOf(&l.faults, path+".irrigation", when.Irrigation); named {
-		add(condition{key: KeyIrrigation, ranged: true, in: in})
+	if c := when.Irrigation; c != nil {
+		add(condition{key: KeyIrrigation, ranged: true, in: needInterval(&l.faults, path+".irrigation", *c)})
 	}
 	choices(KeyCover, when.Cover)
 	return list

@@ -1,8 +1,11 @@
 package nutrient
 
 import (
+	"encoding"
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"strings"
 
 	"example.org/earthbasin/units"
@@ -125,8 +128,7 @@ func (i *Incorporation) UnmarshalText(text []byte) error {
 
 // Class is an interval of a quantity with typed ends: at most one of from (that
 // value or more) and over (more than it), and at most one of to (that value or
-// less) and below (less than it). An end that is absent is open. The zero value
-// is every value.
+// less) and below (less than it), and one end at least.
 type Class[Q ~float64] struct {
 	From  *Q `json:"from,omitzero"`
 	Over  *Q `json:"over,omitzero"`
@@ -135,8 +137,7 @@ type Class[Q ~float64] struct {
 }
 
 // IncorporationClass is an interval of the time to incorporation, or never, or
-// both. The zero value is everything; an interval does not hold never unless it
-// says so.
+// both; an interval does not hold never unless it says so.
 type IncorporationClass struct {
 	Class[units.Duration]
 	Never bool `json:"never,omitzero"`
@@ -145,17 +146,17 @@ type IncorporationClass struct {
 // Selector says to which queries a row applies: to those that fit each key it
 // names. A key that it does not name is free.
 type Selector struct {
-	Species       []string                  `json:"species,omitzero"`
-	Form          []Form                    `json:"form,omitzero"`
-	DryMatter     Class[units.MassFraction] `json:"dryMatter,omitzero"`
-	Bedding       []string                  `json:"bedding,omitzero"`
-	Compost       []string                  `json:"compost,omitzero"`
-	Method        []string                  `json:"method,omitzero"`
-	Incorporation IncorporationClass        `json:"incorporation,omitzero"`
-	Weather       []string                  `json:"weather,omitzero"`
-	Season        []string                  `json:"season,omitzero"`
-	Irrigation    Class[units.Length]       `json:"irrigation,omitzero"`
-	Cover         []string                  `json:"cover,omitzero"`
+	Species       []string                   `json:"species,omitzero"`
+	Form          []Form                     `json:"form,omitzero"`
+	DryMatter     *Class[units.MassFraction] `json:"dryMatter,omitzero"`
+	Bedding       []string                   `json:"bedding,omitzero"`
+	Compost       []string                   `json:"compost,omitzero"`
+	Method        []string                   `json:"method,omitzero"`
+	Incorporation *IncorporationClass        `json:"incorporation,omitzero"`
+	Weather       []string                   `json:"weather,omitzero"`
+	Season        []string                   `json:"season,omitzero"`
+	Irrigation    *Class[units.Length]       `json:"irrigation,omitzero"`
+	Cover         []string                   `json:"cover,omitzero"`
 }
 
 // spot is the value of one key: from a query, or standing for a class.
@@ -207,7 +208,7 @@ func (i interval) has(x float64) bool {
 	return !(same(x, i.high) && i.highOpen || x > i.high && !same(x, i.high))
 }
 
-// intervalOf checks a class and returns it; named is false for the zero class.
+// intervalOf checks a class and returns it; named is false for one without ends.
 func intervalOf[Q ~float64](f *units.Faults, path string, c Class[Q]) (in interval, named bool) {
 	in = interval{high: math.Inf(1)}
 	if c.From != nil && c.Over != nil {
@@ -235,6 +236,15 @@ func intervalOf[Q ~float64](f *units.Faults, path string, c Class[Q]) (in interv
 		f.Add(path, "an empty class", "a lower end below the upper end")
 	}
 	return in, named
+}
+
+// needInterval is intervalOf for a class that has to have an end.
+func needInterval[Q ~float64](f *units.Faults, path string, c Class[Q]) interval {
+	in, named := intervalOf(f, path, c)
+	if !named {
+		f.Missing(path, "an end: from, over, to or below")
+	}
+	return in
 }
 
 // spots turns the query into spots of the set and records what is not a value
@@ -282,4 +292,30 @@ func indexFold(list []string, text string) int {
 		}
 	}
 	return -1
+}
+
+// ParseQuery reads a query from text by the names of its keys, as a form sends
+// it; an empty text says nothing. Texts that do not read, and names that are no
+// key, are [units.FieldError] with the name as path.
+func ParseQuery(form map[string]string) (Query, error) {
+	var f units.Faults
+	var q Query
+	texts := map[string]*string{
+		"species": &q.Species, "bedding": &q.Bedding, "compost": &q.Compost, "method": &q.Method,
+		"weather": &q.Weather, "season": &q.Season, "cover": &q.Cover,
+	}
+	others := map[string]encoding.TextUnmarshaler{
+		"form": &q.Form, "dryMatter": &q.DryMatter, "incorporation": &q.Incorporation, "irrigation": &q.Irrigation,
+	}
+	for _, name := range slices.Sorted(maps.Keys(form)) {
+		text := strings.TrimSpace(form[name])
+		if p := texts[name]; p != nil {
+			*p = text
+		} else if u := others[name]; u == nil {
+			f.Add(name, "an unknown key", keyNames.Want())
+		} else if text != "" {
+			f.Sub(name, u.UnmarshalText([]byte(text)))
+		}
+	}
+	return q, f.Err()
 }

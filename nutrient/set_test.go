@@ -1,15 +1,288 @@
 package nutrient
 
 import (
+	"fmt"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
 )
+
+const inventedSet = `{"id": "invented", "jurisdiction": "Atlantis", "source": {"title": "T", "edition": "1", "number": "1"},
+	"keys": [{"name": "species", "label": "Animal", "values": ["cows", "hens"]}, {"name": "dryMatter", "label": "Dry matter"}],
+	"rows": [
+		{"pool": "organic", "year": 1, "basis": "original", "value": 0.3, "when": {"species": ["cows"], "dryMatter": {"below": "18 %"}}},
+		{"pool": "organic", "year": 1, "basis": "original", "value": 0.2, "when": {"species": ["cows"], "dryMatter": {"from": "18 %"}}},
+		{"pool": "organic", "year": 1, "basis": "original", "low": 0.4, "high": 0.6, "when": {"species": ["hens"]}},
+		{"pool": "ammonium", "year": 1, "basis": "original", "value": 0.5}
+	]}`
 
 func TestPublishedSetsLoad(t *testing.T) {
 	for _, id := range PublishedSets() {
 		s, err := PublishedSet(id)
 		require.NoError(t, err, id)
 		require.Equal(t, id, s.ID())
+		require.NotEmpty(t, s.Source().Title)
+		require.NotEmpty(t, s.Jurisdiction())
+		for _, k := range s.Keys() {
+			require.NotEmpty(t, k.Label)
+		}
+	}
+	_, err := PublishedSet("atlantis")
+	require.Equal(t, []string{"set"}, fields(err))
+}
+
+func TestLoaderListsEveryFault(t *testing.T) {
+	for name, c := range map[string]struct {
+		old, new string
+		want     []string
+	}{
+		"gap below the class":   {`{"below": "18 %"}`, `{"below": "17 %"}`, []string{"rows", "rows"}},
+		"gap at the end itself": {`{"from": "18 %"}`, `{"over": "18 %"}`, []string{"rows"}},
+		"overlap at the end":    {`{"below": "18 %"}`, `{"to": "18 %"}`, []string{"rows[1]"}},
+		"overlap of choices":    {`["hens"]`, `["hens", "cows"], "dryMatter": {"from": "0 %"}`, []string{"rows[2]", "rows[2]"}},
+		"fraction outside":      {`"value": 0.3`, `"value": -0.3`, []string{"rows[0].value"}},
+		"low above high":        {`"low": 0.4`, `"low": 0.7`, []string{"rows[2].low"}},
+		"no source":             {`"source": {"title": "T", "edition": "1", "number": "1"}`, `"source": {}`, []string{"source.title", "source.edition", "source.publisher"}},
+		"unknown choice":        {`["hens"]`, `["geese"]`, []string{"rows[2].when.species[0]"}},
+		"choice not used":       {`"values": ["cows", "hens"]`, `"values": ["cows", "hens", "geese"]`, []string{"keys[0].values[2]", "rows", "rows", "rows"}},
+		"key not declared":      {`{"pool": "ammonium", "year": 1, "basis": "original", "value": 0.5}`, `{"pool": "ammonium", "year": 1, "basis": "original", "value": 0.5, "when": {"method": ["x"]}}`, []string{"rows[3].when.method"}},
+		"key not used":          {`"keys": [`, `"keys": [{"name": "weather", "label": "W", "values": ["wet"]}, `, []string{"keys[0]"}},
+		"quantity with values":  {`"label": "Dry matter"`, `"label": "Dry matter", "values": ["wet"]`, []string{"keys[1].values"}},
+		"shares above 1":        {`"value": 0.5}`, `"value": 0.5}, {"pool": "ammonium", "year": 2, "basis": "original", "value": 0.6}`, []string{"rows"}},
+		"year left out":         {`"value": 0.5}`, `"value": 0.5}, {"pool": "ammonium", "year": 3, "basis": "original", "value": 0.1}`, []string{"rows"}},
+		"same row twice":        {`"value": 0.5}`, `"value": 0.5}, {"pool": "ammonium", "year": 1, "basis": "original", "value": 0.4}`, []string{"rows[4]"}},
+		"total beside organic":  {`"value": 0.5}`, `"value": 0.5}, {"pool": "totalN", "year": 1, "basis": "total", "value": 0.4}`, []string{"rows"}},
+		"basis of another pool": {`"pool": "ammonium", "year": 1, "basis": "original"`, `"pool": "p", "year": 1, "basis": "total"`, []string{"rows[3].basis"}},
+		"unknown base":          {`"id": "invented"`, `"id": "invented", "base": "nowhere"`, []string{"base"}},
+		"two ends":              {`{"below": "18 %"}`, `{"below": "18 %", "to": "17 %"}`, []string{"rows[0].when.dryMatter"}},
+		"several at once":       {`"value": 0.3`, `"value": "a lot", "colour": "red"`, []string{"rows[0].value", "rows[0].colour"}},
+	} {
+		text := strings.Replace(inventedSet, c.old, c.new, 1)
+		require.NotEqual(t, inventedSet, text, name)
+		_, err := ParseSet([]byte(text))
+		require.Equal(t, c.want, fields(err), "%s: %v", name, err)
+	}
+	_, err := ParseSet([]byte(`{`))
+	require.Error(t, err)
+	_, err = NewSet(SetSpec{})
+	require.Equal(t, []string{"id", "jurisdiction", "source.title", "source.edition", "source.publisher", "rows"}, fields(err))
+}
+
+func TestTooManyClassesAreRefused(t *testing.T) {
+	var spec SetSpec
+	require.NoError(t, units.Decode([]byte(inventedSet), &spec))
+	spec.Keys, spec.Rows = nil, nil
+	value := 0.01
+	values := []string{}
+	for i := range maxValues {
+		values = append(values, fmt.Sprint("v", i))
+	}
+	row := Row{Pool: PoolOrganic, Year: 1, Basis: OfOriginal, Value: &value}
+	for _, name := range []KeyName{KeySpecies, KeyBedding, KeyMethod, KeyWeather, KeySeason, KeyCover} {
+		spec.Keys = append(spec.Keys, Key{Name: name, Label: "x", Values: values})
+	}
+	row.When = Selector{Species: values, Bedding: values, Method: values, Weather: values, Season: values, Cover: values}
+	spec.Rows = []Row{row}
+	_, err := NewSet(spec)
+	require.Contains(t, fields(err), "keys")
+}
+
+func TestMostSpecificRowAnswers(t *testing.T) {
+	s, err := ParseSet([]byte(strings.Replace(inventedSet, `"value": 0.5}`, `"value": 0.5}, {"pool": "ammonium", "year": 1, "basis": "original", "value": 0.7, "when": {"species": ["hens"]}}`, 1)))
+	require.NoError(t, err)
+	f, err := s.Factor(PoolAmmonium, 1, Query{Species: "Hens"})
+	require.NoError(t, err)
+	require.Equal(t, units.Point(0.7), f.Fraction)
+	f, err = s.Factor(PoolAmmonium, 1, Query{Species: "cows"})
+	require.NoError(t, err)
+	require.Equal(t, units.Point(0.5), f.Fraction)
+	_, err = s.Factor(PoolAmmonium, 1, Query{})
+	require.Equal(t, []string{"species"}, fields(err), "hens would have another answer")
+	f, err = s.Factor(PoolOrganic, 1, Query{Species: "hens"})
+	require.NoError(t, err, "dry matter decides for cows only")
+	require.Equal(t, units.Range[float64]{Low: 0.4, High: 0.6}, f.Fraction)
+}
+
+func TestQueryFaultsNameTheKey(t *testing.T) {
+	alberta := publishedSet(t, "alberta-2006")
+	for name, c := range map[string]struct {
+		pool Pool
+		year int
+		q    Query
+		want []string
+	}{
+		"nothing said":        {PoolAmmonium, 1, Query{}, []string{"method"}},
+		"surface":             {PoolAmmonium, 1, Query{Method: "surface"}, []string{"incorporation"}},
+		"within a day":        {PoolAmmonium, 1, Query{Method: "surface", Incorporation: IncorporatedAfter(units.Day)}, []string{"weather"}},
+		"never":               {PoolAmmonium, 1, Query{Method: "surface", Incorporation: NeverIncorporated()}, []string{"form"}},
+		"never, liquid":       {PoolAmmonium, 1, Query{Method: "surface", Incorporation: NeverIncorporated(), Form: Liquid, Weather: "average"}, []string{"cover"}},
+		"cover crop":          {PoolAmmonium, 1, Query{Method: "surface", Incorporation: NeverIncorporated(), Form: Liquid, Weather: "average", Cover: "cover crop"}, []string{"form"}},
+		"a week":              {PoolAmmonium, 1, Query{Method: "surface", Incorporation: IncorporatedAfter(7 * units.Day), Weather: "average"}, []string{"method"}},
+		"unknown values":      {PoolAmmonium, 1, Query{Method: "by hand", Weather: "snow"}, []string{"method", "weather"}},
+		"negative time":       {PoolAmmonium, 1, Query{Incorporation: IncorporatedAfter(-1)}, []string{"incorporation"}},
+		"year without row":    {PoolK, 2, Query{}, []string{"year"}},
+		"pool without row":    {PoolTotalN, 1, Query{}, []string{"pool"}},
+		"no such pool":        {99, 1, Query{}, []string{"pool"}},
+		"compost not decided": {PoolOrganic, 3, Query{}, []string{"compost"}},
+	} {
+		_, err := alberta.Factor(c.pool, c.year, c.q)
+		require.Equal(t, c.want, fields(err), "%s: %v", name, err)
+	}
+	_, err := publishedSet(t, "new-york-organic").Factor(PoolOrganic, 1, Query{Species: "cows", DryMatter: 2})
+	require.Equal(t, []string{"dryMatter"}, fields(err))
+	_, err = publishedSet(t, "nebraska-2021").Factor(PoolAmmonium, 1, Query{Method: "sprinkler", Irrigation: -1})
+	require.Equal(t, []string{"irrigation"}, fields(err))
+}
+
+func TestPartialSetsRefuse(t *testing.T) {
+	for id, q := range map[string]Query{
+		"minnesota":           {Species: "poultry", Method: "injected with sweeps"},
+		"new-york-organic":    {Species: "cows", DryMatter: 0.06},
+		"epa-digested-sludge": {Method: "left on the surface"},
+		"nebraska-2021":       {Species: "most manures", Method: "not by sprinkler"},
+		"illinois-560":        {Method: "other"},
+		"ontario-2013":        {Season: "other"},
+	} {
+		s := publishedSet(t, id)
+		require.NotEmpty(t, s.Lacks(), id)
+		_, err := Available(AvailableSpec{Set: s, Query: q, Years: 1, Analysis: analyze(t, ReportSpec{Form: Liquid, TKN: perGallons(20), AmmoniumN: perGallons(10)})})
+		require.ErrorContains(t, err, "no figure for", id)
+	}
+}
+
+func TestBaseIsOverridden(t *testing.T) {
+	ohio, epa := publishedSet(t, "ohio-digested-sludge"), publishedSet(t, "epa-digested-sludge")
+	for year, want := range map[int][2]float64{1: {0.30, 0.20}, 2: {0.10, 0.10}, 10: {0.03, 0.03}} {
+		o, err := ohio.Factor(PoolOrganic, year, Query{})
+		require.NoError(t, err)
+		e, err := epa.Factor(PoolOrganic, year, Query{})
+		require.NoError(t, err)
+		require.Equal(t, want, [2]float64{o.Fraction.Low, e.Fraction.Low}, "year %d", year)
+	}
+	o, err := ohio.Factor(PoolOrganic, 1, Query{})
+	require.NoError(t, err)
+	require.Contains(t, o.Source.Publisher, "Ohio")
+	o, err = ohio.Factor(PoolOrganic, 2, Query{})
+	require.NoError(t, err)
+	require.Equal(t, epa.Source(), o.Source, "a row keeps the source of its own set")
+	require.Equal(t, epa.Keys(), ohio.Keys())
+}
+
+func TestKeysMakeAForm(t *testing.T) {
+	s := publishedSet(t, "alberta-2006")
+	form := map[string]string{}
+	for _, k := range s.Keys() {
+		if len(k.Values) > 0 {
+			form[k.Name.String()] = k.Values[0]
+		} else {
+			form[k.Name.String()] = "never"
+		}
+	}
+	q, err := ParseQuery(form)
+	require.NoError(t, err)
+	_, err = s.Factor(PoolAmmonium, 1, q)
+	require.NoError(t, err)
+	form["incorporation"], form["colour"], form["weather"] = "soon", "red", ""
+	_, err = ParseQuery(form)
+	require.Equal(t, []string{"colour", "incorporation"}, fields(err), "an empty field says nothing")
+}
+
+func TestIncorporationText(t *testing.T) {
+	var i Incorporation
+	require.NoError(t, i.UnmarshalText([]byte(" Never ")))
+	require.Equal(t, NeverIncorporated(), i)
+	require.NoError(t, i.UnmarshalText([]byte("2 days")))
+	require.Equal(t, IncorporatedAfter(2*units.Day), i)
+	for _, bad := range []string{"", "-1 h", "12", "later"} {
+		require.Error(t, i.UnmarshalText([]byte(bad)), bad)
+	}
+	_, err := Incorporation{}.MarshalText()
+	require.Error(t, err)
+	require.Equal(t, "nothing", Incorporation{}.String())
+}
+
+func FuzzParseSet(f *testing.F) {
+	f.Add([]byte(inventedSet))
+	f.Add([]byte(`{"rows": [{"pool": "p", "year": 1, "through": 50, "basis": "remaining", "value": 1}]}`))
+	for _, id := range PublishedSets() {
+		data, err := setFiles.ReadFile("sets/" + id + ".json")
+		if err != nil {
+			f.Fatal(err)
+		}
+		f.Add(data)
+	}
+	f.Fuzz(func(t *testing.T, data []byte) {
+		s, err := ParseSet(data)
+		if err != nil {
+			return
+		}
+		// A set without faults answers or refuses, and its shares are fractions.
+		c, err := s.Schedule(Query{})
+		require.NoError(t, err)
+		for p := Pool(1); p < poolCount; p++ {
+			sum := 0.0
+			for _, x := range c.pools[p].shares {
+				require.True(t, x.pool.Low >= 0 && x.pool.High <= 1 && x.pool.Low <= x.pool.High)
+				sum += x.pool.Low
+			}
+			require.LessOrEqual(t, sum, 1+1e-6)
+		}
+	})
+}
+
+func FuzzParseSiteRule(f *testing.F) {
+	for _, id := range PublishedSiteRules() {
+		data, err := tableFiles.ReadFile("tables/rule-" + id + ".json")
+		if err != nil {
+			f.Fatal(err)
+		}
+		f.Add(data)
+	}
+	f.Fuzz(func(t *testing.T, data []byte) {
+		r, err := ParseSiteRule(data)
+		if err != nil {
+			return
+		}
+		l, err := r.Limit(Site{SoilTest: bray(50), Distance: ref(100 * units.Foot), FilterStrip: ref(false), SoilLoss: ref(units.TonPerAcre),
+			TolerableLoss: ref(5 * units.TonPerAcre), RiskIndex: ref(1.0), Saturation: ref(0.5)})
+		if err == nil {
+			require.True(t, pBasisNames.Has(int(l.Allow)))
+		}
+	})
+}
+
+func FuzzParseCropTable(f *testing.F) {
+	for _, id := range PublishedCropTables() {
+		data, err := tableFiles.ReadFile("tables/" + id + ".json")
+		if err != nil {
+			f.Fatal(err)
+		}
+		f.Add(data)
+	}
+	f.Fuzz(func(t *testing.T, data []byte) {
+		table, err := ParseCropTable(data)
+		if err != nil {
+			return
+		}
+		for _, c := range table.Crops() {
+			n, err := table.For(c.Crop, Yield{100, c.Unit})
+			require.NoError(t, err)
+			require.True(t, n.P2O5.Low >= 0 && n.P2O5.Low <= n.P2O5.High)
+		}
+	})
+}
+
+func BenchmarkParseSet(b *testing.B) {
+	data, err := setFiles.ReadFile("sets/alberta-2006.json")
+	if err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		if _, err := ParseSet(data); err != nil {
+			b.Fatal(err)
+		}
 	}
 }

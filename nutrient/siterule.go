@@ -19,13 +19,13 @@ type SoilTestClass struct {
 // SiteSelector says to which sites a row applies: to those that fit each key it
 // names. Soil tests are alternatives, one for each extractant.
 type SiteSelector struct {
-	SoilTest      []SoilTestClass          `json:"soilTest,omitzero"`
-	Distance      Class[units.Length]      `json:"distance,omitzero"`
-	FilterStrip   *bool                    `json:"filterStrip,omitzero"`
-	SoilLoss      Class[units.MassPerArea] `json:"soilLoss,omitzero"`
-	SoilLossOverT Class[float64]           `json:"soilLossOverT,omitzero"` // soil loss over the tolerable loss
-	RiskIndex     Class[float64]           `json:"riskIndex,omitzero"`
-	Saturation    Class[float64]           `json:"saturation,omitzero"`
+	SoilTest      []SoilTestClass           `json:"soilTest,omitzero"`
+	Distance      *Class[units.Length]      `json:"distance,omitzero"`
+	FilterStrip   *bool                     `json:"filterStrip,omitzero"`
+	SoilLoss      *Class[units.MassPerArea] `json:"soilLoss,omitzero"`
+	SoilLossOverT *Class[float64]           `json:"soilLossOverT,omitzero"` // soil loss over the tolerable loss
+	RiskIndex     *Class[float64]           `json:"riskIndex,omitzero"`
+	Saturation    *Class[float64]           `json:"saturation,omitzero"`
 }
 
 // SiteRow is a row of a rule: what it allows on the sites that it takes.
@@ -132,31 +132,24 @@ func compileSite(f *units.Faults, path string, row SiteRow) siteRow {
 		}) {
 			f.Add(at+".extractant", t.Extractant, "one class for each extractant")
 		}
-		in, named := intervalOf(f, at, t.Class)
-		if !named {
-			f.Missing(at, "an end: from, over, to or below")
-		}
+		in := needInterval(f, at, t.Class)
 		in.low *= t.Unit.ppm()
 		in.high *= t.Unit.ppm()
 		c.tests, c.testIn = append(c.tests, t), append(c.testIn, in)
 	}
-	add := func(key string, in interval, named bool) {
-		if named {
-			c.conditions = append(c.conditions, siteCondition{key, in})
-		}
-	}
-	w := row.When
-	in, named := intervalOf(f, path+".distance", w.Distance)
-	add("distance", in, named)
-	in, named = intervalOf(f, path+".soilLoss", w.SoilLoss)
-	add("soilLoss", in, named)
-	in, named = intervalOf(f, path+".soilLossOverT", w.SoilLossOverT)
-	add("tolerableLoss", in, named)
-	in, named = intervalOf(f, path+".riskIndex", w.RiskIndex)
-	add("riskIndex", in, named)
-	in, named = intervalOf(f, path+".saturation", w.Saturation)
-	add("saturation", in, named)
+	addCondition(f, &c, path, "distance", "distance", row.When.Distance)
+	addCondition(f, &c, path, "soilLoss", "soilLoss", row.When.SoilLoss)
+	addCondition(f, &c, path, "soilLossOverT", "tolerableLoss", row.When.SoilLossOverT)
+	addCondition(f, &c, path, "riskIndex", "riskIndex", row.When.RiskIndex)
+	addCondition(f, &c, path, "saturation", "saturation", row.When.Saturation)
 	return c
+}
+
+// addCondition appends the condition of the key name, which asks for key of the site.
+func addCondition[Q ~float64](f *units.Faults, row *siteRow, path, name, key string, c *Class[Q]) {
+	if c != nil {
+		row.conditions = append(row.conditions, siteCondition{key, needInterval(f, path+"."+name, *c)})
+	}
 }
 
 // ID returns the name by which programs choose the rule.
