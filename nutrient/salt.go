@@ -2,6 +2,8 @@ package nutrient
 
 import (
 	"slices"
+	"strconv"
+	"strings"
 
 	"example.org/earthbasin/units"
 )
@@ -170,7 +172,7 @@ func infiltrationRating(ec, sar float64) SaltRating {
 func (r SaltResult) Working() units.Working {
 	var w units.Working
 	for _, x := range r.Ratings {
-		w.Add(x.Item+", "+x.Unit, x.Value, x.Degree.String())
+		w = append(w, units.Line{Item: x.Item, Value: strings.TrimSpace(strconv.FormatFloat(x.Value, 'g', 4, 64) + " " + x.Unit), How: x.Degree.String()})
 	}
 	return append(w, units.Line{Item: "restriction on use", Value: r.Worst.String(), How: saltSource})
 }
