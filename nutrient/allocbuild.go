@@ -20,6 +20,7 @@ type allocation struct {
 	open   bool
 	ways   [][]way // by block and flow
 	rows   [][]row // by block and row
+	shut   [][]shutWay
 }
 
 // lags is what one unit of a material holds of a constituent, kg, by seasons after
@@ -48,6 +49,14 @@ type way struct {
 	price            float64 // of hauling and spreading one unit
 	mile             float64 // part of the price for each mile
 	hold             []lags
+}
+
+// shutWay is a way that one limit without room shuts, kept to tell what the first
+// of the room would be worth.
+type shutWay struct {
+	flow
+	limit int
+	use   float64
 }
 
 // row is what a row of a block stands for.
@@ -160,11 +169,20 @@ func (m *allocation) field(k int, c *allocationCheck) {
 	b.flows = make([]flow, 0, n)
 	ways := make([]way, 0, n)
 	numbers := make([]float64, n*b.rows)
+	var closed []shutWay
 	for i := range s.Materials {
 		for t := range s.Seasons {
 			w, ok := m.way(k, i, t)
-			if !ok || slices.ContainsFunc(shut, func(r row) bool { return m.use(&r, &w) > 0 }) {
+			if !ok {
 				continue
+			}
+			var by shutWay
+			shuts := 0
+			for j := range shut {
+				if u := m.use(&shut[j], &w); u > 0 {
+					by = shutWay{limit: shut[j].limit, use: u}
+					shuts++
+				}
 			}
 			f := flow{material: i, cost: w.price, a: numbers[:b.rows:b.rows]}
 			numbers = numbers[b.rows:]
@@ -184,6 +202,12 @@ func (m *allocation) field(k int, c *allocationCheck) {
 					f.cost -= prices[j-hard] * u
 				}
 			}
+			if shuts > 0 {
+				if by.flow = f; shuts == 1 {
+					closed = append(closed, by)
+				}
+				continue
+			}
 			if most == 0 {
 				c.faults.Add(fmt.Sprintf("fields[%d].limits", k), "none", fmt.Sprintf("a limit on %s in %s, by what it holds or by its rate", s.Materials[i].Name, s.Seasons[t]))
 				continue
@@ -196,6 +220,7 @@ func (m *allocation) field(k int, c *allocationCheck) {
 	m.blocks = append(m.blocks, b)
 	m.ways = append(m.ways, ways)
 	m.rows = append(m.rows, rows)
+	m.shut = append(m.shut, closed)
 }
 
 // way returns the way of material i to field k in season t; ok is false when none

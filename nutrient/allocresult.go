@@ -100,6 +100,19 @@ func (m *allocation) fieldState(s *solution, p plan, k int) (FieldState, float64
 			st.Limits[r.limit].Worth = units.Price[units.Mass](y / r.room)
 		}
 	}
+	for _, c := range m.shut[k] {
+		gain := s.worth[c.material] - c.cost
+		for i, a := range c.a {
+			gain -= a * s.row[k][i]
+		}
+		// The best use of the first room there would be.
+		l := &st.Limits[c.limit]
+		if worth := max(0, gain/c.use); l.Used.form == 0 {
+			l.Worth = max(l.Worth, units.Price[units.Mass](worth))
+		} else {
+			l.PerUnit.value = max(l.PerUnit.value, worth)
+		}
+	}
 	for j, x := range s.amount[k] {
 		mile += x * m.ways[k][j].mile
 	}

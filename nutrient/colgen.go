@@ -53,11 +53,10 @@ type solution struct {
 }
 
 // A solution counts as the optimum when the gap between its cost and the bound is
-// no more than gapTol of the cost, or than what rounding leaves of the cost of
-// placing nothing.
+// no more than gapTol of the cost, or than what the master can tell apart.
 const (
 	gapTol   = 1e-10
-	roundTol = 1e-14
+	roundTol = 2 * priceTol
 )
 
 // colgen solves p by column generation after Dantzig and Wolfe (Decomposition
@@ -87,43 +86,28 @@ func colgen(p *transport, maxRounds int) (solution, bool) {
 	}
 	bound := math.Inf(1)
 	s := solution{}
+	proved := func() bool {
+		return bound-z <= gapTol*math.Abs(base-z)+roundTol*max(base, master.scale)
+	}
 	for {
 		col := make([]float64, flows)
 		clear(use)
 		use[nm] = 1
-		var total, gain, size float64
+		var total, gain float64
 		at := 0
 		for k := range p.blocks {
 			b := &p.blocks[k]
-			sub := &subs[k]
-			for j := range b.flows {
-				f := &b.flows[j]
-				sub.p[b.rows+j] = (price[f.material] - f.cost) * f.size
-			}
-			v, ok := sub.solve()
+			v, ok := b.price(&subs[k], price)
 			if !ok {
 				return s, false
 			}
 			total += v
-			for i, j := range sub.basis {
-				switch j -= b.rows; {
-				case j < 0:
-				case j < len(b.flows):
-					f := &b.flows[j]
-					x := sub.x[i] * f.size
-					col[at+j] = x
-					use[f.material] += x
-					gain += (p.leave[f.material] - f.cost) * x
-					size += (math.Abs(p.leave[f.material]) + math.Abs(f.cost)) * x
-				default:
-					gain -= b.extra[j-len(b.flows)].cost * sub.x[i]
-				}
-			}
+			gain += b.column(&subs[k], p.leave, col[at:], use)
 			at += len(b.flows)
 		}
 		s.rounds++
 		bound = min(bound, z-mix+total)
-		if bound-z <= gapTol*math.Abs(base-z)+roundTol*base {
+		if proved() {
 			break
 		}
 		if s.rounds > maxRounds {
@@ -141,13 +125,50 @@ func colgen(p *transport, maxRounds int) (solution, bool) {
 		}
 		z = next
 		mix = master.price(nm)
+		moved := false
 		for m := range price {
+			was := price[m]
 			price[m] = p.leave[m] - master.price(m)/p.stock[m]
+			moved = moved || price[m] != was
+		}
+		if !moved { // the same prices would make the same column again
+			bound = min(bound, z-mix+total)
+			s.stopped = !proved()
+			break
 		}
 	}
 	s.value, s.bound, s.worth = base-z, base-bound, price
 	s.collect(p, &master, columns, subs)
 	return s, true
+}
+
+// price solves the problem of b at the given prices of the materials, from the
+// basis of the last ones.
+func (b *block) price(sub *simplex, price []float64) (value float64, ok bool) {
+	for j := range b.flows {
+		f := &b.flows[j]
+		sub.p[b.rows+j] = (price[f.material] - f.cost) * f.size
+	}
+	return sub.solve()
+}
+
+// column puts the amounts of the solved problem into col, adds what they take of
+// the materials to use, and returns what they gain over leaving it all behind.
+func (b *block) column(sub *simplex, leave, col, use []float64) (gain float64) {
+	for i, j := range sub.basis {
+		switch j -= b.rows; {
+		case j < 0: // a slack
+		case j < len(b.flows):
+			f := &b.flows[j]
+			x := sub.x[i] * f.size
+			col[j] = x
+			use[f.material] += x
+			gain += (leave[f.material] - f.cost) * x
+		default:
+			gain -= b.extra[j-len(b.flows)].cost * sub.x[i]
+		}
+	}
+	return gain
 }
 
 // load makes s the problem of block b with no prices yet.

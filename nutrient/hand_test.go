@@ -1,6 +1,7 @@
 package nutrient
 
 import (
+	"encoding/json"
 	"math/rand/v2"
 	"testing"
 
@@ -132,6 +133,29 @@ func TestAllocationShortageOfStorage(t *testing.T) {
 	require.True(t, r.Shortage.Relief[0].All)
 }
 
+// A field without P room still tells what the first of it would be worth.
+func TestAllocationWorthOfNoRoom(t *testing.T) {
+	s := twoByTwo()
+	s.Fields[0].Limits[1].Room = 0
+	s.Fields[1].Limits[1].Room = 120 * units.PoundPerAcre
+	r, err := Allocate(s)
+	require.NoError(t, err)
+	require.Nil(t, r.Shortage)
+	// All goes far for 700 x 11. One lb of room near takes one of effluent and saves 4.
+	require.InDelta(t, 7700, r.Net, 1e-6)
+	require.InDelta(t, 4, r.Fields[0].Limits[1].Worth.Of(units.Pound), 1e-9)
+	s.Fields[0].Limits[1].Room = 1e-3 * units.PoundPerAcre
+	after, err := Allocate(s)
+	require.NoError(t, err)
+	require.InDelta(t, 4*50*1e-3, r.Net-after.Net, 1e-6)
+
+	// The same by a rate.
+	s.Fields[0].Limits = append(s.Fields[0].Limits[:1], AllocationLimit{Kind: LimitPass, Rate: LiquidRate(0)})
+	r, err = Allocate(s)
+	require.NoError(t, err)
+	require.Equal(t, "4.00 per 1000 gal", r.Fields[0].Limits[1].PerUnit.String())
+}
+
 // With a price for leaving, the plan leaves what costs more to place.
 func TestAllocationLeaves(t *testing.T) {
 	s := twoByTwo()
@@ -261,6 +285,23 @@ func TestAllocationStoppedEarlyShowsItsBound(t *testing.T) {
 	require.LessOrEqual(t, r.Bound, best.Fractional)
 	require.GreaterOrEqual(t, r.Fractional, best.Fractional-1e-6)
 	require.Contains(t, r.String(), "stopped early")
+}
+
+// Credits that nearly cancel the cost must not keep the program from its end.
+func TestAllocationOfNoNetCost(t *testing.T) {
+	for seed := range uint64(12) {
+		s := farm(rand.New(rand.NewPCG(seed, 1)), 5, 60, 3)
+		for i := range s.Materials {
+			s.Materials[i].Stock.value *= 2
+		}
+		r, err := Allocate(s)
+		require.NoError(t, err)
+		require.True(t, r.Proved, seed)
+		require.Less(t, r.Rounds, 200)
+		text, err := json.Marshal(r)
+		require.NoError(t, err)
+		require.NotContains(t, string(text), "NaN")
+	}
 }
 
 func TestAllocationIsTheSameEachTime(t *testing.T) {
