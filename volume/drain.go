@@ -28,45 +28,53 @@ func (k DrainKind) MarshalText() ([]byte, error) { return drainNames.Marshal(int
 // UnmarshalText reads a name; the error lists the names.
 func (k *DrainKind) UnmarshalText(text []byte) error { return units.UnmarshalName(drainNames, text, k) }
 
-// DrainSpec pierces the liner on a rectangular floor so that rain that seeps into
-// the fill does not stand on it. No numeric rule could be read: spacing and size
-// come from the regulator or the engineer.
+// DrainSpec pierces the liner on the floor so that rain that seeps into the fill
+// does not stand on it. No numeric rule could be read: spacing and size come from
+// the regulator or the engineer.
 type DrainSpec struct {
 	Kind    DrainKind    `json:"kind"`
-	Length  units.Length `json:"length"`           // of the floor
-	Width   units.Length `json:"width"`            //
+	Length  units.Length `json:"length,omitzero"` // of a rectangular floor
+	Width   units.Length `json:"width,omitzero"`
+	Area    units.Area   `json:"area,omitzero"`    // of a floor of any other shape, instead of length and width
 	Size    units.Length `json:"size"`             // diameter of a hole, width of a trench
-	Spacing units.Length `json:"spacing,omitzero"` // centre to centre; or
-	Share   float64      `json:"share,omitzero"`   // fraction of the floor to open, more than 0 to 0.5
+	Spacing units.Length `json:"spacing,omitzero"` // at most, centre to centre; or
+	Share   float64      `json:"share,omitzero"`   // fraction of the floor to open, 1e-6 to 0.5
 	Depth   units.Length `json:"depth"`            // of the liner and what is dug below it
 }
 
 // DrainResult is the openings and what is dug for them.
 type DrainResult struct {
-	Kind    DrainKind    `json:"kind"`
-	Count   int          `json:"count"`
-	Rows    int          `json:"rows"`    // across the width: rows of holes, or trenches
-	PerRow  int          `json:"perRow"`  // holes in a row; 1 for a trench
-	Spacing units.Length `json:"spacing"` // at most, centre to centre
-	Share   float64      `json:"share"`   // of the floor that is open
-	Volume  units.Volume `json:"volume"`  // dug, bank; the same space is filled with pervious soil
+	Kind     DrainKind    `json:"kind"`
+	Count    int          `json:"count"`    // of holes, or of trenches as long as the floor; 0 for trenches in an area
+	Trenches units.Length `json:"trenches"` // their length together; 0 for holes
+	Spacing  units.Length `json:"spacing"`  // that is kept, centre to centre
+	Share    float64      `json:"share"`    // of the floor that is open
+	Volume   units.Volume `json:"volume"`   // dug, bank; the same space is filled with pervious soil
+	Cautions []string     `json:"cautions"`
 	shown
-	Cautions []string `json:"cautions"`
 }
 
-// Drain lays openings out so that no spacing is more than asked, rows = width /
-// spacing and holes in a row = length / spacing, both rounded up, or so that at
-// least the asked share of the floor is open, from the spacing that gives it
-// (hole area / spacing^2, trench width / spacing). Common practice, no source.
-// Errors are [units.FieldError] with the json field; openings must fit beside each
-// other.
+// Drain lays openings out on a square grid, or in lines along the floor, so that
+// no spacing is more than asked or at least the asked share of the floor is open:
+// a hole for each spacing^2, a line for each spacing of width, whole numbers
+// rounded up. Common practice, no source. Errors are [units.FieldError] with the
+// json field; openings must fit beside each other.
 func Drain(spec DrainSpec) (DrainResult, error) {
 	var f units.Faults
 	if !drainNames.Has(int(spec.Kind)) {
 		f.Add("kind", spec.Kind.String(), drainNames.Want())
 	}
-	positive(&f, "length", spec.Length, longest)
-	positive(&f, "width", spec.Width, longest)
+	floor := spec.Area
+	switch {
+	case spec.Area == 0:
+		positive(&f, "length", spec.Length, longest)
+		positive(&f, "width", spec.Width, longest)
+		floor = spec.Length.Times(spec.Width)
+	case spec.Length != 0 || spec.Width != 0:
+		f.Add("area", spec.Area, "nothing besides length and width")
+	default:
+		positive(&f, "area", spec.Area, widest)
+	}
 	positive(&f, "size", spec.Size, longest)
 	positive(&f, "depth", spec.Depth, longest)
 	switch {
@@ -74,46 +82,64 @@ func Drain(spec DrainSpec) (DrainResult, error) {
 		f.Add("spacing", "given with share, or neither is", "one of spacing and share")
 	case spec.Spacing != 0:
 		positive(&f, "spacing", spec.Spacing, longest)
-	case !(spec.Share > 0 && spec.Share <= 0.5):
-		f.Add("share", spec.Share, "more than 0, at most 0.5")
+	default:
+		f.NumberBetween("share", spec.Share, 1e-6, 0.5)
 	}
 	if err := f.Err(); err != nil {
 		return DrainResult{}, err
 	}
-	r := DrainResult{Kind: spec.Kind, PerRow: 1, Cautions: append(digging(spec.Depth), cautionRegulator)}
-	opening := spec.Size.Times(spec.Length)
-	spacing := spec.Size / units.Length(spec.Share)
-	if spec.Kind == DrainKindHoles {
-		opening = spec.Size.Times(spec.Size) * (math.Pi / 4)
-		spacing = units.Length(math.Sqrt(float64(opening) / spec.Share))
+	hole := spec.Size.Times(spec.Size) * (math.Pi / 4)
+	spacing := spec.Spacing
+	switch {
+	case spacing != 0:
+	case spec.Kind == DrainKindHoles:
+		spacing = units.Length(math.Sqrt(float64(hole) / spec.Share))
+	default:
+		spacing = spec.Size / units.Length(spec.Share)
 	}
-	if spec.Spacing != 0 {
-		spacing = spec.Spacing
-	}
-	rows, perRow := float64(spec.Width/spacing), 1.0
-	if spec.Kind == DrainKindHoles {
-		perRow = float64(spec.Length / spacing)
-	}
-	if !(rows*perRow <= maxLoads && max(rows, perRow) <= maxLoads) {
+	if across := float64((spec.Length + spec.Width) / spacing); !(max(across, float64(floor)/float64(spacing)/float64(spacing)) <= maxLoads) {
 		f.Add("spacing", spacing, "a spacing that needs at most 1e9 openings")
 		return DrainResult{}, f.Err()
 	}
-	r.Rows, r.PerRow = ceil(rows), ceil(perRow)
-	r.Count = r.Rows * r.PerRow
-	r.Spacing = spec.Width / units.Length(r.Rows)
-	if spec.Kind == DrainKindHoles {
-		r.Spacing = max(r.Spacing, spec.Length/units.Length(r.PerRow))
+	r := DrainResult{Kind: spec.Kind, Spacing: spacing, Cautions: append(digging(spec.Depth), cautionRegulator)}
+	var open units.Area
+	var how string
+	switch {
+	case spec.Kind == DrainKindHoles && spec.Area != 0:
+		r.Count = max(1, ceil(float64(floor)/float64(spacing.Times(spacing))))
+		open, how = hole*units.Area(r.Count), "floor / spacing^2"
+	case spec.Kind == DrainKindHoles:
+		rows, row := max(1, ceil(float64(spec.Width/spacing))), max(1, ceil(float64(spec.Length/spacing)))
+		r.Count = rows * row
+		r.Spacing = max(spec.Width/units.Length(rows), spec.Length/units.Length(row))
+		spacing = min(spec.Width/units.Length(rows), spec.Length/units.Length(row))
+		open, how = hole*units.Area(r.Count), fmt.Sprintf("%d rows of %d", rows, row)
+	case spec.Area != 0:
+		r.Trenches = floor.OverLength(spacing)
+		how = "floor / spacing"
+	default:
+		r.Count = max(1, ceil(float64(spec.Width/spacing)))
+		r.Spacing = spec.Width / units.Length(r.Count)
+		spacing = r.Spacing
+		r.Trenches, how = spec.Length*units.Length(r.Count), fmt.Sprintf("%d as long as the floor", r.Count)
 	}
-	if least := min(spec.Width/units.Length(r.Rows), spec.Length/units.Length(r.PerRow)); spec.Size > least {
-		f.Add("size", spec.Size, "less than the distance between openings, "+least.Trade())
+	if spec.Kind == DrainKindTrenches {
+		open = r.Trenches.Times(spec.Size)
+	}
+	if spec.Size > spacing || open > floor {
+		f.Add("size", spec.Size, "openings that fit beside each other, "+spacing.Trade()+" apart, on "+floor.Trade())
 		return DrainResult{}, f.Err()
 	}
-	open := opening * units.Area(r.Count)
-	floor := spec.Length.Times(spec.Width)
 	r.Share = float64(open / floor)
 	r.Volume = open.Times(spec.Depth)
 	r.lines.Add("floor", floor, "")
-	r.lines.Add(spec.Kind.String(), r.Count, fmt.Sprintf("%d x %d, at most %s apart", r.Rows, r.PerRow, r.Spacing.Trade()))
+	if r.Count > 0 {
+		r.lines.Add(spec.Kind.String(), r.Count, how)
+	}
+	if r.Trenches > 0 {
+		r.lines.Add("length of the trenches", r.Trenches, how)
+	}
+	r.lines.Add("spacing", r.Spacing, "centre to centre")
 	r.lines.Add("share of the floor that is open", r.Share, "openings / floor")
 	r.lines.Add("dug, bank", cubicYards(r.Volume), "openings x "+spec.Depth.Trade())
 	return r, nil

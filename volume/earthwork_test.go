@@ -381,6 +381,12 @@ func TestDrain(t *testing.T) {
 		got, err := Drain(spec)
 		require.NoError(t, err)
 		require.GreaterOrEqual(t, got.Share, share*(1-1e-9))
+		// A floor of any shape needs no more, and the same but for the rounding up.
+		spec.Area, spec.Length, spec.Width = spec.Length.Times(spec.Width), 0, 0
+		area, err := Drain(spec)
+		require.NoError(t, err)
+		require.GreaterOrEqual(t, area.Share, share*(1-1e-9))
+		require.LessOrEqual(t, area.Share, got.Share*(1+1e-9))
 	}
 	_, err = Drain(DrainSpec{Kind: DrainKindHoles, Length: 10, Width: 10, Size: 2, Spacing: 1, Depth: 1})
 	require.ErrorContains(t, err, "size")
@@ -388,6 +394,14 @@ func TestDrain(t *testing.T) {
 	require.ErrorContains(t, err, "at most 1e9")
 	_, err = Drain(DrainSpec{Spacing: 1, Share: 2})
 	require.ErrorContains(t, err, "one of spacing and share")
+	_, err = Drain(DrainSpec{Kind: DrainKindTrenches, Area: 5, Width: 3, Size: 1, Share: 2, Depth: 1})
+	require.ErrorContains(t, err, "area")
+	require.ErrorContains(t, err, "share")
+	trenches, err := Drain(DrainSpec{Kind: DrainKindTrenches, Length: 100, Width: 45, Size: 1, Spacing: 10, Depth: 0.5})
+	require.NoError(t, err)
+	require.Equal(t, 5, trenches.Count)
+	require.InDelta(t, 500, float64(trenches.Trenches), 1e-9)
+	require.InDelta(t, 250, trenches.Volume.SI(), 1e-9)
 }
 
 func TestBalance(t *testing.T) {
@@ -442,6 +456,44 @@ func TestTopsoil(t *testing.T) {
 	require.NoError(t, err)
 	require.InDelta(t, 80*1.25, got.Surplus.SI(), 1e-9)
 	require.InDelta(t, 0.2, float64(got.Depth), 1e-12)
+}
+
+func TestOverbuildVolume(t *testing.T) {
+	got, err := Overbuild(OverbuildSpec{Design: 10, Volume: 1000, Settlement: SettlementSpec{SettlementRulePlaced, 0.2}})
+	require.NoError(t, err)
+	require.InDelta(t, 12.5, float64(got.Built), 1e-12)
+	require.InDelta(t, 1250, got.BuiltVolume.SI(), 1e-9)
+	require.InDelta(t, 250, got.AllowanceVolume.SI(), 1e-9)
+	// What was built settles back to the design.
+	require.InDelta(t, 10, float64(got.Built)*(1-0.2), 1e-12)
+}
+
+// Who digs, pierces or fills is told what can hurt.
+func TestCautions(t *testing.T) {
+	trench := func(depth units.Length) []string {
+		r, err := Trench(TrenchSpec{Points: []TrenchPoint{{0, depth}, {10, depth}}, BottomWidth: 1, Method: MethodPrismoidal, Soil: anySoil()})
+		require.NoError(t, err)
+		return r.Cautions
+	}
+	require.NotContains(t, trench(3.9*ft), cautionWayOut)
+	require.Contains(t, trench(4*ft), cautionWayOut)
+	require.NotContains(t, trench(4.9*ft), cautionCaveIn)
+	require.Contains(t, trench(5*ft), cautionCaveIn)
+	require.NotContains(t, trench(19*ft), cautionDesign)
+	require.Contains(t, trench(20*ft), cautionDesign)
+	require.Contains(t, trench(ft), cautionServices)
+	berm, err := Berm(BermSpec{Line: BermLineInnerToe, Length: 9, Width: 9, Sides: []BermSection{{Height: 1, CrestWidth: 1}}})
+	require.NoError(t, err)
+	require.Subset(t, berm.Cautions, []string{cautionBanks, cautionImpound})
+	drain, err := Drain(DrainSpec{Kind: DrainKindHoles, Area: 900, Size: 1, Spacing: 10, Depth: 1})
+	require.NoError(t, err)
+	require.Contains(t, drain.Cautions, cautionRegulator)
+	plug, err := Plug(PlugSpec{Inside: 1, PlugLength: 1, Plugs: 1})
+	require.NoError(t, err)
+	require.Contains(t, plug.Cautions, cautionPipes)
+	balance, err := Balance(BalanceSpec{Cuts: []EarthPart{{"", 1, StateBank, 0}}, Soil: anySoil(), Truck: TruckSpec{Volume: 1}})
+	require.NoError(t, err)
+	require.Subset(t, balance.Cautions, []string{cautionServices, cautionBanks, cautionDrowning, cautionRegulator})
 }
 
 func TestPlug(t *testing.T) {
@@ -524,8 +576,8 @@ func TestEarthworkRefusesNothingAndNonsense(t *testing.T) {
 		"Trench":         second(Trench(TrenchSpec{})),
 		"rolled nan":     second(RolledSettlement(units.Length(nan), 0.2)),
 		"rolled shrink":  second(RolledSettlement(1, nan)),
-		"overbuild nan":  second(Overbuild(OverbuildSpec{1, SettlementSpec{SettlementRulePlaced, nan}})),
-		"overbuild one":  second(Overbuild(OverbuildSpec{1, SettlementSpec{SettlementRulePlaced, 1}})),
+		"overbuild nan":  second(Overbuild(OverbuildSpec{1, 0, SettlementSpec{SettlementRulePlaced, nan}})),
+		"overbuild one":  second(Overbuild(OverbuildSpec{1, 0, SettlementSpec{SettlementRulePlaced, 1}})),
 		"plug nan":       second(Plug(PlugSpec{units.Length(nan), 1, 1, nan, units.Volume(inf)})),
 		"loads nan":      second(Loads(LoadsSpec{1, StateBank, anySoil(), TruckSpec{units.Volume(nan), units.Mass(inf)}})),
 		"trench order":   second(Trench(TrenchSpec{Points: []TrenchPoint{{1, 1}, {1, 1}}, Method: MethodPrismoidal, BottomWidth: 1, Soil: anySoil()})),

@@ -2,6 +2,7 @@ package volume
 
 import (
 	"fmt"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/optimize/convex/lp"
@@ -81,6 +82,9 @@ func Haul(spec HaulSpec) (HaulResult, error) {
 	if m*n > maxWays {
 		f.Add("cuts", m*n, fmt.Sprintf("at most %d ways from cuts to fills; put neighbouring sites together", maxWays))
 	}
+	if len(spec.Distances) == 0 && m*n > 0 && onePlace(spec) {
+		f.Missing("distances", "distances, or sites that are not all at one place")
+	}
 	if len(spec.Distances) != 0 && len(spec.Distances) != m {
 		f.Add("distances", len(spec.Distances), fmt.Sprintf("%d rows, one for each cut", m))
 	}
@@ -157,6 +161,13 @@ func Haul(spec HaulSpec) (HaulResult, error) {
 		r.lines.Add("cost", fmt.Sprintf("%.2f", r.Cost), "loads x two ways x price of travel, and site prices")
 	}
 	return r, nil
+}
+
+// onePlace reports whether all sites are at the place of the first, as they are
+// when no place was given.
+func onePlace(spec HaulSpec) bool {
+	away := func(s HaulSite) bool { return s.At != spec.Cuts[0].At }
+	return !slices.ContainsFunc(spec.Cuts, away) && !slices.ContainsFunc(spec.Fills, away)
 }
 
 // rest returns a - b, with rounding noise taken for nothing.

@@ -80,6 +80,7 @@ func TestHaulIsOptimal(t *testing.T) {
 			return list
 		}
 		spec := HaulSpec{Cuts: sites(1 + r.IntN(6)), Fills: sites(1 + r.IntN(6))}
+		spec.Fills[0].At.X += 1000 // not all at one place
 		cost := func(i, j int) float64 { return float64(spec.Cuts[i].At.Distance(spec.Fills[j].At)) }
 		if r.IntN(2) == 0 {
 			spec.Truck, spec.Travel = 10, units.PricePer(2, units.Kilometre)
@@ -144,7 +145,7 @@ func TestHaulKnown(t *testing.T) {
 	require.InDelta(t, 0, got.LeftOver[0].SI(), 1e-9)
 	require.InDelta(t, 900, got.LeftOver[1].SI(), 1e-6)
 	// Nothing to move.
-	got, err = Haul(HaulSpec{Cuts: []HaulSite{{}}, Fills: []HaulSite{{Volume: 5}}})
+	got, err = Haul(HaulSpec{Cuts: []HaulSite{{}}, Fills: []HaulSite{{Volume: 5, At: plane.Point{X: 1}}}})
 	require.NoError(t, err)
 	require.Empty(t, got.Moves)
 	require.Equal(t, []units.Volume{5}, got.Unfilled)
@@ -166,6 +167,7 @@ func TestHaulFaults(t *testing.T) {
 	require.ErrorContains(t, err, "at most 2500 ways")
 	_, err = Haul(HaulSpec{Cuts: make([]HaulSite, 1), Fills: make([]HaulSite, 1), Truck: 5})
 	require.ErrorContains(t, err, "travel")
+	require.ErrorContains(t, err, "distances: is nothing")
 }
 
 func BenchmarkHaul(b *testing.B) {

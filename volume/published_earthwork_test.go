@@ -72,7 +72,12 @@ func TestPublishedEarthwork(t *testing.T) {
 		return volume.SoilSpec{Swell: new(loose - 1), Shrink: new(1 - compacted)}
 	}
 
+	cell := volume.LevelGrid{StepX: 50 * ft, StepY: 50 * ft, Levels: [][]units.Length{{1.4 * ft, 1.4 * ft}, {1.2 * ft, 1.3 * ft}}}
+	cut := must[volume.GradeResult](t)(volume.Grade(volume.GradeSpec{Ground: cell, Final: volume.Plane{}})).Cut
+
 	checks := []unitstest.Check{
+		check("grid cell of 2,500 ft2, cuts 1.4, 1.4, 1.2, 1.3 ft", cut.In(ft3), 3313, 0.5, "ft3", estimating+", Example 9-8, p. 76", unitstest.Published),
+		check("the same cell in cubic yards", cut.In(yd3), 123, 0.5, "yd3", estimating+", Example 9-8, p. 76", unitstest.Published),
 		check("sand or gravel, 100 yd3 bank, loose", convert(sand, 100*yd3, volume.StateBank, volume.StateLoose).In(yd3), 111, 0.5, "yd3", "NAVEDTRA soil conversion table 10-1, as quoted in a text on mining equipment", unitstest.Published),
 		check("sand or gravel, 100 yd3 bank, compacted", convert(sand, 100*yd3, volume.StateBank, volume.StateCompacted).In(yd3), 95, 0.5, "yd3", "NAVEDTRA soil conversion table 10-1, as quoted in a text on mining equipment", unitstest.Published),
 		check("dense clay, 1,000 yd3 bank, loose", convert(clay, 1000*yd3, volume.StateBank, volume.StateLoose).In(yd3), 1300, 0.5, "yd3", estimating+", Example 9-2", unitstest.Published),

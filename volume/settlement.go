@@ -60,37 +60,45 @@ func (s SettlementSpec) how() string {
 	return "design x (1 + s)"
 }
 
-// OverbuildSpec asks for the height to build.
+// OverbuildSpec asks for what to build so that a design remains.
 type OverbuildSpec struct {
-	Design     units.Length   `json:"design"` // thickness of fill that shall remain
+	Design     units.Length   `json:"design"`          // thickness of fill that shall remain
+	Volume     units.Volume   `json:"volume,omitzero"` // of the fill that shall remain, 0 when only the thickness is asked
 	Settlement SettlementSpec `json:"settlement"`
 }
 
-// OverbuildResult is the height to build and the allowance in it.
+// OverbuildResult is what to build and the allowance in it.
 type OverbuildResult struct {
-	Rule      SettlementRule `json:"rule"`
-	Built     units.Length   `json:"built"`
-	Allowance units.Length   `json:"allowance"` // Built - Design
+	Rule            SettlementRule `json:"rule"`
+	Built           units.Length   `json:"built"`
+	Allowance       units.Length   `json:"allowance"`       // Built - Design
+	BuiltVolume     units.Volume   `json:"builtVolume"`     // of compacted fill, every thickness of it with its allowance
+	AllowanceVolume units.Volume   `json:"allowanceVolume"` // BuiltVolume - Volume
 	shown
 }
 
-// Overbuild returns the thickness to place so that the design thickness remains
-// after settlement, by the named convention. Errors are [units.FieldError] with
-// the json field.
+// Overbuild returns the thickness and the volume to place so that the design
+// remains after settlement, by the named convention. Errors are
+// [units.FieldError] with the json field.
 func Overbuild(spec OverbuildSpec) (OverbuildResult, error) {
 	var f units.Faults
 	f.Between("design", spec.Design, units.Length(0), longest)
+	f.Between("volume", spec.Volume, units.Volume(0), largest)
 	spec.Settlement.check(&f, "settlement")
 	if err := f.Err(); err != nil {
 		return OverbuildResult{}, err
 	}
 	s := spec.Settlement
-	r := OverbuildResult{Rule: s.Rule, Built: spec.Design * units.Length(s.built())}
-	r.Allowance = r.Built - spec.Design
+	k := s.built()
+	r := OverbuildResult{Rule: s.Rule, Built: spec.Design * units.Length(k), BuiltVolume: spec.Volume * units.Volume(k)}
+	r.Allowance, r.AllowanceVolume = r.Built-spec.Design, r.BuiltVolume-spec.Volume
 	r.lines.Add("design thickness", spec.Design, "")
 	r.lines.Add("settlement s", s.Share, s.Rule.String())
 	r.lines.Add("thickness to build", r.Built, s.how())
 	r.lines.Add("allowance", r.Allowance, "built - design")
+	if spec.Volume > 0 {
+		r.lines.Add("volume to build", cubicYards(r.BuiltVolume), "of "+cubicYards(spec.Volume)+", every thickness with its allowance")
+	}
 	return r, nil
 }
 
