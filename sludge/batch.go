@@ -1,9 +1,6 @@
 package sludge
 
 import (
-	"sync"
-	"sync/atomic"
-
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/floats"
@@ -58,10 +55,10 @@ func (k *Kriging) globalBatch(points []plane.Point, out []Estimate) func(from, t
 // nearest samples.
 func (k *Kriging) localBatch(points []plane.Point, out []Estimate) func(from, to int) {
 	s := newSystem(k.k)
-	c0 := make([]float64, k.k)
+	c0, distance := make([]float64, k.k), make([]float64, k.k)
 	return func(from, to int) {
 		for i, p := range points[from:to] {
-			k.near.find(p, s.index)
+			k.near.find(xyOf(p), s.index, distance)
 			s.solve(k)
 			x, y := k.cov.place(p.Sub(k.origin))
 			k.cov.row(c0, s.x, s.y, x, y)
@@ -71,28 +68,12 @@ func (k *Kriging) localBatch(points []plane.Point, out []Estimate) func(from, to
 }
 
 // inBatches runs over 0 to n in pieces of the size batch, shared out to workers
-// that each get a function of their own from newWork. The pieces do not depend on
-// the number of workers.
+// that each get a function of their own from newWork.
 func inBatches(n, workers int, newWork func() func(from, to int)) {
-	pieces := (n + batch - 1) / batch
-	var next atomic.Int64
-	run := func() {
+	bands(n, workers, func(from, to int) {
 		work := newWork()
-		for {
-			i := int(next.Add(1)) - 1
-			if i >= pieces {
-				return
-			}
-			work(i*batch, min(n, (i+1)*batch))
+		for ; from < to; from += batch {
+			work(from, min(to, from+batch))
 		}
-	}
-	if workers = min(workers, pieces); workers <= 1 {
-		run()
-		return
-	}
-	var wait sync.WaitGroup
-	for range workers {
-		wait.Go(run)
-	}
-	wait.Wait()
+	})
 }

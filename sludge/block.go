@@ -91,7 +91,7 @@ func (k *Kriging) systemAt(p plane.Point) *system {
 		return k.all
 	}
 	s := newSystem(k.k)
-	k.near.find(p, s.index)
+	k.near.find(xyOf(p), s.index, make([]float64, k.k))
 	s.solve(k)
 	return s
 }

@@ -120,3 +120,22 @@ func BenchmarkBlock(b *testing.B) {
 		}
 	}
 }
+
+func BenchmarkVolumeWithInterval(b *testing.B) {
+	rippled := make([]Sample, 24) // the first 24 of rounded have no usable variogram
+	for i := range rippled {
+		x, y := 10+20*float64(i%6), 10+20*float64(i/6)
+		rippled[i] = sampleAt(x, y, 1+0.2*math.Sin(x/15)*math.Cos(y/12))
+	}
+	for _, samples := range [][]Sample{rippled, rounded(500)} {
+		s := surveyOf(b, roundedEdge(), samples)
+		b.Run(fmt.Sprintf("n=%d", len(samples)), func(b *testing.B) {
+			for b.Loop() {
+				r, err := VolumeWithInterval(s, VolumeSpec{Confidence: 0.95})
+				if err != nil || r.Used != MethodKriging {
+					b.Fatal(err, r.Why)
+				}
+			}
+		})
+	}
+}

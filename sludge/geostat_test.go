@@ -619,3 +619,34 @@ func TestPointsRule(t *testing.T) {
 	_, err = PointsRule{AreaPer: 1e-12}.Points(1)
 	require.Equal(t, []string{"areaPer"}, fields(err))
 }
+
+func TestKrigingGrid(t *testing.T) {
+	k := mustKriging(t, KrigingSpec{Samples: rounded(24), Model: mound})
+	var _ Surface = k
+	s := surveyOf(t, roundedEdge(), rounded(24))
+	values, sd, err := k.Grid(s, GridSpec{Columns: 12, Rows: 8, Workers: 2})
+	require.NoError(t, err)
+	slow, err := SurfaceGrid(s, k, GridSpec{Columns: 12, Rows: 8})
+	require.NoError(t, err)
+	for c := range 12 {
+		for r := range 8 {
+			want, ok := slow.At(c, r)
+			got, in := values.At(c, r)
+			require.Equal(t, ok, in)
+			require.InDelta(t, float64(want), float64(got), 1e-14)
+			e, err := k.Estimate(values.Centre(c, r))
+			require.NoError(t, err)
+			d, in := sd.At(c, r)
+			require.Equal(t, ok, in)
+			if in {
+				require.InDelta(t, float64(e.SD), float64(d), 1e-12)
+			}
+		}
+	}
+	_, _, err = k.Grid(nil, GridSpec{})
+	require.Equal(t, []string{"survey"}, fields(err))
+	_, _, err = k.Grid(s, GridSpec{Columns: -1, Rows: 3})
+	require.Equal(t, []string{"columns"}, fields(err))
+	_, ok := k.At(pointAt(math.Inf(1), 0))
+	require.False(t, ok)
+}

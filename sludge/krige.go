@@ -40,7 +40,7 @@ type Kriging struct {
 	x, y, z []float64           // x, y on the turned plane, in ranges
 	exact   map[plane.Point]int // the sample at a place
 	all     *system             // of every sample; nil when neighbours are used
-	near    *nearest
+	near    *neighbours
 	k       int
 }
 
@@ -78,12 +78,12 @@ func NewKriging(spec KrigingSpec) (*Kriging, error) {
 		return nil, err
 	}
 	if k.k > 0 {
-		k.near = newNearest(k.samples)
+		k.near = newNeighbours(placesOf(k.samples))
 		return k, nil
 	}
 	k.all = newSystem(n)
 	for i := range n {
-		k.all.index[i] = i
+		k.all.index[i] = int32(i)
 	}
 	k.all.solve(k)
 	return k, nil
@@ -148,22 +148,26 @@ func (k *Kriging) Estimates(points []plane.Point, workers int) ([]Estimate, erro
 	for i, p := range points {
 		checkPoint(&f, fmt.Sprintf("points[%d]", i), p)
 	}
-	f.NumberBetween("workers", float64(workers), 0, 1024)
+	checkWorkers(workers, &f)
 	if err := f.Err(); err != nil {
 		return nil, err
 	}
 	out := make([]Estimate, len(points))
 	inBatches(len(points), workers, func() func(from, to int) {
-		if k.all != nil {
-			return k.globalBatch(points, out)
+		estimate := k.globalBatch
+		if k.all == nil {
+			estimate = k.localBatch
 		}
-		return k.localBatch(points, out)
+		part := estimate(points, out)
+		return func(from, to int) {
+			part(from, to)
+			for i, p := range points[from:to] {
+				if j, ok := k.exact[p]; ok {
+					out[from+i] = Estimate{Value: k.samples[j].Value}
+				}
+			}
+		}
 	})
-	for i, p := range points {
-		if j, ok := k.exact[p]; ok {
-			out[i] = Estimate{Value: k.samples[j].Value}
-		}
-	}
 	return out, nil
 }
 

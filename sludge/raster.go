@@ -101,7 +101,7 @@ func (g *Grid) rows(workers int, fn func(r int)) {
 
 // bands calls fn for parts that make up 0 to n, at the same time on workers.
 func bands(n, workers int, fn func(from, to int)) {
-	workers = min(max(workers, 1), n)
+	workers = max(min(workers, n), 1)
 	var wait sync.WaitGroup
 	for w := 1; w < workers; w++ {
 		wait.Go(func() { fn(n*w/workers, n*(w+1)/workers) })

@@ -44,3 +44,12 @@ func checkPoint(f *units.Faults, path string, p plane.Point) {
 // maxLength keeps squares and sums of coordinates and values finite. It is far
 // beyond any map projection.
 const maxLength units.Length = 1e9
+
+// placesOf returns the places of the samples.
+func placesOf(samples []Sample) []xy {
+	list := make([]xy, len(samples))
+	for i, s := range samples {
+		list[i] = xyOf(s.At)
+	}
+	return list
+}

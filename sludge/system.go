@@ -16,7 +16,7 @@ import (
 // It works on lapack64 and blas64 rather than mat, so that neighbourhood kriging
 // solves thousands of small systems in the same room.
 type system struct {
-	index   []int             // of the samples in Kriging
+	index   []int32           // of the samples in Kriging
 	matrix  blas64.Symmetric  // C, the added jitter included
 	factor  blas64.Triangular // L
 	x, y    []float64
@@ -27,7 +27,7 @@ type system struct {
 
 func newSystem(n int) *system {
 	return &system{
-		index:  make([]int, n),
+		index:  make([]int32, n),
 		x:      make([]float64, n),
 		y:      make([]float64, n),
 		u:      make([]float64, n),

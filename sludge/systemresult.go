@@ -49,7 +49,7 @@ func (k *Kriging) System(p plane.Point) (KrigingSystem, error) {
 		mu = 0
 		for i := range w {
 			w[i] = 0
-			if s.index[i] == j {
+			if int(s.index[i]) == j {
 				w[i], c0[i] = 1, k.cov.zero()
 			}
 		}

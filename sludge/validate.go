@@ -148,17 +148,17 @@ func (k *Kriging) leaveEachOut() (miss, variance []float64) {
 	if k.all != nil {
 		count = n - 1
 	}
-	s, index := newSystem(count), make([]int, count+1)
+	s, index, distance := newSystem(count), make([]int32, count+1), make([]float64, count+1)
 	c0 := make([]float64, count)
 	for i := range n {
 		if k.all != nil {
 			for j := range index {
-				index[j] = j
+				index[j] = int32(j)
 			}
 		} else {
-			k.near.find(k.samples[i].At, index)
+			k.near.find(xyOf(k.samples[i].At), index, distance)
 		}
-		others := slices.DeleteFunc(slices.Clone(index), func(j int) bool { return j == i })
+		others := slices.DeleteFunc(slices.Clone(index), func(j int32) bool { return int(j) == i })
 		copy(s.index, others)
 		s.solve(k)
 		k.cov.row(c0, s.x, s.y, k.x[i], k.y[i])

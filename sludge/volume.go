@@ -76,6 +76,7 @@ type VolumeSpec struct {
 	Fit         FitSpec       `json:"fit"`         // without a variogram
 	Model       *Model        `json:"model"`       // used instead of a fitted one, for instance with anisotropy; nil: fit
 	Step        units.Length  `json:"step"`        // between the points that stand for the area; 0: as gives about 1000
+	Edge        EdgeRule      `json:"edge"`        // of the triangulated surface that stands beside; unnamed: none
 	Floor       Floor         `json:"-"`           // the sludge is cut where it would be thicker than the depth to this floor, as on the banks; nil: only below zero
 }
 
@@ -94,6 +95,7 @@ type VolumeResult struct {
 	Design      MeanResult                `json:"design"`
 	Kriged      *KrigedVolume             `json:"kriged,omitempty"` // nil when it was not tried or the fit does not allow it
 	Fit         *FitResult                `json:"fit,omitempty"`    // nil when no model was fitted
+	TIN         *TINVolume                `json:"tin,omitempty"`    // nil without an edge rule
 	Notes       []string                  `json:"notes,omitempty"`  // what to doubt
 }
 
@@ -143,7 +145,7 @@ func VolumeWithInterval(s *Survey, spec VolumeSpec) (VolumeResult, error) {
 		return VolumeResult{}, err
 	}
 	w.choose()
-	return w.result, nil
+	return w.result, w.triangulate()
 }
 
 func (spec *VolumeSpec) check(s *Survey) error {
@@ -195,6 +197,9 @@ func (r VolumeResult) Working() units.Working {
 	}
 	if d := r.Design; d.HasSpread {
 		w.Add("design-based mean", d.Volume, fmt.Sprintf("-+ %s, %v weights", d.VolumeInterval.Half().Trade(), d.Weighting))
+	}
+	if r.TIN != nil {
+		w.Add("triangulated surface", r.TIN.Volume, "edge rule: "+r.TIN.Edge.String())
 	}
 	for _, n := range r.Notes {
 		w.Add("note", n, "")

@@ -224,3 +224,13 @@ func binomialLimits(n int, p, confidence float64) (low, high int) {
 	}
 	return low, high
 }
+
+func TestVolumeBesideTriangles(t *testing.T) {
+	s := surveyOf(t, roundedEdge(), rounded(200))
+	r, err := VolumeWithInterval(s, VolumeSpec{Confidence: 0.95, Edge: EdgeNearest})
+	require.NoError(t, err)
+	require.InDelta(t, float64(r.Volume), float64(r.TIN.Volume), 0.02*float64(r.Volume))
+	require.Contains(t, r.String(), "edge rule: nearest")
+	_, err = VolumeWithInterval(s, VolumeSpec{Confidence: 0.95, Edge: EdgeRefuse})
+	require.NotEmpty(t, fields(err))
+}

@@ -171,6 +171,21 @@ func (w *volumeWork) cut(k *Kriging, nodes *blockNodes, area units.Area, v *Krig
 	v.Interval = notNegative(about(v.Volume, units.Volume(v.Z)*v.SD))
 }
 
+// triangulate works out the volume under the triangulated surface when an edge
+// rule is named.
+func (w *volumeWork) triangulate() error {
+	if w.spec.Edge == edgeUnnamed {
+		return nil
+	}
+	t, err := NewTIN(w.survey, TINSpec{Edge: w.spec.Edge})
+	if err != nil {
+		return err
+	}
+	v := t.Volume()
+	w.result.TIN = &v
+	return nil
+}
+
 func notNegative(r units.Range[units.Volume]) units.Range[units.Volume] {
 	return units.Range[units.Volume]{Low: max(0, r.Low), High: max(0, r.High)}
 }

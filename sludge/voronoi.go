@@ -1,9 +1,7 @@
 package sludge
 
 import (
-	"cmp"
 	"math"
-	"slices"
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
@@ -22,11 +20,11 @@ func voronoiShares(samples []Sample, boundary plane.Polygon, islands []plane.Pol
 	}
 	shares := make([]float64, len(samples))
 	var total float64
-	near := newNearest(sites)
+	near := newNeighbours(placesOf(sites))
 	for _, s := range sites {
-		cell := near.cellArea(sites, s.At, boundary)
+		cell := cellArea(near, sites, s.At, boundary)
 		for _, island := range islands {
-			cell -= near.cellArea(sites, s.At, island)
+			cell -= cellArea(near, sites, s.At, island)
 		}
 		cell = max(0, cell)
 		total += cell
@@ -44,18 +42,15 @@ func voronoiShares(samples []Sample, boundary plane.Polygon, islands []plane.Pol
 // than to any other site: the ring is cut along the bisectors with the sites
 // around it, nearest first, until none farther away can reach it. Parts of a
 // concave ring stay joined by edges that run there and back, without area.
-func (n *nearest) cellArea(sites []Sample, site plane.Point, ring plane.Polygon) float64 {
+func cellArea(near *neighbours, sites []Sample, site plane.Point, ring plane.Polygon) float64 {
 	// About the site, so that large coordinates lose nothing.
 	cell := make(plane.Polygon, len(ring))
 	for i, p := range ring {
 		cell[i] = p.Sub(site)
 	}
 	for k := min(16, len(sites)); ; k = min(4*k, len(sites)) {
-		index := make([]int, k)
-		n.find(site, index)
-		slices.SortFunc(index, func(a, b int) int {
-			return cmp.Or(cmp.Compare(site.Distance(sites[a].At), site.Distance(sites[b].At)), cmp.Compare(a, b))
-		})
+		index := make([]int32, k)
+		near.find(xyOf(site), index, make([]float64, k))
 		for _, j := range index[1:] { // the first is the site itself
 			d := sites[j].At.Sub(site)
 			half := math.Hypot(float64(d.X), float64(d.Y)) / 2
