@@ -184,13 +184,11 @@ func (m *mesh) move(to, from int32) {
 	}
 }
 
-// inside fixes the rings, given as places with the area on their left, and
-// reports for each triangle whether it lies in that area.
-func (m *mesh) inside(rings [][]int32) []bool {
-	for _, r := range rings {
-		for i, a := range r {
-			m.fix(a, r[(i+1)%len(r)])
-		}
+// inside fixes the ways from one place to another, which have an area on their
+// left, and reports for each triangle whether it lies in that area.
+func (m *mesh) inside(ways [][2]int32) []bool {
+	for _, w := range ways {
+		m.fix(w[0], w[1])
 	}
 	in := make([]bool, len(m.corner)/3)
 	var stack []int32
@@ -200,13 +198,11 @@ func (m *mesh) inside(rings [][]int32) []bool {
 			stack = append(stack, t)
 		}
 	}
-	for _, r := range rings {
-		for i, a := range r {
-			for b := r[(i+1)%len(r)]; a != b; {
-				k := m.along(a, b)
-				push(k)
-				a = m.to(k)
-			}
+	for _, w := range ways {
+		for a := w[0]; a != w[1]; {
+			k := m.along(a, w[1])
+			push(k)
+			a = m.to(k)
 		}
 	}
 	for len(stack) > 0 {
@@ -233,4 +229,32 @@ func (m *mesh) along(a, b int32) int32 {
 		return found == none
 	})
 	return found
+}
+
+// places turns ways between original numbers into ways between places of the mesh.
+func (m *mesh) places(ways [][2]int32) [][2]int32 {
+	to := map[int32]int32{}
+	for _, w := range ways {
+		to[w[0]], to[w[1]] = none, none
+	}
+	for i, id := range m.id {
+		if _, ok := to[id]; ok {
+			to[id] = int32(i)
+		}
+	}
+	out := make([][2]int32, len(ways))
+	for k, w := range ways {
+		out[k] = [2]int32{to[w[0]], to[w[1]]}
+	}
+	return out
+}
+
+// ways returns the sides of closed rings.
+func ways(rings [][]int32) (list [][2]int32) {
+	for _, r := range rings {
+		for i, a := range r {
+			list = append(list, [2]int32{a, r[(i+1)%len(r)]})
+		}
+	}
+	return list
 }

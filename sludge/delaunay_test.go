@@ -9,43 +9,16 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
 )
 
-// word, unit, inRounded and thicknessAt are the recipe of the benchmark data: n points
-// in a 120 m x 80 m rectangle with corners rounded at 15 m, smooth mounds plus
-// noise, every number from splitmix64 so that any language can make the same
-// file.
-func word(seed, k uint64) uint64 {
-	s := seed + (k+1)*0x9E3779B97F4A7C15
-	s = (s ^ s>>30) * 0xBF58476D1CE4E5B9
-	s = (s ^ s>>27) * 0x94D049BB133111EB
-	return s ^ s>>31
-}
-
-func unit(seed, k uint64) float64 { return float64(word(seed, k)>>11) * 0x1p-53 }
-
-func inRounded(x, y float64) bool {
-	dx, dy := max(math.Abs(x-60)-45, 0), max(math.Abs(y-40)-25, 0)
-	return dx*dx+dy*dy <= 15*15
-}
-
-func thicknessAt(x, y float64) float64 {
-	return 0.95 - 0.001*x + 0.20*math.Exp(-((x-30)*(x-30)+(y-25)*(y-25))/500) +
-		0.15*math.Exp(-((x-90)*(x-90)+(y-60)*(y-60))/400) +
-		0.15*math.Sin(2*math.Pi*x/42+0.4)*math.Cos(2*math.Pi*y/38+1.1)
-}
-
-// roundedSurvey returns n places and the thickness there, rounded to 6 decimals.
-func roundedSurvey(n int) (places []xy, z []float64) {
-	round := func(v float64) float64 { return math.Round(v*1e6) / 1e6 }
-	for k := uint64(0); len(places) < n; k++ {
-		x, y := 120*unit(1, k), 80*unit(2, k)
-		if !inRounded(x, y) {
-			continue
-		}
-		i := uint64(len(places))
-		noise := 0.05 * math.Sqrt(-2*math.Log(1-unit(3, i))) * math.Cos(2*math.Pi*unit(4, i))
-		places, z = append(places, xy{round(x), round(y)}), append(z, round(thicknessAt(x, y)+noise))
+// roundedPlaces returns the places and the thickness of rounded(n), written with
+// six decimals as in a file.
+func roundedPlaces(n int) (places []xy, z []float64) {
+	round := func(v units.Length) float64 { return math.Round(float64(v)*1e6) / 1e6 }
+	for _, s := range rounded(n) {
+		places, z = append(places, xy{round(s.At.X), round(s.At.Y)}), append(z, round(s.Value))
 	}
 	return places, z
 }
@@ -287,7 +260,7 @@ func TestPredicates(t *testing.T) {
 
 func BenchmarkDelaunay(b *testing.B) {
 	for _, n := range []int{24, 1000, 100000, 1000000} {
-		places, _ := roundedSurvey(n)
+		places, _ := roundedPlaces(n)
 		for _, workers := range []int{1, 2} {
 			b.Run(fmt.Sprintf("n=%d/workers=%d", n, workers), func(b *testing.B) {
 				for b.Loop() {

@@ -25,7 +25,7 @@ func roundedRing() plane.Polygon {
 
 func benchSurvey(b *testing.B, n int) *Survey {
 	b.Helper()
-	places, z := roundedSurvey(n)
+	places, z := roundedPlaces(n)
 	return surveyAt(b, roundedRing(), nil, places, func(i int) float64 { return max(z[i], 0) })
 }
 

@@ -89,7 +89,7 @@ func NewTIN(s *Survey, spec TINSpec) (*TIN, error) {
 	}
 	t := newTIN(places, z, spec)
 	t.survey, t.data = s, int32(len(s.x))
-	t.in = t.mesh.inside(t.renumber(rings))
+	t.in = t.mesh.inside(t.mesh.places(ways(rings)))
 	return t, nil
 }
 
@@ -129,28 +129,6 @@ func withCorners(places []xy, polygons []plane.Polygon) ([]xy, [][]int32) {
 		}
 	}
 	return places, rings
-}
-
-// renumber turns rings of original numbers into places of the mesh.
-func (t *TIN) renumber(rings [][]int32) [][]int32 {
-	to := map[int32]int32{}
-	for _, r := range rings {
-		for _, id := range r {
-			to[id] = none
-		}
-	}
-	for i, id := range t.mesh.id {
-		if _, ok := to[id]; ok {
-			to[id] = int32(i)
-		}
-	}
-	out := make([][]int32, len(rings))
-	for k, r := range rings {
-		for _, id := range r {
-			out[k] = append(out[k], to[id])
-		}
-	}
-	return out
 }
 
 // ringField names the corner of a ring that is place i. Rings that the survey

@@ -1,0 +1,235 @@
+package sludge
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
+)
+
+// ContourSpec says at which levels to contour a surface and on what lattice.
+type ContourSpec struct {
+	Levels  []units.Length `json:"levels"`  // rising
+	Spacing units.Length   `json:"spacing"` // greatest side of a square
+}
+
+// SurfaceContours contours any surface over the boundary of s, such as a kriged
+// one, by marching squares on a lattice. The strip between the last whole squares
+// and the boundary is cut into triangles, with points on the boundary no farther
+// apart than the spacing, so that the bands fill the area exactly. A surface
+// without a finite thickness somewhere in the area is an error that names the
+// place. For a TIN use [TIN.Contours].
+func SurfaceContours(s *Survey, surface Surface, spec ContourSpec) (*Contours, error) {
+	var f units.Faults
+	if s == nil {
+		f.Missing("survey", "a survey")
+	}
+	if surface == nil {
+		f.Missing("surface", "a surface")
+	}
+	f.Sub("", checkLevelList(spec.Levels))
+	if err := f.Err(); err != nil {
+		return nil, err
+	}
+	l, ok := s.lattice("spacing", spec.Spacing, &f)
+	if !ok {
+		return nil, f.Err()
+	}
+	q := newQuilt(s, l)
+	z := make([]float64, len(q.places))
+	for i, p := range q.places {
+		t, ok := surface.At(plane.Point{X: units.Length(p.x), Y: units.Length(p.y)})
+		if !ok && q.inward[i] != (xy{}) { // on the edge, where rounding may put it outside
+			n := q.inward[i]
+			t, ok = surface.At(plane.Point{X: units.Length(p.x + 1e-7*n.x), Y: units.Length(p.y + 1e-7*n.y)})
+		}
+		if z[i] = float64(t); !ok || math.IsNaN(z[i]) || math.IsInf(z[i], 0) {
+			return nil, &units.FieldError{Field: "surface", Value: fmt.Sprintf("without a thickness at (%s, %s)",
+				units.Length(p.x).Trade(), units.Length(p.y).Trade()), Want: "a finite thickness over the whole area"}
+		}
+	}
+	return q.cells(z).contours(spec.Levels), nil
+}
+
+// quilt covers the area of a survey with the whole squares of a lattice and with
+// triangles between them and the edge.
+type quilt struct {
+	places  []xy
+	inward  []xy // by place: of those on the edge, the left side of the ring, as long as its side
+	squares [][4]int32
+	mesh    *mesh // of the places of the strip; its numbers are those of strip
+	strip   []int32
+	in      []bool
+	outline map[[2]int32]bool // sides of the squares that face the strip, in numbers of the mesh, the strip on the left
+}
+
+func newQuilt(s *Survey, l lattice) *quilt {
+	q := &quilt{outline: map[[2]int32]bool{}}
+	rings := q.addRings(s, max(l.dx, l.dy))
+	whole := wholeSquares(s, l)
+	isWhole := func(c, r int) bool {
+		return c >= 0 && r >= 0 && c < l.cols && r < l.rows && whole[r*l.cols+c]
+	}
+	number := map[[2]int]int32{}
+	node := func(c, r int) int32 {
+		n, ok := number[[2]int{c, r}]
+		if !ok {
+			n = int32(len(q.places))
+			number[[2]int{c, r}] = n
+			q.places, q.inward = append(q.places, xy{l.x(c), l.y(r)}), append(q.inward, xy{})
+		}
+		return n
+	}
+	var rim [][2]int32
+	strip := map[int32]bool{}
+	for r := range l.rows {
+		for c := range l.cols {
+			if !isWhole(c, r) {
+				continue
+			}
+			sq := [4]int32{node(c, r), node(c+1, r), node(c+1, r+1), node(c, r+1)}
+			q.squares = append(q.squares, sq)
+			for i, n := range [4][2]int{{c, r - 1}, {c + 1, r}, {c, r + 1}, {c - 1, r}} {
+				if !isWhole(n[0], n[1]) {
+					a, b := sq[i], sq[(i+1)%4]
+					rim = append(rim, [2]int32{b, a})
+					strip[a], strip[b] = true, true
+				}
+			}
+		}
+	}
+	// The strip: the rings, the rim of the squares, and the lattice between them.
+	for i := range q.places {
+		if q.inward[i] != (xy{}) || strip[int32(i)] {
+			q.strip = append(q.strip, int32(i))
+		}
+	}
+	for _, p := range q.between(s, l, isWhole) {
+		q.strip = append(q.strip, int32(len(q.places)))
+		q.places, q.inward = append(q.places, p), append(q.inward, xy{})
+	}
+	places := make([]xy, len(q.strip))
+	local := make(map[int32]int32, len(q.strip))
+	for i, n := range q.strip {
+		places[i], local[n] = q.places[n], int32(i)
+	}
+	all := append(ways(rings), rim...)
+	for i, w := range all {
+		all[i] = [2]int32{local[w[0]], local[w[1]]}
+	}
+	q.mesh = newMesh(places, 1)
+	all = q.mesh.places(all)
+	q.in = q.mesh.inside(all)
+	for _, w := range all[len(all)-len(rim):] {
+		q.outline[w] = true
+	}
+	return q
+}
+
+// addRings adds the corners of the rings and points between them at most spacing
+// apart.
+func (q *quilt) addRings(s *Survey, spacing float64) [][]int32 {
+	rings := make([][]int32, len(s.rings))
+	for k, r := range s.rings {
+		for i, a := range r {
+			d := r[(i+1)%len(r)].Sub(a)
+			parts := max(1, math.Ceil(math.Hypot(float64(d.X), float64(d.Y))/spacing-1e-9))
+			for j := 0.0; j < parts; j++ {
+				rings[k] = append(rings[k], int32(len(q.places)))
+				q.places = append(q.places, xy{float64(a.X + d.X*units.Length(j/parts)), float64(a.Y + d.Y*units.Length(j/parts))})
+				q.inward = append(q.inward, xy{-float64(d.Y), float64(d.X)})
+			}
+		}
+	}
+	return rings
+}
+
+// wholeSquares marks the squares of the lattice that lie in the area with no ring
+// touching them.
+func wholeSquares(s *Survey, l lattice) []bool {
+	whole := make([]bool, l.cols*l.rows)
+	touched := make([]bool, l.cols*l.rows)
+	const slack = 1e-6 // of a square
+	for _, ring := range s.rings {
+		for i, c := range ring {
+			a, b := xyOf(c), xyOf(ring[(i+1)%len(ring)])
+			if b.x < a.x {
+				a, b = b, a
+			}
+			c0 := max(int(math.Floor((a.x-l.x0)/l.dx-slack)), 0)
+			c1 := min(int(math.Floor((b.x-l.x0)/l.dx+slack)), l.cols-1)
+			for c := c0; c <= c1; c++ {
+				ya, yb := a.y, b.y // where the side is over column c and a little beyond
+				if b.x > a.x {
+					g := (b.y - a.y) / (b.x - a.x)
+					ya = a.y + (min(max(l.x(c)-slack*l.dx, a.x), b.x)-a.x)*g
+					yb = a.y + (min(max(l.x(c+1)+slack*l.dx, a.x), b.x)-a.x)*g
+				}
+				r0 := max(int(math.Floor((min(ya, yb)-l.y0)/l.dy-slack)), 0)
+				r1 := min(int(math.Floor((max(ya, yb)-l.y0)/l.dy+slack)), l.rows-1)
+				for r := r0; r <= r1; r++ {
+					touched[r*l.cols+c] = true
+				}
+			}
+		}
+	}
+	g := &Grid{l, 1 / l.dx, 1 / l.dy, make([]float64, l.cols*l.rows)}
+	s.mask(g)
+	for k := range whole {
+		whole[k] = !touched[k] && !math.IsNaN(g.z[k])
+	}
+	return whole
+}
+
+// between returns the nodes of the lattice in the area that are no corner of a
+// whole square and not so close to the edge that they would make slivers.
+func (q *quilt) between(s *Survey, l lattice, isWhole func(c, r int) bool) []xy {
+	var list []xy
+	near := newNeighbours(q.places)
+	var id [1]int32
+	var dist [1]float64
+	for r := range l.rows + 1 {
+		for c := range l.cols + 1 {
+			if isWhole(c, r) || isWhole(c-1, r) || isWhole(c, r-1) || isWhole(c-1, r-1) {
+				continue
+			}
+			p := xy{l.x(c), l.y(r)}
+			near.find(p, id[:], dist[:])
+			if dist[0] > 0.1*l.dx*l.dy && s.Contains(plane.Point{X: units.Length(p.x), Y: units.Length(p.y)}) {
+				list = append(list, p)
+			}
+		}
+	}
+	return list
+}
+
+// cells returns the squares and triangles with the thickness z by place.
+func (q *quilt) cells(z []float64) cells {
+	c := cells{pt: q.places, z: z, count: len(q.squares) + len(q.in)}
+	var buffer [3]int32
+	c.cell = func(i int) []int32 {
+		if i < len(q.squares) {
+			return q.squares[i][:]
+		}
+		i -= len(q.squares)
+		if !q.in[i] {
+			return nil
+		}
+		for j := range buffer {
+			buffer[j] = q.place(q.mesh.corner[3*i+j])
+		}
+		return buffer[:]
+	}
+	m := q.mesh
+	for i := range m.corner {
+		k := int32(i)
+		if q.in[k/3] && (m.twin[k] == none || !q.in[m.twin[k]/3]) && !q.outline[[2]int32{m.from(k), m.to(k)}] {
+			c.edge = append(c.edge, [2]int32{q.place(m.from(k)), q.place(m.to(k))})
+		}
+	}
+	return c
+}
+
+// place returns the number of a place of the mesh in the quilt.
+func (q *quilt) place(v int32) int32 { return q.strip[q.mesh.id[v]] }
