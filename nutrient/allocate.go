@@ -121,12 +121,19 @@ type FieldLimitState struct {
 	PerUnit UnitPrice               `json:"perUnit,omitzero"` // what a higher limit on material would save
 }
 
+// FieldNeedState is what a field gets of a nutrient that it needs.
+type FieldNeedState struct {
+	NutrientState
+	Season string `json:"season,omitempty"`
+}
+
 // FieldState is where a field ends.
 type FieldState struct {
 	Name   string                    `json:"name"`
-	Limits []FieldLimitState         `json:"limits"`
-	Acre   units.Price[units.Area]   `json:"acre"` // what more area of this field would save
-	Mile   units.Price[units.Length] `json:"mile"` // what a shorter way to it would save
+	Limits []FieldLimitState         `json:"limits"`          // in the order of the spec
+	Needs  []FieldNeedState          `json:"needs,omitempty"` // in the order of the spec
+	Acre   units.Price[units.Area]   `json:"acre"`            // what more area of this field would save
+	Mile   units.Price[units.Length] `json:"mile"`            // what a shorter way to it would save
 }
 
 // AllocationResult is the plan and what bounds it.

@@ -109,6 +109,17 @@ func TestAllocateKeepsLimits(t *testing.T) {
 	}
 }
 
+func BenchmarkTransport(b *testing.B) {
+	for _, n := range []int{60, 600} {
+		b.Run(fmt.Sprintf("3x%d", n), func(b *testing.B) {
+			s := drawn(n)
+			for b.Loop() {
+				_, _ = Allocate(s)
+			}
+		})
+	}
+}
+
 func BenchmarkAllocate(b *testing.B) {
 	for _, n := range [][3]int{{3, 60, 1}, {3, 600, 1}, {5, 200, 3}} {
 		b.Run(fmt.Sprint(n), func(b *testing.B) {

@@ -135,4 +135,8 @@ func TestAllocationCredit(t *testing.T) {
 	require.InDelta(t, 1500, r.Credit, 1e-6)
 	require.InDelta(t, r.Cost-1500, r.Net, 1e-6)
 	require.InDelta(t, 5400-1500, r.Net, 1e-6)
+	near := r.Fields[0].Needs[0]
+	require.InDelta(t, 40, near.Applied.In(units.PoundPerAcre), 1e-9)
+	require.InDelta(t, 20, near.Excess.In(units.PoundPerAcre), 1e-9)
+	require.Zero(t, near.Missing)
 }

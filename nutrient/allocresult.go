@@ -82,10 +82,7 @@ func (m *allocation) fieldState(s *solution, p plan, k int) (FieldState, float64
 	}
 	var credit, acre, mile float64
 	for i, r := range m.rows[k] {
-		var used float64
-		for j, x := range p.amount[k] {
-			used += x * m.use(&r, &m.ways[k][j])
-		}
+		used := m.used(&r, p, k)
 		y := s.row[k][i]
 		acre += y / area
 		switch {
@@ -99,6 +96,10 @@ func (m *allocation) fieldState(s *solution, p plan, k int) (FieldState, float64
 			st.Limits[r.limit].Applied = units.MassPerArea(used / area)
 			st.Limits[r.limit].Worth = units.Price[units.Mass](y / r.room)
 		}
+	}
+	for _, n := range fd.Needs {
+		r := row{of: m.of[n.Of], season: slices.Index(m.spec.Seasons, n.Season)}
+		st.Needs = append(st.Needs, FieldNeedState{newNutrientState(n.Of, n.Need, units.MassPerArea(m.used(&r, p, k)/area)), n.Season})
 	}
 	for _, c := range m.shut[k] {
 		gain := s.worth[c.material] - c.cost
@@ -119,6 +120,14 @@ func (m *allocation) fieldState(s *solution, p plan, k int) (FieldState, float64
 	st.Acre = units.Price[units.Area](acre)
 	st.Mile = units.PricePer(mile, units.Mile)
 	return st, credit
+}
+
+// used returns how much of what r is about the plan p brings to field k.
+func (m *allocation) used(r *row, p plan, k int) (sum float64) {
+	for j, x := range p.amount[k] {
+		sum += x * m.use(r, &m.ways[k][j])
+	}
+	return sum
 }
 
 // Working shows the placements, the stocks and what the plan costs.

@@ -10,6 +10,16 @@
 // files and the published ones come with the package ([Published]).
 // [Available] puts the two together, with earlier applications carried over.
 //
+// # Limits, rates and allocations
+//
+// [FieldRate] takes the least of all limits on a field and shows the slack of the
+// others; [NitrogenRoom], [ForageRoom], [Metals] and [Hydraulic] make limits, and
+// a [Limit] can be any other. [LandBase] says how much land a stock needs, and
+// [Worth] what it is worth there. [Allocate] spreads several materials over many
+// fields and seasons at the least cost, in whole loads, with the prices that say
+// what more land, room or a shorter way would save. It assumes that costs and
+// uses grow in proportion to the amount: no price for setting up on a field.
+//
 // # Forms
 //
 // Material is handled by volume or by weight. [Amount], [Content] and [Rate]

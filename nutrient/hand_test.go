@@ -2,6 +2,7 @@ package nutrient
 
 import (
 	"encoding/json"
+	"math"
 	"math/rand/v2"
 	"testing"
 
@@ -68,6 +69,29 @@ func TestHandSolvedAllocation(t *testing.T) {
 	// one more of sludge goes far.
 	require.Equal(t, "7.20 per 1000 gal", r.Materials[0].Marginal.String())
 	require.Equal(t, "11.00 per 1000 gal", r.Materials[1].Marginal.String())
+}
+
+// The same figures with sludge by the ton: liquid and solid share the rooms, but
+// not a limit on liquid.
+func TestHandSolvedAllocationOfTwoForms(t *testing.T) {
+	s := twoByTwo()
+	s.Materials[1] = AllocationMaterial{
+		Name: "sludge", Stock: SolidAmount(200 * units.Ton),
+		Holds:  []Holding{{Of: "N", Content: SolidContent(10 * units.PoundPerTon)}, {Of: "P2O5", Content: SolidContent(20 * units.PoundPerTon)}},
+		Spread: SolidPrice(units.PricePer(5, units.Ton)), HaulPerMile: SolidPrice(units.PricePer(2, units.Ton)),
+		Load: SolidAmount(15 * units.Ton),
+	}
+	r, err := Allocate(s)
+	require.NoError(t, err)
+	require.InDelta(t, 5400, r.Fractional, 1e-6)
+	require.Equal(t, "11.00 per ton", r.Materials[1].Marginal.String())
+	require.Equal(t, 5, r.Placements[1].Loads) // 75 ton
+	require.Equal(t, 9, r.Placements[2].Loads) // 8 and the last, short one
+	// At most 400 of liquid near: 100 of effluent go far, which makes room for 5 ton.
+	s.Fields[0].Limits = append(s.Fields[0].Limits, AllocationLimit{Kind: LimitWater, Rate: LiquidRate(8000 * units.GallonPerAcre), Season: "fall"})
+	r, err = Allocate(s)
+	require.NoError(t, err)
+	require.InDelta(t, 5400+100*4-5*4, r.Fractional, 1e-6)
 }
 
 func TestHandSolvedLoads(t *testing.T) {
@@ -171,11 +195,15 @@ func TestAllocationLeaves(t *testing.T) {
 // One material on fields of one limit each: the nearest fields first.
 func TestAllocationOfOneSourceIsGreedy(t *testing.T) {
 	r := rand.New(rand.NewPCG(4, 1))
-	for range 50 {
+	for i := range 300 {
 		n := 1 + r.IntN(10)
 		costs, room, supply := make([]float64, n), make([]float64, n), 0.0
+		size := []float64{1e-4, 1, 1e3}[i%3]
 		for k := range n {
-			costs[k], room[k] = 1+9*r.Float64(), 10+90*r.Float64()
+			costs[k], room[k] = 1+9*r.Float64(), size*(0.1+0.9*r.Float64())
+			if k > 0 && r.IntN(4) == 0 {
+				room[k] = 0
+			}
 			supply += room[k]
 		}
 		// Also exactly all that fits, where a simplex with a first phase goes astray.
@@ -186,7 +214,7 @@ func TestAllocationOfOneSourceIsGreedy(t *testing.T) {
 		require.NoError(t, err)
 		var want float64
 		used := make([]bool, n)
-		for left := supply; left > 1e-12; {
+		for left := supply; left > 1e-13*supply; {
 			best := -1
 			for k := range n {
 				if !used[k] && (best < 0 || costs[k] < costs[best]) {
@@ -196,7 +224,7 @@ func TestAllocationOfOneSourceIsGreedy(t *testing.T) {
 			if best < 0 {
 				break
 			}
-			used[best] = true
+			used[best] = true // fields of no room too
 			x := min(left, room[best])
 			want += x * costs[best]
 			left -= x
@@ -254,6 +282,58 @@ func TestAllocationPricesAreSlopes(t *testing.T) {
 		between(base.Materials[0].Marginal.value, &s.Materials[0].Stock.value, true)
 	}
 	require.Greater(t, tried, 10)
+}
+
+// Numbers from anywhere give a fault or a plan within all limits.
+func TestAllocateExtremes(t *testing.T) {
+	r := rand.New(rand.NewPCG(9, 1))
+	plans := 0
+	for range 400 {
+		s := farm(r, 1+r.IntN(3), 1+r.IntN(4), 1+r.IntN(2))
+		wild := func() float64 {
+			if r.IntN(5) == 0 {
+				return 0
+			}
+			return math.Pow(10, 6*r.NormFloat64())
+		}
+		for range 1 + r.IntN(4) {
+			f := &s.Fields[r.IntN(len(s.Fields))]
+			m := &s.Materials[r.IntN(len(s.Materials))]
+			switch r.IntN(8) {
+			case 0:
+				f.Area *= units.Area(wild())
+			case 1:
+				f.Distance *= units.Length(wild())
+			case 2:
+				f.Limits[0].Room *= units.MassPerArea(wild())
+			case 3:
+				f.Limits[1].Rate.value *= wild()
+			case 4:
+				m.Stock.value *= wild()
+			case 5:
+				m.Holds[0].Content.value *= wild()
+			case 6:
+				m.Load.value *= wild()
+			case 7:
+				m.Spread.value *= wild()
+			}
+		}
+		got, err := Allocate(s)
+		if err != nil {
+			require.NotEmpty(t, units.FieldErrors(err))
+			continue
+		}
+		plans++
+		require.False(t, math.IsNaN(got.Net) || math.IsInf(got.Net, 0))
+		require.LessOrEqual(t, got.Bound, got.Fractional+1e-6*math.Abs(got.Fractional)+1e-6)
+		for _, f := range got.Fields {
+			for _, l := range f.Limits {
+				require.LessOrEqual(t, float64(l.Applied), float64(l.Room)*(1+1e-7))
+				require.LessOrEqual(t, l.Used.SI(), l.Rate.SI()*(1+1e-7))
+			}
+		}
+	}
+	require.Greater(t, plans, 200)
 }
 
 func TestMoreRoomNeverCostsMore(t *testing.T) {

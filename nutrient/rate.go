@@ -44,6 +44,10 @@ type NutrientState struct {
 	Excess  units.MassPerArea `json:"excess"`  // applied less need, not below 0
 }
 
+func newNutrientState(name string, need, applied units.MassPerArea) NutrientState {
+	return NutrientState{name, need, applied, max(0, need-applied), max(0, applied-need)}
+}
+
 // RateResult is the rate and where every limit stands.
 type RateResult struct {
 	Rate      Rate            `json:"rate"`   // the least that any limit allows; may be 0
@@ -104,8 +108,7 @@ func (r *RateResult) Evaluate(s *RateSpec) error {
 	r.Nutrients = r.Nutrients[:0]
 	for i := range s.Needs {
 		n := &s.Needs[i]
-		a := units.MassPerArea(least * n.Holds.value)
-		r.Nutrients = append(r.Nutrients, NutrientState{Name: n.Name, Need: n.Need, Applied: a, Missing: max(0, n.Need-a), Excess: max(0, a-n.Need)})
+		r.Nutrients = append(r.Nutrients, newNutrientState(n.Name, n.Need, units.MassPerArea(least*n.Holds.value)))
 	}
 	return nil
 }

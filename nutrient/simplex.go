@@ -107,7 +107,7 @@ func (s *simplex) solve() (value float64, ok bool) {
 		s.pb[i] = s.p[j]
 	}
 	idle := 0
-	for range 50 * (s.m + len(s.p)) {
+	for range 50 * (1 + s.m + len(s.p)) {
 		enter, best := -1, least
 		for j := range s.p {
 			if s.in[j] {
