@@ -1,0 +1,105 @@
+package sludge
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/earthbasin/units"
+)
+
+// DragHose is a pump with a hose to the field, or a line to anywhere else when rate
+// and set area are left out.
+type DragHose struct {
+	Flow    units.Flow          `json:"flow"`              // while it pumps
+	Pumping float64             `json:"pumping"`           // share of the time laid out that it pumps, above 0 to 1
+	Rate    units.VolumePerArea `json:"rate,omitempty"`    // on the field
+	SetArea units.Area          `json:"setArea,omitempty"` // reached before the hose is moved
+	SetUp   units.Duration      `json:"setUp,omitempty"`   // to lay or move the hose, once for each set, or once in all
+}
+
+// PumpSpec is a volume to pump out.
+type PumpSpec struct {
+	Volume units.Volume `json:"volume"`
+	Hose   DragHose     `json:"hose"`
+}
+
+// PumpResult is area, sets and time.
+type PumpResult struct {
+	Area    units.Area     `json:"area"`    // volume / rate; 0 without a rate
+	Sets    int            `json:"sets"`    // area / set area, rounded up; 1 without a set area
+	LaidOut units.Duration `json:"laidOut"` // volume / (flow x share pumping)
+	Moving  units.Duration `json:"moving"`  // sets x set-up
+	Time    units.Duration `json:"time"`
+}
+
+// Pump returns the field area, the hose sets and the hours of pumping a volume out
+// through a hose. Quantities out of range are [units.FieldError].
+func Pump(spec PumpSpec) (PumpResult, error) {
+	var f units.Faults
+	f.Positive("volume", spec.Volume)
+	var inner units.Faults
+	spec.Hose.check(&inner)
+	f.Sub("hose", inner.Err())
+	if err := f.Err(); err != nil {
+		return PumpResult{}, err
+	}
+	r, ok := spec.Hose.pump(spec.Volume)
+	if !ok {
+		f.Add("volume", spec.Volume, fmt.Sprintf("a volume that is pumped in a finite time and %g sets or fewer", maxLoads))
+		return PumpResult{}, f.Err()
+	}
+	return r, nil
+}
+
+// check records what is wrong with the hose under the paths of its fields.
+func (h DragHose) check(f *units.Faults) {
+	f.Positive("flow", h.Flow)
+	if !(h.Pumping > 0 && h.Pumping <= 1) {
+		f.Add("pumping", h.Pumping, "more than 0 and at most 1")
+	}
+	f.NotNegative("rate", h.Rate)
+	f.NotNegative("setArea", h.SetArea)
+	if h.SetArea > 0 && h.Rate == 0 {
+		f.Missing("rate", "the rate on the field, for the number of sets")
+	}
+	f.NotNegative("setUp", h.SetUp)
+}
+
+// pump works out a checked hose; ok is false when a figure leaves the range of
+// numbers. A volume of 0 takes no set and no time.
+func (h DragHose) pump(volume units.Volume) (r PumpResult, ok bool) {
+	if volume == 0 {
+		return PumpResult{}, true
+	}
+	sets := 1.0
+	if h.Rate > 0 {
+		r.Area = volume.OverRate(h.Rate)
+		if h.SetArea > 0 {
+			sets = math.Ceil(float64(r.Area/h.SetArea) * (1 - 1e-12))
+		}
+	}
+	if !(sets <= maxLoads) {
+		return PumpResult{}, false
+	}
+	r.Sets = int(sets)
+	r.LaidOut = volume.OverFlow(units.Flow(h.Pumping) * h.Flow)
+	r.Moving = units.Duration(sets) * h.SetUp
+	r.Time = r.LaidOut + r.Moving
+	return r, float64(r.Time) < math.MaxFloat64 && float64(r.Area) < math.MaxFloat64
+}
+
+// Working returns the lines that lead to the time.
+func (r PumpResult) Working() units.Working {
+	var w units.Working
+	if r.Area > 0 {
+		w.Add("area", r.Area, "volume / rate")
+	}
+	w.Add("sets", r.Sets, "area / set area, rounded up")
+	w.Add("laid out", r.LaidOut, "volume / (flow x share pumping)")
+	w.Add("moving", r.Moving, "sets x set-up")
+	w.Add("time", r.Time, "laid out + moving")
+	return w
+}
+
+// String returns the working as a table.
+func (r PumpResult) String() string { return r.Working().String() }

@@ -1,0 +1,195 @@
+package sludge_test
+
+import (
+	"fmt"
+
+	"example.org/earthbasin/sludge"
+	"example.org/earthbasin/units"
+)
+
+// pumpedOrDug is a small basin: 300,000 gal of sludge at 9 % under a million gallons
+// of liquid.
+func pumpedOrDug() sludge.RemovalSpec {
+	return sludge.RemovalSpec{
+		Sludge:        300000 * units.Gallon,
+		Interval:      &units.Range[units.Volume]{Low: 240000 * units.Gallon, High: 360000 * units.Gallon},
+		Contents:      1300000 * units.Gallon,
+		Solids:        9 * units.Percent,
+		LiquidSolids:  0.5 * units.Percent,
+		SolidsGravity: 1.5,
+		PumpOff: sludge.Equipment{
+			Hose: &sludge.DragHose{Flow: 1200 * units.GallonPerMinute, Pumping: 0.9, Rate: 13000 * units.GallonPerAcre, SetArea: 40 * units.Acre, SetUp: 1.5 * units.Hour},
+			Cost: sludge.StageCost{PerVolume: units.PricePer(9, 1000*units.Gallon)},
+		},
+		Dig: sludge.DigSpec{
+			Equipment: sludge.Equipment{
+				Fleet: &sludge.Fleet{
+					Trucks: 4, Capacity: 14 * units.CubicYard, Fill: 0.9, Payload: 14 * units.Ton,
+					Bucket:     &sludge.Bucket{Size: 1.5 * units.CubicYard, Fill: 0.85, Cycle: 30 * units.Second},
+					Efficiency: 0.75, Loading: sludge.LoadingEffective,
+					Distance: 2 * units.Mile, SpeedOut: 25 * units.MilePerHour, SpeedBack: 30 * units.MilePerHour,
+					Unload: 4 * units.Minute, Wait: 2 * units.Minute,
+				},
+				Cost: sludge.StageCost{Fixed: 2500, PerHour: units.PricePer(180, units.Hour), PerTruckHour: units.PricePer(95, units.Hour)},
+			},
+			Swell: 1, Drained: 16 * units.Percent,
+		},
+		Agitate: &sludge.AgitateSpec{
+			Mix: sludge.MixNeeded, Target: 6 * units.Percent, Stays: 0.15, StaysSolids: 14 * units.Percent,
+			Agitation: 8 * units.Hour, Fixed: 800, PerHour: units.PricePer(140, units.Hour),
+			Pump: sludge.Equipment{
+				Hose: &sludge.DragHose{Flow: 1000 * units.GallonPerMinute, Pumping: 0.85, Rate: 8000 * units.GallonPerAcre, SetArea: 40 * units.Acre, SetUp: 1.5 * units.Hour},
+				Cost: sludge.StageCost{PerVolume: units.PricePer(14, 1000*units.Gallon)},
+			},
+		},
+		WorkDay: 10 * units.Hour,
+	}
+}
+
+func ExampleRemoval() {
+	r, err := sludge.Removal(pumpedOrDug())
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r)
+	for _, route := range r.Best().Routes {
+		fmt.Println(route.Route, route.Remarks)
+	}
+	// Output:
+	// sludge                                 300,000 gal       best figure
+	// liquid                                 1,000,000 gal     above it
+	// draw off and dig: pump off the liquid  1,135,309 gal     4,744 ton at 0.4 % solids, 20.9 ton dry: liquid
+	//   hose sets                            3                 on 87.33 acre
+	//   time, cost                           22.02 h           3 days; 10217.78
+	// draw off and dig: dig the sludge       164,691 gal       725.9 ton at 16.0 % solids, 116.1 ton dry: semi-solid
+	//   loads                                65                of 2,545 gal; cycle 21.39 min, 4 trucks keep the loader busy, 3 never wait, with 4 trucks waits
+	//   time, cost                           7.137 h           1 days; 6496.86
+	// agitate and pump: pump off the liquid  878,619 gal       3,672 ton at 0.5 % solids, 36,568 lb dry: liquid
+	//   hose sets                            2                 on 67.59 acre
+	//   time, cost                           16.56 h           2 days; 7907.57
+	// agitate and pump: agitate              8 h               before pumping
+	//   time, cost                           8 h               1 days; 3428.92
+	// agitate and pump: pump the slurry      396,678 gal       1,689 ton at 6.0 % solids, 101.3 ton dry: slurry
+	//   hose sets                            2                 on 49.58 acre
+	//   time, cost                           10.78 h           2 days; 5553.49
+	// agitate and pump: dig what stays       24,704 gal        108.9 ton at 16.0 % solids, 34,844 lb dry: semi-solid
+	//   loads                                10                of 2,545 gal; cycle 21.39 min, 4 trucks keep the loader busy, 3 never wait, with 4 trucks waits
+	//   time, cost                           1.098 h           1 days; 3114.90
+	// low, draw off and dig                  16211.72          sludge 240,000 gal; 1,300,000 gal moved, 52 loads, 28.24 h, 4 days
+	// low, agitate and pump                  19101.90          sludge 240,000 gal; 1,300,000 gal moved, 8 loads, 34.46 h, 5 days
+	// best, draw off and dig                 16714.65          sludge 300,000 gal; 1,300,000 gal moved, 65 loads, 29.16 h, 4 days
+	// best, agitate and pump                 20004.88          sludge 300,000 gal; 1,300,000 gal moved, 10 loads, 36.43 h, 6 days
+	// high, draw off and dig                 17217.58          sludge 360,000 gal; 1,300,000 gal moved, 78 loads, 30.08 h, 4 days
+	// high, agitate and pump                 20697.85          sludge 360,000 gal; 1,300,000 gal moved, 12 loads, 36.91 h, 6 days
+	// cheapest                               draw off and dig  also at the low and the high sludge volume
+	// fastest                                draw off and dig  also at the low and the high sludge volume
+	//
+	// draw off and dig []
+	// agitate and pump []
+}
+
+func ExampleHaul() {
+	r, err := sludge.Haul(sludge.HaulSpec{
+		Volume: 900 * units.CubicYard,
+		Fleet: sludge.Fleet{
+			Trucks: 5, Capacity: 12 * units.CubicYard, Fill: 1, LoadRate: 300 * units.CubicYardPerHour, Efficiency: 0.8,
+			Loading: sludge.LoadingPeak, Travel: 8 * units.Minute, Unload: 2 * units.Minute,
+		},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r)
+	// Output:
+	// one load                          2,424 gal  capacity x fill
+	// loads                             75         volume / load, rounded up; the last is 2,424 gal
+	// loading                           2.4 min    at the peak rate
+	// travel                            8 min      out and back
+	// cycle                             12.4 min   load, travel, unload and fixed waits
+	// trucks that keep the loader busy  6          cycle / loading = 5.167, rounded up
+	// trucks that never wait            5          rounded down
+	// trucks                            5          the loader waits 24 s in each round
+	// output                            781.8 gpm  19.355 loads an hour
+	// time                              3.875 h    loads / output
+}
+
+func ExamplePump() {
+	r, err := sludge.Pump(sludge.PumpSpec{
+		Volume: 2000000 * units.Gallon,
+		Hose: sludge.DragHose{
+			Flow: 1500 * units.GallonPerMinute, Pumping: 0.9, Rate: 8000 * units.GallonPerAcre, SetArea: 40 * units.Acre, SetUp: 1.5 * units.Hour,
+		},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r)
+	// Output:
+	// area      250 acre  volume / rate
+	// sets      7         area / set area, rounded up
+	// laid out  24.69 h   volume / (flow x share pumping)
+	// moving    10.5 h    sets x set-up
+	// time      35.19 h   laid out + moving
+}
+
+func ExampleNewSlurry() {
+	s, err := sludge.NewSlurry(sludge.SlurrySpec{Volume: 1000 * units.Gallon, Solids: 8 * units.Percent, SolidsGravity: 1.4})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(s.Mass.Text(units.Pound, 0), s.Dry.Text(units.Pound, 0), s.Density().Text(units.PoundPerGallon, 3))
+	// Output:
+	// 8,541 lb 683 lb 8.541 lb/gal
+}
+
+func ExampleSolidsGravity() {
+	g, err := sludge.SolidsGravity([]sludge.SolidsPart{{Dry: 40 * units.Kilogram, Gravity: 1}, {Dry: 10 * units.Kilogram, Gravity: 2.5}})
+	fmt.Printf("%.4f %v\n", g, err)
+	// Output:
+	// 1.1364 <nil>
+}
+
+func ExampleThicken() {
+	r, err := sludge.Thicken(sludge.ThickenSpec{
+		In:     sludge.SlurrySpec{Volume: 1000 * units.CubicYard, Solids: 15 * units.Percent, SolidsGravity: 1.5},
+		Solids: 25 * units.Percent, Recovery: 1,
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r.Thick.Volume.Text(units.CubicYard, 0), r.Off.Volume.Text(units.CubicYard, 0))
+	// Output:
+	// 579 yd3 421 yd3
+}
+
+func ExampleDilute() {
+	r, err := sludge.Dilute(sludge.DiluteSpec{
+		In:     sludge.SlurrySpec{Volume: 100000 * units.Gallon, Solids: 12 * units.Percent, SolidsGravity: 1.5},
+		Solids: 6 * units.Percent, Liquid: 0.5 * units.Percent,
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r.Added.Volume.Text(units.Gallon, 0), r.Out.Volume.Text(units.Gallon, 0))
+	// Output:
+	// 113,447 gal 213,447 gal
+}
+
+func ExampleFitHaulTime() {
+	line, err := sludge.FitHaulTime([]sludge.HaulRun{
+		{Distance: 2 * units.Mile, Time: 8 * units.Minute}, {Distance: 5 * units.Mile, Time: 13 * units.Minute}, {Distance: 10 * units.Mile, Time: 22 * units.Minute},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(line.Fixed.Text(units.Minute, 2), line.Speed.Text(units.MilePerHour, 1), line.Time(7*units.Mile).Text(units.Minute, 1))
+	// Output:
+	// 4.39 min 34.2 mph 16.7 min
+}

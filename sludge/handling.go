@@ -1,0 +1,99 @@
+package sludge
+
+import (
+	"fmt"
+
+	"example.org/earthbasin/units"
+)
+
+// Handling is how a material can be moved.
+type Handling int
+
+const (
+	_ Handling = iota
+	// HandlingPump: it flows to a pump.
+	HandlingPump
+	// HandlingDig: it has to be dug or scraped.
+	HandlingDig
+)
+
+var handlingNames = units.Names{"", "pump", "dig"}
+
+// String returns the name that MarshalText writes.
+func (h Handling) String() string { return handlingNames.String(int(h)) }
+
+// MarshalText writes the name.
+func (h Handling) MarshalText() ([]byte, error) { return handlingNames.Marshal(int(h)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (h *Handling) UnmarshalText(text []byte) error {
+	return units.UnmarshalName(handlingNames, text, h)
+}
+
+// SolidsClass is a class of material by its total solids.
+type SolidsClass struct {
+	Name     string             `json:"name"`
+	From     units.MassFraction `json:"from"` // lowest solids of the class; the next class begins where it ends
+	Handling Handling           `json:"handling"`
+}
+
+// DefaultClasses returns classes at 5, 15 and 20 % solids: liquid 0 to 5 %, slurry 5
+// to 15 % (eXtension, Manure Collection and Handling Systems), semi-solid from 15 %,
+// handled as a solid, and solid from 20 % (LPE Learning Center, Manure Collection).
+// Open-impeller centrifugal pumps take up to 15 % (University of Missouri Extension,
+// EQ350). The limits depend on species, bedding and sand, so that local experience
+// goes before this table.
+func DefaultClasses() []SolidsClass {
+	return []SolidsClass{
+		{Name: "liquid", From: 0, Handling: HandlingPump},
+		{Name: "slurry", From: 5 * units.Percent, Handling: HandlingPump},
+		{Name: "semi-solid", From: 15 * units.Percent, Handling: HandlingDig},
+		{Name: "solid", From: 20 * units.Percent, Handling: HandlingDig},
+	}
+}
+
+// checkClasses records what is wrong with a table of classes.
+func checkClasses(f *units.Faults, classes []SolidsClass) {
+	for i, c := range classes {
+		path := fmt.Sprintf("classes[%d].", i)
+		if c.Name == "" {
+			f.Missing(path+"name", "a name for the class")
+		}
+		checkSolids(f, path+"from", c.From)
+		if !handlingNames.Has(int(c.Handling)) {
+			f.Add(path+"handling", c.Handling, handlingNames.Want())
+		}
+		if i == 0 {
+			if c.From != 0 {
+				f.Add(path+"from", c.From, "0 % in the first class")
+			}
+			continue
+		}
+		if before := classes[i-1]; !(c.From > before.From) {
+			f.Add(path+"from", c.From, "more than the class before it, "+before.From.Trade())
+		} else if before.Handling == HandlingDig && c.Handling == HandlingPump {
+			f.Add(path+"handling", c.Handling, "dig, as a thinner class has to be dug already")
+		}
+	}
+}
+
+// classOf returns the class of a material; classes is sound and not empty.
+func classOf(classes []SolidsClass, solids units.MassFraction) SolidsClass {
+	class := classes[0]
+	for _, c := range classes[1:] {
+		if solids >= c.From {
+			class = c
+		}
+	}
+	return class
+}
+
+// pumpLimit returns the solids at which pumping ends, 1 when all can be pumped.
+func pumpLimit(classes []SolidsClass) units.MassFraction {
+	for _, c := range classes {
+		if c.Handling == HandlingDig {
+			return c.From
+		}
+	}
+	return 1
+}

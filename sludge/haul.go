@@ -1,0 +1,286 @@
+package sludge
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/earthbasin/units"
+)
+
+// LoadingRule says where the efficiency of the loader counts. The number of trucks
+// and the output differ.
+type LoadingRule int
+
+const (
+	_ LoadingRule = iota
+	// LoadingPeak loads a truck at the peak rate, and multiplies the output of the
+	// whole fleet by the efficiency, as with a working hour of 50 minutes.
+	LoadingPeak
+	// LoadingEffective loads a truck at the peak rate times the efficiency; the
+	// trucks lose nothing else.
+	LoadingEffective
+)
+
+var loadingNames = units.Names{"", "peak", "effective"}
+
+// String returns the name that MarshalText writes.
+func (r LoadingRule) String() string { return loadingNames.String(int(r)) }
+
+// MarshalText writes the name.
+func (r LoadingRule) MarshalText() ([]byte, error) { return loadingNames.Marshal(int(r)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (r *LoadingRule) UnmarshalText(text []byte) error {
+	return units.UnmarshalName(loadingNames, text, r)
+}
+
+// Waits names the side that waits.
+type Waits int
+
+const (
+	// WaitsNeither: the fleet matches the loader.
+	WaitsNeither Waits = iota
+	// WaitsLoader: the loader stands between trucks; another truck adds output.
+	WaitsLoader
+	// WaitsTrucks: trucks queue at the loader; a faster loader adds output.
+	WaitsTrucks
+)
+
+var waitsNames = units.Names{"neither", "loader", "trucks"}
+
+// String returns the name that MarshalText writes.
+func (w Waits) String() string { return waitsNames.String(int(w)) }
+
+// MarshalText writes the name.
+func (w Waits) MarshalText() ([]byte, error) { return waitsNames.Marshal(int(w)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (w *Waits) UnmarshalText(text []byte) error { return units.UnmarshalName(waitsNames, text, w) }
+
+// Bucket is an excavator or loader that fills trucks.
+type Bucket struct {
+	Size  units.Volume   `json:"size"`  // heaped, loose
+	Fill  float64        `json:"fill"`  // of the heaped size, above 0 to 1.3
+	Cycle units.Duration `json:"cycle"` // dig, swing, dump, swing back
+}
+
+// Fleet is trucks or tank wagons with what loads them.
+type Fleet struct {
+	Trucks   int          `json:"trucks"`            // 1 to 1000
+	Capacity units.Volume `json:"capacity"`          // of one, loose
+	Fill     float64      `json:"fill"`              // share of the capacity in a load, above 0 to 1.3
+	Payload  units.Mass   `json:"payload,omitempty"` // most that one may carry, 0 for no limit
+
+	LoadRate   units.Flow  `json:"loadRate,omitempty"` // peak, of pump or loader; or Bucket
+	Bucket     *Bucket     `json:"bucket,omitempty"`   // gives the peak rate size x fill / cycle
+	Efficiency float64     `json:"efficiency"`         // share of the hour that the loading gets done, above 0 to 1
+	Loading    LoadingRule `json:"loading"`
+
+	Distance  units.Length   `json:"distance,omitempty"` // one way; driven out and back
+	SpeedOut  units.Speed    `json:"speedOut,omitempty"`
+	SpeedBack units.Speed    `json:"speedBack,omitempty"`
+	Travel    units.Duration `json:"travel,omitempty"` // out and back together, instead of distance and speeds
+	Unload    units.Duration `json:"unload"`           // tip, spread or pump out; 0 or more
+	Wait      units.Duration `json:"wait,omitempty"`   // fixed delays of each trip: spotting, scales, gates
+}
+
+// HaulSpec is a volume to haul with a fleet.
+type HaulSpec struct {
+	Volume  units.Volume  `json:"volume"`            // loose, as it lies in the trucks
+	Density units.Density `json:"density,omitempty"` // needed with a payload
+	Fleet   Fleet         `json:"fleet"`
+}
+
+// HaulResult is loads, cycle, fleet size and time.
+type HaulResult struct {
+	PerLoad   units.Volume `json:"perLoad"`
+	ByPayload bool         `json:"byPayload"` // the payload, not the volume, limits a load
+	Loads     int          `json:"loads"`     // rounded up: a part load is a trip
+	LastLoad  units.Volume `json:"lastLoad"`
+
+	Loading LoadingRule    `json:"loading"`
+	Load    units.Duration `json:"load"`   // of one truck
+	Travel  units.Duration `json:"travel"` // out and back
+	Cycle   units.Duration `json:"cycle"`  // load, travel, unload and fixed waits, without queueing
+
+	Ratio        float64        `json:"ratio"`        // cycle / load: trucks that just match the loader
+	KeepBusy     int            `json:"keepBusy"`     // least trucks with which the loader never waits: Ratio rounded up
+	NeverWait    int            `json:"neverWait"`    // most trucks that never wait: Ratio rounded down
+	Trucks       int            `json:"trucks"`       // as given
+	Waits        Waits          `json:"waits"`        // with that many
+	LoaderWaits  units.Duration `json:"loaderWaits"`  // in the time of one round of the fleet
+	TruckWaits   units.Duration `json:"truckWaits"`   // each truck on each trip
+	LoadsPerHour float64        `json:"loadsPerHour"` // of the fleet
+	Rate         units.Flow     `json:"rate"`         // of the fleet
+	Time         units.Duration `json:"time"`         // loads at that rate
+	Driven       units.Length   `json:"driven"`       // all trips, out and back; 0 when travel was given as a time
+}
+
+// maxLoads keeps a slip in a unit from asking for more trips than a closure has.
+const maxLoads = 1e7
+
+// Haul returns loads, cycle time, fleet and hours. Loads are the volume over the net
+// load, rounded up. The cycle is load, out, unload, back and fixed waits; cycle over
+// load time is the number of trucks that just match one loader. The output is the
+// lesser of what trucks and loader can do, at steady running: the first and the last
+// round of the fleet are not added. The production of a bucket is q K 60 E / Cm
+// (equipment manual, production of a loader). Quantities out of range are
+// [units.FieldError].
+func Haul(spec HaulSpec) (HaulResult, error) {
+	var f units.Faults
+	f.Positive("volume", spec.Volume)
+	f.NotNegative("density", spec.Density)
+	var inner units.Faults
+	spec.Fleet.check(&inner)
+	f.Sub("fleet", inner.Err())
+	if spec.Fleet.Payload > 0 && spec.Density == 0 {
+		f.Missing("density", "the density of the load, for the payload")
+	}
+	if err := f.Err(); err != nil {
+		return HaulResult{}, err
+	}
+	r, ok := spec.Fleet.haul(spec.Volume, spec.Density)
+	if !ok {
+		f.Add("volume", spec.Volume, fmt.Sprintf("a volume that the fleet hauls in a finite time and %g loads or fewer", maxLoads))
+		return HaulResult{}, f.Err()
+	}
+	return r, nil
+}
+
+// check records what is wrong with the fleet under the paths of its fields.
+func (fl Fleet) check(f *units.Faults) {
+	if fl.Trucks < 1 || fl.Trucks > 1000 {
+		f.Add("trucks", fl.Trucks, "1 to 1000")
+	}
+	f.Positive("capacity", fl.Capacity)
+	checkFill(f, "fill", fl.Fill)
+	f.NotNegative("payload", fl.Payload)
+	if b := fl.Bucket; b != nil {
+		f.Positive("bucket.size", b.Size)
+		checkFill(f, "bucket.fill", b.Fill)
+		f.Positive("bucket.cycle", b.Cycle)
+		if fl.LoadRate != 0 {
+			f.Add("loadRate", fl.LoadRate, "either a rate or a bucket, not both")
+		}
+	} else {
+		f.Positive("loadRate", fl.LoadRate)
+	}
+	if !(fl.Efficiency > 0 && fl.Efficiency <= 1) {
+		f.Add("efficiency", fl.Efficiency, "more than 0 and at most 1")
+	}
+	if !loadingNames.Has(int(fl.Loading)) {
+		f.Add("loading", fl.Loading, loadingNames.Want())
+	}
+	f.NotNegative("travel", fl.Travel)
+	f.NotNegative("distance", fl.Distance)
+	if fl.Distance > 0 {
+		f.Positive("speedOut", fl.SpeedOut)
+		f.Positive("speedBack", fl.SpeedBack)
+		if fl.Travel != 0 {
+			f.Add("travel", fl.Travel, "either a travel time or a distance with speeds, not both")
+		}
+	}
+	f.NotNegative("unload", fl.Unload)
+	f.NotNegative("wait", fl.Wait)
+}
+
+func checkFill(f *units.Faults, field string, x float64) {
+	if !(x > 0 && x <= 1.3) {
+		f.Add(field, x, "more than 0 and at most 1.3")
+	}
+}
+
+// peak returns the rate of the loader while it works without a pause.
+func (fl Fleet) peak() units.Flow {
+	if b := fl.Bucket; b != nil {
+		return (units.Volume(b.Fill) * b.Size).OverTime(b.Cycle)
+	}
+	return fl.LoadRate
+}
+
+// haul works out a checked fleet; ok is false when a figure leaves the range of
+// numbers. A volume of 0 takes no load and no time.
+func (fl Fleet) haul(volume units.Volume, density units.Density) (r HaulResult, ok bool) {
+	r = HaulResult{PerLoad: units.Volume(fl.Fill) * fl.Capacity, Loading: fl.Loading, Trucks: fl.Trucks}
+	if fl.Payload > 0 {
+		if v := fl.Payload.OverDensity(density); v < r.PerLoad {
+			r.PerLoad, r.ByPayload = v, true
+		}
+	}
+	loads := math.Ceil(float64(volume/r.PerLoad) * (1 - 1e-12))
+	if !(loads <= maxLoads) {
+		return HaulResult{}, false
+	}
+	r.Loads = int(loads)
+	if r.Loads > 0 {
+		r.LastLoad = volume - units.Volume(loads-1)*r.PerLoad
+	}
+	rate := fl.peak()
+	fleetShare := fl.Efficiency // of the output of the trucks
+	if fl.Loading == LoadingEffective {
+		rate *= units.Flow(fl.Efficiency)
+		fleetShare = 1
+	}
+	r.Load = r.PerLoad.OverFlow(rate)
+	r.Travel = fl.Travel
+	if fl.Distance > 0 {
+		r.Travel = fl.Distance.OverSpeed(fl.SpeedOut) + fl.Distance.OverSpeed(fl.SpeedBack)
+		r.Driven = units.Length(2*loads) * fl.Distance
+	}
+	r.Cycle = r.Load + r.Travel + fl.Unload + fl.Wait
+	r.Ratio = float64(r.Cycle / r.Load)
+	if !(r.Ratio < 1e6) || !(float64(r.Driven) < math.MaxFloat64) {
+		return HaulResult{}, false
+	}
+	r.KeepBusy = int(math.Ceil(r.Ratio * (1 - 1e-12)))
+	r.NeverWait = int(math.Floor(r.Ratio * (1 + 1e-12)))
+	// One round of the fleet takes the cycle, or the loading of all trucks when that
+	// is longer.
+	round := max(r.Cycle, units.Duration(fl.Trucks)*r.Load)
+	switch n := float64(fl.Trucks); {
+	case n < r.Ratio*(1-1e-12):
+		r.Waits = WaitsLoader
+		r.LoaderWaits = r.Cycle - units.Duration(n)*r.Load
+	case n > r.Ratio*(1+1e-12):
+		r.Waits = WaitsTrucks
+		r.TruckWaits = units.Duration(n)*r.Load - r.Cycle
+	}
+	perSecond := fleetShare * float64(fl.Trucks) / float64(round)
+	r.LoadsPerHour = perSecond * float64(units.Hour)
+	r.Rate = units.Flow(perSecond * float64(r.PerLoad))
+	r.Time = units.Duration(loads / perSecond)
+	return r, perSecond > 0 && float64(r.Time) < math.MaxFloat64 && float64(r.Rate) < math.MaxFloat64
+}
+
+// Working returns the lines that lead to the time.
+func (r HaulResult) Working() units.Working {
+	var w units.Working
+	how := "capacity x fill"
+	if r.ByPayload {
+		how = "payload / density"
+	}
+	w.Add("one load", r.PerLoad, how)
+	w.Add("loads", r.Loads, "volume / load, rounded up; the last is "+r.LastLoad.Trade())
+	w.Add("loading", r.Load, "at the "+r.Loading.String()+" rate")
+	w.Add("travel", r.Travel, "out and back")
+	w.Add("cycle", r.Cycle, "load, travel, unload and fixed waits")
+	w.Add("trucks that keep the loader busy", r.KeepBusy, fmt.Sprintf("cycle / loading = %.3f, rounded up", r.Ratio))
+	w.Add("trucks that never wait", r.NeverWait, "rounded down")
+	waits := "the loader and the trucks match"
+	switch r.Waits {
+	case WaitsLoader:
+		waits = "the loader waits " + r.LoaderWaits.Trade() + " in each round"
+	case WaitsTrucks:
+		waits = "each truck waits " + r.TruckWaits.Trade() + " on each trip"
+	}
+	w.Add("trucks", r.Trucks, waits)
+	w.Add("output", r.Rate, fmt.Sprintf("%.3f loads an hour", r.LoadsPerHour))
+	w.Add("time", r.Time, "loads / output")
+	if r.Driven > 0 {
+		w.Add("driven", r.Driven, "loads x twice the distance")
+	}
+	return w
+}
+
+// String returns the working as a table.
+func (r HaulResult) String() string { return r.Working().String() }
