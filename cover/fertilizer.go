@@ -242,7 +242,7 @@ func (r FertilizerResult) Working() units.Working {
 	for _, row := range r.Rows {
 		how := row.Mass.Trade()
 		if row.Bags > 0 {
-			how += fmt.Sprintf(", %d bags", row.Bags)
+			how += fmt.Sprintf(", bags: %d", row.Bags)
 		}
 		if row.Cost > 0 {
 			how += ", cost " + money(row.Cost)

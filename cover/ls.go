@@ -21,8 +21,8 @@ const (
 	// as used in Colorado DRMS document 952611, page 11.
 	LSQuadratic
 	// LSSmooth is LSAH537 with m = 0.6 (1 - exp(-35.835 grade)) and the length over
-	// 22.1 m, as in the documentation of the SWAT+ watershed model, topographic
-	// factor.
+	// 22.1 m, as in the theory of a public watershed model (section 4, erosion,
+	// topographic factor of the modified equation).
 	LSSmooth
 	// LSAH703 is the revised equation, Agriculture Handbook 703 (1997):
 	// L = (length/72.6 ft)^m, m = b/(1 + b), b = r (sin/0.0896)/(3 sin^0.8 + 0.56);

@@ -8,110 +8,6 @@ import (
 	"example.org/earthbasin/units"
 )
 
-// MixBasis says what the shares of a mix are shares of. Public mixes use all of
-// these: in one of them oats are 25 percent by seeds and 90 percent by weight
-// (Minnesota BWSR pilot mixes, July 2018).
-type MixBasis int
-
-// Bases. The zero value is not one.
-const (
-	// SharesOfSeeds are shares of the live seeds on an area: the rate of a species
-	// is total seeds per area x share / seeds per mass.
-	SharesOfSeeds MixBasis = iota + 1
-	// SharesOfPureStand are shares of the rate at which each species is sown
-	// alone (Montana job sheet MT342-JS1, August 2003).
-	SharesOfPureStand
-	// SharesOfPLSWeight are shares of the weight of pure live seed.
-	SharesOfPLSWeight
-	// SharesOfBulkWeight are shares of the weight of seed as bought.
-	SharesOfBulkWeight
-	// RatesOfPLS are no shares: each species has its own rate of pure live seed.
-	RatesOfPLS
-)
-
-var mixBases = units.Names{"", "shares of seeds", "shares of pure stand", "shares of PLS weight", "shares of bulk weight", "rates of PLS"}
-
-// String returns the name that MarshalText writes.
-func (b MixBasis) String() string { return mixBases.String(int(b)) }
-
-// MarshalText writes the name.
-func (b MixBasis) MarshalText() ([]byte, error) { return mixBases.Marshal(int(b)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (b *MixBasis) UnmarshalText(t []byte) error { return units.UnmarshalName(mixBases, t, b) }
-
-// SeedingMethod is how the seed is put down.
-type SeedingMethod int
-
-// Methods. The zero value is not one.
-const (
-	Drilled SeedingMethod = iota + 1
-	Broadcast
-	Hydroseeded
-)
-
-var seedingMethods = units.Names{"", "drilled", "broadcast", "hydroseeded"}
-
-// String returns the name that MarshalText writes.
-func (m SeedingMethod) String() string { return seedingMethods.String(int(m)) }
-
-// MarshalText writes the name.
-func (m SeedingMethod) MarshalText() ([]byte, error) { return seedingMethods.Marshal(int(m)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (m *SeedingMethod) UnmarshalText(b []byte) error {
-	return units.UnmarshalName(seedingMethods, b, m)
-}
-
-// MixSpec is a seed mix to order.
-type MixSpec struct {
-	Area   units.Area    `json:"area"`
-	Basis  MixBasis      `json:"basis"`
-	Method SeedingMethod `json:"method"`
-	// MethodFactor multiplies the base rates for the method: 1 where they hold
-	// for it. Broadcasting at drilled base rates takes 2 in Montana and Colorado
-	// and 1.5 in Minnesota; some permits print broadcast rates, and drilling then
-	// takes 0.5. More than 0 to 10, no default.
-	MethodFactor float64 `json:"methodFactor"`
-	// CriticalFactor multiplies once more where the state asks more seed on
-	// critical areas, 1 elsewhere. More than 0 to 10, no default.
-	CriticalFactor float64 `json:"criticalFactor"`
-	// SeedsPerArea is the live seeds of the whole mix before the factors; for
-	// SharesOfSeeds only.
-	SeedsPerArea units.SeedsPerArea `json:"seedsPerArea"`
-	// Rate is the weight of the whole mix before the factors; for
-	// SharesOfPLSWeight and SharesOfBulkWeight only.
-	Rate units.MassPerArea `json:"rate"`
-	// Want, when given, is the span in which the live seeds per area before the
-	// factors should lie; the result says whether they do.
-	Want *units.Range[units.SeedsPerArea] `json:"want,omitempty"`
-	// RowSpacing of the drill gives the seeds per length of row; 0 for none.
-	RowSpacing units.Length `json:"rowSpacing"`
-	// Width is the least width of the area, for rules about strips; 0 unknown.
-	Width units.Length `json:"width"`
-	// Species are rows of the caller's own, which go before the published table.
-	Species []Species     `json:"species,omitempty"`
-	Items   []MixItemSpec `json:"items"`
-}
-
-// MixItemSpec is one species of a mix.
-type MixItemSpec struct {
-	Species string `json:"species"` // common or botanical name
-	// SeedsPerMass is that of the lot. When 0 the table gives it: its only
-	// count, or that of CountSource.
-	SeedsPerMass units.SeedsPerMass `json:"seedsPerMass"`
-	CountSource  string             `json:"countSource,omitempty"`
-	Share        float64            `json:"share"`     // 0 to 1; not for RatesOfPLS
-	PureStand    units.MassPerArea  `json:"pureStand"` // PLS rate when sown alone; for SharesOfPureStand
-	Rate         units.MassPerArea  `json:"rate"`      // PLS rate; for RatesOfPLS
-	Lot          LotSpec            `json:"lot"`
-	// Price is for bulk seed. 0 leaves the species out of the cost, and the
-	// result says so.
-	Price units.Price[units.Mass] `json:"price"`
-	// Bag is the bulk content of a bag; 0 when the seed is sold by weight.
-	Bag units.Mass `json:"bag"`
-}
-
 // MixRow is one species of the order.
 type MixRow struct {
 	Species       Species            `json:"species"`
@@ -365,7 +261,7 @@ func (r MixResult) Working() units.Working {
 		w.Add("  bulk rate", row.BulkRate.Text(units.PoundPerAcre, 2), "PLS rate / "+percent(float64(row.PLS)))
 		how := "bulk rate x area"
 		if row.Bags > 0 {
-			how += fmt.Sprintf(", %d bags", row.Bags)
+			how += fmt.Sprintf(", bags: %d", row.Bags)
 		}
 		w.Add("  order", row.BulkMass, how)
 		if row.Priced {

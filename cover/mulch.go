@@ -259,7 +259,7 @@ func (r MulchResult) Working() units.Working {
 	w.Add("area", r.Spec.Area, "")
 	how := "rate x area"
 	if r.Bales > 0 {
-		how += fmt.Sprintf(", %d bales of %s", r.Bales, r.Spec.Bale.Trade())
+		how += fmt.Sprintf(", bales of %s: %d", r.Spec.Bale.Trade(), r.Bales)
 	}
 	w.Add("mulch", r.Mass, how)
 	if r.Spec.Price > 0 {

@@ -86,7 +86,7 @@ type PaymentResult struct {
 	Rows    []PaymentRow `json:"rows"`
 	Sum     float64      `json:"sum"`     // of the rows
 	Payment float64      `json:"payment"` // after Cap and WithinCost
-	Limit   string       `json:"limit"`   // what bounds the payment: "none", "cap" or "cost"
+	Limit   string       `json:"limit"`   // what bounds the payment: "none", "scenario cap", "cap" or "cost"
 	Net     float64      `json:"net"`     // cost less payment; below 0 when paid more than it costs
 	// ShareOfCost is payment over cost, 0 without cost.
 	ShareOfCost float64  `json:"shareOfCost"`
@@ -120,6 +120,7 @@ func Payment(spec PaymentSpec) (PaymentResult, error) {
 		row.Paid = row.Full
 		if s.Cap > 0 && row.Full > s.Cap {
 			row.Paid, row.Capped = s.Cap, true
+			r.Limit = "scenario cap"
 		}
 		r.Rows = append(r.Rows, row)
 		r.Sum += row.Paid

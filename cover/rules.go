@@ -40,44 +40,6 @@ func (m Measure) MarshalText() ([]byte, error) { return measures.Marshal(int(m))
 // UnmarshalText reads a name; the error lists the names.
 func (m *Measure) UnmarshalText(b []byte) error { return units.UnmarshalName(measures, b, m) }
 
-// Selector picks species of a mix. Fields that are given must all fit; an empty
-// selector picks all.
-type Selector struct {
-	Forms    []LifeForm `json:"forms,omitempty"`
-	Season   Season     `json:"season,omitempty"`
-	Nativity Nativity   `json:"nativity,omitempty"`
-	Bloom    Bloom      `json:"bloom,omitempty"`
-	Stature  Stature    `json:"stature,omitempty"`
-	Species  []string   `json:"species,omitempty"` // common or botanical names
-}
-
-// fit is whether a species is picked: Met, NotMet, or CannotSay when the table
-// does not know what the selector asks.
-func (s Selector) fit(sp Species) Verdict {
-	if len(s.Forms) > 0 && !slices.Contains(s.Forms, sp.Form) {
-		return NotMet
-	}
-	if len(s.Species) > 0 && !slices.ContainsFunc(s.Species, sp.Is) {
-		return NotMet
-	}
-	v := Met
-	for _, c := range [...]struct{ want, have int }{
-		{int(s.Season), int(sp.Season)},
-		{int(s.Nativity), int(sp.Nativity)},
-		{int(s.Bloom), int(sp.Bloom)},
-		{int(s.Stature), int(sp.Stature)},
-	} {
-		switch {
-		case c.want == 0 || c.want == c.have:
-		case c.have == 0:
-			v = CannotSay
-		default:
-			return NotMet
-		}
-	}
-	return v
-}
-
 // Rule is one demand on a mix. Min and Max are text with the unit that the
 // measure has: "9", "10 %", "18 seeds/ft2", "16 oz/acre", "0.5 acre", "20 ft".
 type Rule struct {
@@ -174,6 +136,7 @@ func (r *Rule) check() error {
 		f.Add("measure", r.Measure, measures.Want())
 		return f.Err()
 	}
+	f.Sub("of", r.Of.check())
 	r.least = r.bound(&f, "min", r.Min)
 	r.most = r.bound(&f, "max", r.Max)
 	switch {
@@ -199,6 +162,7 @@ func (r *Rule) check() error {
 		f.Add("each", r.Each, "none with "+r.Measure.String())
 	}
 	if r.In != nil {
+		f.Sub("in", r.In.check())
 		if r.Measure != ShareOf && r.Measure != EachShareOf {
 			f.Add("in", "a selector", "none with "+r.Measure.String())
 		}

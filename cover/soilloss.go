@@ -153,15 +153,17 @@ func (r SoilLossResult) Working() units.Working {
 	w.Add("LS", figures(s.LS, 3), "")
 	w.Add("C bare, covered", figures(s.BareC, 3)+", "+figures(s.CoveredC, 3), "")
 	w.Add("P", figures(s.P, 3), "")
-	w.Add("bare, a year", r.Bare, "R K LS C P")
-	w.Add("covered, a year", r.Covered, "R K LS C P")
+	perArea := func(x units.MassPerArea) string { return x.Text(units.TonPerAcre, 2) }
+	tons := func(x units.Mass) string { return x.Text(units.Ton, 1) }
+	w.Add("bare, a year", perArea(r.Bare), "R K LS C P")
+	w.Add("covered, a year", perArea(r.Covered), "R K LS C P")
 	if r.Tolerance != nil {
 		w.Add("tolerable loss", r.Tolerance.Verdict.String(), r.Tolerance.Want)
 	}
-	w.Add("bare on the area", r.BareMass, r.BareSediment.Trade()+" at the edge, ratio "+figures(s.DeliveryRatio, 3))
-	w.Add("covered on the area", r.CoveredMass, r.CoveredSediment.Trade()+" at the edge")
+	w.Add("bare on the area", tons(r.BareMass), tons(r.BareSediment)+" at the edge, ratio "+figures(s.DeliveryRatio, 3))
+	w.Add("covered on the area", tons(r.CoveredMass), tons(r.CoveredSediment)+" at the edge")
 	for _, m := range r.Months {
-		w.Add("  cover after "+m.Month.String(), m.DelayMass, "more than at once; bare "+m.Bare.Trade()+", covered "+m.Covered.Trade()+" in the month")
+		w.Add("  cover after "+m.Month.String(), tons(m.DelayMass), "more than at once; in the month bare "+perArea(m.Bare)+", covered "+perArea(m.Covered))
 	}
 	return w
 }

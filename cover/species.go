@@ -10,115 +10,6 @@ import (
 	"example.org/earthbasin/units"
 )
 
-// LifeForm is the growth form of a species.
-type LifeForm int
-
-// Life forms. The zero value is not one.
-const (
-	Grass LifeForm = iota + 1
-	Legume
-	Forb  // a flowering herb that is no legume
-	Shrub // woody, leguminous or not
-)
-
-var lifeForms = units.Names{"", "grass", "legume", "forb", "shrub"}
-
-// String returns the name that MarshalText writes.
-func (l LifeForm) String() string { return lifeForms.String(int(l)) }
-
-// MarshalText writes the name.
-func (l LifeForm) MarshalText() ([]byte, error) { return lifeForms.Marshal(int(l)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (l *LifeForm) UnmarshalText(b []byte) error { return units.UnmarshalName(lifeForms, b, l) }
-
-// Season is the part of the year in which a grass does most of its growing.
-type Season int
-
-// Seasons.
-const (
-	SeasonUnknown Season = iota // unknown, or no grass
-	CoolSeason
-	WarmSeason
-)
-
-var seasons = units.Names{"unknown", "cool", "warm"}
-
-// String returns the name that MarshalText writes.
-func (s Season) String() string { return seasons.String(int(s)) }
-
-// MarshalText writes the name.
-func (s Season) MarshalText() ([]byte, error) { return seasons.Marshal(int(s)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (s *Season) UnmarshalText(b []byte) error { return units.UnmarshalName(seasons, b, s) }
-
-// Nativity says whether a species is native to the conterminous United States.
-// What is native to a county is for the caller to say with a row of its own.
-type Nativity int
-
-// Nativities.
-const (
-	NativityUnknown Nativity = iota
-	Native
-	Introduced
-)
-
-var nativities = units.Names{"unknown", "native", "introduced"}
-
-// String returns the name that MarshalText writes.
-func (n Nativity) String() string { return nativities.String(int(n)) }
-
-// MarshalText writes the name.
-func (n Nativity) MarshalText() ([]byte, error) { return nativities.Marshal(int(n)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (n *Nativity) UnmarshalText(b []byte) error { return units.UnmarshalName(nativities, b, n) }
-
-// Bloom is the period in which a species begins to flower. The dates of the
-// periods differ by rule set and climate.
-type Bloom int
-
-// Bloom periods.
-const (
-	BloomUnknown Bloom = iota // unknown, or of no use to pollinators
-	BloomEarly                // spring to about the middle of June
-	BloomMid                  // about the middle of June to the end of July
-	BloomLate                 // August and later
-)
-
-var blooms = units.Names{"unknown", "early", "mid", "late"}
-
-// String returns the name that MarshalText writes.
-func (p Bloom) String() string { return blooms.String(int(p)) }
-
-// MarshalText writes the name.
-func (p Bloom) MarshalText() ([]byte, error) { return blooms.Marshal(int(p)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (p *Bloom) UnmarshalText(b []byte) error { return units.UnmarshalName(blooms, b, p) }
-
-// Stature is the height class that some grass mixes limit.
-type Stature int
-
-// Statures. Published tables seldom give one, so most species have none.
-const (
-	StatureUnknown Stature = iota
-	Short
-	Tall
-)
-
-var statures = units.Names{"unknown", "short", "tall"}
-
-// String returns the name that MarshalText writes.
-func (s Stature) String() string { return statures.String(int(s)) }
-
-// MarshalText writes the name.
-func (s Stature) MarshalText() ([]byte, error) { return statures.Marshal(int(s)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (s *Stature) UnmarshalText(b []byte) error { return units.UnmarshalName(statures, b, s) }
-
 // Source names where a row of a table comes from.
 type Source struct {
 	ID    string `json:"id"`    // short name by which rows refer to it
@@ -264,6 +155,7 @@ func (s Species) validate() error {
 	if !lifeForms.Has(int(s.Form)) {
 		f.Add("form", s.Form, lifeForms.Want())
 	}
+	f.Sub("", Selector{Season: s.Season, Nativity: s.Nativity, Bloom: s.Bloom, Stature: s.Stature}.check())
 	for i, c := range s.Counts {
 		at := fmt.Sprintf("counts[%d]", i)
 		f.Between(at+".low", c.Low, leastCount, mostCount)

@@ -13,7 +13,7 @@ const (
 )
 
 var seedsperareaKind = kind{
-	name: "seeds per area", dim: dim{m: -2, seed: 1}, si: "seeds/m2",
+	name: "number of seeds per area", dim: dim{m: -2, seed: 1}, si: "seeds/m2",
 	units: []named{
 		{"seeds/ft2", 1 / (foot * foot)},
 		{"seeds/m2", 1},

@@ -15,7 +15,7 @@ const (
 )
 
 var seedspermassKind = kind{
-	name: "seeds per mass", dim: dim{kg: -1, seed: 1}, si: "seeds/kg",
+	name: "number of seeds per mass", dim: dim{kg: -1, seed: 1}, si: "seeds/kg",
 	units: []named{
 		{"seeds/lb", 1 / pound},
 		{"seeds/oz", 16 / pound},

@@ -1,0 +1,163 @@
+package cover_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/mat"
+
+	"example.org/earthbasin/cover"
+	"example.org/earthbasin/units"
+)
+
+// The blend against all its corner points: at a least-cost blend as many needs are
+// met exactly as there are grades in it.
+func TestBlendIsLeast(t *testing.T) {
+	r := random()
+	for range 400 {
+		need := [3]float64{100 * r.Float64(), 100 * r.Float64(), 100 * r.Float64()}
+		if r.IntN(3) == 0 {
+			need[r.IntN(3)] = 0
+		}
+		spec := cover.FertilizerSpec{Rule: cover.BlendLeastCost, Area: units.Acre, Need: cover.Nutrients{
+			N: units.MassPerArea(need[0]) * units.PoundPerAcre, P2O5: units.MassPerArea(need[1]) * units.PoundPerAcre, K2O: units.MassPerArea(need[2]) * units.PoundPerAcre}}
+		n := 3 + r.IntN(4)
+		for i := range n {
+			g := cover.Grade{Name: "g", N: 0.3 * r.Float64(), P2O5: 0.3 * r.Float64(), K2O: 0.3 * r.Float64(), Price: units.PricePer(0.1+r.Float64(), units.Pound)}
+			switch i {
+			case 0:
+				g.P2O5, g.K2O = 0, 0
+			case 1:
+				g.N, g.K2O = 0, 0
+			case 2:
+				g.N, g.P2O5 = 0, 0
+			}
+			spec.Grades = append(spec.Grades, g)
+		}
+		got, err := cover.Fertilizer(spec)
+		require.NoError(t, err)
+		require.Equal(t, cover.Nutrients{}, got.Short)
+		require.InEpsilon(t, cheapestCorner(spec, need), got.Cost, 1e-7)
+	}
+}
+
+func cheapestCorner(spec cover.FertilizerSpec, need [3]float64) float64 {
+	best := math.Inf(1)
+	n := len(spec.Grades)
+	for set := 1; set < 1<<n; set++ {
+		var use []int
+		for i := range n {
+			if set>>i&1 == 1 {
+				use = append(use, i)
+			}
+		}
+		if len(use) > 3 {
+			continue
+		}
+		for tight := 1; tight < 8; tight++ {
+			var rows []int
+			for k := range 3 {
+				if tight>>k&1 == 1 {
+					rows = append(rows, k)
+				}
+			}
+			if len(rows) != len(use) {
+				continue
+			}
+			a, b := mat.NewDense(len(use), len(use), nil), mat.NewVecDense(len(use), nil)
+			for i, k := range rows {
+				for j, g := range use {
+					a.Set(i, j, part(spec.Grades[g], k))
+				}
+				b.SetVec(i, need[k])
+			}
+			var x mat.VecDense
+			if x.SolveVec(a, b) != nil {
+				continue
+			}
+			cost, ok := 0.0, true
+			var supplied [3]float64
+			for j, g := range use {
+				ok = ok && x.AtVec(j) >= 0
+				cost += x.AtVec(j) * spec.Grades[g].Price.Of(units.Pound)
+				for k := range 3 {
+					supplied[k] += x.AtVec(j) * part(spec.Grades[g], k)
+				}
+			}
+			for k := range 3 {
+				ok = ok && supplied[k] >= need[k]*(1-1e-9)
+			}
+			if ok {
+				best = min(best, cost)
+			}
+		}
+	}
+	return best
+}
+
+func part(g cover.Grade, k int) float64 { return [3]float64{g.N, g.P2O5, g.K2O}[k] }
+
+func TestFertilizerCapsAndFaults(t *testing.T) {
+	lb := units.PoundPerAcre
+	price := units.PricePer(500.0, units.Ton)
+	zero, ten := units.MassPerArea(0), 10*lb
+	spec := cover.FertilizerSpec{
+		Need: cover.Nutrients{N: 40 * lb, P2O5: 30 * lb}, Rule: cover.BlendLeastWeight, Area: units.Acre,
+		Grades: []cover.Grade{{Name: "phosphate", N: 0.18, P2O5: 0.46, Price: price}, {Name: "urea", N: 0.46, Price: price}},
+		Most:   cover.NutrientCaps{P2O5: &ten},
+	}
+	r, err := cover.Fertilizer(spec)
+	require.NoError(t, err)
+	require.InDelta(t, 10, r.Supplied.P2O5.In(lb), 1e-9)
+	require.InDelta(t, 20, r.Short.P2O5.In(lb), 1e-9)
+	require.InDelta(t, 40, r.Supplied.N.In(lb), 1e-9)
+	spec.Most.P2O5 = &zero
+	r, err = cover.Fertilizer(spec)
+	require.NoError(t, err)
+	require.Len(t, r.Rows, 1)
+	require.Equal(t, "urea", r.Rows[0].Grade.Name)
+	spec.Most.N = &zero
+	r, err = cover.Fertilizer(spec)
+	require.NoError(t, err)
+	require.Empty(t, r.Rows)
+	require.Equal(t, spec.Need, r.Short)
+
+	all := cover.FertilizerSpec{Need: cover.Nutrients{N: 40 * lb, P2O5: 60 * lb}, Rule: cover.SingleMeetsAll, Area: units.Acre,
+		Grades: []cover.Grade{{Name: "12-12-12", N: 0.12, P2O5: 0.12, K2O: 0.12, Bag: 50 * units.Pound, Price: price}}}
+	r, err = cover.Fertilizer(all)
+	require.NoError(t, err)
+	require.InDelta(t, 500, r.Rate.In(lb), 1e-9)
+	require.Equal(t, 10, r.Rows[0].Bags)
+	require.InDelta(t, 20, r.Over.N.In(lb), 1e-9)
+	require.InDelta(t, 60, r.Over.K2O.In(lb), 1e-9)
+
+	_, err = cover.Fertilizer(cover.FertilizerSpec{Need: cover.Nutrients{N: -1, K2O: 5}, Rule: cover.BlendLeastCost,
+		Grades: []cover.Grade{{Name: "", N: 0.9, P2O5: 0.9, Bag: -1}}, Area: units.Area(math.Inf(1))})
+	require.Equal(t, []string{"area", "need.n", "grades[0].name", "grades[0].n", "grades[0].price", "grades[0].bag", "need.k2o"}, fields(err))
+	_, err = cover.Fertilizer(cover.FertilizerSpec{Need: cover.Nutrients{N: 1}, Rule: cover.SingleNoExcess, Most: cover.NutrientCaps{N: &ten},
+		Grades: []cover.Grade{{Name: "a", N: 0.9}, {Name: "b", N: 0.9}}, Area: units.Acre})
+	require.Equal(t, []string{"grades", "most"}, fields(err))
+}
+
+func TestSoilRules(t *testing.T) {
+	lb := units.PoundPerAcre
+	r, err := cover.SoilNeed(cover.SoilSpec{Rules: "illinois-327", Tested: true, PH: 5.6, P: 20 * lb, K: 100 * lb, Stand: "native warm-season grass"})
+	require.NoError(t, err)
+	require.Equal(t, cover.Nutrients{K2O: 200 * lb}, r.Need)
+	require.Zero(t, r.LimeTo)
+	r, err = cover.SoilNeed(cover.SoilSpec{Rules: "iowa-327"})
+	require.NoError(t, err)
+	require.Equal(t, cover.Nutrients{P2O5: 30 * lb, K2O: 40 * lb}, r.Need)
+	require.Contains(t, r.Cautions[0], "No soil test")
+	r, err = cover.SoilNeed(cover.SoilSpec{Rules: "new-hampshire-native-grass"})
+	require.NoError(t, err)
+	require.Equal(t, units.TonPerAcre, r.Lime)
+	r, err = cover.SoilNeed(cover.SoilSpec{Rules: "iowa-327", Tested: true, PH: 6, Lime: 1500 * lb})
+	require.NoError(t, err)
+	require.Equal(t, []string{"lime"}, r.Waived)
+	_, err = cover.SoilNeed(cover.SoilSpec{Rules: "illinois-327", PH: 6, Stand: "corn"})
+	require.Equal(t, []string{"tested", "stand"}, fields(err))
+	_, err = cover.SoilNeed(cover.SoilSpec{Own: &cover.SoilRules{P: &cover.SoilStep{Apply: -1}, Untested: &cover.Nutrients{N: -1}}, Rules: "x"})
+	require.Equal(t, []string{"rules", "own.p.below", "own.p.apply", "own.untested.n"}, fields(err))
+}

@@ -1,0 +1,59 @@
+package cover_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/cover"
+	"example.org/earthbasin/units"
+)
+
+func TestLimeFaults(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		spec cover.LimeSpec
+		want []string
+	}{
+		{"no CCE", cover.LimeSpec{Basis: cover.LimeCCE, Need: 1, Area: 1}, []string{"material.cce"}},
+		{"reference without ECCE", cover.LimeSpec{Basis: cover.LimeENP, Need: 1, Area: 1, ReferenceECCE: 1, Material: cover.LimeMaterial{ENP: 0.8}}, []string{"referenceECCE"}},
+		{"ECCE twice", cover.LimeSpec{Basis: cover.LimeECCE, Need: 1, Area: 1, ReferenceECCE: 1, Material: cover.LimeMaterial{CCE: 1, ECCE: 1, Fineness: &cover.Fineness{Pass20: 1}}}, []string{"material.ecce"}},
+		{"sieves out of order", cover.LimeSpec{Basis: cover.LimeECCE, Need: 1, Area: 1, ReferenceECCE: 1, Material: cover.LimeMaterial{CCE: 1, Fineness: &cover.Fineness{Pass20: 0.5, Pass60: 0.6, Pass100: 0.7}}}, []string{"material.fineness.pass60", "material.fineness.pass100"}},
+		{"nothing fine", cover.LimeSpec{Basis: cover.LimeECCE, Need: 1, Area: 1, ReferenceECCE: 1, Material: cover.LimeMaterial{CCE: 1, Fineness: &cover.Fineness{}}}, []string{"material.fineness"}},
+		{"no ENM", cover.LimeSpec{Basis: cover.LimeENM, Need: 1, Area: 1}, []string{"material.enm"}},
+	} {
+		_, err := cover.Lime(c.spec)
+		require.Equal(t, c.want, fields(err), c.name)
+	}
+	// All bases are need over effective fraction.
+	for _, s := range []cover.LimeSpec{
+		{Basis: cover.LimeCCE, Material: cover.LimeMaterial{CCE: 0.8}},
+		{Basis: cover.LimeECCE, ReferenceECCE: 1, Material: cover.LimeMaterial{ECCE: 0.8}},
+		{Basis: cover.LimeECCE, ReferenceECCE: 1, Material: cover.LimeMaterial{CCE: 1, Fineness: &cover.Fineness{Pass20: 1, Pass60: 1}}},
+		{Basis: cover.LimeENM, Material: cover.LimeMaterial{ENM: 1600 * units.PoundPerTon}},
+		{Basis: cover.LimeENP, Material: cover.LimeMaterial{ENP: 1600 * units.PoundPerTon}},
+	} {
+		s.Need, s.Area = 2*units.TonPerAcre, units.Acre
+		r, err := cover.Lime(s)
+		require.NoError(t, err)
+		require.InDelta(t, 2.5, r.Rate.In(units.TonPerAcre), 1e-12, s.Basis)
+	}
+	for _, c := range []struct {
+		spec cover.LimeTestSpec
+		want float64 // lb/acre
+	}{
+		{cover.LimeTestSpec{Method: cover.LimePennState, PH: 5.5, Goal: 6.5, Acidity: 5}, 4200},
+		{cover.LimeTestSpec{Method: cover.LimePennState, PH: 6.2, Goal: 6.5, Acidity: 4}, 2000},
+		{cover.LimeTestSpec{Method: cover.LimePennState, PH: 6.5, Goal: 6.5, Acidity: 4}, 0},
+		{cover.LimeTestSpec{Method: cover.LimePennState, PH: 7.2, Goal: 7, Acidity: 4}, 0},
+		{cover.LimeTestSpec{Method: cover.LimeNorthCarolina, PH: 5, Goal: 6, BufferPH: 6.3}, 1500},
+		{cover.LimeTestSpec{Method: cover.LimeNorthCarolina, PH: 5, Goal: 6, BufferPH: 6.3, Credit: units.TonPerAcre}, 0},
+		{cover.LimeTestSpec{Method: cover.LimeNorthCarolina, PH: 6.6, Goal: 6.5, Acidity: 1}, 0},
+	} {
+		r, err := cover.LimeNeed(c.spec)
+		require.NoError(t, err)
+		require.InDelta(t, c.want, r.Need.In(units.PoundPerAcre), 1e-6, "%+v", c.spec)
+	}
+	_, err := cover.LimeNeed(cover.LimeTestSpec{Method: cover.LimePennState, PH: 2, Goal: 6, Acidity: -1, BufferPH: 6, Credit: 1})
+	require.Equal(t, []string{"ph", "acidity", "goal", "credit", "bufferPH"}, fields(err))
+}

@@ -1,0 +1,64 @@
+package cover_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/cover"
+	"example.org/earthbasin/units"
+)
+
+func TestPaymentAndBids(t *testing.T) {
+	pay := func(p cover.PartialAcres, acres float64) units.Area {
+		r, err := cover.Payment(cover.PaymentSpec{Acres: p, Scenarios: []cover.PaymentScenario{{Name: "a", Rate: units.PricePer(100.0, units.Acre), Area: units.Area(acres) * units.Acre, Share: 1}}})
+		require.NoError(t, err)
+		return r.Rows[0].Counted
+	}
+	for _, c := range []struct {
+		p           cover.PartialAcres
+		acres, want float64
+	}{
+		{cover.AcresExact, 2.37, 2.37}, {cover.AcresTenth, 2.37, 2.4}, {cover.AcresTenth, 2.35, 2.4}, {cover.AcresTenthUp, 2.31, 2.4}, {cover.AcresTenthUp, 2.3, 2.3},
+		{cover.AcresTenthDown, 2.37, 2.3}, {cover.AcresTenthDown, 2.3, 2.3}, {cover.AcresWholeDown, 2.99, 2}, {cover.AcresWholeDown, 3, 3},
+	} {
+		require.InDelta(t, c.want, pay(c.p, c.acres).In(units.Acre), 1e-12, "%v %v", c.p, c.acres)
+	}
+	spec := cover.PaymentSpec{Cost: 900, WithinCost: true, Cap: 1200, Scenarios: []cover.PaymentScenario{
+		{Name: "seeding", Rate: units.PricePer(400.0, units.Acre), Area: 2 * units.Acre, Share: 0.75, Cap: 500},
+		{Name: "mulch", Rate: units.PricePer(300.0, units.Acre), Area: 3 * units.Acre, Share: 1},
+	}}
+	r, err := cover.Payment(spec)
+	require.NoError(t, err)
+	require.Equal(t, 1400.0, math.Round(r.Sum))
+	require.Equal(t, "cost", r.Limit)
+	require.Zero(t, r.Net)
+	spec.WithinCost = false
+	r, err = cover.Payment(spec)
+	require.NoError(t, err)
+	require.Equal(t, "cap", r.Limit)
+	require.InDelta(t, -300, r.Net, 1e-9)
+	_, err = cover.Payment(cover.PaymentSpec{Cap: -1, Cost: math.NaN(), Acres: 9, Scenarios: []cover.PaymentScenario{{}}})
+	require.Equal(t, []string{"acres", "cap", "cost", "scenarios[0].name", "scenarios[0].rate", "scenarios[0].area", "scenarios[0].share"}, fields(err))
+
+	p := func(x float64) *float64 { return &x }
+	b, err := cover.Bids(cover.BidsSpec{
+		Items: []cover.BidItem{{Name: "fill", Quantity: 1000, Unit: "yd3"}, {Name: "seeding", Quantity: 2, Unit: "acre"}},
+		Bids: []cover.Bid{
+			{Bidder: "north", UnitPrices: []*float64{p(4), p(500)}, Stated: 5000},
+			{Bidder: "south", UnitPrices: []*float64{p(3.5), p(600)}, Stated: 4800},
+			{Bidder: "east", UnitPrices: []*float64{p(3), nil}},
+		}, Payment: 1000, Area: 2 * units.Acre,
+	})
+	require.NoError(t, err)
+	require.Equal(t, "south", b.Lowest)
+	require.Equal(t, []string{"south", "north", "east"}, []string{b.Rows[0].Bidder, b.Rows[1].Bidder, b.Rows[2].Bidder})
+	require.Equal(t, []string{"seeding"}, b.Rows[2].Missing)
+	require.InDelta(t, 100, b.Rows[0].StatedOff, 1e-9)
+	require.InDelta(t, 300, b.Rows[1].Above, 1e-9)
+	require.InDelta(t, 3700, b.Rows[0].Net, 1e-9)
+	require.InDelta(t, 2350, b.Rows[0].PerArea.Of(units.Acre), 1e-9)
+	_, err = cover.Bids(cover.BidsSpec{Items: []cover.BidItem{{}}, Bids: []cover.Bid{{UnitPrices: []*float64{p(-1), nil}}}})
+	require.Equal(t, []string{"items[0].name", "items[0].unit", "items[0].quantity", "bids[0].bidder", "bids[0].unitPrices"}, fields(err))
+}

@@ -1,0 +1,69 @@
+package cover
+
+import (
+	"fmt"
+	"slices"
+
+	"example.org/earthbasin/units"
+)
+
+// Selector picks species of a mix. Fields that are given must all fit; an empty
+// selector picks all.
+type Selector struct {
+	Forms    []LifeForm `json:"forms,omitempty"`
+	Season   Season     `json:"season,omitempty"`
+	Nativity Nativity   `json:"nativity,omitempty"`
+	Bloom    Bloom      `json:"bloom,omitempty"`
+	Stature  Stature    `json:"stature,omitempty"`
+	Species  []string   `json:"species,omitempty"` // common or botanical names
+}
+
+// check refuses values that have no name.
+func (s Selector) check() error {
+	var f units.Faults
+	for i, l := range s.Forms {
+		if !lifeForms.Has(int(l)) {
+			f.Add(fmt.Sprintf("forms[%d]", i), l, lifeForms.Want())
+		}
+	}
+	for _, c := range [...]struct {
+		field string
+		names units.Names
+		value int
+	}{
+		{"season", seasons, int(s.Season)}, {"nativity", nativities, int(s.Nativity)},
+		{"bloom", blooms, int(s.Bloom)}, {"stature", statures, int(s.Stature)},
+	} {
+		if !c.names.Has(c.value) {
+			f.Add(c.field, c.value, c.names.Want())
+		}
+	}
+	return f.Err()
+}
+
+// fit is whether a species is picked: Met, NotMet, or CannotSay when the table
+// does not know what the selector asks.
+func (s Selector) fit(sp Species) Verdict {
+	if len(s.Forms) > 0 && !slices.Contains(s.Forms, sp.Form) {
+		return NotMet
+	}
+	if len(s.Species) > 0 && !slices.ContainsFunc(s.Species, sp.Is) {
+		return NotMet
+	}
+	v := Met
+	for _, c := range [...]struct{ want, have int }{
+		{int(s.Season), int(sp.Season)},
+		{int(s.Nativity), int(sp.Nativity)},
+		{int(s.Bloom), int(sp.Bloom)},
+		{int(s.Stature), int(sp.Stature)},
+	} {
+		switch {
+		case c.want == 0 || c.want == c.have:
+		case c.have == 0:
+			v = CannotSay
+		default:
+			return NotMet
+		}
+	}
+	return v
+}

@@ -1,0 +1,146 @@
+package cover_test
+
+import (
+	"math"
+	"testing"
+	"time"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/cover"
+	"example.org/earthbasin/units"
+)
+
+func TestLSRisesWithLengthAndGrade(t *testing.T) {
+	r := random()
+	for _, v := range []cover.LSVersion{cover.LSAH537, cover.LSQuadratic, cover.LSSmooth, cover.LSAH703} {
+		at := func(feet, grade float64) float64 {
+			spec := cover.LSSpec{Version: v, Length: units.Length(feet) * units.Foot, Grade: grade}
+			if v == cover.LSAH703 {
+				spec.Rill = cover.RillModerate
+			}
+			s, err := cover.LS(spec)
+			require.NoError(t, err)
+			return s.LS
+		}
+		for range 500 {
+			// S of AH-703 has a step down of 0.01 at 9 %, so grades stay on one side.
+			feet, grade := 75+900*r.Float64(), 0.091+0.4*r.Float64()
+			require.Greater(t, at(feet*1.01, grade), at(feet, grade), v)
+			require.Greater(t, at(feet, grade*1.01), at(feet, grade), v)
+		}
+	}
+	// The table joins the equation at 15 ft.
+	for range 200 {
+		spec := cover.LSSpec{Version: cover.LSAH703, Grade: 0.001 + 0.139*r.Float64(), Rill: cover.RillModerate}
+		spec.Length = 15 * units.Foot
+		above, err := cover.LS(spec)
+		require.NoError(t, err)
+		spec.Length = 14.999 * units.Foot
+		below, err := cover.LS(spec)
+		require.NoError(t, err)
+		require.True(t, below.Table)
+		// Between the printed rows the straight line and the equation part by 0.01;
+		// from 8 to 10 % the step of S at 9 % adds.
+		require.InDelta(t, above.LS, below.LS, 0.03)
+	}
+}
+
+func TestSoilLossIsTheSameInBothSystems(t *testing.T) {
+	r := random()
+	for range 200 {
+		spec := cover.SoilLossSpec{
+			System: cover.US, R: 20 + 500*r.Float64(), K: 0.05 + 0.5*r.Float64(), LS: 0.1 + 5*r.Float64(), P: 0.5 + 0.5*r.Float64(),
+			BareC: 1, CoveredC: 0.003 + 0.2*r.Float64(), Area: units.Area(1+5*r.Float64()) * units.Acre,
+			Begin: time.Month(1 + r.IntN(12)), DeliveryRatio: r.Float64(),
+		}
+		sum := 0.0
+		for i := range spec.MonthlyR {
+			spec.MonthlyR[i] = r.Float64()
+			sum += spec.MonthlyR[i]
+		}
+		for i := range spec.MonthlyR {
+			spec.MonthlyR[i] /= sum
+		}
+		us, err := cover.SoilLoss(spec)
+		require.NoError(t, err)
+		spec.System, spec.R, spec.K = cover.SI, spec.R*cover.ErosivitySI, spec.K*cover.ErodibilitySI
+		si, err := cover.SoilLoss(spec)
+		require.NoError(t, err)
+		if d := cmp.Diff(us, si, cmpopts.IgnoreFields(cover.SoilLossResult{}, "Spec"), approx(1e-12)); d != "" {
+			t.Fatal(d)
+		}
+		// A year of delay costs the whole difference.
+		last := us.Months[11]
+		require.InEpsilon(t, (us.Bare - us.Covered).SI(), last.Delay.SI(), 1e-9)
+		require.InEpsilon(t, last.DelayMass.SI()*spec.DeliveryRatio, last.DelaySediment.SI(), 1e-12)
+		require.Equal(t, spec.Begin, us.Months[0].Month)
+	}
+}
+
+func TestSlopeAndSoilFaults(t *testing.T) {
+	short := cover.LSSpec{Version: cover.LSAH703, Length: 10 * units.Foot, Grade: 0.1, Rill: cover.RillHigh}
+	for _, c := range []struct {
+		name string
+		spec cover.LSSpec
+		want []string
+	}{
+		{"short at high rill ratio", short, []string{"length"}},
+		{"short and steep", cover.LSSpec{Version: cover.LSAH703, Length: 10 * units.Foot, Grade: 0.2, Rill: cover.RillModerate}, []string{"length"}},
+		{"below the table", cover.LSSpec{Version: cover.LSAH703, Length: 2 * units.Foot, Grade: 0.1, Rill: cover.RillModerate}, []string{"length"}},
+		{"short for AH-537", cover.LSSpec{Version: cover.LSAH537, Length: 10 * units.Foot, Grade: 0.1}, []string{"length"}},
+		{"flat for AH-537", cover.LSSpec{Version: cover.LSAH537, Length: 100 * units.Foot, Grade: 0.005}, []string{"exponent"}},
+		{"exponent for AH-703", cover.LSSpec{Version: cover.LSAH703, Length: 100 * units.Foot, Grade: 0.1, Rill: cover.RillLow, Exponent: 0.5}, []string{"exponent"}},
+		{"rill for AH-537", cover.LSSpec{Version: cover.LSAH537, Length: 100 * units.Foot, Grade: 0.1, Rill: cover.RillLow}, []string{"rill"}},
+		{"not a number", cover.LSSpec{Version: cover.LSSmooth, Length: units.Length(math.NaN()), Grade: math.NaN()}, []string{"grade", "length"}},
+	} {
+		_, err := cover.LS(c.spec)
+		require.Equal(t, c.want, fields(err), c.name)
+	}
+	flat, err := cover.LS(cover.LSSpec{Version: cover.LSAH537, Length: 100 * units.Foot, Grade: 0.005, Exponent: 0.2})
+	require.NoError(t, err)
+	require.Equal(t, 0.2, flat.Exponent)
+
+	_, err = cover.Erodibility(cover.ErodibilitySpec{SiltAndVeryFineSand: 0.75, Clay: 0.3, OrganicMatter: 0.2, Structure: 5, Permeability: 7})
+	require.Equal(t, []string{"siltAndVeryFineSand", "clay", "organicMatter", "structure", "permeability"}, fields(err))
+	_, err = cover.Erodibility(cover.ErodibilitySpec{SiltAndVeryFineSand: 0.02, Clay: 0.02, OrganicMatter: 0.04, Structure: 1, Permeability: 1})
+	require.Equal(t, []string{"siltAndVeryFineSand"}, fields(err)) // the equation goes below 0
+	peat, err := cover.Erodibility(cover.ErodibilitySpec{SiltAndVeryFineSand: 0.3, Clay: 0.2, OrganicMatter: 0.06, Structure: 3, Permeability: 4})
+	require.NoError(t, err)
+	require.Len(t, peat.Cautions, 3)
+
+	_, err = cover.PastureC(cover.PastureSpec{Canopy: cover.Trees25, Ground: cover.Weeds, Cover: 1.2, Bare: 9})
+	require.Equal(t, []string{"canopy", "cover", "bare"}, fields(err))
+}
+
+func TestPastureTableReadings(t *testing.T) {
+	c := func(s cover.PastureSpec) float64 {
+		x, err := cover.PastureC(s)
+		require.NoError(t, err)
+		return x
+	}
+	for _, x := range []struct {
+		spec cover.PastureSpec
+		want float64
+	}{
+		{cover.PastureSpec{Ground: cover.GrassOrLitter, Bare: cover.BareAtZero}, 0.45},
+		{cover.PastureSpec{Ground: cover.GrassOrLitter, Bare: cover.BareAtTen}, 1},
+		{cover.PastureSpec{Ground: cover.GrassOrLitter, Cover: 0.10, Bare: cover.BareAtTen}, 0.45},
+		{cover.PastureSpec{Ground: cover.GrassOrLitter, Cover: 0.05, Bare: cover.BareAtTen}, 0.725},
+		{cover.PastureSpec{Ground: cover.Weeds, Cover: 0.80, Bare: cover.BareAtTen}, 0.043},
+		{cover.PastureSpec{Ground: cover.Weeds, Cover: 1, Bare: cover.BareAtZero}, 0.011},
+		{cover.PastureSpec{Canopy: cover.Brush50, Ground: cover.GrassOrLitter, Cover: 0.40, Bare: cover.BareAtZero}, 0.085},
+		{cover.PastureSpec{Canopy: cover.Forbs75, Ground: cover.GrassOrLitter, Cover: 0.70, Bare: cover.BareAtZero}, 0.021},
+	} {
+		require.InDelta(t, x.want, c(x.spec), 1e-12, "%+v", x.spec)
+	}
+}
+
+func TestSoilLossFaults(t *testing.T) {
+	nan := math.NaN()
+	_, err := cover.SoilLoss(cover.SoilLossSpec{System: 7, R: -1, K: nan, LS: math.Inf(1), P: 2, BareC: 0.1, CoveredC: 0.2,
+		Area: -1, Begin: 13, MonthlyR: [12]float64{2, -1}, DeliveryRatio: 1.5, Tolerance: -1})
+	require.Equal(t, []string{"system", "r", "k", "ls", "p", "coveredC", "area", "begin", "monthlyR", "deliveryRatio", "tolerance"}, fields(err))
+}

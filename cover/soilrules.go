@@ -1,0 +1,244 @@
+package cover
+
+import (
+	_ "embed"
+	"fmt"
+	"slices"
+	"strings"
+	"sync"
+
+	"example.org/earthbasin/units"
+)
+
+// SoilRules is what one sheet asks of lime and fertilizer before seeding. Limits
+// that it does not set are null or empty.
+type SoilRules struct {
+	ID           string   `json:"id"`
+	Jurisdiction string   `json:"jurisdiction"`
+	MinPH        *float64 `json:"minPH,omitempty"`  // below this the soil is limed
+	LimeTo       *float64 `json:"limeTo,omitempty"` // to this pH
+	// Below this test of phosphorus or potassium the nutrient is applied.
+	P *SoilStep `json:"p,omitempty"` // Apply as P2O5
+	K *SoilStep `json:"k,omitempty"` // Apply as K2O
+	// Nitrogen by kind of stand.
+	Nitrogen []StandNitrogen `json:"nitrogen,omitempty"`
+	// Untested is applied without a soil test, UntestedLime likewise.
+	Untested     *Nutrients         `json:"untested,omitempty"`
+	UntestedLime *units.MassPerArea `json:"untestedLime,omitempty"`
+	// WaiveFertilizer and WaiveLime are the needs, all nutrients together, below
+	// which none has to be applied.
+	WaiveFertilizer *units.MassPerArea `json:"waiveFertilizer,omitempty"`
+	WaiveLime       *units.MassPerArea `json:"waiveLime,omitempty"`
+	Notes           []string           `json:"notes,omitempty"`
+	Source          string             `json:"source"`
+	URL             string             `json:"url,omitempty"`
+}
+
+// SoilStep is an application below a soil test, in the extraction of the state.
+type SoilStep struct {
+	Below units.MassPerArea `json:"below"`
+	Apply units.MassPerArea `json:"apply"`
+}
+
+// StandNitrogen is the nitrogen of the seeding year for a kind of stand.
+type StandNitrogen struct {
+	Stand string            `json:"stand"`
+	N     units.MassPerArea `json:"n"`
+}
+
+//go:embed data/soilrules.json
+var soilRulesJSON []byte
+
+var publishedSoilRules = sync.OnceValue(func() []SoilRules {
+	var list []SoilRules
+	return must(list, units.Decode(soilRulesJSON, &list))
+})
+
+// PublishedSoilRules returns the soil rules that come with the package.
+func PublishedSoilRules() []SoilRules { return slices.Clone(publishedSoilRules()) }
+
+// SoilSpec is a seedbed and the rules for it. A soil test goes before every rule
+// for untested ground.
+type SoilSpec struct {
+	Rules string `json:"rules"` // id of published soil rules
+	// Own are the caller's rules, instead of Rules.
+	Own *SoilRules `json:"own,omitempty"`
+	// Tested says that PH, P and K are from a soil test.
+	Tested bool              `json:"tested"`
+	PH     float64           `json:"ph"`
+	P      units.MassPerArea `json:"p"`
+	K      units.MassPerArea `json:"k"`
+	Stand  string            `json:"stand"` // a stand of the rules, or "" for no nitrogen
+	// Lime is the lime need of the test, for the waiver; 0 not known.
+	Lime units.MassPerArea `json:"lime"`
+}
+
+// SoilResult is what the rules ask.
+type SoilResult struct {
+	Spec   SoilSpec          `json:"spec"`
+	Rules  SoilRules         `json:"rules"`
+	Need   Nutrients         `json:"need"`
+	LimeTo float64           `json:"limeTo"` // pH to lime to, 0 for no lime by test
+	Lime   units.MassPerArea `json:"lime"`   // without a soil test
+	Waived []string          `json:"waived"` // "fertilizer", "lime": needed but too little to ask for
+	// Cautions hold the hazards and, first, that untested ground was assumed.
+	Cautions []string `json:"cautions"`
+}
+
+// SoilNeed works out what a sheet asks of lime and fertilizer before seeding.
+func SoilNeed(spec SoilSpec) (SoilResult, error) {
+	var f units.Faults
+	rules := SoilRules{}
+	if spec.Own != nil {
+		rules = *spec.Own
+		if spec.Rules != "" {
+			f.Add("rules", spec.Rules, "none beside own")
+		}
+	} else {
+		i := slices.IndexFunc(publishedSoilRules(), func(r SoilRules) bool { return r.ID == spec.Rules })
+		if i < 0 {
+			var ids []string
+			for _, r := range publishedSoilRules() {
+				ids = append(ids, r.ID)
+			}
+			f.Add("rules", spec.Rules, "one of "+strings.Join(ids, ", "))
+		} else {
+			rules = publishedSoilRules()[i]
+		}
+	}
+	f.Sub("own", rules.check())
+	if spec.Tested {
+		f.NumberBetween("ph", spec.PH, 3, 11)
+	} else if spec.PH != 0 || spec.P != 0 || spec.K != 0 || spec.Lime != 0 {
+		f.Add("tested", spec.Tested, "true with pH, P, K or lime of a test")
+	}
+	f.NotNegative("p", spec.P)
+	f.NotNegative("k", spec.K)
+	f.NotNegative("lime", spec.Lime)
+	r := SoilResult{Spec: spec, Rules: rules, Waived: []string{}}
+	if spec.Stand != "" {
+		i := slices.IndexFunc(rules.Nitrogen, func(s StandNitrogen) bool { return strings.EqualFold(s.Stand, spec.Stand) })
+		if i < 0 {
+			want := "empty, since the rules have no stands"
+			for j, s := range rules.Nitrogen {
+				want = [2]string{"one of ", want + ", "}[min(j, 1)] + s.Stand
+			}
+			f.Add("stand", spec.Stand, want)
+		} else {
+			r.Need.N = rules.Nitrogen[i].N
+		}
+	}
+	if err := f.Err(); err != nil {
+		return SoilResult{}, err
+	}
+	if spec.Tested {
+		r.byTest()
+	} else {
+		r.untested()
+	}
+	r.Cautions = append(r.Cautions, cautionFertilizer, cautionLime)
+	return r, nil
+}
+
+func (r *SoilResult) byTest() {
+	rules, spec := r.Rules, r.Spec
+	if s := rules.P; s != nil && spec.P < s.Below {
+		r.Need.P2O5 = s.Apply
+	}
+	if s := rules.K; s != nil && spec.K < s.Below {
+		r.Need.K2O = s.Apply
+	}
+	if rules.MinPH != nil && spec.PH < *rules.MinPH {
+		r.LimeTo = *rules.MinPH
+		if rules.LimeTo != nil {
+			r.LimeTo = *rules.LimeTo
+		}
+	}
+	total := r.Need.N + r.Need.P2O5 + r.Need.K2O
+	if w := rules.WaiveFertilizer; w != nil && total > 0 && total < *w {
+		r.Waived = append(r.Waived, "fertilizer")
+	}
+	if w := rules.WaiveLime; w != nil && spec.Lime > 0 && spec.Lime < *w {
+		r.Waived = append(r.Waived, "lime")
+	}
+}
+
+func (r *SoilResult) untested() {
+	r.Cautions = append(r.Cautions, "No soil test: these are the sheet's figures for untested ground. A former manure storage is often rich in phosphorus and potassium; test before buying.")
+	if u := r.Rules.Untested; u != nil {
+		n := r.Need.N
+		r.Need = *u
+		r.Need.N = max(n, u.N)
+	}
+	if l := r.Rules.UntestedLime; l != nil {
+		r.Lime = *l
+	}
+}
+
+func (s SoilRules) check() error {
+	var f units.Faults
+	optional := func(field string, q *units.MassPerArea) {
+		if q != nil {
+			f.NotNegative(field, *q)
+		}
+	}
+	for _, c := range [...]struct {
+		field string
+		ph    *float64
+	}{{"minPH", s.MinPH}, {"limeTo", s.LimeTo}} {
+		if c.ph != nil {
+			f.NumberBetween(c.field, *c.ph, 3, 11)
+		}
+	}
+	for _, c := range [...]struct {
+		field string
+		step  *SoilStep
+	}{{"p", s.P}, {"k", s.K}} {
+		if c.step != nil {
+			f.Positive(c.field+".below", c.step.Below)
+			f.NotNegative(c.field+".apply", c.step.Apply)
+		}
+	}
+	for i, n := range s.Nitrogen {
+		f.NotNegative(fmt.Sprintf("nitrogen[%d].n", i), n.N)
+	}
+	if u := s.Untested; u != nil {
+		for k, x := range u.list() {
+			f.NotNegative("untested."+nutrientNames[k], units.MassPerArea(x))
+		}
+	}
+	optional("untestedLime", s.UntestedLime)
+	optional("waiveFertilizer", s.WaiveFertilizer)
+	optional("waiveLime", s.WaiveLime)
+	return f.Err()
+}
+
+// Working shows what the rules ask.
+func (r SoilResult) Working() units.Working {
+	var w units.Working
+	w.Add("rules", r.Rules.Jurisdiction, r.Rules.Source)
+	if r.Spec.Tested {
+		w.Add("soil test", "pH "+figures(r.Spec.PH, 3), "P "+r.Spec.P.Trade()+", K "+r.Spec.K.Trade())
+	} else {
+		w.Add("soil test", "none", "")
+	}
+	w.Add("N", r.Need.N, r.Spec.Stand)
+	w.Add("P2O5", r.Need.P2O5, "")
+	w.Add("K2O", r.Need.K2O, "")
+	switch {
+	case r.LimeTo > 0:
+		w.Add("lime", "to pH "+figures(r.LimeTo, 3), "pH is below "+figures(*r.Rules.MinPH, 3))
+	case r.Lime > 0:
+		w.Add("lime", r.Lime, "without a test")
+	}
+	for _, s := range r.Waived {
+		w.Add(s, "may be left out", "the need is below the sheet's limit")
+	}
+	for _, s := range r.Rules.Notes {
+		w.Add("note", s, "")
+	}
+	return w
+}
+
+// String prints the working.
+func (r SoilResult) String() string { return r.Working().String() }

@@ -1,0 +1,118 @@
+package cover_test
+
+import (
+	"encoding"
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/cover"
+	"example.org/earthbasin/units"
+)
+
+// fields lists the paths of the faults of err.
+func fields(err error) []string {
+	var list []string
+	for _, f := range units.FieldErrors(err) {
+		list = append(list, f.Field)
+	}
+	return list
+}
+
+func TestZeroValuesAreRefused(t *testing.T) {
+	errs := map[string]error{}
+	try := func(name string, err error) { errs[name] = err }
+	_, err := cover.NewLot(cover.LotSpec{})
+	try("lot", err)
+	_, err = cover.Mix(cover.MixSpec{})
+	try("mix", err)
+	_, err = cover.NewRuleSet(cover.RuleSetSpec{})
+	try("rules", err)
+	_, err = cover.LS(cover.LSSpec{})
+	try("LS", err)
+	_, err = cover.Erodibility(cover.ErodibilitySpec{})
+	try("K", err)
+	_, err = cover.PastureC(cover.PastureSpec{})
+	try("C", err)
+	_, err = cover.SoilLoss(cover.SoilLossSpec{})
+	try("soil loss", err)
+	_, err = cover.Lime(cover.LimeSpec{})
+	try("lime", err)
+	_, err = cover.LimeNeed(cover.LimeTestSpec{})
+	try("lime need", err)
+	_, err = cover.Fertilizer(cover.FertilizerSpec{})
+	try("fertilizer", err)
+	_, err = cover.SoilNeed(cover.SoilSpec{})
+	try("soil need", err)
+	_, err = cover.Mulch(cover.MulchSpec{})
+	try("mulch", err)
+	_, err = cover.Planting(cover.PlantingSpec{})
+	try("planting", err)
+	_, err = cover.Nurse(cover.NurseSpec{})
+	try("nurse", err)
+	_, err = cover.Topsoil(cover.TopsoilSpec{})
+	try("topsoil", err)
+	_, err = cover.Payment(cover.PaymentSpec{})
+	try("payment", err)
+	_, err = cover.Bids(cover.BidsSpec{})
+	try("bids", err)
+	for name, err := range errs {
+		require.NotEmpty(t, units.FieldErrors(err), name)
+	}
+	// Results made otherwise print and judge without a panic.
+	require.Empty(t, new(cover.RuleSet).Judge(cover.MixResult{}))
+	for _, s := range []fmt.Stringer{cover.MixResult{}, cover.LSResult{}, cover.SoilLossResult{}, cover.LimeResult{}, cover.LimeNeedResult{},
+		cover.FertilizerResult{}, cover.SoilResult{}, cover.MulchResult{}, cover.PlantingResult{}, cover.NurseResult{}, cover.TopsoilResult{},
+		cover.PaymentResult{}, cover.BidsResult{}, cover.ErodibilityResult{}} {
+		require.NotPanics(t, func() { _ = s.String() })
+	}
+	for _, set := range cover.PublishedRules() {
+		require.NotPanics(t, func() { set.Judge(cover.MixResult{}) })
+	}
+}
+
+// Every enumeration reads the names that it writes and refuses others.
+func TestEnumerations(t *testing.T) {
+	type enum interface {
+		encoding.TextMarshaler
+		fmt.Stringer
+	}
+	check := func(name string, values []enum, back encoding.TextUnmarshaler) {
+		for _, v := range values {
+			text, err := v.MarshalText()
+			require.NoError(t, err, name)
+			require.Equal(t, v.String(), string(text))
+			require.NoError(t, back.UnmarshalText(text))
+			require.Equal(t, v.String(), fmt.Sprint(back))
+		}
+		require.NotEmpty(t, units.FieldErrors(back.UnmarshalText([]byte("nonsense"))), name)
+	}
+	check("form", []enum{cover.Grass, cover.Shrub}, new(cover.LifeForm))
+	check("season", []enum{cover.SeasonUnknown, cover.WarmSeason}, new(cover.Season))
+	check("nativity", []enum{cover.Native, cover.Introduced}, new(cover.Nativity))
+	check("bloom", []enum{cover.BloomEarly, cover.BloomLate}, new(cover.Bloom))
+	check("stature", []enum{cover.Short, cover.Tall}, new(cover.Stature))
+	check("basis", []enum{cover.SharesOfSeeds, cover.RatesOfPLS}, new(cover.MixBasis))
+	check("method", []enum{cover.Drilled, cover.Hydroseeded}, new(cover.SeedingMethod))
+	check("verdict", []enum{cover.Met, cover.CannotSay}, new(cover.Verdict))
+	check("measure", []enum{cover.SpeciesCount, cover.WidthOfStand}, new(cover.Measure))
+	check("LS", []enum{cover.LSAH537, cover.LSAH703}, new(cover.LSVersion))
+	check("rill", []enum{cover.RillLow, cover.RillHigh}, new(cover.RillRatio))
+	check("system", []enum{cover.US, cover.SI}, new(cover.System))
+	check("canopy", []enum{cover.NoCanopy, cover.Trees75}, new(cover.Canopy))
+	check("ground", []enum{cover.GrassOrLitter, cover.Weeds}, new(cover.GroundCover))
+	check("bare", []enum{cover.BareAtZero, cover.BareAtTen}, new(cover.BareColumn))
+	check("lime", []enum{cover.LimeCCE, cover.LimeENP}, new(cover.LimeBasis))
+	check("lime method", []enum{cover.LimePennState, cover.LimeNorthCarolina}, new(cover.LimeMethod))
+	check("fertilizer", []enum{cover.BlendLeastCost, cover.SingleMeetsAll}, new(cover.FertilizerRule))
+	check("anchoring", []enum{cover.NotAnchored, cover.Netted}, new(cover.Anchoring))
+	check("acres", []enum{cover.AcresExact, cover.AcresWholeDown}, new(cover.PartialAcres))
+	check("day", []enum{cover.MonthDay{Month: 2, Day: 29}, cover.MonthDay{Month: 12, Day: 1}}, new(cover.MonthDay))
+	for _, s := range []string{"May 5", "5 May", "5 may"} {
+		var d cover.MonthDay
+		require.NoError(t, d.UnmarshalText([]byte(s)))
+		require.Equal(t, cover.MonthDay{Month: 5, Day: 5}, d)
+	}
+	require.Error(t, new(cover.MonthDay).UnmarshalText([]byte("30 February")))
+}
