@@ -70,11 +70,7 @@ func (m *allocation) fieldState(s *solution, p plan, k int) (FieldState, float64
 	area := float64(fd.Area)
 	st := FieldState{Name: fd.Name, Limits: make([]FieldLimitState, len(fd.Limits))}
 	for i, l := range fd.Limits {
-		name := l.Name
-		if name == "" {
-			name = l.Kind.String()
-		}
-		st.Limits[i] = FieldLimitState{Kind: l.Kind, Name: name, Season: l.Season, Room: l.Room, Rate: l.Rate}
+		st.Limits[i] = FieldLimitState{Kind: l.Kind, Name: l.Kind.label(l.Name), Season: l.Season, Room: l.Room, Rate: l.Rate}
 		if l.Of == "" {
 			st.Limits[i].Used.form = l.Rate.form
 			st.Limits[i].PerUnit.form = l.Rate.form

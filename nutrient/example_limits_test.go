@@ -186,18 +186,13 @@ func ExampleDryLoad() {
 }
 
 func ExampleHydraulic() {
-	loam, err := nutrient.AvailableWater(nutrient.TextureLoam)
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
 	intake, err := nutrient.MaxPrecipitation(nutrient.IntakeSiltLoam, 0.03, true)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
 	r, err := nutrient.Hydraulic(nutrient.HydraulicSpec{
-		Layers:   []nutrient.SoilLayer{{Depth: 4 * units.Foot, Holds: loam}},
+		Layers:   []nutrient.SoilLayer{{Depth: 4 * units.Foot, Texture: nutrient.TextureLoam}},
 		Depleted: 0.25, Target: 4 * units.Inch, Evapotranspiration: 0.2 * units.InchPerDay,
 		Application: 0.3 * units.InchPerHour, Intake: intake,
 	})

@@ -7,10 +7,36 @@ import (
 	"example.org/earthbasin/units"
 )
 
-// SoilLayer is one layer of the root zone.
+// SoilLayer is one layer of the root zone. What it holds is given by its texture,
+// from the table of [AvailableWater], or measured.
 type SoilLayer struct {
-	Depth units.Length         `json:"depth"` // thickness, above 0
-	Holds units.Range[float64] `json:"holds"` // available water as a part of the depth, 0 to 1; [AvailableWater] gives it by texture
+	Depth   units.Length         `json:"depth"` // thickness, above 0
+	Texture Texture              `json:"texture,omitempty"`
+	Holds   units.Range[float64] `json:"holds,omitzero"` // available water as a part of the depth, 0 to 1; instead of Texture
+}
+
+// check records the faults of l.
+func (l SoilLayer) check(f *units.Faults) {
+	f.Between("depth", l.Depth, units.Millimetre, 100*units.Metre)
+	switch {
+	case l.Texture != 0 && l.Holds != units.Range[float64]{}:
+		f.Add("holds", l.Holds, "either holds or texture")
+	case l.Texture != 0 && !textureNames.Has(int(l.Texture)):
+		f.Add("texture", l.Texture, textureNames.Want())
+	case l.Texture == 0 && l.Holds == units.Range[float64]{}:
+		f.Missing("texture", "a texture, or else what the layer holds")
+	}
+	f.NumberBetween("holds.low", l.Holds.Low, 0, 1)
+	f.NumberBetween("holds.high", l.Holds.High, l.Holds.Low, 1)
+}
+
+// water returns the depth of available water that l holds; l is sound.
+func (l SoilLayer) water() units.Range[units.Length] {
+	h := l.Holds
+	if l.Texture != 0 {
+		h, _ = AvailableWater(l.Texture)
+	}
+	return units.Range[units.Length]{Low: l.Depth * units.Length(h.Low), High: l.Depth * units.Length(h.High)}
 }
 
 // HydraulicSpec is what [Hydraulic] works from.
@@ -40,18 +66,18 @@ type HydraulicResult struct {
 // Hydraulic returns the most liquid that one pass may bring so that it stays in
 // the root zone, sum over the layers of depth x available water, of which the
 // part that is missing; the passes in which a target depth goes down; and the
-// days between them. Published available water is a range, of whose low end the
-// pass is worked out. Wrong values are a [units.FieldError].
+// days between them (common practice, no source). Published available water is a
+// range, of whose low end the pass is worked out. Wrong values are a
+// [units.FieldError].
 func Hydraulic(s HydraulicSpec) (HydraulicResult, error) {
 	var f units.Faults
 	if len(s.Layers) == 0 {
 		f.Missing("layers", "at least one layer of the root zone")
 	}
 	for i, l := range s.Layers {
-		path := fmt.Sprintf("layers[%d]", i)
-		f.Between(path+".depth", l.Depth, units.Millimetre, 100*units.Metre)
-		f.NumberBetween(path+".holds.low", l.Holds.Low, 0, 1)
-		f.NumberBetween(path+".holds.high", l.Holds.High, l.Holds.Low, 1)
+		var sub units.Faults
+		l.check(&sub)
+		f.Sub(fmt.Sprintf("layers[%d]", i), sub.Err())
 	}
 	f.Fraction("depleted", s.Depleted)
 	f.Between("target", s.Target, units.Millimetre/1000, 100*units.Metre)
@@ -65,8 +91,9 @@ func Hydraulic(s HydraulicSpec) (HydraulicResult, error) {
 	}
 	r := HydraulicResult{spec: s, TooFast: s.Application > 0 && s.Application > s.Intake}
 	for _, l := range s.Layers {
-		r.Available.Low += l.Depth * units.Length(l.Holds.Low)
-		r.Available.High += l.Depth * units.Length(l.Holds.High)
+		w := l.water()
+		r.Available.Low += w.Low
+		r.Available.High += w.High
 	}
 	r.Pass = r.Available.Low * units.Length(s.Depleted)
 	r.Limit = Limit{Kind: LimitWater, Name: "water the soil can hold", Rate: LiquidRate(r.Pass.Applied())}

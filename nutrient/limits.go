@@ -46,12 +46,12 @@ type Limit struct {
 	Source string            `json:"source,omitempty"` // rule or permit
 }
 
-// Label returns the name, else the kind.
-func (l *Limit) Label() string {
-	if l.Name != "" {
-		return l.Name
+// label returns the name of a limit, else its kind.
+func (k LimitKind) label(name string) string {
+	if name != "" {
+		return name
 	}
-	return l.Kind.String()
+	return k.String()
 }
 
 // allows returns the rate in SI units that l alone would allow; infinite when

@@ -108,9 +108,9 @@ func TestPublishedLimits(t *testing.T) {
 	profile := "University lecture, Relating texture to hydraulics: worked profile"
 	hyd, err := Hydraulic(HydraulicSpec{
 		Layers: []SoilLayer{
-			{30 * units.Centimetre, units.Point(0.05)},
-			{100 * units.Centimetre, units.Point(0.15)},
-			{20 * units.Centimetre, units.Point(0.2)},
+			{Depth: 30 * units.Centimetre, Holds: units.Point(0.05)},
+			{Depth: 100 * units.Centimetre, Holds: units.Point(0.15)},
+			{Depth: 20 * units.Centimetre, Holds: units.Point(0.2)},
 		},
 		Depleted: 1, Target: units.Inch, Evapotranspiration: 0.25 * units.InchPerDay,
 	})

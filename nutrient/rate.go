@@ -87,7 +87,7 @@ func (r *RateResult) Evaluate(s *RateSpec) error {
 	r.Limits = r.Limits[:0]
 	for i := range s.Limits {
 		l := &s.Limits[i]
-		st := LimitState{Kind: l.Kind, Name: l.Label(), Source: l.Source}
+		st := LimitState{Kind: l.Kind, Name: l.Kind.label(l.Name), Source: l.Source}
 		if l.Rate.form == 0 {
 			st.Room, st.Applied = l.Room, units.MassPerArea(least*l.Holds.value)
 			st.Left = max(0, st.Room-st.Applied)

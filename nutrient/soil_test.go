@@ -10,10 +10,8 @@ import (
 )
 
 func TestHydraulic(t *testing.T) {
-	loam, err := AvailableWater(TextureLoam)
-	require.NoError(t, err)
 	s := HydraulicSpec{
-		Layers: []SoilLayer{{4 * units.Foot, loam}}, Depleted: 0.25, Target: 4 * units.Inch,
+		Layers: []SoilLayer{{Depth: 4 * units.Foot, Texture: TextureLoam}}, Depleted: 0.25, Target: 4 * units.Inch,
 		Evapotranspiration: 0.2 * units.InchPerDay, Application: 0.3 * units.InchPerHour, Intake: 0.5 * units.InchPerHour,
 	}
 	r, err := Hydraulic(s)
@@ -48,8 +46,8 @@ func TestHydraulic(t *testing.T) {
 	require.Zero(t, r.Passes)
 	require.Len(t, r.Cautions, 2)
 
-	_, err = Hydraulic(HydraulicSpec{Layers: []SoilLayer{{0, units.Range[float64]{Low: 0.5, High: 0.1}}}, Depleted: 2, Target: units.Length(math.NaN()), Application: 1})
-	require.Equal(t, []string{"layers[0].depth", "layers[0].holds.high", "depleted", "target", "evapotranspiration", "intake"}, faultFields(err))
+	_, err = Hydraulic(HydraulicSpec{Layers: []SoilLayer{{0, 0, units.Range[float64]{Low: 0.5, High: 0.1}}, {Depth: 1}, {1, 9, units.Range[float64]{}}, {1, TextureClay, units.Point(0.1)}}, Depleted: 2, Target: units.Length(math.NaN()), Application: 1})
+	require.Equal(t, []string{"layers[0].depth", "layers[0].holds.high", "layers[1].texture", "layers[2].texture", "layers[3].holds", "depleted", "target", "evapotranspiration", "intake"}, faultFields(err))
 	_, err = Hydraulic(HydraulicSpec{})
 	require.Equal(t, []string{"layers", "target", "evapotranspiration"}, faultFields(err))
 }
