@@ -42,10 +42,10 @@ type BermSection struct {
 }
 
 func (s BermSection) check(f *units.Faults, path string) {
-	f.Between(path+".height", s.Height, units.Length(0), longest)
-	f.Between(path+".crestWidth", s.CrestWidth, units.Length(0), longest)
-	f.NumberBetween(path+".innerSlope", s.InnerSlope, 0, flattest)
-	f.NumberBetween(path+".outerSlope", s.OuterSlope, 0, flattest)
+	f.Between(path+".height", s.Height, units.Length(0), mostSide)
+	f.Between(path+".crestWidth", s.CrestWidth, units.Length(0), mostSide)
+	f.NumberBetween(path+".innerSlope", s.InnerSlope, 0, mostSlope)
+	f.NumberBetween(path+".outerSlope", s.OuterSlope, 0, mostSlope)
 }
 
 // base returns the width on the ground.
@@ -157,7 +157,7 @@ func Berm(spec BermSpec) (BermResult, error) {
 // 0 and at most 100 km is a [units.FieldError].
 func CrestWidth(height units.Length) (units.Length, error) {
 	var f units.Faults
-	if positive(&f, "height", height, longest); f.Err() != nil {
+	if positive(&f, "height", height, mostSide); f.Err() != nil {
 		return 0, f.Err()
 	}
 	return (height + 35*units.Foot) / 5, nil
@@ -187,8 +187,8 @@ type bermPlan struct{ length, turn float64 }
 
 func (spec BermSpec) plan(f *units.Faults) []bermPlan {
 	if len(spec.Plan) == 0 {
-		positive(f, "length", spec.Length, longest)
-		positive(f, "width", spec.Width, longest)
+		positive(f, "length", spec.Length, mostSide)
+		positive(f, "width", spec.Width, mostSide)
 		l, w := float64(spec.Length), float64(spec.Width)
 		return []bermPlan{{l, 2}, {w, 2}, {l, 2}, {w, 2}}
 	}
@@ -201,16 +201,10 @@ func (spec BermSpec) plan(f *units.Faults) []bermPlan {
 	}
 	p, n := spec.Plan, len(spec.Plan)
 	sign := math.Copysign(1, float64(p.SignedArea()))
-	tan := make([]float64, n) // at corner i
-	for i := range p {
-		u, v := p[i].Sub(p[(i+n-1)%n]), p[(i+1)%n].Sub(p[i])
-		ux, uy, vx, vy := float64(u.X), float64(u.Y), float64(v.X), float64(v.Y)
-		// tan(t/2) = sin t/(1 + cos t), finite because no edge turns back.
-		tan[i] = sign * (ux*vy - uy*vx) / (math.Hypot(ux, uy)*math.Hypot(vx, vy) + ux*vx + uy*vy)
-	}
+	tan := func(i int) float64 { return sign * math.Tan(turnAt(p, i%n)/2) }
 	sides := make([]bermPlan, n)
 	for i := range p {
-		sides[i] = bermPlan{float64(p[i].Distance(p[(i+1)%n])), tan[i] + tan[(i+1)%n]}
+		sides[i] = bermPlan{float64(p[i].Distance(p[(i+1)%n])), tan(i) + tan(i+1)}
 		if !(math.Abs(sides[i].turn) <= 1000) {
 			f.Add(fmt.Sprintf("plan[%d]", i), "at a needle-sharp corner", "corners of more than 0.1 degree")
 		}

@@ -33,9 +33,9 @@ const leastBreachSlope = 3
 func Breach(spec BreachSpec) (BreachResult, error) {
 	var f units.Faults
 	spec.Berm.check(&f, "berm")
-	f.Between("bottomWidth", spec.BottomWidth, units.Length(0), longest)
-	f.NumberBetween("sideSlope", spec.SideSlope, 0, flattest)
-	positive(&f, "depth", spec.Depth, longest)
+	f.Between("bottomWidth", spec.BottomWidth, units.Length(0), mostSide)
+	f.NumberBetween("sideSlope", spec.SideSlope, 0, mostSlope)
+	positive(&f, "depth", spec.Depth, mostSide)
 	if spec.Depth > spec.Berm.Height {
 		f.Add("depth", spec.Depth, "at most the height of the berm, "+spec.Berm.Height.Trade())
 	}

@@ -71,8 +71,8 @@ func (s CrownSpec) check(f *units.Faults, path string) {
 	}
 	switch {
 	case len(s.Outline) == 0:
-		positive(f, path+"length", s.Length, longest)
-		positive(f, path+"width", s.Width, longest)
+		positive(f, path+"length", s.Length, mostSide)
+		positive(f, path+"width", s.Width, mostSide)
 		if s.Length < s.Width {
 			f.Add(path+"length", s.Length, "the longer side, at least the width "+s.Width.Trade())
 		}
@@ -175,8 +175,8 @@ type SettledCrownResult struct {
 func SettledCrown(spec SettledCrownSpec) (SettledCrownResult, error) {
 	var f units.Faults
 	spec.Crown.check(&f, "crown.")
-	f.Between("fillDepth", spec.FillDepth, units.Length(0), longest)
-	if !(spec.BankSlope > 0 && spec.BankSlope <= flattest) {
+	f.Between("fillDepth", spec.FillDepth, units.Length(0), mostSide)
+	if !(spec.BankSlope > 0 && spec.BankSlope <= mostSlope) {
 		f.Add("bankSlope", spec.BankSlope, "more than 0, at most 1000 (horizontal per vertical)")
 	}
 	spec.Settlement.check(&f, "settlement")

@@ -67,21 +67,21 @@ func Drain(spec DrainSpec) (DrainResult, error) {
 	floor := spec.Area
 	switch {
 	case spec.Area == 0:
-		positive(&f, "length", spec.Length, longest)
-		positive(&f, "width", spec.Width, longest)
+		positive(&f, "length", spec.Length, mostSide)
+		positive(&f, "width", spec.Width, mostSide)
 		floor = spec.Length.Times(spec.Width)
 	case spec.Length != 0 || spec.Width != 0:
 		f.Add("area", spec.Area, "nothing besides length and width")
 	default:
 		positive(&f, "area", spec.Area, widest)
 	}
-	positive(&f, "size", spec.Size, longest)
-	positive(&f, "depth", spec.Depth, longest)
+	positive(&f, "size", spec.Size, mostSide)
+	positive(&f, "depth", spec.Depth, mostSide)
 	switch {
 	case (spec.Spacing != 0) == (spec.Share != 0):
 		f.Add("spacing", "given with share, or neither is", "one of spacing and share")
 	case spec.Spacing != 0:
-		positive(&f, "spacing", spec.Spacing, longest)
+		positive(&f, "spacing", spec.Spacing, mostSide)
 	default:
 		f.NumberBetween("share", spec.Share, 1e-6, 0.5)
 	}

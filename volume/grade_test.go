@@ -138,6 +138,25 @@ func TestLevelAtIsTheSurfaceOfGrade(t *testing.T) {
 	require.Equal(t, g.Levels[0][0], g.LevelAt(plane.Point{X: -1e6, Y: -1e6}))
 }
 
+// Ground below a level plane is a basin, which the floor of triangles works out in
+// another way.
+func TestGradeIsTheFloorBasin(t *testing.T) {
+	r := rand.New(rand.NewPCG(7, 1))
+	for range 50 {
+		g := grid(2+r.IntN(6), 2+r.IntN(6), 4, func(plane.Point) float64 { return r.NormFloat64() })
+		top := units.Length(0.5 * r.NormFloat64())
+		basin, err := NewFloor(FloorSpec{Grid: &g, Top: top})
+		if err != nil {
+			require.ErrorContains(t, err, "top") // no ground below it
+			continue
+		}
+		got, err := Grade(GradeSpec{Ground: g, Final: Plane{Level: top}})
+		require.NoError(t, err)
+		require.InEpsilon(t, Capacity(basin).SI(), got.Fill.SI(), 1e-9)
+		require.InEpsilon(t, basin.AreaAt(basin.Depth()).SI(), got.FillArea.SI(), 1e-9)
+	}
+}
+
 func TestHipCrownOnGrid(t *testing.T) {
 	low := plane.Point{X: 1000, Y: -500}
 	site := plane.Polygon{low, {X: 1300, Y: -500}, {X: 1300, Y: -300}, {X: 1000, Y: -300}}
@@ -255,6 +274,16 @@ func TestGradeFaults(t *testing.T) {
 	require.ErrorContains(t, err, "soil.swell")
 	_, err = FitPlane(PlaneSpec{Ground: ok, Level: PlaneLevelMean, Outline: plane.Polygon{{X: 1000.5, Y: -500}, {X: 1001.5, Y: -500}, {X: 1001.5, Y: -497}, {X: 1000.5, Y: -497}}})
 	require.ErrorContains(t, err, "on one line")
+}
+
+func BenchmarkFitPlane(b *testing.B) {
+	g := grid(101, 101, 2, func(p plane.Point) float64 { return math.Sin(float64(p.X)/9) + math.Cos(float64(p.Y)/7) })
+	site := star(rand.New(rand.NewPCG(1, 1)), plane.Point{X: 1100, Y: -350}, 99)
+	for b.Loop() {
+		if _, err := FitPlane(PlaneSpec{Ground: g, Outline: site, LeastGrade: 0.02, Level: PlaneLevelMean}); err != nil {
+			b.Fatal(err)
+		}
+	}
 }
 
 func BenchmarkGrade(b *testing.B) {

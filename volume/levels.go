@@ -29,8 +29,8 @@ const maxCrossings = 1_000_000
 func (g LevelGrid) check(f *units.Faults, path string) {
 	f.Between(path+".origin.x", g.Origin.X, -farthest, farthest)
 	f.Between(path+".origin.y", g.Origin.Y, -farthest, farthest)
-	positive(f, path+".stepX", g.StepX, longest)
-	positive(f, path+".stepY", g.StepY, longest)
+	positive(f, path+".stepX", g.StepX, mostSide)
+	positive(f, path+".stepY", g.StepY, mostSide)
 	rows := len(g.Levels)
 	if rows < 2 || len(g.Levels[0]) < 2 {
 		f.Add(path+".levels", rows, "2 or more rows of 2 or more columns")
@@ -47,7 +47,7 @@ func (g LevelGrid) check(f *units.Faults, path string) {
 			continue
 		}
 		for j, l := range row {
-			if !(math.Abs(float64(l)) <= float64(longest)) {
+			if !(math.Abs(float64(l)) <= float64(mostSide)) {
 				f.Add(fmt.Sprintf("%s.levels[%d][%d]", path, i, j), l, "-100 km to 100 km")
 			}
 		}
@@ -124,7 +124,7 @@ func (s Plane) Fall() float64 {
 func (s Plane) check(f *units.Faults, path string) {
 	f.Between(path+".at.x", s.At.X, -farthest, farthest)
 	f.Between(path+".at.y", s.At.Y, -farthest, farthest)
-	f.Between(path+".level", s.Level, -longest, longest)
+	f.Between(path+".level", s.Level, -mostSide, mostSide)
 	f.NumberBetween(path+".east", s.East, -1, 1)
 	f.NumberBetween(path+".north", s.North, -1, 1)
 }

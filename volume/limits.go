@@ -6,14 +6,12 @@ import (
 	"example.org/earthbasin/units"
 )
 
-// Limits of the earthwork inputs. They lie far beyond any basin and keep every
-// product of three inputs finite.
+// Limits of the earthwork inputs besides those of a basin. They lie far beyond any
+// site and keep every product of three inputs finite.
 const (
-	longest  = 100 * units.Kilometre
 	farthest = 1e8 * units.Metre // coordinates of a plan, whatever its grid
 	widest   = 1e10 * units.SquareMetre
 	largest  = 1e12 * units.CubicMetre
-	flattest = 1000.0 // horizontal per vertical
 )
 
 // positive records a fault unless 0 < q <= most. The two are of one type.

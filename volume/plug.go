@@ -27,7 +27,7 @@ type PipeResult struct {
 func Pipe(spec PipeSpec) (PipeResult, error) {
 	var f units.Faults
 	positive(&f, "inside", spec.Inside, 100*units.Metre)
-	positive(&f, "length", spec.Length, longest)
+	positive(&f, "length", spec.Length, mostSide)
 	if spec.Outside != 0 {
 		positive(&f, "outside", spec.Outside, 100*units.Metre)
 		if spec.Outside < spec.Inside {
@@ -79,7 +79,7 @@ type PlugResult struct {
 func Plug(spec PlugSpec) (PlugResult, error) {
 	var f units.Faults
 	positive(&f, "inside", spec.Inside, 100*units.Metre)
-	positive(&f, "plugLength", spec.PlugLength, longest)
+	positive(&f, "plugLength", spec.PlugLength, mostSide)
 	if spec.Plugs < 1 || spec.Plugs > 1000000 {
 		f.Add("plugs", spec.Plugs, "1 to 1000000")
 	}

@@ -52,9 +52,9 @@ type BasinProfileSpec struct {
 // convention. Errors are [units.FieldError] with the json field.
 func BasinProfile(spec BasinProfileSpec) (ProfileResult, error) {
 	var f units.Faults
-	f.Between("ground", spec.Ground, -longest, longest)
-	f.Between("floorWidth", spec.FloorWidth, units.Length(0), longest)
-	positive(&f, "depth", spec.Depth, longest)
+	f.Between("ground", spec.Ground, -mostSide, mostSide)
+	f.Between("floorWidth", spec.FloorWidth, units.Length(0), mostSide)
+	positive(&f, "depth", spec.Depth, mostSide)
 	spec.Left.check(&f, "left")
 	spec.Right.check(&f, "right")
 	f.NumberBetween("crownGrade", spec.CrownGrade, 0, 0.5)
@@ -116,9 +116,9 @@ func BasinProfile(spec BasinProfileSpec) (ProfileResult, error) {
 }
 
 func (s ProfileSide) check(f *units.Faults, path string) {
-	f.NumberBetween(path+".bankSlope", s.BankSlope, 0, flattest)
+	f.NumberBetween(path+".bankSlope", s.BankSlope, 0, mostSlope)
 	s.Berm.check(f, path+".berm")
-	f.Between(path+".beyond", s.Beyond, units.Length(0), longest)
+	f.Between(path+".beyond", s.Beyond, units.Length(0), mostSide)
 }
 
 // GroundProfileSpec is a section along a line through a graded site.

@@ -82,7 +82,7 @@ type OverbuildResult struct {
 // [units.FieldError] with the json field.
 func Overbuild(spec OverbuildSpec) (OverbuildResult, error) {
 	var f units.Faults
-	f.Between("design", spec.Design, units.Length(0), longest)
+	f.Between("design", spec.Design, units.Length(0), mostSide)
 	f.Between("volume", spec.Volume, units.Volume(0), largest)
 	spec.Settlement.check(&f, "settlement")
 	if err := f.Err(); err != nil {
@@ -108,7 +108,7 @@ func Overbuild(spec OverbuildSpec) (OverbuildResult, error) {
 // [units.FieldError].
 func RolledSettlement(depth units.Length, shrink float64) (units.Length, error) {
 	var f units.Faults
-	f.Between("depth", depth, units.Length(0), longest)
+	f.Between("depth", depth, units.Length(0), mostSide)
 	f.Fraction("shrink", shrink)
 	if err := f.Err(); err != nil {
 		return 0, err

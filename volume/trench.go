@@ -53,20 +53,20 @@ func Trench(spec TrenchSpec) (TrenchResult, error) {
 	for i, p := range spec.Points {
 		at := fmt.Sprintf("points[%d].", i)
 		f.Between(at+"station", p.Station, -farthest, farthest)
-		f.Between(at+"depth", p.Depth, units.Length(0), longest)
+		f.Between(at+"depth", p.Depth, units.Length(0), mostSide)
 		if i > 0 && !(p.Station > spec.Points[i-1].Station) {
 			f.Add(at+"station", p.Station, "more than the station before, "+spec.Points[i-1].Station.Trade())
 		}
 	}
-	f.Between("bottomWidth", spec.BottomWidth, units.Length(0), longest)
+	f.Between("bottomWidth", spec.BottomWidth, units.Length(0), mostSide)
 	for i, z := range spec.SideSlopes {
-		f.NumberBetween(fmt.Sprintf("sideSlopes[%d]", i), z, 0, flattest)
+		f.NumberBetween(fmt.Sprintf("sideSlopes[%d]", i), z, 0, mostSlope)
 	}
 	if !methodNames.Has(int(spec.Method)) {
 		f.Add("method", spec.Method.String(), methodNames.Want())
 	}
-	f.Between("pipeOutside", spec.PipeOutside, units.Length(0), longest)
-	f.Between("bedding", spec.Bedding, units.Length(0), longest)
+	f.Between("pipeOutside", spec.PipeOutside, units.Length(0), mostSide)
+	f.Between("bedding", spec.Bedding, units.Length(0), mostSide)
 	if spec.PipeOutside > spec.BottomWidth {
 		f.Add("pipeOutside", spec.PipeOutside, "at most the bottom width "+spec.BottomWidth.Trade())
 	}
