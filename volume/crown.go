@@ -170,7 +170,9 @@ type SettledCrownResult struct {
 // thickness t that was placed loses (1 - k) t, where k is 1/(1 + s) or 1 - s by
 // the convention. The thickness of the basin fill grows by 1/z per run over a bank
 // of slope z and is level over the floor, so the grade g becomes k g - (1 - k)/z
-// over the bank and k g over the floor (geometry; one-dimensional settlement).
+// over the bank and k g over the floor (geometry; one-dimensional settlement). As an
+// analogue for the grade to keep, 30 Tex. Admin. Code 330.453 has landfill covers
+// at 2 to 6 %.
 // Errors are [units.FieldError] with the json field.
 func SettledCrown(spec SettledCrownSpec) (SettledCrownResult, error) {
 	var f units.Faults

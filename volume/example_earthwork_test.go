@@ -145,6 +145,17 @@ func ExampleOverbuild() {
 	// 10.526 ft share of placed height <nil>
 }
 
+func ExampleSettlementTable() {
+	for _, row := range volume.SettlementTable() {
+		fmt.Printf("%s: %g to %g\n", row.Fill, row.Share.Low, row.Share.High)
+	}
+	// Output:
+	// impoundment embankment, at least: 0.05 to 0.05
+	// small dam: 0.1 to 0.1
+	// pond dyke, built by machine: 0.05 to 0.1
+	// pond dyke, coastal soil rich in peat: 0.2 to 0.25
+}
+
 func ExampleRolledSettlement() {
 	s, err := volume.RolledSettlement(48*units.Inch, 0.2)
 	fmt.Println(s.Text(units.Inch, 1), err)

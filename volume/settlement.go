@@ -102,6 +102,25 @@ func Overbuild(spec OverbuildSpec) (OverbuildResult, error) {
 	return r, nil
 }
 
+// SettlementRow is a published allowance.
+type SettlementRow struct {
+	Fill   string               `json:"fill"`
+	Share  units.Range[float64] `json:"share"`
+	Rule   SettlementRule       `json:"rule,omitzero"` // 0 where the source could be read only in part and does not say
+	Source string               `json:"source"`
+}
+
+// SettlementTable returns published allowances, to choose from with whoever answers
+// for the fill; nothing in this package picks one.
+func SettlementTable() []SettlementRow {
+	return []SettlementRow{
+		{"impoundment embankment, at least", units.Point(0.05), SettlementRuleDesign, "Md. Code Regs. 26.20.21.08"},
+		{"small dam", units.Point(0.10), SettlementRuleDesign, "Indian agricultural e-course, lesson 25, after FAO Irrigation and Drainage Paper 64"},
+		{"pond dyke, built by machine", units.Range[float64]{Low: 0.05, High: 0.10}, 0, "Indian agricultural e-course, pond dykes"},
+		{"pond dyke, coastal soil rich in peat", units.Range[float64]{Low: 0.20, High: 0.25}, 0, "Indian agricultural e-course, pond dykes; 40 % or more where organic matter is high"},
+	}
+}
+
 // RolledSettlement returns the settlement of fill that heavy rollers work on:
 // depth that they compact x shrink / 2 (Moving the Earth: The Workbook of
 // Excavation, p. 2.51). depth is 0 to 100 km, shrink a fraction; others are a
