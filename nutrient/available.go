@@ -58,19 +58,19 @@ func Available(s AvailableSpec) (AvailableResult, error) {
 	r := AvailableResult{Set: s.Set.id, Source: s.Set.source, Query: s.Query, Oxides: s.Analysis.Oxides}
 	a := s.Analysis
 	_, err = c.Nitrogen(a, 1)
-	noP, noK := s.Set.years[PoolP] == 0 || a.P.IsZero(), s.Set.years[PoolK] == 0 || a.K.IsZero()
-	r.refusals(&f, c, err, &noP, &noK)
+	subNitrogen(&f, "", err)
 	if f.Err() != nil {
 		return AvailableResult{}, f.Err()
 	}
+	hasP, hasK := r.answers(c, PoolP, a.P), r.answers(c, PoolK, a.K)
 	for year := 1; year <= s.Years; year++ {
 		y := YearAvailable{Year: year}
 		y.NitrogenParts, _ = c.Nitrogen(a, year) // answered in year 1, so in all
-		if !noP {
+		if hasP {
 			y.P, _ = c.Phosphorus(a, year)
 			y.P2O5 = y.P.Scale(a.Oxides.P2O5PerP())
 		}
-		if !noK {
+		if hasK {
 			y.K, _ = c.Potassium(a, year)
 			y.K2O = y.K.Scale(a.Oxides.K2OPerK())
 		}
@@ -82,26 +82,32 @@ func Available(s AvailableSpec) (AvailableResult, error) {
 	return r, nil
 }
 
-// refusals tells the faults about N, which end the computation, from those about
-// P and K, which leave these out with a note.
-func (r *AvailableResult) refusals(f *units.Faults, c *Schedule, nitrogen error, noP, noK *bool) {
-	for _, e := range units.FieldErrors(nitrogen) {
-		path := "query"
-		if e.Field == "totalN" || e.Field == "ammoniumN" || e.Field == "organicN" {
-			path = "analysis"
-		}
-		f.Sub(path, e)
+// answers reports whether the schedule gives a share of p; if not, a note says
+// why, since N alone is still an answer.
+func (r *AvailableResult) answers(c *Schedule, p Pool, content Content) bool {
+	switch {
+	case c.set.years[p] == 0:
+		r.Notes = append(r.Notes, fmt.Sprintf("the set has no figures for %v", p))
+		return false
+	case c.pools[p].err != nil:
+		r.Notes = append(r.Notes, fmt.Sprintf("no answer for %v: %v", p, c.pools[p].err))
+		return false
 	}
-	for _, x := range []struct {
-		p  Pool
-		no *bool
-	}{{PoolP, noP}, {PoolK, noK}} {
-		switch {
-		case c.set.years[x.p] == 0:
-			r.Notes = append(r.Notes, fmt.Sprintf("the set has no figures for %v", x.p))
-		case c.pools[x.p].err != nil:
-			*x.no = true
-			r.Notes = append(r.Notes, fmt.Sprintf("no answer for %v: %v", x.p, c.pools[x.p].err))
+	return !content.IsZero()
+}
+
+// subNitrogen records the faults of [Schedule.Nitrogen] as faults of the
+// analysis or of the query below path.
+func subNitrogen(f *units.Faults, path string, err error) {
+	if path != "" {
+		path += "."
+	}
+	for _, e := range units.FieldErrors(err) {
+		switch e.Field {
+		case "totalN", "ammoniumN", "organicN":
+			f.Sub(path+"analysis", e)
+		default:
+			f.Sub(path+"query", e)
 		}
 	}
 }

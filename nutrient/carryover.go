@@ -69,7 +69,7 @@ func CarryOver(s CarryOverSpec) (CarryOverResult, error) {
 		if err == nil {
 			_, err = c.Nitrogen(a.Analysis, 1)
 		}
-		f.Sub(path+".query", err)
+		subNitrogen(&f, path, err)
 		schedules[i] = c
 	}
 	if f.Err() != nil {

@@ -2,6 +2,7 @@ package nutrient
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -67,6 +68,25 @@ func (s *Set) axes(p Pool) []axis {
 		list = append(list, a)
 	}
 	return list
+}
+
+// breaks returns the ends of all classes of a key within a pool, ascending.
+func (s *Set) breaks(p Pool, name KeyName) []float64 {
+	var ends []float64
+	for _, r := range s.rows {
+		for _, c := range r.conditions {
+			if r.Pool != p || c.key != name || !c.ranged {
+				continue
+			}
+			for _, x := range []float64{c.in.low, c.in.high} {
+				if x > 0 && !math.IsInf(x, 1) {
+					ends = append(ends, x)
+				}
+			}
+		}
+	}
+	slices.Sort(ends)
+	return slices.Compact(ends)
 }
 
 // show writes a value of a key with a quantity.

@@ -135,11 +135,7 @@ type CropNutrients struct {
 // ParseCropTable reads a crop table from its JSON and checks it as
 // [NewCropTable] does.
 func ParseCropTable(data []byte) (*CropTable, error) {
-	var spec CropTableSpec
-	if err := units.Decode(data, &spec); err != nil {
-		return nil, err
-	}
-	return NewCropTable(spec)
+	return parseFile(data, NewCropTable)
 }
 
 // NewCropTable checks a crop table. Every fault is a [units.FieldError] with its

@@ -49,7 +49,8 @@ func TestCropTableFaults(t *testing.T) {
 	_, err := ParseCropTable([]byte(`{"id": "A B", "source": {"title": "x", "colour": "red"}, "rows": [
 		{"crop": "corn", "unit": "bu", "n": "1 lb", "nRule": "none", "p2o5": "-1 lb", "k2o": "0.3 to 0.2 lb"},
 		{"crop": "Corn", "unit": "peck"}]}`))
-	require.Equal(t, []string{"source.colour", "rows[0].k2o", "rows[1].unit"}, fields(err), "%v", err)
+	require.Equal(t, []string{"source.colour", "rows[0].k2o", "rows[1].unit", "id", "jurisdiction", "source.edition", "source.publisher", "n",
+		"rows[0].n", "rows[0].p2o5", "rows[1].crop", "rows[1].n", "rows[1].p2o5", "rows[1].k2o"}, fields(err), "%v", err)
 	_, err = ParseCropTable([]byte(`{"id": "A B", "source": {"title": "x"}, "rows": [
 		{"crop": "corn", "unit": "bu", "n": "1 lb", "nRule": "none", "p2o5": "-1 lb", "k2o": "0.2 to 0.3 lb"},
 		{"crop": "Corn", "unit": "ton", "p2o5": "1 lb", "k2o": "1 lb"}]}`))

@@ -1,14 +1,16 @@
 // Package nutrient works out what the nutrients of manure, effluent and lagoon
 // sludge are good for: how much a laboratory report says the material holds, how
-// much of that a crop can use in each year, what the crop needs and removes, and
-// which rule limits the rate.
+// much of that a crop can use in each year, what the crop needs and removes,
+// which rule limits the rate, and which field takes how much of what.
 //
-// # From a laboratory report to available nitrogen
-//
-// A report in any basis becomes an [Analysis]. A coefficient set ([Set]) answers
-// which fraction of each pool becomes available in which year; sets are JSON
-// files and the published ones come with the package ([Published]).
-// [Available] puts the two together, with earlier applications carried over.
+//	var report nutrient.ReportSpec                 // from JSON, a form or Go
+//	err := units.Decode(data, &report)
+//	analysis, err := nutrient.Analyze(report)
+//	set, err := nutrient.PublishedSet("minnesota") // or ParseSet of an own file
+//	result, err := nutrient.Available(nutrient.AvailableSpec{
+//		Analysis: analysis, Set: set, Years: 3,
+//		Query:    nutrient.Query{Species: "dairy", Method: "injected with sweeps"},
+//	})
 //
 // # Limits, rates and allocations
 //
@@ -28,4 +30,33 @@
 //
 // Element and oxide are told apart by the names of fields: P is phosphorus, P2O5
 // its oxide, and units.Oxides says which factor stands between them.
+//
+// # Coefficient sets
+//
+// A set says which fraction of a pool becomes available in which year. It is a
+// JSON file, described by sets/set.schema.json; [ParseSet] reads a state's own
+// and [PublishedSet] those that come with the package. A row applies to the
+// queries that fit every key its selector names, and the row that names the most
+// keys answers. The loader proves that each query within the declared keys has
+// exactly one answer, and reports every fault with its path. A set that is not
+// complete says what it lacks in rows of its own, and a query that comes there is
+// refused. [Set.Keys] is what a form has to ask for; [ParseQuery] reads the form.
+//
+// The bases of later years differ between sources and are data: of the pool as
+// applied, of what is left of it, or of total N. Nitrate counts in full in the
+// first year. Ranges carry through to a low and a high answer.
+//
+// # Budgets and rules
+//
+// [Budget] follows P and K through a rotation, with banking years and the soil
+// test; [CropTable] holds what crops need and take off; [SiteRule] holds rules on
+// phosphorus by distance to water, soil loss, filter strip, soil test, index or
+// saturation. A soil test carries its extractant and unit.
+//
+// # What it leaves out
+//
+// The figures are those of the sources named in each file, no more complete than
+// these: a plan has to use the edition that its regulator prescribes. The package
+// does not estimate contents that a laboratory has not measured, nor the losses
+// between sampling and application.
 package nutrient

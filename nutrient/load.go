@@ -2,9 +2,9 @@ package nutrient
 
 import (
 	"fmt"
-	"math"
 	"regexp"
 	"slices"
+	"strings"
 
 	"example.org/earthbasin/units"
 )
@@ -22,13 +22,38 @@ const (
 // does. Unknown keys, wrong kinds and what else does not fit the form of the file
 // are reported with all other faults.
 func ParseSet(data []byte, bases ...*Set) (*Set, error) {
-	var spec SetSpec
-	var f units.Faults
-	f.Sub("", units.Decode(data, &spec))
-	if f.Err() != nil {
-		return nil, f.Err()
+	return parseFile(data, func(spec SetSpec) (*Set, error) { return NewSet(spec, bases...) })
+}
+
+// parseFile decodes a file and checks it, and reports the faults of both: what
+// the check says about a place that did not decode is left out.
+func parseFile[S, T any](data []byte, check func(S) (*T, error)) (*T, error) {
+	var spec S
+	read := units.Decode(data, &spec)
+	unread := units.FieldErrors(read)
+	if read != nil && unread == nil {
+		return nil, read // not JSON
 	}
-	return NewSet(spec, bases...)
+	out, err := check(spec)
+	if read == nil {
+		return out, err
+	}
+	var f units.Faults
+	f.Sub("", read)
+	for _, e := range units.FieldErrors(err) {
+		if !slices.ContainsFunc(unread, func(u *units.FieldError) bool {
+			return within(u.Field, e.Field) || within(e.Field, u.Field)
+		}) {
+			f.Sub("", e)
+		}
+	}
+	return nil, f.Err()
+}
+
+// within reports whether path is that of outer or of a part of it.
+func within(path, outer string) bool {
+	rest, ok := strings.CutPrefix(path, outer)
+	return ok && (outer == "" || rest == "" || rest[0] == '.' || rest[0] == '[')
 }
 
 // NewSet checks a set and returns it. bases are the sets among which the base of
@@ -49,6 +74,7 @@ func NewSet(spec SetSpec, bases ...*Set) (*Set, error) {
 type loader struct {
 	spec   SetSpec
 	faults units.Faults
+	broken bool // keys or selectors have faults, so that rows cannot be held against each other
 }
 
 var idPattern = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)
@@ -76,14 +102,14 @@ func (l *loader) load(bases []*Set) *Set {
 		l.faults.Add("rows", len(spec.Rows), fmt.Sprintf("at most %d rows", maxRows))
 		return s
 	}
-	l.loadKeys(s, bases)
+	l.structure(func(f *units.Faults) { l.loadKeys(f, s, bases) })
 	for i, r := range spec.Rows {
 		path := fmt.Sprintf("rows[%d]", i)
 		s.rows = append(s.rows, l.loadRow(s, path, r))
 	}
-	l.addBase(s, bases)
-	if l.faults.Err() != nil {
-		return s // the checks over all rows need rows that are right in themselves
+	l.structure(func(f *units.Faults) { l.addBase(f, s, bases) })
+	if l.broken {
+		return s
 	}
 	for i := range s.rows {
 		r := &s.rows[i]
@@ -101,32 +127,43 @@ func (l *loader) load(bases []*Set) *Set {
 	return s
 }
 
-func (l *loader) loadKeys(s *Set, bases []*Set) {
+// structure runs a check whose faults stand in the way of the checks over all
+// rows.
+func (l *loader) structure(check func(f *units.Faults)) {
+	var f units.Faults
+	check(&f)
+	if err := f.Err(); err != nil {
+		l.broken = true
+		l.faults.Sub("", err)
+	}
+}
+
+func (l *loader) loadKeys(f *units.Faults, s *Set, bases []*Set) {
 	for i, k := range l.spec.Keys {
 		path := fmt.Sprintf("keys[%d]", i)
 		quantity := k.Name.hint() != ""
 		switch {
 		case !keyNames.Has(int(k.Name)):
-			l.faults.Add(path+".name", k.Name, keyNames.Want())
+			f.Add(path+".name", k.Name, keyNames.Want())
 			continue
 		case slices.ContainsFunc(s.keys, func(o Key) bool { return o.Name == k.Name }):
-			l.faults.Add(path+".name", k.Name, "a key declared once")
+			f.Add(path+".name", k.Name, "a key declared once")
 			continue
 		case quantity && len(k.Values) > 0:
-			l.faults.Add(path+".values", "a list", "no values: the key takes "+k.Name.hint())
+			f.Add(path+".values", "a list", "no values: the key takes "+k.Name.hint())
 		case !quantity && (len(k.Values) == 0 || len(k.Values) > maxValues):
-			l.faults.Add(path+".values", fmt.Sprint(len(k.Values), " values"), fmt.Sprintf("1 to %d values", maxValues))
+			f.Add(path+".values", fmt.Sprint(len(k.Values), " values"), fmt.Sprintf("1 to %d values", maxValues))
 		}
 		if k.Label == "" {
-			l.faults.Missing(path+".label", "what a form prints beside the field")
+			f.Missing(path+".label", "what a form prints beside the field")
 		}
 		for j, v := range k.Values {
 			at := fmt.Sprintf("%s.values[%d]", path, j)
 			if v == "" || indexFold(k.Values[:j], v) >= 0 {
-				l.faults.Add(at, v, "a value that is not empty and stands once")
+				f.Add(at, v, "a value that is not empty and stands once")
 			}
 			if k.Name == KeyForm && indexFold(formNames[1:], v) < 0 {
-				l.faults.Add(at, v, formNames.Want())
+				f.Add(at, v, formNames.Want())
 			}
 		}
 		k.Values = slices.Clone(k.Values)
@@ -144,135 +181,14 @@ func (l *loader) loadKeys(s *Set, bases []*Set) {
 	}
 }
 
-// loadRow checks a row in itself.
-func (l *loader) loadRow(s *Set, path string, r Row) setRow {
-	f := &l.faults
-	c := setRow{Row: r, path: path, source: s.source}
-	if !poolNames.Has(int(r.Pool)) {
-		f.Missing(path+".pool", poolNames.Want())
-	}
-	if r.Year < 1 || r.Year > maxYear {
-		f.Add(path+".year", r.Year, fmt.Sprintf("1 to %d", maxYear))
-	}
-	if r.Through != 0 && (r.Through <= r.Year || r.Through > maxYear) {
-		f.Add(path+".through", r.Through, fmt.Sprintf("a year after year, at most %d", maxYear))
-	}
-	bases := []Basis{OfOriginal, OfRemaining, OfTotal}
-	switch r.Pool {
-	case PoolTotalN:
-		bases = bases[1:] // original and total are the same: one spelling
-	case PoolP, PoolK:
-		bases = bases[:2]
-	}
-	if !slices.Contains(bases, r.Basis) {
-		f.Add(path+".basis", r.Basis, fmt.Sprintf("one of %v for the pool %v", bases, r.Pool))
-	}
-	l.loadFraction(&c, path)
-	c.conditions = l.conditions(s, path+".when", r.When)
-	return c
-}
-
-// loadFraction takes value, or low and high, or lacks.
-func (l *loader) loadFraction(c *setRow, path string) {
-	given := 0
-	if c.Value != nil {
-		given++
-		l.faults.Fraction(path+".value", *c.Value)
-		c.fraction = units.Point(*c.Value)
-	}
-	if c.Low != nil || c.High != nil {
-		given++
-		switch {
-		case c.Low == nil:
-			l.faults.Missing(path+".low", "the low value beside the high one")
-		case c.High == nil:
-			l.faults.Missing(path+".high", "the high value beside the low one")
-		default:
-			l.faults.Fraction(path+".low", *c.Low)
-			l.faults.Fraction(path+".high", *c.High)
-			if *c.Low > *c.High {
-				l.faults.Add(path+".low", *c.Low, "no more than high")
-			}
-			c.fraction = units.Range[float64]{Low: *c.Low, High: *c.High}
-		}
-	}
-	if c.Lacks != "" {
-		given++
-	}
-	if given != 1 {
-		l.faults.Add(path, fmt.Sprintf("a row with %d answers", given), "one of value, low and high, or lacks")
-	}
-}
-
-// conditions checks a selector against the declared keys.
-func (l *loader) conditions(s *Set, path string, when Selector) []condition {
-	var list []condition
-	var forms []string
-	if when.Form != nil {
-		forms = []string{}
-	}
-	for _, f := range when.Form {
-		forms = append(forms, f.String())
-	}
-	add := func(c condition) {
-		if !slices.ContainsFunc(s.keys, func(k Key) bool { return k.Name == c.key }) {
-			l.faults.Add(path+"."+c.key.String(), "a key that is not declared", "a key in the list keys")
-			return
-		}
-		list = append(list, c)
-	}
-	choices := func(name KeyName, values []string) {
-		if values == nil {
-			return
-		}
-		c := condition{key: name}
-		declared := s.key(name).Values
-		for i, v := range values {
-			x := indexFold(declared, v)
-			if at := fmt.Sprintf("%s.%v[%d]", path, name, i); x < 0 && len(declared) > 0 {
-				l.faults.Add(at, v, s.key(name).want())
-			} else if slices.Contains(c.choices, x) {
-				l.faults.Add(at, v, "each value once")
-			}
-			c.choices = append(c.choices, x)
-		}
-		if len(values) == 0 {
-			l.faults.Missing(path+"."+name.String(), "at least one value, or the key left out")
-		}
-		add(c)
-	}
-	choices(KeySpecies, when.Species)
-	choices(KeyForm, forms)
-	if c := when.DryMatter; c != nil {
-		add(condition{key: KeyDryMatter, ranged: true, in: needInterval(&l.faults, path+".dryMatter", *c)})
-	}
-	choices(KeyBedding, when.Bedding)
-	choices(KeyCompost, when.Compost)
-	choices(KeyMethod, when.Method)
-	if c := when.Incorporation; c != nil {
-		in, named := intervalOf(&l.faults, path+".incorporation", c.Class)
-		if !named && !c.Never {
-			l.faults.Missing(path+".incorporation", "an end: from, over, to or below; or never")
-		}
-		add(condition{key: KeyIncorporation, ranged: named, in: in, never: c.Never})
-	}
-	choices(KeyWeather, when.Weather)
-	choices(KeySeason, when.Season)
-	if c := when.Irrigation; c != nil {
-		add(condition{key: KeyIrrigation, ranged: true, in: needInterval(&l.faults, path+".irrigation", *c)})
-	}
-	choices(KeyCover, when.Cover)
-	return list
-}
-
 // addBase appends the rows of the base that no own row replaces.
-func (l *loader) addBase(s *Set, bases []*Set) {
+func (l *loader) addBase(f *units.Faults, s *Set, bases []*Set) {
 	if l.spec.Base == "" {
 		return
 	}
 	at := slices.IndexFunc(bases, func(b *Set) bool { return b != nil && b.id == l.spec.Base })
 	if at < 0 {
-		l.faults.Add("base", l.spec.Base, "the id of a set that is given as a base")
+		f.Add("base", l.spec.Base, "the id of a set that is given as a base")
 		return
 	}
 	base := bases[at]
@@ -283,7 +199,7 @@ func (l *loader) addBase(s *Set, bases []*Set) {
 	own := s.rows
 	for _, b := range base.rows {
 		// Choices are numbered by the own list of values.
-		b.conditions = l.conditions(s, "base."+b.path+".when", b.When)
+		b.conditions = conditions(f, s, "base."+b.path+".when", b.When)
 		b.path = "base." + b.path
 		if !slices.ContainsFunc(own, func(r setRow) bool { return r.replaces(b) }) {
 			s.rows = append(s.rows, b)
@@ -334,23 +250,4 @@ func (l *loader) checkUsed(s *Set) {
 			}
 		}
 	}
-}
-
-// breaks returns the ends of all classes of a key within a pool, ascending.
-func (s *Set) breaks(p Pool, name KeyName) []float64 {
-	var ends []float64
-	for _, r := range s.rows {
-		for _, c := range r.conditions {
-			if r.Pool != p || c.key != name || !c.ranged {
-				continue
-			}
-			for _, x := range []float64{c.in.low, c.in.high} {
-				if x > 0 && !math.IsInf(x, 1) {
-					ends = append(ends, x)
-				}
-			}
-		}
-	}
-	slices.Sort(ends)
-	return slices.Compact(ends)
 }

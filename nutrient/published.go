@@ -2,6 +2,8 @@ package nutrient
 
 import (
 	"embed"
+	"slices"
+	"strconv"
 	"strings"
 
 	"example.org/earthbasin/units"
@@ -10,8 +12,7 @@ import (
 //go:embed sets/*.json
 var setFiles embed.FS
 
-// setIDs lists the sets that come with the package, bases before the sets that
-// build on them.
+// setIDs lists the sets that come with the package.
 var setIDs = []string{
 	"alberta-2006", "minnesota", "new-york-organic", "epa-digested-sludge",
 	"ohio-digested-sludge", "nebraska-2021", "illinois-560", "ontario-2013",
@@ -25,23 +26,21 @@ func PublishedSets() []string { return append([]string(nil), setIDs...) }
 // PublishedSet returns a set that comes with the package. An id that is not
 // among [PublishedSets] is a [units.FieldError] on set.
 func PublishedSet(id string) (*Set, error) {
-	var bases []*Set
-	for _, name := range setIDs {
-		if name != id && name != "epa-digested-sludge" {
-			continue
-		}
-		data, err := setFiles.ReadFile("sets/" + name + ".json")
-		if err != nil {
-			return nil, err
-		}
-		s, err := ParseSet(data, bases...)
-		if err != nil {
-			return nil, err
-		}
-		if name == id {
-			return s, nil
-		}
-		bases = append(bases, s)
+	if !slices.Contains(setIDs, id) {
+		return nil, &units.FieldError{Field: "set", Value: strconv.Quote(id), Want: "one of " + strings.Join(setIDs, ", ")}
 	}
-	return nil, &units.FieldError{Field: "set", Value: id, Want: "one of " + strings.Join(setIDs, ", ")}
+	data, err := setFiles.ReadFile("sets/" + id + ".json")
+	if err != nil {
+		return nil, err
+	}
+	return parseFile(data, func(spec SetSpec) (*Set, error) {
+		if spec.Base == "" {
+			return NewSet(spec)
+		}
+		base, err := PublishedSet(spec.Base)
+		if err != nil {
+			return nil, err
+		}
+		return NewSet(spec, base)
+	})
 }

@@ -65,7 +65,9 @@ func TestLoaderListsEveryFault(t *testing.T) {
 		_, err := ParseSet([]byte(text))
 		require.Equal(t, c.want, fields(err), "%s: %v", name, err)
 	}
-	_, err := ParseSet([]byte(`{`))
+	_, err := ParseSet([]byte(strings.NewReplacer(`"id": "invented"`, `"id": "In Vented"`, `"value": 0.2`, `"value": 2`, `"value": 0.5`, `"value": "a lot"`).Replace(inventedSet)))
+	require.Equal(t, []string{"rows[3].value", "id", "rows[1].value"}, fields(err), "what does not read and what is not allowed: %v", err)
+	_, err = ParseSet([]byte(`{`))
 	require.Error(t, err)
 	_, err = NewSet(SetSpec{})
 	require.Equal(t, []string{"id", "jurisdiction", "source.title", "source.edition", "source.publisher", "rows"}, fields(err))

@@ -97,7 +97,7 @@ func TestSiteRuleFaults(t *testing.T) {
 		"rows[1].when.soilTest[1].extractant", "rows[1].when.soilTest[1]",
 		"rows[2].allow", "rows[3].when", "rows[4].when"}, fields(err), "%v", err)
 	_, err = ParseSiteRule([]byte(`{"id": "x", "colour": "red"}`))
-	require.Equal(t, []string{"colour"}, fields(err))
+	require.Equal(t, []string{"colour", "jurisdiction", "source.title", "source.edition", "source.publisher", "rows"}, fields(err))
 }
 
 func TestPublishedCaps(t *testing.T) {

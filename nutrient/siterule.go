@@ -67,11 +67,7 @@ type siteCondition struct {
 
 // ParseSiteRule reads a rule from its JSON and checks it as [NewSiteRule] does.
 func ParseSiteRule(data []byte) (*SiteRule, error) {
-	var spec SiteRuleSpec
-	if err := units.Decode(data, &spec); err != nil {
-		return nil, err
-	}
-	return NewSiteRule(spec)
+	return parseFile(data, NewSiteRule)
 }
 
 // NewSiteRule checks a rule. Every fault is a [units.FieldError] with its path:

@@ -2,6 +2,8 @@ package nutrient
 
 import (
 	"embed"
+	"slices"
+	"strconv"
 	"strings"
 
 	"example.org/earthbasin/units"
@@ -19,16 +21,7 @@ func PublishedCropTables() []string { return append([]string(nil), cropTableIDs.
 // PublishedCropTable returns a crop table that comes with the package. An id
 // that is not among [PublishedCropTables] is a [units.FieldError] on table.
 func PublishedCropTable(id string) (*CropTable, error) {
-	for _, name := range cropTableIDs {
-		if name == id {
-			data, err := tableFiles.ReadFile("tables/" + id + ".json")
-			if err != nil {
-				return nil, err
-			}
-			return ParseCropTable(data)
-		}
-	}
-	return nil, &units.FieldError{Field: "table", Value: id, Want: "one of " + strings.Join(cropTableIDs, ", ")}
+	return publishedTable("table", "tables/", id, cropTableIDs, ParseCropTable)
 }
 
 var siteRuleIDs = []string{"minnesota-590", "nebraska-index", "utah", "illinois-502", "virginia-saturation"}
@@ -41,16 +34,19 @@ func PublishedSiteRules() []string { return append([]string(nil), siteRuleIDs...
 // PublishedSiteRule returns a rule that comes with the package. An id that is
 // not among [PublishedSiteRules] is a [units.FieldError] on rule.
 func PublishedSiteRule(id string) (*SiteRule, error) {
-	for _, name := range siteRuleIDs {
-		if name == id {
-			data, err := tableFiles.ReadFile("tables/rule-" + id + ".json")
-			if err != nil {
-				return nil, err
-			}
-			return ParseSiteRule(data)
-		}
+	return publishedTable("rule", "tables/rule-", id, siteRuleIDs, ParseSiteRule)
+}
+
+// publishedTable reads one of the embedded tables.
+func publishedTable[T any](field, prefix, id string, ids []string, parse func([]byte) (*T, error)) (*T, error) {
+	if !slices.Contains(ids, id) {
+		return nil, &units.FieldError{Field: field, Value: strconv.Quote(id), Want: "one of " + strings.Join(ids, ", ")}
 	}
-	return nil, &units.FieldError{Field: "rule", Value: id, Want: "one of " + strings.Join(siteRuleIDs, ", ")}
+	data, err := tableFiles.ReadFile(prefix + id + ".json")
+	if err != nil {
+		return nil, err
+	}
+	return parse(data)
 }
 
 // Credit is N that something else than the planned material gives a crop, as a

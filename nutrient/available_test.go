@@ -1,0 +1,203 @@
+package nutrient
+
+import (
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+)
+
+// setOf makes a set of the rows; every pool that they leave out is lacking.
+func setOf(t *testing.T, rows ...Row) *Set {
+	t.Helper()
+	s, err := NewSet(SetSpec{ID: "invented", Jurisdiction: "Atlantis", Source: Source{Title: "T", Edition: "1", Number: "1"}, Rows: rows})
+	require.NoError(t, err)
+	return s
+}
+
+func point(p Pool, year int, b Basis, x float64) Row {
+	return Row{Pool: p, Year: year, Basis: b, Value: &x}
+}
+
+func between(p Pool, year int, b Basis, low, high float64) Row {
+	return Row{Pool: p, Year: year, Basis: b, Low: &low, High: &high}
+}
+
+// inPounds returns a range in lb/1000 gal.
+func inPounds(r ContentRange) [2]float64 {
+	k := units.PoundPer1000Gallon.SI()
+	return [2]float64{r.Low.SI() / k, r.High.SI() / k}
+}
+
+func TestBasesOfLaterYears(t *testing.T) {
+	a := analyze(t, ReportSpec{Form: Liquid, TotalN: perGallons(30), AmmoniumN: perGallons(10), NitrateN: perGallons(2)}) // organic 18
+	for name, c := range map[string]struct {
+		rows []Row
+		want [3][2]float64 // organic N of years 1 to 3
+	}{
+		"original":  {[]Row{point(PoolOrganic, 1, OfOriginal, 0.5), point(PoolOrganic, 2, OfOriginal, 0.25)}, [3][2]float64{{9, 9}, {4.5, 4.5}, {0, 0}}},
+		"remaining": {[]Row{point(PoolOrganic, 1, OfRemaining, 0.5), point(PoolOrganic, 2, OfRemaining, 0.5)}, [3][2]float64{{9, 9}, {4.5, 4.5}, {0, 0}}},
+		"total":     {[]Row{point(PoolOrganic, 1, OfOriginal, 0.5), point(PoolOrganic, 2, OfTotal, 0.1)}, [3][2]float64{{9, 9}, {2.8, 2.8}, {0, 0}}},
+		"range of remaining": {[]Row{between(PoolOrganic, 1, OfRemaining, 0.2, 0.5), between(PoolOrganic, 2, OfRemaining, 0.1, 0.5)},
+			[3][2]float64{{3.6, 9}, {0.9, 7.2}, {0, 0}}},
+		"remaining after original": {[]Row{point(PoolOrganic, 1, OfOriginal, 0.5), point(PoolOrganic, 2, OfRemaining, 1)}, [3][2]float64{{9, 9}, {9, 9}, {0, 0}}},
+	} {
+		s := setOf(t, append(c.rows, point(PoolAmmonium, 1, OfOriginal, 1))...)
+		r, err := Available(AvailableSpec{Analysis: a, Set: s, Years: 3})
+		require.NoError(t, err, name)
+		for i, y := range r.Years {
+			got := inPounds(y.Organic)
+			require.InDelta(t, c.want[i][0], got[0], 1e-9, "%s year %d", name, i+1)
+			require.InDelta(t, c.want[i][1], got[1], 1e-9, "%s year %d", name, i+1)
+		}
+		require.InDelta(t, 10+2+c.want[0][1], inPounds(r.Years[0].N)[1], 1e-9, "ammonium and nitrate in full")
+		require.InDelta(t, c.want[1][0], inPounds(r.Years[1].N)[0], 1e-9, "only organic N later")
+		require.Contains(t, r.Notes, "the set credits no N after year 2")
+	}
+}
+
+func TestTotalNLeavesNitrateInFull(t *testing.T) {
+	a := analyze(t, ReportSpec{Form: Liquid, TotalN: perGallons(30), NitrateN: perGallons(2)})
+	r, err := Available(AvailableSpec{Analysis: a, Set: setOf(t, between(PoolTotalN, 1, OfTotal, 0.5, 0.75)), Years: 1})
+	require.NoError(t, err)
+	got := inPounds(r.Years[0].N)
+	require.InDelta(t, 28*0.5+2, got[0], 1e-9)
+	require.InDelta(t, 28*0.75+2, got[1], 1e-9)
+	require.Contains(t, r.String(), "in full")
+}
+
+func TestAvailableFaults(t *testing.T) {
+	_, err := Available(AvailableSpec{})
+	require.Equal(t, []string{"set", "years"}, fields(err))
+	unsplit := analyze(t, ReportSpec{Form: Liquid, TKN: perGallons(30)})
+	alberta := publishedSet(t, "alberta-2006")
+	_, err = Available(AvailableSpec{Analysis: unsplit, Set: alberta, Query: Query{Method: "injected", Compost: "fresh"}, Years: 1})
+	require.Equal(t, []string{"analysis.ammoniumN", "analysis.organicN"}, fields(err))
+	split := analyze(t, ReportSpec{Form: Liquid, TKN: perGallons(30), AmmoniumN: perGallons(20)})
+	_, err = Available(AvailableSpec{Analysis: split, Set: alberta, Years: 1})
+	require.Equal(t, []string{"query.method", "query.compost"}, fields(err))
+	_, err = Available(AvailableSpec{Analysis: split, Set: alberta, Query: Query{Method: "by hand"}, Years: 1})
+	require.Equal(t, []string{"query.method"}, fields(err))
+	_, err = Available(AvailableSpec{Set: publishedSet(t, "minnesota"), Query: Query{Species: "beef", Method: "injected with sweeps"}, Years: 1})
+	require.Equal(t, []string{"analysis.totalN"}, fields(err))
+	_, err = Available(AvailableSpec{Analysis: split, Set: setOf(t, point(PoolP, 1, OfOriginal, 1)), Years: 1})
+	require.Equal(t, []string{"query.ammonium", "query.organic"}, fields(err))
+}
+
+func TestAvailableLeavesPOutWithANote(t *testing.T) {
+	a := analyze(t, ReportSpec{Form: Liquid, TKN: perGallons(30), AmmoniumN: perGallons(20), P2O5: perGallons(10)})
+	r, err := Available(AvailableSpec{Analysis: a, Set: publishedSet(t, "minnesota"), Query: Query{Species: "beef", Method: "injected with sweeps"}, Years: 1})
+	require.NoError(t, err)
+	require.True(t, r.Years[0].P2O5.IsZero())
+	require.Equal(t, []string{"the set has no figures for p", "the set has no figures for k"}, r.Notes)
+}
+
+func TestOxideChoice(t *testing.T) {
+	for oxides, want := range map[units.Oxides]float64{units.OxidesRounded: 0.7 * 2.29, units.OxidesCoarse: 0.7 * 2.3} {
+		a := analyze(t, ReportSpec{Form: Liquid, Oxides: oxides, TKN: perGallons(30), AmmoniumN: perGallons(20), P: perGallons(1)})
+		r, err := Available(AvailableSpec{Analysis: a, Set: publishedSet(t, "alberta-2006"), Query: Query{Method: "injected", Compost: "fresh"}, Years: 1})
+		require.NoError(t, err)
+		require.InDelta(t, want, inPounds(r.Years[0].P2O5)[0], 1e-9)
+		require.Equal(t, oxides, r.Oxides)
+	}
+}
+
+func TestCarryOverAddsSeasonsUp(t *testing.T) {
+	a := analyze(t, ReportSpec{Form: Solid, TotalN: perTon(10), AmmoniumN: perTon(2)})
+	s := setOf(t, point(PoolAmmonium, 1, OfOriginal, 0.5), point(PoolOrganic, 1, OfOriginal, 0.25), point(PoolOrganic, 2, OfOriginal, 0.125))
+	app := func(season int, tons float64) Application {
+		return Application{Season: season, Rate: SolidRate(units.MassPerArea(tons) * units.TonPerAcre), Analysis: a, Set: s}
+	}
+	r, err := CarryOver(CarryOverSpec{Applications: []Application{app(2025, 10), app(2026, 20), app(2028, 10)}, First: 2025, Seasons: 4})
+	require.NoError(t, err)
+	for i, want := range [][2]float64{{30, 0}, {60, 10}, {0, 20}, {30, 0}} { // 3 lb/ton in year 1, 1 in year 2
+		require.InDelta(t, want[0], r.Seasons[i].Applied.Low.In(units.PoundPerAcre), 1e-9)
+		require.InDelta(t, want[1], r.Seasons[i].Earlier.Low.In(units.PoundPerAcre), 1e-9)
+	}
+	require.Contains(t, r.String(), "2027: available N")
+
+	_, err = CarryOver(CarryOverSpec{})
+	require.Equal(t, []string{"applications", "seasons", "first"}, fields(err))
+	bad := app(0, -1)
+	bad.Set = nil
+	liquid := app(2026, 1)
+	liquid.Rate = LiquidRate(1)
+	liquid.Set = publishedSet(t, "alberta-2006")
+	unsplit := app(2026, 1)
+	unsplit.Analysis = analyze(t, ReportSpec{Form: Solid, TotalN: perTon(10)})
+	_, err = CarryOver(CarryOverSpec{Applications: []Application{bad, liquid, unsplit}, First: 2026, Seasons: 1})
+	require.Equal(t, []string{"applications[0].season", "applications[0].rate", "applications[0].set",
+		"applications[1].rate", "applications[1].query.method", "applications[1].query.compost",
+		"applications[2].analysis.ammoniumN", "applications[2].analysis.organicN"}, fields(err))
+}
+
+// Over all years no more becomes available than was applied, low is at most
+// high, and a Schedule answers like the sum over its pools.
+func TestAvailableProperty(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 1))
+	for range 300 {
+		years := 1 + rng.IntN(6)
+		rows := []Row{point(PoolAmmonium, 1, OfOriginal, rng.Float64())}
+		for y := 1; y <= years; y++ {
+			low := rng.Float64()
+			rows = append(rows, between(PoolOrganic, y, OfRemaining, low, low+(1-low)*rng.Float64()))
+		}
+		s := setOf(t, rows...)
+		total := 40 * rng.Float64()
+		a := analyze(t, ReportSpec{Form: Liquid, TotalN: perGallons(total), AmmoniumN: perGallons(total * rng.Float64())})
+		r, err := Available(AvailableSpec{Analysis: a, Set: s, Years: 10})
+		require.NoError(t, err)
+		low := 0.0
+		for _, y := range r.Years {
+			require.LessOrEqual(t, y.N.Low.SI(), y.N.High.SI())
+			low += y.N.Low.SI()
+		}
+		require.LessOrEqual(t, low, a.TotalN.SI()*(1+1e-12))
+	}
+}
+
+func TestScheduleDoesNotAllocate(t *testing.T) {
+	c, a := benchSchedule(t)
+	require.Zero(t, testing.AllocsPerRun(100, func() {
+		for year := 1; year <= 3; year++ {
+			if _, err := c.Nitrogen(a, year); err != nil {
+				t.Fatal(err)
+			}
+			if _, err := c.Phosphorus(a, year); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}))
+	_, err := c.Nitrogen(a, 0)
+	require.Equal(t, []string{"year"}, fields(err))
+	_, err = c.Potassium(a, 0)
+	require.Equal(t, []string{"year", "k"}, fields(err))
+}
+
+func benchSchedule(t testing.TB) (*Schedule, Analysis) {
+	s, err := PublishedSet("alberta-2006")
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, err := s.Schedule(Query{Method: "injected", Compost: "fresh"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, err := Analyze(ReportSpec{Form: Liquid, TotalN: perGallons(30), AmmoniumN: perGallons(20), P: perGallons(5)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return c, a
+}
+
+func BenchmarkScheduleNitrogen(b *testing.B) {
+	c, a := benchSchedule(b)
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := c.Nitrogen(a, 1); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -1,0 +1,133 @@
+package nutrient
+
+import (
+	"fmt"
+	"slices"
+
+	"example.org/earthbasin/units"
+)
+
+// loadRow checks a row in itself.
+func (l *loader) loadRow(s *Set, path string, r Row) setRow {
+	c := setRow{Row: r, path: path, source: s.source}
+	l.structure(func(f *units.Faults) {
+		if !poolNames.Has(int(r.Pool)) {
+			f.Missing(path+".pool", poolNames.Want())
+		}
+		if r.Year < 1 || r.Year > maxYear {
+			f.Add(path+".year", r.Year, fmt.Sprintf("1 to %d", maxYear))
+		}
+		if r.Through != 0 && (r.Through <= r.Year || r.Through > maxYear) {
+			f.Add(path+".through", r.Through, fmt.Sprintf("a year after year, at most %d", maxYear))
+		}
+		c.conditions = conditions(f, s, path+".when", r.When)
+	})
+	bases := []Basis{OfOriginal, OfRemaining, OfTotal}
+	switch r.Pool {
+	case PoolTotalN:
+		bases = bases[1:] // original and total are the same: one spelling
+	case PoolP, PoolK:
+		bases = bases[:2]
+	}
+	if !slices.Contains(bases, r.Basis) {
+		l.faults.Add(path+".basis", r.Basis, fmt.Sprintf("one of %v for the pool %v", bases, r.Pool))
+	}
+	l.loadFraction(&c, path)
+	return c
+}
+
+// loadFraction takes value, or low and high, or lacks.
+func (l *loader) loadFraction(c *setRow, path string) {
+	given := 0
+	if c.Value != nil {
+		given++
+		l.faults.Fraction(path+".value", *c.Value)
+		c.fraction = units.Point(*c.Value)
+	}
+	if c.Low != nil || c.High != nil {
+		given++
+		switch {
+		case c.Low == nil:
+			l.faults.Missing(path+".low", "the low value beside the high one")
+		case c.High == nil:
+			l.faults.Missing(path+".high", "the high value beside the low one")
+		default:
+			l.faults.Fraction(path+".low", *c.Low)
+			l.faults.Fraction(path+".high", *c.High)
+			if *c.Low > *c.High {
+				l.faults.Add(path+".low", *c.Low, "no more than high")
+			}
+			c.fraction = units.Range[float64]{Low: *c.Low, High: *c.High}
+		}
+	}
+	if c.Lacks != "" {
+		given++
+	}
+	if !(c.fraction.Low >= 0 && c.fraction.High <= 1) {
+		c.fraction = units.Range[float64]{} // told above; keep it out of the sums
+	}
+	if given != 1 {
+		l.faults.Add(path, fmt.Sprintf("a row with %d answers", given), "one of value, low and high, or lacks")
+	}
+}
+
+// conditions checks a selector against the declared keys.
+func conditions(f *units.Faults, s *Set, path string, when Selector) []condition {
+	var list []condition
+	var forms []string
+	if when.Form != nil {
+		forms = []string{}
+	}
+	for _, form := range when.Form {
+		forms = append(forms, form.String())
+	}
+	add := func(c condition) {
+		if !slices.ContainsFunc(s.keys, func(k Key) bool { return k.Name == c.key }) {
+			f.Add(path+"."+c.key.String(), "a key that is not declared", "a key in the list keys")
+			return
+		}
+		list = append(list, c)
+	}
+	choices := func(name KeyName, values []string) {
+		if values == nil {
+			return
+		}
+		c := condition{key: name}
+		declared := s.key(name).Values
+		for i, v := range values {
+			x := indexFold(declared, v)
+			if at := fmt.Sprintf("%s.%v[%d]", path, name, i); x < 0 && len(declared) > 0 {
+				f.Add(at, v, s.key(name).want())
+			} else if slices.Contains(c.choices, x) {
+				f.Add(at, v, "each value once")
+			}
+			c.choices = append(c.choices, x)
+		}
+		if len(values) == 0 {
+			f.Missing(path+"."+name.String(), "at least one value, or the key left out")
+		}
+		add(c)
+	}
+	choices(KeySpecies, when.Species)
+	choices(KeyForm, forms)
+	if c := when.DryMatter; c != nil {
+		add(condition{key: KeyDryMatter, ranged: true, in: needInterval(f, path+".dryMatter", *c)})
+	}
+	choices(KeyBedding, when.Bedding)
+	choices(KeyCompost, when.Compost)
+	choices(KeyMethod, when.Method)
+	if c := when.Incorporation; c != nil {
+		in, named := intervalOf(f, path+".incorporation", c.Class)
+		if !named && !c.Never {
+			f.Missing(path+".incorporation", "an end: from, over, to or below; or never")
+		}
+		add(condition{key: KeyIncorporation, ranged: named, in: in, never: c.Never})
+	}
+	choices(KeyWeather, when.Weather)
+	choices(KeySeason, when.Season)
+	if c := when.Irrigation; c != nil {
+		add(condition{key: KeyIrrigation, ranged: true, in: needInterval(f, path+".irrigation", *c)})
+	}
+	choices(KeyCover, when.Cover)
+	return list
+}

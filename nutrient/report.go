@@ -1,0 +1,198 @@
+package nutrient
+
+import (
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"strings"
+
+	"example.org/earthbasin/units"
+)
+
+// reader turns a report into an analysis and collects what is wrong with it.
+type reader struct {
+	spec             ReportSpec
+	faults           units.Faults
+	noSolids, noDens []string // fields that need what the report lacks
+	given            int
+}
+
+func (r *reader) analysis() Analysis {
+	s := r.spec
+	if !formNames.Has(int(s.Form)) {
+		r.faults.Missing("form", formNames.Want())
+	}
+	if !reportBasisNames.Has(int(s.Basis)) {
+		r.faults.Add("basis", s.Basis, reportBasisNames.Want())
+	}
+	if s.Oxides.P2O5PerP() == 0 {
+		r.faults.Add("oxides", s.Oxides, "a known pair of factors")
+	}
+	r.faults.NotNegative("density", s.Density)
+	r.faults.NotNegativeNumber("ec", s.EC)
+	r.faults.NumberBetween("ph", s.PH, 0, 14)
+	a := Analysis{Form: s.Form, Oxides: s.Oxides, Density: s.Density, EC: s.EC, PH: s.PH}
+	if r.faults.Err() != nil {
+		return a
+	}
+	a.Solids = r.asIs("solids", s.Solids, AsIs)
+	p2o5, k2o := s.Oxides.P2O5PerP(), s.Oxides.K2OPerK()
+	a.AmmoniumN = r.pair("ammoniumN", s.AmmoniumN, "nh4", s.NH4, units.NPerNH4)
+	a.NitrateN = r.pair("nitrateN", s.NitrateN, "no3", s.NO3, units.NPerNO3)
+	a.P = r.pair("p", s.P, "p2o5", s.P2O5, 1/p2o5)
+	a.K = r.pair("k", s.K, "k2o", s.K2O, 1/k2o)
+	r.nitrogen(&a)
+	for _, e := range slices.Sorted(maps.Keys(s.Elements)) {
+		field := "elements." + e.String()
+		if !elementNames.Has(int(e)) {
+			r.faults.Add(field, e, elementNames.Want())
+			continue
+		}
+		if a.Elements == nil {
+			a.Elements = map[Element]Content{}
+		}
+		a.Elements[e] = r.value(field, s.Elements[e])
+	}
+	if r.given == 0 {
+		r.faults.Missing("", "at least one content")
+	}
+	if len(r.noSolids) > 0 {
+		r.faults.Missing("solids", "the total solids, since on dry basis stand "+strings.Join(r.noSolids, ", "))
+	}
+	if len(r.noDens) > 0 {
+		r.faults.Missing("density", fmt.Sprintf("the density, since the material is %s and the unit of %s is not", s.Form, strings.Join(r.noDens, ", ")))
+	}
+	r.underSolids(a)
+	return a
+}
+
+// value converts a reported constituent, which counts as given.
+func (r *reader) value(field string, c Content) Content {
+	if !c.IsZero() {
+		r.given++
+	}
+	return r.asIs(field, c, r.spec.Basis)
+}
+
+// asIs brings a reported content to the material as it lies, in the form of the
+// report.
+func (r *reader) asIs(field string, c Content, basis ReportBasis) Content {
+	if c.IsZero() {
+		return c
+	}
+	most := 1000.0 // kg/m3: a litre does not hold a kilogram of a constituent
+	if c.form == Solid {
+		most = 1
+	}
+	if !(c.value >= 0 && c.value <= most) {
+		r.faults.Add(field, c, "0 to "+Content{measure{c.form, most}}.String())
+		return Content{}
+	}
+	if c.form == Solid && basis == Dry {
+		solids := r.spec.Solids
+		switch {
+		case solids.IsZero():
+			r.noSolids = append(r.noSolids, field)
+			return Content{}
+		case solids.form == Liquid: // per mass of solids times solids per volume
+			c = Content{measure{Liquid, c.value * solids.value}}
+		default:
+			c = c.Scale(solids.value)
+		}
+	}
+	if c.form == r.spec.Form {
+		return c
+	}
+	if r.spec.Density == 0 {
+		r.noDens = append(r.noDens, field)
+		return Content{}
+	}
+	c, err := c.As(r.spec.Form, r.spec.Density)
+	r.faults.Sub(field, err)
+	return c
+}
+
+// pair reads a content that may be stated in two ways; factor turns the second
+// into the first.
+func (r *reader) pair(field string, c Content, otherField string, other Content, factor float64) Content {
+	a, b := r.value(field, c), r.value(otherField, other)
+	switch {
+	case b.IsZero():
+		return a
+	case a.IsZero():
+		return b.Scale(factor)
+	}
+	r.agree(field, a, b.Scale(factor), "what follows from "+otherField)
+	return a
+}
+
+// agree records a fault when two statements of one content are too far apart.
+func (r *reader) agree(field string, a, b Content, what string) {
+	if math.Abs(a.value-b.value) > pairTolerance*math.Max(a.value, b.value) {
+		r.faults.Add(field, a, fmt.Sprintf("%s, %s, within 5 %%", what, b))
+	}
+}
+
+// nitrogen settles total and organic N from what is reported.
+func (r *reader) nitrogen(a *Analysis) {
+	s := r.spec
+	total, tkn, organic := r.value("totalN", s.TotalN), r.value("tkn", s.TKN), r.value("organicN", s.OrganicN)
+	none := Content{measure{form: s.Form}}
+	plus := func(x, y Content) Content { return Content{measure{s.Form, x.value + y.value}} }
+	if a.NitrateN.IsZero() && !(total.IsZero() && tkn.IsZero() && organic.IsZero() && a.AmmoniumN.IsZero()) {
+		a.NitrateN = none // not tested for: manure that is not aerated holds next to none
+	}
+	if !tkn.IsZero() {
+		sum := plus(tkn, a.NitrateN)
+		if total.IsZero() {
+			total = sum
+		} else {
+			r.agree("totalN", total, sum, "tkn and nitrate")
+		}
+	}
+	if !organic.IsZero() && !a.AmmoniumN.IsZero() {
+		sum := plus(plus(organic, a.AmmoniumN), a.NitrateN)
+		if total.IsZero() {
+			total = sum
+		} else {
+			r.agree("totalN", total, sum, "organic, ammonium and nitrate N together")
+		}
+	}
+	a.TotalN = total
+	switch {
+	case total.IsZero() || a.AmmoniumN.IsZero() && organic.IsZero():
+		a.OrganicN = organic
+		return
+	case a.AmmoniumN.IsZero():
+		rest := total.value - organic.value - a.NitrateN.value
+		if rest < -1e-9*total.value {
+			r.faults.Add("organicN", organic, "with nitrate no more than the total N, "+total.String())
+		}
+		a.OrganicN, a.AmmoniumN = organic, Content{measure{s.Form, math.Max(0, rest)}}
+		return
+	}
+	left := total.value - a.AmmoniumN.value - a.NitrateN.value
+	switch {
+	case left < -1e-9*total.value && a.AmmoniumN.value > total.value:
+		r.faults.Add("ammoniumN", a.AmmoniumN, "no more than the total N, "+total.String())
+	case left < -1e-9*total.value:
+		r.faults.Add("totalN", total, fmt.Sprintf("at least ammonium and nitrate N together, %s: organic N would be below 0", plus(a.AmmoniumN, a.NitrateN)))
+	}
+	a.OrganicN = Content{measure{s.Form, math.Max(0, left)}}
+}
+
+// underSolids checks that what stays behind when the water is driven off is no
+// more than the solids. Ammonium leaves with the water and is not counted.
+func (r *reader) underSolids(a Analysis) {
+	if a.Solids.IsZero() || r.faults.Err() != nil {
+		return
+	}
+	sum := a.OrganicN.value + a.NitrateN.value + a.P.value + a.K.value
+	for _, e := range slices.Sorted(maps.Keys(a.Elements)) {
+		sum += a.Elements[e].value
+	}
+	if sum > a.Solids.value {
+		r.faults.Add("solids", a.Solids, "at least its constituents without ammonium, "+Content{measure{a.Form, sum}}.String())
+	}
+}
