@@ -1,0 +1,415 @@
+package sludge
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+)
+
+// sameSlurry compares two slurries to the rounding of their sums.
+func sameSlurry(t *testing.T, want, got Slurry) {
+	t.Helper()
+	scale := float64(want.Mass) + float64(want.Water)
+	require.InDelta(t, float64(want.Dry), float64(got.Dry), 1e-9*scale)
+	require.InDelta(t, float64(want.Water), float64(got.Water), 1e-9*scale)
+	require.InDelta(t, float64(want.Mass), float64(got.Mass), 1e-9*scale)
+	require.InDelta(t, float64(want.Volume), float64(got.Volume), 1e-9*scale)
+	require.InDelta(t, float64(want.Solids), float64(got.Solids), 1e-9)
+	require.InDelta(t, want.Gravity, got.Gravity, 1e-9)
+}
+
+func randomIn(rng *rand.Rand, low, high float64) float64 { return low + (high-low)*rng.Float64() }
+
+// randomRemoval returns a spec that can be planned.
+func randomRemoval(rng *rand.Rand) RemovalSpec {
+	fleet := func() *Fleet {
+		return &Fleet{
+			Trucks: 1 + rng.IntN(8), Capacity: units.Volume(randomIn(rng, 5, 30)), Fill: randomIn(rng, 0.7, 1), Payload: units.Mass(randomIn(rng, 8, 40)) * units.Tonne,
+			LoadRate: units.Flow(randomIn(rng, 0.005, 0.1)), Efficiency: randomIn(rng, 0.6, 1), Loading: LoadingRule(1 + rng.IntN(2)),
+			Distance: units.Length(randomIn(rng, 0, 9)) * units.Kilometre, SpeedOut: units.Speed(randomIn(rng, 4, 12)), SpeedBack: units.Speed(randomIn(rng, 4, 15)),
+			Unload: 4 * units.Minute, Wait: 2 * units.Minute,
+		}
+	}
+	cost := StageCost{Fixed: randomIn(rng, 0, 1000), PerVolume: units.PricePer(randomIn(rng, 0, 9), units.CubicMetre), PerMass: units.PricePer(1, units.Tonne), PerHour: units.PricePer(150, units.Hour)}
+	hauled := cost
+	hauled.PerLoad, hauled.PerTruckHour, hauled.PerVolumeMile = 5, units.PricePer(80, units.Hour), units.PricePer(0.5, units.CubicMetre)
+	sludge := units.Volume(randomIn(rng, 100, 5000))
+	solids := units.MassFraction(randomIn(rng, 0.04, 0.2))
+	s := RemovalSpec{
+		Sludge: sludge, Interval: &units.Range[units.Volume]{Low: 0.7 * sludge, High: 1.3 * sludge},
+		Contents: sludge * units.Volume(randomIn(rng, 1.3, 6)), Solids: solids, LiquidSolids: units.MassFraction(randomIn(rng, 0, 0.01)), SolidsGravity: randomIn(rng, 1.1, 2.6),
+		PumpOff: Equipment{Hose: &DragHose{Flow: units.Flow(randomIn(rng, 0.02, 0.2)), Pumping: 0.9, Rate: 0.01, SetArea: 15 * units.Hectare, SetUp: units.Hour}, Cost: cost},
+		Dig:     DigSpec{Equipment: Equipment{Fleet: fleet(), Cost: hauled}, Swell: randomIn(rng, 1, 1.3)},
+		Agitate: &AgitateSpec{
+			Mix: MixRule(1 + rng.IntN(2)), Target: units.MassFraction(randomIn(rng, 0.03, 0.12)), Stays: randomIn(rng, 0, 1),
+			Agitation: units.Duration(randomIn(rng, 0, 20)) * units.Hour, Fixed: 300, PerHour: units.PricePer(100, units.Hour), Water: units.PricePer(1, units.CubicMetre),
+			Pump: Equipment{Fleet: fleet(), Cost: hauled},
+		},
+		WorkDay: 9 * units.Hour,
+	}
+	if rng.IntN(2) == 0 {
+		s.Dig.Drained = solids * units.MassFraction(randomIn(rng, 1, 1.8))
+		s.Agitate.StaysSolids = solids * units.MassFraction(randomIn(rng, 1, 1.3))
+	}
+	return s
+}
+
+// TestRemovalBalance: on both routes and at both ends of the interval solids, water
+// and volume come out as they went in, and the totals are those of the stages.
+func TestRemovalBalance(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 1))
+	for range 400 {
+		spec := randomRemoval(rng)
+		r, err := Removal(spec)
+		require.NoError(t, err)
+		require.Len(t, r.Cases, 3)
+		require.Equal(t, "best", r.Best().Name)
+		for _, c := range r.Cases {
+			require.InEpsilon(t, float64(spec.Contents), float64(c.Sludge+c.Liquid), 1e-12)
+			for _, route := range c.Routes {
+				sameSlurry(t, route.In, route.Out)
+				require.InEpsilon(t, float64(spec.Contents+route.Fresh), float64(route.In.Volume), 1e-9)
+				var cost float64
+				var days int
+				for _, s := range route.Stages {
+					cost += s.Cost
+					days += s.Days
+					require.GreaterOrEqual(t, float64(s.Days)*float64(spec.WorkDay), float64(s.Hours)*(1-1e-9))
+					require.GreaterOrEqual(t, s.Cost, 0.0)
+					if s.Name == "pump the slurry" {
+						require.LessOrEqual(t, float64(s.Material.Solids), float64(spec.Agitate.Target)*(1+1e-9))
+					}
+					if h := s.Haul; h != nil {
+						require.LessOrEqual(t, float64(h.PerLoad)*float64(h.Loads-1), float64(s.Moved)*(1+1e-9))
+						require.GreaterOrEqual(t, float64(h.PerLoad)*float64(h.Loads), float64(s.Moved)*(1-1e-9))
+						require.LessOrEqual(t, float64(s.Material.Mass.OverVolume(s.Moved).Times(h.PerLoad)), float64(40*units.Tonne)*(1+1e-9))
+					}
+				}
+				require.InDelta(t, cost, route.Cost, 1e-6)
+				require.Equal(t, days, route.Days)
+			}
+		}
+		// More sludge is never less to dig.
+		require.LessOrEqual(t, r.Cases[0].Routes[0].Loads, r.Cases[2].Routes[0].Loads)
+	}
+}
+
+// TestRemovalKeepsOnlyWhatIsNeeded: the slurry comes to the target with the least
+// liquid, and what the liquid cannot do fresh water does.
+func TestRemovalKeepsOnlyWhatIsNeeded(t *testing.T) {
+	spec := plainRemoval()
+	spec.Solids = 0.12
+	spec.Agitate = &AgitateSpec{Mix: MixNeeded, Target: 0.06, Pump: spec.PumpOff}
+	r, err := Removal(spec)
+	require.NoError(t, err)
+	route := r.Best().Routes[1]
+	require.Equal(t, RouteAgitatePump, route.Route)
+	names := []string{}
+	for _, s := range route.Stages {
+		names = append(names, s.Name)
+	}
+	require.Equal(t, []string{"pump off the liquid", "agitate", "pump the slurry"}, names)
+	require.InEpsilon(t, 0.06, float64(route.Stages[2].Material.Solids), 1e-9)
+	require.Zero(t, route.Fresh)
+
+	spec.Contents = 110
+	r, err = Removal(spec)
+	require.NoError(t, err)
+	route = r.Best().Routes[1]
+	require.Positive(t, float64(route.Fresh))
+	require.Len(t, route.Remarks, 1)
+	require.InEpsilon(t, 0.06, float64(route.Stages[1].Material.Solids), 1e-9)
+
+	// Without a target the slurry stays below the limit of pumping.
+	spec.Agitate.Target = 0
+	r, err = Removal(spec)
+	require.NoError(t, err)
+	stages := r.Best().Routes[1].Stages
+	require.Equal(t, "pump the slurry", stages[2].Name)
+	require.Equal(t, "slurry", stages[2].Class.Name)
+}
+
+// TestRemovalRemarks: digging what runs, and pumping what does not.
+func TestRemovalRemarks(t *testing.T) {
+	spec := plainRemoval()
+	spec.Solids = 0.08
+	r, err := Removal(spec)
+	require.NoError(t, err)
+	require.Contains(t, r.Best().Routes[0].Remarks[0], "runs from a bucket")
+	spec.Dig.Equipment = spec.PumpOff
+	spec.Solids = 0.18
+	r, err = Removal(spec)
+	require.NoError(t, err)
+	require.Contains(t, r.Best().Routes[0].Remarks[0], "does not flow")
+	require.Zero(t, r.Cheapest)
+	require.Contains(t, fmt.Sprint(r.Cautions), "Drowning")
+	require.NotContains(t, fmt.Sprint(r.Cautions), "hydrogen sulfide")
+	spec.Agitate = &AgitateSpec{Mix: MixAll, Pump: spec.PumpOff}
+	r, err = Removal(spec)
+	require.NoError(t, err)
+	require.Contains(t, r.Cautions[0], "hydrogen sulfide")
+}
+
+// TestRemovalChoice: which route is cheaper may turn within the interval, and the
+// result says so.
+func TestRemovalChoice(t *testing.T) {
+	spec := plainRemoval()
+	spec.Interval = &units.Range[units.Volume]{Low: 0, High: 400}
+	spec.Dig.Cost = StageCost{PerVolume: units.PricePer(10, units.CubicMetre)}
+	spec.Agitate = &AgitateSpec{Mix: MixNeeded, Target: 0.10, Fixed: 900, Pump: spec.PumpOff}
+	r, err := Removal(spec)
+	require.NoError(t, err)
+	require.Equal(t, RouteAgitatePump, r.Cheapest) // 900 against 1,000
+	require.False(t, r.CheapestHolds)              // without sludge nothing is dug or agitated
+	spec.Interval.Low = 95
+	r, err = Removal(spec)
+	require.NoError(t, err)
+	require.True(t, r.CheapestHolds)
+	require.Contains(t, r.String(), "also at the low and the high")
+	spec.Interval.Low = 50
+	r, err = Removal(spec)
+	require.NoError(t, err)
+	require.False(t, r.CheapestHolds)
+	require.Contains(t, r.String(), "does not settle")
+}
+
+// TestHaulSides: with fewer trucks than the ratio the loader waits and output grows
+// with trucks; with more, trucks wait and output is the loader's.
+func TestHaulSides(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 1))
+	for range 300 {
+		fl := Fleet{Capacity: units.Volume(randomIn(rng, 5, 30)), Fill: 0.9, LoadRate: units.Flow(randomIn(rng, 0.005, 0.1)), Efficiency: randomIn(rng, 0.5, 1), Loading: LoadingRule(1 + rng.IntN(2)),
+			Travel: units.Duration(randomIn(rng, 0, 3000)), Unload: units.Duration(randomIn(rng, 0, 600))}
+		limit := units.Flow(fl.Efficiency) * fl.LoadRate
+		last := units.Flow(0)
+		for n := 1; n < 15; n++ {
+			fl.Trucks = n
+			r, err := Haul(HaulSpec{Volume: 1000, Fleet: fl})
+			require.NoError(t, err)
+			require.LessOrEqual(t, r.NeverWait, r.KeepBusy)
+			require.LessOrEqual(t, r.KeepBusy-r.NeverWait, 1)
+			require.GreaterOrEqual(t, float64(r.Rate), float64(last)*(1-1e-12))
+			require.LessOrEqual(t, float64(r.Rate), float64(limit)*(1+1e-12))
+			switch {
+			case n >= r.KeepBusy:
+				require.InEpsilon(t, float64(limit), float64(r.Rate), 1e-9)
+				require.Zero(t, r.LoaderWaits)
+			default:
+				require.Equal(t, WaitsLoader, r.Waits)
+				require.Positive(t, float64(r.LoaderWaits))
+			}
+			if n <= r.NeverWait {
+				require.Zero(t, r.TruckWaits)
+			}
+			require.InEpsilon(t, float64(r.Loads)*float64(r.PerLoad)/float64(r.Rate), float64(r.Time), 1e-9)
+			last = r.Rate
+		}
+	}
+}
+
+// TestLargerTank: a tank larger by a fifth hauls 1.2/(1 + 0.2 f) times as much, f the
+// share of the cycle that grows with the load; f, and with it what a faster road
+// takes, changes with distance as reported by the trade press (a larger tank gains
+// more, the farther the field).
+func TestLargerTank(t *testing.T) {
+	rate := func(capacity units.Volume, miles, mph float64) HaulResult {
+		r, err := Haul(HaulSpec{Volume: 1000, Fleet: Fleet{Trucks: 1, Capacity: capacity, Fill: 1, LoadRate: 0.05, Efficiency: 1, Loading: LoadingPeak,
+			Distance: units.Length(miles) * units.Mile, SpeedOut: units.Speed(mph) * units.MilePerHour, SpeedBack: units.Speed(mph) * units.MilePerHour, Unload: 3 * units.Minute}})
+		require.NoError(t, err)
+		return r
+	}
+	lastF := 1.0
+	for _, miles := range []float64{0.5, 3, 5} {
+		small, large := rate(20, miles, 20), rate(24, miles, 20)
+		f := float64(small.Load / small.Cycle)
+		require.InEpsilon(t, 1.2/(1+0.2*f), float64(large.Rate/small.Rate), 1e-9)
+		require.Less(t, f, lastF)
+		lastF = f
+		g := float64(small.Travel / small.Cycle)
+		faster := rate(20, miles, 24)
+		require.InEpsilon(t, 1/(1-g*(1-1/1.2)), float64(faster.Rate/small.Rate), 1e-9)
+		require.Less(t, f+g, 1.0)
+	}
+}
+
+// TestSlurryTwoOfThree: volume, dry mass and solids agree whichever two are given.
+func TestSlurryTwoOfThree(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 1))
+	for range 300 {
+		a, err := NewSlurry(SlurrySpec{Volume: units.Volume(randomIn(rng, 1, 1e4)), Solids: units.MassFraction(randomIn(rng, 0.01, 0.6)), SolidsGravity: randomIn(rng, 0.8, 3)})
+		require.NoError(t, err)
+		for _, s := range []SlurrySpec{{Volume: a.Volume, Dry: a.Dry}, {Dry: a.Dry, Solids: a.Solids}} {
+			s.SolidsGravity = a.SolidsGravity
+			b, err := NewSlurry(s)
+			require.NoError(t, err)
+			sameSlurry(t, a, b)
+		}
+		require.InEpsilon(t, float64(a.Mass), float64(a.Density().Times(a.Volume)), 1e-12)
+	}
+	clear, err := NewSlurry(SlurrySpec{Volume: 2, SolidsGravity: 1.5})
+	require.NoError(t, err)
+	require.InDelta(t, 2000, float64(clear.Mass), 1e-9)
+}
+
+// TestThickenDilute: thickening and mixing back, and diluting to what was wanted.
+func TestThickenDilute(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 1))
+	for range 300 {
+		in := SlurrySpec{Volume: units.Volume(randomIn(rng, 1, 1e4)), Solids: units.MassFraction(randomIn(rng, 0.02, 0.15)), SolidsGravity: randomIn(rng, 1, 2.6)}
+		thick, err := Thicken(ThickenSpec{In: in, Solids: in.Solids * units.MassFraction(randomIn(rng, 1, 3)), Recovery: randomIn(rng, 0.5, 1)})
+		require.NoError(t, err)
+		sameSlurry(t, thick.In, thick.Thick.with(thick.Off))
+		target := in.Solids * units.MassFraction(randomIn(rng, 0.2, 1))
+		thin, err := Dilute(DiluteSpec{In: in, Solids: target, Liquid: target / 4})
+		require.NoError(t, err)
+		require.InEpsilon(t, float64(target), float64(thin.Out.Solids), 1e-9)
+		require.InEpsilon(t, float64(thin.In.Volume+thin.Added.Volume), float64(thin.Out.Volume), 1e-9)
+		none, err := Dilute(DiluteSpec{In: in, Solids: in.Solids * 2})
+		require.NoError(t, err)
+		require.Zero(t, none.Added.Volume)
+	}
+}
+
+func TestRemovalFaults(t *testing.T) {
+	rest := func(_ any, err error) error { return err }
+	spec := plainRemoval()
+	agitate := plainRemoval()
+	agitate.Classes = []SolidsClass{{Name: "all", From: 0, Handling: HandlingPump}, {Name: "thick", From: 0.1, Handling: HandlingDig}, {From: 0.05, Handling: 7}, {Name: "x", From: 0.3, Handling: HandlingPump}}
+	agitate.Agitate = &AgitateSpec{Target: 0.1, Stays: 2, StaysSolids: 0.1, Agitation: -1, Fixed: -1, PerHour: -1, Water: -1}
+	doubled := plainRemoval()
+	doubled.Liquid = 1
+	doubled.Interval = &units.Range[units.Volume]{Low: -1, High: 50}
+	doubled.PumpOff.Fleet = doubled.Dig.Fleet
+	doubled.Dig.Fleet = nil
+	doubled.Dig.Cost = StageCost{Fixed: -1, PerLoad: 1, PerVolumeMile: 1}
+	doubled.Dig.Swell, doubled.Dig.Drained = 3, 0.1
+	doubled.LiquidSolids = 0.5
+	large := plainRemoval()
+	large.Interval = &units.Range[units.Volume]{Low: 1, High: 600}
+	slow := plainRemoval()
+	slow.Dig.Fleet.Capacity = 1e-9
+	for _, c := range []struct {
+		name   string
+		err    error
+		fields []string
+	}{
+		{"nothing", rest(Removal(RemovalSpec{})), []string{"sludge", "solids", "solidsGravity", "dig", "dig.swell", "workDay"}},
+		{"agitation", rest(Removal(agitate)), []string{"classes[2].name", "classes[2].handling", "classes[2].from",
+			"agitate.mix", "agitate.stays", "agitate.staysSolids", "agitate.agitation", "agitate.fixed", "agitate.perHour", "agitate.water", "agitate.pump", "agitate.target"}},
+		{"doubled", rest(Removal(doubled)), []string{"interval.low", "interval", "liquid", "liquidSolids", "pumpOff", "dig", "dig.cost.fixed", "dig.cost", "dig.cost.perVolumeMile", "dig.swell", "dig.drained"}},
+		{"too much sludge", rest(Removal(large)), []string{"contents"}},
+		{"too many loads", rest(Removal(slow)), []string{"dig"}},
+		{"haul", rest(Haul(HaulSpec{Fleet: Fleet{Payload: 1, Bucket: &Bucket{}, LoadRate: 1, Distance: 1, Travel: 1, Unload: -1, Wait: -1}})),
+			[]string{"volume", "fleet.trucks", "fleet.capacity", "fleet.fill", "fleet.bucket.size", "fleet.bucket.fill", "fleet.bucket.cycle", "fleet.loadRate", "fleet.efficiency", "fleet.loading", "fleet.speedOut", "fleet.speedBack", "fleet.travel", "fleet.unload", "fleet.wait", "density"}},
+		{"endless haul", rest(Haul(HaulSpec{Volume: 1e300, Fleet: *spec.Dig.Fleet})), []string{"volume"}},
+		{"pump", rest(Pump(PumpSpec{Hose: DragHose{SetArea: 1, SetUp: -1}})), []string{"volume", "hose.flow", "hose.pumping", "hose.rate", "hose.setUp"}},
+		{"endless pump", rest(Pump(PumpSpec{Volume: 1e300, Hose: DragHose{Flow: 1, Pumping: 1, Rate: 1, SetArea: 1}})), []string{"volume"}},
+		{"no slurry", rest(NewSlurry(SlurrySpec{SolidsGravity: 1})), []string{""}},
+		{"slurry", rest(NewSlurry(SlurrySpec{Volume: -1, Dry: -1, Solids: 1, WaterDensity: 1})), []string{"volume", "dry", "solids", "solidsGravity", "waterDensity"}},
+		{"too heavy", rest(NewSlurry(SlurrySpec{Volume: 1, Dry: 3000, SolidsGravity: 2})), []string{"dry"}},
+		{"parts", rest(SolidsGravity([]SolidsPart{{Dry: -1, Gravity: 1}, {Dry: 1}})), []string{"parts[0].dry", "parts[1].gravity"}},
+		{"no parts", rest(SolidsGravity(nil)), []string{"parts"}},
+		{"thinner", rest(Thicken(ThickenSpec{In: SlurrySpec{Volume: 1, Solids: 0.1, SolidsGravity: 1}, Solids: 0.05, Recovery: 1})), []string{"solids"}},
+		{"thicken", rest(Thicken(ThickenSpec{Solids: 1})), []string{"in.solidsGravity", "solids", "recovery"}},
+		{"dilute", rest(Dilute(DiluteSpec{In: SlurrySpec{Volume: 1, Solids: 0.1, SolidsGravity: 1}, Solids: 0.05, Liquid: 0.05})), []string{"solids"}},
+		{"one distance", rest(FitHaulTime([]HaulRun{{1000, 60}, {1000, 70}})), []string{"runs"}},
+		{"falling times", rest(FitHaulTime([]HaulRun{{1000, 60}, {2000, 30}})), []string{"runs"}},
+		{"no time", rest(FitHaulTime([]HaulRun{{1000, 0}, {0, 30}})), []string{"runs[0].time", "runs[1].distance"}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			var fields []string
+			for _, f := range units.FieldErrors(c.err) {
+				fields = append(fields, f.Field)
+			}
+			require.Equal(t, c.fields, fields, "%v", c.err)
+		})
+	}
+}
+
+// TestRemovalNothingNotFinite: odd values give an error or a result that JSON can
+// hold, which has no room for NaN and infinities.
+func TestRemovalNothingNotFinite(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 1))
+	odd := []float64{0, -1, math.NaN(), math.Inf(1), math.MaxFloat64, 1e200, 1e-200, math.SmallestNonzeroFloat64}
+	planned := 0
+	for range 4000 {
+		spec := randomRemoval(rng)
+		x := odd[rng.IntN(len(odd))]
+		fields := []*float64{
+			(*float64)(&spec.Sludge), (*float64)(&spec.Interval.Low), (*float64)(&spec.Interval.High), (*float64)(&spec.Contents), (*float64)(&spec.Liquid),
+			(*float64)(&spec.Solids), (*float64)(&spec.LiquidSolids), &spec.SolidsGravity, (*float64)(&spec.WaterDensity), (*float64)(&spec.WorkDay),
+			(*float64)(&spec.PumpOff.Hose.Flow), &spec.PumpOff.Hose.Pumping, (*float64)(&spec.PumpOff.Hose.Rate), (*float64)(&spec.PumpOff.Hose.SetArea), (*float64)(&spec.PumpOff.Hose.SetUp),
+			&spec.PumpOff.Cost.Fixed, (*float64)(&spec.PumpOff.Cost.PerVolume), (*float64)(&spec.PumpOff.Cost.PerMass), (*float64)(&spec.PumpOff.Cost.PerHour),
+			&spec.Dig.Swell, (*float64)(&spec.Dig.Drained), (*float64)(&spec.Dig.Fleet.Capacity), &spec.Dig.Fleet.Fill, (*float64)(&spec.Dig.Fleet.Payload), (*float64)(&spec.Dig.Fleet.LoadRate),
+			&spec.Dig.Fleet.Efficiency, (*float64)(&spec.Dig.Fleet.Distance), (*float64)(&spec.Dig.Fleet.SpeedOut), (*float64)(&spec.Dig.Fleet.Unload), (*float64)(&spec.Dig.Cost.PerVolumeMile), &spec.Dig.Cost.PerLoad, (*float64)(&spec.Dig.Cost.PerTruckHour),
+			(*float64)(&spec.Agitate.Target), &spec.Agitate.Stays, (*float64)(&spec.Agitate.StaysSolids), (*float64)(&spec.Agitate.Agitation), &spec.Agitate.Fixed, (*float64)(&spec.Agitate.PerHour), (*float64)(&spec.Agitate.Water),
+		}
+		*fields[rng.IntN(len(fields))] = x
+		r, err := Removal(spec)
+		if err != nil {
+			require.NotEmpty(t, units.FieldErrors(err), "%v", err)
+			continue
+		}
+		planned++
+		_, err = json.Marshal(r)
+		require.NoError(t, err, "%+v", spec)
+	}
+	require.Positive(t, planned)
+}
+
+// TestRemovalReadsJSON: a scenario can hold the spec, and reads back the same.
+func TestRemovalReadsJSON(t *testing.T) {
+	spec := randomRemoval(rand.New(rand.NewPCG(1, 1)))
+	spec.Classes = DefaultClasses()
+	b, err := json.Marshal(spec)
+	require.NoError(t, err)
+	var back RemovalSpec
+	require.NoError(t, units.Decode(b, &back))
+	require.Empty(t, cmp.Diff(spec, back))
+}
+
+func TestRemovalNames(t *testing.T) {
+	for _, pair := range [][2]any{
+		{RouteAgitatePump, new(Route)}, {MixAll, new(MixRule)}, {HandlingDig, new(Handling)}, {LoadingEffective, new(LoadingRule)}, {WaitsTrucks, new(Waits)},
+	} {
+		b, err := json.Marshal(pair[0])
+		require.NoError(t, err)
+		require.NoError(t, json.Unmarshal(b, pair[1]))
+		again, err := json.Marshal(pair[1])
+		require.NoError(t, err)
+		require.Equal(t, string(b), string(again))
+		require.Error(t, json.Unmarshal([]byte(`"no such name"`), pair[1]))
+	}
+}
+
+// TestRemovalWithoutDigging: a table of classes in which all can be pumped has no
+// limit to thin the sludge to.
+func TestRemovalWithoutDigging(t *testing.T) {
+	spec := plainRemoval()
+	spec.Classes = []SolidsClass{{Name: "pumpable", Handling: HandlingPump}}
+	spec.Agitate = &AgitateSpec{Mix: MixNeeded, Pump: spec.PumpOff}
+	r, err := Removal(spec)
+	require.NoError(t, err)
+	slurry := r.Best().Routes[1].Stages[2]
+	require.InEpsilon(t, float64(spec.Sludge), float64(slurry.Moved), 1e-9)
+
+	spec.Classes[0].Handling = HandlingDig
+	_, err = Removal(spec)
+	require.ErrorContains(t, err, "agitate.target")
+}
+
+func BenchmarkRemoval(b *testing.B) {
+	spec := randomRemoval(rand.New(rand.NewPCG(1, 1)))
+	for b.Loop() {
+		if _, err := Removal(spec); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -1,0 +1,129 @@
+package sludge
+
+import (
+	"math"
+
+	"example.org/earthbasin/units"
+)
+
+// check records what is wrong with the spec.
+func (spec RemovalSpec) check(f *units.Faults) {
+	f.Positive("sludge", spec.Sludge)
+	high := spec.Sludge
+	if i := spec.Interval; i != nil {
+		f.NotNegative("interval.low", i.Low)
+		f.NotNegative("interval.high", i.High)
+		if !i.Has(spec.Sludge) {
+			f.Add("interval", i.Low.Trade()+" to "+i.High.Trade(), "an interval that holds the best volume, "+spec.Sludge.Trade())
+		}
+		high = max(high, i.High)
+	}
+	f.NotNegative("liquid", spec.Liquid)
+	f.NotNegative("contents", spec.Contents)
+	if spec.Contents > 0 {
+		if spec.Liquid != 0 {
+			f.Add("liquid", spec.Liquid, "either liquid or contents, not both")
+		}
+		if spec.Contents < high {
+			f.Add("contents", spec.Contents, "the largest sludge volume, "+high.Trade()+", or more")
+		}
+	}
+	checkSolids(f, "solids", spec.Solids)
+	if spec.Solids == 0 {
+		f.Missing("solids", "the solids of the sludge, more than 0 %")
+	}
+	checkSolids(f, "liquidSolids", spec.LiquidSolids)
+	if spec.LiquidSolids >= spec.Solids && spec.Solids > 0 {
+		f.Add("liquidSolids", spec.LiquidSolids, "less than the solids of the sludge, "+spec.Solids.Trade())
+	}
+	if _, err := NewSlurry(SlurrySpec{Volume: 1, SolidsGravity: spec.SolidsGravity, WaterDensity: spec.WaterDensity}); err != nil {
+		f.Sub("", err)
+	}
+	checkClasses(f, spec.Classes)
+	if spec.Contents > 0 || spec.Liquid > 0 || spec.Dig.Drained > 0 {
+		spec.PumpOff.check(f, "pumpOff")
+	}
+	spec.Dig.check(f, "dig")
+	f.NumberBetween("dig.swell", spec.Dig.Swell, 1, 2)
+	checkSolids(f, "dig.drained", spec.Dig.Drained)
+	if d := spec.Dig.Drained; d != 0 && d < spec.Solids {
+		f.Add("dig.drained", d, "the solids of the sludge, "+spec.Solids.Trade()+", or more")
+	}
+	f.Between("workDay", spec.WorkDay, units.Minute, units.Day)
+	if a := spec.Agitate; a != nil {
+		a.check(f, spec)
+	}
+}
+
+func (a AgitateSpec) check(f *units.Faults, spec RemovalSpec) {
+	if !mixNames.Has(int(a.Mix)) {
+		f.Add("agitate.mix", a.Mix, mixNames.Want())
+	}
+	checkSolids(f, "agitate.target", a.Target)
+	f.Fraction("agitate.stays", a.Stays)
+	checkSolids(f, "agitate.staysSolids", a.StaysSolids)
+	if s := a.StaysSolids; s != 0 && s < spec.Solids {
+		f.Add("agitate.staysSolids", s, "the solids of the sludge, "+spec.Solids.Trade()+", or more")
+	}
+	f.NotNegative("agitate.agitation", a.Agitation)
+	f.NotNegativeNumber("agitate.fixed", a.Fixed)
+	f.NotNegative("agitate.perHour", a.PerHour)
+	f.NotNegative("agitate.water", a.Water)
+	a.Pump.check(f, "agitate.pump")
+	classes := spec.Classes
+	if len(classes) == 0 {
+		classes = DefaultClasses()
+	}
+	limit := pumpLimit(classes)
+	if target := a.target(classes); target >= limit && limit > 0 {
+		f.Add("agitate.target", target, "less than the solids at which pumping ends in the classes, "+limit.Trade())
+	} else if !(target > spec.LiquidSolids) {
+		f.Add("agitate.target", target, "more than the solids of the liquid, "+spec.LiquidSolids.Trade())
+	}
+}
+
+// target returns the most solids of the slurry. At the limit of pumping itself a
+// material has to be dug already, so that without a target the limit is kept from
+// below.
+func (a AgitateSpec) target(classes []SolidsClass) units.MassFraction {
+	if a.Target > 0 {
+		return a.Target
+	}
+	return pumpLimit(classes) * (1 - 1e-6)
+}
+
+func (e Equipment) check(f *units.Faults, path string) {
+	var inner units.Faults
+	switch {
+	case e.Fleet != nil && e.Hose != nil:
+		f.Add(path, "a fleet and a hose", "one of the two")
+	case e.Fleet != nil:
+		e.Fleet.check(&inner)
+		f.Sub(path+".fleet", inner.Err())
+	case e.Hose != nil:
+		e.Hose.check(&inner)
+		f.Sub(path+".hose", inner.Err())
+	default:
+		f.Missing(path, "a fleet or a hose")
+	}
+	e.Cost.check(f, path+".cost.")
+	if e.Fleet == nil && (e.Cost.PerLoad > 0 || e.Cost.PerTruckHour > 0) {
+		f.Add(path+".cost", "a price per load or truck", "a fleet with it")
+	}
+	if e.Cost.PerVolumeMile > 0 && (e.Fleet == nil || e.Fleet.Travel > 0) {
+		f.Add(path+".cost.perVolumeMile", e.Cost.PerVolumeMile, "a fleet with a distance")
+	}
+}
+
+func (c StageCost) check(f *units.Faults, path string) {
+	f.NotNegativeNumber(path+"fixed", c.Fixed)
+	f.NotNegative(path+"perVolume", c.PerVolume)
+	f.NotNegative(path+"perVolumeMile", c.PerVolumeMile)
+	f.NotNegative(path+"perMass", c.PerMass)
+	f.NotNegativeNumber(path+"perLoad", c.PerLoad)
+	f.NotNegative(path+"perHour", c.PerHour)
+	f.NotNegative(path+"perTruckHour", c.PerTruckHour)
+}
+
+// finiteCost reports whether x can be an amount of money.
+func finiteCost(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }

@@ -1,0 +1,86 @@
+package sludge
+
+import (
+	"fmt"
+
+	"example.org/earthbasin/units"
+)
+
+// Working returns the best case stage by stage, then the totals of every case.
+func (r RemovalResult) Working() units.Working {
+	var w units.Working
+	best := r.Best()
+	w.Add("sludge", best.Sludge, "best figure")
+	w.Add("liquid", best.Liquid, "above it")
+	for _, route := range best.Routes {
+		for _, s := range route.Stages {
+			s.lines(&w, route.Route.String()+": "+s.Name)
+		}
+	}
+	for _, c := range r.Cases {
+		for _, route := range c.Routes {
+			w.Add(c.Name+", "+route.Route.String(), money(route.Cost),
+				fmt.Sprintf("sludge %s; %s moved, loads %d, %s, days %d", c.Sludge.Trade(), route.Moved.Trade(), route.Loads, route.Hours.Trade(), route.Days))
+		}
+	}
+	say := func(item string, route Route, holds bool) {
+		switch {
+		case route == 0:
+		case holds && len(r.Cases) > 1:
+			w.Add(item, route.String(), "also at the low and the high sludge volume")
+		case len(r.Cases) > 1:
+			w.Add(item, route.String(), "at the best volume only: the interval does not settle it")
+		default:
+			w.Add(item, route.String(), "")
+		}
+	}
+	say("cheapest", r.Cheapest, r.CheapestHolds)
+	say("fastest", r.Fastest, r.FastestHolds)
+	return w
+}
+
+// lines appends one stage.
+func (s StageResult) lines(w *units.Working, name string) {
+	if s.Material.Volume > 0 {
+		w.Add(name, s.Moved, fmt.Sprintf("%s at %s solids, %s dry: %s", s.Material.Mass.Trade(), s.Material.Solids.Text(units.Percent, 1), s.Material.Dry.Trade(), s.Class.Name))
+	} else {
+		w.Add(name, s.Hours, "before pumping")
+	}
+	if s.Fresh > 0 {
+		w.Add("  fresh water", s.Fresh, "the liquid does not thin the sludge enough")
+	}
+	if h := s.Haul; h != nil {
+		w.Add("  loads", h.Loads, fmt.Sprintf("of %s; cycle %s, %d trucks keep the loader busy, %d never wait, with %d %s waits", h.PerLoad.Trade(), h.Cycle.Trade(), h.KeepBusy, h.NeverWait, h.Trucks, h.Waits))
+	}
+	if h := s.Hose; h != nil {
+		w.Add("  hose sets", h.Sets, "on "+h.Area.Trade())
+	}
+	w.Add("  time", s.Hours.Trade(), fmt.Sprintf("days %d; cost %s", s.Days, money(s.Cost)))
+}
+
+// money writes an amount in the currency of the caller.
+func money(x float64) string { return fmt.Sprintf("%.2f", x) }
+
+// String returns the working as a table.
+func (r RemovalResult) String() string { return r.Working().String() }
+
+// removalCautions returns what can hurt people on the stages of the plan.
+func removalCautions(spec RemovalSpec) []string {
+	list := []string{
+		"Drowning: a crust or a dried edge looks like ground and carries neither people nor machines. Work by daylight and in pairs, mark the crest, keep the fence, a ring and a line.",
+		"Entry: nobody goes into a tank, sump, reception pit or pipe of the system without air testing, forced air, supplied air, harness and line and people outside. Do not follow one who is down: call the emergency service. Find out which rules for confined spaces apply to farm and contractor.",
+		"Bank: wet liners and loaded slopes slide under an excavator. Let a competent person say where it may stand, how far from the edge and how steep the cut may be; a cut into an embankment that holds water back is a matter for a licensed engineer.",
+	}
+	pressure := spec.PumpOff.Hose != nil || spec.Dig.Hose != nil
+	if a := spec.Agitate; a != nil {
+		list = append([]string{
+			"Gas: agitation sets hydrogen sulfide free at once, in the open too; on still, humid days it lies on the ground. Before it starts move people and animals upwind and away, close or ventilate buildings, wear a gas monitor and leave when it sounds. Keep the jet below the surface and off the banks.",
+			"Fire: no flame, smoking, welding or sparking tool near agitation; gas in foam can flash.",
+		}, list...)
+		pressure = pressure || a.Pump.Hose != nil
+	}
+	if pressure {
+		list = append(list, "Hose: a hose or a pig under pressure strikes with force when it comes free. Relieve the pressure before uncoupling, stand clear of ends and pigs, keep the crew in radio contact, and guard every shaft.")
+	}
+	return append(list, "The plan counts quantities; it does not say that a site is safe or that a release is allowed. Ask the regulator before land application or discharge.")
+}
