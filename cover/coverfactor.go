@@ -12,10 +12,12 @@ import (
 // CoverFactor is a published value of C, the soil loss under a cover over that of
 // bare, tilled fallow.
 type CoverFactor struct {
-	ID     string            `json:"id"`
-	Cover  string            `json:"cover"`
-	C      float64           `json:"c"`
-	P      float64           `json:"p"`              // printed with C; 1 where the source has none
+	ID    string  `json:"id"`
+	Cover string  `json:"cover"`
+	C     float64 `json:"c"`
+	// P is printed with C, 1 where the source has none. One that holds in this
+	// state only is to be multiplied into C, since SoilLossSpec.P holds in both.
+	P      float64           `json:"p"`
 	Rate   units.MassPerArea `json:"rate,omitempty"` // of a mulch
 	Source string            `json:"source"`
 }

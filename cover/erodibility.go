@@ -40,6 +40,13 @@ const (
 	ErodibilitySI = (2000 * 0.00045359237 / 0.40468564224) / ErosivitySI
 )
 
+// The span of K in US units that is reported.
+const (
+	leastK    = 0.02
+	mostK     = 0.69
+	reportedK = "0.02 to 0.69 in US units, the span that is reported (Colorado DRMS document 1046693, page 29)"
+)
+
 // ErodibilitySpec is what the nomograph asks of a soil.
 type ErodibilitySpec struct {
 	SiltAndVeryFineSand float64 `json:"siltAndVeryFineSand"` // fraction of the fine earth, 0 to 0.70
@@ -100,8 +107,8 @@ func Erodibility(spec ErodibilitySpec) (ErodibilityResult, error) {
 		"The equation departs from the nomograph on more than half of some 20,000 soils, by as much as half of K (Catena 118, 2014, 220-225): prefer a soil survey value.",
 		"K is that of undisturbed topsoil in tilled fallow; fill and subsoil differ.",
 	}}
-	if k < 0.02 || k > 0.69 {
-		r.Cautions = append(r.Cautions, "K lies outside 0.02 to 0.69, the span that is reported (Colorado DRMS document 1046693, page 29).")
+	if k < leastK || k > mostK {
+		r.Cautions = append(r.Cautions, "K lies outside "+reportedK+".")
 	}
 	if spec.OrganicMatter > 0.04 {
 		r.Cautions = append(r.Cautions, "Organic matter is above 4 %, where the nomograph ends.")

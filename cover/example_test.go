@@ -63,7 +63,7 @@ func ExampleMix() {
 	// seed cost            469.27
 }
 
-// lots of the same quality, for short examples.
+// sound is a lot for examples in which its quality is no matter.
 var sound = cover.LotSpec{Purity: 0.95, Germination: 0.9}
 
 func ExampleRuleSet_Judge() {

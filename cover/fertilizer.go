@@ -32,6 +32,9 @@ type Grade struct {
 	K2O   float64                 `json:"k2o"`
 	Price units.Price[units.Mass] `json:"price"` // 0 unknown
 	Bag   units.Mass              `json:"bag"`   // 0 when sold by weight
+	// Density of a liquid, 0 for a solid: 11.7 lb/gal for 10-34-0 and 9-18-9, 10.7
+	// for 28-0-0 (Cornell, Northeast certified crop adviser course, CA4).
+	Density units.Density `json:"density"`
 }
 
 func (g Grade) list() [3]float64 { return [3]float64{g.N, g.P2O5, g.K2O} }
@@ -90,7 +93,10 @@ type FertilizerRow struct {
 	Rate  units.MassPerArea `json:"rate"`
 	Mass  units.Mass        `json:"mass"`
 	Bags  int               `json:"bags"` // rounded up, 0 when sold by weight
-	Cost  float64           `json:"cost"` // of the bags, or of the mass
+	// Liquid and Volume are those of a liquid, 0 for a solid.
+	Liquid units.VolumePerArea `json:"liquid"`
+	Volume units.Volume        `json:"volume"`
+	Cost   float64             `json:"cost"` // of the bags, or of the mass
 }
 
 // FertilizerResult is what to spread and what it supplies.
@@ -181,6 +187,10 @@ func (g Grade) check(priced bool) error {
 		f.Missing("price", "a price for the blend of least cost")
 	}
 	f.NotNegative("bag", g.Bag)
+	f.NotNegative("density", g.Density)
+	if g.Density > 0 {
+		f.Between("density", g.Density, 0.5*units.GramPerMillilitre, 3*units.GramPerMillilitre)
+	}
 	return f.Err()
 }
 
@@ -213,6 +223,10 @@ func (spec FertilizerSpec) result(rates []float64) (FertilizerResult, error) {
 		bought, n, err := inBags(row.Mass, g.Bag)
 		f.Sub(fmt.Sprintf("grades[%d]", i), err)
 		row.Bags, row.Cost = n, g.Price.Of(bought)
+		if g.Density > 0 {
+			row.Volume = row.Mass.OverDensity(g.Density)
+			row.Liquid = row.Volume.Over(spec.Area)
+		}
 		for k, part := range g.list() {
 			supplied[k] += x * part
 		}
@@ -243,6 +257,9 @@ func (r FertilizerResult) Working() units.Working {
 		how := row.Mass.Trade()
 		if row.Bags > 0 {
 			how += fmt.Sprintf(", bags: %d", row.Bags)
+		}
+		if row.Volume > 0 {
+			how += ", " + row.Volume.Text(units.Gallon, 1)
 		}
 		if row.Cost > 0 {
 			how += ", cost " + money(row.Cost)

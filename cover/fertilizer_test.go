@@ -98,6 +98,59 @@ func cheapestCorner(spec cover.FertilizerSpec, need [3]float64) float64 {
 
 func part(g cover.Grade, k int) float64 { return [3]float64{g.N, g.P2O5, g.K2O}[k] }
 
+// Needs and caps over eight orders of magnitude, caps at the need among them:
+// caps hold, and a need that its caps leave room for is met.
+func TestBlendKeepsCaps(t *testing.T) {
+	r := random()
+	lb := units.PoundPerAcre
+	for range 3000 {
+		var need [3]units.MassPerArea
+		for k := range need {
+			if r.IntN(4) > 0 {
+				need[k] = units.MassPerArea(math.Pow(10, -6+8*r.Float64())) * lb
+			}
+		}
+		if need == [3]units.MassPerArea{} {
+			continue
+		}
+		var caps [3]*units.MassPerArea
+		for k := range caps {
+			c := need[k]
+			switch r.IntN(4) {
+			case 0:
+				caps[k] = &c
+			case 1:
+				c *= units.MassPerArea(2 * r.Float64())
+				caps[k] = &c
+			}
+		}
+		spec := cover.FertilizerSpec{
+			Rule: cover.FertilizerRule(1 + r.IntN(2)), Area: units.Acre,
+			Need:   cover.Nutrients{N: need[0], P2O5: need[1], K2O: need[2]},
+			Most:   cover.NutrientCaps{N: caps[0], P2O5: caps[1], K2O: caps[2]},
+			Grades: []cover.Grade{{Name: "n", N: 0.46}, {Name: "p", P2O5: 0.46}, {Name: "k", K2O: 0.6}},
+		}
+		for range r.IntN(20) {
+			spec.Grades = append(spec.Grades, cover.Grade{Name: "blend", N: 0.3 * r.Float64(), P2O5: 0.3 * r.Float64(), K2O: 0.3 * r.Float64()})
+		}
+		for j := range spec.Grades {
+			spec.Grades[j].Price = units.PricePer(math.Pow(10, -2+3*r.Float64()), units.Pound)
+		}
+		got, err := cover.Fertilizer(spec)
+		require.NoError(t, err)
+		supplied := [3]units.MassPerArea{got.Supplied.N, got.Supplied.P2O5, got.Supplied.K2O}
+		short := [3]units.MassPerArea{got.Short.N, got.Short.P2O5, got.Short.K2O}
+		for k := range need {
+			if caps[k] != nil {
+				require.LessOrEqual(t, supplied[k].SI(), caps[k].SI()*(1+1e-6)+1e-9*lb.SI())
+			}
+			if caps[k] == nil || *caps[k] >= need[k] {
+				require.LessOrEqual(t, short[k].SI(), need[k].SI()*1e-6)
+			}
+		}
+	}
+}
+
 func TestFertilizerCapsAndFaults(t *testing.T) {
 	lb := units.PoundPerAcre
 	price := units.PricePer(500.0, units.Ton)
@@ -131,6 +184,12 @@ func TestFertilizerCapsAndFaults(t *testing.T) {
 	require.Equal(t, 10, r.Rows[0].Bags)
 	require.InDelta(t, 20, r.Over.N.In(lb), 1e-9)
 	require.InDelta(t, 60, r.Over.K2O.In(lb), 1e-9)
+
+	liquid, err := cover.Fertilizer(cover.FertilizerSpec{Need: cover.Nutrients{N: 28 * lb}, Rule: cover.SingleNoExcess, Area: 2 * units.Acre,
+		Grades: []cover.Grade{{Name: "28-0-0", N: 0.28, Density: 10.7 * units.PoundPerGallon}}})
+	require.NoError(t, err)
+	require.InDelta(t, 100/10.7, liquid.Rows[0].Liquid.In(units.GallonPerAcre), 1e-9)
+	require.InDelta(t, 200/10.7, liquid.Rows[0].Volume.In(units.Gallon), 1e-9)
 
 	_, err = cover.Fertilizer(cover.FertilizerSpec{Need: cover.Nutrients{N: -1, K2O: 5}, Rule: cover.BlendLeastCost,
 		Grades: []cover.Grade{{Name: "", N: 0.9, P2O5: 0.9, Bag: -1}}, Area: units.Area(math.Inf(1))})

@@ -155,8 +155,13 @@ func (r *Rule) check() error {
 	if r.Measure != OnlySpecies && len(r.Allowed) > 0 {
 		f.Add("allowed", strings.Join(r.Allowed, ", "), "none with "+r.Measure.String())
 	}
-	if r.Measure == BloomPeriods && r.Each < 1 {
-		f.Add("each", r.Each, "1 or more")
+	if r.Measure == BloomPeriods {
+		if r.Each < 1 {
+			f.Add("each", r.Each, "1 or more")
+		}
+		if r.Of.Bloom != BloomUnknown {
+			f.Add("of.bloom", r.Of.Bloom, "none with "+r.Measure.String())
+		}
 	}
 	if r.Measure != BloomPeriods && r.Each != 0 {
 		f.Add("each", r.Each, "none with "+r.Measure.String())

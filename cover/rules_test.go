@@ -139,6 +139,7 @@ func TestLoadersReportEveryFault(t *testing.T) {
 		{`{"name": "a", "measure": "only", "of": {}}`, "[0].rules[0].allowed"},
 		{`{"name": "a", "measure": "only", "of": {}, "allowed": ["x"], "min": "3"}`, "[0].rules[0].min"},
 		{`{"name": "a", "measure": "bloom periods", "of": {}, "min": "2"}`, "[0].rules[0].each"},
+		{`{"name": "a", "measure": "bloom periods", "of": {"bloom": "mid"}, "each": 2, "min": "2"}`, "[0].rules[0].of.bloom"},
 		{`{"name": "a", "measure": "area", "of": {}, "each": 1, "min": "2 acre"}`, "[0].rules[0].each"},
 		{`{"name": "a", "measure": "rate", "of": {}, "in": {"forms": ["grass"]}, "min": "2 lb/acre"}`, "[0].rules[0].in"},
 		{`{"name": "a", "measure": "share of seeds", "of": {}, "in": {"bloom": "mid"}, "min": "2 %"}`, "[0].rules[0].in"},

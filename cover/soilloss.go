@@ -114,6 +114,13 @@ func SoilLoss(spec SoilLossSpec) (SoilLossResult, error) {
 		f.Add("r", spec.R, "factors whose product is a finite number")
 		return SoilLossResult{}, f.Err()
 	}
+	k := spec.K
+	if spec.System == SI {
+		k /= ErodibilitySI
+	}
+	if k < leastK || k > mostK {
+		r.Cautions = append(r.Cautions, "K lies outside "+reportedK+": is it in the units of the system?")
+	}
 	delay := units.MassPerArea(0)
 	for i := range 12 {
 		month := (int(spec.Begin)-1+i)%12 + 1

@@ -38,6 +38,14 @@ func (c SeedCount) Mid() units.SeedsPerMass {
 	return units.Range[units.SeedsPerMass]{Low: c.Low, High: c.High}.Mid()
 }
 
+// StandRate is one published rate at which a species is sown alone.
+type StandRate struct {
+	Low    units.MassPerArea `json:"low"`
+	High   units.MassPerArea `json:"high"`
+	How    string            `json:"how"`    // method and kind of weight, as the source states them
+	Source string            `json:"source"` // ID of a source of the table
+}
+
 // Species is a row of a species table.
 type Species struct {
 	Common    string      `json:"common"`
@@ -50,6 +58,9 @@ type Species struct {
 	SeedForm  string      `json:"seedForm,omitempty"` // bur, hulled and so on, where the source says
 	Note      string      `json:"note,omitempty"`
 	Counts    []SeedCount `json:"counts"`
+	// Rates are what [MixItemSpec.PureStand] may be; which one fits the method is
+	// the caller's choice.
+	Rates []StandRate `json:"rates,omitempty"`
 }
 
 // Is reports whether name is the common or the botanical name, without regard
@@ -132,6 +143,11 @@ func (t *SpeciesTable) check(f *units.Faults) {
 				f.Add(fmt.Sprintf("%s.counts[%d].source", at, j), c.Source, "the id of a listed source")
 			}
 		}
+		for j, r := range s.Rates {
+			if !sources[r.Source] {
+				f.Add(fmt.Sprintf("%s.rates[%d].source", at, j), r.Source, "the id of a listed source")
+			}
+		}
 		common, botanical := strings.ToLower(s.Common), strings.ToLower(s.Botanical)
 		if names[common] {
 			f.Add(at+".common", s.Common, "a name that no other species has")
@@ -162,6 +178,14 @@ func (s Species) validate() error {
 		f.Between(at+".high", c.High, leastCount, mostCount)
 		if c.High < c.Low {
 			f.Add(at+".high", c.High, "at least low, "+c.Low.Trade())
+		}
+	}
+	for i, r := range s.Rates {
+		at := fmt.Sprintf("rates[%d]", i)
+		f.Positive(at+".low", r.Low)
+		f.Positive(at+".high", r.High)
+		if r.High < r.Low {
+			f.Add(at+".high", r.High, "at least low, "+r.Low.Trade())
 		}
 	}
 	return f.Err()
@@ -198,6 +222,7 @@ func PublishedSpecies() *SpeciesTable {
 	c := &SpeciesTable{Sources: slices.Clone(t.Sources), Species: slices.Clone(t.Species)}
 	for i := range c.Species {
 		c.Species[i].Counts = slices.Clone(c.Species[i].Counts)
+		c.Species[i].Rates = slices.Clone(c.Species[i].Rates)
 	}
 	return c
 }
