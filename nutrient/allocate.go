@@ -163,8 +163,9 @@ type AllocationResult struct {
 // the least cost of hauling and spreading less the value of the nutrients that
 // the fields need, with no limit broken. It is a linear program, solved by
 // column generation (Dantzig and Wolfe, Operations Research 8, 1960), after
-// which loads are made whole: down first, then whole loads are added where the
-// limits leave room. The same spec gives the same plan.
+// which loads are made whole: down first, then loads are added where the limits
+// leave room, and single ones move to where they cost less. The same spec gives
+// the same plan.
 //
 // Where the fields cannot take everything, what is left behind is the least, m3
 // and t counted alike, and the Shortage says what is missing. Wrong values,

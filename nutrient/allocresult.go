@@ -15,7 +15,7 @@ func (m *allocation) result(s *solution, p plan) AllocationResult {
 	cost := make([]float64, len(spec.Materials))
 	for k := range m.blocks {
 		fd := &spec.Fields[k]
-		for j, x := range p.amount[k] {
+		for j, x := range p.placed[k] {
 			if x == 0 {
 				continue
 			}
@@ -120,7 +120,7 @@ func (m *allocation) fieldState(s *solution, p plan, k int) (FieldState, float64
 
 // used returns how much of what r is about the plan p brings to field k.
 func (m *allocation) used(r *row, p plan, k int) (sum float64) {
-	for j, x := range p.amount[k] {
+	for j, x := range p.placed[k] {
 		sum += x * m.use(r, &m.ways[k][j])
 	}
 	return sum
