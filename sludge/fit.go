@@ -206,7 +206,7 @@ func newFitProblem(spec FitSpec) (*fitProblem, error) {
 		}
 		p.classes = append(p.classes, FitClass{LagClass: c})
 		n, h, g := float64(c.Pairs), float64(c.Distance), float64(c.Gamma)
-		if g < 1e-30 { // differences of 1e-15 m are rounding
+		if c.Gamma < minSemivariance {
 			g = 0
 		}
 		p.pairs, p.h, p.g = append(p.pairs, n), append(p.h, h), append(p.g, g)

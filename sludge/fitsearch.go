@@ -148,7 +148,7 @@ func valley(f func(float64) float64, a, b float64) float64 {
 	var step, before float64
 	for range 100 {
 		mid := (a + b) / 2
-		tol := 1e-9*math.Abs(x) + 1e-11
+		tol := 1e-9*math.Abs(x) + 1e-9
 		if math.Abs(x-mid) <= 2*tol-(b-a)/2 {
 			break
 		}

@@ -650,3 +650,16 @@ func TestKrigingGrid(t *testing.T) {
 	_, ok := k.At(pointAt(math.Inf(1), 0))
 	require.False(t, ok)
 }
+
+// TestNeighboursOnStrip: a thin strip of places needs few cells.
+func TestNeighboursOnStrip(t *testing.T) {
+	var places []xy
+	for i := range 12 {
+		places = append(places, xy{float64(i) * 1e8, float64(i%3) * 1e-4})
+	}
+	near := newNeighbours(places)
+	require.Less(t, near.l.cols*near.l.rows, 20)
+	id, distance := make([]int32, 3), make([]float64, 3)
+	require.Equal(t, 3, near.find(xy{5.1e8, 0}, id, distance))
+	require.Equal(t, []int32{5, 6, 4}, id)
+}

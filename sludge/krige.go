@@ -146,7 +146,7 @@ func (k *Kriging) Estimate(p plane.Point) (Estimate, error) {
 func (k *Kriging) Estimates(points []plane.Point, workers int) ([]Estimate, error) {
 	var f units.Faults
 	for i, p := range points {
-		checkPoint(&f, fmt.Sprintf("points[%d]", i), p)
+		checkPoint(&f, "points", i, "", p)
 	}
 	checkWorkers(workers, &f)
 	if err := f.Err(); err != nil {

@@ -27,10 +27,7 @@ func latticeOver(places []xy, per float64) lattice {
 	low, high := bounds(places)
 	w, h := high.x-low.x, high.y-low.y
 	cells := max(1, float64(len(places))/per)
-	side := math.Sqrt(w * h / cells)
-	if !(side > max(w, h)/1e6) { // about a line
-		side = max(w, h) / min(cells, 1e6)
-	}
+	side := max(math.Sqrt(w*h/cells), max(w, h)/cells) // no more cells than that on a thin strip either
 	if !(side > 0) || math.IsInf(side, 0) {
 		side = 1
 	}

@@ -171,7 +171,7 @@ func checkArea(f *units.Faults, boundary plane.Polygon, islands []plane.Polygon)
 	var own units.Faults
 	own.Sub("boundary", boundary.Check())
 	for i, p := range boundary {
-		checkPoint(&own, fmt.Sprintf("boundary[%d]", i), p)
+		checkPoint(&own, "boundary", i, "", p)
 	}
 	for i, p := range islands {
 		own.Sub(fmt.Sprintf("islands[%d]", i), p.Check())

@@ -112,7 +112,7 @@ func (m Model) Check() error {
 	}
 	f.Between("nugget", m.Nugget, units.Area(0), maxSemivariance)
 	f.Between("sill", m.Sill, units.Area(0), maxSemivariance)
-	if m.Nugget == 0 && m.Sill == 0 {
+	if m.Nugget >= 0 && m.Sill >= 0 && m.Nugget+m.Sill < minSemivariance {
 		f.Add("sill", m.Sill, "nugget and sill together above 0")
 	}
 	if m.Sill != 0 {
@@ -132,8 +132,12 @@ func (m Model) Check() error {
 	return f.Err()
 }
 
-// maxSemivariance keeps sums of semivariances finite.
-const maxSemivariance = units.Area(maxLength * maxLength)
+// Limits that keep sums and ratios of semivariances finite. Differences of
+// 1e-15 m are rounding.
+const (
+	minSemivariance units.Area = 1e-30
+	maxSemivariance            = units.Area(maxLength * maxLength)
+)
 
 // EffectiveRange returns the distance along the major axis at which the
 // structure reaches its sill (spherical) or 95 % of it (exponential, Gaussian).

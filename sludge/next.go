@@ -1,7 +1,6 @@
 package sludge
 
 import (
-	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/blas"
@@ -49,7 +48,7 @@ func (k *Kriging) Next(spec NextSpec) (NextResult, error) {
 	nodes, area, err := spec.Block.nodes()
 	f.Sub("block", err)
 	for i, p := range spec.Candidates {
-		checkPoint(&f, fmt.Sprintf("candidates[%d]", i), p)
+		checkPoint(&f, "candidates", i, "", p)
 	}
 	f.NumberBetween("most", float64(spec.Most), 1, 1000)
 	f.NotNegative("targetSD", spec.TargetSD)

@@ -2,6 +2,7 @@ package sludge
 
 import (
 	"fmt"
+	"math"
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
@@ -30,20 +31,26 @@ func checkSamples(f *units.Faults, samples []Sample, least int) {
 		f.Add("samples", len(samples), fmt.Sprintf("%d or more", least))
 	}
 	for i, s := range samples {
-		checkPoint(f, fmt.Sprintf("samples[%d].at", i), s.At)
-		f.Between(fmt.Sprintf("samples[%d].value", i), s.Value, -maxLength, maxLength)
+		checkPoint(f, "samples", i, ".at", s.At)
+		if !(math.Abs(float64(s.Value)) <= maxCoordinate) {
+			f.Between(fmt.Sprintf("samples[%d].value", i), s.Value, -maxLength, maxLength)
+		}
 	}
 }
 
-// checkPoint records a coordinate that is not finite or too large to square.
-func checkPoint(f *units.Faults, path string, p plane.Point) {
-	f.Between(path+".x", p.X, -maxLength, maxLength)
-	f.Between(path+".y", p.Y, -maxLength, maxLength)
+// checkPoint records a coordinate of list[i] that is not finite or too large to
+// square. There may be a million points: names are made for faults only.
+func checkPoint(f *units.Faults, list string, i int, field string, p plane.Point) {
+	if math.Abs(float64(p.X)) <= maxCoordinate && math.Abs(float64(p.Y)) <= maxCoordinate {
+		return
+	}
+	at := fmt.Sprintf("%s[%d]%s", list, i, field)
+	coordinate(f, at+".x", p.X)
+	coordinate(f, at+".y", p.Y)
 }
 
-// maxLength keeps squares and sums of coordinates and values finite. It is far
-// beyond any map projection.
-const maxLength units.Length = 1e9
+// maxLength bounds lengths that are squared and summed, so that they stay finite.
+const maxLength units.Length = maxCoordinate
 
 // placesOf returns the places of the samples.
 func placesOf(samples []Sample) []xy {

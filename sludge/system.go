@@ -25,6 +25,10 @@ type system struct {
 	jitter  float64 // added to the diagonal of C
 }
 
+// leastAdded is the least share of C(0) that is added to the diagonal of C when
+// rounding keeps it from being solved.
+const leastAdded = 1e-13
+
 func newSystem(n int) *system {
 	return &system{
 		index:  make([]int32, n),
@@ -53,7 +57,7 @@ func (s *system) solve(k *Kriging) {
 	s.jitter = 0
 	for !s.factorize() {
 		// Samples closer to each other than the model can tell apart.
-		more := max(9*s.jitter, 1e-13*k.cov.zero())
+		more := max(9*s.jitter, leastAdded*k.cov.zero())
 		for i := range n {
 			s.matrix.Data[i*n+i] += more
 		}

@@ -79,6 +79,9 @@ func (k *Kriging) Validate() (ValidationResult, error) {
 	} else {
 		miss, variance = k.leaveEachOut()
 	}
+	for i := range variance { // places next to each other without a nugget
+		variance[i] = max(variance[i], leastAdded*k.cov.zero())
+	}
 	r := ValidationResult{N: n}
 	var sum, squares, absolute, ratio float64
 	for i, e := range miss {
