@@ -33,7 +33,7 @@ func (s *Set) axes(p Pool) []axis {
 			continue
 		}
 		a := axis{key: k.Name}
-		if k.Name.hint() == "" {
+		if k.Name.Hint() == "" {
 			for i, v := range k.Values {
 				a.spots = append(a.spots, spot{given: true, choice: i})
 				a.names = append(a.names, v)

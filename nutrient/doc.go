@@ -40,7 +40,8 @@
 // keys answers. The loader proves that each query within the declared keys has
 // exactly one answer, and reports every fault with its path. A set that is not
 // complete says what it lacks in rows of its own, and a query that comes there is
-// refused. [Set.Keys] is what a form has to ask for; [ParseQuery] reads the form.
+// refused. [Set.Keys] is what a form has to ask for, and their names are the paths of
+// a [Query] in JSON.
 //
 // The bases of later years differ between sources and are data: of the pool as
 // applied, of what is left of it, or of total N. Nitrate counts in full in the

@@ -126,7 +126,10 @@ func ExampleSet_Keys() {
 	for _, k := range set.Keys() {
 		fmt.Printf("%s (%s): %q\n", k.Label, k.Name, k.Values)
 	}
-	q := must(nutrient.ParseQuery(map[string]string{"species": "dairy", "method": "broadcast", "incorporation": ""}))
+	var q nutrient.Query
+	if err := units.Decode([]byte(`{"species": "dairy", "method": "broadcast"}`), &q); err != nil {
+		fmt.Println(err)
+	}
 	_, err := set.Factor(nutrient.PoolTotalN, 1, q)
 	fmt.Println(err)
 	// Output:

@@ -141,7 +141,7 @@ func (l *loader) structure(check func(f *units.Faults)) {
 func (l *loader) loadKeys(f *units.Faults, s *Set, bases []*Set) {
 	for i, k := range l.spec.Keys {
 		path := fmt.Sprintf("keys[%d]", i)
-		quantity := k.Name.hint() != ""
+		quantity := k.Name.Hint() != ""
 		switch {
 		case !keyNames.Has(int(k.Name)):
 			f.Add(path+".name", k.Name, keyNames.Want())
@@ -150,7 +150,7 @@ func (l *loader) loadKeys(f *units.Faults, s *Set, bases []*Set) {
 			f.Add(path+".name", k.Name, "a key declared once")
 			continue
 		case quantity && len(k.Values) > 0:
-			f.Add(path+".values", "a list", "no values: the key takes "+k.Name.hint())
+			f.Add(path+".values", "a list", "no values: the key takes "+k.Name.Hint())
 		case !quantity && (len(k.Values) == 0 || len(k.Values) > maxValues):
 			f.Add(path+".values", fmt.Sprint(len(k.Values), " values"), fmt.Sprintf("1 to %d values", maxValues))
 		}

@@ -68,7 +68,7 @@ func Samples(s SamplesSpec) (SamplesResult, error) {
 	}
 	r := SamplesResult{Confidence: s.Confidence, Weighted: !s.Samples[0].Amount.IsZero()}
 	first := list[0]
-	r.Analysis = Analysis{Form: first.Form, Oxides: first.Oxides}
+	r.Analysis = Analysis{Form: first.Form, Oxides: first.Oxides, Density: meanDensity(list)}
 	sum := func(name string, get func(Analysis) Content) (Content, error) {
 		values := make([]float64, len(list))
 		for i, a := range list {
@@ -116,6 +116,18 @@ func Samples(s SamplesSpec) (SamplesResult, error) {
 		}
 	}
 	return r, f.Err()
+}
+
+// meanDensity returns the mean density, 0 when a sample has none.
+func meanDensity(list []Analysis) units.Density {
+	var sum units.Density
+	for _, a := range list {
+		if a.Density == 0 {
+			return 0
+		}
+		sum += a.Density
+	}
+	return sum / units.Density(len(list))
 }
 
 // analyses checks the samples and analyzes each report.

@@ -1,11 +1,8 @@
 package nutrient
 
 import (
-	"encoding"
 	"fmt"
-	"maps"
 	"math"
-	"slices"
 	"strings"
 
 	"example.org/earthbasin/units"
@@ -46,8 +43,9 @@ func (k KeyName) MarshalText() ([]byte, error) { return keyNames.Marshal(int(k))
 // UnmarshalText reads a name; the error lists the names.
 func (k *KeyName) UnmarshalText(text []byte) error { return units.UnmarshalName(keyNames, text, k) }
 
-// hint says what a key with a quantity takes; empty for a key with choices.
-func (k KeyName) hint() string {
+// Hint says what a key with a quantity takes, such as for a form; it is empty for
+// a key with choices.
+func (k KeyName) Hint() string {
 	switch k {
 	case KeyDryMatter:
 		return "a fraction of the mass with its unit, such as 12 %"
@@ -109,7 +107,7 @@ func (i Incorporation) MarshalText() ([]byte, error) {
 	case i.given:
 		return i.after.MarshalText()
 	}
-	return nil, &units.FieldError{Value: "nothing", Want: KeyIncorporation.hint()}
+	return nil, &units.FieldError{Value: "nothing", Want: KeyIncorporation.Hint()}
 }
 
 // UnmarshalText reads a time of 0 or more with its unit, or never.
@@ -120,7 +118,7 @@ func (i *Incorporation) UnmarshalText(text []byte) error {
 	}
 	d, err := units.ParseDuration(string(text))
 	if err != nil || !(d >= 0) {
-		return &units.FieldError{Value: fmt.Sprintf("%q", text), Want: KeyIncorporation.hint()}
+		return &units.FieldError{Value: fmt.Sprintf("%q", text), Want: KeyIncorporation.Hint()}
 	}
 	*i = IncorporatedAfter(d)
 	return nil
@@ -179,7 +177,7 @@ type condition struct {
 
 func (c condition) holds(s spot) bool {
 	switch {
-	case c.key.hint() == "":
+	case c.key.Hint() == "":
 		for _, x := range c.choices {
 			if x == s.choice {
 				return true
@@ -292,30 +290,4 @@ func indexFold(list []string, text string) int {
 		}
 	}
 	return -1
-}
-
-// ParseQuery reads a query from text by the names of its keys, as a form sends
-// it; an empty text says nothing. Texts that do not read, and names that are no
-// key, are [units.FieldError] with the name as path.
-func ParseQuery(form map[string]string) (Query, error) {
-	var f units.Faults
-	var q Query
-	texts := map[string]*string{
-		"species": &q.Species, "bedding": &q.Bedding, "compost": &q.Compost, "method": &q.Method,
-		"weather": &q.Weather, "season": &q.Season, "cover": &q.Cover,
-	}
-	others := map[string]encoding.TextUnmarshaler{
-		"form": &q.Form, "dryMatter": &q.DryMatter, "incorporation": &q.Incorporation, "irrigation": &q.Irrigation,
-	}
-	for _, name := range slices.Sorted(maps.Keys(form)) {
-		text := strings.TrimSpace(form[name])
-		if p := texts[name]; p != nil {
-			*p = text
-		} else if u := others[name]; u == nil {
-			f.Add(name, "an unknown key", keyNames.Want())
-		} else if text != "" {
-			f.Sub(name, u.UnmarshalText([]byte(text)))
-		}
-	}
-	return q, f.Err()
 }

@@ -77,7 +77,7 @@ type Key struct {
 
 // want says what the key takes.
 func (k Key) want() string {
-	if h := k.Name.hint(); h != "" {
+	if h := k.Name.Hint(); h != "" {
 		return h
 	}
 	return "one of " + strings.Join(k.Values, "; ")

@@ -1,6 +1,7 @@
 package nutrient
 
 import (
+	"encoding/json"
 	"fmt"
 	"strings"
 	"testing"
@@ -183,13 +184,24 @@ func TestKeysMakeAForm(t *testing.T) {
 			form[k.Name.String()] = "never"
 		}
 	}
-	q, err := ParseQuery(form)
+	ask := func() (q Query, err error) {
+		text, err := json.Marshal(form)
+		require.NoError(t, err)
+		err = units.Decode(text, &q)
+		return q, err
+	}
+	q, err := ask()
 	require.NoError(t, err)
 	_, err = s.Factor(PoolAmmonium, 1, q)
 	require.NoError(t, err)
-	form["incorporation"], form["colour"], form["weather"] = "soon", "red", ""
-	_, err = ParseQuery(form)
-	require.Equal(t, []string{"colour", "incorporation"}, fields(err), "an empty field says nothing")
+	text, err := json.Marshal(q)
+	require.NoError(t, err)
+	var back Query
+	require.NoError(t, json.Unmarshal(text, &back))
+	require.Equal(t, q, back)
+	form["incorporation"], form["colour"] = "soon", "red"
+	_, err = ask()
+	require.ElementsMatch(t, []string{"colour", "incorporation"}, fields(err))
 }
 
 func TestIncorporationText(t *testing.T) {
