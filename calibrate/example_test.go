@@ -341,6 +341,53 @@ func ExampleReadRecord() {
 	// material: is nothing, want a name for the material
 }
 
+func ExampleRecord() {
+	r := calibrate.Record{
+		Version: calibrate.RecordVersion, Date: time.Date(2026, time.April, 1, 0, 0, 0, 0, time.UTC),
+		Machine: "tank spreader", Material: "agitated slurry", Method: calibrate.MethodFlow, Speed: 2 * units.MetrePerSecond,
+		Liquid: &calibrate.Measured[units.VolumePerArea]{N: 1, Mean: 50 * units.CubicMetrePerHectare, Verdict: calibrate.VerdictAccept},
+	}
+	data, err := r.Encode()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(string(data))
+	back, err := calibrate.ReadRecord(data)
+	fmt.Println(back.Machine, err)
+	// Output:
+	// {
+	//   "version": 1,
+	//   "date": "2026-04-01T00:00:00Z",
+	//   "machine": "tank spreader",
+	//   "material": "agitated slurry",
+	//   "method": "flow",
+	//   "speed": "2 m/s",
+	//   "liquid": {
+	//     "n": 1,
+	//     "mean": "0.005 m3/m2",
+	//     "sd": "0 m3/m2",
+	//     "target": "0 m3/m2",
+	//     "verdict": "accept"
+	//   }
+	// }
+	// tank spreader <nil>
+}
+
+func ExamplePattern_Series() {
+	p := calibrate.Pattern{Trays: []float64{0, 3, 5, 3, 0}, Spacing: 2 * units.Foot, Line: 4 * units.Foot}
+	s := p.Series(units.Foot)
+	for i := range s.Len() {
+		fmt.Println(s.XY(i))
+	}
+	// Output:
+	// -4 0
+	// -2 3
+	// 0 5
+	// 2.0000000000000004 3
+	// 4 0
+}
+
 func ExampleCompare() {
 	record := func(year int, rates ...units.MassPerArea) calibrate.Record {
 		for i := range rates {

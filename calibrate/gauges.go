@@ -39,7 +39,7 @@ type Gauge struct {
 	Depth   *units.Length  `json:"depth,omitempty"`
 	Caught  *units.Volume  `json:"caught,omitempty"` // needs the opening
 	Missing bool           `json:"missing,omitempty"`
-	At      units.Length   `json:"at,omitempty"`    // distance from the pivot point; required for a pivot, more than 0
+	At      units.Length   `json:"at,omitempty"`    // place along the line of gauges; for a pivot the distance from its point, 1 mm to 10 km
 	After   units.Duration `json:"after,omitempty"` // from the start of the test to the reading, for the evaporation correction
 }
 
@@ -70,6 +70,13 @@ type GaugesSpec struct {
 	Carries     map[string]units.Concentration `json:"carries,omitempty"`    // what the liquid holds, by the caller's analysis
 }
 
+// Reading is what one gauge shows.
+type Reading struct {
+	Gauge int          `json:"gauge"` // index into gauges
+	At    units.Length `json:"at"`
+	Depth units.Length `json:"depth"` // corrected for evaporation where that was measured
+}
+
 // GaugesResult is depth and uniformity of one test.
 type GaugesResult struct {
 	System    System      `json:"system"`
@@ -82,6 +89,7 @@ type GaugesResult struct {
 	Plain       *Uniformity                  `json:"plain,omitempty"`
 	Evaporation units.DepthRate              `json:"evaporation"` // 0 when it was not measured
 	Summary     sample.Summary[units.Length] `json:"summary"`     // of the gauges alike, corrected where possible
+	Readings    []Reading                    `json:"readings"`    // of the gauges with a value, in their order
 	Flag        float64                      `json:"flag"`
 	Flagged     []int                        `json:"flagged,omitempty"` // indices into gauges of those off the mean by more than Flag
 	Carried     map[string]units.MassPerArea `json:"carried,omitempty"` // Depth x concentration
@@ -118,7 +126,7 @@ func Gauges(spec GaugesSpec) (GaugesResult, error) {
 	var f units.Faults
 	spec.check(&f)
 	evaporation := spec.evaporation(&f)
-	var depth, corrected, weight, alike []float64
+	var depth, corrected, weight []float64
 	var index []int
 	for i, g := range spec.Gauges {
 		if g.Missing {
@@ -128,7 +136,6 @@ func Gauges(spec GaugesSpec) (GaugesResult, error) {
 		depth = append(depth, float64(d))
 		corrected = append(corrected, float64(d+evaporation.Times(g.After)))
 		weight = append(weight, float64(g.At))
-		alike = append(alike, 1)
 		index = append(index, i)
 	}
 	if err := f.Err(); err != nil {
@@ -142,7 +149,7 @@ func Gauges(spec GaugesSpec) (GaugesResult, error) {
 		System: spec.System, Missing: len(spec.Gauges) - len(depth), Evaporation: evaporation,
 		Flag: orDefault(spec.Flag, 0.20), Cautions: []string{cautionWastewater},
 	}
-	weighting := WeightArea
+	alike, weighting := ones(len(depth)), WeightArea
 	if spec.System != SystemPivot {
 		weight, weighting = alike, WeightAlike
 	}
@@ -161,6 +168,7 @@ func Gauges(spec GaugesSpec) (GaugesResult, error) {
 	lengths := make([]units.Length, len(best))
 	for i, d := range best {
 		lengths[i] = units.Length(d)
+		r.Readings = append(r.Readings, Reading{Gauge: index[i], At: spec.Gauges[index[i]].At, Depth: lengths[i]})
 		if math.Abs(d-float64(r.Depth())) > r.Flag*float64(r.Depth()) {
 			r.Flagged = append(r.Flagged, index[i])
 		}
@@ -189,6 +197,7 @@ const cautionWastewater = "Gauges under manure or wastewater hold pathogens: wea
 const (
 	maxDepth = 10 * units.Metre
 	maxTest  = 30 * units.Day
+	maxPlace = 10 * units.Kilometre
 )
 
 // check records what is wrong with the options.
@@ -254,7 +263,9 @@ func (spec GaugesSpec) evaporation(f *units.Faults) units.DepthRate {
 // depth returns what g caught, and records what is wrong with it.
 func (g Gauge) depth(f *units.Faults, path string, spec GaugesSpec) units.Length {
 	if spec.System == SystemPivot {
-		f.Between(path+".at", g.At, units.Millimetre, 10*units.Kilometre)
+		f.Between(path+".at", g.At, units.Millimetre, maxPlace)
+	} else {
+		f.Between(path+".at", g.At, -maxPlace, maxPlace)
 	}
 	f.Between(path+".after", g.After, units.Duration(0), maxTest)
 	if spec.Evaporation != nil && g.After == 0 {

@@ -256,6 +256,8 @@ func TestOverlapIsPlainSums(t *testing.T) {
 			require.InDelta(t, sd/m, row.CV, 1e-9)
 			require.InDelta(t, floats.Min(c.want), row.Lowest, 1e-9)
 			require.InDelta(t, floats.Max(c.want), row.Highest, 1e-9)
+			require.LessOrEqual(t, row.Lowest/row.Mean, row.LowQuarter+1e-9)
+			require.LessOrEqual(t, row.LowQuarter, 1+1e-9)
 			// What one pass throws is what a lane gets.
 			require.InDelta(t, floats.Sum(p.Trays), row.Mean*float64(lane), 1e-9)
 		}
@@ -307,6 +309,27 @@ func TestOverlapSkewed(t *testing.T) {
 	require.NoError(t, err)
 	require.False(t, none.HasWidest)
 	require.Contains(t, none.String(), "none")
+}
+
+// TestSeries: the curves that a plot draws.
+func TestSeries(t *testing.T) {
+	p := Pattern{Trays: []float64{1, 5, 2}, Spacing: units.Foot, Line: units.Foot}
+	s := p.Series(units.Foot)
+	require.Equal(t, 3, s.Len())
+	x, y := s.XY(0)
+	require.Equal(t, []float64{-1, 1}, []float64{x, y})
+	r, err := Overlap(OverlapSpec{Pattern: p, Drive: DriveCircuit, MaxCV: 1})
+	require.NoError(t, err)
+	x, y = r.Series(units.Foot).XY(2)
+	require.InDelta(t, 3, x, 1e-12)
+	require.InDelta(t, 100*r.SinglePass, y, 1e-9)
+	g, err := Gauges(GaugesSpec{System: SystemPivot, Gauges: []Gauge{{Depth: new(2 * units.Inch), At: 30 * units.Foot}, {Missing: true}, {Depth: new(units.Inch), At: 50 * units.Foot}}})
+	require.NoError(t, err)
+	require.Equal(t, 2, g.Series(units.Foot, units.Inch).Len())
+	x, y = g.Series(units.Foot, units.Inch).XY(1)
+	require.InDelta(t, 50, x, 1e-12)
+	require.InDelta(t, 1, y, 1e-12)
+	require.Equal(t, 2, g.Readings[1].Gauge)
 }
 
 // TestSinglePassAboveOneHundred: a CV above 100 % is a result, not an error.

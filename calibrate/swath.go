@@ -10,7 +10,8 @@ import (
 	"example.org/earthbasin/units"
 )
 
-// Pattern is the catch of trays in a straight row across one pass.
+// Pattern is the catch of trays in a straight row across one pass, or of gauges
+// across one lane of a travelling gun.
 type Pattern struct {
 	Trays   []float64    `json:"trays"`   // from left to right seen in the driving direction, in any one unit: only ratios count; 3 or more
 	Spacing units.Length `json:"spacing"` // centre to centre, even
@@ -105,6 +106,7 @@ type OverlapRow struct {
 	Highest      float64      `json:"highest"`
 	CV           float64      `json:"cv"`
 	Christiansen float64      `json:"christiansen"` // 1 - mean |x - m| / m
+	LowQuarter   float64      `json:"lowQuarter"`   // mean of the lowest quarter / mean, fractional rule
 	Within       bool         `json:"within"`       // CV <= MaxCV
 }
 
@@ -170,13 +172,11 @@ func Overlap(spec OverlapSpec) (OverlapResult, error) {
 		x := p.field(w, spec.Drive)
 		m := stat.Mean(x, nil)
 		row := OverlapRow{Width: w, Mean: m, Lowest: floats.Min(x), Highest: floats.Max(x)}
-		if m > 0 { // no mean when the places between passes miss all of a narrow pattern
+		if m > 0 { // no mean where the places of the field miss all of a narrow pattern
 			row.CV = spec.Spread.sd(x) / m
-			off := 0.0
-			for _, v := range x {
-				off += math.Abs(v - m)
-			}
-			row.Christiansen = 1 - off/(float64(len(x))*m)
+			alike := ones(len(x))
+			row.Christiansen = christiansen(x, alike, m)
+			row.LowQuarter = LowQuarterFractional.lowest(x, alike) / m
 			row.Within = row.CV <= spec.MaxCV
 		}
 		if row.Within {

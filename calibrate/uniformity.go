@@ -209,4 +209,11 @@ func lowestWindow(x []float64, k int) float64 {
 	return low
 }
 
+// ones returns n equal weights.
+func ones(n int) []float64 {
+	w := make([]float64, n)
+	floats.AddConst(1, w)
+	return w
+}
+
 func sortedKeys[V any](m map[string]V) []string { return slices.Sorted(maps.Keys(m)) }
