@@ -210,7 +210,7 @@ func (spec FertilizerSpec) single() float64 {
 }
 
 func (spec FertilizerSpec) result(rates []float64) (FertilizerResult, error) {
-	r := FertilizerResult{Spec: spec, Rows: []FertilizerRow{}, Cautions: []string{cautionFertilizer, cautionNitrate, cautionSlope}}
+	r := FertilizerResult{Spec: spec, Rows: []FertilizerRow{}, Cautions: []string{cautionFertilizer, cautionSlope}}
 	var supplied, over, short [3]float64
 	var f units.Faults
 	for i, x := range rates {
@@ -229,6 +229,9 @@ func (spec FertilizerSpec) result(rates []float64) (FertilizerResult, error) {
 		}
 		for k, part := range g.list() {
 			supplied[k] += x * part
+		}
+		if g.N >= 0.32 && g.N <= 0.36 && g.P2O5+g.K2O == 0 && g.Density == 0 {
+			r.Cautions = append(r.Cautions, cautionNitrate) // the grade of ammonium nitrate
 		}
 		r.Rows = append(r.Rows, row)
 		r.Rate += row.Rate

@@ -47,8 +47,11 @@ type LimeTestSpec struct {
 
 // LimeNeedResult is the lime need of a soil test.
 type LimeNeedResult struct {
-	Spec    LimeTestSpec      `json:"spec"`
-	Basis   string            `json:"basis"` // what Need is a weight of
+	Spec LimeTestSpec `json:"spec"`
+	// Basis is what Need is a weight of: [LimeCCE] for Penn State; for North
+	// Carolina the state's ordinary lime, which is [LimeECCE] with the
+	// ReferenceECCE that its office names.
+	Basis   string            `json:"basis"`
 	Acidity float64           `json:"acidity"`
 	Factor  float64           `json:"factor"` // (goal - pH)/(6.6 - pH), 0 for Penn State
 	Need    units.MassPerArea `json:"need"`   // never below 0

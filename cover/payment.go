@@ -50,13 +50,16 @@ func (p PartialAcres) count(a units.Area) units.Area {
 	return units.Area(acres) * units.Acre
 }
 
-// PaymentScenario is one line of a payment schedule, the caller's data.
+// PaymentScenario is one line of a payment schedule, the caller's data: a rate on
+// an area, or a share of what a part of the work costs.
 type PaymentScenario struct {
 	Name string                  `json:"name"`
 	Rate units.Price[units.Area] `json:"rate"` // such as "129 per acre"
 	Area units.Area              `json:"area"`
-	// Share of the rate that is paid, more than 0 to 1; 1 where the rate is the
-	// payment itself.
+	// Cost of the part, instead of Rate and Area.
+	Cost float64 `json:"cost"`
+	// Share of the rate or the cost that is paid, more than 0 to 1; 1 where the
+	// rate is the payment itself.
 	Share float64 `json:"share"`
 	Cap   float64 `json:"cap"` // most that the scenario pays, 0 for none
 }
@@ -74,8 +77,8 @@ type PaymentSpec struct {
 // PaymentRow is one scenario worked out.
 type PaymentRow struct {
 	Name    string     `json:"name"`
-	Counted units.Area `json:"counted"` // area that is paid for
-	Full    float64    `json:"full"`    // rate x area x share
+	Counted units.Area `json:"counted"` // area that is paid for, 0 for a share of cost
+	Full    float64    `json:"full"`    // rate x area x share, or cost x share
 	Paid    float64    `json:"paid"`    // after the cap
 	Capped  bool       `json:"capped"`
 }
@@ -93,8 +96,8 @@ type PaymentResult struct {
 	Cautions    []string `json:"cautions"`
 }
 
-// Payment works out rate x area x share over the scenarios, each and all within
-// their caps.
+// Payment works out rate x area x share, or cost x share, over the scenarios, each
+// and all within their caps.
 func Payment(spec PaymentSpec) (PaymentResult, error) {
 	var f units.Faults
 	if !partialAcres.Has(int(spec.Acres)) {
@@ -111,12 +114,19 @@ func Payment(spec PaymentSpec) (PaymentResult, error) {
 		if s.Name == "" {
 			f.Missing(at+".name", "text")
 		}
-		f.PositiveNumber(at+".rate", s.Rate.SI())
-		f.Positive(at+".area", s.Area)
+		switch {
+		case s.Cost == 0:
+			f.PositiveNumber(at+".rate", s.Rate.SI())
+			f.Positive(at+".area", s.Area)
+		case s.Rate != 0 || s.Area != 0:
+			f.Add(at+".cost", s.Cost, "none beside rate and area")
+		default:
+			f.PositiveNumber(at+".cost", s.Cost)
+		}
 		positiveFraction(&f, at+".share", s.Share)
 		f.NotNegativeNumber(at+".cap", s.Cap)
 		row := PaymentRow{Name: s.Name, Counted: spec.Acres.count(s.Area)}
-		row.Full = s.Rate.Of(row.Counted) * s.Share
+		row.Full = (s.Rate.Of(row.Counted) + s.Cost) * s.Share // one of the two is 0
 		row.Paid = row.Full
 		if s.Cap > 0 && row.Full > s.Cap {
 			row.Paid, row.Capped = s.Cap, true
@@ -151,6 +161,9 @@ func (r PaymentResult) Working() units.Working {
 	for i, row := range r.Rows {
 		s := r.Spec.Scenarios[i]
 		how := s.Rate.Trade() + " x " + row.Counted.Text(units.Acre, 2)
+		if s.Cost > 0 {
+			how = "cost " + money(s.Cost)
+		}
 		if s.Share != 1 {
 			how += " x " + percent(s.Share)
 		}

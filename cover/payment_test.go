@@ -39,6 +39,12 @@ func TestPaymentAndBids(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, "cap", r.Limit)
 	require.InDelta(t, -300, r.Net, 1e-9)
+	r, err = cover.Payment(cover.PaymentSpec{Cost: 2000, Scenarios: []cover.PaymentScenario{{Name: "pipe", Cost: 2000, Share: 0.6, Cap: 1500}}})
+	require.NoError(t, err)
+	require.InDelta(t, 1200, r.Payment, 1e-9)
+	require.InDelta(t, 0.6, r.ShareOfCost, 1e-12)
+	_, err = cover.Payment(cover.PaymentSpec{Scenarios: []cover.PaymentScenario{{Name: "a", Cost: 5, Area: 1, Share: 1}, {Name: "b", Cost: -5, Share: 1}}})
+	require.Equal(t, []string{"scenarios[0].cost", "scenarios[1].cost"}, fields(err))
 	_, err = cover.Payment(cover.PaymentSpec{Cap: -1, Cost: math.NaN(), Acres: 9, Scenarios: []cover.PaymentScenario{{}}})
 	require.Equal(t, []string{"acres", "cap", "cost", "scenarios[0].name", "scenarios[0].rate", "scenarios[0].area", "scenarios[0].share"}, fields(err))
 
