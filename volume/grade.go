@@ -53,9 +53,7 @@ type GradeResult struct {
 func Grade(spec GradeSpec) (GradeResult, error) {
 	var f units.Faults
 	spec.Ground.check(&f, "ground")
-	if spec.Final == nil {
-		f.Missing("final", "the surface to build")
-	}
+	checkSurface(&f, "final", spec.Final)
 	if len(spec.Outline) > 0 {
 		f.Sub("outline", checkOutline(spec.Outline))
 	}

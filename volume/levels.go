@@ -3,6 +3,7 @@ package volume
 import (
 	"fmt"
 	"math"
+	"reflect"
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
@@ -11,6 +12,20 @@ import (
 // Surface gives a level at every place: a plane, a crown, a floor.
 type Surface interface {
 	LevelAt(p plane.Point) units.Length
+}
+
+// checkSurface records a fault when there is no surface at path, and the faults of
+// one of this package.
+func checkSurface(f *units.Faults, path string, s Surface) {
+	if v := reflect.ValueOf(s); s == nil || v.Kind() == reflect.Pointer && v.IsNil() {
+		f.Missing(path, "a surface")
+		return
+	}
+	if c, ok := s.(interface {
+		check(f *units.Faults, path string)
+	}); ok {
+		c.check(f, path)
+	}
 }
 
 // LevelGrid is levels at the crossings of a rectangular grid.
@@ -64,13 +79,19 @@ func (g LevelGrid) At(row, col int) plane.Point {
 
 // LevelAt returns the level at p of the surface of four triangles in each cell,
 // which meet at the centre at the mean of the corners. Outside the grid the
-// nearest place on its edge counts. The grid must be one that has been accepted by
-// a function of this package.
+// nearest place on its edge counts. A grid that the functions of this package
+// would refuse for its rows and columns is level at 0.
 func (g LevelGrid) LevelAt(p plane.Point) units.Length {
+	if len(g.Levels) < 2 || len(g.Levels[0]) < 2 {
+		return 0
+	}
 	rows, cols := g.size()
 	u := inside(float64((p.X-g.Origin.X)/g.StepX), cols-1)
 	v := inside(float64((p.Y-g.Origin.Y)/g.StepY), rows-1)
 	i, j := min(int(v), rows-2), min(int(u), cols-2)
+	if min(len(g.Levels[i]), len(g.Levels[i+1])) < cols {
+		return 0
+	}
 	u, v = u-float64(j), v-float64(i)
 	sw, se := float64(g.Levels[i][j]), float64(g.Levels[i][j+1])
 	nw, ne := float64(g.Levels[i+1][j]), float64(g.Levels[i+1][j+1])
@@ -137,6 +158,12 @@ type HipCrown struct {
 	Outline plane.Polygon `json:"outline"`
 	Foot    units.Length  `json:"foot"`
 	Grade   float64       `json:"grade"` // rise per run
+}
+
+func (c HipCrown) check(f *units.Faults, path string) {
+	f.Sub(path+".outline", checkOutline(c.Outline))
+	f.Between(path+".foot", c.Foot, -mostSide, mostSide)
+	f.NumberBetween(path+".grade", c.Grade, 0, 0.5)
 }
 
 // LevelAt returns the level at p.

@@ -135,11 +135,10 @@ type GroundProfileSpec struct {
 // Errors are [units.FieldError] with the json field.
 func GroundProfile(spec GroundProfileSpec) (ProfileResult, error) {
 	var f units.Faults
-	if spec.Existing == nil {
-		f.Missing("existing", "the surface of the ground")
-	}
-	if spec.Final == nil {
-		f.Missing("final", "the surface that shall remain")
+	checkSurface(&f, "existing", spec.Existing)
+	checkSurface(&f, "final", spec.Final)
+	if spec.Built != nil {
+		checkSurface(&f, "built", spec.Built)
 	}
 	for _, c := range []struct {
 		field string
