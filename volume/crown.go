@@ -135,13 +135,7 @@ func (s CrownSpec) roof() (CrownResult, error) {
 	if err != nil {
 		return CrownResult{}, &units.FieldError{Field: "outline", Value: "an outline whose roof cannot be followed", Want: "an outline without nearly equal edges and corners"}
 	}
-	r := CrownResult{Shape: s.Shape, Plan: outline.Area(), Peak: units.Length(roof.last())}
-	for _, part := range roof.rings {
-		a, b, c := part.area()
-		x := part.until - part.from
-		r.Volume += units.Volume(x * (a + x*(b/2+x*c/3)))
-	}
-	return r, nil
+	return CrownResult{Shape: s.Shape, Plan: outline.Area(), Peak: units.Length(roof.last()), Volume: roof.volume()}, nil
 }
 
 // SettledCrownSpec is a crown over a filled basin, both of which settle.

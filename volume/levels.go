@@ -175,7 +175,10 @@ func (c HipCrown) LevelAt(p plane.Point) units.Length {
 	for i, a := range c.Outline {
 		e, d := c.Outline[(i+1)%len(c.Outline)].Sub(a), p.Sub(a)
 		ex, ey, dx, dy := float64(e.X), float64(e.Y), float64(d.X), float64(d.Y)
-		t := min(1, max(0, (ex*dx+ey*dy)/(ex*ex+ey*ey)))
+		t := 0.0
+		if l := ex*ex + ey*ey; l > 0 {
+			t = min(1, max(0, (ex*dx+ey*dy)/l))
+		}
 		least = min(least, math.Hypot(dx-t*ex, dy-t*ey))
 	}
 	return c.Foot + units.Length(c.Grade*least)

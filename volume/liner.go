@@ -12,8 +12,8 @@ const (
 	// out the wedges at the toe and the corners.
 	LinerMethodArea LinerMethod = iota + 1
 	// LinerMethodOffset is the solid between the basin and one whose floor and
-	// banks lie the thickness behind, measured square to them. Only
-	// rectangular and circular basins have it.
+	// banks lie the thickness behind, measured square to them. Rectangular and
+	// circular basins have it, and polygons without rounded corners.
 	LinerMethodOffset
 )
 
@@ -71,12 +71,6 @@ func Liner(spec LinerSpec) (LinerResult, error) {
 	if !linerNames.Has(int(spec.Method)) {
 		f.Add("method", spec.Method.String(), linerNames.Want())
 	}
-	solid, ok := spec.Basin.(interface {
-		behind(t units.Length) units.Volume
-	})
-	if spec.Method == LinerMethodOffset && !ok && spec.Basin != nil {
-		f.Add("method", spec.Method.String(), LinerMethodArea.String()+": this basin has no offset solid")
-	}
 	if err := f.Err(); err != nil {
 		return LinerResult{}, err
 	}
@@ -88,7 +82,16 @@ func Liner(spec LinerSpec) (LinerResult, error) {
 	r.Area = r.Floor + r.Banks
 	how := "area x thickness"
 	if spec.Method == LinerMethodOffset {
-		r.Volume = solid.behind(spec.Thickness)
+		solid, ok := spec.Basin.(interface {
+			behind(t units.Length) (units.Volume, bool)
+		})
+		if ok {
+			r.Volume, ok = solid.behind(spec.Thickness)
+		}
+		if !ok {
+			f.Add("method", spec.Method.String(), LinerMethodArea.String()+": this basin has no offset solid")
+			return LinerResult{}, f.Err()
+		}
 		how = "outer solid - basin"
 	} else {
 		r.Volume = r.Area.Times(spec.Thickness)
@@ -101,7 +104,7 @@ func Liner(spec LinerSpec) (LinerResult, error) {
 }
 
 // behind returns the volume between the basin and the solid that lies t behind.
-func (r *Rectangular) behind(t units.Length) units.Volume {
+func (r *Rectangular) behind(t units.Length) (units.Volume, bool) {
 	out := *r
 	x := float64(t)
 	out.depth += x
@@ -114,11 +117,95 @@ func (r *Rectangular) behind(t units.Length) units.Volume {
 			out.width += e
 		}
 	}
-	return Capacity(&out) - Capacity(r)
+	return Capacity(&out) - Capacity(r), true
 }
 
-func (c *Circular) behind(t units.Length) units.Volume {
+func (c *Circular) behind(t units.Length) (units.Volume, bool) {
 	x := float64(t)
 	out := Circular{radius: c.radius + x*(slant(c.slope)-c.slope), depth: c.depth + x, slope: c.slope}
-	return Capacity(&out) - Capacity(c)
+	return Capacity(&out) - Capacity(c), true
+}
+
+// behind moves the sides at the top of the bank out by what each of them goes back,
+// and follows them down to the floor that lies t deeper.
+func (p *Polygon) behind(t units.Length) (units.Volume, bool) {
+	top, ok := p.top()
+	if !ok || p.radius > 0 {
+		return 0, false
+	}
+	back := make([]float64, len(top.slopes))
+	for k, z := range top.slopes {
+		back[k] = float64(t) * slant(z)
+	}
+	out, err := follow(top.corners, back, 1)
+	if err != nil {
+		return 0, false
+	}
+	moved, ok := out.at(1, top.slopes)
+	if !ok {
+		return 0, false
+	}
+	depth := p.depth + float64(t)
+	corners, slopes := backward(moved.corners, moved.slopes)
+	in, err := follow(corners, slopes, depth)
+	if err != nil || in.last() < depth*(1-slack) {
+		return 0, false
+	}
+	return in.volume() - Capacity(p), true
+}
+
+// bankTop is a ring of corners whose outside lies to the left, with the slope of
+// each edge.
+type bankTop struct {
+	corners []vec
+	slopes  []float64
+}
+
+// top returns the top of the bank, false when it is in several rings.
+func (p *Polygon) top() (bankTop, bool) {
+	s, at := p.outward, p.depth-p.level
+	if at == 0 {
+		s = p.inward
+	}
+	slopes := make([]float64, len(s.fronts))
+	for i, f := range s.fronts {
+		slopes[i] = f.w
+	}
+	top, ok := s.at(at, slopes)
+	if at == 0 {
+		top.corners, top.slopes = backward(top.corners, top.slopes)
+	}
+	return top, ok
+}
+
+// at returns the wavefront at the time t with the slopes by front, false when it is
+// not one ring.
+func (s *skeleton) at(t float64, slopes []float64) (bankTop, bool) {
+	var top bankTop
+	n := 0
+	for _, r := range s.rings {
+		// A time at which one ring follows another belongs to the later, unless
+		// it is the end.
+		if t < r.from || t > r.until || t == r.until && t < s.end {
+			continue
+		}
+		n++
+		top = bankTop{}
+		for k, c := range r.corner {
+			top.corners = append(top.corners, c.add(r.move[k], t-r.from))
+			top.slopes = append(top.slopes, slopes[r.edges[k]])
+		}
+	}
+	return top, n == 1
+}
+
+// volume returns the content that the wavefront sweeps, time taken for height.
+func (s *skeleton) volume() units.Volume {
+	var v float64
+	for _, r := range s.rings {
+		a, b, c := r.area()
+		x := r.until - r.from
+		v += x * (a + x*(b/2+x*c/3))
+	}
+	return units.Volume(v)
 }

@@ -3,11 +3,14 @@ package volume
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/integrate/quad"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
 )
 
 func TestLinerLimits(t *testing.T) {
@@ -37,6 +40,69 @@ func TestLinerLimits(t *testing.T) {
 	for _, want := range []string{"basin", "thickness", "method"} {
 		require.ErrorContains(t, err, want)
 	}
+}
+
+// A polygon has the offset solid of the rectangle that it is, and that of its
+// moved sides.
+func TestLinerOfPolygon(t *testing.T) {
+	r := rand.New(rand.NewPCG(10, 1))
+	offset := func(b Lined, thick float64) float64 {
+		got, err := Liner(LinerSpec{Basin: b, Thickness: units.Length(thick), Method: LinerMethodOffset})
+		require.NoError(t, err)
+		return got.Volume.SI()
+	}
+	for range 200 {
+		l, w, d, thick := between(r, 20, 80), between(r, 20, 80), between(r, 1, 4), between(r, 0.1, 1)
+		z := []float64{between(r, 0, 4), between(r, 0, 4), between(r, 0, 4), between(r, 0, 4)}
+		at := Reference(1 + 2*r.IntN(2))
+		if at == ReferenceTop {
+			l, w = l+40, w+40
+		}
+		rect := mustRectangular(t, RectangularSpec{Length: units.Length(l), Width: units.Length(w), At: at, Depth: units.Length(d), Slopes: z})
+		// Edges of the outline: south, east, north, west.
+		spec := PolygonSpec{Outline: plane.Polygon{{}, {X: units.Length(l)}, {X: units.Length(l), Y: units.Length(w)}, {Y: units.Length(w)}}, At: at, Depth: units.Length(d), Slopes: []float64{z[2], z[1], z[3], z[0]}}
+		if r.IntN(2) == 0 {
+			spec.Outline = spec.Outline.Reversed()
+			spec.Slopes = []float64{z[3], z[1], z[2], z[0]}
+		}
+		poly, err := NewPolygon(spec)
+		require.NoError(t, err)
+		require.InEpsilon(t, offset(rect, thick), offset(poly, thick), 1e-8)
+	}
+	compared := 0
+	for range 100 {
+		// Concave floors too: the sides only move outward.
+		floor := star(r, plane.Point{}, 60)
+		d, thick, z := between(r, 0.5, 1.5), between(r, 0.05, 0.3), between(r, 0, 2)
+		poly, err := NewPolygon(PolygonSpec{Outline: floor, At: ReferenceFloor, Depth: units.Length(d), Slopes: []float64{z}})
+		require.NoError(t, err)
+		if len(poly.outward.rings) > 1 {
+			continue // a side vanishes on the way up, which offsetArea does not know
+		}
+		solid := func(low, back float64) float64 {
+			return quad.Fixed(func(y float64) float64 { return offsetArea(floor, z*y+back) }, low, d, 3, quad.Legendre{}, 0)
+		}
+		out, ok := poly.behind(units.Length(thick))
+		require.True(t, ok)
+		top, err := follow(mustTop(t, poly).corners, slices.Repeat([]float64{thick * slant(z)}, len(floor)), 1)
+		require.NoError(t, err)
+		if len(top.rings) > 1 {
+			continue
+		}
+		require.InEpsilon(t, solid(-thick, thick*slant(z))-solid(0, 0), out.SI(), 1e-7)
+		compared++
+	}
+	require.Greater(t, compared, 50)
+	rounded, err := NewPolygon(PolygonSpec{Outline: plane.Polygon{{}, {X: 30}, {X: 30, Y: 30}, {Y: 30}}, At: ReferenceTop, Depth: 2, Slopes: []float64{2}, CornerRadius: 5})
+	require.NoError(t, err)
+	_, err = Liner(LinerSpec{Basin: rounded, Thickness: 1, Method: LinerMethodOffset})
+	require.ErrorContains(t, err, "area x thickness")
+}
+
+func mustTop(t *testing.T, p *Polygon) bankTop {
+	top, ok := p.top()
+	require.True(t, ok)
+	return top
 }
 
 func TestDrain(t *testing.T) {
