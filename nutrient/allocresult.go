@@ -147,7 +147,35 @@ func (r AllocationResult) Working() units.Working {
 		how = "stopped early"
 	}
 	w.Add("net cost", fmt.Sprintf("%.2f", r.Net), fmt.Sprintf("%.2f before loads were made whole, not below %.2f: %s", r.Fractional, r.Bound, how))
-	return append(w, r.Shortage.lines()...)
+	if r.Shortage != nil { // the prices would be those of leaving material behind
+		return append(w, r.Shortage.lines()...)
+	}
+	for _, f := range r.Fields {
+		f.worth(&w)
+	}
+	return w
+}
+
+// worth adds what one more of everything about the field would save, as far as it
+// would save anything.
+func (f FieldState) worth(w *units.Working) {
+	add := func(what string, money float64) {
+		if money > 0 {
+			w.Add(what, fmt.Sprintf("%.2f", money), "saved")
+		}
+	}
+	add("one more acre of "+f.Name, f.Acre.Of(units.Acre))
+	add("one mile less to "+f.Name, f.Mile.Of(units.Mile))
+	for _, l := range f.Limits {
+		name := f.Name + ", " + l.Name
+		if l.Season != "" {
+			name += " in " + l.Season
+		}
+		add("one more lb of room on "+name, l.Worth.Of(units.Pound))
+		if l.PerUnit.value > 0 {
+			*w = append(*w, units.Line{Item: "a higher limit on " + name, Value: l.PerUnit.String(), How: "saved"})
+		}
+	}
 }
 
 // String is the table of the working.
