@@ -48,6 +48,34 @@ func (r MixRule) MarshalText() ([]byte, error) { return mixNames.Marshal(int(r))
 // UnmarshalText reads a name; the error lists the names.
 func (r *MixRule) UnmarshalText(text []byte) error { return units.UnmarshalName(mixNames, text, r) }
 
+// StageKind is what a stage does.
+type StageKind int
+
+const (
+	_ StageKind = iota
+	// StagePumpOff pumps off liquid that is not agitated, and what the sludge drains.
+	StagePumpOff
+	// StageAgitate mixes sludge and liquid before pumping.
+	StageAgitate
+	// StagePump pumps the agitated slurry.
+	StagePump
+	// StageDig digs the sludge, or what agitation leaves of it.
+	StageDig
+)
+
+var stageNames = units.Names{"", "pump off", "agitate", "pump", "dig"}
+
+// String returns the name that MarshalText writes.
+func (k StageKind) String() string { return stageNames.String(int(k)) }
+
+// MarshalText writes the name.
+func (k StageKind) MarshalText() ([]byte, error) { return stageNames.Marshal(int(k)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (k *StageKind) UnmarshalText(text []byte) error {
+	return units.UnmarshalName(stageNames, text, k)
+}
+
 // StageCost is the price of one stage; what is left at 0 costs nothing.
 type StageCost struct {
 	Fixed         float64                     `json:"fixed,omitempty"`         // once, such as bringing in a machine
@@ -106,7 +134,8 @@ type RemovalSpec struct {
 
 // StageResult is one stage of a route.
 type StageResult struct {
-	Name     string         `json:"name"`
+	Kind     StageKind      `json:"kind"`
+	Name     string         `json:"name"`            // for people, such as "dig the sludge"
 	Material Slurry         `json:"material"`        // as it is moved, before it swells; none for agitation
 	Moved    units.Volume   `json:"moved"`           // with swell
 	Class    SolidsClass    `json:"class,omitzero"`  // of the material
@@ -116,6 +145,7 @@ type StageResult struct {
 	Hours    units.Duration `json:"hours"`
 	Days     int            `json:"days"` // Hours over the working day, rounded up
 	Cost     float64        `json:"cost"`
+	Hauling  float64        `json:"hauling"` // the part of Cost by miles, loads and truck hours
 }
 
 // RouteResult is one way to empty the basin.
@@ -130,6 +160,7 @@ type RouteResult struct {
 	Hours   units.Duration `json:"hours"` // stages one after the other
 	Days    int            `json:"days"`  // sum of the days of the stages
 	Cost    float64        `json:"cost"`
+	Hauling float64        `json:"hauling"` // the part of Cost by miles, loads and truck hours
 	Remarks []string       `json:"remarks,omitempty"`
 }
 

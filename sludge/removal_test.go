@@ -76,14 +76,19 @@ func TestRemovalBalance(t *testing.T) {
 			for _, route := range c.Routes {
 				sameSlurry(t, route.In, route.Out)
 				require.InEpsilon(t, float64(spec.Contents+route.Fresh), float64(route.In.Volume), 1e-9)
-				var cost float64
+				var cost, hauling float64
 				var days int
 				for _, s := range route.Stages {
 					cost += s.Cost
+					hauling += s.Hauling
+					require.LessOrEqual(t, s.Hauling, s.Cost)
+					if s.Haul == nil {
+						require.Zero(t, s.Hauling)
+					}
 					days += s.Days
 					require.GreaterOrEqual(t, float64(s.Days)*float64(spec.WorkDay), float64(s.Hours)*(1-1e-9))
 					require.GreaterOrEqual(t, s.Cost, 0.0)
-					if s.Name == "pump the slurry" {
+					if s.Kind == StagePump {
 						require.LessOrEqual(t, float64(s.Material.Solids), float64(spec.Agitate.Target)*(1+1e-9))
 					}
 					if h := s.Haul; h != nil {
@@ -93,6 +98,7 @@ func TestRemovalBalance(t *testing.T) {
 					}
 				}
 				require.InDelta(t, cost, route.Cost, 1e-6)
+				require.InDelta(t, hauling, route.Hauling, 1e-6)
 				require.Equal(t, days, route.Days)
 			}
 		}
@@ -377,7 +383,7 @@ func TestRemovalReadsJSON(t *testing.T) {
 
 func TestRemovalNames(t *testing.T) {
 	for _, pair := range [][2]any{
-		{RouteAgitatePump, new(Route)}, {MixAll, new(MixRule)}, {HandlingDig, new(Handling)}, {LoadingEffective, new(LoadingRule)}, {WaitsTrucks, new(Waits)},
+		{RouteAgitatePump, new(Route)}, {MixAll, new(MixRule)}, {HandlingDig, new(Handling)}, {LoadingEffective, new(LoadingRule)}, {WaitsTrucks, new(Waits)}, {StageDig, new(StageKind)},
 	} {
 		b, err := json.Marshal(pair[0])
 		require.NoError(t, err)

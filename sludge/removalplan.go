@@ -55,7 +55,7 @@ func (p *planner) slurry(field string, v units.Volume, solids units.MassFraction
 func (p *planner) drawOffDig() RouteResult {
 	r := RouteResult{Route: RouteDrawOffDig, In: p.sludge.with(p.liquid)}
 	dug, off := p.drained(p.sludge)
-	p.move(&r, "pumpOff", "pump off the liquid", p.liquid.with(off), 1, p.spec.PumpOff)
+	p.move(&r, StagePumpOff, "pumpOff", "pump off the liquid", p.liquid.with(off), 1, p.spec.PumpOff)
 	p.dig(&r, "dig the sludge", dug)
 	return r
 }
@@ -79,9 +79,9 @@ func (p *planner) agitatePump() RouteResult {
 	slurry := lifted.with(mixed).with(fresh)
 	dug, off := p.drained(stays)
 	r.In = p.sludge.with(p.liquid).with(fresh)
-	p.move(&r, "pumpOff", "pump off the liquid", surplus.with(off), 1, p.spec.PumpOff)
+	p.move(&r, StagePumpOff, "pumpOff", "pump off the liquid", surplus.with(off), 1, p.spec.PumpOff)
 	before := len(r.Stages)
-	p.move(&r, "agitate.pump", "pump the slurry", slurry, 1, a.Pump)
+	p.move(&r, StagePump, "agitate.pump", "pump the slurry", slurry, 1, a.Pump)
 	if lifted.Dry > 0 && len(r.Stages) > before {
 		p.agitation(&r, a, fresh.Volume)
 	}
@@ -135,25 +135,25 @@ func (p *planner) agitation(r *RouteResult, a *AgitateSpec, fresh units.Volume) 
 	last := len(r.Stages) - 1
 	pumping := r.Stages[last]
 	r.Stages = r.Stages[:last]
-	s := StageResult{Name: "agitate", Hours: a.Agitation, Fresh: fresh}
+	s := StageResult{Kind: StageAgitate, Name: "agitate", Hours: a.Agitation, Fresh: fresh}
 	s.Cost = a.Fixed + a.PerHour.Of(s.Hours+pumping.Hours) + a.Water.Of(fresh)
 	p.add(r, "agitate", s)
 	r.Stages = append(r.Stages, pumping)
 }
 
 func (p *planner) dig(r *RouteResult, name string, s Slurry) {
-	p.move(r, "dig", name, s, p.spec.Dig.Swell, p.spec.Dig.Equipment)
+	p.move(r, StageDig, "dig", name, s, p.spec.Dig.Swell, p.spec.Dig.Equipment)
 	if class := classOf(p.classes, s.Solids); s.Volume > 0 && class.Handling == HandlingPump {
 		r.Remarks = append(r.Remarks, fmt.Sprintf("At %s solids what is to be dug is %s by the classes and runs from a bucket: drain it first or pump it.", s.Solids.Text(units.Percent, 1), class.Name))
 	}
 }
 
 // move adds the stage that moves s, unless there is none of it.
-func (p *planner) move(r *RouteResult, path, name string, s Slurry, swell float64, e Equipment) {
+func (p *planner) move(r *RouteResult, kind StageKind, path, name string, s Slurry, swell float64, e Equipment) {
 	if s.Volume == 0 {
 		return
 	}
-	stage := StageResult{Name: name, Material: s, Moved: units.Volume(swell) * s.Volume, Class: classOf(p.classes, s.Solids)}
+	stage := StageResult{Kind: kind, Name: name, Material: s, Moved: units.Volume(swell) * s.Volume, Class: classOf(p.classes, s.Solids)}
 	loads, trucks, miles := 0, 0, 0.0
 	ok := true
 	if fl := e.Fleet; fl != nil {
@@ -174,8 +174,8 @@ func (p *planner) move(r *RouteResult, path, name string, s Slurry, swell float6
 		return
 	}
 	c := e.Cost
-	stage.Cost = c.Fixed + c.PerVolume.Of(stage.Moved) + miles*c.PerVolumeMile.Of(stage.Moved) + c.PerMass.Of(s.Mass) +
-		c.PerLoad*float64(loads) + c.PerHour.Of(stage.Hours) + float64(trucks)*c.PerTruckHour.Of(stage.Hours)
+	stage.Hauling = miles*c.PerVolumeMile.Of(stage.Moved) + c.PerLoad*float64(loads) + float64(trucks)*c.PerTruckHour.Of(stage.Hours)
+	stage.Cost = c.Fixed + c.PerVolume.Of(stage.Moved) + c.PerMass.Of(s.Mass) + c.PerHour.Of(stage.Hours) + stage.Hauling
 	p.add(r, path+".cost", stage)
 }
 
@@ -200,6 +200,7 @@ func (p *planner) total(r RouteResult) RouteResult {
 		r.Hours += s.Hours
 		r.Days += s.Days
 		r.Cost += s.Cost
+		r.Hauling += s.Hauling
 		if s.Haul != nil {
 			r.Loads += s.Haul.Loads
 		}
