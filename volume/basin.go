@@ -114,9 +114,29 @@ func checkPlan(f *units.Faults, at Reference, depth, water units.Length, slopes 
 // slant returns the length along a bank of slope z per unit of height.
 func slant(z float64) float64 { return math.Sqrt(1 + z*z) }
 
+// missing reports whether b is nothing, or a nil pointer to a solid of this
+// package, such as a constructor returns beside an error.
+func missing(b Basin) bool {
+	switch p := b.(type) {
+	case nil:
+		return true
+	case *Rectangular:
+		return p == nil
+	case *Circular:
+		return p == nil
+	case *Polygon:
+		return p == nil
+	case *Surveyed:
+		return p == nil
+	case *Floor:
+		return p == nil
+	}
+	return false
+}
+
 // checkBasin records a fault unless b is a basin of some depth and content.
 func checkBasin(f *units.Faults, b Basin) {
-	if b == nil {
+	if missing(b) {
 		f.Missing("basin", "a basin")
 		return
 	}

@@ -2,6 +2,7 @@ package volume
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"time"
 
@@ -31,10 +32,13 @@ type EmptyingSpec struct {
 	// years of it. Only their dates count.
 	Start time.Time `json:"start"`
 	Until time.Time `json:"until"`
-	// Pump runs HoursPerDay, at most 24 h, except on RestDays.
+	// Pump runs HoursPerDay, at most 24 h, except on RestDays and on days that
+	// bring WetDay of rain or more, when nothing may go on the land; without a
+	// WetDay it runs whatever the weather.
 	Pump        units.Flow     `json:"pump"`
 	HoursPerDay units.Duration `json:"hoursPerDay"`
 	RestDays    []time.Weekday `json:"restDays,omitempty"`
+	WetDay      units.Length   `json:"wetDay,omitzero"`
 	// Months is the mean day of each month, January first; Days replaces single
 	// dates.
 	Months []Weather      `json:"months"`
@@ -122,7 +126,7 @@ func Emptying(spec EmptyingSpec) (EmptyingResult, error) {
 			d.Seeped = there - d.Evap
 		}
 		left := there - d.Evap - d.Seeped
-		if !slices.Contains(spec.RestDays, day.Weekday()) {
+		if rests := slices.Contains(spec.RestDays, day.Weekday()); !rests && (spec.WetDay == 0 || w.Rain < spec.WetDay) {
 			d.Pumped = min(max(left-stop, 0), perDay)
 		}
 		held = left - d.Pumped
@@ -145,8 +149,7 @@ func Emptying(spec EmptyingSpec) (EmptyingResult, error) {
 	t := r.Total
 	r.Extra = t.Rain + t.Runoff + t.Inflow - t.Evap - t.Seeped - t.Spilled
 	if !r.Empty {
-		r.Why = fmt.Sprintf("in %d days the pump took %s while %s more came in than left otherwise; %s is still above the stop level",
-			len(r.Days), t.Pumped.Trade(), r.Extra.Trade(), (held - stop).Trade())
+		r.Why = why(len(r.Days), t.Pumped, r.Extra, held-stop)
 	}
 	if t.Spilled > 0 {
 		r.Cautions = append(r.Cautions, "The liquid overtops the bank in this run: start earlier, pump faster or keep the runoff out.")
@@ -168,6 +171,20 @@ func (r *EmptyingResult) add(d EmptyingDay) {
 	t.Spilled += d.Spilled
 }
 
+// why says what kept the basin from being emptied in so many days.
+func why(days int, pumped, extra, left units.Volume) string {
+	s := fmt.Sprintf("in %d days the pump took %s while %s more came in than left otherwise; %s is still above the stop level: ",
+		days, pumped.Trade(), extra.Trade(), left.Trade())
+	more := math.Ceil(float64(left/(pumped-extra)) * float64(days))
+	if more > 0 && more < 36525 {
+		return s + fmt.Sprintf("at that pace %.0f days more are needed", more)
+	}
+	return s + "the pump does not keep up"
+}
+
+// mostFlow is far more than any pump or drain at a basin moves.
+const mostFlow = 1000 * units.CubicMetrePerSecond
+
 // date returns the calendar date of t at midnight UTC, where every day has 24
 // hours.
 func date(t time.Time) time.Time {
@@ -188,7 +205,7 @@ func checkEmptying(spec EmptyingSpec) error {
 	case date(spec.Until).Before(date(spec.Start)) || date(spec.Until).After(date(spec.Start).AddDate(10, 0, 0)):
 		f.Add("until", dateText(spec.Until), "from "+dateText(spec.Start)+" to ten years later")
 	}
-	f.Positive("pump", spec.Pump)
+	positive(&f, "pump", spec.Pump, mostFlow)
 	if !(spec.HoursPerDay > 0 && spec.HoursPerDay <= units.Day) {
 		f.Add("hoursPerDay", spec.HoursPerDay, "more than 0 and at most 24 h")
 	}
@@ -214,14 +231,15 @@ func checkEmptying(spec EmptyingSpec) error {
 		}
 		checkWeather(&f, fmt.Sprintf("days[%d]", i), d.Weather)
 	}
-	f.NotNegative("catchment", spec.Catchment)
+	f.NotNegative("wetDay", spec.WetDay)
+	f.Between("catchment", spec.Catchment, units.Area(0), widest)
 	f.NotNegative("runoffLoss", spec.RunoffLoss)
 	f.Fraction("runoffShare", spec.RunoffShare)
 	if (spec.Catchment > 0) != (spec.RunoffShare > 0) {
 		f.Add("runoffShare", spec.RunoffShare, "more than 0 with a catchment, and nothing without one")
 	}
-	f.NotNegative("seepage", spec.Seepage)
-	f.NotNegative("inflow", spec.Inflow)
+	f.Between("seepage", spec.Seepage, units.DepthRate(0), units.InchPerHour)
+	f.Between("inflow", spec.Inflow, units.Flow(0), mostFlow)
 	return f.Err()
 }
 

@@ -1,6 +1,7 @@
 package volume
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -76,11 +77,35 @@ func TestEmptyingNever(t *testing.T) {
 	r, err := Emptying(s)
 	require.NoError(t, err)
 	require.False(t, r.Empty)
-	require.Contains(t, r.Why, "still above the stop level")
+	require.Contains(t, r.Why, "still above the stop level: the pump does not keep up")
 	require.Positive(t, r.Total.Spilled)
 	require.Equal(t, s.Basin.Depth(), r.Highest)
 	require.Len(t, r.Cautions, 4)
 	require.Len(t, r.Days, 183)
+}
+
+func TestEmptyingTooLate(t *testing.T) {
+	s := emptyingSpec(formBasin(t))
+	s.Until = s.Start.AddDate(0, 0, 3) // four of the days that it takes
+	r, err := Emptying(s)
+	require.NoError(t, err)
+	require.False(t, r.Empty)
+	more := math.Ceil(r.PumpDays - 4)
+	require.Contains(t, r.Why, fmt.Sprintf("at that pace %.0f days more are needed", more))
+}
+
+func TestEmptyingWaitsOnWetDays(t *testing.T) {
+	s := emptyingSpec(formBasin(t))
+	s.WetDay = 0.25 * units.Inch
+	s.Days = []DatedWeather{
+		{time.Date(2026, 4, 3, 0, 0, 0, 0, time.UTC), Weather{Rain: 0.25 * units.Inch}},
+		{time.Date(2026, 4, 5, 0, 0, 0, 0, time.UTC), Weather{Rain: 0.2 * units.Inch}},
+	}
+	r, err := Emptying(s)
+	require.NoError(t, err)
+	for i, d := range r.Days {
+		require.Equal(t, i == 2, d.Pumped == 0, "%v", d.Date)
+	}
 }
 
 func TestEmptyingBySunAlone(t *testing.T) {

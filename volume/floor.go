@@ -166,9 +166,25 @@ func readTriangles(s Triangles) ([]facet, error) {
 			wrong++
 			f.Add(path, l[0], "levels within 100 km of the datum")
 		}
+		t.snap()
 		list = append(list, t)
 	}
 	return list, f.Err()
+}
+
+// snap makes corners level that no survey tells apart, so that no curvature is too
+// large for a number.
+func (t *facet) snap() {
+	const least = 1e-12 // m
+	if t.z[2]-t.z[0] < least {
+		t.z[1], t.z[2] = t.z[0], t.z[0]
+	}
+	if t.z[1]-t.z[0] < least {
+		t.z[1] = t.z[0]
+	}
+	if t.z[2]-t.z[1] < least {
+		t.z[1] = t.z[2]
+	}
 }
 
 // change is where the part of a facet in the sum becomes another: at its lowest,

@@ -166,6 +166,21 @@ func TestFloorOfGrid(t *testing.T) {
 	requireFields(t, err, "grid.levels[1]")
 }
 
+func TestFloorNearlyLevel(t *testing.T) {
+	for _, relief := range []float64{0, 1e-320, 1e-17, 1e-13, 1e-11, 1e-6} {
+		var s triangles
+		s.add([3]float64{0, 0, 0}, [3]float64{2, 0, relief}, [3]float64{0, 2, relief / 3})
+		s.add([3]float64{5, 0, 1}, [3]float64{7, 0, 1 + relief}, [3]float64{5, 2, 1})
+		b := mustFloor(t, FloorSpec{Surface: s, Top: 2})
+		require.InDelta(t, 6, float64(Capacity(b)), 3*relief+1e-12)
+		require.InDelta(t, 2, float64(b.AreaAt(0.5)), 1e-9)
+		require.InDelta(t, 4, float64(b.AreaAt(1.5)), 1e-9)
+		v, err := VolumeUnder(s, -1)
+		require.NoError(t, err)
+		require.InDelta(t, 6, float64(v), 3*relief+1e-12)
+	}
+}
+
 func TestFloorFaults(t *testing.T) {
 	_, err := NewFloor(FloorSpec{Top: units.Length(math.NaN())})
 	requireFields(t, err, "top", "surface")

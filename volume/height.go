@@ -17,7 +17,7 @@ import (
 // Newton steps, since the derivative of the volume is the area, and by halving
 // wherever such a step would leave the bracket.
 func HeightFor(b Basin, v units.Volume) (units.Length, error) {
-	if b == nil {
+	if missing(b) {
 		return 0, &units.FieldError{Field: "basin", Value: "nothing", Want: "a basin"}
 	}
 	depth, full := b.Depth(), Capacity(b)

@@ -59,6 +59,9 @@ func (p *piece) volumeAt(h float64) float64 {
 
 // find returns the piece that holds h, which lies in 0 to the depth.
 func (s *pieces) find(h float64) *piece {
+	if len(s.list) == 0 {
+		return &piece{} // a zero value, which no constructor made, holds nothing
+	}
 	step := min(int(h*s.scale), len(s.index)-2)
 	low, high := int(s.index[step]), int(s.index[step+1])+1
 	for high-low > 1 {

@@ -217,6 +217,9 @@ func (p *Polygon) SectionAt(h units.Length) []plane.Polygon {
 	if t < 0 || p.level == 0 {
 		s, t = p.outward, -t
 	}
+	if s == nil {
+		return nil
+	}
 	var list []plane.Polygon
 	for _, r := range s.rings {
 		if t < r.from || t > r.until || (t == r.until && t < s.end) {

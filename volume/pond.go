@@ -105,10 +105,12 @@ func checkPond(spec PondSpec) error {
 	checkBasin(&f, spec.Basin)
 	f.Positive("left", spec.Left)
 	f.Positive("rinse", spec.Rinse)
-	f.NotNegative("leftN", spec.LeftN)
-	f.NotNegative("cleanN", spec.CleanN)
-	f.NotNegative("releaseN", spec.ReleaseN)
-	f.Positive("targetN", spec.TargetN)
+	// No liquid holds more nitrogen than a kilogram per litre.
+	const most = 1000 * units.GramPerLitre
+	f.Between("leftN", spec.LeftN, units.Concentration(0), most)
+	f.Between("cleanN", spec.CleanN, units.Concentration(0), most)
+	f.Between("releaseN", spec.ReleaseN, units.Mass(0), 1e6*units.Tonne)
+	positive(&f, "targetN", spec.TargetN, most)
 	if spec.MostRinse < 0 || spec.MostRinse > 1000 {
 		f.Add("mostRinse", spec.MostRinse, "0 to 1000")
 	}
