@@ -79,8 +79,13 @@ type FitResult struct {
 	Objective float64      `json:"objective"`     // weighted sum of squares at the minimum: a plain number with Cressie weights
 	AtZero    bool         `json:"atZero"`        // the nugget would have come out negative and was held at zero
 	Classes   []FitClass   `json:"classes"`       // those that took part
+	Sparse    int          `json:"sparse"`        // of these, classes with fewer than 30 pairs, the least that is commonly trusted (common practice, no source)
 	MaxReach  units.Length `json:"maxReach"`      // of the data: the diagonal of the box around the samples
 }
+
+// fewPairs is the number of pairs that a class should have, and below which all
+// classes together are too few (common practice, no source).
+const fewPairs = 30
 
 // FitClass is a class of the variogram beside the fitted model.
 type FitClass struct {
@@ -108,6 +113,13 @@ func Fit(spec FitSpec) (FitResult, error) {
 	if spec.NoNugget {
 		least = 3
 	}
+	pairs := 0
+	for _, c := range r.Classes {
+		pairs += c.Pairs
+		if c.Pairs < fewPairs {
+			r.Sparse++
+		}
+	}
 	switch flat := !slices.ContainsFunc(p.g, func(g float64) bool { return g > 0 }); {
 	case len(p.g) > 0 && flat:
 		r.Status = FitFlat
@@ -116,6 +128,11 @@ func Fit(spec FitSpec) (FitResult, error) {
 	case len(p.g) < least:
 		r.Status = FitTooFew
 		r.Why = fmt.Sprintf("%d classes with enough pairs, the fit needs %d", len(p.g), least)
+		return r, nil
+	}
+	if pairs < fewPairs {
+		r.Status = FitTooFew
+		r.Why = fmt.Sprintf("%d pairs in all, fewer than the %d that a single class should have", pairs, fewPairs)
 		return r, nil
 	}
 	best := p.minimum()
@@ -156,7 +173,7 @@ func (r *FitResult) judge() {
 func (r FitResult) Working() units.Working {
 	var w units.Working
 	w.Add("fit", r.Status.String(), r.Why)
-	w.Add("weights", r.Weights.String(), fmt.Sprintf("%d classes", len(r.Classes)))
+	w.Add("weights", r.Weights.String(), fmt.Sprintf("%d classes, %d of them with fewer than %d pairs", len(r.Classes), r.Sparse, fewPairs))
 	if r.Status != FitTooFew && r.Status != FitFlat {
 		w = append(w, r.Model.Working()...)
 	}

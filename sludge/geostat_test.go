@@ -186,6 +186,16 @@ func TestFitStatus(t *testing.T) {
 	require.Equal(t, FitTooFew, r.Status)
 	require.Contains(t, r.String(), "too few pairs")
 
+	thin := modelled(Model{Sill: 2, Range: 20})
+	for i := range thin.Classes {
+		thin.Classes[i].Pairs = 2
+	}
+	r, err = Fit(FitSpec{Variogram: thin})
+	require.NoError(t, err)
+	require.Equal(t, FitTooFew, r.Status)
+	require.Equal(t, 12, r.Sparse)
+	require.Contains(t, r.Why, "24 pairs in all")
+
 	r, err = Fit(FitSpec{Variogram: modelled(Model{Nugget: 3})})
 	require.NoError(t, err)
 	require.Equal(t, FitPureNugget, r.Status)
@@ -599,6 +609,16 @@ func TestMeanAreaWeights(t *testing.T) {
 	require.InDelta(t, float64(plain.Mean), float64(byArea.Mean), 1e-12)
 	require.InDelta(t, float64(plain.Error), float64(byArea.Error), 1e-12)
 	require.Contains(t, byArea.String(), "area weights")
+
+	n, err := plain.Needed(plain.Interval.Half() * 1.000001)
+	require.NoError(t, err)
+	require.Equal(t, 100, n, "as many as there are")
+	_, err = plain.Needed(0)
+	require.Equal(t, []string{"half"}, fields(err))
+	_, err = plain.Needed(1e-9)
+	require.Equal(t, []string{"half"}, fields(err))
+	_, err = MeanResult{N: 1}.Needed(1)
+	require.Equal(t, []string{"n"}, fields(err))
 
 	_, err = Mean(MeanSpec{Confidence: 1, Weighting: 4})
 	require.Equal(t, []string{"samples", "boundary", "weighting", "confidence"}, fields(err))

@@ -130,6 +130,29 @@ func Mean(spec MeanSpec) (MeanResult, error) {
 	return r, nil
 }
 
+// Needed returns how many samples bring the half-width of the interval down to the
+// given length, if they scatter as these do: the least n with t(n-1) s/sqrt(n) <=
+// half. Half is above 0; a half-width that asks for more than
+// [sample.MaxNeeded] samples, and a result without spread, are errors.
+func (r MeanResult) Needed(half units.Length) (int, error) {
+	var f units.Faults
+	f.Positive("half", half)
+	if !r.HasSpread {
+		f.Add("n", r.N, "2 or more samples")
+	}
+	if err := f.Err(); err != nil {
+		return 0, err
+	}
+	if r.SD == 0 {
+		return 2, nil
+	}
+	n, err := sample.Needed(1, float64(half/r.SD), r.Confidence)
+	if err != nil {
+		f.Add("half", half, fmt.Sprintf("a half-width that %d samples can reach", sample.MaxNeeded))
+	}
+	return n, f.Err()
+}
+
 // Working returns the lines of the computation.
 func (r MeanResult) Working() units.Working {
 	var w units.Working

@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/blas"
@@ -21,10 +22,31 @@ type NextSpec struct {
 
 // NextResult is a list of places in the order in which they help most.
 type NextResult struct {
-	SD      units.Length   `json:"sd"` // of the mean now
-	Places  []NextSounding `json:"places"`
-	Reached bool           `json:"reached"` // the target SD is reached with the places named, or without any
+	SD       units.Length   `json:"sd"` // of the mean now
+	Places   []NextSounding `json:"places"`
+	Reached  bool           `json:"reached"` // the target SD is reached with the places named, or without any
+	Cautions []string       `json:"cautions,omitempty"`
 }
+
+// soundingCaution goes with every list of places to sound (common practice, no
+// source).
+const soundingCaution = "Drowning and gases: sound from a stable boat with two people, life jackets and a line to a third on the bank, in the open and in moving air, never while the basin is agitated or pumped; nobody enters the basin. Local safety rules come first."
+
+// Working returns the places in order.
+func (r NextResult) Working() units.Working {
+	var w units.Working
+	w.Add("standard deviation of the mean now", r.SD, "")
+	for i, p := range r.Places {
+		w.Add(fmt.Sprintf("sounding %d at (%s, %s)", i+1, p.At.X.Trade(), p.At.Y.Trade()), p.SD, "standard deviation once it is taken")
+	}
+	for _, c := range r.Cautions {
+		w.Add("caution", c, "")
+	}
+	return w
+}
+
+// String returns the working as a table.
+func (r NextResult) String() string { return r.Working().String() }
 
 // NextSounding is a place to sound.
 type NextSounding struct {
@@ -68,6 +90,7 @@ func (k *Kriging) Next(spec NextSpec) (NextResult, error) {
 	block := k.block(k.all, nodes)
 	variance := float64(block.SD) * float64(block.SD)
 	r := NextResult{SD: block.SD, Reached: spec.TargetSD > 0 && block.SD <= spec.TargetSD}
+	r.Cautions = []string{soundingCaution}
 	c := k.candidates(at, nodes)
 	for len(r.Places) < spec.Most && !r.Reached {
 		best := c.best()

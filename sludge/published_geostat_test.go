@@ -434,6 +434,44 @@ func TestPublishedBlock(t *testing.T) {
 		add(at+"mean", float64(b.Mean), c.mean, 5e-7, "ft", computed, unitstest.Reference)
 		add(at+"variance", square(b.SD), c.variance, c.tolerance, "ft2", computed, unitstest.Reference)
 	}
+
+	// The volume over the square and both its intervals, as a survey gives them.
+	survey := surveyOf(t, box(0, 0, 100, 100), table(t, "coal75.csv", same))
+	v, err := VolumeWithInterval(survey, VolumeSpec{Confidence: 0.95, Model: &Model{Sill: 7.5, Range: 60}, Step: 5})
+	require.NoError(t, err)
+	at := "volume of the square of 75 seam thicknesses: "
+	add(at+"block kriging", float64(v.Volume), 400151, 0.5, "table units", computed, unitstest.Reference)
+	add(at+"half of the kriged interval", float64(v.Interval.Half()), 2868, 0.5, "table units", computed, unitstest.Reference)
+	add(at+"design-based", float64(v.Design.Volume), 401173, 0.5, "table units", computed, unitstest.Reference)
+	add(at+"half of the design-based interval", float64(v.Design.VolumeInterval.Half()), 5468, 0.5, "table units", computed, unitstest.Reference)
+
+	// A constant surface stays what it is.
+	constant := "weights that add up to 1 leave a constant as it is"
+	flat := make([]Sample, 40)
+	for i, s := range rounded(40) {
+		flat[i] = Sample{s.At, 1.25}
+	}
+	variogram, err := Variogram(VariogramSpec{Samples: flat})
+	require.NoError(t, err)
+	fit, err := Fit(FitSpec{Variogram: variogram})
+	require.NoError(t, err)
+	require.Equal(t, FitFlat, fit.Status)
+	var largest units.Area
+	for _, c := range variogram.Classes {
+		largest = max(largest, c.Gamma)
+	}
+	k, err = NewKriging(KrigingSpec{Samples: flat, Model: mound})
+	require.NoError(t, err)
+	b, err = k.Block(BlockSpec{Boundary: roundedEdge()})
+	require.NoError(t, err)
+	e, err = k.Estimate(pointAt(33, 44))
+	require.NoError(t, err)
+	left, err := k.Validate()
+	require.NoError(t, err)
+	add("constant surface: largest semivariance", float64(largest), 0, 0, "m2", constant, unitstest.Identity)
+	add("constant surface: kriging", float64(e.Value), 1.25, 1e-14, "m", constant, unitstest.Identity)
+	add("constant surface: block kriging", float64(b.Mean), 1.25, 1e-14, "m", constant, unitstest.Identity)
+	add("constant surface: leave-one-out error", float64(left.RMSE), 0, 1e-14, "m", constant, unitstest.Identity)
 	unitstest.Run(t, "sludge", checks)
 }
 
