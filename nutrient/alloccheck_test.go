@@ -1,7 +1,9 @@
 package nutrient
 
 import (
+	"encoding/json"
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -139,4 +141,27 @@ func TestAllocationCredit(t *testing.T) {
 	require.InDelta(t, 40, near.Applied.In(units.PoundPerAcre), 1e-9)
 	require.InDelta(t, 20, near.Excess.In(units.PoundPerAcre), 1e-9)
 	require.Zero(t, near.Missing)
+}
+
+// Specs and results go through JSON and back.
+func TestAllocationJSON(t *testing.T) {
+	s := farm(rand.New(rand.NewPCG(11, 1)), 2, 3, 2)
+	s.Fields[0].Distances = map[string]units.Length{"material 1": units.Mile}
+	s.Fields[1].Limits = append(s.Fields[1].Limits, AllocationLimit{Kind: LimitWater, Rate: LiquidRate(0.02), Material: "material 0", Season: "season 1"})
+	s.Materials[0].Seasons = []string{"season 1"}
+	s.Materials[1].Leave = LiquidPrice(3)
+	s.Exceptions = []AllocationException{{Field: "field 2", Season: "season 0", Forbid: true}, {Material: "material 0", Spread: LiquidPrice(2)}}
+	text, err := json.Marshal(s)
+	require.NoError(t, err)
+	var back AllocationSpec
+	require.NoError(t, units.Decode(text, &back))
+	require.Equal(t, s, back)
+
+	r, err := Allocate(s)
+	require.NoError(t, err)
+	text, err = json.Marshal(r)
+	require.NoError(t, err)
+	var plan AllocationResult
+	require.NoError(t, units.Decode(text, &plan))
+	require.Equal(t, r, plan)
 }

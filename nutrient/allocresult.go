@@ -22,9 +22,11 @@ func (m *allocation) result(s *solution, p plan) AllocationResult {
 			w := &m.ways[k][j]
 			a := m.amount(w.material, x)
 			c := w.price * x
+			most := m.blocks[k].flows[j].size
 			r.Placements = append(r.Placements, Placement{
 				Material: spec.Materials[w.material].Name, Field: fd.Name, Season: spec.Seasons[w.season],
 				Amount: a, Loads: p.loads[k][j], Rate: Rate{measure{a.form, a.value / float64(fd.Area)}}, Cost: c,
+				Highest: Rate{measure{a.form, most * m.unit[w.material] / float64(fd.Area)}}, Least: fd.Area * units.Area(min(1, x/most)),
 			})
 			r.Cost += c
 			cost[w.material] += c

@@ -55,6 +55,10 @@ func TestHandSolvedAllocation(t *testing.T) {
 		got = append(got, v.In(1000*units.Gallon))
 	}
 	require.InDeltaSlice(t, []float64{500, 75, 125}, got, 1e-6) // near effluent, near sludge, far sludge
+	// Sludge far at the highest rate, 60 lb of P2O5: 3,000 gal/ac on 41.7 ac.
+	highest, _ := r.Placements[2].Highest.VolumePerArea()
+	require.InDelta(t, 3000, highest.In(units.GallonPerAcre), 1e-6)
+	require.InDelta(t, 125.0/3, r.Placements[2].Least.In(units.Acre), 1e-6)
 
 	// One more lb of P2O5 room near moves 1/20 of sludge, which saves 4/20; an acre
 	// has 40 lb. A mile off the near way saves 2 x 575.

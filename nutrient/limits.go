@@ -256,7 +256,9 @@ func ForageRoom(s ForageSpec) (ForageResult, error) {
 	f.PositiveNumber("maxRatio", s.MaxRatio)
 	f.NotNegative("removal", s.Removal)
 	f.Fraction("over", s.Over)
-	f.NumberBetween("below", s.Below, s.Over, 100)
+	if f.PositiveNumber("below", s.Below); s.Below > 0 {
+		f.NumberBetween("below", s.Below, s.Over, 100)
+	}
 	if err := f.Err(); err != nil {
 		return ForageResult{}, err
 	}

@@ -60,7 +60,7 @@ func TestForageRoom(t *testing.T) {
 	require.True(t, r.High)
 	require.InDelta(t, 50, r.Room.In(units.PoundPerAcre), 1e-9)
 	_, err = ForageRoom(ForageSpec{})
-	require.Equal(t, []string{"k", "mg", "maxRatio"}, faultFields(err))
+	require.Equal(t, []string{"k", "mg", "maxRatio", "below"}, faultFields(err))
 }
 
 func TestUnitPriceText(t *testing.T) {

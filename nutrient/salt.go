@@ -55,8 +55,8 @@ type SaltRating struct {
 	Item     string      `json:"item"`
 	Value    float64     `json:"value"`
 	Unit     string      `json:"unit"`
-	Moderate float64     `json:"moderate"`         // from which on the restriction is slight to moderate
-	Severe   float64     `json:"severe,omitempty"` // from which on it is severe; 0: the guideline has no such class
+	Moderate float64     `json:"moderate"`         // from which on, or for infiltration below which, it is slight to moderate
+	Severe   float64     `json:"severe,omitempty"` // the same for severe; 0: the guideline has no such class
 	Degree   Restriction `json:"degree"`
 }
 
