@@ -10,8 +10,8 @@ import (
 // crown.
 type EarthPart struct {
 	Name   string       `json:"name"`
-	Volume units.Volume `json:"volume"`
-	State  State        `json:"state"` // of Volume: usually bank for a cut, compacted for a fill
+	Volume units.Volume `json:"volume"` // 0 or more
+	State  State        `json:"state"`  // of Volume: usually bank for a cut, compacted for a fill
 	// Unsuitable is the part of a cut, in the same state, that may not go into
 	// the fill: topsoil, roots, liner soaked with waste. 0 for a fill.
 	Unsuitable units.Volume `json:"unsuitable,omitzero"`
@@ -45,8 +45,8 @@ type BalanceResult struct {
 	ImportLoads int         `json:"importLoads"`
 	WasteLoads  int         `json:"wasteLoads"`
 	SpoilLoads  int         `json:"spoilLoads"` // of the unsuitable soil
+	Cautions    []string    `json:"cautions"`
 	shown
-	Cautions []string `json:"cautions"`
 }
 
 // Balance compares cut with fill in the compacted state, which is the state the

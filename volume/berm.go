@@ -35,8 +35,8 @@ func (l *BermLine) UnmarshalText(text []byte) error {
 
 // BermSection is the cross section of a berm above the ground.
 type BermSection struct {
-	Height     units.Length `json:"height"` // 0 for a side without berm
-	CrestWidth units.Length `json:"crestWidth"`
+	Height     units.Length `json:"height"`     // 0 for a side without berm
+	CrestWidth units.Length `json:"crestWidth"` // 0 or more
 	InnerSlope float64      `json:"innerSlope"` // horizontal per vertical, 0 to 1000
 	OuterSlope float64      `json:"outerSlope"`
 }
@@ -72,12 +72,12 @@ func (s BermSection) moments() (area, centroid float64) {
 // or a polygon whose corners are given in either direction.
 type BermSpec struct {
 	Line   BermLine      `json:"line"`            // which line of the berm the plan is
-	Length units.Length  `json:"length,omitzero"` // of a rectangle
+	Length units.Length  `json:"length,omitzero"` // of a rectangle, more than 0
 	Width  units.Length  `json:"width,omitzero"`
 	Plan   plane.Polygon `json:"plan,omitempty"` // instead of length and width
-	// Sides is one section for all sides or one for each: of a rectangle a long
-	// side, an end, the other long side, the other end; of a polygon side i
-	// from corner i to the next.
+	// Sides is one section for all sides or one for each: of a rectangle along the
+	// length, along the width, and the opposite two in the same order; of a
+	// polygon side i from corner i to the next.
 	Sides []BermSection `json:"sides"`
 }
 
@@ -96,8 +96,8 @@ type BermResult struct {
 	Sides     []BermSide   `json:"sides"`
 	Volume    units.Volume `json:"volume"`
 	Footprint units.Area   `json:"footprint"` // ground covered, for stripping and seeding
+	Cautions  []string     `json:"cautions"`
 	shown
-	Cautions []string `json:"cautions"`
 }
 
 // Berm returns the volume of a berm ring with mitred corners. A side of section

@@ -6,9 +6,9 @@ import "example.org/earthbasin/units"
 // water again.
 type BreachSpec struct {
 	Berm        BermSection  `json:"berm"`
-	BottomWidth units.Length `json:"bottomWidth"` // along the berm
-	SideSlope   float64      `json:"sideSlope"`   // horizontal per vertical of both sides of the notch
-	Depth       units.Length `json:"depth"`       // below the crest, at most the height of the berm
+	BottomWidth units.Length `json:"bottomWidth"` // along the berm, 0 or more
+	SideSlope   float64      `json:"sideSlope"`   // of both sides of the notch, horizontal per vertical, 0 to 1000
+	Depth       units.Length `json:"depth"`       // below the crest, more than 0, at most the height of the berm
 }
 
 // BreachResult is the soil of the notch, bank volume.
@@ -16,8 +16,8 @@ type BreachResult struct {
 	TopWidth units.Length `json:"topWidth"` // of the opening at the crest
 	Volume   units.Volume `json:"volume"`
 	Through  bool         `json:"through"` // the notch reaches the ground, so no water stands against the berm
+	Cautions []string     `json:"cautions"`
 	shown
-	Cautions []string `json:"cautions"`
 }
 
 // leastBreachSlope is the steepest side of a notch in extension slides of Georgia

@@ -156,8 +156,8 @@ type SettledCrownResult struct {
 	GradeOverBase float64        `json:"gradeOverBase"` // over the level floor
 	GradeNeeded   float64        `json:"gradeNeeded"`   // to build, so that LeastGrade remains everywhere
 	ShedsWater    bool           `json:"shedsWater"`    // the least grade remains everywhere
+	Cautions      []string       `json:"cautions"`
 	shown
-	Cautions []string `json:"cautions"`
 }
 
 // SettledCrown returns what is left of a crown when the fill has settled. Each

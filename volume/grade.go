@@ -40,8 +40,8 @@ type GradeResult struct {
 	MostFill units.Length     `json:"mostFill"`
 	Cells    []GradeCell      `json:"cells"`    // those inside, south-west first
 	ZeroLine [][2]plane.Point `json:"zeroLine"` // pieces of the line between cut and fill
+	Cautions []string         `json:"cautions"`
 	shown
-	Cautions []string `json:"cautions"`
 }
 
 // Grade returns cut and fill by cell. Each cell is four triangles that meet at the

@@ -16,7 +16,7 @@ import (
 type HaulSite struct {
 	Name   string       `json:"name"`
 	At     plane.Point  `json:"at,omitzero"` // used when no distances are given
-	Volume units.Volume `json:"volume"`
+	Volume units.Volume `json:"volume"`      // that it gives or takes, 0 or more
 	// Optional is a borrow pit that need not be emptied or a spoil area that need
 	// not be filled; the others have to be, as far as soil and room go.
 	Optional bool `json:"optional,omitzero"`

@@ -54,8 +54,8 @@ type LinerResult struct {
 	Area      units.Area   `json:"area"`  // floor and banks
 	Thickness units.Length `json:"thickness"`
 	Volume    units.Volume `json:"volume"`
+	Cautions  []string     `json:"cautions"`
 	shown
-	Cautions []string `json:"cautions"`
 }
 
 // Liner returns the soil in a layer on the floor and the banks up to the top of

@@ -9,15 +9,15 @@ import (
 
 // TruckSpec is a truck or other hauling unit.
 type TruckSpec struct {
-	Volume  units.Volume `json:"volume"`           // loose soil it carries
+	Volume  units.Volume `json:"volume"`           // loose soil it carries, more than 0
 	Payload units.Mass   `json:"payload,omitzero"` // 0 when mass does not limit
 }
 
 // LoadsSpec asks for the number of loads of a soil.
 type LoadsSpec struct {
-	Volume units.Volume `json:"volume"`
-	State  State        `json:"state"` // of Volume
-	Soil   SoilSpec     `json:"soil"`  // needs the swell, and a density when the truck has a payload
+	Volume units.Volume `json:"volume"` // 0 or more
+	State  State        `json:"state"`  // of Volume
+	Soil   SoilSpec     `json:"soil"`   // needs the swell, and a density when the truck has a payload
 	Truck  TruckSpec    `json:"truck"`
 }
 

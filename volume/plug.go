@@ -18,8 +18,8 @@ type PipeSpec struct {
 type PipeResult struct {
 	Bore      units.Volume `json:"bore"`      // to flush, and to fill when it is filled in place
 	Displaced units.Volume `json:"displaced"` // by the outside of the pipe: to backfill when it is pulled; 0 without outside diameter
+	Cautions  []string     `json:"cautions"`
 	shown
-	Cautions []string `json:"cautions"`
 }
 
 // Pipe returns the content of a pipe and the ground it takes, pi/4 D^2 x length.
@@ -68,8 +68,8 @@ type PlugResult struct {
 	Neat     units.Volume `json:"neat"`     // pi/4 ID^2 x plug length x plugs
 	Concrete units.Volume `json:"concrete"` // with waste
 	Bags     int          `json:"bags"`     // rounded up, 0 without yield
+	Cautions []string     `json:"cautions"`
 	shown
-	Cautions []string `json:"cautions"`
 }
 
 // Plug returns the concrete that plugs take, with waste, and the bags rounded up

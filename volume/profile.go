@@ -19,12 +19,12 @@ type ProfilePoint struct {
 // ProfileResult is a section through the work, ready to draw: a line for each of
 // the three levels over the stations.
 type ProfileResult struct {
-	Points []ProfilePoint `json:"points"`
-	Cut    units.Area     `json:"cut"`   // between existing and final
-	Fill   units.Area     `json:"fill"`  // between existing and final
-	Built  units.Area     `json:"built"` // fill with its allowance
+	Points   []ProfilePoint `json:"points"`
+	Cut      units.Area     `json:"cut"`   // between existing and final
+	Fill     units.Area     `json:"fill"`  // between existing and final
+	Built    units.Area     `json:"built"` // fill with its allowance
+	Cautions []string       `json:"cautions"`
 	shown
-	Cautions []string `json:"cautions"`
 }
 
 // ProfileSide is one side of a section across a basin.

@@ -4,9 +4,9 @@ import "example.org/earthbasin/units"
 
 // TopsoilSpec is topsoil stripped before the earthwork and spread after it.
 type TopsoilSpec struct {
-	StripArea   units.Area   `json:"stripArea"` // 0 when nothing is stripped
-	StripDepth  units.Length `json:"stripDepth"`
-	ReturnArea  units.Area   `json:"returnArea"`
+	StripArea   units.Area   `json:"stripArea"`   // 0 when nothing is stripped
+	StripDepth  units.Length `json:"stripDepth"`  // 0 to 10 m
+	ReturnArea  units.Area   `json:"returnArea"`  // more than 0
 	ReturnDepth units.Length `json:"returnDepth"` // settled thickness that shall lie on the final grade
 	ReturnState State        `json:"returnState"` // how the returned layer is counted: bank or compacted, loose when spread fluffy
 	Loss        float64      `json:"loss"`        // fraction of the stockpile that is not got back, 0 to 0.9

@@ -14,9 +14,9 @@ type TrenchPoint struct {
 
 // TrenchSpec is a trench, its pipe and its backfill.
 type TrenchSpec struct {
-	Points      []TrenchPoint `json:"points"` // 2 or more
-	BottomWidth units.Length  `json:"bottomWidth"`
-	SideSlopes  [2]float64    `json:"sideSlopes"`           // horizontal per vertical, left and right
+	Points      []TrenchPoint `json:"points"`               // 2 or more
+	BottomWidth units.Length  `json:"bottomWidth"`          // 0 or more
+	SideSlopes  [2]float64    `json:"sideSlopes"`           // left and right, horizontal per vertical, 0 to 1000
 	Method      Method        `json:"method"`               // between the points
 	PipeOutside units.Length  `json:"pipeOutside,omitzero"` // diameter of a pipe over the whole length; 0 for none
 	Bedding     units.Length  `json:"bedding,omitzero"`     // thickness of other material on the bottom, below the pipe
@@ -36,8 +36,8 @@ type TrenchResult struct {
 	Backfill   units.Volume `json:"backfill"`   // compacted: excavation less pipe and bedding
 	Surplus    units.Volume `json:"surplus"`    // spoil left over, loose
 	Shortage   units.Volume `json:"shortage"`   // soil missing, loose
+	Cautions   []string     `json:"cautions"`
 	shown
-	Cautions []string `json:"cautions"`
 }
 
 // Trench returns excavation and backfill. A section of depth h is b h + s h^2, s
