@@ -158,3 +158,20 @@ func TestAnalyzeBasisProperty(t *testing.T) {
 		}
 	}
 }
+
+func TestDryBasisFaults(t *testing.T) {
+	a := analyze(t, ReportSpec{Form: Liquid, TKN: perGallons(10)})
+	_, err := a.DryBasis(a.TotalN)
+	require.Equal(t, []string{"solids"}, fields(err))
+	_, err = a.DryBasis(perTon(1))
+	require.Equal(t, []string{"solids", "content"}, fields(err))
+}
+
+func TestAnalysisWorkingShowsWhatWasReported(t *testing.T) {
+	a := analyze(t, ReportSpec{Form: Solid, P: perTon(4), PH: 7.1, EC: 5, Elements: map[Element]Content{Zinc: perTon(0.2), Copper: perTon(0.1)}})
+	var items []string
+	for _, l := range a.Working() {
+		items = append(items, l.Item)
+	}
+	require.Equal(t, []string{"P", "P2O5", "Cu", "Zn", "EC", "pH"}, items)
+}

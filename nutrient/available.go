@@ -57,24 +57,22 @@ func Available(s AvailableSpec) (AvailableResult, error) {
 	}
 	r := AvailableResult{Set: s.Set.id, Source: s.Set.source, Query: s.Query, Oxides: s.Analysis.Oxides}
 	a := s.Analysis
-	_, err = c.Nitrogen(a, 1)
-	subNitrogen(&f, "", err)
-	if f.Err() != nil {
-		return AvailableResult{}, f.Err()
-	}
-	hasP, hasK := r.answers(c, PoolP, a.P), r.answers(c, PoolK, a.K)
-	for year := 1; year <= s.Years; year++ {
+	for year := 1; year <= s.Years && f.Err() == nil; year++ {
 		y := YearAvailable{Year: year}
-		y.NitrogenParts, _ = c.Nitrogen(a, year) // answered in year 1, so in all
-		if hasP {
+		y.NitrogenParts, err = c.Nitrogen(a, year)
+		subNitrogen(&f, "", err)
+		if r.answers(c, PoolP, a.P, year) {
 			y.P, _ = c.Phosphorus(a, year)
 			y.P2O5 = y.P.Scale(a.Oxides.P2O5PerP())
 		}
-		if hasK {
+		if r.answers(c, PoolK, a.K, year) {
 			y.K, _ = c.Potassium(a, year)
 			y.K2O = y.K.Scale(a.Oxides.K2OPerK())
 		}
 		r.Years = append(r.Years, y)
+	}
+	if f.Err() != nil {
+		return AvailableResult{}, f.Err()
 	}
 	if last := s.Set.lastNitrogen(); s.Years > last {
 		r.Notes = append(r.Notes, fmt.Sprintf("the set credits no N after year %d", last))
@@ -82,18 +80,20 @@ func Available(s AvailableSpec) (AvailableResult, error) {
 	return r, nil
 }
 
-// answers reports whether the schedule gives a share of p; if not, a note says
-// why, since N alone is still an answer.
-func (r *AvailableResult) answers(c *Schedule, p Pool, content Content) bool {
-	switch {
-	case c.set.years[p] == 0:
-		r.Notes = append(r.Notes, fmt.Sprintf("the set has no figures for %v", p))
-		return false
-	case c.pools[p].err != nil:
-		r.Notes = append(r.Notes, fmt.Sprintf("no answer for %v: %v", p, c.pools[p].err))
-		return false
+// answers reports whether the schedule gives a share of p in a year; the first
+// year without one is noted with the reason, since N alone is still an answer.
+func (r *AvailableResult) answers(c *Schedule, p Pool, content Content, year int) bool {
+	note := ""
+	switch pool := &c.pools[p]; {
+	case c.set.years[p] == 0 && year == 1:
+		note = fmt.Sprintf("the set has no figures for %v", p)
+	case !pool.answers(year) && year == len(pool.shares)+1:
+		note = fmt.Sprintf("no answer for %v from year %d on: %v", p, year, pool.err)
 	}
-	return !content.IsZero()
+	if note != "" {
+		r.Notes = append(r.Notes, note)
+	}
+	return c.set.years[p] > 0 && c.pools[p].answers(year) && !content.IsZero()
 }
 
 // subNitrogen records the faults of [Schedule.Nitrogen] as faults of the

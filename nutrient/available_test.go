@@ -2,6 +2,7 @@ package nutrient
 
 import (
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -92,6 +93,30 @@ func TestAvailableLeavesPOutWithANote(t *testing.T) {
 	require.NoError(t, err)
 	require.True(t, r.Years[0].P2O5.IsZero())
 	require.Equal(t, []string{"the set has no figures for p", "the set has no figures for k"}, r.Notes)
+}
+
+func TestYearsThatASetLacks(t *testing.T) {
+	mn := publishedSet(t, "minnesota")
+	a := analyze(t, ReportSpec{Form: Solid, TKN: perTon(50)})
+	hens := Query{Species: "poultry", Method: "broadcast", Incorporation: IncorporatedAfter(6 * units.Hour)}
+	r, err := Available(AvailableSpec{Analysis: a, Set: mn, Query: hens, Years: 1})
+	require.NoError(t, err)
+	require.InDelta(t, perTon(35).SI(), r.Years[0].N.Low.SI(), 1e-12)
+	_, err = Available(AvailableSpec{Analysis: a, Set: mn, Query: hens, Years: 2})
+	require.Equal(t, []string{"query.species"}, fields(err))
+	apps := []Application{{Season: 2026, Rate: SolidRate(units.TonPerAcre), Analysis: a, Set: mn, Query: hens}}
+	_, err = CarryOver(CarryOverSpec{Applications: apps, First: 2026, Seasons: 1})
+	require.NoError(t, err)
+	_, err = CarryOver(CarryOverSpec{Applications: apps, First: 2026, Seasons: 2})
+	require.Equal(t, []string{"applications[0].query.species"}, fields(err))
+
+	ontario := publishedSet(t, "ontario-2013")
+	a = analyze(t, ReportSpec{Form: Solid, TKN: perTon(50), P: perTon(10)})
+	r, err = Available(AvailableSpec{Analysis: a, Set: ontario, Query: Query{Season: "fall"}, Years: 2})
+	require.NoError(t, err)
+	require.InDelta(t, perTon(4).SI(), r.Years[0].P.Low.SI(), 1e-12)
+	require.True(t, r.Years[1].P.IsZero())
+	require.Contains(t, strings.Join(r.Notes, "; "), "no answer for p from year 2 on")
 }
 
 func TestOxideChoice(t *testing.T) {

@@ -66,8 +66,9 @@ func CarryOver(s CarryOverSpec) (CarryOverResult, error) {
 			continue
 		}
 		c, err := a.Set.Schedule(a.Query)
-		if err == nil {
-			_, err = c.Nitrogen(a.Analysis, 1)
+		// The last year that is asked for needs all that the years before need.
+		if last := s.First + s.Seasons - a.Season; err == nil && last >= 1 {
+			_, err = c.Nitrogen(a.Analysis, last)
 		}
 		subNitrogen(&f, path, err)
 		schedules[i] = c

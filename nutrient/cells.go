@@ -57,7 +57,7 @@ func (s *Set) axes(p Pool) []axis {
 			}
 			add(below+(x-below)/2, "below "+k.Name.show(x))
 			add(x, k.Name.show(x))
-			if i == len(ends)-1 {
+			if i == len(ends)-1 && !(k.Name == KeyDryMatter && x >= 1) {
 				add(2*x, "over "+k.Name.show(x))
 			}
 		}

@@ -71,6 +71,12 @@ func TestMeasureProducts(t *testing.T) {
 	require.InDelta(t, 15, area.In(units.Acre), 1e-9)
 	require.InDelta(t, 120000*units.Gallon.SI(), rate.Times(area).SI(), 1e-9)
 
+	held, err := n.Times(LiquidAmount(1000 * units.Gallon))
+	require.NoError(t, err)
+	require.InDelta(t, 31, held.In(units.Pound), 1e-9)
+	_, err = n.Times(SolidAmount(units.Ton))
+	require.ErrorContains(t, err, "amount: is solid")
+
 	_, err = rate.Carrying(SolidContent(12 * units.PoundPerTon))
 	require.ErrorContains(t, err, "content: is solid")
 	_, err = SolidAmount(units.Ton).Over(rate)

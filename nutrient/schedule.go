@@ -49,9 +49,11 @@ type Schedule struct {
 }
 
 type poolSchedule struct {
-	shares []share // by year
-	err    error   // why the set refuses the query; nil shares without it: no rows
+	shares []share // by year, as far as the set answers
+	err    error   // why the set refuses the years after these; nil when it answers all
 }
+
+func (p *poolSchedule) answers(year int) bool { return p.err == nil || year <= len(p.shares) }
 
 // share is what becomes available in a year, of the pool as it was applied and
 // of the total N as it was applied.
@@ -90,9 +92,7 @@ func (s *Set) Schedule(q Query) (*Schedule, error) {
 			low, high = low+sh.pool.Low, high+sh.pool.High
 			pool.shares = append(pool.shares, sh)
 		}
-		if pool.err = faults.Err(); pool.err != nil {
-			pool.shares = nil
-		}
+		pool.err = faults.Err()
 		c.pools[p] = pool
 	}
 	return c, nil
@@ -154,11 +154,11 @@ func (c *Schedule) part(p Pool, form Form, pool, total float64, year int) Conten
 
 // check finds out whether the N of the analysis can be answered.
 func (c *Schedule) check(a Analysis, year int) error {
-	if year >= 1 && !a.TotalN.IsZero() && c.set.years[PoolTotalN] > 0 && c.pools[PoolTotalN].err == nil {
+	total, ammonium, organic := &c.pools[PoolTotalN], &c.pools[PoolAmmonium], &c.pools[PoolOrganic]
+	if year >= 1 && !a.TotalN.IsZero() && total.shares != nil && total.answers(year) {
 		return nil // the usual cases, without allocation
 	}
-	ammonium, organic := &c.pools[PoolAmmonium], &c.pools[PoolOrganic]
-	if year >= 1 && !a.AmmoniumN.IsZero() && !a.OrganicN.IsZero() && ammonium.err == nil && organic.err == nil && ammonium.shares != nil && organic.shares != nil {
+	if year >= 1 && !a.AmmoniumN.IsZero() && !a.OrganicN.IsZero() && ammonium.shares != nil && organic.shares != nil && ammonium.answers(year) && organic.answers(year) {
 		return nil
 	}
 	var f units.Faults
@@ -169,19 +169,21 @@ func (c *Schedule) check(a Analysis, year int) error {
 		if a.TotalN.IsZero() {
 			f.Missing("totalN", "total N or TKN in the analysis")
 		}
-		f.Sub("", c.pools[PoolTotalN].err)
+		if !total.answers(year) {
+			f.Sub("", total.err)
+		}
 		return f.Err()
 	}
 	for _, pool := range []struct {
 		p Pool
 		c Content
 	}{{PoolAmmonium, a.AmmoniumN}, {PoolOrganic, a.OrganicN}} {
-		switch err := c.pools[pool.p].err; {
+		switch {
 		case pool.c.IsZero():
 			f.Missing(pool.p.String()+"N", "the analysis with total and ammonium N, since the set "+c.set.id+" parts them")
 		case pool.c.value == 0: // nothing to multiply
-		case err != nil:
-			f.Sub("", err)
+		case !c.pools[pool.p].answers(year):
+			f.Sub("", c.pools[pool.p].err)
 		case c.set.years[pool.p] == 0:
 			f.Add(pool.p.String(), "no row in the set "+c.set.id, "a set that has one")
 		}
@@ -203,7 +205,7 @@ func (c *Schedule) Potassium(a Analysis, year int) (ContentRange, error) {
 
 func (c *Schedule) element(p Pool, a Analysis, content Content, year int) (ContentRange, error) {
 	pool := &c.pools[p]
-	if year < 1 || content.IsZero() || pool.err != nil || c.set.years[p] == 0 {
+	if year < 1 || content.IsZero() || !pool.answers(year) || c.set.years[p] == 0 {
 		var f units.Faults
 		if year < 1 {
 			f.Add("year", year, "1 or more, 1 being the season of application")
@@ -211,7 +213,9 @@ func (c *Schedule) element(p Pool, a Analysis, content Content, year int) (Conte
 		if content.IsZero() {
 			f.Missing(p.String(), "a content in the analysis")
 		}
-		f.Sub("", pool.err)
+		if !pool.answers(year) {
+			f.Sub("", pool.err)
+		}
 		if c.set.years[p] == 0 {
 			f.Add("set", c.set.id, fmt.Sprintf("a set with rows on %v", p))
 		}

@@ -174,6 +174,60 @@ func TestBaseIsOverridden(t *testing.T) {
 	require.Equal(t, epa.Keys(), ohio.Keys())
 }
 
+func TestOwnSetOnABase(t *testing.T) {
+	base, err := ParseSet([]byte(inventedSet))
+	require.NoError(t, err)
+	// The choices stand in another order, and hens get another figure.
+	text := `{"id": "own", "jurisdiction": "Lemuria", "source": {"title": "U", "edition": "2", "number": "2"}, "base": "invented",
+		"keys": [{"name": "species", "label": "Animal", "values": ["hens", "cows"]}],
+		"rows": [{"pool": "organic", "year": 1, "basis": "original", "value": 0.55, "when": {"species": ["hens"]}}]}`
+	s, err := ParseSet([]byte(text), nil, base)
+	require.NoError(t, err)
+	for species, want := range map[string]float64{"hens": 0.55, "cows": 0.3} {
+		f, err := s.Factor(PoolOrganic, 1, Query{Species: species, DryMatter: 0.1})
+		require.NoError(t, err)
+		require.Equal(t, units.Point(want), f.Fraction, species)
+	}
+	require.Len(t, s.Keys(), 2, "dry matter comes from the base")
+	_, err = ParseSet([]byte(strings.Replace(text, `{"species": ["hens"]}`, `{"dryMatter": {"from": "18 %"}}`, 1)), base)
+	require.Contains(t, fields(err), "base.rows[2]", "a tie with a row of the base: %v", err)
+}
+
+func TestDryMatterEndsAtTheWhole(t *testing.T) {
+	_, err := ParseSet([]byte(strings.Replace(inventedSet, `{"from": "18 %"}`, `{"from": "18 %", "to": "100 %"}`, 1)))
+	require.NoError(t, err, "nothing is above 100 %%")
+}
+
+func TestKeyFaults(t *testing.T) {
+	for name, c := range map[string]struct {
+		key  Key
+		want []string
+	}{
+		"no name":         {Key{Label: "x"}, []string{"keys[2].name"}},
+		"twice":           {Key{Name: KeySpecies, Label: "x", Values: []string{"cows"}}, []string{"keys[2].name"}},
+		"no values":       {Key{Name: KeyCover, Label: "x"}, []string{"keys[2].values"}},
+		"no label":        {Key{Name: KeyCover, Values: []string{"x"}}, []string{"keys[2].label"}},
+		"value twice":     {Key{Name: KeyCover, Label: "x", Values: []string{"x", "X", ""}}, []string{"keys[2].values[1]", "keys[2].values[2]"}},
+		"no such form":    {Key{Name: KeyForm, Label: "x", Values: []string{"gas"}}, []string{"keys[2].values[0]"}},
+		"too many values": {Key{Name: KeyCover, Label: "x", Values: strings.Fields(strings.Repeat("x ", maxValues+1))[:maxValues+1]}, nil},
+	} {
+		var spec SetSpec
+		require.NoError(t, units.Decode([]byte(inventedSet), &spec))
+		spec.Keys = append(spec.Keys, c.key)
+		_, err := NewSet(spec)
+		if c.want == nil {
+			require.Contains(t, fields(err), "keys[2].values")
+			continue
+		}
+		require.Equal(t, c.want, fields(err), "%s: %v", name, err)
+	}
+	bad := units.Oxides(99)
+	_, err := NewSet(SetSpec{ID: "x", Jurisdiction: "x", Source: Source{Title: "x", Edition: "x", URL: "x"}, Oxides: &bad, Rows: []Row{{}}})
+	require.Equal(t, []string{"oxides", "rows[0].pool", "rows[0].year", "rows[0].basis", "rows[0]"}, fields(err))
+	_, err = NewSet(SetSpec{Rows: make([]Row, maxRows+1)})
+	require.Contains(t, fields(err), "rows")
+}
+
 func TestKeysMakeAForm(t *testing.T) {
 	s := publishedSet(t, "alberta-2006")
 	form := map[string]string{}
