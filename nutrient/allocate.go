@@ -88,13 +88,15 @@ type AllocationException struct {
 
 // Placement is one material on one field in one season.
 type Placement struct {
-	Material string  `json:"material"`
-	Field    string  `json:"field"`
-	Season   string  `json:"season"`
-	Amount   Amount  `json:"amount"`
-	Loads    int     `json:"loads"` // 0 when pumped; the last one may be short
-	Rate     Rate    `json:"rate"`  // over the whole field
-	Cost     float64 `json:"cost"`  // of hauling and spreading
+	Material string     `json:"material"`
+	Field    string     `json:"field"`
+	Season   string     `json:"season"`
+	Amount   Amount     `json:"amount"`
+	Loads    int        `json:"loads"`   // 0 when pumped; the last one may be short
+	Rate     Rate       `json:"rate"`    // over the whole field
+	Highest  Rate       `json:"highest"` // that the limits would allow of this material alone, when it goes on a part of the field only
+	Least    units.Area `json:"least"`   // part of the field that would do at the highest rate
+	Cost     float64    `json:"cost"`    // of hauling and spreading
 }
 
 // MaterialState is where a stock ends.
