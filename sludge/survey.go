@@ -313,6 +313,52 @@ func (s *Survey) Dropped() int { return s.dropped }
 // within the tolerance, and count as zero thickness.
 func (s *Survey) SetToZero() int { return s.zeroed }
 
+// MeanDepths returns the mean depths below the reference surface to the sludge top
+// and to the floor, over the n soundings that have both; 0 when n is 0.
+func (s *Survey) MeanDepths() (toSludge, toFloor units.Length, n int) {
+	var top, floor sum
+	for i, t := range s.toSludge {
+		if !math.IsNaN(t) {
+			top.add(t)
+			floor.add(t + s.z[i])
+			n++
+		}
+	}
+	if n == 0 {
+		return 0, 0, 0
+	}
+	return units.Length(top.total() / float64(n)), units.Length(floor.total() / float64(n)), n
+}
+
+// Working returns the lines that show what became of the soundings.
+func (s *Survey) Working() units.Working {
+	var merged, assumed, outside int
+	for i := range s.n {
+		merged += int(s.merged[i]) - 1
+		if s.flags[i]&floorAssumed != 0 {
+			assumed++
+		}
+		if s.flags[i]&isOutside != 0 {
+			outside++
+		}
+	}
+	var w units.Working
+	w.Add("Area", s.Area(), fmt.Sprintf("boundary less %d islands", len(s.rings)-1))
+	w.Add("Soundings in use", s.n, "places with a thickness")
+	w.Add("Soundings merged into another", merged, "at one place; rule: "+s.duplicates.String())
+	w.Add("Soundings outside left out", s.dropped, "rule: "+s.outside.String())
+	w.Add("Soundings outside kept", outside, "rule: "+s.outside.String())
+	w.Add("Soundings over an assumed floor", assumed, "sludge top only; thickness rests on drawings")
+	w.Add("Soundings set to zero thickness", s.zeroed, "sludge top below the assumed floor, within the tolerance")
+	if len(s.x) > s.n {
+		w.Add("Points of zero thickness at the waterline", len(s.x)-s.n, "at most "+s.spacing.Trade()+" apart")
+	}
+	return w
+}
+
+// String returns the working as a table.
+func (s *Survey) String() string { return s.Working().String() }
+
 // Rules returns the rules by which the soundings were read.
 func (s *Survey) Rules() (DuplicateRule, OutsideRule) { return s.duplicates, s.outside }
 
