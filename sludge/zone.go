@@ -1,6 +1,8 @@
 package sludge
 
 import (
+	"fmt"
+
 	"example.org/earthbasin/units"
 )
 
@@ -62,7 +64,7 @@ func (r ZoneResult) Working() units.Working {
 	w.Add("Present to minimum level", r.PresentToMin, "maximum to minimum - maximum to present")
 	w.Add("Sludge thickness", r.Sludge, "mean depth to floor - mean depth to sludge")
 	w.Add("Liquid treatment zone", r.LiquidZone, "mean depth to sludge - present to minimum level")
-	w.Add("Share of sludge", r.Share, "sludge / (sludge + liquid treatment zone)")
+	w.Add("Share of sludge", fmt.Sprintf("%.4f", r.Share), "sludge / (sludge + liquid treatment zone)")
 	verdict := "within the allowed share"
 	if r.OverAllowed {
 		verdict = "over the allowed share by depth: work out the volumes"
@@ -122,8 +124,8 @@ func (r AccumulationResult) Working() units.Working {
 	w.Add("Accumulation in a year", r.PerYear, "thickness x 365 d / age")
 	w.Add("Growth until the next survey", r.Growth, "accumulation x time ahead")
 	w.Add("Liquid treatment zone then", r.LiquidZone, "now - growth")
-	w.Add("Share of sludge now", r.Share, "thickness / (thickness + liquid zone)")
-	w.Add("Share of sludge then", r.ShareThen, "(thickness + growth) / (thickness + liquid zone)")
+	w.Add("Share of sludge now", fmt.Sprintf("%.4f", r.Share), "thickness / (thickness + liquid zone)")
+	w.Add("Share of sludge then", fmt.Sprintf("%.4f", r.ShareThen), "(thickness + growth) / (thickness + liquid zone)")
 	return w
 }
 

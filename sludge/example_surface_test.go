@@ -1,0 +1,276 @@
+package sludge_test
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"example.org/earthbasin/sludge"
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
+)
+
+// pole is a sounding with a pole from a boat, in feet.
+func pole(x, y, toSludge, toFloor float64) sludge.Sounding {
+	return sludge.Sounding{
+		At:       plane.Point{X: units.Length(x) * units.Foot, Y: units.Length(y) * units.Foot},
+		ToSludge: new(units.Length(toSludge) * units.Foot),
+		ToFloor:  new(units.Length(toFloor) * units.Foot),
+	}
+}
+
+// survey is eight soundings in an invented lagoon of 300 ft by 160 ft.
+func survey() *sludge.Survey {
+	s, err := sludge.NewSurvey(sludge.SurveySpec{
+		Boundary: basin,
+		Soundings: []sludge.Sounding{
+			pole(40, 40, 5.2, 7.1), pole(115, 40, 4.9, 7.4), pole(190, 40, 5.0, 7.2), pole(260, 40, 5.6, 7.0),
+			pole(40, 120, 4.6, 7.0), pole(115, 120, 4.1, 7.5), pole(190, 120, 4.4, 7.3), pole(260, 120, 5.3, 7.1),
+		},
+	})
+	if err != nil {
+		panic(err)
+	}
+	return s
+}
+
+func tin() *sludge.TIN {
+	t, err := sludge.NewTIN(survey(), sludge.TINSpec{Edge: sludge.EdgeNearest})
+	if err != nil {
+		panic(err)
+	}
+	return t
+}
+
+func ExampleNewSurvey() {
+	_, err := sludge.NewSurvey(sludge.SurveySpec{
+		Boundary:  basin,
+		Soundings: []sludge.Sounding{pole(40, 40, 5.2, 7.1), pole(115, 40, 7.4, 4.9), pole(400, 40, 5.0, 7.2)},
+	})
+	fmt.Println(err)
+	// Output:
+	// soundings[1].toFloor: is 4.9 ft, want at least the depth to the sludge top, 7.4 ft
+	// soundings[2].at: is (400 ft, 40 ft), want inside the boundary and off the islands
+}
+
+// Sonar gives the top alone while the liquid is drawn down: the floor comes from
+// the drawings, and the depths from the gauge.
+func ExampleNewSurvey_sonar() {
+	start := time.Date(2026, 5, 4, 8, 0, 0, 0, time.UTC)
+	s, err := sludge.NewSurvey(sludge.SurveySpec{
+		Boundary: basin,
+		Soundings: []sludge.Sounding{
+			{At: plane.Point{X: 20, Y: 20}, ToSludge: new(5.0 * units.Foot), Time: start},
+			{At: plane.Point{X: 60, Y: 20}, ToSludge: new(5.0 * units.Foot), Time: start.Add(time.Hour)},
+		},
+		Levels: []sludge.LevelReading{{Time: start, Level: 10 * units.Foot}, {Time: start.Add(2 * time.Hour), Level: 9.8 * units.Foot}},
+		Floor:  sludge.FlatFloor(8 * units.Foot),
+	})
+	if err != nil {
+		panic(err)
+	}
+	for _, r := range s.Readings() {
+		fmt.Println(r.Thickness.Text(units.Foot, 2), "assumed floor:", r.FloorAssumed)
+	}
+	// Output:
+	// 3.00 ft assumed floor: true
+	// 2.90 ft assumed floor: true
+}
+
+func ExampleSurvey_Working() {
+	fmt.Println(survey())
+	// Output:
+	// Area                             1.102 acre  boundary less 0 islands
+	// Soundings in use                 8           places with a thickness
+	// Soundings merged into another    0           at one place; rule: refuse
+	// Soundings outside left out       0           rule: refuse
+	// Soundings outside kept           0           rule: refuse
+	// Soundings over an assumed floor  0           sludge top only; thickness rests on drawings
+	// Soundings set to zero thickness  0           sludge top below the assumed floor, within the tolerance
+}
+
+func ExampleSurvey_Nodes() {
+	nodes, err := survey().Nodes(80 * units.Foot)
+	if err != nil {
+		panic(err)
+	}
+	var area units.Area
+	for _, n := range nodes {
+		area += n.Area
+	}
+	fmt.Println(len(nodes), area.Text(units.SquareFoot, 0))
+	// Output: 8 48,000 ft2
+}
+
+func ExampleNewTIN() {
+	fmt.Println(tin().Volume())
+	// Output:
+	// Triangles                           18           Delaunay triangulation of soundings and boundary corners
+	// Area                                1.102 acre   inside the boundary, less islands
+	// Sludge volume                       807,323 gal  sum of triangle area x mean of its three corners
+	// Mean thickness                      2.248 ft     volume / area
+	// Area that rests on the edge rule    0.6979 acre  triangles with a boundary corner; rule: nearest
+	// Volume that rests on the edge rule  482,818 gal  of the sludge volume
+}
+
+func ExampleTIN_Split() {
+	r, err := tin().Split(2 * units.Foot)
+	if err != nil {
+		panic(err)
+	}
+	fmt.Println("above 2 ft:", r.Above.Text(units.CubicYard, 0), "on", r.AreaAbove.Text(units.SquareFoot, 0))
+	// Output:
+	// above 2 ft: 594 yd3 on 32,859 ft2
+}
+
+func ExampleTIN_At() {
+	z, ok := tin().At(plane.Point{X: 150 * units.Foot, Y: 80 * units.Foot})
+	fmt.Println(z.Text(units.Foot, 2), ok)
+	// Output:
+	// 2.72 ft true
+}
+
+func ExampleTIN_Grid() {
+	g, err := tin().Grid(sludge.GridSpec{Spacing: 40 * units.Foot})
+	if err != nil {
+		panic(err)
+	}
+	v := g.View(units.Foot) // fits the grids of gonum's plotter
+	columns, rows := v.Dims()
+	for r := rows - 1; r >= 0; r-- {
+		for c := range columns {
+			fmt.Printf("%5.2f", v.Z(c, r))
+		}
+		fmt.Println()
+	}
+	// Output:
+	// 2.40 2.88 2.83 2.75 2.68 2.60 2.36 1.79
+	//  2.27 2.49 2.99 3.07 2.82 2.47 1.89 1.60
+	//  2.15 2.24 2.55 2.62 2.46 2.12 1.69 1.50
+	//  1.91 2.19 2.14 2.08 2.01 1.95 1.81 1.40
+}
+
+func ExampleTIN_Contours() {
+	c, err := tin().Contours([]units.Length{2 * units.Foot, 3 * units.Foot})
+	if err != nil {
+		panic(err)
+	}
+	for _, b := range c.Bands {
+		fmt.Println(b.Low.Text(units.Foot, 1), "to", b.High.Text(units.Foot, 1), b.Area.Text(units.SquareFoot, 0), len(b.Regions))
+	}
+	// Output:
+	// 1.4 ft to 2.0 ft 15,141 ft2 1
+	// 2.0 ft to 3.0 ft 29,977 ft2 1
+	// 3.0 ft to 3.4 ft 2,882 ft2 1
+}
+
+// Any surface can be contoured: here inverse distance on the six nearest.
+func ExampleSurfaceContours() {
+	s := survey()
+	surface, err := sludge.NewIDW(s, sludge.IDWSpec{Power: 2, Neighbours: 6})
+	if err != nil {
+		panic(err)
+	}
+	c, err := sludge.SurfaceContours(s, surface, sludge.ContourSpec{Levels: []units.Length{2 * units.Foot, 3 * units.Foot}, Spacing: 5 * units.Foot})
+	if err != nil {
+		panic(err)
+	}
+	for _, b := range c.Bands {
+		fmt.Println(b.Low.Text(units.Foot, 1), "to", b.High.Text(units.Foot, 1), b.Area.Text(units.SquareFoot, 0), len(b.Regions))
+	}
+	// Output:
+	// 1.4 ft to 2.0 ft 11,243 ft2 2
+	// 2.0 ft to 3.0 ft 33,395 ft2 1
+	// 3.0 ft to 3.4 ft 3,362 ft2 1
+}
+
+func ExampleNewIDW() {
+	surface, err := sludge.NewIDW(survey(), sludge.IDWSpec{Power: 2, Neighbours: 4})
+	if err != nil {
+		panic(err)
+	}
+	z, _ := surface.At(plane.Point{X: 150 * units.Foot, Y: 80 * units.Foot})
+	fmt.Println(z.Text(units.Foot, 2))
+	// Output:
+	// 2.76 ft
+}
+
+func ExampleSurfaceGrid() {
+	slope := sludge.SurfaceFunc(func(p plane.Point) (units.Length, bool) { return p.X / 100, true })
+	g, err := sludge.SurfaceGrid(survey(), slope, sludge.GridSpec{Columns: 3, Rows: 1})
+	if err != nil {
+		panic(err)
+	}
+	z, _ := g.Range()
+	fmt.Println(z.Low.Text(units.Foot, 2), "to", z.High.Text(units.Foot, 2))
+	// Output: 0.50 ft to 2.50 ft
+}
+
+func ExampleNewTangentPlane() {
+	p, err := sludge.NewTangentPlane(sludge.TangentPlaneSpec{Origin: sludge.LonLat{Lon: -95.5, Lat: 41.25}, Height: 310})
+	if err != nil {
+		panic(err)
+	}
+	at, err := p.Local(sludge.LonLat{Lon: -95.499, Lat: 41.251})
+	if err != nil {
+		panic(err)
+	}
+	back, err := p.LonLat(at)
+	if err != nil {
+		panic(err)
+	}
+	fmt.Printf("%.3f %.3f %.6f %.6f\n", float64(at.X), float64(at.Y), back.Lon, back.Lat)
+	// Output:
+	// 83.819 111.065 -95.499000 41.251000
+}
+
+func ExampleGeoJSON() {
+	frame, err := sludge.NewTangentPlane(sludge.TangentPlaneSpec{Origin: sludge.LonLat{Lon: -95.5, Lat: 41.25}})
+	if err != nil {
+		panic(err)
+	}
+	text, err := sludge.GeoJSON(sludge.GeoJSONSpec{Plane: frame, Survey: survey()})
+	if err != nil {
+		panic(err)
+	}
+	fmt.Println(string(text)[:132])
+	// Output:
+	// {"type":"FeatureCollection","features":[{"type":"Feature","geometry":{"type":"Polygon","coordinates":[[[-95.500000000,41.250000000],
+}
+
+func ExampleSurvey_XYZ() {
+	text, err := survey().XYZ(units.Foot, 1)
+	if err != nil {
+		panic(err)
+	}
+	fmt.Print(strings.SplitAfterN(string(text), "\n", 3)[0])
+	// Output: 40.0,40.0,1.9
+}
+
+func ExampleTreatmentZone() {
+	r, err := sludge.TreatmentZone(sludge.ZoneSpec{
+		MaxToPresent: 6 * units.Inch, MaxToMin: 20 * units.Inch,
+		ToFloor: 8.2 * units.Foot, ToSludge: 5.1 * units.Foot, Allowed: 0.5,
+	})
+	if err != nil {
+		panic(err)
+	}
+	fmt.Println(r)
+	// Output:
+	// Present to minimum level  1.167 ft  maximum to minimum - maximum to present
+	// Sludge thickness          3.1 ft    mean depth to floor - mean depth to sludge
+	// Liquid treatment zone     3.933 ft  mean depth to sludge - present to minimum level
+	// Share of sludge           0.4408    sludge / (sludge + liquid treatment zone)
+	// Allowed share             0.5       within the allowed share
+}
+
+func ExampleAccumulation() {
+	r, err := sludge.Accumulation(sludge.AccumulationSpec{
+		Thickness: 3.1 * units.Foot, LiquidZone: 3.9 * units.Foot, Age: 14 * 365 * units.Day, Ahead: 2 * 365 * units.Day,
+	})
+	if err != nil {
+		panic(err)
+	}
+	fmt.Printf("%.3f now, %.3f then\n", r.Share, r.ShareThen)
+	// Output: 0.443 now, 0.506 then
+}
