@@ -80,9 +80,8 @@ func ExampleLoadArea() {
 	// put down            12,150 gal                        loads x load
 	// area covered        2.47 acre                         width x distance, or as measured
 	// rate                4,919 gal/acre                    put down / area covered
-	// mean                4,930 gal/acre                    of 3
-	// standard deviation  126.7 gal/acre                    n - 1; CV 2.6 %
-	// interval            4,616 gal/acre to 5,245 gal/acre  95 %, two-sided, t 4.3027
+	// interval            4,572 gal/acre to 5,267 gal/acre  95 %, 3 runs, each counting by its area
+	// spread of the runs  126.7 gal/acre                    n - 1; CV 2.6 %
 }
 
 func ExampleCapacity() {

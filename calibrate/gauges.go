@@ -87,9 +87,10 @@ type GaugesResult struct {
 	// many wet or dry gauges near the pivot point, with little land each, too much
 	// say. Corrected where Corrected is there; nil for other systems.
 	Plain       *Uniformity                  `json:"plain,omitempty"`
-	Evaporation units.DepthRate              `json:"evaporation"` // 0 when it was not measured
-	Summary     sample.Summary[units.Length] `json:"summary"`     // of the gauges alike, corrected where possible
-	Readings    []Reading                    `json:"readings"`    // of the gauges with a value, in their order
+	Evaporation units.DepthRate              `json:"evaporation"`        // 0 when it was not measured
+	Interval    *units.Range[units.Length]   `json:"interval,omitempty"` // of Depth, each gauge counting by its weight; nil with one gauge
+	Summary     sample.Summary[units.Length] `json:"summary"`            // of the gauges alike, corrected where possible
+	Readings    []Reading                    `json:"readings"`           // of the gauges with a value, in their order
 	Flag        float64                      `json:"flag"`
 	Flagged     []int                        `json:"flagged,omitempty"` // indices into gauges of those off the mean by more than Flag
 	Carried     map[string]units.MassPerArea `json:"carried,omitempty"` // Depth x concentration
@@ -176,6 +177,11 @@ func Gauges(spec GaugesSpec) (GaugesResult, error) {
 	var err error
 	r.Summary, err = sample.Summarize(lengths, orDefault(spec.Confidence, defaultConfidence))
 	f.Sub("", err)
+	amount := make([]float64, len(best))
+	for i := range best {
+		amount[i] = best[i] * weight[i]
+	}
+	r.Interval = ratioInterval[units.Length](amount, weight, r.Summary.Confidence)
 	if len(spec.Carries) > 0 {
 		r.Carried = make(map[string]units.MassPerArea, len(spec.Carries))
 	}
@@ -335,8 +341,8 @@ func (r GaugesResult) Working() units.Working {
 	if r.Plain != nil {
 		add("gauges alike:", *r.Plain)
 	}
-	if s := r.Summary; s.HasSpread {
-		w.Add("interval", s.Interval.Low.Trade()+" to "+s.Interval.High.Trade(), fmt.Sprintf("%g %%, two-sided, gauges alike", 100*s.Confidence))
+	if i := r.Interval; i != nil {
+		w.Add("interval", i.Low.Trade()+" to "+i.High.Trade(), fmt.Sprintf("%g %%, two-sided, %s", 100*r.Summary.Confidence, r.AsRead.Weighting))
 	}
 	w.Add("far off gauges", len(r.Flagged), fmt.Sprintf("more than %g %% from the mean", 100*r.Flag))
 	for _, name := range sortedKeys(r.Carried) {

@@ -25,11 +25,12 @@ type LoadAreaSpec[M units.Mass | units.Volume] struct {
 
 // LoadAreaResult is the rate that loads and area show.
 type LoadAreaResult[M units.Mass | units.Volume, R Rate] struct {
-	Amount  M                 `json:"amount"`  // all runs together
-	Area    units.Area        `json:"area"`    // all runs together
-	Rate    R                 `json:"rate"`    // Amount over Area
-	Rates   []R               `json:"rates"`   // of each run
-	Summary sample.Summary[R] `json:"summary"` // of the runs, each counting once
+	Amount   M                 `json:"amount"`             // all runs together
+	Area     units.Area        `json:"area"`               // all runs together
+	Rate     R                 `json:"rate"`               // Amount over Area
+	Interval *units.Range[R]   `json:"interval,omitempty"` // of Rate, each run counting by its area; nil with one run
+	Rates    []R               `json:"rates"`              // of each run
+	Summary  sample.Summary[R] `json:"summary"`            // of the runs, each counting once
 }
 
 // LoadArea returns the rate of loads over the ground that they covered: rate =
@@ -49,6 +50,7 @@ func LoadArea[M Amount[R], R Rate](spec LoadAreaSpec[M]) (LoadAreaResult[M, R], 
 	if len(spec.Runs) == 0 {
 		f.Missing("runs", "at least one run")
 	}
+	var amounts, areas []float64
 	for i, run := range spec.Runs {
 		path := fmt.Sprintf("runs[%d].", i)
 		f.Positive(path+"load", run.Load)
@@ -57,6 +59,7 @@ func LoadArea[M Amount[R], R Rate](spec LoadAreaSpec[M]) (LoadAreaResult[M, R], 
 		amount := M(run.Loads) * run.Load
 		r.Amount += amount
 		r.Area += area
+		amounts, areas = append(amounts, float64(amount)), append(areas, float64(area))
 		if area > 0 {
 			rate := amount.Over(area)
 			checkResult(&f, path+"load", rate)
@@ -73,6 +76,7 @@ func LoadArea[M Amount[R], R Rate](spec LoadAreaSpec[M]) (LoadAreaResult[M, R], 
 	if r.Summary, err = sample.Summarize(r.Rates, orDefault(spec.Confidence, defaultConfidence)); err != nil {
 		return LoadAreaResult[M, R]{}, err
 	}
+	r.Interval = ratioInterval[R](amounts, areas, r.Summary.Confidence)
 	return r, nil
 }
 
@@ -102,8 +106,9 @@ func (r LoadAreaResult[M, R]) Working() units.Working {
 	w.Add("put down", r.Amount, "loads x load")
 	w.Add("area covered", r.Area, "width x distance, or as measured")
 	w.Add("rate", r.Rate, "put down / area covered")
-	if len(r.Rates) > 1 {
-		addSummary(&w, r.Summary)
+	if i := r.Interval; i != nil {
+		w.Add("interval", i.Low.Trade()+" to "+i.High.Trade(), fmt.Sprintf("%g %%, %d runs, each counting by its area", 100*r.Summary.Confidence, len(r.Rates)))
+		w.Add("spread of the runs", r.Summary.SD, fmt.Sprintf("n - 1; CV %.1f %%", 100*r.Summary.CV))
 	}
 	return w
 }

@@ -1,0 +1,35 @@
+package calibrate
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/floats"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/sample"
+)
+
+// ratioInterval returns the t interval of sum(amount)/sum(area), each pair one run
+// or one gauge with the area that it stands for: half-width t(n-1) sqrt(n) s / sum
+// area, s the standard deviation of amount - ratio x area. It is the ratio estimator
+// (W. G. Cochran, Sampling Techniques, 3rd edition, 1977, chapter 6; from memory),
+// and the plain interval of the mean where all areas are alike. It is nil for one
+// pair, and where the spread leaves the range of numbers.
+func ratioInterval[Q ~float64](amount, area []float64, confidence float64) *units.Range[Q] {
+	n := len(amount)
+	if n < 2 {
+		return nil
+	}
+	whole := floats.Sum(area)
+	ratio := floats.Sum(amount) / whole
+	squares := 0.0
+	for i := range amount {
+		off := (amount[i] - ratio*area[i]) / whole
+		squares += off * off
+	}
+	half := sample.TQuantile(confidence, n-1) * math.Sqrt(float64(n)/float64(n-1)*squares)
+	if !finite(ratio-half) || !finite(ratio+half) {
+		return nil
+	}
+	return &units.Range[Q]{Low: Q(ratio - half), High: Q(ratio + half)}
+}
