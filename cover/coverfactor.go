@@ -27,7 +27,8 @@ var coverFactorsJSON []byte
 
 var publishedFactors = sync.OnceValue(func() []CoverFactor {
 	var list []CoverFactor
-	return must(list, units.Decode(coverFactorsJSON, &list))
+	err := units.Decode(coverFactorsJSON, &list)
+	return must(list, err)
 })
 
 // PublishedCoverFactors returns the cover factors that come with the package: by

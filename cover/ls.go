@@ -189,7 +189,7 @@ func steppedExponent(grade float64) float64 {
 // revisedFactors returns the exponent of length and S of AH-703; the S lines are
 // eq. 3.31 and 3.32 of the textbook Biosystems Engineering, p. 116.
 func revisedFactors(sin, grade float64, rill RillRatio) (m, s float64) {
-	r := map[RillRatio]float64{RillLow: 0.5, RillModerate: 1, RillHigh: 2}[rill]
+	r := [...]float64{RillLow: 0.5, RillModerate: 1, RillHigh: 2}[rill]
 	b := r * (sin / 0.0896) / (3*math.Pow(sin, 0.8) + 0.56)
 	s = 10.8*sin + 0.03
 	if grade >= 0.09 {

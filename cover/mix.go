@@ -147,7 +147,7 @@ func (m MixItemSpec) row(spec MixSpec, table []Species) (MixRow, error) {
 	if i < 0 {
 		f.Add("species", m.Species, "a species of the published table or of the spec's own species")
 	} else {
-		row.Species = table[i]
+		row.Species = table[i].clone()
 	}
 	row.SeedsPerMass, row.CountSource = m.SeedsPerMass, "given"
 	switch {

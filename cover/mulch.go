@@ -119,8 +119,9 @@ var mulchJSON []byte
 
 var publishedMulch = sync.OnceValue(func() []MulchRule { return must(LoadMulchRules(mulchJSON)) })
 
-// PublishedMulchRules returns the mulch rules that come with the package.
-func PublishedMulchRules() []MulchRule { return slices.Clone(publishedMulch()) }
+// PublishedMulchRules returns the mulch rules that come with the package, read anew
+// so that the caller may change them.
+func PublishedMulchRules() []MulchRule { return must(LoadMulchRules(mulchJSON)) }
 
 // MulchSpec is the mulch planned.
 type MulchSpec struct {

@@ -87,7 +87,7 @@ func NewRuleSet(spec RuleSetSpec) (*RuleSet, error) {
 	if len(spec.Rules) == 0 {
 		f.Missing("rules", "at least one rule")
 	}
-	spec.Rules = slices.Clone(spec.Rules)
+	spec = spec.clone()
 	for i := range spec.Rules {
 		f.Sub(fmt.Sprintf("rules[%d]", i), spec.Rules[i].check())
 	}
@@ -239,8 +239,18 @@ func PublishedRuleSet(id string) (*RuleSet, error) {
 }
 
 // Spec returns the set as data.
-func (s *RuleSet) Spec() RuleSetSpec {
-	spec := s.spec
-	spec.Rules = slices.Clone(spec.Rules)
-	return spec
+func (s *RuleSet) Spec() RuleSetSpec { return s.spec.clone() }
+
+// clone returns a copy that shares nothing with s that can be written.
+func (s RuleSetSpec) clone() RuleSetSpec {
+	s.Rules = slices.Clone(s.Rules)
+	for i := range s.Rules {
+		r := &s.Rules[i]
+		r.Of, r.Allowed = r.Of.clone(), slices.Clone(r.Allowed)
+		if r.In != nil {
+			in := r.In.clone()
+			r.In = &in
+		}
+	}
+	return s
 }

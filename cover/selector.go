@@ -18,6 +18,11 @@ type Selector struct {
 	Species  []string   `json:"species,omitempty"` // common or botanical names
 }
 
+func (s Selector) clone() Selector {
+	s.Forms, s.Species = slices.Clone(s.Forms), slices.Clone(s.Species)
+	return s
+}
+
 // check refuses values that have no name.
 func (s Selector) check() error {
 	var f units.Faults

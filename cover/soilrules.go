@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"sync"
 
 	"example.org/earthbasin/units"
 )
@@ -49,13 +48,13 @@ type StandNitrogen struct {
 //go:embed data/soilrules.json
 var soilRulesJSON []byte
 
-var publishedSoilRules = sync.OnceValue(func() []SoilRules {
+// PublishedSoilRules returns the soil rules that come with the package, read anew so
+// that the caller may change them.
+func PublishedSoilRules() []SoilRules {
 	var list []SoilRules
-	return must(list, units.Decode(soilRulesJSON, &list))
-})
-
-// PublishedSoilRules returns the soil rules that come with the package.
-func PublishedSoilRules() []SoilRules { return slices.Clone(publishedSoilRules()) }
+	err := units.Decode(soilRulesJSON, &list)
+	return must(list, err)
+}
 
 // SoilSpec is a seedbed and the rules for it. A soil test goes before every rule
 // for untested ground.
@@ -95,15 +94,16 @@ func SoilNeed(spec SoilSpec) (SoilResult, error) {
 			f.Add("rules", spec.Rules, "none beside own")
 		}
 	} else {
-		i := slices.IndexFunc(publishedSoilRules(), func(r SoilRules) bool { return r.ID == spec.Rules })
+		list := PublishedSoilRules()
+		i := slices.IndexFunc(list, func(r SoilRules) bool { return r.ID == spec.Rules })
 		if i < 0 {
 			var ids []string
-			for _, r := range publishedSoilRules() {
+			for _, r := range list {
 				ids = append(ids, r.ID)
 			}
 			f.Add("rules", spec.Rules, "one of "+strings.Join(ids, ", "))
 		} else {
-			rules = publishedSoilRules()[i]
+			rules = list[i]
 		}
 	}
 	f.Sub("own", rules.check())

@@ -198,6 +198,12 @@ const (
 	mostCount  = 100_000_000 * units.SeedPerPound
 )
 
+// clone returns a copy that shares nothing with s.
+func (s Species) clone() Species {
+	s.Counts, s.Rates = slices.Clone(s.Counts), slices.Clone(s.Rates)
+	return s
+}
+
 // Find returns the species of a common or botanical name, without regard to
 // case.
 func (t *SpeciesTable) Find(name string) (Species, bool) {
@@ -220,9 +226,8 @@ var published = sync.OnceValue(func() *SpeciesTable { return must(LoadSpecies(sp
 func PublishedSpecies() *SpeciesTable {
 	t := published()
 	c := &SpeciesTable{Sources: slices.Clone(t.Sources), Species: slices.Clone(t.Species)}
-	for i := range c.Species {
-		c.Species[i].Counts = slices.Clone(c.Species[i].Counts)
-		c.Species[i].Rates = slices.Clone(c.Species[i].Rates)
+	for i, s := range c.Species {
+		c.Species[i] = s.clone()
 	}
 	return c
 }

@@ -73,7 +73,8 @@ var windowsJSON []byte
 
 var publishedWindows = sync.OnceValue(func() []PlantingWindow {
 	var list []PlantingWindow
-	return must(list, units.Decode(windowsJSON, &list))
+	err := units.Decode(windowsJSON, &list)
+	return must(list, err)
 })
 
 // PublishedWindows returns the planting windows that come with the package, by

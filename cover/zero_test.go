@@ -72,6 +72,25 @@ func TestZeroValuesAreRefused(t *testing.T) {
 	}
 }
 
+// What a caller does to a published table or a rule set stays with the caller.
+func TestTablesAreCopies(t *testing.T) {
+	cover.PublishedSpecies().Species[0].Counts[0].Low = -1
+	require.Positive(t, cover.PublishedSpecies().Species[0].Counts[0].Low.SI())
+	mulch := cover.PublishedMulchRules()
+	*mulch[0].MinCover = -1
+	require.Positive(t, *cover.PublishedMulchRules()[0].MinCover)
+	*cover.PublishedSoilRules()[0].MinPH = -1
+	require.Positive(t, *cover.PublishedSoilRules()[0].MinPH)
+	set := cover.PublishedRules()[0]
+	set.Spec().Rules[0].Of.Forms[0] = 99
+	require.Equal(t, cover.Forb, set.Spec().Rules[0].Of.Forms[0])
+	m := mix(t, cover.MixSpec{Area: 1, Basis: cover.RatesOfPLS, Method: cover.Drilled, MethodFactor: 1, CriticalFactor: 1,
+		Items: []cover.MixItemSpec{{Species: "alsike clover", Rate: 1, Lot: fullLot}}})
+	m.Rows[0].Species.Counts[0].Low = -1
+	s, _ := cover.PublishedSpecies().Find("alsike clover")
+	require.Positive(t, s.Counts[0].Low.SI())
+}
+
 // Every enumeration reads the names that it writes and refuses others.
 func TestEnumerations(t *testing.T) {
 	type enum interface {
