@@ -53,6 +53,7 @@ func TestFaults(t *testing.T) {
 		{"no gauges", rest(Gauges(GaugesSpec{})), []string{"system", "gauges"}},
 		{"gauges", rest(Gauges(GaugesSpec{System: SystemPivot, Gauges: []Gauge{{}, {Depth: new(units.Length(1)), Caught: new(units.Volume(1)), At: 1}, {Depth: new(units.Length(-1)), At: 1}, {Caught: new(units.Volume(1)), At: 1}}})), []string{"gauges[0].at", "gauges[0]", "gauges[1]", "gauges[2].depth", "opening"}},
 		{"gauge options", rest(Gauges(GaugesSpec{System: SystemGun, Gauges: depths(units.Inch, 1), Opening: -1, LowQuarter: 9, Spread: 9, Window: 2, Flag: -1, Wind: new(units.Speed(-1)), Carries: map[string]units.Concentration{"N": -1}})), []string{"opening", "lowQuarter", "spread", "window", "flag", "wind", "carries.N"}},
+		{"missing with a reading", rest(Gauges(GaugesSpec{System: SystemGun, Gauges: []Gauge{{Depth: new(units.Inch)}, {Depth: new(units.Inch), Missing: true}}})), []string{"gauges[1].missing"}},
 		{"all missing", rest(Gauges(GaugesSpec{System: SystemGun, Gauges: []Gauge{{Missing: true}}})), []string{"gauges"}},
 		{"all zero", rest(Gauges(GaugesSpec{System: SystemGun, Gauges: depths(units.Inch, 0, 0)})), []string{"gauges"}},
 		{"evaporation", rest(Gauges(GaugesSpec{System: SystemGun, Gauges: depths(units.Inch, 1), Evaporation: &Evaporation{Cans: []ControlCan{{Before: 1, After: 2}}}})), []string{"evaporation.over", "evaporation.cans[0].after", "opening", "gauges[0].after"}},

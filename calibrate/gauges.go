@@ -109,6 +109,10 @@ func (r GaugesResult) best() Uniformity {
 	return r.AsRead
 }
 
+// flagDefault is how far off the mean a can marks a spot to mend: Michigan State
+// University Extension, letter on irrigation uniformity.
+const flagDefault = 0.20
+
 // windLimit is the wind below which NC county training slides on field calibration
 // of animal wastewater equipment ask the gun test to be run.
 const windLimit = 5 * units.MilePerHour
@@ -131,6 +135,9 @@ func Gauges(spec GaugesSpec) (GaugesResult, error) {
 	var index []int
 	for i, g := range spec.Gauges {
 		if g.Missing {
+			if g.Depth != nil || g.Caught != nil {
+				f.Add(fmt.Sprintf("gauges[%d].missing", i), g.Missing, "a reading or missing, not both")
+			}
 			continue
 		}
 		d := g.depth(&f, fmt.Sprintf("gauges[%d]", i), spec)
@@ -148,7 +155,7 @@ func Gauges(spec GaugesSpec) (GaugesResult, error) {
 	}
 	r := GaugesResult{
 		System: spec.System, Missing: len(spec.Gauges) - len(depth), Evaporation: evaporation,
-		Flag: orDefault(spec.Flag, 0.20), Cautions: []string{cautionWastewater},
+		Flag: orDefault(spec.Flag, flagDefault), Cautions: []string{cautionWastewater},
 	}
 	alike, weighting := ones(len(depth)), WeightArea
 	if spec.System != SystemPivot {
