@@ -41,8 +41,8 @@ type MetalResult struct {
 	Metals  []MetalState `json:"metals"`
 	Limits  []Limit      `json:"limits"` // for [RateSpec]
 	Endless bool         `json:"endless"`
-	Years   float64      `json:"years"` // the shortest life; 0 when Endless
-	Ends    Element      `json:"ends"`  // the metal that ends it, 0 when Endless
+	Years   float64      `json:"years"`         // the shortest life; 0 when Endless
+	Ends    Element      `json:"ends,omitzero"` // the metal that ends it, 0 when Endless
 	source  string
 }
 
@@ -160,7 +160,8 @@ func (r MetalResult) Working() units.Working {
 	if !r.Endless {
 		w.Add("site life, years", r.Years, "ended by "+r.Ends.String())
 	}
-	return append(w, units.Line{Item: "rule", Value: r.source})
+	w.Add("rule", "", r.source)
+	return w
 }
 
 // String is the table of the working.

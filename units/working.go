@@ -2,6 +2,8 @@ package units
 
 import (
 	"fmt"
+	"math"
+	"strconv"
 	"strings"
 	"text/tabwriter"
 )
@@ -17,11 +19,19 @@ type Line struct {
 // computation. Its String is a plain table.
 type Working []Line
 
-// Add appends a line. A [Quantity] is shown in its trade unit, a float64 in
-// full, anything else as fmt prints it.
+// Add appends a line. A [Quantity] is shown in its trade unit and a float64 with
+// four significant figures, anything else as fmt prints it.
 func (w *Working) Add(item string, value any, how string) {
-	s, ok := value.(string)
-	if !ok {
+	var s string
+	switch v := value.(type) {
+	case string:
+		s = v
+	case float64:
+		s = strconv.FormatFloat(v, 'g', 4, 64)
+		if math.Abs(v) >= 1000 {
+			s = group(v, 0)
+		}
+	default:
 		s = show(value)
 	}
 	*w = append(*w, Line{item, s, how})

@@ -1,0 +1,75 @@
+package main
+
+import (
+	"slices"
+
+	"example.org/earthbasin/sludge"
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/volume"
+)
+
+// holds works out the basin, the sludge in it with its interval, and the liquid
+// over it.
+func (p *planner) holds() bool {
+	s := &p.s
+	var err error
+	p.basin, err = volume.NewRectangular(s.Basin)
+	ok := p.try("basin", err)
+	p.survey, err = sludge.NewSurvey(s.Survey)
+	ok = p.try("survey", err) && ok
+	if ok {
+		p.faults.Between("liquidDepth", s.LiquidDepth, units.Length(0), p.basin.Depth())
+	}
+	p.faults.NumberBetween("confidence", s.Confidence, 0.5, 0.999)
+	if !ok || p.faults.Err() != nil {
+		return false
+	}
+	v := &p.r.Sludge
+	v.Volume, err = sludge.VolumeWithInterval(p.survey, sludge.VolumeSpec{Confidence: s.Confidence})
+	ok = p.try("survey", err)
+	p.tin, err = sludge.NewTIN(p.survey, sludge.TINSpec{Edge: sludge.EdgeNearest})
+	ok = p.try("survey", err) && ok
+	if !ok {
+		return false
+	}
+	v.TIN = p.tin.Volume()
+	const step = units.Foot / 2
+	var levels []units.Length
+	for h := step; h < slices.Max(p.survey.Thicknesses()); h += step {
+		levels = append(levels, h)
+	}
+	contours, err := p.tin.Contours(levels)
+	if !p.try("survey", err) {
+		return false
+	}
+	p.bands = contours.Bands
+	if v.Volume.Kriged != nil {
+		p.model, err = sludge.NewKriging(sludge.KrigingSpec{Samples: p.survey.Samples(), Model: v.Volume.Kriged.Model})
+		ok = p.try("survey", err)
+		if ok {
+			boundary, islands := p.survey.Boundary()
+			v.Next, err = p.model.Next(sludge.NextSpec{Block: sludge.BlockSpec{Boundary: boundary, Islands: islands}, Most: 3})
+			ok = p.try("survey", err)
+		}
+	}
+	b := &p.r.Basin
+	b.Stages, err = volume.StageStorage(p.basin, units.Foot)
+	ok = p.try("basin", err) && ok
+	b.Layers, err = volume.Layers(volume.LayersSpec{
+		Basin:     p.basin,
+		FromFloor: []volume.LayerSpec{{Name: "sludge", Volume: v.Volume.Volume}, {Name: "liquid", Volume: p.basin.VolumeAt(s.LiquidDepth) - v.Volume.Volume}},
+		FromTop:   []volume.LayerSpec{{Name: "freeboard", Thickness: p.basin.Depth() - s.LiquidDepth}},
+	})
+	ok = p.try("liquidDepth", err) && ok
+	if ok {
+		b.Liquid = b.Layers.Layers[1].Volume
+	}
+	return ok
+}
+
+// outline is the boundary of the survey as a plane polygon.
+func (p *planner) outline() plane.Polygon {
+	boundary, _ := p.survey.Boundary()
+	return boundary
+}

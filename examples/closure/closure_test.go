@@ -1,0 +1,181 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"encoding/xml"
+	"io"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units/unitstest"
+)
+
+func TestGolden(t *testing.T) {
+	for _, format := range []string{"text", "json", "html"} {
+		t.Run(format, func(t *testing.T) {
+			var out, errs bytes.Buffer
+			require.Equal(t, 0, run([]string{"-format", format}, &out, &errs), errs.String())
+			unitstest.Golden(t, filepath.Join("testdata", "demo."+format), out.Bytes())
+		})
+	}
+}
+
+// The page stands alone, and each picture and heading can be found by a reader
+// who does not see it.
+func TestPage(t *testing.T) {
+	var out bytes.Buffer
+	require.Equal(t, 0, run([]string{"-format", "html"}, &out, io.Discard))
+	page := out.String()
+	require.NotContains(t, page, "<script")
+	require.NotContains(t, page, "<link")
+	require.NotRegexp(t, `(src|href)="(https?:)?//`, page)
+	require.Contains(t, page, `<html lang="en">`)
+	pictures := regexp.MustCompile(`(?s)<svg.*?</svg>`).FindAllString(page, -1)
+	require.Len(t, pictures, 5)
+	for _, svg := range pictures {
+		require.Regexp(t, `role="img" aria-labelledby=`, svg)
+		require.Regexp(t, `<title id="[^"]+">[^<]+</title>\s*<desc id="[^"]+">[^<]{40,}</desc>`, svg)
+		require.NotContains(t, svg, "NaN")
+		d := xml.NewDecoder(strings.NewReader(svg))
+		for {
+			if _, err := d.Token(); err == io.EOF {
+				break
+			} else {
+				require.NoError(t, err)
+			}
+		}
+	}
+	ids := map[string]bool{}
+	for _, m := range regexp.MustCompile(` id="([^"]+)"`).FindAllStringSubmatch(page, -1) {
+		require.False(t, ids[m[1]], "id %s twice", m[1])
+		ids[m[1]] = true
+	}
+	for _, m := range regexp.MustCompile(`href="#([^"]+)"`).FindAllStringSubmatch(page, -1) {
+		require.True(t, ids[m[1]], "no target for #%s", m[1])
+	}
+}
+
+// edit returns the demo scenario with values replaced, by path.
+func edit(t *testing.T, changes map[string]any) []byte {
+	t.Helper()
+	var doc map[string]any
+	require.NoError(t, json.Unmarshal(demo, &doc))
+	for path, value := range changes {
+		at := any(doc)
+		keys := strings.Split(path, ".")
+		for i, key := range keys {
+			switch node := at.(type) {
+			case map[string]any:
+				if i == len(keys)-1 {
+					node[key] = value
+				}
+				at = node[key]
+			case []any:
+				n := 0
+				require.NoError(t, json.Unmarshal([]byte(key), &n))
+				if i == len(keys)-1 {
+					node[n] = value
+				}
+				at = node[n]
+			}
+		}
+	}
+	text, err := json.Marshal(doc)
+	require.NoError(t, err)
+	return text
+}
+
+func TestBadScenarioListsEveryFault(t *testing.T) {
+	dir := t.TempDir()
+	in, out := filepath.Join(dir, "in.json"), filepath.Join(dir, "out.html")
+	require.NoError(t, os.WriteFile(in, edit(t, map[string]any{
+		"basin.depth":                       "60 ft",         // banks meet below that
+		"survey.soundings.3.toFloor":        "1 ft",          // above the sludge top
+		"survey.soundings.5.toSludge":       7,               // no unit
+		"materials.sludge.reports.0.tkn":    "3 lb/1000 gal", // below ammonium
+		"materials.effluent.set":            "atlantis",      // no such set
+		"land.fields.1.setback":             "40 acre",       // more than the field
+		"land.fields.2.colour":              "green",         // unknown key
+		"calibration.sheets.sheets.0.gross": "2 lb",          // below the tare
+		"calibration.hose.width":            "0 ft",          //
+		"works.plugs.0.plug.inside":         "-10 in",        //
+		"cover.mix.items.0.lot.purity":      1.2,             //
+		"cover.lime.cce":                    0,               //
+		"start":                             "June",          //
+		"removal.workDay":                   "30 h",          //
+	}), 0o600))
+	var stdout, errs bytes.Buffer
+	require.Equal(t, 2, run([]string{"-in", in, "-format", "html", "-out", out}, &stdout, &errs))
+	require.Empty(t, stdout.String())
+	require.NoFileExists(t, out)
+	list := errs.String()
+	for _, want := range []string{
+		"basin.depth: is 60 ft", "survey.soundings[5].toSludge: is 7", "materials.sludge.reports[0].ammoniumN", "materials.effluent.set: is",
+		"land.fields[2].colour: is an unknown key", "calibration.sheets.sheets[0].gross", "calibration.hose", "land.fields[1].setback", "removal.workDay",
+		"works.plugs[0].plug.inside: is -10 in", "cover.mix.items[0].lot.purity: is 1.2", "cover.lime.cce", `start: is "June"`,
+	} {
+		require.Contains(t, list, want)
+	}
+	// What could not be read is not reported once more as missing.
+	require.Equal(t, 1, strings.Count(list, "soundings[5]"), list)
+	require.Equal(t, 1, strings.Count(list, "\n  start: "), list)
+}
+
+func TestOutIsWrittenWhole(t *testing.T) {
+	dir := t.TempDir()
+	out := filepath.Join(dir, "plan.txt")
+	require.NoError(t, os.WriteFile(out, []byte("old"), 0o644))
+	var stdout bytes.Buffer
+	require.Equal(t, 0, run([]string{"-out", out}, &stdout, io.Discard))
+	require.Empty(t, stdout.String())
+	text, err := os.ReadFile(out)
+	require.NoError(t, err)
+	require.Contains(t, string(text), "Evidence the regulator asks for")
+	left, err := os.ReadDir(dir)
+	require.NoError(t, err)
+	require.Len(t, left, 1, "no temporary file stays")
+	require.Equal(t, 1, run([]string{"-out", filepath.Join(dir, "no", "such", "folder")}, &stdout, io.Discard))
+}
+
+func TestCommandLine(t *testing.T) {
+	var errs bytes.Buffer
+	for _, args := range [][]string{{"-format", "pdf"}, {"extra"}, {"-nonsense"}} {
+		require.Equal(t, 2, run(args, io.Discard, &errs), args)
+	}
+	require.Equal(t, 1, run([]string{"-in", "no-such-file.json"}, io.Discard, &errs))
+	require.Equal(t, 0, run([]string{"-h"}, io.Discard, &errs))
+	in := filepath.Join(t.TempDir(), "in.json")
+	require.NoError(t, os.WriteFile(in, []byte("{"), 0o600))
+	errs.Reset()
+	require.Equal(t, 2, run([]string{"-in", in}, io.Discard, &errs))
+	require.Contains(t, errs.String(), "not JSON at byte 1")
+	require.NoError(t, os.WriteFile(in, []byte("{}"), 0o600))
+	errs.Reset()
+	require.Equal(t, 2, run([]string{"-in", in}, io.Discard, &errs))
+	require.Greater(t, strings.Count(errs.String(), "\n"), 20)
+}
+
+// Hours and money on the cost page are sums of its own lines, and the plan
+// places what the basin holds.
+func TestPlanAddsUp(t *testing.T) {
+	p, err := readAndPlan(demo)
+	require.NoError(t, err)
+	var sum float64
+	for _, c := range p.Results.Costs {
+		sum += c.Amount
+	}
+	require.InDelta(t, p.Results.Cover.Payment.Spec.Cost, sum, 1e-6)
+	require.InDelta(t, sum-p.Results.Cover.Payment.Payment, p.Results.Cover.Payment.Net, 1e-6)
+	total := p.Results.Basin.Liquid + p.Results.Sludge.Volume.Volume
+	stock := p.Results.Effluent.Stock.SI() + p.Results.Slurry.Stock.SI()
+	require.InEpsilon(t, total.SI(), stock, 1e-9)
+	for _, m := range p.Results.Allocated.Materials {
+		require.InDelta(t, m.Stock.SI(), m.Placed.SI()+m.Left.SI(), 1e-6)
+	}
+}

@@ -1,0 +1,227 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"time"
+
+	"example.org/earthbasin/nutrient"
+	"example.org/earthbasin/units"
+)
+
+// Names of the constituents that limits and prices are about.
+const (
+	ofN    = "available N"
+	ofP2O5 = "P2O5"
+	ofK2O  = "K2O"
+)
+
+// fields works out what each field may take and at which rate.
+func (p *planner) fields(lab bool) bool {
+	l := &p.s.Land
+	crops, err := nutrient.PublishedCropTable(l.CropTable)
+	ok := p.try("land.cropTable", err)
+	rule, err := nutrient.PublishedSiteRule(l.SiteRule)
+	ok = p.try("land.siteRule", err) && ok
+	metals, err := nutrient.MetalRule(l.MetalTable)
+	ok = p.try("land.metalTable", err) && ok
+	if len(l.Fields) == 0 {
+		p.faults.Missing("land.fields", "at least one field")
+		return false
+	}
+	if !ok {
+		return false
+	}
+	for i, f := range l.Fields {
+		path := fmt.Sprintf("land.fields[%d]", i)
+		r := FieldResults{Name: f.Name, Area: f.Area - f.Setback}
+		p.faults.Positive(path+".area", f.Area)
+		p.faults.Between(path+".setback", f.Setback, units.Area(0), f.Area)
+		r.Crop, err = crops.For(f.Crop, f.Yield)
+		good := p.try(path, err)
+		if good {
+			n := f.Nitrogen
+			n.Need = r.Crop.N.Low
+			r.Nitrogen, err = nutrient.NitrogenRoom(n)
+			good = p.try(path+".nitrogen", err)
+		}
+		r.SiteLimit, err = rule.Limit(f.Site)
+		good = p.try(path+".site", err) && good
+		if good && lab {
+			good = p.rates(path, f, &r, metals)
+		}
+		ok = ok && good
+		p.r.Fields = append(p.r.Fields, r)
+	}
+	return ok && lab
+}
+
+// rates finds the rate of each material on one field and the limit that sets it.
+func (p *planner) rates(path string, f Field, r *FieldResults, metals nutrient.MetalTable) bool {
+	if room, limited := r.SiteLimit.Cap(p.banked(r.Crop.P2O5.Low)); limited {
+		r.P2O5 = &room
+	}
+	ok := true
+	if f.Effluent {
+		limits := p.limits(&p.r.Effluent, r, metals, path)
+		water, err := nutrient.Hydraulic(p.s.Land.Soil)
+		ok = p.try("land.soil", err)
+		limits = append(limits, water.Limit, nutrient.Limit{Kind: nutrient.LimitPass, Rate: p.s.Materials.Effluent.MostPerPass, Source: "machine"})
+		rate, err := nutrient.FieldRate(nutrient.RateSpec{Limits: limits, Needs: p.needs(&p.r.Effluent, r)})
+		ok = p.try(path, err) && ok
+		r.Effluent = &rate
+	}
+	limits := append(p.limits(&p.r.Slurry, r, metals, path),
+		nutrient.Limit{Kind: nutrient.LimitPass, Rate: p.s.Materials.Sludge.MostPerPass, Source: "machine"})
+	var err error
+	r.Sludge, err = nutrient.FieldRate(nutrient.RateSpec{Limits: limits, Needs: p.needs(&p.r.Slurry, r)})
+	return p.try(path, err) && ok
+}
+
+// limits lists the limits that nutrients and metals set to one material. The
+// high end of the available N counts, so that no field gets more than it needs.
+func (p *planner) limits(m *MaterialResults, r *FieldResults, metals nutrient.MetalTable, path string) []nutrient.Limit {
+	a := m.Samples.Analysis
+	list := []nutrient.Limit{{Kind: nutrient.LimitNitrogen, Holds: m.Available.Years[0].N.High, Room: r.Nitrogen.Room, Source: r.Crop.Table}}
+	if r.P2O5 != nil {
+		list = append(list, nutrient.Limit{Kind: nutrient.LimitPhosphorus, Holds: a.P2O5(), Room: *r.P2O5, Source: r.SiteLimit.Source.Title})
+	}
+	spec := nutrient.MetalSpec{Table: metals}
+	for _, e := range []nutrient.Element{nutrient.Copper, nutrient.Zinc} {
+		if held := a.Elements[e]; !held.IsZero() {
+			dry, err := a.DryBasis(held)
+			p.try(path, err)
+			spec.Metals = append(spec.Metals, nutrient.MetalLoad{Metal: e, Dry: dry, Holds: held})
+		}
+	}
+	if len(spec.Metals) > 0 {
+		var err error
+		m.Metals, err = nutrient.Metals(spec)
+		p.try(path, err)
+		list = append(list, m.Metals.Limits...)
+	}
+	return list
+}
+
+// needs lists what the crop needs, to tell what a rate leaves missing.
+func (p *planner) needs(m *MaterialResults, r *FieldResults) []nutrient.NutrientNeed {
+	a := m.Samples.Analysis
+	return []nutrient.NutrientNeed{
+		{Name: ofN, Holds: m.Available.Years[0].N.Low, Need: r.Nitrogen.Room},
+		{Name: ofP2O5, Holds: a.P2O5(), Need: r.Crop.P2O5.High},
+		{Name: ofK2O, Holds: a.K2O(), Need: r.Crop.K2O.High},
+	}
+}
+
+// allocate spreads both materials over the fields at least cost.
+func (p *planner) allocate() bool {
+	l := &p.s.Land
+	spec := nutrient.AllocationSpec{Seasons: l.Seasons, Prices: l.Prices}
+	last := len(l.Seasons) - 1
+	if last < 0 {
+		p.faults.Missing("land.seasons", "one season or more, the effluent in the first and the sludge in the last")
+		return false
+	}
+	ok := true
+	add := func(name, season string, in Material, m *MaterialResults) {
+		a := m.Samples.Analysis
+		holds := []nutrient.Holding{
+			{Of: ofN, Content: m.Available.Years[0].N.High}, {Of: ofP2O5, Content: a.P2O5()}, {Of: ofK2O, Content: a.K2O()}}
+		m.Holds = map[string]units.Mass{}
+		for _, h := range append(holds, nutrient.Holding{Of: "total N", Content: a.TotalN}) {
+			mass, err := h.Content.Times(m.Stock)
+			ok = p.try("materials."+name, err) && ok
+			m.Holds[h.Of] = mass
+		}
+		spec.Materials = append(spec.Materials, nutrient.AllocationMaterial{Name: name, Stock: m.Stock, Holds: holds,
+			Seasons: []string{season}, Spread: in.Spread, HaulPerMile: in.HaulPerMile, Load: in.Load})
+	}
+	add("effluent", l.Seasons[0], p.s.Materials.Effluent, &p.r.Effluent)
+	add("sludge", l.Seasons[last], p.s.Materials.Sludge, &p.r.Slurry)
+	for i, f := range l.Fields {
+		r := p.r.Fields[i]
+		field := nutrient.AllocationField{Name: f.Name, Area: r.Area, Distance: f.Distance}
+		for _, season := range l.Seasons {
+			field.Limits = append(field.Limits, nutrient.AllocationLimit{Kind: nutrient.LimitNitrogen, Of: ofN, Room: r.Nitrogen.Room, Season: season})
+			field.Needs = append(field.Needs,
+				nutrient.AllocationNeed{Of: ofN, Need: r.Nitrogen.Room, Season: season},
+				nutrient.AllocationNeed{Of: ofK2O, Need: r.Crop.K2O.Low, Season: season})
+		}
+		field.Needs = append(field.Needs, nutrient.AllocationNeed{Of: ofP2O5, Need: p.banked(r.Crop.P2O5.Low)})
+		if r.P2O5 != nil {
+			field.Limits = append(field.Limits, nutrient.AllocationLimit{Kind: nutrient.LimitPhosphorus, Of: ofP2O5, Room: *r.P2O5})
+		}
+		field.Limits = append(field.Limits, nutrient.AllocationLimit{Kind: nutrient.LimitPass, Rate: r.Sludge.Rate, Material: "sludge"})
+		if f.Effluent {
+			field.Limits = append(field.Limits, nutrient.AllocationLimit{Kind: nutrient.LimitPass, Rate: r.Effluent.Rate, Material: "effluent"})
+		} else {
+			spec.Exceptions = append(spec.Exceptions, nutrient.AllocationException{Material: "effluent", Field: f.Name, Forbid: true})
+		}
+		spec.Fields = append(spec.Fields, field)
+	}
+	var err error
+	p.r.Allocated, err = nutrient.Allocate(spec)
+	ok = p.try("land", err) && ok
+	p.r.LandBase, err = nutrient.LandBase(p.landBase())
+	ok = p.try("land", err) && ok
+	for i := range p.r.Fields {
+		ok = p.budget(i) && ok
+	}
+	return ok
+}
+
+// brings is what a placement puts on its field of the contents that of returns
+// for its material.
+func (p *planner) brings(x nutrient.Placement, of func(*MaterialResults) nutrient.Content) units.MassPerArea {
+	m := &p.r.Effluent
+	if x.Material == "sludge" {
+		m = &p.r.Slurry
+	}
+	load, err := x.Rate.Carrying(of(m))
+	p.try("land", err)
+	return load
+}
+
+// budget follows P and K of one field over the years that the plan serves.
+func (p *planner) budget(i int) bool {
+	l, f, r := &p.s.Land, p.s.Land.Fields[i], &p.r.Fields[i]
+	year := time.Time(p.s.Start).Year()
+	spec := nutrient.BudgetSpec{First: year, Seasons: len(l.Seasons), Rotation: []nutrient.CropNutrients{r.Crop}, SoilP: f.Site.SoilTest, P2O5PerPPM: l.P2O5PerPPM, Banking: l.Banking}
+	if l.Banking != nil {
+		spec.Seasons += l.Banking.Rest
+	}
+	for _, x := range p.r.Allocated.Placements {
+		if x.Field != f.Name {
+			continue
+		}
+		spec.Applications = append(spec.Applications, nutrient.BudgetApplication{Season: year + slices.Index(l.Seasons, x.Season), Manure: true,
+			P2O5: p.brings(x, func(m *MaterialResults) nutrient.Content { return m.Samples.Analysis.P2O5() }),
+			K2O:  p.brings(x, func(m *MaterialResults) nutrient.Content { return m.Samples.Analysis.K2O() })})
+	}
+	var err error
+	r.Budget, err = nutrient.Budget(spec)
+	return p.try("land", err)
+}
+
+// banked is the P2O5 of the years that one application may serve.
+func (p *planner) banked(removal units.MassPerArea) units.MassPerArea {
+	if b := p.s.Land.Banking; b != nil {
+		return b.Room(removal)
+	}
+	return removal
+}
+
+// landBase asks for the land that the whole content of the basin needs, on the
+// first field's crop.
+func (p *planner) landBase() nutrient.LandBaseSpec {
+	first := p.r.Fields[0]
+	spec := nutrient.LandBaseSpec{Stocks: []nutrient.LandStock{
+		{Name: ofN, Mass: p.r.Effluent.Holds[ofN] + p.r.Slurry.Holds[ofN], PerArea: first.Nitrogen.Room},
+		{Name: ofP2O5 + " of one year", Mass: p.r.Effluent.Holds[ofP2O5] + p.r.Slurry.Holds[ofP2O5], PerArea: first.Crop.P2O5.Low},
+		{Name: ofP2O5 + " banked", Mass: p.r.Effluent.Holds[ofP2O5] + p.r.Slurry.Holds[ofP2O5], PerArea: p.banked(first.Crop.P2O5.Low)},
+	}}
+	for _, f := range p.r.Fields {
+		spec.Have += f.Area
+	}
+	return spec
+}

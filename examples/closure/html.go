@@ -1,0 +1,25 @@
+package main
+
+import (
+	"bytes"
+	_ "embed"
+	"html/template"
+
+	"example.org/earthbasin/examples/internal/chart"
+)
+
+//go:embed page.html
+var pageSource string
+
+var page = template.Must(template.New("page").Funcs(template.FuncMap{
+	"inc": func(i int) int { return i + 1 },
+	// The chart package escapes what it draws.
+	"svg": func(c *chart.Chart) template.HTML { return template.HTML(c.SVG()) },
+}).Parse(pageSource))
+
+// renderHTML gives one page without any outside file.
+func renderHTML(p *Plan) ([]byte, error) {
+	var b bytes.Buffer
+	err := page.Execute(&b, p)
+	return b.Bytes(), err
+}

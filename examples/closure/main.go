@@ -1,0 +1,114 @@
+// Closure turns one scenario into a complete plan for closing an earthen manure
+// storage or treatment lagoon: what the basin holds, which way to take it out,
+// where it may go, whether the machines put it there at the right rate, and how
+// the site is taken down, graded and seeded.
+//
+//	closure [-in scenario.json] [-format text|json|html] [-out file]
+//
+// Without -in it plans an invented farm. Every fault of a scenario is listed with
+// its path; the exit status is then 2 and nothing is written.
+package main
+
+import (
+	_ "embed"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+
+	"example.org/earthbasin/units"
+)
+
+//go:embed demo.json
+var demo []byte
+
+func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
+
+// run is main with its surroundings given, so that the tests can call it. It
+// returns the exit status: 0, 1 when a file cannot be read or written, 2 when the
+// command or the scenario is wrong.
+func run(args []string, stdout, stderr io.Writer) int {
+	flags := flag.NewFlagSet("closure", flag.ContinueOnError)
+	flags.SetOutput(stderr)
+	in := flags.String("in", "", "scenario `file` (JSON); the demo when empty")
+	format := flags.String("format", "text", "output `format`: text, json or html")
+	out := flags.String("out", "", "output `file`; standard output when empty")
+	if err := flags.Parse(args); err != nil {
+		if errors.Is(err, flag.ErrHelp) {
+			return 0
+		}
+		return 2
+	}
+	render, ok := map[string]func(*Plan) ([]byte, error){"text": renderText, "json": renderJSON, "html": renderHTML}[*format]
+	if !ok || flags.NArg() > 0 {
+		fmt.Fprintf(stderr, "closure: -format is %q, want text, json or html, and no further arguments\n", *format)
+		return 2
+	}
+	data := demo
+	if *in != "" {
+		var err error
+		if data, err = os.ReadFile(*in); err != nil {
+			fmt.Fprintln(stderr, "closure:", err)
+			return 1
+		}
+	}
+	plan, err := readAndPlan(data)
+	if err != nil {
+		faults := units.FieldErrors(err)
+		if len(faults) == 0 {
+			fmt.Fprintln(stderr, "closure:", err)
+			return 2
+		}
+		fmt.Fprintf(stderr, "closure: the scenario has %d faults\n", len(faults))
+		for _, f := range faults {
+			fmt.Fprintln(stderr, "  "+f.Error())
+		}
+		return 2
+	}
+	text, err := render(plan)
+	if err != nil {
+		fmt.Fprintln(stderr, "closure:", err)
+		return 1
+	}
+	if *out == "" {
+		_, err = stdout.Write(text)
+	} else {
+		err = writeWhole(*out, text)
+	}
+	if err != nil {
+		fmt.Fprintln(stderr, "closure:", err)
+		return 1
+	}
+	return 0
+}
+
+func readAndPlan(data []byte) (*Plan, error) {
+	var s Scenario
+	unread := units.Decode(data, &s)
+	if unread != nil && units.FieldErrors(unread) == nil {
+		return nil, unread // not JSON at all
+	}
+	plan, err := NewPlan(s)
+	if unread != nil {
+		return nil, withoutEchoes(unread, err)
+	}
+	return plan, err
+}
+
+// writeWhole writes the file under another name beside it and renames it when
+// complete, so that a reader never sees half of it.
+func writeWhole(path string, data []byte) error {
+	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+"-*")
+	if err != nil {
+		return err
+	}
+	defer os.Remove(f.Name()) // fails after the rename, as it should
+	_, err = f.Write(data)
+	err = errors.Join(err, f.Chmod(0o644), f.Sync(), f.Close())
+	if err != nil {
+		return err
+	}
+	return os.Rename(f.Name(), path)
+}

@@ -1,0 +1,170 @@
+package main
+
+import (
+	"fmt"
+
+	"example.org/earthbasin/examples/internal/chart"
+	"example.org/earthbasin/nutrient"
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
+)
+
+func (p *planner) stagePicture() *chart.Chart {
+	st := p.r.Basin.Stages
+	top := st[len(st)-1]
+	c := &chart.Chart{ID: "stage", Title: "Stage-storage curve", XLabel: "volume below, 1000 gal", YLabel: "height over the floor, ft",
+		XMax: top.Volume.In(1000 * units.Gallon), YMax: top.Height.In(units.Foot)}
+	c.Desc = fmt.Sprintf("The volume grows from nothing at the floor to %s at the top of the bank, %s up. Dashed lines mark the top of the sludge and the liquid surface.",
+		gallons(top.Volume), top.Height.Text(units.Foot, 1))
+	var line []chart.XY
+	for _, s := range st {
+		line = append(line, chart.XY{X: s.Volume.In(1000 * units.Gallon), Y: s.Height.In(units.Foot)})
+	}
+	c.Line(chart.Full, line...)
+	for _, l := range p.r.Basin.Layers.Layers {
+		if l.Name == "freeboard" {
+			continue
+		}
+		y := l.Top.In(units.Foot)
+		c.Line(chart.Dashed, chart.XY{X: 0, Y: y}, chart.XY{X: c.XMax, Y: y})
+		c.Text(chart.XY{X: 0.85 * c.XMax, Y: y}, "top of "+l.Name)
+	}
+	return c
+}
+
+// xy turns a ring of the plane into feet.
+func xy(ring plane.Polygon) []chart.XY {
+	var out []chart.XY
+	for _, q := range ring {
+		out = append(out, chart.XY{X: q.X.In(units.Foot), Y: q.Y.In(units.Foot)})
+	}
+	return out
+}
+
+func (p *planner) sludgePicture() *chart.Chart {
+	low, high := p.outline().Bounds()
+	c := &chart.Chart{ID: "sludge", Title: "Sludge thickness", XLabel: "east, ft", YLabel: "north, ft", Equal: true,
+		XMin: low.X.In(units.Foot) - 5, XMax: high.X.In(units.Foot) + 5, YMin: low.Y.In(units.Foot) - 5, YMax: high.Y.In(units.Foot) + 5}
+	for i, band := range p.bands {
+		if band.Area == 0 {
+			continue
+		}
+		style := chart.Shade(i, len(p.bands))
+		for _, region := range band.Regions {
+			rings := [][]chart.XY{xy(region.Outer)}
+			for _, h := range region.Holes {
+				rings = append(rings, xy(h))
+			}
+			c.Area(style+";"+chart.Thin, rings...)
+		}
+		c.Key(style, fmt.Sprintf("%s to %s", band.Low.Text(units.Foot, 1), band.High.Text(units.Foot, 1)))
+	}
+	c.Area("fill:none;"+chart.Full, xy(p.outline()))
+	for _, s := range p.survey.Readings() {
+		c.Mark(chart.XY{X: s.At.X.In(units.Foot), Y: s.At.Y.In(units.Foot)}, fmt.Sprintf("%.1f", s.Thickness.In(units.Foot)))
+	}
+	c.Desc = fmt.Sprintf("Map of the sludge between the soundings, the darker the thicker, with lines between the bands. Crosses are the %d soundings with their thickness in feet.", p.survey.N())
+	return c
+}
+
+func (p *planner) nutrientPicture() *chart.Chart {
+	c := &chart.Chart{ID: "need", Title: "Nutrients against crop need by field", YLabel: "lb/acre", XMin: -0.5, XMax: float64(len(p.r.Fields)) - 0.5}
+	brought := map[string]map[string]units.MassPerArea{}
+	for _, x := range p.r.Allocated.Placements {
+		if brought[x.Field] == nil {
+			brought[x.Field] = map[string]units.MassPerArea{}
+		}
+		brought[x.Field][ofN] += p.brings(x, func(m *MaterialResults) nutrient.Content { return m.Available.Years[0].N.High })
+		brought[x.Field][ofP2O5] += p.brings(x, func(m *MaterialResults) nutrient.Content { return m.Samples.Analysis.P2O5() })
+	}
+	top := 1.0
+	type bar struct {
+		need, brought float64
+	}
+	bars := make([][2]bar, len(p.r.Fields))
+	for i, f := range p.r.Fields {
+		c.Names = append(c.Names, f.Name)
+		bars[i] = [2]bar{
+			{f.Nitrogen.Room.In(units.PoundPerAcre), brought[f.Name][ofN].In(units.PoundPerAcre)},
+			{p.banked(f.Crop.P2O5.Low).In(units.PoundPerAcre), brought[f.Name][ofP2O5].In(units.PoundPerAcre)},
+		}
+		for _, b := range bars[i] {
+			top = max(top, b.need, b.brought)
+		}
+	}
+	c.YMax = 1.1 * top
+	for i, pair := range bars {
+		x := float64(i) - 0.4
+		c.Bar(chart.Plain, x, x+0.18, pair[0].need)
+		c.Bar(chart.Hatch, x+0.18, x+0.36, pair[0].brought)
+		c.Bar(chart.Dots, x+0.44, x+0.62, pair[1].need)
+		c.Bar(chart.Solid, x+0.62, x+0.8, pair[1].brought)
+	}
+	c.Key(chart.Plain, "N that the crop needs in a season, less credits")
+	c.Key(chart.Hatch, "available N brought in all seasons")
+	c.Key(chart.Dots, "P2O5 that the crops of the banked years take off")
+	c.Key(chart.Solid, "P2O5 brought in all seasons")
+	c.Desc = "For each field four bars: nitrogen needed and brought, phosphate taken off by the crops of the banked years and brought. No field is given more than its limits allow; the tables hold the figures."
+	return c
+}
+
+func (p *planner) sectionPicture() *chart.Chart {
+	pts := p.r.Works.Profile.Points
+	c := &chart.Chart{ID: "section", Title: "Section across the basin", XLabel: "across, ft", YLabel: "level, ft", Height: 300}
+	var existing, final, built []chart.XY
+	for i, q := range pts {
+		x := q.Station.In(units.Foot)
+		e, f, b := q.Existing.In(units.Foot), q.Final.In(units.Foot), q.Built.In(units.Foot)
+		existing, final, built = append(existing, chart.XY{X: x, Y: e}), append(final, chart.XY{X: x, Y: f}), append(built, chart.XY{X: x, Y: b})
+		if i == 0 {
+			c.XMin, c.YMin, c.YMax = x, e, e
+		}
+		c.XMax, c.YMin, c.YMax = x, min(c.YMin, e, f), max(c.YMax, e, f, b)
+	}
+	c.YMin, c.YMax = c.YMin-1, c.YMax+1
+	// Between two lines the soil is cut where the ground stands higher and
+	// filled where it lies lower.
+	for i := 1; i < len(pts); i++ {
+		style := chart.Dots
+		if existing[i-1].Y+existing[i].Y > final[i-1].Y+final[i].Y {
+			style = chart.Hatch
+		}
+		c.Area(style, []chart.XY{existing[i-1], existing[i], final[i], final[i-1]})
+	}
+	c.Line(chart.Full, existing...)
+	c.Line(chart.Dashed, final...)
+	c.Line(chart.Dotted, built...)
+	c.Key(chart.Full, "ground, berm, banks and floor, the basin empty")
+	c.Key(chart.Dashed, "final grade, after settlement")
+	c.Key(chart.Dotted, "grade to build, with the settlement allowance")
+	c.Key(chart.Hatch, "cut")
+	c.Key(chart.Dots, "fill")
+	c.Desc = fmt.Sprintf("The berms on both sides are cut, the basin between them is filled and crowned. The section cuts %s and fills %s; heights are drawn larger than widths.",
+		p.r.Works.Profile.Cut.Text(units.SquareFoot, 0), p.r.Works.Profile.Fill.Text(units.SquareFoot, 0))
+	return c
+}
+
+// gradePicture is the plan of the crown: its edge, ridge and the fall of the
+// ground.
+func (p *planner) gradePicture() *chart.Chart {
+	cr := p.s.Works.Crown
+	l, w := cr.Length.In(units.Foot), cr.Width.In(units.Foot)
+	c := &chart.Chart{ID: "grade", Title: "Plan of the final grade", XLabel: "east, ft", YLabel: "north, ft", Equal: true, XMin: -15, XMax: l + 15, YMin: -15, YMax: w + 15}
+	c.Area("fill:none;"+chart.Full, []chart.XY{{X: 0, Y: 0}, {X: l, Y: 0}, {X: l, Y: w}, {X: 0, Y: w}})
+	a, b := chart.XY{X: w / 2, Y: w / 2}, chart.XY{X: l - w/2, Y: w / 2}
+	c.Line(chart.Dashed, a, b)
+	for _, hip := range [][2]chart.XY{{{X: 0, Y: 0}, a}, {{X: 0, Y: w}, a}, {{X: l, Y: 0}, b}, {{X: l, Y: w}, b}} {
+		c.Line(chart.Dotted, hip[0], hip[1])
+	}
+	fall := fmt.Sprintf("falls %.1f %%", 100*cr.Grade)
+	c.Text(chart.XY{X: l / 2, Y: w / 4}, fall)
+	c.Text(chart.XY{X: l / 2, Y: 3 * w / 4}, fall)
+	c.Text(chart.XY{X: w / 5, Y: w / 2}, fall)
+	c.Text(chart.XY{X: l - w/5, Y: w / 2}, fall)
+	c.Text(chart.XY{X: l / 2, Y: w/2 + 6}, "ridge, "+p.r.Works.Crown.Peak.Text(units.Foot, 1)+" above the edge")
+	c.Key(chart.Full, "foot of the crown, at the old top of the bank")
+	c.Key(chart.Dashed, "ridge")
+	c.Key(chart.Dotted, "hips")
+	c.Desc = fmt.Sprintf("A hip roof of %s by %s whose four faces fall at one grade from a ridge in the middle, so that no water stands on the closed basin.", feet(cr.Length), feet(cr.Width))
+	return c
+}

@@ -1,0 +1,150 @@
+package main
+
+import (
+	"example.org/earthbasin/calibrate"
+	"example.org/earthbasin/cover"
+	"example.org/earthbasin/nutrient"
+	"example.org/earthbasin/sludge"
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume"
+)
+
+// Results is what the library answered, by step.
+type Results struct {
+	Basin struct {
+		Stages volume.StageTable   `json:"stages"`
+		Layers volume.LayersResult `json:"layers"`
+		Liquid units.Volume        `json:"liquid"` // over the sludge
+	} `json:"basin"`
+	Sludge struct {
+		Volume sludge.VolumeResult `json:"volume"`
+		TIN    sludge.TINVolume    `json:"triangulated"`
+		Next   sludge.NextResult   `json:"next"`
+	} `json:"sludge"`
+	Removal   sludge.RemovalResult      `json:"removal"`
+	Route     sludge.Route              `json:"route"` // that the plan takes
+	Effluent  MaterialResults           `json:"effluent"`
+	Slurry    MaterialResults           `json:"slurry"` // the sludge with the liquid agitated with it
+	Emptying  volume.EmptyingResult     `json:"emptying"`
+	Fields    []FieldResults            `json:"fields"`
+	LandBase  nutrient.LandBaseResult   `json:"landBase"`
+	Allocated nutrient.AllocationResult `json:"allocation"`
+	Machines  struct {
+		Sheets        calibrate.SheetsResult                                      `json:"sheets"`
+		SheetsCorrect calibrate.CorrectResult[units.MassPerArea]                  `json:"sheetsCorrection"`
+		Loads         calibrate.LoadAreaResult[units.Volume, units.VolumePerArea] `json:"loads"`
+		LoadsCorrect  calibrate.CorrectResult[units.VolumePerArea]                `json:"loadsCorrection"`
+		Hose          calibrate.SolveResult                                       `json:"hose"`
+		HoseCorrect   calibrate.CorrectResult[units.VolumePerArea]                `json:"hoseCorrection"`
+		Gauges        calibrate.GaugesResult                                      `json:"gauges"`
+		GaugesCorrect calibrate.CorrectResult[units.VolumePerArea]                `json:"gaugesCorrection"`
+	} `json:"machines"`
+	Works struct {
+		Plugs   []volume.PlugResult       `json:"plugs"`
+		Liner   volume.LinerResult        `json:"liner"`
+		Drain   volume.DrainResult        `json:"drain"`
+		Berm    volume.BermResult         `json:"berm"`
+		Crown   volume.CrownResult        `json:"crown"`
+		Settled volume.SettledCrownResult `json:"settledCrown"`
+		Balance volume.BalanceResult      `json:"balance"`
+		Topsoil volume.TopsoilResult      `json:"topsoil"`
+		Profile volume.ProfileResult      `json:"profile"`
+	} `json:"works"`
+	Cover struct {
+		Mix        cover.MixResult        `json:"mix"`
+		Findings   []cover.Finding        `json:"findings"`
+		Nurse      cover.NurseResult      `json:"nurse"`
+		LimeNeed   cover.LimeNeedResult   `json:"limeNeed"`
+		Lime       cover.LimeResult       `json:"lime"`
+		Fertilizer cover.FertilizerResult `json:"fertilizer"`
+		Mulch      cover.MulchResult      `json:"mulch"`
+		Planting   cover.PlantingResult   `json:"planting"`
+		SoilLoss   cover.SoilLossResult   `json:"soilLoss"`
+		Payment    cover.PaymentResult    `json:"payment"`
+	} `json:"cover"`
+	Costs     []Cost `json:"costs"`
+	WorkOrder []Task `json:"workOrder"`
+}
+
+// MaterialResults is what one material holds and what of it counts.
+type MaterialResults struct {
+	Samples   nutrient.SamplesResult   `json:"samples"`
+	Available nutrient.AvailableResult `json:"available"`
+	Stock     nutrient.Amount          `json:"stock"`
+	Holds     map[string]units.Mass    `json:"holds"` // in the whole stock
+	Metals    nutrient.MetalResult     `json:"metals"`
+}
+
+// FieldResults is one field's room and the rate of each material.
+type FieldResults struct {
+	Name      string                  `json:"name"`
+	Area      units.Area              `json:"area"` // that may be spread on
+	Crop      nutrient.CropNutrients  `json:"crop"`
+	Nitrogen  nutrient.NitrogenResult `json:"nitrogen"`
+	SiteLimit nutrient.SiteLimit      `json:"siteLimit"`
+	P2O5      *units.MassPerArea      `json:"p2o5,omitempty"` // room over all seasons; none when the site is N-based
+	Effluent  *nutrient.RateResult    `json:"effluent,omitempty"`
+	Sludge    nutrient.RateResult     `json:"sludge"`
+	Budget    nutrient.BudgetResult   `json:"budget"` // of P and K, with what the plan brings
+}
+
+// Cost is a line of the page of quantities, hours and cost.
+type Cost struct {
+	Item     string  `json:"item"`
+	Quantity string  `json:"quantity"`
+	Hours    string  `json:"hours,omitempty"`
+	Amount   float64 `json:"amount"`
+}
+
+// Task is a line of the work order.
+type Task struct {
+	Name  string `json:"name"`
+	Start Date   `json:"start"`
+	Days  int    `json:"days"`
+	After string `json:"after"` // what must be done or signed before
+}
+
+// planner works through the scenario and collects faults, results and pages.
+type planner struct {
+	s      Scenario
+	faults units.Faults
+	r      *Results
+	basin  *volume.Rectangular
+	survey *sludge.Survey
+	tin    *sludge.TIN
+	bands  []sludge.Band // of thickness, for the map
+	model  *sludge.Kriging
+	route  *sludge.RouteResult // that the plan takes
+	out    *sludge.RouteResult // the same without the way to the field
+	steps  []Step
+}
+
+// NewPlan works out the plan of s. All steps that can run do, so that the faults
+// of independent parts are reported together, with their paths in the scenario.
+func NewPlan(s Scenario) (*Plan, error) {
+	p := &planner{s: s, r: &Results{}}
+	holds := p.holds()
+	removal := p.removal(holds)
+	emptying := p.emptying(removal)
+	works := p.works(holds)
+	lab := p.lab(removal)
+	fields := p.fields(lab)
+	p.machines()
+	planted := p.cover()
+	if p.faults.Err() == nil && works && emptying && fields && planted {
+		p.allocate()
+	}
+	if p.faults.Err() == nil {
+		p.money()
+	}
+	if err := p.faults.Err(); err != nil {
+		return nil, err
+	}
+	return p.document(), nil
+}
+
+// try records a fault of the part of the scenario at path and reports success.
+func (p *planner) try(path string, err error) bool {
+	p.faults.Sub(path, err)
+	return err == nil
+}

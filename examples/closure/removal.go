@@ -1,0 +1,170 @@
+package main
+
+import (
+	"fmt"
+	"time"
+
+	"example.org/earthbasin/nutrient"
+	"example.org/earthbasin/sludge"
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume"
+)
+
+// Removal is the machines that empty the basin. The volumes come from the plan.
+// Prices with a distance or a truck in them compare the routes; the cost page
+// takes hauling from the allocation to the fields instead.
+type Removal struct {
+	Route sludge.Route `json:"route,omitzero"` // none: the one that costs least
+	sludge.RemovalSpec
+}
+
+// removal compares the routes and chooses one.
+func (p *planner) removal(holds bool) bool {
+	spec := p.s.Removal.RemovalSpec
+	if !holds {
+		// Any volumes do to find the faults of the machines.
+		spec.Sludge, spec.Liquid = 1000*units.Gallon, 1000*units.Gallon
+		_, err := sludge.Removal(spec)
+		p.try("removal", err)
+		return false
+	}
+	v := p.r.Sludge.Volume
+	spec.Sludge, spec.Contents, spec.Liquid = v.Volume, p.basin.VolumeAt(p.s.LiquidDepth), 0
+	if v.HasInterval {
+		spec.Interval = &v.Interval
+	}
+	var err error
+	if p.r.Removal, err = sludge.Removal(spec); !p.try("removal", err) {
+		return false
+	}
+	want := p.s.Removal.Route
+	if want == 0 {
+		want = p.r.Removal.Cheapest
+	}
+	p.r.Route = want
+	if p.route = find(p.r.Removal.Best().Routes, want); p.route == nil {
+		p.faults.Add("removal.route", want.String(), "a route that the spec describes, since neither costs less")
+		return false
+	}
+
+	// What only gets the material out, without the way to the field.
+	bare := spec
+	bare.Interval = nil
+	for _, c := range []*sludge.StageCost{&bare.PumpOff.Cost, &bare.Dig.Cost} {
+		c.PerVolumeMile, c.PerLoad, c.PerTruckHour = 0, 0, 0
+	}
+	if spec.Agitate != nil {
+		agitate := *spec.Agitate
+		agitate.Pump.Cost.PerVolumeMile, agitate.Pump.Cost.PerLoad, agitate.Pump.Cost.PerTruckHour = 0, 0, 0
+		bare.Agitate = &agitate
+	}
+	out, err := sludge.Removal(bare)
+	if !p.try("removal", err) {
+		return false
+	}
+	p.out = find(out.Best().Routes, want)
+	return true
+}
+
+func find(routes []sludge.RouteResult, want sludge.Route) *sludge.RouteResult {
+	for i := range routes {
+		if routes[i].Route == want {
+			return &routes[i]
+		}
+	}
+	return nil
+}
+
+// drawnOff is the liquid that is pumped off before the sludge is touched.
+func (p *planner) drawnOff() units.Volume {
+	for _, s := range p.route.Stages {
+		if s.Name == "pump off the liquid" {
+			return s.Material.Volume
+		}
+	}
+	return 0
+}
+
+// emptying draws the liquid down with the weather going on.
+func (p *planner) emptying(ok bool) bool {
+	e := &p.s.Emptying
+	if e.MostDays < 1 || e.MostDays > 3650 {
+		p.faults.Add("emptying.mostDays", e.MostDays, "1 to 3650")
+		return false
+	}
+	if !ok {
+		return false
+	}
+	start := time.Time(p.s.Start)
+	spec := volume.EmptyingSpec{
+		Basin: p.basin, StartLevel: p.s.LiquidDepth, Start: start, Until: start.AddDate(0, 0, e.MostDays),
+		Pump: e.Pump, HoursPerDay: e.HoursPerDay, Months: e.Months, Seepage: e.Seepage,
+	}
+	for _, d := range e.RestDays {
+		spec.RestDays = append(spec.RestDays, time.Weekday(d))
+	}
+	for day, w := range e.Storms {
+		spec.Days = append(spec.Days, volume.DatedWeather{Date: time.Time(day), Weather: w})
+	}
+	var err error
+	spec.StopLevel, err = volume.HeightFor(p.basin, p.basin.VolumeAt(p.s.LiquidDepth)-p.drawnOff())
+	if !p.try("emptying", err) {
+		return false
+	}
+	if p.r.Emptying, err = volume.Emptying(spec); !p.try("emptying", err) {
+		return false
+	}
+	if !p.r.Emptying.Empty {
+		p.faults.Say("emptying.pump", e.Pump.Trade(), "a pump that gets there within mostDays: "+p.r.Emptying.Why)
+	}
+	return p.r.Emptying.Empty
+}
+
+// lab works out what the two materials hold as they go to the land: the liquid
+// that is drawn off, and the sludge with the liquid that is agitated with it.
+func (p *planner) lab(removal bool) bool {
+	m := &p.s.Materials
+	if !removal {
+		// The reports have their own faults to tell.
+		ok := p.material("materials.effluent", m.Effluent, &p.r.Effluent, m.Effluent.samples(0))
+		return p.material("materials.sludge", m.Sludge, &p.r.Slurry, m.Sludge.samples(0)) && ok && false
+	}
+	off, all := p.drawnOff(), p.r.Basin.Liquid
+	ok := p.material("materials.effluent", m.Effluent, &p.r.Effluent, m.Effluent.samples(0))
+	mixed := m.Sludge.samples(p.r.Sludge.Volume.Volume)
+	if all > off*1.000001 {
+		mixed = append(mixed, m.Effluent.samples(all-off)...)
+	}
+	ok = p.material("materials.sludge", m.Sludge, &p.r.Slurry, mixed) && ok
+	p.r.Effluent.Stock = nutrient.LiquidAmount(off)
+	p.r.Slurry.Stock = nutrient.LiquidAmount(p.r.Sludge.Volume.Volume + all - off)
+	return ok
+}
+
+// samples shares the amount out over the reports, 0 for none.
+func (m Material) samples(amount units.Volume) []nutrient.Sample {
+	var list []nutrient.Sample
+	for _, r := range m.Reports {
+		s := nutrient.Sample{Report: r}
+		if amount > 0 {
+			s.Amount = nutrient.LiquidAmount(amount / units.Volume(len(m.Reports)))
+		}
+		list = append(list, s)
+	}
+	return list
+}
+
+func (p *planner) material(path string, m Material, r *MaterialResults, samples []nutrient.Sample) bool {
+	set, err := nutrient.PublishedSet(m.Set)
+	ok := p.try(path, err)
+	r.Samples, err = nutrient.Samples(nutrient.SamplesSpec{Samples: samples, Confidence: p.s.Confidence})
+	// The library numbers the samples; the scenario, its reports.
+	ok = p.try(path, rename(err, "samples[", "reports[", "].report", "]")) && ok
+	if !ok {
+		return false
+	}
+	r.Available, err = nutrient.Available(nutrient.AvailableSpec{Analysis: r.Samples.Analysis, Set: set, Query: m.Query, Years: 3})
+	return p.try(path, err)
+}
+
+func money(x float64, currency string) string { return currency + group(fmt.Sprintf("%.0f", x)) }

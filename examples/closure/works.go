@@ -1,0 +1,60 @@
+package main
+
+import (
+	"fmt"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume"
+)
+
+// works is the earthwork from the plugged pipes to the topsoil.
+func (p *planner) works(holds bool) bool {
+	w, r := &p.s.Works, &p.r.Works
+	ok := true
+	var err error
+	for i, pipe := range w.Plugs {
+		plug, err := volume.Plug(pipe.Plug)
+		ok = p.try(fmt.Sprintf("works.plugs[%d].plug", i), err) && ok
+		r.Plugs = append(r.Plugs, plug)
+	}
+	r.Drain, err = volume.Drain(w.Drain)
+	ok = p.try("works.drain", err) && ok
+	r.Berm, err = volume.Berm(w.Berm)
+	ok = p.try("works.berm", err) && ok
+	r.Crown, err = volume.Crown(w.Crown)
+	ok = p.try("works.crown", err) && ok
+	r.Topsoil, err = volume.Topsoil(w.Topsoil)
+	ok = p.try("works.topsoil", err) && ok
+	if len(w.Berm.Sides) == 0 || !ok || !holds {
+		return false
+	}
+	r.Liner, err = volume.Liner(volume.LinerSpec{Basin: p.basin, Thickness: w.LinerDepth, Method: volume.LinerMethodOffset})
+	ok = p.try("works.linerDepth", err)
+
+	// The fill ends at the ground, from which the berm rises to the top of the
+	// bank.
+	ground := p.basin.Depth() - w.Berm.Sides[0].Height
+	slopes := p.basin.Slopes()
+	r.Settled, err = volume.SettledCrown(volume.SettledCrownSpec{Crown: w.Crown, FillDepth: ground,
+		BankSlope: min(slopes[0], slopes[1], slopes[2], slopes[3]), Settlement: w.Settlement, LeastGrade: w.LeastGrade})
+	ok = p.try("works", err) && ok
+	r.Balance, err = volume.Balance(volume.BalanceSpec{
+		Cuts: []volume.EarthPart{{Name: "berm", Volume: r.Berm.Volume, State: volume.StateBank}},
+		Fills: []volume.EarthPart{
+			{Name: "basin up to the ground", Volume: p.basin.VolumeAt(ground), State: volume.StateCompacted},
+			{Name: "soil taken out below the sludge", Volume: r.Liner.Volume, State: volume.StateCompacted},
+			{Name: "crown", Volume: r.Crown.Volume, State: volume.StateCompacted},
+		},
+		Soil: w.Soil, Truck: w.Truck,
+	})
+	ok = p.try("works", err) && ok
+	_, floorWidth := p.basin.SizeAt(0)
+	side := func(slope float64, section volume.BermSection) volume.ProfileSide {
+		return volume.ProfileSide{BankSlope: slope, Berm: section, Beyond: 20 * units.Foot}
+	}
+	r.Profile, err = volume.BasinProfile(volume.BasinProfileSpec{
+		Ground: ground, FloorWidth: floorWidth, Depth: ground, Left: side(slopes[2], w.Berm.Sides[0]), Right: side(slopes[3], w.Berm.Sides[0]),
+		CrownGrade: w.LeastGrade, Settlement: w.Settlement,
+	})
+	return p.try("works", err) && ok
+}
