@@ -48,6 +48,18 @@ func (s BermSection) check(f *units.Faults, path string) {
 	f.NumberBetween(path+".outerSlope", s.OuterSlope, 0, mostSlope)
 }
 
+// Area returns the area of the section, b h + s h^2 with the crest b and the mean
+// slope s, as it enters Sections for an embankment of changing height. It is 0 for
+// a section that has a side below 0 or not finite.
+func (s BermSection) Area() units.Area {
+	var f units.Faults
+	if s.check(&f, ""); f.Err() != nil {
+		return 0
+	}
+	area, _ := s.moments()
+	return units.Area(area)
+}
+
 // base returns the width on the ground.
 func (s BermSection) base() float64 {
 	if s.Height == 0 {

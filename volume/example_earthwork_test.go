@@ -81,6 +81,28 @@ func ExampleBerm() {
 	// ground covered  0.8867 acre
 }
 
+func ExampleSections() {
+	// An embankment on falling ground.
+	spec := volume.SectionsSpec{Method: volume.MethodEndArea}
+	for i, h := range []float64{0, 3, 5, 4, 0} {
+		berm := volume.BermSection{Height: units.Length(h) * units.Foot, CrestWidth: 10 * units.Foot, InnerSlope: 3, OuterSlope: 2}
+		spec.Sections = append(spec.Sections, volume.Section{Station: units.Length(50*i) * units.Foot, Fill: berm.Area()})
+	}
+	r, err := volume.Sections(spec)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r)
+	// Output:
+	// 0.0 ft to 50.0 ft     0.0 yd3    cut, and fill 48.6 yd3
+	// 50.0 ft to 100.0 ft   0.0 yd3    cut, and fill 152.8 yd3
+	// 100.0 ft to 150.0 ft  0.0 yd3    cut, and fill 178.2 yd3
+	// 150.0 ft to 200.0 ft  0.0 yd3    cut, and fill 74.1 yd3
+	// cut, bank             0.0 yd3    average end area
+	// fill, compacted       453.7 yd3  average end area
+}
+
 func ExampleBreach() {
 	r, err := volume.Breach(volume.BreachSpec{
 		Berm:        volume.BermSection{Height: 4 * units.Foot, CrestWidth: 10 * units.Foot, InnerSlope: 3, OuterSlope: 3},

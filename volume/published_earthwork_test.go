@@ -75,7 +75,18 @@ func TestPublishedEarthwork(t *testing.T) {
 	cell := volume.LevelGrid{StepX: 50 * ft, StepY: 50 * ft, Levels: [][]units.Length{{1.4 * ft, 1.4 * ft}, {1.2 * ft, 1.3 * ft}}}
 	cut := must[volume.GradeResult](t)(volume.Grade(volume.GradeSpec{Ground: cell, Final: volume.Plane{}})).Cut
 
+	sections := func(m volume.Method, step float64, areas ...float64) units.Volume {
+		spec := volume.SectionsSpec{Method: m}
+		for i, a := range areas {
+			spec.Sections = append(spec.Sections, volume.Section{Station: units.Length(float64(i)*step) * ft, Cut: units.Area(a) * units.SquareFoot})
+		}
+		return must[volume.SectionsResult](t)(volume.Sections(spec)).Cut
+	}
+	dam := volume.BermSection{Height: 15 * ft, CrestWidth: 14 * ft, InnerSlope: 43.0 / 15, OuterSlope: 43.0 / 15}.Area()
+
 	checks := []unitstest.Check{
+		check("dam 100 ft base, 14 ft top, 15 ft high, section", dam.In(units.SquareFoot), 855, 1e-9, "ft2", "mathcentral.uregina.ca question database, QQ.09.07/h/jd1, dam section", unitstest.Published),
+		check("sections 0, 137, 350, 637, 0 ft2 at 50 ft, end areas", sections(volume.MethodEndArea, 50, 0, 137, 350, 637, 0).In(ft3), 56200, 1e-6, "ft3", railroad, unitstest.Published),
 		check("grid cell of 2,500 ft2, cuts 1.4, 1.4, 1.2, 1.3 ft", cut.In(ft3), 3313, 0.5, "ft3", estimating+", Example 9-8, p. 76", unitstest.Published),
 		check("the same cell in cubic yards", cut.In(yd3), 123, 0.5, "yd3", estimating+", Example 9-8, p. 76", unitstest.Published),
 		check("sand or gravel, 100 yd3 bank, loose", convert(sand, 100*yd3, volume.StateBank, volume.StateLoose).In(yd3), 111, 0.5, "yd3", "NAVEDTRA soil conversion table 10-1, as quoted in a text on mining equipment", unitstest.Published),

@@ -1,0 +1,117 @@
+package volume
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/earthbasin/units"
+)
+
+// Section is the cross section of earthwork at a station.
+type Section struct {
+	Station units.Length `json:"station"` // growing from section to section
+	Cut     units.Area   `json:"cut"`     // 0 or more
+	Fill    units.Area   `json:"fill"`    // 0 or more
+}
+
+// SectionsSpec is earthwork along a line, measured or drawn at stations: an
+// embankment on uneven ground, a ditch, a road.
+type SectionsSpec struct {
+	Sections []Section `json:"sections"` // 2 or more
+	// Method joins the sections: average end area; conic, for work that runs out
+	// to a point; or prismoidal, which takes the sections in threes, the middle
+	// one half way, and so needs an odd number of them.
+	Method Method `json:"method"`
+	// Soil, with its shrink, makes the ordinates of the mass diagram.
+	Soil *SoilSpec `json:"soil,omitzero"`
+}
+
+// SectionInterval is the work between two sections, or three with the prismoidal
+// method.
+type SectionInterval struct {
+	From units.Length `json:"from"`
+	To   units.Length `json:"to"`
+	Cut  units.Volume `json:"cut"`  // bank
+	Fill units.Volume `json:"fill"` // compacted
+	// Ordinate is the soil over, compacted, from the first section to To: cut
+	// (1 - shrink) less fill, below 0 when soil is missing. 0 without a soil.
+	Ordinate units.Volume `json:"ordinate"`
+}
+
+// SectionsResult is the earthwork along the line.
+type SectionsResult struct {
+	Method    Method            `json:"method"`
+	Intervals []SectionInterval `json:"intervals"`
+	Cut       units.Volume      `json:"cut"`  // bank
+	Fill      units.Volume      `json:"fill"` // compacted
+	shown
+}
+
+// Sections returns cut and fill between sections by the named method: D (A + C)/2,
+// D/3 (A + C + sqrt(A C)) or D/6 (A + 4B + C). Errors are [units.FieldError] with
+// the json field; for the prismoidal method they tell of an even number of
+// sections and of a middle one that is not half way.
+func Sections(spec SectionsSpec) (SectionsResult, error) {
+	var f units.Faults
+	n := len(spec.Sections)
+	if n < 2 || n > maxCrossings {
+		f.Add("sections", n, fmt.Sprintf("2 to %d sections", maxCrossings))
+	}
+	for i, s := range spec.Sections {
+		at := fmt.Sprintf("sections[%d].", i)
+		f.Between(at+"station", s.Station, -farthest, farthest)
+		f.Between(at+"cut", s.Cut, units.Area(0), widest)
+		f.Between(at+"fill", s.Fill, units.Area(0), widest)
+		if i > 0 && !(s.Station > spec.Sections[i-1].Station) {
+			f.Add(at+"station", s.Station, "more than the station before, "+spec.Sections[i-1].Station.Trade())
+		}
+	}
+	step := 1
+	switch spec.Method {
+	case MethodEndArea, MethodConic:
+	case MethodPrismoidal:
+		step = 2
+		if n >= 2 && n%2 == 0 {
+			f.Add("sections", n, "an odd number of sections for the prismoidal method")
+		}
+	default:
+		f.Add("method", spec.Method.String(), fmt.Sprintf("one of %s, %s, %s", MethodEndArea, MethodConic, MethodPrismoidal))
+	}
+	perCut := 0.0
+	if spec.Soil != nil {
+		if soil := soilFor(&f, "soil", *spec.Soil, StateCompacted); soil != nil && f.Err() == nil {
+			perCut = soil.perBank(StateCompacted)
+		}
+	}
+	if err := f.Err(); err != nil {
+		return SectionsResult{}, err
+	}
+	r := SectionsResult{Method: spec.Method}
+	for i := step; i < n; i += step {
+		a, mid, c := spec.Sections[i-step], spec.Sections[i-step/2], spec.Sections[i]
+		d := c.Station - a.Station
+		if off := math.Abs(float64(mid.Station-a.Station-d/2)) / float64(d); step == 2 && off > 1e-6 {
+			f.Add(fmt.Sprintf("sections[%d].station", i-1), mid.Station, "half way between its neighbours, "+(a.Station+d/2).Trade())
+			continue
+		}
+		v := SectionInterval{From: a.Station, To: c.Station,
+			Cut:  units.Volume(sliceVolume(spec.Method, float64(a.Cut), float64(mid.Cut), float64(c.Cut), float64(d))),
+			Fill: units.Volume(sliceVolume(spec.Method, float64(a.Fill), float64(mid.Fill), float64(c.Fill), float64(d))),
+		}
+		r.Cut, r.Fill = r.Cut+v.Cut, r.Fill+v.Fill
+		if spec.Soil != nil {
+			v.Ordinate = r.Cut*units.Volume(perCut) - r.Fill
+		}
+		r.Intervals = append(r.Intervals, v)
+		r.lines.Add(v.From.Text(units.Foot, 1)+" to "+v.To.Text(units.Foot, 1), cubicYards(v.Cut), "cut, and fill "+cubicYards(v.Fill))
+	}
+	if err := f.Err(); err != nil {
+		return SectionsResult{}, err
+	}
+	r.lines.Add("cut, bank", cubicYards(r.Cut), spec.Method.String())
+	r.lines.Add("fill, compacted", cubicYards(r.Fill), spec.Method.String())
+	if spec.Soil != nil {
+		r.lines.Add("over, compacted", cubicYards(r.Intervals[len(r.Intervals)-1].Ordinate), "cut x (1 - shrink) - fill")
+	}
+	return r, nil
+}
