@@ -157,8 +157,36 @@ func TestAllocationShortageOfStorage(t *testing.T) {
 	require.NotNil(t, r.Shortage)
 	left, _ := r.Materials[0].Left.Volume()
 	require.InDelta(t, 250, left.In(1000*units.Gallon), 1e-6)
+	// 250 of 4 lb N at 100 lb/ac in fall only.
+	require.InDelta(t, 10, r.Shortage.Acres.In(units.Acre), 1e-6)
 	require.True(t, r.Shortage.Relief[0].Storage)
 	require.True(t, r.Shortage.Relief[0].All)
+}
+
+// Materials of different seasons are left: the missing land takes each in its own.
+func TestAllocationShortageOfTwoSeasons(t *testing.T) {
+	s := twoByTwo()
+	s.Seasons = []string{"fall", "spring"}
+	for k := range s.Fields {
+		s.Fields[k].Limits[0].Season = "" // 100 lb N/ac over both, 15,000 lb in all
+		s.Fields[k].Limits[1].Room = 1000 * units.PoundPerAcre
+	}
+	s.Materials[0].Seasons, s.Materials[1].Seasons = []string{"fall"}, []string{"spring"}
+	s.Materials[0].Stock = LiquidAmount(3000 * 1000 * units.Gallon) // 12,000 lb N
+	s.Materials[1].Stock = LiquidAmount(1000 * 1000 * units.Gallon) // 10,000 lb N
+	r, err := Allocate(s)
+	require.NoError(t, err)
+	require.NotNil(t, r.Shortage)
+	require.Equal(t, "N", r.Shortage.Room[0].Of)
+	require.InDelta(t, 7000, r.Shortage.Room[0].Mass.In(units.Pound), 1e-6)
+	require.InDelta(t, 70, r.Shortage.Acres.In(units.Acre), 1e-6)
+	// With a price on what is left of the sludge only effluent counts.
+	s.Materials[0].Stock = LiquidAmount(5000 * 1000 * units.Gallon)
+	s.Materials[1].Leave = LiquidPrice(0)
+	r, err = Allocate(s)
+	require.NoError(t, err)
+	require.InDelta(t, 5000, r.Shortage.Room[0].Mass.In(units.Pound), 1e-6)
+	require.InDelta(t, 50, r.Shortage.Acres.In(units.Acre), 1e-6)
 }
 
 // A field without P room still tells what the first of it would be worth.

@@ -45,7 +45,13 @@ func (m *allocation) short(s *solution) bool {
 
 func (m *allocation) shortage(s *solution) *Shortage {
 	sh := &Shortage{Relief: []Relief{}}
-	sh.Acres, sh.Like = m.moreLand(s)
+	left := slices.Clone(s.left)
+	for i, a := range m.spec.Materials {
+		if a.Leave.form != 0 {
+			left[i] = 0 // left because that is cheaper
+		}
+	}
+	sh.Acres, sh.Like = m.moreLand(left)
 	var kinds []LimitKind
 	binds := make([]bool, len(m.of))
 	for k := range m.blocks {
@@ -66,7 +72,7 @@ func (m *allocation) shortage(s *solution) *Shortage {
 			continue
 		}
 		var mass float64
-		for i, x := range s.left {
+		for i, x := range left {
 			mass += x * m.hold[i][c].within(0, -1, len(m.spec.Seasons))
 		}
 		sh.Room = append(sh.Room, MissingRoom{name, units.Mass(mass)})
@@ -111,37 +117,11 @@ func (sh *Shortage) relieve(r Relief, s AllocationSpec) {
 }
 
 // moreLand returns the least area of land like one of the fields, empty, that
-// takes what is left, in its mix, over the seasons.
-func (m *allocation) moreLand(s *solution) (units.Area, string) {
-	var least units.Area
-	var like string
+// takes what is left, each material in the seasons in which it can be hauled.
+func (m *allocation) moreLand(left []float64) (least units.Area, like string) {
 	for k := range m.blocks {
-		b := &m.blocks[k]
-		var p simplex
-		p.reset(b.rows)
-		for t := range m.spec.Seasons {
-			use := make([]float64, b.rows)
-			ways := 0
-			for j, f := range b.flows {
-				if m.ways[k][j].season != t || s.left[f.material] == 0 {
-					continue
-				}
-				ways++
-				for i := range b.rows - len(b.extra) {
-					use[i] += s.left[f.material] * f.a[i]
-				}
-			}
-			for _, x := range s.left {
-				if x > 0 {
-					ways--
-				}
-			}
-			if ways == 0 {
-				p.add(1, use)
-			}
-		}
-		times, ok := p.solve() // how often the whole field would take it
-		if !ok || times <= 0 {
+		times := m.blocks[k].times(left)
+		if times <= 0 {
 			continue
 		}
 		if area := m.spec.Fields[k].Area / units.Area(times); like == "" || area < least {
@@ -149,6 +129,41 @@ func (m *allocation) moreLand(s *solution) (units.Area, string) {
 		}
 	}
 	return least, like
+}
+
+// times returns how often the whole of b would take what is left: the largest t
+// with t left[material] <= the sum of the flows of each material, within the
+// limits.
+func (b *block) times(left []float64) float64 {
+	hard := b.rows - len(b.extra)
+	row := map[int]int{} // of each material of which something is left
+	for i, x := range left {
+		if x > 0 {
+			row[i] = hard + len(row)
+		}
+	}
+	var p simplex
+	p.reset(hard + len(row))
+	t := make([]float64, p.m)
+	for _, i := range row {
+		p.x[i] = 0 // the right side
+		t[i] = 1
+	}
+	p.add(1, t)
+	for _, f := range b.flows {
+		i, ok := row[f.material]
+		if !ok {
+			continue
+		}
+		use := make([]float64, p.m)
+		for j, a := range f.a[:hard] {
+			use[j] = a * f.size
+		}
+		use[i] = -f.size / left[f.material]
+		p.add(0, use)
+	}
+	times, _ := p.solve()
+	return times
 }
 
 // lines shows a shortage; none for nil.
