@@ -104,18 +104,25 @@ func (spec *BlockSpec) nodes() (*blockNodes, units.Area, error) {
 	if err := f.Err(); err != nil {
 		return nil, 0, err
 	}
+	nodes, err := spec.nodesOn(area)
+	return nodes, area, err
+}
+
+// nodesOn works on a checked area and step.
+func (spec *BlockSpec) nodesOn(area units.Area) (*blockNodes, error) {
+	var f units.Faults
 	low, high := spec.Boundary.Bounds()
 	switch spec.Rule {
 	case BlockGauss:
 		if box := (high.X - low.X).Times(high.Y - low.Y); len(spec.Boundary) != 4 || math.Abs(float64(area/box-1)) > 1e-9 {
 			f.Add("rule", label(spec.Rule.String()), "lattice, unless the area is a rectangle along the axes without islands")
-			return nil, 0, f.Err()
+			return nil, f.Err()
 		}
-		return gaussNodes(low, high), area, nil
+		return gaussNodes(low, high), nil
 	case BlockLattice:
 	default:
 		f.Add("rule", int(spec.Rule), blockNames.Want())
-		return nil, 0, f.Err()
+		return nil, f.Err()
 	}
 	step := float64(spec.Step)
 	if step == 0 {
@@ -123,13 +130,13 @@ func (spec *BlockSpec) nodes() (*blockNodes, units.Area, error) {
 	}
 	if points := float64((high.X-low.X)*(high.Y-low.Y)) / step / step; points > maxBlockPoints {
 		f.Add("step", units.Length(step), fmt.Sprintf("at most %.0f points in the box around the boundary", float64(maxBlockPoints)))
-		return nil, 0, f.Err()
+		return nil, f.Err()
 	}
 	nodes := latticeNodes(spec.Boundary, spec.Islands, step)
 	if len(nodes.at) == 0 {
 		f.Add("step", units.Length(step), "short enough for points inside the boundary")
 	}
-	return nodes, area, f.Err()
+	return nodes, f.Err()
 }
 
 // block returns the mean over the nodes from the samples of s.

@@ -62,7 +62,7 @@ func (s *FitStatus) UnmarshalText(text []byte) error {
 
 // FitSpec says how a model is fitted to an empirical variogram.
 type FitSpec struct {
-	Variogram VariogramResult `json:"variogram"`
+	Variogram VariogramResult `json:"variogram,omitzero"`
 	Shape     Shape           `json:"shape"`    // zero value: spherical
 	RangeAs   RangeKind       `json:"rangeAs"`  // of the model that comes back; zero value: plain
 	Weights   FitWeights      `json:"weights"`  // zero value: Cressie

@@ -12,7 +12,7 @@ import (
 
 // MaxGlobal is the largest number of samples that kriging takes all at once.
 // Beyond it set Neighbours, or [Thin] the samples.
-const MaxGlobal = 5000
+const MaxGlobal = 3000
 
 // KrigingSpec says what ordinary kriging works with.
 type KrigingSpec struct {

@@ -90,6 +90,11 @@ func Mean(spec MeanSpec) (MeanResult, error) {
 	if err := f.Err(); err != nil {
 		return MeanResult{}, err
 	}
+	return spec.mean(area)
+}
+
+// mean works on a checked spec.
+func (spec *MeanSpec) mean(area units.Area) (MeanResult, error) {
 	n := len(spec.Samples)
 	z, w := make([]float64, n), make([]float64, n)
 	for i, s := range spec.Samples {

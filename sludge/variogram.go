@@ -70,13 +70,13 @@ const MaxVariogramSamples = 20000
 
 // VariogramSpec is what an empirical variogram is made of.
 type VariogramSpec struct {
-	Samples   []Sample     `json:"samples"`   // 2 to MaxVariogramSamples
-	Lags      LagRule      `json:"lags"`      // zero value: equal classes
-	Classes   int          `json:"classes"`   // 0: 15, or as many as Width and Cutoff ask for; for centred classes those above class 0
-	Width     units.Length `json:"width"`     // of a class; 0: Cutoff/Classes for equal classes; required for centred ones
-	Cutoff    units.Length `json:"cutoff"`    // largest distance; 0: Width times Classes when Width is given, else a third of the diagonal of the box around the samples; equal classes only
-	Estimator Estimator    `json:"estimator"` // zero value: classical
-	Direction *Direction   `json:"direction"` // nil: all directions
+	Samples   []Sample     `json:"samples,omitempty"`   // 2 to MaxVariogramSamples
+	Lags      LagRule      `json:"lags"`                // zero value: equal classes
+	Classes   int          `json:"classes"`             // 0: 15, or as many as Width and Cutoff ask for; for centred classes those above class 0
+	Width     units.Length `json:"width"`               // of a class; 0: Cutoff/Classes for equal classes; required for centred ones
+	Cutoff    units.Length `json:"cutoff"`              // largest distance; 0: Width times Classes when Width is given, else a third of the diagonal of the box around the samples; equal classes only
+	Estimator Estimator    `json:"estimator"`           // zero value: classical
+	Direction *Direction   `json:"direction,omitempty"` // nil: all directions
 }
 
 // LagClass is one class of distance.

@@ -126,7 +126,10 @@ type KrigedVolume struct {
 // it is cut at zero, and where it is thicker than the depth to the floor at the
 // floor; the standard deviation is then that of the mean over the rest, as the cut
 // parts are settled by the banks. The interval does not know that the model was
-// itself estimated from the soundings: with few of them it is somewhat too narrow.
+// itself estimated from the soundings and is somewhat too narrow: in the simulation
+// that goes with the tests, of 24 soundings each, 95 % intervals of a model known
+// beforehand held the true volume in 95 of 100 surveys, those of a fitted model in
+// 92.
 //
 // Faults are on the fields of the spec.
 func VolumeWithInterval(s *Survey, spec VolumeSpec) (VolumeResult, error) {

@@ -44,7 +44,7 @@ func (w *volumeWork) design() (err error) {
 	if w.spec.Placement == PlacementChosen {
 		spec.Samples, spec.Weighting = w.samples, WeightingArea
 	}
-	w.result.Design, err = Mean(spec)
+	w.result.Design, err = spec.mean(w.survey.Area())
 	return err
 }
 
@@ -72,16 +72,20 @@ func (w *volumeWork) krige() error {
 	for _, p := range w.survey.Waterline() {
 		w.samples = append(w.samples, Sample{At: p})
 	}
-	v.Samples = len(w.samples)
+	if v.Samples = len(w.samples); v.Samples > MaxGlobal {
+		var f units.Faults
+		f.Add("survey", label(fmt.Sprintf("with %d points on the waterline", len(w.survey.Waterline()))), "a wider spacing of them")
+		return f.Err()
+	}
 	k, err := NewKriging(KrigingSpec{Samples: w.samples, Model: v.Model, Duplicates: DuplicatesMean})
 	if err != nil {
 		return err
 	}
-	nodes, area, err := w.boundary.nodes()
+	nodes, err := w.boundary.nodesOn(w.survey.Area())
 	if err != nil {
 		return err
 	}
-	w.cut(k, nodes, area, v)
+	w.cut(k, nodes, v)
 	if v.Samples > 1 {
 		validation, err := k.Validate()
 		if err != nil {
@@ -127,11 +131,13 @@ func (w *volumeWork) fit(v *KrigedVolume) (ok bool, err error) {
 		return false, f.Err()
 	}
 	v.Model, v.Variogram = fit.Model, &variogram
+	w.note("the model was fitted to the same soundings: the kriged interval is somewhat too narrow")
 	return true, nil
 }
 
 // cut sums the kriged surface between zero and the floor.
-func (w *volumeWork) cut(k *Kriging, nodes *blockNodes, area units.Area, v *KrigedVolume) {
+func (w *volumeWork) cut(k *Kriging, nodes *blockNodes, v *KrigedVolume) {
+	area := w.survey.Area()
 	block, field := k.blockAndField(k.all, nodes)
 	block.Area = area
 	v.Block = block
