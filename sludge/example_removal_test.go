@@ -57,7 +57,7 @@ func ExampleRemoval() {
 		fmt.Println(route.Route, route.Remarks)
 	}
 	// Output:
-	// sludge                                 300,000 gal       best figure
+	// sludge                                 300,000 gal       best figure; slurry as it lies: pump
 	// liquid                                 1,000,000 gal     above it
 	// draw off and dig: pump off the liquid  1,135,309 gal     4,744 ton at 0.4 % solids, 20.9 ton dry: liquid
 	//   hose sets                            3                 on 87.33 acre

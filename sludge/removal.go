@@ -174,7 +174,12 @@ type RemovalCase struct {
 
 // RemovalResult is the comparison.
 type RemovalResult struct {
-	Cases []RemovalCase `json:"cases"` // best alone, or low, best and high
+	InPlace SolidsClass `json:"inPlace"` // class of the sludge as it lies
+	// ToPump is the liquid of the basin's kind that thins the best sludge volume until
+	// it can be pumped, by the classes; 0 when it can be already, and when no liquid
+	// does it.
+	ToPump units.Volume  `json:"toPump"`
+	Cases  []RemovalCase `json:"cases"` // best alone, or low, best and high
 	// Cheapest is the route that costs least at the best volume, 0 when only one was
 	// asked for or they cost the same. CheapestHolds says that it is so at the low and
 	// the high volume too.
@@ -220,7 +225,11 @@ func Removal(spec RemovalSpec) (RemovalResult, error) {
 	for _, v := range volumes {
 		p := planner{spec: spec, classes: classes, faults: &f}
 		r.Cases = append(r.Cases, p.plan(v.name, v.of))
+		if limit := justBelow(pumpLimit(classes)); v.name == "best" && limit > spec.LiquidSolids {
+			r.ToPump = p.sludge.liquidFor(limit, spec.LiquidSolids).Volume
+		}
 	}
+	r.InPlace = classOf(classes, spec.Solids)
 	if err := f.Err(); err != nil {
 		return RemovalResult{}, err
 	}

@@ -142,6 +142,23 @@ func TestRemovalKeepsOnlyWhatIsNeeded(t *testing.T) {
 	require.Equal(t, "slurry", stages[2].Class.Name)
 }
 
+// TestRemovalInPlace: thick sludge has to be dug, or thinned by as much as Dilute says.
+func TestRemovalInPlace(t *testing.T) {
+	spec := plainRemoval()
+	r, err := Removal(spec)
+	require.NoError(t, err)
+	require.Equal(t, "semi-solid", r.InPlace.Name)
+	thin, err := Dilute(DiluteSpec{In: SlurrySpec{Volume: spec.Sludge, Solids: spec.Solids, SolidsGravity: spec.SolidsGravity}, Solids: 15 * units.Percent})
+	require.NoError(t, err)
+	require.InEpsilon(t, float64(thin.Added.Volume), float64(r.ToPump), 1e-4)
+	require.Contains(t, r.String(), "would make it pumpable")
+	spec.Solids = 0.06
+	r, err = Removal(spec)
+	require.NoError(t, err)
+	require.Equal(t, HandlingPump, r.InPlace.Handling)
+	require.Zero(t, r.ToPump)
+}
+
 // TestRemovalRemarks: digging what runs, and pumping what does not.
 func TestRemovalRemarks(t *testing.T) {
 	spec := plainRemoval()

@@ -82,15 +82,17 @@ func (a AgitateSpec) check(f *units.Faults, spec RemovalSpec) {
 	}
 }
 
-// target returns the most solids of the slurry. At the limit of pumping itself a
-// material has to be dug already, so that without a target the limit is kept from
-// below.
+// target returns the most solids of the slurry.
 func (a AgitateSpec) target(classes []SolidsClass) units.MassFraction {
 	if a.Target > 0 {
 		return a.Target
 	}
-	return pumpLimit(classes) * (1 - 1e-6)
+	return justBelow(pumpLimit(classes))
 }
+
+// justBelow returns solids that still are in the class below the limit: at the limit
+// itself a material has to be dug already.
+func justBelow(limit units.MassFraction) units.MassFraction { return limit * (1 - 1e-6) }
 
 func (e Equipment) check(f *units.Faults, path string) {
 	var inner units.Faults

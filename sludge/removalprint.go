@@ -10,7 +10,11 @@ import (
 func (r RemovalResult) Working() units.Working {
 	var w units.Working
 	best := r.Best()
-	w.Add("sludge", best.Sludge, "best figure")
+	how := "best figure; " + r.InPlace.Name + " as it lies: " + r.InPlace.Handling.String()
+	if r.ToPump > 0 {
+		how += "; " + r.ToPump.Trade() + " of liquid would make it pumpable"
+	}
+	w.Add("sludge", best.Sludge, how)
 	w.Add("liquid", best.Liquid, "above it")
 	for _, route := range best.Routes {
 		for _, s := range route.Stages {
