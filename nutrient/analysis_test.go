@@ -105,7 +105,7 @@ func TestAnalyzeRefusesTheImpossible(t *testing.T) {
 		"mg/kg without density":     {ReportSpec{Form: Liquid, TKN: perKilo(2000), P: perKilo(200)}, []string{"density"}},
 		"mg/L of a solid":           {ReportSpec{Form: Solid, TKN: LiquidContent(1)}, []string{"density"}},
 		"negative, NaN, over":       {ReportSpec{Form: Solid, TKN: percent(-1), P: percent(math.NaN()), K: percent(101)}, []string{"p", "k", "tkn"}},
-		"pH, EC, oxides, basis":     {ReportSpec{Form: Solid, PH: 15, EC: -1, Oxides: 9, Basis: 9, Density: -1}, []string{"basis", "oxides", "density", "ec", "ph"}},
+		"pH, EC, oxides, basis":     {ReportSpec{Form: Solid, PH: 15, EC: -1, Oxides: 9, Basis: 9, Density: 8.5 * units.GramPerMillilitre}, []string{"basis", "oxides", "density", "ec", "ph"}},
 		"unknown element":           {ReportSpec{Form: Solid, Elements: map[Element]Content{99: percent(1)}}, []string{"elements.(99)", ""}},
 		"dry, of a liquid, no data": {ReportSpec{Form: Liquid, Basis: Dry, Solids: percent(5), TKN: percent(2)}, []string{"density"}},
 	} {
@@ -174,4 +174,30 @@ func TestAnalysisWorkingShowsWhatWasReported(t *testing.T) {
 		items = append(items, l.Item)
 	}
 	require.Equal(t, []string{"P", "P2O5", "Cu", "Zn", "EC", "pH"}, items)
+}
+
+// A report of any numbers is an analysis of finite contents, or faults.
+func FuzzAnalyze(f *testing.F) {
+	f.Add(0.03, 0.02, 0.001, 0.05, 1000.0, true, true)
+	f.Add(math.NaN(), math.Inf(1), -1.0, 1e308, 1e-308, false, true)
+	f.Fuzz(func(t *testing.T, tkn, ammonium, p, solids, density float64, liquid, dry bool) {
+		s := ReportSpec{Form: Solid, Density: units.Density(density), Solids: SolidContent(units.MassFraction(solids)),
+			TKN: SolidContent(units.MassFraction(tkn)), AmmoniumN: SolidContent(units.MassFraction(ammonium)), P: LiquidContent(units.Concentration(p))}
+		if liquid {
+			s.Form = Liquid
+		}
+		if dry {
+			s.Basis = Dry
+		}
+		a, err := Analyze(s)
+		if err != nil {
+			require.NotEmpty(t, units.FieldErrors(err))
+			return
+		}
+		for _, c := range []Content{a.Solids, a.TotalN, a.AmmoniumN, a.OrganicN, a.NitrateN, a.P2O5()} {
+			require.True(t, c.SI() >= 0 && c.SI() < 1e5, "%v", c.SI())
+			require.Equal(t, s.Form, c.Form())
+		}
+		require.InDelta(t, a.TotalN.SI(), a.AmmoniumN.SI()+a.OrganicN.SI()+a.NitrateN.SI(), 1e-9*a.TotalN.SI())
+	})
 }

@@ -180,9 +180,9 @@ func (s BudgetSpec) check() error {
 	for i, a := range s.Applications {
 		path := fmt.Sprintf("applications[%d]", i)
 		f.NumberBetween(path+".season", float64(a.Season), float64(s.First), float64(s.First+s.Seasons-1))
-		f.NotNegative(path+".p2o5", a.P2O5)
-		f.NotNegative(path+".k2o", a.K2O)
-		f.NotNegative(path+".nCap", a.NCap)
+		checkModest(&f, path+".p2o5", a.P2O5)
+		checkModest(&f, path+".k2o", a.K2O)
+		checkModest(&f, path+".nCap", a.NCap)
 	}
 	if b := s.Banking; b != nil {
 		f.NumberBetween("banking.years", float64(b.Years), 1, 20)
@@ -205,12 +205,12 @@ func (s BudgetSpec) check() error {
 }
 
 func checkRange(f *units.Faults, path string, r units.Range[units.MassPerArea], positive bool) {
-	if positive {
-		f.Positive(path+".low", r.Low)
+	if positive && r.Low == 0 {
+		f.Add(path+".low", r.Low, "more than 0")
 	} else {
-		f.NotNegative(path+".low", r.Low)
+		checkModest(f, path+".low", r.Low)
 	}
-	f.NotNegative(path+".high", r.High)
+	checkModest(f, path+".high", r.High)
 	if r.High < r.Low {
 		f.Add(path+".high", r.High, "at least low")
 	}

@@ -2,7 +2,6 @@ package nutrient
 
 import (
 	"fmt"
-	"math"
 
 	"example.org/earthbasin/units"
 )
@@ -55,11 +54,11 @@ func CarryOver(s CarryOverSpec) (CarryOverResult, error) {
 	for i, a := range s.Applications {
 		path := fmt.Sprintf("applications[%d]", i)
 		f.NumberBetween(path+".season", float64(a.Season), 1, 9999)
-		if !(a.Rate.value >= 0) || math.IsInf(a.Rate.value, 0) {
-			f.Add(path+".rate", a.Rate, "0 or more")
-		}
-		if a.Rate.form != a.Analysis.Form || a.Rate.form == 0 {
-			f.Add(path+".rate", a.Rate, "a rate of the form of the analysis: "+a.Analysis.Form.String())
+		if a.Rate.IsZero() {
+			f.Missing(path+".rate", "a rate with its unit")
+		} else {
+			checkForm(&f, path+".rate", a.Rate.measure, a.Analysis.Form)
+			checkModest(&f, path+".rate", a.Rate.quantity())
 		}
 		if a.Set == nil {
 			f.Missing(path+".set", "a coefficient set")

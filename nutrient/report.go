@@ -18,6 +18,13 @@ type reader struct {
 	given            int
 }
 
+// Densities of what is spread lie well between these: dry litter is above the
+// one, wet sand below the other (common practice, no source).
+const (
+	lightest = 50 * units.KilogramPerCubicMetre
+	heaviest = 3000 * units.KilogramPerCubicMetre
+)
+
 func (r *reader) analysis() Analysis {
 	s := r.spec
 	if !formNames.Has(int(s.Form)) {
@@ -29,7 +36,9 @@ func (r *reader) analysis() Analysis {
 	if s.Oxides.P2O5PerP() == 0 {
 		r.faults.Add("oxides", s.Oxides, "a known pair of factors")
 	}
-	r.faults.NotNegative("density", s.Density)
+	if s.Density != 0 {
+		r.faults.Between("density", s.Density, lightest, heaviest)
+	}
 	r.faults.NotNegativeNumber("ec", s.EC)
 	r.faults.NumberBetween("ph", s.PH, 0, 14)
 	a := Analysis{Form: s.Form, Oxides: s.Oxides, Density: s.Density, EC: s.EC, PH: s.PH}

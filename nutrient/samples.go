@@ -3,7 +3,6 @@ package nutrient
 import (
 	"fmt"
 	"maps"
-	"math"
 	"slices"
 
 	"example.org/earthbasin/units"
@@ -157,7 +156,7 @@ func (s SamplesSpec) analyses() ([]Analysis, error) {
 			f.Add(path+".amount", x.Amount, "an amount for every sample or for none")
 		case x.Amount.form != first.Amount.form:
 			f.Add(path+".amount", x.Amount, "a "+first.Amount.form.String()+", as that of the first sample")
-		case !x.Amount.IsZero() && (!(x.Amount.value > 0) || math.IsInf(x.Amount.value, 0)):
+		case !x.Amount.IsZero() && (x.Amount.value == 0 || !modest(x.Amount.value)):
 			f.Add(path+".amount", x.Amount, "more than 0")
 		}
 	}
