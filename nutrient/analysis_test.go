@@ -104,6 +104,7 @@ func TestAnalyzeRefusesTheImpossible(t *testing.T) {
 		"dry without solids":        {ReportSpec{Form: Solid, Basis: Dry, TKN: percent(2), P: percent(1)}, []string{"solids"}},
 		"mg/kg without density":     {ReportSpec{Form: Liquid, TKN: perKilo(2000), P: perKilo(200)}, []string{"density"}},
 		"mg/L of a solid":           {ReportSpec{Form: Solid, TKN: LiquidContent(1)}, []string{"density"}},
+		"more than its weight":      {ReportSpec{Form: Solid, Density: 100, TKN: LiquidContent(200)}, []string{"tkn"}},
 		"negative, NaN, over":       {ReportSpec{Form: Solid, TKN: percent(-1), P: percent(math.NaN()), K: percent(101)}, []string{"p", "k", "tkn"}},
 		"pH, EC, oxides, basis":     {ReportSpec{Form: Solid, PH: 15, EC: -1, Oxides: 9, Basis: 9, Density: 8.5 * units.GramPerMillilitre}, []string{"basis", "oxides", "density", "ec", "ph"}},
 		"unknown element":           {ReportSpec{Form: Solid, Elements: map[Element]Content{99: percent(1)}}, []string{"elements.(99)", ""}},

@@ -40,7 +40,7 @@ func (s *Set) Factor(p Pool, year int, q Query) (Factor, error) {
 	if f.Err() != nil {
 		return Factor{}, f.Err()
 	}
-	return Factor{Pool: p, Year: year, Basis: r.Basis, Fraction: r.fraction, Note: r.Note, Source: r.source}, nil
+	return Factor{Pool: p, Year: year, Basis: r.basis, Fraction: r.fraction, Note: r.note, Source: r.source}, nil
 }
 
 func (s *Set) pools() string {
@@ -66,12 +66,12 @@ func (s *Set) answer(p Pool, year int, sp spots, f *units.Faults) *setRow {
 	case best == nil:
 		f.Add(p.String(), "no row", fmt.Sprintf("a query that the set %s answers in year %d", s.id, year))
 		return nil
-	case best.Lacks != "":
+	case best.lacks != "":
 		field := p.String()
 		if len(best.conditions) > 0 {
 			field = best.conditions[0].key.String()
 		}
-		f.Add(field, "no figure for "+p.String()+" in the set "+s.id, "another choice or set: "+best.Lacks)
+		f.Add(field, "no figure for "+p.String()+" in the set "+s.id, "another choice or set: "+best.lacks)
 		return nil
 	}
 	return best
@@ -133,7 +133,7 @@ func (s *Set) key(name KeyName) Key {
 }
 
 func (r *setRow) of(p Pool, year int) bool {
-	return r.Pool == p && r.Year <= year && year <= max(r.Year, r.Through)
+	return r.pool == p && r.first <= year && year <= r.last
 }
 
 // takes reports whether every condition holds.

@@ -27,7 +27,7 @@ func (s *Set) axes(p Pool) []axis {
 	for _, k := range s.keys {
 		used, never := false, false
 		for _, r := range s.rows {
-			used = used || r.Pool == p && slices.ContainsFunc(r.conditions, func(c condition) bool { return c.key == k.Name })
+			used = used || r.pool == p && slices.ContainsFunc(r.conditions, func(c condition) bool { return c.key == k.Name })
 		}
 		if !used {
 			continue
@@ -75,7 +75,7 @@ func (s *Set) breaks(p Pool, name KeyName) []float64 {
 	var ends []float64
 	for _, r := range s.rows {
 		for _, c := range r.conditions {
-			if r.Pool != p || c.key != name || !c.ranged {
+			if r.pool != p || c.key != name || !c.ranged {
 				continue
 			}
 			for _, x := range []float64{c.in.low, c.in.high} {
@@ -176,10 +176,10 @@ func highest(rows []*setRow) float64 {
 	pool, total := 0.0, 0.0
 	for _, r := range rows {
 		switch {
-		case r == nil || r.Lacks != "":
-		case r.Basis == OfTotal:
+		case r == nil || r.lacks != "":
+		case r.basis == OfTotal:
 			total += r.fraction.High
-		case r.Basis == OfRemaining:
+		case r.basis == OfRemaining:
 			pool += r.fraction.High * max(0, 1-pool)
 		default:
 			pool += r.fraction.High

@@ -188,7 +188,7 @@ func NewCropTable(spec CropTableSpec) (*CropTable, error) {
 	if f.Err() != nil {
 		return nil, f.Err()
 	}
-	spec.Rows = slices.Clone(spec.Rows)
+	spec.Rows = cloneRows(spec.Rows)
 	return &CropTable{spec}, nil
 }
 
@@ -202,7 +202,22 @@ func (t *CropTable) Source() Source { return t.spec.Source }
 func (t *CropTable) Note() string { return t.spec.Note }
 
 // Crops returns the names of the crops, each with the unit of its yield.
-func (t *CropTable) Crops() []CropRow { return slices.Clone(t.spec.Rows) }
+func (t *CropTable) Crops() []CropRow { return cloneRows(t.spec.Rows) }
+
+// cloneRows copies rows with what they point to, so that a table does not change
+// when a caller changes its rows.
+func cloneRows(rows []CropRow) []CropRow {
+	rows = slices.Clone(rows)
+	for i := range rows {
+		for _, p := range []**Span[units.Mass]{&rows[i].N, &rows[i].P2O5, &rows[i].K2O} {
+			if *p != nil {
+				span := **p
+				*p = &span
+			}
+		}
+	}
+	return rows
+}
 
 // For returns what a crop needs or takes off at a yield. Faults are
 // [units.FieldError] on crop and yield: a crop that the table does not know, and

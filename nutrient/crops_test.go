@@ -31,6 +31,15 @@ func TestPublishedTablesLoad(t *testing.T) {
 	require.Equal(t, []string{"table"}, fields(err))
 }
 
+func TestCropTableDoesNotChange(t *testing.T) {
+	table, err := PublishedCropTable("michigan-2017")
+	require.NoError(t, err)
+	table.Crops()[0].N.Low = 0
+	n, err := table.For("corn grain", Yield{150, YieldBushel})
+	require.NoError(t, err)
+	require.InDelta(t, 135, n.N.Low.In(units.PoundPerAcre), 1e-9)
+}
+
 func TestCropRangeCarriesThrough(t *testing.T) {
 	table, err := PublishedCropTable("ontario-2025")
 	require.NoError(t, err)

@@ -83,7 +83,7 @@ func (l *loader) load(bases []*Set) *Set {
 	spec := l.spec
 	s := &Set{
 		id: spec.ID, jurisdiction: spec.Jurisdiction, note: spec.Note, source: spec.Source,
-		oxides: spec.Oxides, lacks: slices.Clone(spec.Lacks),
+		lacks: slices.Clone(spec.Lacks),
 	}
 	if !idPattern.MatchString(spec.ID) {
 		l.faults.Add("id", spec.ID, "lower-case letters, digits and hyphens, such as state-2026")
@@ -92,8 +92,11 @@ func (l *loader) load(bases []*Set) *Set {
 		l.faults.Missing("jurisdiction", "where the set applies")
 	}
 	spec.Source.check(&l.faults, "source")
-	if spec.Oxides != nil && spec.Oxides.P2O5PerP() == 0 {
-		l.faults.Add("oxides", *spec.Oxides, "a known pair of factors")
+	if spec.Oxides != nil {
+		oxides := *spec.Oxides
+		if s.oxides = &oxides; oxides.P2O5PerP() == 0 {
+			l.faults.Add("oxides", oxides, "a known pair of factors")
+		}
 	}
 	if len(spec.Rows) == 0 {
 		l.faults.Missing("rows", "at least one row")
@@ -113,7 +116,7 @@ func (l *loader) load(bases []*Set) *Set {
 	}
 	for i := range s.rows {
 		r := &s.rows[i]
-		s.years[r.Pool] = max(s.years[r.Pool], r.Year, r.Through)
+		s.years[r.pool] = max(s.years[r.pool], r.last)
 	}
 	if s.years[PoolTotalN] > 0 && (s.years[PoolAmmonium] > 0 || s.years[PoolOrganic] > 0) {
 		l.faults.Add("rows", "pool totalN beside ammonium or organic", "either, since together they count N twice")
@@ -198,27 +201,38 @@ func (l *loader) addBase(f *units.Faults, s *Set, bases []*Set) {
 	}
 	own := s.rows
 	for _, b := range base.rows {
-		// Choices are numbered by the own list of values.
-		b.conditions = conditions(f, s, "base."+b.path+".when", b.When)
 		b.path = "base." + b.path
+		b.conditions = slices.Clone(b.conditions)
+		for i, c := range b.conditions {
+			b.conditions[i].choices = renumber(f, b.path, base.key(c.key), s.key(c.key), c.choices)
+		}
 		if !slices.ContainsFunc(own, func(r setRow) bool { return r.replaces(b) }) {
 			s.rows = append(s.rows, b)
 		}
 	}
 }
 
-// replaces reports whether r speaks of the same pool, years and queries as b.
-func (r setRow) replaces(b setRow) bool {
-	return r.Pool == b.Pool && r.Year == b.Year && r.Through == b.Through &&
-		slices.EqualFunc(r.conditions, b.conditions, func(x, y condition) bool {
-			return x.key == y.key && x.ranged == y.ranged && x.in == y.in && x.never == y.never && slices.Equal(sorted(x.choices), sorted(y.choices))
-		})
-}
-
-func sorted(list []int) []int {
-	list = slices.Clone(list)
+// renumber turns choices of the key from, as a base declares it, into those of
+// the same key as the set declares it.
+func renumber(f *units.Faults, path string, from, to Key, choices []int) []int {
+	var list []int
+	for _, x := range choices {
+		i := indexFold(to.Values, from.Values[x])
+		if i < 0 {
+			f.Add(path+".when."+from.Name.String(), from.Values[x], to.want())
+		}
+		list = append(list, i)
+	}
 	slices.Sort(list)
 	return list
+}
+
+// replaces reports whether r speaks of the same pool, years and queries as b.
+func (r setRow) replaces(b setRow) bool {
+	return r.pool == b.pool && r.first == b.first && r.last == b.last &&
+		slices.EqualFunc(r.conditions, b.conditions, func(x, y condition) bool {
+			return x.key == y.key && x.ranged == y.ranged && x.in == y.in && x.never == y.never && slices.Equal(x.choices, y.choices)
+		})
 }
 
 // checkUsed finds keys and choices that no row asks for: misspellings, or fields

@@ -9,7 +9,10 @@ import (
 
 // loadRow checks a row in itself.
 func (l *loader) loadRow(s *Set, path string, r Row) setRow {
-	c := setRow{Row: r, path: path, source: s.source}
+	c := setRow{
+		pool: r.Pool, first: r.Year, last: max(r.Year, r.Through), basis: r.Basis, lacks: r.Lacks, note: r.Note,
+		path: path, source: s.source,
+	}
 	l.structure(func(f *units.Faults) {
 		if !poolNames.Has(int(r.Pool)) {
 			f.Missing(path+".pool", poolNames.Want())
@@ -32,43 +35,45 @@ func (l *loader) loadRow(s *Set, path string, r Row) setRow {
 	if !slices.Contains(bases, r.Basis) {
 		l.faults.Add(path+".basis", r.Basis, fmt.Sprintf("one of %v for the pool %v", bases, r.Pool))
 	}
-	l.loadFraction(&c, path)
+	c.fraction = l.fraction(r, path)
 	return c
 }
 
-// loadFraction takes value, or low and high, or lacks.
-func (l *loader) loadFraction(c *setRow, path string) {
+// fraction takes value, or low and high, or lacks. One that is not allowed is
+// zero, to keep it out of the sums.
+func (l *loader) fraction(r Row, path string) (x units.Range[float64]) {
 	given := 0
-	if c.Value != nil {
+	if r.Value != nil {
 		given++
-		l.faults.Fraction(path+".value", *c.Value)
-		c.fraction = units.Point(*c.Value)
+		l.faults.Fraction(path+".value", *r.Value)
+		x = units.Point(*r.Value)
 	}
-	if c.Low != nil || c.High != nil {
+	if r.Low != nil || r.High != nil {
 		given++
 		switch {
-		case c.Low == nil:
+		case r.Low == nil:
 			l.faults.Missing(path+".low", "the low value beside the high one")
-		case c.High == nil:
+		case r.High == nil:
 			l.faults.Missing(path+".high", "the high value beside the low one")
 		default:
-			l.faults.Fraction(path+".low", *c.Low)
-			l.faults.Fraction(path+".high", *c.High)
-			if *c.Low > *c.High {
-				l.faults.Add(path+".low", *c.Low, "no more than high")
+			l.faults.Fraction(path+".low", *r.Low)
+			l.faults.Fraction(path+".high", *r.High)
+			if *r.Low > *r.High {
+				l.faults.Add(path+".low", *r.Low, "no more than high")
 			}
-			c.fraction = units.Range[float64]{Low: *c.Low, High: *c.High}
+			x = units.Range[float64]{Low: *r.Low, High: *r.High}
 		}
 	}
-	if c.Lacks != "" {
+	if r.Lacks != "" {
 		given++
-	}
-	if !(c.fraction.Low >= 0 && c.fraction.High <= 1) {
-		c.fraction = units.Range[float64]{} // told above; keep it out of the sums
 	}
 	if given != 1 {
 		l.faults.Add(path, fmt.Sprintf("a row with %d answers", given), "one of value, low and high, or lacks")
 	}
+	if !(x.Low >= 0 && x.High <= 1) {
+		return units.Range[float64]{}
+	}
+	return x
 }
 
 // conditions checks a selector against the declared keys.
@@ -103,6 +108,7 @@ func conditions(f *units.Faults, s *Set, path string, when Selector) []condition
 			}
 			c.choices = append(c.choices, x)
 		}
+		slices.Sort(c.choices)
 		if len(values) == 0 {
 			f.Missing(path+"."+name.String(), "at least one value, or the key left out")
 		}

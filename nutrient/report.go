@@ -117,9 +117,12 @@ func (r *reader) asIs(field string, c Content, basis ReportBasis) Content {
 		r.noDens = append(r.noDens, field)
 		return Content{}
 	}
-	c, err := c.As(r.spec.Form, r.spec.Density)
+	as, err := c.As(r.spec.Form, r.spec.Density)
 	r.faults.Sub(field, err)
-	return c
+	if as.form == Solid && as.value > 1 {
+		r.faults.Add(field, c, "no more than the density, "+r.spec.Density.Trade())
+	}
+	return as
 }
 
 // pair reads a content that may be stated in two ways; factor turns the second

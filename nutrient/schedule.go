@@ -80,7 +80,7 @@ func (s *Set) Schedule(q Query) (*Schedule, error) {
 			}
 			x := r.fraction
 			var sh share
-			switch r.Basis {
+			switch r.basis {
 			case OfTotal:
 				sh.total = x
 			case OfRemaining:

@@ -111,13 +111,16 @@ type Set struct {
 	years                  [poolCount]int // last year with a row
 }
 
-// setRow is a checked Row.
+// setRow is a checked Row, without the pointers and lists of its spec.
 type setRow struct {
-	Row
-	path       string // for messages about the file
-	source     Source
-	conditions []condition
-	fraction   units.Range[float64]
+	pool        Pool
+	first, last int // years
+	basis       Basis
+	lacks, note string
+	path        string // for messages about the file
+	source      Source
+	conditions  []condition
+	fraction    units.Range[float64]
 }
 
 // ID returns the name by which programs choose the set.

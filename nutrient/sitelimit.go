@@ -97,16 +97,16 @@ func (r *SiteRule) Limit(s Site) (SiteLimit, error) {
 	if best == nil {
 		return SiteLimit{}, &units.FieldError{Field: "", Value: "a site that the rule " + r.spec.ID + " does not speak of", Want: "a site within its rows, or another rule"}
 	}
-	return SiteLimit{Rule: r.spec.ID, Allow: best.Allow, Times: best.Times, Note: best.Note, Source: r.spec.Source}, nil
+	return SiteLimit{Rule: r.spec.ID, Allow: best.allow, Times: best.times, Note: best.note, Source: r.spec.Source}, nil
 }
 
 // strictness rises with how little P the row allows.
 func (r *siteRow) strictness() float64 {
-	switch r.Allow {
+	switch r.allow {
 	case PNone:
 		return math.Inf(1)
 	case PByRemoval:
-		return 1 / r.Times
+		return 1 / r.times
 	}
 	return 0
 }
@@ -129,10 +129,10 @@ func (r *siteRow) takes(s Site) (fits bool, lacking map[string]string) {
 			}
 		}
 	}
-	if want := r.When.FilterStrip; want != nil {
+	if r.asksStrip {
 		if s.FilterStrip == nil {
 			lacking["filterStrip"] = "true or false"
-		} else if *want != *s.FilterStrip {
+		} else if *s.FilterStrip != r.strip {
 			return false, nil
 		}
 	}

@@ -48,15 +48,18 @@ type SiteRuleSpec struct {
 // SiteRule is a rule on phosphorus without faults. Among the rows that take a
 // site the strictest holds.
 type SiteRule struct {
-	spec SiteRuleSpec
+	spec SiteRuleSpec // without its rows
 	rows []siteRow
 }
 
 type siteRow struct {
-	SiteRow
-	tests      []SoilTestClass
-	testIn     []interval
-	conditions []siteCondition
+	allow            PBasis
+	times            float64
+	note             string
+	asksStrip, strip bool
+	tests            []SoilTestClass
+	testIn           []interval
+	conditions       []siteCondition
 }
 
 // siteCondition asks one number of the site.
@@ -97,7 +100,7 @@ func NewSiteRule(spec SiteRuleSpec) (*SiteRule, error) {
 			f.Add(path+".times", row.Times, "none: it belongs to removal")
 		}
 		c := compileSite(&f, path+".when", row)
-		if c.tests == nil && len(c.conditions) == 0 && row.When.FilterStrip == nil && len(spec.Rows) > 1 {
+		if c.tests == nil && len(c.conditions) == 0 && !c.asksStrip && len(spec.Rows) > 1 {
 			f.Missing(path+".when", "a key, since there are other rows")
 		}
 		for j, o := range spec.Rows[:i] {
@@ -110,11 +113,15 @@ func NewSiteRule(spec SiteRuleSpec) (*SiteRule, error) {
 	if f.Err() != nil {
 		return nil, f.Err()
 	}
+	r.spec.Rows = nil
 	return r, nil
 }
 
 func compileSite(f *units.Faults, path string, row SiteRow) siteRow {
-	c := siteRow{SiteRow: row}
+	c := siteRow{allow: row.Allow, times: row.Times, note: row.Note}
+	if row.When.FilterStrip != nil {
+		c.asksStrip, c.strip = true, *row.When.FilterStrip
+	}
 	for i, t := range row.When.SoilTest {
 		at := fmt.Sprintf("%s.soilTest[%d]", path, i)
 		if !soilTestUnitNames.Has(int(t.Unit)) {
