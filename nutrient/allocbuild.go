@@ -61,13 +61,18 @@ type shutWay struct {
 
 // row is what a row of a block stands for.
 type row struct {
-	limit    int // index in the limits of the field; -1 for a need, -2 for the stocks
+	limit    int // index in the limits of the field, or one of the names below
 	of       int // constituent; -1 for a limit on material
 	form     Form
 	material int // -1: any
 	season   int // -1: all together
 	room     float64
 }
+
+const (
+	rowNeed   = -1 - iota // what a need is worth
+	rowStocks             // the stocks, where nothing else limits
+)
 
 // use returns how much of what r is about one unit brings that goes the way w.
 func (m *allocation) use(r *row, w *way) float64 {
@@ -130,18 +135,50 @@ func (m *allocation) setHoldings(to []lags, holds []Holding, u float64) {
 // field appends the block of field k.
 func (m *allocation) field(k int, c *allocationCheck) {
 	s := m.spec
-	fd := &s.Fields[k]
-	var b block
-	var rows, shut []row // shut: no room at all
-	for i, l := range fd.Limits {
-		r := row{limit: i, of: -1, form: l.Rate.form, material: -1, season: c.season(l.Season), room: float64(l.Room) * float64(fd.Area)}
-		if l.Of != "" {
-			r.of = m.of[l.Of]
-		} else {
-			r.room = l.Rate.value * float64(fd.Area)
-			if l.Material != "" {
-				r.material = c.material[l.Material]
+	rows, shut := m.limitRows(&s.Fields[k], c)
+	needs, prices := m.needRows(&s.Fields[k], c)
+	b := block{rows: len(rows) + len(needs)}
+	for i, r := range needs {
+		b.extra = append(b.extra, extra{row: len(rows) + i, cost: prices[i] * r.room})
+	}
+	var ways []way
+	var closed []shutWay
+	for i := range s.Materials {
+		for t := range s.Seasons {
+			w, ok := m.way(k, i, t)
+			if !ok {
+				continue
 			}
+			f, most := m.flow(&w, rows, needs, prices)
+			switch by := m.shutBy(&w, shut); {
+			case len(by) == 1:
+				closed = append(closed, shutWay{f, by[0].limit, m.use(&by[0], &w)})
+			case len(by) > 1:
+			case most == 0:
+				c.faults.Add(fmt.Sprintf("fields[%d].limits", k), "none", fmt.Sprintf("a limit on %s in %s, by what it holds or by its rate", s.Materials[i].Name, s.Seasons[t]))
+			default:
+				f.size = 1 / most
+				b.flows = append(b.flows, f)
+				ways = append(ways, w)
+			}
+		}
+	}
+	m.blocks = append(m.blocks, b)
+	m.ways = append(m.ways, ways)
+	m.rows = append(m.rows, append(rows, needs...))
+	m.shut = append(m.shut, closed)
+}
+
+// limitRows returns the limits of a field that have room, and those that have
+// none.
+func (m *allocation) limitRows(fd *AllocationField, c *allocationCheck) (rows, shut []row) {
+	for i, l := range fd.Limits {
+		r := row{limit: i, of: -1, form: l.Rate.form, material: -1, season: c.season(l.Season), room: l.Rate.value * float64(fd.Area)}
+		switch {
+		case l.Of != "":
+			r.of, r.room = m.of[l.Of], float64(l.Room)*float64(fd.Area)
+		case l.Material != "":
+			r.material = c.material[l.Material]
 		}
 		if r.room == 0 {
 			shut = append(shut, r)
@@ -150,77 +187,51 @@ func (m *allocation) field(k int, c *allocationCheck) {
 		}
 	}
 	if m.open {
-		rows = append(rows, row{limit: -2})
+		rows = append(rows, row{limit: rowStocks})
 	}
-	hard := len(rows)
-	prices := make([]float64, 0, len(fd.Needs))
+	return rows, shut
+}
+
+// needRows returns the needs of a field that earn a credit, and the prices.
+func (m *allocation) needRows(fd *AllocationField, c *allocationCheck) (rows []row, prices []float64) {
 	for _, n := range fd.Needs {
-		i := slices.IndexFunc(s.Prices, func(p NutrientPrice) bool { return p.Of == n.Of })
-		if i >= 0 && n.Need > 0 && s.Prices[i].Price > 0 {
-			rows = append(rows, row{limit: -1, of: m.of[n.Of], season: c.season(n.Season), room: float64(n.Need) * float64(fd.Area)})
-			prices = append(prices, float64(s.Prices[i].Price))
+		i := slices.IndexFunc(m.spec.Prices, func(p NutrientPrice) bool { return p.Of == n.Of })
+		if i >= 0 && n.Need > 0 && m.spec.Prices[i].Price > 0 {
+			rows = append(rows, row{limit: rowNeed, of: m.of[n.Of], season: c.season(n.Season), room: float64(n.Need) * float64(fd.Area)})
+			prices = append(prices, float64(m.spec.Prices[i].Price))
 		}
 	}
-	b.rows = len(rows)
-	for i, r := range rows[hard:] {
-		b.extra = append(b.extra, extra{row: hard + i, cost: prices[i] * r.room})
+	return rows, prices
+}
+
+// flow returns the flow of a way, and the most that one unit uses of any limit.
+func (m *allocation) flow(w *way, rows, needs []row, prices []float64) (f flow, most float64) {
+	f = flow{material: w.material, cost: w.price, a: make([]float64, len(rows)+len(needs))}
+	for i := range rows {
+		if rows[i].limit == rowStocks {
+			// The sum over the materials cannot pass their number.
+			f.a[i] = 1 / m.stock[w.material] / float64(len(m.stock))
+		} else {
+			f.a[i] = m.use(&rows[i], w) / rows[i].room
+		}
+		most = max(most, f.a[i])
 	}
-	n := len(s.Materials) * len(s.Seasons)
-	b.flows = make([]flow, 0, n)
-	ways := make([]way, 0, n)
-	numbers := make([]float64, n*b.rows)
-	var closed []shutWay
-	for i := range s.Materials {
-		for t := range s.Seasons {
-			w, ok := m.way(k, i, t)
-			if !ok {
-				continue
-			}
-			var by shutWay
-			shuts := 0
-			for j := range shut {
-				if u := m.use(&shut[j], &w); u > 0 {
-					by = shutWay{limit: shut[j].limit, use: u}
-					shuts++
-				}
-			}
-			f := flow{material: i, cost: w.price, a: numbers[:b.rows:b.rows]}
-			numbers = numbers[b.rows:]
-			var most float64
-			for j := range rows {
-				if rows[j].limit == -2 {
-					// The sum over the materials cannot pass their number.
-					f.a[j] = 1 / m.stock[i] / float64(len(s.Materials))
-					most = max(most, f.a[j])
-					continue
-				}
-				u := m.use(&rows[j], &w)
-				f.a[j] = u / rows[j].room
-				if j < hard {
-					most = max(most, f.a[j])
-				} else {
-					f.cost -= prices[j-hard] * u
-				}
-			}
-			if shuts > 0 {
-				if by.flow = f; shuts == 1 {
-					closed = append(closed, by)
-				}
-				continue
-			}
-			if most == 0 {
-				c.faults.Add(fmt.Sprintf("fields[%d].limits", k), "none", fmt.Sprintf("a limit on %s in %s, by what it holds or by its rate", s.Materials[i].Name, s.Seasons[t]))
-				continue
-			}
-			f.size = 1 / most
-			b.flows = append(b.flows, f)
-			ways = append(ways, w)
+	for i := range needs {
+		u := m.use(&needs[i], w)
+		f.a[len(rows)+i] = u / needs[i].room
+		f.cost -= prices[i] * u
+	}
+	return f, most
+}
+
+// shutBy returns the limits without room that w would use.
+func (m *allocation) shutBy(w *way, shut []row) (by []row) {
+	for i := range shut {
+		if m.use(&shut[i], w) > 0 {
+			by = append(by, shut[i])
 		}
 	}
-	m.blocks = append(m.blocks, b)
-	m.ways = append(m.ways, ways)
-	m.rows = append(m.rows, rows)
-	m.shut = append(m.shut, closed)
+	return by
 }
 
 // way returns the way of material i to field k in season t; ok is false when none
@@ -253,41 +264,4 @@ func (m *allocation) way(k, i, t int) (w way, ok bool) {
 	w.mile = a.HaulPerMile.value * m.unit[i]
 	w.price = spread*m.unit[i] + w.mile*d.In(units.Mile)
 	return w, !forbid
-}
-
-// The highest price of a unit times one of these is the cost of leaving a unit
-// behind where the caller gives none. The first is enough in nearly all cases
-// and leaves more digits for the prices; when something stays behind at it, the
-// second makes sure that no detour was too dear.
-const leaveFactor, leaveFactorHigh = 10, 1e4
-
-func (m *allocation) setLeave(factor float64) {
-	var most float64
-	for _, b := range m.blocks {
-		for _, f := range b.flows {
-			most = max(most, math.Abs(f.cost))
-		}
-	}
-	if most == 0 {
-		most = 1
-	}
-	m.leave = m.leave[:0]
-	for i, a := range m.spec.Materials {
-		l := factor * most
-		if a.Leave.form != 0 {
-			l = a.Leave.value * m.unit[i]
-		}
-		m.leave = append(m.leave, l)
-	}
-}
-
-// solve finds the plan of amounts that need not be whole loads.
-func (m *allocation) solve() (s solution, ok bool) {
-	for _, factor := range []float64{leaveFactor, leaveFactorHigh} {
-		m.setLeave(factor)
-		if s, ok = colgen(&m.transport, m.rounds); !ok || !m.short(&s) {
-			break
-		}
-	}
-	return s, ok
 }
