@@ -114,18 +114,27 @@ func body(ring []node) (volume, area float64) {
 	return volume, area
 }
 
-// zero appends the line of no work across t, cut to the outline where edges of it
-// pass through the cell.
-func (w *grading) zero(to [][2]plane.Point, t triangle, edges []int) [][2]plane.Point {
+// zeroLine returns the ends of the line of no work across t. A line that runs along
+// a side belongs to the triangle in cut.
+func (t triangle) zeroLine() (p, q node, ok bool) {
 	k, ok := t.tip()
-	if !ok {
-		return to
+	for i := 0; i < 3 && !ok; i++ {
+		k, ok = i, t[i].d < 0 && t[(i+1)%3].d == 0 && t[(i+2)%3].d == 0
 	}
 	on := func(b node) node {
 		s := t[k].d / (t[k].d - b.d)
 		return node{x: t[k].x + s*(b.x-t[k].x), y: t[k].y + s*(b.y-t[k].y)}
 	}
-	p, q := on(t[(k+1)%3]), on(t[(k+2)%3])
+	return on(t[(k+1)%3]), on(t[(k+2)%3]), ok
+}
+
+// zero appends the line of no work across t, cut to the outline where edges of it
+// pass through the cell.
+func (w *grading) zero(to [][2]plane.Point, t triangle, edges []int) [][2]plane.Point {
+	p, q, ok := t.zeroLine()
+	if !ok {
+		return to
+	}
 	cuts := []float64{0, 1}
 	for _, e := range edges {
 		a, b := w.outline[e], w.outline[(e+1)%len(w.outline)]
