@@ -111,6 +111,14 @@ func checkPlan(f *units.Faults, at Reference, depth, water units.Length, slopes 
 	return level, all
 }
 
+// levelField names the input that says how high the reference level is.
+func levelField(at Reference) string {
+	if at == ReferenceWaterLine {
+		return "waterDepth"
+	}
+	return "depth"
+}
+
 // slant returns the length along a bank of slope z per unit of height.
 func slant(z float64) float64 { return math.Sqrt(1 + z*z) }
 

@@ -2,7 +2,7 @@ package volume
 
 import "example.org/earthbasin/units"
 
-// Cautions of the earthwork results. The trench rules are those of 29 CFR
+// Cautions of the results. The trench rules are those of 29 CFR
 // 1926.651 and 1926.652 as secondary pages print them; the stand-off from a
 // crest is common practice, no source.
 const (
@@ -16,6 +16,10 @@ const (
 	cautionSpoil      = "Keep spoil and machines at least 2 ft from the edge of an excavation (29 CFR 1926.651)."
 	cautionWayOut     = "At 4 ft and deeper a trench needs a ladder or ramp within 25 ft of everyone in it (29 CFR 1926.651)."
 	cautionCaveIn     = "At 5 ft and deeper nobody is in the trench without sloping, shoring or a shield that a competent person has chosen (29 CFR 1926.652)."
+	cautionGas        = "Stirred manure gives off hydrogen sulfide that kills without warning: keep people and stock away and upwind, and nobody enters the storage."
+	cautionDrawdown   = "Wet banks slump when the level falls fast, and ground water can lift a liner that is no longer weighed down: ask a licensed engineer about the rate."
+	cautionLandApply  = "Liquid goes on the land only as the nutrient plan and the weather allow; the regulator's limits come before these dates."
+	cautionPondWater  = "Have the water tested before stock drink it, fish are put in or it is let out; the limits are the regulator's."
 	cautionDesign     = "Deeper than 20 ft the protection of an excavation is designed by a licensed engineer (29 CFR 1926.652)."
 )
 

@@ -35,7 +35,7 @@ func NewCircular(spec CircularSpec) (*Circular, error) {
 	if err := f.Err(); err != nil {
 		return nil, err
 	}
-	d := floorSide(&f, spec.Diameter, 2*slopes[0], level)
+	d := floorSide(&f, levelField(spec.At), spec.Diameter, 2*slopes[0], level)
 	if err := f.Err(); err != nil {
 		return nil, err
 	}

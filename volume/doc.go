@@ -14,6 +14,18 @@
 //	held := b.VolumeAt(8 * units.Foot)
 //	level, err := volume.HeightFor(b, held/2)
 //
+// [HeightFor] is the inverse of VolumeAt, [StageStorage] the table, [Layers] the
+// division into sludge, liquid, storm and freeboard, [Emptying] the draw-down
+// while the weather goes on, and [Pond] the conversion to a freshwater pond.
+//
+// The earthwork of a closure works on soil in a named [State]: [NewSoil] converts
+// between bank, loose and compacted, [Berm] and [Breach] give what comes down,
+// [Balance] cut against fill, [Haul] who gives to whom at least cost, [Loads] the
+// trucks, [Crown], [Overbuild] and [SettledCrown] the shape that remains after
+// settlement, [FitPlane] and [Grade] the final grade of a site, [BasinProfile]
+// and [GroundProfile] sections to draw, [Liner] and [Drain] the liner left in
+// place, [Topsoil] the strip and return, [Trench], [Pipe] and [Plug] the lines.
+//
 // # Rules
 //
 // Heights run upward from the lowest point of the floor. A height below 0 counts
@@ -28,14 +40,15 @@
 //
 // # Limits
 //
-// Banks are planes, or cones at rounded corners; waves, ramps and slumps are
-// not modelled. Islands in a polygon are refused. Nothing here judges whether a
-// bank stands or a liner holds: that is licensed practice.
+// Banks are planes, or cones at rounded corners; slumps, ramps across a bank and
+// waves are not modelled, though a surveyed floor may have any shape. Islands in a
+// polygon are refused. Nothing here judges whether a bank stands, a trench is safe
+// or a liner holds: that is licensed practice.
 //
 // # References
 //
 // USDA Natural Resources Conservation Service, Agricultural Waste Management
 // Field Handbook (NEH 651), chapter 10, worksheet 10A-2; Federal Highway
 // Administration, Hydraulic Engineering Circular 22, 4th edition, 2024, chapter
-// 10. Each formula names its own source.
+// 10. Each formula and each row of a table names its own source.
 package volume

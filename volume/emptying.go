@@ -45,6 +45,7 @@ type EmptyingSpec struct {
 	Days   []DatedWeather `json:"days,omitempty"`
 	// Catchment is the area outside the top of the bank that drains into the
 	// basin. Of each day's rain above RunoffLoss the share RunoffShare runs off.
+	// The mean day of a month seldom exceeds a loss: give the storms as Days.
 	Catchment   units.Area   `json:"catchment,omitzero"`
 	RunoffLoss  units.Length `json:"runoffLoss,omitzero"`
 	RunoffShare float64      `json:"runoffShare,omitzero"`
@@ -103,7 +104,8 @@ func Emptying(spec EmptyingSpec) (EmptyingResult, error) {
 	top, full, stop := b.AreaAt(b.Depth()), Capacity(b), b.VolumeAt(spec.StopLevel)
 	held, level := b.VolumeAt(spec.StartLevel), spec.StartLevel
 	perDay := spec.Pump.Times(spec.HoursPerDay)
-	r := EmptyingResult{Stored: held - stop, Highest: level, PumpDays: float64((held - stop) / perDay), Cautions: emptyingCautions()}
+	r := EmptyingResult{Stored: held - stop, Highest: level, PumpDays: float64((held - stop) / perDay),
+		Cautions: []string{cautionGas, cautionDrawdown, cautionDrowning, cautionLandApply}}
 	storm := map[time.Time]Weather{}
 	for _, d := range spec.Days {
 		storm[date(d.Date)] = d.Weather
@@ -225,10 +227,15 @@ func checkEmptying(spec EmptyingSpec) error {
 	for i, m := range spec.Months {
 		checkWeather(&f, fmt.Sprintf("months[%d]", i), m)
 	}
+	seen := map[time.Time]bool{}
 	for i, d := range spec.Days {
-		if d.Date.IsZero() {
-			f.Missing(fmt.Sprintf("days[%d].date", i), "a date")
+		switch path := fmt.Sprintf("days[%d].date", i); {
+		case d.Date.IsZero():
+			f.Missing(path, "a date")
+		case seen[date(d.Date)]:
+			f.Add(path, dateText(d.Date), "each date once")
 		}
+		seen[date(d.Date)] = true
 		checkWeather(&f, fmt.Sprintf("days[%d]", i), d.Weather)
 	}
 	f.NotNegative("wetDay", spec.WetDay)
@@ -250,14 +257,6 @@ func checkWeather(f *units.Faults, path string, w Weather) {
 }
 
 func dateText(t time.Time) string { return t.Format(time.DateOnly) }
-
-func emptyingCautions() []string {
-	return []string{
-		"Stirred manure gives off hydrogen sulfide that kills without warning: stay upwind, and nobody enters the storage.",
-		"Wet banks slump when the level falls fast, and ground water can lift a liner that is no longer weighed down: ask a licensed engineer about the rate.",
-		"Liquid goes on the land only as the nutrient plan and the weather allow; the regulator's limits come before these dates.",
-	}
-}
 
 // Working shows the balance over the whole draw-down.
 func (r EmptyingResult) Working() units.Working {

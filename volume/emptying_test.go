@@ -80,7 +80,7 @@ func TestEmptyingNever(t *testing.T) {
 	require.Contains(t, r.Why, "still above the stop level: the pump does not keep up")
 	require.Positive(t, r.Total.Spilled)
 	require.Equal(t, s.Basin.Depth(), r.Highest)
-	require.Len(t, r.Cautions, 4)
+	require.Len(t, r.Cautions, 5)
 	require.Len(t, r.Days, 183)
 }
 
@@ -131,10 +131,10 @@ func TestEmptyingFaults(t *testing.T) {
 	s.Pump, s.HoursPerDay = units.Flow(math.NaN()), 25*units.Hour
 	s.RestDays = []time.Weekday{0, 1, 2, 3, 4, 5, 6, 9}
 	s.Months[3].Rain = -1
-	s.Days = []DatedWeather{{Weather: Weather{Evaporation: 3}}}
+	s.Days = []DatedWeather{{Weather: Weather{Evaporation: 3}}, {Date: s.Start}, {Date: s.Start.Add(time.Hour)}}
 	s.Catchment, s.RunoffShare = 1, 0
 	s.Seepage, s.Inflow = -1, units.Flow(math.Inf(1))
 	_, err = Emptying(s)
 	requireFields(t, err, "startLevel", "stopLevel", "until", "pump", "hoursPerDay", "restDays[7]", "restDays", "months[3].rain",
-		"days[0].date", "days[0].evaporation", "runoffShare", "seepage", "inflow")
+		"days[0].date", "days[0].evaporation", "days[2].date", "runoffShare", "seepage", "inflow")
 }

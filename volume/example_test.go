@@ -193,6 +193,11 @@ func ExampleHeightFor() {
 	// volume: is 4,000,000 gal, want 0 to the capacity of 3,052,052 gal
 }
 
+func ExampleCapacity() {
+	fmt.Println(volume.Capacity(northPond()).Text(units.AcreFoot, 2))
+	// Output: 9.37 acre-ft
+}
+
 func ExampleStageStorage() {
 	table, err := volume.StageStorage(northPond(), 2.5*units.Foot)
 	if err != nil {
@@ -321,6 +326,12 @@ func ExampleSlopeDepth() {
 	d, err := volume.SlopeDepth(6.6*units.Metre, z)
 	fmt.Println(d.Text(units.Metre, 1), err)
 	// Output: 6.2 m <nil>
+}
+
+func ExampleSlopeOfAngle() {
+	z, err := volume.SlopeOfAngle(18.435)
+	fmt.Printf("%.2f:1 %v\n", z, err)
+	// Output: 3.00:1 <nil>
 }
 
 func ExampleShorelineArea() {

@@ -59,6 +59,7 @@ type PondResult struct {
 	LeastN     units.Concentration `json:"leastN"`     // what rinsing without end would give
 	RinseWater units.Volume        `json:"rinseWater"` // clean water of all rinses, pumped to the land
 	RinsedN    units.Mass          `json:"rinsedN"`    // nitrogen in it, for the nutrient plan
+	Cautions   []string            `json:"cautions"`
 }
 
 // Pond plans the conversion. Each rinse mixes the liquid that was left with clean
@@ -71,7 +72,8 @@ func Pond(spec PondSpec) (PondResult, error) {
 		return PondResult{}, err
 	}
 	b := spec.Basin
-	r := PondResult{Volume: b.VolumeAt(spec.WaterLevel)}
+	r := PondResult{Volume: b.VolumeAt(spec.WaterLevel),
+		Cautions: []string{cautionGas, cautionImpound, cautionPondWater, cautionRegulator}}
 	r.Refill = r.Volume - spec.Left
 	for _, rule := range spec.DepthRules {
 		var share float64

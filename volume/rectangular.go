@@ -46,8 +46,8 @@ func NewRectangular(spec RectangularSpec) (*Rectangular, error) {
 	}
 	r := &Rectangular{depth: float64(spec.Depth), slopes: [4]float64(slopes)}
 	r.a, r.b = slopes[0]+slopes[1], slopes[2]+slopes[3]
-	r.length = floorSide(&f, spec.Length, r.a, level)
-	r.width = floorSide(&f, spec.Width, r.b, level)
+	r.length = floorSide(&f, levelField(spec.At), spec.Length, r.a, level)
+	r.width = floorSide(&f, levelField(spec.At), spec.Width, r.b, level)
 	if err := f.Err(); err != nil {
 		return nil, err
 	}
@@ -56,11 +56,11 @@ func NewRectangular(spec RectangularSpec) (*Rectangular, error) {
 
 // floorSide returns the side of the floor below a side l at the height level,
 // where the slopes of the two banks add to sum. Banks that meet above the floor
-// are a fault; a floor within rounding of nothing is a line.
-func floorSide(f *units.Faults, l units.Length, sum float64, level units.Length) float64 {
+// are a fault of the field; a floor within rounding of nothing is a line.
+func floorSide(f *units.Faults, field string, l units.Length, sum float64, level units.Length) float64 {
 	floor := float64(l) - sum*float64(level)
 	if floor < -slack*float64(l) {
-		f.Add("depth", level, fmt.Sprintf("at most %s below a side of %s, where two banks of together %g:1 meet",
+		f.Add(field, level, fmt.Sprintf("at most %s below a side of %s, where two banks of together %g:1 meet",
 			units.Length(float64(l)/sum).Trade(), l.Trade(), sum))
 	}
 	return max(floor, 0)

@@ -69,6 +69,8 @@ func TestRectangularFaults(t *testing.T) {
 			Depth: -1, Slopes: []float64{math.NaN()}}, []string{"length", "width", "depth", "slopes[0]"}},
 		"two slopes": {RectangularSpec{Length: 10, Width: 10, At: ReferenceTop, Depth: 1, Slopes: []float64{1, 2}}, []string{"slopes"}},
 		"banks meet": {RectangularSpec{Length: 10, Width: 10, At: ReferenceTop, Depth: 3, Slopes: []float64{2}}, []string{"depth", "depth"}},
+		"banks meet below the water": {RectangularSpec{Length: 10, Width: 20, At: ReferenceWaterLine, WaterDepth: 3, Depth: 4, Slopes: []float64{2}},
+			[]string{"waterDepth"}},
 		"water above bank": {RectangularSpec{Length: 10, Width: 10, At: ReferenceWaterLine, WaterDepth: 4, Depth: 3, Slopes: []float64{0}},
 			[]string{"waterDepth"}},
 		"needless water": {RectangularSpec{Length: 10, Width: 10, At: ReferenceFloor, WaterDepth: 1, Depth: 3, Slopes: []float64{0}},

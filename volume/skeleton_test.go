@@ -83,112 +83,9 @@ func vecs(p plane.Polygon) []vec {
 	return list
 }
 
-// cells is a plan of unit squares: a rectilinear outline of which the mitred
-// sections are known without a skeleton. A point stays inside a section as long
-// as the box around it, which grows with the slopes of the four directions,
-// stays inside the plan.
-type cells [][]bool
-
-// randomCells grows a connected plan without holes or corners that touch.
-func randomCells(r *rand.Rand, size, n int) cells {
-	c := make(cells, size)
-	for i := range c {
-		c[i] = make([]bool, size)
-	}
-	c[size/2][size/2] = true
-	for range n {
-		x, y := 1+r.IntN(size-2), 1+r.IntN(size-2)
-		if c[x][y] || !(c[x-1][y] || c[x+1][y] || c[x][y-1] || c[x][y+1]) {
-			continue
-		}
-		c[x][y] = true
-		if c.changes(x, y) != 2 && c.changes(x, y) != 0 {
-			c[x][y] = false
-		}
-	}
-	return c
-}
-
-// changes counts the changes between plan and ground around a cell: 2 when
-// adding it neither closes a hole nor touches at a corner.
-func (c cells) changes(x, y int) int {
-	around := [][2]int{{1, 0}, {1, 1}, {0, 1}, {-1, 1}, {-1, 0}, {-1, -1}, {0, -1}, {1, -1}}
-	n := 0
-	for i, d := range around {
-		e := around[(i+1)%8]
-		if c[x+d[0]][y+d[1]] != c[x+e[0]][y+e[1]] {
-			n++
-		}
-	}
-	return n
-}
-
-func (c cells) has(x, y int) bool {
-	return x >= 0 && y >= 0 && x < len(c) && y < len(c) && c[x][y]
-}
-
-// outline walks the border with the plan to the left; dirs says which way each
-// edge runs: 0 east, 1 north, 2 west, 3 south.
-func (c cells) outline() (p plane.Polygon, dirs []int) {
-	step := [][2]int{{1, 0}, {0, 1}, {-1, 0}, {0, -1}}
-	left := [][2]int{{0, 0}, {-1, 0}, {-1, -1}, {0, -1}} // cell to the left of an edge from (x, y)
-	x, y := 0, 0
-	for !c.has(x, y) {
-		if x++; x == len(c) {
-			x, y = 0, y+1
-		}
-	}
-	x0, y0, d := x, y, 0
-	for first := true; first || x != x0 || y != y0; first = false {
-		p = append(p, pt(float64(x), float64(y)))
-		dirs = append(dirs, d)
-		for {
-			x, y = x+step[d][0], y+step[d][1]
-			l, r := left[d], left[(d+3)%4]
-			if c.has(x+r[0], y+r[1]) && c.has(x+l[0], y+l[1]) {
-				d = (d + 3) % 4
-				break
-			}
-			if !c.has(x+l[0], y+l[1]) {
-				d = (d + 1) % 4
-				break
-			}
-		}
-	}
-	return p, dirs
-}
-
-// reach returns the greatest t, at most limit, for which the box around (x, y)
-// that reaches t times the slopes of walls to the south, east, north and west
-// lies in the plan.
-func (c cells) reach(x, y float64, z [4]float64, limit float64) float64 {
-	inside := func(t float64) bool {
-		for i := int(math.Floor(x - t*z[3])); i <= int(math.Floor(x+t*z[1])); i++ {
-			for j := int(math.Floor(y - t*z[0])); j <= int(math.Floor(y+t*z[2])); j++ {
-				if !c.has(i, j) {
-					return false
-				}
-			}
-		}
-		return true
-	}
-	if inside(limit) {
-		return limit
-	}
-	low, high := 0.0, limit
-	for range 24 {
-		if mid := (low + high) / 2; inside(mid) {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
-	return low
-}
-
 func TestPolygonConcaveAgainstNumericIntegration(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 1))
-	for run := range 60 {
+	for run := range 20 {
 		c := randomCells(r, 9, 120)
 		p, dirs := c.outline()
 		var z [4]float64
@@ -206,7 +103,7 @@ func TestPolygonConcaveAgainstNumericIntegration(t *testing.T) {
 		require.NoError(t, err, "%v", p)
 		depth := sk.last() * (0.3 + 0.7*r.Float64())
 		b := mustPolygon(t, PolygonSpec{Outline: turned(p, float64(run), 700, 900), At: ReferenceTop, Depth: units.Length(depth), Slopes: slopes})
-		const n = 12 // samples per cell and axis
+		const n = 30 // samples per cell and axis
 		var sum float64
 		for i := range len(c) * n {
 			for j := range len(c) * n {
@@ -216,48 +113,52 @@ func TestPolygonConcaveAgainstNumericIntegration(t *testing.T) {
 				}
 			}
 		}
-		require.InEpsilon(t, sum/(n*n), float64(Capacity(b)), 0.004, "run %d: %v %v", run, p, slopes)
+		require.InEpsilon(t, sum/(n*n), float64(Capacity(b)), 0.0006, "run %d: %v %v", run, p, slopes)
 	}
 }
 
-func TestPolygonOutwardAgainstBoxes(t *testing.T) {
-	// Upward from the floor a place is reached once the box around it meets the
-	// plan; pockets between arms close on the way.
+func TestPolygonSectionsAreBoxes(t *testing.T) {
+	// Downward the ground around the plan grows by the boxes of its cells, upward
+	// the plan does; pockets between arms close on the way. Both areas are exact.
 	r := rand.New(rand.NewPCG(2, 1))
-	for range 25 {
+	for range 120 {
 		c := randomCells(r, 9, 120)
 		p, dirs := c.outline()
 		var z [4]float64
 		for i := range z {
 			z[i] = 0.4 + r.Float64()
+			if r.IntN(3) == 0 {
+				z[i] = 1
+			}
 		}
 		slopes := make([]float64, len(p))
 		for i, d := range dirs {
 			slopes[i] = z[d]
 		}
-		const depth, n, margin = 1.2, 12, 2
-		b := mustPolygon(t, PolygonSpec{Outline: p, At: ReferenceFloor, Depth: depth, Slopes: slopes})
-		var sum float64
-		size := len(c) + 2*margin
-		for i := range size * n {
-			for j := range size * n {
-				x, y := (float64(i)+0.5)/n-margin, (float64(j)+0.5)/n-margin
-				// The least t for which [x - t z_east, x + t z_west] and its like
-				// meet a cell.
-				first := math.Inf(1)
-				for u := range c {
-					for v := range c[u] {
-						if c[u][v] {
-							du := max((x-float64(u+1))/z[1], (float64(u)-x)/z[3], 0)
-							dv := max((y-float64(v+1))/z[2], (float64(v)-y)/z[0], 0)
-							first = min(first, max(du, dv))
-						}
+		sk, err := follow(vecs(p), slopes, 100)
+		require.NoError(t, err)
+		water := units.Length(sk.last())
+		b := mustPolygon(t, PolygonSpec{Outline: p, At: ReferenceWaterLine, WaterDepth: water, Depth: water + 2, Slopes: slopes})
+		for range 25 {
+			h := b.Depth() * units.Length(r.Float64())
+			var boxes [][4]float64
+			for u := range c {
+				for v := range c {
+					x, y, d := float64(u), float64(v), math.Abs(float64(h-water))
+					switch {
+					case h < water && !c[u][v]:
+						boxes = append(boxes, [4]float64{x - d*z[1], x + 1 + d*z[3], y - d*z[2], y + 1 + d*z[0]})
+					case h >= water && c[u][v]:
+						boxes = append(boxes, [4]float64{x - d*z[3], x + 1 + d*z[1], y - d*z[0], y + 1 + d*z[2]})
 					}
 				}
-				sum += max(depth-first, 0)
 			}
+			want := covered(boxes, -10, 20)
+			if h < water {
+				want = 81 - covered(boxes, 0, 9)
+			}
+			require.InDelta(t, want, float64(b.AreaAt(h)), 1e-8)
 		}
-		require.InEpsilon(t, sum/(n*n), float64(Capacity(b)), 0.003)
 	}
 }
 
