@@ -69,29 +69,30 @@ func (r *SiteRule) Limit(s Site) (SiteLimit, error) {
 		return SiteLimit{}, f.Err()
 	}
 	var best *siteRow
-	missing := map[string]string{}
+	open := map[*siteRow][]string{} // rows that may take the site, with what they still ask for
 	for i := range r.rows {
 		row := &r.rows[i]
-		fits, lacking := row.takes(s)
-		if !fits {
-			continue
-		}
-		for key, want := range lacking {
-			missing[key] = want
-		}
-		if len(lacking) == 0 && (best == nil || row.strictness() > best.strictness()) {
+		switch fits, lacking := row.takes(s); {
+		case fits && len(lacking) > 0:
+			open[row] = lacking
+		case fits && (best == nil || row.strictness() > best.strictness()):
 			best = row
 		}
 	}
-	if len(missing) > 0 {
-		if want, ok := missing["soilTest.extractant"]; ok {
-			f.Add("soilTest.extractant", s.SoilTest.Extractant.String(), want)
-		}
-		for _, key := range []string{"soilTest", "distance", "filterStrip", "soilLoss", "tolerableLoss", "riskIndex", "saturation"} {
-			if want, ok := missing[key]; ok {
-				f.Missing(key, want)
+	for _, key := range siteKeys {
+		for i := range r.rows {
+			row := &r.rows[i]
+			if (best == nil || row.strictness() > best.strictness()) && slices.Contains(open[row], key.name) {
+				if want := key.want + row.extractants(key.name); key.name == "soilTest.extractant" {
+					f.Add(key.name, s.SoilTest.Extractant, want)
+				} else {
+					f.Missing(key.name, want)
+				}
+				break
 			}
 		}
+	}
+	if f.Err() != nil {
 		return SiteLimit{}, f.Err()
 	}
 	if best == nil {
@@ -111,95 +112,89 @@ func (r *siteRow) strictness() float64 {
 	return 0
 }
 
+// siteKeys are the paths of a Site that a rule may ask for, in order.
+var siteKeys = []struct{ name, want string }{
+	{"soilTest", "a soil test by "},
+	{"soilTest.extractant", ""},
+	{"distance", "the distance to surface water"},
+	{"filterStrip", "true or false"},
+	{"soilLoss", "the soil loss in a year"},
+	{"tolerableLoss", "the tolerable soil loss in a year"},
+	{"riskIndex", "the index that the rule names"},
+	{"saturation", "the degree of P saturation"},
+}
+
 // takes reports whether nothing that is known of the site speaks against the
-// row, and what is not known.
-func (r *siteRow) takes(s Site) (fits bool, lacking map[string]string) {
-	lacking = map[string]string{}
+// row, and the keys that are not known.
+func (r *siteRow) takes(s Site) (fits bool, lacking []string) {
 	if r.tests != nil {
 		if s.SoilTest == nil {
-			lacking["soilTest"] = "a soil test by " + r.extractants()
-		} else {
-			i := slices.IndexFunc(r.tests, func(t SoilTestClass) bool {
-				return t.Extractant == 0 || t.Extractant == s.SoilTest.Extractant
-			})
-			if i < 0 {
-				lacking["soilTest.extractant"] = r.extractants()
-			} else if !r.testIn[i].has(s.SoilTest.PPM()) {
-				return false, nil
-			}
+			lacking = append(lacking, "soilTest")
+		} else if i := slices.IndexFunc(r.tests, func(t SoilTestClass) bool {
+			return t.Extractant == 0 || t.Extractant == s.SoilTest.Extractant
+		}); i < 0 {
+			lacking = append(lacking, "soilTest.extractant")
+		} else if !r.testIn[i].has(s.SoilTest.PPM()) {
+			return false, nil
 		}
 	}
 	if r.asksStrip {
 		if s.FilterStrip == nil {
-			lacking["filterStrip"] = "true or false"
+			lacking = append(lacking, "filterStrip")
 		} else if *s.FilterStrip != r.strip {
 			return false, nil
 		}
 	}
 	for _, c := range r.conditions {
-		x, want := s.number(c.key)
-		if want != nil {
-			for key, w := range want {
-				lacking[key] = w
-			}
-		} else if !c.in.has(x) {
+		x, missing := s.number(c.key)
+		if lacking = append(lacking, missing...); missing == nil && !c.in.has(x) {
 			return false, nil
 		}
 	}
 	return true, lacking
 }
 
-func (r *siteRow) extractants() string {
+// extractants lists those that the row knows, for a fault about the key.
+func (r *siteRow) extractants(key string) string {
 	var names []string
 	for _, t := range r.tests {
-		if t.Extractant == 0 {
-			return "the extractant of the state"
-		}
 		names = append(names, t.Extractant.String())
+		if t.Extractant == 0 {
+			names = []string{"the extractant of the state"}
+		}
+	}
+	if !strings.HasPrefix(key, "soilTest") {
+		return ""
 	}
 	return strings.Join(names, " or ")
 }
 
-// number returns what the site says to a condition, or what is missing.
-func (s Site) number(key string) (x float64, missing map[string]string) {
-	lacks := map[string]string{}
-	length := func(name string, q *units.MassPerArea, want string) float64 {
-		if q == nil {
-			lacks[name] = want
-			return 0
-		}
-		return float64(*q)
-	}
-	plain := func(q *float64, want string) float64 {
-		if q == nil {
-			lacks[key] = want
-			return 0
-		}
-		return *q
-	}
+// number returns what the site says to a condition, or the keys that are
+// missing.
+func (s Site) number(key string) (x float64, missing []string) {
 	switch key {
 	case "distance":
-		if s.Distance == nil {
-			lacks[key] = "the distance to surface water"
-		} else {
-			x = float64(*s.Distance)
-		}
+		return known(key, s.Distance)
 	case "soilLoss":
-		x = length(key, s.SoilLoss, "the soil loss in a year")
-	case "tolerableLoss":
-		x = length("soilLoss", s.SoilLoss, "the soil loss in a year")
-		if t := length(key, s.TolerableLoss, "the tolerable soil loss in a year"); t > 0 {
-			x /= t
-		}
+		return known(key, s.SoilLoss)
 	case "riskIndex":
-		x = plain(s.RiskIndex, "the index that the rule names")
+		return known(key, s.RiskIndex)
 	case "saturation":
-		x = plain(s.Saturation, "the degree of P saturation")
+		return known(key, s.Saturation)
 	}
-	if len(lacks) > 0 {
-		return 0, lacks
+	loss, noLoss := known("soilLoss", s.SoilLoss)
+	t, noT := known("tolerableLoss", s.TolerableLoss)
+	if missing = append(noLoss, noT...); missing != nil {
+		return 0, missing
 	}
-	return x, nil
+	return loss / t, nil
+}
+
+func known[Q ~float64](key string, q *Q) (x float64, missing []string) {
+	if q == nil {
+		return 0, []string{key}
+	}
+	return float64(*q), nil
 }
 
 func (s Site) check(f *units.Faults) {

@@ -78,10 +78,25 @@ func TestStrictestRowHolds(t *testing.T) {
 		require.True(t, ok)
 		require.InDelta(t, want, p.In(units.PoundPerAcre), 1e-9)
 	}
+	_, err = r.Limit(Site{})
+	require.Equal(t, []string{"riskIndex"}, fields(err))
 	l, err := r.Limit(Site{RiskIndex: ref(1.0)})
 	require.NoError(t, err)
 	_, ok := l.Cap(removal)
 	require.False(t, ok)
+}
+
+func TestKeysThatCannotMatterAreNotAskedFor(t *testing.T) {
+	r, err := ParseSiteRule([]byte(`{"id": "x", "jurisdiction": "Atlantis", "source": {"title": "T", "edition": "1", "number": "1"}, "rows": [
+		{"allow": "none", "when": {"saturation": {"over": 0.65}}},
+		{"allow": "n-based", "when": {"saturation": {"to": 0.65}}},
+		{"allow": "removal", "times": 1, "when": {"riskIndex": {"from": 2}}}]}`))
+	require.NoError(t, err)
+	l, err := r.Limit(Site{Saturation: ref(0.7)})
+	require.NoError(t, err, "no index makes it less strict")
+	require.Equal(t, PNone, l.Allow)
+	_, err = r.Limit(Site{Saturation: ref(0.5)})
+	require.Equal(t, []string{"riskIndex"}, fields(err))
 }
 
 func TestSiteRuleFaults(t *testing.T) {
