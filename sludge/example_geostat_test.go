@@ -219,10 +219,21 @@ func ExampleVolumeWithInterval() {
 	fmt.Println(v.Used, "as", v.Why)
 	fmt.Println(v.Volume.Text(units.CubicYard, 0), "between", v.Interval.Low.Text(units.CubicYard, 0), "and", v.Interval.High.Text(units.CubicYard, 0))
 	fmt.Println("design-based", v.Design.Volume.Text(units.CubicYard, 0), "+-", v.Design.VolumeInterval.Half().Text(units.CubicYard, 0))
+
+	// Where to sound next, and what it would do to the interval.
+	next, err := v.Kriged.Kriging().Next(sludge.NextSpec{Block: sludge.BlockSpec{Boundary: basin}, Most: 1})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	p := next.Places[0]
+	half := v.Area.Times(p.SD).SI() * v.Kriged.Z
+	fmt.Println("next at", p.At.X.Text(units.Foot, 0), p.At.Y.Text(units.Foot, 0), "for +-", units.Volume(half).Text(units.CubicYard, 0))
 	// Output:
 	// block kriging as 28 soundings with a usable variogram
 	// 3,784 yd3 between 3,646 yd3 and 3,921 yd3
 	// design-based 3,784 yd3 +- 434 yd3
+	// next at 40 ft 80 ft for +- 135 yd3
 }
 
 // The rule on the sludge survey form of North Carolina (NC DEQ filing 2957628):
@@ -265,4 +276,62 @@ func ExampleModel_Gamma() {
 	// Output:
 	// 0.4325 ft2
 	// 0.0000 ft2
+}
+
+func ExampleKriging_Estimates() {
+	places := []plane.Point{{X: 60 * units.Foot, Y: 60 * units.Foot}, {X: 280 * units.Foot, Y: 150 * units.Foot}}
+	list, err := kriging().Estimates(places, 2) // on two cores
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, e := range list {
+		fmt.Println(e.Value.Text(units.Foot, 2), "+-", e.SD.Text(units.Foot, 2))
+	}
+	// Output:
+	// 2.81 ft +- 0.25 ft
+	// 2.02 ft +- 0.37 ft
+}
+
+func ExampleKriging_Grid() {
+	spec := sludge.SurveySpec{Boundary: basin}
+	for _, r := range readings() {
+		spec.Soundings = append(spec.Soundings, sludge.Sounding{At: r.At, Thickness: &r.Value})
+	}
+	survey, err := sludge.NewSurvey(spec)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	k, err := sludge.NewKriging(sludge.KrigingSpec{Samples: survey.Samples(), Model: model()})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	thickness, sd, err := k.Grid(survey, sludge.GridSpec{Columns: 6, Rows: 3})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	t, _ := thickness.At(2, 1)
+	d, _ := sd.At(2, 1)
+	fmt.Println(t.Text(units.Foot, 2), "+-", d.Text(units.Foot, 2))
+	// Output:
+	// 3.24 ft +- 0.38 ft
+}
+
+func ExampleMeanResult_Needed() {
+	m, err := sludge.Mean(sludge.MeanSpec{Samples: readings(), Boundary: basin, Confidence: 0.9})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	n, err := m.Needed(1.5 * units.Inch)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(n, "soundings for +- 1.5 in at 90 %")
+	// Output:
+	// 71 soundings for +- 1.5 in at 90 %
 }

@@ -133,6 +133,8 @@ func TestVolumeResultJSON(t *testing.T) {
 	require.NoError(t, err)
 	var back VolumeResult
 	require.NoError(t, json.Unmarshal(text, &back))
+	require.NotNil(t, r.Kriged.Kriging())
+	r.Kriged.kriging = nil // not part of the JSON
 	require.Equal(t, r, back)
 	var m Model
 	require.NoError(t, units.Decode([]byte(`{"shape":"exponential","nugget":"0.1 ft2","sill":"1 ft2","range":"60 ft","rangeAs":"effective",

@@ -114,7 +114,15 @@ type KrigedVolume struct {
 	Samples    int                       `json:"samples"`   // kriged with, points of the waterline among them
 	CellSide   units.Length              `json:"cellSide"`  // of the cells that dense soundings were averaged over; 0: not
 	Validation *ValidationResult         `json:"validation,omitempty"`
+
+	kriging *Kriging
 }
+
+// Kriging returns what the volume was kriged with: it draws the surface, names the
+// next soundings and the leverage of each. It is nil in a result that was read from
+// JSON. Its samples are those of [Survey.Samples], then the points of the
+// waterline; averaged over cells when CellSide is above 0.
+func (v *KrigedVolume) Kriging() *Kriging { return v.kriging }
 
 // VolumeWithInterval returns the volume of sludge in the area of the survey with
 // its interval: area x kriged mean -+ area x z x SD of the mean (block kriging), or

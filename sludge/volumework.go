@@ -97,6 +97,7 @@ func (w *volumeWork) krige() error {
 		}
 	}
 	w.result.Notes = append(w.result.Notes, k.all.notes()...)
+	v.kriging = k
 	w.result.Kriged = v
 	return nil
 }
