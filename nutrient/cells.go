@@ -25,11 +25,7 @@ type axis struct {
 func (s *Set) axes(p Pool) []axis {
 	var list []axis
 	for _, k := range s.keys {
-		used, never := false, false
-		for _, r := range s.rows {
-			used = used || r.pool == p && slices.ContainsFunc(r.conditions, func(c condition) bool { return c.key == k.Name })
-		}
-		if !used {
+		if !slices.ContainsFunc(s.rows, func(r setRow) bool { return r.pool == p && r.asks(k.Name) }) {
 			continue
 		}
 		a := axis{key: k.Name}
@@ -41,7 +37,7 @@ func (s *Set) axes(p Pool) []axis {
 			list = append(list, a)
 			continue
 		}
-		never = k.Name == KeyIncorporation
+		never := k.Name == KeyIncorporation
 		add := func(x float64, name string) {
 			a.spots = append(a.spots, spot{given: true, number: x})
 			a.names = append(a.names, name)
@@ -51,11 +47,11 @@ func (s *Set) axes(p Pool) []axis {
 		}
 		ends := s.breaks(p, k.Name)
 		for i, x := range ends {
-			below := 0.0
-			if i > 0 {
-				below = ends[i-1]
+			if i == 0 {
+				add(x/2, "below "+k.Name.show(x))
+			} else {
+				add(ends[i-1]+(x-ends[i-1])/2, "between "+k.Name.show(ends[i-1])+" and "+k.Name.show(x))
 			}
-			add(below+(x-below)/2, "below "+k.Name.show(x))
 			add(x, k.Name.show(x))
 			if i == len(ends)-1 && !(k.Name == KeyDryMatter && x >= 1) {
 				add(2*x, "over "+k.Name.show(x))
@@ -68,6 +64,10 @@ func (s *Set) axes(p Pool) []axis {
 		list = append(list, a)
 	}
 	return list
+}
+
+func (r setRow) asks(name KeyName) bool {
+	return slices.ContainsFunc(r.conditions, func(c condition) bool { return c.key == name })
 }
 
 // breaks returns the ends of all classes of a key within a pool, ascending.

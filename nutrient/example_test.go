@@ -273,3 +273,53 @@ func ExamplePublishedCaps() {
 	fmt.Println(c.Jurisdiction, c.Name, c.AvailableN.Trade())
 	// Output: Wisconsin liquid manure in fall, soil above 50 F, with nitrification inhibitor 120 lb/acre
 }
+
+func ExampleParseSiteRule() {
+	rule := must(nutrient.ParseSiteRule([]byte(`{
+		"id": "atlantis-p", "jurisdiction": "Atlantis",
+		"source": {"title": "Phosphorus rule of Atlantis", "edition": "2026", "number": "7"},
+		"rows": [
+			{"allow": "n-based", "when": {"soilTest": [{"extractant": "olsen", "unit": "ppm", "below": 40}]}},
+			{"allow": "removal", "times": 0.5, "when": {"soilTest": [{"extractant": "olsen", "unit": "ppm", "from": 40}]}}
+		]}`)))
+	_, err := rule.Limit(nutrient.Site{SoilTest: &nutrient.SoilTest{Value: 55, Unit: nutrient.SoilPPM, Extractant: nutrient.BrayP1}})
+	fmt.Println(err)
+	l := must(rule.Limit(nutrient.Site{SoilTest: &nutrient.SoilTest{Value: 55, Unit: nutrient.SoilPPM, Extractant: nutrient.Olsen}}))
+	fmt.Println(l.Allow, l.Times)
+	// Output:
+	// soilTest.extractant: is bray p1, want olsen
+	// removal 0.5
+}
+
+func ExampleParseCropTable() {
+	table := must(nutrient.ParseCropTable([]byte(`{
+		"id": "atlantis-crops", "jurisdiction": "Atlantis", "n": "removal",
+		"source": {"title": "Crops of Atlantis", "edition": "2026", "number": "3"},
+		"rows": [{"crop": "kelp hay", "unit": "ton", "n": "30 to 40 lb", "p2o5": "9 lb", "k2o": "45 lb"}]}`)))
+	n := must(table.For("kelp hay", nutrient.Tons(4*units.TonPerAcre)))
+	fmt.Println(nutrient.Span[units.MassPerArea](n.N), n.NIs)
+	// Output: 120 lb/acre to 160 lb/acre removal
+}
+
+func ExampleYield_Mass() {
+	grain := nutrient.Yield{PerAcre: 100, Unit: nutrient.YieldBushel}
+	straw := must(grain.Mass(48*units.Pound)) * 1.3
+	fmt.Println(nutrient.Tons(straw))
+	// Output: 3.12 ton/acre
+}
+
+func ExampleIncorporatedAfter() {
+	var i nutrient.Incorporation
+	if err := i.UnmarshalText([]byte("12 h")); err != nil {
+		fmt.Println(err)
+	}
+	fmt.Println(i == nutrient.IncorporatedAfter(12*units.Hour), nutrient.NeverIncorporated())
+	// Output: true never
+}
+
+func ExampleSpan() {
+	var r nutrient.Span[units.MassPerArea]
+	err := r.UnmarshalText([]byte("80 to 120 lb/acre"))
+	fmt.Println(r, err)
+	// Output: 80 lb/acre to 120 lb/acre <nil>
+}

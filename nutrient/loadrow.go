@@ -2,6 +2,7 @@ package nutrient
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"example.org/earthbasin/units"
@@ -117,7 +118,11 @@ func conditions(f *units.Faults, s *Set, path string, when Selector) []condition
 	choices(KeySpecies, when.Species)
 	choices(KeyForm, forms)
 	if c := when.DryMatter; c != nil {
-		add(condition{key: KeyDryMatter, ranged: true, in: needInterval(f, path+".dryMatter", *c)})
+		in := needInterval(f, path+".dryMatter", *c)
+		if in.low > 1 || in.high > 1 && !math.IsInf(in.high, 1) {
+			f.Add(path+".dryMatter", "more than the whole", "ends of 0 to 100 %")
+		}
+		add(condition{key: KeyDryMatter, ranged: true, in: in})
 	}
 	choices(KeyBedding, when.Bedding)
 	choices(KeyCompost, when.Compost)

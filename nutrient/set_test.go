@@ -58,6 +58,7 @@ func TestLoaderListsEveryFault(t *testing.T) {
 		"total beside organic":  {`"value": 0.5}`, `"value": 0.5}, {"pool": "totalN", "year": 1, "basis": "total", "value": 0.4}`, []string{"rows"}},
 		"basis of another pool": {`"pool": "ammonium", "year": 1, "basis": "original"`, `"pool": "p", "year": 1, "basis": "total"`, []string{"rows[3].basis"}},
 		"unknown base":          {`"id": "invented"`, `"id": "invented", "base": "nowhere"`, []string{"base"}},
+		"end above the whole":   {`{"from": "18 %"}`, `{"from": "18 %", "to": "180 %"}`, []string{"rows[1].when.dryMatter"}},
 		"two ends":              {`{"below": "18 %"}`, `{"below": "18 %", "to": "17 %"}`, []string{"rows[0].when.dryMatter"}},
 		"several at once":       {`"value": 0.3`, `"value": "a lot", "colour": "red"`, []string{"rows[0].value", "rows[0].colour"}},
 	} {
