@@ -51,3 +51,7 @@ func (w Working) String() string {
 	}
 	return strings.Join(lines, "\n")
 }
+
+// Money writes an amount of money, in the currency of the caller, with two
+// decimals and thousands grouped.
+func Money(x float64) string { return group(x, 2) }

@@ -19,12 +19,8 @@ func (p *planner) machines() {
 		p.try("calibration.sheetsSpeed", err)
 	}
 	if m.Loads, err = calibrate.LoadArea[units.Volume, units.VolumePerArea](c.Loads); p.try("calibration.loads", err) {
-		var interval *units.Range[units.VolumePerArea]
-		if m.Loads.Summary.HasSpread {
-			interval = &m.Loads.Summary.Interval
-		}
 		m.LoadsCorrect, err = calibrate.Correct(calibrate.CorrectSpec[units.VolumePerArea]{
-			Measured: m.Loads.Rate, Interval: interval, Target: c.Targets.Loads, Tolerance: c.Tolerance, Speed: &c.LoadsSpeed})
+			Measured: m.Loads.Rate, Interval: m.Loads.Interval, Target: c.Targets.Loads, Tolerance: c.Tolerance, Speed: &c.LoadsSpeed})
 		p.try("calibration.loadsSpeed", err)
 	}
 	if m.Hose, err = calibrate.Solve(c.Hose); p.try("calibration.hose", err) {

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/earthbasin/sludge"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume"
 )
@@ -21,12 +22,12 @@ func (p *planner) money() {
 	samples := len(p.s.Materials.Effluent.Reports) + len(p.s.Materials.Sludge.Reports)
 	add("Survey of the basin", fmt.Sprintf("%d soundings", p.survey.N()), "", m.Survey)
 	add("Laboratory", fmt.Sprintf("%d samples", samples), "", m.LabSample*float64(samples))
-	for _, s := range p.out.Stages {
+	for _, s := range p.route.Stages {
 		quantity := s.Moved.Text(units.Gallon, 0)
 		if s.Moved == 0 {
 			quantity = ""
 		}
-		add(title(s.Name), quantity, s.Hours.Text(units.Hour, 0), s.Cost)
+		add(title(s.Name), quantity, s.Hours.Text(units.Hour, 0), s.Cost-s.Hauling)
 	}
 	for _, s := range r.Allocated.Materials {
 		add("Haul and spread "+s.Name, s.Placed.String(), "", s.Cost)
@@ -67,7 +68,7 @@ func (p *planner) order() {
 	day = p.workday(p.r.Emptying.EmptyOn.AddDate(0, 0, 1))
 	p.r.WorkOrder[1].Days = int(math.Round(p.r.Emptying.EmptyOn.Sub(time.Time(p.s.Start)).Hours()/24)) + 1
 	for _, s := range p.route.Stages {
-		if s.Name != "pump off the liquid" && s.Days > 0 {
+		if s.Kind != sludge.StagePumpOff && s.Days > 0 {
 			add(title(s.Name), "people and animals upwind and away; monitors on", s.Days)
 		}
 	}

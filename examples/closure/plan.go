@@ -115,8 +115,6 @@ type planner struct {
 	bands  []sludge.Band // of thickness, for the map
 	model  *sludge.Kriging
 	route  *sludge.RouteResult // that the plan takes
-	out    *sludge.RouteResult // the same without the way to the field
-	steps  []Step
 }
 
 // NewPlan works out the plan of s. All steps that can run do, so that the faults

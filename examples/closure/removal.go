@@ -1,7 +1,6 @@
 package main
 
 import (
-	"fmt"
 	"time"
 
 	"example.org/earthbasin/nutrient"
@@ -11,8 +10,8 @@ import (
 )
 
 // Removal is the machines that empty the basin. The volumes come from the plan.
-// Prices with a distance or a truck in them compare the routes; the cost page
-// takes hauling from the allocation to the fields instead.
+// Hauling counts when the routes are compared; the cost page takes it from the
+// allocation to the fields instead.
 type Removal struct {
 	Route sludge.Route `json:"route,omitzero"` // none: the one that costs least
 	sludge.RemovalSpec
@@ -46,23 +45,6 @@ func (p *planner) removal(holds bool) bool {
 		p.faults.Add("removal.route", want.String(), "a route that the spec describes, since neither costs less")
 		return false
 	}
-
-	// What only gets the material out, without the way to the field.
-	bare := spec
-	bare.Interval = nil
-	for _, c := range []*sludge.StageCost{&bare.PumpOff.Cost, &bare.Dig.Cost} {
-		c.PerVolumeMile, c.PerLoad, c.PerTruckHour = 0, 0, 0
-	}
-	if spec.Agitate != nil {
-		agitate := *spec.Agitate
-		agitate.Pump.Cost.PerVolumeMile, agitate.Pump.Cost.PerLoad, agitate.Pump.Cost.PerTruckHour = 0, 0, 0
-		bare.Agitate = &agitate
-	}
-	out, err := sludge.Removal(bare)
-	if !p.try("removal", err) {
-		return false
-	}
-	p.out = find(out.Best().Routes, want)
 	return true
 }
 
@@ -78,7 +60,7 @@ func find(routes []sludge.RouteResult, want sludge.Route) *sludge.RouteResult {
 // drawnOff is the liquid that is pumped off before the sludge is touched.
 func (p *planner) drawnOff() units.Volume {
 	for _, s := range p.route.Stages {
-		if s.Name == "pump off the liquid" {
+		if s.Kind == sludge.StagePumpOff {
 			return s.Material.Volume
 		}
 	}
@@ -166,5 +148,3 @@ func (p *planner) material(path string, m Material, r *MaterialResults, samples 
 	r.Available, err = nutrient.Available(nutrient.AvailableSpec{Analysis: r.Samples.Analysis, Set: set, Query: m.Query, Years: 3})
 	return p.try(path, err)
 }
-
-func money(x float64, currency string) string { return currency + group(fmt.Sprintf("%.0f", x)) }
