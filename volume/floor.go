@@ -22,11 +22,12 @@ type Triangles interface {
 
 // FloorSpec is a basin over a surveyed surface.
 type FloorSpec struct {
-	// Surface or Grid is the surface. A grid has four triangles in each cell,
+	// One of the three is the surface. A grid has four triangles in each cell,
 	// which meet at the centre at the mean of its corners; what lies below a
 	// covered cell is the same as with a bilinear surface.
-	Surface Triangles  `json:"-"`
-	Grid    *LevelGrid `json:"grid,omitempty"`
+	Surface Triangles    `json:"-"`
+	Grid    *LevelGrid   `json:"grid,omitempty"`
+	Sampled *SampledSpec `json:"sampled,omitempty"`
 	// Top is the level of the top of the bank in the datum of the surface.
 	// Ground above it stays dry, and at the rim of the surface the bank is a
 	// wall.
@@ -50,21 +51,29 @@ const mostTriangles = 2_000_000
 func NewFloor(spec FloorSpec) (*Floor, error) {
 	var f units.Faults
 	f.Between("top", spec.Top, -mostSide, mostSide)
-	surface := spec.Surface
-	switch {
-	case spec.Grid != nil && surface != nil:
-		f.Add("grid", "given with a surface", "either a surface or a grid")
-	case spec.Grid != nil:
-		spec.Grid.check(&f, "grid")
-		surface = gridTriangles{*spec.Grid}
-	case surface == nil || surface.Len() == 0:
-		f.Missing("surface", "one triangle or more")
+	var list []facet
+	given := 0
+	read := func(field string, facets []facet, err error) {
+		given++
+		f.Sub(field, err)
+		list = facets
+	}
+	if spec.Surface != nil {
+		facets, err := readTriangles(spec.Surface)
+		read("surface", facets, err)
+	}
+	if spec.Grid != nil {
+		facets, err := gridFacets(spec.Grid, "grid")
+		read("", facets, err)
+	}
+	if spec.Sampled != nil {
+		facets, err := spec.Sampled.facets()
+		read("sampled", facets, err)
+	}
+	if given != 1 {
+		f.Add("surface", given, "one of surface, grid and sampled")
 	}
 	if err := f.Err(); err != nil {
-		return nil, err
-	}
-	list, err := readTriangles(surface)
-	if err != nil {
 		return nil, err
 	}
 	lowest := slices.MinFunc(list, func(a, b facet) int { return cmp.Compare(a.z[0], b.z[0]) }).z[0]
@@ -106,15 +115,16 @@ func (g gridTriangles) Triangle(i int) (corners [3]plane.Point, levels [3]units.
 // thicknesses, with the level 0. The error lists what is wrong with the surface.
 func VolumeUnder(surface Triangles, level units.Length) (units.Volume, error) {
 	var f units.Faults
-	if surface == nil || surface.Len() == 0 {
-		f.Missing("surface", "one triangle or more")
-	}
 	f.Between("level", level, -mostSide, mostSide)
-	if err := f.Err(); err != nil {
-		return 0, err
+	var list []facet
+	if surface == nil {
+		f.Missing("surface", "one triangle or more")
+	} else {
+		facets, err := readTriangles(surface)
+		f.Sub("surface", err)
+		list = facets
 	}
-	list, err := readTriangles(surface)
-	if err != nil {
+	if err := f.Err(); err != nil {
 		return 0, err
 	}
 	var sum float64
@@ -144,11 +154,12 @@ type facet struct {
 	z    [3]float64
 }
 
+// readTriangles checks the triangles. Fields are [i].
 func readTriangles(s Triangles) ([]facet, error) {
 	var f units.Faults
 	n := s.Len()
-	if n < 0 || n > mostTriangles {
-		f.Add("surface", n, fmt.Sprintf("at most %d triangles", mostTriangles))
+	if n < 1 || n > mostTriangles {
+		f.Add("", n, fmt.Sprintf("1 to %d triangles", mostTriangles))
 		return nil, f.Err()
 	}
 	list := make([]facet, 0, n)
@@ -157,7 +168,7 @@ func readTriangles(s Triangles) ([]facet, error) {
 		c, l := s.Triangle(i)
 		t := facet{math.Abs(float64(plane.Polygon(c[:]).SignedArea())), [3]float64{float64(l[0]), float64(l[1]), float64(l[2])}}
 		slices.Sort(t.z[:])
-		path := fmt.Sprintf("surface[%d]", i)
+		path := fmt.Sprintf("[%d]", i)
 		switch {
 		case !(t.area > 0 && t.area <= float64(mostSide)*float64(mostSide)):
 			wrong++
@@ -169,6 +180,18 @@ func readTriangles(s Triangles) ([]facet, error) {
 		t.snap()
 		list = append(list, t)
 	}
+	return list, f.Err()
+}
+
+// gridFacets checks the grid at path and returns its triangles.
+func gridFacets(g *LevelGrid, path string) ([]facet, error) {
+	var f units.Faults
+	g.check(&f, path)
+	if err := f.Err(); err != nil {
+		return nil, err
+	}
+	list, err := readTriangles(gridTriangles{*g})
+	f.Sub(path, err)
 	return list, f.Err()
 }
 

@@ -161,7 +161,7 @@ func TestFloorOfGrid(t *testing.T) {
 	}
 	require.InEpsilon(t, sum*6/(n*n), float64(b.VolumeAt(91.5-b.LowestLevel())), 1e-3)
 	_, err := NewFloor(FloorSpec{Grid: &g, Surface: rectangularSurface(6, 3, 2, 4, 0), Top: 94})
-	requireFields(t, err, "grid")
+	requireFields(t, err, "surface")
 	_, err = NewFloor(FloorSpec{Grid: &LevelGrid{StepX: 1, StepY: 1, Levels: [][]units.Length{{1, 2}, {1}}}, Top: 94})
 	requireFields(t, err, "grid.levels[1]")
 }

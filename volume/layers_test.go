@@ -90,7 +90,7 @@ func TestLayerFromSurface(t *testing.T) {
 	require.NoError(t, err)
 	require.Zero(t, none)
 	_, err = VolumeUnder(nil, units.Length(math.NaN()))
-	requireFields(t, err, "surface", "level")
+	requireFields(t, err, "level", "surface")
 	flat := triangles{}
 	flat.add([3]float64{0, 0, 0}, [3]float64{20, 0, 0}, [3]float64{20, 10, 0})
 	_, err = Layers(LayersSpec{Basin: formBasin(t), FromFloor: []LayerSpec{{Name: "sludge", Surface: flat}}})
