@@ -45,9 +45,14 @@ type field struct {
 type view struct {
 	Set    *nutrient.Set
 	Groups []group
-	Faults []*units.FieldError // all, for the summary
-	Loose  []*units.FieldError // those that no field of the form is about
+	Faults []summary // all, with a link to the field that each is about
 	Answer *Answer
+}
+
+// summary is a fault as the top of the page lists it.
+type summary struct {
+	*units.FieldError
+	Label string // of its field; empty when the form has none
 }
 
 type group struct {
@@ -185,7 +190,7 @@ func wantsJSON(r *http.Request) bool {
 // newView lays out the form: the report, the keys that the set asks for, the
 // field. Values and faults are put at their fields by path.
 func newView(set *nutrient.Set, values map[string][]string, faults []*units.FieldError, a *Answer) view {
-	v := view{Set: set, Faults: faults, Answer: a}
+	v := view{Set: set, Answer: a}
 	perUnit := "per volume of a liquid, per weight of a solid: 31 lb/1000 gal, 12 lb/ton, 310 mg/L"
 	v.Groups = []group{
 		{"Laboratory report", []*field{
@@ -225,11 +230,12 @@ func newView(set *nutrient.Set, values map[string][]string, faults []*units.Fiel
 		}
 	}
 	for _, e := range faults {
+		sum := summary{FieldError: e}
 		if f, ok := at[e.Field]; ok {
 			f.Faults = append(f.Faults, e)
-		} else {
-			v.Loose = append(v.Loose, e)
+			sum.Label = f.Label
 		}
+		v.Faults = append(v.Faults, sum)
 	}
 	return v
 }

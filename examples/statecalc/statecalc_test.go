@@ -106,7 +106,7 @@ func TestFaultsStandAtTheirFields(t *testing.T) {
 	status, page, _ := get(t, serve(t), v, "")
 	require.Equal(t, http.StatusUnprocessableEntity, status)
 	for _, want := range []string{
-		`<a href="#report.tkn">`, `<a href="#report.ammoniumN">`, `<a href="#allowP2O5">`, `<a href="#colour">`,
+		`<a href="#report.tkn">Total Kjeldahl N</a>`, `<a href="#report.ammoniumN">`, `<a href="#allowP2O5">`, `<li>colour is an unknown key`,
 		`id="report.tkn" name="report.tkn" value="20" autocomplete="off" aria-invalid="true" aria-describedby="report.tkn-fault0 report.tkn-hint"`,
 	} {
 		require.Contains(t, page, want)
