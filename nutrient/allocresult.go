@@ -133,7 +133,10 @@ func (r AllocationResult) Working() units.Working {
 	var w units.Working
 	for _, p := range r.Placements {
 		how := p.Rate.String()
-		if p.Loads > 0 {
+		switch {
+		case p.Loads == 1:
+			how += ", 1 load"
+		case p.Loads > 1:
 			how += fmt.Sprintf(", %d loads", p.Loads)
 		}
 		w = append(w, units.Line{Item: p.Season + ": " + p.Material + " to " + p.Field, Value: p.Amount.String(), How: how})

@@ -154,11 +154,11 @@ func (r MetalResult) Working() units.Working {
 		}
 		w.Add(name+", room of all years", m.Room, "limit less what was put on")
 		if !m.Endless {
-			w.Add(name+", years", m.Years, "room over "+m.Yearly.Trade()+" a year")
+			w.Add(name+", years", fmt.Sprintf("%.1f", m.Years), "room over "+m.Yearly.Trade()+" a year")
 		}
 	}
 	if !r.Endless {
-		w.Add("site life, years", r.Years, "ended by "+r.Ends.String())
+		w.Add("site life, years", fmt.Sprintf("%.1f", r.Years), "ended by "+r.Ends.String())
 	}
 	w.Add("rule", "", r.source)
 	return w

@@ -30,6 +30,7 @@ func TestMetals(t *testing.T) {
 	require.Equal(t, Zinc, r.Ends)
 	require.InDelta(t, 9.5, r.Years, 1e-9)
 	require.True(t, cu.Low)
+	require.Contains(t, r.String(), "site life, years       9.5")
 	require.InDelta(t, 120, zn.RoomYear.In(units.KilogramPerHectare), 1e-9)
 	require.False(t, fe.Listed)
 	require.True(t, fe.Endless)

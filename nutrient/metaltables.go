@@ -46,7 +46,7 @@ func MetalRule(id string) (MetalTable, error) {
 			// and further ones of Mo, and a Table 3 value for Se that is not in this one.
 			ID: id, Source: Source{
 				Title: "Pollutant limits for sewage sludge on land", Publisher: "US Environmental Protection Agency",
-				Number: "40 CFR 503.13", Edition: "text without the chromium limits of 1993", Place: "Tables 1 to 4",
+				Number: "40 CFR 503.13", Edition: "after the changes to the text of 1993", Place: "Tables 1 to 4",
 				URL: "https://www.law.cornell.edu/cfr/text/40/503.13",
 			},
 			Limits: []MetalLimit{
