@@ -152,8 +152,8 @@ type AllocationResult struct {
 	Leaving    float64         `json:"leaving"` // cost of what is left, at the prices that the spec gives
 	Net        float64         `json:"net"`     // cost and leaving less credit
 	// Fractional is the net cost before loads were made whole and Bound one below
-	// which no plan can be; they agree when Proved. All three count what is left
-	// at the Leave of the materials.
+	// which no plan can be that leaves as little; they agree when Proved. Like Net
+	// they count nothing for what is left of a material without a price for that.
 	Fractional float64   `json:"fractional"`
 	Bound      float64   `json:"bound"`
 	Proved     bool      `json:"proved"`
@@ -170,9 +170,9 @@ type AllocationResult struct {
 // the same plan.
 //
 // Where the fields cannot take everything, what is left behind is the least, m3
-// and t counted alike, and the Shortage says what is missing. Wrong values,
-// unknown or double names and ways on which nothing limits the amount are a
-// [units.FieldError].
+// and t counted alike, and the Shortage says what is missing; a rest for which only
+// whole loads leave no room has none. Wrong values, unknown or double names and
+// ways on which nothing limits the amount are a [units.FieldError].
 func Allocate(s AllocationSpec) (AllocationResult, error) {
 	m, err := buildAllocation(&s, false)
 	if err != nil {
