@@ -61,7 +61,7 @@ type ReportSpec struct {
 
 // Analysis is what a material holds as it lies, all contents in its form. A
 // content that the report did not give, and that does not follow from what it
-// gave, is the zero Content.
+// gave, is the zero Content; nitrate that was not tested for counts as none.
 type Analysis struct {
 	Form      Form                `json:"form"`
 	Oxides    units.Oxides        `json:"oxides"`
@@ -137,7 +137,9 @@ func (a Analysis) Working() units.Working {
 	add("total solids", a.Solids, "")
 	add("total N", a.TotalN, "")
 	add("ammonium N", a.AmmoniumN, "")
-	add("nitrate N", a.NitrateN, "")
+	if a.NitrateN.value > 0 {
+		add("nitrate N", a.NitrateN, "")
+	}
 	add("organic N", a.OrganicN, "total less ammonium and nitrate")
 	add("P", a.P, "")
 	add("P2O5", a.P2O5(), fmt.Sprintf("P x %.4g", a.Oxides.P2O5PerP()))

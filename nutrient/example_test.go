@@ -67,7 +67,6 @@ func ExampleAnalyze() {
 	// total solids  294 lb/1000 gal
 	// total N       24.2 lb/1000 gal
 	// ammonium N    14.28 lb/1000 gal
-	// nitrate N     0 lb/1000 gal
 	// organic N     9.922 lb/1000 gal  total less ammonium and nitrate
 	// P             5.208 lb/1000 gal
 	// P2O5          11.93 lb/1000 gal  P x 2.29

@@ -30,10 +30,12 @@ type ContentSummary struct {
 	SD       Content        `json:"sd,omitzero"`       // with two samples or more
 	CV       float64        `json:"cv"`                // SD / mean
 	Interval ContentRange   `json:"interval,omitzero"` // two-sided Student t interval of the mean; its low end may be below 0
-	Outlier  *SampleOutlier `json:"outlier,omitzero"`  // with three samples or more that differ: the one farthest from the mean
+	Outlier  *SampleOutlier `json:"outlier,omitzero"`  // with four samples or more that differ: the one farthest from the mean
 }
 
 // SampleOutlier is the sample that lies farthest from the mean, by Grubbs's test.
+// With three samples the test would call any value out that stands beside two
+// equal ones, so that it starts at four.
 type SampleOutlier struct {
 	Sample   int          `json:"sample"` // index
 	Value    Content      `json:"value"`
@@ -188,6 +190,9 @@ func (s SamplesSpec) summarize(name string, form Form, values []float64) (Conten
 		}
 		c.Weighted = content(mass / whole)
 	}
+	if len(values) < 4 {
+		return c, nil
+	}
 	o, ok, err := sample.FindOutlier(values, s.Confidence)
 	if err != nil || !ok {
 		return c, err
@@ -202,15 +207,28 @@ func (s SamplesSpec) summarize(name string, form Form, values []float64) (Conten
 	return c, nil
 }
 
-// Working returns the constituents as lines.
+// contentLabels are the words of a report for the names of constituents.
+var contentLabels = map[string]string{
+	"solids": "total solids", "totalN": "total N", "ammoniumN": "ammonium N", "organicN": "organic N",
+	"nitrateN": "nitrate N", "p": "P", "k": "K",
+}
+
+// Working returns the constituents that the material holds as lines.
 func (r SamplesResult) Working() units.Working {
 	var w units.Working
 	for _, c := range r.Contents {
+		if c.Mean.value == 0 {
+			continue
+		}
 		how := "one sample, no interval"
 		if c.N > 1 {
 			how = fmt.Sprintf("%v to %v at %.0f %%, CV %.0f %%, n %d", c.Interval.Low, c.Interval.High, 100*r.Confidence, 100*c.CV, c.N)
 		}
-		w.Add(c.Name+", mean", c.Mean, how)
+		name := contentLabels[c.Name]
+		if name == "" {
+			name = c.Name // an element
+		}
+		w.Add(name+", mean", c.Mean, how)
 		if r.Weighted {
 			w.Add("  weighted by amount", c.Weighted, "sum(amount x content) / sum(amount)")
 		}

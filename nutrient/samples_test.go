@@ -52,6 +52,14 @@ func TestSamplesOutlier(t *testing.T) {
 	require.Contains(t, r.String(), "sample 6 stands out")
 }
 
+func TestThreeSamplesHaveNoOutlier(t *testing.T) {
+	r, err := Samples(SamplesSpec{Samples: reports(20, 20, 21), Confidence: 0.95})
+	require.NoError(t, err)
+	require.Nil(t, r.Contents[0].Outlier)
+	require.Contains(t, r.String(), "total N, mean")
+	require.NotContains(t, r.String(), "nitrate", "the material holds none")
+}
+
 func TestSamplesLeaveOutWhatSomeLack(t *testing.T) {
 	list := reports(20, 22)
 	list[1].Report.AmmoniumN = Content{}
