@@ -256,6 +256,14 @@ func TestFitPlaneDemands(t *testing.T) {
 	require.NoError(t, err)
 	require.InDelta(t, 0, (got.Work.Cut + got.Work.Fill).SI(), 1e-8)
 	require.False(t, got.Forced)
+	// So does ground that falls as asked and more than asked; asked to fall the
+	// other way it gets the least grade that way.
+	got, err = FitPlane(PlaneSpec{Ground: even, LeastGrade: 0.02, Fall: new(270.0), Level: PlaneLevelMean})
+	require.NoError(t, err)
+	require.InDelta(t, 0.03, got.Plane.East, 1e-12)
+	got, err = FitPlane(PlaneSpec{Ground: even, LeastGrade: 0.02, Fall: new(90.0), Level: PlaneLevelMean})
+	require.NoError(t, err)
+	require.InDelta(t, -0.02, got.Plane.East, 1e-12)
 }
 
 func TestGradeFaults(t *testing.T) {
