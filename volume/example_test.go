@@ -142,6 +142,30 @@ func ExampleNewFloor() {
 	// 67,400 ft3
 }
 
+// A surface that is known at any place, here a floor that falls 1 % to the east,
+// becomes a basin inside an outline.
+func ExampleNewFloor_sampled() {
+	b, err := volume.NewFloor(volume.FloorSpec{
+		Sampled: &volume.SampledSpec{
+			Places:  falling{},
+			Outline: plane.Polygon{point(0, 0), point(300, 0), point(260, 150), point(0, 150)},
+			Step:    10 * units.Foot,
+		},
+		Top: 620 * units.Foot,
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(volume.Capacity(b).Text(units.CubicFoot, 0))
+	// Output:
+	// 394,900 ft3
+}
+
+type falling struct{}
+
+func (falling) At(p plane.Point) (units.Length, bool) { return 612*units.Foot - p.X/100, true }
+
 func ExampleVolumeUnder() {
 	// Sludge 2 ft thick on one side and none on the other.
 	sludge := ramp{

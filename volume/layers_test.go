@@ -86,7 +86,7 @@ func TestLayerFromSurface(t *testing.T) {
 	all, err := VolumeUnder(s, -1)
 	require.NoError(t, err)
 	require.InDelta(t, 200, float64(all), 1e-9)
-	none, err := VolumeUnder(s, 1)
+	none, err := VolumeUnder(s, 1.5)
 	require.NoError(t, err)
 	require.Zero(t, none)
 	_, err = VolumeUnder(nil, units.Length(math.NaN()))

@@ -115,6 +115,8 @@ func TestPublishedBasins(t *testing.T) {
 		check("sludge of 1.9 ft, mid-area", mid(ck18, 1.9*ft), 32694.706, 1e-6, "ft3", form, unitstest.Published),
 		check("sludge of 1.9 ft, gallons at 7.481", mid(ck18, 1.9*ft)*7.481, 244589.095586, 1e-6, "gal", form, unitstest.Published),
 		check("sludge of 1.9 ft, exact", layer(ck18, 1.9*ft).Volume.In(ft3), 32715.283, 5e-4, "ft3", "mid-area and S^2 T^3/3", unitstest.Identity),
+		check("layer of 5.5 ft, exact", layer(ck18, 5.5*ft).Volume.In(ft3), 111458.875, 5e-4, "ft3", "mid-area and S^2 T^3/3", unitstest.Identity),
+		check("layer of 2.2144 ft, exact", layer(ck18, 2.21439840420709*ft).Volume.In(ft3), 38690.521, 5e-4, "ft3", "mid-area and S^2 T^3/3", unitstest.Identity),
 		check("layer of 5.5 ft, mid-area", mid(ck18, 5.5*ft), 110959.75, 1e-6, "ft3", form, unitstest.Published),
 		check("layer of 2.2144 ft, mid-area", mid(ck18, 2.21439840420709*ft), 38657.946134994, 1e-6, "ft3", form, unitstest.Published),
 		check("share of 1.9 ft in 5.5 ft", mid(ck18, 1.9*ft)/mid(ck18, 5.5*ft), 0.294653746065578, 1e-12, "1", form, unitstest.Published),

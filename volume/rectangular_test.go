@@ -42,6 +42,7 @@ func TestRectangularReferenceLevels(t *testing.T) {
 		require.InEpsilon(t, 1+float64(floor.VolumeAt(h)), 1+float64(top.VolumeAt(h)), 1e-12)
 		require.InEpsilon(t, 1+float64(floor.VolumeAt(h)), 1+float64(water.VolumeAt(h)), 1e-12)
 	}
+	require.Equal(t, [4]float64{3, 3, 3, 3}, top.Slopes())
 	l, w := top.SizeAt(0)
 	require.InDelta(t, 200, l.In(ft), 1e-9)
 	require.InDelta(t, 115, w.In(ft), 1e-9)

@@ -34,6 +34,14 @@ func TestStageStorage(t *testing.T) {
 	}
 	_, err = StageStorage(broken{0, 1, 1}, 1)
 	requireFields(t, err, "basin")
+	_, err = StageStorage(empty{}, 1)
+	requireFields(t, err, "basin")
 	_, err = StageStorage(broken{math.NaN(), 1, 1}, 1)
 	requireFields(t, err, "basin")
 }
+
+// empty is a basin that holds nothing.
+type empty struct{ broken }
+
+func (empty) Depth() units.Length                { return 1 }
+func (empty) VolumeAt(units.Length) units.Volume { return 0 }
