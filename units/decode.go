@@ -12,13 +12,15 @@ import (
 	"sort"
 	"strconv"
 	"strings"
+	"time"
 )
 
 // Decode reads one JSON value into v, a pointer, and reports every fault at
 // once as a [FieldError] with its path: keys that v does not have, a key given
 // twice, values of the wrong kind, quantities that do not parse, and what stands
 // after the value. It follows json tags like encoding/json, but matches keys
-// exactly, and refuses null except for pointers, slices and maps. Fields of v
+// exactly, reads a time.Time from RFC 3339 or a bare date (midnight UTC), and
+// refuses null except for pointers, slices and maps. Fields of v
 // that have no fault are set even when others have; absent fields keep their
 // value, so that defaults may be set before and required fields checked after.
 func Decode(data []byte, v any) error {
@@ -130,24 +132,34 @@ func fill(v reflect.Value, n node, path string, faults *Faults) {
 		return
 	}
 	ptr := reflect.PointerTo(t)
+	wrong := func() { faults.Say(path, shownNode(n), wants(t)) }
 	switch {
+	case t == reflect.TypeFor[time.Time]():
+		s, _ := n.(string)
+		for _, layout := range []string{time.RFC3339Nano, time.DateOnly} {
+			if d, err := time.Parse(layout, s); err == nil {
+				v.Set(reflect.ValueOf(d))
+				return
+			}
+		}
+		wrong()
+		return
 	case ptr.Implements(jsonUnmarshaler):
 		raw, err := json.Marshal(plainTree(n))
 		if err == nil {
 			err = v.Addr().Interface().(json.Unmarshaler).UnmarshalJSON(raw)
 		}
-		faults.Sub(path, err)
+		refuse(path, n, err, faults)
 		return
 	case ptr.Implements(textUnmarshaler):
 		s, ok := n.(string)
 		if !ok {
-			faults.Say(path, shownNode(n), wants(t))
+			wrong()
 			return
 		}
-		faults.Sub(path, v.Addr().Interface().(encoding.TextUnmarshaler).UnmarshalText([]byte(s)))
+		refuse(path, n, v.Addr().Interface().(encoding.TextUnmarshaler).UnmarshalText([]byte(s)), faults)
 		return
 	}
-	wrong := func() { faults.Say(path, shownNode(n), wants(t)) }
 	switch t.Kind() {
 	case reflect.Struct:
 		o, ok := n.(object)
@@ -227,6 +239,16 @@ func fill(v reflect.Value, n node, path string, faults *Faults) {
 	}
 }
 
+// refuse records the error of a type's own unmarshaler. One that is no
+// FieldError becomes one, since readers of the faults look for those only.
+func refuse(path string, n node, err error, faults *Faults) {
+	if err != nil && FieldErrors(err) == nil {
+		faults.Say(path, shownNode(n), "another value ("+err.Error()+")")
+		return
+	}
+	faults.Sub(path, err)
+}
+
 func fillStruct(v reflect.Value, o object, path string, faults *Faults) {
 	fields := map[string][]int{}
 	var names []string
@@ -282,6 +304,8 @@ func wants(t reflect.Type) string {
 		return "text: " + k.examples()
 	}
 	switch {
+	case t == reflect.TypeFor[time.Time]():
+		return "text: a date such as 2026-06-01, or a time such as 2026-06-01T08:30:00Z"
 	case reflect.PointerTo(t).Implements(textUnmarshaler):
 		return "text"
 	case t.Kind() == reflect.Struct || t.Kind() == reflect.Map:

@@ -5,7 +5,9 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"net/netip"
 	"testing"
+	"time"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/stretchr/testify/require"
@@ -100,6 +102,22 @@ func TestDecode(t *testing.T) {
 	require.ErrorContains(t, units.Decode([]byte(`{}`), p), "want a pointer")
 	require.ErrorContains(t, units.Decode([]byte(`{}`), (*pond)(nil)), "want a pointer")
 	_ = p.hidden
+}
+
+func TestDecodeTimes(t *testing.T) {
+	var v struct {
+		Day  time.Time  `json:"day"`
+		At   *time.Time `json:"at"`
+		When time.Time  `json:"when"`
+		IP   netip.Addr `json:"ip"`
+	}
+	err := units.Decode([]byte(`{"day":"2026-06-01","at":"2026-06-01T08:30:00+02:00","when":"June","ip":"x"}`), &v)
+	require.Equal(t, time.Date(2026, 6, 1, 0, 0, 0, 0, time.UTC), v.Day)
+	require.True(t, v.At.Equal(time.Date(2026, 6, 1, 6, 30, 0, 0, time.UTC)))
+	list := units.FieldErrors(err)
+	require.Len(t, list, 2)
+	require.Equal(t, &units.FieldError{Field: "when", Value: `"June"`, Want: "text: a date such as 2026-06-01, or a time such as 2026-06-01T08:30:00Z"}, list[0])
+	require.Equal(t, "ip", list[1].Field, "an error of another type keeps its place")
 }
 
 func FuzzDecode(f *testing.F) {

@@ -17,6 +17,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"example.org/earthbasin/units"
 )
@@ -56,14 +57,11 @@ func run(args []string, stdout, stderr io.Writer) int {
 	}
 	plan, err := readAndPlan(data)
 	if err != nil {
-		faults := units.FieldErrors(err)
-		if len(faults) == 0 {
-			fmt.Fprintln(stderr, "closure:", err)
-			return 2
-		}
-		fmt.Fprintf(stderr, "closure: the scenario has %d faults\n", len(faults))
+		// Joined errors print one to a line.
+		faults := strings.Split(err.Error(), "\n")
+		fmt.Fprintf(stderr, "closure: %d faults in the scenario\n", len(faults))
 		for _, f := range faults {
-			fmt.Fprintln(stderr, "  "+f.Error())
+			fmt.Fprintln(stderr, "  "+f)
 		}
 		return 2
 	}
