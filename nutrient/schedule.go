@@ -162,6 +162,10 @@ func (c *Schedule) check(a Analysis, year int) error {
 		return nil
 	}
 	var f units.Faults
+	if c.set == nil {
+		f.Missing("set", "a Schedule made by Set.Schedule")
+		return f.Err()
+	}
 	if year < 1 {
 		f.Add("year", year, "1 or more, 1 being the season of application")
 	}
@@ -204,6 +208,9 @@ func (c *Schedule) Potassium(a Analysis, year int) (ContentRange, error) {
 }
 
 func (c *Schedule) element(p Pool, a Analysis, content Content, year int) (ContentRange, error) {
+	if c.set == nil {
+		return ContentRange{}, &units.FieldError{Field: "set", Value: "nothing", Want: "a Schedule made by Set.Schedule"}
+	}
 	pool := &c.pools[p]
 	if year < 1 || content.IsZero() || !pool.answers(year) || c.set.years[p] == 0 {
 		var f units.Faults

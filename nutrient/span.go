@@ -11,6 +11,7 @@ import (
 // spannable is what a [Span] is made of: the quantities of units.
 type spannable interface {
 	~float64
+	units.Quantity
 	AppendText([]byte) ([]byte, error)
 }
 
@@ -20,11 +21,10 @@ type Span[Q spannable] units.Range[Q]
 
 // String returns the text of the trade units.
 func (r Span[Q]) String() string {
-	show := func(q Q) string { return any(q).(units.Quantity).Trade() }
 	if r.Low == r.High {
-		return show(r.Low)
+		return r.Low.Trade()
 	}
-	return show(r.Low) + " to " + show(r.High)
+	return r.Low.Trade() + " to " + r.High.Trade()
 }
 
 // MarshalText writes the text that reads back to the same bits.
