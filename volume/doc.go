@@ -26,6 +26,15 @@
 // and [GroundProfile] sections to draw, [Liner] and [Drain] the liner left in
 // place, [Topsoil] the strip and return, [Trench], [Pipe] and [Plug] the lines.
 //
+// # Earthwork
+//
+// Earth is counted in a [State]; [NewSoil] converts with factors that the caller
+// names. [Berm], [Breach], [Liner], [Drain], [Topsoil], [Trench], [Plug],
+// [Sections] and [Crown] give the pieces, [Balance], [Loads] and [Haul] put them
+// together, [SettledCrown] says what is left after settlement, [FitPlane] and
+// [Grade] work on a site with levels, and [BasinProfile] and [GroundProfile] are
+// sections ready to draw.
+//
 // # Rules
 //
 // Heights run upward from the lowest point of the floor. A height below 0 counts

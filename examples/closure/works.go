@@ -28,32 +28,36 @@ func (p *planner) works(holds bool) bool {
 	if len(w.Berm.Sides) == 0 || !ok || !holds {
 		return false
 	}
-	r.Liner, err = volume.Liner(volume.LinerSpec{Basin: p.basin, Thickness: w.LinerDepth, Method: volume.LinerMethodOffset})
-	ok = p.try("works.linerDepth", err)
 
 	// The fill ends at the ground, from which the berm rises to the top of the
-	// bank.
+	// bank; the soil below the sludge is dug out up to there.
 	ground := p.basin.Depth() - w.Berm.Sides[0].Height
 	slopes := p.basin.Slopes()
+	length, width := p.basin.SizeAt(0)
+	pit, err := volume.NewRectangular(volume.RectangularSpec{Length: length, Width: width, At: volume.ReferenceFloor, Depth: ground, Slopes: slopes[:]})
+	if !p.try("works.berm.sides[0].height", err) {
+		return false
+	}
+	r.Liner, err = volume.Liner(volume.LinerSpec{Basin: pit, Thickness: w.LinerDepth, Method: volume.LinerMethodOffset})
+	ok = p.try("works.linerDepth", err)
 	r.Settled, err = volume.SettledCrown(volume.SettledCrownSpec{Crown: w.Crown, FillDepth: ground,
 		BankSlope: min(slopes[0], slopes[1], slopes[2], slopes[3]), Settlement: w.Settlement, LeastGrade: w.LeastGrade})
 	ok = p.try("works", err) && ok
 	r.Balance, err = volume.Balance(volume.BalanceSpec{
 		Cuts: []volume.EarthPart{{Name: "berm", Volume: r.Berm.Volume, State: volume.StateBank}},
 		Fills: []volume.EarthPart{
-			{Name: "basin up to the ground", Volume: p.basin.VolumeAt(ground), State: volume.StateCompacted},
+			{Name: "basin up to the ground", Volume: volume.Capacity(pit), State: volume.StateCompacted},
 			{Name: "soil taken out below the sludge", Volume: r.Liner.Volume, State: volume.StateCompacted},
 			{Name: "crown", Volume: r.Crown.Volume, State: volume.StateCompacted},
 		},
 		Soil: w.Soil, Truck: w.Truck,
 	})
 	ok = p.try("works", err) && ok
-	_, floorWidth := p.basin.SizeAt(0)
 	side := func(slope float64, section volume.BermSection) volume.ProfileSide {
 		return volume.ProfileSide{BankSlope: slope, Berm: section, Beyond: 20 * units.Foot}
 	}
 	r.Profile, err = volume.BasinProfile(volume.BasinProfileSpec{
-		Ground: ground, FloorWidth: floorWidth, Depth: ground, Left: side(slopes[2], w.Berm.Sides[0]), Right: side(slopes[3], w.Berm.Sides[0]),
+		Ground: ground, FloorWidth: width, Depth: ground, Left: side(slopes[2], w.Berm.Sides[0]), Right: side(slopes[3], w.Berm.Sides[0]),
 		CrownGrade: w.LeastGrade, Settlement: w.Settlement,
 	})
 	return p.try("works", err) && ok
