@@ -323,3 +323,32 @@ func ExampleCostOfLimits() {
 	// Output:
 	// 900.00 more on 50 acre more land <nil>
 }
+
+// A rule of another state is a piece of JSON.
+func ExampleMetalTable() {
+	var rule nutrient.MetalTable
+	err := units.Decode([]byte(`{
+		"id": "invented",
+		"source": {"title": "Invented rule", "publisher": "", "number": "1", "edition": "2024", "place": "Table 1", "url": ""},
+		"limits": [{"metal": "Cu", "ceiling": "2000 mg/kg", "cumulative": "500 kg/ha", "annual": "25 kg/ha"}]
+	}`), &rule)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	r, err := nutrient.Metals(nutrient.MetalSpec{
+		Table: rule,
+		Metals: []nutrient.MetalLoad{{
+			Metal: nutrient.Copper, Dry: 600 * units.MilligramPerKilogram,
+			Holds: nutrient.SolidContent(100 * units.MilligramPerKilogram),
+		}},
+		Yearly: nutrient.SolidRate(50 * units.TonnePerHectare),
+	})
+	fmt.Println(r, err)
+	// Output:
+	// Cu, room of all years  446.1 lb/acre  limit less what was put on
+	// Cu, years              100.0          room over 4.461 lb/acre a year
+	// site life, years       100.0          ended by Cu
+	// rule                                  Invented rule, 1, 2024, Table 1
+	//  <nil>
+}
