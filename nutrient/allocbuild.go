@@ -141,7 +141,10 @@ func (m *allocation) field(k int, c *allocationCheck) {
 	for i, r := range needs {
 		b.extra = append(b.extra, extra{row: len(rows) + i, cost: prices[i] * r.room})
 	}
-	var ways []way
+	n := len(s.Materials) * len(s.Seasons)
+	ways := make([]way, 0, n)
+	b.flows = make([]flow, 0, n)
+	numbers := make([]float64, n*b.rows)
 	var closed []shutWay
 	for i := range s.Materials {
 		for t := range s.Seasons {
@@ -149,7 +152,9 @@ func (m *allocation) field(k int, c *allocationCheck) {
 			if !ok {
 				continue
 			}
-			f, most := m.flow(&w, rows, needs, prices)
+			a := numbers[:b.rows:b.rows]
+			numbers = numbers[b.rows:]
+			f, most := m.flow(&w, rows, needs, prices, a)
 			switch by := m.shutBy(&w, shut); {
 			case len(by) == 1:
 				closed = append(closed, shutWay{f, by[0].limit, m.use(&by[0], &w)})
@@ -204,21 +209,22 @@ func (m *allocation) needRows(fd *AllocationField, c *allocationCheck) (rows []r
 	return rows, prices
 }
 
-// flow returns the flow of a way, and the most that one unit uses of any limit.
-func (m *allocation) flow(w *way, rows, needs []row, prices []float64) (f flow, most float64) {
-	f = flow{material: w.material, cost: w.price, a: make([]float64, len(rows)+len(needs))}
+// flow returns the flow of a way, its uses in a, and the most that one unit uses
+// of any limit.
+func (m *allocation) flow(w *way, rows, needs []row, prices, a []float64) (f flow, most float64) {
+	f = flow{material: w.material, cost: w.price, a: a}
 	for i := range rows {
 		if rows[i].limit == rowStocks {
 			// The sum over the materials cannot pass their number.
-			f.a[i] = 1 / m.stock[w.material] / float64(len(m.stock))
+			a[i] = 1 / m.stock[w.material] / float64(len(m.stock))
 		} else {
-			f.a[i] = m.use(&rows[i], w) / rows[i].room
+			a[i] = m.use(&rows[i], w) / rows[i].room
 		}
-		most = max(most, f.a[i])
+		most = max(most, a[i])
 	}
 	for i := range needs {
 		u := m.use(&needs[i], w)
-		f.a[len(rows)+i] = u / needs[i].room
+		a[len(rows)+i] = u / needs[i].room
 		f.cost -= prices[i] * u
 	}
 	return f, most

@@ -44,12 +44,12 @@ func newAllocationCheck(s *AllocationSpec) *allocationCheck {
 	for i := range s.Materials {
 		var f units.Faults
 		c.checkMaterial(&f, &s.Materials[i])
-		c.faults.Sub(fmt.Sprintf("materials[%d]", i), f.Err())
+		sub(&c.faults, "materials", i, &f)
 	}
 	for i := range s.Fields {
 		var f units.Faults
 		c.checkField(&f, &s.Fields[i])
-		c.faults.Sub(fmt.Sprintf("fields[%d]", i), f.Err())
+		sub(&c.faults, "fields", i, &f)
 	}
 	for i, p := range s.Prices {
 		path := fmt.Sprintf("prices[%d]", i)
@@ -62,9 +62,17 @@ func newAllocationCheck(s *AllocationSpec) *allocationCheck {
 	for i, e := range s.Exceptions {
 		var f units.Faults
 		c.checkException(&f, s, &e)
-		c.faults.Sub(fmt.Sprintf("exceptions[%d]", i), f.Err())
+		sub(&c.faults, "exceptions", i, &f)
 	}
 	return c
+}
+
+// sub records the faults g of part i of a list. The path is made only when it is
+// needed: most parts have no fault.
+func sub(f *units.Faults, list string, i int, g *units.Faults) {
+	if err := g.Err(); err != nil {
+		f.Sub(fmt.Sprintf("%s[%d]", list, i), err)
+	}
 }
 
 // names numbers the names of a list and records empty and double ones.
@@ -74,12 +82,12 @@ func (c *allocationCheck) names(list, field string, n int, name func(int) string
 		c.faults.Missing(list, "at least one")
 	}
 	for i := range n {
-		path := fmt.Sprintf("%s[%d]%s", list, i, field)
+		path := func() string { return fmt.Sprintf("%s[%d]%s", list, i, field) }
 		switch _, double := to[name(i)]; {
 		case name(i) == "":
-			c.faults.Missing(path, "a name")
+			c.faults.Missing(path(), "a name")
 		case double:
-			c.faults.Add(path, name(i), "a name of its own")
+			c.faults.Add(path(), name(i), "a name of its own")
 		default:
 			to[name(i)] = i
 		}
@@ -152,31 +160,32 @@ func (c *allocationCheck) checkField(f *units.Faults, a *AllocationField) {
 		f.Missing("limits", "at least one limit")
 	}
 	for i, l := range a.Limits {
-		var sub units.Faults
+		var g units.Faults
 		if !limitKindNames.Has(int(l.Kind)) {
-			sub.Add("kind", l.Kind, limitKindNames.Want())
+			g.Add("kind", l.Kind, limitKindNames.Want())
 		}
 		if l.Kind == LimitNamed && l.Name == "" {
-			sub.Missing("name", "the name of the limit")
+			g.Missing("name", "the name of the limit")
 		}
-		c.known(&sub, "season", l.Season, c.seasons, true)
+		c.known(&g, "season", l.Season, c.seasons, true)
 		switch {
 		case l.Of != "" && l.Rate.IsZero() && l.Material == "":
-			c.known(&sub, "of", l.Of, c.of, false)
-			checkModest(&sub, "room", l.Room)
+			c.known(&g, "of", l.Of, c.of, false)
+			checkModest(&g, "room", l.Room)
 		case l.Of == "" && formNames.Has(int(l.Rate.form)) && l.Room == 0:
-			c.known(&sub, "material", l.Material, c.material, true)
-			checkModest(&sub, "rate", l.Rate.quantity())
+			c.known(&g, "material", l.Material, c.material, true)
+			checkModest(&g, "rate", l.Rate.quantity())
 		default:
-			sub.Add("of", l.Of, "either of and room, or rate and, if it is for one only, material")
+			g.Add("of", l.Of, "either of and room, or rate and, if it is for one only, material")
 		}
-		f.Sub(fmt.Sprintf("limits[%d]", i), sub.Err())
+		sub(f, "limits", i, &g)
 	}
 	for i, n := range a.Needs {
-		path := fmt.Sprintf("needs[%d]", i)
-		c.known(f, path+".of", n.Of, c.of, false)
-		c.known(f, path+".season", n.Season, c.seasons, true)
-		checkModest(f, path+".need", n.Need)
+		var g units.Faults
+		c.known(&g, "of", n.Of, c.of, false)
+		c.known(&g, "season", n.Season, c.seasons, true)
+		checkModest(&g, "need", n.Need)
+		sub(f, "needs", i, &g)
 	}
 }
 

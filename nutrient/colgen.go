@@ -173,8 +173,8 @@ func (b *block) column(sub *simplex, leave, col, use []float64) (gain float64) {
 
 // load makes s the problem of block b with no prices yet.
 func (s *simplex) load(b *block) {
-	n := b.rows * (b.rows + len(b.flows) + len(b.extra))
-	s.t = make([]float64, 0, n)
+	n := b.rows + len(b.flows) + len(b.extra)
+	s.t, s.p, s.in = make([]float64, 0, n*b.rows), make([]float64, 0, n), make([]bool, 0, n)
 	s.reset(b.rows)
 	col := make([]float64, b.rows)
 	for j := range b.flows {

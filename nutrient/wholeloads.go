@@ -16,6 +16,9 @@ type plan struct {
 // scale shows, more than the noise of the program.
 const loadSlack = 1e-9
 
+// leftNoise is the part of a stock that subtracting its placements may leave.
+const leftNoise = 1e-12
+
 // rounder makes whole loads of the amounts of the program.
 type rounder struct {
 	*allocation
@@ -52,7 +55,9 @@ func (m *allocation) whole(s *solution) plan {
 			r.put(place{k, j}, x)
 		}
 	}
-	r.fill(r.order(s))
+	if slices.ContainsFunc(r.left, func(x float64) bool { return x > 0 }) {
+		r.fill(r.order(s))
+	}
 	for range maxSweeps {
 		moved := false
 		for i, l := range r.load {
@@ -70,7 +75,9 @@ func (m *allocation) whole(s *solution) plan {
 func (r *rounder) put(at place, x float64) {
 	f := &r.blocks[at.k].flows[at.j]
 	r.placed[at.k][at.j] = max(0, r.placed[at.k][at.j]+x)
-	r.left[f.material] = max(0, r.left[f.material]-x)
+	if r.left[f.material] -= x; r.left[f.material] < leftNoise*r.stock[f.material] {
+		r.left[f.material] = 0
+	}
 	for i, a := range f.a {
 		r.used[at.k][i] = max(0, r.used[at.k][i]+x*a)
 	}
