@@ -139,6 +139,10 @@ func Fit(spec FitSpec) (FitResult, error) {
 	if spec.Weights == WeightsRenewed {
 		best = p.renewed(best)
 	}
+	// A structure that gains nothing over a nugget is none.
+	if c := p.constant(); !spec.NoNugget && c.objective <= best.objective*(1+1e-9)+1e-12*p.scale() {
+		best = c
+	}
 	r.Objective = best.objective
 	r.AtZero = !spec.NoNugget && best.nugget == 0
 	r.Model = Model{Shape: spec.Shape, RangeAs: spec.RangeAs, Nugget: units.Area(best.nugget),
@@ -193,6 +197,7 @@ type fitProblem struct {
 	pairs    []float64
 	w        []float64 // of the squared deviations; unused by WeightsCressie
 	s        []float64 // room for structure
+	near     float64   // tolerance of the search for the share of the nugget
 }
 
 func newFitProblem(spec FitSpec) (*fitProblem, error) {
@@ -243,4 +248,17 @@ func newFitProblem(spec FitSpec) (*fitProblem, error) {
 	}
 	p.s = make([]float64, len(p.h))
 	return p, f.Err()
+}
+
+// scale returns a size of the objective to hold rounding against: that of a
+// deviation as large as the semivariances themselves.
+func (p *fitProblem) scale() (sum float64) {
+	for i, g := range p.g {
+		if p.weights == WeightsCressie {
+			sum += p.pairs[i]
+		} else {
+			sum += p.w[i] * g * g
+		}
+	}
+	return sum
 }

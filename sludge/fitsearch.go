@@ -1,6 +1,10 @@
 package sludge
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
 // fitted is a candidate of a fit in plain SI numbers.
 type fitted struct {
@@ -20,6 +24,10 @@ func (p *fitProblem) structure(plain float64) []float64 {
 	return p.s
 }
 
+// fine is the tolerance of searches: a minimum cannot be placed much closer in
+// floating point.
+const fine = 1e-9
+
 // minimum returns the best model over all ranges: from a scan of the logarithm
 // of the range the lowest valleys are followed down. The range is looked for from
 // well below the first class, where only a nugget is left, to far beyond the last,
@@ -28,21 +36,36 @@ func (p *fitProblem) minimum() fitted {
 	const steps = 36
 	low, high := math.Log(p.h[0]/4), math.Log(p.h[len(p.h)-1]*100)
 	at := func(i int) float64 { return low + (high-low)*float64(i)/steps }
+	p.near = 1e-3 // a scan need not be fine
 	var value [steps + 1]float64
 	for i := range value {
 		value[i] = p.best(math.Exp(at(i))).objective
 	}
-	best := fitted{objective: math.Inf(1)}
+	p.near = fine
+	var valleys []int
 	for i := range value {
-		if i > 0 && value[i-1] <= value[i] || i < steps && value[i+1] < value[i] {
-			continue
+		if (i == 0 || value[i-1] > value[i]) && (i == steps || value[i+1] >= value[i]) {
+			valleys = append(valleys, i)
 		}
-		x := valley(func(x float64) float64 { return p.best(math.Exp(x)).objective }, at(max(0, i-1)), at(min(steps, i+1)))
+	}
+	slices.SortStableFunc(valleys, func(i, j int) int { return cmp.Compare(value[i], value[j]) })
+	best := fitted{objective: math.Inf(1)}
+	for _, i := range valleys[:min(3, len(valleys))] {
+		x := valley(func(x float64) float64 { return p.best(math.Exp(x)).objective }, at(max(0, i-1)), at(min(steps, i+1)), fine)
 		if f := p.best(math.Exp(x)); f.objective < best.objective {
 			best = f
 		}
 	}
 	return best
+}
+
+// constant returns the best model that is all nugget.
+func (p *fitProblem) constant() fitted {
+	for i := range p.s {
+		p.s[i] = 1
+	}
+	f := p.given(p.s, p.h[0])
+	return fitted{nugget: f.nugget + f.sill, plain: f.plain, objective: f.objective}
 }
 
 // renewed repeats the fit with weights N/G^2 from the fit before until the
@@ -56,7 +79,7 @@ func (p *fitProblem) renewed(f fitted) fitted {
 		}
 		// The valley moves little from one round to the next.
 		x := math.Log(f.plain)
-		next := p.best(math.Exp(valley(func(x float64) float64 { return p.best(math.Exp(x)).objective }, x-0.3, x+0.3)))
+		next := p.best(math.Exp(valley(func(x float64) float64 { return p.best(math.Exp(x)).objective }, x-0.3, x+0.3, fine)))
 		still := math.Abs(next.plain-f.plain) <= 1e-9*f.plain && math.Abs(next.sill-f.sill) <= 1e-9*(f.sill+f.nugget)
 		if f = next; still {
 			break
@@ -66,8 +89,10 @@ func (p *fitProblem) renewed(f fitted) fitted {
 }
 
 // best returns the best nugget and sill, neither below zero, for a range.
-func (p *fitProblem) best(plain float64) fitted {
-	s := p.structure(plain)
+func (p *fitProblem) best(plain float64) fitted { return p.given(p.structure(plain), plain) }
+
+// given returns the best nugget and sill for a structure.
+func (p *fitProblem) given(s []float64, plain float64) fitted {
 	if p.weights == WeightsCressie {
 		return p.cressie(s, plain)
 	}
@@ -115,31 +140,33 @@ func (p *fitProblem) cressie(s []float64, plain float64) fitted {
 	}
 	r := 0.0
 	if !p.noNugget {
-		shares := [...]float64{0, 0.02, 0.05, 0.1, 0.2, 0.35, 0.5, 0.7, 0.85, 1}
+		cost := func(r float64) float64 { o, _ := at(r); return o }
+		shares := [...]float64{0, 0.03, 0.12, 0.3, 0.6, 1}
 		low := math.Inf(1)
 		k := 0
 		for i, share := range shares {
-			if o, _ := at(share); o < low {
+			if o := cost(share); o < low {
 				low, k = o, i
 			}
 		}
-		r = valley(func(r float64) float64 { o, _ := at(r); return o }, shares[max(0, k-1)], shares[min(len(shares)-1, k+1)])
-		for _, edge := range []float64{0, 1} {
-			o, _ := at(edge)
-			if inner, _ := at(r); o <= inner {
-				r = edge
-			}
+		switch {
+		case k == 0 && cost(1e-6) >= low: // at the edge: nothing to search
+		case k == len(shares)-1 && cost(1-1e-6) >= low:
+			r = 1
+		default:
+			r = valley(cost, shares[max(0, k-1)], shares[min(len(shares)-1, k+1)], p.near)
 		}
 	}
 	objective, q := at(r)
 	return fitted{nugget: r / q, sill: (1 - r) / q, plain: plain, objective: objective}
 }
 
-// valley returns the place of the minimum of f between a and b by parabolas
+// valley returns the place of the minimum of f between a and b, about to the
+// relative tolerance near, by parabolas
 // safeguarded with golden sections (Algorithms for Minimization Without
 // Derivatives, Prentice-Hall, 1973, chapter 5); gonum has no minimiser of one
 // variable without derivatives.
-func valley(f func(float64) float64, a, b float64) float64 {
+func valley(f func(float64) float64, a, b, near float64) float64 {
 	const golden = 0.3819660112501051
 	x := a + golden*(b-a)
 	w, v := x, x // second best, and the one before it
@@ -148,7 +175,7 @@ func valley(f func(float64) float64, a, b float64) float64 {
 	var step, before float64
 	for range 100 {
 		mid := (a + b) / 2
-		tol := 1e-9*math.Abs(x) + 1e-9
+		tol := near * (math.Abs(x) + 1)
 		if math.Abs(x-mid) <= 2*tol-(b-a)/2 {
 			break
 		}
