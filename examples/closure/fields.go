@@ -167,7 +167,40 @@ func (p *planner) allocate() bool {
 	for i := range p.r.Fields {
 		ok = p.budget(i) && ok
 	}
-	return ok
+	return p.worth(p.s.Materials.Sludge, &p.r.Slurry, 0, p.r.Fields[0].Sludge.Rate) && p.effluentWorth() && ok
+}
+
+// effluentWorth is the worth of the effluent on the first field that its pipe
+// reaches.
+func (p *planner) effluentWorth() bool {
+	for i, r := range p.r.Fields {
+		if r.Effluent != nil {
+			return p.worth(p.s.Materials.Effluent, &p.r.Effluent, i, r.Effluent.Rate)
+		}
+	}
+	return true
+}
+
+// worth values the nutrients of a material that field i needs.
+func (p *planner) worth(in Material, m *MaterialResults, i int, rate nutrient.Rate) bool {
+	a, f := m.Samples.Analysis, p.r.Fields[i]
+	spec := nutrient.WorthSpec{Rate: rate, Spread: in.Spread, HaulPerMile: in.HaulPerMile, Distance: p.s.Land.Fields[i].Distance}
+	for _, n := range []nutrient.WorthNutrient{
+		{Name: ofN, Holds: m.Available.Years[0].N.Low, Need: f.Nitrogen.Room},
+		{Name: ofP2O5, Holds: a.P2O5(), Need: p.banked(f.Crop.P2O5.Low)},
+		{Name: ofK2O, Holds: a.K2O(), Need: f.Crop.K2O.Low},
+	} {
+		n.Available = 1
+		for _, price := range p.s.Land.Prices {
+			if price.Of == n.Name {
+				n.Price = price.Price
+			}
+		}
+		spec.Nutrients = append(spec.Nutrients, n)
+	}
+	var err error
+	m.Worth, err = nutrient.Worth(spec)
+	return p.try("land", err)
 }
 
 // brings is what a placement puts on its field of the contents that of returns

@@ -137,6 +137,8 @@ func (p *planner) pageMaterials() Step {
 			{Caption: "Slurry", Working: s.Samples.Working()},
 			{Caption: "Slurry: what becomes available", Working: s.Available.Working(), Notes: s.Available.Notes},
 			{Caption: "Stock", Table: stock},
+			{Caption: "Worth of the effluent on the first field that takes it", Working: e.Worth.Working()},
+			{Caption: "Worth of the slurry on " + p.r.Fields[0].Name, Working: s.Worth.Working()},
 		},
 		Confirm: []Confirm{
 			{laboratory, "that the reports are per volume as received, N as N, P and K as oxides; a fresh sample while pumping replaces these figures."},
