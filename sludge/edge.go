@@ -1,0 +1,114 @@
+package sludge
+
+import (
+	"fmt"
+	"slices"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
+)
+
+// EdgeRule says which thickness a triangulated surface has at the corners of the
+// boundary and of the islands, where nothing was measured. A basin is larger than
+// the hull of its soundings, so that the volume depends on it.
+type EdgeRule int
+
+const (
+	edgeUnnamed EdgeRule = iota
+	// EdgeZero lets the sludge run out at the boundary and around the islands.
+	EdgeZero
+	// EdgeNearest gives a corner outside the hull of the soundings the thickness of
+	// the nearest one. A corner inside the hull gets that of the triangulation of
+	// the soundings alone.
+	EdgeNearest
+	// EdgeRefuse is EdgeNearest where every corner lies inside the hull, and an
+	// error where one does not.
+	EdgeRefuse
+)
+
+var edgeNames = units.Names{"", "zero", "nearest", "refuse"}
+
+// String returns the name that MarshalText writes.
+func (r EdgeRule) String() string { return edgeNames.String(int(r)) }
+
+// MarshalText writes the name.
+func (r EdgeRule) MarshalText() ([]byte, error) { return edgeNames.Marshal(int(r)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (r *EdgeRule) UnmarshalText(text []byte) error { return units.UnmarshalName(edgeNames, text, r) }
+
+// withCorners adds to places the corners of the rings that are not among them and
+// returns the rings as numbers of places.
+func withCorners(places []xy, polygons []plane.Polygon) ([]xy, [][]int32) {
+	known := map[xy]int32{}
+	for _, r := range polygons {
+		for _, c := range r {
+			known[xyOf(c)] = none
+		}
+	}
+	for i, p := range places {
+		if _, ok := known[p]; ok {
+			known[p] = int32(i)
+		}
+	}
+	rings := make([][]int32, len(polygons))
+	for k, r := range polygons {
+		for _, c := range r {
+			p := xyOf(c)
+			if known[p] == none {
+				known[p] = int32(len(places))
+				places = append(places, p)
+			}
+			rings[k] = append(rings[k], known[p])
+		}
+	}
+	return places, rings
+}
+
+// ringField names the corner of a ring that is place i. Rings that the survey
+// turned round count from their last corner.
+func ringField(rings [][]int32, i int32) string {
+	for k, r := range rings {
+		if j := slices.Index(r, i); j >= 0 && k == 0 {
+			return fmt.Sprintf("boundary[%d]", j)
+		} else if j >= 0 {
+			return fmt.Sprintf("islands[%d][%d]", k-1, j)
+		}
+	}
+	return ""
+}
+
+// edgeThickness returns the thickness by the rule at the places beyond those
+// with z.
+func edgeThickness(places []xy, z []float64, spec TINSpec, refuse func(i int32)) []float64 {
+	corners := places[len(z):]
+	list := make([]float64, len(corners))
+	if spec.Edge == EdgeZero || len(corners) == 0 {
+		return list
+	}
+	data := places[:len(z)]
+	hull := convexHull(data)
+	near := newNeighbours(data)
+	var alone *TIN
+	var idx [1]int32
+	var dist [1]float64
+	for i, c := range corners {
+		if !inConvex(hull, c) {
+			if spec.Edge == EdgeRefuse {
+				refuse(int32(len(z) + i))
+			}
+			near.find(c, idx[:], dist[:])
+			list[i] = z[idx[0]]
+			continue
+		}
+		if alone == nil {
+			alone = newTIN(data, z, spec)
+			alone.in = make([]bool, len(alone.mesh.corner)/3)
+			for k := range alone.in {
+				alone.in[k] = true
+			}
+		}
+		list[i], _ = alone.at(c)
+	}
+	return list
+}
