@@ -18,7 +18,9 @@ func (s *Survey) setRings(spec SurveySpec, f *units.Faults) {
 			coordinate(f, fmt.Sprintf("%s[%d].y", field, i), c.Y)
 		}
 		f.Sub(field, p.Check())
-		if (p.SignedArea() > 0) != ccw {
+		turn := (p.SignedArea() > 0) != ccw
+		s.turned = append(s.turned, turn)
+		if turn {
 			p = p.Reversed()
 		} else {
 			p = append(plane.Polygon(nil), p...)

@@ -88,4 +88,3 @@ func checkLevelList(levels []units.Length) error {
 	}
 	return f.Err()
 }
-

@@ -65,15 +65,20 @@ func withCorners(places []xy, polygons []plane.Polygon) ([]xy, [][]int32) {
 	return places, rings
 }
 
-// ringField names the corner of a ring that is place i. Rings that the survey
-// turned round count from their last corner.
-func ringField(rings [][]int32, i int32) string {
+// cornerField names the corner of the spec that is place i.
+func (s *Survey) cornerField(rings [][]int32, i int32) string {
 	for k, r := range rings {
-		if j := slices.Index(r, i); j >= 0 && k == 0 {
-			return fmt.Sprintf("boundary[%d]", j)
-		} else if j >= 0 {
-			return fmt.Sprintf("islands[%d][%d]", k-1, j)
+		j := slices.Index(r, i)
+		if j < 0 {
+			continue
 		}
+		if s.turned[k] {
+			j = len(r) - 1 - j
+		}
+		if k == 0 {
+			return fmt.Sprintf("boundary[%d]", j)
+		}
+		return fmt.Sprintf("islands[%d][%d]", k-1, j)
 	}
 	return ""
 }

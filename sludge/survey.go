@@ -52,6 +52,7 @@ type SurveySpec struct {
 // is safe for concurrent use.
 type Survey struct {
 	rings      []plane.Polygon // the boundary counterclockwise, then islands clockwise
+	turned     []bool          // by ring: given the other way round
 	area       float64
 	duplicates DuplicateRule
 	outside    OutsideRule

@@ -138,6 +138,10 @@ func TestTINEdgeRules(t *testing.T) {
 	_, err := NewTIN(s, TINSpec{Edge: EdgeRefuse})
 	require.Len(t, units.FieldErrors(err), 4)
 	require.ErrorContains(t, err, "boundary[3]")
+	s = surveyAt(t, plane.Polygon{at(0, 0), at(0, 4), at(3, 3), at(3, 1)}, nil, []xy{{1, 1}, {3, 1}, {3, 3}, {1, 3}}, func(int) float64 { return 2 })
+	_, err = NewTIN(s, TINSpec{Edge: EdgeRefuse})
+	require.ErrorContains(t, err, "boundary[0]")
+	require.ErrorContains(t, err, "boundary[1]: is (0 in, 13.12 ft)", "clockwise boundary")
 	for _, spec := range []TINSpec{{}, {Edge: 9}, {Edge: EdgeZero, Workers: -1}} {
 		_, err = NewTIN(s, spec)
 		require.Error(t, err)
