@@ -9,18 +9,6 @@ import (
 	"example.org/earthbasin/units"
 )
 
-// Weather is what one day, or the mean day of a month, brings.
-type Weather struct {
-	Rain        units.Length `json:"rain"`        // depth in the day
-	Evaporation units.Length `json:"evaporation"` // of open water, in the day; a pan reading times the pan coefficient
-}
-
-// DatedWeather is the weather of one date, such as a storm.
-type DatedWeather struct {
-	Date time.Time `json:"date"`
-	Weather
-}
-
 // EmptyingSpec is a basin that is pumped down while the weather goes on.
 type EmptyingSpec struct {
 	Basin Basin `json:"-"`
@@ -83,6 +71,11 @@ type EmptyingResult struct {
 	// runoff and inflow bring. When it was not emptied, it is what came in less
 	// what went out otherwise than by the pump.
 	Extra units.Volume `json:"extra"`
+	// ForRain is what has to be land applied because of rain and runoff: what the
+	// pump takes more than it would in the same weather without rain, which
+	// would be DryDays long. Part of the rain may evaporate, seep or spill.
+	ForRain units.Volume `json:"forRain"`
+	DryDays int          `json:"dryDays"`
 	// PumpDays is how many days the pump would need for Stored alone.
 	PumpDays float64 `json:"pumpDays"`
 	// Highest is the greatest level at the end of a day, the start included.
@@ -93,13 +86,39 @@ type EmptyingResult struct {
 // Emptying works out a draw-down by daily water balance: what stands in the
 // basin, plus rain on the area inside the top of the bank, runoff and inflow,
 // less evaporation and seepage on the liquid surface of the morning, less what
-// the pump takes. Rain counts on the area at the top of the bank, not on the
-// water, since what falls on the banks runs in (North Carolina practice on
-// permit worksheets of waste lagoons).
+// the pump takes. Rain counts on the area at the inside top of the bank, not on
+// the water, since what falls on the banks runs in (as in North Carolina DEQ,
+// filing 1131963).
 func Emptying(spec EmptyingSpec) (EmptyingResult, error) {
 	if err := checkEmptying(spec); err != nil {
 		return EmptyingResult{}, err
 	}
+	r, err := drawDown(spec)
+	if err != nil {
+		return EmptyingResult{}, err
+	}
+	dry, err := drawDown(spec.withoutRain())
+	if err != nil {
+		return EmptyingResult{}, err
+	}
+	r.ForRain, r.DryDays = r.Total.Pumped-dry.Total.Pumped, len(dry.Days)
+	return r, nil
+}
+
+// withoutRain returns the same draw-down in weather without rain.
+func (s EmptyingSpec) withoutRain() EmptyingSpec {
+	s.Months, s.Days = slices.Clone(s.Months), slices.Clone(s.Days)
+	for i := range s.Months {
+		s.Months[i].Rain = 0
+	}
+	for i := range s.Days {
+		s.Days[i].Rain = 0
+	}
+	return s
+}
+
+// drawDown runs a checked spec day by day.
+func drawDown(spec EmptyingSpec) (EmptyingResult, error) {
 	b := spec.Basin
 	top, full, stop := b.AreaAt(b.Depth()), Capacity(b), b.VolumeAt(spec.StopLevel)
 	held, level := b.VolumeAt(spec.StartLevel), spec.StartLevel
@@ -187,13 +206,6 @@ func why(days int, pumped, extra, left units.Volume) string {
 // mostFlow is far more than any pump or drain at a basin moves.
 const mostFlow = 1000 * units.CubicMetrePerSecond
 
-// date returns the calendar date of t at midnight UTC, where every day has 24
-// hours.
-func date(t time.Time) time.Time {
-	y, m, d := t.Date()
-	return time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
-}
-
 func checkEmptying(spec EmptyingSpec) error {
 	var f units.Faults
 	checkBasin(&f, spec.Basin)
@@ -250,14 +262,6 @@ func checkEmptying(spec EmptyingSpec) error {
 	return f.Err()
 }
 
-// checkWeather records faults of one day; 2 m is more than any day has brought.
-func checkWeather(f *units.Faults, path string, w Weather) {
-	f.Between(path+".rain", w.Rain, units.Length(0), 2*units.Metre)
-	f.Between(path+".evaporation", w.Evaporation, units.Length(0), 2*units.Metre)
-}
-
-func dateText(t time.Time) string { return t.Format(time.DateOnly) }
-
 // Working shows the balance over the whole draw-down.
 func (r EmptyingResult) Working() units.Working {
 	var w units.Working
@@ -273,6 +277,7 @@ func (r EmptyingResult) Working() units.Working {
 	}
 	w.Add("land applied", t.Pumped, "")
 	w.Add("more than was stored", r.Extra, "rain + runoff + inflow - evaporation - seepage - spill")
+	w.Add("because of rain", r.ForRain, fmt.Sprintf("beyond what the pump takes in the same weather without rain, in %d days", r.DryDays))
 	if r.Empty {
 		w.Add("empty on", dateText(r.EmptyOn), fmt.Sprintf("after %d days", len(r.Days)))
 	} else {

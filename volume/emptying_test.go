@@ -31,6 +31,8 @@ func TestEmptyingDry(t *testing.T) {
 	require.True(t, r.Empty)
 	require.InDelta(t, float64(r.Stored), float64(r.Total.Pumped), 1e-6)
 	require.InDelta(t, 0, float64(r.Extra), 1e-6)
+	require.Zero(t, r.ForRain)
+	require.Len(t, r.Days, r.DryDays)
 	var pumped float64
 	for _, d := range r.Days {
 		if d.Date.Weekday() == time.Sunday {
@@ -69,6 +71,24 @@ func TestEmptyingBalance(t *testing.T) {
 			require.True(t, r.EmptyOn.IsZero())
 		}
 	}
+}
+
+func TestEmptyingForRain(t *testing.T) {
+	s := emptyingSpec(formBasin(t))
+	s.Days = []DatedWeather{{time.Date(2026, 4, 3, 0, 0, 0, 0, time.UTC), Weather{Rain: 2 * units.Inch}}}
+	r, err := Emptying(s)
+	require.NoError(t, err)
+	// Nothing evaporates: all the rain is pumped.
+	require.InDelta(t, float64(s.Basin.AreaAt(s.Basin.Depth()).Times(2*units.Inch)), float64(r.ForRain), 1e-6)
+	require.InDelta(t, float64(r.Extra), float64(r.ForRain), 1e-6)
+	// With evaporation the extra is the smaller of the two.
+	for i := range s.Months {
+		s.Months[i].Evaporation = 0.1 * units.Inch
+	}
+	r, err = Emptying(s)
+	require.NoError(t, err)
+	require.Less(t, r.Extra, r.ForRain)
+	require.Equal(t, 2*units.Inch, s.Days[0].Rain)
 }
 
 func TestEmptyingNever(t *testing.T) {
@@ -137,4 +157,15 @@ func TestEmptyingFaults(t *testing.T) {
 	_, err = Emptying(s)
 	requireFields(t, err, "startLevel", "stopLevel", "until", "pump", "hoursPerDay", "restDays[7]", "restDays", "months[3].rain",
 		"days[0].date", "days[0].evaporation", "days[2].date", "runoffShare", "seepage", "inflow")
+}
+
+func TestEmptyingFromJSON(t *testing.T) {
+	var s EmptyingSpec
+	require.NoError(t, units.Decode([]byte(`{"startLevel": "8 ft", "stopLevel": "0 ft", "start": "2027-04-01T00:00:00Z", "until": "2027-06-01T00:00:00Z",
+		"pump": "400 gpm", "hoursPerDay": "8 h", "restDays": [0], "wetDay": "0.5 in",
+		"months": [{"rain": "0.1 in", "evaporation": "0.05 in"}],
+		"days": [{"date": "2027-04-07T00:00:00Z", "rain": "2 in", "evaporation": "0 in"}], "seepage": "0.02 in/day"}`), &s))
+	require.Equal(t, []time.Weekday{time.Sunday}, s.RestDays)
+	require.InDelta(t, 2, s.Days[0].Rain.In(units.Inch), 1e-12)
+	require.InDelta(t, 0.02, s.Seepage.In(units.InchPerDay), 1e-12)
 }

@@ -50,8 +50,8 @@ func ShorelineArea(shoreline units.Length) (units.Area, error) {
 type ShoreRule int
 
 const (
-	ShoreIn  ShoreRule = iota + 1 // zeros are soundings like the others
-	ShoreOut                      // zeros are left out
+	ShoreRuleIn  ShoreRule = iota + 1 // zeros are soundings like the others
+	ShoreRuleOut                      // zeros are left out
 )
 
 var shoreNames = units.Names{"", "zeros in", "zeros out"}
@@ -73,7 +73,7 @@ func MeanDepth(soundings []units.Length, rule ShoreRule) (units.Length, error) {
 	n := 0
 	for i, d := range soundings {
 		f.Between(fmt.Sprintf("soundings[%d]", i), d, units.Length(0), mostSide)
-		if d != 0 || rule == ShoreIn {
+		if d != 0 || rule == ShoreRuleIn {
 			sum += d
 			n++
 		}

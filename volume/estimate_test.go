@@ -34,8 +34,8 @@ func TestEstimateFaults(t *testing.T) {
 	requireFields(t, err, "shoreline")
 	_, err = MeanDepth([]units.Length{1, -1}, 0)
 	requireFields(t, err, "soundings[1]", "rule")
-	_, err = MeanDepth([]units.Length{0, 0}, ShoreOut)
+	_, err = MeanDepth([]units.Length{0, 0}, ShoreRuleOut)
 	requireFields(t, err, "soundings")
-	_, err = MeanDepth(nil, ShoreIn)
+	_, err = MeanDepth(nil, ShoreRuleIn)
 	requireFields(t, err, "soundings")
 }

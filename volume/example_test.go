@@ -245,7 +245,7 @@ func ExampleCompareMethods() {
 		return
 	}
 	for _, m := range list {
-		fmt.Printf("%-16v %s %+.2f %%\n", m.Method, m.Volume.Text(units.CubicFoot, 0), 100*m.Error)
+		fmt.Printf("%-16v %s %+.2f %%\n", m.Method, m.Volume.Text(units.CubicFoot, 0), 100*m.RelativeError)
 	}
 	// Output:
 	// average end area 414,000 ft3 +1.47 %
@@ -316,6 +316,7 @@ func ExampleEmptying() {
 	// seepage                      9,967 gal      through the area of the liquid surface
 	// land applied                 2,103,860 gal
 	// more than was stored         97,708 gal     rain + runoff + inflow - evaporation - seepage - spill
+	// because of rain              169,058 gal    beyond what the pump takes in the same weather without rain, in 18 days
 	// empty on                     2027-04-30     after 19 days
 }
 
@@ -366,7 +367,7 @@ func ExampleShorelineArea() {
 
 func ExampleMeanDepth() {
 	soundings := []units.Length{0, 2 * units.Foot, 5 * units.Foot, 6 * units.Foot, 3 * units.Foot, 0}
-	for _, rule := range []volume.ShoreRule{volume.ShoreIn, volume.ShoreOut} {
+	for _, rule := range []volume.ShoreRule{volume.ShoreRuleIn, volume.ShoreRuleOut} {
 		d, err := volume.MeanDepth(soundings, rule)
 		fmt.Println(rule, d.Text(units.Foot, 2), err)
 	}

@@ -92,9 +92,9 @@ func sliceVolume(m Method, bottom, mid, top, depth float64) float64 {
 // MethodVolume is the volume of a body by one method, and how far that is from
 // the integral of its sections.
 type MethodVolume struct {
-	Method Method       `json:"method"`
-	Volume units.Volume `json:"volume"`
-	Error  float64      `json:"error"` // (volume - exact)/exact
+	Method        Method       `json:"method"`
+	Volume        units.Volume `json:"volume"`
+	RelativeError float64      `json:"relativeError"` // (volume - exact)/exact
 }
 
 // CompareMethods returns the volume of b between the heights low and high, taken

@@ -26,7 +26,7 @@ func TestMethodsOnPlaneBanks(t *testing.T) {
 		over := map[Method]float64{}
 		for _, m := range got {
 			over[m.Method] = float64(m.Volume) - exact
-			require.InDelta(t, over[m.Method]/exact, m.Error, 1e-10)
+			require.InDelta(t, over[m.Method]/exact, m.RelativeError, 1e-10)
 		}
 		require.InDelta(t, a*w*cube(d)/6, over[MethodEndArea], tol)
 		require.InDelta(t, -a*w*cube(d)/12, over[MethodMidArea], tol)
@@ -89,7 +89,7 @@ func TestEnumerationsAsText(t *testing.T) {
 	for _, v := range []interface {
 		MarshalText() ([]byte, error)
 		String() string
-	}{ReferenceWaterLine, MethodConic, ShoreOut} {
+	}{ReferenceWaterLine, MethodConic, ShoreRuleOut} {
 		text, err := v.MarshalText()
 		require.NoError(t, err)
 		require.Equal(t, v.String(), string(text))
@@ -102,7 +102,7 @@ func TestEnumerationsAsText(t *testing.T) {
 	require.NoError(t, json.Unmarshal([]byte(`{"at": "Top of Bank", "method": "mid-area", "shore": "zeros in"}`), &s))
 	require.Equal(t, ReferenceTop, s.At)
 	require.Equal(t, MethodMidArea, s.Method)
-	require.Equal(t, ShoreIn, s.Shore)
+	require.Equal(t, ShoreRuleIn, s.Shore)
 	require.Error(t, s.At.UnmarshalText([]byte("bottom")))
 	_, err := Reference(0).MarshalText()
 	require.Error(t, err)
