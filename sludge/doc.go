@@ -21,4 +21,30 @@
 // negative thickness is an error. Soundings with the sludge top only, as sonar
 // gives, need a design or as-built [Floor], and their thickness is marked as
 // resting on an assumed floor.
+//
+// # Volume with an interval
+//
+//	r, err := sludge.VolumeWithInterval(s, sludge.VolumeSpec{Confidence: 0.95})
+//	r.Volume, r.Interval, r.Used, r.Why
+//
+// [VolumeWithInterval] works out the design-based mean ([Mean]) and, where the
+// soundings allow it, block kriging: an empirical [Variogram], a model fitted to it
+// ([Fit]), [NewKriging] and its mean over the boundary ([Kriging.Block]). When the
+// variogram is flat, a pure nugget, too thin or reaches beyond the data, it falls
+// back on the design-based mean and says so. [Kriging.Validate] asks whether the
+// model is as sure as it should be, [Kriging.Influences] what each sounding does to
+// the mean, [Kriging.Next] where to sound next.
+//
+// # Conventions of kriging
+//
+// Each of these changes the answer and is a field of a spec and of its result:
+// whether a range is plain or effective ([RangeKind]), the weights of the fit
+// ([FitWeights]), the classes of distance ([LagRule]), the estimator of their
+// semivariance ([Estimator]), the ratio of an anisotropy ([RatioKind]; its azimuth
+// is that of the major axis, clockwise from north), the points that stand for a
+// block ([BlockRule]) and the number of neighbours. The nugget counts between a
+// measurement and itself only: an estimate at a sounding is the sounding, a standard
+// deviation elsewhere is that of a measurement there, and the mean covariance
+// within a block leaves the nugget out. Semivariances are squares of a length and
+// so are of type [units.Area].
 package sludge

@@ -212,6 +212,32 @@ func TestCoverage(t *testing.T) {
 	require.True(t, low <= design && design <= high, "design: %d of %d, limits %d to %d", design, surfaces, low, high)
 }
 
+// TestPreferentialPlaces: soundings that crowd where the sludge is deep break the
+// plain mean and its interval; weights by area and kriging mend the mean.
+func TestPreferentialPlaces(t *testing.T) {
+	var deep, spread []Sample
+	for i, s := range rounded(3000) {
+		switch {
+		case i < 30:
+			spread = append(spread, s)
+		case s.At.Distance(pointAt(30, 25)) < 12 && len(deep) < 60: // on the mound
+			deep = append(deep, s)
+		}
+	}
+	var truth float64 // of the surface, by three thousand soundings
+	for _, s := range rounded(3000) {
+		truth += float64(s.Value) / 3000
+	}
+	samples := append(spread, deep...)
+	r, err := VolumeWithInterval(surveyOf(t, roundedEdge(), samples), VolumeSpec{Confidence: 0.95, Placement: PlacementChosen, Model: &mound})
+	require.NoError(t, err)
+	plain, err := Mean(MeanSpec{Samples: samples, Boundary: roundedEdge(), Confidence: 0.95})
+	require.NoError(t, err)
+	require.Greater(t, float64(plain.Interval.Low), truth, "the plain interval misses")
+	require.True(t, r.Design.Interval.Has(units.Length(truth)), "by area: %v, truth %v", r.Design.Interval, truth)
+	require.True(t, r.Interval.Has(r.Area.Times(units.Length(truth))), "kriging: %v, truth %v", r.Mean, truth)
+}
+
 // binomialLimits returns the limits that hold a count of n with the chance p but
 // for (1-confidence)/2 on either side.
 func binomialLimits(n int, p, confidence float64) (low, high int) {
