@@ -79,6 +79,9 @@ func (s *Survey) Area() units.Area { return units.Area(s.area) }
 
 // Boundary returns the boundary, counterclockwise, and the islands, clockwise.
 func (s *Survey) Boundary() (boundary plane.Polygon, islands []plane.Polygon) {
+	if len(s.rings) == 0 {
+		return nil, nil
+	}
 	copies := make([]plane.Polygon, len(s.rings))
 	for i, r := range s.rings {
 		copies[i] = append(plane.Polygon(nil), r...)
@@ -89,7 +92,7 @@ func (s *Survey) Boundary() (boundary plane.Polygon, islands []plane.Polygon) {
 // Contains reports whether p lies inside the boundary, its edge included, and
 // not on an island, whose edge does not count as the island.
 func (s *Survey) Contains(p plane.Point) bool {
-	if !s.rings[0].Contains(p) {
+	if len(s.rings) == 0 || !s.rings[0].Contains(p) {
 		return false
 	}
 	for _, r := range s.rings[1:] {
@@ -193,6 +196,9 @@ func (l lattice) y(r int) float64 { return l.y0 + float64(r)*l.dy }
 // lattice returns the cells of at most the given width that fit the box around
 // the boundary.
 func (s *Survey) lattice(field string, spacing units.Length, f *units.Faults) (lattice, bool) {
+	if s.given(f); f.Err() != nil {
+		return lattice{}, false
+	}
 	low, high := s.rings[0].Bounds()
 	w, h := float64(high.X-low.X), float64(high.Y-low.Y)
 	cols, rows := math.Ceil(w/float64(spacing)-1e-9), math.Ceil(h/float64(spacing)-1e-9)

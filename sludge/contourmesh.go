@@ -22,9 +22,7 @@ type ContourSpec struct {
 // place. For a TIN use [TIN.Contours].
 func SurfaceContours(s *Survey, surface Surface, spec ContourSpec) (*Contours, error) {
 	var f units.Faults
-	if s == nil {
-		f.Missing("survey", "a survey")
-	}
+	s.given(&f)
 	if surface == nil {
 		f.Missing("surface", "a surface")
 	}

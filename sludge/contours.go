@@ -54,6 +54,9 @@ func (t *TIN) Contours(levels []units.Length) (*Contours, error) {
 		return nil, err
 	}
 	m := t.mesh
+	if m == nil {
+		return nil, &units.FieldError{Field: "tin", Value: "nothing", Want: "a surface made by NewTIN"}
+	}
 	c := cells{pt: m.pt, z: t.z, count: len(t.in)}
 	c.cell = func(i int) []int32 {
 		if !t.in[i] {

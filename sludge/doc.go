@@ -14,6 +14,32 @@
 //	tin, err := sludge.NewTIN(s, sludge.TINSpec{Edge: sludge.EdgeNearest})
 //	v := tin.Volume()
 //
+// # Surfaces
+//
+// A [TIN] is linear on the triangles of the soundings, its volume exact; an [IDW]
+// weights by distance; a [Kriging] is best when the spread of the soundings is
+// worth modelling, and the only one with an interval:
+//
+//	surface := sludge.SurfaceFunc(func(p plane.Point) (units.Length, bool) {
+//		e, err := kriging.At(p)
+//		return e.Value, err == nil
+//	})
+//	maps, err := sludge.SurfaceContours(s, surface, sludge.ContourSpec{Levels: levels, Spacing: 2})
+//
+// Grids fit the plotter of gonum through [Grid.View]; [GeoJSON] and XYZ write what
+// other programs read.
+//
+// # Conventions
+//
+// On a regular grid, and wherever four soundings lie on one circle, there are two
+// right triangulations with different volumes. The one taken joins the sounding
+// with the least x, then the least y, to the others: every diagonal of a grid runs
+// from the lower left to the upper right. The result depends on the places of the
+// soundings alone, not on their order nor on the number of workers. How a surface
+// meets the boundary where nothing was measured is an [EdgeRule] that the caller
+// names. Contours take a thickness equal to a level as above it, and in a saddle
+// the mean of the four corners decides which corners belong together.
+//
 // # Sign and reference
 //
 // Depths are measured down from the liquid surface. Thickness is the depth to

@@ -31,6 +31,9 @@ type Grid struct {
 // newGrid lays a grid over the boundary of s, with 0 in the area and NaN outside.
 func (s *Survey) newGrid(spec GridSpec) (*Grid, error) {
 	var f units.Faults
+	if s.given(&f); f.Err() != nil {
+		return nil, f.Err()
+	}
 	checkWorkers(spec.Workers, &f)
 	var l lattice
 	switch {
@@ -150,14 +153,14 @@ func (g *Grid) View(unit units.Length) GridView {
 	if !(unit > 0) {
 		unit = units.Metre
 	}
-	return GridView{g, float64(unit)}
+	return GridView{*g, float64(unit)}
 }
 
 // GridView shows a [Grid] in one unit, coordinates and thickness alike. Its
 // methods are those that the plot library of gonum asks of a grid. It is the one
 // place where NaN stands for no value.
 type GridView struct {
-	g    *Grid
+	g    Grid
 	unit float64
 }
 
@@ -208,9 +211,7 @@ func (f SurfaceFunc) At(p plane.Point) (units.Length, bool) { return f(p) }
 // names the place. TIN and IDW have faster grids of their own.
 func SurfaceGrid(s *Survey, surface Surface, spec GridSpec) (*Grid, error) {
 	var f units.Faults
-	if s == nil {
-		f.Missing("survey", "a survey")
-	}
+	s.given(&f)
 	if surface == nil {
 		f.Missing("surface", "a surface")
 	}

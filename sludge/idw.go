@@ -28,9 +28,7 @@ type IDW struct {
 // NewIDW makes a surface of the soundings of s. Errors are [units.FieldError].
 func NewIDW(s *Survey, spec IDWSpec) (*IDW, error) {
 	var f units.Faults
-	if s == nil {
-		f.Missing("survey", "a survey")
-	}
+	s.given(&f)
 	if !(spec.Power > 0 && spec.Power <= 100) {
 		f.Add("power", spec.Power, "more than 0, up to 100")
 	}
@@ -53,7 +51,7 @@ func NewIDW(s *Survey, spec IDWSpec) (*IDW, error) {
 // At returns the thickness at p, inside the boundary or not, and false when p is
 // not finite or farther than any plane reaches.
 func (w *IDW) At(p plane.Point) (units.Length, bool) {
-	if !(math.Abs(float64(p.X)) <= maxCoordinate && math.Abs(float64(p.Y)) <= maxCoordinate) {
+	if w.near == nil || !(math.Abs(float64(p.X)) <= maxCoordinate && math.Abs(float64(p.Y)) <= maxCoordinate) {
 		return 0, false
 	}
 	k := w.spec.Neighbours

@@ -58,7 +58,6 @@ func (t *TIN) at(p xy) (float64, bool) {
 	if !(math.Abs(p.x) <= maxCoordinate && math.Abs(p.y) <= maxCoordinate) {
 		return 0, false
 	}
-	m := t.mesh
 	k := t.walk(p)
 	if k == none {
 		return 0, false
@@ -69,6 +68,7 @@ func (t *TIN) at(p xy) (float64, bool) {
 		}
 	}
 	k -= k % 3
+	m := t.mesh
 	a, b, c := m.corner[k], m.corner[k+1], m.corner[k+2]
 	return linear(m.pt[a], m.pt[b], m.pt[c], t.z[a], t.z[b], t.z[c], p), true
 }
@@ -91,7 +91,7 @@ func linear(a, b, c xy, za, zb, zc float64, p xy) float64 {
 // walk returns a side of a triangle that holds p, or none outside the mesh.
 func (t *TIN) walk(p xy) int32 {
 	m := t.mesh
-	if len(m.corner) == 0 {
+	if m == nil || len(m.corner) == 0 {
 		return none
 	}
 	k := t.start(p)

@@ -100,6 +100,9 @@ func (t *TangentPlane) Local(p LonLat) (plane.Point, error) {
 		return plane.Point{}, err
 	}
 	x, y, up := t.local(p)
+	if t.eastPer == 0 {
+		return plane.Point{}, &units.FieldError{Field: "plane", Value: "nothing", Want: "a plane made by NewTangentPlane"}
+	}
 	if math.Hypot(x, y) > maxFromOrigin || up < -maxFromOrigin {
 		f.Add("", p, "a place within 100 km of the origin")
 		return plane.Point{}, f.Err()
@@ -120,6 +123,9 @@ func (t *TangentPlane) local(p LonLat) (east, north, up float64) {
 // is not finite or more than 100 km away is an error.
 func (t *TangentPlane) LonLat(p plane.Point) (LonLat, error) {
 	x, y := float64(p.X), float64(p.Y)
+	if t.eastPer == 0 {
+		return LonLat{}, &units.FieldError{Field: "plane", Value: "nothing", Want: "a plane made by NewTangentPlane"}
+	}
 	if !(math.Hypot(x, y) <= maxFromOrigin) {
 		var f units.Faults
 		f.Add("", p, "a place within 100 km of the origin")

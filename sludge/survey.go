@@ -12,6 +12,9 @@ import (
 // grid, and small enough that products of four differences cannot overflow.
 const maxCoordinate = 1e9
 
+// maxSoundings keeps the sides of a triangulation within int32.
+const maxSoundings = 1e8
+
 // maxDepth bounds depths, levels and thickness, in metres.
 const maxDepth = 1e6
 
@@ -95,8 +98,10 @@ func NewSurvey(spec SurveySpec) (*Survey, error) {
 	f.NotNegative("waterlineSpacing", spec.WaterlineSpacing)
 	s.setRings(spec, &f)
 	checkLevels(spec, &f)
-	if len(spec.Soundings) == 0 {
+	if n := len(spec.Soundings); n == 0 {
 		f.Missing("soundings", "at least 1 sounding")
+	} else if n > maxSoundings {
+		f.Add("soundings", n, fmt.Sprintf("at most %d soundings", int(maxSoundings)))
 	}
 	if f.Err() != nil {
 		return nil, f.Err()
@@ -166,6 +171,13 @@ func (s *Survey) setSoundings(spec SurveySpec, f *units.Faults) {
 		}
 	}
 	s.n = len(s.x)
+}
+
+// given records a fault when s is missing or was not made by [NewSurvey].
+func (s *Survey) given(f *units.Faults) {
+	if s == nil || len(s.rings) == 0 {
+		f.Missing("survey", "a survey made by NewSurvey")
+	}
 }
 
 // N returns the number of soundings in use, merged ones counted once and points

@@ -35,9 +35,7 @@ type TIN struct {
 // islands[i][j] for a corner that [EdgeRefuse] refuses.
 func NewTIN(s *Survey, spec TINSpec) (*TIN, error) {
 	var f units.Faults
-	if s == nil {
-		f.Missing("survey", "a survey")
-	}
+	s.given(&f)
 	if !edgeNames.Has(int(spec.Edge)) {
 		f.Add("edge", spec.Edge.String(), edgeNames.Want())
 	}
@@ -105,7 +103,9 @@ func (t *TIN) Volume() TINVolume {
 	})
 	v.Volume, v.Area = units.Volume(all.total()), units.Area(area.total())
 	v.VolumeByRule, v.AreaByRule = units.Volume(rule.total()), units.Area(ruleArea.total())
-	v.MeanThickness = v.Volume.Over(v.Area).Depth()
+	if v.Area > 0 {
+		v.MeanThickness = v.Volume.Over(v.Area).Depth()
+	}
 	return v
 }
 

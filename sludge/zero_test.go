@@ -1,0 +1,60 @@
+package sludge
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
+)
+
+// What was not made by its constructor refuses or holds nothing; it never panics.
+func TestZeroValues(t *testing.T) {
+	var s Survey
+	require.False(t, s.Contains(plane.Point{}))
+	require.Empty(t, s.Readings())
+	require.Zero(t, s.Area())
+	_, err := s.Nodes(1)
+	require.ErrorContains(t, err, "NewSurvey")
+	for _, survey := range []*Survey{nil, {}} {
+		_, err = NewTIN(survey, TINSpec{Edge: EdgeZero})
+		require.ErrorContains(t, err, "survey")
+		_, err = NewIDW(survey, IDWSpec{Power: 2})
+		require.ErrorContains(t, err, "survey")
+		_, err = SurfaceGrid(survey, &IDW{}, GridSpec{Spacing: 1})
+		require.ErrorContains(t, err, "survey")
+		_, err = SurfaceContours(survey, &TIN{}, ContourSpec{[]units.Length{1}, 1})
+		require.ErrorContains(t, err, "survey")
+	}
+	var tin TIN
+	_, ok := tin.At(plane.Point{})
+	require.False(t, ok)
+	require.Zero(t, tin.Volume())
+	_, err = tin.Grid(GridSpec{Spacing: 1})
+	require.Error(t, err)
+	_, err = tin.Contours([]units.Length{1})
+	require.Error(t, err)
+	var w IDW
+	_, ok = w.At(plane.Point{})
+	require.False(t, ok)
+	_, err = w.Grid(GridSpec{Spacing: 1})
+	require.Error(t, err)
+	var g Grid
+	_, ok = g.Range()
+	require.False(t, ok)
+	var v GridView
+	c, r := v.Dims()
+	require.Zero(t, c+r)
+	require.Zero(t, g.View(1).Max())
+	var p TangentPlane
+	_, err = p.Local(LonLat{})
+	require.Error(t, err)
+	_, err = p.LonLat(plane.Point{})
+	require.Error(t, err)
+	_, err = GeoJSON(GeoJSONSpec{Plane: &p, Contours: &Contours{}})
+	require.NoError(t, err, "no features, no places to turn")
+	require.Equal(t, "(0)", edgeUnnamed.String())
+	_, err = edgeUnnamed.MarshalText()
+	require.Error(t, err)
+}
