@@ -66,9 +66,10 @@
 // Each of these changes the answer and is a field of a spec and of its result:
 // whether a range is plain or effective ([RangeKind]), the weights of the fit
 // ([FitWeights]), the classes of distance ([LagRule]), the estimator of their
-// semivariance ([Estimator]), the ratio of an anisotropy ([RatioKind]; its azimuth
-// is that of the major axis, clockwise from north), the points that stand for a
-// block ([BlockRule]) and the number of neighbours. The nugget counts between a
+// semivariance ([Estimator]), the ratio of an anisotropy and the axis of its range
+// ([RatioKind], [RangeAxis]; its azimuth is that of the major axis, clockwise from
+// north), the points that stand for a block ([BlockRule]) and the number of
+// neighbours. The nugget counts between a
 // measurement and itself only: an estimate at a sounding is the sounding, a standard
 // deviation elsewhere is that of a measurement there, and the mean covariance
 // within a block leaves the nugget out. Semivariances are squares of a length and

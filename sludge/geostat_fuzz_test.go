@@ -114,6 +114,8 @@ func TestGeostatNames(t *testing.T) {
 		check(RatioKind(i), a, func() any { return *a })
 		check(LagRule(i), l, func() any { return *l })
 		check(Estimator(i), e, func() any { return *e })
+		x := new(RangeAxis)
+		check(RangeAxis(i), x, func() any { return *x })
 		b, w, p, o := new(BlockRule), new(Weighting), new(Placement), new(Rounding)
 		check(BlockRule(i), b, func() any { return *b })
 		check(Weighting(i), w, func() any { return *w })

@@ -73,13 +73,36 @@ func (r *RatioKind) UnmarshalText(text []byte) error {
 	return units.UnmarshalName(ratioNames, text, r)
 }
 
+// RangeAxis says along which axis of an [Anisotropy] the range of a model is
+// measured. Libraries that write the ratio as major over minor tend to mean the
+// minor axis.
+type RangeAxis int
+
+const (
+	AlongMajor RangeAxis = iota
+	AlongMinor
+)
+
+var axisNames = units.Names{"major", "minor"}
+
+// String returns the name of the axis.
+func (r RangeAxis) String() string { return axisNames.String(int(r)) }
+
+// MarshalText returns the name of the axis.
+func (r RangeAxis) MarshalText() ([]byte, error) { return axisNames.Marshal(int(r)) }
+
+// UnmarshalText sets r to the axis of that name.
+func (r *RangeAxis) UnmarshalText(text []byte) error {
+	return units.UnmarshalName(axisNames, text, r)
+}
+
 // Anisotropy says that values stay alike farther in one direction, the major
-// axis, than across it (geometric anisotropy). The range of the model is that
-// along the major axis.
+// axis, than across it (geometric anisotropy).
 type Anisotropy struct {
-	Ratio   float64   `json:"ratio"`   // of the ranges, as RatioAs says
-	RatioAs RatioKind `json:"ratioAs"` // zero value: minor over major
-	Azimuth float64   `json:"azimuth"` // of the major axis, degrees clockwise from north, -360 to 360
+	Ratio      float64   `json:"ratio"`      // of the ranges, as RatioAs says
+	RatioAs    RatioKind `json:"ratioAs"`    // zero value: minor over major
+	RangeAlong RangeAxis `json:"rangeAlong"` // that the range of the model is measured along; zero value: the major axis
+	Azimuth    float64   `json:"azimuth"`    // of the major axis, degrees clockwise from north, -360 to 360
 }
 
 // Model is a variogram model: a nugget plus one structure.
@@ -127,6 +150,9 @@ func (m Model) Check() error {
 		default:
 			f.Add("anisotropy.ratioAs", int(a.RatioAs), ratioNames.Want())
 		}
+		if !axisNames.Has(int(a.RangeAlong)) {
+			f.Add("anisotropy.rangeAlong", int(a.RangeAlong), axisNames.Want())
+		}
 		f.NumberBetween("anisotropy.azimuth", a.Azimuth, -360, 360)
 	}
 	return f.Err()
@@ -139,7 +165,7 @@ const (
 	maxSemivariance            = units.Area(maxLength * maxLength)
 )
 
-// EffectiveRange returns the distance along the major axis at which the
+// EffectiveRange returns the distance, along the axis of the range, at which the
 // structure reaches its sill (spherical) or 95 % of it (exponential, Gaussian).
 func (m Model) EffectiveRange() units.Length { return m.plainRange() * m.Shape.effective() }
 
@@ -181,6 +207,7 @@ func (m Model) Working() units.Working {
 	w.Add("range", m.Range, m.RangeAs.String())
 	if a := m.Anisotropy; a != nil {
 		w.Add("anisotropy ratio", a.Ratio, a.RatioAs.String())
+		w.Add("range measured along", a.RangeAlong.String(), "axis of the anisotropy")
 		w.Add("azimuth of the major axis", a.Azimuth, "degrees clockwise from north")
 	}
 	return w
@@ -196,15 +223,19 @@ type covariance struct {
 
 func newCovariance(m Model) covariance {
 	c := covariance{shape: m.Shape, nugget: float64(m.Nugget), sill: float64(m.Sill)}
-	major := 1.0
+	one := 1.0 // over the range
 	if m.Sill != 0 {
-		major = 1 / float64(m.plainRange())
+		one = 1 / float64(m.plainRange())
 	}
-	c.xx, c.yy = major, major
+	c.xx, c.yy = one, one
 	if a := m.Anisotropy; a != nil {
-		minor := major / a.Ratio
-		if a.RatioAs == MajorOverMinor {
-			minor = major * a.Ratio
+		ratio := a.Ratio // of major over minor
+		if a.RatioAs == MinorOverMajor {
+			ratio = 1 / a.Ratio
+		}
+		major, minor := one, one*ratio
+		if a.RangeAlong == AlongMinor {
+			major, minor = one/ratio, one
 		}
 		sin, cos := math.Sincos(a.Azimuth * math.Pi / 180)
 		c.xx, c.xy = major*sin, major*cos // along the major axis

@@ -28,6 +28,8 @@ func TestModelConventions(t *testing.T) {
 			Anisotropy: &Anisotropy{Ratio: 0.5, Azimuth: math.Atan2(3, 4)*180/math.Pi + 90}}, 2 * (1 - math.Exp(-1))},
 		{"the same ratio upside down", Model{Shape: Exponential, Sill: 2, Range: 10,
 			Anisotropy: &Anisotropy{Ratio: 2, RatioAs: MajorOverMinor, Azimuth: math.Atan2(3, 4)*180/math.Pi + 90}}, 2 * (1 - math.Exp(-1))},
+		{"the range along the minor axis", Model{Shape: Exponential, Sill: 2, Range: 5,
+			Anisotropy: &Anisotropy{Ratio: 2, RatioAs: MajorOverMinor, RangeAlong: AlongMinor, Azimuth: math.Atan2(3, 4) * 180 / math.Pi}}, 2 * (1 - math.Exp(-0.5))},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			require.NoError(t, c.model.Check())
@@ -36,7 +38,7 @@ func TestModelConventions(t *testing.T) {
 		})
 	}
 	require.InDelta(t, 10, float64(Model{Shape: Gaussian, Range: 10 / units.Length(math.Sqrt(3))}.EffectiveRange()), 1e-12)
-	require.Equal(t, []string{"shape", "rangeAs", "nugget", "range", "anisotropy.ratio", "anisotropy.azimuth"},
-		fields(Model{Shape: 9, RangeAs: -1, Nugget: -1, Sill: 1, Anisotropy: &Anisotropy{Azimuth: math.NaN()}}.Check()))
+	require.Equal(t, []string{"shape", "rangeAs", "nugget", "range", "anisotropy.ratio", "anisotropy.rangeAlong", "anisotropy.azimuth"},
+		fields(Model{Shape: 9, RangeAs: -1, Nugget: -1, Sill: 1, Anisotropy: &Anisotropy{RangeAlong: 3, Azimuth: math.NaN()}}.Check()))
 	require.Equal(t, []string{"sill"}, fields(Model{}.Check()))
 }
