@@ -97,7 +97,7 @@ func (spec FertilizerSpec) blend() ([]float64, error) {
 
 // weight is what the blend shall have least of.
 func (spec FertilizerSpec) weight(g Grade) float64 {
-	if spec.Rule == BlendLeastCost {
+	if spec.Rule == FertilizerBlendLeastCost {
 		return g.Price.Of(units.Kilogram)
 	}
 	return 1

@@ -55,16 +55,16 @@ type Canopy int
 
 // Canopies. The number is the percentage of the ground under the canopy.
 const (
-	NoCanopy Canopy = iota
-	Forbs25         // tall forbs, 0.5 m fall height
-	Forbs50
-	Forbs75
-	Brush25 // brush, 2 m
-	Brush50
-	Brush75
-	Trees25 // trees, 4 m
-	Trees50
-	Trees75
+	CanopyNone Canopy = iota
+	CanopyForbs25         // tall forbs, 0.5 m fall height
+	CanopyForbs50
+	CanopyForbs75
+	CanopyBrush25 // brush, 2 m
+	CanopyBrush50
+	CanopyBrush75
+	CanopyTrees25 // trees, 4 m
+	CanopyTrees50
+	CanopyTrees75
 )
 
 var canopies = units.Names{"none", "forbs 25 %", "forbs 50 %", "forbs 75 %", "brush 25 %", "brush 50 %", "brush 75 %", "trees 25 %", "trees 50 %", "trees 75 %"}
@@ -83,8 +83,8 @@ type GroundCover int
 
 // Kinds of ground cover. The zero value is not one.
 const (
-	GrassOrLitter GroundCover = iota + 1 // grass, grasslike plants, decaying litter: type G
-	Weeds                                // broadleaved herbs with little lateral root: type W
+	GroundGrassOrLitter GroundCover = iota + 1 // grass, grasslike plants, decaying litter: type G
+	GroundWeeds                                // broadleaved herbs with little lateral root: type W
 )
 
 var groundCovers = units.Names{"", "grass or litter", "weeds"}
@@ -137,16 +137,16 @@ var pastureCovers = [6]float64{0, 0.20, 0.40, 0.60, 0.80, 0.95}
 // pastureRows are the rows of type G by canopy, SCS Agronomy Note 50 as printed in
 // Colorado DRMS document 732832, page 11.
 var pastureRows = [...][6]float64{
-	NoCanopy: {0.45, 0.20, 0.10, 0.042, 0.013, 0.003},
-	Forbs25:  {0.36, 0.17, 0.09, 0.038, 0.012, 0.003},
-	Forbs50:  {0.26, 0.13, 0.07, 0.035, 0.012, 0.003},
-	Forbs75:  {0.17, 0.10, 0.06, 0.031, 0.011, 0.003},
-	Brush25:  {0.40, 0.18, 0.09, 0.040, 0.013, 0.003},
-	Brush50:  {0.34, 0.16, 0.085, 0.038, 0.012, 0.003},
-	Brush75:  {0.28, 0.14, 0.08, 0.036, 0.012, 0.003},
-	Trees25:  {0.42, 0.19, 0.10, 0.041, 0.013, 0.003},
-	Trees50:  {0.39, 0.18, 0.09, 0.040, 0.013, 0.003},
-	Trees75:  {0.36, 0.17, 0.09, 0.039, 0.012, 0.003},
+	CanopyNone: {0.45, 0.20, 0.10, 0.042, 0.013, 0.003},
+	CanopyForbs25:  {0.36, 0.17, 0.09, 0.038, 0.012, 0.003},
+	CanopyForbs50:  {0.26, 0.13, 0.07, 0.035, 0.012, 0.003},
+	CanopyForbs75:  {0.17, 0.10, 0.06, 0.031, 0.011, 0.003},
+	CanopyBrush25:  {0.40, 0.18, 0.09, 0.040, 0.013, 0.003},
+	CanopyBrush50:  {0.34, 0.16, 0.085, 0.038, 0.012, 0.003},
+	CanopyBrush75:  {0.28, 0.14, 0.08, 0.036, 0.012, 0.003},
+	CanopyTrees25:  {0.42, 0.19, 0.10, 0.041, 0.013, 0.003},
+	CanopyTrees50:  {0.39, 0.18, 0.09, 0.040, 0.013, 0.003},
+	CanopyTrees75:  {0.36, 0.17, 0.09, 0.039, 0.012, 0.003},
 }
 
 // pastureWeeds is type W without canopy, the only one that was seen.
@@ -162,7 +162,7 @@ func PastureC(spec PastureSpec) (float64, error) {
 	if !groundCovers.Has(int(spec.Ground)) {
 		f.Add("ground", spec.Ground, groundCovers.Want())
 	}
-	if spec.Ground == Weeds && spec.Canopy != NoCanopy {
+	if spec.Ground == GroundWeeds && spec.Canopy != CanopyNone {
 		f.Add("canopy", spec.Canopy, "none with weeds")
 	}
 	f.Fraction("cover", spec.Cover)
@@ -173,7 +173,7 @@ func PastureC(spec PastureSpec) (float64, error) {
 		return 0, err
 	}
 	row := pastureWeeds
-	if spec.Ground == GrassOrLitter {
+	if spec.Ground == GroundGrassOrLitter {
 		row = pastureRows[spec.Canopy]
 	}
 	x, y := slices.Clone(pastureCovers[:]), row[:]

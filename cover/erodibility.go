@@ -12,11 +12,11 @@ type System int
 // Systems. The zero value is not one: the same soil is 0.3 in one and 0.04 in the
 // other.
 const (
-	// US: R in hundreds of ft tonf in/(acre h yr), K in ton acre h/(hundreds of
+	// SystemUS: R in hundreds of ft tonf in/(acre h yr), K in ton acre h/(hundreds of
 	// acre ft tonf in).
-	US System = iota + 1
-	// SI: R in MJ mm/(ha h yr), K in Mg h/(MJ mm).
-	SI
+	SystemUS System = iota + 1
+	// SystemSI: R in MJ mm/(ha h yr), K in Mg h/(MJ mm).
+	SystemSI
 )
 
 var systems = units.Names{"", "US", "SI"}

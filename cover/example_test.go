@@ -30,8 +30,8 @@ func ExampleNewLot() {
 
 func ExampleMix() {
 	mix, err := cover.Mix(cover.MixSpec{
-		Area: 2 * units.Acre, Basis: cover.SharesOfSeeds, SeedsPerArea: 40 * units.SeedPerSquareFoot,
-		Method: cover.Broadcast, MethodFactor: 2, CriticalFactor: 1,
+		Area: 2 * units.Acre, Basis: cover.MixSharesOfSeeds, SeedsPerArea: 40 * units.SeedPerSquareFoot,
+		Method: cover.SeedingBroadcast, MethodFactor: 2, CriticalFactor: 1,
 		Items: []cover.MixItemSpec{
 			{Species: "little bluestem", CountSource: "S", Share: 0.4, Lot: cover.LotSpec{Purity: 0.9, Germination: 0.6, Dormant: 0.2},
 				Price: units.PricePer(14.0, units.Pound), Bag: 25 * units.Pound},
@@ -68,8 +68,8 @@ var sound = cover.LotSpec{Purity: 0.95, Germination: 0.9}
 
 func ExampleRuleSet_Judge() {
 	mix, err := cover.Mix(cover.MixSpec{
-		Area: 0.4 * units.Acre, Basis: cover.SharesOfSeeds, SeedsPerArea: 40 * units.SeedPerSquareFoot,
-		Method: cover.Drilled, MethodFactor: 1, CriticalFactor: 1, Width: 30 * units.Foot,
+		Area: 0.4 * units.Acre, Basis: cover.MixSharesOfSeeds, SeedsPerArea: 40 * units.SeedPerSquareFoot,
+		Method: cover.SeedingDrilled, MethodFactor: 1, CriticalFactor: 1, Width: 30 * units.Foot,
 		Items: []cover.MixItemSpec{
 			{Species: "side-oats grama", Share: 0.4, Lot: sound},
 			{Species: "Maximilian sunflower", Share: 0.2, Lot: sound},
@@ -100,7 +100,7 @@ func ExampleRuleSet_Judge() {
 func ExampleNewRuleSet() {
 	_, err := cover.NewRuleSet(cover.RuleSetSpec{
 		ID: "own", Jurisdiction: "county", Title: "sheet", Edition: "1", Purpose: "grass",
-		Rules: []cover.Rule{{Name: "live seeds", Measure: cover.SeedsOf, Min: "30"}},
+		Rules: []cover.Rule{{Name: "live seeds", Measure: cover.MeasureSeeds, Min: "30"}},
 	})
 	fmt.Println(err)
 	// Output:
@@ -183,7 +183,7 @@ func ExampleErodibility() {
 }
 
 func ExamplePastureC() {
-	c, err := cover.PastureC(cover.PastureSpec{Ground: cover.GrassOrLitter, Cover: 0.504, Bare: cover.BareAtTen})
+	c, err := cover.PastureC(cover.PastureSpec{Ground: cover.GroundGrassOrLitter, Cover: 0.504, Bare: cover.BareAtTen})
 	fmt.Printf("%.4f %v\n", c, err)
 	// Output: 0.0698 <nil>
 }
@@ -209,7 +209,7 @@ func ExamplePublishedCoverFactors() {
 
 func ExampleSoilLoss() {
 	loss, err := cover.SoilLoss(cover.SoilLossSpec{
-		System: cover.US, R: 160, K: 0.32, LS: 1.4, P: 1, BareC: 1, CoveredC: 0.02,
+		System: cover.SystemUS, R: 160, K: 0.32, LS: 1.4, P: 1, BareC: 1, CoveredC: 0.02,
 		Area: 2 * units.Acre, Begin: time.May, DeliveryRatio: 0.3, Tolerance: 5 * units.TonPerAcre,
 		MonthlyR: [12]float64{0.01, 0.02, 0.04, 0.08, 0.14, 0.20, 0.19, 0.15, 0.10, 0.04, 0.02, 0.01},
 	})
@@ -278,7 +278,7 @@ func ExampleFertilizer() {
 	perTon := func(x float64) units.Price[units.Mass] { return units.PricePer(x, units.Ton) }
 	r, err := cover.Fertilizer(cover.FertilizerSpec{
 		Need: cover.Nutrients{N: 40 * units.PoundPerAcre, P2O5: 60 * units.PoundPerAcre, K2O: 80 * units.PoundPerAcre},
-		Rule: cover.BlendLeastCost, Area: 2 * units.Acre,
+		Rule: cover.FertilizerBlendLeastCost, Area: 2 * units.Acre,
 		Grades: []cover.Grade{
 			{Name: "46-0-0", N: 0.46, Price: perTon(600)},
 			{Name: "18-46-0", N: 0.18, P2O5: 0.46, Price: perTon(800)},
@@ -305,7 +305,7 @@ func ExampleFertilizer() {
 func ExampleFertilizer_single() {
 	// One grade, at the smallest amount, leaves the rest of the need open.
 	r, err := cover.Fertilizer(cover.FertilizerSpec{
-		Need: cover.Nutrients{N: 40 * units.PoundPerAcre, P2O5: 60 * units.PoundPerAcre}, Rule: cover.SingleNoExcess, Area: units.Acre,
+		Need: cover.Nutrients{N: 40 * units.PoundPerAcre, P2O5: 60 * units.PoundPerAcre}, Rule: cover.FertilizerSingleNoExcess, Area: units.Acre,
 		Grades: []cover.Grade{{Name: "10-10-10", N: 0.1, P2O5: 0.1, K2O: 0.1}},
 	})
 	fmt.Println(r.Rate.Trade(), "short of P2O5:", r.Short.P2O5.Trade(), "K2O over:", r.Over.K2O.Trade(), err)
@@ -336,7 +336,7 @@ func ExamplePublishedSoilRules() {
 
 func ExampleMulch() {
 	r, err := cover.Mulch(cover.MulchSpec{
-		Area: 2 * units.Acre, Rate: 2 * units.TonPerAcre, Slope: 4, Anchoring: cover.Crimped, Crimp: 3 * units.Inch,
+		Area: 2 * units.Acre, Rate: 2 * units.TonPerAcre, Slope: 4, Anchoring: cover.AnchoringCrimped, Crimp: 3 * units.Inch,
 		Bale: 40 * units.Pound, Rules: []string{"north-carolina", "pennsylvania-crimped"},
 	})
 	if err != nil {

@@ -44,16 +44,16 @@ type FertilizerRule int
 
 // Rules. The zero value is not one.
 const (
-	// BlendLeastCost meets every need with the blend that costs least, by a linear
+	// FertilizerBlendLeastCost meets every need with the blend that costs least, by a linear
 	// program; over-supply is allowed up to Most.
-	BlendLeastCost FertilizerRule = iota + 1
-	// BlendLeastWeight is the same with the least weight to haul and spread.
-	BlendLeastWeight
-	// SingleNoExcess takes one grade at the smallest of the amounts that the wanted
+	FertilizerBlendLeastCost FertilizerRule = iota + 1
+	// FertilizerBlendLeastWeight is the same with the least weight to haul and spread.
+	FertilizerBlendLeastWeight
+	// FertilizerSingleNoExcess takes one grade at the smallest of the amounts that the wanted
 	// nutrients ask, so that none is over-supplied.
-	SingleNoExcess
-	// SingleMeetsAll takes one grade at the largest of them, so that none is short.
-	SingleMeetsAll
+	FertilizerSingleNoExcess
+	// FertilizerSingleMeetsAll takes one grade at the largest of them, so that none is short.
+	FertilizerSingleMeetsAll
 )
 
 var fertilizerRules = units.Names{"", "blend of least cost", "blend of least weight", "single without excess", "single that meets all"}
@@ -129,7 +129,7 @@ func Fertilizer(spec FertilizerSpec) (FertilizerResult, error) {
 	if wanted == 0 {
 		f.Missing("need", "more than 0 of at least one nutrient")
 	}
-	single := spec.Rule == SingleNoExcess || spec.Rule == SingleMeetsAll
+	single := spec.Rule == FertilizerSingleNoExcess || spec.Rule == FertilizerSingleMeetsAll
 	switch {
 	case !fertilizerRules.Has(int(spec.Rule)):
 		f.Add("rule", spec.Rule, fertilizerRules.Want())
@@ -143,7 +143,7 @@ func Fertilizer(spec FertilizerSpec) (FertilizerResult, error) {
 	}
 	var offered [3]float64
 	for i, g := range spec.Grades {
-		f.Sub(fmt.Sprintf("grades[%d]", i), g.check(spec.Rule == BlendLeastCost))
+		f.Sub(fmt.Sprintf("grades[%d]", i), g.check(spec.Rule == FertilizerBlendLeastCost))
 		for k, x := range g.list() {
 			offered[k] += x
 		}
@@ -203,7 +203,7 @@ func (spec FertilizerSpec) single() float64 {
 			least, largest = min(least, x/grade[k]), max(largest, x/grade[k])
 		}
 	}
-	if spec.Rule == SingleNoExcess {
+	if spec.Rule == FertilizerSingleNoExcess {
 		return least
 	}
 	return largest

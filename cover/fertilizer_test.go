@@ -20,7 +20,7 @@ func TestBlendIsLeast(t *testing.T) {
 		if r.IntN(3) == 0 {
 			need[r.IntN(3)] = 0
 		}
-		spec := cover.FertilizerSpec{Rule: cover.BlendLeastCost, Area: units.Acre, Need: cover.Nutrients{
+		spec := cover.FertilizerSpec{Rule: cover.FertilizerBlendLeastCost, Area: units.Acre, Need: cover.Nutrients{
 			N: units.MassPerArea(need[0]) * units.PoundPerAcre, P2O5: units.MassPerArea(need[1]) * units.PoundPerAcre, K2O: units.MassPerArea(need[2]) * units.PoundPerAcre}}
 		n := 3 + r.IntN(4)
 		for i := range n {
@@ -156,7 +156,7 @@ func TestFertilizerCapsAndFaults(t *testing.T) {
 	price := units.PricePer(500.0, units.Ton)
 	zero, ten := units.MassPerArea(0), 10*lb
 	spec := cover.FertilizerSpec{
-		Need: cover.Nutrients{N: 40 * lb, P2O5: 30 * lb}, Rule: cover.BlendLeastWeight, Area: units.Acre,
+		Need: cover.Nutrients{N: 40 * lb, P2O5: 30 * lb}, Rule: cover.FertilizerBlendLeastWeight, Area: units.Acre,
 		Grades: []cover.Grade{{Name: "phosphate", N: 0.18, P2O5: 0.46, Price: price}, {Name: "urea", N: 0.46, Price: price}},
 		Most:   cover.NutrientCaps{P2O5: &ten},
 	}
@@ -176,7 +176,7 @@ func TestFertilizerCapsAndFaults(t *testing.T) {
 	require.Empty(t, r.Rows)
 	require.Equal(t, spec.Need, r.Short)
 
-	all := cover.FertilizerSpec{Need: cover.Nutrients{N: 40 * lb, P2O5: 60 * lb}, Rule: cover.SingleMeetsAll, Area: units.Acre,
+	all := cover.FertilizerSpec{Need: cover.Nutrients{N: 40 * lb, P2O5: 60 * lb}, Rule: cover.FertilizerSingleMeetsAll, Area: units.Acre,
 		Grades: []cover.Grade{{Name: "12-12-12", N: 0.12, P2O5: 0.12, K2O: 0.12, Bag: 50 * units.Pound, Price: price}}}
 	r, err = cover.Fertilizer(all)
 	require.NoError(t, err)
@@ -185,16 +185,16 @@ func TestFertilizerCapsAndFaults(t *testing.T) {
 	require.InDelta(t, 20, r.Over.N.In(lb), 1e-9)
 	require.InDelta(t, 60, r.Over.K2O.In(lb), 1e-9)
 
-	liquid, err := cover.Fertilizer(cover.FertilizerSpec{Need: cover.Nutrients{N: 28 * lb}, Rule: cover.SingleNoExcess, Area: 2 * units.Acre,
+	liquid, err := cover.Fertilizer(cover.FertilizerSpec{Need: cover.Nutrients{N: 28 * lb}, Rule: cover.FertilizerSingleNoExcess, Area: 2 * units.Acre,
 		Grades: []cover.Grade{{Name: "28-0-0", N: 0.28, Density: 10.7 * units.PoundPerGallon}}})
 	require.NoError(t, err)
 	require.InDelta(t, 100/10.7, liquid.Rows[0].Liquid.In(units.GallonPerAcre), 1e-9)
 	require.InDelta(t, 200/10.7, liquid.Rows[0].Volume.In(units.Gallon), 1e-9)
 
-	_, err = cover.Fertilizer(cover.FertilizerSpec{Need: cover.Nutrients{N: -1, K2O: 5}, Rule: cover.BlendLeastCost,
+	_, err = cover.Fertilizer(cover.FertilizerSpec{Need: cover.Nutrients{N: -1, K2O: 5}, Rule: cover.FertilizerBlendLeastCost,
 		Grades: []cover.Grade{{Name: "", N: 0.9, P2O5: 0.9, Bag: -1}}, Area: units.Area(math.Inf(1))})
 	require.Equal(t, []string{"area", "need.n", "grades[0].name", "grades[0].n", "grades[0].price", "grades[0].bag", "need.k2o"}, fields(err))
-	_, err = cover.Fertilizer(cover.FertilizerSpec{Need: cover.Nutrients{N: 1}, Rule: cover.SingleNoExcess, Most: cover.NutrientCaps{N: &ten},
+	_, err = cover.Fertilizer(cover.FertilizerSpec{Need: cover.Nutrients{N: 1}, Rule: cover.FertilizerSingleNoExcess, Most: cover.NutrientCaps{N: &ten},
 		Grades: []cover.Grade{{Name: "a", N: 0.9}, {Name: "b", N: 0.9}}, Area: units.Acre})
 	require.Equal(t, []string{"grades", "most"}, fields(err))
 }

@@ -27,9 +27,9 @@ func (s Selector) pick(rows []MixRow) pick {
 	var p pick
 	for _, row := range rows {
 		switch s.fit(row.Species) {
-		case Met:
+		case VerdictMet:
 			p.sure = append(p.sure, row)
-		case CannotSay:
+		case VerdictCannotSay:
 			p.perhaps = append(p.perhaps, row)
 		}
 	}
@@ -69,10 +69,10 @@ func (r Rule) judge(mix MixResult) Finding {
 	weight := func(x float64) string { return units.MassPerArea(x).Trade() }
 
 	switch r.Measure {
-	case SpeciesCount:
+	case MeasureSpecies:
 		lo, hi := p.span(func(MixRow) float64 { return 1 })
 		f.settle(r, lo, hi, number)
-	case BloomPeriods:
+	case MeasureBloomPeriods:
 		lo, hi := 0.0, 0.0
 		for _, b := range []Bloom{BloomEarly, BloomMid, BloomLate} {
 			of := r.Of
@@ -83,35 +83,35 @@ func (r Rule) judge(mix MixResult) Finding {
 			p.perhaps = append(p.perhaps, in.perhaps...)
 		}
 		f.settle(r, lo, hi, number)
-	case SeedsOf:
+	case MeasureSeeds:
 		lo, hi := p.span(seeds)
 		f.settle(r, lo, hi, perArea)
-	case ShareOf:
+	case MeasureShareOfSeeds:
 		lo, hi := p.span(share)
 		f.settle(r, lo, hi, percent)
-	case RateOf:
+	case MeasureRate:
 		lo, hi := p.span(rate)
 		f.settle(r, lo, hi, weight)
-	case EachShareOf:
+	case MeasureEachShareOfSeeds:
 		f.each(r, p, share, percent)
-	case EachRateOf:
+	case MeasureEachRate:
 		f.each(r, p, rate, weight)
-	case OnlySpecies:
+	case MeasureOnly:
 		allowed := Selector{Species: r.Allowed}
-		f.eachBy(p, func(row MixRow) bool { return allowed.fit(row.Species) == Met },
+		f.eachBy(p, func(row MixRow) bool { return allowed.fit(row.Species) == VerdictMet },
 			func(row MixRow) string { return row.Species.Common })
-	case AreaOfStand:
+	case MeasureArea:
 		x := mix.Spec.Area.SI()
 		f.settle(r, x, x, func(x float64) string { return units.Area(x).Trade() })
-	case WidthOfStand:
+	case MeasureWidth:
 		if mix.Spec.Width == 0 {
-			f.Value, f.Verdict, f.Why = "not given", CannotSay, "the width of the stand is not given"
+			f.Value, f.Verdict, f.Why = "not given", VerdictCannotSay, "the width of the stand is not given"
 			break
 		}
 		x := mix.Spec.Width.SI()
 		f.settle(r, x, x, func(x float64) string { return units.Length(x).Trade() })
 	}
-	if f.Verdict == CannotSay && f.Why == "" {
+	if f.Verdict == VerdictCannotSay && f.Why == "" {
 		f.Why = "not known of " + names(p.perhaps)
 	}
 	return f
@@ -130,7 +130,7 @@ func (f *Finding) settle(r Rule, lo, hi float64, text func(float64) string) {
 // verdict open only when they would fail.
 func (f *Finding) each(r Rule, p pick, what func(MixRow) float64, text func(float64) string) {
 	f.eachBy(p,
-		func(row MixRow) bool { x := what(row); return verdict(x, x, r.least, r.most) == Met },
+		func(row MixRow) bool { x := what(row); return verdict(x, x, r.least, r.most) == VerdictMet },
 		func(row MixRow) string { return row.Species.Common + " " + text(what(row)) })
 }
 
@@ -152,18 +152,18 @@ func (f *Finding) eachBy(p pick, good func(MixRow) bool, text func(MixRow) strin
 	}
 	switch {
 	case len(bad) > 0:
-		f.Verdict, f.Why = NotMet, names(bad)
+		f.Verdict, f.Why = VerdictNotMet, names(bad)
 	case len(open) > 0:
-		f.Verdict, f.Why = CannotSay, "not known of "+names(open)
+		f.Verdict, f.Why = VerdictCannotSay, "not known of "+names(open)
 	default:
-		f.Verdict = Met
+		f.Verdict = VerdictMet
 	}
 }
 
 // want writes the bounds.
 func (r Rule) want() string {
 	switch {
-	case r.Measure == OnlySpecies:
+	case r.Measure == MeasureOnly:
 		return "only " + strings.Join(r.Allowed, ", ")
 	case r.Min == r.Max:
 		return r.Min

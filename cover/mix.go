@@ -69,8 +69,8 @@ func Mix(spec MixSpec) (MixResult, error) {
 	}
 	factor(&f, "methodFactor", spec.MethodFactor)
 	factor(&f, "criticalFactor", spec.CriticalFactor)
-	only(&f, "seedsPerArea", spec.SeedsPerArea, spec.Basis == SharesOfSeeds, spec.Basis)
-	only(&f, "rate", spec.Rate, spec.Basis == SharesOfPLSWeight || spec.Basis == SharesOfBulkWeight, spec.Basis)
+	only(&f, "seedsPerArea", spec.SeedsPerArea, spec.Basis == MixSharesOfSeeds, spec.Basis)
+	only(&f, "rate", spec.Rate, spec.Basis == MixSharesOfPLSWeight || spec.Basis == MixSharesOfBulkWeight, spec.Basis)
 	if w := spec.Want; w != nil {
 		f.NotNegative("want.low", w.Low)
 		f.Positive("want.high", w.High)
@@ -79,7 +79,7 @@ func Mix(spec MixSpec) (MixResult, error) {
 		}
 	}
 	f.NotNegative("rowSpacing", spec.RowSpacing)
-	if spec.RowSpacing > 0 && spec.Method != Drilled {
+	if spec.RowSpacing > 0 && spec.Method != SeedingDrilled {
 		f.Add("rowSpacing", spec.RowSpacing, "none unless drilled")
 	}
 	f.NotNegative("width", spec.Width)
@@ -108,7 +108,7 @@ func Mix(spec MixSpec) (MixResult, error) {
 		seen[row.Species.Botanical] = i
 		r.Rows = append(r.Rows, row)
 	}
-	if spec.Basis != RatesOfPLS && len(spec.Items) > 0 && !(math.Abs(sum-1) <= shareSlack) {
+	if spec.Basis != MixRatesOfPLS && len(spec.Items) > 0 && !(math.Abs(sum-1) <= shareSlack) {
 		f.Add("items", sum, "shares that add to 1")
 	}
 	if err := f.Err(); err != nil {
@@ -163,15 +163,15 @@ func (m MixItemSpec) row(spec MixSpec, table []Species) (MixRow, error) {
 		}
 		row.SeedsPerMass, row.CountSource = c.Mid(), c.Source
 	}
-	if spec.Basis == RatesOfPLS {
+	if spec.Basis == MixRatesOfPLS {
 		if m.Share != 0 {
 			f.Add("share", m.Share, "none with "+spec.Basis.String())
 		}
 	} else if !(m.Share > 0 && m.Share <= 1) {
 		f.Add("share", m.Share, "more than 0 to 1")
 	}
-	only(&f, "pureStand", m.PureStand, spec.Basis == SharesOfPureStand, spec.Basis)
-	only(&f, "rate", m.Rate, spec.Basis == RatesOfPLS, spec.Basis)
+	only(&f, "pureStand", m.PureStand, spec.Basis == MixSharesOfPureStand, spec.Basis)
+	only(&f, "rate", m.Rate, spec.Basis == MixRatesOfPLS, spec.Basis)
 	f.NotNegativeNumber("price", m.Price.SI())
 	f.NotNegative("bag", m.Bag)
 	lot, err := NewLot(m.Lot)
@@ -183,15 +183,15 @@ func (m MixItemSpec) row(spec MixSpec, table []Species) (MixRow, error) {
 	row.PLS = lot.PLS()
 	share := units.MassPerArea(m.Share)
 	switch spec.Basis {
-	case SharesOfSeeds:
+	case MixSharesOfSeeds:
 		row.BaseRate = (spec.SeedsPerArea * units.SeedsPerArea(m.Share)).OverCount(row.SeedsPerMass)
-	case SharesOfPureStand:
+	case MixSharesOfPureStand:
 		row.BaseRate = m.PureStand * share
-	case SharesOfPLSWeight:
+	case MixSharesOfPLSWeight:
 		row.BaseRate = spec.Rate * share
-	case SharesOfBulkWeight:
+	case MixSharesOfBulkWeight:
 		row.BaseRate = (spec.Rate * share).Carrying(row.PLS)
-	case RatesOfPLS:
+	case MixRatesOfPLS:
 		row.BaseRate = m.Rate
 	}
 	row.BaseSeeds = row.BaseRate.Seeds(row.SeedsPerMass)

@@ -29,7 +29,7 @@ func approx(rel float64) cmp.Option {
 // randomMix draws a mix of n species of the published table by seed shares.
 func randomMix(r *rand.Rand, n int) cover.MixSpec {
 	spec := cover.MixSpec{
-		Area: units.Area(0.1+20*r.Float64()) * units.Acre, Basis: cover.SharesOfSeeds, Method: cover.Broadcast,
+		Area: units.Area(0.1+20*r.Float64()) * units.Acre, Basis: cover.MixSharesOfSeeds, Method: cover.SeedingBroadcast,
 		MethodFactor: 0.5 + 2*r.Float64(), CriticalFactor: 1 + r.Float64(),
 		SeedsPerArea: units.SeedsPerArea(10+50*r.Float64()) * units.SeedPerSquareFoot,
 	}
@@ -60,10 +60,10 @@ func TestMixBasesAgree(t *testing.T) {
 		factor := spec.MethodFactor * spec.CriticalFactor
 
 		rates, weight, bulk, pure := spec, spec, spec, spec
-		rates.Basis, rates.SeedsPerArea = cover.RatesOfPLS, 0
-		weight.Basis, weight.SeedsPerArea, weight.Rate = cover.SharesOfPLSWeight, 0, want.BaseRate
-		bulk.Basis, bulk.SeedsPerArea, bulk.Rate = cover.SharesOfBulkWeight, 0, want.BulkRate/units.MassPerArea(factor)
-		pure.Basis, pure.SeedsPerArea = cover.SharesOfPureStand, 0
+		rates.Basis, rates.SeedsPerArea = cover.MixRatesOfPLS, 0
+		weight.Basis, weight.SeedsPerArea, weight.Rate = cover.MixSharesOfPLSWeight, 0, want.BaseRate
+		bulk.Basis, bulk.SeedsPerArea, bulk.Rate = cover.MixSharesOfBulkWeight, 0, want.BulkRate/units.MassPerArea(factor)
+		pure.Basis, pure.SeedsPerArea = cover.MixSharesOfPureStand, 0
 		for _, s := range []*cover.MixSpec{&rates, &weight, &bulk, &pure} {
 			s.Items = append([]cover.MixItemSpec(nil), spec.Items...)
 		}
@@ -118,7 +118,7 @@ func TestLotFaults(t *testing.T) {
 func TestMixFaults(t *testing.T) {
 	good := func() cover.MixSpec {
 		return cover.MixSpec{
-			Area: units.Acre, Basis: cover.SharesOfSeeds, Method: cover.Drilled, MethodFactor: 1, CriticalFactor: 1,
+			Area: units.Acre, Basis: cover.MixSharesOfSeeds, Method: cover.SeedingDrilled, MethodFactor: 1, CriticalFactor: 1,
 			SeedsPerArea: 40 * units.SeedPerSquareFoot,
 			Items: []cover.MixItemSpec{
 				{Species: "little bluestem", CountSource: "S", Share: 0.5, Lot: fullLot},
@@ -142,7 +142,7 @@ func TestMixFaults(t *testing.T) {
 		{"share not a number", func(s *cover.MixSpec) { s.Items[0].Share = math.NaN() }, []string{"items[0].share", "items"}},
 		{"rate with shares of seeds", func(s *cover.MixSpec) { s.Rate = units.PoundPerAcre }, []string{"rate"}},
 		{"no factors", func(s *cover.MixSpec) { s.MethodFactor, s.CriticalFactor = 0, math.Inf(1) }, []string{"methodFactor", "criticalFactor"}},
-		{"rows broadcast", func(s *cover.MixSpec) { s.Method, s.RowSpacing = cover.Broadcast, units.Foot }, []string{"rowSpacing"}},
+		{"rows broadcast", func(s *cover.MixSpec) { s.Method, s.RowSpacing = cover.SeedingBroadcast, units.Foot }, []string{"rowSpacing"}},
 		{"tiny bags", func(s *cover.MixSpec) { s.Items[0].Bag = 1e-300 }, []string{"items[0].bag"}},
 		{"endless price", func(s *cover.MixSpec) { s.Items[0].Price = 1e308; s.Area = 1e9 }, []string{"area"}},
 		{"want upside down", func(s *cover.MixSpec) { s.Want = &units.Range[units.SeedsPerArea]{Low: 2, High: 1} }, []string{"want.high"}},
@@ -157,8 +157,8 @@ func TestMixFaults(t *testing.T) {
 
 func TestOwnSpeciesGoFirst(t *testing.T) {
 	m := mix(t, cover.MixSpec{
-		Area: units.Acre, Basis: cover.RatesOfPLS, Method: cover.Drilled, MethodFactor: 1, CriticalFactor: 1,
-		Species: []cover.Species{{Common: "alfalfa", Botanical: "Medicago sativa", Form: cover.Legume, Nativity: cover.Introduced,
+		Area: units.Acre, Basis: cover.MixRatesOfPLS, Method: cover.SeedingDrilled, MethodFactor: 1, CriticalFactor: 1,
+		Species: []cover.Species{{Common: "alfalfa", Botanical: "Medicago sativa", Form: cover.LifeFormLegume, Nativity: cover.NativityIntroduced,
 			Counts: []cover.SeedCount{{Low: 2e5 * units.SeedPerPound, High: 2.4e5 * units.SeedPerPound, Source: "lot"}}}},
 		Items: []cover.MixItemSpec{{Species: "ALFALFA", Rate: units.PoundPerAcre, Lot: fullLot}},
 	})

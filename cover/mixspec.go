@@ -9,18 +9,18 @@ type MixBasis int
 
 // Bases. The zero value is not one.
 const (
-	// SharesOfSeeds are shares of the live seeds on an area: the rate of a species
+	// MixSharesOfSeeds are shares of the live seeds on an area: the rate of a species
 	// is total seeds per area x share / seeds per mass.
-	SharesOfSeeds MixBasis = iota + 1
-	// SharesOfPureStand are shares of the rate at which each species is sown
+	MixSharesOfSeeds MixBasis = iota + 1
+	// MixSharesOfPureStand are shares of the rate at which each species is sown
 	// alone (Montana job sheet MT342-JS1, August 2003).
-	SharesOfPureStand
-	// SharesOfPLSWeight are shares of the weight of pure live seed.
-	SharesOfPLSWeight
-	// SharesOfBulkWeight are shares of the weight of seed as bought.
-	SharesOfBulkWeight
-	// RatesOfPLS are no shares: each species has its own rate of pure live seed.
-	RatesOfPLS
+	MixSharesOfPureStand
+	// MixSharesOfPLSWeight are shares of the weight of pure live seed.
+	MixSharesOfPLSWeight
+	// MixSharesOfBulkWeight are shares of the weight of seed as bought.
+	MixSharesOfBulkWeight
+	// MixRatesOfPLS are no shares: each species has its own rate of pure live seed.
+	MixRatesOfPLS
 )
 
 var mixBases = units.Names{"", "shares of seeds", "shares of pure stand", "shares of PLS weight", "shares of bulk weight", "rates of PLS"}
@@ -39,9 +39,9 @@ type SeedingMethod int
 
 // Methods. The zero value is not one.
 const (
-	Drilled SeedingMethod = iota + 1
-	Broadcast
-	Hydroseeded
+	SeedingDrilled SeedingMethod = iota + 1
+	SeedingBroadcast
+	SeedingHydroseeded
 )
 
 var seedingMethods = units.Names{"", "drilled", "broadcast", "hydroseeded"}

@@ -15,10 +15,10 @@ type Anchoring int
 
 // Anchorings. The zero value is not one.
 const (
-	NotAnchored Anchoring = iota + 1
-	Crimped               // pressed into the soil by a disk or crimper
-	Tackified             // glued by a tackifier
-	Netted                // held by a net or blanket
+	AnchoringNone Anchoring = iota + 1
+	AnchoringCrimped               // pressed into the soil by a disk or crimper
+	AnchoringTackified             // glued by a tackifier
+	AnchoringNetted                // held by a net or blanket
 )
 
 var anchorings = units.Names{"", "none", "crimped", "tackified", "netted"}
@@ -163,7 +163,7 @@ func Mulch(spec MulchSpec) (MulchResult, error) {
 		f.Add("anchoring", spec.Anchoring, anchorings.Want())
 	}
 	f.NotNegative("crimp", spec.Crimp)
-	if spec.Crimp > 0 && spec.Anchoring != Crimped {
+	if spec.Crimp > 0 && spec.Anchoring != AnchoringCrimped {
 		f.Add("crimp", spec.Crimp, "none unless crimped")
 	}
 	f.Fraction("cover", spec.Cover)
@@ -209,12 +209,12 @@ func Mulch(spec MulchSpec) (MulchResult, error) {
 func (r MulchRule) judge(spec MulchSpec) []Finding {
 	var list []Finding
 	add := func(limit string, known bool, value, want string, good bool) {
-		f := Finding{Rule: r.ID + " " + limit, Value: value, Want: want, Verdict: NotMet}
+		f := Finding{Rule: r.ID + " " + limit, Value: value, Want: want, Verdict: VerdictNotMet}
 		switch {
 		case !known:
-			f.Value, f.Verdict, f.Why = "not given", CannotSay, "the "+limit+" is not given"
+			f.Value, f.Verdict, f.Why = "not given", VerdictCannotSay, "the "+limit+" is not given"
 		case good:
-			f.Verdict = Met
+			f.Verdict = VerdictMet
 		}
 		list = append(list, f)
 	}
@@ -224,14 +224,14 @@ func (r MulchRule) judge(spec MulchSpec) []Finding {
 		if lo == hi {
 			want, most = "at least "+x.Low.Trade(), nil
 		}
-		add("rate", true, spec.Rate.Trade(), want, verdict(v, v, &lo, most) == Met)
+		add("rate", true, spec.Rate.Trade(), want, verdict(v, v, &lo, most) == VerdictMet)
 	}
 	if x := r.MinCover; x != nil {
 		add("cover", spec.Cover > 0, percent(spec.Cover), "at least "+percent(*x), spec.Cover >= *x)
 	}
 	if x := r.Thickness; x != nil {
 		lo, hi, v := x.Low.SI(), x.High.SI(), spec.Thickness.SI()
-		add("thickness", v > 0, spec.Thickness.Text(units.Inch, 2), x.Low.Text(units.Inch, 2)+" to "+x.High.Text(units.Inch, 2), verdict(v, v, &lo, &hi) == Met)
+		add("thickness", v > 0, spec.Thickness.Text(units.Inch, 2), x.Low.Text(units.Inch, 2)+" to "+x.High.Text(units.Inch, 2), verdict(v, v, &lo, &hi) == VerdictMet)
 	}
 	if len(r.Anchoring) > 0 {
 		var any []string
@@ -240,7 +240,7 @@ func (r MulchRule) judge(spec MulchSpec) []Finding {
 		}
 		add("anchoring", true, spec.Anchoring.String(), strings.Join(any, " or "), slices.Contains(r.Anchoring, spec.Anchoring))
 	}
-	if x := r.CrimpDepth; x != nil && spec.Anchoring == Crimped {
+	if x := r.CrimpDepth; x != nil && spec.Anchoring == AnchoringCrimped {
 		add("crimp depth", spec.Crimp > 0, spec.Crimp.Text(units.Inch, 1), "at least "+x.Text(units.Inch, 1), spec.Crimp >= *x)
 	}
 	if x := r.MinSlope; x != nil {

@@ -106,7 +106,7 @@ func TestPublishedPLSTable(t *testing.T) {
 func one(t *testing.T, rate, seedsPerPound, rowInches float64) cover.MixRow {
 	t.Helper()
 	m, err := cover.Mix(cover.MixSpec{
-		Area: units.Acre, Basis: cover.RatesOfPLS, Method: cover.Drilled, MethodFactor: 1, CriticalFactor: 1,
+		Area: units.Acre, Basis: cover.MixRatesOfPLS, Method: cover.SeedingDrilled, MethodFactor: 1, CriticalFactor: 1,
 		RowSpacing: units.Length(rowInches) * units.Inch,
 		Items: []cover.MixItemSpec{{
 			Species: "western wheatgrass", SeedsPerMass: units.SeedsPerMass(seedsPerPound) * units.SeedPerPound,
@@ -225,16 +225,16 @@ func TestPublishedMixes(t *testing.T) {
 	add := func(q string, got, want, tol float64, unit, source string, kind unitstest.Kind) {
 		checks = append(checks, unitstest.Check{Quantity: q, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind})
 	}
-	base := cover.MixSpec{Area: units.Acre, Method: cover.Drilled, MethodFactor: 1, CriticalFactor: 1}
+	base := cover.MixSpec{Area: units.Acre, Method: cover.SeedingDrilled, MethodFactor: 1, CriticalFactor: 1}
 	lb := units.PoundPerAcre
 
 	// Oats in a pollinator mix: the rest of the mix is one entry of its totals.
 	spec := base
-	spec.Basis = cover.RatesOfPLS
+	spec.Basis = cover.MixRatesOfPLS
 	oats, rest := 11.13*43560/37.88, (44.31-11.13)*43560/(42.32-37.88)
 	spec.Species = []cover.Species{
-		{Common: "oats", Botanical: "Avena sativa", Form: cover.Grass},
-		{Common: "rest", Botanical: "rest of the mix", Form: cover.Forb},
+		{Common: "oats", Botanical: "Avena sativa", Form: cover.LifeFormGrass},
+		{Common: "rest", Botanical: "rest of the mix", Form: cover.LifeFormForb},
 	}
 	spec.Items = []cover.MixItemSpec{
 		{Species: "oats", SeedsPerMass: units.SeedsPerMass(oats) * units.SeedPerPound, Rate: 37.88 * lb, Lot: fullLot},
@@ -256,7 +256,7 @@ func TestPublishedMixes(t *testing.T) {
 		{"Maximilian sunflower", 0.50, 2.6}, {"Palmer penstemon", 0.40, 5.6}, {"scarlet globemallow", 0.30, 3.4},
 	}
 	spec = base
-	spec.Basis = cover.RatesOfPLS
+	spec.Basis = cover.MixRatesOfPLS
 	for _, e := range permit {
 		spec.Items = append(spec.Items, cover.MixItemSpec{Species: e.name, CountSource: "E", Rate: units.MassPerArea(e.lbs) * lb, Lot: fullLot})
 	}
@@ -267,7 +267,7 @@ func TestPublishedMixes(t *testing.T) {
 
 	// 40 seeds/ft2, one grass to three forbs.
 	spec = base
-	spec.Basis, spec.SeedsPerArea = cover.SharesOfSeeds, 40*units.SeedPerSquareFoot
+	spec.Basis, spec.SeedsPerArea = cover.MixSharesOfSeeds, 40*units.SeedPerSquareFoot
 	spec.Items = []cover.MixItemSpec{
 		{Species: "little bluestem", CountSource: "S", Share: 0.25, Lot: fullLot},
 		{Species: "Mexican hat", Share: 0.75, Lot: fullLot},
@@ -279,8 +279,8 @@ func TestPublishedMixes(t *testing.T) {
 
 	// A broadcast mix with PLS and bulk rates; the lots are those implied.
 	spec = base
-	spec.Basis, spec.Method = cover.RatesOfPLS, cover.Broadcast
-	spec.Species = []cover.Species{{Common: "sweetclover", Botanical: "Melilotus officinalis", Form: cover.Legume, Nativity: cover.Introduced}}
+	spec.Basis, spec.Method = cover.MixRatesOfPLS, cover.SeedingBroadcast
+	spec.Species = []cover.Species{{Common: "sweetclover", Botanical: "Melilotus officinalis", Form: cover.LifeFormLegume, Nativity: cover.NativityIntroduced}}
 	sum := func(last cover.MixItemSpec) cover.MixResult {
 		spec := spec
 		spec.Items = []cover.MixItemSpec{
@@ -303,7 +303,7 @@ func TestPublishedMixes(t *testing.T) {
 
 	// Shares of the pure stand.
 	spec = base
-	spec.Basis = cover.SharesOfPureStand
+	spec.Basis = cover.MixSharesOfPureStand
 	spec.Items = []cover.MixItemSpec{
 		{Species: "blue grama", Share: 0.2, PureStand: 3 * lb, Lot: fullLot},
 		{Species: "side-oats grama", Share: 0.3, PureStand: 9 * lb, Lot: fullLot},
@@ -318,7 +318,7 @@ func TestPublishedMixes(t *testing.T) {
 
 	// Seven species by percent of 33 lb/acre: two printed rows do not follow.
 	spec = base
-	spec.Basis, spec.Rate = cover.SharesOfPLSWeight, 33*lb
+	spec.Basis, spec.Rate = cover.MixSharesOfPLSWeight, 33*lb
 	percents := []float64{30, 24, 17, 10, 10, 6, 3}
 	printed := []float64{10, 8, 5, 3, 3, 2, 2}
 	for i, s := range []string{"Indian blanket", "clasping coneflower", "lemon mint", "plains coreopsis", "Mexican hat", "bahiagrass", "timothy"} {
@@ -375,7 +375,7 @@ func TestPublishedLimeAndFertilizer(t *testing.T) {
 
 	single := func(n units.MassPerArea, g cover.Grade, area units.Area) cover.FertilizerResult {
 		g.Name = "grade"
-		r, err := cover.Fertilizer(cover.FertilizerSpec{Need: cover.Nutrients{N: n}, Rule: cover.SingleNoExcess, Grades: []cover.Grade{g}, Area: area})
+		r, err := cover.Fertilizer(cover.FertilizerSpec{Need: cover.Nutrients{N: n}, Rule: cover.FertilizerSingleNoExcess, Grades: []cover.Grade{g}, Area: area})
 		require.NoError(t, err)
 		return r
 	}
@@ -440,7 +440,7 @@ func TestPublishedTopsoilMulchAndCost(t *testing.T) {
 	const mulching = "Mulching, section 2.3 of an erosion control manual"
 	add("straw, 70 lb/1000 ft2", (70 * units.PoundPer1000SquareFeet).In(units.TonPerAcre), 1.5, 0.05, "ton/acre", mulching+" (1.5 to 2 tons)", unitstest.Published)
 	add("hay, 90 lb/1000 ft2", (90 * units.PoundPer1000SquareFeet).In(units.TonPerAcre), 2, 0.05, "ton/acre", mulching, unitstest.Published)
-	bales, err := cover.Mulch(cover.MulchSpec{Area: 800 * units.SquareFoot, Rate: 2 * units.TonPerAcre, Anchoring: cover.NotAnchored, Bale: 74 * units.Pound})
+	bales, err := cover.Mulch(cover.MulchSpec{Area: 800 * units.SquareFoot, Rate: 2 * units.TonPerAcre, Anchoring: cover.AnchoringNone, Bale: 74 * units.Pound})
 	require.NoError(t, err)
 	add("74 lb bale per 800 ft2", bales.Spec.Bale.Over(bales.Spec.Area).In(units.TonPerAcre), 2, 0.05, "ton/acre", "Web page on straw for erosion control", unitstest.Published)
 	add("mulch on 800 ft2 at 2 tons/acre", bales.Mass.In(units.Pound), 74, 1.85, "lb", "Web page on straw for erosion control (2.5 % as 2 tons is printed whole)", unitstest.Published)
@@ -509,7 +509,7 @@ func TestPublishedSoilLoss(t *testing.T) {
 		checks = append(checks, unitstest.Check{Quantity: q, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind})
 	}
 	loss := func(r, k, ls, c, p float64) float64 {
-		a, err := cover.SoilLoss(cover.SoilLossSpec{System: cover.US, R: r, K: k, LS: ls, P: p, BareC: c, CoveredC: c,
+		a, err := cover.SoilLoss(cover.SoilLossSpec{System: cover.SystemUS, R: r, K: k, LS: ls, P: p, BareC: c, CoveredC: c,
 			Area: units.Acre, Begin: time.January, MonthlyR: [12]float64{0, 0, 0, 0, 0.5, 0.5}})
 		require.NoError(t, err)
 		return a.Bare.In(units.TonPerAcre)
@@ -518,7 +518,7 @@ func TestPublishedSoilLoss(t *testing.T) {
 	add("soil loss, R 19, K 0.30, LS 5.74, C 0.0026, P 0.9", loss(19, 0.30, 5.74, 0.0026, 0.9), 0.0766, 0.00005, "ton/acre", co551603, unitstest.Published)
 
 	const co858858 = "Colorado DRMS document 858858, page 21"
-	c, err := cover.PastureC(cover.PastureSpec{Ground: cover.GrassOrLitter, Cover: 0.504, Bare: cover.BareAtZero})
+	c, err := cover.PastureC(cover.PastureSpec{Ground: cover.GroundGrassOrLitter, Cover: 0.504, Bare: cover.BareAtZero})
 	require.NoError(t, err)
 	add("C, no canopy, ground cover 50.4 %", c, 0.07, 0.005, "1", co858858, unitstest.Published)
 

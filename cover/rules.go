@@ -17,16 +17,16 @@ type Measure int
 // Measures. Rates and seeds are those of the mix before the method and critical
 // area factors, since these make up for losses. The zero value is not one.
 const (
-	SpeciesCount Measure = iota + 1 // number of the species
-	BloomPeriods                    // number of bloom periods in which at least Each of the species begin to flower
-	SeedsOf                         // live seeds per area of the species together
-	ShareOf                         // their share of the live seeds of the species In, or of the mix
-	EachShareOf                     // the same for each of the species alone
-	RateOf                          // PLS rate of the species together
-	EachRateOf                      // PLS rate of each of the species alone
-	OnlySpecies                     // the species must be among Allowed
-	AreaOfStand                     // area of the stand
-	WidthOfStand                    // least width of the stand
+	MeasureSpecies Measure = iota + 1 // number of the species
+	MeasureBloomPeriods                    // number of bloom periods in which at least Each of the species begin to flower
+	MeasureSeeds                         // live seeds per area of the species together
+	MeasureShareOfSeeds                         // their share of the live seeds of the species In, or of the mix
+	MeasureEachShareOfSeeds                     // the same for each of the species alone
+	MeasureRate                          // PLS rate of the species together
+	MeasureEachRate                      // PLS rate of each of the species alone
+	MeasureOnly                     // the species must be among Allowed
+	MeasureArea                     // area of the stand
+	MeasureWidth                    // least width of the stand
 )
 
 var measures = units.Names{"", "species", "bloom periods", "seeds", "share of seeds", "each share of seeds", "rate", "each rate", "only", "area", "width"}
@@ -140,7 +140,7 @@ func (r *Rule) check() error {
 	r.least = r.bound(&f, "min", r.Min)
 	r.most = r.bound(&f, "max", r.Max)
 	switch {
-	case r.Measure == OnlySpecies:
+	case r.Measure == MeasureOnly:
 		if r.Min != "" || r.Max != "" {
 			f.Add("min", r.Min+r.Max, "no min or max with only")
 		}
@@ -152,10 +152,10 @@ func (r *Rule) check() error {
 	case r.least != nil && r.most != nil && *r.most < *r.least:
 		f.Add("max", r.Max, "at least min, "+r.Min)
 	}
-	if r.Measure != OnlySpecies && len(r.Allowed) > 0 {
+	if r.Measure != MeasureOnly && len(r.Allowed) > 0 {
 		f.Add("allowed", strings.Join(r.Allowed, ", "), "none with "+r.Measure.String())
 	}
-	if r.Measure == BloomPeriods {
+	if r.Measure == MeasureBloomPeriods {
 		if r.Each < 1 {
 			f.Add("each", r.Each, "1 or more")
 		}
@@ -163,12 +163,12 @@ func (r *Rule) check() error {
 			f.Add("of.bloom", r.Of.Bloom, "none with "+r.Measure.String())
 		}
 	}
-	if r.Measure != BloomPeriods && r.Each != 0 {
+	if r.Measure != MeasureBloomPeriods && r.Each != 0 {
 		f.Add("each", r.Each, "none with "+r.Measure.String())
 	}
 	if r.In != nil {
 		f.Sub("in", r.In.check())
-		if r.Measure != ShareOf && r.Measure != EachShareOf {
+		if r.Measure != MeasureShareOfSeeds && r.Measure != MeasureEachShareOfSeeds {
 			f.Add("in", "a selector", "none with "+r.Measure.String())
 		}
 		if len(r.In.Forms) == 0 || r.In.Season != 0 || r.In.Nativity != 0 || r.In.Bloom != 0 || r.In.Stature != 0 || len(r.In.Species) > 0 {
@@ -180,13 +180,13 @@ func (r *Rule) check() error {
 
 // bound reads Min or Max in the unit of the measure.
 func (r *Rule) bound(f *units.Faults, field, text string) *float64 {
-	if text == "" || r.Measure == OnlySpecies {
+	if text == "" || r.Measure == MeasureOnly {
 		return nil
 	}
 	var x float64
 	var err error
 	switch r.Measure {
-	case SpeciesCount, BloomPeriods:
+	case MeasureSpecies, MeasureBloomPeriods:
 		var n uint64
 		n, err = strconv.ParseUint(text, 10, 16)
 		x = float64(n)
@@ -194,15 +194,15 @@ func (r *Rule) bound(f *units.Faults, field, text string) *float64 {
 			f.Add(field, text, "a whole number")
 			return nil
 		}
-	case SeedsOf:
+	case MeasureSeeds:
 		x, err = si(units.ParseSeedsPerArea(text))
-	case ShareOf, EachShareOf:
+	case MeasureShareOfSeeds, MeasureEachShareOfSeeds:
 		x, err = si(units.ParseMassFraction(text)) // reads 10 %
-	case RateOf, EachRateOf:
+	case MeasureRate, MeasureEachRate:
 		x, err = si(units.ParseMassPerArea(text))
-	case AreaOfStand:
+	case MeasureArea:
 		x, err = si(units.ParseArea(text))
-	case WidthOfStand:
+	case MeasureWidth:
 		x, err = si(units.ParseLength(text))
 	}
 	f.Sub(field, err)

@@ -28,13 +28,13 @@ func TestVerdictsAreSound(t *testing.T) {
 			})
 		}
 		set, err := cover.NewRuleSet(cover.RuleSetSpec{ID: "x", Jurisdiction: "x", Title: "x", Edition: "x", Purpose: "x", Rules: []cover.Rule{
-			{Name: "count", Measure: cover.SpeciesCount, Of: cover.Selector{Nativity: cover.Native}, Min: "2"},
-			{Name: "most", Measure: cover.SpeciesCount, Of: cover.Selector{Bloom: cover.BloomMid}, Max: "1"},
-			{Name: "share", Measure: cover.ShareOf, Of: cover.Selector{Nativity: cover.Introduced}, Max: "30 %"},
-			{Name: "each", Measure: cover.EachShareOf, Of: cover.Selector{Nativity: cover.Introduced, Forms: []cover.LifeForm{cover.Legume}}, Max: "20 %"},
-			{Name: "short", Measure: cover.ShareOf, Of: cover.Selector{Stature: cover.Short, Forms: []cover.LifeForm{cover.Grass}}, In: &cover.Selector{Forms: []cover.LifeForm{cover.Grass}}, Min: "60 %"},
-			{Name: "seeds", Measure: cover.SeedsOf, Of: cover.Selector{Bloom: cover.BloomEarly}, Min: "5 seeds/ft2", Max: "20 seeds/ft2"},
-			{Name: "only", Measure: cover.OnlySpecies, Of: cover.Selector{Nativity: cover.Introduced}, Allowed: []string{"a", "species b"}},
+			{Name: "count", Measure: cover.MeasureSpecies, Of: cover.Selector{Nativity: cover.NativityNative}, Min: "2"},
+			{Name: "most", Measure: cover.MeasureSpecies, Of: cover.Selector{Bloom: cover.BloomMid}, Max: "1"},
+			{Name: "share", Measure: cover.MeasureShareOfSeeds, Of: cover.Selector{Nativity: cover.NativityIntroduced}, Max: "30 %"},
+			{Name: "each", Measure: cover.MeasureEachShareOfSeeds, Of: cover.Selector{Nativity: cover.NativityIntroduced, Forms: []cover.LifeForm{cover.LifeFormLegume}}, Max: "20 %"},
+			{Name: "short", Measure: cover.MeasureShareOfSeeds, Of: cover.Selector{Stature: cover.StatureShort, Forms: []cover.LifeForm{cover.LifeFormGrass}}, In: &cover.Selector{Forms: []cover.LifeForm{cover.LifeFormGrass}}, Min: "60 %"},
+			{Name: "seeds", Measure: cover.MeasureSeeds, Of: cover.Selector{Bloom: cover.BloomEarly}, Min: "5 seeds/ft2", Max: "20 seeds/ft2"},
+			{Name: "only", Measure: cover.MeasureOnly, Of: cover.Selector{Nativity: cover.NativityIntroduced}, Allowed: []string{"a", "species b"}},
 		}})
 		require.NoError(t, err)
 		got := set.Judge(mix(t, spec))
@@ -63,11 +63,11 @@ func TestVerdictsAreSound(t *testing.T) {
 		}
 		resolve(0)
 		for j, f := range got {
-			require.False(t, seen[j][cover.CannotSay], f.Rule)
+			require.False(t, seen[j][cover.VerdictCannotSay], f.Rule)
 			switch f.Verdict {
-			case cover.Met, cover.NotMet:
+			case cover.VerdictMet, cover.VerdictNotMet:
 				require.Equal(t, map[cover.Verdict]bool{f.Verdict: true}, seen[j], f.String())
-			case cover.CannotSay:
+			case cover.VerdictCannotSay:
 				// A two-sided bound may be open though each resolution misses it, since
 				// only the ends of the span are known.
 				if f.Rule != "seeds" {

@@ -50,12 +50,12 @@ func (s Selector) check() error {
 // does not know what the selector asks.
 func (s Selector) fit(sp Species) Verdict {
 	if len(s.Forms) > 0 && !slices.Contains(s.Forms, sp.Form) {
-		return NotMet
+		return VerdictNotMet
 	}
 	if len(s.Species) > 0 && !slices.ContainsFunc(s.Species, sp.Is) {
-		return NotMet
+		return VerdictNotMet
 	}
-	v := Met
+	v := VerdictMet
 	for _, c := range [...]struct{ want, have int }{
 		{int(s.Season), int(sp.Season)},
 		{int(s.Nativity), int(sp.Nativity)},
@@ -65,9 +65,9 @@ func (s Selector) fit(sp Species) Verdict {
 		switch {
 		case c.want == 0 || c.want == c.have:
 		case c.have == 0:
-			v = CannotSay
+			v = VerdictCannotSay
 		default:
-			return NotMet
+			return VerdictNotMet
 		}
 	}
 	return v

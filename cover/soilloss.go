@@ -100,7 +100,7 @@ func SoilLoss(spec SoilLossSpec) (SoilLossResult, error) {
 	}
 
 	unit := units.TonPerAcre
-	if spec.System == SI {
+	if spec.System == SystemSI {
 		unit = units.TonnePerHectare
 	}
 	year := func(c float64) units.MassPerArea {
@@ -115,7 +115,7 @@ func SoilLoss(spec SoilLossSpec) (SoilLossResult, error) {
 		return SoilLossResult{}, f.Err()
 	}
 	k := spec.K
-	if spec.System == SI {
+	if spec.System == SystemSI {
 		k /= ErodibilitySI
 	}
 	if k < leastK || k > mostK {

@@ -52,7 +52,7 @@ func TestSoilLossIsTheSameInBothSystems(t *testing.T) {
 	r := random()
 	for range 200 {
 		spec := cover.SoilLossSpec{
-			System: cover.US, R: 20 + 500*r.Float64(), K: 0.05 + 0.5*r.Float64(), LS: 0.1 + 5*r.Float64(), P: 0.5 + 0.5*r.Float64(),
+			System: cover.SystemUS, R: 20 + 500*r.Float64(), K: 0.05 + 0.5*r.Float64(), LS: 0.1 + 5*r.Float64(), P: 0.5 + 0.5*r.Float64(),
 			BareC: 1, CoveredC: 0.003 + 0.2*r.Float64(), Area: units.Area(1+5*r.Float64()) * units.Acre,
 			Begin: time.Month(1 + r.IntN(12)), DeliveryRatio: r.Float64(),
 		}
@@ -66,7 +66,7 @@ func TestSoilLossIsTheSameInBothSystems(t *testing.T) {
 		}
 		us, err := cover.SoilLoss(spec)
 		require.NoError(t, err)
-		spec.System, spec.R, spec.K = cover.SI, spec.R*cover.ErosivitySI, spec.K*cover.ErodibilitySI
+		spec.System, spec.R, spec.K = cover.SystemSI, spec.R*cover.ErosivitySI, spec.K*cover.ErodibilitySI
 		si, err := cover.SoilLoss(spec)
 		require.NoError(t, err)
 		if d := cmp.Diff(us, si, cmpopts.IgnoreFields(cover.SoilLossResult{}, "Spec"), approx(1e-12)); d != "" {
@@ -111,7 +111,7 @@ func TestSlopeAndSoilFaults(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, peat.Cautions, 3)
 
-	_, err = cover.PastureC(cover.PastureSpec{Canopy: cover.Trees25, Ground: cover.Weeds, Cover: 1.2, Bare: 9})
+	_, err = cover.PastureC(cover.PastureSpec{Canopy: cover.CanopyTrees25, Ground: cover.GroundWeeds, Cover: 1.2, Bare: 9})
 	require.Equal(t, []string{"canopy", "cover", "bare"}, fields(err))
 }
 
@@ -125,14 +125,14 @@ func TestPastureTableReadings(t *testing.T) {
 		spec cover.PastureSpec
 		want float64
 	}{
-		{cover.PastureSpec{Ground: cover.GrassOrLitter, Bare: cover.BareAtZero}, 0.45},
-		{cover.PastureSpec{Ground: cover.GrassOrLitter, Bare: cover.BareAtTen}, 1},
-		{cover.PastureSpec{Ground: cover.GrassOrLitter, Cover: 0.10, Bare: cover.BareAtTen}, 0.45},
-		{cover.PastureSpec{Ground: cover.GrassOrLitter, Cover: 0.05, Bare: cover.BareAtTen}, 0.725},
-		{cover.PastureSpec{Ground: cover.Weeds, Cover: 0.80, Bare: cover.BareAtTen}, 0.043},
-		{cover.PastureSpec{Ground: cover.Weeds, Cover: 1, Bare: cover.BareAtZero}, 0.011},
-		{cover.PastureSpec{Canopy: cover.Brush50, Ground: cover.GrassOrLitter, Cover: 0.40, Bare: cover.BareAtZero}, 0.085},
-		{cover.PastureSpec{Canopy: cover.Forbs75, Ground: cover.GrassOrLitter, Cover: 0.70, Bare: cover.BareAtZero}, 0.021},
+		{cover.PastureSpec{Ground: cover.GroundGrassOrLitter, Bare: cover.BareAtZero}, 0.45},
+		{cover.PastureSpec{Ground: cover.GroundGrassOrLitter, Bare: cover.BareAtTen}, 1},
+		{cover.PastureSpec{Ground: cover.GroundGrassOrLitter, Cover: 0.10, Bare: cover.BareAtTen}, 0.45},
+		{cover.PastureSpec{Ground: cover.GroundGrassOrLitter, Cover: 0.05, Bare: cover.BareAtTen}, 0.725},
+		{cover.PastureSpec{Ground: cover.GroundWeeds, Cover: 0.80, Bare: cover.BareAtTen}, 0.043},
+		{cover.PastureSpec{Ground: cover.GroundWeeds, Cover: 1, Bare: cover.BareAtZero}, 0.011},
+		{cover.PastureSpec{Canopy: cover.CanopyBrush50, Ground: cover.GroundGrassOrLitter, Cover: 0.40, Bare: cover.BareAtZero}, 0.085},
+		{cover.PastureSpec{Canopy: cover.CanopyForbs75, Ground: cover.GroundGrassOrLitter, Cover: 0.70, Bare: cover.BareAtZero}, 0.021},
 	} {
 		require.InDelta(t, x.want, c(x.spec), 1e-12, "%+v", x.spec)
 	}

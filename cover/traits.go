@@ -7,10 +7,10 @@ type LifeForm int
 
 // Life forms. The zero value is not one.
 const (
-	Grass LifeForm = iota + 1
-	Legume
-	Forb  // a flowering herb that is no legume
-	Shrub // woody, leguminous or not
+	LifeFormGrass LifeForm = iota + 1
+	LifeFormLegume
+	LifeFormForb  // a flowering herb that is no legume
+	LifeFormShrub // woody, leguminous or not
 )
 
 var lifeForms = units.Names{"", "grass", "legume", "forb", "shrub"}
@@ -30,8 +30,8 @@ type Season int
 // Seasons.
 const (
 	SeasonUnknown Season = iota // unknown, or no grass
-	CoolSeason
-	WarmSeason
+	SeasonCool
+	SeasonWarm
 )
 
 var seasons = units.Names{"unknown", "cool", "warm"}
@@ -52,8 +52,8 @@ type Nativity int
 // Nativities.
 const (
 	NativityUnknown Nativity = iota
-	Native
-	Introduced
+	NativityNative
+	NativityIntroduced
 )
 
 var nativities = units.Names{"unknown", "native", "introduced"}
@@ -96,8 +96,8 @@ type Stature int
 // Statures. Published tables seldom give one, so most species have none.
 const (
 	StatureUnknown Stature = iota
-	Short
-	Tall
+	StatureShort
+	StatureTall
 )
 
 var statures = units.Names{"unknown", "short", "tall"}

@@ -11,9 +11,9 @@ type Verdict int
 
 // Verdicts. The zero value is not one.
 const (
-	Met Verdict = iota + 1
-	NotMet
-	CannotSay // the rule depends on something that was not given or is not known
+	VerdictMet Verdict = iota + 1
+	VerdictNotMet
+	VerdictCannotSay // the rule depends on something that was not given or is not known
 )
 
 var verdicts = units.Names{"", "met", "not met", "cannot say"}
@@ -54,9 +54,9 @@ func verdict(lo, hi float64, least, most *float64) Verdict {
 	over := func(x float64) bool { return most != nil && x > *most*(1+eps) }
 	switch {
 	case !under(lo) && !over(hi):
-		return Met
+		return VerdictMet
 	case under(hi) || over(lo):
-		return NotMet
+		return VerdictNotMet
 	}
-	return CannotSay
+	return VerdictCannotSay
 }

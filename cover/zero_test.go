@@ -83,8 +83,8 @@ func TestTablesAreCopies(t *testing.T) {
 	require.Positive(t, *cover.PublishedSoilRules()[0].MinPH)
 	set := cover.PublishedRules()[0]
 	set.Spec().Rules[0].Of.Forms[0] = 99
-	require.Equal(t, cover.Forb, set.Spec().Rules[0].Of.Forms[0])
-	m := mix(t, cover.MixSpec{Area: 1, Basis: cover.RatesOfPLS, Method: cover.Drilled, MethodFactor: 1, CriticalFactor: 1,
+	require.Equal(t, cover.LifeFormForb, set.Spec().Rules[0].Of.Forms[0])
+	m := mix(t, cover.MixSpec{Area: 1, Basis: cover.MixRatesOfPLS, Method: cover.SeedingDrilled, MethodFactor: 1, CriticalFactor: 1,
 		Items: []cover.MixItemSpec{{Species: "alsike clover", Rate: 1, Lot: fullLot}}})
 	m.Rows[0].Species.Counts[0].Low = -1
 	s, _ := cover.PublishedSpecies().Find("alsike clover")
@@ -107,25 +107,25 @@ func TestEnumerations(t *testing.T) {
 		}
 		require.NotEmpty(t, units.FieldErrors(back.UnmarshalText([]byte("nonsense"))), name)
 	}
-	check("form", []enum{cover.Grass, cover.Shrub}, new(cover.LifeForm))
-	check("season", []enum{cover.SeasonUnknown, cover.WarmSeason}, new(cover.Season))
-	check("nativity", []enum{cover.Native, cover.Introduced}, new(cover.Nativity))
+	check("form", []enum{cover.LifeFormGrass, cover.LifeFormShrub}, new(cover.LifeForm))
+	check("season", []enum{cover.SeasonUnknown, cover.SeasonWarm}, new(cover.Season))
+	check("nativity", []enum{cover.NativityNative, cover.NativityIntroduced}, new(cover.Nativity))
 	check("bloom", []enum{cover.BloomEarly, cover.BloomLate}, new(cover.Bloom))
-	check("stature", []enum{cover.Short, cover.Tall}, new(cover.Stature))
-	check("basis", []enum{cover.SharesOfSeeds, cover.RatesOfPLS}, new(cover.MixBasis))
-	check("method", []enum{cover.Drilled, cover.Hydroseeded}, new(cover.SeedingMethod))
-	check("verdict", []enum{cover.Met, cover.CannotSay}, new(cover.Verdict))
-	check("measure", []enum{cover.SpeciesCount, cover.WidthOfStand}, new(cover.Measure))
+	check("stature", []enum{cover.StatureShort, cover.StatureTall}, new(cover.Stature))
+	check("basis", []enum{cover.MixSharesOfSeeds, cover.MixRatesOfPLS}, new(cover.MixBasis))
+	check("method", []enum{cover.SeedingDrilled, cover.SeedingHydroseeded}, new(cover.SeedingMethod))
+	check("verdict", []enum{cover.VerdictMet, cover.VerdictCannotSay}, new(cover.Verdict))
+	check("measure", []enum{cover.MeasureSpecies, cover.MeasureWidth}, new(cover.Measure))
 	check("LS", []enum{cover.LSAH537, cover.LSAH703}, new(cover.LSVersion))
 	check("rill", []enum{cover.RillLow, cover.RillHigh}, new(cover.RillRatio))
-	check("system", []enum{cover.US, cover.SI}, new(cover.System))
-	check("canopy", []enum{cover.NoCanopy, cover.Trees75}, new(cover.Canopy))
-	check("ground", []enum{cover.GrassOrLitter, cover.Weeds}, new(cover.GroundCover))
+	check("system", []enum{cover.SystemUS, cover.SystemSI}, new(cover.System))
+	check("canopy", []enum{cover.CanopyNone, cover.CanopyTrees75}, new(cover.Canopy))
+	check("ground", []enum{cover.GroundGrassOrLitter, cover.GroundWeeds}, new(cover.GroundCover))
 	check("bare", []enum{cover.BareAtZero, cover.BareAtTen}, new(cover.BareColumn))
 	check("lime", []enum{cover.LimeCCE, cover.LimeENP}, new(cover.LimeBasis))
 	check("lime method", []enum{cover.LimePennState, cover.LimeNorthCarolina}, new(cover.LimeMethod))
-	check("fertilizer", []enum{cover.BlendLeastCost, cover.SingleMeetsAll}, new(cover.FertilizerRule))
-	check("anchoring", []enum{cover.NotAnchored, cover.Netted}, new(cover.Anchoring))
+	check("fertilizer", []enum{cover.FertilizerBlendLeastCost, cover.FertilizerSingleMeetsAll}, new(cover.FertilizerRule))
+	check("anchoring", []enum{cover.AnchoringNone, cover.AnchoringNetted}, new(cover.Anchoring))
 	check("acres", []enum{cover.AcresExact, cover.AcresWholeDown}, new(cover.PartialAcres))
 	check("day", []enum{cover.MonthDay{Month: 2, Day: 29}, cover.MonthDay{Month: 12, Day: 1}}, new(cover.MonthDay))
 	for _, s := range []string{"May 5", "5 May", "5 may"} {
