@@ -12,11 +12,11 @@ import (
 type ReportBasis int
 
 const (
-	// AsIs values refer to the material with its water.
-	AsIs ReportBasis = iota
-	// Dry values refer to the total solids alone. Values per volume are as is
+	// ReportAsIs values refer to the material with its water.
+	ReportAsIs ReportBasis = iota
+	// ReportDry values refer to the total solids alone. Values per volume are as is
 	// under either basis.
-	Dry
+	ReportDry
 )
 
 var reportBasisNames = units.Names{"as is", "dry"}

@@ -72,7 +72,7 @@ func TestAnalyzeNitrogenSplit(t *testing.T) {
 }
 
 func TestAnalyzeBasis(t *testing.T) {
-	wet, err := Analyze(ReportSpec{Form: Solid, Basis: Dry, Solids: percent(40), TKN: percent(2), P2O5: percent(3)})
+	wet, err := Analyze(ReportSpec{Form: Solid, Basis: ReportDry, Solids: percent(40), TKN: percent(2), P2O5: percent(3)})
 	require.NoError(t, err)
 	require.InDelta(t, 0.008, wet.TotalN.SI(), 1e-15)
 	require.InDelta(t, 0.012, wet.P2O5().SI(), 1e-15)
@@ -81,7 +81,7 @@ func TestAnalyzeBasis(t *testing.T) {
 	require.InDelta(t, 0.02, float64(dry), 1e-15)
 
 	// A liquid may state solids per volume: then dry values need no density.
-	l, err := Analyze(ReportSpec{Form: Liquid, Basis: Dry, Solids: LiquidContent(50000 * units.MilligramPerLitre), Elements: map[Element]Content{Copper: perKilo(300)}})
+	l, err := Analyze(ReportSpec{Form: Liquid, Basis: ReportDry, Solids: LiquidContent(50000 * units.MilligramPerLitre), Elements: map[Element]Content{Copper: perKilo(300)}})
 	require.NoError(t, err)
 	cu, _ := l.Elements[Copper].Concentration()
 	require.InDelta(t, 15, cu.In(units.MilligramPerLitre), 1e-9)
@@ -101,14 +101,14 @@ func TestAnalyzeRefusesTheImpossible(t *testing.T) {
 		"K2O taken for K":           {ReportSpec{Form: Liquid, K: perGallons(10), K2O: perGallons(10)}, []string{"k"}},
 		"total against TKN":         {ReportSpec{Form: Liquid, TotalN: perGallons(10), TKN: perGallons(12)}, []string{"totalN"}},
 		"above solids":              {ReportSpec{Form: Liquid, Solids: LiquidContent(1000 * units.MilligramPerLitre), K: LiquidContent(1200 * units.MilligramPerLitre)}, []string{"solids"}},
-		"dry without solids":        {ReportSpec{Form: Solid, Basis: Dry, TKN: percent(2), P: percent(1)}, []string{"solids"}},
+		"dry without solids":        {ReportSpec{Form: Solid, Basis: ReportDry, TKN: percent(2), P: percent(1)}, []string{"solids"}},
 		"mg/kg without density":     {ReportSpec{Form: Liquid, TKN: perKilo(2000), P: perKilo(200)}, []string{"density"}},
 		"mg/L of a solid":           {ReportSpec{Form: Solid, TKN: LiquidContent(1)}, []string{"density"}},
 		"more than its weight":      {ReportSpec{Form: Solid, Density: 100, TKN: LiquidContent(200)}, []string{"tkn"}},
 		"negative, NaN, over":       {ReportSpec{Form: Solid, TKN: percent(-1), P: percent(math.NaN()), K: percent(101)}, []string{"p", "k", "tkn"}},
 		"pH, EC, oxides, basis":     {ReportSpec{Form: Solid, PH: 15, EC: -1, Oxides: 9, Basis: 9, Density: 8.5 * units.GramPerMillilitre}, []string{"basis", "oxides", "density", "ec", "ph"}},
 		"unknown element":           {ReportSpec{Form: Solid, Elements: map[Element]Content{99: percent(1)}}, []string{"elements.(99)", ""}},
-		"dry, of a liquid, no data": {ReportSpec{Form: Liquid, Basis: Dry, Solids: percent(5), TKN: percent(2)}, []string{"density"}},
+		"dry, of a liquid, no data": {ReportSpec{Form: Liquid, Basis: ReportDry, Solids: percent(5), TKN: percent(2)}, []string{"density"}},
 	} {
 		_, err := Analyze(c.spec)
 		require.Equal(t, c.want, fields(err), "%s: %v", name, err)
@@ -148,7 +148,7 @@ func TestAnalyzeBasisProperty(t *testing.T) {
 		n := 0.05 * rng.Float64() // of the solids
 		want := n * solids * float64(density)
 		for _, s := range []ReportSpec{
-			{Basis: Dry, Solids: SolidContent(units.MassFraction(solids)), Density: density, TKN: SolidContent(units.MassFraction(n))},
+			{Basis: ReportDry, Solids: SolidContent(units.MassFraction(solids)), Density: density, TKN: SolidContent(units.MassFraction(n))},
 			{Solids: SolidContent(units.MassFraction(solids)), Density: density, TKN: SolidContent(units.MassFraction(n * solids))},
 			{TKN: LiquidContent(units.Concentration(want))},
 		} {
@@ -188,7 +188,7 @@ func FuzzAnalyze(f *testing.F) {
 			s.Form = Liquid
 		}
 		if dry {
-			s.Basis = Dry
+			s.Basis = ReportDry
 		}
 		a, err := Analyze(s)
 		if err != nil {

@@ -76,7 +76,7 @@ func ExampleAnalyze() {
 
 func ExampleAnalyze_impossible() {
 	_, err := nutrient.Analyze(nutrient.ReportSpec{
-		Form: nutrient.Solid, Basis: nutrient.Dry,
+		Form: nutrient.Solid, Basis: nutrient.ReportDry,
 		TKN: content("2 %"), P: content("10 lb/ton"), P2O5: content("10 lb/ton"),
 	})
 	for _, e := range units.FieldErrors(err) {

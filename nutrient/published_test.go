@@ -52,13 +52,13 @@ func kgHa(m units.MassPerArea) float64 {
 }
 
 func TestPublishedReports(t *testing.T) {
-	dry := analyze(t, ReportSpec{Form: Solid, Basis: Dry, Solids: percent(10.5), P: percent(1.4)})
+	dry := analyze(t, ReportSpec{Form: Solid, Basis: ReportDry, Solids: percent(10.5), P: percent(1.4)})
 	rounded := analyze(t, ReportSpec{Form: Solid, P: perTon(2.9), Oxides: units.OxidesCoarse})
 	cadmium := analyze(t, ReportSpec{Form: Liquid, Solids: percent(5), Density: units.GramPerMillilitre,
 		Elements: map[Element]Content{Cadmium: LiquidContent(1.5 * units.MilligramPerLitre)}})
 	cd, err := cadmium.DryBasis(cadmium.Elements[Cadmium])
 	require.NoError(t, err)
-	wet := analyze(t, ReportSpec{Form: Solid, Basis: Dry, Solids: percent(100 * 110.0 / 225), P2O5: perTon(225)})
+	wet := analyze(t, ReportSpec{Form: Solid, Basis: ReportDry, Solids: percent(100 * 110.0 / 225), P2O5: perTon(225)})
 	bray, err := SoilTest{22, SoilPPM, Mehlich3ICP}.As(BrayP1)
 	require.NoError(t, err)
 

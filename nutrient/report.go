@@ -45,7 +45,7 @@ func (r *reader) analysis() Analysis {
 	if r.faults.Err() != nil {
 		return a
 	}
-	a.Solids = r.asIs("solids", s.Solids, AsIs)
+	a.Solids = r.asIs("solids", s.Solids, ReportAsIs)
 	p2o5, k2o := s.Oxides.P2O5PerP(), s.Oxides.K2OPerK()
 	a.AmmoniumN = r.pair("ammoniumN", s.AmmoniumN, "nh4", s.NH4, units.NPerNH4)
 	a.NitrateN = r.pair("nitrateN", s.NitrateN, "no3", s.NO3, units.NPerNO3)
@@ -98,7 +98,7 @@ func (r *reader) asIs(field string, c Content, basis ReportBasis) Content {
 		r.faults.Add(field, c, "0 to "+Content{measure{c.form, most}}.String())
 		return Content{}
 	}
-	if c.form == Solid && basis == Dry {
+	if c.form == Solid && basis == ReportDry {
 		solids := r.spec.Solids
 		switch {
 		case solids.IsZero():

@@ -46,7 +46,7 @@ func (p Price[Q]) MarshalText() ([]byte, error) { return appendSI(nil, p) }
 
 // UnmarshalText reads a number, "per" or "/", and a unit of Q with an optional
 // whole multiplier: "12 per 1000 gal", "0.012/gal", "150 per h". A negative
-// price is an error.
+// price is money received; who does not expect that checks for it.
 func (p *Price[Q]) UnmarshalText(text []byte) error {
 	s := strings.TrimSpace(string(text))
 	k := Q(0).quantity()
@@ -57,7 +57,7 @@ func (p *Price[Q]) UnmarshalText(text []byte) error {
 	if !ok {
 		unit, ok = strings.CutPrefix(rest, "/")
 	}
-	if fault != "" || !ok || n < 0 {
+	if fault != "" || !ok {
 		return &FieldError{Value: strconv.Quote(s), Want: want}
 	}
 	unit = strings.TrimSpace(unit)

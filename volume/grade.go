@@ -17,7 +17,7 @@ type GradeSpec struct {
 	Outline plane.Polygon `json:"outline,omitempty"`
 	// Final is the surface to build, taken at the crossings of the ground grid: a
 	// Plane, a HipCrown, another LevelGrid.
-	Final Surface `json:"-"`
+	Final Levels `json:"-"`
 }
 
 // GradeCell is the work in one cell of the grid, named by its south-west crossing.

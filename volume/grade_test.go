@@ -281,7 +281,7 @@ func TestGradeFaults(t *testing.T) {
 	_, err = Grade(GradeSpec{Ground: ok, Final: Plane{}, Outline: plane.Polygon{{X: 0, Y: 0}, {X: 1, Y: 0}, {X: 0, Y: 1}}})
 	require.ErrorContains(t, err, "outside the grid")
 	// Surfaces that are none.
-	for _, s := range []Surface{nil, (*LevelGrid)(nil), LevelGrid{}, LevelGrid{StepX: 1, StepY: 1, Levels: [][]units.Length{{1, 2}, {1}}}, HipCrown{}, Plane{East: 9}} {
+	for _, s := range []Levels{nil, (*LevelGrid)(nil), LevelGrid{}, LevelGrid{StepX: 1, StepY: 1, Levels: [][]units.Length{{1, 2}, {1}}}, HipCrown{}, Plane{East: 9}} {
 		_, err = Grade(GradeSpec{Ground: ok, Final: s})
 		require.ErrorContains(t, err, "final")
 		_, err = GroundProfile(GroundProfileSpec{Existing: ok, Final: ok, Built: s, To: plane.Point{X: 1}, Stations: 2})

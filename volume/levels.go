@@ -9,14 +9,14 @@ import (
 	"example.org/earthbasin/units/plane"
 )
 
-// Surface gives a level at every place: a plane, a crown, a floor.
-type Surface interface {
+// Levels gives a level at every place: a plane, a crown, a floor.
+type Levels interface {
 	LevelAt(p plane.Point) units.Length
 }
 
 // checkSurface records a fault when there is no surface at path, and the faults of
 // one of this package.
-func checkSurface(f *units.Faults, path string, s Surface) {
+func checkSurface(f *units.Faults, path string, s Levels) {
 	if v := reflect.ValueOf(s); s == nil || v.Kind() == reflect.Pointer && v.IsNil() {
 		f.Missing(path, "a surface")
 		return

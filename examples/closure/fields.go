@@ -86,17 +86,10 @@ func (p *planner) limits(m *MaterialResults, r *FieldResults, metals nutrient.Me
 	if r.P2O5 != nil {
 		list = append(list, nutrient.Limit{Kind: nutrient.LimitPhosphorus, Holds: a.P2O5(), Room: *r.P2O5, Source: r.SiteLimit.Source.Title})
 	}
-	spec := nutrient.MetalSpec{Table: metals}
-	for _, e := range []nutrient.Element{nutrient.Copper, nutrient.Zinc} {
-		if held := a.Elements[e]; !held.IsZero() {
-			dry, err := a.DryBasis(held)
-			p.try(path, err)
-			spec.Metals = append(spec.Metals, nutrient.MetalLoad{Metal: e, Dry: dry, Holds: held})
-		}
-	}
-	if len(spec.Metals) > 0 {
-		var err error
-		m.Metals, err = nutrient.Metals(spec)
+	loads, err := metals.Loads(a)
+	p.try(path, err)
+	if len(loads) > 0 {
+		m.Metals, err = nutrient.Metals(nutrient.MetalSpec{Table: metals, Metals: loads})
 		p.try(path, err)
 		list = append(list, m.Metals.Limits...)
 	}

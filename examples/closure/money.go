@@ -53,6 +53,19 @@ func (p *planner) money() {
 	p.order()
 }
 
+// checkMoney finds prices that cannot be.
+func (p *planner) checkMoney() {
+	m := &p.s.Money
+	p.faults.NotNegativeNumber("money.survey", m.Survey)
+	p.faults.NotNegativeNumber("money.labSample", m.LabSample)
+	for _, x := range []struct {
+		field string
+		price units.Quantity
+	}{{"concrete", m.Concrete}, {"earthwork", m.Earthwork}, {"import", m.Import}, {"topsoil", m.Topsoil}, {"mulch", m.Mulch}, {"seedingWork", m.SeedingWork}} {
+		p.faults.NotNegative("money."+x.field, x.price)
+	}
+}
+
 // order sets the steps one after the other, on days that are worked.
 func (p *planner) order() {
 	w := &p.r.Works

@@ -129,6 +129,7 @@ func NewPlan(s Scenario) (*Plan, error) {
 	lab := p.lab(removal)
 	fields := p.fields(lab)
 	p.machines()
+	p.checkMoney()
 	planted := p.cover()
 	if p.faults.Err() == nil && works && emptying && fields && planted {
 		p.allocate()

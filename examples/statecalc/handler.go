@@ -209,15 +209,7 @@ func newView(set *nutrient.Set, values map[string][]string, faults []*units.Fiel
 		}},
 	}
 	for _, k := range set.Keys() {
-		f := &field{Path: "query." + k.Name.String(), Label: k.Label, Choices: k.Values}
-		switch k.Name {
-		case nutrient.KeyIncorporation:
-			f.Hint = "such as 12 h or 3 d, or never"
-		case nutrient.KeyDryMatter:
-			f.Hint = "such as 8 %"
-		case nutrient.KeyIrrigation:
-			f.Hint = "depth of one pass, such as 0.5 in"
-		}
+		f := &field{Path: "query." + k.Name.String(), Label: k.Label, Hint: k.Name.Hint(), Choices: k.Values}
 		v.Groups[1].Fields = append(v.Groups[1].Fields, f)
 	}
 	at := map[string]*field{}
