@@ -154,7 +154,11 @@ func (p *planner) allocate() bool {
 	}
 	var err error
 	p.r.Allocated, err = nutrient.Allocate(spec)
-	ok = p.try("land", err) && ok
+	ok = p.try("", rename(err, "materials[0]", "materials.effluent", "materials[1]", "materials.sludge",
+		"seasons", "land.seasons", "prices[", "land.prices[", "fields[", "land.fields[")) && ok
+	if !ok {
+		return false
+	}
 	p.r.LandBase, err = nutrient.LandBase(p.landBase())
 	ok = p.try("land", err) && ok
 	for i := range p.r.Fields {
@@ -193,7 +197,7 @@ func (p *planner) worth(in Material, m *MaterialResults, i int, rate nutrient.Ra
 	}
 	var err error
 	m.Worth, err = nutrient.Worth(spec)
-	return p.try("land", err)
+	return p.try("land", rename(err, "nutrients[", "prices["))
 }
 
 // brings is what a placement puts on its field of the contents that of returns
