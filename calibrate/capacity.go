@@ -23,7 +23,7 @@ const (
 	HoldTankTrade
 )
 
-var holdNames = units.Names{"", "rated", "box", "tank", "tank-trade"}
+var holdNames = units.Names{"", "rated", "box", "tank", "tank by trade factor"}
 
 // String returns the name that MarshalText writes.
 func (h Hold) String() string { return holdNames.String(int(h)) }

@@ -44,7 +44,7 @@ const (
 	VerdictMeasureMore
 )
 
-var verdictNames = units.Names{"", "accept", "correct", "measure-more"}
+var verdictNames = units.Names{"", "accept", "correct", "measure more"}
 
 // String returns the name that MarshalText writes.
 func (v Verdict) String() string { return verdictNames.String(int(v)) }

@@ -22,7 +22,7 @@ const (
 	SystemPivot
 )
 
-var systemNames = units.Names{"", "gun", "solid-set", "pivot"}
+var systemNames = units.Names{"", "gun", "solid set", "pivot"}
 
 // String returns the name that MarshalText writes.
 func (s System) String() string { return systemNames.String(int(s)) }

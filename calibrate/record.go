@@ -29,7 +29,7 @@ const (
 	MethodGauges
 )
 
-var methodNames = units.Names{"", "sheets", "load-area", "flow", "gauges"}
+var methodNames = units.Names{"", "sheets", "load area", "flow", "gauges"}
 
 // String returns the name that MarshalText writes.
 func (m Method) String() string { return methodNames.String(int(m)) }

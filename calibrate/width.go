@@ -27,7 +27,7 @@ const (
 	WidthHalfCentre
 )
 
-var widthNames = units.Names{"", "two-passes", "half-maximum", "half-centre"}
+var widthNames = units.Names{"", "two passes", "half of maximum", "half of centre"}
 
 // String returns the name that MarshalText writes.
 func (r WidthRule) String() string { return widthNames.String(int(r)) }
