@@ -64,7 +64,7 @@ func TestForageRoom(t *testing.T) {
 }
 
 func TestUnitPriceText(t *testing.T) {
-	for text, want := range map[string]string{"12 per 1000 gal": "12.00 per 1000 gal", "5 per ton": "5.00 per ton", "0.012/gal": "12.00 per 1000 gal"} {
+	for text, want := range map[string]string{"12 per 1000 gal": "12.00 per 1000 gal", "5 per ton": "5.00 per ton", "0.012/gal": "12.00 per 1000 gal", "-1 per gal": "-1,000.00 per 1000 gal"} {
 		var p UnitPrice
 		require.NoError(t, p.UnmarshalText([]byte(text)))
 		require.Equal(t, want, p.String())
@@ -74,7 +74,7 @@ func TestUnitPriceText(t *testing.T) {
 		require.NoError(t, json.Unmarshal(b, &back))
 		require.Equal(t, p, back)
 	}
-	for _, bad := range []string{"", "12", "12 per acre", "-1 per gal", "NaN per gal"} {
+	for _, bad := range []string{"", "12", "12 per acre", "NaN per gal"} {
 		var p UnitPrice
 		require.Error(t, p.UnmarshalText([]byte(bad)), bad)
 		require.True(t, p.IsZero())
