@@ -55,8 +55,8 @@ type Canopy int
 
 // Canopies. The number is the percentage of the ground under the canopy.
 const (
-	CanopyNone Canopy = iota
-	CanopyForbs25         // tall forbs, 0.5 m fall height
+	CanopyNone    Canopy = iota
+	CanopyForbs25        // tall forbs, 0.5 m fall height
 	CanopyForbs50
 	CanopyForbs75
 	CanopyBrush25 // brush, 2 m
@@ -137,16 +137,16 @@ var pastureCovers = [6]float64{0, 0.20, 0.40, 0.60, 0.80, 0.95}
 // pastureRows are the rows of type G by canopy, SCS Agronomy Note 50 as printed in
 // Colorado DRMS document 732832, page 11.
 var pastureRows = [...][6]float64{
-	CanopyNone: {0.45, 0.20, 0.10, 0.042, 0.013, 0.003},
-	CanopyForbs25:  {0.36, 0.17, 0.09, 0.038, 0.012, 0.003},
-	CanopyForbs50:  {0.26, 0.13, 0.07, 0.035, 0.012, 0.003},
-	CanopyForbs75:  {0.17, 0.10, 0.06, 0.031, 0.011, 0.003},
-	CanopyBrush25:  {0.40, 0.18, 0.09, 0.040, 0.013, 0.003},
-	CanopyBrush50:  {0.34, 0.16, 0.085, 0.038, 0.012, 0.003},
-	CanopyBrush75:  {0.28, 0.14, 0.08, 0.036, 0.012, 0.003},
-	CanopyTrees25:  {0.42, 0.19, 0.10, 0.041, 0.013, 0.003},
-	CanopyTrees50:  {0.39, 0.18, 0.09, 0.040, 0.013, 0.003},
-	CanopyTrees75:  {0.36, 0.17, 0.09, 0.039, 0.012, 0.003},
+	CanopyNone:    {0.45, 0.20, 0.10, 0.042, 0.013, 0.003},
+	CanopyForbs25: {0.36, 0.17, 0.09, 0.038, 0.012, 0.003},
+	CanopyForbs50: {0.26, 0.13, 0.07, 0.035, 0.012, 0.003},
+	CanopyForbs75: {0.17, 0.10, 0.06, 0.031, 0.011, 0.003},
+	CanopyBrush25: {0.40, 0.18, 0.09, 0.040, 0.013, 0.003},
+	CanopyBrush50: {0.34, 0.16, 0.085, 0.038, 0.012, 0.003},
+	CanopyBrush75: {0.28, 0.14, 0.08, 0.036, 0.012, 0.003},
+	CanopyTrees25: {0.42, 0.19, 0.10, 0.041, 0.013, 0.003},
+	CanopyTrees50: {0.39, 0.18, 0.09, 0.040, 0.013, 0.003},
+	CanopyTrees75: {0.36, 0.17, 0.09, 0.039, 0.012, 0.003},
 }
 
 // pastureWeeds is type W without canopy, the only one that was seen.

@@ -431,11 +431,11 @@ func ExamplePayment() {
 	}
 	fmt.Println(r)
 	// Output:
-	// pollinator mix  600.00   410.000 per acre x 2.30 acre x 75 %, capped
-	// mulch           207.00   120.000 per acre x 2.30 acre x 75 %
-	// payment         807.00   limit: scenario cap
-	// cost            1500.00
-	// left to pay     693.00   cost - payment
+	// pollinator mix  600.00    410.000 per acre x 2.30 acre x 75 %, capped
+	// mulch           207.00    120.000 per acre x 2.30 acre x 75 %
+	// payment         807.00    limit: scenario cap
+	// cost            1,500.00
+	// left to pay     693.00    cost - payment
 }
 
 func ExampleBids() {
@@ -455,7 +455,7 @@ func ExampleBids() {
 	}
 	fmt.Println(r)
 	// Output:
-	// B  4700.00  net 3700.00, above the lowest 0.00; the stated total is off by 100.00
-	// A  5000.00  net 4000.00, above the lowest 300.00
-	// C  3000.00  no price for seeding
+	// B  4,700.00  net 3,700.00, above the lowest 0.00; the stated total is off by 100.00
+	// A  5,000.00  net 4,000.00, above the lowest 300.00
+	// C  3,000.00  no price for seeding
 }

@@ -265,7 +265,7 @@ func (r FertilizerResult) Working() units.Working {
 			how += ", " + row.Volume.Text(units.Gallon, 1)
 		}
 		if row.Cost > 0 {
-			how += ", cost " + money(row.Cost)
+			how += ", cost " + units.Money(row.Cost)
 		}
 		w.Add(row.Grade.Name, row.Rate, how)
 	}
@@ -281,7 +281,7 @@ func (r FertilizerResult) Working() units.Working {
 		w.Add(name, units.MassPerArea(supplied[k]), how)
 	}
 	w.Add("rule", r.Spec.Rule.String(), "")
-	w.Add("cost", money(r.Cost), "")
+	w.Add("cost", units.Money(r.Cost), "")
 	return w
 }
 

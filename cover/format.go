@@ -25,6 +25,3 @@ func figures(x float64, n int) string {
 	}
 	return decimal(x, max(0, min(12, n-1-int(math.Floor(math.Log10(math.Abs(x)))))))
 }
-
-// money writes an amount to the cent.
-func money(x float64) string { return strconv.FormatFloat(x, 'f', 2, 64) }

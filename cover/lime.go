@@ -192,7 +192,7 @@ func (r LimeResult) Working() units.Working {
 	w.Add("material", r.Rate, "need / effective fraction")
 	w.Add("on the area", r.Mass, s.Area.Trade())
 	if s.Material.Price > 0 {
-		w.Add("cost", money(r.Cost), s.Material.Price.Trade())
+		w.Add("cost", units.Money(r.Cost), s.Material.Price.Trade())
 	}
 	return w
 }

@@ -265,7 +265,7 @@ func (r MixResult) Working() units.Working {
 		}
 		w.Add("  order", row.BulkMass, how)
 		if row.Priced {
-			w.Add("  cost", money(row.Cost), "")
+			w.Add("  cost", units.Money(row.Cost), "")
 		}
 	}
 	w.Add("live seeds, all", r.SeedsPerArea, "before the factors "+r.BaseSeeds.Trade())
@@ -278,7 +278,7 @@ func (r MixResult) Working() units.Working {
 	for i, name := range r.Unpriced {
 		how += [2]string{"without ", ", "}[min(i, 1)] + name
 	}
-	w.Add("seed cost", money(r.Cost), how)
+	w.Add("seed cost", units.Money(r.Cost), how)
 	return w
 }
 

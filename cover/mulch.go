@@ -15,10 +15,10 @@ type Anchoring int
 
 // Anchorings. The zero value is not one.
 const (
-	AnchoringNone Anchoring = iota + 1
-	AnchoringCrimped               // pressed into the soil by a disk or crimper
-	AnchoringTackified             // glued by a tackifier
-	AnchoringNetted                // held by a net or blanket
+	AnchoringNone      Anchoring = iota + 1
+	AnchoringCrimped             // pressed into the soil by a disk or crimper
+	AnchoringTackified           // glued by a tackifier
+	AnchoringNetted              // held by a net or blanket
 )
 
 var anchorings = units.Names{"", "none", "crimped", "tackified", "netted"}
@@ -264,7 +264,7 @@ func (r MulchResult) Working() units.Working {
 	}
 	w.Add("mulch", r.Mass, how)
 	if r.Spec.Price > 0 {
-		w.Add("cost", money(r.Cost), r.Spec.Price.Trade())
+		w.Add("cost", units.Money(r.Cost), r.Spec.Price.Trade())
 	}
 	for _, f := range r.Findings {
 		w.Add(f.Rule, f.Verdict.String(), f.Value+", want "+f.Want)

@@ -162,7 +162,7 @@ func (r PaymentResult) Working() units.Working {
 		s := r.Spec.Scenarios[i]
 		how := s.Rate.Trade() + " x " + row.Counted.Text(units.Acre, 2)
 		if s.Cost > 0 {
-			how = "cost " + money(s.Cost)
+			how = "cost " + units.Money(s.Cost)
 		}
 		if s.Share != 1 {
 			how += " x " + percent(s.Share)
@@ -170,11 +170,11 @@ func (r PaymentResult) Working() units.Working {
 		if row.Capped {
 			how += ", capped"
 		}
-		w.Add(row.Name, money(row.Paid), how)
+		w.Add(row.Name, units.Money(row.Paid), how)
 	}
-	w.Add("payment", money(r.Payment), "limit: "+r.Limit)
-	w.Add("cost", money(r.Spec.Cost), "")
-	w.Add("left to pay", money(r.Net), "cost - payment")
+	w.Add("payment", units.Money(r.Payment), "limit: "+r.Limit)
+	w.Add("cost", units.Money(r.Spec.Cost), "")
+	w.Add("left to pay", units.Money(r.Net), "cost - payment")
 	return w
 }
 

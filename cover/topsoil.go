@@ -54,7 +54,7 @@ func (r TopsoilResult) Working() units.Working {
 	w.Add("placed", r.Placed.Text(units.CubicYard, 0), r.Spec.Area.Trade()+" x "+r.Spec.Depth.Text(units.Inch, 1))
 	w.Add("hauled", r.Hauled.Text(units.CubicYard, 0), "loss "+percent(r.Spec.Loss))
 	w.Add("bought", r.Bought.Text(units.CubicYard, 0), "stock "+r.Spec.Stock.Text(units.CubicYard, 0))
-	w.Add("cost", money(r.Cost), "")
+	w.Add("cost", units.Money(r.Cost), "")
 	return w
 }
 

@@ -144,14 +144,14 @@ func (r AllocationResult) Working() units.Working {
 	for _, m := range r.Materials {
 		w = append(w, units.Line{Item: m.Name + " left", Value: m.Left.String(), How: "of " + m.Stock.String()})
 	}
-	w.Add("hauling and spreading", fmt.Sprintf("%.2f", r.Cost), "")
-	w.Add("nutrients the fields need", fmt.Sprintf("%.2f", r.Credit), "credit")
-	w.Add("leaving behind", fmt.Sprintf("%.2f", r.Leaving), "")
+	w.Add("hauling and spreading", units.Money(r.Cost), "")
+	w.Add("nutrients the fields need", units.Money(r.Credit), "credit")
+	w.Add("leaving behind", units.Money(r.Leaving), "")
 	how := "the least cost is proved"
 	if !r.Proved {
 		how = "stopped early"
 	}
-	w.Add("net cost", fmt.Sprintf("%.2f", r.Net), fmt.Sprintf("%.2f before loads were made whole, not below %.2f: %s", r.Fractional, r.Bound, how))
+	w.Add("net cost", units.Money(r.Net), fmt.Sprintf("%s before loads were made whole, not below %s: %s", units.Money(r.Fractional), units.Money(r.Bound), how))
 	if r.Shortage != nil { // the prices would be those of leaving material behind
 		return append(w, r.Shortage.lines()...)
 	}
@@ -166,7 +166,7 @@ func (r AllocationResult) Working() units.Working {
 func (f FieldState) worth(w *units.Working) {
 	add := func(what string, money float64) {
 		if money > 0 {
-			w.Add(what, fmt.Sprintf("%.2f", money), "saved")
+			w.Add(what, units.Money(money), "saved")
 		}
 	}
 	add("one more acre of "+f.Name, f.Acre.Of(units.Acre))

@@ -89,10 +89,10 @@ func ExampleAllocate() {
 	// spring: slurry to home                   198,000 gal  4,950 gal/acre, 33 loads
 	// spring: slurry to hill                   202,000 gal  3,367 gal/acre, 34 loads
 	// slurry left                              0 gal        of 400,000 gal
-	// hauling and spreading                    4709.00
+	// hauling and spreading                    4,709.00
 	// nutrients the fields need                0.00         credit
 	// leaving behind                           0.00
-	// net cost                                 4709.00      4700.00 before loads were made whole, not below 4700.00: the least cost is proved
+	// net cost                                 4,709.00     4,700.00 before loads were made whole, not below 4,700.00: the least cost is proved
 	// one more acre of home                    22.50        saved
 	// one mile less to home                    600.00       saved
 	// one more lb of room on home, phosphorus  0.30         saved

@@ -1,8 +1,6 @@
 package nutrient
 
 import (
-	"fmt"
-
 	"example.org/earthbasin/units"
 )
 
@@ -29,9 +27,9 @@ func (p UnitPrice) Of(a Amount) (float64, error) {
 func (p UnitPrice) String() string {
 	switch p.form {
 	case Liquid:
-		return fmt.Sprintf("%.2f per 1000 gal", p.value*float64(1000*units.Gallon))
+		return units.Money(p.value*float64(1000*units.Gallon)) + " per 1000 gal"
 	case Solid:
-		return fmt.Sprintf("%.2f per ton", p.value*float64(units.Ton))
+		return units.Money(p.value*float64(units.Ton)) + " per ton"
 	}
 	return p.trade(nil)
 }

@@ -23,7 +23,7 @@ func (r RemovalResult) Working() units.Working {
 	}
 	for _, c := range r.Cases {
 		for _, route := range c.Routes {
-			w.Add(c.Name+", "+route.Route.String(), money(route.Cost),
+			w.Add(c.Name+", "+route.Route.String(), units.Money(route.Cost),
 				fmt.Sprintf("sludge %s; %s moved, loads %d, %s, days %d", c.Sludge.Trade(), route.Moved.Trade(), route.Loads, route.Hours.Trade(), route.Days))
 		}
 	}
@@ -59,11 +59,8 @@ func (s StageResult) lines(w *units.Working, name string) {
 	if h := s.Hose; h != nil {
 		w.Add("  hose sets", h.Sets, "on "+h.Area.Trade())
 	}
-	w.Add("  time", s.Hours.Trade(), fmt.Sprintf("days %d; cost %s", s.Days, money(s.Cost)))
+	w.Add("  time", s.Hours.Trade(), fmt.Sprintf("days %d; cost %s", s.Days, units.Money(s.Cost)))
 }
-
-// money writes an amount in the currency of the caller.
-func money(x float64) string { return fmt.Sprintf("%.2f", x) }
 
 // String returns the working as a table.
 func (r RemovalResult) String() string { return r.Working().String() }

@@ -123,9 +123,9 @@ func (s ProfileSide) check(f *units.Faults, path string) {
 
 // GroundProfileSpec is a section along a line through a graded site.
 type GroundProfileSpec struct {
-	Existing Levels     `json:"-"`
-	Final    Levels     `json:"-"`
-	Built    Levels     `json:"-"` // nil when it is the final surface
+	Existing Levels      `json:"-"`
+	Final    Levels      `json:"-"`
+	Built    Levels      `json:"-"` // nil when it is the final surface
 	From     plane.Point `json:"from"`
 	To       plane.Point `json:"to"`
 	Stations int         `json:"stations"` // points along the line, 2 to 100000
