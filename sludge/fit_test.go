@@ -60,6 +60,30 @@ func TestFitMinimum(t *testing.T) {
 	}
 }
 
+// TestFitRenewed: with the weights N/G^2 of its own model held still, the model is
+// the least-squares minimum.
+func TestFitRenewed(t *testing.T) {
+	v, err := Variogram(VariogramSpec{Samples: rounded(200)})
+	require.NoError(t, err)
+	r, err := Fit(FitSpec{Variogram: v, Weights: WeightsRenewed})
+	require.NoError(t, err)
+	cost := func(m Model) (sum float64) {
+		for _, c := range r.Classes {
+			d := float64((c.Gamma - m.Gamma(pointAt(0, 0), plane.Point{X: c.Distance})) / c.Model)
+			sum += float64(c.Pairs) * d * d
+		}
+		return sum
+	}
+	require.InDelta(t, cost(r.Model), r.Objective, 1e-6*r.Objective)
+	for _, by := range []float64{0.95, 0.999, 1.001, 1.05} {
+		for i := range 3 {
+			m := r.Model
+			*[]*float64{(*float64)(&m.Nugget), (*float64)(&m.Sill), (*float64)(&m.Range)}[i] *= by
+			require.GreaterOrEqual(t, cost(m), cost(r.Model)*(1-1e-12), "parameter %d times %v", i, by)
+		}
+	}
+}
+
 func TestFitStatus(t *testing.T) {
 	flat := make([]Sample, 30)
 	for i := range flat {
@@ -93,6 +117,11 @@ func TestFitStatus(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, FitPureNugget, r.Status)
 	require.InDelta(t, 3, float64(r.Model.Nugget+r.Model.Sill), 1e-6)
+
+	r, err = Fit(FitSpec{Variogram: modelled(Model{Nugget: 3}), NoNugget: true})
+	require.NoError(t, err)
+	require.Equal(t, FitPureNugget, r.Status, "a range short of the first class is a nugget by another name")
+	require.Contains(t, r.Why, "before the first class")
 
 	r, err = Fit(FitSpec{Variogram: modelled(Model{Sill: 5, Range: 1000})})
 	require.NoError(t, err)

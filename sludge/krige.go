@@ -32,7 +32,6 @@ type KrigingSpec struct {
 // Oxford University Press, 1989, chapter 12). At a sample the estimate is the
 // sample and the standard deviation 0.
 type Kriging struct {
-	model   Model
 	cov     covariance
 	samples []Sample            // one a place, south to north on the turned plane
 	source  []int               // index of the first sample of the spec at each place
@@ -65,7 +64,7 @@ func NewKriging(spec KrigingSpec) (*Kriging, error) {
 	if err := f.Err(); err != nil {
 		return nil, err
 	}
-	k := &Kriging{model: spec.Model, cov: newCovariance(spec.Model), k: spec.Neighbours}
+	k := &Kriging{cov: newCovariance(spec.Model), k: spec.Neighbours}
 	k.sort(spec, &f)
 	n := len(k.samples)
 	if k.k >= n {
@@ -120,9 +119,6 @@ func (k *Kriging) sort(spec KrigingSpec, f *units.Faults) {
 		order = order[n:]
 	}
 }
-
-// Model returns the model in use.
-func (k *Kriging) Model() Model { return k.model }
 
 // At returns the estimate at p, and false when p is not finite or farther than
 // any plane reaches.

@@ -188,6 +188,10 @@ func TestKrigingFaults(t *testing.T) {
 	require.Equal(t, rounded(1)[0].Value, e.Value)
 	_, err = alone.Validate()
 	require.Equal(t, []string{"samples"}, fields(err))
+	_, err = alone.Influences(BlockSpec{Boundary: roundedEdge()})
+	require.Equal(t, []string{"samples"}, fields(err))
+	_, err = NewKriging(KrigingSpec{Samples: rounded(MaxGlobal + 1), Model: mound})
+	require.Equal(t, []string{"neighbours"}, fields(err))
 }
 
 func TestKrigingGrid(t *testing.T) {

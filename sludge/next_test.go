@@ -51,4 +51,11 @@ func TestNext(t *testing.T) {
 
 	_, err = k.Next(NextSpec{TargetSD: -1, Candidates: []plane.Point{pointAt(math.NaN(), 0)}})
 	require.Equal(t, []string{"block.boundary", "candidates[0].x", "most", "targetSD"}, fields(err))
+	require.Contains(t, r.String(), "Drowning")
+	near := mustKriging(t, KrigingSpec{Samples: samples, Model: mound, Neighbours: 5})
+	_, err = near.Next(NextSpec{Block: spec, Most: 1})
+	require.Equal(t, []string{"neighbours"}, fields(err))
+	r, err = k.Next(NextSpec{Block: spec, Candidates: []plane.Point{samples[3].At}, Most: 4})
+	require.NoError(t, err)
+	require.Empty(t, r.Places, "a place that is sounded already helps nothing")
 }

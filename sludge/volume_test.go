@@ -142,6 +142,8 @@ func TestVolumeWaterline(t *testing.T) {
 	require.Less(t, float64(with.Volume), 0.9*float64(without.Volume))
 	require.Equal(t, without.Design, with.Design)
 	require.Equal(t, 24+40, with.Kriged.Samples)
+	_, err = VolumeWithInterval(surveyOf(t, edge, samples, func(s *SurveySpec) { s.WaterlineSpacing = 0.05 }), spec)
+	require.Equal(t, []string{"survey"}, fields(err))
 }
 
 // TestCoverage draws 400 random surfaces by Cholesky factorization of their
