@@ -55,20 +55,20 @@ type triangulation struct {
 // three places off one line there are no triangles. The result does not depend on
 // workers, and the triangles not on the order of the places.
 func delaunay(places []xy, workers int) triangulation {
-	d, id := sortCells(places)
+	d, id := sortCells(places, workers)
 	t := triangulation{pt: d.pt, id: id}
 	if len(d.pt) < 3 {
 		return t
 	}
 	d.edge = make([]dirEdge, 6*len(d.pt))
 	all, p := d.cells(0, int32(len(d.start)-1), workers)
-	t.corner, t.twin = d.triangles(all, p)
+	t.corner, t.twin = d.triangles(all, p, workers)
 	return t
 }
 
 // sortCells sorts the places into about one cell each, in Z order, drops those
 // that repeat another and returns the original number of each that is left.
-func sortCells(places []xy) (*divider, []int32) {
+func sortCells(places []xy, workers int) (*divider, []int32) {
 	n := len(places)
 	if n == 0 {
 		return &divider{}, nil
@@ -82,9 +82,12 @@ func sortCells(places []xy) (*divider, []int32) {
 	cells := 1 << (2 * half)
 	start := make([]int32, cells+2) // counts two places up: filling then moves each start one down
 	key := make([]uint32, n)
-	for i, p := range places {
-		k := spread(min(uint32((p.x-low.x)*sx), last))<<1 | spread(min(uint32((p.y-low.y)*sy), last))
-		key[i] = k
+	bands(n, workers, func(from, to int) {
+		for i, p := range places[from:to] {
+			key[from+i] = spread(min(uint32((p.x-low.x)*sx), last))<<1 | spread(min(uint32((p.y-low.y)*sy), last))
+		}
+	})
+	for _, k := range key {
 		start[k+2]++
 	}
 	for k := 2; k <= cells; k++ {

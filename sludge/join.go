@@ -189,7 +189,7 @@ func (d *divider) turn(p part, count int32) part {
 func cutsX(count int32) bool { return count&0x55555555 != 0 }
 
 // triangles reads the faces out of the edges.
-func (d *divider) triangles(all part, p *pool) (corner, twin []int32) {
+func (d *divider) triangles(all part, p *pool, workers int) (corner, twin []int32) {
 	edge := d.edge
 	p.forget(edge)
 	// side is 1 + the index of the triangle side along an edge, -1 outside the hull.
@@ -211,15 +211,17 @@ func (d *divider) triangles(all part, p *pool) (corner, twin []int32) {
 		side[e], side[f], side[g] = k+1, k+2, k+3
 		corner = append(corner, edge[e].org, edge[f].org, edge[g].org)
 	}
-	for e := int32(0); e < int32(len(edge)); e += 2 {
-		a, b := side[e], side[e+1]
-		if a > 0 {
-			twin[a-1] = max(b-1, none)
+	bands(len(edge)/2, workers, func(from, to int) {
+		for e := 2 * from; e < 2*to; e += 2 {
+			a, b := side[e], side[e+1]
+			if a > 0 {
+				twin[a-1] = max(b-1, none)
+			}
+			if b > 0 {
+				twin[b-1] = max(a-1, none)
+			}
 		}
-		if b > 0 {
-			twin[b-1] = max(a-1, none)
-		}
-	}
+	})
 	return corner, twin
 }
 
