@@ -3,6 +3,7 @@ package sludge
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
@@ -11,19 +12,19 @@ import (
 // setRings checks the boundary and the islands and keeps them as rings with the
 // area on their left: the boundary counterclockwise, islands clockwise.
 func (s *Survey) setRings(spec SurveySpec, f *units.Faults) {
-	before := f.Err()
+	var shape units.Faults
 	ring := func(field string, p plane.Polygon, ccw bool) {
 		for i, c := range p {
-			coordinate(f, fmt.Sprintf("%s[%d].x", field, i), c.X)
-			coordinate(f, fmt.Sprintf("%s[%d].y", field, i), c.Y)
+			coordinate(&shape, fmt.Sprintf("%s[%d].x", field, i), c.X)
+			coordinate(&shape, fmt.Sprintf("%s[%d].y", field, i), c.Y)
 		}
-		f.Sub(field, p.Check())
+		shape.Sub(field, p.Check())
 		turn := (p.SignedArea() > 0) != ccw
 		s.turned = append(s.turned, turn)
 		if turn {
 			p = p.Reversed()
 		} else {
-			p = append(plane.Polygon(nil), p...)
+			p = slices.Clone(p)
 		}
 		s.rings = append(s.rings, p)
 	}
@@ -31,7 +32,8 @@ func (s *Survey) setRings(spec SurveySpec, f *units.Faults) {
 	for i, p := range spec.Islands {
 		ring(fmt.Sprintf("islands[%d]", i), p, false)
 	}
-	if f.Err() != before && len(units.FieldErrors(f.Err())) > len(units.FieldErrors(before)) {
+	if err := shape.Err(); err != nil {
+		f.Sub("", err)
 		return
 	}
 	for i, p := range spec.Islands {
@@ -84,7 +86,7 @@ func (s *Survey) Boundary() (boundary plane.Polygon, islands []plane.Polygon) {
 	}
 	copies := make([]plane.Polygon, len(s.rings))
 	for i, r := range s.rings {
-		copies[i] = append(plane.Polygon(nil), r...)
+		copies[i] = slices.Clone(r)
 	}
 	return copies[0], copies[1:]
 }

@@ -16,7 +16,7 @@ type resolved struct {
 	zeroed              bool // a sludge top a little below the assumed floor
 }
 
-func resolve(spec SurveySpec, in *Sounding) (resolved, error) {
+func resolve(spec *SurveySpec, in *Sounding) (resolved, error) {
 	var f units.Faults
 	coordinate(&f, "at.x", in.At.X)
 	coordinate(&f, "at.y", in.At.Y)
@@ -78,7 +78,7 @@ func depth(f *units.Faults, field string, v *units.Length) {
 
 // levelRise returns how far the liquid stood above the reference surface at a
 // sounding, in metres.
-func levelRise(spec SurveySpec, in *Sounding, f *units.Faults) float64 {
+func levelRise(spec *SurveySpec, in *Sounding, f *units.Faults) float64 {
 	if len(spec.Levels) == 0 {
 		return float64(in.LevelRise)
 	}
@@ -101,7 +101,7 @@ func levelRise(spec SurveySpec, in *Sounding, f *units.Faults) float64 {
 	return level - float64(referenceLevel(spec))
 }
 
-func referenceLevel(spec SurveySpec) units.Length {
+func referenceLevel(spec *SurveySpec) units.Length {
 	if spec.ReferenceLevel != nil {
 		return *spec.ReferenceLevel
 	}

@@ -127,7 +127,7 @@ func (s *Survey) setSoundings(spec SurveySpec, f *units.Faults) {
 	first := make(map[plane.Point]int32, count)
 	for i := range spec.Soundings {
 		in := &spec.Soundings[i]
-		r, err := resolve(spec, in)
+		r, err := resolve(&spec, in)
 		if err != nil {
 			f.Sub(fmt.Sprintf("soundings[%d]", i), err)
 			continue
