@@ -5,6 +5,7 @@ import (
 	"math"
 	"testing"
 
+	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
 
@@ -76,5 +77,43 @@ func BenchmarkTINVolume(b *testing.B) {
 			b.Fatal(err)
 		}
 		tin.Volume()
+	}
+}
+
+func BenchmarkNewSurvey(b *testing.B) {
+	spec := SurveySpec{Boundary: roundedRing()}
+	for _, s := range rounded(1000000) {
+		spec.Soundings = append(spec.Soundings, Sounding{At: s.At, Thickness: new(max(s.Value, 0))})
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := NewSurvey(spec); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkContours(b *testing.B) {
+	levels := []units.Length{0.8, 0.9, 1, 1.1, 1.2}
+	for _, n := range []int{24, 10000, 1000000} {
+		s := benchSurvey(b, n)
+		tin, err := NewTIN(s, TINSpec{Edge: EdgeNearest})
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.Run(fmt.Sprintf("triangles/n=%d", n), func(b *testing.B) {
+			for b.Loop() {
+				if _, err := tin.Contours(levels); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+		b.Run(fmt.Sprintf("squares/n=%d", n), func(b *testing.B) {
+			for b.Loop() {
+				if _, err := SurfaceContours(s, tin, ContourSpec{levels, 0.5}); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
 	}
 }
