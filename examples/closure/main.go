@@ -16,9 +16,8 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
-	"strings"
 
+	"example.org/earthbasin/examples/internal/cli"
 	"example.org/earthbasin/units"
 )
 
@@ -57,12 +56,7 @@ func run(args []string, stdout, stderr io.Writer) int {
 	}
 	plan, err := readAndPlan(data)
 	if err != nil {
-		// Joined errors print one to a line.
-		faults := strings.Split(err.Error(), "\n")
-		fmt.Fprintf(stderr, "closure: %d faults in the scenario\n", len(faults))
-		for _, f := range faults {
-			fmt.Fprintln(stderr, "  "+f)
-		}
+		cli.Faults(stderr, "closure", "the scenario", err)
 		return 2
 	}
 	text, err := render(plan)
@@ -73,7 +67,7 @@ func run(args []string, stdout, stderr io.Writer) int {
 	if *out == "" {
 		_, err = stdout.Write(text)
 	} else {
-		err = writeWhole(*out, text)
+		err = cli.WriteFile(*out, text)
 	}
 	if err != nil {
 		fmt.Fprintln(stderr, "closure:", err)
@@ -90,23 +84,7 @@ func readAndPlan(data []byte) (*Plan, error) {
 	}
 	plan, err := NewPlan(s)
 	if unread != nil {
-		return nil, withoutEchoes(unread, err)
+		return nil, cli.WithoutEchoes(unread, err)
 	}
 	return plan, err
-}
-
-// writeWhole writes the file under another name beside it and renames it when
-// complete, so that a reader never sees half of it.
-func writeWhole(path string, data []byte) error {
-	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+"-*")
-	if err != nil {
-		return err
-	}
-	defer os.Remove(f.Name()) // fails after the rename, as it should
-	_, err = f.Write(data)
-	err = errors.Join(err, f.Chmod(0o644), f.Sync(), f.Close())
-	if err != nil {
-		return err
-	}
-	return os.Rename(f.Name(), path)
 }

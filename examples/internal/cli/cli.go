@@ -1,0 +1,63 @@
+// Package cli holds what the example programs share around their work: the list
+// of faults on standard error, and files that are written whole or not at all.
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"example.org/earthbasin/units"
+)
+
+// Faults prints every fault in what, such as "the scenario", under the name of the
+// program. Joined errors print one to a line.
+func Faults(w io.Writer, program, what string, err error) {
+	faults := strings.Split(err.Error(), "\n")
+	fmt.Fprintf(w, "%s: %d faults in %s\n", program, len(faults), what)
+	for _, f := range faults {
+		fmt.Fprintln(w, "  "+f)
+	}
+}
+
+// WithoutEchoes joins first and second without the faults of second that are
+// about the same place of the file as one of first, or about a part of it or what
+// it is part of: they only repeat that the place could not be read.
+func WithoutEchoes(first, second error) error {
+	list := []error{first}
+	for _, f := range units.FieldErrors(second) {
+		echo := false
+		for _, g := range units.FieldErrors(first) {
+			echo = echo || within(f.Field, g.Field) || within(g.Field, f.Field)
+		}
+		if !echo {
+			list = append(list, f)
+		}
+	}
+	return errors.Join(list...)
+}
+
+// within reports whether path is place or a part of it.
+func within(path, place string) bool {
+	rest, ok := strings.CutPrefix(path, place)
+	return ok && (rest == "" || rest[0] == '.' || rest[0] == '[')
+}
+
+// WriteFile writes the file under another name beside it and renames it when
+// complete, so that a reader never sees half of it.
+func WriteFile(path string, data []byte) error {
+	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+"-*")
+	if err != nil {
+		return err
+	}
+	defer os.Remove(f.Name()) // fails after the rename, as it should
+	_, err = f.Write(data)
+	err = errors.Join(err, f.Chmod(0o644), f.Sync(), f.Close())
+	if err != nil {
+		return err
+	}
+	return os.Rename(f.Name(), path)
+}

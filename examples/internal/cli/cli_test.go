@@ -1,0 +1,47 @@
+package cli
+
+import (
+	"bytes"
+	"errors"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+)
+
+func fault(field string) error { return &units.FieldError{Field: field, Value: "3", Want: "2"} }
+
+func TestFaults(t *testing.T) {
+	var b bytes.Buffer
+	Faults(&b, "demo", "the study", errors.Join(fault("a"), fault("b[2].c")))
+	require.Equal(t, "demo: 2 faults in the study\n  a: is 3, want 2\n  b[2].c: is 3, want 2\n", b.String())
+	b.Reset()
+	Faults(&b, "demo", "the study", errors.New("not JSON"))
+	require.Equal(t, "demo: 1 faults in the study\n  not JSON\n", b.String())
+}
+
+func TestWithoutEchoes(t *testing.T) {
+	err := WithoutEchoes(fault("a.b"), errors.Join(fault("a"), fault("a.b[1]"), fault("ab"), fault("a.bc")))
+	var left []string
+	for _, f := range units.FieldErrors(err) {
+		left = append(left, f.Field)
+	}
+	require.Equal(t, []string{"a.b", "ab", "a.bc"}, left)
+}
+
+func TestWriteFile(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "out")
+	for _, text := range []string{"first, and longer", "second"} {
+		require.NoError(t, WriteFile(path, []byte(text)))
+		got, err := os.ReadFile(path)
+		require.NoError(t, err)
+		require.Equal(t, text, string(got))
+	}
+	entries, err := os.ReadDir(filepath.Dir(path))
+	require.NoError(t, err)
+	require.Len(t, entries, 1, "nothing is left beside the file")
+	require.Error(t, WriteFile(filepath.Join(path, "under a file"), nil))
+}
