@@ -25,6 +25,7 @@ type Chart struct {
 	YMin, YMax     float64
 	Equal          bool
 	Names          []string // categories at x = 0, 1, 2 ... in place of numbers
+	YNames         []string // categories at y = 0, -1, -2 ... in place of numbers, with room for longer ones
 	Height         float64  // of the drawing in pixels, 320 when 0
 
 	body   strings.Builder
@@ -76,7 +77,16 @@ func (c *Chart) height() float64 {
 	return 320
 }
 
+// left is the room for the axis on the left.
+func (c *Chart) left() float64 {
+	if c.YNames != nil {
+		return 230
+	}
+	return left
+}
+
 func (c *Chart) px(p XY) (x, y float64) {
+	left := c.left()
 	w, h := width-left-right, c.height()-top-bottom
 	return left + w*(p.X-c.XMin)/(c.XMax-c.XMin), top + h*(c.YMax-p.Y)/(c.YMax-c.YMin)
 }
@@ -209,6 +219,14 @@ func (c *Chart) SVG() string {
 		"#dots", "#"+c.ID+"-dots", `"dots"`, `"`+c.ID+`-dots"`).Replace(b.String())
 }
 
+// yTicks are the numbers of the axis on the left.
+func (c *Chart) yTicks() []float64 {
+	if c.YNames != nil {
+		return nil
+	}
+	return Nice(c.YMin, c.YMax, 6)
+}
+
 func (c *Chart) axes(b *strings.Builder) {
 	if c.Names != nil {
 		for i, n := range c.Names {
@@ -221,11 +239,15 @@ func (c *Chart) axes(b *strings.Builder) {
 			fmt.Fprintf(b, `<path d="M%.1f %.1fv5" stroke="#000"/><text x="%.1f" y="%.1f" text-anchor="middle">%s</text>`, x, y, x, y+17, Number(t))
 		}
 	}
-	for _, t := range Nice(c.YMin, c.YMax, 6) {
+	for i, n := range c.YNames {
+		x, y := c.px(XY{c.XMin, -float64(i)})
+		fmt.Fprintf(b, `<text x="%.1f" y="%.1f" text-anchor="end">%s</text>`, x-8, y+4, html.EscapeString(n))
+	}
+	for _, t := range c.yTicks() {
 		x, y := c.px(XY{c.XMin, t})
 		fmt.Fprintf(b, `<path d="M%.1f %.1fh-5" stroke="#000"/><text x="%.1f" y="%.1f" text-anchor="end">%s</text>`, x, y, x-8, y+4, Number(t))
 	}
-	h := c.height()
+	h, left := c.height(), c.left()
 	fmt.Fprintf(b, `<text x="%.0f" y="%.1f" text-anchor="middle">%s</text>`, (left+width-right)/2, h-12, html.EscapeString(c.XLabel))
 	fmt.Fprintf(b, `<text transform="translate(16 %.1f) rotate(-90)" text-anchor="middle">%s</text>`+"\n", (top+h-bottom)/2, html.EscapeString(c.YLabel))
 }
