@@ -80,13 +80,13 @@ func ExampleNewSurvey_sonar() {
 func ExampleSurvey_Working() {
 	fmt.Println(survey())
 	// Output:
-	// Area                             1.102 acre  boundary less 0 islands
-	// Soundings in use                 8           places with a thickness
-	// Soundings merged into another    0           at one place; rule: refuse
-	// Soundings outside left out       0           rule: refuse
-	// Soundings outside kept           0           rule: refuse
-	// Soundings over an assumed floor  0           sludge top only; thickness rests on drawings
-	// Soundings set to zero thickness  0           sludge top below the assumed floor, within the tolerance
+	// area                             1.102 acre  boundary less 0 islands
+	// soundings in use                 8           places with a thickness
+	// soundings merged into another    0           at one place; rule: refuse
+	// soundings outside left out       0           rule: refuse
+	// soundings outside kept           0           rule: refuse
+	// soundings over an assumed floor  0           sludge top only; thickness rests on drawings
+	// soundings set to zero thickness  0           sludge top below the assumed floor, within the tolerance
 }
 
 func ExampleSurvey_Nodes() {
@@ -105,12 +105,12 @@ func ExampleSurvey_Nodes() {
 func ExampleNewTIN() {
 	fmt.Println(tin().Volume())
 	// Output:
-	// Triangles                           18           Delaunay triangulation of soundings and boundary corners
-	// Area                                1.102 acre   inside the boundary, less islands
-	// Sludge volume                       807,323 gal  sum of triangle area x mean of its three corners
-	// Mean thickness                      2.248 ft     volume / area
-	// Area that rests on the edge rule    0.6979 acre  triangles with a boundary corner; rule: nearest
-	// Volume that rests on the edge rule  482,818 gal  of the sludge volume
+	// triangles                           18           Delaunay triangulation of soundings and boundary corners
+	// area                                1.102 acre   inside the boundary, less islands
+	// sludge volume                       807,323 gal  sum of triangle area x mean of its three corners
+	// mean thickness                      2.248 ft     volume / area
+	// area that rests on the edge rule    0.6979 acre  triangles with a boundary corner; rule: nearest
+	// volume that rests on the edge rule  482,818 gal  of the sludge volume
 }
 
 func ExampleTIN_Split() {
@@ -257,11 +257,11 @@ func ExampleTreatmentZone() {
 	}
 	fmt.Println(r)
 	// Output:
-	// Present to minimum level  1.167 ft  maximum to minimum - maximum to present
-	// Sludge thickness          3.1 ft    mean depth to floor - mean depth to sludge
-	// Liquid treatment zone     3.933 ft  mean depth to sludge - present to minimum level
-	// Share of sludge           0.4408    sludge / (sludge + liquid treatment zone)
-	// Allowed share             0.5       within the allowed share
+	// present to minimum level  1.167 ft  maximum to minimum - maximum to present
+	// sludge thickness          3.1 ft    mean depth to floor - mean depth to sludge
+	// liquid treatment zone     3.933 ft  mean depth to sludge - present to minimum level
+	// share of sludge           0.4408    sludge / (sludge + liquid treatment zone)
+	// allowed share             0.5       within the allowed share
 }
 
 func ExampleAccumulation() {

@@ -221,15 +221,15 @@ func (s *Survey) Working() units.Working {
 		}
 	}
 	var w units.Working
-	w.Add("Area", s.Area(), fmt.Sprintf("boundary less %d islands", len(s.rings)-1))
-	w.Add("Soundings in use", s.n, "places with a thickness")
-	w.Add("Soundings merged into another", merged, "at one place; rule: "+s.duplicates.String())
-	w.Add("Soundings outside left out", s.dropped, "rule: "+s.outside.String())
-	w.Add("Soundings outside kept", outside, "rule: "+s.outside.String())
-	w.Add("Soundings over an assumed floor", assumed, "sludge top only; thickness rests on drawings")
-	w.Add("Soundings set to zero thickness", s.zeroed, "sludge top below the assumed floor, within the tolerance")
+	w.Add("area", s.Area(), fmt.Sprintf("boundary less %d islands", len(s.rings)-1))
+	w.Add("soundings in use", s.n, "places with a thickness")
+	w.Add("soundings merged into another", merged, "at one place; rule: "+s.duplicates.String())
+	w.Add("soundings outside left out", s.dropped, "rule: "+s.outside.String())
+	w.Add("soundings outside kept", outside, "rule: "+s.outside.String())
+	w.Add("soundings over an assumed floor", assumed, "sludge top only; thickness rests on drawings")
+	w.Add("soundings set to zero thickness", s.zeroed, "sludge top below the assumed floor, within the tolerance")
 	if len(s.x) > s.n {
-		w.Add("Points of zero thickness at the waterline", len(s.x)-s.n, "at most "+s.spacing.Trade()+" apart")
+		w.Add("points of zero thickness at the waterline", len(s.x)-s.n, "at most "+s.spacing.Trade()+" apart")
 	}
 	return w
 }

@@ -112,12 +112,12 @@ func (t *TIN) Volume() TINVolume {
 // Working returns the lines that show how the volume came about.
 func (v TINVolume) Working() units.Working {
 	var w units.Working
-	w.Add("Triangles", v.Triangles, "Delaunay triangulation of soundings and boundary corners")
-	w.Add("Area", v.Area, "inside the boundary, less islands")
-	w.Add("Sludge volume", v.Volume, "sum of triangle area x mean of its three corners")
-	w.Add("Mean thickness", v.MeanThickness, "volume / area")
-	w.Add("Area that rests on the edge rule", v.AreaByRule, "triangles with a boundary corner; rule: "+v.Edge.String())
-	w.Add("Volume that rests on the edge rule", v.VolumeByRule, "of the sludge volume")
+	w.Add("triangles", v.Triangles, "Delaunay triangulation of soundings and boundary corners")
+	w.Add("area", v.Area, "inside the boundary, less islands")
+	w.Add("sludge volume", v.Volume, "sum of triangle area x mean of its three corners")
+	w.Add("mean thickness", v.MeanThickness, "volume / area")
+	w.Add("area that rests on the edge rule", v.AreaByRule, "triangles with a boundary corner; rule: "+v.Edge.String())
+	w.Add("volume that rests on the edge rule", v.VolumeByRule, "of the sludge volume")
 	return w
 }
 

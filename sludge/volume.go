@@ -213,7 +213,7 @@ func (r VolumeResult) Working() units.Working {
 		w.Add("triangulated surface", r.TIN.Volume, "edge rule: "+r.TIN.Edge.String())
 	}
 	for _, n := range r.Notes {
-		w.Add("note", n, "")
+		w.Add("note", "", n)
 	}
 	return w
 }

@@ -61,15 +61,15 @@ func TreatmentZone(spec ZoneSpec) (ZoneResult, error) {
 // Working returns the lines of the survey form.
 func (r ZoneResult) Working() units.Working {
 	var w units.Working
-	w.Add("Present to minimum level", r.PresentToMin, "maximum to minimum - maximum to present")
-	w.Add("Sludge thickness", r.Sludge, "mean depth to floor - mean depth to sludge")
-	w.Add("Liquid treatment zone", r.LiquidZone, "mean depth to sludge - present to minimum level")
-	w.Add("Share of sludge", fmt.Sprintf("%.4f", r.Share), "sludge / (sludge + liquid treatment zone)")
+	w.Add("present to minimum level", r.PresentToMin, "maximum to minimum - maximum to present")
+	w.Add("sludge thickness", r.Sludge, "mean depth to floor - mean depth to sludge")
+	w.Add("liquid treatment zone", r.LiquidZone, "mean depth to sludge - present to minimum level")
+	w.Add("share of sludge", fmt.Sprintf("%.4f", r.Share), "sludge / (sludge + liquid treatment zone)")
 	verdict := "within the allowed share"
 	if r.OverAllowed {
 		verdict = "over the allowed share by depth: work out the volumes"
 	}
-	w.Add("Allowed share", r.Allowed, verdict)
+	w.Add("allowed share", r.Allowed, verdict)
 	return w
 }
 
@@ -121,11 +121,11 @@ func Accumulation(spec AccumulationSpec) (AccumulationResult, error) {
 // Working returns the lines that show how the shares came about.
 func (r AccumulationResult) Working() units.Working {
 	var w units.Working
-	w.Add("Accumulation in a year", r.PerYear, "thickness x 365 d / age")
-	w.Add("Growth until the next survey", r.Growth, "accumulation x time ahead")
-	w.Add("Liquid treatment zone then", r.LiquidZone, "now - growth")
-	w.Add("Share of sludge now", fmt.Sprintf("%.4f", r.Share), "thickness / (thickness + liquid zone)")
-	w.Add("Share of sludge then", fmt.Sprintf("%.4f", r.ShareThen), "(thickness + growth) / (thickness + liquid zone)")
+	w.Add("accumulation in a year", r.PerYear, "thickness x 365 d / age")
+	w.Add("growth until the next survey", r.Growth, "accumulation x time ahead")
+	w.Add("liquid treatment zone then", r.LiquidZone, "now - growth")
+	w.Add("share of sludge now", fmt.Sprintf("%.4f", r.Share), "thickness / (thickness + liquid zone)")
+	w.Add("share of sludge then", fmt.Sprintf("%.4f", r.ShareThen), "(thickness + growth) / (thickness + liquid zone)")
 	return w
 }
 

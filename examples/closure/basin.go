@@ -45,13 +45,9 @@ func (p *planner) holds() bool {
 	}
 	p.bands = contours.Bands
 	if v.Volume.Kriged != nil {
-		p.model, err = sludge.NewKriging(sludge.KrigingSpec{Samples: p.survey.Samples(), Model: v.Volume.Kriged.Model})
+		boundary, islands := p.survey.Boundary()
+		v.Next, err = v.Volume.Kriged.Kriging().Next(sludge.NextSpec{Block: sludge.BlockSpec{Boundary: boundary, Islands: islands}, Most: 3})
 		ok = p.try("survey", err)
-		if ok {
-			boundary, islands := p.survey.Boundary()
-			v.Next, err = p.model.Next(sludge.NextSpec{Block: sludge.BlockSpec{Boundary: boundary, Islands: islands}, Most: 3})
-			ok = p.try("survey", err)
-		}
 	}
 	b := &p.r.Basin
 	b.Stages, err = volume.StageStorage(p.basin, units.Foot)

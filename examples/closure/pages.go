@@ -97,7 +97,7 @@ func (p *planner) pageSludge() Step {
 		},
 		Blocks: []Block{
 			{Caption: "Soundings", Table: t},
-			{Caption: "Sludge volume with its interval", Working: r.Volume.Working(), Notes: r.Volume.Notes},
+			{Caption: "Sludge volume with its interval", Working: r.Volume.Working()},
 		},
 		Confirm: []Confirm{{regulator, "whether this number and layout of soundings is accepted."}},
 	}

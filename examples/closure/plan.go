@@ -113,8 +113,7 @@ type planner struct {
 	basin  *volume.Rectangular
 	survey *sludge.Survey
 	tin    *sludge.TIN
-	bands  []sludge.Band // of thickness, for the map
-	model  *sludge.Kriging
+	bands  []sludge.Band       // of thickness, for the map
 	route  *sludge.RouteResult // that the plan takes
 }
 
