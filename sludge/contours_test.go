@@ -47,6 +47,18 @@ func checkContours(t *testing.T, s *Survey, c *Contours, value func(p plane.Poin
 	}
 }
 
+// A closed line ends where it began, an open one does not.
+func TestContourSeries(t *testing.T) {
+	l := ContourLine{Points: []plane.Point{{X: 1, Y: 2}, {X: 3, Y: 4}}}
+	require.Equal(t, Series{{100, 200}, {300, 400}}, l.Series(units.Centimetre))
+	l.Closed = true
+	s := l.Series(units.Metre)
+	require.Equal(t, 3, s.Len())
+	x, y := s.XY(2)
+	require.Equal(t, []float64{1, 2}, []float64{x, y})
+	require.Zero(t, ContourLine{Closed: true}.Series(units.Metre).Len())
+}
+
 func TestTINContours(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 1))
 	for round := range 20 {

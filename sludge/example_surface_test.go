@@ -164,6 +164,20 @@ func ExampleTIN_Contours() {
 	// 3.0 ft to 3.4 ft 2,882 ft2 1
 }
 
+func ExampleContourLine_Series() {
+	c, err := tin().Contours([]units.Length{3 * units.Foot})
+	if err != nil {
+		panic(err)
+	}
+	for _, l := range c.Lines {
+		line := l.Series(units.Foot) // a plotter.XYer of gonum
+		x, y := line.XY(0)
+		fmt.Printf("%d points from (%.1f, %.1f) ft, closed: %t\n", line.Len(), x, y, l.Closed)
+	}
+	// Output:
+	// 7 points from (95.0, 98.7) ft, closed: true
+}
+
 // Any surface can be contoured: here inverse distance on the six nearest.
 func ExampleSurfaceContours() {
 	s := survey()

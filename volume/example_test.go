@@ -375,3 +375,20 @@ func ExampleMeanDepth() {
 	// zeros in 2.67 ft <nil>
 	// zeros out 4.00 ft <nil>
 }
+
+func ExampleStageTable_Series() {
+	table, err := volume.StageStorage(northPond(), 5*units.Foot)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	curve := table.Series(units.Foot, 1000*units.Gallon) // a plotter.XYer of gonum
+	for i := range curve.Len() {
+		x, y := curve.XY(i)
+		fmt.Printf("%.0f ft %.0f\n", x, y)
+	}
+	// Output:
+	// 0 ft 0
+	// 5 ft 1290
+	// 10 ft 3052
+}

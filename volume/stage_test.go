@@ -45,3 +45,17 @@ type empty struct{ broken }
 
 func (empty) Depth() units.Length                { return 1 }
 func (empty) VolumeAt(units.Length) units.Volume { return 0 }
+
+// A curve has the rows of its table, in the units asked for.
+func TestStageSeries(t *testing.T) {
+	table, err := StageStorage(formBasin(t), 2*ft)
+	require.NoError(t, err)
+	s := table.Series(ft, 1000*units.Gallon)
+	require.Equal(t, len(table), s.Len())
+	for i, r := range table {
+		x, y := s.XY(i)
+		require.Equal(t, r.Height.In(ft), x)
+		require.Equal(t, r.Volume.In(1000*units.Gallon), y)
+	}
+	require.Zero(t, StageTable(nil).Series(ft, units.Gallon).Len())
+}
