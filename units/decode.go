@@ -221,7 +221,7 @@ func fill(v reflect.Value, n node, path string, faults *Faults) {
 	case reflect.Float64, reflect.Float32:
 		num, _ := n.(json.Number)
 		f, err := num.Float64()
-		if err != nil || math.IsInf(f, 0) {
+		if err != nil || math.IsInf(f, 0) || v.OverflowFloat(f) {
 			wrong()
 			return
 		}
@@ -280,7 +280,7 @@ func shownNode(n node) string {
 	case json.Number:
 		return n.String()
 	case string:
-		return strconv.Quote(n)
+		return quoted(n)
 	case bool:
 		return strconv.FormatBool(n)
 	case []node:

@@ -74,3 +74,71 @@ func ExampleOxides() {
 	// 2.2914 1.2046
 	// 2.29 1.20
 }
+
+// What a pump puts down behind an injector, and what that carries.
+func ExampleFlow_OverSwath() {
+	rate := (450 * units.GallonPerMinute).OverSwath(3*units.MilePerHour, 15*units.Foot)
+	fmt.Println(rate.Trade(), "or", rate.Depth().Text(units.Inch, 2))
+	fmt.Println(rate.Carrying(31 * units.PoundPer1000Gallon).Trade())
+	// Output:
+	// 4,950 gal/acre or 0.18 in
+	// 153.4 lb/acre
+}
+
+func ExampleFaults() {
+	check := func(depth units.Length, share float64) error {
+		var f units.Faults
+		f.Positive("depth", depth)
+		f.Fraction("share", share)
+		return f.Err()
+	}
+	var f units.Faults
+	f.Sub("basins[2]", check(-3*units.Foot, 1.5))
+	for _, e := range units.FieldErrors(f.Err()) {
+		fmt.Println(e.Field, "|", e.Value, "|", e.Want)
+	}
+	// Output:
+	// basins[2].depth | -3 ft | more than 0
+	// basins[2].share | 1.5 | 0 to 1
+}
+
+func ExampleWorking() {
+	var w units.Working
+	w.Add("liquid", 250000*units.Gallon, "")
+	w.Add("nitrogen", (31 * units.PoundPer1000Gallon).Times(250000*units.Gallon), "content x liquid")
+	w.Add("hauling", units.Money(3000), "12 per 1000 gal")
+	fmt.Print(w)
+	// Output:
+	// liquid    250,000 gal
+	// nitrogen  7,750 lb     content x liquid
+	// hauling   3,000.00     12 per 1000 gal
+}
+
+func ExampleNames() {
+	type Mode int // of some package
+	names := units.Names{1: "agitate", 2: "decant"}
+	var m Mode
+	fmt.Println(units.UnmarshalName(names, []byte("Decant"), &m), names.String(int(m)))
+	fmt.Println(units.UnmarshalName(names, []byte("boil"), &m))
+	// Output:
+	// <nil> decant
+	// is "boil", want one of agitate, decant
+}
+
+func ExampleRange() {
+	cost := units.Range[units.VolumePerArea]{Low: 6000 * units.GallonPerAcre, High: 9000 * units.GallonPerAcre}
+	fmt.Println(cost.Mid().Trade(), cost.Half().Trade(), cost.Has(10000*units.GallonPerAcre))
+	// Output: 7,500 gal/acre 1,500 gal/acre false
+}
+
+func ExampleTemperature() {
+	t, err := units.ParseTemperature("68 F")
+	fmt.Printf("%.2f %.1f C %v %v\n", t, t.Celsius(), t.Trade(), err)
+	// Output: 293.15 K 20.0 C 68 F <nil>
+}
+
+func ExampleDuration_Std() {
+	d, err := units.ParseDuration("1 h 30 min")
+	fmt.Println(d.Std(), units.DurationOf(d.Std()).In(units.Minute), err)
+	// Output: 1h30m0s 90 <nil>
+}

@@ -2,7 +2,6 @@ package units
 
 import (
 	"fmt"
-	"strconv"
 	"strings"
 )
 
@@ -51,5 +50,5 @@ func UnmarshalName[E ~int](n Names, text []byte, e *E) error {
 			return nil
 		}
 	}
-	return &FieldError{Value: strconv.Quote(string(text)), Want: n.Want()}
+	return &FieldError{Value: quoted(string(text)), Want: n.Want()}
 }

@@ -1,10 +1,16 @@
 package units
 
 import (
+	"fmt"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 )
+
+// longest is the length of text that is read as a quantity. What is longer is no
+// quantity, and would take a time that grows with its square.
+const longest = 200
 
 // parse reads number and unit, or for a compound kind a sum in falling units,
 // into the quantity type Q.
@@ -12,13 +18,30 @@ func parse[Q scalar](s string) (Q, error) {
 	k := Q(0).quantity()
 	v, want := k.parse(strings.TrimSpace(s))
 	if want != "" {
-		return 0, &FieldError{Value: strconv.Quote(s), Want: want}
+		return 0, &FieldError{Value: quoted(s), Want: want}
 	}
 	return Q(v), nil
 }
 
+// quoted shows text of any length in a message.
+func quoted(s string) string {
+	if len(s) > longest {
+		return fmt.Sprintf("%q and %d bytes more", s[:longest/4], len(s)-longest/4)
+	}
+	return strconv.Quote(s)
+}
+
+// fraction finds a common fraction behind a number or in its place.
+var fraction = regexp.MustCompile(`^(?:[0-9]+(?: |-))?[0-9]+/[0-9]+ `)
+
 // parse returns the value of s in SI units, or what is wanted instead.
 func (k *kind) parse(s string) (v float64, want string) {
+	if len(s) > longest {
+		return 0, k.examples()
+	}
+	if fraction.MatchString(s) {
+		return 0, "a decimal instead of a fraction, such as 8.5; " + k.examples()
+	}
 	n, rest, want := scanNumber(s)
 	if want != "" {
 		return 0, want + "; " + k.examples()

@@ -8,6 +8,7 @@ import (
 	"io"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -112,7 +113,7 @@ func TestSpellingsAgree(t *testing.T) {
 		}
 	}
 	var a units.Area
-	check(2*units.Acre, &a, func() float64 { return a.SI() }, "2 acres", "2 ac", "2 43560.[sft_i]", "87,120 ft2", "87120 sq ft", "87120 square feet", "87120 ft²", "87120 ft^2", "9680 [syd_i]")
+	check(2*units.Acre, &a, func() float64 { return a.SI() }, "2 acres", "2 ac", "2 43560.[sft_i]", "87,120 ft2", "87120 sq ft", "87120 sq. ft.", "87120 square feet", "87120 ft²", "87120 ft^2", "9680 [syd_i]")
 	check(units.AcreSurvey, &a, func() float64 { return a.SI() }, "1 [acr_us]", "1 acreUS")
 	check(3*units.Hectare, &a, func() float64 { return a.SI() }, "3 ha", "3 har", "30,000 m2")
 	var v units.Volume
@@ -155,6 +156,27 @@ func TestSpellingsAgree(t *testing.T) {
 }
 
 // Text, JSON and the display form read back; the first two to the same bits.
+// Text that is no quantity is refused in time and shown in part.
+func TestLongTextIsRefused(t *testing.T) {
+	for _, part := range []string{"sq ", "cu ", "{}", "(", "12 ft ", "1"} {
+		text := "1 " + strings.Repeat(part, 1_000_000)
+		var p units.Price[units.Volume]
+		_, byLength := units.ParseLength(text)
+		_, byTemperature := units.ParseTemperature(text)
+		for _, err := range []error{byLength, byTemperature, p.UnmarshalText([]byte(text)), new(units.Oxides).UnmarshalText([]byte(text))} {
+			require.NotEmpty(t, units.FieldErrors(err), part)
+			require.Less(t, len(err.Error()), 500)
+		}
+	}
+}
+
+func TestFractionsAreNamed(t *testing.T) {
+	for _, s := range []string{"8 1/2 ft", "8-1/2 ft", "1/2 in"} {
+		_, err := units.ParseLength(s)
+		require.ErrorContains(t, err, "a decimal instead of a fraction")
+	}
+}
+
 func TestRoundTrips(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 1))
 	for range 2000 {
@@ -281,7 +303,7 @@ func TestProducts(t *testing.T) {
 }
 
 func FuzzParse(f *testing.F) {
-	for _, s := range []string{"12 ft 6 in", "31 lb/1000 gal", "[lb_av]/(1000.[gal_us])", "5 ft -3 in", "1,2,3 ft", "8,000 gal/ac", "3.5 [sft_i].m-2/h", "68 F", "12 per 1000 gal", "1e308 km", "5 sq. ft", "{", "5 cubic ", "9'", "1h30m", "-.5%"} {
+	for _, s := range []string{"12 ft 6 in", "31 lb/1000 gal", "[lb_av]/(1000.[gal_us])", "5 ft -3 in", "1,2,3 ft", "8,000 gal/ac", "3.5 [sft_i].m-2/h", "68 F", "12 per 1000 gal", "1e308 km", "5 sq. ft", "5 sq. ft.", "8 1/2 ft", "{", "5 cubic ", "9'", "1h30m", "-.5%"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {

@@ -51,6 +51,9 @@ func (p *Price[Q]) UnmarshalText(text []byte) error {
 	s := strings.TrimSpace(string(text))
 	k := Q(0).quantity()
 	want := "an amount of money per " + k.name + ", such as 12 per " + k.units[0].name
+	if len(s) > longest {
+		return &FieldError{Value: quoted(s), Want: want}
+	}
 	n, rest, fault := scanNumber(s)
 	rest = strings.TrimSpace(rest)
 	unit, ok := strings.CutPrefix(rest, "per ")

@@ -144,6 +144,10 @@ const (
 // Printed roundings; the tolerance is half a unit of the last printed digit.
 func TestPublishedRoundings(t *testing.T) {
 	unitstest.Run(t, "units", []unitstest.Check{
+		{Quantity: "survey mile, revised table", Got: 5280 * units.SurveyFoot.SI(), Want: 1609.347218694, Tol: 5e-10, Unit: "m", Source: nist, Kind: unitstest.Published},
+		// Half of the last digit is what a float64 of that size can tell apart.
+		{Quantity: "square survey mile, revised table", Got: 640 * units.AcreSurvey.SI(), Want: 2589998.470319521, Tol: 1e-9, Unit: "m2", Source: nist, Kind: unitstest.Published},
+		{Quantity: "square mile, revised table", Got: units.SquareMile.SI(), Want: 2589988.110336, Tol: 5e-7, Unit: "m2", Source: nist, Kind: unitstest.Published},
 		{Quantity: "survey acre, SP 811", Got: units.AcreSurvey.SI(), Want: 4046.873, Tol: 0.0005, Unit: "m2", Source: sp811, Kind: unitstest.Published},
 		{Quantity: "survey acre-foot, SP 811", Got: units.AcreSurvey.Times(units.SurveyFoot).SI(), Want: 1233.489, Tol: 0.0005, Unit: "m3", Source: sp811, Kind: unitstest.Published},
 		{Quantity: "bushel, SP 811", Got: units.Bushel.SI(), Want: 0.03523907, Tol: 5e-9, Unit: "m3", Source: sp811, Kind: unitstest.Published},
@@ -164,6 +168,13 @@ func TestPublishedRoundings(t *testing.T) {
 		// Follows only with 8.33 lb/gal.
 		{Quantity: "acre-inch of water in tons, BAE-1501", Got: (8.33 * units.PoundPerGallon).Times(units.AcreInch).In(units.Ton), Want: 113.1, Tol: 0.05, Unit: "ton", Source: bae, Kind: unitstest.Published},
 		{Quantity: "mg/kg in lb/ton, WQ420", Got: units.MilligramPerKilogram.In(units.PoundPerTon), Want: 0.002, Tol: 1e-9, Unit: "lb/ton", Source: wq420, Kind: unitstest.Published},
+		// Of the 1 % of solids; 0.0417 to three figures at the sheet's 8.34 lb/gal.
+		{Quantity: "lb/1000 gal per lb/dry ton and % solids, WQ420", Got: (0.01 * units.PoundPerTon).At(8.34 * units.PoundPerGallon).In(units.PoundPer1000Gallon), Want: 0.04167, Tol: 0.00005, Unit: "lb/1000 gal", Source: wq420, Kind: unitstest.Published},
+		// Follows only with 8.33 lb/gal.
+		{Quantity: "lb/1000 gal per mg/kg dry and % solids, WQ420", Got: (0.01 * units.MilligramPerKilogram).At(8.33 * units.PoundPerGallon).In(units.PoundPer1000Gallon), Want: 0.0000833, Tol: 5e-8, Unit: "lb/1000 gal", Source: wq420, Kind: unitstest.Published},
+		// Printed to three figures at most.
+		{Quantity: "gallons per dry ton at 1 % solids, WQ420", Got: (100 * units.Ton).OverDensity(8.34 * units.PoundPerGallon).In(units.Gallon), Want: 24000, Tol: 50, Unit: "gal", Source: wq420, Kind: unitstest.Published},
+		{Quantity: "cubic yards per dry ton at 1 % solids, WQ420", Got: (100 * units.Ton).OverVolume(units.CubicYard).In(1685 * units.Pound.OverVolume(units.CubicYard)), Want: 118.7, Tol: 0.05, Unit: "yd3", Source: wq420, Kind: unitstest.Published},
 		{Quantity: "kg/ha in lb/acre, WQ420 prints 0.8907", Got: units.KilogramPerHectare.In(units.PoundPerAcre), Want: 0.8907, Tol: 0.00005, Unit: "lb/acre", Source: wq420, Kind: unitstest.Slip},
 		{Quantity: "P in P2O5, IFA", Got: units.P2O5PerP, Want: 2.2914, Tol: 0.00005, Unit: "kg/kg", Source: ifa, Kind: unitstest.Published},
 		{Quantity: "P2O5 in P, IFA", Got: 1 / units.P2O5PerP, Want: 0.4364, Tol: 0.00005, Unit: "kg/kg", Source: ifa, Kind: unitstest.Published},
@@ -174,10 +185,14 @@ func TestPublishedRoundings(t *testing.T) {
 		{Quantity: "acre in square yards, IFA prints 4480", Got: units.Acre.In(units.SquareYard), Want: 4480, Tol: 0.5, Unit: "yd2", Source: ifa, Kind: unitstest.Slip},
 		// The inverse of a rounded 0.4365.
 		{Quantity: "P in P2O5, SPES-201NP prints 2.2910", Got: units.P2O5PerP, Want: 2.2910, Tol: 0.00005, Unit: "kg/kg", Source: spes, Kind: unitstest.Slip},
+		{Quantity: "P2O5 in P, SPES-201NP prints 0.4365", Got: 1 / units.P2O5PerP, Want: 0.4365, Tol: 0.00005, Unit: "kg/kg", Source: spes, Kind: unitstest.Slip},
+		{Quantity: "N in NH3, SPES-201NP prints 0.8225", Got: units.NPerNH3, Want: 0.8225, Tol: 0.00005, Unit: "kg/kg", Source: spes, Kind: unitstest.Slip},
 		{Quantity: "K in K2O, SPES-201NP prints 1.2051", Got: units.K2OPerK, Want: 1.2051, Tol: 0.00005, Unit: "kg/kg", Source: spes, Kind: unitstest.Slip},
 		{Quantity: "K2O in K, SPES-201NP", Got: 1 / units.K2OPerK, Want: 0.8301, Tol: 0.00005, Unit: "kg/kg", Source: spes, Kind: unitstest.Published},
 		// 10.5 % solids with 1.4 % P in the dry matter, at 8.3 lb/gal.
 		{Quantity: "P per ton as is, LPE", Got: (0.105 * 1.4 * units.Percent).In(units.PoundPerTon), Want: 2.9, Tol: 0.05, Unit: "lb/ton", Source: lpe, Kind: unitstest.Published},
+		// Printed from the rounded 2.9; at full precision 6.76.
+		{Quantity: "P2O5 per ton by the coarse factor, LPE", Got: units.OxidesCoarse.P2O5PerP() * (0.105 * 1.4 * units.Percent).In(units.PoundPerTon), Want: 6.7, Tol: 0.1, Unit: "lb/ton", Source: lpe, Kind: unitstest.Published},
 		{Quantity: "P per 1000 gal, LPE", Got: (0.105 * 1.4 * units.Percent).At(8.3 * units.PoundPerGallon).In(units.PoundPer1000Gallon), Want: 12.2, Tol: 0.05, Unit: "lb/1000 gal", Source: lpe, Kind: unitstest.Published},
 		{Quantity: "P2O5 per 1000 gal by the coarse factor, LPE", Got: units.OxidesCoarse.P2O5PerP() * (0.105 * 1.4 * units.Percent).At(8.3*units.PoundPerGallon).In(units.PoundPer1000Gallon), Want: 28.1, Tol: 0.05, Unit: "lb/1000 gal", Source: lpe, Kind: unitstest.Published},
 		{Quantity: "gal/acre from gpm, mph and inches", Got: units.GallonPerMinute.OverSwath(units.MilePerHour, units.Inch).In(units.GallonPerAcre), Want: 5940, Tol: 0.5, Unit: "gal/acre", Source: mesa, Kind: unitstest.Published},

@@ -2,7 +2,6 @@ package units
 
 import (
 	"fmt"
-	"strconv"
 	"strings"
 )
 
@@ -43,7 +42,7 @@ func ParseTemperature(s string) (Temperature, error) {
 		fault = want
 	}
 	if fault != "" || t < 0 {
-		return 0, &FieldError{Value: strconv.Quote(s), Want: want}
+		return 0, &FieldError{Value: quoted(s), Want: want}
 	}
 	return t, nil
 }

@@ -67,7 +67,11 @@ func normalise(s string) string {
 			for end < len(s) && (isLetter(s[end])) {
 				end++
 			}
-			s = s[:i] + s[i+len(q.word):end] + q.power + s[end:]
+			rest := s[end:]
+			if strings.HasPrefix(rest, ".") { // sq. ft.
+				rest = rest[1:]
+			}
+			s = s[:i] + s[i+len(q.word):end] + q.power + rest
 		}
 	}
 	return s

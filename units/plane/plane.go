@@ -69,8 +69,11 @@ func (p Polygon) Check() error {
 			}
 		}
 	}
-	if p.SignedArea() == 0 {
+	switch a := float64(p.Area()); {
+	case a == 0:
 		f.Say("", "of no area", "an area of more than 0")
+	case math.IsNaN(a) || math.IsInf(a, 0):
+		f.Say("", "so large that its area is no number", "a smaller polygon")
 	}
 	return f.Err()
 }
@@ -114,7 +117,8 @@ func (p Polygon) Perimeter() units.Length {
 	return sum
 }
 
-// Centroid returns the centre of the area, which p must have.
+// Centroid returns the centre of the area. For a polygon of no area it is the
+// middle of the [Polygon.Bounds].
 func (p Polygon) Centroid() Point {
 	var sx, sy, sum float64
 	for i := 1; i+1 < len(p); i++ {
@@ -123,6 +127,10 @@ func (p Polygon) Centroid() Point {
 		sx += w * float64(u.X+v.X)
 		sy += w * float64(u.Y+v.Y)
 		sum += w
+	}
+	if sum == 0 {
+		low, high := p.Bounds()
+		return Point{low.X + (high.X-low.X)/2, low.Y + (high.Y-low.Y)/2}
 	}
 	return Point{p[0].X + units.Length(sx/(3*sum)), p[0].Y + units.Length(sy/(3*sum))}
 }

@@ -40,6 +40,12 @@ func TestPolygonOfAnL(t *testing.T) {
 	require.Equal(t, plane.Point{X: 4, Y: 6}, high)
 }
 
+func TestPolygonOfNoArea(t *testing.T) {
+	require.Equal(t, plane.Point{}, plane.Polygon(nil).Centroid())
+	require.Equal(t, plane.Point{X: 2, Y: 1}, ring(0, 0, 4, 2).Centroid())
+	require.Equal(t, plane.Point{X: 2, Y: 1}, ring(0, 0, 4, 2, 0, 0, 2, 1).Centroid())
+}
+
 func TestPolygonCheck(t *testing.T) {
 	for name, c := range map[string]struct {
 		p    plane.Polygon
@@ -48,6 +54,7 @@ func TestPolygonCheck(t *testing.T) {
 		"two corners":  {ring(0, 0, 1, 1), "3 or more corners"},
 		"none":         {nil, "3 or more corners"},
 		"not a number": {ring(0, 0, math.NaN(), 0, 1, 1), "[1].x"},
+		"too large":    {ring(0, 0, 1e200, 0, 0, 1e200), "a smaller polygon"},
 		"repeated":     {ring(0, 0, 1, 0, 1, 0, 0, 1), "[2]: is the same place"},
 		"closed twice": {ring(0, 0, 1, 0, 0, 1, 0, 0), "[0]: is the same place"},
 		"bow tie":      {ring(0, 0, 2, 2, 2, 0, 0, 2), "edges that do not cross"},

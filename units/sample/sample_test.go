@@ -140,3 +140,21 @@ func TestSummarizeOverflow(t *testing.T) {
 		require.NotEmpty(t, units.FieldErrors(err), "%v", x)
 	}
 }
+
+func ExampleFindOutlier() {
+	sheets := []units.Mass{11.2, 10.6, 12.4, 10.1, 11.7, 19.8}
+	o, ok, err := sample.FindOutlier(sheets, 0.95)
+	fmt.Printf("%d %v %v, G %.2f against %.2f, mean without it %.1f\n", o.Index, ok, err, o.G, o.Critical, o.Without.Mean)
+	// Output: 5 true <nil>, G 1.99 against 1.89, mean without it 11.2 kg
+}
+
+func ExampleNeeded() {
+	n, err := sample.Needed(0.30, 0.10, 0.95)
+	fmt.Println(n, err)
+	// Output: 38 <nil>
+}
+
+func ExampleTQuantile() {
+	fmt.Printf("%.3f\n", sample.TQuantile(0.95, 9))
+	// Output: 2.262
+}
