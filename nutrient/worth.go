@@ -2,6 +2,7 @@ package nutrient
 
 import (
 	"fmt"
+	"math"
 
 	"example.org/earthbasin/units"
 )
@@ -13,6 +14,19 @@ type WorthNutrient struct {
 	Available float64                 `json:"available"` // part of it that counts, 0 to 1: 1 for P2O5 and K2O
 	Price     units.Price[units.Mass] `json:"price"`     // of the nutrient in fertilizer
 	Need      units.MassPerArea       `json:"need"`      // of the field over the years in which it counts: one for N, four for P and K
+}
+
+// check returns the faults of n, which a material of the given form holds.
+func (n WorthNutrient) check(form Form) error {
+	var f units.Faults
+	if n.Name == "" {
+		f.Missing("name", "the name of the nutrient")
+	}
+	checkContent(&f, "holds", n.Holds, form)
+	f.Fraction("available", n.Available)
+	checkModest(&f, "price", n.Price)
+	checkModest(&f, "need", n.Need)
+	return f.Err()
 }
 
 // WorthSpec is what [Worth] works from.
@@ -70,14 +84,9 @@ func Worth(s WorthSpec) (WorthResult, error) {
 		f.Missing("nutrients", "at least one nutrient")
 	}
 	for i, n := range s.Nutrients {
-		path := fmt.Sprintf("nutrients[%d]", i)
-		if n.Name == "" {
-			f.Missing(path+".name", "the name of the nutrient")
+		if err := n.check(form); err != nil {
+			f.Sub(fmt.Sprintf("nutrients[%d]", i), err)
 		}
-		checkContent(&f, path+".holds", n.Holds, form)
-		f.Fraction(path+".available", n.Available)
-		checkModest(&f, path+".price", n.Price)
-		checkModest(&f, path+".need", n.Need)
 	}
 	checkModest(&f, "yield", s.Yield)
 	checkForm(&f, "spread", s.Spread.measure, form)
@@ -89,14 +98,16 @@ func Worth(s WorthSpec) (WorthResult, error) {
 	if err := f.Err(); err != nil {
 		return WorthResult{}, err
 	}
-	r := WorthResult{Gross: s.Yield, spec: s}
+	r := WorthResult{Gross: s.Yield, spec: s, Parts: make([]WorthPart, 0, len(s.Nutrients))}
 	for i, n := range s.Nutrients {
 		p := WorthPart{Name: n.Name, Applied: units.MassPerArea(s.Rate.value * n.Holds.value * n.Available)}
 		p.Counted = min(p.Applied, n.Need)
 		p.Value = units.Price[units.Area](n.Price.Of(units.Mass(p.Counted)))
 		r.Gross += p.Value
 		r.Parts = append(r.Parts, p)
-		f.Finite(fmt.Sprintf("nutrients[%d].holds", i), p.Applied)
+		if math.IsInf(float64(p.Applied), 0) {
+			f.Finite(fmt.Sprintf("nutrients[%d].holds", i), p.Applied)
+		}
 	}
 	rate := s.Rate.value
 	perMile := s.HaulPerMile.value

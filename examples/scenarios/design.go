@@ -78,8 +78,11 @@ func newDesign(m *model, study string, s Sampling, draws, seed int64) (design, e
 
 func (d design) blocks() int { return int((d.Draws + blockDraws - 1) / blockDraws) }
 
+// upTo returns the number of draws in the blocks below b.
+func (d design) upTo(b int) int64 { return min(d.Draws, int64(b)*blockDraws) }
+
 // size returns the number of draws of block b.
-func (d design) size(b int) int { return int(min(blockDraws, d.Draws-int64(b)*blockDraws)) }
+func (d design) size(b int) int { return int(d.upTo(b+1) - d.upTo(b)) }
 
 // points is the inputs of one block: row r holds draw r, as values and as classes.
 type points struct {

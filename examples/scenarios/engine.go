@@ -33,7 +33,7 @@ func (j *job) drawn() int64 {
 
 // due returns the number of draws that the blocks of the job have.
 func (j *job) due() int64 {
-	return min(j.design.Draws, int64(j.end)*blockDraws) - int64(j.first)*blockDraws
+	return j.design.upTo(j.end) - j.design.upTo(j.first)
 }
 
 // run works through the blocks that are not done yet. When ctx ends it finishes

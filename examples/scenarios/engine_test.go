@@ -215,3 +215,29 @@ func TestWrongStates(t *testing.T) {
 	var out, errs bytes.Buffer
 	require.Equal(t, 1, run(context.Background(), []string{"-merge", filepath.Join(dir, "nowhere")}, &out, &errs))
 }
+
+// Whatever stands in a state file, it is refused or can be added up.
+func FuzzState(f *testing.F) {
+	m := ishigami(f)
+	d, err := newDesign(m, "test", SamplingRandom, 3*blockDraws, 7)
+	require.NoError(f, err)
+	w := newWorker(m, d)
+	j := &job{model: m, design: d, end: d.blocks(), done: forest{}}
+	j.done.add(spot{0, 0}, w.block(0))
+	j.done.add(spot{0, 2}, w.block(2))
+	path := filepath.Join(f.TempDir(), "state")
+	require.NoError(f, j.write(path))
+	text, err := os.ReadFile(path)
+	require.NoError(f, err)
+	f.Add(text)
+	f.Add([]byte(`{"design":{"study":"","sampling":"latin","draws":9,"seed":0},"first":0,"end":1,"sums":[{"level":40,"index":0}]}`))
+	f.Fuzz(func(t *testing.T, text []byte) {
+		path := filepath.Join(t.TempDir(), "state")
+		require.NoError(t, os.WriteFile(path, text, 0o600))
+		if merged, err := mergeStates(m, "test", []string{path}); err == nil {
+			sum := merged.done.total(m)
+			_, err := renderCSV(m, merged.design, sum)
+			require.NoError(t, err)
+		}
+	})
+}

@@ -23,6 +23,7 @@ import (
 	"os"
 	"os/signal"
 	"runtime"
+	"syscall"
 	"time"
 
 	"example.org/earthbasin/examples/internal/cli"
@@ -33,7 +34,7 @@ import (
 var demo []byte
 
 func main() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	os.Exit(run(ctx, os.Args[1:], os.Stdout, os.Stderr))
 }
@@ -122,6 +123,9 @@ func (o options) do(ctx context.Context, stdout, stderr io.Writer) error {
 	broken := j.run(ctx)
 	if broken != nil && !errors.Is(broken, context.Canceled) {
 		return broken
+	}
+	if broken != nil && onTerminal(stderr) {
+		fmt.Fprintln(stderr) // below the line of the meter
 	}
 	if o.state != "" && !o.merge {
 		if err := j.write(o.state); err != nil {

@@ -37,7 +37,7 @@ func renderSVG(m *model, title string, show []string, d design, t *tally) []byte
 		put(distribution(o, k, t), 1)
 		put(tornado(m, d, t, k), 2)
 	}
-	head := fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %.0f" width="%d" height="%.0f" style="background:#fff">`+"\n", width, y, width, y)
+	head := fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %.0f" width="%d" height="%.0f" style="background:#fff">`+"\n<title>%s</title>\n", width, y, width, y, escape(title))
 	head += fmt.Sprintf(`<text x="16" y="24" font-weight="bold" style="font-size:16px">%s: %d draws, %v</text>`+"\n", escape(title), t.Draws, d.Sampling)
 	return []byte(head + b.String() + "</svg>\n")
 }

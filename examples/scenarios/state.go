@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"math"
 	"os"
 	"strings"
 
@@ -105,8 +104,8 @@ func (s *state) check(m *model) error {
 }
 
 func (v *saved) check(f *units.Faults, m *model, s *state) {
-	if v.Level < 0 || v.Level > 40 || v.Index < 0 {
-		f.Add("level", v.Level, "0 to 40, and an index of 0 or more")
+	if blocks := s.Design.blocks(); v.Level < 0 || v.Level > 40 || v.Index < 0 || v.Index > blocks>>v.Level {
+		f.Say("level", fmt.Sprintf("%d, with index %d", v.Level, v.Index), fmt.Sprintf("0 to 40, with an index among %d blocks", blocks))
 		return
 	}
 	from, to := spot{v.Level, v.Index}.blocks()
@@ -119,10 +118,7 @@ func (v *saved) check(f *units.Faults, m *model, s *state) {
 		f.Missing("tally", "the sums")
 		return
 	}
-	var draws int64
-	for b := from; b < to; b++ {
-		draws += int64(s.Design.size(b))
-	}
+	draws := s.Design.upTo(to) - s.Design.upTo(from)
 	if t.Draws < 0 || t.Refused < 0 || t.Draws+t.Refused != draws {
 		f.Add("tally.draws", t.Draws, fmt.Sprintf("%d with those refused", draws))
 	}
@@ -137,8 +133,9 @@ func (v *saved) check(f *units.Faults, m *model, s *state) {
 		var n int64
 		for _, c := range e.N {
 			n += c
-			if c < 0 {
-				n = math.MinInt64 / 2
+			if c < 0 || c > draws {
+				n = -1
+				break
 			}
 		}
 		if n != t.Draws {
@@ -158,7 +155,7 @@ func (v *saved) check(f *units.Faults, m *model, s *state) {
 		for i := 0; good && i < len(v.Classes[k]); i++ {
 			c := v.Counts[k][i]
 			n += c
-			good = c > 0 && (i == 0 || v.Classes[k][i] > v.Classes[k][i-1])
+			good = c > 0 && c <= draws && (i == 0 || v.Classes[k][i] > v.Classes[k][i-1])
 			o.sketch[v.Classes[k][i]] = c
 		}
 		if !good || n != t.Draws {

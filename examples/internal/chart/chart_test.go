@@ -2,6 +2,7 @@ package chart_test
 
 import (
 	"encoding/xml"
+	"fmt"
 	"io"
 	"strings"
 	"testing"
@@ -32,6 +33,24 @@ func TestSVGIsWellFormedAndNamed(t *testing.T) {
 	require.Contains(t, svg, `role="img" aria-labelledby="a-t a-d"`)
 	require.Contains(t, svg, "<title id=\"a-t\">Depth &amp; &lt;width&gt;</title>")
 	require.NotContains(t, svg, "NaN")
+}
+
+// Names on the left stand in for the numbers there, with more room.
+func TestNamesOnTheLeft(t *testing.T) {
+	c := chart.Chart{ID: "b", XMax: 1, YMin: -1.5, YMax: 0.5}
+	c.Line(chart.Full, chart.XY{}, chart.XY{X: 1})
+	numbers := c.SVG()
+	require.Contains(t, numbers, ">-1<")
+	c.YNames = []string{"price of N", "depth < 3 ft"}
+	names := c.SVG()
+	require.Contains(t, names, ">depth &lt; 3 ft<")
+	require.NotContains(t, names, ">-1<")
+	left := func(svg string) (x float64) {
+		_, err := fmt.Sscanf(svg[strings.Index(svg, "<rect"):], `<rect x="%f"`, &x)
+		require.NoError(t, err)
+		return x
+	}
+	require.Greater(t, left(names), left(numbers)+100)
 }
 
 func TestNice(t *testing.T) {
