@@ -42,22 +42,24 @@ type BermSection struct {
 }
 
 func (s BermSection) check(f *units.Faults, path string) {
-	f.Between(path+".height", s.Height, units.Length(0), mostSide)
-	f.Between(path+".crestWidth", s.CrestWidth, units.Length(0), mostSide)
-	f.NumberBetween(path+".innerSlope", s.InnerSlope, 0, mostSlope)
-	f.NumberBetween(path+".outerSlope", s.OuterSlope, 0, mostSlope)
+	var own units.Faults
+	own.Between("height", s.Height, units.Length(0), mostSide)
+	own.Between("crestWidth", s.CrestWidth, units.Length(0), mostSide)
+	own.NumberBetween("innerSlope", s.InnerSlope, 0, mostSlope)
+	own.NumberBetween("outerSlope", s.OuterSlope, 0, mostSlope)
+	f.Sub(path, own.Err())
 }
 
 // Area returns the area of the section, b h + s h^2 with the crest b and the mean
-// slope s, as it enters Sections for an embankment of changing height. It is 0 for
-// a section that has a side below 0 or not finite.
-func (s BermSection) Area() units.Area {
+// slope s, as it enters Sections for an embankment of changing height. Errors are
+// [units.FieldError] with the json field.
+func (s BermSection) Area() (units.Area, error) {
 	var f units.Faults
 	if s.check(&f, ""); f.Err() != nil {
-		return 0
+		return 0, f.Err()
 	}
 	area, _ := s.moments()
-	return units.Area(area)
+	return units.Area(area), nil
 }
 
 // base returns the width on the ground.
@@ -123,7 +125,7 @@ type BermResult struct {
 func Berm(spec BermSpec) (BermResult, error) {
 	var f units.Faults
 	if !bermLineNames.Has(int(spec.Line)) {
-		f.Add("line", spec.Line.String(), bermLineNames.Want())
+		f.Add("line", spec.Line, bermLineNames.Want())
 	}
 	sides := spec.plan(&f)
 	n := len(sides)
@@ -205,7 +207,7 @@ func (spec BermSpec) plan(f *units.Faults) []bermPlan {
 		return []bermPlan{{l, 2}, {w, 2}, {l, 2}, {w, 2}}
 	}
 	if spec.Length != 0 || spec.Width != 0 {
-		f.Add("plan", "given besides length and width", "one of the two")
+		f.Say("plan", "given besides length and width", "one of the two")
 	}
 	if err := checkOutline(spec.Plan); err != nil {
 		f.Sub("plan", err)
@@ -218,7 +220,7 @@ func (spec BermSpec) plan(f *units.Faults) []bermPlan {
 	for i := range p {
 		sides[i] = bermPlan{float64(p[i].Distance(p[(i+1)%n])), tan(i) + tan(i+1)}
 		if !(math.Abs(sides[i].turn) <= 1000) {
-			f.Add(fmt.Sprintf("plan[%d]", i), "at a needle-sharp corner", "corners of more than 0.1 degree")
+			f.Say(fmt.Sprintf("plan[%d]", i), "at a needle-sharp corner", "corners of more than 0.1 degree")
 		}
 	}
 	return sides
@@ -231,7 +233,7 @@ const maxCorners = 2000
 func checkOutline(p plane.Polygon) error {
 	var f units.Faults
 	if len(p) > maxCorners {
-		f.Add("", fmt.Sprintf("of %d corners", len(p)), fmt.Sprintf("at most %d corners", maxCorners))
+		f.Say("", fmt.Sprintf("of %d corners", len(p)), fmt.Sprintf("at most %d corners", maxCorners))
 		return f.Err()
 	}
 	for i, c := range p {

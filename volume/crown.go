@@ -67,7 +67,7 @@ func Crown(spec CrownSpec) (CrownResult, error) {
 
 func (s CrownSpec) check(f *units.Faults, path string) {
 	if !crownNames.Has(int(s.Shape)) {
-		f.Add(path+"shape", s.Shape.String(), crownNames.Want())
+		f.Add(path+"shape", s.Shape, crownNames.Want())
 	}
 	switch {
 	case len(s.Outline) == 0:
@@ -77,7 +77,7 @@ func (s CrownSpec) check(f *units.Faults, path string) {
 			f.Add(path+"length", s.Length, "the longer side, at least the width "+s.Width.Trade())
 		}
 	case s.Length != 0 || s.Width != 0 || s.Shape != CrownShapeHip:
-		f.Add(path+"outline", "given", "a hip crown, and no length and width besides")
+		f.Say(path+"outline", "given", "a hip crown, and no length and width besides")
 	case len(s.Outline) > mostCorners:
 		f.Add(path+"outline", len(s.Outline), fmt.Sprintf("at most %d corners", mostCorners))
 	default:

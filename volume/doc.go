@@ -18,22 +18,16 @@
 // division into sludge, liquid, storm and freeboard, [Emptying] the draw-down
 // while the weather goes on, and [Pond] the conversion to a freshwater pond.
 //
-// The earthwork of a closure works on soil in a named [State]: [NewSoil] converts
-// between bank, loose and compacted, [Berm] and [Breach] give what comes down,
-// [Balance] cut against fill, [Haul] who gives to whom at least cost, [Loads] the
-// trucks, [Crown], [Overbuild] and [SettledCrown] the shape that remains after
-// settlement, [FitPlane] and [Grade] the final grade of a site, [BasinProfile]
-// and [GroundProfile] sections to draw, [Liner] and [Drain] the liner left in
-// place, [Topsoil] the strip and return, [Trench], [Pipe] and [Plug] the lines.
-//
 // # Earthwork
 //
-// Earth is counted in a [State]; [NewSoil] converts with factors that the caller
-// names. [Berm], [Breach], [Liner], [Drain], [Topsoil], [Trench], [Plug],
-// [Sections] and [Crown] give the pieces, [Balance], [Loads] and [Haul] put them
-// together, [SettledCrown] says what is left after settlement, [FitPlane] and
-// [Grade] work on a site with levels, and [BasinProfile] and [GroundProfile] are
-// sections ready to draw.
+// Earth is counted in a named [State], bank, loose or compacted; [NewSoil] converts
+// with factors that the caller names. [Berm] and [Breach] give what comes down,
+// [Sections] the work along a line, [Liner] and [Drain] the liner left in place,
+// [Topsoil] the strip and return, [Trench], [Pipe] and [Plug] the lines. [Crown],
+// [Overbuild] and [SettledCrown] give the shape that remains after settlement,
+// [FitPlane] and [Grade] the final grade of a site. [Balance] holds cut against
+// fill, [Haul] says which cut goes to which fill at least cost, [Loads] counts the
+// trucks. [BasinProfile] and [GroundProfile] are sections ready to draw.
 //
 // # Rules
 //

@@ -62,7 +62,7 @@ type DrainResult struct {
 func Drain(spec DrainSpec) (DrainResult, error) {
 	var f units.Faults
 	if !drainNames.Has(int(spec.Kind)) {
-		f.Add("kind", spec.Kind.String(), drainNames.Want())
+		f.Add("kind", spec.Kind, drainNames.Want())
 	}
 	floor := spec.Area
 	switch {
@@ -79,7 +79,7 @@ func Drain(spec DrainSpec) (DrainResult, error) {
 	positive(&f, "depth", spec.Depth, mostSide)
 	switch {
 	case (spec.Spacing != 0) == (spec.Share != 0):
-		f.Add("spacing", "given with share, or neither is", "one of spacing and share")
+		f.Say("spacing", "given with share, or neither is", "one of spacing and share")
 	case spec.Spacing != 0:
 		positive(&f, "spacing", spec.Spacing, mostSide)
 	default:

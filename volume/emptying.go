@@ -58,9 +58,9 @@ type EmptyingDay struct {
 
 // EmptyingResult is a draw-down day by day.
 type EmptyingResult struct {
-	Empty   bool          `json:"empty"`   // the stop level was reached
-	EmptyOn time.Time     `json:"emptyOn"` // the day on which it was, zero when it was not
-	Why     string        `json:"why"`     // why it was not, empty when it was
+	Empty   bool          `json:"empty"`            // the stop level was reached
+	EmptyOn time.Time     `json:"emptyOn,omitzero"` // the day on which it was, zero when it was not
+	Why     string        `json:"why"`              // why it was not, empty when it was
 	Days    []EmptyingDay `json:"days"`
 	// Total adds up the days; its date and level are those of the last day.
 	Total EmptyingDay `json:"total"`
@@ -71,9 +71,10 @@ type EmptyingResult struct {
 	// runoff and inflow bring. When it was not emptied, it is what came in less
 	// what went out otherwise than by the pump.
 	Extra units.Volume `json:"extra"`
-	// ForRain is what has to be land applied because of rain and runoff: what the
-	// pump takes more than it would in the same weather without rain, which
-	// would be DryDays long. Part of the rain may evaporate, seep or spill.
+	// ForRain is what has to be land applied because of rain and runoff, now or, when
+	// the basin was not emptied, later: Extra less what it would be in the same
+	// weather without rain, where the draw-down would be DryDays long. Part of the
+	// rain may evaporate, seep or spill.
 	ForRain units.Volume `json:"forRain"`
 	DryDays int          `json:"dryDays"`
 	// PumpDays is how many days the pump would need for Stored alone.
@@ -101,7 +102,7 @@ func Emptying(spec EmptyingSpec) (EmptyingResult, error) {
 	if err != nil {
 		return EmptyingResult{}, err
 	}
-	r.ForRain, r.DryDays = r.Total.Pumped-dry.Total.Pumped, len(dry.Days)
+	r.ForRain, r.DryDays = r.Extra-dry.Extra, len(dry.Days)
 	return r, nil
 }
 
@@ -194,8 +195,11 @@ func (r *EmptyingResult) add(d EmptyingDay) {
 
 // why says what kept the basin from being emptied in so many days.
 func why(days int, pumped, extra, left units.Volume) string {
-	s := fmt.Sprintf("in %d days the pump took %s while %s more came in than left otherwise; %s is still above the stop level: ",
-		days, pumped.Trade(), extra.Trade(), left.Trade())
+	net := extra.Trade() + " more came in than left otherwise"
+	if extra < 0 {
+		net = (-extra).Trade() + " more left otherwise than came in"
+	}
+	s := fmt.Sprintf("in %d days the pump took %s while %s; %s is still above the stop level: ", days, pumped.Trade(), net, left.Trade())
 	more := math.Ceil(float64(left/(pumped-extra)) * float64(days))
 	if more > 0 && more < 36525 {
 		return s + fmt.Sprintf("at that pace %.0f days more are needed", more)
@@ -217,7 +221,7 @@ func checkEmptying(spec EmptyingSpec) error {
 	case spec.Start.IsZero():
 		f.Missing("start", "the first day")
 	case date(spec.Until).Before(date(spec.Start)) || date(spec.Until).After(date(spec.Start).AddDate(10, 0, 0)):
-		f.Add("until", dateText(spec.Until), "from "+dateText(spec.Start)+" to ten years later")
+		f.Say("until", dateText(spec.Until), "from "+dateText(spec.Start)+" to ten years later")
 	}
 	positive(&f, "pump", spec.Pump, mostFlow)
 	if !(spec.HoursPerDay > 0 && spec.HoursPerDay <= units.Day) {
@@ -231,7 +235,7 @@ func checkEmptying(spec EmptyingSpec) error {
 		rest[d] = true
 	}
 	if len(rest) > 6 {
-		f.Add("restDays", "every day of the week", "at most six days")
+		f.Say("restDays", "every day of the week", "at most six days")
 	}
 	if len(spec.Months) != 12 {
 		f.Add("months", len(spec.Months), "12, the mean day of each month")
@@ -245,7 +249,7 @@ func checkEmptying(spec EmptyingSpec) error {
 		case d.Date.IsZero():
 			f.Missing(path, "a date")
 		case seen[date(d.Date)]:
-			f.Add(path, dateText(d.Date), "each date once")
+			f.Say(path, dateText(d.Date), "each date once")
 		}
 		seen[date(d.Date)] = true
 		checkWeather(&f, fmt.Sprintf("days[%d]", i), d.Weather)
@@ -277,7 +281,7 @@ func (r EmptyingResult) Working() units.Working {
 	}
 	w.Add("land applied", t.Pumped, "")
 	w.Add("more than was stored", r.Extra, "rain + runoff + inflow - evaporation - seepage - spill")
-	w.Add("because of rain", r.ForRain, fmt.Sprintf("beyond what the pump takes in the same weather without rain, in %d days", r.DryDays))
+	w.Add("because of rain", r.ForRain, fmt.Sprintf("beyond the same weather without rain, where it takes %d days", r.DryDays))
 	if r.Empty {
 		w.Add("empty on", dateText(r.EmptyOn), fmt.Sprintf("after %d days", len(r.Days)))
 	} else {

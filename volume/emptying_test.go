@@ -91,6 +91,26 @@ func TestEmptyingForRain(t *testing.T) {
 	require.Equal(t, 2*units.Inch, s.Days[0].Rain)
 }
 
+// Rain that the pump has not moved yet still has to be moved.
+func TestEmptyingForRainNotEmptied(t *testing.T) {
+	s := emptyingSpec(formBasin(t))
+	s.Until = s.Start.AddDate(0, 0, 2)
+	s.WetDay = units.Inch
+	s.Days = []DatedWeather{{s.Start, Weather{Rain: 2 * units.Inch}}}
+	r, err := Emptying(s)
+	require.NoError(t, err)
+	require.False(t, r.Empty)
+	require.Equal(t, 3, r.DryDays)
+	require.InDelta(t, float64(s.Basin.AreaAt(s.Basin.Depth()).Times(2*units.Inch)), float64(r.ForRain), 1e-6)
+	s.Days, s.Inflow = nil, 0
+	for i := range s.Months {
+		s.Months[i].Evaporation = 0.2 * units.Inch
+	}
+	r, err = Emptying(s)
+	require.NoError(t, err)
+	require.Contains(t, r.Why, "more left otherwise than came in")
+}
+
 func TestEmptyingNever(t *testing.T) {
 	s := emptyingSpec(formBasin(t))
 	s.Inflow = 200 * units.GallonPerMinute // 24 h of it beat 8 h of the pump

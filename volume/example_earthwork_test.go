@@ -86,7 +86,12 @@ func ExampleSections() {
 	spec := volume.SectionsSpec{Method: volume.MethodEndArea}
 	for i, h := range []float64{0, 3, 5, 4, 0} {
 		berm := volume.BermSection{Height: units.Length(h) * units.Foot, CrestWidth: 10 * units.Foot, InnerSlope: 3, OuterSlope: 2}
-		spec.Sections = append(spec.Sections, volume.Section{Station: units.Length(50*i) * units.Foot, Fill: berm.Area()})
+		area, err := berm.Area()
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		spec.Sections = append(spec.Sections, volume.Section{Station: units.Length(50*i) * units.Foot, Fill: area})
 	}
 	r, err := volume.Sections(spec)
 	if err != nil {
@@ -284,5 +289,5 @@ func ExampleHaul() {
 	// borrow pit to east half  1,700.0 yd3  over 3,600 ft
 	// left at borrow pit       7,300.0 yd3
 	// mean haul, one way       1,365 ft     volume x distance / 5,000.0 yd3
-	// cost                     4507.95      loads x two ways x price of travel, and site prices
+	// cost                     4,507.95     loads x two ways x price of travel, and site prices
 }

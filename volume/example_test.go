@@ -316,7 +316,7 @@ func ExampleEmptying() {
 	// seepage                      9,967 gal      through the area of the liquid surface
 	// land applied                 2,103,860 gal
 	// more than was stored         97,708 gal     rain + runoff + inflow - evaporation - seepage - spill
-	// because of rain              169,058 gal    beyond what the pump takes in the same weather without rain, in 18 days
+	// because of rain              169,058 gal    beyond the same weather without rain, where it takes 18 days
 	// empty on                     2027-04-30     after 19 days
 }
 

@@ -175,7 +175,13 @@ func readTriangles(s Triangles) ([]facet, error) {
 			f.Add(path, units.Area(t.area), "a triangle with an area")
 		case !(t.z[0] >= -float64(mostSide) && t.z[2] <= float64(mostSide)):
 			wrong++
-			f.Add(path, l[0], "levels within 100 km of the datum")
+			worst := l[0]
+			for _, z := range l[1:] {
+				if !(math.Abs(float64(z)) <= math.Abs(float64(worst))) {
+					worst = z
+				}
+			}
+			f.Add(path, worst, "levels within 100 km of the datum")
 		}
 		t.snap()
 		list = append(list, t)

@@ -90,7 +90,7 @@ func newGrading(f *units.Faults, spec GradeSpec) *grading {
 		for j, l := range row {
 			d := float64(spec.Final.LevelAt(g.At(i, j)) - l)
 			if !(math.Abs(d) <= 1e9) {
-				f.Add("final", fmt.Sprintf("%g m above the ground at row %d, column %d", d, i, j), "a surface near the ground")
+				f.Say("final", fmt.Sprintf("%g m above the ground at row %d, column %d", d, i, j), "a surface near the ground")
 				return nil
 			}
 			w.fill = append(w.fill, d)
@@ -105,7 +105,7 @@ func newGrading(f *units.Faults, spec GradeSpec) *grading {
 		// Rounding may put a corner on the edge of the grid just outside.
 		tx, ty := slack*high.X, slack*high.Y
 		if c.X < -tx || c.Y < -ty || c.X > high.X+tx || c.Y > high.Y+ty {
-			f.Add(fmt.Sprintf("outline[%d]", i), "outside the grid", "a corner inside the grid of levels")
+			f.Say(fmt.Sprintf("outline[%d]", i), "outside the grid", "a corner inside the grid of levels")
 		}
 		w.outline = append(w.outline, plane.Point{X: min(max(c.X, 0), high.X), Y: min(max(c.Y, 0), high.Y)})
 	}
@@ -113,15 +113,25 @@ func newGrading(f *units.Faults, spec GradeSpec) *grading {
 		w.outline = w.outline.Reversed()
 	}
 	w.edges = map[int][]int{}
+	marks := 0
 	for k, a := range w.outline {
-		w.mark(k, a, w.outline[(k+1)%len(w.outline)])
+		marks += w.mark(k, a, w.outline[(k+1)%len(w.outline)])
+		if max(marks, len(w.edges)*len(w.outline)) > mostClips {
+			f.Say("outline", fmt.Sprintf("of %d corners on a grid of %d cells", len(w.outline), (rows-1)*(cols-1)), "fewer corners, or a coarser grid")
+			return nil
+		}
 	}
 	return w
 }
 
+// mostClips bounds time and memory: the whole outline is cut to every cell that it
+// passes through.
+const mostClips = 20_000_000
+
 // mark notes the cells that the edge k from a to b may pass through: row by row
-// those between the ends of its part in the row, with one cell to spare.
-func (w *grading) mark(k int, a, b plane.Point) {
+// those between the ends of its part in the row, with one cell to spare. It
+// returns their number.
+func (w *grading) mark(k int, a, b plane.Point) (n int) {
 	rows, dx, dy := len(w.fill)/w.cols, float64(w.grid.StepX), float64(w.grid.StepY)
 	if a.Y > b.Y {
 		a, b = b, a
@@ -139,8 +149,10 @@ func (w *grading) mark(k int, a, b plane.Point) {
 		lo, hi = min(lo, hi), max(lo, hi)
 		for j := cell(lo/dx-slack, w.cols); j <= cell(hi/dx+slack, w.cols); j++ {
 			w.edges[i*w.cols+j] = append(w.edges[i*w.cols+j], k)
+			n++
 		}
 	}
+	return n
 }
 
 // run works out the cells with the final grade raised by the given height. Only

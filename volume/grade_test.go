@@ -319,3 +319,19 @@ func BenchmarkGrade(b *testing.B) {
 		}
 	}
 }
+
+// A ragged outline on a fine grid would take hours.
+func TestGradeBoundsWork(t *testing.T) {
+	g := LevelGrid{StepX: 1, StepY: 1, Levels: make([][]units.Length, 500)}
+	for i := range g.Levels {
+		g.Levels[i] = make([]units.Length, 2000)
+	}
+	var comb plane.Polygon
+	for i := range 990 {
+		y := units.Length(499 * (i % 2))
+		comb = append(comb, plane.Point{X: units.Length(2*i) + 0.25, Y: max(y, 1)}, plane.Point{X: units.Length(2*i) + 1.25, Y: max(y, 1)})
+	}
+	comb = append(comb, plane.Point{X: 1999, Y: 0}, plane.Point{X: 0, Y: 0})
+	_, err := Grade(GradeSpec{Ground: g, Outline: comb, Final: Plane{}})
+	require.ErrorContains(t, err, "fewer corners, or a coarser grid")
+}

@@ -158,7 +158,7 @@ func Haul(spec HaulSpec) (HaulResult, error) {
 	}
 	r.lines.Add("mean haul, one way", r.MeanHaul, "volume x distance / "+cubicYards(r.Moved))
 	if priced {
-		r.lines.Add("cost", fmt.Sprintf("%.2f", r.Cost), "loads x two ways x price of travel, and site prices")
+		r.lines.Add("cost", units.Money(r.Cost), "loads x two ways x price of travel, and site prices")
 	}
 	return r, nil
 }

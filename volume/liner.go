@@ -64,12 +64,12 @@ type LinerResult struct {
 // with the json field.
 func Liner(spec LinerSpec) (LinerResult, error) {
 	var f units.Faults
-	if spec.Basin == nil {
+	if missing(spec.Basin) {
 		f.Missing("basin", "a basin whose banks have an area")
 	}
 	positive(&f, "thickness", spec.Thickness, 100*units.Metre)
 	if !linerNames.Has(int(spec.Method)) {
-		f.Add("method", spec.Method.String(), linerNames.Want())
+		f.Add("method", spec.Method, linerNames.Want())
 	}
 	if err := f.Err(); err != nil {
 		return LinerResult{}, err
@@ -89,7 +89,7 @@ func Liner(spec LinerSpec) (LinerResult, error) {
 			r.Volume, ok = solid.behind(spec.Thickness)
 		}
 		if !ok {
-			f.Add("method", spec.Method.String(), LinerMethodArea.String()+": this basin has no offset solid")
+			f.Add("method", spec.Method, LinerMethodArea.String()+": this basin has no offset solid")
 			return LinerResult{}, f.Err()
 		}
 		how = "outer solid - basin"

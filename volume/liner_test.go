@@ -141,3 +141,10 @@ func TestDrain(t *testing.T) {
 	require.InDelta(t, 500, float64(trenches.Trenches), 1e-9)
 	require.InDelta(t, 250, trenches.Volume.SI(), 1e-9)
 }
+
+func TestLinerOfNothing(t *testing.T) {
+	for _, b := range []Lined{nil, (*Rectangular)(nil), (*Polygon)(nil)} {
+		_, err := Liner(LinerSpec{Basin: b, Thickness: 1, Method: LinerMethodArea})
+		requireFields(t, err, "basin")
+	}
+}

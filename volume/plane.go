@@ -80,7 +80,7 @@ func FitPlane(spec PlaneSpec) (PlaneResult, error) {
 		f.NumberBetween("fall", *spec.Fall, 0, 360)
 	}
 	if !planeLevelNames.Has(int(spec.Level)) {
-		f.Add("level", spec.Level.String(), planeLevelNames.Want())
+		f.Add("level", spec.Level, planeLevelNames.Want())
 	}
 	var soil *Soil
 	if spec.Level == PlaneLevelBalanced {
@@ -169,7 +169,7 @@ func newPlaneFit(f *units.Faults, spec PlaneSpec) planeFit {
 	qr.Factorize(a)
 	var slope mat.VecDense
 	if err := qr.SolveVecTo(&slope, false, b); err != nil || !(qr.Cond() < 1e10) {
-		f.Add("outline", "around crossings on one line", "3 or more crossings of the grid that are not on one line")
+		f.Say("outline", "around crossings on one line", "3 or more crossings of the grid that are not on one line")
 		return fit
 	}
 	fit.east, fit.north = slope.AtVec(0), slope.AtVec(1)

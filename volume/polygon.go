@@ -61,7 +61,7 @@ func NewPolygon(spec PolygonSpec) (*Polygon, error) {
 		f.Add("outline", len(spec.Outline), fmt.Sprintf("at most %d corners", mostCorners))
 		return nil, f.Err()
 	}
-	f.Sub("outline", spec.Outline.Check())
+	f.Sub("outline", checkOutline(spec.Outline))
 	level, slopes := checkPlan(&f, spec.At, spec.Depth, spec.WaterDepth, spec.Slopes, len(spec.Outline))
 	f.NotNegative("cornerRadius", spec.CornerRadius)
 	if len(spec.Islands) > 0 {

@@ -159,7 +159,8 @@ func TestPolygonFaults(t *testing.T) {
 		"radius with two slopes": {PolygonSpec{Outline: box(40, 30), At: ReferenceTop, Depth: 1, Slopes: []float64{1, 1, 1, 2}, CornerRadius: 1},
 			[]string{"cornerRadius"}},
 		"too many corners": {PolygonSpec{Outline: make(plane.Polygon, 501)}, []string{"outline"}},
-		"too large":        {PolygonSpec{Outline: box(1e9, 1e9), At: ReferenceTop, Depth: 1, Slopes: []float64{1}}, []string{"outline"}},
+		"too far off":      {PolygonSpec{Outline: plane.Polygon{{X: 1e20}, {X: 1e20 + 1e5}, {X: 1e20, Y: 1e4}}, At: ReferenceTop, Depth: 1, Slopes: []float64{1}}, []string{"outline[0].x", "outline[1].x", "outline[2].x"}},
+		"too large":        {PolygonSpec{Outline: box(1e6, 1e6), At: ReferenceTop, Depth: 1, Slopes: []float64{1}}, []string{"outline"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, err := NewPolygon(c.spec)

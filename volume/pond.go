@@ -20,7 +20,8 @@ type PondSpec struct {
 	Basin      Basin        `json:"-"`
 	WaterLevel units.Length `json:"waterLevel"` // of the pond over the floor
 	DepthRules []DepthRule  `json:"depthRules,omitempty"`
-	// Left is the liquid that the pump cannot take, and LeftN its nitrogen.
+	// Left is the liquid that the pump cannot take, 1 mL or more, and LeftN its
+	// nitrogen.
 	Left  units.Volume        `json:"left"`
 	LeftN units.Concentration `json:"leftN"`
 	// Rinse is the clean water of one rinse, and CleanN its nitrogen.
@@ -105,8 +106,9 @@ func Pond(spec PondSpec) (PondResult, error) {
 func checkPond(spec PondSpec) error {
 	var f units.Faults
 	checkBasin(&f, spec.Basin)
-	f.Positive("left", spec.Left)
-	f.Positive("rinse", spec.Rinse)
+	// No pump leaves less, and what is given off into it stays a number.
+	f.Between("left", spec.Left, units.Millilitre, largest)
+	f.Between("rinse", spec.Rinse, units.Millilitre, largest)
 	// No liquid holds more nitrogen than a kilogram per litre.
 	const most = 1000 * units.GramPerLitre
 	f.Between("leftN", spec.LeftN, units.Concentration(0), most)

@@ -147,7 +147,7 @@ func GroundProfile(spec GroundProfileSpec) (ProfileResult, error) {
 		f.Between(c.field, c.value, -farthest, farthest)
 	}
 	if spec.From == spec.To {
-		f.Add("to", "the place of from", "another place")
+		f.Say("to", "the place of from", "another place")
 	}
 	if spec.Stations < 2 || spec.Stations > 100000 {
 		f.Add("stations", spec.Stations, "2 to 100000")
@@ -166,7 +166,7 @@ func GroundProfile(spec GroundProfileSpec) (ProfileResult, error) {
 		}
 		for _, l := range []units.Length{q.Existing, q.Final, q.Built} {
 			if !(math.Abs(float64(l)) <= 1e9) {
-				f.Add("final", fmt.Sprintf("%g m at station %s", float64(l), q.Station.Trade()), "surfaces with a level everywhere on the line")
+				f.Say("final", fmt.Sprintf("%g m at station %s", float64(l), q.Station.Trade()), "surfaces with a level everywhere on the line")
 				return ProfileResult{}, f.Err()
 			}
 		}

@@ -32,6 +32,8 @@ func TestPublishedEarthwork(t *testing.T) {
 		maryland   = "Md. Code Regs. 26.20.21.08 A(6), crest width (H + 35)/5"
 		military   = "NAVEDTRA soil conversion table 10-1, rows recalled; the factors between loose and compacted follow from those of bank, both rounded to 0.01"
 		geometry   = "geometry, "
+		damSection = "University of Regina, Math Central question database, QQ.09.07, dam section"
+		ditch      = "San Francisco Estuary Institute, sediment removal field sheet, node 3257"
 	)
 	convert := func(spec volume.SoilSpec, v units.Volume, from, to volume.State) units.Volume {
 		s := must[*volume.Soil](t)(volume.NewSoil(spec))
@@ -82,10 +84,10 @@ func TestPublishedEarthwork(t *testing.T) {
 		}
 		return must[volume.SectionsResult](t)(volume.Sections(spec)).Cut
 	}
-	dam := volume.BermSection{Height: 15 * ft, CrestWidth: 14 * ft, InnerSlope: 43.0 / 15, OuterSlope: 43.0 / 15}.Area()
+	dam := must[units.Area](t)(volume.BermSection{Height: 15 * ft, CrestWidth: 14 * ft, InnerSlope: 43.0 / 15, OuterSlope: 43.0 / 15}.Area())
 
 	checks := []unitstest.Check{
-		check("dam 100 ft base, 14 ft top, 15 ft high, section", dam.In(units.SquareFoot), 855, 1e-9, "ft2", "mathcentral.uregina.ca question database, QQ.09.07/h/jd1, dam section", unitstest.Published),
+		check("dam 100 ft base, 14 ft top, 15 ft high, section", dam.In(units.SquareFoot), 855, 1e-9, "ft2", damSection, unitstest.Published),
 		check("sections 0, 137, 350, 637, 0 ft2 at 50 ft, end areas", sections(volume.MethodEndArea, 50, 0, 137, 350, 637, 0).In(ft3), 56200, 1e-6, "ft3", railroad, unitstest.Published),
 		check("grid cell of 2,500 ft2, cuts 1.4, 1.4, 1.2, 1.3 ft", cut.In(ft3), 3313, 0.5, "ft3", estimating+", Example 9-8, p. 76", unitstest.Published),
 		check("the same cell in cubic yards", cut.In(yd3), 123, 0.5, "yd3", estimating+", Example 9-8, p. 76", unitstest.Published),
@@ -95,15 +97,17 @@ func TestPublishedEarthwork(t *testing.T) {
 		check("dense clay, 1,000 yd3 bank, loads of 7 yd3", loads(1000*yd3, volume.StateBank, clay, 7*yd3), 186, 0, "loads", estimating+", Example 9-2; loads are rounded up", unitstest.Published),
 		check("sand and gravel, 500 yd3 compacted, bank", convert(mix, 500*yd3, volume.StateCompacted, volume.StateBank).In(yd3), 526, 0.5, "yd3", estimating+", Example 9-3", unitstest.Published),
 		check("settlement of 48 in under rollers, shrink 0.2", must[units.Length](t)(volume.RolledSettlement(48*units.Inch, 0.2)).In(units.Inch), 4.8, 1e-12, "in", "Moving the Earth: The Workbook of Excavation, p. 2.51", unitstest.Published),
-		check("cutting 100 ft base, 14 ft, 15 ft, 300 ft long", trench(volume.MethodPrismoidal, 14*ft, 43.0/15, 300, 15, 15).In(ft3), 256500, 1e-6, "ft3", "mathcentral.uregina.ca question database, QQ.09.07/h/jd1, dam section", unitstest.Published),
-		check("the same in cubic yards", trench(volume.MethodPrismoidal, 14*ft, 43.0/15, 300, 15, 15).In(yd3), 9500, 1e-6, "yd3", "mathcentral.uregina.ca question database, QQ.09.07/h/jd1, dam section", unitstest.Published),
+		check("cutting 100 ft base, 14 ft, 15 ft, 300 ft long", trench(volume.MethodPrismoidal, 14*ft, 43.0/15, 300, 15, 15).In(ft3), 256500, 1e-6, "ft3", damSection, unitstest.Published),
+		check("the same in cubic yards", trench(volume.MethodPrismoidal, 14*ft, 43.0/15, 300, 15, 15).In(yd3), 9500, 1e-6, "yd3", damSection, unitstest.Published),
 		check("cutting 20 ft wide, 1.5:1, 5 ft deep, section", section(20*ft, 1.5, 5), 137, 1, "ft2", railroad, unitstest.Published),
 		check("cutting 20 ft wide, 1.5:1, 10 ft deep, section", section(20*ft, 1.5, 10), 350, 1, "ft2", railroad, unitstest.Published),
 		check("cutting 20 ft wide, 1.5:1, 15 ft deep, section", section(20*ft, 1.5, 15), 637, 1, "ft2", railroad, unitstest.Published),
 		check("cuts 0, 5, 10, 15, 0 ft at 50 ft, end areas", trench(volume.MethodEndArea, 20*ft, 1.5, 50, 0, 5, 10, 15, 0).In(ft3), 56200, 50, "ft3", railroad, unitstest.Published),
 		// End area less prismoidal is X s dh^2/6 for each step: 3 x 312.5 + 2,812.5.
 		check("cuts 0, 5, 10, 15, 0 ft at 50 ft, prismoidal", trench(volume.MethodPrismoidal, 20*ft, 1.5, 50, 0, 5, 10, 15, 0).In(ft3), 56250-3*312.5-2812.5, 1e-6, "ft3", geometry+"end area less X s dh^2/6", unitstest.Identity),
-		check("sediment 2 ft in a ditch 8 ft wide, 1.5:1", section(8*ft, 1.5, 2), (8+(8+2*1.5*2))*2/2.0, 1e-9, "ft2", "San Francisco Estuary Institute, sediment removal field sheet, node 3257: (8 + (8 + 2 x 1.5 d)) d/2", unitstest.Published),
+		check("sediment 2 ft in a ditch 8 ft wide, 1.5:1", section(8*ft, 1.5, 2), (8+(8+2*1.5*2))*2/2.0, 1e-9, "ft2", ditch+": (8 + (8 + 2 x 1.5 d)) d/2", unitstest.Published),
+		check("cubic foot in cubic yards, as the sheet has it", ft3.In(yd3), 0.037, 0.0005, "yd3", ditch, unitstest.Published),
+		check("height per length along a bank of 1.5:1, as the sheet has it", must[units.Length](t)(volume.SlopeDepth(1, 1.5)).SI(), 0.55, 0.005, "m/m", ditch, unitstest.Published),
 		check("crest width of an embankment of 10 ft", must[units.Length](t)(volume.CrestWidth(10*ft)).In(ft), 9, 1e-12, "ft", maryland, unitstest.Published),
 		check("crest width of an embankment of 15 ft", must[units.Length](t)(volume.CrestWidth(15*ft)).In(ft), 10, 1e-12, "ft", maryland, unitstest.Published),
 		check("crest width of an embankment of 20 ft", must[units.Length](t)(volume.CrestWidth(20*ft)).In(ft), 11, 1e-12, "ft", maryland, unitstest.Published),

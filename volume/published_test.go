@@ -18,9 +18,10 @@ func TestPublishedBasins(t *testing.T) {
 		lagoon   = "North Carolina DEQ, filing 1131963"
 		form     = "North Carolina DEQ, filing 3507688, sludge volumes by mid-area"
 		form2020 = "North Carolina DEQ, sludge form of 26 October 2020"
-		board    = "mathcentral.uregina.ca question database, QQ.09.07/h/tom4"
+		board    = "University of Regina, Math Central question database, QQ.09.07, excavation 100 x 70 ft"
 		frusta   = "nativetreesociety.org, measurement of tree volumes, frustums of cones"
 		alberta  = "Alberta Agriculture, Agdex 400/28-3, p. 134"
+		pile     = "Alberta Agriculture, Agdex 400/28-3, p. 124, manure pile"
 		shore    = "Ohio State University Extension, fact sheet A-2"
 		slides   = "Texas extension slides on pond volume, mean depth of soundings"
 		hec      = "FHWA, HEC-22, 4th edition, 2024, equations 10.10-10.11, as given in a third-party summary"
@@ -85,6 +86,7 @@ func TestPublishedBasins(t *testing.T) {
 		check("pond, floor 100 x 425 ft, 3:1, 6 ft", full(floor(425*ft, 100*ft, 6*ft, 3)), 314292, 1e-6, "ft3", sheet+", line 16", unitstest.Published),
 		check("pond, floor 100 x 425 ft, 3:1, 6.2 ft", full(ck03), 326903, 0.5, "ft3", sheet+", line 16", unitstest.Published),
 		check("pond, floor 100 x 500 ft, 3:1, 6 ft", full(floor(500*ft, 100*ft, 6*ft, 3)), 367392, 1e-6, "ft3", sheet+", trial 1; the length is inferred from the volume", unitstest.Published),
+		check("required volume, line 8 + line 11", (248040*ft3 + 75600*ft3).In(ft3), 323640, 1e-6, "ft3", sheet+", line 15", unitstest.Published),
 		check("depth of 323,640 ft3, floor 100 x 425 ft", height(deep, 323640*ft3), 6.14847, 5e-6, "ft", polynom+"; the worksheet steps from 6.0, too small, to 6.2 ft", unitstest.Identity),
 		check("depth of 326,903 ft3, floor 100 x 425 ft", height(deep, 326903*ft3), 6.200001, 5e-7, "ft", polynom, unitstest.Identity),
 		check("prismoid 115 x 200 ft, 9.8 ft", prism.In(ft3), 327452, 0.5, "ft3", third, unitstest.Published),
@@ -131,6 +133,9 @@ func TestPublishedBasins(t *testing.T) {
 		check("basin 375 x 175 x 10.1 ft against the layers put in it", full(ck20), 516772.53, 0.005, "ft3", form2020+"; layers of 10.3 ft in 10.1 ft", unitstest.Slip),
 		check("cosine of 20 degrees, wall 70 degrees", must[units.Length](t)(volume.SlopeDepth(1, alberta70)).SI(), 0.9397, 5e-5, "m/m", alberta, unitstest.Published),
 		check("depth of 8.7 less 2.1 m along a wall of 70 degrees", must[units.Length](t)(volume.SlopeDepth(6.6, alberta70)).SI(), 6.2, 0.05, "m", alberta, unitstest.Published),
+		check("rise of 0.9 m in 2.0 m, the guide prints 0.449", (0.9 * units.Metre).In(2*units.Metre), 0.449, 0.0005, "m/m", pile, unitstest.Slip),
+		check("height of a pile, 4.9 m at that rise", 4.9*(0.9*units.Metre).In(2*units.Metre), 2.2, 0.05, "m", pile, unitstest.Published),
+		check("square feet of C^2 in an acre of pond", 1/must[units.Area](t)(volume.ShorelineArea(ft)).In(units.Acre), 547390, 5, "ft2/acre", shore+"; rounded to ten", unitstest.Published),
 		check("rectangle 80 x 140 ft", floor(140*ft, 80*ft, ft, 0).AreaAt(0).In(units.Acre), 0.2571, 5e-5, "acre", shore, unitstest.Published),
 		check("circle of 520 ft shoreline", circle, 0.4939, 1e-4, "acre", shore+"; cut, not rounded", unitstest.Published),
 		check("mean depth of 23 soundings, shore zeros in", mean(volume.ShoreRuleIn), 3.3, 0.05, "ft", slides, unitstest.Published),

@@ -31,10 +31,11 @@ const mostCells = 250_000
 // at most ten are listed.
 func (s SampledSpec) facets() ([]facet, error) {
 	var f units.Faults
-	f.Sub("outline", s.Outline.Check())
 	if len(s.Outline) > mostCorners {
 		f.Add("outline", len(s.Outline), fmt.Sprintf("at most %d corners", mostCorners))
+		return nil, f.Err()
 	}
+	f.Sub("outline", checkOutline(s.Outline))
 	if s.Places == nil {
 		f.Missing("places", "a surface")
 	}
@@ -66,9 +67,12 @@ func (s SampledSpec) facets() ([]facet, error) {
 		list = append(list, t)
 	}
 	cell := s.Step.Times(s.Step)
-	for x := low.X; x < high.X; x += s.Step {
+	cols, rows := math.Ceil(float64((high.X-low.X)/s.Step)), math.Ceil(float64((high.Y-low.Y)/s.Step))
+	for i := range int(cols) {
+		x := low.X + units.Length(i)*s.Step
 		strip := slab(s.Outline, x, x+s.Step, false)
-		for y := low.Y; y < high.Y && wrong < 10; y += s.Step {
+		for j := 0; j < int(rows) && wrong < 10; j++ {
+			y := low.Y + units.Length(j)*s.Step
 			part := slab(strip, y, y+s.Step, true)
 			area := part.Area()
 			switch {

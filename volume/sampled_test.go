@@ -30,6 +30,13 @@ func TestSampledPlaneIsExactWhenCovered(t *testing.T) {
 	}
 }
 
+// Far from the origin a step no longer moves a coordinate.
+func TestSampledFarOff(t *testing.T) {
+	flat := places(func(x, y float64) float64 { return 0 })
+	_, err := NewFloor(FloorSpec{Top: 1, Sampled: &SampledSpec{Places: flat, Step: 1000, Outline: plane.Polygon{pt(1e20, 0), pt(1e20+1e5, 0), pt(1e20, 1e4)}}})
+	requireFields(t, err, "sampled.outline[0].x", "sampled.outline[1].x", "sampled.outline[2].x")
+}
+
 func TestSampledBowlConverges(t *testing.T) {
 	// A paraboloid z = r²/100 in a circle of radius 10: below the level of its
 	// rim it holds half of the cylinder.

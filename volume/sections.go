@@ -75,7 +75,7 @@ func Sections(spec SectionsSpec) (SectionsResult, error) {
 			f.Add("sections", n, "an odd number of sections for the prismoidal method")
 		}
 	default:
-		f.Add("method", spec.Method.String(), fmt.Sprintf("one of %s, %s, %s", MethodEndArea, MethodConic, MethodPrismoidal))
+		f.Add("method", spec.Method, fmt.Sprintf("one of %s, %s, %s", MethodEndArea, MethodConic, MethodPrismoidal))
 	}
 	perCut := 0.0
 	if spec.Soil != nil {

@@ -18,7 +18,9 @@ func TestSectionsAgreeWithTheTrench(t *testing.T) {
 		station, depth := 0.0, between(r, 0, 4)
 		section := func(x, h float64) Section {
 			sec := BermSection{units.Length(h), trench.BottomWidth, trench.SideSlopes[0], trench.SideSlopes[1]}
-			return Section{Station: units.Length(x), Cut: sec.Area()}
+			area, err := sec.Area()
+			require.NoError(t, err)
+			return Section{Station: units.Length(x), Cut: area}
 		}
 		for i := range 2 + r.IntN(5) {
 			dx, next := between(r, 1, 50), between(r, 0, 4)
@@ -68,5 +70,6 @@ func TestSectionsFaults(t *testing.T) {
 	require.ErrorContains(t, err, "sections[1].station")
 	_, err = Sections(SectionsSpec{})
 	require.ErrorContains(t, err, "sections: is 0")
-	require.Zero(t, BermSection{Height: -1}.Area())
+	_, err = BermSection{Height: -1}.Area()
+	requireFields(t, err, "height")
 }

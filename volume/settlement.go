@@ -39,7 +39,7 @@ type SettlementSpec struct {
 // check records the faults of the spec.
 func (s SettlementSpec) check(f *units.Faults, path string) {
 	if !settlementNames.Has(int(s.Rule)) {
-		f.Add(path+".rule", s.Rule.String(), settlementNames.Want())
+		f.Add(path+".rule", s.Rule, settlementNames.Want())
 	}
 	f.NumberBetween(path+".share", s.Share, 0, 0.6)
 }

@@ -2,6 +2,7 @@ package volume
 
 import (
 	"fmt"
+	"slices"
 
 	"example.org/earthbasin/units"
 )
@@ -58,7 +59,7 @@ func NewSoil(spec SoilSpec) (*Soil, error) {
 	row := SoilRow{}
 	if spec.Class != 0 {
 		if !soilClassNames.Has(int(spec.Class)) {
-			f.Add("class", spec.Class.String(), soilClassNames.Want())
+			f.Add("class", spec.Class, soilClassNames.Want())
 			return nil, f.Err()
 		}
 		row = soilTable[spec.Class-1]
@@ -119,7 +120,7 @@ func (s *Soil) factor(f *units.Faults, field string, lo, hi float64, given, clas
 		}
 	}
 	if n > 1 {
-		f.Add(field, fmt.Sprintf("given in %d ways", n), "one of class, number and densities")
+		f.Say(field, fmt.Sprintf("given in %d ways", n), "one of class, number and densities")
 	}
 	if got != nil {
 		f.NumberBetween(field, *got, lo, hi)
@@ -151,7 +152,7 @@ func (s *Soil) Convert(v units.Volume, from, to State) (units.Volume, error) {
 // checkState records a fault when st is no state.
 func checkState(f *units.Faults, field string, st State) {
 	if !stateNames.Has(int(st)) {
-		f.Add(field, st.String(), stateNames.Want())
+		f.Add(field, st, stateNames.Want())
 	}
 }
 
@@ -189,7 +190,7 @@ func (s *Soil) perBank(st State) float64 {
 }
 
 // Working returns the factors and where they come from.
-func (s *Soil) Working() units.Working { return s.working }
+func (s *Soil) Working() units.Working { return slices.Clone(s.working) }
 
 // soilFor makes the soil of a spec at path and records what keeps it from being
 // counted in the given states. It returns nil after a fault.

@@ -56,7 +56,7 @@ func TestSoilFaults(t *testing.T) {
 	}{
 		{SoilSpec{}, "swell: is nothing"},
 		{SoilSpec{Class: 99}, "class: is"},
-		{SoilSpec{Class: SoilClassDenseClay, Swell: new(0.3)}, `swell: is "given in 2 ways"`},
+		{SoilSpec{Class: SoilClassDenseClay, Swell: new(0.3)}, `swell: is given in 2 ways`},
 		{SoilSpec{Swell: new(math.NaN())}, "swell: is NaN"},
 		{SoilSpec{Shrink: new(1.0)}, "shrink: is 1, want -1 to 0.9"},
 		{SoilSpec{LooseDensity: 1200}, "swell: is nothing"},

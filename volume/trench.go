@@ -43,8 +43,8 @@ type TrenchResult struct {
 // Trench returns excavation and backfill. A section of depth h is b h + s h^2, s
 // the mean of the side slopes, and the sections are joined by the named method;
 // prismoidal is exact here because the depth runs straight. Errors are
-// [units.FieldError] with the json field; a pipe and bedding that do not fit into
-// the trench are among them.
+// [units.FieldError] with the json field; a pipe and bedding that stand out of the
+// trench are among them, and so is a pipe wider than the bottom.
 func Trench(spec TrenchSpec) (TrenchResult, error) {
 	var f units.Faults
 	if len(spec.Points) < 2 {
@@ -63,12 +63,17 @@ func Trench(spec TrenchSpec) (TrenchResult, error) {
 		f.NumberBetween(fmt.Sprintf("sideSlopes[%d]", i), z, 0, mostSlope)
 	}
 	if !methodNames.Has(int(spec.Method)) {
-		f.Add("method", spec.Method.String(), methodNames.Want())
+		f.Add("method", spec.Method, methodNames.Want())
 	}
 	f.Between("pipeOutside", spec.PipeOutside, units.Length(0), mostSide)
 	f.Between("bedding", spec.Bedding, units.Length(0), mostSide)
 	if spec.PipeOutside > spec.BottomWidth {
 		f.Add("pipeOutside", spec.PipeOutside, "at most the bottom width "+spec.BottomWidth.Trade())
+	}
+	for i, p := range spec.Points {
+		if in := spec.PipeOutside + spec.Bedding; p.Depth < in*(1-slack) {
+			f.Add(fmt.Sprintf("points[%d].depth", i), p.Depth, "at least pipe and bedding, "+in.Trade())
+		}
 	}
 	soil := soilFor(&f, "soil", spec.Soil, StateLoose, StateCompacted)
 	if err := f.Err(); err != nil {
@@ -91,12 +96,7 @@ func Trench(spec TrenchSpec) (TrenchResult, error) {
 	r.Spoil = soil.convert(r.Excavation, StateBank, StateLoose)
 	r.Pipe = cylinder(spec.PipeOutside, r.Length)
 	r.Bedding = units.Volume(section(float64(spec.Bedding)) * float64(r.Length))
-	r.Backfill = r.Excavation - r.Pipe - r.Bedding
-	if r.Backfill < -slack*r.Excavation {
-		f.Add("pipeOutside", "pipe and bedding of together "+cubicYards(r.Pipe+r.Bedding), "no more than the trench, "+cubicYards(r.Excavation))
-		return TrenchResult{}, f.Err()
-	}
-	r.Backfill = max(r.Backfill, 0)
+	r.Backfill = max(r.Excavation-r.Pipe-r.Bedding, 0)
 	need := soil.convert(r.Backfill, StateCompacted, StateLoose)
 	r.Surplus, r.Shortage = max(r.Spoil-need, 0), max(need-r.Spoil, 0)
 	r.Cautions = digging(r.Deepest)
