@@ -42,14 +42,16 @@ type BasinProfileSpec struct {
 	Depth      units.Length   `json:"depth"`      // of the floor below the ground
 	Left       ProfileSide    `json:"left"`
 	Right      ProfileSide    `json:"right"`
-	CrownGrade float64        `json:"crownGrade"` // that shall remain, rise per run, 0 to 0.5
+	CrownGrade float64        `json:"crownGrade"` // rise per run, 0 to 0.5
+	GradeBuilt bool           `json:"gradeBuilt"` // the crown is built at CrownGrade; else that grade shall remain
 	Settlement SettlementSpec `json:"settlement"` // of the fill, by thickness
 }
 
 // BasinProfile returns the section from left to right, station 0 at the left end.
 // The crown rises at its grade from both tops of the banks to a ridge in the
-// middle; each thickness of fill is built with its allowance by the named
-// convention. Errors are [units.FieldError] with the json field.
+// middle. When that grade shall remain, each thickness of fill is built with its
+// allowance by the named convention; when it is the grade built, each thickness
+// settles by that convention. Errors are [units.FieldError] with the json field.
 func BasinProfile(spec BasinProfileSpec) (ProfileResult, error) {
 	var f units.Faults
 	f.Between("ground", spec.Ground, -mostSide, mostSide)
@@ -92,7 +94,11 @@ func BasinProfile(spec BasinProfileSpec) (ProfileResult, error) {
 	add := func(x, y float64) {
 		final := ground + spec.CrownGrade*max(0, min(x-left, right-x))
 		top := final
-		if final > y {
+		switch {
+		case final <= y: // cut
+		case spec.GradeBuilt:
+			final = y + (top-y)/built
+		default:
 			top = y + (final-y)*built
 		}
 		q := ProfilePoint{units.Length(x), units.Length(y), units.Length(final), units.Length(top)}
@@ -107,8 +113,12 @@ func BasinProfile(spec BasinProfileSpec) (ProfileResult, error) {
 		add(x[i], y[i])
 	}
 	p.areas()
+	when := "that shall remain"
+	if spec.GradeBuilt {
+		when = "as built"
+	}
 	p.lines.Add("width to fill", units.Length(right-left), "between the tops of the banks")
-	p.lines.Add("ridge above the ground", units.Length(spec.CrownGrade*(right-left)/2), "grade x half the width")
+	p.lines.Add("ridge above the ground", units.Length(spec.CrownGrade*(right-left)/2), "grade x half the width, "+when)
 	p.lines.Add("settlement", spec.Settlement.Share, spec.Settlement.Rule.String()+", "+spec.Settlement.how())
 	p.summary()
 	p.Cautions = append(digging(max(l.Berm.Height, r.Berm.Height)), cautionBanks, cautionDrowning, cautionRegulator)

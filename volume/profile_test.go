@@ -31,6 +31,12 @@ func TestBasinProfile(t *testing.T) {
 		require.GreaterOrEqual(t, p.Built, p.Final)
 	}
 	require.InDelta(t, 20+34+width+18+20, got.Points[len(got.Points)-1].Station.In(ft), 1e-9)
+
+	spec.GradeBuilt = true
+	built, err := BasinProfile(spec)
+	require.NoError(t, err)
+	require.InDelta(t, got.Fill.In(sqft), built.Built.In(sqft), 1e-9, "what remained before is built now")
+	require.InDelta(t, got.Fill.In(sqft)/1.1, built.Fill.In(sqft), 1e-6)
 	_, err = BasinProfile(BasinProfileSpec{Left: ProfileSide{BankSlope: math.NaN()}})
 	for _, want := range []string{"depth", "left.bankSlope", "settlement.rule"} {
 		require.ErrorContains(t, err, want)
