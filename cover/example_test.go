@@ -431,8 +431,8 @@ func ExamplePayment() {
 	}
 	fmt.Println(r)
 	// Output:
-	// pollinator mix  600.00    410.000 per acre x 2.30 acre x 75 %, capped
-	// mulch           207.00    120.000 per acre x 2.30 acre x 75 %
+	// pollinator mix  600.00    410.00 per acre x 2.30 acre x 75 %, capped
+	// mulch           207.00    120.00 per acre x 2.30 acre x 75 %
 	// payment         807.00    limit: scenario cap
 	// cost            1,500.00
 	// left to pay     693.00    cost - payment

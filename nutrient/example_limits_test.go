@@ -250,10 +250,10 @@ func ExampleLandBase() {
 	})
 	fmt.Println(r, err)
 	// Output:
-	// land for P2O5         150 acre  mass over mass per area, binds
-	// land for available N  80 acre   mass over mass per area
+	// land for P2O5         150 acre   mass over mass per area, binds
+	// land for available N  80 acre    mass over mass per area
 	// land at hand          120 acre
-	// missing               30 acre
+	// missing               30.0 acre
 	//  <nil>
 }
 
@@ -271,14 +271,14 @@ func ExampleWorth() {
 	fmt.Println(r, err)
 	// Output:
 	// N counted            60 lb/acre         of 60 lb/acre applied
-	// value of N           30.000 per acre
+	// value of N           30.00 per acre
 	// P2O5 counted         75 lb/acre         of 75 lb/acre applied
-	// value of P2O5        30.000 per acre
-	// gross value          60.000 per acre    nutrients and yield
-	// cost                 35.000 per acre    hauling 1 mi, spreading, incorporation
-	// net value            25.000 per acre
+	// value of P2O5        30.00 per acre
+	// gross value          60.00 per acre     nutrients and yield
+	// cost                 35.00 per acre     hauling 1.0 mi, spreading, incorporation
+	// net value            25.00 per acre
 	// net value            5.00 per 1000 gal
-	// break-even distance  3.5 mi             what is left for hauling over the price of a mile
+	// break-even distance  3.50 mi            what is left for hauling over the price of a mile
 	//  <nil>
 }
 
@@ -346,9 +346,9 @@ func ExampleMetalTable() {
 	})
 	fmt.Println(r, err)
 	// Output:
-	// Cu, room of all years  446.1 lb/acre  limit less what was put on
-	// Cu, years              100.0          room over 4.461 lb/acre a year
-	// site life, years       100.0          ended by Cu
-	// rule                                  Invented rule, 1, 2024, Table 1
+	// Cu, room of all years  446 lb/acre  limit less what was put on
+	// Cu, years              100.0        room over 4.461 lb/acre a year
+	// site life, years       100.0        ended by Cu
+	// rule                                Invented rule, 1, 2024, Table 1
 	//  <nil>
 }

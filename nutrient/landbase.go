@@ -84,7 +84,7 @@ func (r LandBaseResult) Working() units.Working {
 	}
 	if r.spec.Have > 0 {
 		w.Add("land at hand", r.spec.Have, "")
-		w.Add("missing", r.Missing, "")
+		w.Add("missing", r.Missing.Text(units.Acre, 1), "")
 	}
 	return w
 }

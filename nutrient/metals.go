@@ -152,7 +152,7 @@ func (r MetalResult) Working() units.Working {
 		if m.OverCeiling {
 			w.Add(name, "over the ceiling", "the material may not be spread")
 		}
-		w.Add(name+", room of all years", m.Room, "limit less what was put on")
+		w.Add(name+", room of all years", m.Room.Text(units.PoundPerAcre, 0), "limit less what was put on")
 		if !m.Endless {
 			w.Add(name+", years", fmt.Sprintf("%.1f", m.Years), "room over "+m.Yearly.Trade()+" a year")
 		}

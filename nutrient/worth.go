@@ -139,13 +139,17 @@ func (r WorthResult) Working() units.Working {
 		w.Add("value of "+p.Name, p.Value, "")
 	}
 	w.Add("gross value", r.Gross, "nutrients and yield")
-	w.Add("cost", r.Cost, "hauling "+r.spec.Distance.Trade()+", spreading, incorporation")
+	w.Add("cost", r.Cost, "hauling "+r.spec.Distance.Text(units.Mile, 1)+", spreading, incorporation")
 	w.Add("net value", r.Net, "")
 	w = append(w, units.Line{Item: "net value", Value: r.NetUnit.String()})
-	if r.AnyDistance {
-		return append(w, units.Line{Item: "break-even distance", Value: "any", How: "hauling costs nothing"})
+	switch {
+	case r.AnyDistance:
+		w.Add("break-even distance", "any", "hauling costs nothing")
+	case r.BreakEven == 0:
+		w.Add("break-even distance", "none", "the nutrients do not pay for the spreading")
+	default:
+		w.Add("break-even distance", r.BreakEven.Text(units.Mile, 2), "what is left for hauling over the price of a mile")
 	}
-	w.Add("break-even distance", r.BreakEven, "what is left for hauling over the price of a mile")
 	return w
 }
 

@@ -2,6 +2,7 @@ package units
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 )
@@ -24,11 +25,16 @@ func (p Price[Q]) Of(q Q) float64 { return float64(p) * float64(q) }
 // SI returns the money per SI unit of Q.
 func (p Price[Q]) SI() float64 { return float64(p) }
 
-// Trade returns p per one of the first trade unit of Q, with three decimals.
+// Trade returns p per one of the first trade unit of Q: with three decimals below
+// 10, where they count, and with two from there on.
 func (p Price[Q]) Trade() string {
 	k := Q(0).quantity()
 	u := k.units[0]
-	return group(float64(p)*u.factor, 3) + " per " + u.name
+	x, decimals := float64(p)*u.factor, 3
+	if math.Abs(x) >= 10 {
+		decimals = 2
+	}
+	return group(x, decimals) + " per " + u.name
 }
 
 // Format implements fmt.Formatter: every verb prints the money per SI unit
