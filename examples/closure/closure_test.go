@@ -37,7 +37,7 @@ func TestPage(t *testing.T) {
 	require.NotRegexp(t, `(src|href)="(https?:)?//`, page)
 	require.Contains(t, page, `<html lang="en">`)
 	pictures := regexp.MustCompile(`(?s)<svg.*?</svg>`).FindAllString(page, -1)
-	require.Len(t, pictures, 5)
+	require.Len(t, pictures, 6)
 	for _, svg := range pictures {
 		require.Regexp(t, `role="img" aria-labelledby=`, svg)
 		require.Regexp(t, `<title id="[^"]+">[^<]+</title>\s*<desc id="[^"]+">[^<]{40,}</desc>`, svg)
@@ -172,7 +172,7 @@ func TestPlanAddsUp(t *testing.T) {
 	}
 	require.InDelta(t, p.Results.Cover.Payment.Spec.Cost, sum, 1e-6)
 	require.InDelta(t, sum-p.Results.Cover.Payment.Payment, p.Results.Cover.Payment.Net, 1e-6)
-	total := p.Results.Basin.Liquid + p.Results.Sludge.Volume.Volume
+	total := p.Results.Basin.Liquid + p.Results.Sludge.Volume.Volume + p.Results.Emptying.Extra
 	stock := p.Results.Effluent.Stock.SI() + p.Results.Slurry.Stock.SI()
 	require.InEpsilon(t, total.SI(), stock, 1e-9)
 	for _, m := range p.Results.Allocated.Materials {

@@ -16,6 +16,8 @@ const (
 	ofK2O  = "K2O"
 )
 
+const onePass = "most in one pass"
+
 // fields works out what each field may take and at which rate.
 func (p *planner) fields(lab bool) bool {
 	l := &p.s.Land
@@ -66,13 +68,13 @@ func (p *planner) rates(path string, f Field, r *FieldResults, metals nutrient.M
 		limits := p.limits(&p.r.Effluent, r, metals, path)
 		water, err := nutrient.Hydraulic(p.s.Land.Soil)
 		ok = p.try("land.soil", err)
-		limits = append(limits, water.Limit, nutrient.Limit{Kind: nutrient.LimitPass, Rate: p.s.Materials.Effluent.MostPerPass, Source: "machine"})
+		limits = append(limits, water.Limit, nutrient.Limit{Kind: nutrient.LimitPass, Name: onePass, Rate: p.s.Materials.Effluent.MostPerPass, Source: "machine"})
 		rate, err := nutrient.FieldRate(nutrient.RateSpec{Limits: limits, Needs: p.needs(&p.r.Effluent, r)})
 		ok = p.try(path, err) && ok
 		r.Effluent = &rate
 	}
 	limits := append(p.limits(&p.r.Slurry, r, metals, path),
-		nutrient.Limit{Kind: nutrient.LimitPass, Rate: p.s.Materials.Sludge.MostPerPass, Source: "machine"})
+		nutrient.Limit{Kind: nutrient.LimitPass, Name: onePass, Rate: p.s.Materials.Sludge.MostPerPass, Source: "machine"})
 	var err error
 	r.Sludge, err = nutrient.FieldRate(nutrient.RateSpec{Limits: limits, Needs: p.needs(&p.r.Slurry, r)})
 	return p.try(path, err) && ok
@@ -101,7 +103,7 @@ func (p *planner) needs(m *MaterialResults, r *FieldResults) []nutrient.Nutrient
 	a := m.Samples.Analysis
 	return []nutrient.NutrientNeed{
 		{Name: ofN, Holds: m.Available.Years[0].N.Low, Need: r.Nitrogen.Room},
-		{Name: ofP2O5, Holds: a.P2O5(), Need: r.Crop.P2O5.High},
+		{Name: ofP2O5, Holds: a.P2O5(), Need: p.banked(r.Crop.P2O5.High)},
 		{Name: ofK2O, Holds: a.K2O(), Need: r.Crop.K2O.High},
 	}
 }
@@ -129,7 +131,10 @@ func (p *planner) allocate() bool {
 		spec.Materials = append(spec.Materials, nutrient.AllocationMaterial{Name: name, Stock: m.Stock, Holds: holds,
 			Seasons: []string{season}, Spread: in.Spread, HaulPerMile: in.HaulPerMile, Load: in.Load})
 	}
-	add("effluent", l.Seasons[0], p.s.Materials.Effluent, &p.r.Effluent)
+	draws := p.pumpOff() != nil
+	if draws {
+		add("effluent", l.Seasons[0], p.s.Materials.Effluent, &p.r.Effluent)
+	}
 	add("sludge", l.Seasons[last], p.s.Materials.Sludge, &p.r.Slurry)
 	for i, f := range l.Fields {
 		r := p.r.Fields[i]
@@ -145,22 +150,30 @@ func (p *planner) allocate() bool {
 			field.Limits = append(field.Limits, nutrient.AllocationLimit{Kind: nutrient.LimitPhosphorus, Of: ofP2O5, Room: *r.P2O5})
 		}
 		field.Limits = append(field.Limits, nutrient.AllocationLimit{Kind: nutrient.LimitPass, Rate: r.Sludge.Rate, Material: "sludge"})
-		if f.Effluent {
+		switch {
+		case !draws:
+		case f.Effluent:
 			field.Limits = append(field.Limits, nutrient.AllocationLimit{Kind: nutrient.LimitPass, Rate: r.Effluent.Rate, Material: "effluent"})
-		} else {
+		default:
 			spec.Exceptions = append(spec.Exceptions, nutrient.AllocationException{Material: "effluent", Field: f.Name, Forbid: true})
 		}
 		spec.Fields = append(spec.Fields, field)
 	}
 	var err error
 	p.r.Allocated, err = nutrient.Allocate(spec)
-	ok = p.try("", rename(err, "materials[0]", "materials.effluent", "materials[1]", "materials.sludge",
+	first := "materials." + spec.Materials[0].Name
+	ok = p.try("", rename(err, "materials[0]", first, "materials[1]", "materials.sludge",
 		"seasons", "land.seasons", "prices[", "land.prices[", "fields[", "land.fields[")) && ok
 	if !ok {
 		return false
 	}
-	p.r.LandBase, err = nutrient.LandBase(p.landBase())
+	p.r.LandBase, err = nutrient.LandBase(p.landBase(p.banked))
 	ok = p.try("land", err) && ok
+	if l.Banking != nil {
+		one, err := nutrient.LandBase(p.landBase(func(r units.MassPerArea) units.MassPerArea { return r }))
+		ok = p.try("land", err) && ok
+		p.r.OneYear = &one
+	}
 	for i := range p.r.Fields {
 		ok = p.budget(i) && ok
 	}
@@ -242,13 +255,12 @@ func (p *planner) banked(removal units.MassPerArea) units.MassPerArea {
 }
 
 // landBase asks for the land that the whole content of the basin needs, on the
-// first field's crop.
-func (p *planner) landBase() nutrient.LandBaseSpec {
+// first field's crop, when room tells how much P2O5 its removal in a year allows.
+func (p *planner) landBase(room func(units.MassPerArea) units.MassPerArea) nutrient.LandBaseSpec {
 	first := p.r.Fields[0]
 	spec := nutrient.LandBaseSpec{Stocks: []nutrient.LandStock{
 		{Name: ofN, Mass: p.r.Effluent.Holds[ofN] + p.r.Slurry.Holds[ofN], PerArea: first.Nitrogen.Room},
-		{Name: ofP2O5 + " of one year", Mass: p.r.Effluent.Holds[ofP2O5] + p.r.Slurry.Holds[ofP2O5], PerArea: first.Crop.P2O5.Low},
-		{Name: ofP2O5 + " banked", Mass: p.r.Effluent.Holds[ofP2O5] + p.r.Slurry.Holds[ofP2O5], PerArea: p.banked(first.Crop.P2O5.Low)},
+		{Name: ofP2O5, Mass: p.r.Effluent.Holds[ofP2O5] + p.r.Slurry.Holds[ofP2O5], PerArea: room(first.Crop.P2O5.Low)},
 	}}
 	for _, f := range p.r.Fields {
 		spec.Have += f.Area

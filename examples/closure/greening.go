@@ -30,13 +30,19 @@ func (p *planner) cover() bool {
 	ok = p.try("cover.fertilizer", err) && ok
 	r.Mulch, err = cover.Mulch(c.Mulch)
 	ok = p.try("cover.mulch", err) && ok
+	return p.soilLoss(time.Time(p.s.Start)) && ok && p.faults.Err() == nil
+}
+
+// soilLoss is what runs off the ground that lies bare from a day on.
+func (p *planner) soilLoss(bare time.Time) bool {
+	c := &p.s.Cover
 	ls, err := cover.LS(c.Slope)
-	if p.try("cover.slope", err) {
-		c.SoilLoss.LS = ls.LS
-		r.SoilLoss, err = cover.SoilLoss(c.SoilLoss)
-		ok = p.try("cover.soilLoss", err) && ok
+	if !p.try("cover.slope", err) {
+		return false
 	}
-	return ok && p.faults.Err() == nil
+	c.SoilLoss.LS, c.SoilLoss.Begin = ls.LS, bare.Month()
+	p.r.Cover.SoilLoss, err = cover.SoilLoss(c.SoilLoss)
+	return p.try("cover.soilLoss", err)
 }
 
 // planting finds the first window after the earthwork.

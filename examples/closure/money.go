@@ -2,16 +2,12 @@ package main
 
 import (
 	"fmt"
-	"math"
 	"strings"
-	"time"
 
-	"example.org/earthbasin/sludge"
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/volume"
 )
 
-// money adds up the costs, takes the payments off and sets the days.
+// money adds up the costs and takes the payments off.
 func (p *planner) money() {
 	m, r, w := &p.s.Money, p.r, &p.r.Works
 	var total float64
@@ -36,21 +32,26 @@ func (p *planner) money() {
 	for _, plug := range w.Plugs {
 		concrete += plug.Concrete
 	}
+	yards := func(v units.Volume) string { return v.Text(units.CubicYard, 0) }
 	add("Plug pipes", concrete.Text(units.CubicFoot, 1)+" concrete", "", m.Concrete.Of(concrete))
-	earth := w.Berm.Volume + w.Liner.Volume + w.Crown.Volume
-	add("Take down berm, dig soil below the sludge, shape crown", earth.Text(units.CubicYard, 0), "", m.Earthwork.Of(earth))
-	add("Soil brought in", fmt.Sprintf("%s loose, %d loads", w.Balance.Import.Loose.Text(units.CubicYard, 0), w.Balance.ImportLoads), "", m.Import.Of(w.Balance.Import.Loose))
-	add("Strip and return topsoil", w.Topsoil.Needed.Text(units.CubicYard, 0), "", m.Topsoil.Of(w.Topsoil.Needed))
+	add("Dig the soil below the sludge", yards(w.Liner.Volume)+" bank", p.days("dig"), m.Earthwork.Of(w.Liner.Volume))
+	add("Take down the berm", yards(w.Berm.Volume)+" bank", "", m.Earthwork.Of(w.Berm.Volume))
+	add("Soil brought in", fmt.Sprintf("%s loose, %d loads", yards(w.Balance.Import.Loose), w.Balance.ImportLoads), "", m.Import.Of(w.Balance.Import.Loose))
+	add("Place, compact and crown the fill", yards(w.Balance.Fill.Compacted)+" compacted", p.days("fill"), m.Compaction.Of(w.Balance.Fill.Compacted))
+	add("Strip and return topsoil", yards(w.Topsoil.Needed), p.days("topsoil"), m.Topsoil.Of(w.Topsoil.Needed))
+	add("Topsoil brought in", yards(w.Topsoil.Shortage)+" loose", "", m.TopsoilImport.Of(w.Topsoil.Shortage))
 	c := &r.Cover
+	area := p.s.Works.Topsoil.ReturnArea
 	add("Seed", c.Mix.BulkMass.Text(units.Pound, 0)+" bulk", "", c.Mix.Cost)
 	add("Nurse crop", c.Nurse.Mass.Text(units.Pound, 0), "", c.Nurse.Cost)
 	add("Lime", c.Lime.Mass.Text(units.Ton, 1), "", c.Lime.Cost)
-	add("Fertilizer", c.Fertilizer.Rate.Text(units.PoundPerAcre, 0), "", c.Fertilizer.Cost)
+	add("Fertilizer", c.Fertilizer.Rate.Times(area).Text(units.Pound, 0), "", c.Fertilizer.Cost)
 	add("Mulch", c.Mulch.Mass.Text(units.Ton, 1), "", m.Mulch.Of(c.Mulch.Mass))
-	area := p.s.Works.Topsoil.ReturnArea
-	add("Seedbed, drilling, mulching", area.Text(units.Acre, 2), "", m.SeedingWork.Of(area))
+	add("Seedbed, drilling, mulching", area.Text(units.Acre, 2), p.days("seed"), m.SeedingWork.Of(area))
+	for _, o := range m.Others {
+		add(o.Item, o.Quantity, o.Hours, o.Amount)
+	}
 	p.payment(total)
-	p.order()
 }
 
 // checkMoney finds prices that cannot be.
@@ -61,64 +62,13 @@ func (p *planner) checkMoney() {
 	for _, x := range []struct {
 		field string
 		price units.Quantity
-	}{{"concrete", m.Concrete}, {"earthwork", m.Earthwork}, {"import", m.Import}, {"topsoil", m.Topsoil}, {"mulch", m.Mulch}, {"seedingWork", m.SeedingWork}} {
+	}{{"concrete", m.Concrete}, {"earthwork", m.Earthwork}, {"compaction", m.Compaction}, {"import", m.Import}, {"topsoil", m.Topsoil},
+		{"topsoilImport", m.TopsoilImport}, {"mulch", m.Mulch}, {"seedingWork", m.SeedingWork}} {
 		p.faults.NotNegative("money."+x.field, x.price)
 	}
-}
-
-// order sets the steps one after the other, on days that are worked.
-func (p *planner) order() {
-	w := &p.r.Works
-	day := p.workday(time.Time(p.s.Start))
-	add := func(name, after string, days int) {
-		p.r.WorkOrder = append(p.r.WorkOrder, Task{Name: name, Start: Date(day), Days: days, After: after})
-		for range days {
-			day = p.workday(day.AddDate(0, 0, 1))
-		}
+	for i, o := range m.Others {
+		p.faults.NotNegativeNumber(fmt.Sprintf("money.others[%d].cost", i), o.Amount)
 	}
-	add("Calibrate every machine at its planned setting", "regulator has agreed to the plan; lines located; gas monitors and lifelines at hand", 1)
-	add("Draw off the liquid and spread it", "calibration accepted; no rain in sight; setbacks flagged", 0)
-	day = p.workday(p.r.Emptying.EmptyOn.AddDate(0, 0, 1))
-	p.r.WorkOrder[1].Days = int(math.Round(p.r.Emptying.EmptyOn.Sub(time.Time(p.s.Start)).Hours()/24)) + 1
-	for _, s := range p.route.Stages {
-		if s.Kind != sludge.StagePumpOff && s.Days > 0 {
-			add(title(s.Name), "people and animals upwind and away; monitors on", s.Days)
-		}
-	}
-	add("Plug pipes and take out pumps and ports", "inflow shut off for good", 1)
-	add("Regulator inspects the empty basin; soil samples below the floor", "basin scraped clean", 1)
-	add("Dig out or pierce the soil below the sludge", "regulator's decision on the liner", p.earthDays(w.Liner.Volume))
-	add("Take down the berm, fill the basin, shape the crown", "inspection signed; erosion controls in place", p.earthDays(w.Balance.Fill.Bank))
-	add("Return topsoil, lime and fertilizer", "grade checked with a level", p.earthDays(w.Topsoil.Needed))
-	if p.planting(day); p.r.Cover.Planting.Next.Wait > 14 {
-		add("Sow the nurse crop as temporary cover", "the window for the mix is far off", 1)
-	}
-	day = p.r.Cover.Planting.Next.Start
-	add("Drill seed and mulch ("+p.r.Cover.Planting.Next.Window.Name+" window)", "firm seedbed; seed tags kept", p.s.Cover.SeedDays)
-	add("Final inspection, photographs, survey of the finished grade", "stand judged after the first season", 1)
-}
-
-// earthDays is the days that the machines need, at least one.
-func (p *planner) earthDays(v units.Volume) int {
-	loads, err := volume.Loads(volume.LoadsSpec{Volume: v, State: volume.StateBank, Soil: volume.SoilSpec{Swell: new(float64)},
-		Truck: volume.TruckSpec{Volume: p.s.Works.EarthPerDay}})
-	p.try("works.earthPerDay", err)
-	return max(1, loads.Loads)
-}
-
-// workday is day, or the first day after it that is no day of rest.
-func (p *planner) workday(day time.Time) time.Time {
-	for range 7 {
-		rest := false
-		for _, d := range p.s.Emptying.RestDays {
-			rest = rest || time.Weekday(d) == day.Weekday()
-		}
-		if !rest {
-			break
-		}
-		day = day.AddDate(0, 0, 1)
-	}
-	return day
 }
 
 func title(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"example.org/earthbasin/nutrient"
+	"example.org/earthbasin/sludge"
 	"example.org/earthbasin/units"
 )
 
@@ -25,13 +26,13 @@ func (p *planner) document() *Plan {
 			gallons(r.Basin.Liquid), gallons(v.Volume), gallons(v.Interval.Low), gallons(v.Interval.High), 100*v.Confidence),
 		fmt.Sprintf("Take it out by this route: %s. %s", r.Route, p.whyRoute()),
 		p.placed(),
-		fmt.Sprintf("Days worked by the work order: %s to %s. Cost %s, payments %s, net %s.", p.day(0), p.day(len(r.WorkOrder)-1),
+		fmt.Sprintf("Work order: %s to %s. Cost %s, payments %s, net %s.", p.day(0), p.day(len(r.WorkOrder)-1),
 			p.cash(r.Cover.Payment.Spec.Cost), p.cash(r.Cover.Payment.Payment), p.cash(r.Cover.Payment.Net)),
 		"This plan is arithmetic on the figures of the scenario. It does not say that anything is safe or allowed: local codes, the regulator and licensed practice decide.",
 	}
 	d.Steps = []Step{
-		p.pageBasin(), p.pageSludge(), p.pageMaterials(), p.pageRemoval(), p.pageEmptying(), p.pageFields(), p.pageAllocation(),
-		p.pageMachines(), p.pagePipes(), p.pageEarth(), p.pageCover(), p.pageCosts(), p.pageOrder(), p.pageEvidence(),
+		p.pageBasin(), p.pageSludge(), p.pageMaterials(), p.pageRemoval(), p.pageFields(), p.pageAllocation(), p.pageMachines(),
+		p.pageEmptying(), p.pagePipes(), p.pageEarth(), p.pageCover(), p.pageDecisions(), p.pageCosts(), p.pageOrder(), p.pageEvidence(),
 	}
 	return d
 }
@@ -125,16 +126,17 @@ func (p *planner) pageMaterials() Step {
 	for _, m := range []struct {
 		name string
 		r    *MaterialResults
-	}{{"effluent drawn off", e}, {"sludge with the liquid mixed in", s}} {
+	}{{"effluent drawn off, with the rain", e}, {"sludge with the liquid mixed in", s}} {
 		stock.Rows = append(stock.Rows, []string{m.name, m.r.Stock.String(), pounds(m.r.Holds["total N"]), pounds(m.r.Holds[ofN]), pounds(m.r.Holds[ofP2O5]), pounds(m.r.Holds[ofK2O])})
 	}
 	step := Step{
 		Name:  "What it holds as fertilizer",
-		Intro: "Means of the laboratory samples. Where liquid is agitated with the sludge, the samples of both count by volume.",
+		Intro: "Means of the laboratory samples. Where liquid is agitated with the sludge, both count by volume. Available nitrogen at its high end sets the rates, at its low end the worth.",
 		Blocks: []Block{
-			{Caption: "Effluent", Working: e.Samples.Working()},
+			{Caption: "Effluent, as sampled", Working: e.Samples.Working()},
 			{Caption: "Effluent: what becomes available", Working: e.Available.Working(), Notes: e.Available.Notes},
-			{Caption: "Slurry", Working: s.Samples.Working()},
+			{Caption: "Sludge, as sampled", Working: p.r.Sampled.Working()},
+			{Caption: "Slurry: sludge and the liquid agitated with it, by volume", Working: s.Samples.Analysis.Working()},
 			{Caption: "Slurry: what becomes available", Working: s.Available.Working(), Notes: s.Available.Notes},
 			{Caption: "Stock", Table: stock},
 			{Caption: "Worth of the effluent on the first field that takes it", Working: e.Worth.Working()},
@@ -172,19 +174,24 @@ func (p *planner) pageRemoval() Step {
 }
 
 func (p *planner) pageEmptying() Step {
-	return Step{
+	step := Step{
 		Name:     "Drawing the liquid off, with the weather",
-		Intro:    "Rain falls on the whole area inside the top of the bank while the pump runs; what it adds has to be spread too.",
+		Intro:    "Nothing is drawn off first: all of it is agitated and goes out as slurry.",
 		Cautions: p.r.Emptying.Cautions,
-		Blocks:   []Block{{Caption: "Water balance of the draw-down", Working: p.r.Emptying.Working()}},
 	}
+	if pump := p.pumpOff(); pump != nil {
+		step.Intro = "Rain falls on the whole area inside the top of the bank while the pump runs; what it adds is spread too, and the allocation to the fields counts it. " +
+			"Pump and hours a day are those of the removal, with the time to move the hose."
+		step.Blocks = []Block{{Caption: "Water balance of the draw-down, from " + time.Time(p.task("draw").Start).Format("2 January 2006"), Working: p.r.Emptying.Working()}}
+	}
+	return step
 }
 
 func (p *planner) pageFields() Step {
 	room := &Table{Head: []string{"Field", "Crop", "Spreadable", "N room", "P rule", "P2O5 room"}, Left: 2}
-	rates := &Table{Head: []string{"Field", "Material", "Rate", "Set by", "Next limit", "would allow"}, Left: 2}
+	rates := &Table{Head: []string{"Field", "Material", "Set by", "Next limit", "Rate", "Next would allow"}, Left: 4}
 	for _, f := range p.r.Fields {
-		p2o5 := "by N"
+		p2o5 := "not limited"
 		if f.P2O5 != nil {
 			p2o5 = perAcre(*f.P2O5)
 		}
@@ -212,10 +219,10 @@ func (p *planner) pageFields() Step {
 }
 
 func rateRow(field, material string, r nutrient.RateResult) []string {
-	row := []string{field, material, r.Rate.String(), label(r.Limits[0]), "", ""}
+	row := []string{field, material, label(r.Limits[0]), "none", r.Rate.String(), ""}
 	for _, l := range r.Limits[1:] {
 		if !l.Free {
-			row[4], row[5] = label(l), l.Allows.String()
+			row[3], row[5] = label(l), l.Allows.String()
 			break
 		}
 	}
@@ -231,13 +238,13 @@ func label(l nutrient.LimitState) string {
 
 func (p *planner) pageAllocation() Step {
 	a := p.r.Allocated
-	t := &Table{Head: []string{"Season", "Field", "Material", "Amount", "Loads", "Rate", "Cost"}, Left: 3}
+	t := &Table{Head: []string{"Season", "Field", "Material", "Amount", "Loads", "Rate", "Least acres", "Cost"}, Left: 3}
 	for _, x := range a.Placements {
 		loads := "pumped"
 		if x.Loads > 0 {
 			loads = fmt.Sprint(x.Loads)
 		}
-		t.Rows = append(t.Rows, []string{x.Season, x.Field, x.Material, x.Amount.String(), loads, x.Rate.String(), p.cash(x.Cost)})
+		t.Rows = append(t.Rows, []string{x.Season, x.Field, x.Material, x.Amount.String(), loads, x.Rate.String(), x.Least.Text(units.Acre, 1), p.cash(x.Cost)})
 	}
 	budget := &Table{Head: []string{"Field", "P2O5 brought", "crops take off by then", "balance", "soil test then, ppm", "no more manure until"}, Left: 1}
 	for _, f := range p.r.Fields {
@@ -265,25 +272,49 @@ func (p *planner) pageAllocation() Step {
 			breaches = append(breaches, fmt.Sprintf("%s, %d: %s is %s, wanted %s.", f.Name, b.Season, b.Rule, b.Is, b.Want))
 		}
 	}
+	notes := append([]string{"No fertilizer is counted, and the soil test is moved by what is brought less what crops take off. Fields that get little are drawn down and will need fertilizer before the end."}, breaches...)
 	years := p.r.Fields[0].Budget.Seasons
-	return Step{
+	step := Step{
 		Name:  "Where it goes at least cost",
 		Intro: p.placed(),
 		Blocks: []Block{
-			{Caption: "Placements", Table: t},
+			{Caption: "Placements", Table: t, Notes: p.placementNotes()},
 			{Caption: "Plan and limits", Working: a.Working()},
-			{Caption: fmt.Sprintf("Phosphorus budget to the end of %d", years[len(years)-1].Season), Table: budget, Notes: breaches},
+			{Caption: fmt.Sprintf("Phosphorus budget to the end of %d", years[len(years)-1].Season), Table: budget, Notes: notes},
 			{Caption: "Land that the whole content would need, at " + p.r.Fields[0].Crop.Crop + " like " + p.r.Fields[0].Name, Working: p.r.LandBase.Working()},
-			{Caption: "Nutrients against crop need", Picture: p.nutrientPicture()},
 		},
 	}
+	if p.r.OneYear != nil {
+		step.Blocks = append(step.Blocks, Block{Caption: "The same, should the regulator allow the phosphorus of one year only", Working: p.r.OneYear.Working()})
+	}
+	step.Blocks = append(step.Blocks, Block{Caption: "Nutrients against crop need", Picture: p.nutrientPicture()})
+	return step
+}
+
+// placementNotes says how the placements are meant.
+func (p *planner) placementNotes() []string {
+	notes := []string{"The rate is that over the whole field. Where it is lower than a machine can spread, cover a part of the field, but not less than the least acres, on which the limits of the field bind."}
+	for _, s := range p.route.Stages {
+		if s.Kind == sludge.StageDig && s.Haul != nil {
+			notes = append(notes, fmt.Sprintf("Of the sludge, %s is dug and goes out in %d loads of the box spreader, in place of tank loads; have it sampled by itself, since it is thicker.", gallons(s.Material.Volume)+" in place", s.Haul.Loads))
+		}
+	}
+	return notes
 }
 
 func (p *planner) pageMachines() Step {
 	m := &p.r.Machines
+	t := &Table{Head: []string{"Field", "Material", "Machine", "Rate", "Speed", "gives"}, Left: 3}
+	for _, s := range m.Settings {
+		speed := s.Speed.New.Text(units.MilePerHour, 2)
+		if s.Speed.Limited {
+			speed += " (its limit)"
+		}
+		t.Rows = append(t.Rows, []string{s.Field, s.Material, s.Machine, s.Rate.Trade(), speed, s.Speed.Rate.Trade()})
+	}
 	return Step{
 		Name:  "Do the machines put that rate on the ground",
-		Intro: "Each machine was measured once at its setting and is judged against the target with the tolerance of the scenario.",
+		Intro: "Hose, gun and tank spreader are judged against the highest rate that this plan puts on a field, the box spreader against that of the scenario for dug sludge. A machine whose verdict is to correct runs at the new speed and is measured again before it spreads.",
 		Blocks: []Block{
 			{Caption: "Box spreader for dug sludge: ground sheets", Working: m.Sheets.Working()},
 			{Caption: "Box spreader: correction", Working: m.SheetsCorrect.Working()},
@@ -293,6 +324,7 @@ func (p *planner) pageMachines() Step {
 			{Caption: "Drag hose: correction", Working: m.HoseCorrect.Working()},
 			{Caption: "Travelling gun for effluent: rain gauges", Working: m.Gauges.Working(), Notes: m.Gauges.Remarks},
 			{Caption: "Travelling gun: correction", Working: m.GaugesCorrect.Working()},
+			{Caption: "Speed for each placement", Table: t, Notes: []string{"By the calibrations above, the flow kept. A rate that a machine cannot reach within its speeds is marked; cover a part of the field then."}},
 		},
 		Cautions: union(m.Sheets.Cautions, m.Gauges.Cautions),
 	}
@@ -302,7 +334,7 @@ func (p *planner) pagePipes() Step {
 	step := Step{
 		Name:    "Seal the pipes",
 		Intro:   "No inflow may remain. Every line into the basin is pulled, or plugged at both ends.",
-		Confirm: []Confirm{{regulator, "which lines are pulled and which may be plugged; photographs of each plug."}},
+		Confirm: []Confirm{{regulator, "which lines are pulled and which may be plugged; photographs of each plug."}, {engineer, "every line that runs under the embankment or a road."}},
 	}
 	for i, r := range p.r.Works.Plugs {
 		step.Blocks = append(step.Blocks, Block{Caption: p.s.Works.Plugs[i].Name, Working: r.Working()})
@@ -319,11 +351,13 @@ func (p *planner) pageEarth() Step {
 	}
 	return Step{
 		Name:     "Take the berm down, fill, crown and grade",
-		Intro:    "Nothing is filled before the regulator has inspected the empty basin. The crown is built higher by the settlement allowance so that it still sheds water afterwards.",
+		Intro:    "Nothing is filled or graded before the regulator has inspected the empty basin and has decided between options A and B. The crown is built higher by the settlement allowance so that it still sheds water afterwards.",
 		Cautions: union(w.Liner.Cautions, w.Drain.Cautions, w.Berm.Cautions, w.Balance.Cautions, w.Settled.Cautions),
 		Blocks: []Block{
 			{Caption: "Soil below the sludge: option A, dig out over the whole interior (this plan)", Working: w.Liner.Working()},
-			{Caption: "Soil below the sludge: option B, leave the liner and pierce it for drainage", Working: w.Drain.Working()},
+			{Caption: "Soil below the sludge: option B, leave the liner and pierce it for drainage", Working: w.Drain.Working(), Notes: []string{
+				fmt.Sprintf("Option A digs %s and fills it again, option B digs %s: a closed liner that is left whole holds water under the fill.", w.Liner.Volume.Text(units.CubicYard, 0), w.Drain.Volume.Text(units.CubicYard, 0)),
+				"Soil dug from below the sludge holds nutrients: it goes on fields within their limits, or where the regulator says, not into the fill."}},
 			{Caption: "Berm", Working: w.Berm.Working()},
 			{Caption: "Crown", Working: w.Crown.Working()},
 			{Caption: "Crown after settlement", Working: w.Settled.Working(), Notes: crown},
@@ -345,7 +379,7 @@ func (p *planner) pageCover() Step {
 	for _, f := range c.Findings {
 		rules.Rows = append(rules.Rows, []string{f.Rule, f.Value, f.Want, f.Verdict.String()})
 	}
-	loss := &Table{Head: []string{"Month", "Share of the year's rain energy", "Bare", "Covered", "Lost by waiting", "Sediment at the edge by waiting"}, Left: 1}
+	loss := &Table{Head: []string{"Month", "Rain energy", "Bare", "Covered", "Lost by waiting", "Of it over the edge"}, Left: 1}
 	for _, m := range c.SoilLoss.Months {
 		loss.Rows = append(loss.Rows, []string{m.Month.String(), fmt.Sprintf("%.0f %%", 100*m.ShareR), m.Bare.Text(units.TonPerAcre, 2), m.Covered.Text(units.TonPerAcre, 2), m.DelayMass.Text(units.Ton, 1), m.DelaySediment.Text(units.Ton, 1)})
 	}
@@ -364,13 +398,14 @@ func (p *planner) pageCover() Step {
 			{Caption: "Planting window", Working: c.Planting.Working()},
 			{Caption: "Soil loss, bare against covered", Working: c.SoilLoss.Working()},
 			{Caption: "Soil loss by month of delay", Table: loss},
+			{Caption: "Soil loss by month, bare and covered", Picture: p.lossPicture()},
 		},
 		Confirm: []Confirm{{laboratory, "soil pH, buffer pH, phosphorus and potassium of the returned topsoil."}},
 	}
 }
 
 func (p *planner) pageCosts() Step {
-	t := &Table{Head: []string{"Item", "Quantity", "Hours", "Cost"}, Left: 1}
+	t := &Table{Head: []string{"Item", "Quantity", "Time", "Cost"}, Left: 1}
 	for _, c := range p.r.Costs {
 		t.Rows = append(t.Rows, []string{c.Item, c.Quantity, c.Hours, p.cash(c.Amount)})
 	}
@@ -379,12 +414,16 @@ func (p *planner) pageCosts() Step {
 		[]string{"All together", "", "", p.cash(pay.Spec.Cost)},
 		[]string{"Less payments", "", "", "-" + p.cash(pay.Payment)},
 		[]string{"Net", "", "", p.cash(pay.Net)})
+	var notes []string
+	if extra := p.r.Emptying.Extra; extra > 0 {
+		notes = append(notes, fmt.Sprintf("The pump also takes %s of rain; it is in the hauling and spreading and in the days of the work order.", gallons(extra)))
+	}
 	return Step{
 		Name:    "Quantities, hours and cost",
 		OwnPage: true,
-		Intro:   "Unit prices are those of the scenario. Bids replace them.",
+		Intro:   "Unit prices are those of the scenario; bids replace them. Hauling to the fields is that of the allocation, not of the comparison of routes.",
 		Blocks: []Block{
-			{Caption: "Quantities and cost", Table: t},
+			{Caption: "Quantities and cost", Table: t, Notes: notes},
 			{Caption: "Cost-share payments", Working: pay.Working()},
 		},
 		Cautions: pay.Cautions,
@@ -399,7 +438,7 @@ func (p *planner) pageOrder() Step {
 	return Step{
 		Name:    "Work order",
 		OwnPage: true,
-		Intro:   "Days are days worked, except for the draw-down, which counts calendar days. Weather moves everything after it.",
+		Intro:   "Days are days worked. Weather moves everything after it. The fence, its gate and its signs stay until the basin is filled; the stand is judged after its first season.",
 		Blocks:  []Block{{Caption: "Steps and days", Table: t}},
 	}
 }

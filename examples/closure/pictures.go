@@ -27,7 +27,7 @@ func (p *planner) stagePicture() *chart.Chart {
 		}
 		y := l.Top.In(units.Foot)
 		c.Line(chart.Dashed, chart.XY{X: 0, Y: y}, chart.XY{X: c.XMax, Y: y})
-		c.Text(chart.XY{X: 0.85 * c.XMax, Y: y}, "top of "+l.Name)
+		c.Text(chart.XY{X: 0.9 * c.XMax, Y: y + 0.03*c.YMax}, "top of "+l.Name)
 	}
 	return c
 }
@@ -135,8 +135,8 @@ func (p *planner) sectionPicture() *chart.Chart {
 	c.Line(chart.Dashed, final...)
 	c.Line(chart.Dotted, built...)
 	c.Key(chart.Full, "ground, berm, banks and floor, the basin empty")
-	c.Key(chart.Dashed, "final grade, after settlement")
-	c.Key(chart.Dotted, "grade to build, with the settlement allowance")
+	c.Key(chart.Dashed, "what is left after settlement")
+	c.Key(chart.Dotted, "grade to build")
 	c.Key(chart.Hatch, "cut")
 	c.Key(chart.Dots, "fill")
 	c.Desc = fmt.Sprintf("The berms on both sides are cut, the basin between them is filled and crowned. The section cuts %s and fills %s; heights are drawn larger than widths.",
@@ -162,9 +162,28 @@ func (p *planner) gradePicture() *chart.Chart {
 	c.Text(chart.XY{X: w / 5, Y: w / 2}, fall)
 	c.Text(chart.XY{X: l - w/5, Y: w / 2}, fall)
 	c.Text(chart.XY{X: l / 2, Y: w/2 + 6}, "ridge, "+p.r.Works.Crown.Peak.Text(units.Foot, 1)+" above the edge")
-	c.Key(chart.Full, "foot of the crown, at the old top of the bank")
+	c.Key(chart.Full, "foot of the crown, at the edge of the filled basin")
 	c.Key(chart.Dashed, "ridge")
 	c.Key(chart.Dotted, "hips")
-	c.Desc = fmt.Sprintf("A hip roof of %s by %s whose four faces fall at one grade from a ridge in the middle, so that no water stands on the closed basin.", feet(cr.Length), feet(cr.Width))
+	c.Desc = fmt.Sprintf("A hip roof of %s by %s whose four faces fall at one grade from a ridge in the middle, as built, so that no water stands on the closed basin.", feet(cr.Length), feet(cr.Width))
+	return c
+}
+
+// lossPicture is the soil loss of each month, bare and covered.
+func (p *planner) lossPicture() *chart.Chart {
+	loss := p.r.Cover.SoilLoss
+	c := &chart.Chart{ID: "loss", Title: "Soil loss by month, bare and covered", YLabel: "ton/acre", XMin: -0.5, XMax: float64(len(loss.Months)) - 0.5}
+	for _, m := range loss.Months {
+		c.Names = append(c.Names, m.Month.String()[:3])
+		c.YMax = max(c.YMax, 1.1*m.Bare.In(units.TonPerAcre))
+	}
+	for i, m := range loss.Months {
+		c.Bar(chart.Hatch, float64(i)-0.35, float64(i), m.Bare.In(units.TonPerAcre))
+		c.Bar(chart.Solid, float64(i), float64(i)+0.35, m.Covered.In(units.TonPerAcre))
+	}
+	c.Key(chart.Hatch, "bare")
+	c.Key(chart.Solid, "covered")
+	c.Desc = fmt.Sprintf("Two bars for each month from the first in which the ground lies bare: what bare ground loses in the month, and covered ground. In a year bare ground loses %s and covered ground %s.",
+		loss.Bare.Text(units.TonPerAcre, 1), loss.Covered.Text(units.TonPerAcre, 1))
 	return c
 }

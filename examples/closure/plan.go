@@ -24,10 +24,12 @@ type Results struct {
 	Removal   sludge.RemovalResult      `json:"removal"`
 	Route     sludge.Route              `json:"route"` // that the plan takes
 	Effluent  MaterialResults           `json:"effluent"`
+	Sampled   nutrient.SamplesResult    `json:"sampledSludge"`
 	Slurry    MaterialResults           `json:"slurry"` // the sludge with the liquid agitated with it
 	Emptying  volume.EmptyingResult     `json:"emptying"`
 	Fields    []FieldResults            `json:"fields"`
 	LandBase  nutrient.LandBaseResult   `json:"landBase"`
+	OneYear   *nutrient.LandBaseResult  `json:"landBaseOfOneYear,omitempty"` // should several years of P not be allowed
 	Allocated nutrient.AllocationResult `json:"allocation"`
 	Machines  struct {
 		Sheets        calibrate.SheetsResult                                      `json:"sheets"`
@@ -38,6 +40,7 @@ type Results struct {
 		HoseCorrect   calibrate.CorrectResult[units.VolumePerArea]                `json:"hoseCorrection"`
 		Gauges        calibrate.GaugesResult                                      `json:"gauges"`
 		GaugesCorrect calibrate.CorrectResult[units.VolumePerArea]                `json:"gaugesCorrection"`
+		Settings      []Setting                                                   `json:"settings"`
 	} `json:"machines"`
 	Works struct {
 		Plugs   []volume.PlugResult       `json:"plugs"`
@@ -89,16 +92,26 @@ type FieldResults struct {
 	Budget    nutrient.BudgetResult   `json:"budget"` // of P and K, with what the plan brings
 }
 
+// Setting is the speed at which a machine puts down the rate of a placement.
+type Setting struct {
+	Field    string                                              `json:"field"`
+	Material string                                              `json:"material"`
+	Machine  string                                              `json:"machine"`
+	Rate     units.VolumePerArea                                 `json:"rate"`
+	Speed    calibrate.Setting[units.Speed, units.VolumePerArea] `json:"speed"`
+}
+
 // Cost is a line of the page of quantities, hours and cost.
 type Cost struct {
 	Item     string  `json:"item"`
-	Quantity string  `json:"quantity"`
+	Quantity string  `json:"quantity,omitempty"`
 	Hours    string  `json:"hours,omitempty"`
-	Amount   float64 `json:"amount"`
+	Amount   float64 `json:"cost"`
 }
 
 // Task is a line of the work order.
 type Task struct {
+	Key   string `json:"-"`
 	Name  string `json:"name"`
 	Start Date   `json:"start"`
 	Days  int    `json:"days"`
@@ -127,13 +140,14 @@ func NewPlan(s Scenario) (*Plan, error) {
 	works := p.works(holds)
 	lab := p.lab(removal)
 	fields := p.fields(lab)
-	p.machines()
 	p.checkMoney()
 	planted := p.cover()
 	if p.faults.Err() == nil && works && emptying && fields && planted {
 		p.allocate()
 	}
+	p.machines()
 	if p.faults.Err() == nil {
+		p.order()
 		p.money()
 	}
 	if err := p.faults.Err(); err != nil {

@@ -57,19 +57,28 @@ func find(routes []sludge.RouteResult, want sludge.Route) *sludge.RouteResult {
 	return nil
 }
 
-// drawnOff is the liquid that is pumped off before the sludge is touched.
-func (p *planner) drawnOff() units.Volume {
-	for _, s := range p.route.Stages {
-		if s.Kind == sludge.StagePumpOff {
-			return s.Material.Volume
+// pumpOff is the stage that takes liquid off before the sludge is touched, nil
+// for none.
+func (p *planner) pumpOff() *sludge.StageResult {
+	for i := range p.route.Stages {
+		if s := &p.route.Stages[i]; s.Kind == sludge.StagePumpOff && s.Material.Volume > 0 {
+			return s
 		}
+	}
+	return nil
+}
+
+// drawnOff is the liquid that is pumped off, without the rain of those days.
+func (p *planner) drawnOff() units.Volume {
+	if s := p.pumpOff(); s != nil {
+		return s.Material.Volume
 	}
 	return 0
 }
 
 // emptying draws the liquid down with the weather going on.
 func (p *planner) emptying(ok bool) bool {
-	e := &p.s.Emptying
+	e, r := &p.s.Emptying, p.s.Removal
 	if e.MostDays < 1 || e.MostDays > 3650 {
 		p.faults.Add("emptying.mostDays", e.MostDays, "1 to 3650")
 		return false
@@ -77,10 +86,14 @@ func (p *planner) emptying(ok bool) bool {
 	if !ok {
 		return false
 	}
-	start := time.Time(p.s.Start)
+	if p.pumpOff() == nil {
+		return true // all of it is agitated
+	}
+	// The pump starts when the lines are marked and the machines calibrated.
+	start := p.after(p.workday(time.Time(p.s.Start)), daysBefore)
 	spec := volume.EmptyingSpec{
 		Basin: p.basin, StartLevel: p.s.LiquidDepth, Start: start, Until: start.AddDate(0, 0, e.MostDays),
-		Pump: e.Pump, HoursPerDay: e.HoursPerDay, Months: e.Months, Seepage: e.Seepage,
+		Pump: p.pumpOff().Material.Volume.OverTime(p.pumpOff().Hours), HoursPerDay: r.WorkDay, WetDay: e.WetDay, Months: e.Months, Seepage: e.Seepage,
 	}
 	for _, d := range e.RestDays {
 		spec.RestDays = append(spec.RestDays, time.Weekday(d))
@@ -97,7 +110,7 @@ func (p *planner) emptying(ok bool) bool {
 		return false
 	}
 	if !p.r.Emptying.Empty {
-		p.faults.Say("emptying.pump", e.Pump.Trade(), "a pump that gets there within mostDays: "+p.r.Emptying.Why)
+		p.faults.Say("removal.pumpOff", spec.Pump.Trade()+" on average", "a pump that gets there within mostDays: "+p.r.Emptying.Why)
 	}
 	return p.r.Emptying.Empty
 }
@@ -113,12 +126,16 @@ func (p *planner) lab(removal bool) bool {
 	}
 	off, all := p.drawnOff(), p.r.Basin.Liquid
 	ok := p.material("materials.effluent", m.Effluent, &p.r.Effluent, m.Effluent.samples(0))
+	var err error
+	p.r.Sampled, err = nutrient.Samples(nutrient.SamplesSpec{Samples: m.Sludge.samples(0), Confidence: p.s.Confidence})
+	p.try("materials.sludge", rename(err, "samples[", "reports[", "].report", "]"))
 	mixed := m.Sludge.samples(p.r.Sludge.Volume.Volume)
-	if all > off*1.000001 {
+	if all > off {
 		mixed = append(mixed, m.Effluent.samples(all-off)...)
 	}
 	ok = p.material("materials.sludge", m.Sludge, &p.r.Slurry, mixed) && ok
-	p.r.Effluent.Stock = nutrient.LiquidAmount(off)
+	// What rain adds is spread too; that it dilutes the rest is left out.
+	p.r.Effluent.Stock = nutrient.LiquidAmount(off + p.r.Emptying.Extra)
 	p.r.Slurry.Stock = nutrient.LiquidAmount(p.r.Sludge.Volume.Volume + all - off)
 	return ok
 }

@@ -47,21 +47,21 @@ type Material struct {
 	Reports     []nutrient.ReportSpec `json:"reports"` // one for each laboratory sample
 	Set         string                `json:"set"`     // id of a coefficient set of the library
 	Query       nutrient.Query        `json:"query"`
-	Spread      nutrient.UnitPrice    `json:"spread"`
+	Spread      nutrient.UnitPrice    `json:"spread"` // beside what the removal counts for pumps and diggers
 	HaulPerMile nutrient.UnitPrice    `json:"haulPerMile"`
 	Load        nutrient.Amount       `json:"load,omitzero"`
 	MostPerPass nutrient.Rate         `json:"mostPerPass,omitzero"`
 }
 
-// Emptying is the draw-down of the liquid before the sludge is taken out.
+// Emptying is the draw-down of the liquid before the sludge is taken out. The
+// pump and the hours of a day are those of the removal.
 type Emptying struct {
-	Pump        units.Flow              `json:"pump"`
-	HoursPerDay units.Duration          `json:"hoursPerDay"`
-	RestDays    []Weekday               `json:"restDays"`
-	MostDays    int                     `json:"mostDays"` // looked at, from the start
-	Months      []volume.Weather        `json:"months"`
-	Storms      map[Date]volume.Weather `json:"storms"`
-	Seepage     units.DepthRate         `json:"seepage"`
+	WetDay   units.Length            `json:"wetDay"` // rain of a day on which nothing is spread; 0 none
+	RestDays []Weekday               `json:"restDays"`
+	MostDays int                     `json:"mostDays"` // looked at, from the start
+	Months   []volume.Weather        `json:"months"`
+	Storms   map[Date]volume.Weather `json:"storms"`
+	Seepage  units.DepthRate         `json:"seepage"`
 }
 
 // Land is the fields and the rules that hold for them.
@@ -99,16 +99,13 @@ type Calibration struct {
 	Loads     calibrate.LoadAreaSpec[units.Volume] `json:"loads"`  // the tank spreader
 	Hose      calibrate.SolveSpec                  `json:"hose"`   // the drag hose
 	Gauges    calibrate.GaugesSpec                 `json:"gauges"` // the travelling gun
-	Targets   struct {
-		Sheets units.MassPerArea   `json:"sheets"`
-		Loads  units.VolumePerArea `json:"loads"`
-		Hose   units.VolumePerArea `json:"hose"`
-		Gauges units.Length        `json:"gauges"`
-	} `json:"targets"`
-	SheetsSpeed calibrate.Control[units.Speed] `json:"sheetsSpeed"`
-	LoadsSpeed  calibrate.Control[units.Speed] `json:"loadsSpeed"`
-	HoseSpeed   calibrate.Control[units.Speed] `json:"hoseSpeed"`
-	GaugesSpeed calibrate.Control[units.Speed] `json:"gaugesSpeed"`
+	// SheetsTarget is for dug sludge, which has its own laboratory report; the
+	// other targets are the highest rates that the plan puts on a field.
+	SheetsTarget units.MassPerArea              `json:"sheetsTarget"`
+	SheetsSpeed  calibrate.Control[units.Speed] `json:"sheetsSpeed"`
+	LoadsSpeed   calibrate.Control[units.Speed] `json:"loadsSpeed"`
+	HoseSpeed    calibrate.Control[units.Speed] `json:"hoseSpeed"`
+	GaugesSpeed  calibrate.Control[units.Speed] `json:"gaugesSpeed"`
 }
 
 // Works is the earthwork after the basin is empty.
@@ -119,7 +116,7 @@ type Works struct {
 	Drain       volume.DrainSpec      `json:"drain"`
 	Soil        volume.SoilSpec       `json:"soil"`
 	Truck       volume.TruckSpec      `json:"truck"`
-	Crown       volume.CrownSpec      `json:"crown"`
+	Crown       volume.CrownSpec      `json:"crown"` // length and width come from the basin at the ground
 	Settlement  volume.SettlementSpec `json:"settlement"`
 	LeastGrade  float64               `json:"leastGrade"`
 	Topsoil     volume.TopsoilSpec    `json:"topsoil"`
@@ -144,22 +141,25 @@ type Cover struct {
 	Nurse      cover.NurseSpec        `json:"nurse"` // sown with the mix or, when the window is far, at once
 	SeedDays   int                    `json:"seedDays"`
 	Slope      cover.LSSpec           `json:"slope"`
-	SoilLoss   cover.SoilLossSpec     `json:"soilLoss"` // LS and area come from the plan
+	SoilLoss   cover.SoilLossSpec     `json:"soilLoss"` // LS, area and first month come from the plan
 }
 
 // Money is the prices that no other part names, and the payments.
 type Money struct {
-	Currency     string                    `json:"currency"`
-	Survey       float64                   `json:"survey"`
-	LabSample    float64                   `json:"labSample"`
-	Concrete     units.Price[units.Volume] `json:"concrete"`
-	Earthwork    units.Price[units.Volume] `json:"earthwork"` // per bank volume
-	Import       units.Price[units.Volume] `json:"import"`    // per loose volume, delivered
-	Topsoil      units.Price[units.Volume] `json:"topsoil"`   // per volume returned
-	Mulch        units.Price[units.Mass]   `json:"mulch"`
-	SeedingWork  units.Price[units.Area]   `json:"seedingWork"`
-	Payment      cover.PaymentSpec         `json:"payment"` // areas and cost come from the plan
-	PaymentUnits []string                  `json:"paymentUnits"`
+	Currency      string                    `json:"currency"`
+	Survey        float64                   `json:"survey"`
+	LabSample     float64                   `json:"labSample"`
+	Concrete      units.Price[units.Volume] `json:"concrete"`
+	Earthwork     units.Price[units.Volume] `json:"earthwork"`     // per bank volume dug and moved on the site
+	Compaction    units.Price[units.Volume] `json:"compaction"`    // per compacted volume placed and shaped
+	Import        units.Price[units.Volume] `json:"import"`        // per loose volume, delivered
+	Topsoil       units.Price[units.Volume] `json:"topsoil"`       // per volume returned
+	TopsoilImport units.Price[units.Volume] `json:"topsoilImport"` // per loose volume, delivered
+	Mulch         units.Price[units.Mass]   `json:"mulch"`
+	SeedingWork   units.Price[units.Area]   `json:"seedingWork"`
+	Others        []Cost                    `json:"others"`  // that no quantity of the plan settles
+	Payment       cover.PaymentSpec         `json:"payment"` // areas and cost come from the plan
+	PaymentUnits  []string                  `json:"paymentUnits"`
 }
 
 // Date is a day of the calendar, written 2026-06-01.

@@ -41,7 +41,11 @@ func textBlock(b *bytes.Buffer, block Block) {
 	if block.Working != nil {
 		t := Table{Left: 1}
 		for _, l := range block.Working {
-			t.Rows = append(t.Rows, []string{l.Item, l.Value, l.How})
+			how := l.How
+			if how != "" {
+				how = "[" + how + "]"
+			}
+			t.Rows = append(t.Rows, []string{l.Item, l.Value, how})
 		}
 		textTable(b, &t, true)
 	}
@@ -56,62 +60,105 @@ func textBlock(b *bytes.Buffer, block Block) {
 	}
 }
 
-// textTable sets columns to their widest cell; figures are right-aligned. The
-// last column of a working is prose and takes what is left of the line.
+// textTable sets columns to their widest cell; figures are right-aligned. Columns
+// of prose are narrowed until the table fits the line, their cells broken at words.
 func textTable(b *bytes.Buffer, t *Table, working bool) {
 	rows := t.Rows
 	if t.Head != nil {
-		rule := make([]string, len(t.Head))
-		rows = append([][]string{t.Head, rule}, t.Rows...)
+		rows = append([][]string{t.Head}, t.Rows...)
 	}
-	var widths []int
+	prose := func(j int) bool { return j < t.Left || working && j == 2 }
+	var widths, words []int // of the widest cell and the longest word of a column
 	for _, r := range rows {
 		for j, cell := range r {
 			if j == len(widths) {
-				widths = append(widths, 0)
+				widths, words = append(widths, 0), append(words, 0)
 			}
-			if !(working && j == 2) {
-				widths[j] = max(widths[j], utf8.RuneCountInString(cell))
+			widths[j] = max(widths[j], utf8.RuneCountInString(cell))
+			for _, word := range strings.Fields(cell) {
+				words[j] = max(words[j], utf8.RuneCountInString(word))
 			}
 		}
+	}
+	for total(widths) > lineWidth {
+		widest := -1
+		for j, w := range widths {
+			if prose(j) && w > words[j] && (widest < 0 || w > widths[widest]) {
+				widest = j
+			}
+		}
+		if widest < 0 {
+			break
+		}
+		widths[widest]--
 	}
 	for i, r := range rows {
-		var line strings.Builder
-		line.WriteString("  ")
+		cells := make([][]string, len(r))
+		lines := 1
 		for j, cell := range r {
-			pad := strings.Repeat(" ", max(0, widths[j]-utf8.RuneCountInString(cell)))
-			switch {
-			case t.Head != nil && i == 1:
-				line.WriteString(strings.Repeat("-", widths[j]) + "  ")
-			case working && j == 2 && cell != "":
-				line.WriteString("[" + cell + "]")
-			case j < t.Left || working && j == 2:
-				line.WriteString(cell + pad + "  ")
-			default:
-				line.WriteString(pad + cell + "  ")
+			cells[j] = []string{cell}
+			if prose(j) {
+				cells[j] = broken(cell, widths[j])
 			}
+			lines = max(lines, len(cells[j]))
 		}
-		b.WriteString(strings.TrimRight(line.String(), " ") + "\n")
+		for k := range lines {
+			line := ""
+			for j := range r {
+				cell := ""
+				if k < len(cells[j]) {
+					cell = cells[j][k]
+				}
+				pad := strings.Repeat(" ", max(0, widths[j]-utf8.RuneCountInString(cell)))
+				if prose(j) {
+					line += "  " + cell + pad
+				} else {
+					line += "  " + pad + cell
+				}
+			}
+			b.WriteString(strings.TrimRight(line, " ") + "\n")
+		}
+		if t.Head != nil && i == 0 {
+			for _, w := range widths {
+				b.WriteString("  " + strings.Repeat("-", w))
+			}
+			b.WriteString("\n")
+		}
 	}
+}
+
+// total is the length of a line of columns with two spaces before each.
+func total(widths []int) int {
+	sum := 0
+	for _, w := range widths {
+		sum += 2 + w
+	}
+	return sum
+}
+
+// broken cuts text at words into lines of at most width, but for longer words.
+func broken(text string, width int) []string {
+	var lines []string
+	line := ""
+	for _, word := range strings.Fields(text) {
+		if line != "" && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > width {
+			lines, line = append(lines, line), ""
+		}
+		if line != "" {
+			line += " "
+		}
+		line += word
+	}
+	return append(lines, line)
 }
 
 // wrap writes text after prefix, broken at words, later lines indented like it.
 func wrap(b *bytes.Buffer, prefix, text string) {
-	indent := strings.Repeat(" ", utf8.RuneCountInString(prefix))
-	line := prefix
-	empty := true
-	for _, word := range strings.Fields(text) {
-		if !empty && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > lineWidth {
-			b.WriteString(line + "\n")
-			line, empty = indent, true
-		}
-		if !empty {
-			line += " "
-		}
-		line += word
-		empty = false
+	indent := utf8.RuneCountInString(prefix)
+	for _, line := range broken(text, lineWidth-indent) {
+		b.WriteString(prefix + line + "\n")
+		prefix = strings.Repeat(" ", indent)
 	}
-	b.WriteString(line + "\n")
 }
 
 func renderJSON(p *Plan) ([]byte, error) {

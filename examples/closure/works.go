@@ -21,8 +21,6 @@ func (p *planner) works(holds bool) bool {
 	ok = p.try("works.drain", err) && ok
 	r.Berm, err = volume.Berm(w.Berm)
 	ok = p.try("works.berm", err) && ok
-	r.Crown, err = volume.Crown(w.Crown)
-	ok = p.try("works.crown", err) && ok
 	r.Topsoil, err = volume.Topsoil(w.Topsoil)
 	ok = p.try("works.topsoil", err) && ok
 	if len(w.Berm.Sides) == 0 || !ok || !holds {
@@ -38,8 +36,11 @@ func (p *planner) works(holds bool) bool {
 	if !p.try("works.berm.sides[0].height", err) {
 		return false
 	}
+	w.Crown.Length, w.Crown.Width = pit.SizeAt(ground)
+	r.Crown, err = volume.Crown(w.Crown)
+	ok = p.try("works.crown", err) && ok
 	r.Liner, err = volume.Liner(volume.LinerSpec{Basin: pit, Thickness: w.LinerDepth, Method: volume.LinerMethodOffset})
-	ok = p.try("works.linerDepth", err)
+	ok = p.try("works.linerDepth", err) && ok
 	r.Settled, err = volume.SettledCrown(volume.SettledCrownSpec{Crown: w.Crown, FillDepth: ground,
 		BankSlope: min(slopes[0], slopes[1], slopes[2], slopes[3]), Settlement: w.Settlement, LeastGrade: w.LeastGrade})
 	ok = p.try("works", err) && ok
@@ -58,7 +59,7 @@ func (p *planner) works(holds bool) bool {
 	}
 	r.Profile, err = volume.BasinProfile(volume.BasinProfileSpec{
 		Ground: ground, FloorWidth: width, Depth: ground, Left: side(slopes[2], w.Berm.Sides[0]), Right: side(slopes[3], w.Berm.Sides[0]),
-		CrownGrade: w.LeastGrade, Settlement: w.Settlement,
+		CrownGrade: w.Crown.Grade, GradeBuilt: true, Settlement: w.Settlement,
 	})
 	return p.try("works", err) && ok
 }

@@ -127,12 +127,16 @@ func (c *Chart) Bar(style string, x0, x1, value float64) {
 	c.Area(style+";stroke:#000;stroke-width:.7", []XY{{x0, 0}, {x1, 0}, {x1, value}, {x0, value}})
 }
 
-// Mark draws a cross at p with a label beside it, empty for none.
+// Mark draws a cross at p with a label beside it, inside the frame, empty for none.
 func (c *Chart) Mark(p XY, label string) {
 	x, y := c.px(p)
 	fmt.Fprintf(&c.body, `<path style="fill:none;%s" d="M%.1f %.1fh8m-4 -4v8"/>`, Full, x-4, y)
 	if label != "" {
-		c.label(x+6, y-4, label, "start")
+		if x > width-right-30 {
+			c.label(x-6, y-4, label, "end")
+		} else {
+			c.label(x+6, y-4, label, "start")
+		}
 	}
 }
 
