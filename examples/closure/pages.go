@@ -246,7 +246,7 @@ func (p *planner) pageAllocation() Step {
 		}
 		t.Rows = append(t.Rows, []string{x.Season, x.Field, x.Material, x.Amount.String(), loads, x.Rate.String(), x.Least.Text(units.Acre, 1), p.cash(x.Cost)})
 	}
-	budget := &Table{Head: []string{"Field", "P2O5 brought", "crops take off by then", "balance", "soil test then, ppm", "no more manure until"}, Left: 1}
+	budget := &Table{Head: []string{"Field", "P2O5 brought", "crops take off", "balance", "soil test, ppm", "no more manure"}, Left: 1}
 	for _, f := range p.r.Fields {
 		last := f.Budget.Seasons[len(f.Budget.Seasons)-1]
 		var sum units.MassPerArea
