@@ -114,15 +114,15 @@ func (d design) fill(m *model, b int, to *points) {
 		return
 	}
 	src := rand.NewPCG(uint64(d.Seed), uint64(b))
-	unit := distuv.Uniform{Max: 1, Src: src}
+	random := rand.New(src)
 	p := to.p[:to.n]
 	for i := range m.inputs {
 		if d.Sampling == SamplingLatin {
 			// A hypercube is one stratified and shuffled sample for each input.
-			sampleuv.LatinHypercube{Q: unit, Src: src}.Sample(p)
+			sampleuv.LatinHypercube{Q: distuv.Uniform{Max: 1}, Src: src}.Sample(p)
 		} else {
 			for r := range p {
-				p[r] = unit.Rand()
+				p[r] = random.Float64()
 			}
 		}
 		for r, p := range p {

@@ -95,6 +95,7 @@ type worker struct {
 	points  *points
 	columns [][]float64 // values of each output
 	y, dev  []float64
+	counter counter
 }
 
 func newWorker(m *model, d design) *worker {
@@ -132,7 +133,7 @@ func (w *worker) block(b int) *tally {
 		}
 		t.add(w.points.classes[r*inputs:][:inputs], w.dev)
 	}
-	t.close(w.columns)
+	t.close(w.columns, &w.counter)
 	return t
 }
 

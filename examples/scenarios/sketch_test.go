@@ -40,12 +40,12 @@ func TestQuantileErrorBound(t *testing.T) {
 		"one value":          func() float64 { return 27 },
 	} {
 		t.Run(name, func(t *testing.T) {
-			s, values := sketch{}, make([]float64, 5000)
+			values := make([]float64, 5000)
 			for i := range values {
 				values[i] = draw()
-				s.add(values[i])
 			}
 			slices.Sort(values)
+			s := new(counter).sketch(values, values[0], values[4999])
 			for _, p := range []float64{0, 0.001, 0.01, 0.05, 0.25, 0.5, 0.75, 0.95, 0.99, 0.9999, 1} {
 				want := stat.Quantile(p, stat.Empirical, values, nil)
 				require.LessOrEqual(t, math.Abs(s.quantile(p, values[0], values[4999])-want), sketchError*math.Abs(want), "%g", p)
@@ -57,13 +57,19 @@ func TestQuantileErrorBound(t *testing.T) {
 // The sketch of all values is the sum of those of parts of them, exactly.
 func TestSketchesAddUp(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 1))
-	whole, parts := sketch{}, [3]sketch{{}, {}, {}}
-	for range 3000 {
-		x := r.NormFloat64()
-		whole.add(x)
-		parts[r.IntN(3)].add(x)
+	var n counter
+	var all []float64
+	var parts [3]sketch
+	for i, far := range []float64{0, 100, 1e9} { // around zero in a map, the others in a list
+		part := make([]float64, 1000)
+		for j := range part {
+			part[j] = far + r.NormFloat64()
+		}
+		parts[i] = n.sketch(part, slices.Min(part), slices.Max(part))
+		all = append(all, part...)
 	}
-	sum := sketch{}
+	whole := n.sketch(all, slices.Min(all), slices.Max(all))
+	sum := sketch{} // in another order
 	for _, i := range []int{2, 0, 1} {
 		sum.merge(parts[i])
 	}

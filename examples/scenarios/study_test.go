@@ -219,17 +219,3 @@ func FuzzStudy(f *testing.F) {
 		}
 	})
 }
-
-// BenchmarkStudy is one block of the whole chain.
-func BenchmarkStudy(b *testing.B) {
-	_, m, err := readStudy(demo)
-	require.NoError(b, err)
-	d, err := newDesign(m, "", SamplingRandom, blockDraws, 1)
-	require.NoError(b, err)
-	w := newWorker(m, d)
-	b.ReportAllocs()
-	for b.Loop() {
-		w.block(0)
-	}
-	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/blockDraws, "ns/draw")
-}

@@ -37,9 +37,6 @@ type effect struct {
 
 func newTally(m *model) *tally {
 	t := &tally{Outputs: make([]spread, len(m.outputs)), Inputs: make([]effect, len(m.inputs))}
-	for k := range t.Outputs {
-		t.Outputs[k].sketch = sketch{}
-	}
 	for i := range t.Inputs {
 		t.Inputs[i].Sum = make([]float64, mostLevels*len(m.outputs))
 	}
@@ -62,7 +59,7 @@ func (t *tally) add(classes []uint8, dev []float64) {
 }
 
 // close works out the spread of each output from all values of the block.
-func (t *tally) close(columns [][]float64) {
+func (t *tally) close(columns [][]float64, n *counter) {
 	for k, v := range columns {
 		if len(v) == 0 {
 			continue
@@ -76,8 +73,8 @@ func (t *tally) close(columns [][]float64) {
 			s.M2 += d * d
 			s.M3 += d * d * d
 			s.Min, s.Max = min(s.Min, x), max(s.Max, x)
-			s.sketch.add(x)
 		}
+		s.sketch = n.sketch(v, s.Min, s.Max)
 	}
 }
 
