@@ -67,10 +67,7 @@ func normalise(s string) string {
 			for end < len(s) && (isLetter(s[end])) {
 				end++
 			}
-			rest := s[end:]
-			if strings.HasPrefix(rest, ".") { // sq. ft.
-				rest = rest[1:]
-			}
+			rest := strings.TrimPrefix(s[end:], ".") // sq. ft.
 			s = s[:i] + s[i+len(q.word):end] + q.power + rest
 		}
 	}
