@@ -10,15 +10,16 @@ import (
 const mostBags = 1e9
 
 // inBags returns what is bought to have m, and in how many bags; no bag buys m
-// itself. A bag is not opened for a rounding error.
-func inBags(m, bag units.Mass) (bought units.Mass, n int, err error) {
+// itself. A bag is not opened for a rounding error. The fault names the field of
+// the bag.
+func inBags(field string, m, bag units.Mass) (bought units.Mass, n int, err error) {
 	if bag == 0 {
 		return m, 0, nil
 	}
 	x := math.Ceil(m.SI()/bag.SI() - 1e-9)
 	if !(x <= mostBags) {
 		var f units.Faults
-		f.Add("bag", bag, "a bag of which at most 1e9 are needed for "+m.Trade())
+		f.Add(field, bag, "a bag of which at most 1e9 are needed for "+m.Trade())
 		return 0, 0, f.Err()
 	}
 	return units.Mass(x) * bag, int(x), nil

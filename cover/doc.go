@@ -4,8 +4,8 @@
 // program or a bidder leaves to pay.
 //
 //	mix, err := cover.Mix(cover.MixSpec{
-//		Area: 2 * units.Acre, Basis: cover.SharesOfSeeds, SeedsPerArea: 40 * units.SeedPerSquareFoot,
-//		Method: cover.Drilled, MethodFactor: 1, CriticalFactor: 1,
+//		Area: 2 * units.Acre, Basis: cover.MixSharesOfSeeds, SeedsPerArea: 40 * units.SeedPerSquareFoot,
+//		Method: cover.SeedingDrilled, MethodFactor: 1, CriticalFactor: 1,
 //		Items: []cover.MixItemSpec{ ... },
 //	})
 //	for _, f := range rules.Judge(mix) { ... }        // a verdict line per rule

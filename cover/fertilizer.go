@@ -139,7 +139,7 @@ func Fertilizer(spec FertilizerSpec) (FertilizerResult, error) {
 		f.Add("grades", len(spec.Grades), "1 to 200 grades")
 	}
 	if single && spec.Most != (NutrientCaps{}) {
-		f.Add("most", "a cap", "none with "+spec.Rule.String())
+		f.Say("most", "given", "none with "+spec.Rule.String())
 	}
 	var offered [3]float64
 	for i, g := range spec.Grades {
@@ -220,7 +220,7 @@ func (spec FertilizerSpec) result(rates []float64) (FertilizerResult, error) {
 		g := spec.Grades[i]
 		row := FertilizerRow{Grade: g, Rate: units.MassPerArea(x)}
 		row.Mass = row.Rate.Times(spec.Area)
-		bought, n, err := inBags(row.Mass, g.Bag)
+		bought, n, err := inBags("bag", row.Mass, g.Bag)
 		f.Sub(fmt.Sprintf("grades[%d]", i), err)
 		row.Bags, row.Cost = n, g.Price.Of(bought)
 		if g.Density > 0 {

@@ -10,7 +10,7 @@ import (
 
 // Judge holds a mix against every rule of the set and returns a line for each, in
 // the order of the set. A rule whose outcome hangs on something that the species
-// table does not know (the bloom period of a species, say) is CannotSay and names
+// table does not know (the bloom period of a species, say) is VerdictCannotSay and names
 // the species.
 func (s *RuleSet) Judge(mix MixResult) []Finding {
 	var list []Finding

@@ -162,7 +162,7 @@ func (m LimeMaterial) effective(f *units.Faults, basis LimeBasis) float64 {
 		e, err := m.Fineness.Efficiency()
 		f.Sub("material.fineness", err)
 		if err == nil && e == 0 {
-			f.Add("material.fineness", "nothing that passes", "a material of which some passes the 20 mesh sieve")
+			f.Say("material.fineness", "of nothing that passes", "a material of which some passes the 20 mesh sieve")
 		}
 		return m.CCE * e
 	case LimeENM:

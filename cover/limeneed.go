@@ -48,10 +48,10 @@ type LimeTestSpec struct {
 // LimeNeedResult is the lime need of a soil test.
 type LimeNeedResult struct {
 	Spec LimeTestSpec `json:"spec"`
-	// Basis is what Need is a weight of: [LimeCCE] for Penn State; for North
-	// Carolina the state's ordinary lime, which is [LimeECCE] with the
-	// ReferenceECCE that its office names.
-	Basis   string            `json:"basis"`
+	// Basis is what Need is a weight of, for [LimeSpec]: [LimeCCE], 7 in deep, for
+	// Penn State; for North Carolina the state's ordinary lime, which is [LimeECCE]
+	// with the ReferenceECCE that its office names.
+	Basis   LimeBasis         `json:"basis"`
 	Acidity float64           `json:"acidity"`
 	Factor  float64           `json:"factor"` // (goal - pH)/(6.6 - pH), 0 for Penn State
 	Need    units.MassPerArea `json:"need"`   // never below 0
@@ -92,9 +92,9 @@ func LimeNeed(spec LimeTestSpec) (LimeNeedResult, error) {
 	if err := f.Err(); err != nil {
 		return LimeNeedResult{}, err
 	}
-	r := LimeNeedResult{Spec: spec, Acidity: spec.Acidity, Basis: "pure calcium carbonate, 7 in deep"}
+	r := LimeNeedResult{Spec: spec, Acidity: spec.Acidity, Basis: LimeCCE}
 	if spec.Method == LimeNorthCarolina {
-		r.Basis = "agricultural lime of the state's standard"
+		r.Basis = LimeECCE
 		if spec.BufferPH != 0 {
 			r.Acidity = 4 * (bufferedPH - spec.BufferPH)
 		}
@@ -124,13 +124,13 @@ func (r LimeNeedResult) Working() units.Working {
 	var w units.Working
 	w.Add("pH, goal", figures(r.Spec.PH, 3)+", "+figures(r.Spec.Goal, 3), "")
 	w.Add("acidity", figures(r.Acidity, 3)+" meq/100 g", "")
-	how := "1,000 lb x acidity to 7.0; to 6.5, 840 lb x acidity above 4, else 2,000 lb"
+	how, of := "1,000 lb x acidity to 7.0; to 6.5, 840 lb x acidity above 4, else 2,000 lb", "pure calcium carbonate, 7 in deep"
 	if r.Spec.Method == LimeNorthCarolina {
 		w.Add("factor", figures(r.Factor, 3), "(goal - pH)/(6.6 - pH)")
-		how = "tons = acidity x factor - credit"
+		how, of = "tons = acidity x factor - credit", "agricultural lime of the state's standard"
 	}
 	w.Add("need", r.Need, how)
-	w.Add("basis", r.Basis, r.Spec.Method.String())
+	w.Add("basis", of, r.Spec.Method.String())
 	return w
 }
 

@@ -75,12 +75,12 @@ type LSSpec struct {
 	Length units.Length `json:"length"`
 	Grade  float64      `json:"grade"` // rise per run, more than 0 to 0.6
 	// Rill is for AH-703 only.
-	Rill RillRatio `json:"rill"`
+	Rill RillRatio `json:"rill,omitzero"`
 	// Exponent of the length for AH-537 and the older quadratic, more than 0 to 1;
 	// 0 takes the rule of the latter: 0.3 at 3 percent or less, 0.4 at 4 percent,
 	// 0.5 at 5 percent or more, straight lines between. AH-537 lowers the exponent
 	// once more below 1 percent; there it has to be given.
-	Exponent float64 `json:"exponent"`
+	Exponent float64 `json:"exponent,omitzero"`
 }
 
 // LSResult is the factor with its parts.

@@ -52,6 +52,12 @@ type MixResult struct {
 // percent, rounded.
 const shareSlack = 0.005
 
+// Sizes beyond any mix and any list of a nursery.
+const (
+	mostItems = 200
+	mostOwn   = 1000
+)
+
 // Mix works out the order of a seed mix: pure live seed and bulk rates, seeds per
 // area, bags rounded up, and cost. Faults are listed all at once.
 //
@@ -86,8 +92,12 @@ func Mix(spec MixSpec) (MixResult, error) {
 	for i, s := range spec.Species {
 		f.Sub(fmt.Sprintf("species[%d]", i), s.validate())
 	}
-	if len(spec.Items) == 0 {
-		f.Missing("items", "at least one species")
+	if n := len(spec.Species); n > mostOwn {
+		f.Add("species", n, fmt.Sprintf("at most %d rows", mostOwn))
+	}
+	if n := len(spec.Items); n < 1 || n > mostItems {
+		f.Add("items", n, fmt.Sprintf("1 to %d species", mostItems))
+		return MixResult{}, f.Err()
 	}
 
 	table := append(slices.Clone(spec.Species), published().Species...)
@@ -108,15 +118,15 @@ func Mix(spec MixSpec) (MixResult, error) {
 		seen[row.Species.Botanical] = i
 		r.Rows = append(r.Rows, row)
 	}
-	if spec.Basis != MixRatesOfPLS && len(spec.Items) > 0 && !(math.Abs(sum-1) <= shareSlack) {
+	if spec.Basis != MixRatesOfPLS && !(math.Abs(sum-1) <= shareSlack) {
 		f.Add("items", sum, "shares that add to 1")
 	}
 	if err := f.Err(); err != nil {
 		return MixResult{}, err
 	}
 	r.total()
-	if !finite(r.BulkMass.SI(), r.SeedsPerArea.SI(), r.Cost) {
-		f.Add("area", spec.Area, "an area and rates whose product is a finite number")
+	if !finite(r.BulkMass.SI(), r.SeedsPerArea.SI(), r.Cost) || !(r.SeedsPerArea > 0 && r.Rate > 0) {
+		f.Add("area", spec.Area, "an area and rates whose product is a number above 0")
 		return MixResult{}, f.Err()
 	}
 	return r, nil
@@ -204,7 +214,7 @@ func (m MixItemSpec) row(spec MixSpec, table []Species) (MixRow, error) {
 	}
 	row.PLSMass = row.Rate.Times(spec.Area)
 	row.BulkMass = row.BulkRate.Times(spec.Area)
-	bought, n, err := inBags(row.BulkMass, m.Bag)
+	bought, n, err := inBags("bag", row.BulkMass, m.Bag)
 	row.Bags, row.Cost, row.Priced = n, m.Price.Of(bought), m.Price > 0
 	return row, err
 }

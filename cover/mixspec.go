@@ -71,10 +71,10 @@ type MixSpec struct {
 	// critical areas, 1 elsewhere. More than 0 to 10, no default.
 	CriticalFactor float64 `json:"criticalFactor"`
 	// SeedsPerArea is the live seeds of the whole mix before the factors; for
-	// SharesOfSeeds only.
+	// MixSharesOfSeeds only.
 	SeedsPerArea units.SeedsPerArea `json:"seedsPerArea"`
 	// Rate is the weight of the whole mix before the factors; for
-	// SharesOfPLSWeight and SharesOfBulkWeight only.
+	// MixSharesOfPLSWeight and MixSharesOfBulkWeight only.
 	Rate units.MassPerArea `json:"rate"`
 	// Want, when given, is the span in which the live seeds per area before the
 	// factors should lie; the result says whether they do.
@@ -83,9 +83,10 @@ type MixSpec struct {
 	RowSpacing units.Length `json:"rowSpacing"`
 	// Width is the least width of the area, for rules about strips; 0 unknown.
 	Width units.Length `json:"width"`
-	// Species are rows of the caller's own, which go before the published table.
+	// Species are rows of the caller's own, at most 1000, which go before the
+	// published table.
 	Species []Species     `json:"species,omitempty"`
-	Items   []MixItemSpec `json:"items"`
+	Items   []MixItemSpec `json:"items"` // 1 to 200 species, each once
 }
 
 // MixItemSpec is one species of a mix.
@@ -95,9 +96,9 @@ type MixItemSpec struct {
 	// count, or that of CountSource.
 	SeedsPerMass units.SeedsPerMass `json:"seedsPerMass"`
 	CountSource  string             `json:"countSource,omitempty"`
-	Share        float64            `json:"share"`     // 0 to 1; not for RatesOfPLS
-	PureStand    units.MassPerArea  `json:"pureStand"` // PLS rate when sown alone; for SharesOfPureStand
-	Rate         units.MassPerArea  `json:"rate"`      // PLS rate; for RatesOfPLS
+	Share        float64            `json:"share"`     // 0 to 1; not for MixRatesOfPLS
+	PureStand    units.MassPerArea  `json:"pureStand"` // PLS rate when sown alone; for MixSharesOfPureStand
+	Rate         units.MassPerArea  `json:"rate"`      // PLS rate; for MixRatesOfPLS
 	Lot          LotSpec            `json:"lot"`
 	// Price is for bulk seed. 0 leaves the species out of the cost, and the
 	// result says so.

@@ -190,8 +190,8 @@ func Mulch(spec MulchSpec) (MulchResult, error) {
 		return MulchResult{}, err
 	}
 	r := MulchResult{Spec: spec, Mass: spec.Rate.Times(spec.Area), Findings: []Finding{}, Cautions: []string{cautionMulchFire, cautionSlope}}
-	bought, n, err := inBags(r.Mass, spec.Bale)
-	f.Sub("bale", err)
+	bought, n, err := inBags("bale", r.Mass, spec.Bale)
+	f.Sub("", err)
 	r.Bales, r.Cost = n, spec.Price.Of(bought)
 	if err == nil && !finite(r.Mass.SI(), r.Cost) {
 		f.Add("rate", spec.Rate, "a rate whose product with the area is a finite number")

@@ -1,6 +1,10 @@
 package cover
 
-import "example.org/earthbasin/units"
+import (
+	"fmt"
+
+	"example.org/earthbasin/units"
+)
 
 // NurseSpec is a nurse crop, sown with a perennial mix to hold the ground until
 // the mix does.
@@ -47,8 +51,8 @@ func Nurse(spec NurseSpec) (NurseResult, error) {
 	}
 	r := NurseResult{Spec: spec, Rate: spec.TemporaryRate * units.MassPerArea(spec.Share)}
 	r.Mass = r.Rate.Times(spec.Area)
-	bought, n, err := inBags(r.Mass, spec.Bag)
-	f.Sub("bag", err)
+	bought, n, err := inBags("bag", r.Mass, spec.Bag)
+	f.Sub("", err)
 	r.Bags, r.Cost = n, spec.Price.Of(bought)
 	if err == nil && !finite(r.Mass.SI(), r.Cost) {
 		f.Add("temporaryRate", spec.TemporaryRate, "a rate whose product with the area is a finite number")
@@ -67,7 +71,14 @@ func Nurse(spec NurseSpec) (NurseResult, error) {
 func (r NurseResult) Working() units.Working {
 	var w units.Working
 	w.Add(r.Spec.Name, r.Rate, percent(r.Spec.Share)+" of "+r.Spec.TemporaryRate.Trade())
-	w.Add("seed", r.Mass, r.Spec.Area.Trade())
+	how := r.Spec.Area.Trade()
+	if r.Bags > 0 {
+		how += fmt.Sprintf(", bags: %d", r.Bags)
+	}
+	w.Add("seed", r.Mass, how)
+	if r.Spec.Price > 0 {
+		w.Add("cost", units.Money(r.Cost), r.Spec.Price.Trade())
+	}
 	w.Add("limit", r.Finding.Verdict.String(), r.Finding.Want)
 	return w
 }

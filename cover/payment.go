@@ -152,6 +152,10 @@ func Payment(spec PaymentSpec) (PaymentResult, error) {
 	if spec.Cost > 0 {
 		r.ShareOfCost = r.Payment / spec.Cost
 	}
+	if !finite(r.ShareOfCost) {
+		f.Add("cost", spec.Cost, "a cost of which the payment is a finite share")
+		return PaymentResult{}, f.Err()
+	}
 	return r, nil
 }
 

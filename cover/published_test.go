@@ -389,6 +389,12 @@ func TestPublishedLimeAndFertilizer(t *testing.T) {
 	// The shortcut of 43,000 ft2 to the acre is 1.3 % low.
 	add("4 lb N/1000 ft2 on an acre", (4 * per1000).In(units.PoundPerAcre), 172, 1, "lb/acre", steps+", shortcut of 43,000 ft2", unitstest.Slip)
 	add("K2O per K", units.K2OPerK, 1.12, 0.05, "1", "Fertilizer Calculations for Horticultural Enterprises", unitstest.Slip)
+	const soilManual = "Introduction to Soil Science Laboratory Manual, 8.5, activity 4, fertilizer calculations"
+	add("P in P2O5", 1/units.P2O5PerP, 0.44, 0.005, "1", soilManual, unitstest.Published)
+	add("P2O5 per P", units.P2O5PerP, 2.29, 0.005, "1", soilManual, unitstest.Published)
+	add("K in K2O", 1/units.K2OPerK, 0.83, 0.005, "1", soilManual, unitstest.Published)
+	add("K2O per K, the manual prints 1.21", units.K2OPerK, 1.21, 0.005, "1", soilManual, unitstest.Slip)
+	add("lb/acre in a lb/1000 ft2", per1000.In(units.PoundPerAcre), 43.56, 0.005, "lb/acre", "Grass seed per acre (gardening reference)", unitstest.Published)
 	bag := single(5*units.PoundPerAcre, ten, units.Acre)
 	add("10-10-10 that holds 5 lb N", bag.Rows[0].Mass.In(units.Pound), 50, 1e-9, "lb", "Fertilizer analysis or grade (household reference)", unitstest.Published)
 	add("P2O5 in it", bag.Supplied.P2O5.In(units.PoundPerAcre), 5, 1e-9, "lb", "Fertilizer analysis or grade (household reference)", unitstest.Published)
@@ -408,6 +414,7 @@ func TestPublishedTopsoilMulchAndCost(t *testing.T) {
 	r := topsoil(23.5*units.Acre, 6, 1.5)
 	add("topsoil, 23.5 acres, 6 in", r.Placed.In(units.CubicYard), 18957, 0.5, "yd3", "Colorado DRMS document 1322793, page 65", unitstest.Published)
 	add("topsoil, 23.5 acres, 6 in at $1.50", r.Cost, 28435, 1, "$", "Colorado DRMS document 1322793, page 65", unitstest.Published)
+	add("topsoil, an acre-inch", topsoil(units.Acre, 1, 0).Placed.In(units.CubicYard), 134.444, 0.0005, "yd3", "definitions of acre, inch and cubic yard: 43,560/324", unitstest.Identity)
 	add("topsoil, 3.6 acres, 8 in", topsoil(3.6*units.Acre, 8, 0).Placed.In(units.CubicYard), 3872, 1e-6, "yd3", "Colorado DRMS document 502815, page 33", unitstest.Published)
 	const co767168 = "Colorado DRMS document 767168, page 61"
 	add("topsoil, an acre 10 in", topsoil(units.Acre, 10, 0).Placed.In(units.CubicYard), 1399, 50, "yd3", co767168+" (1,344 is used in its own cost)", unitstest.Slip)

@@ -142,7 +142,7 @@ func (r *Rule) check() error {
 	switch {
 	case r.Measure == MeasureOnly:
 		if r.Min != "" || r.Max != "" {
-			f.Add("min", r.Min+r.Max, "no min or max with only")
+			f.Say("min", "given, or max is", "no min or max with only")
 		}
 		if len(r.Allowed) == 0 {
 			f.Missing("allowed", "the species allowed")
@@ -169,10 +169,10 @@ func (r *Rule) check() error {
 	if r.In != nil {
 		f.Sub("in", r.In.check())
 		if r.Measure != MeasureShareOfSeeds && r.Measure != MeasureEachShareOfSeeds {
-			f.Add("in", "a selector", "none with "+r.Measure.String())
+			f.Say("in", "given", "none with "+r.Measure.String())
 		}
 		if len(r.In.Forms) == 0 || r.In.Season != 0 || r.In.Nativity != 0 || r.In.Bloom != 0 || r.In.Stature != 0 || len(r.In.Species) > 0 {
-			f.Add("in", "a selector", "forms and nothing else")
+			f.Say("in", "another selector", "forms and nothing else")
 		}
 	}
 	return f.Err()

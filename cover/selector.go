@@ -46,7 +46,7 @@ func (s Selector) check() error {
 	return f.Err()
 }
 
-// fit is whether a species is picked: Met, NotMet, or CannotSay when the table
+// fit is whether a species is picked: met, not met, or cannot say when the table
 // does not know what the selector asks.
 func (s Selector) fit(sp Species) Verdict {
 	if len(s.Forms) > 0 && !slices.Contains(s.Forms, sp.Form) {

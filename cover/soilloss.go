@@ -58,7 +58,7 @@ type SoilLossResult struct {
 	// Tolerance compares the covered loss with T; nil without one.
 	Tolerance *Finding `json:"tolerance,omitempty"`
 	// Critical says that the bare loss is above 2 T, a mark of a critical area in
-	// the Mississippi practice sheet 342 (January 2000).
+	// the Mississippi practice sheet 342 (January 2000); false without T.
 	Critical bool     `json:"critical"`
 	Cautions []string `json:"cautions"`
 }

@@ -62,12 +62,16 @@ type SoilSpec struct {
 	Rules string `json:"rules"` // id of published soil rules
 	// Own are the caller's rules, instead of Rules.
 	Own *SoilRules `json:"own,omitempty"`
-	// Tested says that PH, P and K are from a soil test.
+	// Tested says that PH, P and K are from a soil test; P and K are asked where
+	// the rules have a step for them.
 	Tested bool              `json:"tested"`
-	PH     float64           `json:"ph"`
+	PH     float64           `json:"ph"` // 3 to 11
 	P      units.MassPerArea `json:"p"`
 	K      units.MassPerArea `json:"k"`
-	Stand  string            `json:"stand"` // a stand of the rules, or "" for no nitrogen
+	// Fertilizer is what the laboratory recommends, for the nutrients that the
+	// rules leave to it.
+	Fertilizer Nutrients `json:"fertilizer"`
+	Stand      string    `json:"stand"` // a stand of the rules, or "" for no nitrogen
 	// Lime is the lime need of the test, for the waiver; 0 not known.
 	Lime units.MassPerArea `json:"lime"`
 }
@@ -107,14 +111,20 @@ func SoilNeed(spec SoilSpec) (SoilResult, error) {
 		}
 	}
 	f.Sub("own", rules.check())
-	if spec.Tested {
-		f.NumberBetween("ph", spec.PH, 3, 11)
-	} else if spec.PH != 0 || spec.P != 0 || spec.K != 0 || spec.Lime != 0 {
-		f.Add("tested", spec.Tested, "true with pH, P, K or lime of a test")
-	}
 	f.NotNegative("p", spec.P)
 	f.NotNegative("k", spec.K)
 	f.NotNegative("lime", spec.Lime)
+	for k, x := range spec.Fertilizer.list() {
+		f.NotNegative("fertilizer."+nutrientNames[k], units.MassPerArea(x))
+	}
+	switch {
+	case spec.Tested:
+		f.Sub("", spec.checkTest(rules))
+	case spec.PH != 0 || spec.P != 0 || spec.K != 0 || spec.Lime != 0 || spec.Fertilizer != Nutrients{}:
+		f.Add("tested", spec.Tested, "true with pH, P, K, fertilizer or lime of a test")
+	case f.Err() == nil && rules.Untested == nil && rules.UntestedLime == nil:
+		f.Missing("tested", "a soil test: the rules have no figures for untested ground")
+	}
 	r := SoilResult{Spec: spec, Rules: rules, Waived: []string{}}
 	if spec.Stand != "" {
 		i := slices.IndexFunc(rules.Nitrogen, func(s StandNitrogen) bool { return strings.EqualFold(s.Stand, spec.Stand) })
@@ -140,12 +150,44 @@ func SoilNeed(spec SoilSpec) (SoilResult, error) {
 	return r, nil
 }
 
+// checkTest checks that a soil test says what the rules ask of it, and nothing
+// that they settle themselves.
+func (s SoilSpec) checkTest(rules SoilRules) error {
+	var f units.Faults
+	f.NumberBetween("ph", s.PH, 3, 11)
+	settled := func(field string, q units.MassPerArea) {
+		if q != 0 {
+			f.Add("fertilizer."+field, q, "none: the rules settle it")
+		}
+	}
+	if rules.P != nil {
+		f.Positive("p", s.P)
+		settled("p2o5", s.Fertilizer.P2O5)
+	}
+	if rules.K != nil {
+		f.Positive("k", s.K)
+		settled("k2o", s.Fertilizer.K2O)
+	}
+	if s.Stand != "" {
+		settled("n", s.Fertilizer.N)
+	}
+	if rules.MinPH == nil && rules.P == nil && rules.K == nil && s.Fertilizer == (Nutrients{}) && s.Lime == 0 {
+		f.Missing("fertilizer", "what the laboratory recommends: the rules have no step by soil test")
+	}
+	return f.Err()
+}
+
 func (r *SoilResult) byTest() {
 	rules, spec := r.Rules, r.Spec
-	if s := rules.P; s != nil && spec.P < s.Below {
+	r.Need.N += spec.Fertilizer.N // one of the two is 0
+	if s := rules.P; s == nil {
+		r.Need.P2O5 = spec.Fertilizer.P2O5
+	} else if spec.P < s.Below {
 		r.Need.P2O5 = s.Apply
 	}
-	if s := rules.K; s != nil && spec.K < s.Below {
+	if s := rules.K; s == nil {
+		r.Need.K2O = spec.Fertilizer.K2O
+	} else if spec.K < s.Below {
 		r.Need.K2O = s.Apply
 	}
 	if rules.MinPH != nil && spec.PH < *rules.MinPH {

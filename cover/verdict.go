@@ -45,7 +45,7 @@ func (f Finding) String() string {
 	return s
 }
 
-// verdict is Met when every value from lo to hi lies in the bounds, NotMet when
+// verdict is met when every value from lo to hi lies in the bounds, not met when
 // none does. Bounds are met within rounding, so that shares such as 1/4 of a sum
 // do not fail by the last bit.
 func verdict(lo, hi float64, least, most *float64) Verdict {

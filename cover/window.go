@@ -111,7 +111,7 @@ type PlantingResult struct {
 func Planting(spec PlantingSpec) (PlantingResult, error) {
 	var f units.Faults
 	if y := spec.Ready.Year(); spec.Ready.IsZero() || y < 1900 || y > 9000 {
-		f.Add("ready", spec.Ready.Format(time.DateOnly), "a date from 1900 to 9000")
+		f.Say("ready", spec.Ready.Format(time.DateOnly), "a date from 1900 to 9000")
 	}
 	if spec.Days < 1 || spec.Days > 366 {
 		f.Add("days", spec.Days, "1 to 366")
@@ -125,10 +125,10 @@ func Planting(spec PlantingSpec) (PlantingResult, error) {
 			f.Missing(at+".name", "text")
 		}
 		if !w.From.valid() {
-			f.Add(at+".from", w.From.String(), "a day of the year such as 15 May")
+			f.Say(at+".from", w.From.String(), "a day of the year such as 15 May")
 		}
 		if !w.To.valid() {
-			f.Add(at+".to", w.To.String(), "a day of the year such as 15 May")
+			f.Say(at+".to", w.To.String(), "a day of the year such as 15 May")
 		}
 	}
 	if err := f.Err(); err != nil {

@@ -23,7 +23,7 @@ func (p *planner) cover() bool {
 	r.Nurse, err = cover.Nurse(c.Nurse)
 	ok = p.try("cover.nurse", err) && ok
 	if r.LimeNeed, err = cover.LimeNeed(c.LimeTest); p.try("cover.limeTest", err) {
-		r.Lime, err = cover.Lime(cover.LimeSpec{Basis: cover.LimeCCE, Need: r.LimeNeed.Need, Material: c.Lime, Area: area})
+		r.Lime, err = cover.Lime(cover.LimeSpec{Basis: r.LimeNeed.Basis, Need: r.LimeNeed.Need, Material: c.Lime, Area: area})
 		ok = p.try("cover.lime", rename(err, "material.", "")) && ok
 	}
 	r.Fertilizer, err = cover.Fertilizer(c.Fertilizer)
