@@ -160,7 +160,7 @@ func (m *allocation) field(k int, c *allocationCheck) {
 				closed = append(closed, shutWay{f, by[0].limit, m.use(&by[0], &w)})
 			case len(by) > 1:
 			case most == 0:
-				c.faults.Add(fmt.Sprintf("fields[%d].limits", k), "none", fmt.Sprintf("a limit on %s in %s, by what it holds or by its rate", s.Materials[i].Name, s.Seasons[t]))
+				c.faults.Say(fmt.Sprintf("fields[%d].limits", k), "none", fmt.Sprintf("a limit on %s in %s, by what it holds or by its rate", s.Materials[i].Name, s.Seasons[t]))
 			default:
 				f.size = 1 / most
 				b.flows = append(b.flows, f)

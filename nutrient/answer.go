@@ -64,14 +64,14 @@ func (s *Set) answer(p Pool, year int, sp spots, f *units.Faults) *setRow {
 	}
 	switch {
 	case best == nil:
-		f.Add(p.String(), "no row", fmt.Sprintf("a query that the set %s answers in year %d", s.id, year))
+		f.Say(p.String(), "no row", fmt.Sprintf("a query that the set %s answers in year %d", s.id, year))
 		return nil
 	case best.lacks != "":
 		field := p.String()
 		if len(best.conditions) > 0 {
 			field = best.conditions[0].key.String()
 		}
-		f.Add(field, "no figure for "+p.String()+" in the set "+s.id, "another choice or set: "+best.lacks)
+		f.Say(field, "no figure for "+p.String()+" in the set "+s.id, "another choice or set: "+best.lacks)
 		return nil
 	}
 	return best

@@ -110,7 +110,7 @@ func (l *loader) checkPool(s *Set, p Pool) {
 	cells := 1
 	for _, a := range axes {
 		if cells *= len(a.spots); cells*len(s.rows)*s.years[p] > maxTries {
-			l.faults.Add("keys", fmt.Sprintf("too many classes together for the pool %v", p), fmt.Sprintf("at most %d for %d rows and %d years", maxTries/len(s.rows)/s.years[p], len(s.rows), s.years[p]))
+			l.faults.Say("keys", fmt.Sprintf("too many classes together for the pool %v", p), fmt.Sprintf("at most %d for %d rows and %d years", maxTries/len(s.rows)/s.years[p], len(s.rows), s.years[p]))
 			return
 		}
 	}
@@ -122,7 +122,7 @@ func (l *loader) checkPool(s *Set, p Pool) {
 			best := s.best(p, y+1, sp)
 			if best == nil {
 				if gaps++; gaps <= maxReported {
-					l.faults.Add("rows", fmt.Sprintf("no row for %v in year %d: %s", p, y+1, where()), "a row, or one that says what is lacking")
+					l.faults.Say("rows", fmt.Sprintf("no row for %v in year %d: %s", p, y+1, where()), "a row, or one that says what is lacking")
 				}
 				continue
 			}
@@ -134,19 +134,19 @@ func (l *loader) checkPool(s *Set, p Pool) {
 				}
 				if pair := best.path + " and " + r.path; !told[pair] {
 					told[pair] = true
-					l.faults.Add(r.path, fmt.Sprintf("as specific as %s for %s in year %d", best.path, where(), y+1), "one row that answers, or one with more keys")
+					l.faults.Say(r.path, fmt.Sprintf("as specific as %s for %s in year %d", best.path, where(), y+1), "one row that answers, or one with more keys")
 				}
 			}
 		}
 		if sum := highest(rows); sum > 1+1e-9 {
 			if who := fmt.Sprint(rows); !told[who] {
 				told[who] = true
-				l.faults.Add("rows", fmt.Sprintf("shares of %v that add up to %.4g over the years: %s", p, sum, where()), "at most 1")
+				l.faults.Say("rows", fmt.Sprintf("shares of %v that add up to %.4g over the years: %s", p, sum, where()), "at most 1")
 			}
 		}
 	}
 	if gaps > maxReported {
-		l.faults.Add("rows", fmt.Sprintf("%d more without a row for %v", gaps-maxReported, p), "a row each")
+		l.faults.Say("rows", fmt.Sprintf("%d more without a row for %v", gaps-maxReported, p), "a row each")
 	}
 }
 

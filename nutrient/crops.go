@@ -169,7 +169,7 @@ func NewCropTable(spec CropTableSpec) (*CropTable, error) {
 			f.Missing(path+".unit", yieldUnitNames.Want())
 		}
 		if (r.N == nil) == (r.NRule == "") {
-			f.Add(path+".n", "n and nRule both or neither", "one of them")
+			f.Say(path+".n", "n and nRule both or neither", "one of them")
 		}
 		for _, c := range []struct {
 			name string

@@ -178,7 +178,7 @@ func ExampleParseSet() {
 	// <nil>
 	// rows[1].high: is 1.2, want 0 to 1
 	// keys[0].values[1]: is "hens", want a value that a row uses
-	// rows: is "no row for totalN in year 1: species hens", want a row, or one that says what is lacking
+	// rows: is no row for totalN in year 1: species hens, want a row, or one that says what is lacking
 }
 
 func ExampleCarryOver() {

@@ -117,7 +117,7 @@ func (l *Limit) check(f *units.Faults, form Form) {
 // checkForm records a fault when the form of m is not the one wanted.
 func checkForm(f *units.Faults, field string, m measure, form Form) {
 	if m.form != form {
-		f.Add(field, m.form.String(), "the form of the material: "+form.String())
+		f.Say(field, m.form.String(), "the form of the material: "+form.String())
 	}
 }
 

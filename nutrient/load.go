@@ -119,7 +119,7 @@ func (l *loader) load(bases []*Set) *Set {
 		s.years[r.pool] = max(s.years[r.pool], r.last)
 	}
 	if s.years[PoolTotalN] > 0 && (s.years[PoolAmmonium] > 0 || s.years[PoolOrganic] > 0) {
-		l.faults.Add("rows", "pool totalN beside ammonium or organic", "either, since together they count N twice")
+		l.faults.Say("rows", "pool totalN beside ammonium or organic", "either, since together they count N twice")
 	}
 	l.checkUsed(s)
 	for p := Pool(1); p < poolCount; p++ {
@@ -153,9 +153,9 @@ func (l *loader) loadKeys(f *units.Faults, s *Set, bases []*Set) {
 			f.Add(path+".name", k.Name, "a key declared once")
 			continue
 		case quantity && len(k.Values) > 0:
-			f.Add(path+".values", "a list", "no values: the key takes "+k.Name.Hint())
+			f.Say(path+".values", "a list", "no values: the key takes "+k.Name.Hint())
 		case !quantity && (len(k.Values) == 0 || len(k.Values) > maxValues):
-			f.Add(path+".values", fmt.Sprint(len(k.Values), " values"), fmt.Sprintf("1 to %d values", maxValues))
+			f.Say(path+".values", fmt.Sprint(len(k.Values), " values"), fmt.Sprintf("1 to %d values", maxValues))
 		}
 		if k.Label == "" {
 			f.Missing(path+".label", "what a form prints beside the field")

@@ -69,7 +69,7 @@ func (l *loader) fraction(r Row, path string) (x units.Range[float64]) {
 		given++
 	}
 	if given != 1 {
-		l.faults.Add(path, fmt.Sprintf("a row with %d answers", given), "one of value, low and high, or lacks")
+		l.faults.Say(path, fmt.Sprintf("a row with %d answers", given), "one of value, low and high, or lacks")
 	}
 	if !(x.Low >= 0 && x.High <= 1) {
 		return units.Range[float64]{}
@@ -89,7 +89,7 @@ func conditions(f *units.Faults, s *Set, path string, when Selector) []condition
 	}
 	add := func(c condition) {
 		if !slices.ContainsFunc(s.keys, func(k Key) bool { return k.Name == c.key }) {
-			f.Add(path+"."+c.key.String(), "a key that is not declared", "a key in the list keys")
+			f.Say(path+"."+c.key.String(), "a key that is not declared", "a key in the list keys")
 			return
 		}
 		list = append(list, c)
@@ -120,7 +120,7 @@ func conditions(f *units.Faults, s *Set, path string, when Selector) []condition
 	if c := when.DryMatter; c != nil {
 		in := needInterval(f, path+".dryMatter", *c)
 		if in.low > 1 || in.high > 1 && !math.IsInf(in.high, 1) {
-			f.Add(path+".dryMatter", "more than the whole", "ends of 0 to 100 %")
+			f.Say(path+".dryMatter", "more than the whole", "ends of 0 to 100 %")
 		}
 		add(condition{key: KeyDryMatter, ranged: true, in: in})
 	}

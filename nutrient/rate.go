@@ -152,7 +152,7 @@ func (s *RateSpec) check() error {
 		f.Sub(fmt.Sprintf("needs[%d]", i), sub.Err())
 	}
 	if f.Err() == nil {
-		f.Add("limits", "none that the material can reach", "a limit on something that the material holds, or on the rate itself")
+		f.Say("limits", "none that the material can reach", "a limit on something that the material holds, or on the rate itself")
 	}
 	return f.Err()
 }

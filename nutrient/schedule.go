@@ -189,7 +189,7 @@ func (c *Schedule) check(a Analysis, year int) error {
 		case !c.pools[pool.p].answers(year):
 			f.Sub("", c.pools[pool.p].err)
 		case c.set.years[pool.p] == 0:
-			f.Add(pool.p.String(), "no row in the set "+c.set.id, "a set that has one")
+			f.Say(pool.p.String(), "no row in the set "+c.set.id, "a set that has one")
 		}
 	}
 	return f.Err()

@@ -210,10 +210,10 @@ func (i interval) has(x float64) bool {
 func intervalOf[Q ~float64](f *units.Faults, path string, c Class[Q]) (in interval, named bool) {
 	in = interval{high: math.Inf(1)}
 	if c.From != nil && c.Over != nil {
-		f.Add(path, "from and over", "one of them")
+		f.Say(path, "from and over", "one of them")
 	}
 	if c.To != nil && c.Below != nil {
-		f.Add(path, "to and below", "one of them")
+		f.Say(path, "to and below", "one of them")
 	}
 	for _, end := range []struct {
 		name string
@@ -231,7 +231,7 @@ func intervalOf[Q ~float64](f *units.Faults, path string, c Class[Q]) (in interv
 		f.NotNegativeNumber(path+"."+end.name, float64(*end.q))
 	}
 	if in.low > in.high || in.low == in.high && (in.lowOpen || in.highOpen) {
-		f.Add(path, "an empty class", "a lower end below the upper end")
+		f.Say(path, "an empty class", "a lower end below the upper end")
 	}
 	return in, named
 }

@@ -105,7 +105,7 @@ func NewSiteRule(spec SiteRuleSpec) (*SiteRule, error) {
 		}
 		for j, o := range spec.Rows[:i] {
 			if reflect.DeepEqual(row.When, o.When) {
-				f.Add(path+".when", fmt.Sprintf("the selector of rows[%d]", j), "one row for each selector")
+				f.Say(path+".when", fmt.Sprintf("the selector of rows[%d]", j), "one row for each selector")
 			}
 		}
 		r.rows = append(r.rows, c)

@@ -14,8 +14,8 @@ import (
 type Request struct {
 	Report    nutrient.ReportSpec `json:"report"`
 	Query     nutrient.Query      `json:"query"`
-	NeedN     units.MassPerArea   `json:"needN"`     // N that the crop needs, less all credits
-	AllowP2O5 units.MassPerArea   `json:"allowP2O5"` // P2O5 that the field may take
+	NeedN     *units.MassPerArea  `json:"needN"`     // N that the crop needs, less all credits
+	AllowP2O5 *units.MassPerArea  `json:"allowP2O5"` // P2O5 that the field may take; 0 allows nothing
 	Stock     nutrient.Amount     `json:"stock"`
 }
 
@@ -27,7 +27,7 @@ type Answer struct {
 	Analysis  nutrient.Analysis        `json:"analysis"`
 	Available nutrient.AvailableResult `json:"available"`
 	Rate      nutrient.RateResult      `json:"rate"`
-	Area      units.Area               `json:"area"` // that the stock needs at that rate
+	Area      units.Area               `json:"area,omitzero"` // that the stock needs at that rate; none when nothing may be spread
 }
 
 // Calculate puts the request to the set. The rate uses the high end of a range
@@ -35,8 +35,16 @@ type Answer struct {
 func Calculate(set *nutrient.Set, r Request) (Answer, error) {
 	a := Answer{Set: set.ID(), Source: set.Source(), Note: set.Note()}
 	var f units.Faults
-	f.NotNegative("needN", r.NeedN)
-	f.NotNegative("allowP2O5", r.AllowP2O5)
+	for _, x := range []struct {
+		field string
+		given *units.MassPerArea
+	}{{"needN", r.NeedN}, {"allowP2O5", r.AllowP2O5}} {
+		if x.given == nil {
+			f.Missing(x.field, "a mass per area, such as 60 lb/acre; 0 lb/acre when none may be brought")
+		} else {
+			f.NotNegative(x.field, *x.given)
+		}
+	}
 	if r.Stock.IsZero() {
 		f.Missing("stock", "an amount with its unit, such as 400,000 gal or 300 ton")
 	}
@@ -52,11 +60,11 @@ func Calculate(set *nutrient.Set, r Request) (Answer, error) {
 	}
 	first := a.Available.Years[0]
 	a.Rate, err = nutrient.FieldRate(nutrient.RateSpec{Limits: []nutrient.Limit{
-		{Kind: nutrient.LimitNitrogen, Holds: first.N.High, Room: r.NeedN, Source: set.Source().Title},
-		{Kind: nutrient.LimitPhosphorus, Holds: a.Analysis.P2O5(), Room: r.AllowP2O5, Source: "soil test or permit"},
+		{Kind: nutrient.LimitNitrogen, Holds: first.N.High, Room: *r.NeedN, Source: set.Source().Title},
+		{Kind: nutrient.LimitPhosphorus, Holds: a.Analysis.P2O5(), Room: *r.AllowP2O5, Source: "soil test or permit"},
 	}})
 	f.Sub("report", err)
-	if f.Err() == nil {
+	if f.Err() == nil && a.Rate.Rate.SI() > 0 {
 		a.Area, err = r.Stock.Over(a.Rate.Rate)
 		f.Sub("stock", err)
 	}

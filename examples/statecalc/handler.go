@@ -12,6 +12,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.org/earthbasin/examples/internal/cli"
 	"example.org/earthbasin/nutrient"
 	"example.org/earthbasin/units"
 )
@@ -111,6 +112,9 @@ func answer(w http.ResponseWriter, r *http.Request, set *nutrient.Set, request R
 	var a Answer
 	if err == nil {
 		a, err = Calculate(set, request)
+	} else if units.FieldErrors(err) != nil {
+		_, more := Calculate(set, request)
+		err = cli.WithoutEchoes(err, more)
 	}
 	faults := units.FieldErrors(err)
 	if err != nil && faults == nil {

@@ -94,6 +94,19 @@ func TestRangeUsesTheSafeEnd(t *testing.T) {
 	require.Contains(t, page, "10,000 gal/acre")
 }
 
+// A field that was left empty is not a field that takes nothing.
+func TestNoRoom(t *testing.T) {
+	v := good()
+	v.Set("allowP2O5", "0 lb/acre")
+	status, page, _ := get(t, serve(t), v, "")
+	require.Equal(t, http.StatusOK, status)
+	require.Contains(t, page, "<strong>Spread nothing on this field</strong>: phosphorus leaves no room.")
+	v.Del("allowP2O5")
+	status, page, _ = get(t, serve(t), v, "")
+	require.Equal(t, http.StatusUnprocessableEntity, status)
+	require.Contains(t, page, `<a href="#allowP2O5">`)
+}
+
 func TestFaultsStandAtTheirFields(t *testing.T) {
 	v := good()
 	v.Set("report.tkn", "20")                // no unit
@@ -106,7 +119,7 @@ func TestFaultsStandAtTheirFields(t *testing.T) {
 	status, page, _ := get(t, serve(t), v, "")
 	require.Equal(t, http.StatusUnprocessableEntity, status)
 	for _, want := range []string{
-		`<a href="#report.tkn">Total Kjeldahl N</a>`, `<a href="#report.ammoniumN">`, `<a href="#allowP2O5">`, `<li>colour is an unknown key`,
+		`<a href="#report.tkn">Total Kjeldahl N</a>`, `<a href="#report.ammoniumN">`, `<a href="#allowP2O5">`, `<a href="#stock">`, `<a href="#query.method">`, `<li>colour is an unknown key`,
 		`id="report.tkn" name="report.tkn" value="20" autocomplete="off" aria-invalid="true" aria-describedby="report.tkn-fault0 report.tkn-hint"`,
 	} {
 		require.Contains(t, page, want)
@@ -122,9 +135,9 @@ func TestFaultsStandAtTheirFields(t *testing.T) {
 	for _, f := range body.Faults {
 		fields = append(fields, f.Field)
 	}
-	require.ElementsMatch(t, []string{"report.tkn", "report.ammoniumN", "allowP2O5", "colour"}, fields)
+	require.ElementsMatch(t, []string{"report.tkn", "report.ammoniumN", "allowP2O5", "colour", "needN", "stock", "query.method"}, fields)
 
-	// What parses is then judged as a whole.
+	// And so are the faults of what parses.
 	v = good()
 	v.Set("query.method", "catapult")
 	v.Set("report.ammoniumN", "25 lb/1000 gal")
