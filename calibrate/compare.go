@@ -62,7 +62,7 @@ func Compare(spec CompareSpec) (CompareResult, error) {
 		if first := spec.Records[0]; r.Machine != first.Machine {
 			f.Add(path+".machine", r.Machine, "the machine of the first record, "+first.Machine)
 		} else if (r.Solid == nil) != (first.Solid == nil) {
-			f.Add(path+".solid", "solid and liquid in one comparison", "records of one kind")
+			f.Say(path+".solid", "solid and liquid in one comparison", "records of one kind")
 		}
 	}
 	if err := f.Err(); err != nil {
@@ -85,7 +85,7 @@ func Compare(spec CompareSpec) (CompareResult, error) {
 			row.Reset = r.differs(records[i-1])
 		}
 		if !finite(row.OfTarget) || !finite(row.Change) || !finite(row.P) {
-			f.Add("records", "rates on "+row.Date.Format(time.DateOnly), "means and targets of like order")
+			f.Say("records", "rates on "+row.Date.Format(time.DateOnly), "means and targets of like order")
 		}
 		out.Rows = append(out.Rows, row)
 	}

@@ -128,7 +128,7 @@ func Correct[R Rate](spec CorrectSpec[R]) (CorrectResult[R], error) {
 		f.Finite("interval.low", i.Low)
 		f.Finite("interval.high", i.High)
 		if !i.Has(spec.Measured) {
-			f.Add("interval", i.Low.Trade()+" to "+i.High.Trade(), "an interval that holds the measured mean")
+			f.Say("interval", i.Low.Trade()+" to "+i.High.Trade(), "an interval that holds the measured mean")
 		}
 	}
 	checkControl(&f, "speed", spec.Speed)

@@ -336,7 +336,7 @@ func ExampleReadRecord() {
 	// method: is "sheet", want one of sheets, load area, flow, gauges
 	// solid.mean: is 12, want text: a mass per area with its unit, such as lb/acre, ton/acre, kg/ha, t/ha, lb/1000 ft2, oz/ft2
 	// colour: is an unknown key, want one of christiansen, cv, date, flow, gate, gear, liquid, machine, material, method, note, solid, speed, version, width
-	// date: is "0001-01-01T00:00:00Z", want the day of the calibration, such as 2026-04-01T00:00:00Z
+	// date: is 0001-01-01T00:00:00Z, want the day of the calibration, such as 2026-04-01T00:00:00Z
 	// material: is nothing, want a name for the material
 }
 

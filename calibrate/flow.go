@@ -83,7 +83,7 @@ func Solve(spec SolveSpec) (SolveResult, error) {
 		f.Positive(g.name, g.q)
 	}
 	if left != 1 {
-		f.Add("", fmt.Sprintf("%d of flow, speed, width and rate left out", left), "exactly one left out, to be worked out")
+		f.Say("", fmt.Sprintf("%d of flow, speed, width and rate left out", left), "exactly one left out, to be worked out")
 	}
 	if err := f.Err(); err != nil {
 		return SolveResult{}, err

@@ -150,7 +150,7 @@ func Gauges(spec GaugesSpec) (GaugesResult, error) {
 		return GaugesResult{}, err
 	}
 	if len(depth) == 0 {
-		f.Add("gauges", "none that was read", "at least one gauge with a reading")
+		f.Say("gauges", "none that was read", "at least one gauge with a reading")
 		return GaugesResult{}, f.Err()
 	}
 	r := GaugesResult{
@@ -286,7 +286,7 @@ func (g Gauge) depth(f *units.Faults, path string, spec GaugesSpec) units.Length
 	}
 	switch {
 	case g.Depth != nil && g.Caught != nil:
-		f.Add(path, "a depth and a caught volume", "one of the two")
+		f.Say(path, "a depth and a caught volume", "one of the two")
 		return 0
 	case g.Depth != nil:
 		f.Between(path+".depth", *g.Depth, units.Length(0), maxDepth)

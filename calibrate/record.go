@@ -84,7 +84,7 @@ func (r Record) Check() error {
 		f.Add("version", r.Version, "1")
 	}
 	if y := r.Date.Year(); r.Date.IsZero() || y < 1900 || y > 9999 {
-		f.Add("date", r.Date.Format(time.RFC3339), "the day of the calibration, such as 2026-04-01T00:00:00Z")
+		f.Say("date", r.Date.Format(time.RFC3339), "the day of the calibration, such as 2026-04-01T00:00:00Z")
 	}
 	if r.Machine == "" {
 		f.Missing("machine", "a name for the machine")
@@ -100,7 +100,7 @@ func (r Record) Check() error {
 	f.NotNegativeNumber("gate", r.Gate)
 	f.NotNegative("width", r.Width)
 	if (r.Solid == nil) == (r.Liquid == nil) {
-		f.Add("solid", "neither or both of solid and liquid", "one of the two")
+		f.Say("solid", "neither or both of solid and liquid", "one of the two")
 	}
 	checkMeasured(&f, "solid.", r.Solid)
 	checkMeasured(&f, "liquid.", r.Liquid)

@@ -113,7 +113,7 @@ func Sheets(spec SheetsSpec) (SheetsResult, error) {
 		return SheetsResult{}, err
 	}
 	if !caught {
-		f.Add("sheets", "nothing on any sheet", "at least one sheet that caught some")
+		f.Say("sheets", "nothing on any sheet", "at least one sheet that caught some")
 		return SheetsResult{}, f.Err()
 	}
 	r := SheetsResult{Rates: rates, NeededRule: spec.Needed, Within: within, Cautions: []string{cautionClear}}

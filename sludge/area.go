@@ -39,11 +39,11 @@ func (s *Survey) setRings(spec SurveySpec, f *units.Faults) {
 	for i, p := range spec.Islands {
 		field := fmt.Sprintf("islands[%d]", i)
 		if ringsMeet(p, spec.Boundary) || !spec.Boundary.Contains(p[0]) {
-			f.Add(field, label("not clear of the boundary"), "an island inside the boundary that does not touch it")
+			f.Say(field, "not clear of the boundary", "an island inside the boundary that does not touch it")
 		}
 		for j, q := range spec.Islands[:i] {
 			if ringsMeet(p, q) || q.Contains(p[0]) || p.Contains(q[0]) {
-				f.Add(field, label(fmt.Sprintf("not clear of islands[%d]", j)), "islands apart from each other")
+				f.Say(field, fmt.Sprintf("not clear of islands[%d]", j), "islands apart from each other")
 			}
 		}
 	}

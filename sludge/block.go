@@ -115,7 +115,7 @@ func (spec *BlockSpec) nodesOn(area units.Area) (*blockNodes, error) {
 	switch spec.Rule {
 	case BlockGauss:
 		if box := (high.X - low.X).Times(high.Y - low.Y); len(spec.Boundary) != 4 || math.Abs(float64(area/box-1)) > 1e-9 {
-			f.Add("rule", label(spec.Rule.String()), "lattice, unless the area is a rectangle along the axes without islands")
+			f.Say("rule", spec.Rule.String(), "lattice, unless the area is a rectangle along the axes without islands")
 			return nil, f.Err()
 		}
 		return gaussNodes(low, high), nil

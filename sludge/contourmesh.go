@@ -1,7 +1,6 @@
 package sludge
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/units"
@@ -43,8 +42,8 @@ func SurfaceContours(s *Survey, surface Surface, spec ContourSpec) (*Contours, e
 			t, ok = surface.At(plane.Point{X: units.Length(p.x + 1e-7*n.x), Y: units.Length(p.y + 1e-7*n.y)})
 		}
 		if z[i] = float64(t); !ok || math.IsNaN(z[i]) || math.IsInf(z[i], 0) {
-			return nil, &units.FieldError{Field: "surface", Value: fmt.Sprintf("without a thickness at (%s, %s)",
-				units.Length(p.x).Trade(), units.Length(p.y).Trade()), Want: "a finite thickness over the whole area"}
+			return nil, &units.FieldError{Field: "surface", Value: "without a thickness at " +
+				placeText(plane.Point{X: units.Length(p.x), Y: units.Length(p.y)}), Want: "a finite thickness over the whole area"}
 		}
 	}
 	return q.cells(z).contours(spec.Levels), nil

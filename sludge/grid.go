@@ -1,7 +1,6 @@
 package sludge
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -236,7 +235,7 @@ func SurfaceGrid(s *Survey, surface Surface, spec GridSpec) (*Grid, error) {
 	for k, z := range g.z {
 		if math.IsInf(z, 0) {
 			p := g.Centre(k%g.l.cols, k/g.l.cols)
-			return nil, &units.FieldError{Field: "surface", Value: fmt.Sprintf("without a thickness at (%s, %s)", p.X.Trade(), p.Y.Trade()),
+			return nil, &units.FieldError{Field: "surface", Value: "without a thickness at " + placeText(p),
 				Want: "a finite thickness over the whole area"}
 		}
 	}

@@ -108,7 +108,7 @@ func (k *Kriging) sort(spec KrigingSpec, f *units.Faults) {
 			n++
 		}
 		if n > 1 && spec.Duplicates == DuplicatesRefuse {
-			f.Add(fmt.Sprintf("samples[%d].at", order[1]), label(fmt.Sprintf("the place of samples[%d]", order[0])), "a place of its own")
+			f.Say(fmt.Sprintf("samples[%d].at", order[1]), fmt.Sprintf("the place of samples[%d]", order[0]), "a place of its own")
 		}
 		s := meanSample(spec.Samples, order[:n])
 		k.samples, k.source = append(k.samples, s), append(k.source, order[0])

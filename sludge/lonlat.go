@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"fmt"
 	"math"
 
 	"example.org/earthbasin/units"
@@ -104,7 +105,7 @@ func (t *TangentPlane) Local(p LonLat) (plane.Point, error) {
 		return plane.Point{}, &units.FieldError{Field: "plane", Value: "nothing", Want: "a plane made by NewTangentPlane"}
 	}
 	if math.Hypot(x, y) > maxFromOrigin || up < -maxFromOrigin {
-		f.Add("", p, "a place within 100 km of the origin")
+		f.Say("", fmt.Sprintf("%g, %g", p.Lon, p.Lat), "a place within 100 km of the origin")
 		return plane.Point{}, f.Err()
 	}
 	return plane.Point{X: units.Length(x), Y: units.Length(y)}, nil
@@ -128,7 +129,7 @@ func (t *TangentPlane) LonLat(p plane.Point) (LonLat, error) {
 	}
 	if !(math.Hypot(x, y) <= maxFromOrigin) {
 		var f units.Faults
-		f.Add("", p, "a place within 100 km of the origin")
+		f.Say("", placeText(p), "a place within 100 km of the origin")
 		return LonLat{}, f.Err()
 	}
 	// Newton's iteration with the scale at the origin: at the latitudes and distances

@@ -37,7 +37,7 @@ func (r NextResult) Working() units.Working {
 	var w units.Working
 	w.Add("standard deviation of the mean now", r.SD, "")
 	for i, p := range r.Places {
-		w.Add(fmt.Sprintf("sounding %d at (%s, %s)", i+1, p.At.X.Trade(), p.At.Y.Trade()), p.SD, "standard deviation once it is taken")
+		w.Add(fmt.Sprintf("sounding %d at %s", i+1, placeText(p.At)), p.SD, "standard deviation once it is taken")
 	}
 	for _, c := range r.Cautions {
 		w.Add("caution", c, "")

@@ -14,7 +14,7 @@ func (spec RemovalSpec) check(f *units.Faults) {
 		f.NotNegative("interval.low", i.Low)
 		f.NotNegative("interval.high", i.High)
 		if !i.Has(spec.Sludge) {
-			f.Add("interval", i.Low.Trade()+" to "+i.High.Trade(), "an interval that holds the best volume, "+spec.Sludge.Trade())
+			f.Say("interval", i.Low.Trade()+" to "+i.High.Trade(), "an interval that holds the best volume, "+spec.Sludge.Trade())
 		}
 		high = max(high, i.High)
 	}
@@ -98,7 +98,7 @@ func (e Equipment) check(f *units.Faults, path string) {
 	var inner units.Faults
 	switch {
 	case e.Fleet != nil && e.Hose != nil:
-		f.Add(path, "a fleet and a hose", "one of the two")
+		f.Say(path, "a fleet and a hose", "one of the two")
 	case e.Fleet != nil:
 		e.Fleet.check(&inner)
 		f.Sub(path+".fleet", inner.Err())
@@ -110,7 +110,7 @@ func (e Equipment) check(f *units.Faults, path string) {
 	}
 	e.Cost.check(f, path+".cost.")
 	if e.Fleet == nil && (e.Cost.PerLoad > 0 || e.Cost.PerTruckHour > 0) {
-		f.Add(path+".cost", "a price per load or truck", "a fleet with it")
+		f.Say(path+".cost", "a price per load or truck", "a fleet with it")
 	}
 	if e.Cost.PerVolumeMile > 0 && (e.Fleet == nil || e.Fleet.Travel > 0) {
 		f.Add(path+".cost.perVolumeMile", e.Cost.PerVolumeMile, "a fleet with a distance")

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
 )
 
 // resolved is one sounding brought to the reference surface, in metres.
@@ -51,7 +52,7 @@ func resolve(spec *SurveySpec, in *Sounding) (resolved, error) {
 	r.flags = floorAssumed
 	floor, known := spec.Floor.Depth(in.At)
 	if !known || !(math.Abs(float64(floor)) <= maxDepth) {
-		f.Missing("toFloor", "a depth to the hard floor, as the survey's floor is not known at "+string(place(in)))
+		f.Missing("toFloor", "a depth to the hard floor, as the survey's floor is not known at "+place(in))
 		return r, f.Err()
 	}
 	r.thickness = float64(floor) - r.toSludge
@@ -89,7 +90,7 @@ func levelRise(spec *SurveySpec, in *Sounding, f *units.Faults) float64 {
 		f.Add("levelRise", in.LevelRise, "none where the survey has level readings")
 		return 0
 	case after == 0 || in.Time.After(end):
-		f.Add("time", label(stamp(in.Time)), "between the first and the last level reading, "+stamp(spec.Levels[0].Time)+" to "+stamp(end))
+		f.Say("time", stamp(in.Time), "between the first and the last level reading, "+stamp(spec.Levels[0].Time)+" to "+stamp(end))
 		return 0
 	}
 	a := spec.Levels[after-1]
@@ -120,16 +121,16 @@ func checkLevels(spec SurveySpec, f *units.Faults) {
 		if l.Time.IsZero() {
 			f.Missing(fmt.Sprintf("levels[%d].time", i), "the time of the reading")
 		} else if i > 0 && !l.Time.After(spec.Levels[i-1].Time) {
-			f.Add(fmt.Sprintf("levels[%d].time", i), label(stamp(l.Time)), "later than the reading before it")
+			f.Say(fmt.Sprintf("levels[%d].time", i), stamp(l.Time), "later than the reading before it")
 		}
 	}
 }
 
-// label is text that a fault shows without quotes.
-type label string
+// place returns where a sounding lies for a message.
+func place(in *Sounding) string { return placeText(in.At) + named(in) }
 
-func place(in *Sounding) label {
-	return label(fmt.Sprintf("(%s, %s)%s", in.At.X.Trade(), in.At.Y.Trade(), named(in)))
+func placeText(p plane.Point) string {
+	return fmt.Sprintf("(%s, %s)", p.X.Trade(), p.Y.Trade())
 }
 
 // named returns the name of a sounding for a message.

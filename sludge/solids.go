@@ -75,7 +75,7 @@ func NewSlurry(spec SlurrySpec) (Slurry, error) {
 	case spec.Volume == 0 && spec.Dry > 0 && spec.Solids > 0:
 		s = s.of(spec.Dry, units.Mass(float64(spec.Dry)*(1/float64(spec.Solids)-1)))
 	default:
-		f.Add("", "volume, dry mass and solids", "two of the three; a volume alone is clear water")
+		f.Say("", "not two of volume, dry mass and solids", "two of the three; a volume alone is clear water")
 	}
 	if !(math.Abs(float64(s.Mass)) < math.MaxFloat64) || !(float64(s.Volume) < math.MaxFloat64) {
 		f.Add("volume", spec.Volume, "an amount whose mass is a finite number")

@@ -108,7 +108,7 @@ func NewSurvey(spec SurveySpec) (*Survey, error) {
 	}
 	s.setSoundings(spec, &f)
 	if f.Err() == nil && s.n == 0 {
-		f.Add("soundings", "all outside the boundary", "at least 1 sounding inside")
+		f.Say("soundings", "all outside the boundary", "at least 1 sounding inside")
 	}
 	if f.Err() == nil && spec.WaterlineSpacing > 0 {
 		s.setWaterline(float64(spec.WaterlineSpacing), &f)
@@ -141,7 +141,7 @@ func (s *Survey) setSoundings(spec SurveySpec, f *units.Faults) {
 		if !s.Contains(in.At) {
 			switch spec.Outside {
 			case OutsideRefuse:
-				f.Add(fmt.Sprintf("soundings[%d].at", i), place(in), "inside the boundary and off the islands")
+				f.Say(fmt.Sprintf("soundings[%d].at", i), place(in), "inside the boundary and off the islands")
 				continue
 			case OutsideDrop:
 				s.dropped++
@@ -166,7 +166,7 @@ func (s *Survey) setSoundings(spec SurveySpec, f *units.Faults) {
 			s.toSludge[k] += (r.toSludge - s.toSludge[k]) / m
 			s.flags[k] |= r.flags
 		default:
-			f.Add(fmt.Sprintf("soundings[%d].at", i), place(in),
+			f.Say(fmt.Sprintf("soundings[%d].at", i), place(in),
 				fmt.Sprintf("a place of its own, not that of soundings[%d], or duplicates by mean", s.index[k]))
 		}
 	}

@@ -49,7 +49,7 @@ func NewTIN(s *Survey, spec TINSpec) (*TIN, error) {
 	}
 	places, rings := withCorners(places, s.rings)
 	z := append(slices.Clone(s.z), edgeThickness(places, s.z, spec, func(i int32) {
-		f.Add(s.cornerField(rings, i), place(&Sounding{At: plane.Point{X: units.Length(places[i].x), Y: units.Length(places[i].y)}}),
+		f.Say(s.cornerField(rings, i), placeText(plane.Point{X: units.Length(places[i].x), Y: units.Length(places[i].y)}),
 			"a corner inside the hull of the soundings, or another edge rule")
 	})...)
 	if err := f.Err(); err != nil {

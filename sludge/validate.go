@@ -70,7 +70,7 @@ func (k *Kriging) Validate() (ValidationResult, error) {
 	n := len(k.samples)
 	if n < 2 {
 		var f units.Faults
-		f.Add("samples", label("at one place"), "samples at two places or more")
+		f.Say("samples", "at one place", "samples at two places or more")
 		return ValidationResult{}, f.Err()
 	}
 	var miss, variance []float64
@@ -191,7 +191,7 @@ func (k *Kriging) Influences(spec BlockSpec) ([]Influence, error) {
 	s := k.blockSystem(spec)
 	if len(s.index) < 2 {
 		var f units.Faults
-		f.Add("samples", label("at one place"), "samples at two places or more")
+		f.Say("samples", "at one place", "samples at two places or more")
 		return nil, f.Err()
 	}
 	miss, variance := s.leaveOneOut()

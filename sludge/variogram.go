@@ -185,7 +185,7 @@ func (s *VariogramSpec) complete() error {
 		s.Cutoff = diagonal(s.Samples) / 3
 	}
 	if s.Cutoff == 0 {
-		f.Add("samples", label("all at one place"), "samples at two places or more")
+		f.Say("samples", "all at one place", "samples at two places or more")
 		return f.Err()
 	}
 	if s.Width == 0 {

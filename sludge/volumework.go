@@ -74,7 +74,7 @@ func (w *volumeWork) krige() error {
 	}
 	if v.Samples = len(w.samples); v.Samples > MaxGlobal {
 		var f units.Faults
-		f.Add("survey", label(fmt.Sprintf("with %d points on the waterline", len(w.survey.Waterline()))), "a wider spacing of them")
+		f.Say("survey", fmt.Sprintf("with %d points on the waterline", len(w.survey.Waterline())), "a wider spacing of them")
 		return f.Err()
 	}
 	k, err := NewKriging(KrigingSpec{Samples: w.samples, Model: v.Model, Duplicates: DuplicatesMean})
@@ -127,7 +127,7 @@ func (w *volumeWork) fit(v *KrigedVolume) (ok bool, err error) {
 	if w.result.Fit = &fit; fit.Status != FitUsable {
 		w.declined = "the variogram cannot be used: " + fit.Why
 		if w.spec.Method == MethodKriging {
-			f.Add("method", label(MethodKriging.String()), "another method, or a model: "+w.declined)
+			f.Say("method", MethodKriging.String(), "another method, or a model: "+w.declined)
 		}
 		return false, f.Err()
 	}
