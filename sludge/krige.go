@@ -91,8 +91,11 @@ func NewKriging(spec KrigingSpec) (*Kriging, error) {
 // sort puts the samples in order along the turned plane and merges those at one
 // place. The order lets far targets skip the first rows of the equations.
 func (k *Kriging) sort(spec KrigingSpec, f *units.Faults) {
-	order := make([]int, len(spec.Samples))
-	k.origin, k.exact = spec.Samples[0].At, map[plane.Point]int{}
+	n := len(spec.Samples)
+	order := make([]int, n)
+	k.origin, k.exact = spec.Samples[0].At, make(map[plane.Point]int, n)
+	k.samples, k.source = make([]Sample, 0, n), make([]int, 0, n)
+	k.x, k.y, k.z = make([]float64, 0, n), make([]float64, 0, n), make([]float64, 0, n)
 	type place struct{ x, y float64 }
 	at := make([]place, len(order))
 	for i, s := range spec.Samples {

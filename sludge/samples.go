@@ -18,9 +18,9 @@ type Sample struct {
 // Samples returns the thickness at each sounding in use, in the order of
 // [Survey.Readings]. Points of zero thickness on the waterline are not among them.
 func (s *Survey) Samples() []Sample {
-	samples := make([]Sample, s.N())
-	for i, r := range s.Readings() {
-		samples[i] = Sample{r.At, r.Thickness}
+	samples := make([]Sample, s.n)
+	for i := range samples {
+		samples[i] = Sample{s.at(i), units.Length(s.z[i])}
 	}
 	return samples
 }

@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"iter"
 	"math"
 	"slices"
 
@@ -19,19 +20,18 @@ type tracer struct {
 	level  []int32      // of crossings
 	lines  [][][2]int32 // by level: segments with the high side on the left
 	rims   [][][2]int32 // by band: parts of the edge
-	next   []int32      // working space of chains, by node
-	ends   []bool
-	parent []int32 // union of what is joined within a band; see root
+	parent []int32      // union of what is joined within a band; see root
+
+	next []int32 // working space of chains, by node
+	ends []bool
+	run  []int32
 }
 
 // crossingKey is a side, lower place first, and a level.
 type crossingKey struct{ a, b, level int32 }
 
 func (c cells) contours(levels []units.Length) *Contours {
-	t := tracer{cells: c, node: map[crossingKey]int32{}, parent: make([]int32, len(c.pt))}
-	for i := range t.parent {
-		t.parent[i] = int32(i)
-	}
+	t := tracer{cells: c}
 	for _, l := range levels {
 		t.levels = append(t.levels, float64(l))
 	}
@@ -43,7 +43,7 @@ func (c cells) contours(levels []units.Length) *Contours {
 		}
 		t.step[i] = int32(k)
 	}
-	t.lines, t.rims = make([][][2]int32, len(levels)), make([][][2]int32, len(levels)+1)
+	t.reserve()
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for i := range c.count {
 		if cell := c.cell(i); cell != nil {
@@ -56,10 +56,13 @@ func (c cells) contours(levels []units.Length) *Contours {
 	for _, e := range c.edge {
 		t.rim(e[0], e[1])
 	}
+	t.node = nil // a million soundings have as many crossings: make room for what they are made into
 	out := &Contours{Levels: slices.Clone(levels)}
+	var ways [][2]int32
 	for k := range len(levels) + 1 {
 		b := Band{Low: units.Length(min(lo, t.levels[0])), High: units.Length(max(hi, t.levels[len(levels)-1]))}
-		ways := slices.Clone(t.rims[k])
+		ways = append(ways[:0], t.rims[k]...)
+		ways = slices.Grow(ways, len(t.lines[max(k-1, 0)])+len(t.lines[min(k, len(levels)-1)]))
 		if k > 0 {
 			b.Low = levels[k-1]
 			ways = append(ways, t.lines[k-1]...)
@@ -74,13 +77,52 @@ func (c cells) contours(levels []units.Length) *Contours {
 		out.Bands = append(out.Bands, b)
 	}
 	for k, l := range levels {
-		for _, ch := range t.chains(t.lines[k]) {
+		for ch := range t.chains(t.lines[k]) {
 			if pts := t.points(ch); len(pts) >= 2 && (!ch.closed || len(pts) >= 3) {
 				out.Lines = append(out.Lines, ContourLine{l, pts, ch.closed})
 			}
 		}
 	}
 	return out
+}
+
+// reserve makes room for the crossings and the segments, which it counts.
+func (t *tracer) reserve() {
+	crossings := 0 // twice: each side is met from both sides, or from one and as a part of the edge
+	side := func(a, b int32) {
+		d := int(t.step[a] - t.step[b])
+		crossings += max(d, -d)
+	}
+	segments := make([]int, len(t.levels)+1) // by level, less those of the level before; one more for a saddle
+	for i := range t.count {
+		cell := t.cell(i)
+		if cell == nil {
+			continue
+		}
+		first, last := t.step[cell[0]], t.step[cell[0]]
+		for j, a := range cell {
+			first, last = min(first, t.step[a]), max(last, t.step[a])
+			side(a, cell[(j+1)%len(cell)])
+		}
+		segments[first]++
+		segments[last]--
+	}
+	for _, e := range t.edge {
+		side(e[0], e[1])
+	}
+	crossings /= 2
+	t.lines, t.rims = make([][][2]int32, len(t.levels)), make([][][2]int32, len(t.levels)+1)
+	n := 0
+	for j := range t.lines {
+		n += segments[j]
+		t.lines[j] = make([][2]int32, 0, n)
+	}
+	t.node = make(map[crossingKey]int32, crossings)
+	t.at, t.level = make([]xy, 0, crossings), make([]int32, 0, crossings)
+	t.parent = make([]int32, len(t.pt), len(t.pt)+2*crossings)
+	for i := range t.parent {
+		t.parent[i] = int32(i)
+	}
 }
 
 // cross adds the segments of all levels in one cell: marching squares, and the
@@ -211,7 +253,7 @@ func (t *tracer) rim(a, b int32) {
 	t.rims[k] = append(t.rims[k], [2]int32{from, b})
 }
 
-// chain is a run of nodes.
+// chain is a run of nodes, which lasts until the next one.
 type chain struct {
 	nodes  []int32
 	closed bool
@@ -219,7 +261,7 @@ type chain struct {
 
 // chains joins segments end to end. Each node starts at most one segment and ends
 // at most one.
-func (t *tracer) chains(ways [][2]int32) (list []chain) {
+func (t *tracer) chains(ways [][2]int32) iter.Seq[chain] {
 	if t.next == nil {
 		t.next, t.ends = make([]int32, len(t.pt)+len(t.at)), make([]bool, len(t.pt)+len(t.at))
 		for i := range t.next {
@@ -229,33 +271,35 @@ func (t *tracer) chains(ways [][2]int32) (list []chain) {
 	for _, w := range ways {
 		t.next[w[0]], t.ends[w[1]] = w[1], true
 	}
-	follow := func(from int32) chain {
-		c := chain{nodes: []int32{from}}
-		for n := from; ; {
-			to := t.next[n]
-			if to == none {
-				return c
+	return func(yield func(chain) bool) {
+		for _, w := range ways {
+			if !t.ends[w[0]] && !yield(t.follow(w[0])) {
+				return
 			}
-			t.next[n] = none
-			if to == from {
-				c.closed = true
-				return c
+		}
+		for _, w := range ways {
+			if t.ends[w[1]] = false; t.next[w[0]] != none && !yield(t.follow(w[0])) {
+				return
 			}
-			c.nodes = append(c.nodes, to)
-			n = to
 		}
 	}
-	for _, w := range ways {
-		if !t.ends[w[0]] {
-			list = append(list, follow(w[0]))
+}
+
+// follow takes the segments that go on from a node.
+func (t *tracer) follow(from int32) chain {
+	t.run = append(t.run[:0], from)
+	for n := from; ; {
+		to := t.next[n]
+		if to == none {
+			return chain{t.run, false}
 		}
-	}
-	for _, w := range ways {
-		if t.ends[w[1]] = false; t.next[w[0]] != none {
-			list = append(list, follow(w[0]))
+		t.next[n] = none
+		if to == from {
+			return chain{t.run, true}
 		}
+		t.run = append(t.run, to)
+		n = to
 	}
-	return list
 }
 
 func (t *tracer) place(n int32) plane.Point {
@@ -285,14 +329,14 @@ func (t *tracer) points(c chain) []plane.Point {
 
 // regions sorts the closed chains of a band into outer rings and the holes in
 // them.
-func (t *tracer) regions(chains []chain, band int32) (list []Region, area units.Area) {
+func (t *tracer) regions(chains iter.Seq[chain], band int32) (list []Region, area units.Area) {
 	type hole struct {
 		ring plane.Polygon
 		root int32
 	}
 	var holes []hole
 	outer := map[int32]int{}
-	for _, c := range chains {
+	for c := range chains {
 		ring := plane.Polygon(t.points(c))
 		if len(ring) < 3 {
 			continue
