@@ -73,8 +73,11 @@ const maxBlockPoints = 1e6
 // nearest to the centre of the area. Faults are on boundary, islands, rule and
 // step.
 func (k *Kriging) Block(spec BlockSpec) (BlockResult, error) {
+	var f units.Faults
+	k.made(&f)
 	nodes, area, err := spec.nodes()
-	if err != nil {
+	f.Sub("", err)
+	if err := f.Err(); err != nil {
 		return BlockResult{}, err
 	}
 	r := k.block(k.blockSystem(spec), nodes)

@@ -138,6 +138,11 @@ func TestVolumeResultJSON(t *testing.T) {
 	require.NotNil(t, r.Kriged.Kriging())
 	r.Kriged.kriging = nil // not part of the JSON
 	require.Equal(t, r, back)
+	text, err = json.Marshal(VolumeSpec{Confidence: 0.95})
+	require.NoError(t, err, "no edge rule is none")
+	var spec VolumeSpec
+	require.NoError(t, units.Decode(text, &spec))
+	require.Equal(t, 0.95, spec.Confidence)
 	var m Model
 	require.NoError(t, units.Decode([]byte(`{"shape":"exponential","nugget":"0.1 ft2","sill":"1 ft2","range":"60 ft","rangeAs":"effective",
 		"anisotropy":{"ratio":0.5,"ratioAs":"minor/major","azimuth":30}}`), &m))

@@ -108,5 +108,15 @@ func TestIDW(t *testing.T) {
 		require.InDelta(t, 0.5, float64(z), 1e-15)
 		z, _ = w.At(at(9, math.Nextafter(9, 10)))
 		require.InDelta(t, 2, float64(z), 1e-6)
+
+		all, err := NewIDW(s, IDWSpec{Power: power})
+		require.NoError(t, err)
+		z, _ = all.At(at(3, 1))
+		require.Equal(t, 1*units.Metre, z)
+		z, _ = all.At(at(2, 5))
+		far := math.Pow(math.Sqrt(17.0/65), power) // of the third, over the weight of the others
+		require.InDelta(t, (1+2*far)/(2+far), float64(z), 1e-12)
 	}
+	_, err := NewIDW(s, IDWSpec{Power: 2, Neighbours: maxNeighbours + 1})
+	require.Equal(t, []string{"neighbours"}, fields(err))
 }

@@ -10,15 +10,15 @@ import (
 // IDWSpec says how to weight by distance.
 type IDWSpec struct {
 	Power float64 `json:"power"` // above 0 up to 100; 2 is usual
-	// Neighbours is how many of the nearest soundings count, 0 for all.
+	// Neighbours is how many of the nearest soundings count, up to 1000; 0 for all.
 	Neighbours int `json:"neighbours"`
 }
 
 // IDW is a surface by inverse distance weights: sum z d^-p / sum d^-p over the
 // nearest soundings, and the sounding's own thickness at a sounding (An
 // Introduction to Applied Geostatistics, Oxford University Press, 1989, ch. 11).
-// Equally near soundings count in their order. It does not change and is safe for
-// concurrent use.
+// Of equally near soundings at the limit the first ones count. It does not change
+// and is safe for concurrent use.
 type IDW struct {
 	survey *Survey
 	spec   IDWSpec
@@ -32,9 +32,7 @@ func NewIDW(s *Survey, spec IDWSpec) (*IDW, error) {
 	if !(spec.Power > 0 && spec.Power <= 100) {
 		f.Add("power", spec.Power, "more than 0, up to 100")
 	}
-	if spec.Neighbours < 0 {
-		f.Add("neighbours", spec.Neighbours, "0 for all soundings, or more")
-	}
+	f.NumberBetween("neighbours", float64(spec.Neighbours), 0, maxNeighbours)
 	if err := f.Err(); err != nil {
 		return nil, err
 	}
@@ -42,8 +40,8 @@ func NewIDW(s *Survey, spec IDWSpec) (*IDW, error) {
 	for i := range places {
 		places[i] = xy{s.x[i], s.y[i]}
 	}
-	if spec.Neighbours == 0 || spec.Neighbours > len(places) {
-		spec.Neighbours = len(places)
+	if spec.Neighbours >= len(places) {
+		spec.Neighbours = 0
 	}
 	return &IDW{s, spec, newNeighbours(places)}, nil
 }
@@ -60,6 +58,9 @@ func (w *IDW) At(p plane.Point) (units.Length, bool) {
 
 // at uses id and dist as working space.
 func (w *IDW) at(p xy, id []int32, dist []float64) float64 {
+	if len(id) == 0 {
+		return w.ofAll(p)
+	}
 	n := w.near.find(p, id, dist)
 	if dist[0] == 0 {
 		return w.survey.z[id[0]]
@@ -67,14 +68,42 @@ func (w *IDW) at(p xy, id []int32, dist []float64) float64 {
 	// Weights relative to the nearest sounding's, so that no power overflows.
 	var top, bottom float64
 	for i := range n {
-		q := dist[0] / dist[i]
-		if w.spec.Power != 2 {
-			q = math.Pow(q, w.spec.Power/2)
-		}
+		q := w.weight(dist[0] / dist[i])
 		top += q * w.survey.z[id[i]]
 		bottom += q
 	}
 	return top / bottom
+}
+
+// ofAll is at over all soundings, which need no order.
+func (w *IDW) ofAll(p xy) float64 {
+	x, y, z := w.survey.x, w.survey.y, w.survey.z
+	near, least := 0, math.Inf(1)
+	for i := range z {
+		dx, dy := x[i]-p.x, y[i]-p.y
+		if d := dx*dx + dy*dy; d < least {
+			near, least = i, d
+		}
+	}
+	if least == 0 {
+		return z[near]
+	}
+	var top, bottom float64
+	for i := range z {
+		dx, dy := x[i]-p.x, y[i]-p.y
+		q := w.weight(least / (dx*dx + dy*dy))
+		top += q * z[i]
+		bottom += q
+	}
+	return top / bottom
+}
+
+// weight returns the weight at a squared distance of 1/q.
+func (w *IDW) weight(q float64) float64 {
+	if w.spec.Power == 2 {
+		return q
+	}
+	return math.Pow(q, w.spec.Power/2)
 }
 
 // Grid evaluates the surface at the centres of a grid.

@@ -57,7 +57,7 @@ func NewKriging(spec KrigingSpec) (*Kriging, error) {
 	var f units.Faults
 	checkSamples(&f, spec.Samples, 1)
 	f.Sub("model", spec.Model.Check())
-	f.NumberBetween("neighbours", float64(spec.Neighbours), 0, 1000)
+	f.NumberBetween("neighbours", float64(spec.Neighbours), 0, maxNeighbours)
 	if !duplicateNames.Has(int(spec.Duplicates)) {
 		f.Add("duplicates", int(spec.Duplicates), duplicateNames.Want())
 	}
@@ -123,6 +123,13 @@ func (k *Kriging) sort(spec KrigingSpec, f *units.Faults) {
 	}
 }
 
+// made records a fault when k was not made by [NewKriging].
+func (k *Kriging) made(f *units.Faults) {
+	if k == nil || len(k.samples) == 0 {
+		f.Missing("kriging", "kriging made by NewKriging")
+	}
+}
+
 // At returns the estimate at p, and false when p is not finite or farther than
 // any plane reaches.
 func (k *Kriging) At(p plane.Point) (units.Length, bool) {
@@ -144,6 +151,7 @@ func (k *Kriging) Estimate(p plane.Point) (Estimate, error) {
 // the answer.
 func (k *Kriging) Estimates(points []plane.Point, workers int) ([]Estimate, error) {
 	var f units.Faults
+	k.made(&f)
 	for i, p := range points {
 		checkPoint(&f, "points", i, "", p)
 	}

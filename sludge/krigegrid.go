@@ -4,18 +4,12 @@ import (
 	"math"
 	"slices"
 
-	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
 
 // Grid returns the estimates and their standard deviations at the centres of a
 // grid over the boundary of s. Faults are on survey and on the fields of spec.
 func (k *Kriging) Grid(s *Survey, spec GridSpec) (values, sd *Grid, err error) {
-	if s == nil {
-		var f units.Faults
-		f.Missing("survey", "a survey")
-		return nil, nil, f.Err()
-	}
 	if values, err = s.newGrid(spec); err != nil {
 		return nil, nil, err
 	}

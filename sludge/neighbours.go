@@ -2,6 +2,10 @@ package sludge
 
 import "math"
 
+// maxNeighbours is the most nearest places that an estimate uses: they are kept in
+// order by insertion.
+const maxNeighbours = 1000
+
 // neighbours finds the nearest of many places. gonum's k-d tree answers 12 of
 // 100,000 with 16 allocations; a surface of a million cells asks a million times,
 // and a bucket lattice answers in a seventh of the time without allocating.

@@ -15,7 +15,7 @@ import (
 // NextSpec asks where to sound next.
 type NextSpec struct {
 	Block      BlockSpec     `json:"block"`      // the area whose mean is to become surer
-	Candidates []plane.Point `json:"candidates"` // places to choose from; none: a lattice of about 400 inside the boundary
+	Candidates []plane.Point `json:"candidates"` // places to choose from, at most 10000; none: a lattice of about 400 inside the boundary
 	Most       int           `json:"most"`       // soundings to name, 1 to 1000
 	TargetSD   units.Length  `json:"targetSD"`   // of the mean; stops when it is reached; 0: none
 }
@@ -57,6 +57,10 @@ type NextSounding struct {
 // nextCandidates is the number of candidates when none are given.
 const nextCandidates = 400
 
+// maxCandidates bounds the memory, which is that of as many samples again for each
+// of them.
+const maxCandidates = 10000
+
 // Next returns the places whose sounding lowers the standard deviation of the
 // mean over the area most: each the best one given those before it (a greedy
 // choice). A kriging variance does not depend on the values, so the places can be
@@ -67,8 +71,14 @@ const nextCandidates = 400
 // all samples. Faults are on block, candidates, most, targetSD and neighbours.
 func (k *Kriging) Next(spec NextSpec) (NextResult, error) {
 	var f units.Faults
+	if k.made(&f); f.Err() != nil {
+		return NextResult{}, f.Err()
+	}
 	nodes, area, err := spec.Block.nodes()
 	f.Sub("block", err)
+	if len(spec.Candidates) > maxCandidates {
+		f.Add("candidates", len(spec.Candidates), fmt.Sprintf("at most %d", maxCandidates))
+	}
 	for i, p := range spec.Candidates {
 		checkPoint(&f, "candidates", i, "", p)
 	}

@@ -52,6 +52,8 @@ func TestNext(t *testing.T) {
 	_, err = k.Next(NextSpec{TargetSD: -1, Candidates: []plane.Point{pointAt(math.NaN(), 0)}})
 	require.Equal(t, []string{"block.boundary", "candidates[0].x", "most", "targetSD"}, fields(err))
 	require.Contains(t, r.String(), "Drowning")
+	_, err = k.Next(NextSpec{Block: spec, Most: 1, Candidates: make([]plane.Point, maxCandidates+1)})
+	require.Equal(t, []string{"candidates"}, fields(err))
 	near := mustKriging(t, KrigingSpec{Samples: samples, Model: mound, Neighbours: 5})
 	_, err = near.Next(NextSpec{Block: spec, Most: 1})
 	require.Equal(t, []string{"neighbours"}, fields(err))

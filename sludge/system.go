@@ -109,7 +109,7 @@ func (s *system) condition() float64 {
 	norm := lapack64.Lansy(lapack.MaxColumnSum, s.matrix, make([]float64, n))
 	rcond := lapack64.Pocon(blas64.Symmetric{N: n, Stride: n, Data: s.factor.Data, Uplo: blas.Lower}, norm,
 		make([]float64, 3*n), make([]int, n))
-	return 1 / rcond
+	return 1 / max(rcond, 1e-18) // beyond which it only says that C is singular
 }
 
 // target solves for one right side c0, which it replaces by L^-1 c0, and returns

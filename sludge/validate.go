@@ -67,9 +67,12 @@ func (v *MSDRVerdict) UnmarshalText(text []byte) error {
 // root mean square, mean absolute error and mean squared deviation ratio. Fewer
 // than two places are an error on samples.
 func (k *Kriging) Validate() (ValidationResult, error) {
+	var f units.Faults
+	if k.made(&f); f.Err() != nil {
+		return ValidationResult{}, f.Err()
+	}
 	n := len(k.samples)
 	if n < 2 {
-		var f units.Faults
 		f.Say("samples", "at one place", "samples at two places or more")
 		return ValidationResult{}, f.Err()
 	}
@@ -93,9 +96,9 @@ func (k *Kriging) Validate() (ValidationResult, error) {
 			Estimate: estimateAt(k.z[i]-e, variance[i]), Error: units.Length(e)})
 	}
 	slices.SortFunc(r.Left, func(a, b LeftOut) int { return cmp.Compare(a.Sample, b.Sample) })
-	f := float64(n)
-	r.MeanError, r.RMSE, r.MAE = units.Length(sum/f), units.Length(math.Sqrt(squares/f)), units.Length(absolute/f)
-	r.MSDR = ratio / f
+	count := float64(n)
+	r.MeanError, r.RMSE, r.MAE = units.Length(sum/count), units.Length(math.Sqrt(squares/count)), units.Length(absolute/count)
+	r.MSDR = ratio / count
 	r.judge()
 	return r, nil
 }
@@ -188,9 +191,9 @@ func (k *Kriging) Influences(spec BlockSpec) ([]Influence, error) {
 	if err != nil {
 		return nil, err
 	}
+	var f units.Faults
 	s := k.blockSystem(spec)
 	if len(s.index) < 2 {
-		var f units.Faults
 		f.Say("samples", "at one place", "samples at two places or more")
 		return nil, f.Err()
 	}

@@ -113,7 +113,10 @@ func Variogram(spec VariogramSpec) (VariogramResult, error) {
 	}
 	r := VariogramResult{Lags: spec.Lags, Estimator: spec.Estimator, Direction: spec.Direction,
 		Width: spec.Width, Cutoff: spec.Cutoff, MaxDistance: diagonal(spec.Samples)}
-	bins := make([]lagBin, spec.Classes+1)
+	bins := make([]lagBin, spec.Classes) // and class 0 of centred classes
+	if spec.Lags == LagCentred {
+		bins = append(bins, lagBin{})
+	}
 	var zero lagBin
 	spec.sum(bins, &zero)
 	for i := range bins {
@@ -128,8 +131,7 @@ func Variogram(spec VariogramSpec) (VariogramResult, error) {
 	return r, nil
 }
 
-// bounds returns the limits of class i. Class numbers of equal classes begin at
-// 0, class Classes of them stays empty.
+// bounds returns the limits of class i, counted from 0.
 func (s *VariogramSpec) bounds(i int) (from, to units.Length) {
 	if s.Lags == LagCentred {
 		return max(0, (units.Length(i)-0.5)*s.Width), (units.Length(i) + 0.5) * s.Width
@@ -162,7 +164,7 @@ func (s *VariogramSpec) complete() error {
 	}
 	switch s.Lags {
 	case LagEqual:
-		if s.Width > 0 && s.Cutoff > 0 && s.Width*units.Length(s.Classes) < s.Cutoff {
+		if s.Width > 0 && s.Cutoff > 0 && s.Width*units.Length(s.Classes) < s.Cutoff*(1-1e-12) {
 			f.Add("classes", s.Classes, "enough classes of this width to reach the cut-off")
 		}
 	case LagCentred:
@@ -238,8 +240,8 @@ func (s *VariogramSpec) sum(bins []lagBin, zero *lagBin) {
 				continue
 			default:
 				q := h / width
-				if k = int(q); float64(k) == q {
-					k-- // the upper limit belongs to the class
+				if k = int(q); float64(k) == q || k == s.Classes {
+					k-- // the upper limit belongs to the class, the cut-off to the last
 				}
 			}
 			if k < len(bins) {

@@ -39,6 +39,14 @@ func TestVariogramConventions(t *testing.T) {
 	require.Equal(t, 1, v.Classes[0].Pairs)
 	require.Equal(t, units.Area(0.5), v.Classes[0].Gamma, "only the pair to the north")
 
+	// Thirteen times a thirteenth of this cut-off falls short of it by rounding: a
+	// pair at the cut-off is in the last class all the same.
+	const cutoff = 59.538135322313046
+	v, err = Variogram(VariogramSpec{Samples: []Sample{sampleAt(0, 0, 0), sampleAt(cutoff, 0, 1)}, Cutoff: cutoff, Classes: 13})
+	require.NoError(t, err)
+	require.Len(t, v.Classes, 1)
+	require.Less(t, float64(v.Classes[0].From), 0.95*cutoff)
+
 	robust, err := Variogram(VariogramSpec{Samples: cross[:2], Width: 2, Classes: 1, Estimator: EstimatorRobust})
 	require.NoError(t, err)
 	require.InDelta(t, 1/(2*(0.457+0.494)), float64(robust.Classes[0].Gamma), 1e-12)

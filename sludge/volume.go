@@ -68,16 +68,16 @@ const maxKriged = 1000
 
 // VolumeSpec says how the volume of a survey is worked out.
 type VolumeSpec struct {
-	Confidence  float64       `json:"confidence"`  // two-sided, above 0 and below 1, such as 0.95
-	Method      VolumeMethod  `json:"method"`      // zero value: auto
-	Placement   Placement     `json:"placement"`   // zero value: spread
-	KrigingFrom int           `json:"krigingFrom"` // soundings from which auto kriges; 0: the constant KrigingFrom
-	Variogram   VariogramSpec `json:"variogram"`   // without samples. Zero value: equal classes up to half the diagonal of the box, as many as give 30 pairs each on average, 5 to 15 (common practice, no source)
-	Fit         FitSpec       `json:"fit"`         // without a variogram
-	Model       *Model        `json:"model"`       // used instead of a fitted one, for instance with anisotropy; nil: fit
-	Step        units.Length  `json:"step"`        // between the points that stand for the area; 0: as gives about 1000
-	Edge        EdgeRule      `json:"edge"`        // of the triangulated surface that stands beside; unnamed: none
-	Floor       Floor         `json:"-"`           // the sludge is cut where it would be thicker than the depth to this floor, as on the banks; nil: only below zero
+	Confidence  float64       `json:"confidence"`    // two-sided, above 0 and below 1, such as 0.95
+	Method      VolumeMethod  `json:"method"`        // zero value: auto
+	Placement   Placement     `json:"placement"`     // zero value: spread
+	KrigingFrom int           `json:"krigingFrom"`   // soundings from which auto kriges; 0: the constant KrigingFrom
+	Variogram   VariogramSpec `json:"variogram"`     // without samples. Zero value: equal classes up to half the diagonal of the box, as many as give 30 pairs each on average, 5 to 15 (common practice, no source)
+	Fit         FitSpec       `json:"fit"`           // without a variogram
+	Model       *Model        `json:"model"`         // used instead of a fitted one, for instance with anisotropy; nil: fit
+	Step        units.Length  `json:"step"`          // between the points that stand for the area; 0: as gives about 1000
+	Edge        EdgeRule      `json:"edge,omitzero"` // of the triangulated surface that stands beside; unnamed: none
+	Floor       Floor         `json:"-"`             // the sludge is cut where it would be thicker than the depth to this floor, as on the banks; nil: only below zero
 }
 
 // VolumeResult is the volume of sludge with an interval, by the method that was
@@ -119,10 +119,15 @@ type KrigedVolume struct {
 }
 
 // Kriging returns what the volume was kriged with: it draws the surface, names the
-// next soundings and the leverage of each. It is nil in a result that was read from
-// JSON. Its samples are those of [Survey.Samples], then the points of the
+// next soundings and the leverage of each. It is nil where nothing was kriged and in
+// a result that was read from JSON. Its samples are those of [Survey.Samples], then the points of the
 // waterline; averaged over cells when CellSide is above 0.
-func (v *KrigedVolume) Kriging() *Kriging { return v.kriging }
+func (v *KrigedVolume) Kriging() *Kriging {
+	if v == nil {
+		return nil
+	}
+	return v.kriging
+}
 
 // VolumeWithInterval returns the volume of sludge in the area of the survey with
 // its interval: area x kriged mean -+ area x z x SD of the mean (block kriging), or
@@ -161,9 +166,7 @@ func VolumeWithInterval(s *Survey, spec VolumeSpec) (VolumeResult, error) {
 
 func (spec *VolumeSpec) check(s *Survey) error {
 	var f units.Faults
-	if s == nil {
-		f.Missing("survey", "a survey")
-	}
+	s.given(&f)
 	checkConfidence(&f, spec.Confidence)
 	if !methodNames.Has(int(spec.Method)) {
 		f.Add("method", int(spec.Method), methodNames.Want())

@@ -27,6 +27,29 @@ func TestZeroValues(t *testing.T) {
 		_, err = SurfaceContours(survey, &TIN{}, ContourSpec{[]units.Length{1}, 1})
 		require.ErrorContains(t, err, "survey")
 	}
+	for _, survey := range []*Survey{nil, {}} {
+		_, err = VolumeWithInterval(survey, VolumeSpec{Confidence: 0.95})
+		require.ErrorContains(t, err, "survey")
+	}
+	for _, k := range []*Kriging{nil, {}} {
+		_, err = k.Estimate(plane.Point{})
+		require.ErrorContains(t, err, "NewKriging")
+		_, err = k.System(plane.Point{})
+		require.ErrorContains(t, err, "NewKriging")
+		_, err = k.Validate()
+		require.ErrorContains(t, err, "NewKriging")
+		_, err = k.Block(BlockSpec{Boundary: box(0, 0, 9, 9)})
+		require.ErrorContains(t, err, "NewKriging")
+		_, err = k.Influences(BlockSpec{Boundary: box(0, 0, 9, 9)})
+		require.ErrorContains(t, err, "NewKriging")
+		_, err = k.Next(NextSpec{})
+		require.ErrorContains(t, err, "NewKriging")
+		_, ok := k.At(plane.Point{})
+		require.False(t, ok)
+	}
+	_, _, err = (&Kriging{}).Grid(nil, GridSpec{Spacing: 1})
+	require.ErrorContains(t, err, "NewSurvey")
+	require.Nil(t, (*KrigedVolume)(nil).Kriging())
 	var tin TIN
 	_, ok := tin.At(plane.Point{})
 	require.False(t, ok)
