@@ -174,7 +174,7 @@ func TestCoverage(t *testing.T) {
 		require.True(t, chol.Factorize(c))
 		chol.LTo(factor)
 	}
-	var known, fitted, design, usable int
+	var known, answer, fitted, design, usable int
 	white, surface := mat.NewVecDense(len(nodes.at), nil), mat.NewVecDense(len(nodes.at), nil)
 	for range surfaces {
 		for i := range nodes.at {
@@ -199,6 +199,9 @@ func TestCoverage(t *testing.T) {
 		}
 		r, err = VolumeWithInterval(s, VolumeSpec{Confidence: 0.95, Step: 80.0 / side})
 		require.NoError(t, err)
+		if r.Interval.Has(truth) {
+			answer++ // by the method that auto takes
+		}
 		if r.Used == MethodKriging {
 			usable++
 			if r.Interval.Has(truth) {
@@ -206,9 +209,10 @@ func TestCoverage(t *testing.T) {
 			}
 		}
 	}
-	t.Logf("of %d: model known %d, design %d; model fitted %d of %d usable fits", surfaces, known, design, fitted, usable)
+	t.Logf("of %d: model known %d, auto %d, design %d; model fitted %d of %d usable fits", surfaces, known, answer, design, fitted, usable)
 	low, high := binomialLimits(surfaces, 0.95, 0.999)
 	require.True(t, low <= known && known <= high, "model known: %d of %d, limits %d to %d", known, surfaces, low, high)
+	require.True(t, low <= answer && answer <= high, "auto: %d of %d, limits %d to %d", answer, surfaces, low, high)
 	require.Greater(t, usable, surfaces/2)
 	require.Greater(t, float64(fitted), 0.88*float64(usable), "model fitted: narrower than it says, but not by much")
 	require.True(t, low <= design && design <= high, "design: %d of %d, limits %d to %d", design, surfaces, low, high)
