@@ -19,12 +19,13 @@ type CompareSpec struct {
 
 // CompareRow is one calibration against the one before it.
 type CompareRow struct {
-	Date     time.Time      `json:"date"`
-	Material string         `json:"material"`
-	Method   Method         `json:"method"`
-	Rate     units.Quantity `json:"rate"`     // a units.MassPerArea or units.VolumePerArea
-	OfTarget float64        `json:"ofTarget"` // mean/target, 0 without a target
-	Change   float64        `json:"change"`   // mean/mean before - 1; 0 in the first row
+	Date     time.Time           `json:"date"`
+	Material string              `json:"material"`
+	Method   Method              `json:"method"`
+	Solid    units.MassPerArea   `json:"solid,omitempty"`  // mean rate of a solid
+	Liquid   units.VolumePerArea `json:"liquid,omitempty"` // or of a liquid
+	OfTarget float64             `json:"ofTarget"`         // mean/target, 0 without a target
+	Change   float64             `json:"change"`           // mean/mean before - 1; 0 in the first row
 	// P is the two-sided probability of a change of the mean at least this large when
 	// nothing changed, by Welch's t test; HasP is false in the first row and where
 	// either calibration has no spread.
@@ -34,6 +35,14 @@ type CompareRow struct {
 	// Reset lists what was not as in the row before: material, method, gear, speed,
 	// flow, gate, width. A change of the rate may come from there.
 	Reset []string `json:"reset,omitempty"`
+}
+
+// Rate returns the mean rate, a [units.MassPerArea] or a [units.VolumePerArea].
+func (r CompareRow) Rate() units.Quantity {
+	if r.Liquid != 0 {
+		return r.Liquid
+	}
+	return r.Solid
 }
 
 // CompareResult is the history of one machine, oldest first.
@@ -73,7 +82,12 @@ func Compare(spec CompareSpec) (CompareResult, error) {
 	out := CompareResult{Machine: records[0].Machine, Confidence: confidence}
 	for i, r := range records {
 		now := r.moments()
-		row := CompareRow{Date: r.Date, Material: r.Material, Method: r.Method, Rate: now.rate}
+		row := CompareRow{Date: r.Date, Material: r.Material, Method: r.Method}
+		if r.Solid != nil {
+			row.Solid = r.Solid.Mean
+		} else {
+			row.Liquid = r.Liquid.Mean
+		}
 		if now.target > 0 {
 			row.OfTarget = now.mean / now.target
 		}
@@ -97,17 +111,16 @@ func Compare(spec CompareSpec) (CompareResult, error) {
 
 // moments is a measured rate in plain numbers.
 type moments struct {
-	rate             units.Quantity
 	n                int
 	mean, sd, target float64
 }
 
 func (r Record) moments() moments {
 	if m := r.Solid; m != nil {
-		return moments{m.Mean, m.N, float64(m.Mean), float64(m.SD), float64(m.Target)}
+		return moments{m.N, float64(m.Mean), float64(m.SD), float64(m.Target)}
 	}
 	m := r.Liquid
-	return moments{m.Mean, m.N, float64(m.Mean), float64(m.SD), float64(m.Target)}
+	return moments{m.N, float64(m.Mean), float64(m.SD), float64(m.Target)}
 }
 
 // welch returns the two-sided p of Welch's t test (B. L. Welch, The Generalization
@@ -169,7 +182,7 @@ func (r CompareResult) Working() units.Working {
 		for _, name := range row.Reset {
 			how += "; other " + name
 		}
-		w.Add(row.Date.Format(time.DateOnly), row.Rate, how)
+		w.Add(row.Date.Format(time.DateOnly), row.Rate(), how)
 	}
 	return w
 }

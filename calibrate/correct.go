@@ -39,8 +39,9 @@ const (
 	VerdictAccept
 	// VerdictCorrect: the rate is off; change the setting and calibrate again.
 	VerdictCorrect
-	// VerdictMeasureMore: the interval is wider than the tolerance on both sides, or
-	// not available, so that this calibration cannot tell; measure more first.
+	// VerdictMeasureMore: the interval reaches into the tolerance and out of it and is
+	// too wide to fit it, or is not available, so that this calibration cannot tell;
+	// measure more first.
 	VerdictMeasureMore
 )
 
@@ -177,17 +178,23 @@ func checkControl[Q ~float64](f *units.Faults, path string, c *Control[Q]) {
 
 // verdict says what the calibration allows to conclude.
 func (spec CorrectSpec[R]) verdict(off float64) Verdict {
-	within := func(x R) bool { return math.Abs(float64(x/spec.Target)-1) <= spec.Tolerance+1e-12 }
+	limit := spec.Tolerance + 1e-12
+	of := func(x R) float64 { return float64(x/spec.Target) - 1 }
+	within := func(x R) bool { return math.Abs(of(x)) <= limit }
 	i := spec.Interval
 	switch {
 	case spec.Accept == AcceptMean && within(spec.Measured):
 		return VerdictAccept
 	case spec.Accept == AcceptMean:
 		return VerdictCorrect
-	case i == nil || float64(i.Half()/spec.Measured) > spec.Tolerance:
+	case i == nil:
 		return VerdictMeasureMore
 	case within(i.Low) && within(i.High):
 		return VerdictAccept
+	case of(i.Low) > limit || of(i.High) < -limit:
+		return VerdictCorrect // off beyond doubt, however wide the interval
+	case float64(i.Half()/spec.Measured) > spec.Tolerance:
+		return VerdictMeasureMore
 	}
 	return VerdictCorrect
 }

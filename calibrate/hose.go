@@ -29,6 +29,7 @@ type HoseSetsResult struct {
 	Spread   units.Duration `json:"spread"`   // time with the hose laid out, pumping or turning
 	Moving   units.Duration `json:"moving"`   // sets x set-up
 	Total    units.Duration `json:"total"`
+	Cautions []string       `json:"cautions"`
 }
 
 // HoseSets returns the speed, the sets and the time of a drag hose on a field:
@@ -52,7 +53,7 @@ func HoseSets(spec HoseSetsSpec) (HoseSetsResult, error) {
 			f.Add("limits.low", l.Low, "at most limits.high, "+l.High.Trade())
 		}
 	}
-	sets := math.Ceil(spec.Area.In(spec.SetArea))
+	sets := math.Ceil(spec.Area.In(spec.SetArea) * (1 - 1e-12)) // a whole number stays one
 	if sets > maxSets {
 		f.Add("setArea", spec.SetArea, fmt.Sprintf("an area that covers the field in at most %d sets", maxSets))
 	}
@@ -71,6 +72,7 @@ func HoseSets(spec HoseSetsSpec) (HoseSetsResult, error) {
 		SetTime:  spec.Rate.Times(spec.SetArea).OverFlow(effective),
 		Volume:   spec.Rate.Times(spec.Area),
 		Moving:   units.Duration(sets) * spec.SetUp,
+		Cautions: []string{cautionHose},
 	}
 	r.Spread = r.Volume.OverFlow(effective)
 	r.Total = r.Spread + r.Moving
@@ -82,6 +84,8 @@ func HoseSets(spec HoseSetsSpec) (HoseSetsResult, error) {
 	}
 	return r, nil
 }
+
+const cautionHose = "A hose or a pig under pressure strikes with force when it comes free, and a dragged hose sweeps the headland: let the pressure off before uncoupling, stand clear of hose, ends and pigs, and keep pump and tractor in radio contact."
 
 // maxSets keeps a slip in the unit of a set from asking for a million moves.
 const maxSets = 10000

@@ -1,6 +1,7 @@
 package calibrate
 
 import (
+	"encoding/json"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -252,7 +253,7 @@ func TestChristiansenMayBeNegative(t *testing.T) {
 	require.Negative(t, r.AsRead.Christiansen)
 	require.False(t, r.AsRead.HasScheduling)
 	require.Len(t, r.Flagged, 5)
-	require.Contains(t, r.Remarks[0], "Wind of 6.0 mph")
+	require.Contains(t, r.Notes[0], "Wind of 6.0 mph")
 }
 
 // TestOverlapIsPlainSums compares the field with sums of trays, written
@@ -441,11 +442,22 @@ func TestVerdicts(t *testing.T) {
 		{10, interval(9.5, 10.5), AcceptInterval, VerdictAccept},
 		{10, interval(8, 12), AcceptInterval, VerdictMeasureMore},
 		{10.9, interval(10.4, 11.4), AcceptInterval, VerdictCorrect},
+		{20, interval(16, 24), AcceptInterval, VerdictCorrect}, // wide, but all of it too high
+		{5, interval(2, 8), AcceptInterval, VerdictCorrect},
+		{11, interval(9, 13), AcceptInterval, VerdictMeasureMore},
 	} {
 		r, err := Correct(CorrectSpec[units.MassPerArea]{Measured: c.measured, Interval: c.interval, Target: 10, Tolerance: 0.10, Accept: c.rule})
 		require.NoError(t, err)
 		require.Equal(t, c.want, r.Verdict, "%v", c)
 	}
+}
+
+// TestHoseSetsWhole: 7 sets of 5 acres are 35 acres, whatever the division rounds to.
+func TestHoseSetsWhole(t *testing.T) {
+	r, err := HoseSets(HoseSetsSpec{Flow: units.CubicMetrePerSecond, Rate: 5000 * units.GallonPerAcre, Width: 6, Area: 35 * units.Acre, SetArea: 5 * units.Acre, Pumping: 1})
+	require.NoError(t, err)
+	require.Equal(t, 7, r.Sets)
+	require.NotEmpty(t, r.Cautions)
 }
 
 // TestCompareWelch: with equal counts and spreads Welch's test is Student's.
@@ -472,6 +484,11 @@ func TestCompareNamesWhatChanged(t *testing.T) {
 	require.True(t, r.Rows[2].Changed)
 	require.Equal(t, []string{"gear"}, r.Rows[2].Reset)
 	require.InDelta(t, 1.3, r.Rows[2].OfTarget, 1e-12)
+	text, err := json.Marshal(r)
+	require.NoError(t, err)
+	var back CompareResult
+	require.NoError(t, units.Decode(text, &back))
+	require.Equal(t, r, back)
 
 	records[1].Machine = "another"
 	_, err = Compare(CompareSpec{Records: records})
