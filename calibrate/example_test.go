@@ -192,9 +192,6 @@ func ExampleGauges() {
 		return
 	}
 	fmt.Println(r)
-	for _, s := range r.Remarks {
-		fmt.Println(s)
-	}
 	// Output:
 	// as read: mean depth              0.475 in                8 gauges, gauges alike
 	// as read: uniformity              82.89 %                 Christiansen: 1 - sum|x - m| / (n m)
@@ -204,10 +201,9 @@ func ExampleGauges() {
 	// interval                         0.3885 in to 0.5615 in  95 %, two-sided, gauges alike
 	// far off gauges                   3                       more than 20 % from the mean
 	// total N                          43.06 lb/acre           depth x concentration
-	//
-	// 1 of 9 gauges have no value and were left out.
-	// Not corrected for evaporation from the gauges.
-	// 8 gauges; field calibration of a gun asks for 16 or more, at most 25 ft apart.
+	// note                                                     1 of 9 gauges have no value and were left out.
+	// note                                                     Not corrected for evaporation from the gauges.
+	// note                                                     8 gauges; field calibration of a gun asks for 16 or more, at most 25 ft apart.
 }
 
 func ExampleSolidSet() {
@@ -252,15 +248,13 @@ func ExampleLanes() {
 		return
 	}
 	fmt.Println(r)
-	fmt.Println(r.Remarks)
 	// Output:
 	// speed             3.819 ft/min  flow / (depth x lane)
 	// lane              70.00 %       of the wetted diameter; overlap 120 ft
 	// one pull          6.428 acre    lane x length
 	// time of a pull    4.364 h       length / speed
 	// volume of a pull  130,909 gal   flow x time
-	//
-	// [The lane is 70 % of the wetted diameter; sprinklers on a square are set at 50 % in a wind of 5 mph. Check the pattern with gauges.]
+	// note                            The lane is 70 % of the wetted diameter; sprinklers on a square are set at 50 % in a wind of 5 mph. Check the pattern with gauges.
 }
 
 func ExampleSquareSpacing() {

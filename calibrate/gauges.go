@@ -94,7 +94,7 @@ type GaugesResult struct {
 	Flag        float64                      `json:"flag"`
 	Flagged     []int                        `json:"flagged,omitempty"` // indices into gauges of those off the mean by more than Flag
 	Carried     map[string]units.MassPerArea `json:"carried,omitempty"` // Depth x concentration
-	Remarks     []string                     `json:"remarks,omitempty"`
+	Notes       []string                     `json:"notes,omitempty"`
 	Cautions    []string                     `json:"cautions"`
 }
 
@@ -199,7 +199,7 @@ func Gauges(spec GaugesSpec) (GaugesResult, error) {
 	if err := f.Err(); err != nil {
 		return GaugesResult{}, err
 	}
-	r.remark(spec)
+	r.note(spec)
 	return r, nil
 }
 
@@ -307,9 +307,9 @@ func (g Gauge) depth(f *units.Faults, path string, spec GaugesSpec) units.Length
 	return d
 }
 
-// remark adds what a reader of the figures should know.
-func (r *GaugesResult) remark(spec GaugesSpec) {
-	say := func(format string, args ...any) { r.Remarks = append(r.Remarks, fmt.Sprintf(format, args...)) }
+// note adds what a reader of the figures should know.
+func (r *GaugesResult) note(spec GaugesSpec) {
+	say := func(format string, args ...any) { r.Notes = append(r.Notes, fmt.Sprintf(format, args...)) }
 	if spec.Wind == nil {
 		say("The wind was not given; %s or more distorts the pattern.", windLimit.Text(units.MilePerHour, 0))
 	} else if *spec.Wind >= windLimit {
@@ -354,6 +354,9 @@ func (r GaugesResult) Working() units.Working {
 	w.Add("far off gauges", len(r.Flagged), fmt.Sprintf("more than %g %% from the mean", 100*r.Flag))
 	for _, name := range sortedKeys(r.Carried) {
 		w.Add(name, r.Carried[name], "depth x concentration")
+	}
+	for _, n := range r.Notes {
+		w.Add("note", "", n)
 	}
 	return w
 }

@@ -147,7 +147,9 @@ type LanesResult struct {
 	Area    units.Area     `json:"area"`    // of one pull
 	Time    units.Duration `json:"time"`    // of one pull
 	Volume  units.Volume   `json:"volume"`  // of one pull
-	Remarks []string       `json:"remarks,omitempty"`
+	Notes   []string       `json:"notes,omitempty"`
+	// Cautions are for the people at the gun.
+	Cautions []string `json:"cautions"`
 }
 
 // Lanes returns the speed of a travelling gun: flow / (depth x lane), Waikato
@@ -176,7 +178,7 @@ func Lanes(spec LanesSpec) (LanesResult, error) {
 		return LanesResult{}, err
 	}
 	r := LanesResult{
-		Speed: s.Speed, Share: float64(spec.Lane / spec.Wetted), Overlap: spec.Wetted - spec.Lane,
+		Speed: s.Speed, Share: float64(spec.Lane / spec.Wetted), Overlap: spec.Wetted - spec.Lane, Cautions: []string{cautionWastewater},
 		Area: spec.Lane.Times(spec.Length), Time: spec.Length.OverSpeed(s.Speed),
 	}
 	r.Volume = spec.Flow.Times(r.Time)
@@ -188,7 +190,7 @@ func Lanes(spec LanesSpec) (LanesResult, error) {
 	}
 	if spec.Wind != nil {
 		if share, ok := SquareSpacing(*spec.Wind); ok && r.Share > share {
-			r.Remarks = append(r.Remarks, fmt.Sprintf("The lane is %.0f %% of the wetted diameter; sprinklers on a square are set at %.0f %% in a wind of %s. Check the pattern with gauges.",
+			r.Notes = append(r.Notes, fmt.Sprintf("The lane is %.0f %% of the wetted diameter; sprinklers on a square are set at %.0f %% in a wind of %s. Check the pattern with gauges.",
 				100*r.Share, 100*share, spec.Wind.Text(units.MilePerHour, 0)))
 		}
 	}
@@ -220,6 +222,9 @@ func (r LanesResult) Working() units.Working {
 	w.Add("one pull", r.Area, "lane x length")
 	w.Add("time of a pull", r.Time, "length / speed")
 	w.Add("volume of a pull", r.Volume, "flow x time")
+	for _, n := range r.Notes {
+		w.Add("note", "", n)
+	}
 	return w
 }
 

@@ -126,6 +126,7 @@ type OverlapResult struct {
 	Imbalance  float64        `json:"imbalance"`  // (right - left) / (right + left) of the driving line
 	Offset     units.Length   `json:"offset"`     // centre of the pattern from the driving line, right positive
 	Cut        bool           `json:"cut"`        // an end tray caught more than a twentieth of the largest catch: the row was too short
+	Cautions   []string       `json:"cautions"`
 }
 
 // Overlap lays passes of the pattern side by side and returns the spread of the
@@ -167,7 +168,7 @@ func Overlap(spec OverlapSpec) (OverlapResult, error) {
 			widths = append(widths, units.Length(k+1)*p.Spacing)
 		}
 	}
-	r := OverlapResult{Drive: spec.Drive, Spread: spec.Spread, MaxCV: spec.MaxCV}
+	r := OverlapResult{Drive: spec.Drive, Spread: spec.Spread, MaxCV: spec.MaxCV, Cautions: []string{cautionClear}}
 	for _, w := range widths {
 		x := p.field(w, spec.Drive)
 		m := stat.Mean(x, nil)

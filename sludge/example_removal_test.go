@@ -54,7 +54,7 @@ func ExampleRemoval() {
 	}
 	fmt.Println(r)
 	for _, route := range r.Best().Routes {
-		fmt.Println(route.Route, route.Remarks)
+		fmt.Println(route.Route, route.Notes)
 	}
 	// Output:
 	// sludge                                 300,000 gal       best figure; slurry as it lies: pump

@@ -40,7 +40,7 @@ func (r NextResult) Working() units.Working {
 		w.Add(fmt.Sprintf("sounding %d at %s", i+1, placeText(p.At)), p.SD, "standard deviation once it is taken")
 	}
 	for _, c := range r.Cautions {
-		w.Add("caution", c, "")
+		w.Add("caution", "", c)
 	}
 	return w
 }

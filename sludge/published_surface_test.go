@@ -6,6 +6,7 @@ import (
 	"math"
 	"os"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -295,7 +296,12 @@ func TestPublishedSurfaceSurvey(t *testing.T) {
 	checks.add("survey form: present to minimum level", zone.PresentToMin.In(units.Foot), -0.50, 0.005, "ft", whole+"2757542", unitstest.Published)
 	checks.add("survey form: sludge thickness", zone.Sludge.In(units.Foot), 4.29, 0.005, "ft", whole+"2757542", unitstest.Published)
 	checks.add("survey form: liquid treatment zone", zone.LiquidZone.In(units.Foot), 3.34, 0.005, "ft", whole+"2757542", unitstest.Published)
-	grown, err := Accumulation(AccumulationSpec{Thickness: 1.9 * units.Foot, LiquidZone: 3.6 * units.Foot, Age: 11029 * units.Day, Ahead: 5 * 365 * units.Day})
+	day := func(year int, month time.Month, day int) time.Time {
+		return time.Date(year, month, day, 0, 0, 0, 0, time.UTC)
+	}
+	age := units.Duration(day(2023, 10, 6).Sub(day(1993, 7, 26)).Seconds())
+	checks.add("survey form: age", age.In(365*units.Day), 30.2164383561644, 1e-12, "yr", whole+"3507688", unitstest.Published)
+	grown, err := Accumulation(AccumulationSpec{Thickness: 1.9 * units.Foot, LiquidZone: 3.6 * units.Foot, Age: age, Ahead: 5 * 365 * units.Day})
 	require.NoError(t, err)
 	for _, c := range []struct {
 		what      string
@@ -310,6 +316,14 @@ func TestPublishedSurfaceSurvey(t *testing.T) {
 	} {
 		checks.add("survey form: "+c.what, c.got, c.want, 1e-12, c.unit, whole+"3507688", unitstest.Published)
 	}
+
+	// Levels read down from the top of the bank, 59 in above the present liquid level:
+	// the mean sludge top, and the level at which half of the treatment volume is left.
+	removal, err := NewSurvey(SurveySpec{Boundary: rectangle(0, 0, 10, 10), Soundings: []Sounding{
+		{At: at(1, 1), ToSludge: new(86.24 * units.Inch), ToFloor: new(99.24 * units.Inch), LevelRise: 59 * units.Inch}}})
+	require.NoError(t, err)
+	checks.add("survey form: sludge to remove", removal.Readings()[0].Thickness.In(units.Inch), 13.00, 0.005, "in", whole+"2855392", unitstest.Published)
+	checks.add("survey form: sludge top below the present level", removal.Readings()[0].ToSludge.In(units.Foot), 2.27, 0.005, "ft", whole+"2855392", unitstest.Published)
 
 	// Elevations of a borrow area as depths of fill, the corners of one grid cell.
 	cell := surveyAt(t, rectangle(0, 0, 50*0.3048, 50*0.3048), nil, []xy{{0, 0}, {15.24, 0}, {15.24, 15.24}, {0, 15.24}}, func(i int) float64 {

@@ -161,7 +161,7 @@ type RouteResult struct {
 	Days    int            `json:"days"`  // sum of the days of the stages
 	Cost    float64        `json:"cost"`
 	Hauling float64        `json:"hauling"` // the part of Cost by miles, loads and truck hours
-	Remarks []string       `json:"remarks,omitempty"`
+	Notes   []string       `json:"notes,omitempty"`
 }
 
 // RemovalCase is the plan for one sludge volume.

@@ -130,7 +130,7 @@ func TestRemovalKeepsOnlyWhatIsNeeded(t *testing.T) {
 	require.NoError(t, err)
 	route = r.Best().Routes[1]
 	require.Positive(t, float64(route.Fresh))
-	require.Len(t, route.Remarks, 1)
+	require.Len(t, route.Notes, 1)
 	require.InEpsilon(t, 0.06, float64(route.Stages[1].Material.Solids), 1e-9)
 
 	// Without a target the slurry stays below the limit of pumping.
@@ -165,12 +165,12 @@ func TestRemovalRemarks(t *testing.T) {
 	spec.Solids = 0.08
 	r, err := Removal(spec)
 	require.NoError(t, err)
-	require.Contains(t, r.Best().Routes[0].Remarks[0], "runs from a bucket")
+	require.Contains(t, r.Best().Routes[0].Notes[0], "runs from a bucket")
 	spec.Dig.Equipment = spec.PumpOff
 	spec.Solids = 0.18
 	r, err = Removal(spec)
 	require.NoError(t, err)
-	require.Contains(t, r.Best().Routes[0].Remarks[0], "does not flow")
+	require.Contains(t, r.Best().Routes[0].Notes[0], "does not flow")
 	require.Zero(t, r.Cheapest)
 	require.Contains(t, fmt.Sprint(r.Cautions), "Drowning")
 	require.NotContains(t, fmt.Sprint(r.Cautions), "hydrogen sulfide")

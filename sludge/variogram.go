@@ -18,8 +18,7 @@ const (
 	// LagCentred puts a pair into class floor(distance/width + 1/2), so that
 	// class 0 is half as wide as the others and is there beside the number of
 	// classes asked for (SAS/STAT 12.1 User's Guide, the VARIOGRAM procedure:
-	// distance classification,
-	// https://support.sas.com/documentation/cdl/en/statug/66103/HTML/default/statug_variogram_details10.htm).
+	// distance classification).
 	LagCentred
 )
 
@@ -104,8 +103,7 @@ type VariogramResult struct {
 // Variogram returns the empirical variogram of the samples: half the mean squared
 // difference of the pairs of each class of distance, or the robust form
 // (SAS/STAT 13.1 User's Guide, the VARIOGRAM procedure, theoretical and
-// computational details,
-// https://support.sas.com/documentation/cdl/en/statug/66859/HTML/default/statug_variogram_details15.htm).
+// computational details).
 // Faults are reported on the fields of the spec.
 func Variogram(spec VariogramSpec) (VariogramResult, error) {
 	if err := spec.complete(); err != nil {

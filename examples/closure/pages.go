@@ -166,7 +166,7 @@ func (p *planner) pageRemoval() Step {
 		Cautions: p.r.Removal.Cautions,
 		Blocks: []Block{
 			{Caption: "The routes at the low, best and high sludge volume, haul included", Table: t},
-			{Caption: "Stages at the best volume", Working: p.r.Removal.Working(), Notes: p.route.Remarks},
+			{Caption: "Stages at the best volume", Working: p.r.Removal.Working(), Notes: p.route.Notes},
 		},
 		Confirm: []Confirm{{engineer, "that the banks carry the machines, and what has to be left standing until the basin is filled."}},
 	}
@@ -322,7 +322,7 @@ func (p *planner) pageMachines() Step {
 			{Caption: "Tank spreader: correction", Working: m.LoadsCorrect.Working()},
 			{Caption: "Drag hose for effluent: timed flow and course", Working: m.Hose.Working()},
 			{Caption: "Drag hose: correction", Working: m.HoseCorrect.Working()},
-			{Caption: "Travelling gun for effluent: rain gauges", Working: m.Gauges.Working(), Notes: m.Gauges.Remarks},
+			{Caption: "Travelling gun for effluent: rain gauges", Working: m.Gauges.Working()},
 			{Caption: "Travelling gun: correction", Working: m.GaugesCorrect.Working()},
 			{Caption: "Speed for each placement", Table: t, Notes: []string{"By the calibrations above, the flow kept. A rate that a machine cannot reach within its speeds is marked; cover a part of the field then."}},
 		},
