@@ -28,8 +28,8 @@ func program(t *testing.T, args ...string) string {
 	return out.String()
 }
 
-// draws is enough for eleven blocks, the last one not full.
-const draws = "42000"
+// draws is enough for four blocks, the last one not full.
+const draws = "13000"
 
 func TestSameBitsForAnyWorkers(t *testing.T) {
 	m := ishigami(t)
@@ -62,7 +62,7 @@ func TestSameBitsInAnyOrder(t *testing.T) {
 
 func TestShardsMergeToTheBit(t *testing.T) {
 	want := program(t, "-draws", draws, "-sampling", "latin")
-	for _, n := range []int{2, 3, 16} { // sixteen shards of eleven blocks: some are empty
+	for _, n := range []int{2, 3, 6} { // six shards of four blocks: some are empty
 		dir := t.TempDir()
 		args := []string{"-merge"}
 		for _, i := range rand.New(rand.NewPCG(1, 1)).Perm(n) {
@@ -129,7 +129,7 @@ func TestInterruptedCommand(t *testing.T) {
 	errs.Reset()
 	require.Equal(t, statusBroken, run(ended, []string{"-draws", draws}, &out, &errs))
 	require.Contains(t, out.String(), "study,,draws,,0\n")
-	require.Contains(t, errs.String(), "the figures are those of 0 of 42000 draws")
+	require.Contains(t, errs.String(), "the figures are those of 0 of 13000 draws")
 }
 
 // The first fault of saving ends in the error of the run.
@@ -190,15 +190,15 @@ func TestWrongStates(t *testing.T) {
 		want string
 	}{
 		"none":           {[]string{"-merge"}, "arguments: is nothing"},
-		"missing shard":  {[]string{"-merge", a}, "-merge: is files without the blocks 5 to 11"},
-		"twice":          {[]string{"-merge", a, b, a}, "sums[0]: is blocks 0 to 4 again"},
+		"missing shard":  {[]string{"-merge", a}, "-merge: is files without the blocks 2 to 4"},
+		"twice":          {[]string{"-merge", a, b, a}, "sums[0]: is blocks 0 to 2 again"},
 		"other seed":     {[]string{"-merge", a, other}, "other: design: is study"},
 		"another run":    {[]string{"-draws", draws, "-state", a}, "a: design: is study"},
 		"unknown key":    {[]string{"-merge", spoil("key", `"first"`, `"from"`), b}, "key: from"},
 		"not JSON":       {[]string{"-merge", spoil("json", `{`, `[`), b}, "not JSON"},
-		"wrong count":    {[]string{"-merge", spoil("count", `"draws":16384`, `"draws":16383`), b}, "count: sums[0].tally.draws: is 16383"},
-		"outside":        {[]string{"-merge", spoil("outside", `"level":2`, `"level":9`), b}, "outside: sums[0].index"},
-		"no such level":  {[]string{"-merge", spoil("level", `"level":2`, `"level":99`), b}, "level: sums[0].level"},
+		"wrong count":    {[]string{"-merge", spoil("count", `"draws":8192`, `"draws":8191`), b}, "count: sums[0].tally.draws: is 8191"},
+		"outside":        {[]string{"-merge", spoil("outside", `"level":1`, `"level":9`), b}, "outside: sums[0].index"},
+		"no such level":  {[]string{"-merge", spoil("level", `"level":1`, `"level":99`), b}, "level: sums[0].level"},
 		"fewer outputs":  {[]string{"-merge", spoil("outputs", `"outputs":[{`, `"outputs":[],"fault":"","inputs":[],"refused":0,"x":[{`), b}, "outputs:"},
 		"shard of what":  {[]string{"-shard", "3/2", "-state", a}, "-shard"},
 		"shard text":     {[]string{"-shard", "1/2/3", "-state", a}, "-shard"},

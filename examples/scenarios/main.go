@@ -6,11 +6,20 @@
 //	          [-workers n] [-state file] [-shard i/n] [-csv file] [-svg file]
 //	scenarios -merge [-study file.json] [-csv file] [-svg file] state...
 //
+// The figures are a table in long form, a row for each figure of each output: mean,
+// variance, skewness, ends and quantiles, how often each limit binds, and for each
+// input the part of the variance that it explains alone ("first order") with the
+// mean of the output at its lowest and at its highest values.
+//
 // The draws of a seed are the same whatever the number of workers, and one run, a
 // run that was broken off and taken up again with -state, and shards put together
-// with -merge give the same bits. The faults of a study are listed with their paths;
-// the exit status is then 2. A run that is broken off ends with 130 and keeps in the
-// state file what it has done.
+// with -merge give the same bits. Under a scheduler of batch jobs task i of 50 is
+//
+//	scenarios -draws 100000000 -shard $i/50 -state part.$i
+//
+// and afterwards scenarios -merge part.* gives the figures. The faults of a study are
+// listed with their paths; the exit status is then 2. A run that is broken off ends
+// with 130 and keeps in the state file what it has done.
 package main
 
 import (
