@@ -88,7 +88,9 @@ func (w *work) draw(x, y []float64) error {
 	}
 	w.tell(sum.n.OverRate(needN).In(units.Acre))
 	w.tell(sum.p2o5.OverRate(w.allowP2O5(x)).In(units.Acre))
-	haul, err := sludge.Haul(sludge.HaulSpec{Volume: inSludge, Fleet: w.fleet})
+	spec := w.haul
+	spec.Volume = inSludge
+	haul, err := sludge.Haul(spec)
 	if err != nil {
 		return err
 	}

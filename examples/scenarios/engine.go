@@ -19,7 +19,7 @@ type job struct {
 
 	workers  int
 	progress func(done int64) // draws, called now and then from one goroutine; may be nil
-	save     func() error     // keeps done; called now and then from the same
+	save     func()           // keeps done; called now and then from the same; may be nil
 }
 
 // drawn returns the number of draws that are done.
@@ -71,18 +71,14 @@ func (j *job) run(ctx context.Context) error {
 		workers.Wait()
 		close(sums)
 	}()
-	var failed error
 	for s := range sums {
 		j.done.add(spot{0, s.block}, s.tally)
 		if j.progress != nil {
 			j.progress(j.drawn())
 		}
-		if j.save != nil && failed == nil {
-			failed = j.save()
+		if j.save != nil {
+			j.save()
 		}
-	}
-	if failed != nil {
-		return failed
 	}
 	return ctx.Err()
 }

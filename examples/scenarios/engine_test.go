@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"context"
-	"errors"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -132,14 +131,15 @@ func TestInterruptedCommand(t *testing.T) {
 	require.Contains(t, errs.String(), "the figures are those of 0 of 13000 draws")
 }
 
-// The first fault of saving ends in the error of the run.
-func TestSaveFails(t *testing.T) {
-	m := ishigami(t)
-	d, err := newDesign(m, "test", SamplingRandom, 42_000, 7)
-	require.NoError(t, err)
-	full := errors.New("no room")
-	j := &job{model: m, design: d, end: d.blocks(), done: forest{}, workers: 2, save: func() error { return full }}
-	require.ErrorIs(t, j.run(context.Background()), full)
+// A state that cannot be written takes nothing away from the figures, but tells.
+func TestStateCannotBeWritten(t *testing.T) {
+	var out, errs bytes.Buffer
+	require.Equal(t, 1, run(context.Background(), []string{"-draws", draws, "-state", "no/such/folder/state"}, &out, &errs))
+	require.Equal(t, program(t, "-draws", draws), out.String())
+	require.Contains(t, errs.String(), "no/such/folder")
+	ended, stop := context.WithCancel(context.Background())
+	stop()
+	require.Equal(t, 1, run(ended, []string{"-draws", draws, "-shard", "1/2", "-state", "no/such/folder/state"}, &out, &errs))
 }
 
 // Memory does not grow with the number of draws: the sums that a run holds are

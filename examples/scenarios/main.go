@@ -90,7 +90,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	switch {
 	case err == nil:
 		return 0
-	case errors.Is(err, context.Canceled):
+	case err == context.Canceled: // and nothing else
 		return statusBroken
 	case units.FieldErrors(err) != nil || errors.Is(err, errUnread):
 		cli.Faults(stderr, "scenarios", "the input", err)
@@ -130,28 +130,27 @@ func (o options) do(ctx context.Context, stdout, stderr io.Writer) error {
 		return err
 	}
 	broken := j.run(ctx)
-	if broken != nil && !errors.Is(broken, context.Canceled) {
-		return broken
-	}
 	if broken != nil && onTerminal(stderr) {
 		fmt.Fprintln(stderr) // below the line of the meter
 	}
-	if o.state != "" && !o.merge {
-		if err := j.write(o.state); err != nil {
-			return err
-		}
-		if broken != nil {
+	var lost error
+	if keeps := o.state != "" && !o.merge; keeps {
+		lost = j.write(o.state)
+		switch {
+		case lost == nil && broken != nil:
 			fmt.Fprintf(stderr, "scenarios: broken off after %d of %d draws; the same command goes on from %s\n", j.drawn(), j.due(), o.state)
 			return broken
-		}
-		if o.shard != "" {
-			return nil
+		case o.shard != "":
+			return lost
 		}
 	}
 	if broken != nil {
 		fmt.Fprintf(stderr, "scenarios: broken off, the figures are those of %d of %d draws\n", j.drawn(), j.due())
 	}
-	return errors.Join(o.output(s, j, stdout, stderr), broken)
+	if err := errors.Join(o.output(s, j, stdout, stderr), lost); err != nil {
+		return err
+	}
+	return broken
 }
 
 // readStudy reads a study and makes it ready.
@@ -204,12 +203,11 @@ func (o options) job(m *model, study string, stderr io.Writer) (*job, error) {
 			return nil, err
 		}
 		saved := time.Now()
-		j.save = func() error {
-			if time.Since(saved) < saveEvery {
-				return nil
+		j.save = func() {
+			if time.Since(saved) >= saveEvery {
+				saved = time.Now()
+				j.write(o.state) // when it fails now, it is tried again, and at the end
 			}
-			saved = time.Now()
-			return j.write(o.state)
 		}
 	}
 	j.progress = newMeter(stderr, j.due(), j.drawn()).show
@@ -244,7 +242,7 @@ func (o options) output(s Study, j *job, stdout, stderr io.Writer) error {
 		return err
 	}
 	if o.svg != "" {
-		if err := cli.WriteFile(o.svg, renderSVG(j.model, s.Title, s.Show, j.design, t)); err != nil {
+		if err := cli.WriteFile(o.svg, renderSVG(j.model, s.Title+", "+s.Site, s.Show, j.design, t)); err != nil {
 			return err
 		}
 	}

@@ -26,9 +26,12 @@ type Study struct {
 	Effluent Material `json:"effluent"`
 	Sludge   Material `json:"sludge"`
 	// Sets are availability sets of the caller; other ids are those of the library.
-	Sets  []nutrient.SetSpec `json:"sets"`
-	Land  Land               `json:"land"`
-	Fleet sludge.Fleet       `json:"fleet"` // hauls the sludge
+	Sets []nutrient.SetSpec `json:"sets"`
+	Land Land               `json:"land"`
+	// Fleet hauls the sludge. Density is that of the sludge, and is needed when the
+	// fleet has a payload.
+	Fleet   sludge.Fleet  `json:"fleet"`
+	Density units.Density `json:"density"`
 
 	Prices Prices `json:"prices"`
 	// Show names the outputs that the picture shows.
