@@ -242,7 +242,7 @@ func (o options) output(s Study, j *job, stdout, stderr io.Writer) error {
 		return err
 	}
 	if o.svg != "" {
-		if err := cli.WriteFile(o.svg, renderSVG(j.model, s.Title+", "+s.Site, s.Show, j.design, t)); err != nil {
+		if err := cli.WriteFile(o.svg, renderSVG(j.model, s, j.design, t)); err != nil {
 			return err
 		}
 	}

@@ -21,9 +21,9 @@ const (
 
 // renderSVG draws the distribution and the tornado of each output to show, one
 // under the other.
-func renderSVG(m *model, title string, show []string, d design, t *tally) []byte {
+func renderSVG(m *model, s Study, d design, t *tally) []byte {
 	var b strings.Builder
-	y := 40.0
+	y := 58.0
 	put := func(c *chart.Chart, keys int) {
 		h := c.Height + 18*float64(keys)
 		fmt.Fprintf(&b, `<text x="16" y="%.0f" font-weight="bold">%s</text>`+"\n", y+8, c.Title)
@@ -31,14 +31,15 @@ func renderSVG(m *model, title string, show []string, d design, t *tally) []byte
 		y += h + 40
 	}
 	for k, o := range m.outputs {
-		if !slices.Contains(show, o.name) || t.Draws == 0 || t.Outputs[k].Min == t.Outputs[k].Max {
+		if !slices.Contains(s.Show, o.name) || t.Draws == 0 || t.Outputs[k].Min == t.Outputs[k].Max {
 			continue
 		}
 		put(distribution(o, k, t), 1)
 		put(tornado(m, d, t, k), 2)
 	}
-	head := fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %.0f" width="%d" height="%.0f" style="background:#fff">`+"\n<title>%s</title>\n", width, y, width, y, escape(title))
-	head += fmt.Sprintf(`<text x="16" y="24" font-weight="bold" style="font-size:16px">%s: %d draws, %v</text>`+"\n", escape(title), t.Draws, d.Sampling)
+	head := fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %.0f" width="%d" height="%.0f" style="background:#fff">`+"\n<title>%s</title>\n", width, y, width, y, escape(s.Title))
+	head += fmt.Sprintf(`<text x="16" y="24" font-weight="bold" style="font-size:16px">%s</text>`+"\n", escape(s.Title))
+	head += fmt.Sprintf(`<text x="16" y="42">%s; %d draws, %v</text>`+"\n", escape(s.Site), t.Draws, d.Sampling)
 	return []byte(head + b.String() + "</svg>\n")
 }
 
@@ -73,7 +74,8 @@ func distribution(o output, k int, t *tally) *chart.Chart {
 		}
 	}
 	c := &chart.Chart{ID: fmt.Sprintf("d%d", k), Title: o.name,
-		Desc:   fmt.Sprintf("Distribution of %s: 5 %% of the draws are below %.4g, half below %.4g, 95 %% below %.4g %s.", o.name, q(0.05), q(0.5), q(0.95), o.unit),
+		Desc:   fmt.Sprintf("Distribution of %s: 5 %% of the draws are below %s, half below %s, 95 %% below %s %s.", o.name,
+			chart.Number(q(0.05)), chart.Number(q(0.5)), chart.Number(q(0.95)), o.unit),
 		XLabel: o.name + ", " + o.unit, YLabel: "% of draws", XMin: low, XMax: high, YMax: 1.1 * slices.Max(share[:]), Height: 260}
 	for i, v := range share {
 		c.Bar("fill:#ddd", low+float64(i)*step, low+float64(i+1)*step, v)
