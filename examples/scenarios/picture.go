@@ -74,7 +74,7 @@ func distribution(o output, k int, t *tally) *chart.Chart {
 		}
 	}
 	c := &chart.Chart{ID: fmt.Sprintf("d%d", k), Title: o.name,
-		Desc:   fmt.Sprintf("Distribution of %s: 5 %% of the draws are below %s, half below %s, 95 %% below %s %s.", o.name,
+		Desc: fmt.Sprintf("Distribution of %s: 5 %% of the draws are below %s, half below %s, 95 %% below %s %s.", o.name,
 			chart.Number(q(0.05)), chart.Number(q(0.5)), chart.Number(q(0.95)), o.unit),
 		XLabel: o.name + ", " + o.unit, YLabel: "% of draws", XMin: low, XMax: high, YMax: 1.1 * slices.Max(share[:]), Height: 260}
 	for i, v := range share {
