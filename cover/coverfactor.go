@@ -152,9 +152,15 @@ var pastureRows = [...][6]float64{
 // pastureWeeds is type W without canopy, the only one that was seen.
 var pastureWeeds = [6]float64{0.45, 0.24, 0.15, 0.090, 0.043, 0.011}
 
+// PastureResult is C as read from the pasture table.
+type PastureResult struct {
+	Spec PastureSpec `json:"spec"`
+	C    float64     `json:"c"`
+}
+
 // PastureC reads C of pasture, range and idle land from the table by ground cover
-// and canopy, with straight lines between the columns.
-func PastureC(spec PastureSpec) (float64, error) {
+// and canopy, with straight lines between the columns (SCS Agronomy Note 50).
+func PastureC(spec PastureSpec) (PastureResult, error) {
 	var f units.Faults
 	if !canopies.Has(int(spec.Canopy)) {
 		f.Add("canopy", spec.Canopy, canopies.Want())
@@ -170,7 +176,7 @@ func PastureC(spec PastureSpec) (float64, error) {
 		f.Add("bare", spec.Bare, bareColumns.Want())
 	}
 	if err := f.Err(); err != nil {
-		return 0, err
+		return PastureResult{}, err
 	}
 	row := pastureWeeds
 	if spec.Ground == GroundGrassOrLitter {
@@ -186,5 +192,17 @@ func PastureC(spec PastureSpec) (float64, error) {
 		i++
 	}
 	at := min(spec.Cover, x[i])
-	return y[i-1] + (y[i]-y[i-1])*(at-x[i-1])/(x[i]-x[i-1]), nil
+	return PastureResult{spec, y[i-1] + (y[i]-y[i-1])*(at-x[i-1])/(x[i]-x[i-1])}, nil
 }
+
+// Working shows what C was read for.
+func (r PastureResult) Working() units.Working {
+	var w units.Working
+	w.Add("canopy", r.Spec.Canopy, "")
+	w.Add("ground cover", percent(r.Spec.Cover), r.Spec.Ground.String())
+	w.Add("C", figures(r.C, 3), "SCS Agronomy Note 50, "+r.Spec.Bare.String())
+	return w
+}
+
+// String prints the working.
+func (r PastureResult) String() string { return r.Working().String() }

@@ -183,9 +183,16 @@ func ExampleErodibility() {
 }
 
 func ExamplePastureC() {
-	c, err := cover.PastureC(cover.PastureSpec{Ground: cover.GroundGrassOrLitter, Cover: 0.504, Bare: cover.BareAtTen})
-	fmt.Printf("%.4f %v\n", c, err)
-	// Output: 0.0698 <nil>
+	r, err := cover.PastureC(cover.PastureSpec{Ground: cover.GroundGrassOrLitter, Cover: 0.504, Bare: cover.BareAtTen})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Print(r)
+	// Output:
+	// canopy        none
+	// ground cover  50.4 %  grass or litter
+	// C             0.0698  SCS Agronomy Note 50, 0.45 at 10 %
 }
 
 func ExamplePublishedCoverFactor() {

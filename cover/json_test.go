@@ -48,6 +48,7 @@ func TestResultsRoundTrip(t *testing.T) {
 	again[cover.TopsoilResult](t)(cover.Topsoil(cover.TopsoilSpec{Area: acre, Depth: 6 * units.Inch}))
 	again[cover.PaymentResult](t)(cover.Payment(cover.PaymentSpec{Scenarios: []cover.PaymentScenario{{Name: "mix", Rate: units.PricePer(129, acre), Area: acre, Share: 1}}}))
 	again[cover.BidsResult](t)(cover.Bids(cover.BidsSpec{Items: []cover.BidItem{{Name: "grading", Quantity: 1, Unit: "lump sum"}}, Bids: []cover.Bid{{Bidder: "one", UnitPrices: []*float64{nil}}}}))
+	again[cover.PastureResult](t)(cover.PastureC(cover.PastureSpec{Ground: cover.GroundGrassOrLitter, Cover: 0.5, Bare: cover.BareAtTen}))
 	again[[]cover.SoilRules](t)(cover.PublishedSoilRules(), nil)
 	again[[]cover.CoverFactor](t)(cover.PublishedCoverFactors(), nil)
 	again[[]cover.PlantingWindow](t)(cover.PublishedWindows(), nil)

@@ -527,7 +527,7 @@ func TestPublishedSoilLoss(t *testing.T) {
 	const co858858 = "Colorado DRMS document 858858, page 21"
 	c, err := cover.PastureC(cover.PastureSpec{Ground: cover.GroundGrassOrLitter, Cover: 0.504, Bare: cover.BareAtZero})
 	require.NoError(t, err)
-	add("C, no canopy, ground cover 50.4 %", c, 0.07, 0.005, "1", co858858, unitstest.Published)
+	add("C, no canopy, ground cover 50.4 %", c.C, 0.07, 0.005, "1", co858858, unitstest.Published)
 
 	for _, p := range []struct {
 		id   string

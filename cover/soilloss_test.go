@@ -119,7 +119,7 @@ func TestPastureTableReadings(t *testing.T) {
 	c := func(s cover.PastureSpec) float64 {
 		x, err := cover.PastureC(s)
 		require.NoError(t, err)
-		return x
+		return x.C
 	}
 	for _, x := range []struct {
 		spec cover.PastureSpec

@@ -64,7 +64,7 @@ func TestZeroValuesAreRefused(t *testing.T) {
 	require.Empty(t, new(cover.RuleSet).Judge(cover.MixResult{}))
 	for _, s := range []fmt.Stringer{cover.MixResult{}, cover.LSResult{}, cover.SoilLossResult{}, cover.LimeResult{}, cover.LimeNeedResult{},
 		cover.FertilizerResult{}, cover.SoilResult{}, cover.MulchResult{}, cover.PlantingResult{}, cover.NurseResult{}, cover.TopsoilResult{},
-		cover.PaymentResult{}, cover.BidsResult{}, cover.ErodibilityResult{}} {
+		cover.PaymentResult{}, cover.PastureResult{}, cover.BidsResult{}, cover.ErodibilityResult{}} {
 		require.NotPanics(t, func() { _ = s.String() })
 	}
 	for _, set := range cover.PublishedRules() {
