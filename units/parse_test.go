@@ -303,7 +303,7 @@ func TestProducts(t *testing.T) {
 }
 
 func FuzzParse(f *testing.F) {
-	for _, s := range []string{"12 ft 6 in", "31 lb/1000 gal", "[lb_av]/(1000.[gal_us])", "5 ft -3 in", "1,2,3 ft", "8,000 gal/ac", "3.5 [sft_i].m-2/h", "68 F", "12 per 1000 gal", "1e308 km", "5 sq. ft", "5 sq. ft.", "8 1/2 ft", "{", "5 cubic ", "9'", "1h30m", "-.5%"} {
+	for _, s := range []string{"12 ft 6 in", "31 lb/1000 gal", "[lb_av]/(1000.[gal_us])", "5 ft -3 in", "1,2,3 ft", "8,000 gal/ac", "3.5 [sft_i].m-2/h", "68 F", "12 per 1000 gal", "1e308 km", "5 sq. ft", "5 sq. ft.", "8 1/2 ft", "{", "5 cubic ", "9'", "1h30m", "-.5%", "0\xf2sq 0", "3 İSQ ft"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {

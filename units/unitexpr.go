@@ -59,7 +59,7 @@ func normalise(s string) string {
 	s = normaliser.Replace(strings.TrimSpace(s))
 	for _, q := range squares {
 		for {
-			i := strings.Index(strings.ToLower(s), q.word)
+			i := strings.Index(lower(s), q.word)
 			if i < 0 {
 				break
 			}
@@ -72,6 +72,18 @@ func normalise(s string) string {
 		}
 	}
 	return s
+}
+
+// lower writes the letters A to Z small and keeps the length of s, as
+// strings.ToLower does not where s is no UTF-8 or has letters of other alphabets.
+func lower(s string) string {
+	b := []byte(s)
+	for i, c := range b {
+		if 'A' <= c && c <= 'Z' {
+			b[i] += 'a' - 'A'
+		}
+	}
+	return string(b)
 }
 
 // evaluator reads UCUM and trade unit expressions. Operators have equal rank,
