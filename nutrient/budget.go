@@ -34,6 +34,16 @@ func NebraskaBanking() Banking {
 	}}
 }
 
+// Room returns the total P2O5 that one application may bring under the rule when
+// each crop takes off removal: removal x years / share that counts, and 0 when no
+// share counts. [Budget] checks the rule, and a plan against it.
+func (b Banking) Room(removal units.MassPerArea) units.MassPerArea {
+	if !(b.Available > 0) {
+		return 0
+	}
+	return units.MassPerArea(float64(removal) * float64(b.Years) / b.Available)
+}
+
 // BudgetApplication is P and K that one application brings to the field.
 type BudgetApplication struct {
 	Season int               `json:"season"`
