@@ -322,3 +322,27 @@ func ExampleSpan() {
 	fmt.Println(r, err)
 	// Output: 80 lb/acre to 120 lb/acre <nil>
 }
+
+func ExamplePublishedSets() {
+	for _, id := range nutrient.PublishedSets() {
+		set, err := nutrient.PublishedSet(id)
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		fmt.Printf("%s: %s, lacks %d\n", id, set.Jurisdiction(), len(set.Lacks()))
+	}
+	fmt.Println(nutrient.PublishedCropTables())
+	fmt.Println(nutrient.PublishedSiteRules())
+	// Output:
+	// alberta-2006: Alberta, Canada, lacks 2
+	// minnesota: Minnesota, lacks 3
+	// new-york-organic: New York, lacks 2
+	// epa-digested-sludge: United States, municipal sludge, lacks 3
+	// ohio-digested-sludge: Ohio, municipal sludge, lacks 3
+	// nebraska-2021: Nebraska, lacks 3
+	// illinois-560: Illinois, lacks 3
+	// ontario-2013: Ontario, Canada, lacks 3
+	// [illinois-560 ontario-2025 michigan-2017 montana-2003]
+	// [minnesota-590 nebraska-index utah illinois-502 virginia-saturation]
+}

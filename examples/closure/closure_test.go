@@ -10,6 +10,8 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"time"
+	"unicode/utf8"
 
 	"github.com/stretchr/testify/require"
 
@@ -177,5 +179,77 @@ func TestPlanAddsUp(t *testing.T) {
 	require.InEpsilon(t, total.SI(), stock, 1e-9)
 	for _, m := range p.Results.Allocated.Materials {
 		require.InDelta(t, m.Stock.SI(), m.Placed.SI()+m.Left.SI(), 1e-6)
+	}
+}
+
+// Steps agree with each other: the pump starts on the day of the work order, the
+// machines aim at the rates of the plan, and the section is that of the crown.
+func TestStepsAgree(t *testing.T) {
+	p, err := readAndPlan(demo)
+	require.NoError(t, err)
+	r := p.Results
+	starts := map[string]time.Time{}
+	for _, task := range r.WorkOrder {
+		starts[task.Key] = time.Time(task.Start)
+	}
+	require.Equal(t, starts["draw"], r.Emptying.Days[0].Date)
+	require.True(t, starts["remove"].After(r.Emptying.EmptyOn))
+	require.True(t, starts["fill"].After(starts["inspect"]))
+	most := map[string]float64{}
+	for _, x := range r.Allocated.Placements {
+		most[x.Material] = max(most[x.Material], x.Rate.SI())
+		require.LessOrEqual(t, x.Rate.SI(), x.Highest.SI()*(1+1e-9))
+	}
+	require.InEpsilon(t, most["effluent"], r.Machines.HoseCorrect.Target.SI(), 1e-12)
+	require.InEpsilon(t, most["sludge"], r.Machines.LoadsCorrect.Target.SI(), 1e-12)
+	var ground, ridge, left float64
+	for i, q := range r.Works.Profile.Points {
+		if i == 0 {
+			ground = q.Existing.SI()
+		}
+		ridge, left = max(ridge, q.Built.SI()), max(left, q.Final.SI())
+	}
+	require.InDelta(t, r.Works.Crown.Peak.SI(), ridge-ground, 1e-9)
+	require.InDelta(t, r.Works.Settled.PeakLeft.SI(), left-ground, 1e-9)
+}
+
+func TestOtherScenarios(t *testing.T) {
+	var s struct {
+		Land struct {
+			Fields []map[string]any `json:"fields"`
+		} `json:"land"`
+	}
+	require.NoError(t, json.Unmarshal(demo, &s))
+	for _, f := range s.Land.Fields {
+		f["effluent"] = false
+	}
+	for name, c := range map[string]struct {
+		changes map[string]any
+		want    string
+	}{
+		"dug":             {map[string]any{"removal.route": "draw off and dig"}, "The plan goes on with: draw off and dig."},
+		"one route":       {map[string]any{"removal.agitate": nil}, "No other was asked for. The plan goes on with: draw off and dig."},
+		"all agitated":    {map[string]any{"removal.agitate.mix": "all"}, "Nothing is drawn off first"},
+		"no banking":      {map[string]any{"land.banking": nil}, "Phosphorus budget to the end of 2026"},
+		"no pipeline":     {map[string]any{"land.fields": s.Land.Fields}, "NOTHING STARTS before there is a place"},
+		"one sounding":    {map[string]any{"survey.soundings": []any{map[string]any{"at": map[string]string{"x": "90 ft", "y": "60 ft"}, "thickness": "2 ft"}}}, "How much sludge"},
+		"late seeding":    {map[string]any{"cover.windows": []any{map[string]any{"name": "dormant", "from": "1 November", "to": "15 March", "dormant": true}}}, "Sow the nurse crop as temporary"},
+		"flat crown":      {map[string]any{"works.crown.grade": 0.01}, "does NOT shed water"},
+		"hostile heading": {map[string]any{"title": "<script>alert(1)</script>"}, "&lt;script&gt;alert"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			p, err := readAndPlan(edit(t, c.changes))
+			require.NoError(t, err)
+			text, err := renderText(p)
+			require.NoError(t, err)
+			page, err := renderHTML(p)
+			require.NoError(t, err)
+			_, err = renderJSON(p)
+			require.NoError(t, err)
+			require.Contains(t, strings.Join(strings.Fields(string(text)+string(page)), " "), c.want)
+			for _, line := range strings.Split(string(text), "\n") {
+				require.LessOrEqual(t, utf8.RuneCountInString(line), 100, line)
+			}
+		})
 	}
 }

@@ -21,15 +21,11 @@ func (p *planner) pageDecisions() Step {
 		add("Slurry on "+f.Name+": at most "+f.Sludge.Rate.String(), "limit that binds: "+label(f.Sludge.Limits[0]), "")
 	}
 	t.Rows[len(t.Rows)-1][2] = "on all fields: soil test, yield, credits, distance to water, a fresh sample"
-	enough := "the fields at hand hold it"
-	if p.r.LandBase.Missing > 0 {
-		enough = p.r.LandBase.Missing.Text(units.Acre, 1) + " are missing by this measure"
-	}
 	change := "crops, soil tests"
-	if r.OneYear != nil && r.OneYear.Missing > 0 {
-		change = fmt.Sprintf("with the phosphorus of one year only, %s are missing", r.OneYear.Missing.Text(units.Acre, 1))
+	if r.OneYear != nil {
+		change = fmt.Sprintf("were phosphorus held to the removal of one year on all of it, %s would be needed", r.OneYear.Area.Text(units.Acre, 0))
 	}
-	add("Land: "+r.LandBase.Area.Text(units.Acre, 1)+" are needed", "phosphorus and nitrogen in stock; "+enough, change)
+	add("Land: where it goes", p.placed(), change)
 	if r.Emptying.Empty {
 		add("Agitation starts "+time.Time(p.task("remove").Start).Format("2 January 2006"), fmt.Sprintf("%d days of pumping and weather for %s", len(r.Emptying.Days), gallons(p.drawnOff()+r.Emptying.Extra)), "rain, breakdowns, wet fields")
 	}

@@ -167,15 +167,17 @@ func (p *planner) allocate() bool {
 	if !ok {
 		return false
 	}
+	for i := range p.r.Fields {
+		if !p.budget(i) {
+			return false
+		}
+	}
 	p.r.LandBase, err = nutrient.LandBase(p.landBase(p.banked))
 	ok = p.try("land", err) && ok
 	if l.Banking != nil {
 		one, err := nutrient.LandBase(p.landBase(func(r units.MassPerArea) units.MassPerArea { return r }))
 		ok = p.try("land", err) && ok
 		p.r.OneYear = &one
-	}
-	for i := range p.r.Fields {
-		ok = p.budget(i) && ok
 	}
 	return p.worth(p.s.Materials.Sludge, &p.r.Slurry, 0, p.r.Fields[0].Sludge.Rate) && p.effluentWorth() && ok
 }
@@ -208,8 +210,8 @@ func (p *planner) worth(in Material, m *MaterialResults, i int, rate nutrient.Ra
 		}
 		spec.Nutrients = append(spec.Nutrients, n)
 	}
-	var err error
-	m.Worth, err = nutrient.Worth(spec)
+	worth, err := nutrient.Worth(spec)
+	m.Worth = &worth
 	return p.try("land", rename(err, "nutrients[", "prices["))
 }
 
@@ -225,12 +227,16 @@ func (p *planner) brings(x nutrient.Placement, of func(*MaterialResults) nutrien
 	return load
 }
 
-// budget follows P and K of one field over the years that the plan serves.
+// budget follows P and K of one field over the years that the plan serves. The
+// banking rule holds where the site rule limits P; an N-based field needs none.
 func (p *planner) budget(i int) bool {
 	l, f, r := &p.s.Land, p.s.Land.Fields[i], &p.r.Fields[i]
 	year := time.Time(p.s.Start).Year()
-	spec := nutrient.BudgetSpec{First: year, Seasons: len(l.Seasons), Rotation: []nutrient.CropNutrients{r.Crop}, SoilP: f.Site.SoilTest, P2O5PerPPM: l.P2O5PerPPM, Banking: l.Banking}
+	spec := nutrient.BudgetSpec{First: year, Seasons: len(l.Seasons), Rotation: []nutrient.CropNutrients{r.Crop}, SoilP: f.Site.SoilTest, P2O5PerPPM: l.P2O5PerPPM}
 	if l.Banking != nil {
+		if r.P2O5 != nil {
+			spec.Banking = l.Banking
+		}
 		spec.Seasons += l.Banking.Rest
 	}
 	for _, x := range p.r.Allocated.Placements {

@@ -49,7 +49,7 @@ func (p *planner) soilLoss(bare time.Time) bool {
 func (p *planner) planting(ready time.Time) {
 	var err error
 	p.r.Cover.Planting, err = cover.Planting(cover.PlantingSpec{Ready: ready, Days: p.s.Cover.SeedDays, Windows: p.s.Cover.Windows})
-	p.try("cover", err)
+	p.try("", rename(err, "ready", "start", "days", "cover.seedDays", "windows", "cover.windows"))
 }
 
 // payment is what the program pays, by the areas of the plan.

@@ -31,17 +31,17 @@ func (p *planner) machines() {
 		}
 		m.SheetsCorrect, err = calibrate.Correct(calibrate.CorrectSpec[units.MassPerArea]{
 			Measured: m.Sheets.Summary.Mean, Interval: interval, Target: c.SheetsTarget, Tolerance: c.Tolerance, Speed: &c.SheetsSpeed})
-		p.try("calibration.sheetsSpeed", err)
+		p.try("calibration", rename(err, "speed.", "sheetsSpeed.", "target", "sheetsTarget"))
 	}
 	if m.Loads, err = calibrate.LoadArea[units.Volume, units.VolumePerArea](c.Loads); p.try("calibration.loads", err) {
 		m.LoadsCorrect, err = calibrate.Correct(calibrate.CorrectSpec[units.VolumePerArea]{
 			Measured: m.Loads.Rate, Interval: m.Loads.Interval, Target: p.highest("sludge", m.Loads.Rate), Tolerance: c.Tolerance, Speed: &c.LoadsSpeed})
-		p.try("calibration.loadsSpeed", err)
+		p.try("calibration", rename(err, "speed.", "loadsSpeed."))
 	}
 	if m.Hose, err = calibrate.Solve(c.Hose); p.try("calibration.hose", err) {
 		m.HoseCorrect, err = calibrate.Correct(calibrate.CorrectSpec[units.VolumePerArea]{
 			Measured: m.Hose.Rate, Target: p.highest("effluent", m.Hose.Rate), Tolerance: c.Tolerance, Speed: &c.HoseSpeed})
-		p.try("calibration.hoseSpeed", err)
+		p.try("calibration", rename(err, "speed.", "hoseSpeed."))
 	}
 	g := c.Gauges
 	g.Carries = map[string]units.Concentration{}
@@ -51,7 +51,10 @@ func (p *planner) machines() {
 	if m.Gauges, err = calibrate.Gauges(g); p.try("calibration.gauges", err) {
 		m.GaugesCorrect, err = calibrate.Correct(calibrate.CorrectSpec[units.VolumePerArea]{
 			Measured: m.Gauges.Depth().Applied(), Target: p.highest("effluent", m.Gauges.Depth().Applied()), Tolerance: c.Tolerance, Speed: &c.GaugesSpeed})
-		p.try("calibration.gaugesSpeed", err)
+		p.try("calibration", rename(err, "speed.", "gaugesSpeed."))
+	}
+	if p.faults.Err() != nil {
+		return
 	}
 	for _, x := range p.r.Allocated.Placements {
 		set := Setting{Field: x.Field, Material: x.Material, Machine: "drag hose"}

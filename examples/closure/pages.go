@@ -139,13 +139,15 @@ func (p *planner) pageMaterials() Step {
 			{Caption: "Slurry: sludge and the liquid agitated with it, by volume", Working: s.Samples.Analysis.Working()},
 			{Caption: "Slurry: what becomes available", Working: s.Available.Working(), Notes: s.Available.Notes},
 			{Caption: "Stock", Table: stock},
-			{Caption: "Worth of the effluent on the first field that takes it", Working: e.Worth.Working()},
 			{Caption: "Worth of the slurry on " + p.r.Fields[0].Name, Working: s.Worth.Working()},
 		},
 		Confirm: []Confirm{
 			{laboratory, "that the reports are per volume as received, N as N, P and K as oxides; a fresh sample while pumping replaces these figures."},
 			{planning, fmt.Sprintf("that the coefficients of %s hold here.", e.Available.Source.Title)},
 		},
+	}
+	if e.Worth != nil {
+		step.Blocks = append(step.Blocks, Block{Caption: "Worth of the effluent on the first field that its pipe reaches", Working: e.Worth.Working()})
 	}
 	if len(s.Metals.Metals) > 0 {
 		step.Blocks = append(step.Blocks, Block{Caption: "Copper and zinc in the slurry against the rule", Working: s.Metals.Working()})
@@ -281,11 +283,11 @@ func (p *planner) pageAllocation() Step {
 			{Caption: "Placements", Table: t, Notes: p.placementNotes()},
 			{Caption: "Plan and limits", Working: a.Working()},
 			{Caption: fmt.Sprintf("Phosphorus budget to the end of %d", years[len(years)-1].Season), Table: budget, Notes: notes},
-			{Caption: "Land that the whole content would need, at " + p.r.Fields[0].Crop.Crop + " like " + p.r.Fields[0].Name, Working: p.r.LandBase.Working()},
+			{Caption: "Land for all of it, were phosphorus held to removal everywhere, at " + p.r.Fields[0].Crop.Crop + " like " + p.r.Fields[0].Name, Working: p.r.LandBase.Working()},
 		},
 	}
 	if p.r.OneYear != nil {
-		step.Blocks = append(step.Blocks, Block{Caption: "The same, should the regulator allow the phosphorus of one year only", Working: p.r.OneYear.Working()})
+		step.Blocks = append(step.Blocks, Block{Caption: "The same with the phosphorus of one year only", Working: p.r.OneYear.Working()})
 	}
 	step.Blocks = append(step.Blocks, Block{Caption: "Nutrients against crop need", Picture: p.nutrientPicture()})
 	return step
@@ -435,10 +437,14 @@ func (p *planner) pageOrder() Step {
 	for _, w := range p.r.WorkOrder {
 		t.Rows = append(t.Rows, []string{time.Time(w.Start).Format("Mon 2 Jan 2006"), w.Name, w.After, fmt.Sprint(w.Days)})
 	}
+	first := ""
+	if p.r.Allocated.Shortage != nil {
+		first = "NOTHING STARTS before there is a place for what the fields do not take. "
+	}
 	return Step{
 		Name:    "Work order",
 		OwnPage: true,
-		Intro:   "Days are days worked. Weather moves everything after it. The fence, its gate and its signs stay until the basin is filled; the stand is judged after its first season.",
+		Intro:   first + "Days are days worked. Weather moves everything after it. The fence, its gate and its signs stay until the basin is filled; the stand is judged after its first season.",
 		Blocks:  []Block{{Caption: "Steps and days", Table: t}},
 	}
 }

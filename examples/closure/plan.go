@@ -76,7 +76,7 @@ type MaterialResults struct {
 	Stock     nutrient.Amount          `json:"stock"`
 	Holds     map[string]units.Mass    `json:"holds"` // in the whole stock
 	Metals    nutrient.MetalResult     `json:"metals"`
-	Worth     nutrient.WorthResult     `json:"worth"` // on the first field that takes it, at its rate there
+	Worth     *nutrient.WorthResult    `json:"worth,omitempty"` // on the first field that may take it, at its rate there
 }
 
 // FieldResults is one field's room and the rate of each material.

@@ -40,6 +40,9 @@ func (p *planner) removal(holds bool) bool {
 	if want == 0 {
 		want = p.r.Removal.Cheapest
 	}
+	if only := p.r.Removal.Best().Routes; want == 0 && len(only) == 1 {
+		want = only[0].Route
+	}
 	p.r.Route = want
 	if p.route = find(p.r.Removal.Best().Routes, want); p.route == nil {
 		p.faults.Add("removal.route", want.String(), "a route that the spec describes, since neither costs less")

@@ -37,7 +37,8 @@ func renderText(p *Plan) ([]byte, error) {
 }
 
 func textBlock(b *bytes.Buffer, block Block) {
-	fmt.Fprintf(b, "\n%s\n", block.Caption)
+	b.WriteByte('\n')
+	wrap(b, "", block.Caption)
 	if block.Working != nil {
 		t := Table{Left: 1}
 		for _, l := range block.Working {
