@@ -15,6 +15,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/unitstest"
 )
 
@@ -211,6 +212,17 @@ func TestStepsAgree(t *testing.T) {
 	}
 	require.InDelta(t, r.Works.Crown.Peak.SI(), ridge-ground, 1e-9)
 	require.InDelta(t, r.Works.Settled.PeakLeft.SI(), left-ground, 1e-9)
+}
+
+// A table that has words in place of a figure does not count as no need.
+func TestLegumeNeedsAFigure(t *testing.T) {
+	legume := map[string]any{"land.fields.0.crop": "alfalfa", "land.fields.0.yield": map[string]any{"perAcre": 5, "unit": "ton"}}
+	_, err := readAndPlan(edit(t, legume))
+	require.ErrorContains(t, err, "land.fields[0].nitrogen.need: is nothing, want what the crop needs")
+	legume["land.fields.0.nitrogen.need"] = "150 lb/acre"
+	p, err := readAndPlan(edit(t, legume))
+	require.NoError(t, err)
+	require.InDelta(t, 150, p.Results.Fields[0].Nitrogen.Room.In(units.PoundPerAcre), 1e-9)
 }
 
 func TestOtherScenarios(t *testing.T) {

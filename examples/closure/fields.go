@@ -43,7 +43,12 @@ func (p *planner) fields(lab bool) bool {
 		good := p.try(path, err)
 		if good {
 			n := f.Nitrogen
-			n.Need = r.Crop.N.Low
+			if n.Need == 0 {
+				n.Need = r.Crop.N.Low
+			}
+			if n.Need == 0 && r.Crop.NRule != "" {
+				p.faults.Missing(path+".nitrogen.need", "what the crop needs, since the table says of its N: "+r.Crop.NRule)
+			}
 			r.Nitrogen, err = nutrient.NitrogenRoom(n)
 			good = p.try(path+".nitrogen", err)
 		}

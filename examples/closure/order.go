@@ -2,11 +2,11 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"time"
 
 	"example.org/earthbasin/sludge"
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/volume"
 )
 
 // daysBefore is the days worked before the pump starts: one to shut off and mark,
@@ -72,10 +72,7 @@ func (p *planner) days(key string) string {
 
 // earthDays is the days that the machines need, at least one.
 func (p *planner) earthDays(v units.Volume) int {
-	loads, err := volume.Loads(volume.LoadsSpec{Volume: v, State: volume.StateBank, Soil: volume.SoilSpec{Swell: new(float64)},
-		Truck: volume.TruckSpec{Volume: p.s.Works.EarthPerDay}})
-	p.try("works.earthPerDay", err)
-	return max(1, loads.Loads)
+	return max(1, int(math.Ceil(v.OverFlow(p.s.Works.EarthRate).In(units.Day))))
 }
 
 // after is the day on which work goes on after n days worked from day on.

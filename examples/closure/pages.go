@@ -251,10 +251,11 @@ func (p *planner) pageAllocation() Step {
 	budget := &Table{Head: []string{"Field", "P2O5 brought", "crops take off", "balance", "soil test, ppm", "no more manure"}, Left: 1}
 	for _, f := range p.r.Fields {
 		last := f.Budget.Seasons[len(f.Budget.Seasons)-1]
-		var sum units.MassPerArea
+		var sum, off units.MassPerArea
 		rest := "-"
 		for _, y := range f.Budget.Seasons {
 			sum += y.AppliedP2O5
+			off += y.RemovedP2O5.Mid()
 			if y.RestsUntil > 0 {
 				rest = fmt.Sprintf("after %d", y.RestsUntil)
 			}
@@ -266,7 +267,7 @@ func (p *planner) pageAllocation() Step {
 		if last.SoilP != nil {
 			soil = fmt.Sprintf("%.0f", last.SoilP.Mid())
 		}
-		budget.Rows = append(budget.Rows, []string{f.Name, perAcre(sum), perAcre(sum - last.BalanceP2O5.Mid()), perAcre(last.BalanceP2O5.Mid()), soil, rest})
+		budget.Rows = append(budget.Rows, []string{f.Name, perAcre(sum), perAcre(off), perAcre(last.BalanceP2O5.Mid()), soil, rest})
 	}
 	var breaches []string
 	for _, f := range p.r.Fields {

@@ -87,7 +87,7 @@ type Field struct {
 	Distance units.Length          `json:"distance"`
 	Crop     string                `json:"crop"`
 	Yield    nutrient.Yield        `json:"yield"`
-	Nitrogen nutrient.NitrogenSpec `json:"nitrogen"` // credits; the need comes from the crop table
+	Nitrogen nutrient.NitrogenSpec `json:"nitrogen"` // credits; the need when the crop table shall not give it
 	Site     nutrient.Site         `json:"site"`
 	Effluent bool                  `json:"effluent"` // the pipeline reaches it
 }
@@ -110,17 +110,17 @@ type Calibration struct {
 
 // Works is the earthwork after the basin is empty.
 type Works struct {
-	Berm        volume.BermSpec       `json:"berm"`
-	Plugs       []Pipe                `json:"plugs"`
-	LinerDepth  units.Length          `json:"linerDepth"` // soil taken out below the sludge
-	Drain       volume.DrainSpec      `json:"drain"`
-	Soil        volume.SoilSpec       `json:"soil"`
-	Truck       volume.TruckSpec      `json:"truck"`
-	Crown       volume.CrownSpec      `json:"crown"` // length and width come from the basin at the ground
-	Settlement  volume.SettlementSpec `json:"settlement"`
-	LeastGrade  float64               `json:"leastGrade"`
-	Topsoil     volume.TopsoilSpec    `json:"topsoil"`
-	EarthPerDay units.Volume          `json:"earthPerDay"` // bank, that the machines move
+	Berm       volume.BermSpec       `json:"berm"`
+	Plugs      []Pipe                `json:"plugs"`
+	LinerDepth units.Length          `json:"linerDepth"` // soil taken out below the sludge
+	Drain      volume.DrainSpec      `json:"drain"`
+	Soil       volume.SoilSpec       `json:"soil"`
+	Truck      volume.TruckSpec      `json:"truck"`
+	Crown      volume.CrownSpec      `json:"crown"` // length and width come from the basin at the ground
+	Settlement volume.SettlementSpec `json:"settlement"`
+	LeastGrade float64               `json:"leastGrade"`
+	Topsoil    volume.TopsoilSpec    `json:"topsoil"`
+	EarthRate  units.Flow            `json:"earthRate"` // bank volume that the machines move, by the day worked
 }
 
 // Pipe is a line into the basin that is closed.
