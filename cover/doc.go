@@ -1,6 +1,6 @@
 // Package cover works out the green end of closing an earthen basin: the seed
 // to order, lime, fertilizer, mulch and topsoil, when to plant, the soil that is
-// lost while the ground is bare and once it is covered, and what a cost-share
+// lost while the ground is bare, while the cover grows and once it stands, and what a cost-share
 // program or a bidder leaves to pay.
 //
 //	mix, err := cover.Mix(cover.MixSpec{

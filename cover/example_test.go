@@ -1,6 +1,7 @@
 package cover_test
 
 import (
+	"errors"
 	"fmt"
 	"time"
 
@@ -241,6 +242,28 @@ func ExampleSoilLoss() {
 	// covered on the area: 2.9 ton
 	//   cover after May: 19.7 ton
 	// a critical area: true
+}
+
+// Straw over the seed in May, the stand of a first year after it.
+func ExampleSoilLoss_stages() {
+	straw, err := cover.PublishedCoverFactor("hay-2")
+	first, err2 := cover.PublishedCoverFactor("year-1")
+	if err := errors.Join(err, err2); err != nil {
+		fmt.Println(err)
+		return
+	}
+	loss, err := cover.SoilLoss(cover.SoilLossSpec{
+		System: cover.SystemUS, R: 160, K: 0.32, LS: 1.4, P: 1, BareC: 1, CoveredC: 0.01,
+		Stages: []cover.CoverStage{{Cover: straw.Cover, C: straw.C, Months: 3}, {Cover: first.Cover, C: first.C, Months: 9}},
+		Area:   2 * units.Acre, Begin: time.May, DeliveryRatio: 0.3,
+		MonthlyR: [12]float64{0.01, 0.02, 0.04, 0.08, 0.14, 0.20, 0.19, 0.15, 0.10, 0.04, 0.02, 0.01},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println("first year:", loss.Growing.Text(units.TonPerAcre, 1), "- a month late:", loss.Months[0].DelayMass.Text(units.Ton, 0), "more")
+	// Output: first year: 6.8 ton/acre - a month late: 20 ton more
 }
 
 func ExampleLime() {

@@ -1,6 +1,7 @@
 package cover
 
 import (
+	"fmt"
 	"math"
 	"time"
 
@@ -17,9 +18,13 @@ type SoilLossSpec struct {
 	P      float64 `json:"p"`      // support practice in both states, more than 0 to 1
 	// BareC and CoveredC are the cover factors before and after; CoveredC is at
 	// most BareC.
-	BareC    float64    `json:"bareC"`
-	CoveredC float64    `json:"coveredC"`
-	Area     units.Area `json:"area"`
+	BareC    float64 `json:"bareC"`
+	CoveredC float64 `json:"coveredC"`
+	// Stages are what the cover goes through from the day on which it is laid
+	// until CoveredC holds: mulch over the seed, seedlings, the first year. None
+	// where CoveredC holds at once, as under sod.
+	Stages []CoverStage `json:"stages,omitempty"`
+	Area   units.Area   `json:"area"`
 	// Begin is the first month in which the ground lies bare.
 	Begin time.Month `json:"begin"`
 	// MonthlyR is the share of R in each month, January first; it adds to 1.
@@ -35,9 +40,15 @@ type SoilLossMonth struct {
 	Month   time.Month        `json:"month"`
 	ShareR  float64           `json:"shareR"`
 	Bare    units.MassPerArea `json:"bare"`    // lost in the month while bare
-	Covered units.MassPerArea `json:"covered"` // lost in the month once covered
-	// Delay is what is lost more when the cover comes only after this month,
-	// counted from the start of Begin.
+	Covered units.MassPerArea `json:"covered"` // lost in the month once CoveredC holds
+	// Stage is the cover of the month, empty for CoveredC, and Growing what is
+	// lost in it, when the cover is laid at the start of Begin.
+	Stage   string            `json:"stage,omitempty"`
+	Growing units.MassPerArea `json:"growing"`
+	// Delay is what is lost more when the cover is laid only after this month
+	// and not at the start of Begin, until both have come to CoveredC. It can
+	// fall below 0 where a late start moves a weak stage into months of little
+	// rain.
 	Delay units.MassPerArea `json:"delay"`
 	// DelayMass is Delay on the whole area, DelaySediment the part that reaches
 	// the edge.
@@ -50,6 +61,7 @@ type SoilLossResult struct {
 	Spec            SoilLossSpec      `json:"spec"`
 	Bare            units.MassPerArea `json:"bare"`    // a year
 	Covered         units.MassPerArea `json:"covered"` // a year
+	Growing         units.MassPerArea `json:"growing"` // the first year, when the cover is laid at the start of Begin
 	BareMass        units.Mass        `json:"bareMass"`
 	CoveredMass     units.Mass        `json:"coveredMass"`
 	BareSediment    units.Mass        `json:"bareSediment"` // at the edge, a year
@@ -76,6 +88,7 @@ func SoilLoss(spec SoilLossSpec) (SoilLossResult, error) {
 	positiveFraction(&f, "p", spec.P)
 	positiveFraction(&f, "bareC", spec.BareC)
 	positiveFraction(&f, "coveredC", spec.CoveredC)
+	checkStages(&f, spec)
 	if spec.CoveredC > spec.BareC {
 		f.Add("coveredC", spec.CoveredC, "at most bareC, "+figures(spec.BareC, 4))
 	}
@@ -121,17 +134,32 @@ func SoilLoss(spec SoilLossSpec) (SoilLossResult, error) {
 	if k < leastK || k > mostK {
 		r.Cautions = append(r.Cautions, "K lies outside "+reportedK+": is it in the units of the system?")
 	}
-	delay := units.MassPerArea(0)
-	for i := range 12 {
-		month := (int(spec.Begin)-1+i)%12 + 1
-		share := spec.MonthlyR[month-1]
-		m := SoilLossMonth{
-			Month: time.Month(month), ShareR: share,
-			Bare: r.Bare * units.MassPerArea(share), Covered: r.Covered * units.MassPerArea(share),
+	growing := spec.growing()
+	inMonth := func(i int, c float64) units.MassPerArea {
+		return year(c) * units.MassPerArea(spec.MonthlyR[(int(spec.Begin)-1+i)%12])
+	}
+	// laidAfter is the loss until every start within the year has come to CoveredC.
+	laidAfter := func(months int) (sum units.MassPerArea) {
+		for i := range 12 + len(growing) {
+			c := spec.BareC
+			if i >= months {
+				c, _ = spec.stage(growing, i-months)
+			}
+			sum += inMonth(i, c)
 		}
-		delay += m.Bare - m.Covered
-		m.Delay, m.DelayMass = delay, delay.Times(spec.Area)
+		return sum
+	}
+	atOnce := laidAfter(0)
+	for i := range 12 {
+		c, stage := spec.stage(growing, i)
+		month := (int(spec.Begin)-1+i)%12 + 1
+		m := SoilLossMonth{
+			Month: time.Month(month), ShareR: spec.MonthlyR[month-1], Bare: inMonth(i, spec.BareC), Covered: inMonth(i, spec.CoveredC),
+			Stage: stage, Growing: inMonth(i, c), Delay: laidAfter(i+1) - atOnce,
+		}
+		m.DelayMass = m.Delay.Times(spec.Area)
 		m.DelaySediment = edge(m.DelayMass)
+		r.Growing += m.Growing
 		r.Months = append(r.Months, m)
 	}
 	if t := spec.Tolerance; t > 0 {
@@ -164,6 +192,12 @@ func (r SoilLossResult) Working() units.Working {
 	tons := func(x units.Mass) string { return x.Text(units.Ton, 1) }
 	w.Add("bare, a year", perArea(r.Bare), "R K LS C P")
 	w.Add("covered, a year", perArea(r.Covered), "R K LS C P")
+	for _, g := range s.Stages {
+		w.Add("  stage", g.Cover, fmt.Sprintf("C %s, months: %d", figures(g.C, 3), g.Months))
+	}
+	if len(s.Stages) > 0 {
+		w.Add("first year, laid at once", perArea(r.Growing), "by stage")
+	}
 	if r.Tolerance != nil {
 		w.Add("tolerable loss", r.Tolerance.Verdict.String(), r.Tolerance.Want)
 	}

@@ -80,6 +80,33 @@ func TestSoilLossIsTheSameInBothSystems(t *testing.T) {
 	}
 }
 
+// A cover that grows: the figures by hand from R K LS P = 10 ton/acre a year.
+func TestSoilLossOfGrowingCover(t *testing.T) {
+	spec := cover.SoilLossSpec{
+		System: cover.SystemUS, R: 100, K: 0.1, LS: 1, P: 1, BareC: 1, CoveredC: 0.01, Area: units.Acre, Begin: time.November, DeliveryRatio: 0.5,
+		Stages:   []cover.CoverStage{{Cover: "straw", C: 0.1, Months: 2}, {Cover: "seedlings", C: 0.2, Months: 1}},
+		MonthlyR: [12]float64{time.January - 1: 0.1, time.February - 1: 0.2, time.November - 1: 0.3, time.December - 1: 0.4},
+	}
+	r, err := cover.SoilLoss(spec)
+	require.NoError(t, err)
+	tons := func(x units.MassPerArea) float64 { return x.In(units.TonPerAcre) }
+	require.InDelta(t, 0.3+0.4+0.2+0.02, tons(r.Growing), 1e-12) // November, December, January, February
+	require.Equal(t, "seedlings", r.Months[2].Stage)
+	require.Empty(t, r.Months[3].Stage)
+	require.InDelta(t, 0.2, tons(r.Months[2].Growing), 1e-12)
+	// Laid after November: bare 3, then straw 0.4 + 0.1, seedlings 0.4, against the
+	// 0.92 of laying it at once.
+	require.InDelta(t, 3+0.4+0.1+0.4-0.92, tons(r.Months[0].Delay), 1e-12)
+	// Laid a year later the stages meet the same months once more, which were
+	// covered in the other case.
+	require.InDelta(t, 10+0.92-0.02-0.92-0.08, tons(r.Months[11].Delay), 1e-12)
+	require.InDelta(t, r.Months[11].Delay.Times(units.Acre).SI()/2, r.Months[11].DelaySediment.SI(), 1e-9)
+
+	spec.Stages = []cover.CoverStage{{C: 2, Months: 61}}
+	_, err = cover.SoilLoss(spec)
+	require.Equal(t, []string{"stages[0].cover", "stages[0].c", "stages[0].months"}, fields(err))
+}
+
 func TestSlopeAndSoilFaults(t *testing.T) {
 	short := cover.LSSpec{Version: cover.LSAH703, Length: 10 * units.Foot, Grade: 0.1, Rill: cover.RillHigh}
 	for _, c := range []struct {
