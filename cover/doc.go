@@ -1,7 +1,7 @@
 // Package cover works out the green end of closing an earthen basin: the seed
 // to order, lime, fertilizer, mulch and topsoil, when to plant, the soil that is
-// lost while the ground is bare, while the cover grows and once it stands, and what a cost-share
-// program or a bidder leaves to pay.
+// lost while the ground is bare, while the cover grows and once it stands, and what
+// a cost-share program or a bidder leaves to pay.
 //
 //	mix, err := cover.Mix(cover.MixSpec{
 //		Area: 2 * units.Acre, Basis: cover.MixSharesOfSeeds, SeedsPerArea: 40 * units.SeedPerSquareFoot,
