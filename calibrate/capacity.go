@@ -41,9 +41,9 @@ type CapacitySpec struct {
 	Length  units.Length  `json:"length,omitempty"` // inside measures of the other shapes
 	Width   units.Length  `json:"width,omitempty"`
 	Depth   units.Length  `json:"depth,omitempty"`
-	Heap    units.Length  `json:"heap,omitempty"` // of HoldBox: height of the heap above the rim, 0 for a struck load
-	Fill    float64       `json:"fill"`           // share of that volume which the load fills, above 0 to 1.3
-	Density units.Density `json:"density,omitempty"`
+	Heap    units.Length  `json:"heap,omitempty"`    // of HoldBox: height of the heap above the rim, 0 for a struck load
+	Fill    float64       `json:"fill"`              // share of that volume which the load fills, above 0 to 1.3
+	Density units.Density `json:"density,omitempty"` // for the mass, 0 where none is wanted
 }
 
 // LiquidFill is the share of its rated capacity that a liquid tank holds, for foam

@@ -69,8 +69,8 @@ type Control[Q ~float64] struct {
 type CorrectSpec[R Rate] struct {
 	Measured  R               `json:"measured"`           // mean
 	Interval  *units.Range[R] `json:"interval,omitempty"` // of the mean; nil when not available
-	Target    R               `json:"target"`
-	Tolerance float64         `json:"tolerance"` // allowed |rate/target - 1|, more than 0 and below 1
+	Target    R               `json:"target"`             // of 1e-6 to 1e6 of Measured
+	Tolerance float64         `json:"tolerance"`          // allowed |rate/target - 1|, more than 0 and below 1
 	Accept    AcceptRule      `json:"accept,omitempty"`
 	// The controls at hand. The rate falls as 1/speed, and rises in proportion to
 	// the flow and to the gate opening, in any unit of opening. The last holds only
@@ -82,9 +82,9 @@ type CorrectSpec[R Rate] struct {
 
 // Setting is the new place of one control, with the others left as they were.
 type Setting[Q ~float64, R Rate] struct {
-	Wanted   Q               `json:"wanted"` // that would bring the target
-	New      Q               `json:"new"`    // Wanted, within the limits
-	Limited  bool            `json:"limited"`
+	Wanted   Q               `json:"wanted"`             // that would bring the target
+	New      Q               `json:"new"`                // Wanted, within the limits
+	Limited  bool            `json:"limited"`            // New is not Wanted
 	Rate     R               `json:"rate"`               // expected at New
 	Interval *units.Range[R] `json:"interval,omitempty"` // expected, at the same relative width
 	Off      float64         `json:"off"`                // Rate/target - 1

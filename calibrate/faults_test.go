@@ -178,7 +178,7 @@ func TestNamesRoundTrip(t *testing.T) {
 		"system":    {SystemPivot, new(System)},
 		"quarter":   {LowQuarterCeil, new(LowQuarterRule)},
 		"spread":    {SpreadPopulation, new(SpreadRule)},
-		"weighting": {WeightArea, new(Weighting)},
+		"weighting": {WeightingRadius, new(Weighting)},
 		"drive":     {DriveToAndFro, new(Drive)},
 		"width":     {WidthHalfCentre, new(WidthRule)},
 		"accept":    {AcceptInterval, new(AcceptRule)},

@@ -22,7 +22,7 @@ type TimedCourse struct {
 // SolveSpec holds the four that belong together behind a tool that moves: the one
 // left at 0 is worked out. Flow and speed may come from timing instead.
 type SolveSpec struct {
-	Flow   units.Flow          `json:"flow,omitempty"`
+	Flow   units.Flow          `json:"flow,omitempty"` // by a meter, say
 	Tank   *TimedTank          `json:"tank,omitempty"` // instead of Flow
 	Speed  units.Speed         `json:"speed,omitempty"`
 	Course *TimedCourse        `json:"course,omitempty"` // instead of Speed

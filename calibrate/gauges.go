@@ -45,8 +45,8 @@ type Gauge struct {
 
 // ControlCan is a can outside the wetted area that shows what evaporates.
 type ControlCan struct {
-	Before units.Volume `json:"before"`
-	After  units.Volume `json:"after"`
+	Before units.Volume `json:"before"` // at the start, above 0
+	After  units.Volume `json:"after"`  // at the end, 0 to Before
 }
 
 // Evaporation describes the control cans of a test.
@@ -157,9 +157,9 @@ func Gauges(spec GaugesSpec) (GaugesResult, error) {
 		System: spec.System, Missing: len(spec.Gauges) - len(depth), Evaporation: evaporation,
 		Flag: orDefault(spec.Flag, flagDefault), Cautions: []string{cautionWastewater},
 	}
-	alike, weighting := ones(len(depth)), WeightArea
+	alike, weighting := ones(len(depth)), WeightingRadius
 	if spec.System != SystemPivot {
-		weight, weighting = alike, WeightAlike
+		weight, weighting = alike, WeightingAlike
 	}
 	opt := uniformOptions{spec.LowQuarter, spec.Spread, max(1, spec.Window)}
 	r.AsRead = opt.uniformity(&f, depth, weight, weighting)
@@ -170,7 +170,7 @@ func Gauges(spec GaugesSpec) (GaugesResult, error) {
 		r.Corrected = &u
 	}
 	if spec.System == SystemPivot {
-		u := opt.uniformity(&f, best, alike, WeightAlike)
+		u := opt.uniformity(&f, best, alike, WeightingAlike)
 		r.Plain = &u
 	}
 	lengths := make([]units.Length, len(best))

@@ -8,11 +8,11 @@ import (
 
 // SolidSetSpec is sprinklers on a rectangular grid.
 type SolidSetSpec struct {
-	Flow       units.Flow     `json:"flow"`       // of one sprinkler
-	Along      units.Length   `json:"along"`      // spacing along the line
-	Between    units.Length   `json:"between"`    // spacing between lines
-	Efficiency float64        `json:"efficiency"` // share of the water that reaches the ground, above 0 to 1
-	Run        units.Duration `json:"run,omitempty"`
+	Flow       units.Flow     `json:"flow"`          // of one sprinkler
+	Along      units.Length   `json:"along"`         // spacing along the line
+	Between    units.Length   `json:"between"`       // spacing between lines
+	Efficiency float64        `json:"efficiency"`    // share of the water that reaches the ground, above 0 to 1
+	Run        units.Duration `json:"run,omitempty"` // of one irrigation, 0 or more
 }
 
 // SolidSetResult is the application rate of a solid set.

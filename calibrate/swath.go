@@ -90,9 +90,9 @@ func (d *Drive) UnmarshalText(text []byte) error { return units.UnmarshalName(dr
 // OverlapSpec asks how even the field is at each distance between passes.
 type OverlapSpec struct {
 	Pattern Pattern    `json:"pattern"`
-	Drive   Drive      `json:"drive"`
-	Spread  SpreadRule `json:"spread,omitempty"`
-	MaxCV   float64    `json:"maxCV"` // the caller's limit as a fraction, more than 0
+	Drive   Drive      `json:"drive"`            // required
+	Spread  SpreadRule `json:"spread,omitempty"` // zero value: sample
+	MaxCV   float64    `json:"maxCV"`            // the caller's limit as a fraction, more than 0
 	// Widths are the distances between passes to try, rising; empty means every
 	// whole number of trays from one to the width of the row.
 	Widths []units.Length `json:"widths,omitempty"`

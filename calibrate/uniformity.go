@@ -76,11 +76,11 @@ func (r SpreadRule) sd(x []float64) float64 {
 type Weighting int
 
 const (
-	// WeightAlike gives every gauge the same area.
-	WeightAlike Weighting = iota
-	// WeightArea gives a gauge an area in proportion to its distance from the pivot
+	// WeightingAlike gives every gauge the same area.
+	WeightingAlike Weighting = iota
+	// WeightingRadius gives a gauge an area in proportion to its distance from the pivot
 	// point.
-	WeightArea
+	WeightingRadius
 )
 
 var weightingNames = units.Names{"gauges alike", "weighted by radius"}
@@ -126,7 +126,7 @@ type Uniformity struct {
 }
 
 func (u Uniformity) christiansenName() string {
-	if u.Weighting == WeightArea {
+	if u.Weighting == WeightingRadius {
 		return "Heermann-Hein: 1 - sum r|x - m| / sum r x"
 	}
 	return "Christiansen: 1 - sum|x - m| / (n m)"

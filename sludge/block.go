@@ -47,10 +47,10 @@ type Weight struct {
 
 // BlockResult is the kriged mean of an area. Its variance is SD squared.
 type BlockResult struct {
-	Mean       units.Length `json:"mean"`
-	SD         units.Length `json:"sd"`
-	Within     units.Area   `json:"within"` // mean covariance within the area, without the nugget
-	Weights    []Weight     `json:"weights"`
+	Mean       units.Length `json:"mean"`       // estimate over the points
+	SD         units.Length `json:"sd"`         // of the mean, not of a place
+	Within     units.Area   `json:"within"`     // mean covariance within the area, without the nugget
+	Weights    []Weight     `json:"weights"`    // in the order of the samples, adding up to 1
 	Multiplier units.Area   `json:"multiplier"` // of the condition that the weights add up to 1
 	Area       units.Area   `json:"area"`       // inside the boundary less the islands, exactly
 	Rule       BlockRule    `json:"rule"`

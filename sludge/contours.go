@@ -18,7 +18,7 @@ type Region struct {
 type Band struct {
 	Low     units.Length `json:"low"`  // of the first band the least thickness, if that is below the first level
 	High    units.Length `json:"high"` // of the last band the greatest thickness, if that is above the last level
-	Area    units.Area   `json:"area"`
+	Area    units.Area   `json:"area"` // of the regions
 	Regions []Region     `json:"regions"`
 }
 

@@ -193,3 +193,14 @@ func ExampleFitHaulTime() {
 	// Output:
 	// 4.39 min 34.2 mph 16.7 min
 }
+
+func ExampleDefaultClasses() {
+	for _, c := range sludge.DefaultClasses() {
+		fmt.Printf("%s from %s: %v\n", c.Name, c.From.Text(units.Percent, 0), c.Handling)
+	}
+	// Output:
+	// liquid from 0 %: pump
+	// slurry from 5 %: pump
+	// semi-solid from 15 %: dig
+	// solid from 20 %: dig
+}

@@ -288,3 +288,23 @@ func ExampleAccumulation() {
 	fmt.Printf("%.3f now, %.3f then\n", r.Share, r.ShareThen)
 	// Output: 0.443 now, 0.506 then
 }
+
+func ExamplePlaneOf() {
+	track := []sludge.LonLat{{Lon: -95.5010, Lat: 41.2500}, {Lon: -95.4990, Lat: 41.2510}}
+	p, err := sludge.PlaneOf(track, 310)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, place := range track {
+		local, err := p.Local(place)
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		fmt.Printf("%.1f m east, %.1f m north\n", float64(local.X), float64(local.Y))
+	}
+	// Output:
+	// -83.8 m east, -55.5 m north
+	// 83.8 m east, 55.5 m north
+}

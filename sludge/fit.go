@@ -40,11 +40,11 @@ func (w *FitWeights) UnmarshalText(text []byte) error {
 type FitStatus int
 
 const (
-	FitUsable      FitStatus = iota
-	FitTooFew                // too few classes with enough pairs for the parameters
-	FitFlat                  // all semivariances are zero: a constant surface
-	FitPureNugget            // no structure at the distances of the data
-	FitBeyondRange           // the effective range is longer than the data reach: a trend, the sill is a guess
+	FitUsable      FitStatus = iota // a structure within the reach of the data
+	FitTooFew                       // too few classes with enough pairs for the parameters
+	FitFlat                         // all semivariances are zero: a constant surface
+	FitPureNugget                   // no structure at the distances of the data
+	FitBeyondRange                  // the effective range is longer than the data reach: a trend, the sill is a guess
 )
 
 var statusNames = units.Names{"usable", "too few pairs", "flat", "pure nugget", "range beyond the data"}

@@ -74,14 +74,14 @@ type Fleet struct {
 	LoadRate   units.Flow  `json:"loadRate,omitempty"` // peak, of pump or loader; or Bucket
 	Bucket     *Bucket     `json:"bucket,omitempty"`   // gives the peak rate size x fill / cycle
 	Efficiency float64     `json:"efficiency"`         // share of the hour that the loading gets done, above 0 to 1
-	Loading    LoadingRule `json:"loading"`
+	Loading    LoadingRule `json:"loading"`            // where the efficiency counts
 
-	Distance  units.Length   `json:"distance,omitempty"` // one way; driven out and back
-	SpeedOut  units.Speed    `json:"speedOut,omitempty"`
-	SpeedBack units.Speed    `json:"speedBack,omitempty"`
-	Travel    units.Duration `json:"travel,omitempty"` // out and back together, instead of distance and speeds
-	Unload    units.Duration `json:"unload"`           // tip, spread or pump out; 0 or more
-	Wait      units.Duration `json:"wait,omitempty"`   // fixed delays of each trip: spotting, scales, gates
+	Distance  units.Length   `json:"distance,omitempty"`  // one way; driven out and back
+	SpeedOut  units.Speed    `json:"speedOut,omitempty"`  // loaded; above 0 with a distance
+	SpeedBack units.Speed    `json:"speedBack,omitempty"` // empty; above 0 with a distance
+	Travel    units.Duration `json:"travel,omitempty"`    // out and back together, instead of distance and speeds
+	Unload    units.Duration `json:"unload"`              // tip, spread or pump out; 0 or more
+	Wait      units.Duration `json:"wait,omitempty"`      // fixed delays of each trip: spotting, scales, gates
 }
 
 // HaulSpec is a volume to haul with a fleet.

@@ -45,8 +45,8 @@ type Kriging struct {
 
 // Estimate is a kriged value. Its variance is SD squared.
 type Estimate struct {
-	Value units.Length `json:"value"`
-	SD    units.Length `json:"sd"`
+	Value units.Length `json:"value"` // may lie below 0 where soundings fall off steeply
+	SD    units.Length `json:"sd"`    // of a measurement at the place; 0 at a sample
 }
 
 // NewKriging checks the spec and solves what all estimates share. A covariance

@@ -49,19 +49,19 @@ type MeanSpec struct {
 // MeanResult is a design-based mean and the volume that follows from it.
 type MeanResult struct {
 	Weighting  Weighting                 `json:"weighting"`
-	N          int                       `json:"n"`
-	Mean       units.Length              `json:"mean"`
+	N          int                       `json:"n"`         // samples
+	Mean       units.Length              `json:"mean"`      // by the weighting
 	HasSpread  bool                      `json:"hasSpread"` // false with one sample: the fields to Upper mean nothing then
 	SD         units.Length              `json:"sd"`        // of the samples, n - 1
 	Error      units.Length              `json:"error"`     // standard error of the mean
 	Confidence float64                   `json:"confidence"`
-	T          float64                   `json:"t"` // two-sided quantile at n - 1
-	Interval   units.Range[units.Length] `json:"interval"`
-	Upper      units.Length              `json:"upper"` // one-sided upper bound at the same confidence
+	T          float64                   `json:"t"`        // two-sided quantile at n - 1
+	Interval   units.Range[units.Length] `json:"interval"` // two-sided, Mean -+ T x Error
+	Upper      units.Length              `json:"upper"`    // one-sided upper bound at the same confidence
 
-	Area           units.Area                `json:"area"`
-	Volume         units.Volume              `json:"volume"`
-	VolumeInterval units.Range[units.Volume] `json:"volumeInterval"`
+	Area           units.Area                `json:"area"`           // inside the boundary less the islands
+	Volume         units.Volume              `json:"volume"`         // Area x Mean
+	VolumeInterval units.Range[units.Volume] `json:"volumeInterval"` // Area x Interval; below 0 where that is
 
 	Shares []float64 `json:"shares,omitempty"` // of the area, by sample, with area weighting
 }

@@ -79,8 +79,8 @@ func (r *RatioKind) UnmarshalText(text []byte) error {
 type RangeAxis int
 
 const (
-	AlongMajor RangeAxis = iota
-	AlongMinor
+	AlongMajor RangeAxis = iota // the axis of the long range
+	AlongMinor                  // across it
 )
 
 var axisNames = units.Names{"major", "minor"}

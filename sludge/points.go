@@ -10,8 +10,8 @@ import (
 type Rounding int
 
 const (
-	RoundUp Rounding = iota
-	RoundNearest
+	RoundUp      Rounding = iota // to the next whole number
+	RoundNearest                 // halves up
 )
 
 var roundingNames = units.Names{"up", "nearest"}

@@ -11,8 +11,8 @@ import (
 // Sample is a length measured at a place: the thickness of the sludge, or the
 // depth to its top or to the floor.
 type Sample struct {
-	At    plane.Point  `json:"at"`
-	Value units.Length `json:"value"`
+	At    plane.Point  `json:"at"`    // each coordinate within 1e9 m of 0
+	Value units.Length `json:"value"` // within 1e9 m of 0
 }
 
 // Samples returns the thickness at each sounding in use, in the order of

@@ -31,8 +31,8 @@ type Sounding struct {
 // LevelReading is the liquid level on a staff gauge at one time. The zero of the
 // gauge may be anywhere; levels count upwards.
 type LevelReading struct {
-	Time  time.Time    `json:"time"`
-	Level units.Length `json:"level"`
+	Time  time.Time    `json:"time"`  // later than that of the reading before
+	Level units.Length `json:"level"` // within 1e6 m of the zero of the gauge
 }
 
 // Floor is a hard floor known from design or as-built drawings. Depth returns

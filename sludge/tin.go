@@ -73,8 +73,8 @@ func newTIN(places []xy, z []float64, spec TINSpec) *TIN {
 
 // TINVolume is the volume under a triangulated surface.
 type TINVolume struct {
-	Volume        units.Volume `json:"volume"`
-	Area          units.Area   `json:"area"` // of the triangles: the boundary less the islands
+	Volume        units.Volume `json:"volume"` // under the surface
+	Area          units.Area   `json:"area"`   // of the triangles: the boundary less the islands
 	MeanThickness units.Length `json:"meanThickness"`
 	Edge          EdgeRule     `json:"edge"`
 	// VolumeByRule and AreaByRule are the part under triangles with a corner whose

@@ -14,21 +14,18 @@ import (
 type tracer struct {
 	cells
 	levels []float64
-	step   []int32 // by place: how many levels lie at its thickness or below
-	node   map[crossingKey]int32
-	at     []xy         // of crossings
-	level  []int32      // of crossings
-	lines  [][][2]int32 // by level: segments with the high side on the left
-	rims   [][][2]int32 // by band: parts of the edge
-	parent []int32      // union of what is joined within a band; see root
+	step   []int32            // by place: how many levels lie at its thickness or below
+	open   map[[2]int32]int32 // sides met from one side so far, lower place first; see side
+	at     []xy               // of crossings
+	level  []int32            // of crossings
+	lines  [][][2]int32       // by level: segments with the high side on the left
+	rims   [][][2]int32       // by band: parts of the edge
+	parent []int32            // union of what is joined within a band; see root
 
 	next []int32 // working space of chains, by node
 	ends []bool
 	run  []int32
 }
-
-// crossingKey is a side, lower place first, and a level.
-type crossingKey struct{ a, b, level int32 }
 
 func (c cells) contours(levels []units.Length) *Contours {
 	t := tracer{cells: c}
@@ -56,7 +53,6 @@ func (c cells) contours(levels []units.Length) *Contours {
 	for _, e := range c.edge {
 		t.rim(e[0], e[1])
 	}
-	t.node = nil // a million soundings have as many crossings: make room for what they are made into
 	out := &Contours{Levels: slices.Clone(levels)}
 	var ways [][2]int32
 	for k := range len(levels) + 1 {
@@ -117,7 +113,7 @@ func (t *tracer) reserve() {
 		n += segments[j]
 		t.lines[j] = make([][2]int32, 0, n)
 	}
-	t.node = make(map[crossingKey]int32, crossings)
+	t.open = map[[2]int32]int32{}
 	t.at, t.level = make([]xy, 0, crossings), make([]int32, 0, crossings)
 	t.parent = make([]int32, len(t.pt), len(t.pt)+2*crossings)
 	for i := range t.parent {
@@ -134,8 +130,11 @@ func (t *tracer) cross(cell []int32) {
 	for _, v := range cell[1:] {
 		first, last = min(first, t.step[v]), max(last, t.step[v])
 	}
+	var at [4]int32 // by side: the node of a level, less the level
 	for i, a := range cell {
-		t.joinSide(a, cell[(i+1)%len(cell)])
+		b := cell[(i+1)%len(cell)]
+		at[i] = t.side(a, b)
+		t.joinSide(a, b, at[i])
 	}
 	for j := first; j < last; j++ {
 		var up, down [2]int32
@@ -144,10 +143,10 @@ func (t *tracer) cross(cell []int32) {
 			b := cell[(i+1)%len(cell)]
 			switch low, high := t.step[a] <= j, t.step[b] <= j; {
 			case low && !high:
-				up[ups] = t.crossing(a, b, j)
+				up[ups] = at[i] + j
 				ups++
 			case !low && high:
-				down[downs] = t.crossing(a, b, j)
+				down[downs] = at[i] + j
 				downs++
 			}
 		}
@@ -177,14 +176,14 @@ func (t *tracer) addLine(j, from, to int32) {
 	t.unite(t.element(from, j+1), t.element(to, j+1))
 }
 
-// joinSide unites the parts of a side that lie in one band.
-func (t *tracer) joinSide(a, b int32) {
+// joinSide unites the parts of a side that lie in one band; at is its [tracer.side].
+func (t *tracer) joinSide(a, b, at int32) {
 	if t.step[b] < t.step[a] {
 		a, b = b, a
 	}
 	from := a
 	for j := t.step[a]; j < t.step[b]; j++ {
-		n := t.crossing(a, b, j)
+		n := at + j
 		t.unite(t.element(from, j), t.element(n, j))
 		from = n
 	}
@@ -216,37 +215,48 @@ func (t *tracer) root(e int32) int32 {
 	return e
 }
 
-// crossing returns the node where the side between a and b crosses level j.
-func (t *tracer) crossing(a, b, j int32) int32 {
+// side returns the node where the side between a and b crosses a level, less the
+// number of the level: the crossings of a side follow each other. Each side is met
+// twice, from two cells or from one and the edge, and is forgotten then, so that
+// only the sides that are met once are held.
+func (t *tracer) side(a, b int32) int32 {
 	if b < a {
 		a, b = b, a
 	}
-	key := crossingKey{a, b, j}
-	n, ok := t.node[key]
-	if !ok {
-		n = int32(len(t.pt) + len(t.at))
+	low, high := min(t.step[a], t.step[b]), max(t.step[a], t.step[b])
+	if low == high {
+		return none
+	}
+	key := [2]int32{a, b}
+	n, met := t.open[key]
+	if met {
+		delete(t.open, key)
+		return n - low
+	}
+	n = int32(len(t.pt) + len(t.at))
+	t.open[key] = n
+	p, q := t.pt[a], t.pt[b]
+	for j := low; j < high; j++ {
 		part := (t.levels[j] - t.z[a]) / (t.z[b] - t.z[a])
-		p, q := t.pt[a], t.pt[b]
 		t.at = append(t.at, xy{p.x + part*(q.x-p.x), p.y + part*(q.y-p.y)})
 		t.level = append(t.level, j)
 		e := int32(len(t.parent))
 		t.parent = append(t.parent, e, e+1)
-		t.node[key] = n
 	}
-	return n
+	return n - low
 }
 
 // rim adds the parts of a side on the edge to their bands.
 func (t *tracer) rim(a, b int32) {
-	from := a
+	from, at := a, t.side(a, b)
 	k := t.step[a]
 	for k < t.step[b] {
-		n := t.crossing(a, b, k)
+		n := at + k
 		t.rims[k] = append(t.rims[k], [2]int32{from, n})
 		from, k = n, k+1
 	}
 	for k > t.step[b] {
-		n := t.crossing(a, b, k-1)
+		n := at + k - 1
 		t.rims[k] = append(t.rims[k], [2]int32{from, n})
 		from, k = n, k-1
 	}

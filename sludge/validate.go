@@ -17,14 +17,14 @@ import (
 // and estimated from the others by the same model. Errors are observed less
 // predicted.
 type ValidationResult struct {
-	N         int                  `json:"n"` // places
-	MeanError units.Length         `json:"meanError"`
-	RMSE      units.Length         `json:"rmse"`
-	MAE       units.Length         `json:"mae"`
-	MSDR      float64              `json:"msdr"` // mean of error squared over variance: 1 when the model says rightly how sure it is
-	Left      []LeftOut            `json:"left"` // by sample
+	N         int                  `json:"n"`         // places
+	MeanError units.Length         `json:"meanError"` // observed less predicted
+	RMSE      units.Length         `json:"rmse"`      // root of the mean squared error
+	MAE       units.Length         `json:"mae"`       // mean of the errors without their signs
+	MSDR      float64              `json:"msdr"`      // mean of error squared over variance: 1 when the model says rightly how sure it is
+	Left      []LeftOut            `json:"left"`      // by sample
 	Verdict   MSDRVerdict          `json:"verdict"`
-	Why       string               `json:"why"`
+	Why       string               `json:"why"`       // the verdict in words
 	MSDRRange units.Range[float64] `json:"msdrRange"` // that counts as about 1: 1 -+ 3 sqrt(2/n)
 }
 

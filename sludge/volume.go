@@ -14,7 +14,9 @@ const (
 	// variogram can be fitted, and the design-based mean otherwise. The result says
 	// which and why.
 	MethodAuto VolumeMethod = iota
+	// MethodKriging is block kriging; an error where no model can be fitted.
 	MethodKriging
+	// MethodDesign is the design-based mean ([Mean]) times the area.
 	MethodDesign
 )
 
@@ -83,16 +85,16 @@ type VolumeSpec struct {
 // VolumeResult is the volume of sludge with an interval, by the method that was
 // used and by the others for comparison.
 type VolumeResult struct {
-	Used        VolumeMethod              `json:"used"`
-	Why         string                    `json:"why"`
-	Volume      units.Volume              `json:"volume"`
+	Used        VolumeMethod              `json:"used"`        // block kriging or design-based mean
+	Why         string                    `json:"why"`         // it was used
+	Volume      units.Volume              `json:"volume"`      // by the method used
 	HasInterval bool                      `json:"hasInterval"` // false with a single sounding
-	SD          units.Volume              `json:"sd"`
-	Interval    units.Range[units.Volume] `json:"interval"` // never below zero
+	SD          units.Volume              `json:"sd"`          // of Volume, by the method used
+	Interval    units.Range[units.Volume] `json:"interval"`    // never below zero
 	Confidence  float64                   `json:"confidence"`
-	Area        units.Area                `json:"area"`
-	Mean        units.Length              `json:"mean"` // volume over area
-	Design      MeanResult                `json:"design"`
+	Area        units.Area                `json:"area"`             // inside the boundary less the islands
+	Mean        units.Length              `json:"mean"`             // volume over area
+	Design      MeanResult                `json:"design"`           // always
 	Kriged      *KrigedVolume             `json:"kriged,omitempty"` // nil when it was not tried or the fit does not allow it
 	Fit         *FitResult                `json:"fit,omitempty"`    // nil when no model was fitted
 	TIN         *TINVolume                `json:"tin,omitempty"`    // nil without an edge rule
@@ -102,18 +104,18 @@ type VolumeResult struct {
 // KrigedVolume is the volume by block kriging.
 type KrigedVolume struct {
 	Model      Model                     `json:"model"`
-	Variogram  *VariogramResult          `json:"variogram,omitempty"` // that the model was fitted to
-	Block      BlockResult               `json:"block"`               // of the whole area, before any cut
-	Volume     units.Volume              `json:"volume"`
-	SD         units.Volume              `json:"sd"`
-	Z          float64                   `json:"z"`         // two-sided normal quantile
-	Interval   units.Range[units.Volume] `json:"interval"`  // volume -+ z SD, not below zero
-	BelowZero  units.Volume              `json:"belowZero"` // added by raising negative thickness to zero
-	AtFloor    units.Volume              `json:"atFloor"`   // taken off by cutting at the floor
-	CutArea    units.Area                `json:"cutArea"`   // where either happened
-	Samples    int                       `json:"samples"`   // kriged with, points of the waterline among them
-	CellSide   units.Length              `json:"cellSide"`  // of the cells that dense soundings were averaged over; 0: not
-	Validation *ValidationResult         `json:"validation,omitempty"`
+	Variogram  *VariogramResult          `json:"variogram,omitempty"`  // that the model was fitted to
+	Block      BlockResult               `json:"block"`                // of the whole area, before any cut
+	Volume     units.Volume              `json:"volume"`               // area x block mean, cut
+	SD         units.Volume              `json:"sd"`                   // of the part that is not cut
+	Z          float64                   `json:"z"`                    // two-sided normal quantile
+	Interval   units.Range[units.Volume] `json:"interval"`             // volume -+ z SD, not below zero
+	BelowZero  units.Volume              `json:"belowZero"`            // added by raising negative thickness to zero
+	AtFloor    units.Volume              `json:"atFloor"`              // taken off by cutting at the floor
+	CutArea    units.Area                `json:"cutArea"`              // where either happened
+	Samples    int                       `json:"samples"`              // kriged with, points of the waterline among them
+	CellSide   units.Length              `json:"cellSide"`             // of the cells that dense soundings were averaged over; 0: not
+	Validation *ValidationResult         `json:"validation,omitempty"` // nil with one sample
 
 	kriging *Kriging
 }

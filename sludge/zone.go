@@ -26,7 +26,7 @@ type ZoneResult struct {
 	Sludge       units.Length `json:"sludge"`       // mean thickness
 	LiquidZone   units.Length `json:"liquidZone"`   // minimum level to sludge top; below 0 when sludge stands above it
 	Share        float64      `json:"share"`        // sludge / (sludge + liquid zone)
-	Allowed      float64      `json:"allowed"`
+	Allowed      float64      `json:"allowed"`      // as given
 	// OverAllowed says that the share by depth is above the allowed one, so that it
 	// has to be worked out by volume before anything is concluded.
 	OverAllowed bool `json:"overAllowed"`
