@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"encoding/xml"
 	"math"
 	"os"
 	"path/filepath"
@@ -39,6 +40,7 @@ func TestOutputFiles(t *testing.T) {
 		require.True(t, strings.HasPrefix(string(figures), "output,unit,figure,input,value\nstudy,,draws,,"))
 		picture, err := os.ReadFile(svg)
 		require.NoError(t, err)
+		require.NoError(t, xml.Unmarshal(picture, new(struct{})))
 		require.Contains(t, string(picture), "What net worth hangs on")
 		require.NotContains(t, string(picture), "NaN")
 	}
