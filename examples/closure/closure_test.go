@@ -265,3 +265,15 @@ func TestOtherScenarios(t *testing.T) {
 		})
 	}
 }
+// What the program writes can be read back by another program of the library.
+func TestResultsReadBack(t *testing.T) {
+	p, err := readAndPlan(demo)
+	require.NoError(t, err)
+	text, err := json.Marshal(p.Results)
+	require.NoError(t, err)
+	var back Results
+	require.NoError(t, json.Unmarshal(text, &back))
+	again, err := json.Marshal(&back)
+	require.NoError(t, err)
+	require.JSONEq(t, string(text), string(again))
+}

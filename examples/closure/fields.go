@@ -172,6 +172,15 @@ func (p *planner) allocate() bool {
 	if !ok {
 		return false
 	}
+	if v := p.r.Sludge.Volume; v.HasInterval {
+		more := slices.Clone(spec.Materials)
+		stock, _ := p.r.Slurry.Stock.Volume()
+		more[len(more)-1].Stock = nutrient.LiquidAmount(stock + v.Interval.High - v.Volume)
+		spec.Materials = more
+		high, err := nutrient.Allocate(spec)
+		ok = p.try("land", err) && ok
+		p.r.AllocatedHigh = &high
+	}
 	for i := range p.r.Fields {
 		if !p.budget(i) {
 			return false

@@ -56,7 +56,15 @@ func (p *planner) whyRoute() string {
 func (p *planner) placed() string {
 	a := p.r.Allocated
 	if a.Shortage == nil {
-		return fmt.Sprintf("The fields take all of it within every limit, for %s of hauling and spreading and %s worth of nutrients that crops need.", p.cash(a.Cost), p.cash(a.Credit))
+		s := fmt.Sprintf("The fields take all of it within every limit, for %s of hauling and spreading and %s worth of nutrients that crops need.", p.cash(a.Cost), p.cash(a.Credit))
+		switch high := p.r.AllocatedHigh; {
+		case high == nil:
+		case high.Shortage == nil:
+			s += " They also take the high end of the sludge volume."
+		default:
+			s += " They do NOT take the high end of the sludge volume."
+		}
+		return s
 	}
 	s := "The fields do NOT take all of it. Left over:"
 	for _, m := range a.Materials {
@@ -68,13 +76,15 @@ func (p *planner) placed() string {
 }
 
 func (p *planner) pageBasin() Step {
+	b, slopes := p.s.Basin, p.basin.Slopes()
 	t := &Table{Head: []string{"Over the floor", "Area", "Volume below", "Volume below"}}
 	for _, s := range p.r.Basin.Stages {
 		t.Rows = append(t.Rows, []string{s.Height.Text(units.Foot, 1), s.Area.Text(units.SquareFoot, 0), s.Volume.Text(units.CubicFoot, 0), gallons(s.Volume)})
 	}
 	return Step{
-		Name:  "What the basin is",
-		Intro: "Length and width were measured at the inside top of the bank; the slopes of the four banks differ. Every later volume rests on this solid.",
+		Name: "What the basin is",
+		Intro: fmt.Sprintf("%s by %s measured at the %s, %s deep, the banks at %g, %g, %g and %g horizontal per vertical. Every later volume rests on this solid; the layers are drawn as if the sludge lay level.",
+			feet(b.Length), feet(b.Width), b.At, b.Depth.Text(units.Foot, 1), slopes[0], slopes[1], slopes[2], slopes[3]),
 		Blocks: []Block{
 			{Caption: "Layers, from the top of the bank down", Working: p.r.Basin.Layers.Working()},
 			{Caption: "Stage and storage", Table: t},

@@ -31,7 +31,10 @@ type Results struct {
 	LandBase  nutrient.LandBaseResult   `json:"landBase"`
 	OneYear   *nutrient.LandBaseResult  `json:"landBaseOfOneYear,omitempty"` // should several years of P not be allowed
 	Allocated nutrient.AllocationResult `json:"allocation"`
-	Machines  struct {
+	// AllocatedHigh is the same with the sludge at the high end of its interval,
+	// what is more counting as slurry of the same content.
+	AllocatedHigh *nutrient.AllocationResult `json:"allocationAtHighVolume,omitempty"`
+	Machines      struct {
 		Sheets        calibrate.SheetsResult                                      `json:"sheets"`
 		SheetsCorrect calibrate.CorrectResult[units.MassPerArea]                  `json:"sheetsCorrection"`
 		Loads         calibrate.LoadAreaResult[units.Volume, units.VolumePerArea] `json:"loads"`
