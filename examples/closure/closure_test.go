@@ -265,6 +265,7 @@ func TestOtherScenarios(t *testing.T) {
 		})
 	}
 }
+
 // What the program writes can be read back by another program of the library.
 func TestResultsReadBack(t *testing.T) {
 	p, err := readAndPlan(demo)
