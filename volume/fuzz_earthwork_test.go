@@ -79,8 +79,20 @@ func FuzzEarthworkSpecs(f *testing.F) {
 	f.Add([]byte(`{"trench":{"points":[{"station":"0 ft","depth":"5 ft"},{"station":"9 ft","depth":"6 ft"}],"bottomWidth":"3 ft","sideSlopes":[1,1],"method":"prismoidal","pipeOutside":"1 ft","soil":{"swell":0.2,"shrink":0.1}}}`))
 	f.Add([]byte(`{"profile":{"ground":"100 ft","floorWidth":"90 ft","depth":"8 ft","left":{"bankSlope":3},"right":{"bankSlope":2},"crownGrade":0.03,"settlement":{"rule":"share of design height","share":0.05}}}`))
 	f.Add([]byte(`{"plane":{"ground":{"stepX":"9 m","stepY":"9 m","levels":[["1 m","2 m"],["3 m","5 m"]]},"leastGrade":0.01,"fall":30,"level":"through the mean"}}`))
+	f.Add([]byte(`{"sections":{"method":"conic","sections":[{"station":"0 ft","cut":"9 ft2"},{"station":"9 ft","fill":"4 ft2"}]},"overbuild":{"design":"9 ft","volume":"90 yd3","settlement":{"rule":"share of placed height","share":0.1}}}`))
+	f.Add([]byte(`{"basin":{"circular":{"diameter":"90 ft","at":"top of bank","depth":"8 ft","slopes":[2]}},"layers":{"fromFloor":[{"name":"sludge","thickness":"2 ft"}],"fromTop":[{"name":"freeboard","volume":"900 ft3"}]},"emptying":{"startLevel":"6 ft","stopLevel":"1 ft","start":"2026-04-01","until":"2026-05-01","pump":"90 gpm","hoursPerDay":"8 h","months":[{},{},{},{"rain":"0.1 in","evaporation":"0.1 in"},{},{},{},{},{},{},{},{}],"days":[{"date":"2026-04-03","rain":"2 in"}],"seepage":"0.01 in/d","inflow":"1 gpm"}}`))
+	f.Add([]byte(`{"basin":{"polygon":{"outline":[{"x":"0 m","y":"0 m"},{"x":"30 m","y":"0 m"},{"x":"9 m","y":"9 m"},{"x":"0 m","y":"30 m"}],"at":"floor","depth":"2 m","slopes":[1,2,3,2]}},"pond":{"waterLevel":"1.5 m","left":"1 m3","leftN":"90 mg/L","rinse":"20 m3","cleanN":"1 mg/L","releaseN":"1 kg","targetN":"5 mg/L","mostRinse":4,"depthRules":[{"name":"deep","depth":"1 m","share":0.2}]},"liner":{"thickness":"6 in","method":"offset solid"}}`))
+	f.Add([]byte(`{"basin":{"surveyed":{"areas":[{"elevation":"9 ft","area":"90 ft2"},{"elevation":"10 ft","area":"150 ft2"},{"elevation":"11 ft","area":"220 ft2"}],"method":"prismoidal"}},"layers":{"fromFloor":[{"name":"sludge","volume":"20 ft3"}]}}`))
 	f.Fuzz(func(t *testing.T, text []byte) {
 		var s struct {
+			Basin     BasinSpec      `json:"basin"`
+			Emptying  *EmptyingSpec  `json:"emptying"`
+			Layers    *LayersSpec    `json:"layers"`
+			Liner     *LinerSpec     `json:"liner"`
+			Overbuild *OverbuildSpec `json:"overbuild"`
+			Pond      *PondSpec      `json:"pond"`
+			Sections  *SectionsSpec  `json:"sections"`
+
 			Balance *BalanceSpec      `json:"balance"`
 			Berm    *BermSpec         `json:"berm"`
 			Breach  *BreachSpec       `json:"breach"`
@@ -105,6 +117,19 @@ func FuzzEarthworkSpecs(f *testing.F) {
 				runs = append(runs, run)
 			}
 		}
+		if b, err := NewBasin(s.Basin); err == nil {
+			step := b.Depth() / 7
+			add(true, func() (any, error) { return StageStorage(b, step) })
+			add(true, func() (any, error) { return CompareMethods(b, step, b.Depth()) })
+			add(s.Emptying != nil, func() (any, error) { s.Emptying.Basin = b; return Emptying(*s.Emptying) })
+			add(s.Layers != nil, func() (any, error) { s.Layers.Basin = b; return Layers(*s.Layers) })
+			add(s.Pond != nil, func() (any, error) { s.Pond.Basin = b; return Pond(*s.Pond) })
+			if lined, ok := b.(Lined); ok {
+				add(s.Liner != nil, func() (any, error) { s.Liner.Basin = lined; return Liner(*s.Liner) })
+			}
+		}
+		add(s.Overbuild != nil, func() (any, error) { return Overbuild(*s.Overbuild) })
+		add(s.Sections != nil, func() (any, error) { return Sections(*s.Sections) })
 		add(s.Balance != nil, func() (any, error) { return Balance(*s.Balance) })
 		add(s.Berm != nil, func() (any, error) { return Berm(*s.Berm) })
 		add(s.Breach != nil, func() (any, error) { return Breach(*s.Breach) })
