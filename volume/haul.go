@@ -60,15 +60,18 @@ type HaulResult struct {
 	shown
 }
 
-// maxWays bounds the linear program, which is dense: its memory grows with the
-// ways times the sites.
-const maxWays = 2500
+// The bounds of the linear program, which is dense: its memory grows with the ways
+// times the sites, and its time with the cube of the sites and more.
+const (
+	maxWays  = 2500
+	maxSites = 250
+)
 
 // Haul moves as much as has to be and can be moved, at the least cost or, without
 // prices, the least volume x distance (transportation problem, solved as a linear
 // program). What has no room stays in LeftOver, what finds no soil in Unfilled.
-// Errors are [units.FieldError] with the json field; cuts times fills is at most
-// 2500.
+// Errors are [units.FieldError] with the json field; cuts and fills are at most 250
+// together, and cuts times fills at most 2500.
 func Haul(spec HaulSpec) (HaulResult, error) {
 	var f units.Faults
 	priced := spec.Truck != 0 || spec.Travel != 0
@@ -79,6 +82,9 @@ func Haul(spec HaulSpec) (HaulResult, error) {
 	checkSites(&f, "cuts", spec.Cuts, priced)
 	checkSites(&f, "fills", spec.Fills, priced)
 	m, n := len(spec.Cuts), len(spec.Fills)
+	if m+n > maxSites {
+		f.Add("cuts", m+n, fmt.Sprintf("at most %d cuts and fills together; put neighbouring sites together", maxSites))
+	}
 	if m*n > maxWays {
 		f.Add("cuts", m*n, fmt.Sprintf("at most %d ways from cuts to fills; put neighbouring sites together", maxWays))
 	}

@@ -165,6 +165,8 @@ func TestHaulFaults(t *testing.T) {
 	}
 	_, err = Haul(HaulSpec{Cuts: make([]HaulSite, 60), Fills: make([]HaulSite, 60)})
 	require.ErrorContains(t, err, "at most 2500 ways")
+	_, err = Haul(HaulSpec{Cuts: make([]HaulSite, 2), Fills: make([]HaulSite, 1000)})
+	require.ErrorContains(t, err, "at most 250 cuts and fills together")
 	_, err = Haul(HaulSpec{Cuts: make([]HaulSite, 1), Fills: make([]HaulSite, 1), Truck: 5})
 	require.ErrorContains(t, err, "travel")
 	require.ErrorContains(t, err, "distances: is nothing")
