@@ -2,20 +2,11 @@ package calibrate
 
 import "example.org/earthbasin/units"
 
-// Series is a curve in plain numbers. Its methods fit the XYer of gonum's plotter,
-// so that it draws without an adapter.
-type Series [][2]float64
-
-// Len returns the number of points.
-func (s Series) Len() int { return len(s) }
-
-// XY returns point i; i is 0 to Len()-1.
-func (s Series) XY(i int) (x, y float64) { return s[i][0], s[i][1] }
 
 // Series returns the catch of the trays, in their unit, over the distance from the
 // driving line in the given unit of length, right positive. The unit must be above 0.
-func (p Pattern) Series(unit units.Length) Series {
-	s := make(Series, len(p.Trays))
+func (p Pattern) Series(unit units.Length) units.Series {
+	s := make(units.Series, len(p.Trays))
 	for i, c := range p.Trays {
 		s[i] = [2]float64{(units.Length(i)*p.Spacing - p.Line).In(unit), c}
 	}
@@ -24,8 +15,8 @@ func (p Pattern) Series(unit units.Length) Series {
 
 // Series returns the CV in percent over the width in the given unit, which must be
 // above 0.
-func (r OverlapResult) Series(unit units.Length) Series {
-	s := make(Series, len(r.Rows))
+func (r OverlapResult) Series(unit units.Length) units.Series {
+	s := make(units.Series, len(r.Rows))
 	for i, row := range r.Rows {
 		s[i] = [2]float64{row.Width.In(unit), 100 * row.CV}
 	}
@@ -35,8 +26,8 @@ func (r OverlapResult) Series(unit units.Length) Series {
 // Series returns the depths that count, corrected where evaporation was measured,
 // over the places of the gauges, each in its unit, which must be above 0. Gauges
 // without places stand at 0.
-func (r GaugesResult) Series(place, depth units.Length) Series {
-	s := make(Series, len(r.Readings))
+func (r GaugesResult) Series(place, depth units.Length) units.Series {
+	s := make(units.Series, len(r.Readings))
 	for i, g := range r.Readings {
 		s[i] = [2]float64{g.At.In(place), g.Depth.In(depth)}
 	}

@@ -162,3 +162,10 @@ func TestOxidesRefuseUnknown(t *testing.T) {
 	require.NoError(t, o.UnmarshalText([]byte("2.2910/1.2051")))
 	require.Equal(t, units.OxidesWhole, o)
 }
+
+func TestSeries(t *testing.T) {
+	s := units.Series{{1, 2}, {3, 4}}
+	require.Equal(t, 2, s.Len())
+	x, y := s.XY(1)
+	require.Equal(t, [2]float64{3, 4}, [2]float64{x, y})
+}
