@@ -2,7 +2,6 @@ package calibrate
 
 import "example.org/earthbasin/units"
 
-
 // Series returns the catch of the trays, in their unit, over the distance from the
 // driving line in the given unit of length, right positive. The unit must be above 0.
 func (p Pattern) Series(unit units.Length) units.Series {

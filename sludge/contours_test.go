@@ -50,7 +50,7 @@ func checkContours(t *testing.T, s *Survey, c *Contours, value func(p plane.Poin
 // A closed line ends where it began, an open one does not.
 func TestContourSeries(t *testing.T) {
 	l := ContourLine{Points: []plane.Point{{X: 1, Y: 2}, {X: 3, Y: 4}}}
-	require.Equal(t, Series{{100, 200}, {300, 400}}, l.Series(units.Centimetre))
+	require.Equal(t, units.Series{{100, 200}, {300, 400}}, l.Series(units.Centimetre))
 	l.Closed = true
 	s := l.Series(units.Metre)
 	require.Equal(t, 3, s.Len())

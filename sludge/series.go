@@ -2,7 +2,6 @@ package sludge
 
 import "example.org/earthbasin/units"
 
-
 // Series returns the points of the line in the given unit, which must be above 0. A
 // closed line ends where it began.
 func (l ContourLine) Series(unit units.Length) units.Series {

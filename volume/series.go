@@ -2,7 +2,6 @@ package volume
 
 import "example.org/earthbasin/units"
 
-
 // Series returns the volume of each row over its height, in the given units, which
 // must be above 0.
 func (t StageTable) Series(height units.Length, volume units.Volume) units.Series {

@@ -12,17 +12,14 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/plot/plotter"
 
-	"example.org/earthbasin/calibrate"
 	"example.org/earthbasin/sludge"
-	"example.org/earthbasin/volume"
+	"example.org/earthbasin/units"
 )
 
 // The views of the library are what the plotters ask for.
 var (
 	_ plotter.GridXYZ = sludge.GridView{}
-	_ plotter.XYer    = sludge.Series{}
-	_ plotter.XYer    = volume.Series{}
-	_ plotter.XYer    = calibrate.Series{}
+	_ plotter.XYer    = units.Series{}
 )
 
 func TestPictures(t *testing.T) {
