@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"slices"
 
 	"example.org/earthbasin/sludge"
@@ -49,12 +50,17 @@ func (p *planner) holds() bool {
 		v.Next, err = v.Volume.Kriged.Kriging().Next(sludge.NextSpec{Block: sludge.BlockSpec{Boundary: boundary, Islands: islands}, Most: 3})
 		ok = p.try("survey", err)
 	}
+	contents := p.basin.VolumeAt(s.LiquidDepth)
+	if contents <= v.Volume.Volume {
+		p.faults.Add("liquidDepth", s.LiquidDepth, fmt.Sprintf("a depth that holds more than the sludge: %s hold %s, the sludge is %s", s.LiquidDepth.Trade(), gallons(contents), gallons(v.Volume.Volume)))
+		return false
+	}
 	b := &p.r.Basin
 	b.Stages, err = volume.StageStorage(p.basin, units.Foot)
 	ok = p.try("basin", err) && ok
 	b.Layers, err = volume.Layers(volume.LayersSpec{
 		Basin:     p.basin,
-		FromFloor: []volume.LayerSpec{{Name: "sludge", Volume: v.Volume.Volume}, {Name: "liquid", Volume: p.basin.VolumeAt(s.LiquidDepth) - v.Volume.Volume}},
+		FromFloor: []volume.LayerSpec{{Name: "sludge", Volume: v.Volume.Volume}, {Name: "liquid", Volume: contents - v.Volume.Volume}},
 		FromTop:   []volume.LayerSpec{{Name: "freeboard", Thickness: p.basin.Depth() - s.LiquidDepth}},
 	})
 	ok = p.try("liquidDepth", err) && ok

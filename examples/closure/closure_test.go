@@ -64,7 +64,7 @@ func TestPage(t *testing.T) {
 	}
 }
 
-// edit returns the demo scenario with values replaced, by path.
+// edit returns the demo scenario with values replaced, by path; nil takes one out.
 func edit(t *testing.T, changes map[string]any) []byte {
 	t.Helper()
 	var doc map[string]any
@@ -77,6 +77,9 @@ func edit(t *testing.T, changes map[string]any) []byte {
 			case map[string]any:
 				if i == len(keys)-1 {
 					node[key] = value
+					if value == nil {
+						delete(node, key)
+					}
 				}
 				at = node[key]
 			case []any:
@@ -212,6 +215,32 @@ func TestStepsAgree(t *testing.T) {
 	}
 	require.InDelta(t, r.Works.Crown.Peak.SI(), ridge-ground, 1e-9)
 	require.InDelta(t, r.Works.Settled.PeakLeft.SI(), left-ground, 1e-9)
+}
+
+// A fault is told where the scenario can be mended.
+func TestPaths(t *testing.T) {
+	for path, c := range map[string]struct {
+		key   string
+		value any
+	}{
+		"materials.effluent.mostPerPass":         {"materials.effluent.mostPerPass", "0 gal/acre"},
+		"materials.sludge.mostPerPass":           {"materials.sludge.mostPerPass", nil},
+		"materials.effluent.reports: is nothing": {"materials.effluent.reports.0.k2o", nil},
+		"materials.sludge.reports.elements":      {"materials.sludge.reports.1.elements", nil},
+		"basin.slopes":                           {"basin.slopes.2", 0},
+		"calibration.hoseSpeed.now":              {"calibration.hoseSpeed.now", "0 mph"},
+		"land.banking.available":                 {"land.banking.available", 0},
+		"start: is":                              {"start", "0001-01-01"},
+	} {
+		_, err := readAndPlan(edit(t, map[string]any{c.key: c.value}))
+		require.ErrorContains(t, err, path)
+		require.LessOrEqual(t, len(units.FieldErrors(err)), 2, err) // the effluent is in the slurry too
+	}
+}
+
+func TestMoreSludgeThanContents(t *testing.T) {
+	_, err := readAndPlan(edit(t, map[string]any{"liquidDepth": "2 ft"}))
+	require.ErrorContains(t, err, "liquidDepth: is 2 ft, want a depth that holds more than the sludge")
 }
 
 // A table that has words in place of a figure does not count as no need.

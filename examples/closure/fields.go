@@ -34,6 +34,10 @@ func (p *planner) fields(lab bool) bool {
 	if !ok {
 		return false
 	}
+	if lab {
+		lab = p.metals("materials.effluent", metals, &p.r.Effluent)
+		lab = p.metals("materials.sludge", metals, &p.r.Slurry) && lab
+	}
 	for i, f := range l.Fields {
 		path := fmt.Sprintf("land.fields[%d]", i)
 		r := FieldResults{Name: f.Name, Area: f.Area - f.Setback}
@@ -55,7 +59,7 @@ func (p *planner) fields(lab bool) bool {
 		r.SiteLimit, err = rule.Limit(f.Site)
 		good = p.try(path+".site", err) && good
 		if good && lab {
-			good = p.rates(path, f, &r, metals)
+			good = p.rates(path, f, &r)
 		}
 		ok = ok && good
 		p.r.Fields = append(p.r.Fields, r)
@@ -64,43 +68,36 @@ func (p *planner) fields(lab bool) bool {
 }
 
 // rates finds the rate of each material on one field and the limit that sets it.
-func (p *planner) rates(path string, f Field, r *FieldResults, metals nutrient.MetalTable) bool {
+func (p *planner) rates(path string, f Field, r *FieldResults) bool {
 	if room, limited := r.SiteLimit.Cap(p.banked(r.Crop.P2O5.Low)); limited {
 		r.P2O5 = &room
 	}
 	ok := true
 	if f.Effluent {
-		limits := p.limits(&p.r.Effluent, r, metals, path)
+		list := limits(&p.r.Effluent, r)
 		water, err := nutrient.Hydraulic(p.s.Land.Soil)
 		ok = p.try("land.soil", err)
-		limits = append(limits, water.Limit, nutrient.Limit{Kind: nutrient.LimitPass, Name: onePass, Rate: p.s.Materials.Effluent.MostPerPass, Source: "machine"})
-		rate, err := nutrient.FieldRate(nutrient.RateSpec{Limits: limits, Needs: p.needs(&p.r.Effluent, r)})
+		list = append(list, water.Limit, nutrient.Limit{Kind: nutrient.LimitPass, Name: onePass, Rate: p.s.Materials.Effluent.MostPerPass, Source: "machine"})
+		rate, err := nutrient.FieldRate(nutrient.RateSpec{Limits: list, Needs: p.needs(&p.r.Effluent, r)})
 		ok = p.try(path, err) && ok
 		r.Effluent = &rate
 	}
-	limits := append(p.limits(&p.r.Slurry, r, metals, path),
+	list := append(limits(&p.r.Slurry, r),
 		nutrient.Limit{Kind: nutrient.LimitPass, Name: onePass, Rate: p.s.Materials.Sludge.MostPerPass, Source: "machine"})
 	var err error
-	r.Sludge, err = nutrient.FieldRate(nutrient.RateSpec{Limits: limits, Needs: p.needs(&p.r.Slurry, r)})
+	r.Sludge, err = nutrient.FieldRate(nutrient.RateSpec{Limits: list, Needs: p.needs(&p.r.Slurry, r)})
 	return p.try(path, err) && ok
 }
 
 // limits lists the limits that nutrients and metals set to one material. The
 // high end of the available N counts, so that no field gets more than it needs.
-func (p *planner) limits(m *MaterialResults, r *FieldResults, metals nutrient.MetalTable, path string) []nutrient.Limit {
+func limits(m *MaterialResults, r *FieldResults) []nutrient.Limit {
 	a := m.Samples.Analysis
 	list := []nutrient.Limit{{Kind: nutrient.LimitNitrogen, Holds: m.Available.Years[0].N.High, Room: r.Nitrogen.Room, Source: r.Crop.Table}}
 	if r.P2O5 != nil {
 		list = append(list, nutrient.Limit{Kind: nutrient.LimitPhosphorus, Holds: a.P2O5(), Room: *r.P2O5, Source: r.SiteLimit.Source.Title})
 	}
-	loads, err := metals.Loads(a)
-	p.try(path, err)
-	if len(loads) > 0 {
-		m.Metals, err = nutrient.Metals(nutrient.MetalSpec{Table: metals, Metals: loads})
-		p.try(path, err)
-		list = append(list, m.Metals.Limits...)
-	}
-	return list
+	return append(list, m.Metals.Limits...)
 }
 
 // needs lists what the crop needs, to tell what a rate leaves missing.
@@ -154,11 +151,11 @@ func (p *planner) allocate() bool {
 		if r.P2O5 != nil {
 			field.Limits = append(field.Limits, nutrient.AllocationLimit{Kind: nutrient.LimitPhosphorus, Of: ofP2O5, Room: *r.P2O5})
 		}
-		field.Limits = append(field.Limits, nutrient.AllocationLimit{Kind: nutrient.LimitPass, Rate: r.Sludge.Rate, Material: "sludge"})
+		field.Limits = append(field.Limits, nutrient.AllocationLimit{Kind: nutrient.LimitPass, Name: "rate of sludge", Rate: r.Sludge.Rate, Material: "sludge"})
 		switch {
 		case !draws:
 		case f.Effluent:
-			field.Limits = append(field.Limits, nutrient.AllocationLimit{Kind: nutrient.LimitPass, Rate: r.Effluent.Rate, Material: "effluent"})
+			field.Limits = append(field.Limits, nutrient.AllocationLimit{Kind: nutrient.LimitPass, Name: "rate of effluent", Rate: r.Effluent.Rate, Material: "effluent"})
 		default:
 			spec.Exceptions = append(spec.Exceptions, nutrient.AllocationException{Material: "effluent", Field: f.Name, Forbid: true})
 		}

@@ -165,6 +165,33 @@ func (p *planner) material(path string, m Material, r *MaterialResults, samples 
 	if !ok {
 		return false
 	}
-	r.Available, err = nutrient.Available(nutrient.AvailableSpec{Analysis: r.Samples.Analysis, Set: set, Query: m.Query, Years: 3})
-	return p.try(path, err)
+	a := r.Samples.Analysis
+	for _, c := range []struct {
+		holds nutrient.Content
+		want  string
+	}{{a.P, "P or P2O5"}, {a.K, "K or K2O"}, {a.Solids, "the total solids"}} {
+		if c.holds.IsZero() {
+			p.faults.Missing(path+".reports", c.want+" in every report")
+			ok = false
+		}
+	}
+	r.Available, err = nutrient.Available(nutrient.AvailableSpec{Analysis: a, Set: set, Query: m.Query, Years: 3})
+	ok = p.try(path, err) && ok
+	pass, liquid := m.MostPerPass.VolumePerArea()
+	if !liquid {
+		p.faults.Missing(path+".mostPerPass", "a volume per area, such as 10,000 gal/acre")
+		return false
+	}
+	p.faults.Between(path+".mostPerPass", pass, units.GallonPerAcre, 1e6*units.GallonPerAcre)
+	return ok && pass >= units.GallonPerAcre && pass <= 1e6*units.GallonPerAcre
+}
+
+// metals holds a material against the limits on metals.
+func (p *planner) metals(path string, table nutrient.MetalTable, r *MaterialResults) bool {
+	loads, err := table.Loads(r.Samples.Analysis)
+	if !p.try(path+".reports", err) {
+		return false
+	}
+	r.Metals, err = nutrient.Metals(nutrient.MetalSpec{Table: table, Metals: loads})
+	return p.try(path+".reports", err)
 }

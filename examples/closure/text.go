@@ -84,7 +84,12 @@ func textTable(b *bytes.Buffer, t *Table, working bool) {
 	for total(widths) > lineWidth {
 		widest := -1
 		for j, w := range widths {
-			if prose(j) && w > words[j] && (widest < 0 || w > widths[widest]) {
+			if !prose(j) || w <= words[j] {
+				continue
+			}
+			if working && j == 2 && w > lineWidth/3 {
+				widest = j // how a line was worked out gives way first
+			} else if widest < 0 || w > widths[widest] {
 				widest = j
 			}
 		}

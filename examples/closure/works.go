@@ -44,7 +44,8 @@ func (p *planner) works(holds bool) bool {
 	ok = p.try("works.linerDepth", err) && ok
 	r.Settled, err = volume.SettledCrown(volume.SettledCrownSpec{Crown: w.Crown, FillDepth: ground,
 		BankSlope: min(slopes[0], slopes[1], slopes[2], slopes[3]), Settlement: w.Settlement, LeastGrade: w.LeastGrade})
-	ok = p.try("works", err) && ok
+	ok = p.try("", rename(err, "bankSlope", "basin.slopes", "fillDepth", "basin.depth", "crown", "works.crown",
+		"settlement", "works.settlement", "leastGrade", "works.leastGrade")) && ok
 	r.Balance, err = volume.Balance(volume.BalanceSpec{
 		Cuts: []volume.EarthPart{{Name: "berm", Volume: r.Berm.Volume, State: volume.StateBank}},
 		Fills: []volume.EarthPart{
