@@ -16,7 +16,7 @@ import (
 )
 
 // Decode reads one JSON value into v, a pointer, and reports every fault at
-// once as a [FieldError] with its path: keys that v does not have, a key given
+// once, up to 500, as a [FieldError] with its path: keys that v does not have, a key given
 // twice, values of the wrong kind, quantities that do not parse, and what stands
 // after the value. It follows json tags like encoding/json, but matches keys
 // exactly, reads a time.Time from RFC 3339 or a bare date (midnight UTC), and
@@ -39,8 +39,16 @@ func Decode(data []byte, v any) error {
 		faults.Say("", "more text after the value", "the end of the file")
 	}
 	fill(target.Elem(), tree, "", &faults)
+	if len(faults.list) > mostFaults {
+		faults.list = faults.list[:mostFaults]
+		faults.Say("", fmt.Sprintf("with more than %d faults", mostFaults), "fewer; the rest was not looked at")
+	}
 	return faults.Err()
 }
+
+// mostFaults is how many faults are listed. More help nobody, and would take many
+// times the memory of the input.
+const mostFaults = 500
 
 // node is a JSON value: nil, bool, json.Number, string, []node or object.
 type node any
@@ -115,6 +123,9 @@ var (
 
 // fill sets v from n and records what does not fit.
 func fill(v reflect.Value, n node, path string, faults *Faults) {
+	if len(faults.list) > mostFaults {
+		return
+	}
 	t := v.Type()
 	if n == nil {
 		switch v.Kind() {
@@ -265,6 +276,9 @@ func fillStruct(v reflect.Value, o object, path string, faults *Faults) {
 	}
 	sort.Strings(names)
 	for _, m := range o {
+		if len(faults.list) > mostFaults {
+			return
+		}
 		p := joinPath(path, m.key)
 		index, ok := fields[m.key]
 		if !ok {

@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 	"net/netip"
+	"strings"
 	"testing"
 	"time"
 
@@ -102,6 +103,17 @@ func TestDecode(t *testing.T) {
 	require.ErrorContains(t, units.Decode([]byte(`{}`), p), "want a pointer")
 	require.ErrorContains(t, units.Decode([]byte(`{}`), (*pond)(nil)), "want a pointer")
 	_ = p.hidden
+}
+
+// A hostile file does not take many times its own memory.
+func TestDecodeListsSome(t *testing.T) {
+	var list []struct {
+		Depth units.Length `json:"depth"`
+	}
+	text := "[" + strings.Repeat(`{"depth":1,"b":2},`, 50_000) + `{"depth":3}]`
+	found := units.FieldErrors(units.Decode([]byte(text), &list))
+	require.Len(t, found, 501)
+	require.Equal(t, "is with more than 500 faults, want fewer; the rest was not looked at", found[500].Error())
 }
 
 func TestDecodeTimes(t *testing.T) {

@@ -33,8 +33,8 @@ type Polygon []Point
 
 // Check reports what keeps p from being a simple polygon: fewer than three
 // corners, a coordinate that is not finite, a corner that repeats the one before
-// it, edges that cross or touch, no area. Fields are [i] and the empty path. It
-// compares all pairs of edges.
+// it, edges that cross or touch, of which at most 20 are listed, no area. Fields are
+// [i] and the empty path. It compares all pairs of edges.
 func (p Polygon) Check() error {
 	var f units.Faults
 	if len(p) < 3 {
@@ -51,9 +51,9 @@ func (p Polygon) Check() error {
 	if f.Err() != nil {
 		return f.Err()
 	}
-	n := len(p)
+	n, crossings := len(p), 0
 	for i := range n {
-		for j := i + 1; j < n; j++ {
+		for j := i + 1; j < n && crossings < 20; j++ {
 			a, b, c, d := p[i], p[(i+1)%n], p[j], p[(j+1)%n]
 			switch {
 			case j == i+1:
@@ -65,6 +65,7 @@ func (p Polygon) Check() error {
 					f.Say("[0]", "a corner at which the edge turns back on itself", "edges that do not touch")
 				}
 			case segmentsMeet(a, b, c, d):
+				crossings++
 				f.Say(fmt.Sprintf("[%d]", j), fmt.Sprintf("the start of an edge that meets the edge from [%d]", i), "edges that do not cross")
 			}
 		}

@@ -40,6 +40,16 @@ func TestPolygonOfAnL(t *testing.T) {
 	require.Equal(t, plane.Point{X: 4, Y: 6}, high)
 }
 
+// A tangle has a crossing for every pair of edges.
+func TestPolygonCheckListsFew(t *testing.T) {
+	var p plane.Polygon
+	for i := range 401 {
+		s, c := math.Sincos(float64(i) * 2 * math.Pi * 200 / 401)
+		p = append(p, ring(c, s)...)
+	}
+	require.Len(t, units.FieldErrors(p.Check()), 20)
+}
+
 func TestPolygonOfNoArea(t *testing.T) {
 	require.Equal(t, plane.Point{}, plane.Polygon(nil).Centroid())
 	require.Equal(t, plane.Point{X: 2, Y: 1}, ring(0, 0, 4, 2).Centroid())
