@@ -24,7 +24,7 @@ type AllocationSpec struct {
 type AllocationMaterial struct {
 	Name        string    `json:"name"`
 	Stock       Amount    `json:"stock"`               // above 0
-	Holds       []Holding `json:"holds"`               // every constituent that a limit or a price is about
+	Holds       []Holding `json:"holds"`               // each constituent that a limit is about, 0 where it holds none, and those that have a price
 	Seasons     []string  `json:"seasons,omitempty"`   // in which it can be hauled; none: all
 	Spread      UnitPrice `json:"spread"`              // loading and spreading
 	HaulPerMile UnitPrice `json:"haulPerMile"`         // for each mile of one-way distance

@@ -51,6 +51,7 @@ func newAllocationCheck(s *AllocationSpec) *allocationCheck {
 		c.checkField(&f, &s.Fields[i])
 		sub(&c.faults, "fields", i, &f)
 	}
+	c.checkHoldsLimited(s)
 	for i, p := range s.Prices {
 		path := fmt.Sprintf("prices[%d]", i)
 		c.known(&c.faults, path+".of", p.Of, c.of, false)
@@ -65,6 +66,27 @@ func newAllocationCheck(s *AllocationSpec) *allocationCheck {
 		sub(&c.faults, "exceptions", i, &f)
 	}
 	return c
+}
+
+// checkHoldsLimited wants every material to say how much it holds of each
+// constituent that a limit is about: one left out, or spelt otherwise, would slip
+// past the limit.
+func (c *allocationCheck) checkHoldsLimited(s *AllocationSpec) {
+	limited := map[string]bool{}
+	for i := range s.Fields {
+		for _, l := range s.Fields[i].Limits {
+			if _, known := c.of[l.Of]; known {
+				limited[l.Of] = true
+			}
+		}
+	}
+	for _, of := range slices.Sorted(maps.Keys(limited)) {
+		for i := range s.Materials {
+			if !slices.ContainsFunc(s.Materials[i].Holds, func(h Holding) bool { return h.Of == of }) {
+				c.faults.Say(fmt.Sprintf("materials[%d].holds", i), "without "+of, "every constituent that a limit is about, with 0 where the material holds none")
+			}
+		}
+	}
 }
 
 // sub records the faults g of part i of a list. The path is made only when it is

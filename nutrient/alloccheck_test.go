@@ -27,7 +27,7 @@ func TestAllocationFaults(t *testing.T) {
 	}))
 	require.Equal(t, []string{
 		"materials[1].name", "materials[0].stock", "materials[0].holds[0].of", "materials[0].holds[1].content", "materials[0].seasons[0]",
-		"materials[0].spread", "materials[0].haulPerMile", "materials[0].leavePrice", "materials[0].load", "materials[1].stock",
+		"materials[0].spread", "materials[0].haulPerMile", "materials[0].leavePrice", "materials[0].load", "materials[1].stock", "materials[0].holds",
 	}, fields(func(s *AllocationSpec) {
 		m := &s.Materials[0]
 		m.Name, s.Materials[1].Name = "x", "x"
@@ -65,7 +65,17 @@ func TestAllocationFaults(t *testing.T) {
 	}))
 	// Water that holds nothing is limited by nothing.
 	require.Equal(t, []string{"fields[0].limits", "fields[1].limits"}, fields(func(s *AllocationSpec) {
-		s.Materials[0].Holds = nil
+		for i := range s.Materials[0].Holds {
+			s.Materials[0].Holds[i].Content = lb1000(0)
+		}
+	}))
+	// A constituent left out, or spelt otherwise, would slip past its limit.
+	require.Equal(t, []string{"materials[1].holds"}, fields(func(s *AllocationSpec) {
+		for i := range s.Materials[1].Holds {
+			if s.Materials[1].Holds[i].Of == "P2O5" {
+				s.Materials[1].Holds[i].Of = "p2o5"
+			}
+		}
 	}))
 	require.Equal(t, []string{"materials[0].load"}, fields(func(s *AllocationSpec) {
 		s.Materials[0].Load = LiquidAmount(1e-9)
