@@ -20,8 +20,8 @@ import (
 	"os"
 	"time"
 
+	"example.org/earthbasin/examples/internal/cli"
 	"example.org/earthbasin/nutrient"
-	"example.org/earthbasin/units"
 )
 
 //go:embed wexmoor.json
@@ -50,10 +50,7 @@ func run(args []string, stdout, stderr io.Writer) int {
 	}
 	set, err := nutrient.ParseSet(data)
 	if err != nil {
-		fmt.Fprintln(stderr, "statecalc: the coefficient set is not complete:")
-		for _, f := range units.FieldErrors(err) {
-			fmt.Fprintln(stderr, "  "+f.Error())
-		}
+		cli.Faults(stderr, "statecalc", "the coefficient set", err)
 		return 2
 	}
 	l, err := net.Listen("tcp", *addr)

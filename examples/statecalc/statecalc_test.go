@@ -227,6 +227,10 @@ func TestRunRefuses(t *testing.T) {
 	var errs strings.Builder
 	require.Equal(t, 2, run([]string{"-set", bad}, io.Discard, &errs))
 	require.Contains(t, errs.String(), "jurisdiction")
+	require.NoError(t, os.WriteFile(bad, []byte("{"), 0o600))
+	errs.Reset()
+	require.Equal(t, 2, run([]string{"-set", bad}, io.Discard, &errs))
+	require.Contains(t, errs.String(), "not JSON")
 	require.Equal(t, 1, run([]string{"-set", bad + "x"}, io.Discard, io.Discard))
 	require.Equal(t, 2, run([]string{"-port", "1"}, io.Discard, io.Discard))
 	require.Equal(t, 1, run([]string{"-addr", "256.0.0.1:x"}, io.Discard, io.Discard))

@@ -17,7 +17,11 @@ import (
 // program. Joined errors print one to a line.
 func Faults(w io.Writer, program, what string, err error) {
 	faults := strings.Split(err.Error(), "\n")
-	fmt.Fprintf(w, "%s: %d faults in %s\n", program, len(faults), what)
+	s := "s"
+	if len(faults) == 1 {
+		s = ""
+	}
+	fmt.Fprintf(w, "%s: %d fault%s in %s\n", program, len(faults), s, what)
 	for _, f := range faults {
 		fmt.Fprintln(w, "  "+f)
 	}

@@ -20,7 +20,7 @@ func TestFaults(t *testing.T) {
 	require.Equal(t, "demo: 2 faults in the study\n  a: is 3, want 2\n  b[2].c: is 3, want 2\n", b.String())
 	b.Reset()
 	Faults(&b, "demo", "the study", errors.New("not JSON"))
-	require.Equal(t, "demo: 1 faults in the study\n  not JSON\n", b.String())
+	require.Equal(t, "demo: 1 fault in the study\n  not JSON\n", b.String())
 }
 
 func TestWithoutEchoes(t *testing.T) {
