@@ -189,11 +189,11 @@ func (p *planner) day(i int) string {
 
 func (p *planner) cash(x float64) string { return p.s.Money.Currency + group(fmt.Sprintf("%.0f", x)) }
 
-func gallons(v units.Volume) string      { return v.Text(units.Gallon, 0) }
+func gallons(v units.Volume) string { return v.Text(units.Gallon, 0) }
 
-func feet(l units.Length) string         { return l.Text(units.Foot, 0) }
+func feet(l units.Length) string { return l.Text(units.Foot, 0) }
 
-func pounds(m units.Mass) string         { return m.Text(units.Pound, 0) }
+func pounds(m units.Mass) string { return m.Text(units.Pound, 0) }
 
 func perAcre(r units.MassPerArea) string { return r.Text(units.PoundPerAcre, 0) }
 
