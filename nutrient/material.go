@@ -62,17 +62,20 @@ func (a Amount) Volume() (v units.Volume, ok bool) { return units.Volume(a.value
 // Mass returns the mass of a solid; ok is false for any other form.
 func (a Amount) Mass() (m units.Mass, ok bool) { return units.Mass(a.value), a.form == Solid }
 
-// Over returns the area that a covers at the rate r. Different forms and a rate
-// that is not above zero are a [units.FieldError] on the field rate.
+// Over returns the area that a covers at the rate r. Different forms, a rate that
+// is not above zero and an amount below it are a [units.FieldError] on the fields
+// rate and amount.
 func (a Amount) Over(r Rate) (units.Area, error) {
 	if err := sameForm("rate", r.measure, a.measure); err != nil {
 		return 0, err
 	}
-	area := a.value / r.value
-	if !(r.value > 0) || math.IsInf(area, 0) {
-		return 0, &units.FieldError{Field: "rate", Value: r.String(), Want: "more than 0"}
+	var f units.Faults
+	checkModest(&f, "amount", a.quantity())
+	checkPositive(&f, "rate", r.quantity())
+	if err := f.Err(); err != nil {
+		return 0, err
 	}
-	return units.Area(area), nil
+	return units.Area(a.value / r.value), nil
 }
 
 // As returns a in the other form, by the density d of the material as it lies.
@@ -123,13 +126,17 @@ func (c Content) MassFraction() (x units.MassFraction, ok bool) {
 // Scale returns k times c, such as the part of it that is available.
 func (c Content) Scale(k float64) Content { return Content{measure{c.form, c.value * k}} }
 
-// Times returns the mass of the constituent in a. Different forms are a
-// [units.FieldError] on the field amount.
+// Times returns the mass of the constituent in a. Different forms and a product
+// that is not finite are a [units.FieldError] on the field amount.
 func (c Content) Times(a Amount) (units.Mass, error) {
 	if err := sameForm("amount", a.measure, c.measure); err != nil {
 		return 0, err
 	}
-	return units.Mass(c.value * a.value), nil
+	m := c.value * a.value
+	if !finite(m) {
+		return 0, &units.FieldError{Field: "amount", Value: a.String(), Want: "an amount of which the mass is finite"}
+	}
+	return units.Mass(m), nil
 }
 
 // As returns c in the other form, by the density d of the material as it lies.
@@ -168,14 +175,20 @@ func LiquidRate(r units.VolumePerArea) Rate { return Rate{measure{Liquid, float6
 func SolidRate(r units.MassPerArea) Rate { return Rate{measure{Solid, float64(r)}} }
 
 // RateFor returns the rate that puts down load of a constituent of which the
-// material holds c. A content that is not above zero is a [units.FieldError] on
-// the field content.
+// material holds c. A content that is not above zero and a load below it are a
+// [units.FieldError] on the fields content and load.
 func RateFor(load units.MassPerArea, c Content) (Rate, error) {
-	r := float64(load) / c.value
-	if !formNames.Has(int(c.form)) || !(c.value > 0) || math.IsInf(r, 0) {
-		return Rate{}, &units.FieldError{Field: "content", Value: c.String(), Want: "more than 0"}
+	var f units.Faults
+	checkModest(&f, "load", load)
+	if !formNames.Has(int(c.form)) {
+		f.Missing("content", "a content of a liquid or a solid, above 0")
+	} else {
+		checkPositive(&f, "content", c.quantity())
 	}
-	return Rate{measure{c.form, r}}, nil
+	if err := f.Err(); err != nil {
+		return Rate{}, err
+	}
+	return Rate{measure{c.form, float64(load) / c.value}}, nil
 }
 
 // VolumePerArea returns the rate of a liquid; ok is false for any other form.
@@ -192,12 +205,17 @@ func (r Rate) MassPerArea() (q units.MassPerArea, ok bool) {
 func (r Rate) Scale(k float64) Rate { return Rate{measure{r.form, r.value * k}} }
 
 // Carrying returns the rate of a constituent of which the material holds c.
-// Different forms are a [units.FieldError] on the field content.
+// Different forms and a product that is not finite are a [units.FieldError] on the
+// field content.
 func (r Rate) Carrying(c Content) (units.MassPerArea, error) {
 	if err := sameForm("content", c.measure, r.measure); err != nil {
 		return 0, err
 	}
-	return units.MassPerArea(r.value * c.value), nil
+	load := r.value * c.value
+	if !finite(load) {
+		return 0, &units.FieldError{Field: "content", Value: c.String(), Want: "a content of which the load is finite"}
+	}
+	return units.MassPerArea(load), nil
 }
 
 // Times returns the amount that r puts on a.
@@ -261,11 +279,13 @@ func (m measure) as(f Form, d units.Density, power float64) (measure, error) {
 		power = -power
 	}
 	x := m.value * math.Pow(float64(d), power)
-	if math.IsNaN(x) || math.IsInf(x, 0) {
+	if !finite(x) {
 		return m, &units.FieldError{Field: "density", Value: d.Trade(), Want: "a density of a material"}
 	}
 	return measure{f, x}, nil
 }
+
+func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
 
 func sameForm(field string, got, want measure) error {
 	if got.form == want.form && got.form != 0 {
