@@ -36,19 +36,25 @@ func (s *Survey) setRings(spec SurveySpec, f *units.Faults) {
 		f.Sub("", err)
 		return
 	}
-	for i, p := range spec.Islands {
+	checkIslands(f, spec.Boundary, spec.Islands)
+	for _, r := range s.rings {
+		s.area += float64(r.SignedArea())
+	}
+}
+
+// checkIslands records which of the islands, simple polygons all, do not lie clear
+// of the boundary and of each other.
+func checkIslands(f *units.Faults, boundary plane.Polygon, islands []plane.Polygon) {
+	for i, p := range islands {
 		field := fmt.Sprintf("islands[%d]", i)
-		if ringsMeet(p, spec.Boundary) || !spec.Boundary.Contains(p[0]) {
+		if ringsMeet(p, boundary) || !boundary.Contains(p[0]) {
 			f.Say(field, "not clear of the boundary", "an island inside the boundary that does not touch it")
 		}
-		for j, q := range spec.Islands[:i] {
+		for j, q := range islands[:i] {
 			if ringsMeet(p, q) || q.Contains(p[0]) || p.Contains(q[0]) {
 				f.Say(field, fmt.Sprintf("not clear of islands[%d]", j), "islands apart from each other")
 			}
 		}
-	}
-	for _, r := range s.rings {
-		s.area += float64(r.SignedArea())
 	}
 }
 

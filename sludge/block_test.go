@@ -76,7 +76,9 @@ func TestBlockFaults(t *testing.T) {
 		want []string
 	}{
 		{"no boundary", BlockSpec{Step: -1}, []string{"boundary", "step"}},
-		{"island larger than the basin", BlockSpec{Boundary: box(0, 0, 1, 1), Islands: []plane.Polygon{box(-1, -1, 2, 2)}}, []string{"islands"}},
+		{"island larger than the basin", BlockSpec{Boundary: box(0, 0, 1, 1), Islands: []plane.Polygon{box(-1, -1, 2, 2)}}, []string{"islands[0]"}},
+		{"island beside the basin", BlockSpec{Boundary: box(0, 0, 9, 9), Islands: []plane.Polygon{box(20, 20, 21, 21)}}, []string{"islands[0]"}},
+		{"one island on another", BlockSpec{Boundary: box(0, 0, 9, 9), Islands: []plane.Polygon{box(2, 2, 5, 5), box(3, 3, 4, 4)}}, []string{"islands[1]"}},
 		{"too fine", BlockSpec{Boundary: roundedEdge(), Step: units.Millimetre}, []string{"step"}},
 		{"Gauss points need a rectangle", BlockSpec{Boundary: roundedEdge(), Rule: BlockGauss}, []string{"rule"}},
 		{"unknown rule", BlockSpec{Boundary: roundedEdge(), Rule: 5}, []string{"rule"}},
