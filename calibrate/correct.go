@@ -37,15 +37,15 @@ const (
 	_ Verdict = iota
 	// VerdictAccept: the rate is within the tolerance.
 	VerdictAccept
-	// VerdictCorrect: the rate is off; change the setting and calibrate again.
-	VerdictCorrect
+	// VerdictAdjust: the rate is off; change the setting and calibrate again.
+	VerdictAdjust
 	// VerdictMeasureMore: the interval reaches into the tolerance and out of it and is
 	// too wide to fit it, or is not available, so that this calibration cannot tell;
 	// measure more first.
 	VerdictMeasureMore
 )
 
-var verdictNames = units.Names{"", "accept", "correct", "measure more"}
+var verdictNames = units.Names{"", "accept", "adjust", "measure more"}
 
 // String returns the name that MarshalText writes.
 func (v Verdict) String() string { return verdictNames.String(int(v)) }
@@ -172,6 +172,8 @@ func checkControl[Q ~float64](f *units.Faults, path string, c *Control[Q]) {
 		positive(".limits.high", l.High)
 		if l.Low > l.High {
 			f.Add(path+".limits.low", l.Low, "at most limits.high")
+		} else if c.Now > 0 && !l.Has(c.Now) {
+			f.Add(path+".now", c.Now, "within the limits of the machine")
 		}
 	}
 }
@@ -186,17 +188,17 @@ func (spec CorrectSpec[R]) verdict(off float64) Verdict {
 	case spec.Accept == AcceptMean && within(spec.Measured):
 		return VerdictAccept
 	case spec.Accept == AcceptMean:
-		return VerdictCorrect
+		return VerdictAdjust
 	case i == nil:
 		return VerdictMeasureMore
 	case within(i.Low) && within(i.High):
 		return VerdictAccept
 	case of(i.Low) > limit || of(i.High) < -limit:
-		return VerdictCorrect // off beyond doubt, however wide the interval
+		return VerdictAdjust // off beyond doubt, however wide the interval
 	case float64(i.Half()/spec.Measured) > spec.Tolerance:
 		return VerdictMeasureMore
 	}
-	return VerdictCorrect
+	return VerdictAdjust
 }
 
 // setting returns the new place of a control whose wanted place is factor times the
@@ -230,7 +232,11 @@ func setting[Q ~float64, R Rate](f *units.Faults, path string, spec CorrectSpec[
 func (r CorrectResult[R]) Working() units.Working {
 	var w units.Working
 	w.Add("target", r.Target, "")
-	w.Add("measured", fmt.Sprintf("%+.1f %%", 100*r.Off), "of the target")
+	side := "above the target"
+	if r.Off < 0 {
+		side = "below the target"
+	}
+	w.Add("measured", fmt.Sprintf("%.1f %%", 100*math.Abs(r.Off)), side)
 	w.Add("verdict", r.Verdict.String(), fmt.Sprintf("tolerance %g %%, by the %s", 100*r.Tolerance, r.Accept))
 	addSetting(&w, "speed", r.Speed, "speed x measured / target")
 	addSetting(&w, "flow", r.Flow, "flow x target / measured")
@@ -246,6 +252,9 @@ func addSetting[Q ~float64, R Rate](w *units.Working, name string, s *Setting[Q,
 		how += ", stopped at the limit of the machine"
 	}
 	how += fmt.Sprintf("; gives %s, %+.1f %%", s.Rate.Trade(), 100*s.Off)
+	if !s.Within {
+		how += ", still outside the tolerance"
+	}
 	if i := s.Interval; i != nil {
 		how += ", " + i.Low.Trade() + " to " + i.High.Trade()
 	}

@@ -42,8 +42,8 @@ func Example() {
 	// farthest from the mean  sheet 1, 12.25 ton/acre           Grubbs G 1.201 against 1.481, not an outlier; mean without it 11.12 ton/acre
 	//
 	// target     10 ton/acre
-	// measured   +14.0 %      of the target
-	// verdict    correct      tolerance 10 %, by the mean
+	// measured   14.0 %       above the target
+	// verdict    adjust       tolerance 10 %, by the mean
 	// new speed  4.56 mph     speed x measured / target; gives 10 ton/acre, +0.0 %, 9.011 ton/acre to 10.99 ton/acre
 }
 
@@ -314,9 +314,9 @@ func ExampleCorrect() {
 	fmt.Println(r)
 	// Output:
 	// target     4,500 gal/acre
-	// measured   +33.3 %         of the target
-	// verdict    correct         tolerance 10 %, by the mean
-	// new speed  3.5 mph         speed x measured / target, stopped at the limit of the machine; gives 5,143 gal/acre, +14.3 %
+	// measured   33.3 %          above the target
+	// verdict    adjust          tolerance 10 %, by the mean
+	// new speed  3.5 mph         speed x measured / target, stopped at the limit of the machine; gives 5,143 gal/acre, +14.3 %, still outside the tolerance
 	// new flow   675 gpm         flow x target / measured; gives 4,500 gal/acre, +0.0 %
 }
 

@@ -436,14 +436,14 @@ func TestVerdicts(t *testing.T) {
 	}{
 		{10.9, nil, AcceptMean, VerdictAccept},
 		{11, nil, AcceptMean, VerdictAccept}, // exactly 10 %
-		{11.1, nil, AcceptMean, VerdictCorrect},
-		{8.9, nil, AcceptMean, VerdictCorrect},
+		{11.1, nil, AcceptMean, VerdictAdjust},
+		{8.9, nil, AcceptMean, VerdictAdjust},
 		{10, nil, AcceptInterval, VerdictMeasureMore},
 		{10, interval(9.5, 10.5), AcceptInterval, VerdictAccept},
 		{10, interval(8, 12), AcceptInterval, VerdictMeasureMore},
-		{10.9, interval(10.4, 11.4), AcceptInterval, VerdictCorrect},
-		{20, interval(16, 24), AcceptInterval, VerdictCorrect}, // wide, but all of it too high
-		{5, interval(2, 8), AcceptInterval, VerdictCorrect},
+		{10.9, interval(10.4, 11.4), AcceptInterval, VerdictAdjust},
+		{20, interval(16, 24), AcceptInterval, VerdictAdjust}, // wide, but all of it too high
+		{5, interval(2, 8), AcceptInterval, VerdictAdjust},
 		{11, interval(9, 13), AcceptInterval, VerdictMeasureMore},
 	} {
 		r, err := Correct(CorrectSpec[units.MassPerArea]{Measured: c.measured, Interval: c.interval, Target: 10, Tolerance: 0.10, Accept: c.rule})
@@ -493,4 +493,14 @@ func TestCompareNamesWhatChanged(t *testing.T) {
 	records[1].Machine = "another"
 	_, err = Compare(CompareSpec{Records: records})
 	require.Error(t, err)
+}
+
+// A setting outside the limits of the machine, and a precision wider than the mean
+// itself, are slips of the pen.
+func TestContradictions(t *testing.T) {
+	_, err := Correct(CorrectSpec[units.MassPerArea]{Measured: 1, Target: 1, Tolerance: 0.1,
+		Speed: &Control[units.Speed]{Now: 9, Limits: &units.Range[units.Speed]{Low: 1, High: 5}}})
+	require.ErrorContains(t, err, "speed.now: is")
+	_, err = Sheets(SheetsSpec{Area: 1, Tare: new(units.Mass(0)), Sheets: []Sheet{{Gross: 2}, {Gross: 3}}, Within: 10})
+	require.ErrorContains(t, err, "within: is 10")
 }

@@ -61,7 +61,7 @@ func FuzzReadRecord(f *testing.F) {
 	b, err := fullRecord().Encode()
 	require.NoError(f, err)
 	f.Add(b)
-	f.Add([]byte(`{"version": 1, "date": "1999-12-31T23:59:59.5+05:30", "machine": "a", "material": "\u0000", "method": "SHEETS", "solid": {"n": 2, "mean": "1e-300 kg/m2", "sd": "3 lb/ac", "target": "5 t/ha", "verdict": "correct"}}`))
+	f.Add([]byte(`{"version": 1, "date": "1999-12-31T23:59:59.5+05:30", "machine": "a", "material": "\u0000", "method": "SHEETS", "solid": {"n": 2, "mean": "1e-300 kg/m2", "sd": "3 lb/ac", "target": "5 t/ha", "verdict": "adjust"}}`))
 	f.Add([]byte(`{"version": 1, "date": "x", "liquid": []}`))
 	f.Add([]byte(`null`))
 	f.Add([]byte(`[[[`))

@@ -97,7 +97,9 @@ func Sheets(spec SheetsSpec) (SheetsResult, error) {
 		f.NotNegative("tare", *spec.Tare)
 	}
 	within := orDefault(spec.Within, 0.10)
-	f.PositiveNumber("within", within)
+	if !(within > 0 && within <= 1) {
+		f.Add("within", within, "more than 0 and at most 1, a fraction of the mean")
+	}
 	if !neededNames.Has(int(spec.Needed)) {
 		f.Add("needed", spec.Needed, neededNames.Want())
 	}

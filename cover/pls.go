@@ -62,8 +62,11 @@ func (l *Lot) PLS() units.MassFraction { return units.MassFraction(l.spec.Purity
 
 // PricePLS returns the price of pure live seed at the price of bulk seed, the
 // figure by which lots are compared (Penn State, Calculating the Price of Pure
-// Live Seed, 2023).
+// Live Seed, 2023). A Lot that NewLot did not make has no live seed and no price: 0.
 func (l *Lot) PricePLS(bulk units.Price[units.Mass]) units.Price[units.Mass] {
+	if l.PLS() == 0 {
+		return 0
+	}
 	return bulk / units.Price[units.Mass](l.PLS())
 }
 

@@ -82,8 +82,17 @@ func SoilLoss(spec SoilLossSpec) (SoilLossResult, error) {
 	if !systems.Has(int(spec.System)) {
 		f.Add("system", spec.System, systems.Want())
 	}
-	f.PositiveNumber("r", spec.R)
-	f.PositiveNumber("k", spec.K)
+	// Wide bounds, which catch a factor of the other system or in other units.
+	boundR, boundK := 2000.0, 1.0
+	if spec.System == SystemSI {
+		boundR, boundK = boundR*ErosivitySI, boundK*ErodibilitySI
+	}
+	if !(spec.R > 0 && spec.R <= boundR) {
+		f.Add("r", spec.R, "more than 0 to "+figures(boundR, 3)+" in the units of the system")
+	}
+	if !(spec.K > 0 && spec.K <= boundK) {
+		f.Add("k", spec.K, "more than 0 to "+figures(boundK, 3)+" in the units of the system")
+	}
 	f.PositiveNumber("ls", spec.LS)
 	positiveFraction(&f, "p", spec.P)
 	positiveFraction(&f, "bareC", spec.BareC)

@@ -171,3 +171,14 @@ func TestSoilLossFaults(t *testing.T) {
 		Area: -1, Begin: 13, MonthlyR: [12]float64{2, -1}, DeliveryRatio: 1.5, Tolerance: -1})
 	require.Equal(t, []string{"system", "r", "k", "ls", "p", "coveredC", "area", "begin", "monthlyR", "deliveryRatio", "tolerance"}, fields(err))
 }
+
+// Factors of the other system are told apart by bounds that no site reaches.
+func TestSoilLossBounds(t *testing.T) {
+	spec := cover.SoilLossSpec{System: cover.SystemSI, R: 2500, K: 0.32, LS: 1, P: 1, BareC: 1, CoveredC: 0.1,
+		Area: units.Acre, Begin: time.May, MonthlyR: [12]float64{4: 1}, DeliveryRatio: 0.3}
+	_, err := cover.SoilLoss(spec)
+	require.ErrorContains(t, err, "k: is 0.32")
+	spec.System, spec.K = cover.SystemUS, 0.3
+	_, err = cover.SoilLoss(spec)
+	require.ErrorContains(t, err, "r: is 2500")
+}

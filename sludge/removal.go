@@ -191,7 +191,12 @@ type RemovalResult struct {
 }
 
 // Best returns the case of the best sludge volume.
-func (r RemovalResult) Best() RemovalCase { return r.Cases[len(r.Cases)/2] }
+func (r RemovalResult) Best() RemovalCase {
+	if len(r.Cases) == 0 {
+		return RemovalCase{}
+	}
+	return r.Cases[len(r.Cases)/2]
+}
 
 // Removal plans the emptying of a basin by two routes and compares them: the liquid
 // is pumped off and the sludge dug; or sludge and liquid are agitated, the slurry is

@@ -37,6 +37,8 @@ func (k *kind) unit(expr string) (factor float64, want string) {
 var normaliser = strings.NewReplacer(
 	"²", "2", "³", "3", "·", ".", "µ", "u", "μ", "u",
 	" per ", "/", " / ", "/", "/ ", "/", " /", "/",
+	"acre feet", "acre-ft", "acre foot", "acre-ft", "acre inches", "acre-in", "acre inch", "acre-in",
+	"short tons", "ton", "short ton", "ton",
 	"fluid ounces", "floz", "fluid ounce", "floz", "fl oz", "floz", "fl. oz.", "floz",
 )
 

@@ -21,8 +21,13 @@ type Basin interface {
 	VolumeAt(h units.Length) units.Volume
 }
 
-// Capacity returns what b holds filled to the top of the bank.
-func Capacity(b Basin) units.Volume { return b.VolumeAt(b.Depth()) }
+// Capacity returns what b holds filled to the top of the bank; nil holds nothing.
+func Capacity(b Basin) units.Volume {
+	if b == nil {
+		return 0
+	}
+	return b.VolumeAt(b.Depth())
+}
 
 // Reference names the level at which the size of a basin was measured. There is
 // no usual case: the zero value is refused.

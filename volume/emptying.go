@@ -241,7 +241,11 @@ func checkEmptying(spec EmptyingSpec) error {
 		f.Add("months", len(spec.Months), "12, the mean day of each month")
 	}
 	for i, m := range spec.Months {
-		checkWeather(&f, fmt.Sprintf("months[%d]", i), m)
+		path := fmt.Sprintf("months[%d]", i)
+		checkWeather(&f, path, m)
+		if m.Rain > mostMeanRain {
+			f.Add(path+".rain", m.Rain, "at most "+mostMeanRain.Trade()+", the mean day and not the whole month")
+		}
 	}
 	seen := map[time.Time]bool{}
 	for i, d := range spec.Days {
@@ -250,6 +254,8 @@ func checkEmptying(spec EmptyingSpec) error {
 			f.Missing(path, "a date")
 		case seen[date(d.Date)]:
 			f.Say(path, dateText(d.Date), "each date once")
+		case f.Err() == nil && (date(d.Date).Before(date(spec.Start)) || date(d.Date).After(date(spec.Until))):
+			f.Say(path, dateText(d.Date), "from start to until, "+dateText(spec.Start)+" to "+dateText(spec.Until))
 		}
 		seen[date(d.Date)] = true
 		checkWeather(&f, fmt.Sprintf("days[%d]", i), d.Weather)

@@ -189,3 +189,13 @@ func TestEmptyingFromJSON(t *testing.T) {
 	require.InDelta(t, 2, s.Days[0].Rain.In(units.Inch), 1e-12)
 	require.InDelta(t, 0.02, s.Seepage.In(units.InchPerDay), 1e-12)
 }
+
+// A storm outside the days looked at, and a month's rain given as a day's, are
+// faults: ignored, they would empty the basin too early.
+func TestEmptyingWeatherFaults(t *testing.T) {
+	s := emptyingSpec(formBasin(t))
+	s.Days = []DatedWeather{{Date: s.Start.AddDate(-1, 0, 0)}, {Date: s.Until.AddDate(0, 0, 1)}, {Date: s.Until}}
+	s.Months[5].Rain = 3.5 * units.Inch
+	_, err := Emptying(s)
+	requireFields(t, err, "months[5].rain", "days[0].date", "days[1].date")
+}

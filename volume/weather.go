@@ -19,6 +19,9 @@ type DatedWeather struct {
 }
 
 // checkWeather records faults of one day; 2 m is more than any day has brought.
+// mostMeanRain bounds the mean day of a month: five feet of rain in all.
+const mostMeanRain = 2 * units.Inch
+
 func checkWeather(f *units.Faults, path string, w Weather) {
 	f.Between(path+".rain", w.Rain, units.Length(0), 2*units.Metre)
 	f.Between(path+".evaporation", w.Evaporation, units.Length(0), 2*units.Metre)

@@ -136,7 +136,7 @@ func (p *planner) pageMachines() Step {
 	}
 	return Step{
 		Name:  "Do the machines put that rate on the ground",
-		Intro: "Hose, gun and tank spreader are judged against the highest rate that this plan puts on a field, the box spreader against that of the scenario for dug sludge. A machine whose verdict is to correct runs at the new speed and is measured again before it spreads.",
+		Intro: "Hose, gun and tank spreader are judged against the highest rate that this plan puts on a field, the box spreader against that of the scenario for dug sludge. A machine whose verdict is to adjust runs at the new speed and is measured again before it spreads.",
 		Blocks: []Block{
 			{Caption: "Box spreader for dug sludge: ground sheets", Working: m.Sheets.Working()},
 			{Caption: "Box spreader: correction", Working: m.SheetsCorrect.Working()},

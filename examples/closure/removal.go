@@ -92,6 +92,10 @@ func (p *planner) emptying(ok bool) bool {
 	if p.pumpOff() == nil {
 		return true // all of it is agitated
 	}
+	if y := time.Time(p.s.Start).Year(); y < 1900 || y > 9000 {
+		p.faults.Say("start", time.Time(p.s.Start).Format(time.DateOnly), "a day of the years 1900 to 9000")
+		return false
+	}
 	// The pump starts when the lines are marked and the machines calibrated.
 	start := p.after(p.workday(time.Time(p.s.Start)), daysBefore)
 	spec := volume.EmptyingSpec{

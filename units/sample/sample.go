@@ -75,9 +75,12 @@ func Summarize[Q ~float64](values []Q, confidence float64) (Summary[Q], error) {
 }
 
 // TQuantile returns the two-sided Student t quantile: the t that
-// |T| stays below with the probability confidence at df degrees of freedom. It
-// needs 0 < confidence < 1 and df >= 1.
+// |T| stays below with the probability confidence at df degrees of freedom. For
+// a confidence outside (0, 1) or df below 1 there is none: 0.
 func TQuantile(confidence float64, df int) float64 {
+	if !(confidence > 0 && confidence < 1) || df < 1 {
+		return 0
+	}
 	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(df)}.Quantile(0.5 + confidence/2)
 }
 
