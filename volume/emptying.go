@@ -217,11 +217,14 @@ func checkEmptying(spec EmptyingSpec) error {
 		f.Between("startLevel", spec.StartLevel, units.Length(0), spec.Basin.Depth())
 		f.Between("stopLevel", spec.StopLevel, units.Length(0), spec.StartLevel)
 	}
+	period := false // Start and Until make sense
 	switch {
 	case spec.Start.IsZero():
 		f.Missing("start", "the first day")
 	case date(spec.Until).Before(date(spec.Start)) || date(spec.Until).After(date(spec.Start).AddDate(10, 0, 0)):
 		f.Say("until", dateText(spec.Until), "from "+dateText(spec.Start)+" to ten years later")
+	default:
+		period = true
 	}
 	positive(&f, "pump", spec.Pump, mostFlow)
 	if !(spec.HoursPerDay > 0 && spec.HoursPerDay <= units.Day) {
@@ -254,7 +257,7 @@ func checkEmptying(spec EmptyingSpec) error {
 			f.Missing(path, "a date")
 		case seen[date(d.Date)]:
 			f.Say(path, dateText(d.Date), "each date once")
-		case f.Err() == nil && (date(d.Date).Before(date(spec.Start)) || date(d.Date).After(date(spec.Until))):
+		case period && (date(d.Date).Before(date(spec.Start)) || date(d.Date).After(date(spec.Until))):
 			f.Say(path, dateText(d.Date), "from start to until, "+dateText(spec.Start)+" to "+dateText(spec.Until))
 		}
 		seen[date(d.Date)] = true
