@@ -277,7 +277,7 @@ func (r SoilResult) Working() units.Working {
 		w.Add(s, "may be left out", "the need is below the sheet's limit")
 	}
 	for _, s := range r.Rules.Notes {
-		w.Add("note", s, "")
+		w.Add("note", "", s)
 	}
 	return w
 }

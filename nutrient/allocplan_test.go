@@ -400,7 +400,7 @@ func TestAllocationStoppedEarlyShowsItsBound(t *testing.T) {
 	require.False(t, r.Proved)
 	require.LessOrEqual(t, r.Bound, best.Fractional)
 	require.GreaterOrEqual(t, r.Fractional, best.Fractional-1e-6)
-	require.Contains(t, r.String(), "stopped early")
+	require.Contains(t, r.String(), "when the search was stopped; no plan is below")
 }
 
 // Credits that nearly cancel the cost must not keep the program from its end.

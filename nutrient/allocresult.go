@@ -147,14 +147,15 @@ func (r AllocationResult) Working() units.Working {
 	w.Add("hauling and spreading", units.Money(r.Cost), "")
 	w.Add("nutrients the fields need", units.Money(r.Credit), "credit")
 	w.Add("leaving behind", units.Money(r.Leaving), "")
-	how := "the least cost is proved"
-	if !r.Proved {
-		how = "stopped early"
-	}
-	w.Add("net cost", units.Money(r.Net), fmt.Sprintf("%s before loads were made whole, not below %s: %s", units.Money(r.Fractional), units.Money(r.Bound), how))
 	if r.Shortage != nil { // the prices would be those of leaving material behind
+		w.Add("net cost", units.Money(r.Net), "of what is placed")
 		return append(w, r.Shortage.lines()...)
 	}
+	how := "which is proved to be the least"
+	if !r.Proved {
+		how = "when the search was stopped; no plan is below " + units.Money(r.Bound)
+	}
+	w.Add("net cost", units.Money(r.Net), units.Money(r.Fractional)+" before loads were made whole, "+how)
 	for _, f := range r.Fields {
 		f.worth(&w)
 	}

@@ -17,12 +17,13 @@ type AvailableSpec struct {
 // AvailableResult is what becomes available of one unit of material, year by
 // year.
 type AvailableResult struct {
-	Set    string          `json:"set"`
-	Source Source          `json:"source"`
-	Query  Query           `json:"query"`
-	Oxides units.Oxides    `json:"oxides"` // between P and P2O5, K and K2O
-	Years  []YearAvailable `json:"years"`
-	Notes  []string        `json:"notes,omitempty"` // what the set does not say
+	Analysis Analysis        `json:"analysis"`
+	Set      string          `json:"set"`
+	Source   Source          `json:"source"`
+	Query    Query           `json:"query"`
+	Oxides   units.Oxides    `json:"oxides"` // between P and P2O5, K and K2O
+	Years    []YearAvailable `json:"years"`
+	Notes    []string        `json:"notes,omitempty"` // what the set does not say
 }
 
 // YearAvailable is one year of an [AvailableResult]. P and K are zero when the
@@ -55,7 +56,7 @@ func Available(s AvailableSpec) (AvailableResult, error) {
 		f.Sub("query", err)
 		return AvailableResult{}, f.Err()
 	}
-	r := AvailableResult{Set: s.Set.id, Source: s.Set.source, Query: s.Query, Oxides: s.Analysis.Oxides}
+	r := AvailableResult{Analysis: s.Analysis, Set: s.Set.id, Source: s.Set.source, Query: s.Query, Oxides: s.Analysis.Oxides}
 	a := s.Analysis
 	for year := 1; year <= s.Years && f.Err() == nil; year++ {
 		y := YearAvailable{Year: year}
@@ -125,16 +126,16 @@ func (r AvailableResult) Working() units.Working {
 				w.Add(fmt.Sprintf("year %d: %s", y.Year, item), c, how)
 			}
 		}
-		add("from ammonium N", y.Ammonium, "kept share of ammonium N")
-		add("from organic N", y.Organic, "mineralized share of organic N")
-		add("from total N", y.Unsplit, "available share of total N")
+		add("from ammonium N", y.Ammonium, "kept share of ammonium N"+y.Ammonium.of(r.Analysis.AmmoniumN))
+		add("from organic N", y.Organic, "mineralized share of organic N"+y.Organic.of(r.Analysis.OrganicN))
+		add("from total N", y.Unsplit, "available share of total N"+y.Unsplit.of(r.Analysis.TotalN))
 		add("nitrate N", y.Nitrate, "in full")
 		add("available N", y.N, "sum of the above, set "+r.Set)
-		add("available P2O5", y.P2O5, fmt.Sprintf("available P x %.4g", r.Oxides.P2O5PerP()))
-		add("available K2O", y.K2O, fmt.Sprintf("available K x %.4g", r.Oxides.K2OPerK()))
+		add("available P2O5", y.P2O5, fmt.Sprintf("available P x %.4g", r.Oxides.P2O5PerP())+y.P.of(r.Analysis.P))
+		add("available K2O", y.K2O, fmt.Sprintf("available K x %.4g", r.Oxides.K2OPerK())+y.K.of(r.Analysis.K))
 	}
 	for _, n := range r.Notes {
-		w.Add("note", n, "")
+		w.Add("note", "", n)
 	}
 	return w
 }

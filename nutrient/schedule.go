@@ -31,6 +31,17 @@ func (r ContentRange) Scale(k float64) ContentRange {
 	return ContentRange{r.Low.Scale(k), r.High.Scale(k)}
 }
 
+// of says which share of the content whole r is, for a working.
+func (r ContentRange) of(whole Content) string {
+	switch {
+	case !(whole.value > 0):
+		return ""
+	case r.IsPoint():
+		return fmt.Sprintf(": %.3g of %v", r.Low.value/whole.value, whole)
+	}
+	return fmt.Sprintf(": %.3g to %.3g of %v", r.Low.value/whole.value, r.High.value/whole.value, whole)
+}
+
 func (r ContentRange) plus(o ContentRange) ContentRange {
 	return ContentRange{
 		Content{measure{r.Low.form, r.Low.value + o.Low.value}},

@@ -10,6 +10,13 @@ import (
 	"example.org/earthbasin/volume"
 )
 
+// The fewest soundings of a plan, and how far a sounding may find the hard floor
+// below that of the basin.
+const (
+	fewest     = 3
+	belowFloor = units.Foot
+)
+
 // holds works out the basin, the sludge in it with its interval, and the liquid
 // over it.
 func (p *planner) holds() bool {
@@ -24,6 +31,18 @@ func (p *planner) holds() bool {
 	}
 	p.faults.NumberBetween("confidence", s.Confidence, 0.5, 0.999)
 	if !ok || p.faults.Err() != nil {
+		return false
+	}
+	if n := p.survey.N(); n < fewest {
+		p.faults.Say("survey.soundings", fmt.Sprint(n), fmt.Sprintf("%d places or more, since the plan rests on an interval", fewest))
+		return false
+	}
+	for _, r := range p.survey.Readings() {
+		if r.HasDepths && r.ToFloor > s.LiquidDepth+belowFloor {
+			p.faults.Add(fmt.Sprintf("survey.soundings[%d].toFloor", r.Index), r.ToFloor, "at most "+belowFloor.Trade()+" more than liquidDepth, "+s.LiquidDepth.Trade())
+		}
+	}
+	if p.faults.Err() != nil {
 		return false
 	}
 	v := &p.r.Sludge

@@ -231,6 +231,8 @@ func TestPaths(t *testing.T) {
 		"calibration.hoseSpeed.now":              {"calibration.hoseSpeed.now", "0 mph"},
 		"land.banking.available":                 {"land.banking.available", 0},
 		"start: is":                              {"start", "0001-01-01"},
+		"survey.soundings: is 1":                 {"survey.soundings", []any{map[string]any{"at": map[string]string{"x": "90 ft", "y": "60 ft"}, "thickness": "2 ft"}}},
+		"survey.soundings[4].toFloor":            {"survey.soundings.4.toFloor", "30 ft"},
 	} {
 		_, err := readAndPlan(edit(t, map[string]any{c.key: c.value}))
 		require.ErrorContains(t, err, path)
@@ -239,7 +241,11 @@ func TestPaths(t *testing.T) {
 }
 
 func TestMoreSludgeThanContents(t *testing.T) {
-	_, err := readAndPlan(edit(t, map[string]any{"liquidDepth": "2 ft"}))
+	core := func(x, y string) map[string]any {
+		return map[string]any{"at": map[string]string{"x": x, "y": y}, "thickness": "9 ft"}
+	}
+	_, err := readAndPlan(edit(t, map[string]any{"liquidDepth": "2 ft",
+		"survey.soundings": []any{core("40 ft", "40 ft"), core("90 ft", "60 ft"), core("150 ft", "100 ft")}}))
 	require.ErrorContains(t, err, "liquidDepth: is 2 ft, want a depth that holds more than the sludge")
 }
 
@@ -273,7 +279,6 @@ func TestOtherScenarios(t *testing.T) {
 		"all agitated":    {map[string]any{"removal.agitate.mix": "all"}, "Nothing is drawn off first"},
 		"no banking":      {map[string]any{"land.banking": nil}, "Phosphorus budget to the end of 2026"},
 		"no pipeline":     {map[string]any{"land.fields": s.Land.Fields}, "NOTHING STARTS before there is a place"},
-		"one sounding":    {map[string]any{"survey.soundings": []any{map[string]any{"at": map[string]string{"x": "90 ft", "y": "60 ft"}, "thickness": "2 ft"}}}, "How much sludge"},
 		"late seeding":    {map[string]any{"cover.windows": []any{map[string]any{"name": "dormant", "from": "1 November", "to": "15 March", "dormant": true}}}, "Sow the nurse crop as temporary"},
 		"flat crown":      {map[string]any{"works.crown.grade": 0.01}, "does NOT shed water"},
 		"hostile heading": {map[string]any{"title": "<script>alert(1)</script>"}, "&lt;script&gt;alert"},

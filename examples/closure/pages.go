@@ -2,6 +2,8 @@ package main
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 	"time"
 
 	"example.org/earthbasin/units"
@@ -27,6 +29,9 @@ func (p *planner) document() *Plan {
 		fmt.Sprintf("Work order: %s to %s. Cost %s, payments %s, net %s.", p.day(0), p.day(len(r.WorkOrder)-1),
 			p.cash(r.Cover.Payment.Spec.Cost), p.cash(r.Cover.Payment.Payment), p.cash(r.Cover.Payment.Net)),
 		"This plan is arithmetic on the figures of the scenario. It does not say that anything is safe or allowed: local codes, the regulator and licensed practice decide.",
+	}
+	if len(v.Notes) > 0 {
+		d.Decision = slices.Insert(d.Decision, 1, "What to doubt in the sludge volume: "+strings.Join(v.Notes, "; ")+".")
 	}
 	d.Steps = []Step{
 		p.pageBasin(), p.pageSludge(), p.pageMaterials(), p.pageRemoval(), p.pageFields(), p.pageAllocation(), p.pageMachines(),
