@@ -265,3 +265,24 @@ func ExampleSoilLoss_stages() {
 	fmt.Println("first year:", loss.Growing.Text(units.TonPerAcre, 1), "- a month late:", loss.Months[0].DelayMass.Text(units.Ton, 0), "more")
 	// Output: first year: 6.8 ton/acre - a month late: 20 ton more
 }
+
+func Example() {
+	mix, err := cover.Mix(cover.MixSpec{
+		Area: 2 * units.Acre, Basis: cover.MixSharesOfSeeds, SeedsPerArea: 40 * units.SeedPerSquareFoot,
+		Method: cover.SeedingDrilled, MethodFactor: 1, CriticalFactor: 1,
+		Items: []cover.MixItemSpec{
+			{Species: "side-oats grama", Share: 0.6, Lot: cover.LotSpec{Purity: 0.9, Germination: 0.8}, Price: units.PricePer(12, units.Pound)},
+			{Species: "indiangrass", Share: 0.4, Lot: cover.LotSpec{Purity: 0.92, Germination: 0.75, Dormant: 0.1}, Price: units.PricePer(14, units.Pound)},
+		},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, row := range mix.Rows {
+		fmt.Printf("%s: %s PLS, order %s\n", row.Species.Common, row.Rate.Text(units.PoundPerAcre, 2), row.BulkMass.Text(units.Pound, 1))
+	}
+	// Output:
+	// side-oats grama: 10.87 lb/acre PLS, order 30.2 lb
+	// indiangrass: 3.63 lb/acre PLS, order 9.3 lb
+}

@@ -1,6 +1,7 @@
 package nutrient_test
 
 import (
+	"errors"
 	"fmt"
 
 	"example.org/earthbasin/nutrient"
@@ -345,4 +346,35 @@ func ExamplePublishedSets() {
 	// ontario-2013: Ontario, Canada, lacks 3
 	// [illinois-560 ontario-2025 michigan-2017 montana-2003]
 	// [minnesota-590 nebraska-index utah illinois-502 virginia-saturation]
+}
+
+func Example() {
+	report, err := nutrient.Analyze(nutrient.ReportSpec{
+		Form:      nutrient.Liquid,
+		TKN:       nutrient.LiquidContent(24 * units.PoundPer1000Gallon),
+		AmmoniumN: nutrient.LiquidContent(7 * units.PoundPer1000Gallon),
+		P2O5:      nutrient.LiquidContent(46 * units.PoundPer1000Gallon),
+	})
+	set, err2 := nutrient.PublishedSet("alberta-2006")
+	if err := errors.Join(err, err2); err != nil {
+		fmt.Println(err)
+		return
+	}
+	available, err := nutrient.Available(nutrient.AvailableSpec{Analysis: report, Set: set, Years: 3,
+		Query: nutrient.Query{Form: nutrient.Liquid, Compost: "fresh", Method: "injected"}})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	rate, err := nutrient.FieldRate(nutrient.RateSpec{Limits: []nutrient.Limit{
+		{Kind: nutrient.LimitNitrogen, Holds: available.Years[0].N.High, Room: 180 * units.PoundPerAcre},
+		{Kind: nutrient.LimitPhosphorus, Holds: report.P2O5(), Room: 340 * units.PoundPerAcre},
+	}})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(available.Years[0].N, "the first year;", rate.Rate, "set by", rate.Binding().Kind)
+	// Output:
+	// 11.25 lb/1000 gal the first year; 7,391 gal/acre set by phosphorus
 }

@@ -29,6 +29,13 @@
 // Grids fit the plotter of gonum through [Grid.View]; [GeoJSON] and XYZ write what
 // other programs read.
 //
+// # Removal
+//
+// [Removal] compares drawing the liquid off and digging against agitating, pumping
+// and digging what stays: solids and water by stage, loads, trucks, hours and cost,
+// at both ends of the interval on the volume. [Haul], [Pump], [Dilute] and
+// [Thicken] answer its parts alone.
+//
 // # Conventions
 //
 // On a regular grid, and wherever four soundings lie on one circle, there are two

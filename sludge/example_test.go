@@ -308,3 +308,28 @@ func ExamplePlaneOf() {
 	// -83.8 m east, -55.5 m north
 	// 83.8 m east, 55.5 m north
 }
+
+func Example() {
+	spec := sludge.SurveySpec{Boundary: plane.Polygon{
+		{X: 0, Y: 0}, {X: 90 * units.Foot, Y: 0}, {X: 90 * units.Foot, Y: 60 * units.Foot}, {X: 0, Y: 60 * units.Foot}}}
+	for i, thickness := range []units.Length{2.1, 2.6, 3.0, 2.4, 3.2, 3.5, 2.2, 2.9, 3.1} {
+		thickness *= units.Foot
+		spec.Soundings = append(spec.Soundings, sludge.Sounding{
+			At:        plane.Point{X: units.Length(15+30*(i%3)) * units.Foot, Y: units.Length(10+20*(i/3)) * units.Foot},
+			Thickness: &thickness,
+		})
+	}
+	survey, err := sludge.NewSurvey(spec)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	v, err := sludge.VolumeWithInterval(survey, sludge.VolumeSpec{Confidence: 0.95, Method: sludge.MethodDesign})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(v.Volume.Text(units.CubicYard, 0), "between", v.Interval.Low.Text(units.CubicYard, 0), "and", v.Interval.High.Text(units.CubicYard, 0))
+	// Output:
+	// 556 yd3 between 482 yd3 and 629 yd3
+}
