@@ -136,8 +136,12 @@ func (p Polygon) Centroid() Point {
 	return Point{p[0].X + units.Length(sx/(3*sum)), p[0].Y + units.Length(sy/(3*sum))}
 }
 
-// Contains reports whether q lies inside p or on its edge.
+// Contains reports whether q lies inside p or on its edge. A place that is not
+// finite does not.
 func (p Polygon) Contains(q Point) bool {
+	if math.IsNaN(float64(q.X)) {
+		return false // the comparisons below settle the rest
+	}
 	in := false
 	for i, a := range p {
 		b := p[(i+1)%len(p)]

@@ -35,6 +35,12 @@ func TestPolygonOfAnL(t *testing.T) {
 	for _, out := range ring(3, 3, 5, 1, -1, 2, 2.1, 4, 1, 6.1, 4.1, 2) {
 		require.False(t, l.Contains(out), out)
 	}
+	for _, bad := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
+		for _, out := range ring(bad, 1, 1, bad, bad, bad) {
+			require.False(t, l.Contains(out), out)
+			require.False(t, l.Reversed().Contains(out), out)
+		}
+	}
 	low, high := l.Bounds()
 	require.Equal(t, plane.Point{}, low)
 	require.Equal(t, plane.Point{X: 4, Y: 6}, high)
