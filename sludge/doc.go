@@ -16,9 +16,11 @@
 //
 // # Surfaces
 //
-// A [TIN] is linear on the triangles of the soundings, its volume exact; an [IDW]
-// weights by distance; a [Kriging] is best when the spread of the soundings is
-// worth modelling, and the only one with an interval:
+// A [TIN] is linear on the triangles of the soundings (barycentric), so that its
+// volume over the boundary is an exact sum; it is the choice made here over natural
+// neighbours, which the package does not have. An [IDW] weights by distance; a
+// [Kriging] is best when the spread of the soundings is worth modelling, and the
+// only one with an interval:
 //
 //	surface := sludge.SurfaceFunc(func(p plane.Point) (units.Length, bool) {
 //		e, err := kriging.At(p)
@@ -66,7 +68,8 @@
 // variogram is flat, a pure nugget, too thin or reaches beyond the data, it falls
 // back on the design-based mean and says so. [Kriging.Validate] asks whether the
 // model is as sure as it should be, [Kriging.Influences] what each sounding does to
-// the mean, [Kriging.Next] where to sound next.
+// the mean, [Kriging.Next] where to sound next. Without a model [Survey.Gaps] names
+// the places farthest from any sounding.
 //
 // # Conventions of kriging
 //
@@ -76,9 +79,8 @@
 // semivariance ([Estimator]), the ratio of an anisotropy and the axis of its range
 // ([RatioKind], [RangeAxis]; its azimuth is that of the major axis, clockwise from
 // north), the points that stand for a block ([BlockRule]) and the number of
-// neighbours. The nugget counts between a
-// measurement and itself only: an estimate at a sounding is the sounding, a standard
-// deviation elsewhere is that of a measurement there, and the mean covariance
-// within a block leaves the nugget out. Semivariances are squares of a length and
-// so are of type [units.Area].
+// neighbours. The nugget counts between a measurement and itself only: an estimate
+// at a sounding is the sounding, a standard deviation elsewhere is that of a
+// measurement there, and the mean covariance within a block leaves the nugget out.
+// Semivariances are squares of a length and so are of type [units.Area].
 package sludge

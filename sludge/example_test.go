@@ -102,6 +102,21 @@ func ExampleSurvey_Nodes() {
 	// Output: 8 48,000 ft2
 }
 
+func ExampleSurvey_Gaps() {
+	r, err := survey().Gaps(sludge.GapsSpec{Most: 3})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, p := range r.Places {
+		fmt.Println(p.At.X.Text(units.Foot, 0), p.At.Y.Text(units.Foot, 0), "is", p.Distance.Text(units.Foot, 0), "from any sounding")
+	}
+	// Output:
+	// 150 ft 80 ft is 53 ft from any sounding
+	// 227 ft 80 ft is 52 ft from any sounding
+	// 73 ft 80 ft is 52 ft from any sounding
+}
+
 func ExampleNewTIN() {
 	fmt.Println(tin().Volume())
 	// Output:

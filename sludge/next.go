@@ -68,7 +68,8 @@ const maxCandidates = 10000
 // c^2/v, with c the covariance of the errors of the mean and of the estimate at x
 // and v the variance at x. The number of places until TargetSD is reached is the
 // number of soundings that the wanted precision asks for. It needs kriging from
-// all samples. Faults are on block, candidates, most, targetSD and neighbours.
+// all samples; [Survey.Gaps] needs no model. Faults are on block, candidates, most,
+// targetSD and neighbours.
 func (k *Kriging) Next(spec NextSpec) (NextResult, error) {
 	var f units.Faults
 	if k.made(&f); f.Err() != nil {
