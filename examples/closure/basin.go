@@ -10,11 +10,12 @@ import (
 	"example.org/earthbasin/volume"
 )
 
-// The fewest soundings of a plan, and how far a sounding may find the hard floor
-// below that of the basin.
+// The fewest soundings of a plan, how many places it names to sound next, and how
+// far a sounding may find the hard floor below that of the basin.
 const (
-	fewest     = 3
-	belowFloor = units.Foot
+	fewest        = 3
+	nextSoundings = 3
+	belowFloor    = units.Foot
 )
 
 // holds works out the basin, the sludge in it with its interval, and the liquid
@@ -66,8 +67,12 @@ func (p *planner) holds() bool {
 	p.bands = contours.Bands
 	if v.Volume.Kriged != nil {
 		boundary, islands := p.survey.Boundary()
-		v.Next, err = v.Volume.Kriged.Kriging().Next(sludge.NextSpec{Block: sludge.BlockSpec{Boundary: boundary, Islands: islands}, Most: 3})
+		v.Next, err = v.Volume.Kriged.Kriging().Next(sludge.NextSpec{Block: sludge.BlockSpec{Boundary: boundary, Islands: islands}, Most: nextSoundings})
 		ok = p.try("survey", err)
+	} else {
+		gaps, err := p.survey.Gaps(sludge.GapsSpec{Most: nextSoundings})
+		ok = p.try("survey", err)
+		v.Gaps = &gaps
 	}
 	contents := p.basin.VolumeAt(s.LiquidDepth)
 	if contents <= v.Volume.Volume {

@@ -249,6 +249,25 @@ func TestMoreSludgeThanContents(t *testing.T) {
 	require.ErrorContains(t, err, "liquidDepth: is 2 ft, want a depth that holds more than the sludge")
 }
 
+// A survey that is too small for a model is told where to sound next all the same.
+func TestNextSoundingsWithoutModel(t *testing.T) {
+	var doc struct {
+		Survey struct{ Soundings []any }
+	}
+	require.NoError(t, json.Unmarshal(demo, &doc))
+	text := edit(t, map[string]any{"survey.soundings": doc.Survey.Soundings[:9]})
+	p, err := readAndPlan(text)
+	require.NoError(t, err)
+	require.Nil(t, p.Results.Sludge.Volume.Kriged)
+	require.Empty(t, p.Results.Sludge.Next.Places)
+	require.Len(t, p.Results.Sludge.Gaps.Places, nextSoundings)
+	in := filepath.Join(t.TempDir(), "in.json")
+	require.NoError(t, os.WriteFile(in, text, 0o600))
+	var out bytes.Buffer
+	require.Equal(t, 0, run([]string{"-in", in}, &out, io.Discard))
+	require.Contains(t, out.String(), "Where to sound next: the widest gaps")
+}
+
 // A table that has words in place of a figure does not count as no need.
 func TestLegumeNeedsAFigure(t *testing.T) {
 	legume := map[string]any{"land.fields.0.crop": "alfalfa", "land.fields.0.yield": map[string]any{"perAcre": 5, "unit": "ton"}}

@@ -129,6 +129,13 @@ func (p *planner) pageSludge() Step {
 		}
 		step.Blocks = append(step.Blocks, Block{Caption: fmt.Sprintf("Where to sound next (now %s)", r.Next.SD.Text(units.Foot, 3)), Table: t})
 	}
+	if g := r.Gaps; g != nil && len(g.Places) > 0 {
+		t := &Table{Head: []string{"Place", "East", "North", "Distance to the nearest sounding"}, Left: 1}
+		for i, n := range g.Places {
+			t.Rows = append(t.Rows, []string{fmt.Sprint(i + 1), feet(n.At.X), feet(n.At.Y), n.Distance.Text(units.Foot, 1)})
+		}
+		step.Blocks = append(step.Blocks, Block{Caption: "Where to sound next: the widest gaps, as nothing was kriged", Table: t})
+	}
 	step.Blocks = append(step.Blocks, Block{Caption: "Sludge thickness", Picture: p.sludgePicture()})
 	return step
 }

@@ -20,6 +20,7 @@ type Results struct {
 		Volume sludge.VolumeResult `json:"volume"`
 		TIN    sludge.TINVolume    `json:"triangulated"`
 		Next   sludge.NextResult   `json:"next"`
+		Gaps   *sludge.GapsResult  `json:"gaps,omitempty"` // in place of next where nothing was kriged
 	} `json:"sludge"`
 	Removal   sludge.RemovalResult      `json:"removal"`
 	Route     sludge.Route              `json:"route"` // that the plan takes
