@@ -120,6 +120,10 @@ func Lime(spec LimeSpec) (LimeResult, error) {
 	} else if spec.ReferenceECCE != 0 {
 		f.Add("referenceECCE", spec.ReferenceECCE, "none unless ECCE")
 	}
+	if n := spec.Material.Fineness; n != nil {
+		_, err := n.Efficiency()
+		f.Sub("material.fineness", err)
+	}
 	effective := spec.Material.effective(&f, spec.Basis)
 	if err := f.Err(); err != nil {
 		return LimeResult{}, err
@@ -160,7 +164,6 @@ func (m LimeMaterial) effective(f *units.Faults, basis LimeBasis) float64 {
 		}
 		between("cce", m.CCE, mostCCE)
 		e, err := m.Fineness.Efficiency()
-		f.Sub("material.fineness", err)
 		if err == nil && e == 0 {
 			f.Say("material.fineness", "of nothing that passes", "a material of which some passes the 20 mesh sieve")
 		}

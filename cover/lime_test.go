@@ -19,6 +19,7 @@ func TestLimeFaults(t *testing.T) {
 		{"reference without ECCE", cover.LimeSpec{Basis: cover.LimeENP, Need: 1, Area: 1, ReferenceECCE: 1, Material: cover.LimeMaterial{ENP: 0.8}}, []string{"referenceECCE"}},
 		{"ECCE twice", cover.LimeSpec{Basis: cover.LimeECCE, Need: 1, Area: 1, ReferenceECCE: 1, Material: cover.LimeMaterial{CCE: 1, ECCE: 1, Fineness: &cover.Fineness{Pass20: 1}}}, []string{"material.ecce"}},
 		{"sieves out of order", cover.LimeSpec{Basis: cover.LimeECCE, Need: 1, Area: 1, ReferenceECCE: 1, Material: cover.LimeMaterial{CCE: 1, Fineness: &cover.Fineness{Pass20: 0.5, Pass60: 0.6, Pass100: 0.7}}}, []string{"material.fineness.pass60", "material.fineness.pass100"}},
+		{"sieves of another basis", cover.LimeSpec{Basis: cover.LimeCCE, Need: 1, Area: 1, Material: cover.LimeMaterial{CCE: 1, Fineness: &cover.Fineness{Pass20: -3}}}, []string{"material.fineness.pass20", "material.fineness.pass60"}},
 		{"nothing fine", cover.LimeSpec{Basis: cover.LimeECCE, Need: 1, Area: 1, ReferenceECCE: 1, Material: cover.LimeMaterial{CCE: 1, Fineness: &cover.Fineness{}}}, []string{"material.fineness"}},
 		{"no ENM", cover.LimeSpec{Basis: cover.LimeENM, Need: 1, Area: 1}, []string{"material.enm"}},
 	} {

@@ -16,6 +16,28 @@ type Point struct {
 	Y units.Length `json:"y"`
 }
 
+// UnmarshalJSON reads {"x": "30 ft", "y": "26 ft"}. A coordinate left out is a
+// [units.FieldError], not 0.
+func (p *Point) UnmarshalJSON(text []byte) error {
+	var in struct {
+		X *units.Length `json:"x"`
+		Y *units.Length `json:"y"`
+	}
+	var f units.Faults
+	f.Sub("", units.Decode(text, &in))
+	if in.X == nil {
+		f.Missing("x", "the way east, such as 30 ft")
+	}
+	if in.Y == nil {
+		f.Missing("y", "the way north, such as 26 ft")
+	}
+	if err := f.Err(); err != nil {
+		return err
+	}
+	*p = Point{*in.X, *in.Y}
+	return nil
+}
+
 // Sub returns the vector from q to p.
 func (p Point) Sub(q Point) Point { return Point{p.X - q.X, p.Y - q.Y} }
 

@@ -1,6 +1,7 @@
 package plane_test
 
 import (
+	"encoding/json"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -121,4 +122,32 @@ func ExamplePolygon() {
 	}
 	fmt.Println(basin.Area().Text(units.SquareFoot, 0), basin.Contains(plane.Point{X: 10, Y: 10}))
 	// Output: 24,000 ft2 true
+}
+
+// A coordinate left out is no coordinate 0, however the point is read.
+func TestPointInJSON(t *testing.T) {
+	for text, want := range map[string][]string{
+		`{"x":"3 ft","y":"-4 ft"}`:          nil,
+		`{"y":"4 ft"}`:                      {"[0].x"},
+		`{}`:                                {"[0].x", "[0].y"},
+		`{"x":3,"y":"4 ft"}`:                {"[0].x"},
+		`{"x":"3 ft","y":"4 ft","z":"0 m"}`: {"[0].z"},
+		`{"x":"3 ft","y":null}`:             {"[0].y"},
+		`7`:                                 {"[0]", "[0].x", "[0].y"},
+	} {
+		var p plane.Polygon
+		var got []string
+		err := units.Decode([]byte("["+text+"]"), &p)
+		for _, f := range units.FieldErrors(err) {
+			got = append(got, f.Field)
+		}
+		require.Equal(t, want, got, text)
+		require.Equal(t, err == nil, json.Unmarshal([]byte("["+text+"]"), &p) == nil, text)
+	}
+	p := plane.Point{X: 0.1, Y: -1e-300}
+	text, err := json.Marshal(p)
+	require.NoError(t, err)
+	var back plane.Point
+	require.NoError(t, json.Unmarshal(text, &back))
+	require.Equal(t, p, back)
 }
