@@ -231,12 +231,25 @@ func TestPaths(t *testing.T) {
 		"calibration.hoseSpeed.now":              {"calibration.hoseSpeed.now", "0 mph"},
 		"land.banking.available":                 {"land.banking.available", 0},
 		"start: is":                              {"start", "0001-01-01"},
+		"money.import: is nothing":               {"money.import", nil},
+		"money.labSample: is nothing":            {"money.labSample", nil},
+		"date: is nothing":                       {"date", nil},
+		"removal.pumpOff.cost: is nothing":       {"removal.pumpOff.cost", nil},
+		"removal.agitate.pump.cost: is nothing":  {"removal.agitate.pump.cost", nil},
+		"works.leastGrade":                       {"works.leastGrade", nil},
+		"land.fields[0].distance":                {"land.fields.0.distance", nil},
+		"land.fields[0].yield.perAcre":           {"land.fields.0.yield.perAcre", nil},
+		"land.fields[0].site.soilTest.value":     {"land.fields.0.site.soilTest.value", nil},
+		"land.banking.rest":                      {"land.banking.rest", -4},
+		"survey.boundary[0].x: is nothing":       {"survey.boundary.0.x", nil},
+		"emptying.storms.2026-04-09.rain":        {"emptying.storms.2026-04-09.rain", "-1 in"},
+		"materials.effluent.reports.organicN":    {"materials.effluent.reports.0.tkn", nil},
 		"survey.soundings: is 1":                 {"survey.soundings", []any{map[string]any{"at": map[string]string{"x": "90 ft", "y": "60 ft"}, "thickness": "2 ft"}}},
 		"survey.soundings[4].toFloor":            {"survey.soundings.4.toFloor", "30 ft"},
 	} {
 		_, err := readAndPlan(edit(t, map[string]any{c.key: c.value}))
 		require.ErrorContains(t, err, path)
-		require.LessOrEqual(t, len(units.FieldErrors(err)), 2, err) // the effluent is in the slurry too
+		require.LessOrEqual(t, len(units.FieldErrors(err)), 2, err)
 	}
 }
 
@@ -280,12 +293,16 @@ func TestLegumeNeedsAFigure(t *testing.T) {
 }
 
 func TestOtherScenarios(t *testing.T) {
-	var s struct {
+	var s, full struct {
 		Land struct {
 			Fields []map[string]any `json:"fields"`
 		} `json:"land"`
 	}
 	require.NoError(t, json.Unmarshal(demo, &s))
+	require.NoError(t, json.Unmarshal(demo, &full))
+	for _, f := range full.Land.Fields {
+		f["nitrogen"] = map[string]any{"legume": "400 lb/acre"}
+	}
 	for _, f := range s.Land.Fields {
 		f["effluent"] = false
 	}
@@ -293,14 +310,17 @@ func TestOtherScenarios(t *testing.T) {
 		changes map[string]any
 		want    string
 	}{
-		"dug":             {map[string]any{"removal.route": "draw off and dig"}, "The plan goes on with: draw off and dig."},
-		"one route":       {map[string]any{"removal.agitate": nil}, "No other was asked for. The plan goes on with: draw off and dig."},
-		"all agitated":    {map[string]any{"removal.agitate.mix": "all"}, "Nothing is drawn off first"},
-		"no banking":      {map[string]any{"land.banking": nil}, "Phosphorus budget to the end of 2026"},
-		"no pipeline":     {map[string]any{"land.fields": s.Land.Fields}, "NOTHING STARTS before there is a place"},
-		"late seeding":    {map[string]any{"cover.windows": []any{map[string]any{"name": "dormant", "from": "1 November", "to": "15 March", "dormant": true}}}, "Sow the nurse crop as temporary"},
-		"flat crown":      {map[string]any{"works.crown.grade": 0.01}, "does NOT shed water"},
-		"hostile heading": {map[string]any{"title": "<script>alert(1)</script>"}, "&lt;script&gt;alert"},
+		"dug":              {map[string]any{"removal.route": "draw off and dig"}, "The plan goes on with: draw off and dig."},
+		"one route":        {map[string]any{"removal.agitate": nil}, "No other was asked for. The plan goes on with: draw off and dig."},
+		"all agitated":     {map[string]any{"removal.agitate.mix": "all"}, "Nothing is drawn off first"},
+		"no banking":       {map[string]any{"land.banking": nil}, "Phosphorus budget to the end of 2026"},
+		"no pipeline":      {map[string]any{"land.fields": s.Land.Fields}, "NOTHING STARTS before there is a place"},
+		"first field full": {map[string]any{"land.fields.0.nitrogen.legume": "300 lb/acre"}, "Worth of the slurry on Creek Bottom"},
+		"every field full": {map[string]any{"land.fields": full.Land.Fields}, "NOTHING STARTS before there is a place"},
+		"free soil":        {map[string]any{"money.import": "0 per yd3"}, "The plan goes on with: agitate and pump."},
+		"late seeding":     {map[string]any{"cover.windows": []any{map[string]any{"name": "dormant", "from": "1 November", "to": "15 March", "dormant": true}}}, "Sow the nurse crop as temporary"},
+		"flat crown":       {map[string]any{"works.crown.grade": 0.01}, "does NOT shed water"},
+		"hostile heading":  {map[string]any{"title": "<script>alert(1)</script>"}, "&lt;script&gt;alert"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			p, err := readAndPlan(edit(t, c.changes))

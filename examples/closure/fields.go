@@ -23,6 +23,11 @@ func (p *planner) fields(lab bool) bool {
 	l := &p.s.Land
 	crops, err := nutrient.PublishedCropTable(l.CropTable)
 	ok := p.try("land.cropTable", err)
+	if b := l.Banking; b != nil {
+		p.faults.NumberBetween("land.banking.years", float64(b.Years), 1, 20)
+		p.faults.NumberBetween("land.banking.rest", float64(b.Rest), 0, 20)
+		ok = ok && b.Years >= 1 && b.Years <= 20 && b.Rest >= 0 && b.Rest <= 20
+	}
 	rule, err := nutrient.PublishedSiteRule(l.SiteRule)
 	ok = p.try("land.siteRule", err) && ok
 	metals, err := nutrient.MetalRule(l.MetalTable)
@@ -42,6 +47,11 @@ func (p *planner) fields(lab bool) bool {
 		path := fmt.Sprintf("land.fields[%d]", i)
 		r := FieldResults{Name: f.Name, Area: f.Area - f.Setback}
 		p.faults.Positive(path+".area", f.Area)
+		p.faults.Positive(path+".distance", f.Distance)
+		p.faults.PositiveNumber(path+".yield.perAcre", f.Yield.PerAcre)
+		if f.Site.SoilTest != nil && f.Site.SoilTest.Value == 0 {
+			p.faults.Missing(path+".site.soilTest.value", "a figure above 0; the limit of detection where less was found")
+		}
 		p.faults.Between(path+".setback", f.Setback, units.Area(0), f.Area)
 		r.Crop, err = crops.For(f.Crop, f.Yield)
 		good := p.try(path, err)
@@ -183,6 +193,10 @@ func (p *planner) allocate() bool {
 			return false
 		}
 	}
+	taker := p.firstTaker()
+	if p.r.Fields[taker].Sludge.Rate.SI() == 0 {
+		return p.effluentWorth() && ok // no crop to count the land by
+	}
 	p.r.LandBase, err = nutrient.LandBase(p.landBase(p.banked))
 	ok = p.try("land", err) && ok
 	if l.Banking != nil {
@@ -190,14 +204,20 @@ func (p *planner) allocate() bool {
 		ok = p.try("land", err) && ok
 		p.r.OneYear = &one
 	}
-	return p.worth(p.s.Materials.Sludge, &p.r.Slurry, 0, p.r.Fields[0].Sludge.Rate) && p.effluentWorth() && ok
+	return p.worth(p.s.Materials.Sludge, &p.r.Slurry, taker, p.r.Fields[taker].Sludge.Rate) && p.effluentWorth() && ok
+}
+
+// firstTaker is the first field that may take slurry, which stands for all where
+// one is looked at; the first of all when none may.
+func (p *planner) firstTaker() int {
+	return max(0, slices.IndexFunc(p.r.Fields, func(f FieldResults) bool { return f.Sludge.Rate.SI() > 0 }))
 }
 
 // effluentWorth is the worth of the effluent on the first field that its pipe
-// reaches.
+// reaches and that may take it.
 func (p *planner) effluentWorth() bool {
 	for i, r := range p.r.Fields {
-		if r.Effluent != nil {
+		if r.Effluent != nil && r.Effluent.Rate.SI() > 0 {
 			return p.worth(p.s.Materials.Effluent, &p.r.Effluent, i, r.Effluent.Rate)
 		}
 	}
@@ -272,9 +292,10 @@ func (p *planner) banked(removal units.MassPerArea) units.MassPerArea {
 }
 
 // landBase asks for the land that the whole content of the basin needs, on the
-// first field's crop, when room tells how much P2O5 its removal in a year allows.
+// crop of the first field that may take slurry, when room tells how much P2O5 its
+// removal in a year allows.
 func (p *planner) landBase(room func(units.MassPerArea) units.MassPerArea) nutrient.LandBaseSpec {
-	first := p.r.Fields[0]
+	first := p.r.Fields[p.firstTaker()]
 	spec := nutrient.LandBaseSpec{Stocks: []nutrient.LandStock{
 		{Name: ofN, Mass: p.r.Effluent.Holds[ofN] + p.r.Slurry.Holds[ofN], PerArea: first.Nitrogen.Room},
 		{Name: ofP2O5, Mass: p.r.Effluent.Holds[ofP2O5] + p.r.Slurry.Holds[ofP2O5], PerArea: room(first.Crop.P2O5.Low)},

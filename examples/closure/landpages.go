@@ -11,6 +11,7 @@ import (
 func (p *planner) pageFields() Step {
 	room := &Table{Head: []string{"Field", "Crop", "Spreadable", "N room", "P rule", "P2O5 room"}, Left: 2}
 	rates := &Table{Head: []string{"Field", "Material", "Set by", "Next limit", "Rate", "Next would allow"}, Left: 4}
+	first := p.r.Fields[p.firstTaker()]
 	for _, f := range p.r.Fields {
 		p2o5 := "not limited"
 		if f.P2O5 != nil {
@@ -29,7 +30,7 @@ func (p *planner) pageFields() Step {
 		Blocks: []Block{
 			{Caption: "Room of the fields", Table: room},
 			{Caption: "Rates and the limits that set them", Table: rates},
-			{Caption: "First field in full: " + p.r.Fields[0].Name, Working: p.r.Fields[0].Sludge.Working()},
+			{Caption: "First field in full: " + first.Name, Working: first.Sludge.Working()},
 		},
 		Confirm: []Confirm{
 			{planning, "soil tests, yields, credits and the phosphorus rule of each field."},
@@ -103,8 +104,10 @@ func (p *planner) pageAllocation() Step {
 			{Caption: "Placements", Table: t, Notes: p.placementNotes()},
 			{Caption: "Plan and limits", Working: a.Working()},
 			{Caption: fmt.Sprintf("Phosphorus budget to the end of %d", years[len(years)-1].Season), Table: budget, Notes: notes},
-			{Caption: "Land for all of it, were phosphorus held to removal everywhere, at " + p.r.Fields[0].Crop.Crop + " like " + p.r.Fields[0].Name, Working: p.r.LandBase.Working()},
 		},
+	}
+	if first := p.r.Fields[p.firstTaker()]; first.Sludge.Rate.SI() > 0 {
+		step.Blocks = append(step.Blocks, Block{Caption: "Land for all of it, were phosphorus held to removal everywhere, at " + first.Crop.Crop + " like " + first.Name, Working: p.r.LandBase.Working()})
 	}
 	if p.r.OneYear != nil {
 		step.Blocks = append(step.Blocks, Block{Caption: "The same with the phosphorus of one year only", Working: p.r.OneYear.Working()})

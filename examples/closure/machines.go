@@ -36,12 +36,12 @@ func (p *planner) machines() {
 	if m.Loads, err = calibrate.LoadArea[units.Volume, units.VolumePerArea](c.Loads); p.try("calibration.loads", err) {
 		m.LoadsCorrect, err = calibrate.Correct(calibrate.CorrectSpec[units.VolumePerArea]{
 			Measured: m.Loads.Rate, Interval: m.Loads.Interval, Target: p.highest("sludge", m.Loads.Rate), Tolerance: c.Tolerance, Speed: &c.LoadsSpeed})
-		p.try("calibration", rename(err, "speed.", "loadsSpeed."))
+		p.try("calibration", rename(err, "speed.", "loadsSpeed.", "target", "loads"))
 	}
 	if m.Hose, err = calibrate.Solve(c.Hose); p.try("calibration.hose", err) {
 		m.HoseCorrect, err = calibrate.Correct(calibrate.CorrectSpec[units.VolumePerArea]{
 			Measured: m.Hose.Rate, Target: p.highest("effluent", m.Hose.Rate), Tolerance: c.Tolerance, Speed: &c.HoseSpeed})
-		p.try("calibration", rename(err, "speed.", "hoseSpeed."))
+		p.try("calibration", rename(err, "speed.", "hoseSpeed.", "target", "hose"))
 	}
 	g := c.Gauges
 	g.Carries = map[string]units.Concentration{}
@@ -51,7 +51,7 @@ func (p *planner) machines() {
 	if m.Gauges, err = calibrate.Gauges(g); p.try("calibration.gauges", err) {
 		m.GaugesCorrect, err = calibrate.Correct(calibrate.CorrectSpec[units.VolumePerArea]{
 			Measured: m.Gauges.Depth().Applied(), Target: p.highest("effluent", m.Gauges.Depth().Applied()), Tolerance: c.Tolerance, Speed: &c.GaugesSpeed})
-		p.try("calibration", rename(err, "speed.", "gaugesSpeed."))
+		p.try("calibration", rename(err, "speed.", "gaugesSpeed.", "target", "gauges"))
 	}
 	if p.faults.Err() != nil {
 		return

@@ -77,7 +77,7 @@ func run(args []string, stdout, stderr io.Writer) int {
 }
 
 func readAndPlan(data []byte) (*Plan, error) {
-	var s Scenario
+	s := Scenario{Money: notGiven()}
 	unread := units.Decode(data, &s)
 	if unread != nil && units.FieldErrors(unread) == nil {
 		return nil, unread // not JSON at all

@@ -2,8 +2,10 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
+	"example.org/earthbasin/sludge"
 	"example.org/earthbasin/units"
 )
 
@@ -54,17 +56,50 @@ func (p *planner) money() {
 	p.payment(total)
 }
 
-// checkMoney finds prices that cannot be.
+// notGiven is Money before it is read. JSON has no NaN, so what still is one
+// afterwards was left out; a price of 0 has to be written.
+func notGiven() Money {
+	n := math.NaN()
+	perVolume := units.Price[units.Volume](n)
+	return Money{Survey: n, LabSample: n, Concrete: perVolume, Earthwork: perVolume, Compaction: perVolume, Import: perVolume,
+		Topsoil: perVolume, TopsoilImport: perVolume, Mulch: units.Price[units.Mass](n), SeedingWork: units.Price[units.Area](n)}
+}
+
+// checkMoney finds prices that were left out or cannot be: a cost page that
+// lacks one is worse than none.
 func (p *planner) checkMoney() {
 	m := &p.s.Money
-	p.faults.NotNegativeNumber("money.survey", m.Survey)
-	p.faults.NotNegativeNumber("money.labSample", m.LabSample)
+	number := func(field string, x float64) {
+		if math.IsNaN(x) {
+			p.faults.Missing("money."+field, "a price; 0 where it costs nothing")
+			return
+		}
+		p.faults.NotNegativeNumber("money."+field, x)
+	}
+	number("survey", m.Survey)
+	number("labSample", m.LabSample)
 	for _, x := range []struct {
 		field string
 		price units.Quantity
 	}{{"concrete", m.Concrete}, {"earthwork", m.Earthwork}, {"compaction", m.Compaction}, {"import", m.Import}, {"topsoil", m.Topsoil},
 		{"topsoilImport", m.TopsoilImport}, {"mulch", m.Mulch}, {"seedingWork", m.SeedingWork}} {
+		if math.IsNaN(x.price.SI()) {
+			p.faults.Missing("money."+x.field, "a price; 0 where it costs nothing")
+			continue
+		}
 		p.faults.NotNegative("money."+x.field, x.price)
+	}
+	r := p.s.Removal
+	priced := func(field string, costs bool) {
+		if !costs {
+			p.faults.Missing("removal."+field, "at least one price above 0, since the routes are compared by cost")
+		}
+	}
+	priced("pumpOff.cost", r.PumpOff.Cost != sludge.StageCost{})
+	priced("dig.cost", r.Dig.Cost != sludge.StageCost{})
+	if a := r.Agitate; a != nil {
+		priced("agitate.perHour", a.Fixed != 0 || a.PerHour != 0)
+		priced("agitate.pump.cost", a.Pump.Cost != sludge.StageCost{})
 	}
 	for i, o := range m.Others {
 		p.faults.NotNegativeNumber(fmt.Sprintf("money.others[%d].cost", i), o.Amount)

@@ -159,12 +159,14 @@ func (p *planner) pageMaterials() Step {
 			{Caption: "Slurry: sludge and the liquid agitated with it, by volume", Working: s.Samples.Analysis.Working()},
 			{Caption: "Slurry: what becomes available", Working: s.Available.Working(), Notes: s.Available.Notes},
 			{Caption: "Stock", Table: stock},
-			{Caption: "Worth of the slurry on " + p.r.Fields[0].Name, Working: s.Worth.Working()},
 		},
 		Confirm: []Confirm{
 			{laboratory, "that the reports are per volume as received, N as N, P and K as oxides; a fresh sample while pumping replaces these figures."},
 			{planning, fmt.Sprintf("that the coefficients of %s hold here.", e.Available.Source.Title)},
 		},
+	}
+	if s.Worth != nil {
+		step.Blocks = append(step.Blocks, Block{Caption: "Worth of the slurry on " + p.r.Fields[p.firstTaker()].Name, Working: s.Worth.Working()})
 	}
 	if e.Worth != nil {
 		step.Blocks = append(step.Blocks, Block{Caption: "Worth of the effluent on the first field that its pipe reaches", Working: e.Worth.Working()})

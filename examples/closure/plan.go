@@ -1,6 +1,8 @@
 package main
 
 import (
+	"time"
+
 	"example.org/earthbasin/calibrate"
 	"example.org/earthbasin/cover"
 	"example.org/earthbasin/nutrient"
@@ -138,6 +140,9 @@ type planner struct {
 // of independent parts are reported together, with their paths in the scenario.
 func NewPlan(s Scenario) (*Plan, error) {
 	p := &planner{s: s, r: &Results{}}
+	if time.Time(s.Date).IsZero() {
+		p.faults.Missing("date", "the day of the plan, such as 2026-06-01")
+	}
 	holds := p.holds()
 	removal := p.removal(holds)
 	emptying := p.emptying(removal)

@@ -1,6 +1,9 @@
 package main
 
 import (
+	"fmt"
+	"maps"
+	"slices"
 	"time"
 
 	"example.org/earthbasin/nutrient"
@@ -105,15 +108,17 @@ func (p *planner) emptying(ok bool) bool {
 	for _, d := range e.RestDays {
 		spec.RestDays = append(spec.RestDays, time.Weekday(d))
 	}
-	for day, w := range e.Storms {
-		spec.Days = append(spec.Days, volume.DatedWeather{Date: time.Time(day), Weather: w})
+	var paths []string
+	for _, day := range slices.SortedFunc(maps.Keys(e.Storms), func(a, b Date) int { return time.Time(a).Compare(time.Time(b)) }) {
+		paths = append(paths, fmt.Sprintf("days[%d].", len(spec.Days)), "storms."+time.Time(day).Format(time.DateOnly)+".")
+		spec.Days = append(spec.Days, volume.DatedWeather{Date: time.Time(day), Weather: e.Storms[day]})
 	}
 	var err error
 	spec.StopLevel, err = volume.HeightFor(p.basin, p.basin.VolumeAt(p.s.LiquidDepth)-p.drawnOff())
 	if !p.try("emptying", err) {
 		return false
 	}
-	if p.r.Emptying, err = volume.Emptying(spec); !p.try("emptying", err) {
+	if p.r.Emptying, err = volume.Emptying(spec); !p.try("emptying", rename(err, paths...)) {
 		return false
 	}
 	if !p.r.Emptying.Empty {
@@ -137,7 +142,7 @@ func (p *planner) lab(removal bool) bool {
 	p.r.Sampled, err = nutrient.Samples(nutrient.SamplesSpec{Samples: m.Sludge.samples(0), Confidence: p.s.Confidence})
 	p.try("materials.sludge", rename(err, "samples[", "reports[", "].report", "]"))
 	mixed := m.Sludge.samples(p.r.Sludge.Volume.Volume)
-	if all > off {
+	if all > off && ok { // the faults of the effluent are told once
 		mixed = append(mixed, m.Effluent.samples(all-off)...)
 	}
 	ok = p.material("materials.sludge", m.Sludge, &p.r.Slurry, mixed) && ok
@@ -165,7 +170,7 @@ func (p *planner) material(path string, m Material, r *MaterialResults, samples 
 	ok := p.try(path, err)
 	r.Samples, err = nutrient.Samples(nutrient.SamplesSpec{Samples: samples, Confidence: p.s.Confidence})
 	// The library numbers the samples; the scenario, its reports.
-	ok = p.try(path, rename(err, "samples[", "reports[", "].report", "]")) && ok
+	ok = p.try(path, rename(err, "samples", "reports", "].report", "]")) && ok
 	if !ok {
 		return false
 	}
@@ -180,7 +185,7 @@ func (p *planner) material(path string, m Material, r *MaterialResults, samples 
 		}
 	}
 	r.Available, err = nutrient.Available(nutrient.AvailableSpec{Analysis: a, Set: set, Query: m.Query, Years: 3})
-	ok = p.try(path, err) && ok
+	ok = p.try(path, rename(err, "analysis.", "reports.")) && ok
 	pass, liquid := m.MostPerPass.VolumePerArea()
 	if !liquid {
 		p.faults.Missing(path+".mostPerPass", "a volume per area, such as 10,000 gal/acre")

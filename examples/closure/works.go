@@ -12,6 +12,7 @@ func (p *planner) works(holds bool) bool {
 	w, r := &p.s.Works, &p.r.Works
 	ok := true
 	p.faults.Between("works.earthRate", w.EarthRate, units.CubicYard.OverTime(units.Day), (1e6 * units.CubicYard).OverTime(units.Day))
+	p.faults.PositiveNumber("works.leastGrade", w.LeastGrade)
 	var err error
 	for i, pipe := range w.Plugs {
 		plug, err := volume.Plug(pipe.Plug)
