@@ -20,13 +20,9 @@
 // volume over the boundary is an exact sum; it is the choice made here over natural
 // neighbours, which the package does not have. An [IDW] weights by distance; a
 // [Kriging] is best when the spread of the soundings is worth modelling, and the
-// only one with an interval:
+// only one with an interval. Each is a [Surface]:
 //
-//	surface := sludge.SurfaceFunc(func(p plane.Point) (units.Length, bool) {
-//		e, err := kriging.At(p)
-//		return e.Value, err == nil
-//	})
-//	maps, err := sludge.SurfaceContours(s, surface, sludge.ContourSpec{Levels: levels, Spacing: 2})
+//	maps, err := sludge.SurfaceContours(s, kriging, sludge.ContourSpec{Levels: levels, Spacing: 2})
 //
 // Grids fit the plotter of gonum through [Grid.View]; [GeoJSON] and XYZ write what
 // other programs read.
