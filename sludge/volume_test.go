@@ -50,7 +50,8 @@ func TestVolumeFallsBack(t *testing.T) {
 	r, err := VolumeWithInterval(few, VolumeSpec{Confidence: 0.95})
 	require.NoError(t, err)
 	require.Equal(t, MethodDesign, r.Used)
-	require.Contains(t, r.Why, "8 soundings")
+	require.Contains(t, r.Why, "8 of the 20 soundings")
+	require.Empty(t, r.Notes)
 	require.Equal(t, r.Design.Volume, r.Volume)
 	require.Nil(t, r.Kriged)
 
@@ -63,6 +64,7 @@ func TestVolumeFallsBack(t *testing.T) {
 	require.Equal(t, MethodDesign, r.Used)
 	require.Equal(t, FitFlat, r.Fit.Status)
 	require.Zero(t, r.Interval.Half())
+	require.Contains(t, r.String(), "the soundings are all alike")
 
 	_, err = VolumeWithInterval(surveyOf(t, roundedEdge(), flat), VolumeSpec{Confidence: 0.95, Method: MethodKriging})
 	require.Equal(t, []string{"method"}, fields(err), "kriging that was asked for is never swapped in silence")
@@ -142,6 +144,9 @@ func TestVolumeWaterline(t *testing.T) {
 	require.Less(t, float64(with.Volume), 0.9*float64(without.Volume))
 	require.Equal(t, without.Design, with.Design)
 	require.Equal(t, 24+40, with.Kriged.Samples)
+	few, err := VolumeWithInterval(surveyOf(t, edge, samples[:9], func(s *SurveySpec) { s.WaterlineSpacing = 5 }), VolumeSpec{Confidence: 0.95})
+	require.NoError(t, err)
+	require.Contains(t, few.String(), "runs out at the waterline")
 	_, err = VolumeWithInterval(surveyOf(t, edge, samples, func(s *SurveySpec) { s.WaterlineSpacing = 0.05 }), spec)
 	require.Equal(t, []string{"survey"}, fields(err))
 }

@@ -60,7 +60,7 @@ func (w *volumeWork) krige() error {
 		w.declined = "asked for"
 		return nil
 	case w.spec.Method == MethodAuto && n < from:
-		w.declined = fmt.Sprintf("%d soundings, kriging begins at %d", n, from)
+		w.declined = fmt.Sprintf("%d of the %d soundings from which it is kriged", n, from)
 		return nil
 	}
 	v := &KrigedVolume{CellSide: w.side}
@@ -221,8 +221,14 @@ func (w *volumeWork) choose() {
 		} else {
 			w.note("a single sounding has no interval")
 		}
+		if d.HasSpread && d.SD <= 1e-9*d.Mean {
+			w.note("the soundings are all alike: an interval without width knows nothing of the error of a reading")
+		}
 		if w.spec.Floor != nil {
 			w.note("the design-based volume is not cut by floor and banks")
+		}
+		if len(w.survey.Waterline()) > 0 {
+			w.note("the design-based volume does not know that the sludge runs out at the waterline: where the soundings keep off the banks it is too large")
 		}
 	}
 	r.Mean = r.Volume.Over(r.Area).Depth()
