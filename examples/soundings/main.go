@@ -1,5 +1,5 @@
-// Soundings works out a sludge volume with its interval from two CSV files, as a
-// spreadsheet or the unit of a sonar writes them.
+// Soundings works out a sludge volume with its interval, and where to sound next,
+// from two CSV files, as a spreadsheet or the unit of a sonar writes them.
 //
 //	soundings [-in soundings.csv -boundary boundary.csv] [-floor "9 ft"] [-geojson map.json]
 //
@@ -78,7 +78,12 @@ func run(args []string, stdout, stderr io.Writer) int {
 		cli.Faults(stderr, "soundings", "the survey", err)
 		return 2
 	}
-	fmt.Fprintf(stdout, "%v\n%v", survey, volume)
+	next, err := soundNext(survey, volume)
+	if err != nil {
+		cli.Faults(stderr, "soundings", "the survey", err)
+		return 2
+	}
+	fmt.Fprintf(stdout, "%v\n%v\n%v", survey, volume, next)
 	if *mapFile != "" {
 		text, err := sludge.GeoJSON(sludge.GeoJSONSpec{Plane: frame, Survey: survey})
 		if err == nil {
@@ -90,4 +95,17 @@ func run(args []string, stdout, stderr io.Writer) int {
 		}
 	}
 	return 0
+}
+
+// soundNext names three places to sound next: by the model where there is one, else
+// in the widest gaps.
+func soundNext(survey *sludge.Survey, volume sludge.VolumeResult) (fmt.Stringer, error) {
+	const most = 3
+	k := volume.Kriged.Kriging()
+	if k == nil {
+		return survey.Gaps(sludge.GapsSpec{Most: most})
+	}
+	var block sludge.BlockSpec
+	block.Boundary, block.Islands = survey.Boundary()
+	return k.Next(sludge.NextSpec{Block: block, Most: most})
 }

@@ -116,7 +116,7 @@ func (t table) places(frame **sludge.TangentPlane) []plane.Point {
 	for i, p := range all {
 		var err error
 		list[i], err = (*frame).Local(p)
-		t.faults.Sub(t.at(i, "lon"), err)
+		t.faults.Sub(fmt.Sprintf("%s line %d", t.name, t.lines[i]), err)
 	}
 	return list
 }

@@ -19,6 +19,7 @@ func TestDemo(t *testing.T) {
 	require.Contains(t, out.String(), "soundings in use")
 	require.Contains(t, out.String(), "95 % interval")
 	require.Contains(t, out.String(), "block kriging")
+	require.Contains(t, out.String(), "standard deviation once it is taken")
 }
 
 func write(t *testing.T, name, text string) string {
@@ -35,6 +36,7 @@ func TestSonar(t *testing.T) {
 	var out, bad bytes.Buffer
 	require.Zero(t, run([]string{"-in", in, "-boundary", edge, "-floor", "9 ft", "-geojson", picture}, &out, &bad), bad.String())
 	require.Contains(t, out.String(), "soundings over an assumed floor  3")
+	require.Contains(t, out.String(), "widest gap now", "too few for a model")
 	text, err := os.ReadFile(picture)
 	require.NoError(t, err)
 	require.True(t, json.Valid(text))
@@ -52,6 +54,12 @@ func TestFaultsNameLineAndColumn(t *testing.T) {
 		at = append(at, f.Field)
 	}
 	require.Equal(t, []string{"soundings line 3, x", "soundings line 2, toSludge", "soundings line 2, toFloor"}, at)
+	_, _, err = read([]byte("lon,lat,thickness (in)\n1,2,3\n200,2,3\n1,91,3\n"), []byte("lon,lat\n1,2\n1.001,2\n1.001,2.001\n"))
+	at = nil
+	for _, f := range units.FieldErrors(err) {
+		at = append(at, f.Field)
+	}
+	require.Equal(t, []string{"soundings line 3.lon", "soundings line 4.lat"}, at)
 	_, _, err = read(demoSoundings, []byte("lon,lat\n1,2\n"))
 	require.ErrorContains(t, err, "both files")
 	_, _, err = read(nil, nil)
