@@ -106,14 +106,12 @@ func SoilLoss(spec SoilLossSpec) (SoilLossResult, error) {
 		f.Add("begin", int(spec.Begin), "a month, 1 to 12")
 	}
 	sum := 0.0
-	for _, x := range spec.MonthlyR {
+	for i, x := range spec.MonthlyR {
+		f.Fraction(fmt.Sprintf("monthlyR[%d]", i), x)
 		sum += x
-		if !(x >= 0) {
-			sum = math.NaN()
-		}
 	}
-	if !(math.Abs(sum-1) <= shareSlack) {
-		f.Add("monthlyR", sum, "12 shares of 0 or more that add to 1")
+	if math.Abs(sum-1) > shareSlack {
+		f.Add("monthlyR", sum, "12 shares that add to 1")
 	}
 	f.Fraction("deliveryRatio", spec.DeliveryRatio)
 	f.NotNegative("tolerance", spec.Tolerance)

@@ -169,7 +169,19 @@ func TestSoilLossFaults(t *testing.T) {
 	nan := math.NaN()
 	_, err := cover.SoilLoss(cover.SoilLossSpec{System: 7, R: -1, K: nan, LS: math.Inf(1), P: 2, BareC: 0.1, CoveredC: 0.2,
 		Area: -1, Begin: 13, MonthlyR: [12]float64{2, -1}, DeliveryRatio: 1.5, Tolerance: -1})
-	require.Equal(t, []string{"system", "r", "k", "ls", "p", "coveredC", "area", "begin", "monthlyR", "deliveryRatio", "tolerance"}, fields(err))
+	require.Equal(t, []string{"system", "r", "k", "ls", "p", "coveredC", "area", "begin", "monthlyR[0]", "monthlyR[1]", "deliveryRatio", "tolerance"}, fields(err))
+}
+
+// A share that is wrong by itself is named, and so is a sum that is.
+func TestSoilLossMonthlyShares(t *testing.T) {
+	spec := cover.SoilLossSpec{System: cover.SystemUS, R: 150, K: 0.32, LS: 1, P: 1, BareC: 1, CoveredC: 0.1,
+		Area: units.Acre, Begin: time.May, DeliveryRatio: 0.3}
+	spec.MonthlyR = [12]float64{0.5, math.NaN(), 0.4}
+	_, err := cover.SoilLoss(spec)
+	require.Equal(t, []string{"monthlyR[1]"}, fields(err))
+	spec.MonthlyR = [12]float64{0.5, 0.4}
+	_, err = cover.SoilLoss(spec)
+	require.EqualError(t, err, "monthlyR: is 0.9, want 12 shares that add to 1")
 }
 
 // Factors of the other system are told apart by bounds that no site reaches.

@@ -17,7 +17,12 @@ type MonthDay struct {
 }
 
 // String returns the text that MarshalText writes.
-func (d MonthDay) String() string { return fmt.Sprintf("%d %s", d.Day, d.Month) }
+func (d MonthDay) String() string {
+	if d.Month < time.January || d.Month > time.December {
+		return fmt.Sprintf("day %d of month %d", d.Day, int(d.Month))
+	}
+	return fmt.Sprintf("%d %s", d.Day, d.Month)
+}
 
 // valid reports whether the day occurs in a leap year.
 func (d MonthDay) valid() bool {
