@@ -55,7 +55,7 @@ type ReportSpec struct {
 	K2O       Content `json:"k2o"`
 
 	Elements map[Element]Content `json:"elements"`
-	EC       float64             `json:"ec"` // electrical conductivity in dS/m, which is mmho/cm
+	EC       float64             `json:"ec"` // electrical conductivity in dS/m, which is mmho/cm; 0 to 300
 	PH       float64             `json:"ph"`
 }
 

@@ -107,6 +107,7 @@ func TestAnalyzeRefusesTheImpossible(t *testing.T) {
 		"more than its weight":      {ReportSpec{Form: Solid, Density: 100, TKN: LiquidContent(200)}, []string{"tkn"}},
 		"negative, NaN, over":       {ReportSpec{Form: Solid, TKN: percent(-1), P: percent(math.NaN()), K: percent(101)}, []string{"p", "k", "tkn"}},
 		"pH, EC, oxides, basis":     {ReportSpec{Form: Solid, PH: 15, EC: -1, Oxides: 9, Basis: 9, Density: 8.5 * units.GramPerMillilitre}, []string{"basis", "oxides", "density", "ec", "ph"}},
+		"EC in uS/cm":               {ReportSpec{Form: Liquid, TKN: perGallons(10), EC: 4100}, []string{"ec"}},
 		"unknown element":           {ReportSpec{Form: Solid, Elements: map[Element]Content{99: percent(1)}}, []string{"elements.(99)", ""}},
 		"dry, of a liquid, no data": {ReportSpec{Form: Liquid, Basis: ReportDry, Solids: percent(5), TKN: percent(2)}, []string{"density"}},
 	} {

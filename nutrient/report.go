@@ -25,6 +25,10 @@ const (
 	heaviest = 3000 * units.KilogramPerCubicMetre
 )
 
+// mostEC in dS/m is above what any brine conducts, so that a figure in uS/cm is
+// not taken for one (common practice, no source).
+const mostEC = 300
+
 func (r *reader) analysis() Analysis {
 	s := r.spec
 	if !formNames.Has(int(s.Form)) {
@@ -39,7 +43,7 @@ func (r *reader) analysis() Analysis {
 	if s.Density != 0 {
 		r.faults.Between("density", s.Density, lightest, heaviest)
 	}
-	r.faults.NotNegativeNumber("ec", s.EC)
+	r.faults.NumberBetween("ec", s.EC, 0, mostEC)
 	r.faults.NumberBetween("ph", s.PH, 0, 14)
 	a := Analysis{Form: s.Form, Oxides: s.Oxides, Density: s.Density, EC: s.EC, PH: s.PH}
 	if r.faults.Err() != nil {

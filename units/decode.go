@@ -165,7 +165,7 @@ func fill(v reflect.Value, n node, path string, faults *Faults) {
 	case ptr.Implements(textUnmarshaler):
 		s, ok := n.(string)
 		if !ok {
-			wrong()
+			bareNumber(v, n, path, faults)
 			return
 		}
 		refuse(path, n, v.Addr().Interface().(encoding.TextUnmarshaler).UnmarshalText([]byte(s)), faults)
@@ -247,6 +247,24 @@ func fill(v reflect.Value, n node, path string, faults *Faults) {
 		v.SetInt(i)
 	default:
 		faults.Say(path, shownNode(n), "a field that can be read from JSON ("+t.String()+" cannot)")
+	}
+}
+
+// bareNumber records that n, which is no text, stands where v wants one. What its
+// type says of a number as text names the units or words that would fit;
+// quantities have that in wants.
+func bareNumber(v reflect.Value, n node, path string, faults *Faults) {
+	t := v.Type()
+	var said []*FieldError
+	number, ok := n.(json.Number)
+	if _, quantity := v.Interface().(Quantity); ok && !quantity {
+		said = FieldErrors(reflect.New(t).Interface().(encoding.TextUnmarshaler).UnmarshalText([]byte(number)))
+	}
+	for _, f := range said {
+		faults.Say(joinPath(path, f.Field), number.String(), f.Want)
+	}
+	if said == nil {
+		faults.Say(path, shownNode(n), wants(t))
 	}
 }
 

@@ -116,6 +116,31 @@ func TestDecodeListsSome(t *testing.T) {
 	require.Equal(t, "is with more than 500 faults, want fewer; the rest was not looked at", found[500].Error())
 }
 
+// level reads any text but the bare number, as types of the domain packages do.
+type level string
+
+func (l *level) UnmarshalText(text []byte) error {
+	if strings.ContainsAny(string(text[:1]), "0123456789") && !strings.Contains(string(text), " ") {
+		return &units.FieldError{Value: string(text), Want: "a number with its unit, such as 3 rods"}
+	}
+	*l = level(text)
+	return nil
+}
+
+// A number without a unit is told which units fit, by the type that wants them.
+func TestDecodeBareNumbers(t *testing.T) {
+	var v struct {
+		Depth  units.Length `json:"depth"`
+		Level  level        `json:"level"`
+		Oxides units.Oxides `json:"oxides"`
+	}
+	err := units.Decode([]byte(`{"depth": 3, "level": 12, "oxides": 1}`), &v)
+	require.EqualError(t, err, "depth: is 3, want text: a length with its unit, such as ft, in, yd, mi, m, cm\n"+
+		"level: is 12, want a number with its unit, such as 3 rods\noxides: is 1, want one of molar, 2.29/1.20, 2.3/1.2, 2.2910/1.2051")
+	require.Empty(t, v.Level)
+	require.EqualError(t, units.Decode([]byte(`{"level": true}`), &v), "level: is true, want text")
+}
+
 func TestDecodeTimes(t *testing.T) {
 	var v struct {
 		Day  time.Time  `json:"day"`
