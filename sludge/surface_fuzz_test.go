@@ -4,6 +4,8 @@ import (
 	"encoding/binary"
 	"math"
 	"testing"
+
+	"github.com/stretchr/testify/require"
 )
 
 // FuzzDelaunay takes places from bytes: small whole numbers, on which ties and
@@ -31,7 +33,8 @@ func FuzzDelaunay(f *testing.F) {
 }
 
 // FuzzTIN puts soundings and a concave boundary with an island on a coarse
-// lattice, where soundings lie on edges and corners: the triangles fill the area.
+// lattice, where soundings lie on edges and corners: the triangles fill the area,
+// the volume with its interval is finite, and what is to be sounded next lies inside.
 func FuzzTIN(f *testing.F) {
 	f.Add([]byte{1, 1, 5, 5, 9, 2, 3, 8}, uint8(3), uint8(4))
 	f.Add([]byte{0, 0, 4, 4, 8, 8, 2, 2, 6, 6, 12, 12}, uint8(0), uint8(9))
@@ -61,6 +64,14 @@ func FuzzTIN(f *testing.F) {
 		}
 		if v.Volume < 0 || float64(v.Volume) > float64(len(places))*float64(v.Area) {
 			t.Fatalf("volume %v", v.Volume)
+		}
+		r, err := VolumeWithInterval(s, VolumeSpec{Confidence: 0.95})
+		require.NoError(t, err)
+		finite(t, float64(r.Volume), float64(r.SD), float64(r.Interval.Low), float64(r.Interval.High))
+		gaps, err := s.Gaps(GapsSpec{Most: 3})
+		require.NoError(t, err)
+		for _, p := range gaps.Places {
+			require.True(t, s.Contains(p.At))
 		}
 	})
 }
