@@ -59,9 +59,9 @@ func (p *Placement) UnmarshalText(text []byte) error {
 	return units.UnmarshalName(placementNames, text, p)
 }
 
-// KrigingFrom is the number of soundings from which [MethodAuto] kriges when the
-// spec does not say: with fewer the variogram is a guess (common practice, no
-// source).
+// KrigingFrom is the number of soundings from which [MethodAuto] kriges with a
+// fitted model when the spec does not say: with fewer the variogram is a guess
+// (common practice, no source).
 const KrigingFrom = 20
 
 // maxKriged is the number of samples above which soundings are averaged over
@@ -73,7 +73,7 @@ type VolumeSpec struct {
 	Confidence  float64       `json:"confidence"`    // two-sided, above 0 and below 1, such as 0.95
 	Method      VolumeMethod  `json:"method"`        // zero value: auto
 	Placement   Placement     `json:"placement"`     // zero value: spread
-	KrigingFrom int           `json:"krigingFrom"`   // soundings from which auto kriges; 0: the constant KrigingFrom
+	KrigingFrom int           `json:"krigingFrom"`   // soundings from which auto kriges; 0: the constant KrigingFrom, or any number where a model is given
 	Variogram   VariogramSpec `json:"variogram"`     // without samples. Zero value: equal classes up to half the diagonal of the box, as many as give 30 pairs each on average, 5 to 15 (common practice, no source)
 	Fit         FitSpec       `json:"fit"`           // without a variogram
 	Model       *Model        `json:"model"`         // used instead of a fitted one, for instance with anisotropy; nil: fit

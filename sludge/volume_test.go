@@ -78,10 +78,20 @@ func TestVolumeFallsBack(t *testing.T) {
 	require.Equal(t, WeightingArea, r.Design.Weighting)
 	require.NotEmpty(t, r.Notes)
 
-	r, err = VolumeWithInterval(few, VolumeSpec{Confidence: 0.95, Model: &mound, KrigingFrom: 5})
+	// A model that is given is no guess from few soundings.
+	for _, from := range []int{0, 5} {
+		r, err = VolumeWithInterval(few, VolumeSpec{Confidence: 0.95, Model: &mound, KrigingFrom: from})
+		require.NoError(t, err)
+		require.Equal(t, MethodKriging, r.Used)
+		require.Equal(t, "the model was given", r.Why)
+	}
+	r, err = VolumeWithInterval(few, VolumeSpec{Confidence: 0.95, Model: &mound, KrigingFrom: 9})
+	require.NoError(t, err)
+	require.Equal(t, MethodDesign, r.Used)
+	r, err = VolumeWithInterval(surveyOf(t, roundedEdge(), rounded(1)), VolumeSpec{Confidence: 0.95, Model: &mound})
 	require.NoError(t, err)
 	require.Equal(t, MethodKriging, r.Used)
-	require.Equal(t, "the model was given", r.Why)
+	require.Positive(t, float64(r.SD))
 }
 
 func TestVolumeFaults(t *testing.T) {

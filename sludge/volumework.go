@@ -51,7 +51,7 @@ func (w *volumeWork) design() (err error) {
 // krige works out the kriged volume, or why there is none.
 func (w *volumeWork) krige() error {
 	from := w.spec.KrigingFrom
-	if from == 0 {
+	if from == 0 && w.spec.Model == nil {
 		from = KrigingFrom
 	}
 	n := w.survey.N()
