@@ -320,6 +320,8 @@ func FuzzParse(f *testing.F) {
 		roundTrip[units.MassFraction](t, s)
 		roundTrip[units.MassPerArea](t, s)
 		roundTrip[units.VolumePerArea](t, s)
+		roundTrip[units.SeedsPerArea](t, s)
+		roundTrip[units.SeedsPerMass](t, s)
 		roundTrip[units.Temperature](t, s)
 		roundTrip[units.Price[units.Volume]](t, s)
 	})
