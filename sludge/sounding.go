@@ -1,6 +1,9 @@
 package sludge
 
 import (
+	"math"
+	"slices"
+	"strings"
 	"time"
 
 	"example.org/earthbasin/units"
@@ -26,6 +29,24 @@ type Sounding struct {
 	// this sounding, negative when below. It is the direct way to correct one
 	// sounding when the survey has no level readings.
 	LevelRise units.Length `json:"levelRise,omitempty"`
+}
+
+// UnmarshalJSON reads a sounding with the json names of its fields. One without a
+// place is a [units.FieldError]: it does not lie at the origin.
+func (s *Sounding) UnmarshalJSON(text []byte) error {
+	type fields Sounding
+	nowhere := units.Length(math.NaN()) // which JSON cannot say
+	in := fields{At: plane.Point{X: nowhere}}
+	var f units.Faults
+	f.Sub("", units.Decode(text, &in))
+	if math.IsNaN(in.At.X.SI()) {
+		in.At = plane.Point{}
+		if err := f.Err(); !slices.ContainsFunc(units.FieldErrors(err), func(e *units.FieldError) bool { return strings.HasPrefix(e.Field, "at") }) {
+			f.Missing("at", "the place, with x and y")
+		}
+	}
+	*s = Sounding(in)
+	return f.Err()
 }
 
 // LevelReading is the liquid level on a staff gauge at one time. The zero of the

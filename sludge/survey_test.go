@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"encoding/json"
 	"math"
 	"testing"
 	"time"
@@ -190,5 +191,35 @@ func TestNodes(t *testing.T) {
 	for _, spacing := range []units.Length{0, -1, 1e-9, units.Length(math.NaN())} {
 		_, err := s.Nodes(spacing)
 		require.Error(t, err)
+	}
+}
+
+// A sounding whose place was left out does not lie at the origin, which is often a
+// corner of the basin.
+func TestSoundingInJSON(t *testing.T) {
+	for text, want := range map[string][]string{
+		`{"at":{"x":"0 ft","y":"0 ft"},"thickness":"2 ft"}`:               nil,
+		`{"thickness":"2 ft"}`:                                            {"soundings[0].at"},
+		`{"at":{"x":"3 ft"},"thickness":"2 ft"}`:                          {"soundings[0].at.y"},
+		`{"thickness":2,"colour":"brown"}`:                                {"soundings[0].colour", "soundings[0].thickness", "soundings[0].at"},
+		`{"at":{"x":"1 m","y":"1 m"},"time":"2026-04-01T08:00:00+02:00"}`: nil,
+	} {
+		var spec SurveySpec
+		text = `{"soundings":[` + text + `]}`
+		err := units.Decode([]byte(text), &spec)
+		var got []string
+		for _, f := range units.FieldErrors(err) {
+			got = append(got, f.Field)
+		}
+		require.Equal(t, want, got, text)
+		var again SurveySpec
+		require.Equal(t, err == nil, json.Unmarshal([]byte(text), &again) == nil, text)
+		if err == nil {
+			require.Equal(t, spec, again)
+			back, err := json.Marshal(spec.Soundings)
+			require.NoError(t, err)
+			require.NoError(t, json.Unmarshal(back, &again.Soundings))
+			require.Equal(t, spec, again)
+		}
 	}
 }
