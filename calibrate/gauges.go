@@ -349,7 +349,7 @@ func (r GaugesResult) Working() units.Working {
 		add("gauges alike:", *r.Plain)
 	}
 	if i := r.Interval; i != nil {
-		w.Add("interval", i.Low.Trade()+" to "+i.High.Trade(), fmt.Sprintf("%g %%, two-sided, %s", 100*r.Summary.Confidence, r.AsRead.Weighting))
+		w.Add("interval", i.Low.Trade()+" to "+i.High.Trade(), fmt.Sprintf("%g %%, two-sided, %s", 100*r.Summary.Confidence, r.AsRead.Weighting)+belowZero(i.Low))
 	}
 	w.Add("far off gauges", len(r.Flagged), fmt.Sprintf("more than %g %% from the mean", 100*r.Flag))
 	for _, name := range sortedKeys(r.Carried) {

@@ -33,3 +33,13 @@ func ratioInterval[Q ~float64](amount, area []float64, confidence float64) *unit
 	}
 	return &units.Range[Q]{Low: Q(ratio - half), High: Q(ratio + half)}
 }
+
+// belowZero returns what a working line says of an interval whose low end is no
+// rate: the t interval is symmetric and does not know that nothing can be thrown
+// less than not at all.
+func belowZero[Q ~float64](low Q) string {
+	if low < 0 {
+		return "; nothing lies below 0: too few or too uneven to tell"
+	}
+	return ""
+}

@@ -131,6 +131,18 @@ func TestRatioInterval(t *testing.T) {
 	require.Nil(t, ratioInterval[float64]([]float64{1e308, -1e308}, []float64{1e-300, 1e-300}, 0.9))
 }
 
+// TestIntervalBelowZeroIsToldSo: two runs that differ say almost nothing.
+func TestIntervalBelowZeroIsToldSo(t *testing.T) {
+	run := func(a, b float64) string {
+		r, err := LoadArea(LoadAreaSpec[units.Mass]{Runs: []LoadRun[units.Mass]{
+			{Load: units.Mass(a) * units.Ton, Loads: 1, Area: units.Acre}, {Load: units.Mass(b) * units.Ton, Loads: 1, Area: units.Acre}}})
+		require.NoError(t, err)
+		return r.String()
+	}
+	require.Contains(t, run(8, 20), "too few or too uneven")
+	require.NotContains(t, run(8, 8.2), "too few or too uneven")
+}
+
 // TestSolveClosesTheCircle: each of the four follows from the other three.
 func TestSolveClosesTheCircle(t *testing.T) {
 	rng := newRand()

@@ -220,5 +220,5 @@ func addSummary[R Rate](w *units.Working, s sample.Summary[R]) {
 	}
 	w.Add("standard deviation", s.SD, fmt.Sprintf("n - 1; CV %.1f %%", 100*s.CV))
 	w.Add("interval", s.Interval.Low.Trade()+" to "+s.Interval.High.Trade(),
-		fmt.Sprintf("%g %%, two-sided, t %.4f", 100*s.Confidence, s.T))
+		fmt.Sprintf("%g %%, two-sided, t %.4f", 100*s.Confidence, s.T)+belowZero(s.Interval.Low))
 }

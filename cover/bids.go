@@ -18,7 +18,7 @@ type BidItem struct {
 
 // Bid is the offer of one bidder.
 type Bid struct {
-	Bidder string `json:"bidder"`
+	Bidder string `json:"bidder"` // each once
 	// UnitPrices are by item, 0 or more; null where the bidder gives none.
 	UnitPrices []*float64 `json:"unitPrices"`
 	// Stated is the total that the bid prints; 0 for none.
@@ -79,11 +79,15 @@ func Bids(spec BidsSpec) (BidsResult, error) {
 	f.NotNegativeNumber("payment", spec.Payment)
 	f.NotNegative("area", spec.Area)
 	r := BidsResult{Spec: spec}
+	bidders := map[string]bool{}
 	for i, b := range spec.Bids {
 		at := fmt.Sprintf("bids[%d]", i)
 		if b.Bidder == "" {
 			f.Missing(at+".bidder", "text")
+		} else if bidders[b.Bidder] {
+			f.Add(at+".bidder", b.Bidder, "each bidder once")
 		}
+		bidders[b.Bidder] = true
 		f.NotNegativeNumber(at+".stated", b.Stated)
 		if len(b.UnitPrices) != len(spec.Items) {
 			f.Add(at+".unitPrices", len(b.UnitPrices), fmt.Sprintf("a price or null for each of the %d items", len(spec.Items)))
