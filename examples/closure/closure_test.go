@@ -243,6 +243,8 @@ func TestPaths(t *testing.T) {
 		"land.banking.rest":                      {"land.banking.rest", -4},
 		"survey.boundary[0].x: is nothing":       {"survey.boundary.0.x", nil},
 		"emptying.storms.2026-04-09.rain":        {"emptying.storms.2026-04-09.rain", "-1 in"},
+		"land.soil.layers[0].texture":            {"land.soil.layers.0.holds", nil},
+		"materials.sludge.reports: is nothing":   {"materials.sludge.reports", []any{}},
 		"materials.effluent.reports.organicN":    {"materials.effluent.reports.0.tkn", nil},
 		"survey.soundings: is 1":                 {"survey.soundings", []any{map[string]any{"at": map[string]string{"x": "90 ft", "y": "60 ft"}, "thickness": "2 ft"}}},
 		"survey.soundings[4].toFloor":            {"survey.soundings.4.toFloor", "30 ft"},

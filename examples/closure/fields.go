@@ -26,7 +26,7 @@ func (p *planner) fields(lab bool) bool {
 	if b := l.Banking; b != nil {
 		p.faults.NumberBetween("land.banking.years", float64(b.Years), 1, 20)
 		p.faults.NumberBetween("land.banking.rest", float64(b.Rest), 0, 20)
-		ok = ok && b.Years >= 1 && b.Years <= 20 && b.Rest >= 0 && b.Rest <= 20
+		lab = lab && b.Years >= 1 && b.Years <= 20 && b.Rest >= 0 && b.Rest <= 20
 	}
 	rule, err := nutrient.PublishedSiteRule(l.SiteRule)
 	ok = p.try("land.siteRule", err) && ok
@@ -42,6 +42,11 @@ func (p *planner) fields(lab bool) bool {
 	if lab {
 		lab = p.metals("materials.effluent", metals, &p.r.Effluent)
 		lab = p.metals("materials.sludge", metals, &p.r.Slurry) && lab
+	}
+	var water nutrient.HydraulicResult
+	if slices.ContainsFunc(l.Fields, func(f Field) bool { return f.Effluent }) {
+		water, err = nutrient.Hydraulic(l.Soil)
+		lab = p.try("land.soil", err) && lab
 	}
 	for i, f := range l.Fields {
 		path := fmt.Sprintf("land.fields[%d]", i)
@@ -69,7 +74,7 @@ func (p *planner) fields(lab bool) bool {
 		r.SiteLimit, err = rule.Limit(f.Site)
 		good = p.try(path+".site", err) && good
 		if good && lab {
-			good = p.rates(path, f, &r)
+			good = p.rates(path, f, &r, water.Limit)
 		}
 		ok = ok && good
 		p.r.Fields = append(p.r.Fields, r)
@@ -77,17 +82,16 @@ func (p *planner) fields(lab bool) bool {
 	return ok && lab
 }
 
-// rates finds the rate of each material on one field and the limit that sets it.
-func (p *planner) rates(path string, f Field, r *FieldResults) bool {
+// rates finds the rate of each material on one field and the limit that sets it;
+// water is the limit of the soil where effluent is irrigated.
+func (p *planner) rates(path string, f Field, r *FieldResults, water nutrient.Limit) bool {
 	if room, limited := r.SiteLimit.Cap(p.banked(r.Crop.P2O5.Low)); limited {
 		r.P2O5 = &room
 	}
 	ok := true
 	if f.Effluent {
 		list := limits(&p.r.Effluent, r)
-		water, err := nutrient.Hydraulic(p.s.Land.Soil)
-		ok = p.try("land.soil", err)
-		list = append(list, water.Limit, nutrient.Limit{Kind: nutrient.LimitPass, Name: onePass, Rate: p.s.Materials.Effluent.MostPerPass, Source: "machine"})
+		list = append(list, water, nutrient.Limit{Kind: nutrient.LimitPass, Name: onePass, Rate: p.s.Materials.Effluent.MostPerPass, Source: "machine"})
 		rate, err := nutrient.FieldRate(nutrient.RateSpec{Limits: list, Needs: p.needs(&p.r.Effluent, r)})
 		ok = p.try(path, err) && ok
 		r.Effluent = &rate

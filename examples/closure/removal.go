@@ -140,7 +140,7 @@ func (p *planner) lab(removal bool) bool {
 	ok := p.material("materials.effluent", m.Effluent, &p.r.Effluent, m.Effluent.samples(0))
 	var err error
 	p.r.Sampled, err = nutrient.Samples(nutrient.SamplesSpec{Samples: m.Sludge.samples(0), Confidence: p.s.Confidence})
-	p.try("materials.sludge", rename(err, "samples[", "reports[", "].report", "]"))
+	p.try("materials.sludge", rename(err, "samples", "reports", "].report", "]"))
 	mixed := m.Sludge.samples(p.r.Sludge.Volume.Volume)
 	if all > off && ok { // the faults of the effluent are told once
 		mixed = append(mixed, m.Effluent.samples(all-off)...)
