@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"example.org/earthbasin/units"
 )
@@ -34,7 +35,16 @@ func (l *loader) loadRow(s *Set, path string, r Row) setRow {
 		bases = bases[:2]
 	}
 	if !slices.Contains(bases, r.Basis) {
-		l.faults.Add(path+".basis", r.Basis, fmt.Sprintf("one of %v for the pool %v", bases, r.Pool))
+		var names []string
+		for _, b := range bases {
+			names = append(names, b.String())
+		}
+		want := fmt.Sprintf("one of %s for the pool %v", strings.Join(names, ", "), r.Pool)
+		if r.Basis == 0 {
+			l.faults.Missing(path+".basis", want)
+		} else {
+			l.faults.Add(path+".basis", r.Basis, want)
+		}
 	}
 	c.fraction = l.fraction(r, path)
 	return c

@@ -225,6 +225,7 @@ func TestKeyFaults(t *testing.T) {
 	bad := units.Oxides(99)
 	_, err := NewSet(SetSpec{ID: "x", Jurisdiction: "x", Source: Source{Title: "x", Edition: "x", URL: "x"}, Oxides: &bad, Rows: []Row{{}}})
 	require.Equal(t, []string{"oxides", "rows[0].pool", "rows[0].year", "rows[0].basis", "rows[0]"}, fields(err))
+	require.ErrorContains(t, err, "rows[0].basis: is nothing, want one of original, remaining, total")
 	_, err = NewSet(SetSpec{Rows: make([]Row, maxRows+1)})
 	require.Contains(t, fields(err), "rows")
 }
