@@ -3,6 +3,8 @@ package cli
 import (
 	"bytes"
 	"errors"
+	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"testing"
@@ -44,4 +46,37 @@ func TestWriteFile(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, entries, 1, "nothing is left beside the file")
 	require.Error(t, WriteFile(filepath.Join(path, "under a file"), nil))
+}
+
+func TestWriteFileKeepsWhatItIs(t *testing.T) {
+	dir := t.TempDir()
+	path, link := filepath.Join(dir, "out"), filepath.Join(dir, "link")
+	require.NoError(t, os.WriteFile(path, []byte("old"), 0o600))
+	require.ErrorContains(t, WriteFile(dir, nil), "is a folder")
+	if err := os.Symlink(path, link); err != nil {
+		t.Skip("no symbolic links here: ", err)
+	}
+	require.NoError(t, WriteFile(link, []byte("new")))
+	got, err := os.ReadFile(path)
+	require.NoError(t, err)
+	require.Equal(t, "new", string(got))
+	is, err := os.Lstat(link)
+	require.NoError(t, err)
+	require.NotZero(t, is.Mode()&os.ModeSymlink)
+	is, err = os.Stat(path)
+	require.NoError(t, err)
+	require.Equal(t, os.FileMode(0o600), is.Mode().Perm())
+
+	r, w, err := os.Pipe()
+	require.NoError(t, err)
+	defer r.Close()
+	pipe := fmt.Sprintf("/dev/fd/%d", w.Fd())
+	if _, err := os.Stat(pipe); err != nil {
+		t.Skip("no files for open pipes here: ", err)
+	}
+	require.NoError(t, WriteFile(pipe, []byte("through")))
+	require.NoError(t, w.Close())
+	got, err = io.ReadAll(r)
+	require.NoError(t, err)
+	require.Equal(t, "through", string(got))
 }
