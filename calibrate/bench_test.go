@@ -42,13 +42,13 @@ func BenchmarkOverlap60Trays(b *testing.B) {
 	}
 }
 
-func BenchmarkReadRecord(b *testing.B) {
+func BenchmarkParseRecord(b *testing.B) {
 	data, err := fullRecord().Encode()
 	if err != nil {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		if _, err := ReadRecord(data); err != nil {
+		if _, err := ParseRecord(data); err != nil {
 			b.Fatal(err)
 		}
 	}

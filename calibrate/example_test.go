@@ -320,8 +320,8 @@ func ExampleCorrect() {
 	// new flow   675 gpm         flow x target / measured; gives 4,500 gal/acre, +0.0 %
 }
 
-func ExampleReadRecord() {
-	_, err := calibrate.ReadRecord([]byte(`{"version": 1, "machine": "box spreader", "method": "sheet",
+func ExampleParseRecord() {
+	_, err := calibrate.ParseRecord([]byte(`{"version": 1, "machine": "box spreader", "method": "sheet",
 		"solid": {"n": 4, "mean": 12, "sd": "1 ton/ac", "target": "12 ton/ac"}, "colour": "red"}`))
 	for _, f := range units.FieldErrors(err) {
 		fmt.Println(f)
@@ -346,7 +346,7 @@ func ExampleRecord() {
 		return
 	}
 	fmt.Println(string(data))
-	back, err := calibrate.ReadRecord(data)
+	back, err := calibrate.ParseRecord(data)
 	fmt.Println(back.Machine, err)
 	// Output:
 	// {

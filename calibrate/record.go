@@ -41,7 +41,7 @@ func (m Method) MarshalText() ([]byte, error) { return methodNames.Marshal(int(m
 func (m *Method) UnmarshalText(text []byte) error { return units.UnmarshalName(methodNames, text, m) }
 
 // Record is one calibration as it is kept. Its JSON form is stable: what
-// [json.Marshal] writes, [ReadRecord] reads back to the same value.
+// [json.Marshal] writes, [ParseRecord] reads back to the same value.
 type Record struct {
 	Version  int       `json:"version"` // RecordVersion
 	Date     time.Time `json:"date"`
@@ -131,10 +131,10 @@ func checkMeasured[R Rate](f *units.Faults, path string, m *Measured[R]) {
 	}
 }
 
-// ReadRecord reads one record from JSON, strictly: unknown and doubled keys, bare
+// ParseRecord reads one record from JSON, strictly: unknown and doubled keys, bare
 // numbers where a unit belongs, another version, and values out of range are all
 // reported together as [units.FieldError].
-func ReadRecord(data []byte) (Record, error) {
+func ParseRecord(data []byte) (Record, error) {
 	var r Record
 	bad := units.Decode(data, &r)
 	if !json.Valid(data) {

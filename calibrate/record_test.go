@@ -26,7 +26,7 @@ func TestRecordForm(t *testing.T) {
 	b, err := fullRecord().Encode()
 	require.NoError(t, err)
 	unitstest.Golden(t, "testdata/record.golden.json", b)
-	back, err := ReadRecord(b)
+	back, err := ParseRecord(b)
 	require.NoError(t, err)
 	require.Empty(t, cmp.Diff(fullRecord(), back))
 }
@@ -44,7 +44,7 @@ func TestRecordFaults(t *testing.T) {
 			[]string{"solid", "solid.sd"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			_, err := ReadRecord([]byte(c.json))
+			_, err := ParseRecord([]byte(c.json))
 			require.Error(t, err)
 			var fields []string
 			for _, f := range units.FieldErrors(err) {
@@ -57,7 +57,7 @@ func TestRecordFaults(t *testing.T) {
 	require.Error(t, err)
 }
 
-func FuzzReadRecord(f *testing.F) {
+func FuzzParseRecord(f *testing.F) {
 	b, err := fullRecord().Encode()
 	require.NoError(f, err)
 	f.Add(b)
@@ -66,14 +66,14 @@ func FuzzReadRecord(f *testing.F) {
 	f.Add([]byte(`null`))
 	f.Add([]byte(`[[[`))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		r, err := ReadRecord(data)
+		r, err := ParseRecord(data)
 		if err != nil {
 			require.Empty(t, cmp.Diff(Record{}, r))
 			return
 		}
 		b, err := r.Encode()
 		require.NoError(t, err)
-		back, err := ReadRecord(b)
+		back, err := ParseRecord(b)
 		require.NoError(t, err)
 		require.Empty(t, cmp.Diff(r, back))
 	})

@@ -22,8 +22,8 @@
 // # What is data
 //
 // The species table, the rule sets, the mulch limits, planting windows, soil
-// rules and cover factors are JSON with a source on every row; [LoadSpecies] and
-// [LoadRules] read further ones strictly. They are examples of what is in force
+// rules and cover factors are JSON with a source on every row; [ParseSpecies] and
+// [ParseRules] read further ones strictly. They are examples of what is in force
 // somewhere, never a default for another place.
 //
 // # What is not confirmed by print

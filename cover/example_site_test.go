@@ -32,7 +32,7 @@ func ExampleFineness_Efficiency() {
 }
 
 func ExampleLimeNeed() {
-	r, err := cover.LimeNeed(cover.LimeTestSpec{Method: cover.LimeNorthCarolina, PH: 5, Goal: 6, Acidity: 1.2})
+	r, err := cover.LimeNeed(cover.LimeNeedSpec{Method: cover.LimeNorthCarolina, PH: 5, Goal: 6, Acidity: 1.2})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -85,7 +85,7 @@ func ExampleFertilizer_single() {
 }
 
 func ExampleSoilNeed() {
-	r, err := cover.SoilNeed(cover.SoilSpec{Rules: "illinois-327", Tested: true, PH: 5.2, P: 12 * units.PoundPerAcre, K: 400 * units.PoundPerAcre})
+	r, err := cover.SoilNeed(cover.SoilNeedSpec{Rules: "illinois-327", Tested: true, PH: 5.2, P: 12 * units.PoundPerAcre, K: 400 * units.PoundPerAcre})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -141,8 +141,8 @@ func ExamplePublishedMulchRules() {
 	// indiana-straw 2 ton/acre to 2 ton/acre
 }
 
-func ExampleLoadMulchRules() {
-	_, err := cover.LoadMulchRules([]byte(`[{"id": "own", "jurisdiction": "county", "material": "straw", "minCover": 85, "source": "sheet"}]`))
+func ExampleParseMulchRules() {
+	_, err := cover.ParseMulchRules([]byte(`[{"id": "own", "jurisdiction": "county", "material": "straw", "minCover": 85, "source": "sheet"}]`))
 	fmt.Println(err)
 	// Output: [0].minCover: is 85, want 0 to 1
 }

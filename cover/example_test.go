@@ -108,8 +108,8 @@ func ExampleNewRuleSet() {
 	// rules[0].min: is "30", want a number of seeds per area with its unit, such as seeds/ft2, seeds/m2, seeds/acre
 }
 
-func ExampleLoadRules() {
-	sets, err := cover.LoadRules([]byte(`[{
+func ExampleParseRules() {
+	sets, err := cover.ParseRules([]byte(`[{
 		"id": "county-grass", "jurisdiction": "county", "title": "sheet", "edition": "1", "url": "", "purpose": "grass", "periods": "",
 		"rules": [{"name": "warm grass", "measure": "share of seeds", "of": {"forms": ["grass"], "season": "warm"}, "min": "80 %"}]
 	}]`))
@@ -145,8 +145,8 @@ func ExamplePublishedSpecies() {
 	// H 38,000 seeds/lb to 38,000 seeds/lb
 }
 
-func ExampleLoadSpecies() {
-	_, err := cover.LoadSpecies([]byte(`{
+func ExampleParseSpecies() {
+	_, err := cover.ParseSpecies([]byte(`{
 		"sources": [{"id": "tag", "title": "seed tag", "url": ""}],
 		"species": [{"common": "oats", "botanical": "Avena sativa", "form": "cereal",
 			"counts": [{"low": "13000 seeds/lb", "high": "13000", "source": "tag"}]}]

@@ -23,17 +23,17 @@ func seed(f *testing.F, path string, extra ...string) {
 }
 
 // What loads writes back to what loads the same.
-func FuzzLoadSpecies(f *testing.F) {
+func FuzzParseSpecies(f *testing.F) {
 	seed(f, "data/species.json", `{"sources":[{"id":"a","title":"t","url":""}],"species":[{"common":"a","botanical":"b","form":"forb","counts":[{"low":"1e5 seeds/lb","high":"2e5 seeds/lb","source":"a"}]}]}`,
 		`{"species":[{"counts":[{"low":"NaN seeds/lb"}]}]}`, `null`, `[]`, `{"species":null}`)
 	f.Fuzz(func(t *testing.T, data []byte) {
-		table, err := cover.LoadSpecies(data)
+		table, err := cover.ParseSpecies(data)
 		if err != nil {
 			return
 		}
 		text, err := json.Marshal(table)
 		require.NoError(t, err)
-		back, err := cover.LoadSpecies(text)
+		back, err := cover.ParseSpecies(text)
 		require.NoError(t, err)
 		require.Equal(t, table, back)
 		for _, s := range table.Species {
@@ -45,13 +45,13 @@ func FuzzLoadSpecies(f *testing.F) {
 }
 
 // Whatever loads judges any mix with one line per rule.
-func FuzzLoadRules(f *testing.F) {
+func FuzzParseRules(f *testing.F) {
 	seed(f, "data/rules.json", `[{"id":"x","jurisdiction":"x","title":"x","edition":"x","purpose":"x","rules":[{"name":"a","measure":"share of seeds","of":{},"in":{"forms":["grass"]},"min":"1e300 %"}]}]`,
 		`[{"rules":[{"measure":"species","min":"-1"}]}]`, `[null]`, `{}`)
 	m, err := cover.Mix(randomMix(random(), 12))
 	require.NoError(f, err)
 	f.Fuzz(func(t *testing.T, data []byte) {
-		sets, err := cover.LoadRules(data)
+		sets, err := cover.ParseRules(data)
 		if err != nil {
 			return
 		}
@@ -67,15 +67,15 @@ func FuzzLoadRules(f *testing.F) {
 		}
 		text, err := json.Marshal(specs)
 		require.NoError(t, err)
-		_, err = cover.LoadRules(text)
+		_, err = cover.ParseRules(text)
 		require.NoError(t, err)
 	})
 }
 
-func FuzzLoadMulchRules(f *testing.F) {
+func FuzzParseMulchRules(f *testing.F) {
 	seed(f, "data/mulch.json", `[{"id":"a","jurisdiction":"a","material":"a","source":"a","rate":{"low":"1 ton/acre","high":"2 ton/acre"}}]`, `[]`)
 	f.Fuzz(func(t *testing.T, data []byte) {
-		rules, err := cover.LoadMulchRules(data)
+		rules, err := cover.ParseMulchRules(data)
 		if err != nil {
 			return
 		}
@@ -129,10 +129,10 @@ func FuzzSpecs(f *testing.F) {
 			K          *cover.ErodibilitySpec `json:"k"`
 			Loss       *cover.SoilLossSpec    `json:"loss"`
 			Lime       *cover.LimeSpec        `json:"lime"`
-			Need       *cover.LimeTestSpec    `json:"need"`
+			Need       *cover.LimeNeedSpec    `json:"need"`
 			Fertilizer *cover.FertilizerSpec  `json:"fertilizer"`
 			Mulch      *cover.MulchSpec       `json:"mulch"`
-			Soil       *cover.SoilSpec        `json:"soil"`
+			Soil       *cover.SoilNeedSpec    `json:"soil"`
 			Planting   *cover.PlantingSpec    `json:"planting"`
 			Nurse      *cover.NurseSpec       `json:"nurse"`
 			Topsoil    *cover.TopsoilSpec     `json:"topsoil"`

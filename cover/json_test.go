@@ -34,14 +34,14 @@ func TestResultsRoundTrip(t *testing.T) {
 	again[cover.ErodibilityResult](t)(cover.Erodibility(cover.ErodibilitySpec{SiltAndVeryFineSand: 0.65, Clay: 0.3, OrganicMatter: 0.03, Structure: 2, Permeability: 4}))
 	again[cover.SoilLossResult](t)(cover.SoilLoss(cover.SoilLossSpec{System: cover.SystemSI, R: 3000, K: 0.04, LS: 1, P: 1, BareC: 1, CoveredC: 0.01, Stages: []cover.CoverStage{{Cover: "straw", C: 0.02, Months: 2}},
 		Area: acre, Begin: time.October, MonthlyR: [12]float64{4: 0.5, 6: 0.5}, DeliveryRatio: 0.3, Tolerance: 4 * units.TonPerAcre}))
-	again[cover.LimeNeedResult](t)(cover.LimeNeed(cover.LimeTestSpec{Method: cover.LimePennState, PH: 5, Goal: 7, Acidity: 6}))
-	again[cover.LimeNeedResult](t)(cover.LimeNeed(cover.LimeTestSpec{Method: cover.LimeNorthCarolina, PH: 5, Goal: 6, BufferPH: 6.2}))
+	again[cover.LimeNeedResult](t)(cover.LimeNeed(cover.LimeNeedSpec{Method: cover.LimePennState, PH: 5, Goal: 7, Acidity: 6}))
+	again[cover.LimeNeedResult](t)(cover.LimeNeed(cover.LimeNeedSpec{Method: cover.LimeNorthCarolina, PH: 5, Goal: 6, BufferPH: 6.2}))
 	again[cover.LimeResult](t)(cover.Lime(cover.LimeSpec{Basis: cover.LimeECCE, Need: 2000 * lb, ReferenceECCE: 1, Area: acre,
 		Material: cover.LimeMaterial{Name: "ground limestone", CCE: 0.9, Fineness: &cover.Fineness{Pass20: 0.9, Pass60: 0.6, Pass100: 0.5}}}))
 	most := 60 * lb
 	again[cover.FertilizerResult](t)(cover.Fertilizer(cover.FertilizerSpec{Need: cover.Nutrients{N: 40 * lb, K2O: 50 * lb}, Rule: cover.FertilizerBlendLeastWeight,
 		Grades: []cover.Grade{{Name: "a", N: 0.28, Density: 10.7 * units.PoundPerGallon}, {Name: "b", K2O: 0.6, Bag: 50 * units.Pound}}, Most: cover.NutrientCaps{N: &most}, Area: acre}))
-	again[cover.SoilResult](t)(cover.SoilNeed(cover.SoilSpec{Rules: "illinois-327", Tested: true, PH: 5, P: 10 * lb, K: 100 * lb}))
+	again[cover.SoilResult](t)(cover.SoilNeed(cover.SoilNeedSpec{Rules: "illinois-327", Tested: true, PH: 5, P: 10 * lb, K: 100 * lb}))
 	again[cover.MulchResult](t)(cover.Mulch(cover.MulchSpec{Area: acre, Rate: 2 * units.TonPerAcre, Anchoring: cover.AnchoringCrimped, Crimp: 3 * units.Inch, Rules: []string{"denver-straw", "north-carolina"}}))
 	again[cover.PlantingResult](t)(cover.Planting(cover.PlantingSpec{Ready: time.Date(2026, 7, 1, 0, 0, 0, 0, time.UTC), Days: 2, Windows: cover.PublishedWindows()}))
 	again[cover.NurseResult](t)(cover.Nurse(cover.NurseSpec{Name: "oats", TemporaryRate: 64 * lb, Share: 0.5, MostShare: 0.5, Area: acre}))

@@ -40,21 +40,21 @@ func TestLimeFaults(t *testing.T) {
 		require.InDelta(t, 2.5, r.Rate.In(units.TonPerAcre), 1e-12, s.Basis)
 	}
 	for _, c := range []struct {
-		spec cover.LimeTestSpec
+		spec cover.LimeNeedSpec
 		want float64 // lb/acre
 	}{
-		{cover.LimeTestSpec{Method: cover.LimePennState, PH: 5.5, Goal: 6.5, Acidity: 5}, 4200},
-		{cover.LimeTestSpec{Method: cover.LimePennState, PH: 6.2, Goal: 6.5, Acidity: 4}, 2000},
-		{cover.LimeTestSpec{Method: cover.LimePennState, PH: 6.5, Goal: 6.5, Acidity: 4}, 0},
-		{cover.LimeTestSpec{Method: cover.LimePennState, PH: 7.2, Goal: 7, Acidity: 4}, 0},
-		{cover.LimeTestSpec{Method: cover.LimeNorthCarolina, PH: 5, Goal: 6, BufferPH: 6.3}, 1500},
-		{cover.LimeTestSpec{Method: cover.LimeNorthCarolina, PH: 5, Goal: 6, BufferPH: 6.3, Credit: units.TonPerAcre}, 0},
-		{cover.LimeTestSpec{Method: cover.LimeNorthCarolina, PH: 6.6, Goal: 6.5, Acidity: 1}, 0},
+		{cover.LimeNeedSpec{Method: cover.LimePennState, PH: 5.5, Goal: 6.5, Acidity: 5}, 4200},
+		{cover.LimeNeedSpec{Method: cover.LimePennState, PH: 6.2, Goal: 6.5, Acidity: 4}, 2000},
+		{cover.LimeNeedSpec{Method: cover.LimePennState, PH: 6.5, Goal: 6.5, Acidity: 4}, 0},
+		{cover.LimeNeedSpec{Method: cover.LimePennState, PH: 7.2, Goal: 7, Acidity: 4}, 0},
+		{cover.LimeNeedSpec{Method: cover.LimeNorthCarolina, PH: 5, Goal: 6, BufferPH: 6.3}, 1500},
+		{cover.LimeNeedSpec{Method: cover.LimeNorthCarolina, PH: 5, Goal: 6, BufferPH: 6.3, Credit: units.TonPerAcre}, 0},
+		{cover.LimeNeedSpec{Method: cover.LimeNorthCarolina, PH: 6.6, Goal: 6.5, Acidity: 1}, 0},
 	} {
 		r, err := cover.LimeNeed(c.spec)
 		require.NoError(t, err)
 		require.InDelta(t, c.want, r.Need.In(units.PoundPerAcre), 1e-6, "%+v", c.spec)
 	}
-	_, err := cover.LimeNeed(cover.LimeTestSpec{Method: cover.LimePennState, PH: 2, Goal: 6, Acidity: -1, BufferPH: 6, Credit: 1})
+	_, err := cover.LimeNeed(cover.LimeNeedSpec{Method: cover.LimePennState, PH: 2, Goal: 6, Acidity: -1, BufferPH: 6, Credit: 1})
 	require.Equal(t, []string{"ph", "acidity", "goal", "credit", "bufferPH"}, fields(err))
 }

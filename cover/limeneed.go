@@ -31,8 +31,8 @@ func (m LimeMethod) MarshalText() ([]byte, error) { return limeMethods.Marshal(i
 // UnmarshalText reads a name; the error lists the names.
 func (m *LimeMethod) UnmarshalText(b []byte) error { return units.UnmarshalName(limeMethods, b, m) }
 
-// LimeTestSpec is a soil test for lime.
-type LimeTestSpec struct {
+// LimeNeedSpec is a soil test for lime.
+type LimeNeedSpec struct {
 	Method LimeMethod `json:"method"`
 	PH     float64    `json:"ph"`   // in water, 3 to 9
 	Goal   float64    `json:"goal"` // 6.5 or 7.0 for Penn State; 5 to 6.5 for North Carolina
@@ -47,7 +47,7 @@ type LimeTestSpec struct {
 
 // LimeNeedResult is the lime need of a soil test.
 type LimeNeedResult struct {
-	Spec LimeTestSpec `json:"spec"`
+	Spec LimeNeedSpec `json:"spec"`
 	// Basis is what Need is a weight of, for [LimeSpec]: [LimeCCE], 7 in deep, for
 	// Penn State; for North Carolina the state's ordinary lime, which is [LimeECCE]
 	// with the ReferenceECCE that its office names.
@@ -62,7 +62,7 @@ const bufferedPH = 6.6
 
 // LimeNeed works out the lime need of a soil test by the formula of a state. Soil
 // at or above the goal needs none.
-func LimeNeed(spec LimeTestSpec) (LimeNeedResult, error) {
+func LimeNeed(spec LimeNeedSpec) (LimeNeedResult, error) {
 	var f units.Faults
 	f.NumberBetween("ph", spec.PH, 3, 9)
 	f.NumberBetween("acidity", spec.Acidity, 0, 50)

@@ -51,9 +51,9 @@ type MulchRule struct {
 	URL      string   `json:"url,omitempty"`
 }
 
-// LoadMulchRules reads mulch rules from JSON, a list, strictly; all faults are
+// ParseMulchRules reads mulch rules from JSON, a list, strictly; all faults are
 // reported at once.
-func LoadMulchRules(data []byte) ([]MulchRule, error) {
+func ParseMulchRules(data []byte) ([]MulchRule, error) {
 	var list []MulchRule
 	if err := units.Decode(data, &list); err != nil {
 		return nil, err
@@ -117,11 +117,11 @@ func (r MulchRule) check() error {
 //go:embed data/mulch.json
 var mulchJSON []byte
 
-var publishedMulch = sync.OnceValue(func() []MulchRule { return must(LoadMulchRules(mulchJSON)) })
+var publishedMulch = sync.OnceValue(func() []MulchRule { return must(ParseMulchRules(mulchJSON)) })
 
 // PublishedMulchRules returns the mulch rules that come with the package, read anew
 // so that the caller may change them.
-func PublishedMulchRules() []MulchRule { return must(LoadMulchRules(mulchJSON)) }
+func PublishedMulchRules() []MulchRule { return must(ParseMulchRules(mulchJSON)) }
 
 // MulchSpec is the mulch planned.
 type MulchSpec struct {

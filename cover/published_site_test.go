@@ -28,7 +28,7 @@ func TestPublishedLimeAndFertilizer(t *testing.T) {
 	add("lime, recommended at ECCE 80, material of ECCE 65", lime(cover.LimeECCE, units.TonPerAcre, 0.8, cover.LimeMaterial{ECCE: 0.65}).In(units.TonPerAcre), 1.2, 0.05, "ton/acre", "Certified crop adviser examination question", unitstest.Published)
 	add("lime of CCE 50", lime(cover.LimeCCE, units.TonPerAcre, 0, cover.LimeMaterial{CCE: 0.5}).In(units.TonPerAcre), 2, 1e-12, "ton/acre", "Hay and Forage Grower, article 3524, Not all lime is created equal", unitstest.Published)
 
-	nc, err := cover.LimeNeed(cover.LimeTestSpec{Method: cover.LimeNorthCarolina, PH: 5.0, Goal: 6.0, Acidity: 1.2})
+	nc, err := cover.LimeNeed(cover.LimeNeedSpec{Method: cover.LimeNorthCarolina, PH: 5.0, Goal: 6.0, Acidity: 1.2})
 	require.NoError(t, err)
 	const ncda = "North Carolina Department of Agriculture, soil testing, buffer pH table"
 	add("lime factor, pH 5.0 to 6.0", nc.Factor, 0.625, 1e-12, "1", ncda, unitstest.Published)
@@ -41,7 +41,7 @@ func TestPublishedLimeAndFertilizer(t *testing.T) {
 		{18.0, 410}, {18.7, 440}, {20.0, 460}, {20.6, 480}, {21.2, 480}, {22.5, 530}, {23.2, 530}, {23.8, 550}, {25.1, 570},
 	} {
 		need := func(acidity float64) float64 {
-			r, err := cover.LimeNeed(cover.LimeTestSpec{Method: cover.LimePennState, PH: 5, Goal: 7, Acidity: acidity})
+			r, err := cover.LimeNeed(cover.LimeNeedSpec{Method: cover.LimePennState, PH: 5, Goal: 7, Acidity: acidity})
 			require.NoError(t, err)
 			return r.Need.In(per1000)
 		}

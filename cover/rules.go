@@ -57,7 +57,7 @@ type Rule struct {
 }
 
 // RuleSet is the demands of one program or sheet. Make it with [NewRuleSet] or
-// [LoadRules]; the methods of one made otherwise judge nothing.
+// [ParseRules]; the methods of one made otherwise judge nothing.
 type RuleSet struct {
 	spec RuleSetSpec
 }
@@ -97,10 +97,10 @@ func NewRuleSet(spec RuleSetSpec) (*RuleSet, error) {
 	return &RuleSet{spec}, nil
 }
 
-// LoadRules reads rule sets from JSON, a list of [RuleSetSpec], strictly: unknown
+// ParseRules reads rule sets from JSON, a list of [RuleSetSpec], strictly: unknown
 // keys, bounds without the right unit and ids given twice are errors, all
 // reported at once.
-func LoadRules(data []byte) ([]*RuleSet, error) {
+func ParseRules(data []byte) ([]*RuleSet, error) {
 	var specs []RuleSetSpec
 	if err := units.Decode(data, &specs); err != nil {
 		return nil, err
@@ -217,7 +217,7 @@ func si[Q units.Quantity](q Q, err error) (float64, error) { return q.SI(), err 
 //go:embed data/rules.json
 var rulesJSON []byte
 
-var publishedRules = sync.OnceValue(func() []*RuleSet { return must(LoadRules(rulesJSON)) })
+var publishedRules = sync.OnceValue(func() []*RuleSet { return must(ParseRules(rulesJSON)) })
 
 // PublishedRules returns the rule sets that come with the package. They show what
 // some states asked in some year; ask the office for the one in force.

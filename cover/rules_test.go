@@ -95,7 +95,7 @@ func TestTablesRoundTrip(t *testing.T) {
 	table := cover.PublishedSpecies()
 	data, err := json.Marshal(table)
 	require.NoError(t, err)
-	back, err := cover.LoadSpecies(data)
+	back, err := cover.ParseSpecies(data)
 	require.NoError(t, err)
 	require.Empty(t, cmp.Diff(table, back))
 
@@ -105,7 +105,7 @@ func TestTablesRoundTrip(t *testing.T) {
 	}
 	data, err = json.Marshal(specs)
 	require.NoError(t, err)
-	sets, err := cover.LoadRules(data)
+	sets, err := cover.ParseRules(data)
 	require.NoError(t, err)
 	for i, s := range sets {
 		require.Empty(t, cmp.Diff(specs[i], s.Spec(), cmpopts.IgnoreUnexported(cover.Rule{})))
@@ -114,19 +114,19 @@ func TestTablesRoundTrip(t *testing.T) {
 	mulch := cover.PublishedMulchRules()
 	data, err = json.Marshal(mulch)
 	require.NoError(t, err)
-	rules, err := cover.LoadMulchRules(data)
+	rules, err := cover.ParseMulchRules(data)
 	require.NoError(t, err)
 	require.Empty(t, cmp.Diff(mulch, rules))
 }
 
 func TestLoadersReportEveryFault(t *testing.T) {
-	_, err := cover.LoadSpecies([]byte(`{"sources": [{"id": "A", "title": "t"}, {"id": "A", "title": ""}],
+	_, err := cover.ParseSpecies([]byte(`{"sources": [{"id": "A", "title": "t"}, {"id": "A", "title": ""}],
 		"species": [
 			{"common": "a", "botanical": "b", "form": "grass", "counts": [{"low": "5 seeds/lb", "high": "10 seeds/lb", "source": "Z"}]},
 			{"common": "A", "botanical": "", "counts": [{"low": "2e5 seeds/lb", "high": "1e5 seeds/lb", "source": "A"}]}]}`))
 	require.Equal(t, []string{"sources[1].id", "sources[1].title", "species[0].counts[0].low", "species[0].counts[0].high",
 		"species[0].counts[0].source", "species[1].botanical", "species[1].form", "species[1].counts[0].high", "species[1].common"}, fields(err))
-	_, err = cover.LoadSpecies([]byte(`{"sources": [], "species": [{"colour": "red"}]}`))
+	_, err = cover.ParseSpecies([]byte(`{"sources": [], "species": [{"colour": "red"}]}`))
 	require.Equal(t, []string{"species[0].colour"}, fields(err))
 
 	const head = `[{"id": "x", "jurisdiction": "x", "title": "x", "edition": "x", "purpose": "x", "rules": [`
@@ -148,11 +148,11 @@ func TestLoadersReportEveryFault(t *testing.T) {
 		{`{"name": "a", "measure": "area", "of": {"season": "wet"}, "min": "2 acre"}`, "[0].rules[0].of.season"},
 		{`{"name": "a", "measure": "area", "of": {}, "min": "2 acre", "min": "3 acre"}`, "[0].rules[0].min"},
 	} {
-		_, err := cover.LoadRules([]byte(head + c.rule + `]}]`))
+		_, err := cover.ParseRules([]byte(head + c.rule + `]}]`))
 		require.Equal(t, []string{c.want}, fields(err), c.rule)
 	}
 	_, err = cover.PublishedRuleSet("none")
 	require.ErrorContains(t, err, "indiana-pollinator-2012")
-	_, err = cover.LoadMulchRules([]byte(`[{"id": "a", "jurisdiction": "a", "material": "a", "source": "a", "minCover": 2, "anchoring": ["glued"]}]`))
+	_, err = cover.ParseMulchRules([]byte(`[{"id": "a", "jurisdiction": "a", "material": "a", "source": "a", "minCover": 2, "anchoring": ["glued"]}]`))
 	require.Equal(t, []string{"[0].anchoring[0]"}, fields(err))
 }

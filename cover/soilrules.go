@@ -56,9 +56,9 @@ func PublishedSoilRules() []SoilRules {
 	return must(list, err)
 }
 
-// SoilSpec is a seedbed and the rules for it. A soil test goes before every rule
+// SoilNeedSpec is a seedbed and the rules for it. A soil test goes before every rule
 // for untested ground.
-type SoilSpec struct {
+type SoilNeedSpec struct {
 	Rules string `json:"rules"` // id of published soil rules
 	// Own are the caller's rules, instead of Rules.
 	Own *SoilRules `json:"own,omitempty"`
@@ -78,7 +78,7 @@ type SoilSpec struct {
 
 // SoilResult is what the rules ask.
 type SoilResult struct {
-	Spec   SoilSpec          `json:"spec"`
+	Spec   SoilNeedSpec      `json:"spec"`
 	Rules  SoilRules         `json:"rules"`
 	Need   Nutrients         `json:"need"`
 	LimeTo float64           `json:"limeTo"` // pH to lime to, 0 for no lime by test
@@ -89,7 +89,7 @@ type SoilResult struct {
 }
 
 // SoilNeed works out what a sheet asks of lime and fertilizer before seeding.
-func SoilNeed(spec SoilSpec) (SoilResult, error) {
+func SoilNeed(spec SoilNeedSpec) (SoilResult, error) {
 	var f units.Faults
 	rules := SoilRules{}
 	if spec.Own != nil {
@@ -152,7 +152,7 @@ func SoilNeed(spec SoilSpec) (SoilResult, error) {
 
 // checkTest checks that a soil test says what the rules ask of it, and nothing
 // that they settle themselves.
-func (s SoilSpec) checkTest(rules SoilRules) error {
+func (s SoilNeedSpec) checkTest(rules SoilRules) error {
 	var f units.Faults
 	f.NumberBetween("ph", s.PH, 3, 11)
 	settled := func(field string, q units.MassPerArea) {

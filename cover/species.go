@@ -102,10 +102,10 @@ type SpeciesTable struct {
 	Species []Species `json:"species"`
 }
 
-// LoadSpecies reads a table from JSON, strictly: unknown keys, names given
+// ParseSpecies reads a table from JSON, strictly: unknown keys, names given
 // twice, counts that are not positive or not in order and sources that are not
 // listed are errors, all reported at once.
-func LoadSpecies(data []byte) (*SpeciesTable, error) {
+func ParseSpecies(data []byte) (*SpeciesTable, error) {
 	var t SpeciesTable
 	var f units.Faults
 	f.Sub("", units.Decode(data, &t))
@@ -217,7 +217,7 @@ func (t *SpeciesTable) Find(name string) (Species, bool) {
 //go:embed data/species.json
 var speciesJSON []byte
 
-var published = sync.OnceValue(func() *SpeciesTable { return must(LoadSpecies(speciesJSON)) })
+var published = sync.OnceValue(func() *SpeciesTable { return must(ParseSpecies(speciesJSON)) })
 
 // PublishedSpecies returns a copy of the table that comes with the package:
 // cover species with the numbers of seeds per pound that public sources print.

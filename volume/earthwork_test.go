@@ -55,7 +55,7 @@ func TestEarthworkRefusesNothingAndNonsense(t *testing.T) {
 		"Crown":          second(Crown(CrownSpec{})),
 		"CrestWidth":     second(CrestWidth(0)),
 		"Drain":          second(Drain(DrainSpec{})),
-		"FitPlane":       second(FitPlane(PlaneSpec{})),
+		"FitPlane":       second(FitPlane(FitPlaneSpec{})),
 		"Loads":          second(Loads(LoadsSpec{})),
 		"Overbuild":      second(Overbuild(OverbuildSpec{})),
 		"Pipe":           second(Pipe(PipeSpec{})),

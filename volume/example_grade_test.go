@@ -26,7 +26,7 @@ func hollow() volume.LevelGrid {
 }
 
 func ExampleFitPlane() {
-	r, err := volume.FitPlane(volume.PlaneSpec{Ground: hollow(), LeastGrade: 0.01, Level: volume.PlaneLevelBalanced, Soil: clayLoam})
+	r, err := volume.FitPlane(volume.FitPlaneSpec{Ground: hollow(), LeastGrade: 0.01, Level: volume.PlaneLevelBalanced, Soil: clayLoam})
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -102,7 +102,7 @@ func FuzzEarthworkSpecs(f *testing.F) {
 			Haul    *HaulSpec         `json:"haul"`
 			Loads   *LoadsSpec        `json:"loads"`
 			Pipe    *PipeSpec         `json:"pipe"`
-			Plane   *PlaneSpec        `json:"plane"`
+			Plane   *FitPlaneSpec     `json:"plane"`
 			Plug    *PlugSpec         `json:"plug"`
 			Profile *BasinProfileSpec `json:"profile"`
 			Topsoil *TopsoilSpec      `json:"topsoil"`

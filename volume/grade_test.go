@@ -185,7 +185,7 @@ func TestFitPlaneIsLeastSquares(t *testing.T) {
 		g := grid(6, 9, 10, func(p plane.Point) float64 {
 			return 0.02*float64(p.X-1000) - 0.01*float64(p.Y) + r.NormFloat64()*0.3
 		})
-		spec := PlaneSpec{Ground: g, Level: PlaneLevelMean, LeastGrade: []float64{0, 0.005, 0.06, 0.3}[r.IntN(4)]}
+		spec := FitPlaneSpec{Ground: g, Level: PlaneLevelMean, LeastGrade: []float64{0, 0.005, 0.06, 0.3}[r.IntN(4)]}
 		if r.IntN(2) == 0 {
 			spec.Outline = star(r, plane.Point{X: 1040, Y: -463}, 35)
 		}
@@ -233,13 +233,13 @@ func TestFitPlaneIsLeastSquares(t *testing.T) {
 
 func TestFitPlaneDemands(t *testing.T) {
 	level := grid(5, 5, 10, func(plane.Point) float64 { return 7 })
-	got, err := FitPlane(PlaneSpec{Ground: level, LeastGrade: 0.02, Level: PlaneLevelMean})
+	got, err := FitPlane(FitPlaneSpec{Ground: level, LeastGrade: 0.02, Level: PlaneLevelMean})
 	require.NoError(t, err)
 	require.InEpsilon(t, 0.02, got.Grade, 1e-9)
 	require.True(t, got.Forced)
 	require.InDelta(t, 7, float64(got.Plane.LevelAt(level.At(2, 2))), 1e-9)
 	// Water to the east means that the ground rises to the west.
-	got, err = FitPlane(PlaneSpec{Ground: level, LeastGrade: 0.02, Fall: new(90.0), Level: PlaneLevelMean})
+	got, err = FitPlane(FitPlaneSpec{Ground: level, LeastGrade: 0.02, Fall: new(90.0), Level: PlaneLevelMean})
 	require.NoError(t, err)
 	require.InDelta(t, -0.02, got.Plane.East, 1e-12)
 	require.InDelta(t, 0, got.Plane.North, 1e-12)
@@ -247,21 +247,21 @@ func TestFitPlaneDemands(t *testing.T) {
 	// Balanced: the cut, compacted, is the fill.
 	r := rand.New(rand.NewPCG(6, 1))
 	rough := grid(12, 12, 10, func(plane.Point) float64 { return r.Float64() })
-	got, err = FitPlane(PlaneSpec{Ground: rough, Level: PlaneLevelBalanced, Soil: SoilSpec{Shrink: new(0.2)}})
+	got, err = FitPlane(FitPlaneSpec{Ground: rough, Level: PlaneLevelBalanced, Soil: SoilSpec{Shrink: new(0.2)}})
 	require.NoError(t, err)
 	require.InEpsilon(t, 0.8*got.Work.Cut.SI(), got.Work.Fill.SI(), 1e-9)
 	// Ground that is the plane already needs no work.
 	even := grid(5, 5, 10, func(p plane.Point) float64 { return 0.03 * float64(p.X) })
-	got, err = FitPlane(PlaneSpec{Ground: even, LeastGrade: 0.02, Level: PlaneLevelMean})
+	got, err = FitPlane(FitPlaneSpec{Ground: even, LeastGrade: 0.02, Level: PlaneLevelMean})
 	require.NoError(t, err)
 	require.InDelta(t, 0, (got.Work.Cut + got.Work.Fill).SI(), 1e-8)
 	require.False(t, got.Forced)
 	// So does ground that falls as asked and more than asked; asked to fall the
 	// other way it gets the least grade that way.
-	got, err = FitPlane(PlaneSpec{Ground: even, LeastGrade: 0.02, Fall: new(270.0), Level: PlaneLevelMean})
+	got, err = FitPlane(FitPlaneSpec{Ground: even, LeastGrade: 0.02, Fall: new(270.0), Level: PlaneLevelMean})
 	require.NoError(t, err)
 	require.InDelta(t, 0.03, got.Plane.East, 1e-12)
-	got, err = FitPlane(PlaneSpec{Ground: even, LeastGrade: 0.02, Fall: new(90.0), Level: PlaneLevelMean})
+	got, err = FitPlane(FitPlaneSpec{Ground: even, LeastGrade: 0.02, Fall: new(90.0), Level: PlaneLevelMean})
 	require.NoError(t, err)
 	require.InDelta(t, -0.02, got.Plane.East, 1e-12)
 }
@@ -292,11 +292,11 @@ func TestGradeFaults(t *testing.T) {
 	require.Zero(t, LevelGrid{}.LevelAt(plane.Point{}))
 	require.Zero(t, LevelGrid{StepX: 1, StepY: 1, Levels: [][]units.Length{{1, 2}, {1}}}.LevelAt(plane.Point{X: nan, Y: 0}))
 	require.Zero(t, HipCrown{}.LevelAt(plane.Point{}))
-	_, err = FitPlane(PlaneSpec{Ground: ok, LeastGrade: math.NaN(), Fall: new(math.Inf(1)), Level: PlaneLevelBalanced})
+	_, err = FitPlane(FitPlaneSpec{Ground: ok, LeastGrade: math.NaN(), Fall: new(math.Inf(1)), Level: PlaneLevelBalanced})
 	require.ErrorContains(t, err, "leastGrade")
 	require.ErrorContains(t, err, "fall")
 	require.ErrorContains(t, err, "soil.swell")
-	_, err = FitPlane(PlaneSpec{Ground: ok, Level: PlaneLevelMean, Outline: plane.Polygon{{X: 1000.5, Y: -500}, {X: 1001.5, Y: -500}, {X: 1001.5, Y: -497}, {X: 1000.5, Y: -497}}})
+	_, err = FitPlane(FitPlaneSpec{Ground: ok, Level: PlaneLevelMean, Outline: plane.Polygon{{X: 1000.5, Y: -500}, {X: 1001.5, Y: -500}, {X: 1001.5, Y: -497}, {X: 1000.5, Y: -497}}})
 	require.ErrorContains(t, err, "on one line")
 }
 
@@ -304,7 +304,7 @@ func BenchmarkFitPlane(b *testing.B) {
 	g := grid(101, 101, 2, func(p plane.Point) float64 { return math.Sin(float64(p.X)/9) + math.Cos(float64(p.Y)/7) })
 	site := star(rand.New(rand.NewPCG(1, 1)), plane.Point{X: 1100, Y: -350}, 99)
 	for b.Loop() {
-		if _, err := FitPlane(PlaneSpec{Ground: g, Outline: site, LeastGrade: 0.02, Level: PlaneLevelMean}); err != nil {
+		if _, err := FitPlane(FitPlaneSpec{Ground: g, Outline: site, LeastGrade: 0.02, Level: PlaneLevelMean}); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -38,7 +38,7 @@ func TestResultsRoundTrip(t *testing.T) {
 	again[StageTable](t)(StageStorage(b, ft))
 	again[[]MethodVolume](t)(CompareMethods(b, 0, ft))
 	ground := LevelGrid{StepX: 10, StepY: 10, Levels: [][]units.Length{{1, 2}, {1.5, 2.2}}}
-	again[PlaneResult](t)(FitPlane(PlaneSpec{Ground: ground, LeastGrade: 0.01, Level: PlaneLevelMean}))
+	again[PlaneResult](t)(FitPlane(FitPlaneSpec{Ground: ground, LeastGrade: 0.01, Level: PlaneLevelMean}))
 	again[GradeResult](t)(Grade(GradeSpec{Ground: ground, Final: Plane{Level: 1.7}}))
 	again[ProfileResult](t)(GroundProfile(GroundProfileSpec{Existing: ground, Final: Plane{Level: 1.7}, To: plane.Point{X: 10}, Stations: 3}))
 	again[SectionsResult](t)(Sections(SectionsSpec{Method: MethodConic, Sections: []Section{{0, 1, 0}, {5, 2, 1}}}))

@@ -37,8 +37,8 @@ func (l *PlaneLevel) UnmarshalText(text []byte) error {
 	return units.UnmarshalName(planeLevelNames, text, l)
 }
 
-// PlaneSpec asks for the plane of least earthwork.
-type PlaneSpec struct {
+// FitPlaneSpec asks for the plane of least earthwork.
+type FitPlaneSpec struct {
 	Ground  LevelGrid     `json:"ground"`
 	Outline plane.Polygon `json:"outline,omitempty"` // as in GradeSpec
 	// LeastGrade is the least rise per run, for drainage, 0 to 0.5.
@@ -69,7 +69,7 @@ type PlaneResult struct {
 // are equally good on ground without a fall of its own it takes one. Errors are
 // [units.FieldError] with the json field; crossings inside the outline that lie on
 // one line are among them.
-func FitPlane(spec PlaneSpec) (PlaneResult, error) {
+func FitPlane(spec FitPlaneSpec) (PlaneResult, error) {
 	var f units.Faults
 	spec.Ground.check(&f, "ground")
 	if len(spec.Outline) > 0 {
@@ -136,7 +136,7 @@ type planeFit struct {
 	moments     *mat.SymDense // of the places, sum of squares and products
 }
 
-func newPlaneFit(f *units.Faults, spec PlaneSpec) planeFit {
+func newPlaneFit(f *units.Faults, spec FitPlaneSpec) planeFit {
 	g := spec.Ground
 	rows, cols := g.size()
 	var xs, ys, zs []float64
@@ -180,7 +180,7 @@ func newPlaneFit(f *units.Faults, spec PlaneSpec) planeFit {
 }
 
 // demand returns the rises of the best plane that meets the demands of the spec.
-func (p planeFit) demand(spec PlaneSpec) (east, north float64) {
+func (p planeFit) demand(spec FitPlaneSpec) (east, north float64) {
 	if spec.Fall != nil {
 		// Along the given fall the sum of squares is least at the projection.
 		s, c := math.Sincos(*spec.Fall * math.Pi / 180)

@@ -133,7 +133,7 @@ type Pipe struct {
 type Cover struct {
 	Mix        cover.MixSpec          `json:"mix"`
 	Rules      string                 `json:"rules"` // id of a rule set of the library
-	LimeTest   cover.LimeTestSpec     `json:"limeTest"`
+	LimeTest   cover.LimeNeedSpec     `json:"limeTest"`
 	Lime       cover.LimeMaterial     `json:"lime"`
 	Fertilizer cover.FertilizerSpec   `json:"fertilizer"`
 	Mulch      cover.MulchSpec        `json:"mulch"`
