@@ -10,7 +10,7 @@ import (
 )
 
 func TestPublishedTablesLoad(t *testing.T) {
-	for _, id := range PublishedCropTables() {
+	for _, id := range PublishedCropTableIDs() {
 		table, err := PublishedCropTable(id)
 		require.NoError(t, err, id)
 		for _, c := range table.Crops() {

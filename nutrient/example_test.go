@@ -324,8 +324,8 @@ func ExampleSpan() {
 	// Output: 80 lb/acre to 120 lb/acre <nil>
 }
 
-func ExamplePublishedSets() {
-	for _, id := range nutrient.PublishedSets() {
+func ExamplePublishedSetIDs() {
+	for _, id := range nutrient.PublishedSetIDs() {
 		set, err := nutrient.PublishedSet(id)
 		if err != nil {
 			fmt.Println(err)
@@ -333,8 +333,8 @@ func ExamplePublishedSets() {
 		}
 		fmt.Printf("%s: %s, lacks %d\n", id, set.Jurisdiction(), len(set.Lacks()))
 	}
-	fmt.Println(nutrient.PublishedCropTables())
-	fmt.Println(nutrient.PublishedSiteRules())
+	fmt.Println(nutrient.PublishedCropTableIDs())
+	fmt.Println(nutrient.PublishedSiteRuleIDs())
 	// Output:
 	// alberta-2006: Alberta, Canada, lacks 2
 	// minnesota: Minnesota, lacks 3

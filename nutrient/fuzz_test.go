@@ -11,7 +11,7 @@ import (
 func FuzzParseSet(f *testing.F) {
 	f.Add([]byte(inventedSet))
 	f.Add([]byte(`{"rows": [{"pool": "p", "year": 1, "through": 50, "basis": "remaining", "value": 1}]}`))
-	for _, id := range PublishedSets() {
+	for _, id := range PublishedSetIDs() {
 		data, err := setFiles.ReadFile("sets/" + id + ".json")
 		if err != nil {
 			f.Fatal(err)
@@ -38,7 +38,7 @@ func FuzzParseSet(f *testing.F) {
 }
 
 func FuzzParseSiteRule(f *testing.F) {
-	for _, id := range PublishedSiteRules() {
+	for _, id := range PublishedSiteRuleIDs() {
 		data, err := tableFiles.ReadFile("tables/rule-" + id + ".json")
 		if err != nil {
 			f.Fatal(err)
@@ -59,7 +59,7 @@ func FuzzParseSiteRule(f *testing.F) {
 }
 
 func FuzzParseCropTable(f *testing.F) {
-	for _, id := range PublishedCropTables() {
+	for _, id := range PublishedCropTableIDs() {
 		data, err := tableFiles.ReadFile("tables/" + id + ".json")
 		if err != nil {
 			f.Fatal(err)

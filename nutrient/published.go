@@ -18,13 +18,13 @@ var setIDs = []string{
 	"ohio-digested-sludge", "nebraska-2021", "illinois-560", "ontario-2013",
 }
 
-// PublishedSets returns the ids of the coefficient sets that come with the
+// PublishedSetIDs returns the ids of the coefficient sets that come with the
 // package. Several are partial: [Set.Lacks] says what is missing, and a query
 // that needs it is refused.
-func PublishedSets() []string { return append([]string(nil), setIDs...) }
+func PublishedSetIDs() []string { return append([]string(nil), setIDs...) }
 
 // PublishedSet returns a set that comes with the package. An id that is not
-// among [PublishedSets] is a [units.FieldError] on set.
+// among [PublishedSetIDs] is a [units.FieldError] on set.
 func PublishedSet(id string) (*Set, error) {
 	if !slices.Contains(setIDs, id) {
 		return nil, &units.FieldError{Field: "set", Value: strconv.Quote(id), Want: "one of " + strings.Join(setIDs, ", ")}

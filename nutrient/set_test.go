@@ -21,7 +21,7 @@ const inventedSet = `{"id": "invented", "jurisdiction": "Atlantis", "source": {"
 	]}`
 
 func TestPublishedSetsLoad(t *testing.T) {
-	for _, id := range PublishedSets() {
+	for _, id := range PublishedSetIDs() {
 		s, err := PublishedSet(id)
 		require.NoError(t, err, id)
 		require.Equal(t, id, s.ID())

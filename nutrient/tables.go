@@ -14,25 +14,25 @@ var tableFiles embed.FS
 
 var cropTableIDs = []string{"illinois-560", "ontario-2025", "michigan-2017", "montana-2003"}
 
-// PublishedCropTables returns the ids of the crop tables that come with the
+// PublishedCropTableIDs returns the ids of the crop tables that come with the
 // package.
-func PublishedCropTables() []string { return append([]string(nil), cropTableIDs...) }
+func PublishedCropTableIDs() []string { return append([]string(nil), cropTableIDs...) }
 
 // PublishedCropTable returns a crop table that comes with the package. An id
-// that is not among [PublishedCropTables] is a [units.FieldError] on table.
+// that is not among [PublishedCropTableIDs] is a [units.FieldError] on table.
 func PublishedCropTable(id string) (*CropTable, error) {
 	return publishedTable("table", "tables/", id, cropTableIDs, ParseCropTable)
 }
 
 var siteRuleIDs = []string{"minnesota-590", "nebraska-index", "utah", "illinois-502", "virginia-saturation"}
 
-// PublishedSiteRules returns the ids of the rules on phosphorus that come with
+// PublishedSiteRuleIDs returns the ids of the rules on phosphorus that come with
 // the package. They are as complete as what was read of their sources; a site
 // outside the rows is refused.
-func PublishedSiteRules() []string { return append([]string(nil), siteRuleIDs...) }
+func PublishedSiteRuleIDs() []string { return append([]string(nil), siteRuleIDs...) }
 
 // PublishedSiteRule returns a rule that comes with the package. An id that is
-// not among [PublishedSiteRules] is a [units.FieldError] on rule.
+// not among [PublishedSiteRuleIDs] is a [units.FieldError] on rule.
 func PublishedSiteRule(id string) (*SiteRule, error) {
 	return publishedTable("rule", "tables/rule-", id, siteRuleIDs, ParseSiteRule)
 }
