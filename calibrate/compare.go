@@ -62,9 +62,7 @@ func Compare(spec CompareSpec) (CompareResult, error) {
 		f.Add("records", len(spec.Records), "two records or more")
 	}
 	confidence := orDefault(spec.Confidence, defaultConfidence)
-	if !(confidence > 0 && confidence < 1) {
-		f.Add("confidence", confidence, "more than 0 and less than 1, such as 0.95")
-	}
+	f.Confidence("confidence", confidence)
 	for i, r := range spec.Records {
 		path := fmt.Sprintf("records[%d]", i)
 		f.Sub(path, r.Check())

@@ -43,9 +43,7 @@ func HoseSets(spec HoseSetsSpec) (HoseSetsResult, error) {
 	f.Positive("area", spec.Area)
 	f.Positive("setArea", spec.SetArea)
 	f.NotNegative("setUp", spec.SetUp)
-	if !(spec.Pumping > 0 && spec.Pumping <= 1) {
-		f.Add("pumping", spec.Pumping, "more than 0 and at most 1")
-	}
+	f.PositiveFraction("pumping", spec.Pumping)
 	if l := spec.Limits; l != nil {
 		f.NotNegative("limits.low", l.Low)
 		f.Positive("limits.high", l.High)

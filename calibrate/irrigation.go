@@ -34,9 +34,7 @@ func SolidSet(spec SolidSetSpec) (SolidSetResult, error) {
 	f.Positive("along", spec.Along)
 	f.Positive("between", spec.Between)
 	f.NotNegative("run", spec.Run)
-	if !(spec.Efficiency > 0 && spec.Efficiency <= 1) {
-		f.Add("efficiency", spec.Efficiency, "more than 0 and at most 1")
-	}
+	f.PositiveFraction("efficiency", spec.Efficiency)
 	cell := spec.Along.Times(spec.Between)
 	r := SolidSetResult{PerAcre: float64(units.Acre / cell), Gross: spec.Flow.OverArea(cell)}
 	r.Net = units.DepthRate(spec.Efficiency) * r.Gross

@@ -137,9 +137,7 @@ func (s SamplesSpec) analyses() ([]Analysis, error) {
 	if len(s.Samples) == 0 {
 		f.Missing("samples", "at least one sample")
 	}
-	if !(s.Confidence > 0 && s.Confidence < 1) {
-		f.Add("confidence", s.Confidence, "more than 0 and less than 1, such as 0.95")
-	}
+	f.Confidence("confidence", s.Confidence)
 	var list []Analysis
 	for i, x := range s.Samples {
 		path := fmt.Sprintf("samples[%d]", i)

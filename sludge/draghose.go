@@ -54,9 +54,7 @@ func Pump(spec PumpSpec) (PumpResult, error) {
 // check records what is wrong with the hose under the paths of its fields.
 func (h DragHose) check(f *units.Faults) {
 	f.Positive("flow", h.Flow)
-	if !(h.Pumping > 0 && h.Pumping <= 1) {
-		f.Add("pumping", h.Pumping, "more than 0 and at most 1")
-	}
+	f.PositiveFraction("pumping", h.Pumping)
 	f.NotNegative("rate", h.Rate)
 	f.NotNegative("setArea", h.SetArea)
 	if h.SetArea > 0 && h.Rate == 0 {

@@ -165,9 +165,7 @@ func (fl Fleet) check(f *units.Faults) {
 	} else {
 		f.Positive("loadRate", fl.LoadRate)
 	}
-	if !(fl.Efficiency > 0 && fl.Efficiency <= 1) {
-		f.Add("efficiency", fl.Efficiency, "more than 0 and at most 1")
-	}
+	f.PositiveFraction("efficiency", fl.Efficiency)
 	if !loadingNames.Has(int(fl.Loading)) {
 		f.Add("loading", fl.Loading, loadingNames.Want())
 	}

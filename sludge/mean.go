@@ -86,7 +86,7 @@ func Mean(spec MeanSpec) (MeanResult, error) {
 	if !weightingNames.Has(int(spec.Weighting)) {
 		f.Add("weighting", int(spec.Weighting), weightingNames.Want())
 	}
-	checkConfidence(&f, spec.Confidence)
+	f.Confidence("confidence", spec.Confidence)
 	if err := f.Err(); err != nil {
 		return MeanResult{}, err
 	}
@@ -185,12 +185,6 @@ func about[Q ~float64](middle, half Q) units.Range[Q] {
 
 func timesArea(r units.Range[units.Length], a units.Area) units.Range[units.Volume] {
 	return units.Range[units.Volume]{Low: a.Times(r.Low), High: a.Times(r.High)}
-}
-
-func checkConfidence(f *units.Faults, confidence float64) {
-	if !(confidence > 0 && confidence < 1) {
-		f.Add("confidence", confidence, "more than 0 and less than 1, such as 0.95")
-	}
 }
 
 // checkArea records what is wrong with a boundary and islands and returns the

@@ -160,9 +160,7 @@ func Thicken(spec ThickenSpec) (ThickenResult, error) {
 	in, err := NewSlurry(spec.In)
 	f.Sub("in", err)
 	checkSolids(&f, "solids", spec.Solids)
-	if !(spec.Recovery > 0 && spec.Recovery <= 1) {
-		f.Add("recovery", spec.Recovery, "more than 0 and at most 1")
-	}
+	f.PositiveFraction("recovery", spec.Recovery)
 	if err := f.Err(); err != nil {
 		return ThickenResult{}, err
 	}

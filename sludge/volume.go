@@ -169,7 +169,7 @@ func VolumeWithInterval(s *Survey, spec VolumeSpec) (VolumeResult, error) {
 func (spec *VolumeSpec) check(s *Survey) error {
 	var f units.Faults
 	s.given(&f)
-	checkConfidence(&f, spec.Confidence)
+	f.Confidence("confidence", spec.Confidence)
 	if !methodNames.Has(int(spec.Method)) {
 		f.Add("method", int(spec.Method), methodNames.Want())
 	}

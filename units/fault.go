@@ -161,6 +161,22 @@ func (f *Faults) NumberBetween(field string, x, lo, hi float64) {
 // Fraction records a fault unless x lies in 0 to 1.
 func (f *Faults) Fraction(field string, x float64) { f.NumberBetween(field, x, 0, 1) }
 
+// PositiveFraction records a fault unless x is above 0 and at most 1, as an
+// efficiency is, which something is divided by.
+func (f *Faults) PositiveFraction(field string, x float64) {
+	if !(x > 0 && x <= 1) {
+		f.Add(field, x, "more than 0 and at most 1")
+	}
+}
+
+// Confidence records a fault unless x, the confidence of an interval, lies between
+// 0 and 1 and is neither.
+func (f *Faults) Confidence(field string, x float64) {
+	if !(x > 0 && x < 1) {
+		f.Add(field, x, "more than 0 and less than 1, such as 0.95")
+	}
+}
+
 func show(value any) string {
 	switch v := value.(type) {
 	case Quantity:

@@ -28,6 +28,12 @@ func TestFaultsCollect(t *testing.T) {
 	f.Between("speed", 9*units.MilePerHour, units.MilePerHour, 6*units.MilePerHour)
 	f.Fraction("purity", 1.2)
 	f.Fraction("purity", 1)
+	f.PositiveFraction("efficiency", 0)
+	f.PositiveFraction("efficiency", math.NaN())
+	f.PositiveFraction("efficiency", 1)
+	f.Confidence("confidence", 0)
+	f.Confidence("confidence", 1)
+	f.Confidence("confidence", 0.95)
 	f.PositiveNumber("slope", 0)
 	f.NotNegativeNumber("grade", math.NaN())
 	f.NumberBetween("ph", 15, 0, 14)
@@ -41,6 +47,10 @@ func TestFaultsCollect(t *testing.T) {
 		{Field: "x", Value: "-Inf mi", Want: "a finite number"},
 		{Field: "speed", Value: "9 mph", Want: "1 mph to 6 mph"},
 		{Field: "purity", Value: "1.2", Want: "0 to 1"},
+		{Field: "efficiency", Value: "0", Want: "more than 0 and at most 1"},
+		{Field: "efficiency", Value: "NaN", Want: "more than 0 and at most 1"},
+		{Field: "confidence", Value: "0", Want: "more than 0 and less than 1, such as 0.95"},
+		{Field: "confidence", Value: "1", Want: "more than 0 and less than 1, such as 0.95"},
 		{Field: "slope", Value: "0", Want: "more than 0"},
 		{Field: "grade", Value: "NaN", Want: "0 or more"},
 		{Field: "ph", Value: "15", Want: "0 to 14"},

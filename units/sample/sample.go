@@ -48,7 +48,7 @@ func Summarize[Q ~float64](values []Q, confidence float64) (Summary[Q], error) {
 			f.Add(fmt.Sprintf("values[%d]", i), any(v), "a finite measurement")
 		}
 	}
-	checkConfidence(&f, confidence)
+	f.Confidence("confidence", confidence)
 	if err := f.Err(); err != nil {
 		return Summary[Q]{}, err
 	}
@@ -97,7 +97,7 @@ func Needed(cv, allowed, confidence float64) (int, error) {
 	var f units.Faults
 	f.NotNegativeNumber("cv", cv)
 	f.PositiveNumber("allowed", allowed)
-	checkConfidence(&f, confidence)
+	f.Confidence("confidence", confidence)
 	if err := f.Err(); err != nil {
 		return 0, err
 	}
@@ -156,10 +156,4 @@ func FindOutlier[Q ~float64](values []Q, confidence float64) (o Outlier[Q], ok b
 	rest = append(append(rest, values[:o.Index]...), values[o.Index+1:]...)
 	o.Without, err = Summarize(rest, confidence)
 	return o, err == nil, err
-}
-
-func checkConfidence(f *units.Faults, confidence float64) {
-	if !(confidence > 0 && confidence < 1) {
-		f.Add("confidence", confidence, "more than 0 and less than 1, such as 0.95")
-	}
 }
