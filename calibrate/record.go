@@ -3,7 +3,6 @@ package calibrate
 import (
 	"encoding/json"
 	"slices"
-	"strings"
 	"time"
 
 	"example.org/earthbasin/units"
@@ -144,7 +143,8 @@ func ParseRecord(data []byte) (Record, error) {
 	var f units.Faults
 	f.Sub("", bad)
 	for _, e := range units.FieldErrors(r.Check()) {
-		if !slices.ContainsFunc(read, func(d *units.FieldError) bool { return inside(e.Field, d.Field) }) {
+		// What could not be read is not reported a second time as missing.
+		if !slices.ContainsFunc(read, func(d *units.FieldError) bool { return units.PathWithin(e.Field, d.Field) }) {
 			f.Sub("", e)
 		}
 	}
@@ -152,12 +152,6 @@ func ParseRecord(data []byte) (Record, error) {
 		return Record{}, err
 	}
 	return r, nil
-}
-
-// inside reports whether field is path or lies in it: what could not be read is
-// not reported a second time as missing.
-func inside(field, path string) bool {
-	return field == path || path == "" || strings.HasPrefix(field, path+".")
 }
 
 // Encode returns r as indented JSON, or its faults.

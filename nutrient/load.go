@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"regexp"
 	"slices"
-	"strings"
 
 	"example.org/earthbasin/units"
 )
@@ -42,18 +41,12 @@ func parseFile[S, T any](data []byte, check func(S) (*T, error)) (*T, error) {
 	f.Sub("", read)
 	for _, e := range units.FieldErrors(err) {
 		if !slices.ContainsFunc(unread, func(u *units.FieldError) bool {
-			return within(u.Field, e.Field) || within(e.Field, u.Field)
+			return units.PathWithin(u.Field, e.Field) || units.PathWithin(e.Field, u.Field)
 		}) {
 			f.Sub("", e)
 		}
 	}
 	return nil, f.Err()
-}
-
-// within reports whether path is that of outer or of a part of it.
-func within(path, outer string) bool {
-	rest, ok := strings.CutPrefix(path, outer)
-	return ok && (outer == "" || rest == "" || rest[0] == '.' || rest[0] == '[')
 }
 
 // NewSet checks a set and returns it. bases are the sets among which the base of

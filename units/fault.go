@@ -109,6 +109,14 @@ func joinPath(prefix, field string) string {
 	return prefix + "." + field
 }
 
+// PathWithin reports whether a field path is place or a part of it: "fields[2].area"
+// lies within "fields[2]" and "fields", not within "field". Every path lies within
+// the empty place, which is the whole input.
+func PathWithin(path, place string) bool {
+	rest, ok := strings.CutPrefix(path, place)
+	return ok && (place == "" || rest == "" || rest[0] == '.' || rest[0] == '[')
+}
+
 // Positive records a fault unless q is finite and above zero.
 func (f *Faults) Positive(field string, q Quantity) {
 	if v := q.SI(); !(v > 0) || math.IsInf(v, 1) {

@@ -76,6 +76,15 @@ func TestFaultsNestPaths(t *testing.T) {
 	require.Nil(t, units.FieldErrors(errors.New("other")))
 }
 
+func TestPathWithin(t *testing.T) {
+	for _, place := range []string{"fields[2].area", "fields[2]", "fields", ""} {
+		require.True(t, units.PathWithin("fields[2].area", place), place)
+	}
+	for _, place := range []string{"field", "fields[2].are", "fields[2].area.x", "fields[1]", "area"} {
+		require.False(t, units.PathWithin("fields[2].area", place), place)
+	}
+}
+
 func TestDecode(t *testing.T) {
 	type pond struct {
 		Name   string                     `json:"name"`

@@ -29,25 +29,20 @@ func Faults(w io.Writer, program, what string, err error) {
 
 // WithoutEchoes joins first and second without the faults of second that are
 // about the same place of the file as one of first, or about a part of it or what
-// it is part of: they only repeat that the place could not be read.
+// it is part of: they only repeat that the place could not be read. A fault of the
+// whole file, with an empty path, silences no other.
 func WithoutEchoes(first, second error) error {
 	list := []error{first}
 	for _, f := range units.FieldErrors(second) {
 		echo := false
 		for _, g := range units.FieldErrors(first) {
-			echo = echo || within(f.Field, g.Field) || within(g.Field, f.Field)
+			echo = echo || f.Field == g.Field || f.Field != "" && g.Field != "" && (units.PathWithin(f.Field, g.Field) || units.PathWithin(g.Field, f.Field))
 		}
 		if !echo {
 			list = append(list, f)
 		}
 	}
 	return errors.Join(list...)
-}
-
-// within reports whether path is place or a part of it.
-func within(path, place string) bool {
-	rest, ok := strings.CutPrefix(path, place)
-	return ok && (rest == "" || rest[0] == '.' || rest[0] == '[')
 }
 
 // WriteFile writes the file under another name beside it and renames it when
