@@ -1,7 +1,7 @@
 // Package sludge works out how much sludge lies in an earthen basin from
 // soundings: the thickness where it was measured, a surface over the whole
-// boundary, the volume under it with an interval, contours and maps, and the
-// removal of it.
+// boundary, the volume under it with an interval, contours and maps. Package
+// [example.org/earthbasin/sludge/removal] plans how it is taken out.
 //
 // # From soundings to a volume
 //
@@ -26,13 +26,6 @@
 //
 // Grids fit the plotter of gonum through [Grid.View]; [GeoJSON] and XYZ write what
 // other programs read.
-//
-// # Removal
-//
-// [Removal] compares drawing the liquid off and digging against agitating, pumping
-// and digging what stays: solids and water by stage, loads, trucks, hours and cost,
-// at both ends of the interval on the volume. [Haul], [Pump], [Dilute] and
-// [Thicken] answer its parts alone.
 //
 // # Conventions
 //

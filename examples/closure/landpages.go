@@ -4,7 +4,7 @@ import (
 	"fmt"
 
 	"example.org/earthbasin/nutrient"
-	"example.org/earthbasin/sludge"
+	"example.org/earthbasin/sludge/removal"
 	"example.org/earthbasin/units"
 )
 
@@ -120,7 +120,7 @@ func (p *planner) pageAllocation() Step {
 func (p *planner) placementNotes() []string {
 	notes := []string{"The rate is that over the whole field. Where it is lower than a machine can spread, cover a part of the field, but not less than the least acres, on which the limits of the field bind."}
 	for _, s := range p.route.Stages {
-		if s.Kind == sludge.StageDig && s.Haul != nil {
+		if s.Kind == removal.StageDig && s.Haul != nil {
 			notes = append(notes, fmt.Sprintf("Of the sludge, %s is dug and goes out in %d loads of the box spreader, in place of tank loads; have it sampled by itself, since it is thicker.", gallons(s.Material.Volume)+" in place", s.Haul.Loads))
 		}
 	}

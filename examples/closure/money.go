@@ -5,7 +5,7 @@ import (
 	"math"
 	"strings"
 
-	"example.org/earthbasin/sludge"
+	"example.org/earthbasin/sludge/removal"
 	"example.org/earthbasin/units"
 )
 
@@ -95,11 +95,11 @@ func (p *planner) checkMoney() {
 			p.faults.Missing("removal."+field, "at least one price above 0, since the routes are compared by cost")
 		}
 	}
-	priced("pumpOff.cost", r.PumpOff.Cost != sludge.StageCost{})
-	priced("dig.cost", r.Dig.Cost != sludge.StageCost{})
+	priced("pumpOff.cost", r.PumpOff.Cost != removal.StageCost{})
+	priced("dig.cost", r.Dig.Cost != removal.StageCost{})
 	if a := r.Agitate; a != nil {
 		priced("agitate.perHour", a.Fixed != 0 || a.PerHour != 0)
-		priced("agitate.pump.cost", a.Pump.Cost != sludge.StageCost{})
+		priced("agitate.pump.cost", a.Pump.Cost != removal.StageCost{})
 	}
 	for i, o := range m.Others {
 		p.faults.NotNegativeNumber(fmt.Sprintf("money.others[%d].cost", i), o.Amount)

@@ -5,7 +5,7 @@ import (
 	"math"
 	"time"
 
-	"example.org/earthbasin/sludge"
+	"example.org/earthbasin/sludge/removal"
 	"example.org/earthbasin/units"
 )
 
@@ -34,7 +34,7 @@ func (p *planner) order() {
 		day = p.workday(p.r.Emptying.EmptyOn.AddDate(0, 0, 1))
 	}
 	for _, s := range p.route.Stages {
-		if s.Kind != sludge.StagePumpOff && s.Days > 0 {
+		if s.Kind != removal.StagePumpOff && s.Days > 0 {
 			add("remove", title(s.Name), "people and animals upwind and away; monitors on", s.Days)
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"example.org/earthbasin/cover"
 	"example.org/earthbasin/nutrient"
 	"example.org/earthbasin/sludge"
+	"example.org/earthbasin/sludge/removal"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume"
 )
@@ -24,8 +25,8 @@ type Results struct {
 		Next   sludge.NextResult   `json:"next"`
 		Gaps   *sludge.GapsResult  `json:"gaps,omitempty"` // in place of next where nothing was kriged
 	} `json:"sludge"`
-	Removal   sludge.RemovalResult      `json:"removal"`
-	Route     sludge.Route              `json:"route"` // that the plan takes
+	Removal   removal.PlanResult        `json:"removal"`
+	Route     removal.Route             `json:"route"` // that the plan takes
 	Effluent  MaterialResults           `json:"effluent"`
 	Sampled   nutrient.SamplesResult    `json:"sampledSludge"`
 	Slurry    MaterialResults           `json:"slurry"` // the sludge with the liquid agitated with it
@@ -132,8 +133,8 @@ type planner struct {
 	basin  *volume.Rectangular
 	survey *sludge.Survey
 	tin    *sludge.TIN
-	bands  []sludge.Band       // of thickness, for the map
-	route  *sludge.RouteResult // that the plan takes
+	bands  []sludge.Band        // of thickness, for the map
+	route  *removal.RouteResult // that the plan takes
 }
 
 // NewPlan works out the plan of s. All steps that can run do, so that the faults

@@ -7,7 +7,7 @@ import (
 	"time"
 
 	"example.org/earthbasin/nutrient"
-	"example.org/earthbasin/sludge"
+	"example.org/earthbasin/sludge/removal"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume"
 )
@@ -16,17 +16,17 @@ import (
 // Hauling counts when the routes are compared; the cost page takes it from the
 // allocation to the fields instead.
 type Removal struct {
-	Route sludge.Route `json:"route,omitzero"` // none: the one that costs least
-	sludge.RemovalSpec
+	Route removal.Route `json:"route,omitzero"` // none: the one that costs least
+	removal.PlanSpec
 }
 
 // removal compares the routes and chooses one.
 func (p *planner) removal(holds bool) bool {
-	spec := p.s.Removal.RemovalSpec
+	spec := p.s.Removal.PlanSpec
 	if !holds {
 		// Any volumes do to find the faults of the machines.
 		spec.Sludge, spec.Liquid = 1000*units.Gallon, 1000*units.Gallon
-		_, err := sludge.Removal(spec)
+		_, err := removal.Plan(spec)
 		p.try("removal", err)
 		return false
 	}
@@ -36,7 +36,7 @@ func (p *planner) removal(holds bool) bool {
 		spec.Interval = &v.Interval
 	}
 	var err error
-	if p.r.Removal, err = sludge.Removal(spec); !p.try("removal", err) {
+	if p.r.Removal, err = removal.Plan(spec); !p.try("removal", err) {
 		return false
 	}
 	want := p.s.Removal.Route
@@ -54,7 +54,7 @@ func (p *planner) removal(holds bool) bool {
 	return true
 }
 
-func find(routes []sludge.RouteResult, want sludge.Route) *sludge.RouteResult {
+func find(routes []removal.RouteResult, want removal.Route) *removal.RouteResult {
 	for i := range routes {
 		if routes[i].Route == want {
 			return &routes[i]
@@ -65,9 +65,9 @@ func find(routes []sludge.RouteResult, want sludge.Route) *sludge.RouteResult {
 
 // pumpOff is the stage that takes liquid off before the sludge is touched, nil
 // for none.
-func (p *planner) pumpOff() *sludge.StageResult {
+func (p *planner) pumpOff() *removal.StageResult {
 	for i := range p.route.Stages {
-		if s := &p.route.Stages[i]; s.Kind == sludge.StagePumpOff && s.Material.Volume > 0 {
+		if s := &p.route.Stages[i]; s.Kind == removal.StagePumpOff && s.Material.Volume > 0 {
 			return s
 		}
 	}

@@ -5,7 +5,7 @@ import (
 	"slices"
 
 	"example.org/earthbasin/nutrient"
-	"example.org/earthbasin/sludge"
+	"example.org/earthbasin/sludge/removal"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume"
 )
@@ -58,7 +58,7 @@ type chain struct {
 	needN, allowP2O5         from[units.MassPerArea]
 	needP2O5, needK2O        from[units.MassPerArea]
 	priceN, priceP, priceK   from[units.Price[units.Mass]]
-	haul                     sludge.HaulSpec // of any volume
+	haul                     removal.HaulSpec // of any volume
 }
 
 // stream is one material of the chain.
@@ -99,8 +99,8 @@ func newModel(s Study) (*model, error) {
 	c.priceN = quantity(&r, "prices.n", s.Prices.N, 0, mostPrice)
 	c.priceP = quantity(&r, "prices.p2o5", s.Prices.P2O5, 0, mostPrice)
 	c.priceK = quantity(&r, "prices.k2o", s.Prices.K2O, 0, mostPrice)
-	c.haul = sludge.HaulSpec{Volume: units.Gallon, Density: s.Density, Fleet: s.Fleet}
-	_, err = sludge.Haul(c.haul)
+	c.haul = removal.HaulSpec{Volume: units.Gallon, Density: s.Density, Fleet: s.Fleet}
+	_, err = removal.Haul(c.haul)
 	r.faults.Sub("", err)
 	if s.Currency == "" {
 		r.faults.Missing("currency", "the name of the money, such as $")

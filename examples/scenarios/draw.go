@@ -2,7 +2,7 @@ package main
 
 import (
 	"example.org/earthbasin/nutrient"
-	"example.org/earthbasin/sludge"
+	"example.org/earthbasin/sludge/removal"
 	"example.org/earthbasin/units"
 )
 
@@ -90,7 +90,7 @@ func (w *work) draw(x, y []float64) error {
 	w.tell(sum.p2o5.OverRate(w.allowP2O5(x)).In(units.Acre))
 	spec := w.haul
 	spec.Volume = inSludge
-	haul, err := sludge.Haul(spec)
+	haul, err := removal.Haul(spec)
 	if err != nil {
 		return err
 	}

@@ -7,7 +7,7 @@ import (
 	"slices"
 
 	"example.org/earthbasin/nutrient"
-	"example.org/earthbasin/sludge"
+	"example.org/earthbasin/sludge/removal"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume"
 )
@@ -30,7 +30,7 @@ type Study struct {
 	Land Land               `json:"land"`
 	// Fleet hauls the sludge. Density is that of the sludge, and is needed when the
 	// fleet has a payload.
-	Fleet   sludge.Fleet  `json:"fleet"`
+	Fleet   removal.Fleet `json:"fleet"`
 	Density units.Density `json:"density"`
 
 	Prices Prices `json:"prices"`

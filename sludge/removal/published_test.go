@@ -1,4 +1,4 @@
-package sludge
+package removal
 
 import (
 	"fmt"
@@ -10,9 +10,9 @@ import (
 	"example.org/earthbasin/units/unitstest"
 )
 
-// TestPublishedRemoval holds slurry, haul, hose and cost arithmetic against printed
+// TestPublished holds slurry, haul, hose and cost arithmetic against printed
 // cases.
-func TestPublishedRemoval(t *testing.T) {
+func TestPublished(t *testing.T) {
 	const (
 		srcClosure  = "National Hog Farmer, Farming Lagoon Closures Costly (8 closures of 1998)"
 		srcGo       = "trade press, Is Your Manure Equipment Ready to Go the Distance"
@@ -54,10 +54,10 @@ func TestPublishedRemoval(t *testing.T) {
 	// The cost of closures by their price per 1,000 gal, through a plan of liquid
 	// alone beside a gallon of sludge that costs nothing.
 	closure := func(price float64) float64 {
-		spec := plainRemoval()
+		spec := plainPlan()
 		spec.Sludge, spec.Contents = units.Gallon, 750001*units.Gallon
 		spec.PumpOff.Cost = StageCost{PerVolume: units.PricePer(price, 1000*units.Gallon)}
-		r, err := Removal(spec)
+		r, err := Plan(spec)
 		require.NoError(t, err)
 		return r.Best().Routes[0].Cost
 	}
@@ -83,11 +83,11 @@ func TestPublishedRemoval(t *testing.T) {
 	add(slip, "field at 3 miles instead of 1 at 15 mph: more time per load", (away(3) - away(1)).In(units.Minute), 8, 0.5, "min", srcExt)
 	add(own, "field at 3 miles instead of 1 at 15 mph: out and back", (away(3) - away(1)).In(units.Minute), 16, 1e-9, "min", ident)
 
-	distance := plainRemoval()
+	distance := plainPlan()
 	distance.Contents, distance.Sludge = 1000*units.Gallon, 1000*units.Gallon
 	distance.Dig.Fleet = &Fleet{Trucks: 1, Capacity: 1, Fill: 1, LoadRate: 1, Efficiency: 1, Loading: LoadingPeak, Distance: units.Mile, SpeedOut: 10, SpeedBack: 10}
 	distance.Dig.Cost = StageCost{PerVolume: units.PricePer(0.010, units.Gallon), PerVolumeMile: units.PricePer(0.0035, units.Gallon)}
-	mile, err := Removal(distance)
+	mile, err := Plan(distance)
 	require.NoError(t, err)
 	// The mean of a class of answers, not computed from the line.
 	add(pub, "0.010 + 0.0035 x miles at one mile", mile.Best().Routes[0].Cost/1000, 0.013, 0.0006, "$/gal", srcCost)
@@ -102,9 +102,9 @@ func TestPublishedRemoval(t *testing.T) {
 	// Printed as the sum of rounded parts.
 	add(pub, "12 yd3 truck, 7 miles: cycle", truck.Cycle.In(units.Hour), 0.584, 0.001, "h", srcTruck)
 	add(pub, "12 yd3 truck, 7 miles: loading", truck.Load.In(units.Hour), 0.126, 0.0005, "h", srcTruck)
-	add(slip, "12 yd3 truck, 7 miles: trucks", float64(truck.KeepBusy), 9, 0.5, "1", srcTruck)
-	add(own, "12 yd3 truck, 7 miles: trucks that keep the loader busy", float64(truck.KeepBusy), 5, 0, "1", ident)
-	add(own, "12 yd3 truck, 7 miles: trucks that never wait", float64(truck.NeverWait), 4, 0, "1", ident)
+	add(slip, "12 yd3 truck, 7 miles: trucks", float64(truck.TrucksNeeded), 9, 0.5, "1", srcTruck)
+	add(own, "12 yd3 truck, 7 miles: trucks that keep the loader busy", float64(truck.TrucksNeeded), 5, 0, "1", ident)
+	add(own, "12 yd3 truck, 7 miles: trucks that never queue", float64(truck.TrucksNoQueue), 4, 0, "1", ident)
 
 	for _, c := range []struct {
 		rule                               LoadingRule
@@ -195,13 +195,13 @@ func TestPublishedRemoval(t *testing.T) {
 	require.NoError(t, err)
 	add(own, "V2/V1 = r s1 S1/(s2 S2), 4 % to 20 %, recovery 0.9", heavy.Share, 0.9*0.04*heavy.In.Gravity/(0.20*heavy.Thick.Gravity), 1e-12, "1", srcHandbook)
 
-	unitstest.Run(t, "sludge", checks)
+	unitstest.Run(t, "sludge/removal", checks)
 }
 
-// plainRemoval is the smallest spec that can be planned: a hose and one large truck
+// plainPlan is the smallest spec that can be planned: a hose and one large truck
 // without prices.
-func plainRemoval() RemovalSpec {
-	return RemovalSpec{
+func plainPlan() PlanSpec {
+	return PlanSpec{
 		Sludge: 100, Contents: 500, Solids: 0.18, SolidsGravity: 1.5,
 		PumpOff: Equipment{Hose: &DragHose{Flow: 0.1, Pumping: 1}},
 		Dig: DigSpec{Swell: 1, Equipment: Equipment{Fleet: &Fleet{

@@ -1,4 +1,4 @@
-package sludge
+package removal
 
 import "example.org/earthbasin/units"
 
@@ -103,19 +103,19 @@ type DigSpec struct {
 
 // AgitateSpec is how sludge is mixed up and pumped.
 type AgitateSpec struct {
-	Mix         MixRule                     `json:"mix"`
-	Target      units.MassFraction          `json:"target,omitempty"`      // most solids of the slurry; 0 means the limit of pumping in the classes
-	Stays       float64                     `json:"stays"`                 // share of the dry solids that is not lifted or settles again, by the caller's experience; 0 to 1
-	StaysSolids units.MassFraction          `json:"staysSolids,omitempty"` // solids of what stays; 0 means those of the sludge
-	Agitation   units.Duration              `json:"agitation,omitempty"`   // before pumping starts; it goes on while pumping
-	Fixed       float64                     `json:"fixed,omitempty"`       // cost of the agitation, once
-	PerHour     units.Price[units.Duration] `json:"perHour,omitempty"`     // of the agitator, before and during pumping
-	Water       units.Price[units.Volume]   `json:"water,omitempty"`       // of fresh water, when the liquid does not do
-	Pump        Equipment                   `json:"pump"`
+	Mix            MixRule                     `json:"mix"`
+	Target         units.MassFraction          `json:"target,omitempty"`         // most solids of the slurry; 0 means the limit of pumping in the classes
+	Residual       float64                     `json:"residual"`                 // share of the dry solids that is not lifted or settles again, by the caller's experience; 0 to 1
+	ResidualSolids units.MassFraction          `json:"residualSolids,omitempty"` // solids of what stays; 0 means those of the sludge
+	Agitation      units.Duration              `json:"agitation,omitempty"`      // before pumping starts; it goes on while pumping
+	Fixed          float64                     `json:"fixed,omitempty"`          // cost of the agitation, once
+	PerHour        units.Price[units.Duration] `json:"perHour,omitempty"`        // of the agitator, before and during pumping
+	Water          units.Price[units.Volume]   `json:"water,omitempty"`          // of fresh water, when the liquid does not do
+	Pump           Equipment                   `json:"pump"`
 }
 
-// RemovalSpec is what lies in the basin and what is there to move it.
-type RemovalSpec struct {
+// PlanSpec is what lies in the basin and what is there to move it.
+type PlanSpec struct {
 	Sludge        units.Volume               `json:"sludge"`             // best figure, in place
 	Interval      *units.Range[units.Volume] `json:"interval,omitempty"` // of the sludge volume; nil for no sensitivity
 	Liquid        units.Volume               `json:"liquid,omitempty"`   // above the sludge; or Contents
@@ -164,22 +164,22 @@ type RouteResult struct {
 	Notes   []string       `json:"notes,omitempty"`
 }
 
-// RemovalCase is the plan for one sludge volume.
-type RemovalCase struct {
+// Case is the plan for one sludge volume.
+type Case struct {
 	Name   string        `json:"name"` // low, best or high
 	Sludge units.Volume  `json:"sludge"`
 	Liquid units.Volume  `json:"liquid"`
 	Routes []RouteResult `json:"routes"` // draw off and dig, then agitate and pump
 }
 
-// RemovalResult is the comparison.
-type RemovalResult struct {
+// PlanResult is the comparison.
+type PlanResult struct {
 	InPlace SolidsClass `json:"inPlace"` // class of the sludge as it lies
 	// ToPump is the liquid of the basin's kind that thins the best sludge volume until
 	// it can be pumped, by the classes; 0 when it can be already, and when no liquid
 	// does it.
-	ToPump units.Volume  `json:"toPump"`
-	Cases  []RemovalCase `json:"cases"` // best alone, or low, best and high
+	ToPump units.Volume `json:"toPump"`
+	Cases  []Case       `json:"cases"` // best alone, or low, best and high
 	// Cheapest is the route that costs least at the best volume, 0 when only one was
 	// asked for or they cost the same. CheapestHolds says that it is so at the low and
 	// the high volume too.
@@ -191,14 +191,14 @@ type RemovalResult struct {
 }
 
 // Best returns the case of the best sludge volume.
-func (r RemovalResult) Best() RemovalCase {
+func (r PlanResult) Best() Case {
 	if len(r.Cases) == 0 {
-		return RemovalCase{}
+		return Case{}
 	}
 	return r.Cases[len(r.Cases)/2]
 }
 
-// Removal plans the emptying of a basin by two routes and compares them: the liquid
+// Plan plans the emptying of a basin by two routes and compares them: the liquid
 // is pumped off and the sludge dug; or sludge and liquid are agitated, the slurry is
 // pumped and what stays is dug. Each stage carries its solids and water, its loads
 // or hose sets, its hours and its cost, and what goes in comes out. With an interval
@@ -208,11 +208,11 @@ func (r RemovalResult) Best() RemovalCase {
 // are not counted here. Quantities out of range, an interval that does not hold the
 // best volume, equipment that is missing or doubled, and solids that no liquid could
 // thin to the target are [units.FieldError].
-func Removal(spec RemovalSpec) (RemovalResult, error) {
+func Plan(spec PlanSpec) (PlanResult, error) {
 	var f units.Faults
 	spec.check(&f)
 	if err := f.Err(); err != nil {
-		return RemovalResult{}, err
+		return PlanResult{}, err
 	}
 	classes := spec.Classes
 	if len(classes) == 0 {
@@ -226,7 +226,7 @@ func Removal(spec RemovalSpec) (RemovalResult, error) {
 	if i := spec.Interval; i != nil {
 		volumes = []volume{{"low", i.Low}, {"best", spec.Sludge}, {"high", i.High}}
 	}
-	var r RemovalResult
+	var r PlanResult
 	for _, v := range volumes {
 		p := planner{spec: spec, classes: classes, faults: &f}
 		r.Cases = append(r.Cases, p.plan(v.name, v.of))
@@ -236,18 +236,18 @@ func Removal(spec RemovalSpec) (RemovalResult, error) {
 	}
 	r.InPlace = classOf(classes, spec.Solids)
 	if err := f.Err(); err != nil {
-		return RemovalResult{}, err
+		return PlanResult{}, err
 	}
 	r.Cheapest, r.CheapestHolds = r.least(func(x RouteResult) float64 { return x.Cost })
 	r.Fastest, r.FastestHolds = r.least(func(x RouteResult) float64 { return float64(x.Days) })
-	r.Cautions = removalCautions(spec)
+	r.Cautions = cautions(spec)
 	return r, nil
 }
 
 // least returns the route with the least value at the best volume, and whether it
 // is so in all cases.
-func (r RemovalResult) least(value func(RouteResult) float64) (Route, bool) {
-	pick := func(c RemovalCase) Route {
+func (r PlanResult) least(value func(RouteResult) float64) (Route, bool) {
+	pick := func(c Case) Route {
 		if len(c.Routes) < 2 {
 			return 0
 		}

@@ -1,4 +1,4 @@
-package sludge
+package removal
 
 import (
 	"math/rand/v2"
@@ -22,19 +22,19 @@ func TestHaulSides(t *testing.T) {
 			fl.Trucks = n
 			r, err := Haul(HaulSpec{Volume: 1000, Fleet: fl})
 			require.NoError(t, err)
-			require.LessOrEqual(t, r.NeverWait, r.KeepBusy)
-			require.LessOrEqual(t, r.KeepBusy-r.NeverWait, 1)
+			require.LessOrEqual(t, r.TrucksNoQueue, r.TrucksNeeded)
+			require.LessOrEqual(t, r.TrucksNeeded-r.TrucksNoQueue, 1)
 			require.GreaterOrEqual(t, float64(r.Rate), float64(last)*(1-1e-12))
 			require.LessOrEqual(t, float64(r.Rate), float64(limit)*(1+1e-12))
 			switch {
-			case n >= r.KeepBusy:
+			case n >= r.TrucksNeeded:
 				require.InEpsilon(t, float64(limit), float64(r.Rate), 1e-9)
 				require.Zero(t, r.LoaderWaits)
 			default:
-				require.Equal(t, WaitsLoader, r.Waits)
+				require.Equal(t, BottleneckTrucks, r.Bottleneck)
 				require.Positive(t, float64(r.LoaderWaits))
 			}
-			if n <= r.NeverWait {
+			if n <= r.TrucksNoQueue {
 				require.Zero(t, r.TruckWaits)
 			}
 			require.InEpsilon(t, float64(r.Loads)*float64(r.PerLoad)/float64(r.Rate), float64(r.Time), 1e-9)

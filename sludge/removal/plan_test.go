@@ -1,4 +1,4 @@
-package sludge
+package removal
 
 import (
 	"encoding/json"
@@ -27,8 +27,8 @@ func sameSlurry(t *testing.T, want, got Slurry) {
 
 func randomIn(rng *rand.Rand, low, high float64) float64 { return low + (high-low)*rng.Float64() }
 
-// randomRemoval returns a spec that can be planned.
-func randomRemoval(rng *rand.Rand) RemovalSpec {
+// randomPlan returns a spec that can be planned.
+func randomPlan(rng *rand.Rand) PlanSpec {
 	fleet := func() *Fleet {
 		return &Fleet{
 			Trucks: 1 + rng.IntN(8), Capacity: units.Volume(randomIn(rng, 5, 30)), Fill: randomIn(rng, 0.7, 1), Payload: units.Mass(randomIn(rng, 8, 40)) * units.Tonne,
@@ -42,13 +42,13 @@ func randomRemoval(rng *rand.Rand) RemovalSpec {
 	hauled.PerLoad, hauled.PerTruckHour, hauled.PerVolumeMile = 5, units.PricePer(80, units.Hour), units.PricePer(0.5, units.CubicMetre)
 	sludge := units.Volume(randomIn(rng, 100, 5000))
 	solids := units.MassFraction(randomIn(rng, 0.04, 0.2))
-	s := RemovalSpec{
+	s := PlanSpec{
 		Sludge: sludge, Interval: &units.Range[units.Volume]{Low: 0.7 * sludge, High: 1.3 * sludge},
 		Contents: sludge * units.Volume(randomIn(rng, 1.3, 6)), Solids: solids, LiquidSolids: units.MassFraction(randomIn(rng, 0, 0.01)), SolidsGravity: randomIn(rng, 1.1, 2.6),
 		PumpOff: Equipment{Hose: &DragHose{Flow: units.Flow(randomIn(rng, 0.02, 0.2)), Pumping: 0.9, Rate: 0.01, SetArea: 15 * units.Hectare, SetUp: units.Hour}, Cost: cost},
 		Dig:     DigSpec{Equipment: Equipment{Fleet: fleet(), Cost: hauled}, Swell: randomIn(rng, 1, 1.3)},
 		Agitate: &AgitateSpec{
-			Mix: MixRule(1 + rng.IntN(2)), Target: units.MassFraction(randomIn(rng, 0.03, 0.12)), Stays: randomIn(rng, 0, 1),
+			Mix: MixRule(1 + rng.IntN(2)), Target: units.MassFraction(randomIn(rng, 0.03, 0.12)), Residual: randomIn(rng, 0, 1),
 			Agitation: units.Duration(randomIn(rng, 0, 20)) * units.Hour, Fixed: 300, PerHour: units.PricePer(100, units.Hour), Water: units.PricePer(1, units.CubicMetre),
 			Pump: Equipment{Fleet: fleet(), Cost: hauled},
 		},
@@ -56,18 +56,18 @@ func randomRemoval(rng *rand.Rand) RemovalSpec {
 	}
 	if rng.IntN(2) == 0 {
 		s.Dig.Drained = solids * units.MassFraction(randomIn(rng, 1, 1.8))
-		s.Agitate.StaysSolids = solids * units.MassFraction(randomIn(rng, 1, 1.3))
+		s.Agitate.ResidualSolids = solids * units.MassFraction(randomIn(rng, 1, 1.3))
 	}
 	return s
 }
 
-// TestRemovalBalance: on both routes and at both ends of the interval solids, water
+// TestPlanBalance: on both routes and at both ends of the interval solids, water
 // and volume come out as they went in, and the totals are those of the stages.
-func TestRemovalBalance(t *testing.T) {
+func TestPlanBalance(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 1))
 	for range 400 {
-		spec := randomRemoval(rng)
-		r, err := Removal(spec)
+		spec := randomPlan(rng)
+		r, err := Plan(spec)
 		require.NoError(t, err)
 		require.Len(t, r.Cases, 3)
 		require.Equal(t, "best", r.Best().Name)
@@ -107,13 +107,13 @@ func TestRemovalBalance(t *testing.T) {
 	}
 }
 
-// TestRemovalKeepsOnlyWhatIsNeeded: the slurry comes to the target with the least
+// TestPlanKeepsOnlyWhatIsNeeded: the slurry comes to the target with the least
 // liquid, and what the liquid cannot do fresh water does.
-func TestRemovalKeepsOnlyWhatIsNeeded(t *testing.T) {
-	spec := plainRemoval()
+func TestPlanKeepsOnlyWhatIsNeeded(t *testing.T) {
+	spec := plainPlan()
 	spec.Solids = 0.12
 	spec.Agitate = &AgitateSpec{Mix: MixNeeded, Target: 0.06, Pump: spec.PumpOff}
-	r, err := Removal(spec)
+	r, err := Plan(spec)
 	require.NoError(t, err)
 	route := r.Best().Routes[1]
 	require.Equal(t, RouteAgitatePump, route.Route)
@@ -126,7 +126,7 @@ func TestRemovalKeepsOnlyWhatIsNeeded(t *testing.T) {
 	require.Zero(t, route.Fresh)
 
 	spec.Contents = 110
-	r, err = Removal(spec)
+	r, err = Plan(spec)
 	require.NoError(t, err)
 	route = r.Best().Routes[1]
 	require.Positive(t, float64(route.Fresh))
@@ -135,17 +135,17 @@ func TestRemovalKeepsOnlyWhatIsNeeded(t *testing.T) {
 
 	// Without a target the slurry stays below the limit of pumping.
 	spec.Agitate.Target = 0
-	r, err = Removal(spec)
+	r, err = Plan(spec)
 	require.NoError(t, err)
 	stages := r.Best().Routes[1].Stages
 	require.Equal(t, "pump the slurry", stages[2].Name)
 	require.Equal(t, "slurry", stages[2].Class.Name)
 }
 
-// TestRemovalInPlace: thick sludge has to be dug, or thinned by as much as Dilute says.
-func TestRemovalInPlace(t *testing.T) {
-	spec := plainRemoval()
-	r, err := Removal(spec)
+// TestPlanInPlace: thick sludge has to be dug, or thinned by as much as Dilute says.
+func TestPlanInPlace(t *testing.T) {
+	spec := plainPlan()
+	r, err := Plan(spec)
 	require.NoError(t, err)
 	require.Equal(t, "semi-solid", r.InPlace.Name)
 	thin, err := Dilute(DiluteSpec{In: SlurrySpec{Volume: spec.Sludge, Solids: spec.Solids, SolidsGravity: spec.SolidsGravity}, Solids: 15 * units.Percent})
@@ -153,63 +153,63 @@ func TestRemovalInPlace(t *testing.T) {
 	require.InEpsilon(t, float64(thin.Added.Volume), float64(r.ToPump), 1e-4)
 	require.Contains(t, r.String(), "would make it pumpable")
 	spec.Solids = 0.06
-	r, err = Removal(spec)
+	r, err = Plan(spec)
 	require.NoError(t, err)
 	require.Equal(t, HandlingPump, r.InPlace.Handling)
 	require.Zero(t, r.ToPump)
 }
 
-// TestRemovalNotes: digging what runs, and pumping what does not.
-func TestRemovalNotes(t *testing.T) {
-	spec := plainRemoval()
+// TestPlanNotes: digging what runs, and pumping what does not.
+func TestPlanNotes(t *testing.T) {
+	spec := plainPlan()
 	spec.Solids = 0.08
-	r, err := Removal(spec)
+	r, err := Plan(spec)
 	require.NoError(t, err)
 	require.Contains(t, r.Best().Routes[0].Notes[0], "runs from a bucket")
 	spec.Dig.Equipment = spec.PumpOff
 	spec.Solids = 0.18
-	r, err = Removal(spec)
+	r, err = Plan(spec)
 	require.NoError(t, err)
 	require.Contains(t, r.Best().Routes[0].Notes[0], "does not flow")
 	require.Zero(t, r.Cheapest)
 	require.Contains(t, fmt.Sprint(r.Cautions), "Drowning")
 	require.NotContains(t, fmt.Sprint(r.Cautions), "hydrogen sulfide")
 	spec.Agitate = &AgitateSpec{Mix: MixAll, Pump: spec.PumpOff}
-	r, err = Removal(spec)
+	r, err = Plan(spec)
 	require.NoError(t, err)
 	require.Contains(t, r.Cautions[0], "hydrogen sulfide")
 }
 
-// TestRemovalChoice: which route is cheaper may turn within the interval, and the
+// TestPlanChoice: which route is cheaper may turn within the interval, and the
 // result says so.
-func TestRemovalChoice(t *testing.T) {
-	spec := plainRemoval()
+func TestPlanChoice(t *testing.T) {
+	spec := plainPlan()
 	spec.Interval = &units.Range[units.Volume]{Low: 0, High: 400}
 	spec.Dig.Cost = StageCost{PerVolume: units.PricePer(10, units.CubicMetre)}
 	spec.Agitate = &AgitateSpec{Mix: MixNeeded, Target: 0.10, Fixed: 900, Pump: spec.PumpOff}
-	r, err := Removal(spec)
+	r, err := Plan(spec)
 	require.NoError(t, err)
 	require.Equal(t, RouteAgitatePump, r.Cheapest) // 900 against 1,000
 	require.False(t, r.CheapestHolds)              // without sludge nothing is dug or agitated
 	spec.Interval.Low = 95
-	r, err = Removal(spec)
+	r, err = Plan(spec)
 	require.NoError(t, err)
 	require.True(t, r.CheapestHolds)
 	require.Contains(t, r.String(), "also at the low and the high")
 	spec.Interval.Low = 50
-	r, err = Removal(spec)
+	r, err = Plan(spec)
 	require.NoError(t, err)
 	require.False(t, r.CheapestHolds)
 	require.Contains(t, r.String(), "does not settle")
 }
 
-func TestRemovalFaults(t *testing.T) {
+func TestPlanFaults(t *testing.T) {
 	rest := func(_ any, err error) error { return err }
-	spec := plainRemoval()
-	agitate := plainRemoval()
+	spec := plainPlan()
+	agitate := plainPlan()
 	agitate.Classes = []SolidsClass{{Name: "all", From: 0, Handling: HandlingPump}, {Name: "thick", From: 0.1, Handling: HandlingDig}, {From: 0.05, Handling: 7}, {Name: "x", From: 0.3, Handling: HandlingPump}}
-	agitate.Agitate = &AgitateSpec{Target: 0.1, Stays: 2, StaysSolids: 0.1, Agitation: -1, Fixed: -1, PerHour: -1, Water: -1}
-	doubled := plainRemoval()
+	agitate.Agitate = &AgitateSpec{Target: 0.1, Residual: 2, ResidualSolids: 0.1, Agitation: -1, Fixed: -1, PerHour: -1, Water: -1}
+	doubled := plainPlan()
 	doubled.Liquid = 1
 	doubled.Interval = &units.Range[units.Volume]{Low: -1, High: 50}
 	doubled.PumpOff.Fleet = doubled.Dig.Fleet
@@ -217,21 +217,21 @@ func TestRemovalFaults(t *testing.T) {
 	doubled.Dig.Cost = StageCost{Fixed: -1, PerLoad: 1, PerVolumeMile: 1}
 	doubled.Dig.Swell, doubled.Dig.Drained = 3, 0.1
 	doubled.LiquidSolids = 0.5
-	large := plainRemoval()
+	large := plainPlan()
 	large.Interval = &units.Range[units.Volume]{Low: 1, High: 600}
-	slow := plainRemoval()
+	slow := plainPlan()
 	slow.Dig.Fleet.Capacity = 1e-9
 	for _, c := range []struct {
 		name   string
 		err    error
 		fields []string
 	}{
-		{"nothing", rest(Removal(RemovalSpec{})), []string{"sludge", "solids", "solidsGravity", "dig", "dig.swell", "workDay"}},
-		{"agitation", rest(Removal(agitate)), []string{"classes[2].name", "classes[2].handling", "classes[2].from",
-			"agitate.mix", "agitate.stays", "agitate.staysSolids", "agitate.agitation", "agitate.fixed", "agitate.perHour", "agitate.water", "agitate.pump", "agitate.target"}},
-		{"doubled", rest(Removal(doubled)), []string{"interval.low", "interval", "liquid", "liquidSolids", "pumpOff", "dig", "dig.cost.fixed", "dig.cost", "dig.cost.perVolumeMile", "dig.swell", "dig.drained"}},
-		{"too much sludge", rest(Removal(large)), []string{"contents"}},
-		{"too many loads", rest(Removal(slow)), []string{"dig"}},
+		{"nothing", rest(Plan(PlanSpec{})), []string{"sludge", "solids", "solidsGravity", "dig", "dig.swell", "workDay"}},
+		{"agitation", rest(Plan(agitate)), []string{"classes[2].name", "classes[2].handling", "classes[2].from",
+			"agitate.mix", "agitate.residual", "agitate.residualSolids", "agitate.agitation", "agitate.fixed", "agitate.perHour", "agitate.water", "agitate.pump", "agitate.target"}},
+		{"doubled", rest(Plan(doubled)), []string{"interval.low", "interval", "liquid", "liquidSolids", "pumpOff", "dig", "dig.cost.fixed", "dig.cost", "dig.cost.perVolumeMile", "dig.swell", "dig.drained"}},
+		{"too much sludge", rest(Plan(large)), []string{"contents"}},
+		{"too many loads", rest(Plan(slow)), []string{"dig"}},
 		{"haul", rest(Haul(HaulSpec{Fleet: Fleet{Payload: 1, Bucket: &Bucket{}, LoadRate: 1, Distance: 1, Travel: 1, Unload: -1, Wait: -1}})),
 			[]string{"volume", "fleet.trucks", "fleet.capacity", "fleet.fill", "fleet.bucket.size", "fleet.bucket.fill", "fleet.bucket.cycle", "fleet.loadRate", "fleet.efficiency", "fleet.loading", "fleet.speedOut", "fleet.speedBack", "fleet.travel", "fleet.unload", "fleet.wait", "density"}},
 		{"endless haul", rest(Haul(HaulSpec{Volume: 1e300, Fleet: *spec.Dig.Fleet})), []string{"volume"}},
@@ -259,14 +259,14 @@ func TestRemovalFaults(t *testing.T) {
 	}
 }
 
-// TestRemovalNothingNotFinite: odd values give an error or a result that JSON can
+// TestPlanNothingNotFinite: odd values give an error or a result that JSON can
 // hold, which has no room for NaN and infinities.
-func TestRemovalNothingNotFinite(t *testing.T) {
+func TestPlanNothingNotFinite(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 1))
 	odd := []float64{0, -1, math.NaN(), math.Inf(1), math.MaxFloat64, 1e200, 1e-200, math.SmallestNonzeroFloat64}
 	planned := 0
 	for range 4000 {
-		spec := randomRemoval(rng)
+		spec := randomPlan(rng)
 		x := odd[rng.IntN(len(odd))]
 		fields := []*float64{
 			(*float64)(&spec.Sludge), (*float64)(&spec.Interval.Low), (*float64)(&spec.Interval.High), (*float64)(&spec.Contents), (*float64)(&spec.Liquid),
@@ -275,10 +275,10 @@ func TestRemovalNothingNotFinite(t *testing.T) {
 			&spec.PumpOff.Cost.Fixed, (*float64)(&spec.PumpOff.Cost.PerVolume), (*float64)(&spec.PumpOff.Cost.PerMass), (*float64)(&spec.PumpOff.Cost.PerHour),
 			&spec.Dig.Swell, (*float64)(&spec.Dig.Drained), (*float64)(&spec.Dig.Fleet.Capacity), &spec.Dig.Fleet.Fill, (*float64)(&spec.Dig.Fleet.Payload), (*float64)(&spec.Dig.Fleet.LoadRate),
 			&spec.Dig.Fleet.Efficiency, (*float64)(&spec.Dig.Fleet.Distance), (*float64)(&spec.Dig.Fleet.SpeedOut), (*float64)(&spec.Dig.Fleet.Unload), (*float64)(&spec.Dig.Cost.PerVolumeMile), &spec.Dig.Cost.PerLoad, (*float64)(&spec.Dig.Cost.PerTruckHour),
-			(*float64)(&spec.Agitate.Target), &spec.Agitate.Stays, (*float64)(&spec.Agitate.StaysSolids), (*float64)(&spec.Agitate.Agitation), &spec.Agitate.Fixed, (*float64)(&spec.Agitate.PerHour), (*float64)(&spec.Agitate.Water),
+			(*float64)(&spec.Agitate.Target), &spec.Agitate.Residual, (*float64)(&spec.Agitate.ResidualSolids), (*float64)(&spec.Agitate.Agitation), &spec.Agitate.Fixed, (*float64)(&spec.Agitate.PerHour), (*float64)(&spec.Agitate.Water),
 		}
 		*fields[rng.IntN(len(fields))] = x
-		r, err := Removal(spec)
+		r, err := Plan(spec)
 		if err != nil {
 			require.NotEmpty(t, units.FieldErrors(err), "%v", err)
 			continue
@@ -290,20 +290,20 @@ func TestRemovalNothingNotFinite(t *testing.T) {
 	require.Positive(t, planned)
 }
 
-// TestRemovalReadsJSON: a scenario can hold the spec, and reads back the same.
-func TestRemovalReadsJSON(t *testing.T) {
-	spec := randomRemoval(rand.New(rand.NewPCG(1, 1)))
+// TestPlanReadsJSON: a scenario can hold the spec, and reads back the same.
+func TestPlanReadsJSON(t *testing.T) {
+	spec := randomPlan(rand.New(rand.NewPCG(1, 1)))
 	spec.Classes = DefaultClasses()
 	b, err := json.Marshal(spec)
 	require.NoError(t, err)
-	var back RemovalSpec
+	var back PlanSpec
 	require.NoError(t, units.Decode(b, &back))
 	require.Empty(t, cmp.Diff(spec, back))
 }
 
-func TestRemovalNames(t *testing.T) {
+func TestPlanNames(t *testing.T) {
 	for _, pair := range [][2]any{
-		{RouteAgitatePump, new(Route)}, {MixAll, new(MixRule)}, {HandlingDig, new(Handling)}, {LoadingEffective, new(LoadingRule)}, {WaitsTrucks, new(Waits)}, {StageDig, new(StageKind)},
+		{RouteAgitatePump, new(Route)}, {MixAll, new(MixRule)}, {HandlingDig, new(Handling)}, {LoadingEffective, new(LoadingRule)}, {BottleneckLoader, new(Bottleneck)}, {StageDig, new(StageKind)},
 	} {
 		b, err := json.Marshal(pair[0])
 		require.NoError(t, err)
@@ -315,26 +315,26 @@ func TestRemovalNames(t *testing.T) {
 	}
 }
 
-// TestRemovalWithoutDigging: a table of classes in which all can be pumped has no
+// TestPlanWithoutDigging: a table of classes in which all can be pumped has no
 // limit to thin the sludge to.
-func TestRemovalWithoutDigging(t *testing.T) {
-	spec := plainRemoval()
+func TestPlanWithoutDigging(t *testing.T) {
+	spec := plainPlan()
 	spec.Classes = []SolidsClass{{Name: "pumpable", Handling: HandlingPump}}
 	spec.Agitate = &AgitateSpec{Mix: MixNeeded, Pump: spec.PumpOff}
-	r, err := Removal(spec)
+	r, err := Plan(spec)
 	require.NoError(t, err)
 	slurry := r.Best().Routes[1].Stages[2]
 	require.InEpsilon(t, float64(spec.Sludge), float64(slurry.Moved), 1e-9)
 
 	spec.Classes[0].Handling = HandlingDig
-	_, err = Removal(spec)
+	_, err = Plan(spec)
 	require.ErrorContains(t, err, "agitate.target")
 }
 
-func BenchmarkRemoval(b *testing.B) {
-	spec := randomRemoval(rand.New(rand.NewPCG(1, 1)))
+func BenchmarkPlan(b *testing.B) {
+	spec := randomPlan(rand.New(rand.NewPCG(1, 1)))
 	for b.Loop() {
-		if _, err := Removal(spec); err != nil {
+		if _, err := Plan(spec); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -1,53 +1,53 @@
-package sludge_test
+package removal_test
 
 import (
 	"fmt"
 
-	"example.org/earthbasin/sludge"
+	"example.org/earthbasin/sludge/removal"
 	"example.org/earthbasin/units"
 )
 
 // pumpedOrDug is a small basin: 300,000 gal of sludge at 9 % under a million gallons
 // of liquid.
-func pumpedOrDug() sludge.RemovalSpec {
-	return sludge.RemovalSpec{
+func pumpedOrDug() removal.PlanSpec {
+	return removal.PlanSpec{
 		Sludge:        300000 * units.Gallon,
 		Interval:      &units.Range[units.Volume]{Low: 240000 * units.Gallon, High: 360000 * units.Gallon},
 		Contents:      1300000 * units.Gallon,
 		Solids:        9 * units.Percent,
 		LiquidSolids:  0.5 * units.Percent,
 		SolidsGravity: 1.5,
-		PumpOff: sludge.Equipment{
-			Hose: &sludge.DragHose{Flow: 1200 * units.GallonPerMinute, Pumping: 0.9, Rate: 13000 * units.GallonPerAcre, SetArea: 40 * units.Acre, SetUp: 1.5 * units.Hour},
-			Cost: sludge.StageCost{PerVolume: units.PricePer(9, 1000*units.Gallon)},
+		PumpOff: removal.Equipment{
+			Hose: &removal.DragHose{Flow: 1200 * units.GallonPerMinute, Pumping: 0.9, Rate: 13000 * units.GallonPerAcre, SetArea: 40 * units.Acre, SetUp: 1.5 * units.Hour},
+			Cost: removal.StageCost{PerVolume: units.PricePer(9, 1000*units.Gallon)},
 		},
-		Dig: sludge.DigSpec{
-			Equipment: sludge.Equipment{
-				Fleet: &sludge.Fleet{
+		Dig: removal.DigSpec{
+			Equipment: removal.Equipment{
+				Fleet: &removal.Fleet{
 					Trucks: 4, Capacity: 14 * units.CubicYard, Fill: 0.9, Payload: 14 * units.Ton,
-					Bucket:     &sludge.Bucket{Size: 1.5 * units.CubicYard, Fill: 0.85, Cycle: 30 * units.Second},
-					Efficiency: 0.75, Loading: sludge.LoadingEffective,
+					Bucket:     &removal.Bucket{Size: 1.5 * units.CubicYard, Fill: 0.85, Cycle: 30 * units.Second},
+					Efficiency: 0.75, Loading: removal.LoadingEffective,
 					Distance: 2 * units.Mile, SpeedOut: 25 * units.MilePerHour, SpeedBack: 30 * units.MilePerHour,
 					Unload: 4 * units.Minute, Wait: 2 * units.Minute,
 				},
-				Cost: sludge.StageCost{Fixed: 2500, PerHour: units.PricePer(180, units.Hour), PerTruckHour: units.PricePer(95, units.Hour)},
+				Cost: removal.StageCost{Fixed: 2500, PerHour: units.PricePer(180, units.Hour), PerTruckHour: units.PricePer(95, units.Hour)},
 			},
 			Swell: 1, Drained: 16 * units.Percent,
 		},
-		Agitate: &sludge.AgitateSpec{
-			Mix: sludge.MixNeeded, Target: 6 * units.Percent, Stays: 0.15, StaysSolids: 14 * units.Percent,
+		Agitate: &removal.AgitateSpec{
+			Mix: removal.MixNeeded, Target: 6 * units.Percent, Residual: 0.15, ResidualSolids: 14 * units.Percent,
 			Agitation: 8 * units.Hour, Fixed: 800, PerHour: units.PricePer(140, units.Hour),
-			Pump: sludge.Equipment{
-				Hose: &sludge.DragHose{Flow: 1000 * units.GallonPerMinute, Pumping: 0.85, Rate: 8000 * units.GallonPerAcre, SetArea: 40 * units.Acre, SetUp: 1.5 * units.Hour},
-				Cost: sludge.StageCost{PerVolume: units.PricePer(14, 1000*units.Gallon)},
+			Pump: removal.Equipment{
+				Hose: &removal.DragHose{Flow: 1000 * units.GallonPerMinute, Pumping: 0.85, Rate: 8000 * units.GallonPerAcre, SetArea: 40 * units.Acre, SetUp: 1.5 * units.Hour},
+				Cost: removal.StageCost{PerVolume: units.PricePer(14, 1000*units.Gallon)},
 			},
 		},
 		WorkDay: 10 * units.Hour,
 	}
 }
 
-func ExampleRemoval() {
-	r, err := sludge.Removal(pumpedOrDug())
+func ExamplePlan() {
+	r, err := removal.Plan(pumpedOrDug())
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -63,7 +63,7 @@ func ExampleRemoval() {
 	//   hose sets                            3                 on 87.33 acre
 	//   time                                 22.02 h           days 3; cost 10,217.78
 	// draw off and dig: dig the sludge       164,691 gal       725.9 ton at 16.0 % solids, 116.1 ton dry: semi-solid
-	//   loads                                65                of 2,545 gal; cycle 21.39 min, 4 trucks keep the loader busy, 3 never wait, with 4 trucks waits
+	//   loads                                65                of 2,545 gal; cycle 21.39 min; 4 trucks keep the loader busy, 3 never queue; bottleneck with 4: loader
 	//   time                                 7.137 h           days 1; cost 6,496.86
 	// agitate and pump: pump off the liquid  878,619 gal       3,672 ton at 0.5 % solids, 36,568 lb dry: liquid
 	//   hose sets                            2                 on 67.59 acre
@@ -74,7 +74,7 @@ func ExampleRemoval() {
 	//   hose sets                            2                 on 49.58 acre
 	//   time                                 10.78 h           days 2; cost 5,553.49
 	// agitate and pump: dig what stays       24,704 gal        108.9 ton at 16.0 % solids, 34,844 lb dry: semi-solid
-	//   loads                                10                of 2,545 gal; cycle 21.39 min, 4 trucks keep the loader busy, 3 never wait, with 4 trucks waits
+	//   loads                                10                of 2,545 gal; cycle 21.39 min; 4 trucks keep the loader busy, 3 never queue; bottleneck with 4: loader
 	//   time                                 1.098 h           days 1; cost 3,114.90
 	// low, draw off and dig                  16,211.72         sludge 240,000 gal; 1,300,000 gal moved, loads 52, 28.24 h, days 4
 	// low, agitate and pump                  19,101.90         sludge 240,000 gal; 1,300,000 gal moved, loads 8, 34.46 h, days 5
@@ -90,11 +90,11 @@ func ExampleRemoval() {
 }
 
 func ExampleHaul() {
-	r, err := sludge.Haul(sludge.HaulSpec{
+	r, err := removal.Haul(removal.HaulSpec{
 		Volume: 900 * units.CubicYard,
-		Fleet: sludge.Fleet{
+		Fleet: removal.Fleet{
 			Trucks: 5, Capacity: 12 * units.CubicYard, Fill: 1, LoadRate: 300 * units.CubicYardPerHour, Efficiency: 0.8,
-			Loading: sludge.LoadingPeak, Travel: 8 * units.Minute, Unload: 2 * units.Minute,
+			Loading: removal.LoadingPeak, Travel: 8 * units.Minute, Unload: 2 * units.Minute,
 		},
 	})
 	if err != nil {
@@ -109,16 +109,16 @@ func ExampleHaul() {
 	// travel                            8 min      out and back
 	// cycle                             12.4 min   load, travel, unload and fixed waits
 	// trucks that keep the loader busy  6          cycle / loading = 5.167, rounded up
-	// trucks that never wait            5          rounded down
+	// trucks that never queue           5          rounded down
 	// trucks                            5          the loader waits 24 s in each round
 	// output                            781.8 gpm  19.355 loads an hour
 	// time                              3.875 h    loads / output
 }
 
 func ExamplePump() {
-	r, err := sludge.Pump(sludge.PumpSpec{
+	r, err := removal.Pump(removal.PumpSpec{
 		Volume: 2000000 * units.Gallon,
-		Hose: sludge.DragHose{
+		Hose: removal.DragHose{
 			Flow: 1500 * units.GallonPerMinute, Pumping: 0.9, Rate: 8000 * units.GallonPerAcre, SetArea: 40 * units.Acre, SetUp: 1.5 * units.Hour,
 		},
 	})
@@ -136,7 +136,7 @@ func ExamplePump() {
 }
 
 func ExampleNewSlurry() {
-	s, err := sludge.NewSlurry(sludge.SlurrySpec{Volume: 1000 * units.Gallon, Solids: 8 * units.Percent, SolidsGravity: 1.4})
+	s, err := removal.NewSlurry(removal.SlurrySpec{Volume: 1000 * units.Gallon, Solids: 8 * units.Percent, SolidsGravity: 1.4})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -147,15 +147,15 @@ func ExampleNewSlurry() {
 }
 
 func ExampleSolidsGravity() {
-	g, err := sludge.SolidsGravity([]sludge.SolidsPart{{Dry: 40 * units.Kilogram, Gravity: 1}, {Dry: 10 * units.Kilogram, Gravity: 2.5}})
+	g, err := removal.SolidsGravity([]removal.SolidsPart{{Dry: 40 * units.Kilogram, Gravity: 1}, {Dry: 10 * units.Kilogram, Gravity: 2.5}})
 	fmt.Printf("%.4f %v\n", g, err)
 	// Output:
 	// 1.1364 <nil>
 }
 
 func ExampleThicken() {
-	r, err := sludge.Thicken(sludge.ThickenSpec{
-		In:     sludge.SlurrySpec{Volume: 1000 * units.CubicYard, Solids: 15 * units.Percent, SolidsGravity: 1.5},
+	r, err := removal.Thicken(removal.ThickenSpec{
+		In:     removal.SlurrySpec{Volume: 1000 * units.CubicYard, Solids: 15 * units.Percent, SolidsGravity: 1.5},
 		Solids: 25 * units.Percent, Recovery: 1,
 	})
 	if err != nil {
@@ -168,8 +168,8 @@ func ExampleThicken() {
 }
 
 func ExampleDilute() {
-	r, err := sludge.Dilute(sludge.DiluteSpec{
-		In:     sludge.SlurrySpec{Volume: 100000 * units.Gallon, Solids: 12 * units.Percent, SolidsGravity: 1.5},
+	r, err := removal.Dilute(removal.DiluteSpec{
+		In:     removal.SlurrySpec{Volume: 100000 * units.Gallon, Solids: 12 * units.Percent, SolidsGravity: 1.5},
 		Solids: 6 * units.Percent, Liquid: 0.5 * units.Percent,
 	})
 	if err != nil {
@@ -182,7 +182,7 @@ func ExampleDilute() {
 }
 
 func ExampleFitHaulTime() {
-	line, err := sludge.FitHaulTime([]sludge.HaulRun{
+	line, err := removal.FitHaulTime([]removal.HaulRun{
 		{Distance: 2 * units.Mile, Time: 8 * units.Minute}, {Distance: 5 * units.Mile, Time: 13 * units.Minute}, {Distance: 10 * units.Mile, Time: 22 * units.Minute},
 	})
 	if err != nil {
@@ -195,7 +195,7 @@ func ExampleFitHaulTime() {
 }
 
 func ExampleDefaultClasses() {
-	for _, c := range sludge.DefaultClasses() {
+	for _, c := range removal.DefaultClasses() {
 		fmt.Printf("%s from %s: %v\n", c.Name, c.From.Text(units.Percent, 0), c.Handling)
 	}
 	// Output:

@@ -1,4 +1,4 @@
-package sludge
+package removal
 
 import (
 	"fmt"

@@ -1,4 +1,4 @@
-package sludge
+package removal
 
 import (
 	"math"
@@ -7,7 +7,7 @@ import (
 )
 
 // check records what is wrong with the spec.
-func (spec RemovalSpec) check(f *units.Faults) {
+func (spec PlanSpec) check(f *units.Faults) {
 	f.Positive("sludge", spec.Sludge)
 	high := spec.Sludge
 	if i := spec.Interval; i != nil {
@@ -55,15 +55,15 @@ func (spec RemovalSpec) check(f *units.Faults) {
 	}
 }
 
-func (a AgitateSpec) check(f *units.Faults, spec RemovalSpec) {
+func (a AgitateSpec) check(f *units.Faults, spec PlanSpec) {
 	if !mixNames.Has(int(a.Mix)) {
 		f.Add("agitate.mix", a.Mix, mixNames.Want())
 	}
 	checkSolids(f, "agitate.target", a.Target)
-	f.Fraction("agitate.stays", a.Stays)
-	checkSolids(f, "agitate.staysSolids", a.StaysSolids)
-	if s := a.StaysSolids; s != 0 && s < spec.Solids {
-		f.Add("agitate.staysSolids", s, "the solids of the sludge, "+spec.Solids.Trade()+", or more")
+	f.Fraction("agitate.residual", a.Residual)
+	checkSolids(f, "agitate.residualSolids", a.ResidualSolids)
+	if s := a.ResidualSolids; s != 0 && s < spec.Solids {
+		f.Add("agitate.residualSolids", s, "the solids of the sludge, "+spec.Solids.Trade()+", or more")
 	}
 	f.NotNegative("agitate.agitation", a.Agitation)
 	f.NotNegativeNumber("agitate.fixed", a.Fixed)

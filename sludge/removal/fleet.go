@@ -1,4 +1,4 @@
-package sludge
+package removal
 
 import (
 	"fmt"
@@ -34,28 +34,30 @@ func (r *LoadingRule) UnmarshalText(text []byte) error {
 	return units.UnmarshalName(loadingNames, text, r)
 }
 
-// Waits names the side that waits.
-type Waits int
+// Bottleneck is what limits the output of a haul.
+type Bottleneck int
 
 const (
-	// WaitsNeither: the fleet matches the loader.
-	WaitsNeither Waits = iota
-	// WaitsLoader: the loader stands between trucks; another truck adds output.
-	WaitsLoader
-	// WaitsTrucks: trucks queue at the loader; a faster loader adds output.
-	WaitsTrucks
+	// BottleneckNone ("none"): the fleet matches the loader.
+	BottleneckNone Bottleneck = iota
+	// BottleneckTrucks ("trucks"): the loader waits for trucks; another truck adds output.
+	BottleneckTrucks
+	// BottleneckLoader ("loader"): trucks queue at the loader; a faster loader adds output.
+	BottleneckLoader
 )
 
-var waitsNames = units.Names{"neither", "loader", "trucks"}
+var bottleneckNames = units.Names{"none", "trucks", "loader"}
 
 // String returns the name that MarshalText writes.
-func (w Waits) String() string { return waitsNames.String(int(w)) }
+func (b Bottleneck) String() string { return bottleneckNames.String(int(b)) }
 
 // MarshalText writes the name.
-func (w Waits) MarshalText() ([]byte, error) { return waitsNames.Marshal(int(w)) }
+func (b Bottleneck) MarshalText() ([]byte, error) { return bottleneckNames.Marshal(int(b)) }
 
 // UnmarshalText reads a name; the error lists the names.
-func (w *Waits) UnmarshalText(text []byte) error { return units.UnmarshalName(waitsNames, text, w) }
+func (b *Bottleneck) UnmarshalText(text []byte) error {
+	return units.UnmarshalName(bottleneckNames, text, b)
+}
 
 // Bucket is an excavator or loader that fills trucks.
 type Bucket struct {
@@ -103,17 +105,17 @@ type HaulResult struct {
 	Travel  units.Duration `json:"travel"` // out and back
 	Cycle   units.Duration `json:"cycle"`  // load, travel, unload and fixed waits, without queueing
 
-	Ratio        float64        `json:"ratio"`        // cycle / load: trucks that just match the loader
-	KeepBusy     int            `json:"keepBusy"`     // least trucks with which the loader never waits: Ratio rounded up
-	NeverWait    int            `json:"neverWait"`    // most trucks that never wait: Ratio rounded down
-	Trucks       int            `json:"trucks"`       // as given
-	Waits        Waits          `json:"waits"`        // with that many
-	LoaderWaits  units.Duration `json:"loaderWaits"`  // in the time of one round of the fleet
-	TruckWaits   units.Duration `json:"truckWaits"`   // each truck on each trip
-	LoadsPerHour float64        `json:"loadsPerHour"` // of the fleet
-	Rate         units.Flow     `json:"rate"`         // of the fleet
-	Time         units.Duration `json:"time"`         // loads at that rate
-	Driven       units.Length   `json:"driven"`       // all trips, out and back; 0 when travel was given as a time
+	Ratio         float64        `json:"ratio"`         // cycle / load: trucks that just match the loader
+	TrucksNeeded  int            `json:"trucksNeeded"`  // least trucks with which the loader never waits: Ratio rounded up
+	TrucksNoQueue int            `json:"trucksNoQueue"` // most trucks that never queue: Ratio rounded down
+	Trucks        int            `json:"trucks"`        // as given
+	Bottleneck    Bottleneck     `json:"bottleneck"`    // with that many
+	LoaderWaits   units.Duration `json:"loaderWaits"`   // in the time of one round of the fleet
+	TruckWaits    units.Duration `json:"truckWaits"`    // each truck on each trip
+	LoadsPerHour  float64        `json:"loadsPerHour"`  // of the fleet
+	Rate          units.Flow     `json:"rate"`          // of the fleet
+	Time          units.Duration `json:"time"`          // loads at that rate
+	Driven        units.Length   `json:"driven"`        // all trips, out and back; 0 when travel was given as a time
 }
 
 // maxLoads keeps a slip in a unit from asking for more trips than a closure has.
@@ -230,17 +232,17 @@ func (fl Fleet) haul(volume units.Volume, density units.Density) (r HaulResult, 
 	if !(r.Ratio < 1e6) || !(float64(r.Driven) < math.MaxFloat64) {
 		return HaulResult{}, false
 	}
-	r.KeepBusy = int(math.Ceil(r.Ratio * (1 - 1e-12)))
-	r.NeverWait = int(math.Floor(r.Ratio * (1 + 1e-12)))
+	r.TrucksNeeded = int(math.Ceil(r.Ratio * (1 - 1e-12)))
+	r.TrucksNoQueue = int(math.Floor(r.Ratio * (1 + 1e-12)))
 	// One round of the fleet takes the cycle, or the loading of all trucks when that
 	// is longer.
 	round := max(r.Cycle, units.Duration(fl.Trucks)*r.Load)
 	switch n := float64(fl.Trucks); {
 	case n < r.Ratio*(1-1e-12):
-		r.Waits = WaitsLoader
+		r.Bottleneck = BottleneckTrucks
 		r.LoaderWaits = r.Cycle - units.Duration(n)*r.Load
 	case n > r.Ratio*(1+1e-12):
-		r.Waits = WaitsTrucks
+		r.Bottleneck = BottleneckLoader
 		r.TruckWaits = units.Duration(n)*r.Load - r.Cycle
 	}
 	perSecond := fleetShare * float64(fl.Trucks) / float64(round)
@@ -262,13 +264,13 @@ func (r HaulResult) Working() units.Working {
 	w.Add("loading", r.Load, "at the "+r.Loading.String()+" rate")
 	w.Add("travel", r.Travel, "out and back")
 	w.Add("cycle", r.Cycle, "load, travel, unload and fixed waits")
-	w.Add("trucks that keep the loader busy", r.KeepBusy, fmt.Sprintf("cycle / loading = %.3f, rounded up", r.Ratio))
-	w.Add("trucks that never wait", r.NeverWait, "rounded down")
+	w.Add("trucks that keep the loader busy", r.TrucksNeeded, fmt.Sprintf("cycle / loading = %.3f, rounded up", r.Ratio))
+	w.Add("trucks that never queue", r.TrucksNoQueue, "rounded down")
 	waits := "the loader and the trucks match"
-	switch r.Waits {
-	case WaitsLoader:
+	switch r.Bottleneck {
+	case BottleneckTrucks:
 		waits = "the loader waits " + r.LoaderWaits.Trade() + " in each round"
-	case WaitsTrucks:
+	case BottleneckLoader:
 		waits = "each truck waits " + r.TruckWaits.Trade() + " on each trip"
 	}
 	w.Add("trucks", r.Trucks, waits)

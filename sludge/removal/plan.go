@@ -1,4 +1,4 @@
-package sludge
+package removal
 
 import (
 	"fmt"
@@ -9,7 +9,7 @@ import (
 
 // planner works out the routes for one sludge volume of a checked spec.
 type planner struct {
-	spec    RemovalSpec
+	spec    PlanSpec
 	classes []SolidsClass
 	faults  *units.Faults
 	sludge  Slurry
@@ -18,7 +18,7 @@ type planner struct {
 
 // plan returns both routes for a sludge volume, which may be 0 at the low end of an
 // interval.
-func (p *planner) plan(name string, sludge units.Volume) RemovalCase {
+func (p *planner) plan(name string, sludge units.Volume) Case {
 	spec := p.spec
 	liquid := spec.Liquid
 	if spec.Contents > 0 {
@@ -26,7 +26,7 @@ func (p *planner) plan(name string, sludge units.Volume) RemovalCase {
 	}
 	p.sludge = p.slurry("sludge", sludge, spec.Solids)
 	p.liquid = p.slurry("liquid", liquid, spec.LiquidSolids)
-	c := RemovalCase{Name: name, Sludge: sludge, Liquid: liquid}
+	c := Case{Name: name, Sludge: sludge, Liquid: liquid}
 	if p.faults.Err() != nil {
 		return c
 	}
@@ -95,16 +95,16 @@ func (p *planner) agitatePump() RouteResult {
 // split returns the sludge that stays on the floor and that which is lifted.
 func (p *planner) split(a *AgitateSpec) (stays, lifted Slurry) {
 	none := p.sludge.of(0, 0)
-	if a.Stays == 0 || p.sludge.Dry == 0 {
+	if a.Residual == 0 || p.sludge.Dry == 0 {
 		return none, p.sludge
 	}
-	solids := a.StaysSolids
+	solids := a.ResidualSolids
 	if solids == 0 {
 		solids = p.sludge.Solids
 	}
-	stays, lifted, ok := p.sludge.thickened(solids, a.Stays)
+	stays, lifted, ok := p.sludge.thickened(solids, a.Residual)
 	if !ok {
-		p.faults.Add("agitate.staysSolids", solids, "solids that leave no more water than the sludge has")
+		p.faults.Add("agitate.residualSolids", solids, "solids that leave no more water than the sludge has")
 		return none, none
 	}
 	return stays, lifted

@@ -1,4 +1,4 @@
-package sludge
+package removal
 
 import (
 	"fmt"
@@ -7,7 +7,7 @@ import (
 )
 
 // Working returns the best case stage by stage, then the totals of every case.
-func (r RemovalResult) Working() units.Working {
+func (r PlanResult) Working() units.Working {
 	var w units.Working
 	best := r.Best()
 	how := "best figure; " + r.InPlace.Name + " as it lies: " + r.InPlace.Handling.String()
@@ -54,7 +54,7 @@ func (s StageResult) lines(w *units.Working, name string) {
 		w.Add("  fresh water", s.Fresh, "the liquid does not thin the sludge enough")
 	}
 	if h := s.Haul; h != nil {
-		w.Add("  loads", h.Loads, fmt.Sprintf("of %s; cycle %s, %d trucks keep the loader busy, %d never wait, with %d %s waits", h.PerLoad.Trade(), h.Cycle.Trade(), h.KeepBusy, h.NeverWait, h.Trucks, h.Waits))
+		w.Add("  loads", h.Loads, fmt.Sprintf("of %s; cycle %s; %d trucks keep the loader busy, %d never queue; bottleneck with %d: %s", h.PerLoad.Trade(), h.Cycle.Trade(), h.TrucksNeeded, h.TrucksNoQueue, h.Trucks, h.Bottleneck))
 	}
 	if h := s.Hose; h != nil {
 		w.Add("  hose sets", h.Sets, "on "+h.Area.Trade())
@@ -63,10 +63,10 @@ func (s StageResult) lines(w *units.Working, name string) {
 }
 
 // String returns the working as a table.
-func (r RemovalResult) String() string { return r.Working().String() }
+func (r PlanResult) String() string { return r.Working().String() }
 
-// removalCautions returns what can hurt people on the stages of the plan.
-func removalCautions(spec RemovalSpec) []string {
+// cautions returns what can hurt people on the stages of the plan.
+func cautions(spec PlanSpec) []string {
 	list := []string{
 		"Drowning: a crust or a dried edge looks like ground and carries neither people nor machines. Work by daylight and in pairs, mark the crest, keep the fence, a ring and a line.",
 		"Entry: nobody goes into a tank, sump, reception pit or pipe of the system without air testing, forced air, supplied air, harness and line and people outside. Do not follow one who is down: call the emergency service. Find out which rules for confined spaces apply to farm and contractor.",
