@@ -46,6 +46,7 @@ type EmptyingSpec struct {
 // EmptyingDay is one day of a draw-down.
 type EmptyingDay struct {
 	Date    time.Time    `json:"date"`
+	Highest units.Length `json:"highest"` // over the floor, with all that came in and nothing out yet
 	Level   units.Length `json:"level"`   // over the floor at the end of the day
 	Pumped  units.Volume `json:"pumped"`  // to the land
 	Rain    units.Volume `json:"rain"`    // on everything inside the top of the bank
@@ -62,7 +63,8 @@ type EmptyingResult struct {
 	EmptyOn time.Time     `json:"emptyOn,omitzero"` // the day on which it was, zero when it was not
 	Why     string        `json:"why"`              // why it was not, empty when it was
 	Days    []EmptyingDay `json:"days"`
-	// Total adds up the days; its date and level are those of the last day.
+	// Total adds up the days; its date and level are those of the last day, its
+	// highest level is that of all days.
 	Total EmptyingDay `json:"total"`
 	// Stored is what stood between the start and the stop level.
 	Stored units.Volume `json:"stored"`
@@ -79,7 +81,7 @@ type EmptyingResult struct {
 	DryDays int          `json:"dryDays"`
 	// PumpDays is how many days the pump would need for Stored alone.
 	PumpDays float64 `json:"pumpDays"`
-	// Highest is the greatest level at the end of a day, the start included.
+	// Highest is the greatest level of all days, the start included.
 	Highest  units.Length `json:"highest"`
 	Cautions []string     `json:"cautions"`
 }
@@ -87,7 +89,9 @@ type EmptyingResult struct {
 // Emptying works out a draw-down by daily water balance: what stands in the
 // basin, plus rain on the area inside the top of the bank, runoff and inflow,
 // less evaporation and seepage on the liquid surface of the morning, less what
-// the pump takes. Rain counts on the area at the inside top of the bank, not on
+// the pump takes. A storm can fall within hours, before the pump or the sun have
+// taken anything: what a day brings is held against the bank first, and what
+// does not fit spills. Rain counts on the area at the inside top of the bank, not on
 // the water, since what falls on the banks runs in (as in North Carolina DEQ,
 // filing 1131963).
 func Emptying(spec EmptyingSpec) (EmptyingResult, error) {
@@ -141,8 +145,14 @@ func drawDown(spec EmptyingSpec) (EmptyingResult, error) {
 			Runoff: units.Volume(spec.RunoffShare) * spec.Catchment.Times(max(w.Rain-spec.RunoffLoss, 0)),
 			Evap:   surface.Times(w.Evaporation), Seeped: surface.Times(spec.Seepage.Times(units.Day)),
 		}
-		// The sun and the soil cannot take more than there is.
 		there := held + d.Rain + d.Runoff + d.Inflow
+		d.Spilled = max(there-full, 0)
+		there -= d.Spilled
+		var err error
+		if d.Highest, err = HeightFor(b, there); err != nil {
+			return EmptyingResult{}, err
+		}
+		// The sun and the soil cannot take more than there is.
 		if loss := d.Evap + d.Seeped; loss > there {
 			d.Evap *= there / loss
 			d.Seeped = there - d.Evap
@@ -152,16 +162,10 @@ func drawDown(spec EmptyingSpec) (EmptyingResult, error) {
 			d.Pumped = min(max(left-stop, 0), perDay)
 		}
 		held = left - d.Pumped
-		if held > full {
-			d.Spilled = held - full
-			held = full
-		}
-		h, err := HeightFor(b, held)
-		if err != nil {
+		if level, err = HeightFor(b, held); err != nil {
 			return EmptyingResult{}, err
 		}
-		level, d.Level = h, h
-		r.Highest = max(r.Highest, level)
+		d.Level = level
 		r.add(d)
 		if held-stop <= units.Volume(slack)*full {
 			r.Empty, r.EmptyOn = true, day
@@ -184,6 +188,8 @@ func (r *EmptyingResult) add(d EmptyingDay) {
 	r.Days = append(r.Days, d)
 	t := &r.Total
 	t.Date, t.Level = d.Date, d.Level
+	r.Highest = max(r.Highest, d.Highest)
+	t.Highest = r.Highest
 	t.Pumped += d.Pumped
 	t.Rain += d.Rain
 	t.Runoff += d.Runoff
@@ -245,10 +251,7 @@ func checkEmptying(spec EmptyingSpec) error {
 	}
 	for i, m := range spec.Months {
 		path := fmt.Sprintf("months[%d]", i)
-		checkWeather(&f, path, m)
-		if m.Rain > mostMeanRain {
-			f.Add(path+".rain", m.Rain, "at most "+mostMeanRain.Trade()+", the mean day and not the whole month")
-		}
+		m.check(&f, path, mostMeanRain, mostMeanEvaporation, ", the mean day and not the whole month")
 	}
 	seen := map[time.Time]bool{}
 	for i, d := range spec.Days {
@@ -261,7 +264,7 @@ func checkEmptying(spec EmptyingSpec) error {
 			f.Say(path, dateText(d.Date), "from start to until, "+dateText(spec.Start)+" to "+dateText(spec.Until))
 		}
 		seen[date(d.Date)] = true
-		checkWeather(&f, fmt.Sprintf("days[%d]", i), d.Weather)
+		d.check(&f, fmt.Sprintf("days[%d]", i), mostRain, mostEvaporation, "")
 	}
 	f.NotNegative("wetDay", spec.WetDay)
 	f.Between("catchment", spec.Catchment, units.Area(0), widest)

@@ -150,10 +150,10 @@ func TestEmptyingWaitsOnWetDays(t *testing.T) {
 
 func TestEmptyingBySunAlone(t *testing.T) {
 	s := emptyingSpec(formBasin(t))
-	s.StartLevel, s.StopLevel = 0.5*ft, 0
+	s.StartLevel, s.StopLevel = 0.2*ft, 0
 	s.RestDays = []time.Weekday{1, 2, 3, 4, 5, 6}
 	for i := range s.Months {
-		s.Months[i].Evaporation = 0.1
+		s.Months[i].Evaporation = units.Inch
 	}
 	r, err := Emptying(s)
 	require.NoError(t, err)
@@ -198,4 +198,41 @@ func TestEmptyingWeatherFaults(t *testing.T) {
 	s.Months[5].Rain = 3.5 * units.Inch
 	_, err := Emptying(s)
 	requireFields(t, err, "months[5].rain", "days[0].date", "days[1].date")
+}
+
+// Evaporation has a bound as rain has: a month's total given as its mean day
+// emptied the basin three times too early.
+func TestEmptyingEvaporationBounds(t *testing.T) {
+	s := emptyingSpec(formBasin(t))
+	s.Months[6].Evaporation = 7 * units.Inch
+	s.Days = []DatedWeather{{s.Start, Weather{Evaporation: 7 * units.Inch}}}
+	_, err := Emptying(s)
+	requireFields(t, err, "months[6].evaporation", "days[0].evaporation")
+}
+
+// A storm that falls within hours meets the bank before the pump has taken
+// anything, though the pump could take all of it by midnight.
+func TestEmptyingStormBeforePump(t *testing.T) {
+	s := emptyingSpec(formBasin(t))
+	free := 0.2 * ft
+	s.StartLevel, s.HoursPerDay = s.Basin.Depth()-free, units.Day
+	s.Pump = 5000 * units.GallonPerMinute
+	s.Days = []DatedWeather{{s.Start, Weather{Rain: 7.5 * units.Inch}}}
+	top := s.Basin.AreaAt(s.Basin.Depth())
+	r, err := Emptying(s)
+	require.NoError(t, err)
+	room := Capacity(s.Basin) - s.Basin.VolumeAt(s.StartLevel)
+	require.InDelta(t, float64(top.Times(7.5*units.Inch)-room), float64(r.Days[0].Spilled), 1e-6)
+	require.Equal(t, s.Basin.Depth(), r.Days[0].Highest)
+	require.Less(t, r.Days[0].Level, s.StartLevel)
+	require.Contains(t, r.Cautions[len(r.Cautions)-1], "overtops")
+	// A storm that fits is seen in the day's highest, above both ends of the day.
+	s.Days[0].Rain = 2 * units.Inch
+	r, err = Emptying(s)
+	require.NoError(t, err)
+	require.Zero(t, r.Total.Spilled)
+	require.Greater(t, r.Days[0].Highest, s.StartLevel)
+	require.InDelta(t, float64(s.Basin.VolumeAt(s.StartLevel)+top.Times(2*units.Inch)), float64(s.Basin.VolumeAt(r.Days[0].Highest)), 1e-6)
+	require.Equal(t, r.Days[0].Highest, r.Highest)
+	require.Equal(t, r.Highest, r.Total.Highest)
 }

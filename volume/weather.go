@@ -18,13 +18,27 @@ type DatedWeather struct {
 	Weather
 }
 
-// checkWeather records faults of one day; 2 m is more than any day has brought.
-// mostMeanRain bounds the mean day of a month: five feet of rain in all.
-const mostMeanRain = 2 * units.Inch
+// What a day can bring. No day has brought 2 m of rain, and no open water loses
+// 2 in in one. A mean day of a month stays far below: 2 in a day is five feet of
+// rain in the month, and hot deserts lose less than 1 in a day. A month's total
+// that is given as its mean day stands out of these.
+const (
+	mostRain            = 2 * units.Metre
+	mostEvaporation     = 2 * units.Inch
+	mostMeanRain        = 2 * units.Inch
+	mostMeanEvaporation = 1 * units.Inch
+)
 
-func checkWeather(f *units.Faults, path string, w Weather) {
-	f.Between(path+".rain", w.Rain, units.Length(0), 2*units.Metre)
-	f.Between(path+".evaporation", w.Evaporation, units.Length(0), 2*units.Metre)
+// check records what lies outside 0 to the given limits; note ends the want.
+func (w Weather) check(f *units.Faults, path string, rain, evaporation units.Length, note string) {
+	for _, c := range []struct {
+		field       string
+		value, most units.Length
+	}{{".rain", w.Rain, rain}, {".evaporation", w.Evaporation, evaporation}} {
+		if !(c.value >= 0 && c.value <= c.most) {
+			f.Add(path+c.field, c.value, "0 to "+c.most.Trade()+note)
+		}
+	}
 }
 
 func dateText(t time.Time) string { return t.Format(time.DateOnly) }
