@@ -1,6 +1,11 @@
 package volume
 
-import "example.org/earthbasin/units"
+import (
+	"fmt"
+	"slices"
+
+	"example.org/earthbasin/units"
+)
 
 // LinerMethod names how the volume of a layer along floor and banks is worked out.
 // The zero value is refused.
@@ -13,7 +18,7 @@ const (
 	LinerMethodArea LinerMethod = iota + 1
 	// LinerMethodOffset is the solid between the basin and one whose floor and
 	// banks lie the thickness behind, measured square to them. Rectangular and
-	// circular basins have it, and polygons without rounded corners.
+	// circular basins and polygons have it.
 	LinerMethodOffset
 )
 
@@ -83,15 +88,18 @@ func Liner(spec LinerSpec) (LinerResult, error) {
 	how := "area x thickness"
 	if spec.Method == LinerMethodOffset {
 		solid, ok := spec.Basin.(interface {
-			behind(t units.Length) (units.Volume, bool)
+			behind(t units.Length) (units.Volume, error)
 		})
-		if ok {
-			r.Volume, ok = solid.behind(spec.Thickness)
-		}
 		if !ok {
 			f.Add("method", spec.Method, LinerMethodArea.String()+": this basin has no offset solid")
 			return LinerResult{}, f.Err()
 		}
+		outer, err := solid.behind(spec.Thickness)
+		if err != nil {
+			f.Sub("", err)
+			return LinerResult{}, f.Err()
+		}
+		r.Volume = outer - Capacity(spec.Basin)
 		how = "outer solid - basin"
 	} else {
 		r.Volume = r.Area.Times(spec.Thickness)
@@ -103,100 +111,99 @@ func Liner(spec LinerSpec) (LinerResult, error) {
 	return r, nil
 }
 
-// behind returns the volume between the basin and the solid that lies t behind.
-func (r *Rectangular) behind(t units.Length) (units.Volume, bool) {
+// behind returns the capacity of the solid whose floor and banks lie t behind.
+func (r *Rectangular) behind(t units.Length) (units.Volume, error) {
 	out := *r
 	x := float64(t)
 	out.depth += x
 	for i, z := range r.slopes {
 		// At the level of the new floor, t below the old one.
-		e := x * (slant(z) - z)
+		e := x / (slant(z) + z) // x (slant - z) without cancellation
 		if i < 2 {
 			out.length += e
 		} else {
 			out.width += e
 		}
 	}
-	return Capacity(&out) - Capacity(r), true
+	return Capacity(&out), nil
 }
 
-func (c *Circular) behind(t units.Length) (units.Volume, bool) {
+func (c *Circular) behind(t units.Length) (units.Volume, error) {
 	x := float64(t)
-	out := Circular{radius: c.radius + x*(slant(c.slope)-c.slope), depth: c.depth + x, slope: c.slope}
-	return Capacity(&out) - Capacity(c), true
+	return Capacity(&Circular{radius: c.radius + x/(slant(c.slope)+c.slope), depth: c.depth + x, slope: c.slope}), nil
 }
 
-// behind moves the sides at the top of the bank out by what each of them goes back,
-// and follows them down to the floor that lies t deeper.
-func (p *Polygon) behind(t units.Length) (units.Volume, bool) {
-	top, ok := p.top()
-	if !ok || p.radius > 0 {
-		return 0, false
+// behind uses that a bank moved back is the same bank moved down. Where all slopes
+// are one, the outer solid is the basin lowered, with all its events, cut off at
+// the new floor and at the top. Otherwise it is lowered until the flattest banks
+// are in place, and the outline of the others moves out by what they still lack; a
+// side lost on the way could not come back below, where it may have a length, so
+// that thickness is refused.
+func (p *Polygon) behind(t units.Length) (units.Volume, error) {
+	b, x := p.banks, float64(t)
+	down := 0.0 // by how much the flattest bank lies lower
+	if z := slices.Max(b.slopes); z > 0 {
+		down = x * slant(z) / z
 	}
-	back := make([]float64, len(top.slopes))
-	for k, z := range top.slopes {
-		back[k] = float64(t) * slant(z)
+	lack := make([]float64, len(b.slopes))
+	for i, z := range b.slopes {
+		lack[i] = max(x*slant(z)-down*z, 0)
 	}
-	out, err := follow(top.corners, back, 1)
+	if slices.Max(lack) > slack*x {
+		var err error
+		if b, err = b.widened(lack, t); err != nil {
+			return 0, err
+		}
+	}
+	b.level, b.depth = b.level-down+x, b.depth+x
+	outer, err := b.solid()
 	if err != nil {
-		return 0, false
+		var f units.Faults
+		f.Add("thickness", t, "a smaller one: behind it banks meet in a way that cannot be followed")
+		return 0, f.Err()
 	}
-	moved, ok := out.at(1, top.slopes)
-	if !ok {
-		return 0, false
-	}
-	depth := p.depth + float64(t)
-	corners, slopes := backward(moved.corners, moved.slopes)
-	in, err := follow(corners, slopes, depth)
-	if err != nil || in.last() < depth*(1-slack) {
-		return 0, false
-	}
-	return in.volume() - Capacity(p), true
+	return Capacity(outer), nil
 }
 
-// bankTop is a ring of corners whose outside lies to the left, with the slope of
-// each edge.
-type bankTop struct {
-	corners []vec
-	slopes  []float64
-}
-
-// top returns the top of the bank, false when it is in several rings.
-func (p *Polygon) top() (bankTop, bool) {
-	s, at := p.outward, p.depth-p.level
-	if at == 0 {
-		s = p.inward
-	}
-	slopes := make([]float64, len(s.fronts))
-	for i, f := range s.fronts {
-		slopes[i] = f.w
-	}
-	top, ok := s.at(at, slopes)
-	if at == 0 {
-		top.corners, top.slopes = backward(top.corners, top.slopes)
-	}
-	return top, ok
-}
-
-// at returns the wavefront at the time t with the slopes by front, false when it is
-// not one ring.
-func (s *skeleton) at(t float64, slopes []float64) (bankTop, bool) {
-	var top bankTop
-	n := 0
-	for _, r := range s.rings {
-		// A time at which one ring follows another belongs to the later, unless
-		// it is the end.
-		if t < r.from || t > r.until || t == r.until && t < s.end {
-			continue
+// widened moves the sides of the outline out, each by its own way, and keeps all of
+// them.
+func (b banks) widened(by []float64, t units.Length) (banks, error) {
+	corners, back := backward(b.outline, by)
+	out, err := follow(corners, back, 1)
+	if err != nil || len(out.rings) != 1 {
+		var f units.Faults
+		last := 0.0
+		if err == nil && len(out.rings) > 0 {
+			last = out.rings[0].until
 		}
-		n++
-		top = bankTop{}
-		for k, c := range r.corner {
-			top.corners = append(top.corners, c.add(r.move[k], t-r.from))
-			top.slopes = append(top.slopes, slopes[r.edges[k]])
+		f.Add("thickness", t, fmt.Sprintf("at most about %s, where %s is lost between banks of other slopes, or the method %s", (units.Length(last)*t).Trade(), b.lost(out), LinerMethodArea))
+		return banks{}, f.Err()
+	}
+	ring, slopes := out.rings[0], make([]float64, 0, len(b.slopes))
+	corners = corners[:0]
+	_, original := backward(b.outline, b.slopes)
+	for k, c := range ring.corner {
+		corners = append(corners, c.add(ring.move[k], 1))
+		slopes = append(slopes, original[ring.edges[k]])
+	}
+	b.outline, b.slopes = backward(corners, slopes)
+	if b.radius > 0 {
+		b.radius += by[0] // walls all around, as rounded corners have one slope
+	}
+	return b, nil
+}
+
+// lost names the first side that the wavefront out has lost.
+func (b banks) lost(out *skeleton) string {
+	if out != nil && len(out.rings) > 1 {
+		for k, e := range out.rings[0].edges {
+			gone := !slices.ContainsFunc(out.rings[1:], func(r ring) bool { return slices.Contains(r.edges, e) })
+			if c := out.rings[0].corner[k]; gone {
+				return fmt.Sprintf("the side near %s east, %s north of the middle", units.Length(c.x).Text(units.Foot, 1), units.Length(c.y).Text(units.Foot, 1))
+			}
 		}
 	}
-	return top, n == 1
+	return "a side"
 }
 
 // volume returns the content that the wavefront sweeps, time taken for height.

@@ -3,7 +3,6 @@ package volume
 import (
 	"math"
 	"math/rand/v2"
-	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -82,27 +81,117 @@ func TestLinerOfPolygon(t *testing.T) {
 		solid := func(low, back float64) float64 {
 			return quad.Fixed(func(y float64) float64 { return offsetArea(floor, z*y+back) }, low, d, 3, quad.Legendre{}, 0)
 		}
-		out, ok := poly.behind(units.Length(thick))
-		require.True(t, ok)
-		top, err := follow(mustTop(t, poly).corners, slices.Repeat([]float64{thick * slant(z)}, len(floor)), 1)
+		out, err := poly.behind(units.Length(thick))
 		require.NoError(t, err)
-		if len(top.rings) > 1 {
+		b := poly.banks
+		b.level, b.depth = b.level-thick*slant(z)/z+thick, b.depth+thick
+		if lowered, err := b.solid(); err != nil || len(lowered.outward.rings) > 1 {
 			continue
 		}
-		require.InEpsilon(t, solid(-thick, thick*slant(z))-solid(0, 0), out.SI(), 1e-7)
+		require.InEpsilon(t, solid(-thick, thick*slant(z)), out.SI(), 1e-7)
 		compared++
 	}
 	require.Greater(t, compared, 50)
-	rounded, err := NewPolygon(PolygonSpec{Outline: plane.Polygon{{}, {X: 30}, {X: 30, Y: 30}, {Y: 30}}, At: ReferenceTop, Depth: 2, Slopes: []float64{2}, CornerRadius: 5})
-	require.NoError(t, err)
-	_, err = Liner(LinerSpec{Basin: rounded, Thickness: 1, Method: LinerMethodOffset})
-	require.ErrorContains(t, err, "area x thickness")
 }
 
-func mustTop(t *testing.T, p *Polygon) bankTop {
-	top, ok := p.top()
-	require.True(t, ok)
-	return top
+// A nose of ground that is narrower than twice what the liner takes from it ends
+// below the top of the bank, and stands below that all the same.
+func TestLinerBehindNose(t *testing.T) {
+	const l, w, d, z, wide, long = 60, 40, 3, 2.5, 3, 20
+	nose := plane.Polygon{pt(0, 0), pt(l, 0), pt(l, w), pt(31.5, w), pt(31.5, w-long), pt(28.5, w-long), pt(28.5, w), pt(0, w)}
+	for _, corners := range []plane.Polygon{nose, nose.Reversed()} {
+		b, err := NewPolygon(PolygonSpec{Outline: corners, At: ReferenceTop, Depth: d, Slopes: []float64{z}})
+		require.NoError(t, err)
+		for _, thick := range []float64{0.1, 0.55, 0.556, 0.558, 0.56, 0.7, 1.5} {
+			got, err := Liner(LinerSpec{Basin: b, Thickness: units.Length(thick), Method: LinerMethodOffset})
+			require.NoError(t, err)
+			// Sections by hand: the sides lie out beyond the top by x, and the nose is
+			// 2x narrower.
+			section := func(y, back float64) float64 {
+				x := back - z*(d-y)
+				return (l+2*x)*(w+2*x) - max(wide-2*x, 0)*long
+			}
+			back := thick * slant(z)
+			ends := d - (back-wide/2.0)/z // the nose, above here
+			sum := func(low, high, back float64) float64 {
+				if high <= low {
+					return 0
+				}
+				return quad.Fixed(func(y float64) float64 { return section(y, back) }, low, high, 3, quad.Legendre{}, 0)
+			}
+			want := sum(-thick, min(d, ends), back) + sum(min(d, ends), d, back) - sum(0, d, 0)
+			require.InEpsilon(t, want, got.Volume.SI(), 1e-9, "%v m", thick)
+		}
+	}
+}
+
+// Plans of unit squares, whose mitred sections are known from boxes.
+func TestLinerOfCells(t *testing.T) {
+	r := rand.New(rand.NewPCG(8, 1))
+	const d, sub = 0.6, 8
+	for range 8 {
+		c := randomCells(r, 9, 40)
+		p, _ := c.outline()
+		z, thick := between(r, 0.5, 1.5), between(r, 0.05, 0.6)
+		b, err := NewPolygon(PolygonSpec{Outline: p, At: ReferenceTop, Depth: d, Slopes: []float64{z}})
+		if err != nil {
+			continue // closes above the floor
+		}
+		outer, err := b.behind(units.Length(thick))
+		require.NoError(t, err)
+		ground := make(cells, len(c)+6) // turned inside out, with room around
+		for i := range ground {
+			ground[i] = make([]bool, len(ground))
+			for j := range ground[i] {
+				ground[i][j] = !c.has(i-3, j-3)
+			}
+		}
+		var sum float64
+		for i := range (len(c) + 3) * sub {
+			for j := range (len(c) + 3) * sub {
+				x, y := 1.5+(float64(i)+0.5)/sub, 1.5+(float64(j)+0.5)/sub
+				// The place is in the section whose sides lie up to its reach inward.
+				reach := c.reach(x-3, y-3, [4]float64{1, 1, 1, 1}, 3)
+				if ground[int(x)][int(y)] {
+					reach = -ground.reach(x, y, [4]float64{1, 1, 1, 1}, 3)
+				}
+				sum += min(max((reach+thick*slant(z))/z, 0), d+thick)
+			}
+		}
+		require.InEpsilon(t, sum/(sub*sub), outer.SI(), 5e-3, "slope %v, %v thick", z, thick)
+	}
+}
+
+// Of banks of several slopes the thickness is refused at which a side is lost, with
+// its place.
+func TestLinerLosesSide(t *testing.T) {
+	nose := plane.Polygon{pt(0, 0), pt(60, 0), pt(60, 40), pt(31.5, 40), pt(31.5, 20), pt(28.5, 20), pt(28.5, 40), pt(0, 40)}
+	b, err := NewPolygon(PolygonSpec{Outline: nose, At: ReferenceTop, Depth: 3, Slopes: []float64{2.5, 2.5, 2.5, 0, 0, 0, 2.5, 2.5}})
+	require.NoError(t, err)
+	got, err := Liner(LinerSpec{Basin: b, Thickness: 1.4, Method: LinerMethodOffset})
+	require.NoError(t, err)
+	require.Positive(t, got.Volume)
+	_, err = Liner(LinerSpec{Basin: b, Thickness: 1.6, Method: LinerMethodOffset})
+	requireFields(t, err, "thickness")
+	require.ErrorContains(t, err, "at most about 4.921 ft, where the side near")
+}
+
+// Rounded corners move down with their bank.
+func TestLinerBehindRoundedCorners(t *testing.T) {
+	offset := func(b Lined, thick units.Length) float64 {
+		got, err := Liner(LinerSpec{Basin: b, Thickness: thick, Method: LinerMethodOffset})
+		require.NoError(t, err)
+		return got.Volume.SI()
+	}
+	for _, z := range []float64{0, 2} {
+		// A square whose corners are quarter circles is a circle.
+		square := plane.Polygon{pt(0, 0), pt(30, 0), pt(30, 30), pt(0, 30)}
+		b, err := NewPolygon(PolygonSpec{Outline: square, At: ReferenceTop, Depth: 2, Slopes: []float64{z}, CornerRadius: 15})
+		require.NoError(t, err)
+		c, err := NewCircular(CircularSpec{Diameter: 30, At: ReferenceTop, Depth: 2, Slopes: []float64{z}})
+		require.NoError(t, err)
+		require.InEpsilon(t, offset(c, 0.5), offset(b, 0.5), 1e-9)
+	}
 }
 
 func TestDrain(t *testing.T) {

@@ -40,11 +40,19 @@ type PolygonSpec struct {
 type Polygon struct {
 	pieces
 	centre    plane.Point
-	level     float64 // height of the outline
+	banks     banks
 	inward    *skeleton
 	outward   *skeleton
 	slopeArea float64
-	radius    float64
+}
+
+// banks is what the solid is made of: a counterclockwise outline, about the centre,
+// at a height over the floor, the slope of each of its edges, and the radius of
+// its corners there. The outline may lie below the floor.
+type banks struct {
+	outline              []vec
+	slopes               []float64
+	level, depth, radius float64
 }
 
 // mostCorners bounds the outline, since every pair of edges is looked at in every
@@ -76,29 +84,41 @@ func NewPolygon(spec PolygonSpec) (*Polygon, error) {
 		return nil, err
 	}
 	low, high := spec.Outline.Bounds()
-	p := &Polygon{centre: plane.Point{X: low.X + (high.X-low.X)/2, Y: low.Y + (high.Y-low.Y)/2},
-		level: float64(level), radius: float64(spec.CornerRadius)}
-	in := make([]vec, len(spec.Outline))
+	centre := plane.Point{X: low.X + (high.X-low.X)/2, Y: low.Y + (high.Y-low.Y)/2}
+	ring := make([]vec, len(spec.Outline))
 	for i, c := range spec.Outline {
-		in[i] = vec{float64(c.X - p.centre.X), float64(c.Y - p.centre.Y)}
+		ring[i] = vec{float64(c.X - centre.X), float64(c.Y - centre.Y)}
 	}
-	out, outSlopes := backward(in, slopes)
 	if spec.Outline.SignedArea() < 0 {
-		in, slopes, out, outSlopes = out, outSlopes, in, slopes
+		ring, slopes = backward(ring, slopes)
 	}
-	below, above := float64(level), float64(spec.Depth-level)
+	p, err := banks{ring, slopes, float64(level), float64(spec.Depth), float64(spec.CornerRadius)}.solid()
+	if err != nil {
+		return nil, err
+	}
+	p.centre = centre
+	return p, nil
+}
+
+// solid follows the banks down to the floor and up to the top.
+func (b banks) solid() (*Polygon, error) {
+	p := &Polygon{banks: b}
+	depth := units.Length(b.depth)
+	out, outSlopes := backward(b.outline, b.slopes)
+	below, above := max(b.level, 0), b.depth-b.level
 	var err error
-	if p.inward, err = follow(in, slopes, below); err != nil {
-		return nil, stuck(err, spec.Depth, "below")
+	if p.inward, err = follow(b.outline, b.slopes, below); err != nil {
+		return nil, stuck(err, depth, "below")
 	}
 	if p.outward, err = follow(out, outSlopes, above); err != nil {
-		return nil, stuck(err, spec.Depth, "above")
+		return nil, stuck(err, depth, "above")
 	}
 	if closed := p.inward.last(); closed < below*(1-slack) {
-		f.Add("depth", spec.Depth, fmt.Sprintf("at most %s, where the banks have met everywhere", units.Length(closed+above).Trade()))
+		var f units.Faults
+		f.Add("depth", depth, fmt.Sprintf("at most %s, where the banks have met everywhere", units.Length(closed+above).Trade()))
 		return nil, f.Err()
 	}
-	p.build(spec, slopes[0])
+	p.build()
 	return p, nil
 }
 
@@ -146,9 +166,11 @@ func checkCorners(f *units.Faults, spec PolygonSpec, slopes []float64) {
 func turnAt(p plane.Polygon, i int) float64 {
 	n := len(p)
 	a, b := p[i].Sub(p[(i+n-1)%n]), p[(i+1)%n].Sub(p[i])
-	u, v := vec{float64(a.X), float64(a.Y)}, vec{float64(b.X), float64(b.Y)}
-	return math.Atan2(u.cross(v), u.x*v.x+u.y*v.y)
+	return turn(vec{float64(a.X), float64(a.Y)}, vec{float64(b.X), float64(b.Y)})
 }
+
+// turn returns the angle from u to v, positive to the left.
+func turn(u, v vec) float64 { return math.Atan2(u.cross(v), u.x*v.x+u.y*v.y) }
 
 // backward returns the outline in the other direction, with the slopes of its
 // edges.
@@ -173,37 +195,38 @@ func (s *skeleton) last() float64 {
 
 // build adds up the rings. Time runs downward from the outline in the inward
 // skeleton and upward in the outward one.
-func (p *Polygon) build(spec PolygonSpec, slope float64) {
-	depth := float64(spec.Depth)
+func (p *Polygon) build() {
+	b := p.banks
 	var spans []span
 	for _, r := range p.inward.rings {
-		a, b, c := r.area()
+		area, rate, curve := r.area()
 		x := r.until - r.from
-		spans = append(spans, span{p.level - r.until, p.level - r.from, a + x*(b+x*c), -b - 2*x*c, c})
+		spans = append(spans, span{b.level - r.until, b.level - r.from, area + x*(rate+x*curve), -rate - 2*x*curve, curve})
 	}
 	for _, r := range p.outward.rings {
-		a, b, c := r.area()
-		spans = append(spans, span{p.level + r.from, p.level + r.until, -a, -b, -c})
+		area, rate, curve := r.area()
+		spans = append(spans, span{b.level + r.from, b.level + r.until, -area, -rate, -curve})
 	}
 	p.slopeArea = p.inward.bank + p.outward.bank
-	if p.radius > 0 {
+	if b.radius > 0 {
 		// Between its arc of radius R and its mitre a corner that turns by θ has
 		// R²(tan θ/2 - θ/2). R grows upward with the slope.
 		var k float64
-		for i := range spec.Outline {
-			turn := math.Abs(turnAt(spec.Outline, i))
-			k += math.Tan(turn/2) - turn/2
+		n, slope := len(b.outline), b.slopes[0]
+		for i, c := range b.outline {
+			half := math.Abs(turn(c.add(b.outline[(i+n-1)%n], -1), b.outline[(i+1)%n].add(c, -1))) / 2
+			k += math.Tan(half) - half
 		}
 		low := 0.0 // where R vanishes
 		if slope > 0 {
-			low = max(p.level-p.radius/slope, 0)
+			low = max(b.level-b.radius/slope, 0)
 		}
-		r := p.radius + slope*(low-p.level)
-		spans = append(spans, span{low, depth, -k * r * r, -2 * k * r * slope, -k * slope * slope})
-		x := depth - low
+		r := b.radius + slope*(low-b.level)
+		spans = append(spans, span{low, b.depth, -k * r * r, -2 * k * r * slope, -k * slope * slope})
+		x := b.depth - low
 		p.slopeArea -= slant(slope) * k * x * (2*r + slope*x)
 	}
-	p.pieces = sumSpans(spans, depth, 1e-12*depth)
+	p.pieces = sumSpans(spans, b.depth, 1e-12*b.depth)
 }
 
 // SlopeArea returns the area of the banks measured along the slope.
@@ -213,8 +236,8 @@ func (p *Polygon) SlopeArea() units.Area { return units.Area(p.slopeArea) }
 // counterclockwise, or clockwise around ground that stands out of it. Rounded
 // corners are shown mitred.
 func (p *Polygon) SectionAt(h units.Length) []plane.Polygon {
-	s, t := p.inward, p.level-clamp(h, p.Depth())
-	if t < 0 || p.level == 0 {
+	s, t := p.inward, p.banks.level-clamp(h, p.Depth())
+	if t < 0 || p.banks.level == 0 {
 		s, t = p.outward, -t
 	}
 	if s == nil {
