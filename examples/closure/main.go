@@ -11,7 +11,6 @@ package main
 
 import (
 	_ "embed"
-	"errors"
 	"flag"
 	"fmt"
 	"io"
@@ -31,19 +30,15 @@ func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
 // command or the scenario is wrong.
 func run(args []string, stdout, stderr io.Writer) int {
 	flags := flag.NewFlagSet("closure", flag.ContinueOnError)
-	flags.SetOutput(stderr)
 	in := flags.String("in", "", "scenario `file` (JSON); the demo when empty")
 	format := flags.String("format", "text", "output `format`: text, json or html")
 	out := flags.String("out", "", "output `file`; standard output when empty")
-	if err := flags.Parse(args); err != nil {
-		if errors.Is(err, flag.ErrHelp) {
-			return 0
-		}
-		return 2
+	if status, ok := cli.Parse(flags, args, false, stderr); !ok {
+		return status
 	}
 	render, ok := map[string]func(*Plan) ([]byte, error){"text": renderText, "json": renderJSON, "html": renderHTML}[*format]
-	if !ok || flags.NArg() > 0 {
-		fmt.Fprintf(stderr, "closure: -format is %q, want text, json or html, and no further arguments\n", *format)
+	if !ok {
+		fmt.Fprintf(stderr, "closure: -format is %q, want text, json or html\n", *format)
 		return 2
 	}
 	data := demo

@@ -8,7 +8,6 @@ package main
 
 import (
 	"bytes"
-	"errors"
 	"flag"
 	"fmt"
 	"io"
@@ -35,17 +34,13 @@ type picture struct {
 // command is wrong.
 func run(args []string, stdout, stderr io.Writer) int {
 	flags := flag.NewFlagSet("plot", flag.ContinueOnError)
-	flags.SetOutput(stderr)
 	out := flags.String("out", ".", "`folder` for the pictures, made when missing")
 	format := flags.String("format", "png", "`format` of the pictures: png or svg")
-	if err := flags.Parse(args); err != nil {
-		if errors.Is(err, flag.ErrHelp) {
-			return 0
-		}
-		return 2
+	if status, ok := cli.Parse(flags, args, false, stderr); !ok {
+		return status
 	}
-	if *format != "png" && *format != "svg" || flags.NArg() > 0 {
-		fmt.Fprintf(stderr, "plot: -format is %q, want png or svg, and no further arguments\n", *format)
+	if *format != "png" && *format != "svg" {
+		fmt.Fprintf(stderr, "plot: -format is %q, want png or svg\n", *format)
 		return 2
 	}
 	for _, draw := range []func() (picture, error){sludgeMap, storage, catch, overlap} {

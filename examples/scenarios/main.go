@@ -68,7 +68,6 @@ const statusBroken = 130
 func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	var o options
 	flags := flag.NewFlagSet("scenarios", flag.ContinueOnError)
-	flags.SetOutput(stderr)
 	flags.StringVar(&o.study, "study", "", "study `file` (JSON); the demo when empty")
 	flags.TextVar(&o.sampling, "sampling", SamplingRandom, "`kind` of draws: random, latin or factorial")
 	flags.Int64Var(&o.draws, "draws", 100_000, "`number` of draws; a factorial has its own")
@@ -79,11 +78,8 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	flags.BoolVar(&o.merge, "merge", false, "put the state files of all shards together")
 	flags.StringVar(&o.csv, "csv", "", "output `file` for the figures; standard output when empty")
 	flags.StringVar(&o.svg, "svg", "", "output `file` for the picture")
-	if err := flags.Parse(args); err != nil {
-		if errors.Is(err, flag.ErrHelp) {
-			return 0
-		}
-		return 2
+	if status, ok := cli.Parse(flags, args, true, stderr); !ok {
+		return status
 	}
 	o.files = flags.Args()
 	err := o.do(ctx, stdout, stderr)

@@ -1,146 +1,175 @@
 package main
 
 import (
-	"bytes"
-	"encoding/csv"
-	"fmt"
-	"slices"
+	"regexp"
 	"strconv"
 	"strings"
 
+	"example.org/earthbasin/examples/internal/table"
 	"example.org/earthbasin/sludge"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
 
-// table is a CSV file with its faults, which carry the line and the column.
-type table struct {
-	column map[string]int
-	unit   map[string]string // by column, from its head
-	rows   [][]string
-	lines  []int
-	faults *units.Faults
-	name   string
+// files is what the user gave.
+type files struct {
+	soundings, boundary         []byte
+	soundingsName, boundaryName string
 }
 
-// readTable reads a file whose head has columns of the given names only.
-func readTable(name string, data []byte, allowed []string, faults *units.Faults) table {
-	t := table{map[string]int{}, map[string]string{}, nil, nil, faults, name}
-	r := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(data, []byte("\ufeff")))) // spreadsheets write a mark
-	r.Comment, r.TrimLeadingSpace = '#', true
-	head, err := r.Read()
-	if err != nil {
-		faults.Sub(name, err)
-		return t
-	}
-	for i, cell := range head {
-		column, unit, _ := strings.Cut(strings.TrimSuffix(strings.TrimSpace(cell), ")"), "(")
-		column = strings.TrimSpace(column)
-		if _, twice := t.column[column]; twice || !slices.Contains(allowed, column) {
-			faults.Add(name+" line 1", column, "each of "+strings.Join(allowed, ", ")+" at most once")
-		}
-		t.column[column], t.unit[column] = i, strings.TrimSpace(unit)
-	}
-	for {
-		row, err := r.Read()
-		if row == nil {
-			break
-		}
-		line, _ := r.FieldPos(0)
-		if err != nil {
-			faults.Sub(fmt.Sprintf("%s line %d", name, line), err)
-			continue
-		}
-		t.rows, t.lines = append(t.rows, row), append(t.lines, line)
-	}
-	return t
+// input is the survey in the files, and where each part of it stands in them.
+type input struct {
+	spec     sludge.SurveySpec
+	frame    *sludge.TangentPlane // of longitudes and latitudes; nil when the places are x and y
+	topsOnly bool                 // as sonar gives
+
+	points, edge *table.Table
+	rings        [][]int // rows of the boundary file, the boundary first, then the islands
 }
 
-func (t table) has(column string) bool { _, ok := t.column[column]; return ok }
-
-func (t table) cell(row int, column string) string {
-	if i, ok := t.column[column]; ok {
-		return strings.TrimSpace(t.rows[row][i])
+// read reads both files into the survey of spec, whose rules stay.
+func (f files) read(spec sludge.SurveySpec, floor units.Length) (*input, error) {
+	var faults units.Faults
+	in := &input{spec: spec}
+	in.edge = table.Read(f.boundaryName, f.boundary, []string{"name", "ring", "x", "y", "lon", "lat"}, &faults)
+	in.points = table.Read(f.soundingsName, f.soundings, []string{"name", "x", "y", "lon", "lat", "toSludge", "toFloor", "thickness", "levelRise"}, &faults)
+	if err := faults.Err(); err != nil {
+		return nil, err
 	}
-	return ""
-}
-
-// length returns nil for an empty cell.
-func (t table) length(row int, column string) *units.Length {
-	text := t.cell(row, column)
-	if text == "" {
-		return nil
+	in.topsOnly = in.points.Has("toSludge") && !in.points.Has("toFloor") && !in.points.Has("thickness")
+	if in.edge.Has("lon") != in.points.Has("lon") {
+		faults.Say(f.boundaryName+" line 1", "not placed as the soundings are", "x and y in both files, or lon and lat in both")
 	}
-	var l units.Length
-	t.faults.Sub(t.at(row, column), l.UnmarshalText([]byte(strings.TrimSpace(text+" "+t.unit[column]))))
-	return &l
-}
-
-func (t table) at(row int, column string) string {
-	return fmt.Sprintf("%s line %d, %s", t.name, t.lines[row], column)
-}
-
-func (t table) degrees(row int, column string) float64 {
-	x, err := strconv.ParseFloat(t.cell(row, column), 64)
-	if err != nil {
-		t.faults.Add(t.at(row, column), t.cell(row, column), "degrees, such as -95.5012")
+	if floor != 0 {
+		in.spec.Floor = sludge.FlatFloor(floor)
+	} else if in.topsOnly {
+		faults.Missing(f.soundingsName+" line 1, toFloor", "a column toFloor or thickness, or the depth of the floor by -floor")
 	}
-	return x
-}
-
-// places returns where the rows lie: as they are, or in a plane amid them.
-func (t table) places(frame **sludge.TangentPlane) []plane.Point {
-	list := make([]plane.Point, len(t.rows))
-	if !t.has("lon") {
-		for i := range t.rows {
-			x, y := t.length(i, "x"), t.length(i, "y")
-			if x == nil || y == nil {
-				t.faults.Missing(t.at(i, "x"), "x and y, or columns lon and lat")
-				continue
+	if err := faults.Err(); err != nil {
+		return nil, err
+	}
+	corners := in.places(in.edge, &faults)
+	ring := map[string]int{}
+	for row, p := range corners {
+		i, known := ring[in.edge.Text(row, "ring")]
+		if !known {
+			i = len(in.rings)
+			ring[in.edge.Text(row, "ring")] = i
+			in.rings = append(in.rings, nil)
+			if i > 0 {
+				in.spec.Islands = append(in.spec.Islands, nil)
 			}
-			list[i] = plane.Point{X: *x, Y: *y}
+		}
+		in.rings[i] = append(in.rings[i], row)
+		if i == 0 {
+			in.spec.Boundary = append(in.spec.Boundary, p)
+		} else {
+			in.spec.Islands[i-1] = append(in.spec.Islands[i-1], p)
+		}
+	}
+	for i, p := range in.places(in.points, &faults) {
+		s := sludge.Sounding{Name: in.points.Text(i, "name"), At: p, ToSludge: in.points.Length(i, "toSludge"),
+			ToFloor: in.points.Length(i, "toFloor"), Thickness: in.points.Length(i, "thickness")}
+		if rise := in.points.Length(i, "levelRise"); rise != nil {
+			s.LevelRise = *rise
+		}
+		in.spec.Soundings = append(in.spec.Soundings, s)
+	}
+	return in, faults.Err()
+}
+
+// places returns where the rows of a table lie: as they are, or in a plane amid them.
+func (in *input) places(t *table.Table, faults *units.Faults) []plane.Point {
+	list := make([]plane.Point, t.Len())
+	if !t.Has("lon") {
+		for i := range list {
+			for _, c := range []struct {
+				name string
+				to   *units.Length
+			}{{"x", &list[i].X}, {"y", &list[i].Y}} {
+				if l := t.Length(i, c.name); l != nil {
+					*c.to = *l
+				} else {
+					faults.Missing(t.At(i, c.name), "a place by x and y, or by lon and lat")
+				}
+			}
 		}
 		return list
 	}
-	all := make([]sludge.LonLat, len(t.rows))
-	for i := range t.rows {
-		all[i] = sludge.LonLat{Lon: t.degrees(i, "lon"), Lat: t.degrees(i, "lat")}
+	all := make([]sludge.LonLat, t.Len())
+	for i := range all {
+		all[i] = sludge.LonLat{Lon: t.Number(i, "lon", "degrees, such as -95.5012"), Lat: t.Number(i, "lat", "degrees, such as 41.2503")}
 	}
-	if *frame == nil {
-		p, err := sludge.PlaneOf(all, 0)
-		if t.faults.Sub(t.name, err); err != nil {
+	if in.frame == nil {
+		var err error
+		if in.frame, err = sludge.PlaneOf(all, 0); err != nil {
+			faults.Sub(t.Name(), err)
 			return list
 		}
-		*frame = p
 	}
 	for i, p := range all {
 		var err error
-		list[i], err = (*frame).Local(p)
-		t.faults.Sub(fmt.Sprintf("%s line %d", t.name, t.lines[i]), err)
+		list[i], err = in.frame.Local(p)
+		for _, f := range units.FieldErrors(err) {
+			at := t.Line(i)
+			if f.Field != "" {
+				at = t.At(i, f.Field)
+			}
+			faults.Say(at, f.Value, f.Want)
+		}
 	}
 	return list
 }
 
-// read returns the survey in the two files, and the plane of its longitudes and
-// latitudes, nil when it has x and y.
-func read(soundings, boundary []byte) (spec sludge.SurveySpec, frame *sludge.TangentPlane, err error) {
-	var f units.Faults
-	edge := readTable("boundary", boundary, []string{"name", "x", "y", "lon", "lat"}, &f)
-	points := readTable("soundings", soundings, []string{"name", "x", "y", "lon", "lat", "toSludge", "toFloor", "thickness", "levelRise"}, &f)
-	if f.Err() == nil && edge.has("lon") != points.has("lon") {
-		f.Say("boundary line 1", "not placed as the soundings are", "x and y in both files, or lon and lat in both")
+// part finds the parts of a survey in a fault.
+var part = regexp.MustCompile(`(soundings|boundary|islands\[(\d+)\])(?:\[(\d+)\])?(?:\.(at\.)?(\w+))?`)
+
+// cite tells faults of the survey by the lines of the files, and faults of its rules
+// by their flags.
+func (in *input) cite(err error) error {
+	cited := func(text string) string {
+		return part.ReplaceAllStringFunc(text, func(found string) string {
+			m := part.FindStringSubmatch(found)
+			if m[2] == "" && m[3] == "" && found != text {
+				return found // a word of prose
+			}
+			t, ring := in.edge, 0
+			switch {
+			case m[1] == "soundings":
+				t, ring = in.points, -1
+			case m[2] != "":
+				ring, _ = strconv.Atoi(m[2])
+				ring++
+			}
+			row, err := strconv.Atoi(m[3])
+			switch {
+			case err != nil && ring > 0:
+				return t.Line(in.rings[ring][0])
+			case err != nil:
+				return t.Name()
+			case ring >= 0:
+				row = in.rings[ring][row]
+			}
+			if m[5] == "" || m[4] == "" && m[5] == "at" {
+				return t.Line(row)
+			}
+			return t.At(row, m[5])
+		})
 	}
-	if err := f.Err(); err != nil {
-		return spec, nil, err
-	}
-	spec.Boundary = edge.places(&frame)
-	for i, p := range points.places(&frame) {
-		s := sludge.Sounding{Name: points.cell(i, "name"), At: p, ToSludge: points.length(i, "toSludge"),
-			ToFloor: points.length(i, "toFloor"), Thickness: points.length(i, "thickness")}
-		if rise := points.length(i, "levelRise"); rise != nil {
-			s.LevelRise = *rise
+	var faults units.Faults
+	for _, f := range units.FieldErrors(err) {
+		if flag, ok := flagOf[f.Field]; ok {
+			faults.Say(flag, f.Value, f.Want)
+			continue
 		}
-		spec.Soundings = append(spec.Soundings, s)
+		value := f.Value
+		if end := strings.LastIndexByte(f.Field, '['); end >= 0 { // another corner of the same ring
+			value = strings.ReplaceAll(value, " [", " "+f.Field[:end]+"[")
+		}
+		faults.Say(cited(f.Field), cited(value), cited(f.Want))
 	}
-	return spec, frame, f.Err()
+	if faults.Err() == nil {
+		return err
+	}
+	return faults.Err()
 }

@@ -3,8 +3,11 @@ package main
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
+	"math"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -34,48 +37,123 @@ func TestSonar(t *testing.T) {
 	in := write(t, "in.csv", "\ufefflon,lat,toSludge\n-95.5008,41.2502,1.5 m\n-95.5002,41.2502,1.4 m\n-95.5005,41.2506,\"5 ft 3 in\"\n")
 	picture := filepath.Join(t.TempDir(), "map.json")
 	var out, bad bytes.Buffer
-	require.Zero(t, run([]string{"-in", in, "-boundary", edge, "-floor", "9 ft", "-geojson", picture}, &out, &bad), bad.String())
+	require.Zero(t, run([]string{"-in", in, "-boundary", edge, "-floor", "9 ft", "-geojson", picture, "-contours", "3 in"}, &out, &bad), bad.String())
 	require.Contains(t, out.String(), "soundings over an assumed floor  3")
 	require.Contains(t, out.String(), "widest gap now", "too few for a model")
 	text, err := os.ReadFile(picture)
 	require.NoError(t, err)
 	require.True(t, json.Valid(text))
 	require.Equal(t, 2, run([]string{"-in", in, "-boundary", edge}, &out, &bad), "no floor")
-	require.Contains(t, bad.String(), "soundings[0].toFloor")
+	require.Contains(t, bad.String(), "in.csv line 1, toFloor")
+}
+
+// read reads a survey from texts.
+func read(soundings, boundary []byte) (*input, error) {
+	return files{soundings, boundary, "in.csv", "edge.csv"}.read(sludge.SurveySpec{}, 0)
+}
+
+func fields(err error) (at []string) {
+	for _, f := range units.FieldErrors(err) {
+		at = append(at, f.Field)
+	}
+	return at
 }
 
 func TestFaultsNameLineAndColumn(t *testing.T) {
-	_, _, err := read([]byte("x (ft),y (ft),toSludge (ft),toFloor\n1,2,3\n1,2,deep,7\n,2,3,7 ft\n"), []byte("x (ft),y (ft),x\n"))
-	require.ErrorContains(t, err, "boundary line 1")
-	require.ErrorContains(t, err, "soundings line 2")
-	_, _, err = read([]byte("x (ft),y (ft),toSludge (ft),toFloor\n1,2,deep,7\n,2,3,7 ft\n"), []byte("x (ft),y (ft)\n0,0\n9,0\n9,9\n"))
-	var at []string
-	for _, f := range units.FieldErrors(err) {
-		at = append(at, f.Field)
-	}
-	require.Equal(t, []string{"soundings line 3, x", "soundings line 2, toSludge", "soundings line 2, toFloor"}, at)
-	_, _, err = read([]byte("lon,lat,thickness (in)\n1,2,3\n200,2,3\n1,91,3\n"), []byte("lon,lat\n1,2\n1.001,2\n1.001,2.001\n"))
-	at = nil
-	for _, f := range units.FieldErrors(err) {
-		at = append(at, f.Field)
-	}
-	require.Equal(t, []string{"soundings line 3.lon", "soundings line 4.lat"}, at)
-	_, _, err = read(demoSoundings, []byte("lon,lat\n1,2\n"))
+	_, err := read([]byte("x (ft),y (ft),toSludge (ft),toFloor\n1,2,3\n1,2,deep,7\n,2,3,7 ft\n"), []byte("x (ft),y (ft),x\n"))
+	require.Equal(t, []string{"edge.csv line 1", "in.csv line 2"}, fields(err))
+	_, err = read([]byte("x (ft),y (ft),To sludge (ft),toFloor\n1,2,deep,7\n,2,3,7 ft\n"), []byte("x (ft),y (ft)\n0,0\n9,0\n9,9\n"))
+	require.Equal(t, []string{"in.csv line 3, x", "in.csv line 2, To sludge", "in.csv line 2, toFloor"}, fields(err))
+	_, err = read([]byte("lon,lat,thickness (in)\n1,2,3\n200,2,3\n1,91,3\n"), []byte("lon,lat\n1,2\n1.001,2\n1.001,2.001\n"))
+	require.Equal(t, []string{"in.csv line 3, lon", "in.csv line 4, lat"}, fields(err))
+	_, err = read(demoSoundings, []byte("lon,lat\n1,2\n"))
 	require.ErrorContains(t, err, "both files")
-	_, _, err = read(nil, nil)
+	_, err = read(nil, nil)
 	require.Error(t, err)
+}
+
+// What only the library finds is told by the lines of the files, too, and what the
+// flags decide by the flag.
+func TestFaultsOfTheLibraryNameLines(t *testing.T) {
+	const square = "x (ft),y (ft)\n# the north end\n0,0\n90,0\n90,90\n0,90\n"
+	for name, c := range map[string]struct {
+		in, edge string
+		args     []string
+		want     string
+	}{
+		"one place twice":  {"x (ft),y (ft),thickness (ft)\n10,10,3\n# again\n10,10,4\n", square, nil, "a place of its own, not that of in.csv line 2, or duplicates by mean"},
+		"outside":          {"x (ft),y (ft),thickness (ft)\n10,10,3\n10,100,4\n", square, nil, "in.csv line 3: "},
+		"below the floor":  {"x (ft),y (ft),toSludge (ft),To Floor (ft)\n10,10,5,6\n20,20,5,4\n", square, nil, "in.csv line 3, To Floor: "},
+		"crossing":         {"x (ft),y (ft),thickness (ft)\n10,10,3\n", "x (ft),y (ft)\n0,0\n90,90\n90,0\n0,90\n", nil, "edge.csv line 4: "},
+		"crossing of what": {"x (ft),y (ft),thickness (ft)\n10,10,3\n", "x (ft),y (ft)\n0,0\n90,90\n90,0\n0,90\n", nil, "the edge from edge.csv line 2"},
+		"island":           {"x (ft),y (ft),thickness (ft)\n10,10,3\n", "ring,x (ft),y (ft)\n,0,0\n,90,0\n,90,90\n,0,90\nrock,80,80\nrock,99,80\nrock,80,99\n", nil, "edge.csv line 6: "},
+		"confidence":       {"x (ft),y (ft),thickness (ft)\n10,10,3\n", square, []string{"-confidence", "95"}, "-confidence: "},
+		"next":             {"x (ft),y (ft),thickness (ft)\n10,10,3\n", square, []string{"-next", "0"}, "-next: "},
+		"no floor":         {"x (ft),y (ft),toSludge (ft)\n10,10,3\n", square, nil, "in.csv line 1, toFloor: "},
+		"map of x and y":   {"x (ft),y (ft),thickness (ft)\n10,10,3\n", square, []string{"-geojson", "no/such/map"}, "-geojson: "},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Chdir(t.TempDir())
+			require.NoError(t, os.WriteFile("in.csv", []byte(c.in), 0o600))
+			require.NoError(t, os.WriteFile("edge.csv", []byte(c.edge), 0o600))
+			var out, bad bytes.Buffer
+			require.Equal(t, 2, run(append([]string{"-in", "in.csv", "-boundary", "edge.csv"}, c.args...), &out, &bad))
+			require.Contains(t, bad.String(), c.want)
+			require.NotContains(t, bad.String(), "soundings[")
+			require.Empty(t, out.String())
+		})
+	}
+}
+
+// An island holds no sludge.
+func TestIslands(t *testing.T) {
+	in, err := read([]byte("x (ft),y (ft),thickness (ft)\n10,10,3\n"),
+		[]byte("ring;x (ft);y (ft)\nedge;0;0\nedge;90;0\nedge;90;90\nedge;0;90\nrock;70;70\nrock;80;70\nrock;80;80\nrock;70;80\n"))
+	require.NoError(t, err)
+	survey, err := sludge.NewSurvey(in.spec)
+	require.NoError(t, err)
+	require.InDelta(t, 90*90-10*10, survey.Area().In(units.SquareFoot), 1e-9)
+}
+
+// A sonar track of 200,000 pings, of which some fall on one place, over a floor from
+// drawings: refused with the lines, or merged by a flag, and never taken as places at
+// random.
+func TestManyPings(t *testing.T) {
+	const n = 200_000
+	var b strings.Builder
+	b.WriteString("x (m);y (m);Depth to sludge\n")
+	for i := range n {
+		line, along := i/(n/40), i%(n/40)
+		if i%10_000 == 9_999 {
+			along-- // the boat stood still
+		}
+		fmt.Fprintf(&b, "%.3f;%.2f;%.3f m\n", 1+98*float64(along)/(n/40), 1+58*float64(line)/39, 2+math.Sin(float64(along)/700)/3)
+	}
+	edge := write(t, "edge.csv", "x (m),y (m)\n0,0\n100,0\n100,60\n0,60\n")
+	in := write(t, "in.csv", strings.Replace(b.String(), "Depth to sludge", "toSludge", 1))
+	var out, bad bytes.Buffer
+	require.Equal(t, 2, run([]string{"-in", in, "-boundary", edge, "-floor", "3 m"}, &out, &bad))
+	require.Contains(t, bad.String(), "in.csv line 10001: ")
+	require.Equal(t, 1+20, strings.Count(bad.String(), "\n"), bad.String())
+	require.Zero(t, run([]string{"-in", in, "-boundary", edge, "-floor", "3 m", "-duplicates", "mean"}, &out, &bad), bad.String())
+	require.Regexp(t, `soundings merged into another +20 `, out.String())
+	require.Contains(t, out.String(), "count as a track")
+	require.NotRegexp(t, `design-based mean .*equal weights`, out.String())
 }
 
 func FuzzRead(f *testing.F) {
 	f.Add(demoSoundings, demoBoundary)
 	f.Add([]byte("lon,lat,thickness (in)\n1,2,3\n"), []byte("lon,lat\n1,2\n"))
 	f.Fuzz(func(t *testing.T, soundings, boundary []byte) {
-		spec, _, err := read(soundings, boundary)
-		if err != nil || len(spec.Boundary) > 500 {
+		in, err := read(soundings, boundary)
+		if err != nil || len(in.spec.Boundary) > 500 {
 			return
 		}
-		if s, err := sludge.NewSurvey(spec); err == nil {
-			require.Positive(t, float64(s.Area()))
+		s, err := sludge.NewSurvey(in.spec)
+		if err != nil {
+			require.Error(t, in.cite(err))
+			return
 		}
+		require.Positive(t, float64(s.Area()))
 	})
 }

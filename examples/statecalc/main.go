@@ -11,7 +11,6 @@ package main
 
 import (
 	_ "embed"
-	"errors"
 	"flag"
 	"fmt"
 	"io"
@@ -31,14 +30,10 @@ func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
 
 func run(args []string, stdout, stderr io.Writer) int {
 	flags := flag.NewFlagSet("statecalc", flag.ContinueOnError)
-	flags.SetOutput(stderr)
 	addr := flags.String("addr", "localhost:8075", "`address` to listen on")
 	file := flags.String("set", "", "coefficient set `file`; that of an invented state when empty")
-	if err := flags.Parse(args); err != nil {
-		if errors.Is(err, flag.ErrHelp) {
-			return 0
-		}
-		return 2
+	if status, ok := cli.Parse(flags, args, false, stderr); !ok {
+		return status
 	}
 	data := wexmoor
 	if *file != "" {

@@ -3,10 +3,12 @@ package cli
 import (
 	"bytes"
 	"errors"
+	"flag"
 	"fmt"
 	"io"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -23,6 +25,10 @@ func TestFaults(t *testing.T) {
 	b.Reset()
 	Faults(&b, "demo", "the study", errors.New("not JSON"))
 	require.Equal(t, "demo: 1 fault in the study\n  not JSON\n", b.String())
+	b.Reset()
+	Faults(&b, "demo", "the study", errors.New(strings.Repeat("again\n", mostShown+8)+"again"))
+	require.Contains(t, b.String(), "209 faults")
+	require.Contains(t, b.String(), "  again\n  and 9 more\n")
 }
 
 func TestWithoutEchoes(t *testing.T) {
@@ -79,4 +85,29 @@ func TestWriteFileKeepsWhatItIs(t *testing.T) {
 	got, err = io.ReadAll(r)
 	require.NoError(t, err)
 	require.Equal(t, "through", string(got))
+}
+
+func TestParse(t *testing.T) {
+	for _, c := range []struct {
+		args     []string
+		operands bool
+		status   int
+		ok       bool
+		says     string
+	}{
+		{[]string{"-n", "3"}, false, 0, true, ""},
+		{[]string{"-n", "3", "file"}, true, 0, true, ""},
+		{[]string{"-n", "3", "file"}, false, StatusWrong, false, `demo: got "file", want no arguments`},
+		{[]string{"-n", "three"}, false, StatusWrong, false, "invalid value"},
+		{[]string{"-m"}, false, StatusWrong, false, "not defined"},
+		{[]string{"-h"}, false, 0, false, "a number"},
+	} {
+		var b bytes.Buffer
+		flags := flag.NewFlagSet("demo", flag.PanicOnError)
+		flags.Int("n", 1, "a number")
+		status, ok := Parse(flags, c.args, c.operands, &b)
+		require.Equal(t, c.status, status, c.args)
+		require.Equal(t, c.ok, ok, c.args)
+		require.Contains(t, b.String(), c.says)
+	}
 }
