@@ -22,16 +22,15 @@ type CompareRow struct {
 	Date     time.Time           `json:"date"`
 	Material string              `json:"material"`
 	Method   Method              `json:"method"`
-	Solid    units.MassPerArea   `json:"solid,omitempty"`  // mean rate of a solid
+	Solid    units.MassPerArea   `json:"solid,omitempty"`  // rate of a solid
 	Liquid   units.VolumePerArea `json:"liquid,omitempty"` // or of a liquid
-	OfTarget float64             `json:"ofTarget"`         // mean/target, 0 without a target
-	Change   float64             `json:"change"`           // mean/mean before - 1; 0 in the first row
-	// P is the two-sided probability of a change of the mean at least this large when
-	// nothing changed, by Welch's t test; HasP is false in the first row and where
-	// either calibration has no spread.
-	P       float64 `json:"p"`
-	HasP    bool    `json:"hasP"`
-	Changed bool    `json:"changed"` // HasP and P < 1 - confidence
+	OfTarget float64             `json:"ofTarget"`         // rate/target, 0 without a target
+	Change   float64             `json:"change"`           // rate/rate before - 1; 0 in the first row
+	// P is the two-sided probability of a change of the rate at least this large when
+	// nothing changed, by Welch's t test with the standard errors of the two rates; nil
+	// in the first row and where either calibration has no spread.
+	P       *float64 `json:"p,omitempty"`
+	Changed bool     `json:"changed"` // P is known and below 1 - confidence
 	// Reset lists what was not as in the row before: material, method, gear, speed,
 	// flow, gate, width. A change of the rate may come from there.
 	Reset []string `json:"reset,omitempty"`
@@ -82,22 +81,23 @@ func Compare(spec CompareSpec) (CompareResult, error) {
 		now := r.moments()
 		row := CompareRow{Date: r.Date, Material: r.Material, Method: r.Method}
 		if r.Solid != nil {
-			row.Solid = r.Solid.Mean
+			row.Solid = r.Solid.Rate
 		} else {
-			row.Liquid = r.Liquid.Mean
+			row.Liquid = r.Liquid.Rate
 		}
 		if now.target > 0 {
-			row.OfTarget = now.mean / now.target
+			row.OfTarget = now.rate / now.target
 		}
 		if i > 0 {
 			before := records[i-1].moments()
-			row.Change = now.mean/before.mean - 1
-			row.P, row.HasP = welch(before, now)
-			row.Changed = row.HasP && row.P < 1-confidence
+			row.Change = now.rate/before.rate - 1
+			if p, ok := welch(before, now); ok {
+				row.P, row.Changed = &p, p < 1-confidence
+			}
 			row.Reset = r.differs(records[i-1])
 		}
-		if !finite(row.OfTarget) || !finite(row.Change) || !finite(row.P) {
-			f.Say("records", "rates on "+row.Date.Format(time.DateOnly), "means and targets of like order")
+		if !finite(row.OfTarget) || !finite(row.Change) {
+			f.Say("records", "rates on "+row.Date.Format(time.DateOnly), "rates and targets of like order")
 		}
 		out.Rows = append(out.Rows, row)
 	}
@@ -109,16 +109,16 @@ func Compare(spec CompareSpec) (CompareResult, error) {
 
 // moments is a measured rate in plain numbers.
 type moments struct {
-	n                int
-	mean, sd, target float64
+	n                           int
+	rate, standardError, target float64
 }
 
 func (r Record) moments() moments {
 	if m := r.Solid; m != nil {
-		return moments{m.N, float64(m.Mean), float64(m.SD), float64(m.Target)}
+		return moments{m.N, float64(m.Rate), m.standardError(), float64(m.Target)}
 	}
 	m := r.Liquid
-	return moments{m.N, float64(m.Mean), float64(m.SD), float64(m.Target)}
+	return moments{m.N, float64(m.Rate), m.standardError(), float64(m.Target)}
 }
 
 // welch returns the two-sided p of Welch's t test (B. L. Welch, The Generalization
@@ -128,16 +128,16 @@ func welch(a, b moments) (p float64, ok bool) {
 	if a.n < 2 || b.n < 2 {
 		return 0, false
 	}
-	// Standard errors relative to a mean keep tiny and huge rates in range.
-	ea := math.Pow(a.sd/a.mean, 2) / float64(a.n)
-	eb := math.Pow(b.sd/a.mean, 2) / float64(b.n)
+	// Standard errors relative to a rate keep tiny and huge rates in range.
+	ea, eb := math.Pow(a.standardError/a.rate, 2), math.Pow(b.standardError/a.rate, 2)
 	if !(ea+eb > 0) || math.IsInf(ea+eb, 0) {
 		return 0, false
 	}
-	t := math.Abs(b.mean/a.mean-1) / math.Sqrt(ea+eb)
+	t := math.Abs(b.rate/a.rate-1) / math.Sqrt(ea+eb)
 	ra, rb := ea/(ea+eb), eb/(ea+eb)
 	nu := 1 / (ra*ra/float64(a.n-1) + rb*rb/float64(b.n-1))
-	return 2 * distuv.StudentsT{Mu: 0, Sigma: 1, Nu: nu}.Survival(t), true
+	p = 2 * distuv.StudentsT{Mu: 0, Sigma: 1, Nu: nu}.Survival(t)
+	return p, finite(p)
 }
 
 // differs lists what was not as in the record before.
@@ -169,12 +169,12 @@ func (r CompareResult) Working() units.Working {
 		if i > 0 {
 			how += fmt.Sprintf(", %+.1f %% since the one before", 100*row.Change)
 			switch {
-			case !row.HasP:
+			case row.P == nil:
 				how += " (no spread to judge it by)"
 			case row.Changed:
-				how += fmt.Sprintf(" (p %.3f: changed)", row.P)
+				how += fmt.Sprintf(" (p %.3f: changed)", *row.P)
 			default:
-				how += fmt.Sprintf(" (p %.3f: within the spread)", row.P)
+				how += fmt.Sprintf(" (p %.3f: within the spread)", *row.P)
 			}
 		}
 		for _, name := range row.Reset {

@@ -30,32 +30,34 @@ func (r *AcceptRule) UnmarshalText(text []byte) error {
 	return units.UnmarshalName(acceptNames, text, r)
 }
 
-// Verdict is what to do after a calibration.
-type Verdict int
+// Decision is what to do after a calibration.
+type Decision int
 
 const (
-	_ Verdict = iota
-	// VerdictAccept: the rate is within the tolerance.
-	VerdictAccept
-	// VerdictAdjust: the rate is off; change the setting and calibrate again.
-	VerdictAdjust
-	// VerdictMeasureMore: the interval reaches into the tolerance and out of it and is
-	// too wide to fit it, or is not available, so that this calibration cannot tell;
-	// measure more first.
-	VerdictMeasureMore
+	_ Decision = iota
+	// DecisionAccept: the rate is within the tolerance. "accept" in JSON.
+	DecisionAccept
+	// DecisionAdjust: the rate is off, beyond what the spread of the measurements
+	// explains where an interval is known; change the setting and calibrate again.
+	// "adjust" in JSON.
+	DecisionAdjust
+	// DecisionMeasureMore: this calibration cannot tell. The target lies inside the
+	// interval though the rate is not accepted, or the interval that the rule asks for
+	// is missing or wider than the tolerance. "measure more" in JSON.
+	DecisionMeasureMore
 )
 
-var verdictNames = units.Names{"", "accept", "adjust", "measure more"}
+var decisionNames = units.Names{"", "accept", "adjust", "measure more"}
 
 // String returns the name that MarshalText writes.
-func (v Verdict) String() string { return verdictNames.String(int(v)) }
+func (d Decision) String() string { return decisionNames.String(int(d)) }
 
 // MarshalText writes the name.
-func (v Verdict) MarshalText() ([]byte, error) { return verdictNames.Marshal(int(v)) }
+func (d Decision) MarshalText() ([]byte, error) { return decisionNames.Marshal(int(d)) }
 
 // UnmarshalText reads a name; the error lists the names.
-func (v *Verdict) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(verdictNames, text, v)
+func (d *Decision) UnmarshalText(text []byte) error {
+	return units.UnmarshalName(decisionNames, text, d)
 }
 
 // Control is a setting of the machine: where it stood during the calibration and
@@ -88,22 +90,28 @@ type Setting[Q ~float64, R Rate] struct {
 	Rate     R               `json:"rate"`               // expected at New
 	Interval *units.Range[R] `json:"interval,omitempty"` // expected, at the same relative width
 	Off      float64         `json:"off"`                // Rate/target - 1
-	Within   bool            `json:"within"`             // |Off| within the tolerance
+	// Within says that what is expected at New would be accepted by the rule of the
+	// spec: the mean within the tolerance, or the whole interval.
+	Within bool `json:"within"`
 }
 
-// CorrectResult is the verdict and the new settings.
+// CorrectResult is the decision and the new settings. Settings beside a decision
+// other than to adjust are what would bring the target if the measured rate is true.
 type CorrectResult[R Rate] struct {
-	Target    R                        `json:"target"`
-	Off       float64                  `json:"off"` // measured/target - 1
-	Tolerance float64                  `json:"tolerance"`
-	Accept    AcceptRule               `json:"accept"`
-	Verdict   Verdict                  `json:"verdict"`
-	Speed     *Setting[units.Speed, R] `json:"speed,omitempty"`
-	Flow      *Setting[units.Flow, R]  `json:"flow,omitempty"`
-	Gate      *Setting[float64, R]     `json:"gate,omitempty"`
+	Target    R          `json:"target"`
+	Off       float64    `json:"off"` // measured/target - 1
+	Tolerance float64    `json:"tolerance"`
+	Accept    AcceptRule `json:"accept"`
+	// Inside says that the target lies inside the interval: the measurements do not
+	// show that the rate is off. False without an interval.
+	Inside   bool                     `json:"inside"`
+	Decision Decision                 `json:"decision"`
+	Speed    *Setting[units.Speed, R] `json:"speed,omitempty"`
+	Flow     *Setting[units.Flow, R]  `json:"flow,omitempty"`
+	Gate     *Setting[float64, R]     `json:"gate,omitempty"`
 }
 
-// Correct compares a measured rate with its target and returns the verdict and,
+// Correct compares a measured rate with its target and returns the decision and,
 // for each control given, the setting that brings the target: new speed = speed x
 // measured / target, new flow = flow x target / measured, University of Illinois
 // Extension, 60 Ways Farmers Can Protect Surface Water, number 37. A setting beyond
@@ -145,7 +153,8 @@ func Correct[R Rate](spec CorrectSpec[R]) (CorrectResult[R], error) {
 	r := CorrectResult[R]{
 		Target: spec.Target, Off: 1/ratio - 1, Tolerance: spec.Tolerance, Accept: spec.Accept,
 	}
-	r.Verdict = spec.verdict(r.Off)
+	r.Inside = spec.Interval != nil && spec.Interval.Has(spec.Target)
+	r.Decision = spec.decide(r.Inside)
 	r.Speed = setting(&f, "speed", spec, spec.Speed, 1/ratio, func(now, then units.Speed) float64 { return float64(now / then) })
 	r.Flow = setting(&f, "flow", spec, spec.Flow, ratio, func(now, then units.Flow) float64 { return float64(then / now) })
 	r.Gate = setting(&f, "gate", spec, spec.Gate, ratio, func(now, then float64) float64 { return then / now })
@@ -178,27 +187,38 @@ func checkControl[Q ~float64](f *units.Faults, path string, c *Control[Q]) {
 	}
 }
 
-// verdict says what the calibration allows to conclude.
-func (spec CorrectSpec[R]) verdict(off float64) Verdict {
-	limit := spec.Tolerance + 1e-12
-	of := func(x R) float64 { return float64(x/spec.Target) - 1 }
-	within := func(x R) bool { return math.Abs(of(x)) <= limit }
+// decide says what the calibration allows to conclude.
+func (spec CorrectSpec[R]) decide(inside bool) Decision {
 	i := spec.Interval
 	switch {
-	case spec.Accept == AcceptMean && within(spec.Measured):
-		return VerdictAccept
+	case spec.accepts(spec.Measured, i):
+		return DecisionAccept
+	case inside:
+		return DecisionMeasureMore
 	case spec.Accept == AcceptMean:
-		return VerdictAdjust
+		return DecisionAdjust
 	case i == nil:
-		return VerdictMeasureMore
-	case within(i.Low) && within(i.High):
-		return VerdictAccept
-	case of(i.Low) > limit || of(i.High) < -limit:
-		return VerdictAdjust // off beyond doubt, however wide the interval
+		return DecisionMeasureMore
+	case !spec.near(i.Low) && !spec.near(i.High):
+		return DecisionAdjust // off beyond doubt, however wide the interval
 	case float64(i.Half()/spec.Measured) > spec.Tolerance:
-		return VerdictMeasureMore
+		return DecisionMeasureMore
 	}
-	return VerdictAdjust
+	return DecisionAdjust
+}
+
+// near reports whether rate lies within the tolerance of the target.
+func (spec CorrectSpec[R]) near(rate R) bool {
+	return math.Abs(float64(rate/spec.Target)-1) <= spec.Tolerance+1e-12
+}
+
+// accepts reports whether a rate is accepted by the rule, as measured and as expected
+// at another setting alike.
+func (spec CorrectSpec[R]) accepts(rate R, interval *units.Range[R]) bool {
+	if spec.Accept == AcceptMean {
+		return spec.near(rate)
+	}
+	return interval != nil && spec.near(interval.Low) && spec.near(interval.High)
 }
 
 // setting returns the new place of a control whose wanted place is factor times the
@@ -216,11 +236,11 @@ func setting[Q ~float64, R Rate](f *units.Faults, path string, spec CorrectSpec[
 	by := change(c.Now, s.New)
 	s.Rate = R(by) * spec.Measured
 	s.Off = float64(s.Rate/spec.Target) - 1
-	s.Within = math.Abs(s.Off) <= spec.Tolerance
 	if i := spec.Interval; i != nil {
 		s.Interval = &units.Range[R]{Low: R(by) * i.Low, High: R(by) * i.High}
 		checkResult(f, "interval", s.Interval.High-s.Interval.Low)
 	}
+	s.Within = spec.accepts(s.Rate, s.Interval)
 	checkResult(f, path+".limits", s.Rate)
 	if !finite(float64(s.Wanted)) {
 		f.Add(path+".now", c.Now, "a setting whose change is a finite number")
@@ -228,7 +248,7 @@ func setting[Q ~float64, R Rate](f *units.Faults, path string, spec CorrectSpec[
 	return s
 }
 
-// Working returns the verdict and one line for each control.
+// Working returns the decision and one line for each control.
 func (r CorrectResult[R]) Working() units.Working {
 	var w units.Working
 	w.Add("target", r.Target, "")
@@ -237,7 +257,11 @@ func (r CorrectResult[R]) Working() units.Working {
 		side = "below the target"
 	}
 	w.Add("measured", fmt.Sprintf("%.1f %%", 100*math.Abs(r.Off)), side)
-	w.Add("verdict", r.Verdict.String(), fmt.Sprintf("tolerance %g %%, by the %s", 100*r.Tolerance, r.Accept))
+	how := fmt.Sprintf("tolerance %g %%, by the %s", 100*r.Tolerance, r.Accept)
+	if r.Inside {
+		how += "; the target lies inside the interval, so the rate may be right"
+	}
+	w.Add("decision", r.Decision.String(), how)
 	addSetting(&w, "speed", r.Speed, "speed x measured / target")
 	addSetting(&w, "flow", r.Flow, "flow x target / measured")
 	addSetting(&w, "gate", r.Gate, "opening x target / measured")

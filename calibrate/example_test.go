@@ -6,7 +6,6 @@ import (
 
 	"example.org/earthbasin/calibrate"
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/units/sample"
 )
 
 func Example() {
@@ -20,7 +19,7 @@ func Example() {
 		return
 	}
 	fix, err := calibrate.Correct(calibrate.CorrectSpec[units.MassPerArea]{
-		Measured: sheets.Summary.Mean, Interval: &sheets.Summary.Interval,
+		Measured: sheets.Summary.Mean, Interval: sheets.Summary.Interval,
 		Target: 10 * units.TonPerAcre, Tolerance: 0.10,
 		Speed: &calibrate.Control[units.Speed]{Now: 4 * units.MilePerHour},
 	})
@@ -43,7 +42,7 @@ func Example() {
 	//
 	// target     10 ton/acre
 	// measured   14.0 %       above the target
-	// verdict    adjust       tolerance 10 %, by the mean
+	// decision   adjust       tolerance 10 %, by the mean
 	// new speed  4.56 mph     speed x measured / target; gives 10 ton/acre, +0.0 %, 9.011 ton/acre to 10.99 ton/acre
 }
 
@@ -315,7 +314,7 @@ func ExampleCorrect() {
 	// Output:
 	// target     4,500 gal/acre
 	// measured   33.3 %          above the target
-	// verdict    adjust          tolerance 10 %, by the mean
+	// decision   adjust          tolerance 10 %, by the mean
 	// new speed  3.5 mph         speed x measured / target, stopped at the limit of the machine; gives 5,143 gal/acre, +14.3 %, still outside the tolerance
 	// new flow   675 gpm         flow x target / measured; gives 4,500 gal/acre, +0.0 %
 }
@@ -330,15 +329,23 @@ func ExampleParseRecord() {
 	// method: is "sheet", want one of sheets, load area, flow, gauges
 	// solid.mean: is 12, want text: a mass per area with its unit, such as lb/acre, ton/acre, kg/ha, t/ha, lb/1000 ft2, oz/ft2
 	// colour: is an unknown key, want one of christiansen, cv, date, flow, gate, gear, liquid, machine, material, method, note, solid, speed, version, width
-	// date: is 0001-01-01T00:00:00Z, want the day of the calibration, such as 2026-04-01T00:00:00Z
+	// date: is 0001-01-01T00:00:00Z, want the day of the calibration, such as 2026-04-01
 	// material: is nothing, want a name for the material
 }
 
 func ExampleRecord() {
+	loads, err := calibrate.LoadArea(calibrate.LoadAreaSpec[units.Volume]{Runs: []calibrate.LoadRun[units.Volume]{
+		{Load: 10 * units.CubicMetre, Loads: 5, Area: units.Hectare},
+		{Load: 10 * units.CubicMetre, Loads: 18, Area: 3 * units.Hectare},
+	}})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
 	r := calibrate.Record{
 		Version: calibrate.RecordVersion, Date: time.Date(2026, time.April, 1, 0, 0, 0, 0, time.UTC),
-		Machine: "tank spreader", Material: "agitated slurry", Method: calibrate.MethodFlow, Speed: 2 * units.MetrePerSecond,
-		Liquid: &calibrate.Measured[units.VolumePerArea]{N: 1, Mean: 50 * units.CubicMetrePerHectare, Verdict: calibrate.VerdictAccept},
+		Machine: "tank spreader", Material: "agitated slurry", Method: calibrate.MethodLoadArea, Speed: 2 * units.MetrePerSecond,
+		Liquid: loads.Measured(),
 	}
 	data, err := r.Encode()
 	if err != nil {
@@ -350,18 +357,31 @@ func ExampleRecord() {
 	fmt.Println(back.Machine, err)
 	// Output:
 	// {
-	//   "version": 1,
+	//   "version": 2,
 	//   "date": "2026-04-01T00:00:00Z",
 	//   "machine": "tank spreader",
 	//   "material": "agitated slurry",
-	//   "method": "flow",
+	//   "method": "load area",
 	//   "speed": "2 m/s",
 	//   "liquid": {
-	//     "n": 1,
-	//     "mean": "0.005 m3/m2",
-	//     "sd": "0 m3/m2",
-	//     "target": "0 m3/m2",
-	//     "verdict": "accept"
+	//     "rate": "0.00575 m3/m2",
+	//     "n": 2,
+	//     "sd": "0.0007071067811865476 m3/m2",
+	//     "interval": {
+	//       "low": "0.0009851732239344905 m3/m2",
+	//       "high": "0.010514826776065508 m3/m2"
+	//     },
+	//     "confidence": 0.95,
+	//     "readings": [
+	//       {
+	//         "rate": "0.005 m3/m2",
+	//         "weight": 0.25
+	//       },
+	//       {
+	//         "rate": "0.006 m3/m2",
+	//         "weight": 0.75
+	//       }
+	//     ]
 	//   }
 	// }
 	// tank spreader <nil>
@@ -383,17 +403,20 @@ func ExamplePattern_Series() {
 
 func ExampleCompare() {
 	record := func(year int, rates ...units.MassPerArea) calibrate.Record {
-		for i := range rates {
-			rates[i] *= units.TonPerAcre
+		spec := calibrate.SheetsSpec{Area: units.SquareMetre, Tare: new(0 * units.Kilogram)}
+		for _, rate := range rates {
+			spec.Sheets = append(spec.Sheets, calibrate.Sheet{Gross: (rate * units.TonPerAcre).Times(units.SquareMetre)})
 		}
-		s, err := sample.Summarize(rates, 0.95)
+		sheets, err := calibrate.Sheets(spec)
 		if err != nil {
 			fmt.Println(err)
 		}
+		solid := sheets.Measured()
+		solid.Target = 12 * units.TonPerAcre
 		return calibrate.Record{
 			Version: calibrate.RecordVersion, Date: time.Date(year, time.April, 10, 0, 0, 0, 0, time.UTC),
 			Machine: "box spreader", Material: "bedded manure", Method: calibrate.MethodSheets, Gear: "low 3",
-			Solid: calibrate.MeasuredOf(s, 12*units.TonPerAcre, calibrate.VerdictAccept),
+			Solid: solid,
 		}
 	}
 	r, err := calibrate.Compare(calibrate.CompareSpec{Records: []calibrate.Record{

@@ -47,6 +47,7 @@ func TestFaults(t *testing.T) {
 		{"timed twice", rest(Solve(SolveSpec{Flow: 1, Tank: &TimedTank{}, Speed: 1, Course: &TimedCourse{}})), []string{"tank.volume", "tank.time", "flow", "course.distance", "course.time", "speed"}},
 		{"no gears", rest(GearTable(GearTableSpec{})), []string{"target", "gears", "flow", "width"}},
 		{"gear without speed", rest(GearTable(GearTableSpec{Flow: 1, Width: 1, Target: 1, Gears: []Gear{{}, {Speed: -1}}})), []string{"gears[0]", "gears[1].speed"}},
+		{"two gears without speed", rest(GearTable(GearTableSpec{Flow: 1, Width: 1, Target: 1, Gears: []Gear{{}, {}, {Speed: 2}, {Speed: 1}, {Speed: 1}}})), []string{"gears[0]", "gears[1]"}},
 		{"standing", rest(StandingCatch(0, 0, 0, 0)), []string{"rate", "speed", "width", "time"}},
 		{"hose", rest(HoseSets(HoseSetsSpec{SetUp: -1, Limits: &units.Range[units.Speed]{Low: 2, High: 1}})), []string{"flow", "rate", "width", "area", "setArea", "setUp", "pumping", "limits.low"}},
 		{"too many sets", rest(HoseSets(HoseSetsSpec{Flow: 1, Rate: 1, Width: 1, Area: units.Acre, SetArea: units.SquareInch, Pumping: 1})), []string{"setArea"}},
@@ -162,8 +163,8 @@ func TestNothingNotFinite(t *testing.T) {
 			Speed:    &Control[units.Speed]{Now: units.Speed(q()), Limits: &units.Range[units.Speed]{Low: units.Speed(q()), High: units.Speed(q())}}, Gate: &Control[float64]{Now: q()}})
 		check("correct", correct, err)
 		record := func(year int) Record {
-			return Record{Version: 1, Date: time.Date(year, 4, 1, 0, 0, 0, 0, time.UTC), Machine: "a", Material: "b", Method: MethodFlow,
-				Liquid: &Measured[units.VolumePerArea]{N: 2, Mean: units.VolumePerArea(q()), SD: units.VolumePerArea(q()), Target: units.VolumePerArea(q())}}
+			return Record{Version: RecordVersion, Date: time.Date(year, 4, 1, 0, 0, 0, 0, time.UTC), Machine: "a", Material: "b", Method: MethodFlow,
+				Liquid: &Measured[units.VolumePerArea]{N: 2, Rate: units.VolumePerArea(q()), SD: units.VolumePerArea(q()), Target: units.VolumePerArea(q())}}
 		}
 		compared, err := Compare(CompareSpec{Records: []Record{record(2026), record(2025)}, Confidence: q()})
 		check("compare", compared, err)
@@ -182,7 +183,7 @@ func TestNamesRoundTrip(t *testing.T) {
 		"drive":     {DriveToAndFro, new(Drive)},
 		"width":     {WidthHalfCentre, new(WidthRule)},
 		"accept":    {AcceptInterval, new(AcceptRule)},
-		"verdict":   {VerdictMeasureMore, new(Verdict)},
+		"decision":  {DecisionMeasureMore, new(Decision)},
 		"method":    {MethodGauges, new(Method)},
 	} {
 		b, err := json.Marshal(pair[0])

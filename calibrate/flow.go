@@ -188,7 +188,7 @@ func GearTable(spec GearTableSpec) (GearTableResult, error) {
 		}
 		r.Rows = append(r.Rows, row)
 		if math.Abs(row.Off) < math.Abs(r.Rows[r.Nearest].Off) {
-			r.Nearest = i
+			r.Nearest = len(r.Rows) - 1
 		}
 	}
 	if err := f.Err(); err != nil {

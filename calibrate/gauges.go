@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 
+	"gonum.org/v1/gonum/floats"
+
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/sample"
 )
@@ -70,11 +72,12 @@ type GaugesSpec struct {
 	Carries     map[string]units.Concentration `json:"carries,omitempty"`    // what the liquid holds, by the caller's analysis
 }
 
-// Reading is what one gauge shows.
-type Reading struct {
-	Gauge int          `json:"gauge"` // index into gauges
-	At    units.Length `json:"at"`
-	Depth units.Length `json:"depth"` // corrected for evaporation where that was measured
+// GaugeReading is what one gauge shows.
+type GaugeReading struct {
+	Gauge  int          `json:"gauge"`  // index into gauges
+	At     units.Length `json:"at"`     // place along the line of gauges
+	Depth  units.Length `json:"depth"`  // corrected for evaporation where that was measured
+	Weight float64      `json:"weight"` // share of the area that the gauge stands for, by radius for a pivot
 }
 
 // GaugesResult is depth and uniformity of one test.
@@ -90,7 +93,7 @@ type GaugesResult struct {
 	Evaporation units.DepthRate              `json:"evaporation"`        // 0 when it was not measured
 	Interval    *units.Range[units.Length]   `json:"interval,omitempty"` // of Depth, each gauge counting by its weight; nil with one gauge
 	Summary     sample.Summary[units.Length] `json:"summary"`            // of the gauges alike, corrected where possible
-	Readings    []Reading                    `json:"readings"`           // of the gauges with a value, in their order
+	Readings    []GaugeReading               `json:"readings"`           // of the gauges with a value, in their order
 	Flag        float64                      `json:"flag"`
 	Flagged     []int                        `json:"flagged,omitempty"` // indices into gauges of those off the mean by more than Flag
 	Carried     map[string]units.MassPerArea `json:"carried,omitempty"` // Depth x concentration
@@ -176,7 +179,7 @@ func Gauges(spec GaugesSpec) (GaugesResult, error) {
 	lengths := make([]units.Length, len(best))
 	for i, d := range best {
 		lengths[i] = units.Length(d)
-		r.Readings = append(r.Readings, Reading{Gauge: index[i], At: spec.Gauges[index[i]].At, Depth: lengths[i]})
+		r.Readings = append(r.Readings, GaugeReading{Gauge: index[i], At: spec.Gauges[index[i]].At, Depth: lengths[i], Weight: weight[i] / floats.Sum(weight)})
 		if math.Abs(d-float64(r.Depth())) > r.Flag*float64(r.Depth()) {
 			r.Flagged = append(r.Flagged, index[i])
 		}
@@ -211,6 +214,8 @@ const (
 	maxDepth = 10 * units.Metre
 	maxTest  = 30 * units.Day
 	maxPlace = 10 * units.Kilometre
+
+	maxGauges = 100_000
 )
 
 // check records what is wrong with the options.
@@ -218,8 +223,11 @@ func (spec GaugesSpec) check(f *units.Faults) {
 	if !systemNames.Has(int(spec.System)) {
 		f.Add("system", spec.System, systemNames.Want())
 	}
-	if len(spec.Gauges) == 0 {
+	switch n := len(spec.Gauges); {
+	case n == 0:
 		f.Missing("gauges", "at least one gauge")
+	case n > maxGauges:
+		f.Add("gauges", n, fmt.Sprintf("at most %d gauges", maxGauges))
 	}
 	f.NotNegative("opening", spec.Opening)
 	if !lowQuarterNames.Has(int(spec.LowQuarter)) {

@@ -9,29 +9,37 @@ import (
 	"example.org/earthbasin/units/sample"
 )
 
-// ratioInterval returns the t interval of sum(amount)/sum(area), each pair one run
-// or one gauge with the area that it stands for: half-width t(n-1) sqrt(n) s / sum
-// area, s the standard deviation of amount - ratio x area. It is the ratio estimator
-// (W. G. Cochran, Sampling Techniques, 3rd edition, 1977, chapter 6; from memory),
-// and the plain interval of the mean where all areas are alike. It is nil for one
-// pair, and where the spread leaves the range of numbers.
-func ratioInterval[Q ~float64](amount, area []float64, confidence float64) *units.Range[Q] {
-	n := len(amount)
+// ratio returns sum(amount)/sum(area), each pair one run or one gauge with the area
+// that it stands for, and its standard error sqrt(n) s / sum(area), s the standard
+// deviation of amount - ratio x area. It is the ratio estimator (W. G. Cochran,
+// Sampling Techniques, 3rd edition, 1977, chapter 6; from memory), and the plain
+// standard error of the mean where all areas are alike: 0 for one pair.
+func ratio(amount, area []float64) (ratio, standardError float64) {
+	n, whole := len(amount), floats.Sum(area)
+	ratio = floats.Sum(amount) / whole
 	if n < 2 {
-		return nil
+		return ratio, 0
 	}
-	whole := floats.Sum(area)
-	ratio := floats.Sum(amount) / whole
 	squares := 0.0
 	for i := range amount {
 		off := (amount[i] - ratio*area[i]) / whole
 		squares += off * off
 	}
-	half := sample.TQuantile(confidence, n-1) * math.Sqrt(float64(n)/float64(n-1)*squares)
-	if !finite(ratio-half) || !finite(ratio+half) {
+	return ratio, math.Sqrt(float64(n) / float64(n-1) * squares)
+}
+
+// ratioInterval returns the t interval of [ratio]. It is nil for one pair, and where
+// the spread leaves the range of numbers.
+func ratioInterval[Q ~float64](amount, area []float64, confidence float64) *units.Range[Q] {
+	if len(amount) < 2 {
 		return nil
 	}
-	return &units.Range[Q]{Low: Q(ratio - half), High: Q(ratio + half)}
+	mean, se := ratio(amount, area)
+	half := sample.TQuantile(confidence, len(amount)-1) * se
+	if !finite(mean-half) || !finite(mean+half) {
+		return nil
+	}
+	return &units.Range[Q]{Low: Q(mean - half), High: Q(mean + half)}
 }
 
 // belowZero returns what a working line says of an interval whose low end is no

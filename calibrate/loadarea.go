@@ -29,7 +29,7 @@ type LoadAreaResult[M units.Mass | units.Volume, R Rate] struct {
 	Area     units.Area        `json:"area"`               // all runs together
 	Rate     R                 `json:"rate"`               // Amount over Area
 	Interval *units.Range[R]   `json:"interval,omitempty"` // of Rate, each run counting by its area; nil with one run
-	Rates    []R               `json:"rates"`              // of each run
+	Readings []RateReading[R]  `json:"readings"`           // of each run, weighted by its area
 	Summary  sample.Summary[R] `json:"summary"`            // of the runs, each counting once
 }
 
@@ -51,6 +51,7 @@ func LoadArea[M Amount[R], R Rate](spec LoadAreaSpec[M]) (LoadAreaResult[M, R], 
 		f.Missing("runs", "at least one run")
 	}
 	var amounts, areas []float64
+	var rates []R
 	for i, run := range spec.Runs {
 		path := fmt.Sprintf("runs[%d].", i)
 		f.Positive(path+"load", run.Load)
@@ -63,7 +64,7 @@ func LoadArea[M Amount[R], R Rate](spec LoadAreaSpec[M]) (LoadAreaResult[M, R], 
 		if area > 0 {
 			rate := amount.Over(area)
 			checkResult(&f, path+"load", rate)
-			r.Rates = append(r.Rates, rate)
+			rates = append(rates, rate)
 		}
 	}
 	checkResult(&f, "runs", r.Amount)
@@ -73,10 +74,13 @@ func LoadArea[M Amount[R], R Rate](spec LoadAreaSpec[M]) (LoadAreaResult[M, R], 
 	}
 	r.Rate = r.Amount.Over(r.Area)
 	var err error
-	if r.Summary, err = sample.Summarize(r.Rates, orDefault(spec.Confidence, defaultConfidence)); err != nil {
+	if r.Summary, err = sample.Summarize(rates, orDefault(spec.Confidence, defaultConfidence)); err != nil {
 		return LoadAreaResult[M, R]{}, err
 	}
 	r.Interval = ratioInterval[R](amounts, areas, r.Summary.Confidence)
+	for i, rate := range rates {
+		r.Readings = append(r.Readings, RateReading[R]{rate, areas[i] / float64(r.Area)})
+	}
 	return r, nil
 }
 
@@ -107,7 +111,7 @@ func (r LoadAreaResult[M, R]) Working() units.Working {
 	w.Add("area covered", r.Area, "width x distance, or as measured")
 	w.Add("rate", r.Rate, "put down / area covered")
 	if i := r.Interval; i != nil {
-		w.Add("interval", i.Low.Trade()+" to "+i.High.Trade(), fmt.Sprintf("%g %%, %d runs, each counting by its area", 100*r.Summary.Confidence, len(r.Rates))+belowZero(i.Low))
+		w.Add("interval", i.Low.Trade()+" to "+i.High.Trade(), fmt.Sprintf("%g %%, %d runs, each counting by its area", 100*r.Summary.Confidence, len(r.Readings))+belowZero(i.Low))
 		w.Add("spread of the runs", r.Summary.SD, fmt.Sprintf("n - 1; CV %.1f %%", 100*r.Summary.CV))
 	}
 	return w

@@ -1,10 +1,12 @@
 package calibrate
 
 import (
+	"cmp"
 	"encoding/json"
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -54,7 +56,7 @@ func TestSheetsAgree(t *testing.T) {
 func TestOneSheetHasNoInterval(t *testing.T) {
 	r, err := Sheets(SheetsSpec{Area: units.SquareMetre, Tare: new(units.Mass), Sheets: []Sheet{{Gross: 2}}})
 	require.NoError(t, err)
-	require.False(t, r.Summary.HasSpread)
+	require.Nil(t, r.Summary.Interval)
 	require.Zero(t, r.Needed)
 	require.Nil(t, r.Outlier)
 	require.Contains(t, r.String(), "not available")
@@ -89,13 +91,14 @@ func TestLoadsWeighByArea(t *testing.T) {
 			rest := LoadRun[units.Mass]{Load: run.Load, Loads: run.Loads * 3 / 4, Area: run.Width.Times(run.Distance * 3 / 4)}
 			cut = append(cut, part, rest)
 		}
+		byRate := func(a, b RateReading[units.MassPerArea]) int { return cmp.Compare(a.Rate, b.Rate) }
 		a, err := LoadArea(LoadAreaSpec[units.Mass]{Runs: whole})
 		require.NoError(t, err)
 		b, err := LoadArea(LoadAreaSpec[units.Mass]{Runs: cut})
 		require.NoError(t, err)
 		require.InEpsilon(t, float64(a.Rate), float64(b.Rate), 1e-12)
-		require.GreaterOrEqual(t, float64(a.Rate), float64(slices.Min(a.Rates))*(1-1e-12))
-		require.LessOrEqual(t, float64(a.Rate), float64(slices.Max(a.Rates))*(1+1e-12))
+		require.GreaterOrEqual(t, float64(a.Rate), float64(slices.MinFunc(a.Readings, byRate).Rate)*(1-1e-12))
+		require.LessOrEqual(t, float64(a.Rate), float64(slices.MaxFunc(a.Readings, byRate).Rate)*(1+1e-12))
 	}
 }
 
@@ -436,7 +439,7 @@ func TestCorrectReachesTheTarget(t *testing.T) {
 	}
 }
 
-func TestVerdicts(t *testing.T) {
+func TestDecisions(t *testing.T) {
 	interval := func(low, high units.MassPerArea) *units.Range[units.MassPerArea] {
 		return &units.Range[units.MassPerArea]{Low: low, High: high}
 	}
@@ -444,23 +447,51 @@ func TestVerdicts(t *testing.T) {
 		measured units.MassPerArea
 		interval *units.Range[units.MassPerArea]
 		rule     AcceptRule
-		want     Verdict
+		want     Decision
+		within   bool // of a setting that brings the target
 	}{
-		{10.9, nil, AcceptMean, VerdictAccept},
-		{11, nil, AcceptMean, VerdictAccept}, // exactly 10 %
-		{11.1, nil, AcceptMean, VerdictAdjust},
-		{8.9, nil, AcceptMean, VerdictAdjust},
-		{10, nil, AcceptInterval, VerdictMeasureMore},
-		{10, interval(9.5, 10.5), AcceptInterval, VerdictAccept},
-		{10, interval(8, 12), AcceptInterval, VerdictMeasureMore},
-		{10.9, interval(10.4, 11.4), AcceptInterval, VerdictAdjust},
-		{20, interval(16, 24), AcceptInterval, VerdictAdjust}, // wide, but all of it too high
-		{5, interval(2, 8), AcceptInterval, VerdictAdjust},
-		{11, interval(9, 13), AcceptInterval, VerdictMeasureMore},
+		{10.9, nil, AcceptMean, DecisionAccept, true},
+		{11, nil, AcceptMean, DecisionAccept, true}, // exactly 10 %
+		{11.1, nil, AcceptMean, DecisionAdjust, true},
+		{8.9, nil, AcceptMean, DecisionAdjust, true},
+		{12, interval(9, 15), AcceptMean, DecisionMeasureMore, true}, // off, but not shown to be
+		{12, interval(10.5, 13.5), AcceptMean, DecisionAdjust, true},
+		{10.5, interval(8, 13), AcceptMean, DecisionAccept, true},
+		{10, nil, AcceptInterval, DecisionMeasureMore, false},
+		{10, interval(9.5, 10.5), AcceptInterval, DecisionAccept, true},
+		{10, interval(8, 12), AcceptInterval, DecisionMeasureMore, false},
+		{10.5, interval(9.8, 11.2), AcceptInterval, DecisionMeasureMore, true},
+		{10.9, interval(10.4, 11.4), AcceptInterval, DecisionAdjust, true},
+		{20, interval(16, 24), AcceptInterval, DecisionAdjust, false}, // wide, but all of it too high
+		{5, interval(2, 8), AcceptInterval, DecisionAdjust, false},
+		{11, interval(9, 13), AcceptInterval, DecisionMeasureMore, false},
 	} {
-		r, err := Correct(CorrectSpec[units.MassPerArea]{Measured: c.measured, Interval: c.interval, Target: 10, Tolerance: 0.10, Accept: c.rule})
+		r, err := Correct(CorrectSpec[units.MassPerArea]{Measured: c.measured, Interval: c.interval, Target: 10, Tolerance: 0.10, Accept: c.rule,
+			Speed: &Control[units.Speed]{Now: 1}})
 		require.NoError(t, err)
-		require.Equal(t, c.want, r.Verdict, "%v", c)
+		require.Equal(t, c.want, r.Decision, "%v", c)
+		require.Equal(t, c.interval != nil && c.interval.Has(10), r.Inside, "%v", c)
+		require.Equal(t, c.within, r.Speed.Within, "%v", c)
+		require.Equal(t, r.Inside, strings.Contains(r.String(), "inside the interval"), "%v", c)
+	}
+}
+
+// TestSettingWithinIsTheDecision: what is expected at a setting, taken as measured
+// there, is accepted if and only if the setting says that it is within.
+func TestSettingWithinIsTheDecision(t *testing.T) {
+	rng := newRand()
+	for range 500 {
+		m := units.MassPerArea(between(rng, 5, 20))
+		half := units.MassPerArea(between(rng, 0, 3))
+		spec := CorrectSpec[units.MassPerArea]{Measured: m, Interval: &units.Range[units.MassPerArea]{Low: m - half, High: m + half},
+			Target: 10, Tolerance: 0.10, Accept: AcceptRule(rng.IntN(2)),
+			Speed: &Control[units.Speed]{Now: 1, Limits: &units.Range[units.Speed]{Low: 0.8, High: 1.3}}}
+		r, err := Correct(spec)
+		require.NoError(t, err)
+		spec.Measured, spec.Interval, spec.Speed = r.Speed.Rate, r.Speed.Interval, nil
+		again, err := Correct(spec)
+		require.NoError(t, err)
+		require.Equal(t, again.Decision == DecisionAccept, r.Speed.Within)
 	}
 }
 
@@ -474,19 +505,20 @@ func TestHoseSetsWhole(t *testing.T) {
 
 // TestCompareWelch: with equal counts and spreads Welch's test is Student's.
 func TestCompareWelch(t *testing.T) {
-	a, b := moments{n: 5, mean: 10, sd: 1}, moments{n: 5, mean: 11, sd: 1}
+	se := 1 / math.Sqrt(5)
+	a, b := moments{n: 5, rate: 10, standardError: se}, moments{n: 5, rate: 11, standardError: se}
 	p, ok := welch(a, b)
 	require.True(t, ok)
 	want := 2 * distuv.StudentsT{Mu: 0, Sigma: 1, Nu: 8}.Survival(1/math.Sqrt(2.0/5))
 	require.InDelta(t, want, p, 1e-12)
-	_, ok = welch(a, moments{n: 1, mean: 11})
+	_, ok = welch(a, moments{n: 1, rate: 11})
 	require.False(t, ok)
 }
 
 func TestCompareNamesWhatChanged(t *testing.T) {
 	record := func(year int, gear string, mean, sd units.MassPerArea) Record {
-		return Record{Version: 1, Date: time.Date(year, 4, 1, 0, 0, 0, 0, time.UTC), Machine: "a", Material: "b", Method: MethodSheets, Gear: gear,
-			Solid: &Measured[units.MassPerArea]{N: 6, Mean: mean, SD: sd, Target: 10}}
+		return Record{Version: RecordVersion, Date: time.Date(year, 4, 1, 0, 0, 0, 0, time.UTC), Machine: "a", Material: "b", Method: MethodSheets, Gear: gear,
+			Solid: &Measured[units.MassPerArea]{N: 6, Rate: mean, SD: sd, Target: 10}}
 	}
 	records := []Record{record(2026, "3", 13, 0.5), record(2024, "2", 10, 0.5), record(2025, "2", 10.1, 0.5)}
 	r, err := Compare(CompareSpec{Records: records})

@@ -2,29 +2,29 @@ package calibrate
 
 import (
 	"encoding/json"
+	"fmt"
 	"slices"
 	"time"
 
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/units/sample"
 )
 
 // RecordVersion is the version of the JSON form of [Record] that this package
-// writes and reads. Fields are only added under a new version.
-const RecordVersion = 1
+// writes. [ParseRecord] reads it and every version before it.
+const RecordVersion = 2
 
 // Method is how a rate was measured.
 type Method int
 
 const (
 	_ Method = iota
-	// MethodSheets is [Sheets].
+	// MethodSheets is [Sheets], "sheets" in JSON.
 	MethodSheets
-	// MethodLoadArea is [LoadArea].
+	// MethodLoadArea is [LoadArea], "load area" in JSON.
 	MethodLoadArea
-	// MethodFlow is [Solve] with a timed tank or a flow meter.
+	// MethodFlow is [Solve] with a timed tank or a flow meter, "flow" in JSON.
 	MethodFlow
-	// MethodGauges is [Gauges].
+	// MethodGauges is [Gauges], "gauges" in JSON.
 	MethodGauges
 )
 
@@ -39,51 +39,37 @@ func (m Method) MarshalText() ([]byte, error) { return methodNames.Marshal(int(m
 // UnmarshalText reads a name; the error lists the names.
 func (m *Method) UnmarshalText(text []byte) error { return units.UnmarshalName(methodNames, text, m) }
 
-// Record is one calibration as it is kept. Its JSON form is stable: what
-// [json.Marshal] writes, [ParseRecord] reads back to the same value.
+// Record is one calibration as it is kept. What [Record.Encode] writes,
+// [ParseRecord] reads back to the same value.
 type Record struct {
-	Version  int       `json:"version"` // RecordVersion
-	Date     time.Time `json:"date"`
+	Version  int       `json:"version"`  // RecordVersion
+	Date     time.Time `json:"date"`     // of the calibration, 1900 to 9999
 	Machine  string    `json:"machine"`  // the caller's name for it
 	Material string    `json:"material"` // the caller's name for it
-	Method   Method    `json:"method"`
-	// What the machine was set to; what is not known stays out.
-	Gear  string       `json:"gear,omitempty"`
-	Speed units.Speed  `json:"speed,omitempty"`
-	Flow  units.Flow   `json:"flow,omitempty"`
-	Gate  float64      `json:"gate,omitempty"`
-	Width units.Length `json:"width,omitempty"`
+	Method   Method    `json:"method"`   // how the rate was measured
+	// What the machine was set to; what is not known is left out.
+	Gear  string       `json:"gear,omitempty"`  // the caller's name for it
+	Speed units.Speed  `json:"speed,omitempty"` // over the ground
+	Flow  units.Flow   `json:"flow,omitempty"`  // of a liquid
+	Gate  float64      `json:"gate,omitempty"`  // opening, in any one unit
+	Width units.Length `json:"width,omitempty"` // effective width
 	// Exactly one of the two.
-	Solid  *Measured[units.MassPerArea]   `json:"solid,omitempty"`
-	Liquid *Measured[units.VolumePerArea] `json:"liquid,omitempty"`
+	Solid  *Measured[units.MassPerArea]   `json:"solid,omitempty"`  // rate by mass
+	Liquid *Measured[units.VolumePerArea] `json:"liquid,omitempty"` // rate by volume
 	// Evenness, as fractions, where it was measured.
 	CV           *float64 `json:"cv,omitempty"`           // across the swath, 0 or more
 	Christiansen *float64 `json:"christiansen,omitempty"` // at most 1
-	Note         string   `json:"note,omitempty"`
-}
-
-// Measured is the rate in a record.
-type Measured[R Rate] struct {
-	N       int     `json:"n"`      // measurements, 1 or more
-	Mean    R       `json:"mean"`   // more than 0
-	SD      R       `json:"sd"`     // n - 1; 0 with one measurement
-	Target  R       `json:"target"` // 0 when none was set
-	Verdict Verdict `json:"verdict,omitempty"`
-}
-
-// MeasuredOf returns the part of a record that a summary fills.
-func MeasuredOf[R Rate](s sample.Summary[R], target R, v Verdict) *Measured[R] {
-	return &Measured[R]{N: s.N, Mean: s.Mean, SD: s.SD, Target: target, Verdict: v}
+	Note         string   `json:"note,omitempty"`         // anything else
 }
 
 // Check returns every fault of r as a [units.FieldError], nil when it can be kept.
 func (r Record) Check() error {
 	var f units.Faults
 	if r.Version != RecordVersion {
-		f.Add("version", r.Version, "1")
+		f.Add("version", r.Version, fmt.Sprint(RecordVersion))
 	}
 	if y := r.Date.Year(); r.Date.IsZero() || y < 1900 || y > 9999 {
-		f.Say("date", r.Date.Format(time.RFC3339), "the day of the calibration, such as 2026-04-01T00:00:00Z")
+		f.Say("date", r.Date.Format(time.RFC3339), "the day of the calibration, such as 2026-04-01")
 	}
 	if r.Machine == "" {
 		f.Missing("machine", "a name for the machine")
@@ -101,8 +87,8 @@ func (r Record) Check() error {
 	if (r.Solid == nil) == (r.Liquid == nil) {
 		f.Say("solid", "neither or both of solid and liquid", "one of the two")
 	}
-	checkMeasured(&f, "solid.", r.Solid)
-	checkMeasured(&f, "liquid.", r.Liquid)
+	r.Solid.check(&f, "solid.")
+	r.Liquid.check(&f, "liquid.")
 	if r.CV != nil {
 		f.NotNegativeNumber("cv", *r.CV)
 	}
@@ -112,37 +98,37 @@ func (r Record) Check() error {
 	return f.Err()
 }
 
-func checkMeasured[R Rate](f *units.Faults, path string, m *Measured[R]) {
-	if m == nil {
-		return
-	}
-	if m.N < 1 {
-		f.Add(path+"n", m.N, "1 or more")
-	}
-	f.Positive(path+"mean", m.Mean)
-	f.NotNegative(path+"sd", m.SD)
-	if m.N == 1 && m.SD != 0 {
-		f.Add(path+"sd", m.SD, "0 with one measurement, which has no spread")
-	}
-	f.NotNegative(path+"target", m.Target)
-	if m.Verdict != 0 && !verdictNames.Has(int(m.Verdict)) {
-		f.Add(path+"verdict", m.Verdict, verdictNames.Want())
-	}
-}
-
-// ParseRecord reads one record from JSON, strictly: unknown and doubled keys, bare
-// numbers where a unit belongs, another version, and values out of range are all
-// reported together as [units.FieldError].
+// ParseRecord reads one record of any version from JSON and returns it in the form
+// of today. It reads strictly: unknown and doubled keys, bare numbers where a unit
+// belongs, a version that is not known, and values out of range are all reported
+// together as [units.FieldError].
 func ParseRecord(data []byte) (Record, error) {
+	var head struct {
+		Version int `json:"version"`
+	}
+	// Faults of the head are found again below, at their place.
+	if err := json.Unmarshal(data, &head); err != nil && !json.Valid(data) {
+		return Record{}, units.Decode(data, &head)
+	}
 	var r Record
-	bad := units.Decode(data, &r)
-	if !json.Valid(data) {
-		return Record{}, bad
+	var bad error
+	if head.Version == 1 {
+		var old recordV1
+		bad = units.Decode(data, &old)
+		r = old.record()
+	} else {
+		bad = units.Decode(data, &r)
 	}
 	read := units.FieldErrors(bad)
 	var f units.Faults
 	f.Sub("", bad)
 	for _, e := range units.FieldErrors(r.Check()) {
+		if e.Field == "version" {
+			e.Want = fmt.Sprintf("1 to %d", RecordVersion)
+		}
+		if head.Version == 1 {
+			e.Field = pathV1.Replace(e.Field)
+		}
 		// What could not be read is not reported a second time as missing.
 		if !slices.ContainsFunc(read, func(d *units.FieldError) bool { return units.PathWithin(e.Field, d.Field) }) {
 			f.Sub("", e)

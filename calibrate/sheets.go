@@ -123,7 +123,7 @@ func Sheets(spec SheetsSpec) (SheetsResult, error) {
 	if r.Summary, err = sample.Summarize(rates, orDefault(spec.Confidence, defaultConfidence)); err != nil {
 		return SheetsResult{}, err
 	}
-	if !r.Summary.HasSpread {
+	if r.Summary.Interval == nil {
 		return r, nil
 	}
 	if r.Needed, err = spec.Needed.sheets(r.Summary.CV, within, r.Summary); err != nil {
@@ -214,7 +214,7 @@ const cautionClear = "Keep everyone well clear of the machine while it spreads: 
 // addSummary appends mean, spread and interval.
 func addSummary[R Rate](w *units.Working, s sample.Summary[R]) {
 	w.Add("mean", s.Mean, fmt.Sprintf("of %d", s.N))
-	if !s.HasSpread {
+	if s.Interval == nil {
 		w.Add("interval", "not available", "one measurement has no spread")
 		return
 	}

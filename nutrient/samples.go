@@ -167,7 +167,7 @@ func (s SamplesSpec) analyses() ([]Analysis, error) {
 func (s SamplesSpec) summarize(name string, form Form, values []float64) (ContentSummary, error) {
 	content := func(x float64) Content { return Content{measure{form, x}} }
 	interval := func(m sample.Summary[float64]) ContentRange {
-		if !m.HasSpread {
+		if m.Interval == nil {
 			return ContentRange{}
 		}
 		return ContentRange{content(m.Interval.Low), content(m.Interval.High)}
@@ -177,7 +177,7 @@ func (s SamplesSpec) summarize(name string, form Form, values []float64) (Conten
 		return ContentSummary{}, err
 	}
 	c := ContentSummary{Name: name, N: m.N, Mean: content(m.Mean), CV: m.CV, Interval: interval(m)}
-	if m.HasSpread {
+	if m.Interval != nil {
 		c.SD = content(m.SD)
 	}
 	if !s.Samples[0].Amount.IsZero() {

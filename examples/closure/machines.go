@@ -25,12 +25,8 @@ func (p *planner) machines() {
 	c, m := &p.s.Calibration, &p.r.Machines
 	var err error
 	if m.Sheets, err = calibrate.Sheets(c.Sheets); p.try("calibration.sheets", err) {
-		var interval *units.Range[units.MassPerArea]
-		if m.Sheets.Summary.HasSpread {
-			interval = &m.Sheets.Summary.Interval
-		}
 		m.SheetsCorrect, err = calibrate.Correct(calibrate.CorrectSpec[units.MassPerArea]{
-			Measured: m.Sheets.Summary.Mean, Interval: interval, Target: c.SheetsTarget, Tolerance: c.Tolerance, Speed: &c.SheetsSpeed})
+			Measured: m.Sheets.Summary.Mean, Interval: m.Sheets.Summary.Interval, Target: c.SheetsTarget, Tolerance: c.Tolerance, Speed: &c.SheetsSpeed})
 		p.try("calibration", rename(err, "speed.", "sheetsSpeed.", "target", "sheetsTarget"))
 	}
 	if m.Loads, err = calibrate.LoadArea[units.Volume, units.VolumePerArea](c.Loads); p.try("calibration.loads", err) {

@@ -18,18 +18,17 @@ import (
 	"example.org/earthbasin/units"
 )
 
-// Summary describes n measurements. With one measurement there is no spread:
-// HasSpread is false and SD, CV, T, Half and Interval are zero and mean nothing.
+// Summary describes n measurements. One measurement has no spread: Interval is nil
+// then, and SD, CV, T and Half are zero and mean nothing.
 type Summary[Q ~float64] struct {
-	N          int            `json:"n"`
-	Mean       Q              `json:"mean"`
-	HasSpread  bool           `json:"hasSpread"`
-	SD         Q              `json:"sd"`         // sample standard deviation, n - 1
-	CV         float64        `json:"cv"`         // SD / Mean, a fraction; 0 when the mean is 0
-	Confidence float64        `json:"confidence"` // two-sided, such as 0.95
-	T          float64        `json:"t"`          // Student t quantile at n - 1
-	Half       Q              `json:"half"`       // T SD / sqrt(n)
-	Interval   units.Range[Q] `json:"interval"`   // Mean -+ Half
+	N          int             `json:"n"`
+	Mean       Q               `json:"mean"`
+	SD         Q               `json:"sd"`                 // sample standard deviation, n - 1
+	CV         float64         `json:"cv"`                 // SD / Mean, a fraction; 0 when the mean is 0
+	Confidence float64         `json:"confidence"`         // two-sided, such as 0.95
+	T          float64         `json:"t"`                  // Student t quantile at n - 1
+	Half       Q               `json:"half"`               // T SD / sqrt(n)
+	Interval   *units.Range[Q] `json:"interval,omitempty"` // Mean -+ Half; nil with one measurement
 }
 
 // Summarize returns the mean of the values with its two-sided t interval
@@ -56,14 +55,13 @@ func Summarize[Q ~float64](values []Q, confidence float64) (Summary[Q], error) {
 	if s.N == 1 {
 		return s, nil
 	}
-	s.HasSpread = true
 	s.SD = Q(stat.StdDev(x, nil))
 	if s.Mean != 0 {
 		s.CV = math.Abs(float64(s.SD / s.Mean))
 	}
 	s.T = TQuantile(confidence, s.N-1)
 	s.Half = Q(s.T) * s.SD / Q(math.Sqrt(float64(s.N)))
-	s.Interval = units.Range[Q]{Low: s.Mean - s.Half, High: s.Mean + s.Half}
+	s.Interval = &units.Range[Q]{Low: s.Mean - s.Half, High: s.Mean + s.Half}
 	// Squares of very large values, or a mean of almost 0, leave the range of numbers.
 	for _, x := range []float64{s.CV, float64(s.Interval.Low), float64(s.Interval.High)} {
 		if math.IsNaN(x) || math.IsInf(x, 0) {

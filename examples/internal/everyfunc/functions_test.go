@@ -29,7 +29,6 @@ var functions = map[string]any{
 	"calibrate.Lanes":                                            calibrate.Lanes,
 	"calibrate.LoadArea[units.Mass, units.MassPerArea]":          calibrate.LoadArea[units.Mass, units.MassPerArea],
 	"calibrate.LoadArea[units.Volume, units.VolumePerArea]":      calibrate.LoadArea[units.Volume, units.VolumePerArea],
-	"calibrate.MeasuredOf[units.VolumePerArea]":                  calibrate.MeasuredOf[units.VolumePerArea],
 	"calibrate.Overlap":                                          calibrate.Overlap,
 	"calibrate.ParseRecord":                                      calibrate.ParseRecord,
 	"calibrate.Sheets":                                           calibrate.Sheets,
