@@ -46,7 +46,8 @@ const mostDraws = 1e15
 
 // design is which draws a study takes.
 type design struct {
-	Study    string   `json:"study"` // fingerprint
+	Study    string   `json:"study"`   // fingerprint
+	Program  string   `json:"program"` // version, with the published sets in it
 	Sampling Sampling `json:"sampling"`
 	Draws    int64    `json:"draws"`
 	Seed     int64    `json:"seed"`
@@ -73,7 +74,7 @@ func newDesign(m *model, study string, s Sampling, draws, seed int64) (design, e
 	if len(m.inputs) == 0 {
 		f.Missing("kind", "at least one quantity that is not fixed")
 	}
-	return design{study, s, draws, seed}, f.Err()
+	return design{study, version(), s, draws, seed}, f.Err()
 }
 
 func (d design) blocks() int { return int((d.Draws + blockDraws - 1) / blockDraws) }

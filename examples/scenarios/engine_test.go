@@ -131,15 +131,29 @@ func TestInterruptedCommand(t *testing.T) {
 	require.Contains(t, errs.String(), "the figures are those of 0 of 13000 draws")
 }
 
-// A state that cannot be written takes nothing away from the figures, but tells.
-func TestStateCannotBeWritten(t *testing.T) {
-	var out, errs bytes.Buffer
-	require.Equal(t, 1, run(context.Background(), []string{"-draws", draws, "-state", "no/such/folder/state"}, &out, &errs))
-	require.Equal(t, program(t, "-draws", draws), out.String())
-	require.Contains(t, errs.String(), "no/such/folder")
-	ended, stop := context.WithCancel(context.Background())
-	stop()
-	require.Equal(t, 1, run(ended, []string{"-draws", draws, "-shard", "1/2", "-state", "no/such/folder/state"}, &out, &errs))
+// A place where a state or an output cannot be written is told before the work, and
+// a run that fails leaves the files of the one before as they were.
+func TestOutputsAreOpenedFirst(t *testing.T) {
+	dir := t.TempDir()
+	csv := filepath.Join(dir, "csv")
+	require.NoError(t, os.WriteFile(csv, []byte("old"), 0o600))
+	for _, args := range [][]string{
+		{"-state", "no/such/folder/state"},
+		{"-svg", "no/such/folder/svg"},
+		{"-csv", "no/such/folder/csv"},
+		{"-shard", "1/2", "-state", "no/such/folder/state"},
+		{"-csv", csv, "-svg", dir},
+	} {
+		var out, errs bytes.Buffer
+		require.Equal(t, 1, run(context.Background(), append([]string{"-draws", "1000000000000"}, args...), &out, &errs), args)
+		require.Empty(t, out.String())
+		old, err := os.ReadFile(csv)
+		require.NoError(t, err)
+		require.Equal(t, "old", string(old))
+		entries, err := os.ReadDir(dir)
+		require.NoError(t, err)
+		require.Len(t, entries, 1, "nothing is left beside")
+	}
 }
 
 // Memory does not grow with the number of draws: the sums that a run holds are
@@ -179,12 +193,17 @@ func TestWrongStates(t *testing.T) {
 	a, b, other := part("a", "1/2"), part("b", "2/2"), part("other", "2/2", "-seed", "9")
 	text, err := os.ReadFile(a)
 	require.NoError(t, err)
+	// As a program with faults of its own would write it: the checksum is right.
+	_, body, _ := strings.Cut(string(text), "\n")
 	spoil := func(name, old, new string) string {
 		path := filepath.Join(dir, name)
-		require.Contains(t, string(text), old)
-		require.NoError(t, os.WriteFile(path, []byte(strings.Replace(string(text), old, new, 1)), 0o600))
+		require.Contains(t, body, old)
+		wrong := strings.Replace(body, old, new, 1)
+		require.NoError(t, os.WriteFile(path, []byte(checksum([]byte(wrong))+wrong), 0o600))
 		return path
 	}
+	old := filepath.Join(dir, "old")
+	require.NoError(t, os.WriteFile(old, []byte(body), 0o600))
 	for name, c := range map[string]struct {
 		args []string
 		want string
@@ -194,6 +213,9 @@ func TestWrongStates(t *testing.T) {
 		"twice":          {[]string{"-merge", a, b, a}, "sums[0]: is blocks 0 to 2 again"},
 		"other seed":     {[]string{"-merge", a, other}, "other: design: is study"},
 		"another run":    {[]string{"-draws", draws, "-state", a}, "a: design: is study"},
+		"no checksum":    {[]string{"-merge", old, b}, "old: line 1: "},
+		"other program":  {[]string{"-merge", spoil("program", `"program":"`, `"program":"x`), b}, "program: design.program: "},
+		"go on of other": {[]string{"-draws", draws, "-shard", "1/2", "-state", spoil("goon", `"program":"`, `"program":"x`)}, "goon: design: "},
 		"unknown key":    {[]string{"-merge", spoil("key", `"first"`, `"from"`), b}, "key: from"},
 		"not JSON":       {[]string{"-merge", spoil("json", `{`, `[`), b}, "not JSON"},
 		"wrong count":    {[]string{"-merge", spoil("count", `"draws":8192`, `"draws":8191`), b}, "count: sums[0].tally.draws: is 8191"},
@@ -216,6 +238,32 @@ func TestWrongStates(t *testing.T) {
 	require.Equal(t, 1, run(context.Background(), []string{"-merge", filepath.Join(dir, "nowhere")}, &out, &errs))
 }
 
+// Any flipped bit of a state file is found.
+func TestFlippedBits(t *testing.T) {
+	m := &model{inputs: []input{{name: "x", quantile: func(p float64) float64 { return p }, levels: []float64{0}}}, outputs: []output{{name: "y"}}, centre: []float64{0}}
+	m.start = func() func(x, y []float64) error {
+		return func(x, y []float64) error { y[0] = x[0]; return nil }
+	}
+	d, err := newDesign(m, "test", SamplingRandom, 2, 7)
+	require.NoError(t, err)
+	j := &job{model: m, design: d, end: 1, done: forest{}, workers: 1}
+	require.NoError(t, j.run(context.Background()))
+	path := filepath.Join(t.TempDir(), "state")
+	require.NoError(t, j.write(path))
+	data, err := os.ReadFile(path)
+	require.NoError(t, err)
+	_, err = parseState(path, data, m)
+	require.NoError(t, err)
+	for i := range data {
+		for bit := range 8 {
+			data[i] ^= 1 << bit
+			_, err := parseState(path, data, m)
+			require.Error(t, err, "bit %d of byte %d", bit, i)
+			data[i] ^= 1 << bit
+		}
+	}
+}
+
 // Whatever stands in a state file, it is refused or can be added up.
 func FuzzState(f *testing.F) {
 	m := ishigami(f)
@@ -229,11 +277,12 @@ func FuzzState(f *testing.F) {
 	require.NoError(f, j.write(path))
 	text, err := os.ReadFile(path)
 	require.NoError(f, err)
-	f.Add(text)
+	_, body, _ := bytes.Cut(text, []byte("\n"))
+	f.Add(body)
 	f.Add([]byte(`{"design":{"study":"","sampling":"latin","draws":9,"seed":0},"first":0,"end":1,"sums":[{"level":40,"index":0}]}`))
 	f.Fuzz(func(t *testing.T, text []byte) {
 		path := filepath.Join(t.TempDir(), "state")
-		require.NoError(t, os.WriteFile(path, text, 0o600))
+		require.NoError(t, os.WriteFile(path, append([]byte(checksum(text)), text...), 0o600))
 		if merged, err := mergeStates(m, "test", []string{path}); err == nil {
 			sum := merged.done.total(m)
 			_, err := renderCSV(m, merged.design, sum)

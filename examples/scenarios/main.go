@@ -17,7 +17,10 @@
 //
 //	scenarios -draws 100000000 -shard $i/50 -state part.$i
 //
-// and afterwards scenarios -merge part.* gives the figures. The faults of a study are
+// and afterwards scenarios -merge part.* gives the figures. A state is taken up by the
+// program that wrote it only, with the study it was written for, and when its
+// checksum holds. Output files are opened before the work, and the figures written
+// before the picture. The faults of a study are
 // listed with their paths; the exit status is then 2. A run that is broken off ends
 // with 130 and keeps in the state file what it has done.
 package main
@@ -125,6 +128,11 @@ func (o options) do(ctx context.Context, stdout, stderr io.Writer) error {
 	if err != nil {
 		return err
 	}
+	out, err := o.open()
+	if err != nil {
+		return err
+	}
+	defer out.drop()
 	broken := j.run(ctx)
 	if broken != nil && onTerminal(stderr) {
 		fmt.Fprintln(stderr) // below the line of the meter
@@ -143,7 +151,7 @@ func (o options) do(ctx context.Context, stdout, stderr io.Writer) error {
 	if broken != nil {
 		fmt.Fprintf(stderr, "scenarios: broken off, the figures are those of %d of %d draws\n", j.drawn(), j.due())
 	}
-	if err := errors.Join(o.output(s, j, stdout, stderr), lost); err != nil {
+	if err := errors.Join(out.write(s, j, stdout, stderr), lost); err != nil {
 		return err
 	}
 	return broken
@@ -198,6 +206,9 @@ func (o options) job(m *model, study string, stderr io.Writer) (*job, error) {
 		if err := j.resume(o.state); err != nil {
 			return nil, err
 		}
+		if err := j.write(o.state); err != nil { // told before the work
+			return nil, err
+		}
 		saved := time.Now()
 		j.save = func() {
 			if time.Since(saved) >= saveEvery {
@@ -227,8 +238,37 @@ func (o options) merged(m *model, study string) (*job, error) {
 	return mergeStates(m, study, o.files)
 }
 
-// output writes figures and picture of what is done.
-func (o options) output(s Study, j *job, stdout, stderr io.Writer) error {
+// outFiles are the files of figures and picture, open before the work; nil where none
+// was asked for.
+type outFiles struct{ figures, picture *cli.Output }
+
+// open opens the files of the options. A shard by itself has no figures.
+func (o options) open() (outFiles, error) {
+	var out outFiles
+	for path, file := range map[string]**cli.Output{o.csv: &out.figures, o.svg: &out.picture} {
+		if path == "" || o.shard != "" {
+			continue
+		}
+		var err error
+		if *file, err = cli.Create(path); err != nil {
+			out.drop()
+			return outFiles{}, err
+		}
+	}
+	return out, nil
+}
+
+func (out outFiles) drop() {
+	for _, file := range []*cli.Output{out.figures, out.picture} {
+		if file != nil {
+			file.Drop()
+		}
+	}
+}
+
+// write writes figures and picture of what is done, the figures first: they are what
+// the run was for.
+func (out outFiles) write(s Study, j *job, stdout, stderr io.Writer) error {
 	t := j.done.total(j.model)
 	if t.Refused > 0 {
 		fmt.Fprintf(stderr, "scenarios: %d of %d draws refused, the first one because %s\n", t.Refused, t.Draws+t.Refused, t.Fault)
@@ -237,14 +277,13 @@ func (o options) output(s Study, j *job, stdout, stderr io.Writer) error {
 	if err != nil {
 		return err
 	}
-	if o.svg != "" {
-		if err := cli.WriteFile(o.svg, renderSVG(j.model, s, j.design, t)); err != nil {
-			return err
-		}
+	if out.figures != nil {
+		err = out.figures.Finish(figures)
+	} else {
+		_, err = stdout.Write(figures)
 	}
-	if o.csv != "" {
-		return cli.WriteFile(o.csv, figures)
+	if err != nil || out.picture == nil {
+		return err
 	}
-	_, err = stdout.Write(figures)
-	return err
+	return out.picture.Finish(renderSVG(j.model, s, j.design, t))
 }

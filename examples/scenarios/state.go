@@ -1,6 +1,9 @@
 package main
 
 import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -12,7 +15,8 @@ import (
 )
 
 // state is the file of an unfinished run or of a shard: the design, and the sums of
-// the blocks that are done, to the bit.
+// the blocks that are done, to the bit. In the file a line with a checksum stands
+// before it, since a flipped bit in a sum looks like another sum.
 type state struct {
 	Design design  `json:"design"`
 	First  int     `json:"first"` // block
@@ -49,7 +53,13 @@ func (j *job) write(path string) error {
 	if err != nil {
 		return err
 	}
-	return cli.WriteFile(path, data)
+	return cli.WriteFile(path, append([]byte(checksum(data)), data...))
+}
+
+// checksum is the first line of the file of a state.
+func checksum(data []byte) string {
+	sum := sha256.Sum256(data)
+	return "sha256 " + hex.EncodeToString(sum[:]) + "\n"
 }
 
 // readState reads a state file. What does not belong to the model is a fault with
@@ -59,8 +69,19 @@ func readState(path string, m *model) (*state, error) {
 	if err != nil {
 		return nil, err
 	}
+	return parseState(path, data, m)
+}
+
+// parseState reads the text of the state file at path.
+func parseState(path string, data []byte, m *model) (*state, error) {
+	end := bytes.IndexByte(data, '\n') + 1
+	if line := checksum(data[end:]); string(data[:end]) != line {
+		var f units.Faults
+		f.Say("line 1", "a checksum that is not that of the rest", "the file as this program wrote it")
+		return nil, inFile(path, f.Err())
+	}
 	var s state
-	if err := units.Decode(data, &s); err != nil {
+	if err := units.Decode(data[end:], &s); err != nil {
 		return nil, inFile(path, err)
 	}
 	if err := s.check(m); err != nil {
@@ -182,7 +203,7 @@ func (j *job) resume(path string) error {
 }
 
 func (s *state) String() string {
-	return fmt.Sprintf("study %s, %v, %d draws, seed %d, blocks %d to %d", s.Design.Study, s.Design.Sampling, s.Design.Draws, s.Design.Seed, s.First, s.End)
+	return fmt.Sprintf("study %s, %s, %v, %d draws, seed %d, blocks %d to %d", s.Design.Study, s.Design.Program, s.Design.Sampling, s.Design.Draws, s.Design.Seed, s.First, s.End)
 }
 
 // take adds the sums of a state; blocks that are in already are a fault.
@@ -222,6 +243,8 @@ func mergeStates(m *model, study string, paths []string) (*job, error) {
 		switch {
 		case s.Design.Study != study:
 			f.Say(path+": design.study", s.Design.Study, study+", that of the study given")
+		case s.Design.Program != version():
+			f.Say(path+": design.program", s.Design.Program, version()+", that of this program")
 		case s.Design != j.design:
 			f.Say(path+": design", s.String(), "that of the first file")
 		default:

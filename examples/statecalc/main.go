@@ -5,11 +5,14 @@
 //
 //	statecalc [-addr localhost:8075] [-set file.json]
 //
-// The page works without scripts, from the keyboard and with a screen reader.
-// The same address answers in JSON to a client that asks for application/json.
+// The set may stand on one that comes with the library, by its base. The page works
+// without scripts, from the keyboard and with a screen reader. The same address
+// answers in JSON to a client that asks for application/json. At an interrupt or
+// SIGTERM the program finishes the requests that it has begun, and ends with 0.
 package main
 
 import (
+	"context"
 	_ "embed"
 	"flag"
 	"fmt"
@@ -17,6 +20,8 @@ import (
 	"net"
 	"net/http"
 	"os"
+	"os/signal"
+	"syscall"
 	"time"
 
 	"example.org/earthbasin/examples/internal/cli"
@@ -26,9 +31,13 @@ import (
 //go:embed wexmoor.json
 var wexmoor []byte
 
-func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	os.Exit(run(ctx, os.Args[1:], os.Stdout, os.Stderr))
+}
 
-func run(args []string, stdout, stderr io.Writer) int {
+func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	flags := flag.NewFlagSet("statecalc", flag.ContinueOnError)
 	addr := flags.String("addr", "localhost:8075", "`address` to listen on")
 	file := flags.String("set", "", "coefficient set `file`; that of an invented state when empty")
@@ -43,7 +52,7 @@ func run(args []string, stdout, stderr io.Writer) int {
 			return 1
 		}
 	}
-	set, err := nutrient.ParseSet(data)
+	set, err := parse(data)
 	if err != nil {
 		cli.Faults(stderr, "statecalc", "the coefficient set", err)
 		return 2
@@ -54,7 +63,45 @@ func run(args []string, stdout, stderr io.Writer) int {
 		return 1
 	}
 	fmt.Fprintf(stdout, "http://%s/\n", l.Addr())
-	server := &http.Server{Handler: newHandler(set), ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 10 * time.Second}
-	fmt.Fprintln(stderr, "statecalc:", server.Serve(l))
-	return 1
+	if err := serve(ctx, l, newHandler(set)); err != nil {
+		fmt.Fprintln(stderr, "statecalc:", err)
+		return 1
+	}
+	return 0
+}
+
+// parse reads a set, whose base may be any that comes with the library.
+func parse(data []byte) (*nutrient.Set, error) {
+	var bases []*nutrient.Set
+	for _, id := range nutrient.PublishedSetIDs() {
+		base, err := nutrient.PublishedSet(id)
+		if err != nil {
+			return nil, err
+		}
+		bases = append(bases, base)
+	}
+	return nutrient.ParseSet(data, bases...)
+}
+
+// The times that a request may take: an answer is ready within milliseconds, the
+// rest is the network.
+const (
+	readTime  = 10 * time.Second
+	writeTime = 10 * time.Second
+	idleTime  = time.Minute
+)
+
+// serve answers requests from l until ctx ends, and then those that have begun.
+func serve(ctx context.Context, l net.Listener, h http.Handler) error {
+	server := &http.Server{Handler: h, ReadHeaderTimeout: readTime, ReadTimeout: readTime, WriteTimeout: writeTime, IdleTimeout: idleTime}
+	ended := make(chan error, 1)
+	go func() { ended <- server.Serve(l) }()
+	select {
+	case err := <-ended:
+		return err
+	case <-ctx.Done():
+	}
+	last, cancel := context.WithTimeout(context.Background(), readTime+writeTime)
+	defer cancel()
+	return server.Shutdown(last)
 }

@@ -1,15 +1,19 @@
 package main
 
 import (
+	"context"
 	"encoding/json"
 	"io"
+	"net"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -17,7 +21,7 @@ import (
 	"example.org/earthbasin/units"
 )
 
-func serve(t *testing.T) *httptest.Server {
+func site(t *testing.T) *httptest.Server {
 	set, err := nutrient.ParseSet(wexmoor)
 	require.NoError(t, err)
 	s := httptest.NewServer(newHandler(set))
@@ -60,7 +64,7 @@ func get(t *testing.T, s *httptest.Server, values url.Values, accept string) (in
 // 12 x 0.8 + 8 x 0.35 = 12.4 lb N per 1000 gal, so 124 lb/acre is 10,000 gal/acre,
 // within 20,000 gal/acre for P2O5, and 500,000 gal need 50 acres.
 func TestAnswer(t *testing.T) {
-	s := serve(t)
+	s := site(t)
 	status, page, head := get(t, s, good(), "")
 	require.Equal(t, http.StatusOK, status)
 	require.Contains(t, page, "10,000 gal/acre")
@@ -90,7 +94,7 @@ func TestRangeUsesTheSafeEnd(t *testing.T) {
 	v := good()
 	v.Set("query.incorporation", "never")
 	v.Set("needN", "76 lb/acre")
-	_, page, _ := get(t, serve(t), v, "")
+	_, page, _ := get(t, site(t), v, "")
 	require.Contains(t, page, "10,000 gal/acre")
 }
 
@@ -98,11 +102,11 @@ func TestRangeUsesTheSafeEnd(t *testing.T) {
 func TestNoRoom(t *testing.T) {
 	v := good()
 	v.Set("allowP2O5", "0 lb/acre")
-	status, page, _ := get(t, serve(t), v, "")
+	status, page, _ := get(t, site(t), v, "")
 	require.Equal(t, http.StatusOK, status)
 	require.Contains(t, page, "<strong>Spread nothing on this field</strong>: phosphorus leaves no room.")
 	v.Del("allowP2O5")
-	status, page, _ = get(t, serve(t), v, "")
+	status, page, _ = get(t, site(t), v, "")
 	require.Equal(t, http.StatusUnprocessableEntity, status)
 	require.Contains(t, page, `<a href="#allowP2O5">`)
 }
@@ -116,7 +120,7 @@ func TestFaultsStandAtTheirFields(t *testing.T) {
 	v.Set("colour", "brown")                 // unknown
 	v.Set("allowP2O5", `"><script>alert(1)`) // hostile
 	v.Del("stock")                           // missing
-	status, page, _ := get(t, serve(t), v, "")
+	status, page, _ := get(t, site(t), v, "")
 	require.Equal(t, http.StatusUnprocessableEntity, status)
 	for _, want := range []string{
 		`<a href="#report.tkn">Total Kjeldahl N</a>`, `<a href="#report.ammoniumN">`, `<a href="#allowP2O5">`, `<a href="#stock">`, `<a href="#query.method">`, `<li>colour is an unknown key`,
@@ -126,7 +130,7 @@ func TestFaultsStandAtTheirFields(t *testing.T) {
 	}
 	require.NotContains(t, page, "<script>")
 
-	_, text, _ := get(t, serve(t), v, "application/json")
+	_, text, _ := get(t, site(t), v, "application/json")
 	var body struct {
 		Faults []units.FieldError `json:"faults"`
 	}
@@ -143,18 +147,18 @@ func TestFaultsStandAtTheirFields(t *testing.T) {
 	v.Set("report.ammoniumN", "25 lb/1000 gal")
 	v.Set("needN", "-5 lb/acre")
 	v.Del("stock")
-	_, page, _ = get(t, serve(t), v, "")
+	_, page, _ = get(t, site(t), v, "")
 	for _, want := range []string{`<a href="#report.ammoniumN">`, `<a href="#needN">`, `<a href="#stock">`} {
 		require.Contains(t, page, want)
 	}
 	v = good()
 	v.Set("query.method", "catapult")
-	_, page, _ = get(t, serve(t), v, "")
+	_, page, _ = get(t, site(t), v, "")
 	require.Contains(t, page, `<a href="#query.method">`)
 }
 
 func TestEveryFieldHasItsLabel(t *testing.T) {
-	_, page, _ := get(t, serve(t), nil, "")
+	_, page, _ := get(t, site(t), nil, "")
 	require.Equal(t, 13, strings.Count(page, "<label for="))
 	for _, tag := range []string{"<input id=", "<select id="} {
 		for _, part := range strings.Split(page, tag)[1:] {
@@ -166,7 +170,7 @@ func TestEveryFieldHasItsLabel(t *testing.T) {
 }
 
 func TestPost(t *testing.T) {
-	s := serve(t)
+	s := site(t)
 	post := func(kind, body string) (int, string) {
 		req, err := http.NewRequest("POST", s.URL+"/", strings.NewReader(body))
 		require.NoError(t, err)
@@ -212,7 +216,7 @@ func TestAccept(t *testing.T) {
 }
 
 func TestOtherPaths(t *testing.T) {
-	s := serve(t)
+	s := site(t)
 	for path, want := range map[string]int{"/page.css": 200, "/other": 404} {
 		res, err := s.Client().Get(s.URL + path)
 		require.NoError(t, err)
@@ -225,13 +229,77 @@ func TestRunRefuses(t *testing.T) {
 	bad := filepath.Join(t.TempDir(), "bad.json")
 	require.NoError(t, os.WriteFile(bad, []byte(`{"id":"x","rows":[]}`), 0o600))
 	var errs strings.Builder
-	require.Equal(t, 2, run([]string{"-set", bad}, io.Discard, &errs))
+	require.Equal(t, 2, run(context.Background(), []string{"-set", bad}, io.Discard, &errs))
 	require.Contains(t, errs.String(), "jurisdiction")
 	require.NoError(t, os.WriteFile(bad, []byte("{"), 0o600))
 	errs.Reset()
-	require.Equal(t, 2, run([]string{"-set", bad}, io.Discard, &errs))
+	require.Equal(t, 2, run(context.Background(), []string{"-set", bad}, io.Discard, &errs))
 	require.Contains(t, errs.String(), "not JSON")
-	require.Equal(t, 1, run([]string{"-set", bad + "x"}, io.Discard, io.Discard))
-	require.Equal(t, 2, run([]string{"-port", "1"}, io.Discard, io.Discard))
-	require.Equal(t, 1, run([]string{"-addr", "256.0.0.1:x"}, io.Discard, io.Discard))
+	require.Equal(t, 1, run(context.Background(), []string{"-set", bad + "x"}, io.Discard, io.Discard))
+	require.Equal(t, 2, run(context.Background(), []string{"-port", "1"}, io.Discard, io.Discard))
+	require.Equal(t, 2, run(context.Background(), []string{"-addr", "localhost:0", bad}, io.Discard, io.Discard))
+	require.Equal(t, 1, run(context.Background(), []string{"-addr", "256.0.0.1:x"}, io.Discard, io.Discard))
+}
+
+// Each set that comes with the library can be served as a file of its own, the one
+// that stands on another too.
+func TestPublishedSetsAreServed(t *testing.T) {
+	names, err := filepath.Glob("../../nutrient/sets/*.json")
+	require.NoError(t, err)
+	served := 0
+	for _, name := range names {
+		id := strings.TrimSuffix(filepath.Base(name), ".json")
+		if !slices.Contains(nutrient.PublishedSetIDs(), id) {
+			continue
+		}
+		data, err := os.ReadFile(name)
+		require.NoError(t, err)
+		set, err := parse(data)
+		require.NoError(t, err, name)
+		want, err := nutrient.PublishedSet(id)
+		require.NoError(t, err)
+		require.Equal(t, want.Keys(), set.Keys())
+		served++
+	}
+	require.Len(t, nutrient.PublishedSetIDs(), served)
+}
+
+// A request that has begun is answered though the program is told to end; the
+// program then ends well, and takes no new one.
+func TestEndsAfterTheLastAnswer(t *testing.T) {
+	l, err := net.Listen("tcp", "localhost:0")
+	require.NoError(t, err)
+	ctx, stop := context.WithCancel(context.Background())
+	defer stop()
+	begun, goOn := make(chan bool), make(chan bool)
+	handler := http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
+		begun <- true
+		<-goOn
+		io.WriteString(w, "the answer")
+	})
+	ended, answered := make(chan error), make(chan string)
+	go func() { ended <- serve(ctx, l, handler) }()
+	address := "http://" + l.Addr().String()
+	go func() {
+		res, err := http.Get(address)
+		if err != nil {
+			answered <- err.Error()
+			return
+		}
+		defer res.Body.Close()
+		body, _ := io.ReadAll(res.Body)
+		answered <- string(body)
+	}()
+	<-begun
+	stop()
+	require.Eventually(t, func() bool {
+		c, err := net.Dial("tcp", l.Addr().String())
+		if err == nil {
+			c.Close()
+		}
+		return err != nil
+	}, 10*time.Second, time.Millisecond, "the door is shut")
+	close(goOn)
+	require.Equal(t, "the answer", <-answered)
+	require.NoError(t, <-ended)
 }

@@ -8,8 +8,6 @@ import (
 	"flag"
 	"fmt"
 	"io"
-	"os"
-	"path/filepath"
 	"strings"
 
 	"example.org/earthbasin/units"
@@ -75,34 +73,4 @@ func WithoutEchoes(first, second error) error {
 		}
 	}
 	return errors.Join(list...)
-}
-
-// WriteFile writes the file under another name beside it and renames it when
-// complete, so that a reader never sees half of it. A file that was there keeps
-// its mode and its links; a device or pipe is written to and stays what it is.
-func WriteFile(path string, data []byte) error {
-	mode := os.FileMode(0o644)
-	if was, err := os.Stat(path); err == nil {
-		switch {
-		case was.IsDir():
-			return fmt.Errorf("%s is a folder", path)
-		case !was.Mode().IsRegular():
-			return os.WriteFile(path, data, 0)
-		}
-		mode = was.Mode().Perm()
-		if path, err = filepath.EvalSymlinks(path); err != nil {
-			return err
-		}
-	}
-	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+"-*")
-	if err != nil {
-		return err
-	}
-	defer os.Remove(f.Name()) // fails after the rename, as it should
-	_, err = f.Write(data)
-	err = errors.Join(err, f.Chmod(mode), f.Sync(), f.Close())
-	if err != nil {
-		return err
-	}
-	return os.Rename(f.Name(), path)
 }

@@ -111,3 +111,27 @@ func TestParse(t *testing.T) {
 		require.Contains(t, b.String(), c.says)
 	}
 }
+
+func TestOutputDropped(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "out")
+	require.NoError(t, WriteFile(path, []byte("old")))
+	o, err := Create(path)
+	require.NoError(t, err)
+	o.Drop()
+	got, err := os.ReadFile(path)
+	require.NoError(t, err)
+	require.Equal(t, "old", string(got))
+	entries, err := os.ReadDir(filepath.Dir(path))
+	require.NoError(t, err)
+	require.Len(t, entries, 1)
+
+	o, err = Create(path)
+	require.NoError(t, err)
+	require.NoError(t, o.Finish([]byte("new")))
+	o.Drop()
+	got, err = os.ReadFile(path)
+	require.NoError(t, err)
+	require.Equal(t, "new", string(got))
+	_, err = Create(filepath.Join(path, "under a file"))
+	require.Error(t, err, "before any work")
+}
