@@ -236,10 +236,10 @@ func ExampleBudget() {
 
 func ExampleSiteRule_Limit() {
 	rule := must(nutrient.PublishedSiteRule("minnesota-590"))
-	distance, strip := 200*units.Foot, false
+	distance, strip, loss := 200*units.Foot, false, 3*units.TonPerAcre
 	l := must(rule.Limit(nutrient.Site{
 		SoilTest: &nutrient.SoilTest{Value: 60, Unit: nutrient.SoilPPM, Extractant: nutrient.BrayP1},
-		Distance: &distance, FilterStrip: &strip,
+		Distance: &distance, FilterStrip: &strip, SoilLoss: &loss,
 	}))
 	room, capped := l.Cap(55 * units.PoundPerAcre)
 	fmt.Println(l.Allow, room.Text(units.PoundPerAcre, 0), capped)

@@ -19,12 +19,18 @@ func TestPublishedSiteRules(t *testing.T) {
 		site  Site
 		allow PBasis
 	}{
-		{"minnesota-590", Site{SoilTest: bray(22), Distance: near, FilterStrip: ref(false), SoilLoss: ref(9 * units.TonPerAcre)}, PByRemoval},
-		{"minnesota-590", Site{SoilTest: bray(75.5), Distance: near, FilterStrip: ref(false), SoilLoss: ref(9 * units.TonPerAcre)}, PByRemoval},
+		{"minnesota-590", Site{SoilTest: bray(21), Distance: near, FilterStrip: ref(false), SoilLoss: ref(5.9 * units.TonPerAcre)}, PByNitrogen},
+		{"minnesota-590", Site{SoilTest: bray(22), Distance: near, FilterStrip: ref(false), SoilLoss: ref(5.9 * units.TonPerAcre)}, PByRemoval},
+		{"minnesota-590", Site{SoilTest: bray(75.5), Distance: near, FilterStrip: ref(false), SoilLoss: ref(3 * units.TonPerAcre)}, PByRemoval},
+		// Above 6 ton/acre nothing is spread, at any distance, test or strip.
+		{"minnesota-590", Site{SoilTest: bray(22), Distance: near, FilterStrip: ref(false), SoilLoss: ref(9 * units.TonPerAcre)}, PNone},
+		{"minnesota-590", Site{SoilTest: bray(50), Distance: near, FilterStrip: ref(true), SoilLoss: ref(8 * units.TonPerAcre)}, PNone},
+		{"minnesota-590", Site{SoilTest: bray(5), Distance: far, SoilLoss: ref(8 * units.TonPerAcre)}, PNone},
+		{"minnesota-590", Site{SoilLoss: ref(6.1 * units.TonPerAcre)}, PNone},
 		{"minnesota-590", Site{SoilTest: bray(150), Distance: near, FilterStrip: ref(false), SoilLoss: ref(5.9 * units.TonPerAcre)}, PByRemoval},
 		{"minnesota-590", Site{SoilTest: bray(151), Distance: near, FilterStrip: ref(false)}, PNone},
 		{"minnesota-590", Site{SoilTest: &SoilTest{121, SoilPPM, Olsen}, Distance: near, FilterStrip: ref(false)}, PNone},
-		{"minnesota-590", Site{SoilTest: bray(75), Distance: far}, PByNitrogen},
+		{"minnesota-590", Site{SoilTest: bray(75), Distance: far, SoilLoss: ref(5 * units.TonPerAcre)}, PByNitrogen},
 		{"nebraska-index", Site{RiskIndex: ref(5.0)}, PByNitrogen},
 		{"nebraska-index", Site{RiskIndex: ref(5.1)}, PByRemoval},
 		{"nebraska-index", Site{RiskIndex: ref(15.1)}, PNone},
@@ -48,8 +54,8 @@ func TestSiteRuleRefusals(t *testing.T) {
 	_, err = mn.Limit(Site{})
 	require.Equal(t, []string{"soilTest", "distance", "filterStrip", "soilLoss"}, fields(err))
 	_, err = mn.Limit(Site{SoilTest: bray(100), Distance: ref(100 * units.Foot), FilterStrip: ref(false)})
-	require.Equal(t, []string{"soilLoss"}, fields(err), "it decides between 76 and 150 ppm")
-	_, err = mn.Limit(Site{SoilTest: &SoilTest{30, SoilPPM, Mehlich3ICP}, Distance: ref(400 * units.Foot)})
+	require.Equal(t, []string{"soilLoss"}, fields(err), "nothing is spread above 6 ton/acre")
+	_, err = mn.Limit(Site{SoilTest: &SoilTest{30, SoilPPM, Mehlich3ICP}, Distance: ref(400 * units.Foot), SoilLoss: ref(units.TonPerAcre)})
 	require.Equal(t, []string{"soilTest.extractant"}, fields(err))
 	_, err = mn.Limit(Site{SoilTest: bray(100), Distance: ref(100 * units.Foot), FilterStrip: ref(false), SoilLoss: ref(6 * units.TonPerAcre)})
 	require.ErrorContains(t, err, "does not speak of")
