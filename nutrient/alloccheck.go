@@ -183,12 +183,7 @@ func (c *allocationCheck) checkField(f *units.Faults, a *AllocationField) {
 	}
 	for i, l := range a.Limits {
 		var g units.Faults
-		if !limitKindNames.Has(int(l.Kind)) {
-			g.Add("kind", l.Kind, limitKindNames.Want())
-		}
-		if l.Kind == LimitNamed && l.Name == "" {
-			g.Missing("name", "the name of the limit")
-		}
+		checkWord(&g, "kind", l.Kind, "the reason of the limit, such as nitrogen")
 		c.known(&g, "season", l.Season, c.seasons, true)
 		switch {
 		case l.Of != "" && l.Rate.IsZero() && l.Material == "":

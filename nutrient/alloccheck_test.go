@@ -43,7 +43,7 @@ func TestAllocationFaults(t *testing.T) {
 	}))
 	require.Equal(t, []string{
 		"fields[0].area", "fields[0].distance", "fields[0].distances", "fields[0].limits[0].kind", "fields[0].limits[0].season", "fields[0].limits[0].of",
-		"fields[0].limits[1].room", "fields[0].limits[2].name", "fields[0].limits[2].of", "fields[0].needs[0].of", "fields[0].needs[0].season", "fields[0].needs[0].need",
+		"fields[0].limits[1].room", "fields[0].limits[2].kind", "fields[0].limits[2].of", "fields[0].needs[0].of", "fields[0].needs[0].season", "fields[0].needs[0].need",
 		"fields[1].limits", "prices[0].of", "prices[2].of", "prices[2].price",
 	}, fields(func(s *AllocationSpec) {
 		f := &s.Fields[0]
@@ -51,7 +51,7 @@ func TestAllocationFaults(t *testing.T) {
 		f.Distances = map[string]units.Length{"straw": 1}
 		f.Limits[0] = AllocationLimit{Of: "Zn", Room: 1, Season: "never"}
 		f.Limits[1].Room = -1
-		f.Limits = append(f.Limits, AllocationLimit{Kind: LimitNamed, Of: "N", Rate: LiquidRate(1)})
+		f.Limits = append(f.Limits, AllocationLimit{Kind: "", Of: "N", Rate: LiquidRate(1)})
 		f.Needs = []AllocationNeed{{"Zn", -1, "never"}}
 		s.Fields[1].Limits = nil
 		s.Prices = []NutrientPrice{{"Zn", 1}, {"N", 1}, {"N", -1}}

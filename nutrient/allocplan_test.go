@@ -380,7 +380,7 @@ func TestMoreRoomNeverCostsMore(t *testing.T) {
 		require.NoError(t, err)
 		f := &s.Fields[r.IntN(len(s.Fields))]
 		l := &f.Limits[r.IntN(len(f.Limits))]
-		l.Room, l.Rate = l.Room*1.2, l.Rate.Scale(1.2)
+		l.Room, l.Rate = l.Room*1.2, Rate{measure{l.Rate.form, l.Rate.value * 1.2}}
 		after, err := Allocate(s)
 		require.NoError(t, err)
 		if before.Shortage == nil {

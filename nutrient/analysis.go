@@ -103,10 +103,88 @@ func Analyze(s ReportSpec) (Analysis, error) {
 }
 
 // P2O5 returns the phosphorus as its oxide, by the factor of the analysis.
-func (a Analysis) P2O5() Content { return a.P.Scale(a.Oxides.P2O5PerP()) }
+func (a Analysis) P2O5() Content { return a.P.times(a.Oxides.P2O5PerP()) }
 
 // K2O returns the potassium as its oxide, by the factor of the analysis.
-func (a Analysis) K2O() Content { return a.K.Scale(a.Oxides.K2OPerK()) }
+func (a Analysis) K2O() Content { return a.K.times(a.Oxides.K2OPerK()) }
+
+// Check returns the faults of a, each a [units.FieldError]: an unknown form, a
+// content of another form, below 0 or above the whole, parts of N that add up to
+// more than 5 % above the total, constituents above the solids, and a density, EC
+// or pH that no material has. [Analyze] makes analyses without faults; whatever
+// takes one checks it, since it may come from JSON.
+func (a Analysis) Check() error { return a.check() }
+
+func (a *Analysis) check() error {
+	var f units.Faults
+	if !formNames.Has(int(a.Form)) {
+		f.Missing("form", formNames.Want())
+		return f.Err()
+	}
+	if a.Oxides.P2O5PerP() == 0 {
+		f.Add("oxides", a.Oxides, "a known pair of factors")
+	}
+	if a.Density != 0 {
+		f.Between("density", a.Density, lightest, heaviest)
+	}
+	f.NumberBetween("ec", a.EC, 0, mostEC)
+	f.NumberBetween("ph", a.PH, 0, 14)
+	for _, x := range [...]struct {
+		field string
+		c     Content
+	}{{"solids", a.Solids}, {"totalN", a.TotalN}, {"organicN", a.OrganicN}, {"ammoniumN", a.AmmoniumN}, {"nitrateN", a.NitrateN}, {"p", a.P}, {"k", a.K}} {
+		if !x.c.IsZero() {
+			f.Sub(x.field, x.c.Check(a.Form))
+		}
+	}
+	elements, sound := 0.0, true
+	for e, c := range a.Elements {
+		elements += c.value
+		sound = sound && elementNames.Has(int(e)) && (c.IsZero() || c.Check(a.Form) == nil)
+	}
+	if !sound {
+		a.checkElements(&f)
+	}
+	if f.Err() != nil {
+		return f.Err()
+	}
+	whole := Content{measure{a.Form, a.AmmoniumN.value + a.OrganicN.value + a.NitrateN.value}}
+	if !a.TotalN.IsZero() && whole.value > a.TotalN.value*(1+pairTolerance) {
+		f.Add("totalN", a.TotalN.String(), "at least ammonium, organic and nitrate N together, "+whole.String())
+	}
+	// Ammonium leaves with the water that is driven off.
+	dry := Content{measure{a.Form, a.OrganicN.value + a.NitrateN.value + a.P.value + a.K.value + elements}}
+	if !a.Solids.IsZero() && dry.value > a.Solids.value*(1+1e-9) {
+		f.Add("solids", a.Solids.String(), "at least its constituents without ammonium, "+dry.String())
+	}
+	return f.Err()
+}
+
+// checkElements records the faults of the elements, in their order.
+func (a *Analysis) checkElements(f *units.Faults) {
+	for _, e := range slices.Sorted(maps.Keys(a.Elements)) {
+		switch c := a.Elements[e]; {
+		case !elementNames.Has(int(e)):
+			f.Add("elements."+e.String(), e, elementNames.Want())
+		case !c.IsZero():
+			f.Sub("elements."+e.String(), c.Check(a.Form))
+		}
+	}
+}
+
+// dryMatter returns the solids as a part of the mass; known is false for a liquid
+// whose density, or a material whose solids, are not known.
+func (a *Analysis) dryMatter() (x units.MassFraction, known bool) {
+	switch {
+	case a.Solids.value == 0:
+		return 0, false
+	case a.Form == Solid:
+		return units.MassFraction(a.Solids.value), true
+	case a.Density == 0:
+		return 0, false
+	}
+	return units.MassFraction(a.Solids.value / float64(a.Density)), true
+}
 
 // DryBasis returns the content c of the material per mass of its solids, as
 // limits on metals are given. It needs the solids of the analysis and, when the
@@ -114,11 +192,13 @@ func (a Analysis) K2O() Content { return a.K.Scale(a.Oxides.K2OPerK()) }
 // brought them to its volume.
 func (a Analysis) DryBasis(c Content) (units.MassFraction, error) {
 	var f units.Faults
-	if !(a.Solids.value > 0) {
-		f.Missing("solids", "the total solids, above 0")
+	f.Sub("", a.check())
+	if f.Err() == nil {
+		f.Sub("solids", a.Solids.check(a.Form, false, contentOf))
+		f.Sub("content", c.Check(a.Form))
 	}
-	if c.form != a.Form {
-		f.Add("content", c.form, a.Form.String())
+	if f.Err() == nil && c.value > a.Solids.value {
+		f.Add("content", c.String(), "at most the solids, "+a.Solids.String())
 	}
 	if err := f.Err(); err != nil {
 		return 0, err

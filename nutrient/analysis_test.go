@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -202,4 +203,115 @@ func FuzzAnalyze(f *testing.F) {
 		}
 		require.InDelta(t, a.TotalN.SI(), a.AmmoniumN.SI()+a.OrganicN.SI()+a.NitrateN.SI(), 1e-9*a.TotalN.SI())
 	})
+}
+
+// Whatever takes an analysis checks it first, since it may come from JSON: the
+// form of every content, sign, size, and the parts against the whole.
+func TestAnalysisIsCheckedWhereverItIsTaken(t *testing.T) {
+	alberta := publishedSet(t, "alberta-2006")
+	query := Query{Method: "injected", Compost: "fresh"}
+	schedule, err := alberta.Schedule(query)
+	require.NoError(t, err)
+	table, err := MetalRule(MetalsSludge)
+	require.NoError(t, err)
+	takers := map[string]func(Analysis) error{
+		"analysis.": func(a Analysis) error {
+			_, err := Available(AvailableSpec{Analysis: a, Set: alberta, Query: query, Years: 1})
+			return err
+		},
+		"analysis. of Nitrogen":   func(a Analysis) error { _, err := schedule.Nitrogen(a, 1); return err },
+		"analysis. of Phosphorus": func(a Analysis) error { _, err := schedule.Phosphorus(a, 1); return err },
+		"analysis. of Potassium":  func(a Analysis) error { _, err := schedule.Potassium(a, 1); return err },
+		"applications[0].analysis.": func(a Analysis) error {
+			_, err := CarryOver(CarryOverSpec{First: 2026, Seasons: 1, Applications: []Application{{Season: 2026, Rate: LiquidRate(0.001), Analysis: a, Set: alberta, Query: query}}})
+			return err
+		},
+		" of Loads":    func(a Analysis) error { _, err := table.Loads(a); return err },
+		" of DryBasis": func(a Analysis) error { _, err := a.DryBasis(perGallons(0.01)); return err },
+		" of Check":    Analysis.Check,
+	}
+	sound := `{"form":"liquid","solids":"500 lb/1000 gal","totalN":"30 lb/1000 gal","ammoniumN":"12 lb/1000 gal","organicN":"18 lb/1000 gal","nitrateN":"0 lb/1000 gal","p":"5 lb/1000 gal","k":"9 lb/1000 gal","elements":{"Cu":"0.05 lb/1000 gal"}}`
+	for name, c := range map[string]struct{ old, new, field string }{
+		"sound":               {"", "", ""},
+		"content of a solid":  {`"ammoniumN":"12 lb/1000 gal"`, `"ammoniumN":"12 lb/ton"`, "ammoniumN"},
+		"element of a solid":  {`"Cu":"0.05 lb/1000 gal"`, `"Cu":"50 mg/kg"`, "elements.Cu"},
+		"below 0":             {`"p":"5 lb/1000 gal"`, `"p":"-5 lb/1000 gal"`, "p"},
+		"above the whole":     {`"k":"9 lb/1000 gal"`, `"k":"1001 kg/m3"`, "k"},
+		"huge":                {`"k":"9 lb/1000 gal"`, `"k":"1e308 kg/m3"`, "k"},
+		"less than measured":  {`"k":"9 lb/1000 gal"`, `"k":"1e-310 kg/m3"`, "k"},
+		"parts above total":   {`"totalN":"30 lb/1000 gal"`, `"totalN":"25 lb/1000 gal"`, "totalN"},
+		"parts above solids":  {`"solids":"500 lb/1000 gal"`, `"solids":"20 lb/1000 gal"`, "solids"},
+		"unknown form":        {`"form":"liquid",`, ``, "form"},
+		"no density of water": {`"form":"liquid"`, `"form":"liquid","density":"1 kg/m3"`, "density"},
+		"no pH":               {`"form":"liquid"`, `"form":"liquid","ph":15`, "ph"},
+	} {
+		var a Analysis
+		require.NoError(t, units.Decode([]byte(strings.Replace(sound, c.old, c.new, 1)), &a), name)
+		for path, take := range takers {
+			err := take(a)
+			if c.field == "" {
+				require.NoError(t, err, "%s%s", name, path)
+				continue
+			}
+			path, _, _ = strings.Cut(path, " ")
+			require.Contains(t, fields(err), path+c.field, "%s, %s: %v", name, path, err)
+		}
+	}
+	a := Analysis{Form: Liquid, TotalN: LiquidContent(units.Concentration(math.NaN())), Elements: map[Element]Content{0: perGallons(1)}, Oxides: 99}
+	require.Equal(t, []string{"oxides", "totalN", "elements.(0)"}, fields(a.Check()))
+}
+
+// What the report knows fills the query; what the query says otherwise is a fault
+// that names both.
+func TestQueryAgreesWithTheReport(t *testing.T) {
+	set, err := ParseSet([]byte(`{"id": "x", "jurisdiction": "Atlantis", "source": {"title": "T", "edition": "1", "number": "1"},
+		"keys": [{"name": "form", "label": "F", "values": ["liquid", "solid"]}, {"name": "dryMatter", "label": "D"}],
+		"rows": [
+			{"pool": "totalN", "year": 1, "basis": "total", "value": 0.9, "when": {"form": ["liquid"]}},
+			{"pool": "totalN", "year": 1, "basis": "total", "value": 0.5, "when": {"form": ["solid"], "dryMatter": {"below": "18 %"}}},
+			{"pool": "totalN", "year": 1, "basis": "total", "value": 0.3, "when": {"form": ["solid"], "dryMatter": {"from": "18 %"}}}]}`))
+	require.NoError(t, err)
+	litter := analyze(t, ReportSpec{Form: Solid, Solids: percent(40), TotalN: perTon(20)})
+	slurry := analyze(t, ReportSpec{Form: Liquid, Solids: perGallons(500), TotalN: perGallons(20)})
+	weighed := analyze(t, ReportSpec{Form: Liquid, Solids: percent(6), Density: 1010, TotalN: perGallons(20)})
+
+	r, err := Available(AvailableSpec{Analysis: litter, Set: set, Years: 1})
+	require.NoError(t, err, "the report knows the form and the dry matter")
+	require.InDelta(t, 6, lbTon(r.Years[0].N.High), 1e-9)
+	require.Equal(t, Solid, r.Query.Form)
+	require.InDelta(t, 0.4, float64(r.Query.DryMatter), 1e-12)
+
+	for name, c := range map[string]struct {
+		a      Analysis
+		q      Query
+		fields []string
+		both   []string
+	}{
+		"the same":                    {a: litter, q: Query{Form: Solid, DryMatter: 0.395}},
+		"another form":                {a: slurry, q: Query{Form: Solid}, fields: []string{"query.form"}, both: []string{"liquid", "solid"}},
+		"another dry matter":          {a: litter, q: Query{DryMatter: 0.05}, fields: []string{"query.dryMatter"}, both: []string{"5 %", "40 %"}},
+		"both":                        {a: litter, q: Query{Form: Liquid, DryMatter: 0.05}, fields: []string{"query.form", "query.dryMatter"}},
+		"a liquid of known density":   {a: weighed, q: Query{DryMatter: 0.08}, fields: []string{"query.dryMatter"}, both: []string{"8 %", "6 %"}},
+		"a liquid of unknown density": {a: slurry, q: Query{DryMatter: 0.06}},
+		"no density makes it so":      {a: perThousand(t), q: Query{DryMatter: 0.18}, fields: []string{"query.dryMatter"}},
+	} {
+		_, err := Available(AvailableSpec{Analysis: c.a, Set: set, Query: c.q, Years: 1})
+		require.Equal(t, c.fields, fields(err), "%s: %v", name, err)
+		for _, s := range c.both {
+			require.ErrorContains(t, err, s, name)
+		}
+		_, err = CarryOver(CarryOverSpec{First: 2026, Seasons: 1, Applications: []Application{{Season: 2026, Rate: Rate{measure{c.a.Form, 0.001}}, Analysis: c.a, Set: set, Query: c.q}}})
+		require.Len(t, fields(err), len(c.fields), name)
+		s, err := set.Schedule(c.q)
+		require.NoError(t, err)
+		_, err = s.Nitrogen(c.a, 1)
+		for _, field := range c.fields {
+			require.Contains(t, fields(err), field, name)
+		}
+	}
+}
+
+// perThousand is a thin liquid whose density nobody measured.
+func perThousand(t *testing.T) Analysis {
+	return analyze(t, ReportSpec{Form: Liquid, Solids: perGallons(50), TotalN: perGallons(4)})
 }

@@ -20,7 +20,7 @@ type AvailableResult struct {
 	Analysis Analysis        `json:"analysis"`
 	Set      string          `json:"set"`
 	Source   Source          `json:"source"`
-	Query    Query           `json:"query"`
+	Query    Query           `json:"query"`  // with what the analysis knew
 	Oxides   units.Oxides    `json:"oxides"` // between P and P2O5, K and K2O
 	Years    []YearAvailable `json:"years"`
 	Notes    []string        `json:"notes,omitempty"` // what the set does not say
@@ -41,34 +41,29 @@ type YearAvailable struct {
 // P and K as far as the set has figures for them, in the season of application
 // and the years after. Ranges of the set carry through. Faults are
 // [units.FieldError]; those about keys of the set have the path of the key in
-// [Query] behind "query.".
+// [Query] behind "query.". What the analysis knows, its form and dry matter, fills
+// the query where the set asks for it; what the query says otherwise is a fault.
 func Available(s AvailableSpec) (AvailableResult, error) {
 	var f units.Faults
-	if s.Set == nil {
-		f.Missing("set", "a coefficient set")
-	}
+	c, err := s.Set.scheduleFor(&s.Analysis, s.Query)
+	f.Sub("", err)
 	f.NumberBetween("years", float64(s.Years), 1, maxYear)
 	if f.Err() != nil {
 		return AvailableResult{}, f.Err()
 	}
-	c, err := s.Set.Schedule(s.Query)
-	if err != nil {
-		f.Sub("query", err)
-		return AvailableResult{}, f.Err()
-	}
-	r := AvailableResult{Analysis: s.Analysis, Set: s.Set.id, Source: s.Set.source, Query: s.Query, Oxides: s.Analysis.Oxides}
+	r := AvailableResult{Analysis: s.Analysis, Set: s.Set.id, Source: s.Set.source, Query: c.query, Oxides: s.Analysis.Oxides}
 	a := s.Analysis
 	for year := 1; year <= s.Years && f.Err() == nil; year++ {
 		y := YearAvailable{Year: year}
 		y.NitrogenParts, err = c.Nitrogen(a, year)
-		subNitrogen(&f, "", err)
+		f.Sub("", err)
 		if r.answers(c, PoolP, a.P, year) {
 			y.P, _ = c.Phosphorus(a, year)
-			y.P2O5 = y.P.Scale(a.Oxides.P2O5PerP())
+			y.P2O5 = y.P.times(a.Oxides.P2O5PerP())
 		}
 		if r.answers(c, PoolK, a.K, year) {
 			y.K, _ = c.Potassium(a, year)
-			y.K2O = y.K.Scale(a.Oxides.K2OPerK())
+			y.K2O = y.K.times(a.Oxides.K2OPerK())
 		}
 		r.Years = append(r.Years, y)
 	}
@@ -77,6 +72,11 @@ func Available(s AvailableSpec) (AvailableResult, error) {
 	}
 	if last := s.Set.lastNitrogen(); s.Years > last {
 		r.Notes = append(r.Notes, fmt.Sprintf("the set credits no N after year %d", last))
+	}
+	for p := range c.pools {
+		if c.pools[p].capped {
+			r.Notes = append(r.Notes, fmt.Sprintf("the high values of %v add up to more than all of it over the years; no more than all is counted", Pool(p)))
+		}
 	}
 	return r, nil
 }
@@ -95,22 +95,6 @@ func (r *AvailableResult) answers(c *Schedule, p Pool, content Content, year int
 		r.Notes = append(r.Notes, note)
 	}
 	return c.set.years[p] > 0 && c.pools[p].answers(year) && !content.IsZero()
-}
-
-// subNitrogen records the faults of [Schedule.Nitrogen] as faults of the
-// analysis or of the query below path.
-func subNitrogen(f *units.Faults, path string, err error) {
-	if path != "" {
-		path += "."
-	}
-	for _, e := range units.FieldErrors(err) {
-		switch e.Field {
-		case "totalN", "ammoniumN", "organicN":
-			f.Sub(path+"analysis", e)
-		default:
-			f.Sub(path+"query", e)
-		}
-	}
 }
 
 func (s *Set) lastNitrogen() int {

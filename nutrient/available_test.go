@@ -71,7 +71,7 @@ func TestTotalNLeavesNitrateInFull(t *testing.T) {
 
 func TestAvailableFaults(t *testing.T) {
 	_, err := Available(AvailableSpec{})
-	require.Equal(t, []string{"set", "years"}, fields(err))
+	require.Equal(t, []string{"set", "analysis.form", "years"}, fields(err))
 	unsplit := analyze(t, ReportSpec{Form: Liquid, TKN: perGallons(30)})
 	alberta := publishedSet(t, "alberta-2006")
 	_, err = Available(AvailableSpec{Analysis: unsplit, Set: alberta, Query: Query{Method: "injected", Compost: "fresh"}, Years: 1})
@@ -81,10 +81,10 @@ func TestAvailableFaults(t *testing.T) {
 	require.Equal(t, []string{"query.method", "query.compost"}, fields(err))
 	_, err = Available(AvailableSpec{Analysis: split, Set: alberta, Query: Query{Method: "by hand"}, Years: 1})
 	require.Equal(t, []string{"query.method"}, fields(err))
-	_, err = Available(AvailableSpec{Set: publishedSet(t, "minnesota"), Query: Query{Species: "beef", Method: "injected with sweeps"}, Years: 1})
+	_, err = Available(AvailableSpec{Set: publishedSet(t, "minnesota"), Query: Query{Species: "beef", Method: "injected with sweeps"}, Years: 1, Analysis: Analysis{Form: Liquid}})
 	require.Equal(t, []string{"analysis.totalN"}, fields(err))
 	_, err = Available(AvailableSpec{Analysis: split, Set: setOf(t, point(PoolP, 1, OfOriginal, 1)), Years: 1})
-	require.Equal(t, []string{"query.ammonium", "query.organic"}, fields(err))
+	require.Equal(t, []string{"set", "set"}, fields(err))
 }
 
 func TestAvailableLeavesPOutWithANote(t *testing.T) {
@@ -198,7 +198,7 @@ func TestScheduleDoesNotAllocate(t *testing.T) {
 	_, err := c.Nitrogen(a, 0)
 	require.Equal(t, []string{"year"}, fields(err))
 	_, err = c.Potassium(a, 0)
-	require.Equal(t, []string{"year", "k"}, fields(err))
+	require.Equal(t, []string{"year", "analysis.k"}, fields(err))
 }
 
 func benchSchedule(t testing.TB) (*Schedule, Analysis) {

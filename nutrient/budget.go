@@ -50,7 +50,7 @@ type BudgetApplication struct {
 	Manure bool              `json:"manure"`        // manure, effluent or sludge; else fertilizer
 	P2O5   units.MassPerArea `json:"p2o5"`          // total
 	K2O    units.MassPerArea `json:"k2o"`           // total
-	NCap   units.MassPerArea `json:"nCap,omitzero"` // P2O5 that the N-based rate of the season's crop would bring; 0: not checked
+	NCap   units.MassPerArea `json:"nCap,omitzero"` // P2O5 that this material would bring at the N-based rate of the season's crop; 0: not checked
 }
 
 // BudgetSpec is a field over several seasons.
@@ -101,7 +101,8 @@ type BudgetResult struct {
 // balance, and the soil test, which changes by balance/load per ppm (Tri-State
 // Fertilizer Recommendations). With a banking rule it lists the applications that
 // break it: manure above the lesser removal of the years the rule allows, above
-// the N-based rate of the crop, or in a season that has to rest. Faults are
+// the N-based rate of the crop, of which a season has one that its applications
+// share, or in a season that has to rest. Faults are
 // [units.FieldError].
 func Budget(s BudgetSpec) (BudgetResult, error) {
 	if err := s.check(); err != nil {
@@ -113,7 +114,8 @@ func Budget(s BudgetSpec) (BudgetResult, error) {
 	for i := range s.Seasons {
 		crop := s.Rotation[i%len(s.Rotation)]
 		y := BudgetSeason{Season: s.First + i, Crop: crop.Crop, RemovedP2O5: crop.P2O5, RemovedK2O: crop.K2O}
-		var manure, nCap units.MassPerArea
+		var manure units.MassPerArea
+		var ofCap float64 // parts of the N-based rate, added up
 		for _, a := range s.Applications {
 			if a.Season != y.Season {
 				continue
@@ -122,11 +124,13 @@ func Budget(s BudgetSpec) (BudgetResult, error) {
 			y.AppliedK2O += a.K2O
 			if a.Manure {
 				manure += a.P2O5
-				nCap += a.NCap
+				if a.NCap > 0 {
+					ofCap += float64(a.P2O5 / a.NCap)
+				}
 			}
 		}
 		if s.Banking != nil && manure > 0 {
-			r.Breaches = append(r.Breaches, s.bank(i, manure, nCap, rests)...)
+			r.Breaches = append(r.Breaches, s.bank(i, manure, ofCap, rests)...)
 			if counted := manure * units.MassPerArea(s.Banking.Available); counted > crop.P2O5.Low && s.Banking.Rest > 0 {
 				rests = max(rests, y.Season+s.Banking.Rest)
 			}
@@ -155,15 +159,15 @@ func (s BudgetSpec) removal(i, n int) units.MassPerArea {
 }
 
 // bank lists how the manure of the season with index i breaks the banking rule.
-func (s BudgetSpec) bank(i int, manure, nCap units.MassPerArea, rests int) []Breach {
+func (s BudgetSpec) bank(i int, manure units.MassPerArea, ofCap float64, rests int) []Breach {
 	b, season := s.Banking, s.First+i
 	var list []Breach
 	counted := manure * units.MassPerArea(b.Available)
 	if room := s.removal(i, b.Years); counted > room*(1+1e-9) {
 		list = append(list, Breach{season, "removal of " + fmt.Sprint(b.Years) + " crops", counted.Trade() + " P2O5", "at most " + room.Trade()})
 	}
-	if nCap > 0 && manure > nCap*(1+1e-9) {
-		list = append(list, Breach{season, "N-based rate of the crop", manure.Trade() + " P2O5", "at most " + nCap.Trade()})
+	if ofCap > 1+1e-9 {
+		list = append(list, Breach{season, "N-based rate of the crop", fmt.Sprintf("%.3g of it, all applications together", ofCap), "at most 1"})
 	}
 	if season <= rests {
 		list = append(list, Breach{season, "rest after a banked application", manure.Trade() + " P2O5", fmt.Sprintf("no manure until after %d", rests)})
@@ -190,9 +194,9 @@ func (s BudgetSpec) check() error {
 	for i, a := range s.Applications {
 		path := fmt.Sprintf("applications[%d]", i)
 		f.NumberBetween(path+".season", float64(a.Season), float64(s.First), float64(s.First+s.Seasons-1))
-		checkModest(&f, path+".p2o5", a.P2O5)
-		checkModest(&f, path+".k2o", a.K2O)
-		checkModest(&f, path+".nCap", a.NCap)
+		notNegative(&f, path+".p2o5", a.P2O5)
+		notNegative(&f, path+".k2o", a.K2O)
+		notNegative(&f, path+".nCap", a.NCap)
 	}
 	if b := s.Banking; b != nil {
 		f.NumberBetween("banking.years", float64(b.Years), 1, 20)
@@ -214,13 +218,13 @@ func (s BudgetSpec) check() error {
 	return f.Err()
 }
 
-func checkRange(f *units.Faults, path string, r units.Range[units.MassPerArea], positive bool) {
-	if positive && r.Low == 0 {
-		f.Add(path+".low", r.Low, "more than 0")
+func checkRange(f *units.Faults, path string, r units.Range[units.MassPerArea], above0 bool) {
+	if above0 {
+		positive(f, path+".low", r.Low)
 	} else {
-		checkModest(f, path+".low", r.Low)
+		notNegative(f, path+".low", r.Low)
 	}
-	checkModest(f, path+".high", r.High)
+	notNegative(f, path+".high", r.High)
 	if r.High < r.Low {
 		f.Add(path+".high", r.High, "at least low")
 	}

@@ -59,6 +59,26 @@ func TestBudgetBreaches(t *testing.T) {
 	require.Contains(t, r.String(), "2030 breaks: rest after a banked application")
 }
 
+// A season has one N-based rate, of which its applications take their parts: two
+// at the full rate are one too many, two halves are not.
+func TestApplicationsShareTheNBasedRate(t *testing.T) {
+	for share, breaks := range map[float64]int{1: 1, 0.5: 0, 0.51: 1} {
+		banking := Banking{Years: 20, Available: 1}
+		r, err := Budget(BudgetSpec{
+			First: 2026, Seasons: 1, Rotation: []CropNutrients{takesOff("corn", 50, 40)}, Banking: &banking,
+			Applications: []BudgetApplication{
+				{Season: 2026, Manure: true, P2O5: lbAcre(100 * share), NCap: lbAcre(100)},
+				{Season: 2026, Manure: true, P2O5: lbAcre(30 * share), NCap: lbAcre(30)}, // a material with less P
+			},
+		})
+		require.NoError(t, err)
+		require.Len(t, r.Breaches, breaks, share)
+		for _, b := range r.Breaches {
+			require.Equal(t, "N-based rate of the crop", b.Rule)
+		}
+	}
+}
+
 func TestBudgetSoilTestStaysAboveZero(t *testing.T) {
 	r, err := Budget(BudgetSpec{First: 1, Seasons: 30, Rotation: []CropNutrients{takesOff("corn", 55, 0)},
 		SoilP: &SoilTest{60, SoilPoundPerAcre, BrayP1}, P2O5PerPPM: units.Point(TriStateP2O5PerPPM)})

@@ -54,22 +54,13 @@ func CarryOver(s CarryOverSpec) (CarryOverResult, error) {
 	for i, a := range s.Applications {
 		path := fmt.Sprintf("applications[%d]", i)
 		f.NumberBetween(path+".season", float64(a.Season), 1, 9999)
-		if a.Rate.IsZero() {
-			f.Missing(path+".rate", "a rate with its unit")
-		} else {
-			checkForm(&f, path+".rate", a.Rate.measure, a.Analysis.Form)
-			checkModest(&f, path+".rate", a.Rate.quantity())
-		}
-		if a.Set == nil {
-			f.Missing(path+".set", "a coefficient set")
-			continue
-		}
-		c, err := a.Set.Schedule(a.Query)
+		f.Sub(path+".rate", a.Rate.Check(a.Analysis.Form))
+		c, err := a.Set.scheduleFor(&a.Analysis, a.Query)
 		// The last year that is asked for needs all that the years before need.
 		if last := s.First + s.Seasons - a.Season; err == nil && last >= 1 {
 			_, err = c.Nitrogen(a.Analysis, last)
 		}
-		subNitrogen(&f, path, err)
+		f.Sub(path, err)
 		schedules[i] = c
 	}
 	if f.Err() != nil {

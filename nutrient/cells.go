@@ -2,7 +2,6 @@ package nutrient
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -37,27 +36,23 @@ func (s *Set) axes(p Pool) []axis {
 			list = append(list, a)
 			continue
 		}
-		never := k.Name == KeyIncorporation
 		add := func(x float64, name string) {
 			a.spots = append(a.spots, spot{given: true, number: x})
 			a.names = append(a.names, name)
 		}
-		if never {
+		if k.Name.zero() {
 			add(0, k.Name.show(0))
 		}
-		ends := s.breaks(p, k.Name)
-		for i, x := range ends {
-			if i == 0 {
-				add(x/2, "below "+k.Name.show(x))
-			} else {
-				add(ends[i-1]+(x-ends[i-1])/2, "between "+k.Name.show(ends[i-1])+" and "+k.Name.show(x))
-			}
+		low, below := 0.0, "below "
+		for _, x := range s.breaks(p, k.Name) {
+			add(low+(x-low)/2, below+k.Name.show(x))
 			add(x, k.Name.show(x))
-			if i == len(ends)-1 && !(k.Name == KeyDryMatter && x >= 1) {
-				add(2*x, "over "+k.Name.show(x))
-			}
+			low, below = x, "between "+k.Name.show(x)+" and "
 		}
-		if never {
+		if most := k.Name.most(); low < most {
+			add(low+(most-low)/2, "over "+k.Name.show(low))
+		}
+		if k.Name == KeyIncorporation {
 			a.spots = append(a.spots, spot{given: true, never: true})
 			a.names = append(a.names, "never")
 		}
@@ -70,7 +65,7 @@ func (r setRow) asks(name KeyName) bool {
 	return slices.ContainsFunc(r.conditions, func(c condition) bool { return c.key == name })
 }
 
-// breaks returns the ends of all classes of a key within a pool, ascending.
+// breaks returns the ends above 0 of all classes of a key within a pool, ascending.
 func (s *Set) breaks(p Pool, name KeyName) []float64 {
 	var ends []float64
 	for _, r := range s.rows {
@@ -79,14 +74,14 @@ func (s *Set) breaks(p Pool, name KeyName) []float64 {
 				continue
 			}
 			for _, x := range []float64{c.in.low, c.in.high} {
-				if x > 0 && !math.IsInf(x, 1) {
+				if x > 0 && x <= name.most() {
 					ends = append(ends, x)
 				}
 			}
 		}
 	}
 	slices.Sort(ends)
-	return slices.Compact(ends)
+	return slices.CompactFunc(ends, same)
 }
 
 // show writes a value of a key with a quantity.
@@ -138,12 +133,19 @@ func (l *loader) checkPool(s *Set, p Pool) {
 				}
 			}
 		}
-		if sum := highest(rows); sum > 1+1e-9 {
-			if who := fmt.Sprint(rows); !told[who] {
-				told[who] = true
-				l.faults.Say("rows", fmt.Sprintf("shares of %v that add up to %.4g over the years: %s", p, sum, where()), "at most 1")
-			}
+		low, high := sums(sharesOf(rows))
+		if high <= 1+1e-9 {
+			continue
 		}
+		who := fmt.Sprint(rows)
+		switch {
+		case told[who]:
+		case low > 1+1e-9:
+			l.faults.Say("rows", fmt.Sprintf("shares of %v that add up to %.4g over the years: %s", p, low, where()), "at most 1")
+		default:
+			s.remarks = append(s.remarks, fmt.Sprintf("the high values of %v add up to %.4g over the years, of which no more than 1 is counted: %s", p, high, where()))
+		}
+		told[who] = true
 	}
 	if gaps > maxReported {
 		l.faults.Say("rows", fmt.Sprintf("%d more without a row for %v", gaps-maxReported, p), "a row each")
@@ -170,20 +172,12 @@ func spotsOf(axes []axis, cell int) (sp spots, where func() string) {
 	}
 }
 
-// highest adds the high shares of the rows up, one a year. Rows without a figure
-// add nothing.
-func highest(rows []*setRow) float64 {
-	pool, total := 0.0, 0.0
-	for _, r := range rows {
-		switch {
-		case r == nil || r.lacks != "":
-		case r.basis == OfTotal:
-			total += r.fraction.High
-		case r.basis == OfRemaining:
-			pool += r.fraction.High * max(0, 1-pool)
-		default:
-			pool += r.fraction.High
-		}
+// sums adds the low and the high ends of the shares up over the years.
+func sums(list []share) (low, high float64) {
+	var pool, total units.Range[float64]
+	for _, s := range list {
+		pool.Low, pool.High = pool.Low+s.pool.Low, pool.High+s.pool.High
+		total.Low, total.High = total.Low+s.total.Low, total.High+s.total.High
 	}
-	return max(pool, total)
+	return max(pool.Low, total.Low), max(pool.High, total.High)
 }

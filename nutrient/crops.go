@@ -2,7 +2,6 @@ package nutrient
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -52,7 +51,7 @@ func (y Yield) Mass(bushel units.Mass) (units.MassPerArea, error) {
 	y.check(&f)
 	per := map[YieldUnit]units.Mass{YieldBushel: bushel, YieldTon: units.Ton, YieldHundredPound: 100 * units.Pound}[y.Unit]
 	if y.Unit == YieldBushel {
-		f.Positive("bushel", bushel)
+		f.Between("bushel", bushel, units.Pound, 1000*units.Pound)
 	}
 	if f.Err() != nil {
 		return 0, f.Err()
@@ -262,8 +261,8 @@ type CornNeedSpec struct {
 	SoilNitrate   units.MassFraction `json:"soilNitrate"`   // nitrate-N, depth weighted over the root zone of 2 to 4 ft
 	OrganicMatter float64            `json:"organicMatter"` // of the soil, percent; counted within 0.5 to 3
 	Credits       units.MassPerArea  `json:"credits"`       // legume, irrigation water, manure
-	PriceFactor   float64            `json:"priceFactor"`   // adjustment for the prices of corn and N; 1 for none
-	TimingFactor  float64            `json:"timingFactor"`  // adjustment for the time of application; 1 for none
+	PriceFactor   float64            `json:"priceFactor"`   // adjustment for the prices of corn and N; 0.01 to 100, 1 for none
+	TimingFactor  float64            `json:"timingFactor"`  // adjustment for the time of application; 0.01 to 100, 1 for none
 }
 
 // NebraskaCornNeed returns the N need of grain corn, in lb N/acre
@@ -278,15 +277,13 @@ func NebraskaCornNeed(s CornNeedSpec) (units.MassPerArea, error) {
 	f.NumberBetween("yield", s.Yield, 0, 1000)
 	f.Between("soilNitrate", s.SoilNitrate, units.MassFraction(0), 1000*units.MilligramPerKilogram)
 	f.NumberBetween("organicMatter", s.OrganicMatter, 0, 100)
-	f.NotNegative("credits", s.Credits)
-	f.PositiveNumber("priceFactor", s.PriceFactor)
-	f.PositiveNumber("timingFactor", s.TimingFactor)
+	notNegative(&f, "credits", s.Credits)
+	f.NumberBetween("priceFactor", s.PriceFactor, 0.01, 100)
+	f.NumberBetween("timingFactor", s.TimingFactor, 0.01, 100)
 	if f.Err() != nil {
 		return 0, f.Err()
 	}
 	om := min(max(s.OrganicMatter, 0.5), 3)
 	need := 35 + 1.2*s.Yield - 8*s.SoilNitrate.In(units.MilligramPerKilogram) - 0.14*s.Yield*om - s.Credits.In(units.PoundPerAcre)
-	n := units.MassPerArea(math.Max(0, need*s.PriceFactor*s.TimingFactor)) * units.PoundPerAcre
-	f.Finite("need", n)
-	return n, f.Err()
+	return units.MassPerArea(max(0, need*s.PriceFactor*s.TimingFactor)) * units.PoundPerAcre, nil
 }

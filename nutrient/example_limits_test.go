@@ -136,9 +136,10 @@ func ExampleMetals() {
 		return
 	}
 	r, err := nutrient.Metals(nutrient.MetalSpec{
-		Table: rule,
+		Annual: nutrient.AnnualLimitsApply,
+		Table:  rule,
 		Metals: []nutrient.MetalLoad{{
-			Metal: nutrient.Zinc, Dry: 1500 * units.MilligramPerKilogram,
+			Metal: nutrient.Zinc, Dry: new(1500 * units.MilligramPerKilogram),
 			Holds:  nutrient.SolidContent(300 * units.MilligramPerKilogram),
 			Before: 400 * units.KilogramPerHectare,
 		}},
@@ -337,9 +338,10 @@ func ExampleMetalTable() {
 		return
 	}
 	r, err := nutrient.Metals(nutrient.MetalSpec{
-		Table: rule,
+		Annual: nutrient.AnnualLimitsApply,
+		Table:  rule,
 		Metals: []nutrient.MetalLoad{{
-			Metal: nutrient.Copper, Dry: 600 * units.MilligramPerKilogram,
+			Metal: nutrient.Copper, Dry: new(600 * units.MilligramPerKilogram),
 			Holds: nutrient.SolidContent(100 * units.MilligramPerKilogram),
 		}},
 		Yearly: nutrient.SolidRate(50 * units.TonnePerHectare),
@@ -349,6 +351,7 @@ func ExampleMetalTable() {
 	// Cu, room of all years  446 lb/acre  limit less what was put on
 	// Cu, years              100.0        room over 4.461 lb/acre a year
 	// site life, years       100.0        ended by Cu
+	// limits of one year     apply        as chosen
 	// rule                                Invented rule, 1, 2024, Table 1
 	//  <nil>
 }

@@ -34,7 +34,7 @@ func ExampleRate() {
 	fmt.Println(err)
 	// Output:
 	// liquid 248 lb/acre <nil>
-	// content: is solid, want the form of the other: liquid (a density converts)
+	// content: is solid, want the form of the material: liquid (a density converts)
 }
 
 func ExampleAmount_Over() {

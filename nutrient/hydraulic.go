@@ -81,10 +81,10 @@ func Hydraulic(s HydraulicSpec) (HydraulicResult, error) {
 	}
 	f.Fraction("depleted", s.Depleted)
 	f.Between("target", s.Target, units.Millimetre/1000, 100*units.Metre)
-	checkPositive(&f, "evapotranspiration", s.Evapotranspiration)
-	checkModest(&f, "application", s.Application)
+	positive(&f, "evapotranspiration", s.Evapotranspiration)
+	notNegative(&f, "application", s.Application)
 	if s.Application > 0 {
-		checkPositive(&f, "intake", s.Intake)
+		positive(&f, "intake", s.Intake)
 	}
 	if err := f.Err(); err != nil {
 		return HydraulicResult{}, err

@@ -3,6 +3,7 @@ package nutrient
 import (
 	"encoding/json"
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -84,16 +85,20 @@ func TestUnitPriceText(t *testing.T) {
 	require.Equal(t, []string{"amount"}, faultFields(err))
 }
 
-func TestNamesOfKinds(t *testing.T) {
-	for k := LimitNitrogen; k <= LimitNamed; k++ {
-		b, err := k.MarshalText()
-		require.NoError(t, err)
-		var back LimitKind
-		require.NoError(t, back.UnmarshalText(b))
-		require.Equal(t, k, back)
+// A kind of limit that a state adds is one word: it limits like the others, keeps
+// its name and reads back.
+func TestLimitOfAKindOfItsOwn(t *testing.T) {
+	var l Limit
+	require.NoError(t, units.Decode([]byte(`{"kind":"Chloride","holds":"8 lb/1000 gal","room":"40 lb/ac"}`), &l))
+	r, err := FieldRate(RateSpec{Limits: []Limit{l}})
+	require.NoError(t, err)
+	require.Equal(t, "chloride", r.Binding().Name)
+	require.Equal(t, "5,000 gal/acre", r.Rate.String())
+	for _, k := range []LimitKind{"", " salt", "two\nlines", LimitKind(strings.Repeat("x", 61))} {
+		l.Kind = k
+		_, err = FieldRate(RateSpec{Limits: []Limit{l}})
+		require.Equal(t, []string{"limits[0].kind"}, faultFields(err))
 	}
-	_, err := LimitKind(0).MarshalText()
-	require.Error(t, err)
 }
 
 func TestLimitJSON(t *testing.T) {

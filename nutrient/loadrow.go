@@ -132,6 +132,7 @@ func conditions(f *units.Faults, s *Set, path string, when Selector) []condition
 		if in.low > 1 || in.high > 1 && !math.IsInf(in.high, 1) {
 			f.Say(path+".dryMatter", "more than the whole", "ends of 0 to 100 %")
 		}
+		above0(f, path+".dryMatter", in)
 		add(condition{key: KeyDryMatter, ranged: true, in: in})
 	}
 	choices(KeyBedding, when.Bedding)
@@ -147,8 +148,17 @@ func conditions(f *units.Faults, s *Set, path string, when Selector) []condition
 	choices(KeyWeather, when.Weather)
 	choices(KeySeason, when.Season)
 	if c := when.Irrigation; c != nil {
-		add(condition{key: KeyIrrigation, ranged: true, in: needInterval(f, path+".irrigation", *c)})
+		in := needInterval(f, path+".irrigation", *c)
+		above0(f, path+".irrigation", in)
+		add(condition{key: KeyIrrigation, ranged: true, in: in})
 	}
 	choices(KeyCover, when.Cover)
 	return list
+}
+
+// above0 records a class that ends at 0 of a key whose values are above 0.
+func above0(f *units.Faults, path string, in interval) {
+	if in.high == 0 {
+		f.Say(path, "a class that no query reaches", "an upper end above 0, where the values of the key begin")
+	}
 }

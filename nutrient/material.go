@@ -62,16 +62,20 @@ func (a Amount) Volume() (v units.Volume, ok bool) { return units.Volume(a.value
 // Mass returns the mass of a solid; ok is false for any other form.
 func (a Amount) Mass() (m units.Mass, ok bool) { return units.Mass(a.value), a.form == Solid }
 
+// Check returns the faults of a as the amount of a material of the given form,
+// each a [units.FieldError]: none given, another form, below 0, and what no job
+// reaches.
+func (a Amount) Check(form Form) error { return a.check(form, true, amountOf) }
+
+func amountOf(m measure) units.Quantity { return Amount{m}.quantity() }
+
 // Over returns the area that a covers at the rate r. Different forms, a rate that
 // is not above zero and an amount below it are a [units.FieldError] on the fields
 // rate and amount.
 func (a Amount) Over(r Rate) (units.Area, error) {
-	if err := sameForm("rate", r.measure, a.measure); err != nil {
-		return 0, err
-	}
 	var f units.Faults
-	checkModest(&f, "amount", a.quantity())
-	checkPositive(&f, "rate", r.quantity())
+	f.Sub("amount", a.Check(a.form))
+	f.Sub("rate", r.check(a.form, false, rateOf))
 	if err := f.Err(); err != nil {
 		return 0, err
 	}
@@ -123,20 +127,30 @@ func (c Content) MassFraction() (x units.MassFraction, ok bool) {
 	return units.MassFraction(c.value), c.form == Solid
 }
 
-// Scale returns k times c, such as the part of it that is available.
-func (c Content) Scale(k float64) Content { return Content{measure{c.form, c.value * k}} }
+// Check returns the faults of c as a content of a material of the given form,
+// each a [units.FieldError]: none given, another form, below 0, more than the
+// whole of a solid or 1 kg in a litre of a liquid, and less than can be measured.
+func (c Content) Check(form Form) error { return c.check(form, true, contentOf) }
 
-// Times returns the mass of the constituent in a. Different forms and a product
-// that is not finite are a [units.FieldError] on the field amount.
+func contentOf(m measure) units.Quantity { return Content{m}.quantity() }
+
+// Scale returns k times c, such as the part of it that is available. A k below 0
+// or above 1e6 and a product above the whole are a [units.FieldError].
+func (c Content) Scale(k float64) (Content, error) {
+	m, err := c.scaled(k, contentOf)
+	return Content{m}, err
+}
+
+func (c Content) times(k float64) Content { return Content{measure{c.form, c.value * k}} }
+
+// Times returns the mass of the constituent in a. Different forms and what
+// [Content.Check] and [Amount.Check] refuse are a [units.FieldError] on the fields
+// content and amount.
 func (c Content) Times(a Amount) (units.Mass, error) {
-	if err := sameForm("amount", a.measure, c.measure); err != nil {
-		return 0, err
-	}
-	m := c.value * a.value
-	if !finite(m) {
-		return 0, &units.FieldError{Field: "amount", Value: a.String(), Want: "an amount of which the mass is finite"}
-	}
-	return units.Mass(m), nil
+	var f units.Faults
+	f.Sub("content", c.Check(c.form))
+	f.Sub("amount", a.Check(c.form))
+	return units.Mass(c.value * a.value), f.Err()
 }
 
 // As returns c in the other form, by the density d of the material as it lies.
@@ -179,12 +193,8 @@ func SolidRate(r units.MassPerArea) Rate { return Rate{measure{Solid, float64(r)
 // [units.FieldError] on the fields content and load.
 func RateFor(load units.MassPerArea, c Content) (Rate, error) {
 	var f units.Faults
-	checkModest(&f, "load", load)
-	if !formNames.Has(int(c.form)) {
-		f.Missing("content", "a content of a liquid or a solid, above 0")
-	} else {
-		checkPositive(&f, "content", c.quantity())
-	}
+	notNegative(&f, "load", load)
+	f.Sub("content", c.check(c.form, false, contentOf))
 	if err := f.Err(); err != nil {
 		return Rate{}, err
 	}
@@ -201,25 +211,37 @@ func (r Rate) MassPerArea() (q units.MassPerArea, ok bool) {
 	return units.MassPerArea(r.value), r.form == Solid
 }
 
-// Scale returns k times r.
-func (r Rate) Scale(k float64) Rate { return Rate{measure{r.form, r.value * k}} }
+// Check returns the faults of r as a rate of a material of the given form, each a
+// [units.FieldError]: none given, another form, below 0, and what no job reaches.
+func (r Rate) Check(form Form) error { return r.check(form, true, rateOf) }
 
-// Carrying returns the rate of a constituent of which the material holds c.
-// Different forms and a product that is not finite are a [units.FieldError] on the
-// field content.
-func (r Rate) Carrying(c Content) (units.MassPerArea, error) {
-	if err := sameForm("content", c.measure, r.measure); err != nil {
-		return 0, err
-	}
-	load := r.value * c.value
-	if !finite(load) {
-		return 0, &units.FieldError{Field: "content", Value: c.String(), Want: "a content of which the load is finite"}
-	}
-	return units.MassPerArea(load), nil
+func rateOf(m measure) units.Quantity { return Rate{m}.quantity() }
+
+// Scale returns k times r. A k below 0 or above 1e6 and a product that no job
+// reaches are a [units.FieldError].
+func (r Rate) Scale(k float64) (Rate, error) {
+	m, err := r.scaled(k, rateOf)
+	return Rate{m}, err
 }
 
-// Times returns the amount that r puts on a.
-func (r Rate) Times(a units.Area) Amount { return Amount{measure{r.form, r.value * float64(a)}} }
+// Carrying returns the rate of a constituent of which the material holds c.
+// Different forms and what [Rate.Check] and [Content.Check] refuse are a
+// [units.FieldError] on the fields rate and content.
+func (r Rate) Carrying(c Content) (units.MassPerArea, error) {
+	var f units.Faults
+	f.Sub("rate", r.Check(r.form))
+	f.Sub("content", c.Check(r.form))
+	return units.MassPerArea(r.value * c.value), f.Err()
+}
+
+// Times returns the amount that r puts on a. What [Rate.Check] refuses and an area
+// below 0 are a [units.FieldError] on the fields rate and area.
+func (r Rate) Times(a units.Area) (Amount, error) {
+	var f units.Faults
+	f.Sub("rate", r.Check(r.form))
+	notNegative(&f, "area", a)
+	return Amount{measure{r.form, r.value * float64(a)}}, f.Err()
+}
 
 // As returns r in the other form, by the density d of the material as it lies.
 func (r Rate) As(f Form, d units.Density) (Rate, error) {
@@ -259,6 +281,17 @@ func (m measure) marshal(q units.Quantity) ([]byte, error) {
 	return q.(interface{ MarshalText() ([]byte, error) }).MarshalText()
 }
 
+// scaled returns k times m.
+func (m measure) scaled(k float64, as func(measure) units.Quantity) (measure, error) {
+	var f units.Faults
+	f.NumberBetween("k", k, 0, 1e6)
+	x := measure{m.form, m.value * k}
+	if f.Err() == nil {
+		f.Sub("", x.check(m.form, true, as))
+	}
+	return x, f.Err()
+}
+
 // as changes the form; power is 1 where mass is volume times density, and -1
 // where it is the other way round.
 func (m measure) as(f Form, d units.Density, power float64) (measure, error) {
@@ -266,11 +299,14 @@ func (m measure) as(f Form, d units.Density, power float64) (measure, error) {
 	if !formNames.Has(int(m.form)) {
 		faults.Missing("", "a liquid or a solid")
 	}
+	if !(math.Abs(m.value) <= 1e15) {
+		faults.Say("", strconv.FormatFloat(m.value, 'g', -1, 64), "a number that a job reaches")
+	}
 	if !formNames.Has(int(f)) {
 		faults.Add("form", f, formNames.Want())
 	}
 	if f != m.form {
-		faults.Positive("density", d)
+		faults.Between("density", d, lightest, heaviest)
 	}
 	if err := faults.Err(); err != nil || f == m.form {
 		return m, err
@@ -278,20 +314,7 @@ func (m measure) as(f Form, d units.Density, power float64) (measure, error) {
 	if f == Liquid {
 		power = -power
 	}
-	x := m.value * math.Pow(float64(d), power)
-	if !finite(x) {
-		return m, &units.FieldError{Field: "density", Value: d.Trade(), Want: "a density of a material"}
-	}
-	return measure{f, x}, nil
-}
-
-func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
-
-func sameForm(field string, got, want measure) error {
-	if got.form == want.form && got.form != 0 {
-		return nil
-	}
-	return &units.FieldError{Field: field, Value: got.form.String(), Want: "the form of the other: " + want.form.String() + " (a density converts)"}
+	return measure{f, m.value * math.Pow(float64(d), power)}, nil
 }
 
 // parseEither reads the liquid quantity, else the solid one.

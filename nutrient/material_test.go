@@ -69,7 +69,9 @@ func TestMeasureProducts(t *testing.T) {
 	area, err := LiquidAmount(120000 * units.Gallon).Over(rate)
 	require.NoError(t, err)
 	require.InDelta(t, 15, area.In(units.Acre), 1e-9)
-	require.InDelta(t, 120000*units.Gallon.SI(), rate.Times(area).SI(), 1e-9)
+	put, err := rate.Times(area)
+	require.NoError(t, err)
+	require.InDelta(t, 120000*units.Gallon.SI(), put.SI(), 1e-9)
 
 	held, err := n.Times(LiquidAmount(1000 * units.Gallon))
 	require.NoError(t, err)

@@ -9,18 +9,45 @@ import (
 
 // MetalLoad is one metal in a material and on a field.
 type MetalLoad struct {
-	Metal    Element            `json:"metal"`
-	Dry      units.MassFraction `json:"dry"`                // in the dry matter
-	Holds    Content            `json:"holds"`              // in the material as it is spread
-	Before   units.MassPerArea  `json:"before,omitempty"`   // put on the field in all earlier years
-	ThisYear units.MassPerArea  `json:"thisYear,omitempty"` // put on already this year, not in Before
+	Metal    Element             `json:"metal"`
+	Dry      *units.MassFraction `json:"dry,omitempty"`      // in the dry matter, 0 to 1; needed where the table has a concentration for the metal
+	Holds    Content             `json:"holds"`              // in the material as it is spread
+	Before   units.MassPerArea   `json:"before,omitempty"`   // put on the field in all earlier years, 0 or more
+	ThisYear units.MassPerArea   `json:"thisYear,omitempty"` // put on already this year, not in Before, 0 or more
+}
+
+// AnnualLimits says whether the limits of one year bind the material: a rule may
+// mean them for some material only, such as sludge that is sold or given away in
+// bags, so that the caller has to know. The zero value is no choice and is refused
+// where the table has such limits.
+type AnnualLimits int
+
+const (
+	// AnnualLimitsApply binds each year's load, in JSON "apply".
+	AnnualLimitsApply AnnualLimits = 1 + iota
+	// AnnualLimitsDoNotApply leaves the limits of a year out, in JSON "do not apply".
+	AnnualLimitsDoNotApply
+)
+
+var annualLimitsNames = units.Names{"", "apply", "do not apply"}
+
+// String returns the name that MarshalText writes.
+func (a AnnualLimits) String() string { return annualLimitsNames.String(int(a)) }
+
+// MarshalText writes the name.
+func (a AnnualLimits) MarshalText() ([]byte, error) { return annualLimitsNames.Marshal(int(a)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (a *AnnualLimits) UnmarshalText(text []byte) error {
+	return units.UnmarshalName(annualLimitsNames, text, a)
 }
 
 // MetalSpec is what [Metals] works from.
 type MetalSpec struct {
-	Table  MetalTable  `json:"table"`
-	Metals []MetalLoad `json:"metals"`
-	Yearly Rate        `json:"yearly,omitzero"` // rate planned for each year, for the life of the site; none: no life
+	Table  MetalTable   `json:"table"`
+	Annual AnnualLimits `json:"annual,omitzero"` // whether the limits of one year bind; needed where the table has any
+	Metals []MetalLoad  `json:"metals"`
+	Yearly Rate         `json:"yearly,omitzero"` // rate planned for each year, for the life of the site; none: no life
 }
 
 // MetalState is what the rule leaves for one metal.
@@ -30,7 +57,7 @@ type MetalState struct {
 	OverCeiling bool              `json:"overCeiling"` // the material may not be spread
 	Low         bool              `json:"low"`         // the rule asks for no account of the load
 	Room        units.MassPerArea `json:"room"`        // of all years, what is still open
-	RoomYear    units.MassPerArea `json:"roomYear"`    // of this year
+	RoomYear    units.MassPerArea `json:"roomYear"`    // of this year; 0 where the limits of a year do not apply
 	Yearly      units.MassPerArea `json:"yearly"`      // that the planned rate brings in a year
 	Endless     bool              `json:"endless"`     // no end of the site life: no limit, or nothing brought
 	Years       float64           `json:"years"`       // room over what a year brings; 0 when Endless
@@ -38,18 +65,21 @@ type MetalState struct {
 
 // MetalResult is what a rule leaves for the metals of a material.
 type MetalResult struct {
+	Source  Source       `json:"source"`          // of the table
+	Annual  AnnualLimits `json:"annual,omitzero"` // as the caller chose; 0 where the table has no limits of a year
 	Metals  []MetalState `json:"metals"`
 	Limits  []Limit      `json:"limits"` // for [RateSpec]
 	Endless bool         `json:"endless"`
 	Years   float64      `json:"years"`         // the shortest life; 0 when Endless
 	Ends    Element      `json:"ends,omitzero"` // the metal that ends it, 0 when Endless
-	source  string
 }
 
 // Metals returns the room that the rule leaves on a field for the metals of a
 // material, as limits of the rate, and the years until the cumulative limits are
 // used up at the planned rate (life = room / yearly load). A metal over its
-// ceiling gives a limit without room. Wrong values, doubles and forms that do
+// ceiling gives a limit without room. Whether the limits of one year bind is the
+// caller's choice and stands in the result. Wrong values, a concentration in the
+// dry matter left out where the table has one for the metal, doubles and forms that do
 // not go together are a [units.FieldError].
 func Metals(s MetalSpec) (MetalResult, error) {
 	var f units.Faults
@@ -62,10 +92,16 @@ func Metals(s MetalSpec) (MetalResult, error) {
 	for i, l := range s.Table.Limits {
 		path := fmt.Sprintf("table.limits[%d]", i)
 		checkMetal(&f, path+".metal", l.Metal, slices.ContainsFunc(s.Table.Limits[:i], func(o MetalLimit) bool { return o.Metal == l.Metal }))
-		f.Between(path+".ceiling", l.Ceiling, units.MassFraction(0), units.MassFraction(1))
-		f.Between(path+".low", l.Low, units.MassFraction(0), units.MassFraction(1))
-		checkModest(&f, path+".cumulative", l.Cumulative)
-		checkModest(&f, path+".annual", l.Annual)
+		notNegative(&f, path+".ceiling", l.Ceiling)
+		notNegative(&f, path+".low", l.Low)
+		notNegative(&f, path+".cumulative", l.Cumulative)
+		notNegative(&f, path+".annual", l.Annual)
+	}
+	annual := slices.ContainsFunc(s.Table.Limits, func(l MetalLimit) bool { return l.Annual > 0 })
+	if annual && !annualLimitsNames.Has(int(s.Annual)) {
+		f.Missing("annual", annualLimitsNames.Want()+": whether the limits of one year bind this material")
+	} else if !annual {
+		s.Annual = 0
 	}
 	var form Form
 	if len(s.Metals) > 0 {
@@ -74,23 +110,22 @@ func Metals(s MetalSpec) (MetalResult, error) {
 	for i, l := range s.Metals {
 		path := fmt.Sprintf("metals[%d]", i)
 		checkMetal(&f, path+".metal", l.Metal, slices.ContainsFunc(s.Metals[:i], func(o MetalLoad) bool { return o.Metal == l.Metal }))
-		f.Between(path+".dry", l.Dry, units.MassFraction(0), units.MassFraction(1))
-		if l.Holds.IsZero() {
-			f.Missing(path+".holds", "the content of the material as it is spread")
-		} else {
-			checkContent(&f, path+".holds", l.Holds, form)
+		if limit, _ := s.Table.of(l.Metal); l.Dry != nil {
+			notNegative(&f, path+".dry", *l.Dry)
+		} else if limit.Ceiling > 0 || limit.Low > 0 {
+			f.Missing(path+".dry", "the concentration of "+l.Metal.String()+" in the dry matter, for which the table has a limit")
 		}
-		checkModest(&f, path+".before", l.Before)
-		checkModest(&f, path+".thisYear", l.ThisYear)
+		f.Sub(path+".holds", l.Holds.Check(form))
+		notNegative(&f, path+".before", l.Before)
+		notNegative(&f, path+".thisYear", l.ThisYear)
 	}
 	if !s.Yearly.IsZero() {
-		checkForm(&f, "yearly", s.Yearly.measure, form)
-		checkModest(&f, "yearly", s.Yearly.quantity())
+		f.Sub("yearly", s.Yearly.Check(form))
 	}
 	if err := f.Err(); err != nil {
 		return MetalResult{}, err
 	}
-	r := MetalResult{Endless: true, source: s.Table.Source.String()}
+	r := MetalResult{Source: s.Table.Source, Annual: s.Annual, Endless: true}
 	for _, l := range s.Metals {
 		r.add(s, l)
 	}
@@ -108,10 +143,10 @@ func checkMetal(f *units.Faults, path string, m Element, double bool) {
 
 func (r *MetalResult) add(s MetalSpec, l MetalLoad) {
 	limit, listed := s.Table.of(l.Metal)
-	st := MetalState{
-		Metal: l.Metal, Listed: listed, Endless: true,
-		OverCeiling: limit.Ceiling > 0 && l.Dry > limit.Ceiling,
-		Low:         limit.Low > 0 && l.Dry <= limit.Low,
+	st := MetalState{Metal: l.Metal, Listed: listed, Endless: true}
+	if l.Dry != nil {
+		st.OverCeiling = limit.Ceiling > 0 && *l.Dry > limit.Ceiling
+		st.Low = limit.Low > 0 && *l.Dry <= limit.Low
 	}
 	add := func(name string, room units.MassPerArea) {
 		r.Limits = append(r.Limits, Limit{Kind: LimitMetal, Name: l.Metal.String() + ", " + name, Holds: l.Holds, Room: room, Source: s.Table.Source.String()})
@@ -121,7 +156,7 @@ func (r *MetalResult) add(s MetalSpec, l MetalLoad) {
 		// ceiling in a material whose wet content was entered as zero.
 		r.Limits = append(r.Limits, Limit{Kind: LimitMetal, Name: l.Metal.String() + ", over the ceiling", Rate: Rate{measure{l.Holds.form, 0}}, Source: s.Table.Source.String()})
 	}
-	if limit.Annual > 0 {
+	if limit.Annual > 0 && s.Annual == AnnualLimitsApply {
 		st.RoomYear = max(0, limit.Annual-l.ThisYear)
 		add("this year", st.RoomYear)
 	}
@@ -160,7 +195,10 @@ func (r MetalResult) Working() units.Working {
 	if !r.Endless {
 		w.Add("site life, years", fmt.Sprintf("%.1f", r.Years), "ended by "+r.Ends.String())
 	}
-	w.Add("rule", "", r.source)
+	if r.Annual != 0 {
+		w.Add("limits of one year", r.Annual.String(), "as chosen")
+	}
+	w.Add("rule", "", r.Source.String())
 	return w
 }
 
@@ -173,7 +211,7 @@ func (r MetalResult) String() string { return r.Working().String() }
 // quotient has no bound is a [units.FieldError].
 func DryLoad(limit units.MassPerArea, x units.MassFraction) (units.MassPerArea, error) {
 	var f units.Faults
-	checkModest(&f, "limit", limit)
+	notNegative(&f, "limit", limit)
 	f.Between("x", x, units.MassFraction(1e-15), units.MassFraction(1))
 	if err := f.Err(); err != nil {
 		return 0, err

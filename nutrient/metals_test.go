@@ -13,11 +13,11 @@ func TestMetals(t *testing.T) {
 	table, err := MetalRule(MetalsSludge)
 	require.NoError(t, err)
 	s := MetalSpec{
-		Table: table,
+		Table: table, Annual: AnnualLimitsApply,
 		Metals: []MetalLoad{
-			{Metal: Copper, Dry: 800 * units.MilligramPerKilogram, Holds: SolidContent(160 * units.MilligramPerKilogram), Before: 100 * units.KilogramPerHectare},
-			{Metal: Zinc, Dry: 2000 * units.MilligramPerKilogram, Holds: SolidContent(400 * units.MilligramPerKilogram), Before: 2400 * units.KilogramPerHectare, ThisYear: 20 * units.KilogramPerHectare},
-			{Metal: Iron, Dry: 0.02, Holds: SolidContent(units.GramPerKilogram)},
+			{Metal: Copper, Dry: new(800 * units.MilligramPerKilogram), Holds: SolidContent(160 * units.MilligramPerKilogram), Before: 100 * units.KilogramPerHectare},
+			{Metal: Zinc, Dry: new(2000 * units.MilligramPerKilogram), Holds: SolidContent(400 * units.MilligramPerKilogram), Before: 2400 * units.KilogramPerHectare, ThisYear: 20 * units.KilogramPerHectare},
+			{Metal: Iron, Dry: new(units.MassFraction(0.02)), Holds: SolidContent(units.GramPerKilogram)},
 		},
 		Yearly: SolidRate(100 * units.TonnePerHectare),
 	}
@@ -41,7 +41,7 @@ func TestMetals(t *testing.T) {
 	w, _ := rate.Rate.MassPerArea()
 	require.InDelta(t, 300, w.In(units.TonnePerHectare), 1e-9) // 120 kg/ha over 0.4 kg/t
 
-	s.Metals = []MetalLoad{{Metal: Molybdenum, Dry: 76 * units.MilligramPerKilogram, Holds: SolidContent(0)}}
+	s.Metals = []MetalLoad{{Metal: Molybdenum, Dry: new(76 * units.MilligramPerKilogram), Holds: SolidContent(0)}}
 	r, err = Metals(s)
 	require.NoError(t, err)
 	require.True(t, r.Metals[0].OverCeiling)
@@ -52,13 +52,38 @@ func TestMetals(t *testing.T) {
 	require.Contains(t, r.String(), "may not be spread")
 }
 
+// A metal over its ceiling is not let pass because its concentration in the dry
+// matter was left out, and the limits of one year bind as the caller says.
+func TestMetalsAskForWhatDecides(t *testing.T) {
+	table, err := MetalRule(MetalsSludge)
+	require.NoError(t, err)
+	zinc := MetalLoad{Metal: Zinc, Holds: SolidContent(0.008), ThisYear: 20 * units.KilogramPerHectare}
+	_, err = Metals(MetalSpec{Table: table, Metals: []MetalLoad{zinc}})
+	require.Equal(t, []string{"annual", "metals[0].dry"}, faultFields(err))
+	zinc.Dry = new(8000 * units.MilligramPerKilogram)
+	for annual, limits := range map[AnnualLimits]int{AnnualLimitsApply: 3, AnnualLimitsDoNotApply: 2} {
+		r, err := Metals(MetalSpec{Table: table, Annual: annual, Metals: []MetalLoad{zinc}})
+		require.NoError(t, err)
+		require.True(t, r.Metals[0].OverCeiling)
+		require.Len(t, r.Limits, limits)
+		require.Equal(t, annual, r.Annual)
+		require.Contains(t, r.String(), "limits of one year")
+	}
+	// A table without concentrations and without limits of a year asks for neither.
+	table, err = MetalRuleByCEC(10, 7)
+	require.NoError(t, err)
+	r, err := Metals(MetalSpec{Table: table, Annual: AnnualLimitsApply, Metals: []MetalLoad{{Metal: Zinc, Holds: SolidContent(0.001)}}})
+	require.NoError(t, err)
+	require.Zero(t, r.Annual)
+}
+
 func TestMetalFaults(t *testing.T) {
 	_, err := Metals(MetalSpec{})
 	require.Equal(t, []string{"metals", "table"}, faultFields(err))
 	_, err = Metals(MetalSpec{
 		Table: MetalTable{Limits: []MetalLimit{{Metal: Zinc, Cumulative: -1}, {Metal: Zinc}}},
 		Metals: []MetalLoad{
-			{Metal: 0, Dry: 2, Holds: lb1000(1)},
+			{Metal: 0, Dry: new(units.MassFraction(2)), Holds: lb1000(1)},
 			{Metal: Zinc, Holds: SolidContent(0.1), Before: units.MassPerArea(math.NaN())},
 			{Metal: Copper, ThisYear: -1},
 		},
@@ -66,7 +91,7 @@ func TestMetalFaults(t *testing.T) {
 	})
 	require.Equal(t, []string{
 		"table.limits[0].cumulative", "table.limits[1].metal", "metals[0].metal", "metals[0].dry", "metals[1].holds",
-		"metals[1].before", "metals[2].holds", "metals[2].thisYear", "yearly", "yearly",
+		"metals[1].before", "metals[2].holds", "metals[2].thisYear", "yearly",
 	}, faultFields(err))
 	_, err = MetalRule("")
 	require.Equal(t, []string{"id"}, faultFields(err))

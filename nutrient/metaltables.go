@@ -41,7 +41,8 @@ func MetalRule(id string) (MetalTable, error) {
 	switch id {
 	case MetalsSludge:
 		return MetalTable{
-			// The Cd and Pb rows and Table 4 are as printed in Organic Waste Recycling:
+			// To which material the limits of one year of Table 4 apply has to be looked up
+			// in the text of the rule. The Cd and Pb rows and Table 4 are as printed in Organic Waste Recycling:
 			// Technology and Management, Table 9.11. The text of 1993 had limits of Cr
 			// and further ones of Mo, and a Table 3 value for Se that is not in this one.
 			ID: id, Source: Source{
@@ -127,6 +128,9 @@ func MetalRuleByCEC(cec, pH float64) (MetalTable, error) {
 // [MetalSpec]; what the field took before is left at zero. An analysis without
 // solids or with none of the metals is a [units.FieldError].
 func (t MetalTable) Loads(a Analysis) ([]MetalLoad, error) {
+	if err := a.Check(); err != nil {
+		return nil, err
+	}
 	var list []MetalLoad
 	for _, l := range t.Limits {
 		c, ok := a.Elements[l.Metal]
@@ -137,7 +141,7 @@ func (t MetalTable) Loads(a Analysis) ([]MetalLoad, error) {
 		if err != nil {
 			return nil, err
 		}
-		list = append(list, MetalLoad{Metal: l.Metal, Dry: dry, Holds: c})
+		list = append(list, MetalLoad{Metal: l.Metal, Dry: &dry, Holds: c})
 	}
 	if len(list) == 0 {
 		return nil, &units.FieldError{Field: "elements", Value: "nothing", Want: "at least one metal of the table " + t.ID}

@@ -69,20 +69,21 @@ func FieldRate(s RateSpec) (RateResult, error) {
 // time on it allocates nothing, so that a study may run it 1e8 times. An error
 // leaves r without a meaning.
 func (r *RateResult) Evaluate(s *RateSpec) error {
-	form := s.form()
-	sound, least := form == Liquid || form == Solid, math.Inf(1)
+	if r == nil || s == nil {
+		return &units.FieldError{Value: "nothing", Want: "a spec, and a result to put the answer in"}
+	}
+	form, err := s.check()
+	if err != nil {
+		return err
+	}
+	least := math.Inf(1)
 	for i := range s.Limits {
-		l := &s.Limits[i]
-		sound = sound && l.sound(form)
-		least = min(least, l.allows())
+		least = min(least, s.Limits[i].allows())
 	}
-	for i := range s.Needs {
-		n := &s.Needs[i]
-		sound = sound && n.Holds.form == form && modest(n.Holds.value) && modest(float64(n.Need))
+	if math.IsInf(least, 1) {
+		return &units.FieldError{Field: "limits", Value: "none that the material can reach", Want: "a limit on something that the material holds, or on the rate itself"}
 	}
-	if !sound || !(least < huge) {
-		return s.check()
-	}
+	least += 0 // -0 is 0
 	r.Rate = Rate{measure{form, least}}
 	r.Limits = r.Limits[:0]
 	for i := range s.Limits {
@@ -120,40 +121,36 @@ func (s *LimitState) before(t *LimitState) bool {
 	return !s.Free && s.Allows.value < t.Allows.value
 }
 
-// form returns the form of the first limit.
-func (s *RateSpec) form() Form {
-	if len(s.Limits) == 0 {
-		return 0
-	}
-	if l := &s.Limits[0]; l.Rate.form != 0 {
-		return l.Rate.form
-	}
-	return s.Limits[0].Holds.form
-}
-
-// check returns every fault of s.
-func (s *RateSpec) check() error {
+// check returns the form of the material, and every fault of s.
+func (s *RateSpec) check() (Form, error) {
 	var f units.Faults
-	form := s.form()
 	if len(s.Limits) == 0 {
 		f.Missing("limits", "at least one limit")
-	} else if !formNames.Has(int(form)) {
-		f.Missing("limits[0].holds", "a content of a liquid or a solid, or else a rate")
+		return 0, f.Err()
+	}
+	var form Form
+	for i := range s.Limits {
+		if form = s.Limits[i].form(); form != 0 {
+			break
+		}
 	}
 	for i := range s.Limits {
-		var sub units.Faults
-		s.Limits[i].check(&sub, form)
-		f.Sub(fmt.Sprintf("limits[%d]", i), sub.Err())
+		if err := s.Limits[i].check(form); err != nil {
+			f.Sub(fmt.Sprintf("limits[%d]", i), err)
+		}
 	}
-	for i, n := range s.Needs {
-		var sub units.Faults
-		checkContent(&sub, "holds", n.Holds, form)
-		checkModest(&sub, "need", n.Need)
-		f.Sub(fmt.Sprintf("needs[%d]", i), sub.Err())
+	for i := range s.Needs {
+		if err := s.Needs[i].check(form); err != nil {
+			f.Sub(fmt.Sprintf("needs[%d]", i), err)
+		}
 	}
-	if f.Err() == nil {
-		f.Say("limits", "none that the material can reach", "a limit on something that the material holds, or on the rate itself")
-	}
+	return form, f.Err()
+}
+
+func (n *NutrientNeed) check(form Form) error {
+	var f units.Faults
+	f.Sub("holds", n.Holds.Check(form))
+	notNegative(&f, "need", n.Need)
 	return f.Err()
 }
 

@@ -23,7 +23,7 @@ func eightLimits() RateSpec {
 			{Kind: LimitSalt, Name: "sodium", Holds: lb1000(8), Room: 200 * lb},                // 25,000
 			{Kind: LimitWater, Rate: LiquidRate(0.5 * units.AcreInchPerAcre)},                  // 13,577
 			{Kind: LimitPass, Rate: LiquidRate(9000 * units.GallonPerAcre), Source: "machine"}, // 9,000
-			{Kind: LimitNamed, Name: "permit", Rate: LiquidRate(9000 * units.GallonPerAcre)},   // 9,000
+			{Kind: "permit", Rate: LiquidRate(9000 * units.GallonPerAcre)},                     // 9,000
 		},
 		Needs: []NutrientNeed{{"available N", lb1000(12), 120 * lb}, {"P2O5", lb1000(15), 50 * lb}},
 	}
@@ -61,7 +61,7 @@ func TestFieldRateIsTheMost(t *testing.T) {
 		for i := range s.Limits {
 			l := &s.Limits[i]
 			l.Room = units.MassPerArea(r.Float64())
-			l.Holds, l.Rate = l.Holds.Scale(r.Float64()), l.Rate.Scale(r.Float64())
+			l.Holds.value, l.Rate.value = l.Holds.value*r.Float64(), l.Rate.value*r.Float64()
 			if l.Rate.form != 0 {
 				l.Room = 0
 			}
@@ -95,7 +95,7 @@ func TestFieldRateFaults(t *testing.T) {
 		return list
 	}
 	require.Equal(t, []string{"limits"}, fields(RateSpec{}))
-	require.Equal(t, []string{"limits[0].kind", "limits[0].holds"}, fields(RateSpec{Limits: []Limit{{}}})[1:])
+	require.Equal(t, []string{"limits[0].kind", "limits[0].holds"}, fields(RateSpec{Limits: []Limit{{}}}))
 	// Nothing that the material holds is limited.
 	require.Equal(t, []string{"limits"}, fields(RateSpec{Limits: []Limit{{Kind: LimitMetal, Holds: lb1000(0), Room: 1}}}))
 	s := eightLimits()
@@ -104,12 +104,20 @@ func TestFieldRateFaults(t *testing.T) {
 	s.Limits[2].Holds = SolidContent(units.PoundPerTon)
 	s.Limits[6].Room = 1
 	s.Limits[7].Rate = LiquidRate(units.VolumePerArea(math.Inf(1)))
-	s.Limits[8].Name = ""
+	s.Limits[8].Kind = ""
 	s.Needs[0].Need = -1
-	require.Equal(t, []string{"limits[0].room", "limits[1].holds", "limits[2].holds", "limits[6].holds", "limits[7].rate", "limits[8].name", "needs[0].need"}, fields(s))
+	require.Equal(t, []string{"limits[0].room", "limits[1].holds", "limits[2].holds", "limits[6].holds", "limits[7].rate", "limits[8].kind", "needs[0].need"}, fields(s))
 	s = eightLimits()
 	s.Limits[0].Holds = lb1000(1e-200)
 	require.Equal(t, []string{"limits[0].holds"}, fields(s))
+}
+
+func TestEvaluateOfNothing(t *testing.T) {
+	var r RateResult
+	require.Error(t, r.Evaluate(nil))
+	require.Error(t, (*RateResult)(nil).Evaluate(&RateSpec{}))
+	require.NoError(t, r.Evaluate(&RateSpec{Limits: []Limit{{Kind: LimitPass, Rate: LiquidRate(units.VolumePerArea(math.Copysign(0, -1)))}}}))
+	require.False(t, math.Signbit(r.Rate.SI()), "-0 is 0")
 }
 
 func TestEvaluateAllocatesNothing(t *testing.T) {

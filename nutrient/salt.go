@@ -41,9 +41,9 @@ const (
 // not measured and is not rated.
 type SaltSpec struct {
 	Sprinkler bool                 `json:"sprinkler"`           // wets the leaves; else on the surface
-	EC        *float64             `json:"ec,omitempty"`        // electrical conductivity at 25 degC, dS/m (mmho/cm), 0 or more
+	EC        *float64             `json:"ec,omitempty"`        // electrical conductivity at 25 degC, dS/m (mmho/cm), 0 to 300
 	Dissolved *units.Concentration `json:"dissolved,omitempty"` // total dissolved solids
-	SAR       *float64             `json:"sar,omitempty"`       // sodium adsorption ratio, 0 or more
+	SAR       *float64             `json:"sar,omitempty"`       // sodium adsorption ratio, 0 to 1000; to 40 with EC, beyond which the guideline does not go
 	Sodium    *units.Concentration `json:"sodium,omitempty"`
 	Chloride  *units.Concentration `json:"chloride,omitempty"`
 	Boron     *units.Concentration `json:"boron,omitempty"`
@@ -83,7 +83,9 @@ var infiltration = []struct{ upto, moderate, severe float64 }{
 // two classes is in the middle one. Nothing measured, values below zero and an
 // SAR above 40 are a [units.FieldError].
 func SaltRatings(s SaltSpec) (SaltResult, error) {
-	var f units.Faults
+	if err := s.check(); err != nil {
+		return SaltResult{}, err
+	}
 	var r SaltResult
 	rate := func(item string, v float64, unit string, moderate, severe float64) {
 		d := RestrictionNone
@@ -95,63 +97,63 @@ func SaltRatings(s SaltSpec) (SaltResult, error) {
 		}
 		r.Ratings = append(r.Ratings, SaltRating{item, v, unit, moderate, severe, d})
 	}
-	number := func(field string, x *float64) bool {
-		if x != nil {
-			f.NumberBetween(field, *x, 0, 1e6)
-		}
-		return x != nil
-	}
-	conc := func(field string, c *units.Concentration, unit units.Concentration) (float64, bool) {
-		if c == nil {
-			return 0, false
-		}
-		f.Between(field, *c, units.Concentration(0), 1000*units.GramPerLitre)
-		return c.In(unit), true
-	}
-	if number("ec", s.EC) {
+	if s.EC != nil {
 		rate("conductivity", *s.EC, "dS/m", 0.7, 3)
 	}
-	if v, ok := conc("dissolved", s.Dissolved, units.MilligramPerLitre); ok {
-		rate("dissolved solids", v, "mg/L", 450, 2000)
+	if c := s.Dissolved; c != nil {
+		rate("dissolved solids", c.In(units.MilligramPerLitre), "mg/L", 450, 2000)
 	}
-	if number("sar", s.SAR) {
-		if !s.Sprinkler {
-			rate("sodium by SAR", *s.SAR, "", 3, 9)
-		}
-		if s.EC != nil {
-			if *s.SAR > 40 {
-				f.Add("sar", *s.SAR, "0 to 40, beyond which the guideline does not go")
-			} else {
-				r.Ratings = append(r.Ratings, infiltrationRating(*s.EC, *s.SAR))
-			}
-		}
+	if s.SAR != nil && !s.Sprinkler {
+		rate("sodium by SAR", *s.SAR, "", 3, 9)
 	}
-	if v, ok := conc("sodium", s.Sodium, milligramPerEquivalentNa*units.MilligramPerLitre); ok && s.Sprinkler {
-		rate("sodium on leaves", v, "meq/L", 3, 0)
+	if s.SAR != nil && s.EC != nil {
+		r.Ratings = append(r.Ratings, infiltrationRating(*s.EC, *s.SAR))
 	}
-	if v, ok := conc("chloride", s.Chloride, milligramPerEquivalentCl*units.MilligramPerLitre); ok {
-		if s.Sprinkler {
-			rate("chloride on leaves", v, "meq/L", 3, 0)
-		} else {
-			rate("chloride", v, "meq/L", 4, 10)
-		}
+	if c := s.Sodium; c != nil && s.Sprinkler {
+		rate("sodium on leaves", c.In(milligramPerEquivalentNa*units.MilligramPerLitre), "meq/L", 3, 0)
 	}
-	if v, ok := conc("boron", s.Boron, units.MilligramPerLitre); ok {
-		rate("boron", v, "mg/L", 0.7, 3)
+	switch c := s.Chloride; {
+	case c != nil && s.Sprinkler:
+		rate("chloride on leaves", c.In(milligramPerEquivalentCl*units.MilligramPerLitre), "meq/L", 3, 0)
+	case c != nil:
+		rate("chloride", c.In(milligramPerEquivalentCl*units.MilligramPerLitre), "meq/L", 4, 10)
 	}
-	if v, ok := conc("nitrate", s.Nitrate, units.MilligramPerLitre); ok {
-		rate("nitrate-N", v, "mg/L", 5, 30)
+	if c := s.Boron; c != nil {
+		rate("boron", c.In(units.MilligramPerLitre), "mg/L", 0.7, 3)
 	}
-	if len(r.Ratings) == 0 && f.Err() == nil {
-		f.Missing("ec", "at least one measured property that the way of application makes matter")
+	if c := s.Nitrate; c != nil {
+		rate("nitrate-N", c.In(units.MilligramPerLitre), "mg/L", 5, 30)
 	}
-	if err := f.Err(); err != nil {
-		return SaltResult{}, err
+	if len(r.Ratings) == 0 {
+		return SaltResult{}, &units.FieldError{Field: "ec", Value: "nothing", Want: "at least one measured property that the way of application makes matter"}
 	}
 	for _, x := range r.Ratings {
 		r.Worst = max(r.Worst, x.Degree)
 	}
 	return r, nil
+}
+
+func (s SaltSpec) check() error {
+	var f units.Faults
+	if s.EC != nil {
+		f.NumberBetween("ec", *s.EC, 0, mostEC)
+	}
+	if s.SAR != nil {
+		most := 1000.0
+		if s.EC != nil {
+			most = infiltration[len(infiltration)-1].upto // beyond which the guideline does not go
+		}
+		f.NumberBetween("sar", *s.SAR, 0, most)
+	}
+	for _, x := range []struct {
+		field string
+		c     *units.Concentration
+	}{{"dissolved", s.Dissolved}, {"sodium", s.Sodium}, {"chloride", s.Chloride}, {"boron", s.Boron}, {"nitrate", s.Nitrate}} {
+		if x.c != nil {
+			notNegative(&f, x.field, *x.c)
+		}
+	}
+	return f.Err()
 }
 
 // infiltrationRating rates the conductivity at a given SAR: too little salt

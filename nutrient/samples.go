@@ -154,10 +154,8 @@ func (s SamplesSpec) analyses() ([]Analysis, error) {
 		switch {
 		case x.Amount.IsZero() != first.Amount.IsZero():
 			f.Add(path+".amount", x.Amount, "an amount for every sample or for none")
-		case x.Amount.form != first.Amount.form:
-			f.Add(path+".amount", x.Amount, "a "+first.Amount.form.String()+", as that of the first sample")
-		case !x.Amount.IsZero() && (x.Amount.value == 0 || !modest(x.Amount.value)):
-			f.Add(path+".amount", x.Amount, "more than 0")
+		case !x.Amount.IsZero():
+			f.Sub(path+".amount", x.Amount.check(first.Amount.form, false, amountOf))
 		}
 	}
 	return list, f.Err()

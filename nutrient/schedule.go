@@ -26,9 +26,8 @@ func (r ContentRange) String() string {
 	return r.Low.String() + " to " + r.High.String()
 }
 
-// Scale returns k times r; k is 0 or more.
-func (r ContentRange) Scale(k float64) ContentRange {
-	return ContentRange{r.Low.Scale(k), r.High.Scale(k)}
+func (r ContentRange) times(k float64) ContentRange {
+	return ContentRange{r.Low.times(k), r.High.times(k)}
 }
 
 // of says which share of the content whole r is, for a working.
@@ -56,11 +55,13 @@ func pointRange(c Content) ContentRange { return ContentRange{c, c} }
 // evaluated often, without allocation and from several goroutines.
 type Schedule struct {
 	set   *Set
+	query Query
 	pools [poolCount]poolSchedule
 }
 
 type poolSchedule struct {
 	shares []share // by year, as far as the set answers
+	capped bool    // the high ends of the set add up to more than all of the pool
 	err    error   // why the set refuses the years after these; nil when it answers all
 }
 
@@ -79,34 +80,88 @@ func (s *Set) Schedule(q Query) (*Schedule, error) {
 	if f.Err() != nil {
 		return nil, f.Err()
 	}
-	c := &Schedule{set: s}
+	c := &Schedule{set: s, query: q}
 	for p := Pool(1); p < poolCount; p++ {
 		var faults units.Faults
-		pool := poolSchedule{}
-		var low, high float64 // released so far, of the pool as applied
+		var rows []*setRow
 		for year := 1; year <= s.years[p]; year++ {
 			r := s.answer(p, year, sp, &faults)
-			if faults.Err() != nil {
+			if r == nil {
 				break
 			}
-			x := r.fraction
-			var sh share
-			switch r.basis {
-			case OfTotal:
-				sh.total = x
-			case OfRemaining:
-				// The least is released when the years before took the most.
-				sh.pool = units.Range[float64]{Low: x.Low * max(0, 1-high), High: x.High * max(0, 1-low)}
-			default:
-				sh.pool = x
-			}
-			low, high = low+sh.pool.Low, high+sh.pool.High
-			pool.shares = append(pool.shares, sh)
+			rows = append(rows, r)
 		}
-		pool.err = faults.Err()
-		c.pools[p] = pool
+		shares := sharesOf(rows)
+		c.pools[p] = poolSchedule{shares, capHighs(shares), faults.Err()}
 	}
 	return c, nil
+}
+
+// scheduleFor is Schedule with what the analysis knows of the query; its faults
+// are those of the set, of the analysis and of both together.
+func (s *Set) scheduleFor(a *Analysis, q Query) (*Schedule, error) {
+	var f units.Faults
+	if s == nil {
+		f.Missing("set", "a coefficient set")
+		f.Sub("analysis", a.check())
+		return nil, f.Err()
+	}
+	q = q.filled(s, a)
+	c, err := s.Schedule(q)
+	f.Sub("query", err)
+	if err := a.check(); err != nil {
+		f.Sub("analysis", err)
+	} else {
+		q.agree(a, &f)
+	}
+	return c, f.Err()
+}
+
+// sharesOf turns the answers of the years 1, 2, ... into shares of what was
+// applied. A year without a figure releases nothing.
+func sharesOf(rows []*setRow) []share {
+	var list []share
+	var released units.Range[float64] // so far, of the pool as applied
+	for _, r := range rows {
+		var s share
+		switch {
+		case r == nil || r.lacks != "":
+		case r.basis == OfTotal:
+			s.total = r.fraction
+		case r.basis == OfRemaining:
+			// The least is released when the years before took the most.
+			s.pool = units.Range[float64]{Low: r.fraction.Low * max(0, 1-released.High), High: r.fraction.High * max(0, 1-released.Low)}
+		default:
+			s.pool = r.fraction
+		}
+		released.Low += s.pool.Low
+		released.High += s.pool.High
+		list = append(list, s)
+	}
+	return list
+}
+
+// capHighs lowers high ends so that they add up to no more than all over the
+// years: the earlier years keep theirs as far as the low ends of the later ones
+// leave room. It reports whether it had to.
+func capHighs(list []share) (capped bool) {
+	for _, part := range []func(*share) *units.Range[float64]{
+		func(s *share) *units.Range[float64] { return &s.pool },
+		func(s *share) *units.Range[float64] { return &s.total },
+	} {
+		room := 1.0
+		for i := range list {
+			room -= part(&list[i]).Low
+		}
+		for i := range list {
+			r := part(&list[i])
+			if most := r.Low + max(0, room); r.High > most*(1+1e-12) {
+				r.High, capped = most, true
+			}
+			room -= r.High - r.Low
+		}
+	}
+	return capped
 }
 
 // NitrogenParts is the N of one unit of material that becomes available in one
@@ -122,15 +177,16 @@ type NitrogenParts struct {
 // Nitrogen returns the available N of one unit of material in a year after
 // application, 1 being the season of application. Years after the last row of
 // the set give zero. A pool of which the analysis holds nothing needs no figure.
-// Faults are [units.FieldError]: an N content that the analysis lacks, and what
-// the query left open or the set refuses.
+// Faults are [units.FieldError] on analysis, such as a content that it lacks or
+// that is impossible, and on query: what it left open, what the set refuses, and
+// what contradicts the analysis.
 //
 // PAN(1) = ammonium A + organic M(1) + nitrate (Alberta Agriculture and Food,
 // Nutrient Management Planning Guide, Agdex 400/28-3, p. 163); of remaining
 // organic N, ON(t+1) = ON(t)(1 - f(t)) (Organic Waste Recycling: Technology and
 // Management, Eq. 9.3). A set on total N multiplies total N less nitrate.
 func (c *Schedule) Nitrogen(a Analysis, year int) (NitrogenParts, error) {
-	if err := c.check(a, year); err != nil {
+	if err := c.check(&a, year); err != nil {
 		return NitrogenParts{}, err
 	}
 	none := Content{measure{form: a.Form}}
@@ -151,92 +207,103 @@ func (c *Schedule) Nitrogen(a Analysis, year int) (NitrogenParts, error) {
 	return parts, nil
 }
 
-// part multiplies a pool; its answers were checked before.
+// part multiplies a pool; its answers were checked before. Shares of the total N
+// never add up to more than the pool that they come from.
 func (c *Schedule) part(p Pool, form Form, pool, total float64, year int) ContentRange {
+	var low, high float64
 	if shares := c.pools[p].shares; year <= len(shares) {
-		s := shares[year-1]
-		return ContentRange{
-			Content{measure{form, pool*s.pool.Low + total*s.total.Low}},
-			Content{measure{form, pool*s.pool.High + total*s.total.High}},
+		first := year - 1
+		if shares[first].total.High > 0 {
+			first = 0
 		}
+		leftLow, leftHigh := pool, pool
+		for _, s := range shares[first:year] {
+			low = min(pool*s.pool.Low+total*s.total.Low, leftLow)
+			high = min(pool*s.pool.High+total*s.total.High, leftHigh)
+			leftLow, leftHigh = leftLow-low, leftHigh-high
+		}
+		low = min(low, high)
 	}
-	return pointRange(Content{measure{form: form}})
+	return ContentRange{Content{measure{form, low}}, Content{measure{form, high}}}
 }
 
 // check finds out whether the N of the analysis can be answered.
-func (c *Schedule) check(a Analysis, year int) error {
-	total, ammonium, organic := &c.pools[PoolTotalN], &c.pools[PoolAmmonium], &c.pools[PoolOrganic]
-	if year >= 1 && !a.TotalN.IsZero() && total.shares != nil && total.answers(year) {
-		return nil // the usual cases, without allocation
-	}
-	if year >= 1 && !a.AmmoniumN.IsZero() && !a.OrganicN.IsZero() && ammonium.shares != nil && organic.shares != nil && ammonium.answers(year) && organic.answers(year) {
-		return nil
-	}
+func (c *Schedule) check(a *Analysis, year int) error {
 	var f units.Faults
-	if c.set == nil {
-		f.Missing("set", "a Schedule made by Set.Schedule")
+	if !c.checkAnalysis(&f, a, year) {
 		return f.Err()
-	}
-	if year < 1 {
-		f.Add("year", year, "1 or more, 1 being the season of application")
 	}
 	if c.set.years[PoolTotalN] > 0 {
 		if a.TotalN.IsZero() {
-			f.Missing("totalN", "total N or TKN in the analysis")
+			f.Missing("analysis.totalN", "total N or TKN in the analysis")
 		}
-		if !total.answers(year) {
-			f.Sub("", total.err)
+		if total := &c.pools[PoolTotalN]; !total.answers(year) {
+			f.Sub("query", total.err)
 		}
 		return f.Err()
 	}
-	for _, pool := range []struct {
+	for _, pool := range [...]struct {
 		p Pool
 		c Content
 	}{{PoolAmmonium, a.AmmoniumN}, {PoolOrganic, a.OrganicN}} {
 		switch {
 		case pool.c.IsZero():
-			f.Missing(pool.p.String()+"N", "the analysis with total and ammonium N, since the set "+c.set.id+" parts them")
+			f.Missing("analysis."+pool.p.String()+"N", "the analysis with total and ammonium N, since the set "+c.set.id+" parts them")
 		case pool.c.value == 0: // nothing to multiply
 		case !c.pools[pool.p].answers(year):
-			f.Sub("", c.pools[pool.p].err)
+			f.Sub("query", c.pools[pool.p].err)
 		case c.set.years[pool.p] == 0:
-			f.Say(pool.p.String(), "no row in the set "+c.set.id, "a set that has one")
+			f.Say("set", c.set.id+", which has no row on "+pool.p.String()+" N", "a set that has one")
 		}
 	}
 	return f.Err()
 }
 
-// Phosphorus returns the P that becomes available in a year, as the element. A
-// set without rows on P is a [units.FieldError].
-func (c *Schedule) Phosphorus(a Analysis, year int) (ContentRange, error) {
-	return c.element(PoolP, a, a.P, year)
-}
-
-// Potassium returns the K that becomes available in a year, as the element. A
-// set without rows on K is a [units.FieldError].
-func (c *Schedule) Potassium(a Analysis, year int) (ContentRange, error) {
-	return c.element(PoolK, a, a.K, year)
-}
-
-func (c *Schedule) element(p Pool, a Analysis, content Content, year int) (ContentRange, error) {
+// checkAnalysis checks what every answer of the schedule needs, and reports
+// whether the contents of a can be looked at.
+func (c *Schedule) checkAnalysis(f *units.Faults, a *Analysis, year int) bool {
 	if c.set == nil {
-		return ContentRange{}, &units.FieldError{Field: "set", Value: "nothing", Want: "a Schedule made by Set.Schedule"}
+		f.Missing("set", "a Schedule made by Set.Schedule")
+		return false
 	}
-	pool := &c.pools[p]
-	if year < 1 || content.IsZero() || !pool.answers(year) || c.set.years[p] == 0 {
-		var f units.Faults
-		if year < 1 {
-			f.Add("year", year, "1 or more, 1 being the season of application")
-		}
-		if content.IsZero() {
-			f.Missing(p.String(), "a content in the analysis")
-		}
-		if !pool.answers(year) {
-			f.Sub("", pool.err)
-		}
-		if c.set.years[p] == 0 {
-			f.Add("set", c.set.id, fmt.Sprintf("a set with rows on %v", p))
-		}
+	if year < 1 {
+		f.Add("year", year, "1 or more, 1 being the season of application")
+	}
+	if err := a.check(); err != nil {
+		f.Sub("analysis", err)
+		return false
+	}
+	c.query.agree(a, f)
+	return true
+}
+
+// Phosphorus returns the P that becomes available in a year, as the element.
+// Faults are those of [Schedule.Nitrogen]; a set without rows on P is one too.
+func (c *Schedule) Phosphorus(a Analysis, year int) (ContentRange, error) {
+	return c.element(PoolP, &a, a.P, year)
+}
+
+// Potassium returns the K that becomes available in a year, as the element.
+// Faults are those of [Schedule.Nitrogen]; a set without rows on K is one too.
+func (c *Schedule) Potassium(a Analysis, year int) (ContentRange, error) {
+	return c.element(PoolK, &a, a.K, year)
+}
+
+func (c *Schedule) element(p Pool, a *Analysis, content Content, year int) (ContentRange, error) {
+	var f units.Faults
+	if !c.checkAnalysis(&f, a, year) {
+		return ContentRange{}, f.Err()
+	}
+	if content.IsZero() {
+		f.Missing("analysis."+p.String(), "a content in the analysis")
+	}
+	if pool := &c.pools[p]; !pool.answers(year) {
+		f.Sub("query", pool.err)
+	}
+	if c.set.years[p] == 0 {
+		f.Add("set", c.set.id, fmt.Sprintf("a set with rows on %v", p))
+	}
+	if f.Err() != nil {
 		return ContentRange{}, f.Err()
 	}
 	return c.part(p, a.Form, content.value, 0, year), nil

@@ -190,6 +190,21 @@ func (c condition) holds(s spot) bool {
 	return c.ranged && c.in.has(s.number)
 }
 
+// most is the largest value that a query may have of a key with a quantity, in SI.
+func (k KeyName) most() float64 {
+	switch k {
+	case KeyDryMatter:
+		return 1
+	case KeyIncorporation:
+		return boundsOf(units.Duration(0)).most
+	}
+	return boundsOf(units.Length(0)).most
+}
+
+// zero reports whether a query may have 0 of a key with a quantity; the others take
+// 0 for not given.
+func (k KeyName) zero() bool { return k == KeyIncorporation }
+
 // interval has ends that belong to it or not.
 type interval struct {
 	low, high         float64 // 0 and +Inf when open
@@ -199,12 +214,13 @@ type interval struct {
 // has compares with a little room, since 0.4 in read from text and 0.4 in
 // computed may differ in the last bit.
 func (i interval) has(x float64) bool {
-	same := func(a, b float64) bool { return math.Abs(a-b) <= 1e-12*math.Abs(b) }
 	if same(x, i.low) && i.lowOpen || x < i.low && !same(x, i.low) {
 		return false
 	}
 	return !(same(x, i.high) && i.highOpen || x > i.high && !same(x, i.high))
 }
+
+func same(a, b float64) bool { return math.Abs(a-b) <= 1e-12*math.Abs(b) }
 
 // intervalOf checks a class and returns it; named is false for one without ends.
 func intervalOf[Q ~float64](f *units.Faults, path string, c Class[Q]) (in interval, named bool) {
@@ -228,7 +244,7 @@ func intervalOf[Q ~float64](f *units.Faults, path string, c Class[Q]) (in interv
 		if *end.at = float64(*end.q); end.open != nil {
 			*end.open = true
 		}
-		f.NotNegativeNumber(path+"."+end.name, float64(*end.q))
+		notNegativeNumber(f, path+"."+end.name, float64(*end.q))
 	}
 	if in.low > in.high || in.low == in.high && (in.lowOpen || in.highOpen) {
 		f.Say(path, "an empty class", "a lower end below the upper end")
@@ -243,6 +259,37 @@ func needInterval[Q ~float64](f *units.Faults, path string, c Class[Q]) interval
 		f.Missing(path, "an end: from, over, to or below")
 	}
 	return in
+}
+
+// filled returns the query with what the analysis knows and the set asks for.
+func (q Query) filled(s *Set, a *Analysis) Query {
+	for _, k := range s.keys {
+		switch {
+		case k.Name == KeyForm && q.Form == 0:
+			q.Form = a.Form
+		case k.Name == KeyDryMatter && q.DryMatter == 0:
+			q.DryMatter, _ = a.dryMatter()
+		}
+	}
+	return q
+}
+
+// agree records what the query says otherwise than the analysis, with both.
+func (q *Query) agree(a *Analysis, f *units.Faults) {
+	if q.Form != 0 && q.Form != a.Form {
+		f.Say("query.form", q.Form.String(), "nothing, or the form of the analysis, which is "+a.Form.String())
+	}
+	if q.DryMatter == 0 || a.Solids.value == 0 {
+		return
+	}
+	low, known := a.dryMatter()
+	high := low
+	if !known { // a liquid whose density lies anywhere between these
+		low, high = units.MassFraction(a.Solids.value/float64(heaviest)), units.MassFraction(a.Solids.value/float64(lightest))
+	}
+	if q.DryMatter < low*(1-pairTolerance) || q.DryMatter > high*(1+pairTolerance) {
+		f.Add("query.dryMatter", q.DryMatter, "nothing, or within 5 % of the solids of the analysis, which are "+Span[units.MassFraction]{low, high}.String())
+	}
 }
 
 // spots turns the query into spots of the set and records what is not a value
@@ -263,11 +310,11 @@ func (q Query) spots(s *Set, f *units.Faults) spots {
 			f.NumberBetween(k.Name.String(), float64(q.DryMatter), 0, 1)
 		case KeyIrrigation:
 			sp[k.Name] = spot{given: q.Irrigation != 0, number: float64(q.Irrigation)}
-			f.NotNegative(k.Name.String(), q.Irrigation)
+			notNegative(f, k.Name.String(), q.Irrigation)
 		case KeyIncorporation:
 			i := q.Incorporation
 			sp[k.Name] = spot{given: i.given, never: i.never, number: float64(i.after)}
-			f.NotNegative(k.Name.String(), i.after)
+			notNegative(f, k.Name.String(), i.after)
 		default:
 			text := texts[k.Name]
 			if text == "" {

@@ -1,6 +1,7 @@
 package nutrient
 
 import (
+	"slices"
 	"strings"
 
 	"example.org/earthbasin/units"
@@ -105,7 +106,7 @@ type Set struct {
 	id, jurisdiction, note string
 	source                 Source
 	oxides                 *units.Oxides
-	lacks                  []string
+	lacks, remarks         []string
 	keys                   []Key
 	rows                   []setRow
 	years                  [poolCount]int // last year with a row
@@ -136,7 +137,12 @@ func (s *Set) Source() Source { return s.source }
 func (s *Set) Note() string { return s.note }
 
 // Lacks returns what the source holds and the set does not.
-func (s *Set) Lacks() []string { return append([]string(nil), s.lacks...) }
+func (s *Set) Lacks() []string { return slices.Clone(s.lacks) }
+
+// Remarks returns what the check of the set found worth knowing and is no fault:
+// published ranges whose high ends add up to more than all over the years, of
+// which a result counts no more than all.
+func (s *Set) Remarks() []string { return slices.Clone(s.remarks) }
 
 // Oxides returns the factors that the examples of the source use; ok is false
 // when the source names none.
@@ -152,7 +158,7 @@ func (s *Set) Oxides() (o units.Oxides, ok bool) {
 func (s *Set) Keys() []Key {
 	keys := make([]Key, len(s.keys))
 	for i, k := range s.keys {
-		k.Values = append([]string(nil), k.Values...)
+		k.Values = slices.Clone(k.Values)
 		keys[i] = k
 	}
 	return keys

@@ -199,6 +199,61 @@ func TestDryMatterEndsAtTheWhole(t *testing.T) {
 	require.NoError(t, err, "nothing is above 100 %%")
 }
 
+// Classes that end at 0 are cells like the others: ties, gaps and shares above 1
+// are found there too.
+func TestClassesThatEndAtZeroAreProven(t *testing.T) {
+	const frame = `{"id": "x", "jurisdiction": "Atlantis", "source": {"title": "T", "edition": "1", "number": "1"}, "keys": [{"name": "%s", "label": "K"}], "rows": [%s]}`
+	row := func(year int, value float64, when string) string {
+		return fmt.Sprintf(`{"pool": "ammonium", "year": %d, "basis": "original", "value": %g, "when": %s}`, year, value, when)
+	}
+	over, from := `{"irrigation": {"over": "0 in"}}`, `{"dryMatter": {"from": "0 %"}}`
+	at, never := `{"incorporation": {"to": "0 h"}}`, `{"incorporation": {"never": true}}`
+	for name, c := range map[string]struct {
+		key  string
+		rows []string
+		want []string
+	}{
+		"over 0, sound":          {"irrigation", []string{row(1, 0.5, over)}, nil},
+		"over 0, tie":            {"irrigation", []string{row(1, 0.5, over), row(1, 0.4, over)}, []string{"rows[1]"}},
+		"over 0, above 1":        {"irrigation", []string{row(1, 0.8, over), row(2, 0.3, over)}, []string{"rows"}},
+		"from 0, tie":            {"dryMatter", []string{row(1, 0.5, from), row(1, 0.4, from)}, []string{"rows[1]"}},
+		"from 0, above 1":        {"dryMatter", []string{row(1, 0.8, from), row(2, 0.3, from)}, []string{"rows"}},
+		"to 0 and never, gap":    {"incorporation", []string{row(1, 0.5, at), row(1, 0.1, never)}, []string{"rows"}},
+		"to 0, over 0 and never": {"incorporation", []string{row(1, 0.5, at), row(1, 0.3, `{"incorporation": {"over": "0 h"}}`), row(1, 0.1, never)}, nil},
+		"no query is at 0":       {"irrigation", []string{row(1, 0.5, over), row(1, 0.4, `{"irrigation": {"to": "0 in"}}`)}, []string{"rows[1].when.irrigation"}},
+		"end at the whole":       {"dryMatter", []string{row(1, 0.5, `{"dryMatter": {"below": "100 %"}}`)}, []string{"rows"}},
+	} {
+		_, err := ParseSet(fmt.Appendf(nil, frame, c.key, strings.Join(c.rows, ",")))
+		require.Equal(t, c.want, fields(err), "%s: %v", name, err)
+	}
+}
+
+// Published ranges are consistent when their low ends add up to 1 or less. High
+// ends above 1 are a remark, and no result counts more than all.
+func TestRangesAboveOneByTheirHighEnds(t *testing.T) {
+	s := setOf(t, between(PoolOrganic, 1, OfOriginal, 0.8, 1), between(PoolOrganic, 2, OfOriginal, 0.1, 0.2), point(PoolAmmonium, 1, OfOriginal, 1))
+	require.Len(t, s.Remarks(), 1)
+	require.Contains(t, s.Remarks()[0], "1.2")
+	a := analyze(t, ReportSpec{Form: Liquid, TotalN: perGallons(10), AmmoniumN: perGallons(0)})
+	r, err := Available(AvailableSpec{Analysis: a, Set: s, Years: 3})
+	require.NoError(t, err)
+	require.InDeltaMapValues(t, map[string]float64{"1": 8, "1 high": 9, "2": 1, "2 high": 1}, map[string]float64{
+		"1": inPounds(r.Years[0].N)[0], "1 high": inPounds(r.Years[0].N)[1], "2": inPounds(r.Years[1].N)[0], "2 high": inPounds(r.Years[1].N)[1]}, 1e-9)
+	require.Contains(t, strings.Join(r.Notes, "; "), "more than all")
+
+	_, err = NewSet(SetSpec{ID: "x", Jurisdiction: "Atlantis", Source: Source{Title: "T", Edition: "1", Number: "1"}, Rows: []Row{
+		between(PoolOrganic, 1, OfOriginal, 0.8, 1), between(PoolOrganic, 2, OfOriginal, 0.3, 0.4)}})
+	require.Equal(t, []string{"rows"}, fields(err), "1.1 by the low ends")
+
+	// Half of the total N is more than the organic N holds.
+	s = setOf(t, point(PoolOrganic, 1, OfTotal, 0.5), point(PoolOrganic, 2, OfTotal, 0.25), point(PoolAmmonium, 1, OfOriginal, 1))
+	a = analyze(t, ReportSpec{Form: Liquid, TotalN: perGallons(10), AmmoniumN: perGallons(4)})
+	r, err = Available(AvailableSpec{Analysis: a, Set: s, Years: 2})
+	require.NoError(t, err)
+	require.InDelta(t, 4+5, inPounds(r.Years[0].N)[1], 1e-9)
+	require.InDelta(t, 1, inPounds(r.Years[1].N)[1], 1e-9, "6 of organic N less 5")
+}
+
 func TestKeyFaults(t *testing.T) {
 	for name, c := range map[string]struct {
 		key  Key

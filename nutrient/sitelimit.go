@@ -202,16 +202,16 @@ func (s Site) check(f *units.Faults) {
 		f.Sub("soilTest", s.SoilTest.Check())
 	}
 	if s.Distance != nil {
-		f.NotNegative("distance", *s.Distance)
+		notNegative(f, "distance", *s.Distance)
 	}
 	if s.SoilLoss != nil {
-		f.NotNegative("soilLoss", *s.SoilLoss)
+		notNegative(f, "soilLoss", *s.SoilLoss)
 	}
 	if s.TolerableLoss != nil {
-		f.Positive("tolerableLoss", *s.TolerableLoss)
+		positive(f, "tolerableLoss", *s.TolerableLoss)
 	}
 	if s.RiskIndex != nil {
-		f.NotNegativeNumber("riskIndex", *s.RiskIndex)
+		notNegativeNumber(f, "riskIndex", *s.RiskIndex)
 	}
 	if s.Saturation != nil {
 		f.Fraction("saturation", *s.Saturation)

@@ -99,7 +99,7 @@ func TestSaltRatings(t *testing.T) {
 	require.Equal(t, RestrictionModerate, r.Worst)
 	_, err = SaltRatings(SaltSpec{})
 	require.Equal(t, []string{"ec"}, faultFields(err))
-	_, err = SaltRatings(SaltSpec{EC: new(math.NaN()), SAR: new(-1.0), Nitrate: mgL(-1)})
+	_, err = SaltRatings(SaltSpec{EC: new(math.NaN()), SAR: new(math.NaN()), Nitrate: mgL(-1)})
 	require.Equal(t, []string{"ec", "sar", "nitrate"}, faultFields(err))
 	_, err = SaltRatings(SaltSpec{EC: new(1.0), SAR: new(41.0)})
 	require.Equal(t, []string{"sar"}, faultFields(err))

@@ -1,6 +1,8 @@
 package nutrient
 
 import (
+	"math"
+
 	"example.org/earthbasin/units"
 )
 
@@ -17,10 +19,20 @@ func LiquidPrice(p units.Price[units.Volume]) UnitPrice {
 // SolidPrice returns a price per mass.
 func SolidPrice(p units.Price[units.Mass]) UnitPrice { return UnitPrice{measure{Solid, float64(p)}} }
 
-// Of returns the money for a. Different forms are a [units.FieldError] on the
-// field amount.
+// Check returns the faults of p as a price of a material of the given form, each
+// a [units.FieldError]: none given, another form, below 0, and what no job reaches.
+func (p UnitPrice) Check(form Form) error { return p.check(form, true, unitPriceOf) }
+
+func unitPriceOf(m measure) units.Quantity { return UnitPrice{m}.quantity() }
+
+// Of returns the money for a, below 0 at a price below 0, which is money received.
+// Different forms and what no job reaches are a [units.FieldError] on the fields
+// price and amount.
 func (p UnitPrice) Of(a Amount) (float64, error) {
-	return p.value * a.value, sameForm("amount", a.measure, p.measure)
+	var f units.Faults
+	f.Sub("price", UnitPrice{measure{p.form, math.Abs(p.value)}}.Check(p.form))
+	f.Sub("amount", a.Check(p.form))
+	return p.value * a.value, f.Err()
 }
 
 // String returns p per 1000 gal or per ton.

@@ -2,7 +2,6 @@ package nutrient
 
 import (
 	"fmt"
-	"math"
 
 	"example.org/earthbasin/units"
 )
@@ -22,10 +21,10 @@ func (n WorthNutrient) check(form Form) error {
 	if n.Name == "" {
 		f.Missing("name", "the name of the nutrient")
 	}
-	checkContent(&f, "holds", n.Holds, form)
+	f.Sub("holds", n.Holds.Check(form))
 	f.Fraction("available", n.Available)
-	checkModest(&f, "price", n.Price)
-	checkModest(&f, "need", n.Need)
+	notNegative(&f, "price", n.Price)
+	notNegative(&f, "need", n.Need)
 	return f.Err()
 }
 
@@ -79,7 +78,7 @@ func Worth(s WorthSpec) (WorthResult, error) {
 		f.Missing("rate", "a rate of a liquid or a solid")
 		return WorthResult{}, f.Err()
 	}
-	checkPositive(&f, "rate", s.Rate.quantity())
+	f.Sub("rate", s.Rate.check(form, false, rateOf))
 	if len(s.Nutrients) == 0 {
 		f.Missing("nutrients", "at least one nutrient")
 	}
@@ -88,26 +87,21 @@ func Worth(s WorthSpec) (WorthResult, error) {
 			f.Sub(fmt.Sprintf("nutrients[%d]", i), err)
 		}
 	}
-	checkModest(&f, "yield", s.Yield)
-	checkForm(&f, "spread", s.Spread.measure, form)
-	checkModest(&f, "spread", s.Spread.quantity())
-	checkForm(&f, "haulPerMile", s.HaulPerMile.measure, form)
-	checkModest(&f, "haulPerMile", s.HaulPerMile.quantity())
-	checkModest(&f, "distance", s.Distance)
-	checkModest(&f, "incorporate", s.Incorporate)
+	notNegative(&f, "yield", s.Yield)
+	f.Sub("spread", s.Spread.Check(form))
+	f.Sub("haulPerMile", s.HaulPerMile.Check(form))
+	notNegative(&f, "distance", s.Distance)
+	notNegative(&f, "incorporate", s.Incorporate)
 	if err := f.Err(); err != nil {
 		return WorthResult{}, err
 	}
 	r := WorthResult{Gross: s.Yield, spec: s, Parts: make([]WorthPart, 0, len(s.Nutrients))}
-	for i, n := range s.Nutrients {
+	for _, n := range s.Nutrients {
 		p := WorthPart{Name: n.Name, Applied: units.MassPerArea(s.Rate.value * n.Holds.value * n.Available)}
 		p.Counted = min(p.Applied, n.Need)
 		p.Value = units.Price[units.Area](n.Price.Of(units.Mass(p.Counted)))
 		r.Gross += p.Value
 		r.Parts = append(r.Parts, p)
-		if math.IsInf(float64(p.Applied), 0) {
-			f.Finite(fmt.Sprintf("nutrients[%d].holds", i), p.Applied)
-		}
 	}
 	rate := s.Rate.value
 	perMile := s.HaulPerMile.value
@@ -122,11 +116,6 @@ func Worth(s WorthSpec) (WorthResult, error) {
 		if r.AnyDistance = perMile == 0; !r.AnyDistance {
 			r.BreakEven = units.Length(left/perMile) * units.Mile
 		}
-	}
-	f.Finite("nutrients", r.Net)
-	f.Finite("haulPerMile", r.BreakEven)
-	if err := f.Err(); err != nil {
-		return WorthResult{}, err
 	}
 	return r, nil
 }
@@ -162,7 +151,7 @@ func (r WorthResult) String() string { return r.Working().String() }
 // excluded, are a [units.FieldError].
 func FertilizerPrice(p units.Price[units.Mass], x units.MassFraction) (units.Price[units.Mass], error) {
 	var f units.Faults
-	checkModest(&f, "price", p)
+	notNegative(&f, "price", p)
 	f.Between("x", x, units.MassFraction(1e-9), units.MassFraction(1))
 	if err := f.Err(); err != nil {
 		return 0, err

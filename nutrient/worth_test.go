@@ -72,7 +72,7 @@ func TestWorthFaults(t *testing.T) {
 	s.Nutrients[1].Price, s.Nutrients[1].Need = 1e149, 1e149
 	s.HaulPerMile, s.Distance = LiquidPrice(1e149), 1e149
 	_, err = Worth(s)
-	require.Equal(t, []string{"nutrients"}, faultFields(err))
+	require.Equal(t, []string{"rate", "nutrients[0].holds", "nutrients[1].price", "nutrients[1].need", "haulPerMile", "distance"}, faultFields(err))
 }
 
 func TestFertilizerPrice(t *testing.T) {

@@ -22,9 +22,11 @@ func TestZeroValuesRefuse(t *testing.T) {
 	empty, err := set.Schedule(Query{})
 	require.NoError(t, err)
 	_, err = empty.Nitrogen(Analysis{}, 1)
-	require.Equal(t, []string{"ammoniumN", "organicN"}, fields(err))
+	require.Equal(t, []string{"analysis.form"}, fields(err))
+	_, err = empty.Nitrogen(Analysis{Form: Liquid}, 1)
+	require.Equal(t, []string{"analysis.ammoniumN", "analysis.organicN"}, fields(err))
 	_, err = empty.Nitrogen(analyze(t, ReportSpec{Form: Liquid, TKN: perGallons(2), AmmoniumN: perGallons(1)}), 1)
-	require.Equal(t, []string{"ammonium", "organic"}, fields(err))
+	require.Equal(t, []string{"set", "set"}, fields(err))
 	var rule SiteRule
 	_, err = rule.Limit(Site{})
 	require.Error(t, err)

@@ -32,6 +32,10 @@ func (p *planner) fields(lab bool) bool {
 	ok = p.try("land.siteRule", err) && ok
 	metals, err := nutrient.MetalRule(l.MetalTable)
 	ok = p.try("land.metalTable", err) && ok
+	if l.AnnualMetals == 0 {
+		p.faults.Missing("land.annualMetals", "apply, or do not apply: whether the limits of one year bind what is spread")
+		ok = false
+	}
 	if len(l.Fields) == 0 {
 		p.faults.Missing("land.fields", "at least one field")
 		return false

@@ -70,6 +70,8 @@ type Land struct {
 	SiteRule   string            `json:"siteRule"`
 	Banking    *nutrient.Banking `json:"banking"`
 	MetalTable string            `json:"metalTable"`
+	// AnnualMetals says whether the limits of one year of the table bind.
+	AnnualMetals nutrient.AnnualLimits `json:"annualMetals"`
 	// P2O5PerPPM is the P2O5 that moves the soil test by 1 ppm.
 	P2O5PerPPM  units.Range[units.MassPerArea] `json:"p2o5PerPpm"`
 	Soil        nutrient.HydraulicSpec         `json:"soil"` // where effluent is irrigated

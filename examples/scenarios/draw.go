@@ -136,7 +136,10 @@ func (w *work) material(x []float64, s *stream, stock units.Volume, needN units.
 		return err
 	}
 	binds := w.rate.Limits[0].Kind
-	put := w.rate.Rate.Scale(s.calibration(x))
+	put, err := w.rate.Rate.Scale(s.calibration(x))
+	if err != nil {
+		return err
+	}
 	w.put.Limits[0] = nutrient.Limit{Kind: nutrient.LimitPass, Rate: put}
 	w.put.Needs[0] = nutrient.NutrientNeed{Name: "available N", Holds: available, Need: needN}
 	if err := w.putDown.Evaluate(&w.put); err != nil {

@@ -1,0 +1,106 @@
+package nutrient
+
+import (
+	"fmt"
+
+	"example.org/earthbasin/units"
+)
+
+// bounds is what a number of a spec may be beside 0, in SI: from far below what
+// anybody measures to above what any job reaches. Products and quotients of the
+// few numbers that a formula takes stay finite between them.
+type bounds struct{ least, most float64 }
+
+func (b bounds) has(x float64) bool { return x == 0 || x >= b.least && x <= b.most }
+
+// want says what is allowed in place of x; show writes a number in its unit.
+func (b bounds) want(x float64, zero bool, show func(float64) string) string {
+	switch {
+	case x > b.most:
+		return "at most " + show(b.most)
+	case zero && x > 0:
+		return "0, or at least " + show(b.least)
+	case x > 0:
+		return "at least " + show(b.least)
+	case zero:
+		return "0 or more"
+	}
+	return "more than 0"
+}
+
+// quantity is a type of package units.
+type quantity interface {
+	~float64
+	units.Quantity
+}
+
+// boundsOf returns the bounds of the type of q.
+func boundsOf(q units.Quantity) bounds {
+	switch q.(type) {
+	case units.MassFraction:
+		return bounds{1e-15, 1}
+	case units.Concentration:
+		return bounds{1e-12, 1000} // a litre does not hold a kilogram of a constituent
+	case units.MassPerArea:
+		return bounds{1e-12, 1e4}
+	case units.VolumePerArea:
+		return bounds{1e-12, 100}
+	case units.Length:
+		return bounds{1e-9, 1e8} // twice around the earth
+	case units.DepthRate:
+		return bounds{1e-15, 1}
+	case units.Duration:
+		return bounds{1e-3, 1e10} // three centuries
+	case units.Area:
+		return bounds{1e-6, 1e14}
+	case units.Volume, units.Mass:
+		return bounds{1e-15, 1e15}
+	}
+	return bounds{1e-15, 1e12} // prices, in the currency of the caller
+}
+
+// notNegative records a fault unless q is 0 or within the bounds of its type.
+func notNegative[Q quantity](f *units.Faults, field string, q Q) {
+	if b := boundsOf(Q(0)); !b.has(float64(q)) {
+		f.Add(field, q, b.want(float64(q), true, shown[Q]))
+	}
+}
+
+// positive records a fault unless q is above 0 and within the bounds of its type.
+func positive[Q quantity](f *units.Faults, field string, q Q) {
+	if b := boundsOf(Q(0)); q == 0 || !b.has(float64(q)) {
+		f.Add(field, q, b.want(float64(q), false, shown[Q]))
+	}
+}
+
+// notNegativeNumber is notNegative for a plain number.
+func notNegativeNumber(f *units.Faults, field string, x float64) {
+	b := bounds{1e-12, 1e12}
+	if !b.has(x) {
+		f.Add(field, x, b.want(x, true, func(x float64) string { return fmt.Sprint(x) }))
+	}
+}
+
+func shown[Q quantity](x float64) string {
+	if x < 1 {
+		return fmt.Sprint(Q(x)) // SI: the unit of the trade would print 0
+	}
+	return Q(x).Trade()
+}
+
+// check returns the faults of a content, a rate, an amount or a price of a
+// material of the given form; as turns a number into the quantity of that form.
+func (m measure) check(form Form, zero bool, as func(measure) units.Quantity) error {
+	var f units.Faults
+	switch {
+	case m.form == 0:
+		f.Missing("", "a value with its unit")
+	case m.form != form:
+		f.Say("", m.form.String(), "the form of the material: "+form.String()+" (a density converts)")
+	default:
+		if b := boundsOf(as(measure{form: form})); !b.has(m.value) || m.value == 0 && !zero {
+			f.Add("", as(m), b.want(m.value, zero, func(x float64) string { return fmt.Sprint(as(measure{form, x})) }))
+		}
+	}
+	return f.Err()
+}

@@ -1,0 +1,60 @@
+package nutrient
+
+import "example.org/earthbasin/units"
+
+// ForageSpec is what [ForageRoom] works from.
+type ForageSpec struct {
+	K        units.MassFraction `json:"k"`        // potassium in the dry forage, above 0
+	Ca       units.MassFraction `json:"ca"`       // calcium
+	Mg       units.MassFraction `json:"mg"`       // magnesium; Ca + Mg above 0
+	MaxRatio float64            `json:"maxRatio"` // highest K/(Ca+Mg) the herd's adviser accepts, by equivalents, 0.001 to 1000
+	Removal  units.MassPerArea  `json:"removal"`  // K2O that the forage takes off
+	Over     float64            `json:"over"`     // share of the removal that may go on when the ratio is too high; 0: none
+	Below    float64            `json:"below"`    // multiple of the removal that may go on when it is not, 0.001 or over to 100
+}
+
+// ForageResult is the K2O that a forage field may take.
+type ForageResult struct {
+	Ratio float64           `json:"ratio"` // K/(Ca+Mg) by equivalents
+	High  bool              `json:"high"`  // whether it is above the greatest
+	Room  units.MassPerArea `json:"room"`  // K2O
+}
+
+// Grams per equivalent: the standard atomic weights of 2021 (CIAAW,
+// https://www.ciaaw.org/atomic-weights.htm; Mg is the middle of its interval)
+// over the charge.
+const (
+	gramPerEquivalentK  = 39.0983 / 1
+	gramPerEquivalentCa = 40.078 / 2
+	gramPerEquivalentMg = 24.3055 / 2
+)
+
+// ForageRoom returns how much K2O a forage field may take, given the ratio
+// K/(Ca+Mg) of its forage in equivalents: a multiple of the removal, less when
+// the ratio is above the one the caller accepts for the animals that eat it.
+// Fractions outside 0 to 1, a ratio that is not above zero and negative numbers
+// are a [units.FieldError].
+func ForageRoom(s ForageSpec) (ForageResult, error) {
+	var f units.Faults
+	f.Between("k", s.K, units.MassFraction(1e-9), units.MassFraction(1))
+	f.Between("ca", s.Ca, units.MassFraction(0), units.MassFraction(1))
+	f.Between("mg", s.Mg, units.MassFraction(0), units.MassFraction(1))
+	if s.Ca+s.Mg < 1e-9 {
+		f.Add("mg", s.Ca+s.Mg, "calcium and magnesium together above 0")
+	}
+	f.NumberBetween("maxRatio", s.MaxRatio, 0.001, 1000)
+	notNegative(&f, "removal", s.Removal)
+	f.Fraction("over", s.Over)
+	f.NumberBetween("below", s.Below, max(s.Over, 0.001), 100)
+	if err := f.Err(); err != nil {
+		return ForageResult{}, err
+	}
+	r := ForageResult{Ratio: float64(s.K) / gramPerEquivalentK / (float64(s.Ca)/gramPerEquivalentCa + float64(s.Mg)/gramPerEquivalentMg)}
+	r.High = r.Ratio > s.MaxRatio
+	share := s.Below
+	if r.High {
+		share = s.Over
+	}
+	r.Room = s.Removal * units.MassPerArea(share)
+	return r, nil
+}

@@ -1,0 +1,103 @@
+package nutrient
+
+import (
+	"math"
+	"strings"
+
+	"example.org/earthbasin/units"
+)
+
+// LimitKind is the reason of a [Limit]: one of these, or the word of a permit or
+// a state's rule for another. In JSON it is the word itself.
+type LimitKind string
+
+// Kinds of limits.
+const (
+	LimitNitrogen   LimitKind = "nitrogen"   // available N the crop needs
+	LimitPhosphorus LimitKind = "phosphorus" // P2O5 of the budget or the rule of the site
+	LimitPotassium  LimitKind = "potassium"  // K2O, mostly for the health of animals on the forage
+	LimitMetal      LimitKind = "metal"      // a metal, of one year or of all years
+	LimitSalt       LimitKind = "salt"       // sodium or salt
+	LimitWater      LimitKind = "water"      // what the soil can hold and take in
+	LimitPass       LimitKind = "pass"       // what one pass of the machine may or can put down
+)
+
+// String returns the word.
+func (k LimitKind) String() string { return string(k) }
+
+// UnmarshalText reads a word, in lower case.
+func (k *LimitKind) UnmarshalText(text []byte) error {
+	*k = LimitKind(strings.ToLower(string(text)))
+	return nil
+}
+
+// Limit is the most that one application may put on a field: of a constituent,
+// by Holds and Room, or of the material itself, by Rate.
+type Limit struct {
+	Kind   LimitKind         `json:"kind"`
+	Name   string            `json:"name,omitempty"`   // such as "zinc, all years"; none: that of the kind
+	Holds  Content           `json:"holds,omitzero"`   // what the material holds of the constituent: available N, P2O5, K2O, the metal
+	Room   units.MassPerArea `json:"room,omitempty"`   // what the field may still take of it, 0 or more
+	Rate   Rate              `json:"rate,omitzero"`    // the most of the material, instead of Holds and Room
+	Source string            `json:"source,omitempty"` // rule or permit
+}
+
+// label returns the name of a limit, else its kind.
+func (k LimitKind) label(name string) string {
+	if name != "" {
+		return name
+	}
+	return string(k)
+}
+
+// allows returns the rate in SI units that l alone would allow; infinite when
+// the material holds nothing of the constituent.
+func (l *Limit) allows() float64 {
+	switch {
+	case l.Rate.form != 0:
+		return l.Rate.value
+	case l.Holds.value == 0:
+		return math.Inf(1)
+	}
+	return float64(l.Room) / l.Holds.value
+}
+
+// form returns the form of the material that l limits.
+func (l *Limit) form() Form {
+	if l.Rate.form != 0 {
+		return l.Rate.form
+	}
+	return l.Holds.form
+}
+
+// check returns the faults of l, which belongs to a material of the given form.
+func (l *Limit) check(form Form) error {
+	var f units.Faults
+	checkWord(&f, "kind", l.Kind, "the reason of the limit, such as nitrogen")
+	switch {
+	case l.Rate.IsZero() && l.Holds.IsZero():
+		f.Missing("holds", "the content of the constituent and the room for it, or else a rate")
+	case l.Rate.IsZero():
+		f.Sub("holds", l.Holds.Check(form))
+		notNegative(&f, "room", l.Room)
+	default:
+		f.Sub("rate", l.Rate.Check(form))
+		if !l.Holds.IsZero() || l.Room != 0 {
+			f.Add("holds", l.Holds.String(), "either holds and room, or rate")
+		}
+	}
+	return f.Err()
+}
+
+// longestWord is how many bytes a word of an open vocabulary may have.
+const longestWord = 60
+
+// checkWord records a fault unless w is a word, or a few, of an open vocabulary.
+func checkWord[W ~string](f *units.Faults, field string, w W, want string) {
+	switch s := string(w); {
+	case s == "":
+		f.Missing(field, want)
+	case len(s) > longestWord || s != strings.TrimSpace(s) || strings.ContainsFunc(s, func(r rune) bool { return r < ' ' }):
+		f.Add(field, s, want)
+	}
+}
