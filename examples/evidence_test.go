@@ -62,7 +62,7 @@ func TestEveryCheckHasItsTest(t *testing.T) {
 
 // Every exported name has a comment, and every package examples.
 func TestExportedNamesAreDocumented(t *testing.T) {
-	for _, pkg := range []string{"units", "units/plane", "units/sample", "volume", "sludge", "sludge/removal", "nutrient", "calibrate", "cover"} {
+	for _, pkg := range []string{"units", "units/plane", "units/sample", "volume", "sludge", "sludge/geostat", "sludge/removal", "nutrient", "calibrate", "cover"} {
 		set := token.NewFileSet()
 		files, tests := parsePackage(t, set, pkg)
 		require.NotEmpty(t, doc.Examples(tests...), pkg)

@@ -3,6 +3,8 @@ package sludge
 import (
 	"math"
 
+	"example.org/earthbasin/sludge/internal/mesh"
+	"example.org/earthbasin/sludge/internal/outline"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
@@ -36,14 +38,14 @@ func SurfaceContours(s *Survey, surface Surface, spec ContourSpec) (*Contours, e
 	q := newQuilt(s, l)
 	z := make([]float64, len(q.places))
 	for i, p := range q.places {
-		t, ok := surface.At(plane.Point{X: units.Length(p.x), Y: units.Length(p.y)})
-		if !ok && q.inward[i] != (xy{}) { // on the edge, where rounding may put it outside
+		t, ok := surface.At(p.Point())
+		if !ok && q.inward[i] != (mesh.XY{}) { // on the edge, where rounding may put it outside
 			n := q.inward[i]
-			t, ok = surface.At(plane.Point{X: units.Length(p.x + 1e-7*n.x), Y: units.Length(p.y + 1e-7*n.y)})
+			t, ok = surface.At(plane.Point{X: units.Length(p.X + 1e-7*n.X), Y: units.Length(p.Y + 1e-7*n.Y)})
 		}
 		if z[i] = float64(t); !ok || math.IsNaN(z[i]) || math.IsInf(z[i], 0) {
 			return nil, &units.FieldError{Field: "surface", Value: "without a thickness at " +
-				placeText(plane.Point{X: units.Length(p.x), Y: units.Length(p.y)}), Want: "a finite thickness over the whole area"}
+				outline.Text(p.Point()), Want: "a finite thickness over the whole area"}
 		}
 	}
 	return q.cells(z).contours(spec.Levels), nil
@@ -52,21 +54,21 @@ func SurfaceContours(s *Survey, surface Surface, spec ContourSpec) (*Contours, e
 // quilt covers the area of a survey with the whole squares of a lattice and with
 // triangles between them and the edge.
 type quilt struct {
-	places  []xy
-	inward  []xy // by place: of those on the edge, the left side of the ring, as long as its side
+	places  []mesh.XY
+	inward  []mesh.XY // by place: of those on the edge, the left side of the ring, as long as its side
 	squares [][4]int32
-	mesh    *mesh // of the places of the strip; its numbers are those of strip
+	mesh    *mesh.Mesh // of the places of the strip; its numbers are those of strip
 	strip   []int32
 	in      []bool
 	outline map[[2]int32]bool // sides of the squares that face the strip, in numbers of the mesh, the strip on the left
 }
 
-func newQuilt(s *Survey, l lattice) *quilt {
+func newQuilt(s *Survey, l mesh.Lattice) *quilt {
 	q := &quilt{outline: map[[2]int32]bool{}}
-	rings := q.addRings(s, max(l.dx, l.dy))
+	rings := q.addRings(s, max(l.DX, l.DY))
 	whole := wholeSquares(s, l)
 	isWhole := func(c, r int) bool {
-		return c >= 0 && r >= 0 && c < l.cols && r < l.rows && whole[r*l.cols+c]
+		return c >= 0 && r >= 0 && c < l.Cols && r < l.Rows && whole[r*l.Cols+c]
 	}
 	number := map[[2]int]int32{}
 	node := func(c, r int) int32 {
@@ -74,14 +76,14 @@ func newQuilt(s *Survey, l lattice) *quilt {
 		if !ok {
 			n = int32(len(q.places))
 			number[[2]int{c, r}] = n
-			q.places, q.inward = append(q.places, xy{l.x(c), l.y(r)}), append(q.inward, xy{})
+			q.places, q.inward = append(q.places, mesh.XY{X: l.X(c), Y: l.Y(r)}), append(q.inward, mesh.XY{})
 		}
 		return n
 	}
 	var rim [][2]int32
 	strip := map[int32]bool{}
-	for r := range l.rows {
-		for c := range l.cols {
+	for r := range l.Rows {
+		for c := range l.Cols {
 			if !isWhole(c, r) {
 				continue
 			}
@@ -98,26 +100,26 @@ func newQuilt(s *Survey, l lattice) *quilt {
 	}
 	// The strip: the rings, the rim of the squares, and the lattice between them.
 	for i := range q.places {
-		if q.inward[i] != (xy{}) || strip[int32(i)] {
+		if q.inward[i] != (mesh.XY{}) || strip[int32(i)] {
 			q.strip = append(q.strip, int32(i))
 		}
 	}
 	for _, p := range q.between(s, l, isWhole) {
 		q.strip = append(q.strip, int32(len(q.places)))
-		q.places, q.inward = append(q.places, p), append(q.inward, xy{})
+		q.places, q.inward = append(q.places, p), append(q.inward, mesh.XY{})
 	}
-	places := make([]xy, len(q.strip))
+	places := make([]mesh.XY, len(q.strip))
 	local := make(map[int32]int32, len(q.strip))
 	for i, n := range q.strip {
 		places[i], local[n] = q.places[n], int32(i)
 	}
-	all := append(ways(rings), rim...)
+	all := append(mesh.Ways(rings), rim...)
 	for i, w := range all {
 		all[i] = [2]int32{local[w[0]], local[w[1]]}
 	}
-	q.mesh = newMesh(places, 1)
-	all = q.mesh.places(all)
-	q.in = q.mesh.inside(all)
+	q.mesh = mesh.New(places, 1)
+	all = q.mesh.Places(all)
+	q.in = q.mesh.Inside(all)
 	for _, w := range all[len(all)-len(rim):] {
 		q.outline[w] = true
 	}
@@ -134,8 +136,8 @@ func (q *quilt) addRings(s *Survey, spacing float64) [][]int32 {
 			parts := max(1, math.Ceil(math.Hypot(float64(d.X), float64(d.Y))/spacing-1e-9))
 			for j := 0.0; j < parts; j++ {
 				rings[k] = append(rings[k], int32(len(q.places)))
-				q.places = append(q.places, xy{float64(a.X + d.X*units.Length(j/parts)), float64(a.Y + d.Y*units.Length(j/parts))})
-				q.inward = append(q.inward, xy{-float64(d.Y), float64(d.X)})
+				q.places = append(q.places, mesh.XY{X: float64(a.X + d.X*units.Length(j/parts)), Y: float64(a.Y + d.Y*units.Length(j/parts))})
+				q.inward = append(q.inward, mesh.XY{X: -float64(d.Y), Y: float64(d.X)})
 			}
 		}
 	}
@@ -144,34 +146,34 @@ func (q *quilt) addRings(s *Survey, spacing float64) [][]int32 {
 
 // wholeSquares marks the squares of the lattice that lie in the area with no ring
 // touching them.
-func wholeSquares(s *Survey, l lattice) []bool {
-	whole := make([]bool, l.cols*l.rows)
-	touched := make([]bool, l.cols*l.rows)
+func wholeSquares(s *Survey, l mesh.Lattice) []bool {
+	whole := make([]bool, l.Cols*l.Rows)
+	touched := make([]bool, l.Cols*l.Rows)
 	const slack = 1e-6 // of a square
 	for _, ring := range s.rings {
 		for i, c := range ring {
-			a, b := xyOf(c), xyOf(ring[(i+1)%len(ring)])
-			if b.x < a.x {
+			a, b := mesh.Of(c), mesh.Of(ring[(i+1)%len(ring)])
+			if b.X < a.X {
 				a, b = b, a
 			}
-			c0 := max(int(math.Floor((a.x-l.x0)/l.dx-slack)), 0)
-			c1 := min(int(math.Floor((b.x-l.x0)/l.dx+slack)), l.cols-1)
+			c0 := max(int(math.Floor((a.X-l.X0)/l.DX-slack)), 0)
+			c1 := min(int(math.Floor((b.X-l.X0)/l.DX+slack)), l.Cols-1)
 			for c := c0; c <= c1; c++ {
-				ya, yb := a.y, b.y // where the side is over column c and a little beyond
-				if b.x > a.x {
-					g := (b.y - a.y) / (b.x - a.x)
-					ya = a.y + (min(max(l.x(c)-slack*l.dx, a.x), b.x)-a.x)*g
-					yb = a.y + (min(max(l.x(c+1)+slack*l.dx, a.x), b.x)-a.x)*g
+				ya, yb := a.Y, b.Y // where the side is over column c and a little beyond
+				if b.X > a.X {
+					g := (b.Y - a.Y) / (b.X - a.X)
+					ya = a.Y + (min(max(l.X(c)-slack*l.DX, a.X), b.X)-a.X)*g
+					yb = a.Y + (min(max(l.X(c+1)+slack*l.DX, a.X), b.X)-a.X)*g
 				}
-				r0 := max(int(math.Floor((min(ya, yb)-l.y0)/l.dy-slack)), 0)
-				r1 := min(int(math.Floor((max(ya, yb)-l.y0)/l.dy+slack)), l.rows-1)
+				r0 := max(int(math.Floor((min(ya, yb)-l.Y0)/l.DY-slack)), 0)
+				r1 := min(int(math.Floor((max(ya, yb)-l.Y0)/l.DY+slack)), l.Rows-1)
 				for r := r0; r <= r1; r++ {
-					touched[r*l.cols+c] = true
+					touched[r*l.Cols+c] = true
 				}
 			}
 		}
 	}
-	g := &Grid{l, 1 / l.dx, 1 / l.dy, make([]float64, l.cols*l.rows)}
+	g := &Grid{l, 1 / l.DX, 1 / l.DY, make([]float64, l.Cols*l.Rows)}
 	s.mask(g)
 	for k := range whole {
 		whole[k] = !touched[k] && !math.IsNaN(g.z[k])
@@ -181,19 +183,19 @@ func wholeSquares(s *Survey, l lattice) []bool {
 
 // between returns the nodes of the lattice in the area that are no corner of a
 // whole square and not so close to the edge that they would make slivers.
-func (q *quilt) between(s *Survey, l lattice, isWhole func(c, r int) bool) []xy {
-	var list []xy
-	near := newNeighbours(q.places)
+func (q *quilt) between(s *Survey, l mesh.Lattice, isWhole func(c, r int) bool) []mesh.XY {
+	var list []mesh.XY
+	near := mesh.NewNeighbours(q.places)
 	var id [1]int32
 	var dist [1]float64
-	for r := range l.rows + 1 {
-		for c := range l.cols + 1 {
+	for r := range l.Rows + 1 {
+		for c := range l.Cols + 1 {
 			if isWhole(c, r) || isWhole(c-1, r) || isWhole(c, r-1) || isWhole(c-1, r-1) {
 				continue
 			}
-			p := xy{l.x(c), l.y(r)}
-			near.find(p, id[:], dist[:])
-			if dist[0] > 0.1*l.dx*l.dy && s.Contains(plane.Point{X: units.Length(p.x), Y: units.Length(p.y)}) {
+			p := mesh.XY{X: l.X(c), Y: l.Y(r)}
+			near.Find(p, id[:], dist[:])
+			if dist[0] > 0.1*l.DX*l.DY && s.Contains(p.Point()) {
 				list = append(list, p)
 			}
 		}
@@ -214,19 +216,19 @@ func (q *quilt) cells(z []float64) cells {
 			return nil
 		}
 		for j := range buffer {
-			buffer[j] = q.place(q.mesh.corner[3*i+j])
+			buffer[j] = q.place(q.mesh.Corner[3*i+j])
 		}
 		return buffer[:]
 	}
 	m := q.mesh
-	for i := range m.corner {
+	for i := range m.Corner {
 		k := int32(i)
-		if q.in[k/3] && (m.twin[k] == none || !q.in[m.twin[k]/3]) && !q.outline[[2]int32{m.from(k), m.to(k)}] {
-			c.edge = append(c.edge, [2]int32{q.place(m.from(k)), q.place(m.to(k))})
+		if q.in[k/3] && (m.Twin[k] == mesh.None || !q.in[m.Twin[k]/3]) && !q.outline[[2]int32{m.From(k), m.To(k)}] {
+			c.edge = append(c.edge, [2]int32{q.place(m.From(k)), q.place(m.To(k))})
 		}
 	}
 	return c
 }
 
 // place returns the number of a place of the mesh in the quilt.
-func (q *quilt) place(v int32) int32 { return q.strip[q.mesh.id[v]] }
+func (q *quilt) place(v int32) int32 { return q.strip[q.mesh.ID[v]] }

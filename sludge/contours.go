@@ -3,6 +3,7 @@ package sludge
 import (
 	"fmt"
 
+	"example.org/earthbasin/sludge/internal/mesh"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
@@ -41,7 +42,7 @@ type Contours struct {
 // cells is a mesh of triangles and squares, corners counterclockwise, that fills
 // an area, and the sides on its edge with the area on their left.
 type cells struct {
-	pt    []xy
+	pt    []mesh.XY
 	z     []float64
 	count int
 	cell  func(i int) []int32 // nil for a cell outside the area
@@ -57,17 +58,17 @@ func (t *TIN) Contours(levels []units.Length) (*Contours, error) {
 	if m == nil {
 		return nil, &units.FieldError{Field: "tin", Value: "nothing", Want: "a surface made by NewTIN"}
 	}
-	c := cells{pt: m.pt, z: t.z, count: len(t.in)}
+	c := cells{pt: m.Pt, z: t.z, count: len(t.in)}
 	c.cell = func(i int) []int32 {
 		if !t.in[i] {
 			return nil
 		}
-		return m.corner[3*i : 3*i+3]
+		return m.Corner[3*i : 3*i+3]
 	}
-	for i := range m.corner {
+	for i := range m.Corner {
 		k := int32(i)
-		if t.in[k/3] && (m.twin[k] == none || !t.in[m.twin[k]/3]) {
-			c.edge = append(c.edge, [2]int32{m.from(k), m.to(k)})
+		if t.in[k/3] && (m.Twin[k] == mesh.None || !t.in[m.Twin[k]/3]) {
+			c.edge = append(c.edge, [2]int32{m.From(k), m.To(k)})
 		}
 	}
 	return c.contours(levels), nil
@@ -90,4 +91,17 @@ func checkLevelList(levels []units.Length) error {
 		}
 	}
 	return f.Err()
+}
+
+// Series returns the points of the line in the given unit, which must be above 0. A
+// closed line ends where it began.
+func (l ContourLine) Series(unit units.Length) units.Series {
+	s := make(units.Series, len(l.Points), len(l.Points)+1)
+	for i, p := range l.Points {
+		s[i] = [2]float64{p.X.In(unit), p.Y.In(unit)}
+	}
+	if l.Closed && len(s) > 0 {
+		s = append(s, s[0])
+	}
+	return s
 }

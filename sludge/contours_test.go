@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"example.org/earthbasin/sludge/internal/mesh"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
@@ -62,9 +63,9 @@ func TestContourSeries(t *testing.T) {
 func TestTINContours(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 1))
 	for round := range 20 {
-		var places []xy
+		var places []mesh.XY
 		for range 5 + rng.IntN(300) {
-			places = append(places, xy{20 * rng.Float64(), 20 * rng.Float64()})
+			places = append(places, mesh.XY{X: 20 * rng.Float64(), Y: 20 * rng.Float64()})
 		}
 		s := surveyAt(t, star(10, 10, 9.5, 12), []plane.Polygon{rectangle(8, 8, 11, 9)}, places, func(int) float64 {
 			if round%2 == 0 {
@@ -132,7 +133,7 @@ func TestSurfaceContours(t *testing.T) {
 	surface := SurfaceFunc(func(p plane.Point) (units.Length, bool) { return units.Length(bump(p)), true })
 	for _, boundary := range []plane.Polygon{rectangle(0, 0, 20, 20), star(10, 10, 9.5, 14), {at(0, 0), at(20, 3), at(11, 19)}} {
 		for _, spacing := range []units.Length{0.2, 0.7, 1, 5, 30} {
-			s := surveyAt(t, boundary, []plane.Polygon{rectangle(9, 9, 10.1, 10.3)}, []xy{{1, 1}}, func(int) float64 { return 1 })
+			s := surveyAt(t, boundary, []plane.Polygon{rectangle(9, 9, 10.1, 10.3)}, xys(1, 1), func(int) float64 { return 1 })
 			c, err := SurfaceContours(s, surface, ContourSpec{Levels: []units.Length{-0.5, 0.5, 1, 2}, Spacing: spacing})
 			require.NoError(t, err)
 			checkContours(t, s, c, bump, 1.5*float64(spacing*spacing))
@@ -150,11 +151,11 @@ func TestSurfaceContours(t *testing.T) {
 // A TIN is a surface too: its contours on a fine lattice come close to its own.
 func TestSurfaceContoursOfTIN(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 1))
-	var places []xy
+	var places []mesh.XY
 	for range 60 {
-		places = append(places, xy{20 * rng.Float64(), 20 * rng.Float64()})
+		places = append(places, mesh.XY{X: 20 * rng.Float64(), Y: 20 * rng.Float64()})
 	}
-	s := surveyAt(t, star(10, 10, 9.5, 12), []plane.Polygon{star(11, 9, 2, 8)}, places, func(i int) float64 { return 1 + math.Sin(places[i].x/3) })
+	s := surveyAt(t, star(10, 10, 9.5, 12), []plane.Polygon{star(11, 9, 2, 8)}, places, func(i int) float64 { return 1 + math.Sin(places[i].X/3) })
 	tin := tinOf(t, s, EdgeNearest)
 	exact, err := tin.Contours([]units.Length{0.8, 1.5})
 	require.NoError(t, err)
@@ -178,7 +179,7 @@ func TestSaddle(t *testing.T) {
 		{[4]float64{0, 0.8, 0, 1}, [2]int{1, 2}},
 		{[4]float64{1, 0, 1, 0}, [2]int{2, 1}},
 	} {
-		square := cells{pt: []xy{{0, 0}, {1, 0}, {1, 1}, {0, 1}}, z: c.z[:], count: 1,
+		square := cells{pt: xys(0, 0, 1, 0, 1, 1, 0, 1), z: c.z[:], count: 1,
 			cell: func(int) []int32 { return []int32{0, 1, 2, 3} }, edge: [][2]int32{{0, 1}, {1, 2}, {2, 3}, {3, 0}}}
 		got := square.contours([]units.Length{0.5})
 		require.Len(t, got.Bands[0].Regions, c.regions[0], "%v", c.z)
@@ -189,7 +190,7 @@ func TestSaddle(t *testing.T) {
 }
 
 func TestContourFaults(t *testing.T) {
-	s := surveyAt(t, rectangle(0, 0, 4, 4), nil, []xy{{1, 1}}, func(int) float64 { return 1 })
+	s := surveyAt(t, rectangle(0, 0, 4, 4), nil, xys(1, 1), func(int) float64 { return 1 })
 	tin := tinOf(t, s, EdgeZero)
 	for _, levels := range [][]units.Length{nil, {1, 1}, {2, 1}, {units.Length(math.NaN())}, make([]units.Length, 2000)} {
 		_, err := tin.Contours(levels)

@@ -18,8 +18,8 @@
 //
 // A [TIN] is linear on the triangles of the soundings (barycentric), so that its
 // volume over the boundary is an exact sum; it is the choice made here over natural
-// neighbours, which the package does not have. An [IDW] weights by distance; a
-// [Kriging] is best when the spread of the soundings is worth modelling, and the
+// neighbours, which the package does not have. An [IDW] weights by distance;
+// [geostat.Kriging] is best when the spread of the soundings is worth modelling, and the
 // only one with an interval. Each is a [Surface]:
 //
 //	maps, err := sludge.SurfaceContours(s, kriging, sludge.ContourSpec{Levels: levels, Spacing: 2})
@@ -51,25 +51,12 @@
 //	r, err := sludge.VolumeWithInterval(s, sludge.VolumeSpec{Confidence: 0.95})
 //	r.Volume, r.Interval, r.Used, r.Why
 //
-// [VolumeWithInterval] works out the design-based mean ([Mean]) and, where the
-// soundings allow it, block kriging: an empirical [Variogram], a model fitted to it
-// ([Fit]), [NewKriging] and its mean over the boundary ([Kriging.Block]). When the
+// [VolumeWithInterval] works out the design-based mean ([geostat.Mean]) and, where the
+// soundings allow it, block kriging: an empirical [geostat.Variogram], a model fitted to it
+// ([geostat.Fit]), [geostat.NewKriging] and its mean over the boundary ([geostat.Kriging.Block]). When the
 // variogram is flat, a pure nugget, too thin or reaches beyond the data, it falls
-// back on the design-based mean and says so. [Kriging.Validate] asks whether the
-// model is as sure as it should be, [Kriging.Influences] what each sounding does to
-// the mean, [Kriging.Next] where to sound next. Without a model [Survey.Gaps] names
+// back on the design-based mean and says so. [geostat.Kriging.Validate] asks whether the
+// model is as sure as it should be, [geostat.Kriging.Influences] what each sounding does to
+// the mean, [geostat.Kriging.Next] where to sound next. Without a model [Survey.Gaps] names
 // the places farthest from any sounding.
-//
-// # Conventions of kriging
-//
-// Each of these changes the answer and is a field of a spec and of its result:
-// whether a range is plain or effective ([RangeKind]), the weights of the fit
-// ([FitWeights]), the classes of distance ([LagRule]), the estimator of their
-// semivariance ([Estimator]), the ratio of an anisotropy and the axis of its range
-// ([RatioKind], [RangeAxis]; its azimuth is that of the major axis, clockwise from
-// north), the points that stand for a block ([BlockRule]) and the number of
-// neighbours. The nugget counts between a measurement and itself only: an estimate
-// at a sounding is the sounding, a standard deviation elsewhere is that of a
-// measurement there, and the mean covariance within a block leaves the nugget out.
-// Semivariances are squares of a length and so are of type [units.Area].
 package sludge

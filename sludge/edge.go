@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"example.org/earthbasin/sludge/internal/mesh"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
@@ -39,11 +40,11 @@ func (r *EdgeRule) UnmarshalText(text []byte) error { return units.UnmarshalName
 
 // withCorners adds to places the corners of the rings that are not among them and
 // returns the rings as numbers of places.
-func withCorners(places []xy, polygons []plane.Polygon) ([]xy, [][]int32) {
-	known := map[xy]int32{}
+func withCorners(places []mesh.XY, polygons []plane.Polygon) ([]mesh.XY, [][]int32) {
+	known := map[mesh.XY]int32{}
 	for _, r := range polygons {
 		for _, c := range r {
-			known[xyOf(c)] = none
+			known[mesh.Of(c)] = mesh.None
 		}
 	}
 	for i, p := range places {
@@ -54,8 +55,8 @@ func withCorners(places []xy, polygons []plane.Polygon) ([]xy, [][]int32) {
 	rings := make([][]int32, len(polygons))
 	for k, r := range polygons {
 		for _, c := range r {
-			p := xyOf(c)
-			if known[p] == none {
+			p := mesh.Of(c)
+			if known[p] == mesh.None {
 				known[p] = int32(len(places))
 				places = append(places, p)
 			}
@@ -85,33 +86,29 @@ func (s *Survey) cornerField(rings [][]int32, i int32) string {
 
 // edgeThickness returns the thickness by the rule at the places beyond those
 // with z.
-func edgeThickness(places []xy, z []float64, spec TINSpec, refuse func(i int32)) []float64 {
+func edgeThickness(places []mesh.XY, z []float64, spec TINSpec, refuse func(i int32)) []float64 {
 	corners := places[len(z):]
 	list := make([]float64, len(corners))
 	if spec.Edge == EdgeZero || len(corners) == 0 {
 		return list
 	}
 	data := places[:len(z)]
-	hull := convexHull(data)
-	near := newNeighbours(data)
+	hull := mesh.ConvexHull(data)
+	near := mesh.NewNeighbours(data)
 	var alone *TIN
 	var idx [1]int32
 	var dist [1]float64
 	for i, c := range corners {
-		if !inConvex(hull, c) {
+		if !mesh.InConvex(hull, c) {
 			if spec.Edge == EdgeRefuse {
 				refuse(int32(len(z) + i))
 			}
-			near.find(c, idx[:], dist[:])
+			near.Find(c, idx[:], dist[:])
 			list[i] = z[idx[0]]
 			continue
 		}
 		if alone == nil {
 			alone = newTIN(data, z, spec)
-			alone.in = make([]bool, len(alone.mesh.corner)/3)
-			for k := range alone.in {
-				alone.in[k] = true
-			}
 		}
 		list[i], _ = alone.at(c)
 	}

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"example.org/earthbasin/sludge"
+	"example.org/earthbasin/sludge/geostat"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
@@ -19,7 +20,7 @@ func pole(x, y, toSludge, toFloor float64) sludge.Sounding {
 	}
 }
 
-// survey is eight soundings in an invented lagoon of 300 ft by 160 ft.
+// survey is eight soundings in an invented basin of 300 ft by 160 ft.
 func survey() *sludge.Survey {
 	s, err := sludge.NewSurvey(sludge.SurveySpec{
 		Boundary: basin,
@@ -112,9 +113,9 @@ func ExampleSurvey_Gaps() {
 		fmt.Println(p.At.X.Text(units.Foot, 0), p.At.Y.Text(units.Foot, 0), "is", p.Distance.Text(units.Foot, 0), "from any sounding")
 	}
 	// Output:
-	// 150 ft 80 ft is 53 ft from any sounding
-	// 227 ft 80 ft is 52 ft from any sounding
-	// 73 ft 80 ft is 52 ft from any sounding
+	// 155 ft 80 ft is 53 ft from any sounding
+	// 5 ft 80 ft is 53 ft from any sounding
+	// 80 ft 80 ft is 53 ft from any sounding
 }
 
 func ExampleNewTIN() {
@@ -347,4 +348,116 @@ func Example() {
 	fmt.Println(v.Volume.Text(units.CubicYard, 0), "between", v.Interval.Low.Text(units.CubicYard, 0), "and", v.Interval.High.Text(units.CubicYard, 0))
 	// Output:
 	// 556 yd3 between 482 yd3 and 629 yd3
+}
+
+// basin is an invented basin of 300 ft by 160 ft, waterline to waterline.
+var basin = plane.Polygon{
+	{X: 0, Y: 0}, {X: 300 * units.Foot, Y: 0}, {X: 300 * units.Foot, Y: 160 * units.Foot}, {X: 0, Y: 160 * units.Foot},
+}
+
+// readings are 28 thicknesses on a grid, in feet, by rows from the south.
+func readings() []geostat.Sample {
+	feet := [4][7]float64{
+		{1.4, 2.0, 2.4, 2.5, 2.0, 1.2, 0.9},
+		{1.9, 2.9, 3.4, 3.1, 2.3, 1.6, 1.1},
+		{2.1, 3.0, 3.3, 2.6, 2.2, 2.1, 1.8},
+		{1.5, 2.1, 2.2, 1.9, 1.9, 2.2, 2.0},
+	}
+	var list []geostat.Sample
+	for j, row := range feet {
+		for i, t := range row {
+			list = append(list, geostat.Sample{
+				At:    plane.Point{X: units.Length(20+43*i) * units.Foot, Y: units.Length(20+40*j) * units.Foot},
+				Value: units.Length(t) * units.Foot,
+			})
+		}
+	}
+	return list
+}
+
+func model() geostat.Model {
+	return geostat.Model{Nugget: 0.02 * units.SquareFoot, Sill: 0.6 * units.SquareFoot, Range: 170 * units.Foot}
+}
+
+func ExampleVolumeWithInterval() {
+	spec := sludge.SurveySpec{Boundary: basin}
+	for _, r := range readings() {
+		spec.Soundings = append(spec.Soundings, sludge.Sounding{At: r.At, Thickness: &r.Value})
+	}
+	survey, err := sludge.NewSurvey(spec)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	v, err := sludge.VolumeWithInterval(survey, sludge.VolumeSpec{
+		Confidence: 0.95,
+		Fit:        geostat.FitSpec{Weights: geostat.WeightsOverDistance},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(v.Used, "as", v.Why)
+	fmt.Println(v.Volume.Text(units.CubicYard, 0), "between", v.Interval.Low.Text(units.CubicYard, 0), "and", v.Interval.High.Text(units.CubicYard, 0))
+	fmt.Println("design-based", v.Design.Volume.Text(units.CubicYard, 0), "+-", v.Design.VolumeInterval.Half().Text(units.CubicYard, 0))
+
+	// Where to sound next, and what it would do to the interval.
+	next, err := v.Kriged.Kriging().Next(geostat.NextSpec{Block: geostat.BlockSpec{Boundary: basin}, Most: 1})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	p := next.Places[0]
+	half := v.Area.Times(p.SD).SI() * v.Kriged.Z
+	fmt.Println("next at", p.At.X.Text(units.Foot, 0), p.At.Y.Text(units.Foot, 0), "for +-", units.Volume(half).Text(units.CubicYard, 0))
+	// Output:
+	// block kriging as 28 soundings with a usable variogram
+	// 3,784 yd3 between 3,646 yd3 and 3,921 yd3
+	// design-based 3,784 yd3 +- 434 yd3
+	// next at 40 ft 80 ft for +- 135 yd3
+}
+
+// The rule on the sludge survey form of North Carolina (NC DEQ filing 2957628):
+// eight points below 1.33 acres, else six for each acre, at most 24.
+func ExamplePointsRule_Points() {
+	rule := sludge.PointsRule{SmallBelow: 1.33 * units.Acre, SmallPoints: 8, AreaPer: units.Acre / 6, Most: 24}
+	for _, acres := range []units.Area{1, 2.5, 4.5} {
+		n, err := rule.Points(acres * units.Acre)
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		fmt.Println(n)
+	}
+	// Output:
+	// 8
+	// 15
+	// 24
+}
+
+func ExampleKrigingGrid() {
+	spec := sludge.SurveySpec{Boundary: basin}
+	for _, r := range readings() {
+		spec.Soundings = append(spec.Soundings, sludge.Sounding{At: r.At, Thickness: &r.Value})
+	}
+	survey, err := sludge.NewSurvey(spec)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	k, err := geostat.NewKriging(geostat.KrigingSpec{Samples: survey.Samples(), Model: model()})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	thickness, sd, err := sludge.KrigingGrid(survey, k, sludge.GridSpec{Columns: 6, Rows: 3})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	t, _ := thickness.At(2, 1)
+	d, _ := sd.At(2, 1)
+	fmt.Println(t.Text(units.Foot, 2), "+-", d.Text(units.Foot, 2))
+	// Output:
+	// 3.24 ft +- 0.38 ft
 }

@@ -4,6 +4,9 @@ import (
 	"fmt"
 	"math"
 
+	"example.org/earthbasin/sludge/geostat"
+	"example.org/earthbasin/sludge/internal/mesh"
+	"example.org/earthbasin/sludge/internal/outline"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
@@ -24,6 +27,13 @@ type GapsResult struct {
 	Cautions []string     `json:"cautions,omitempty"`
 }
 
+// gapCandidates is the number of candidates when none are given, maxCandidates the
+// most that may be.
+const (
+	gapCandidates = 400
+	maxCandidates = 10000
+)
+
 // Gap is a place to sound.
 type Gap struct {
 	At       plane.Point  `json:"at"`
@@ -34,7 +44,7 @@ type Gap struct {
 // before it, so that the soundings come to fill the space: of equally far
 // candidates the first one counts, on the lattice that with the least y, then the
 // least x (common practice, no source). It needs no model and so answers where a
-// variogram cannot be fitted; [Kriging.Next] is the better answer where one can,
+// variogram cannot be fitted; [geostat.Kriging.Next] is the better answer where one can,
 // since the distance knows nothing of how fast the thickness changes and likes the
 // banks. After k places no candidate is more than twice as far from a sounding as
 // with the best k of them. Faults are on survey, candidates, most and within.
@@ -48,18 +58,17 @@ func (s *Survey) Gaps(spec GapsSpec) (GapsResult, error) {
 	case len(at) > maxCandidates:
 		f.Add("candidates", len(at), fmt.Sprintf("at most %d", maxCandidates))
 	case len(at) == 0:
-		block := BlockSpec{Step: units.Length(math.Sqrt(s.area / nextCandidates))}
-		block.Boundary, block.Islands = s.Boundary()
-		nodes, err := block.nodesOn(s.Area())
-		if err != nil {
-			f.Missing("candidates", "places to choose from, as the area is too narrow for a lattice of them")
-			break
+		g, err := s.newGrid(GridSpec{Spacing: units.Length(math.Sqrt(s.area / gapCandidates))})
+		if err == nil {
+			at = g.inside()
 		}
-		at = nodes.at
+		if len(at) == 0 {
+			f.Missing("candidates", "places to choose from, as the area is too narrow for a lattice of them")
+		}
 	default:
 		for i, p := range at {
 			if !s.Contains(p) {
-				f.Say(fmt.Sprintf("candidates[%d]", i), placeText(p), "inside the boundary and off the islands")
+				f.Say(fmt.Sprintf("candidates[%d]", i), outline.Text(p), "inside the boundary and off the islands")
 			}
 		}
 	}
@@ -73,19 +82,19 @@ func (s *Survey) Gaps(spec GapsSpec) (GapsResult, error) {
 
 // gaps works on a checked spec and its candidates.
 func (s *Survey) gaps(at []plane.Point, spec GapsSpec) GapsResult {
-	sounded := make([]xy, s.n)
+	sounded := make([]mesh.XY, s.n)
 	for i := range sounded {
-		sounded[i] = xy{s.x[i], s.y[i]}
+		sounded[i] = mesh.XY{X: s.x[i], Y: s.y[i]}
 	}
-	near := newNeighbours(sounded)
+	near := mesh.NewNeighbours(sounded)
 	gap := make([]units.Length, len(at))
 	for i, p := range at {
 		var id [1]int32
 		var square [1]float64
-		near.find(xyOf(p), id[:], square[:])
+		near.Find(mesh.Of(p), id[:], square[:])
 		gap[i] = units.Length(math.Sqrt(square[0]))
 	}
-	r := GapsResult{Cautions: []string{soundingCaution}}
+	r := GapsResult{Cautions: []string{geostat.SoundingCaution}}
 	for {
 		widest := 0
 		for i, g := range gap {
@@ -113,7 +122,7 @@ func (r GapsResult) Working() units.Working {
 	var w units.Working
 	w.Add("widest gap now", r.Widest, "from a place to its nearest sounding")
 	for i, p := range r.Places {
-		w.Add(fmt.Sprintf("sounding %d at %s", i+1, placeText(p.At)), p.Distance, "to the nearest sounding, those above among them")
+		w.Add(fmt.Sprintf("sounding %d at %s", i+1, outline.Text(p.At)), p.Distance, "to the nearest sounding, those above among them")
 	}
 	w.Add("widest gap then", r.Left, "")
 	for _, c := range r.Cautions {

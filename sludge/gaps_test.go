@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"example.org/earthbasin/sludge/geostat"
+	"example.org/earthbasin/sludge/internal/fixtures"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
@@ -14,7 +16,7 @@ import (
 // against the best two of them.
 func TestGaps(t *testing.T) {
 	samples := rounded(60)
-	s := surveyOf(t, roundedEdge(), samples[:8])
+	s := surveyOf(t, fixtures.Edge(), samples[:8])
 	var candidates []plane.Point
 	for _, c := range samples[8:] {
 		candidates = append(candidates, c.At)
@@ -63,8 +65,8 @@ func TestGaps(t *testing.T) {
 // same ones each time, and close the gaps as far as asked for; ties go south, then
 // west.
 func TestGapsLattice(t *testing.T) {
-	island := box(40, 40, 60, 60)
-	s := surveyOf(t, box(0, 0, 100, 100), []Sample{sampleAt(50, 50, 1), sampleAt(50, 20, 1)},
+	island := rectangle(40, 40, 60, 60)
+	s := surveyOf(t, rectangle(0, 0, 100, 100), []geostat.Sample{sampleAt(50, 50, 1), sampleAt(50, 20, 1)},
 		func(spec *SurveySpec) { spec.Islands = []plane.Polygon{island} })
 	r, err := s.Gaps(GapsSpec{Most: 1000, Within: 15})
 	require.NoError(t, err)
@@ -79,13 +81,13 @@ func TestGapsLattice(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, r, again)
 
-	square := surveyOf(t, box(0, 0, 100, 100), []Sample{sampleAt(50, 50, 1)})
+	square := surveyOf(t, rectangle(0, 0, 100, 100), []geostat.Sample{sampleAt(50, 50, 1)})
 	r, err = square.Gaps(GapsSpec{Most: 4})
 	require.NoError(t, err)
-	for i, at := range []plane.Point{pointAt(2.5, 2.5), pointAt(97.5, 2.5), pointAt(2.5, 97.5), pointAt(97.5, 97.5)} {
+	for i, at := range []plane.Point{at(2.5, 2.5), at(97.5, 2.5), at(2.5, 97.5), at(97.5, 97.5)} {
 		require.InDelta(t, 0, float64(at.Distance(r.Places[i].At)), 1e-9)
 	}
-	r, err = square.Gaps(GapsSpec{Candidates: []plane.Point{pointAt(50, 50)}, Most: 3})
+	r, err = square.Gaps(GapsSpec{Candidates: []plane.Point{at(50, 50)}, Most: 3})
 	require.NoError(t, err)
 	require.Empty(t, r.Places, "a place that is sounded already helps nothing")
 }
@@ -95,12 +97,12 @@ func TestGapsFaults(t *testing.T) {
 	require.ErrorContains(t, err, "survey")
 	_, err = new(Survey).Gaps(GapsSpec{Most: 1})
 	require.ErrorContains(t, err, "survey")
-	s := surveyOf(t, box(0, 0, 100, 100), []Sample{sampleAt(50, 50, 1)})
-	_, err = s.Gaps(GapsSpec{Within: -1, Candidates: []plane.Point{pointAt(math.NaN(), 0), pointAt(5, 5), pointAt(101, 5), pointAt(math.Inf(1), 5)}})
+	s := surveyOf(t, rectangle(0, 0, 100, 100), []geostat.Sample{sampleAt(50, 50, 1)})
+	_, err = s.Gaps(GapsSpec{Within: -1, Candidates: []plane.Point{at(math.NaN(), 0), at(5, 5), at(101, 5), at(math.Inf(1), 5)}})
 	require.Equal(t, []string{"candidates[0]", "candidates[2]", "candidates[3]", "most", "within"}, fields(err))
 	_, err = s.Gaps(GapsSpec{Most: 1001, Within: units.Length(math.NaN()), Candidates: make([]plane.Point, maxCandidates+1)})
 	require.Equal(t, []string{"candidates", "most", "within"}, fields(err))
-	sliver := plane.Polygon{pointAt(0, 0), pointAt(1000, 999.999), pointAt(1000, 1000)}
-	_, err = surveyOf(t, sliver, []Sample{sampleAt(0, 0, 1)}).Gaps(GapsSpec{Most: 1})
+	sliver := plane.Polygon{at(0, 0), at(1000, 999.999), at(1000, 1000)}
+	_, err = surveyOf(t, sliver, []geostat.Sample{sampleAt(0, 0, 1)}).Gaps(GapsSpec{Most: 1})
 	require.Equal(t, []string{"candidates"}, fields(err))
 }

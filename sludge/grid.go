@@ -4,6 +4,10 @@ import (
 	"math"
 	"slices"
 
+	"example.org/earthbasin/sludge/geostat"
+	"example.org/earthbasin/sludge/internal/mesh"
+	"example.org/earthbasin/sludge/internal/outline"
+	"example.org/earthbasin/sludge/internal/parallel"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
@@ -22,7 +26,7 @@ type GridSpec struct {
 // Grid holds the thickness at the centres of equal cells over the box around the
 // boundary. Cells with the centre outside the area have none.
 type Grid struct {
-	l          lattice
+	l          mesh.Lattice
 	perX, perY float64   // cells per metre
 	z          []float64 // row by row from the south; NaN outside
 }
@@ -33,8 +37,8 @@ func (s *Survey) newGrid(spec GridSpec) (*Grid, error) {
 	if s.given(&f); f.Err() != nil {
 		return nil, f.Err()
 	}
-	checkWorkers(spec.Workers, &f)
-	var l lattice
+	parallel.CheckWorkers(&f, spec.Workers)
+	var l mesh.Lattice
 	switch {
 	case spec.Spacing != 0 && (spec.Columns != 0 || spec.Rows != 0):
 		f.Add("spacing", spec.Spacing, "either a spacing or columns and rows")
@@ -47,8 +51,8 @@ func (s *Survey) newGrid(spec GridSpec) (*Grid, error) {
 		}
 		if f.Err() == nil {
 			low, high := s.rings[0].Bounds()
-			l = lattice{float64(low.X), float64(low.Y), float64(high.X-low.X) / float64(spec.Columns),
-				float64(high.Y-low.Y) / float64(spec.Rows), spec.Columns, spec.Rows}
+			l = mesh.Lattice{X0: float64(low.X), Y0: float64(low.Y), DX: float64(high.X-low.X) / float64(spec.Columns),
+				DY: float64(high.Y-low.Y) / float64(spec.Rows), Cols: spec.Columns, Rows: spec.Rows}
 		}
 	default:
 		l, _ = s.lattice("spacing", spec.Spacing, &f)
@@ -56,7 +60,7 @@ func (s *Survey) newGrid(spec GridSpec) (*Grid, error) {
 	if err := f.Err(); err != nil {
 		return nil, err
 	}
-	g := &Grid{l, 1 / l.dx, 1 / l.dy, make([]float64, l.cols*l.rows)}
+	g := &Grid{l, 1 / l.DX, 1 / l.DY, make([]float64, l.Cols*l.Rows)}
 	s.mask(g)
 	return g, nil
 }
@@ -64,19 +68,19 @@ func (s *Survey) newGrid(spec GridSpec) (*Grid, error) {
 // mask puts NaN outside the area, row by row between the crossings of the rings.
 func (s *Survey) mask(g *Grid) {
 	var cross []float64
-	for r := range g.l.rows {
-		y := g.centre(0, r).y
+	for r := range g.l.Rows {
+		y := g.centre(0, r).Y
 		cross = cross[:0]
 		for _, ring := range s.rings {
 			for i, c := range ring {
-				a, b := xyOf(c), xyOf(ring[(i+1)%len(ring)])
-				if (a.y <= y) != (b.y <= y) {
-					cross = append(cross, a.x+(y-a.y)*((b.x-a.x)/(b.y-a.y)))
+				a, b := mesh.Of(c), mesh.Of(ring[(i+1)%len(ring)])
+				if (a.Y <= y) != (b.Y <= y) {
+					cross = append(cross, a.X+(y-a.Y)*((b.X-a.X)/(b.Y-a.Y)))
 				}
 			}
 		}
 		slices.Sort(cross)
-		row := g.z[r*g.l.cols : (r+1)*g.l.cols]
+		row := g.z[r*g.l.Cols : (r+1)*g.l.Cols]
 		c := 0
 		for k := 0; k+1 < len(cross); k += 2 {
 			from, to := g.columns(cross[k], cross[k+1])
@@ -85,29 +89,40 @@ func (s *Survey) mask(g *Grid) {
 			}
 			c = max(c, to+1)
 		}
-		for ; c < g.l.cols; c++ {
+		for ; c < g.l.Cols; c++ {
 			row[c] = math.NaN()
 		}
 	}
 }
 
+// inside returns the centres in the area, row by row from the south-west.
+func (g *Grid) inside() []plane.Point {
+	var list []plane.Point
+	for i, z := range g.z {
+		if !math.IsNaN(z) {
+			list = append(list, g.Centre(i%g.l.Cols, i/g.l.Cols))
+		}
+	}
+	return list
+}
+
 // columns returns the columns with centres from x0 to x1, from > to when none.
 func (g *Grid) columns(x0, x1 float64) (from, to int) {
-	from = max(int(math.Ceil((x0-g.l.x0)*g.perX-0.5)), 0)
-	to = min(int(math.Floor((x1-g.l.x0)*g.perX-0.5)), g.l.cols-1)
+	from = max(int(math.Ceil((x0-g.l.X0)*g.perX-0.5)), 0)
+	to = min(int(math.Floor((x1-g.l.X0)*g.perX-0.5)), g.l.Cols-1)
 	return from, to
 }
 
-func (g *Grid) centre(c, r int) xy {
-	return xy{g.l.x0 + (float64(c)+0.5)*g.l.dx, g.l.y0 + (float64(r)+0.5)*g.l.dy}
+func (g *Grid) centre(c, r int) mesh.XY {
+	return mesh.XY{X: g.l.X0 + (float64(c)+0.5)*g.l.DX, Y: g.l.Y0 + (float64(r)+0.5)*g.l.DY}
 }
 
 // Dims returns the number of columns and rows.
-func (g *Grid) Dims() (columns, rows int) { return g.l.cols, g.l.rows }
+func (g *Grid) Dims() (columns, rows int) { return g.l.Cols, g.l.Rows }
 
 // Cell returns the width and height of a cell.
 func (g *Grid) Cell() (width, height units.Length) {
-	return units.Length(g.l.dx), units.Length(g.l.dy)
+	return units.Length(g.l.DX), units.Length(g.l.DY)
 }
 
 // Centre returns the centre of the cell in column c, counted from the west, and
@@ -115,16 +130,16 @@ func (g *Grid) Cell() (width, height units.Length) {
 // < rows.
 func (g *Grid) Centre(c, r int) plane.Point {
 	p := g.centre(c, r)
-	return plane.Point{X: units.Length(p.x), Y: units.Length(p.y)}
+	return p.Point()
 }
 
 // At returns the thickness of the cell in column c and row r, and false when there
 // is no such cell or its centre lies outside the area.
 func (g *Grid) At(c, r int) (units.Length, bool) {
-	if c < 0 || c >= g.l.cols || r < 0 || r >= g.l.rows {
+	if c < 0 || c >= g.l.Cols || r < 0 || r >= g.l.Rows {
 		return 0, false
 	}
-	z := g.z[r*g.l.cols+c]
+	z := g.z[r*g.l.Cols+c]
 	if math.IsNaN(z) {
 		return 0, false
 	}
@@ -167,10 +182,10 @@ type GridView struct {
 func (v GridView) Dims() (c, r int) { return v.g.Dims() }
 
 // X returns the coordinate of column c.
-func (v GridView) X(c int) float64 { return v.g.centre(c, 0).x / v.unit }
+func (v GridView) X(c int) float64 { return v.g.centre(c, 0).X / v.unit }
 
 // Y returns the coordinate of row r.
-func (v GridView) Y(r int) float64 { return v.g.centre(0, r).y / v.unit }
+func (v GridView) Y(r int) float64 { return v.g.centre(0, r).Y / v.unit }
 
 // Z returns the thickness in column c and row r, NaN outside the area.
 func (v GridView) Z(c, r int) float64 {
@@ -222,8 +237,8 @@ func SurfaceGrid(s *Survey, surface Surface, spec GridSpec) (*Grid, error) {
 		return nil, err
 	}
 	g.rows(spec.Workers, func(r int) {
-		for c := range g.l.cols {
-			if k := r*g.l.cols + c; g.z[k] == 0 {
+		for c := range g.l.Cols {
+			if k := r*g.l.Cols + c; g.z[k] == 0 {
 				z, ok := surface.At(g.Centre(c, r))
 				g.z[k] = float64(z)
 				if !ok || math.IsNaN(g.z[k]) {
@@ -234,10 +249,37 @@ func SurfaceGrid(s *Survey, surface Surface, spec GridSpec) (*Grid, error) {
 	})
 	for k, z := range g.z {
 		if math.IsInf(z, 0) {
-			p := g.Centre(k%g.l.cols, k/g.l.cols)
-			return nil, &units.FieldError{Field: "surface", Value: "without a thickness at " + placeText(p),
+			p := g.Centre(k%g.l.Cols, k/g.l.Cols)
+			return nil, &units.FieldError{Field: "surface", Value: "without a thickness at " + outline.Text(p),
 				Want: "a finite thickness over the whole area"}
 		}
 	}
 	return g, nil
+}
+
+// KrigingGrid returns the estimates of k and their standard deviations at the centres of a
+// grid over the boundary of s. Faults are on survey, kriging and the fields of spec.
+func KrigingGrid(s *Survey, k *geostat.Kriging, spec GridSpec) (values, sd *Grid, err error) {
+	if values, err = s.newGrid(spec); err != nil {
+		return nil, nil, err
+	}
+	clone := *values
+	sd = &clone
+	sd.z = slices.Clone(values.z)
+	points := make([]plane.Point, 0, len(values.z))
+	cells := make([]int, 0, len(values.z))
+	for i, z := range values.z {
+		if !math.IsNaN(z) {
+			points = append(points, values.Centre(i%values.l.Cols, i/values.l.Cols))
+			cells = append(cells, i)
+		}
+	}
+	estimates, err := k.Estimates(points, spec.Workers)
+	if err != nil {
+		return nil, nil, err
+	}
+	for i, e := range estimates {
+		values.z[cells[i]], sd.z[cells[i]] = float64(e.Value), float64(e.SD)
+	}
+	return values, sd, nil
 }

@@ -7,6 +7,9 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"example.org/earthbasin/sludge/geostat"
+	"example.org/earthbasin/sludge/internal/fixtures"
+	"example.org/earthbasin/sludge/internal/mesh"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
@@ -15,9 +18,9 @@ import (
 // workers, on soundings that lie on cell centres and shared sides.
 func TestGrids(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 1))
-	var places []xy
+	var places []mesh.XY
 	for i := range 400 {
-		places = append(places, xy{float64(i%20) + 0.5, float64(i/20) + 0.5}, xy{20 * rng.Float64(), 20 * rng.Float64()})
+		places = append(places, mesh.XY{X: float64(i%20) + 0.5, Y: float64(i/20) + 0.5}, mesh.XY{X: 20 * rng.Float64(), Y: 20 * rng.Float64()})
 	}
 	s := surveyAt(t, star(10, 10, 9.7, 30), []plane.Polygon{rectangle(7, 7, 9, 9)}, places, func(int) float64 { return 1 + rng.Float64() })
 	tin := tinOf(t, s, EdgeNearest)
@@ -52,7 +55,7 @@ func TestGrids(t *testing.T) {
 }
 
 func TestGridView(t *testing.T) {
-	s := surveyAt(t, rectangle(10, 20, 14, 26), []plane.Polygon{rectangle(11.5, 22.5, 12.5, 23.5)}, []xy{{12, 21}},
+	s := surveyAt(t, rectangle(10, 20, 14, 26), []plane.Polygon{rectangle(11.5, 22.5, 12.5, 23.5)}, xys(12, 21),
 		func(int) float64 { return 0.6096 })
 	g, err := tinOf(t, s, EdgeNearest).Grid(GridSpec{Spacing: 2})
 	require.NoError(t, err)
@@ -73,7 +76,7 @@ func TestGridView(t *testing.T) {
 }
 
 func TestGridFaults(t *testing.T) {
-	s := surveyAt(t, rectangle(0, 0, 4, 4), nil, []xy{{1, 1}}, func(int) float64 { return 1 })
+	s := surveyAt(t, rectangle(0, 0, 4, 4), nil, xys(1, 1), func(int) float64 { return 1 })
 	tin := tinOf(t, s, EdgeZero)
 	for _, spec := range []GridSpec{{}, {Spacing: -1}, {Spacing: 1, Rows: 1}, {Columns: 3}, {Columns: math.MaxInt, Rows: math.MaxInt},
 		{Columns: 10000, Rows: 10000}, {Spacing: 1e-9}, {Spacing: 1, Workers: -1}} {
@@ -98,7 +101,7 @@ func TestGridFaults(t *testing.T) {
 // At a sounding IDW returns it, near one it stays finite at any power, and between
 // two of equal distance it is the mean.
 func TestIDW(t *testing.T) {
-	s := surveyAt(t, rectangle(0, 0, 10, 10), nil, []xy{{1, 1}, {3, 1}, {9, 9}}, func(i int) float64 { return float64(i) })
+	s := surveyAt(t, rectangle(0, 0, 10, 10), nil, xys(1, 1, 3, 1, 9, 9), func(i int) float64 { return float64(i) })
 	for _, power := range []float64{0.5, 1, 2, 3.5, 100} {
 		w, err := NewIDW(s, IDWSpec{Power: power, Neighbours: 2})
 		require.NoError(t, err)
@@ -117,6 +120,38 @@ func TestIDW(t *testing.T) {
 		far := math.Pow(math.Sqrt(17.0/65), power) // of the third, over the weight of the others
 		require.InDelta(t, (1+2*far)/(2+far), float64(z), 1e-12)
 	}
-	_, err := NewIDW(s, IDWSpec{Power: 2, Neighbours: maxNeighbours + 1})
+	_, err := NewIDW(s, IDWSpec{Power: 2, Neighbours: mesh.MaxNeighbours + 1})
 	require.Equal(t, []string{"neighbours"}, fields(err))
+}
+
+func TestKrigingGrid(t *testing.T) {
+	k, err := geostat.NewKriging(geostat.KrigingSpec{Samples: rounded(24), Model: mound})
+	require.NoError(t, err)
+	var _ Surface = k
+	s := surveyOf(t, fixtures.Edge(), rounded(24))
+	values, sd, err := KrigingGrid(s, k, GridSpec{Columns: 12, Rows: 8, Workers: 2})
+	require.NoError(t, err)
+	slow, err := SurfaceGrid(s, k, GridSpec{Columns: 12, Rows: 8})
+	require.NoError(t, err)
+	for c := range 12 {
+		for r := range 8 {
+			want, ok := slow.At(c, r)
+			got, in := values.At(c, r)
+			require.Equal(t, ok, in)
+			require.InDelta(t, float64(want), float64(got), 1e-14)
+			e, err := k.Estimate(values.Centre(c, r))
+			require.NoError(t, err)
+			d, in := sd.At(c, r)
+			require.Equal(t, ok, in)
+			if in {
+				require.InDelta(t, float64(e.SD), float64(d), 1e-12)
+			}
+		}
+	}
+	_, _, err = KrigingGrid(nil, k, GridSpec{})
+	require.Equal(t, []string{"survey"}, fields(err))
+	_, _, err = KrigingGrid(s, k, GridSpec{Columns: -1, Rows: 3})
+	require.Equal(t, []string{"columns"}, fields(err))
+	_, ok := k.At(at(math.Inf(1), 0))
+	require.False(t, ok)
 }

@@ -3,6 +3,9 @@ package sludge
 import (
 	"math"
 
+	"example.org/earthbasin/sludge/internal/mesh"
+	"example.org/earthbasin/sludge/internal/outline"
+	"example.org/earthbasin/sludge/internal/parallel"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
@@ -22,7 +25,7 @@ type IDWSpec struct {
 type IDW struct {
 	survey *Survey
 	spec   IDWSpec
-	near   *neighbours
+	near   *mesh.Neighbours
 }
 
 // NewIDW makes a surface of the soundings of s. Errors are [units.FieldError].
@@ -32,36 +35,36 @@ func NewIDW(s *Survey, spec IDWSpec) (*IDW, error) {
 	if !(spec.Power > 0 && spec.Power <= 100) {
 		f.Add("power", spec.Power, "more than 0, up to 100")
 	}
-	f.NumberBetween("neighbours", float64(spec.Neighbours), 0, maxNeighbours)
+	f.NumberBetween("neighbours", float64(spec.Neighbours), 0, mesh.MaxNeighbours)
 	if err := f.Err(); err != nil {
 		return nil, err
 	}
-	places := make([]xy, len(s.x))
+	places := make([]mesh.XY, len(s.x))
 	for i := range places {
-		places[i] = xy{s.x[i], s.y[i]}
+		places[i] = mesh.XY{X: s.x[i], Y: s.y[i]}
 	}
 	if spec.Neighbours >= len(places) {
 		spec.Neighbours = 0
 	}
-	return &IDW{s, spec, newNeighbours(places)}, nil
+	return &IDW{s, spec, mesh.NewNeighbours(places)}, nil
 }
 
 // At returns the thickness at p, inside the boundary or not, and false when p is
 // not finite or farther than any plane reaches.
 func (w *IDW) At(p plane.Point) (units.Length, bool) {
-	if w.near == nil || !(math.Abs(float64(p.X)) <= maxCoordinate && math.Abs(float64(p.Y)) <= maxCoordinate) {
+	if w.near == nil || !(math.Abs(float64(p.X)) <= outline.MaxCoordinate && math.Abs(float64(p.Y)) <= outline.MaxCoordinate) {
 		return 0, false
 	}
 	k := w.spec.Neighbours
-	return units.Length(w.at(xyOf(p), make([]int32, k), make([]float64, k))), true
+	return units.Length(w.at(mesh.Of(p), make([]int32, k), make([]float64, k))), true
 }
 
 // at uses id and dist as working space.
-func (w *IDW) at(p xy, id []int32, dist []float64) float64 {
+func (w *IDW) at(p mesh.XY, id []int32, dist []float64) float64 {
 	if len(id) == 0 {
 		return w.ofAll(p)
 	}
-	n := w.near.find(p, id, dist)
+	n := w.near.Find(p, id, dist)
 	if dist[0] == 0 {
 		return w.survey.z[id[0]]
 	}
@@ -76,11 +79,11 @@ func (w *IDW) at(p xy, id []int32, dist []float64) float64 {
 }
 
 // ofAll is at over all soundings, which need no order.
-func (w *IDW) ofAll(p xy) float64 {
+func (w *IDW) ofAll(p mesh.XY) float64 {
 	x, y, z := w.survey.x, w.survey.y, w.survey.z
 	near, least := 0, math.Inf(1)
 	for i := range z {
-		dx, dy := x[i]-p.x, y[i]-p.y
+		dx, dy := x[i]-p.X, y[i]-p.Y
 		if d := dx*dx + dy*dy; d < least {
 			near, least = i, d
 		}
@@ -90,7 +93,7 @@ func (w *IDW) ofAll(p xy) float64 {
 	}
 	var top, bottom float64
 	for i := range z {
-		dx, dy := x[i]-p.x, y[i]-p.y
+		dx, dy := x[i]-p.X, y[i]-p.Y
 		q := w.weight(least / (dx*dx + dy*dy))
 		top += q * z[i]
 		bottom += q
@@ -112,11 +115,11 @@ func (w *IDW) Grid(spec GridSpec) (*Grid, error) {
 	if err != nil {
 		return nil, err
 	}
-	bands(g.l.rows, spec.Workers, func(from, to int) {
+	parallel.Bands(g.l.Rows, spec.Workers, func(from, to int) {
 		id, dist := make([]int32, w.spec.Neighbours), make([]float64, w.spec.Neighbours)
 		for r := from; r < to; r++ {
-			for c := range g.l.cols {
-				if k := r*g.l.cols + c; g.z[k] == 0 {
+			for c := range g.l.Cols {
+				if k := r*g.l.Cols + c; g.z[k] == 0 {
 					g.z[k] = w.at(g.centre(c, r), id, dist)
 				}
 			}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"example.org/earthbasin/sludge/internal/outline"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
@@ -129,7 +130,7 @@ func (t *TangentPlane) LonLat(p plane.Point) (LonLat, error) {
 	}
 	if !(math.Hypot(x, y) <= maxFromOrigin) {
 		var f units.Faults
-		f.Say("", placeText(p), "a place within 100 km of the origin")
+		f.Say("", outline.Text(p), "a place within 100 km of the origin")
 		return LonLat{}, f.Err()
 	}
 	// Newton's iteration with the scale at the origin: at the latitudes and distances

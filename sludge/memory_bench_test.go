@@ -6,6 +6,7 @@ import (
 	"testing"
 	"time"
 
+	"example.org/earthbasin/sludge/internal/fixtures"
 	"example.org/earthbasin/units"
 )
 
@@ -13,10 +14,10 @@ import (
 // million soundings go through each step, with what the steps before left alive.
 func BenchmarkPeakMemory(b *testing.B) {
 	const n = 1000000
-	spec := SurveySpec{Boundary: roundedRing()}
+	spec := SurveySpec{Boundary: fixtures.Around()}
 	places, z := roundedPlaces(n)
 	for i, p := range places {
-		spec.Soundings = append(spec.Soundings, Sounding{At: at(p.x, p.y), Thickness: new(units.Length(max(z[i], 0)))})
+		spec.Soundings = append(spec.Soundings, Sounding{At: at(p.X, p.Y), Thickness: new(units.Length(max(z[i], 0)))})
 	}
 	places, z = nil, nil
 	var s *Survey

@@ -53,7 +53,7 @@ func TestTangentPlaneFaults(t *testing.T) {
 func TestGeoJSON(t *testing.T) {
 	frame, err := NewTangentPlane(TangentPlaneSpec{Origin: LonLat{-95.5, 41.25}})
 	require.NoError(t, err)
-	s := surveyAt(t, rectangle(-50, -30, 50, 30), []plane.Polygon{rectangle(0, 0, 5, 5)}, []xy{{-20, 0}, {20, -10}, {30, 20}},
+	s := surveyAt(t, rectangle(-50, -30, 50, 30), []plane.Polygon{rectangle(0, 0, 5, 5)}, xys(-20, 0, 20, -10, 30, 20),
 		func(i int) float64 { return float64(i) + 1 })
 	c, err := tinOf(t, s, EdgeZero).Contours([]units.Length{0.5, 1.5})
 	require.NoError(t, err)
@@ -108,7 +108,7 @@ func TestGeoJSON(t *testing.T) {
 
 	_, err = GeoJSON(GeoJSONSpec{})
 	require.Len(t, units.FieldErrors(err), 2)
-	far := surveyAt(t, rectangle(0, 0, 1e6, 1e6), nil, []xy{{1, 1}}, func(int) float64 { return 1 })
+	far := surveyAt(t, rectangle(0, 0, 1e6, 1e6), nil, xys(1, 1), func(int) float64 { return 1 })
 	_, err = GeoJSON(GeoJSONSpec{Plane: frame, Survey: far})
 	require.Error(t, err)
 	edge, err := NewTangentPlane(TangentPlaneSpec{Origin: LonLat{180, 10}})
@@ -118,7 +118,7 @@ func TestGeoJSON(t *testing.T) {
 }
 
 func TestXYZ(t *testing.T) {
-	s := surveyAt(t, rectangle(0, 0, 3.048, 3.048), []plane.Polygon{rectangle(0.3048, 0.3048, 0.9144, 0.9144)}, []xy{{3.048, 1.524}},
+	s := surveyAt(t, rectangle(0, 0, 3.048, 3.048), []plane.Polygon{rectangle(0.3048, 0.3048, 0.9144, 0.9144)}, xys(3.048, 1.524),
 		func(int) float64 { return 0.6096 })
 	text, err := s.XYZ(units.Foot, 2)
 	require.NoError(t, err)

@@ -10,6 +10,9 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"example.org/earthbasin/sludge/geostat"
+	"example.org/earthbasin/sludge/internal/fixtures"
+	"example.org/earthbasin/sludge/internal/mesh"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 	"example.org/earthbasin/units/unitstest"
@@ -23,15 +26,15 @@ func (l *checkList) add(what string, got, want, tol float64, unit, source string
 }
 
 // hullSurvey makes a survey of samples bounded by their own hull.
-func hullSurvey(t testing.TB, samples []Sample) *Survey {
+func hullSurvey(t testing.TB, samples []geostat.Sample) *Survey {
 	t.Helper()
-	places := make([]xy, len(samples))
+	places := make([]mesh.XY, len(samples))
 	for i, s := range samples {
-		places[i] = xyOf(s.At)
+		places[i] = mesh.Of(s.At)
 	}
 	var ring plane.Polygon
-	for _, p := range convexHull(places) {
-		ring = append(ring, at(p.x, p.y))
+	for _, p := range mesh.ConvexHull(places) {
+		ring = append(ring, at(p.X, p.Y))
 	}
 	return surveyAt(t, ring, nil, places, func(i int) float64 { return float64(samples[i].Value) })
 }
@@ -52,14 +55,14 @@ func idwOf(t testing.TB, s *Survey, power float64, neighbours int) *IDW {
 
 // leaveOneOut returns mean error and root mean square error of inverse distance
 // squared, observed less predicted.
-func leaveOneOut(t testing.TB, samples []Sample, boundary plane.Polygon) (me, rmse float64) {
+func leaveOneOut(t testing.TB, samples []geostat.Sample, boundary plane.Polygon) (me, rmse float64) {
 	t.Helper()
 	for i, left := range samples {
-		var places []xy
+		var places []mesh.XY
 		var z []float64
 		for j, s := range samples {
 			if j != i {
-				places, z = append(places, xyOf(s.At)), append(z, float64(s.Value))
+				places, z = append(places, mesh.Of(s.At)), append(z, float64(s.Value))
 			}
 		}
 		s := surveyAt(t, boundary, nil, places, func(k int) float64 { return z[k] })
@@ -73,22 +76,22 @@ func leaveOneOut(t testing.TB, samples []Sample, boundary plane.Polygon) (me, rm
 
 func TestPublishedSurfaceSamples(t *testing.T) {
 	var checks checkList
-	seven := []Sample{sampleAt(61, 139, 477), sampleAt(63, 140, 696), sampleAt(64, 129, 227), sampleAt(68, 128, 646),
+	seven := []geostat.Sample{sampleAt(61, 139, 477), sampleAt(63, 140, 696), sampleAt(64, 129, 227), sampleAt(68, 128, 646),
 		sampleAt(71, 140, 606), sampleAt(73, 141, 791), sampleAt(75, 128, 783)}
 	s := hullSurvey(t, seven)
 	// The book's own answers are recalled, not read; they follow from its inputs.
-	checks.add("seven samples: linear at (65, 137)", valueAt(t, tinOf(t, s, EdgeRefuse), 65, 137), 548.7, 0.05, "1", book1989, unitstest.Memory)
+	checks.add("seven samples: linear at (65, 137)", valueAt(t, tinOf(t, s, EdgeRefuse), 65, 137), 548.7, 0.05, "1", fixtures.Book1989, unitstest.Memory)
 	for _, c := range []struct{ power, want, tol float64 }{{1, 594, 0.5}, {2, 598, 0.5}} {
-		checks.add(fmt.Sprintf("seven samples: inverse distance at (65, 137), power %g", c.power), valueAt(t, idwOf(t, s, c.power, 0), 65, 137), c.want, c.tol, "1", book1989, unitstest.Memory)
+		checks.add(fmt.Sprintf("seven samples: inverse distance at (65, 137), power %g", c.power), valueAt(t, idwOf(t, s, c.power, 0), 65, 137), c.want, c.tol, "1", fixtures.Book1989, unitstest.Memory)
 	}
 	for _, c := range []struct{ power, want float64 }{{0.2, 600.6109}, {0.5, 597.0171}, {1, 593.9537}, {2, 597.6204}, {5, 635.3748}, {10, 672.9934}} {
 		checks.add(fmt.Sprintf("seven samples: inverse distance at (65, 137), power %g, numpy", c.power), valueAt(t, idwOf(t, s, c.power, 0), 65, 137), c.want, 5e-5, "1",
-			book1989+"; computed with numpy", unitstest.Reference)
+			fixtures.Book1989+"; computed with numpy", unitstest.Reference)
 	}
-	checks.add("seven samples: nearest at (65, 137)", valueAt(t, idwOf(t, s, 2, 1), 65, 137), 696, 0, "1", book1989, unitstest.Memory)
+	checks.add("seven samples: nearest at (65, 137)", valueAt(t, idwOf(t, s, 2, 1), 65, 137), 696, 0, "1", fixtures.Book1989, unitstest.Memory)
 
-	coal := table(t, "coal75.csv", same)
-	computed := coalSource + "; computed with numpy and scipy"
+	coal := table(t, "coal75.csv")
+	computed := fixtures.CoalSource + "; computed with numpy and scipy"
 	s = hullSurvey(t, coal)
 	tin := tinOf(t, s, EdgeRefuse)
 	v := tin.Volume()
@@ -140,7 +143,7 @@ func TestPublishedSurfaceMeuse(t *testing.T) {
 	require.NoError(t, json.Unmarshal(data, &ref))
 	var checks checkList
 	linear := "data set meuse of the R package sp 1.6-0 (Burrough and McDonnell, Principles of Geographical Information Systems, Oxford University Press, 1998), computed with scipy 1.10.1"
-	zinc := table(t, "meuse.csv", same)
+	zinc := table(t, "meuse.csv")
 	s := hullSurvey(t, zinc)
 	tin := tinOf(t, s, EdgeRefuse)
 	v := tin.Volume()
@@ -154,12 +157,12 @@ func TestPublishedSurfaceMeuse(t *testing.T) {
 	all, twelve := idwOf(t, s, 2, 0), idwOf(t, s, 2, 12)
 	for _, p := range ref.Grid {
 		at := fmt.Sprintf("meuse: inverse distance of zinc at (%g, %g), ", p.X, p.Y)
-		checks.add(at+"all", valueAt(t, all, p.X, p.Y), p.IDW, 1e-9, "mg/kg", meuseSource, unitstest.Reference)
-		checks.add(at+"12 nearest", valueAt(t, twelve, p.X, p.Y), p.IDW12, 1e-9, "mg/kg", meuseSource, unitstest.Reference)
+		checks.add(at+"all", valueAt(t, all, p.X, p.Y), p.IDW, 1e-9, "mg/kg", fixtures.MeuseSource, unitstest.Reference)
+		checks.add(at+"12 nearest", valueAt(t, twelve, p.X, p.Y), p.IDW12, 1e-9, "mg/kg", fixtures.MeuseSource, unitstest.Reference)
 	}
 	me, rmse := leaveOneOut(t, zinc, rectangle(178000, 329000, 182000, 334000))
-	checks.add("meuse: leave-one-out of inverse distance, mean error", me, ref.CV.ME, 1e-9, "mg/kg", meuseSource, unitstest.Reference)
-	checks.add("meuse: leave-one-out of inverse distance, RMSE", rmse, ref.CV.RMSE, 1e-9, "mg/kg", meuseSource, unitstest.Reference)
+	checks.add("meuse: leave-one-out of inverse distance, mean error", me, ref.CV.ME, 1e-9, "mg/kg", fixtures.MeuseSource, unitstest.Reference)
+	checks.add("meuse: leave-one-out of inverse distance, RMSE", rmse, ref.CV.RMSE, 1e-9, "mg/kg", fixtures.MeuseSource, unitstest.Reference)
 	unitstest.Run(t, "sludge", checks)
 }
 
@@ -169,23 +172,23 @@ func franke(x, y float64) float64 {
 }
 
 // unitLattice returns the (n+1) x (n+1) nodes of the unit square.
-func unitLattice(n int) (places []xy) {
+func unitLattice(n int) (places []mesh.XY) {
 	for i := range (n + 1) * (n + 1) {
-		places = append(places, xy{float64(i%(n+1)) / float64(n), float64(i/(n+1)) / float64(n)})
+		places = append(places, mesh.XY{X: float64(i%(n+1)) / float64(n), Y: float64(i/(n+1)) / float64(n)})
 	}
 	return places
 }
 
 // frankeSet is a set of 33 places in the unit square.
-var frankeSet = []xy{{0, 0}, {0, 1}, {0, .5}, {.5, 1}, {.1, .15}, {.15, .3}, {.3, .35}, {.1, .75}, {.05, .45}, {1, 0}, {1, 1},
-	{.5, 0}, {1, .5}, {.2, .1}, {.25, .2}, {.6, .25}, {.9, .35}, {.8, .4}, {.7, .2}, {.95, .9}, {.6, .65}, {.65, .7}, {.35, .85},
-	{.6, .85}, {.9, .8}, {.85, .25}, {.8, .65}, {.75, .85}, {.7, .9}, {.7, .65}, {.75, .1}, {.75, .35}, {.55, .95}}
+var frankeSet = xys(0, 0, 0, 1, 0, .5, .5, 1, .1, .15, .15, .3, .3, .35, .1, .75, .05, .45, 1, 0, 1, 1,
+	.5, 0, 1, .5, .2, .1, .25, .2, .6, .25, .9, .35, .8, .4, .7, .2, .95, .9, .6, .65, .65, .7, .35, .85,
+	.6, .85, .9, .8, .85, .25, .8, .65, .75, .85, .7, .9, .7, .65, .75, .1, .75, .35, .55, .95)
 
 func TestPublishedSurfaceFunctions(t *testing.T) {
 	var checks checkList
 	unitSquare := rectangle(0, 0, 1, 1)
-	over := func(places []xy, f func(x, y float64) float64) *TIN {
-		return tinOf(t, surveyAt(t, unitSquare, nil, places, func(i int) float64 { return f(places[i].x, places[i].y) }), EdgeRefuse)
+	over := func(places []mesh.XY, f func(x, y float64) float64) *TIN {
+		return tinOf(t, surveyAt(t, unitSquare, nil, places, func(i int) float64 { return f(places[i].X, places[i].Y) }), EdgeRefuse)
 	}
 	definition := "Franke, A Critical Comparison of Some Methods for Interpolation of Scattered Data, Naval Postgraduate School, NPS-53-79-003, 1979"
 	set := definition + "; 33 places of data set franke of the R package interp; computed with scipy"
@@ -205,9 +208,9 @@ func TestPublishedSurfaceFunctions(t *testing.T) {
 	w := idwOf(t, tin.survey, 2, 0)
 	var wSquares, wMost float64
 	for _, p := range unitLattice(32) {
-		e := valueAt(t, tin, p.x, p.y) - franke(p.x, p.y)
+		e := valueAt(t, tin, p.X, p.Y) - franke(p.X, p.Y)
 		squares, most = squares+e*e, max(most, math.Abs(e))
-		e = valueAt(t, w, p.x, p.y) - franke(p.x, p.y)
+		e = valueAt(t, w, p.X, p.Y) - franke(p.X, p.Y)
 		wSquares, wMost = wSquares+e*e, max(wMost, math.Abs(e))
 	}
 	checks.add("Franke's function, 33 places: RMS error of the triangulation", math.Sqrt(squares/1089), 0.0700808, 2e-5, "1", set, unitstest.Reference)
@@ -237,11 +240,11 @@ func TestPublishedSurfaceFunctions(t *testing.T) {
 	}
 
 	// One cell: the diagonal runs from the corner with the least x and y.
-	corners := []xy{{0, 0}, {1, 0}, {1, 1}, {0, 1}}
+	corners := xys(0, 0, 1, 0, 1, 1, 0, 1)
 	diagonal := "two triangles of a square cell; the diagonal joins the corner of least x and y"
 	for k, want := range []float64{1.0 / 3, 1.0 / 6, 1.0 / 3, 1.0 / 6} {
 		v := over(corners, func(x, y float64) float64 {
-			if (xy{x, y}) == corners[k] {
+			if (mesh.XY{X: x, Y: y}) == corners[k] {
 				return 1
 			}
 			return 0
@@ -259,16 +262,16 @@ func TestPublishedSurfaceFunctions(t *testing.T) {
 
 	// A disk of radius 10 as a ring of 720 corners, with height 3.
 	var disk plane.Polygon
-	places := []xy{{0, 0}}
+	places := xys(0, 0)
 	for i := range 720 {
 		sin, cos := math.Sincos(2 * math.Pi * float64(i) / 720)
 		disk = append(disk, at(10*cos, 10*sin))
 		for j := 1; j <= 40; j++ {
-			places = append(places, xy{cos * float64(j) / 4, sin * float64(j) / 4})
+			places = append(places, mesh.XY{X: cos * float64(j) / 4, Y: sin * float64(j) / 4})
 		}
 	}
 	onDisk := func(f func(r float64) float64) float64 {
-		s := surveyAt(t, disk, nil, places, func(i int) float64 { return max(0, f(math.Hypot(places[i].x, places[i].y)/10)) })
+		s := surveyAt(t, disk, nil, places, func(i int) float64 { return max(0, f(math.Hypot(places[i].X, places[i].Y)/10)) })
 		return float64(tinOf(t, s, EdgeZero).Volume().Volume)
 	}
 	checks.add("bowl on a disk of radius 10", onDisk(func(r float64) float64 { return 3 * (1 - r*r) }), 150*math.Pi, 0.3, "1", "pi R^2 H / 2", unitstest.Identity)
@@ -326,7 +329,7 @@ func TestPublishedSurfaceSurvey(t *testing.T) {
 	checks.add("survey form: sludge top below the present level", removal.Readings()[0].ToSludge.In(units.Foot), 2.27, 0.005, "ft", whole+"2855392", unitstest.Published)
 
 	// Elevations of a borrow area as depths of fill, the corners of one grid cell.
-	cell := surveyAt(t, rectangle(0, 0, 50*0.3048, 50*0.3048), nil, []xy{{0, 0}, {15.24, 0}, {15.24, 15.24}, {0, 15.24}}, func(i int) float64 {
+	cell := surveyAt(t, rectangle(0, 0, 50*0.3048, 50*0.3048), nil, xys(0, 0, 15.24, 0, 15.24, 15.24, 0, 15.24), func(i int) float64 {
 		return 0.3048 * []float64{90 - 87.6, 90 - 87.6, 90 - 87.6, 90 - 88.6}[i]
 	})
 	nodes, err := cell.Nodes(100)
@@ -357,5 +360,42 @@ func TestPublishedSurfaceSurvey(t *testing.T) {
 		checks.add(fmt.Sprintf("direction in the tangent plane to a place %g m away at %g degrees", c.distance, c.azimuth),
 			math.Mod(azimuth+360, 360), c.azimuth, 1e-5, "degree", geodesic, unitstest.Reference)
 	}
+	unitstest.Run(t, "sludge", checks)
+}
+
+func TestPublishedPointsRule(t *testing.T) {
+	var checks []unitstest.Check
+	add := func(what string, got, want, tol float64, unit, source string, kind unitstest.Kind) {
+		checks = append(checks, unitstest.Check{Quantity: what, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind})
+	}
+	form := "sludge survey form of an animal waste management plan, North Carolina Department of Environmental Quality, filing "
+	rule := PointsRule{SmallBelow: 1.33 * units.Acre, SmallPoints: 8, AreaPer: units.Acre / 6, Most: 24}
+	points := func(r PointsRule, acres float64) float64 {
+		n, err := r.Points(units.Area(acres) * units.Acre)
+		require.NoError(t, err)
+		return float64(n)
+	}
+	forty := rule
+	forty.Most = 40
+	add("survey points on 1.975 acres", points(rule, 1.975), 12, 0, "1", form+"851173", unitstest.Published)
+	add("survey points on 4.50 acres, cap 40", points(forty, 4.5), 27, 0, "1", form+"2757542", unitstest.Published)
+	add("survey points on 4.50 acres, cap 24", points(rule, 4.5), 24, 0, "1", form+"2957628, its rule", unitstest.Identity)
+	add("survey points on 2.5 acres, as the form shows", points(rule, 2.5), 8, 0, "1", form+"2957628", unitstest.Slip)
+	add("survey points on 2.5 acres, by the rule", points(rule, 2.5), 15, 0, "1", form+"2957628, its rule", unitstest.Identity)
+	unitstest.Run(t, "sludge", checks)
+}
+
+// The volume over a square and both its intervals, as a survey gives them.
+func TestPublishedVolume(t *testing.T) {
+	var checks checkList
+	survey := surveyOf(t, rectangle(0, 0, 100, 100), table(t, "coal75.csv"))
+	v, err := VolumeWithInterval(survey, VolumeSpec{Confidence: 0.95, Model: &geostat.Model{Sill: 7.5, Range: 60}, Step: 5})
+	require.NoError(t, err)
+	computed := fixtures.CoalSource + "; computed with numpy and gstat 2.1.0"
+	at := "volume of the square of 75 seam thicknesses: "
+	checks.add(at+"block kriging", float64(v.Volume), 400151, 0.5, "table units", computed, unitstest.Reference)
+	checks.add(at+"half of the kriged interval", float64(v.Interval.Half()), 2868, 0.5, "table units", computed, unitstest.Reference)
+	checks.add(at+"design-based", float64(v.Design.Volume), 401173, 0.5, "table units", computed, unitstest.Reference)
+	checks.add(at+"half of the design-based interval", float64(v.Design.VolumeInterval.Half()), 5468, 0.5, "table units", computed, unitstest.Reference)
 	unitstest.Run(t, "sludge", checks)
 }

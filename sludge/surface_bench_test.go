@@ -5,29 +5,15 @@ import (
 	"math"
 	"testing"
 
+	"example.org/earthbasin/sludge/geostat"
+	"example.org/earthbasin/sludge/internal/fixtures"
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/units/plane"
 )
-
-// roundedRing is the outline of the benchmark data, arcs of 16 chords outside the
-// circle so that every place of the recipe lies inside.
-func roundedRing() plane.Polygon {
-	var p plane.Polygon
-	const chords = 16
-	r := 15 / math.Cos(math.Pi/4/chords)
-	for k, c := range [4]xy{{105, 65}, {15, 65}, {15, 15}, {105, 15}} {
-		for i := range chords + 1 {
-			sin, cos := math.Sincos(math.Pi / 2 * (float64(k) + float64(i)/chords))
-			p = append(p, at(c.x+r*cos, c.y+r*sin))
-		}
-	}
-	return p
-}
 
 func benchSurvey(b *testing.B, n int) *Survey {
 	b.Helper()
 	places, z := roundedPlaces(n)
-	return surveyAt(b, roundedRing(), nil, places, func(i int) float64 { return max(z[i], 0) })
+	return surveyAt(b, fixtures.Around(), nil, places, func(i int) float64 { return max(z[i], 0) })
 }
 
 func BenchmarkTINGrid(b *testing.B) {
@@ -81,7 +67,7 @@ func BenchmarkTINVolume(b *testing.B) {
 }
 
 func BenchmarkNewSurvey(b *testing.B) {
-	spec := SurveySpec{Boundary: roundedRing()}
+	spec := SurveySpec{Boundary: fixtures.Around()}
 	for _, s := range rounded(1000000) {
 		spec.Soundings = append(spec.Soundings, Sounding{At: s.At, Thickness: new(max(s.Value, 0))})
 	}
@@ -112,6 +98,25 @@ func BenchmarkContours(b *testing.B) {
 			for b.Loop() {
 				if _, err := SurfaceContours(s, tin, ContourSpec{levels, 0.5}); err != nil {
 					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
+
+func BenchmarkVolumeWithInterval(b *testing.B) {
+	rippled := make([]geostat.Sample, 24) // the first 24 of rounded have no usable variogram
+	for i := range rippled {
+		x, y := 10+20*float64(i%6), 10+20*float64(i/6)
+		rippled[i] = sampleAt(x, y, 1+0.2*math.Sin(x/15)*math.Cos(y/12))
+	}
+	for _, samples := range [][]geostat.Sample{rippled, rounded(500)} {
+		s := surveyOf(b, fixtures.Edge(), samples)
+		b.Run(fmt.Sprintf("n=%d", len(samples)), func(b *testing.B) {
+			for b.Loop() {
+				r, err := VolumeWithInterval(s, VolumeSpec{Confidence: 0.95})
+				if err != nil || r.Used != MethodKriging {
+					b.Fatal(err, r.Why)
 				}
 			}
 		})

@@ -1,36 +1,13 @@
 package sludge
 
 import (
-	"encoding/binary"
 	"math"
 	"testing"
 
 	"github.com/stretchr/testify/require"
-)
 
-// FuzzDelaunay takes places from bytes: small whole numbers, on which ties and
-// lines abound, or any finite numbers up to the largest coordinate.
-func FuzzDelaunay(f *testing.F) {
-	f.Add([]byte{0, 0, 1, 0, 0, 1, 1, 1, 2, 2, 0, 2}, false)
-	f.Add([]byte("regular, irregular and repeated places"), false)
-	f.Add([]byte("0123456789abcdef0123456789ABCDEFfedcba98765432100123456789abcdef"), true)
-	f.Fuzz(func(t *testing.T, data []byte, wide bool) {
-		var places []xy
-		if wide {
-			for ; len(data) >= 16 && len(places) < 200; data = data[16:] {
-				p := xy{math.Float64frombits(binary.LittleEndian.Uint64(data)), math.Float64frombits(binary.LittleEndian.Uint64(data[8:]))}
-				if math.Abs(p.x) <= maxCoordinate && math.Abs(p.y) <= maxCoordinate {
-					places = append(places, p)
-				}
-			}
-		} else {
-			for ; len(data) >= 2 && len(places) < 200; data = data[2:] {
-				places = append(places, xy{float64(int8(data[0])), float64(int8(data[1]))})
-			}
-		}
-		checkDelaunay(t, places, delaunay(places, 1))
-	})
-}
+	"example.org/earthbasin/sludge/internal/mesh"
+)
 
 // FuzzTIN puts soundings and a concave boundary with an island on a coarse
 // lattice, where soundings lie on edges and corners: the triangles fill the area,
@@ -39,9 +16,9 @@ func FuzzTIN(f *testing.F) {
 	f.Add([]byte{1, 1, 5, 5, 9, 2, 3, 8}, uint8(3), uint8(4))
 	f.Add([]byte{0, 0, 4, 4, 8, 8, 2, 2, 6, 6, 12, 12}, uint8(0), uint8(9))
 	f.Fuzz(func(t *testing.T, data []byte, dent, size uint8) {
-		var places []xy
+		var places []mesh.XY
 		for ; len(data) >= 2 && len(places) < 100; data = data[2:] {
-			places = append(places, xy{float64(data[0] % 13), float64(data[1] % 13)})
+			places = append(places, mesh.XY{X: float64(data[0] % 13), Y: float64(data[1] % 13)})
 		}
 		if len(places) == 0 {
 			return
@@ -52,7 +29,7 @@ func FuzzTIN(f *testing.F) {
 		spec := SurveySpec{Boundary: boundary, Outside: OutsideKeep, Duplicates: DuplicatesMean}
 		spec.Islands = append(spec.Islands, island)
 		for i, p := range places {
-			spec.Soundings = append(spec.Soundings, core(p.x, p.y, float64(i)))
+			spec.Soundings = append(spec.Soundings, core(p.X, p.Y, float64(i)))
 		}
 		s, err := NewSurvey(spec)
 		if err != nil {

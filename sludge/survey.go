@@ -4,13 +4,10 @@ import (
 	"fmt"
 	"math"
 
+	"example.org/earthbasin/sludge/geostat"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
-
-// maxCoordinate bounds positions, in metres: far beyond any local or national
-// grid, and small enough that products of four differences cannot overflow.
-const maxCoordinate = 1e9
 
 // maxSoundings keeps the sides of a triangulation within int32.
 const maxSoundings = 1e8
@@ -171,6 +168,16 @@ func (s *Survey) setSoundings(spec SurveySpec, f *units.Faults) {
 		}
 	}
 	s.n = len(s.x)
+}
+
+// Samples returns the thickness at each sounding in use, in the order of
+// [Survey.Readings]. Points of zero thickness on the waterline are not among them.
+func (s *Survey) Samples() []geostat.Sample {
+	samples := make([]geostat.Sample, s.n)
+	for i := range samples {
+		samples[i] = geostat.Sample{At: s.at(i), Value: units.Length(s.z[i])}
+	}
+	return samples
 }
 
 // given records a fault when s is missing or was not made by [NewSurvey].

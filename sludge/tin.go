@@ -4,6 +4,9 @@ import (
 	"math"
 	"slices"
 
+	"example.org/earthbasin/sludge/internal/mesh"
+	"example.org/earthbasin/sludge/internal/outline"
+	"example.org/earthbasin/sludge/internal/parallel"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
@@ -22,12 +25,12 @@ type TINSpec struct {
 // concurrent use.
 type TIN struct {
 	survey  *Survey
-	mesh    *mesh
+	mesh    *mesh.Mesh
 	z       []float64 // by place of the mesh
 	data    int32     // places with an original number from this on have their thickness by the edge rule
 	in      []bool    // by triangle: in the area
 	spec    TINSpec
-	locator locator
+	locator *mesh.Locator
 }
 
 // NewTIN triangulates the soundings of s inside its boundary. The errors are
@@ -39,17 +42,17 @@ func NewTIN(s *Survey, spec TINSpec) (*TIN, error) {
 	if !edgeNames.Has(int(spec.Edge)) {
 		f.Add("edge", spec.Edge.String(), edgeNames.Want())
 	}
-	checkWorkers(spec.Workers, &f)
+	parallel.CheckWorkers(&f, spec.Workers)
 	if err := f.Err(); err != nil {
 		return nil, err
 	}
-	places := make([]xy, len(s.x), len(s.x)+64)
+	places := make([]mesh.XY, len(s.x), len(s.x)+64)
 	for i := range places {
-		places[i] = xy{s.x[i], s.y[i]}
+		places[i] = mesh.XY{X: s.x[i], Y: s.y[i]}
 	}
 	places, rings := withCorners(places, s.rings)
 	z := append(slices.Clone(s.z), edgeThickness(places, s.z, spec, func(i int32) {
-		f.Say(s.cornerField(rings, i), placeText(plane.Point{X: units.Length(places[i].x), Y: units.Length(places[i].y)}),
+		f.Say(s.cornerField(rings, i), outline.Text(places[i].Point()),
 			"a corner inside the hull of the soundings, or another edge rule")
 	})...)
 	if err := f.Err(); err != nil {
@@ -57,18 +60,56 @@ func NewTIN(s *Survey, spec TINSpec) (*TIN, error) {
 	}
 	t := newTIN(places, z, spec)
 	t.survey, t.data = s, int32(len(s.x))
-	t.in = t.mesh.inside(t.mesh.places(ways(rings)))
+	t.in = t.mesh.Inside(t.mesh.Places(mesh.Ways(rings)))
+	t.locator = mesh.NewLocator(t.mesh, t.in)
 	return t, nil
 }
 
-// newTIN triangulates places with the thickness z, without an area.
-func newTIN(places []xy, z []float64, spec TINSpec) *TIN {
-	t := &TIN{mesh: newMesh(places, spec.Workers), spec: spec}
-	t.z = make([]float64, len(t.mesh.pt))
-	for i, id := range t.mesh.id {
+// newTIN triangulates places with the thickness z. Its area is the hull.
+func newTIN(places []mesh.XY, z []float64, spec TINSpec) *TIN {
+	t := &TIN{mesh: mesh.New(places, spec.Workers), spec: spec}
+	t.z = make([]float64, len(t.mesh.Pt))
+	for i, id := range t.mesh.ID {
 		t.z[i] = z[id]
 	}
+	t.locator = mesh.NewLocator(t.mesh, nil)
 	return t
+}
+
+// At returns the thickness of the surface at p by the plane of its triangle, and
+// false outside the area.
+func (t *TIN) At(p plane.Point) (units.Length, bool) {
+	z, ok := t.at(mesh.Of(p))
+	return units.Length(z), ok
+}
+
+func (t *TIN) at(p mesh.XY) (float64, bool) {
+	if t.locator == nil || !(math.Abs(p.X) <= outline.MaxCoordinate && math.Abs(p.Y) <= outline.MaxCoordinate) {
+		return 0, false
+	}
+	k := t.locator.Find(p)
+	if k == mesh.None {
+		return 0, false
+	}
+	k -= k % 3
+	m := t.mesh
+	a, b, c := m.Corner[k], m.Corner[k+1], m.Corner[k+2]
+	return linear(m.Pt[a], m.Pt[b], m.Pt[c], t.z[a], t.z[b], t.z[c], p), true
+}
+
+// linear returns the value at p of the plane through three corners, the corner
+// values themselves at the corners.
+func linear(a, b, c mesh.XY, za, zb, zc float64, p mesh.XY) float64 {
+	switch p {
+	case a:
+		return za
+	case b:
+		return zb
+	case c:
+		return zc
+	}
+	s := triangleArea(a, b, c)
+	return za + (triangleArea(a, p, c)*(zb-za)+triangleArea(a, b, p)*(zc-za))/s
 }
 
 // TINVolume is the volume under a triangulated surface.
@@ -91,11 +132,11 @@ func (t *TIN) Volume() TINVolume {
 	var all, rule sum
 	var area, ruleArea sum
 	t.each(func(a, b, c int32) {
-		s := triangleArea(t.mesh.pt[a], t.mesh.pt[b], t.mesh.pt[c])
+		s := triangleArea(t.mesh.Pt[a], t.mesh.Pt[b], t.mesh.Pt[c])
 		w := s * (t.z[a] + t.z[b] + t.z[c]) / 3
 		all.add(w)
 		area.add(s)
-		if max(t.mesh.id[a], t.mesh.id[b], t.mesh.id[c]) >= t.data {
+		if max(t.mesh.ID[a], t.mesh.ID[b], t.mesh.ID[c]) >= t.data {
 			rule.add(w)
 			ruleArea.add(s)
 		}
@@ -144,7 +185,7 @@ func (t *TIN) Split(level units.Length) (LevelResult, error) {
 	}
 	var above, below, areaAbove, areaBelow sum
 	t.each(func(a, b, c int32) {
-		s := triangleArea(t.mesh.pt[a], t.mesh.pt[b], t.mesh.pt[c])
+		s := triangleArea(t.mesh.Pt[a], t.mesh.Pt[b], t.mesh.Pt[c])
 		h := [3]float64{t.z[a] - float64(level), t.z[b] - float64(level), t.z[c] - float64(level)}
 		up, part := aboveZero(h)
 		above.add(s * up)
@@ -179,34 +220,11 @@ func aboveZero(h [3]float64) (mean, part float64) {
 func (t *TIN) each(fn func(a, b, c int32)) {
 	for k, in := range t.in {
 		if in {
-			fn(t.mesh.corner[3*k], t.mesh.corner[3*k+1], t.mesh.corner[3*k+2])
+			fn(t.mesh.Corner[3*k], t.mesh.Corner[3*k+1], t.mesh.Corner[3*k+2])
 		}
 	}
 }
 
-func triangleArea(a, b, c xy) float64 {
-	return ((b.x-a.x)*(c.y-a.y) - (b.y-a.y)*(c.x-a.x)) / 2
-}
-
-// sum adds with the running error kept (Neumaier), so that a million terms lose
-// nothing.
-type sum struct{ s, c float64 }
-
-func (a *sum) add(v float64) {
-	t := a.s + v
-	if math.Abs(a.s) >= math.Abs(v) {
-		a.c += (a.s - t) + v
-	} else {
-		a.c += (v - t) + a.s
-	}
-	a.s = t
-}
-
-func (a *sum) total() float64 { return a.s + a.c }
-
-// checkWorkers keeps the number of goroutines within reason.
-func checkWorkers(workers int, f *units.Faults) {
-	if workers < 0 || workers > 1024 {
-		f.Add("workers", workers, "0 to 1024")
-	}
+func triangleArea(a, b, c mesh.XY) float64 {
+	return ((b.X-a.X)*(c.Y-a.Y) - (b.Y-a.Y)*(c.X-a.X)) / 2
 }

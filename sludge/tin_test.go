@@ -7,16 +7,17 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"example.org/earthbasin/sludge/internal/mesh"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
 
 // surveyAt makes a survey of direct thickness z at places.
-func surveyAt(t testing.TB, boundary plane.Polygon, islands []plane.Polygon, places []xy, z func(i int) float64) *Survey {
+func surveyAt(t testing.TB, boundary plane.Polygon, islands []plane.Polygon, places []mesh.XY, z func(i int) float64) *Survey {
 	t.Helper()
 	spec := SurveySpec{Boundary: boundary, Islands: islands, Outside: OutsideKeep, Duplicates: DuplicatesMean}
 	for i, p := range places {
-		spec.Soundings = append(spec.Soundings, core(p.x, p.y, z(i)))
+		spec.Soundings = append(spec.Soundings, core(p.X, p.Y, z(i)))
 	}
 	s, err := NewSurvey(spec)
 	require.NoError(t, err)
@@ -48,12 +49,12 @@ func TestTINPlane(t *testing.T) {
 	boundary := star(50, 50, 45, 40)
 	islands := []plane.Polygon{star(40, 50, 5, 8), rectangle(60, 55, 63, 59)}
 	for _, n := range []int{10, 300, 5000} {
-		places := []xy{{0, 0}, {100, 0}, {0, 100}, {100, 100}}
+		places := xys(0, 0, 100, 0, 0, 100, 100, 100)
 		for range n {
-			places = append(places, xy{100 * rng.Float64(), 100 * rng.Float64()})
+			places = append(places, mesh.XY{X: 100 * rng.Float64(), Y: 100 * rng.Float64()})
 		}
 		f := func(x, y float64) float64 { return 9 + 0.03*x - 0.05*y }
-		s := surveyAt(t, boundary, islands, places, func(i int) float64 { return f(places[i].x, places[i].y) })
+		s := surveyAt(t, boundary, islands, places, func(i int) float64 { return f(places[i].X, places[i].Y) })
 		want, area := 0.0, 0.0
 		for _, r := range s.rings {
 			c := r.Centroid()
@@ -94,11 +95,11 @@ func TestConstrained(t *testing.T) {
 	for round := range 60 {
 		boundary := star(0.5, 0.5, 0.48, 6+2*rng.IntN(30))
 		islands := []plane.Polygon{star(0.5, 0.5, 0.08, 8)}
-		var places []xy
+		var places []mesh.XY
 		for range rng.IntN(400) + 1 {
-			p := xy{rng.Float64(), rng.Float64()}
+			p := mesh.XY{X: rng.Float64(), Y: rng.Float64()}
 			if round%2 == 0 { // ties, and places on straight edges
-				p = xy{float64(rng.IntN(21)) / 20, float64(rng.IntN(21)) / 20}
+				p = mesh.XY{X: float64(rng.IntN(21)) / 20, Y: float64(rng.IntN(21)) / 20}
 				boundary = plane.Polygon{at(0, 0), at(1, 0), at(1, 1), at(0.5, 0.25), at(0, 1)}
 				islands = []plane.Polygon{rectangle(0.25, 0.125, 0.75, 0.1875)}
 			}
@@ -108,28 +109,28 @@ func TestConstrained(t *testing.T) {
 		tin := tinOf(t, s, EdgeZero)
 		m := tin.mesh
 		area := 0.0
-		tin.each(func(a, b, c int32) { area += triangleArea(m.pt[a], m.pt[b], m.pt[c]) })
+		tin.each(func(a, b, c int32) { area += triangleArea(m.Pt[a], m.Pt[b], m.Pt[c]) })
 		require.InEpsilon(t, float64(s.Area()), area, 1e-12)
-		for i := range m.corner {
+		for i := range m.Corner {
 			k := int32(i)
-			require.Equal(t, 1, orient(m.pt[m.from(k)], m.pt[m.to(k)], m.pt[m.apex(k)]))
-			w := m.twin[k]
-			if w == none {
+			require.Equal(t, 1, mesh.Orient(m.Pt[m.From(k)], m.Pt[m.To(k)], m.Pt[m.Apex(k)]))
+			w := m.Twin[k]
+			if w == mesh.None {
 				continue
 			}
-			require.Equal(t, k, m.twin[w])
-			require.Equal(t, m.fixed[k], m.fixed[w])
-			if m.fixed[k] {
+			require.Equal(t, k, m.Twin[w])
+			require.Equal(t, m.Fixed(k), m.Fixed(w))
+			if m.Fixed(k) {
 				continue
 			}
 			require.Equal(t, tin.in[k/3], tin.in[w/3], "the area changes at fixed sides only")
-			require.False(t, inCircle(m.pt[m.from(k)], m.pt[m.to(k)], m.pt[m.apex(k)], m.pt[m.apex(w)]))
+			require.False(t, mesh.InCircle(m.Pt[m.From(k)], m.Pt[m.To(k)], m.Pt[m.Apex(k)], m.Pt[m.Apex(w)]))
 		}
 	}
 }
 
 func TestTINEdgeRules(t *testing.T) {
-	s := surveyAt(t, rectangle(0, 0, 4, 4), nil, []xy{{1, 1}, {3, 1}, {3, 3}, {1, 3}}, func(int) float64 { return 2 })
+	s := surveyAt(t, rectangle(0, 0, 4, 4), nil, xys(1, 1, 3, 1, 3, 3, 1, 3), func(int) float64 { return 2 })
 	v := tinOf(t, s, EdgeNearest).Volume()
 	require.InDelta(t, 32, float64(v.Volume), 1e-12)
 	require.InDelta(t, 12, float64(v.AreaByRule), 1e-12)
@@ -138,7 +139,7 @@ func TestTINEdgeRules(t *testing.T) {
 	_, err := NewTIN(s, TINSpec{Edge: EdgeRefuse})
 	require.Len(t, units.FieldErrors(err), 4)
 	require.ErrorContains(t, err, "boundary[3]")
-	s = surveyAt(t, plane.Polygon{at(0, 0), at(0, 4), at(3, 3), at(3, 1)}, nil, []xy{{1, 1}, {3, 1}, {3, 3}, {1, 3}}, func(int) float64 { return 2 })
+	s = surveyAt(t, plane.Polygon{at(0, 0), at(0, 4), at(3, 3), at(3, 1)}, nil, xys(1, 1, 3, 1, 3, 3, 1, 3), func(int) float64 { return 2 })
 	_, err = NewTIN(s, TINSpec{Edge: EdgeRefuse})
 	require.ErrorContains(t, err, "boundary[0]")
 	require.ErrorContains(t, err, "boundary[1]: is (0 in, 13.12 ft)", "clockwise boundary")
@@ -152,7 +153,7 @@ func TestTINEdgeRules(t *testing.T) {
 	require.Error(t, err)
 
 	// One sounding, and soundings on a line, are enough with a boundary.
-	for _, places := range [][]xy{{{1, 1}}, {{1, 1}, {2, 2}, {3, 3}}} {
+	for _, places := range [][]mesh.XY{xys(1, 1), xys(1, 1, 2, 2, 3, 3)} {
 		s := surveyAt(t, rectangle(0, 0, 4, 4), nil, places, func(int) float64 { return 3 })
 		require.InDelta(t, 48, float64(tinOf(t, s, EdgeNearest).Volume().Volume), 1e-12)
 	}
@@ -170,27 +171,5 @@ func TestSplitTriangle(t *testing.T) {
 		mean, part := aboveZero(c.h)
 		require.InDelta(t, c.mean, mean, 1e-15, "%v", c.h)
 		require.InDelta(t, c.part, part, 1e-15, "%v", c.h)
-	}
-}
-
-// find is held against sorting all distances.
-func TestNeighbours(t *testing.T) {
-	rng := rand.New(rand.NewPCG(1, 1))
-	for name, places := range awkward() {
-		n := newNeighbours(places)
-		for range 50 {
-			q := places[rng.IntN(len(places))]
-			q = xy{q.x + rng.NormFloat64(), q.y + rng.NormFloat64()}
-			id, dist := make([]int32, 12), make([]float64, 12)
-			require.Equal(t, min(12, len(places)), n.find(q, id, dist))
-			less := 0
-			for i, p := range places {
-				d := (p.x-q.x)*(p.x-q.x) + (p.y-q.y)*(p.y-q.y)
-				if d < dist[11] || d == dist[11] && int32(i) < id[11] {
-					less++
-				}
-			}
-			require.Equal(t, 11, less, name)
-		}
 	}
 }

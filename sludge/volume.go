@@ -3,6 +3,8 @@ package sludge
 import (
 	"fmt"
 
+	"example.org/earthbasin/sludge/geostat"
+	"example.org/earthbasin/sludge/internal/outline"
 	"example.org/earthbasin/units"
 )
 
@@ -16,7 +18,7 @@ const (
 	MethodAuto VolumeMethod = iota
 	// MethodKriging is block kriging; an error where no model can be fitted.
 	MethodKriging
-	// MethodDesign is the design-based mean ([Mean]) times the area.
+	// MethodDesign is the design-based mean ([geostat.Mean]) times the area.
 	MethodDesign
 )
 
@@ -70,16 +72,16 @@ const maxKriged = 1000
 
 // VolumeSpec says how the volume of a survey is worked out.
 type VolumeSpec struct {
-	Confidence  float64       `json:"confidence"`    // two-sided, above 0 and below 1, such as 0.95
-	Method      VolumeMethod  `json:"method"`        // zero value: auto
-	Placement   Placement     `json:"placement"`     // zero value: spread
-	KrigingFrom int           `json:"krigingFrom"`   // soundings from which auto kriges; 0: the constant KrigingFrom, or any number where a model is given
-	Variogram   VariogramSpec `json:"variogram"`     // without samples. Zero value: equal classes up to half the diagonal of the box, as many as give 30 pairs each on average, 5 to 15 (common practice, no source)
-	Fit         FitSpec       `json:"fit"`           // without a variogram
-	Model       *Model        `json:"model"`         // used instead of a fitted one, for instance with anisotropy; nil: fit
-	Step        units.Length  `json:"step"`          // between the points that stand for the area; 0: as gives about 1000
-	Edge        EdgeRule      `json:"edge,omitzero"` // of the triangulated surface that stands beside; unnamed: none
-	Floor       Floor         `json:"-"`             // the sludge is cut where it would be thicker than the depth to this floor, as on the banks; nil: only below zero
+	Confidence  float64               `json:"confidence"`    // two-sided, above 0 and below 1, such as 0.95
+	Method      VolumeMethod          `json:"method"`        // zero value: auto
+	Placement   Placement             `json:"placement"`     // zero value: spread
+	KrigingFrom int                   `json:"krigingFrom"`   // soundings from which auto kriges; 0: the constant KrigingFrom, or any number where a model is given
+	Variogram   geostat.VariogramSpec `json:"variogram"`     // without samples. Zero value: equal classes up to half the diagonal of the box, as many as give 30 pairs each on average, 5 to 15 (common practice, no source)
+	Fit         geostat.FitSpec       `json:"fit"`           // without a variogram
+	Model       *geostat.Model        `json:"model"`         // used instead of a fitted one, for instance with anisotropy; nil: fit
+	Step        units.Length          `json:"step"`          // between the points that stand for the area; 0: as gives about 1000; at most 10000 points where a floor cuts
+	Edge        EdgeRule              `json:"edge,omitzero"` // of the triangulated surface that stands beside; unnamed: none
+	Floor       Floor                 `json:"-"`             // the sludge is cut where it would be thicker than the depth to this floor, as on the banks; nil: only below zero
 }
 
 // VolumeResult is the volume of sludge with an interval, by the method that was
@@ -94,18 +96,18 @@ type VolumeResult struct {
 	Confidence  float64                   `json:"confidence"`
 	Area        units.Area                `json:"area"`             // inside the boundary less the islands
 	Mean        units.Length              `json:"mean"`             // volume over area
-	Design      MeanResult                `json:"design"`           // always
+	Design      geostat.MeanResult        `json:"design"`           // always
 	Kriged      *KrigedVolume             `json:"kriged,omitempty"` // nil when it was not tried or the fit does not allow it
-	Fit         *FitResult                `json:"fit,omitempty"`    // nil when no model was fitted
+	Fit         *geostat.FitResult        `json:"fit,omitempty"`    // nil when no model was fitted
 	TIN         *TINVolume                `json:"tin,omitempty"`    // nil without an edge rule
 	Notes       []string                  `json:"notes,omitempty"`  // what to doubt
 }
 
 // KrigedVolume is the volume by block kriging.
 type KrigedVolume struct {
-	Model      Model                     `json:"model"`
-	Variogram  *VariogramResult          `json:"variogram,omitempty"`  // that the model was fitted to
-	Block      BlockResult               `json:"block"`                // of the whole area, before any cut
+	Model      geostat.Model             `json:"model"`
+	Variogram  *geostat.VariogramResult  `json:"variogram,omitempty"`  // that the model was fitted to
+	Block      geostat.BlockResult       `json:"block"`                // of the whole area, before any cut
 	Volume     units.Volume              `json:"volume"`               // area x block mean, cut
 	SD         units.Volume              `json:"sd"`                   // of the part that is not cut
 	Z          float64                   `json:"z"`                    // two-sided normal quantile
@@ -115,16 +117,16 @@ type KrigedVolume struct {
 	CutArea    units.Area                `json:"cutArea"`              // where either happened
 	Samples    int                       `json:"samples"`              // kriged with, points of the waterline among them
 	CellSide   units.Length              `json:"cellSide"`             // of the cells that dense soundings were averaged over; 0: not
-	Validation *ValidationResult         `json:"validation,omitempty"` // nil with one sample
+	Validation *geostat.ValidationResult `json:"validation,omitempty"` // nil with one sample
 
-	kriging *Kriging
+	kriging *geostat.Kriging
 }
 
 // Kriging returns what the volume was kriged with: it draws the surface, names the
 // next soundings and the leverage of each. It is nil where nothing was kriged and in
 // a result that was read from JSON. Its samples are those of [Survey.Samples], then the points of the
 // waterline; averaged over cells when CellSide is above 0.
-func (v *KrigedVolume) Kriging() *Kriging {
+func (v *KrigedVolume) Kriging() *geostat.Kriging {
 	if v == nil {
 		return nil
 	}
@@ -177,7 +179,7 @@ func (spec *VolumeSpec) check(s *Survey) error {
 		f.Add("placement", int(spec.Placement), placementNames.Want())
 	}
 	f.NumberBetween("krigingFrom", float64(spec.KrigingFrom), 0, 1e9)
-	f.Between("step", spec.Step, units.Length(0), maxLength)
+	f.Between("step", spec.Step, units.Length(0), units.Length(outline.MaxCoordinate))
 	if len(spec.Variogram.Samples) > 0 {
 		f.Add("variogram.samples", len(spec.Variogram.Samples), "none: they come from the survey")
 	}

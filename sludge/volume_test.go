@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"encoding/json"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -9,12 +10,14 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"example.org/earthbasin/sludge/geostat"
+	"example.org/earthbasin/sludge/internal/fixtures"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
 
 // surveyOf makes a survey of thicknesses.
-func surveyOf(t testing.TB, boundary plane.Polygon, samples []Sample, more ...func(*SurveySpec)) *Survey {
+func surveyOf(t testing.TB, boundary plane.Polygon, samples []geostat.Sample, more ...func(*SurveySpec)) *Survey {
 	t.Helper()
 	spec := SurveySpec{Boundary: boundary, Outside: OutsideKeep}
 	for i := range samples {
@@ -31,7 +34,7 @@ func surveyOf(t testing.TB, boundary plane.Polygon, samples []Sample, more ...fu
 func TestVolumeWithInterval(t *testing.T) {
 	truth := 0.9406 * 9406 // about: the mean of the mounds over the basin
 	for _, n := range []int{60, 500, 3000} {
-		r, err := VolumeWithInterval(surveyOf(t, roundedEdge(), rounded(n)), VolumeSpec{Confidence: 0.95})
+		r, err := VolumeWithInterval(surveyOf(t, fixtures.Edge(), rounded(n)), VolumeSpec{Confidence: 0.95})
 		require.NoError(t, err)
 		require.Equal(t, MethodKriging, r.Used, r.Why)
 		require.InDelta(t, truth, float64(r.Volume), 0.04*truth)
@@ -46,7 +49,7 @@ func TestVolumeWithInterval(t *testing.T) {
 }
 
 func TestVolumeFallsBack(t *testing.T) {
-	few := surveyOf(t, roundedEdge(), rounded(8))
+	few := surveyOf(t, fixtures.Edge(), rounded(8))
 	r, err := VolumeWithInterval(few, VolumeSpec{Confidence: 0.95})
 	require.NoError(t, err)
 	require.Equal(t, MethodDesign, r.Used)
@@ -55,27 +58,27 @@ func TestVolumeFallsBack(t *testing.T) {
 	require.Equal(t, r.Design.Volume, r.Volume)
 	require.Nil(t, r.Kriged)
 
-	flat := make([]Sample, 30)
+	flat := make([]geostat.Sample, 30)
 	for i, s := range rounded(30) {
-		flat[i] = Sample{s.At, 0.5}
+		flat[i] = geostat.Sample{At: s.At, Value: 0.5}
 	}
-	r, err = VolumeWithInterval(surveyOf(t, roundedEdge(), flat), VolumeSpec{Confidence: 0.95})
+	r, err = VolumeWithInterval(surveyOf(t, fixtures.Edge(), flat), VolumeSpec{Confidence: 0.95})
 	require.NoError(t, err)
 	require.Equal(t, MethodDesign, r.Used)
-	require.Equal(t, FitFlat, r.Fit.Status)
+	require.Equal(t, geostat.FitFlat, r.Fit.Status)
 	require.Zero(t, r.Interval.Half())
 	require.Contains(t, r.String(), "the soundings are all alike")
 
-	_, err = VolumeWithInterval(surveyOf(t, roundedEdge(), flat), VolumeSpec{Confidence: 0.95, Method: MethodKriging})
+	_, err = VolumeWithInterval(surveyOf(t, fixtures.Edge(), flat), VolumeSpec{Confidence: 0.95, Method: MethodKriging})
 	require.Equal(t, []string{"method"}, fields(err), "kriging that was asked for is never swapped in silence")
 
-	r, err = VolumeWithInterval(surveyOf(t, roundedEdge(), rounded(1)), VolumeSpec{Confidence: 0.95})
+	r, err = VolumeWithInterval(surveyOf(t, fixtures.Edge(), rounded(1)), VolumeSpec{Confidence: 0.95})
 	require.NoError(t, err)
 	require.False(t, r.HasInterval)
 
 	r, err = VolumeWithInterval(few, VolumeSpec{Confidence: 0.95, Placement: PlacementChosen})
 	require.NoError(t, err)
-	require.Equal(t, WeightingArea, r.Design.Weighting)
+	require.Equal(t, geostat.WeightingArea, r.Design.Weighting)
 	require.NotEmpty(t, r.Notes)
 
 	// A model that is given is no guess from few soundings.
@@ -88,20 +91,20 @@ func TestVolumeFallsBack(t *testing.T) {
 	r, err = VolumeWithInterval(few, VolumeSpec{Confidence: 0.95, Model: &mound, KrigingFrom: 9})
 	require.NoError(t, err)
 	require.Equal(t, MethodDesign, r.Used)
-	r, err = VolumeWithInterval(surveyOf(t, roundedEdge(), rounded(1)), VolumeSpec{Confidence: 0.95, Model: &mound})
+	r, err = VolumeWithInterval(surveyOf(t, fixtures.Edge(), rounded(1)), VolumeSpec{Confidence: 0.95, Model: &mound})
 	require.NoError(t, err)
 	require.Equal(t, MethodKriging, r.Used)
 	require.Positive(t, float64(r.SD))
 }
 
 func TestVolumeFaults(t *testing.T) {
-	_, err := VolumeWithInterval(nil, VolumeSpec{Method: 8, Placement: 9, KrigingFrom: -1, Variogram: VariogramSpec{Samples: rounded(1)},
-		Fit: FitSpec{Variogram: VariogramResult{Classes: []LagClass{{}}}}, Model: &Model{}})
+	_, err := VolumeWithInterval(nil, VolumeSpec{Method: 8, Placement: 9, KrigingFrom: -1, Variogram: geostat.VariogramSpec{Samples: rounded(1)},
+		Fit: geostat.FitSpec{Variogram: geostat.VariogramResult{Classes: []geostat.LagClass{{}}}}, Model: &geostat.Model{}})
 	require.Equal(t, []string{"survey", "confidence", "method", "placement", "krigingFrom", "variogram.samples", "fit.variogram.classes", "model.sill"}, fields(err))
-	s := surveyOf(t, roundedEdge(), rounded(30))
-	_, err = VolumeWithInterval(s, VolumeSpec{Confidence: 0.9, Variogram: VariogramSpec{Cutoff: -2}, Fit: FitSpec{Shape: 7}})
+	s := surveyOf(t, fixtures.Edge(), rounded(30))
+	_, err = VolumeWithInterval(s, VolumeSpec{Confidence: 0.9, Variogram: geostat.VariogramSpec{Cutoff: -2}, Fit: geostat.FitSpec{Shape: 7}})
 	require.Equal(t, []string{"variogram.cutoff"}, fields(err))
-	_, err = VolumeWithInterval(s, VolumeSpec{Confidence: 0.9, Fit: FitSpec{Shape: 7}})
+	_, err = VolumeWithInterval(s, VolumeSpec{Confidence: 0.9, Fit: geostat.FitSpec{Shape: 7}})
 	require.Equal(t, []string{"fit.shape"}, fields(err))
 	_, err = VolumeWithInterval(s, VolumeSpec{Confidence: 0.9, Step: -1})
 	require.Equal(t, []string{"step"}, fields(err))
@@ -118,13 +121,13 @@ func (b bank) Depth(p plane.Point) (units.Length, bool) {
 // TestVolumeCut: sludge of an even 1 m in a basin with banks of 3:1 fills them up
 // to the floor, 1 m above which lies 3 m from the edge.
 func TestVolumeCut(t *testing.T) {
-	edge := box(0, 0, 60, 40)
-	var samples []Sample
+	edge := rectangle(0, 0, 60, 40)
+	var samples []geostat.Sample
 	for i := range 24 {
 		samples = append(samples, sampleAt(5+10*float64(i%6), 5+10*float64(i/6), 1+1e-6*float64(i*i%7)))
 	}
-	m := Model{Sill: 0.01, Range: 30}
-	spec := VolumeSpec{Confidence: 0.95, Model: &m, Floor: bank{pointAt(0, 0), pointAt(60, 40)}, Step: 0.25}
+	m := geostat.Model{Sill: 0.01, Range: 30}
+	spec := VolumeSpec{Confidence: 0.95, Model: &m, Floor: bank{at(0, 0), at(60, 40)}, Step: 0.5}
 	r, err := VolumeWithInterval(surveyOf(t, edge, samples), spec)
 	require.NoError(t, err)
 	// Frustum of 60 x 40 above 54 x 34, 1 m high.
@@ -132,7 +135,7 @@ func TestVolumeCut(t *testing.T) {
 	require.InDelta(t, exact, float64(r.Volume), 1)
 	require.InDelta(t, 60*40-54*34, float64(r.Kriged.CutArea), 20)
 	require.Zero(t, r.Kriged.BelowZero)
-	uncut, err := VolumeWithInterval(surveyOf(t, edge, samples), VolumeSpec{Confidence: 0.95, Model: &m, Step: 0.25})
+	uncut, err := VolumeWithInterval(surveyOf(t, edge, samples), VolumeSpec{Confidence: 0.95, Model: &m, Step: 0.5})
 	require.NoError(t, err)
 	require.InDelta(t, float64(uncut.Volume-r.Volume), float64(r.Kriged.AtFloor), 1e-9)
 	require.Less(t, float64(r.SD), float64(uncut.SD))
@@ -140,12 +143,12 @@ func TestVolumeCut(t *testing.T) {
 
 // TestVolumeWaterline: points of zero thickness pull the surface down at the edge.
 func TestVolumeWaterline(t *testing.T) {
-	edge := box(0, 0, 60, 40)
-	var samples []Sample
+	edge := rectangle(0, 0, 60, 40)
+	var samples []geostat.Sample
 	for i := range 24 {
 		samples = append(samples, sampleAt(5+10*float64(i%6), 5+10*float64(i/6), 1+0.1*math.Sin(float64(i))))
 	}
-	m := Model{Sill: 0.1, Range: 20}
+	m := geostat.Model{Sill: 0.1, Range: 20}
 	spec := VolumeSpec{Confidence: 0.95, Model: &m}
 	without, err := VolumeWithInterval(surveyOf(t, edge, samples), spec)
 	require.NoError(t, err)
@@ -171,17 +174,20 @@ func TestVolumeWaterline(t *testing.T) {
 func TestCoverage(t *testing.T) {
 	const surfaces, soundings, side = 400, 24, 20
 	random := rand.New(rand.NewPCG(1, 1))
-	m := Model{Nugget: 0.002, Sill: 0.02, Range: 30}
-	edge := box(0, 0, 80, 80)
-	nodes := latticeNodes(edge, nil, 80.0/side)
+	m := geostat.Model{Nugget: 0.002, Sill: 0.02, Range: 30}
+	edge := rectangle(0, 0, 80, 80)
+	var nodes []plane.Point
+	for i := range side * side {
+		nodes = append(nodes, at((float64(i%side)+0.5)*80/side, (float64(i/side)+0.5)*80/side))
+	}
 	normal := distuv.Normal{Mu: 0, Sigma: 1, Src: random}
-	factor := mat.NewTriDense(len(nodes.at), mat.Lower, nil)
+	factor := mat.NewTriDense(len(nodes), mat.Lower, nil)
 	{
-		c := mat.NewSymDense(len(nodes.at), nil)
-		for i, p := range nodes.at {
+		c := mat.NewSymDense(len(nodes), nil)
+		for i, p := range nodes {
 			for j := range i + 1 {
 				// The smooth part only: the nugget belongs to each sounding.
-				c.SetSym(i, j, float64(m.Sill-m.Gamma(p, nodes.at[j]))+float64(m.Nugget))
+				c.SetSym(i, j, float64(m.Sill-m.Gamma(p, nodes[j]))+float64(m.Nugget))
 			}
 			c.SetSym(i, i, float64(m.Sill)*(1+1e-10))
 		}
@@ -190,17 +196,17 @@ func TestCoverage(t *testing.T) {
 		chol.LTo(factor)
 	}
 	var known, answer, fitted, design, usable int
-	white, surface := mat.NewVecDense(len(nodes.at), nil), mat.NewVecDense(len(nodes.at), nil)
+	white, surface := mat.NewVecDense(len(nodes), nil), mat.NewVecDense(len(nodes), nil)
 	for range surfaces {
-		for i := range nodes.at {
+		for i := range nodes {
 			white.SetVec(i, normal.Rand())
 		}
 		surface.MulVec(factor, white)
-		mean := 1 + mat.Sum(surface)/float64(len(nodes.at))
-		var samples []Sample
-		for _, i := range random.Perm(len(nodes.at))[:soundings] {
+		mean := 1 + mat.Sum(surface)/float64(len(nodes))
+		var samples []geostat.Sample
+		for _, i := range random.Perm(len(nodes))[:soundings] {
 			z := 1 + surface.AtVec(i) + math.Sqrt(float64(m.Nugget))*normal.Rand()
-			samples = append(samples, Sample{nodes.at[i], units.Length(z)})
+			samples = append(samples, geostat.Sample{At: nodes[i], Value: units.Length(z)})
 		}
 		truth := units.Volume(mean) * units.Volume(edge.Area())
 		s := surveyOf(t, edge, samples)
@@ -236,12 +242,12 @@ func TestCoverage(t *testing.T) {
 // TestPreferentialPlaces: soundings that crowd where the sludge is deep break the
 // plain mean and its interval; weights by area and kriging mend the mean.
 func TestPreferentialPlaces(t *testing.T) {
-	var deep, spread []Sample
+	var deep, spread []geostat.Sample
 	for i, s := range rounded(3000) {
 		switch {
 		case i < 30:
 			spread = append(spread, s)
-		case s.At.Distance(pointAt(30, 25)) < 12 && len(deep) < 60: // on the mound
+		case s.At.Distance(at(30, 25)) < 12 && len(deep) < 60: // on the mound
 			deep = append(deep, s)
 		}
 	}
@@ -250,9 +256,9 @@ func TestPreferentialPlaces(t *testing.T) {
 		truth += float64(s.Value) / 3000
 	}
 	samples := append(spread, deep...)
-	r, err := VolumeWithInterval(surveyOf(t, roundedEdge(), samples), VolumeSpec{Confidence: 0.95, Placement: PlacementChosen, Model: &mound})
+	r, err := VolumeWithInterval(surveyOf(t, fixtures.Edge(), samples), VolumeSpec{Confidence: 0.95, Placement: PlacementChosen, Model: &mound})
 	require.NoError(t, err)
-	plain, err := Mean(MeanSpec{Samples: samples, Boundary: roundedEdge(), Confidence: 0.95})
+	plain, err := geostat.Mean(geostat.MeanSpec{Samples: samples, Boundary: fixtures.Edge(), Confidence: 0.95})
 	require.NoError(t, err)
 	require.Greater(t, float64(plain.Interval.Low), truth, "the plain interval misses")
 	require.True(t, r.Design.Interval.Has(units.Length(truth)), "by area: %v, truth %v", r.Design.Interval, truth)
@@ -273,11 +279,30 @@ func binomialLimits(n int, p, confidence float64) (low, high int) {
 }
 
 func TestVolumeBesideTriangles(t *testing.T) {
-	s := surveyOf(t, roundedEdge(), rounded(200))
+	s := surveyOf(t, fixtures.Edge(), rounded(200))
 	r, err := VolumeWithInterval(s, VolumeSpec{Confidence: 0.95, Edge: EdgeNearest})
 	require.NoError(t, err)
 	require.InDelta(t, float64(r.Volume), float64(r.TIN.Volume), 0.02*float64(r.Volume))
 	require.Contains(t, r.String(), "edge rule: nearest")
 	_, err = VolumeWithInterval(s, VolumeSpec{Confidence: 0.95, Edge: EdgeRefuse})
 	require.NotEmpty(t, fields(err))
+}
+
+// TestVolumeResultJSON: a result with all its parts becomes JSON with units and
+// comes back.
+func TestVolumeResultJSON(t *testing.T) {
+	r, err := VolumeWithInterval(surveyOf(t, fixtures.Edge(), rounded(60)), VolumeSpec{Confidence: 0.95, Edge: EdgeNearest})
+	require.NoError(t, err)
+	text, err := json.Marshal(r)
+	require.NoError(t, err)
+	var back VolumeResult
+	require.NoError(t, json.Unmarshal(text, &back))
+	require.NotNil(t, r.Kriged.Kriging())
+	r.Kriged.kriging = nil // not part of the JSON
+	require.Equal(t, r, back)
+	text, err = json.Marshal(VolumeSpec{Confidence: 0.95})
+	require.NoError(t, err, "no edge rule is none")
+	var spec VolumeSpec
+	require.NoError(t, units.Decode(text, &spec))
+	require.Equal(t, 0.95, spec.Confidence)
 }

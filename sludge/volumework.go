@@ -6,16 +6,18 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"example.org/earthbasin/sludge/geostat"
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
 )
 
 // volumeWork is a volume in the making.
 type volumeWork struct {
 	survey   *Survey
 	spec     VolumeSpec
-	samples  []Sample // thinned when they are many
+	samples  []geostat.Sample // thinned when they are many
 	side     units.Length
-	boundary BlockSpec
+	boundary geostat.BlockSpec
 	result   VolumeResult
 	declined string // why kriging is not the answer
 }
@@ -28,7 +30,7 @@ func (w *volumeWork) thin() {
 	}
 	all := w.samples
 	for w.side = units.Length(math.Sqrt(float64(w.survey.Area()) / maxKriged)); len(w.samples) > maxKriged; w.side *= 1.2 {
-		w.samples, _ = Thin(all, max(w.side, units.Millimetre)) // survey and side are in order
+		w.samples, _ = geostat.Thin(all, max(w.side, units.Millimetre)) // survey and side are in order
 	}
 	w.side /= 1.2
 	w.note("%d soundings were averaged over cells of %s before kriging", len(all), w.side.Trade())
@@ -40,11 +42,11 @@ func (w *volumeWork) note(format string, args ...any) {
 
 // design works out the design-based mean.
 func (w *volumeWork) design() (err error) {
-	spec := MeanSpec{Samples: w.survey.Samples(), Boundary: w.boundary.Boundary, Islands: w.boundary.Islands, Confidence: w.spec.Confidence}
+	spec := geostat.MeanSpec{Samples: w.survey.Samples(), Boundary: w.boundary.Boundary, Islands: w.boundary.Islands, Confidence: w.spec.Confidence}
 	if w.spec.Placement == PlacementChosen {
-		spec.Samples, spec.Weighting = w.samples, WeightingArea
+		spec.Samples, spec.Weighting = w.samples, geostat.WeightingArea
 	}
-	w.result.Design, err = spec.mean(w.survey.Area())
+	w.result.Design, err = geostat.Mean(spec)
 	return err
 }
 
@@ -70,33 +72,31 @@ func (w *volumeWork) krige() error {
 		return err
 	}
 	for _, p := range w.survey.Waterline() {
-		w.samples = append(w.samples, Sample{At: p})
+		w.samples = append(w.samples, geostat.Sample{At: p})
 	}
-	if v.Samples = len(w.samples); v.Samples > MaxGlobal {
+	if v.Samples = len(w.samples); v.Samples > geostat.MaxGlobal {
 		var f units.Faults
 		f.Say("survey", fmt.Sprintf("with %d points on the waterline", len(w.survey.Waterline())), "a wider spacing of them")
 		return f.Err()
 	}
-	k, err := NewKriging(KrigingSpec{Samples: w.samples, Model: v.Model, Duplicates: DuplicatesMean})
+	k, err := geostat.NewKriging(geostat.KrigingSpec{Samples: w.samples, Model: v.Model, Average: true})
 	if err != nil {
 		return err
 	}
-	nodes, err := w.boundary.nodesOn(w.survey.Area())
-	if err != nil {
+	if err := w.cut(k, v); err != nil {
 		return err
 	}
-	w.cut(k, nodes, v)
 	if v.Samples > 1 {
 		validation, err := k.Validate()
 		if err != nil {
 			return err
 		}
 		v.Validation = &validation
-		if validation.Verdict != MSDRFits {
+		if validation.Verdict != geostat.MSDRFits {
 			w.note("leave-one-out: %s", validation.Why)
 		}
 	}
-	w.result.Notes = append(w.result.Notes, k.all.notes()...)
+	w.result.Notes = append(w.result.Notes, k.Notes()...)
 	v.kriging = k
 	w.result.Kriged = v
 	return nil
@@ -107,24 +107,24 @@ func (w *volumeWork) fit(v *KrigedVolume) (ok bool, err error) {
 	var f units.Faults
 	spec := w.spec.Variogram
 	spec.Samples = w.samples
-	if spec.Lags == LagEqual && spec.Classes == 0 && spec.Width == 0 && spec.Cutoff == 0 && len(w.samples) > 1 {
+	if spec.Lags == geostat.LagEqual && spec.Classes == 0 && spec.Width == 0 && spec.Cutoff == 0 && len(w.samples) > 1 {
 		n := len(w.samples)
 		spec.Classes = min(15, max(5, n*(n-1)/2/30))
 		spec.Cutoff = diagonal(w.samples) / 2
 	}
-	variogram, err := Variogram(spec)
+	variogram, err := geostat.Variogram(spec)
 	if err != nil {
 		f.Sub("variogram", err)
 		return false, f.Err()
 	}
 	fitting := w.spec.Fit
 	fitting.Variogram = variogram
-	fit, err := Fit(fitting)
+	fit, err := geostat.Fit(fitting)
 	if err != nil {
 		f.Sub("fit", err)
 		return false, f.Err()
 	}
-	if w.result.Fit = &fit; fit.Status != FitUsable {
+	if w.result.Fit = &fit; fit.Status != geostat.FitUsable {
 		w.declined = "the variogram cannot be used: " + fit.Why
 		if w.spec.Method == MethodKriging {
 			f.Say("method", MethodKriging.String(), "another method, or a model: "+w.declined)
@@ -137,45 +137,75 @@ func (w *volumeWork) fit(v *KrigedVolume) (ok bool, err error) {
 }
 
 // cut sums the kriged surface between zero and the floor.
-func (w *volumeWork) cut(k *Kriging, nodes *blockNodes, v *KrigedVolume) {
+func (w *volumeWork) cut(k *geostat.Kriging, v *KrigedVolume) error {
 	area := w.survey.Area()
-	block, field := k.blockAndField(k.all, nodes)
-	block.Area = area
+	block, err := k.Block(w.boundary)
+	if err != nil {
+		return err
+	}
+	nodes, err := w.boundary.Nodes()
+	if err != nil {
+		return err
+	}
+	points := make([]plane.Point, len(nodes))
+	for i, n := range nodes {
+		points[i] = n.At
+	}
+	field, err := k.Values(points, 1)
+	if err != nil {
+		return err
+	}
 	v.Block = block
 	each := float64(area) / float64(len(field)) // area for each point
-	keep := make([]bool, len(field))
-	kept := 0
+	var kept []plane.Point
 	var below, above float64
 	for i, t := range field {
-		top := math.Inf(1)
+		top := units.Length(math.Inf(1))
 		if w.spec.Floor != nil {
-			if d, known := w.spec.Floor.Depth(nodes.at[i]); known {
-				top = max(0, float64(d))
+			if d, known := w.spec.Floor.Depth(points[i]); known {
+				top = max(0, d)
 			}
 		}
 		switch {
 		case t < 0:
-			below -= t
+			below -= float64(t)
 		case t > top:
-			above += t - top
+			above += float64(t - top)
 		default:
-			keep[i] = true
-			kept++
+			kept = append(kept, points[i])
 		}
 	}
 	sd := block.SD
-	if kept < len(field) {
+	if len(kept) < len(field) {
 		sd = 0
-		if kept > 0 {
-			sd = k.block(k.all, nodes.keep(keep)).SD
+		if len(kept) > 0 {
+			rest := w.boundary
+			rest.Points = kept
+			part, err := k.Block(rest)
+			if err != nil {
+				return err
+			}
+			sd = part.SD
 		}
 		v.BelowZero, v.AtFloor = units.Volume(below*each), units.Volume(above*each)
-		v.CutArea = units.Area(float64(len(field)-kept) * each)
+		v.CutArea = units.Area(float64(len(field)-len(kept)) * each)
 	}
 	v.Volume = area.Times(block.Mean) + v.BelowZero - v.AtFloor
-	v.SD = units.Area(float64(kept) * each).Times(sd)
+	v.SD = units.Area(float64(len(kept)) * each).Times(sd)
 	v.Z = distuv.UnitNormal.Quantile(0.5 + w.spec.Confidence/2)
-	v.Interval = notNegative(about(v.Volume, units.Volume(v.Z)*v.SD))
+	half := units.Volume(v.Z) * v.SD
+	v.Interval = notNegative(units.Range[units.Volume]{Low: v.Volume - half, High: v.Volume + half})
+	return nil
+}
+
+// diagonal returns the diagonal of the box around the samples.
+func diagonal(samples []geostat.Sample) units.Length {
+	places := make(plane.Polygon, len(samples))
+	for i, s := range samples {
+		places[i] = s.At
+	}
+	low, high := places.Bounds()
+	return low.Distance(high)
 }
 
 // triangulate works out the volume under the triangulated surface when an edge

@@ -31,8 +31,8 @@ func (g *Grid) XYZ(unit units.Length, decimals int) ([]byte, error) {
 	}
 	for k, z := range g.z {
 		if !math.IsNaN(z) {
-			p := g.centre(k%g.l.cols, k/g.l.cols)
-			w.line(p.x, p.y, z)
+			p := g.centre(k%g.l.Cols, k/g.l.Cols)
+			w.line(p.X, p.Y, z)
 		}
 	}
 	return w.text, nil

@@ -5,6 +5,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"example.org/earthbasin/sludge/geostat"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
@@ -31,23 +32,23 @@ func TestZeroValues(t *testing.T) {
 		_, err = VolumeWithInterval(survey, VolumeSpec{Confidence: 0.95})
 		require.ErrorContains(t, err, "survey")
 	}
-	for _, k := range []*Kriging{nil, {}} {
+	for _, k := range []*geostat.Kriging{nil, {}} {
 		_, err = k.Estimate(plane.Point{})
 		require.ErrorContains(t, err, "NewKriging")
 		_, err = k.System(plane.Point{})
 		require.ErrorContains(t, err, "NewKriging")
 		_, err = k.Validate()
 		require.ErrorContains(t, err, "NewKriging")
-		_, err = k.Block(BlockSpec{Boundary: box(0, 0, 9, 9)})
+		_, err = k.Block(geostat.BlockSpec{Boundary: rectangle(0, 0, 9, 9)})
 		require.ErrorContains(t, err, "NewKriging")
-		_, err = k.Influences(BlockSpec{Boundary: box(0, 0, 9, 9)})
+		_, err = k.Influences(geostat.BlockSpec{Boundary: rectangle(0, 0, 9, 9)})
 		require.ErrorContains(t, err, "NewKriging")
-		_, err = k.Next(NextSpec{})
+		_, err = k.Next(geostat.NextSpec{})
 		require.ErrorContains(t, err, "NewKriging")
 		_, ok := k.At(plane.Point{})
 		require.False(t, ok)
 	}
-	_, _, err = (&Kriging{}).Grid(nil, GridSpec{Spacing: 1})
+	_, _, err = KrigingGrid(nil, &geostat.Kriging{}, GridSpec{Spacing: 1})
 	require.ErrorContains(t, err, "NewSurvey")
 	require.Nil(t, (*KrigedVolume)(nil).Kriging())
 	var tin TIN

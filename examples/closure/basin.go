@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"example.org/earthbasin/sludge"
+	"example.org/earthbasin/sludge/geostat"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 	"example.org/earthbasin/volume"
@@ -67,7 +68,7 @@ func (p *planner) holds() bool {
 	p.bands = contours.Bands
 	if v.Volume.Kriged != nil {
 		boundary, islands := p.survey.Boundary()
-		v.Next, err = v.Volume.Kriged.Kriging().Next(sludge.NextSpec{Block: sludge.BlockSpec{Boundary: boundary, Islands: islands}, Most: nextSoundings})
+		v.Next, err = v.Volume.Kriged.Kriging().Next(geostat.NextSpec{Block: geostat.BlockSpec{Boundary: boundary, Islands: islands}, Most: nextSoundings})
 		ok = p.try("survey", err)
 	} else {
 		gaps, err := p.survey.Gaps(sludge.GapsSpec{Most: nextSoundings})

@@ -7,6 +7,7 @@ import (
 	"example.org/earthbasin/cover"
 	"example.org/earthbasin/nutrient"
 	"example.org/earthbasin/sludge"
+	"example.org/earthbasin/sludge/geostat"
 	"example.org/earthbasin/sludge/removal"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume"
@@ -22,7 +23,7 @@ type Results struct {
 	Sludge struct {
 		Volume sludge.VolumeResult `json:"volume"`
 		TIN    sludge.TINVolume    `json:"triangulated"`
-		Next   sludge.NextResult   `json:"next"`
+		Next   geostat.NextResult  `json:"next"`
 		Gaps   *sludge.GapsResult  `json:"gaps,omitempty"` // in place of next where nothing was kriged
 	} `json:"sludge"`
 	Removal   removal.PlanResult        `json:"removal"`

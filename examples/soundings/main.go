@@ -24,6 +24,7 @@ import (
 
 	"example.org/earthbasin/examples/internal/cli"
 	"example.org/earthbasin/sludge"
+	"example.org/earthbasin/sludge/geostat"
 	"example.org/earthbasin/units"
 )
 
@@ -143,7 +144,7 @@ func soundNext(survey *sludge.Survey, volume sludge.VolumeResult, most int) (fmt
 	if k == nil {
 		return survey.Gaps(sludge.GapsSpec{Most: most})
 	}
-	var block sludge.BlockSpec
+	var block geostat.BlockSpec
 	block.Boundary, block.Islands = survey.Boundary()
-	return k.Next(sludge.NextSpec{Block: block, Most: most})
+	return k.Next(geostat.NextSpec{Block: block, Most: most})
 }

@@ -7,6 +7,7 @@ import (
 	"example.org/earthbasin/cover"
 	"example.org/earthbasin/nutrient"
 	"example.org/earthbasin/sludge"
+	"example.org/earthbasin/sludge/geostat"
 	"example.org/earthbasin/sludge/removal"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/sample"
@@ -65,6 +66,11 @@ var functions = map[string]any{
 	"cover.SoilLoss":                                             cover.SoilLoss,
 	"cover.SoilNeed":                                             cover.SoilNeed,
 	"cover.Topsoil":                                              cover.Topsoil,
+	"geostat.Fit":                                                geostat.Fit,
+	"geostat.Mean":                                               geostat.Mean,
+	"geostat.NewKriging":                                         geostat.NewKriging,
+	"geostat.Thin":                                               geostat.Thin,
+	"geostat.Variogram":                                          geostat.Variogram,
 	"nutrient.Allocate":                                          nutrient.Allocate,
 	"nutrient.Analyze":                                           nutrient.Analyze,
 	"nutrient.Available":                                         nutrient.Available,
@@ -128,20 +134,16 @@ var functions = map[string]any{
 	"sample.Summarize[units.Length]":                             sample.Summarize[units.Length],
 	"sample.TQuantile":                                           sample.TQuantile,
 	"sludge.Accumulation":                                        sludge.Accumulation,
-	"sludge.Fit":                                                 sludge.Fit,
 	"sludge.GeoJSON":                                             sludge.GeoJSON,
-	"sludge.Mean":                                                sludge.Mean,
+	"sludge.KrigingGrid":                                         sludge.KrigingGrid,
 	"sludge.NewIDW":                                              sludge.NewIDW,
-	"sludge.NewKriging":                                          sludge.NewKriging,
 	"sludge.NewSurvey":                                           sludge.NewSurvey,
 	"sludge.NewTIN":                                              sludge.NewTIN,
 	"sludge.NewTangentPlane":                                     sludge.NewTangentPlane,
 	"sludge.PlaneOf":                                             sludge.PlaneOf,
 	"sludge.SurfaceContours":                                     sludge.SurfaceContours,
 	"sludge.SurfaceGrid":                                         sludge.SurfaceGrid,
-	"sludge.Thin":                                                sludge.Thin,
 	"sludge.TreatmentZone":                                       sludge.TreatmentZone,
-	"sludge.Variogram":                                           sludge.Variogram,
 	"sludge.VolumeWithInterval":                                  sludge.VolumeWithInterval,
 	"units.Celsius":                                              units.Celsius,
 	"units.Decode":                                               units.Decode,

@@ -1,0 +1,142 @@
+package geostat
+
+import (
+	"math"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
+)
+
+// modelled is a variogram that lies exactly on a model.
+func modelled(m Model) VariogramResult {
+	v := VariogramResult{MaxDistance: 100}
+	for i := range 12 {
+		h := units.Length(i+1) * 4
+		v.Classes = append(v.Classes, LagClass{From: h - 2, To: h + 2, Pairs: 20 + 7*i, Distance: h, Gamma: m.Gamma(pointAt(0, 0), plane.Point{X: h})})
+	}
+	return v
+}
+
+func TestFitFindsModel(t *testing.T) {
+	for shape := Spherical; shape <= Gaussian; shape++ {
+		for w := WeightsCressie; w <= WeightsEqual; w++ {
+			for _, nugget := range []units.Area{0, 0.3} {
+				m := Model{Shape: shape, Nugget: nugget, Sill: 2, Range: 25, RangeAs: RangeEffective}
+				r, err := Fit(FitSpec{Variogram: modelled(m), Shape: shape, RangeAs: RangeEffective, Weights: w})
+				require.NoError(t, err)
+				require.Equal(t, FitUsable, r.Status)
+				require.Empty(t, cmp.Diff(m, r.Model, near(1e-5, 1e-6)), "%v %v", shape, w)
+			}
+		}
+	}
+}
+
+// TestFitMinimum holds the fit against its neighbours in all three parameters.
+func TestFitMinimum(t *testing.T) {
+	v, err := Variogram(VariogramSpec{Samples: rounded(200)})
+	require.NoError(t, err)
+	for shape := Spherical; shape <= Gaussian; shape++ {
+		r, err := Fit(FitSpec{Variogram: v, Shape: shape})
+		require.NoError(t, err)
+		cost := func(m Model) (sum float64) {
+			for _, c := range r.Classes {
+				d := float64(c.Gamma/m.Gamma(pointAt(0, 0), plane.Point{X: c.Distance})) - 1
+				sum += float64(c.Pairs) * d * d
+			}
+			return sum
+		}
+		require.InDelta(t, cost(r.Model), r.Objective, 1e-9*r.Objective)
+		for _, by := range []float64{0.9, 0.99, 0.999, 1.001, 1.01, 1.1} {
+			for i := range 3 {
+				m := r.Model
+				*[]*float64{(*float64)(&m.Nugget), (*float64)(&m.Sill), (*float64)(&m.Range)}[i] *= by
+				require.GreaterOrEqual(t, cost(m), r.Objective*(1-1e-12), "%v, parameter %d times %v", shape, i, by)
+			}
+		}
+	}
+}
+
+// TestFitRenewed: with the weights N/G^2 of its own model held still, the model is
+// the least-squares minimum.
+func TestFitRenewed(t *testing.T) {
+	v, err := Variogram(VariogramSpec{Samples: rounded(200)})
+	require.NoError(t, err)
+	r, err := Fit(FitSpec{Variogram: v, Weights: WeightsRenewed})
+	require.NoError(t, err)
+	cost := func(m Model) (sum float64) {
+		for _, c := range r.Classes {
+			d := float64((c.Gamma - m.Gamma(pointAt(0, 0), plane.Point{X: c.Distance})) / c.Model)
+			sum += float64(c.Pairs) * d * d
+		}
+		return sum
+	}
+	require.InDelta(t, cost(r.Model), r.Objective, 1e-6*r.Objective)
+	for _, by := range []float64{0.95, 0.999, 1.001, 1.05} {
+		for i := range 3 {
+			m := r.Model
+			*[]*float64{(*float64)(&m.Nugget), (*float64)(&m.Sill), (*float64)(&m.Range)}[i] *= by
+			require.GreaterOrEqual(t, cost(m), cost(r.Model)*(1-1e-12), "parameter %d times %v", i, by)
+		}
+	}
+}
+
+func TestFitStatus(t *testing.T) {
+	flat := make([]Sample, 30)
+	for i := range flat {
+		flat[i] = sampleAt(float64(i%6), float64(i/6), 1.5)
+	}
+	v, err := Variogram(VariogramSpec{Samples: flat})
+	require.NoError(t, err)
+	r, err := Fit(FitSpec{Variogram: v})
+	require.NoError(t, err)
+	require.Equal(t, FitFlat, r.Status)
+	require.Zero(t, r.Model)
+
+	v, err = Variogram(VariogramSpec{Samples: rounded(5), Classes: 3})
+	require.NoError(t, err)
+	r, err = Fit(FitSpec{Variogram: v})
+	require.NoError(t, err)
+	require.Equal(t, FitTooFew, r.Status)
+	require.Contains(t, r.String(), "too few pairs")
+
+	thin := modelled(Model{Sill: 2, Range: 20})
+	for i := range thin.Classes {
+		thin.Classes[i].Pairs = 2
+	}
+	r, err = Fit(FitSpec{Variogram: thin})
+	require.NoError(t, err)
+	require.Equal(t, FitTooFew, r.Status)
+	require.Equal(t, 12, r.Sparse)
+	require.Contains(t, r.Why, "24 pairs in all")
+
+	r, err = Fit(FitSpec{Variogram: modelled(Model{Nugget: 3})})
+	require.NoError(t, err)
+	require.Equal(t, FitPureNugget, r.Status)
+	require.InDelta(t, 3, float64(r.Model.Nugget+r.Model.Sill), 1e-6)
+
+	r, err = Fit(FitSpec{Variogram: modelled(Model{Nugget: 3}), NoNugget: true})
+	require.NoError(t, err)
+	require.Equal(t, FitPureNugget, r.Status, "a range short of the first class is a nugget by another name")
+	require.Contains(t, r.Why, "before the first class")
+
+	r, err = Fit(FitSpec{Variogram: modelled(Model{Sill: 5, Range: 1000})})
+	require.NoError(t, err)
+	require.Equal(t, FitBeyondRange, r.Status)
+
+	// A semivariance that falls with distance leaves nothing but a nugget.
+	falls := modelled(Model{Sill: 1, Range: 20})
+	for i := range falls.Classes {
+		falls.Classes[i].Gamma = units.Area(2 - 0.1*float64(i))
+	}
+	r, err = Fit(FitSpec{Variogram: falls, Weights: WeightsPairs})
+	require.NoError(t, err)
+	require.Equal(t, FitPureNugget, r.Status)
+
+	bad := VariogramResult{Classes: []LagClass{{Pairs: -1, Distance: -2, Gamma: units.Area(math.NaN())}}}
+	_, err = Fit(FitSpec{Variogram: bad, Shape: 8, Weights: 9, RangeAs: 3, MinPairs: -1})
+	require.Len(t, units.FieldErrors(err), 7)
+}

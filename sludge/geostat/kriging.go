@@ -1,0 +1,222 @@
+package geostat
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/floats"
+
+	"example.org/earthbasin/sludge/internal/mesh"
+	"example.org/earthbasin/sludge/internal/outline"
+	"example.org/earthbasin/sludge/internal/parallel"
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
+)
+
+// MaxGlobal is the largest number of samples that kriging takes all at once.
+// Beyond it set Neighbours, or [Thin] the samples.
+const MaxGlobal = 3000
+
+// KrigingSpec says what ordinary kriging works with.
+type KrigingSpec struct {
+	Samples    []Sample `json:"samples"`    // 1 or more places
+	Model      Model    `json:"model"`      // see [Fit]
+	Neighbours int      `json:"neighbours"` // nearest samples that an estimate uses, by distance on the ground; 0: all, at most MaxGlobal
+	Average    bool     `json:"average"`    // samples at exactly one place are averaged; false: refused
+}
+
+// Kriging estimates values by ordinary kriging: the weighted mean of the samples
+// without bias and with the least variance under the model. It is safe for
+// concurrent use.
+//
+// The equations are C w + mu 1 = c0 and 1'w = 1, the estimate w'z and its
+// variance C(0) - w'c0 - mu, C(0) with the nugget: the variance of a measurement
+// at the place, not of a smoothed value (An Introduction to Applied Geostatistics,
+// Oxford University Press, 1989, chapter 12). At a sample the estimate is the
+// sample and the standard deviation 0.
+type Kriging struct {
+	cov     covariance
+	samples []Sample            // one a place, south to north on the turned plane
+	source  []int               // index of the first sample of the spec at each place
+	origin  plane.Point         // of x, y
+	x, y, z []float64           // x, y on the turned plane, in ranges
+	exact   map[plane.Point]int // the sample at a place
+	all     *system             // of every sample; nil when neighbours are used
+	near    *mesh.Neighbours
+	k       int
+}
+
+// Estimate is a kriged value. Its variance is SD squared.
+type Estimate struct {
+	Value units.Length `json:"value"` // may lie below 0 where soundings fall off steeply
+	SD    units.Length `json:"sd"`    // of a measurement at the place; 0 at a sample
+}
+
+// NewKriging checks the spec and solves what all estimates share. A covariance
+// matrix that is not positive definite in floating point, as a Gaussian model
+// without nugget makes it, gets the smallest addition to its diagonal that lets
+// it be solved; [Kriging.System] tells how much.
+func NewKriging(spec KrigingSpec) (*Kriging, error) {
+	var f units.Faults
+	checkSamples(&f, spec.Samples, 1)
+	f.Sub("model", spec.Model.Check())
+	f.NumberBetween("neighbours", float64(spec.Neighbours), 0, mesh.MaxNeighbours)
+	if err := f.Err(); err != nil {
+		return nil, err
+	}
+	k := &Kriging{cov: newCovariance(spec.Model), k: spec.Neighbours}
+	k.sort(spec, &f)
+	n := len(k.samples)
+	if k.k >= n {
+		k.k = 0
+	}
+	if k.k == 0 && n > MaxGlobal {
+		f.Add("neighbours", spec.Neighbours, fmt.Sprintf("1 or more with over %d samples", MaxGlobal))
+	}
+	if err := f.Err(); err != nil {
+		return nil, err
+	}
+	if k.k > 0 {
+		k.near = mesh.NewNeighbours(placesOf(k.samples))
+		return k, nil
+	}
+	k.all = newSystem(n)
+	for i := range n {
+		k.all.index[i] = int32(i)
+	}
+	k.all.solve(k)
+	return k, nil
+}
+
+// sort puts the samples in order along the turned plane and merges those at one
+// place. The order lets far targets skip the first rows of the equations.
+func (k *Kriging) sort(spec KrigingSpec, f *units.Faults) {
+	n := len(spec.Samples)
+	order := make([]int, n)
+	k.origin, k.exact = spec.Samples[0].At, make(map[plane.Point]int, n)
+	k.samples, k.source = make([]Sample, 0, n), make([]int, 0, n)
+	k.x, k.y, k.z = make([]float64, 0, n), make([]float64, 0, n), make([]float64, 0, n)
+	type place struct{ x, y float64 }
+	at := make([]place, len(order))
+	for i, s := range spec.Samples {
+		order[i] = i
+		at[i].x, at[i].y = k.cov.place(s.At.Sub(k.origin))
+	}
+	slices.SortFunc(order, func(a, b int) int {
+		return cmp.Or(cmp.Compare(at[a].y, at[b].y), cmp.Compare(at[a].x, at[b].x), cmp.Compare(a, b))
+	})
+	for len(order) > 0 {
+		n := 1
+		for n < len(order) && at[order[n]] == at[order[0]] {
+			n++
+		}
+		if n > 1 && !spec.Average {
+			f.Say(fmt.Sprintf("samples[%d].at", order[1]), fmt.Sprintf("the place of samples[%d]", order[0]), "a place of its own, or average")
+		}
+		s := meanSample(spec.Samples, order[:n])
+		k.samples, k.source = append(k.samples, s), append(k.source, order[0])
+		for _, i := range order[:n] {
+			k.exact[spec.Samples[i].At] = len(k.samples) - 1
+		}
+		k.x, k.y, k.z = append(k.x, at[order[0]].x), append(k.y, at[order[0]].y), append(k.z, float64(s.Value))
+		order = order[n:]
+	}
+}
+
+// made records a fault when k was not made by [NewKriging].
+func (k *Kriging) made(f *units.Faults) {
+	if k == nil || len(k.samples) == 0 {
+		f.Missing("kriging", "kriging made by NewKriging")
+	}
+}
+
+// At returns the estimate at p, and false when p is not finite or farther than
+// any plane reaches.
+func (k *Kriging) At(p plane.Point) (units.Length, bool) {
+	e, err := k.Estimate(p)
+	return e.Value, err == nil
+}
+
+// Estimate returns the estimate at p, which must be finite.
+func (k *Kriging) Estimate(p plane.Point) (Estimate, error) {
+	e, err := k.Estimates([]plane.Point{p}, 1)
+	if err != nil {
+		return Estimate{}, err
+	}
+	return e[0], nil
+}
+
+// Estimates returns the estimates at the points, worked out by the given number
+// of goroutines at once, 0 or 1 for none besides the caller's. It changes no bit of
+// the answer.
+func (k *Kriging) Estimates(points []plane.Point, workers int) ([]Estimate, error) {
+	if err := k.checkPoints(points, workers); err != nil {
+		return nil, err
+	}
+	out := make([]Estimate, len(points))
+	inBatches(len(points), workers, func() func(from, to int) {
+		estimate := k.globalBatch
+		if k.all == nil {
+			estimate = k.localBatch
+		}
+		part := estimate(points, out)
+		return func(from, to int) {
+			part(from, to)
+			for i, p := range points[from:to] {
+				if j, ok := k.exact[p]; ok {
+					out[from+i] = Estimate{Value: k.samples[j].Value}
+				}
+			}
+		}
+	})
+	return out, nil
+}
+
+// Values returns the estimates at the points without their standard deviations,
+// which takes a fraction of the time, worked out by the given number of goroutines
+// at once, 0 or 1 for none besides the caller's. It changes no bit of the answer.
+func (k *Kriging) Values(points []plane.Point, workers int) ([]units.Length, error) {
+	if k != nil && k.all == nil {
+		list, err := k.Estimates(points, workers)
+		values := make([]units.Length, len(list))
+		for i, e := range list {
+			values[i] = e.Value
+		}
+		return values, err
+	}
+	if err := k.checkPoints(points, workers); err != nil {
+		return nil, err
+	}
+	values := make([]units.Length, len(points))
+	parallel.Bands(len(points), workers, func(from, to int) {
+		c0 := make([]float64, len(k.samples))
+		for i, p := range points[from:to] {
+			if j, ok := k.exact[p]; ok {
+				values[from+i] = k.samples[j].Value
+				continue
+			}
+			x, y := k.cov.place(p.Sub(k.origin))
+			k.cov.row(c0, k.x, k.y, x, y)
+			values[from+i] = units.Length(k.all.m + floats.Dot(k.all.beta, c0))
+		}
+	})
+	return values, nil
+}
+
+func (k *Kriging) checkPoints(points []plane.Point, workers int) error {
+	var f units.Faults
+	k.made(&f)
+	for i, p := range points {
+		outline.CheckPlace(&f, "points", i, "", p)
+	}
+	parallel.CheckWorkers(&f, workers)
+	return f.Err()
+}
+
+// estimateAt turns a value and a variance into an Estimate. Rounding can leave a
+// variance just below zero.
+func estimateAt(value, variance float64) Estimate {
+	return Estimate{units.Length(value), units.Length(math.Sqrt(max(0, variance)))}
+}

@@ -1,0 +1,132 @@
+package geostat
+
+import (
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/lapack"
+	"gonum.org/v1/gonum/lapack/lapack64"
+)
+
+// system is the part of the kriging equations that does not depend on the
+// target, by Cholesky: with C = L L', u = C^-1 1 and s = 1'u the estimate is
+// m + c0'beta, m = u'z/s, beta = C^-1 (z - m 1), and its variance
+// C(0) - |L^-1 c0|^2 + (1 - u'c0)^2/s, which is the textbook's C(0) - w'c0 - mu.
+//
+// It works on lapack64 and blas64 rather than mat, so that neighbourhood kriging
+// solves thousands of small systems in the same room.
+type system struct {
+	index   []int32           // of the samples in Kriging
+	matrix  blas64.Symmetric  // C, the added jitter included
+	factor  blas64.Triangular // L
+	x, y    []float64
+	u, beta []float64
+	s, m    float64
+	jitter  float64 // added to the diagonal of C
+}
+
+// leastAdded is the least share of C(0) that is added to the diagonal of C when
+// rounding keeps it from being solved.
+const leastAdded = 1e-13
+
+func newSystem(n int) *system {
+	return &system{
+		index:  make([]int32, n),
+		x:      make([]float64, n),
+		y:      make([]float64, n),
+		u:      make([]float64, n),
+		beta:   make([]float64, n),
+		matrix: blas64.Symmetric{N: n, Stride: n, Data: make([]float64, n*n), Uplo: blas.Lower},
+		factor: blas64.Triangular{N: n, Stride: n, Data: make([]float64, n*n), Uplo: blas.Lower, Diag: blas.NonUnit},
+	}
+}
+
+// solve builds and solves the system of the samples at s.index.
+func (s *system) solve(k *Kriging) {
+	n := len(s.index)
+	var centre float64 // of the values: large ones lose nothing
+	for i, j := range s.index {
+		s.x[i], s.y[i] = k.x[j], k.y[j]
+		centre += k.z[j] / float64(n)
+	}
+	for i := range n {
+		row := s.matrix.Data[i*n : i*n+i+1]
+		k.cov.row(row, s.x, s.y, s.x[i], s.y[i])
+		row[i] = k.cov.zero()
+	}
+	s.jitter = 0
+	for !s.factorize() {
+		// Samples closer to each other than the model can tell apart.
+		more := max(9*s.jitter, leastAdded*k.cov.zero())
+		for i := range n {
+			s.matrix.Data[i*n+i] += more
+		}
+		s.jitter += more
+	}
+	for i := range s.u {
+		s.u[i] = 1
+	}
+	s.inverse(s.u)
+	s.s, s.m = 0, 0
+	for i, j := range s.index {
+		s.s += s.u[i]
+		s.m += s.u[i] * (k.z[j] - centre)
+	}
+	s.m = s.m/s.s + centre
+	for i, j := range s.index {
+		s.beta[i] = k.z[j] - s.m
+	}
+	s.inverse(s.beta)
+}
+
+// factorize sets L and reports whether C is positive definite with room for the
+// rounding of the solves.
+func (s *system) factorize() bool {
+	n := s.matrix.N
+	copy(s.factor.Data, s.matrix.Data)
+	if _, ok := lapack64.Potrf(blas64.Symmetric{N: n, Stride: n, Data: s.factor.Data, Uplo: blas.Lower}); !ok {
+		return false
+	}
+	for i := range n {
+		d := s.factor.Data[i*n+i]
+		if d*d < 1e-14*s.matrix.Data[i*n+i] {
+			return false
+		}
+	}
+	return true
+}
+
+// inverse replaces b by C^-1 b.
+func (s *system) inverse(b []float64) {
+	v := blas64.Vector{N: len(b), Inc: 1, Data: b}
+	blas64.Trsv(blas.NoTrans, s.factor, v)
+	blas64.Trsv(blas.Trans, s.factor, v)
+}
+
+// condition returns the estimated condition number of C in the 1-norm.
+func (s *system) condition() float64 {
+	n := s.matrix.N
+	norm := lapack64.Lansy(lapack.MaxColumnSum, s.matrix, make([]float64, n))
+	rcond := lapack64.Pocon(blas64.Symmetric{N: n, Stride: n, Data: s.factor.Data, Uplo: blas.Lower}, norm,
+		make([]float64, 3*n), make([]int, n))
+	return 1 / max(rcond, 1e-18) // beyond which it only says that C is singular
+}
+
+// target solves for one right side c0, which it replaces by L^-1 c0, and returns
+// the estimate and the variance for a target of variance own.
+func (s *system) target(c0 []float64, own float64) (value, variance float64) {
+	value = s.m + floats.Dot(s.beta, c0)
+	miss := 1 - floats.Dot(s.u, c0)
+	blas64.Trsv(blas.NoTrans, s.factor, blas64.Vector{N: len(c0), Inc: 1, Data: c0})
+	return value, own - floats.Dot(c0, c0) + miss*miss/s.s
+}
+
+// weights returns the weights and the multiplier for the right side c0, which is
+// kept.
+func (s *system) weights(c0 []float64) (w []float64, mu float64) {
+	mu = (floats.Dot(s.u, c0) - 1) / s.s
+	w = append([]float64(nil), c0...)
+	floats.AddConst(-mu, w)
+	s.inverse(w)
+	return w, mu
+}

@@ -1,0 +1,27 @@
+package geostat
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+)
+
+func TestThin(t *testing.T) {
+	samples := rounded(3000)
+	thin, err := Thin(samples, 10)
+	require.NoError(t, err)
+	require.Less(t, len(thin), 97)
+	require.Greater(t, len(thin), 90)
+	one, err := Thin(samples[:7], 1e6)
+	require.NoError(t, err)
+	var sum units.Length
+	for _, s := range samples[:7] {
+		sum += s.Value / 7
+	}
+	require.Len(t, one, 1)
+	require.InDelta(t, float64(sum), float64(one[0].Value), 1e-15)
+	_, err = Thin(nil, 0)
+	require.Equal(t, []string{"samples", "side"}, fields(err))
+}

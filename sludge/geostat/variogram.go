@@ -1,0 +1,295 @@
+package geostat
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/earthbasin/units"
+)
+
+// LagRule says how pairs are put into classes of distance.
+type LagRule int
+
+const (
+	// LagEqual makes equal classes from zero to the cut-off; a pair belongs to
+	// the class with lower < distance <= upper. Pairs at distance zero belong to
+	// none and are counted apart.
+	LagEqual LagRule = iota
+	// LagCentred puts a pair into class floor(distance/width + 1/2), so that
+	// class 0 is half as wide as the others and is there beside the number of
+	// classes asked for (SAS/STAT 12.1 User's Guide, the VARIOGRAM procedure:
+	// distance classification).
+	LagCentred
+)
+
+var lagNames = units.Names{"equal classes", "centred classes"}
+
+// String returns the name of the rule.
+func (l LagRule) String() string { return lagNames.String(int(l)) }
+
+// MarshalText returns the name of the rule.
+func (l LagRule) MarshalText() ([]byte, error) { return lagNames.Marshal(int(l)) }
+
+// UnmarshalText sets l to the rule of that name.
+func (l *LagRule) UnmarshalText(text []byte) error { return units.UnmarshalName(lagNames, text, l) }
+
+// Estimator says how the semivariance of a class comes from its N pairs.
+type Estimator int
+
+const (
+	// EstimatorClassical is sum dz^2 / (2 N).
+	EstimatorClassical Estimator = iota
+	// EstimatorRobust is (mean sqrt|dz|)^4 / (2 (0.457 + 0.494/N)), which a few
+	// wild values move less (Cressie and Hawkins).
+	EstimatorRobust
+)
+
+var estimatorNames = units.Names{"classical", "robust"}
+
+// String returns the name of the estimator.
+func (e Estimator) String() string { return estimatorNames.String(int(e)) }
+
+// MarshalText returns the name of the estimator.
+func (e Estimator) MarshalText() ([]byte, error) { return estimatorNames.Marshal(int(e)) }
+
+// UnmarshalText sets e to the estimator of that name.
+func (e *Estimator) UnmarshalText(text []byte) error {
+	return units.UnmarshalName(estimatorNames, text, e)
+}
+
+// Direction restricts a variogram to pairs that lie along an azimuth.
+type Direction struct {
+	Azimuth   float64 `json:"azimuth"`   // degrees clockwise from north, -360 to 360
+	Tolerance float64 `json:"tolerance"` // degrees to either side, above 0, at most 90
+}
+
+// MaxVariogramSamples is the largest number of samples whose pairs
+// [Variogram] compares: beyond it [Thin] them first.
+const MaxVariogramSamples = 20000
+
+// VariogramSpec is what an empirical variogram is made of.
+type VariogramSpec struct {
+	Samples   []Sample     `json:"samples,omitempty"`   // 2 to MaxVariogramSamples
+	Lags      LagRule      `json:"lags"`                // zero value: equal classes
+	Classes   int          `json:"classes"`             // 0: 15, or as many as Width and Cutoff ask for; for centred classes those above class 0
+	Width     units.Length `json:"width"`               // of a class; 0: Cutoff/Classes for equal classes; required for centred ones
+	Cutoff    units.Length `json:"cutoff"`              // largest distance; 0: Width times Classes when Width is given, else a third of the diagonal of the box around the samples; equal classes only
+	Estimator Estimator    `json:"estimator"`           // zero value: classical
+	Direction *Direction   `json:"direction,omitempty"` // nil: all directions
+}
+
+// LagClass is one class of distance.
+type LagClass struct {
+	From     units.Length `json:"from"`
+	To       units.Length `json:"to"`
+	Pairs    int          `json:"pairs"`
+	Distance units.Length `json:"distance"` // mean of the pairs
+	Gamma    units.Area   `json:"gamma"`    // semivariance
+}
+
+// VariogramResult is an empirical variogram with the conventions it follows.
+// Classes without pairs are left out.
+type VariogramResult struct {
+	Lags        LagRule      `json:"lags"`
+	Estimator   Estimator    `json:"estimator"`
+	Direction   *Direction   `json:"direction,omitempty"`
+	Width       units.Length `json:"width"`
+	Cutoff      units.Length `json:"cutoff"`
+	Classes     []LagClass   `json:"classes"`
+	Coincident  LagClass     `json:"coincident"`  // pairs at distance zero under equal classes: a direct view of the nugget
+	MaxDistance units.Length `json:"maxDistance"` // diagonal of the box around the samples
+}
+
+// Variogram returns the empirical variogram of the samples: half the mean squared
+// difference of the pairs of each class of distance, or the robust form
+// (SAS/STAT 13.1 User's Guide, the VARIOGRAM procedure, theoretical and
+// computational details).
+// Faults are reported on the fields of the spec.
+func Variogram(spec VariogramSpec) (VariogramResult, error) {
+	if err := spec.complete(); err != nil {
+		return VariogramResult{}, err
+	}
+	r := VariogramResult{Lags: spec.Lags, Estimator: spec.Estimator, Direction: spec.Direction,
+		Width: spec.Width, Cutoff: spec.Cutoff, MaxDistance: diagonal(spec.Samples)}
+	bins := make([]lagBin, spec.Classes) // and class 0 of centred classes
+	if spec.Lags == LagCentred {
+		bins = append(bins, lagBin{})
+	}
+	var zero lagBin
+	spec.sum(bins, &zero)
+	for i := range bins {
+		from, to := spec.bounds(i)
+		if c := bins[i].class(from, to, spec.Estimator); c.Pairs > 0 {
+			r.Classes = append(r.Classes, c)
+		}
+	}
+	if spec.Lags == LagEqual {
+		r.Coincident = zero.class(0, 0, spec.Estimator)
+	}
+	return r, nil
+}
+
+// bounds returns the limits of class i, counted from 0.
+func (s *VariogramSpec) bounds(i int) (from, to units.Length) {
+	if s.Lags == LagCentred {
+		return max(0, (units.Length(i)-0.5)*s.Width), (units.Length(i) + 0.5) * s.Width
+	}
+	return units.Length(i) * s.Width, min(s.Cutoff, units.Length(i+1)*s.Width)
+}
+
+// complete checks the spec and fills in what was left at zero.
+func (s *VariogramSpec) complete() error {
+	var f units.Faults
+	checkSamples(&f, s.Samples, 2)
+	if len(s.Samples) > MaxVariogramSamples {
+		f.Add("samples", len(s.Samples), fmt.Sprintf("at most %d; thin them first", MaxVariogramSamples))
+	}
+	if s.Classes == 0 {
+		s.Classes = 15
+		if w := float64(s.Cutoff / s.Width); s.Lags == LagEqual && w >= 1 && w < 10000 {
+			s.Classes = int(math.Ceil(w))
+		}
+	}
+	f.NumberBetween("classes", float64(s.Classes), 1, 10000)
+	f.Between("width", s.Width, units.Length(0), maxLength)
+	f.Between("cutoff", s.Cutoff, units.Length(0), maxLength)
+	if !estimatorNames.Has(int(s.Estimator)) {
+		f.Add("estimator", int(s.Estimator), estimatorNames.Want())
+	}
+	if d := s.Direction; d != nil {
+		f.NumberBetween("direction.azimuth", d.Azimuth, -360, 360)
+		f.NumberBetween("direction.tolerance", d.Tolerance, math.SmallestNonzeroFloat64, 90)
+	}
+	switch s.Lags {
+	case LagEqual:
+		if s.Width > 0 && s.Cutoff > 0 && s.Width*units.Length(s.Classes) < s.Cutoff*(1-1e-12) {
+			f.Add("classes", s.Classes, "enough classes of this width to reach the cut-off")
+		}
+	case LagCentred:
+		f.Positive("width", s.Width)
+		if s.Cutoff != 0 {
+			f.Add("cutoff", s.Cutoff, "0: width and number of classes set it under centred classes")
+		}
+	default:
+		f.Add("lags", int(s.Lags), lagNames.Want())
+	}
+	if err := f.Err(); err != nil {
+		return err
+	}
+	switch {
+	case s.Lags == LagCentred:
+		s.Cutoff = (units.Length(s.Classes) + 0.5) * s.Width
+	case s.Cutoff == 0 && s.Width > 0:
+		s.Cutoff = s.Width * units.Length(s.Classes)
+	case s.Cutoff == 0:
+		s.Cutoff = diagonal(s.Samples) / 3
+	}
+	if s.Cutoff == 0 {
+		f.Say("samples", "all at one place", "samples at two places or more")
+		return f.Err()
+	}
+	if s.Width == 0 {
+		s.Width = s.Cutoff / units.Length(s.Classes)
+	}
+	return nil
+}
+
+// diagonal returns the diagonal of the box around the samples.
+func diagonal(samples []Sample) units.Length {
+	low, high := samples[0].At, samples[0].At
+	for _, s := range samples {
+		low.X, low.Y = min(low.X, s.At.X), min(low.Y, s.At.Y)
+		high.X, high.Y = max(high.X, s.At.X), max(high.Y, s.At.Y)
+	}
+	return low.Distance(high)
+}
+
+// sum puts every pair of samples into its class.
+func (s *VariogramSpec) sum(bins []lagBin, zero *lagBin) {
+	n := len(s.Samples)
+	x, y, z := make([]float64, n), make([]float64, n), make([]float64, n)
+	for i, p := range s.Samples {
+		x[i], y[i], z[i] = float64(p.At.X), float64(p.At.Y), float64(p.Value)
+	}
+	// The limit in squares is a little wide: the class of the distance decides.
+	cut, width := float64(s.Cutoff), float64(s.Width)
+	cut2 := cut * cut * (1 + 1e-9)
+	robust := s.Estimator == EstimatorRobust
+	within := s.Direction.filter()
+	for i := range n {
+		xi, yi, zi := x[i], y[i], z[i]
+		xr, yr, zr := x[i+1:], y[i+1:], z[i+1:]
+		yr, zr = yr[:len(xr)], zr[:len(xr)]
+		for j, xj := range xr {
+			dx, dy := xj-xi, yr[j]-yi
+			h2 := dx*dx + dy*dy
+			if h2 > cut2 || within != nil && !within(dx, dy) {
+				continue
+			}
+			h, d := math.Sqrt(h2), zr[j]-zi
+			k := 0
+			switch {
+			case s.Lags == LagCentred:
+				k = int(h/width + 0.5)
+			case h == 0:
+				zero.add(0, d, robust)
+				continue
+			case h > cut:
+				continue
+			default:
+				q := h / width
+				if k = int(q); float64(k) == q || k == s.Classes {
+					k-- // the upper limit belongs to the class, the cut-off to the last
+				}
+			}
+			if k < len(bins) {
+				bins[k].add(h, d, robust)
+			}
+		}
+	}
+}
+
+// filter returns the test of a pair's direction, nil when all are wanted.
+func (d *Direction) filter() func(dx, dy float64) bool {
+	if d == nil || d.Tolerance == 90 {
+		return nil
+	}
+	sin, cos := math.Sincos(d.Azimuth * math.Pi / 180)
+	least := math.Cos(d.Tolerance*math.Pi/180) - 1e-12 // pairs on the limit count
+	return func(dx, dy float64) bool {
+		along := math.Abs(dx*sin + dy*cos)
+		return along >= least*math.Sqrt(dx*dx+dy*dy)
+	}
+}
+
+// lagBin sums the pairs of a class.
+type lagBin struct {
+	pairs     int
+	distance  float64
+	deviation float64 // of dz^2, or of sqrt|dz| for the robust form
+}
+
+func (b *lagBin) add(h, d float64, robust bool) {
+	b.pairs++
+	b.distance += h
+	if robust {
+		b.deviation += math.Sqrt(math.Abs(d))
+	} else {
+		b.deviation += d * d
+	}
+}
+
+func (b *lagBin) class(from, to units.Length, e Estimator) LagClass {
+	c := LagClass{From: from, To: to, Pairs: b.pairs}
+	if b.pairs == 0 {
+		return c
+	}
+	n := float64(b.pairs)
+	c.Distance = units.Length(b.distance / n)
+	if e == EstimatorRobust {
+		c.Gamma = units.Area(math.Pow(b.deviation/n, 4) / (2 * (0.457 + 0.494/n)))
+	} else {
+		c.Gamma = units.Area(b.deviation / (2 * n))
+	}
+	return c
+}

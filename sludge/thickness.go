@@ -1,0 +1,134 @@
+package sludge
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"time"
+
+	"example.org/earthbasin/sludge/internal/outline"
+	"example.org/earthbasin/units"
+)
+
+// resolved is one sounding brought to the reference surface, in metres.
+type resolved struct {
+	thickness, toSludge float64
+	flags               readingFlag
+	zeroed              bool // a sludge top a little below the assumed floor
+}
+
+func resolve(spec *SurveySpec, in *Sounding) (resolved, error) {
+	var f units.Faults
+	outline.CheckCoordinate(&f, "at.x", in.At.X)
+	outline.CheckCoordinate(&f, "at.y", in.At.Y)
+	outline.CheckCoordinate(&f, "levelRise", in.LevelRise)
+	depth(&f, "toSludge", in.ToSludge)
+	depth(&f, "toFloor", in.ToFloor)
+	depth(&f, "thickness", in.Thickness)
+	if in.Thickness != nil {
+		if in.ToSludge != nil || in.ToFloor != nil {
+			f.Add("thickness", *in.Thickness, "either a thickness or depths")
+		}
+		return resolved{thickness: float64(*in.Thickness), toSludge: math.NaN()}, f.Err()
+	}
+	if in.ToSludge == nil {
+		f.Missing("toSludge", "the depth to the sludge top, or a thickness")
+	}
+	if in.ToFloor == nil && spec.Floor == nil {
+		f.Missing("toFloor", "the depth to the hard floor, or a floor for the survey")
+	}
+	rise := levelRise(spec, in, &f)
+	if err := f.Err(); err != nil {
+		return resolved{}, err
+	}
+	r := resolved{toSludge: float64(*in.ToSludge) - rise}
+	if in.ToFloor != nil {
+		r.thickness = float64(*in.ToFloor - *in.ToSludge) // one surface, whatever its level
+		if r.thickness < 0 {
+			f.Add("toFloor", *in.ToFloor, "at least the depth to the sludge top, "+in.ToSludge.Trade()+named(in))
+		}
+		return r, f.Err()
+	}
+	r.flags = floorAssumed
+	floor, known := spec.Floor.Depth(in.At)
+	if !known || !(math.Abs(float64(floor)) <= maxDepth) {
+		f.Missing("toFloor", "a depth to the hard floor, as the survey's floor is not known at "+place(in))
+		return r, f.Err()
+	}
+	r.thickness = float64(floor) - r.toSludge
+	if r.thickness < 0 {
+		if r.thickness < -float64(spec.FloorTolerance) {
+			f.Add("toSludge", *in.ToSludge, "at most the depth to the assumed floor, "+units.Length(float64(floor)+rise).Trade()+named(in))
+		}
+		r.thickness, r.zeroed = 0, true
+	}
+	return r, f.Err()
+}
+
+func depth(f *units.Faults, field string, v *units.Length) {
+	if v != nil && !(*v >= 0 && *v <= maxDepth) {
+		f.Between(field, *v, 0*units.Metre, units.Length(maxDepth))
+	}
+}
+
+// levelRise returns how far the liquid stood above the reference surface at a
+// sounding, in metres.
+func levelRise(spec *SurveySpec, in *Sounding, f *units.Faults) float64 {
+	if len(spec.Levels) == 0 {
+		return float64(in.LevelRise)
+	}
+	after := sort.Search(len(spec.Levels), func(k int) bool { return spec.Levels[k].Time.After(in.Time) })
+	end := spec.Levels[len(spec.Levels)-1].Time
+	switch {
+	case in.LevelRise != 0:
+		f.Add("levelRise", in.LevelRise, "none where the survey has level readings")
+		return 0
+	case after == 0 || in.Time.After(end):
+		f.Say("time", stamp(in.Time), "between the first and the last level reading, "+stamp(spec.Levels[0].Time)+" to "+stamp(end))
+		return 0
+	}
+	a := spec.Levels[after-1]
+	level := float64(a.Level)
+	if after < len(spec.Levels) {
+		b := spec.Levels[after]
+		level += in.Time.Sub(a.Time).Seconds() / b.Time.Sub(a.Time).Seconds() * float64(b.Level-a.Level)
+	}
+	return level - float64(referenceLevel(spec))
+}
+
+func referenceLevel(spec *SurveySpec) units.Length {
+	if spec.ReferenceLevel != nil {
+		return *spec.ReferenceLevel
+	}
+	return spec.Levels[0].Level
+}
+
+func checkLevels(spec SurveySpec, f *units.Faults) {
+	if spec.ReferenceLevel != nil {
+		f.Between("referenceLevel", *spec.ReferenceLevel, units.Length(-maxDepth), units.Length(maxDepth))
+		if len(spec.Levels) == 0 {
+			f.Missing("levels", "level readings, which a reference level refers to")
+		}
+	}
+	for i, l := range spec.Levels {
+		f.Between(fmt.Sprintf("levels[%d].level", i), l.Level, units.Length(-maxDepth), units.Length(maxDepth))
+		if l.Time.IsZero() {
+			f.Missing(fmt.Sprintf("levels[%d].time", i), "the time of the reading")
+		} else if i > 0 && !l.Time.After(spec.Levels[i-1].Time) {
+			f.Say(fmt.Sprintf("levels[%d].time", i), stamp(l.Time), "later than the reading before it")
+		}
+	}
+}
+
+// place returns where a sounding lies for a message.
+func place(in *Sounding) string { return outline.Text(in.At) + named(in) }
+
+// named returns the name of a sounding for a message.
+func named(in *Sounding) string {
+	if in.Name == "" {
+		return ""
+	}
+	return " at " + in.Name
+}
+
+func stamp(t time.Time) string { return t.Format(time.RFC3339) }
