@@ -9,7 +9,7 @@ import (
 	"example.org/earthbasin/units/plane"
 )
 
-// Levels gives a level at every place: a plane, a crown, a floor.
+// Levels gives a level at every place: a [Plane], a [HipCrown], a [LevelGrid].
 type Levels interface {
 	LevelAt(p plane.Point) units.Length
 }
@@ -148,38 +148,4 @@ func (s Plane) check(f *units.Faults, path string) {
 	f.Between(path+".level", s.Level, -mostSide, mostSide)
 	f.NumberBetween(path+".east", s.East, -1, 1)
 	f.NumberBetween(path+".north", s.North, -1, 1)
-}
-
-// HipCrown is the surface of a crown: the foot level plus the grade times the
-// distance to the outline. On a convex outline that is a hip roof of one grade on
-// all sides; at a corner that points inward the roof is a cone. Outside of the
-// outline it is the foot level.
-type HipCrown struct {
-	Outline plane.Polygon `json:"outline"`
-	Foot    units.Length  `json:"foot"`
-	Grade   float64       `json:"grade"` // rise per run
-}
-
-func (c HipCrown) check(f *units.Faults, path string) {
-	f.Sub(path+".outline", checkOutline(c.Outline))
-	f.Between(path+".foot", c.Foot, -mostSide, mostSide)
-	f.NumberBetween(path+".grade", c.Grade, 0, 0.5)
-}
-
-// LevelAt returns the level at p.
-func (c HipCrown) LevelAt(p plane.Point) units.Length {
-	if !c.Outline.Contains(p) {
-		return c.Foot
-	}
-	least := math.Inf(1)
-	for i, a := range c.Outline {
-		e, d := c.Outline[(i+1)%len(c.Outline)].Sub(a), p.Sub(a)
-		ex, ey, dx, dy := float64(e.X), float64(e.Y), float64(d.X), float64(d.Y)
-		t := 0.0
-		if l := ex*ex + ey*ey; l > 0 {
-			t = min(1, max(0, (ex*dx+ey*dy)/l))
-		}
-		least = min(least, math.Hypot(dx-t*ex, dy-t*ey))
-	}
-	return c.Foot + units.Length(c.Grade*least)
 }
