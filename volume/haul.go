@@ -58,7 +58,7 @@ type HaulResult struct {
 }
 
 // The bounds of the transportation problem: its time grows with the ways times the
-// sites.
+// square of the sites.
 const (
 	maxWays  = 2500
 	maxSites = 250

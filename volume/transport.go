@@ -62,9 +62,9 @@ func newTransport(cuts, fills []HaulSite, cost []float64) *transport {
 }
 
 // limit is the number of rounds after which the search is given up. A round empties
-// a cut, fills a fill or takes back all that was sent on a way; a few for each site
-// have been enough for every problem tried.
-func (t *transport) limit() int { return 50 * (t.m + t.n) }
+// a cut, fills a fill or takes back all that was sent on a way; one for each way and
+// site has been enough for every problem tried.
+func (t *transport) limit() int { return 10 * (t.m*t.n + t.m + t.n) }
 
 // run returns the volumes on the ways, false when the limit is reached.
 func (t *transport) run() ([]units.Volume, bool) {
