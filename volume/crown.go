@@ -5,6 +5,7 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/volume/internal/limits"
 )
 
 // CrownShape is the form of the fill above the ground. The zero value is refused.
@@ -70,8 +71,8 @@ func (s CrownSpec) check(f *units.Faults, path string) {
 	}
 	switch {
 	case len(s.Outline) == 0:
-		positive(f, path+"length", s.Length, mostSide)
-		positive(f, path+"width", s.Width, mostSide)
+		limits.Positive(f, path+"length", s.Length, limits.MaxLength)
+		limits.Positive(f, path+"width", s.Width, limits.MaxLength)
 		if s.Length < s.Width {
 			f.Add(path+"length", s.Length, "the longer side, at least the width "+s.Width.Trade())
 		}
@@ -80,7 +81,7 @@ func (s CrownSpec) check(f *units.Faults, path string) {
 	default:
 		checkFoot(f, path+"outline", s.Outline)
 	}
-	checkGrade(f, path+"grade", s.Grade)
+	limits.Positive(f, path+"grade", s.Grade, limits.MaxGrade)
 }
 
 // crown is Crown for a checked spec.
@@ -147,12 +148,10 @@ type SettledCrownResult struct {
 func SettledCrown(spec SettledCrownSpec) (SettledCrownResult, error) {
 	var f units.Faults
 	spec.Crown.check(&f, "crown.")
-	f.Between("fillDepth", spec.FillDepth, units.Length(0), mostSide)
-	if !(spec.BankSlope > 0 && spec.BankSlope <= mostSlope) {
-		f.Add("bankSlope", spec.BankSlope, "more than 0, at most 1000 (horizontal per vertical)")
-	}
+	limits.OrZero(&f, "fillDepth", spec.FillDepth, limits.MaxLength)
+	limits.Positive(&f, "bankSlope", spec.BankSlope, limits.MaxSlope)
 	spec.Settlement.check(&f, "settlement")
-	f.NumberBetween("leastGrade", spec.LeastGrade, 0, 0.5)
+	limits.OrZero(&f, "leastGrade", spec.LeastGrade, 0.5)
 	if err := f.Err(); err != nil {
 		return SettledCrownResult{}, err
 	}

@@ -6,6 +6,7 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/volume/internal/limits"
 )
 
 // HaulSite is a place that gives or takes soil. All volumes of a haul are in one
@@ -73,8 +74,8 @@ func Haul(spec HaulSpec) (HaulResult, error) {
 	var f units.Faults
 	priced := spec.Truck != 0 || spec.Travel != 0
 	if priced {
-		positive(&f, "truck", spec.Truck, 1000*units.CubicMetre)
-		positive(&f, "travel", spec.Travel, units.PricePer(1e6, units.Metre))
+		limits.Positive(&f, "truck", spec.Truck, 1000*units.CubicMetre)
+		limits.Positive(&f, "travel", spec.Travel, units.PricePer(1e6, units.Metre))
 	}
 	checkSites(&f, "cuts", spec.Cuts, priced)
 	checkSites(&f, "fills", spec.Fills, priced)
@@ -96,7 +97,7 @@ func Haul(spec HaulSpec) (HaulResult, error) {
 			f.Add(fmt.Sprintf("distances[%d]", i), len(row), fmt.Sprintf("%d columns, one for each fill", n))
 		}
 		for j, d := range row {
-			f.Between(fmt.Sprintf("distances[%d][%d]", i, j), d, units.Length(0), 20000*units.Kilometre)
+			limits.OrZero(&f, fmt.Sprintf("distances[%d][%d]", i, j), d, 20000*units.Kilometre)
 		}
 	}
 	if err := f.Err(); err != nil {
@@ -189,12 +190,10 @@ func checkSites(f *units.Faults, path string, sites []HaulSite, priced bool) {
 	}
 	for i, s := range sites {
 		at := fmt.Sprintf("%s[%d].", path, i)
-		f.Between(at+"volume", s.Volume, units.Volume(0), largest)
-		f.Between(at+"at.x", s.At.X, -farthest, farthest)
-		f.Between(at+"at.y", s.At.Y, -farthest, farthest)
-		if most := units.PricePer(1e9, units.CubicMetre); !(s.Price >= 0 && s.Price <= most) {
-			f.Add(at+"price", s.Price, "0 or more, at most "+most.Trade())
-		}
+		limits.OrZero(f, at+"volume", s.Volume, limits.MaxVolume)
+		limits.Signed(f, at+"at.x", s.At.X, limits.MaxCoordinate)
+		limits.Signed(f, at+"at.y", s.At.Y, limits.MaxCoordinate)
+		limits.OrZero(f, at+"price", s.Price, units.PricePer(1e9, units.CubicMetre))
 		if s.Price != 0 && !priced {
 			f.Add(at+"price", s.Price, "truck and travel besides, to weigh a price against a distance")
 		}

@@ -5,6 +5,7 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/volume/internal/limits"
 )
 
 // HipCrownSpec is a crown of one grade on all sides of an outline.
@@ -30,8 +31,8 @@ type HipCrown struct {
 // field.
 func NewHipCrown(spec HipCrownSpec) (*HipCrown, error) {
 	var f units.Faults
-	f.Between("foot", spec.Foot, -mostSide, mostSide)
-	checkGrade(&f, "grade", spec.Grade)
+	limits.Signed(&f, "foot", spec.Foot, limits.MaxLength)
+	limits.Positive(&f, "grade", spec.Grade, limits.MaxGrade)
 	checkFoot(&f, "outline", spec.Outline)
 	if err := f.Err(); err != nil {
 		return nil, err
@@ -65,16 +66,6 @@ func checkFoot(f *units.Faults, path string, outline plane.Polygon) {
 	}
 	f.Sub(path, checkOutline(outline))
 }
-
-// checkGrade records a fault unless g is a grade that a crown can have.
-func checkGrade(f *units.Faults, path string, g float64) {
-	if !(g >= leastGrade && g <= 0.5) {
-		f.Add(path, g, "more than 0, at most 0.5 (rise per run)")
-	}
-}
-
-// leastGrade is a millimetre in a kilometre: flatter ground is level.
-const leastGrade = 1e-6
 
 func (c *HipCrown) place(p plane.Point) vec {
 	return vec{float64(p.X - c.mid.X), float64(p.Y - c.mid.Y)}

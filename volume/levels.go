@@ -7,6 +7,7 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/volume/internal/limits"
 )
 
 // Levels gives a level at every place: a [Plane], a [HipCrown], a [LevelGrid].
@@ -42,10 +43,10 @@ type LevelGrid struct {
 const maxCrossings = 1_000_000
 
 func (g LevelGrid) check(f *units.Faults, path string) {
-	f.Between(path+".origin.x", g.Origin.X, -farthest, farthest)
-	f.Between(path+".origin.y", g.Origin.Y, -farthest, farthest)
-	positive(f, path+".stepX", g.StepX, mostSide)
-	positive(f, path+".stepY", g.StepY, mostSide)
+	limits.Signed(f, path+".origin.x", g.Origin.X, limits.MaxCoordinate)
+	limits.Signed(f, path+".origin.y", g.Origin.Y, limits.MaxCoordinate)
+	limits.Positive(f, path+".stepX", g.StepX, limits.MaxLength)
+	limits.Positive(f, path+".stepY", g.StepY, limits.MaxLength)
 	rows := len(g.Levels)
 	if rows < 2 || len(g.Levels[0]) < 2 {
 		f.Add(path+".levels", rows, "2 or more rows of 2 or more columns")
@@ -62,7 +63,7 @@ func (g LevelGrid) check(f *units.Faults, path string) {
 			continue
 		}
 		for j, l := range row {
-			if !(math.Abs(float64(l)) <= float64(mostSide)) {
+			if !(math.Abs(float64(l)) <= float64(limits.MaxLength)) {
 				f.Add(fmt.Sprintf("%s.levels[%d][%d]", path, i, j), l, "-100 km to 100 km")
 			}
 		}
@@ -143,9 +144,9 @@ func (s Plane) Fall() float64 {
 }
 
 func (s Plane) check(f *units.Faults, path string) {
-	f.Between(path+".at.x", s.At.X, -farthest, farthest)
-	f.Between(path+".at.y", s.At.Y, -farthest, farthest)
-	f.Between(path+".level", s.Level, -mostSide, mostSide)
-	f.NumberBetween(path+".east", s.East, -1, 1)
-	f.NumberBetween(path+".north", s.North, -1, 1)
+	limits.Signed(f, path+".at.x", s.At.X, limits.MaxCoordinate)
+	limits.Signed(f, path+".at.y", s.At.Y, limits.MaxCoordinate)
+	limits.Signed(f, path+".level", s.Level, limits.MaxLength)
+	limits.Signed(f, path+".east", s.East, 1)
+	limits.Signed(f, path+".north", s.North, 1)
 }
