@@ -32,29 +32,29 @@ func (b *ReportBasis) UnmarshalText(text []byte) error {
 	return units.UnmarshalName(reportBasisNames, text, b)
 }
 
-// ReportSpec is a laboratory report. Each value comes in the unit of the report:
+// AnalyzeSpec is a laboratory report. Each value comes in the unit of the report:
 // per 1000 gal, acre-inch, ton, mg/L, mg/kg or percent. What was not reported
 // stays the zero value.
-type ReportSpec struct {
-	Form    Form          `json:"form"`    // how the material is handled, and the form of the answer
-	Basis   ReportBasis   `json:"basis"`   // of the values per mass
-	Solids  Content       `json:"solids"`  // total solids, as is; needed for dry values
-	Density units.Density `json:"density"` // as it lies; needed for values per mass of a liquid and per volume of a solid
-	Oxides  units.Oxides  `json:"oxides"`  // factors between element and oxide
+type AnalyzeSpec struct {
+	Form    Form          `json:"form,omitzero"`    // how the material is handled, and the form of the answer
+	Basis   ReportBasis   `json:"basis,omitzero"`   // of the values per mass
+	Solids  Content       `json:"solids,omitzero"`  // total solids, as is; needed for dry values
+	Density units.Density `json:"density,omitzero"` // as it lies; needed for values per mass of a liquid and per volume of a solid
+	Oxides  units.Oxides  `json:"oxides"`           // factors between element and oxide
 
-	TotalN    Content `json:"totalN"` // with nitrate
-	TKN       Content `json:"tkn"`    // Kjeldahl N: ammonium and organic, no nitrate
-	OrganicN  Content `json:"organicN"`
-	AmmoniumN Content `json:"ammoniumN"` // as N
-	NH4       Content `json:"nh4"`       // as the ion
-	NitrateN  Content `json:"nitrateN"`  // as N
-	NO3       Content `json:"no3"`       // as the ion
-	P         Content `json:"p"`
-	P2O5      Content `json:"p2o5"`
-	K         Content `json:"k"`
-	K2O       Content `json:"k2o"`
+	TotalN    Content `json:"totalN,omitzero"` // with nitrate
+	TKN       Content `json:"tkn,omitzero"`    // Kjeldahl N: ammonium and organic, no nitrate
+	OrganicN  Content `json:"organicN,omitzero"`
+	AmmoniumN Content `json:"ammoniumN,omitzero"` // as N
+	NH4       Content `json:"nh4,omitzero"`       // as the ion
+	NitrateN  Content `json:"nitrateN,omitzero"`  // as N
+	NO3       Content `json:"no3,omitzero"`       // as the ion
+	P         Content `json:"p,omitzero"`
+	P2O5      Content `json:"p2o5,omitzero"`
+	K         Content `json:"k,omitzero"`
+	K2O       Content `json:"k2o,omitzero"`
 
-	Elements map[Element]Content `json:"elements"`
+	Elements map[Element]Content `json:"elements,omitzero"`
 	EC       float64             `json:"ec"` // electrical conductivity in dS/m, which is mmho/cm; 0 to 300
 	PH       float64             `json:"ph"`
 }
@@ -63,7 +63,7 @@ type ReportSpec struct {
 // content that the report did not give, and that does not follow from what it
 // gave, is the zero Content; nitrate that was not tested for counts as none.
 type Analysis struct {
-	Form      Form                `json:"form"`
+	Form      Form                `json:"form,omitzero"`
 	Oxides    units.Oxides        `json:"oxides"`
 	Density   units.Density       `json:"density,omitzero"`
 	Solids    Content             `json:"solids,omitzero"`
@@ -93,8 +93,8 @@ const pairTolerance = 0.05
 // N and its ion) more than 5 % apart, ammonium above total N, organic N below
 // zero, constituents above the solids, dry values without solids, and values per
 // mass of a liquid (or per volume of a solid) without a density.
-func Analyze(s ReportSpec) (Analysis, error) {
-	r := reader{spec: s}
+func Analyze(spec AnalyzeSpec) (Analysis, error) {
+	r := reader{spec: spec}
 	a := r.analysis()
 	if err := r.faults.Err(); err != nil {
 		return Analysis{}, err

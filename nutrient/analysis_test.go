@@ -33,7 +33,7 @@ func TestAnalyzeEveryUnit(t *testing.T) {
 	for _, unit := range []string{"10 lb/1000 gal", "271.5429 lb/acre-in", "1198.264 mg/L", "1.198264 g/L"} {
 		var n Content
 		require.NoError(t, n.UnmarshalText([]byte(unit)))
-		a, err := Analyze(ReportSpec{Form: Liquid, TKN: n})
+		a, err := Analyze(AnalyzeSpec{Form: Liquid, TKN: n})
 		require.NoError(t, err)
 		q, ok := a.TotalN.Concentration()
 		require.True(t, ok)
@@ -42,7 +42,7 @@ func TestAnalyzeEveryUnit(t *testing.T) {
 	for _, unit := range []string{"10 lb/ton", "5000 mg/kg", "0.5 %", "5 kg/t"} {
 		var n Content
 		require.NoError(t, n.UnmarshalText([]byte(unit)))
-		a, err := Analyze(ReportSpec{Form: Solid, TKN: n})
+		a, err := Analyze(AnalyzeSpec{Form: Solid, TKN: n})
 		require.NoError(t, err)
 		x, _ := a.TotalN.MassFraction()
 		require.InDelta(t, 10, x.In(units.PoundPerTon), 1e-12, unit)
@@ -51,14 +51,14 @@ func TestAnalyzeEveryUnit(t *testing.T) {
 
 func TestAnalyzeNitrogenSplit(t *testing.T) {
 	for name, c := range map[string]struct {
-		spec                     ReportSpec
+		spec                     AnalyzeSpec
 		total, ammonium, organic float64
 	}{
-		"total includes nitrate": {ReportSpec{TotalN: perGallons(30), AmmoniumN: perGallons(18), NitrateN: perGallons(2)}, 30, 18, 10},
-		"TKN excludes nitrate":   {ReportSpec{TKN: perGallons(30), AmmoniumN: perGallons(18), NitrateN: perGallons(2)}, 32, 18, 12},
-		"organic given":          {ReportSpec{OrganicN: perGallons(12), AmmoniumN: perGallons(18)}, 30, 18, 12},
-		"ammonium follows":       {ReportSpec{TotalN: perGallons(30), OrganicN: perGallons(12)}, 30, 18, 12},
-		"ion":                    {ReportSpec{TKN: perGallons(30), NH4: perGallons(18 / units.NPerNH4)}, 30, 18, 12},
+		"total includes nitrate": {AnalyzeSpec{TotalN: perGallons(30), AmmoniumN: perGallons(18), NitrateN: perGallons(2)}, 30, 18, 10},
+		"TKN excludes nitrate":   {AnalyzeSpec{TKN: perGallons(30), AmmoniumN: perGallons(18), NitrateN: perGallons(2)}, 32, 18, 12},
+		"organic given":          {AnalyzeSpec{OrganicN: perGallons(12), AmmoniumN: perGallons(18)}, 30, 18, 12},
+		"ammonium follows":       {AnalyzeSpec{TotalN: perGallons(30), OrganicN: perGallons(12)}, 30, 18, 12},
+		"ion":                    {AnalyzeSpec{TKN: perGallons(30), NH4: perGallons(18 / units.NPerNH4)}, 30, 18, 12},
 	} {
 		c.spec.Form = Liquid
 		a, err := Analyze(c.spec)
@@ -67,13 +67,13 @@ func TestAnalyzeNitrogenSplit(t *testing.T) {
 		require.InDelta(t, perGallons(c.ammonium).SI(), a.AmmoniumN.SI(), 1e-12, name)
 		require.InDelta(t, perGallons(c.organic).SI(), a.OrganicN.SI(), 1e-12, name)
 	}
-	a, err := Analyze(ReportSpec{Form: Liquid, TKN: perGallons(30)})
+	a, err := Analyze(AnalyzeSpec{Form: Liquid, TKN: perGallons(30)})
 	require.NoError(t, err)
 	require.True(t, a.AmmoniumN.IsZero() && a.OrganicN.IsZero(), "the split is not known")
 }
 
 func TestAnalyzeBasis(t *testing.T) {
-	wet, err := Analyze(ReportSpec{Form: Solid, Basis: ReportDry, Solids: percent(40), TKN: percent(2), P2O5: percent(3)})
+	wet, err := Analyze(AnalyzeSpec{Form: Solid, Basis: ReportDry, Solids: percent(40), TKN: percent(2), P2O5: percent(3)})
 	require.NoError(t, err)
 	require.InDelta(t, 0.008, wet.TotalN.SI(), 1e-15)
 	require.InDelta(t, 0.012, wet.P2O5().SI(), 1e-15)
@@ -82,7 +82,7 @@ func TestAnalyzeBasis(t *testing.T) {
 	require.InDelta(t, 0.02, float64(dry), 1e-15)
 
 	// A liquid may state solids per volume: then dry values need no density.
-	l, err := Analyze(ReportSpec{Form: Liquid, Basis: ReportDry, Solids: LiquidContent(50000 * units.MilligramPerLitre), Elements: map[Element]Content{Copper: perKilo(300)}})
+	l, err := Analyze(AnalyzeSpec{Form: Liquid, Basis: ReportDry, Solids: LiquidContent(50000 * units.MilligramPerLitre), Elements: map[Element]Content{Copper: perKilo(300)}})
 	require.NoError(t, err)
 	cu, _ := l.Elements[Copper].Concentration()
 	require.InDelta(t, 15, cu.In(units.MilligramPerLitre), 1e-9)
@@ -90,27 +90,27 @@ func TestAnalyzeBasis(t *testing.T) {
 
 func TestAnalyzeRefusesTheImpossible(t *testing.T) {
 	for name, c := range map[string]struct {
-		spec ReportSpec
+		spec AnalyzeSpec
 		want []string
 	}{
-		"nothing":                   {ReportSpec{}, []string{"form"}},
-		"no content":                {ReportSpec{Form: Liquid}, []string{""}},
-		"ammonium above total":      {ReportSpec{Form: Liquid, TKN: perGallons(10), AmmoniumN: perGallons(12)}, []string{"ammoniumN"}},
-		"organic below zero":        {ReportSpec{Form: Liquid, TotalN: perGallons(10), AmmoniumN: perGallons(8), NitrateN: perGallons(3)}, []string{"totalN"}},
-		"organic above total":       {ReportSpec{Form: Liquid, TotalN: perGallons(10), OrganicN: perGallons(11)}, []string{"organicN"}},
-		"P2O5 taken for P":          {ReportSpec{Form: Liquid, P: perGallons(10), P2O5: perGallons(10)}, []string{"p"}},
-		"K2O taken for K":           {ReportSpec{Form: Liquid, K: perGallons(10), K2O: perGallons(10)}, []string{"k"}},
-		"total against TKN":         {ReportSpec{Form: Liquid, TotalN: perGallons(10), TKN: perGallons(12)}, []string{"totalN"}},
-		"above solids":              {ReportSpec{Form: Liquid, Solids: LiquidContent(1000 * units.MilligramPerLitre), K: LiquidContent(1200 * units.MilligramPerLitre)}, []string{"solids"}},
-		"dry without solids":        {ReportSpec{Form: Solid, Basis: ReportDry, TKN: percent(2), P: percent(1)}, []string{"solids"}},
-		"mg/kg without density":     {ReportSpec{Form: Liquid, TKN: perKilo(2000), P: perKilo(200)}, []string{"density"}},
-		"mg/L of a solid":           {ReportSpec{Form: Solid, TKN: LiquidContent(1)}, []string{"density"}},
-		"more than its weight":      {ReportSpec{Form: Solid, Density: 100, TKN: LiquidContent(200)}, []string{"tkn"}},
-		"negative, NaN, over":       {ReportSpec{Form: Solid, TKN: percent(-1), P: percent(math.NaN()), K: percent(101)}, []string{"p", "k", "tkn"}},
-		"pH, EC, oxides, basis":     {ReportSpec{Form: Solid, PH: 15, EC: -1, Oxides: 9, Basis: 9, Density: 8.5 * units.GramPerMillilitre}, []string{"basis", "oxides", "density", "ec", "ph"}},
-		"EC in uS/cm":               {ReportSpec{Form: Liquid, TKN: perGallons(10), EC: 4100}, []string{"ec"}},
-		"unknown element":           {ReportSpec{Form: Solid, Elements: map[Element]Content{99: percent(1)}}, []string{"elements.(99)", ""}},
-		"dry, of a liquid, no data": {ReportSpec{Form: Liquid, Basis: ReportDry, Solids: percent(5), TKN: percent(2)}, []string{"density"}},
+		"nothing":                   {AnalyzeSpec{}, []string{"form"}},
+		"no content":                {AnalyzeSpec{Form: Liquid}, []string{"totalN"}},
+		"ammonium above total":      {AnalyzeSpec{Form: Liquid, TKN: perGallons(10), AmmoniumN: perGallons(12)}, []string{"ammoniumN"}},
+		"organic below zero":        {AnalyzeSpec{Form: Liquid, TotalN: perGallons(10), AmmoniumN: perGallons(8), NitrateN: perGallons(3)}, []string{"totalN"}},
+		"organic above total":       {AnalyzeSpec{Form: Liquid, TotalN: perGallons(10), OrganicN: perGallons(11)}, []string{"organicN"}},
+		"P2O5 taken for P":          {AnalyzeSpec{Form: Liquid, P: perGallons(10), P2O5: perGallons(10)}, []string{"p"}},
+		"K2O taken for K":           {AnalyzeSpec{Form: Liquid, K: perGallons(10), K2O: perGallons(10)}, []string{"k"}},
+		"total against TKN":         {AnalyzeSpec{Form: Liquid, TotalN: perGallons(10), TKN: perGallons(12)}, []string{"totalN"}},
+		"above solids":              {AnalyzeSpec{Form: Liquid, Solids: LiquidContent(1000 * units.MilligramPerLitre), K: LiquidContent(1200 * units.MilligramPerLitre)}, []string{"solids"}},
+		"dry without solids":        {AnalyzeSpec{Form: Solid, Basis: ReportDry, TKN: percent(2), P: percent(1)}, []string{"solids"}},
+		"mg/kg without density":     {AnalyzeSpec{Form: Liquid, TKN: perKilo(2000), P: perKilo(200)}, []string{"density"}},
+		"mg/L of a solid":           {AnalyzeSpec{Form: Solid, TKN: LiquidContent(1)}, []string{"density"}},
+		"more than its weight":      {AnalyzeSpec{Form: Solid, Density: 100, TKN: LiquidContent(200)}, []string{"tkn"}},
+		"negative, NaN, over":       {AnalyzeSpec{Form: Solid, TKN: percent(-1), P: percent(math.NaN()), K: percent(101)}, []string{"p", "k", "tkn"}},
+		"pH, EC, oxides, basis":     {AnalyzeSpec{Form: Solid, PH: 15, EC: -1, Oxides: 9, Basis: 9, Density: 8.5 * units.GramPerMillilitre}, []string{"basis", "oxides", "density", "ec", "ph"}},
+		"EC in uS/cm":               {AnalyzeSpec{Form: Liquid, TKN: perGallons(10), EC: 4100}, []string{"ec"}},
+		"unknown element":           {AnalyzeSpec{Form: Solid, Elements: map[Element]Content{99: percent(1)}}, []string{"elements.(99)", "totalN"}},
+		"dry, of a liquid, no data": {AnalyzeSpec{Form: Liquid, Basis: ReportDry, Solids: percent(5), TKN: percent(2)}, []string{"density"}},
 	} {
 		_, err := Analyze(c.spec)
 		require.Equal(t, c.want, fields(err), "%s: %v", name, err)
@@ -118,13 +118,13 @@ func TestAnalyzeRefusesTheImpossible(t *testing.T) {
 }
 
 func TestPairWithinRoundingIsTaken(t *testing.T) {
-	a, err := Analyze(ReportSpec{Form: Solid, P: perTon(2.9), P2O5: perTon(6.7)})
+	a, err := Analyze(AnalyzeSpec{Form: Solid, P: perTon(2.9), P2O5: perTon(6.7)})
 	require.NoError(t, err)
 	require.InDelta(t, perTon(2.9).SI(), a.P.SI(), 1e-15)
 }
 
 func TestReportReadsFromJSON(t *testing.T) {
-	var s ReportSpec
+	var s AnalyzeSpec
 	require.NoError(t, units.Decode([]byte(`{"form": "liquid", "density": "8.5 lb/gal", "solids": "5 %",
 		"tkn": "4,000 mg/L", "ammoniumN": "0.2 %", "p2o5": "12 lb/1000 gal", "elements": {"Cu": "20 mg/L", "Zn": "30 mg/L"}, "ph": 7.4, "ec": 9}`), &s))
 	a, err := Analyze(s)
@@ -149,7 +149,7 @@ func TestAnalyzeBasisProperty(t *testing.T) {
 		solids := 0.01 + 0.4*rng.Float64()
 		n := 0.05 * rng.Float64() // of the solids
 		want := n * solids * float64(density)
-		for _, s := range []ReportSpec{
+		for _, s := range []AnalyzeSpec{
 			{Basis: ReportDry, Solids: SolidContent(units.MassFraction(solids)), Density: density, TKN: SolidContent(units.MassFraction(n))},
 			{Solids: SolidContent(units.MassFraction(solids)), Density: density, TKN: SolidContent(units.MassFraction(n * solids))},
 			{TKN: LiquidContent(units.Concentration(want))},
@@ -163,7 +163,7 @@ func TestAnalyzeBasisProperty(t *testing.T) {
 }
 
 func TestDryBasisFaults(t *testing.T) {
-	a := analyze(t, ReportSpec{Form: Liquid, TKN: perGallons(10)})
+	a := analyze(t, AnalyzeSpec{Form: Liquid, TKN: perGallons(10)})
 	_, err := a.DryBasis(a.TotalN)
 	require.Equal(t, []string{"solids"}, fields(err))
 	_, err = a.DryBasis(perTon(1))
@@ -171,7 +171,7 @@ func TestDryBasisFaults(t *testing.T) {
 }
 
 func TestAnalysisWorkingShowsWhatWasReported(t *testing.T) {
-	a := analyze(t, ReportSpec{Form: Solid, P: perTon(4), PH: 7.1, EC: 5, Elements: map[Element]Content{Zinc: perTon(0.2), Copper: perTon(0.1)}})
+	a := analyze(t, AnalyzeSpec{Form: Solid, P: perTon(4), PH: 7.1, EC: 5, Elements: map[Element]Content{Zinc: perTon(0.2), Copper: perTon(0.1)}})
 	var items []string
 	for _, l := range a.Working() {
 		items = append(items, l.Item)
@@ -184,7 +184,7 @@ func FuzzAnalyze(f *testing.F) {
 	f.Add(0.03, 0.02, 0.001, 0.05, 1000.0, true, true)
 	f.Add(math.NaN(), math.Inf(1), -1.0, 1e308, 1e-308, false, true)
 	f.Fuzz(func(t *testing.T, tkn, ammonium, p, solids, density float64, liquid, dry bool) {
-		s := ReportSpec{Form: Solid, Density: units.Density(density), Solids: SolidContent(units.MassFraction(solids)),
+		s := AnalyzeSpec{Form: Solid, Density: units.Density(density), Solids: SolidContent(units.MassFraction(solids)),
 			TKN: SolidContent(units.MassFraction(tkn)), AmmoniumN: SolidContent(units.MassFraction(ammonium)), P: LiquidContent(units.Concentration(p))}
 		if liquid {
 			s.Form = Liquid
@@ -212,7 +212,7 @@ func TestAnalysisIsCheckedWhereverItIsTaken(t *testing.T) {
 	query := Query{Method: "injected", Compost: "fresh"}
 	schedule, err := alberta.Schedule(query)
 	require.NoError(t, err)
-	table, err := MetalRule(MetalsSludge)
+	table, err := PublishedMetalTable(MetalsSludge)
 	require.NoError(t, err)
 	takers := map[string]func(Analysis) error{
 		"analysis.": func(a Analysis) error {
@@ -271,9 +271,9 @@ func TestQueryAgreesWithTheReport(t *testing.T) {
 			{"pool": "totalN", "year": 1, "basis": "total", "value": 0.5, "when": {"form": ["solid"], "dryMatter": {"below": "18 %"}}},
 			{"pool": "totalN", "year": 1, "basis": "total", "value": 0.3, "when": {"form": ["solid"], "dryMatter": {"from": "18 %"}}}]}`))
 	require.NoError(t, err)
-	litter := analyze(t, ReportSpec{Form: Solid, Solids: percent(40), TotalN: perTon(20)})
-	slurry := analyze(t, ReportSpec{Form: Liquid, Solids: perGallons(500), TotalN: perGallons(20)})
-	weighed := analyze(t, ReportSpec{Form: Liquid, Solids: percent(6), Density: 1010, TotalN: perGallons(20)})
+	litter := analyze(t, AnalyzeSpec{Form: Solid, Solids: percent(40), TotalN: perTon(20)})
+	slurry := analyze(t, AnalyzeSpec{Form: Liquid, Solids: perGallons(500), TotalN: perGallons(20)})
+	weighed := analyze(t, AnalyzeSpec{Form: Liquid, Solids: percent(6), Density: 1010, TotalN: perGallons(20)})
 
 	r, err := Available(AvailableSpec{Analysis: litter, Set: set, Years: 1})
 	require.NoError(t, err, "the report knows the form and the dry matter")
@@ -313,5 +313,5 @@ func TestQueryAgreesWithTheReport(t *testing.T) {
 
 // perThousand is a thin liquid whose density nobody measured.
 func perThousand(t *testing.T) Analysis {
-	return analyze(t, ReportSpec{Form: Liquid, Solids: perGallons(50), TotalN: perGallons(4)})
+	return analyze(t, AnalyzeSpec{Form: Liquid, Solids: perGallons(50), TotalN: perGallons(4)})
 }

@@ -8,22 +8,22 @@ import (
 
 // AvailableSpec asks what becomes available of one unit of material.
 type AvailableSpec struct {
-	Analysis Analysis `json:"analysis"`
-	Set      *Set     `json:"-"`
-	Query    Query    `json:"query"`
+	Analysis Analysis `json:"analysis,omitzero"`
+	Set      *Set     `json:"set"` // its JSON is the id of a set of the package, or the whole of another
+	Query    Query    `json:"query,omitzero"`
 	Years    int      `json:"years"` // how many years to show, 1 to 50
 }
 
 // AvailableResult is what becomes available of one unit of material, year by
 // year.
 type AvailableResult struct {
-	Analysis Analysis        `json:"analysis"`
+	Analysis Analysis        `json:"analysis,omitzero"`
 	Set      string          `json:"set"`
-	Source   Source          `json:"source"`
-	Query    Query           `json:"query"`  // with what the analysis knew
-	Oxides   units.Oxides    `json:"oxides"` // between P and P2O5, K and K2O
+	Source   Source          `json:"source,omitzero"`
+	Query    Query           `json:"query,omitzero"` // with what the analysis knew
+	Oxides   units.Oxides    `json:"oxides"`         // between P and P2O5, K and K2O
 	Years    []YearAvailable `json:"years"`
-	Notes    []string        `json:"notes,omitempty"` // what the set does not say
+	Notes    []string        `json:"notes,omitzero"` // what the set does not say
 }
 
 // YearAvailable is one year of an [AvailableResult]. P and K are zero when the
@@ -43,17 +43,17 @@ type YearAvailable struct {
 // [units.FieldError]; those about keys of the set have the path of the key in
 // [Query] behind "query.". What the analysis knows, its form and dry matter, fills
 // the query where the set asks for it; what the query says otherwise is a fault.
-func Available(s AvailableSpec) (AvailableResult, error) {
+func Available(spec AvailableSpec) (AvailableResult, error) {
 	var f units.Faults
-	c, err := s.Set.scheduleFor(&s.Analysis, s.Query)
+	c, err := spec.Set.scheduleFor(&spec.Analysis, spec.Query)
 	f.Sub("", err)
-	f.NumberBetween("years", float64(s.Years), 1, maxYear)
+	f.NumberBetween("years", float64(spec.Years), 1, maxYear)
 	if f.Err() != nil {
 		return AvailableResult{}, f.Err()
 	}
-	r := AvailableResult{Analysis: s.Analysis, Set: s.Set.id, Source: s.Set.source, Query: c.query, Oxides: s.Analysis.Oxides}
-	a := s.Analysis
-	for year := 1; year <= s.Years && f.Err() == nil; year++ {
+	r := AvailableResult{Analysis: spec.Analysis, Set: spec.Set.id, Source: spec.Set.source, Query: c.query, Oxides: spec.Analysis.Oxides}
+	a := spec.Analysis
+	for year := 1; year <= spec.Years && f.Err() == nil; year++ {
 		y := YearAvailable{Year: year}
 		y.NitrogenParts, err = c.Nitrogen(a, year)
 		f.Sub("", err)
@@ -70,7 +70,7 @@ func Available(s AvailableSpec) (AvailableResult, error) {
 	if f.Err() != nil {
 		return AvailableResult{}, f.Err()
 	}
-	if last := s.Set.lastNitrogen(); s.Years > last {
+	if last := spec.Set.lastNitrogen(); spec.Years > last {
 		r.Notes = append(r.Notes, fmt.Sprintf("the set credits no N after year %d", last))
 	}
 	for p := range c.pools {

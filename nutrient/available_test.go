@@ -33,19 +33,19 @@ func inPounds(r ContentRange) [2]float64 {
 }
 
 func TestBasesOfLaterYears(t *testing.T) {
-	a := analyze(t, ReportSpec{Form: Liquid, TotalN: perGallons(30), AmmoniumN: perGallons(10), NitrateN: perGallons(2)}) // organic 18
+	a := analyze(t, AnalyzeSpec{Form: Liquid, TotalN: perGallons(30), AmmoniumN: perGallons(10), NitrateN: perGallons(2)}) // organic 18
 	for name, c := range map[string]struct {
 		rows []Row
 		want [3][2]float64 // organic N of years 1 to 3
 	}{
-		"original":  {[]Row{point(PoolOrganic, 1, OfOriginal, 0.5), point(PoolOrganic, 2, OfOriginal, 0.25)}, [3][2]float64{{9, 9}, {4.5, 4.5}, {0, 0}}},
-		"remaining": {[]Row{point(PoolOrganic, 1, OfRemaining, 0.5), point(PoolOrganic, 2, OfRemaining, 0.5)}, [3][2]float64{{9, 9}, {4.5, 4.5}, {0, 0}}},
-		"total":     {[]Row{point(PoolOrganic, 1, OfOriginal, 0.5), point(PoolOrganic, 2, OfTotal, 0.1)}, [3][2]float64{{9, 9}, {2.8, 2.8}, {0, 0}}},
-		"range of remaining": {[]Row{between(PoolOrganic, 1, OfRemaining, 0.2, 0.5), between(PoolOrganic, 2, OfRemaining, 0.1, 0.5)},
+		"original":  {[]Row{point(PoolOrganic, 1, BasisOriginal, 0.5), point(PoolOrganic, 2, BasisOriginal, 0.25)}, [3][2]float64{{9, 9}, {4.5, 4.5}, {0, 0}}},
+		"remaining": {[]Row{point(PoolOrganic, 1, BasisRemaining, 0.5), point(PoolOrganic, 2, BasisRemaining, 0.5)}, [3][2]float64{{9, 9}, {4.5, 4.5}, {0, 0}}},
+		"total":     {[]Row{point(PoolOrganic, 1, BasisOriginal, 0.5), point(PoolOrganic, 2, BasisTotal, 0.1)}, [3][2]float64{{9, 9}, {2.8, 2.8}, {0, 0}}},
+		"range of remaining": {[]Row{between(PoolOrganic, 1, BasisRemaining, 0.2, 0.5), between(PoolOrganic, 2, BasisRemaining, 0.1, 0.5)},
 			[3][2]float64{{3.6, 9}, {0.9, 7.2}, {0, 0}}},
-		"remaining after original": {[]Row{point(PoolOrganic, 1, OfOriginal, 0.5), point(PoolOrganic, 2, OfRemaining, 1)}, [3][2]float64{{9, 9}, {9, 9}, {0, 0}}},
+		"remaining after original": {[]Row{point(PoolOrganic, 1, BasisOriginal, 0.5), point(PoolOrganic, 2, BasisRemaining, 1)}, [3][2]float64{{9, 9}, {9, 9}, {0, 0}}},
 	} {
-		s := setOf(t, append(c.rows, point(PoolAmmonium, 1, OfOriginal, 1))...)
+		s := setOf(t, append(c.rows, point(PoolAmmonium, 1, BasisOriginal, 1))...)
 		r, err := Available(AvailableSpec{Analysis: a, Set: s, Years: 3})
 		require.NoError(t, err, name)
 		for i, y := range r.Years {
@@ -60,8 +60,8 @@ func TestBasesOfLaterYears(t *testing.T) {
 }
 
 func TestTotalNLeavesNitrateInFull(t *testing.T) {
-	a := analyze(t, ReportSpec{Form: Liquid, TotalN: perGallons(30), NitrateN: perGallons(2)})
-	r, err := Available(AvailableSpec{Analysis: a, Set: setOf(t, between(PoolTotalN, 1, OfTotal, 0.5, 0.75)), Years: 1})
+	a := analyze(t, AnalyzeSpec{Form: Liquid, TotalN: perGallons(30), NitrateN: perGallons(2)})
+	r, err := Available(AvailableSpec{Analysis: a, Set: setOf(t, between(PoolTotalN, 1, BasisTotal, 0.5, 0.75)), Years: 1})
 	require.NoError(t, err)
 	got := inPounds(r.Years[0].N)
 	require.InDelta(t, 28*0.5+2, got[0], 1e-9)
@@ -72,23 +72,23 @@ func TestTotalNLeavesNitrateInFull(t *testing.T) {
 func TestAvailableFaults(t *testing.T) {
 	_, err := Available(AvailableSpec{})
 	require.Equal(t, []string{"set", "analysis.form", "years"}, fields(err))
-	unsplit := analyze(t, ReportSpec{Form: Liquid, TKN: perGallons(30)})
+	unsplit := analyze(t, AnalyzeSpec{Form: Liquid, TKN: perGallons(30)})
 	alberta := publishedSet(t, "alberta-2006")
 	_, err = Available(AvailableSpec{Analysis: unsplit, Set: alberta, Query: Query{Method: "injected", Compost: "fresh"}, Years: 1})
 	require.Equal(t, []string{"analysis.ammoniumN", "analysis.organicN"}, fields(err))
-	split := analyze(t, ReportSpec{Form: Liquid, TKN: perGallons(30), AmmoniumN: perGallons(20)})
+	split := analyze(t, AnalyzeSpec{Form: Liquid, TKN: perGallons(30), AmmoniumN: perGallons(20)})
 	_, err = Available(AvailableSpec{Analysis: split, Set: alberta, Years: 1})
 	require.Equal(t, []string{"query.method", "query.compost"}, fields(err))
 	_, err = Available(AvailableSpec{Analysis: split, Set: alberta, Query: Query{Method: "by hand"}, Years: 1})
 	require.Equal(t, []string{"query.method"}, fields(err))
 	_, err = Available(AvailableSpec{Set: publishedSet(t, "minnesota"), Query: Query{Species: "beef", Method: "injected with sweeps"}, Years: 1, Analysis: Analysis{Form: Liquid}})
 	require.Equal(t, []string{"analysis.totalN"}, fields(err))
-	_, err = Available(AvailableSpec{Analysis: split, Set: setOf(t, point(PoolP, 1, OfOriginal, 1)), Years: 1})
+	_, err = Available(AvailableSpec{Analysis: split, Set: setOf(t, point(PoolP, 1, BasisOriginal, 1)), Years: 1})
 	require.Equal(t, []string{"set", "set"}, fields(err))
 }
 
 func TestAvailableLeavesPOutWithANote(t *testing.T) {
-	a := analyze(t, ReportSpec{Form: Liquid, TKN: perGallons(30), AmmoniumN: perGallons(20), P2O5: perGallons(10)})
+	a := analyze(t, AnalyzeSpec{Form: Liquid, TKN: perGallons(30), AmmoniumN: perGallons(20), P2O5: perGallons(10)})
 	r, err := Available(AvailableSpec{Analysis: a, Set: publishedSet(t, "minnesota"), Query: Query{Species: "beef", Method: "injected with sweeps"}, Years: 1})
 	require.NoError(t, err)
 	require.True(t, r.Years[0].P2O5.IsZero())
@@ -97,7 +97,7 @@ func TestAvailableLeavesPOutWithANote(t *testing.T) {
 
 func TestYearsThatASetLacks(t *testing.T) {
 	mn := publishedSet(t, "minnesota")
-	a := analyze(t, ReportSpec{Form: Solid, TKN: perTon(50)})
+	a := analyze(t, AnalyzeSpec{Form: Solid, TKN: perTon(50)})
 	hens := Query{Species: "poultry", Method: "broadcast", Incorporation: IncorporatedAfter(6 * units.Hour)}
 	r, err := Available(AvailableSpec{Analysis: a, Set: mn, Query: hens, Years: 1})
 	require.NoError(t, err)
@@ -111,7 +111,7 @@ func TestYearsThatASetLacks(t *testing.T) {
 	require.Equal(t, []string{"applications[0].query.species"}, fields(err))
 
 	ontario := publishedSet(t, "ontario-2013")
-	a = analyze(t, ReportSpec{Form: Solid, TKN: perTon(50), P: perTon(10)})
+	a = analyze(t, AnalyzeSpec{Form: Solid, TKN: perTon(50), P: perTon(10)})
 	r, err = Available(AvailableSpec{Analysis: a, Set: ontario, Query: Query{Season: "fall"}, Years: 2})
 	require.NoError(t, err)
 	require.InDelta(t, perTon(4).SI(), r.Years[0].P.Low.SI(), 1e-12)
@@ -121,7 +121,7 @@ func TestYearsThatASetLacks(t *testing.T) {
 
 func TestOxideChoice(t *testing.T) {
 	for oxides, want := range map[units.Oxides]float64{units.OxidesRounded: 0.7 * 2.29, units.OxidesCoarse: 0.7 * 2.3} {
-		a := analyze(t, ReportSpec{Form: Liquid, Oxides: oxides, TKN: perGallons(30), AmmoniumN: perGallons(20), P: perGallons(1)})
+		a := analyze(t, AnalyzeSpec{Form: Liquid, Oxides: oxides, TKN: perGallons(30), AmmoniumN: perGallons(20), P: perGallons(1)})
 		r, err := Available(AvailableSpec{Analysis: a, Set: publishedSet(t, "alberta-2006"), Query: Query{Method: "injected", Compost: "fresh"}, Years: 1})
 		require.NoError(t, err)
 		require.InDelta(t, want, inPounds(r.Years[0].P2O5)[0], 1e-9)
@@ -130,8 +130,8 @@ func TestOxideChoice(t *testing.T) {
 }
 
 func TestCarryOverAddsSeasonsUp(t *testing.T) {
-	a := analyze(t, ReportSpec{Form: Solid, TotalN: perTon(10), AmmoniumN: perTon(2)})
-	s := setOf(t, point(PoolAmmonium, 1, OfOriginal, 0.5), point(PoolOrganic, 1, OfOriginal, 0.25), point(PoolOrganic, 2, OfOriginal, 0.125))
+	a := analyze(t, AnalyzeSpec{Form: Solid, TotalN: perTon(10), AmmoniumN: perTon(2)})
+	s := setOf(t, point(PoolAmmonium, 1, BasisOriginal, 0.5), point(PoolOrganic, 1, BasisOriginal, 0.25), point(PoolOrganic, 2, BasisOriginal, 0.125))
 	app := func(season int, tons float64) Application {
 		return Application{Season: season, Rate: SolidRate(units.MassPerArea(tons) * units.TonPerAcre), Analysis: a, Set: s}
 	}
@@ -151,7 +151,7 @@ func TestCarryOverAddsSeasonsUp(t *testing.T) {
 	liquid.Rate = LiquidRate(1)
 	liquid.Set = publishedSet(t, "alberta-2006")
 	unsplit := app(2026, 1)
-	unsplit.Analysis = analyze(t, ReportSpec{Form: Solid, TotalN: perTon(10)})
+	unsplit.Analysis = analyze(t, AnalyzeSpec{Form: Solid, TotalN: perTon(10)})
 	_, err = CarryOver(CarryOverSpec{Applications: []Application{bad, liquid, unsplit}, First: 2026, Seasons: 1})
 	require.Equal(t, []string{"applications[0].season", "applications[0].rate", "applications[0].set",
 		"applications[1].rate", "applications[1].query.method", "applications[1].query.compost",
@@ -164,14 +164,14 @@ func TestAvailableProperty(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 1))
 	for range 300 {
 		years := 1 + rng.IntN(6)
-		rows := []Row{point(PoolAmmonium, 1, OfOriginal, rng.Float64())}
+		rows := []Row{point(PoolAmmonium, 1, BasisOriginal, rng.Float64())}
 		for y := 1; y <= years; y++ {
 			low := rng.Float64()
-			rows = append(rows, between(PoolOrganic, y, OfRemaining, low, low+(1-low)*rng.Float64()))
+			rows = append(rows, between(PoolOrganic, y, BasisRemaining, low, low+(1-low)*rng.Float64()))
 		}
 		s := setOf(t, rows...)
 		total := 40 * rng.Float64()
-		a := analyze(t, ReportSpec{Form: Liquid, TotalN: perGallons(total), AmmoniumN: perGallons(total * rng.Float64())})
+		a := analyze(t, AnalyzeSpec{Form: Liquid, TotalN: perGallons(total), AmmoniumN: perGallons(total * rng.Float64())})
 		r, err := Available(AvailableSpec{Analysis: a, Set: s, Years: 10})
 		require.NoError(t, err)
 		low := 0.0
@@ -210,7 +210,7 @@ func benchSchedule(t testing.TB) (*Schedule, Analysis) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	a, err := Analyze(ReportSpec{Form: Liquid, TotalN: perGallons(30), AmmoniumN: perGallons(20), P: perGallons(5)})
+	a, err := Analyze(AnalyzeSpec{Form: Liquid, TotalN: perGallons(30), AmmoniumN: perGallons(20), P: perGallons(5)})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -21,7 +21,7 @@ type Banking struct {
 	Years     int     `json:"years"`     // crops whose removal may be brought at once, 1 to 20
 	Rest      int     `json:"rest"`      // seasons without manure after an application above one crop's removal, 0 to 20
 	Available float64 `json:"available"` // share of total P that counts, above 0 to 1
-	Source    Source  `json:"source"`
+	Source    Source  `json:"source,omitzero"`
 }
 
 // NebraskaBanking returns the rule of up to five years' removal at once, all P
@@ -77,24 +77,24 @@ type BudgetSeason struct {
 	RemovedK2O  units.Range[units.MassPerArea] `json:"removedK2O"`
 	BalanceP2O5 units.Range[units.MassPerArea] `json:"balanceP2O5"`
 	BalanceK2O  units.Range[units.MassPerArea] `json:"balanceK2O"`
-	SoilP       *units.Range[float64]          `json:"soilP,omitempty"` // ppm after the season, by the extractant of the start
-	SoilK       *units.Range[float64]          `json:"soilK,omitempty"`
-	RestsUntil  int                            `json:"restsUntil,omitempty"` // last season that the banking rule keeps free of manure
+	SoilP       *units.Range[float64]          `json:"soilP,omitzero"` // ppm after the season, by the extractant of the start
+	SoilK       *units.Range[float64]          `json:"soilK,omitzero"`
+	RestsUntil  int                            `json:"restsUntil,omitzero"` // last season that the banking rule keeps free of manure
 }
 
-// Breach is an application that a rule does not allow.
-type Breach struct {
-	Season int    `json:"season"`
+// Violation is an application that a rule does not allow.
+type Violation struct {
+	Season int    `json:"season"` // calendar year
 	Rule   string `json:"rule"`
-	Is     string `json:"is"`
-	Want   string `json:"want"`
+	Got    string `json:"got"`  // what the plan does
+	Want   string `json:"want"` // what the rule allows
 }
 
 // BudgetResult is the P and K budget of a field.
 type BudgetResult struct {
-	Seasons  []BudgetSeason `json:"seasons"`
-	Breaches []Breach       `json:"breaches,omitempty"` // of the banking rule, in order
-	Banking  *Banking       `json:"banking,omitempty"`
+	Seasons    []BudgetSeason `json:"seasons"`
+	Violations []Violation    `json:"violations,omitzero"` // of the banking rule, in order
+	Banking    *Banking       `json:"banking,omitzero"`
 }
 
 // Budget follows P and K of a field through its rotation: applied, removed,
@@ -104,19 +104,19 @@ type BudgetResult struct {
 // the N-based rate of the crop, of which a season has one that its applications
 // share, or in a season that has to rest. Faults are
 // [units.FieldError].
-func Budget(s BudgetSpec) (BudgetResult, error) {
-	if err := s.check(); err != nil {
+func Budget(spec BudgetSpec) (BudgetResult, error) {
+	if err := spec.check(); err != nil {
 		return BudgetResult{}, err
 	}
-	r := BudgetResult{Banking: s.Banking}
+	r := BudgetResult{Banking: spec.Banking}
 	var sumP, sumK units.Range[units.MassPerArea]
 	rests := 0
-	for i := range s.Seasons {
-		crop := s.Rotation[i%len(s.Rotation)]
-		y := BudgetSeason{Season: s.First + i, Crop: crop.Crop, RemovedP2O5: crop.P2O5, RemovedK2O: crop.K2O}
+	for i := range spec.Seasons {
+		crop := spec.Rotation[i%len(spec.Rotation)]
+		y := BudgetSeason{Season: spec.First + i, Crop: crop.Crop, RemovedP2O5: crop.P2O5, RemovedK2O: crop.K2O}
 		var manure units.MassPerArea
 		var ofCap float64 // parts of the N-based rate, added up
-		for _, a := range s.Applications {
+		for _, a := range spec.Applications {
 			if a.Season != y.Season {
 				continue
 			}
@@ -129,10 +129,10 @@ func Budget(s BudgetSpec) (BudgetResult, error) {
 				}
 			}
 		}
-		if s.Banking != nil && manure > 0 {
-			r.Breaches = append(r.Breaches, s.bank(i, manure, ofCap, rests)...)
-			if counted := manure * units.MassPerArea(s.Banking.Available); counted > crop.P2O5.Low && s.Banking.Rest > 0 {
-				rests = max(rests, y.Season+s.Banking.Rest)
+		if spec.Banking != nil && manure > 0 {
+			r.Violations = append(r.Violations, spec.bank(i, manure, ofCap, rests)...)
+			if counted := manure * units.MassPerArea(spec.Banking.Available); counted > crop.P2O5.Low && spec.Banking.Rest > 0 {
+				rests = max(rests, y.Season+spec.Banking.Rest)
 			}
 		}
 		if rests >= y.Season {
@@ -141,8 +141,8 @@ func Budget(s BudgetSpec) (BudgetResult, error) {
 		sumP = takeOff(sumP, y.AppliedP2O5, crop.P2O5)
 		sumK = takeOff(sumK, y.AppliedK2O, crop.K2O)
 		y.BalanceP2O5, y.BalanceK2O = sumP, sumK
-		y.SoilP = drawDown(s.SoilP, sumP, s.P2O5PerPPM)
-		y.SoilK = drawDown(s.SoilK, sumK, s.K2OPerPPM)
+		y.SoilP = drawDown(spec.SoilP, sumP, spec.P2O5PerPPM)
+		y.SoilK = drawDown(spec.SoilK, sumK, spec.K2OPerPPM)
 		r.Seasons = append(r.Seasons, y)
 	}
 	return r, nil
@@ -159,18 +159,18 @@ func (s BudgetSpec) removal(i, n int) units.MassPerArea {
 }
 
 // bank lists how the manure of the season with index i breaks the banking rule.
-func (s BudgetSpec) bank(i int, manure units.MassPerArea, ofCap float64, rests int) []Breach {
+func (s BudgetSpec) bank(i int, manure units.MassPerArea, ofCap float64, rests int) []Violation {
 	b, season := s.Banking, s.First+i
-	var list []Breach
+	var list []Violation
 	counted := manure * units.MassPerArea(b.Available)
 	if room := s.removal(i, b.Years); counted > room*(1+1e-9) {
-		list = append(list, Breach{season, "removal of " + fmt.Sprint(b.Years) + " crops", counted.Trade() + " P2O5", "at most " + room.Trade()})
+		list = append(list, Violation{season, "removal of " + fmt.Sprint(b.Years) + " crops", counted.Trade() + " P2O5", "at most " + room.Trade()})
 	}
 	if ofCap > 1+1e-9 {
-		list = append(list, Breach{season, "N-based rate of the crop", fmt.Sprintf("%.3g of it, all applications together", ofCap), "at most 1"})
+		list = append(list, Violation{season, "N-based rate of the crop", fmt.Sprintf("%.3g of it, all applications together", ofCap), "at most 1"})
 	}
 	if season <= rests {
-		list = append(list, Breach{season, "rest after a banked application", manure.Trade() + " P2O5", fmt.Sprintf("no manure until after %d", rests)})
+		list = append(list, Violation{season, "rest after a banked application", manure.Trade() + " P2O5", fmt.Sprintf("no manure until after %d", rests)})
 	}
 	return list
 }
@@ -268,8 +268,8 @@ func (r BudgetResult) Working() units.Working {
 			w.Add("  soil test K", fmt.Sprintf("%.1f to %.1f ppm", y.SoilK.Low, y.SoilK.High), "start + balance / load per ppm")
 		}
 	}
-	for _, b := range r.Breaches {
-		w.Add(fmt.Sprintf("%d breaks: %s", b.Season, b.Rule), b.Is, b.Want)
+	for _, b := range r.Violations {
+		w.Add(fmt.Sprintf("%d breaks: %s", b.Season, b.Rule), b.Got, b.Want)
 	}
 	return w
 }

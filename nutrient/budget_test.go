@@ -25,7 +25,7 @@ func TestBudgetFollowsTheRotation(t *testing.T) {
 		SoilK: &SoilTest{150, SoilPPM, AmmoniumAcetate}, K2OPerPPM: units.Range[units.MassPerArea]{Low: TriStateK2OPerPPMLow, High: TriStateK2OPerPPMHigh},
 	})
 	require.NoError(t, err)
-	require.Empty(t, r.Breaches, "260 = 60+40+60+40+60")
+	require.Empty(t, r.Violations, "260 = 60+40+60+40+60")
 	balance := []float64{200, 160, 100, 60, 0, -40}
 	for i, y := range r.Seasons {
 		require.InDelta(t, balance[i], y.BalanceP2O5.Low.In(units.PoundPerAcre), 1e-9)
@@ -38,7 +38,7 @@ func TestBudgetFollowsTheRotation(t *testing.T) {
 	require.InDelta(t, 150+260/6.0, r.Seasons[0].SoilK.High, 1e-9)
 }
 
-func TestBudgetBreaches(t *testing.T) {
+func TestBudgetViolations(t *testing.T) {
 	banking := NebraskaBanking()
 	r, err := Budget(BudgetSpec{
 		First: 2026, Seasons: 6, Rotation: []CropNutrients{takesOff("corn", 50, 40)}, Banking: &banking,
@@ -51,11 +51,11 @@ func TestBudgetBreaches(t *testing.T) {
 	})
 	require.NoError(t, err)
 	var got []string
-	for _, b := range r.Breaches {
+	for _, b := range r.Violations {
 		got = append(got, b.Rule)
 	}
 	require.Equal(t, []string{"removal of 5 crops", "N-based rate of the crop", "rest after a banked application"}, got)
-	require.Equal(t, 2030, r.Breaches[2].Season)
+	require.Equal(t, 2030, r.Violations[2].Season)
 	require.Contains(t, r.String(), "2030 breaks: rest after a banked application")
 }
 
@@ -72,8 +72,8 @@ func TestApplicationsShareTheNBasedRate(t *testing.T) {
 			},
 		})
 		require.NoError(t, err)
-		require.Len(t, r.Breaches, breaks, share)
-		for _, b := range r.Breaches {
+		require.Len(t, r.Violations, breaks, share)
+		for _, b := range r.Violations {
 			require.Equal(t, "N-based rate of the crop", b.Rule)
 		}
 	}

@@ -9,10 +9,10 @@ import (
 // Application is one application of a material to a field.
 type Application struct {
 	Season   int      `json:"season"` // calendar year of the season for which it was applied
-	Rate     Rate     `json:"rate"`
-	Analysis Analysis `json:"analysis"`
-	Set      *Set     `json:"-"`
-	Query    Query    `json:"query"`
+	Rate     Rate     `json:"rate,omitzero"`
+	Analysis Analysis `json:"analysis,omitzero"`
+	Set      *Set     `json:"set"` // its JSON is the id of a set of the package, or the whole of another
+	Query    Query    `json:"query,omitzero"`
 }
 
 // CarryOverSpec asks for the N that applications to one field make available in
@@ -43,21 +43,21 @@ type SeasonNitrogen struct {
 //
 // The rate that leaves room for the credit is S(t) = (need - credit)/PAN(1)
 // (Organic Waste Recycling: Technology and Management, Eq. 9.4).
-func CarryOver(s CarryOverSpec) (CarryOverResult, error) {
+func CarryOver(spec CarryOverSpec) (CarryOverResult, error) {
 	var f units.Faults
-	if len(s.Applications) == 0 {
+	if len(spec.Applications) == 0 {
 		f.Missing("applications", "at least one application")
 	}
-	f.NumberBetween("seasons", float64(s.Seasons), 1, maxYear)
-	f.NumberBetween("first", float64(s.First), 1, 9999)
-	schedules := make([]*Schedule, len(s.Applications))
-	for i, a := range s.Applications {
+	f.NumberBetween("seasons", float64(spec.Seasons), 1, maxYear)
+	f.NumberBetween("first", float64(spec.First), 1, 9999)
+	schedules := make([]*Schedule, len(spec.Applications))
+	for i, a := range spec.Applications {
 		path := fmt.Sprintf("applications[%d]", i)
 		f.NumberBetween(path+".season", float64(a.Season), 1, 9999)
 		f.Sub(path+".rate", a.Rate.Check(a.Analysis.Form))
 		c, err := a.Set.scheduleFor(&a.Analysis, a.Query)
 		// The last year that is asked for needs all that the years before need.
-		if last := s.First + s.Seasons - a.Season; err == nil && last >= 1 {
+		if last := spec.First + spec.Seasons - a.Season; err == nil && last >= 1 {
 			_, err = c.Nitrogen(a.Analysis, last)
 		}
 		f.Sub(path, err)
@@ -67,9 +67,9 @@ func CarryOver(s CarryOverSpec) (CarryOverResult, error) {
 		return CarryOverResult{}, f.Err()
 	}
 	var r CarryOverResult
-	for season := s.First; season < s.First+s.Seasons; season++ {
+	for season := spec.First; season < spec.First+spec.Seasons; season++ {
 		y := SeasonNitrogen{Season: season}
-		for i, a := range s.Applications {
+		for i, a := range spec.Applications {
 			var part units.Range[units.MassPerArea]
 			if season >= a.Season {
 				n, _ := schedules[i].Nitrogen(a.Analysis, season-a.Season+1)

@@ -38,7 +38,7 @@ func (u *YieldUnit) UnmarshalText(text []byte) error {
 // crop table.
 type Yield struct {
 	PerAcre float64   `json:"perAcre"` // units per acre, 0 or more
-	Unit    YieldUnit `json:"unit"`
+	Unit    YieldUnit `json:"unit,omitzero"`
 }
 
 // Tons returns the yield of a mass per area, counted in tons.
@@ -75,10 +75,10 @@ func (y Yield) check(f *units.Faults) {
 type NColumn int
 
 const (
-	// NRemoval is the N in the harvested part.
-	NRemoval NColumn = 1 + iota
-	// NRate is the available N to be given to the crop.
-	NRate
+	// NColumnRemoval is the N in the harvested part.
+	NColumnRemoval NColumn = 1 + iota
+	// NColumnRate is the available N to be given to the crop.
+	NColumnRate
 )
 
 var nColumnNames = units.Names{"", "removal", "fertilization rate"}
@@ -99,8 +99,8 @@ func (c *NColumn) UnmarshalText(text []byte) error {
 type CropTableSpec struct {
 	ID           string    `json:"id"`
 	Jurisdiction string    `json:"jurisdiction"`
-	Source       Source    `json:"source"`
-	N            NColumn   `json:"n"` // what the N column means; P2O5 and K2O are removal
+	Source       Source    `json:"source,omitzero"`
+	N            NColumn   `json:"n,omitzero"` // what the N column means; P2O5 and K2O are removal
 	Note         string    `json:"note,omitzero"`
 	Rows         []CropRow `json:"rows"`
 }
@@ -108,7 +108,7 @@ type CropTableSpec struct {
 // CropRow is a crop of a table, per unit of its yield.
 type CropRow struct {
 	Crop  string            `json:"crop"`
-	Unit  YieldUnit         `json:"unit"`
+	Unit  YieldUnit         `json:"unit,omitzero"`
 	N     *Span[units.Mass] `json:"n,omitzero"`
 	NRule string            `json:"nRule,omitzero"` // where the table has words instead of a figure for N
 	P2O5  *Span[units.Mass] `json:"p2o5"`
@@ -122,10 +122,10 @@ type CropTable struct{ spec CropTableSpec }
 // the words of the table in NRule, where the table gives no figure.
 type CropNutrients struct {
 	Crop  string                         `json:"crop"`
-	Yield Yield                          `json:"yield"`
+	Yield Yield                          `json:"yield,omitzero"`
 	N     units.Range[units.MassPerArea] `json:"n"`
-	NIs   NColumn                        `json:"nIs"`
-	NRule string                         `json:"nRule,omitempty"`
+	NIs   NColumn                        `json:"nIs,omitzero"`
+	NRule string                         `json:"nRule,omitzero"`
 	P2O5  units.Range[units.MassPerArea] `json:"p2o5"`
 	K2O   units.Range[units.MassPerArea] `json:"k2o"`
 	Table string                         `json:"table"`
@@ -255,8 +255,8 @@ func (t *CropTable) For(crop string, y Yield) (CropNutrients, error) {
 	return n, nil
 }
 
-// CornNeedSpec is the input of [NebraskaCornNeed].
-type CornNeedSpec struct {
+// NebraskaCornNeedSpec is the input of [NebraskaCornNeed].
+type NebraskaCornNeedSpec struct {
 	Yield         float64            `json:"yield"`         // expected, bu/acre: about 105 % of the mean of five years
 	SoilNitrate   units.MassFraction `json:"soilNitrate"`   // nitrate-N, depth weighted over the root zone of 2 to 4 ft
 	OrganicMatter float64            `json:"organicMatter"` // of the soil, percent; counted within 0.5 to 3
@@ -272,18 +272,18 @@ type CornNeedSpec struct {
 // and not below zero, after the University of Nebraska as read in lecture slides
 // and, for the limits of OM, in an Extension column of 1 March 2021. The two
 // adjustment factors are the caller's.
-func NebraskaCornNeed(s CornNeedSpec) (units.MassPerArea, error) {
+func NebraskaCornNeed(spec NebraskaCornNeedSpec) (units.MassPerArea, error) {
 	var f units.Faults
-	f.NumberBetween("yield", s.Yield, 0, 1000)
-	f.Between("soilNitrate", s.SoilNitrate, units.MassFraction(0), 1000*units.MilligramPerKilogram)
-	f.NumberBetween("organicMatter", s.OrganicMatter, 0, 100)
-	notNegative(&f, "credits", s.Credits)
-	f.NumberBetween("priceFactor", s.PriceFactor, 0.01, 100)
-	f.NumberBetween("timingFactor", s.TimingFactor, 0.01, 100)
+	f.NumberBetween("yield", spec.Yield, 0, 1000)
+	f.Between("soilNitrate", spec.SoilNitrate, units.MassFraction(0), 1000*units.MilligramPerKilogram)
+	f.NumberBetween("organicMatter", spec.OrganicMatter, 0, 100)
+	notNegative(&f, "credits", spec.Credits)
+	f.NumberBetween("priceFactor", spec.PriceFactor, 0.01, 100)
+	f.NumberBetween("timingFactor", spec.TimingFactor, 0.01, 100)
 	if f.Err() != nil {
 		return 0, f.Err()
 	}
-	om := min(max(s.OrganicMatter, 0.5), 3)
-	need := 35 + 1.2*s.Yield - 8*s.SoilNitrate.In(units.MilligramPerKilogram) - 0.14*s.Yield*om - s.Credits.In(units.PoundPerAcre)
-	return units.MassPerArea(max(0, need*s.PriceFactor*s.TimingFactor)) * units.PoundPerAcre, nil
+	om := min(max(spec.OrganicMatter, 0.5), 3)
+	need := 35 + 1.2*spec.Yield - 8*spec.SoilNitrate.In(units.MilligramPerKilogram) - 0.14*spec.Yield*om - spec.Credits.In(units.PoundPerAcre)
+	return units.MassPerArea(max(0, need*spec.PriceFactor*spec.TimingFactor)) * units.PoundPerAcre, nil
 }

@@ -98,9 +98,9 @@ func TestYieldMass(t *testing.T) {
 }
 
 func TestNebraskaCornNeedFaults(t *testing.T) {
-	_, err := NebraskaCornNeed(CornNeedSpec{Yield: -1, OrganicMatter: 101})
+	_, err := NebraskaCornNeed(NebraskaCornNeedSpec{Yield: -1, OrganicMatter: 101})
 	require.Equal(t, []string{"yield", "organicMatter", "priceFactor", "timingFactor"}, fields(err))
-	n, err := NebraskaCornNeed(CornNeedSpec{Yield: 100, Credits: 500 * units.PoundPerAcre, PriceFactor: 1, TimingFactor: 1})
+	n, err := NebraskaCornNeed(NebraskaCornNeedSpec{Yield: 100, Credits: 500 * units.PoundPerAcre, PriceFactor: 1, TimingFactor: 1})
 	require.NoError(t, err)
 	require.Zero(t, n, "never below zero")
 }

@@ -3,7 +3,7 @@
 // much of that a crop can use in each year, what the crop needs and removes,
 // which rule limits the rate, and which field takes how much of what.
 //
-//	var report nutrient.ReportSpec                 // from JSON, a form or Go
+//	var report nutrient.AnalyzeSpec                 // from JSON, a form or Go
 //	err := units.Decode(data, &report)
 //	analysis, err := nutrient.Analyze(report)
 //	set, err := nutrient.PublishedSet("minnesota") // or ParseSet of an own file

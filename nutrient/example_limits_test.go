@@ -12,7 +12,7 @@ func lbPer1000Gal(x float64) nutrient.Content {
 }
 
 func ExampleFieldRate() {
-	n, err := nutrient.NitrogenRoom(nutrient.NitrogenSpec{
+	n, err := nutrient.NitrogenRoom(nutrient.NitrogenRoomSpec{
 		Need:    160 * units.PoundPerAcre,
 		Legume:  30 * units.PoundPerAcre,
 		Starter: 10 * units.PoundPerAcre,
@@ -21,7 +21,7 @@ func ExampleFieldRate() {
 		fmt.Println(err)
 		return
 	}
-	r, err := nutrient.FieldRate(nutrient.RateSpec{
+	r, err := nutrient.FieldRate(nutrient.FieldRateSpec{
 		Limits: []nutrient.Limit{
 			{Kind: nutrient.LimitNitrogen, Holds: lbPer1000Gal(12), Room: n.Room},
 			{Kind: nutrient.LimitPhosphorus, Holds: lbPer1000Gal(15), Room: 75 * units.PoundPerAcre},
@@ -40,12 +40,12 @@ func ExampleFieldRate() {
 }
 
 // A study evaluates into the same result and changes the spec between.
-func ExampleRateResult_Evaluate() {
-	spec := nutrient.RateSpec{Limits: []nutrient.Limit{
+func ExampleFieldRateResult_Evaluate() {
+	spec := nutrient.FieldRateSpec{Limits: []nutrient.Limit{
 		{Kind: nutrient.LimitNitrogen, Holds: lbPer1000Gal(10), Room: 150 * units.PoundPerAcre},
 		{Kind: nutrient.LimitPhosphorus, Holds: lbPer1000Gal(5), Room: 60 * units.PoundPerAcre},
 	}}
-	var r nutrient.RateResult
+	var r nutrient.FieldRateResult
 	for _, p := range []float64{3, 5, 8} {
 		spec.Limits[1].Holds = lbPer1000Gal(p)
 		if err := r.Evaluate(&spec); err != nil {
@@ -101,7 +101,7 @@ func ExampleAllocate() {
 }
 
 func ExampleNitrogenRoom() {
-	r, err := nutrient.NitrogenRoom(nutrient.NitrogenSpec{
+	r, err := nutrient.NitrogenRoom(nutrient.NitrogenRoomSpec{
 		Need:              180 * units.PoundPerAcre,
 		Legume:            40 * units.PoundPerAcre,
 		IrrigationNitrate: 10 * units.MilligramPerLitre,
@@ -120,7 +120,7 @@ func ExampleNitrogenRoom() {
 }
 
 func ExampleForageRoom() {
-	r, err := nutrient.ForageRoom(nutrient.ForageSpec{
+	r, err := nutrient.ForageRoom(nutrient.ForageRoomSpec{
 		K: 3.2 * units.Percent, Ca: 0.4 * units.Percent, Mg: 0.2 * units.Percent,
 		MaxRatio: 2, Removal: 240 * units.PoundPerAcre, Over: 0.5, Below: 1,
 	})
@@ -130,12 +130,12 @@ func ExampleForageRoom() {
 }
 
 func ExampleMetals() {
-	rule, err := nutrient.MetalRule(nutrient.MetalsSludge)
+	rule, err := nutrient.PublishedMetalTable(nutrient.MetalsSludge)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	r, err := nutrient.Metals(nutrient.MetalSpec{
+	r, err := nutrient.Metals(nutrient.MetalsSpec{
 		Annual: nutrient.AnnualLimitsApply,
 		Table:  rule,
 		Metals: []nutrient.MetalLoad{{
@@ -150,15 +150,15 @@ func ExampleMetals() {
 	// 200 years, ended by Zn, <nil>
 }
 
-func ExampleMetalRule() {
-	_, err := nutrient.MetalRule("none")
+func ExamplePublishedMetalTable() {
+	_, err := nutrient.PublishedMetalTable("none")
 	fmt.Println(err)
 	// Output:
 	// id: is "none", want one of us-40cfr503.13, us-sc-r61-43.400.60
 }
 
-func ExampleMetalRuleByCEC() {
-	t, err := nutrient.MetalRuleByCEC(8, 6.7)
+func ExampleMetalTableByCEC() {
+	t, err := nutrient.MetalTableByCEC(8, 6.7)
 	for _, l := range t.Limits {
 		fmt.Println(l.Metal, l.Cumulative.Text(units.KilogramPerHectare, 0))
 	}
@@ -173,7 +173,7 @@ func ExampleMetalRuleByCEC() {
 }
 
 func ExampleMetalTable_Loads() {
-	rule, _ := nutrient.MetalRule(nutrient.MetalsSouthCarolina)
+	rule, _ := nutrient.PublishedMetalTable(nutrient.MetalsSouthCarolina)
 	loads, err := rule.Loads(nutrient.Analysis{
 		Form: nutrient.Solid, Solids: nutrient.SolidContent(25 * units.Percent),
 		Elements: map[nutrient.Element]nutrient.Content{nutrient.Copper: nutrient.SolidContent(100 * units.MilligramPerKilogram)},
@@ -231,7 +231,7 @@ func ExampleMaxPrecipitation() {
 
 func ExampleSaltRatings() {
 	ec, sar := 2.4, 5.0
-	r, err := nutrient.SaltRatings(nutrient.SaltSpec{EC: &ec, SAR: &sar})
+	r, err := nutrient.SaltRatings(nutrient.SaltRatingsSpec{EC: &ec, SAR: &sar})
 	fmt.Println(r, err)
 	// Output:
 	// conductivity        2.4 dS/m            slight to moderate
@@ -337,7 +337,7 @@ func ExampleMetalTable() {
 		fmt.Println(err)
 		return
 	}
-	r, err := nutrient.Metals(nutrient.MetalSpec{
+	r, err := nutrient.Metals(nutrient.MetalsSpec{
 		Annual: nutrient.AnnualLimitsApply,
 		Table:  rule,
 		Metals: []nutrient.MetalLoad{{

@@ -55,7 +55,7 @@ func ExampleRateFor() {
 }
 
 func ExampleAnalyze() {
-	var report nutrient.ReportSpec
+	var report nutrient.AnalyzeSpec
 	err := units.Decode([]byte(`{
 		"form": "liquid", "density": "8.4 lb/gal", "solids": "3.5 %", "oxides": "2.29/1.20",
 		"tkn": "2,900 mg/L", "ammoniumN": "0.17 %", "p": "620 mg/kg", "k2o": "18 lb/1000 gal"}`), &report)
@@ -76,7 +76,7 @@ func ExampleAnalyze() {
 }
 
 func ExampleAnalyze_impossible() {
-	_, err := nutrient.Analyze(nutrient.ReportSpec{
+	_, err := nutrient.Analyze(nutrient.AnalyzeSpec{
 		Form: nutrient.Solid, Basis: nutrient.ReportDry,
 		TKN: content("2 %"), P: content("10 lb/ton"), P2O5: content("10 lb/ton"),
 	})
@@ -90,7 +90,7 @@ func ExampleAnalyze_impossible() {
 func ExampleSamples() {
 	var list []nutrient.Sample
 	for _, tkn := range []string{"20 lb/1000 gal", "21 lb/1000 gal", "22 lb/1000 gal", "20 lb/1000 gal", "60 lb/1000 gal"} {
-		list = append(list, nutrient.Sample{Report: nutrient.ReportSpec{Form: nutrient.Liquid, TKN: content(tkn)}})
+		list = append(list, nutrient.Sample{Report: nutrient.AnalyzeSpec{Form: nutrient.Liquid, TKN: content(tkn)}})
 	}
 	r := must(nutrient.Samples(nutrient.SamplesSpec{Samples: list, Confidence: 0.95}))
 	o := r.Contents[0].Outlier
@@ -102,7 +102,7 @@ func ExampleSamples() {
 // organic part rounded first.
 func ExampleAvailable() {
 	set := must(nutrient.PublishedSet("alberta-2006"))
-	analysis := must(nutrient.Analyze(nutrient.ReportSpec{
+	analysis := must(nutrient.Analyze(nutrient.AnalyzeSpec{
 		Form: nutrient.Liquid, TotalN: content("3.8 g/L"), AmmoniumN: content("1.9 g/L"),
 	}))
 	r := must(nutrient.Available(nutrient.AvailableSpec{
@@ -151,7 +151,7 @@ func ExampleSet_Factor() {
 func ExampleSet_Schedule() {
 	set := must(nutrient.PublishedSet("epa-digested-sludge"))
 	schedule := must(set.Schedule(nutrient.Query{Method: "incorporated"}))
-	analysis := must(nutrient.Analyze(nutrient.ReportSpec{Form: nutrient.Solid, TotalN: content("2.5 %"), AmmoniumN: content("1 %")}))
+	analysis := must(nutrient.Analyze(nutrient.AnalyzeSpec{Form: nutrient.Solid, TotalN: content("2.5 %"), AmmoniumN: content("1 %")}))
 	for year := 1; year <= 3; year++ { // as often as a study needs, without allocation
 		n := must(schedule.Nitrogen(analysis, year))
 		fmt.Println(year, n.N)
@@ -184,7 +184,7 @@ func ExampleParseSet() {
 
 func ExampleCarryOver() {
 	set := must(nutrient.PublishedSet("new-york-organic"))
-	analysis := must(nutrient.Analyze(nutrient.ReportSpec{Form: nutrient.Solid, OrganicN: content("5 lb/ton"), AmmoniumN: content("0 lb/ton")}))
+	analysis := must(nutrient.Analyze(nutrient.AnalyzeSpec{Form: nutrient.Solid, OrganicN: content("5 lb/ton"), AmmoniumN: content("0 lb/ton")}))
 	var list []nutrient.Application
 	for _, season := range []int{2024, 2025, 2026} {
 		list = append(list, nutrient.Application{
@@ -224,7 +224,7 @@ func ExampleBudget() {
 	for _, y := range r.Seasons {
 		fmt.Printf("%d %s: balance %s, soil test %.1f ppm\n", y.Season, y.Crop, y.BalanceP2O5.Low.Text(units.PoundPerAcre, 1), y.SoilP.Low)
 	}
-	for _, b := range r.Breaches {
+	for _, b := range r.Violations {
 		fmt.Println(b.Season, b.Rule, b.Want)
 	}
 	// Output:
@@ -253,7 +253,7 @@ func ExampleSoilTest_As() {
 }
 
 func ExampleNebraskaCornNeed() {
-	fmt.Println(must(nutrient.NebraskaCornNeed(nutrient.CornNeedSpec{
+	fmt.Println(must(nutrient.NebraskaCornNeed(nutrient.NebraskaCornNeedSpec{
 		Yield: 200, SoilNitrate: 3 * units.MilligramPerKilogram, OrganicMatter: 2, PriceFactor: 1, TimingFactor: 1,
 	})).Trade())
 	// Output: 195 lb/acre
@@ -349,7 +349,7 @@ func ExamplePublishedSetIDs() {
 }
 
 func Example() {
-	report, err := nutrient.Analyze(nutrient.ReportSpec{
+	report, err := nutrient.Analyze(nutrient.AnalyzeSpec{
 		Form:      nutrient.Liquid,
 		TKN:       nutrient.LiquidContent(24 * units.PoundPer1000Gallon),
 		AmmoniumN: nutrient.LiquidContent(7 * units.PoundPer1000Gallon),
@@ -366,7 +366,7 @@ func Example() {
 		fmt.Println(err)
 		return
 	}
-	rate, err := nutrient.FieldRate(nutrient.RateSpec{Limits: []nutrient.Limit{
+	rate, err := nutrient.FieldRate(nutrient.FieldRateSpec{Limits: []nutrient.Limit{
 		{Kind: nutrient.LimitNitrogen, Holds: available.Years[0].N.High, Room: 180 * units.PoundPerAcre},
 		{Kind: nutrient.LimitPhosphorus, Holds: report.P2O5(), Room: 340 * units.PoundPerAcre},
 	}})

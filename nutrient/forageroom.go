@@ -2,8 +2,8 @@ package nutrient
 
 import "example.org/earthbasin/units"
 
-// ForageSpec is what [ForageRoom] works from.
-type ForageSpec struct {
+// ForageRoomSpec is what [ForageRoom] works from.
+type ForageRoomSpec struct {
 	K        units.MassFraction `json:"k"`        // potassium in the dry forage, above 0
 	Ca       units.MassFraction `json:"ca"`       // calcium
 	Mg       units.MassFraction `json:"mg"`       // magnesium; Ca + Mg above 0
@@ -13,8 +13,8 @@ type ForageSpec struct {
 	Below    float64            `json:"below"`    // multiple of the removal that may go on when it is not, 0.001 or over to 100
 }
 
-// ForageResult is the K2O that a forage field may take.
-type ForageResult struct {
+// ForageRoomResult is the K2O that a forage field may take.
+type ForageRoomResult struct {
 	Ratio float64           `json:"ratio"` // K/(Ca+Mg) by equivalents
 	High  bool              `json:"high"`  // whether it is above the greatest
 	Room  units.MassPerArea `json:"room"`  // K2O
@@ -34,27 +34,27 @@ const (
 // the ratio is above the one the caller accepts for the animals that eat it.
 // Fractions outside 0 to 1, a ratio that is not above zero and negative numbers
 // are a [units.FieldError].
-func ForageRoom(s ForageSpec) (ForageResult, error) {
+func ForageRoom(spec ForageRoomSpec) (ForageRoomResult, error) {
 	var f units.Faults
-	f.Between("k", s.K, units.MassFraction(1e-9), units.MassFraction(1))
-	f.Between("ca", s.Ca, units.MassFraction(0), units.MassFraction(1))
-	f.Between("mg", s.Mg, units.MassFraction(0), units.MassFraction(1))
-	if s.Ca+s.Mg < 1e-9 {
-		f.Add("mg", s.Ca+s.Mg, "calcium and magnesium together above 0")
+	f.Between("k", spec.K, units.MassFraction(1e-9), units.MassFraction(1))
+	f.Between("ca", spec.Ca, units.MassFraction(0), units.MassFraction(1))
+	f.Between("mg", spec.Mg, units.MassFraction(0), units.MassFraction(1))
+	if spec.Ca+spec.Mg < 1e-9 {
+		f.Add("mg", spec.Ca+spec.Mg, "calcium and magnesium together above 0")
 	}
-	f.NumberBetween("maxRatio", s.MaxRatio, 0.001, 1000)
-	notNegative(&f, "removal", s.Removal)
-	f.Fraction("over", s.Over)
-	f.NumberBetween("below", s.Below, max(s.Over, 0.001), 100)
+	f.NumberBetween("maxRatio", spec.MaxRatio, 0.001, 1000)
+	notNegative(&f, "removal", spec.Removal)
+	f.Fraction("over", spec.Over)
+	f.NumberBetween("below", spec.Below, max(spec.Over, 0.001), 100)
 	if err := f.Err(); err != nil {
-		return ForageResult{}, err
+		return ForageRoomResult{}, err
 	}
-	r := ForageResult{Ratio: float64(s.K) / gramPerEquivalentK / (float64(s.Ca)/gramPerEquivalentCa + float64(s.Mg)/gramPerEquivalentMg)}
-	r.High = r.Ratio > s.MaxRatio
-	share := s.Below
+	r := ForageRoomResult{Ratio: float64(spec.K) / gramPerEquivalentK / (float64(spec.Ca)/gramPerEquivalentCa + float64(spec.Mg)/gramPerEquivalentMg)}
+	r.High = r.Ratio > spec.MaxRatio
+	share := spec.Below
 	if r.High {
-		share = s.Over
+		share = spec.Over
 	}
-	r.Room = s.Removal * units.MassPerArea(share)
+	r.Room = spec.Removal * units.MassPerArea(share)
 	return r, nil
 }

@@ -12,7 +12,7 @@ func FuzzParseSet(f *testing.F) {
 	f.Add([]byte(inventedSet))
 	f.Add([]byte(`{"rows": [{"pool": "p", "year": 1, "through": 50, "basis": "remaining", "value": 1}]}`))
 	for _, id := range PublishedSetIDs() {
-		data, err := setFiles.ReadFile("sets/" + id + ".json")
+		data, err := files.ReadFile("sets/" + id + ".json")
 		if err != nil {
 			f.Fatal(err)
 		}
@@ -39,7 +39,7 @@ func FuzzParseSet(f *testing.F) {
 
 func FuzzParseSiteRule(f *testing.F) {
 	for _, id := range PublishedSiteRuleIDs() {
-		data, err := tableFiles.ReadFile("tables/rule-" + id + ".json")
+		data, err := files.ReadFile("tables/rule-" + id + ".json")
 		if err != nil {
 			f.Fatal(err)
 		}
@@ -60,7 +60,7 @@ func FuzzParseSiteRule(f *testing.F) {
 
 func FuzzParseCropTable(f *testing.F) {
 	for _, id := range PublishedCropTableIDs() {
-		data, err := tableFiles.ReadFile("tables/" + id + ".json")
+		data, err := files.ReadFile("tables/" + id + ".json")
 		if err != nil {
 			f.Fatal(err)
 		}

@@ -11,7 +11,7 @@ import (
 // from the table of [AvailableWater], or measured.
 type SoilLayer struct {
 	Depth   units.Length         `json:"depth"` // thickness, above 0
-	Texture Texture              `json:"texture,omitempty"`
+	Texture Texture              `json:"texture,omitzero"`
 	Holds   units.Range[float64] `json:"holds,omitzero"` // available water as a part of the depth, 0 to 1; instead of Texture
 }
 
@@ -41,16 +41,17 @@ func (l SoilLayer) water() units.Range[units.Length] {
 
 // HydraulicSpec is what [Hydraulic] works from.
 type HydraulicSpec struct {
-	Layers             []SoilLayer     `json:"layers"`                // of the root zone
-	Depleted           float64         `json:"depleted"`              // part of the available water that is missing on the day, 0 to 1
-	Target             units.Length    `json:"target"`                // depth wanted over the season, above 0
-	Evapotranspiration units.DepthRate `json:"evapotranspiration"`    // water the crop uses until the next pass, above 0
-	Application        units.DepthRate `json:"application,omitempty"` // of the sprinkler or gun; 0: spread by a machine, not judged
-	Intake             units.DepthRate `json:"intake,omitempty"`      // that the soil takes in without runoff; needed with application
+	Layers             []SoilLayer     `json:"layers"`               // of the root zone
+	Depleted           float64         `json:"depleted"`             // part of the available water that is missing on the day, 0 to 1
+	Target             units.Length    `json:"target"`               // depth wanted over the season, above 0
+	Evapotranspiration units.DepthRate `json:"evapotranspiration"`   // water the crop uses until the next pass, above 0
+	Application        units.DepthRate `json:"application,omitzero"` // of the sprinkler or gun; 0: spread by a machine, not judged
+	Intake             units.DepthRate `json:"intake,omitzero"`      // that the soil takes in without runoff; needed with application
 }
 
 // HydraulicResult is how much liquid the soil can hold and take in.
 type HydraulicResult struct {
+	Spec      HydraulicSpec             `json:"spec"`      // what it was worked out from
 	Available units.Range[units.Length] `json:"available"` // water that the root zone holds for plants
 	Pass      units.Length              `json:"pass"`      // the most in one pass: the missing part of the lower available water
 	Passes    int                       `json:"passes"`    // to put down the target; 0 when the soil is full
@@ -58,9 +59,8 @@ type HydraulicResult struct {
 	Between   units.Duration            `json:"between"`   // until the crop has used up one pass
 	Hours     units.Duration            `json:"hours"`     // to put down one pass; 0 without an application rate
 	TooFast   bool                      `json:"tooFast"`   // the application is faster than the intake
-	Limit     Limit                     `json:"limit"`     // for [RateSpec], of one pass; no room when TooFast
-	Cautions  []string                  `json:"cautions,omitempty"`
-	spec      HydraulicSpec
+	Limit     Limit                     `json:"limit"`     // for [FieldRateSpec], of one pass; no room when TooFast
+	Cautions  []string                  `json:"cautions,omitzero"`
 }
 
 // Hydraulic returns the most liquid that one pass may bring so that it stays in
@@ -69,40 +69,40 @@ type HydraulicResult struct {
 // days between them (common practice, no source). Published available water is a
 // range, of whose low end the pass is worked out. Wrong values are a
 // [units.FieldError].
-func Hydraulic(s HydraulicSpec) (HydraulicResult, error) {
+func Hydraulic(spec HydraulicSpec) (HydraulicResult, error) {
 	var f units.Faults
-	if len(s.Layers) == 0 {
+	if len(spec.Layers) == 0 {
 		f.Missing("layers", "at least one layer of the root zone")
 	}
-	for i, l := range s.Layers {
+	for i, l := range spec.Layers {
 		var sub units.Faults
 		l.check(&sub)
 		f.Sub(fmt.Sprintf("layers[%d]", i), sub.Err())
 	}
-	f.Fraction("depleted", s.Depleted)
-	f.Between("target", s.Target, units.Millimetre/1000, 100*units.Metre)
-	positive(&f, "evapotranspiration", s.Evapotranspiration)
-	notNegative(&f, "application", s.Application)
-	if s.Application > 0 {
-		positive(&f, "intake", s.Intake)
+	f.Fraction("depleted", spec.Depleted)
+	f.Between("target", spec.Target, units.Millimetre/1000, 100*units.Metre)
+	positive(&f, "evapotranspiration", spec.Evapotranspiration)
+	notNegative(&f, "application", spec.Application)
+	if spec.Application > 0 {
+		positive(&f, "intake", spec.Intake)
 	}
 	if err := f.Err(); err != nil {
 		return HydraulicResult{}, err
 	}
-	r := HydraulicResult{spec: s, TooFast: s.Application > 0 && s.Application > s.Intake}
-	for _, l := range s.Layers {
+	r := HydraulicResult{Spec: spec, TooFast: spec.Application > 0 && spec.Application > spec.Intake}
+	for _, l := range spec.Layers {
 		w := l.water()
 		r.Available.Low += w.Low
 		r.Available.High += w.High
 	}
-	r.Pass = r.Available.Low * units.Length(s.Depleted)
+	r.Pass = r.Available.Low * units.Length(spec.Depleted)
 	r.Limit = Limit{Kind: LimitWater, Name: "water the soil can hold", Rate: LiquidRate(r.Pass.Applied())}
-	if n := math.Ceil(float64(s.Target/r.Pass) * (1 - 1e-12)); r.Pass > 0 && n < 1e9 {
+	if n := math.Ceil(float64(spec.Target/r.Pass) * (1 - 1e-12)); r.Pass > 0 && n < 1e9 {
 		r.Passes = int(n)
-		r.Each = s.Target / units.Length(n)
-		r.Between = units.Duration(float64(r.Each) / float64(s.Evapotranspiration))
-		if s.Application > 0 {
-			r.Hours = units.Duration(float64(r.Each) / float64(s.Application))
+		r.Each = spec.Target / units.Length(n)
+		r.Between = units.Duration(float64(r.Each) / float64(spec.Evapotranspiration))
+		if spec.Application > 0 {
+			r.Hours = units.Duration(float64(r.Each) / float64(spec.Application))
 		}
 	} else {
 		r.Cautions = append(r.Cautions, "The soil has no room for more water: anything put on runs off or leaches. Wait until the crop has used some.")
@@ -117,18 +117,18 @@ func Hydraulic(s HydraulicSpec) (HydraulicResult, error) {
 // Working shows the water balance of a pass.
 func (r HydraulicResult) Working() units.Working {
 	var w units.Working
-	if len(r.spec.Layers) == 0 {
+	if len(r.Spec.Layers) == 0 {
 		return w
 	}
 	w.Add("available water, low", r.Available.Low, "sum of depth x part, low end of the range")
 	w.Add("available water, high", r.Available.High, "high end")
-	w.Add("missing", r.spec.Depleted, "part of it, on the day")
+	w.Add("missing", r.Spec.Depleted, "part of it, on the day")
 	w.Add("one pass, at most", r.Pass, "low available water x missing part")
-	w.Add("passes", r.Passes, "target "+r.spec.Target.Trade()+" over one pass, rounded up")
+	w.Add("passes", r.Passes, "target "+r.Spec.Target.Trade()+" over one pass, rounded up")
 	w.Add("each pass", r.Each, "target over passes")
 	w.Add("between passes", r.Between, "pass over evapotranspiration")
-	if r.spec.Application > 0 {
-		w.Add("application rate", r.spec.Application, "soil takes in "+r.spec.Intake.Trade())
+	if r.Spec.Application > 0 {
+		w.Add("application rate", r.Spec.Application, "soil takes in "+r.Spec.Intake.Trade())
 		w.Add("hours of a pass", r.Hours, "pass over application rate")
 	}
 	return w

@@ -28,10 +28,10 @@ type LandNeed struct {
 
 // LandBaseResult is the land that the material needs.
 type LandBaseResult struct {
-	Area    units.Area `json:"area"`    // the largest of the needs
-	Needs   []LandNeed `json:"needs"`   // the binding one first
-	Missing units.Area `json:"missing"` // area less the land at hand, not below 0
-	spec    LandBaseSpec
+	Spec    LandBaseSpec `json:"spec"`    // what it was worked out from
+	Area    units.Area   `json:"area"`    // the largest of the needs
+	Needs   []LandNeed   `json:"needs"`   // the binding one first
+	Missing units.Area   `json:"missing"` // area less the land at hand, not below 0
 }
 
 // LandBase returns the area that each nutrient asks for, mass over mass per area,
@@ -54,7 +54,7 @@ func LandBase(s LandBaseSpec) (LandBaseResult, error) {
 	if err := f.Err(); err != nil {
 		return LandBaseResult{}, err
 	}
-	r := LandBaseResult{spec: s}
+	r := LandBaseResult{Spec: s}
 	for _, n := range s.Stocks {
 		r.Needs = append(r.Needs, LandNeed{n.Name, n.Mass.OverRate(n.PerArea)})
 	}
@@ -82,8 +82,8 @@ func (r LandBaseResult) Working() units.Working {
 		}
 		w.Add("land for "+n.Name, n.Area, how)
 	}
-	if r.spec.Have > 0 {
-		w.Add("land at hand", r.spec.Have, "")
+	if r.Spec.Have > 0 {
+		w.Add("land at hand", r.Spec.Have, "")
 		w.Add("missing", r.Missing.Text(units.Acre, 1), "")
 	}
 	return w

@@ -8,7 +8,8 @@ import (
 )
 
 // LimitKind is the reason of a [Limit]: one of these, or the word of a permit or
-// a state's rule for another. In JSON it is the word itself.
+// a state's rule for another, in lower case and up to 60 bytes. In JSON it is the
+// word itself.
 type LimitKind string
 
 // Kinds of limits.
@@ -34,12 +35,12 @@ func (k *LimitKind) UnmarshalText(text []byte) error {
 // Limit is the most that one application may put on a field: of a constituent,
 // by Holds and Room, or of the material itself, by Rate.
 type Limit struct {
-	Kind   LimitKind         `json:"kind"`
-	Name   string            `json:"name,omitempty"`   // such as "zinc, all years"; none: that of the kind
-	Holds  Content           `json:"holds,omitzero"`   // what the material holds of the constituent: available N, P2O5, K2O, the metal
-	Room   units.MassPerArea `json:"room,omitempty"`   // what the field may still take of it, 0 or more
-	Rate   Rate              `json:"rate,omitzero"`    // the most of the material, instead of Holds and Room
-	Source string            `json:"source,omitempty"` // rule or permit
+	Kind   LimitKind         `json:"kind,omitzero"`
+	Name   string            `json:"name,omitzero"`   // such as "zinc, all years"; none: that of the kind
+	Holds  Content           `json:"holds,omitzero"`  // what the material holds of the constituent: available N, P2O5, K2O, the metal
+	Room   units.MassPerArea `json:"room,omitzero"`   // what the field may still take of it, 0 or more
+	Rate   Rate              `json:"rate,omitzero"`   // the most of the material, instead of Holds and Room
+	Source string            `json:"source,omitzero"` // rule or permit
 }
 
 // label returns the name of a limit, else its kind.
@@ -92,12 +93,13 @@ func (l *Limit) check(form Form) error {
 // longestWord is how many bytes a word of an open vocabulary may have.
 const longestWord = 60
 
-// checkWord records a fault unless w is a word, or a few, of an open vocabulary.
+// checkWord records a fault unless w is a word, or a few, of an open vocabulary, in
+// lower case.
 func checkWord[W ~string](f *units.Faults, field string, w W, want string) {
 	switch s := string(w); {
 	case s == "":
 		f.Missing(field, want)
-	case len(s) > longestWord || s != strings.TrimSpace(s) || strings.ContainsFunc(s, func(r rune) bool { return r < ' ' }):
+	case len(s) > longestWord || s != strings.ToLower(strings.TrimSpace(s)) || strings.ContainsFunc(s, func(r rune) bool { return r < ' ' }):
 		f.Add(field, s, want)
 	}
 }

@@ -21,7 +21,7 @@ func faultFields(err error) (list []string) {
 
 func TestNitrogenRoom(t *testing.T) {
 	lb := units.PoundPerAcre
-	s := NitrogenSpec{
+	s := NitrogenRoomSpec{
 		Need: 180 * lb, Legume: 40 * lb, IrrigationNitrate: 10 * units.MilligramPerLitre, IrrigationDepth: 6 * units.Inch,
 		SoilNitrate: 3 * units.PartPerMillion, SoilNitrateCredit: NebraskaSoilNitrate, Starter: 5 * lb, EarlierManure: 12 * lb,
 	}
@@ -38,17 +38,17 @@ func TestNitrogenRoom(t *testing.T) {
 	require.Zero(t, r.Room)
 	require.InDelta(t, 184.597-150, r.Excess.In(lb), 0.001)
 
-	_, err = NitrogenRoom(NitrogenSpec{
+	_, err = NitrogenRoom(NitrogenRoomSpec{
 		Need: -1, Ceiling: units.MassPerArea(math.NaN()), Legume: -1, IrrigationNitrate: -1, IrrigationDepth: -1,
 		SoilNitrate: 2, SoilNitrateCredit: -1, Starter: -1, EarlierManure: units.MassPerArea(math.Inf(1)),
 	})
 	require.Equal(t, []string{"need", "ceiling", "legume", "irrigationNitrate", "irrigationDepth", "soilNitrate", "soilNitrateCredit", "starter", "earlierManure"}, faultFields(err))
-	_, err = NitrogenRoom(NitrogenSpec{Need: lb, SoilNitrate: units.PartPerMillion})
+	_, err = NitrogenRoom(NitrogenRoomSpec{Need: lb, SoilNitrate: units.PartPerMillion})
 	require.Equal(t, []string{"soilNitrateCredit"}, faultFields(err))
 }
 
 func TestForageRoom(t *testing.T) {
-	s := ForageSpec{K: 3 * units.Percent, Ca: 0.4 * units.Percent, Mg: 0.2 * units.Percent, MaxRatio: 2.2, Removal: 200 * units.PoundPerAcre, Over: 0.25, Below: 1}
+	s := ForageRoomSpec{K: 3 * units.Percent, Ca: 0.4 * units.Percent, Mg: 0.2 * units.Percent, MaxRatio: 2.2, Removal: 200 * units.PoundPerAcre, Over: 0.25, Below: 1}
 	r, err := ForageRoom(s)
 	require.NoError(t, err)
 	// 3/39.1 over 0.4/20.04 + 0.2/12.15: 0.07673 / 0.03642.
@@ -60,7 +60,7 @@ func TestForageRoom(t *testing.T) {
 	require.NoError(t, err)
 	require.True(t, r.High)
 	require.InDelta(t, 50, r.Room.In(units.PoundPerAcre), 1e-9)
-	_, err = ForageRoom(ForageSpec{})
+	_, err = ForageRoom(ForageRoomSpec{})
 	require.Equal(t, []string{"k", "mg", "maxRatio", "below"}, faultFields(err))
 }
 
@@ -90,13 +90,13 @@ func TestUnitPriceText(t *testing.T) {
 func TestLimitOfAKindOfItsOwn(t *testing.T) {
 	var l Limit
 	require.NoError(t, units.Decode([]byte(`{"kind":"Chloride","holds":"8 lb/1000 gal","room":"40 lb/ac"}`), &l))
-	r, err := FieldRate(RateSpec{Limits: []Limit{l}})
+	r, err := FieldRate(FieldRateSpec{Limits: []Limit{l}})
 	require.NoError(t, err)
 	require.Equal(t, "chloride", r.Binding().Name)
 	require.Equal(t, "5,000 gal/acre", r.Rate.String())
 	for _, k := range []LimitKind{"", " salt", "two\nlines", LimitKind(strings.Repeat("x", 61))} {
 		l.Kind = k
-		_, err = FieldRate(RateSpec{Limits: []Limit{l}})
+		_, err = FieldRate(FieldRateSpec{Limits: []Limit{l}})
 		require.Equal(t, []string{"limits[0].kind"}, faultFields(err))
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"regexp"
 	"slices"
+	"strings"
 
 	"example.org/earthbasin/units"
 )
@@ -50,29 +51,42 @@ func parseFile[S, T any](data []byte, check func(S) (*T, error)) (*T, error) {
 }
 
 // NewSet checks a set and returns it. bases are the sets among which the base of
-// the spec is looked up. Every fault is reported as [units.FieldError] with its
+// the spec is looked up, before those of the package. Every fault is reported as [units.FieldError] with its
 // path: a missing source, keys that are not declared or not used, fractions
 // outside 0 to 1, empty classes, two rows that answer one query with equally
 // many keys, queries within the declared keys that no row answers, years left
 // out, and shares that add up to more than 1 over the years.
 func NewSet(spec SetSpec, bases ...*Set) (*Set, error) {
-	l := loader{spec: spec}
-	s := l.load(bases)
+	l := loader{spec: spec, base: baseOf(spec, bases)}
+	s := l.load()
 	if err := l.faults.Err(); err != nil {
 		return nil, err
 	}
-	return s, nil
+	return s, s.keepFile(spec)
+}
+
+// baseOf returns the set on which spec stands: one of bases, else a published one.
+func baseOf(spec SetSpec, bases []*Set) *Set {
+	if at := slices.IndexFunc(bases, func(b *Set) bool { return b != nil && b.id == spec.Base }); at >= 0 {
+		return bases[at]
+	}
+	base, err := publishedSets.get(spec.Base)
+	if err != nil {
+		return nil
+	}
+	return base
 }
 
 type loader struct {
 	spec   SetSpec
+	base   *Set // nil when the set names none, or none that is known
 	faults units.Faults
 	broken bool // keys or selectors have faults, so that rows cannot be held against each other
 }
 
 var idPattern = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)
 
-func (l *loader) load(bases []*Set) *Set {
+func (l *loader) load() *Set {
 	spec := l.spec
 	s := &Set{
 		id: spec.ID, jurisdiction: spec.Jurisdiction, note: spec.Note, source: spec.Source,
@@ -98,12 +112,12 @@ func (l *loader) load(bases []*Set) *Set {
 		l.faults.Add("rows", len(spec.Rows), fmt.Sprintf("at most %d rows", maxRows))
 		return s
 	}
-	l.structure(func(f *units.Faults) { l.loadKeys(f, s, bases) })
+	l.structure(func(f *units.Faults) { l.loadKeys(f, s) })
 	for i, r := range spec.Rows {
 		path := fmt.Sprintf("rows[%d]", i)
 		s.rows = append(s.rows, l.loadRow(s, path, r))
 	}
-	l.structure(func(f *units.Faults) { l.addBase(f, s, bases) })
+	l.structure(func(f *units.Faults) { l.addBase(f, s) })
 	if l.broken {
 		return s
 	}
@@ -134,7 +148,7 @@ func (l *loader) structure(check func(f *units.Faults)) {
 	}
 }
 
-func (l *loader) loadKeys(f *units.Faults, s *Set, bases []*Set) {
+func (l *loader) loadKeys(f *units.Faults, s *Set) {
 	for i, k := range l.spec.Keys {
 		path := fmt.Sprintf("keys[%d]", i)
 		quantity := k.Name.Hint() != ""
@@ -165,29 +179,26 @@ func (l *loader) loadKeys(f *units.Faults, s *Set, bases []*Set) {
 		k.Values = slices.Clone(k.Values)
 		s.keys = append(s.keys, k)
 	}
-	for _, b := range bases {
-		if b == nil || b.id != l.spec.Base {
-			continue
-		}
-		for _, k := range b.Keys() {
-			if !slices.ContainsFunc(s.keys, func(o Key) bool { return o.Name == k.Name }) {
-				s.keys = append(s.keys, k)
-			}
+	if l.base == nil {
+		return
+	}
+	for _, k := range l.base.Keys() {
+		if !slices.ContainsFunc(s.keys, func(o Key) bool { return o.Name == k.Name }) {
+			s.keys = append(s.keys, k)
 		}
 	}
 }
 
 // addBase appends the rows of the base that no own row replaces.
-func (l *loader) addBase(f *units.Faults, s *Set, bases []*Set) {
+func (l *loader) addBase(f *units.Faults, s *Set) {
 	if l.spec.Base == "" {
 		return
 	}
-	at := slices.IndexFunc(bases, func(b *Set) bool { return b != nil && b.id == l.spec.Base })
-	if at < 0 {
-		f.Add("base", l.spec.Base, "the id of a set that is given as a base")
+	base := l.base
+	if base == nil {
+		f.Add("base", l.spec.Base, "the id of a set that is given as a base, or of one of the package: "+strings.Join(publishedSets.ids, ", "))
 		return
 	}
-	base := bases[at]
 	s.lacks = append(s.lacks, base.lacks...)
 	if s.oxides == nil {
 		s.oxides = base.oxides

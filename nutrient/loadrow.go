@@ -13,7 +13,7 @@ import (
 func (l *loader) loadRow(s *Set, path string, r Row) setRow {
 	c := setRow{
 		pool: r.Pool, first: r.Year, last: max(r.Year, r.Through), basis: r.Basis, lacks: r.Lacks, note: r.Note,
-		path: path, source: s.source,
+		path: path, source: s.source, row: r,
 	}
 	l.structure(func(f *units.Faults) {
 		if !poolNames.Has(int(r.Pool)) {
@@ -27,7 +27,7 @@ func (l *loader) loadRow(s *Set, path string, r Row) setRow {
 		}
 		c.conditions = conditions(f, s, path+".when", r.When)
 	})
-	bases := []Basis{OfOriginal, OfRemaining, OfTotal}
+	bases := []Basis{BasisOriginal, BasisRemaining, BasisTotal}
 	switch r.Pool {
 	case PoolTotalN:
 		bases = bases[1:] // original and total are the same: one spelling

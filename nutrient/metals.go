@@ -9,11 +9,11 @@ import (
 
 // MetalLoad is one metal in a material and on a field.
 type MetalLoad struct {
-	Metal    Element             `json:"metal"`
-	Dry      *units.MassFraction `json:"dry,omitempty"`      // in the dry matter, 0 to 1; needed where the table has a concentration for the metal
-	Holds    Content             `json:"holds"`              // in the material as it is spread
-	Before   units.MassPerArea   `json:"before,omitempty"`   // put on the field in all earlier years, 0 or more
-	ThisYear units.MassPerArea   `json:"thisYear,omitempty"` // put on already this year, not in Before, 0 or more
+	Metal    Element             `json:"metal,omitzero"`
+	Dry      *units.MassFraction `json:"dry,omitzero"`      // in the dry matter, 0 to 1; needed where the table has a concentration for the metal
+	Holds    Content             `json:"holds,omitzero"`    // in the material as it is spread
+	Before   units.MassPerArea   `json:"before,omitzero"`   // put on the field in all earlier years, 0 or more
+	ThisYear units.MassPerArea   `json:"thisYear,omitzero"` // put on already this year, not in Before, 0 or more
 }
 
 // AnnualLimits says whether the limits of one year bind the material: a rule may
@@ -42,8 +42,8 @@ func (a *AnnualLimits) UnmarshalText(text []byte) error {
 	return units.UnmarshalName(annualLimitsNames, text, a)
 }
 
-// MetalSpec is what [Metals] works from.
-type MetalSpec struct {
+// MetalsSpec is what [Metals] works from.
+type MetalsSpec struct {
 	Table  MetalTable   `json:"table"`
 	Annual AnnualLimits `json:"annual,omitzero"` // whether the limits of one year bind; needed where the table has any
 	Metals []MetalLoad  `json:"metals"`
@@ -52,7 +52,7 @@ type MetalSpec struct {
 
 // MetalState is what the rule leaves for one metal.
 type MetalState struct {
-	Metal       Element           `json:"metal"`
+	Metal       Element           `json:"metal,omitzero"`
 	Listed      bool              `json:"listed"`      // the table has a limit for it
 	OverCeiling bool              `json:"overCeiling"` // the material may not be spread
 	Low         bool              `json:"low"`         // the rule asks for no account of the load
@@ -63,12 +63,12 @@ type MetalState struct {
 	Years       float64           `json:"years"`       // room over what a year brings; 0 when Endless
 }
 
-// MetalResult is what a rule leaves for the metals of a material.
-type MetalResult struct {
-	Source  Source       `json:"source"`          // of the table
+// MetalsResult is what a rule leaves for the metals of a material.
+type MetalsResult struct {
+	Source  Source       `json:"source,omitzero"` // of the table
 	Annual  AnnualLimits `json:"annual,omitzero"` // as the caller chose; 0 where the table has no limits of a year
 	Metals  []MetalState `json:"metals"`
-	Limits  []Limit      `json:"limits"` // for [RateSpec]
+	Limits  []Limit      `json:"limits"` // for [FieldRateSpec]
 	Endless bool         `json:"endless"`
 	Years   float64      `json:"years"`         // the shortest life; 0 when Endless
 	Ends    Element      `json:"ends,omitzero"` // the metal that ends it, 0 when Endless
@@ -81,36 +81,39 @@ type MetalResult struct {
 // caller's choice and stands in the result. Wrong values, a concentration in the
 // dry matter left out where the table has one for the metal, doubles and forms that do
 // not go together are a [units.FieldError].
-func Metals(s MetalSpec) (MetalResult, error) {
+func Metals(spec MetalsSpec) (MetalsResult, error) {
 	var f units.Faults
-	if len(s.Metals) == 0 {
+	if len(spec.Metals) == 0 {
 		f.Missing("metals", "at least one metal")
 	}
-	if len(s.Table.Limits) == 0 {
-		f.Missing("table", "a table of limits, such as that of MetalRule")
+	if len(spec.Table.Limits) == 0 {
+		f.Missing("table", "a table of limits, such as that of PublishedMetalTable")
 	}
-	for i, l := range s.Table.Limits {
+	for i, l := range spec.Table.Limits {
 		path := fmt.Sprintf("table.limits[%d]", i)
-		checkMetal(&f, path+".metal", l.Metal, slices.ContainsFunc(s.Table.Limits[:i], func(o MetalLimit) bool { return o.Metal == l.Metal }))
+		checkMetal(&f, path+".metal", l.Metal, slices.ContainsFunc(spec.Table.Limits[:i], func(o MetalLimit) bool { return o.Metal == l.Metal }))
 		notNegative(&f, path+".ceiling", l.Ceiling)
 		notNegative(&f, path+".low", l.Low)
 		notNegative(&f, path+".cumulative", l.Cumulative)
 		notNegative(&f, path+".annual", l.Annual)
 	}
-	annual := slices.ContainsFunc(s.Table.Limits, func(l MetalLimit) bool { return l.Annual > 0 })
-	if annual && !annualLimitsNames.Has(int(s.Annual)) {
+	annual := slices.ContainsFunc(spec.Table.Limits, func(l MetalLimit) bool { return l.Annual > 0 })
+	switch {
+	case annual && spec.Annual == 0:
 		f.Missing("annual", annualLimitsNames.Want()+": whether the limits of one year bind this material")
-	} else if !annual {
-		s.Annual = 0
+	case spec.Annual != 0 && !annualLimitsNames.Has(int(spec.Annual)):
+		f.Add("annual", spec.Annual, annualLimitsNames.Want())
+	case !annual:
+		spec.Annual = 0
 	}
 	var form Form
-	if len(s.Metals) > 0 {
-		form = s.Metals[0].Holds.form
+	if len(spec.Metals) > 0 {
+		form = spec.Metals[0].Holds.form
 	}
-	for i, l := range s.Metals {
+	for i, l := range spec.Metals {
 		path := fmt.Sprintf("metals[%d]", i)
-		checkMetal(&f, path+".metal", l.Metal, slices.ContainsFunc(s.Metals[:i], func(o MetalLoad) bool { return o.Metal == l.Metal }))
-		if limit, _ := s.Table.of(l.Metal); l.Dry != nil {
+		checkMetal(&f, path+".metal", l.Metal, slices.ContainsFunc(spec.Metals[:i], func(o MetalLoad) bool { return o.Metal == l.Metal }))
+		if limit, _ := spec.Table.of(l.Metal); l.Dry != nil {
 			notNegative(&f, path+".dry", *l.Dry)
 		} else if limit.Ceiling > 0 || limit.Low > 0 {
 			f.Missing(path+".dry", "the concentration of "+l.Metal.String()+" in the dry matter, for which the table has a limit")
@@ -119,15 +122,15 @@ func Metals(s MetalSpec) (MetalResult, error) {
 		notNegative(&f, path+".before", l.Before)
 		notNegative(&f, path+".thisYear", l.ThisYear)
 	}
-	if !s.Yearly.IsZero() {
-		f.Sub("yearly", s.Yearly.Check(form))
+	if !spec.Yearly.IsZero() {
+		f.Sub("yearly", spec.Yearly.Check(form))
 	}
 	if err := f.Err(); err != nil {
-		return MetalResult{}, err
+		return MetalsResult{}, err
 	}
-	r := MetalResult{Source: s.Table.Source, Annual: s.Annual, Endless: true}
-	for _, l := range s.Metals {
-		r.add(s, l)
+	r := MetalsResult{Source: spec.Table.Source, Annual: spec.Annual, Endless: true}
+	for _, l := range spec.Metals {
+		r.add(spec, l)
 	}
 	return r, nil
 }
@@ -141,26 +144,26 @@ func checkMetal(f *units.Faults, path string, m Element, double bool) {
 	}
 }
 
-func (r *MetalResult) add(s MetalSpec, l MetalLoad) {
-	limit, listed := s.Table.of(l.Metal)
+func (r *MetalsResult) add(spec MetalsSpec, l MetalLoad) {
+	limit, listed := spec.Table.of(l.Metal)
 	st := MetalState{Metal: l.Metal, Listed: listed, Endless: true}
 	if l.Dry != nil {
 		st.OverCeiling = limit.Ceiling > 0 && *l.Dry > limit.Ceiling
 		st.Low = limit.Low > 0 && *l.Dry <= limit.Low
 	}
 	add := func(name string, room units.MassPerArea) {
-		r.Limits = append(r.Limits, Limit{Kind: LimitMetal, Name: l.Metal.String() + ", " + name, Holds: l.Holds, Room: room, Source: s.Table.Source.String()})
+		r.Limits = append(r.Limits, Limit{Kind: LimitMetal, Name: l.Metal.String() + ", " + name, Holds: l.Holds, Room: room, Source: spec.Table.Source.String()})
 	}
 	if st.OverCeiling {
 		// A limit on the rate, since a laboratory can find dry matter over the
 		// ceiling in a material whose wet content was entered as zero.
-		r.Limits = append(r.Limits, Limit{Kind: LimitMetal, Name: l.Metal.String() + ", over the ceiling", Rate: Rate{measure{l.Holds.form, 0}}, Source: s.Table.Source.String()})
+		r.Limits = append(r.Limits, Limit{Kind: LimitMetal, Name: l.Metal.String() + ", over the ceiling", Rate: Rate{measure{l.Holds.form, 0}}, Source: spec.Table.Source.String()})
 	}
-	if limit.Annual > 0 && s.Annual == AnnualLimitsApply {
+	if limit.Annual > 0 && spec.Annual == AnnualLimitsApply {
 		st.RoomYear = max(0, limit.Annual-l.ThisYear)
 		add("this year", st.RoomYear)
 	}
-	st.Yearly = units.MassPerArea(s.Yearly.value * l.Holds.value)
+	st.Yearly = units.MassPerArea(spec.Yearly.value * l.Holds.value)
 	if limit.Cumulative > 0 {
 		st.Room = max(0, limit.Cumulative-l.Before-l.ThisYear)
 		add("all years", st.Room)
@@ -176,7 +179,7 @@ func (r *MetalResult) add(s MetalSpec, l MetalLoad) {
 }
 
 // Working shows the room and the life by metal.
-func (r MetalResult) Working() units.Working {
+func (r MetalsResult) Working() units.Working {
 	var w units.Working
 	for _, m := range r.Metals {
 		name := m.Metal.String()
@@ -203,7 +206,7 @@ func (r MetalResult) Working() units.Working {
 }
 
 // String is the table of the working.
-func (r MetalResult) String() string { return r.Working().String() }
+func (r MetalsResult) String() string { return r.Working().String() }
 
 // DryLoad returns how much dry material, of which x is the constituent, an area
 // takes before the limit is used up: limit / x, for instance 40 CFR 503 logic in

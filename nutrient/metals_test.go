@@ -10,9 +10,9 @@ import (
 )
 
 func TestMetals(t *testing.T) {
-	table, err := MetalRule(MetalsSludge)
+	table, err := PublishedMetalTable(MetalsSludge)
 	require.NoError(t, err)
-	s := MetalSpec{
+	s := MetalsSpec{
 		Table: table, Annual: AnnualLimitsApply,
 		Metals: []MetalLoad{
 			{Metal: Copper, Dry: new(800 * units.MilligramPerKilogram), Holds: SolidContent(160 * units.MilligramPerKilogram), Before: 100 * units.KilogramPerHectare},
@@ -35,7 +35,7 @@ func TestMetals(t *testing.T) {
 	require.False(t, fe.Listed)
 	require.True(t, fe.Endless)
 	require.Len(t, r.Limits, 4)
-	rate, err := FieldRate(RateSpec{Limits: r.Limits})
+	rate, err := FieldRate(FieldRateSpec{Limits: r.Limits})
 	require.NoError(t, err)
 	require.Equal(t, "Zn, this year", rate.Binding().Name)
 	w, _ := rate.Rate.MassPerArea()
@@ -46,7 +46,7 @@ func TestMetals(t *testing.T) {
 	require.NoError(t, err)
 	require.True(t, r.Metals[0].OverCeiling)
 	require.True(t, r.Endless)
-	rate, err = FieldRate(RateSpec{Limits: r.Limits})
+	rate, err = FieldRate(FieldRateSpec{Limits: r.Limits})
 	require.NoError(t, err)
 	require.Zero(t, rate.Rate.SI())
 	require.Contains(t, r.String(), "may not be spread")
@@ -55,14 +55,14 @@ func TestMetals(t *testing.T) {
 // A metal over its ceiling is not let pass because its concentration in the dry
 // matter was left out, and the limits of one year bind as the caller says.
 func TestMetalsAskForWhatDecides(t *testing.T) {
-	table, err := MetalRule(MetalsSludge)
+	table, err := PublishedMetalTable(MetalsSludge)
 	require.NoError(t, err)
 	zinc := MetalLoad{Metal: Zinc, Holds: SolidContent(0.008), ThisYear: 20 * units.KilogramPerHectare}
-	_, err = Metals(MetalSpec{Table: table, Metals: []MetalLoad{zinc}})
+	_, err = Metals(MetalsSpec{Table: table, Metals: []MetalLoad{zinc}})
 	require.Equal(t, []string{"annual", "metals[0].dry"}, faultFields(err))
 	zinc.Dry = new(8000 * units.MilligramPerKilogram)
 	for annual, limits := range map[AnnualLimits]int{AnnualLimitsApply: 3, AnnualLimitsDoNotApply: 2} {
-		r, err := Metals(MetalSpec{Table: table, Annual: annual, Metals: []MetalLoad{zinc}})
+		r, err := Metals(MetalsSpec{Table: table, Annual: annual, Metals: []MetalLoad{zinc}})
 		require.NoError(t, err)
 		require.True(t, r.Metals[0].OverCeiling)
 		require.Len(t, r.Limits, limits)
@@ -70,17 +70,17 @@ func TestMetalsAskForWhatDecides(t *testing.T) {
 		require.Contains(t, r.String(), "limits of one year")
 	}
 	// A table without concentrations and without limits of a year asks for neither.
-	table, err = MetalRuleByCEC(10, 7)
+	table, err = MetalTableByCEC(10, 7)
 	require.NoError(t, err)
-	r, err := Metals(MetalSpec{Table: table, Annual: AnnualLimitsApply, Metals: []MetalLoad{{Metal: Zinc, Holds: SolidContent(0.001)}}})
+	r, err := Metals(MetalsSpec{Table: table, Annual: AnnualLimitsApply, Metals: []MetalLoad{{Metal: Zinc, Holds: SolidContent(0.001)}}})
 	require.NoError(t, err)
 	require.Zero(t, r.Annual)
 }
 
 func TestMetalFaults(t *testing.T) {
-	_, err := Metals(MetalSpec{})
+	_, err := Metals(MetalsSpec{})
 	require.Equal(t, []string{"metals", "table"}, faultFields(err))
-	_, err = Metals(MetalSpec{
+	_, err = Metals(MetalsSpec{
 		Table: MetalTable{Limits: []MetalLimit{{Metal: Zinc, Cumulative: -1}, {Metal: Zinc}}},
 		Metals: []MetalLoad{
 			{Metal: 0, Dry: new(units.MassFraction(2)), Holds: lb1000(1)},
@@ -93,26 +93,26 @@ func TestMetalFaults(t *testing.T) {
 		"table.limits[0].cumulative", "table.limits[1].metal", "metals[0].metal", "metals[0].dry", "metals[1].holds",
 		"metals[1].before", "metals[2].holds", "metals[2].thisYear", "yearly",
 	}, faultFields(err))
-	_, err = MetalRule("")
+	_, err = PublishedMetalTable("")
 	require.Equal(t, []string{"id"}, faultFields(err))
 	_, err = DryLoad(1, 0)
 	require.Equal(t, []string{"x"}, faultFields(err))
 }
 
-func TestMetalRuleByCEC(t *testing.T) {
+func TestMetalTableByCEC(t *testing.T) {
 	for _, c := range []struct{ cec, zinc float64 }{{4.99, 280}, {5, 560}, {15, 560}, {15.01, 1120}} {
-		table, err := MetalRuleByCEC(c.cec, 6.5)
+		table, err := MetalTableByCEC(c.cec, 6.5)
 		require.NoError(t, err)
 		l, ok := table.of(Zinc)
 		require.True(t, ok)
 		require.InDelta(t, c.zinc, l.Cumulative.In(units.KilogramPerHectare), 1e-9)
 	}
-	_, err := MetalRuleByCEC(-1, 6.4)
+	_, err := MetalTableByCEC(-1, 6.4)
 	require.Equal(t, []string{"cec", "pH"}, faultFields(err))
 }
 
 func TestMetalLoadsOfAnalysis(t *testing.T) {
-	table, err := MetalRule(MetalsSouthCarolina)
+	table, err := PublishedMetalTable(MetalsSouthCarolina)
 	require.NoError(t, err)
 	a := Analysis{Form: Solid, Solids: SolidContent(20 * units.Percent), Elements: map[Element]Content{
 		Zinc: SolidContent(400 * units.MilligramPerKilogram), Iron: SolidContent(units.GramPerKilogram),

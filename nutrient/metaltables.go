@@ -11,33 +11,33 @@ import (
 // no limit in it.
 type MetalTable struct {
 	ID     string       `json:"id"`
-	Source Source       `json:"source"`
+	Source Source       `json:"source,omitzero"`
 	Limits []MetalLimit `json:"limits"`
 }
 
 // MetalLimit is the limits of one metal; 0 where the table gives none.
 type MetalLimit struct {
-	Metal      Element            `json:"metal"`
-	Ceiling    units.MassFraction `json:"ceiling,omitempty"`    // of dry matter, above which the material may not be spread at all
-	Low        units.MassFraction `json:"low,omitempty"`        // of dry matter, up to which the rule asks for no account of the load
-	Cumulative units.MassPerArea  `json:"cumulative,omitempty"` // of all years
-	Annual     units.MassPerArea  `json:"annual,omitempty"`     // of one year
+	Metal      Element            `json:"metal,omitzero"`
+	Ceiling    units.MassFraction `json:"ceiling,omitzero"`    // of dry matter, above which the material may not be spread at all
+	Low        units.MassFraction `json:"low,omitzero"`        // of dry matter, up to which the rule asks for no account of the load
+	Cumulative units.MassPerArea  `json:"cumulative,omitzero"` // of all years
+	Annual     units.MassPerArea  `json:"annual,omitzero"`     // of one year
 }
 
 // mgPerKg and kgPerHa are for the tables.
 func mgPerKg(x float64) units.MassFraction { return units.MassFraction(x) * units.MilligramPerKilogram }
 func kgPerHa(x float64) units.MassPerArea  { return units.MassPerArea(x) * units.KilogramPerHectare }
 
-// Identifiers of the tables that [MetalRule] returns.
+// Identifiers of the tables that [PublishedMetalTable] returns.
 const (
 	MetalsSludge        = "us-40cfr503.13"
 	MetalsSouthCarolina = "us-sc-r61-43.400.60"
 )
 
-// MetalRule returns the table with the identifier id: [MetalsSludge], or
+// PublishedMetalTable returns the table with the identifier id: [MetalsSludge], or
 // [MetalsSouthCarolina] for animal manure. An unknown one is a
 // [units.FieldError].
-func MetalRule(id string) (MetalTable, error) {
+func PublishedMetalTable(id string) (MetalTable, error) {
 	switch id {
 	case MetalsSludge:
 		return MetalTable{
@@ -93,12 +93,12 @@ var cecRows = []struct {
 	{Cadmium, [3]float64{5, 10, 20}},
 }
 
-// MetalRuleByCEC returns the older cumulative limits by the cation exchange
+// MetalTableByCEC returns the older cumulative limits by the cation exchange
 // capacity of the soil in meq/100 g, for a soil kept at pH 6.5 or above (EPA
 // 1983, as printed in Organic Waste Recycling: Technology and Management, Table
 // 9.10). The class is taken as it stands, without interpolation. A CEC outside 0
 // to 200 or a pH outside 6.5 to 14 is a [units.FieldError].
-func MetalRuleByCEC(cec, pH float64) (MetalTable, error) {
+func MetalTableByCEC(cec, pH float64) (MetalTable, error) {
 	var f units.Faults
 	f.NumberBetween("cec", cec, 0, 200)
 	f.NumberBetween("pH", pH, 6.5, 14)
@@ -125,7 +125,7 @@ func MetalRuleByCEC(cec, pH float64) (MetalTable, error) {
 }
 
 // Loads returns the metals of t that the laboratory reported in a, for
-// [MetalSpec]; what the field took before is left at zero. An analysis without
+// [MetalsSpec]; what the field took before is left at zero. An analysis without
 // solids or with none of the metals is a [units.FieldError].
 func (t MetalTable) Loads(a Analysis) ([]MetalLoad, error) {
 	if err := a.Check(); err != nil {

@@ -2,18 +2,18 @@ package nutrient
 
 import "example.org/earthbasin/units"
 
-// NitrogenSpec is what [NitrogenRoom] works from. Every credit is 0 or more;
+// NitrogenRoomSpec is what [NitrogenRoom] works from. Every credit is 0 or more;
 // what does not apply stays zero.
-type NitrogenSpec struct {
-	Need              units.MassPerArea   `json:"need"`                        // available N for the yield expected
-	Ceiling           units.MassPerArea   `json:"ceiling,omitempty"`           // most available N from all sources that a rule allows; 0: no such rule
-	Legume            units.MassPerArea   `json:"legume,omitempty"`            // credit of the legume before
-	IrrigationNitrate units.Concentration `json:"irrigationNitrate,omitempty"` // nitrate as N in the irrigation water
-	IrrigationDepth   units.Length        `json:"irrigationDepth,omitempty"`   // water put on in the season
-	SoilNitrate       units.MassFraction  `json:"soilNitrate,omitempty"`       // nitrate as N in the soil
-	SoilNitrateCredit units.MassPerArea   `json:"soilNitrateCredit,omitempty"` // credit for each mg/kg of it; [NebraskaSoilNitrate] is one
-	Starter           units.MassPerArea   `json:"starter,omitempty"`           // N of starter and other fertilizer
-	EarlierManure     units.MassPerArea   `json:"earlierManure,omitempty"`     // N that earlier applications make available this season
+type NitrogenRoomSpec struct {
+	Need              units.MassPerArea   `json:"need"`                       // available N for the yield expected
+	Ceiling           units.MassPerArea   `json:"ceiling,omitzero"`           // most available N from all sources that a rule allows; 0: no such rule
+	Legume            units.MassPerArea   `json:"legume,omitzero"`            // credit of the legume before
+	IrrigationNitrate units.Concentration `json:"irrigationNitrate,omitzero"` // nitrate as N in the irrigation water
+	IrrigationDepth   units.Length        `json:"irrigationDepth,omitzero"`   // water put on in the season
+	SoilNitrate       units.MassFraction  `json:"soilNitrate,omitzero"`       // nitrate as N in the soil
+	SoilNitrateCredit units.MassPerArea   `json:"soilNitrateCredit,omitzero"` // credit for each mg/kg of it; [NebraskaSoilNitrate] is one
+	Starter           units.MassPerArea   `json:"starter,omitzero"`           // N of starter and other fertilizer
+	EarlierManure     units.MassPerArea   `json:"earlierManure,omitzero"`     // N that earlier applications make available this season
 }
 
 // NebraskaSoilNitrate is the credit of 8 lb N/acre for each mg/kg nitrate-N in
@@ -22,67 +22,78 @@ type NitrogenSpec struct {
 // Water.
 const NebraskaSoilNitrate = 8 * units.PoundPerAcre
 
-// NitrogenResult is the N that a field may still take.
-type NitrogenResult struct {
-	Need    units.MassPerArea `json:"need"`    // the need, or the ceiling where it is less
-	Capped  bool              `json:"capped"`  // whether the ceiling is less than the need
-	Credits units.MassPerArea `json:"credits"` // of all sources
-	Room    units.MassPerArea `json:"room"`    // need less credits, not below 0
-	Excess  units.MassPerArea `json:"excess"`  // credits above the need
-	working units.Working
+// NitrogenRoomResult is the N that a field may still take, lb/acre and the like,
+// each 0 or more.
+type NitrogenRoomResult struct {
+	Spec       NitrogenRoomSpec  `json:"spec"`       // what it was worked out from
+	Need       units.MassPerArea `json:"need"`       // the need, or the ceiling where it is less
+	Capped     bool              `json:"capped"`     // whether the ceiling is less than the need
+	Irrigation units.MassPerArea `json:"irrigation"` // credit of the nitrate in the irrigation water: concentration x depth
+	Soil       units.MassPerArea `json:"soil"`       // credit of the nitrate in the soil: mg/kg x credit per mg/kg
+	Credits    units.MassPerArea `json:"credits"`    // of all sources
+	Room       units.MassPerArea `json:"room"`       // need less credits, not below 0
+	Excess     units.MassPerArea `json:"excess"`     // credits above the need
 }
-
-// Working shows each credit.
-func (r NitrogenResult) Working() units.Working { return r.working }
-
-// String is the table of the working.
-func (r NitrogenResult) String() string { return r.working.String() }
 
 // NitrogenRoom returns the available N that an application may bring: the need
 // of the crop less the credits of all other sources (25 Pa. Code 83.293(b)(1);
-// irrigation water carries its nitrate-N at 100 %). Values below zero and
-// non-finite ones are a [units.FieldError].
-func NitrogenRoom(s NitrogenSpec) (NitrogenResult, error) {
+// irrigation water carries its nitrate-N at 100 %). Values below 0 and
+// what no job reaches are a [units.FieldError].
+func NitrogenRoom(spec NitrogenRoomSpec) (NitrogenRoomResult, error) {
 	var f units.Faults
-	notNegative(&f, "need", s.Need)
-	notNegative(&f, "ceiling", s.Ceiling)
-	notNegative(&f, "legume", s.Legume)
-	notNegative(&f, "irrigationNitrate", s.IrrigationNitrate)
-	notNegative(&f, "irrigationDepth", s.IrrigationDepth)
-	notNegative(&f, "soilNitrate", s.SoilNitrate)
-	notNegative(&f, "soilNitrateCredit", s.SoilNitrateCredit)
-	notNegative(&f, "starter", s.Starter)
-	notNegative(&f, "earlierManure", s.EarlierManure)
-	if s.SoilNitrate > 0 && s.SoilNitrateCredit == 0 {
+	notNegative(&f, "need", spec.Need)
+	notNegative(&f, "ceiling", spec.Ceiling)
+	notNegative(&f, "legume", spec.Legume)
+	notNegative(&f, "irrigationNitrate", spec.IrrigationNitrate)
+	notNegative(&f, "irrigationDepth", spec.IrrigationDepth)
+	notNegative(&f, "soilNitrate", spec.SoilNitrate)
+	notNegative(&f, "soilNitrateCredit", spec.SoilNitrateCredit)
+	notNegative(&f, "starter", spec.Starter)
+	notNegative(&f, "earlierManure", spec.EarlierManure)
+	if spec.SoilNitrate > 0 && spec.SoilNitrateCredit == 0 {
 		f.Missing("soilNitrateCredit", "the credit for each mg/kg of soil nitrate-N")
 	}
 	if err := f.Err(); err != nil {
-		return NitrogenResult{}, err
+		return NitrogenRoomResult{}, err
 	}
-	irrigation := s.IrrigationDepth.Applied().Carrying(s.IrrigationNitrate)
-	soil := units.MassPerArea(s.SoilNitrate.In(units.MilligramPerKilogram)) * s.SoilNitrateCredit
-	r := NitrogenResult{Need: s.Need, Credits: s.Legume + irrigation + soil + s.Starter + s.EarlierManure}
-	r.working.Add("need", s.Need, "")
-	if s.Ceiling > 0 && s.Ceiling < s.Need {
-		r.Need, r.Capped = s.Ceiling, true
-		r.working.Add("ceiling", s.Ceiling, "less than the need")
+	r := NitrogenRoomResult{
+		Spec: spec, Need: spec.Need,
+		Irrigation: spec.IrrigationDepth.Applied().Carrying(spec.IrrigationNitrate),
+		Soil:       units.MassPerArea(spec.SoilNitrate.In(units.MilligramPerKilogram)) * spec.SoilNitrateCredit,
+	}
+	r.Credits = spec.Legume + r.Irrigation + r.Soil + spec.Starter + spec.EarlierManure
+	if spec.Ceiling > 0 && spec.Ceiling < spec.Need {
+		r.Need, r.Capped = spec.Ceiling, true
+	}
+	r.Room, r.Excess = max(0, r.Need-r.Credits), max(0, r.Credits-r.Need)
+	return r, nil
+}
+
+// Working shows each credit.
+func (r NitrogenRoomResult) Working() units.Working {
+	var w units.Working
+	w.Add("need", r.Spec.Need, "")
+	if r.Capped {
+		w.Add("ceiling", r.Spec.Ceiling, "less than the need")
 	}
 	for _, c := range []struct {
 		item   string
 		credit units.MassPerArea
 		how    string
 	}{
-		{"legume", s.Legume, ""},
-		{"irrigation nitrate", irrigation, "nitrate-N x depth"},
-		{"soil nitrate", soil, "mg/kg x credit per mg/kg"},
-		{"starter", s.Starter, ""},
-		{"earlier manure", s.EarlierManure, ""},
+		{"legume", r.Spec.Legume, ""},
+		{"irrigation nitrate", r.Irrigation, "nitrate-N x depth"},
+		{"soil nitrate", r.Soil, "mg/kg x credit per mg/kg"},
+		{"starter", r.Spec.Starter, ""},
+		{"earlier manure", r.Spec.EarlierManure, ""},
 	} {
 		if c.credit > 0 {
-			r.working.Add("less "+c.item, c.credit, c.how)
+			w.Add("less "+c.item, c.credit, c.how)
 		}
 	}
-	r.Room, r.Excess = max(0, r.Need-r.Credits), max(0, r.Credits-r.Need)
-	r.working.Add("room for available N", r.Room, "need less credits, not below 0")
-	return r, nil
+	w.Add("room for available N", r.Room, "need less credits, not below 0")
+	return w
 }
+
+// String is the table of the working.
+func (r NitrogenRoomResult) String() string { return r.Working().String() }

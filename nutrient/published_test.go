@@ -31,7 +31,7 @@ func publishedSet(t *testing.T, id string) *Set {
 	return s
 }
 
-func analyze(t *testing.T, s ReportSpec) Analysis {
+func analyze(t *testing.T, s AnalyzeSpec) Analysis {
 	t.Helper()
 	a, err := Analyze(s)
 	require.NoError(t, err)
@@ -52,13 +52,13 @@ func kgHa(m units.MassPerArea) float64 {
 }
 
 func TestPublishedReports(t *testing.T) {
-	dry := analyze(t, ReportSpec{Form: Solid, Basis: ReportDry, Solids: percent(10.5), P: percent(1.4)})
-	rounded := analyze(t, ReportSpec{Form: Solid, P: perTon(2.9), Oxides: units.OxidesCoarse})
-	cadmium := analyze(t, ReportSpec{Form: Liquid, Solids: percent(5), Density: units.GramPerMillilitre,
+	dry := analyze(t, AnalyzeSpec{Form: Solid, Basis: ReportDry, Solids: percent(10.5), P: percent(1.4)})
+	rounded := analyze(t, AnalyzeSpec{Form: Solid, P: perTon(2.9), Oxides: units.OxidesCoarse})
+	cadmium := analyze(t, AnalyzeSpec{Form: Liquid, Solids: percent(5), Density: units.GramPerMillilitre,
 		Elements: map[Element]Content{Cadmium: LiquidContent(1.5 * units.MilligramPerLitre)}})
 	cd, err := cadmium.DryBasis(cadmium.Elements[Cadmium])
 	require.NoError(t, err)
-	wet := analyze(t, ReportSpec{Form: Solid, Basis: ReportDry, Solids: percent(100 * 110.0 / 225), P2O5: perTon(225)})
+	wet := analyze(t, AnalyzeSpec{Form: Solid, Basis: ReportDry, Solids: percent(100 * 110.0 / 225), P2O5: perTon(225)})
 	bray, err := SoilTest{22, SoilPPM, Mehlich3ICP}.As(BrayP1)
 	require.NoError(t, err)
 
@@ -72,10 +72,10 @@ func TestPublishedReports(t *testing.T) {
 		{Quantity: "Bray P1 of 22 ppm Mehlich 3", Got: bray.Value, Want: 10, Tol: 0.5, Unit: "ppm", Source: "AgBMPs, Understanding Soil Test Reports, Ohio State University", Kind: unitstest.Published},
 		{Quantity: "soil test of 60 lb/acre", Got: SoilTest{60, SoilPoundPerAcre, BrayP1}.PPM(), Want: 30, Tol: 0, Unit: "ppm", Source: "AgBMPs, Understanding Soil Test Reports, Ohio State University", Kind: unitstest.Published},
 		{Quantity: "ammonium N of slurry with 75 lb N, two thirds of it ammonium", Got: perGallons(75).times(2.0/3).SI() / units.PoundPer1000Gallon.SI(), Want: 50, Tol: 1e-9, Unit: "lb/1000 gal", Source: "newsletter, summer 1998, Iowa State University Extension", Kind: unitstest.Published},
-		{Quantity: "P2O5 of 1 unit of P, printed 2.23", Got: analyze(t, ReportSpec{Form: Solid, P: perTon(1)}).P2O5().SI() / units.PoundPerTon.SI(), Want: 2.23, Tol: 0.005, Unit: "lb/lb", Source: "NOFA soil guide, Appendix A; 2.29 by molar mass", Kind: unitstest.Slip},
+		{Quantity: "P2O5 of 1 unit of P, printed 2.23", Got: analyze(t, AnalyzeSpec{Form: Solid, P: perTon(1)}).P2O5().SI() / units.PoundPerTon.SI(), Want: 2.23, Tol: 0.005, Unit: "lb/lb", Source: "NOFA soil guide, Appendix A; 2.29 by molar mass", Kind: unitstest.Slip},
 		{Quantity: "20 % of 765 lb NH4-N, printed 151", Got: perTon(765).times(0.20).SI() / units.PoundPerTon.SI(), Want: 151, Tol: 0.5, Unit: "lb", Source: "letter in a mining permit file, State of Colorado; 153 follows from the inputs", Kind: unitstest.Slip},
 	}
-	sludge := analyze(t, ReportSpec{Form: Solid, AmmoniumN: perKilo(2790), TKN: perKilo(21883), P: perKilo(284), Elements: map[Element]Content{
+	sludge := analyze(t, AnalyzeSpec{Form: Solid, AmmoniumN: perKilo(2790), TKN: perKilo(21883), P: perKilo(284), Elements: map[Element]Content{
 		Cadmium: perKilo(1), Chromium: perKilo(28), Copper: perKilo(283), Lead: perKilo(70), Nickel: perKilo(36), Zinc: perKilo(460),
 		Mercury: perKilo(1.75), Molybdenum: perKilo(73), Selenium: perKilo(2.69), Arsenic: perKilo(2.39)}})
 	for _, c := range []struct {
@@ -108,9 +108,9 @@ func TestPublishedAlberta(t *testing.T) {
 	require.True(t, ok)
 	injected := Query{Form: Liquid, Compost: "fresh", Method: "injected"}
 	surface := Query{Form: Solid, Compost: "fresh", Method: "surface", Incorporation: IncorporatedAfter(2 * units.Day), Weather: "cool-wet"}
-	swine := analyze(t, ReportSpec{Form: Liquid, TotalN: gramPerLitre(3.5), AmmoniumN: gramPerLitre(1.8)})
-	liquid := analyze(t, ReportSpec{Form: Liquid, Oxides: oxides, TotalN: gramPerLitre(3.8), AmmoniumN: gramPerLitre(1.9), P: gramPerLitre(1.0), K: gramPerLitre(4.3)})
-	solid := analyze(t, ReportSpec{Form: Solid, Oxides: oxides, TotalN: kilogramPerTonne(8.3), AmmoniumN: kilogramPerTonne(2.0), P: kilogramPerTonne(2.3), K: kilogramPerTonne(6.9)})
+	swine := analyze(t, AnalyzeSpec{Form: Liquid, TotalN: gramPerLitre(3.5), AmmoniumN: gramPerLitre(1.8)})
+	liquid := analyze(t, AnalyzeSpec{Form: Liquid, Oxides: oxides, TotalN: gramPerLitre(3.8), AmmoniumN: gramPerLitre(1.9), P: gramPerLitre(1.0), K: gramPerLitre(4.3)})
+	solid := analyze(t, AnalyzeSpec{Form: Solid, Oxides: oxides, TotalN: kilogramPerTonne(8.3), AmmoniumN: kilogramPerTonne(2.0), P: kilogramPerTonne(2.3), K: kilogramPerTonne(6.9)})
 	available := func(a Analysis, q Query) []YearAvailable {
 		r, err := Available(AvailableSpec{Analysis: a, Set: set, Query: q, Years: 3})
 		require.NoError(t, err)
@@ -203,7 +203,7 @@ func TestPublishedAlberta(t *testing.T) {
 
 func TestPublishedSets(t *testing.T) {
 	sludge := publishedSet(t, "epa-digested-sludge")
-	a := analyze(t, ReportSpec{Form: Solid, TotalN: percent(2.5), AmmoniumN: percent(1.0), NitrateN: percent(0)})
+	a := analyze(t, AnalyzeSpec{Form: Solid, TotalN: percent(2.5), AmmoniumN: percent(1.0), NitrateN: percent(0)})
 	r, err := Available(AvailableSpec{Analysis: a, Set: sludge, Query: Query{Method: "incorporated"}, Years: 11})
 	require.NoError(t, err)
 	nitrogenRate, err := RateFor(180*units.KilogramPerHectare, r.Years[0].N.Low)
@@ -213,7 +213,7 @@ func TestPublishedSets(t *testing.T) {
 
 	ny := publishedSet(t, "new-york-organic")
 	cow := Query{Species: "cows", DryMatter: 6 * units.Percent}
-	manure := analyze(t, ReportSpec{Form: Solid, OrganicN: perTon(5), AmmoniumN: perTon(0)})
+	manure := analyze(t, AnalyzeSpec{Form: Solid, OrganicN: perTon(5), AmmoniumN: perTon(0)})
 	var applications []Application
 	for _, season := range []int{2024, 2025, 2026} {
 		applications = append(applications, Application{Season: season, Rate: SolidRate(10 * units.TonPerAcre), Analysis: manure, Set: ny, Query: cow})
@@ -291,7 +291,7 @@ func TestPublishedCrops(t *testing.T) {
 	budget, err := Budget(BudgetSpec{First: 1, Seasons: 1, Rotation: []CropNutrients{takesOff("corn", 55, 0)},
 		SoilP: bray(30), P2O5PerPPM: units.Point(TriStateP2O5PerPPM)})
 	require.NoError(t, err)
-	corn, err := NebraskaCornNeed(CornNeedSpec{Yield: 200, SoilNitrate: 3 * units.MilligramPerKilogram, OrganicMatter: 2, PriceFactor: 1, TimingFactor: 1})
+	corn, err := NebraskaCornNeed(NebraskaCornNeedSpec{Yield: 200, SoilNitrate: 3 * units.MilligramPerKilogram, OrganicMatter: 2, PriceFactor: 1, TimingFactor: 1})
 	require.NoError(t, err)
 	checks := []unitstest.Check{
 		{Quantity: "straw of 100 bu barley at 48 lb, grain to straw 1:1.3", Got: straw.PerAcre, Want: 3.12, Tol: 0.005, Unit: "ton/acre", Source: montana, Kind: unitstest.Published},

@@ -11,28 +11,28 @@ import (
 // NutrientNeed is what the field needs of a nutrient, to tell what the rate
 // leaves missing or gives in excess. It limits nothing.
 type NutrientNeed struct {
-	Name  string            `json:"name"`  // such as "available N"
-	Holds Content           `json:"holds"` // what the material holds of it, as far as available
-	Need  units.MassPerArea `json:"need"`  // 0 or more
+	Name  string            `json:"name"`           // such as "available N"
+	Holds Content           `json:"holds,omitzero"` // what the material holds of it, as far as available
+	Need  units.MassPerArea `json:"need"`           // 0 or more
 }
 
-// RateSpec is one material on one field: every limit, and the needs.
-type RateSpec struct {
+// FieldRateSpec is one material on one field: every limit, and the needs.
+type FieldRateSpec struct {
 	Limits []Limit        `json:"limits"` // at least one that the material can reach
-	Needs  []NutrientNeed `json:"needs,omitempty"`
+	Needs  []NutrientNeed `json:"needs,omitzero"`
 }
 
 // LimitState is a limit against the rate that was chosen.
 type LimitState struct {
-	Kind    LimitKind         `json:"kind"`
+	Kind    LimitKind         `json:"kind,omitzero"`
 	Name    string            `json:"name"`
-	Free    bool              `json:"free"`             // the material holds nothing of the constituent: no limit to it
-	Allows  Rate              `json:"allows,omitzero"`  // what this limit alone would allow; none when Free
-	Slack   Rate              `json:"slack,omitzero"`   // how much more material it would allow; none when Free
-	Room    units.MassPerArea `json:"room"`             // of the constituent; 0 for a limit on the material itself
-	Applied units.MassPerArea `json:"applied"`          // of the constituent
-	Left    units.MassPerArea `json:"left"`             // room less applied
-	Source  string            `json:"source,omitempty"` // of the limit
+	Free    bool              `json:"free"`            // the material holds nothing of the constituent: no limit to it
+	Allows  Rate              `json:"allows,omitzero"` // what this limit alone would allow; none when Free
+	Slack   Rate              `json:"slack,omitzero"`  // how much more material it would allow; none when Free
+	Room    units.MassPerArea `json:"room"`            // of the constituent; 0 for a limit on the material itself
+	Applied units.MassPerArea `json:"applied"`         // of the constituent
+	Left    units.MassPerArea `json:"left"`            // room less applied
+	Source  string            `json:"source,omitzero"` // of the limit
 }
 
 // NutrientState is what the rate brings of a nutrient.
@@ -48,37 +48,37 @@ func newNutrientState(name string, need, applied units.MassPerArea) NutrientStat
 	return NutrientState{name, need, applied, max(0, need-applied), max(0, applied-need)}
 }
 
-// RateResult is the rate and where every limit stands.
-type RateResult struct {
-	Rate      Rate            `json:"rate"`   // the least that any limit allows; may be 0
-	Limits    []LimitState    `json:"limits"` // the binding one first, then the next; free ones last
-	Nutrients []NutrientState `json:"nutrients,omitempty"`
+// FieldRateResult is the rate and where every limit stands.
+type FieldRateResult struct {
+	Rate      Rate            `json:"rate,omitzero"` // the least that any limit allows; may be 0
+	Limits    []LimitState    `json:"limits"`        // the binding one first, then the next; free ones last
+	Nutrients []NutrientState `json:"nutrients,omitzero"`
 }
 
 // FieldRate returns the rate of a material on a field: the least of what its
 // limits allow (25 Pa. Code 83.293(a) for N and P; the others work alike). All
 // contents and rates must be of one form. Wrong values, no limit at all and no
 // limit that the material can reach are a [units.FieldError].
-func FieldRate(s RateSpec) (RateResult, error) {
-	var r RateResult
-	err := r.Evaluate(&s)
+func FieldRate(spec FieldRateSpec) (FieldRateResult, error) {
+	var r FieldRateResult
+	err := r.Evaluate(&spec)
 	return r, err
 }
 
 // Evaluate is [FieldRate] into r, whose memory is used again: from the second
 // time on it allocates nothing, so that a study may run it 1e8 times. An error
 // leaves r without a meaning.
-func (r *RateResult) Evaluate(s *RateSpec) error {
-	if r == nil || s == nil {
-		return &units.FieldError{Value: "nothing", Want: "a spec, and a result to put the answer in"}
+func (r *FieldRateResult) Evaluate(spec *FieldRateSpec) error {
+	if r == nil || spec == nil {
+		return &units.FieldError{Field: "spec", Value: "nothing", Want: "a spec, and a result to put the answer in"}
 	}
-	form, err := s.check()
+	form, err := spec.check()
 	if err != nil {
 		return err
 	}
 	least := math.Inf(1)
-	for i := range s.Limits {
-		least = min(least, s.Limits[i].allows())
+	for i := range spec.Limits {
+		least = min(least, spec.Limits[i].allows())
 	}
 	if math.IsInf(least, 1) {
 		return &units.FieldError{Field: "limits", Value: "none that the material can reach", Want: "a limit on something that the material holds, or on the rate itself"}
@@ -86,8 +86,8 @@ func (r *RateResult) Evaluate(s *RateSpec) error {
 	least += 0 // -0 is 0
 	r.Rate = Rate{measure{form, least}}
 	r.Limits = r.Limits[:0]
-	for i := range s.Limits {
-		l := &s.Limits[i]
+	for i := range spec.Limits {
+		l := &spec.Limits[i]
 		st := LimitState{Kind: l.Kind, Name: l.Kind.label(l.Name), Source: l.Source}
 		if l.Rate.form == 0 {
 			st.Room, st.Applied = l.Room, units.MassPerArea(least*l.Holds.value)
@@ -107,8 +107,8 @@ func (r *RateResult) Evaluate(s *RateSpec) error {
 		}
 	}
 	r.Nutrients = r.Nutrients[:0]
-	for i := range s.Needs {
-		n := &s.Needs[i]
+	for i := range spec.Needs {
+		n := &spec.Needs[i]
 		r.Nutrients = append(r.Nutrients, newNutrientState(n.Name, n.Need, units.MassPerArea(least*n.Holds.value)))
 	}
 	return nil
@@ -122,7 +122,7 @@ func (s *LimitState) before(t *LimitState) bool {
 }
 
 // check returns the form of the material, and every fault of s.
-func (s *RateSpec) check() (Form, error) {
+func (s *FieldRateSpec) check() (Form, error) {
 	var f units.Faults
 	if len(s.Limits) == 0 {
 		f.Missing("limits", "at least one limit")
@@ -155,7 +155,7 @@ func (n *NutrientNeed) check(form Form) error {
 }
 
 // Binding returns the limit that sets the rate.
-func (r RateResult) Binding() LimitState {
+func (r FieldRateResult) Binding() LimitState {
 	if len(r.Limits) == 0 {
 		return LimitState{}
 	}
@@ -163,7 +163,7 @@ func (r RateResult) Binding() LimitState {
 }
 
 // Working shows the limits in their order and what each nutrient gets.
-func (r RateResult) Working() units.Working {
+func (r FieldRateResult) Working() units.Working {
 	var w units.Working
 	for i, l := range r.Limits {
 		how := "not held by the material"
@@ -194,9 +194,9 @@ func (r RateResult) Working() units.Working {
 }
 
 // String is the table of the working.
-func (r RateResult) String() string { return r.Working().String() }
+func (r FieldRateResult) String() string { return r.Working().String() }
 
 // Clone returns a copy that the next Evaluate into r leaves alone.
-func (r RateResult) Clone() RateResult {
-	return RateResult{r.Rate, slices.Clone(r.Limits), slices.Clone(r.Nutrients)}
+func (r FieldRateResult) Clone() FieldRateResult {
+	return FieldRateResult{r.Rate, slices.Clone(r.Limits), slices.Clone(r.Nutrients)}
 }

@@ -11,9 +11,9 @@ import (
 )
 
 // eightLimits is a field with a limit of every kind.
-func eightLimits() RateSpec {
+func eightLimits() FieldRateSpec {
 	lb := units.PoundPerAcre
-	return RateSpec{
+	return FieldRateSpec{
 		Limits: []Limit{
 			{Kind: LimitNitrogen, Holds: lb1000(12), Room: 120 * lb},                           // 10,000 gal/ac
 			{Kind: LimitPhosphorus, Holds: lb1000(15), Room: 75 * lb},                          // 5,000
@@ -55,7 +55,7 @@ func TestFieldRateListsEveryLimit(t *testing.T) {
 // The rate breaks no limit, and more of it would break the binding one.
 func TestFieldRateIsTheMost(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
-	var got RateResult
+	var got FieldRateResult
 	for range 2000 {
 		s := eightLimits()
 		for i := range s.Limits {
@@ -79,14 +79,14 @@ func TestFieldRateIsTheMost(t *testing.T) {
 }
 
 func TestFieldRateOfNoRoom(t *testing.T) {
-	r, err := FieldRate(RateSpec{Limits: []Limit{{Kind: LimitPhosphorus, Holds: lb1000(3), Room: 0}}})
+	r, err := FieldRate(FieldRateSpec{Limits: []Limit{{Kind: LimitPhosphorus, Holds: lb1000(3), Room: 0}}})
 	require.NoError(t, err)
 	require.Zero(t, r.Rate.SI())
 	require.Equal(t, Liquid, r.Rate.Form())
 }
 
 func TestFieldRateFaults(t *testing.T) {
-	fields := func(s RateSpec) (list []string) {
+	fields := func(s FieldRateSpec) (list []string) {
 		_, err := FieldRate(s)
 		require.Error(t, err)
 		for _, e := range units.FieldErrors(err) {
@@ -94,10 +94,10 @@ func TestFieldRateFaults(t *testing.T) {
 		}
 		return list
 	}
-	require.Equal(t, []string{"limits"}, fields(RateSpec{}))
-	require.Equal(t, []string{"limits[0].kind", "limits[0].holds"}, fields(RateSpec{Limits: []Limit{{}}}))
+	require.Equal(t, []string{"limits"}, fields(FieldRateSpec{}))
+	require.Equal(t, []string{"limits[0].kind", "limits[0].holds"}, fields(FieldRateSpec{Limits: []Limit{{}}}))
 	// Nothing that the material holds is limited.
-	require.Equal(t, []string{"limits"}, fields(RateSpec{Limits: []Limit{{Kind: LimitMetal, Holds: lb1000(0), Room: 1}}}))
+	require.Equal(t, []string{"limits"}, fields(FieldRateSpec{Limits: []Limit{{Kind: LimitMetal, Holds: lb1000(0), Room: 1}}}))
 	s := eightLimits()
 	s.Limits[0].Room = units.MassPerArea(math.NaN())
 	s.Limits[1].Holds = lb1000(-1)
@@ -113,16 +113,16 @@ func TestFieldRateFaults(t *testing.T) {
 }
 
 func TestEvaluateOfNothing(t *testing.T) {
-	var r RateResult
+	var r FieldRateResult
 	require.Error(t, r.Evaluate(nil))
-	require.Error(t, (*RateResult)(nil).Evaluate(&RateSpec{}))
-	require.NoError(t, r.Evaluate(&RateSpec{Limits: []Limit{{Kind: LimitPass, Rate: LiquidRate(units.VolumePerArea(math.Copysign(0, -1)))}}}))
+	require.Error(t, (*FieldRateResult)(nil).Evaluate(&FieldRateSpec{}))
+	require.NoError(t, r.Evaluate(&FieldRateSpec{Limits: []Limit{{Kind: LimitPass, Rate: LiquidRate(units.VolumePerArea(math.Copysign(0, -1)))}}}))
 	require.False(t, math.Signbit(r.Rate.SI()), "-0 is 0")
 }
 
 func TestEvaluateAllocatesNothing(t *testing.T) {
 	s := eightLimits()
-	var r RateResult
+	var r FieldRateResult
 	require.NoError(t, r.Evaluate(&s))
 	require.Zero(t, testing.AllocsPerRun(100, func() {
 		s.Limits[0].Room += 1e-9
@@ -139,7 +139,7 @@ func TestEvaluateAllocatesNothing(t *testing.T) {
 
 func BenchmarkEvaluate(b *testing.B) {
 	s := eightLimits()
-	var r RateResult
+	var r FieldRateResult
 	b.ReportAllocs()
 	for b.Loop() {
 		if err := r.Evaluate(&s); err != nil {

@@ -12,7 +12,7 @@ import (
 
 // reader turns a report into an analysis and collects what is wrong with it.
 type reader struct {
-	spec             ReportSpec
+	spec             AnalyzeSpec
 	faults           units.Faults
 	noSolids, noDens []string // fields that need what the report lacks
 	given            int
@@ -58,7 +58,7 @@ func (r *reader) analysis() Analysis {
 		a.Elements[e] = r.value(field, s.Elements[e])
 	}
 	if r.given == 0 {
-		r.faults.Missing("", "at least one content")
+		r.faults.Missing("totalN", "at least one content, of N or another constituent")
 	}
 	if len(r.noSolids) > 0 {
 		r.faults.Missing("solids", "the total solids, since on dry basis stand "+strings.Join(r.noSolids, ", "))

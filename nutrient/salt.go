@@ -37,17 +37,17 @@ const (
 	milligramPerEquivalentCl = 35.5
 )
 
-// SaltSpec is a liquid that is sprinkled or run over a field. A pointer that is nil was
+// SaltRatingsSpec is a liquid that is sprinkled or run over a field. A pointer that is nil was
 // not measured and is not rated.
-type SaltSpec struct {
-	Sprinkler bool                 `json:"sprinkler"`           // wets the leaves; else on the surface
-	EC        *float64             `json:"ec,omitempty"`        // electrical conductivity at 25 degC, dS/m (mmho/cm), 0 to 300
-	Dissolved *units.Concentration `json:"dissolved,omitempty"` // total dissolved solids
-	SAR       *float64             `json:"sar,omitempty"`       // sodium adsorption ratio, 0 to 1000; to 40 with EC, beyond which the guideline does not go
-	Sodium    *units.Concentration `json:"sodium,omitempty"`
-	Chloride  *units.Concentration `json:"chloride,omitempty"`
-	Boron     *units.Concentration `json:"boron,omitempty"`
-	Nitrate   *units.Concentration `json:"nitrate,omitempty"` // as N
+type SaltRatingsSpec struct {
+	Sprinkler bool                 `json:"sprinkler"`          // wets the leaves; else on the surface
+	EC        *float64             `json:"ec,omitzero"`        // electrical conductivity at 25 degC, dS/m (mmho/cm), 0 to 300
+	Dissolved *units.Concentration `json:"dissolved,omitzero"` // total dissolved solids
+	SAR       *float64             `json:"sar,omitzero"`       // sodium adsorption ratio, 0 to 1000; to 40 with EC, beyond which the guideline does not go
+	Sodium    *units.Concentration `json:"sodium,omitzero"`
+	Chloride  *units.Concentration `json:"chloride,omitzero"`
+	Boron     *units.Concentration `json:"boron,omitzero"`
+	Nitrate   *units.Concentration `json:"nitrate,omitzero"` // as N
 }
 
 // SaltRating is one property of the liquid against the guideline.
@@ -55,13 +55,13 @@ type SaltRating struct {
 	Item     string      `json:"item"`
 	Value    float64     `json:"value"`
 	Unit     string      `json:"unit"`
-	Moderate float64     `json:"moderate"`         // from which on, or for infiltration below which, it is slight to moderate
-	Severe   float64     `json:"severe,omitempty"` // the same for severe; 0: the guideline has no such class
+	Moderate float64     `json:"moderate"`        // from which on, or for infiltration below which, it is slight to moderate
+	Severe   float64     `json:"severe,omitzero"` // the same for severe; 0: the guideline has no such class
 	Degree   Restriction `json:"degree"`
 }
 
-// SaltResult is the rating of a liquid.
-type SaltResult struct {
+// SaltRatingsResult is the rating of a liquid.
+type SaltRatingsResult struct {
 	Worst   Restriction  `json:"worst"`
 	Ratings []SaltRating `json:"ratings"`
 }
@@ -82,11 +82,11 @@ var infiltration = []struct{ upto, moderate, severe float64 }{
 // meq/L, with 23.0 and 35.5 mg to the milliequivalent. A value at the edge of
 // two classes is in the middle one. Nothing measured, values below zero and an
 // SAR above 40 are a [units.FieldError].
-func SaltRatings(s SaltSpec) (SaltResult, error) {
-	if err := s.check(); err != nil {
-		return SaltResult{}, err
+func SaltRatings(spec SaltRatingsSpec) (SaltRatingsResult, error) {
+	if err := spec.check(); err != nil {
+		return SaltRatingsResult{}, err
 	}
-	var r SaltResult
+	var r SaltRatingsResult
 	rate := func(item string, v float64, unit string, moderate, severe float64) {
 		d := RestrictionNone
 		switch {
@@ -97,35 +97,35 @@ func SaltRatings(s SaltSpec) (SaltResult, error) {
 		}
 		r.Ratings = append(r.Ratings, SaltRating{item, v, unit, moderate, severe, d})
 	}
-	if s.EC != nil {
-		rate("conductivity", *s.EC, "dS/m", 0.7, 3)
+	if spec.EC != nil {
+		rate("conductivity", *spec.EC, "dS/m", 0.7, 3)
 	}
-	if c := s.Dissolved; c != nil {
+	if c := spec.Dissolved; c != nil {
 		rate("dissolved solids", c.In(units.MilligramPerLitre), "mg/L", 450, 2000)
 	}
-	if s.SAR != nil && !s.Sprinkler {
-		rate("sodium by SAR", *s.SAR, "", 3, 9)
+	if spec.SAR != nil && !spec.Sprinkler {
+		rate("sodium by SAR", *spec.SAR, "", 3, 9)
 	}
-	if s.SAR != nil && s.EC != nil {
-		r.Ratings = append(r.Ratings, infiltrationRating(*s.EC, *s.SAR))
+	if spec.SAR != nil && spec.EC != nil {
+		r.Ratings = append(r.Ratings, infiltrationRating(*spec.EC, *spec.SAR))
 	}
-	if c := s.Sodium; c != nil && s.Sprinkler {
+	if c := spec.Sodium; c != nil && spec.Sprinkler {
 		rate("sodium on leaves", c.In(milligramPerEquivalentNa*units.MilligramPerLitre), "meq/L", 3, 0)
 	}
-	switch c := s.Chloride; {
-	case c != nil && s.Sprinkler:
+	switch c := spec.Chloride; {
+	case c != nil && spec.Sprinkler:
 		rate("chloride on leaves", c.In(milligramPerEquivalentCl*units.MilligramPerLitre), "meq/L", 3, 0)
 	case c != nil:
 		rate("chloride", c.In(milligramPerEquivalentCl*units.MilligramPerLitre), "meq/L", 4, 10)
 	}
-	if c := s.Boron; c != nil {
+	if c := spec.Boron; c != nil {
 		rate("boron", c.In(units.MilligramPerLitre), "mg/L", 0.7, 3)
 	}
-	if c := s.Nitrate; c != nil {
+	if c := spec.Nitrate; c != nil {
 		rate("nitrate-N", c.In(units.MilligramPerLitre), "mg/L", 5, 30)
 	}
 	if len(r.Ratings) == 0 {
-		return SaltResult{}, &units.FieldError{Field: "ec", Value: "nothing", Want: "at least one measured property that the way of application makes matter"}
+		return SaltRatingsResult{}, &units.FieldError{Field: "ec", Value: "nothing", Want: "at least one measured property that the way of application makes matter"}
 	}
 	for _, x := range r.Ratings {
 		r.Worst = max(r.Worst, x.Degree)
@@ -133,7 +133,7 @@ func SaltRatings(s SaltSpec) (SaltResult, error) {
 	return r, nil
 }
 
-func (s SaltSpec) check() error {
+func (s SaltRatingsSpec) check() error {
 	var f units.Faults
 	if s.EC != nil {
 		f.NumberBetween("ec", *s.EC, 0, mostEC)
@@ -171,7 +171,7 @@ func infiltrationRating(ec, sar float64) SaltRating {
 }
 
 // Working shows each property and its degree.
-func (r SaltResult) Working() units.Working {
+func (r SaltRatingsResult) Working() units.Working {
 	var w units.Working
 	for _, x := range r.Ratings {
 		w = append(w, units.Line{Item: x.Item, Value: strings.TrimSpace(strconv.FormatFloat(x.Value, 'g', 4, 64) + " " + x.Unit), How: x.Degree.String()})
@@ -180,4 +180,4 @@ func (r SaltResult) Working() units.Working {
 }
 
 // String is the table of the working.
-func (r SaltResult) String() string { return r.Working().String() }
+func (r SaltRatingsResult) String() string { return r.Working().String() }

@@ -11,8 +11,8 @@ import (
 
 // Sample is one of several laboratory reports on one material.
 type Sample struct {
-	Report ReportSpec `json:"report"`
-	Amount Amount     `json:"amount,omitzero"` // that the sample stands for; all samples or none
+	Report AnalyzeSpec `json:"report,omitzero"`
+	Amount Amount      `json:"amount,omitzero"` // that the sample stands for; all samples or none
 }
 
 // SamplesSpec is several samples of one material.
@@ -25,7 +25,7 @@ type SamplesSpec struct {
 type ContentSummary struct {
 	Name     string         `json:"name"` // such as totalN, or a symbol
 	N        int            `json:"n"`
-	Mean     Content        `json:"mean"`              // every sample alike
+	Mean     Content        `json:"mean,omitzero"`     // every sample alike
 	Weighted Content        `json:"weighted,omitzero"` // sum(amount x content) / sum(amount), when amounts are given
 	SD       Content        `json:"sd,omitzero"`       // with two samples or more
 	CV       float64        `json:"cv"`                // SD / mean
@@ -38,11 +38,11 @@ type ContentSummary struct {
 // equal ones, so that it starts at four.
 type SampleOutlier struct {
 	Sample   int          `json:"sample"` // index
-	Value    Content      `json:"value"`
+	Value    Content      `json:"value,omitzero"`
 	G        float64      `json:"g"`
 	Critical float64      `json:"critical"`
-	IsOut    bool         `json:"isOut"`   // g above critical: look for a reason before leaving it out
-	Without  Content      `json:"without"` // the mean of the others
+	IsOut    bool         `json:"isOut"`            // g above critical: look for a reason before leaving it out
+	Without  Content      `json:"without,omitzero"` // the mean of the others
 	Interval ContentRange `json:"interval,omitzero"`
 	Change   float64      `json:"change"` // without over mean, less 1
 }
@@ -50,9 +50,9 @@ type SampleOutlier struct {
 // SamplesResult is the summary of the samples and the analysis to plan with.
 type SamplesResult struct {
 	Confidence float64          `json:"confidence"`
-	Weighted   bool             `json:"weighted"` // whether the analysis is weighted by the amounts
-	Analysis   Analysis         `json:"analysis"` // of the means
-	Contents   []ContentSummary `json:"contents"` // of what every sample reports
+	Weighted   bool             `json:"weighted"`          // whether the analysis is weighted by the amounts
+	Analysis   Analysis         `json:"analysis,omitzero"` // of the means
+	Contents   []ContentSummary `json:"contents"`          // of what every sample reports
 }
 
 // Samples brings several reports on one material together: the mean of each
@@ -62,12 +62,12 @@ type SamplesResult struct {
 // factors. Constituents that some samples lack are left out. EC and pH of the
 // analysis are zero: they do not average. Faults are [units.FieldError] with
 // paths such as samples[2].report.tkn.
-func Samples(s SamplesSpec) (SamplesResult, error) {
-	list, err := s.analyses()
+func Samples(spec SamplesSpec) (SamplesResult, error) {
+	list, err := spec.analyses()
 	if err != nil {
 		return SamplesResult{}, err
 	}
-	r := SamplesResult{Confidence: s.Confidence, Weighted: !s.Samples[0].Amount.IsZero()}
+	r := SamplesResult{Confidence: spec.Confidence, Weighted: !spec.Samples[0].Amount.IsZero()}
 	first := list[0]
 	r.Analysis = Analysis{Form: first.Form, Oxides: first.Oxides, Density: meanDensity(list)}
 	sum := func(name string, get func(Analysis) Content) (Content, error) {
@@ -79,7 +79,7 @@ func Samples(s SamplesSpec) (SamplesResult, error) {
 			}
 			values[i] = c.value
 		}
-		c, err := s.summarize(name, first.Form, values)
+		c, err := spec.summarize(name, first.Form, values)
 		if err != nil {
 			return Content{}, err
 		}

@@ -11,7 +11,7 @@ import (
 func reports(tkn ...float64) []Sample {
 	var list []Sample
 	for _, x := range tkn {
-		list = append(list, Sample{Report: ReportSpec{Form: Liquid, TKN: perGallons(x), AmmoniumN: perGallons(x / 2), Elements: map[Element]Content{Copper: perGallons(0.1)}}})
+		list = append(list, Sample{Report: AnalyzeSpec{Form: Liquid, TKN: perGallons(x), AmmoniumN: perGallons(x / 2), Elements: map[Element]Content{Copper: perGallons(0.1)}}})
 	}
 	return list
 }
@@ -75,7 +75,7 @@ func TestSamplesFaults(t *testing.T) {
 	list := reports(20, 22, 24)
 	list[0].Amount = LiquidAmount(units.Gallon)
 	list[1].Amount = SolidAmount(units.Ton)
-	list[2].Report = ReportSpec{Form: Solid, Oxides: units.OxidesCoarse, TKN: percent(-1)}
+	list[2].Report = AnalyzeSpec{Form: Solid, Oxides: units.OxidesCoarse, TKN: percent(-1)}
 	list[2].Amount = LiquidAmount(-1)
 	_, err = Samples(SamplesSpec{Samples: list, Confidence: 2})
 	require.Equal(t, []string{"confidence", "samples[1].amount", "samples[2].report.tkn", "samples[2].report.form", "samples[2].report.oxides", "samples[2].amount"}, fields(err), "%v", err)

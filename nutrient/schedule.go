@@ -8,8 +8,8 @@ import (
 
 // ContentRange is a low and a high content of one form.
 type ContentRange struct {
-	Low  Content `json:"low"`
-	High Content `json:"high"`
+	Low  Content `json:"low,omitzero"`
+	High Content `json:"high,omitzero"`
 }
 
 // IsZero reports whether nothing was set.
@@ -126,9 +126,9 @@ func sharesOf(rows []*setRow) []share {
 		var s share
 		switch {
 		case r == nil || r.lacks != "":
-		case r.basis == OfTotal:
+		case r.basis == BasisTotal:
 			s.total = r.fraction
-		case r.basis == OfRemaining:
+		case r.basis == BasisRemaining:
 			// The least is released when the years before took the most.
 			s.pool = units.Range[float64]{Low: r.fraction.Low * max(0, 1-released.High), High: r.fraction.High * max(0, 1-released.Low)}
 		default:
@@ -171,7 +171,7 @@ type NitrogenParts struct {
 	Organic  ContentRange `json:"organic,omitzero"`
 	Unsplit  ContentRange `json:"unsplit,omitzero"` // of a set that does not part ammonium and organic
 	Nitrate  ContentRange `json:"nitrate,omitzero"` // in full in the first year
-	N        ContentRange `json:"n"`
+	N        ContentRange `json:"n,omitzero"`
 }
 
 // Nitrogen returns the available N of one unit of material in a year after

@@ -1,6 +1,7 @@
 package nutrient
 
 import (
+	"encoding/json"
 	"slices"
 	"strings"
 
@@ -36,12 +37,12 @@ func (p *Pool) UnmarshalText(text []byte) error { return units.UnmarshalName(poo
 type Basis int
 
 const (
-	// OfOriginal is the pool as it was applied.
-	OfOriginal Basis = 1 + iota
-	// OfRemaining is what the years before have left of the pool.
-	OfRemaining
-	// OfTotal is all N as it was applied, nitrate apart.
-	OfTotal
+	// BasisOriginal is the pool as it was applied.
+	BasisOriginal Basis = 1 + iota
+	// BasisRemaining is what the years before have left of the pool.
+	BasisRemaining
+	// BasisTotal is all N as it was applied, nitrate apart.
+	BasisTotal
 )
 
 var basisNames = units.Names{"", "original", "remaining", "total"}
@@ -60,7 +61,7 @@ func (b *Basis) UnmarshalText(text []byte) error { return units.UnmarshalName(ba
 type SetSpec struct {
 	ID           string        `json:"id"` // lower-case letters, digits and hyphens
 	Jurisdiction string        `json:"jurisdiction"`
-	Source       Source        `json:"source"`
+	Source       Source        `json:"source,omitzero"`
 	Base         string        `json:"base,omitzero"`   // id of a set whose rows hold unless a row here has the same pool, years and selector
 	Note         string        `json:"note,omitzero"`   // what a user of the set has to know
 	Oxides       *units.Oxides `json:"oxides,omitzero"` // the factors of the published examples, when the source names its own
@@ -71,7 +72,7 @@ type SetSpec struct {
 
 // Key declares a key that rows of the set use, and its choices.
 type Key struct {
-	Name   KeyName  `json:"name"`
+	Name   KeyName  `json:"name,omitzero"`
 	Label  string   `json:"label"`           // what a form prints beside the field
 	Values []string `json:"values,omitzero"` // the choices; none for dryMatter, incorporation and irrigation
 }
@@ -88,10 +89,10 @@ func (k Key) want() string {
 // available in a year, for the queries that its selector takes. It has either a
 // value, or low and high, or says in words what is lacking.
 type Row struct {
-	Pool    Pool     `json:"pool"`
+	Pool    Pool     `json:"pool,omitzero"`
 	Year    int      `json:"year"`             // 1 is the season of application
 	Through int      `json:"through,omitzero"` // last year, when the row holds for several
-	Basis   Basis    `json:"basis"`
+	Basis   Basis    `json:"basis,omitzero"`
 	Value   *float64 `json:"value,omitzero"`
 	Low     *float64 `json:"low,omitzero"`
 	High    *float64 `json:"high,omitzero"`
@@ -110,6 +111,8 @@ type Set struct {
 	keys                   []Key
 	rows                   []setRow
 	years                  [poolCount]int // last year with a row
+	published              bool           // comes with the package: its id says all
+	file                   []byte         // its JSON with the rows of the base, when it is not published
 }
 
 // setRow is a checked Row, without the pointers and lists of its spec.
@@ -122,6 +125,54 @@ type setRow struct {
 	source      Source
 	conditions  []condition
 	fraction    units.Range[float64]
+	row         Row // as it was given
+}
+
+// keepFile keeps the JSON of the set, in which the rows of its base stand among its
+// own.
+func (s *Set) keepFile(spec SetSpec) error {
+	spec.Base, spec.Keys, spec.Lacks, spec.Oxides, spec.Rows = "", s.keys, s.lacks, s.oxides, nil
+	for i := range s.rows {
+		spec.Rows = append(spec.Rows, s.rows[i].row)
+	}
+	var err error
+	s.file, err = json.Marshal(spec)
+	return err
+}
+
+// MarshalJSON writes a set of the package as its id, and any other in the form of
+// its file, with the rows of its base among its own.
+func (s *Set) MarshalJSON() ([]byte, error) {
+	if s.published {
+		return json.Marshal(s.id)
+	}
+	if s.file == nil {
+		return nil, &units.FieldError{Field: "set", Value: "nothing", Want: "a set made by NewSet, ParseSet or PublishedSet"}
+	}
+	return s.file, nil
+}
+
+// UnmarshalJSON reads the id of a set of the package, or a set in the form of its
+// file, which is checked as [ParseSet] does.
+func (s *Set) UnmarshalJSON(data []byte) error {
+	var id string
+	read := func() (*Set, error) { return ParseSet(data) }
+	if json.Unmarshal(data, &id) == nil {
+		read = func() (*Set, error) { return PublishedSet(id) }
+	}
+	set, err := read()
+	if err == nil {
+		*s = *set
+		return nil
+	}
+	var f units.Faults
+	for _, e := range units.FieldErrors(err) {
+		if e.Field == "set" {
+			e.Field = "" // the place of the set in what is read
+		}
+		f.Sub("", e)
+	}
+	return f.Err()
 }
 
 // ID returns the name by which programs choose the set.

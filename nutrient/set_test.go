@@ -84,7 +84,7 @@ func TestTooManyClassesAreRefused(t *testing.T) {
 	for i := range maxValues {
 		values = append(values, fmt.Sprint("v", i))
 	}
-	row := Row{Pool: PoolOrganic, Year: 1, Basis: OfOriginal, Value: &value}
+	row := Row{Pool: PoolOrganic, Year: 1, Basis: BasisOriginal, Value: &value}
 	for _, name := range []KeyName{KeySpecies, KeyBedding, KeyMethod, KeyWeather, KeySeason, KeyCover} {
 		spec.Keys = append(spec.Keys, Key{Name: name, Label: "x", Values: values})
 	}
@@ -152,7 +152,7 @@ func TestPartialSetsRefuse(t *testing.T) {
 	} {
 		s := publishedSet(t, id)
 		require.NotEmpty(t, s.Lacks(), id)
-		_, err := Available(AvailableSpec{Set: s, Query: q, Years: 1, Analysis: analyze(t, ReportSpec{Form: Liquid, TKN: perGallons(20), AmmoniumN: perGallons(10)})})
+		_, err := Available(AvailableSpec{Set: s, Query: q, Years: 1, Analysis: analyze(t, AnalyzeSpec{Form: Liquid, TKN: perGallons(20), AmmoniumN: perGallons(10)})})
 		require.ErrorContains(t, err, "no figure for", id)
 	}
 }
@@ -231,10 +231,10 @@ func TestClassesThatEndAtZeroAreProven(t *testing.T) {
 // Published ranges are consistent when their low ends add up to 1 or less. High
 // ends above 1 are a remark, and no result counts more than all.
 func TestRangesAboveOneByTheirHighEnds(t *testing.T) {
-	s := setOf(t, between(PoolOrganic, 1, OfOriginal, 0.8, 1), between(PoolOrganic, 2, OfOriginal, 0.1, 0.2), point(PoolAmmonium, 1, OfOriginal, 1))
+	s := setOf(t, between(PoolOrganic, 1, BasisOriginal, 0.8, 1), between(PoolOrganic, 2, BasisOriginal, 0.1, 0.2), point(PoolAmmonium, 1, BasisOriginal, 1))
 	require.Len(t, s.Remarks(), 1)
 	require.Contains(t, s.Remarks()[0], "1.2")
-	a := analyze(t, ReportSpec{Form: Liquid, TotalN: perGallons(10), AmmoniumN: perGallons(0)})
+	a := analyze(t, AnalyzeSpec{Form: Liquid, TotalN: perGallons(10), AmmoniumN: perGallons(0)})
 	r, err := Available(AvailableSpec{Analysis: a, Set: s, Years: 3})
 	require.NoError(t, err)
 	require.InDeltaMapValues(t, map[string]float64{"1": 8, "1 high": 9, "2": 1, "2 high": 1}, map[string]float64{
@@ -242,12 +242,12 @@ func TestRangesAboveOneByTheirHighEnds(t *testing.T) {
 	require.Contains(t, strings.Join(r.Notes, "; "), "more than all")
 
 	_, err = NewSet(SetSpec{ID: "x", Jurisdiction: "Atlantis", Source: Source{Title: "T", Edition: "1", Number: "1"}, Rows: []Row{
-		between(PoolOrganic, 1, OfOriginal, 0.8, 1), between(PoolOrganic, 2, OfOriginal, 0.3, 0.4)}})
+		between(PoolOrganic, 1, BasisOriginal, 0.8, 1), between(PoolOrganic, 2, BasisOriginal, 0.3, 0.4)}})
 	require.Equal(t, []string{"rows"}, fields(err), "1.1 by the low ends")
 
 	// Half of the total N is more than the organic N holds.
-	s = setOf(t, point(PoolOrganic, 1, OfTotal, 0.5), point(PoolOrganic, 2, OfTotal, 0.25), point(PoolAmmonium, 1, OfOriginal, 1))
-	a = analyze(t, ReportSpec{Form: Liquid, TotalN: perGallons(10), AmmoniumN: perGallons(4)})
+	s = setOf(t, point(PoolOrganic, 1, BasisTotal, 0.5), point(PoolOrganic, 2, BasisTotal, 0.25), point(PoolAmmonium, 1, BasisOriginal, 1))
+	a = analyze(t, AnalyzeSpec{Form: Liquid, TotalN: perGallons(10), AmmoniumN: perGallons(4)})
 	r, err = Available(AvailableSpec{Analysis: a, Set: s, Years: 2})
 	require.NoError(t, err)
 	require.InDelta(t, 4+5, inPounds(r.Years[0].N)[1], 1e-9)
@@ -330,7 +330,7 @@ func TestIncorporationText(t *testing.T) {
 }
 
 func BenchmarkParseSet(b *testing.B) {
-	data, err := setFiles.ReadFile("sets/alberta-2006.json")
+	data, err := files.ReadFile("sets/alberta-2006.json")
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -12,12 +12,12 @@ import (
 type PBasis int
 
 const (
-	// PByNitrogen allows the N-based rate.
-	PByNitrogen PBasis = 1 + iota
-	// PByRemoval allows a multiple of the P that the crops take off.
-	PByRemoval
-	// PNone allows no P.
-	PNone
+	// PBasisNitrogen allows the N-based rate.
+	PBasisNitrogen PBasis = 1 + iota
+	// PBasisRemoval allows a multiple of the P that the crops take off.
+	PBasisRemoval
+	// PBasisNone allows no P.
+	PBasisNone
 )
 
 var pBasisNames = units.Names{"", "n-based", "removal", "none"}
@@ -46,16 +46,16 @@ type Site struct {
 // SiteLimit is what a rule allows on a site.
 type SiteLimit struct {
 	Rule   string  `json:"rule"`
-	Allow  PBasis  `json:"allow"`
+	Allow  PBasis  `json:"allow,omitzero"`
 	Times  float64 `json:"times,omitzero"` // of the removal
 	Note   string  `json:"note,omitzero"`
-	Source Source  `json:"source"`
+	Source Source  `json:"source,omitzero"`
 }
 
 // Cap returns the P2O5 that the rule allows where the crops take off removal;
 // ok is false when it allows the N-based rate and caps no P.
 func (l SiteLimit) Cap(removal units.MassPerArea) (p2o5 units.MassPerArea, ok bool) {
-	return units.MassPerArea(l.Times) * removal, l.Allow != PByNitrogen
+	return units.MassPerArea(l.Times) * removal, l.Allow != PBasisNitrogen
 }
 
 // Limit returns what the rule allows on a site: by the strictest of the rows
@@ -96,17 +96,29 @@ func (r *SiteRule) Limit(s Site) (SiteLimit, error) {
 		return SiteLimit{}, f.Err()
 	}
 	if best == nil {
-		return SiteLimit{}, &units.FieldError{Field: "", Value: "a site that the rule " + r.spec.ID + " does not speak of", Want: "a site within its rows, or another rule"}
+		return SiteLimit{}, &units.FieldError{Field: r.firstKey(), Value: "a site that the rule " + r.spec.ID + " does not speak of", Want: "a site within its rows, or another rule"}
 	}
 	return SiteLimit{Rule: r.spec.ID, Allow: best.allow, Times: best.times, Note: best.note, Source: r.spec.Source}, nil
+}
+
+// firstKey returns the first key of a site that the rule asks for.
+func (r *SiteRule) firstKey() string {
+	for _, key := range siteKeys {
+		for _, row := range r.rows {
+			if _, asks := row.takes(Site{}); slices.Contains(asks, key.name) {
+				return key.name
+			}
+		}
+	}
+	return "rule" // one without rows, which no constructor made
 }
 
 // strictness rises with how little P the row allows.
 func (r *siteRow) strictness() float64 {
 	switch r.allow {
-	case PNone:
+	case PBasisNone:
 		return math.Inf(1)
-	case PByRemoval:
+	case PBasisRemoval:
 		return 1 / r.times
 	}
 	return 0

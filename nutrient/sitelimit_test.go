@@ -19,26 +19,26 @@ func TestPublishedSiteRules(t *testing.T) {
 		site  Site
 		allow PBasis
 	}{
-		{"minnesota-590", Site{SoilTest: bray(21), Distance: near, FilterStrip: ref(false), SoilLoss: ref(5.9 * units.TonPerAcre)}, PByNitrogen},
-		{"minnesota-590", Site{SoilTest: bray(22), Distance: near, FilterStrip: ref(false), SoilLoss: ref(5.9 * units.TonPerAcre)}, PByRemoval},
-		{"minnesota-590", Site{SoilTest: bray(75.5), Distance: near, FilterStrip: ref(false), SoilLoss: ref(3 * units.TonPerAcre)}, PByRemoval},
+		{"minnesota-590", Site{SoilTest: bray(21), Distance: near, FilterStrip: ref(false), SoilLoss: ref(5.9 * units.TonPerAcre)}, PBasisNitrogen},
+		{"minnesota-590", Site{SoilTest: bray(22), Distance: near, FilterStrip: ref(false), SoilLoss: ref(5.9 * units.TonPerAcre)}, PBasisRemoval},
+		{"minnesota-590", Site{SoilTest: bray(75.5), Distance: near, FilterStrip: ref(false), SoilLoss: ref(3 * units.TonPerAcre)}, PBasisRemoval},
 		// Above 6 ton/acre nothing is spread, at any distance, test or strip.
-		{"minnesota-590", Site{SoilTest: bray(22), Distance: near, FilterStrip: ref(false), SoilLoss: ref(9 * units.TonPerAcre)}, PNone},
-		{"minnesota-590", Site{SoilTest: bray(50), Distance: near, FilterStrip: ref(true), SoilLoss: ref(8 * units.TonPerAcre)}, PNone},
-		{"minnesota-590", Site{SoilTest: bray(5), Distance: far, SoilLoss: ref(8 * units.TonPerAcre)}, PNone},
-		{"minnesota-590", Site{SoilLoss: ref(6.1 * units.TonPerAcre)}, PNone},
-		{"minnesota-590", Site{SoilTest: bray(150), Distance: near, FilterStrip: ref(false), SoilLoss: ref(5.9 * units.TonPerAcre)}, PByRemoval},
-		{"minnesota-590", Site{SoilTest: bray(151), Distance: near, FilterStrip: ref(false)}, PNone},
-		{"minnesota-590", Site{SoilTest: &SoilTest{121, SoilPPM, Olsen}, Distance: near, FilterStrip: ref(false)}, PNone},
-		{"minnesota-590", Site{SoilTest: bray(75), Distance: far, SoilLoss: ref(5 * units.TonPerAcre)}, PByNitrogen},
-		{"nebraska-index", Site{RiskIndex: ref(5.0)}, PByNitrogen},
-		{"nebraska-index", Site{RiskIndex: ref(5.1)}, PByRemoval},
-		{"nebraska-index", Site{RiskIndex: ref(15.1)}, PNone},
-		{"utah", Site{SoilTest: &SoilTest{100, SoilPPM, Olsen}}, PByRemoval},
-		{"utah", Site{SoilTest: &SoilTest{201, SoilPoundPerAcre, Olsen}}, PNone},
-		{"illinois-502", Site{SoilTest: bray(150), SoilLoss: ref(4 * units.TonPerAcre), TolerableLoss: ref(5 * units.TonPerAcre)}, PByNitrogen},
-		{"virginia-saturation", Site{Saturation: ref(0.66)}, PNone},
-		{"virginia-saturation", Site{Saturation: ref(0.65)}, PByNitrogen},
+		{"minnesota-590", Site{SoilTest: bray(22), Distance: near, FilterStrip: ref(false), SoilLoss: ref(9 * units.TonPerAcre)}, PBasisNone},
+		{"minnesota-590", Site{SoilTest: bray(50), Distance: near, FilterStrip: ref(true), SoilLoss: ref(8 * units.TonPerAcre)}, PBasisNone},
+		{"minnesota-590", Site{SoilTest: bray(5), Distance: far, SoilLoss: ref(8 * units.TonPerAcre)}, PBasisNone},
+		{"minnesota-590", Site{SoilLoss: ref(6.1 * units.TonPerAcre)}, PBasisNone},
+		{"minnesota-590", Site{SoilTest: bray(150), Distance: near, FilterStrip: ref(false), SoilLoss: ref(5.9 * units.TonPerAcre)}, PBasisRemoval},
+		{"minnesota-590", Site{SoilTest: bray(151), Distance: near, FilterStrip: ref(false)}, PBasisNone},
+		{"minnesota-590", Site{SoilTest: &SoilTest{121, SoilPPM, Olsen}, Distance: near, FilterStrip: ref(false)}, PBasisNone},
+		{"minnesota-590", Site{SoilTest: bray(75), Distance: far, SoilLoss: ref(5 * units.TonPerAcre)}, PBasisNitrogen},
+		{"nebraska-index", Site{RiskIndex: ref(5.0)}, PBasisNitrogen},
+		{"nebraska-index", Site{RiskIndex: ref(5.1)}, PBasisRemoval},
+		{"nebraska-index", Site{RiskIndex: ref(15.1)}, PBasisNone},
+		{"utah", Site{SoilTest: &SoilTest{100, SoilPPM, Olsen}}, PBasisRemoval},
+		{"utah", Site{SoilTest: &SoilTest{201, SoilPoundPerAcre, Olsen}}, PBasisNone},
+		{"illinois-502", Site{SoilTest: bray(150), SoilLoss: ref(4 * units.TonPerAcre), TolerableLoss: ref(5 * units.TonPerAcre)}, PBasisNitrogen},
+		{"virginia-saturation", Site{Saturation: ref(0.66)}, PBasisNone},
+		{"virginia-saturation", Site{Saturation: ref(0.65)}, PBasisNitrogen},
 	} {
 		r, err := PublishedSiteRule(c.rule)
 		require.NoError(t, err, c.rule)
@@ -100,7 +100,7 @@ func TestKeysThatCannotMatterAreNotAskedFor(t *testing.T) {
 	require.NoError(t, err)
 	l, err := r.Limit(Site{Saturation: ref(0.7)})
 	require.NoError(t, err, "no index makes it less strict")
-	require.Equal(t, PNone, l.Allow)
+	require.Equal(t, PBasisNone, l.Allow)
 	_, err = r.Limit(Site{Saturation: ref(0.5)})
 	require.Equal(t, []string{"riskIndex"}, fields(err))
 }

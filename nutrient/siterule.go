@@ -12,7 +12,7 @@ import (
 // for any, where the source names none.
 type SoilTestClass struct {
 	Extractant Extractant   `json:"extractant,omitzero"`
-	Unit       SoilTestUnit `json:"unit"`
+	Unit       SoilTestUnit `json:"unit,omitzero"`
 	Class[float64]
 }
 
@@ -30,7 +30,7 @@ type SiteSelector struct {
 
 // SiteRow is a row of a rule: what it allows on the sites that it takes.
 type SiteRow struct {
-	Allow PBasis       `json:"allow"`
+	Allow PBasis       `json:"allow,omitzero"`
 	Times float64      `json:"times,omitzero"` // of the removal, above 0 to 20; for removal only
 	Note  string       `json:"note,omitzero"`
 	When  SiteSelector `json:"when,omitzero"`
@@ -40,7 +40,7 @@ type SiteRow struct {
 type SiteRuleSpec struct {
 	ID           string    `json:"id"`
 	Jurisdiction string    `json:"jurisdiction"`
-	Source       Source    `json:"source"`
+	Source       Source    `json:"source,omitzero"`
 	Note         string    `json:"note,omitzero"`
 	Rows         []SiteRow `json:"rows"`
 }
@@ -94,9 +94,9 @@ func NewSiteRule(spec SiteRuleSpec) (*SiteRule, error) {
 		switch {
 		case !pBasisNames.Has(int(row.Allow)):
 			f.Missing(path+".allow", pBasisNames.Want())
-		case row.Allow == PByRemoval && !(row.Times > 0 && row.Times <= 20):
+		case row.Allow == PBasisRemoval && !(row.Times > 0 && row.Times <= 20):
 			f.Add(path+".times", row.Times, "a multiple of the removal above 0, at most 20")
-		case row.Allow != PByRemoval && row.Times != 0:
+		case row.Allow != PBasisRemoval && row.Times != 0:
 			f.Add(path+".times", row.Times, "none: it belongs to removal")
 		}
 		c := compileSite(&f, path+".when", row)

@@ -73,7 +73,7 @@ func TestMaxPrecipitation(t *testing.T) {
 }
 
 func TestSaltRatings(t *testing.T) {
-	degrees := func(s SaltSpec) map[string]Restriction {
+	degrees := func(s SaltRatingsSpec) map[string]Restriction {
 		r, err := SaltRatings(s)
 		require.NoError(t, err)
 		m := map[string]Restriction{}
@@ -86,21 +86,21 @@ func TestSaltRatings(t *testing.T) {
 	require.Equal(t, map[string]Restriction{
 		"conductivity": RestrictionSevere, "dissolved solids": RestrictionModerate, "sodium by SAR": RestrictionModerate,
 		"infiltration": RestrictionNone, "chloride": RestrictionModerate, "boron": RestrictionNone, "nitrate-N": RestrictionSevere,
-	}, degrees(SaltSpec{EC: new(4.0), Dissolved: mgL(2000), SAR: new(5.0), Sodium: mgL(100), Chloride: mgL(150), Boron: mgL(0.5), Nitrate: mgL(31)}))
+	}, degrees(SaltRatingsSpec{EC: new(4.0), Dissolved: mgL(2000), SAR: new(5.0), Sodium: mgL(100), Chloride: mgL(150), Boron: mgL(0.5), Nitrate: mgL(31)}))
 	// On leaves: 3 meq/L of Na are 69 mg/L.
 	require.Equal(t, map[string]Restriction{"sodium on leaves": RestrictionNone, "chloride on leaves": RestrictionModerate},
-		degrees(SaltSpec{Sprinkler: true, Sodium: mgL(68), Chloride: mgL(107)}))
+		degrees(SaltRatingsSpec{Sprinkler: true, Sodium: mgL(68), Chloride: mgL(107)}))
 	// Little salt at a high SAR closes the soil.
-	require.Equal(t, RestrictionSevere, degrees(SaltSpec{EC: new(0.4), SAR: new(8.0)})["infiltration"])
-	require.Equal(t, RestrictionModerate, degrees(SaltSpec{EC: new(0.5), SAR: new(8.0)})["infiltration"])
+	require.Equal(t, RestrictionSevere, degrees(SaltRatingsSpec{EC: new(0.4), SAR: new(8.0)})["infiltration"])
+	require.Equal(t, RestrictionModerate, degrees(SaltRatingsSpec{EC: new(0.5), SAR: new(8.0)})["infiltration"])
 
-	r, err := SaltRatings(SaltSpec{EC: new(1.0)})
+	r, err := SaltRatings(SaltRatingsSpec{EC: new(1.0)})
 	require.NoError(t, err)
 	require.Equal(t, RestrictionModerate, r.Worst)
-	_, err = SaltRatings(SaltSpec{})
+	_, err = SaltRatings(SaltRatingsSpec{})
 	require.Equal(t, []string{"ec"}, faultFields(err))
-	_, err = SaltRatings(SaltSpec{EC: new(math.NaN()), SAR: new(math.NaN()), Nitrate: mgL(-1)})
+	_, err = SaltRatings(SaltRatingsSpec{EC: new(math.NaN()), SAR: new(math.NaN()), Nitrate: mgL(-1)})
 	require.Equal(t, []string{"ec", "sar", "nitrate"}, faultFields(err))
-	_, err = SaltRatings(SaltSpec{EC: new(1.0), SAR: new(41.0)})
+	_, err = SaltRatings(SaltRatingsSpec{EC: new(1.0), SAR: new(41.0)})
 	require.Equal(t, []string{"sar"}, faultFields(err))
 }

@@ -63,8 +63,8 @@ func (u *SoilTestUnit) UnmarshalText(text []byte) error {
 // SoilTest is a soil test of an element, with what its figure means.
 type SoilTest struct {
 	Value      float64      `json:"value"` // 0 to 10000
-	Unit       SoilTestUnit `json:"unit"`
-	Extractant Extractant   `json:"extractant"`
+	Unit       SoilTestUnit `json:"unit,omitzero"`
+	Extractant Extractant   `json:"extractant,omitzero"`
 }
 
 // PPM returns the value in ppm. The test must be checked.

@@ -9,10 +9,10 @@ import (
 // WorthNutrient is a nutrient that is paid for otherwise.
 type WorthNutrient struct {
 	Name      string                  `json:"name"`
-	Holds     Content                 `json:"holds"`     // total content of the material
-	Available float64                 `json:"available"` // part of it that counts, 0 to 1: 1 for P2O5 and K2O
-	Price     units.Price[units.Mass] `json:"price"`     // of the nutrient in fertilizer
-	Need      units.MassPerArea       `json:"need"`      // of the field over the years in which it counts: one for N, four for P and K
+	Holds     Content                 `json:"holds,omitzero"` // total content of the material
+	Available float64                 `json:"available"`      // part of it that counts, 0 to 1: 1 for P2O5 and K2O
+	Price     units.Price[units.Mass] `json:"price"`          // of the nutrient in fertilizer
+	Need      units.MassPerArea       `json:"need"`           // of the field over the years in which it counts: one for N, four for P and K
 }
 
 // check returns the faults of n, which a material of the given form holds.
@@ -31,12 +31,12 @@ func (n WorthNutrient) check(form Form) error {
 // WorthSpec is what [Worth] works from.
 type WorthSpec struct {
 	Nutrients   []WorthNutrient         `json:"nutrients"`
-	Rate        Rate                    `json:"rate"`                  // above 0
-	Yield       units.Price[units.Area] `json:"yield,omitempty"`       // worth of a better yield on top of the nutrients
-	Spread      UnitPrice               `json:"spread"`                // loading and spreading
-	HaulPerMile UnitPrice               `json:"haulPerMile"`           // for each mile of one-way distance
-	Distance    units.Length            `json:"distance"`              // one way
-	Incorporate units.Price[units.Area] `json:"incorporate,omitempty"` // working it in
+	Rate        Rate                    `json:"rate,omitzero"`        // above 0
+	Yield       units.Price[units.Area] `json:"yield,omitzero"`       // worth of a better yield on top of the nutrients
+	Spread      UnitPrice               `json:"spread,omitzero"`      // loading and spreading
+	HaulPerMile UnitPrice               `json:"haulPerMile,omitzero"` // for each mile of one-way distance
+	Distance    units.Length            `json:"distance"`             // one way
+	Incorporate units.Price[units.Area] `json:"incorporate,omitzero"` // working it in
 }
 
 // WorthPart is what one nutrient adds.
@@ -49,18 +49,18 @@ type WorthPart struct {
 
 // WorthResult is what the material is worth on the field.
 type WorthResult struct {
+	Spec      WorthSpec               `json:"spec"` // what it was worked out from
 	Parts     []WorthPart             `json:"parts"`
 	Gross     units.Price[units.Area] `json:"gross"` // nutrients and yield
 	Cost      units.Price[units.Area] `json:"cost"`  // hauling, spreading, incorporation
 	Net       units.Price[units.Area] `json:"net"`
-	GrossUnit UnitPrice               `json:"grossUnit"`
-	NetUnit   UnitPrice               `json:"netUnit"`
+	GrossUnit UnitPrice               `json:"grossUnit,omitzero"`
+	NetUnit   UnitPrice               `json:"netUnit,omitzero"`
 	// BreakEven is the one-way distance at which hauling takes up all the value; 0
 	// when nothing is left for hauling. AnyDistance is true, and BreakEven 0, when
 	// hauling costs nothing and there is something left.
 	BreakEven   units.Length `json:"breakEven"`
 	AnyDistance bool         `json:"anyDistance"`
-	spec        WorthSpec
 }
 
 // Worth returns the value of a material on a field: what counts of each nutrient,
@@ -71,43 +71,43 @@ type WorthResult struct {
 //	(gross value - spreading - incorporation) per unit / hauling per unit and mile
 //
 // Wrong values and forms that do not go together are a [units.FieldError].
-func Worth(s WorthSpec) (WorthResult, error) {
+func Worth(spec WorthSpec) (WorthResult, error) {
 	var f units.Faults
-	form := s.Rate.form
+	form := spec.Rate.form
 	if !formNames.Has(int(form)) {
 		f.Missing("rate", "a rate of a liquid or a solid")
 		return WorthResult{}, f.Err()
 	}
-	f.Sub("rate", s.Rate.check(form, false, rateOf))
-	if len(s.Nutrients) == 0 {
+	f.Sub("rate", spec.Rate.check(form, false, rateOf))
+	if len(spec.Nutrients) == 0 {
 		f.Missing("nutrients", "at least one nutrient")
 	}
-	for i, n := range s.Nutrients {
+	for i, n := range spec.Nutrients {
 		if err := n.check(form); err != nil {
 			f.Sub(fmt.Sprintf("nutrients[%d]", i), err)
 		}
 	}
-	notNegative(&f, "yield", s.Yield)
-	f.Sub("spread", s.Spread.Check(form))
-	f.Sub("haulPerMile", s.HaulPerMile.Check(form))
-	notNegative(&f, "distance", s.Distance)
-	notNegative(&f, "incorporate", s.Incorporate)
+	notNegative(&f, "yield", spec.Yield)
+	f.Sub("spread", spec.Spread.Check(form))
+	f.Sub("haulPerMile", spec.HaulPerMile.Check(form))
+	notNegative(&f, "distance", spec.Distance)
+	notNegative(&f, "incorporate", spec.Incorporate)
 	if err := f.Err(); err != nil {
 		return WorthResult{}, err
 	}
-	r := WorthResult{Gross: s.Yield, spec: s, Parts: make([]WorthPart, 0, len(s.Nutrients))}
-	for _, n := range s.Nutrients {
-		p := WorthPart{Name: n.Name, Applied: units.MassPerArea(s.Rate.value * n.Holds.value * n.Available)}
+	r := WorthResult{Gross: spec.Yield, Spec: spec, Parts: make([]WorthPart, 0, len(spec.Nutrients))}
+	for _, n := range spec.Nutrients {
+		p := WorthPart{Name: n.Name, Applied: units.MassPerArea(spec.Rate.value * n.Holds.value * n.Available)}
 		p.Counted = min(p.Applied, n.Need)
 		p.Value = units.Price[units.Area](n.Price.Of(units.Mass(p.Counted)))
 		r.Gross += p.Value
 		r.Parts = append(r.Parts, p)
 	}
-	rate := s.Rate.value
-	perMile := s.HaulPerMile.value
-	fixed := s.Spread.value + float64(s.Incorporate)/rate
+	rate := spec.Rate.value
+	perMile := spec.HaulPerMile.value
+	fixed := spec.Spread.value + float64(spec.Incorporate)/rate
 	gross := float64(r.Gross) / rate
-	haul := perMile * s.Distance.In(units.Mile)
+	haul := perMile * spec.Distance.In(units.Mile)
 	r.Cost = units.Price[units.Area]((fixed + haul) * rate)
 	r.Net = r.Gross - r.Cost
 	r.GrossUnit = UnitPrice{measure{form, gross}}
@@ -128,7 +128,7 @@ func (r WorthResult) Working() units.Working {
 		w.Add("value of "+p.Name, p.Value, "")
 	}
 	w.Add("gross value", r.Gross, "nutrients and yield")
-	w.Add("cost", r.Cost, "hauling "+r.spec.Distance.Text(units.Mile, 1)+", spreading, incorporation")
+	w.Add("cost", r.Cost, "hauling "+r.Spec.Distance.Text(units.Mile, 1)+", spreading, incorporation")
 	w.Add("net value", r.Net, "")
 	w = append(w, units.Line{Item: "net value", Value: r.NetUnit.String()})
 	switch {
@@ -161,7 +161,7 @@ func FertilizerPrice(p units.Price[units.Mass], x units.MassFraction) (units.Pri
 
 // LimitCost is what the limits of one kind cost.
 type LimitCost struct {
-	Kind        LimitKind        `json:"kind"`
+	Kind        LimitKind        `json:"kind,omitzero"`
 	Extra       float64          `json:"extra"`     // net cost with them less net cost without
 	ExtraArea   units.Area       `json:"extraArea"` // fields in use with them less those in use without
 	With        AllocationResult `json:"with"`
@@ -171,28 +171,28 @@ type LimitCost struct {
 // CostOfLimits plans s twice, with and without the limits of one kind: with
 // [LimitPhosphorus] it is the cost of rates by P against rates by N. The errors
 // are those of [Allocate].
-func CostOfLimits(s AllocationSpec, kind LimitKind) (LimitCost, error) {
+func CostOfLimits(spec AllocationSpec, kind LimitKind) (LimitCost, error) {
 	c := LimitCost{Kind: kind}
 	var err error
-	if c.With, err = Allocate(s); err != nil {
+	if c.With, err = Allocate(spec); err != nil {
 		return c, err
 	}
-	if c.WithoutThem, err = Allocate(s.Without(kind)); err != nil {
+	if c.WithoutThem, err = Allocate(spec.Without(kind)); err != nil {
 		return c, fmt.Errorf("without the limits on %v: %w", kind, err)
 	}
 	c.Extra = c.With.Net - c.WithoutThem.Net
-	c.ExtraArea = c.With.area(s) - c.WithoutThem.area(s)
+	c.ExtraArea = c.With.area(spec) - c.WithoutThem.area(spec)
 	return c, nil
 }
 
 // area returns the area of the fields that take anything.
-func (r *AllocationResult) area(s AllocationSpec) units.Area {
+func (r *AllocationResult) area(spec AllocationSpec) units.Area {
 	used := map[string]bool{}
 	for _, p := range r.Placements {
 		used[p.Field] = true
 	}
 	var a units.Area
-	for _, f := range s.Fields {
+	for _, f := range spec.Fields {
 		if used[f.Name] {
 			a += f.Area
 		}

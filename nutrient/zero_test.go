@@ -25,7 +25,7 @@ func TestZeroValuesRefuse(t *testing.T) {
 	require.Equal(t, []string{"analysis.form"}, fields(err))
 	_, err = empty.Nitrogen(Analysis{Form: Liquid}, 1)
 	require.Equal(t, []string{"analysis.ammoniumN", "analysis.organicN"}, fields(err))
-	_, err = empty.Nitrogen(analyze(t, ReportSpec{Form: Liquid, TKN: perGallons(2), AmmoniumN: perGallons(1)}), 1)
+	_, err = empty.Nitrogen(analyze(t, AnalyzeSpec{Form: Liquid, TKN: perGallons(2), AmmoniumN: perGallons(1)}), 1)
 	require.Equal(t, []string{"set", "set"}, fields(err))
 	var rule SiteRule
 	_, err = rule.Limit(Site{})

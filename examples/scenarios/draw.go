@@ -36,10 +36,10 @@ func outputs(currency string) []output {
 // work is the memory of one worker.
 type work struct {
 	*chain
-	spec      nutrient.RateSpec // the limits on a material
-	rate      nutrient.RateResult
-	put       nutrient.RateSpec // what the machine puts down in its place
-	putDown   nutrient.RateResult
+	spec      nutrient.FieldRateSpec // the limits on a material
+	rate      nutrient.FieldRateResult
+	put       nutrient.FieldRateSpec // what the machine puts down in its place
+	putDown   nutrient.FieldRateResult
 	nutrients [3]nutrient.WorthNutrient
 	y         []float64
 }
@@ -103,7 +103,7 @@ func (w *work) draw(x, y []float64) error {
 // material works out one material and adds it to sum.
 func (w *work) material(x []float64, s *stream, stock units.Volume, needN units.MassPerArea, sum *totals) error {
 	amount := nutrient.LiquidAmount(stock)
-	a, err := nutrient.Analyze(nutrient.ReportSpec{
+	a, err := nutrient.Analyze(nutrient.AnalyzeSpec{
 		Form:      nutrient.Liquid,
 		TKN:       nutrient.LiquidContent(s.tkn(x)),
 		AmmoniumN: nutrient.LiquidContent(s.ammoniumN(x)),

@@ -169,7 +169,7 @@ func TestDrawAgainstLibrary(t *testing.T) {
 		q, _ := m.law(&f, 0, mostContent)
 		return nutrient.LiquidContent(units.Concentration(q(0.5)))
 	}
-	a, err := nutrient.Analyze(nutrient.ReportSpec{Form: nutrient.Liquid, TKN: content(s.Sludge.TKN), AmmoniumN: content(s.Sludge.AmmoniumN), P2O5: content(s.Sludge.P2O5)})
+	a, err := nutrient.Analyze(nutrient.AnalyzeSpec{Form: nutrient.Liquid, TKN: content(s.Sludge.TKN), AmmoniumN: content(s.Sludge.AmmoniumN), P2O5: content(s.Sludge.P2O5)})
 	require.NoError(t, err)
 	r, err := nutrient.Available(nutrient.AvailableSpec{Analysis: a, Set: set, Query: s.Sludge.Query, Years: 1})
 	require.NoError(t, err)

@@ -12,11 +12,11 @@ import (
 // Request is what the user fills in. The names of the form fields are its paths,
 // so that a fault of the library finds its field.
 type Request struct {
-	Report    nutrient.ReportSpec `json:"report"`
-	Query     nutrient.Query      `json:"query"`
-	NeedN     *units.MassPerArea  `json:"needN"`     // N that the crop needs, less all credits
-	AllowP2O5 *units.MassPerArea  `json:"allowP2O5"` // P2O5 that the field may take; 0 allows nothing
-	Stock     nutrient.Amount     `json:"stock"`
+	Report    nutrient.AnalyzeSpec `json:"report"`
+	Query     nutrient.Query       `json:"query"`
+	NeedN     *units.MassPerArea   `json:"needN"`     // N that the crop needs, less all credits
+	AllowP2O5 *units.MassPerArea   `json:"allowP2O5"` // P2O5 that the field may take; 0 allows nothing
+	Stock     nutrient.Amount      `json:"stock"`
 }
 
 // Answer is the result, as the page shows it and as the JSON.
@@ -26,7 +26,7 @@ type Answer struct {
 	Note      string                   `json:"note,omitempty"`
 	Analysis  nutrient.Analysis        `json:"analysis"`
 	Available nutrient.AvailableResult `json:"available"`
-	Rate      nutrient.RateResult      `json:"rate"`
+	Rate      nutrient.FieldRateResult `json:"rate"`
 	Area      units.Area               `json:"area,omitzero"` // that the stock needs at that rate; none when nothing may be spread
 }
 
@@ -59,7 +59,7 @@ func Calculate(set *nutrient.Set, r Request) (Answer, error) {
 		return a, f.Err()
 	}
 	first := a.Available.Years[0]
-	a.Rate, err = nutrient.FieldRate(nutrient.RateSpec{Limits: []nutrient.Limit{
+	a.Rate, err = nutrient.FieldRate(nutrient.FieldRateSpec{Limits: []nutrient.Limit{
 		{Kind: nutrient.LimitNitrogen, Holds: first.N.High, Room: *r.NeedN, Source: set.Source().Title},
 		{Kind: nutrient.LimitPhosphorus, Holds: a.Analysis.P2O5(), Room: *r.AllowP2O5, Source: "soil test or permit"},
 	}})

@@ -30,7 +30,7 @@ func (p *planner) fields(lab bool) bool {
 	}
 	rule, err := nutrient.PublishedSiteRule(l.SiteRule)
 	ok = p.try("land.siteRule", err) && ok
-	metals, err := nutrient.MetalRule(l.MetalTable)
+	metals, err := nutrient.PublishedMetalTable(l.MetalTable)
 	ok = p.try("land.metalTable", err) && ok
 	if l.AnnualMetals == 0 {
 		p.faults.Missing("land.annualMetals", "apply, or do not apply: whether the limits of one year bind what is spread")
@@ -96,14 +96,14 @@ func (p *planner) rates(path string, f Field, r *FieldResults, water nutrient.Li
 	if f.Effluent {
 		list := limits(&p.r.Effluent, r)
 		list = append(list, water, nutrient.Limit{Kind: nutrient.LimitPass, Name: onePass, Rate: p.s.Materials.Effluent.MostPerPass, Source: "machine"})
-		rate, err := nutrient.FieldRate(nutrient.RateSpec{Limits: list, Needs: p.needs(&p.r.Effluent, r)})
+		rate, err := nutrient.FieldRate(nutrient.FieldRateSpec{Limits: list, Needs: p.needs(&p.r.Effluent, r)})
 		ok = p.try(path, err) && ok
 		r.Effluent = &rate
 	}
 	list := append(limits(&p.r.Slurry, r),
 		nutrient.Limit{Kind: nutrient.LimitPass, Name: onePass, Rate: p.s.Materials.Sludge.MostPerPass, Source: "machine"})
 	var err error
-	r.Sludge, err = nutrient.FieldRate(nutrient.RateSpec{Limits: list, Needs: p.needs(&p.r.Slurry, r)})
+	r.Sludge, err = nutrient.FieldRate(nutrient.FieldRateSpec{Limits: list, Needs: p.needs(&p.r.Slurry, r)})
 	return p.try(path, err) && ok
 }
 

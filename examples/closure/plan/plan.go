@@ -83,21 +83,21 @@ type MaterialResults struct {
 	Available nutrient.AvailableResult `json:"available"`
 	Stock     nutrient.Amount          `json:"stock"`
 	Holds     map[string]units.Mass    `json:"holds"` // in the whole stock
-	Metals    nutrient.MetalResult     `json:"metals"`
+	Metals    nutrient.MetalsResult    `json:"metals"`
 	Worth     *nutrient.WorthResult    `json:"worth,omitempty"` // on the first field that may take it, at its rate there
 }
 
 // FieldResults is one field's room and the rate of each material.
 type FieldResults struct {
-	Name      string                  `json:"name"`
-	Area      units.Area              `json:"area"` // that may be spread on
-	Crop      nutrient.CropNutrients  `json:"crop"`
-	Nitrogen  nutrient.NitrogenResult `json:"nitrogen"`
-	SiteLimit nutrient.SiteLimit      `json:"siteLimit"`
-	P2O5      *units.MassPerArea      `json:"p2o5,omitempty"` // room over all seasons; none when the site is N-based
-	Effluent  *nutrient.RateResult    `json:"effluent,omitempty"`
-	Sludge    nutrient.RateResult     `json:"sludge"`
-	Budget    nutrient.BudgetResult   `json:"budget"` // of P and K, with what the plan brings
+	Name      string                      `json:"name"`
+	Area      units.Area                  `json:"area"` // that may be spread on
+	Crop      nutrient.CropNutrients      `json:"crop"`
+	Nitrogen  nutrient.NitrogenRoomResult `json:"nitrogen"`
+	SiteLimit nutrient.SiteLimit          `json:"siteLimit"`
+	P2O5      *units.MassPerArea          `json:"p2o5,omitempty"` // room over all seasons; none when the site is N-based
+	Effluent  *nutrient.FieldRateResult   `json:"effluent,omitempty"`
+	Sludge    nutrient.FieldRateResult    `json:"sludge"`
+	Budget    nutrient.BudgetResult       `json:"budget"` // of P and K, with what the plan brings
 }
 
 // Setting is the speed at which a machine puts down the rate of a placement.

@@ -201,6 +201,6 @@ func (p *planner) metals(path string, table nutrient.MetalTable, r *MaterialResu
 	if !p.try(path+".reports", err) {
 		return false
 	}
-	r.Metals, err = nutrient.Metals(nutrient.MetalSpec{Table: table, Annual: p.s.Land.AnnualMetals, Metals: loads})
+	r.Metals, err = nutrient.Metals(nutrient.MetalsSpec{Table: table, Annual: p.s.Land.AnnualMetals, Metals: loads})
 	return p.try(path+".reports", err)
 }

@@ -44,13 +44,13 @@ type Materials struct {
 
 // Material is how one of them was sampled and how it goes to the land.
 type Material struct {
-	Reports     []nutrient.ReportSpec `json:"reports"` // one for each laboratory sample
-	Set         string                `json:"set"`     // id of a coefficient set of the library
-	Query       nutrient.Query        `json:"query"`
-	Spread      nutrient.UnitPrice    `json:"spread"` // beside what the removal counts for pumps and diggers
-	HaulPerMile nutrient.UnitPrice    `json:"haulPerMile"`
-	Load        nutrient.Amount       `json:"load,omitzero"`
-	MostPerPass nutrient.Rate         `json:"mostPerPass,omitzero"`
+	Reports     []nutrient.AnalyzeSpec `json:"reports"` // one for each laboratory sample
+	Set         string                 `json:"set"`     // id of a coefficient set of the library
+	Query       nutrient.Query         `json:"query"`
+	Spread      nutrient.UnitPrice     `json:"spread"` // beside what the removal counts for pumps and diggers
+	HaulPerMile nutrient.UnitPrice     `json:"haulPerMile"`
+	Load        nutrient.Amount        `json:"load,omitzero"`
+	MostPerPass nutrient.Rate          `json:"mostPerPass,omitzero"`
 }
 
 // Emptying is the draw-down of the liquid before the sludge is taken out. The
@@ -83,15 +83,15 @@ type Land struct {
 
 // Field is one field. Its spreadable area is the area less what setbacks take.
 type Field struct {
-	Name     string                `json:"name"`
-	Area     units.Area            `json:"area"`
-	Setback  units.Area            `json:"setback"`
-	Distance units.Length          `json:"distance"`
-	Crop     string                `json:"crop"`
-	Yield    nutrient.Yield        `json:"yield"`
-	Nitrogen nutrient.NitrogenSpec `json:"nitrogen"` // credits; the need when the crop table shall not give it
-	Site     nutrient.Site         `json:"site"`
-	Effluent bool                  `json:"effluent"` // the pipeline reaches it
+	Name     string                    `json:"name"`
+	Area     units.Area                `json:"area"`
+	Setback  units.Area                `json:"setback"`
+	Distance units.Length              `json:"distance"`
+	Crop     string                    `json:"crop"`
+	Yield    nutrient.Yield            `json:"yield"`
+	Nitrogen nutrient.NitrogenRoomSpec `json:"nitrogen"` // credits; the need when the crop table shall not give it
+	Site     nutrient.Site             `json:"site"`
+	Effluent bool                      `json:"effluent"` // the pipeline reaches it
 }
 
 // Calibration is what was measured with the machines.

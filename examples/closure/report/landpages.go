@@ -40,7 +40,7 @@ func (p *pages) pageFields() Step {
 	return step
 }
 
-func rateRow(field, material string, r nutrient.RateResult) []string {
+func rateRow(field, material string, r nutrient.FieldRateResult) []string {
 	row := []string{field, material, label(r.Limits[0]), "none", r.Rate.String(), ""}
 	for _, l := range r.Limits[1:] {
 		if !l.Free {
@@ -91,8 +91,8 @@ func (p *pages) pageAllocation() Step {
 	}
 	var breaches []string
 	for _, f := range p.r.Fields {
-		for _, b := range f.Budget.Breaches {
-			breaches = append(breaches, fmt.Sprintf("%s, %d: %s is %s, wanted %s.", f.Name, b.Season, b.Rule, b.Is, b.Want))
+		for _, b := range f.Budget.Violations {
+			breaches = append(breaches, fmt.Sprintf("%s, %d: %s is %s, wanted %s.", f.Name, b.Season, b.Rule, b.Got, b.Want))
 		}
 	}
 	notes := append([]string{"No fertilizer is counted, and the soil test is moved by what is brought less what crops take off. Fields that get little are drawn down and will need fertilizer before the end."}, breaches...)
