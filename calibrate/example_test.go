@@ -266,7 +266,7 @@ func ExampleSquareSpacing() {
 func ExampleOverlap() {
 	r, err := calibrate.Overlap(calibrate.OverlapSpec{
 		Pattern: calibrate.Pattern{Trays: []float64{0, 1, 3, 5, 6, 6, 5, 4, 3, 1, 0}, Spacing: 3 * units.Foot, Line: 15 * units.Foot},
-		Drive:   calibrate.DriveToAndFro, Spread: calibrate.SpreadPopulation, MaxCV: 0.20,
+		Drive:   calibrate.DriveToAndFro, MaxCV: 0.20,
 		Widths: []units.Length{12 * units.Foot, 15 * units.Foot, 18 * units.Foot, 21 * units.Foot, 24 * units.Foot},
 	})
 	if err != nil {
@@ -275,13 +275,13 @@ func ExampleOverlap() {
 	}
 	fmt.Println(r)
 	// Output:
-	// one pass alone      70.95 %  CV of the trays, population spread
+	// one pass alone      74.42 %  CV of the trays, n - 1
 	// right against left  -5.88 %  (right - left) / all; centre -3.176 in from the driving line, right positive
-	// 12 ft               8.32 %   CV of to-and-fro passes, within the limit
-	// 15 ft               11.00 %  CV of to-and-fro passes, within the limit
-	// 18 ft               8.32 %   CV of to-and-fro passes, within the limit
-	// 21 ft               17.15 %  CV of to-and-fro passes, within the limit
-	// 24 ft               32.75 %  CV of to-and-fro passes, above the limit
+	// 12 ft               7.59 %   CV of to-and-fro passes, within the limit
+	// 15 ft               9.97 %   CV of to-and-fro passes, within the limit
+	// 18 ft               7.20 %   CV of to-and-fro passes, within the limit
+	// 21 ft               15.93 %  CV of to-and-fro passes, within the limit
+	// 24 ft               30.94 %  CV of to-and-fro passes, above the limit
 	// widest              21 ft    largest with CV at most 20 %
 }
 

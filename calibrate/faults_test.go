@@ -63,7 +63,7 @@ func TestFaults(t *testing.T) {
 		{"gross", rest(GrossNet(GrossNetSpec{Net: -1, Carry: -1})), []string{"flow", "time", "area", "net", "carry"}},
 		{"lanes", rest(Lanes(LanesSpec{Lane: 2, Wetted: 1, Wind: new(units.Speed(-1))})), []string{"flow", "depth", "length", "lane", "wind"}},
 		{"no pattern", rest(Overlap(OverlapSpec{})), []string{"pattern.trays", "pattern.spacing", "drive", "maxCV"}},
-		{"pattern", rest(Overlap(OverlapSpec{Pattern: Pattern{Trays: []float64{0, -1, nan}, Spacing: 1, Line: 9}, Drive: DriveCircuit, Spread: 5, MaxCV: 1})), []string{"pattern.trays[1]", "pattern.trays[2]", "pattern.line", "spread"}},
+		{"pattern", rest(Overlap(OverlapSpec{Pattern: Pattern{Trays: []float64{0, -1, nan}, Spacing: 1, Line: 9}, Drive: DriveCircuit, MaxCV: 1})), []string{"pattern.trays[1]", "pattern.trays[2]", "pattern.line"}},
 		{"widths", rest(Overlap(OverlapSpec{Pattern: row, Drive: DriveCircuit, MaxCV: 1, Widths: []units.Length{2, 1, 100}})), []string{"widths[1]", "widths[2]"}},
 		{"no rule", rest(EffectiveWidth(EffectiveWidthSpec{})), []string{"rule"}},
 		{"two passes", rest(EffectiveWidth(EffectiveWidthSpec{Rule: WidthTwoPasses})), []string{"twoPasses"}},
@@ -153,7 +153,7 @@ func TestNothingNotFinite(t *testing.T) {
 		lanes, err := Lanes(LanesSpec{Flow: units.Flow(q()), Wetted: units.Length(q()), Lane: units.Length(q()), Depth: units.Length(q()), Length: units.Length(q()), Wind: new(units.Speed(q()))})
 		check("lanes", lanes, err)
 		pattern := Pattern{Trays: []float64{q(), q(), q(), q()}, Spacing: units.Length(q()), Line: units.Length(q())}
-		overlap, err := Overlap(OverlapSpec{Pattern: pattern, Drive: Drive(1 + rng.IntN(2)), Spread: SpreadRule(rng.IntN(2)), MaxCV: q()})
+		overlap, err := Overlap(OverlapSpec{Pattern: pattern, Drive: Drive(1 + rng.IntN(2)), MaxCV: q()})
 		check("overlap", overlap, err)
 		width, err := EffectiveWidth(EffectiveWidthSpec{Rule: WidthRule(1 + rng.IntN(3)), TwoPasses: units.Length(q()), Pattern: pattern, Centre: units.Length(q())})
 		check("width", width, err)

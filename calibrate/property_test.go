@@ -271,45 +271,83 @@ func TestChristiansenMayBeNegative(t *testing.T) {
 	require.Contains(t, r.Notes[0], "Wind of 6.0 mph")
 }
 
-// TestOverlapIsPlainSums compares the field with sums of trays, written
-// independently for whole-tray widths.
-func TestOverlapIsPlainSums(t *testing.T) {
+// TestOverlapIsExact compares the integrals with dense sums of the pattern at even
+// places, written independently.
+func TestOverlapIsExact(t *testing.T) {
 	rng := newRand()
-	for range 200 {
+	const places = 20_000
+	for range 60 {
 		n := 3 + rng.IntN(14)
-		p := Pattern{Trays: make([]float64, n), Spacing: 2, Line: units.Length(2 * rng.IntN(n))}
+		p := Pattern{Trays: make([]float64, n), Spacing: 2, Line: units.Length(between(rng, 0, 2*float64(n-1)))}
 		for i := range p.Trays {
-			p.Trays[i] = between(rng, 0.1, 9)
+			p.Trays[i] = float64(rng.IntN(9))
 		}
-		lane := 1 + rng.IntN(n)
-		circuit := make([]float64, lane)
-		fro := make([]float64, 2*lane)
-		line := int(p.Line) / 2
-		mod := func(a, b int) int { return ((a % b) + b) % b }
-		for i, c := range p.Trays {
-			t := i - line
-			circuit[mod(t, lane)] += c
-			fro[mod(t, 2*lane)] += c
-			fro[mod(lane-t, 2*lane)] += c
+		p.Trays[rng.IntN(n)] = 9
+		width := units.Length(between(rng, 1, 4*float64(n)))
+		drive := Drive(1 + rng.IntN(2))
+		r, err := Overlap(OverlapSpec{Pattern: p, Drive: drive, MaxCV: 0.2, Widths: []units.Length{width}})
+		require.NoError(t, err)
+		row := r.Rows[0]
+		x := make([]float64, places)
+		for i := range x {
+			place := (float64(i) + 0.5) / places * float64(width) * float64(drive)
+			for k := -5 * n; k <= 5*n; k++ {
+				off := place - float64(k)*float64(width)
+				if drive == DriveToAndFro && k%2 != 0 {
+					off = -off
+				}
+				if u := (off + float64(p.Line)) / 2; u >= 0 && u < float64(n-1) {
+					j := int(u)
+					x[i] += p.Trays[j] + (u-float64(j))*(p.Trays[j+1]-p.Trays[j])
+				}
+			}
 		}
-		for _, c := range []struct {
-			drive Drive
-			want  []float64
-		}{{DriveCircuit, circuit}, {DriveToAndFro, fro}} {
-			r, err := Overlap(OverlapSpec{Pattern: p, Drive: c.drive, Spread: SpreadPopulation, MaxCV: 0.2})
-			require.NoError(t, err)
-			row := r.Rows[lane-1]
-			m, sd := stat.PopMeanStdDev(c.want, nil)
-			require.InDelta(t, m, row.Mean, 1e-9)
-			require.InDelta(t, sd/m, row.CV, 1e-9)
-			require.InDelta(t, floats.Min(c.want), row.Lowest, 1e-9)
-			require.InDelta(t, floats.Max(c.want), row.Highest, 1e-9)
-			require.LessOrEqual(t, row.Lowest/row.Mean, row.LowQuarter+1e-9)
-			require.LessOrEqual(t, row.LowQuarter, 1+1e-9)
-			// What one pass throws is what a lane gets.
-			require.InDelta(t, floats.Sum(p.Trays), row.Mean*float64(lane), 1e-9)
+		// What falls to one place more or less at a jump is 9 in 20,000.
+		const close = 3e-3
+		m, sd := stat.PopMeanStdDev(x, nil)
+		require.InDelta(t, m, row.Mean, close*m)
+		require.InDelta(t, sd/m, row.CV, close)
+		require.InDelta(t, christiansen(x, ones(places), m), row.Christiansen, close)
+		require.InDelta(t, LowQuarterFractional.lowest(x, ones(places))/m, row.LowQuarter, close)
+		require.LessOrEqual(t, row.Lowest, floats.Min(x)+1e-9)
+		require.GreaterOrEqual(t, row.Highest, floats.Max(x)-1e-9)
+		// What one pass throws is what a lane gets.
+		thrown := 2 * (floats.Sum(p.Trays) - (p.Trays[0]+p.Trays[n-1])/2)
+		require.InEpsilon(t, thrown, row.Mean*float64(width), 1e-9)
+		// The profile is the field.
+		period := units.Length(drive) * width
+		require.Zero(t, row.Profile[0].At)
+		require.InDelta(t, float64(period), float64(row.Profile[len(row.Profile)-1].At), 1e-9)
+		sum := 0.0
+		for i, q := range row.Profile[1:] {
+			before := row.Profile[i]
+			require.GreaterOrEqual(t, float64(q.At), float64(before.At))
+			sum += float64(q.At-before.At) * (q.Catch + before.Catch) / 2
 		}
+		require.InEpsilon(t, row.Mean, sum/float64(period), 1e-9)
 	}
+}
+
+// TestOverlapDoesNotJump: the CV is a smooth function of the width, also where the
+// width passes a whole number of trays. By hand: the summed catch over 12 ft is 11, 9,
+// 16, 9, 16, 10 and 11 again at the trays, straight between them.
+func TestOverlapDoesNotJump(t *testing.T) {
+	p := Pattern{Trays: []float64{0, 3, 7, 5, 10, 8, 11, 6, 9, 4, 6, 2, 0}, Spacing: 2 * units.Foot, Line: 12 * units.Foot}
+	r, err := Overlap(OverlapSpec{Pattern: p, Drive: DriveCircuit, MaxCV: 0.25,
+		Widths: []units.Length{11.99 * units.Foot, 12 * units.Foot, 12.01 * units.Foot}})
+	require.NoError(t, err)
+	require.InDelta(t, r.Rows[1].CV, r.Rows[0].CV, 2e-3)
+	require.InDelta(t, r.Rows[1].CV, r.Rows[2].CV, 2e-3)
+	var squares, mean float64
+	at := []float64{11, 9, 16, 9, 16, 10, 11}
+	for i := range 6 {
+		mean += (at[i] + at[i+1]) / 2 / 6
+	}
+	for i := range 6 {
+		a, b := at[i]-mean, at[i+1]-mean
+		squares += (a*a + a*b + b*b) / 3 / 6
+	}
+	require.InDelta(t, math.Sqrt(squares)/mean, r.Rows[1].CV, 1e-12)
 }
 
 // TestOverlapSymmetric: a pattern the same on both sides does not care how
@@ -325,9 +363,9 @@ func TestOverlapSymmetric(t *testing.T) {
 		slices.Reverse(half)
 		trays = append(append(trays, between(rng, 1, 6)), half...)
 		p := Pattern{Trays: trays, Spacing: 1.5, Line: 1.5 * units.Length(len(half))}
-		a, err := Overlap(OverlapSpec{Pattern: p, Drive: DriveCircuit, Spread: SpreadPopulation, MaxCV: 0.2})
+		a, err := Overlap(OverlapSpec{Pattern: p, Drive: DriveCircuit, MaxCV: 0.2})
 		require.NoError(t, err)
-		b, err := Overlap(OverlapSpec{Pattern: p, Drive: DriveToAndFro, Spread: SpreadPopulation, MaxCV: 0.2})
+		b, err := Overlap(OverlapSpec{Pattern: p, Drive: DriveToAndFro, MaxCV: 0.2})
 		require.NoError(t, err)
 		require.InDelta(t, 0, a.Imbalance, 1e-12)
 		require.InDelta(t, 0, float64(a.Offset), 1e-9)
@@ -340,16 +378,16 @@ func TestOverlapSymmetric(t *testing.T) {
 // TestOverlapSkewed: circuits even out what throws to one side, passes to and fro do
 // not; the imbalance and the exceptions are reported.
 func TestOverlapSkewed(t *testing.T) {
-	p := Pattern{Trays: []float64{0, 0, 0, 4, 4, 4, 4}, Spacing: 1, Line: 3}
-	circuit, err := Overlap(OverlapSpec{Pattern: p, Drive: DriveCircuit, Spread: SpreadPopulation, MaxCV: 0.10})
+	p := Pattern{Trays: []float64{0, 0, 0, 4, 4, 4, 4, 0}, Spacing: 1, Line: 3}
+	circuit, err := Overlap(OverlapSpec{Pattern: p, Drive: DriveCircuit, MaxCV: 0.10})
 	require.NoError(t, err)
 	require.Equal(t, 4*units.Metre, circuit.Widest)
 	require.InDelta(t, 0, circuit.Rows[3].CV, 1e-12)
 	require.Equal(t, []units.Length{3}, circuit.Exceptions)
 	require.InDelta(t, (14.0-2)/16, circuit.Imbalance, 1e-12)
 	require.Equal(t, 1.5*units.Metre, circuit.Offset)
-	require.True(t, circuit.Cut)
-	fro, err := Overlap(OverlapSpec{Pattern: p, Drive: DriveToAndFro, Spread: SpreadPopulation, MaxCV: 0.10})
+	require.False(t, circuit.Cut)
+	fro, err := Overlap(OverlapSpec{Pattern: p, Drive: DriveToAndFro, MaxCV: 0.10})
 	require.NoError(t, err)
 	require.Greater(t, fro.Rows[3].CV, 0.5)
 
@@ -370,7 +408,7 @@ func TestSeries(t *testing.T) {
 	require.NoError(t, err)
 	x, y = r.Series(units.Foot).XY(2)
 	require.InDelta(t, 3, x, 1e-12)
-	require.InDelta(t, 100*r.SinglePass, y, 1e-9)
+	require.InDelta(t, 100*r.Rows[2].CV, y, 1e-9)
 	g, err := Gauges(GaugesSpec{System: SystemPivot, Gauges: []Gauge{{Depth: new(2 * units.Inch), At: 30 * units.Foot}, {Missing: true}, {Depth: new(units.Inch), At: 50 * units.Foot}}})
 	require.NoError(t, err)
 	require.Equal(t, 2, g.Series(units.Foot, units.Inch).Len())
