@@ -1,49 +1,17 @@
 package cover
 
-import (
-	"fmt"
-
-	"gonum.org/v1/gonum/mat"
-	"gonum.org/v1/gonum/optimize/convex/lp"
-
-	"example.org/earthbasin/units"
-)
-
-// blend returns the rate of each grade that meets the need at least cost or
-// weight, by the simplex method.
+// blend returns the rate of each grade that meets the need at least cost or weight,
+// as a linear program.
 //
-// Each need is a row: sum of grade x rate - surplus + shortage = need, each cap one
-// with a slack. Shortages and slacks are the first basis, an identity; without a
-// basis at hand the solver takes some feasible problems for infeasible. A shortage
-// costs more than any grade that could cure it, so it stays only under a cap.
+// Each need is a row: sum of grade x rate + shortage - surplus = need, each cap one
+// with a slack. Shortages and slacks are the first basis. The shortages together come
+// first, so that they stay only under a cap; the cost decides among the rest.
 func (spec FertilizerSpec) blend() ([]float64, error) {
 	need, caps := spec.Need.list(), spec.Most.list()
 	scale := max(need[0], need[1], need[2])
 	top := 0.0
 	for _, g := range spec.Grades {
 		top = max(top, spec.weight(g))
-	}
-
-	// A cap of 0 bars the grades that hold the nutrient; so does no use for a grade.
-	// Neither may reach the solver: it takes no column or basic value of zero well.
-	var use []int
-	least := 1.0
-	for i, g := range spec.Grades {
-		helps, barred := false, false
-		for k, x := range g.list() {
-			helps = helps || x > 0 && need[k] > 0
-			barred = barred || x > 0 && caps[k] != nil && *caps[k] == 0
-			if x > 0 {
-				least = min(least, x)
-			}
-		}
-		if helps && !barred {
-			use = append(use, i)
-		}
-	}
-	rates := make([]float64, len(spec.Grades))
-	if len(use) == 0 {
-		return rates, nil // all of the need is short
 	}
 	type row struct {
 		k   int
@@ -58,38 +26,38 @@ func (spec FertilizerSpec) blend() ([]float64, error) {
 	}
 	needs := len(rows)
 	for k := range caps {
-		if caps[k] != nil && *caps[k] > 0 {
+		if caps[k] != nil {
 			rows = append(rows, row{k, true, caps[k].SI() / scale})
 		}
 	}
 
-	// Columns: grades, one unit column per row, a surplus per need.
-	n := len(use) + len(rows) + needs
-	a := mat.NewDense(len(rows), n, nil)
-	b, c := make([]float64, len(rows)), make([]float64, n)
-	basis := make([]int, len(rows))
-	for j, i := range use {
-		c[j] = spec.weight(spec.Grades[i]) / top
+	// Columns: grades, one unit column per row, a surplus per need, the right side.
+	n := len(spec.Grades)
+	width := n + len(rows) + needs + 1
+	p := program{costs: [2][]float64{make([]float64, width), make([]float64, width)}}
+	for i, g := range spec.Grades {
+		p.costs[1][i] = spec.weight(g) / top
 	}
 	for m, r := range rows {
-		for j, i := range use {
-			a.Set(m, j, spec.Grades[i].list()[r.k])
+		a := make([]float64, width)
+		for i, g := range spec.Grades {
+			a[i] = g.list()[r.k]
 		}
-		b[m] = r.b
-		basis[m] = len(use) + m
-		a.Set(m, basis[m], 1)
+		a[n+m], a[width-1] = 1, r.b
 		if !r.cap {
-			c[basis[m]] = 1000 / least
-			a.Set(m, len(use)+len(rows)+m, -1)
+			p.costs[0][n+m] = 1
+			a[n+len(rows)+m] = -1
 		}
+		p.rows, p.basis = append(p.rows, a), append(p.basis, n+m)
 	}
-	x, err := simplex(c, a, b, basis)
+	x, err := p.solve()
 	if err != nil {
-		return nil, fmt.Errorf("cover: blend: %w", err)
+		return nil, err
 	}
-	for j, i := range use {
-		if x[j] > 1e-10 { // below is noise of the solver
-			rates[i] = x[j] * scale
+	rates := make([]float64, n)
+	for i := range rates {
+		if x[i] > 1e-10 { // below is noise of the solver
+			rates[i] = x[i] * scale
 		}
 	}
 	return rates, nil
@@ -98,18 +66,7 @@ func (spec FertilizerSpec) blend() ([]float64, error) {
 // weight is what the blend shall have least of.
 func (spec FertilizerSpec) weight(g Grade) float64 {
 	if spec.Rule == FertilizerBlendLeastCost {
-		return g.Price.Of(units.Kilogram)
+		return g.Price.SI()
 	}
 	return 1
-}
-
-// simplex is lp.Simplex with its panics on singular bases turned into errors.
-func simplex(c []float64, a mat.Matrix, b []float64, basis []int) (x []float64, err error) {
-	defer func() {
-		if p := recover(); p != nil {
-			err = fmt.Errorf("linear program: %v", p)
-		}
-	}()
-	_, x, err = lp.Simplex(c, a, b, 0, basis)
-	return x, err
 }

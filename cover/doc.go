@@ -30,8 +30,8 @@
 //
 // The exponents of slope length that Agriculture Handbook 537 gives by grade were
 // not seen; [LS] takes those of the older quadratic, which were, and asks for the
-// exponent below 1 percent. The moderate rill ratio of Handbook 703 is held to its
-// table, low and high are not, and results say so. The constants of the erodibility
+// exponent below 1 percent. Where [LS] goes beyond what was seen in print its result has
+// a range. The constants of the erodibility
 // nomograph are recalled and give its one known example. The bloom periods of the
 // species table are general botany, and every row without one says unknown.
 //

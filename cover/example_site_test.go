@@ -32,7 +32,7 @@ func ExampleFineness_Efficiency() {
 }
 
 func ExampleLimeNeed() {
-	r, err := cover.LimeNeed(cover.LimeNeedSpec{Method: cover.LimeNorthCarolina, PH: 5, Goal: 6, Acidity: 1.2})
+	r, err := cover.LimeNeed(cover.LimeNeedSpec{Method: cover.LimeNorthCarolina, PH: 5, Goal: 6, Acidity: new(1.2)})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -108,7 +108,7 @@ func ExamplePublishedSoilRules() {
 
 func ExampleMulch() {
 	r, err := cover.Mulch(cover.MulchSpec{
-		Area: 2 * units.Acre, Rate: 2 * units.TonPerAcre, Slope: 4, Anchoring: cover.AnchoringCrimped, Crimp: 3 * units.Inch,
+		Area: 2 * units.Acre, Rate: 2 * units.TonPerAcre, Slope: new(4.0), Anchoring: cover.AnchoringCrimped, Crimp: 3 * units.Inch,
 		Bale: 40 * units.Pound, Rules: []string{"north-carolina", "pennsylvania-crimped"},
 	})
 	if err != nil {

@@ -218,7 +218,7 @@ func ExamplePublishedCoverFactors() {
 func ExampleSoilLoss() {
 	loss, err := cover.SoilLoss(cover.SoilLossSpec{
 		System: cover.SystemUS, R: 160, K: 0.32, LS: 1.4, P: 1, BareC: 1, CoveredC: 0.02,
-		Area: 2 * units.Acre, Begin: time.May, DeliveryRatio: 0.3, Tolerance: 5 * units.TonPerAcre,
+		Area: 2 * units.Acre, Begin: time.May, DeliveryRatio: new(0.3), Tolerance: 5 * units.TonPerAcre,
 		MonthlyR: [12]float64{0.01, 0.02, 0.04, 0.08, 0.14, 0.20, 0.19, 0.15, 0.10, 0.04, 0.02, 0.01},
 	})
 	if err != nil {
@@ -255,7 +255,7 @@ func ExampleSoilLoss_stages() {
 	loss, err := cover.SoilLoss(cover.SoilLossSpec{
 		System: cover.SystemUS, R: 160, K: 0.32, LS: 1.4, P: 1, BareC: 1, CoveredC: 0.01,
 		Stages: []cover.CoverStage{{Cover: straw.Cover, C: straw.C, Months: 3}, {Cover: first.Cover, C: first.C, Months: 9}},
-		Area:   2 * units.Acre, Begin: time.May, DeliveryRatio: 0.3,
+		Area:   2 * units.Acre, Begin: time.May, DeliveryRatio: new(0.3),
 		MonthlyR: [12]float64{0.01, 0.02, 0.04, 0.08, 0.14, 0.20, 0.19, 0.15, 0.10, 0.04, 0.02, 0.01},
 	})
 	if err != nil {

@@ -24,7 +24,7 @@ func nutrients(x [3]float64) Nutrients {
 var nutrientNames = [3]string{"n", "p2o5", "k2o"}
 
 // Grade is a fertilizer by its guaranteed analysis, as fractions: 12-12-12 is 0.12,
-// 0.12, 0.12.
+// 0.12, 0.12. Each is 0, or 0.0001 to 1; together they are at most 1.
 type Grade struct {
 	Name  string                  `json:"name"`
 	N     float64                 `json:"n"`
@@ -169,6 +169,9 @@ func Fertilizer(spec FertilizerSpec) (FertilizerResult, error) {
 	return spec.result(rates)
 }
 
+// leastShare is the least share of a nutrient that counts, a hundredth of a percent.
+const leastShare = 1e-4
+
 func (g Grade) check(priced bool) error {
 	var f units.Faults
 	if g.Name == "" {
@@ -176,10 +179,14 @@ func (g Grade) check(priced bool) error {
 	}
 	sum := 0.0
 	for k, x := range g.list() {
-		f.Fraction(nutrientNames[k], x)
-		sum += x
+		if x == 0 || x >= leastShare && x <= 1 {
+			sum += x
+			continue
+		}
+		f.Add(nutrientNames[k], x, "0, or 0.0001 to 1")
+		sum = math.NaN()
 	}
-	if !(sum > 0 && sum <= 1+1e-9) {
+	if sum == 0 || sum > 1+1e-9 {
 		f.Add("n", sum, "a sum of n, p2o5 and k2o of more than 0 to 1")
 	}
 	f.NotNegativeNumber("price", g.Price.SI())

@@ -79,7 +79,7 @@ func FuzzParseMulchRules(f *testing.F) {
 		if err != nil {
 			return
 		}
-		r, err := cover.Mulch(cover.MulchSpec{Area: 1, Rate: 1, Slope: 3, Anchoring: cover.AnchoringCrimped, Own: rules})
+		r, err := cover.Mulch(cover.MulchSpec{Area: 1, Rate: 1, Slope: new(3.0), Anchoring: cover.AnchoringCrimped, Own: rules})
 		require.NoError(t, err)
 		for _, x := range r.Findings {
 			_, err := x.Verdict.MarshalText()

@@ -33,9 +33,9 @@ func TestResultsRoundTrip(t *testing.T) {
 	again[cover.LSResult](t)(cover.LS(cover.LSSpec{Version: cover.LSAH703, Length: 9 * units.Foot, Grade: 0.1, Rill: cover.RillModerate}))
 	again[cover.ErodibilityResult](t)(cover.Erodibility(cover.ErodibilitySpec{SiltAndVeryFineSand: 0.65, Clay: 0.3, OrganicMatter: 0.03, Structure: 2, Permeability: 4}))
 	again[cover.SoilLossResult](t)(cover.SoilLoss(cover.SoilLossSpec{System: cover.SystemSI, R: 3000, K: 0.04, LS: 1, P: 1, BareC: 1, CoveredC: 0.01, Stages: []cover.CoverStage{{Cover: "straw", C: 0.02, Months: 2}},
-		Area: acre, Begin: time.October, MonthlyR: [12]float64{4: 0.5, 6: 0.5}, DeliveryRatio: 0.3, Tolerance: 4 * units.TonPerAcre}))
-	again[cover.LimeNeedResult](t)(cover.LimeNeed(cover.LimeNeedSpec{Method: cover.LimePennState, PH: 5, Goal: 7, Acidity: 6}))
-	again[cover.LimeNeedResult](t)(cover.LimeNeed(cover.LimeNeedSpec{Method: cover.LimeNorthCarolina, PH: 5, Goal: 6, BufferPH: 6.2}))
+		Area: acre, Begin: time.October, MonthlyR: [12]float64{4: 0.5, 6: 0.5}, DeliveryRatio: new(0.3), Tolerance: 4 * units.TonPerAcre}))
+	again[cover.LimeNeedResult](t)(cover.LimeNeed(cover.LimeNeedSpec{Method: cover.LimePennState, PH: 5, Goal: 7, Acidity: new(6.0)}))
+	again[cover.LimeNeedResult](t)(cover.LimeNeed(cover.LimeNeedSpec{Method: cover.LimeNorthCarolina, PH: 5, Goal: 6, BufferPH: new(6.2)}))
 	again[cover.LimeResult](t)(cover.Lime(cover.LimeSpec{Basis: cover.LimeECCE, Need: 2000 * lb, ReferenceECCE: 1, Area: acre,
 		Material: cover.LimeMaterial{Name: "ground limestone", CCE: 0.9, Fineness: &cover.Fineness{Pass20: 0.9, Pass60: 0.6, Pass100: 0.5}}}))
 	most := 60 * lb

@@ -43,18 +43,26 @@ func TestLimeFaults(t *testing.T) {
 		spec cover.LimeNeedSpec
 		want float64 // lb/acre
 	}{
-		{cover.LimeNeedSpec{Method: cover.LimePennState, PH: 5.5, Goal: 6.5, Acidity: 5}, 4200},
-		{cover.LimeNeedSpec{Method: cover.LimePennState, PH: 6.2, Goal: 6.5, Acidity: 4}, 2000},
-		{cover.LimeNeedSpec{Method: cover.LimePennState, PH: 6.5, Goal: 6.5, Acidity: 4}, 0},
-		{cover.LimeNeedSpec{Method: cover.LimePennState, PH: 7.2, Goal: 7, Acidity: 4}, 0},
-		{cover.LimeNeedSpec{Method: cover.LimeNorthCarolina, PH: 5, Goal: 6, BufferPH: 6.3}, 1500},
-		{cover.LimeNeedSpec{Method: cover.LimeNorthCarolina, PH: 5, Goal: 6, BufferPH: 6.3, Credit: units.TonPerAcre}, 0},
-		{cover.LimeNeedSpec{Method: cover.LimeNorthCarolina, PH: 6.6, Goal: 6.5, Acidity: 1}, 0},
+		{cover.LimeNeedSpec{Method: cover.LimePennState, PH: 5.5, Goal: 6.5, Acidity: new(5.0)}, 4200},
+		{cover.LimeNeedSpec{Method: cover.LimePennState, PH: 6.2, Goal: 6.5, Acidity: new(4.0)}, 2000},
+		{cover.LimeNeedSpec{Method: cover.LimePennState, PH: 6.5, Goal: 6.5, Acidity: new(4.0)}, 0},
+		{cover.LimeNeedSpec{Method: cover.LimePennState, PH: 7.2, Goal: 7, Acidity: new(4.0)}, 0},
+		{cover.LimeNeedSpec{Method: cover.LimeNorthCarolina, PH: 5, Goal: 6, BufferPH: new(6.3)}, 1500},
+		{cover.LimeNeedSpec{Method: cover.LimeNorthCarolina, PH: 5, Goal: 6, BufferPH: new(6.3), Credit: units.TonPerAcre}, 0},
+		{cover.LimeNeedSpec{Method: cover.LimeNorthCarolina, PH: 6.6, Goal: 6.5, Acidity: new(1.0)}, 0},
 	} {
 		r, err := cover.LimeNeed(c.spec)
 		require.NoError(t, err)
 		require.InDelta(t, c.want, r.Need.In(units.PoundPerAcre), 1e-6, "%+v", c.spec)
 	}
-	_, err := cover.LimeNeed(cover.LimeNeedSpec{Method: cover.LimePennState, PH: 2, Goal: 6, Acidity: -1, BufferPH: 6, Credit: 1})
+	_, err := cover.LimeNeed(cover.LimeNeedSpec{Method: cover.LimePennState, PH: 2, Goal: 6, Acidity: new(-1.0), BufferPH: new(6.0), Credit: 1})
 	require.Equal(t, []string{"ph", "acidity", "goal", "credit", "bufferPH"}, fields(err))
+	// An acidity that was left out is no acidity of 0.
+	for _, m := range []cover.LimeNeedSpec{{Method: cover.LimePennState, PH: 5, Goal: 7}, {Method: cover.LimeNorthCarolina, PH: 5, Goal: 6}} {
+		_, err := cover.LimeNeed(m)
+		require.Equal(t, []string{"acidity"}, fields(err), m.Method)
+	}
+	r, err := cover.LimeNeed(cover.LimeNeedSpec{Method: cover.LimePennState, PH: 5, Goal: 7, Acidity: new(0.0)})
+	require.NoError(t, err)
+	require.Zero(t, r.Need)
 }

@@ -36,13 +36,13 @@ type LimeNeedSpec struct {
 	Method LimeMethod `json:"method"`
 	PH     float64    `json:"ph"`   // in water, 3 to 9
 	Goal   float64    `json:"goal"` // 6.5 or 7.0 for Penn State; 5 to 6.5 for North Carolina
-	// Acidity is the exchangeable acidity in meq/100 g for Penn State, that of the
-	// buffer for North Carolina, 0 to 50.
-	Acidity float64 `json:"acidity"`
-	// BufferPH gives the acidity for North Carolina, instead of Acidity; 0 if not.
-	BufferPH float64 `json:"bufferPH"`
+	// Acidity is the exchangeable acidity in meq/100 g for Penn State, required there,
+	// and that of the buffer for North Carolina, 0 to 50.
+	Acidity *float64 `json:"acidity,omitempty"`
+	// BufferPH, 3 to 6.6, gives the acidity for North Carolina, instead of Acidity.
+	BufferPH *float64 `json:"bufferPH,omitempty"`
 	// Credit is lime of earlier years that still works, for North Carolina.
-	Credit units.MassPerArea `json:"credit"`
+	Credit units.MassPerArea `json:"credit,omitzero"`
 }
 
 // LimeNeedResult is the lime need of a soil test.
@@ -52,9 +52,9 @@ type LimeNeedResult struct {
 	// Penn State; for North Carolina the state's ordinary lime, which is [LimeECCE]
 	// with the ReferenceECCE that its office names.
 	Basis   LimeBasis         `json:"basis"`
-	Acidity float64           `json:"acidity"`
-	Factor  float64           `json:"factor"` // (goal - pH)/(6.6 - pH), 0 for Penn State
-	Need    units.MassPerArea `json:"need"`   // never below 0
+	Acidity float64           `json:"acidity"` // as given, or by the buffer pH; meq/100 g
+	Factor  float64           `json:"factor"`  // (goal - pH)/(6.6 - pH), 0 for Penn State
+	Need    units.MassPerArea `json:"need"`    // never below 0
 }
 
 // bufferedPH is the pH of the North Carolina buffer.
@@ -65,26 +65,34 @@ const bufferedPH = 6.6
 func LimeNeed(spec LimeNeedSpec) (LimeNeedResult, error) {
 	var f units.Faults
 	f.NumberBetween("ph", spec.PH, 3, 9)
-	f.NumberBetween("acidity", spec.Acidity, 0, 50)
+	if spec.Acidity != nil {
+		f.NumberBetween("acidity", *spec.Acidity, 0, 50)
+	}
 	f.NotNegative("credit", spec.Credit)
 	switch spec.Method {
 	case LimePennState:
 		if spec.Goal != 6.5 && spec.Goal != 7 {
 			f.Add("goal", spec.Goal, "6.5 or 7.0")
 		}
+		if spec.Acidity == nil {
+			f.Missing("acidity", "the exchangeable acidity of the soil test in meq/100 g, 0 to 50")
+		}
 		if spec.Credit != 0 {
 			f.Add("credit", spec.Credit, "none with Penn State")
 		}
-		if spec.BufferPH != 0 {
-			f.Add("bufferPH", spec.BufferPH, "none with Penn State")
+		if spec.BufferPH != nil {
+			f.Add("bufferPH", *spec.BufferPH, "none with Penn State")
 		}
 	case LimeNorthCarolina:
 		f.NumberBetween("goal", spec.Goal, 5, 6.5)
-		if spec.BufferPH != 0 {
-			f.NumberBetween("bufferPH", spec.BufferPH, 3, bufferedPH)
-			if spec.Acidity != 0 {
-				f.Add("acidity", spec.Acidity, "none beside bufferPH")
-			}
+		switch {
+		case spec.BufferPH == nil && spec.Acidity == nil:
+			f.Missing("acidity", "the acidity by the buffer in meq/100 g, 0 to 50, or a bufferPH")
+		case spec.BufferPH != nil && spec.Acidity != nil:
+			f.Add("acidity", *spec.Acidity, "none beside bufferPH")
+		}
+		if spec.BufferPH != nil {
+			f.NumberBetween("bufferPH", *spec.BufferPH, 3, bufferedPH)
 		}
 	default:
 		f.Add("method", spec.Method, limeMethods.Want())
@@ -92,12 +100,14 @@ func LimeNeed(spec LimeNeedSpec) (LimeNeedResult, error) {
 	if err := f.Err(); err != nil {
 		return LimeNeedResult{}, err
 	}
-	r := LimeNeedResult{Spec: spec, Acidity: spec.Acidity, Basis: LimeCCE}
+	r := LimeNeedResult{Spec: spec, Basis: LimeCCE}
+	if spec.Acidity != nil {
+		r.Acidity = *spec.Acidity
+	} else {
+		r.Acidity = 4 * (bufferedPH - *spec.BufferPH)
+	}
 	if spec.Method == LimeNorthCarolina {
 		r.Basis = LimeECCE
-		if spec.BufferPH != 0 {
-			r.Acidity = 4 * (bufferedPH - spec.BufferPH)
-		}
 		if spec.PH < spec.Goal { // so that pH is below 6.6 too
 			r.Factor = (spec.Goal - spec.PH) / (bufferedPH - spec.PH)
 			r.Need = max(0, units.TonPerAcre*units.MassPerArea(r.Acidity*r.Factor)-spec.Credit)
@@ -107,9 +117,9 @@ func LimeNeed(spec LimeNeedSpec) (LimeNeedResult, error) {
 	pounds := 0.0
 	switch {
 	case spec.Goal == 7:
-		pounds = 1000 * spec.Acidity
-	case spec.Acidity > 4:
-		pounds = 840 * spec.Acidity
+		pounds = 1000 * r.Acidity
+	case r.Acidity > 4:
+		pounds = 840 * r.Acidity
 	case spec.PH < 6.5:
 		pounds = 2000
 	}

@@ -45,9 +45,9 @@ func (v *LSVersion) UnmarshalText(b []byte) error { return units.UnmarshalName(l
 // sets the exponent of AH-703.
 type RillRatio int
 
-// Rill ratios. The zero value is not one. The moderate one is confirmed cell by
-// cell by the printed table 4-2; that low halves and high doubles b is recalled
-// from the handbook, and results with them say so.
+// Rill ratios. The zero value is not one. The moderate one is held to the printed
+// table 4-2 cell by cell up to 14 percent; low, which halves b, and high, which doubles
+// it, to values read from tables 4-1 and 4-3 at 33 percent and 150 ft.
 const (
 	RillLow      RillRatio = iota + 1 // consolidated ground, range
 	RillModerate                      // tilled cropland
@@ -67,31 +67,33 @@ func (r *RillRatio) UnmarshalText(b []byte) error { return units.UnmarshalName(r
 
 // LSSpec is a uniform slope.
 type LSSpec struct {
-	Version LSVersion `json:"version"`
+	Version LSVersion `json:"version"` // no default
 	// Length is the horizontal length from where runoff begins to where it settles
 	// or is collected: 3 to 1000 ft for AH-703 and 15 to 3000 ft for the others.
-	// Below 15 ft AH-703 reads the printed table, at moderate rill ratio and up to
-	// 14 percent only.
 	Length units.Length `json:"length"`
-	Grade  float64      `json:"grade"` // rise per run, more than 0 to 0.6
+	Grade  float64      `json:"grade"` // rise per run, 0.0001 to 1
 	// Rill is for AH-703 only.
 	Rill RillRatio `json:"rill,omitzero"`
-	// Exponent of the length for AH-537 and the older quadratic, more than 0 to 1;
-	// 0 takes the rule of the latter: 0.3 at 3 percent or less, 0.4 at 4 percent,
-	// 0.5 at 5 percent or more, straight lines between. AH-537 lowers the exponent
-	// once more below 1 percent; there it has to be given.
+	// Exponent of the length for AH-537 and the older quadratic, 0.01 to 1; 0 takes
+	// the rule of the latter: 0.3 at 3 percent or less, 0.4 at 4 percent, 0.5 at 5
+	// percent or more, straight lines between. AH-537 lowers the exponent once more
+	// below 1 percent; there it has to be given.
 	Exponent float64 `json:"exponent,omitzero"`
 }
 
 // LSResult is the factor with its parts.
 type LSResult struct {
-	Spec     LSSpec   `json:"spec"`
-	LS       float64  `json:"ls"`
-	L        float64  `json:"l"`        // 0 when LS is read from the table
-	S        float64  `json:"s"`        // 0 when LS is read from the table
-	Exponent float64  `json:"exponent"` // of the length, 0 when LS is read from the table
-	Table    bool     `json:"table"`    // LS is read from AH-703 table 4-2
-	Notes    []string `json:"notes"`
+	Spec LSSpec `json:"spec"` // as asked for
+	// LS is the factor; the high end of Range where there is one.
+	LS float64 `json:"ls"`
+	// Range is what LS lies between on a slope that is shorter or steeper than the
+	// equation and its table reach, such as the face of a berm; nil within them.
+	Range    *units.Range[float64] `json:"range,omitempty"`
+	L        float64               `json:"l"`        // 0 when LS is read from the table
+	S        float64               `json:"s"`        // 0 when LS is read from the table
+	Exponent float64               `json:"exponent"` // of the length, 0 when LS is read from the table
+	Table    bool                  `json:"table"`    // LS is read from AH-703 table 4-2
+	Notes    []string              `json:"notes"`    // what the figure is worth
 }
 
 // unitPlot is the length of the plot at which L is 1.
@@ -101,16 +103,29 @@ const unitPlot = 72.6 * units.Foot
 // table.
 const shortSlope = 15 * units.Foot
 
+// steepest is the grade at which the tables of AH-703 end (from memory).
+const steepest = 0.6
+
 // LS works out the slope length and steepness factor of the soil loss equation,
-// 1 on the unit plot of 72.6 ft at 9 percent. Slopes for which the version has no
-// published value are refused.
+// 1 on the unit plot of 72.6 ft at 9 percent.
+//
+// How far each version holds: the AH-703 equation from 15 ft on, its moderate rill
+// ratio against the print to 14 percent, the others at 33 percent; below 15 ft its
+// printed table departs from it and is read here to 14 percent at moderate rill ratio.
+// The other versions start at 15 ft. On slopes shorter than the table reaches, and on
+// grades from 60 percent to 1:1, no printed value was seen: LS comes with a range, from
+// the equation on the length that it is asked for and at 60 percent at most, to the
+// equation on 15 ft at least and on the whole grade. The low end is too low, for the
+// table falls less with the length than the equation. Steeper slopes are refused, for
+// soil on them slides and the soil loss equation does not describe it; so are lengths
+// below 3 ft, where the table begins.
 func LS(spec LSSpec) (LSResult, error) {
 	var f units.Faults
 	if !lsVersions.Has(int(spec.Version)) {
 		f.Add("version", spec.Version, lsVersions.Want())
 	}
-	if !(spec.Grade > 0 && spec.Grade <= 0.6) {
-		f.Add("grade", spec.Grade, "more than 0 to 0.6 of rise per run")
+	if !(spec.Grade >= 1e-4 && spec.Grade <= 1) {
+		f.Add("grade", spec.Grade, "0.0001 to 1 of rise per run; soil on steeper faces slides, so have them flattened or their stability designed")
 	}
 	revised := spec.Version == LSAH703
 	if revised {
@@ -118,11 +133,10 @@ func LS(spec LSSpec) (LSResult, error) {
 		if !rillRatios.Has(int(spec.Rill)) {
 			f.Add("rill", spec.Rill, rillRatios.Want())
 		}
-		if spec.Length < shortSlope && (spec.Rill != RillModerate || spec.Grade > 0.14) {
-			f.Add("length", spec.Length, "at least 15 ft, or a grade to 14 % at moderate rill ratio, for which the table reaches down to 3 ft")
-		}
 	} else {
-		f.Between("length", spec.Length, shortSlope, 3000*units.Foot)
+		if !(spec.Length >= shortSlope && spec.Length <= 3000*units.Foot) {
+			f.Add("length", spec.Length, "15 ft to 3,000 ft; AH-703 answers from 3 ft on")
+		}
 		if spec.Rill != 0 {
 			f.Add("rill", spec.Rill, "none unless AH-703")
 		}
@@ -131,8 +145,8 @@ func LS(spec LSSpec) (LSResult, error) {
 	switch {
 	case !stepped && spec.Exponent != 0:
 		f.Add("exponent", spec.Exponent, "none with "+spec.Version.String())
-	case stepped && !(spec.Exponent >= 0 && spec.Exponent <= 1):
-		f.Add("exponent", spec.Exponent, "0 for the rule, or more than 0 to 1")
+	case stepped && spec.Exponent != 0 && !(spec.Exponent >= 0.01 && spec.Exponent <= 1):
+		f.Add("exponent", spec.Exponent, "0 for the rule, or 0.01 to 1")
 	case spec.Version == LSAH537 && spec.Exponent == 0 && spec.Grade < 0.01:
 		f.Missing("exponent", "the exponent of AH-537 below a grade of 1 %")
 	}
@@ -143,6 +157,34 @@ func LS(spec LSSpec) (LSResult, error) {
 }
 
 func (spec LSSpec) work() LSResult {
+	short, steep := spec.Length < shortSlope, spec.Grade > steepest
+	if short && spec.Rill == RillModerate && spec.Grade <= 0.14 {
+		return LSResult{Spec: spec, LS: shortTable(spec.Length.In(units.Foot), spec.Grade), Table: true,
+			Notes: []string{"shorter than 15 ft: read from AH-703 table 4-2"}}
+	}
+	high := spec
+	high.Length = max(spec.Length, shortSlope)
+	r := high.equation()
+	r.Spec = spec
+	if short || steep {
+		low := spec
+		low.Grade = min(spec.Grade, steepest)
+		r.Range = &units.Range[float64]{Low: low.equation().LS, High: r.LS}
+	}
+	if short {
+		r.Notes = append(r.Notes, "shorter than 15 ft, where the equation falls below its own table: LS lies between that of this length and that of 15 ft, which stands")
+	}
+	if steep {
+		r.Notes = append(r.Notes, "steeper than 60 %, where no table reaches: LS lies between that of 60 % and that of the whole grade, which stands")
+	}
+	if spec.Grade > 0.2 {
+		r.Notes = append(r.Notes, "steeper than 20 %: the versions part, by 75 % at 33 % and 60 ft")
+	}
+	return r
+}
+
+// equation returns the factor by the equation of the version, wherever it is asked.
+func (spec LSSpec) equation() LSResult {
 	r := LSResult{Spec: spec, Notes: []string{}}
 	sin := spec.Grade / math.Hypot(1, spec.Grade)
 	base := unitPlot
@@ -161,21 +203,10 @@ func (spec LSSpec) work() LSResult {
 		r.Exponent = 0.6 * (1 - math.Exp(-35.835*spec.Grade))
 		r.S = 65.41*sin*sin + 4.56*sin + 0.065
 	case LSAH703:
-		if spec.Length < shortSlope {
-			r.LS, r.Table = shortTable(spec.Length.In(units.Foot), spec.Grade), true
-			r.Notes = append(r.Notes, "shorter than 15 ft: read from AH-703 table 4-2")
-			return r
-		}
 		r.Exponent, r.S = revisedFactors(sin, spec.Grade, spec.Rill)
-		if spec.Rill != RillModerate {
-			r.Notes = append(r.Notes, "the "+spec.Rill.String()+" rill ratio is not checked against a printed table; moderate is")
-		}
 	}
 	r.L = math.Pow(spec.Length.SI()/base.SI(), r.Exponent)
 	r.LS = r.L * r.S
-	if spec.Grade > 0.2 {
-		r.Notes = append(r.Notes, "steeper than 20 %: the versions part, by 75 % at 33 % and 60 ft")
-	}
 	return r
 }
 
@@ -212,7 +243,7 @@ var shortRows = [...]struct {
 // lines in length and grade.
 func shortTable(feet, grade float64) float64 {
 	flat := func(g float64) float64 {
-		return LSSpec{Version: LSAH703, Length: shortSlope, Grade: g, Rill: RillModerate}.work().LS
+		return LSSpec{Version: LSAH703, Length: shortSlope, Grade: g, Rill: RillModerate}.equation().LS
 	}
 	along := func(row [5]float64) float64 {
 		x := feet/3 - 1
@@ -246,6 +277,12 @@ func (r LSResult) Working() units.Working {
 		how += fmt.Sprintf(", %s rill ratio", r.Spec.Rill)
 	}
 	w.Add("LS", figures(r.LS, 3), how)
+	if d := r.Range; d != nil {
+		w.Add("LS lies between", figures(d.Low, 3)+" and "+figures(d.High, 3), "")
+	}
+	for _, n := range r.Notes {
+		w.Add("note", "", n)
+	}
 	return w
 }
 

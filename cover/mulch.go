@@ -127,8 +127,9 @@ func PublishedMulchRules() []MulchRule { return must(ParseMulchRules(mulchJSON))
 type MulchSpec struct {
 	Area units.Area        `json:"area"`
 	Rate units.MassPerArea `json:"rate"` // air-dry
-	// Slope is horizontal per vertical; 0 for level ground.
-	Slope     float64      `json:"slope"`
+	// Slope is horizontal per vertical, 0.1 to 1000, and 1000 for level ground; nil
+	// when it is not known.
+	Slope     *float64     `json:"slope,omitempty"`
 	Anchoring Anchoring    `json:"anchoring"`
 	Crimp     units.Length `json:"crimp"`     // depth, for crimped; 0 not known
 	Cover     float64      `json:"cover"`     // fraction of the ground that it hides; 0 not known
@@ -158,7 +159,9 @@ func Mulch(spec MulchSpec) (MulchResult, error) {
 	var f units.Faults
 	f.Positive("area", spec.Area)
 	f.Positive("rate", spec.Rate)
-	f.NotNegativeNumber("slope", spec.Slope)
+	if spec.Slope != nil {
+		f.NumberBetween("slope", *spec.Slope, 0.1, 1000)
+	}
 	if !anchorings.Has(int(spec.Anchoring)) {
 		f.Add("anchoring", spec.Anchoring, anchorings.Want())
 	}
@@ -244,11 +247,11 @@ func (r MulchRule) judge(spec MulchSpec) []Finding {
 		add("crimp depth", spec.Crimp > 0, spec.Crimp.Text(units.Inch, 1), "at least "+x.Text(units.Inch, 1), spec.Crimp >= *x)
 	}
 	if x := r.MinSlope; x != nil {
-		text := figures(spec.Slope, 3) + ":1"
-		if spec.Slope == 0 {
-			text = "level"
+		var slope float64
+		if spec.Slope != nil {
+			slope = *spec.Slope
 		}
-		add("slope", true, text, "not steeper than "+figures(*x, 3)+":1", spec.Slope == 0 || spec.Slope >= *x)
+		add("slope", spec.Slope != nil, figures(slope, 4)+":1", "not steeper than "+figures(*x, 3)+":1", slope >= *x)
 	}
 	return list
 }

@@ -10,7 +10,7 @@ import (
 )
 
 func TestMulchLimitsAreSeparate(t *testing.T) {
-	r, err := cover.Mulch(cover.MulchSpec{Area: units.Acre, Rate: 3 * units.TonPerAcre, Slope: 2.5, Anchoring: cover.AnchoringCrimped, Crimp: 2 * units.Inch,
+	r, err := cover.Mulch(cover.MulchSpec{Area: units.Acre, Rate: 3 * units.TonPerAcre, Slope: new(2.5), Anchoring: cover.AnchoringCrimped, Crimp: 2 * units.Inch,
 		Cover: 0.9, Thickness: 2 * units.Inch, Rules: []string{"north-carolina", "pennsylvania-crimped", "washington-straw", "pennsylvania-tackified"}})
 	require.NoError(t, err)
 	got := map[string]cover.Verdict{}
@@ -23,7 +23,16 @@ func TestMulchLimitsAreSeparate(t *testing.T) {
 		"washington-straw rate": cover.VerdictMet, "washington-straw thickness": cover.VerdictMet,
 		"pennsylvania-tackified rate": cover.VerdictMet, "pennsylvania-tackified anchoring": cover.VerdictNotMet,
 	}, got)
-	_, err = cover.Mulch(cover.MulchSpec{Area: 1, Rate: 1, Anchoring: cover.AnchoringNetted, Crimp: 1, Slope: -1, Bale: 1e-30, Rules: []string{"?"}})
+	// A slope that was left out is not level ground.
+	unknown, err := cover.Mulch(cover.MulchSpec{Area: units.Acre, Rate: 2 * units.TonPerAcre, Anchoring: cover.AnchoringNone, Rules: []string{"north-carolina"}})
+	require.NoError(t, err)
+	for _, f := range unknown.Findings {
+		if f.Rule == "north-carolina slope" {
+			require.Equal(t, cover.VerdictCannotSay, f.Verdict)
+			require.Contains(t, f.Why, "slope is not given")
+		}
+	}
+	_, err = cover.Mulch(cover.MulchSpec{Area: 1, Rate: 1, Anchoring: cover.AnchoringNetted, Crimp: 1, Slope: new(-1.0), Bale: 1e-30, Rules: []string{"?"}})
 	require.Equal(t, []string{"slope", "crimp", "rules[0]"}, fields(err))
 }
 

@@ -28,7 +28,7 @@ func TestPublishedLimeAndFertilizer(t *testing.T) {
 	add("lime, recommended at ECCE 80, material of ECCE 65", lime(cover.LimeECCE, units.TonPerAcre, 0.8, cover.LimeMaterial{ECCE: 0.65}).In(units.TonPerAcre), 1.2, 0.05, "ton/acre", "Certified crop adviser examination question", unitstest.Published)
 	add("lime of CCE 50", lime(cover.LimeCCE, units.TonPerAcre, 0, cover.LimeMaterial{CCE: 0.5}).In(units.TonPerAcre), 2, 1e-12, "ton/acre", "Hay and Forage Grower, article 3524, Not all lime is created equal", unitstest.Published)
 
-	nc, err := cover.LimeNeed(cover.LimeNeedSpec{Method: cover.LimeNorthCarolina, PH: 5.0, Goal: 6.0, Acidity: 1.2})
+	nc, err := cover.LimeNeed(cover.LimeNeedSpec{Method: cover.LimeNorthCarolina, PH: 5.0, Goal: 6.0, Acidity: new(1.2)})
 	require.NoError(t, err)
 	const ncda = "North Carolina Department of Agriculture, soil testing, buffer pH table"
 	add("lime factor, pH 5.0 to 6.0", nc.Factor, 0.625, 1e-12, "1", ncda, unitstest.Published)
@@ -41,7 +41,7 @@ func TestPublishedLimeAndFertilizer(t *testing.T) {
 		{18.0, 410}, {18.7, 440}, {20.0, 460}, {20.6, 480}, {21.2, 480}, {22.5, 530}, {23.2, 530}, {23.8, 550}, {25.1, 570},
 	} {
 		need := func(acidity float64) float64 {
-			r, err := cover.LimeNeed(cover.LimeNeedSpec{Method: cover.LimePennState, PH: 5, Goal: 7, Acidity: acidity})
+			r, err := cover.LimeNeed(cover.LimeNeedSpec{Method: cover.LimePennState, PH: 5, Goal: 7, Acidity: &acidity})
 			require.NoError(t, err)
 			return r.Need.In(per1000)
 		}
@@ -176,6 +176,10 @@ func TestPublishedSlopeFactors(t *testing.T) {
 			add(fmt.Sprintf("LS, %g %%, %g ft", row.percent, 3*float64(i+1)), ls(cover.LSAH703, 3*float64(i+1), row.percent, cover.RillModerate, 0), want, 0.005, lsTable, unitstest.Published)
 		}
 	}
+	add("LS, 33 %, 150 ft, high rill ratio", ls(cover.LSAH703, 150, 33, cover.RillHigh, 0), 8.5, 0.05, lsLandfill, unitstest.Published)
+	// The sheet reads between the rows of its table; the equation gives 6.85, which
+	// would be printed as 6.9.
+	add("LS, 33 %, 150 ft, low rill ratio", ls(cover.LSAH703, 150, 33, cover.RillLow, 0), 6.8, 0.06, lsLandfill, unitstest.Published)
 	// x = sin = 0.0467 is a grade of 4.675 %; the source takes 0.5.
 	grade := 100 * 0.0467 / math.Sqrt(1-0.0467*0.0467)
 	add("LS, older quadratic, sin 0.0467, 2,850 ft", ls(cover.LSQuadratic, 2850, grade, 0, 0.5), 2.62, 0.005, "Colorado DRMS document 952611, page 11", unitstest.Published)
@@ -200,6 +204,13 @@ func TestPublishedSoilLoss(t *testing.T) {
 	}
 	add("soil loss, R 19, K 0.25, LS 1.67, C 0.0006, P 0.9", loss(19, 0.25, 1.67, 0.0006, 0.9), 0.0043, 0.00005, "ton/acre", co551603, unitstest.Published)
 	add("soil loss, R 19, K 0.30, LS 5.74, C 0.0026, P 0.9", loss(19, 0.30, 5.74, 0.0026, 0.9), 0.0766, 0.00005, "ton/acre", co551603, unitstest.Published)
+
+	// Whole tons, and tenths of a ton, of the range that K gives.
+	for _, c := range []struct{ k, ls, c, want, tol float64 }{
+		{0.21, 8.5, 1, 32, 0.5}, {0.26, 8.5, 1, 40, 0.5}, {0.21, 6.8, 0.05, 1.3, 0.05}, {0.26, 6.8, 0.05, 1.6, 0.05},
+	} {
+		add(fmt.Sprintf("soil loss, R 20, K %g, LS %g, C %g, P 0.9", c.k, c.ls, c.c), loss(20, c.k, c.ls, c.c, 0.9), c.want, c.tol, "ton/acre", lsLandfill, unitstest.Published)
+	}
 
 	const co858858 = "Colorado DRMS document 858858, page 21"
 	c, err := cover.PastureC(cover.PastureSpec{Ground: cover.GroundGrassOrLitter, Cover: 0.504, Bare: cover.BareAtZero})

@@ -29,8 +29,9 @@ type SoilLossSpec struct {
 	Begin time.Month `json:"begin"`
 	// MonthlyR is the share of R in each month, January first; it adds to 1.
 	MonthlyR [12]float64 `json:"monthlyR"`
-	// DeliveryRatio is the share of the eroded soil that reaches the edge, 0 to 1.
-	DeliveryRatio float64 `json:"deliveryRatio"`
+	// DeliveryRatio is the share of the eroded soil that reaches the edge, 0 to 1; nil
+	// when it is not known, and then what reaches the edge is not worked out.
+	DeliveryRatio *float64 `json:"deliveryRatio,omitempty"`
 	// Tolerance is the soil loss of a year that the soil can bear, T; 0 unknown.
 	Tolerance units.MassPerArea `json:"tolerance"`
 }
@@ -52,8 +53,8 @@ type SoilLossMonth struct {
 	Delay units.MassPerArea `json:"delay"`
 	// DelayMass is Delay on the whole area, DelaySediment the part that reaches
 	// the edge.
-	DelayMass     units.Mass `json:"delayMass"`
-	DelaySediment units.Mass `json:"delaySediment"`
+	DelayMass     units.Mass  `json:"delayMass"`
+	DelaySediment *units.Mass `json:"delaySediment,omitempty"` // nil without a delivery ratio
 }
 
 // SoilLossResult is the loss of a year in both states and by month of delay.
@@ -64,9 +65,9 @@ type SoilLossResult struct {
 	Growing         units.MassPerArea `json:"growing"` // the first year, when the cover is laid at the start of Begin
 	BareMass        units.Mass        `json:"bareMass"`
 	CoveredMass     units.Mass        `json:"coveredMass"`
-	BareSediment    units.Mass        `json:"bareSediment"` // at the edge, a year
-	CoveredSediment units.Mass        `json:"coveredSediment"`
-	Months          []SoilLossMonth   `json:"months"` // 12, from Begin
+	BareSediment    *units.Mass       `json:"bareSediment,omitempty"`    // at the edge, a year; nil without a delivery ratio
+	CoveredSediment *units.Mass       `json:"coveredSediment,omitempty"` // likewise
+	Months          []SoilLossMonth   `json:"months"`                    // 12, from Begin
 	// Tolerance compares the covered loss with T; nil without one.
 	Tolerance *Finding `json:"tolerance,omitempty"`
 	// Critical says that the bare loss is above 2 T, a mark of a critical area in
@@ -113,7 +114,9 @@ func SoilLoss(spec SoilLossSpec) (SoilLossResult, error) {
 	if math.Abs(sum-1) > shareSlack {
 		f.Add("monthlyR", sum, "12 shares that add to 1")
 	}
-	f.Fraction("deliveryRatio", spec.DeliveryRatio)
+	if spec.DeliveryRatio != nil {
+		f.Fraction("deliveryRatio", *spec.DeliveryRatio)
+	}
 	f.NotNegative("tolerance", spec.Tolerance)
 	if err := f.Err(); err != nil {
 		return SoilLossResult{}, err
@@ -126,7 +129,12 @@ func SoilLoss(spec SoilLossSpec) (SoilLossResult, error) {
 	year := func(c float64) units.MassPerArea {
 		return unit * units.MassPerArea(spec.R*spec.K*spec.LS*c*spec.P)
 	}
-	edge := func(m units.Mass) units.Mass { return m * units.Mass(spec.DeliveryRatio) }
+	edge := func(m units.Mass) *units.Mass {
+		if spec.DeliveryRatio == nil {
+			return nil
+		}
+		return new(m * units.Mass(*spec.DeliveryRatio))
+	}
 	r := SoilLossResult{Spec: spec, Bare: year(spec.BareC), Covered: year(spec.CoveredC), Cautions: []string{cautionErosion}}
 	r.BareMass, r.CoveredMass = r.Bare.Times(spec.Area), r.Covered.Times(spec.Area)
 	r.BareSediment, r.CoveredSediment = edge(r.BareMass), edge(r.CoveredMass)
@@ -208,8 +216,14 @@ func (r SoilLossResult) Working() units.Working {
 	if r.Tolerance != nil {
 		w.Add("tolerable loss", r.Tolerance.Verdict.String(), r.Tolerance.Want)
 	}
-	w.Add("bare on the area", tons(r.BareMass), tons(r.BareSediment)+" at the edge, ratio "+figures(s.DeliveryRatio, 3))
-	w.Add("covered on the area", tons(r.CoveredMass), tons(r.CoveredSediment)+" at the edge")
+	atEdge := func(m *units.Mass) string {
+		if m == nil || s.DeliveryRatio == nil {
+			return "at the edge not known: no delivery ratio"
+		}
+		return tons(*m) + " at the edge, ratio " + figures(*s.DeliveryRatio, 3)
+	}
+	w.Add("bare on the area", tons(r.BareMass), atEdge(r.BareSediment))
+	w.Add("covered on the area", tons(r.CoveredMass), atEdge(r.CoveredSediment))
 	for _, m := range r.Months {
 		w.Add("  cover after "+m.Month.String(), tons(m.DelayMass), "more than at once; in the month bare "+perArea(m.Bare)+", covered "+perArea(m.Covered))
 	}

@@ -54,7 +54,7 @@ func TestSoilLossIsTheSameInBothSystems(t *testing.T) {
 		spec := cover.SoilLossSpec{
 			System: cover.SystemUS, R: 20 + 500*r.Float64(), K: 0.05 + 0.5*r.Float64(), LS: 0.1 + 5*r.Float64(), P: 0.5 + 0.5*r.Float64(),
 			BareC: 1, CoveredC: 0.003 + 0.2*r.Float64(), Area: units.Area(1+5*r.Float64()) * units.Acre,
-			Begin: time.Month(1 + r.IntN(12)), DeliveryRatio: r.Float64(),
+			Begin: time.Month(1 + r.IntN(12)), DeliveryRatio: new(r.Float64()),
 		}
 		sum := 0.0
 		for i := range spec.MonthlyR {
@@ -75,7 +75,7 @@ func TestSoilLossIsTheSameInBothSystems(t *testing.T) {
 		// A year of delay costs the whole difference.
 		last := us.Months[11]
 		require.InEpsilon(t, (us.Bare - us.Covered).SI(), last.Delay.SI(), 1e-9)
-		require.InEpsilon(t, last.DelayMass.SI()*spec.DeliveryRatio, last.DelaySediment.SI(), 1e-12)
+		require.InEpsilon(t, last.DelayMass.SI()**spec.DeliveryRatio, last.DelaySediment.SI(), 1e-12)
 		require.Equal(t, spec.Begin, us.Months[0].Month)
 	}
 }
@@ -83,7 +83,7 @@ func TestSoilLossIsTheSameInBothSystems(t *testing.T) {
 // A cover that grows: the figures by hand from R K LS P = 10 ton/acre a year.
 func TestSoilLossOfGrowingCover(t *testing.T) {
 	spec := cover.SoilLossSpec{
-		System: cover.SystemUS, R: 100, K: 0.1, LS: 1, P: 1, BareC: 1, CoveredC: 0.01, Area: units.Acre, Begin: time.November, DeliveryRatio: 0.5,
+		System: cover.SystemUS, R: 100, K: 0.1, LS: 1, P: 1, BareC: 1, CoveredC: 0.01, Area: units.Acre, Begin: time.November, DeliveryRatio: new(0.5),
 		Stages:   []cover.CoverStage{{Cover: "straw", C: 0.1, Months: 2}, {Cover: "seedlings", C: 0.2, Months: 1}},
 		MonthlyR: [12]float64{time.January - 1: 0.1, time.February - 1: 0.2, time.November - 1: 0.3, time.December - 1: 0.4},
 	}
@@ -107,15 +107,66 @@ func TestSoilLossOfGrowingCover(t *testing.T) {
 	require.Equal(t, []string{"stages[0].cover", "stages[0].c", "stages[0].months"}, fields(err))
 }
 
+// The face of a berm is shorter or steeper than any table: its LS comes with what it
+// lies between, which narrows to the equation where the equation begins.
+func TestLSOfABermFace(t *testing.T) {
+	face, err := cover.LS(cover.LSSpec{Version: cover.LSAH703, Length: 10 * units.Foot, Grade: 0.30, Rill: cover.RillHigh})
+	require.NoError(t, err)
+	require.NotNil(t, face.Range)
+	at15, err := cover.LS(cover.LSSpec{Version: cover.LSAH703, Length: 15 * units.Foot, Grade: 0.30, Rill: cover.RillHigh})
+	require.NoError(t, err)
+	require.Nil(t, at15.Range)
+	require.Equal(t, at15.LS, face.LS)
+	require.Equal(t, at15.LS, face.Range.High)
+	require.Less(t, face.Range.Low, face.LS)
+	require.Contains(t, face.String(), "lies between")
+
+	// What is printed below 15 ft lies below the equation at 15 ft, the high end.
+	for _, c := range []struct{ feet, grade, ls float64 }{{3, 0.10, 0.46}, {9, 0.10, 0.50}, {3, 0.14, 0.48}, {6, 0.14, 0.58}, {12, 0.14, 0.70}} {
+		high, err := cover.LS(cover.LSSpec{Version: cover.LSAH703, Length: 15 * units.Foot, Grade: c.grade, Rill: cover.RillModerate})
+		require.NoError(t, err)
+		require.Less(t, c.ls, high.LS)
+	}
+
+	r := random()
+	for range 300 {
+		spec := cover.LSSpec{Version: cover.LSVersion(1 + r.IntN(4)), Length: units.Length(15+500*r.Float64()) * units.Foot, Grade: 0.601 + 0.399*r.Float64()}
+		if spec.Version == cover.LSAH703 {
+			spec.Rill, spec.Length = cover.RillRatio(1+r.IntN(3)), units.Length(3+100*r.Float64())*units.Foot
+		}
+		steep, err := cover.LS(spec)
+		require.NoError(t, err)
+		require.NotNil(t, steep.Range, "%+v", spec)
+		require.LessOrEqual(t, steep.Range.Low, steep.Range.High)
+		require.Equal(t, steep.Range.High, steep.LS)
+	}
+	edge, err := cover.LS(cover.LSSpec{Version: cover.LSAH537, Length: 100 * units.Foot, Grade: 0.6})
+	require.NoError(t, err)
+	require.Nil(t, edge.Range)
+}
+
+// Without a delivery ratio nothing is said of the edge.
+func TestSoilLossWithoutDeliveryRatio(t *testing.T) {
+	spec := cover.SoilLossSpec{System: cover.SystemUS, R: 150, K: 0.32, LS: 1, P: 1, BareC: 1, CoveredC: 0.1, Area: units.Acre, Begin: time.May, MonthlyR: [12]float64{4: 1}}
+	r, err := cover.SoilLoss(spec)
+	require.NoError(t, err)
+	require.Nil(t, r.BareSediment)
+	require.Nil(t, r.CoveredSediment)
+	require.Nil(t, r.Months[0].DelaySediment)
+	require.Contains(t, r.String(), "at the edge not known")
+	spec.DeliveryRatio = new(0.0)
+	r, err = cover.SoilLoss(spec)
+	require.NoError(t, err)
+	require.Zero(t, *r.BareSediment)
+}
+
 func TestSlopeAndSoilFaults(t *testing.T) {
-	short := cover.LSSpec{Version: cover.LSAH703, Length: 10 * units.Foot, Grade: 0.1, Rill: cover.RillHigh}
 	for _, c := range []struct {
 		name string
 		spec cover.LSSpec
 		want []string
 	}{
-		{"short at high rill ratio", short, []string{"length"}},
-		{"short and steep", cover.LSSpec{Version: cover.LSAH703, Length: 10 * units.Foot, Grade: 0.2, Rill: cover.RillModerate}, []string{"length"}},
+		{"steeper than 1:1", cover.LSSpec{Version: cover.LSAH703, Length: 30 * units.Foot, Grade: 1.2, Rill: cover.RillModerate}, []string{"grade"}},
 		{"below the table", cover.LSSpec{Version: cover.LSAH703, Length: 2 * units.Foot, Grade: 0.1, Rill: cover.RillModerate}, []string{"length"}},
 		{"short for AH-537", cover.LSSpec{Version: cover.LSAH537, Length: 10 * units.Foot, Grade: 0.1}, []string{"length"}},
 		{"flat for AH-537", cover.LSSpec{Version: cover.LSAH537, Length: 100 * units.Foot, Grade: 0.005}, []string{"exponent"}},
@@ -168,14 +219,14 @@ func TestPastureTableReadings(t *testing.T) {
 func TestSoilLossFaults(t *testing.T) {
 	nan := math.NaN()
 	_, err := cover.SoilLoss(cover.SoilLossSpec{System: 7, R: -1, K: nan, LS: math.Inf(1), P: 2, BareC: 0.1, CoveredC: 0.2,
-		Area: -1, Begin: 13, MonthlyR: [12]float64{2, -1}, DeliveryRatio: 1.5, Tolerance: -1})
+		Area: -1, Begin: 13, MonthlyR: [12]float64{2, -1}, DeliveryRatio: new(1.5), Tolerance: -1})
 	require.Equal(t, []string{"system", "r", "k", "ls", "p", "coveredC", "area", "begin", "monthlyR[0]", "monthlyR[1]", "deliveryRatio", "tolerance"}, fields(err))
 }
 
 // A share that is wrong by itself is named, and so is a sum that is.
 func TestSoilLossMonthlyShares(t *testing.T) {
 	spec := cover.SoilLossSpec{System: cover.SystemUS, R: 150, K: 0.32, LS: 1, P: 1, BareC: 1, CoveredC: 0.1,
-		Area: units.Acre, Begin: time.May, DeliveryRatio: 0.3}
+		Area: units.Acre, Begin: time.May, DeliveryRatio: new(0.3)}
 	spec.MonthlyR = [12]float64{0.5, math.NaN(), 0.4}
 	_, err := cover.SoilLoss(spec)
 	require.Equal(t, []string{"monthlyR[1]"}, fields(err))
@@ -187,7 +238,7 @@ func TestSoilLossMonthlyShares(t *testing.T) {
 // Factors of the other system are told apart by bounds that no site reaches.
 func TestSoilLossBounds(t *testing.T) {
 	spec := cover.SoilLossSpec{System: cover.SystemSI, R: 2500, K: 0.32, LS: 1, P: 1, BareC: 1, CoveredC: 0.1,
-		Area: units.Acre, Begin: time.May, MonthlyR: [12]float64{4: 1}, DeliveryRatio: 0.3}
+		Area: units.Acre, Begin: time.May, MonthlyR: [12]float64{4: 1}, DeliveryRatio: new(0.3)}
 	_, err := cover.SoilLoss(spec)
 	require.ErrorContains(t, err, "k: is 0.32")
 	spec.System, spec.K = cover.SystemUS, 0.3

@@ -72,7 +72,11 @@ func (p *pages) pageCover() Step {
 	}
 	loss := &Table{Head: []string{"Month", "Rain energy", "Bare", "Covered", "Lost by waiting", "Of it over the edge"}, Left: 1}
 	for _, m := range c.SoilLoss.Months {
-		loss.Rows = append(loss.Rows, []string{m.Month.String(), fmt.Sprintf("%.0f %%", 100*m.ShareR), m.Bare.Text(units.TonPerAcre, 2), m.Covered.Text(units.TonPerAcre, 2), m.DelayMass.Text(units.Ton, 1), m.DelaySediment.Text(units.Ton, 1)})
+		edge := "not known"
+		if m.DelaySediment != nil {
+			edge = m.DelaySediment.Text(units.Ton, 1)
+		}
+		loss.Rows = append(loss.Rows, []string{m.Month.String(), fmt.Sprintf("%.0f %%", 100*m.ShareR), m.Bare.Text(units.TonPerAcre, 2), m.Covered.Text(units.TonPerAcre, 2), m.DelayMass.Text(units.Ton, 1), edge})
 	}
 	return Step{
 		Name:     "Lime, fertilize, seed and mulch",
