@@ -15,8 +15,8 @@ type AllocationSpec struct {
 	Prices     []NutrientPrice       `json:"prices,omitempty"` // of nutrients that count as a credit
 	Exceptions []AllocationException `json:"exceptions,omitempty"`
 	// MaxRounds is how many times the prices of the materials are revised before
-	// the answer is given with its bound; 0 stands for 2000, which proves the
-	// optimum of any problem of a planner's size.
+	// the answer is given with its bound, up to 10,000; 0 stands for 2000, which
+	// proves the optimum of any problem of a planner's size.
 	MaxRounds int `json:"maxRounds,omitempty"`
 }
 
@@ -101,13 +101,14 @@ type Placement struct {
 
 // MaterialState is where a stock ends.
 type MaterialState struct {
-	Name     string    `json:"name"`
-	Stock    Amount    `json:"stock"`
-	Placed   Amount    `json:"placed"`
-	Left     Amount    `json:"left"`
-	Cost     float64   `json:"cost"`       // of hauling and spreading what was placed
-	Marginal UnitPrice `json:"marginal"`   // what one more unit of the stock would cost; below 0 when it would earn
-	Leave    UnitPrice `json:"leavePrice"` // cost of leaving a unit that the plan was made with
+	Name           string    `json:"name"`
+	Stock          Amount    `json:"stock"`
+	Placed         Amount    `json:"placed"`
+	Left           Amount    `json:"left"`
+	LeftFractional Amount    `json:"leftFractional"` // before loads were made whole
+	Cost           float64   `json:"cost"`           // of hauling and spreading what was placed
+	Marginal       UnitPrice `json:"marginal"`       // what one more unit of the stock would cost; below 0 when it would earn
+	Leave          UnitPrice `json:"leavePrice"`     // cost of leaving a unit that the plan was made with
 }
 
 // FieldLimitState is where a limit of a field ends.
@@ -151,28 +152,39 @@ type AllocationResult struct {
 	Credit     float64         `json:"credit"`  // value of the nutrients that the fields need
 	Leaving    float64         `json:"leaving"` // cost of what is left, at the prices that the spec gives
 	Net        float64         `json:"net"`     // cost and leaving less credit
-	// Fractional is the net cost before loads were made whole and Bound one below
-	// which no plan can be that leaves as little; they agree when Proved. Like Net
-	// they count nothing for what is left of a material without a price for that.
-	Fractional float64   `json:"fractional"`
-	Bound      float64   `json:"bound"`
-	Proved     bool      `json:"proved"`
-	Rounds     int       `json:"rounds"`
-	Shortage   *Shortage `json:"shortage,omitempty"` // what is missing when the fields cannot take it all
+	// Fractional is the net cost of the plan before loads were made whole, the optimum
+	// of the linear program when FractionalProved. Like Net it counts nothing for what
+	// is left of a material without a price for that.
+	Fractional       float64 `json:"fractional"`
+	FractionalProved bool    `json:"fractionalProved"` // whether the search came to its end; Net is not proved but by its Gap
+	// Bound is what no plan can cost less than, in loads or not, that leaves the
+	// same of the materials without a price for leaving. It is Fractional when
+	// that is proved and the loads leave no more than it.
+	Bound    float64   `json:"bound"`
+	Gap      float64   `json:"gap"`                // Net less Bound, 0 or more: how far at most the plan is above the least
+	Rounds   int       `json:"rounds"`             // of the search, 1 to 10,000
+	Shortage *Shortage `json:"shortage,omitempty"` // what is missing when the fields cannot take it all
 }
 
 // Allocate plans which field takes how much of which material in which season, at
 // the least cost of hauling and spreading less the value of the nutrients that
 // the fields need, with no limit broken. It is a linear program, solved by
-// column generation (Dantzig and Wolfe, Operations Research 8, 1960), after
-// which loads are made whole: down first, then loads are added where the limits
-// leave room, and single ones move to where they cost less. The same spec gives
-// the same plan.
+// column generation (Dantzig and Wolfe, Operations Research 8, 1960), after which
+// loads are made whole: amounts are cut down to whole loads, and single loads go
+// where they save most, or stay behind where that is cheaper, until none saves
+// anything. That is not proved to be the least; the Gap says how far it can be above
+// it. The same spec gives the same plan.
 //
 // Where the fields cannot take everything, what is left behind is the least, m3
 // and t counted alike, and the Shortage says what is missing; a rest for which only
-// whole loads leave no room has none. Wrong values, unknown or double names and
-// ways on which nothing limits the amount are a [units.FieldError].
+// whole loads leave no room has none.
+//
+// Wrong values, unknown or double names and ways on which nothing limits the amount
+// are a [units.FieldError]. So are more than 60 seasons or materials, 10,000 fields or
+// exceptions, 200 limits and needs of a field, a stock of more than a million loads,
+// and a table of more than a million numbers, (limits + needs) x (limits + needs +
+// materials x seasons) summed over the fields: the work grows a little faster than
+// that table.
 func Allocate(s AllocationSpec) (AllocationResult, error) {
 	m, err := buildAllocation(&s, false)
 	if err != nil {
@@ -182,10 +194,16 @@ func Allocate(s AllocationSpec) (AllocationResult, error) {
 	if !ok {
 		return AllocationResult{}, m.unsolved()
 	}
-	loads := m.whole(&sol)
-	r := m.result(&sol, loads)
+	p := m.whole(&sol).plan
+	bound, ok := m.bound(&sol, &p)
+	if !ok {
+		return AllocationResult{}, m.unsolved()
+	}
+	r := m.result(&sol, p, bound)
 	if m.short(&sol) {
-		r.Shortage = m.shortage(&sol)
+		if r.Shortage, err = m.shortage(&sol); err != nil {
+			return AllocationResult{}, err
+		}
 	}
 	return r, nil
 }

@@ -2,7 +2,6 @@ package nutrient
 
 import (
 	"fmt"
-	"math"
 	"slices"
 
 	"example.org/earthbasin/units"
@@ -92,11 +91,11 @@ func buildAllocation(s *AllocationSpec, open bool) (*allocation, error) {
 	if m.rounds == 0 {
 		m.rounds = 2000
 	}
-	c := newAllocationCheck(s)
+	c := newAllocationCheck(s, open)
 	if err := c.faults.Err(); err != nil {
 		return nil, err
 	}
-	m.of = c.of
+	m.of = c.of.index
 	for _, a := range s.Materials {
 		u := 1.0
 		if a.Stock.form == Solid {
@@ -110,13 +109,6 @@ func buildAllocation(s *AllocationSpec, open bool) (*allocation, error) {
 	}
 	for k := range s.Fields {
 		m.field(k, c)
-	}
-	for k := range m.blocks {
-		for j, f := range m.blocks[k].flows {
-			if v := f.cost*f.size + f.size; math.IsInf(v, 0) || math.IsNaN(v) || f.size < 1/huge {
-				c.faults.Add(fmt.Sprintf("fields[%d]", k), s.Materials[m.ways[k][j].material].Name, "prices, contents and limits within the range of the trade")
-			}
-		}
 	}
 	return m, c.faults.Err()
 }
@@ -146,6 +138,7 @@ func (m *allocation) field(k int, c *allocationCheck) {
 	b.flows = make([]flow, 0, n)
 	numbers := make([]float64, n*b.rows)
 	var closed []shutWay
+	unlimited := false // told once a field
 	for i := range s.Materials {
 		for t := range s.Seasons {
 			w, ok := m.way(k, i, t)
@@ -159,7 +152,9 @@ func (m *allocation) field(k int, c *allocationCheck) {
 			case len(by) == 1:
 				closed = append(closed, shutWay{f, by[0].limit, m.use(&by[0], &w)})
 			case len(by) > 1:
+			case most == 0 && unlimited:
 			case most == 0:
+				unlimited = true
 				c.faults.Say(fmt.Sprintf("fields[%d].limits", k), "none", fmt.Sprintf("a limit on %s in %s, by what it holds or by its rate", s.Materials[i].Name, s.Seasons[t]))
 			default:
 				f.size = 1 / most
@@ -183,7 +178,7 @@ func (m *allocation) limitRows(fd *AllocationField, c *allocationCheck) (rows, s
 		case l.Of != "":
 			r.of, r.room = m.of[l.Of], float64(l.Room)*float64(fd.Area)
 		case l.Material != "":
-			r.material = c.material[l.Material]
+			r.material = c.materials.index[l.Material]
 		}
 		if r.room == 0 {
 			shut = append(shut, r)

@@ -9,35 +9,58 @@ import (
 	"example.org/earthbasin/units"
 )
 
+// Sizes up to which an allocation is planned, many times those of a farm: the
+// tables of a field grow with the square of its limits, that of the materials with
+// the square of their number.
+const (
+	maxSeasons   = 60 // materials and the holdings of one too
+	maxFields    = 10_000
+	maxLimits    = 200 // and needs of a field
+	maxCells     = 1_000_000
+	maxLoads     = 1e6
+	maxRoundsCap = 10_000
+)
+
 // allocationCheck finds the faults of an [AllocationSpec] and the numbers of its
 // names.
 type allocationCheck struct {
-	faults   units.Faults
-	seasons  map[string]int
-	material map[string]int
-	fields   map[string]int
-	of       map[string]int // constituents, from the holdings
+	faults    units.Faults
+	seasons   nameList
+	materials nameList
+	fields    nameList
+	of        nameList // constituents, from the holdings
+	open      bool     // the stocks limit what nothing else does
 }
 
+// nameList numbers the names of a list.
+type nameList struct {
+	index map[string]int
+	want  string // made when it is needed first
+}
+
+// season returns the number of a season, -1 for all together.
 func (c *allocationCheck) season(name string) int {
 	if name == "" {
 		return -1
 	}
-	return c.seasons[name]
+	return c.seasons.index[name]
 }
 
-func newAllocationCheck(s *AllocationSpec) *allocationCheck {
-	c := &allocationCheck{of: map[string]int{}}
+func newAllocationCheck(s *AllocationSpec, open bool) *allocationCheck {
+	c := &allocationCheck{open: open, of: nameList{index: map[string]int{}}}
+	if c.checkSizes(s); c.faults.Err() != nil {
+		return c
+	}
 	c.seasons = c.names("seasons", "", len(s.Seasons), func(i int) string { return s.Seasons[i] })
-	c.material = c.names("materials", ".name", len(s.Materials), func(i int) string { return s.Materials[i].Name })
+	c.materials = c.names("materials", ".name", len(s.Materials), func(i int) string { return s.Materials[i].Name })
 	c.fields = c.names("fields", ".name", len(s.Fields), func(i int) string { return s.Fields[i].Name })
-	if s.MaxRounds < 0 {
-		c.faults.Add("maxRounds", s.MaxRounds, "0 or more")
+	if s.MaxRounds < 0 || s.MaxRounds > maxRoundsCap {
+		c.faults.Add("maxRounds", s.MaxRounds, fmt.Sprint("0 to ", maxRoundsCap))
 	}
 	for i := range s.Materials {
 		for _, h := range s.Materials[i].Holds {
-			if _, ok := c.of[h.Of]; !ok {
-				c.of[h.Of] = len(c.of)
+			if _, ok := c.of.index[h.Of]; !ok {
+				c.of.index[h.Of] = len(c.of.index)
 			}
 		}
 	}
@@ -54,11 +77,11 @@ func newAllocationCheck(s *AllocationSpec) *allocationCheck {
 	c.checkHoldsLimited(s)
 	for i, p := range s.Prices {
 		path := fmt.Sprintf("prices[%d]", i)
-		c.known(&c.faults, path+".of", p.Of, c.of, false)
+		c.known(&c.faults, path+".of", p.Of, &c.of, false)
 		if slices.ContainsFunc(s.Prices[:i], func(q NutrientPrice) bool { return q.Of == p.Of }) {
 			c.faults.Add(path+".of", p.Of, "one price for each nutrient")
 		}
-		checkModest(&c.faults, path+".price", p.Price)
+		notNegative(&c.faults, path+".price", p.Price)
 	}
 	for i, e := range s.Exceptions {
 		var f units.Faults
@@ -68,6 +91,53 @@ func newAllocationCheck(s *AllocationSpec) *allocationCheck {
 	return c
 }
 
+// checkSizes bounds the work. Lists of names are at least as long as they have to be.
+func (c *allocationCheck) checkSizes(s *AllocationSpec) {
+	atMost := func(path string, n, most int) {
+		if n > most {
+			c.faults.Add(path, n, fmt.Sprintf("at most %d of them", most))
+		}
+	}
+	atMost("seasons", len(s.Seasons), maxSeasons)
+	atMost("materials", len(s.Materials), maxSeasons)
+	atMost("prices", len(s.Prices), maxSeasons)
+	atMost("fields", len(s.Fields), maxFields)
+	atMost("exceptions", len(s.Exceptions), maxFields)
+	holds := func(path string, list []Holding) {
+		if len(list) > maxSeasons {
+			atMost(path+".holds", len(list), maxSeasons)
+			return
+		}
+		for i, h := range list {
+			if len(h.Later) >= maxSeasons {
+				atMost(fmt.Sprintf("%s.holds[%d].later", path, i), len(h.Later), maxSeasons-1)
+			}
+		}
+	}
+	for i := range s.Materials {
+		path := fmt.Sprintf("materials[%d]", i)
+		atMost(path+".seasons", len(s.Materials[i].Seasons), maxSeasons)
+		holds(path, s.Materials[i].Holds)
+	}
+	for i := range s.Exceptions {
+		holds(fmt.Sprintf("exceptions[%d]", i), s.Exceptions[i].Holds)
+	}
+	cells := 0
+	for i := range s.Fields {
+		rows := len(s.Fields[i].Limits) + len(s.Fields[i].Needs)
+		if rows > maxLimits {
+			atMost(fmt.Sprintf("fields[%d].limits", i), rows, maxLimits)
+		}
+		if n := len(s.Fields[i].Distances); n > maxSeasons {
+			atMost(fmt.Sprintf("fields[%d].distances", i), n, maxSeasons)
+		}
+		cells += rows * (rows + len(s.Materials)*len(s.Seasons))
+	}
+	if c.faults.Err() == nil {
+		atMost("fields", cells, maxCells)
+	}
+}
+
 // checkHoldsLimited wants every material to say how much it holds of each
 // constituent that a limit is about: one left out, or spelt otherwise, would slip
 // past the limit.
@@ -75,7 +145,7 @@ func (c *allocationCheck) checkHoldsLimited(s *AllocationSpec) {
 	limited := map[string]bool{}
 	for i := range s.Fields {
 		for _, l := range s.Fields[i].Limits {
-			if _, known := c.of[l.Of]; known {
+			if _, known := c.of.index[l.Of]; known {
 				limited[l.Of] = true
 			}
 		}
@@ -98,7 +168,7 @@ func sub(f *units.Faults, list string, i int, g *units.Faults) {
 }
 
 // names numbers the names of a list and records empty and double ones.
-func (c *allocationCheck) names(list, field string, n int, name func(int) string) map[string]int {
+func (c *allocationCheck) names(list, field string, n int, name func(int) string) nameList {
 	to := make(map[string]int, n)
 	if n == 0 {
 		c.faults.Missing(list, "at least one")
@@ -114,16 +184,25 @@ func (c *allocationCheck) names(list, field string, n int, name func(int) string
 			to[name(i)] = i
 		}
 	}
-	return to
+	return nameList{index: to}
 }
 
-// known records a fault unless name is a key of list, or empty where that is
-// allowed.
-func (c *allocationCheck) known(f *units.Faults, path, name string, list map[string]int, empty bool) {
-	if _, ok := list[name]; ok && name != "" || empty && name == "" {
+// namesShown is how many names a fault lists.
+const namesShown = 20
+
+// known records a fault unless name is on the list, or empty where that is allowed.
+func (c *allocationCheck) known(f *units.Faults, path, name string, list *nameList, empty bool) {
+	if _, ok := list.index[name]; ok && name != "" || empty && name == "" {
 		return
 	}
-	f.Add(path, name, "one of "+strings.Join(slices.Sorted(maps.Keys(list)), ", "))
+	if list.want == "" {
+		names := slices.Sorted(maps.Keys(list.index))
+		list.want = "one of " + strings.Join(names[:min(len(names), namesShown)], ", ")
+		if len(names) > namesShown {
+			list.want += fmt.Sprintf(" and %d others", len(names)-namesShown)
+		}
+	}
+	f.Add(path, name, list.want)
 }
 
 func (c *allocationCheck) checkMaterial(f *units.Faults, a *AllocationMaterial) {
@@ -132,66 +211,64 @@ func (c *allocationCheck) checkMaterial(f *units.Faults, a *AllocationMaterial) 
 		f.Missing("stock", "a volume or a mass")
 		return
 	}
-	checkPositive(f, "stock", a.Stock.quantity())
+	f.Sub("stock", a.Stock.check(form, false, amountOf))
 	c.checkHoldings(f, a.Holds, form)
 	for i, s := range a.Seasons {
-		c.known(f, fmt.Sprintf("seasons[%d]", i), s, c.seasons, false)
+		c.known(f, fmt.Sprintf("seasons[%d]", i), s, &c.seasons, false)
 	}
-	price := func(field string, p UnitPrice, needed bool) {
-		if needed || !p.IsZero() {
-			checkForm(f, field, p.measure, form)
-			checkModest(f, field, p.quantity())
-		}
+	f.Sub("spread", a.Spread.Check(form))
+	f.Sub("haulPerMile", a.HaulPerMile.Check(form))
+	if !a.Leave.IsZero() {
+		f.Sub("leavePrice", a.Leave.Check(form))
 	}
-	price("spread", a.Spread, true)
-	price("haulPerMile", a.HaulPerMile, true)
-	price("leavePrice", a.Leave, false)
 	if !a.Load.IsZero() {
-		checkForm(f, "load", a.Load.measure, form)
-		checkPositive(f, "load", a.Load.quantity())
-		if a.Load.value > 0 && a.Stock.value/a.Load.value > 1e9 {
-			f.Add("load", a.Load.String(), "at least a billionth of the stock")
+		f.Sub("load", a.Load.check(form, false, amountOf))
+		if a.Load.value > 0 && a.Stock.value/a.Load.value > maxLoads {
+			f.Add("load", a.Load.String(), "at least a millionth of the stock")
 		}
 	}
 }
 
 func (c *allocationCheck) checkHoldings(f *units.Faults, holds []Holding, form Form) {
 	for i, h := range holds {
-		path := fmt.Sprintf("holds[%d]", i)
+		var g units.Faults
 		if h.Of == "" {
-			f.Missing(path+".of", "the name of the constituent")
+			g.Missing("of", "the name of the constituent")
 		}
 		if slices.ContainsFunc(holds[:i], func(g Holding) bool { return g.Of == h.Of }) {
-			f.Add(path+".of", h.Of, "each constituent once")
+			g.Add("of", h.Of, "each constituent once")
 		}
-		checkContent(f, path+".content", h.Content, form)
+		g.Sub("content", h.Content.Check(form))
 		for j, l := range h.Later {
-			checkContent(f, fmt.Sprintf("%s.later[%d]", path, j), l, form)
+			if err := l.Check(form); err != nil {
+				g.Sub(fmt.Sprintf("later[%d]", j), err)
+			}
 		}
+		sub(f, "holds", i, &g)
 	}
 }
 
 func (c *allocationCheck) checkField(f *units.Faults, a *AllocationField) {
-	checkPositive(f, "area", a.Area)
-	checkModest(f, "distance", a.Distance)
+	positive(f, "area", a.Area)
+	notNegative(f, "distance", a.Distance)
 	for _, name := range slices.Sorted(maps.Keys(a.Distances)) {
-		c.known(f, "distances", name, c.material, false)
-		checkModest(f, "distances."+name, a.Distances[name])
+		c.known(f, "distances", name, &c.materials, false)
+		notNegative(f, "distances."+name, a.Distances[name])
 	}
-	if len(a.Limits) == 0 {
+	if len(a.Limits) == 0 && !c.open {
 		f.Missing("limits", "at least one limit")
 	}
 	for i, l := range a.Limits {
 		var g units.Faults
 		checkWord(&g, "kind", l.Kind, "the reason of the limit, such as nitrogen")
-		c.known(&g, "season", l.Season, c.seasons, true)
+		c.known(&g, "season", l.Season, &c.seasons, true)
 		switch {
 		case l.Of != "" && l.Rate.IsZero() && l.Material == "":
-			c.known(&g, "of", l.Of, c.of, false)
-			checkModest(&g, "room", l.Room)
-		case l.Of == "" && formNames.Has(int(l.Rate.form)) && l.Room == 0:
-			c.known(&g, "material", l.Material, c.material, true)
-			checkModest(&g, "rate", l.Rate.quantity())
+			c.known(&g, "of", l.Of, &c.of, false)
+			notNegative(&g, "room", l.Room)
+		case l.Of == "" && !l.Rate.IsZero() && l.Room == 0:
+			c.known(&g, "material", l.Material, &c.materials, true)
+			g.Sub("rate", l.Rate.Check(l.Rate.form))
 		default:
 			g.Add("of", l.Of, "either of and room, or rate and, if it is for one only, material")
 		}
@@ -199,33 +276,35 @@ func (c *allocationCheck) checkField(f *units.Faults, a *AllocationField) {
 	}
 	for i, n := range a.Needs {
 		var g units.Faults
-		c.known(&g, "of", n.Of, c.of, false)
-		c.known(&g, "season", n.Season, c.seasons, true)
-		checkModest(&g, "need", n.Need)
+		c.known(&g, "of", n.Of, &c.of, false)
+		c.known(&g, "season", n.Season, &c.seasons, true)
+		notNegative(&g, "need", n.Need)
 		sub(f, "needs", i, &g)
 	}
 }
 
 func (c *allocationCheck) checkException(f *units.Faults, s *AllocationSpec, e *AllocationException) {
-	c.known(f, "material", e.Material, c.material, true)
-	c.known(f, "field", e.Field, c.fields, true)
-	c.known(f, "season", e.Season, c.seasons, true)
-	form := e.Spread.form
-	if i, ok := c.material[e.Material]; ok {
-		form = s.Materials[i].Stock.form
+	c.known(f, "material", e.Material, &c.materials, true)
+	c.known(f, "field", e.Field, &c.fields, true)
+	c.known(f, "season", e.Season, &c.seasons, true)
+	if len(e.Holds) == 0 && e.Spread.IsZero() {
+		return
 	}
-	if len(e.Holds) > 0 || !e.Spread.IsZero() {
-		if e.Material == "" {
-			f.Missing("material", "the material whose holds or spread are meant")
-			return
-		}
+	if e.Material == "" {
+		f.Missing("material", "the material whose holds or spread are meant")
+		return
+	}
+	form := e.Spread.form
+	if i, ok := c.materials.index[e.Material]; ok {
+		form = s.Materials[i].Stock.form
 	}
 	c.checkHoldings(f, e.Holds, form)
 	for i, h := range e.Holds {
-		c.known(f, fmt.Sprintf("holds[%d].of", i), h.Of, c.of, false)
+		if _, ok := c.of.index[h.Of]; !ok {
+			c.known(f, fmt.Sprintf("holds[%d].of", i), h.Of, &c.of, false)
+		}
 	}
 	if !e.Spread.IsZero() {
-		checkForm(f, "spread", e.Spread.measure, form)
-		checkModest(f, "spread", e.Spread.quantity())
+		f.Sub("spread", e.Spread.Check(form))
 	}
 }

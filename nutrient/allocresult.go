@@ -8,10 +8,11 @@ import (
 	"example.org/earthbasin/units"
 )
 
-// result puts the plan p and the prices of s in the terms of the spec.
-func (m *allocation) result(s *solution, p plan) AllocationResult {
+// result puts the plan p, the least it could cost and the prices of s in the terms of
+// the spec.
+func (m *allocation) result(s *solution, p plan, bound float64) AllocationResult {
 	spec := m.spec
-	r := AllocationResult{Rounds: s.rounds, Proved: !s.stopped}
+	r := AllocationResult{Rounds: s.rounds, FractionalProved: !s.stopped, Bound: bound}
 	cost := make([]float64, len(spec.Materials))
 	for k := range m.blocks {
 		fd := &spec.Fields[k]
@@ -41,23 +42,21 @@ func (m *allocation) result(s *solution, p plan) AllocationResult {
 	}
 	// Fields and materials stand in their order already.
 	slices.SortStableFunc(r.Placements, func(a, b Placement) int { return cmp.Compare(order[a.Season], order[b.Season]) })
-	var imagined float64 // cost of leaving that no one pays
 	for i, a := range spec.Materials {
 		u := m.unit[i]
 		form := a.Stock.form
 		left := m.amount(i, p.left[i])
 		r.Materials = append(r.Materials, MaterialState{
-			Name: a.Name, Stock: a.Stock, Left: left, Placed: Amount{measure{form, a.Stock.value - left.value}}, Cost: cost[i],
+			Name: a.Name, Stock: a.Stock, Left: left, LeftFractional: m.amount(i, s.left[i]), Placed: Amount{measure{form, a.Stock.value - left.value}}, Cost: cost[i],
 			Marginal: UnitPrice{measure{form, s.worth[i] / u}}, Leave: UnitPrice{measure{form, m.leave[i] / u}},
 		})
-		if a.Leave.form == 0 {
-			imagined += m.leave[i] * s.left[i]
-		} else {
+		if a.Leave.form != 0 {
 			r.Leaving += m.leave[i] * p.left[i]
 		}
 	}
 	r.Net = r.Cost + r.Leaving - r.Credit
-	r.Fractional, r.Bound = s.value-imagined, s.bound-imagined
+	r.Fractional = s.value - m.imagined(s.left)
+	r.Gap = max(0, r.Net-r.Bound)
 	return r
 }
 
@@ -151,11 +150,15 @@ func (r AllocationResult) Working() units.Working {
 		w.Add("net cost", units.Money(r.Net), "of what is placed")
 		return append(w, r.Shortage.lines()...)
 	}
-	how := "which is proved to be the least"
-	if !r.Proved {
+	how := "proved to be the least"
+	if !r.FractionalProved {
 		how = "when the search was stopped; no plan is below " + units.Money(r.Bound)
 	}
-	w.Add("net cost", units.Money(r.Net), units.Money(r.Fractional)+" before loads were made whole, "+how)
+	if slices.ContainsFunc(r.Placements, func(p Placement) bool { return p.Loads > 0 }) {
+		w.Add("net cost before loads were made whole", units.Money(r.Fractional), how)
+		how = "no more than " + units.Money(r.Gap) + " above the least"
+	}
+	w.Add("net cost", units.Money(r.Net), how)
 	for _, f := range r.Fields {
 		f.worth(&w)
 	}

@@ -1,6 +1,9 @@
 package nutrient
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // The highest price of a unit times one of these is the cost of leaving a unit
 // behind where the caller gives none. The first is enough in nearly all cases
@@ -10,9 +13,10 @@ const leaveFactor, leaveFactorHigh = 10, 1e4
 
 func (m *allocation) setLeave(factor float64) {
 	var most float64
-	for _, b := range m.blocks {
-		for _, f := range b.flows {
-			most = max(most, math.Abs(f.cost))
+	for k := range m.blocks {
+		for j, f := range m.blocks[k].flows {
+			// Above the need the price is without credit.
+			most = max(most, math.Abs(f.cost), m.ways[k][j].price)
 		}
 	}
 	if most == 0 {
@@ -28,6 +32,16 @@ func (m *allocation) setLeave(factor float64) {
 	}
 }
 
+// imagined returns the part of the cost of what is left that no one pays.
+func (m *allocation) imagined(left []float64) (cost float64) {
+	for i, a := range m.spec.Materials {
+		if a.Leave.form == 0 {
+			cost += m.leave[i] * left[i]
+		}
+	}
+	return cost
+}
+
 // solve finds the plan of amounts that need not be whole loads.
 func (m *allocation) solve() (s solution, ok bool) {
 	for _, factor := range []float64{leaveFactor, leaveFactorHigh} {
@@ -37,4 +51,24 @@ func (m *allocation) solve() (s solution, ok bool) {
 		}
 	}
 	return s, ok
+}
+
+// bound returns what no plan costs less than that leaves the same as p of the
+// materials without a price for leaving, s being the program without loads.
+func (m *allocation) bound(s *solution, p *plan) (bound float64, ok bool) {
+	placed := m.transport
+	placed.stock = slices.Clone(m.stock)
+	more := false
+	for i, a := range m.spec.Materials {
+		if rest := p.left[i] - s.left[i]; a.Leave.form == 0 && math.Abs(rest) > loadSlack*m.stock[i] {
+			more = true
+			// A stock of nothing is no program.
+			placed.stock[i] = max(m.stock[i]-p.left[i], loadSlack*m.stock[i])
+		}
+	}
+	if !more {
+		return s.bound - m.imagined(s.left), true
+	}
+	same, ok := colgen(&placed, m.rounds)
+	return same.bound - m.imagined(same.left), ok
 }

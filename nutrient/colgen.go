@@ -49,6 +49,7 @@ type solution struct {
 	worth   []float64   // cost of one more unit of each material
 	row     [][]float64 // what one more of each row of each block saves, per right side
 	rounds  int
+	work    int  // numbers looked at, which tests count
 	stopped bool // before the optimum was proved
 }
 
@@ -137,7 +138,10 @@ func colgen(p *transport, maxRounds int) (solution, bool) {
 			break
 		}
 	}
-	s.value, s.bound, s.worth = base-z, base-bound, price
+	s.value, s.bound, s.worth, s.work = base-z, base-bound, price, master.work
+	for k := range subs {
+		s.work += subs[k].work
+	}
 	s.collect(p, &master, columns, subs)
 	return s, true
 }

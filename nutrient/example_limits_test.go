@@ -92,7 +92,8 @@ func ExampleAllocate() {
 	// hauling and spreading                    4,709.00
 	// nutrients the fields need                0.00         credit
 	// leaving behind                           0.00
-	// net cost                                 4,709.00     4,700.00 before loads were made whole, which is proved to be the least
+	// net cost before loads were made whole    4,700.00     proved to be the least
+	// net cost                                 4,709.00     no more than 9.00 above the least
 	// one more acre of home                    22.50        saved
 	// one mile less to home                    600.00       saved
 	// one more lb of room on home, phosphorus  0.30         saved

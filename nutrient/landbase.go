@@ -47,10 +47,10 @@ func LandBase(s LandBaseSpec) (LandBaseResult, error) {
 		if n.Name == "" {
 			f.Missing(path+".name", "the name of the nutrient")
 		}
-		checkModest(&f, path+".mass", n.Mass)
-		checkPositive(&f, path+".perArea", n.PerArea)
+		notNegative(&f, path+".mass", n.Mass)
+		positive(&f, path+".perArea", n.PerArea)
 	}
-	checkModest(&f, "have", s.Have)
+	notNegative(&f, "have", s.Have)
 	if err := f.Err(); err != nil {
 		return LandBaseResult{}, err
 	}

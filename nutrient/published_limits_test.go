@@ -202,7 +202,7 @@ func TestPublishedAllocations(t *testing.T) {
 	add := func(quantity string, s AllocationSpec, want, tol float64, source string, kind unitstest.Kind) {
 		r, err := Allocate(s)
 		require.NoError(t, err)
-		require.True(t, r.Proved)
+		require.True(t, r.FractionalProved)
 		checks = append(checks, unitstest.Check{Quantity: quantity, Got: r.Fractional, Want: want, Tol: tol, Unit: "$", Source: source, Kind: kind})
 	}
 	add("least cost, three power plants, four cities", carriage(

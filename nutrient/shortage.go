@@ -43,7 +43,8 @@ func (m *allocation) short(s *solution) bool {
 	return false
 }
 
-func (m *allocation) shortage(s *solution) *Shortage {
+// shortage says what is missing. The error is that numbers are too far apart.
+func (m *allocation) shortage(s *solution) (*Shortage, error) {
 	sh := &Shortage{Relief: []Relief{}}
 	left := slices.Clone(s.left)
 	for i, a := range m.spec.Materials {
@@ -51,7 +52,10 @@ func (m *allocation) shortage(s *solution) *Shortage {
 			left[i] = 0 // left because that is cheaper
 		}
 	}
-	sh.Acres, sh.Like = m.moreLand(left)
+	var ok bool
+	if sh.Acres, sh.Like, ok = m.moreLand(left); !ok {
+		return nil, m.unsolved()
+	}
 	var kinds []LimitKind
 	binds := make([]bool, len(m.of))
 	for k := range m.blocks {
@@ -87,24 +91,28 @@ func (m *allocation) shortage(s *solution) *Shortage {
 		wait.Materials[i].Seasons = nil
 	}
 	if restricted {
-		sh.relieve(Relief{Storage: true}, wait)
+		if err := sh.relieve(Relief{Storage: true}, wait); err != nil {
+			return nil, err
+		}
 	}
 	for _, k := range kinds {
-		sh.relieve(Relief{Kind: k}, m.spec.Without(k))
+		if err := sh.relieve(Relief{Kind: k}, m.spec.Without(k)); err != nil {
+			return nil, err
+		}
 	}
-	return sh
+	return sh, nil
 }
 
 // relieve appends r with what the spec s leaves behind. Where nothing limits an
 // amount any more, the stocks do.
-func (sh *Shortage) relieve(r Relief, s AllocationSpec) {
+func (sh *Shortage) relieve(r Relief, s AllocationSpec) error {
 	m, err := buildAllocation(&s, true)
 	if err != nil {
-		return // longer storage opens ways that no limit is given for
+		return err
 	}
 	sol, ok := m.solve()
 	if !ok {
-		return
+		return m.unsolved()
 	}
 	for i, x := range sol.left {
 		if x <= shortTol*m.stock[i] {
@@ -114,13 +122,17 @@ func (sh *Shortage) relieve(r Relief, s AllocationSpec) {
 	}
 	r.All = !m.short(&sol)
 	sh.Relief = append(sh.Relief, r)
+	return nil
 }
 
 // moreLand returns the least area of land like one of the fields, empty, that
 // takes what is left, each material in the seasons in which it can be hauled.
-func (m *allocation) moreLand(left []float64) (least units.Area, like string) {
+func (m *allocation) moreLand(left []float64) (least units.Area, like string, ok bool) {
 	for k := range m.blocks {
-		times := m.blocks[k].times(left)
+		times, ok := m.blocks[k].times(left)
+		if !ok {
+			return 0, "", false
+		}
 		if times <= 0 {
 			continue
 		}
@@ -128,13 +140,13 @@ func (m *allocation) moreLand(left []float64) (least units.Area, like string) {
 			least, like = area, m.spec.Fields[k].Name
 		}
 	}
-	return least, like
+	return least, like, true
 }
 
 // times returns how often the whole of b would take what is left: the largest t
 // with t left[material] <= the sum of the flows of each material, within the
 // limits.
-func (b *block) times(left []float64) float64 {
+func (b *block) times(left []float64) (times float64, ok bool) {
 	hard := b.rows - len(b.extra)
 	row := map[int]int{} // of each material of which something is left
 	for i, x := range left {
@@ -162,8 +174,7 @@ func (b *block) times(left []float64) float64 {
 		use[i] = -f.size / left[f.material]
 		p.add(0, use)
 	}
-	times, _ := p.solve()
-	return times
+	return p.solve()
 }
 
 // lines shows a shortage; none for nil.

@@ -23,6 +23,7 @@ type simplex struct {
 	in    []bool    // whether a column is basic
 	pb    []float64 // p of the basic columns, by row
 	scale float64   // the largest of p at the last solve
+	work  int       // numbers looked at, which tests count
 }
 
 const (
@@ -96,7 +97,7 @@ func (s *simplex) price(i int) float64 {
 // solve goes to the optimum from the present basis and returns the objective.
 // The column of the largest gain enters; after a run of steps without progress
 // it is the first one with a gain (Bland's rule), which cannot cycle. ok is
-// false when the objective has no bound or the numbers give out.
+// false when the objective has no bound or after 50 steps a column.
 func (s *simplex) solve() (value float64, ok bool) {
 	s.scale = 0
 	for _, p := range s.p {
@@ -108,6 +109,7 @@ func (s *simplex) solve() (value float64, ok bool) {
 	}
 	idle := 0
 	for range 50 * (1 + s.m + len(s.p)) {
+		s.work += s.m * len(s.p)
 		enter, best := -1, least
 		for j := range s.p {
 			if s.in[j] {

@@ -1,6 +1,7 @@
 package nutrient
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -12,79 +13,156 @@ type plan struct {
 	left   []float64 // by material
 }
 
-// loadSlack is the part of a load by which rounding may be out: less than any
-// scale shows, more than the noise of the program.
-const loadSlack = 1e-9
-
-// leftNoise is the part of a stock that subtracting its placements may leave.
-const leftNoise = 1e-12
+const (
+	// loadSlack is the part of a load, or of a stock, by which rounding may be out:
+	// less than any scale shows, more than the noise of the program.
+	loadSlack = 1e-9
+	// movesPerFlow bounds the moves of loads; a tenth of it does in practice.
+	movesPerFlow = 20
+)
 
 // rounder makes whole loads of the amounts of the program.
 type rounder struct {
 	*allocation
 	plan
-	load []float64   // by material; 0 when pumped
-	used [][]float64 // part of the right side, by block and row
+	used  [][]float64 // part of the right side, by block and row
+	lots  []lot
+	moves int // made
+}
+
+// lot is the loads of one size of a material: the whole ones or the short one.
+type lot struct {
+	material int
+	size     float64
+	free     int     // not placed
+	places   []place // the flows of the material, those of a field side by side
+	first    []int   // of the places of each block, and one past the last
+	count    []int   // of loads, by place
+	tree     []node
 }
 
 // place names a flow.
 type place struct{ k, j int }
 
-// whole makes whole loads of s. Every flow is cut down to whole loads, so that no
-// limit breaks; whole loads, and at the end the short last one, are added where
-// all limits of the field leave room for them; and loads move to where they cost
-// less as long as one can. Rounding costs what is left then over the program.
-func (m *allocation) whole(s *solution) plan {
+// whole makes whole loads of s: the amounts are cut down to whole loads, so that no
+// limit breaks, and single loads then go where they save most, or stay behind, as
+// long as any does. What a load costs or saves is always the change of the whole
+// plan, with credits only as far as the needs go.
+func (m *allocation) whole(s *solution) rounder {
 	r := rounder{allocation: m, plan: plan{left: slices.Clone(m.stock)}}
-	for i, a := range m.spec.Materials {
-		r.load = append(r.load, a.Load.value/m.unit[i])
-	}
 	for k := range m.blocks {
 		b := &m.blocks[k]
 		r.used = append(r.used, make([]float64, b.rows))
 		r.placed = append(r.placed, make([]float64, len(b.flows)))
 		r.loads = append(r.loads, make([]int, len(b.flows)))
 		for j, f := range b.flows {
-			x := min(s.amount[k][j], r.left[f.material])
-			if l := r.load[f.material]; l > 0 {
-				r.loads[k][j] = int(x/l + loadSlack)
-				x = float64(r.loads[k][j]) * l
-			} else if x < loadSlack*m.stock[f.material] {
-				x = 0
+			if m.load(f.material) == 0 {
+				r.put(place{k, j}, min(s.amount[k][j], r.left[f.material]))
 			}
-			r.put(place{k, j}, x)
 		}
 	}
-	if slices.ContainsFunc(r.left, func(x float64) bool { return x > 0 }) {
-		r.fill(r.order(s))
+	r.setLots()
+	if len(r.lots) > 0 {
+		r.start(s)
+		r.improve()
+		r.trim()
+		r.shorten()
 	}
-	for range maxSweeps {
-		moved := false
-		for i, l := range r.load {
-			// A load that moves makes room for other materials.
-			moved = l > 0 && r.move(i, l) || moved
-		}
-		if !moved {
-			break
+	for i, x := range r.left {
+		if x < loadSlack*m.stock[i] {
+			r.left[i] = 0
 		}
 	}
-	return r.plan
+	return r
+}
+
+// load returns the load of a material in the unit of the program; 0 when pumped.
+func (m *allocation) load(material int) float64 {
+	return m.spec.Materials[material].Load.value / m.unit[material]
+}
+
+// setLots makes the lots of the materials that go in loads.
+func (r *rounder) setLots() {
+	for i, stock := range r.stock {
+		size := r.load(i)
+		if size == 0 {
+			continue
+		}
+		whole := lot{material: i, size: size, free: int(stock/size + loadSlack), first: make([]int, len(r.blocks)+1)}
+		for k := range r.blocks {
+			for j, f := range r.blocks[k].flows {
+				if f.material == i {
+					whole.places = append(whole.places, place{k, j})
+				}
+			}
+			whole.first[k+1] = len(whole.places)
+		}
+		short := whole
+		short.size, short.free = stock-float64(whole.free)*size, 1
+		for _, l := range []lot{whole, short} {
+			if l.free > 0 && l.size > loadSlack*size {
+				l.count = make([]int, len(l.places))
+				r.lots = append(r.lots, l)
+			}
+		}
+	}
+}
+
+// short reports whether l is the short load of its material.
+func (r *rounder) short(l *lot) bool { return l.size < r.load(l.material)*(1-loadSlack) }
+
+// start places the amounts of the program cut down to whole loads, and then the
+// loads of which the largest part was cut off.
+func (r *rounder) start(s *solution) {
+	type cut struct {
+		lot, place int
+		part       float64
+	}
+	var cuts []cut
+	for i := range r.lots {
+		l := &r.lots[i]
+		if r.short(l) {
+			continue
+		}
+		for p, at := range l.places {
+			loads := s.amount[at.k][at.j] / l.size
+			n := min(int(loads+loadSlack), l.free)
+			r.shift(l, p, n)
+			if part := loads - float64(n); part > loadSlack {
+				cuts = append(cuts, cut{i, p, part})
+			}
+		}
+	}
+	slices.SortStableFunc(cuts, func(a, b cut) int { return cmp.Compare(b.part, a.part) })
+	for _, c := range cuts {
+		l := &r.lots[c.lot]
+		if at := l.places[c.place]; l.free > 0 && r.fits(at, l.size) && gain(r.leave[l.material]*l.size, r.cost(at, l.size)) > 0 {
+			r.shift(l, c.place, 1)
+		}
+	}
+}
+
+// shift adds n loads of l to its place p, or takes them away when n is below 0.
+func (r *rounder) shift(l *lot, p, n int) {
+	at := l.places[p]
+	l.count[p] += n
+	l.free -= n
+	r.loads[at.k][at.j] += n
+	r.put(at, float64(n)*l.size)
 }
 
 // put adds x, which may be below 0, to a flow.
 func (r *rounder) put(at place, x float64) {
 	f := &r.blocks[at.k].flows[at.j]
 	r.placed[at.k][at.j] = max(0, r.placed[at.k][at.j]+x)
-	if r.left[f.material] -= x; r.left[f.material] < leftNoise*r.stock[f.material] {
-		r.left[f.material] = 0
-	}
+	r.left[f.material] = max(0, r.left[f.material]-x)
 	for i, a := range f.a {
 		r.used[at.k][i] = max(0, r.used[at.k][i]+x*a)
 	}
 }
 
-// fits returns how much more the limits of the field leave room for.
-func (r *rounder) fits(at place) float64 {
+// room returns how much more the limits of the field leave room for.
+func (r *rounder) room(at place) float64 {
 	b := &r.blocks[at.k]
 	most := math.Inf(1)
 	for i, a := range b.flows[at.j].a[:b.rows-len(b.extra)] {
@@ -94,6 +172,9 @@ func (r *rounder) fits(at place) float64 {
 	}
 	return max(0, most)
 }
+
+// fits reports whether the limits of the field leave room for x more.
+func (r *rounder) fits(at place, x float64) bool { return r.room(at) >= x*(1-loadSlack) }
 
 // cost returns what x more would cost, credits taken off as far as the needs go.
 func (r *rounder) cost(at place, x float64) float64 {
@@ -107,123 +188,84 @@ func (r *rounder) cost(at place, x float64) float64 {
 	return c
 }
 
-// order returns the flows that cost less than leaving the material, those of
-// least cost at the prices of the program first.
-func (r *rounder) order(s *solution) []place {
-	var list []place
-	above := make([][]float64, len(r.blocks)) // cost over what the material is worth, limits priced
+// trim sets what is pumped beside the loads to the amount that saves most at each
+// place: loads more than the program had them may meet the need.
+func (r *rounder) trim() {
 	for k := range r.blocks {
-		above[k] = make([]float64, len(r.blocks[k].flows))
 		for j, f := range r.blocks[k].flows {
-			above[k][j] = f.cost - s.worth[f.material]
-			for i, a := range f.a {
-				above[k][j] += a * s.row[k][i]
-			}
-			if f.cost < r.leave[f.material] {
-				list = append(list, place{k, j})
-			}
-		}
-	}
-	slices.SortStableFunc(list, func(a, b place) int {
-		x, y := above[a.k][a.j], above[b.k][b.j]
-		// Costs that differ by noise count as equal, so that the order is that of the spec.
-		if math.Abs(x-y) <= 1e-9*(math.Abs(x)+math.Abs(y)) {
-			return 0
-		}
-		return int(math.Copysign(1, x-y))
-	})
-	return list
-}
-
-// fill adds what is left of the stocks in the given order, short loads last.
-func (r *rounder) fill(order []place) {
-	for _, short := range []bool{false, true} {
-		for _, at := range order {
-			m := r.blocks[at.k].flows[at.j].material
-			l, left := r.load[m], r.left[m]
-			most := min(left, r.fits(at))
-			switch {
-			case l == 0 && !short && most > loadSlack*r.stock[m]:
-				r.put(at, most)
-			case l > 0 && !short:
-				n := int(most/l + loadSlack)
-				r.loads[at.k][at.j] += n
-				r.put(at, min(left, float64(n)*l))
-			case l > 0 && left > loadSlack*l && left < l && most >= left*(1-loadSlack):
-				r.loads[at.k][at.j]++
-				r.put(at, left)
+			at := place{k, j}
+			if was := r.placed[k][j]; was > 0 && r.load(f.material) == 0 {
+				r.put(at, -was)
+				x, _ := r.part(at, r.left[f.material])
+				r.put(at, x)
 			}
 		}
 	}
 }
 
-// maxSweeps bounds the passes over the flows; a few do in practice.
-const maxSweeps = 50
-
-// move takes single loads l of a material to where they cost less, and reports
-// whether any did.
-func (r *rounder) move(material int, l float64) (some bool) {
-	var list []place
-	for k := range r.blocks {
-		for j, f := range r.blocks[k].flows {
-			if f.material == material {
-				list = append(list, place{k, j})
+// shorten makes the short load of each material of the size and at the place that
+// save most; a whole one may become it.
+func (r *rounder) shorten() {
+	for i := range r.lots {
+		l := &r.lots[i]
+		if r.short(l) {
+			if p := slices.Index(l.count, 1); p >= 0 {
+				r.shift(l, p, -1)
 			}
 		}
 	}
-	costs := make([]float64, len(list)) // of one load more, infinite without room
-	price := func(i int) {
-		costs[i] = math.Inf(1)
-		if r.fits(list[i]) >= l*(1-loadSlack) {
-			costs[i] = r.cost(list[i], l)
-		}
-	}
-	for i := range list {
-		price(i)
-	}
-	for range maxSweeps {
-		moved := false
-		for from, at := range list {
-			if r.placed[at.k][at.j] < l*(1-loadSlack) {
+	for i := range r.lots {
+		l := &r.lots[i]
+		if r.short(l) {
+			if i > 0 && r.lots[i-1].material == l.material {
 				continue
 			}
-			r.put(at, -l)
-			// The list has the flows of a field side by side.
-			first, last := from, from
-			for first > 0 && list[first-1].k == at.k {
-				first--
+		}
+		whole := r.load(l.material)
+		var size, most float64
+		best, cut := -1, -1
+		for p, at := range l.places {
+			if x, save := r.part(at, min(whole, r.left[l.material])); save > most*(1+loadSlack) {
+				best, size, most, cut = p, x, save, -1
 			}
-			for last < len(list)-1 && list[last+1].k == at.k {
-				last++
+			if r.short(l) || l.count[p] == 0 {
+				continue
 			}
-			for i := first; i <= last; i++ {
-				price(i)
-			}
-			to := from
-			for i, c := range costs {
-				if c < costs[to]-loadSlack*(math.Abs(costs[to])+math.Abs(c)) {
-					to = i
-				}
-			}
-			r.put(list[to], l)
-			if to != from {
-				moved = true
-				r.loads[at.k][at.j]--
-				r.loads[list[to].k][list[to].j]++
-			}
-			for i := first; i <= last; i++ {
-				price(i)
-			}
-			for i := range list {
-				if list[i].k == list[to].k {
-					price(i)
-				}
+			saved := -r.cost(at, -whole) - r.leave[l.material]*whole // by leaving one behind
+			r.put(at, -whole)
+			x, save := r.part(at, whole)
+			r.put(at, whole)
+			if save += saved; save > most*(1+loadSlack) {
+				best, size, most, cut = p, x, save, p
 			}
 		}
-		if !moved {
-			break
+		if cut >= 0 {
+			r.shift(l, cut, -1)
 		}
-		some = true
+		if size > loadSlack*whole {
+			at := l.places[best]
+			r.put(at, size)
+			r.loads[at.k][at.j]++
+		}
 	}
-	return some
+}
+
+// part returns the amount up to most that saves most at a place over leaving it
+// behind, and what it saves. The cost is convex, with a bend where a need is met.
+func (r *rounder) part(at place, most float64) (size, save float64) {
+	b := &r.blocks[at.k]
+	f := &b.flows[at.j]
+	most = min(most, r.room(at))
+	try := func(x float64) {
+		if s := r.leave[f.material]*x - r.cost(at, x); x > 0 && s > save {
+			size, save = x, s
+		}
+	}
+	try(most)
+	for _, e := range b.extra {
+		if a := f.a[e.row]; a > 0 {
+			try(min(most, (1-r.used[at.k][e.row])/a))
+		}
+	}
+	return size, save
 }

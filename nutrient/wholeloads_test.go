@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
 )
 
 // After rounding no single load has a cheaper place that the limits allow, seen
@@ -19,7 +21,7 @@ func TestNoLoadHasACheaperPlace(t *testing.T) {
 		require.NoError(t, err)
 		sol, ok := m.solve()
 		require.True(t, ok)
-		p := m.whole(&sol)
+		p := m.whole(&sol).plan
 		// cost of the plan of block k, and whether it is within the limits.
 		block := func(k int) (cost float64, fits bool) {
 			b := &m.blocks[k]
@@ -84,4 +86,127 @@ func TestNoLoadHasACheaperPlace(t *testing.T) {
 		}
 	}
 	require.Less(t, loss, 0.05*whole)
+}
+
+// spreadOnce is 300,000 gal at 30 lb N on 100 acres that need 30 lb of it each: the
+// first 100,000 gal earn 18 for the 12 of spreading them, the others nothing, and
+// leaving them costs 1.
+func spreadOnce(load units.Volume) AllocationSpec {
+	s := AllocationSpec{
+		Seasons: []string{"fall"},
+		Materials: []AllocationMaterial{{Name: "slurry", Stock: LiquidAmount(300_000 * units.Gallon), Holds: []Holding{{Of: "N", Content: lb1000(30)}},
+			Spread: LiquidPrice(units.PricePer(12, 1000*units.Gallon)), HaulPerMile: LiquidPrice(0), Leave: LiquidPrice(units.PricePer(1, 1000*units.Gallon))}},
+		Fields: []AllocationField{{Name: "all", Area: 100 * units.Acre,
+			Limits: []AllocationLimit{{Kind: LimitNitrogen, Of: "N", Room: 150 * units.PoundPerAcre}},
+			Needs:  []AllocationNeed{{Of: "N", Need: 30 * units.PoundPerAcre}}}},
+		Prices: []NutrientPrice{{"N", units.PricePer(0.6, units.Pound)}},
+	}
+	if load > 0 {
+		s.Materials[0].Load = LiquidAmount(load)
+	}
+	return s
+}
+
+// Nothing goes where it costs more than leaving it: credits end where needs do.
+func TestNothingIsPlacedThatCostsMoreThanLeavingIt(t *testing.T) {
+	// By hand: 100 x (12 - 18) + 200 x 1 = -400. Loads of 4,000 gal fit the need 25
+	// times, those of 30,000 gal three times and then a third of one.
+	for _, load := range []units.Volume{0, 4000 * units.Gallon, 30_000 * units.Gallon, 250_000 * units.Gallon} {
+		r, err := Allocate(spreadOnce(load))
+		require.NoError(t, err)
+		require.InDelta(t, -400, r.Net, 1e-6)
+		require.InDelta(t, -400, r.Fractional, 1e-6)
+		require.InDelta(t, -400, r.Bound, 1e-6)
+		require.InDelta(t, 0, r.Gap, 1e-6)
+		require.InDelta(t, 1800, r.Credit, 1e-6)
+	}
+}
+
+// Where the price of leaving is not given, all goes out, also where the credit takes
+// back the cost but for a cent and nothing is earned above the need.
+func TestAllIsPlacedWhereCreditsCancelCosts(t *testing.T) {
+	for _, spread := range []float64{18, 18.0001, 17.9999, 12} {
+		s := spreadOnce(0)
+		s.Materials[0].Leave = UnitPrice{}
+		s.Materials[0].Spread = LiquidPrice(units.PricePer(spread, 1000*units.Gallon))
+		r, err := Allocate(s)
+		require.NoError(t, err)
+		require.Nil(t, r.Shortage)
+		require.Zero(t, r.Materials[0].Left.SI())
+		require.InDelta(t, 300*spread-1800, r.Net, 1e-6)
+	}
+}
+
+// Pumped beside loads: 60,000 gal of a second material in loads of 40,000 gal that
+// earns more meet the need in part, and no more is pumped than the rest.
+func TestPumpedBesideLoads(t *testing.T) {
+	s := spreadOnce(0)
+	second := s.Materials[0]
+	second.Name, second.Stock, second.Load = "sludge", LiquidAmount(60_000*units.Gallon), LiquidAmount(40_000*units.Gallon)
+	second.Spread = LiquidPrice(units.PricePer(10, 1000*units.Gallon))
+	s.Materials = append(s.Materials, second)
+	r, err := Allocate(s)
+	require.NoError(t, err)
+	// 60 x (10 - 18) + 40 x (12 - 18) + 260 x 1.
+	require.InDelta(t, -480-240+260, r.Net, 1e-6)
+	require.Equal(t, 2, r.Placements[1].Loads)
+}
+
+// drawnAllocation draws a farm of which some materials are pumped and some may stay
+// behind for a price.
+func drawnAllocation(r *rand.Rand) AllocationSpec {
+	s := farm(r, 1+r.IntN(4), 1+r.IntN(12), 1+r.IntN(3))
+	for i := range s.Materials {
+		m := &s.Materials[i]
+		if r.IntN(4) == 0 {
+			m.Load = Amount{}
+		}
+		if r.IntN(3) == 0 {
+			m.Leave = LiquidPrice(units.Price[units.Volume](m.Spread.value * 2 * r.Float64()))
+		}
+		m.Stock.value *= 0.5 + 2*r.Float64()
+	}
+	return s
+}
+
+// Where nothing goes in loads the plan is the optimum of the program.
+func TestPumpedPlanIsTheOptimum(t *testing.T) {
+	r := rand.New(rand.NewPCG(14, 1))
+	for range 100 {
+		s := drawnAllocation(r)
+		for i := range s.Materials {
+			s.Materials[i].Load = Amount{}
+		}
+		got, err := Allocate(s)
+		require.NoError(t, err)
+		require.True(t, got.FractionalProved)
+		money := got.Cost + got.Credit + got.Leaving
+		require.InDelta(t, got.Fractional, got.Net, 1e-8*money)
+		require.InDelta(t, got.Bound, got.Net, 1e-8*money)
+	}
+}
+
+// No plan beats its bound, and whole loads are within 1 % of it by the money that
+// moves; where credits nearly pay for the hauling that may be more than 1 % of the
+// little net cost, and the gap says so.
+func TestWholeLoadsAreNearTheBound(t *testing.T) {
+	r := rand.New(rand.NewPCG(15, 1))
+	near := 0
+	for i := range 200 {
+		s := drawnAllocation(r)
+		got, err := Allocate(s)
+		require.NoError(t, err)
+		money := got.Cost + got.Credit + got.Leaving
+		require.GreaterOrEqual(t, got.Net, got.Bound-1e-8*money, i)
+		require.InDelta(t, got.Net-got.Bound, got.Gap, 1e-8*money, i)
+		require.LessOrEqual(t, got.Gap, 0.01*money, i)
+		if got.Gap <= 0.01*math.Abs(got.Bound) {
+			near++
+		}
+		// What whole loads leave over the program is little.
+		fractional, whole := leftOf(&s, &got)
+		require.LessOrEqual(t, whole-fractional, float64(6000*units.Gallon)*float64(len(s.Materials)), i)
+	}
+	require.Greater(t, near, 170)
+	t.Log(near)
 }

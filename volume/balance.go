@@ -4,7 +4,6 @@ import (
 	"fmt"
 
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // EarthPart is one piece of the earthwork: a berm taken down, a basin filled, a
@@ -113,7 +112,7 @@ func Balance(spec BalanceSpec) (BalanceResult, error) {
 func checkParts(f *units.Faults, path string, parts []EarthPart, cut bool) {
 	for i, p := range parts {
 		at := fmt.Sprintf("%s[%d].", path, i)
-		limits.OrZero(f, at+"volume", p.Volume, limits.MaxVolume)
+		f.Between(at+"volume", p.Volume, units.Volume(0), largest)
 		checkState(f, at+"state", p.State)
 		switch {
 		case cut:

@@ -8,7 +8,6 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // Triangles is a surface of plane triangles that do not overlap: a floor, or the
@@ -51,7 +50,7 @@ const mostTriangles = 2_000_000
 // nowhere below the top is one too.
 func NewFloor(spec FloorSpec) (*Floor, error) {
 	var f units.Faults
-	limits.Signed(&f, "top", spec.Top, limits.MaxLength)
+	f.Between("top", spec.Top, -mostSide, mostSide)
 	var list []facet
 	given := 0
 	read := func(field string, facets []facet, err error) {
@@ -116,7 +115,7 @@ func (g gridTriangles) Triangle(i int) (corners [3]plane.Point, levels [3]units.
 // thicknesses, with the level 0. The error lists what is wrong with the surface.
 func VolumeUnder(surface Triangles, level units.Length) (units.Volume, error) {
 	var f units.Faults
-	limits.Signed(&f, "level", level, limits.MaxLength)
+	f.Between("level", level, -mostSide, mostSide)
 	var list []facet
 	if surface == nil {
 		f.Missing("surface", "one triangle or more")
@@ -171,10 +170,10 @@ func readTriangles(s Triangles) ([]facet, error) {
 		slices.Sort(t.z[:])
 		path := fmt.Sprintf("[%d]", i)
 		switch {
-		case !(t.area > 0 && t.area <= float64(limits.MaxLength)*float64(limits.MaxLength)):
+		case !(t.area > 0 && t.area <= float64(mostSide)*float64(mostSide)):
 			wrong++
 			f.Add(path, units.Area(t.area), "a triangle with an area")
-		case !(t.z[0] >= -float64(limits.MaxLength) && t.z[2] <= float64(limits.MaxLength)):
+		case !(t.z[0] >= -float64(mostSide) && t.z[2] <= float64(mostSide)):
 			wrong++
 			worst := l[0]
 			for _, z := range l[1:] {

@@ -16,7 +16,7 @@ type GradeSpec struct {
 	// grid counts.
 	Outline plane.Polygon `json:"outline,omitempty"`
 	// Final is the surface to build, taken at the crossings of the ground grid: a
-	// Plane, a *HipCrown, another LevelGrid.
+	// Plane, a HipCrown, another LevelGrid.
 	Final Levels `json:"-"`
 }
 

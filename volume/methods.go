@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // Method names how a volume is worked out from the areas of level sections. The
@@ -54,9 +53,9 @@ type SliceSpec struct {
 // Engineering Circular 22, 4th edition, 2024.
 func Slice(spec SliceSpec) (units.Volume, error) {
 	var f units.Faults
-	limits.Positive(&f, "depth", spec.Depth, limits.MaxLength)
+	f.Positive("depth", spec.Depth)
 	area := func(field string, a units.Area, used bool) {
-		limits.OrZero(&f, field, a, limits.MaxArea)
+		f.NotNegative(field, a)
 		if !used && a != 0 {
 			f.Add(field, a, "nothing with the method "+spec.Method.String())
 		}
@@ -70,7 +69,11 @@ func Slice(spec SliceSpec) (units.Volume, error) {
 	if err := f.Err(); err != nil {
 		return 0, err
 	}
-	return units.Volume(sliceVolume(spec.Method, float64(spec.Bottom), float64(spec.Mid), float64(spec.Top), float64(spec.Depth))), nil
+	v := sliceVolume(spec.Method, float64(spec.Bottom), float64(spec.Mid), float64(spec.Top), float64(spec.Depth))
+	if math.IsInf(v, 0) || math.IsNaN(v) {
+		f.Add("depth", spec.Depth, "areas and a depth whose product is a number")
+	}
+	return units.Volume(v), f.Err()
 }
 
 // sliceVolume works out one slice; m is known.

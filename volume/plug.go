@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // PipeSpec is a run of pipe.
@@ -27,10 +26,10 @@ type PipeResult struct {
 // Errors are [units.FieldError] with the json field.
 func Pipe(spec PipeSpec) (PipeResult, error) {
 	var f units.Faults
-	limits.Positive(&f, "inside", spec.Inside, 100*units.Metre)
-	limits.Positive(&f, "length", spec.Length, limits.MaxLength)
+	positive(&f, "inside", spec.Inside, 100*units.Metre)
+	positive(&f, "length", spec.Length, mostSide)
 	if spec.Outside != 0 {
-		limits.Positive(&f, "outside", spec.Outside, 100*units.Metre)
+		positive(&f, "outside", spec.Outside, 100*units.Metre)
 		if spec.Outside < spec.Inside {
 			f.Add("outside", spec.Outside, "at least the inside diameter "+spec.Inside.Trade())
 		}
@@ -79,13 +78,13 @@ type PlugResult struct {
 // 28 days, FHWA-RD-97-148.
 func Plug(spec PlugSpec) (PlugResult, error) {
 	var f units.Faults
-	limits.Positive(&f, "inside", spec.Inside, 100*units.Metre)
-	limits.Positive(&f, "plugLength", spec.PlugLength, limits.MaxLength)
+	positive(&f, "inside", spec.Inside, 100*units.Metre)
+	positive(&f, "plugLength", spec.PlugLength, mostSide)
 	if spec.Plugs < 1 || spec.Plugs > 1000000 {
 		f.Add("plugs", spec.Plugs, "1 to 1000000")
 	}
-	limits.OrZero(&f, "waste", spec.Waste, 1)
-	limits.OrZero(&f, "yield", spec.Yield, limits.MaxVolume)
+	f.Fraction("waste", spec.Waste)
+	f.Between("yield", spec.Yield, units.Volume(0), largest)
 	if err := f.Err(); err != nil {
 		return PlugResult{}, err
 	}

@@ -7,7 +7,6 @@ import (
 	"text/tabwriter"
 
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // Stage is one row of a stage-storage table.
@@ -29,7 +28,7 @@ const mostRows = 100_000
 func StageStorage(b Basin, step units.Length) (StageTable, error) {
 	var f units.Faults
 	checkBasin(&f, b)
-	limits.Positive(&f, "step", step, limits.MaxLength)
+	f.Positive("step", step)
 	if err := f.Err(); err != nil {
 		return nil, err
 	}

@@ -4,7 +4,6 @@ import (
 	"fmt"
 
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // TrenchPoint is the depth of a trench at a station along it.
@@ -53,21 +52,21 @@ func Trench(spec TrenchSpec) (TrenchResult, error) {
 	}
 	for i, p := range spec.Points {
 		at := fmt.Sprintf("points[%d].", i)
-		limits.Signed(&f, at+"station", p.Station, limits.MaxCoordinate)
-		limits.OrZero(&f, at+"depth", p.Depth, limits.MaxLength)
+		f.Between(at+"station", p.Station, -farthest, farthest)
+		f.Between(at+"depth", p.Depth, units.Length(0), mostSide)
 		if i > 0 && !(p.Station > spec.Points[i-1].Station) {
 			f.Add(at+"station", p.Station, "more than the station before, "+spec.Points[i-1].Station.Trade())
 		}
 	}
-	limits.OrZero(&f, "bottomWidth", spec.BottomWidth, limits.MaxLength)
+	f.Between("bottomWidth", spec.BottomWidth, units.Length(0), mostSide)
 	for i, z := range spec.SideSlopes {
-		limits.OrZero(&f, fmt.Sprintf("sideSlopes[%d]", i), z, limits.MaxSlope)
+		f.NumberBetween(fmt.Sprintf("sideSlopes[%d]", i), z, 0, mostSlope)
 	}
 	if !methodNames.Has(int(spec.Method)) {
 		f.Add("method", spec.Method, methodNames.Want())
 	}
-	limits.OrZero(&f, "pipeOutside", spec.PipeOutside, limits.MaxLength)
-	limits.OrZero(&f, "bedding", spec.Bedding, limits.MaxLength)
+	f.Between("pipeOutside", spec.PipeOutside, units.Length(0), mostSide)
+	f.Between("bedding", spec.Bedding, units.Length(0), mostSide)
 	if spec.PipeOutside > spec.BottomWidth {
 		f.Add("pipeOutside", spec.PipeOutside, "at most the bottom width "+spec.BottomWidth.Trade())
 	}

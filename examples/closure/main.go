@@ -10,15 +10,18 @@
 package main
 
 import (
+	_ "embed"
 	"flag"
 	"fmt"
 	"io"
 	"os"
 
-	"example.org/earthbasin/examples/closure/plan"
-	"example.org/earthbasin/examples/closure/report"
 	"example.org/earthbasin/examples/internal/cli"
+	"example.org/earthbasin/units"
 )
+
+//go:embed demo.json
+var demo []byte
 
 func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
 
@@ -33,13 +36,12 @@ func run(args []string, stdout, stderr io.Writer) int {
 	if status, ok := cli.Parse(flags, args, false, stderr); !ok {
 		return status
 	}
-	render, ok := map[string]func(*report.Document) ([]byte, error){
-		"text": (*report.Document).Text, "json": (*report.Document).JSON, "html": (*report.Document).HTML}[*format]
+	render, ok := map[string]func(*Plan) ([]byte, error){"text": renderText, "json": renderJSON, "html": renderHTML}[*format]
 	if !ok {
 		fmt.Fprintf(stderr, "closure: -format is %q, want text, json or html\n", *format)
 		return 2
 	}
-	data := plan.Demo()
+	data := demo
 	if *in != "" {
 		var err error
 		if data, err = os.ReadFile(*in); err != nil {
@@ -47,12 +49,12 @@ func run(args []string, stdout, stderr io.Writer) int {
 			return 1
 		}
 	}
-	p, err := plan.Read(data)
+	plan, err := readAndPlan(data)
 	if err != nil {
 		cli.Faults(stderr, "closure", "the scenario", err)
 		return 2
 	}
-	text, err := render(report.New(p))
+	text, err := render(plan)
 	if err != nil {
 		fmt.Fprintln(stderr, "closure:", err)
 		return 1
@@ -67,4 +69,17 @@ func run(args []string, stdout, stderr io.Writer) int {
 		return 1
 	}
 	return 0
+}
+
+func readAndPlan(data []byte) (*Plan, error) {
+	s := Scenario{Money: notGiven()}
+	unread := units.Decode(data, &s)
+	if unread != nil && units.FieldErrors(unread) == nil {
+		return nil, unread // not JSON at all
+	}
+	plan, err := NewPlan(s)
+	if unread != nil {
+		return nil, cli.WithoutEchoes(unread, err)
+	}
+	return plan, err
 }

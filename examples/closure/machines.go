@@ -1,4 +1,4 @@
-package plan
+package main
 
 import (
 	"example.org/earthbasin/calibrate"

@@ -1,4 +1,4 @@
-package report
+package main
 
 import (
 	"bytes"
@@ -17,8 +17,8 @@ var page = template.Must(template.New("page").Funcs(template.FuncMap{
 	"svg": func(c *chart.Chart) template.HTML { return template.HTML(c.SVG()) },
 }).Parse(pageSource))
 
-// HTML gives one page without any outside file.
-func (p *Document) HTML() ([]byte, error) {
+// renderHTML gives one page without any outside file.
+func renderHTML(p *Plan) ([]byte, error) {
 	var b bytes.Buffer
 	err := page.Execute(&b, p)
 	return b.Bytes(), err

@@ -1,4 +1,4 @@
-package report
+package main
 
 import (
 	"bytes"
@@ -10,8 +10,8 @@ import (
 
 const lineWidth = 96
 
-// Text lays the plan out for a terminal or a plain print.
-func (p *Document) Text() ([]byte, error) {
+// renderText lays the plan out for a terminal or a plain print.
+func renderText(p *Plan) ([]byte, error) {
 	var b bytes.Buffer
 	fmt.Fprintf(&b, "%s\n%s\n%s, %s\n\n", p.Title, strings.Repeat("=", utf8.RuneCountInString(p.Title)), p.Site, p.Date)
 	for _, d := range p.Decision {
@@ -167,8 +167,7 @@ func wrap(b *bytes.Buffer, prefix, text string) {
 	}
 }
 
-// JSON is the pages and the results as data.
-func (p *Document) JSON() ([]byte, error) {
+func renderJSON(p *Plan) ([]byte, error) {
 	text, err := json.MarshalIndent(p, "", "  ")
 	return append(text, '\n'), err
 }
