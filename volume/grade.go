@@ -12,8 +12,9 @@ import (
 // GradeSpec compares the ground with a final grade.
 type GradeSpec struct {
 	Ground LevelGrid `json:"ground"`
-	// Outline limits the work to a site inside the grid; without it the whole
-	// grid counts.
+	// Outline limits the work to a site inside the grid, of at most 2,000 corners;
+	// without it the whole grid counts. A border so ragged that it takes more than
+	// two million corners of cells is refused.
 	Outline plane.Polygon `json:"outline,omitempty"`
 	// Final is the surface to build, taken at the crossings of the ground grid: a
 	// Plane, a HipCrown, another LevelGrid.
@@ -64,12 +65,17 @@ func Grade(spec GradeSpec) (GradeResult, error) {
 	if err := f.Err(); err != nil {
 		return GradeResult{}, err
 	}
+	return w.result(), nil
+}
+
+// result works out the cells and shows how.
+func (w *grading) result() GradeResult {
 	r := w.run(0, true)
-	r.lines.Add("area", r.CutArea+r.FillArea, fmt.Sprintf("%d cells of %s x %s", len(r.Cells), spec.Ground.StepX.Trade(), spec.Ground.StepY.Trade()))
+	r.lines.Add("area", r.CutArea+r.FillArea, fmt.Sprintf("%d cells of %s x %s", len(r.Cells), w.grid.StepX.Trade(), w.grid.StepY.Trade()))
 	r.lines.Add("cut, bank", cubicYards(r.Cut), "over "+r.CutArea.Trade()+", at most "+r.MostCut.Trade()+" deep")
 	r.lines.Add("fill, compacted", cubicYards(r.Fill), "over "+r.FillArea.Trade()+", at most "+r.MostFill.Trade()+" high")
 	r.Cautions = append(digging(r.MostCut), cautionBanks)
-	return r, nil
+	return r
 }
 
 // grading is a checked GradeSpec: the depths of fill, final less ground, at the
@@ -79,24 +85,16 @@ type grading struct {
 	outline plane.Polygon // counterclockwise, relative to the origin; nil for all
 	fill    []float64     // by row
 	cols    int
-	edges   map[int][]int // edges of the outline by the cell they pass through
+	whole   []bool                // by cell, for an outline: all of it inside
+	parts   map[int]plane.Polygon // by cell, what is inside of those that edges pass through
 }
 
 func newGrading(f *units.Faults, spec GradeSpec) *grading {
 	g := spec.Ground
 	rows, cols := g.size()
 	w := &grading{grid: g, cols: cols, fill: make([]float64, 0, rows*cols)}
-	for i, row := range g.Levels {
-		for j, l := range row {
-			d := float64(spec.Final.LevelAt(g.At(i, j)) - l)
-			if !(math.Abs(d) <= 1e9) {
-				f.Say("final", fmt.Sprintf("%g m above the ground at row %d, column %d", d, i, j), "a surface near the ground")
-				return nil
-			}
-			w.fill = append(w.fill, d)
-		}
-	}
-	if len(spec.Outline) == 0 {
+	w.final(f, spec.Final)
+	if len(spec.Outline) == 0 || f.Err() != nil {
 		return w
 	}
 	high := plane.Point{X: units.Length(cols-1) * g.StepX, Y: units.Length(rows-1) * g.StepY}
@@ -112,82 +110,126 @@ func newGrading(f *units.Faults, spec GradeSpec) *grading {
 	if w.outline.SignedArea() < 0 {
 		w.outline = w.outline.Reversed()
 	}
-	w.edges = map[int][]int{}
-	marks := 0
-	for k, a := range w.outline {
-		marks += w.mark(k, a, w.outline[(k+1)%len(w.outline)])
-		if max(marks, len(w.edges)*len(w.outline)) > mostClips {
-			f.Say("outline", fmt.Sprintf("of %d corners on a grid of %d cells", len(w.outline), (rows-1)*(cols-1)), "fewer corners, or a coarser grid")
-			return nil
+	w.whole, w.parts = make([]bool, len(w.fill)), map[int]plane.Polygon{}
+	tiles := tiling{stepX: g.StepX, stepY: g.StepY, max: maxClips}
+	tiles.whole = func(row, col int) { w.whole[row*cols+col] = true }
+	tiles.part = func(row, col int, ring plane.Polygon) {
+		if ring.Area() > slack*g.StepX.Times(g.StepY) {
+			w.parts[row*cols+col] = ring
 		}
+	}
+	if !tiles.cut(w.outline, [2]int{0, rows - 1}, [2]int{0, cols - 1}) {
+		f.Say("outline", fmt.Sprintf("of %d corners on a grid of %d cells", len(w.outline), (rows-1)*(cols-1)), "fewer corners, or a coarser grid")
+		return nil
 	}
 	return w
 }
 
-// mostClips bounds time and memory: the whole outline is cut to every cell that it
-// passes through.
-const mostClips = 20_000_000
-
-// mark notes the cells that the edge k from a to b may pass through: row by row
-// those between the ends of its part in the row, with one cell to spare. It
-// returns their number.
-func (w *grading) mark(k int, a, b plane.Point) (n int) {
-	rows, dx, dy := len(w.fill)/w.cols, float64(w.grid.StepX), float64(w.grid.StepY)
-	if a.Y > b.Y {
-		a, b = b, a
-	}
-	cell := func(x float64, n int) int { return max(0, min(int(x), n-2)) }
-	for i := cell(float64(a.Y)/dy-slack, rows); i <= cell(float64(b.Y)/dy+slack, rows); i++ {
-		lo, hi := float64(a.X), float64(b.X)
-		if rise := float64(b.Y - a.Y); rise > 0 {
-			at := func(y float64) float64 {
-				t := min(1, max(0, (y-float64(a.Y))/rise))
-				return float64(a.X) + t*float64(b.X-a.X)
+// final sets the surface to build.
+func (w *grading) final(f *units.Faults, s Levels) {
+	w.fill = w.fill[:0]
+	for i, row := range w.grid.Levels {
+		for j, l := range row {
+			d := float64(s.LevelAt(w.grid.At(i, j)) - l)
+			if !(math.Abs(d) <= 1e9) {
+				f.Say("final", fmt.Sprintf("%g m above the ground at row %d, column %d", d, i, j), "a surface near the ground")
+				return
 			}
-			lo, hi = at(float64(i)*dy), at(float64(i+1)*dy)
-		}
-		lo, hi = min(lo, hi), max(lo, hi)
-		for j := cell(lo/dx-slack, w.cols); j <= cell(hi/dx+slack, w.cols); j++ {
-			w.edges[i*w.cols+j] = append(w.edges[i*w.cols+j], k)
-			n++
+			w.fill = append(w.fill, d)
 		}
 	}
-	return n
+}
+
+// maxClips bounds time and memory where an outline crosses many cells many times: it
+// is a hundred times what a site with a border of 2,000 corners needs.
+const maxClips = 2_000_000
+
+// inside reports for every crossing, by row, whether it lies in the outline or, up to
+// rounding, on it.
+func (w *grading) inside() []bool {
+	in := make([]bool, len(w.fill))
+	if w.outline == nil {
+		for k := range in {
+			in[k] = true
+		}
+		return in
+	}
+	rows, dx, dy := len(w.fill)/w.cols, float64(w.grid.StepX), float64(w.grid.StepY)
+	edges := make([][]int, rows) // that reach the row
+	for k, a := range w.outline {
+		b := w.outline[(k+1)%len(w.outline)]
+		low, high := float64(min(a.Y, b.Y))/dy, float64(max(a.Y, b.Y))/dy
+		for i := max(0, int(math.Ceil(low-slack))); i <= min(rows-1, int(high+slack)); i++ {
+			edges[i] = append(edges[i], k)
+		}
+	}
+	var below, above []float64
+	for i, list := range edges {
+		mark := func(from, to float64) {
+			for j := max(0, int(math.Ceil(from/dx-slack))); j <= min(w.cols-1, int(to/dx+slack)); j++ {
+				in[i*w.cols+j] = true
+			}
+		}
+		// Just below the row and just above it: a corner on the row may have the
+		// inside on one side only.
+		y := float64(i) * dy
+		below, above = below[:0], above[:0]
+		for _, k := range list {
+			a, b := w.outline[k], w.outline[(k+1)%len(w.outline)]
+			ay, by := float64(a.Y), float64(b.Y)
+			x := float64(a.X)
+			if ay != by {
+				x += min(1, max(0, (y-ay)/(by-ay))) * float64(b.X-a.X)
+			} else {
+				mark(float64(min(a.X, b.X)), float64(max(a.X, b.X)))
+			}
+			if (ay < y) != (by < y) {
+				below = append(below, x)
+			}
+			if (ay > y) != (by > y) {
+				above = append(above, x)
+			}
+		}
+		for _, xs := range [][]float64{below, above} {
+			slices.Sort(xs)
+			for k := 0; k+1 < len(xs); k += 2 {
+				mark(xs[k], xs[k+1])
+			}
+		}
+	}
+	return in
 }
 
 // run works out the cells with the final grade raised by the given height. Only
 // with detail are cells and zero line kept.
 func (w *grading) run(raise float64, detail bool) GradeResult {
 	var r GradeResult
+	var c work
 	rows := len(w.fill) / w.cols
 	dx, dy := float64(w.grid.StepX), float64(w.grid.StepY)
-	var cross []float64
 	for i := range rows - 1 {
-		cross = w.crossings(cross[:0], (float64(i)+0.5)*dy)
-		next := 0
 		for j := range w.cols - 1 {
-			for next < len(cross) && cross[next] <= (float64(j)+0.5)*dx {
-				next++
-			}
-			edges := w.edges[i*w.cols+j]
-			if w.outline != nil && len(edges) == 0 && next%2 == 0 {
-				continue
-			}
 			at := i*w.cols + j
+			var ring plane.Polygon
+			if w.outline != nil && !w.whole[at] {
+				if ring = w.parts[at]; ring == nil {
+					continue
+				}
+			}
 			d := [4]float64{w.fill[at] + raise, w.fill[at+1] + raise, w.fill[at+w.cols+1] + raise, w.fill[at+w.cols] + raise}
-			c := work{}
+			c = work{room: c.room}
 			x, y := float64(j)*dx, float64(i)*dy
 			mid := node{x + dx/2, y + dy/2, (d[0] + d[1] + d[2] + d[3]) / 4}
 			corner := [4]node{{x, y, d[0]}, {x + dx, y, d[1]}, {x + dx, y + dy, d[2]}, {x, y + dy, d[3]}}
 			for k := range 4 {
 				t := triangle{corner[k], corner[(k+1)%4], mid}
-				if len(edges) == 0 {
+				if ring == nil {
 					t.split(&c)
 				} else {
-					w.clipped(t, &c)
+					t.clipped(ring, &c)
 				}
 				if detail {
-					r.ZeroLine = w.zero(r.ZeroLine, t, edges)
+					r.ZeroLine = w.zero(r.ZeroLine, t, ring)
 				}
 			}
 			if c.cutArea+c.fillArea <= slack*dx*dy {
@@ -199,7 +241,7 @@ func (w *grading) run(raise float64, detail bool) GradeResult {
 			r.FillArea += units.Area(c.fillArea)
 			if detail {
 				r.Cells = append(r.Cells, GradeCell{i, j, units.Area(c.cutArea + c.fillArea), units.Volume(c.cut), units.Volume(c.fill)})
-				if len(edges) == 0 {
+				if ring == nil {
 					r.MostCut = max(r.MostCut, units.Length(-slices.Min(d[:])))
 					r.MostFill = max(r.MostFill, units.Length(slices.Max(d[:])))
 				} else {
@@ -210,16 +252,4 @@ func (w *grading) run(raise float64, detail bool) GradeResult {
 		}
 	}
 	return r
-}
-
-// crossings returns where the level line at y crosses the outline, sorted.
-func (w *grading) crossings(to []float64, y float64) []float64 {
-	for k, a := range w.outline {
-		b := w.outline[(k+1)%len(w.outline)]
-		if (float64(a.Y) > y) != (float64(b.Y) > y) {
-			to = append(to, float64(a.X)+(y-float64(a.Y))/float64(b.Y-a.Y)*float64(b.X-a.X))
-		}
-	}
-	slices.Sort(to)
-	return to
 }

@@ -335,3 +335,21 @@ func TestGradeBoundsWork(t *testing.T) {
 	_, err := Grade(GradeSpec{Ground: g, Outline: comb, Final: Plane{}})
 	require.ErrorContains(t, err, "fewer corners, or a coarser grid")
 }
+
+// The cutting grows with the cells on the border and hardly with those inside.
+func TestTilingSteps(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 1))
+	site := star(r, plane.Point{X: 500, Y: 500}, 490)
+	steps := func(n int) int {
+		cells := 0
+		step := units.Length(1000) / units.Length(n)
+		tiles := tiling{stepX: step, stepY: step, whole: func(int, int) { cells++ }, part: func(int, int, plane.Polygon) { cells++ }}
+		require.True(t, tiles.cut(site, [2]int{0, n}, [2]int{0, n}))
+		require.Greater(t, cells, n*n/10)
+		return tiles.seen
+	}
+	for _, n := range []int{64, 256, 1024} {
+		require.LessOrEqual(t, steps(2*n), 5*steps(n)/2)
+	}
+	require.Less(t, steps(1000), maxClips/10)
+}

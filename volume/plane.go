@@ -89,7 +89,11 @@ func FitPlane(spec FitPlaneSpec) (PlaneResult, error) {
 	if err := f.Err(); err != nil {
 		return PlaneResult{}, err
 	}
-	fit := newPlaneFit(&f, spec)
+	w := newGrading(&f, GradeSpec{Ground: spec.Ground, Outline: spec.Outline, Final: Plane{}})
+	if err := f.Err(); err != nil {
+		return PlaneResult{}, err
+	}
+	fit := newPlaneFit(&f, w)
 	if err := f.Err(); err != nil {
 		return PlaneResult{}, err
 	}
@@ -101,8 +105,7 @@ func FitPlane(spec FitPlaneSpec) (PlaneResult, error) {
 	if err := f.Err(); err != nil {
 		return PlaneResult{}, err
 	}
-	work := GradeSpec{Ground: spec.Ground, Outline: spec.Outline, Final: r.Plane}
-	w := newGrading(&f, work)
+	w.final(&f, r.Plane)
 	if err := f.Err(); err != nil {
 		return PlaneResult{}, err
 	}
@@ -112,11 +115,11 @@ func FitPlane(spec FitPlaneSpec) (PlaneResult, error) {
 		perCut = soil.perBank(StateCompacted)
 	}
 	r.Plane.Level += units.Length(w.balance(perCut))
-	work.Final = r.Plane
-	var err error
-	if r.Work, err = Grade(work); err != nil {
+	w.final(&f, r.Plane)
+	if err := f.Err(); err != nil {
 		return PlaneResult{}, err
 	}
+	r.Work = w.result()
 	r.Grade, r.Fall = r.Plane.Grade(), r.Plane.Fall()
 	r.lines.Add("grade of the ground", r.Natural, fmt.Sprintf("least squares through %d crossings", fit.n))
 	r.lines.Add("grade of the plane", r.Grade, "at least "+number(spec.LeastGrade))
@@ -136,14 +139,13 @@ type planeFit struct {
 	moments     *mat.SymDense // of the places, sum of squares and products
 }
 
-func newPlaneFit(f *units.Faults, spec FitPlaneSpec) planeFit {
-	g := spec.Ground
+func newPlaneFit(f *units.Faults, w *grading) planeFit {
+	g, in := w.grid, w.inside()
 	rows, cols := g.size()
 	var xs, ys, zs []float64
 	for i := range rows {
 		for j := range cols {
-			p := g.At(i, j)
-			if len(spec.Outline) > 0 && !spec.Outline.Contains(p) {
+			if !in[i*cols+j] {
 				continue
 			}
 			// About the origin, so that large coordinates lose nothing.

@@ -67,53 +67,30 @@ func (s SampledSpec) facets() ([]facet, error) {
 		list = append(list, t)
 	}
 	cell := s.Step.Times(s.Step)
+	tiles := tiling{low: low, stepX: s.Step, stepY: s.Step}
+	tiles.whole = func(row, col int) {
+		if wrong >= 10 {
+			return
+		}
+		x, y := tiles.x(col), tiles.y(row)
+		a, b := level(plane.Point{X: x, Y: y}), level(plane.Point{X: x + s.Step, Y: y})
+		c, d := level(plane.Point{X: x + s.Step, Y: y + s.Step}), level(plane.Point{X: x, Y: y + s.Step})
+		mid := level(plane.Point{X: x + s.Step/2, Y: y + s.Step/2})
+		for _, e := range [][2]float64{{a, b}, {b, c}, {c, d}, {d, a}} {
+			add(float64(cell)/4, e[0], e[1], mid)
+		}
+	}
+	tiles.part = func(row, col int, ring plane.Polygon) {
+		switch area := ring.Area(); {
+		case area <= slack*cell || wrong >= 10:
+		case area < (1-slack)*cell:
+			z := level(ring.Centroid())
+			add(float64(area), z, z, z)
+		default:
+			tiles.whole(row, col)
+		}
+	}
 	cols, rows := math.Ceil(float64((high.X-low.X)/s.Step)), math.Ceil(float64((high.Y-low.Y)/s.Step))
-	for i := range int(cols) {
-		x := low.X + units.Length(i)*s.Step
-		strip := slab(s.Outline, x, x+s.Step, false)
-		for j := 0; j < int(rows) && wrong < 10; j++ {
-			y := low.Y + units.Length(j)*s.Step
-			part := slab(strip, y, y+s.Step, true)
-			area := part.Area()
-			switch {
-			case area <= slack*cell:
-			case area < (1-slack)*cell:
-				z := level(part.Centroid())
-				add(float64(area), z, z, z)
-			default:
-				a, b := level(plane.Point{X: x, Y: y}), level(plane.Point{X: x + s.Step, Y: y})
-				c, d := level(plane.Point{X: x + s.Step, Y: y + s.Step}), level(plane.Point{X: x, Y: y + s.Step})
-				mid := level(plane.Point{X: x + s.Step/2, Y: y + s.Step/2})
-				for _, e := range [][2]float64{{a, b}, {b, c}, {c, d}, {d, a}} {
-					add(float64(cell)/4, e[0], e[1], mid)
-				}
-			}
-		}
-	}
+	tiles.cut(s.Outline, [2]int{0, int(rows)}, [2]int{0, int(cols)})
 	return list, f.Err()
-}
-
-// slab returns the part of p with x, or y, between low and high (Sutherland
-// and Hodgman, Reentrant polygon clipping, Communications of the ACM 17, 1974).
-// Parts of a concave polygon hang together by edges without area.
-func slab(p plane.Polygon, low, high units.Length, y bool) plane.Polygon {
-	for _, cut := range []struct{ at, sign units.Length }{{low, 1}, {high, -1}} {
-		var kept plane.Polygon
-		for i, a := range p {
-			b := p[(i+1)%len(p)]
-			da, db := (a.X-cut.at)*cut.sign, (b.X-cut.at)*cut.sign
-			if y {
-				da, db = (a.Y-cut.at)*cut.sign, (b.Y-cut.at)*cut.sign
-			}
-			if da >= 0 {
-				kept = append(kept, a)
-			}
-			if (da >= 0) != (db >= 0) {
-				t := da / (da - db)
-				kept = append(kept, plane.Point{X: a.X + t*(b.X-a.X), Y: a.Y + t*(b.Y-a.Y)})
-			}
-		}
-		p = kept
-	}
-	return p
 }

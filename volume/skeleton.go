@@ -41,6 +41,7 @@ type skeleton struct {
 	eps    float64 // places closer than this are one
 	rings  []ring
 	bank   float64 // area of the banks along the slope
+	looks  int     // at pairs of a corner and an edge
 }
 
 // parallel is the sine of an angle taken for none.
@@ -180,6 +181,7 @@ func (s *skeleton) nextEvent(r *ring) (dt float64, corner, edge int) {
 		if f, g := &s.fronts[r.edges[before]], &s.fronts[r.edges[k]]; f.nx*g.ny-f.ny*g.nx >= 0 {
 			continue // only a reflex corner can run into an edge
 		}
+		s.looks += n
 		for j := range n {
 			if j == k || j == before {
 				continue

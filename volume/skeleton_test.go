@@ -265,3 +265,26 @@ func BenchmarkNewPolygon(b *testing.B) {
 		})
 	}
 }
+
+// comb is n teeth of ground of uneven length, of which every corner is an event.
+func comb(n int) plane.Polygon {
+	var p plane.Polygon
+	for i := range n {
+		x := float64(4 * i)
+		p = append(p, pt(x, 100+0.01*float64(i*i%7)), pt(x+1, 100+0.02*float64(i*i%5)), pt(x+1, 2), pt(x+4, 2))
+	}
+	return append(p, pt(float64(4*n), 0), pt(0, 0))
+}
+
+// The work of a wavefront grows with the cube of the corners at most, which is why
+// there may be 500 of them.
+func TestSkeletonSteps(t *testing.T) {
+	looks := func(teeth int) int {
+		b, err := NewPolygon(PolygonSpec{Outline: comb(teeth), At: ReferenceFloor, Depth: 3, Slopes: []float64{3}})
+		require.NoError(t, err)
+		return b.inward.looks + b.outward.looks
+	}
+	few, many := looks(62), looks(124)
+	require.LessOrEqual(t, many, 9*few)
+	require.Less(t, many, 50_000_000)
+}

@@ -14,7 +14,10 @@ type node struct{ x, y, d float64 }
 type triangle [3]node
 
 // work is what has to be moved in a part of the site.
-type work struct{ cut, fill, cutArea, fillArea, deepest, highest float64 }
+type work struct {
+	cut, fill, cutArea, fillArea, deepest, highest float64
+	room                                           [3][]node // for rings that are cut
+}
 
 // split adds the work of a whole triangle, split at the line where the depth is 0:
 // the tip on one side of the line, of depth a against b and c at the other
@@ -59,26 +62,32 @@ func (t triangle) tip() (int, bool) {
 // cross is twice the area of abc, positive when counterclockwise.
 func cross(a, b, c node) float64 { return (b.x-a.x)*(c.y-a.y) - (b.y-a.y)*(c.x-a.x) }
 
-// clipped adds the work in the part of t inside the outline: the outline is cut to
-// the triangle, then to each side of the line of no work. Cutting a ring that is
-// not convex leaves bridges along the cut, which have no area.
-func (w *grading) clipped(t triangle, to *work) {
-	ring := make([]node, len(w.outline))
-	for i, c := range w.outline {
-		ring[i] = node{x: float64(c.X), y: float64(c.Y)}
+// clipped adds the work in the part of t inside the outline, which in its cell is
+// the ring inside: that is cut to the triangle, then to each side of the line of no
+// work. Cutting a ring that is not convex leaves bridges along the cut, which have
+// no area.
+func (t triangle) clipped(inside plane.Polygon, to *work) {
+	ring := to.room[0][:0]
+	for _, c := range inside {
+		ring = append(ring, node{x: float64(c.X), y: float64(c.Y)})
 	}
+	to.room[0] = ring
 	for k := range 3 {
 		a, b := t[k], t[(k+1)%3]
-		ring = keep(ring, func(n node) float64 { return cross(a, b, n) })
+		out := &to.room[1-k%2]
+		*out = keep((*out)[:0], ring, func(n node) float64 { return cross(a, b, n) })
+		ring = *out
 	}
 	whole := cross(t[0], t[1], t[2])
 	for i, n := range ring {
 		ring[i].d = (cross(t[1], t[2], n)*t[0].d + cross(t[2], t[0], n)*t[1].d + cross(t[0], t[1], n)*t[2].d) / whole
 		to.highest, to.deepest = max(to.highest, ring[i].d), max(to.deepest, -ring[i].d)
 	}
-	volume, area := body(keep(ring, func(n node) float64 { return n.d }))
+	above := keep(to.room[2][:0], ring, func(n node) float64 { return n.d })
+	volume, area := body(above)
 	to.fill, to.fillArea = to.fill+max(volume, 0), to.fillArea+max(area, 0)
-	volume, area = body(keep(ring, func(n node) float64 { return -n.d }))
+	to.room[2] = keep(above[:0], ring, func(n node) float64 { return -n.d })
+	volume, area = body(to.room[2])
 	to.cut = to.cut + max(-volume, 0)
 	// Ground that stays as it is was counted with the fill.
 	if volume < 0 {
@@ -86,9 +95,9 @@ func (w *grading) clipped(t triangle, to *work) {
 	}
 }
 
-// keep returns the part of a ring where the straight function side is 0 or more.
-func keep(ring []node, side func(node) float64) []node {
-	var out []node
+// keep appends to out the part of a ring where the straight function side is 0 or
+// more.
+func keep(out, ring []node, side func(node) float64) []node {
 	for i, a := range ring {
 		b := ring[(i+1)%len(ring)]
 		sa, sb := side(a), side(b)
@@ -128,16 +137,16 @@ func (t triangle) zeroLine() (p, q node, ok bool) {
 	return on(t[(k+1)%3]), on(t[(k+2)%3]), ok
 }
 
-// zero appends the line of no work across t, cut to the outline where edges of it
-// pass through the cell.
-func (w *grading) zero(to [][2]plane.Point, t triangle, edges []int) [][2]plane.Point {
+// zero appends the line of no work across t, cut to the ring inside the outline,
+// nil for a whole cell.
+func (w *grading) zero(to [][2]plane.Point, t triangle, ring plane.Polygon) [][2]plane.Point {
 	p, q, ok := t.zeroLine()
 	if !ok {
 		return to
 	}
 	cuts := []float64{0, 1}
-	for _, e := range edges {
-		a, b := w.outline[e], w.outline[(e+1)%len(w.outline)]
+	for k, a := range ring {
+		b := ring[(k+1)%len(ring)]
 		na, nb := node{x: float64(a.X), y: float64(a.Y)}, node{x: float64(b.X), y: float64(b.Y)}
 		sp, sq := cross(na, nb, p), cross(na, nb, q)
 		if s := sp / (sp - sq); s > 0 && s < 1 {
@@ -150,7 +159,7 @@ func (w *grading) zero(to [][2]plane.Point, t triangle, edges []int) [][2]plane.
 	}
 	for i := 1; i < len(cuts); i++ {
 		mid := place((cuts[i-1] + cuts[i]) / 2)
-		if cuts[i]-cuts[i-1] <= slack || len(edges) > 0 && !w.outline.Contains(mid) {
+		if cuts[i]-cuts[i-1] <= slack || ring != nil && !ring.Contains(mid) {
 			continue
 		}
 		a, b := place(cuts[i-1]), place(cuts[i])
