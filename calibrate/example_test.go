@@ -52,9 +52,9 @@ func ExampleSheets() {
 	})
 	fmt.Println(err)
 	// Output:
-	// sheets[0].gross: is 3 lb, want the tare of 4 lb or more
-	// sheets[1].area: is nothing, want the area of the sheet, or one for all in area
-	// sheets[1].tare: is nothing, want the weight of sheet and bucket, or one for all in tare; 0 lb when the weights are net
+	// sheets[0].gross: got 3 lb, want the tare of 4 lb or more
+	// sheets[1].area: missing; want the area of the sheet, or one for all in area
+	// sheets[1].tare: missing; want the weight of sheet and bucket, or one for all in tare; 0 lb when the weights are net
 }
 
 func ExampleShortcutError() {
@@ -326,11 +326,11 @@ func ExampleParseRecord() {
 		fmt.Println(f)
 	}
 	// Output:
-	// method: is "sheet", want one of sheets, load area, flow, gauges
-	// solid.mean: is 12, want text: a mass per area with its unit, such as lb/acre, ton/acre, kg/ha, t/ha, lb/1000 ft2, oz/ft2
-	// colour: is an unknown key, want one of christiansen, cv, date, flow, gate, gear, liquid, machine, material, method, note, solid, speed, version, width
-	// date: is 0001-01-01T00:00:00Z, want the day of the calibration, such as 2026-04-01
-	// material: is nothing, want a name for the material
+	// method: got "sheet", want one of sheets, load area, flow, gauges (line 1, column 53)
+	// solid.mean: got 12, want text: a mass per area with its unit, such as lb/acre, ton/acre, kg/ha, t/ha, lb/1000 ft2, oz/ft2 (line 2, column 29)
+	// colour: an unknown key; want one of christiansen, cv, date, flow, gate, gear, liquid, machine, material, method, note, solid, speed, version, width (line 2, column 85)
+	// date: 0001-01-01T00:00:00Z; want the day of the calibration, such as 2026-04-01 (line 1, column 1)
+	// material: missing; want a name for the material (line 1, column 1)
 }
 
 func ExampleRecord() {

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 // FuzzSpecs runs every computation on whatever decodes. A result that is given out
@@ -44,7 +45,7 @@ func FuzzSpecs(f *testing.F) {
 			Liquid   *CorrectSpec[units.VolumePerArea] `json:"liquid"`
 			Compare  *CompareSpec                      `json:"compare"`
 		}
-		if units.Decode(text, &s) != nil {
+		if strict.Decode(text, &s) != nil {
 			return
 		}
 		fuzzed(t, s.Sheets, Sheets)

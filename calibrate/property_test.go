@@ -17,6 +17,7 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/sample"
+	"example.org/earthbasin/units/strict"
 )
 
 func newRand() *rand.Rand { return rand.New(rand.NewPCG(1, 1)) }
@@ -569,7 +570,7 @@ func TestCompareNamesWhatChanged(t *testing.T) {
 	text, err := json.Marshal(r)
 	require.NoError(t, err)
 	var back CompareResult
-	require.NoError(t, units.Decode(text, &back))
+	require.NoError(t, strict.Decode(text, &back))
 	require.Equal(t, r, back)
 
 	records[1].Machine = "another"
@@ -582,7 +583,7 @@ func TestCompareNamesWhatChanged(t *testing.T) {
 func TestContradictions(t *testing.T) {
 	_, err := Correct(CorrectSpec[units.MassPerArea]{Measured: 1, Target: 1, Tolerance: 0.1,
 		Speed: &Control[units.Speed]{Now: 9, Limits: &units.Range[units.Speed]{Low: 1, High: 5}}})
-	require.ErrorContains(t, err, "speed.now: is")
+	require.ErrorContains(t, err, "speed.now: ")
 	_, err = Sheets(SheetsSpec{Area: 1, Tare: new(units.Mass(0)), Sheets: []Sheet{{Gross: 2}, {Gross: 3}}, Within: 10})
-	require.ErrorContains(t, err, "within: is 10")
+	require.ErrorContains(t, err, "within: got 10")
 }

@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/units/unitstest"
+	"example.org/earthbasin/units/evidence"
 )
 
 const (
@@ -42,12 +42,12 @@ const (
 // against printed cases. Where the tolerance is not half of the last printed digit
 // a comment says why.
 func TestPublished(t *testing.T) {
-	var checks []unitstest.Check
-	add := func(kind unitstest.Kind, quantity string, got, want, tol float64, unit, source string) {
-		checks = append(checks, unitstest.Check{Quantity: quantity, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind})
+	var checks []evidence.Check
+	add := func(kind evidence.Kind, quantity string, got, want, tol float64, unit, source string) {
+		checks = append(checks, evidence.Check{Quantity: quantity, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind})
 	}
 	must := func(x float64, err error) float64 { t.Helper(); require.NoError(t, err); return x }
-	const pub, own, slip = unitstest.Published, unitstest.Identity, unitstest.Slip
+	const pub, own, slip = evidence.Published, evidence.Identity, evidence.Slip
 
 	solidCases(t, add, must)
 	flowCases(t, add)
@@ -77,14 +77,14 @@ func TestPublished(t *testing.T) {
 	add(own, "speed from 3 mph, 6,000 to 4,500 gal/acre", c.Speed.New.In(units.MilePerHour), 4, 1e-12, "mph", ident)
 	add(own, "flow factor, 6,000 to 4,500 gal/acre", c.Flow.New.In(1000*units.GallonPerMinute), 0.75, 1e-12, "1", ident)
 
-	unitstest.Run(t, "calibrate", checks)
+	evidence.Run(t, "calibrate", checks)
 }
 
-type adder func(kind unitstest.Kind, quantity string, got, want, tol float64, unit, source string)
+type adder func(kind evidence.Kind, quantity string, got, want, tol float64, unit, source string)
 
 func solidCases(t *testing.T, add adder, must func(float64, error) float64) {
 	t.Helper()
-	const pub, own = unitstest.Published, unitstest.Identity
+	const pub, own = evidence.Published, evidence.Identity
 	feet := func(a, b float64) units.Area {
 		return (units.Length(a) * units.Foot).Times(units.Length(b) * units.Foot)
 	}
@@ -148,7 +148,7 @@ func solidCases(t *testing.T, add adder, must func(float64, error) float64) {
 
 func flowCases(t *testing.T, add adder) {
 	t.Helper()
-	const pub, own = unitstest.Published, unitstest.Identity
+	const pub, own = evidence.Published, evidence.Identity
 	solve := func(s SolveSpec) SolveResult { t.Helper(); r, err := Solve(s); require.NoError(t, err); return r }
 	imperialPerAcre := units.ImperialGallon.Over(units.Acre)
 	timed := solve(SolveSpec{Tank: &TimedTank{3200 * units.ImperialGallon, 3 * units.Minute}, Width: 38 * units.Foot, Speed: 6 * units.MilePerHour})
@@ -202,7 +202,7 @@ func flowCases(t *testing.T, add adder) {
 	// "a little under 0.02 in": half of the printed digit would be 0.005.
 	add(pub, "500 gal/acre as a depth", (500 * units.GallonPerAcre).Depth().In(units.Inch), 0.02, 0.0016, "in", srcLogistics)
 	// The page prints one million acres; 500 gal/acre belongs to twenty million.
-	add(unitstest.Slip, "1e10 gal on a million acres", (1e10 * units.Gallon).Over(1e6*units.Acre).In(units.GallonPerAcre), 500, 0.5, "gal/acre", srcLogistics)
+	add(evidence.Slip, "1e10 gal on a million acres", (1e10 * units.Gallon).Over(1e6*units.Acre).In(units.GallonPerAcre), 500, 0.5, "gal/acre", srcLogistics)
 }
 
 func depths(unit units.Length, x ...float64) []Gauge {
@@ -215,7 +215,7 @@ func depths(unit units.Length, x ...float64) []Gauge {
 
 func irrigationCases(t *testing.T, add adder) {
 	t.Helper()
-	const pub, own, slip = unitstest.Published, unitstest.Identity, unitstest.Slip
+	const pub, own, slip = evidence.Published, evidence.Identity, evidence.Slip
 	gauges := func(s GaugesSpec) GaugesResult { t.Helper(); r, err := Gauges(s); require.NoError(t, err); return r }
 	four := gauges(GaugesSpec{System: SystemSolidSet, Gauges: depths(units.Inch, 1, 0.9, 0.7, 1.2)})
 	add(pub, "catches 1, 0.9, 0.7, 1.2 in: mean", four.AsRead.Mean.In(units.Inch), 0.95, 0.005, "in", srcNMSU)
@@ -348,7 +348,7 @@ func pivotCans(t *testing.T) []Gauge {
 
 func swathCases(t *testing.T, add adder) {
 	t.Helper()
-	const pub, own, slip = unitstest.Published, unitstest.Identity, unitstest.Slip
+	const pub, own, slip = evidence.Published, evidence.Identity, evidence.Slip
 	// Even to 6 ft on both sides, where the catch is half of the centre's.
 	width, err := EffectiveWidth(EffectiveWidthSpec{Rule: WidthHalfCentre, Pattern: Pattern{
 		Trays: []float64{0, 2, 4, 4, 4, 4, 4, 2, 0}, Spacing: 2 * units.Foot, Line: 8 * units.Foot}})

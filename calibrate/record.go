@@ -3,10 +3,10 @@ package calibrate
 import (
 	"encoding/json"
 	"fmt"
-	"slices"
 	"time"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 // RecordVersion is the version of the JSON form of [Record] that this package
@@ -108,33 +108,31 @@ func ParseRecord(data []byte) (Record, error) {
 	}
 	// Faults of the head are found again below, at their place.
 	if err := json.Unmarshal(data, &head); err != nil && !json.Valid(data) {
-		return Record{}, units.Decode(data, &head)
+		return Record{}, strict.Decode(data, &head)
 	}
 	var r Record
-	var bad error
+	var old recordV1
+	var into any = &r
 	if head.Version == 1 {
-		var old recordV1
-		bad = units.Decode(data, &old)
-		r = old.record()
-	} else {
-		bad = units.Decode(data, &r)
+		into = &old
 	}
-	read := units.FieldErrors(bad)
-	var f units.Faults
-	f.Sub("", bad)
-	for _, e := range units.FieldErrors(r.Check()) {
-		if e.Field == "version" {
-			e.Want = fmt.Sprintf("1 to %d", RecordVersion)
-		}
+	err := strict.Check(data, into, func() error {
 		if head.Version == 1 {
-			e.Field = pathV1.Replace(e.Field)
+			r = old.record()
 		}
-		// What could not be read is not reported a second time as missing.
-		if !slices.ContainsFunc(read, func(d *units.FieldError) bool { return units.PathWithin(e.Field, d.Field) }) {
+		var f units.Faults
+		for _, e := range units.FieldErrors(r.Check()) {
+			if e.Field == "version" {
+				e.Want = units.Words("1 to %v", RecordVersion)
+			}
+			if head.Version == 1 {
+				e.Field = pathV1.Replace(e.Field)
+			}
 			f.Sub("", e)
 		}
-	}
-	if err := f.Err(); err != nil {
+		return f.Err()
+	})
+	if err != nil {
 		return Record{}, err
 	}
 	return r, nil

@@ -10,8 +10,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/evidence"
 	"example.org/earthbasin/units/sample"
-	"example.org/earthbasin/units/unitstest"
 )
 
 func fullRecord() Record {
@@ -31,7 +31,7 @@ func fullRecord() Record {
 func TestRecordForm(t *testing.T) {
 	b, err := fullRecord().Encode()
 	require.NoError(t, err)
-	unitstest.Golden(t, "testdata/record.v2.json", b)
+	evidence.Golden(t, "testdata/record.v2.json", b)
 	stored, err := os.ReadFile("testdata/record.v2.json")
 	require.NoError(t, err)
 	back, err := ParseRecord(stored)
@@ -109,7 +109,7 @@ func TestRecordFaults(t *testing.T) {
 		name, json string
 		fields     []string
 	}{
-		{"not JSON", `{"version": 1`, nil},
+		{"not JSON", `{"version": 1`, []string{""}},
 		{"another version", `{"version": 3, "date": "2026-04-01T00:00:00Z", "machine": "a", "material": "b", "method": "flow", "liquid": {"n": 1, "rate": "1 gal/ac"}}`, []string{"version"}},
 		{"all at once", `{"version": 1, "machine": "", "material": 7, "method": "guess", "solid": {"n": 0, "mean": "-1 ton/ac", "sd": "1 gal"}, "cv": -1, "speed": "5"}`,
 			[]string{"material", "method", "solid.sd", "speed", "date", "machine", "solid.n", "solid.mean", "cv"}},

@@ -174,13 +174,13 @@ func (r NeededRule) sheets(cv, within float64, s sample.Summary[units.MassPerAre
 	if r == NeededPilot {
 		n := math.Ceil(math.Pow(s.T*cv/within, 2))
 		if !(n <= sample.MaxNeeded) {
-			return 0, &units.FieldError{Field: "within", Value: fmt.Sprint(within), Want: fmt.Sprintf("a precision that %d sheets can reach", sample.MaxNeeded)}
+			return 0, units.Fault(units.FaultRange, "within", within, "a precision that %d sheets can reach", sample.MaxNeeded)
 		}
 		return max(2, int(n)), nil
 	}
 	n, err := sample.Needed(cv, within, s.Confidence)
 	if err != nil {
-		return 0, &units.FieldError{Field: "within", Value: fmt.Sprint(within), Want: fmt.Sprintf("a precision that %d sheets can reach at a CV of %.3g", sample.MaxNeeded, cv)}
+		return 0, units.Fault(units.FaultRange, "within", within, "a precision that %d sheets can reach at a CV of %.3g", sample.MaxNeeded, cv)
 	}
 	return n, nil
 }

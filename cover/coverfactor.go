@@ -7,6 +7,7 @@ import (
 	"sync"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 // CoverFactor is a published value of C, the soil loss under a cover over that of
@@ -27,7 +28,7 @@ var coverFactorsJSON []byte
 
 var publishedFactors = sync.OnceValue(func() []CoverFactor {
 	var list []CoverFactor
-	err := units.Decode(coverFactorsJSON, &list)
+	err := strict.Decode(coverFactorsJSON, &list)
 	return must(list, err)
 })
 

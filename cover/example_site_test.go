@@ -144,7 +144,7 @@ func ExamplePublishedMulchRules() {
 func ExampleParseMulchRules() {
 	_, err := cover.ParseMulchRules([]byte(`[{"id": "own", "jurisdiction": "county", "material": "straw", "minCover": 85, "source": "sheet"}]`))
 	fmt.Println(err)
-	// Output: [0].minCover: is 85, want 0 to 1
+	// Output: [0].minCover: got 85, want 0 to 1
 }
 
 func ExamplePlanting() {

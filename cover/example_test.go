@@ -105,7 +105,7 @@ func ExampleNewRuleSet() {
 	})
 	fmt.Println(err)
 	// Output:
-	// rules[0].min: is "30", want a number of seeds per area with its unit, such as seeds/ft2, seeds/m2, seeds/acre
+	// rules[0].min: got "30", want a number of seeds per area with its unit, such as seeds/ft2, seeds/m2, seeds/acre
 }
 
 func ExampleParseRules() {
@@ -153,8 +153,8 @@ func ExampleParseSpecies() {
 	}`))
 	fmt.Println(err)
 	// Output:
-	// species[0].form: is "cereal", want one of grass, legume, forb, shrub
-	// species[0].counts[0].high: is "13000", want a number of seeds per mass with its unit, such as seeds/lb, seeds/oz, seeds/kg, seeds/g
+	// species[0].form: got "cereal", want one of grass, legume, forb, shrub (line 3, column 71)
+	// species[0].counts[0].high: got "13000", want a number of seeds per mass with its unit, such as seeds/lb, seeds/oz, seeds/kg, seeds/g (line 4, column 49)
 }
 
 func ExampleLS() {

@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/cover"
-	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 func seed(f *testing.F, path string, extra ...string) {
@@ -139,7 +139,7 @@ func FuzzSpecs(f *testing.F) {
 			Payment    *cover.PaymentSpec     `json:"payment"`
 			Bids       *cover.BidsSpec        `json:"bids"`
 		}
-		if units.Decode(text, &s) != nil {
+		if strict.Decode(text, &s) != nil {
 			return
 		}
 		fuzzed(t, s.Mix, func(spec cover.MixSpec) (cover.MixResult, error) {

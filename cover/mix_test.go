@@ -12,6 +12,7 @@ import (
 
 	"example.org/earthbasin/cover"
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 func random() *rand.Rand { return rand.New(rand.NewPCG(1, 1)) }
@@ -144,7 +145,7 @@ func TestMixFaults(t *testing.T) {
 		{"no factors", func(s *cover.MixSpec) { s.MethodFactor, s.CriticalFactor = 0, math.Inf(1) }, []string{"methodFactor", "criticalFactor"}},
 		{"rows broadcast", func(s *cover.MixSpec) { s.Method, s.RowSpacing = cover.SeedingBroadcast, units.Foot }, []string{"rowSpacing"}},
 		{"tiny bags", func(s *cover.MixSpec) { s.Items[0].Bag = 1e-300 }, []string{"items[0].bag"}},
-		{"endless price", func(s *cover.MixSpec) { s.Items[0].Price = 1e308; s.Area = 1e9 }, []string{"area"}},
+		{"endless price", func(s *cover.MixSpec) { s.Items[0].Price = 1e308; s.Area = 1e9 }, []string{"items[0].price"}},
 		{"want upside down", func(s *cover.MixSpec) { s.Want = &units.Range[units.SeedsPerArea]{Low: 2, High: 1} }, []string{"want.high"}},
 		{"own species without a form", func(s *cover.MixSpec) { s.Species = []cover.Species{{Common: "a", Botanical: "b"}} }, []string{"species[0].form"}},
 	} {
@@ -169,7 +170,7 @@ func TestOwnSpeciesGoFirst(t *testing.T) {
 
 func TestSpecJSON(t *testing.T) {
 	var spec cover.MixSpec
-	require.NoError(t, units.Decode([]byte(`{
+	require.NoError(t, strict.Decode([]byte(`{
 		"area": "2 acre", "basis": "shares of seeds", "method": "drilled", "methodFactor": 1, "criticalFactor": 1,
 		"seedsPerArea": "40 seeds/ft2", "want": {"low": "30 seeds/ft2", "high": "50 seeds/ft2"}, "rowSpacing": "8 in",
 		"items": [
@@ -179,6 +180,6 @@ func TestSpecJSON(t *testing.T) {
 	data, err := json.Marshal(m)
 	require.NoError(t, err)
 	var back cover.MixResult
-	require.NoError(t, units.Decode(data, &back))
+	require.NoError(t, strict.Decode(data, &back))
 	require.Equal(t, m, back)
 }

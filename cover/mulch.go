@@ -8,6 +8,7 @@ import (
 	"sync"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 // Anchoring is how a mulch is held in place.
@@ -55,7 +56,7 @@ type MulchRule struct {
 // reported at once.
 func ParseMulchRules(data []byte) ([]MulchRule, error) {
 	var list []MulchRule
-	if err := units.Decode(data, &list); err != nil {
+	if err := strict.Decode(data, &list); err != nil {
 		return nil, err
 	}
 	var f units.Faults

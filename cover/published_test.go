@@ -8,7 +8,7 @@ import (
 
 	"example.org/earthbasin/cover"
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/units/unitstest"
+	"example.org/earthbasin/units/evidence"
 )
 
 const (
@@ -45,32 +45,32 @@ func TestPublishedSeedLots(t *testing.T) {
 	cost := func(purity, germination, bulk float64) float64 {
 		return lot(t, purity, germination, 0).PricePLS(units.PricePer(bulk, units.Pound)).Of(units.Pound)
 	}
-	var checks []unitstest.Check
-	add := func(q string, got, want, tol float64, unit, source string, kind unitstest.Kind) {
-		checks = append(checks, unitstest.Check{Quantity: q, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind})
+	var checks []evidence.Check
+	add := func(q string, got, want, tol float64, unit, source string, kind evidence.Kind) {
+		checks = append(checks, evidence.Check{Quantity: q, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind})
 	}
 	const hardSeed = "PLS against bulk seed, consultant's note, switchgrass lot with hard seed"
-	add("PLS, purity 98, germination 92, hard 5", pls(t, 0.98, 0.92, 0.05), 95.06, 0.005, "%", hardSeed, unitstest.Published)
-	add("bulk for 3 PLS lb/acre of that lot", (3 * units.PoundPerAcre).OverFraction(lot(t, 0.98, 0.92, 0.05).PLS()).In(units.PoundPerAcre), 3.16, 0.005, "lb/acre", hardSeed, unitstest.Published)
-	add("PLS, purity 85, germination 72", pls(t, 0.85, 0.72, 0), 61, 0.5, "%", pennErosion, unitstest.Published)
-	add("bulk for 12 PLS lb/acre at 35 % PLS", (12 * units.PoundPerAcre).OverFraction(lot(t, 1, 0.35, 0).PLS()).In(units.PoundPerAcre), 34.3, 0.05, "lb/acre", pennErosion, unitstest.Published)
-	add("PLS, purity 85, germination 75", pls(t, 0.85, 0.75, 0), 64, 0.5, "%", texasPLS, unitstest.Published)
+	add("PLS, purity 98, germination 92, hard 5", pls(t, 0.98, 0.92, 0.05), 95.06, 0.005, "%", hardSeed, evidence.Published)
+	add("bulk for 3 PLS lb/acre of that lot", (3 * units.PoundPerAcre).OverFraction(lot(t, 0.98, 0.92, 0.05).PLS()).In(units.PoundPerAcre), 3.16, 0.005, "lb/acre", hardSeed, evidence.Published)
+	add("PLS, purity 85, germination 72", pls(t, 0.85, 0.72, 0), 61, 0.5, "%", pennErosion, evidence.Published)
+	add("bulk for 12 PLS lb/acre at 35 % PLS", (12 * units.PoundPerAcre).OverFraction(lot(t, 1, 0.35, 0).PLS()).In(units.PoundPerAcre), 34.3, 0.05, "lb/acre", pennErosion, evidence.Published)
+	add("PLS, purity 85, germination 75", pls(t, 0.85, 0.75, 0), 64, 0.5, "%", texasPLS, evidence.Published)
 	// 1.56 is 1/0.64: the source rounds in between, so the tolerance is 0.01.
-	add("bulk per PLS lb, purity 85, germination 75", perPound(0.85, 0.75), 1.56, 0.01, "lb", texasPLS, unitstest.Published)
-	add("PLS, purity 92, germination 80", pls(t, 0.92, 0.80, 0), 74, 0.5, "%", pennPrice, unitstest.Published)
-	add("bulk per PLS lb, purity 92, germination 80", perPound(0.92, 0.80), 1.4, 0.05, "lb", pennPrice, unitstest.Published)
-	add("PLS, lot A, purity 85, germination 60", pls(t, 0.85, 0.60, 0), 51, 0.5, "%", pennPrice, unitstest.Published)
-	add("bulk per PLS lb, lot A", perPound(0.85, 0.60), 2, 0.5, "lb", pennPrice, unitstest.Published)
+	add("bulk per PLS lb, purity 85, germination 75", perPound(0.85, 0.75), 1.56, 0.01, "lb", texasPLS, evidence.Published)
+	add("PLS, purity 92, germination 80", pls(t, 0.92, 0.80, 0), 74, 0.5, "%", pennPrice, evidence.Published)
+	add("bulk per PLS lb, purity 92, germination 80", perPound(0.92, 0.80), 1.4, 0.05, "lb", pennPrice, evidence.Published)
+	add("PLS, lot A, purity 85, germination 60", pls(t, 0.85, 0.60, 0), 51, 0.5, "%", pennPrice, evidence.Published)
+	add("bulk per PLS lb, lot A", perPound(0.85, 0.60), 2, 0.5, "lb", pennPrice, evidence.Published)
 	// $3.90 is $1.95 x the rounded 2 lb: 2 % of the price.
-	add("price per PLS lb, lot A at $1.95", cost(0.85, 0.60, 1.95), 3.90, 0.08, "$/lb", pennPrice, unitstest.Published)
-	add("PLS, lot B, purity 99, germination 90", pls(t, 0.99, 0.90, 0), 89, 0.5, "%", pennPrice, unitstest.Published)
+	add("price per PLS lb, lot A at $1.95", cost(0.85, 0.60, 1.95), 3.90, 0.08, "$/lb", pennPrice, evidence.Published)
+	add("PLS, lot B, purity 99, germination 90", pls(t, 0.99, 0.90, 0), 89, 0.5, "%", pennPrice, evidence.Published)
 	// The source states $2.50 and goes on with $3.00.
-	add("price per PLS lb, lot B at the stated $2.50", cost(0.99, 0.90, 2.50), 3.30, 0.05, "$/lb", pennPrice, unitstest.Slip)
+	add("price per PLS lb, lot B at the stated $2.50", cost(0.99, 0.90, 2.50), 3.30, 0.05, "$/lb", pennPrice, evidence.Slip)
 	const wind = "Seed grower's technical sheet on pure live seed"
-	add("PLS, purity 98, germination 95", pls(t, 0.98, 0.95, 0), 93.1, 0.05, "%", wind, unitstest.Published)
-	add("price per PLS lb, purity 98, germination 95 at $5.00", cost(0.98, 0.95, 5), 5.37, 0.005, "$/lb", wind, unitstest.Published)
-	add("PLS, purity 96, germination 91", pls(t, 0.96, 0.91, 0), 87.36, 1e-9, "%", "Rangelands Gateway, glossary, pure live seed", unitstest.Published)
-	unitstest.Run(t, "cover", checks)
+	add("PLS, purity 98, germination 95", pls(t, 0.98, 0.95, 0), 93.1, 0.05, "%", wind, evidence.Published)
+	add("price per PLS lb, purity 98, germination 95 at $5.00", cost(0.98, 0.95, 5), 5.37, 0.005, "$/lb", wind, evidence.Published)
+	add("PLS, purity 96, germination 91", pls(t, 0.96, 0.91, 0), 87.36, 1e-9, "%", "Rangelands Gateway, glossary, pure live seed", evidence.Published)
+	evidence.Run(t, "cover", checks)
 }
 
 // The table prints the pounds of bulk seed that hold one of pure live seed, to
@@ -87,18 +87,18 @@ func TestPublishedPLSTable(t *testing.T) {
 		{60, [11]float64{1.65, 1.75, 1.85, 1.95, 2.1, 2.2, 2.4, 2.55, 2.8, 3.05, 3.35}},
 		{50, [11]float64{2.0, 2.1, 2.2, 2.35, 2.5, 2.65, 2.85, 3.1, 3.35, 3.65, 4.0}},
 	}
-	var checks []unitstest.Check
+	var checks []evidence.Check
 	for _, r := range rows {
 		for i, want := range r.cells {
 			germination := 100 - 5*float64(i)
-			checks = append(checks, unitstest.Check{
+			checks = append(checks, evidence.Check{
 				Quantity: fmt.Sprintf("bulk per PLS lb, purity %.0f, germination %.0f", r.purity, germination),
 				Got:      100 / pls(t, r.purity/100, germination/100, 0), Want: want, Tol: 0.045, Unit: "lb",
-				Source: prairie, Kind: unitstest.Published,
+				Source: prairie, Kind: evidence.Published,
 			})
 		}
 	}
-	unitstest.Run(t, "cover", checks)
+	evidence.Run(t, "cover", checks)
 }
 
 // one is a mix of one species by its rate of pure live seed.
@@ -117,9 +117,9 @@ func one(t *testing.T, rate, seedsPerPound, rowInches float64) cover.MixRow {
 }
 
 func TestPublishedSeedsPerArea(t *testing.T) {
-	var checks []unitstest.Check
-	add := func(q string, got, want, tol float64, unit, source string, kind unitstest.Kind) {
-		checks = append(checks, unitstest.Check{Quantity: q, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind})
+	var checks []evidence.Check
+	add := func(q string, got, want, tol float64, unit, source string, kind evidence.Kind) {
+		checks = append(checks, evidence.Check{Quantity: q, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind})
 	}
 	table := cover.PublishedSpecies()
 	for _, c := range []struct {
@@ -133,7 +133,7 @@ func TestPublishedSeedsPerArea(t *testing.T) {
 		require.True(t, ok, c.name)
 		for _, n := range s.Counts {
 			if n.Source == "W" {
-				add("seeds at 1 lb/acre, "+c.name, units.PoundPerAcre.Seeds(n.Mid()).In(units.SeedPerSquareFoot), c.want, 0.5, "seeds/ft2", wvu5302, unitstest.Published)
+				add("seeds at 1 lb/acre, "+c.name, units.PoundPerAcre.Seeds(n.Mid()).In(units.SeedPerSquareFoot), c.want, 0.5, "seeds/ft2", wvu5302, evidence.Published)
 			}
 		}
 	}
@@ -156,20 +156,20 @@ func TestPublishedSeedsPerArea(t *testing.T) {
 	} {
 		seeds := units.SeedsPerArea(c.perFt2) * units.SeedPerSquareFoot
 		rate := seeds.OverCount(units.SeedsPerMass(c.perPound) * units.SeedPerPound)
-		add("seeds per acre, "+c.name, seeds.In(units.SeedPerAcre), c.acre, 1e-6, "seeds/acre", co911074, unitstest.Published)
-		add("PLS rate, "+c.name, rate.In(units.PoundPerAcre), c.lbs, 0.005, "lb/acre", co911074, unitstest.Published)
+		add("seeds per acre, "+c.name, seeds.In(units.SeedPerAcre), c.acre, 1e-6, "seeds/acre", co911074, evidence.Published)
+		add("PLS rate, "+c.name, rate.In(units.PoundPerAcre), c.lbs, 0.005, "lb/acre", co911074, evidence.Published)
 		row := one(t, rate.In(units.PoundPerAcre), c.perPound, 8)
 		if c.furrow > 0 {
 			// The print multiplies by 8/144 rounded to 0.06.
-			add("seeds per inch of 8 in row, "+c.name, row.PerFootOfRow/12, c.furrow, 0.01, "seeds/in", co911074, unitstest.Published)
+			add("seeds per inch of 8 in row, "+c.name, row.PerFootOfRow/12, c.furrow, 0.01, "seeds/in", co911074, evidence.Published)
 		}
 		sumSeeds += row.SeedsPerArea.In(units.SeedPerSquareFoot)
 		sumRate += row.Rate.In(units.PoundPerAcre)
 		sumAcre += row.SeedsPerArea.In(units.SeedPerAcre)
 	}
-	add("seeds per ft2, sum of nine grasses", sumSeeds, 12.1, 1e-6, "seeds/ft2", co911074, unitstest.Published)
-	add("seeds per acre, sum of nine grasses", sumAcre, 527076, 1e-3, "seeds/acre", co911074, unitstest.Published)
-	add("PLS rate, sum of nine grasses", sumRate, 3.5, 0.05, "lb/acre", co911074, unitstest.Published)
+	add("seeds per ft2, sum of nine grasses", sumSeeds, 12.1, 1e-6, "seeds/ft2", co911074, evidence.Published)
+	add("seeds per acre, sum of nine grasses", sumAcre, 527076, 1e-3, "seeds/acre", co911074, evidence.Published)
+	add("PLS rate, sum of nine grasses", sumRate, 3.5, 0.05, "lb/acre", co911074, evidence.Published)
 	for _, c := range []struct {
 		name                        string
 		perFt2, perPound, acre, lbs float64
@@ -180,8 +180,8 @@ func TestPublishedSeedsPerArea(t *testing.T) {
 		{"cicer milkvetch", 1.0, 145000, 43560, 0.30},
 	} {
 		seeds := units.SeedsPerArea(c.perFt2) * units.SeedPerSquareFoot
-		add("seeds per acre, "+c.name, seeds.In(units.SeedPerAcre), c.acre, 0.02*c.acre, "seeds/acre", co911074, unitstest.Published)
-		add("PLS rate, "+c.name, seeds.OverCount(units.SeedsPerMass(c.perPound)*units.SeedPerPound).In(units.PoundPerAcre), c.lbs, 0.005, "lb/acre", co911074, unitstest.Published)
+		add("seeds per acre, "+c.name, seeds.In(units.SeedPerAcre), c.acre, 0.02*c.acre, "seeds/acre", co911074, evidence.Published)
+		add("PLS rate, "+c.name, seeds.OverCount(units.SeedsPerMass(c.perPound)*units.SeedPerPound).In(units.PoundPerAcre), c.lbs, 0.005, "lb/acre", co911074, evidence.Published)
 	}
 
 	// Seeds per pound are the printed seeds per ounce x 16.
@@ -196,18 +196,18 @@ func TestPublishedSeedsPerArea(t *testing.T) {
 		{"purple prairie clover", 0.12, 217800, 0.60},
 	} {
 		row := one(t, c.lbs, c.perPound, 0)
-		add("seeds per ft2, "+c.name, row.SeedsPerArea.In(units.SeedPerSquareFoot), c.seeds, 0.006, "seeds/ft2", dryNW, unitstest.Published)
+		add("seeds per ft2, "+c.name, row.SeedsPerArea.In(units.SeedPerSquareFoot), c.seeds, 0.006, "seeds/ft2", dryNW, evidence.Published)
 		// The table carries the count that the two figures imply.
 		s, ok := table.Find(c.name)
 		require.True(t, ok, c.name)
 		for _, n := range s.Counts {
 			if n.Source == "S" {
-				add("count in the table, "+c.name, n.Mid().In(units.SeedPerPound)/(c.seeds*43560/c.lbs), 1, 0.006/c.seeds, "ratio", dryNW, unitstest.Published)
+				add("count in the table, "+c.name, n.Mid().In(units.SeedPerPound)/(c.seeds*43560/c.lbs), 1, 0.006/c.seeds, "ratio", dryNW, evidence.Published)
 			}
 		}
 	}
-	add("430 seeds/m2", (430 * units.SeedPerSquareMetre).In(units.SeedPerSquareFoot), 40, 0.5, "seeds/ft2", "Tallgrass Prairie Center, 2015 trial, and Iowa State Research Farm Progress Reports 2016, article 62", unitstest.Published)
-	unitstest.Run(t, "cover", checks)
+	add("430 seeds/m2", (430 * units.SeedPerSquareMetre).In(units.SeedPerSquareFoot), 40, 0.5, "seeds/ft2", "Tallgrass Prairie Center, 2015 trial, and Iowa State Research Farm Progress Reports 2016, article 62", evidence.Published)
+	evidence.Run(t, "cover", checks)
 }
 
 var fullLot = cover.LotSpec{Purity: 1, Germination: 1}
@@ -220,9 +220,9 @@ func mix(t *testing.T, spec cover.MixSpec) cover.MixResult {
 }
 
 func TestPublishedMixes(t *testing.T) {
-	var checks []unitstest.Check
-	add := func(q string, got, want, tol float64, unit, source string, kind unitstest.Kind) {
-		checks = append(checks, unitstest.Check{Quantity: q, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind})
+	var checks []evidence.Check
+	add := func(q string, got, want, tol float64, unit, source string, kind evidence.Kind) {
+		checks = append(checks, evidence.Check{Quantity: q, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind})
 	}
 	base := cover.MixSpec{Area: units.Acre, Method: cover.SeedingDrilled, MethodFactor: 1, CriticalFactor: 1}
 	lb := units.PoundPerAcre
@@ -241,8 +241,8 @@ func TestPublishedMixes(t *testing.T) {
 	}
 	const bwsr = "Minnesota Board of Water and Soil Resources, pilot pollinator mixes, July 2018 (totals implied)"
 	m := mix(t, spec)
-	add("oats, share of seeds", 100*m.Rows[0].ShareOfSeeds, 25.12, 0.01, "%", bwsr, unitstest.Published)
-	add("oats, share of weight", 100*m.Rows[0].ShareOfWeight, 89.5, 0.05, "%", bwsr, unitstest.Published)
+	add("oats, share of seeds", 100*m.Rows[0].ShareOfSeeds, 25.12, 0.01, "%", bwsr, evidence.Published)
+	add("oats, share of weight", 100*m.Rows[0].ShareOfWeight, 89.5, 0.05, "%", bwsr, evidence.Published)
 
 	// A permit mix by rates.
 	type entry struct {
@@ -261,7 +261,7 @@ func TestPublishedMixes(t *testing.T) {
 	}
 	m = mix(t, spec)
 	for i, e := range permit {
-		add("permit mix, "+e.name, m.Rows[i].SeedsPerArea.In(units.SeedPerSquareFoot), e.seeds, 0.1, "seeds/ft2", co1214831, unitstest.Published)
+		add("permit mix, "+e.name, m.Rows[i].SeedsPerArea.In(units.SeedPerSquareFoot), e.seeds, 0.1, "seeds/ft2", co1214831, evidence.Published)
 	}
 
 	// 40 seeds/ft2, one grass to three forbs.
@@ -273,8 +273,8 @@ func TestPublishedMixes(t *testing.T) {
 	}
 	m = mix(t, spec)
 	const iowa = "Iowa State Research Farm Progress Reports, volume 2016 issue 1, article 62"
-	add("grass of 40 seeds/ft2 at 1:3", m.Rows[0].SeedsPerArea.In(units.SeedPerSquareFoot), 10, 1e-9, "seeds/ft2", iowa, unitstest.Published)
-	add("forbs of 40 seeds/ft2 at 1:3", m.Rows[1].SeedsPerArea.In(units.SeedPerSquareFoot), 30, 1e-9, "seeds/ft2", iowa, unitstest.Published)
+	add("grass of 40 seeds/ft2 at 1:3", m.Rows[0].SeedsPerArea.In(units.SeedPerSquareFoot), 10, 1e-9, "seeds/ft2", iowa, evidence.Published)
+	add("forbs of 40 seeds/ft2 at 1:3", m.Rows[1].SeedsPerArea.In(units.SeedPerSquareFoot), 30, 1e-9, "seeds/ft2", iowa, evidence.Published)
 
 	// A broadcast mix with PLS and bulk rates; the lots are those implied.
 	spec = base
@@ -295,10 +295,10 @@ func TestPublishedMixes(t *testing.T) {
 	const co493681 = "Colorado DRMS document 493681, page 15"
 	switchgrass := sum(cover.MixItemSpec{Species: "switchgrass", SeedsPerMass: 300000 * units.SeedPerPound, Rate: 1.4 * lb, Lot: cover.LotSpec{Purity: 1, Viability: 0.7}})
 	sacaton := sum(cover.MixItemSpec{Species: "alkali sacaton", CountSource: "B", Rate: 0.3 * lb, Lot: cover.LotSpec{Purity: 1, Viability: 0.75}})
-	add("broadcast mix with switchgrass, PLS", switchgrass.Rate.In(lb), 17.9, 1e-9, "lb/acre", co493681, unitstest.Published)
-	add("broadcast mix with switchgrass, bulk", switchgrass.BulkRate.In(lb), 44.7, 1e-9, "lb/acre", co493681, unitstest.Published)
-	add("broadcast mix with sacaton, PLS", sacaton.Rate.In(lb), 16.8, 1e-9, "lb/acre", co493681, unitstest.Published)
-	add("broadcast mix with sacaton, bulk", sacaton.BulkRate.In(lb), 43.1, 1e-9, "lb/acre", co493681, unitstest.Published)
+	add("broadcast mix with switchgrass, PLS", switchgrass.Rate.In(lb), 17.9, 1e-9, "lb/acre", co493681, evidence.Published)
+	add("broadcast mix with switchgrass, bulk", switchgrass.BulkRate.In(lb), 44.7, 1e-9, "lb/acre", co493681, evidence.Published)
+	add("broadcast mix with sacaton, PLS", sacaton.Rate.In(lb), 16.8, 1e-9, "lb/acre", co493681, evidence.Published)
+	add("broadcast mix with sacaton, bulk", sacaton.BulkRate.In(lb), 43.1, 1e-9, "lb/acre", co493681, evidence.Published)
 
 	// Shares of the pure stand.
 	spec = base
@@ -311,9 +311,9 @@ func TestPublishedMixes(t *testing.T) {
 	m = mix(t, spec)
 	const co764746 = "Colorado DRMS document 764746, page 16"
 	for i, want := range []float64{0.6, 2.7, 8.0} {
-		add("pure stand share, "+m.Rows[i].Species.Common, m.Rows[i].Rate.In(lb), want, 1e-9, "lb/acre", co764746, unitstest.Published)
+		add("pure stand share, "+m.Rows[i].Species.Common, m.Rows[i].Rate.In(lb), want, 1e-9, "lb/acre", co764746, evidence.Published)
 	}
-	add("pure stand shares, total", m.Rate.In(lb), 11.3, 1e-9, "lb/acre", co764746, unitstest.Published)
+	add("pure stand shares, total", m.Rate.In(lb), 11.3, 1e-9, "lb/acre", co764746, evidence.Published)
 
 	// Seven species by percent of 33 lb/acre: two printed rows do not follow.
 	spec = base
@@ -326,11 +326,11 @@ func TestPublishedMixes(t *testing.T) {
 	m = mix(t, spec)
 	const txdot = "Texas Department of Transportation, wildflower program, rolling plains list (percent and lb/acre)"
 	for i, want := range printed {
-		kind := unitstest.Published
+		kind := evidence.Published
 		if i == 2 || i == 6 { // 17 % needs 5.6 lb and 3 % needs 1.0 lb
-			kind = unitstest.Slip
+			kind = evidence.Slip
 		}
 		add(fmt.Sprintf("%.0f %% of 33 lb/acre, row %d", percents[i], i+1), m.Rows[i].Rate.In(lb), want, 0.5, "lb/acre", txdot, kind)
 	}
-	unitstest.Run(t, "cover", checks)
+	evidence.Run(t, "cover", checks)
 }

@@ -9,6 +9,7 @@ import (
 	"sync"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 // Measure is what a rule of a rule set measures.
@@ -102,7 +103,7 @@ func NewRuleSet(spec RuleSetSpec) (*RuleSet, error) {
 // reported at once.
 func ParseRules(data []byte) ([]*RuleSet, error) {
 	var specs []RuleSetSpec
-	if err := units.Decode(data, &specs); err != nil {
+	if err := strict.Decode(data, &specs); err != nil {
 		return nil, err
 	}
 	var f units.Faults

@@ -232,7 +232,7 @@ func TestSoilLossMonthlyShares(t *testing.T) {
 	require.Equal(t, []string{"monthlyR[1]"}, fields(err))
 	spec.MonthlyR = [12]float64{0.5, 0.4}
 	_, err = cover.SoilLoss(spec)
-	require.EqualError(t, err, "monthlyR: is 0.9, want 12 shares that add to 1")
+	require.EqualError(t, err, "monthlyR: got 0.9, want 12 shares that add to 1")
 }
 
 // Factors of the other system are told apart by bounds that no site reaches.
@@ -240,8 +240,8 @@ func TestSoilLossBounds(t *testing.T) {
 	spec := cover.SoilLossSpec{System: cover.SystemSI, R: 2500, K: 0.32, LS: 1, P: 1, BareC: 1, CoveredC: 0.1,
 		Area: units.Acre, Begin: time.May, MonthlyR: [12]float64{4: 1}, DeliveryRatio: new(0.3)}
 	_, err := cover.SoilLoss(spec)
-	require.ErrorContains(t, err, "k: is 0.32")
+	require.ErrorContains(t, err, "k: got 0.32")
 	spec.System, spec.K = cover.SystemUS, 0.3
 	_, err = cover.SoilLoss(spec)
-	require.ErrorContains(t, err, "r: is 2500")
+	require.ErrorContains(t, err, "r: got 2500")
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 // SoilRules is what one sheet asks of lime and fertilizer before seeding. Limits
@@ -52,7 +53,7 @@ var soilRulesJSON []byte
 // that the caller may change them.
 func PublishedSoilRules() []SoilRules {
 	var list []SoilRules
-	err := units.Decode(soilRulesJSON, &list)
+	err := strict.Decode(soilRulesJSON, &list)
 	return must(list, err)
 }
 

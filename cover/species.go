@@ -8,6 +8,7 @@ import (
 	"sync"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 // Source names where a row of a table comes from.
@@ -108,7 +109,7 @@ type SpeciesTable struct {
 func ParseSpecies(data []byte) (*SpeciesTable, error) {
 	var t SpeciesTable
 	var f units.Faults
-	f.Sub("", units.Decode(data, &t))
+	f.Sub("", strict.Decode(data, &t))
 	if f.Err() != nil {
 		return nil, f.Err()
 	}

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 // MonthDay is a day of any year. Its text is "15 May" or "May 15".
@@ -33,7 +34,7 @@ func (d MonthDay) valid() bool {
 // MarshalText writes "15 May".
 func (d MonthDay) MarshalText() ([]byte, error) {
 	if !d.valid() {
-		return nil, &units.FieldError{Value: d.String(), Want: "a day of the year such as 15 May"}
+		return nil, units.Fault(units.FaultRange, "", units.Word(d.String()), "a day of the year such as 15 May")
 	}
 	return []byte(d.String()), nil
 }
@@ -47,7 +48,7 @@ func (d *MonthDay) UnmarshalText(b []byte) error {
 			return nil
 		}
 	}
-	return &units.FieldError{Value: fmt.Sprintf("%q", b), Want: "a day of the year such as 15 May"}
+	return units.Fault(units.FaultMalformed, "", string(b), "a day of the year such as 15 May")
 }
 
 // in returns the day in a year. The 29th of February is the 28th in a common year
@@ -78,7 +79,7 @@ var windowsJSON []byte
 
 var publishedWindows = sync.OnceValue(func() []PlantingWindow {
 	var list []PlantingWindow
-	err := units.Decode(windowsJSON, &list)
+	err := strict.Decode(windowsJSON, &list)
 	return must(list, err)
 })
 

@@ -37,7 +37,7 @@ var instances = map[string][]string{
 
 // apart holds the folders without arithmetic for users: what serves tests, and
 // what only the module itself can import.
-var apart = []string{"examples", "units/unitstest", "units/evidence"}
+var apart = []string{"examples", "units/evidence"}
 
 // exported lists every exported function below the root of the module as
 // package path and call, such as "volume.Crown".

@@ -33,7 +33,7 @@ func TestImports(t *testing.T) {
 		}
 		top, _, _ := strings.Cut(strings.TrimPrefix(p.ImportPath, module+"/"), "/")
 		seen[top] = true
-		if top == "examples" || p.ImportPath == module+"/units/unitstest" {
+		if top == "examples" || p.ImportPath == module+"/units/evidence" {
 			continue
 		}
 		for _, i := range p.Imports {

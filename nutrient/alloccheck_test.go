@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 func TestAllocationFaults(t *testing.T) {
@@ -164,7 +165,7 @@ func TestAllocationJSON(t *testing.T) {
 	text, err := json.Marshal(s)
 	require.NoError(t, err)
 	var back AllocationSpec
-	require.NoError(t, units.Decode(text, &back))
+	require.NoError(t, strict.Decode(text, &back))
 	require.Equal(t, s, back)
 
 	r, err := Allocate(s)
@@ -172,6 +173,6 @@ func TestAllocationJSON(t *testing.T) {
 	text, err = json.Marshal(r)
 	require.NoError(t, err)
 	var plan AllocationResult
-	require.NoError(t, units.Decode(text, &plan))
+	require.NoError(t, strict.Decode(text, &plan))
 	require.Equal(t, r, plan)
 }

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 func perGallons(x float64) Content {
@@ -125,7 +126,7 @@ func TestPairWithinRoundingIsTaken(t *testing.T) {
 
 func TestReportReadsFromJSON(t *testing.T) {
 	var s AnalyzeSpec
-	require.NoError(t, units.Decode([]byte(`{"form": "liquid", "density": "8.5 lb/gal", "solids": "5 %",
+	require.NoError(t, strict.Decode([]byte(`{"form": "liquid", "density": "8.5 lb/gal", "solids": "5 %",
 		"tkn": "4,000 mg/L", "ammoniumN": "0.2 %", "p2o5": "12 lb/1000 gal", "elements": {"Cu": "20 mg/L", "Zn": "30 mg/L"}, "ph": 7.4, "ec": 9}`), &s))
 	a, err := Analyze(s)
 	require.NoError(t, err)
@@ -137,7 +138,7 @@ func TestReportReadsFromJSON(t *testing.T) {
 	require.NoError(t, json.Unmarshal(out, &back))
 	require.Equal(t, a, back)
 
-	err = units.Decode([]byte(`{"tkn": "4000", "elements": {"Xx": "1 %"}}`), &s)
+	err = strict.Decode([]byte(`{"tkn": "4000", "elements": {"Xx": "1 %"}}`), &s)
 	require.Equal(t, []string{"tkn", "elements.Xx"}, fields(err))
 }
 
@@ -246,7 +247,7 @@ func TestAnalysisIsCheckedWhereverItIsTaken(t *testing.T) {
 		"no pH":               {`"form":"liquid"`, `"form":"liquid","ph":15`, "ph"},
 	} {
 		var a Analysis
-		require.NoError(t, units.Decode([]byte(strings.Replace(sound, c.old, c.new, 1)), &a), name)
+		require.NoError(t, strict.Decode([]byte(strings.Replace(sound, c.old, c.new, 1)), &a), name)
 		for path, take := range takers {
 			err := take(a)
 			if c.field == "" {

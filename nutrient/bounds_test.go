@@ -56,11 +56,11 @@ func TestBoundsSayWhatIsAllowed(t *testing.T) {
 	}{{-1, "0 or more"}, {1e308, "at most"}, {1e-310, "0, or at least 1e-12 kg/m2"}} {
 		var f units.Faults
 		notNegative(&f, "x", c.x)
-		require.Contains(t, units.FieldErrors(f.Err())[0].Want, c.want)
+		require.Contains(t, units.FieldErrors(f.Err())[0].Want.String(), c.want)
 	}
 	var f units.Faults
 	positive(&f, "x", units.MassPerArea(math.Copysign(0, -1)))
-	require.Equal(t, "more than 0", units.FieldErrors(f.Err())[0].Want)
+	require.Equal(t, "more than 0", units.FieldErrors(f.Err())[0].Want.String())
 	require.Contains(t, LiquidPrice(1e308).Check(Liquid).Error(), "at most")
 	require.NoError(t, SolidContent(0).Check(Solid))
 	require.Error(t, SolidContent(1.01).Check(Solid))

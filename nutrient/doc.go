@@ -4,7 +4,7 @@
 // which rule limits the rate, and which field takes how much of what.
 //
 //	var report nutrient.AnalyzeSpec                 // from JSON, a form or Go
-//	err := units.Decode(data, &report)
+//	err := strict.Decode(data, &report)
 //	analysis, err := nutrient.Analyze(report)
 //	set, err := nutrient.PublishedSet("minnesota") // or ParseSet of an own file
 //	result, err := nutrient.Available(nutrient.AvailableSpec{

@@ -5,6 +5,7 @@ import (
 
 	"example.org/earthbasin/nutrient"
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 func lbPer1000Gal(x float64) nutrient.Content {
@@ -155,7 +156,7 @@ func ExamplePublishedMetalTable() {
 	_, err := nutrient.PublishedMetalTable("none")
 	fmt.Println(err)
 	// Output:
-	// id: is "none", want one of us-40cfr503.13, us-sc-r61-43.400.60
+	// id: got "none", want one of us-40cfr503.13, us-sc-r61-43.400.60
 }
 
 func ExampleMetalTableByCEC() {
@@ -329,7 +330,7 @@ func ExampleCostOfLimits() {
 // A rule of another state is a piece of JSON.
 func ExampleMetalTable() {
 	var rule nutrient.MetalTable
-	err := units.Decode([]byte(`{
+	err := strict.Decode([]byte(`{
 		"id": "invented",
 		"source": {"title": "Invented rule", "publisher": "", "number": "1", "edition": "2024", "place": "Table 1", "url": ""},
 		"limits": [{"metal": "Cu", "ceiling": "2000 mg/kg", "cumulative": "500 kg/ha", "annual": "25 kg/ha"}]

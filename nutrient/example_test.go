@@ -6,6 +6,7 @@ import (
 
 	"example.org/earthbasin/nutrient"
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 func must[T any](v T, err error) T {
@@ -34,7 +35,7 @@ func ExampleRate() {
 	fmt.Println(err)
 	// Output:
 	// liquid 248 lb/acre <nil>
-	// content: is solid, want the form of the material: liquid (a density converts)
+	// content: solid; want the form of the material: liquid (a density converts)
 }
 
 func ExampleAmount_Over() {
@@ -56,7 +57,7 @@ func ExampleRateFor() {
 
 func ExampleAnalyze() {
 	var report nutrient.AnalyzeSpec
-	err := units.Decode([]byte(`{
+	err := strict.Decode([]byte(`{
 		"form": "liquid", "density": "8.4 lb/gal", "solids": "3.5 %", "oxides": "2.29/1.20",
 		"tkn": "2,900 mg/L", "ammoniumN": "0.17 %", "p": "620 mg/kg", "k2o": "18 lb/1000 gal"}`), &report)
 	if err != nil {
@@ -84,7 +85,7 @@ func ExampleAnalyze_impossible() {
 		fmt.Println(e)
 	}
 	// Output:
-	// solids: is nothing, want the total solids, since on dry basis stand p, p2o5, tkn
+	// solids: missing; want the total solids, since on dry basis stand p, p2o5, tkn
 }
 
 func ExampleSamples() {
@@ -127,7 +128,7 @@ func ExampleSet_Keys() {
 		fmt.Printf("%s (%s): %q\n", k.Label, k.Name, k.Values)
 	}
 	var q nutrient.Query
-	if err := units.Decode([]byte(`{"species": "dairy", "method": "broadcast"}`), &q); err != nil {
+	if err := strict.Decode([]byte(`{"species": "dairy", "method": "broadcast"}`), &q); err != nil {
 		fmt.Println(err)
 	}
 	_, err := set.Factor(nutrient.PoolTotalN, 1, q)
@@ -136,7 +137,7 @@ func ExampleSet_Keys() {
 	// Animal (species): ["beef" "dairy" "swine" "poultry"]
 	// Application (method): ["broadcast" "injected with sweeps" "injected with knife or coulter"]
 	// Time to incorporation (incorporation): []
-	// incorporation: is nothing, want the time to incorporation with its unit, such as 12 h, or never
+	// incorporation: missing; want the time to incorporation with its unit, such as 12 h, or never
 }
 
 func ExampleSet_Factor() {
@@ -177,9 +178,9 @@ func ExampleParseSet() {
 	}
 	// Output:
 	// <nil>
-	// rows[1].high: is 1.2, want 0 to 1
-	// keys[0].values[1]: is "hens", want a value that a row uses
-	// rows: is no row for totalN in year 1: species hens, want a row, or one that says what is lacking
+	// rows[1].high: got 1.2, want 0 to 1 (line 7, column 72)
+	// keys[0].values[1]: got "hens", want a value that a row uses (line 4, column 70)
+	// rows: no row for totalN in year 1: species hens; want a row, or one that says what is lacking (line 5, column 11)
 }
 
 func ExampleCarryOver() {
@@ -287,7 +288,7 @@ func ExampleParseSiteRule() {
 	l := must(rule.Limit(nutrient.Site{SoilTest: &nutrient.SoilTest{Value: 55, Unit: nutrient.SoilPPM, Extractant: nutrient.Olsen}}))
 	fmt.Println(l.Allow, l.Times)
 	// Output:
-	// soilTest.extractant: is bray p1, want olsen
+	// soilTest.extractant: got bray p1, want olsen
 	// removal 0.5
 }
 

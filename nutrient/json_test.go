@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 // survives holds that a spec with only its required fields, and its result, come
@@ -20,7 +21,7 @@ func survives[S, R any](t *testing.T, name string, spec S, work func(S) (R, erro
 		var back S
 		text, err := json.Marshal(spec)
 		require.NoError(t, err)
-		require.NoError(t, units.Decode(text, &back), "%s", text)
+		require.NoError(t, strict.Decode(text, &back), "%s", text)
 		got, err := work(back)
 		require.NoError(t, err)
 		require.Equal(t, want, got)
@@ -28,7 +29,7 @@ func survives[S, R any](t *testing.T, name string, spec S, work func(S) (R, erro
 		text, err = json.Marshal(want)
 		require.NoError(t, err)
 		var result R
-		require.NoError(t, units.Decode(text, &result), "%s", text)
+		require.NoError(t, strict.Decode(text, &result), "%s", text)
 		require.Equal(t, want, result)
 		again, err := json.Marshal(result)
 		require.NoError(t, err)
@@ -89,7 +90,7 @@ func TestSetJSON(t *testing.T) {
 	text, err = json.Marshal(own)
 	require.NoError(t, err)
 	var back struct{ Set *Set }
-	require.NoError(t, units.Decode([]byte(`{"Set":`+string(text)+`}`), &back))
+	require.NoError(t, strict.Decode([]byte(`{"Set":`+string(text)+`}`), &back))
 	for year := 1; year <= own.Years(PoolOrganic); year++ {
 		want, err := own.Factor(PoolOrganic, year, Query{})
 		require.NoError(t, err)
@@ -97,8 +98,8 @@ func TestSetJSON(t *testing.T) {
 		require.NoError(t, err)
 		require.Equal(t, want.Fraction, got.Fraction, year)
 	}
-	require.Equal(t, []string{"Set"}, fields(units.Decode([]byte(`{"Set":"atlantis"}`), &back)))
-	require.Equal(t, []string{"Set.id", "Set.jurisdiction", "Set.source.title", "Set.source.edition", "Set.source.publisher", "Set.rows"}, fields(units.Decode([]byte(`{"Set":{}}`), &back)))
+	require.Equal(t, []string{"Set"}, fields(strict.Decode([]byte(`{"Set":"atlantis"}`), &back)))
+	require.Equal(t, []string{"Set.id", "Set.jurisdiction", "Set.source.title", "Set.source.edition", "Set.source.publisher", "Set.rows"}, fields(strict.Decode([]byte(`{"Set":{}}`), &back)))
 	_, err = json.Marshal(new(Set))
 	require.Error(t, err)
 }

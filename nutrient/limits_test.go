@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 // faultFields returns the fields of the faults in err.
@@ -89,7 +90,7 @@ func TestUnitPriceText(t *testing.T) {
 // its name and reads back.
 func TestLimitOfAKindOfItsOwn(t *testing.T) {
 	var l Limit
-	require.NoError(t, units.Decode([]byte(`{"kind":"Chloride","holds":"8 lb/1000 gal","room":"40 lb/ac"}`), &l))
+	require.NoError(t, strict.Decode([]byte(`{"kind":"Chloride","holds":"8 lb/1000 gal","room":"40 lb/ac"}`), &l))
 	r, err := FieldRate(FieldRateSpec{Limits: []Limit{l}})
 	require.NoError(t, err)
 	require.Equal(t, "chloride", r.Binding().Name)
@@ -107,10 +108,10 @@ func TestLimitJSON(t *testing.T) {
 		`{"kind":"pass","rate":"9,000 gal/ac"}`,
 	} {
 		var l, back Limit
-		require.NoError(t, units.Decode([]byte(text), &l))
+		require.NoError(t, strict.Decode([]byte(text), &l))
 		b, err := json.Marshal(l)
 		require.NoError(t, err)
-		require.NoError(t, units.Decode(b, &back))
+		require.NoError(t, strict.Decode(b, &back))
 		require.Equal(t, l, back)
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 // Limits of a file, far above any published table; they bound the work of the
@@ -25,29 +26,18 @@ func ParseSet(data []byte, bases ...*Set) (*Set, error) {
 	return parseFile(data, func(spec SetSpec) (*Set, error) { return NewSet(spec, bases...) })
 }
 
-// parseFile decodes a file and checks it, and reports the faults of both: what
-// the check says about a place that did not decode is left out.
+// parseFile decodes a file and checks it, and reports the faults of both.
 func parseFile[S, T any](data []byte, check func(S) (*T, error)) (*T, error) {
 	var spec S
-	read := units.Decode(data, &spec)
-	unread := units.FieldErrors(read)
-	if read != nil && unread == nil {
-		return nil, read // not JSON
+	var out *T
+	err := strict.Check(data, &spec, func() (err error) {
+		out, err = check(spec)
+		return err
+	})
+	if err != nil {
+		return nil, err
 	}
-	out, err := check(spec)
-	if read == nil {
-		return out, err
-	}
-	var f units.Faults
-	f.Sub("", read)
-	for _, e := range units.FieldErrors(err) {
-		if !slices.ContainsFunc(unread, func(u *units.FieldError) bool {
-			return units.PathWithin(u.Field, e.Field) || units.PathWithin(e.Field, u.Field)
-		}) {
-			f.Sub("", e)
-		}
-	}
-	return nil, f.Err()
+	return out, nil
 }
 
 // NewSet checks a set and returns it. bases are the sets among which the base of

@@ -1,7 +1,6 @@
 package nutrient
 
 import (
-	"fmt"
 	"math"
 	"strconv"
 
@@ -329,12 +328,12 @@ func parseEither[L, S ~float64](m *measure, s string, liquid func(string) (L, er
 		*m = measure{Solid, float64(x)}
 		return nil
 	}
-	return &units.FieldError{Value: strconv.Quote(s), Want: fmt.Sprintf("for a liquid %s; for a solid %s", wantOf(err), wantOf(err2))}
+	return units.Fault(units.FaultMalformed, "", s, "for a liquid %v; for a solid %v", wantOf(err), wantOf(err2))
 }
 
-func wantOf(err error) string {
+func wantOf(err error) units.Phrase {
 	if list := units.FieldErrors(err); len(list) > 0 {
 		return list[0].Want
 	}
-	return err.Error()
+	return units.Words(err.Error())
 }

@@ -2,7 +2,6 @@ package nutrient
 
 import (
 	"slices"
-	"strconv"
 
 	"example.org/earthbasin/units"
 )
@@ -77,7 +76,7 @@ func PublishedMetalTable(id string) (MetalTable, error) {
 			},
 		}, nil
 	}
-	return MetalTable{}, &units.FieldError{Field: "id", Value: strconv.Quote(id), Want: "one of " + MetalsSludge + ", " + MetalsSouthCarolina}
+	return MetalTable{}, units.Fault(units.FaultName, "id", id, "one of "+MetalsSludge+", "+MetalsSouthCarolina)
 }
 
 // cecRows are kg/ha for a cation exchange capacity below 5, of 5 to 15, and above
@@ -144,7 +143,7 @@ func (t MetalTable) Loads(a Analysis) ([]MetalLoad, error) {
 		list = append(list, MetalLoad{Metal: l.Metal, Dry: &dry, Holds: c})
 	}
 	if len(list) == 0 {
-		return nil, &units.FieldError{Field: "elements", Value: "nothing", Want: "at least one metal of the table " + t.ID}
+		return nil, units.Fault(units.FaultMissing, "elements", nil, "at least one metal of the table "+t.ID)
 	}
 	return list, nil
 }

@@ -13,7 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/units/unitstest"
+	"example.org/earthbasin/units/evidence"
 )
 
 // drawnFarm is one row of testdata/allocation/farms.json.
@@ -157,7 +157,7 @@ func leftOf(s *AllocationSpec, r *AllocationResult) (fractional, whole float64) 
 // The plan before loads are made whole is the optimum that a general solver finds.
 func TestPublishedFarms(t *testing.T) {
 	farms, optima := solvedFarms(t)
-	var checks []unitstest.Check
+	var checks []evidence.Check
 	for i, f := range farms {
 		r, err := Allocate(f.AllocationSpec)
 		require.NoError(t, err)
@@ -166,10 +166,10 @@ func TestPublishedFarms(t *testing.T) {
 		source := "HiGHS 1.15.3 (npm package highs), program written out in testdata/allocation/solve.mjs"
 		// What is left may be up to 1e-7 m3 more in the second of its programs.
 		checks = append(checks,
-			unitstest.Check{Quantity: "net cost of drawn farm " + f.Name, Got: r.Fractional, Want: optima[i].net, Tol: 2e-6, Unit: "$", Source: source, Kind: unitstest.Reference},
-			unitstest.Check{Quantity: "left of drawn farm " + f.Name, Got: left, Want: optima[i].left, Tol: 2e-6, Unit: "m3", Source: source, Kind: unitstest.Reference})
+			evidence.Check{Quantity: "net cost of drawn farm " + f.Name, Got: r.Fractional, Want: optima[i].net, Tol: 2e-6, Unit: "$", Source: source, Kind: evidence.Reference},
+			evidence.Check{Quantity: "left of drawn farm " + f.Name, Got: left, Want: optima[i].left, Tol: 2e-6, Unit: "m3", Source: source, Kind: evidence.Reference})
 	}
-	unitstest.Run(t, "nutrient", checks)
+	evidence.Run(t, "nutrient", checks)
 }
 
 // Whole loads come near the optimum of the program with whole numbers, which HiGHS

@@ -3,11 +3,11 @@ package nutrient
 import (
 	"embed"
 	"slices"
-	"strconv"
 	"strings"
 	"sync"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 //go:embed sets/*.json tables/*.json
@@ -40,7 +40,7 @@ func publish[T any](field, prefix string, parse func([]byte) (T, error), ids ...
 func (p *published[T]) get(id string) (t T, err error) {
 	load, ok := p.load[id]
 	if !ok {
-		return t, &units.FieldError{Field: p.field, Value: strconv.Quote(id), Want: "one of " + strings.Join(p.ids, ", ")}
+		return t, units.Fault(units.FaultName, p.field, id, "one of "+strings.Join(p.ids, ", "))
 	}
 	return load()
 }
@@ -72,7 +72,7 @@ func parsePublishedSet(data []byte) (*Set, error) {
 }
 
 func parseList[T any](data []byte) (list []T, err error) {
-	err = units.Decode(data, &list)
+	err = strict.Decode(data, &list)
 	return list, err
 }
 

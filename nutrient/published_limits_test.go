@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/units/unitstest"
+	"example.org/earthbasin/units/evidence"
 )
 
 func lb1000(x float64) Content {
@@ -17,12 +17,12 @@ func lb1000(x float64) Content {
 }
 
 func TestPublishedLimits(t *testing.T) {
-	var checks []unitstest.Check
+	var checks []evidence.Check
 	add := func(quantity string, got, want, tol float64, unit, source string) {
-		checks = append(checks, unitstest.Check{Quantity: quantity, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: unitstest.Published})
+		checks = append(checks, evidence.Check{Quantity: quantity, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: evidence.Published})
 	}
 	slip := func(quantity string, got, want, tol float64, unit, source string) {
-		checks = append(checks, unitstest.Check{Quantity: quantity, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: unitstest.Slip})
+		checks = append(checks, evidence.Check{Quantity: quantity, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: evidence.Slip})
 	}
 
 	n, err := NitrogenRoom(NitrogenRoomSpec{Need: 100 * units.PoundPerAcre, IrrigationNitrate: 10 * units.MilligramPerLitre, IrrigationDepth: units.Foot})
@@ -148,7 +148,7 @@ func TestPublishedLimits(t *testing.T) {
 				"Clemson University, lagoon liquid application depth table")
 		}
 	}
-	unitstest.Run(t, "nutrient", checks)
+	evidence.Run(t, "nutrient", checks)
 }
 
 // carriage returns the allocation that is a plain transportation problem: costs
@@ -198,26 +198,26 @@ func drawn(fields int) AllocationSpec {
 }
 
 func TestPublishedAllocations(t *testing.T) {
-	var checks []unitstest.Check
-	add := func(quantity string, s AllocationSpec, want, tol float64, source string, kind unitstest.Kind) {
+	var checks []evidence.Check
+	add := func(quantity string, s AllocationSpec, want, tol float64, source string, kind evidence.Kind) {
 		r, err := Allocate(s)
 		require.NoError(t, err)
 		require.True(t, r.FractionalProved)
-		checks = append(checks, unitstest.Check{Quantity: quantity, Got: r.Fractional, Want: want, Tol: tol, Unit: "$", Source: source, Kind: kind})
+		checks = append(checks, evidence.Check{Quantity: quantity, Got: r.Fractional, Want: want, Tol: tol, Unit: "$", Source: source, Kind: kind})
 	}
 	add("least cost, three power plants, four cities", carriage(
 		[][]float64{{8, 6, 10, 9}, {9, 12, 13, 7}, {14, 9, 16, 5}}, []float64{35, 50, 40}, []float64{45, 20, 30, 30}),
-		1020, 1e-6, "Operations Research: Applications and Algorithms, chapter on transportation problems, first example", unitstest.Memory)
+		1020, 1e-6, "Operations Research: Applications and Algorithms, chapter on transportation problems, first example", evidence.Memory)
 	add("least cost, three canneries, four warehouses", carriage(
 		[][]float64{{464, 513, 654, 867}, {352, 416, 690, 791}, {995, 682, 388, 685}}, []float64{75, 125, 100}, []float64{80, 65, 70, 85}),
-		152535, 1e-4, "Introduction to Operations Research, chapter on transportation problems, prototype example", unitstest.Memory)
+		152535, 1e-4, "Introduction to Operations Research, chapter on transportation problems, prototype example", evidence.Memory)
 	add("least cost, three car plants, two centers", carriage(
 		[][]float64{{80, 215}, {100, 108}, {102, 68}}, []float64{1000, 1500, 1200}, []float64{2300, 1400}),
-		313200, 1e-4, "Operations Research: An Introduction, chapter on transportation models, first example", unitstest.Memory)
+		313200, 1e-4, "Operations Research: An Introduction, chapter on transportation models, first example", evidence.Memory)
 	highs := "HiGHS dual simplex through SciPy 1.10.1 linprog, problem drawn in the test"
-	add("least cost, 3 drawn sources, 60 fields", drawn(60), 15245.780722, 1e-5, highs, unitstest.Reference)
-	add("least cost, 3 drawn sources, 600 fields", drawn(600), 6760.2506706, 1e-5, highs, unitstest.Reference)
+	add("least cost, 3 drawn sources, 60 fields", drawn(60), 15245.780722, 1e-5, highs, evidence.Reference)
+	add("least cost, 3 drawn sources, 600 fields", drawn(600), 6760.2506706, 1e-5, highs, evidence.Reference)
 	add("least cost, 5 drawn materials, 200 fields, 3 seasons, carry-over and credits",
-		farm(rand.New(rand.NewPCG(1, 1)), 5, 200, 3), 67651.29294, 1e-4, highs, unitstest.Reference)
-	unitstest.Run(t, "nutrient", checks)
+		farm(rand.New(rand.NewPCG(1, 1)), 5, 200, 3), 67651.29294, 1e-4, highs, evidence.Reference)
+	evidence.Run(t, "nutrient", checks)
 }

@@ -8,7 +8,7 @@ import (
 	"gonum.org/v1/gonum/floats/scalar"
 
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/units/unitstest"
+	"example.org/earthbasin/units/evidence"
 )
 
 const (
@@ -62,18 +62,18 @@ func TestPublishedReports(t *testing.T) {
 	bray, err := SoilTest{22, SoilPPM, Mehlich3ICP}.As(BrayP1)
 	require.NoError(t, err)
 
-	checks := []unitstest.Check{
-		{Quantity: "P of solid manure, 10.5 % solids, 1.4 % P dry", Got: lbTon(dry.P), Want: 2.9, Tol: 0.05, Unit: "lb/ton", Source: lpe, Kind: unitstest.Published},
-		{Quantity: "P2O5 from the rounded 2.9 lb P/ton and 2.3", Got: lbTon(rounded.P2O5()), Want: 6.7, Tol: 0.05, Unit: "lb/ton", Source: lpe, Kind: unitstest.Published},
-		{Quantity: "P2O5 from the unrounded P and the molar factor", Got: lbTon(dry.P2O5()), Want: 6.7, Tol: 0.05, Unit: "lb/ton", Source: lpe, Kind: unitstest.Published},
-		{Quantity: "Cd of sludge, 1.5 mg/L, 5 % solids", Got: cd.In(units.MilligramPerKilogram), Want: 30, Tol: 1e-9, Unit: "mg/kg dry", Source: "35 Ill. Adm. Code 391 Appendix D", Kind: unitstest.Published},
-		{Quantity: "N of 3.9 %", Got: lbTon(percent(3.9)), Want: 78, Tol: 1e-9, Unit: "lb/ton", Source: ohioBull, Kind: unitstest.Published},
-		{Quantity: "P2O5 as is of 225 lb/ton dry at the solids that 110 lb/ton implies", Got: lbTon(wet.P2O5()), Want: 110, Tol: 1e-9, Unit: "lb/ton", Source: "as-is = dry basis x solids, figures of Iowa State University, 3 February 2015", Kind: unitstest.Identity},
-		{Quantity: "Bray P1 of 22 ppm Mehlich 3", Got: bray.Value, Want: 10, Tol: 0.5, Unit: "ppm", Source: "AgBMPs, Understanding Soil Test Reports, Ohio State University", Kind: unitstest.Published},
-		{Quantity: "soil test of 60 lb/acre", Got: SoilTest{60, SoilPoundPerAcre, BrayP1}.PPM(), Want: 30, Tol: 0, Unit: "ppm", Source: "AgBMPs, Understanding Soil Test Reports, Ohio State University", Kind: unitstest.Published},
-		{Quantity: "ammonium N of slurry with 75 lb N, two thirds of it ammonium", Got: perGallons(75).times(2.0/3).SI() / units.PoundPer1000Gallon.SI(), Want: 50, Tol: 1e-9, Unit: "lb/1000 gal", Source: "newsletter, summer 1998, Iowa State University Extension", Kind: unitstest.Published},
-		{Quantity: "P2O5 of 1 unit of P, printed 2.23", Got: analyze(t, AnalyzeSpec{Form: Solid, P: perTon(1)}).P2O5().SI() / units.PoundPerTon.SI(), Want: 2.23, Tol: 0.005, Unit: "lb/lb", Source: "NOFA soil guide, Appendix A; 2.29 by molar mass", Kind: unitstest.Slip},
-		{Quantity: "20 % of 765 lb NH4-N, printed 151", Got: perTon(765).times(0.20).SI() / units.PoundPerTon.SI(), Want: 151, Tol: 0.5, Unit: "lb", Source: "letter in a mining permit file, State of Colorado; 153 follows from the inputs", Kind: unitstest.Slip},
+	checks := []evidence.Check{
+		{Quantity: "P of solid manure, 10.5 % solids, 1.4 % P dry", Got: lbTon(dry.P), Want: 2.9, Tol: 0.05, Unit: "lb/ton", Source: lpe, Kind: evidence.Published},
+		{Quantity: "P2O5 from the rounded 2.9 lb P/ton and 2.3", Got: lbTon(rounded.P2O5()), Want: 6.7, Tol: 0.05, Unit: "lb/ton", Source: lpe, Kind: evidence.Published},
+		{Quantity: "P2O5 from the unrounded P and the molar factor", Got: lbTon(dry.P2O5()), Want: 6.7, Tol: 0.05, Unit: "lb/ton", Source: lpe, Kind: evidence.Published},
+		{Quantity: "Cd of sludge, 1.5 mg/L, 5 % solids", Got: cd.In(units.MilligramPerKilogram), Want: 30, Tol: 1e-9, Unit: "mg/kg dry", Source: "35 Ill. Adm. Code 391 Appendix D", Kind: evidence.Published},
+		{Quantity: "N of 3.9 %", Got: lbTon(percent(3.9)), Want: 78, Tol: 1e-9, Unit: "lb/ton", Source: ohioBull, Kind: evidence.Published},
+		{Quantity: "P2O5 as is of 225 lb/ton dry at the solids that 110 lb/ton implies", Got: lbTon(wet.P2O5()), Want: 110, Tol: 1e-9, Unit: "lb/ton", Source: "as-is = dry basis x solids, figures of Iowa State University, 3 February 2015", Kind: evidence.Identity},
+		{Quantity: "Bray P1 of 22 ppm Mehlich 3", Got: bray.Value, Want: 10, Tol: 0.5, Unit: "ppm", Source: "AgBMPs, Understanding Soil Test Reports, Ohio State University", Kind: evidence.Published},
+		{Quantity: "soil test of 60 lb/acre", Got: SoilTest{60, SoilPoundPerAcre, BrayP1}.PPM(), Want: 30, Tol: 0, Unit: "ppm", Source: "AgBMPs, Understanding Soil Test Reports, Ohio State University", Kind: evidence.Published},
+		{Quantity: "ammonium N of slurry with 75 lb N, two thirds of it ammonium", Got: perGallons(75).times(2.0/3).SI() / units.PoundPer1000Gallon.SI(), Want: 50, Tol: 1e-9, Unit: "lb/1000 gal", Source: "newsletter, summer 1998, Iowa State University Extension", Kind: evidence.Published},
+		{Quantity: "P2O5 of 1 unit of P, printed 2.23", Got: analyze(t, AnalyzeSpec{Form: Solid, P: perTon(1)}).P2O5().SI() / units.PoundPerTon.SI(), Want: 2.23, Tol: 0.005, Unit: "lb/lb", Source: "NOFA soil guide, Appendix A; 2.29 by molar mass", Kind: evidence.Slip},
+		{Quantity: "20 % of 765 lb NH4-N, printed 151", Got: perTon(765).times(0.20).SI() / units.PoundPerTon.SI(), Want: 151, Tol: 0.5, Unit: "lb", Source: "letter in a mining permit file, State of Colorado; 153 follows from the inputs", Kind: evidence.Slip},
 	}
 	sludge := analyze(t, AnalyzeSpec{Form: Solid, AmmoniumN: perKilo(2790), TKN: perKilo(21883), P: perKilo(284), Elements: map[Element]Content{
 		Cadmium: perKilo(1), Chromium: perKilo(28), Copper: perKilo(283), Lead: perKilo(70), Nickel: perKilo(36), Zinc: perKilo(460),
@@ -97,9 +97,9 @@ func TestPublishedReports(t *testing.T) {
 		{"Se, 2.69", sludge.Elements[Selenium], 0.00538, 0.000005},
 		{"As, 2.39", sludge.Elements[Arsenic], 0.00478, 0.000005},
 	} {
-		checks = append(checks, unitstest.Check{Quantity: "sludge " + c.name + " mg/kg", Got: lbTon(c.got), Want: c.want, Tol: c.tol, Unit: "lb/ton", Source: ohioBull, Kind: unitstest.Published})
+		checks = append(checks, evidence.Check{Quantity: "sludge " + c.name + " mg/kg", Got: lbTon(c.got), Want: c.want, Tol: c.tol, Unit: "lb/ton", Source: ohioBull, Kind: evidence.Published})
 	}
-	unitstest.Run(t, "nutrient", checks)
+	evidence.Run(t, "nutrient", checks)
 }
 
 func TestPublishedAlberta(t *testing.T) {
@@ -142,11 +142,11 @@ func TestPublishedAlberta(t *testing.T) {
 	p := func(year int) float64 { return load(rate, li[year-1].P.Low) }
 	// Half-way cases such as 61.75 printed as 61.8 need a hair more than half a unit.
 	const half = 0.0501
-	c := func(quantity string, got, want, tol float64, unit, page string) unitstest.Check {
-		return unitstest.Check{Quantity: quantity, Got: got, Want: want, Tol: tol, Unit: unit, Source: alberta + page, Kind: unitstest.Published}
+	c := func(quantity string, got, want, tol float64, unit, page string) evidence.Check {
+		return evidence.Check{Quantity: quantity, Got: got, Want: want, Tol: tol, Unit: unit, Source: alberta + page, Kind: evidence.Published}
 	}
-	slip := func(quantity string, got, want, tol float64, unit, page string) unitstest.Check {
-		return unitstest.Check{Quantity: quantity, Got: got, Want: want, Tol: tol, Unit: unit, Source: alberta + page, Kind: unitstest.Slip}
+	slip := func(quantity string, got, want, tol float64, unit, page string) evidence.Check {
+		return evidence.Check{Quantity: quantity, Got: got, Want: want, Tol: tol, Unit: unit, Source: alberta + page, Kind: evidence.Slip}
 	}
 	factor := func(pool Pool, year int, q Query) float64 {
 		f, err := set.Factor(pool, year, q)
@@ -156,7 +156,7 @@ func TestPublishedAlberta(t *testing.T) {
 	never := func(weather string) Query {
 		return Query{Form: Solid, Method: "surface", Incorporation: NeverIncorporated(), Weather: weather, Cover: "bare soil"}
 	}
-	unitstest.Run(t, "nutrient", []unitstest.Check{
+	evidence.Run(t, "nutrient", []evidence.Check{
 		c("organic N of swine liquid, 3.5 total, 1.8 ammonium", gL(swine.OrganicN), 1.7, 1e-9, "g/L", "p. 162"),
 		c("organic N released in year 1", gL(sw[0].Organic.Low), 0.425, 1e-9, "g/L", "p. 162"),
 		c("organic N released in year 2", gL(sw[1].Organic.Low), 0.204, 1e-9, "g/L", "p. 162"),
@@ -175,7 +175,7 @@ func TestPublishedAlberta(t *testing.T) {
 		c("available K of 6.9 kg/t", kgT(so[0].K.Low), 6.2, 0.05, "kg/t", "p. 214"),
 		c("liquid rate for 78 kg/ha from the rounded available N", litres(rateOf(stepPAN)), 32500, 1e-6, "L/ha", "p. 221"),
 		c("solid rate for 78 kg/ha from the rounded available N", tonnes(rateOf(stepSolid)), 23.6, 0.05, "t/ha", "p. 221"),
-		{Quantity: "liquid rate for 78 kg/ha without rounding between", Got: litres(rateOf(li[0].N.Low)), Want: 78000 / 2.375, Tol: 1e-6, Unit: "L/ha", Source: "need over available N, inputs of " + alberta + "p. 221", Kind: unitstest.Identity},
+		{Quantity: "liquid rate for 78 kg/ha without rounding between", Got: litres(rateOf(li[0].N.Low)), Want: 78000 / 2.375, Tol: 1e-6, Unit: "L/ha", Source: "need over available N, inputs of " + alberta + "p. 221", Kind: evidence.Identity},
 		c("ammonium N of 32,500 L/ha", load(rate, liquid.AmmoniumN), 61.8, half, "kg/ha", "p. 221"),
 		c("organic N of 32,500 L/ha, year 1, from the rounded 0.5 g/L", load(rate, stepOrganic), 16.3, half, "kg/ha", "p. 221"),
 		c("organic N of 32,500 L/ha, year 2", kgHa(field.Seasons[1].N.Low), 7.4, 0.05, "kg/ha", "p. 221"),
@@ -242,26 +242,26 @@ func TestPublishedSets(t *testing.T) {
 	most := Query{Species: "most manures"}
 	illinois := factor(publishedSet(t, "illinois-560"), PoolTotalN, 1, Query{Method: "surface, dried before incorporation"})
 	ontario := publishedSet(t, "ontario-2013")
-	checks := []unitstest.Check{
-		{Quantity: "sludge 2.5 % N, 1.0 % NH4-N: organic N", Got: a.OrganicN.SI(), Want: 0.015, Tol: 1e-12, Unit: "fraction", Source: textbook, Kind: unitstest.Published},
-		{Quantity: "sludge: available N, year 1", Got: kgT(r.Years[0].N.Low), Want: 13, Tol: 1e-9, Unit: "kg/t", Source: textbook, Kind: unitstest.Published},
-		{Quantity: "sludge: available N, year 2", Got: kgT(r.Years[1].N.Low), Want: 1.2, Tol: 1e-9, Unit: "kg/t", Source: textbook, Kind: unitstest.Published},
-		{Quantity: "sludge: available N, year 3", Got: kgT(r.Years[2].N.Low), Want: 0.54, Tol: 1e-9, Unit: "kg/t", Source: textbook, Kind: unitstest.Published},
-		{Quantity: "sludge: organic N left before year 4", Got: r.Years[3].N.Low.SI() / 0.03, Want: 0.0103, Tol: 0.00005, Unit: "fraction", Source: textbook, Kind: unitstest.Published},
-		{Quantity: "sludge: available N, year 4 (the print rounds what is left first)", Got: kgT(r.Years[3].N.Low), Want: 0.309, Tol: 0.002, Unit: "kg/t", Source: textbook, Kind: unitstest.Published},
-		{Quantity: "sludge: available N, year 3, as tabled", Got: kgT(r.Years[2].N.Low), Want: 0.55, Tol: 0.005, Unit: "kg/t", Source: textbook + "; 0.54 in the text and by the formula", Kind: unitstest.Slip},
-		{Quantity: "sludge rate for 180 kg N/ha, year 1", Got: nitrogenRate.SI() / units.TonnePerHectare.SI(), Want: 180.0 / 13, Tol: 1e-9, Unit: "t/ha", Source: "S = Un/Np, inputs of " + textbook, Kind: unitstest.Identity},
-		{Quantity: "Ohio: sludge, organic N, year 1", Got: ohio.Fraction.Low, Want: 0.30, Tol: 0, Unit: "fraction", Source: "Estimating N in sludge, Ohio Environmental Protection Agency", Kind: unitstest.Published},
-		{Quantity: "cow manure, 6 % dry matter, 10 ton/acre in three years, 5 lb organic N/ton", Got: field.Seasons[0].N.Low.In(units.PoundPerAcre), Want: 26, Tol: 1e-9, Unit: "lb/acre", Source: "35, 12 and 5 % of " + cornell, Kind: unitstest.Identity},
-		{Quantity: "cow manure, 18 % dry matter: second class", Got: cows18.Fraction.Low, Want: 0.25, Tol: 0, Unit: "fraction", Source: cornell, Kind: unitstest.Published},
-		{Quantity: "beef, incorporated after 96 h: year 1, 2, 3 and lost add up", Got: year(1) + year(2) + 0.10 + 0.40, Want: 1, Tol: 1e-12, Unit: "fraction", Source: minnesotaEx + ", year 3 and lost of the older edition", Kind: unitstest.Published},
-		{Quantity: "most manures, organic N over three years", Got: factor(ne, PoolOrganic, 1, most).Low + factor(ne, PoolOrganic, 2, most).Low + factor(ne, PoolOrganic, 3, most).Low, Want: 0.70, Tol: 1e-12, Unit: "fraction", Source: nebraska, Kind: unitstest.Published},
-		{Quantity: "ammonium N by sprinkler, 0.4 in a pass", Got: sprinkler(0.4), Want: 0.40, Tol: 0, Unit: "fraction", Source: nebraska, Kind: unitstest.Published},
-		{Quantity: "ammonium N by sprinkler, 0.41 in a pass", Got: sprinkler(0.41), Want: 0.80, Tol: 0, Unit: "fraction", Source: nebraska, Kind: unitstest.Published},
-		{Quantity: "least loss of total N, dried on the surface", Got: 1 - illinois.High, Want: 0.25, Tol: 0, Unit: "fraction", Source: "35 Ill. Adm. Code 560.201(d)", Kind: unitstest.Published},
-		{Quantity: "greatest loss of total N, dried on the surface", Got: 1 - illinois.Low, Want: 0.50, Tol: 0, Unit: "fraction", Source: "35 Ill. Adm. Code 560.201(d)", Kind: unitstest.Published},
-		{Quantity: "Ontario: N of fall-applied manure", Got: factor(ontario, PoolTotalN, 1, Query{Season: "fall"}).Low, Want: 0.5, Tol: 0, Unit: "fraction", Source: "Factsheet 13-043, Ontario, 2013", Kind: unitstest.Published},
-		{Quantity: "Ontario: P in the year of application", Got: factor(ontario, PoolP, 1, Query{}).Low, Want: 0.4, Tol: 0, Unit: "fraction", Source: "Factsheet 13-043, Ontario, 2013", Kind: unitstest.Published},
+	checks := []evidence.Check{
+		{Quantity: "sludge 2.5 % N, 1.0 % NH4-N: organic N", Got: a.OrganicN.SI(), Want: 0.015, Tol: 1e-12, Unit: "fraction", Source: textbook, Kind: evidence.Published},
+		{Quantity: "sludge: available N, year 1", Got: kgT(r.Years[0].N.Low), Want: 13, Tol: 1e-9, Unit: "kg/t", Source: textbook, Kind: evidence.Published},
+		{Quantity: "sludge: available N, year 2", Got: kgT(r.Years[1].N.Low), Want: 1.2, Tol: 1e-9, Unit: "kg/t", Source: textbook, Kind: evidence.Published},
+		{Quantity: "sludge: available N, year 3", Got: kgT(r.Years[2].N.Low), Want: 0.54, Tol: 1e-9, Unit: "kg/t", Source: textbook, Kind: evidence.Published},
+		{Quantity: "sludge: organic N left before year 4", Got: r.Years[3].N.Low.SI() / 0.03, Want: 0.0103, Tol: 0.00005, Unit: "fraction", Source: textbook, Kind: evidence.Published},
+		{Quantity: "sludge: available N, year 4 (the print rounds what is left first)", Got: kgT(r.Years[3].N.Low), Want: 0.309, Tol: 0.002, Unit: "kg/t", Source: textbook, Kind: evidence.Published},
+		{Quantity: "sludge: available N, year 3, as tabled", Got: kgT(r.Years[2].N.Low), Want: 0.55, Tol: 0.005, Unit: "kg/t", Source: textbook + "; 0.54 in the text and by the formula", Kind: evidence.Slip},
+		{Quantity: "sludge rate for 180 kg N/ha, year 1", Got: nitrogenRate.SI() / units.TonnePerHectare.SI(), Want: 180.0 / 13, Tol: 1e-9, Unit: "t/ha", Source: "S = Un/Np, inputs of " + textbook, Kind: evidence.Identity},
+		{Quantity: "Ohio: sludge, organic N, year 1", Got: ohio.Fraction.Low, Want: 0.30, Tol: 0, Unit: "fraction", Source: "Estimating N in sludge, Ohio Environmental Protection Agency", Kind: evidence.Published},
+		{Quantity: "cow manure, 6 % dry matter, 10 ton/acre in three years, 5 lb organic N/ton", Got: field.Seasons[0].N.Low.In(units.PoundPerAcre), Want: 26, Tol: 1e-9, Unit: "lb/acre", Source: "35, 12 and 5 % of " + cornell, Kind: evidence.Identity},
+		{Quantity: "cow manure, 18 % dry matter: second class", Got: cows18.Fraction.Low, Want: 0.25, Tol: 0, Unit: "fraction", Source: cornell, Kind: evidence.Published},
+		{Quantity: "beef, incorporated after 96 h: year 1, 2, 3 and lost add up", Got: year(1) + year(2) + 0.10 + 0.40, Want: 1, Tol: 1e-12, Unit: "fraction", Source: minnesotaEx + ", year 3 and lost of the older edition", Kind: evidence.Published},
+		{Quantity: "most manures, organic N over three years", Got: factor(ne, PoolOrganic, 1, most).Low + factor(ne, PoolOrganic, 2, most).Low + factor(ne, PoolOrganic, 3, most).Low, Want: 0.70, Tol: 1e-12, Unit: "fraction", Source: nebraska, Kind: evidence.Published},
+		{Quantity: "ammonium N by sprinkler, 0.4 in a pass", Got: sprinkler(0.4), Want: 0.40, Tol: 0, Unit: "fraction", Source: nebraska, Kind: evidence.Published},
+		{Quantity: "ammonium N by sprinkler, 0.41 in a pass", Got: sprinkler(0.41), Want: 0.80, Tol: 0, Unit: "fraction", Source: nebraska, Kind: evidence.Published},
+		{Quantity: "least loss of total N, dried on the surface", Got: 1 - illinois.High, Want: 0.25, Tol: 0, Unit: "fraction", Source: "35 Ill. Adm. Code 560.201(d)", Kind: evidence.Published},
+		{Quantity: "greatest loss of total N, dried on the surface", Got: 1 - illinois.Low, Want: 0.50, Tol: 0, Unit: "fraction", Source: "35 Ill. Adm. Code 560.201(d)", Kind: evidence.Published},
+		{Quantity: "Ontario: N of fall-applied manure", Got: factor(ontario, PoolTotalN, 1, Query{Season: "fall"}).Low, Want: 0.5, Tol: 0, Unit: "fraction", Source: "Factsheet 13-043, Ontario, 2013", Kind: evidence.Published},
+		{Quantity: "Ontario: P in the year of application", Got: factor(ontario, PoolP, 1, Query{}).Low, Want: 0.4, Tol: 0, Unit: "fraction", Source: "Factsheet 13-043, Ontario, 2013", Kind: evidence.Published},
 	}
 	for _, c := range []struct {
 		species, method string
@@ -271,9 +271,9 @@ func TestPublishedSets(t *testing.T) {
 		{"dairy", "injected with sweeps", 0, 0.55}, {"swine", "injected with knife or coulter", 0, 0.70}, {"poultry", "broadcast", 1, 0.70},
 	} {
 		got := factor(mn, PoolTotalN, 1, Query{Species: c.species, Method: c.method, Incorporation: IncorporatedAfter(units.Duration(c.hours) * units.Hour)}).Low
-		checks = append(checks, unitstest.Check{Quantity: fmt.Sprintf("Minnesota: %s, %s, %.0f h", c.species, c.method, c.hours), Got: got, Want: c.want, Unit: "fraction", Source: minnesotaEx, Kind: unitstest.Published})
+		checks = append(checks, evidence.Check{Quantity: fmt.Sprintf("Minnesota: %s, %s, %.0f h", c.species, c.method, c.hours), Got: got, Want: c.want, Unit: "fraction", Source: minnesotaEx, Kind: evidence.Published})
 	}
-	unitstest.Run(t, "nutrient", checks)
+	evidence.Run(t, "nutrient", checks)
 }
 
 func TestPublishedCrops(t *testing.T) {
@@ -293,10 +293,10 @@ func TestPublishedCrops(t *testing.T) {
 	require.NoError(t, err)
 	corn, err := NebraskaCornNeed(NebraskaCornNeedSpec{Yield: 200, SoilNitrate: 3 * units.MilligramPerKilogram, OrganicMatter: 2, PriceFactor: 1, TimingFactor: 1})
 	require.NoError(t, err)
-	checks := []unitstest.Check{
-		{Quantity: "straw of 100 bu barley at 48 lb, grain to straw 1:1.3", Got: straw.PerAcre, Want: 3.12, Tol: 0.005, Unit: "ton/acre", Source: montana, Kind: unitstest.Published},
-		{Quantity: "drop of the soil test by 55 lb P2O5/acre", Got: 30 - budget.Seasons[0].SoilP.Low, Want: 3, Tol: 0.5, Unit: "ppm", Source: "Tri-State Fertilizer Recommendations, as cited in a trade article on the season of 2012", Kind: unitstest.Published},
-		{Quantity: "N need of 200 bu corn, 3 ppm nitrate, 2 % organic matter", Got: corn.In(units.PoundPerAcre), Want: 195, Tol: 1e-9, Unit: "lb/acre", Source: "35 + 240 - 24 - 56 by the equation of the University of Nebraska", Kind: unitstest.Identity},
+	checks := []evidence.Check{
+		{Quantity: "straw of 100 bu barley at 48 lb, grain to straw 1:1.3", Got: straw.PerAcre, Want: 3.12, Tol: 0.005, Unit: "ton/acre", Source: montana, Kind: evidence.Published},
+		{Quantity: "drop of the soil test by 55 lb P2O5/acre", Got: 30 - budget.Seasons[0].SoilP.Low, Want: 3, Tol: 0.5, Unit: "ppm", Source: "Tri-State Fertilizer Recommendations, as cited in a trade article on the season of 2012", Kind: evidence.Published},
+		{Quantity: "N need of 200 bu corn, 3 ppm nitrate, 2 % organic matter", Got: corn.In(units.PoundPerAcre), Want: 195, Tol: 1e-9, Unit: "lb/acre", Source: "35 + 240 - 24 - 56 by the equation of the University of Nebraska", Kind: evidence.Identity},
 	}
 	row := func(source, name string, c CropNutrients, n, p, k float64) {
 		for _, x := range []struct {
@@ -305,7 +305,7 @@ func TestPublishedCrops(t *testing.T) {
 			want float64
 		}{{"N", c.N, n}, {"P2O5", c.P2O5, p}, {"K2O", c.K2O, k}} {
 			// 55.5 printed as 56 needs a hair more than half a unit.
-			checks = append(checks, unitstest.Check{Quantity: name + ": " + x.what, Got: x.got.Low.In(units.PoundPerAcre), Want: x.want, Tol: 0.5001, Unit: "lb/acre", Source: source, Kind: unitstest.Published})
+			checks = append(checks, evidence.Check{Quantity: name + ": " + x.what, Got: x.got.Low.In(units.PoundPerAcre), Want: x.want, Tol: 0.5001, Unit: "lb/acre", Source: source, Kind: evidence.Published})
 		}
 	}
 	row(michigan, "corn, 150 bu", off("michigan-2017", "corn grain", Yield{150, YieldBushel}), 135, 56, 41)
@@ -319,13 +319,13 @@ func TestPublishedCrops(t *testing.T) {
 	caps, err := PublishedCaps()
 	require.NoError(t, err)
 	for i, want := range []float64{120, 90, 120} {
-		checks = append(checks, unitstest.Check{Quantity: caps[i].Name, Got: caps[i].AvailableN.In(units.PoundPerAcre), Want: want, Tol: 1e-9, Unit: "lb/acre", Source: wisconsin, Kind: unitstest.Published})
+		checks = append(checks, evidence.Check{Quantity: caps[i].Name, Got: caps[i].AvailableN.In(units.PoundPerAcre), Want: want, Tol: 1e-9, Unit: "lb/acre", Source: wisconsin, Kind: evidence.Published})
 	}
 	credits, err := PublishedCredits()
 	require.NoError(t, err)
 	checks = append(checks,
-		unitstest.Check{Quantity: "credit, " + credits[0].Name, Got: credits[0].PerArea.High.In(units.PoundPerAcre), Want: 120, Tol: 1e-9, Unit: "lb/acre", Source: "Nitrogen credits for manure and legume crops, North Platte Natural Resources District", Kind: unitstest.Published},
-		unitstest.Check{Quantity: "credit, " + credits[4].Name + ", low", Got: credits[4].PerMass.Low.In(units.PoundPerTon), Want: 4, Tol: 1e-9, Unit: "lb/ton", Source: "Nitrogen credits for manure and legume crops, North Platte Natural Resources District", Kind: unitstest.Published},
+		evidence.Check{Quantity: "credit, " + credits[0].Name, Got: credits[0].PerArea.High.In(units.PoundPerAcre), Want: 120, Tol: 1e-9, Unit: "lb/acre", Source: "Nitrogen credits for manure and legume crops, North Platte Natural Resources District", Kind: evidence.Published},
+		evidence.Check{Quantity: "credit, " + credits[4].Name + ", low", Got: credits[4].PerMass.Low.In(units.PoundPerTon), Want: 4, Tol: 1e-9, Unit: "lb/ton", Source: "Nitrogen credits for manure and legume crops, North Platte Natural Resources District", Kind: evidence.Published},
 	)
-	unitstest.Run(t, "nutrient", checks)
+	evidence.Run(t, "nutrient", checks)
 }

@@ -70,7 +70,7 @@ func FieldRate(spec FieldRateSpec) (FieldRateResult, error) {
 // leaves r without a meaning.
 func (r *FieldRateResult) Evaluate(spec *FieldRateSpec) error {
 	if r == nil || spec == nil {
-		return &units.FieldError{Field: "spec", Value: "nothing", Want: "a spec, and a result to put the answer in"}
+		return units.Fault(units.FaultMissing, "spec", nil, "a spec, and a result to put the answer in")
 	}
 	form, err := spec.check()
 	if err != nil {
@@ -81,7 +81,7 @@ func (r *FieldRateResult) Evaluate(spec *FieldRateSpec) error {
 		least = min(least, spec.Limits[i].allows())
 	}
 	if math.IsInf(least, 1) {
-		return &units.FieldError{Field: "limits", Value: "none that the material can reach", Want: "a limit on something that the material holds, or on the rate itself"}
+		return units.Fault(units.FaultConflict, "limits", units.Words("none that the material can reach"), "a limit on something that the material holds, or on the rate itself")
 	}
 	least += 0 // -0 is 0
 	r.Rate = Rate{measure{form, least}}

@@ -125,7 +125,7 @@ func SaltRatings(spec SaltRatingsSpec) (SaltRatingsResult, error) {
 		rate("nitrate-N", c.In(units.MilligramPerLitre), "mg/L", 5, 30)
 	}
 	if len(r.Ratings) == 0 {
-		return SaltRatingsResult{}, &units.FieldError{Field: "ec", Value: "nothing", Want: "at least one measured property that the way of application makes matter"}
+		return SaltRatingsResult{}, units.Fault(units.FaultMissing, "ec", nil, "at least one measured property that the way of application makes matter")
 	}
 	for _, x := range r.Ratings {
 		r.Worst = max(r.Worst, x.Degree)

@@ -1,7 +1,6 @@
 package nutrient
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
@@ -107,7 +106,7 @@ func (i Incorporation) MarshalText() ([]byte, error) {
 	case i.given:
 		return i.after.MarshalText()
 	}
-	return nil, &units.FieldError{Value: "nothing", Want: KeyIncorporation.Hint()}
+	return nil, units.Fault(units.FaultMissing, "", nil, KeyIncorporation.Hint())
 }
 
 // UnmarshalText reads a time of 0 or more with its unit, or never.
@@ -118,7 +117,7 @@ func (i *Incorporation) UnmarshalText(text []byte) error {
 	}
 	d, err := units.ParseDuration(string(text))
 	if err != nil || !(d >= 0) {
-		return &units.FieldError{Value: fmt.Sprintf("%q", text), Want: KeyIncorporation.Hint()}
+		return units.Fault(units.FaultMalformed, "", string(text), KeyIncorporation.Hint())
 	}
 	*i = IncorporatedAfter(d)
 	return nil

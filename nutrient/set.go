@@ -147,7 +147,7 @@ func (s *Set) MarshalJSON() ([]byte, error) {
 		return json.Marshal(s.id)
 	}
 	if s.file == nil {
-		return nil, &units.FieldError{Field: "set", Value: "nothing", Want: "a set made by NewSet, ParseSet or PublishedSet"}
+		return nil, units.Fault(units.FaultMissing, "set", nil, "a set made by NewSet, ParseSet or PublishedSet")
 	}
 	return s.file, nil
 }

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 const inventedSet = `{"id": "invented", "jurisdiction": "Atlantis", "source": {"title": "T", "edition": "1", "number": "1"},
@@ -77,7 +78,7 @@ func TestLoaderListsEveryFault(t *testing.T) {
 
 func TestTooManyClassesAreRefused(t *testing.T) {
 	var spec SetSpec
-	require.NoError(t, units.Decode([]byte(inventedSet), &spec))
+	require.NoError(t, strict.Decode([]byte(inventedSet), &spec))
 	spec.Keys, spec.Rows = nil, nil
 	value := 0.01
 	values := []string{}
@@ -268,7 +269,7 @@ func TestKeyFaults(t *testing.T) {
 		"too many values": {Key{Name: KeyCover, Label: "x", Values: strings.Fields(strings.Repeat("x ", maxValues+1))[:maxValues+1]}, nil},
 	} {
 		var spec SetSpec
-		require.NoError(t, units.Decode([]byte(inventedSet), &spec))
+		require.NoError(t, strict.Decode([]byte(inventedSet), &spec))
 		spec.Keys = append(spec.Keys, c.key)
 		_, err := NewSet(spec)
 		if c.want == nil {
@@ -280,7 +281,7 @@ func TestKeyFaults(t *testing.T) {
 	bad := units.Oxides(99)
 	_, err := NewSet(SetSpec{ID: "x", Jurisdiction: "x", Source: Source{Title: "x", Edition: "x", URL: "x"}, Oxides: &bad, Rows: []Row{{}}})
 	require.Equal(t, []string{"oxides", "rows[0].pool", "rows[0].year", "rows[0].basis", "rows[0]"}, fields(err))
-	require.ErrorContains(t, err, "rows[0].basis: is nothing, want one of original, remaining, total")
+	require.ErrorContains(t, err, "rows[0].basis: missing; want one of original, remaining, total")
 	_, err = NewSet(SetSpec{Rows: make([]Row, maxRows+1)})
 	require.Contains(t, fields(err), "rows")
 }
@@ -298,7 +299,7 @@ func TestKeysMakeAForm(t *testing.T) {
 	ask := func() (q Query, err error) {
 		text, err := json.Marshal(form)
 		require.NoError(t, err)
-		err = units.Decode(text, &q)
+		err = strict.Decode(text, &q)
 		return q, err
 	}
 	q, err := ask()

@@ -96,7 +96,7 @@ func (r *SiteRule) Limit(s Site) (SiteLimit, error) {
 		return SiteLimit{}, f.Err()
 	}
 	if best == nil {
-		return SiteLimit{}, &units.FieldError{Field: r.firstKey(), Value: "a site that the rule " + r.spec.ID + " does not speak of", Want: "a site within its rows, or another rule"}
+		return SiteLimit{}, units.Fault(units.FaultConflict, r.firstKey(), units.Words("a site that the rule "+r.spec.ID+" does not speak of"), "a site within its rows, or another rule")
 	}
 	return SiteLimit{Rule: r.spec.ID, Allow: best.allow, Times: best.times, Note: best.note, Source: r.spec.Source}, nil
 }

@@ -47,7 +47,7 @@ var availableWater = [...]units.Range[float64]{
 // [units.FieldError].
 func AvailableWater(t Texture) (units.Range[float64], error) {
 	if !textureNames.Has(int(t)) {
-		return units.Range[float64]{}, &units.FieldError{Field: "texture", Value: t.String(), Want: textureNames.Want()}
+		return units.Range[float64]{}, units.Fault(units.FaultName, "texture", units.Word(t.String()), textureNames.Want())
 	}
 	a := availableWater[t]
 	return units.Range[float64]{Low: a.Low / 12, High: a.High / 12}, nil

@@ -119,7 +119,7 @@ func (t SoilTest) As(e Extractant) (SoilTest, error) {
 	case t.Extractant == BrayP1 && e == Mehlich3ICP:
 		out.Value = (out.Value - brayOfMehlichA) / brayOfMehlichB
 	default:
-		return SoilTest{}, &units.FieldError{Field: "extractant", Value: t.Extractant.String(), Want: fmt.Sprintf("a test by %v: no conversion from the other is known", e)}
+		return SoilTest{}, units.Fault(units.FaultRange, "extractant", units.Word(t.Extractant.String()), "a test by %v: no conversion from the other is known", e)
 	}
 	return out, nil
 }

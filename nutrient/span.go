@@ -2,7 +2,6 @@ package nutrient
 
 import (
 	"encoding"
-	"fmt"
 	"strings"
 
 	"example.org/earthbasin/units"
@@ -64,7 +63,7 @@ func (r *Span[Q]) UnmarshalText(text []byte) error {
 		}
 	}
 	if a > b {
-		return &units.FieldError{Value: fmt.Sprintf("%q", text), Want: "the low value first"}
+		return units.Fault(units.FaultMalformed, "", string(text), "the low value first")
 	}
 	*r = Span[Q]{a, b}
 	return nil

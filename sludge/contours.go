@@ -56,7 +56,7 @@ func (t *TIN) Contours(levels []units.Length) (*Contours, error) {
 	}
 	m := t.mesh
 	if m == nil {
-		return nil, &units.FieldError{Field: "tin", Value: "nothing", Want: "a surface made by NewTIN"}
+		return nil, units.Fault(units.FaultMissing, "tin", nil, "a surface made by NewTIN")
 	}
 	c := cells{pt: m.Pt, z: t.z, count: len(t.in)}
 	c.cell = func(i int) []int32 {

@@ -50,8 +50,8 @@ func ExampleNewSurvey() {
 	})
 	fmt.Println(err)
 	// Output:
-	// soundings[1].toFloor: is 4.9 ft, want at least the depth to the sludge top, 7.4 ft
-	// soundings[2].at: is (400 ft, 40 ft), want inside the boundary and off the islands
+	// soundings[1].toFloor: got 4.9 ft, want at least the depth to the sludge top, 7.4 ft
+	// soundings[2].at: (400 ft, 40 ft); want inside the boundary and off the islands
 }
 
 // Sonar gives the top alone while the liquid is drawn down: the floor comes from

@@ -90,7 +90,7 @@ func GeoJSON(spec GeoJSONSpec) ([]byte, error) {
 		return nil, w.err
 	}
 	if w.east-w.west > 180 {
-		return nil, &units.FieldError{Field: "plane", Value: "at the 180th meridian", Want: "data on one side of it"}
+		return nil, units.Fault(units.FaultConflict, "plane", units.Words("at the 180th meridian"), "data on one side of it")
 	}
 	return json.Marshal(struct {
 		Type     string       `json:"type"`

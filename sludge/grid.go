@@ -250,8 +250,7 @@ func SurfaceGrid(s *Survey, surface Surface, spec GridSpec) (*Grid, error) {
 	for k, z := range g.z {
 		if math.IsInf(z, 0) {
 			p := g.Centre(k%g.l.Cols, k/g.l.Cols)
-			return nil, &units.FieldError{Field: "surface", Value: "without a thickness at " + outline.Text(p),
-				Want: "a finite thickness over the whole area"}
+			return nil, units.Fault(units.FaultConflict, "surface", units.Words("without a thickness at "+outline.Text(p)), "a finite thickness over the whole area")
 		}
 	}
 	return g, nil

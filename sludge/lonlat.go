@@ -74,7 +74,7 @@ func NewTangentPlane(spec TangentPlaneSpec) (*TangentPlane, error) {
 // height given.
 func PlaneOf(places []LonLat, height units.Length) (*TangentPlane, error) {
 	if len(places) == 0 {
-		return nil, &units.FieldError{Field: "places", Value: "nothing", Want: "at least 1 place"}
+		return nil, units.Fault(units.FaultMissing, "places", nil, "at least 1 place")
 	}
 	low, high := places[0], places[0]
 	for _, p := range places {
@@ -103,7 +103,7 @@ func (t *TangentPlane) Local(p LonLat) (plane.Point, error) {
 	}
 	x, y, up := t.local(p)
 	if t.eastPer == 0 {
-		return plane.Point{}, &units.FieldError{Field: "plane", Value: "nothing", Want: "a plane made by NewTangentPlane"}
+		return plane.Point{}, units.Fault(units.FaultMissing, "plane", nil, "a plane made by NewTangentPlane")
 	}
 	if math.Hypot(x, y) > maxFromOrigin || up < -maxFromOrigin {
 		f.Say("", fmt.Sprintf("%g, %g", p.Lon, p.Lat), "a place within 100 km of the origin")
@@ -126,7 +126,7 @@ func (t *TangentPlane) local(p LonLat) (east, north, up float64) {
 func (t *TangentPlane) LonLat(p plane.Point) (LonLat, error) {
 	x, y := float64(p.X), float64(p.Y)
 	if t.eastPer == 0 {
-		return LonLat{}, &units.FieldError{Field: "plane", Value: "nothing", Want: "a plane made by NewTangentPlane"}
+		return LonLat{}, units.Fault(units.FaultMissing, "plane", nil, "a plane made by NewTangentPlane")
 	}
 	if !(math.Hypot(x, y) <= maxFromOrigin) {
 		var f units.Faults

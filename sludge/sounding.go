@@ -8,6 +8,7 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/units/strict"
 )
 
 // Sounding is one place where the sludge was measured. It carries either the
@@ -38,7 +39,7 @@ func (s *Sounding) UnmarshalJSON(text []byte) error {
 	nowhere := units.Length(math.NaN()) // which JSON cannot say
 	in := fields{At: plane.Point{X: nowhere}}
 	var f units.Faults
-	f.Sub("", units.Decode(text, &in))
+	f.Sub("", strict.Decode(text, &in))
 	if math.IsNaN(in.At.X.SI()) {
 		in.At = plane.Point{}
 		if err := f.Err(); !slices.ContainsFunc(units.FieldErrors(err), func(e *units.FieldError) bool { return strings.HasPrefix(e.Field, "at") }) {

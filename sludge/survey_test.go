@@ -10,6 +10,7 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/units/strict"
 )
 
 func at(x, y float64) plane.Point { return plane.Point{X: units.Length(x), Y: units.Length(y)} }
@@ -201,12 +202,12 @@ func TestSoundingInJSON(t *testing.T) {
 		`{"at":{"x":"0 ft","y":"0 ft"},"thickness":"2 ft"}`:               nil,
 		`{"thickness":"2 ft"}`:                                            {"soundings[0].at"},
 		`{"at":{"x":"3 ft"},"thickness":"2 ft"}`:                          {"soundings[0].at.y"},
-		`{"thickness":2,"colour":"brown"}`:                                {"soundings[0].colour", "soundings[0].thickness", "soundings[0].at"},
+		`{"thickness":2,"colour":"brown"}`:                                {"soundings[0].thickness", "soundings[0].colour", "soundings[0].at"},
 		`{"at":{"x":"1 m","y":"1 m"},"time":"2026-04-01T08:00:00+02:00"}`: nil,
 	} {
 		var spec SurveySpec
 		text = `{"soundings":[` + text + `]}`
-		err := units.Decode([]byte(text), &spec)
+		err := strict.Decode([]byte(text), &spec)
 		var got []string
 		for _, f := range units.FieldErrors(err) {
 			got = append(got, f.Field)

@@ -14,6 +14,7 @@ import (
 	"example.org/earthbasin/sludge/internal/fixtures"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/units/strict"
 )
 
 // surveyOf makes a survey of thicknesses.
@@ -303,6 +304,6 @@ func TestVolumeResultJSON(t *testing.T) {
 	text, err = json.Marshal(VolumeSpec{Confidence: 0.95})
 	require.NoError(t, err, "no edge rule is none")
 	var spec VolumeSpec
-	require.NoError(t, units.Decode(text, &spec))
+	require.NoError(t, strict.Decode(text, &spec))
 	require.Equal(t, 0.95, spec.Confidence)
 }

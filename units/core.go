@@ -76,7 +76,7 @@ func (k *kind) examples() string {
 func appendSI[Q scalar](b []byte, q Q) ([]byte, error) {
 	v := float64(q)
 	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return b, &FieldError{Value: q.Trade(), Want: "a finite " + q.quantity().name}
+		return b, Fault(FaultRange, "", q, "a finite "+q.quantity().name)
 	}
 	b = strconv.AppendFloat(b, v, 'g', -1, 64)
 	b = append(b, ' ')
@@ -123,8 +123,12 @@ func trade[Q scalar](q Q) string {
 	name := k.pick(math.Abs(float64(q)))
 	factor, _ := k.lookup(name)
 	x := float64(q) / factor
+	a := math.Abs(x)
+	if a > 0 && a < 1e-9 || a >= 1e15 && !math.IsInf(a, 0) {
+		return strconv.FormatFloat(x, 'g', 4, 64) + " " + name
+	}
 	decimals := 0
-	if a := math.Abs(x); a > 0 && !math.IsInf(a, 0) {
+	if a > 0 && !math.IsInf(a, 0) {
 		decimals = max(0, min(12, 3-int(math.Floor(math.Log10(a)))))
 	}
 	s := group(x, decimals)
@@ -169,6 +173,19 @@ func bySize(steps ...named) func(float64) string {
 		}
 		return name
 	}
+}
+
+// Hint says how a quantity of the type of q is written, such as "a length with its
+// unit, such as ft, in, yd, mi, m, cm".
+func Hint(q Quantity) string {
+	k := q.quantity()
+	switch {
+	case k == &temperatureKind:
+		return temperatureWant
+	case len(k.units) == 0: // a price
+		return "text such as \"12 " + k.si + "\""
+	}
+	return k.examples()
 }
 
 // article puts a or an in front of a name.

@@ -41,7 +41,6 @@
 // exists for import only. A ton is 2000 lb; the tonne is written t.
 //
 // Besides quantities the package holds what every package of the module
-// shares: [FieldError] and [Faults] for input that is wrong, [Decode] for JSON
-// read strictly, [Working] for the lines that show how a result came about, and
+// shares: [FieldError] and [Faults] for input that is wrong, [Working] for the lines that show how a result came about, and
 // [Range] for a low and a high value.
 package units

@@ -37,24 +37,8 @@ func ExampleParseLength() {
 	// Output:
 	// 3.8100000000000005 m <nil>
 	// 3.81 m <nil>
-	// 0 m is "12.5", want a length with its unit, such as ft, in, yd, mi, m, cm
-	// 0 m is "12,5 ft", want a decimal point, not a comma, or thousands commas in groups of three; a length with its unit, such as ft, in, yd, mi, m, cm
-}
-
-func ExampleDecode() {
-	var pond struct {
-		Name  string       `json:"name"`
-		Depth units.Length `json:"depth"`
-		Top   units.Area   `json:"top"`
-	}
-	err := units.Decode([]byte(`{"name": "north", "depth": 12, "top": "2 acre-ft", "colour": "brown"}`), &pond)
-	for _, f := range units.FieldErrors(err) {
-		fmt.Println(f)
-	}
-	// Output:
-	// depth: is 12, want text: a length with its unit, such as ft, in, yd, mi, m, cm
-	// top: is "2 acre-ft", want an area with its unit, such as acre, ft2, yd2, ha, m2, mi2 ("acre-ft" is a volume)
-	// colour: is an unknown key, want one of depth, name, top
+	// 0 m got "12.5", want a length with its unit, such as ft, in, yd, mi, m, cm
+	// 0 m got "12,5 ft", want a decimal point, not a comma, or thousands commas in groups of three; a length with its unit, such as ft, in, yd, mi, m, cm
 }
 
 func ExamplePrice() {
@@ -95,11 +79,11 @@ func ExampleFaults() {
 	var f units.Faults
 	f.Sub("basins[2]", check(-3*units.Foot, 1.5))
 	for _, e := range units.FieldErrors(f.Err()) {
-		fmt.Println(e.Field, "|", e.Value, "|", e.Want)
+		fmt.Println(e.Kind, "|", e.Field, "|", e.Message())
 	}
 	// Output:
-	// basins[2].depth | -3 ft | more than 0
-	// basins[2].share | 1.5 | 0 to 1
+	// range | basins[2].depth | got -3 ft, want more than 0
+	// range | basins[2].share | got 1.5, want 0 to 1
 }
 
 func ExampleWorking() {
@@ -122,7 +106,7 @@ func ExampleNames() {
 	fmt.Println(units.UnmarshalName(names, []byte("boil"), &m))
 	// Output:
 	// <nil> decant
-	// is "boil", want one of agitate, decant
+	// got "boil", want one of agitate, decant
 }
 
 func ExampleRange() {

@@ -1,29 +1,149 @@
 package units
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
-	"math"
-	"strconv"
-	"strings"
 )
+
+// FaultKind says in which way an input is wrong, so that a program can choose
+// status, colour and wording without reading text.
+type FaultKind int
+
+// Kinds of fault. The text form, also in JSON, stands behind each.
+const (
+	FaultOther     FaultKind = iota // "other": none of the kinds below
+	FaultMissing                    // "missing": required and not given
+	FaultMalformed                  // "malformed": cannot be read as what is wanted
+	FaultUnit                       // "unit": without a unit, or with one that does not fit
+	FaultRange                      // "range": below the least or above the most allowed
+	FaultName                       // "unknown name": not one of the words or names there are
+	FaultKey                        // "unknown key": a key of a file that nothing reads
+	FaultCount                      // "count": too few or too many of something
+	FaultConflict                   // "conflict": contradicts another part of the input
+	FaultLacking                    // "lacking": the source of the data has no answer
+)
+
+var faultKindNames = Names{"other", "missing", "malformed", "unit", "range", "unknown name", "unknown key", "count", "conflict", "lacking"}
+
+// String returns the name that MarshalText writes.
+func (k FaultKind) String() string { return faultKindNames.String(int(k)) }
+
+// MarshalText writes the name.
+func (k FaultKind) MarshalText() ([]byte, error) { return faultKindNames.Marshal(int(k)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (k *FaultKind) UnmarshalText(text []byte) error { return UnmarshalName(faultKindNames, text, k) }
 
 // FieldError says which input is wrong, what it was and what is allowed. It is
 // the one error type that the module returns for bad input; functions that
 // find several return them together through errors.Join, and [FieldErrors]
 // takes such an error apart.
 type FieldError struct {
-	Field string `json:"field"` // path of the input, such as fields[2].area
-	Value string `json:"value"` // what was given, with its unit; "nothing" when missing
-	Want  string `json:"want"`  // what is allowed, with its unit
+	// Kind is the way in which the input is wrong.
+	Kind FaultKind
+	// Field is the path of the input, such as fields[2].area; empty for the whole.
+	Field string
+	// Got is what was given: a [Quantity], number, [Count], date, text, [Word], or a
+	// [Phrase] that says what is wrong; nil when nothing was given.
+	Got any
+	// Want is what is allowed. Its arguments are the limits, as values.
+	Want Phrase
+	// Written is the input as it stands in the user's file where that is known; it
+	// is shown in place of Got.
+	Written string
+	// Line and Column are the place in the file, from 1, and 0 where it is unknown.
+	Line, Column int
 }
 
-// Error returns the one-line form "field: is value, want want".
-func (e *FieldError) Error() string {
-	if e.Field == "" {
-		return fmt.Sprintf("is %s, want %s", e.Value, e.Want)
+// Fault returns a FieldError. Got may be of any type and is kept as [FieldError]
+// lists, others as a [Word]; want and args are as in [Words].
+func Fault(kind FaultKind, field string, got any, want string, args ...any) *FieldError {
+	return &FieldError{Kind: kind, Field: field, Got: valueOf(got), Want: Words(want, args...)}
+}
+
+// At returns the fault as one of another field.
+func (e *FieldError) At(field string) *FieldError {
+	at := *e
+	at.Field = field
+	return &at
+}
+
+// GotText returns what was given as text, empty when nothing was.
+func (e *FieldError) GotText() string {
+	if e.Written != "" {
+		return e.Written
 	}
-	return fmt.Sprintf("%s: is %s, want %s", e.Field, e.Value, e.Want)
+	return show(e.Got)
+}
+
+// Error returns the one-line form "field: got 3 slopes, want 1 or 4", with the
+// place in the file behind it where that is known.
+func (e *FieldError) Error() string {
+	s := e.Message()
+	if e.Field != "" {
+		s = e.Field + ": " + s
+	}
+	if e.Line > 0 {
+		s += fmt.Sprintf(" (line %d, column %d)", e.Line, e.Column)
+	}
+	return s
+}
+
+// Message returns what is wrong without the field, for a form that shows it beside
+// the field: "got 3 slopes, want 1 or 4", "missing; want a length".
+func (e *FieldError) Message() string {
+	s, sign := e.GotText(), "; "
+	switch _, words := e.Got.(Phrase); {
+	case words:
+	case e.Got == nil && e.Written == "":
+		s = e.Kind.String()
+	default:
+		s, sign = "got "+s, ", "
+	}
+	if e.Want.Text == "" {
+		return s
+	}
+	return s + sign + "want " + e.Want.String()
+}
+
+// fieldErrorJSON is the JSON form of a FieldError.
+type fieldErrorJSON struct {
+	Kind    FaultKind       `json:"kind"`
+	Field   string          `json:"field"`
+	Got     json.RawMessage `json:"got,omitempty"`
+	Want    Phrase          `json:"want,omitzero"`
+	Written string          `json:"written,omitempty"`
+	Line    int             `json:"line,omitempty"`
+	Column  int             `json:"column,omitempty"`
+}
+
+// MarshalJSON writes the members kind, field, got, want, written, line and column;
+// got and the arguments of want are values that UnmarshalJSON reads back.
+func (e *FieldError) MarshalJSON() ([]byte, error) {
+	j := fieldErrorJSON{Kind: e.Kind, Field: e.Field, Want: e.Want, Written: e.Written, Line: e.Line, Column: e.Column}
+	if e.Got != nil {
+		var err error
+		if j.Got, err = marshalValue(e.Got); err != nil {
+			return nil, err
+		}
+	}
+	return json.Marshal(j)
+}
+
+// UnmarshalJSON reads what MarshalJSON writes.
+func (e *FieldError) UnmarshalJSON(text []byte) error {
+	var j fieldErrorJSON
+	if err := json.Unmarshal(text, &j); err != nil {
+		return err
+	}
+	*e = FieldError{Kind: j.Kind, Field: j.Field, Want: j.Want, Written: j.Written, Line: j.Line, Column: j.Column}
+	if j.Got == nil {
+		return nil
+	}
+	var err error
+	e.Got, err = unmarshalValue(j.Got)
+	return err
 }
 
 // FieldErrors returns every FieldError inside err in order, through wraps and
@@ -58,143 +178,29 @@ func walk(err error, fn func(error)) {
 	}
 }
 
-// Faults collects the faults of one input so that they are reported together.
-// The zero value is ready to use. It is not safe for concurrent use.
-type Faults struct {
-	list []error
-}
-
-// Err returns the collected faults joined by errors.Join, nil when there is
-// none.
-func (f *Faults) Err() error { return errors.Join(f.list...) }
-
-// Add records that field was value where want is allowed. A [Quantity] value
-// is shown in its trade unit, a string in quotes.
-func (f *Faults) Add(field string, value any, want string) {
-	f.Say(field, show(value), want)
-}
-
-// Say is Add for a value told in words, which are shown without quotes.
-func (f *Faults) Say(field, value, want string) {
-	f.list = append(f.list, &FieldError{Field: field, Value: value, Want: want})
-}
-
-// Missing records that field was not given.
-func (f *Faults) Missing(field, want string) {
-	f.Say(field, "nothing", want)
-}
-
-// Sub records the faults of err, which come from the part of the input at
-// path, with that path in front of each field. A nil err records nothing; an
-// error that is no FieldError is kept with the path in its text.
-func (f *Faults) Sub(path string, err error) {
-	walk(err, func(e error) {
-		if fe, ok := e.(*FieldError); ok {
-			f.Say(joinPath(path, fe.Field), fe.Value, fe.Want)
-			return
+// WithoutEchoes joins the faults of reading an input and of checking what was
+// read, and drops of the second those that are about the same place as a value
+// that could not be read, a part of it, or what it is part of: they only repeat
+// that the value is not there. An unread whole, with an empty path, silences the
+// check altogether.
+func WithoutEchoes(read, checked error) error {
+	var unread []string
+	for _, f := range FieldErrors(read) {
+		// A key that nothing reads and one given twice leave every value read.
+		if f.Kind != FaultKey && f.Kind != FaultConflict {
+			unread = append(unread, f.Field)
 		}
-		f.list = append(f.list, fmt.Errorf("%s: %w", path, e))
+	}
+	list := []error{read}
+	walk(checked, func(e error) {
+		if f, ok := e.(*FieldError); ok {
+			for _, place := range unread {
+				if PathWithin(f.Field, place) || f.Field != "" && PathWithin(place, f.Field) {
+					return
+				}
+			}
+		}
+		list = append(list, e)
 	})
+	return errors.Join(list...)
 }
-
-// joinPath puts prefix in front of a field path: "fields[2]" and "area" give
-// "fields[2].area".
-func joinPath(prefix, field string) string {
-	switch {
-	case prefix == "" || field == "":
-		return prefix + field
-	case strings.HasPrefix(field, "["):
-		return prefix + field
-	}
-	return prefix + "." + field
-}
-
-// PathWithin reports whether a field path is place or a part of it: "fields[2].area"
-// lies within "fields[2]" and "fields", not within "field". Every path lies within
-// the empty place, which is the whole input.
-func PathWithin(path, place string) bool {
-	rest, ok := strings.CutPrefix(path, place)
-	return ok && (place == "" || rest == "" || rest[0] == '.' || rest[0] == '[')
-}
-
-// Positive records a fault unless q is finite and above zero.
-func (f *Faults) Positive(field string, q Quantity) {
-	if v := q.SI(); !(v > 0) || math.IsInf(v, 1) {
-		f.Add(field, q, "more than 0")
-	}
-}
-
-// NotNegative records a fault unless q is finite and zero or above.
-func (f *Faults) NotNegative(field string, q Quantity) {
-	if v := q.SI(); !(v >= 0) || math.IsInf(v, 1) {
-		f.Add(field, q, "0 or more")
-	}
-}
-
-// Finite records a fault when q is NaN or infinite.
-func (f *Faults) Finite(field string, q Quantity) {
-	if v := q.SI(); math.IsNaN(v) || math.IsInf(v, 0) {
-		f.Add(field, q, "a finite number")
-	}
-}
-
-// Between records a fault unless lo <= q <= hi. The three are of one type.
-func (f *Faults) Between(field string, q, lo, hi Quantity) {
-	if v := q.SI(); !(v >= lo.SI() && v <= hi.SI()) {
-		f.Add(field, q, lo.Trade()+" to "+hi.Trade())
-	}
-}
-
-// PositiveNumber records a fault unless x is finite and above zero.
-func (f *Faults) PositiveNumber(field string, x float64) {
-	if !(x > 0) || math.IsInf(x, 1) {
-		f.Add(field, x, "more than 0")
-	}
-}
-
-// NotNegativeNumber records a fault unless x is finite and zero or above.
-func (f *Faults) NotNegativeNumber(field string, x float64) {
-	if !(x >= 0) || math.IsInf(x, 1) {
-		f.Add(field, x, "0 or more")
-	}
-}
-
-// NumberBetween records a fault unless lo <= x <= hi.
-func (f *Faults) NumberBetween(field string, x, lo, hi float64) {
-	if !(x >= lo && x <= hi) {
-		f.Add(field, x, number(lo)+" to "+number(hi))
-	}
-}
-
-// Fraction records a fault unless x lies in 0 to 1.
-func (f *Faults) Fraction(field string, x float64) { f.NumberBetween(field, x, 0, 1) }
-
-// PositiveFraction records a fault unless x is above 0 and at most 1, as an
-// efficiency is, which something is divided by.
-func (f *Faults) PositiveFraction(field string, x float64) {
-	if !(x > 0 && x <= 1) {
-		f.Add(field, x, "more than 0 and at most 1")
-	}
-}
-
-// Confidence records a fault unless x, the confidence of an interval, lies between
-// 0 and 1 and is neither.
-func (f *Faults) Confidence(field string, x float64) {
-	if !(x > 0 && x < 1) {
-		f.Add(field, x, "more than 0 and less than 1, such as 0.95")
-	}
-}
-
-func show(value any) string {
-	switch v := value.(type) {
-	case Quantity:
-		return v.Trade()
-	case float64:
-		return number(v)
-	case string:
-		return strconv.Quote(v)
-	}
-	return fmt.Sprint(value)
-}
-
-func number(x float64) string { return strconv.FormatFloat(x, 'g', -1, 64) }

@@ -1,16 +1,15 @@
 package units_test
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
 	"math"
-	"net/netip"
-	"strings"
 	"testing"
-	"time"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/units"
@@ -40,30 +39,47 @@ func TestFaultsCollect(t *testing.T) {
 	f.Missing("species", "a name of the table")
 	f.Add("method", "toss", "one of drill, broadcast")
 	f.Sub("rest", nil)
-	want := []*units.FieldError{
-		{Field: "depth", Value: "-2 ft", Want: "more than 0"},
-		{Field: "width", Value: "NaN in", Want: "more than 0"},
-		{Field: "rain", Value: "+Inf mi", Want: "0 or more"},
-		{Field: "x", Value: "-Inf mi", Want: "a finite number"},
-		{Field: "speed", Value: "9 mph", Want: "1 mph to 6 mph"},
-		{Field: "purity", Value: "1.2", Want: "0 to 1"},
-		{Field: "efficiency", Value: "0", Want: "more than 0 and at most 1"},
-		{Field: "efficiency", Value: "NaN", Want: "more than 0 and at most 1"},
-		{Field: "confidence", Value: "0", Want: "more than 0 and less than 1, such as 0.95"},
-		{Field: "confidence", Value: "1", Want: "more than 0 and less than 1, such as 0.95"},
-		{Field: "slope", Value: "0", Want: "more than 0"},
-		{Field: "grade", Value: "NaN", Want: "0 or more"},
-		{Field: "ph", Value: "15", Want: "0 to 14"},
-		{Field: "species", Value: "nothing", Want: "a name of the table"},
-		{Field: "method", Value: `"toss"`, Want: "one of drill, broadcast"},
+	f.Count("slopes", 3, "slopes", "%v or %v", 1, 4)
+	f.Say("length", "given twice", "it once")
+	want := `depth: got -2 ft, want more than 0
+width: got NaN in, want more than 0
+rain: got +Inf mi, want 0 or more and at most 621,371,192,237 mi
+x: got -Inf mi, want a number between -621,371,192,237 mi and 621,371,192,237 mi
+speed: got 9 mph, want 1 mph to 6 mph
+purity: got 1.2, want 0 to 1
+efficiency: got 0, want more than 0 and at most 1
+efficiency: got NaN, want more than 0 and at most 1
+confidence: got 0, want more than 0 and less than 1, such as 0.95
+confidence: got 1, want more than 0 and less than 1, such as 0.95
+slope: got 0, want more than 0
+grade: got NaN, want 0 or more
+ph: got 15, want 0 to 14
+species: missing; want a name of the table
+method: got "toss", want one of drill, broadcast
+slopes: got 3 slopes, want 1 or 4
+length: given twice; want it once`
+	require.EqualError(t, f.Err(), want)
+	kinds := map[string]units.FaultKind{"depth": units.FaultRange, "species": units.FaultMissing, "method": units.FaultMalformed,
+		"slopes": units.FaultCount, "length": units.FaultConflict}
+	for _, e := range units.FieldErrors(f.Err()) {
+		if kind, ok := kinds[e.Field]; ok {
+			require.Equal(t, kind, e.Kind, e.Field)
+		}
+		data, err := json.Marshal(e)
+		require.NoError(t, err)
+		var back units.FieldError
+		require.NoError(t, json.Unmarshal(data, &back), string(data))
+		if v, ok := e.Got.(units.Quantity); !ok || !math.IsNaN(v.SI()) {
+			require.Empty(t, cmp.Diff(e, &back, cmpopts.EquateNaNs()), "%s", data)
+		}
+		require.Equal(t, e.Error(), back.Error())
 	}
-	require.Empty(t, cmp.Diff(want, units.FieldErrors(f.Err())))
 }
 
 func TestFaultsNestPaths(t *testing.T) {
 	var inner units.Faults
 	inner.Positive("area", units.Area(0))
-	inner.Sub("[3]", &units.FieldError{Value: "1", Want: "2"})
+	inner.Sub("[3]", units.Fault(units.FaultRange, "", 1, "2"))
 	inner.Sub("file", fmt.Errorf("opening: %w", io.ErrUnexpectedEOF))
 	var outer units.Faults
 	outer.Sub("fields[2]", fmt.Errorf("field north: %w", inner.Err()))
@@ -76,6 +92,101 @@ func TestFaultsNestPaths(t *testing.T) {
 	require.Nil(t, units.FieldErrors(errors.New("other")))
 }
 
+// Sound input costs no memory: not for the paths, nor for the values.
+func TestSoundInputAllocatesNothing(t *testing.T) {
+	depths := []units.Length{1.23, 4.56, 7.89}
+	cost := units.PricePer(12, 1000*units.Gallon)
+	var f units.Faults
+	require.Zero(t, testing.AllocsPerRun(100, func() {
+		for i, d := range depths {
+			at := f.At("basins", i)
+			at.Positive("depth", d)
+			at.UpTo("depth", d, 100*units.Foot)
+			for j := range depths {
+				in := at.At("layers", j, i)
+				in.NotNegative("depth", d)
+				in.Between("depth", d, units.Inch, 100*units.Foot)
+				in.Finite("depth", d)
+				in.NotNegative("cost", cost)
+				in.Fraction("share", 0.3)
+				by := at.Named("by", "north pond")
+				by.PositiveNumber("slope", 2.5)
+				by.CountBetween("sides", 3, "sides", 1, 4)
+			}
+		}
+	}))
+	require.NoError(t, f.Err())
+	b := f.At("basins", 1)
+	l := b.At("layers", 2, 3)
+	n := l.Named("by", "north pond")
+	n.Positive("depth", units.Length(-1))
+	n.Sub("x", units.Fault(units.FaultMissing, "[4].y", nil, "a number"))
+	require.EqualError(t, f.Err(), `basins[1].layers[2][3].by["north pond"].depth: got -3.281 ft, want more than 0`+"\n"+
+		`basins[1].layers[2][3].by["north pond"].x[4].y: missing; want a number`)
+	require.Equal(t, 2, l.Len())
+	deep := f.At("a", 1, 2, 3)
+	deep.Missing("b", "a number")
+	require.ErrorContains(t, f.Err(), "a[1][2][3].b: missing")
+}
+
+// Numbers that no job reaches are refused by the check for more than 0.
+func TestBoundsOfNumbers(t *testing.T) {
+	for _, x := range []float64{0, math.Copysign(0, -1), 5e-324, 1e-310, 1e-13, 1e16, 1e308, math.Inf(1), math.NaN(), -1} {
+		var f units.Faults
+		f.Positive("a", units.Length(x))
+		f.PositiveNumber("b", x)
+		f.PositiveFraction("c", x)
+		f.UpTo("d", units.Length(x), units.Length(1e14))
+		require.Equal(t, 4, f.Len(), "%v: %v", x, f.Err())
+	}
+	var f units.Faults
+	f.NotNegative("a", units.Length(math.Copysign(0, -1)))
+	f.NotNegativeNumber("b", math.Copysign(0, -1))
+	f.Fraction("c", math.Copysign(0, -1))
+	require.NoError(t, f.Err())
+	l, err := units.ParseLength("-0 ft")
+	require.NoError(t, err)
+	require.False(t, math.Signbit(float64(l)))
+}
+
+// A value that could not be read is not reported again as missing.
+func TestWithoutEchoes(t *testing.T) {
+	fault := func(kind units.FaultKind, field string) error { return units.Fault(kind, field, 3, "2") }
+	read := errors.Join(fault(units.FaultMalformed, "a.b"), fault(units.FaultKey, "c.d"), fault(units.FaultConflict, "e"))
+	err := units.WithoutEchoes(read, errors.Join(fault(units.FaultMissing, "a"), fault(units.FaultMissing, "a.b[1]"), fault(units.FaultMissing, "ab"),
+		fault(units.FaultMissing, "a.bc"), fault(units.FaultMissing, "c"), fault(units.FaultRange, "e"), fault(units.FaultConflict, ""), io.EOF))
+	var left []string
+	for _, f := range units.FieldErrors(err) {
+		left = append(left, f.Field)
+	}
+	require.Equal(t, []string{"a.b", "c.d", "e", "ab", "a.bc", "c", "e", ""}, left)
+	require.ErrorIs(t, err, io.EOF)
+	require.Empty(t, units.FieldErrors(units.WithoutEchoes(nil, nil)))
+	require.Len(t, units.FieldErrors(units.WithoutEchoes(fault(units.FaultMalformed, ""), fault(units.FaultMissing, "a"))), 1, "nothing was read")
+}
+
+func TestFaultKinds(t *testing.T) {
+	for kind, in := range map[units.FaultKind]error{
+		units.FaultUnit:      new(units.Length).UnmarshalText([]byte("12")),
+		units.FaultMalformed: new(units.Length).UnmarshalText([]byte("twelve")),
+		units.FaultRange:     new(units.Length).UnmarshalText([]byte("1e308 km")),
+		units.FaultName:      new(units.Oxides).UnmarshalText([]byte("x")),
+	} {
+		require.Equal(t, kind, units.FieldErrors(in)[0].Kind, in)
+	}
+	var f units.Faults
+	f.Add("rule", units.Oxides(7), "another")
+	f.Add("depth", nil, "a depth")
+	f.Lacking("rate", "no figure in the set", "another set")
+	f.Unknown("kind", "x", units.Names{"a", "b"})
+	require.EqualError(t, f.Err(), "rule: got (7), want another\ndepth: missing; want a depth\nrate: no figure in the set; want another set\nkind: got \"x\", want one of a, b")
+	var kinds []units.FaultKind
+	for _, e := range units.FieldErrors(f.Err()) {
+		kinds = append(kinds, e.Kind)
+	}
+	require.Equal(t, []units.FaultKind{units.FaultName, units.FaultMissing, units.FaultLacking, units.FaultName}, kinds)
+}
+
 func TestPathWithin(t *testing.T) {
 	for _, place := range []string{"fields[2].area", "fields[2]", "fields", ""} {
 		require.True(t, units.PathWithin("fields[2].area", place), place)
@@ -83,114 +194,6 @@ func TestPathWithin(t *testing.T) {
 	for _, place := range []string{"field", "fields[2].are", "fields[2].area.x", "fields[1]", "area"} {
 		require.False(t, units.PathWithin("fields[2].area", place), place)
 	}
-}
-
-func TestDecode(t *testing.T) {
-	type pond struct {
-		Name   string                     `json:"name"`
-		Depth  units.Length               `json:"depth"`
-		Slopes [4]float64                 `json:"slopes"`
-		Gates  []units.Length             `json:"gates"`
-		Note   *string                    `json:"note"`
-		Count  int                        `json:"count"`
-		Dry    bool                       `json:"dry"`
-		Oxides units.Oxides               `json:"oxides"`
-		By     map[string]units.Volume    `json:"by"`
-		Cost   units.Price[units.Volume]  `json:"cost"`
-		Rate   units.Range[units.Density] `json:"rate"`
-		hidden int
-	}
-	var p pond
-	require.NoError(t, units.Decode([]byte(`{"name":"a","depth":"8 ft","slopes":[1,2,3,4],"gates":["1 ft"],"note":null,"count":2,
-		"dry":true,"oxides":"2.3/1.2","by":{"may":"3 gal"},"cost":"12 per 1000 gal","rate":{"low":"1 kg/m3","high":"2 kg/m3"}}`), &p))
-	require.Equal(t, pond{Name: "a", Depth: 8 * units.Foot, Slopes: [4]float64{1, 2, 3, 4}, Gates: []units.Length{units.Foot}, Count: 2, Dry: true,
-		Oxides: units.OxidesCoarse, By: map[string]units.Volume{"may": 3 * units.Gallon}, Cost: units.PricePer(12, 1000*units.Gallon),
-		Rate: units.Range[units.Density]{Low: 1, High: 2}}, p)
-
-	err := units.Decode([]byte(`{"name":3,"depth":8,"slopes":[1,2],"gates":["1 ft","2",{}],"count":1.5,"dry":"yes","oxides":"x",
-		"by":{"may":"3 ft"},"cost":"12","rate":{"low":null,"mid":1},"Name":"b","hidden":1,"dry":true}`), &p)
-	var fields []string
-	for _, f := range units.FieldErrors(err) {
-		fields = append(fields, f.Field)
-	}
-	require.Equal(t, []string{"dry", "name", "depth", "slopes", "gates[1]", "gates[2]", "count", "dry", "oxides", "by.may", "cost", "rate.low", "rate.mid", "Name", "hidden"}, fields)
-
-	for _, bad := range []string{"", "{", "[1", `{"a":}`, "nul"} {
-		require.ErrorContains(t, units.Decode([]byte(bad), &p), "not JSON at byte", bad)
-	}
-	require.ErrorContains(t, units.Decode([]byte(`{} {}`), &p), "the end of the file")
-	require.ErrorContains(t, units.Decode([]byte(`{}`), p), "want a pointer")
-	require.ErrorContains(t, units.Decode([]byte(`{}`), (*pond)(nil)), "want a pointer")
-	_ = p.hidden
-}
-
-// A hostile file does not take many times its own memory.
-func TestDecodeListsSome(t *testing.T) {
-	var list []struct {
-		Depth units.Length `json:"depth"`
-	}
-	text := "[" + strings.Repeat(`{"depth":1,"b":2},`, 50_000) + `{"depth":3}]`
-	found := units.FieldErrors(units.Decode([]byte(text), &list))
-	require.Len(t, found, 501)
-	require.Equal(t, "is with more than 500 faults, want fewer; the rest was not looked at", found[500].Error())
-}
-
-// level reads any text but the bare number, as types of the domain packages do.
-type level string
-
-func (l *level) UnmarshalText(text []byte) error {
-	if strings.ContainsAny(string(text[:1]), "0123456789") && !strings.Contains(string(text), " ") {
-		return &units.FieldError{Value: string(text), Want: "a number with its unit, such as 3 rods"}
-	}
-	*l = level(text)
-	return nil
-}
-
-// A number without a unit is told which units fit, by the type that wants them.
-func TestDecodeBareNumbers(t *testing.T) {
-	var v struct {
-		Depth  units.Length `json:"depth"`
-		Level  level        `json:"level"`
-		Oxides units.Oxides `json:"oxides"`
-	}
-	err := units.Decode([]byte(`{"depth": 3, "level": 12, "oxides": 1}`), &v)
-	require.EqualError(t, err, "depth: is 3, want text: a length with its unit, such as ft, in, yd, mi, m, cm\n"+
-		"level: is 12, want a number with its unit, such as 3 rods\noxides: is 1, want one of molar, 2.29/1.20, 2.3/1.2, 2.2910/1.2051")
-	require.Empty(t, v.Level)
-	require.EqualError(t, units.Decode([]byte(`{"level": true}`), &v), "level: is true, want text")
-}
-
-func TestDecodeTimes(t *testing.T) {
-	var v struct {
-		Day  time.Time  `json:"day"`
-		At   *time.Time `json:"at"`
-		When time.Time  `json:"when"`
-		IP   netip.Addr `json:"ip"`
-	}
-	err := units.Decode([]byte(`{"day":"2026-06-01","at":"2026-06-01T08:30:00+02:00","when":"June","ip":"x"}`), &v)
-	require.Equal(t, time.Date(2026, 6, 1, 0, 0, 0, 0, time.UTC), v.Day)
-	require.True(t, v.At.Equal(time.Date(2026, 6, 1, 6, 30, 0, 0, time.UTC)))
-	list := units.FieldErrors(err)
-	require.Len(t, list, 2)
-	require.Equal(t, &units.FieldError{Field: "when", Value: `"June"`, Want: "text: a date such as 2026-06-01, or a time such as 2026-06-01T08:30:00Z"}, list[0])
-	require.Equal(t, "ip", list[1].Field, "an error of another type keeps its place")
-}
-
-func FuzzDecode(f *testing.F) {
-	f.Add([]byte(`{"name":"a","depth":"8 ft","list":[{"x":1},null]}`))
-	f.Add([]byte(`[[[[[[]]]]]]`))
-	f.Add([]byte(`{"a":1,"a":2} x`))
-	f.Fuzz(func(t *testing.T, data []byte) {
-		var v struct {
-			Name  string             `json:"name"`
-			Depth units.Length       `json:"depth"`
-			List  []map[string]int8  `json:"list"`
-			Any   map[string]float64 `json:"any"`
-		}
-		if units.Decode(data, &v) == nil {
-			require.False(t, math.IsNaN(v.Depth.SI()) || math.IsInf(v.Depth.SI(), 0))
-		}
-	})
 }
 
 func TestWorkingTable(t *testing.T) {

@@ -25,7 +25,7 @@ func (n Names) Has(i int) bool { return i >= 0 && i < len(n) && n[i] != "" }
 // Marshal returns the name of value i; a value without a name is a [FieldError].
 func (n Names) Marshal(i int) ([]byte, error) {
 	if !n.Has(i) {
-		return nil, &FieldError{Value: n.String(i), Want: n.Want()}
+		return nil, Fault(FaultName, "", Word(n.String(i)), n.Want())
 	}
 	return []byte(n[i]), nil
 }
@@ -50,5 +50,5 @@ func UnmarshalName[E ~int](n Names, text []byte, e *E) error {
 			return nil
 		}
 	}
-	return &FieldError{Value: quoted(string(text)), Want: n.Want()}
+	return Fault(FaultName, "", string(text), n.Want())
 }

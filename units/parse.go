@@ -16,9 +16,9 @@ const longest = 200
 // into the quantity type Q.
 func parse[Q scalar](s string) (Q, error) {
 	k := Q(0).quantity()
-	v, want := k.parse(strings.TrimSpace(s))
+	v, bad, want := k.parse(strings.TrimSpace(s))
 	if want != "" {
-		return 0, &FieldError{Value: quoted(s), Want: want}
+		return 0, Fault(bad, "", s, want)
 	}
 	return Q(v), nil
 }
@@ -34,21 +34,22 @@ func quoted(s string) string {
 // fraction finds a common fraction behind a number or in its place.
 var fraction = regexp.MustCompile(`^(?:[0-9]+(?: |-))?[0-9]+/[0-9]+ `)
 
-// parse returns the value of s in SI units, or what is wanted instead.
-func (k *kind) parse(s string) (v float64, want string) {
+// parse returns the value of s in SI units, or what is wanted instead and what
+// kind of fault it is.
+func (k *kind) parse(s string) (v float64, bad FaultKind, want string) {
 	if len(s) > longest {
-		return 0, k.examples()
+		return 0, FaultMalformed, k.examples()
 	}
 	if fraction.MatchString(s) {
-		return 0, "a decimal instead of a fraction, such as 8.5; " + k.examples()
+		return 0, FaultMalformed, "a decimal instead of a fraction, such as 8.5; " + k.examples()
 	}
 	n, rest, want := scanNumber(s)
 	if want != "" {
-		return 0, want + "; " + k.examples()
+		return 0, FaultMalformed, want + "; " + k.examples()
 	}
 	rest = strings.TrimSpace(rest)
 	if rest == "" {
-		return 0, k.examples()
+		return 0, FaultUnit, k.examples()
 	}
 	factor, want := k.unit(rest)
 	if want != "" && k.compound {
@@ -56,16 +57,17 @@ func (k *kind) parse(s string) (v float64, want string) {
 		// next part.
 		first, tail := splitUnit(rest)
 		if tail != "" && (rest[len(rest)-len(tail)-1] == ' ' || strings.IndexFunc(tail, notNumeric) >= 0) {
-			return k.sum(n, strings.HasPrefix(s, "-"), first, tail)
+			v, want = k.sum(n, strings.HasPrefix(s, "-"), first, tail)
+			return v, FaultMalformed, want
 		}
 	}
 	if want != "" {
-		return 0, want
+		return 0, FaultUnit, want
 	}
 	if v = n * factor; math.IsInf(v, 0) {
-		return 0, "a number that float64 holds"
+		return 0, FaultRange, "a number that float64 holds"
 	}
-	return v, ""
+	return v + 0, FaultOther, "" // + 0: no negative zero
 }
 
 // sum adds up "12 ft 6 in" once its first number is read. The sign in front

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 func TestParseLength(t *testing.T) {
@@ -97,7 +98,7 @@ func TestParseRefuses(t *testing.T) {
 		require.ErrorContains(t, err, c.want, c.in)
 		var fe *units.FieldError
 		require.ErrorAs(t, err, &fe, c.in)
-		require.Equal(t, fmt.Sprintf("%q", c.in), fe.Value)
+		require.Equal(t, fmt.Sprintf("%q", c.in), fe.GotText())
 	}
 }
 
@@ -204,11 +205,11 @@ func TestRoundTrips(t *testing.T) {
 			units.Price[units.Area](x), units.Temperature(math.Abs(x)), map[units.Length]units.Density{units.Length(x): 1}}
 		text, err := json.Marshal(in)
 		require.NoError(t, err)
-		var out, strict all
+		var out, read all
 		require.NoError(t, json.Unmarshal(text, &out))
 		require.Equal(t, in, out)
-		require.NoError(t, units.Decode(text, &strict))
-		require.Equal(t, in, strict)
+		require.NoError(t, strict.Decode(text, &read))
+		require.Equal(t, in, read)
 
 		shown, err := units.ParseVolume(units.Volume(x).Text(units.Gallon, 6))
 		require.NoError(t, err)

@@ -3,7 +3,6 @@ package units
 import (
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 )
 
@@ -58,7 +57,7 @@ func (p *Price[Q]) UnmarshalText(text []byte) error {
 	k := Q(0).quantity()
 	want := "an amount of money per " + k.name + ", such as 12 per " + k.units[0].name
 	if len(s) > longest {
-		return &FieldError{Value: quoted(s), Want: want}
+		return Fault(FaultMalformed, "", s, want)
 	}
 	n, rest, fault := scanNumber(s)
 	rest = strings.TrimSpace(rest)
@@ -67,19 +66,19 @@ func (p *Price[Q]) UnmarshalText(text []byte) error {
 		unit, ok = strings.CutPrefix(rest, "/")
 	}
 	if fault != "" || !ok {
-		return &FieldError{Value: strconv.Quote(s), Want: want}
+		return Fault(FaultMalformed, "", s, want)
 	}
 	unit = strings.TrimSpace(unit)
 	multiple := 1.0
 	if digits := integerPart(unit); digits != "" {
 		if multiple, _, fault = scanNumber(digits); fault != "" || multiple == 0 {
-			return &FieldError{Value: strconv.Quote(s), Want: want}
+			return Fault(FaultMalformed, "", s, want)
 		}
 		unit = strings.TrimSpace(unit[len(digits):])
 	}
 	factor, fault := k.unit(unit)
 	if fault != "" {
-		return &FieldError{Value: strconv.Quote(s), Want: want + "; " + fault}
+		return Fault(FaultUnit, "", s, want+"; "+fault)
 	}
 	if factor == 1 && multiple == 1 {
 		*p = Price[Q](n) // bit for bit

@@ -25,10 +25,11 @@ func (t Temperature) Fahrenheit() float64 { return (float64(t)-273.15)*9/5 + 32 
 
 var temperatureKind = kind{name: "temperature", dim: dim{k: 1}, si: "K", units: []named{{"K", 1}}}
 
+const temperatureWant = "a temperature with its unit, such as 68 F, 20 C, 293.15 K, of 0 K or more"
+
 // ParseTemperature reads "68 F", "20 degC", "20 Cel" or "293.15 K". The error is
 // a [FieldError]; below absolute zero is one.
 func ParseTemperature(s string) (Temperature, error) {
-	const want = "a temperature with its unit, such as 68 F, 20 C, 293.15 K, of 0 K or more"
 	n, rest, fault := scanNumber(strings.TrimSpace(s))
 	var t Temperature
 	switch strings.TrimPrefix(strings.TrimSpace(rest), "°") {
@@ -39,10 +40,10 @@ func ParseTemperature(s string) (Temperature, error) {
 	case "K":
 		t = Temperature(n)
 	default:
-		fault = want
+		fault = temperatureWant
 	}
 	if fault != "" || t < 0 {
-		return 0, &FieldError{Value: quoted(s), Want: want}
+		return 0, Fault(FaultMalformed, "", s, temperatureWant)
 	}
 	return t, nil
 }

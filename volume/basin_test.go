@@ -8,6 +8,7 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/units/strict"
 )
 
 func TestBasinsThatNobodyMade(t *testing.T) {
@@ -72,7 +73,7 @@ func FuzzNewBasin(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		var spec BasinSpec
-		if units.Decode(data, &spec) != nil {
+		if strict.Decode(data, &spec) != nil {
 			return
 		}
 		b, err := NewBasin(spec)

@@ -80,8 +80,8 @@ func TestBermSides(t *testing.T) {
 	_, err = Berm(BermSpec{Line: BermLineOuterToe, Length: 50 * ft, Width: 20 * ft, Sides: []BermSection{sec}})
 	require.ErrorContains(t, err, "sides[1]")
 	_, err = Berm(BermSpec{Line: BermLineInnerToe, Plan: plane.Polygon{{}, {X: 1}, {Y: 1}}, Width: 3, Sides: []BermSection{sec, sec}})
-	require.ErrorContains(t, err, "plan: is")
-	require.ErrorContains(t, err, "sides: is 2")
+	require.ErrorContains(t, err, "plan: ")
+	require.ErrorContains(t, err, "sides: got 2")
 	_, err = Berm(BermSpec{Plan: plane.Polygon{{}, {X: 1}}})
 	require.ErrorContains(t, err, "line")
 	require.ErrorContains(t, err, "plan")
@@ -109,5 +109,5 @@ func TestBreachIsTheIntegralOverTheBerm(t *testing.T) {
 	require.False(t, got.Through)
 	require.Contains(t, got.Cautions[len(got.Cautions)-2], "steeper than 3:1")
 	_, err = Breach(BreachSpec{Berm: BermSection{2, 3, 3, 3}, Depth: 2.5})
-	require.ErrorContains(t, err, "depth: is")
+	require.ErrorContains(t, err, "depth: ")
 }

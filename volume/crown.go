@@ -133,7 +133,7 @@ func (s CrownSpec) roof() (CrownResult, error) {
 	}
 	roof, err := follow(ring, slopes, s.Grade*float64(max(high.X-low.X, high.Y-low.Y)))
 	if err != nil {
-		return CrownResult{}, &units.FieldError{Field: "outline", Value: "an outline whose roof cannot be followed", Want: "an outline without nearly equal edges and corners"}
+		return CrownResult{}, units.Fault(units.FaultConflict, "outline", units.Words("an outline whose roof cannot be followed"), "an outline without nearly equal edges and corners")
 	}
 	return CrownResult{Shape: s.Shape, Plan: outline.Area(), Peak: units.Length(roof.last()), Volume: roof.volume()}, nil
 }

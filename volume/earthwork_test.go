@@ -11,6 +11,7 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/units/strict"
 )
 
 func between(r *rand.Rand, lo, hi float64) float64 { return lo + (hi-lo)*r.Float64() }
@@ -89,14 +90,14 @@ func TestEarthworkJSON(t *testing.T) {
 	text, err := json.Marshal(spec)
 	require.NoError(t, err)
 	var back BalanceSpec
-	require.NoError(t, units.Decode(text, &back))
+	require.NoError(t, strict.Decode(text, &back))
 	require.Empty(t, cmp.Diff(spec, back))
-	require.Error(t, units.Decode([]byte(`{"soil":{"class":"mud"}}`), &back))
+	require.Error(t, strict.Decode([]byte(`{"soil":{"class":"mud"}}`), &back))
 	berm := BermSpec{Line: BermLineInnerEdge, Plan: plane.Polygon{{}, {X: 3}, {Y: 4}}, Sides: []BermSection{{1, 2, 3, 4}}}
 	text, err = json.Marshal(berm)
 	require.NoError(t, err)
 	var got BermSpec
-	require.NoError(t, units.Decode(text, &got))
+	require.NoError(t, strict.Decode(text, &got))
 	require.Empty(t, cmp.Diff(berm, got))
 	_, err = json.Marshal(BermSpec{})
 	require.Error(t, err) // a line that is none has no name

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 func dryMonths() []Weather { return make([]Weather, 12) }
@@ -181,7 +182,7 @@ func TestEmptyingFaults(t *testing.T) {
 
 func TestEmptyingFromJSON(t *testing.T) {
 	var s EmptyingSpec
-	require.NoError(t, units.Decode([]byte(`{"startLevel": "8 ft", "stopLevel": "0 ft", "start": "2027-04-01T00:00:00Z", "until": "2027-06-01T00:00:00Z",
+	require.NoError(t, strict.Decode([]byte(`{"startLevel": "8 ft", "stopLevel": "0 ft", "start": "2027-04-01T00:00:00Z", "until": "2027-06-01T00:00:00Z",
 		"pump": "400 gpm", "hoursPerDay": "8 h", "restDays": [0], "wetDay": "0.5 in",
 		"months": [{"rain": "0.1 in", "evaporation": "0.05 in"}],
 		"days": [{"date": "2027-04-07T00:00:00Z", "rain": "2 in", "evaporation": "0 in"}], "seepage": "0.02 in/day"}`), &s))

@@ -23,7 +23,7 @@ func ExampleNewSoil() {
 	fmt.Println(err)
 	// Output:
 	// 1,300 yd3 <nil>
-	// shrink: is nothing, want the shrink of this soil, to count it compacted
+	// shrink: missing; want the shrink of this soil, to count it compacted
 }
 
 func ExampleSoil_Convert() {

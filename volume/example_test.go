@@ -6,6 +6,7 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/units/strict"
 	"example.org/earthbasin/volume"
 )
 
@@ -63,7 +64,7 @@ func ExampleNewRectangular() {
 	// Output:
 	// 326,903 ft3 <nil>
 	// 462.2 ft x 137.2 ft at the top, banks of 22,045 ft2
-	// width: is 0 in, want 0.03937 in to 62.14 mi
+	// width: got 0 in, want 0.03937 in to 62.14 mi
 }
 
 func ExampleNewCircular() {
@@ -191,7 +192,7 @@ func (r ramp) Triangle(i int) (corners [3]plane.Point, levels [3]units.Length) {
 
 func ExampleNewBasin() {
 	var spec volume.BasinSpec
-	err := units.Decode([]byte(`{"circular": {"diameter": "120 ft", "at": "top of bank", "depth": "10 ft", "slopes": [2.5]}}`), &spec)
+	err := strict.Decode([]byte(`{"circular": {"diameter": "120 ft", "at": "top of bank", "depth": "10 ft", "slopes": [2.5]}}`), &spec)
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -214,7 +215,7 @@ func ExampleHeightFor() {
 	fmt.Println(err)
 	// Output:
 	// 4.01 ft <nil>
-	// volume: is 4,000,000 gal, want 0 to the capacity of 3,052,052 gal
+	// volume: got 4,000,000 gal, want 0 to the capacity of 3,052,052 gal
 }
 
 func ExampleCapacity() {
@@ -286,7 +287,7 @@ func ExampleLayers() {
 	// liquid     900,000 gal    2 ft to 5.241 ft above the floor; 899,236 gal by mid-area
 	// sludge     463,912 gal    0 in to 2 ft above the floor; 463,732 gal by mid-area
 	//
-	// fromFloor[1].thickness: is 5.6 ft, want at most 5.3 ft, the depth left above the layers below
+	// fromFloor[1].thickness: got 5.6 ft, want at most 5.3 ft, the depth left above the layers below
 }
 
 func ExampleEmptying() {

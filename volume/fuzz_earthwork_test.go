@@ -7,6 +7,7 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/units/strict"
 )
 
 // FuzzGrade builds a grid and an outline from bytes, so that corners fall on
@@ -108,7 +109,7 @@ func FuzzEarthworkSpecs(f *testing.F) {
 			Topsoil *TopsoilSpec      `json:"topsoil"`
 			Trench  *TrenchSpec       `json:"trench"`
 		}
-		if units.Decode(text, &s) != nil {
+		if strict.Decode(text, &s) != nil {
 			return
 		}
 		runs := []func() (any, error){}

@@ -191,7 +191,7 @@ func TestFitPlaneIsLeastSquares(t *testing.T) {
 		}
 		got, err := FitPlane(spec)
 		if err != nil {
-			require.Contains(t, err.Error(), "outline: is")
+			require.Contains(t, err.Error(), "outline: ")
 			continue
 		}
 		require.InEpsilon(t, got.Work.Cut.SI(), got.Work.Fill.SI(), 1e-9)
@@ -274,7 +274,7 @@ func TestGradeFaults(t *testing.T) {
 	require.ErrorContains(t, err, "final")
 	_, err = Grade(GradeSpec{Ground: LevelGrid{StepX: 1, StepY: 1, Levels: [][]units.Length{{0, nan}, {0}}}, Final: Plane{}})
 	require.ErrorContains(t, err, "ground.levels[0][1]")
-	require.ErrorContains(t, err, "ground.levels[1]: is 1, want 2 columns")
+	require.ErrorContains(t, err, "ground.levels[1]: got 1, want 2 columns")
 	ok := grid(3, 3, 1, func(plane.Point) float64 { return 0 })
 	_, err = Grade(GradeSpec{Ground: ok, Final: Plane{Level: nan}})
 	require.ErrorContains(t, err, "final")

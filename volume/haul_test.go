@@ -153,14 +153,14 @@ func TestHaulKnown(t *testing.T) {
 
 func TestHaulFaults(t *testing.T) {
 	_, err := Haul(HaulSpec{})
-	require.ErrorContains(t, err, "cuts: is nothing")
-	require.ErrorContains(t, err, "fills: is nothing")
+	require.ErrorContains(t, err, "cuts: missing")
+	require.ErrorContains(t, err, "fills: missing")
 	_, err = Haul(HaulSpec{
 		Cuts:      []HaulSite{{Volume: units.Volume(math.NaN()), Price: 1}},
 		Fills:     []HaulSite{{Volume: -1, Price: -2}},
 		Distances: [][]units.Length{{1, 2}, {-1}},
 	})
-	for _, want := range []string{"cuts[0].volume", "cuts[0].price", "fills[0].volume", "fills[0].price", "distances: is 2", "distances[0]: is 2", "distances[1][0]"} {
+	for _, want := range []string{"cuts[0].volume", "cuts[0].price", "fills[0].volume", "fills[0].price", "distances: got 2", "distances[0]: got 2", "distances[1][0]"} {
 		require.ErrorContains(t, err, want)
 	}
 	_, err = Haul(HaulSpec{Cuts: make([]HaulSite, 60), Fills: make([]HaulSite, 60)})
@@ -169,7 +169,7 @@ func TestHaulFaults(t *testing.T) {
 	require.ErrorContains(t, err, "at most 250 cuts and fills together")
 	_, err = Haul(HaulSpec{Cuts: make([]HaulSite, 1), Fills: make([]HaulSite, 1), Truck: 5})
 	require.ErrorContains(t, err, "travel")
-	require.ErrorContains(t, err, "distances: is nothing")
+	require.ErrorContains(t, err, "distances: missing")
 }
 
 func BenchmarkHaul(b *testing.B) {

@@ -1,7 +1,6 @@
 package volume
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/units"
@@ -18,12 +17,12 @@ import (
 // wherever such a step would leave the bracket.
 func HeightFor(b Basin, v units.Volume) (units.Length, error) {
 	if missing(b) {
-		return 0, &units.FieldError{Field: "basin", Value: "nothing", Want: "a basin"}
+		return 0, units.Fault(units.FaultMissing, "basin", nil, "a basin")
 	}
 	depth, full := b.Depth(), Capacity(b)
 	switch x := float64(v); {
 	case !(x >= 0) || x > float64(full)*(1+slack):
-		return 0, &units.FieldError{Field: "volume", Value: v.Trade(), Want: fmt.Sprintf("0 to the capacity of %s", full.Trade())}
+		return 0, units.Fault(units.FaultRange, "volume", v, "0 to the capacity of %s", full)
 	case x == 0:
 		return 0, nil
 	case v >= full:
@@ -48,7 +47,7 @@ func HeightFor(b Basin, v units.Volume) (units.Length, error) {
 		case over == 0:
 			return units.Length(h), nil
 		default:
-			return 0, &units.FieldError{Field: "basin", Value: "a volume that is not a number", Want: "VolumeAt to be finite"}
+			return 0, units.Fault(units.FaultConflict, "basin", units.Words("a volume that is not a number"), "VolumeAt to be finite")
 		}
 		next := h - over/float64(b.AreaAt(units.Length(h)))
 		// Newton steps that leave the bracket, or do not shrink by half in two

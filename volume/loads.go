@@ -1,7 +1,6 @@
 package volume
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/units"
@@ -84,7 +83,7 @@ func (t TruckSpec) loads(loose units.Volume, soil *Soil) (LoadsResult, error) {
 		m = float64(r.Mass / t.Payload)
 	}
 	if !(max(n, m) <= maxLoads) {
-		return LoadsResult{}, &units.FieldError{Field: "truck", Value: fmt.Sprintf("%.3g loads", max(n, m)), Want: "a truck that needs at most 1e9 loads"}
+		return LoadsResult{}, units.Fault(units.FaultConflict, "truck", units.Words("%.3g loads", max(n, m)), "a truck that needs at most 1e9 loads")
 	}
 	r.ByVolume, r.ByMass = ceil(n), ceil(m)
 	r.Loads = max(r.ByVolume, r.ByMass)

@@ -75,7 +75,7 @@ func TestSliceFaults(t *testing.T) {
 	_, err = Slice(SliceSpec{Method: MethodConic, Bottom: 1, Mid: 2, Top: 3, Depth: 1})
 	requireFields(t, err, "mid")
 	_, err = Slice(SliceSpec{Method: MethodEndArea, Bottom: 1e300, Top: 1e300, Depth: 1e200})
-	requireFields(t, err, "depth")
+	requireFields(t, err, "depth", "bottom", "top")
 	b := formBasin(t)
 	for _, h := range [][2]units.Length{{1, 1}, {2, 1}, {-1, 2}, {0, 99}, {units.Length(math.NaN()), 2}} {
 		_, err = CompareMethods(b, h[0], h[1])

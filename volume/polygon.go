@@ -126,8 +126,7 @@ func (b banks) solid() (*Polygon, error) {
 func stuck(err error, depth units.Length, where string) error {
 	var at errStuck
 	errors.As(err, &at)
-	return &units.FieldError{Field: "depth", Value: depth.Trade(), Want: fmt.Sprintf(
-		"at most %s %s the level of the outline, where banks meet in a way that cannot be followed", units.Length(at).Trade(), where)}
+	return units.Fault(units.FaultRange, "depth", depth, "at most %s %s the level of the outline, where banks meet in a way that cannot be followed", units.Length(at), where)
 }
 
 // checkCorners records corners at which one bank would have two slopes, and a

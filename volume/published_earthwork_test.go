@@ -6,7 +6,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/units/unitstest"
+	"example.org/earthbasin/units/evidence"
 	"example.org/earthbasin/volume"
 )
 
@@ -19,9 +19,9 @@ func must[T any](t *testing.T) func(T, error) T {
 	}
 }
 
-// check is a row of unitstest.Check.
-func check(quantity string, got, want, tol float64, unit, source string, kind unitstest.Kind) unitstest.Check {
-	return unitstest.Check{Quantity: quantity, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind}
+// check is a row of evidence.Check.
+func check(quantity string, got, want, tol float64, unit, source string, kind evidence.Kind) evidence.Check {
+	return evidence.Check{Quantity: quantity, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind}
 }
 
 func TestPublishedEarthwork(t *testing.T) {
@@ -86,39 +86,39 @@ func TestPublishedEarthwork(t *testing.T) {
 	}
 	dam := must[units.Area](t)(volume.BermSection{Height: 15 * ft, CrestWidth: 14 * ft, InnerSlope: 43.0 / 15, OuterSlope: 43.0 / 15}.Area())
 
-	checks := []unitstest.Check{
-		check("dam 100 ft base, 14 ft top, 15 ft high, section", dam.In(units.SquareFoot), 855, 1e-9, "ft2", damSection, unitstest.Published),
-		check("sections 0, 137, 350, 637, 0 ft2 at 50 ft, end areas", sections(volume.MethodEndArea, 50, 0, 137, 350, 637, 0).In(ft3), 56200, 1e-6, "ft3", railroad, unitstest.Published),
-		check("grid cell of 2,500 ft2, cuts 1.4, 1.4, 1.2, 1.3 ft", cut.In(ft3), 3313, 0.5, "ft3", estimating+", Example 9-8, p. 76", unitstest.Published),
-		check("the same cell in cubic yards", cut.In(yd3), 123, 0.5, "yd3", estimating+", Example 9-8, p. 76", unitstest.Published),
-		check("sand or gravel, 100 yd3 bank, loose", convert(sand, 100*yd3, volume.StateBank, volume.StateLoose).In(yd3), 111, 0.5, "yd3", "NAVEDTRA soil conversion table 10-1, as quoted in a text on mining equipment", unitstest.Published),
-		check("sand or gravel, 100 yd3 bank, compacted", convert(sand, 100*yd3, volume.StateBank, volume.StateCompacted).In(yd3), 95, 0.5, "yd3", "NAVEDTRA soil conversion table 10-1, as quoted in a text on mining equipment", unitstest.Published),
-		check("dense clay, 1,000 yd3 bank, loose", convert(clay, 1000*yd3, volume.StateBank, volume.StateLoose).In(yd3), 1300, 0.5, "yd3", estimating+", Example 9-2", unitstest.Published),
-		check("dense clay, 1,000 yd3 bank, loads of 7 yd3", loads(1000*yd3, volume.StateBank, clay, 7*yd3), 186, 0, "loads", estimating+", Example 9-2; loads are rounded up", unitstest.Published),
-		check("sand and gravel, 500 yd3 compacted, bank", convert(mix, 500*yd3, volume.StateCompacted, volume.StateBank).In(yd3), 526, 0.5, "yd3", estimating+", Example 9-3", unitstest.Published),
-		check("settlement of 48 in under rollers, shrink 0.2", must[units.Length](t)(volume.RolledSettlement(48*units.Inch, 0.2)).In(units.Inch), 4.8, 1e-12, "in", "Moving the Earth: The Workbook of Excavation, p. 2.51", unitstest.Published),
-		check("cutting 100 ft base, 14 ft, 15 ft, 300 ft long", trench(volume.MethodPrismoidal, 14*ft, 43.0/15, 300, 15, 15).In(ft3), 256500, 1e-6, "ft3", damSection, unitstest.Published),
-		check("the same in cubic yards", trench(volume.MethodPrismoidal, 14*ft, 43.0/15, 300, 15, 15).In(yd3), 9500, 1e-6, "yd3", damSection, unitstest.Published),
-		check("cutting 20 ft wide, 1.5:1, 5 ft deep, section", section(20*ft, 1.5, 5), 137, 1, "ft2", railroad, unitstest.Published),
-		check("cutting 20 ft wide, 1.5:1, 10 ft deep, section", section(20*ft, 1.5, 10), 350, 1, "ft2", railroad, unitstest.Published),
-		check("cutting 20 ft wide, 1.5:1, 15 ft deep, section", section(20*ft, 1.5, 15), 637, 1, "ft2", railroad, unitstest.Published),
-		check("cuts 0, 5, 10, 15, 0 ft at 50 ft, end areas", trench(volume.MethodEndArea, 20*ft, 1.5, 50, 0, 5, 10, 15, 0).In(ft3), 56200, 50, "ft3", railroad, unitstest.Published),
+	checks := []evidence.Check{
+		check("dam 100 ft base, 14 ft top, 15 ft high, section", dam.In(units.SquareFoot), 855, 1e-9, "ft2", damSection, evidence.Published),
+		check("sections 0, 137, 350, 637, 0 ft2 at 50 ft, end areas", sections(volume.MethodEndArea, 50, 0, 137, 350, 637, 0).In(ft3), 56200, 1e-6, "ft3", railroad, evidence.Published),
+		check("grid cell of 2,500 ft2, cuts 1.4, 1.4, 1.2, 1.3 ft", cut.In(ft3), 3313, 0.5, "ft3", estimating+", Example 9-8, p. 76", evidence.Published),
+		check("the same cell in cubic yards", cut.In(yd3), 123, 0.5, "yd3", estimating+", Example 9-8, p. 76", evidence.Published),
+		check("sand or gravel, 100 yd3 bank, loose", convert(sand, 100*yd3, volume.StateBank, volume.StateLoose).In(yd3), 111, 0.5, "yd3", "NAVEDTRA soil conversion table 10-1, as quoted in a text on mining equipment", evidence.Published),
+		check("sand or gravel, 100 yd3 bank, compacted", convert(sand, 100*yd3, volume.StateBank, volume.StateCompacted).In(yd3), 95, 0.5, "yd3", "NAVEDTRA soil conversion table 10-1, as quoted in a text on mining equipment", evidence.Published),
+		check("dense clay, 1,000 yd3 bank, loose", convert(clay, 1000*yd3, volume.StateBank, volume.StateLoose).In(yd3), 1300, 0.5, "yd3", estimating+", Example 9-2", evidence.Published),
+		check("dense clay, 1,000 yd3 bank, loads of 7 yd3", loads(1000*yd3, volume.StateBank, clay, 7*yd3), 186, 0, "loads", estimating+", Example 9-2; loads are rounded up", evidence.Published),
+		check("sand and gravel, 500 yd3 compacted, bank", convert(mix, 500*yd3, volume.StateCompacted, volume.StateBank).In(yd3), 526, 0.5, "yd3", estimating+", Example 9-3", evidence.Published),
+		check("settlement of 48 in under rollers, shrink 0.2", must[units.Length](t)(volume.RolledSettlement(48*units.Inch, 0.2)).In(units.Inch), 4.8, 1e-12, "in", "Moving the Earth: The Workbook of Excavation, p. 2.51", evidence.Published),
+		check("cutting 100 ft base, 14 ft, 15 ft, 300 ft long", trench(volume.MethodPrismoidal, 14*ft, 43.0/15, 300, 15, 15).In(ft3), 256500, 1e-6, "ft3", damSection, evidence.Published),
+		check("the same in cubic yards", trench(volume.MethodPrismoidal, 14*ft, 43.0/15, 300, 15, 15).In(yd3), 9500, 1e-6, "yd3", damSection, evidence.Published),
+		check("cutting 20 ft wide, 1.5:1, 5 ft deep, section", section(20*ft, 1.5, 5), 137, 1, "ft2", railroad, evidence.Published),
+		check("cutting 20 ft wide, 1.5:1, 10 ft deep, section", section(20*ft, 1.5, 10), 350, 1, "ft2", railroad, evidence.Published),
+		check("cutting 20 ft wide, 1.5:1, 15 ft deep, section", section(20*ft, 1.5, 15), 637, 1, "ft2", railroad, evidence.Published),
+		check("cuts 0, 5, 10, 15, 0 ft at 50 ft, end areas", trench(volume.MethodEndArea, 20*ft, 1.5, 50, 0, 5, 10, 15, 0).In(ft3), 56200, 50, "ft3", railroad, evidence.Published),
 		// End area less prismoidal is X s dh^2/6 for each step: 3 x 312.5 + 2,812.5.
-		check("cuts 0, 5, 10, 15, 0 ft at 50 ft, prismoidal", trench(volume.MethodPrismoidal, 20*ft, 1.5, 50, 0, 5, 10, 15, 0).In(ft3), 56250-3*312.5-2812.5, 1e-6, "ft3", geometry+"end area less X s dh^2/6", unitstest.Identity),
-		check("sediment 2 ft in a ditch 8 ft wide, 1.5:1", section(8*ft, 1.5, 2), (8+(8+2*1.5*2))*2/2.0, 1e-9, "ft2", ditch+": (8 + (8 + 2 x 1.5 d)) d/2", unitstest.Published),
-		check("cubic foot in cubic yards, as the sheet has it", ft3.In(yd3), 0.037, 0.0005, "yd3", ditch, unitstest.Published),
-		check("height per length along a bank of 1.5:1, as the sheet has it", must[units.Length](t)(volume.SlopeDepth(1, 1.5)).SI(), 0.55, 0.005, "m/m", ditch, unitstest.Published),
-		check("crest width of an embankment of 10 ft", must[units.Length](t)(volume.CrestWidth(10*ft)).In(ft), 9, 1e-12, "ft", maryland, unitstest.Published),
-		check("crest width of an embankment of 15 ft", must[units.Length](t)(volume.CrestWidth(15*ft)).In(ft), 10, 1e-12, "ft", maryland, unitstest.Published),
-		check("crest width of an embankment of 20 ft", must[units.Length](t)(volume.CrestWidth(20*ft)).In(ft), 11, 1e-12, "ft", maryland, unitstest.Published),
-		check("liner 1 ft, 425 x 100 x 6.2 ft, 3:1, offset solid", liner(volume.LinerMethodOffset), 66552.567, 0.0005, "ft3", geometry+"outer solid less inner, offset t sqrt(1 + z^2)", unitstest.Identity),
-		check("liner 1 ft, 425 x 100 x 6.2 ft, 3:1, area x thickness", liner(volume.LinerMethodArea), 64545.123, 0.0005, "ft3", geometry+"(A_top - A_floor) sqrt(1 + z^2)/z and the floor", unitstest.Identity),
-		check("berm ring 300 x 200 ft, 3:1, crest 10 ft, 4 ft high", berm.Volume.In(ft3), 99968, 1e-6, "ft3", geometry+"outer prismoid less inner prismoid", unitstest.Identity),
-		check("hip crown 300 x 200 ft at 3 %, peak", crown(volume.CrownShapeHip, 300*ft, 200*ft, 0.03).Peak.In(ft), 3, 1e-12, "ft", geometry+"hip roof", unitstest.Identity),
-		check("hip crown 300 x 200 ft at 3 %", crown(volume.CrownShapeHip, 300*ft, 200*ft, 0.03).Volume.In(ft3), 70000, 1e-6, "ft3", geometry+"hip roof", unitstest.Identity),
-		check("gable crown 300 x 200 ft at 3 %", crown(volume.CrownShapeGable, 300*ft, 200*ft, 0.03).Volume.In(ft3), 90000, 1e-6, "ft3", geometry+"gable roof", unitstest.Identity),
-		check("5 % of placed over 5 % of design, difference", (built(volume.SettlementRulePlaced) - built(volume.SettlementRuleDesign)).In(ft), 100*(1/0.95-1.05), 1e-9, "ft per 100 ft", "definitions of the two conventions, 0.26 % of the height", unitstest.Identity),
-		check("topsoil of 1 in from 1 acre", strip.Stripped.In(yd3), 134.44, 0.005, "yd3", "definitions of acre, inch and cubic yard", unitstest.Identity),
+		check("cuts 0, 5, 10, 15, 0 ft at 50 ft, prismoidal", trench(volume.MethodPrismoidal, 20*ft, 1.5, 50, 0, 5, 10, 15, 0).In(ft3), 56250-3*312.5-2812.5, 1e-6, "ft3", geometry+"end area less X s dh^2/6", evidence.Identity),
+		check("sediment 2 ft in a ditch 8 ft wide, 1.5:1", section(8*ft, 1.5, 2), (8+(8+2*1.5*2))*2/2.0, 1e-9, "ft2", ditch+": (8 + (8 + 2 x 1.5 d)) d/2", evidence.Published),
+		check("cubic foot in cubic yards, as the sheet has it", ft3.In(yd3), 0.037, 0.0005, "yd3", ditch, evidence.Published),
+		check("height per length along a bank of 1.5:1, as the sheet has it", must[units.Length](t)(volume.SlopeDepth(1, 1.5)).SI(), 0.55, 0.005, "m/m", ditch, evidence.Published),
+		check("crest width of an embankment of 10 ft", must[units.Length](t)(volume.CrestWidth(10*ft)).In(ft), 9, 1e-12, "ft", maryland, evidence.Published),
+		check("crest width of an embankment of 15 ft", must[units.Length](t)(volume.CrestWidth(15*ft)).In(ft), 10, 1e-12, "ft", maryland, evidence.Published),
+		check("crest width of an embankment of 20 ft", must[units.Length](t)(volume.CrestWidth(20*ft)).In(ft), 11, 1e-12, "ft", maryland, evidence.Published),
+		check("liner 1 ft, 425 x 100 x 6.2 ft, 3:1, offset solid", liner(volume.LinerMethodOffset), 66552.567, 0.0005, "ft3", geometry+"outer solid less inner, offset t sqrt(1 + z^2)", evidence.Identity),
+		check("liner 1 ft, 425 x 100 x 6.2 ft, 3:1, area x thickness", liner(volume.LinerMethodArea), 64545.123, 0.0005, "ft3", geometry+"(A_top - A_floor) sqrt(1 + z^2)/z and the floor", evidence.Identity),
+		check("berm ring 300 x 200 ft, 3:1, crest 10 ft, 4 ft high", berm.Volume.In(ft3), 99968, 1e-6, "ft3", geometry+"outer prismoid less inner prismoid", evidence.Identity),
+		check("hip crown 300 x 200 ft at 3 %, peak", crown(volume.CrownShapeHip, 300*ft, 200*ft, 0.03).Peak.In(ft), 3, 1e-12, "ft", geometry+"hip roof", evidence.Identity),
+		check("hip crown 300 x 200 ft at 3 %", crown(volume.CrownShapeHip, 300*ft, 200*ft, 0.03).Volume.In(ft3), 70000, 1e-6, "ft3", geometry+"hip roof", evidence.Identity),
+		check("gable crown 300 x 200 ft at 3 %", crown(volume.CrownShapeGable, 300*ft, 200*ft, 0.03).Volume.In(ft3), 90000, 1e-6, "ft3", geometry+"gable roof", evidence.Identity),
+		check("5 % of placed over 5 % of design, difference", (built(volume.SettlementRulePlaced) - built(volume.SettlementRuleDesign)).In(ft), 100*(1/0.95-1.05), 1e-9, "ft per 100 ft", "definitions of the two conventions, 0.26 % of the height", evidence.Identity),
+		check("topsoil of 1 in from 1 acre", strip.Stripped.In(yd3), 134.44, 0.005, "yd3", "definitions of acre, inch and cubic yard", evidence.Identity),
 	}
 	for _, row := range []struct {
 		name                                           string
@@ -133,11 +133,11 @@ func TestPublishedEarthwork(t *testing.T) {
 		soil := recalled(row.loose, row.compacted)
 		one := func(from, to volume.State) float64 { return convert(soil, 1, from, to).SI() }
 		checks = append(checks,
-			check(row.name+", loose to bank", one(volume.StateLoose, volume.StateBank), row.looseBank, 0.0051, "m3/m3", military, unitstest.Memory),
-			check(row.name+", loose to compacted", one(volume.StateLoose, volume.StateCompacted), row.looseComp, 0.0051, "m3/m3", military, unitstest.Memory),
-			check(row.name+", compacted to bank", one(volume.StateCompacted, volume.StateBank), row.compactedBank, 0.0051, "m3/m3", military, unitstest.Memory),
-			check(row.name+", compacted to loose", one(volume.StateCompacted, volume.StateLoose), row.compLoose, 0.0051, "m3/m3", military, unitstest.Memory),
+			check(row.name+", loose to bank", one(volume.StateLoose, volume.StateBank), row.looseBank, 0.0051, "m3/m3", military, evidence.Memory),
+			check(row.name+", loose to compacted", one(volume.StateLoose, volume.StateCompacted), row.looseComp, 0.0051, "m3/m3", military, evidence.Memory),
+			check(row.name+", compacted to bank", one(volume.StateCompacted, volume.StateBank), row.compactedBank, 0.0051, "m3/m3", military, evidence.Memory),
+			check(row.name+", compacted to loose", one(volume.StateCompacted, volume.StateLoose), row.compLoose, 0.0051, "m3/m3", military, evidence.Memory),
 		)
 	}
-	unitstest.Run(t, "volume", checks)
+	evidence.Run(t, "volume", checks)
 }

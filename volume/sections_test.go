@@ -69,7 +69,7 @@ func TestSectionsFaults(t *testing.T) {
 	_, err = Sections(SectionsSpec{Method: MethodPrismoidal, Sections: []Section{{0, 1, 0}, {1, 1, 0}, {3, 1, 0}}})
 	require.ErrorContains(t, err, "sections[1].station")
 	_, err = Sections(SectionsSpec{})
-	require.ErrorContains(t, err, "sections: is 0")
+	require.ErrorContains(t, err, "sections: got 0")
 	_, err = BermSection{Height: -1}.Area()
 	requireFields(t, err, "height")
 }

@@ -54,15 +54,15 @@ func TestSoilFaults(t *testing.T) {
 		spec SoilSpec
 		want string
 	}{
-		{SoilSpec{}, "swell: is nothing"},
-		{SoilSpec{Class: 99}, "class: is"},
-		{SoilSpec{Class: SoilClassDenseClay, Swell: new(0.3)}, `swell: is given in 2 ways`},
-		{SoilSpec{Swell: new(math.NaN())}, "swell: is NaN"},
-		{SoilSpec{Shrink: new(1.0)}, "shrink: is 1, want -1 to 0.9"},
-		{SoilSpec{LooseDensity: 1200}, "swell: is nothing"},
-		{SoilSpec{CompactedDensity: 1200, Swell: new(0.1)}, "bankDensity: is nothing"},
+		{SoilSpec{}, "swell: missing"},
+		{SoilSpec{Class: 99}, "class: "},
+		{SoilSpec{Class: SoilClassDenseClay, Swell: new(0.3)}, `swell: given in 2 ways`},
+		{SoilSpec{Swell: new(math.NaN())}, "swell: got NaN"},
+		{SoilSpec{Shrink: new(1.0)}, "shrink: got 1, want -1 to 0.9"},
+		{SoilSpec{LooseDensity: 1200}, "swell: missing"},
+		{SoilSpec{CompactedDensity: 1200, Swell: new(0.1)}, "bankDensity: missing"},
 		{SoilSpec{BankDensity: units.Density(math.Inf(1)), Swell: new(0.1)}, "bankDensity"},
-		{SoilSpec{BankDensity: 1500, LooseDensity: 1800}, "swell: is -0.16"},
+		{SoilSpec{BankDensity: 1500, LooseDensity: 1800}, "swell: got -0.16"},
 	} {
 		_, err := NewSoil(tt.spec)
 		require.ErrorContains(t, err, tt.want)
@@ -70,7 +70,7 @@ func TestSoilFaults(t *testing.T) {
 	clay, err := NewSoil(SoilSpec{Class: SoilClassDenseClay})
 	require.NoError(t, err)
 	_, err = clay.Convert(1, StateBank, StateCompacted)
-	require.EqualError(t, err, "shrink: is nothing, want the shrink of this soil, to count it compacted")
+	require.EqualError(t, err, "shrink: missing; want the shrink of this soil, to count it compacted")
 	_, err = clay.Convert(units.Volume(math.NaN()), 0, 7)
 	require.ErrorContains(t, err, "volume")
 	require.ErrorContains(t, err, "from")

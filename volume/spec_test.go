@@ -5,7 +5,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 func TestBasinFromJSON(t *testing.T) {
@@ -23,7 +23,7 @@ func TestBasinFromJSON(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			var s BasinSpec
-			require.NoError(t, units.Decode([]byte(c.json), &s))
+			require.NoError(t, strict.Decode([]byte(c.json), &s))
 			b, err := NewBasin(s)
 			require.NoError(t, err)
 			require.InEpsilon(t, c.want, float64(Capacity(b)), 1e-8)

@@ -40,7 +40,7 @@ func TestTrenchBackfill(t *testing.T) {
 	require.Zero(t, got.Shortage)
 	require.Contains(t, got.Cautions, cautionCaveIn)
 	_, err = Trench(TrenchSpec{Points: []TrenchPoint{{0, 1}, {10, 1}}, BottomWidth: 1, Method: MethodPrismoidal, Bedding: 2, Soil: anySoil()})
-	require.ErrorContains(t, err, "points[1].depth: is 3.281 ft, want at least pipe and bedding, 6.562 ft")
+	require.ErrorContains(t, err, "points[1].depth: got 3.281 ft, want at least pipe and bedding, 6.562 ft")
 }
 
 func TestPlug(t *testing.T) {

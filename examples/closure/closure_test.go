@@ -16,7 +16,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/units/unitstest"
+	"example.org/earthbasin/units/evidence"
 )
 
 func TestGolden(t *testing.T) {
@@ -24,7 +24,7 @@ func TestGolden(t *testing.T) {
 		t.Run(format, func(t *testing.T) {
 			var out, errs bytes.Buffer
 			require.Equal(t, 0, run([]string{"-format", format}, &out, &errs), errs.String())
-			unitstest.Golden(t, filepath.Join("testdata", "demo."+format), out.Bytes())
+			evidence.Golden(t, filepath.Join("testdata", "demo."+format), out.Bytes())
 		})
 	}
 }
@@ -122,9 +122,9 @@ func TestBadScenarioListsEveryFault(t *testing.T) {
 	require.NoFileExists(t, out)
 	list := errs.String()
 	for _, want := range []string{
-		"basin.depth: is 60 ft", "survey.soundings[5].toSludge: is 7", "materials.sludge.reports[0].ammoniumN", "materials.effluent.set: is",
-		"land.fields[2].colour: is an unknown key", "calibration.sheets.sheets[0].gross", "calibration.hose", "land.fields[1].setback", "removal.workDay",
-		"works.plugs[0].plug.inside: is -10 in", "cover.mix.items[0].lot.purity: is 1.2", "cover.lime.cce", `start: is "June"`,
+		"basin.depth: got 60 ft", "survey.soundings[5].toSludge: got 7", "materials.sludge.reports[0].ammoniumN", "materials.effluent.set: ",
+		"land.fields[2].colour: an unknown key", "calibration.sheets.sheets[0].gross", "calibration.hose", "land.fields[1].setback", "removal.workDay",
+		"works.plugs[0].plug.inside: got -10 in", "cover.mix.items[0].lot.purity: got 1.2", "cover.lime.cce", `start: got "June"`,
 	} {
 		require.Contains(t, list, want)
 	}
@@ -160,7 +160,7 @@ func TestCommandLine(t *testing.T) {
 	require.NoError(t, os.WriteFile(in, []byte("{"), 0o600))
 	errs.Reset()
 	require.Equal(t, 2, run([]string{"-in", in}, io.Discard, &errs))
-	require.Contains(t, errs.String(), "not JSON at byte 1")
+	require.Contains(t, errs.String(), "not JSON: the text ends too early")
 	require.NoError(t, os.WriteFile(in, []byte("{}"), 0o600))
 	errs.Reset()
 	require.Equal(t, 2, run([]string{"-in", in}, io.Discard, &errs))
@@ -223,31 +223,31 @@ func TestPaths(t *testing.T) {
 		key   string
 		value any
 	}{
-		"materials.effluent.mostPerPass":         {"materials.effluent.mostPerPass", "0 gal/acre"},
-		"materials.sludge.mostPerPass":           {"materials.sludge.mostPerPass", nil},
-		"materials.effluent.reports: is nothing": {"materials.effluent.reports.0.k2o", nil},
-		"materials.sludge.reports.elements":      {"materials.sludge.reports.1.elements", nil},
-		"basin.slopes":                           {"basin.slopes.2", 0},
-		"calibration.hoseSpeed.now":              {"calibration.hoseSpeed.now", "0 mph"},
-		"land.banking.available":                 {"land.banking.available", 0},
-		"start: is":                              {"start", "0001-01-01"},
-		"money.import: is nothing":               {"money.import", nil},
-		"money.labSample: is nothing":            {"money.labSample", nil},
-		"date: is nothing":                       {"date", nil},
-		"removal.pumpOff.cost: is nothing":       {"removal.pumpOff.cost", nil},
-		"removal.agitate.pump.cost: is nothing":  {"removal.agitate.pump.cost", nil},
-		"works.leastGrade":                       {"works.leastGrade", nil},
-		"land.fields[0].distance":                {"land.fields.0.distance", nil},
-		"land.fields[0].yield.perAcre":           {"land.fields.0.yield.perAcre", nil},
-		"land.fields[0].site.soilTest.value":     {"land.fields.0.site.soilTest.value", nil},
-		"land.banking.rest":                      {"land.banking.rest", -4},
-		"survey.boundary[0].x: is nothing":       {"survey.boundary.0.x", nil},
-		"emptying.storms.2026-04-09.rain":        {"emptying.storms.2026-04-09.rain", "-1 in"},
-		"land.soil.layers[0].texture":            {"land.soil.layers.0.holds", nil},
-		"materials.sludge.reports: is nothing":   {"materials.sludge.reports", []any{}},
-		"materials.effluent.reports.organicN":    {"materials.effluent.reports.0.tkn", nil},
-		"survey.soundings: is 1":                 {"survey.soundings", []any{map[string]any{"at": map[string]string{"x": "90 ft", "y": "60 ft"}, "thickness": "2 ft"}}},
-		"survey.soundings[4].toFloor":            {"survey.soundings.4.toFloor", "30 ft"},
+		"materials.effluent.mostPerPass":      {"materials.effluent.mostPerPass", "0 gal/acre"},
+		"materials.sludge.mostPerPass":        {"materials.sludge.mostPerPass", nil},
+		"materials.effluent.reports: missing": {"materials.effluent.reports.0.k2o", nil},
+		"materials.sludge.reports.elements":   {"materials.sludge.reports.1.elements", nil},
+		"basin.slopes":                        {"basin.slopes.2", 0},
+		"calibration.hoseSpeed.now":           {"calibration.hoseSpeed.now", "0 mph"},
+		"land.banking.available":              {"land.banking.available", 0},
+		"start: ":                             {"start", "0001-01-01"},
+		"money.import: missing":               {"money.import", nil},
+		"money.labSample: missing":            {"money.labSample", nil},
+		"date: missing":                       {"date", nil},
+		"removal.pumpOff.cost: missing":       {"removal.pumpOff.cost", nil},
+		"removal.agitate.pump.cost: missing":  {"removal.agitate.pump.cost", nil},
+		"works.leastGrade":                    {"works.leastGrade", nil},
+		"land.fields[0].distance":             {"land.fields.0.distance", nil},
+		"land.fields[0].yield.perAcre":        {"land.fields.0.yield.perAcre", nil},
+		"land.fields[0].site.soilTest.value":  {"land.fields.0.site.soilTest.value", nil},
+		"land.banking.rest":                   {"land.banking.rest", -4},
+		"survey.boundary[0].x: missing":       {"survey.boundary.0.x", nil},
+		"emptying.storms.2026-04-09.rain":     {"emptying.storms.2026-04-09.rain", "-1 in"},
+		"land.soil.layers[0].texture":         {"land.soil.layers.0.holds", nil},
+		"materials.sludge.reports: missing":   {"materials.sludge.reports", []any{}},
+		"materials.effluent.reports.organicN": {"materials.effluent.reports.0.tkn", nil},
+		"survey.soundings: 1; want":           {"survey.soundings", []any{map[string]any{"at": map[string]string{"x": "90 ft", "y": "60 ft"}, "thickness": "2 ft"}}},
+		"survey.soundings[4].toFloor":         {"survey.soundings.4.toFloor", "30 ft"},
 	} {
 		_, err := readAndPlan(edit(t, map[string]any{c.key: c.value}))
 		require.ErrorContains(t, err, path)
@@ -261,7 +261,7 @@ func TestMoreSludgeThanContents(t *testing.T) {
 	}
 	_, err := readAndPlan(edit(t, map[string]any{"liquidDepth": "2 ft",
 		"survey.soundings": []any{core("40 ft", "40 ft"), core("90 ft", "60 ft"), core("150 ft", "100 ft")}}))
-	require.ErrorContains(t, err, "liquidDepth: is 2 ft, want a depth that holds more than the sludge")
+	require.ErrorContains(t, err, "liquidDepth: got 2 ft, want a depth that holds more than the sludge")
 }
 
 // A survey that is too small for a model is told where to sound next all the same.
@@ -287,7 +287,7 @@ func TestNextSoundingsWithoutModel(t *testing.T) {
 func TestLegumeNeedsAFigure(t *testing.T) {
 	legume := map[string]any{"land.fields.0.crop": "alfalfa", "land.fields.0.yield": map[string]any{"perAcre": 5, "unit": "ton"}}
 	_, err := readAndPlan(edit(t, legume))
-	require.ErrorContains(t, err, "land.fields[0].nitrogen.need: is nothing, want what the crop needs")
+	require.ErrorContains(t, err, "land.fields[0].nitrogen.need: missing; want what the crop needs")
 	legume["land.fields.0.nitrogen.need"] = "150 lb/acre"
 	p, err := readAndPlan(edit(t, legume))
 	require.NoError(t, err)

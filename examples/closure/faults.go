@@ -16,7 +16,7 @@ func rename(err error, pairs ...string) error {
 	r := strings.NewReplacer(pairs...)
 	var list []error
 	for _, f := range units.FieldErrors(err) {
-		list = append(list, &units.FieldError{Field: r.Replace(f.Field), Value: f.Value, Want: f.Want})
+		list = append(list, f.At(r.Replace(f.Field)))
 	}
 	if list == nil {
 		return err

@@ -17,7 +17,7 @@ import (
 	"os"
 
 	"example.org/earthbasin/examples/internal/cli"
-	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 //go:embed demo.json
@@ -73,13 +73,10 @@ func run(args []string, stdout, stderr io.Writer) int {
 
 func readAndPlan(data []byte) (*Plan, error) {
 	s := Scenario{Money: notGiven()}
-	unread := units.Decode(data, &s)
-	if unread != nil && units.FieldErrors(unread) == nil {
-		return nil, unread // not JSON at all
-	}
-	plan, err := NewPlan(s)
-	if unread != nil {
-		return nil, cli.WithoutEchoes(unread, err)
-	}
+	var plan *Plan
+	err := strict.Check(data, &s, func() (err error) {
+		plan, err = NewPlan(s)
+		return err
+	})
 	return plan, err
 }

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"fmt"
-	"strconv"
 	"strings"
 	"time"
 
@@ -174,7 +172,7 @@ func (d Date) MarshalText() ([]byte, error) { return []byte(time.Time(d).Format(
 func (d *Date) UnmarshalText(text []byte) error {
 	t, err := time.Parse(time.DateOnly, string(text))
 	if err != nil {
-		return &units.FieldError{Value: strconv.Quote(string(text)), Want: "a day such as 2026-06-01"}
+		return units.Fault(units.FaultMalformed, "", string(text), "a day such as 2026-06-01")
 	}
 	*d = Date(t)
 	return nil
@@ -191,5 +189,5 @@ func (d *Weekday) UnmarshalText(text []byte) error {
 			return nil
 		}
 	}
-	return &units.FieldError{Value: strconv.Quote(string(text)), Want: fmt.Sprintf("a day of the week such as %s", time.Sunday)}
+	return units.Fault(units.FaultMalformed, "", string(text), "a day of the week such as %s", time.Sunday)
 }

@@ -208,24 +208,24 @@ func TestWrongStates(t *testing.T) {
 		args []string
 		want string
 	}{
-		"none":           {[]string{"-merge"}, "arguments: is nothing"},
-		"missing shard":  {[]string{"-merge", a}, "-merge: is files without the blocks 2 to 4"},
-		"twice":          {[]string{"-merge", a, b, a}, "sums[0]: is blocks 0 to 2 again"},
-		"other seed":     {[]string{"-merge", a, other}, "other: design: is study"},
-		"another run":    {[]string{"-draws", draws, "-state", a}, "a: design: is study"},
+		"none":           {[]string{"-merge"}, "arguments: missing"},
+		"missing shard":  {[]string{"-merge", a}, "-merge: files without the blocks 2 to 4"},
+		"twice":          {[]string{"-merge", a, b, a}, "sums[0]: blocks 0 to 2 again"},
+		"other seed":     {[]string{"-merge", a, other}, "other: design: study"},
+		"another run":    {[]string{"-draws", draws, "-state", a}, "a: design: study"},
 		"no checksum":    {[]string{"-merge", old, b}, "old: line 1: "},
 		"other program":  {[]string{"-merge", spoil("program", `"program":"`, `"program":"x`), b}, "program: design.program: "},
 		"go on of other": {[]string{"-draws", draws, "-shard", "1/2", "-state", spoil("goon", `"program":"`, `"program":"x`)}, "goon: design: "},
 		"unknown key":    {[]string{"-merge", spoil("key", `"first"`, `"from"`), b}, "key: from"},
 		"not JSON":       {[]string{"-merge", spoil("json", `{`, `[`), b}, "not JSON"},
-		"wrong count":    {[]string{"-merge", spoil("count", `"draws":8192`, `"draws":8191`), b}, "count: sums[0].tally.draws: is 8191"},
+		"wrong count":    {[]string{"-merge", spoil("count", `"draws":8192`, `"draws":8191`), b}, "count: sums[0].tally.draws: got 8191"},
 		"outside":        {[]string{"-merge", spoil("outside", `"level":1`, `"level":9`), b}, "outside: sums[0].index"},
 		"no such level":  {[]string{"-merge", spoil("level", `"level":1`, `"level":99`), b}, "level: sums[0].level"},
 		"fewer outputs":  {[]string{"-merge", spoil("outputs", `"outputs":[{`, `"outputs":[],"fault":"","inputs":[],"refused":0,"x":[{`), b}, "outputs:"},
 		"shard of what":  {[]string{"-shard", "3/2", "-state", a}, "-shard"},
 		"shard text":     {[]string{"-shard", "1/2/3", "-state", a}, "-shard"},
-		"shard to where": {[]string{"-shard", "1/2"}, "-state: is nothing"},
-		"merge a shard":  {[]string{"-merge", "-state", a, b}, "-merge: is together"},
+		"shard to where": {[]string{"-shard", "1/2"}, "-state: missing"},
+		"merge a shard":  {[]string{"-merge", "-state", a, b}, "-merge: together"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			var out, errs bytes.Buffer

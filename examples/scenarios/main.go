@@ -40,6 +40,7 @@ import (
 
 	"example.org/earthbasin/examples/internal/cli"
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 //go:embed demo.json
@@ -91,16 +92,13 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 		return 0
 	case err == context.Canceled: // and nothing else
 		return statusBroken
-	case units.FieldErrors(err) != nil || errors.Is(err, errUnread):
+	case units.FieldErrors(err) != nil:
 		cli.Faults(stderr, "scenarios", "the input", err)
 		return 2
 	}
 	fmt.Fprintln(stderr, "scenarios:", err)
 	return 1
 }
-
-// errUnread is that of input without any form; the status is then that of faults.
-var errUnread = errors.New("cannot be read")
 
 // do runs the study of the options.
 func (o options) do(ctx context.Context, stdout, stderr io.Writer) error {
@@ -160,14 +158,11 @@ func (o options) do(ctx context.Context, stdout, stderr io.Writer) error {
 // readStudy reads a study and makes it ready.
 func readStudy(data []byte) (Study, *model, error) {
 	var s Study
-	unread := units.Decode(data, &s)
-	if unread != nil && units.FieldErrors(unread) == nil {
-		return s, nil, fmt.Errorf("the study %w: %w", errUnread, unread)
-	}
-	m, err := newModel(s)
-	if unread != nil {
-		err = cli.WithoutEchoes(unread, err)
-	}
+	var m *model
+	err := strict.Check(data, &s, func() (err error) {
+		m, err = newModel(s)
+		return err
+	})
 	return s, m, err
 }
 

@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"example.org/earthbasin/units/unitstest"
+	"example.org/earthbasin/units/evidence"
 )
 
 // ishigami is the usual function to try a sensitivity analysis on:
@@ -48,12 +48,12 @@ func TestPublished(t *testing.T) {
 	v1, v2 := 0.5*(1+b*pi4/5)*(1+b*pi4/5), a*a/8.0
 	v := a*a/8.0 + b*pi4/5 + b*b*pi4*pi4/18 + 0.5
 	m := ishigami(t)
-	var checks []unitstest.Check
+	var checks []evidence.Check
 	for _, s := range []Sampling{SamplingRandom, SamplingLatin} {
 		sum := finished(t, m, s, 300_000, 2).done.total(m)
 		check := func(what string, got, want, tol float64) {
-			checks = append(checks, unitstest.Check{Quantity: what + " of the Ishigami function, " + s.String() + " draws", Got: got, Want: want, Tol: tol,
-				Unit: "1", Source: source, Kind: unitstest.Memory})
+			checks = append(checks, evidence.Check{Quantity: what + " of the Ishigami function, " + s.String() + " draws", Got: got, Want: want, Tol: tol,
+				Unit: "1", Source: source, Kind: evidence.Memory})
 		}
 		// Tolerances are those of 300,000 draws and 64 classes.
 		check("mean", sum.Outputs[0].Mean, a/2.0, 0.02)
@@ -62,5 +62,5 @@ func TestPublished(t *testing.T) {
 		check("first order of x2", sum.sensitivity(m, 1, 0, false).FirstOrder, v2/v, 0.005)
 		check("first order of x3", sum.sensitivity(m, 2, 0, false).FirstOrder, 0, 0.001)
 	}
-	unitstest.Run(t, "examples/scenarios", checks)
+	evidence.Run(t, "examples/scenarios", checks)
 }

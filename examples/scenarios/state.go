@@ -12,6 +12,7 @@ import (
 
 	"example.org/earthbasin/examples/internal/cli"
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 // state is the file of an unfinished run or of a shard: the design, and the sums of
@@ -81,7 +82,7 @@ func parseState(path string, data []byte, m *model) (*state, error) {
 		return nil, inFile(path, f.Err())
 	}
 	var s state
-	if err := units.Decode(data[end:], &s); err != nil {
+	if err := strict.Decode(data[end:], &s); err != nil {
 		return nil, inFile(path, err)
 	}
 	if err := s.check(m); err != nil {
@@ -94,10 +95,11 @@ func parseState(path string, data []byte, m *model) (*state, error) {
 func inFile(path string, err error) error {
 	var list []error
 	for _, f := range units.FieldErrors(err) {
-		list = append(list, &units.FieldError{Field: path + ": " + f.Field, Value: f.Value, Want: f.Want})
-	}
-	if list == nil {
-		return fmt.Errorf("%s %w: %w", path, errUnread, err)
+		at := path
+		if f.Field != "" {
+			at += ": " + f.Field
+		}
+		list = append(list, f.At(at))
 	}
 	return errors.Join(list...)
 }

@@ -16,7 +16,7 @@ import (
 
 	"example.org/earthbasin/nutrient"
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/units/unitstest"
+	"example.org/earthbasin/units/evidence"
 )
 
 // The figures of a small study, to nine digits: processors that fuse a product with
@@ -27,7 +27,7 @@ func TestGolden(t *testing.T) {
 		require.NoError(t, err)
 		return strconv.FormatFloat(x, 'g', 9, 64)
 	})
-	unitstest.Golden(t, "testdata/latin.csv", []byte(figures))
+	evidence.Golden(t, "testdata/latin.csv", []byte(figures))
 }
 
 func TestOutputFiles(t *testing.T) {
@@ -93,12 +93,12 @@ func TestCommandFaults(t *testing.T) {
 		args []string
 		want string
 	}{
-		{[]string{"-draws", "1"}, "-draws: is 1"},
-		{[]string{"-workers", "0"}, "-workers: is 0"},
-		{[]string{"more"}, "arguments: is"},
+		{[]string{"-draws", "1"}, "-draws: got 1"},
+		{[]string{"-workers", "0"}, "-workers: got 0"},
+		{[]string{"more"}, "arguments: "},
 		{[]string{"-sampling", "guess"}, "one of random, latin, factorial"},
 		{[]string{"-no-such-flag"}, "not defined"},
-		{[]string{"-study", "/dev/null"}, "the study cannot be read"},
+		{[]string{"-study", "/dev/null"}, "not JSON"},
 	} {
 		var out, errs bytes.Buffer
 		require.Equal(t, 2, run(context.Background(), c.args, &out, &errs), c.args)
@@ -117,7 +117,7 @@ func TestRefusedDraws(t *testing.T) {
 	require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
 	var out, errs bytes.Buffer
 	require.Equal(t, 0, run(context.Background(), []string{"-study", path, "-draws", "5000"}, &out, &errs))
-	require.Regexp(t, `\d+ of 5000 draws refused, the first one because effluent\.ammoniumN: is`, errs.String())
+	require.Regexp(t, `\d+ of 5000 draws refused, the first one because effluent\.ammoniumN: got`, errs.String())
 	require.NotContains(t, out.String(), "study,,refused,,0\n")
 }
 

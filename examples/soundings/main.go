@@ -108,7 +108,7 @@ func (o options) do(stdout io.Writer) error {
 		return err
 	}
 	if o.geoJSON != "" && in.frame == nil {
-		return &units.FieldError{Field: "-geojson", Value: "places by x and y", Want: "places by lon and lat in both files"}
+		return units.Fault(units.FaultConflict, "-geojson", units.Words("places by x and y"), "places by lon and lat in both files")
 	}
 	survey, err := sludge.NewSurvey(in.spec)
 	if err != nil {

@@ -115,7 +115,7 @@ func (in *input) places(t *table.Table, faults *units.Faults) []plane.Point {
 			if f.Field != "" {
 				at = t.At(i, f.Field)
 			}
-			faults.Say(at, f.Value, f.Want)
+			faults.Sub("", f.At(at))
 		}
 	}
 	return list
@@ -159,14 +159,19 @@ func (in *input) cite(err error) error {
 	var faults units.Faults
 	for _, f := range units.FieldErrors(err) {
 		if flag, ok := flagOf[f.Field]; ok {
-			faults.Say(flag, f.Value, f.Want)
+			faults.Sub("", f.At(flag))
 			continue
 		}
-		value := f.Value
+		at := f.At(cited(f.Field))
+		at.Want = units.Words(cited(f.Want.String()))
+		value := f.GotText()
 		if end := strings.LastIndexByte(f.Field, '['); end >= 0 { // another corner of the same ring
 			value = strings.ReplaceAll(value, " [", " "+f.Field[:end]+"[")
 		}
-		faults.Say(cited(f.Field), cited(value), cited(f.Want))
+		if _, words := f.Got.(units.Phrase); words {
+			at.Got = units.Words(cited(value))
+		}
+		faults.Sub("", at)
 	}
 	if faults.Err() == nil {
 		return err

@@ -7,6 +7,7 @@ import (
 
 	"example.org/earthbasin/nutrient"
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 // Request is what the user fills in. The names of the form fields are its paths,
@@ -94,7 +95,7 @@ func readForm(values url.Values) (Request, error) {
 	var r Request
 	data, err := json.Marshal(doc)
 	if err == nil {
-		err = units.Decode(data, &r)
+		err = strict.Decode(data, &r)
 	}
 	return r, err
 }

@@ -12,9 +12,9 @@ import (
 	"strconv"
 	"strings"
 
-	"example.org/earthbasin/examples/internal/cli"
 	"example.org/earthbasin/nutrient"
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 //go:embed page.html
@@ -89,7 +89,7 @@ func newHandler(set *nutrient.Set) http.Handler {
 		}
 		var request Request
 		if err == nil {
-			err = units.Decode(body, &request)
+			err = strict.Decode(body, &request)
 		}
 		answer(w, r, set, request, err, nil)
 	})
@@ -114,11 +114,11 @@ func answer(w http.ResponseWriter, r *http.Request, set *nutrient.Set, request R
 		a, err = Calculate(set, request)
 	} else if units.FieldErrors(err) != nil {
 		_, more := Calculate(set, request)
-		err = cli.WithoutEchoes(err, more)
+		err = units.WithoutEchoes(err, more)
 	}
 	faults := units.FieldErrors(err)
 	if err != nil && faults == nil {
-		faults = []*units.FieldError{{Field: "", Value: "not readable: " + err.Error(), Want: "one JSON object"}}
+		faults = []*units.FieldError{units.Fault(units.FaultMalformed, "", units.Words("not readable: %v", units.Word(err.Error())), "one JSON object")}
 	}
 	status := http.StatusOK
 	if faults != nil {

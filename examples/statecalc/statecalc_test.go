@@ -123,7 +123,7 @@ func TestFaultsStandAtTheirFields(t *testing.T) {
 	status, page, _ := get(t, site(t), v, "")
 	require.Equal(t, http.StatusUnprocessableEntity, status)
 	for _, want := range []string{
-		`<a href="#report.tkn">Total Kjeldahl N</a>`, `<a href="#report.ammoniumN">`, `<a href="#allowP2O5">`, `<a href="#stock">`, `<a href="#query.method">`, `<li>colour is an unknown key`,
+		`<a href="#report.tkn">Total Kjeldahl N</a>`, `<a href="#report.ammoniumN">`, `<a href="#allowP2O5">`, `<a href="#stock">`, `<a href="#query.method">`, `<li>colour: an unknown key`,
 		`id="report.tkn" name="report.tkn" value="20" autocomplete="off" aria-invalid="true" aria-describedby="report.tkn-fault0 report.tkn-hint"`,
 	} {
 		require.Contains(t, page, want)
@@ -189,7 +189,7 @@ func TestPost(t *testing.T) {
 	require.Contains(t, text, `"kind": "phosphorus"`)
 	status, text = post("application/json", `{"report":`)
 	require.Equal(t, http.StatusUnprocessableEntity, status)
-	require.Contains(t, text, "not readable")
+	require.Contains(t, text, "not JSON")
 	status, _ = post("application/json", `"`+strings.Repeat("x", maxBody)+`"`)
 	require.Equal(t, http.StatusRequestEntityTooLarge, status)
 	status, _ = post("text/plain", "hello")

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 func TestModelConventions(t *testing.T) {
@@ -45,7 +46,7 @@ func TestModelConventions(t *testing.T) {
 
 func TestModelJSON(t *testing.T) {
 	var m Model
-	require.NoError(t, units.Decode([]byte(`{"shape":"exponential","nugget":"0.1 ft2","sill":"1 ft2","range":"60 ft","rangeAs":"effective",
+	require.NoError(t, strict.Decode([]byte(`{"shape":"exponential","nugget":"0.1 ft2","sill":"1 ft2","range":"60 ft","rangeAs":"effective",
 		"anisotropy":{"ratio":0.5,"ratioAs":"minor/major","azimuth":30}}`), &m))
 	require.NoError(t, m.Check())
 	require.Equal(t, 60*units.Foot, m.Range)

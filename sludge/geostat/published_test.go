@@ -11,8 +11,8 @@ import (
 
 	"example.org/earthbasin/sludge/internal/fixtures"
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/evidence"
 	"example.org/earthbasin/units/plane"
-	"example.org/earthbasin/units/unitstest"
 )
 
 func sampleAt(x, y, z float64) Sample { return Sample{pointAt(x, y), units.Length(z)} }
@@ -88,20 +88,20 @@ func TestPublishedVariogram(t *testing.T) {
 	v, err := Variogram(VariogramSpec{Samples: samples})
 	require.NoError(t, err)
 	require.Len(t, v.Classes, len(ref.Variogram.Pairs))
-	var checks []unitstest.Check
-	add := func(what string, got, want, tol float64, unit, source string, kind unitstest.Kind) {
-		checks = append(checks, unitstest.Check{Quantity: what, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind})
+	var checks []evidence.Check
+	add := func(what string, got, want, tol float64, unit, source string, kind evidence.Kind) {
+		checks = append(checks, evidence.Check{Quantity: what, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind})
 	}
 	for i, c := range v.Classes {
 		at := fmt.Sprintf("variogram of meuse log zinc, class %d: ", i+1)
-		add(at+"pairs", float64(c.Pairs), float64(ref.Variogram.Pairs[i]), 0, "1", fixtures.MeuseSource, unitstest.Reference)
-		add(at+"mean distance", float64(c.Distance), ref.Variogram.Dist[i], 1e-9, "m", fixtures.MeuseSource, unitstest.Reference)
-		add(at+"semivariance", float64(c.Gamma), ref.Variogram.Gamma[i], 1e-13, "1", fixtures.MeuseSource, unitstest.Reference)
+		add(at+"pairs", float64(c.Pairs), float64(ref.Variogram.Pairs[i]), 0, "1", fixtures.MeuseSource, evidence.Reference)
+		add(at+"mean distance", float64(c.Distance), ref.Variogram.Dist[i], 1e-9, "m", fixtures.MeuseSource, evidence.Reference)
+		add(at+"semivariance", float64(c.Gamma), ref.Variogram.Gamma[i], 1e-13, "1", fixtures.MeuseSource, evidence.Reference)
 	}
 	// Second source of two classes, printed to 7 digits.
 	printed := "test output variogram.Rout.save of the R package gstat"
-	add("variogram of meuse log zinc, first class as printed", float64(v.Classes[0].Gamma), 0.1234479, 5e-8, "1", printed, unitstest.Published)
-	add("variogram of meuse log zinc, last class as printed", float64(v.Classes[14].Gamma), 0.5748227, 5e-8, "1", printed, unitstest.Published)
+	add("variogram of meuse log zinc, first class as printed", float64(v.Classes[0].Gamma), 0.1234479, 5e-8, "1", printed, evidence.Published)
+	add("variogram of meuse log zinc, last class as printed", float64(v.Classes[14].Gamma), 0.5748227, 5e-8, "1", printed, evidence.Published)
 
 	coal := table(t, "coal75.csv", same)
 	classical, err := Variogram(VariogramSpec{Samples: coal, Lags: LagCentred, Width: 7, Classes: 10})
@@ -117,18 +117,18 @@ func TestPublishedVariogram(t *testing.T) {
 	} {
 		at := fmt.Sprintf("variogram of 75 seam thicknesses, centred class %d: ", i)
 		c := classical.Classes[i]
-		add(at+"pairs", float64(c.Pairs), want[0], 0, "1", source, unitstest.Reference)
-		add(at+"mean distance", float64(c.Distance), want[1], 5e-5, "1000 ft", source, unitstest.Reference)
-		add(at+"semivariance", float64(c.Gamma), want[2], 5e-6, "ft2", source, unitstest.Reference)
-		add(at+"robust semivariance", float64(robust.Classes[i].Gamma), want[3], 5e-6, "ft2", source, unitstest.Reference)
+		add(at+"pairs", float64(c.Pairs), want[0], 0, "1", source, evidence.Reference)
+		add(at+"mean distance", float64(c.Distance), want[1], 5e-5, "1000 ft", source, evidence.Reference)
+		add(at+"semivariance", float64(c.Gamma), want[2], 5e-6, "ft2", source, evidence.Reference)
+		add(at+"robust semivariance", float64(robust.Classes[i].Gamma), want[3], 5e-6, "ft2", source, evidence.Reference)
 	}
-	unitstest.Run(t, "sludge/geostat", checks)
+	evidence.Run(t, "sludge/geostat", checks)
 }
 
 func TestPublishedFit(t *testing.T) {
-	var checks []unitstest.Check
-	add := func(what string, got, want, tol float64, unit, source string, kind unitstest.Kind) {
-		checks = append(checks, unitstest.Check{Quantity: what, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind})
+	var checks []evidence.Check
+	add := func(what string, got, want, tol float64, unit, source string, kind evidence.Kind) {
+		checks = append(checks, evidence.Check{Quantity: what, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind})
 	}
 	samples, ref := loadMeuse(t)
 	v, err := Variogram(VariogramSpec{Samples: samples})
@@ -139,10 +139,10 @@ func TestPublishedFit(t *testing.T) {
 	// The reference stops with the objective flat to rounding: 8 digits.
 	want := ref.Fit.Restarted
 	at := "spherical fit to meuse log zinc, weights N/h2: "
-	add(at+"nugget", float64(r.Model.Nugget), want.Nugget, 1e-8, "1", fixtures.MeuseSource, unitstest.Reference)
-	add(at+"sill", float64(r.Model.Sill), want.Sill, 1e-8, "1", fixtures.MeuseSource, unitstest.Reference)
-	add(at+"range", float64(r.Model.Range), want.Range, 2e-5, "m", fixtures.MeuseSource, unitstest.Reference)
-	add(at+"objective", r.Objective, want.Error, 1e-17, "1/m2", fixtures.MeuseSource, unitstest.Reference)
+	add(at+"nugget", float64(r.Model.Nugget), want.Nugget, 1e-8, "1", fixtures.MeuseSource, evidence.Reference)
+	add(at+"sill", float64(r.Model.Sill), want.Sill, 1e-8, "1", fixtures.MeuseSource, evidence.Reference)
+	add(at+"range", float64(r.Model.Range), want.Range, 2e-5, "m", fixtures.MeuseSource, evidence.Reference)
+	add(at+"objective", r.Objective, want.Error, 1e-17, "1/m2", fixtures.MeuseSource, evidence.Reference)
 
 	// Five classes of 100 m whose best nugget without a limit is negative.
 	five := VariogramResult{MaxDistance: v.MaxDistance}
@@ -158,9 +158,9 @@ func TestPublishedFit(t *testing.T) {
 	require.True(t, r.AtZero)
 	printed := "test output fit.Rout.save of the R package gstat"
 	// That library stops a little before the minimum: 5 digits agree.
-	add("spherical fit, nugget held at zero: nugget", float64(r.Model.Nugget), 0, 0, "1", printed, unitstest.Published)
-	add("spherical fit, nugget held at zero: sill", float64(r.Model.Sill), 7.878195, 1e-3, "1", printed, unitstest.Published)
-	add("spherical fit, nugget held at zero: range", float64(r.Model.Range), 1567.77, 0.2, "m", printed, unitstest.Published)
+	add("spherical fit, nugget held at zero: nugget", float64(r.Model.Nugget), 0, 0, "1", printed, evidence.Published)
+	add("spherical fit, nugget held at zero: sill", float64(r.Model.Sill), 7.878195, 1e-3, "1", printed, evidence.Published)
+	add("spherical fit, nugget held at zero: range", float64(r.Model.Range), 1567.77, 0.2, "m", printed, evidence.Published)
 
 	coal, err := Variogram(VariogramSpec{Samples: table(t, "coal75.csv", same), Lags: LagCentred, Width: 7, Classes: 10})
 	require.NoError(t, err)
@@ -170,15 +170,15 @@ func TestPublishedFit(t *testing.T) {
 		weights   FitWeights
 		sill, rng float64
 		tol       float64
-		kind      unitstest.Kind
+		kind      evidence.Kind
 		source    string
 	}{
-		{Gaussian, WeightsCressie, 7.4599, 30.1111, 5e-5, unitstest.Memory, fixtures.CoalSource},
-		{Gaussian, WeightsOverGamma, 7.2881, 30.6239, 5e-5, unitstest.Published, fixtures.CoalSource + ", output of the fit"},
-		{Gaussian, WeightsEqual, 7.16279, 27.17067, 5e-6, unitstest.Reference, computed},
-		{Gaussian, WeightsPairs, 7.10997, 26.63153, 5e-6, unitstest.Reference, computed},
-		{Spherical, WeightsCressie, 7.191372, 63.235083, 5e-6, unitstest.Reference, computed},
-		{Exponential, WeightsCressie, 14.51, 80.58, 5e-3, unitstest.Reference, computed},
+		{Gaussian, WeightsCressie, 7.4599, 30.1111, 5e-5, evidence.Memory, fixtures.CoalSource},
+		{Gaussian, WeightsOverGamma, 7.2881, 30.6239, 5e-5, evidence.Published, fixtures.CoalSource + ", output of the fit"},
+		{Gaussian, WeightsEqual, 7.16279, 27.17067, 5e-6, evidence.Reference, computed},
+		{Gaussian, WeightsPairs, 7.10997, 26.63153, 5e-6, evidence.Reference, computed},
+		{Spherical, WeightsCressie, 7.191372, 63.235083, 5e-6, evidence.Reference, computed},
+		{Exponential, WeightsCressie, 14.51, 80.58, 5e-3, evidence.Reference, computed},
 	} {
 		r, err := Fit(FitSpec{Variogram: coal, Shape: c.shape, Weights: c.weights, NoNugget: true})
 		require.NoError(t, err)
@@ -192,38 +192,38 @@ func TestPublishedFit(t *testing.T) {
 		}
 		if c.weights == WeightsCressie && c.shape != Exponential {
 			half := map[Shape]float64{Gaussian: 11.433894, Spherical: 52.267908}[c.shape]
-			add(at+"half of the objective", r.Objective/2, half, 5e-7, "1", computed, unitstest.Reference)
+			add(at+"half of the objective", r.Objective/2, half, 5e-7, "1", computed, evidence.Reference)
 		}
 	}
-	unitstest.Run(t, "sludge/geostat", checks)
+	evidence.Run(t, "sludge/geostat", checks)
 }
 
 func TestPublishedMean(t *testing.T) {
-	var checks []unitstest.Check
-	add := func(what string, got, want, tol float64, unit, source string, kind unitstest.Kind) {
-		checks = append(checks, unitstest.Check{Quantity: what, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind})
+	var checks []evidence.Check
+	add := func(what string, got, want, tol float64, unit, source string, kind evidence.Kind) {
+		checks = append(checks, evidence.Check{Quantity: what, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind})
 	}
 	coal := table(t, "coal75.csv", same)
 	computed := fixtures.CoalSource + "; computed with numpy"
 	spec := MeanSpec{Samples: coal, Boundary: box(0, 0, 100, 100), Confidence: 0.95}
 	m, err := Mean(spec)
 	require.NoError(t, err)
-	add("75 seam thicknesses: mean", float64(m.Mean), 40.117333, 5e-7, "ft", computed, unitstest.Reference)
-	add("75 seam thicknesses: standard deviation", float64(m.SD), 2.376767, 5e-7, "ft", computed, unitstest.Reference)
-	add("75 seam thicknesses: t", m.T, 1.992543, 5e-7, "1", computed, unitstest.Reference)
-	add("75 seam thicknesses: design-based volume", float64(m.Volume), 401173, 0.5, "table units", computed, unitstest.Reference)
-	add("75 seam thicknesses: half of the design-based interval", float64(m.VolumeInterval.Half()), 5468, 0.5, "table units", computed, unitstest.Reference)
+	add("75 seam thicknesses: mean", float64(m.Mean), 40.117333, 5e-7, "ft", computed, evidence.Reference)
+	add("75 seam thicknesses: standard deviation", float64(m.SD), 2.376767, 5e-7, "ft", computed, evidence.Reference)
+	add("75 seam thicknesses: t", m.T, 1.992543, 5e-7, "1", computed, evidence.Reference)
+	add("75 seam thicknesses: design-based volume", float64(m.Volume), 401173, 0.5, "table units", computed, evidence.Reference)
+	add("75 seam thicknesses: half of the design-based interval", float64(m.VolumeInterval.Half()), 5468, 0.5, "table units", computed, evidence.Reference)
 	spec.Weighting = WeightingArea
 	m, err = Mean(spec)
 	require.NoError(t, err)
-	add("75 seam thicknesses: mean with area weights", float64(m.Mean), 40.028174, 5e-7, "ft", computed, unitstest.Reference)
+	add("75 seam thicknesses: mean with area weights", float64(m.Mean), 40.028174, 5e-7, "ft", computed, evidence.Reference)
 	low, high := math.Inf(1), 0.0
 	for _, s := range m.Shares {
 		low, high = min(low, s), max(high, s)
 	}
-	add("75 seam thicknesses: smallest Voronoi cell", low*1e4, 23.494954, 5e-7, "table units", computed, unitstest.Reference)
+	add("75 seam thicknesses: smallest Voronoi cell", low*1e4, 23.494954, 5e-7, "table units", computed, evidence.Reference)
 	// 436.0473759485 in exact fractions: the last digit of the reference is off.
-	add("75 seam thicknesses: largest Voronoi cell", high*1e4, 436.047377, 2e-6, "table units", computed, unitstest.Reference)
+	add("75 seam thicknesses: largest Voronoi cell", high*1e4, 436.047377, 2e-6, "table units", computed, evidence.Reference)
 
 	for _, c := range []struct {
 		n              int
@@ -236,8 +236,8 @@ func TestPublishedMean(t *testing.T) {
 		m, err := Mean(MeanSpec{Samples: some, Boundary: box(0, 0, 1, 1), Confidence: 0.95})
 		require.NoError(t, err)
 		at := fmt.Sprintf("Student t of %d samples, ", c.n)
-		add(at+"two-sided 95 %", m.T, c.two, 5e-7, "1", "table of Student's t", unitstest.Identity)
-		add(at+"one-sided 95 %", float64((m.Upper-m.Mean)/m.Error), c.onePerTwo, 5e-7, "1", "table of Student's t", unitstest.Identity)
+		add(at+"two-sided 95 %", m.T, c.two, 5e-7, "1", "table of Student's t", evidence.Identity)
+		add(at+"one-sided 95 %", float64((m.Upper-m.Mean)/m.Error), c.onePerTwo, 5e-7, "1", "table of Student's t", evidence.Identity)
 	}
-	unitstest.Run(t, "sludge/geostat", checks)
+	evidence.Run(t, "sludge/geostat", checks)
 }

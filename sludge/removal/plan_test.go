@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 // sameSlurry compares two slurries to the rounding of their sums.
@@ -297,7 +298,7 @@ func TestPlanReadsJSON(t *testing.T) {
 	b, err := json.Marshal(spec)
 	require.NoError(t, err)
 	var back PlanSpec
-	require.NoError(t, units.Decode(b, &back))
+	require.NoError(t, strict.Decode(b, &back))
 	require.Empty(t, cmp.Diff(spec, back))
 }
 

@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/units/unitstest"
+	"example.org/earthbasin/units/evidence"
 )
 
 // TestPublished holds slurry, haul, hose and cost arithmetic against printed
@@ -30,11 +30,11 @@ func TestPublished(t *testing.T) {
 		srcWQ326    = "University of Missouri Extension, WQ326, settled 15 % to drained 25 %"
 		ident       = "follows from the definitions of the units and the formula cited at the function"
 	)
-	var checks []unitstest.Check
-	add := func(kind unitstest.Kind, quantity string, got, want, tol float64, unit, source string) {
-		checks = append(checks, unitstest.Check{Quantity: quantity, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind})
+	var checks []evidence.Check
+	add := func(kind evidence.Kind, quantity string, got, want, tol float64, unit, source string) {
+		checks = append(checks, evidence.Check{Quantity: quantity, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind})
 	}
-	const pub, own, memory, slip = unitstest.Published, unitstest.Identity, unitstest.Memory, unitstest.Slip
+	const pub, own, memory, slip = evidence.Published, evidence.Identity, evidence.Memory, evidence.Slip
 	haul := func(v units.Volume, fl Fleet) HaulResult {
 		t.Helper()
 		if fl.Fill == 0 {
@@ -195,7 +195,7 @@ func TestPublished(t *testing.T) {
 	require.NoError(t, err)
 	add(own, "V2/V1 = r s1 S1/(s2 S2), 4 % to 20 %, recovery 0.9", heavy.Share, 0.9*0.04*heavy.In.Gravity/(0.20*heavy.Thick.Gravity), 1e-12, "1", srcHandbook)
 
-	unitstest.Run(t, "sludge/removal", checks)
+	evidence.Run(t, "sludge/removal", checks)
 }
 
 // plainPlan is the smallest spec that can be planned: a hose and one large truck

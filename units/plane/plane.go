@@ -4,10 +4,10 @@
 package plane
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 // Point is a place in the local plane.
@@ -24,7 +24,7 @@ func (p *Point) UnmarshalJSON(text []byte) error {
 		Y *units.Length `json:"y"`
 	}
 	var f units.Faults
-	f.Sub("", units.Decode(text, &in))
+	f.Sub("", strict.Decode(text, &in))
 	if in.X == nil {
 		f.Missing("x", "the way east, such as 30 ft")
 	}
@@ -60,14 +60,16 @@ type Polygon []Point
 func (p Polygon) Check() error {
 	var f units.Faults
 	if len(p) < 3 {
-		f.Say("", fmt.Sprintf("of %d corners", len(p)), "3 or more corners")
+		f.Count("", len(p), "corners", "3 or more")
 		return f.Err()
 	}
 	for i, c := range p {
-		f.Finite(fmt.Sprintf("[%d].x", i), c.X)
-		f.Finite(fmt.Sprintf("[%d].y", i), c.Y)
+		at := f.At("", i)
+		at.Finite("x", c.X)
+		at.Finite("y", c.Y)
 		if c == p[(i+1)%len(p)] {
-			f.Say(fmt.Sprintf("[%d]", (i+1)%len(p)), "the same place as the corner before it", "a corner of its own")
+			at := f.At("", (i+1)%len(p))
+			at.Say("", "the same place as the corner before it", "a corner of its own")
 		}
 	}
 	if f.Err() != nil {
@@ -80,7 +82,8 @@ func (p Polygon) Check() error {
 			switch {
 			case j == i+1:
 				if folds(a, b, d) {
-					f.Say(fmt.Sprintf("[%d]", j), "a corner at which the edge turns back on itself", "edges that do not touch")
+					at := f.At("", j)
+					at.Say("", "a corner at which the edge turns back on itself", "edges that do not touch")
 				}
 			case i == 0 && j == n-1:
 				if folds(c, a, b) {
@@ -88,15 +91,13 @@ func (p Polygon) Check() error {
 				}
 			case segmentsMeet(a, b, c, d):
 				crossings++
-				f.Say(fmt.Sprintf("[%d]", j), fmt.Sprintf("the start of an edge that meets the edge from [%d]", i), "edges that do not cross")
+				at := f.At("", j)
+				at.Fault(units.FaultConflict, "", units.Words("the start of an edge that meets the edge from [%v]", i), "edges that do not cross")
 			}
 		}
 	}
-	switch a := float64(p.Area()); {
-	case a == 0:
-		f.Say("", "of no area", "an area of more than 0")
-	case math.IsNaN(a) || math.IsInf(a, 0):
-		f.Say("", "so large that its area is no number", "a smaller polygon")
+	if p.Area() == 0 {
+		f.Add("", p.Area(), "more than 0")
 	}
 	return f.Err()
 }

@@ -11,6 +11,7 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/units/strict"
 )
 
 func ring(xy ...float64) plane.Polygon {
@@ -68,12 +69,12 @@ func TestPolygonCheck(t *testing.T) {
 		p    plane.Polygon
 		want string
 	}{
-		"two corners":  {ring(0, 0, 1, 1), "3 or more corners"},
-		"none":         {nil, "3 or more corners"},
+		"two corners":  {ring(0, 0, 1, 1), "corners, want 3 or more"},
+		"none":         {nil, "corners, want 3 or more"},
 		"not a number": {ring(0, 0, math.NaN(), 0, 1, 1), "[1].x"},
-		"too large":    {ring(0, 0, 1e200, 0, 0, 1e200), "a smaller polygon"},
-		"repeated":     {ring(0, 0, 1, 0, 1, 0, 0, 1), "[2]: is the same place"},
-		"closed twice": {ring(0, 0, 1, 0, 0, 1, 0, 0), "[0]: is the same place"},
+		"too large":    {ring(0, 0, 1e200, 0, 0, 1e200), "[1].x"},
+		"repeated":     {ring(0, 0, 1, 0, 1, 0, 0, 1), "[2]: the same place"},
+		"closed twice": {ring(0, 0, 1, 0, 0, 1, 0, 0), "[0]: the same place"},
 		"bow tie":      {ring(0, 0, 2, 2, 2, 0, 0, 2), "edges that do not cross"},
 		"touching":     {ring(0, 0, 4, 0, 4, 4, 2, 0, 0, 4), "edges that do not cross"},
 		"spike":        {ring(0, 0, 4, 0, 2, 0, 2, 3), "turns back"},
@@ -137,7 +138,7 @@ func TestPointInJSON(t *testing.T) {
 	} {
 		var p plane.Polygon
 		var got []string
-		err := units.Decode([]byte("["+text+"]"), &p)
+		err := strict.Decode([]byte("["+text+"]"), &p)
 		for _, f := range units.FieldErrors(err) {
 			got = append(got, f.Field)
 		}

@@ -9,8 +9,6 @@ import (
 	"fmt"
 	"io"
 	"strings"
-
-	"example.org/earthbasin/units"
 )
 
 // Exit statuses of the programs.
@@ -55,22 +53,4 @@ func Faults(w io.Writer, program, what string, err error) {
 	if more := len(faults) - mostShown; more > 0 {
 		fmt.Fprintf(w, "  and %d more\n", more)
 	}
-}
-
-// WithoutEchoes joins first and second without the faults of second that are
-// about the same place of the file as one of first, or about a part of it or what
-// it is part of: they only repeat that the place could not be read. A fault of the
-// whole file, with an empty path, silences no other.
-func WithoutEchoes(first, second error) error {
-	list := []error{first}
-	for _, f := range units.FieldErrors(second) {
-		echo := false
-		for _, g := range units.FieldErrors(first) {
-			echo = echo || f.Field == g.Field || f.Field != "" && g.Field != "" && (units.PathWithin(f.Field, g.Field) || units.PathWithin(g.Field, f.Field))
-		}
-		if !echo {
-			list = append(list, f)
-		}
-	}
-	return errors.Join(list...)
 }

@@ -16,12 +16,12 @@ import (
 	"example.org/earthbasin/units"
 )
 
-func fault(field string) error { return &units.FieldError{Field: field, Value: "3", Want: "2"} }
+func fault(field string) error { return units.Fault(units.FaultRange, field, 3, "2") }
 
 func TestFaults(t *testing.T) {
 	var b bytes.Buffer
 	Faults(&b, "demo", "the study", errors.Join(fault("a"), fault("b[2].c")))
-	require.Equal(t, "demo: 2 faults in the study\n  a: is 3, want 2\n  b[2].c: is 3, want 2\n", b.String())
+	require.Equal(t, "demo: 2 faults in the study\n  a: got 3, want 2\n  b[2].c: got 3, want 2\n", b.String())
 	b.Reset()
 	Faults(&b, "demo", "the study", errors.New("not JSON"))
 	require.Equal(t, "demo: 1 fault in the study\n  not JSON\n", b.String())
@@ -29,15 +29,6 @@ func TestFaults(t *testing.T) {
 	Faults(&b, "demo", "the study", errors.New(strings.Repeat("again\n", mostShown+8)+"again"))
 	require.Contains(t, b.String(), "209 faults")
 	require.Contains(t, b.String(), "  again\n  and 9 more\n")
-}
-
-func TestWithoutEchoes(t *testing.T) {
-	err := WithoutEchoes(fault("a.b"), errors.Join(fault("a"), fault("a.b[1]"), fault("ab"), fault("a.bc")))
-	var left []string
-	for _, f := range units.FieldErrors(err) {
-		left = append(left, f.Field)
-	}
-	require.Equal(t, []string{"a.b", "ab", "a.bc"}, left)
 }
 
 func TestWriteFile(t *testing.T) {

@@ -19,6 +19,7 @@ import (
 	"time"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 func parseNumber(s string) (float64, bool) {
@@ -369,7 +370,7 @@ func (t *trial) round() *complaint {
 			for i := range args {
 				if in.In(i).Kind() == reflect.Struct {
 					spec := reflect.New(in.In(i))
-					if err := units.Decode(seed, spec.Interface()); err != nil {
+					if err := strict.Decode(seed, spec.Interface()); err != nil {
 						return t.complain(nil, "the seed is not sound: %v", err)
 					}
 					args[i] = spec.Elem()

@@ -11,6 +11,7 @@ import (
 	"example.org/earthbasin/sludge/removal"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/sample"
+	"example.org/earthbasin/units/strict"
 	"example.org/earthbasin/volume"
 )
 
@@ -145,11 +146,15 @@ var functions = map[string]any{
 	"sludge.SurfaceGrid":                                         sludge.SurfaceGrid,
 	"sludge.TreatmentZone":                                       sludge.TreatmentZone,
 	"sludge.VolumeWithInterval":                                  sludge.VolumeWithInterval,
+	"strict.Check":                                               strict.Check,
+	"strict.Decode":                                              strict.Decode,
 	"units.Celsius":                                              units.Celsius,
-	"units.Decode":                                               units.Decode,
 	"units.DurationOf":                                           units.DurationOf,
 	"units.Fahrenheit":                                           units.Fahrenheit,
+	"units.Fault":                                                units.Fault,
 	"units.FieldErrors":                                          units.FieldErrors,
+	"units.Hint":                                                 units.Hint,
+	"units.JoinPath":                                             units.JoinPath,
 	"units.Money":                                                units.Money,
 	"units.ParseArea":                                            units.ParseArea,
 	"units.ParseConcentration":                                   units.ParseConcentration,
@@ -167,10 +172,13 @@ var functions = map[string]any{
 	"units.ParseTemperature":                                     units.ParseTemperature,
 	"units.ParseVolume":                                          units.ParseVolume,
 	"units.ParseVolumePerArea":                                   units.ParseVolumePerArea,
+	"units.PathKey":                                              units.PathKey,
 	"units.PathWithin":                                           units.PathWithin,
 	"units.Point[units.Length]":                                  units.Point[units.Length],
 	"units.PricePer[units.Mass]":                                 units.PricePer[units.Mass],
 	"units.UnmarshalName[int]":                                   units.UnmarshalName[int],
+	"units.WithoutEchoes":                                        units.WithoutEchoes,
+	"units.Words":                                                units.Words,
 	"volume.Balance":                                             volume.Balance,
 	"volume.BasinProfile":                                        volume.BasinProfile,
 	"volume.Berm":                                                volume.Berm,

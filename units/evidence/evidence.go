@@ -1,6 +1,6 @@
-// Package unitstest helps the tests of the module: it runs the checks against
+// Package evidence helps the tests of the module: it runs the checks against
 // published values and compares output with golden files.
-package unitstest
+package evidence
 
 import (
 	"cmp"

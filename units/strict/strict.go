@@ -1,0 +1,100 @@
+package strict
+
+import (
+	"errors"
+	"fmt"
+	"reflect"
+
+	"example.org/earthbasin/units"
+)
+
+// mostFaults is how many faults are listed. More help nobody, and would take many
+// times the memory of the input.
+const mostFaults = 500
+
+// Decode reads one JSON value into v, a pointer, and reports every fault at once, up
+// to 500. It follows json tags like encoding/json, but matches keys exactly, reads a
+// time.Time from RFC 3339 or a bare date (midnight UTC), and refuses null except for
+// pointers, slices and maps. Fields of v that have no fault are set even when others
+// have; absent fields keep their value, so that defaults may be set before and
+// required fields checked after. A first key $schema of the file is passed over.
+//
+// A text that is no JSON gives one fault of the whole, with line and column.
+func Decode(data []byte, v any) error {
+	_, _, err := decode(data, v)
+	return err
+}
+
+// Check is [Decode] followed by check, which makes or checks what was read and
+// returns its faults with the paths of the file. Check reports both, without the
+// faults of check that only repeat that a value could not be read
+// ([units.WithoutEchoes]); faults of check get their line and column, and a quantity
+// that they name is shown as the user wrote it. When the text is no JSON, check does
+// not run.
+func Check(data []byte, v any, check func() error) error {
+	t, whole, err := decode(data, v)
+	if !whole {
+		return err
+	}
+	found := check()
+	if found == nil {
+		return err
+	}
+	both := units.WithoutEchoes(err, found)
+	if units.FieldErrors(both) == nil {
+		return both
+	}
+	var list []error
+	for _, e := range flat(both) {
+		f, ok := e.(*units.FieldError)
+		if !ok {
+			list = append(list, e)
+			continue
+		}
+		placed := *f
+		t.place(&placed)
+		list = append(list, &placed)
+	}
+	return errors.Join(list...)
+}
+
+// flat takes joins apart.
+func flat(err error) []error {
+	joined, ok := err.(interface{ Unwrap() []error })
+	if !ok {
+		return []error{err}
+	}
+	var list []error
+	for _, e := range joined.Unwrap() {
+		list = append(list, flat(e)...)
+	}
+	return list
+}
+
+// decode reports whether data is JSON, and returns its tree, besides the faults.
+func decode(data []byte, v any) (t *tree, whole bool, err error) {
+	target := reflect.ValueOf(v)
+	if target.Kind() != reflect.Pointer || target.IsNil() {
+		return nil, false, fmt.Errorf("strict: decode into %T, want a pointer", v)
+	}
+	var faults units.Faults
+	t, broken := parse(data)
+	if broken != nil {
+		return nil, false, broken
+	}
+	t.fill(target.Elem(), t.root, &faults)
+	list := units.FieldErrors(faults.Err())
+	cut := len(list) > mostFaults
+	if cut {
+		list = list[:mostFaults]
+	}
+	all := make([]error, 0, len(list)+1)
+	for _, f := range list {
+		t.place(f)
+		all = append(all, f)
+	}
+	if cut {
+		all = append(all, units.Fault(units.FaultCount, "", units.Words("more than %v faults", mostFaults), "fewer; the rest was not looked at"))
+	}
+	return t, true, errors.Join(all...)
+}
