@@ -127,8 +127,8 @@ func (a *Analysis) check() error {
 	if a.Density != 0 {
 		f.Between("density", a.Density, lightest, heaviest)
 	}
-	f.NumberBetween("ec", a.EC, 0, mostEC)
-	f.NumberBetween("ph", a.PH, 0, 14)
+	upTo(&f, "ec", a.EC, mostEC)
+	upTo(&f, "ph", a.PH, 14)
 	for _, x := range [...]struct {
 		field string
 		c     Content
@@ -140,7 +140,7 @@ func (a *Analysis) check() error {
 	elements, sound := 0.0, true
 	for e, c := range a.Elements {
 		elements += c.value
-		sound = sound && elementNames.Has(int(e)) && (c.IsZero() || c.Check(a.Form) == nil)
+		sound = sound && elementNames.Has(int(e)) && c.Check(a.Form) == nil
 	}
 	if !sound {
 		a.checkElements(&f)
@@ -163,12 +163,11 @@ func (a *Analysis) check() error {
 // checkElements records the faults of the elements, in their order.
 func (a *Analysis) checkElements(f *units.Faults) {
 	for _, e := range slices.Sorted(maps.Keys(a.Elements)) {
-		switch c := a.Elements[e]; {
-		case !elementNames.Has(int(e)):
+		if !elementNames.Has(int(e)) {
 			f.Add("elements."+e.String(), e, elementNames.Want())
-		case !c.IsZero():
-			f.Sub("elements."+e.String(), c.Check(a.Form))
+			continue
 		}
+		f.Sub("elements."+e.String(), a.Elements[e].Check(a.Form))
 	}
 }
 

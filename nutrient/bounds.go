@@ -73,10 +73,19 @@ func positive[Q quantity](f *units.Faults, field string, q Q) {
 	}
 }
 
+// numberBounds is the bounds of a plain number.
+var numberBounds = bounds{1e-12, 1e12}
+
 // notNegativeNumber is notNegative for a plain number.
 func notNegativeNumber(f *units.Faults, field string, x float64) {
-	b := bounds{1e-12, 1e12}
-	if !b.has(x) {
+	if b := numberBounds; !b.has(x) {
+		f.Add(field, x, b.want(x, true, func(x float64) string { return fmt.Sprint(x) }))
+	}
+}
+
+// upTo records a fault unless x is 0 or a number up to most that can be worked with.
+func upTo(f *units.Faults, field string, x, most float64) {
+	if b := (bounds{1e-9, most}); !b.has(x) {
 		f.Add(field, x, b.want(x, true, func(x float64) string { return fmt.Sprint(x) }))
 	}
 }

@@ -20,7 +20,7 @@ const (
 type Banking struct {
 	Years     int     `json:"years"`     // crops whose removal may be brought at once, 1 to 20
 	Rest      int     `json:"rest"`      // seasons without manure after an application above one crop's removal, 0 to 20
-	Available float64 `json:"available"` // share of total P that counts, above 0 to 1
+	Available float64 `json:"available"` // share of total P that counts, 0.01 to 1
 	Source    Source  `json:"source,omitzero"`
 }
 
@@ -187,8 +187,16 @@ func (s BudgetSpec) check() error {
 		for _, x := range []struct {
 			name string
 			r    units.Range[units.MassPerArea]
-		}{{"p2o5", c.P2O5}, {"k2o", c.K2O}} {
+		}{{"n", c.N}, {"p2o5", c.P2O5}, {"k2o", c.K2O}} {
 			checkRange(&f, path+"."+x.name, x.r, false)
+		}
+		if c.NIs != 0 && !nColumnNames.Has(int(c.NIs)) {
+			f.Add(path+".nIs", c.NIs, nColumnNames.Want())
+		}
+		if c.Yield != (Yield{}) {
+			var yield units.Faults
+			c.Yield.check(&yield)
+			f.Sub(path+".yield", yield.Err())
 		}
 	}
 	for i, a := range s.Applications {
@@ -201,9 +209,7 @@ func (s BudgetSpec) check() error {
 	if b := s.Banking; b != nil {
 		f.NumberBetween("banking.years", float64(b.Years), 1, 20)
 		f.NumberBetween("banking.rest", float64(b.Rest), 0, 20)
-		if f.Fraction("banking.available", b.Available); b.Available == 0 {
-			f.Add("banking.available", b.Available, "more than 0")
-		}
+		f.NumberBetween("banking.available", b.Available, 0.01, 1)
 	}
 	for _, x := range []struct {
 		field, per string
@@ -212,6 +218,9 @@ func (s BudgetSpec) check() error {
 	}{{"soilP", "p2o5PerPpm", s.SoilP, s.P2O5PerPPM}, {"soilK", "k2oPerPpm", s.SoilK, s.K2OPerPPM}} {
 		if x.t != nil {
 			f.Sub(x.field, x.t.Check())
+			if _, ok := x.t.PPM(); !ok && x.t.Unit != "" {
+				f.Add(x.field+".unit", string(x.t.Unit), oneOf([]SoilTestUnit{SoilPPM, SoilPoundPerAcre})+", since the load is for 1 ppm")
+			}
 			checkRange(&f, x.per, x.r, true)
 		}
 	}
@@ -240,10 +249,11 @@ func drawDown(start *SoilTest, balance, per units.Range[units.MassPerArea]) *uni
 	if start == nil {
 		return nil
 	}
+	ppm, _ := start.PPM()
 	out := units.Range[float64]{Low: math.Inf(1), High: math.Inf(-1)}
 	for _, b := range []units.MassPerArea{balance.Low, balance.High} {
 		for _, p := range []units.MassPerArea{per.Low, per.High} {
-			x := math.Max(0, start.PPM()+float64(b/p))
+			x := math.Max(0, ppm+float64(b/p))
 			out.Low, out.High = math.Min(out.Low, x), math.Max(out.High, x)
 		}
 	}

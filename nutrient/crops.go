@@ -8,66 +8,97 @@ import (
 	"example.org/earthbasin/units"
 )
 
-// YieldUnit is what a yield is counted in. The zero value is no unit and is
-// refused.
-type YieldUnit int
+// YieldUnit is what a yield is counted in: one of these, or the word of a crop table
+// for its own, such as "bale", which its [CropTableSpec] declares.
+type YieldUnit string
 
+// Units of a yield.
 const (
-	// YieldBushel is the trade bushel, a weight that depends on the crop.
-	YieldBushel YieldUnit = 1 + iota
-	// YieldTon is 2000 lb.
-	YieldTon
-	// YieldHundredPound is 100 lb.
-	YieldHundredPound
+	YieldBushel       YieldUnit = "bu"     // the trade bushel, a weight that depends on the crop
+	YieldTon          YieldUnit = "ton"    // 2000 lb
+	YieldTonne        YieldUnit = "t"      // 1000 kg
+	YieldHundredPound YieldUnit = "100 lb" // 100 lb
 )
 
-var yieldUnitNames = units.Names{"", "bu", "ton", "100 lb"}
+var yieldUnits = []YieldUnit{YieldBushel, YieldTon, YieldTonne, YieldHundredPound}
 
-// String returns the name that MarshalText writes.
-func (u YieldUnit) String() string { return yieldUnitNames.String(int(u)) }
-
-// MarshalText writes the name.
-func (u YieldUnit) MarshalText() ([]byte, error) { return yieldUnitNames.Marshal(int(u)) }
-
-// UnmarshalText reads a name; the error lists the names.
+// UnmarshalText reads a unit, those of the package without regard to case.
 func (u *YieldUnit) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(yieldUnitNames, text, u)
+	*u = known(yieldUnits, YieldUnit(text))
+	return nil
 }
 
-// Yield is how much of a crop is taken off an acre, counted in the unit of a
-// crop table.
+// mass returns the weight of one of the unit; ok is false for a unit without one of
+// its own.
+func (u YieldUnit) mass() (m units.Mass, ok bool) {
+	switch u {
+	case YieldTon:
+		return units.Ton, true
+	case YieldTonne:
+		return units.Tonne, true
+	case YieldHundredPound:
+		return 100 * units.Pound, true
+	}
+	return 0, false
+}
+
+// Yield is how much of a crop is taken off an acre or a hectare, counted in the unit
+// of a crop table.
 type Yield struct {
-	PerAcre float64   `json:"perAcre"` // units per acre, 0 or more
-	Unit    YieldUnit `json:"unit,omitzero"`
+	PerAcre    float64   `json:"perAcre,omitzero"`    // units per acre, 0 to 1,000,000
+	PerHectare float64   `json:"perHectare,omitzero"` // units per hectare instead, 0 to 1,000,000
+	Unit       YieldUnit `json:"unit"`
 }
 
 // Tons returns the yield of a mass per area, counted in tons.
-func Tons(r units.MassPerArea) Yield { return Yield{r.In(units.TonPerAcre), YieldTon} }
+func Tons(r units.MassPerArea) Yield { return Yield{PerAcre: r.In(units.TonPerAcre), Unit: YieldTon} }
 
-// Mass returns the yield as a mass per area; bushel is the weight of one bushel
-// of the crop and is needed for that unit only.
+// perAcre returns the units per acre, however they are given.
+func (y Yield) perAcre() float64 {
+	return y.PerAcre + y.PerHectare*float64(units.Acre/units.Hectare)
+}
+
+// Mass returns the yield as a mass per area; bushel is the weight of one bushel of
+// the crop, or of one of a table's own unit, 1 to 1000 lb, and is needed for these
+// only. Wrong values are a [units.FieldError].
 func (y Yield) Mass(bushel units.Mass) (units.MassPerArea, error) {
 	var f units.Faults
 	y.check(&f)
-	per := map[YieldUnit]units.Mass{YieldBushel: bushel, YieldTon: units.Ton, YieldHundredPound: 100 * units.Pound}[y.Unit]
-	if y.Unit == YieldBushel {
+	m, ok := y.Unit.mass()
+	if !ok {
+		m = bushel
 		f.Between("bushel", bushel, units.Pound, 1000*units.Pound)
 	}
 	if f.Err() != nil {
 		return 0, f.Err()
 	}
-	return units.Mass(y.PerAcre * float64(per)).Over(units.Acre), nil
+	return units.Mass(y.perAcre() * float64(m)).Over(units.Acre), nil
 }
 
-// String returns the yield per acre.
-func (y Yield) String() string { return fmt.Sprintf("%.4g %v/acre", y.PerAcre, y.Unit) }
+// String returns the yield per acre or per hectare, as it was given.
+func (y Yield) String() string {
+	if y.PerHectare != 0 {
+		return fmt.Sprintf("%.4g %v/ha", y.PerHectare, y.Unit)
+	}
+	return fmt.Sprintf("%.4g %v/acre", y.PerAcre, y.Unit)
+}
 
 func (y Yield) check(f *units.Faults) {
-	if !(y.PerAcre >= 0 && y.PerAcre <= 1e6) {
-		f.Add("perAcre", y.PerAcre, "0 to 1000000")
+	upTo(f, "perAcre", y.PerAcre, 1e6)
+	upTo(f, "perHectare", y.PerHectare, 1e6)
+	if y.PerAcre != 0 && y.PerHectare != 0 {
+		f.Add("perHectare", y.PerHectare, "either perAcre or perHectare")
 	}
-	if !yieldUnitNames.Has(int(y.Unit)) {
-		f.Missing("unit", yieldUnitNames.Want())
+	checkYieldUnit(f, "unit", y.Unit)
+}
+
+// checkYieldUnit records a fault unless u is a unit of a yield.
+func checkYieldUnit(f *units.Faults, field string, u YieldUnit) {
+	switch s := string(u); {
+	case s == "":
+		f.Missing(field, oneOf(yieldUnits)+", or that of the crop table")
+	case len(s) > longestWord || s != strings.TrimSpace(s) || known(yieldUnits, u) != u:
+		f.Add(field, s, oneOf(yieldUnits)+", or that of the crop table")
 	}
 }
 
@@ -97,12 +128,14 @@ func (c *NColumn) UnmarshalText(text []byte) error {
 // CropTableSpec is a table of what crops need or take off, in the form of its
 // JSON file.
 type CropTableSpec struct {
-	ID           string    `json:"id"`
-	Jurisdiction string    `json:"jurisdiction"`
-	Source       Source    `json:"source,omitzero"`
-	N            NColumn   `json:"n,omitzero"` // what the N column means; P2O5 and K2O are removal
-	Note         string    `json:"note,omitzero"`
-	Rows         []CropRow `json:"rows"`
+	ID           string  `json:"id"`
+	Jurisdiction string  `json:"jurisdiction"`
+	Source       Source  `json:"source,omitzero"`
+	N            NColumn `json:"n,omitzero"` // what the N column means; P2O5 and K2O are removal
+	Note         string  `json:"note,omitzero"`
+	// Units are words of the table's own for what its yields are counted in.
+	Units []YieldUnit `json:"units,omitzero"`
+	Rows  []CropRow   `json:"rows"`
 }
 
 // CropRow is a crop of a table, per unit of its yield.
@@ -156,6 +189,12 @@ func NewCropTable(spec CropTableSpec) (*CropTable, error) {
 	if len(spec.Rows) == 0 {
 		f.Missing("rows", "at least one crop")
 	}
+	for i, u := range spec.Units {
+		path := fmt.Sprintf("units[%d]", i)
+		if checkYieldUnit(&f, path, u); slices.Contains(yieldUnits, u) || slices.Contains(spec.Units[:i], u) {
+			f.Add(path, string(u), "a word that is not known already")
+		}
+	}
 	seen := map[string]bool{}
 	for i, r := range spec.Rows {
 		path := fmt.Sprintf("rows[%d]", i)
@@ -164,8 +203,10 @@ func NewCropTable(spec CropTableSpec) (*CropTable, error) {
 		} else {
 			seen[name] = true
 		}
-		if !yieldUnitNames.Has(int(r.Unit)) {
-			f.Missing(path+".unit", yieldUnitNames.Want())
+		if all := slices.Concat(yieldUnits, spec.Units); r.Unit == "" {
+			f.Missing(path+".unit", oneOf(all))
+		} else if !slices.Contains(all, r.Unit) {
+			f.Add(path+".unit", string(r.Unit), oneOf(all)+", or one that the table declares")
 		}
 		if (r.N == nil) == (r.NRule == "") {
 			f.Say(path+".n", "n and nRule both or neither", "one of them")
@@ -180,14 +221,14 @@ func NewCropTable(spec CropTableSpec) (*CropTable, error) {
 				}
 				continue
 			}
-			f.Between(path+"."+c.name, c.m.Low, units.Mass(0), 1000*units.Pound)
+			notNegative(&f, path+"."+c.name, c.m.Low)
 			f.Between(path+"."+c.name, c.m.High, c.m.Low, 1000*units.Pound)
 		}
 	}
 	if f.Err() != nil {
 		return nil, f.Err()
 	}
-	spec.Rows = cloneRows(spec.Rows)
+	spec.Rows, spec.Units = cloneRows(spec.Rows), slices.Clone(spec.Units)
 	return &CropTable{spec}, nil
 }
 
@@ -218,12 +259,12 @@ func cloneRows(rows []CropRow) []CropRow {
 	return rows
 }
 
-// For returns what a crop needs or takes off at a yield. Faults are
-// [units.FieldError] on crop and yield: a crop that the table does not know, and
-// a yield in another unit than the table counts in.
+// For returns what a crop needs or takes off at a yield. A yield in tons, tonnes or
+// hundreds of pounds serves a table that counts in another of these. Faults are
+// [units.FieldError] on crop and yield: a crop that the table does not know, and a
+// yield in a unit that does not turn into that of the table.
 func (t *CropTable) For(crop string, y Yield) (CropNutrients, error) {
-	var f units.Faults
-	var faults units.Faults
+	var f, faults units.Faults
 	y.check(&faults)
 	f.Sub("yield", faults.Err())
 	i := slices.IndexFunc(t.spec.Rows, func(r CropRow) bool { return strings.EqualFold(r.Crop, crop) })
@@ -236,16 +277,21 @@ func (t *CropTable) For(crop string, y Yield) (CropNutrients, error) {
 		return CropNutrients{}, f.Err()
 	}
 	r := t.spec.Rows[i]
-	if y.Unit != r.Unit && yieldUnitNames.Has(int(y.Unit)) {
-		f.Add("yield.unit", y.Unit, r.Unit.String())
+	count := y.perAcre()
+	if y.Unit != r.Unit {
+		from, ok := y.Unit.mass()
+		to, also := r.Unit.mass()
+		if count *= float64(from / to); f.Err() == nil && !(ok && also) {
+			f.Add("yield.unit", string(y.Unit), string(r.Unit))
+		}
 	}
 	if f.Err() != nil {
 		return CropNutrients{}, f.Err()
 	}
 	off := func(m *Span[units.Mass]) units.Range[units.MassPerArea] {
 		return units.Range[units.MassPerArea]{
-			Low:  units.Mass(y.PerAcre * float64(m.Low)).Over(units.Acre),
-			High: units.Mass(y.PerAcre * float64(m.High)).Over(units.Acre),
+			Low:  units.Mass(count * float64(m.Low)).Over(units.Acre),
+			High: units.Mass(count * float64(m.High)).Over(units.Acre),
 		}
 	}
 	n := CropNutrients{Crop: r.Crop, Yield: y, NIs: t.spec.N, NRule: r.NRule, P2O5: off(r.P2O5), K2O: off(r.K2O), Table: t.spec.ID}
@@ -274,9 +320,9 @@ type NebraskaCornNeedSpec struct {
 // adjustment factors are the caller's.
 func NebraskaCornNeed(spec NebraskaCornNeedSpec) (units.MassPerArea, error) {
 	var f units.Faults
-	f.NumberBetween("yield", spec.Yield, 0, 1000)
+	upTo(&f, "yield", spec.Yield, 1000)
 	f.Between("soilNitrate", spec.SoilNitrate, units.MassFraction(0), 1000*units.MilligramPerKilogram)
-	f.NumberBetween("organicMatter", spec.OrganicMatter, 0, 100)
+	upTo(&f, "organicMatter", spec.OrganicMatter, 100)
 	notNegative(&f, "credits", spec.Credits)
 	f.NumberBetween("priceFactor", spec.PriceFactor, 0.01, 100)
 	f.NumberBetween("timingFactor", spec.TimingFactor, 0.01, 100)

@@ -288,7 +288,7 @@ func ExampleParseSiteRule() {
 	l := must(rule.Limit(nutrient.Site{SoilTest: &nutrient.SoilTest{Value: 55, Unit: nutrient.SoilPPM, Extractant: nutrient.Olsen}}))
 	fmt.Println(l.Allow, l.Times)
 	// Output:
-	// soilTest.extractant: got bray p1, want olsen
+	// soilTest.extractant: got "bray p1", want olsen
 	// removal 0.5
 }
 

@@ -37,14 +37,14 @@ const (
 func ForageRoom(spec ForageRoomSpec) (ForageRoomResult, error) {
 	var f units.Faults
 	f.Between("k", spec.K, units.MassFraction(1e-9), units.MassFraction(1))
-	f.Between("ca", spec.Ca, units.MassFraction(0), units.MassFraction(1))
-	f.Between("mg", spec.Mg, units.MassFraction(0), units.MassFraction(1))
+	notNegative(&f, "ca", spec.Ca)
+	notNegative(&f, "mg", spec.Mg)
 	if spec.Ca+spec.Mg < 1e-9 {
 		f.Add("mg", spec.Ca+spec.Mg, "calcium and magnesium together above 0")
 	}
 	f.NumberBetween("maxRatio", spec.MaxRatio, 0.001, 1000)
 	notNegative(&f, "removal", spec.Removal)
-	f.Fraction("over", spec.Over)
+	upTo(&f, "over", spec.Over, 1)
 	f.NumberBetween("below", spec.Below, max(spec.Over, 0.001), 100)
 	if err := f.Err(); err != nil {
 		return ForageRoomResult{}, err

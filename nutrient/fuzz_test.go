@@ -72,7 +72,7 @@ func FuzzParseCropTable(f *testing.F) {
 			return
 		}
 		for _, c := range table.Crops() {
-			n, err := table.For(c.Crop, Yield{100, c.Unit})
+			n, err := table.For(c.Crop, Yield{PerAcre: 100, Unit: c.Unit})
 			require.NoError(t, err)
 			require.True(t, n.P2O5.Low >= 0 && n.P2O5.Low <= n.P2O5.High)
 		}

@@ -26,7 +26,7 @@ func (l SoilLayer) check(f *units.Faults) {
 	case l.Texture == 0 && l.Holds == units.Range[float64]{}:
 		f.Missing("texture", "a texture, or else what the layer holds")
 	}
-	f.NumberBetween("holds.low", l.Holds.Low, 0, 1)
+	upTo(f, "holds.low", l.Holds.Low, 1)
 	f.NumberBetween("holds.high", l.Holds.High, l.Holds.Low, 1)
 }
 
@@ -79,7 +79,7 @@ func Hydraulic(spec HydraulicSpec) (HydraulicResult, error) {
 		l.check(&sub)
 		f.Sub(fmt.Sprintf("layers[%d]", i), sub.Err())
 	}
-	f.Fraction("depleted", spec.Depleted)
+	upTo(&f, "depleted", spec.Depleted, 1)
 	f.Between("target", spec.Target, units.Millimetre/1000, 100*units.Metre)
 	positive(&f, "evapotranspiration", spec.Evapotranspiration)
 	notNegative(&f, "application", spec.Application)

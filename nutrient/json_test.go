@@ -70,7 +70,7 @@ func TestSpecsAndResultsSurviveJSON(t *testing.T) {
 		require.NoError(t, err)
 		return rule.Limit(s)
 	})
-	survives(t, "CropTable.For", Yield{150, YieldBushel}, func(y Yield) (CropNutrients, error) {
+	survives(t, "CropTable.For", Yield{PerAcre: 150, Unit: YieldBushel}, func(y Yield) (CropNutrients, error) {
 		table, err := PublishedCropTable("illinois-560")
 		require.NoError(t, err)
 		return table.For("corn grain", y)

@@ -283,7 +283,7 @@ func (m measure) marshal(q units.Quantity) ([]byte, error) {
 // scaled returns k times m.
 func (m measure) scaled(k float64, as func(measure) units.Quantity) (measure, error) {
 	var f units.Faults
-	f.NumberBetween("k", k, 0, 1e6)
+	upTo(&f, "k", k, 1e6)
 	x := measure{m.form, m.value * k}
 	if f.Err() == nil {
 		f.Sub("", x.check(m.form, true, as))

@@ -99,7 +99,7 @@ var cecRows = []struct {
 // to 200 or a pH outside 6.5 to 14 is a [units.FieldError].
 func MetalTableByCEC(cec, pH float64) (MetalTable, error) {
 	var f units.Faults
-	f.NumberBetween("cec", cec, 0, 200)
+	upTo(&f, "cec", cec, 200)
 	f.NumberBetween("pH", pH, 6.5, 14)
 	if err := f.Err(); err != nil {
 		return MetalTable{}, err

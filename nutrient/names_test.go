@@ -40,10 +40,6 @@ func TestEnumerationsReadBack(t *testing.T) {
 	readsBack[Element](t, elementNames)
 	readsBack[Pool](t, poolNames)
 	readsBack[Basis](t, basisNames)
-	readsBack[KeyName](t, keyNames)
 	readsBack[PBasis](t, pBasisNames)
-	readsBack[Extractant](t, extractantNames)
-	readsBack[SoilTestUnit](t, soilTestUnitNames)
-	readsBack[YieldUnit](t, yieldUnitNames)
 	readsBack[NColumn](t, nColumnNames)
 }

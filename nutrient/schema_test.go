@@ -1,6 +1,7 @@
 package nutrient
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -26,7 +27,7 @@ type schema struct {
 	Enum        []string           `json:"enum"`
 	Required    []string           `json:"required"`
 	Properties  map[string]*schema `json:"properties"`
-	Additional  *bool              `json:"additionalProperties"`
+	Additional  *additional        `json:"additionalProperties"`
 	MinProps    int                `json:"minProperties"`
 	Items       *schema            `json:"items"`
 	MinItems    int                `json:"minItems"`
@@ -37,6 +38,18 @@ type schema struct {
 	Minimum     *float64           `json:"minimum"`
 	Maximum     *float64           `json:"maximum"`
 	OneOf       []*schema          `json:"oneOf"`
+}
+
+// additional is what the keys beside the properties are: none, or of one schema.
+type additional struct{ all *schema }
+
+func (a *additional) UnmarshalJSON(data []byte) error {
+	if string(data) == "false" {
+		return nil
+	}
+	d := json.NewDecoder(bytes.NewReader(data))
+	d.DisallowUnknownFields()
+	return d.Decode(&a.all)
 }
 
 func readSchema(t *testing.T) *schema {
@@ -77,8 +90,10 @@ func (s *schema) faults(root *schema, path string, v any) []string {
 		for k, x := range v {
 			if p := s.Properties[k]; p != nil {
 				list = append(list, p.faults(root, path+"."+k, x)...)
-			} else if s.Additional != nil && !*s.Additional {
+			} else if s.Additional != nil && s.Additional.all == nil {
 				bad("unknown key %s", k)
+			} else if s.Additional != nil {
+				list = append(list, s.Additional.all.faults(root, path+"."+k, x)...)
 			}
 		}
 	case []any:
@@ -167,10 +182,10 @@ func TestSchemaHasTheKeysOfTheTypes(t *testing.T) {
 	require.Equal(t, tags(Key{}), keys(s.Defs["key"]))
 	require.Equal(t, tags(Source{}), keys(s.Defs["source"]))
 	require.Equal(t, tags(Selector{}), keys(s.Defs["selector"]))
+	require.Equal(t, tags(OwnSelector{}), keys(s.Defs["ownSelector"]))
 	require.Equal(t, tags(Class[float64]{}), keys(s.Defs["class"]))
 	require.Equal(t, tags(IncorporationClass{}), keys(s.Defs["incorporation"]))
 	require.Equal(t, tags(Query{}), keys(s.Defs["selector"]), "a query has the keys of a selector")
-	require.Equal(t, []string(keyNames[1:]), s.Defs["key"].Properties["name"].Enum)
 	require.Equal(t, []string(poolNames[1:]), s.Defs["row"].Properties["pool"].Enum)
 	require.Equal(t, []string(basisNames[1:]), s.Defs["row"].Properties["basis"].Enum)
 }
@@ -196,7 +211,8 @@ func TestSchemaAndLoaderAgree(t *testing.T) {
 		"empty class":      {`{"below": "18 %"}`, `{}`, false},
 		"empty choice":     {`["cows"]`, `[]`, false},
 		"choice twice":     {`["cows"]`, `["cows", "cows"]`, false},
-		"unknown key name": {`"name": "species"`, `"name": "animal"`, false},
+		"no key name":      {`"name": "species"`, `"name": "an animal"`, false},
+		"empty own key":    {`"dryMatter": {"from": "18 %"}`, `"dryMatter": {"from": "18 %"}, "own": {"soil": {}}`, false},
 	} {
 		text := strings.Replace(inventedSet, c.old, c.new, 1)
 		var v any

@@ -3,7 +3,6 @@ package nutrient
 import (
 	"encoding/json"
 	"slices"
-	"strings"
 
 	"example.org/earthbasin/units"
 )
@@ -68,21 +67,6 @@ type SetSpec struct {
 	Lacks        []string      `json:"lacks,omitzero"`  // what the source holds and the set does not, in words
 	Keys         []Key         `json:"keys,omitzero"`   // what the rows ask for, in the order of a form
 	Rows         []Row         `json:"rows"`
-}
-
-// Key declares a key that rows of the set use, and its choices.
-type Key struct {
-	Name   KeyName  `json:"name,omitzero"`
-	Label  string   `json:"label"`           // what a form prints beside the field
-	Values []string `json:"values,omitzero"` // the choices; none for dryMatter, incorporation and irrigation
-}
-
-// want says what the key takes.
-func (k Key) want() string {
-	if h := k.Name.Hint(); h != "" {
-		return h
-	}
-	return "one of " + strings.Join(k.Values, "; ")
 }
 
 // Row is one cell of a published table: the fraction of a pool that becomes
@@ -204,8 +188,8 @@ func (s *Set) Oxides() (o units.Oxides, ok bool) {
 	return *s.oxides, true
 }
 
-// Keys returns what the set asks for, in the order of a form. The text of a
-// key's name is the path of its value in [Query], and of the faults about it.
+// Keys returns what the set asks for, in the order of a form. [KeyName.Path] of
+// its name is the path of its value in [Query], and of the faults about it.
 func (s *Set) Keys() []Key {
 	keys := make([]Key, len(s.keys))
 	for i, k := range s.keys {
@@ -213,6 +197,11 @@ func (s *Set) Keys() []Key {
 		keys[i] = k
 	}
 	return keys
+}
+
+// keyIndex returns the place of a key among those of the set, -1 for none.
+func (s *Set) keyIndex(name KeyName) int {
+	return slices.IndexFunc(s.keys, func(k Key) bool { return k.Name == name })
 }
 
 // Years returns the last year for which the set has a row on p, 0 when it has

@@ -3,6 +3,7 @@ package nutrient
 import (
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -200,6 +201,70 @@ func TestDryMatterEndsAtTheWhole(t *testing.T) {
 	require.NoError(t, err, "nothing is above 100 %%")
 }
 
+// A state names keys of its own, with choices or with numbers in a unit of its own:
+// they are declared, proven and asked for like the others.
+func TestKeysOfASetsOwn(t *testing.T) {
+	const text = `{"id": "x", "jurisdiction": "Atlantis", "source": {"title": "T", "edition": "1", "number": "1"},
+		"keys": [{"name": "soil", "label": "Soil", "values": ["sandy", "heavy"]}, {"name": "slope", "label": "Slope", "unit": "per mille"}],
+		"rows": [
+			{"pool": "totalN", "year": 1, "basis": "total", "value": 0.3, "when": {"own": {"soil": {"values": ["sandy"]}}}},
+			{"pool": "totalN", "year": 1, "basis": "total", "value": 0.2, "when": {"own": {"soil": {"values": ["heavy"]}, "slope": {"to": 40}}}},
+			{"pool": "totalN", "year": 1, "basis": "total", "value": 0.1, "when": {"own": {"soil": {"values": ["heavy"]}, "slope": {"over": 40}}}}]}`
+	s, err := ParseSet([]byte(text))
+	require.NoError(t, err)
+	require.Equal(t, "own.slope", s.Keys()[1].Name.Path())
+	require.Equal(t, "a number with the unit of the set, such as 12 per mille", s.Keys()[1].Hint())
+	own := func(pairs ...string) Query {
+		q := Query{Own: map[KeyName]string{}}
+		for i := 0; i < len(pairs); i += 2 {
+			q.Own[KeyName(pairs[i])] = pairs[i+1]
+		}
+		return q
+	}
+	for _, c := range []struct {
+		q    Query
+		want float64
+	}{{own("soil", "sandy"), 0.3}, {own("soil", "Heavy", "slope", "40 per mille"), 0.2}, {own("soil", "heavy", "slope", "41per mille"), 0.1}, {own("soil", "heavy", "slope", "0 per mille"), 0.2}} {
+		var q Query
+		text, err := json.Marshal(c.q)
+		require.NoError(t, err)
+		require.NoError(t, strict.Decode(text, &q))
+		f, err := s.Factor(PoolTotalN, 1, q)
+		require.NoError(t, err)
+		require.Equal(t, units.Point(c.want), f.Fraction)
+	}
+	for name, c := range map[string]struct {
+		q    Query
+		want []string
+	}{
+		"nothing":      {Query{}, []string{"own.soil"}},
+		"no slope":     {own("soil", "heavy"), []string{"own.slope"}},
+		"no unit":      {own("soil", "heavy", "slope", "4"), []string{"own.slope"}},
+		"no choice":    {own("soil", "clay"), []string{"own.soil"}},
+		"misspelt":     {own("soyl", "sandy", "soil", "sandy"), []string{"own.soyl"}},
+		"field of own": {own("species", "beef", "soil", "sandy"), []string{"own.species"}},
+	} {
+		_, err := s.Factor(PoolTotalN, 1, c.q)
+		require.Len(t, fields(err), len(c.want), "%s: %v", name, err)
+		for _, field := range c.want {
+			require.True(t, slices.Contains(fields(err), field) || name == "field of own", "%s: %v", name, err)
+		}
+	}
+	for name, c := range map[string]struct{ old, new, want string }{
+		"gap":              {`{"to": 40}`, `{"to": 39}`, "rows"},
+		"tie":              {`{"over": 40}`, `{"from": 40}`, "rows[2]"},
+		"not declared":     {`"when": {"own": {"soil": {"values": ["sandy"]}}}`, `"when": {"own": {"rain": {"values": ["sandy"]}}}`, "rows[0].when.own.rain"},
+		"known key as own": {`"when": {"own": {"soil": {"values": ["sandy"]}}}`, `"when": {"own": {"species": {"values": ["sandy"]}}}`, "rows[0].when.species"},
+		"number of choice": {`"slope": {"to": 40}`, `"slope": {"values": ["40"]}`, "rows[1].when.own.slope.values"},
+		"choice of number": {`"own": {"soil": {"values": ["sandy"]}}`, `"own": {"soil": {"to": 4}}`, "rows[0].when.own.soil"},
+		"unit and values":  {`"label": "Slope", `, `"label": "Slope", "values": ["x"], `, "keys[1].values"},
+		"no name":          {`"name": "soil"`, `"name": "the soil"`, "keys[0].name"},
+	} {
+		_, err := ParseSet([]byte(strings.Replace(text, c.old, c.new, 1)))
+		require.Contains(t, fields(err), c.want, "%s: %v", name, err)
+	}
+}
+
 // Classes that end at 0 are cells like the others: ties, gaps and shares above 1
 // are found there too.
 func TestClassesThatEndAtZeroAreProven(t *testing.T) {
@@ -291,9 +356,9 @@ func TestKeysMakeAForm(t *testing.T) {
 	form := map[string]string{}
 	for _, k := range s.Keys() {
 		if len(k.Values) > 0 {
-			form[k.Name.String()] = k.Values[0]
+			form[string(k.Name)] = k.Values[0]
 		} else {
-			form[k.Name.String()] = "never"
+			form[string(k.Name)] = "never"
 		}
 	}
 	ask := func() (q Query, err error) {

@@ -72,7 +72,7 @@ func (r *SiteRule) Limit(s Site) (SiteLimit, error) {
 	open := map[*siteRow][]string{} // rows that may take the site, with what they still ask for
 	for i := range r.rows {
 		row := &r.rows[i]
-		switch fits, lacking := row.takes(s); {
+		switch fits, lacking := row.takes(s, r.ppm); {
 		case fits && len(lacking) > 0:
 			open[row] = lacking
 		case fits && (best == nil || row.strictness() > best.strictness()):
@@ -83,9 +83,12 @@ func (r *SiteRule) Limit(s Site) (SiteLimit, error) {
 		for i := range r.rows {
 			row := &r.rows[i]
 			if (best == nil || row.strictness() > best.strictness()) && slices.Contains(open[row], key.name) {
-				if want := key.want + row.extractants(key.name); key.name == "soilTest.extractant" {
-					f.Add(key.name, s.SoilTest.Extractant, want)
-				} else {
+				switch want := key.want + row.wantTest(key.name); key.name {
+				case "soilTest.extractant":
+					f.Add(key.name, string(s.SoilTest.Extractant), want)
+				case "soilTest.unit":
+					f.Add(key.name, string(s.SoilTest.Unit), want)
+				default:
 					f.Missing(key.name, want)
 				}
 				break
@@ -105,7 +108,7 @@ func (r *SiteRule) Limit(s Site) (SiteLimit, error) {
 func (r *SiteRule) firstKey() string {
 	for _, key := range siteKeys {
 		for _, row := range r.rows {
-			if _, asks := row.takes(Site{}); slices.Contains(asks, key.name) {
+			if _, asks := row.takes(Site{}, nil); slices.Contains(asks, key.name) {
 				return key.name
 			}
 		}
@@ -128,6 +131,7 @@ func (r *siteRow) strictness() float64 {
 var siteKeys = []struct{ name, want string }{
 	{"soilTest", "a soil test by "},
 	{"soilTest.extractant", ""},
+	{"soilTest.unit", ""},
 	{"distance", "the distance to surface water"},
 	{"filterStrip", "true or false"},
 	{"soilLoss", "the soil loss in a year"},
@@ -138,15 +142,17 @@ var siteKeys = []struct{ name, want string }{
 
 // takes reports whether nothing that is known of the site speaks against the
 // row, and the keys that are not known.
-func (r *siteRow) takes(s Site) (fits bool, lacking []string) {
+func (r *siteRow) takes(s Site, ppm map[SoilTestUnit]float64) (fits bool, lacking []string) {
 	if r.tests != nil {
 		if s.SoilTest == nil {
 			lacking = append(lacking, "soilTest")
 		} else if i := slices.IndexFunc(r.tests, func(t SoilTestClass) bool {
-			return t.Extractant == 0 || t.Extractant == s.SoilTest.Extractant
+			return t.Extractant == "" || t.Extractant == s.SoilTest.Extractant
 		}); i < 0 {
 			lacking = append(lacking, "soilTest.extractant")
-		} else if !r.testIn[i].has(s.SoilTest.PPM()) {
+		} else if x, ok := s.SoilTest.in(r.tests[i].Unit, ppm); !ok {
+			lacking = append(lacking, "soilTest.unit")
+		} else if !r.testIn[i].has(x) {
 			return false, nil
 		}
 	}
@@ -166,15 +172,31 @@ func (r *siteRow) takes(s Site) (fits bool, lacking []string) {
 	return true, lacking
 }
 
-// extractants lists those that the row knows, for a fault about the key.
-func (r *siteRow) extractants(key string) string {
+// in returns the value of t in the unit u, by factors to ppm; ok is false when one of
+// two units has none.
+func (t *SoilTest) in(u SoilTestUnit, ppm map[SoilTestUnit]float64) (x float64, ok bool) {
+	if t.Unit == u {
+		return t.Value, true
+	}
+	from, to := ppm[t.Unit], ppm[u]
+	return t.Value * from / to, from > 0 && to > 0
+}
+
+// wantTest lists the extractants or the units that the row knows, for a fault about
+// the key.
+func (r *siteRow) wantTest(key string) string {
 	var names []string
 	for _, t := range r.tests {
-		names = append(names, t.Extractant.String())
-		if t.Extractant == 0 {
+		switch {
+		case key == "soilTest.unit":
+			names = append(names, string(t.Unit))
+		case t.Extractant == "":
 			names = []string{"the extractant of the state"}
+		default:
+			names = append(names, string(t.Extractant))
 		}
 	}
+	names = slices.Compact(names)
 	if !strings.HasPrefix(key, "soilTest") {
 		return ""
 	}
@@ -186,23 +208,23 @@ func (r *siteRow) extractants(key string) string {
 func (s Site) number(key string) (x float64, missing []string) {
 	switch key {
 	case "distance":
-		return known(key, s.Distance)
+		return given(key, s.Distance)
 	case "soilLoss":
-		return known(key, s.SoilLoss)
+		return given(key, s.SoilLoss)
 	case "riskIndex":
-		return known(key, s.RiskIndex)
+		return given(key, s.RiskIndex)
 	case "saturation":
-		return known(key, s.Saturation)
+		return given(key, s.Saturation)
 	}
-	loss, noLoss := known("soilLoss", s.SoilLoss)
-	t, noT := known("tolerableLoss", s.TolerableLoss)
+	loss, noLoss := given("soilLoss", s.SoilLoss)
+	t, noT := given("tolerableLoss", s.TolerableLoss)
 	if missing = append(noLoss, noT...); missing != nil {
 		return 0, missing
 	}
 	return loss / t, nil
 }
 
-func known[Q ~float64](key string, q *Q) (x float64, missing []string) {
+func given[Q ~float64](key string, q *Q) (x float64, missing []string) {
 	if q == nil {
 		return 0, []string{key}
 	}
@@ -226,6 +248,6 @@ func (s Site) check(f *units.Faults) {
 		notNegativeNumber(f, "riskIndex", *s.RiskIndex)
 	}
 	if s.Saturation != nil {
-		f.Fraction("saturation", *s.Saturation)
+		upTo(f, "saturation", *s.Saturation, 1)
 	}
 }

@@ -1,11 +1,14 @@
 package nutrient
 
 import (
+	"encoding/json"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 func ref[T any](x T) *T { return &x }
@@ -63,7 +66,7 @@ func TestSiteRuleRefusals(t *testing.T) {
 	require.NoError(t, err)
 	_, err = il.Limit(Site{SoilTest: bray(100)})
 	require.Equal(t, []string{"soilLoss", "tolerableLoss"}, fields(err))
-	_, err = il.Limit(Site{SoilTest: &SoilTest{-1, 0, 0}, Distance: ref(units.Length(-1)), SoilLoss: ref(units.MassPerArea(-1)), TolerableLoss: ref(units.MassPerArea(0)), RiskIndex: ref(-1.0), Saturation: ref(2.0)})
+	_, err = il.Limit(Site{SoilTest: &SoilTest{Value: -1}, Distance: ref(units.Length(-1)), SoilLoss: ref(units.MassPerArea(-1)), TolerableLoss: ref(units.MassPerArea(0)), RiskIndex: ref(-1.0), Saturation: ref(2.0)})
 	require.Equal(t, []string{"soilTest.value", "soilTest.unit", "soilTest.extractant", "distance", "soilLoss", "tolerableLoss", "riskIndex", "saturation"}, fields(err))
 	_, err = PublishedSiteRule("atlantis")
 	require.Equal(t, []string{"rule"}, fields(err))
@@ -143,4 +146,56 @@ func TestSoilTestConversion(t *testing.T) {
 	require.Equal(t, []string{"extractant"}, fields(err))
 	_, err = SoilTest{}.As(BrayP1)
 	require.Equal(t, []string{"unit", "extractant"}, fields(err))
+}
+
+// A state's rule has extractants and units of its own, declared in its file and
+// checked there; a test in another unit is compared where a factor is known.
+func TestSiteRuleWithWordsOfItsOwn(t *testing.T) {
+	const text = `{"id": "x", "jurisdiction": "Atlantis", "source": {"title": "T", "edition": "1", "number": "1"},
+		"extractants": ["modified morgan"], "units": [{"name": "index"}, {"name": "pecks", "ppm": 2}], "rows": [
+		{"allow": "n-based", "when": {"soilTest": [{"extractant": "modified morgan", "unit": "index", "below": 3}, {"extractant": "olsen", "unit": "mg/L", "to": 25}, {"extractant": "bray p1", "unit": "pecks", "below": 10}]}},
+		{"allow": "none", "when": {"soilTest": [{"extractant": "modified morgan", "unit": "index", "from": 3}, {"extractant": "olsen", "unit": "mg/L", "over": 25}, {"extractant": "bray p1", "unit": "pecks", "from": 10}]}}]}`
+	rule, err := ParseSiteRule([]byte(text))
+	require.NoError(t, err)
+	for _, c := range []struct {
+		test  SoilTest
+		allow PBasis
+		fault string
+	}{
+		{SoilTest{2, "index", "modified morgan"}, PBasisNitrogen, ""},
+		{SoilTest{3, "index", "modified morgan"}, PBasisNone, ""},
+		{SoilTest{26, SoilMilligramPerLitre, Olsen}, PBasisNone, ""},
+		{SoilTest{19.9, SoilPPM, BrayP1}, PBasisNitrogen, ""},
+		{SoilTest{40, SoilPoundPerAcre, BrayP1}, PBasisNone, ""},
+		{SoilTest{26, SoilPPM, Olsen}, 0, "soilTest.unit"}, // a litre of soil has no known mass
+		{SoilTest{26, "index", BrayP1}, 0, "soilTest.unit"},
+		{SoilTest{26, SoilPPM, "morgan"}, 0, "soilTest.extractant"},
+	} {
+		var site Site
+		require.NoError(t, strict.Decode([]byte(must(json.Marshal(Site{SoilTest: &c.test}))), &site))
+		l, err := rule.Limit(site)
+		if c.fault != "" {
+			require.Equal(t, []string{c.fault}, fields(err), "%v", c.test)
+			continue
+		}
+		require.NoError(t, err, "%v", c.test)
+		require.Equal(t, c.allow, l.Allow, "%v", c.test)
+	}
+	for name, c := range map[string]struct{ old, new, want string }{
+		"extractant not declared": {`["modified morgan"]`, `[]`, "rows[0].when.soilTest[0].extractant"},
+		"extractant known":        {`["modified morgan"]`, `["modified morgan", "Olsen"]`, "extractants[1]"},
+		"unit not declared":       {`{"name": "index"}, `, ``, "rows[0].when.soilTest[0].unit"},
+		"unit known":              {`{"name": "index"}`, `{"name": "index"}, {"name": "PPM"}`, "units[1].name"},
+		"no factor":               {`"ppm": 2`, `"ppm": -2`, "units[1].ppm"},
+	} {
+		_, err := ParseSiteRule([]byte(strings.Replace(text, c.old, c.new, 1)))
+		require.Contains(t, fields(err), c.want, "%s: %v", name, err)
+	}
+}
+
+func must[T any](v T, err error) T {
+	if err != nil {
+		panic(err)
+	}
+	return v
 }

@@ -38,11 +38,20 @@ type SiteRow struct {
 
 // SiteRuleSpec is a rule on phosphorus in the form of its JSON file.
 type SiteRuleSpec struct {
-	ID           string    `json:"id"`
-	Jurisdiction string    `json:"jurisdiction"`
-	Source       Source    `json:"source,omitzero"`
-	Note         string    `json:"note,omitzero"`
-	Rows         []SiteRow `json:"rows"`
+	ID           string `json:"id"`
+	Jurisdiction string `json:"jurisdiction"`
+	Source       Source `json:"source,omitzero"`
+	Note         string `json:"note,omitzero"`
+	// Extractants and Units are words of the state's own for what its rows ask for.
+	Extractants []Extractant       `json:"extractants,omitzero"`
+	Units       []SoilTestUnitSpec `json:"units,omitzero"`
+	Rows        []SiteRow          `json:"rows"`
+}
+
+// SoilTestUnitSpec declares a unit of soil tests of a state's own.
+type SoilTestUnitSpec struct {
+	Name SoilTestUnit `json:"name"`
+	PPM  float64      `json:"ppm,omitzero"` // how many ppm one of it is, 1e-6 to 1e6; left out when it has no factor, so that tests have to be in it
 }
 
 // SiteRule is a rule on phosphorus without faults. Among the rows that take a
@@ -50,6 +59,7 @@ type SiteRuleSpec struct {
 type SiteRule struct {
 	spec SiteRuleSpec // without its rows
 	rows []siteRow
+	ppm  map[SoilTestUnit]float64 // of units with a factor to ppm
 }
 
 type siteRow struct {
@@ -58,7 +68,7 @@ type siteRow struct {
 	note             string
 	asksStrip, strip bool
 	tests            []SoilTestClass
-	testIn           []interval
+	testIn           []interval // in the unit of its class
 	conditions       []siteCondition
 }
 
@@ -88,7 +98,13 @@ func NewSiteRule(spec SiteRuleSpec) (*SiteRule, error) {
 	if len(spec.Rows) == 0 || len(spec.Rows) > maxRows {
 		f.Add("rows", len(spec.Rows), fmt.Sprintf("1 to %d rows", maxRows))
 	}
-	r := &SiteRule{spec: spec}
+	r := &SiteRule{spec: spec, ppm: map[SoilTestUnit]float64{}}
+	for _, u := range soilTestUnits {
+		if x, ok := u.perPPM(); ok {
+			r.ppm[u] = x
+		}
+	}
+	r.words(&f)
 	for i, row := range spec.Rows {
 		path := fmt.Sprintf("rows[%d]", i)
 		switch {
@@ -99,7 +115,7 @@ func NewSiteRule(spec SiteRuleSpec) (*SiteRule, error) {
 		case row.Allow != PBasisRemoval && row.Times != 0:
 			f.Add(path+".times", row.Times, "none: it belongs to removal")
 		}
-		c := compileSite(&f, path+".when", row)
+		c := r.compile(&f, path+".when", row)
 		if c.tests == nil && len(c.conditions) == 0 && !c.asksStrip && len(spec.Rows) > 1 {
 			f.Missing(path+".when", "a key, since there are other rows")
 		}
@@ -114,31 +130,61 @@ func NewSiteRule(spec SiteRuleSpec) (*SiteRule, error) {
 		return nil, f.Err()
 	}
 	r.spec.Rows = nil
+	r.spec.Extractants, r.spec.Units = slices.Clone(spec.Extractants), slices.Clone(spec.Units)
 	return r, nil
 }
 
-func compileSite(f *units.Faults, path string, row SiteRow) siteRow {
+// words checks the words that the rule declares.
+func (r *SiteRule) words(f *units.Faults) {
+	for i, e := range r.spec.Extractants {
+		path := fmt.Sprintf("extractants[%d]", i)
+		if checkWord(f, path, e, "the word of the state for its extractant, in lower case"); slices.Contains(extractants, e) || slices.Contains(r.spec.Extractants[:i], e) {
+			f.Add(path, string(e), "a word that is not known already")
+		}
+	}
+	for i, u := range r.spec.Units {
+		path := fmt.Sprintf("units[%d]", i)
+		checkUnit(f, path+".name", u.Name)
+		if slices.Contains(soilTestUnits, u.Name) || slices.ContainsFunc(r.spec.Units[:i], func(o SoilTestUnitSpec) bool { return o.Name == u.Name }) {
+			f.Add(path+".name", string(u.Name), "a word that is not known already")
+		}
+		if u.PPM != 0 {
+			f.NumberBetween(path+".ppm", u.PPM, 1e-6, 1e6)
+			r.ppm[u.Name] = u.PPM
+		}
+	}
+}
+
+// unitNames returns the units that rows may name.
+func (r *SiteRule) unitNames() []SoilTestUnit {
+	list := slices.Clone(soilTestUnits)
+	for _, u := range r.spec.Units {
+		list = append(list, u.Name)
+	}
+	return list
+}
+
+func (r *SiteRule) compile(f *units.Faults, path string, row SiteRow) siteRow {
 	c := siteRow{allow: row.Allow, times: row.Times, note: row.Note}
 	if row.When.FilterStrip != nil {
 		c.asksStrip, c.strip = true, *row.When.FilterStrip
 	}
 	for i, t := range row.When.SoilTest {
 		at := fmt.Sprintf("%s.soilTest[%d]", path, i)
-		if !soilTestUnitNames.Has(int(t.Unit)) {
-			f.Missing(at+".unit", soilTestUnitNames.Want())
+		if all := r.unitNames(); t.Unit == "" {
+			f.Missing(at+".unit", oneOf(all))
+		} else if !slices.Contains(all, t.Unit) {
+			f.Add(at+".unit", string(t.Unit), oneOf(all)+", or one that the rule declares")
 		}
-		if t.Extractant != 0 && !extractantNames.Has(int(t.Extractant)) {
-			f.Add(at+".extractant", t.Extractant, extractantNames.Want())
+		if all := slices.Concat(extractants, r.spec.Extractants); t.Extractant != "" && !slices.Contains(all, t.Extractant) {
+			f.Add(at+".extractant", string(t.Extractant), oneOf(all)+", or one that the rule declares")
 		}
 		if slices.ContainsFunc(c.tests, func(o SoilTestClass) bool {
-			return o.Extractant == t.Extractant || o.Extractant == 0 || t.Extractant == 0
+			return o.Extractant == t.Extractant || o.Extractant == "" || t.Extractant == ""
 		}) {
-			f.Add(at+".extractant", t.Extractant, "one class for each extractant")
+			f.Add(at+".extractant", string(t.Extractant), "one class for each extractant")
 		}
-		in := needInterval(f, at, t.Class)
-		in.low *= t.Unit.ppm()
-		in.high *= t.Unit.ppm()
-		c.tests, c.testIn = append(c.tests, t), append(c.testIn, in)
+		c.tests, c.testIn = append(c.tests, t), append(c.testIn, needInterval(f, at, t.Class))
 	}
 	addCondition(f, &c, path, "distance", "distance", row.When.Distance)
 	addCondition(f, &c, path, "soilLoss", "soilLoss", row.When.SoilLoss)

@@ -2,92 +2,120 @@ package nutrient
 
 import (
 	"fmt"
-	"math"
+	"slices"
+	"strings"
 
 	"example.org/earthbasin/units"
 )
 
 // Extractant is the solution with which a laboratory draws phosphorus or
-// potassium out of the soil; figures of different extractants are not
-// comparable. The zero value is none and is refused.
-type Extractant int
+// potassium out of the soil, and how it reads it; figures of different extractants
+// are not comparable. It is one of these, or the word of a state for its own, in
+// lower case and up to 60 bytes, such as "modified morgan".
+type Extractant string
 
 // Extractants.
 const (
-	BrayP1               Extractant = 1 + iota
-	Mehlich3ICP                     // Mehlich 3, read by inductively coupled plasma
-	Mehlich3Colorimetric            // Mehlich 3, read by colour
-	Olsen                           // sodium bicarbonate
-	Mehlich1
-	AmmoniumAcetate // for potassium
+	BrayP1               Extractant = "bray p1"
+	Mehlich3ICP          Extractant = "mehlich 3 icp"          // read by inductively coupled plasma
+	Mehlich3Colorimetric Extractant = "mehlich 3 colorimetric" // read by colour
+	Olsen                Extractant = "olsen"                  // sodium bicarbonate
+	Mehlich1             Extractant = "mehlich 1"
+	AmmoniumAcetate      Extractant = "ammonium acetate" // for potassium
 )
 
-var extractantNames = units.Names{"", "bray p1", "mehlich 3 icp", "mehlich 3 colorimetric", "olsen", "mehlich 1", "ammonium acetate"}
+var extractants = []Extractant{BrayP1, Mehlich3ICP, Mehlich3Colorimetric, Olsen, Mehlich1, AmmoniumAcetate}
 
-// String returns the name that MarshalText writes.
-func (e Extractant) String() string { return extractantNames.String(int(e)) }
-
-// MarshalText writes the name.
-func (e Extractant) MarshalText() ([]byte, error) { return extractantNames.Marshal(int(e)) }
-
-// UnmarshalText reads a name; the error lists the names.
+// UnmarshalText reads a word, in lower case.
 func (e *Extractant) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(extractantNames, text, e)
+	*e = Extractant(strings.ToLower(string(text)))
+	return nil
 }
 
-// SoilTestUnit is the unit of a soil test. The zero value is none and is refused.
-type SoilTestUnit int
+// SoilTestUnit is the unit of a soil test: one of these, or the word of a state for
+// its own, such as "index", which its [SiteRuleSpec] declares.
+type SoilTestUnit string
 
+// Units of a soil test. Figures per litre of soil and per hectare have no factor to
+// the others: it depends on the density and the depth of the sample.
 const (
-	// SoilPPM is mg of the element per kg of soil.
-	SoilPPM SoilTestUnit = 1 + iota
-	// SoilPoundPerAcre is twice the ppm: an acre of plough layer is taken as
-	// two million pounds (Ohio State University, AgBMPs, Understanding Soil Test
-	// Reports).
-	SoilPoundPerAcre
+	SoilPPM                SoilTestUnit = "ppm"     // mg of the element per kg of soil
+	SoilMilligramPerLitre  SoilTestUnit = "mg/L"    // per litre of soil
+	SoilKilogramPerHectare SoilTestUnit = "kg/ha"   // of the layer sampled
+	SoilPoundPerAcre       SoilTestUnit = "lb/acre" // twice the ppm, see [SoilTest.PPM]
 )
 
-var soilTestUnitNames = units.Names{"", "ppm", "lb/acre"}
+var soilTestUnits = []SoilTestUnit{SoilPPM, SoilMilligramPerLitre, SoilKilogramPerHectare, SoilPoundPerAcre}
 
-// String returns the name that MarshalText writes.
-func (u SoilTestUnit) String() string { return soilTestUnitNames.String(int(u)) }
-
-// MarshalText writes the name.
-func (u SoilTestUnit) MarshalText() ([]byte, error) { return soilTestUnitNames.Marshal(int(u)) }
-
-// UnmarshalText reads a name; the error lists the names.
+// UnmarshalText reads a unit, those of the package without regard to case.
 func (u *SoilTestUnit) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(soilTestUnitNames, text, u)
+	*u = known(soilTestUnits, SoilTestUnit(text))
+	return nil
+}
+
+// known returns the word of list that w is without regard to case, else w.
+func known[W ~string](list []W, w W) W {
+	if i := slices.IndexFunc(list, func(x W) bool { return strings.EqualFold(string(x), string(w)) }); i >= 0 {
+		return list[i]
+	}
+	return w
+}
+
+// oneOf lists the words of a vocabulary, for the want of a fault.
+func oneOf[W ~string](lists ...[]W) string {
+	var words []string
+	for _, list := range lists {
+		for _, w := range list {
+			words = append(words, string(w))
+		}
+	}
+	return "one of " + strings.Join(words, ", ")
 }
 
 // SoilTest is a soil test of an element, with what its figure means.
 type SoilTest struct {
-	Value      float64      `json:"value"` // 0 to 10000
-	Unit       SoilTestUnit `json:"unit,omitzero"`
-	Extractant Extractant   `json:"extractant,omitzero"`
+	Value      float64      `json:"value"` // 0 to 10000, in the unit
+	Unit       SoilTestUnit `json:"unit"`
+	Extractant Extractant   `json:"extractant"`
 }
 
-// PPM returns the value in ppm. The test must be checked.
-func (t SoilTest) PPM() float64 { return t.Value * t.Unit.ppm() }
-
-func (u SoilTestUnit) ppm() float64 {
-	if u == SoilPoundPerAcre {
-		return 0.5
+// perPPM returns how many ppm one of the unit is; ok is false for a unit without a
+// factor.
+func (u SoilTestUnit) perPPM() (x float64, ok bool) {
+	switch u {
+	case SoilPPM:
+		return 1, true
+	case SoilPoundPerAcre:
+		return 0.5, true
 	}
-	return 1
+	return 0, false
+}
+
+// PPM returns the value in ppm; ok is false for a test in a unit that has no factor.
+// An acre of plough layer is taken as two million pounds, so that lb/acre is twice
+// the ppm (Ohio State University, AgBMPs, Understanding Soil Test Reports).
+func (t SoilTest) PPM() (ppm float64, ok bool) {
+	x, ok := t.Unit.perPPM()
+	return t.Value * x, ok
 }
 
 // Check returns the faults of t as [units.FieldError].
 func (t SoilTest) Check() error {
 	var f units.Faults
-	f.NumberBetween("value", t.Value, 0, 10000)
-	if !soilTestUnitNames.Has(int(t.Unit)) {
-		f.Missing("unit", soilTestUnitNames.Want())
-	}
-	if !extractantNames.Has(int(t.Extractant)) {
-		f.Missing("extractant", extractantNames.Want())
-	}
+	upTo(&f, "value", t.Value, 10000)
+	checkUnit(&f, "unit", t.Unit)
+	checkWord(&f, "extractant", t.Extractant, oneOf(extractants)+", or that of the state")
 	return f.Err()
+}
+
+// checkUnit records a fault unless u is a unit of a soil test.
+func checkUnit(f *units.Faults, field string, u SoilTestUnit) {
+	switch s := string(u); {
+	case s == "":
+		f.Missing(field, oneOf(soilTestUnits)+", or that of the state")
+	case len(s) > longestWord || s != strings.TrimSpace(s) || known(soilTestUnits, u) != u:
+		f.Add(field, s, oneOf(soilTestUnits)+", or that of the state")
+	}
 }
 
 // String returns the test with its unit and extractant.
@@ -106,20 +134,27 @@ const (
 //	Bray P1 = -8.08 + 0.832 Mehlich 3 ICP
 //
 // (Ohio State University, AgBMPs, Understanding Soil Test Reports), not below
-// zero; other pairs are a [units.FieldError].
+// zero; other pairs, and a test in a unit that has no factor to ppm, are a
+// [units.FieldError].
 func (t SoilTest) As(e Extractant) (SoilTest, error) {
-	if err := t.Check(); err != nil {
-		return SoilTest{}, err
+	var f units.Faults
+	f.Sub("", t.Check())
+	ppm, ok := t.PPM()
+	if f.Err() == nil && !ok {
+		f.Add("unit", string(t.Unit), oneOf([]SoilTestUnit{SoilPPM, SoilPoundPerAcre}))
 	}
-	out := SoilTest{Value: t.PPM(), Unit: SoilPPM, Extractant: e}
+	out := SoilTest{Value: ppm, Unit: SoilPPM, Extractant: e}
 	switch {
-	case e == t.Extractant:
+	case f.Err() != nil || e == t.Extractant:
 	case t.Extractant == Mehlich3ICP && e == BrayP1:
-		out.Value = math.Max(0, brayOfMehlichA+brayOfMehlichB*out.Value)
+		out.Value = max(0, brayOfMehlichA+brayOfMehlichB*ppm)
 	case t.Extractant == BrayP1 && e == Mehlich3ICP:
-		out.Value = (out.Value - brayOfMehlichA) / brayOfMehlichB
+		out.Value = (ppm - brayOfMehlichA) / brayOfMehlichB
 	default:
-		return SoilTest{}, units.Fault(units.FaultRange, "extractant", units.Word(t.Extractant.String()), "a test by %v: no conversion from the other is known", e)
+		f.Add("extractant", string(t.Extractant), fmt.Sprintf("a test by %v: no conversion from the other is known", e))
+	}
+	if err := f.Err(); err != nil {
+		return SoilTest{}, err
 	}
 	return out, nil
 }

@@ -22,7 +22,7 @@ func (n WorthNutrient) check(form Form) error {
 		f.Missing("name", "the name of the nutrient")
 	}
 	f.Sub("holds", n.Holds.Check(form))
-	f.Fraction("available", n.Available)
+	upTo(&f, "available", n.Available, 1)
 	notNegative(&f, "price", n.Price)
 	notNegative(&f, "need", n.Need)
 	return f.Err()

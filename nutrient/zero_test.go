@@ -31,7 +31,7 @@ func TestZeroValuesRefuse(t *testing.T) {
 	_, err = rule.Limit(Site{})
 	require.Error(t, err)
 	var table CropTable
-	_, err = table.For("corn", Yield{1, YieldTon})
+	_, err = table.For("corn", Yield{PerAcre: 1, Unit: YieldTon})
 	require.Equal(t, []string{"crop"}, fields(err))
 	require.Empty(t, Analysis{}.Working())
 	require.Empty(t, SamplesResult{}.Working())

@@ -57,7 +57,7 @@ func (p *planner) fields(lab bool) bool {
 		r := FieldResults{Name: f.Name, Area: f.Area - f.Setback}
 		p.faults.Positive(path+".area", f.Area)
 		p.faults.Positive(path+".distance", f.Distance)
-		p.faults.PositiveNumber(path+".yield.perAcre", f.Yield.PerAcre)
+		p.faults.PositiveNumber(path+".yield.perAcre", f.Yield.PerAcre+f.Yield.PerHectare)
 		if f.Site.SoilTest != nil && f.Site.SoilTest.Value == 0 {
 			p.faults.Missing(path+".site.soilTest.value", "a figure above 0; the limit of detection where less was found")
 		}

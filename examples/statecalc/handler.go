@@ -213,7 +213,7 @@ func newView(set *nutrient.Set, values map[string][]string, faults []*units.Fiel
 		}},
 	}
 	for _, k := range set.Keys() {
-		f := &field{Path: "query." + k.Name.String(), Label: k.Label, Hint: k.Name.Hint(), Choices: k.Values}
+		f := &field{Path: "query." + k.Name.Path(), Label: k.Label, Hint: k.Hint(), Choices: k.Values}
 		v.Groups[1].Fields = append(v.Groups[1].Fields, f)
 	}
 	at := map[string]*field{}

@@ -15,7 +15,8 @@ import (
 
 // axis is the cells along one key, with their names for messages.
 type axis struct {
-	key   KeyName
+	key   int // in the keys of the set
+	name  KeyName
 	spots []spot
 	names []string
 }
@@ -23,12 +24,12 @@ type axis struct {
 // axes returns one axis for each key that rows of p use.
 func (s *Set) axes(p Pool) []axis {
 	var list []axis
-	for _, k := range s.keys {
-		if !slices.ContainsFunc(s.rows, func(r setRow) bool { return r.pool == p && r.asks(k.Name) }) {
+	for i, k := range s.keys {
+		if !slices.ContainsFunc(s.rows, func(r setRow) bool { return r.pool == p && r.asks(i) }) {
 			continue
 		}
-		a := axis{key: k.Name}
-		if k.Name.Hint() == "" {
+		a := axis{key: i, name: k.Name}
+		if !k.Quantity() {
 			for i, v := range k.Values {
 				a.spots = append(a.spots, spot{given: true, choice: i})
 				a.names = append(a.names, v)
@@ -40,17 +41,17 @@ func (s *Set) axes(p Pool) []axis {
 			a.spots = append(a.spots, spot{given: true, number: x})
 			a.names = append(a.names, name)
 		}
-		if k.Name.zero() {
-			add(0, k.Name.show(0))
+		if k.zero() {
+			add(0, k.show(0))
 		}
 		low, below := 0.0, "below "
-		for _, x := range s.breaks(p, k.Name) {
-			add(low+(x-low)/2, below+k.Name.show(x))
-			add(x, k.Name.show(x))
-			low, below = x, "between "+k.Name.show(x)+" and "
+		for _, x := range s.breaks(p, i) {
+			add(low+(x-low)/2, below+k.show(x))
+			add(x, k.show(x))
+			low, below = x, "between "+k.show(x)+" and "
 		}
-		if most := k.Name.most(); low < most {
-			add(low+(most-low)/2, "over "+k.Name.show(low))
+		if most := k.most(); low < most {
+			add(low+(most-low)/2, "over "+k.show(low))
 		}
 		if k.Name == KeyIncorporation {
 			a.spots = append(a.spots, spot{given: true, never: true})
@@ -61,20 +62,20 @@ func (s *Set) axes(p Pool) []axis {
 	return list
 }
 
-func (r setRow) asks(name KeyName) bool {
-	return slices.ContainsFunc(r.conditions, func(c condition) bool { return c.key == name })
+func (r setRow) asks(key int) bool {
+	return slices.ContainsFunc(r.conditions, func(c condition) bool { return c.key == key })
 }
 
 // breaks returns the ends above 0 of all classes of a key within a pool, ascending.
-func (s *Set) breaks(p Pool, name KeyName) []float64 {
+func (s *Set) breaks(p Pool, key int) []float64 {
 	var ends []float64
 	for _, r := range s.rows {
 		for _, c := range r.conditions {
-			if r.pool != p || c.key != name || !c.ranged {
+			if r.pool != p || c.key != key || !c.ranged {
 				continue
 			}
 			for _, x := range []float64{c.in.low, c.in.high} {
-				if x > 0 && x <= name.most() {
+				if x > 0 && x <= s.keys[key].most() {
 					ends = append(ends, x)
 				}
 			}
@@ -82,17 +83,6 @@ func (s *Set) breaks(p Pool, name KeyName) []float64 {
 	}
 	slices.Sort(ends)
 	return slices.CompactFunc(ends, same)
-}
-
-// show writes a value of a key with a quantity.
-func (k KeyName) show(x float64) string {
-	switch k {
-	case KeyDryMatter:
-		return units.MassFraction(x).Text(units.Percent, 1)
-	case KeyIncorporation:
-		return units.Duration(x).Text(units.Hour, 0)
-	}
-	return units.Length(x).Trade()
 }
 
 // maxReported bounds the gaps of one pool that are spelled out.
@@ -111,7 +101,7 @@ func (l *loader) checkPool(s *Set, p Pool) {
 	}
 	gaps, told := 0, map[string]bool{}
 	for cell := range cells {
-		sp, where := spotsOf(axes, cell)
+		sp, where := spotsOf(len(s.keys), axes, cell)
 		rows := make([]*setRow, s.years[p])
 		for y := range rows {
 			best := s.best(p, y+1, sp)
@@ -153,7 +143,8 @@ func (l *loader) checkPool(s *Set, p Pool) {
 }
 
 // spotsOf returns the query that stands for a cell, and its description.
-func spotsOf(axes []axis, cell int) (sp spots, where func() string) {
+func spotsOf(keys int, axes []axis, cell int) (sp []spot, where func() string) {
+	sp = make([]spot, keys)
 	at := make([]int, len(axes))
 	for i, a := range axes {
 		at[i] = cell % len(a.spots)
@@ -166,7 +157,7 @@ func spotsOf(axes []axis, cell int) (sp spots, where func() string) {
 		}
 		var names []string
 		for i, a := range axes {
-			names = append(names, a.key.String()+" "+a.names[at[i]])
+			names = append(names, string(a.name)+" "+a.names[at[i]])
 		}
 		return strings.Join(names, ", ")
 	}

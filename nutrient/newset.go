@@ -141,30 +141,10 @@ func (l *loader) structure(check func(f *units.Faults)) {
 func (l *loader) loadKeys(f *units.Faults, s *Set) {
 	for i, k := range l.spec.Keys {
 		path := fmt.Sprintf("keys[%d]", i)
-		quantity := k.Name.Hint() != ""
-		switch {
-		case !keyNames.Has(int(k.Name)):
-			f.Add(path+".name", k.Name, keyNames.Want())
+		k.check(f, path)
+		if s.keyIndex(k.Name) >= 0 {
+			f.Add(path+".name", string(k.Name), "a key declared once")
 			continue
-		case slices.ContainsFunc(s.keys, func(o Key) bool { return o.Name == k.Name }):
-			f.Add(path+".name", k.Name, "a key declared once")
-			continue
-		case quantity && len(k.Values) > 0:
-			f.Say(path+".values", "a list", "no values: the key takes "+k.Name.Hint())
-		case !quantity && (len(k.Values) == 0 || len(k.Values) > maxValues):
-			f.Say(path+".values", fmt.Sprint(len(k.Values), " values"), fmt.Sprintf("1 to %d values", maxValues))
-		}
-		if k.Label == "" {
-			f.Missing(path+".label", "what a form prints beside the field")
-		}
-		for j, v := range k.Values {
-			at := fmt.Sprintf("%s.values[%d]", path, j)
-			if v == "" || indexFold(k.Values[:j], v) >= 0 {
-				f.Add(at, v, "a value that is not empty and stands once")
-			}
-			if k.Name == KeyForm && indexFold(formNames[1:], v) < 0 {
-				f.Add(at, v, formNames.Want())
-			}
 		}
 		k.Values = slices.Clone(k.Values)
 		s.keys = append(s.keys, k)
@@ -173,7 +153,7 @@ func (l *loader) loadKeys(f *units.Faults, s *Set) {
 		return
 	}
 	for _, k := range l.base.Keys() {
-		if !slices.ContainsFunc(s.keys, func(o Key) bool { return o.Name == k.Name }) {
+		if s.keyIndex(k.Name) < 0 {
 			s.keys = append(s.keys, k)
 		}
 	}
@@ -198,7 +178,9 @@ func (l *loader) addBase(f *units.Faults, s *Set) {
 		b.path = "base." + b.path
 		b.conditions = slices.Clone(b.conditions)
 		for i, c := range b.conditions {
-			b.conditions[i].choices = renumber(f, b.path, base.key(c.key), s.key(c.key), c.choices)
+			from := base.keys[c.key]
+			b.conditions[i].key = s.keyIndex(from.Name)
+			b.conditions[i].choices = renumber(f, b.path, from, s.keys[b.conditions[i].key], c.choices)
 		}
 		if !slices.ContainsFunc(own, func(r setRow) bool { return r.replaces(b) }) {
 			s.rows = append(s.rows, b)
@@ -213,7 +195,7 @@ func renumber(f *units.Faults, path string, from, to Key, choices []int) []int {
 	for _, x := range choices {
 		i := indexFold(to.Values, from.Values[x])
 		if i < 0 {
-			f.Add(path+".when."+from.Name.String(), from.Values[x], to.want())
+			f.Add(path+".when."+from.Name.Path(), from.Values[x], to.want())
 		}
 		list = append(list, i)
 	}
@@ -240,7 +222,7 @@ func (l *loader) checkUsed(s *Set) {
 		asked := false
 		for _, r := range s.rows {
 			for _, c := range r.conditions {
-				if c.key == k.Name {
+				if c.key == i {
 					asked = true
 					for _, x := range c.choices {
 						used[x] = true
@@ -249,7 +231,7 @@ func (l *loader) checkUsed(s *Set) {
 			}
 		}
 		if !asked {
-			l.faults.Add(fmt.Sprintf("keys[%d]", i), k.Name.String(), "a key that a row uses")
+			l.faults.Add(fmt.Sprintf("keys[%d]", i), string(k.Name), "a key that a row uses")
 			continue
 		}
 		for j, v := range k.Values {

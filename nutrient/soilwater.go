@@ -96,7 +96,7 @@ func MaxPrecipitation(i Intake, grade float64, covered bool) (units.DepthRate, e
 	if !intakeNames.Has(int(i)) {
 		f.Add("intake", i, intakeNames.Want())
 	}
-	f.NumberBetween("grade", grade, 0, 0.12)
+	upTo(&f, "grade", grade, 0.12)
 	if err := f.Err(); err != nil {
 		return 0, err
 	}

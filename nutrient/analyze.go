@@ -55,7 +55,9 @@ func (r *reader) analysis() Analysis {
 		if a.Elements == nil {
 			a.Elements = map[Element]Content{}
 		}
-		a.Elements[e] = r.value(field, s.Elements[e])
+		if a.Elements[e] = r.value(field, s.Elements[e]); s.Elements[e].IsZero() {
+			r.faults.Missing(field, "a content with its unit")
+		}
 	}
 	if r.given == 0 {
 		r.faults.Missing("totalN", "at least one content, of N or another constituent")

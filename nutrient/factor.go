@@ -54,11 +54,11 @@ func (s *Set) pools() string {
 }
 
 // answer finds the row, or records why there is none.
-func (s *Set) answer(p Pool, year int, sp spots, f *units.Faults) *setRow {
+func (s *Set) answer(p Pool, year int, sp []spot, f *units.Faults) *setRow {
 	best := s.best(p, year, sp)
 	if missing := s.undecided(p, year, sp, best); len(missing) > 0 {
 		for _, k := range missing {
-			f.Missing(k.String(), s.key(k).want())
+			f.Missing(s.keys[k].Name.Path(), s.keys[k].want())
 		}
 		return nil
 	}
@@ -69,7 +69,7 @@ func (s *Set) answer(p Pool, year int, sp spots, f *units.Faults) *setRow {
 	case best.lacks != "":
 		field := p.String()
 		if len(best.conditions) > 0 {
-			field = best.conditions[0].key.String()
+			field = s.keys[best.conditions[0].key].Name.Path()
 		}
 		f.Say(field, "no figure for "+p.String()+" in the set "+s.id, "another choice or set: "+best.lacks)
 		return nil
@@ -78,7 +78,7 @@ func (s *Set) answer(p Pool, year int, sp spots, f *units.Faults) *setRow {
 }
 
 // best returns the matching row that names the most keys, nil when none does.
-func (s *Set) best(p Pool, year int, sp spots) *setRow {
+func (s *Set) best(p Pool, year int, sp []spot) *setRow {
 	var best *setRow
 	for i := range s.rows {
 		r := &s.rows[i]
@@ -92,9 +92,9 @@ func (s *Set) best(p Pool, year int, sp spots) *setRow {
 // undecided returns the keys without which the answer may still change: rows
 // that name more keys than best and could take the query once these are known.
 // They are the keys that all such rows ask for, else those of the first row.
-func (s *Set) undecided(p Pool, year int, sp spots, best *setRow) []KeyName {
-	var first []KeyName
-	asked, rows := [keyCount]int{}, 0
+func (s *Set) undecided(p Pool, year int, sp []spot, best *setRow) []int {
+	var first []int
+	asked, rows := make([]int, len(s.keys)), 0
 	for i := range s.rows {
 		r := &s.rows[i]
 		if !r.of(p, year) || best != nil && len(r.conditions) <= len(best.conditions) {
@@ -111,10 +111,10 @@ func (s *Set) undecided(p Pool, year int, sp spots, best *setRow) []KeyName {
 			asked[k]++
 		}
 	}
-	var all []KeyName
+	var all []int
 	for k, n := range asked {
 		if rows > 0 && n == rows {
-			all = append(all, KeyName(k))
+			all = append(all, k)
 		}
 	}
 	if all == nil {
@@ -123,21 +123,12 @@ func (s *Set) undecided(p Pool, year int, sp spots, best *setRow) []KeyName {
 	return all
 }
 
-func (s *Set) key(name KeyName) Key {
-	for _, k := range s.keys {
-		if k.Name == name {
-			return k
-		}
-	}
-	return Key{Name: name}
-}
-
 func (r *setRow) of(p Pool, year int) bool {
 	return r.pool == p && r.first <= year && year <= r.last
 }
 
 // takes reports whether every condition holds.
-func (r *setRow) takes(sp spots) bool {
+func (r *setRow) takes(sp []spot) bool {
 	for _, c := range r.conditions {
 		if !sp[c.key].given || !c.holds(sp[c.key]) {
 			return false
@@ -148,8 +139,8 @@ func (r *setRow) takes(sp spots) bool {
 
 // missing returns the keys that are not given while all others fit; nil when
 // another does not fit.
-func (r *setRow) missing(sp spots) []KeyName {
-	var list []KeyName
+func (r *setRow) missing(sp []spot) []int {
+	var list []int
 	for _, c := range r.conditions {
 		switch {
 		case !sp[c.key].given:

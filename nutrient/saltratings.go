@@ -136,14 +136,14 @@ func SaltRatings(spec SaltRatingsSpec) (SaltRatingsResult, error) {
 func (s SaltRatingsSpec) check() error {
 	var f units.Faults
 	if s.EC != nil {
-		f.NumberBetween("ec", *s.EC, 0, mostEC)
+		upTo(&f, "ec", *s.EC, mostEC)
 	}
 	if s.SAR != nil {
 		most := 1000.0
 		if s.EC != nil {
 			most = infiltration[len(infiltration)-1].upto // beyond which the guideline does not go
 		}
-		f.NumberBetween("sar", *s.SAR, 0, most)
+		upTo(&f, "sar", *s.SAR, most)
 	}
 	for _, x := range []struct {
 		field string

@@ -2,6 +2,7 @@ package nutrient
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -97,68 +98,91 @@ func conditions(f *units.Faults, s *Set, path string, when Selector) []condition
 	for _, form := range when.Form {
 		forms = append(forms, form.String())
 	}
-	add := func(c condition) {
-		if !slices.ContainsFunc(s.keys, func(k Key) bool { return k.Name == c.key }) {
-			f.Say(path+"."+c.key.String(), "a key that is not declared", "a key in the list keys")
+	// add appends the condition that check makes of a declared key.
+	add := func(name KeyName, check func(at string, k Key) condition) {
+		at, i := path+"."+name.Path(), s.keyIndex(name)
+		if i < 0 {
+			f.Say(at, "a key that is not declared", "a key in the list keys")
 			return
 		}
+		c := check(at, s.keys[i])
+		c.key = i
 		list = append(list, c)
 	}
 	choices := func(name KeyName, values []string) {
-		if values == nil {
-			return
+		if values != nil {
+			add(name, func(at string, k Key) condition { return condition{choices: chosen(f, at, k, values)} })
 		}
-		c := condition{key: name}
-		declared := s.key(name).Values
-		for i, v := range values {
-			x := indexFold(declared, v)
-			if at := fmt.Sprintf("%s.%v[%d]", path, name, i); x < 0 && len(declared) > 0 {
-				f.Add(at, v, s.key(name).want())
-			} else if slices.Contains(c.choices, x) {
-				f.Add(at, v, "each value once")
-			}
-			c.choices = append(c.choices, x)
-		}
-		slices.Sort(c.choices)
-		if len(values) == 0 {
-			f.Missing(path+"."+name.String(), "at least one value, or the key left out")
-		}
-		add(c)
 	}
 	choices(KeySpecies, when.Species)
 	choices(KeyForm, forms)
 	if c := when.DryMatter; c != nil {
-		in := needInterval(f, path+".dryMatter", *c)
-		if in.low > 1 || in.high > 1 && !math.IsInf(in.high, 1) {
-			f.Say(path+".dryMatter", "more than the whole", "ends of 0 to 100 %")
-		}
-		above0(f, path+".dryMatter", in)
-		add(condition{key: KeyDryMatter, ranged: true, in: in})
+		add(KeyDryMatter, func(at string, k Key) condition { return condition{ranged: true, in: within(f, at, k, *c)} })
 	}
 	choices(KeyBedding, when.Bedding)
 	choices(KeyCompost, when.Compost)
 	choices(KeyMethod, when.Method)
 	if c := when.Incorporation; c != nil {
-		in, named := intervalOf(f, path+".incorporation", c.Class)
-		if !named && !c.Never {
-			f.Missing(path+".incorporation", "an end: from, over, to or below; or never")
-		}
-		add(condition{key: KeyIncorporation, ranged: named, in: in, never: c.Never})
+		add(KeyIncorporation, func(at string, _ Key) condition {
+			in, named := intervalOf(f, at, c.Class)
+			if !named && !c.Never {
+				f.Missing(at, "an end: from, over, to or below; or never")
+			}
+			return condition{ranged: named, in: in, never: c.Never}
+		})
 	}
 	choices(KeyWeather, when.Weather)
 	choices(KeySeason, when.Season)
 	if c := when.Irrigation; c != nil {
-		in := needInterval(f, path+".irrigation", *c)
-		above0(f, path+".irrigation", in)
-		add(condition{key: KeyIrrigation, ranged: true, in: in})
+		add(KeyIrrigation, func(at string, k Key) condition { return condition{ranged: true, in: within(f, at, k, *c)} })
 	}
 	choices(KeyCover, when.Cover)
+	for _, name := range slices.Sorted(maps.Keys(when.Own)) {
+		c := when.Own[name]
+		add(name, func(at string, k Key) condition {
+			switch {
+			case !name.Own():
+				f.Say(at, "a key with a field of its own", "the key outside of own")
+			case k.Quantity() && c.Values == nil:
+				return condition{ranged: true, in: within(f, at, k, c.Class)}
+			case k.Quantity():
+				f.Say(at+".values", "a list", "an interval: the key takes "+k.Hint())
+			case c.Class != Class[float64]{}:
+				f.Say(at, "an interval", "values: the key takes "+k.want())
+			}
+			return condition{choices: chosen(f, at+".values", k, c.Values)}
+		})
+	}
 	return list
 }
 
-// above0 records a class that ends at 0 of a key whose values are above 0.
-func above0(f *units.Faults, path string, in interval) {
-	if in.high == 0 {
+// chosen returns the places of values among those of the key.
+func chosen(f *units.Faults, path string, k Key, values []string) []int {
+	list := []int{}
+	for i, v := range values {
+		x := indexFold(k.Values, v)
+		if at := fmt.Sprintf("%s[%d]", path, i); x < 0 && len(k.Values) > 0 {
+			f.Add(at, v, k.want())
+		} else if slices.Contains(list, x) {
+			f.Add(at, v, "each value once")
+		}
+		list = append(list, x)
+	}
+	slices.Sort(list)
+	if len(values) == 0 {
+		f.Missing(path, "at least one value, or the key left out")
+	}
+	return list
+}
+
+// within checks a class of a key with a quantity.
+func within[Q ~float64](f *units.Faults, path string, k Key, c Class[Q]) interval {
+	in := needInterval(f, path, c)
+	switch most := k.most(); {
+	case in.low > most || in.high > most && !math.IsInf(in.high, 1):
+		f.Say(path, "more than the key takes", "ends of up to "+k.show(most))
+	case in.high == 0 && !k.zero():
 		f.Say(path, "a class that no query reaches", "an upper end above 0, where the values of the key begin")
 	}
+	return in
 }
