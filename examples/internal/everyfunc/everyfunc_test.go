@@ -11,6 +11,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"regexp"
 	"runtime/debug"
 	"slices"
 	"strconv"
@@ -153,6 +154,9 @@ func (t *trial) try(args []reflect.Value) (answer, *complaint) {
 	return first, t.checkMethods(args, first)
 }
 
+// unreadable finds what fmt writes of what it should not have been given.
+var unreadable = regexp.MustCompile(`%!|<nil>|0xc[0-9a-f]{6}`)
+
 // checkError demands faults with paths that exist.
 func (t *trial) checkError(args []reflect.Value, err error) *complaint {
 	if errors.Is(err, context.Canceled) {
@@ -185,10 +189,8 @@ func (t *trial) checkError(args []reflect.Value, err error) *complaint {
 		if spec && f.Field == "" {
 			return t.complain(args, "a fault without a path: %v", f)
 		}
-		for _, bad := range []string{"%!", "<nil>", "0x"} {
-			if strings.Contains(f.Error(), bad) {
-				return t.complain(args, "a fault that does not read: %v", f)
-			}
+		if unreadable.MatchString(f.Error()) {
+			return t.complain(args, "a fault that does not read: %v", f)
 		}
 	}
 	return nil
@@ -223,11 +225,16 @@ func viaJSON(v reflect.Value) (reflect.Value, bool, error) {
 	if err != nil {
 		return v, true, err
 	}
-	if string(text) != string(second) {
+	if zero(text) != zero(second) {
 		return v, true, fmt.Errorf("went in as %s\n and came back as %s", text, second)
 	}
 	return back.Elem(), true, nil
 }
+
+var minusZero = regexp.MustCompile(`([:,\["])-0([ ,\]}])`)
+
+// zero writes -0, which counts as 0, as 0.
+func zero(text []byte) string { return string(minusZero.ReplaceAll(text, []byte("${1}0$2"))) }
 
 var (
 	marshaler = reflect.TypeFor[json.Marshaler]()
@@ -332,7 +339,7 @@ func (t *trial) checkMethods(args []reflect.Value, first answer) *complaint {
 				}
 				continue
 			}
-			plain := true
+			plain := returnsError(f.Type()) || unsound(v, 1e12) == ""
 			for _, a := range with {
 				plain = plain && (returnsError(f.Type()) || unsound(a, 1e12) == "")
 			}
@@ -448,11 +455,18 @@ func size(args []reflect.Value) int {
 	return len(list)
 }
 
+// forPrograms take templates, pointers and errors that a program holds, and no
+// input of its user.
+var forPrograms = []string{"strict.Check", "strict.Decode", "units.Fault", "units.FieldErrors", "units.Hint", "units.WithoutEchoes", "units.Words"}
+
 // run gives every function n rounds in an order that lets constructors go first.
 func run(seed uint64, n int) (trials []*trial, bad []*complaint) {
 	m := newMaker(seed)
 	hash := maphash.MakeSeed()
 	for _, name := range slices.Sorted(maps.Keys(functions)) {
+		if slices.Contains(forPrograms, name) {
+			continue
+		}
 		trials = append(trials, &trial{name: name, f: reflect.ValueOf(functions[name]), make: m, seed: hash})
 	}
 	broken := map[string]bool{}

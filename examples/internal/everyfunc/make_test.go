@@ -57,7 +57,7 @@ func readFiles(folders ...string) (all [][]byte) {
 
 // amounts has a text for every quantity, and some that are none.
 var amounts = []string{"12 ft", "3.5 acre", "8,000 gal", "4 ton", "62.4 lb/ft3", "31 lb/1000 gal", "9 t/ha", "0.2 in/h", "90 min", "450 gal/min",
-	"5.2 %", "120 lb/acre", "40 seeds/ft2", "110,000 seeds/lb", "3 mph", "68 degF", "9,000 gal/acre", "12 per ton", "1e308 mi", "-0 ft", "5e-324 m", "NaN ft", "7"}
+	"5.2 %", "120 lb/acre", "40 seeds/ft2", "110,000 seeds/lb", "3 mph", "68 degF", "9,000 gal/acre", "12 per ton", "1e308 mi", "-0 ft", "5e-324 m", "7"}
 
 // spite is what arithmetic trips over.
 var spite = []float64{0, math.Copysign(0, -1), 5e-324, 1e-310, 1e-165, 1e-12, -1, 1, 1e9, 1e18, 1e154, 1e308, -1e308, math.NaN(), math.Inf(1), math.Inf(-1)}

@@ -46,7 +46,7 @@ func (p printHash) add(h *maphash.Hash, v reflect.Value) {
 	case reflect.Uint, reflect.Uint8, reflect.Uint16, reflect.Uint32, reflect.Uint64:
 		word(v.Uint())
 	case reflect.Float32, reflect.Float64:
-		word(math.Float64bits(v.Float()))
+		word(math.Float64bits(v.Float() + 0)) // -0 counts as 0
 	case reflect.String:
 		word(uint64(v.Len()))
 		h.WriteString(v.String())
