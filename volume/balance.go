@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/limits"
 )
 
 // EarthPart is one piece of the earthwork: a berm taken down, a basin filled, a
@@ -112,7 +113,7 @@ func Balance(spec BalanceSpec) (BalanceResult, error) {
 func checkParts(f *units.Faults, path string, parts []EarthPart, cut bool) {
 	for i, p := range parts {
 		at := fmt.Sprintf("%s[%d].", path, i)
-		f.Between(at+"volume", p.Volume, units.Volume(0), largest)
+		limits.OrZero(f, at+"volume", p.Volume, limits.MaxVolume)
 		checkState(f, at+"state", p.State)
 		switch {
 		case cut:

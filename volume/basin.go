@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/limits"
 )
 
 // Basin is a solid of level sections. Heights run upward from the lowest point
@@ -56,8 +57,6 @@ func (r *Reference) UnmarshalText(text []byte) error {
 // product finite.
 const (
 	leastSide = units.Millimetre
-	mostSide  = 100 * units.Kilometre
-	mostSlope = 1000
 	// slack is the relative error of a size that is taken for rounding.
 	slack = 1e-9
 )
@@ -72,7 +71,7 @@ func clamp(h, depth units.Length) float64 {
 
 // side records a fault unless l is a length that a basin can have.
 func side(f *units.Faults, field string, l units.Length) {
-	f.Between(field, l, leastSide, mostSide)
+	f.Between(field, l, leastSide, limits.MaxLength)
 }
 
 // checkPlan records what is wrong with the part that every sloped plan has:
@@ -111,7 +110,7 @@ func checkPlan(f *units.Faults, at Reference, depth, water units.Length, slopes 
 		f.Add("slopes", len(slopes), fmt.Sprintf("one slope or %d", edges))
 	}
 	for i, z := range slopes {
-		f.NumberBetween(fmt.Sprintf("slopes[%d]", i), z, 0, mostSlope)
+		limits.OrZero(f, fmt.Sprintf("slopes[%d]", i), z, limits.MaxSlope)
 	}
 	return level, all
 }

@@ -6,6 +6,7 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/volume/internal/limits"
 )
 
 // BermLine says which line of the berm the plan of a BermSpec is. The zero value
@@ -43,10 +44,10 @@ type BermSection struct {
 
 func (s BermSection) check(f *units.Faults, path string) {
 	var own units.Faults
-	own.Between("height", s.Height, units.Length(0), mostSide)
-	own.Between("crestWidth", s.CrestWidth, units.Length(0), mostSide)
-	own.NumberBetween("innerSlope", s.InnerSlope, 0, mostSlope)
-	own.NumberBetween("outerSlope", s.OuterSlope, 0, mostSlope)
+	limits.OrZero(&own, "height", s.Height, limits.MaxLength)
+	limits.OrZero(&own, "crestWidth", s.CrestWidth, limits.MaxLength)
+	limits.OrZero(&own, "innerSlope", s.InnerSlope, limits.MaxSlope)
+	limits.OrZero(&own, "outerSlope", s.OuterSlope, limits.MaxSlope)
 	f.Sub(path, own.Err())
 }
 
@@ -171,7 +172,7 @@ func Berm(spec BermSpec) (BermResult, error) {
 // 0 and at most 100 km is a [units.FieldError].
 func CrestWidth(height units.Length) (units.Length, error) {
 	var f units.Faults
-	if positive(&f, "height", height, mostSide); f.Err() != nil {
+	if limits.Positive(&f, "height", height, limits.MaxLength); f.Err() != nil {
 		return 0, f.Err()
 	}
 	return (height + 35*units.Foot) / 5, nil
@@ -201,8 +202,8 @@ type bermPlan struct{ length, turn float64 }
 
 func (spec BermSpec) plan(f *units.Faults) []bermPlan {
 	if len(spec.Plan) == 0 {
-		positive(f, "length", spec.Length, mostSide)
-		positive(f, "width", spec.Width, mostSide)
+		limits.Positive(f, "length", spec.Length, limits.MaxLength)
+		limits.Positive(f, "width", spec.Width, limits.MaxLength)
 		l, w := float64(spec.Length), float64(spec.Width)
 		return []bermPlan{{l, 2}, {w, 2}, {l, 2}, {w, 2}}
 	}
@@ -237,8 +238,8 @@ func checkOutline(p plane.Polygon) error {
 		return f.Err()
 	}
 	for i, c := range p {
-		f.Between(fmt.Sprintf("[%d].x", i), c.X, -farthest, farthest)
-		f.Between(fmt.Sprintf("[%d].y", i), c.Y, -farthest, farthest)
+		limits.Signed(&f, fmt.Sprintf("[%d].x", i), c.X, limits.MaxCoordinate)
+		limits.Signed(&f, fmt.Sprintf("[%d].y", i), c.Y, limits.MaxCoordinate)
 	}
 	if err := f.Err(); err != nil {
 		return err

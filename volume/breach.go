@@ -1,6 +1,9 @@
 package volume
 
-import "example.org/earthbasin/units"
+import (
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/limits"
+)
 
 // BreachSpec is a notch cut through a berm so that the emptied basin cannot hold
 // water again.
@@ -33,9 +36,9 @@ const leastBreachSlope = 3
 func Breach(spec BreachSpec) (BreachResult, error) {
 	var f units.Faults
 	spec.Berm.check(&f, "berm")
-	f.Between("bottomWidth", spec.BottomWidth, units.Length(0), mostSide)
-	f.NumberBetween("sideSlope", spec.SideSlope, 0, mostSlope)
-	positive(&f, "depth", spec.Depth, mostSide)
+	limits.OrZero(&f, "bottomWidth", spec.BottomWidth, limits.MaxLength)
+	limits.OrZero(&f, "sideSlope", spec.SideSlope, limits.MaxSlope)
+	limits.Positive(&f, "depth", spec.Depth, limits.MaxLength)
 	if spec.Depth > spec.Berm.Height {
 		f.Add("depth", spec.Depth, "at most the height of the berm, "+spec.Berm.Height.Trade())
 	}

@@ -1,11 +1,11 @@
 package volume
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/volume/internal/limits"
 )
 
 // CrownShape is the form of the fill above the ground. The zero value is refused.
@@ -53,8 +53,8 @@ type CrownResult struct {
 
 // Crown returns peak and volume of a crown of grade g over length L and width W:
 // hip g W/2 and g W^2 (3L - W)/12, gable g W/2 and W L peak/2, pyramid g L/2 and
-// L W peak/3 (geometry). A hip over an outline is the solid whose sections shrink
-// from all sides at once, followed exactly up to the ridges. Errors are
+// L W peak/3 (geometry). A hip over an outline is the [HipCrown]: its sections
+// shrink from all sides at once, followed exactly up to the ridges. Errors are
 // [units.FieldError] with the json field.
 func Crown(spec CrownSpec) (CrownResult, error) {
 	var f units.Faults
@@ -71,21 +71,17 @@ func (s CrownSpec) check(f *units.Faults, path string) {
 	}
 	switch {
 	case len(s.Outline) == 0:
-		positive(f, path+"length", s.Length, mostSide)
-		positive(f, path+"width", s.Width, mostSide)
+		limits.Positive(f, path+"length", s.Length, limits.MaxLength)
+		limits.Positive(f, path+"width", s.Width, limits.MaxLength)
 		if s.Length < s.Width {
 			f.Add(path+"length", s.Length, "the longer side, at least the width "+s.Width.Trade())
 		}
 	case s.Length != 0 || s.Width != 0 || s.Shape != CrownShapeHip:
 		f.Say(path+"outline", "given", "a hip crown, and no length and width besides")
-	case len(s.Outline) > mostCorners:
-		f.Add(path+"outline", len(s.Outline), fmt.Sprintf("at most %d corners", mostCorners))
 	default:
-		f.Sub(path+"outline", checkOutline(s.Outline))
+		checkFoot(f, path+"outline", s.Outline)
 	}
-	if !(s.Grade > 0 && s.Grade <= 0.5) {
-		f.Add(path+"grade", s.Grade, "more than 0, at most 0.5 (rise per run)")
-	}
+	limits.Positive(f, path+"grade", s.Grade, limits.MaxGrade)
 }
 
 // crown is Crown for a checked spec.
@@ -94,11 +90,12 @@ func (s CrownSpec) crown() (CrownResult, error) {
 	how, peak := "", "grade x width/2"
 	switch {
 	case len(s.Outline) > 0:
-		var err error
-		if r, err = s.roof(); err != nil {
+		c, err := NewHipCrown(HipCrownSpec{Outline: s.Outline, Grade: s.Grade})
+		if err != nil {
 			return CrownResult{}, err
 		}
-		how, peak = "sections of the roof", "grade x way to the nearest side at the highest place"
+		r.Plan, r.Peak, r.Volume = s.Outline.Area(), c.Peak(), c.Volume()
+		how, peak = "sections of the roof", "grade x way from the sides to where the last of them meet"
 	case s.Shape == CrownShapeHip:
 		r.Volume = units.Volume(s.Grade/12) * s.Width.Times(s.Width).Times(3*s.Length-s.Width)
 		how = "grade x width^2 (3 length - width)/12"
@@ -116,26 +113,6 @@ func (s CrownSpec) crown() (CrownResult, error) {
 	r.lines.Add("peak", r.Peak, peak)
 	r.lines.Add("fill in the crown", cubicYards(r.Volume), how)
 	return r, nil
-}
-
-// roof is the crown over the outline: the inside of a basin with banks of 1/grade
-// turned over, up to the height where they have met everywhere.
-func (s CrownSpec) roof() (CrownResult, error) {
-	outline := s.Outline
-	if outline.SignedArea() < 0 {
-		outline = outline.Reversed()
-	}
-	low, high := outline.Bounds()
-	ring, slopes := make([]vec, len(outline)), make([]float64, len(outline))
-	for i, c := range outline {
-		ring[i] = vec{float64(c.X - (low.X+high.X)/2), float64(c.Y - (low.Y+high.Y)/2)}
-		slopes[i] = 1 / s.Grade
-	}
-	roof, err := follow(ring, slopes, s.Grade*float64(max(high.X-low.X, high.Y-low.Y)))
-	if err != nil {
-		return CrownResult{}, units.Fault(units.FaultConflict, "outline", units.Words("an outline whose roof cannot be followed"), "an outline without nearly equal edges and corners")
-	}
-	return CrownResult{Shape: s.Shape, Plan: outline.Area(), Peak: units.Length(roof.last()), Volume: roof.volume()}, nil
 }
 
 // SettledCrownSpec is a crown over a filled basin, both of which settle.
@@ -171,12 +148,10 @@ type SettledCrownResult struct {
 func SettledCrown(spec SettledCrownSpec) (SettledCrownResult, error) {
 	var f units.Faults
 	spec.Crown.check(&f, "crown.")
-	f.Between("fillDepth", spec.FillDepth, units.Length(0), mostSide)
-	if !(spec.BankSlope > 0 && spec.BankSlope <= mostSlope) {
-		f.Add("bankSlope", spec.BankSlope, "more than 0, at most 1000 (horizontal per vertical)")
-	}
+	limits.OrZero(&f, "fillDepth", spec.FillDepth, limits.MaxLength)
+	limits.Positive(&f, "bankSlope", spec.BankSlope, limits.MaxSlope)
 	spec.Settlement.check(&f, "settlement")
-	f.NumberBetween("leastGrade", spec.LeastGrade, 0, 0.5)
+	limits.OrZero(&f, "leastGrade", spec.LeastGrade, 0.5)
 	if err := f.Err(); err != nil {
 		return SettledCrownResult{}, err
 	}

@@ -73,7 +73,7 @@ func TestCrownOverOutline(t *testing.T) {
 		for range 103 {
 			g.Levels = append(g.Levels, make([]units.Length, 103))
 		}
-		fine, err := Grade(GradeSpec{Ground: g, Outline: p, Final: HipCrown{Outline: p, Grade: 0.04}})
+		fine, err := Grade(GradeSpec{Ground: g, Outline: p, Final: hipCrown(t, p, 0.04)})
 		require.NoError(t, err)
 		got := get(p, 0.04)
 		require.InEpsilon(t, fine.Fill.SI(), got.Volume.SI(), 2e-3)
@@ -133,4 +133,85 @@ func TestOverbuildVolume(t *testing.T) {
 	require.InDelta(t, 250, got.AllowanceVolume.SI(), 1e-9)
 	// What was built settles back to the design.
 	require.InDelta(t, 10, float64(got.Built)*(1-0.2), 1e-12)
+}
+
+func hipCrown(t *testing.T, p plane.Polygon, grade float64) *HipCrown {
+	c, err := NewHipCrown(HipCrownSpec{Outline: p, Grade: grade})
+	require.NoError(t, err)
+	return c
+}
+
+// A plus of five squares of side a, by hand: at the way x inward from its sides it
+// is two strips 3a - 2x by a - 2x that share a square, 5a^2 - 12 a x + 4 x^2. That
+// vanishes at x = a/2, so that all ridges lie at g a/2, and its integral up to there
+// is 5/2 - 3/2 + 1/6 of a^3.
+func TestHipCrownPlus(t *testing.T) {
+	const a, g = 40, 0.04
+	plus := plane.Polygon{pt(a, 0), pt(2*a, 0), pt(2*a, a), pt(3*a, a), pt(3*a, 2*a), pt(2*a, 2*a), pt(2*a, 3*a), pt(a, 3*a), pt(a, 2*a), pt(0, 2*a), pt(0, a), pt(a, a)}
+	surface := hipCrown(t, plus, g)
+	crown, err := Crown(CrownSpec{Shape: CrownShapeHip, Outline: plus, Grade: g})
+	require.NoError(t, err)
+	require.InEpsilon(t, g*a*a*a*7/6, crown.Volume.SI(), 1e-9)
+	require.InEpsilon(t, crown.Volume.SI(), surface.Volume().SI(), 1e-12)
+	require.InEpsilon(t, g*a/2, float64(crown.Peak), 1e-9)
+	// The centre is no higher than the ridges of the arms, and the valley from an
+	// inward corner is straight.
+	require.InEpsilon(t, g*a/2, float64(surface.LevelAt(pt(1.5*a, 1.5*a))), 1e-9)
+	require.InEpsilon(t, g*a/2, float64(surface.LevelAt(pt(1.5*a, a/2))), 1e-9)
+	require.InEpsilon(t, g*a/4, float64(surface.LevelAt(pt(1.25*a, 1.25*a))), 1e-9)
+	ground := LevelGrid{StepX: 1, StepY: 1}
+	for range 3*a + 1 {
+		ground.Levels = append(ground.Levels, make([]units.Length, 3*a+1))
+	}
+	graded, err := Grade(GradeSpec{Ground: ground, Outline: plus, Final: surface})
+	require.NoError(t, err)
+	// Hips and valleys run along diagonals of the cells; half a triangle is off.
+	require.InEpsilon(t, crown.Volume.SI(), graded.Fill.SI(), 1e-3)
+	require.InEpsilon(t, float64(crown.Peak), float64(graded.MostFill), 1e-9)
+}
+
+// On a plan of unit squares the roof is the reach of a box, whatever the corners.
+func TestHipCrownCells(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 1))
+	for range 30 {
+		c := randomCells(r, 9, 40)
+		p, _ := c.outline()
+		surface := hipCrown(t, p, 0.1)
+		for range 200 {
+			x, y := between(r, 0, 9), between(r, 0, 9)
+			want := 0.0
+			if c.has(int(x), int(y)) {
+				want = 0.1 * c.reach(x, y, [4]float64{1, 1, 1, 1}, 5)
+			}
+			require.InDelta(t, want, float64(surface.LevelAt(pt(x, y))), 1e-6)
+		}
+	}
+}
+
+// Over stars of any number of inward corners the surface holds the volume of the
+// crown, by sampling, and never rises steeper than its grade across a hip.
+func TestHipCrownVolumeBySampling(t *testing.T) {
+	r := rand.New(rand.NewPCG(4, 1))
+	for range 10 {
+		p := star(r, plane.Point{X: 5000, Y: -300}, 40)
+		c, err := NewHipCrown(HipCrownSpec{Outline: p, Grade: 0.05})
+		if err != nil {
+			continue
+		}
+		low, high := p.Bounds()
+		const n = 120
+		dx, dy := float64(high.X-low.X)/n, float64(high.Y-low.Y)/n
+		var sum, peak float64
+		for i := range n {
+			for j := range n {
+				q := plane.Point{X: low.X + units.Length((float64(i)+0.5)*dx), Y: low.Y + units.Length((float64(j)+0.5)*dy)}
+				l := float64(c.LevelAt(q))
+				require.Equal(t, p.Contains(q), l > 0)
+				sum, peak = sum+l, max(peak, l)
+			}
+		}
+		require.InEpsilon(t, c.Volume().SI(), sum*dx*dy, 3e-3)
+		require.LessOrEqual(t, peak, float64(c.Peak())*(1+1e-12))
+		require.Greater(t, peak, 0.8*float64(c.Peak()))
+	}
 }

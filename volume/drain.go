@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/limits"
 )
 
 // DrainKind is a way through a liner that stays in place. The zero value is
@@ -67,21 +68,21 @@ func Drain(spec DrainSpec) (DrainResult, error) {
 	floor := spec.Area
 	switch {
 	case spec.Area == 0:
-		positive(&f, "length", spec.Length, mostSide)
-		positive(&f, "width", spec.Width, mostSide)
+		limits.Positive(&f, "length", spec.Length, limits.MaxLength)
+		limits.Positive(&f, "width", spec.Width, limits.MaxLength)
 		floor = spec.Length.Times(spec.Width)
 	case spec.Length != 0 || spec.Width != 0:
 		f.Add("area", spec.Area, "nothing besides length and width")
 	default:
-		positive(&f, "area", spec.Area, widest)
+		limits.Positive(&f, "area", spec.Area, limits.MaxArea)
 	}
-	positive(&f, "size", spec.Size, mostSide)
-	positive(&f, "depth", spec.Depth, mostSide)
+	limits.Positive(&f, "size", spec.Size, limits.MaxLength)
+	limits.Positive(&f, "depth", spec.Depth, limits.MaxLength)
 	switch {
 	case (spec.Spacing != 0) == (spec.Share != 0):
 		f.Say("spacing", "given with share, or neither is", "one of spacing and share")
 	case spec.Spacing != 0:
-		positive(&f, "spacing", spec.Spacing, mostSide)
+		limits.Positive(&f, "spacing", spec.Spacing, limits.MaxLength)
 	default:
 		f.NumberBetween("share", spec.Share, 1e-6, 0.5)
 	}

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/limits"
 )
 
 // EmptyingSpec is a basin that is pumped down while the weather goes on.
@@ -213,15 +214,12 @@ func why(days int, pumped, extra, left units.Volume) string {
 	return s + "the pump does not keep up"
 }
 
-// mostFlow is far more than any pump or drain at a basin moves.
-const mostFlow = 1000 * units.CubicMetrePerSecond
-
 func checkEmptying(spec EmptyingSpec) error {
 	var f units.Faults
 	checkBasin(&f, spec.Basin)
 	if f.Err() == nil {
-		f.Between("startLevel", spec.StartLevel, units.Length(0), spec.Basin.Depth())
-		f.Between("stopLevel", spec.StopLevel, units.Length(0), spec.StartLevel)
+		limits.OrZero(&f, "startLevel", spec.StartLevel, spec.Basin.Depth())
+		limits.OrZero(&f, "stopLevel", spec.StopLevel, spec.StartLevel)
 	}
 	period := false // Start and Until make sense
 	switch {
@@ -232,9 +230,9 @@ func checkEmptying(spec EmptyingSpec) error {
 	default:
 		period = true
 	}
-	positive(&f, "pump", spec.Pump, mostFlow)
-	if !(spec.HoursPerDay > 0 && spec.HoursPerDay <= units.Day) {
-		f.Add("hoursPerDay", spec.HoursPerDay, "more than 0 and at most 24 h")
+	limits.Positive(&f, "pump", spec.Pump, limits.MaxFlow)
+	if !(spec.HoursPerDay >= units.Minute && spec.HoursPerDay <= units.Day) {
+		f.Add("hoursPerDay", spec.HoursPerDay, "1 min to 24 h")
 	}
 	rest := map[time.Weekday]bool{}
 	for i, d := range spec.RestDays {
@@ -266,15 +264,15 @@ func checkEmptying(spec EmptyingSpec) error {
 		seen[date(d.Date)] = true
 		d.check(&f, fmt.Sprintf("days[%d]", i), mostRain, mostEvaporation, "")
 	}
-	f.NotNegative("wetDay", spec.WetDay)
-	f.Between("catchment", spec.Catchment, units.Area(0), widest)
-	f.NotNegative("runoffLoss", spec.RunoffLoss)
-	f.Fraction("runoffShare", spec.RunoffShare)
+	limits.OrZero(&f, "wetDay", spec.WetDay, mostRain)
+	limits.OrZero(&f, "catchment", spec.Catchment, limits.MaxArea)
+	limits.OrZero(&f, "runoffLoss", spec.RunoffLoss, mostRain)
+	limits.OrZero(&f, "runoffShare", spec.RunoffShare, 1)
 	if (spec.Catchment > 0) != (spec.RunoffShare > 0) {
 		f.Add("runoffShare", spec.RunoffShare, "more than 0 with a catchment, and nothing without one")
 	}
-	f.Between("seepage", spec.Seepage, units.DepthRate(0), units.InchPerHour)
-	f.Between("inflow", spec.Inflow, units.Flow(0), mostFlow)
+	limits.OrZero(&f, "seepage", spec.Seepage, units.InchPerHour)
+	limits.OrZero(&f, "inflow", spec.Inflow, limits.MaxFlow)
 	return f.Err()
 }
 

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/limits"
 )
 
 // SlopeDepth returns the depth of a length measured along a bank of slope z,
@@ -12,7 +13,7 @@ import (
 func SlopeDepth(along units.Length, z float64) (units.Length, error) {
 	var f units.Faults
 	side(&f, "along", along)
-	f.NumberBetween("slope", z, 0, mostSlope)
+	limits.OrZero(&f, "slope", z, limits.MaxSlope)
 	if err := f.Err(); err != nil {
 		return 0, err
 	}
@@ -72,7 +73,7 @@ func MeanDepth(soundings []units.Length, rule ShoreRule) (units.Length, error) {
 	var sum units.Length
 	n := 0
 	for i, d := range soundings {
-		f.Between(fmt.Sprintf("soundings[%d]", i), d, units.Length(0), mostSide)
+		limits.OrZero(&f, fmt.Sprintf("soundings[%d]", i), d, limits.MaxLength)
 		if d != 0 || rule == ShoreRuleIn {
 			sum += d
 			n++

@@ -64,7 +64,11 @@ func ExampleLevelGrid() {
 
 func ExampleHipCrown() {
 	site := plane.Polygon{{}, {X: 300 * units.Foot}, {X: 300 * units.Foot, Y: 200 * units.Foot}, {Y: 200 * units.Foot}}
-	crown := volume.HipCrown{Outline: site, Foot: 100 * units.Foot, Grade: 0.03}
+	crown, err := volume.NewHipCrown(volume.HipCrownSpec{Outline: site, Foot: 100 * units.Foot, Grade: 0.03})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
 	fmt.Println(crown.LevelAt(plane.Point{X: 150 * units.Foot, Y: 100 * units.Foot}).Text(units.Foot, 1))
 	// Output: 103.0 ft
 }

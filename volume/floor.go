@@ -8,6 +8,7 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/volume/internal/limits"
 )
 
 // Triangles is a surface of plane triangles that do not overlap: a floor, or the
@@ -50,7 +51,7 @@ const mostTriangles = 2_000_000
 // nowhere below the top is one too.
 func NewFloor(spec FloorSpec) (*Floor, error) {
 	var f units.Faults
-	f.Between("top", spec.Top, -mostSide, mostSide)
+	limits.Signed(&f, "top", spec.Top, limits.MaxLength)
 	var list []facet
 	given := 0
 	read := func(field string, facets []facet, err error) {
@@ -115,7 +116,7 @@ func (g gridTriangles) Triangle(i int) (corners [3]plane.Point, levels [3]units.
 // thicknesses, with the level 0. The error lists what is wrong with the surface.
 func VolumeUnder(surface Triangles, level units.Length) (units.Volume, error) {
 	var f units.Faults
-	f.Between("level", level, -mostSide, mostSide)
+	limits.Signed(&f, "level", level, limits.MaxLength)
 	var list []facet
 	if surface == nil {
 		f.Missing("surface", "one triangle or more")
@@ -170,10 +171,10 @@ func readTriangles(s Triangles) ([]facet, error) {
 		slices.Sort(t.z[:])
 		path := fmt.Sprintf("[%d]", i)
 		switch {
-		case !(t.area > 0 && t.area <= float64(mostSide)*float64(mostSide)):
+		case !(t.area > 0 && t.area <= float64(limits.MaxLength)*float64(limits.MaxLength)):
 			wrong++
 			f.Add(path, units.Area(t.area), "a triangle with an area")
-		case !(t.z[0] >= -float64(mostSide) && t.z[2] <= float64(mostSide)):
+		case !(t.z[0] >= -float64(limits.MaxLength) && t.z[2] <= float64(limits.MaxLength)):
 			wrong++
 			worst := l[0]
 			for _, z := range l[1:] {

@@ -17,7 +17,7 @@ type GradeSpec struct {
 	// two million corners of cells is refused.
 	Outline plane.Polygon `json:"outline,omitempty"`
 	// Final is the surface to build, taken at the crossings of the ground grid: a
-	// Plane, a HipCrown, another LevelGrid.
+	// Plane, a *HipCrown, another LevelGrid.
 	Final Levels `json:"-"`
 }
 

@@ -168,7 +168,7 @@ func TestHipCrownOnGrid(t *testing.T) {
 	for range 21 {
 		g.Levels = append(g.Levels, make([]units.Length, 31))
 	}
-	got, err := Grade(GradeSpec{Ground: g, Outline: site, Final: HipCrown{Outline: site, Grade: 0.03}})
+	got, err := Grade(GradeSpec{Ground: g, Outline: site, Final: hipCrown(t, site, 0.03)})
 	require.NoError(t, err)
 	want, err := Crown(CrownSpec{Shape: CrownShapeHip, Length: 300, Width: 200, Grade: 0.03})
 	require.NoError(t, err)
@@ -281,7 +281,7 @@ func TestGradeFaults(t *testing.T) {
 	_, err = Grade(GradeSpec{Ground: ok, Final: Plane{}, Outline: plane.Polygon{{X: 0, Y: 0}, {X: 1, Y: 0}, {X: 0, Y: 1}}})
 	require.ErrorContains(t, err, "outside the grid")
 	// Surfaces that are none.
-	for _, s := range []Levels{nil, (*LevelGrid)(nil), LevelGrid{}, LevelGrid{StepX: 1, StepY: 1, Levels: [][]units.Length{{1, 2}, {1}}}, HipCrown{}, Plane{East: 9}} {
+	for _, s := range []Levels{nil, (*LevelGrid)(nil), LevelGrid{}, LevelGrid{StepX: 1, StepY: 1, Levels: [][]units.Length{{1, 2}, {1}}}, (*HipCrown)(nil), &HipCrown{}, Plane{East: 9}} {
 		_, err = Grade(GradeSpec{Ground: ok, Final: s})
 		require.ErrorContains(t, err, "final")
 		_, err = GroundProfile(GroundProfileSpec{Existing: ok, Final: ok, Built: s, To: plane.Point{X: 1}, Stations: 2})
@@ -291,7 +291,7 @@ func TestGradeFaults(t *testing.T) {
 	}
 	require.Zero(t, LevelGrid{}.LevelAt(plane.Point{}))
 	require.Zero(t, LevelGrid{StepX: 1, StepY: 1, Levels: [][]units.Length{{1, 2}, {1}}}.LevelAt(plane.Point{X: nan, Y: 0}))
-	require.Zero(t, HipCrown{}.LevelAt(plane.Point{}))
+	require.Zero(t, new(HipCrown).LevelAt(plane.Point{}))
 	_, err = FitPlane(FitPlaneSpec{Ground: ok, LeastGrade: math.NaN(), Fall: new(math.Inf(1)), Level: PlaneLevelBalanced})
 	require.ErrorContains(t, err, "leastGrade")
 	require.ErrorContains(t, err, "fall")

@@ -4,11 +4,9 @@ import (
 	"fmt"
 	"slices"
 
-	"gonum.org/v1/gonum/mat"
-	"gonum.org/v1/gonum/optimize/convex/lp"
-
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/volume/internal/limits"
 )
 
 // HaulSite is a place that gives or takes soil. All volumes of a haul are in one
@@ -60,24 +58,24 @@ type HaulResult struct {
 	shown
 }
 
-// The bounds of the linear program, which is dense: its memory grows with the ways
-// times the sites, and its time with the cube of the sites and more.
+// The bounds of the transportation problem: its time grows with the ways times the
+// square of the sites.
 const (
 	maxWays  = 2500
 	maxSites = 250
 )
 
 // Haul moves as much as has to be and can be moved, at the least cost or, without
-// prices, the least volume x distance (transportation problem, solved as a linear
-// program). What has no room stays in LeftOver, what finds no soil in Unfilled.
+// prices, the least volume x distance (transportation problem, by successive
+// shortest paths). What has no room stays in LeftOver, what finds no soil in Unfilled.
 // Errors are [units.FieldError] with the json field; cuts and fills are at most 250
 // together, and cuts times fills at most 2500.
 func Haul(spec HaulSpec) (HaulResult, error) {
 	var f units.Faults
 	priced := spec.Truck != 0 || spec.Travel != 0
 	if priced {
-		positive(&f, "truck", spec.Truck, 1000*units.CubicMetre)
-		positive(&f, "travel", spec.Travel, units.PricePer(1e6, units.Metre))
+		limits.Positive(&f, "truck", spec.Truck, 1000*units.CubicMetre)
+		limits.Positive(&f, "travel", spec.Travel, units.PricePer(1e6, units.Metre))
 	}
 	checkSites(&f, "cuts", spec.Cuts, priced)
 	checkSites(&f, "fills", spec.Fills, priced)
@@ -99,7 +97,7 @@ func Haul(spec HaulSpec) (HaulResult, error) {
 			f.Add(fmt.Sprintf("distances[%d]", i), len(row), fmt.Sprintf("%d columns, one for each fill", n))
 		}
 		for j, d := range row {
-			f.Between(fmt.Sprintf("distances[%d][%d]", i, j), d, units.Length(0), 20000*units.Kilometre)
+			limits.OrZero(&f, fmt.Sprintf("distances[%d][%d]", i, j), d, 20000*units.Kilometre)
 		}
 	}
 	if err := f.Err(); err != nil {
@@ -118,9 +116,11 @@ func Haul(spec HaulSpec) (HaulResult, error) {
 			}
 		}
 	}
-	moved, err := transport(spec.Cuts, spec.Fills, cost)
-	if err != nil {
-		return HaulResult{}, err
+	t := newTransport(spec.Cuts, spec.Fills, cost)
+	moved, ok := t.run()
+	if !ok {
+		f.Add("cuts", m*n, fmt.Sprintf("sites that are settled in %d rounds; put neighbouring sites together", t.limit()))
+		return HaulResult{}, f.Err()
 	}
 	var r HaulResult
 	var turn float64
@@ -190,75 +190,12 @@ func checkSites(f *units.Faults, path string, sites []HaulSite, priced bool) {
 	}
 	for i, s := range sites {
 		at := fmt.Sprintf("%s[%d].", path, i)
-		f.Between(at+"volume", s.Volume, units.Volume(0), largest)
-		f.Between(at+"at.x", s.At.X, -farthest, farthest)
-		f.Between(at+"at.y", s.At.Y, -farthest, farthest)
-		if most := units.PricePer(1e9, units.CubicMetre); !(s.Price >= 0 && s.Price <= most) {
-			f.Add(at+"price", s.Price, "0 or more, at most "+most.Trade())
-		}
+		limits.OrZero(f, at+"volume", s.Volume, limits.MaxVolume)
+		limits.Signed(f, at+"at.x", s.At.X, limits.MaxCoordinate)
+		limits.Signed(f, at+"at.y", s.At.Y, limits.MaxCoordinate)
+		limits.OrZero(f, at+"price", s.Price, units.PricePer(1e9, units.CubicMetre))
 		if s.Price != 0 && !priced {
 			f.Add(at+"price", s.Price, "truck and travel besides, to weigh a price against a distance")
 		}
 	}
-}
-
-// transport returns the volumes on the ways of least cost, cost by row. Besides the
-// ways there is a column for what is left at each cut and one for what is not
-// filled at each fill. They are an identity basis, so the simplex starts from a
-// feasible point and never has to look for one. What has to be moved and is not
-// costs more than any detour.
-func transport(cuts, fills []HaulSite, cost []float64) (moved []units.Volume, err error) {
-	m, n := len(cuts), len(fills)
-	var most units.Volume
-	for _, s := range cuts {
-		most = max(most, s.Volume)
-	}
-	for _, s := range fills {
-		most = max(most, s.Volume)
-	}
-	dear := 0.0
-	for _, c := range cost {
-		dear = max(dear, c)
-	}
-	moved = make([]units.Volume, m*n)
-	if most == 0 {
-		return moved, nil
-	}
-	if dear == 0 {
-		dear = 1
-	}
-	cols := m*n + m + n
-	a, b, c := mat.NewDense(m+n, cols, nil), make([]float64, m+n), make([]float64, cols)
-	basis := make([]int, m+n)
-	for k := range m + n {
-		basis[k] = m*n + k
-		a.Set(k, m*n+k, 1)
-		s := append(cuts[:m:m], fills...)[k]
-		b[k] = float64(s.Volume / most)
-		if !s.Optional {
-			c[m*n+k] = float64(m + n + 1)
-		}
-	}
-	for i := range m {
-		for j := range n {
-			a.Set(i, i*n+j, 1)
-			a.Set(m+j, i*n+j, 1)
-			c[i*n+j] = cost[i*n+j] / dear
-		}
-	}
-	defer func() {
-		if p := recover(); p != nil {
-			moved, err = nil, fmt.Errorf("volume: the linear program of the haul failed: %v", p)
-		}
-	}()
-	_, x, err := lp.Simplex(c, a, b, 1e-10, basis)
-	if err != nil {
-		return nil, fmt.Errorf("volume: the linear program of the haul failed: %w", err)
-	}
-	for k := range moved {
-		if x[k] > 1e-9 {
-			moved[k] = units.Volume(x[k]) * most
-		}
-	}
-	return moved, nil
 }

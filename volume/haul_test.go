@@ -199,3 +199,38 @@ func BenchmarkHaulLargest(b *testing.B) {
 		}
 	}
 }
+
+// The rounds of the search are no more than the ways and the sites, whatever the
+// costs: a tenth of the limit.
+func TestHaulRounds(t *testing.T) {
+	r := rand.New(rand.NewPCG(2, 1))
+	for _, n := range []int{3, 6, 12, 25, 50} {
+		for kind := range 40 {
+			sites := func(n int) []HaulSite {
+				list := make([]HaulSite, n)
+				for i := range list {
+					list[i] = HaulSite{Volume: units.Volume(r.Float64()), Optional: kind%5 == 0 && r.IntN(2) == 0}
+					if kind%3 == 0 {
+						list[i].Volume = units.Volume(math.Pow(2, 10*r.Float64()-10))
+					}
+				}
+				return list
+			}
+			cost := make([]float64, n*n)
+			for k := range cost {
+				switch cost[k] = r.Float64(); kind % 4 {
+				case 1:
+					cost[k] = float64(1 + r.IntN(3))
+				case 2: // products, of which every path is a tie away from another
+					cost[k] = float64((1 + k/n) * (1 + k%n))
+				case 3:
+					cost[k] = math.Pow(2, -float64(k%n)-float64(k/n))
+				}
+			}
+			p := newTransport(sites(n), sites(n), cost)
+			_, ok := p.run()
+			require.True(t, ok)
+			require.LessOrEqual(t, p.rounds, n*n+2*n, "kind %d, %d sites", kind, 2*n)
+		}
+	}
+}

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/limits"
 )
 
 // LayerSpec is one layer, given by its thickness, by its volume, or by a surface
@@ -117,8 +118,8 @@ func readLayers(f *units.Faults, field string, list []LayerSpec) []LayerSpec {
 		if l.Name == "" {
 			g.Missing("name", "what the layer is")
 		}
-		g.NotNegative("thickness", l.Thickness)
-		g.NotNegative("volume", l.Volume)
+		limits.OrZero(&g, "thickness", l.Thickness, limits.MaxLength)
+		limits.OrZero(&g, "volume", l.Volume, limits.MaxVolume)
 		given := 0
 		for _, has := range []bool{l.Thickness != 0, l.Volume != 0, l.Surface != nil} {
 			if has {

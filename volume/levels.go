@@ -7,9 +7,10 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/volume/internal/limits"
 )
 
-// Levels gives a level at every place: a plane, a crown, a floor.
+// Levels gives a level at every place: a [Plane], a [HipCrown], a [LevelGrid].
 type Levels interface {
 	LevelAt(p plane.Point) units.Length
 }
@@ -42,10 +43,10 @@ type LevelGrid struct {
 const maxCrossings = 1_000_000
 
 func (g LevelGrid) check(f *units.Faults, path string) {
-	f.Between(path+".origin.x", g.Origin.X, -farthest, farthest)
-	f.Between(path+".origin.y", g.Origin.Y, -farthest, farthest)
-	positive(f, path+".stepX", g.StepX, mostSide)
-	positive(f, path+".stepY", g.StepY, mostSide)
+	limits.Signed(f, path+".origin.x", g.Origin.X, limits.MaxCoordinate)
+	limits.Signed(f, path+".origin.y", g.Origin.Y, limits.MaxCoordinate)
+	limits.Positive(f, path+".stepX", g.StepX, limits.MaxLength)
+	limits.Positive(f, path+".stepY", g.StepY, limits.MaxLength)
 	rows := len(g.Levels)
 	if rows < 2 || len(g.Levels[0]) < 2 {
 		f.Add(path+".levels", rows, "2 or more rows of 2 or more columns")
@@ -62,7 +63,7 @@ func (g LevelGrid) check(f *units.Faults, path string) {
 			continue
 		}
 		for j, l := range row {
-			if !(math.Abs(float64(l)) <= float64(mostSide)) {
+			if !(math.Abs(float64(l)) <= float64(limits.MaxLength)) {
 				f.Add(fmt.Sprintf("%s.levels[%d][%d]", path, i, j), l, "-100 km to 100 km")
 			}
 		}
@@ -143,43 +144,9 @@ func (s Plane) Fall() float64 {
 }
 
 func (s Plane) check(f *units.Faults, path string) {
-	f.Between(path+".at.x", s.At.X, -farthest, farthest)
-	f.Between(path+".at.y", s.At.Y, -farthest, farthest)
-	f.Between(path+".level", s.Level, -mostSide, mostSide)
-	f.NumberBetween(path+".east", s.East, -1, 1)
-	f.NumberBetween(path+".north", s.North, -1, 1)
-}
-
-// HipCrown is the surface of a crown: the foot level plus the grade times the
-// distance to the outline. On a convex outline that is a hip roof of one grade on
-// all sides; at a corner that points inward the roof is a cone. Outside of the
-// outline it is the foot level.
-type HipCrown struct {
-	Outline plane.Polygon `json:"outline"`
-	Foot    units.Length  `json:"foot"`
-	Grade   float64       `json:"grade"` // rise per run
-}
-
-func (c HipCrown) check(f *units.Faults, path string) {
-	f.Sub(path+".outline", checkOutline(c.Outline))
-	f.Between(path+".foot", c.Foot, -mostSide, mostSide)
-	f.NumberBetween(path+".grade", c.Grade, 0, 0.5)
-}
-
-// LevelAt returns the level at p.
-func (c HipCrown) LevelAt(p plane.Point) units.Length {
-	if !c.Outline.Contains(p) {
-		return c.Foot
-	}
-	least := math.Inf(1)
-	for i, a := range c.Outline {
-		e, d := c.Outline[(i+1)%len(c.Outline)].Sub(a), p.Sub(a)
-		ex, ey, dx, dy := float64(e.X), float64(e.Y), float64(d.X), float64(d.Y)
-		t := 0.0
-		if l := ex*ex + ey*ey; l > 0 {
-			t = min(1, max(0, (ex*dx+ey*dy)/l))
-		}
-		least = min(least, math.Hypot(dx-t*ex, dy-t*ey))
-	}
-	return c.Foot + units.Length(c.Grade*least)
+	limits.Signed(f, path+".at.x", s.At.X, limits.MaxCoordinate)
+	limits.Signed(f, path+".at.y", s.At.Y, limits.MaxCoordinate)
+	limits.Signed(f, path+".level", s.Level, limits.MaxLength)
+	limits.Signed(f, path+".east", s.East, 1)
+	limits.Signed(f, path+".north", s.North, 1)
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/limits"
 )
 
 // LinerMethod names how the volume of a layer along floor and banks is worked out.
@@ -72,7 +73,7 @@ func Liner(spec LinerSpec) (LinerResult, error) {
 	if missing(spec.Basin) {
 		f.Missing("basin", "a basin whose banks have an area")
 	}
-	positive(&f, "thickness", spec.Thickness, 100*units.Metre)
+	limits.Positive(&f, "thickness", spec.Thickness, 100*units.Metre)
 	if !linerNames.Has(int(spec.Method)) {
 		f.Add("method", spec.Method, linerNames.Want())
 	}
@@ -141,8 +142,10 @@ func (c *Circular) behind(t units.Length) (units.Volume, error) {
 // that thickness is refused.
 func (p *Polygon) behind(t units.Length) (units.Volume, error) {
 	b, x := p.banks, float64(t)
-	down := 0.0 // by how much the flattest bank lies lower
-	if z := slices.Max(b.slopes); z > 0 {
+	// By how much the flattest bank lies lower; next to a wall that is too far to be
+	// exact.
+	down := 0.0
+	if z := slices.Max(b.slopes); z > 1e-3 {
 		down = x * slant(z) / z
 	}
 	lack := make([]float64, len(b.slopes))

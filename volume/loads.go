@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/limits"
 )
 
 // TruckSpec is a truck or other hauling unit.
@@ -39,7 +40,7 @@ const maxLoads = 1e9
 // whichever asks for more. Errors are [units.FieldError] with the json field.
 func Loads(spec LoadsSpec) (LoadsResult, error) {
 	var f units.Faults
-	f.Between("volume", spec.Volume, units.Volume(0), largest)
+	limits.OrZero(&f, "volume", spec.Volume, limits.MaxVolume)
 	checkState(&f, "state", spec.State)
 	soil := soilFor(&f, "soil", spec.Soil, StateLoose, spec.State)
 	spec.Truck.check(&f)
@@ -62,8 +63,8 @@ func Loads(spec LoadsSpec) (LoadsResult, error) {
 
 // check records the faults of the truck.
 func (t TruckSpec) check(f *units.Faults) {
-	positive(f, "truck.volume", t.Volume, 1000*units.CubicMetre)
-	f.Between("truck.payload", t.Payload, units.Mass(0), 1e7*units.Kilogram)
+	limits.Positive(f, "truck.volume", t.Volume, 1000*units.CubicMetre)
+	limits.OrZero(f, "truck.payload", t.Payload, 1e7*units.Kilogram)
 }
 
 // weighs records a fault when the truck has a payload and the soil at path no

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/limits"
 )
 
 // Method names how a volume is worked out from the areas of level sections. The
@@ -53,9 +54,9 @@ type SliceSpec struct {
 // Engineering Circular 22, 4th edition, 2024.
 func Slice(spec SliceSpec) (units.Volume, error) {
 	var f units.Faults
-	f.Positive("depth", spec.Depth)
+	limits.Positive(&f, "depth", spec.Depth, limits.MaxLength)
 	area := func(field string, a units.Area, used bool) {
-		f.NotNegative(field, a)
+		limits.OrZero(&f, field, a, limits.MaxArea)
 		if !used && a != 0 {
 			f.Add(field, a, "nothing with the method "+spec.Method.String())
 		}
@@ -69,11 +70,7 @@ func Slice(spec SliceSpec) (units.Volume, error) {
 	if err := f.Err(); err != nil {
 		return 0, err
 	}
-	v := sliceVolume(spec.Method, float64(spec.Bottom), float64(spec.Mid), float64(spec.Top), float64(spec.Depth))
-	if math.IsInf(v, 0) || math.IsNaN(v) {
-		f.Add("depth", spec.Depth, "areas and a depth whose product is a number")
-	}
-	return units.Volume(v), f.Err()
+	return units.Volume(sliceVolume(spec.Method, float64(spec.Bottom), float64(spec.Mid), float64(spec.Top), float64(spec.Depth))), nil
 }
 
 // sliceVolume works out one slice; m is known.

@@ -9,6 +9,7 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/volume/internal/limits"
 )
 
 // PlaneLevel says how high the plane of FitPlane lies. The zero value is refused.
@@ -75,9 +76,9 @@ func FitPlane(spec FitPlaneSpec) (PlaneResult, error) {
 	if len(spec.Outline) > 0 {
 		f.Sub("outline", checkOutline(spec.Outline))
 	}
-	f.NumberBetween("leastGrade", spec.LeastGrade, 0, 0.5)
+	limits.OrZero(&f, "leastGrade", spec.LeastGrade, 0.5)
 	if spec.Fall != nil {
-		f.NumberBetween("fall", *spec.Fall, 0, 360)
+		limits.OrZero(&f, "fall", *spec.Fall, 360)
 	}
 	if !planeLevelNames.Has(int(spec.Level)) {
 		f.Add("level", spec.Level, planeLevelNames.Want())
@@ -189,7 +190,7 @@ func (p planeFit) demand(spec FitPlaneSpec) (east, north float64) {
 		u := mat.NewVecDense(2, []float64{-s, -c})
 		g := mat.Inner(u, p.moments, mat.NewVecDense(2, []float64{p.east, p.north})) / mat.Inner(u, p.moments, u)
 		g = max(g, spec.LeastGrade)
-		return g * u.AtVec(0), g * u.AtVec(1)
+		return g*u.AtVec(0) + 0, g*u.AtVec(1) + 0 // no -0
 	}
 	if math.Hypot(p.east, p.north) >= spec.LeastGrade {
 		return p.east, p.north

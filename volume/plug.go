@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/limits"
 )
 
 // PipeSpec is a run of pipe.
@@ -26,10 +27,10 @@ type PipeResult struct {
 // Errors are [units.FieldError] with the json field.
 func Pipe(spec PipeSpec) (PipeResult, error) {
 	var f units.Faults
-	positive(&f, "inside", spec.Inside, 100*units.Metre)
-	positive(&f, "length", spec.Length, mostSide)
+	limits.Positive(&f, "inside", spec.Inside, 100*units.Metre)
+	limits.Positive(&f, "length", spec.Length, limits.MaxLength)
 	if spec.Outside != 0 {
-		positive(&f, "outside", spec.Outside, 100*units.Metre)
+		limits.Positive(&f, "outside", spec.Outside, 100*units.Metre)
 		if spec.Outside < spec.Inside {
 			f.Add("outside", spec.Outside, "at least the inside diameter "+spec.Inside.Trade())
 		}
@@ -78,13 +79,13 @@ type PlugResult struct {
 // 28 days, FHWA-RD-97-148.
 func Plug(spec PlugSpec) (PlugResult, error) {
 	var f units.Faults
-	positive(&f, "inside", spec.Inside, 100*units.Metre)
-	positive(&f, "plugLength", spec.PlugLength, mostSide)
+	limits.Positive(&f, "inside", spec.Inside, 100*units.Metre)
+	limits.Positive(&f, "plugLength", spec.PlugLength, limits.MaxLength)
 	if spec.Plugs < 1 || spec.Plugs > 1000000 {
 		f.Add("plugs", spec.Plugs, "1 to 1000000")
 	}
-	f.Fraction("waste", spec.Waste)
-	f.Between("yield", spec.Yield, units.Volume(0), largest)
+	limits.OrZero(&f, "waste", spec.Waste, 1)
+	limits.OrZero(&f, "yield", spec.Yield, limits.MaxVolume)
 	if err := f.Err(); err != nil {
 		return PlugResult{}, err
 	}

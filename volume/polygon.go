@@ -8,6 +8,7 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/volume/internal/limits"
 )
 
 // PolygonSpec is the plan of a basin with a level floor and plane banks along the
@@ -71,13 +72,13 @@ func NewPolygon(spec PolygonSpec) (*Polygon, error) {
 	}
 	f.Sub("outline", checkOutline(spec.Outline))
 	level, slopes := checkPlan(&f, spec.At, spec.Depth, spec.WaterDepth, spec.Slopes, len(spec.Outline))
-	f.NotNegative("cornerRadius", spec.CornerRadius)
+	limits.OrZero(&f, "cornerRadius", spec.CornerRadius, limits.MaxLength)
 	if len(spec.Islands) > 0 {
 		f.Add("islands", len(spec.Islands), "none: the banks of an island meet those of the outline in ridges that are not followed")
 	}
 	if f.Err() == nil {
 		low, high := spec.Outline.Bounds()
-		f.Between("outline", max(high.X-low.X, high.Y-low.Y), leastSide, mostSide)
+		f.Between("outline", max(high.X-low.X, high.Y-low.Y), leastSide, limits.MaxLength)
 		checkCorners(&f, spec, slopes)
 	}
 	if err := f.Err(); err != nil {

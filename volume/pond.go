@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/limits"
 )
 
 // DepthRule asks that a share of a pond's surface has at least a depth of water
@@ -107,14 +108,14 @@ func checkPond(spec PondSpec) error {
 	var f units.Faults
 	checkBasin(&f, spec.Basin)
 	// No pump leaves less, and what is given off into it stays a number.
-	f.Between("left", spec.Left, units.Millilitre, largest)
-	f.Between("rinse", spec.Rinse, units.Millilitre, largest)
+	f.Between("left", spec.Left, units.Millilitre, limits.MaxVolume)
+	f.Between("rinse", spec.Rinse, units.Millilitre, limits.MaxVolume)
 	// No liquid holds more nitrogen than a kilogram per litre.
 	const most = 1000 * units.GramPerLitre
-	f.Between("leftN", spec.LeftN, units.Concentration(0), most)
-	f.Between("cleanN", spec.CleanN, units.Concentration(0), most)
-	f.Between("releaseN", spec.ReleaseN, units.Mass(0), 1e6*units.Tonne)
-	positive(&f, "targetN", spec.TargetN, most)
+	limits.OrZero(&f, "leftN", spec.LeftN, most)
+	limits.OrZero(&f, "cleanN", spec.CleanN, most)
+	limits.OrZero(&f, "releaseN", spec.ReleaseN, 1e6*units.Tonne)
+	limits.Positive(&f, "targetN", spec.TargetN, most)
 	if spec.MostRinse < 0 || spec.MostRinse > 1000 {
 		f.Add("mostRinse", spec.MostRinse, "0 to 1000")
 	}
@@ -123,8 +124,8 @@ func checkPond(spec PondSpec) error {
 		if r.Name == "" {
 			f.Missing(path+".name", "what asks for the depth")
 		}
-		f.Positive(path+".depth", r.Depth)
-		f.Fraction(path+".share", r.Share)
+		limits.Positive(&f, path+".depth", r.Depth, limits.MaxLength)
+		limits.OrZero(&f, path+".share", r.Share, 1)
 	}
 	if f.Err() != nil {
 		return f.Err()

@@ -6,6 +6,7 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/volume/internal/limits"
 )
 
 // ProfilePoint is one station of a section. Between points all levels run straight.
@@ -54,12 +55,12 @@ type BasinProfileSpec struct {
 // settles by that convention. Errors are [units.FieldError] with the json field.
 func BasinProfile(spec BasinProfileSpec) (ProfileResult, error) {
 	var f units.Faults
-	f.Between("ground", spec.Ground, -mostSide, mostSide)
-	f.Between("floorWidth", spec.FloorWidth, units.Length(0), mostSide)
-	positive(&f, "depth", spec.Depth, mostSide)
+	limits.Signed(&f, "ground", spec.Ground, limits.MaxLength)
+	limits.OrZero(&f, "floorWidth", spec.FloorWidth, limits.MaxLength)
+	limits.Positive(&f, "depth", spec.Depth, limits.MaxLength)
 	spec.Left.check(&f, "left")
 	spec.Right.check(&f, "right")
-	f.NumberBetween("crownGrade", spec.CrownGrade, 0, 0.5)
+	limits.OrZero(&f, "crownGrade", spec.CrownGrade, 0.5)
 	spec.Settlement.check(&f, "settlement")
 	if err := f.Err(); err != nil {
 		return ProfileResult{}, err
@@ -126,9 +127,9 @@ func BasinProfile(spec BasinProfileSpec) (ProfileResult, error) {
 }
 
 func (s ProfileSide) check(f *units.Faults, path string) {
-	f.NumberBetween(path+".bankSlope", s.BankSlope, 0, mostSlope)
+	limits.OrZero(f, path+".bankSlope", s.BankSlope, limits.MaxSlope)
 	s.Berm.check(f, path+".berm")
-	f.Between(path+".beyond", s.Beyond, units.Length(0), mostSide)
+	limits.OrZero(f, path+".beyond", s.Beyond, limits.MaxLength)
 }
 
 // GroundProfileSpec is a section along a line through a graded site.
@@ -154,7 +155,7 @@ func GroundProfile(spec GroundProfileSpec) (ProfileResult, error) {
 		field string
 		value units.Length
 	}{{"from.x", spec.From.X}, {"from.y", spec.From.Y}, {"to.x", spec.To.X}, {"to.y", spec.To.Y}} {
-		f.Between(c.field, c.value, -farthest, farthest)
+		limits.Signed(&f, c.field, c.value, limits.MaxCoordinate)
 	}
 	if spec.From == spec.To {
 		f.Say("to", "the place of from", "another place")

@@ -7,6 +7,7 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/volume/internal/limits"
 )
 
 // Places is a surface that answers for any place, and reports false where it has
@@ -42,7 +43,7 @@ func (s SampledSpec) facets() ([]facet, error) {
 	side(&f, "step", s.Step)
 	low, high := s.Outline.Bounds()
 	if f.Err() == nil {
-		f.Between("outline", max(high.X-low.X, high.Y-low.Y), leastSide, mostSide)
+		f.Between("outline", max(high.X-low.X, high.Y-low.Y), leastSide, limits.MaxLength)
 		if n := math.Ceil(float64((high.X-low.X)/s.Step)) * math.Ceil(float64((high.Y-low.Y)/s.Step)); n > mostCells {
 			f.Add("step", s.Step, fmt.Sprintf("a step that gives at most %d cells, not %.0f", mostCells, n))
 		}
@@ -54,7 +55,7 @@ func (s SampledSpec) facets() ([]facet, error) {
 	wrong := 0
 	level := func(p plane.Point) float64 {
 		l, ok := s.Places.At(p)
-		if !ok || !(math.Abs(float64(l)) <= float64(mostSide)) {
+		if !ok || !(math.Abs(float64(l)) <= float64(limits.MaxLength)) {
 			wrong++
 			f.Missing("places", fmt.Sprintf("a level within 100 km of the datum at %s, %s, inside the outline", p.X.Trade(), p.Y.Trade()))
 		}

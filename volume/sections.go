@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/limits"
 )
 
 // Section is the cross section of earthwork at a station.
@@ -59,9 +60,9 @@ func Sections(spec SectionsSpec) (SectionsResult, error) {
 	}
 	for i, s := range spec.Sections {
 		at := fmt.Sprintf("sections[%d].", i)
-		f.Between(at+"station", s.Station, -farthest, farthest)
-		f.Between(at+"cut", s.Cut, units.Area(0), widest)
-		f.Between(at+"fill", s.Fill, units.Area(0), widest)
+		limits.Signed(&f, at+"station", s.Station, limits.MaxCoordinate)
+		limits.OrZero(&f, at+"cut", s.Cut, limits.MaxArea)
+		limits.OrZero(&f, at+"fill", s.Fill, limits.MaxArea)
 		if i > 0 && !(s.Station > spec.Sections[i-1].Station) {
 			f.Add(at+"station", s.Station, "more than the station before, "+spec.Sections[i-1].Station.Trade())
 		}

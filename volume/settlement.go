@@ -1,6 +1,9 @@
 package volume
 
-import "example.org/earthbasin/units"
+import (
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/limits"
+)
 
 // SettlementRule says what a settlement allowance is a share of. The zero value is
 // refused: at 5 % the two differ by 0.26 % of the height.
@@ -41,7 +44,7 @@ func (s SettlementSpec) check(f *units.Faults, path string) {
 	if !settlementNames.Has(int(s.Rule)) {
 		f.Add(path+".rule", s.Rule, settlementNames.Want())
 	}
-	f.NumberBetween(path+".share", s.Share, 0, 0.6)
+	limits.OrZero(f, path+".share", s.Share, 0.6)
 }
 
 // built returns the height to build for each height that shall remain.
@@ -82,8 +85,8 @@ type OverbuildResult struct {
 // [units.FieldError] with the json field.
 func Overbuild(spec OverbuildSpec) (OverbuildResult, error) {
 	var f units.Faults
-	f.Between("design", spec.Design, units.Length(0), mostSide)
-	f.Between("volume", spec.Volume, units.Volume(0), largest)
+	limits.OrZero(&f, "design", spec.Design, limits.MaxLength)
+	limits.OrZero(&f, "volume", spec.Volume, limits.MaxVolume)
 	spec.Settlement.check(&f, "settlement")
 	if err := f.Err(); err != nil {
 		return OverbuildResult{}, err
@@ -127,8 +130,8 @@ func SettlementTable() []SettlementRow {
 // [units.FieldError].
 func RolledSettlement(depth units.Length, shrink float64) (units.Length, error) {
 	var f units.Faults
-	f.Between("depth", depth, units.Length(0), mostSide)
-	f.Fraction("shrink", shrink)
+	limits.OrZero(&f, "depth", depth, limits.MaxLength)
+	limits.OrZero(&f, "shrink", shrink, 1)
 	if err := f.Err(); err != nil {
 		return 0, err
 	}

@@ -7,6 +7,7 @@ import (
 	"text/tabwriter"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/limits"
 )
 
 // Stage is one row of a stage-storage table.
@@ -28,7 +29,7 @@ const mostRows = 100_000
 func StageStorage(b Basin, step units.Length) (StageTable, error) {
 	var f units.Faults
 	checkBasin(&f, b)
-	f.Positive("step", step)
+	limits.Positive(&f, "step", step, limits.MaxLength)
 	if err := f.Err(); err != nil {
 		return nil, err
 	}

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/limits"
 )
 
 // SurveyedArea is the area inside a contour.
@@ -84,8 +85,8 @@ func checkSurveyed(f *units.Faults, spec SurveyedSpec) {
 	}
 	for i, s := range spec.Areas {
 		path := fmt.Sprintf("areas[%d]", i)
-		f.Between(path+".elevation", s.Elevation, -mostSide, mostSide)
-		f.Between(path+".area", s.Area, units.Area(0), mostSide.Times(mostSide))
+		limits.Signed(f, path+".elevation", s.Elevation, limits.MaxLength)
+		limits.OrZero(f, path+".area", s.Area, limits.MaxArea)
 		if i == 0 {
 			continue
 		}

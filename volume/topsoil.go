@@ -1,6 +1,9 @@
 package volume
 
-import "example.org/earthbasin/units"
+import (
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/limits"
+)
 
 // TopsoilSpec is topsoil stripped before the earthwork and spread after it.
 type TopsoilSpec struct {
@@ -30,12 +33,12 @@ type TopsoilResult struct {
 // the json field.
 func Topsoil(spec TopsoilSpec) (TopsoilResult, error) {
 	var f units.Faults
-	f.Between("stripArea", spec.StripArea, units.Area(0), widest)
-	f.Between("stripDepth", spec.StripDepth, units.Length(0), 10*units.Metre)
-	positive(&f, "returnArea", spec.ReturnArea, widest)
-	positive(&f, "returnDepth", spec.ReturnDepth, 10*units.Metre)
+	limits.OrZero(&f, "stripArea", spec.StripArea, limits.MaxArea)
+	limits.OrZero(&f, "stripDepth", spec.StripDepth, 10*units.Metre)
+	limits.Positive(&f, "returnArea", spec.ReturnArea, limits.MaxArea)
+	limits.Positive(&f, "returnDepth", spec.ReturnDepth, 10*units.Metre)
 	checkState(&f, "returnState", spec.ReturnState)
-	f.NumberBetween("loss", spec.Loss, 0, 0.9)
+	limits.OrZero(&f, "loss", spec.Loss, 0.9)
 	soil := soilFor(&f, "soil", spec.Soil, StateLoose, spec.ReturnState)
 	if err := f.Err(); err != nil {
 		return TopsoilResult{}, err

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/limits"
 )
 
 // TrenchPoint is the depth of a trench at a station along it.
@@ -52,21 +53,21 @@ func Trench(spec TrenchSpec) (TrenchResult, error) {
 	}
 	for i, p := range spec.Points {
 		at := fmt.Sprintf("points[%d].", i)
-		f.Between(at+"station", p.Station, -farthest, farthest)
-		f.Between(at+"depth", p.Depth, units.Length(0), mostSide)
+		limits.Signed(&f, at+"station", p.Station, limits.MaxCoordinate)
+		limits.OrZero(&f, at+"depth", p.Depth, limits.MaxLength)
 		if i > 0 && !(p.Station > spec.Points[i-1].Station) {
 			f.Add(at+"station", p.Station, "more than the station before, "+spec.Points[i-1].Station.Trade())
 		}
 	}
-	f.Between("bottomWidth", spec.BottomWidth, units.Length(0), mostSide)
+	limits.OrZero(&f, "bottomWidth", spec.BottomWidth, limits.MaxLength)
 	for i, z := range spec.SideSlopes {
-		f.NumberBetween(fmt.Sprintf("sideSlopes[%d]", i), z, 0, mostSlope)
+		limits.OrZero(&f, fmt.Sprintf("sideSlopes[%d]", i), z, limits.MaxSlope)
 	}
 	if !methodNames.Has(int(spec.Method)) {
 		f.Add("method", spec.Method, methodNames.Want())
 	}
-	f.Between("pipeOutside", spec.PipeOutside, units.Length(0), mostSide)
-	f.Between("bedding", spec.Bedding, units.Length(0), mostSide)
+	limits.OrZero(&f, "pipeOutside", spec.PipeOutside, limits.MaxLength)
+	limits.OrZero(&f, "bedding", spec.Bedding, limits.MaxLength)
 	if spec.PipeOutside > spec.BottomWidth {
 		f.Add("pipeOutside", spec.PipeOutside, "at most the bottom width "+spec.BottomWidth.Trade())
 	}

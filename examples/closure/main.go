@@ -10,18 +10,15 @@
 package main
 
 import (
-	_ "embed"
 	"flag"
 	"fmt"
 	"io"
 	"os"
 
+	"example.org/earthbasin/examples/closure/plan"
+	"example.org/earthbasin/examples/closure/report"
 	"example.org/earthbasin/examples/internal/cli"
-	"example.org/earthbasin/units/strict"
 )
-
-//go:embed demo.json
-var demo []byte
 
 func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
 
@@ -36,12 +33,13 @@ func run(args []string, stdout, stderr io.Writer) int {
 	if status, ok := cli.Parse(flags, args, false, stderr); !ok {
 		return status
 	}
-	render, ok := map[string]func(*Plan) ([]byte, error){"text": renderText, "json": renderJSON, "html": renderHTML}[*format]
+	render, ok := map[string]func(*report.Document) ([]byte, error){
+		"text": (*report.Document).Text, "json": (*report.Document).JSON, "html": (*report.Document).HTML}[*format]
 	if !ok {
 		fmt.Fprintf(stderr, "closure: -format is %q, want text, json or html\n", *format)
 		return 2
 	}
-	data := demo
+	data := plan.Demo()
 	if *in != "" {
 		var err error
 		if data, err = os.ReadFile(*in); err != nil {
@@ -49,12 +47,12 @@ func run(args []string, stdout, stderr io.Writer) int {
 			return 1
 		}
 	}
-	plan, err := readAndPlan(data)
+	p, err := plan.Read(data)
 	if err != nil {
 		cli.Faults(stderr, "closure", "the scenario", err)
 		return 2
 	}
-	text, err := render(plan)
+	text, err := render(report.New(p))
 	if err != nil {
 		fmt.Fprintln(stderr, "closure:", err)
 		return 1
@@ -69,14 +67,4 @@ func run(args []string, stdout, stderr io.Writer) int {
 		return 1
 	}
 	return 0
-}
-
-func readAndPlan(data []byte) (*Plan, error) {
-	s := Scenario{Money: notGiven()}
-	var plan *Plan
-	err := strict.Check(data, &s, func() (err error) {
-		plan, err = NewPlan(s)
-		return err
-	})
-	return plan, err
 }

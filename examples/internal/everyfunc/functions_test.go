@@ -201,6 +201,7 @@ var functions = map[string]any{
 	"volume.NewBasin":                                            volume.NewBasin,
 	"volume.NewCircular":                                         volume.NewCircular,
 	"volume.NewFloor":                                            volume.NewFloor,
+	"volume.NewHipCrown":                                         volume.NewHipCrown,
 	"volume.NewPolygon":                                          volume.NewPolygon,
 	"volume.NewRectangular":                                      volume.NewRectangular,
 	"volume.NewSoil":                                             volume.NewSoil,

@@ -1,15 +1,16 @@
-package main
+package report
 
 import (
 	"fmt"
 
+	"example.org/earthbasin/examples/closure/plan"
 	"example.org/earthbasin/examples/internal/chart"
 	"example.org/earthbasin/nutrient"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
 
-func (p *planner) stagePicture() *chart.Chart {
+func (p *pages) stagePicture() *chart.Chart {
 	st := p.r.Basin.Stages
 	top := st[len(st)-1]
 	c := &chart.Chart{ID: "stage", Title: "Stage-storage curve", XLabel: "volume below, 1000 gal", YLabel: "height over the floor, ft",
@@ -32,6 +33,12 @@ func (p *planner) stagePicture() *chart.Chart {
 	return c
 }
 
+// outline is the boundary of the survey.
+func (p *pages) outline() plane.Polygon {
+	boundary, _ := p.Survey.Boundary()
+	return boundary
+}
+
 // xy turns a ring of the plane into feet.
 func xy(ring plane.Polygon) []chart.XY {
 	var out []chart.XY
@@ -41,15 +48,15 @@ func xy(ring plane.Polygon) []chart.XY {
 	return out
 }
 
-func (p *planner) sludgePicture() *chart.Chart {
+func (p *pages) sludgePicture() *chart.Chart {
 	low, high := p.outline().Bounds()
 	c := &chart.Chart{ID: "sludge", Title: "Sludge thickness", XLabel: "east, ft", YLabel: "north, ft", Equal: true,
 		XMin: low.X.In(units.Foot) - 5, XMax: high.X.In(units.Foot) + 5, YMin: low.Y.In(units.Foot) - 5, YMax: high.Y.In(units.Foot) + 5}
-	for i, band := range p.bands {
+	for i, band := range p.Bands {
 		if band.Area == 0 {
 			continue
 		}
-		style := chart.Shade(i, len(p.bands))
+		style := chart.Shade(i, len(p.Bands))
 		for _, region := range band.Regions {
 			rings := [][]chart.XY{xy(region.Outer)}
 			for _, h := range region.Holes {
@@ -60,22 +67,22 @@ func (p *planner) sludgePicture() *chart.Chart {
 		c.Key(style, fmt.Sprintf("%s to %s", band.Low.Text(units.Foot, 1), band.High.Text(units.Foot, 1)))
 	}
 	c.Area("fill:none;"+chart.Full, xy(p.outline()))
-	for _, s := range p.survey.Readings() {
+	for _, s := range p.Survey.Readings() {
 		c.Mark(chart.XY{X: s.At.X.In(units.Foot), Y: s.At.Y.In(units.Foot)}, fmt.Sprintf("%.1f", s.Thickness.In(units.Foot)))
 	}
-	c.Desc = fmt.Sprintf("Map of the sludge between the soundings, the darker the thicker, with lines between the bands. Crosses are the %d soundings with their thickness in feet.", p.survey.N())
+	c.Desc = fmt.Sprintf("Map of the sludge between the soundings, the darker the thicker, with lines between the bands. Crosses are the %d soundings with their thickness in feet.", p.Survey.N())
 	return c
 }
 
-func (p *planner) nutrientPicture() *chart.Chart {
+func (p *pages) nutrientPicture() *chart.Chart {
 	c := &chart.Chart{ID: "need", Title: "Nutrients against crop need by field", YLabel: "lb/acre", XMin: -0.5, XMax: float64(len(p.r.Fields)) - 0.5}
 	brought := map[string]map[string]units.MassPerArea{}
 	for _, x := range p.r.Allocated.Placements {
 		if brought[x.Field] == nil {
 			brought[x.Field] = map[string]units.MassPerArea{}
 		}
-		brought[x.Field][ofN] += p.brings(x, func(m *MaterialResults) nutrient.Content { return m.Available.Years[0].N.High })
-		brought[x.Field][ofP2O5] += p.brings(x, func(m *MaterialResults) nutrient.Content { return m.Samples.Analysis.P2O5() })
+		brought[x.Field][plan.OfN] += p.Brings(x, func(m *plan.MaterialResults) nutrient.Content { return m.Available.Years[0].N.High })
+		brought[x.Field][plan.OfP2O5] += p.Brings(x, func(m *plan.MaterialResults) nutrient.Content { return m.Samples.Analysis.P2O5() })
 	}
 	top := 1.0
 	type bar struct {
@@ -85,8 +92,8 @@ func (p *planner) nutrientPicture() *chart.Chart {
 	for i, f := range p.r.Fields {
 		c.Names = append(c.Names, f.Name)
 		bars[i] = [2]bar{
-			{f.Nitrogen.Room.In(units.PoundPerAcre), brought[f.Name][ofN].In(units.PoundPerAcre)},
-			{p.banked(f.Crop.P2O5.Low).In(units.PoundPerAcre), brought[f.Name][ofP2O5].In(units.PoundPerAcre)},
+			{f.Nitrogen.Room.In(units.PoundPerAcre), brought[f.Name][plan.OfN].In(units.PoundPerAcre)},
+			{p.Banked(f.Crop.P2O5.Low).In(units.PoundPerAcre), brought[f.Name][plan.OfP2O5].In(units.PoundPerAcre)},
 		}
 		for _, b := range bars[i] {
 			top = max(top, b.need, b.brought)
@@ -108,7 +115,7 @@ func (p *planner) nutrientPicture() *chart.Chart {
 	return c
 }
 
-func (p *planner) sectionPicture() *chart.Chart {
+func (p *pages) sectionPicture() *chart.Chart {
 	pts := p.r.Works.Profile.Points
 	c := &chart.Chart{ID: "section", Title: "Section across the basin", XLabel: "across, ft", YLabel: "level, ft", Height: 300}
 	var existing, final, built []chart.XY
@@ -146,7 +153,7 @@ func (p *planner) sectionPicture() *chart.Chart {
 
 // gradePicture is the plan of the crown: its edge, ridge and the fall of the
 // ground.
-func (p *planner) gradePicture() *chart.Chart {
+func (p *pages) gradePicture() *chart.Chart {
 	cr := p.s.Works.Crown
 	l, w := cr.Length.In(units.Foot), cr.Width.In(units.Foot)
 	c := &chart.Chart{ID: "grade", Title: "Plan of the final grade", XLabel: "east, ft", YLabel: "north, ft", Equal: true, XMin: -15, XMax: l + 15, YMin: -15, YMax: w + 15}
@@ -170,7 +177,7 @@ func (p *planner) gradePicture() *chart.Chart {
 }
 
 // lossPicture is the soil loss of each month, bare and covered.
-func (p *planner) lossPicture() *chart.Chart {
+func (p *pages) lossPicture() *chart.Chart {
 	loss := p.r.Cover.SoilLoss
 	c := &chart.Chart{ID: "loss", Title: "Soil loss by month, bare and covered", YLabel: "ton/acre", XMin: -0.5, XMax: float64(len(loss.Months)) - 0.5}
 	for _, m := range loss.Months {

@@ -1,4 +1,4 @@
-package main
+package plan
 
 import (
 	"fmt"
@@ -33,7 +33,7 @@ func (p *planner) order() {
 		add("draw", "Draw off the liquid and spread it", "calibration accepted; no rain in sight; setbacks flagged; sample sent", worked)
 		day = p.workday(p.r.Emptying.EmptyOn.AddDate(0, 0, 1))
 	}
-	for _, s := range p.route.Stages {
+	for _, s := range p.Route.Stages {
 		if s.Kind != removal.StagePumpOff && s.Days > 0 {
 			add("remove", title(s.Name), "people and animals upwind and away; monitors on", s.Days)
 		}
@@ -49,12 +49,12 @@ func (p *planner) order() {
 	day = p.workday(p.r.Cover.Planting.Next.Start)
 	add("seed", "Drill seed and mulch ("+p.r.Cover.Planting.Next.Window.Name+" window)", "firm seedbed; seed tags kept", p.s.Cover.SeedDays)
 	add("hand over", "Survey of the finished grade, photographs, final inspection", "mulch anchored", 1)
-	p.soilLoss(time.Time(p.task("fill").Start))
+	p.soilLoss(time.Time(p.Task("fill").Start))
 }
 
-// task is the one with a key.
-func (p *planner) task(key string) Task {
-	for _, t := range p.r.WorkOrder {
+// Task is the line of the work order with a key, without a name when there is none.
+func (p *Plan) Task(key string) Task {
+	for _, t := range p.Results.WorkOrder {
 		if t.Key == key {
 			return t
 		}
@@ -64,7 +64,7 @@ func (p *planner) task(key string) Task {
 
 // days is what the work order allows for a task.
 func (p *planner) days(key string) string {
-	if n := p.task(key).Days; n != 1 {
+	if n := p.Task(key).Days; n != 1 {
 		return fmt.Sprintf("%d days", n)
 	}
 	return "1 day"

@@ -1,4 +1,4 @@
-package main
+package plan
 
 import (
 	"time"
@@ -126,22 +126,31 @@ type Task struct {
 	After string `json:"after"` // what must be done or signed before
 }
 
-// planner works through the scenario and collects faults, results and pages.
-type planner struct {
-	s      Scenario
-	faults units.Faults
-	r      *Results
-	basin  *volume.Rectangular
-	survey *sludge.Survey
-	tin    *sludge.TIN
-	bands  []sludge.Band        // of thickness, for the map
-	route  *removal.RouteResult // that the plan takes
+// Plan is a finished plan: the scenario, with what one part takes from another filled
+// in, the results by step, and the solids and surfaces that they came from.
+type Plan struct {
+	Scenario Scenario
+	Results  *Results
+	Basin    *volume.Rectangular
+	Survey   *sludge.Survey
+	Bands    []sludge.Band        // of thickness, for a map
+	Route    *removal.RouteResult // that the plan takes
 }
 
-// NewPlan works out the plan of s. All steps that can run do, so that the faults
+// planner works through the scenario and collects faults and results.
+type planner struct {
+	Plan
+	s      *Scenario // that of the plan
+	r      *Results
+	faults units.Faults
+	tin    *sludge.TIN
+}
+
+// New works out the plan of s. All steps that can run do, so that the faults
 // of independent parts are reported together, with their paths in the scenario.
-func NewPlan(s Scenario) (*Plan, error) {
-	p := &planner{s: s, r: &Results{}}
+func New(s Scenario) (*Plan, error) {
+	p := &planner{Plan: Plan{Scenario: s, Results: &Results{}}}
+	p.s, p.r = &p.Scenario, p.Results
 	if time.Time(s.Date).IsZero() {
 		p.faults.Missing("date", "the day of the plan, such as 2026-06-01")
 	}
@@ -164,7 +173,7 @@ func NewPlan(s Scenario) (*Plan, error) {
 	if err := p.faults.Err(); err != nil {
 		return nil, err
 	}
-	return p.document(), nil
+	return &p.Plan, nil
 }
 
 // try records a fault of the part of the scenario at path and reports success.

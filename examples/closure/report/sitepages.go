@@ -1,4 +1,4 @@
-package main
+package report
 
 import (
 	"fmt"
@@ -7,21 +7,21 @@ import (
 	"example.org/earthbasin/units"
 )
 
-func (p *planner) pageEmptying() Step {
+func (p *pages) pageEmptying() Step {
 	step := Step{
 		Name:     "Drawing the liquid off, with the weather",
 		Intro:    "Nothing is drawn off first: all of it is agitated and goes out as slurry.",
 		Cautions: p.r.Emptying.Cautions,
 	}
-	if pump := p.pumpOff(); pump != nil {
+	if pump := p.PumpOff(); pump != nil {
 		step.Intro = "Rain falls on the whole area inside the top of the bank while the pump runs; what it adds is spread too, and the allocation to the fields counts it. " +
 			"Pump and hours a day are those of the removal, with the time to move the hose."
-		step.Blocks = []Block{{Caption: "Water balance of the draw-down, from " + time.Time(p.task("draw").Start).Format("2 January 2006"), Working: p.r.Emptying.Working()}}
+		step.Blocks = []Block{{Caption: "Water balance of the draw-down, from " + time.Time(p.Task("draw").Start).Format("2 January 2006"), Working: p.r.Emptying.Working()}}
 	}
 	return step
 }
 
-func (p *planner) pagePipes() Step {
+func (p *pages) pagePipes() Step {
 	step := Step{
 		Name:    "Seal the pipes",
 		Intro:   "No inflow may remain. Every line into the basin is pulled, or plugged at both ends.",
@@ -34,7 +34,7 @@ func (p *planner) pagePipes() Step {
 	return step
 }
 
-func (p *planner) pageEarth() Step {
+func (p *pages) pageEarth() Step {
 	w := &p.r.Works
 	var crown []string
 	if !w.Settled.ShedsWater {
@@ -64,7 +64,7 @@ func (p *planner) pageEarth() Step {
 	}
 }
 
-func (p *planner) pageCover() Step {
+func (p *pages) pageCover() Step {
 	c := &p.r.Cover
 	rules := &Table{Head: []string{"Rule", "Plan", "Wanted", "Verdict"}, Left: 4}
 	for _, f := range c.Findings {
@@ -99,7 +99,7 @@ func (p *planner) pageCover() Step {
 	}
 }
 
-func (p *planner) pageCosts() Step {
+func (p *pages) pageCosts() Step {
 	t := &Table{Head: []string{"Item", "Quantity", "Time", "Cost"}, Left: 1}
 	for _, c := range p.r.Costs {
 		t.Rows = append(t.Rows, []string{c.Item, c.Quantity, c.Hours, p.cash(c.Amount)})
@@ -125,7 +125,7 @@ func (p *planner) pageCosts() Step {
 	}
 }
 
-func (p *planner) pageOrder() Step {
+func (p *pages) pageOrder() Step {
 	t := &Table{Head: []string{"Start", "Step", "Only after", "Days"}, Left: 3}
 	for _, w := range p.r.WorkOrder {
 		t.Rows = append(t.Rows, []string{time.Time(w.Start).Format("Mon 2 Jan 2006"), w.Name, w.After, fmt.Sprint(w.Days)})
@@ -142,11 +142,11 @@ func (p *planner) pageOrder() Step {
 	}
 }
 
-func (p *planner) pageEvidence() Step {
+func (p *pages) pageEvidence() Step {
 	var keep []string
 	keep = append(keep,
 		"Notice of closure and the regulator's answer; this plan with its scenario file.",
-		fmt.Sprintf("Survey: %d soundings with positions, liquid level and the interval on the volume.", p.survey.N()),
+		fmt.Sprintf("Survey: %d soundings with positions, liquid level and the interval on the volume.", p.Survey.N()),
 		"Laboratory reports of effluent and sludge before and during pumping, with chain of custody.",
 		"Calibration records of each machine, with date, setting and result.",
 		"Spreading records: day, field, material, loads or meter readings, rate, weather, setbacks kept.",

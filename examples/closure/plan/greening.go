@@ -1,4 +1,4 @@
-package main
+package plan
 
 import (
 	"fmt"
@@ -62,7 +62,7 @@ func (p *planner) payment(cost float64) {
 		case i >= len(spec.Scenarios):
 			p.faults.Add(path, name, "as many as there are payment scenarios")
 		case name == "basin":
-			spec.Scenarios[i].Area = p.basin.AreaAt(p.basin.Depth())
+			spec.Scenarios[i].Area = p.Basin.AreaAt(p.Basin.Depth())
 		case name == "cover":
 			spec.Scenarios[i].Area = p.s.Works.Topsoil.ReturnArea
 		default:

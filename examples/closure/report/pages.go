@@ -1,4 +1,4 @@
-package main
+package report
 
 import (
 	"fmt"
@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/earthbasin/examples/closure/plan"
 	"example.org/earthbasin/units"
 )
 
@@ -17,9 +18,17 @@ const (
 	planning   = "Certified nutrient planner"
 )
 
-// document lays the results out in the order of the work.
-func (p *planner) document() *Plan {
-	d := &Plan{Title: p.s.Title, Site: p.s.Site, Date: time.Time(p.s.Date).Format("2 January 2006"), Results: p.r}
+// pages is a plan on its way to paper.
+type pages struct {
+	*plan.Plan
+	s *plan.Scenario
+	r *plan.Results
+}
+
+// New lays a plan out in the order of the work.
+func New(of *plan.Plan) *Document {
+	p := &pages{of, &of.Scenario, of.Results}
+	d := &Document{Title: p.s.Title, Site: p.s.Site, Date: time.Time(p.s.Date).Format("2 January 2006"), Results: p.r}
 	v, r := p.r.Sludge.Volume, p.r
 	d.Decision = []string{
 		fmt.Sprintf("The basin holds %s of liquid over %s of sludge; the sludge lies between %s and %s at %.0f %% confidence.",
@@ -40,7 +49,7 @@ func (p *planner) document() *Plan {
 	return d
 }
 
-func (p *planner) whyRoute() string {
+func (p *pages) whyRoute() string {
 	best := p.r.Removal.Best()
 	if len(best.Routes) < 2 {
 		return "No other was asked for."
@@ -56,7 +65,7 @@ func (p *planner) whyRoute() string {
 	return s + "; the interval on the sludge volume does not settle which is cheaper."
 }
 
-func (p *planner) placed() string {
+func (p *pages) placed() string {
 	a := p.r.Allocated
 	if a.Shortage == nil {
 		s := fmt.Sprintf("The fields take all of it within every limit, for %s of hauling and spreading and %s worth of nutrients that crops need.", p.cash(a.Cost), p.cash(a.Credit))
@@ -78,8 +87,8 @@ func (p *planner) placed() string {
 	return s + " see the allocation for what is missing."
 }
 
-func (p *planner) pageBasin() Step {
-	b, slopes := p.s.Basin, p.basin.Slopes()
+func (p *pages) pageBasin() Step {
+	b, slopes := p.s.Basin, p.Basin.Slopes()
 	t := &Table{Head: []string{"Over the floor", "Area", "Volume below", "Volume below"}}
 	for _, s := range p.r.Basin.Stages {
 		t.Rows = append(t.Rows, []string{s.Height.Text(units.Foot, 1), s.Area.Text(units.SquareFoot, 0), s.Volume.Text(units.CubicFoot, 0), gallons(s.Volume)})
@@ -97,10 +106,10 @@ func (p *planner) pageBasin() Step {
 	}
 }
 
-func (p *planner) pageSludge() Step {
+func (p *pages) pageSludge() Step {
 	r := &p.r.Sludge
 	t := &Table{Head: []string{"Sounding", "East", "North", "To sludge", "To floor", "Thickness"}, Left: 1}
-	for _, s := range p.survey.Readings() {
+	for _, s := range p.Survey.Readings() {
 		t.Rows = append(t.Rows, []string{s.Name, feet(s.At.X), feet(s.At.Y), s.ToSludge.Text(units.Foot, 2), s.ToFloor.Text(units.Foot, 2), s.Thickness.Text(units.Foot, 2)})
 	}
 	step := Step{
@@ -140,14 +149,14 @@ func (p *planner) pageSludge() Step {
 	return step
 }
 
-func (p *planner) pageMaterials() Step {
+func (p *pages) pageMaterials() Step {
 	e, s := &p.r.Effluent, &p.r.Slurry
 	stock := &Table{Head: []string{"In the basin", "Amount", "Total N", "Available N, first year", "P2O5", "K2O"}, Left: 1}
 	for _, m := range []struct {
 		name string
-		r    *MaterialResults
+		r    *plan.MaterialResults
 	}{{"effluent drawn off, with the rain", e}, {"sludge with the liquid mixed in", s}} {
-		stock.Rows = append(stock.Rows, []string{m.name, m.r.Stock.String(), pounds(m.r.Holds["total N"]), pounds(m.r.Holds[ofN]), pounds(m.r.Holds[ofP2O5]), pounds(m.r.Holds[ofK2O])})
+		stock.Rows = append(stock.Rows, []string{m.name, m.r.Stock.String(), pounds(m.r.Holds["total N"]), pounds(m.r.Holds[plan.OfN]), pounds(m.r.Holds[plan.OfP2O5]), pounds(m.r.Holds[plan.OfK2O])})
 	}
 	step := Step{
 		Name:  "What it holds as fertilizer",
@@ -166,7 +175,7 @@ func (p *planner) pageMaterials() Step {
 		},
 	}
 	if s.Worth != nil {
-		step.Blocks = append(step.Blocks, Block{Caption: "Worth of the slurry on " + p.r.Fields[p.firstTaker()].Name, Working: s.Worth.Working()})
+		step.Blocks = append(step.Blocks, Block{Caption: "Worth of the slurry on " + p.r.Fields[p.FirstTaker()].Name, Working: s.Worth.Working()})
 	}
 	if e.Worth != nil {
 		step.Blocks = append(step.Blocks, Block{Caption: "Worth of the effluent on the first field that its pipe reaches", Working: e.Worth.Working()})
@@ -177,7 +186,7 @@ func (p *planner) pageMaterials() Step {
 	return step
 }
 
-func (p *planner) pageRemoval() Step {
+func (p *pages) pageRemoval() Step {
 	t := &Table{Head: []string{"Sludge", "Route", "Moved", "Loads", "Hours", "Days", "Cost"}, Left: 2}
 	for _, c := range p.r.Removal.Cases {
 		for _, r := range c.Routes {
@@ -190,18 +199,18 @@ func (p *planner) pageRemoval() Step {
 		Cautions: p.r.Removal.Cautions,
 		Blocks: []Block{
 			{Caption: "The routes at the low, best and high sludge volume, haul included", Table: t},
-			{Caption: "Stages at the best volume", Working: p.r.Removal.Working(), Notes: p.route.Notes},
+			{Caption: "Stages at the best volume", Working: p.r.Removal.Working(), Notes: p.Route.Notes},
 		},
 		Confirm: []Confirm{{engineer, "that the banks carry the machines, and what has to be left standing until the basin is filled."}},
 	}
 	return step
 }
 
-func (p *planner) day(i int) string {
+func (p *pages) day(i int) string {
 	return time.Time(p.r.WorkOrder[i].Start).Format("2 January 2006")
 }
 
-func (p *planner) cash(x float64) string { return p.s.Money.Currency + group(fmt.Sprintf("%.0f", x)) }
+func (p *pages) cash(x float64) string { return p.s.Money.Currency + group(fmt.Sprintf("%.0f", x)) }
 
 func gallons(v units.Volume) string { return v.Text(units.Gallon, 0) }
 
@@ -224,4 +233,12 @@ func union(lists ...[]string) []string {
 		}
 	}
 	return out
+}
+
+// group puts commas between the thousands of a whole number.
+func group(s string) string {
+	for i := len(s) - 3; i > 0 && s[i-1] != '-'; i -= 3 {
+		s = s[:i] + "," + s[i:]
+	}
+	return s
 }

@@ -1,4 +1,4 @@
-package main
+package plan
 
 import (
 	"fmt"
@@ -31,9 +31,9 @@ func (p *planner) works(holds bool) bool {
 
 	// The fill ends at the ground, from which the berm rises to the top of the
 	// bank; the soil below the sludge is dug out up to there.
-	ground := p.basin.Depth() - w.Berm.Sides[0].Height
-	slopes := p.basin.Slopes()
-	length, width := p.basin.SizeAt(0)
+	ground := p.Basin.Depth() - w.Berm.Sides[0].Height
+	slopes := p.Basin.Slopes()
+	length, width := p.Basin.SizeAt(0)
 	pit, err := volume.NewRectangular(volume.RectangularSpec{Length: length, Width: width, At: volume.ReferenceFloor, Depth: ground, Slopes: slopes[:]})
 	if !p.try("works.berm.sides[0].height", err) {
 		return false

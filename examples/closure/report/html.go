@@ -1,4 +1,4 @@
-package main
+package report
 
 import (
 	"bytes"
@@ -17,8 +17,8 @@ var page = template.Must(template.New("page").Funcs(template.FuncMap{
 	"svg": func(c *chart.Chart) template.HTML { return template.HTML(c.SVG()) },
 }).Parse(pageSource))
 
-// renderHTML gives one page without any outside file.
-func renderHTML(p *Plan) ([]byte, error) {
+// HTML gives one page without any outside file.
+func (p *Document) HTML() ([]byte, error) {
 	var b bytes.Buffer
 	err := page.Execute(&b, p)
 	return b.Bytes(), err

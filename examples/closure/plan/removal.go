@@ -1,4 +1,4 @@
-package main
+package plan
 
 import (
 	"fmt"
@@ -31,7 +31,7 @@ func (p *planner) removal(holds bool) bool {
 		return false
 	}
 	v := p.r.Sludge.Volume
-	spec.Sludge, spec.Contents, spec.Liquid = v.Volume, p.basin.VolumeAt(p.s.LiquidDepth), 0
+	spec.Sludge, spec.Contents, spec.Liquid = v.Volume, p.Basin.VolumeAt(p.s.LiquidDepth), 0
 	if v.HasInterval {
 		spec.Interval = &v.Interval
 	}
@@ -47,7 +47,7 @@ func (p *planner) removal(holds bool) bool {
 		want = only[0].Route
 	}
 	p.r.Route = want
-	if p.route = find(p.r.Removal.Best().Routes, want); p.route == nil {
+	if p.Route = find(p.r.Removal.Best().Routes, want); p.Route == nil {
 		p.faults.Add("removal.route", want.String(), "a route that the spec describes, since neither costs less")
 		return false
 	}
@@ -63,20 +63,20 @@ func find(routes []removal.RouteResult, want removal.Route) *removal.RouteResult
 	return nil
 }
 
-// pumpOff is the stage that takes liquid off before the sludge is touched, nil
+// PumpOff is the stage that takes liquid off before the sludge is touched, nil
 // for none.
-func (p *planner) pumpOff() *removal.StageResult {
-	for i := range p.route.Stages {
-		if s := &p.route.Stages[i]; s.Kind == removal.StagePumpOff && s.Material.Volume > 0 {
+func (p *Plan) PumpOff() *removal.StageResult {
+	for i := range p.Route.Stages {
+		if s := &p.Route.Stages[i]; s.Kind == removal.StagePumpOff && s.Material.Volume > 0 {
 			return s
 		}
 	}
 	return nil
 }
 
-// drawnOff is the liquid that is pumped off, without the rain of those days.
-func (p *planner) drawnOff() units.Volume {
-	if s := p.pumpOff(); s != nil {
+// DrawnOff is the liquid that is pumped off, without the rain of those days.
+func (p *Plan) DrawnOff() units.Volume {
+	if s := p.PumpOff(); s != nil {
 		return s.Material.Volume
 	}
 	return 0
@@ -92,7 +92,7 @@ func (p *planner) emptying(ok bool) bool {
 	if !ok {
 		return false
 	}
-	if p.pumpOff() == nil {
+	if p.PumpOff() == nil {
 		return true // all of it is agitated
 	}
 	if y := time.Time(p.s.Start).Year(); y < 1900 || y > 9000 {
@@ -102,8 +102,8 @@ func (p *planner) emptying(ok bool) bool {
 	// The pump starts when the lines are marked and the machines calibrated.
 	start := p.after(p.workday(time.Time(p.s.Start)), daysBefore)
 	spec := volume.EmptyingSpec{
-		Basin: p.basin, StartLevel: p.s.LiquidDepth, Start: start, Until: start.AddDate(0, 0, e.MostDays),
-		Pump: p.pumpOff().Material.Volume.OverTime(p.pumpOff().Hours), HoursPerDay: r.WorkDay, WetDay: e.WetDay, Months: e.Months, Seepage: e.Seepage,
+		Basin: p.Basin, StartLevel: p.s.LiquidDepth, Start: start, Until: start.AddDate(0, 0, e.MostDays),
+		Pump: p.PumpOff().Material.Volume.OverTime(p.PumpOff().Hours), HoursPerDay: r.WorkDay, WetDay: e.WetDay, Months: e.Months, Seepage: e.Seepage,
 	}
 	for _, d := range e.RestDays {
 		spec.RestDays = append(spec.RestDays, time.Weekday(d))
@@ -114,7 +114,7 @@ func (p *planner) emptying(ok bool) bool {
 		spec.Days = append(spec.Days, volume.DatedWeather{Date: time.Time(day), Weather: e.Storms[day]})
 	}
 	var err error
-	spec.StopLevel, err = volume.HeightFor(p.basin, p.basin.VolumeAt(p.s.LiquidDepth)-p.drawnOff())
+	spec.StopLevel, err = volume.HeightFor(p.Basin, p.Basin.VolumeAt(p.s.LiquidDepth)-p.DrawnOff())
 	if !p.try("emptying", err) {
 		return false
 	}
@@ -136,7 +136,7 @@ func (p *planner) lab(removal bool) bool {
 		ok := p.material("materials.effluent", m.Effluent, &p.r.Effluent, m.Effluent.samples(0))
 		return p.material("materials.sludge", m.Sludge, &p.r.Slurry, m.Sludge.samples(0)) && ok && false
 	}
-	off, all := p.drawnOff(), p.r.Basin.Liquid
+	off, all := p.DrawnOff(), p.r.Basin.Liquid
 	ok := p.material("materials.effluent", m.Effluent, &p.r.Effluent, m.Effluent.samples(0))
 	var err error
 	p.r.Sampled, err = nutrient.Samples(nutrient.SamplesSpec{Samples: m.Sludge.samples(0), Confidence: p.s.Confidence})

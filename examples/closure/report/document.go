@@ -1,19 +1,22 @@
-package main
+// Package report lays the plan of a closure out for readers: as text, as one HTML
+// page with pictures, and as JSON.
+package report
 
 import (
+	"example.org/earthbasin/examples/closure/plan"
 	"example.org/earthbasin/examples/internal/chart"
 	"example.org/earthbasin/units"
 )
 
-// Plan is the finished plan: the results of the library as data, and the same
+// Document is a plan for readers: the results of the library as data, and the same
 // laid out as pages to read in the order in which the work is done.
-type Plan struct {
-	Title    string   `json:"title"`
-	Date     string   `json:"date"`
-	Site     string   `json:"site"`
-	Decision []string `json:"decision"` // the plan in a few sentences
-	Steps    []Step   `json:"steps"`
-	Results  *Results `json:"results"`
+type Document struct {
+	Title    string        `json:"title"`
+	Date     string        `json:"date"`
+	Site     string        `json:"site"`
+	Decision []string      `json:"decision"` // the plan in a few sentences
+	Steps    []Step        `json:"steps"`
+	Results  *plan.Results `json:"results"`
 }
 
 // Step is one step of the work, or one closing page.

@@ -1,4 +1,4 @@
-package main
+package plan
 
 import (
 	"fmt"
@@ -18,9 +18,9 @@ func (p *planner) money() {
 		total += amount
 	}
 	samples := len(p.s.Materials.Effluent.Reports) + len(p.s.Materials.Sludge.Reports)
-	add("Survey of the basin", fmt.Sprintf("%d soundings", p.survey.N()), "", m.Survey)
+	add("Survey of the basin", fmt.Sprintf("%d soundings", p.Survey.N()), "", m.Survey)
 	add("Laboratory", fmt.Sprintf("%d samples", samples), "", m.LabSample*float64(samples))
-	for _, s := range p.route.Stages {
+	for _, s := range p.Route.Stages {
 		quantity := s.Moved.Text(units.Gallon, 0)
 		if s.Moved == 0 {
 			quantity = ""
@@ -107,11 +107,3 @@ func (p *planner) checkMoney() {
 }
 
 func title(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
-
-// group puts commas between the thousands of a whole number.
-func group(s string) string {
-	for i := len(s) - 3; i > 0 && s[i-1] != '-'; i -= 3 {
-		s = s[:i] + "," + s[i:]
-	}
-	return s
-}

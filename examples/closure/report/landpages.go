@@ -1,4 +1,4 @@
-package main
+package report
 
 import (
 	"fmt"
@@ -8,10 +8,10 @@ import (
 	"example.org/earthbasin/units"
 )
 
-func (p *planner) pageFields() Step {
+func (p *pages) pageFields() Step {
 	room := &Table{Head: []string{"Field", "Crop", "Spreadable", "N room", "P rule", "P2O5 room"}, Left: 2}
 	rates := &Table{Head: []string{"Field", "Material", "Set by", "Next limit", "Rate", "Next would allow"}, Left: 4}
-	first := p.r.Fields[p.firstTaker()]
+	first := p.r.Fields[p.FirstTaker()]
 	for _, f := range p.r.Fields {
 		p2o5 := "not limited"
 		if f.P2O5 != nil {
@@ -58,7 +58,7 @@ func label(l nutrient.LimitState) string {
 	return l.Kind.String()
 }
 
-func (p *planner) pageAllocation() Step {
+func (p *pages) pageAllocation() Step {
 	a := p.r.Allocated
 	t := &Table{Head: []string{"Season", "Field", "Material", "Amount", "Loads", "Rate", "Least acres", "Cost"}, Left: 3}
 	for _, x := range a.Placements {
@@ -106,7 +106,7 @@ func (p *planner) pageAllocation() Step {
 			{Caption: fmt.Sprintf("Phosphorus budget to the end of %d", years[len(years)-1].Season), Table: budget, Notes: notes},
 		},
 	}
-	if first := p.r.Fields[p.firstTaker()]; first.Sludge.Rate.SI() > 0 {
+	if first := p.r.Fields[p.FirstTaker()]; first.Sludge.Rate.SI() > 0 {
 		step.Blocks = append(step.Blocks, Block{Caption: "Land for all of it, were phosphorus held to removal everywhere, at " + first.Crop.Crop + " like " + first.Name, Working: p.r.LandBase.Working()})
 	}
 	if p.r.OneYear != nil {
@@ -117,9 +117,9 @@ func (p *planner) pageAllocation() Step {
 }
 
 // placementNotes says how the placements are meant.
-func (p *planner) placementNotes() []string {
+func (p *pages) placementNotes() []string {
 	notes := []string{"The rate is that over the whole field. Where it is lower than a machine can spread, cover a part of the field, but not less than the least acres, on which the limits of the field bind."}
-	for _, s := range p.route.Stages {
+	for _, s := range p.Route.Stages {
 		if s.Kind == removal.StageDig && s.Haul != nil {
 			notes = append(notes, fmt.Sprintf("Of the sludge, %s is dug and goes out in %d loads of the box spreader, in place of tank loads; have it sampled by itself, since it is thicker.", gallons(s.Material.Volume)+" in place", s.Haul.Loads))
 		}
@@ -127,7 +127,7 @@ func (p *planner) placementNotes() []string {
 	return notes
 }
 
-func (p *planner) pageMachines() Step {
+func (p *pages) pageMachines() Step {
 	m := &p.r.Machines
 	t := &Table{Head: []string{"Field", "Material", "Machine", "Rate", "Speed", "gives"}, Left: 3}
 	for _, s := range m.Settings {

@@ -1,4 +1,4 @@
-package main
+package report
 
 import (
 	"bytes"
@@ -10,8 +10,8 @@ import (
 
 const lineWidth = 96
 
-// renderText lays the plan out for a terminal or a plain print.
-func renderText(p *Plan) ([]byte, error) {
+// Text lays the plan out for a terminal or a plain print.
+func (p *Document) Text() ([]byte, error) {
 	var b bytes.Buffer
 	fmt.Fprintf(&b, "%s\n%s\n%s, %s\n\n", p.Title, strings.Repeat("=", utf8.RuneCountInString(p.Title)), p.Site, p.Date)
 	for _, d := range p.Decision {
@@ -167,7 +167,8 @@ func wrap(b *bytes.Buffer, prefix, text string) {
 	}
 }
 
-func renderJSON(p *Plan) ([]byte, error) {
+// JSON is the pages and the results as data.
+func (p *Document) JSON() ([]byte, error) {
 	text, err := json.MarshalIndent(p, "", "  ")
 	return append(text, '\n'), err
 }

@@ -1,4 +1,4 @@
-package main
+package plan
 
 import (
 	"fmt"
@@ -7,7 +7,6 @@ import (
 	"example.org/earthbasin/sludge"
 	"example.org/earthbasin/sludge/geostat"
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/units/plane"
 	"example.org/earthbasin/volume"
 )
 
@@ -22,24 +21,24 @@ const (
 // holds works out the basin, the sludge in it with its interval, and the liquid
 // over it.
 func (p *planner) holds() bool {
-	s := &p.s
+	s := p.s
 	var err error
-	p.basin, err = volume.NewRectangular(s.Basin)
+	p.Basin, err = volume.NewRectangular(s.Basin)
 	ok := p.try("basin", err)
-	p.survey, err = sludge.NewSurvey(s.Survey)
+	p.Survey, err = sludge.NewSurvey(s.Survey)
 	ok = p.try("survey", err) && ok
 	if ok {
-		p.faults.Between("liquidDepth", s.LiquidDepth, units.Length(0), p.basin.Depth())
+		p.faults.Between("liquidDepth", s.LiquidDepth, units.Length(0), p.Basin.Depth())
 	}
 	p.faults.NumberBetween("confidence", s.Confidence, 0.5, 0.999)
 	if !ok || p.faults.Err() != nil {
 		return false
 	}
-	if n := p.survey.N(); n < fewest {
+	if n := p.Survey.N(); n < fewest {
 		p.faults.Say("survey.soundings", fmt.Sprint(n), fmt.Sprintf("%d places or more, since the plan rests on an interval", fewest))
 		return false
 	}
-	for _, r := range p.survey.Readings() {
+	for _, r := range p.Survey.Readings() {
 		if r.HasDepths && r.ToFloor > s.LiquidDepth+belowFloor {
 			p.faults.Add(fmt.Sprintf("survey.soundings[%d].toFloor", r.Index), r.ToFloor, "at most "+belowFloor.Trade()+" more than liquidDepth, "+s.LiquidDepth.Trade())
 		}
@@ -48,9 +47,9 @@ func (p *planner) holds() bool {
 		return false
 	}
 	v := &p.r.Sludge
-	v.Volume, err = sludge.VolumeWithInterval(p.survey, sludge.VolumeSpec{Confidence: s.Confidence})
+	v.Volume, err = sludge.VolumeWithInterval(p.Survey, sludge.VolumeSpec{Confidence: s.Confidence})
 	ok = p.try("survey", err)
-	p.tin, err = sludge.NewTIN(p.survey, sludge.TINSpec{Edge: sludge.EdgeNearest})
+	p.tin, err = sludge.NewTIN(p.Survey, sludge.TINSpec{Edge: sludge.EdgeNearest})
 	ok = p.try("survey", err) && ok
 	if !ok {
 		return false
@@ -58,35 +57,35 @@ func (p *planner) holds() bool {
 	v.TIN = p.tin.Volume()
 	const step = units.Foot / 2
 	var levels []units.Length
-	for h := step; h < slices.Max(p.survey.Thicknesses()); h += step {
+	for h := step; h < slices.Max(p.Survey.Thicknesses()); h += step {
 		levels = append(levels, h)
 	}
 	contours, err := p.tin.Contours(levels)
 	if !p.try("survey", err) {
 		return false
 	}
-	p.bands = contours.Bands
+	p.Bands = contours.Bands
 	if v.Volume.Kriged != nil {
-		boundary, islands := p.survey.Boundary()
+		boundary, islands := p.Survey.Boundary()
 		v.Next, err = v.Volume.Kriged.Kriging().Next(geostat.NextSpec{Block: geostat.BlockSpec{Boundary: boundary, Islands: islands}, Most: nextSoundings})
 		ok = p.try("survey", err)
 	} else {
-		gaps, err := p.survey.Gaps(sludge.GapsSpec{Most: nextSoundings})
+		gaps, err := p.Survey.Gaps(sludge.GapsSpec{Most: nextSoundings})
 		ok = p.try("survey", err)
 		v.Gaps = &gaps
 	}
-	contents := p.basin.VolumeAt(s.LiquidDepth)
+	contents := p.Basin.VolumeAt(s.LiquidDepth)
 	if contents <= v.Volume.Volume {
 		p.faults.Add("liquidDepth", s.LiquidDepth, fmt.Sprintf("a depth that holds more than the sludge: %s hold %s, the sludge is %s", s.LiquidDepth.Trade(), gallons(contents), gallons(v.Volume.Volume)))
 		return false
 	}
 	b := &p.r.Basin
-	b.Stages, err = volume.StageStorage(p.basin, units.Foot)
+	b.Stages, err = volume.StageStorage(p.Basin, units.Foot)
 	ok = p.try("basin", err) && ok
 	b.Layers, err = volume.Layers(volume.LayersSpec{
-		Basin:     p.basin,
+		Basin:     p.Basin,
 		FromFloor: []volume.LayerSpec{{Name: "sludge", Volume: v.Volume.Volume}, {Name: "liquid", Volume: contents - v.Volume.Volume}},
-		FromTop:   []volume.LayerSpec{{Name: "freeboard", Thickness: p.basin.Depth() - s.LiquidDepth}},
+		FromTop:   []volume.LayerSpec{{Name: "freeboard", Thickness: p.Basin.Depth() - s.LiquidDepth}},
 	})
 	ok = p.try("liquidDepth", err) && ok
 	if ok {
@@ -95,8 +94,4 @@ func (p *planner) holds() bool {
 	return ok
 }
 
-// outline is the boundary of the survey as a plane polygon.
-func (p *planner) outline() plane.Polygon {
-	boundary, _ := p.survey.Boundary()
-	return boundary
-}
+func gallons(v units.Volume) string { return v.Text(units.Gallon, 0) }

@@ -1,4 +1,4 @@
-package main
+package report
 
 import (
 	"fmt"
@@ -9,7 +9,7 @@ import (
 
 // pageDecisions lists each decision of the plan with the figure it rests on and
 // what would change it.
-func (p *planner) pageDecisions() Step {
+func (p *pages) pageDecisions() Step {
 	t := &Table{Head: []string{"Decision", "Rests on", "Another figure would change it"}, Left: 3}
 	add := func(decision, rests, change string) { t.Rows = append(t.Rows, []string{decision, rests, change}) }
 	r, w := p.r, &p.r.Works
@@ -27,7 +27,7 @@ func (p *planner) pageDecisions() Step {
 	}
 	add("Land: where it goes", p.placed(), change)
 	if r.Emptying.Empty {
-		add("Agitation starts "+time.Time(p.task("remove").Start).Format("2 January 2006"), fmt.Sprintf("%d days of pumping and weather for %s", len(r.Emptying.Days), gallons(p.drawnOff()+r.Emptying.Extra)), "rain, breakdowns, wet fields")
+		add("Agitation starts "+time.Time(p.Task("remove").Start).Format("2 January 2006"), fmt.Sprintf("%d days of pumping and weather for %s", len(r.Emptying.Days), gallons(p.DrawnOff()+r.Emptying.Extra)), "rain, breakdowns, wet fields")
 	}
 	add("Soil brought in: "+w.Balance.Import.Loose.Text(units.CubicYard, 0)+" loose", fmt.Sprintf("the berm gives %s of the %s that basin and crown take, compacted", w.Balance.Cut.Compacted.Text(units.CubicYard, 0), w.Balance.Fill.Compacted.Text(units.CubicYard, 0)),
 		"option B below the sludge, a lower crown, shrinkage as measured")

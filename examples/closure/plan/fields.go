@@ -1,4 +1,4 @@
-package main
+package plan
 
 import (
 	"fmt"
@@ -9,11 +9,11 @@ import (
 	"example.org/earthbasin/units"
 )
 
-// Names of the constituents that limits and prices are about.
+// Names of the constituents that limits and prices of a scenario are about.
 const (
-	ofN    = "available N"
-	ofP2O5 = "P2O5"
-	ofK2O  = "K2O"
+	OfN    = "available N"
+	OfP2O5 = "P2O5"
+	OfK2O  = "K2O"
 )
 
 const onePass = "most in one pass"
@@ -89,7 +89,7 @@ func (p *planner) fields(lab bool) bool {
 // rates finds the rate of each material on one field and the limit that sets it;
 // water is the limit of the soil where effluent is irrigated.
 func (p *planner) rates(path string, f Field, r *FieldResults, water nutrient.Limit) bool {
-	if room, limited := r.SiteLimit.Cap(p.banked(r.Crop.P2O5.Low)); limited {
+	if room, limited := r.SiteLimit.Cap(p.Banked(r.Crop.P2O5.Low)); limited {
 		r.P2O5 = &room
 	}
 	ok := true
@@ -122,9 +122,9 @@ func limits(m *MaterialResults, r *FieldResults) []nutrient.Limit {
 func (p *planner) needs(m *MaterialResults, r *FieldResults) []nutrient.NutrientNeed {
 	a := m.Samples.Analysis
 	return []nutrient.NutrientNeed{
-		{Name: ofN, Holds: m.Available.Years[0].N.Low, Need: r.Nitrogen.Room},
-		{Name: ofP2O5, Holds: a.P2O5(), Need: p.banked(r.Crop.P2O5.High)},
-		{Name: ofK2O, Holds: a.K2O(), Need: r.Crop.K2O.High},
+		{Name: OfN, Holds: m.Available.Years[0].N.Low, Need: r.Nitrogen.Room},
+		{Name: OfP2O5, Holds: a.P2O5(), Need: p.Banked(r.Crop.P2O5.High)},
+		{Name: OfK2O, Holds: a.K2O(), Need: r.Crop.K2O.High},
 	}
 }
 
@@ -141,7 +141,7 @@ func (p *planner) allocate() bool {
 	add := func(name, season string, in Material, m *MaterialResults) {
 		a := m.Samples.Analysis
 		holds := []nutrient.Holding{
-			{Of: ofN, Content: m.Available.Years[0].N.High}, {Of: ofP2O5, Content: a.P2O5()}, {Of: ofK2O, Content: a.K2O()}}
+			{Of: OfN, Content: m.Available.Years[0].N.High}, {Of: OfP2O5, Content: a.P2O5()}, {Of: OfK2O, Content: a.K2O()}}
 		m.Holds = map[string]units.Mass{}
 		for _, h := range append(holds, nutrient.Holding{Of: "total N", Content: a.TotalN}) {
 			mass, err := h.Content.Times(m.Stock)
@@ -151,7 +151,7 @@ func (p *planner) allocate() bool {
 		spec.Materials = append(spec.Materials, nutrient.AllocationMaterial{Name: name, Stock: m.Stock, Holds: holds,
 			Seasons: []string{season}, Spread: in.Spread, HaulPerMile: in.HaulPerMile, Load: in.Load})
 	}
-	draws := p.pumpOff() != nil
+	draws := p.PumpOff() != nil
 	if draws {
 		add("effluent", l.Seasons[0], p.s.Materials.Effluent, &p.r.Effluent)
 	}
@@ -160,14 +160,14 @@ func (p *planner) allocate() bool {
 		r := p.r.Fields[i]
 		field := nutrient.AllocationField{Name: f.Name, Area: r.Area, Distance: f.Distance}
 		for _, season := range l.Seasons {
-			field.Limits = append(field.Limits, nutrient.AllocationLimit{Kind: nutrient.LimitNitrogen, Of: ofN, Room: r.Nitrogen.Room, Season: season})
+			field.Limits = append(field.Limits, nutrient.AllocationLimit{Kind: nutrient.LimitNitrogen, Of: OfN, Room: r.Nitrogen.Room, Season: season})
 			field.Needs = append(field.Needs,
-				nutrient.AllocationNeed{Of: ofN, Need: r.Nitrogen.Room, Season: season},
-				nutrient.AllocationNeed{Of: ofK2O, Need: r.Crop.K2O.Low, Season: season})
+				nutrient.AllocationNeed{Of: OfN, Need: r.Nitrogen.Room, Season: season},
+				nutrient.AllocationNeed{Of: OfK2O, Need: r.Crop.K2O.Low, Season: season})
 		}
-		field.Needs = append(field.Needs, nutrient.AllocationNeed{Of: ofP2O5, Need: p.banked(r.Crop.P2O5.Low)})
+		field.Needs = append(field.Needs, nutrient.AllocationNeed{Of: OfP2O5, Need: p.Banked(r.Crop.P2O5.Low)})
 		if r.P2O5 != nil {
-			field.Limits = append(field.Limits, nutrient.AllocationLimit{Kind: nutrient.LimitPhosphorus, Of: ofP2O5, Room: *r.P2O5})
+			field.Limits = append(field.Limits, nutrient.AllocationLimit{Kind: nutrient.LimitPhosphorus, Of: OfP2O5, Room: *r.P2O5})
 		}
 		field.Limits = append(field.Limits, nutrient.AllocationLimit{Kind: nutrient.LimitPass, Name: "rate of sludge", Rate: r.Sludge.Rate, Material: "sludge"})
 		switch {
@@ -201,11 +201,11 @@ func (p *planner) allocate() bool {
 			return false
 		}
 	}
-	taker := p.firstTaker()
+	taker := p.FirstTaker()
 	if p.r.Fields[taker].Sludge.Rate.SI() == 0 {
 		return p.effluentWorth() && ok // no crop to count the land by
 	}
-	p.r.LandBase, err = nutrient.LandBase(p.landBase(p.banked))
+	p.r.LandBase, err = nutrient.LandBase(p.landBase(p.Banked))
 	ok = p.try("land", err) && ok
 	if l.Banking != nil {
 		one, err := nutrient.LandBase(p.landBase(func(r units.MassPerArea) units.MassPerArea { return r }))
@@ -215,10 +215,10 @@ func (p *planner) allocate() bool {
 	return p.worth(p.s.Materials.Sludge, &p.r.Slurry, taker, p.r.Fields[taker].Sludge.Rate) && p.effluentWorth() && ok
 }
 
-// firstTaker is the first field that may take slurry, which stands for all where
+// FirstTaker is the index of the first field that may take slurry, which stands for all where
 // one is looked at; the first of all when none may.
-func (p *planner) firstTaker() int {
-	return max(0, slices.IndexFunc(p.r.Fields, func(f FieldResults) bool { return f.Sludge.Rate.SI() > 0 }))
+func (p *Plan) FirstTaker() int {
+	return max(0, slices.IndexFunc(p.Results.Fields, func(f FieldResults) bool { return f.Sludge.Rate.SI() > 0 }))
 }
 
 // effluentWorth is the worth of the effluent on the first field that its pipe
@@ -237,9 +237,9 @@ func (p *planner) worth(in Material, m *MaterialResults, i int, rate nutrient.Ra
 	a, f := m.Samples.Analysis, p.r.Fields[i]
 	spec := nutrient.WorthSpec{Rate: rate, Spread: in.Spread, HaulPerMile: in.HaulPerMile, Distance: p.s.Land.Fields[i].Distance}
 	for _, n := range []nutrient.WorthNutrient{
-		{Name: ofN, Holds: m.Available.Years[0].N.Low, Need: f.Nitrogen.Room},
-		{Name: ofP2O5, Holds: a.P2O5(), Need: p.banked(f.Crop.P2O5.Low)},
-		{Name: ofK2O, Holds: a.K2O(), Need: f.Crop.K2O.Low},
+		{Name: OfN, Holds: m.Available.Years[0].N.Low, Need: f.Nitrogen.Room},
+		{Name: OfP2O5, Holds: a.P2O5(), Need: p.Banked(f.Crop.P2O5.Low)},
+		{Name: OfK2O, Holds: a.K2O(), Need: f.Crop.K2O.Low},
 	} {
 		n.Available = 1
 		for _, price := range p.s.Land.Prices {
@@ -254,15 +254,14 @@ func (p *planner) worth(in Material, m *MaterialResults, i int, rate nutrient.Ra
 	return p.try("land", rename(err, "nutrients[", "prices["))
 }
 
-// brings is what a placement puts on its field of the contents that of returns
+// Brings is what a placement puts on its field of the contents that of returns
 // for its material.
-func (p *planner) brings(x nutrient.Placement, of func(*MaterialResults) nutrient.Content) units.MassPerArea {
-	m := &p.r.Effluent
+func (p *Plan) Brings(x nutrient.Placement, of func(*MaterialResults) nutrient.Content) units.MassPerArea {
+	m := &p.Results.Effluent
 	if x.Material == "sludge" {
-		m = &p.r.Slurry
+		m = &p.Results.Slurry
 	}
-	load, err := x.Rate.Carrying(of(m))
-	p.try("land", err)
+	load, _ := x.Rate.Carrying(of(m)) // both are of one material and so of one form
 	return load
 }
 
@@ -283,17 +282,17 @@ func (p *planner) budget(i int) bool {
 			continue
 		}
 		spec.Applications = append(spec.Applications, nutrient.BudgetApplication{Season: year + slices.Index(l.Seasons, x.Season), Manure: true,
-			P2O5: p.brings(x, func(m *MaterialResults) nutrient.Content { return m.Samples.Analysis.P2O5() }),
-			K2O:  p.brings(x, func(m *MaterialResults) nutrient.Content { return m.Samples.Analysis.K2O() })})
+			P2O5: p.Brings(x, func(m *MaterialResults) nutrient.Content { return m.Samples.Analysis.P2O5() }),
+			K2O:  p.Brings(x, func(m *MaterialResults) nutrient.Content { return m.Samples.Analysis.K2O() })})
 	}
 	var err error
 	r.Budget, err = nutrient.Budget(spec)
 	return p.try("land", err)
 }
 
-// banked is the P2O5 of the years that one application may serve.
-func (p *planner) banked(removal units.MassPerArea) units.MassPerArea {
-	if b := p.s.Land.Banking; b != nil {
+// Banked is the P2O5 of the years that one application may serve.
+func (p *Plan) Banked(removal units.MassPerArea) units.MassPerArea {
+	if b := p.Scenario.Land.Banking; b != nil {
 		return b.Room(removal)
 	}
 	return removal
@@ -303,10 +302,10 @@ func (p *planner) banked(removal units.MassPerArea) units.MassPerArea {
 // crop of the first field that may take slurry, when room tells how much P2O5 its
 // removal in a year allows.
 func (p *planner) landBase(room func(units.MassPerArea) units.MassPerArea) nutrient.LandBaseSpec {
-	first := p.r.Fields[p.firstTaker()]
+	first := p.r.Fields[p.FirstTaker()]
 	spec := nutrient.LandBaseSpec{Stocks: []nutrient.LandStock{
-		{Name: ofN, Mass: p.r.Effluent.Holds[ofN] + p.r.Slurry.Holds[ofN], PerArea: first.Nitrogen.Room},
-		{Name: ofP2O5, Mass: p.r.Effluent.Holds[ofP2O5] + p.r.Slurry.Holds[ofP2O5], PerArea: room(first.Crop.P2O5.Low)},
+		{Name: OfN, Mass: p.r.Effluent.Holds[OfN] + p.r.Slurry.Holds[OfN], PerArea: first.Nitrogen.Room},
+		{Name: OfP2O5, Mass: p.r.Effluent.Holds[OfP2O5] + p.r.Slurry.Holds[OfP2O5], PerArea: room(first.Crop.P2O5.Low)},
 	}}
 	for _, f := range p.r.Fields {
 		spec.Have += f.Area
