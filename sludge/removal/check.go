@@ -3,23 +3,24 @@ package removal
 import (
 	"math"
 
+	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/units"
 )
 
 // check records what is wrong with the spec.
 func (spec PlanSpec) check(f *units.Faults) {
-	f.Positive("sludge", spec.Sludge)
+	f.Between("sludge", spec.Sludge, limits.MinVolume, limits.MaxVolume)
 	high := spec.Sludge
 	if i := spec.Interval; i != nil {
-		f.NotNegative("interval.low", i.Low)
-		f.NotNegative("interval.high", i.High)
+		limits.OrZero(f, "interval.low", i.Low, limits.MinVolume, limits.MaxVolume)
+		limits.OrZero(f, "interval.high", i.High, limits.MinVolume, limits.MaxVolume)
 		if !i.Has(spec.Sludge) {
 			f.Say("interval", i.Low.Trade()+" to "+i.High.Trade(), "an interval that holds the best volume, "+spec.Sludge.Trade())
 		}
 		high = max(high, i.High)
 	}
-	f.NotNegative("liquid", spec.Liquid)
-	f.NotNegative("contents", spec.Contents)
+	limits.OrZero(f, "liquid", spec.Liquid, limits.MinVolume, limits.MaxVolume)
+	limits.OrZero(f, "contents", spec.Contents, limits.MinVolume, limits.MaxVolume)
 	if spec.Contents > 0 {
 		if spec.Liquid != 0 {
 			f.Add("liquid", spec.Liquid, "either liquid or contents, not both")
@@ -65,10 +66,10 @@ func (a AgitateSpec) check(f *units.Faults, spec PlanSpec) {
 	if s := a.ResidualSolids; s != 0 && s < spec.Solids {
 		f.Add("agitate.residualSolids", s, "the solids of the sludge, "+spec.Solids.Trade()+", or more")
 	}
-	f.NotNegative("agitate.agitation", a.Agitation)
-	f.NotNegativeNumber("agitate.fixed", a.Fixed)
-	f.NotNegative("agitate.perHour", a.PerHour)
-	f.NotNegative("agitate.water", a.Water)
+	limits.OrZero(f, "agitate.agitation", a.Agitation, limits.MinDuration, limits.MaxDuration)
+	limits.Money(f, "agitate.fixed", a.Fixed)
+	limits.Price(f, "agitate.perHour", a.PerHour)
+	limits.Price(f, "agitate.water", a.Water)
 	a.Pump.check(f, "agitate.pump")
 	classes := spec.Classes
 	if len(classes) == 0 {
@@ -118,13 +119,13 @@ func (e Equipment) check(f *units.Faults, path string) {
 }
 
 func (c StageCost) check(f *units.Faults, path string) {
-	f.NotNegativeNumber(path+"fixed", c.Fixed)
-	f.NotNegative(path+"perVolume", c.PerVolume)
-	f.NotNegative(path+"perVolumeMile", c.PerVolumeMile)
-	f.NotNegative(path+"perMass", c.PerMass)
-	f.NotNegativeNumber(path+"perLoad", c.PerLoad)
-	f.NotNegative(path+"perHour", c.PerHour)
-	f.NotNegative(path+"perTruckHour", c.PerTruckHour)
+	limits.Money(f, path+"fixed", c.Fixed)
+	limits.Price(f, path+"perVolume", c.PerVolume)
+	limits.Price(f, path+"perVolumeMile", c.PerVolumeMile)
+	limits.Price(f, path+"perMass", c.PerMass)
+	limits.Money(f, path+"perLoad", c.PerLoad)
+	limits.Price(f, path+"perHour", c.PerHour)
+	limits.Price(f, path+"perTruckHour", c.PerTruckHour)
 }
 
 // finiteCost reports whether x can be an amount of money.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/units"
 )
 
@@ -130,8 +131,8 @@ const maxLoads = 1e7
 // [units.FieldError].
 func Haul(spec HaulSpec) (HaulResult, error) {
 	var f units.Faults
-	f.Positive("volume", spec.Volume)
-	f.NotNegative("density", spec.Density)
+	f.Between("volume", spec.Volume, limits.MinVolume, limits.MaxVolume)
+	limits.OrZero(&f, "density", spec.Density, units.KilogramPerCubicMetre, 1e5*units.KilogramPerCubicMetre)
 	var inner units.Faults
 	spec.Fleet.check(&inner)
 	f.Sub("fleet", inner.Err())
@@ -154,40 +155,47 @@ func (fl Fleet) check(f *units.Faults) {
 	if fl.Trucks < 1 || fl.Trucks > 1000 {
 		f.Add("trucks", fl.Trucks, "1 to 1000")
 	}
-	f.Positive("capacity", fl.Capacity)
+	f.Between("capacity", fl.Capacity, limits.MinVolume, limits.MaxVolume)
 	checkFill(f, "fill", fl.Fill)
-	f.NotNegative("payload", fl.Payload)
+	limits.OrZero(f, "payload", fl.Payload, limits.MinMass, limits.MaxMass)
 	if b := fl.Bucket; b != nil {
-		f.Positive("bucket.size", b.Size)
+		f.Between("bucket.size", b.Size, limits.MinVolume, limits.MaxVolume)
 		checkFill(f, "bucket.fill", b.Fill)
-		f.Positive("bucket.cycle", b.Cycle)
+		f.Between("bucket.cycle", b.Cycle, limits.MinDuration, limits.MaxDuration)
 		if fl.LoadRate != 0 {
 			f.Add("loadRate", fl.LoadRate, "either a rate or a bucket, not both")
 		}
 	} else {
-		f.Positive("loadRate", fl.LoadRate)
+		f.Between("loadRate", fl.LoadRate, limits.MinFlow, limits.MaxFlow)
 	}
-	f.PositiveFraction("efficiency", fl.Efficiency)
+	f.NumberBetween("efficiency", fl.Efficiency, minShare, 1)
 	if !loadingNames.Has(int(fl.Loading)) {
 		f.Add("loading", fl.Loading, loadingNames.Want())
 	}
-	f.NotNegative("travel", fl.Travel)
-	f.NotNegative("distance", fl.Distance)
-	if fl.Distance > 0 {
-		f.Positive("speedOut", fl.SpeedOut)
-		f.Positive("speedBack", fl.SpeedBack)
+	limits.OrZero(f, "travel", fl.Travel, limits.MinDuration, limits.MaxDuration)
+	limits.OrZero(f, "distance", fl.Distance, units.Millimetre, 20000*units.Kilometre)
+	if fl.Distance == 0 { // not used, but part of what is kept
+		limits.OrZero(f, "speedOut", fl.SpeedOut, minSpeed, maxSpeed)
+		limits.OrZero(f, "speedBack", fl.SpeedBack, minSpeed, maxSpeed)
+	} else {
+		f.Between("speedOut", fl.SpeedOut, minSpeed, maxSpeed)
+		f.Between("speedBack", fl.SpeedBack, minSpeed, maxSpeed)
 		if fl.Travel != 0 {
 			f.Add("travel", fl.Travel, "either a travel time or a distance with speeds, not both")
 		}
 	}
-	f.NotNegative("unload", fl.Unload)
-	f.NotNegative("wait", fl.Wait)
+	limits.OrZero(f, "unload", fl.Unload, limits.MinDuration, limits.MaxDuration)
+	limits.OrZero(f, "wait", fl.Wait, limits.MinDuration, limits.MaxDuration)
 }
 
+// Speeds of a truck: below the least a trip has no end, above the most it flies.
+const (
+	minSpeed = 1e-6 * units.MetrePerSecond
+	maxSpeed = 1000 * units.MetrePerSecond
+)
+
 func checkFill(f *units.Faults, field string, x float64) {
-	if !(x > 0 && x <= 1.3) {
-		f.Add(field, x, "more than 0 and at most 1.3")
-	}
+	f.NumberBetween(field, x, minShare, 1.3)
 }
 
 // peak returns the rate of the loader while it works without a pause.
@@ -222,7 +230,7 @@ func (fl Fleet) haul(volume units.Volume, density units.Density) (r HaulResult, 
 		fleetShare = 1
 	}
 	r.Load = r.PerLoad.OverFlow(rate)
-	r.Travel = fl.Travel
+	r.Travel = limits.NoSign(fl.Travel)
 	if fl.Distance > 0 {
 		r.Travel = fl.Distance.OverSpeed(fl.SpeedOut) + fl.Distance.OverSpeed(fl.SpeedBack)
 		r.Driven = units.Length(2*loads) * fl.Distance

@@ -4,14 +4,15 @@ import (
 	"fmt"
 	"math"
 
+	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/units"
 )
 
 // DragHose is a pump with a hose to the field, or a line to anywhere else when rate
 // and set area are left out.
 type DragHose struct {
-	Flow    units.Flow          `json:"flow"`              // while it pumps
-	Pumping float64             `json:"pumping"`           // share of the time laid out that it pumps, above 0 to 1
+	Flow    units.Flow          `json:"flow"`              // while it pumps, above 0
+	Pumping float64             `json:"pumping"`           // share of the time laid out that it pumps, 1e-6 to 1
 	Rate    units.VolumePerArea `json:"rate,omitempty"`    // on the field
 	SetArea units.Area          `json:"setArea,omitempty"` // reached before the hose is moved
 	SetUp   units.Duration      `json:"setUp,omitempty"`   // to lay or move the hose, once for each set, or once in all
@@ -36,7 +37,7 @@ type PumpResult struct {
 // through a hose. Quantities out of range are [units.FieldError].
 func Pump(spec PumpSpec) (PumpResult, error) {
 	var f units.Faults
-	f.Positive("volume", spec.Volume)
+	f.Between("volume", spec.Volume, limits.MinVolume, limits.MaxVolume)
 	var inner units.Faults
 	spec.Hose.check(&inner)
 	f.Sub("hose", inner.Err())
@@ -51,16 +52,23 @@ func Pump(spec PumpSpec) (PumpResult, error) {
 	return r, nil
 }
 
+// The rates that a field can be given, and the least share of a time or a load.
+const (
+	minRate  units.VolumePerArea = 1e-9 // a nanometre of depth
+	maxRate  units.VolumePerArea = 10   // 10 m of depth
+	minShare                     = 1e-6
+)
+
 // check records what is wrong with the hose under the paths of its fields.
 func (h DragHose) check(f *units.Faults) {
-	f.Positive("flow", h.Flow)
-	f.PositiveFraction("pumping", h.Pumping)
-	f.NotNegative("rate", h.Rate)
-	f.NotNegative("setArea", h.SetArea)
+	f.Between("flow", h.Flow, limits.MinFlow, limits.MaxFlow)
+	f.NumberBetween("pumping", h.Pumping, minShare, 1)
+	limits.OrZero(f, "rate", h.Rate, minRate, maxRate)
+	limits.OrZero(f, "setArea", h.SetArea, limits.MinArea, limits.MaxArea)
 	if h.SetArea > 0 && h.Rate == 0 {
 		f.Missing("rate", "the rate on the field, for the number of sets")
 	}
-	f.NotNegative("setUp", h.SetUp)
+	limits.OrZero(f, "setUp", h.SetUp, limits.MinDuration, limits.MaxDuration)
 }
 
 // pump works out a checked hose; ok is false when a figure leaves the range of
@@ -81,7 +89,7 @@ func (h DragHose) pump(volume units.Volume) (r PumpResult, ok bool) {
 	}
 	r.Sets = int(sets)
 	r.LaidOut = volume.OverFlow(units.Flow(h.Pumping) * h.Flow)
-	r.Moving = units.Duration(sets) * h.SetUp
+	r.Moving = limits.NoSign(units.Duration(sets) * h.SetUp)
 	r.Time = r.LaidOut + r.Moving
 	return r, float64(r.Time) < math.MaxFloat64 && float64(r.Area) < math.MaxFloat64
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/units"
 )
 
@@ -24,6 +25,10 @@ func (p *planner) plan(name string, sludge units.Volume) Case {
 	if spec.Contents > 0 {
 		liquid = spec.Contents - sludge
 	}
+	if liquid < limits.MinVolume {
+		liquid = 0 // the rounding of a difference, and -0
+	}
+	sludge = limits.NoSign(sludge)
 	p.sludge = p.slurry("sludge", sludge, spec.Solids)
 	p.liquid = p.slurry("liquid", liquid, spec.LiquidSolids)
 	c := Case{Name: name, Sludge: sludge, Liquid: liquid}
@@ -67,7 +72,7 @@ func (p *planner) agitatePump() RouteResult {
 	r := RouteResult{Route: RouteAgitatePump}
 	stays, lifted := p.split(a)
 	target := a.target(p.classes)
-	need := lifted.liquidFor(target, p.spec.LiquidSolids)
+	need := lifted.liquidFor(target, limits.NoSign(p.spec.LiquidSolids))
 	mixed, surplus, fresh := p.liquid, p.liquid.of(0, 0), p.liquid.of(0, 0)
 	if a.Mix == MixNeeded {
 		mixed, surplus = p.liquid.cut(need.Mass)
@@ -135,8 +140,8 @@ func (p *planner) agitation(r *RouteResult, a *AgitateSpec, fresh units.Volume) 
 	last := len(r.Stages) - 1
 	pumping := r.Stages[last]
 	r.Stages = r.Stages[:last]
-	s := StageResult{Kind: StageAgitate, Name: "agitate", Hours: a.Agitation, Fresh: fresh}
-	s.Cost = a.Fixed + a.PerHour.Of(s.Hours+pumping.Hours) + a.Water.Of(fresh)
+	s := StageResult{Kind: StageAgitate, Name: "agitate", Hours: limits.NoSign(a.Agitation), Fresh: fresh}
+	s.Cost = limits.NoSign(a.Fixed + a.PerHour.Of(s.Hours+pumping.Hours) + a.Water.Of(fresh))
 	p.add(r, "agitate", s)
 	r.Stages = append(r.Stages, pumping)
 }
@@ -174,8 +179,8 @@ func (p *planner) move(r *RouteResult, kind StageKind, path, name string, s Slur
 		return
 	}
 	c := e.Cost
-	stage.Hauling = miles*c.PerVolumeMile.Of(stage.Moved) + c.PerLoad*float64(loads) + float64(trucks)*c.PerTruckHour.Of(stage.Hours)
-	stage.Cost = c.Fixed + c.PerVolume.Of(stage.Moved) + c.PerMass.Of(s.Mass) + c.PerHour.Of(stage.Hours) + stage.Hauling
+	stage.Hauling = limits.NoSign(miles*c.PerVolumeMile.Of(stage.Moved) + c.PerLoad*float64(loads) + float64(trucks)*c.PerTruckHour.Of(stage.Hours))
+	stage.Cost = limits.NoSign(c.Fixed + c.PerVolume.Of(stage.Moved) + c.PerMass.Of(s.Mass) + c.PerHour.Of(stage.Hours) + stage.Hauling)
 	p.add(r, path+".cost", stage)
 }
 
@@ -206,7 +211,7 @@ func (p *planner) total(r RouteResult) RouteResult {
 		}
 	}
 	if !finiteCost(r.Cost) || !finiteCost(float64(r.Hours)) {
-		p.faults.Add("", r.Cost, "prices and times whose sum is a finite number")
+		p.faults.Add("workDay", r.Cost, "prices and times whose sum is a finite number")
 	}
 	return r
 }

@@ -221,7 +221,7 @@ func TestPlanFaults(t *testing.T) {
 	large := plainPlan()
 	large.Interval = &units.Range[units.Volume]{Low: 1, High: 600}
 	slow := plainPlan()
-	slow.Dig.Fleet.Capacity = 1e-9
+	slow.Dig.Fleet.Capacity = 1e-6
 	for _, c := range []struct {
 		name   string
 		err    error
@@ -238,7 +238,7 @@ func TestPlanFaults(t *testing.T) {
 		{"endless haul", rest(Haul(HaulSpec{Volume: 1e300, Fleet: *spec.Dig.Fleet})), []string{"volume"}},
 		{"pump", rest(Pump(PumpSpec{Hose: DragHose{SetArea: 1, SetUp: -1}})), []string{"volume", "hose.flow", "hose.pumping", "hose.rate", "hose.setUp"}},
 		{"endless pump", rest(Pump(PumpSpec{Volume: 1e300, Hose: DragHose{Flow: 1, Pumping: 1, Rate: 1, SetArea: 1}})), []string{"volume"}},
-		{"no slurry", rest(NewSlurry(SlurrySpec{SolidsGravity: 1})), []string{""}},
+		{"no slurry", rest(NewSlurry(SlurrySpec{SolidsGravity: 1})), []string{"volume"}},
 		{"slurry", rest(NewSlurry(SlurrySpec{Volume: -1, Dry: -1, Solids: 1, WaterDensity: 1})), []string{"volume", "dry", "solids", "solidsGravity", "waterDensity"}},
 		{"too heavy", rest(NewSlurry(SlurrySpec{Volume: 1, Dry: 3000, SolidsGravity: 2})), []string{"dry"}},
 		{"parts", rest(SolidsGravity([]SolidsPart{{Dry: -1, Gravity: 1}, {Dry: 1}})), []string{"parts[0].dry", "parts[1].gravity"}},
@@ -339,4 +339,27 @@ func BenchmarkPlan(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
+}
+
+// TestNumbersNextToZero: what is no job is refused, and -0 counts as 0.
+func TestNumbersNextToZero(t *testing.T) {
+	fields := func(_ any, err error) (list []string) {
+		for _, e := range units.FieldErrors(err) {
+			list = append(list, e.Field)
+		}
+		return list
+	}
+	in := SlurrySpec{Volume: 1, Solids: 0.1, SolidsGravity: 1.5}
+	require.Equal(t, []string{"solids"}, fields(Thicken(ThickenSpec{In: in, Solids: units.MassFraction(math.Copysign(0, -1)), Recovery: 1})))
+	in.Volume, in.Dry = 0, 5e-324
+	require.Equal(t, []string{"in.dry"}, fields(Thicken(ThickenSpec{In: in, Solids: 0.2, Recovery: 1})))
+	minus := math.Copysign(0, -1)
+	hose := DragHose{Flow: 0.1, Pumping: 1, SetUp: units.Duration(minus), Rate: units.VolumePerArea(minus)}
+	r, err := Pump(PumpSpec{Volume: 100, Hose: hose})
+	require.NoError(t, err)
+	require.False(t, math.Signbit(float64(r.Moving)))
+	require.Equal(t, []string{"hose.flow", "hose.pumping"}, fields(Pump(PumpSpec{Volume: 100, Hose: DragHose{Flow: 1e-310, Pumping: 1e-310}})))
+	fleet := *plainPlan().Dig.Fleet
+	fleet.SpeedOut = units.Speed(math.NaN())
+	require.Contains(t, fields(Haul(HaulSpec{Volume: 1, Fleet: fleet})), "fleet.speedOut", "not used, but kept")
 }

@@ -1,6 +1,9 @@
 package removal
 
-import "example.org/earthbasin/units"
+import (
+	"example.org/earthbasin/sludge/internal/limits"
+	"example.org/earthbasin/units"
+)
 
 // Route is a way to empty a basin of liquid and sludge.
 type Route int
@@ -231,7 +234,7 @@ func Plan(spec PlanSpec) (PlanResult, error) {
 		p := planner{spec: spec, classes: classes, faults: &f}
 		r.Cases = append(r.Cases, p.plan(v.name, v.of))
 		if limit := justBelow(pumpLimit(classes)); v.name == "best" && limit > spec.LiquidSolids {
-			r.ToPump = p.sludge.liquidFor(limit, spec.LiquidSolids).Volume
+			r.ToPump = p.sludge.liquidFor(limit, limits.NoSign(spec.LiquidSolids)).Volume
 		}
 	}
 	r.InPlace = classOf(classes, spec.Solids)

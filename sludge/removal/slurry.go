@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/units"
 )
 
@@ -44,8 +45,8 @@ func (s Slurry) Density() units.Density { return units.Density(s.Gravity) * s.Wa
 // a volume is clear water.
 func NewSlurry(spec SlurrySpec) (Slurry, error) {
 	var f units.Faults
-	f.NotNegative("volume", spec.Volume)
-	f.NotNegative("dry", spec.Dry)
+	limits.OrZero(&f, "volume", spec.Volume, limits.MinVolume, limits.MaxVolume)
+	limits.OrZero(&f, "dry", spec.Dry, limits.MinMass, limits.MaxMass)
 	checkSolids(&f, "solids", spec.Solids)
 	f.NumberBetween("solidsGravity", spec.SolidsGravity, 0.5, 8)
 	water := spec.WaterDensity
@@ -56,6 +57,7 @@ func NewSlurry(spec SlurrySpec) (Slurry, error) {
 	if err := f.Err(); err != nil {
 		return Slurry{}, err
 	}
+	spec.Solids = limits.NoSign(spec.Solids)
 	s := Slurry{SolidsGravity: spec.SolidsGravity, WaterDensity: water}
 	solidVolume := func(dry units.Mass) units.Volume {
 		return dry.OverDensity(units.Density(spec.SolidsGravity) * water)
@@ -75,7 +77,11 @@ func NewSlurry(spec SlurrySpec) (Slurry, error) {
 	case spec.Volume == 0 && spec.Dry > 0 && spec.Solids > 0:
 		s = s.of(spec.Dry, units.Mass(float64(spec.Dry)*(1/float64(spec.Solids)-1)))
 	default:
-		f.Say("", "not two of volume, dry mass and solids", "two of the three; a volume alone is clear water")
+		got := "beside dry mass and solids"
+		if spec.Volume == 0 {
+			got = "left out without dry mass and solids"
+		}
+		f.Say("volume", got, "two of volume, dry mass and solids, or a volume alone, which is clear water")
 	}
 	if !(math.Abs(float64(s.Mass)) < math.MaxFloat64) || !(float64(s.Volume) < math.MaxFloat64) {
 		f.Add("volume", spec.Volume, "an amount whose mass is a finite number")
@@ -86,10 +92,15 @@ func NewSlurry(spec SlurrySpec) (Slurry, error) {
 	return s, nil
 }
 
+// Solids of a slurry other than clear water. Dry solids have none of its water left
+// to tell apart.
+const (
+	minSolids units.MassFraction = 1e-9
+	maxSolids units.MassFraction = 1 - 1e-9
+)
+
 func checkSolids(f *units.Faults, field string, x units.MassFraction) {
-	if !(x >= 0 && x < 1) {
-		f.Add(field, x, "0 % to below 100 %")
-	}
+	limits.OrZero(f, field, x, minSolids, maxSolids)
 }
 
 // of returns the slurry of a dry mass and a mass of water, of the kind of s.
@@ -121,7 +132,7 @@ func SolidsGravity(parts []SolidsPart) (float64, error) {
 	var mass, volume float64
 	for i, p := range parts {
 		path := fmt.Sprintf("parts[%d].", i)
-		f.NotNegative(path+"dry", p.Dry)
+		limits.OrZero(&f, path+"dry", p.Dry, limits.MinMass, limits.MaxMass)
 		f.NumberBetween(path+"gravity", p.Gravity, 0.5, 8)
 		mass += float64(p.Dry)
 		volume += float64(p.Dry) / p.Gravity
@@ -159,8 +170,8 @@ func Thicken(spec ThickenSpec) (ThickenResult, error) {
 	var f units.Faults
 	in, err := NewSlurry(spec.In)
 	f.Sub("in", err)
-	checkSolids(&f, "solids", spec.Solids)
-	f.PositiveFraction("recovery", spec.Recovery)
+	f.Between("solids", spec.Solids, minSolids, maxSolids)
+	f.NumberBetween("recovery", spec.Recovery, minShare, 1)
 	if err := f.Err(); err != nil {
 		return ThickenResult{}, err
 	}
@@ -215,7 +226,7 @@ func Dilute(spec DiluteSpec) (DiluteResult, error) {
 	if err := f.Err(); err != nil {
 		return DiluteResult{}, err
 	}
-	added := in.liquidFor(spec.Solids, spec.Liquid)
+	added := in.liquidFor(spec.Solids, limits.NoSign(spec.Liquid))
 	if !(float64(added.Mass) < math.MaxFloat64) {
 		f.Add("solids", spec.Solids, "a fraction that a finite amount of liquid reaches")
 		return DiluteResult{}, f.Err()
