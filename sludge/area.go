@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"example.org/earthbasin/sludge/geostat"
+	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/sludge/internal/mesh"
 	"example.org/earthbasin/sludge/internal/outline"
 	"example.org/earthbasin/units"
@@ -130,11 +131,11 @@ func (s *Survey) lattice(field string, spacing units.Length, f *units.Faults) (m
 	low, high := s.rings[0].Bounds()
 	w, h := float64(high.X-low.X), float64(high.Y-low.Y)
 	cols, rows := math.Ceil(w/float64(spacing)-1e-9), math.Ceil(h/float64(spacing)-1e-9)
-	f.Positive(field, spacing)
-	if spacing > 0 && !(cols*rows <= maxNodes) {
+	f.Between(field, spacing, limits.MinLength, limits.MaxLength)
+	if f.Err() == nil && !(cols*rows <= maxNodes) {
 		f.Add(field, spacing, "a spacing that gives at most 10 million cells")
 	}
-	if !(spacing > 0) || !(cols*rows <= maxNodes) {
+	if f.Err() != nil {
 		return mesh.Lattice{}, false
 	}
 	cols, rows = max(cols, 1), max(rows, 1)

@@ -85,7 +85,7 @@ func checkLevelList(levels []units.Length) error {
 	}
 	for i, l := range levels {
 		field := fmt.Sprintf("levels[%d]", i)
-		f.Finite(field, l)
+		f.Between(field, l, units.Length(-maxDepth), units.Length(maxDepth))
 		if i > 0 && !(l > levels[i-1]) {
 			f.Add(field, l, "more than the level before it")
 		}

@@ -2,6 +2,7 @@ package sludge
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
 	"strconv"
 
@@ -53,6 +54,7 @@ func GeoJSON(spec GeoJSONSpec) ([]byte, error) {
 		list = append(list, geoFeature{"Feature", geoGeometry{geometry, coordinates}, properties})
 	}
 	if s := spec.Survey; s != nil {
+		w.field = "survey"
 		boundary, islands := s.Boundary()
 		add("boundary", "Polygon", w.polygon(Region{boundary, islands}), map[string]any{"areaSquareMetres": s.area})
 		for _, r := range s.Readings() {
@@ -64,7 +66,8 @@ func GeoJSON(spec GeoJSONSpec) ([]byte, error) {
 		}
 	}
 	if c := spec.Contours; c != nil {
-		for _, b := range c.Bands {
+		for i, b := range c.Bands {
+			w.field, w.index = "contours.bands", i
 			polygons := [][][][2]json.Number{}
 			for _, r := range b.Regions {
 				if p := w.polygon(r); p != nil {
@@ -74,9 +77,10 @@ func GeoJSON(spec GeoJSONSpec) ([]byte, error) {
 			add("band", "MultiPolygon", polygons, map[string]any{
 				"lowMetres": float64(b.Low), "highMetres": float64(b.High), "areaSquareMetres": float64(b.Area)})
 		}
-		for _, l := range c.Lines {
+		for i, l := range c.Lines {
+			w.field, w.index = "contours.lines", i
 			points := l.Points
-			if l.Closed {
+			if l.Closed && len(points) > 0 {
 				points = append(points[:len(points):len(points)], points[0])
 			}
 			var line [][2]json.Number
@@ -101,6 +105,8 @@ func GeoJSON(spec GeoJSONSpec) ([]byte, error) {
 // geoWriter turns places into positions and keeps the first error.
 type geoWriter struct {
 	plane      *TangentPlane
+	field      string // of the spec, the survey or a list of the contours
+	index      int
 	west, east float64
 	err        error
 }
@@ -108,7 +114,13 @@ type geoWriter struct {
 func (w *geoWriter) position(p plane.Point) [2]json.Number {
 	q, err := w.plane.LonLat(p)
 	if err != nil && w.err == nil {
-		w.err = err
+		path := w.field
+		if path != "survey" {
+			path = fmt.Sprintf("%s[%d]", path, w.index)
+		}
+		var f units.Faults
+		f.Sub(path, err)
+		w.err = f.Err()
 	}
 	w.west, w.east = min(w.west, q.Lon), max(w.east, q.Lon)
 	return [2]json.Number{degrees(q.Lon), degrees(q.Lat)}

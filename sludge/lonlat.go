@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/sludge/internal/outline"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
@@ -60,7 +61,7 @@ func NewTangentPlane(spec TangentPlaneSpec) (*TangentPlane, error) {
 	if err := f.Err(); err != nil {
 		return nil, err
 	}
-	t := &TangentPlane{origin: spec.Origin, height: float64(spec.Height)}
+	t := &TangentPlane{origin: spec.Origin, height: float64(limits.NoSign(spec.Height))}
 	t.sinLat, t.cosLat = math.Sincos(spec.Origin.Lat * math.Pi / 180)
 	t.sinLon, t.cosLon = math.Sincos(spec.Origin.Lon * math.Pi / 180)
 	t.ox, t.oy, t.oz = geocentric(t.sinLat, t.cosLat, t.sinLon, t.cosLon, t.height)
@@ -106,7 +107,7 @@ func (t *TangentPlane) Local(p LonLat) (plane.Point, error) {
 		return plane.Point{}, units.Fault(units.FaultMissing, "plane", nil, "a plane made by NewTangentPlane")
 	}
 	if math.Hypot(x, y) > maxFromOrigin || up < -maxFromOrigin {
-		f.Say("", fmt.Sprintf("%g, %g", p.Lon, p.Lat), "a place within 100 km of the origin")
+		f.Say("p", fmt.Sprintf("%g, %g", p.Lon, p.Lat), "a place within 100 km of the origin")
 		return plane.Point{}, f.Err()
 	}
 	return plane.Point{X: units.Length(x), Y: units.Length(y)}, nil
@@ -130,7 +131,7 @@ func (t *TangentPlane) LonLat(p plane.Point) (LonLat, error) {
 	}
 	if !(math.Hypot(x, y) <= maxFromOrigin) {
 		var f units.Faults
-		f.Say("", outline.Text(p), "a place within 100 km of the origin")
+		f.Say("p", outline.Text(p), "a place within 100 km of the origin")
 		return LonLat{}, f.Err()
 	}
 	// Newton's iteration with the scale at the origin: at the latitudes and distances

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.org/earthbasin/sludge/geostat"
+	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
@@ -91,8 +92,8 @@ func NewSurvey(spec SurveySpec) (*Survey, error) {
 	if !outsideNames.Has(int(spec.Outside)) {
 		f.Add("outside", spec.Outside.String(), outsideNames.Want())
 	}
-	f.NotNegative("floorTolerance", spec.FloorTolerance)
-	f.NotNegative("waterlineSpacing", spec.WaterlineSpacing)
+	limits.OrZero(&f, "floorTolerance", spec.FloorTolerance, limits.MinLength, units.Length(maxDepth))
+	limits.OrZero(&f, "waterlineSpacing", spec.WaterlineSpacing, units.Millimetre, limits.MaxLength)
 	s.setRings(spec, &f)
 	checkLevels(spec, &f)
 	if n := len(spec.Soundings); n == 0 {

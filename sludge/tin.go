@@ -179,7 +179,7 @@ type LevelResult struct {
 // triangles are cut where the surface crosses the level. Level is finite.
 func (t *TIN) Split(level units.Length) (LevelResult, error) {
 	var f units.Faults
-	f.Finite("level", level)
+	f.Between("level", level, units.Length(-maxDepth), units.Length(maxDepth))
 	if err := f.Err(); err != nil {
 		return LevelResult{}, err
 	}

@@ -16,7 +16,7 @@ type ZoneSpec struct {
 	ToSludge     units.Length `json:"toSludge"`     // present level to sludge top, mean, 0 to ToFloor
 	// Allowed is the greatest share of the depth below the minimum level that
 	// sludge may fill, such as 0.5 in NRCS North Carolina conservation practice
-	// standard 359 (2019); above 0, below 1.
+	// standard 359 (2019); 0.001 to 0.999.
 	Allowed float64 `json:"allowed"`
 }
 
@@ -39,12 +39,9 @@ func TreatmentZone(spec ZoneSpec) (ZoneResult, error) {
 	var f units.Faults
 	f.Between("maxToPresent", spec.MaxToPresent, -100*units.Metre, 100*units.Metre)
 	f.Between("maxToMin", spec.MaxToMin, 0*units.Metre, 100*units.Metre)
-	f.Positive("toFloor", spec.ToFloor)
-	f.Between("toFloor", spec.ToFloor, 0*units.Metre, 100*units.Metre)
+	f.Between("toFloor", spec.ToFloor, units.Millimetre, 100*units.Metre)
 	f.Between("toSludge", spec.ToSludge, 0*units.Metre, spec.ToFloor)
-	if !(spec.Allowed > 0 && spec.Allowed < 1) {
-		f.Add("allowed", spec.Allowed, "more than 0, less than 1")
-	}
+	f.NumberBetween("allowed", spec.Allowed, 0.001, 0.999)
 	r := ZoneResult{PresentToMin: spec.MaxToMin - spec.MaxToPresent, Sludge: spec.ToFloor - spec.ToSludge, Allowed: spec.Allowed}
 	if f.Err() == nil && r.PresentToMin >= spec.ToFloor {
 		f.Add("maxToMin", spec.MaxToMin, "a minimum level above the hard floor")

@@ -4,6 +4,7 @@ import (
 	"math"
 	"strconv"
 
+	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/units"
 )
 
@@ -46,7 +47,7 @@ type xyzWriter struct {
 
 func newXYZ(unit units.Length, decimals int) (xyzWriter, error) {
 	var f units.Faults
-	f.Positive("unit", unit)
+	f.Between("unit", unit, limits.MinLength, limits.MaxLength)
 	if decimals < 0 || decimals > 15 {
 		f.Add("decimals", decimals, "0 to 15")
 	}

@@ -212,16 +212,11 @@ func newFitProblem(spec FitSpec) (*fitProblem, error) {
 		f.Add("weights", int(spec.Weights), weightsNames.Want())
 	}
 	f.NumberBetween("minPairs", float64(spec.MinPairs), 0, 1e9)
-	f.Between("variogram.maxDistance", spec.Variogram.MaxDistance, units.Length(0), 3*maxLength)
+	var inner units.Faults
+	spec.Variogram.check(&inner)
+	f.Sub("variogram", inner.Err())
 	p := &fitProblem{shape: spec.Shape, weights: spec.Weights, noNugget: spec.NoNugget}
-	for i, c := range spec.Variogram.Classes {
-		at := fmt.Sprintf("variogram.classes[%d].", i)
-		f.NumberBetween(at+"pairs", float64(c.Pairs), 0, 1e12)
-		f.Between(at+"distance", c.Distance, units.Length(0), 3*maxLength)
-		f.Between(at+"gamma", c.Gamma, units.Area(0), 10*maxSemivariance)
-		if i > 0 && c.Distance <= spec.Variogram.Classes[i-1].Distance {
-			f.Add(at+"distance", c.Distance, "longer than that of the class before")
-		}
+	for _, c := range spec.Variogram.Classes {
 		// Pairs at distance zero show the nugget but no model can be weighed there.
 		if c.Pairs < max(1, spec.MinPairs) || c.Distance < units.Length(1e-9) {
 			continue

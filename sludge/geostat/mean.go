@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/sludge/internal/outline"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
@@ -138,7 +139,7 @@ func Mean(spec MeanSpec) (MeanResult, error) {
 // [sample.MaxNeeded] samples, and a result without spread, are errors.
 func (r MeanResult) Needed(half units.Length) (int, error) {
 	var f units.Faults
-	f.Positive("half", half)
+	f.Between("half", half, limits.MinLength, limits.MaxLength)
 	if !r.HasSpread {
 		f.Add("n", r.N, "2 or more samples")
 	}

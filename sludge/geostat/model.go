@@ -3,6 +3,7 @@ package geostat
 import (
 	"math"
 
+	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
@@ -133,12 +134,12 @@ func (m Model) Check() error {
 	if !rangeNames.Has(int(m.RangeAs)) {
 		f.Add("rangeAs", int(m.RangeAs), rangeNames.Want())
 	}
-	f.Between("nugget", m.Nugget, units.Area(0), maxSemivariance)
-	f.Between("sill", m.Sill, units.Area(0), maxSemivariance)
+	limits.OrZero(&f, "nugget", m.Nugget, minSemivariance, maxSemivariance)
+	limits.OrZero(&f, "sill", m.Sill, minSemivariance, maxSemivariance)
 	if m.Nugget >= 0 && m.Sill >= 0 && m.Nugget+m.Sill < minSemivariance {
 		f.Add("sill", m.Sill, "nugget and sill together above 0")
 	}
-	if m.Sill != 0 {
+	if m.Sill != 0 || m.Range != 0 {
 		f.Between("range", m.Range, 1/maxLength, maxLength*1e6)
 	}
 	if a := m.Anisotropy; a != nil {

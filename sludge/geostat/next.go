@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/floats"
 
+	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/sludge/internal/outline"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
@@ -85,7 +86,7 @@ func (k *Kriging) Next(spec NextSpec) (NextResult, error) {
 		outline.CheckPlace(&f, "candidates", i, "", p)
 	}
 	f.NumberBetween("most", float64(spec.Most), 1, 1000)
-	f.NotNegative("targetSD", spec.TargetSD)
+	limits.OrZero(&f, "targetSD", spec.TargetSD, limits.MinLength, limits.MaxLength)
 	if k.all == nil {
 		f.Add("neighbours", k.k, "0, all samples")
 	}

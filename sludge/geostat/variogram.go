@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/units"
 )
 
@@ -60,7 +61,7 @@ func (e *Estimator) UnmarshalText(text []byte) error {
 // Direction restricts a variogram to pairs that lie along an azimuth.
 type Direction struct {
 	Azimuth   float64 `json:"azimuth"`   // degrees clockwise from north, -360 to 360
-	Tolerance float64 `json:"tolerance"` // degrees to either side, above 0, at most 90
+	Tolerance float64 `json:"tolerance"` // degrees to either side, 1e-6 to 90
 }
 
 // MaxVariogramSamples is the largest number of samples whose pairs
@@ -151,22 +152,19 @@ func (s *VariogramSpec) complete() error {
 		}
 	}
 	f.NumberBetween("classes", float64(s.Classes), 1, 10000)
-	f.Between("width", s.Width, units.Length(0), maxLength)
-	f.Between("cutoff", s.Cutoff, units.Length(0), maxLength)
+	limits.OrZero(&f, "width", s.Width, limits.MinLength, maxLength)
+	limits.OrZero(&f, "cutoff", s.Cutoff, limits.MinLength, maxLength)
 	if !estimatorNames.Has(int(s.Estimator)) {
 		f.Add("estimator", int(s.Estimator), estimatorNames.Want())
 	}
-	if d := s.Direction; d != nil {
-		f.NumberBetween("direction.azimuth", d.Azimuth, -360, 360)
-		f.NumberBetween("direction.tolerance", d.Tolerance, math.SmallestNonzeroFloat64, 90)
-	}
+	s.Direction.check(&f, "direction")
 	switch s.Lags {
 	case LagEqual:
 		if s.Width > 0 && s.Cutoff > 0 && s.Width*units.Length(s.Classes) < s.Cutoff*(1-1e-12) {
 			f.Add("classes", s.Classes, "enough classes of this width to reach the cut-off")
 		}
 	case LagCentred:
-		f.Positive("width", s.Width)
+		f.Between("width", s.Width, limits.MinLength, maxLength)
 		if s.Cutoff != 0 {
 			f.Add("cutoff", s.Cutoff, "0: width and number of classes set it under centred classes")
 		}
@@ -247,6 +245,44 @@ func (s *VariogramSpec) sum(bins []lagBin, zero *lagBin) {
 			}
 		}
 	}
+}
+
+func (d *Direction) check(f *units.Faults, path string) {
+	if d != nil {
+		f.NumberBetween(path+".azimuth", d.Azimuth, -360, 360)
+		f.NumberBetween(path+".tolerance", d.Tolerance, 1e-6, 90)
+	}
+}
+
+// check records what is wrong with a variogram that may not come from
+// [Variogram].
+func (r *VariogramResult) check(f *units.Faults) {
+	if !lagNames.Has(int(r.Lags)) {
+		f.Add("lags", int(r.Lags), lagNames.Want())
+	}
+	if !estimatorNames.Has(int(r.Estimator)) {
+		f.Add("estimator", int(r.Estimator), estimatorNames.Want())
+	}
+	r.Direction.check(f, "direction")
+	f.Between("width", r.Width, units.Length(0), maxLength)
+	f.Between("cutoff", r.Cutoff, units.Length(0), 10000*maxLength)
+	f.Between("maxDistance", r.MaxDistance, units.Length(0), 3*maxLength)
+	r.Coincident.check(f, "coincident")
+	for i, c := range r.Classes {
+		at := fmt.Sprintf("classes[%d]", i)
+		c.check(f, at)
+		if i > 0 && c.Distance <= r.Classes[i-1].Distance {
+			f.Add(at+".distance", c.Distance, "longer than that of the class before")
+		}
+	}
+}
+
+func (c LagClass) check(f *units.Faults, path string) {
+	f.NumberBetween(path+".pairs", float64(c.Pairs), 0, 1e12)
+	f.Between(path+".from", c.From, units.Length(0), 10000*maxLength)
+	f.Between(path+".to", c.To, units.Length(0), 10001*maxLength)
+	f.Between(path+".distance", c.Distance, units.Length(0), 3*maxLength)
+	f.Between(path+".gamma", c.Gamma, units.Area(0), 10*maxSemivariance)
 }
 
 // filter returns the test of a pair's direction, nil when all are wanted.

@@ -13,6 +13,8 @@ const (
 	MaxMass     = 1e12 * units.Kilogram
 	MinFlow     = units.Flow(1e-9) // a millilitre in a quarter of an hour
 	MaxFlow     = units.Flow(1000)
+	MinLength   = 1e-6 * units.Metre
+	MaxLength   = 1e9 * units.Metre // a coordinate, whatever its grid
 	MinArea     = 1e-6 * units.SquareMetre
 	MaxArea     = 1e10 * units.SquareMetre
 	MinDuration = 1e-3 * units.Second

@@ -1,15 +1,20 @@
 package mesh
 
-import "sync"
+import "sync/atomic"
 
 // Locator finds the triangles of a mesh. It is safe for concurrent use.
 type Locator struct {
 	mesh *Mesh
 	in   []bool // by triangle: in the area; nil for all
 
-	once   sync.Once
+	index atomic.Pointer[startIndex] // made by the first search; made twice it is the same
+}
+
+// startIndex holds, for each cell of a lattice over the mesh, a triangle close by
+// from which to walk.
+type startIndex struct {
 	l      Lattice
-	nearby []int32 // by cell of l: a triangle close by from which to walk
+	nearby []int32
 }
 
 // NewLocator returns a locator in the triangles that in marks, nil for all of
@@ -30,16 +35,18 @@ func (t *Locator) Find(p XY) int32 {
 }
 
 func (t *Locator) start(p XY) int32 {
-	t.once.Do(func() {
+	x := t.index.Load()
+	if x == nil {
 		m, l := t.mesh, latticeOver(t.mesh.Pt, 4)
-		t.l, t.nearby = l, make([]int32, l.Cols*l.Rows)
+		x = &startIndex{l, make([]int32, l.Cols*l.Rows)}
 		for k := int32(0); int(k) < len(m.Corner); k += 3 {
 			c, r := l.cell(m.Pt[m.Corner[k]])
-			t.nearby[r*l.Cols+c] = k
+			x.nearby[r*l.Cols+c] = k
 		}
-	})
-	c, r := t.l.cell(p)
-	return t.nearby[r*t.l.Cols+c]
+		t.index.Store(x)
+	}
+	c, r := x.l.cell(p)
+	return x.nearby[r*x.l.Cols+c]
 }
 
 // walk returns a side of a triangle that holds p, or None outside the mesh.
