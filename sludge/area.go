@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -47,25 +48,14 @@ func (s *Survey) Boundary() (boundary plane.Polygon, islands []plane.Polygon) {
 
 // Contains reports whether p lies inside the boundary, its edge included, and
 // not on an island, whose edge does not count as the island.
-func (s *Survey) Contains(p plane.Point) bool {
-	if len(s.rings) == 0 || !s.rings[0].Contains(p) {
-		return false
-	}
-	for _, r := range s.rings[1:] {
-		if r.Contains(p) && !onRing(r, p) {
-			return false
-		}
-	}
-	return true
-}
+func (s *Survey) Contains(p plane.Point) bool { return s.inside([]plane.Point{p})[0] }
 
-func onRing(r plane.Polygon, p plane.Point) bool {
-	for i, a := range r {
-		if outline.Meet(a, r[(i+1)%len(r)], p, p) {
-			return true
-		}
+// inside is [Survey.Contains] for each of the points.
+func (s *Survey) inside(points []plane.Point) []bool {
+	if len(s.rings) == 0 {
+		return make([]bool, len(points))
 	}
-	return false
+	return plane.Inside(s.rings[0], s.rings[1:], points)
 }
 
 // setWaterline adds points of zero thickness along the rings.
@@ -107,10 +97,10 @@ const maxNodes = 1e7
 // cells of equal size, at most spacing wide and high, that fits the box around
 // the boundary, and returns each part of a cell with its centroid. The areas add
 // up to [Survey.Area]: the nodes are a midpoint rule over the boundary, exact
-// for planes. Spacing is more than 0 and gives at most ten million cells.
+// for planes. Spacing gives at most four million cells.
 func (s *Survey) Nodes(spacing units.Length) ([]geostat.Node, error) {
 	var f units.Faults
-	l, ok := s.lattice("spacing", spacing, &f)
+	l, ok := s.lattice("spacing", spacing, 4e6, &f)
 	if !ok {
 		return nil, f.Err()
 	}
@@ -123,8 +113,8 @@ func (s *Survey) Nodes(spacing units.Length) ([]geostat.Node, error) {
 }
 
 // lattice returns the cells of at most the given width that fit the box around
-// the boundary.
-func (s *Survey) lattice(field string, spacing units.Length, f *units.Faults) (mesh.Lattice, bool) {
+// the boundary, no more than most.
+func (s *Survey) lattice(field string, spacing units.Length, most float64, f *units.Faults) (mesh.Lattice, bool) {
 	if s.given(f); f.Err() != nil {
 		return mesh.Lattice{}, false
 	}
@@ -132,8 +122,8 @@ func (s *Survey) lattice(field string, spacing units.Length, f *units.Faults) (m
 	w, h := float64(high.X-low.X), float64(high.Y-low.Y)
 	cols, rows := math.Ceil(w/float64(spacing)-1e-9), math.Ceil(h/float64(spacing)-1e-9)
 	f.Between(field, spacing, limits.MinLength, limits.MaxLength)
-	if f.Err() == nil && !(cols*rows <= maxNodes) {
-		f.Add(field, spacing, "a spacing that gives at most 10 million cells")
+	if f.Err() == nil && !(cols*rows <= most) {
+		f.Add(field, spacing, fmt.Sprintf("a spacing that gives at most %.0f cells", most))
 	}
 	if f.Err() != nil {
 		return mesh.Lattice{}, false

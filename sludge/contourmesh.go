@@ -12,7 +12,7 @@ import (
 // ContourSpec says at which levels to contour a surface and on what lattice.
 type ContourSpec struct {
 	Levels  []units.Length `json:"levels"`  // rising
-	Spacing units.Length   `json:"spacing"` // greatest side of a square
+	Spacing units.Length   `json:"spacing"` // greatest side of a square; gives at most a million of them
 }
 
 // SurfaceContours contours any surface over the boundary of s, such as a kriged
@@ -31,7 +31,7 @@ func SurfaceContours(s *Survey, surface Surface, spec ContourSpec) (*Contours, e
 	if err := f.Err(); err != nil {
 		return nil, err
 	}
-	l, ok := s.lattice("spacing", spec.Spacing, &f)
+	l, ok := s.lattice("spacing", spec.Spacing, 1e6, &f)
 	if !ok {
 		return nil, f.Err()
 	}
@@ -185,6 +185,7 @@ func wholeSquares(s *Survey, l mesh.Lattice) []bool {
 // whole square and not so close to the edge that they would make slivers.
 func (q *quilt) between(s *Survey, l mesh.Lattice, isWhole func(c, r int) bool) []mesh.XY {
 	var list []mesh.XY
+	var points []plane.Point
 	near := mesh.NewNeighbours(q.places)
 	var id [1]int32
 	var dist [1]float64
@@ -195,12 +196,18 @@ func (q *quilt) between(s *Survey, l mesh.Lattice, isWhole func(c, r int) bool) 
 			}
 			p := mesh.XY{X: l.X(c), Y: l.Y(r)}
 			near.Find(p, id[:], dist[:])
-			if dist[0] > 0.1*l.DX*l.DY && s.Contains(p.Point()) {
-				list = append(list, p)
+			if dist[0] > 0.1*l.DX*l.DY {
+				list, points = append(list, p), append(points, p.Point())
 			}
 		}
 	}
-	return list
+	in, kept := s.inside(points), list[:0]
+	for i, p := range list {
+		if in[i] {
+			kept = append(kept, p)
+		}
+	}
+	return kept
 }
 
 // cells returns the squares and triangles with the thickness z by place.

@@ -67,8 +67,9 @@ func (s *Survey) Gaps(spec GapsSpec) (GapsResult, error) {
 			f.Missing("candidates", "places to choose from, as the area is too narrow for a lattice of them")
 		}
 	default:
+		in := s.inside(at)
 		for i, p := range at {
-			if !s.Contains(p) {
+			if !in[i] {
 				f.Say(fmt.Sprintf("candidates[%d]", i), outline.Text(p), "inside the boundary and off the islands")
 			}
 		}

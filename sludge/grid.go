@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -55,7 +56,7 @@ func (s *Survey) newGrid(spec GridSpec) (*Grid, error) {
 				DY: float64(high.Y-low.Y) / float64(spec.Rows), Cols: spec.Columns, Rows: spec.Rows}
 		}
 	default:
-		l, _ = s.lattice("spacing", spec.Spacing, &f)
+		l, _ = s.lattice("spacing", spec.Spacing, maxNodes, &f)
 	}
 	if err := f.Err(); err != nil {
 		return nil, err
@@ -65,19 +66,35 @@ func (s *Survey) newGrid(spec GridSpec) (*Grid, error) {
 	return g, nil
 }
 
-// mask puts NaN outside the area, row by row between the crossings of the rings.
+// mask puts NaN outside the area, row by row between the crossings of the rings,
+// with the sides that a row can cross at hand.
 func (s *Survey) mask(g *Grid) {
+	var sides, active [][2]mesh.XY // from below to above, those to come by their lower end
+	for _, ring := range s.rings {
+		for i, c := range ring {
+			a, b := mesh.Of(c), mesh.Of(ring[(i+1)%len(ring)])
+			if b.Y < a.Y {
+				a, b = b, a
+			}
+			if a.Y < b.Y {
+				sides = append(sides, [2]mesh.XY{a, b})
+			}
+		}
+	}
+	slices.SortFunc(sides, func(p, q [2]mesh.XY) int { return cmp.Compare(p[0].Y, q[0].Y) })
 	var cross []float64
 	for r := range g.l.Rows {
 		y := g.centre(0, r).Y
-		cross = cross[:0]
-		for _, ring := range s.rings {
-			for i, c := range ring {
-				a, b := mesh.Of(c), mesh.Of(ring[(i+1)%len(ring)])
-				if (a.Y <= y) != (b.Y <= y) {
-					cross = append(cross, a.X+(y-a.Y)*((b.X-a.X)/(b.Y-a.Y)))
-				}
+		active = slices.DeleteFunc(active, func(e [2]mesh.XY) bool { return e[1].Y <= y })
+		for ; len(sides) > 0 && sides[0][0].Y <= y; sides = sides[1:] {
+			if sides[0][1].Y > y {
+				active = append(active, sides[0])
 			}
+		}
+		cross = cross[:0]
+		for _, e := range active {
+			a, b := e[0], e[1]
+			cross = append(cross, a.X+(y-a.Y)*((b.X-a.X)/(b.Y-a.Y)))
 		}
 		slices.Sort(cross)
 		row := g.z[r*g.l.Cols : (r+1)*g.l.Cols]

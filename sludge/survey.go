@@ -122,6 +122,11 @@ func (s *Survey) setSoundings(spec SurveySpec, f *units.Faults) {
 	s.x, s.y, s.z = make([]float64, 0, count), make([]float64, 0, count), make([]float64, 0, count)
 	s.toSludge, s.index, s.merged = make([]float64, 0, count), make([]int32, 0, count), make([]int32, 0, count)
 	s.flags = make([]readingFlag, 0, count)
+	places := make([]plane.Point, count)
+	for i := range places {
+		places[i] = spec.Soundings[i].At
+	}
+	inside := s.inside(places)
 	first := make(map[plane.Point]int32, count)
 	for i := range spec.Soundings {
 		in := &spec.Soundings[i]
@@ -136,7 +141,7 @@ func (s *Survey) setSoundings(spec SurveySpec, f *units.Faults) {
 		if s.names != nil {
 			s.names[i] = in.Name
 		}
-		if !s.Contains(in.At) {
+		if !inside[i] {
 			switch spec.Outside {
 			case OutsideRefuse:
 				f.Say(fmt.Sprintf("soundings[%d].at", i), place(in), "inside the boundary and off the islands")

@@ -63,7 +63,7 @@ func TestSurveySpecFaults(t *testing.T) {
 		"no soundings":        {SurveySpec{Boundary: box}, "soundings"},
 		"bow tie":             {SurveySpec{Boundary: plane.Polygon{at(0, 0), at(1, 1), at(1, 0), at(0, 1)}, Soundings: one}, "boundary[2]"},
 		"island outside":      {SurveySpec{Boundary: box, Islands: []plane.Polygon{rectangle(20, 0, 21, 1)}, Soundings: one}, "islands[0]"},
-		"island on the edge":  {SurveySpec{Boundary: box, Islands: []plane.Polygon{rectangle(0, 2, 1, 3)}, Soundings: one}, "islands[0]"},
+		"island on the edge":  {SurveySpec{Boundary: box, Islands: []plane.Polygon{rectangle(0, 2, 1, 3)}, Soundings: one}, "islands[0][0]"},
 		"island in island":    {SurveySpec{Boundary: box, Islands: []plane.Polygon{rectangle(2, 2, 8, 8), rectangle(3, 3, 4, 4)}, Soundings: one}, "islands[1]"},
 		"duplicates":          {SurveySpec{Boundary: box, Soundings: one, Duplicates: 7}, "duplicates"},
 		"outside":             {SurveySpec{Boundary: box, Soundings: one, Outside: -1}, "outside"},

@@ -72,7 +72,7 @@ const maxKriged = 1000
 
 // VolumeSpec says how the volume of a survey is worked out.
 type VolumeSpec struct {
-	Confidence  float64               `json:"confidence"`    // two-sided, above 0 and below 1, such as 0.95
+	Confidence  float64               `json:"confidence"`    // two-sided, 0.01 to 0.9999, such as 0.95
 	Method      VolumeMethod          `json:"method"`        // zero value: auto
 	Placement   Placement             `json:"placement"`     // zero value: spread
 	KrigingFrom int                   `json:"krigingFrom"`   // soundings from which auto kriges; 0: the constant KrigingFrom, or any number where a model is given
@@ -171,7 +171,7 @@ func VolumeWithInterval(s *Survey, spec VolumeSpec) (VolumeResult, error) {
 func (spec *VolumeSpec) check(s *Survey) error {
 	var f units.Faults
 	s.given(&f)
-	f.Confidence("confidence", spec.Confidence)
+	f.NumberBetween("confidence", spec.Confidence, 0.01, 0.9999)
 	if !methodNames.Has(int(spec.Method)) {
 		f.Add("method", int(spec.Method), methodNames.Want())
 	}

@@ -45,7 +45,7 @@ type MeanSpec struct {
 	Boundary   plane.Polygon   `json:"boundary"`
 	Islands    []plane.Polygon `json:"islands,omitempty"` // inside the boundary, without sludge
 	Weighting  Weighting       `json:"weighting"`         // zero value: equal
-	Confidence float64         `json:"confidence"`        // two-sided, above 0 and below 1, such as 0.95
+	Confidence float64         `json:"confidence"`        // two-sided, 0.01 to 0.9999, such as 0.95
 }
 
 // MeanResult is a design-based mean and the volume that follows from it.
@@ -89,7 +89,7 @@ func Mean(spec MeanSpec) (MeanResult, error) {
 	if !weightingNames.Has(int(spec.Weighting)) {
 		f.Add("weighting", int(spec.Weighting), weightingNames.Want())
 	}
-	f.Confidence("confidence", spec.Confidence)
+	f.NumberBetween("confidence", spec.Confidence, 0.01, 0.9999)
 	if err := f.Err(); err != nil {
 		return MeanResult{}, err
 	}

@@ -4,6 +4,7 @@
 package plane
 
 import (
+	"fmt"
 	"math"
 
 	"example.org/earthbasin/units"
@@ -55,14 +56,36 @@ type Polygon []Point
 
 // Check reports what keeps p from being a simple polygon: fewer than three
 // corners, a coordinate that is not finite, a corner that repeats the one before
-// it, edges that cross or touch, of which at most 20 are listed, no area. Fields are
-// [i] and the empty path. It compares all pairs of edges.
+// it, edges that cross or touch, of which at most 20 are listed, no area, and more
+// than a million corners. Fields are [i] and the empty path. It takes n log n steps.
 func (p Polygon) Check() error {
 	var f units.Faults
-	if len(p) < 3 {
-		f.Count("", len(p), "corners", "3 or more")
+	if len(p) < 3 || len(p) > maxCorners {
+		f.Count("", len(p), "corners", "3 or more, at most %v", maxCorners)
 		return f.Err()
 	}
+	if p.checkCorners(&f); f.Err() != nil {
+		return f.Err()
+	}
+	s := newSweep([]Polygon{p}, maxListed)
+	s.run(func(int32, int32) {})
+	for _, c := range s.found {
+		at := f.At("", int(c.corner(p)))
+		at.Fault(units.FaultConflict, "", c.words(p, fmt.Sprintf("[%d]", c.a.start)), "edges that do not cross or touch")
+	}
+	if p.Area() == 0 {
+		f.Add("", p.Area(), "more than 0")
+	}
+	return f.Err()
+}
+
+const (
+	maxCorners = 1000000
+	maxListed  = 20 // crossings
+)
+
+// checkCorners records corners that are not finite or stand twice.
+func (p Polygon) checkCorners(f *units.Faults) {
 	for i, c := range p {
 		at := f.At("", i)
 		at.Finite("x", c.X)
@@ -72,51 +95,98 @@ func (p Polygon) Check() error {
 			at.Say("", "the same place as the corner before it", "a corner of its own")
 		}
 	}
-	if f.Err() != nil {
-		return f.Err()
+}
+
+func finite(x units.Length) bool { return math.Abs(float64(x)) <= math.MaxFloat64 }
+
+// CheckRegion reports what keeps a boundary with islands from being an area: what
+// [Polygon.Check] reports of each ring, rings that cross or touch, of which at most
+// 20 are listed, and islands outside the boundary or within each other. Else it
+// returns the area inside the boundary less the islands. Fields are boundary,
+// boundary[i], islands[i] and islands[i][j]. It takes n log n steps for n corners,
+// at most a million in all.
+func CheckRegion(boundary Polygon, islands []Polygon) (units.Area, error) {
+	var f units.Faults
+	rings := append([]Polygon{boundary}, islands...)
+	corners := 0
+	counterclockwise := make([]bool, len(rings))
+	for i, r := range rings {
+		f.Sub(ringName(i), r.Check())
+		corners += len(r)
+		counterclockwise[i] = r.SignedArea() > 0
 	}
-	n, crossings := len(p), 0
-	for i := range n {
-		for j := i + 1; j < n && crossings < 20; j++ {
-			a, b, c, d := p[i], p[(i+1)%n], p[j], p[(j+1)%n]
-			switch {
-			case j == i+1:
-				if folds(a, b, d) {
-					at := f.At("", j)
-					at.Say("", "a corner at which the edge turns back on itself", "edges that do not touch")
-				}
-			case i == 0 && j == n-1:
-				if folds(c, a, b) {
-					f.Say("[0]", "a corner at which the edge turns back on itself", "edges that do not touch")
-				}
-			case segmentsMeet(a, b, c, d):
-				crossings++
-				at := f.At("", j)
-				at.Fault(units.FaultConflict, "", units.Words("the start of an edge that meets the edge from [%v]", i), "edges that do not cross")
+	if corners > maxCorners {
+		f.Count("islands", corners, "corners with those of the boundary", "at most %v", maxCorners)
+	}
+	if f.Err() != nil || len(islands) == 0 {
+		return boundary.Area(), f.Err()
+	}
+	s := newSweep(rings, maxListed)
+	s.run(func(ring, below int32) {
+		if ring == 0 {
+			return // an island around it is outside
+		}
+		field := ringName(int(ring))
+		if !s.areaAbove(below, counterclockwise) && s.most > 0 {
+			s.most--
+			got := "not inside the boundary"
+			if below != none && s.edges[below].ring != 0 {
+				got = "within " + ringName(int(s.edges[below].ring))
 			}
+			f.Say(field, got, "an island inside the boundary and apart from the others")
+		}
+	})
+	for _, c := range s.found {
+		at := f.At(ringName(int(c.b.ring)), int(c.b.start))
+		at.Fault(units.FaultConflict, "", c.words(nil, fmt.Sprintf("%s[%d]", ringName(int(c.a.ring)), c.a.start)), "rings that do not cross or touch")
+	}
+	area := boundary.Area()
+	for _, p := range islands {
+		area -= p.Area()
+	}
+	return area, f.Err()
+}
+
+// Inside reports for each of the points whether it lies inside the boundary, its edge
+// included, and not on an island, whose edge does not count as the island. The
+// rings pass [CheckRegion]. It takes n log n steps for n corners and points.
+func Inside(boundary Polygon, islands []Polygon, points []Point) []bool {
+	in := make([]bool, len(points))
+	corners := len(boundary)
+	for _, p := range islands {
+		corners += len(p)
+	}
+	if corners > fewCorners {
+		newSweep(append([]Polygon{boundary}, islands...), 1).locate(points, in)
+		return in
+	}
+	for i, q := range points {
+		in[i] = boundary.Contains(q)
+		for _, p := range islands {
+			in[i] = in[i] && (!p.Contains(q) || p.onEdge(q))
 		}
 	}
-	if p.Area() == 0 {
-		f.Add("", p.Area(), "more than 0")
-	}
-	return f.Err()
+	return in
 }
 
-// folds reports whether b to c runs back over a to b.
-func folds(a, b, c Point) bool {
-	u, v := a.Sub(b), c.Sub(b)
-	return u.cross(v) == 0 && float64(u.X)*float64(v.X)+float64(u.Y)*float64(v.Y) > 0
+// fewCorners is the number of corners that one after the other are looked at faster
+// than points are sorted.
+const fewCorners = 256
+
+func (p Polygon) onEdge(q Point) bool {
+	for i, a := range p {
+		if Meet(a, p[(i+1)%len(p)], q, q) {
+			return true
+		}
+	}
+	return false
 }
 
-// segmentsMeet reports whether the closed segments ab and cd have a point in
-// common.
-func segmentsMeet(a, b, c, d Point) bool {
-	if max(a.X, b.X) < min(c.X, d.X) || max(c.X, d.X) < min(a.X, b.X) ||
-		max(a.Y, b.Y) < min(c.Y, d.Y) || max(c.Y, d.Y) < min(a.Y, b.Y) {
-		return false
+func ringName(i int) string {
+	if i == 0 {
+		return "boundary"
 	}
-	side := func(p, q, r Point) float64 { return q.Sub(p).cross(r.Sub(p)) }
-	return side(a, b, c)*side(a, b, d) <= 0 && side(c, d, a)*side(c, d, b) <= 0
+	return fmt.Sprintf("islands[%d]", i-1)
 }
 
 // SignedArea returns the area, positive for a counterclockwise ring (shoelace

@@ -10,6 +10,7 @@ import (
 	"example.org/earthbasin/sludge/geostat"
 	"example.org/earthbasin/sludge/removal"
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
 	"example.org/earthbasin/units/sample"
 	"example.org/earthbasin/units/strict"
 	"example.org/earthbasin/volume"
@@ -121,6 +122,10 @@ var functions = map[string]any{
 	"nutrient.SolidRate":                                         nutrient.SolidRate,
 	"nutrient.Tons":                                              nutrient.Tons,
 	"nutrient.Worth":                                             nutrient.Worth,
+	"plane.CheckRegion":                                          plane.CheckRegion,
+	"plane.Inside":                                               plane.Inside,
+	"plane.Meet":                                                 plane.Meet,
+	"plane.Orient":                                               plane.Orient,
 	"removal.DefaultClasses":                                     removal.DefaultClasses,
 	"removal.Dilute":                                             removal.Dilute,
 	"removal.FitHaulTime":                                        removal.FitHaulTime,

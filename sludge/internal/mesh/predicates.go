@@ -32,8 +32,8 @@ func Of(p plane.Point) XY { return XY{float64(p.X), float64(p.Y)} }
 // Point returns p as a place of the plane.
 func (p XY) Point() plane.Point { return plane.Point{X: units.Length(p.X), Y: units.Length(p.Y)} }
 
-// Orient returns 1 when a, b, c turn left, -1 when they turn right and 0 when
-// they lie on one line.
+// Orient is [plane.Orient], with its first stage at hand in the loops of this
+// package.
 func Orient(a, b, c XY) int {
 	l, r := (a.X-c.X)*(b.Y-c.Y), (a.Y-c.Y)*(b.X-c.X)
 	det := l - r
@@ -42,14 +42,7 @@ func Orient(a, b, c XY) int {
 	} else if det < -bound {
 		return -1
 	}
-	return orientExact(a, b, c)
-}
-
-func orientExact(a, b, c XY) int {
-	if a == b || b == c || a == c || a.X == b.X && b.X == c.X || a.Y == b.Y && b.Y == c.Y {
-		return 0
-	}
-	return times(minus(a.X, c.X), minus(b.Y, c.Y)).Cmp(times(minus(a.Y, c.Y), minus(b.X, c.X)))
+	return plane.Orient(a.Point(), b.Point(), c.Point())
 }
 
 // InCircle reports whether d lies inside the circle through a, b, c, which turn

@@ -14,18 +14,30 @@ type Part struct {
 }
 
 // Parts cuts the area on the left of the rings by a lattice and returns the parts,
-// column by column from the west. Their areas add up to that of the rings.
+// column by column from the west. Their areas add up to that of the rings. Each ring
+// is cut down step by step, so that a cut sees what is left of it only.
 func Parts(rings []plane.Polygon, l mesh.Lattice) []Part {
-	list := make([]Part, 0, l.Cols*l.Rows)
-	strips := make([][][2]float64, len(rings))
+	var list []Part
+	var cut cutter
+	east := make([][][2]float64, len(rings)) // what is left of each ring
+	north := make([][][2]float64, len(rings))
+	for k, r := range rings {
+		east[k] = corners(r)
+	}
 	for c := range l.Cols {
-		for k, r := range rings {
-			strips[k] = clipStrip(corners(r), 0, l.X(c), l.X(c+1))
+		for k := range rings {
+			north[k] = cut.below(north[k][:0], east[k], 0, l.X(c+1))
+			east[k] = cut.above(east[k], 0, l.X(c+1))
 		}
 		for r := range l.Rows {
 			var m moments
-			for _, strip := range strips {
-				m.add(clipStrip(strip, 1, l.Y(r), l.Y(r+1)), l.X(c), l.Y(r))
+			for k := range rings {
+				if len(north[k]) == 0 || lowest(north[k]) >= l.Y(r+1) {
+					continue
+				}
+				cut.cell = cut.below(cut.cell[:0], north[k], 1, l.Y(r+1))
+				north[k] = cut.above(north[k], 1, l.Y(r+1))
+				m.add(cut.cell, l.X(c), l.Y(r))
 			}
 			if m.area > 1e-12*l.DX*l.DY {
 				list = append(list, Part{c, r, m.area, mesh.XY{X: l.X(c) + m.sx/m.area, Y: l.Y(r) + m.sy/m.area}})
@@ -33,6 +45,14 @@ func Parts(rings []plane.Polygon, l mesh.Lattice) []Part {
 		}
 	}
 	return list
+}
+
+func lowest(p [][2]float64) float64 {
+	y := p[0][1]
+	for _, c := range p[1:] {
+		y = min(y, c[1])
+	}
+	return y
 }
 
 func corners(r plane.Polygon) [][2]float64 {
@@ -43,17 +63,24 @@ func corners(r plane.Polygon) [][2]float64 {
 	return p
 }
 
-// clipStrip returns the part of the ring p between lo and hi on the given axis
-// (Sutherland and Hodgman, Reentrant Polygon Clipping, Communications of the ACM
-// 17(1), 1974). Parts of a concave ring stay joined along the cut by edges that
-// run there and back, which add nothing to area and centroid.
-func clipStrip(p [][2]float64, axis int, lo, hi float64) [][2]float64 {
-	p = clipHalf(p, axis, lo, 1)
-	return clipHalf(p, axis, hi, -1)
+// cutter cuts rings at a line (Sutherland and Hodgman, Reentrant Polygon Clipping,
+// Communications of the ACM 17(1), 1974) in room that it keeps. Parts of a concave
+// ring stay joined along the cut by edges that run there and back, which add nothing
+// to area and centroid.
+type cutter struct{ cell, spare [][2]float64 }
+
+// below appends to out the part of the ring p below a line on the given axis.
+func (t *cutter) below(out, p [][2]float64, axis int, at float64) [][2]float64 {
+	return half(out, p, axis, at, -1)
 }
 
-func clipHalf(p [][2]float64, axis int, at, sign float64) [][2]float64 {
-	out := make([][2]float64, 0, len(p)+4)
+// above returns the part of the ring p above the line, in the room of p.
+func (t *cutter) above(p [][2]float64, axis int, at float64) [][2]float64 {
+	t.spare = half(t.spare[:0], p, axis, at, 1)
+	return append(p[:0], t.spare...)
+}
+
+func half(out, p [][2]float64, axis int, at, sign float64) [][2]float64 {
 	for i, b := range p {
 		a := p[(i+len(p)-1)%len(p)]
 		da, db := sign*(a[axis]-at), sign*(b[axis]-at)
