@@ -21,37 +21,60 @@ const (
 // holds works out the basin, the sludge in it with its interval, and the liquid
 // over it.
 func (p *planner) holds() bool {
-	s := p.s
+	s, d := p.s, p.other
 	var err error
 	p.Basin, err = volume.NewRectangular(s.Basin)
-	ok := p.try("basin", err)
+	basin := p.try("basin", err)
 	p.Survey, err = sludge.NewSurvey(s.Survey)
-	ok = p.try("survey", err) && ok
-	if ok {
-		p.faults.Between("liquidDepth", s.LiquidDepth, units.Length(0), p.Basin.Depth())
+	survey := p.try("survey", err)
+	ok := p.sound(func() { p.faults.NumberBetween("confidence", s.Confidence, 0.5, 0.999) })
+	if !ok {
+		s.Confidence = d().s.Confidence
 	}
-	p.faults.NumberBetween("confidence", s.Confidence, 0.5, 0.999)
-	if !ok || p.faults.Err() != nil {
-		return false
+	p.level = s.LiquidDepth
+	level := p.sound(func() {
+		if basin {
+			p.faults.Between("liquidDepth", p.level, units.Length(0), p.Basin.Depth())
+		}
+		p.faults.Positive("liquidDepth", p.level)
+	})
+	if survey {
+		survey = p.sound(func() { p.soundings(level) })
 	}
+	if basin && survey && level {
+		survey = p.sound(p.surveyFits)
+	}
+	if basin && survey && level && p.contents() {
+		return ok
+	}
+	if !basin {
+		p.Basin = d().Basin
+	}
+	p.Survey, p.tin, p.Bands = d().Survey, d().tin, d().Bands
+	p.r.Sludge, p.r.Basin, p.held = d().r.Sludge, d().r.Basin, d().held
+	return false
+}
+
+// soundings checks what the survey measured; level says that the liquid is known.
+func (p *planner) soundings(level bool) {
 	if n := p.Survey.N(); n < fewest {
-		p.faults.Say("survey.soundings", fmt.Sprint(n), fmt.Sprintf("%d places or more, since the plan rests on an interval", fewest))
-		return false
+		p.faults.Count("survey.soundings", n, "places", "%v or more, since the plan rests on an interval", fewest)
 	}
 	for _, r := range p.Survey.Readings() {
-		if r.HasDepths && r.ToFloor > s.LiquidDepth+belowFloor {
-			p.faults.Add(fmt.Sprintf("survey.soundings[%d].toFloor", r.Index), r.ToFloor, "at most "+belowFloor.Trade()+" more than liquidDepth, "+s.LiquidDepth.Trade())
+		if level && r.HasDepths && r.ToFloor > p.level+belowFloor {
+			p.faults.Add(fmt.Sprintf("survey.soundings[%d].toFloor", r.Index), r.ToFloor, "at most %v more than liquidDepth, %v", belowFloor, p.level)
 		}
 	}
-	if p.faults.Err() != nil {
-		return false
-	}
-	v := &p.r.Sludge
+}
+
+// contents works out the sludge and the liquid over it.
+func (p *planner) contents() bool {
+	s, v := p.s, &p.r.Sludge
+	var err error
 	v.Volume, err = sludge.VolumeWithInterval(p.Survey, sludge.VolumeSpec{Confidence: s.Confidence})
-	ok = p.try("survey", err)
+	ok := p.try("survey", err)
 	p.tin, err = sludge.NewTIN(p.Survey, sludge.TINSpec{Edge: sludge.EdgeNearest})
-	ok = p.try("survey", err) && ok
-	if !ok {
+	if ok = p.try("survey", err) && ok; !ok {
 		return false
 	}
 	v.TIN = p.tin.Volume()
@@ -74,9 +97,10 @@ func (p *planner) holds() bool {
 		ok = p.try("survey", err)
 		v.Gaps = &gaps
 	}
-	contents := p.Basin.VolumeAt(s.LiquidDepth)
+	contents := p.Basin.VolumeAt(p.level)
+	p.held = contents
 	if contents <= v.Volume.Volume {
-		p.faults.Add("liquidDepth", s.LiquidDepth, fmt.Sprintf("a depth that holds more than the sludge: %s hold %s, the sludge is %s", s.LiquidDepth.Trade(), gallons(contents), gallons(v.Volume.Volume)))
+		p.faults.Add("liquidDepth", p.level, "a depth that holds more than the sludge: %v hold %v, the sludge is %v", p.level, contents, v.Volume.Volume)
 		return false
 	}
 	b := &p.r.Basin
@@ -85,11 +109,11 @@ func (p *planner) holds() bool {
 	b.Layers, err = volume.Layers(volume.LayersSpec{
 		Basin:     p.Basin,
 		FromFloor: []volume.LayerSpec{{Name: "sludge", Volume: v.Volume.Volume}, {Name: "liquid", Volume: contents - v.Volume.Volume}},
-		FromTop:   []volume.LayerSpec{{Name: "freeboard", Thickness: p.Basin.Depth() - s.LiquidDepth}},
+		FromTop:   []volume.LayerSpec{{Name: "freeboard", Thickness: p.Basin.Depth() - p.level}},
 	})
-	ok = p.try("liquidDepth", err) && ok
-	if ok {
+	if ok = p.try("liquidDepth", err) && ok; ok {
 		b.Liquid = b.Layers.Layers[1].Volume
+		p.r.Doubts = p.doubts()
 	}
 	return ok
 }

@@ -19,8 +19,8 @@ func Demo() []byte { return []byte(demo) }
 // Read works out the plan of a scenario in JSON. Every fault is reported, with its
 // path in the file.
 func Read(data []byte) (*Plan, error) {
-	s := Scenario{Money: notGiven()}
 	var p *Plan
+	s := Scenario{Money: notGiven()}
 	err := strict.Check(data, &s, func() (err error) {
 		p, err = New(s)
 		return err

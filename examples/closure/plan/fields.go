@@ -18,93 +18,123 @@ const (
 
 const onePass = "most in one pass"
 
+// Bounds of a field that no farm reaches.
+const (
+	mostField    = 1e5 * units.Acre
+	mostDistance = 1000 * units.Mile
+	mostYield    = 1e4
+)
+
 // fields works out what each field may take and at which rate.
-func (p *planner) fields(lab bool) bool {
-	l := &p.s.Land
+func (p *planner) fields() {
+	l, d := &p.s.Land, p.other
 	crops, err := nutrient.PublishedCropTable(l.CropTable)
-	ok := p.try("land.cropTable", err)
-	if b := l.Banking; b != nil {
+	cropped := p.try("land.cropTable", lookedUp(err))
+	rule, err := nutrient.PublishedSiteRule(l.SiteRule)
+	ruled := p.try("land.siteRule", lookedUp(err))
+	metals, err := nutrient.PublishedMetalTable(l.MetalTable)
+	limited := p.try("land.metalTable", lookedUp(err))
+	if b := l.Banking; b != nil && !p.sound(func() {
 		p.faults.NumberBetween("land.banking.years", float64(b.Years), 1, 20)
 		p.faults.NumberBetween("land.banking.rest", float64(b.Rest), 0, 20)
-		lab = lab && b.Years >= 1 && b.Years <= 20 && b.Rest >= 0 && b.Rest <= 20
+	}) {
+		l.Banking = d().s.Land.Banking
 	}
-	rule, err := nutrient.PublishedSiteRule(l.SiteRule)
-	ok = p.try("land.siteRule", err) && ok
-	metals, err := nutrient.PublishedMetalTable(l.MetalTable)
-	ok = p.try("land.metalTable", err) && ok
 	if l.AnnualMetals == 0 {
 		p.faults.Missing("land.annualMetals", "apply, or do not apply: whether the limits of one year bind what is spread")
-		ok = false
+		l.AnnualMetals = d().s.Land.AnnualMetals
+	}
+	if limited {
+		p.metals("materials.effluent", metals, &p.s.Materials.Effluent, &p.r.Effluent)
+		p.metals("materials.sludge", metals, &p.s.Materials.Sludge, &p.r.Slurry)
 	}
 	if len(l.Fields) == 0 {
 		p.faults.Missing("land.fields", "at least one field")
-		return false
+		l.Fields, p.r.Fields = d().s.Land.Fields, d().r.Fields
+		return
 	}
-	if !ok {
-		return false
-	}
-	if lab {
-		lab = p.metals("materials.effluent", metals, &p.r.Effluent)
-		lab = p.metals("materials.sludge", metals, &p.r.Slurry) && lab
-	}
-	var water nutrient.HydraulicResult
+	var water nutrient.Limit
 	if slices.ContainsFunc(l.Fields, func(f Field) bool { return f.Effluent }) {
-		water, err = nutrient.Hydraulic(l.Soil)
-		lab = p.try("land.soil", err) && lab
+		soil, err := nutrient.Hydraulic(l.Soil)
+		if p.try("land.soil", err) {
+			water = soil.Limit
+		}
 	}
 	for i, f := range l.Fields {
 		path := fmt.Sprintf("land.fields[%d]", i)
 		r := FieldResults{Name: f.Name, Area: f.Area - f.Setback}
-		p.faults.Positive(path+".area", f.Area)
-		p.faults.Positive(path+".distance", f.Distance)
-		p.faults.PositiveNumber(path+".yield.perAcre", f.Yield.PerAcre+f.Yield.PerHectare)
-		if f.Site.SoilTest != nil && f.Site.SoilTest.Value == 0 {
-			p.faults.Missing(path+".site.soilTest.value", "a figure above 0; the limit of detection where less was found")
+		if !p.sound(func() { p.field(path, f) }) {
+			r.Area, l.Fields[i].Distance = d().r.Fields[0].Area, d().s.Land.Fields[0].Distance
 		}
-		p.faults.Between(path+".setback", f.Setback, units.Area(0), f.Area)
-		r.Crop, err = crops.For(f.Crop, f.Yield)
-		good := p.try(path, err)
-		if good {
-			n := f.Nitrogen
-			if n.Need == 0 {
-				n.Need = r.Crop.N.Low
-			}
-			if n.Need == 0 && r.Crop.NRule != "" {
-				p.faults.Missing(path+".nitrogen.need", "what the crop needs, since the table says of its N: "+r.Crop.NRule)
-			}
-			r.Nitrogen, err = nutrient.NitrogenRoom(n)
-			good = p.try(path+".nitrogen", err)
+		good := cropped
+		if cropped {
+			r.Crop, err = crops.For(f.Crop, f.Yield)
+			good = p.try(path, err)
 		}
-		r.SiteLimit, err = rule.Limit(f.Site)
-		good = p.try(path+".site", err) && good
-		if good && lab {
-			good = p.rates(path, f, &r, water.Limit)
+		if !good {
+			r.Crop = d().r.Fields[0].Crop
 		}
-		ok = ok && good
+		p.nitrogen(path, f, &r)
+		good = ruled
+		if ruled {
+			r.SiteLimit, err = rule.Limit(f.Site)
+			good = p.try(path+".site", err)
+		}
+		if !good {
+			r.SiteLimit = d().r.Fields[0].SiteLimit
+		}
+		p.rates(path, f, &r, water)
 		p.r.Fields = append(p.r.Fields, r)
 	}
-	return ok && lab
+}
+
+// field checks the figures of a field that no table looks at.
+func (p *planner) field(path string, f Field) {
+	p.faults.Between(path+".area", f.Area, 0.01*units.Acre, units.Area(mostField))
+	p.faults.Between(path+".distance", f.Distance, units.Foot, units.Length(mostDistance))
+	p.faults.NumberBetween(path+".yield.perAcre", f.Yield.PerAcre+f.Yield.PerHectare, 0.001, mostYield)
+	if t := f.Site.SoilTest; t != nil && t.Value == 0 {
+		p.faults.Missing(path+".site.soilTest.value", "a figure above 0; the limit of detection where less was found")
+	}
+	p.faults.Between(path+".setback", f.Setback, units.Area(0), max(0, f.Area))
+}
+
+// nitrogen works out how much nitrogen a field has room for.
+func (p *planner) nitrogen(path string, f Field, r *FieldResults) {
+	n := f.Nitrogen
+	if n.Need == 0 {
+		n.Need = r.Crop.N.Low
+	}
+	if n.Need == 0 && r.Crop.NRule != "" {
+		p.faults.Missing(path+".nitrogen.need", "what the crop needs, since the table says of its N: "+r.Crop.NRule)
+	}
+	var err error
+	if r.Nitrogen, err = nutrient.NitrogenRoom(n); !p.try(path+".nitrogen", err) {
+		r.Nitrogen = p.other().r.Fields[0].Nitrogen
+	}
 }
 
 // rates finds the rate of each material on one field and the limit that sets it;
 // water is the limit of the soil where effluent is irrigated.
-func (p *planner) rates(path string, f Field, r *FieldResults, water nutrient.Limit) bool {
+func (p *planner) rates(path string, f Field, r *FieldResults, water nutrient.Limit) {
 	if room, limited := r.SiteLimit.Cap(p.Banked(r.Crop.P2O5.Low)); limited {
 		r.P2O5 = &room
 	}
-	ok := true
 	if f.Effluent {
 		list := limits(&p.r.Effluent, r)
-		list = append(list, water, nutrient.Limit{Kind: nutrient.LimitPass, Name: onePass, Rate: p.s.Materials.Effluent.MostPerPass, Source: "machine"})
+		if water != (nutrient.Limit{}) {
+			list = append(list, water)
+		}
+		list = append(list, nutrient.Limit{Kind: nutrient.LimitPass, Name: onePass, Rate: p.s.Materials.Effluent.MostPerPass, Source: "machine"})
 		rate, err := nutrient.FieldRate(nutrient.FieldRateSpec{Limits: list, Needs: p.needs(&p.r.Effluent, r)})
-		ok = p.try(path, err) && ok
+		p.try(path, err)
 		r.Effluent = &rate
 	}
 	list := append(limits(&p.r.Slurry, r),
 		nutrient.Limit{Kind: nutrient.LimitPass, Name: onePass, Rate: p.s.Materials.Sludge.MostPerPass, Source: "machine"})
 	var err error
 	r.Sludge, err = nutrient.FieldRate(nutrient.FieldRateSpec{Limits: list, Needs: p.needs(&p.r.Slurry, r)})
-	return p.try(path, err) && ok
+	p.try(path, err)
 }
 
 // limits lists the limits that nutrients and metals set to one material. The
@@ -129,15 +159,58 @@ func (p *planner) needs(m *MaterialResults, r *FieldResults) []nutrient.Nutrient
 }
 
 // allocate spreads both materials over the fields at least cost.
-func (p *planner) allocate() bool {
-	l := &p.s.Land
-	spec := nutrient.AllocationSpec{Seasons: l.Seasons, Prices: l.Prices}
-	last := len(l.Seasons) - 1
-	if last < 0 {
+func (p *planner) allocate() {
+	l, d := &p.s.Land, p.other
+	if len(l.Seasons) == 0 {
 		p.faults.Missing("land.seasons", "one season or more, the effluent in the first and the sludge in the last")
-		return false
+		l.Seasons = d().s.Land.Seasons
 	}
-	ok := true
+	spec, ok := p.allocation()
+	if ok {
+		var err error
+		p.r.Allocated, err = nutrient.Allocate(spec)
+		ok = p.try("", rename(err, "materials[0]", "materials."+spec.Materials[0].Name, "materials[1]", "materials.sludge",
+			"seasons", "land.seasons", "prices[", "land.prices[", "fields[", "land.fields["))
+	}
+	if !ok {
+		p.r.Allocated = d().r.Allocated
+	}
+	for i := range p.r.Fields {
+		p.budget(i)
+	}
+	if p.faults.Err() != nil {
+		return
+	}
+	if v := p.r.Sludge.Volume; v.HasInterval {
+		more := slices.Clone(spec.Materials)
+		stock, _ := p.r.Slurry.Stock.Volume()
+		more[len(more)-1].Stock = nutrient.LiquidAmount(stock + v.Interval.High - v.Volume)
+		spec.Materials = more
+		high, err := nutrient.Allocate(spec)
+		p.try("land", err)
+		p.r.AllocatedHigh = &high
+	}
+	p.effluentWorth()
+	taker := p.FirstTaker()
+	if p.r.Fields[taker].Sludge.Rate.SI() == 0 {
+		return // no crop to count the land by
+	}
+	var err error
+	p.r.LandBase, err = nutrient.LandBase(p.landBase(p.Banked))
+	p.try("land", err)
+	if l.Banking != nil {
+		one, err := nutrient.LandBase(p.landBase(func(r units.MassPerArea) units.MassPerArea { return r }))
+		p.try("land", err)
+		p.r.OneYear = &one
+	}
+	p.worth(p.s.Materials.Sludge, &p.r.Slurry, taker, p.r.Fields[taker].Sludge.Rate)
+}
+
+// allocation is what has to be spread, and where it may go.
+func (p *planner) allocation() (spec nutrient.AllocationSpec, ok bool) {
+	l := &p.s.Land
+	spec = nutrient.AllocationSpec{Seasons: l.Seasons, Prices: l.Prices}
+	ok = true
 	add := func(name, season string, in Material, m *MaterialResults) {
 		a := m.Samples.Analysis
 		holds := []nutrient.Holding{
@@ -155,7 +228,7 @@ func (p *planner) allocate() bool {
 	if draws {
 		add("effluent", l.Seasons[0], p.s.Materials.Effluent, &p.r.Effluent)
 	}
-	add("sludge", l.Seasons[last], p.s.Materials.Sludge, &p.r.Slurry)
+	add("sludge", l.Seasons[len(l.Seasons)-1], p.s.Materials.Sludge, &p.r.Slurry)
 	for i, f := range l.Fields {
 		r := p.r.Fields[i]
 		field := nutrient.AllocationField{Name: f.Name, Area: r.Area, Distance: f.Distance}
@@ -179,40 +252,7 @@ func (p *planner) allocate() bool {
 		}
 		spec.Fields = append(spec.Fields, field)
 	}
-	var err error
-	p.r.Allocated, err = nutrient.Allocate(spec)
-	first := "materials." + spec.Materials[0].Name
-	ok = p.try("", rename(err, "materials[0]", first, "materials[1]", "materials.sludge",
-		"seasons", "land.seasons", "prices[", "land.prices[", "fields[", "land.fields[")) && ok
-	if !ok {
-		return false
-	}
-	if v := p.r.Sludge.Volume; v.HasInterval {
-		more := slices.Clone(spec.Materials)
-		stock, _ := p.r.Slurry.Stock.Volume()
-		more[len(more)-1].Stock = nutrient.LiquidAmount(stock + v.Interval.High - v.Volume)
-		spec.Materials = more
-		high, err := nutrient.Allocate(spec)
-		ok = p.try("land", err) && ok
-		p.r.AllocatedHigh = &high
-	}
-	for i := range p.r.Fields {
-		if !p.budget(i) {
-			return false
-		}
-	}
-	taker := p.FirstTaker()
-	if p.r.Fields[taker].Sludge.Rate.SI() == 0 {
-		return p.effluentWorth() && ok // no crop to count the land by
-	}
-	p.r.LandBase, err = nutrient.LandBase(p.landBase(p.Banked))
-	ok = p.try("land", err) && ok
-	if l.Banking != nil {
-		one, err := nutrient.LandBase(p.landBase(func(r units.MassPerArea) units.MassPerArea { return r }))
-		ok = p.try("land", err) && ok
-		p.r.OneYear = &one
-	}
-	return p.worth(p.s.Materials.Sludge, &p.r.Slurry, taker, p.r.Fields[taker].Sludge.Rate) && p.effluentWorth() && ok
+	return spec, ok
 }
 
 // FirstTaker is the index of the first field that may take slurry, which stands for all where
@@ -223,17 +263,17 @@ func (p *Plan) FirstTaker() int {
 
 // effluentWorth is the worth of the effluent on the first field that its pipe
 // reaches and that may take it.
-func (p *planner) effluentWorth() bool {
+func (p *planner) effluentWorth() {
 	for i, r := range p.r.Fields {
 		if r.Effluent != nil && r.Effluent.Rate.SI() > 0 {
-			return p.worth(p.s.Materials.Effluent, &p.r.Effluent, i, r.Effluent.Rate)
+			p.worth(p.s.Materials.Effluent, &p.r.Effluent, i, r.Effluent.Rate)
+			return
 		}
 	}
-	return true
 }
 
 // worth values the nutrients of a material that field i needs.
-func (p *planner) worth(in Material, m *MaterialResults, i int, rate nutrient.Rate) bool {
+func (p *planner) worth(in Material, m *MaterialResults, i int, rate nutrient.Rate) {
 	a, f := m.Samples.Analysis, p.r.Fields[i]
 	spec := nutrient.WorthSpec{Rate: rate, Spread: in.Spread, HaulPerMile: in.HaulPerMile, Distance: p.s.Land.Fields[i].Distance}
 	for _, n := range []nutrient.WorthNutrient{
@@ -251,7 +291,7 @@ func (p *planner) worth(in Material, m *MaterialResults, i int, rate nutrient.Ra
 	}
 	worth, err := nutrient.Worth(spec)
 	m.Worth = &worth
-	return p.try("land", rename(err, "nutrients[", "prices["))
+	p.try("land", rename(err, "nutrients[", "prices["))
 }
 
 // Brings is what a placement puts on its field of the contents that of returns
@@ -267,7 +307,7 @@ func (p *Plan) Brings(x nutrient.Placement, of func(*MaterialResults) nutrient.C
 
 // budget follows P and K of one field over the years that the plan serves. The
 // banking rule holds where the site rule limits P; an N-based field needs none.
-func (p *planner) budget(i int) bool {
+func (p *planner) budget(i int) {
 	l, f, r := &p.s.Land, p.s.Land.Fields[i], &p.r.Fields[i]
 	year := time.Time(p.s.Start).Year()
 	spec := nutrient.BudgetSpec{First: year, Seasons: len(l.Seasons), Rotation: []nutrient.CropNutrients{r.Crop}, SoilP: f.Site.SoilTest, P2O5PerPPM: l.P2O5PerPPM}
@@ -287,7 +327,7 @@ func (p *planner) budget(i int) bool {
 	}
 	var err error
 	r.Budget, err = nutrient.Budget(spec)
-	return p.try("land", err)
+	p.try("land", rename(err, "soilP", fmt.Sprintf("fields[%d].site.soilTest", i)))
 }
 
 // Banked is the P2O5 of the years that one application may serve.

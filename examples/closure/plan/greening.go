@@ -8,41 +8,47 @@ import (
 )
 
 // cover is what is sown and what the bare ground would lose.
-func (p *planner) cover() bool {
-	c, r := &p.s.Cover, &p.r.Cover
+func (p *planner) cover() {
+	c, r, d := &p.s.Cover, &p.r.Cover, p.other
 	area := p.s.Works.Topsoil.ReturnArea
-	c.Mix.Area, c.Fertilizer.Area, c.Mulch.Area, c.SoilLoss.Area = area, area, area, area
+	c.Mix.Area, c.Fertilizer.Area, c.Mulch.Area, c.SoilLoss.Area, c.Nurse.Area = area, area, area, area, area
 	var err error
 	r.Mix, err = cover.Mix(c.Mix)
-	ok := p.try("cover.mix", err)
+	mixed := p.try("cover.mix", err)
 	rules, err := cover.PublishedRuleSet(c.Rules)
-	if p.try("cover.rules", err) && ok {
+	if p.try("cover.rules", lookedUp(err)) && mixed {
 		r.Findings = rules.Judge(r.Mix)
 	}
-	c.Nurse.Area = area
 	r.Nurse, err = cover.Nurse(c.Nurse)
-	ok = p.try("cover.nurse", err) && ok
-	if r.LimeNeed, err = cover.LimeNeed(c.LimeTest); p.try("cover.limeTest", err) {
-		r.Lime, err = cover.Lime(cover.LimeSpec{Basis: r.LimeNeed.Basis, Need: r.LimeNeed.Need, Material: c.Lime, Area: area})
-		ok = p.try("cover.lime", rename(err, "material.", "")) && ok
+	p.try("cover.nurse", err)
+	if r.LimeNeed, err = cover.LimeNeed(c.LimeTest); !p.try("cover.limeTest", err) {
+		r.LimeNeed = d().r.Cover.LimeNeed
 	}
+	r.Lime, err = cover.Lime(cover.LimeSpec{Basis: r.LimeNeed.Basis, Need: r.LimeNeed.Need, Material: c.Lime, Area: area})
+	p.try("cover.lime", rename(err, "material.", ""))
 	r.Fertilizer, err = cover.Fertilizer(c.Fertilizer)
-	ok = p.try("cover.fertilizer", err) && ok
+	p.try("cover.fertilizer", err)
 	r.Mulch, err = cover.Mulch(c.Mulch)
-	ok = p.try("cover.mulch", err) && ok
-	return p.soilLoss(time.Time(p.s.Start)) && ok && p.faults.Err() == nil
+	p.try("cover.mulch", err)
+	ls, err := cover.LS(c.Slope)
+	if !p.try("cover.slope", err) {
+		ls.LS = d().s.Cover.SoilLoss.LS
+	}
+	c.SoilLoss.LS = ls.LS
+	p.soilLoss(time.Time(p.s.Start))
+	if !p.sound(func() { p.faults.NumberBetween("cover.seedDays", float64(c.SeedDays), 1, 365) }) {
+		c.SeedDays = d().s.Cover.SeedDays
+	}
+	p.planting(time.Time(p.s.Start))
 }
 
 // soilLoss is what runs off the ground that lies bare from a day on.
-func (p *planner) soilLoss(bare time.Time) bool {
+func (p *planner) soilLoss(bare time.Time) {
 	c := &p.s.Cover
-	ls, err := cover.LS(c.Slope)
-	if !p.try("cover.slope", err) {
-		return false
-	}
-	c.SoilLoss.LS, c.SoilLoss.Begin = ls.LS, bare.Month()
+	c.SoilLoss.Begin = bare.Month()
+	var err error
 	p.r.Cover.SoilLoss, err = cover.SoilLoss(c.SoilLoss)
-	return p.try("cover.soilLoss", err)
+	p.try("cover.soilLoss", err)
 }
 
 // planting finds the first window after the earthwork.
@@ -54,7 +60,7 @@ func (p *planner) planting(ready time.Time) {
 
 // payment is what the program pays, by the areas of the plan.
 func (p *planner) payment(cost float64) {
-	spec := p.s.Money.Payment
+	spec := p.s.Money.Payment // the areas are filled in below
 	spec.Cost = cost
 	for i, name := range p.s.Money.PaymentUnits {
 		path := fmt.Sprintf("money.paymentUnits[%d]", i)

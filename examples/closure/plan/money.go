@@ -12,6 +12,10 @@ import (
 // money adds up the costs and takes the payments off.
 func (p *planner) money() {
 	m, r, w := &p.s.Money, p.r, &p.r.Works
+	if p.faults.Err() != nil {
+		p.payment(1e5) // any cost finds its faults
+		return
+	}
 	var total float64
 	add := func(item, quantity, hours string, amount float64) {
 		r.Costs = append(r.Costs, Cost{item, quantity, hours, amount})
@@ -65,29 +69,30 @@ func notGiven() Money {
 		Topsoil: perVolume, TopsoilImport: perVolume, Mulch: units.Price[units.Mass](n), SeedingWork: units.Price[units.Area](n)}
 }
 
+// Bounds of money that no closure reaches: of an amount, and of a price for each SI
+// unit.
+const (
+	mostMoney = 1e12
+	mostPrice = 1e9
+)
+
 // checkMoney finds prices that were left out or cannot be: a cost page that
 // lacks one is worse than none.
 func (p *planner) checkMoney() {
 	m := &p.s.Money
-	number := func(field string, x float64) {
-		if math.IsNaN(x) {
-			p.faults.Missing("money."+field, "a price; 0 where it costs nothing")
-			return
-		}
-		p.faults.NotNegativeNumber("money."+field, x)
-	}
-	number("survey", m.Survey)
-	number("labSample", m.LabSample)
 	for _, x := range []struct {
 		field string
-		price units.Quantity
-	}{{"concrete", m.Concrete}, {"earthwork", m.Earthwork}, {"compaction", m.Compaction}, {"import", m.Import}, {"topsoil", m.Topsoil},
-		{"topsoilImport", m.TopsoilImport}, {"mulch", m.Mulch}, {"seedingWork", m.SeedingWork}} {
-		if math.IsNaN(x.price.SI()) {
+		amount,
+		most float64
+	}{{"survey", m.Survey, mostMoney}, {"labSample", m.LabSample, mostMoney},
+		{"concrete", m.Concrete.SI(), mostPrice}, {"earthwork", m.Earthwork.SI(), mostPrice}, {"compaction", m.Compaction.SI(), mostPrice},
+		{"import", m.Import.SI(), mostPrice}, {"topsoil", m.Topsoil.SI(), mostPrice}, {"topsoilImport", m.TopsoilImport.SI(), mostPrice},
+		{"mulch", m.Mulch.SI(), mostPrice}, {"seedingWork", m.SeedingWork.SI(), mostPrice}} {
+		if math.IsNaN(x.amount) {
 			p.faults.Missing("money."+x.field, "a price; 0 where it costs nothing")
 			continue
 		}
-		p.faults.NotNegative("money."+x.field, x.price)
+		p.faults.NumberBetween("money."+x.field, x.amount, 0, x.most)
 	}
 	r := p.s.Removal
 	priced := func(field string, costs bool) {
@@ -102,7 +107,7 @@ func (p *planner) checkMoney() {
 		priced("agitate.pump.cost", a.Pump.Cost != removal.StageCost{})
 	}
 	for i, o := range m.Others {
-		p.faults.NotNegativeNumber(fmt.Sprintf("money.others[%d].cost", i), o.Amount)
+		p.faults.NumberBetween(fmt.Sprintf("money.others[%d].cost", i), o.Amount, 0, mostMoney)
 	}
 }
 

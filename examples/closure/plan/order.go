@@ -15,6 +15,9 @@ const daysBefore = 2
 
 // order sets the steps one after the other, on days that are worked.
 func (p *planner) order() {
+	if p.faults.Err() != nil {
+		return // its own faults are found without it
+	}
 	w := &p.r.Works
 	day := p.workday(time.Time(p.s.Start))
 	add := func(key, name, after string, days int) {

@@ -1,6 +1,9 @@
 package plan
 
 import (
+	"errors"
+	"slices"
+	"sync"
 	"time"
 
 	"example.org/earthbasin/calibrate"
@@ -10,6 +13,7 @@ import (
 	"example.org/earthbasin/sludge/geostat"
 	"example.org/earthbasin/sludge/removal"
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 	"example.org/earthbasin/volume"
 )
 
@@ -73,8 +77,10 @@ type Results struct {
 		SoilLoss   cover.SoilLossResult   `json:"soilLoss"`
 		Payment    cover.PaymentResult    `json:"payment"`
 	} `json:"cover"`
-	Costs     []Cost `json:"costs"`
-	WorkOrder []Task `json:"workOrder"`
+	// Doubts is where the figures rest on too little.
+	Doubts    []string `json:"doubts,omitempty"`
+	Costs     []Cost   `json:"costs"`
+	WorkOrder []Task   `json:"workOrder"`
 }
 
 // MaterialResults is what one material holds and what of it counts.
@@ -137,43 +143,130 @@ type Plan struct {
 	Route    *removal.RouteResult // that the plan takes
 }
 
-// planner works through the scenario and collects faults and results.
+// planner works through the scenario and collects faults and results. Where a part
+// of the scenario is at fault, what the demo has in its place stands in for it and for
+// its results, so that the faults of what builds on it are found in the same round.
 type planner struct {
 	Plan
 	s      *Scenario // that of the plan
 	r      *Results
 	faults units.Faults
+	demo   bool // this is the demo itself
 	tin    *sludge.TIN
+	level  units.Length // of the liquid over the floor
+	held   units.Volume // of liquid and sludge
 }
 
-// New works out the plan of s. All steps that can run do, so that the faults
-// of independent parts are reported together, with their paths in the scenario.
+// standIn is the demo, planned once.
+var standIn struct {
+	once sync.Once
+	*planner
+}
+
+// other returns what stands in for a part at fault. The demo has none, and no fault.
+func (p *planner) other() *planner {
+	if p.demo {
+		return p
+	}
+	standIn.once.Do(func() {
+		s := Scenario{Money: notGiven()}
+		err := strict.Decode([]byte(demo), &s)
+		d := newPlanner(s)
+		d.demo = true
+		d.faults.Sub("", err)
+		d.plan()
+		standIn.planner = d
+	})
+	return standIn.planner
+}
+
+// New works out the plan of s. The faults of all parts are reported together, with
+// their paths in the scenario.
 func New(s Scenario) (*Plan, error) {
-	p := &planner{Plan: Plan{Scenario: s, Results: &Results{}}}
-	p.s, p.r = &p.Scenario, p.Results
-	if time.Time(s.Date).IsZero() {
-		p.faults.Missing("date", "the day of the plan, such as 2026-06-01")
-	}
-	holds := p.holds()
-	removal := p.removal(holds)
-	emptying := p.emptying(removal)
-	works := p.works(holds)
-	lab := p.lab(removal)
-	fields := p.fields(lab)
-	p.checkMoney()
-	planted := p.cover()
-	if p.faults.Err() == nil && works && emptying && fields && planted {
-		p.allocate()
-	}
-	p.machines()
-	if p.faults.Err() == nil {
-		p.order()
-		p.money()
-	}
+	p := newPlanner(s)
+	p.plan()
 	if err := p.faults.Err(); err != nil {
-		return nil, err
+		return nil, once(err)
 	}
 	return &p.Plan, nil
+}
+
+// once leaves out faults that say what one before them says: what holds for all fields
+// is found for each.
+func once(err error) error {
+	said := map[string]bool{}
+	var list []error
+	for _, f := range units.FieldErrors(err) {
+		if !said[f.Error()] {
+			list = append(list, f)
+		}
+		said[f.Error()] = true
+	}
+	return errors.Join(list...)
+}
+
+func newPlanner(s Scenario) *planner {
+	s.Land.Fields, s.Money.Payment.Scenarios = slices.Clone(s.Land.Fields), slices.Clone(s.Money.Payment.Scenarios)
+	p := &planner{Plan: Plan{Scenario: s, Results: &Results{}}}
+	p.s, p.r = &p.Scenario, p.Results
+	return p
+}
+
+func (p *planner) plan() {
+	p.dates()
+	p.lists()
+	holds := p.holds()
+	removal := p.removal()
+	p.emptying(holds && removal)
+	p.works(holds)
+	p.lab()
+	p.fields()
+	p.checkMoney()
+	p.cover()
+	p.allocate()
+	p.machines()
+	p.order()
+	p.money()
+}
+
+// dates checks the days of the plan.
+func (p *planner) dates() {
+	day := func(field string, d *Date, other func() Date) {
+		switch y := time.Time(*d).Year(); {
+		case time.Time(*d).IsZero():
+			p.faults.Missing(field, "a day such as 2026-06-01")
+		case y < 1900 || y > 2200:
+			p.faults.Fault(units.FaultRange, field, units.Word(time.Time(*d).Format(time.DateOnly)), "a day of the years 1900 to 2200")
+		default:
+			return
+		}
+		*d = other()
+	}
+	day("date", &p.s.Date, func() Date { return p.other().s.Date })
+	day("start", &p.s.Start, func() Date { return p.other().s.Start })
+}
+
+// mostParts is how many of each thing a scenario may list, far more than a farm has.
+const mostParts = 1000
+
+// lists checks how much a scenario lists.
+func (p *planner) lists() {
+	for field, n := range map[string]int{
+		"materials.effluent.reports": len(p.s.Materials.Effluent.Reports), "materials.sludge.reports": len(p.s.Materials.Sludge.Reports),
+		"emptying.storms": len(p.s.Emptying.Storms), "land.seasons": len(p.s.Land.Seasons), "land.fields": len(p.s.Land.Fields),
+		"works.plugs": len(p.s.Works.Plugs), "money.others": len(p.s.Money.Others),
+	} {
+		if n > mostParts {
+			p.faults.Count(field, n, "entries", "at most %v", mostParts)
+		}
+	}
+}
+
+// sound reports whether check records no fault.
+func (p *planner) sound(check func()) bool {
+	before := p.faults.Len()
+	check()
+	return p.faults.Len() == before
 }
 
 // try records a fault of the part of the scenario at path and reports success.

@@ -42,6 +42,7 @@ func New(of *plan.Plan) *Document {
 	if len(v.Notes) > 0 {
 		d.Decision = slices.Insert(d.Decision, 1, "What to doubt in the sludge volume: "+strings.Join(v.Notes, "; ")+".")
 	}
+	d.Decision = slices.Insert(d.Decision, 1, p.r.Doubts...)
 	d.Steps = []Step{
 		p.pageBasin(), p.pageSludge(), p.pageMaterials(), p.pageRemoval(), p.pageFields(), p.pageAllocation(), p.pageMachines(),
 		p.pageEmptying(), p.pagePipes(), p.pageEarth(), p.pageCover(), p.pageDecisions(), p.pageCosts(), p.pageOrder(), p.pageEvidence(),

@@ -125,7 +125,7 @@ func (t *Table) body(r *csv.Reader) {
 		at := (*csv.ParseError)(nil)
 		errors.As(err, &at)
 		if at.Err == csv.ErrFieldCount {
-			t.faults.Say(t.line(at.StartLine), fmt.Sprintf("%d cells", len(row)), fmt.Sprintf("%d, as in the head", r.FieldsPerRecord))
+			t.faults.Count(t.line(at.StartLine), len(row), "cells", "%v, as in the head", r.FieldsPerRecord)
 		} else {
 			t.faults.Say(t.line(at.Line), "a cell with a stray quotation mark", `quotation marks around a whole cell, doubled within it`)
 		}

@@ -1,0 +1,130 @@
+package plan_test
+
+import (
+	"encoding/json"
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/examples/closure/plan"
+	"example.org/earthbasin/examples/closure/report"
+	"example.org/earthbasin/units"
+)
+
+// box is a boundary, in feet.
+func box(x0, y0, x1, y1 float64) []any {
+	corner := func(x, y float64) map[string]string {
+		return map[string]string{"x": fmt.Sprintf("%g ft", x), "y": fmt.Sprintf("%g ft", y)}
+	}
+	return []any{corner(x0, y0), corner(x1, y0), corner(x1, y1), corner(x0, y1)}
+}
+
+// cores is soundings of one thickness, in feet.
+func cores(places ...[2]float64) []any {
+	var list []any
+	for i, at := range places {
+		list = append(list, map[string]any{"at": map[string]string{"x": fmt.Sprintf("%g ft", at[0]), "y": fmt.Sprintf("%g ft", at[1])},
+			"thickness": fmt.Sprintf("%g ft", 2+0.1*float64(i%3))})
+	}
+	return list
+}
+
+// What a scenario says of the site is held against the basin.
+func TestSiteAgainstBasin(t *testing.T) {
+	for name, c := range map[string]struct {
+		changes map[string]any
+		path    string
+	}{
+		"survey larger than the basin": {map[string]any{"survey.boundary": box(-100, -50, 300, 135)}, "survey.boundary"},
+		"survey longer than the basin": {map[string]any{"survey.boundary": box(-50, 20, 280, 30), "survey.outside": "drop", "survey.soundings": cores([2]float64{10, 25}, [2]float64{90, 22}, [2]float64{160, 28})}, "survey.boundary"},
+		"berm that does not fit":       {map[string]any{"works.berm.length": "330 ft"}, "works.berm.length"},
+		"berm inside the basin":        {map[string]any{"works.berm.width": "100 ft"}, "works.berm.width"},
+		"berm higher than the basin":   {map[string]any{"works.berm.sides.0.height": "13 ft"}, "works.berm.sides[0].height"},
+		"drain larger than the floor":  {map[string]any{"works.drain.length": "492 ft"}, "works.drain.length"},
+		"topsoil from elsewhere":       {map[string]any{"works.topsoil.stripArea": "55 acre"}, "works.topsoil.stripArea"},
+		"topsoil on everything":        {map[string]any{"works.topsoil.returnArea": "55 acre"}, "works.topsoil.returnArea"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			_, err := plan.Read(edit(t, c.changes))
+			var at []string
+			for _, f := range units.FieldErrors(err) {
+				at = append(at, f.Field)
+			}
+			require.Equal(t, []string{c.path}, at, err)
+		})
+	}
+}
+
+// What follows from the basin need not be said.
+func TestDerivedFromTheBasin(t *testing.T) {
+	said, err := plan.Read(plan.Demo())
+	require.NoError(t, err)
+	derived, err := plan.Read(edit(t, map[string]any{
+		"works.berm.line": nil, "works.berm.length": nil, "works.berm.width": nil, "works.drain.length": nil, "works.drain.width": nil}))
+	require.NoError(t, err)
+	require.InEpsilon(t, said.Results.Works.Berm.Volume.SI(), derived.Results.Works.Berm.Volume.SI(), 1e-12)
+	require.InEpsilon(t, said.Results.Works.Drain.Volume.SI(), derived.Results.Works.Drain.Volume.SI(), 1e-12)
+}
+
+// Where nobody measured is said on the first page.
+func TestDoubts(t *testing.T) {
+	half := box(26, 21, 117, 129)
+	for name, c := range map[string]struct {
+		changes map[string]any
+		says    string
+	}{
+		"as it is":        {nil, ""},
+		"in one row":      {map[string]any{"survey.soundings": cores([2]float64{50, 75}, [2]float64{117, 75}, [2]float64{185, 75})}, "The soundings reach over 0 % of the basin"},
+		"slanting":        {map[string]any{"survey.soundings": cores([2]float64{50, 45}, [2]float64{117, 75}, [2]float64{184, 105})}, "The soundings reach over"},
+		"one half":        {map[string]any{"survey.boundary": half, "survey.outside": "drop"}, "what lies under the rest is not in the volume"},
+		"half the places": {map[string]any{"survey.soundings": cores([2]float64{40, 40}, [2]float64{40, 110}, [2]float64{110, 40}, [2]float64{110, 110})}, "The soundings reach over"},
+		"two by two":      {map[string]any{"survey.soundings": cores([2]float64{71, 48}, [2]float64{71, 102}, [2]float64{163, 48}, [2]float64{163, 102})}, ""},
+	} {
+		t.Run(name, func(t *testing.T) {
+			p, err := plan.Read(edit(t, c.changes))
+			require.NoError(t, err)
+			first := strings.Join(report.New(p).Decision, " ")
+			if c.says == "" {
+				require.Empty(t, p.Results.Doubts)
+				return
+			}
+			require.Contains(t, first, c.says)
+		})
+	}
+}
+
+// Whatever number of a scenario is out of all bounds, it is refused or planned with
+// numbers, and comes back.
+func TestNumbersOutOfBounds(t *testing.T) {
+	if testing.Short() {
+		t.Skip("plans a few hundred closures")
+	}
+	var doc any
+	require.NoError(t, json.Unmarshal(plan.Demo(), &doc))
+	for _, key := range leaves(doc) {
+		value, _ := at(doc, strings.Split(key, "."))
+		text, quantity := value.(string)
+		if _, number := value.(float64); !number && !quantity {
+			continue
+		}
+		for _, n := range []string{"1e9"} {
+			var wrong any = json.Number(n)
+			if quantity {
+				amount, unit, ok := strings.Cut(text, " ")
+				if !ok || strings.Trim(amount, "0123456789.") != "" {
+					continue
+				}
+				wrong = n + " " + unit
+			}
+			p, err := plan.Read(edit(t, map[string]any{key: wrong}))
+			if err != nil {
+				require.NotEmpty(t, units.FieldErrors(err), "%s = %v: %v", key, wrong, err)
+				continue
+			}
+			_, err = report.New(p).JSON()
+			require.NoError(t, err, "%s = %v", key, wrong)
+		}
+	}
+}
