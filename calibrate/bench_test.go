@@ -7,7 +7,7 @@ import (
 )
 
 func BenchmarkSheets(b *testing.B) {
-	spec := SheetsSpec{Area: 22 * units.SquareFoot, Tare: new(3 * units.Pound)}
+	spec := SheetsSpec{Confidence: 0.95, Area: 22 * units.SquareFoot, Tare: new(3 * units.Pound)}
 	for _, lb := range []units.Mass{11.2, 9.6, 12.4, 10.1, 8.7} {
 		spec.Sheets = append(spec.Sheets, Sheet{Gross: (lb + 3) * units.Pound})
 	}
@@ -19,7 +19,7 @@ func BenchmarkSheets(b *testing.B) {
 }
 
 func BenchmarkGauges157(b *testing.B) {
-	spec := GaugesSpec{System: SystemPivot, Opening: 0.005}
+	spec := GaugesSpec{Confidence: 0.95, System: SystemPivot, Opening: 0.005}
 	for i := range 157 {
 		spec.Gauges = append(spec.Gauges, Gauge{At: units.Length(5 + i/2), Caught: new(units.Volume(10+i%7) * units.Millilitre)})
 	}

@@ -13,15 +13,15 @@ import (
 
 // CompareSpec asks what changed from calibration to calibration.
 type CompareSpec struct {
-	Records    []Record `json:"records"`              // 2 or more of one machine, all solid or all liquid; any order
-	Confidence float64  `json:"confidence,omitempty"` // 0 means 0.95
+	Records    []Record `json:"records"`    // 2 to 10,000 of one machine, all solid or all liquid; any order
+	Confidence float64  `json:"confidence"` // of a change, above 0 and below 1, such as 0.95
 }
 
 // CompareRow is one calibration against the one before it.
 type CompareRow struct {
-	Date     time.Time           `json:"date"`
-	Material string              `json:"material"`
-	Method   Method              `json:"method"`
+	Date     time.Time           `json:"date"`             // of the calibration
+	Material string              `json:"material"`         // as in the record
+	Method   RateMethod          `json:"method"`           // as in the record
 	Solid    units.MassPerArea   `json:"solid,omitempty"`  // rate of a solid
 	Liquid   units.VolumePerArea `json:"liquid,omitempty"` // or of a liquid
 	OfTarget float64             `json:"ofTarget"`         // rate/target, 0 without a target
@@ -46,9 +46,8 @@ func (r CompareRow) Rate() units.Quantity {
 
 // CompareResult is the history of one machine, oldest first.
 type CompareResult struct {
-	Machine    string       `json:"machine"`
-	Confidence float64      `json:"confidence"`
-	Rows       []CompareRow `json:"rows"`
+	Spec CompareSpec  `json:"spec"` // what it was worked out from
+	Rows []CompareRow `json:"rows"` // by date
 }
 
 // Compare puts the records of one machine in the order of their dates and says how
@@ -60,8 +59,7 @@ func Compare(spec CompareSpec) (CompareResult, error) {
 	if len(spec.Records) < 2 {
 		f.Add("records", len(spec.Records), "two records or more")
 	}
-	confidence := orDefault(spec.Confidence, defaultConfidence)
-	f.Confidence("confidence", confidence)
+	f.Confidence("confidence", spec.Confidence)
 	for i, r := range spec.Records {
 		path := fmt.Sprintf("records[%d]", i)
 		f.Sub(path, r.Check())
@@ -76,7 +74,7 @@ func Compare(spec CompareSpec) (CompareResult, error) {
 	}
 	records := slices.Clone(spec.Records)
 	slices.SortStableFunc(records, func(a, b Record) int { return a.Date.Compare(b.Date) })
-	out := CompareResult{Machine: records[0].Machine, Confidence: confidence}
+	out := CompareResult{Spec: spec}
 	for i, r := range records {
 		now := r.moments()
 		row := CompareRow{Date: r.Date, Material: r.Material, Method: r.Method}
@@ -92,7 +90,7 @@ func Compare(spec CompareSpec) (CompareResult, error) {
 			before := records[i-1].moments()
 			row.Change = now.rate/before.rate - 1
 			if p, ok := welch(before, now); ok {
-				row.P, row.Changed = &p, p < 1-confidence
+				row.P, row.Changed = &p, p < 1-spec.Confidence
 			}
 			row.Reset = r.differs(records[i-1])
 		}

@@ -68,7 +68,7 @@ type Control[Q ~float64] struct {
 }
 
 // CorrectSpec asks how to get from a measured to a target rate.
-type CorrectSpec[R Rate] struct {
+type CorrectSpec[R RateQuantity] struct {
 	Measured  R               `json:"measured"`           // mean
 	Interval  *units.Range[R] `json:"interval,omitempty"` // of the mean; nil when not available
 	Target    R               `json:"target"`             // of 1e-6 to 1e6 of Measured
@@ -83,7 +83,7 @@ type CorrectSpec[R Rate] struct {
 }
 
 // Setting is the new place of one control, with the others left as they were.
-type Setting[Q ~float64, R Rate] struct {
+type Setting[Q ~float64, R RateQuantity] struct {
 	Wanted   Q               `json:"wanted"`             // that would bring the target
 	New      Q               `json:"new"`                // Wanted, within the limits
 	Limited  bool            `json:"limited"`            // New is not Wanted
@@ -97,18 +97,16 @@ type Setting[Q ~float64, R Rate] struct {
 
 // CorrectResult is the decision and the new settings. Settings beside a decision
 // other than to adjust are what would bring the target if the measured rate is true.
-type CorrectResult[R Rate] struct {
-	Target    R          `json:"target"`
-	Off       float64    `json:"off"` // measured/target - 1
-	Tolerance float64    `json:"tolerance"`
-	Accept    AcceptRule `json:"accept"`
+type CorrectResult[R RateQuantity] struct {
+	Spec CorrectSpec[R] `json:"spec"` // what it was worked out from
+	Off  float64        `json:"off"`  // measured/target - 1
 	// Inside says that the target lies inside the interval: the measurements do not
 	// show that the rate is off. False without an interval.
 	Inside   bool                     `json:"inside"`
-	Decision Decision                 `json:"decision"`
-	Speed    *Setting[units.Speed, R] `json:"speed,omitempty"`
-	Flow     *Setting[units.Flow, R]  `json:"flow,omitempty"`
-	Gate     *Setting[float64, R]     `json:"gate,omitempty"`
+	Decision Decision                 `json:"decision"`        // what to do
+	Speed    *Setting[units.Speed, R] `json:"speed,omitempty"` // nil without the control
+	Flow     *Setting[units.Flow, R]  `json:"flow,omitempty"`  // nil without the control
+	Gate     *Setting[float64, R]     `json:"gate,omitempty"`  // nil without the control
 }
 
 // Correct compares a measured rate with its target and returns the decision and,
@@ -123,7 +121,7 @@ type CorrectResult[R Rate] struct {
 // of the goal good (Properly Calibrate Equipment, National Hog Farmer). Quantities
 // that are not above 0, an interval that does not hold the mean, and limits that
 // are out of order are [units.FieldError].
-func Correct[R Rate](spec CorrectSpec[R]) (CorrectResult[R], error) {
+func Correct[R RateQuantity](spec CorrectSpec[R]) (CorrectResult[R], error) {
 	var f units.Faults
 	f.Positive("measured", spec.Measured)
 	f.Positive("target", spec.Target)
@@ -150,9 +148,7 @@ func Correct[R Rate](spec CorrectSpec[R]) (CorrectResult[R], error) {
 	if err := f.Err(); err != nil {
 		return CorrectResult[R]{}, err
 	}
-	r := CorrectResult[R]{
-		Target: spec.Target, Off: 1/ratio - 1, Tolerance: spec.Tolerance, Accept: spec.Accept,
-	}
+	r := CorrectResult[R]{Spec: spec, Off: 1/ratio - 1}
 	r.Inside = spec.Interval != nil && spec.Interval.Has(spec.Target)
 	r.Decision = spec.decide(r.Inside)
 	r.Speed = setting(&f, "speed", spec, spec.Speed, 1/ratio, func(now, then units.Speed) float64 { return float64(now / then) })
@@ -223,7 +219,7 @@ func (spec CorrectSpec[R]) accepts(rate R, interval *units.Range[R]) bool {
 
 // setting returns the new place of a control whose wanted place is factor times the
 // present one; change gives the ratio of the rates after and before.
-func setting[Q ~float64, R Rate](f *units.Faults, path string, spec CorrectSpec[R], c *Control[Q], factor float64, change func(now, then Q) float64) *Setting[Q, R] {
+func setting[Q ~float64, R RateQuantity](f *units.Faults, path string, spec CorrectSpec[R], c *Control[Q], factor float64, change func(now, then Q) float64) *Setting[Q, R] {
 	if c == nil {
 		return nil
 	}
@@ -251,13 +247,13 @@ func setting[Q ~float64, R Rate](f *units.Faults, path string, spec CorrectSpec[
 // Working returns the decision and one line for each control.
 func (r CorrectResult[R]) Working() units.Working {
 	var w units.Working
-	w.Add("target", r.Target, "")
+	w.Add("target", r.Spec.Target, "")
 	side := "above the target"
 	if r.Off < 0 {
 		side = "below the target"
 	}
 	w.Add("measured", fmt.Sprintf("%.1f %%", 100*math.Abs(r.Off)), side)
-	how := fmt.Sprintf("tolerance %g %%, by the %s", 100*r.Tolerance, r.Accept)
+	how := fmt.Sprintf("tolerance %g %%, by the %s", 100*r.Spec.Tolerance, r.Spec.Accept)
 	if r.Inside {
 		how += "; the target lies inside the interval, so the rate may be right"
 	}
@@ -268,7 +264,7 @@ func (r CorrectResult[R]) Working() units.Working {
 	return w
 }
 
-func addSetting[Q ~float64, R Rate](w *units.Working, name string, s *Setting[Q, R], how string) {
+func addSetting[Q ~float64, R RateQuantity](w *units.Working, name string, s *Setting[Q, R], how string) {
 	if s == nil {
 		return
 	}

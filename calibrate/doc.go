@@ -11,7 +11,7 @@
 // # What is here
 //
 //   - [Sheets]: ground sheets or trays under a solid spreader.
-//   - [LoadArea] and [Capacity]: what the loads held over the area they covered.
+//   - [LoadArea] and [LoadCapacity]: what the loads held over the area they covered.
 //   - [EffectiveWidth] and [Overlap]: the width that a pass counts for, and how even
 //     the field is at each distance between passes.
 //   - [Solve], [GearTable], [StandingCatch], [EmptyDistance], [HoseSets]: flow, speed,

@@ -9,7 +9,7 @@ import (
 )
 
 func Example() {
-	sheets, err := calibrate.Sheets(calibrate.SheetsSpec{
+	sheets, err := calibrate.Sheets(calibrate.SheetsSpec{Confidence: 0.95,
 		Area:   (8 * units.Foot).Times(8 * units.Foot),
 		Tare:   new(2 * units.Pound),
 		Sheets: []calibrate.Sheet{{Gross: 38 * units.Pound}, {Gross: 33 * units.Pound}, {Gross: 36 * units.Pound}, {Gross: 35 * units.Pound}},
@@ -47,7 +47,7 @@ func Example() {
 }
 
 func ExampleSheets() {
-	_, err := calibrate.Sheets(calibrate.SheetsSpec{
+	_, err := calibrate.Sheets(calibrate.SheetsSpec{Confidence: 0.95,
 		Sheets: []calibrate.Sheet{{Gross: 3 * units.Pound, Tare: new(4 * units.Pound), Area: 22 * units.SquareFoot}, {Gross: 5 * units.Pound}},
 	})
 	fmt.Println(err)
@@ -65,7 +65,7 @@ func ExampleShortcutError() {
 }
 
 func ExampleLoadArea() {
-	r, err := calibrate.LoadArea(calibrate.LoadAreaSpec[units.Volume]{Runs: []calibrate.LoadRun[units.Volume]{
+	r, err := calibrate.LoadArea(calibrate.LoadAreaSpec[units.Volume]{Confidence: 0.95, Runs: []calibrate.LoadRun[units.Volume]{
 		{Load: 2700 * units.Gallon, Loads: 1, Width: 20 * units.Foot, Distance: 1200 * units.Foot},
 		{Load: 2700 * units.Gallon, Loads: 1.5, Width: 20 * units.Foot, Distance: 1740 * units.Foot},
 		{Load: 2700 * units.Gallon, Loads: 2, Area: 1.12 * units.Acre},
@@ -83,8 +83,8 @@ func ExampleLoadArea() {
 	// spread of the runs  126.7 gal/acre                    n - 1; CV 2.6 %
 }
 
-func ExampleCapacity() {
-	r, err := calibrate.Capacity(calibrate.CapacitySpec{
+func ExampleLoadCapacity() {
+	r, err := calibrate.LoadCapacity(calibrate.LoadCapacitySpec{
 		Hold: calibrate.HoldBox, Length: 10 * units.Foot, Width: 5 * units.Foot, Depth: 2 * units.Foot, Heap: 1 * units.Foot,
 		Fill: 1, Density: 55 * units.PoundPerCubicFoot,
 	})
@@ -178,7 +178,7 @@ func ExampleGauges() {
 	gauge := func(inches float64) calibrate.Gauge {
 		return calibrate.Gauge{Depth: new(units.Length(inches) * units.Inch)}
 	}
-	r, err := calibrate.Gauges(calibrate.GaugesSpec{
+	r, err := calibrate.Gauges(calibrate.GaugesSpec{Confidence: 0.95,
 		System: calibrate.SystemGun,
 		Gauges: []calibrate.Gauge{gauge(0.4), gauge(0.5), gauge(0.6), gauge(0.5), gauge(0.6), {Missing: true}, gauge(0.5), gauge(0.4), gauge(0.3)},
 		Wind:   new(3 * units.MilePerHour),
@@ -334,7 +334,7 @@ func ExampleParseRecord() {
 }
 
 func ExampleRecord() {
-	loads, err := calibrate.LoadArea(calibrate.LoadAreaSpec[units.Volume]{Runs: []calibrate.LoadRun[units.Volume]{
+	loads, err := calibrate.LoadArea(calibrate.LoadAreaSpec[units.Volume]{Confidence: 0.95, Runs: []calibrate.LoadRun[units.Volume]{
 		{Load: 10 * units.CubicMetre, Loads: 5, Area: units.Hectare},
 		{Load: 10 * units.CubicMetre, Loads: 18, Area: 3 * units.Hectare},
 	}})
@@ -344,7 +344,7 @@ func ExampleRecord() {
 	}
 	r := calibrate.Record{
 		Version: calibrate.RecordVersion, Date: time.Date(2026, time.April, 1, 0, 0, 0, 0, time.UTC),
-		Machine: "tank spreader", Material: "agitated slurry", Method: calibrate.MethodLoadArea, Speed: 2 * units.MetrePerSecond,
+		Machine: "tank spreader", Material: "agitated slurry", Method: calibrate.RateMethodLoadArea, Speed: 2 * units.MetrePerSecond,
 		Liquid: loads.Measured(),
 	}
 	data, err := r.Encode()
@@ -403,7 +403,7 @@ func ExamplePattern_Series() {
 
 func ExampleCompare() {
 	record := func(year int, rates ...units.MassPerArea) calibrate.Record {
-		spec := calibrate.SheetsSpec{Area: units.SquareMetre, Tare: new(0 * units.Kilogram)}
+		spec := calibrate.SheetsSpec{Confidence: 0.95, Area: units.SquareMetre, Tare: new(0 * units.Kilogram)}
 		for _, rate := range rates {
 			spec.Sheets = append(spec.Sheets, calibrate.Sheet{Gross: (rate * units.TonPerAcre).Times(units.SquareMetre)})
 		}
@@ -415,11 +415,11 @@ func ExampleCompare() {
 		solid.Target = 12 * units.TonPerAcre
 		return calibrate.Record{
 			Version: calibrate.RecordVersion, Date: time.Date(year, time.April, 10, 0, 0, 0, 0, time.UTC),
-			Machine: "box spreader", Material: "bedded manure", Method: calibrate.MethodSheets, Gear: "low 3",
+			Machine: "box spreader", Material: "bedded manure", Method: calibrate.RateMethodSheets, Gear: "low 3",
 			Solid: solid,
 		}
 	}
-	r, err := calibrate.Compare(calibrate.CompareSpec{Records: []calibrate.Record{
+	r, err := calibrate.Compare(calibrate.CompareSpec{Confidence: 0.95, Records: []calibrate.Record{
 		record(2026, 14.1, 13.2, 14.4, 13.9), record(2024, 11.8, 12.4, 12.9, 11.5), record(2025, 12.0, 12.6, 11.7, 12.9),
 	}})
 	if err != nil {

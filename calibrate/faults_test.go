@@ -24,23 +24,23 @@ func TestFaults(t *testing.T) {
 		err    error
 		fields []string
 	}{
-		{"no sheets", rest(Sheets(SheetsSpec{})), []string{"sheets"}},
-		{"below tare, no area", rest(Sheets(SheetsSpec{Tare: pounds(5), Sheets: []Sheet{{Gross: units.Pound}}})), []string{"sheets[0].area", "sheets[0].gross"}},
-		{"no tare", rest(Sheets(SheetsSpec{Area: 1, Sheets: []Sheet{{Gross: 1}}})), []string{"sheets[0].tare"}},
-		{"nothing fell", rest(Sheets(SheetsSpec{Area: 1, Tare: pounds(0), Sheets: []Sheet{{}, {}}})), []string{"sheets"}},
-		{"options", rest(Sheets(SheetsSpec{Area: -1, Tare: pounds(-1), Within: -1, Needed: 7, Sheets: []Sheet{{Gross: units.Mass(nan), Area: 1}}})), []string{"area", "tare", "within", "needed", "sheets[0].gross"}},
+		{"no sheets", rest(Sheets(SheetsSpec{})), []string{"sheets", "confidence"}},
+		{"below tare, no area", rest(Sheets(SheetsSpec{Confidence: 0.95, Tare: pounds(5), Sheets: []Sheet{{Gross: units.Pound}}})), []string{"sheets[0].area", "sheets[0].gross"}},
+		{"no tare", rest(Sheets(SheetsSpec{Confidence: 0.95, Area: 1, Sheets: []Sheet{{Gross: 1}}})), []string{"sheets[0].tare"}},
+		{"nothing fell", rest(Sheets(SheetsSpec{Confidence: 0.95, Area: 1, Tare: pounds(0), Sheets: []Sheet{{}, {}}})), []string{"sheets"}},
+		{"options", rest(Sheets(SheetsSpec{Confidence: 0.95, Area: -1, Tare: pounds(-1), Within: -1, Needed: 7, Sheets: []Sheet{{Gross: units.Mass(nan), Area: 1}}})), []string{"area", "tare", "within", "needed", "sheets[0].gross"}},
 		{"confidence", rest(Sheets(SheetsSpec{Area: 1, Tare: pounds(0), Confidence: 1, Sheets: []Sheet{{Gross: 1}}})), []string{"confidence"}},
-		{"out of reach", rest(Sheets(SheetsSpec{Area: 1, Tare: pounds(0), Within: 1e-5, Sheets: []Sheet{{Gross: 1}, {Gross: 2}}})), []string{"within"}},
-		{"out of reach, pilot", rest(Sheets(SheetsSpec{Area: 1, Tare: pounds(0), Within: 1e-5, Needed: NeededPilot, Sheets: []Sheet{{Gross: 1}, {Gross: 2}}})), []string{"within"}},
+		{"out of reach", rest(Sheets(SheetsSpec{Confidence: 0.95, Area: 1, Tare: pounds(0), Within: 1e-5, Sheets: []Sheet{{Gross: 1}, {Gross: 2}}})), []string{"within"}},
+		{"out of reach, pilot", rest(Sheets(SheetsSpec{Confidence: 0.95, Area: 1, Tare: pounds(0), Within: 1e-5, Needed: NeededPilot, Sheets: []Sheet{{Gross: 1}, {Gross: 2}}})), []string{"within"}},
 		{"shortcut", rest(ShortcutError(0)), []string{"area"}},
-		{"no runs", rest(LoadArea(LoadAreaSpec[units.Mass]{})), []string{"runs"}},
-		{"empty run", rest(LoadArea(LoadAreaSpec[units.Mass]{Runs: []LoadRun[units.Mass]{{}}})), []string{"runs[0].load", "runs[0].loads", "runs[0].area"}},
-		{"area and swath", rest(LoadArea(LoadAreaSpec[units.Mass]{Runs: []LoadRun[units.Mass]{{Load: 1, Loads: 1, Area: 1, Width: 1}}})), []string{"runs[0].area"}},
-		{"no distance", rest(LoadArea(LoadAreaSpec[units.Mass]{Runs: []LoadRun[units.Mass]{{Load: 1, Loads: 1, Width: 1}}})), []string{"runs[0].distance"}},
+		{"no runs", rest(LoadArea(LoadAreaSpec[units.Mass]{})), []string{"runs", "confidence"}},
+		{"empty run", rest(LoadArea(LoadAreaSpec[units.Mass]{Confidence: 0.95, Runs: []LoadRun[units.Mass]{{}}})), []string{"runs[0].load", "runs[0].loads", "runs[0].area"}},
+		{"area and swath", rest(LoadArea(LoadAreaSpec[units.Mass]{Confidence: 0.95, Runs: []LoadRun[units.Mass]{{Load: 1, Loads: 1, Area: 1, Width: 1}}})), []string{"runs[0].area"}},
+		{"no distance", rest(LoadArea(LoadAreaSpec[units.Mass]{Confidence: 0.95, Runs: []LoadRun[units.Mass]{{Load: 1, Loads: 1, Width: 1}}})), []string{"runs[0].distance"}},
 		{"no reach", rest(EmptyDistance[units.Volume](0, -1, 0)), []string{"load", "width", "rate"}},
-		{"no hold", rest(Capacity(CapacitySpec{})), []string{"hold"}},
-		{"box", rest(Capacity(CapacitySpec{Hold: HoldBox, Rated: 1, Heap: -1, Density: -1})), []string{"rated", "length", "width", "depth", "heap", "fill", "density"}},
-		{"rated", rest(Capacity(CapacitySpec{Hold: HoldRated, Length: 1, Heap: 1, Fill: 2})), []string{"rated", "length", "heap", "fill"}},
+		{"no hold", rest(LoadCapacity(LoadCapacitySpec{})), []string{"hold"}},
+		{"box", rest(LoadCapacity(LoadCapacitySpec{Hold: HoldBox, Rated: 1, Heap: -1, Density: -1})), []string{"rated", "length", "width", "depth", "heap", "fill", "density"}},
+		{"rated", rest(LoadCapacity(LoadCapacitySpec{Hold: HoldRated, Length: 1, Heap: 1, Fill: 2})), []string{"rated", "length", "heap", "fill"}},
 		{"nothing to solve", rest(Solve(SolveSpec{})), []string{""}},
 		{"all four", rest(Solve(SolveSpec{Flow: 1, Speed: 1, Width: 1, Rate: 1})), []string{""}},
 		{"negative", rest(Solve(SolveSpec{Flow: -1, Speed: units.Speed(nan), Width: 1})), []string{"flow", "speed"}},
@@ -51,14 +51,14 @@ func TestFaults(t *testing.T) {
 		{"standing", rest(StandingCatch(0, 0, 0, 0)), []string{"rate", "speed", "width", "time"}},
 		{"hose", rest(HoseSets(HoseSetsSpec{SetUp: -1, Limits: &units.Range[units.Speed]{Low: 2, High: 1}})), []string{"flow", "rate", "width", "area", "setArea", "setUp", "pumping", "limits.low"}},
 		{"too many sets", rest(HoseSets(HoseSetsSpec{Flow: 1, Rate: 1, Width: 1, Area: units.Acre, SetArea: units.SquareInch, Pumping: 1})), []string{"setArea"}},
-		{"no gauges", rest(Gauges(GaugesSpec{})), []string{"system", "gauges"}},
-		{"gauges", rest(Gauges(GaugesSpec{System: SystemPivot, Gauges: []Gauge{{}, {Depth: new(units.Length(1)), Caught: new(units.Volume(1)), At: 1}, {Depth: new(units.Length(-1)), At: 1}, {Caught: new(units.Volume(1)), At: 1}}})), []string{"gauges[0].at", "gauges[0]", "gauges[1]", "gauges[2].depth", "opening"}},
-		{"gauge options", rest(Gauges(GaugesSpec{System: SystemGun, Gauges: depths(units.Inch, 1), Opening: -1, LowQuarter: 9, Spread: 9, Window: 2, Flag: -1, Wind: new(units.Speed(-1)), Carries: map[string]units.Concentration{"N": -1}})), []string{"opening", "lowQuarter", "spread", "window", "flag", "wind", "carries.N"}},
-		{"missing with a reading", rest(Gauges(GaugesSpec{System: SystemGun, Gauges: []Gauge{{Depth: new(units.Inch)}, {Depth: new(units.Inch), Missing: true}}})), []string{"gauges[1].missing"}},
-		{"all missing", rest(Gauges(GaugesSpec{System: SystemGun, Gauges: []Gauge{{Missing: true}}})), []string{"gauges"}},
-		{"all zero", rest(Gauges(GaugesSpec{System: SystemGun, Gauges: depths(units.Inch, 0, 0)})), []string{"gauges"}},
-		{"evaporation", rest(Gauges(GaugesSpec{System: SystemGun, Gauges: depths(units.Inch, 1), Evaporation: &Evaporation{Cans: []ControlCan{{Before: 1, After: 2}}}})), []string{"evaporation.over", "evaporation.cans[0].after", "opening", "gauges[0].after"}},
-		{"no control cans", rest(Gauges(GaugesSpec{System: SystemGun, Opening: 1, Gauges: []Gauge{{Depth: new(units.Inch), After: 60}}, Evaporation: &Evaporation{Over: 60}})), []string{"evaporation.cans"}},
+		{"no gauges", rest(Gauges(GaugesSpec{})), []string{"system", "gauges", "confidence"}},
+		{"gauges", rest(Gauges(GaugesSpec{Confidence: 0.95, System: SystemPivot, Gauges: []Gauge{{}, {Depth: new(units.Length(1)), Caught: new(units.Volume(1)), At: 1}, {Depth: new(units.Length(-1)), At: 1}, {Caught: new(units.Volume(1)), At: 1}}})), []string{"gauges[0].at", "gauges[0]", "gauges[1]", "gauges[2].depth", "opening"}},
+		{"gauge options", rest(Gauges(GaugesSpec{Confidence: 0.95, System: SystemGun, Gauges: depths(units.Inch, 1), Opening: -1, LowQuarter: 9, Spread: 9, Window: 2, Flag: -1, Wind: new(units.Speed(-1)), Carries: map[string]units.Concentration{"N": -1}})), []string{"opening", "lowQuarter", "spread", "window", "flag", "wind", "carries.N"}},
+		{"missing with a reading", rest(Gauges(GaugesSpec{Confidence: 0.95, System: SystemGun, Gauges: []Gauge{{Depth: new(units.Inch)}, {Depth: new(units.Inch), Missing: true}}})), []string{"gauges[1].missing"}},
+		{"all missing", rest(Gauges(GaugesSpec{Confidence: 0.95, System: SystemGun, Gauges: []Gauge{{Missing: true}}})), []string{"gauges"}},
+		{"all zero", rest(Gauges(GaugesSpec{Confidence: 0.95, System: SystemGun, Gauges: depths(units.Inch, 0, 0)})), []string{"gauges"}},
+		{"evaporation", rest(Gauges(GaugesSpec{Confidence: 0.95, System: SystemGun, Gauges: depths(units.Inch, 1), Evaporation: &Evaporation{Cans: []ControlCan{{Before: 1, After: 2}}}})), []string{"evaporation.over", "evaporation.cans[0].after", "opening", "gauges[0].after"}},
+		{"no control cans", rest(Gauges(GaugesSpec{Confidence: 0.95, System: SystemGun, Opening: 1, Gauges: []Gauge{{Depth: new(units.Inch), After: 60}}, Evaporation: &Evaporation{Over: 60}})), []string{"evaporation.cans"}},
 		{"solid set", rest(SolidSet(SolidSetSpec{Run: -1})), []string{"flow", "along", "between", "run", "efficiency"}},
 		{"gross", rest(GrossNet(GrossNetSpec{Net: -1, Carry: -1})), []string{"flow", "time", "area", "net", "carry"}},
 		{"lanes", rest(Lanes(LanesSpec{Lane: 2, Wetted: 1, Wind: new(units.Speed(-1))})), []string{"flow", "depth", "length", "lane", "wind"}},
@@ -126,7 +126,7 @@ func TestNothingNotFinite(t *testing.T) {
 		check("loads", runs, err)
 		reach, err := EmptyDistance(units.Mass(q()), units.Length(q()), units.MassPerArea(q()))
 		check("reach", reach, err)
-		hold, err := Capacity(CapacitySpec{Hold: HoldBox, Length: units.Length(q()), Width: units.Length(q()), Depth: units.Length(q()), Heap: units.Length(q()), Fill: q(), Density: units.Density(q())})
+		hold, err := LoadCapacity(LoadCapacitySpec{Hold: HoldBox, Length: units.Length(q()), Width: units.Length(q()), Depth: units.Length(q()), Heap: units.Length(q()), Fill: q(), Density: units.Density(q())})
 		check("capacity", hold, err)
 		four := []float64{q(), q(), q(), q()}
 		four[rng.IntN(4)] = 0
@@ -139,7 +139,7 @@ func TestNothingNotFinite(t *testing.T) {
 		gauge := func() Gauge {
 			return Gauge{Depth: new(units.Length(q())), At: units.Length(q()), After: units.Duration(q())}
 		}
-		gauges := GaugesSpec{System: System(1 + rng.IntN(3)), Opening: units.Area(q()), Gauges: []Gauge{gauge(), gauge(), {Caught: new(units.Volume(q())), At: units.Length(q()), After: 1}},
+		gauges := GaugesSpec{Confidence: 0.95, System: System(1 + rng.IntN(3)), Opening: units.Area(q()), Gauges: []Gauge{gauge(), gauge(), {Caught: new(units.Volume(q())), At: units.Length(q()), After: 1}},
 			LowQuarter: LowQuarterRule(rng.IntN(3)), Spread: SpreadRule(rng.IntN(2)), Window: rng.IntN(4), Flag: q(), Carries: map[string]units.Concentration{"N": units.Concentration(q())}}
 		if chance(0.3) {
 			gauges.Evaporation = &Evaporation{Over: units.Duration(q()), Cans: []ControlCan{{units.Volume(q()), units.Volume(q())}}}
@@ -163,7 +163,7 @@ func TestNothingNotFinite(t *testing.T) {
 			Speed:    &Control[units.Speed]{Now: units.Speed(q()), Limits: &units.Range[units.Speed]{Low: units.Speed(q()), High: units.Speed(q())}}, Gate: &Control[float64]{Now: q()}})
 		check("correct", correct, err)
 		record := func(year int) Record {
-			return Record{Version: RecordVersion, Date: time.Date(year, 4, 1, 0, 0, 0, 0, time.UTC), Machine: "a", Material: "b", Method: MethodFlow,
+			return Record{Version: RecordVersion, Date: time.Date(year, 4, 1, 0, 0, 0, 0, time.UTC), Machine: "a", Material: "b", Method: RateMethodFlow,
 				Liquid: &Measured[units.VolumePerArea]{N: 2, Rate: units.VolumePerArea(q()), SD: units.VolumePerArea(q()), Target: units.VolumePerArea(q())}}
 		}
 		compared, err := Compare(CompareSpec{Records: []Record{record(2026), record(2025)}, Confidence: q()})
@@ -179,12 +179,12 @@ func TestNamesRoundTrip(t *testing.T) {
 		"system":    {SystemPivot, new(System)},
 		"quarter":   {LowQuarterCeil, new(LowQuarterRule)},
 		"spread":    {SpreadPopulation, new(SpreadRule)},
-		"weighting": {WeightingRadius, new(Weighting)},
+		"weighting": {GaugeWeightingRadius, new(GaugeWeighting)},
 		"drive":     {DriveToAndFro, new(Drive)},
 		"width":     {WidthHalfCentre, new(WidthRule)},
 		"accept":    {AcceptInterval, new(AcceptRule)},
 		"decision":  {DecisionMeasureMore, new(Decision)},
-		"method":    {MethodGauges, new(Method)},
+		"method":    {RateMethodGauges, new(RateMethod)},
 	} {
 		b, err := json.Marshal(pair[0])
 		require.NoError(t, err, name)

@@ -32,10 +32,11 @@ type SolveSpec struct {
 
 // SolveResult holds all four.
 type SolveResult struct {
-	Flow   units.Flow          `json:"flow"`
-	Speed  units.Speed         `json:"speed"`
-	Width  units.Length        `json:"width"`
-	Rate   units.VolumePerArea `json:"rate"`
+	Spec   SolveSpec           `json:"spec"`   // what it was worked out from
+	Flow   units.Flow          `json:"flow"`   // out of the tool
+	Speed  units.Speed         `json:"speed"`  // over the ground
+	Width  units.Length        `json:"width"`  // that one pass covers
+	Rate   units.VolumePerArea `json:"rate"`   // on the ground
 	Depth  units.Length        `json:"depth"`  // the rate as a depth of liquid
 	Solved string              `json:"solved"` // flow, speed, width or rate
 }
@@ -68,7 +69,7 @@ func Solve(spec SolveSpec) (SolveResult, error) {
 	if err := f.Err(); err != nil {
 		return SolveResult{}, err
 	}
-	r := SolveResult{Flow: flow, Speed: speed, Width: spec.Width, Rate: spec.Rate}
+	r := SolveResult{Spec: spec, Flow: flow, Speed: speed, Width: spec.Width, Rate: spec.Rate}
 	given := []struct {
 		name string
 		q    units.Quantity
@@ -158,8 +159,9 @@ type GearRow struct {
 
 // GearTableResult is the table and the gear nearest to the target.
 type GearTableResult struct {
-	Rows    []GearRow `json:"rows"`
-	Nearest int       `json:"nearest"` // index into Rows; the first of equals
+	Spec    GearTableSpec `json:"spec"`    // what it was worked out from
+	Rows    []GearRow     `json:"rows"`    // in the order of the gears
+	Nearest int           `json:"nearest"` // index into Rows; the first of equals
 }
 
 // GearTable returns the rate of a constant flow at the speed of each gear, and the
@@ -175,7 +177,7 @@ func GearTable(spec GearTableSpec) (GearTableResult, error) {
 	if err := f.Err(); err != nil {
 		return GearTableResult{}, err
 	}
-	var r GearTableResult
+	r := GearTableResult{Spec: spec}
 	for i, g := range spec.Gears {
 		s, err := Solve(SolveSpec{Flow: spec.Flow, Width: spec.Width, Speed: g.Speed, Course: g.Course})
 		if err != nil {

@@ -65,11 +65,11 @@ type GaugesSpec struct {
 	Evaporation *Evaporation                   `json:"evaporation,omitempty"` // corrects the readings
 	LowQuarter  LowQuarterRule                 `json:"lowQuarter,omitempty"`
 	Spread      SpreadRule                     `json:"spread,omitempty"`
-	Window      int                            `json:"window,omitempty"`     // neighbouring gauges averaged for the scheduling coefficient; 0 means 1
-	Flag        float64                        `json:"flag,omitempty"`       // gauges farther from the mean than this fraction are listed; 0 means 0.20
-	Confidence  float64                        `json:"confidence,omitempty"` // two-sided; 0 means 0.95
-	Wind        *units.Speed                   `json:"wind,omitempty"`       // mean during the test
-	Carries     map[string]units.Concentration `json:"carries,omitempty"`    // what the liquid holds, by the caller's analysis
+	Window      int                            `json:"window,omitempty"`  // neighbouring gauges averaged for the scheduling coefficient; 0 means 1
+	Flag        float64                        `json:"flag,omitempty"`    // gauges farther from the mean than this fraction are listed; 0 means 0.20
+	Confidence  float64                        `json:"confidence"`        // of the interval, two-sided, above 0 and below 1, such as 0.95
+	Wind        *units.Speed                   `json:"wind,omitempty"`    // mean during the test
+	Carries     map[string]units.Concentration `json:"carries,omitempty"` // what the liquid holds, by the caller's analysis
 }
 
 // GaugeReading is what one gauge shows.
@@ -82,8 +82,8 @@ type GaugeReading struct {
 
 // GaugesResult is depth and uniformity of one test.
 type GaugesResult struct {
-	System    System      `json:"system"`
-	Missing   int         `json:"missing"`
+	Spec      GaugesSpec  `json:"spec"`                // what it was worked out from, with its defaults
+	Missing   int         `json:"missing"`             // gauges without a value
 	AsRead    Uniformity  `json:"asRead"`              // by area for a pivot, else every gauge alike
 	Corrected *Uniformity `json:"corrected,omitempty"` // for evaporation
 	// Plain weighs the gauges of a pivot alike, for comparison only: it gives the
@@ -94,11 +94,10 @@ type GaugesResult struct {
 	Interval    *units.Range[units.Length]   `json:"interval,omitempty"` // of Depth, each gauge counting by its weight; nil with one gauge
 	Summary     sample.Summary[units.Length] `json:"summary"`            // of the gauges alike, corrected where possible
 	Readings    []GaugeReading               `json:"readings"`           // of the gauges with a value, in their order
-	Flag        float64                      `json:"flag"`
-	Flagged     []int                        `json:"flagged,omitempty"` // indices into gauges of those off the mean by more than Flag
-	Carried     map[string]units.MassPerArea `json:"carried,omitempty"` // Depth x concentration
-	Notes       []string                     `json:"notes,omitempty"`
-	Cautions    []string                     `json:"cautions"`
+	Flagged     []int                        `json:"flagged,omitempty"`  // indices into gauges of those off the mean by more than Flag
+	Carried     map[string]units.MassPerArea `json:"carried,omitempty"`  // Depth x concentration
+	Notes       []string                     `json:"notes,omitempty"`    // what a reader of the figures should know
+	Cautions    []string                     `json:"cautions"`           // for the people under the jet
 }
 
 // Depth returns the mean depth that the test shows: corrected for evaporation
@@ -157,14 +156,18 @@ func Gauges(spec GaugesSpec) (GaugesResult, error) {
 		return GaugesResult{}, f.Err()
 	}
 	r := GaugesResult{
-		System: spec.System, Missing: len(spec.Gauges) - len(depth), Evaporation: evaporation,
-		Flag: orDefault(spec.Flag, flagDefault), Cautions: []string{cautionWastewater},
+		Missing: len(spec.Gauges) - len(depth), Evaporation: evaporation, Cautions: []string{cautionWastewater},
 	}
-	alike, weighting := ones(len(depth)), WeightingRadius
+	alike, weighting := ones(len(depth)), GaugeWeightingRadius
 	if spec.System != SystemPivot {
-		weight, weighting = alike, WeightingAlike
+		weight, weighting = alike, GaugeWeightingAlike
 	}
-	opt := uniformOptions{spec.LowQuarter, spec.Spread, max(1, spec.Window)}
+	if spec.Flag == 0 {
+		spec.Flag = flagDefault
+	}
+	spec.Window = max(1, spec.Window)
+	r.Spec = spec
+	opt := uniformOptions{spec.LowQuarter, spec.Spread, spec.Window}
 	r.AsRead = opt.uniformity(&f, depth, weight, weighting)
 	best := depth
 	if spec.Evaporation != nil {
@@ -173,19 +176,19 @@ func Gauges(spec GaugesSpec) (GaugesResult, error) {
 		r.Corrected = &u
 	}
 	if spec.System == SystemPivot {
-		u := opt.uniformity(&f, best, alike, WeightingAlike)
+		u := opt.uniformity(&f, best, alike, GaugeWeightingAlike)
 		r.Plain = &u
 	}
 	lengths := make([]units.Length, len(best))
 	for i, d := range best {
 		lengths[i] = units.Length(d)
 		r.Readings = append(r.Readings, GaugeReading{Gauge: index[i], At: spec.Gauges[index[i]].At, Depth: lengths[i], Weight: weight[i] / floats.Sum(weight)})
-		if math.Abs(d-float64(r.Depth())) > r.Flag*float64(r.Depth()) {
+		if math.Abs(d-float64(r.Depth())) > spec.Flag*float64(r.Depth()) {
 			r.Flagged = append(r.Flagged, index[i])
 		}
 	}
 	var err error
-	r.Summary, err = sample.Summarize(lengths, orDefault(spec.Confidence, defaultConfidence))
+	r.Summary, err = sample.Summarize(lengths, spec.Confidence)
 	f.Sub("", err)
 	amount := make([]float64, len(best))
 	for i := range best {
@@ -240,6 +243,7 @@ func (spec GaugesSpec) check(f *units.Faults) {
 		f.Add("window", spec.Window, "1 to the number of gauges")
 	}
 	f.NotNegativeNumber("flag", spec.Flag)
+	f.Confidence("confidence", spec.Confidence)
 	if spec.Wind != nil {
 		f.NotNegative("wind", *spec.Wind)
 	}
@@ -341,8 +345,8 @@ func (r GaugesResult) Working() units.Working {
 		w.Add(name+" mean depth", u.Mean, fmt.Sprintf("%d gauges, %s", u.N, u.Weighting))
 		w.Add(name+" uniformity", percent(u.Christiansen), u.christiansenName())
 		w.Add(name+" low quarter", percent(u.LowQuarter), "mean of the lowest quarter / mean, "+u.LowQuarterRule.String()+" rule")
-		if u.HasScheduling {
-			w.Add(name+" scheduling coefficient", fmt.Sprintf("%.3f", u.Scheduling), fmt.Sprintf("mean / lowest %d in a row", u.Window))
+		if u.Scheduling != nil {
+			w.Add(name+" scheduling coefficient", fmt.Sprintf("%.3f", *u.Scheduling), fmt.Sprintf("mean / lowest %d in a row", u.Window))
 		} else {
 			w.Add(name+" scheduling coefficient", "none", fmt.Sprintf("nothing fell in %d in a row", u.Window))
 		}
@@ -359,7 +363,7 @@ func (r GaugesResult) Working() units.Working {
 	if i := r.Interval; i != nil {
 		w.Add("interval", i.Low.Trade()+" to "+i.High.Trade(), fmt.Sprintf("%g %%, two-sided, %s", 100*r.Summary.Confidence, r.AsRead.Weighting)+belowZero(i.Low))
 	}
-	w.Add("far off gauges", len(r.Flagged), fmt.Sprintf("more than %g %% from the mean", 100*r.Flag))
+	w.Add("far off gauges", len(r.Flagged), fmt.Sprintf("more than %g %% from the mean", 100*r.Spec.Flag))
 	for _, name := range sortedKeys(r.Carried) {
 		w.Add(name, r.Carried[name], "depth x concentration")
 	}

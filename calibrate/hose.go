@@ -21,6 +21,7 @@ type HoseSetsSpec struct {
 
 // HoseSetsResult is the speed and the time of a drag hose job.
 type HoseSetsResult struct {
+	Spec     HoseSetsSpec   `json:"spec"`     // what it was worked out from
 	Speed    units.Speed    `json:"speed"`    // that puts down the rate
 	InLimits bool           `json:"inLimits"` // Speed lies in the limits, true when none were given
 	Sets     int            `json:"sets"`     // field over set area, rounded up
@@ -28,8 +29,8 @@ type HoseSetsResult struct {
 	Volume   units.Volume   `json:"volume"`   // on the whole field
 	Spread   units.Duration `json:"spread"`   // time with the hose laid out, pumping or turning
 	Moving   units.Duration `json:"moving"`   // sets x set-up
-	Total    units.Duration `json:"total"`
-	Cautions []string       `json:"cautions"`
+	Total    units.Duration `json:"total"`    // Spread + Moving
+	Cautions []string       `json:"cautions"` // for the people at hose and pump
 }
 
 // HoseSets returns the speed, the sets and the time of a drag hose on a field:
@@ -64,6 +65,7 @@ func HoseSets(spec HoseSetsSpec) (HoseSetsResult, error) {
 	}
 	effective := units.Flow(spec.Pumping) * spec.Flow
 	r := HoseSetsResult{
+		Spec:     spec,
 		Speed:    s.Speed,
 		InLimits: spec.Limits == nil || spec.Limits.Has(s.Speed),
 		Sets:     int(sets),

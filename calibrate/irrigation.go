@@ -17,11 +17,12 @@ type SolidSetSpec struct {
 
 // SolidSetResult is the application rate of a solid set.
 type SolidSetResult struct {
+	Spec     SolidSetSpec    `json:"spec"`     // what it was worked out from
 	PerAcre  float64         `json:"perAcre"`  // sprinklers per acre, one for each cell of the grid
 	Gross    units.DepthRate `json:"gross"`    // out of the nozzles
 	Net      units.DepthRate `json:"net"`      // Gross x Efficiency
 	RunGross units.Length    `json:"runGross"` // in Run
-	RunNet   units.Length    `json:"runNet"`
+	RunNet   units.Length    `json:"runNet"`   // RunGross x Efficiency
 }
 
 // SolidSet returns the rate of a solid set: flow / (along x between). In trade units
@@ -36,7 +37,7 @@ func SolidSet(spec SolidSetSpec) (SolidSetResult, error) {
 	f.NotNegative("run", spec.Run)
 	f.PositiveFraction("efficiency", spec.Efficiency)
 	cell := spec.Along.Times(spec.Between)
-	r := SolidSetResult{PerAcre: float64(units.Acre / cell), Gross: spec.Flow.OverArea(cell)}
+	r := SolidSetResult{Spec: spec, PerAcre: float64(units.Acre / cell), Gross: spec.Flow.OverArea(cell)}
 	r.Net = units.DepthRate(spec.Efficiency) * r.Gross
 	r.RunGross, r.RunNet = r.Gross.Times(spec.Run), r.Net.Times(spec.Run)
 	if f.Err() == nil {
@@ -76,8 +77,8 @@ type GrossNetSpec struct {
 
 // GrossNetResult is pumped against caught.
 type GrossNetResult struct {
-	Gross      units.Length      `json:"gross"` // flow x time / area
-	Net        units.Length      `json:"net"`
+	Spec       GrossNetSpec      `json:"spec"`       // what it was worked out from
+	Gross      units.Length      `json:"gross"`      // flow x time / area
 	Efficiency float64           `json:"efficiency"` // Net/Gross; above 1 when the gauges caught more than was pumped, as after rain
 	Loss       units.Length      `json:"loss"`       // Gross - Net: evaporation, drift, leaks, gauges too close; may be negative
 	Carried    units.MassPerArea `json:"carried"`    // of the constituent, with the gross depth: what dries in the air falls as salt or drifts
@@ -96,10 +97,10 @@ func GrossNet(spec GrossNetSpec) (GrossNetResult, error) {
 	if err := f.Err(); err != nil {
 		return GrossNetResult{}, err
 	}
-	r := GrossNetResult{Gross: spec.Flow.Times(spec.Time).Over(spec.Area).Depth(), Net: spec.Net}
+	r := GrossNetResult{Spec: spec, Gross: spec.Flow.Times(spec.Time).Over(spec.Area).Depth()}
 	f.Positive("flow", r.Gross)
-	r.Efficiency = float64(r.Net / r.Gross)
-	r.Loss = r.Gross - r.Net
+	r.Efficiency = float64(spec.Net / r.Gross)
+	r.Loss = r.Gross - spec.Net
 	r.Carried = r.Gross.Applied().Carrying(spec.Carry)
 	checkResult(&f, "carry", r.Carried)
 	if !finite(r.Efficiency) {
@@ -115,7 +116,7 @@ func GrossNet(spec GrossNetSpec) (GrossNetResult, error) {
 func (r GrossNetResult) Working() units.Working {
 	var w units.Working
 	w.Add("gross depth", r.Gross, "flow x time / area")
-	w.Add("net depth", r.Net, "mean of the gauges")
+	w.Add("net depth", r.Spec.Net, "mean of the gauges")
 	w.Add("efficiency", percent(r.Efficiency), "net / gross")
 	w.Add("loss", r.Loss, "gross - net")
 	if r.Carried > 0 {
@@ -139,13 +140,14 @@ type LanesSpec struct {
 
 // LanesResult is the travel speed and what a pull does.
 type LanesResult struct {
-	Speed   units.Speed    `json:"speed"`   // that puts down the depth
-	Share   float64        `json:"share"`   // lane / wetted diameter
-	Overlap units.Length   `json:"overlap"` // wetted diameter - lane
-	Area    units.Area     `json:"area"`    // of one pull
-	Time    units.Duration `json:"time"`    // of one pull
-	Volume  units.Volume   `json:"volume"`  // of one pull
-	Notes   []string       `json:"notes,omitempty"`
+	Spec    LanesSpec      `json:"spec"`            // what it was worked out from
+	Speed   units.Speed    `json:"speed"`           // that puts down the depth
+	Share   float64        `json:"share"`           // lane / wetted diameter
+	Overlap units.Length   `json:"overlap"`         // wetted diameter - lane
+	Area    units.Area     `json:"area"`            // of one pull
+	Time    units.Duration `json:"time"`            // of one pull
+	Volume  units.Volume   `json:"volume"`          // of one pull
+	Notes   []string       `json:"notes,omitempty"` // what a reader should know
 	// Cautions are for the people at the gun.
 	Cautions []string `json:"cautions"`
 }
@@ -176,7 +178,7 @@ func Lanes(spec LanesSpec) (LanesResult, error) {
 		return LanesResult{}, err
 	}
 	r := LanesResult{
-		Speed: s.Speed, Share: float64(spec.Lane / spec.Wetted), Overlap: spec.Wetted - spec.Lane, Cautions: []string{cautionWastewater},
+		Spec: spec, Speed: s.Speed, Share: float64(spec.Lane / spec.Wetted), Overlap: spec.Wetted - spec.Lane, Cautions: []string{cautionWastewater},
 		Area: spec.Lane.Times(spec.Length), Time: spec.Length.OverSpeed(s.Speed),
 	}
 	r.Volume = spec.Flow.Times(r.Time)

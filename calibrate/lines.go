@@ -187,14 +187,14 @@ func (f lines) lowQuarter() float64 {
 }
 
 // profile returns the ends of the stretches, those that meet as one point.
-func (f lines) profile() []ProfilePoint {
-	list := append(make([]ProfilePoint, 0, len(f)+3), ProfilePoint{units.Length(f[0].from), f[0].left})
+func (f lines) profile() []OverlapPoint {
+	list := append(make([]OverlapPoint, 0, len(f)+3), OverlapPoint{units.Length(f[0].from), f[0].left})
 	_, top := f.extremes()
 	for i, l := range f {
 		if i > 0 && math.Abs(l.left-f[i-1].right) > 1e-9*top {
-			list = append(list, ProfilePoint{units.Length(l.from), l.left})
+			list = append(list, OverlapPoint{units.Length(l.from), l.left})
 		}
-		list = append(list, ProfilePoint{units.Length(l.to), l.right})
+		list = append(list, OverlapPoint{units.Length(l.to), l.right})
 	}
 	return list
 }

@@ -10,7 +10,7 @@ import (
 // LoadRun is what some loads put down on the ground they covered, either a swath
 // of a width and a distance or a measured area.
 type LoadRun[M units.Mass | units.Volume] struct {
-	Load     M            `json:"load"`               // what a full load holds, weighed or by [Capacity]; more than 0
+	Load     M            `json:"load"`               // what a full load holds, weighed or by [LoadCapacity]; more than 0
 	Loads    float64      `json:"loads"`              // number of loads, part loads as decimals: 2.5
 	Width    units.Length `json:"width,omitempty"`    // effective width of the swath
 	Distance units.Length `json:"distance,omitempty"` // length of the swath
@@ -19,12 +19,13 @@ type LoadRun[M units.Mass | units.Volume] struct {
 
 // LoadAreaSpec is a calibration by loads and area: one run or several.
 type LoadAreaSpec[M units.Mass | units.Volume] struct {
-	Runs       []LoadRun[M] `json:"runs"`                 // 1 or more
-	Confidence float64      `json:"confidence,omitempty"` // two-sided; 0 means 0.95
+	Runs       []LoadRun[M] `json:"runs"`       // 1 or more
+	Confidence float64      `json:"confidence"` // of the interval, two-sided, above 0 and below 1, such as 0.95
 }
 
 // LoadAreaResult is the rate that loads and area show.
-type LoadAreaResult[M units.Mass | units.Volume, R Rate] struct {
+type LoadAreaResult[M units.Mass | units.Volume, R RateQuantity] struct {
+	Spec     LoadAreaSpec[M]   `json:"spec"`               // what it was worked out from
 	Amount   M                 `json:"amount"`             // all runs together
 	Area     units.Area        `json:"area"`               // all runs together
 	Rate     R                 `json:"rate"`               // Amount over Area
@@ -44,12 +45,13 @@ type LoadAreaResult[M units.Mass | units.Volume, R Rate] struct {
 // With a drawdown of the storage as the one load it is the storage check of a whole
 // field. Loads, widths, distances and areas that are not above 0, and a run with
 // both an area and a swath or with neither, are [units.FieldError].
-func LoadArea[M Amount[R], R Rate](spec LoadAreaSpec[M]) (LoadAreaResult[M, R], error) {
+func LoadArea[M LoadQuantity[R], R RateQuantity](spec LoadAreaSpec[M]) (LoadAreaResult[M, R], error) {
 	var f units.Faults
-	var r LoadAreaResult[M, R]
+	r := LoadAreaResult[M, R]{Spec: spec}
 	if len(spec.Runs) == 0 {
 		f.Missing("runs", "at least one run")
 	}
+	f.Confidence("confidence", spec.Confidence)
 	var amounts, areas []float64
 	var rates []R
 	for i, run := range spec.Runs {
@@ -74,7 +76,7 @@ func LoadArea[M Amount[R], R Rate](spec LoadAreaSpec[M]) (LoadAreaResult[M, R], 
 	}
 	r.Rate = r.Amount.Over(r.Area)
 	var err error
-	if r.Summary, err = sample.Summarize(rates, orDefault(spec.Confidence, defaultConfidence)); err != nil {
+	if r.Summary, err = sample.Summarize(rates, spec.Confidence); err != nil {
 		return LoadAreaResult[M, R]{}, err
 	}
 	r.Interval = ratioInterval[R](amounts, areas, r.Summary.Confidence)
@@ -124,7 +126,7 @@ func (r LoadAreaResult[M, R]) String() string { return r.Working().String() }
 // given effective width: load / (width x rate). In trade units ft = gal/ft x 43,560
 // / (gal/acre), Washington Administrative Code 173-308-270, equation (4). The
 // three must be above 0; else the error holds [units.FieldError].
-func EmptyDistance[M Amount[R], R Rate](load M, width units.Length, rate R) (units.Length, error) {
+func EmptyDistance[M LoadQuantity[R], R RateQuantity](load M, width units.Length, rate R) (units.Length, error) {
 	var f units.Faults
 	f.Positive("load", load)
 	f.Positive("width", width)

@@ -11,7 +11,7 @@ import (
 // the method Measured of [SheetsResult], [LoadAreaResult], [GaugesResult] and
 // [SolveResult], with the rate that the result reports; target and decision are
 // for the caller to add.
-type Measured[R Rate] struct {
+type Measured[R RateQuantity] struct {
 	Rate       R                `json:"rate"`                 // as reported by the method, more than 0
 	N          int              `json:"n"`                    // measurements behind it, 1 or more
 	SD         R                `json:"sd,omitempty"`         // of the readings, n - 1; 0 with one
@@ -23,7 +23,7 @@ type Measured[R Rate] struct {
 }
 
 // RateReading is one measurement of a rate: one sheet, one run of loads, one gauge.
-type RateReading[R Rate] struct {
+type RateReading[R RateQuantity] struct {
 	Rate   R       `json:"rate"`   // 0 or more
 	Weight float64 `json:"weight"` // share of the area that it stands for, above 0 to 1
 }

@@ -35,23 +35,20 @@ type OverlapRow struct {
 	// Profile is the summed catch over one period of the field, one width or for
 	// to-and-fro two, from the driving line of a pass; straight between its points.
 	// Where the row of trays was cut off it jumps: two points at one place.
-	Profile []ProfilePoint `json:"profile"`
+	Profile []OverlapPoint `json:"profile"`
 }
 
-// ProfilePoint is the summed catch at one place across the passes.
-type ProfilePoint struct {
+// OverlapPoint is the summed catch at one place across the passes.
+type OverlapPoint struct {
 	At    units.Length `json:"at"`    // from the driving line of a pass, right positive
 	Catch float64      `json:"catch"` // in the unit of the trays
 }
 
 // OverlapResult is CV against width and what one pass itself looks like.
 type OverlapResult struct {
-	Drive Drive        `json:"drive"` // as asked for
-	MaxCV float64      `json:"maxCV"` // as asked for
-	Rows  []OverlapRow `json:"rows"`  // by rising width
-	// Widest is the largest width within the limit; HasWidest is false when none is.
-	Widest    units.Length `json:"widest"`
-	HasWidest bool         `json:"hasWidest"`
+	Spec   OverlapSpec   `json:"spec"`             // what it was worked out from
+	Rows   []OverlapRow  `json:"rows"`             // by rising width
+	Widest *units.Length `json:"widest,omitempty"` // the largest width within the limit; nil when none is
 	// Exceptions are smaller widths that miss the limit, for CV does not rise evenly
 	// with width.
 	Exceptions []units.Length `json:"exceptions,omitempty"`
@@ -102,7 +99,7 @@ func Overlap(spec OverlapSpec) (OverlapResult, error) {
 			widths = append(widths, units.Length(k+1)*p.Spacing)
 		}
 	}
-	r := OverlapResult{Drive: spec.Drive, MaxCV: spec.MaxCV, Cautions: []string{cautionClear}}
+	r := OverlapResult{Spec: spec, Cautions: []string{cautionClear}}
 	for _, w := range widths {
 		field := p.overlapped(w, spec.Drive)
 		m := field.mean()
@@ -113,12 +110,12 @@ func Overlap(spec OverlapSpec) (OverlapResult, error) {
 		row.Lowest, row.Highest = field.extremes()
 		row.Within = row.CV <= spec.MaxCV
 		if row.Within {
-			r.Widest, r.HasWidest = w, true
+			r.Widest = &w
 		}
 		r.Rows = append(r.Rows, row)
 	}
 	for _, row := range r.Rows {
-		if !row.Within && row.Width < r.Widest {
+		if !row.Within && r.Widest != nil && row.Width < *r.Widest {
 			r.Exceptions = append(r.Exceptions, row.Width)
 		}
 	}
@@ -159,16 +156,16 @@ func (r OverlapResult) Working() units.Working {
 		if row.Within {
 			verdict = "within the limit"
 		}
-		w.Add(row.Width.Trade(), percent(row.CV), "CV of "+r.Drive.String()+" passes, "+verdict)
+		w.Add(row.Width.Trade(), percent(row.CV), "CV of "+r.Spec.Drive.String()+" passes, "+verdict)
 	}
-	if r.HasWidest {
-		how := fmt.Sprintf("largest with CV at most %g %%", 100*r.MaxCV)
+	if r.Widest != nil {
+		how := fmt.Sprintf("largest with CV at most %g %%", 100*r.Spec.MaxCV)
 		if n := len(r.Exceptions); n > 0 {
 			how += fmt.Sprintf("; %d smaller widths miss it", n)
 		}
-		w.Add("widest", r.Widest, how)
+		w.Add("widest", *r.Widest, how)
 	} else {
-		w.Add("widest", "none", fmt.Sprintf("no width has a CV of at most %g %%", 100*r.MaxCV))
+		w.Add("widest", "none", fmt.Sprintf("no width has a CV of at most %g %%", 100*r.Spec.MaxCV))
 	}
 	if r.Cut {
 		w.Add("row of trays", "too short", "an end tray caught more than a twentieth of the most")

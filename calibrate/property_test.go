@@ -38,11 +38,11 @@ func TestSheetsAgree(t *testing.T) {
 			own = append(own, Sheet{Gross: m + 2*tare, Tare: new(2 * tare), Area: area})
 			net = append(net, Sheet{Gross: m})
 		}
-		a, err := Sheets(SheetsSpec{Area: area, Tare: &tare, Sheets: gross})
+		a, err := Sheets(SheetsSpec{Confidence: 0.95, Area: area, Tare: &tare, Sheets: gross})
 		require.NoError(t, err)
-		b, err := Sheets(SheetsSpec{Sheets: own})
+		b, err := Sheets(SheetsSpec{Confidence: 0.95, Sheets: own})
 		require.NoError(t, err)
-		c, err := Sheets(SheetsSpec{Area: area, Tare: new(units.Mass), Sheets: net})
+		c, err := Sheets(SheetsSpec{Confidence: 0.95, Area: area, Tare: new(units.Mass), Sheets: net})
 		require.NoError(t, err)
 		for _, other := range []SheetsResult{b, c} {
 			require.InEpsilon(t, float64(a.Summary.Mean), float64(other.Summary.Mean), 1e-12)
@@ -55,7 +55,7 @@ func TestSheetsAgree(t *testing.T) {
 }
 
 func TestOneSheetHasNoInterval(t *testing.T) {
-	r, err := Sheets(SheetsSpec{Area: units.SquareMetre, Tare: new(units.Mass), Sheets: []Sheet{{Gross: 2}}})
+	r, err := Sheets(SheetsSpec{Confidence: 0.95, Area: units.SquareMetre, Tare: new(units.Mass), Sheets: []Sheet{{Gross: 2}}})
 	require.NoError(t, err)
 	require.Nil(t, r.Summary.Interval)
 	require.Zero(t, r.Needed)
@@ -70,7 +70,7 @@ func TestOutlierIsNamed(t *testing.T) {
 	for _, m := range []units.Mass{10, 10.5, 9.8, 25, 10.2, 9.9} {
 		sheets = append(sheets, Sheet{Gross: m})
 	}
-	r, err := Sheets(SheetsSpec{Area: units.SquareMetre, Tare: new(units.Mass), Sheets: sheets})
+	r, err := Sheets(SheetsSpec{Confidence: 0.95, Area: units.SquareMetre, Tare: new(units.Mass), Sheets: sheets})
 	require.NoError(t, err)
 	require.True(t, r.Outlier.IsOut)
 	require.Equal(t, 3, r.Outlier.Index)
@@ -93,9 +93,9 @@ func TestLoadsWeighByArea(t *testing.T) {
 			cut = append(cut, part, rest)
 		}
 		byRate := func(a, b RateReading[units.MassPerArea]) int { return cmp.Compare(a.Rate, b.Rate) }
-		a, err := LoadArea(LoadAreaSpec[units.Mass]{Runs: whole})
+		a, err := LoadArea(LoadAreaSpec[units.Mass]{Confidence: 0.95, Runs: whole})
 		require.NoError(t, err)
-		b, err := LoadArea(LoadAreaSpec[units.Mass]{Runs: cut})
+		b, err := LoadArea(LoadAreaSpec[units.Mass]{Confidence: 0.95, Runs: cut})
 		require.NoError(t, err)
 		require.InEpsilon(t, float64(a.Rate), float64(b.Rate), 1e-12)
 		require.GreaterOrEqual(t, float64(a.Rate), float64(slices.MinFunc(a.Readings, byRate).Rate)*(1-1e-12))
@@ -138,7 +138,7 @@ func TestRatioInterval(t *testing.T) {
 // TestIntervalBelowZeroIsToldSo: two runs that differ say almost nothing.
 func TestIntervalBelowZeroIsToldSo(t *testing.T) {
 	run := func(a, b float64) string {
-		r, err := LoadArea(LoadAreaSpec[units.Mass]{Runs: []LoadRun[units.Mass]{
+		r, err := LoadArea(LoadAreaSpec[units.Mass]{Confidence: 0.95, Runs: []LoadRun[units.Mass]{
 			{Load: units.Mass(a) * units.Ton, Loads: 1, Area: units.Acre}, {Load: units.Mass(b) * units.Ton, Loads: 1, Area: units.Acre}}})
 		require.NoError(t, err)
 		return r.String()
@@ -195,7 +195,7 @@ func TestUniformityInvariances(t *testing.T) {
 		for i := range x {
 			x[i] = between(rng, 0, 30)
 		}
-		base := GaugesSpec{System: SystemSolidSet, Gauges: depths(units.Millimetre, x...), LowQuarter: LowQuarterRule(rng.IntN(3))}
+		base := GaugesSpec{Confidence: 0.95, System: SystemSolidSet, Gauges: depths(units.Millimetre, x...), LowQuarter: LowQuarterRule(rng.IntN(3))}
 		u := run(base)
 
 		scaled := base
@@ -235,7 +235,7 @@ func TestUniformityInvariances(t *testing.T) {
 
 		window := base
 		window.Window = n
-		require.InDelta(t, 1, run(window).Scheduling, 1e-12)
+		require.InDelta(t, 1, *run(window).Scheduling, 1e-12)
 	}
 }
 
@@ -264,10 +264,10 @@ func TestLowQuarterRulesAgree(t *testing.T) {
 
 // TestChristiansenMayBeNegative: one gauge with everything.
 func TestChristiansenMayBeNegative(t *testing.T) {
-	r, err := Gauges(GaugesSpec{System: SystemGun, Gauges: depths(units.Inch, 0, 0, 0, 0, 5), Wind: new(6 * units.MilePerHour)})
+	r, err := Gauges(GaugesSpec{Confidence: 0.95, System: SystemGun, Gauges: depths(units.Inch, 0, 0, 0, 0, 5), Wind: new(6 * units.MilePerHour)})
 	require.NoError(t, err)
 	require.Negative(t, r.AsRead.Christiansen)
-	require.False(t, r.AsRead.HasScheduling)
+	require.Nil(t, r.AsRead.Scheduling)
 	require.Len(t, r.Flagged, 5)
 	require.Contains(t, r.Notes[0], "Wind of 6.0 mph")
 }
@@ -382,7 +382,7 @@ func TestOverlapSkewed(t *testing.T) {
 	p := Pattern{Trays: []float64{0, 0, 0, 4, 4, 4, 4, 0}, Spacing: 1, Line: 3}
 	circuit, err := Overlap(OverlapSpec{Pattern: p, Drive: DriveCircuit, MaxCV: 0.10})
 	require.NoError(t, err)
-	require.Equal(t, 4*units.Metre, circuit.Widest)
+	require.Equal(t, 4*units.Metre, *circuit.Widest)
 	require.InDelta(t, 0, circuit.Rows[3].CV, 1e-12)
 	require.Equal(t, []units.Length{3}, circuit.Exceptions)
 	require.InDelta(t, (14.0-2)/16, circuit.Imbalance, 1e-12)
@@ -394,7 +394,7 @@ func TestOverlapSkewed(t *testing.T) {
 
 	none, err := Overlap(OverlapSpec{Pattern: p, Drive: DriveToAndFro, MaxCV: 0.01, Widths: []units.Length{5, 6}})
 	require.NoError(t, err)
-	require.False(t, none.HasWidest)
+	require.Nil(t, none.Widest)
 	require.Contains(t, none.String(), "none")
 }
 
@@ -410,7 +410,7 @@ func TestSeries(t *testing.T) {
 	x, y = r.Series(units.Foot).XY(2)
 	require.InDelta(t, 3, x, 1e-12)
 	require.InDelta(t, 100*r.Rows[2].CV, y, 1e-9)
-	g, err := Gauges(GaugesSpec{System: SystemPivot, Gauges: []Gauge{{Depth: new(2 * units.Inch), At: 30 * units.Foot}, {Missing: true}, {Depth: new(units.Inch), At: 50 * units.Foot}}})
+	g, err := Gauges(GaugesSpec{Confidence: 0.95, System: SystemPivot, Gauges: []Gauge{{Depth: new(2 * units.Inch), At: 30 * units.Foot}, {Missing: true}, {Depth: new(units.Inch), At: 50 * units.Foot}}})
 	require.NoError(t, err)
 	require.Equal(t, 2, g.Series(units.Foot, units.Inch).Len())
 	x, y = g.Series(units.Foot, units.Inch).XY(1)
@@ -556,11 +556,11 @@ func TestCompareWelch(t *testing.T) {
 
 func TestCompareNamesWhatChanged(t *testing.T) {
 	record := func(year int, gear string, mean, sd units.MassPerArea) Record {
-		return Record{Version: RecordVersion, Date: time.Date(year, 4, 1, 0, 0, 0, 0, time.UTC), Machine: "a", Material: "b", Method: MethodSheets, Gear: gear,
+		return Record{Version: RecordVersion, Date: time.Date(year, 4, 1, 0, 0, 0, 0, time.UTC), Machine: "a", Material: "b", Method: RateMethodSheets, Gear: gear,
 			Solid: &Measured[units.MassPerArea]{N: 6, Rate: mean, SD: sd, Target: 10}}
 	}
 	records := []Record{record(2026, "3", 13, 0.5), record(2024, "2", 10, 0.5), record(2025, "2", 10.1, 0.5)}
-	r, err := Compare(CompareSpec{Records: records})
+	r, err := Compare(CompareSpec{Confidence: 0.95, Records: records})
 	require.NoError(t, err)
 	require.Equal(t, 2026, records[0].Date.Year(), "the caller's order stays")
 	require.False(t, r.Rows[1].Changed)
@@ -574,7 +574,7 @@ func TestCompareNamesWhatChanged(t *testing.T) {
 	require.Equal(t, r, back)
 
 	records[1].Machine = "another"
-	_, err = Compare(CompareSpec{Records: records})
+	_, err = Compare(CompareSpec{Confidence: 0.95, Records: records})
 	require.Error(t, err)
 }
 
@@ -584,6 +584,6 @@ func TestContradictions(t *testing.T) {
 	_, err := Correct(CorrectSpec[units.MassPerArea]{Measured: 1, Target: 1, Tolerance: 0.1,
 		Speed: &Control[units.Speed]{Now: 9, Limits: &units.Range[units.Speed]{Low: 1, High: 5}}})
 	require.ErrorContains(t, err, "speed.now: ")
-	_, err = Sheets(SheetsSpec{Area: 1, Tare: new(units.Mass(0)), Sheets: []Sheet{{Gross: 2}, {Gross: 3}}, Within: 10})
+	_, err = Sheets(SheetsSpec{Confidence: 0.95, Area: 1, Tare: new(units.Mass(0)), Sheets: []Sheet{{Gross: 2}, {Gross: 3}}, Within: 10})
 	require.ErrorContains(t, err, "within: got 10")
 }

@@ -13,40 +13,42 @@ import (
 // writes. [ParseRecord] reads it and every version before it.
 const RecordVersion = 2
 
-// Method is how a rate was measured.
-type Method int
+// RateMethod is how a rate was measured.
+type RateMethod int
 
 const (
-	_ Method = iota
-	// MethodSheets is [Sheets], "sheets" in JSON.
-	MethodSheets
-	// MethodLoadArea is [LoadArea], "load area" in JSON.
-	MethodLoadArea
-	// MethodFlow is [Solve] with a timed tank or a flow meter, "flow" in JSON.
-	MethodFlow
-	// MethodGauges is [Gauges], "gauges" in JSON.
-	MethodGauges
+	_ RateMethod = iota
+	// RateMethodSheets is [Sheets], "sheets" in JSON.
+	RateMethodSheets
+	// RateMethodLoadArea is [LoadArea], "load area" in JSON.
+	RateMethodLoadArea
+	// RateMethodFlow is [Solve] with a timed tank or a flow meter, "flow" in JSON.
+	RateMethodFlow
+	// RateMethodGauges is [Gauges], "gauges" in JSON.
+	RateMethodGauges
 )
 
 var methodNames = units.Names{"", "sheets", "load area", "flow", "gauges"}
 
 // String returns the name that MarshalText writes.
-func (m Method) String() string { return methodNames.String(int(m)) }
+func (m RateMethod) String() string { return methodNames.String(int(m)) }
 
 // MarshalText writes the name.
-func (m Method) MarshalText() ([]byte, error) { return methodNames.Marshal(int(m)) }
+func (m RateMethod) MarshalText() ([]byte, error) { return methodNames.Marshal(int(m)) }
 
 // UnmarshalText reads a name; the error lists the names.
-func (m *Method) UnmarshalText(text []byte) error { return units.UnmarshalName(methodNames, text, m) }
+func (m *RateMethod) UnmarshalText(text []byte) error {
+	return units.UnmarshalName(methodNames, text, m)
+}
 
 // Record is one calibration as it is kept. What [Record.Encode] writes,
 // [ParseRecord] reads back to the same value.
 type Record struct {
-	Version  int       `json:"version"`  // RecordVersion
-	Date     time.Time `json:"date"`     // of the calibration, 1900 to 9999
-	Machine  string    `json:"machine"`  // the caller's name for it
-	Material string    `json:"material"` // the caller's name for it
-	Method   Method    `json:"method"`   // how the rate was measured
+	Version  int        `json:"version"`  // RecordVersion
+	Date     time.Time  `json:"date"`     // of the calibration, 1900 to 9999
+	Machine  string     `json:"machine"`  // the caller's name for it
+	Material string     `json:"material"` // the caller's name for it
+	Method   RateMethod `json:"method"`   // how the rate was measured
 	// What the machine was set to; what is not known is left out.
 	Gear  string       `json:"gear,omitempty"`  // the caller's name for it
 	Speed units.Speed  `json:"speed,omitempty"` // over the ground

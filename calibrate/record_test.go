@@ -18,7 +18,7 @@ func fullRecord() Record {
 	gallons := func(x float64) units.VolumePerArea { return units.VolumePerArea(x) * units.GallonPerAcre }
 	return Record{
 		Version: RecordVersion, Date: time.Date(2026, 4, 1, 0, 0, 0, 0, time.UTC), Machine: "tank spreader", Material: "agitated slurry",
-		Method: MethodLoadArea, Gear: "low 4", Speed: 3.6 * units.MilePerHour, Flow: 1200 * units.GallonPerMinute, Gate: 12, Width: 24 * units.Foot,
+		Method: RateMethodLoadArea, Gear: "low 4", Speed: 3.6 * units.MilePerHour, Flow: 1200 * units.GallonPerMinute, Gate: 12, Width: 24 * units.Foot,
 		Liquid: &Measured[units.VolumePerArea]{Rate: gallons(6875), N: 2, SD: gallons(150), Target: gallons(7000), Decision: DecisionAccept,
 			Interval: &units.Range[units.VolumePerArea]{Low: gallons(6500), High: gallons(7250)}, Confidence: 0.9,
 			Readings: []RateReading[units.VolumePerArea]{{gallons(6800), 0.25}, {gallons(6900), 0.75}}},
@@ -47,7 +47,7 @@ func TestRecordsOfEarlierVersions(t *testing.T) {
 	r, err := ParseRecord(stored)
 	require.NoError(t, err)
 	want := fullRecord()
-	want.Method = MethodFlow
+	want.Method = RateMethodFlow
 	want.Liquid = &Measured[units.VolumePerArea]{N: 3, Rate: 6875 * units.GallonPerAcre, SD: 150 * units.GallonPerAcre, Target: 7000 * units.GallonPerAcre, Decision: DecisionAccept}
 	require.Empty(t, gocmp.Diff(want, r, cmpopts.EquateApprox(1e-9, 0)))
 	require.NoError(t, r.Check())
@@ -56,33 +56,33 @@ func TestRecordsOfEarlierVersions(t *testing.T) {
 // TestRecordKeepsTheReportedRate: the loads cover unequal areas, so that the rate of
 // all of them is not the mean of their rates.
 func TestRecordKeepsTheReportedRate(t *testing.T) {
-	loads, err := LoadArea(LoadAreaSpec[units.Volume]{Runs: []LoadRun[units.Volume]{
+	loads, err := LoadArea(LoadAreaSpec[units.Volume]{Confidence: 0.95, Runs: []LoadRun[units.Volume]{
 		{Load: 10_000 * units.Gallon, Loads: 1, Area: units.Acre}, {Load: 35_000 * units.Gallon, Loads: 1, Area: 7.5 * units.Acre}}})
 	require.NoError(t, err)
 	require.InDelta(t, 5294, loads.Rate.In(units.GallonPerAcre), 0.5)
-	sheets, err := Sheets(SheetsSpec{Area: units.SquareMetre, Tare: new(units.Mass), Sheets: []Sheet{{Gross: 2}, {Gross: 3}, {Gross: 2.5}}})
+	sheets, err := Sheets(SheetsSpec{Confidence: 0.95, Area: units.SquareMetre, Tare: new(units.Mass), Sheets: []Sheet{{Gross: 2}, {Gross: 3}, {Gross: 2.5}}})
 	require.NoError(t, err)
-	one, err := Sheets(SheetsSpec{Area: units.SquareMetre, Tare: new(units.Mass), Sheets: []Sheet{{Gross: 2}}})
+	one, err := Sheets(SheetsSpec{Confidence: 0.95, Area: units.SquareMetre, Tare: new(units.Mass), Sheets: []Sheet{{Gross: 2}}})
 	require.NoError(t, err)
-	gauges, err := Gauges(GaugesSpec{System: SystemPivot, Gauges: []Gauge{{Depth: new(0.5 * units.Inch), At: 20}, {Depth: new(0.3 * units.Inch), At: 90}, {Missing: true}}})
+	gauges, err := Gauges(GaugesSpec{Confidence: 0.95, System: SystemPivot, Gauges: []Gauge{{Depth: new(0.5 * units.Inch), At: 20}, {Depth: new(0.3 * units.Inch), At: 90}, {Missing: true}}})
 	require.NoError(t, err)
 	flow, err := Solve(SolveSpec{Flow: 0.1, Speed: 2, Width: 8})
 	require.NoError(t, err)
 
 	record := Record{Version: RecordVersion, Date: time.Date(2026, 4, 1, 0, 0, 0, 0, time.UTC), Machine: "a", Material: "b"}
 	for _, c := range []struct {
-		method   Method
+		method   RateMethod
 		solid    *Measured[units.MassPerArea]
 		liquid   *Measured[units.VolumePerArea]
 		rate     float64
 		readings int
 		interval bool
 	}{
-		{MethodLoadArea, nil, loads.Measured(), float64(loads.Rate), 2, true},
-		{MethodSheets, sheets.Measured(), nil, float64(sheets.Summary.Mean), 3, true},
-		{MethodSheets, one.Measured(), nil, 2, 1, false},
-		{MethodGauges, nil, gauges.Measured(), float64(gauges.Depth()), 2, true},
-		{MethodFlow, nil, flow.Measured(), float64(flow.Rate), 1, false},
+		{RateMethodLoadArea, nil, loads.Measured(), float64(loads.Rate), 2, true},
+		{RateMethodSheets, sheets.Measured(), nil, float64(sheets.Summary.Mean), 3, true},
+		{RateMethodSheets, one.Measured(), nil, 2, 1, false},
+		{RateMethodGauges, nil, gauges.Measured(), float64(gauges.Depth()), 2, true},
+		{RateMethodFlow, nil, flow.Measured(), float64(flow.Rate), 1, false},
 	} {
 		record.Method, record.Solid, record.Liquid = c.method, c.solid, c.liquid
 		b, err := record.Encode()

@@ -14,7 +14,7 @@ type recordV1 struct {
 	Date         time.Time                        `json:"date"`
 	Machine      string                           `json:"machine"`
 	Material     string                           `json:"material"`
-	Method       Method                           `json:"method"`
+	Method       RateMethod                       `json:"method"`
 	Gear         string                           `json:"gear"`
 	Speed        units.Speed                      `json:"speed"`
 	Flow         units.Flow                       `json:"flow"`
@@ -27,7 +27,7 @@ type recordV1 struct {
 	Note         string                           `json:"note"`
 }
 
-type measuredV1[R Rate] struct {
+type measuredV1[R RateQuantity] struct {
 	N       int      `json:"n"`
 	Mean    R        `json:"mean"`
 	SD      R        `json:"sd"`

@@ -57,24 +57,23 @@ type Sheet struct {
 
 // SheetsSpec is a calibration with ground sheets.
 type SheetsSpec struct {
-	Area       units.Area  `json:"area,omitempty"`       // of one sheet
-	Tare       *units.Mass `json:"tare,omitempty"`       // one tare for all; 0 where the weights are net
-	Sheets     []Sheet     `json:"sheets"`               // 1 or more
-	Confidence float64     `json:"confidence,omitempty"` // two-sided; 0 means 0.95
-	Within     float64     `json:"within,omitempty"`     // wanted half-width of the interval as a fraction of the mean; 0 means 0.10
+	Area       units.Area  `json:"area,omitempty"`   // of one sheet
+	Tare       *units.Mass `json:"tare,omitempty"`   // one tare for all; 0 where the weights are net
+	Sheets     []Sheet     `json:"sheets"`           // 1 or more
+	Confidence float64     `json:"confidence"`       // of the interval, two-sided, above 0 and below 1, such as 0.95
+	Within     float64     `json:"within,omitempty"` // wanted half-width of the interval as a fraction of the mean; 0 means 0.10
 	Needed     NeededRule  `json:"needed,omitempty"`
 }
 
 // SheetsResult is the rate that the sheets show.
 type SheetsResult struct {
-	Rates      []units.MassPerArea                `json:"rates"` // of each sheet, in their order
-	Summary    sample.Summary[units.MassPerArea]  `json:"summary"`
-	Outlier    *sample.Outlier[units.MassPerArea] `json:"outlier,omitempty"` // the sheet farthest from the mean, and the summary without it
-	NeededRule NeededRule                         `json:"neededRule"`
-	Within     float64                            `json:"within"`
-	Needed     int                                `json:"needed"` // sheets that bring the interval within Within; 0 when one sheet gives no spread
-	More       int                                `json:"more"`   // sheets to add to those there are
-	Cautions   []string                           `json:"cautions"`
+	Spec     SheetsSpec                         `json:"spec"`  // what it was worked out from, with its defaults
+	Rates    []units.MassPerArea                `json:"rates"` // of each sheet, in their order
+	Summary  sample.Summary[units.MassPerArea]  `json:"summary"`
+	Outlier  *sample.Outlier[units.MassPerArea] `json:"outlier,omitempty"` // the sheet farthest from the mean, and the summary without it
+	Needed   int                                `json:"needed"`            // sheets that bring the interval within Within; 0 when one sheet gives no spread
+	More     int                                `json:"more"`              // sheets to add to those there are
+	Cautions []string                           `json:"cautions"`          // for the people at the machine
 }
 
 // Sheets returns the rate from the net weight on each sheet over its area, with
@@ -96,10 +95,14 @@ func Sheets(spec SheetsSpec) (SheetsResult, error) {
 	if spec.Tare != nil {
 		f.NotNegative("tare", *spec.Tare)
 	}
-	within := orDefault(spec.Within, 0.10)
+	within := spec.Within
+	if within == 0 {
+		within = 0.10
+	}
 	if !(within > 0 && within <= 1) {
 		f.Add("within", within, "more than 0 and at most 1, a fraction of the mean")
 	}
+	f.Confidence("confidence", spec.Confidence)
 	if !neededNames.Has(int(spec.Needed)) {
 		f.Add("needed", spec.Needed, neededNames.Want())
 	}
@@ -118,9 +121,10 @@ func Sheets(spec SheetsSpec) (SheetsResult, error) {
 		f.Say("sheets", "nothing on any sheet", "at least one sheet that caught some")
 		return SheetsResult{}, f.Err()
 	}
-	r := SheetsResult{Rates: rates, NeededRule: spec.Needed, Within: within, Cautions: []string{cautionClear}}
+	spec.Within = within
+	r := SheetsResult{Spec: spec, Rates: rates, Cautions: []string{cautionClear}}
 	var err error
-	if r.Summary, err = sample.Summarize(rates, orDefault(spec.Confidence, defaultConfidence)); err != nil {
+	if r.Summary, err = sample.Summarize(rates, spec.Confidence); err != nil {
 		return SheetsResult{}, err
 	}
 	if r.Summary.Interval == nil {
@@ -193,7 +197,7 @@ func (r SheetsResult) Working() units.Working {
 	}
 	addSummary(&w, r.Summary)
 	if r.Needed > 0 {
-		w.Add("sheets needed", r.Needed, fmt.Sprintf("for +-%.3g %% of the mean, t by the %s rule; %d more", 100*r.Within, r.NeededRule, r.More))
+		w.Add("sheets needed", r.Needed, fmt.Sprintf("for +-%.3g %% of the mean, t by the %s rule; %d more", 100*r.Spec.Within, r.Spec.Needed, r.More))
 	}
 	if o := r.Outlier; o != nil {
 		verdict := "not an outlier"
@@ -212,7 +216,7 @@ func (r SheetsResult) String() string { return r.Working().String() }
 const cautionClear = "Keep everyone well clear of the machine while it spreads: stones and wire fly farther than manure. Stop it, with the drive off, before anyone walks in to weigh."
 
 // addSummary appends mean, spread and interval.
-func addSummary[R Rate](w *units.Working, s sample.Summary[R]) {
+func addSummary[R RateQuantity](w *units.Working, s sample.Summary[R]) {
 	w.Add("mean", s.Mean, fmt.Sprintf("of %d", s.N))
 	if s.Interval == nil {
 		w.Add("interval", "not available", "one measurement has no spread")

@@ -72,38 +72,38 @@ func (r SpreadRule) sd(x []float64) float64 {
 	return stat.StdDev(x, nil)
 }
 
-// Weighting says what a gauge stands for.
-type Weighting int
+// GaugeWeighting says what a gauge stands for.
+type GaugeWeighting int
 
 const (
-	// WeightingAlike gives every gauge the same area.
-	WeightingAlike Weighting = iota
-	// WeightingRadius gives a gauge an area in proportion to its distance from the pivot
+	// GaugeWeightingAlike gives every gauge the same area.
+	GaugeWeightingAlike GaugeWeighting = iota
+	// GaugeWeightingRadius gives a gauge an area in proportion to its distance from the pivot
 	// point.
-	WeightingRadius
+	GaugeWeightingRadius
 )
 
 var weightingNames = units.Names{"gauges alike", "weighted by radius"}
 
 // String returns the name that MarshalText writes.
-func (w Weighting) String() string { return weightingNames.String(int(w)) }
+func (w GaugeWeighting) String() string { return weightingNames.String(int(w)) }
 
 // MarshalText writes the name.
-func (w Weighting) MarshalText() ([]byte, error) { return weightingNames.Marshal(int(w)) }
+func (w GaugeWeighting) MarshalText() ([]byte, error) { return weightingNames.Marshal(int(w)) }
 
 // UnmarshalText reads a name; the error lists the names.
-func (w *Weighting) UnmarshalText(text []byte) error {
+func (w *GaugeWeighting) UnmarshalText(text []byte) error {
 	return units.UnmarshalName(weightingNames, text, w)
 }
 
 // Uniformity describes the depths of one test. The uniformities are fractions of
 // at most 1; Christiansen and Statistical may fall below 0 in a very uneven field.
 type Uniformity struct {
-	Weighting Weighting    `json:"weighting"`
-	N         int          `json:"n"` // gauges with a value
-	Mean      units.Length `json:"mean"`
-	Lowest    units.Length `json:"lowest"`
-	Highest   units.Length `json:"highest"`
+	Weighting GaugeWeighting `json:"weighting"`
+	N         int            `json:"n"` // gauges with a value
+	Mean      units.Length   `json:"mean"`
+	Lowest    units.Length   `json:"lowest"`
+	Highest   units.Length   `json:"highest"`
 	// Christiansen is 1 - sum w |x - m| / sum w x. With gauges alike it is
 	// Christiansen's coefficient (University of Georgia, Circular 911); weighted by
 	// radius it is that of Heermann and Hein, which the same circular says
@@ -114,11 +114,10 @@ type Uniformity struct {
 	LowQuarter     float64        `json:"lowQuarter"`
 	LowQuarterRule LowQuarterRule `json:"lowQuarterRule"`
 	// Scheduling is the mean over the lowest mean of Window gauges in a row (New
-	// Mexico State University, Soils 456, chapter 5). HasScheduling is false, and it
-	// is 0, when nothing fell in that window: no time of running is long enough.
-	Scheduling    float64 `json:"scheduling"`
-	HasScheduling bool    `json:"hasScheduling"`
-	Window        int     `json:"window"`
+	// Mexico State University, Soils 456, chapter 5), 1 or more. It is nil when
+	// nothing fell in that window: no time of running is long enough.
+	Scheduling *float64 `json:"scheduling,omitempty"`
+	Window     int      `json:"window"` // gauges averaged for Scheduling, 1 or more
 	// Statistical is 1 - s/m, gauges alike (the same notes print s/m x 100, a
 	// misprint). It is 1 for one gauge.
 	Statistical float64    `json:"statistical"`
@@ -126,7 +125,7 @@ type Uniformity struct {
 }
 
 func (u Uniformity) christiansenName() string {
-	if u.Weighting == WeightingRadius {
+	if u.Weighting == GaugeWeightingRadius {
 		return "Heermann-Hein: 1 - sum r|x - m| / sum r x"
 	}
 	return "Christiansen: 1 - sum|x - m| / (n m)"
@@ -140,7 +139,7 @@ type uniformOptions struct {
 
 // uniformity returns the figures of the depths x, each with its weight. A mean of
 // 0 is a fault on gauges, which divides nothing.
-func (o uniformOptions) uniformity(f *units.Faults, x, w []float64, weighting Weighting) Uniformity {
+func (o uniformOptions) uniformity(f *units.Faults, x, w []float64, weighting GaugeWeighting) Uniformity {
 	m := stat.Mean(x, w)
 	if !(m > 0) || math.IsInf(m, 0) {
 		f.Add("gauges", units.Length(m), "a mean depth above 0")
@@ -155,7 +154,7 @@ func (o uniformOptions) uniformity(f *units.Faults, x, w []float64, weighting We
 		Statistical:  1 - o.spread.sd(x)/stat.Mean(x, nil),
 	}
 	if low := lowestWindow(x, u.Window); low > m*1e-12 {
-		u.Scheduling, u.HasScheduling = m/low, true
+		u.Scheduling = new(m / low)
 	}
 	return u
 }

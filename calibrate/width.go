@@ -51,13 +51,13 @@ type EffectiveWidthSpec struct {
 // EffectiveWidthResult is the width and, for the rules on a pattern, how far it
 // reaches to either side of the driving line.
 type EffectiveWidthResult struct {
-	Rule    WidthRule    `json:"rule"`
-	Width   units.Length `json:"width"`
-	Half    float64      `json:"half"`    // the catch at the two edges, in the unit of the trays; 0 for WidthTwoPasses
-	Left    units.Length `json:"left"`    // edge left of the driving line
-	Right   units.Length `json:"right"`   // edge right of it
-	Thrown  units.Length `json:"thrown"`  // from the empty tray on the left to the empty tray on the right, between which all fell
-	Overlap float64      `json:"overlap"` // 1 - width/thrown, 0 for WidthTwoPasses
+	Spec    EffectiveWidthSpec `json:"spec"`    // what it was worked out from
+	Width   units.Length       `json:"width"`   // that a pass counts for
+	Half    float64            `json:"half"`    // the catch at the two edges, in the unit of the trays; 0 for WidthTwoPasses
+	Left    units.Length       `json:"left"`    // edge left of the driving line
+	Right   units.Length       `json:"right"`   // edge right of it
+	Thrown  units.Length       `json:"thrown"`  // from the empty tray on the left to the empty tray on the right, between which all fell
+	Overlap float64            `json:"overlap"` // 1 - width/thrown, 0 for WidthTwoPasses
 }
 
 // EffectiveWidth returns the effective width of a pass by the named convention,
@@ -70,7 +70,7 @@ func EffectiveWidth(spec EffectiveWidthSpec) (EffectiveWidthResult, error) {
 		f.Add("rule", spec.Rule, widthNames.Want())
 		return EffectiveWidthResult{}, f.Err()
 	}
-	r := EffectiveWidthResult{Rule: spec.Rule}
+	r := EffectiveWidthResult{Spec: spec}
 	if spec.Rule == WidthTwoPasses {
 		f.Positive("twoPasses", spec.TwoPasses)
 		r.Width = spec.TwoPasses / 2
@@ -175,12 +175,12 @@ func (p Pattern) edge(half float64, side int) (x float64, ok bool) {
 // Working returns the lines that lead to the width.
 func (r EffectiveWidthResult) Working() units.Working {
 	var w units.Working
-	if r.Rule != WidthTwoPasses {
+	if r.Spec.Rule != WidthTwoPasses {
 		w.Add("catch at the edge", fmt.Sprintf("%.4g", r.Half), "half of the reference rate")
 		w.Add("left, right", r.Left.Trade()+", "+r.Right.Trade(), "from the driving line")
 		w.Add("thrown", r.Thrown, "from empty tray to empty tray")
 	}
-	w.Add("effective width", r.Width, "by the rule "+r.Rule.String())
+	w.Add("effective width", r.Width, "by the rule "+r.Spec.Rule.String())
 	return w
 }
 

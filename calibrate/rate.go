@@ -6,30 +6,20 @@ import (
 	"example.org/earthbasin/units"
 )
 
-// Rate is what a spreader puts down per area: solids by mass, liquids by volume.
-type Rate interface {
+// RateQuantity is what a spreader puts down per area: solids by mass, liquids by volume.
+type RateQuantity interface {
 	units.MassPerArea | units.VolumePerArea
 	units.Quantity
 }
 
-// Amount is what a load holds: a mass, whose rate is a [units.MassPerArea], or a
+// LoadQuantity is what a load holds: a mass, whose rate is a [units.MassPerArea], or a
 // volume, whose rate is a [units.VolumePerArea]. R follows from M, so that callers
 // never write it.
-type Amount[R Rate] interface {
+type LoadQuantity[R RateQuantity] interface {
 	units.Mass | units.Volume
 	units.Quantity
 	Over(units.Area) R
 	OverRate(R) units.Area
-}
-
-const defaultConfidence = 0.95
-
-// orDefault returns x, or the default d where x was left at zero.
-func orDefault(x, d float64) float64 {
-	if x == 0 {
-		return d
-	}
-	return x
 }
 
 // checkResult records a fault when a quotient of valid inputs left the range of

@@ -34,8 +34,8 @@ func (h Hold) MarshalText() ([]byte, error) { return holdNames.Marshal(int(h)) }
 // UnmarshalText reads a name; the error lists the names.
 func (h *Hold) UnmarshalText(text []byte) error { return units.UnmarshalName(holdNames, text, h) }
 
-// CapacitySpec describes a load.
-type CapacitySpec struct {
+// LoadCapacitySpec describes a load.
+type LoadCapacitySpec struct {
 	Hold    Hold          `json:"hold"`
 	Rated   units.Volume  `json:"rated,omitempty"`  // of HoldRated
 	Length  units.Length  `json:"length,omitempty"` // inside measures of the other shapes
@@ -50,34 +50,33 @@ type CapacitySpec struct {
 // and level: Iowa State University, Calibration of Manure Applicators, Spring 1999.
 const LiquidFill = 0.90
 
-// CapacityResult is what one load holds.
-type CapacityResult struct {
-	Hold    Hold         `json:"hold"`
-	Struck  units.Volume `json:"struck"` // to the rim or as rated
-	Volume  units.Volume `json:"volume"` // with heap and fill
-	Mass    units.Mass   `json:"mass"`   // 0 when no density was given
-	HasMass bool         `json:"hasMass"`
+// LoadCapacityResult is what one load holds.
+type LoadCapacityResult struct {
+	Spec   LoadCapacitySpec `json:"spec"`           // what it was worked out from
+	Struck units.Volume     `json:"struck"`         // to the rim or as rated
+	Volume units.Volume     `json:"volume"`         // with heap and fill
+	Mass   *units.Mass      `json:"mass,omitempty"` // nil when no density was given
 }
 
-// Capacity returns the volume of one load by the shape that holds it, and its mass
+// LoadCapacity returns the volume of one load by the shape that holds it, and its mass
 // when a density is given. The trade's tons per cubic foot are densities too: 0.031
 // is 62 lb/ft3 (liquid) and 0.0275 is 55 lb/ft3 (solid; Penn State, Manure Spreader
 // Calibration). A density from a full five-gallon bucket is its net weight over 5
 // gallons, by [units.Mass.OverVolume]; the trade's factor of 1.5 (exactly 1.49610)
 // gives lb/ft3. Measures that are not above 0 and do not belong to the shape are
 // [units.FieldError].
-func Capacity(spec CapacitySpec) (CapacityResult, error) {
+func LoadCapacity(spec LoadCapacitySpec) (LoadCapacityResult, error) {
 	var f units.Faults
 	if !holdNames.Has(int(spec.Hold)) {
 		f.Add("hold", spec.Hold, holdNames.Want())
-		return CapacityResult{}, f.Err()
+		return LoadCapacityResult{}, f.Err()
 	}
 	unused := func(field string, q units.Quantity) {
 		if q.SI() != 0 {
 			f.Add(field, q, "nothing for hold "+spec.Hold.String())
 		}
 	}
-	r := CapacityResult{Hold: spec.Hold}
+	r := LoadCapacityResult{Spec: spec}
 	factor := 1.0
 	if spec.Hold == HoldRated {
 		f.Positive("rated", spec.Rated)
@@ -112,26 +111,25 @@ func Capacity(spec CapacitySpec) (CapacityResult, error) {
 	checkResult(&f, "length", r.Volume)
 	if spec.Density != 0 {
 		f.Positive("density", spec.Density)
-		r.HasMass = true
-		r.Mass = spec.Density.Times(r.Volume)
-		checkResult(&f, "density", r.Mass)
+		r.Mass = new(spec.Density.Times(r.Volume))
+		checkResult(&f, "density", *r.Mass)
 	}
 	if err := f.Err(); err != nil {
-		return CapacityResult{}, err
+		return LoadCapacityResult{}, err
 	}
 	return r, nil
 }
 
 // Working returns the lines that lead to the load.
-func (r CapacityResult) Working() units.Working {
+func (r LoadCapacityResult) Working() units.Working {
 	var w units.Working
-	w.Add("struck", r.Struck, "by the "+r.Hold.String()+" rule")
+	w.Add("struck", r.Struck, "by the "+r.Spec.Hold.String()+" rule")
 	w.Add("load", r.Volume, "with heap and fill")
-	if r.HasMass {
-		w.Add("mass", r.Mass, "density x load")
+	if r.Mass != nil {
+		w.Add("mass", *r.Mass, "density x load")
 	}
 	return w
 }
 
 // String returns the working as a table.
-func (r CapacityResult) String() string { return r.Working().String() }
+func (r LoadCapacityResult) String() string { return r.Working().String() }
