@@ -50,23 +50,24 @@ type CompareResult struct {
 	Rows []CompareRow `json:"rows"` // by date
 }
 
+// maxRecords bounds a history: a calibration a day for 27 years.
+const maxRecords = 10_000
+
 // Compare puts the records of one machine in the order of their dates and says how
 // the rate changed, whether that is more than the spread of the measurements
 // explains, and what else was changed. Records that fail [Record.Check], that name
 // different machines or that mix solid and liquid are [units.FieldError].
 func Compare(spec CompareSpec) (CompareResult, error) {
 	var f units.Faults
-	if len(spec.Records) < 2 {
-		f.Add("records", len(spec.Records), "two records or more")
-	}
+	f.CountBetween("records", len(spec.Records), "records", 2, maxRecords)
 	f.Confidence("confidence", spec.Confidence)
 	for i, r := range spec.Records {
-		path := fmt.Sprintf("records[%d]", i)
-		f.Sub(path, r.Check())
+		at := f.At("records", i)
+		at.Sub("", r.Check())
 		if first := spec.Records[0]; r.Machine != first.Machine {
-			f.Add(path+".machine", r.Machine, "the machine of the first record, "+first.Machine)
+			at.Add("machine", r.Machine, "the machine of the first record, %q", first.Machine)
 		} else if (r.Solid == nil) != (first.Solid == nil) {
-			f.Say(path+".solid", "solid and liquid in one comparison", "records of one kind")
+			at.Say("solid", "solid and liquid in one comparison", "records of one kind")
 		}
 	}
 	if err := f.Err(); err != nil {

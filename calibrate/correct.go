@@ -135,15 +135,15 @@ func Correct[R RateQuantity](spec CorrectSpec[R]) (CorrectResult[R], error) {
 		f.Finite("interval.low", i.Low)
 		f.Finite("interval.high", i.High)
 		if !i.Has(spec.Measured) {
-			f.Say("interval", i.Low.Trade()+" to "+i.High.Trade(), "an interval that holds the measured mean")
+			f.Say("interval", i.Low.Trade()+" to "+i.High.Trade(), "an interval that holds the measured mean, %v", spec.Measured)
 		}
 	}
-	checkControl(&f, "speed", spec.Speed)
-	checkControl(&f, "flow", spec.Flow)
-	checkControl(&f, "gate", spec.Gate)
+	spec.Speed.check(f.At("speed"))
+	spec.Flow.check(f.At("flow"))
+	spec.Gate.check(f.At("gate"))
 	ratio := float64(spec.Target / spec.Measured)
 	if !(ratio > 1e-6 && ratio < 1e6) {
-		f.Add("target", spec.Target, "a rate of the same order as the measured "+spec.Measured.Trade())
+		f.Add("target", spec.Target, "a rate of the same order as the measured %v", spec.Measured)
 	}
 	if err := f.Err(); err != nil {
 		return CorrectResult[R]{}, err
@@ -160,27 +160,30 @@ func Correct[R RateQuantity](spec CorrectSpec[R]) (CorrectResult[R], error) {
 	return r, nil
 }
 
-func checkControl[Q ~float64](f *units.Faults, path string, c *Control[Q]) {
+// check records what is wrong with c.
+func (c *Control[Q]) check(f units.Faults) {
 	if c == nil {
 		return
 	}
-	positive := func(field string, q Q) {
-		if quantity, ok := any(q).(units.Quantity); ok {
-			f.Positive(path+field, quantity)
-			return
-		}
-		f.PositiveNumber(path+field, float64(q))
-	}
-	positive(".now", c.Now)
+	positive(&f, "now", c.Now)
 	if l := c.Limits; l != nil {
-		positive(".limits.low", l.Low)
-		positive(".limits.high", l.High)
+		positive(&f, "limits.low", l.Low)
+		positive(&f, "limits.high", l.High)
 		if l.Low > l.High {
-			f.Add(path+".limits.low", l.Low, "at most limits.high")
+			f.Add("limits.low", any(l.Low), "at most limits.high, %v", any(l.High))
 		} else if c.Now > 0 && !l.Has(c.Now) {
-			f.Add(path+".now", c.Now, "within the limits of the machine")
+			f.Add("now", any(c.Now), "within the limits of the machine, %v to %v", any(l.Low), any(l.High))
 		}
 	}
+}
+
+// positive records a fault unless q, a quantity or an opening in any unit, is above 0.
+func positive[Q ~float64](f *units.Faults, field string, q Q) {
+	if quantity, ok := any(q).(units.Quantity); ok {
+		f.Positive(field, quantity)
+		return
+	}
+	f.PositiveNumber(field, float64(q))
 }
 
 // decide says what the calibration allows to conclude.

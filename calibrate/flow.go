@@ -181,12 +181,13 @@ func GearTable(spec GearTableSpec) (GearTableResult, error) {
 	for i, g := range spec.Gears {
 		s, err := Solve(SolveSpec{Flow: spec.Flow, Width: spec.Width, Speed: g.Speed, Course: g.Course})
 		if err != nil {
-			f.Sub(fmt.Sprintf("gears[%d]", i), err)
+			at := f.At("gears", i)
+			at.Sub("", err)
 			continue
 		}
 		row := GearRow{Name: g.Name, Speed: s.Speed, Rate: s.Rate, Off: float64(s.Rate/spec.Target) - 1}
 		if math.IsInf(row.Off, 0) {
-			f.Add("target", spec.Target, "a rate of the same order as "+row.Rate.Trade())
+			f.Add("target", spec.Target, "a rate of the same order as %v", row.Rate)
 		}
 		r.Rows = append(r.Rows, row)
 		if math.Abs(row.Off) < math.Abs(r.Rows[r.Nearest].Off) {

@@ -136,13 +136,12 @@ func Gauges(spec GaugesSpec) (GaugesResult, error) {
 	var depth, corrected, weight []float64
 	var index []int
 	for i, g := range spec.Gauges {
+		at := f.At("gauges", i)
+		g.check(&at, spec)
 		if g.Missing {
-			if g.Depth != nil || g.Caught != nil {
-				f.Add(fmt.Sprintf("gauges[%d].missing", i), g.Missing, "a reading or missing, not both")
-			}
 			continue
 		}
-		d := g.depth(&f, fmt.Sprintf("gauges[%d]", i), spec)
+		d := g.depth(&f, &at, spec)
 		depth = append(depth, float64(d))
 		corrected = append(corrected, float64(d+evaporation.Times(g.After)))
 		weight = append(weight, float64(g.At))
@@ -200,7 +199,8 @@ func Gauges(spec GaugesSpec) (GaugesResult, error) {
 	}
 	for _, name := range sortedKeys(spec.Carries) {
 		r.Carried[name] = r.Depth().Applied().Carrying(spec.Carries[name])
-		checkResult(&f, "carries."+name, r.Carried[name])
+		at := f.Named("carries", name)
+		checkResult(&at, "", r.Carried[name])
 	}
 	if err := f.Err(); err != nil {
 		return GaugesResult{}, err
@@ -226,12 +226,7 @@ func (spec GaugesSpec) check(f *units.Faults) {
 	if !systemNames.Has(int(spec.System)) {
 		f.Add("system", spec.System, systemNames.Want())
 	}
-	switch n := len(spec.Gauges); {
-	case n == 0:
-		f.Missing("gauges", "at least one gauge")
-	case n > maxGauges:
-		f.Add("gauges", n, fmt.Sprintf("at most %d gauges", maxGauges))
-	}
+	f.CountBetween("gauges", len(spec.Gauges), "gauges", 1, maxGauges)
 	f.NotNegative("opening", spec.Opening)
 	if !lowQuarterNames.Has(int(spec.LowQuarter)) {
 		f.Add("lowQuarter", spec.LowQuarter, lowQuarterNames.Want())
@@ -248,7 +243,8 @@ func (spec GaugesSpec) check(f *units.Faults) {
 		f.NotNegative("wind", *spec.Wind)
 	}
 	for _, name := range sortedKeys(spec.Carries) {
-		f.NotNegative("carries."+name, spec.Carries[name])
+		at := f.Named("carries", name)
+		at.NotNegative("", spec.Carries[name])
 	}
 }
 
@@ -265,11 +261,11 @@ func (spec GaugesSpec) evaporation(f *units.Faults) units.DepthRate {
 	}
 	var lost units.Volume
 	for i, c := range e.Cans {
-		path := fmt.Sprintf("evaporation.cans[%d].", i)
-		f.Positive(path+"before", c.Before)
-		f.NotNegative(path+"after", c.After)
+		at := f.At("evaporation.cans", i)
+		at.Positive("before", c.Before)
+		at.NotNegative("after", c.After)
 		if c.After > c.Before {
-			f.Add(path+"after", c.After, "at most what it held before, "+c.Before.Trade())
+			at.Add("after", c.After, "at most what it held before, %v", c.Before)
 		}
 		lost += c.Before - c.After
 	}
@@ -285,36 +281,44 @@ func (spec GaugesSpec) evaporation(f *units.Faults) units.DepthRate {
 	return rate
 }
 
-// depth returns what g caught, and records what is wrong with it.
-func (g Gauge) depth(f *units.Faults, path string, spec GaugesSpec) units.Length {
-	if spec.System == SystemPivot {
-		f.Between(path+".at", g.At, units.Millimetre, maxPlace)
+// check records what is wrong with the place and the time of g.
+func (g Gauge) check(f *units.Faults, spec GaugesSpec) {
+	if spec.System == SystemPivot && !g.Missing {
+		f.Between("at", g.At, units.Millimetre, maxPlace)
 	} else {
-		f.Between(path+".at", g.At, -maxPlace, maxPlace)
+		f.Between("at", g.At, -maxPlace, maxPlace)
 	}
-	f.Between(path+".after", g.After, units.Duration(0), maxTest)
-	if spec.Evaporation != nil && g.After == 0 {
-		f.Missing(path+".after", "the time from the start to the reading, for the evaporation correction")
+	f.Between("after", g.After, units.Duration(0), maxTest)
+	switch {
+	case g.Missing && (g.Depth != nil || g.Caught != nil):
+		f.Add("missing", g.Missing, "a reading or missing, not both")
+	case !g.Missing && spec.Evaporation != nil && g.After == 0:
+		f.Missing("after", "the time from the start to the reading, for the evaporation correction")
 	}
+}
+
+// depth returns what g, at its place in the spec, caught, and records what is wrong
+// with it.
+func (g Gauge) depth(f, at *units.Faults, spec GaugesSpec) units.Length {
 	switch {
 	case g.Depth != nil && g.Caught != nil:
-		f.Say(path, "a depth and a caught volume", "one of the two")
+		at.Say("", "a depth and a caught volume", "one of the two")
 		return 0
 	case g.Depth != nil:
-		f.Between(path+".depth", *g.Depth, units.Length(0), maxDepth)
+		at.Between("depth", *g.Depth, units.Length(0), maxDepth)
 		return *g.Depth
 	case g.Caught == nil:
-		f.Missing(path, "a depth, a caught volume, or missing: true")
+		at.Missing("", "a depth, a caught volume, or missing: true")
 		return 0
 	}
-	f.NotNegative(path+".caught", *g.Caught)
+	at.NotNegative("caught", *g.Caught)
 	if spec.Opening == 0 {
 		f.Missing("opening", "the opening of a gauge that gives a volume, more than 0")
 		return 0
 	}
 	d := g.Caught.Over(spec.Opening).Depth()
 	if d > maxDepth {
-		f.Add(path+".caught", *g.Caught, "at most "+maxDepth.Trade()+" over the opening")
+		at.Add("caught", *g.Caught, "at most %v over the opening", maxDepth)
 	}
 	return d
 }
@@ -376,4 +380,4 @@ func (r GaugesResult) Working() units.Working {
 // String returns the working as a table.
 func (r GaugesResult) String() string { return r.Working().String() }
 
-func percent(x float64) string { return fmt.Sprintf("%.2f %%", 100*x) }
+func percent(x float64) string { return fmt.Sprintf("%.2f %%", 100*x+0) }

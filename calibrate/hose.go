@@ -1,7 +1,6 @@
 package calibrate
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/units"
@@ -49,12 +48,12 @@ func HoseSets(spec HoseSetsSpec) (HoseSetsResult, error) {
 		f.NotNegative("limits.low", l.Low)
 		f.Positive("limits.high", l.High)
 		if l.Low > l.High {
-			f.Add("limits.low", l.Low, "at most limits.high, "+l.High.Trade())
+			f.Add("limits.low", l.Low, "at most limits.high, %v", l.High)
 		}
 	}
 	sets := math.Ceil(spec.Area.In(spec.SetArea) * (1 - 1e-12)) // a whole number stays one
 	if sets > maxSets {
-		f.Add("setArea", spec.SetArea, fmt.Sprintf("an area that covers the field in at most %d sets", maxSets))
+		f.Add("setArea", spec.SetArea, "an area that covers the field in at most %v sets", maxSets)
 	}
 	if err := f.Err(); err != nil {
 		return HoseSetsResult{}, err

@@ -104,7 +104,7 @@ func GrossNet(spec GrossNetSpec) (GrossNetResult, error) {
 	r.Carried = r.Gross.Applied().Carrying(spec.Carry)
 	checkResult(&f, "carry", r.Carried)
 	if !finite(r.Efficiency) {
-		f.Add("net", spec.Net, "a depth of the order of the gross depth, "+r.Gross.Trade())
+		f.Add("net", spec.Net, "a depth of the order of the gross depth, %v", r.Gross)
 	}
 	if err := f.Err(); err != nil {
 		return GrossNetResult{}, err
@@ -165,7 +165,7 @@ func Lanes(spec LanesSpec) (LanesResult, error) {
 	f.Positive("depth", spec.Depth)
 	f.Positive("length", spec.Length)
 	if spec.Lane > spec.Wetted {
-		f.Add("lane", spec.Lane, "at most the wetted diameter, "+spec.Wetted.Trade())
+		f.Add("lane", spec.Lane, "at most the wetted diameter, %v", spec.Wetted)
 	}
 	if spec.Wind != nil {
 		f.NotNegative("wind", *spec.Wind)

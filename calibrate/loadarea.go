@@ -48,24 +48,22 @@ type LoadAreaResult[M units.Mass | units.Volume, R RateQuantity] struct {
 func LoadArea[M LoadQuantity[R], R RateQuantity](spec LoadAreaSpec[M]) (LoadAreaResult[M, R], error) {
 	var f units.Faults
 	r := LoadAreaResult[M, R]{Spec: spec}
-	if len(spec.Runs) == 0 {
-		f.Missing("runs", "at least one run")
-	}
+	f.CountBetween("runs", len(spec.Runs), "runs", 1, maxGauges)
 	f.Confidence("confidence", spec.Confidence)
 	var amounts, areas []float64
 	var rates []R
 	for i, run := range spec.Runs {
-		path := fmt.Sprintf("runs[%d].", i)
-		f.Positive(path+"load", run.Load)
-		f.PositiveNumber(path+"loads", run.Loads)
-		area := run.covered(&f, path)
+		at := f.At("runs", i)
+		at.Positive("load", run.Load)
+		at.PositiveNumber("loads", run.Loads)
+		area := run.covered(&at)
 		amount := M(run.Loads) * run.Load
 		r.Amount += amount
 		r.Area += area
 		amounts, areas = append(amounts, float64(amount)), append(areas, float64(area))
 		if area > 0 {
 			rate := amount.Over(area)
-			checkResult(&f, path+"load", rate)
+			checkResult(&at, "load", rate)
 			rates = append(rates, rate)
 		}
 	}
@@ -87,22 +85,22 @@ func LoadArea[M LoadQuantity[R], R RateQuantity](spec LoadAreaSpec[M]) (LoadArea
 }
 
 // covered returns the area of the run, and records what is wrong with it.
-func (run LoadRun[M]) covered(f *units.Faults, path string) units.Area {
+func (run LoadRun[M]) covered(f *units.Faults) units.Area {
 	if run.Area != 0 {
-		f.Positive(path+"area", run.Area)
+		f.Positive("area", run.Area)
 		if run.Width != 0 || run.Distance != 0 {
-			f.Add(path+"area", run.Area, "either an area or a width and a distance, not both")
+			f.Add("area", run.Area, "either an area or a width and a distance, not both")
 		}
 		return run.Area
 	}
 	if run.Width == 0 && run.Distance == 0 {
-		f.Missing(path+"area", "the area covered, or a width and a distance")
+		f.Missing("area", "the area covered, or a width and a distance")
 		return 0
 	}
-	f.Positive(path+"width", run.Width)
-	f.Positive(path+"distance", run.Distance)
+	f.Positive("width", run.Width)
+	f.Positive("distance", run.Distance)
 	area := run.Width.Times(run.Distance)
-	checkResult(f, path+"distance", area)
+	checkResult(f, "distance", area)
 	return area
 }
 

@@ -1,7 +1,6 @@
 package calibrate
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/units"
@@ -89,54 +88,54 @@ func (m *Measured[R]) standardError() float64 {
 // weighted mean of the readings, as a fraction: room for files with rounded figures.
 const sumSlack = 1e-3
 
-// check records what is wrong with m under path.
-func (m *Measured[R]) check(f *units.Faults, path string) {
+// check records what is wrong with m.
+func (m *Measured[R]) check(f units.Faults) {
 	if m == nil {
 		return
 	}
 	if m.N < 1 || m.N > maxGauges {
-		f.Add(path+"n", m.N, fmt.Sprintf("1 to %d", maxGauges))
+		f.Add("n", m.N, "1 to %v", maxGauges)
 	}
-	f.Positive(path+"rate", m.Rate)
-	f.NotNegative(path+"sd", m.SD)
+	f.Positive("rate", m.Rate)
+	f.NotNegative("sd", m.SD)
 	if m.N == 1 && m.SD != 0 {
-		f.Add(path+"sd", m.SD, "0 with one measurement, which has no spread")
+		f.Add("sd", m.SD, "0 with one measurement, which has no spread")
 	}
-	f.NotNegative(path+"target", m.Target)
+	f.NotNegative("target", m.Target)
 	if m.Decision != 0 && !decisionNames.Has(int(m.Decision)) {
-		f.Add(path+"decision", m.Decision, decisionNames.Want())
+		f.Add("decision", m.Decision, decisionNames.Want())
 	}
 	switch i := m.Interval; {
 	case i == nil && m.Confidence != 0:
-		f.Add(path+"confidence", m.Confidence, "0 without an interval")
+		f.Add("confidence", m.Confidence, "0 without an interval")
 	case i != nil:
-		f.Confidence(path+"confidence", m.Confidence)
-		f.Finite(path+"interval.low", i.Low)
-		f.Finite(path+"interval.high", i.High)
+		f.Confidence("confidence", m.Confidence)
+		f.Finite("interval.low", i.Low)
+		f.Finite("interval.high", i.High)
 		if !i.Has(m.Rate) {
-			f.Say(path+"interval", i.Low.Trade()+" to "+i.High.Trade(), "an interval that holds the rate")
+			f.Say("interval", i.Low.Trade()+" to "+i.High.Trade(), "an interval that holds the rate")
 		}
 	}
 	if len(m.Readings) > 0 {
-		m.checkReadings(f, path)
+		m.checkReadings(&f)
 	}
 }
 
-func (m *Measured[R]) checkReadings(f *units.Faults, path string) {
+func (m *Measured[R]) checkReadings(f *units.Faults) {
 	if len(m.Readings) != m.N {
-		f.Add(path+"readings", len(m.Readings), fmt.Sprintf("%d readings, as n says, or none", m.N))
+		f.Count("readings", len(m.Readings), "readings", "%v, as n says, or none", m.N)
 	}
 	var amount, weight float64
 	for i, x := range m.Readings {
-		at := fmt.Sprintf("%sreadings[%d]", path, i)
-		f.NotNegative(at+".rate", x.Rate)
-		f.PositiveFraction(at+".weight", x.Weight)
+		at := f.At("readings", i)
+		at.NotNegative("rate", x.Rate)
+		at.PositiveFraction("weight", x.Weight)
 		amount += float64(x.Rate) * x.Weight
 		weight += x.Weight
 	}
 	if !(math.Abs(weight-1) <= sumSlack) {
-		f.Add(path+"readings", weight, "weights that add to 1")
+		f.Add("readings", weight, "weights that add to 1")
 	} else if mean := amount / weight; !(math.Abs(mean-float64(m.Rate)) <= sumSlack*float64(m.Rate)) {
-		f.Add(path+"rate", m.Rate, "the weighted mean of the readings, "+R(mean).Trade())
+		f.Add("rate", m.Rate, "the weighted mean of the readings, %v", R(mean))
 	}
 }

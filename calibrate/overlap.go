@@ -71,23 +71,20 @@ const maxWidths = 100
 // without catch, and quantities out of range are [units.FieldError].
 func Overlap(spec OverlapSpec) (OverlapResult, error) {
 	var f units.Faults
-	var inner units.Faults
-	spec.Pattern.check(&inner)
-	f.Sub("pattern", inner.Err())
+	pattern := f.At("pattern")
+	spec.Pattern.check(&pattern)
 	if !driveNames.Has(int(spec.Drive)) {
 		f.Add("drive", spec.Drive, driveNames.Want())
 	}
 	f.NumberBetween("maxCV", spec.MaxCV, 0.001, 10)
 	p := spec.Pattern
 	reach := units.Length(len(p.Trays)) * p.Spacing
-	if len(spec.Widths) > maxWidths {
-		f.Add("widths", len(spec.Widths), fmt.Sprintf("at most %d widths", maxWidths))
-	}
+	f.CountBetween("widths", len(spec.Widths), "widths", 0, maxWidths)
 	for i, w := range spec.Widths {
-		path := fmt.Sprintf("widths[%d]", i)
-		f.Between(path, w, p.Spacing/2, 2*reach)
+		at := f.At("widths", i)
+		at.Between("", w, p.Spacing/2, 2*reach)
 		if i > 0 && !(w > spec.Widths[i-1]) {
-			f.Add(path, w, "more than the width before it")
+			at.Add("", w, "more than the width before it")
 		}
 	}
 	if err := f.Err(); err != nil {

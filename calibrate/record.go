@@ -89,8 +89,8 @@ func (r Record) Check() error {
 	if (r.Solid == nil) == (r.Liquid == nil) {
 		f.Say("solid", "neither or both of solid and liquid", "one of the two")
 	}
-	r.Solid.check(&f, "solid.")
-	r.Liquid.check(&f, "liquid.")
+	r.Solid.check(f.At("solid"))
+	r.Liquid.check(f.At("liquid"))
 	if r.CV != nil {
 		f.NotNegativeNumber("cv", *r.CV)
 	}

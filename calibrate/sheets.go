@@ -88,9 +88,7 @@ type SheetsResult struct {
 // at all, and fractions out of range are [units.FieldError].
 func Sheets(spec SheetsSpec) (SheetsResult, error) {
 	var f units.Faults
-	if len(spec.Sheets) == 0 {
-		f.Missing("sheets", "at least one sheet")
-	}
+	f.CountBetween("sheets", len(spec.Sheets), "sheets", 1, maxGauges)
 	f.NotNegative("area", spec.Area)
 	if spec.Tare != nil {
 		f.NotNegative("tare", *spec.Tare)
@@ -109,9 +107,9 @@ func Sheets(spec SheetsSpec) (SheetsResult, error) {
 	rates := make([]units.MassPerArea, len(spec.Sheets))
 	caught := false
 	for i, s := range spec.Sheets {
-		path := fmt.Sprintf("sheets[%d]", i)
-		rates[i] = s.rate(&f, path, spec)
-		checkResult(&f, path, rates[i])
+		at := f.At("sheets", i)
+		rates[i] = s.rate(&at, spec)
+		checkResult(&at, "", rates[i])
 		caught = caught || rates[i] > 0
 	}
 	if err := f.Err(); err != nil {
@@ -146,25 +144,25 @@ func Sheets(spec SheetsSpec) (SheetsResult, error) {
 }
 
 // rate returns the net mass of s over its area, and records what is wrong with it.
-func (s Sheet) rate(f *units.Faults, path string, spec SheetsSpec) units.MassPerArea {
+func (s Sheet) rate(f *units.Faults, spec SheetsSpec) units.MassPerArea {
 	area, tare := s.Area, s.Tare
 	if area == 0 {
 		if area = spec.Area; area == 0 {
-			f.Missing(path+".area", "the area of the sheet, or one for all in area")
+			f.Missing("area", "the area of the sheet, or one for all in area")
 		}
 	} else {
-		f.Positive(path+".area", area)
+		f.Positive("area", area)
 	}
 	if tare == nil {
 		if tare = spec.Tare; tare == nil {
-			f.Missing(path+".tare", "the weight of sheet and bucket, or one for all in tare; 0 lb when the weights are net")
+			f.Missing("tare", "the weight of sheet and bucket, or one for all in tare; 0 lb when the weights are net")
 			return 0
 		}
 	} else {
-		f.NotNegative(path+".tare", *tare)
+		f.NotNegative("tare", *tare)
 	}
 	if !(s.Gross >= *tare) || math.IsInf(float64(s.Gross), 1) {
-		f.Add(path+".gross", s.Gross, "the tare of "+tare.Trade()+" or more")
+		f.Add("gross", s.Gross, "the tare of %v or more", *tare)
 		return 0
 	}
 	if !(area > 0) {

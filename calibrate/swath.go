@@ -1,7 +1,6 @@
 package calibrate
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/units"
@@ -17,12 +16,11 @@ type Pattern struct {
 
 // check records what is wrong with p under the paths of its fields.
 func (p Pattern) check(f *units.Faults) {
-	if n := len(p.Trays); n < 3 || n > maxTrays {
-		f.Add("trays", n, fmt.Sprintf("3 to %d trays", maxTrays))
-	}
+	f.CountBetween("trays", len(p.Trays), "trays", 3, maxTrays)
 	most := 0.0
 	for i, c := range p.Trays {
-		f.NumberBetween(fmt.Sprintf("trays[%d]", i), c, 0, maxCatch)
+		at := f.At("trays", i)
+		at.NumberBetween("", c, 0, maxCatch)
 		most = max(most, c)
 	}
 	if len(p.Trays) > 0 && most == 0 {
@@ -32,7 +30,7 @@ func (p Pattern) check(f *units.Faults) {
 	}
 	f.Between("spacing", p.Spacing, units.Millimetre, units.Kilometre)
 	if reach := units.Length(len(p.Trays)-1) * p.Spacing; !(p.Line >= 0 && p.Line <= reach) {
-		f.Add("line", p.Line, "0 to the last tray at "+reach.Trade())
+		f.Add("line", p.Line, "0 to the last tray at %v", reach)
 	}
 }
 

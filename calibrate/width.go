@@ -73,16 +73,22 @@ func EffectiveWidth(spec EffectiveWidthSpec) (EffectiveWidthResult, error) {
 	r := EffectiveWidthResult{Spec: spec}
 	if spec.Rule == WidthTwoPasses {
 		f.Positive("twoPasses", spec.TwoPasses)
+		f.NotNegative("centre", spec.Centre)
+		if p := spec.Pattern; len(p.Trays) > 0 || p.Spacing != 0 || p.Line != 0 {
+			f.Say("pattern", "given", "none with the rule "+spec.Rule.String())
+		}
 		r.Width = spec.TwoPasses / 2
 		if err := f.Err(); err != nil {
 			return EffectiveWidthResult{}, err
 		}
 		return r, nil
 	}
+	if spec.TwoPasses != 0 {
+		f.Add("twoPasses", spec.TwoPasses, "none with the rule "+spec.Rule.String())
+	}
 	p := spec.Pattern
-	var inner units.Faults
-	p.check(&inner)
-	f.Sub("pattern", inner.Err())
+	pattern := f.At("pattern")
+	p.check(&pattern)
 	f.NotNegative("centre", spec.Centre)
 	if err := f.Err(); err != nil {
 		return EffectiveWidthResult{}, err

@@ -93,7 +93,7 @@ func overlap() (picture, error) {
 	if err != nil {
 		return p, err
 	}
-	limit := plotter.NewFunction(func(float64) float64 { return 100 * r.MaxCV })
+	limit := plotter.NewFunction(func(float64) float64 { return 100 * r.Spec.MaxCV })
 	limit.Dashes = []vg.Length{vg.Points(4), vg.Points(3)}
 	p.plot.Add(limit)
 	p.plot.Legend.Add("limit", limit)

@@ -114,8 +114,8 @@ func TestStepsAgree(t *testing.T) {
 		most[x.Material] = max(most[x.Material], x.Rate.SI())
 		require.LessOrEqual(t, x.Rate.SI(), x.Highest.SI()*(1+1e-9))
 	}
-	require.InEpsilon(t, most["effluent"], r.Machines.HoseCorrect.Target.SI(), 1e-12)
-	require.InEpsilon(t, most["sludge"], r.Machines.LoadsCorrect.Target.SI(), 1e-12)
+	require.InEpsilon(t, most["effluent"], r.Machines.HoseCorrect.Spec.Target.SI(), 1e-12)
+	require.InEpsilon(t, most["sludge"], r.Machines.LoadsCorrect.Spec.Target.SI(), 1e-12)
 	var ground, ridge, left float64
 	for i, q := range r.Works.Profile.Points {
 		if i == 0 {

@@ -18,7 +18,6 @@ import (
 
 // functions is every exported function of the library.
 var functions = map[string]any{
-	"calibrate.Capacity":                                         calibrate.Capacity,
 	"calibrate.Compare":                                          calibrate.Compare,
 	"calibrate.Correct[units.MassPerArea]":                       calibrate.Correct[units.MassPerArea],
 	"calibrate.Correct[units.VolumePerArea]":                     calibrate.Correct[units.VolumePerArea],
@@ -32,6 +31,7 @@ var functions = map[string]any{
 	"calibrate.Lanes":                                            calibrate.Lanes,
 	"calibrate.LoadArea[units.Mass, units.MassPerArea]":          calibrate.LoadArea[units.Mass, units.MassPerArea],
 	"calibrate.LoadArea[units.Volume, units.VolumePerArea]":      calibrate.LoadArea[units.Volume, units.VolumePerArea],
+	"calibrate.LoadCapacity":                                     calibrate.LoadCapacity,
 	"calibrate.Overlap":                                          calibrate.Overlap,
 	"calibrate.ParseRecord":                                      calibrate.ParseRecord,
 	"calibrate.Sheets":                                           calibrate.Sheets,
