@@ -412,9 +412,9 @@ func ExampleVolumeWithInterval() {
 	fmt.Println("next at", p.At.X.Text(units.Foot, 0), p.At.Y.Text(units.Foot, 0), "for +-", units.Volume(half).Text(units.CubicYard, 0))
 	// Output:
 	// block kriging as 28 soundings with a usable variogram
-	// 3,784 yd3 between 3,646 yd3 and 3,921 yd3
+	// 3,772 yd3 between 3,634 yd3 and 3,911 yd3
 	// design-based 3,784 yd3 +- 434 yd3
-	// next at 40 ft 80 ft for +- 135 yd3
+	// next at 294 ft 80 ft for +- 136 yd3
 }
 
 // The rule on the sludge survey form of North Carolina (NC DEQ filing 2957628):

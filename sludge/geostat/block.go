@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/sludge/internal/mesh"
 	"example.org/earthbasin/sludge/internal/outline"
 	"example.org/earthbasin/units"
@@ -14,8 +15,13 @@ import (
 type BlockRule int
 
 const (
-	BlockLattice BlockRule = iota // a square lattice inside the boundary
-	BlockGauss                    // 4 by 4 Gauss-Legendre points, of a rectangle along the axes only
+	// BlockLattice ("lattice") cuts the area by a lattice of equal cells; each part
+	// counts at its centroid with its area, so that the area is exact and so is the mean
+	// of a plane.
+	BlockLattice BlockRule = iota
+	// BlockGauss ("Gauss 4 x 4") takes 4 by 4 Gauss-Legendre points, of a rectangle along
+	// the axes only.
+	BlockGauss
 )
 
 var blockNames = units.Names{"lattice", "Gauss 4 x 4"}
@@ -31,13 +37,14 @@ func (b *BlockRule) UnmarshalText(text []byte) error {
 	return units.UnmarshalName(blockNames, text, b)
 }
 
-// BlockSpec is an area whose mean is wanted and the points that stand for it.
+// BlockSpec is an area whose mean is wanted, or a line, or points.
 type BlockSpec struct {
-	Boundary plane.Polygon   `json:"boundary"`
-	Islands  []plane.Polygon `json:"islands,omitempty"` // inside the boundary, not part of the area
-	Points   []plane.Point   `json:"points,omitempty"`  // that stand for the area with one weight each, instead of a rule; at most 10000
-	Rule     BlockRule       `json:"rule"`              // zero value: lattice
-	Step     units.Length    `json:"step"`              // of the lattice; 0: as gives about 1000 points. At most a million points
+	Boundary plane.Polygon   `json:"boundary,omitempty"` // of the area; required without a line or points
+	Islands  []plane.Polygon `json:"islands,omitempty"`  // inside the boundary, not part of the area
+	Line     []plane.Point   `json:"line,omitempty"`     // two places or more: the mean along their legs, in place of the area
+	Points   []plane.Point   `json:"points,omitempty"`   // the mean of these, at most 10000, one weight each, in place of the area
+	Rule     BlockRule       `json:"rule"`               // which points stand for an area; zero value: lattice
+	Step     units.Length    `json:"step"`               // most between the points of an area or a line, 1e-6 m or more; 0: as gives about 1000. At most 250,000 cells in the box around the boundary, 10,000 points on a line
 }
 
 // Node is a part of an area, or a point that stands for it.
@@ -70,13 +77,15 @@ type BlockResult struct {
 // basins with tens of soundings.
 const defaultPoints = 1000
 
-const maxBlockPoints = 1e6
+// What keeps a block within about a second.
+const (
+	maxCells       = 250000 // of the lattice over the box
+	maxGivenPoints = 10000
+	maxCutPairs    = 5e8 // of the cells that the edge cuts with all
+)
 
-// maxGivenPoints keeps the pairs of given points within a second.
-const maxGivenPoints = 10000
-
-// Nodes returns the points that stand for the area, with their shares of it.
-// Faults are those of [Kriging.Block].
+// Nodes returns the points that stand for the block, with their shares of the area,
+// which are 0 when the spec has no boundary. Faults are those of [Kriging.Block].
 func (spec BlockSpec) Nodes() ([]Node, error) {
 	nodes, area, err := spec.nodes()
 	if err != nil {
@@ -84,11 +93,7 @@ func (spec BlockSpec) Nodes() ([]Node, error) {
 	}
 	list := make([]Node, len(nodes.at))
 	for i, p := range nodes.at {
-		w := 1 / float64(len(nodes.at))
-		if nodes.weight != nil {
-			w = nodes.weight[i]
-		}
-		list[i] = Node{p, area * units.Area(w)}
+		list[i] = Node{p, area * units.Area(nodes.weight[i])}
 	}
 	return list, nil
 }
@@ -98,8 +103,8 @@ func (spec BlockSpec) Nodes() ([]Node, error) {
 // variance is the mean covariance within the area, without nugget and by the same
 // points, less w'c and the multiplier (An Introduction to Applied Geostatistics,
 // Oxford University Press, 1989, chapter 13). With neighbours it uses the samples
-// nearest to the centre of the area. Faults are on boundary, islands, rule and
-// step.
+// nearest to the centre of the area, or of the points. Faults are on boundary,
+// islands, line, points, rule and step.
 func (k *Kriging) Block(spec BlockSpec) (BlockResult, error) {
 	var f units.Faults
 	k.made(&f)
@@ -108,13 +113,20 @@ func (k *Kriging) Block(spec BlockSpec) (BlockResult, error) {
 	if err := f.Err(); err != nil {
 		return BlockResult{}, err
 	}
-	r := k.block(k.blockSystem(spec), nodes)
+	r := k.block(k.systemAt(nodes.centre()), nodes)
 	r.Area, r.Rule = area, spec.Rule
 	return r, nil
 }
 
-// blockSystem returns the system that a block rests on.
-func (k *Kriging) blockSystem(spec BlockSpec) *system { return k.systemAt(spec.Boundary.Centroid()) }
+// centre returns the weighted mean of the nodes.
+func (b *blockNodes) centre() plane.Point {
+	c := b.at[0]
+	for i, p := range b.at {
+		d, w := p.Sub(b.at[0]), units.Length(b.weight[i])
+		c.X, c.Y = c.X+w*d.X, c.Y+w*d.Y
+	}
+	return c
+}
 
 // systemAt returns the system of all samples, or of those nearest to p.
 func (k *Kriging) systemAt(p plane.Point) *system {
@@ -130,54 +142,90 @@ func (k *Kriging) systemAt(p plane.Point) *system {
 // nodes checks the spec and returns its points and its area.
 func (spec *BlockSpec) nodes() (*blockNodes, units.Area, error) {
 	var f units.Faults
-	area, err := outline.Check(spec.Boundary, spec.Islands)
-	f.Sub("", err)
-	f.Between("step", spec.Step, units.Length(0), maxLength)
+	var area units.Area
+	if len(spec.Boundary) > 0 || len(spec.Islands) > 0 || len(spec.Line) == 0 && len(spec.Points) == 0 {
+		var err error
+		area, err = outline.Check(spec.Boundary, spec.Islands)
+		f.Sub("", err)
+	}
+	limits.OrZero(&f, "step", spec.Step, limits.MinLength, maxLength)
+	if !blockNames.Has(int(spec.Rule)) {
+		f.Add("rule", int(spec.Rule), blockNames.Want())
+	}
+	for i, p := range spec.Points {
+		outline.CheckPlace(&f, "points", i, "", p)
+	}
+	for i, p := range spec.Line {
+		outline.CheckPlace(&f, "line", i, "", p)
+	}
+	if len(spec.Points) > maxGivenPoints {
+		f.Add("points", len(spec.Points), fmt.Sprintf("at most %d", maxGivenPoints))
+	}
+	if len(spec.Points) > 0 && len(spec.Line) > 0 {
+		f.Say("line", "given beside points", "one of the two")
+	}
 	if err := f.Err(); err != nil {
 		return nil, 0, err
 	}
-	nodes, err := spec.nodesOn(area)
-	return nodes, area, err
+	var nodes *blockNodes
+	switch {
+	case len(spec.Points) > 0:
+		nodes = givenNodes(spec.Points)
+	case len(spec.Line) > 0:
+		nodes = spec.alongLine(&f)
+	case spec.Rule == BlockGauss:
+		nodes = spec.gauss(area, &f)
+	default:
+		nodes = spec.overLattice(area, &f)
+	}
+	return nodes, area, f.Err()
 }
 
-// nodesOn works on a checked area and step.
-func (spec *BlockSpec) nodesOn(area units.Area) (*blockNodes, error) {
-	var f units.Faults
-	if len(spec.Points) > 0 {
-		if len(spec.Points) > maxGivenPoints {
-			f.Add("points", len(spec.Points), fmt.Sprintf("at most %d", maxGivenPoints))
-		}
-		for i, p := range spec.Points {
-			outline.CheckPlace(&f, "points", i, "", p)
-		}
-		return givenNodes(spec.Points), f.Err()
-	}
+func (spec *BlockSpec) gauss(area units.Area, f *units.Faults) *blockNodes {
 	low, high := spec.Boundary.Bounds()
-	switch spec.Rule {
-	case BlockGauss:
-		if box := (high.X - low.X).Times(high.Y - low.Y); len(spec.Boundary) != 4 || math.Abs(float64(area/box-1)) > 1e-9 {
-			f.Say("rule", spec.Rule.String(), "lattice, unless the area is a rectangle along the axes without islands")
-			return nil, f.Err()
-		}
-		return gaussNodes(low, high), nil
-	case BlockLattice:
-	default:
-		f.Add("rule", int(spec.Rule), blockNames.Want())
-		return nil, f.Err()
+	if box := (high.X - low.X).Times(high.Y - low.Y); len(spec.Boundary) != 4 || math.Abs(float64(area/box-1)) > 1e-9 {
+		f.Say("rule", spec.Rule.String(), "lattice, unless the area is a rectangle along the axes without islands")
+		return nil
+	}
+	return gaussNodes(low, high)
+}
+
+func (spec *BlockSpec) alongLine(f *units.Faults) *blockNodes {
+	var length float64
+	for i, p := range spec.Line[1:] {
+		length += float64(p.Distance(spec.Line[i]))
+	}
+	if !(length > 0) {
+		f.Add("line", units.Length(length), "two places or more that lie apart")
+		return nil
 	}
 	step := float64(spec.Step)
 	if step == 0 {
-		step = math.Sqrt(float64(area) / defaultPoints)
+		step = length / defaultPoints
 	}
-	if points := float64((high.X-low.X)*(high.Y-low.Y)) / step / step; points > maxBlockPoints {
-		f.Add("step", units.Length(step), fmt.Sprintf("at most %.0f points in the box around the boundary", float64(maxBlockPoints)))
-		return nil, f.Err()
+	if length/step+float64(len(spec.Line)) > maxGivenPoints {
+		f.Add("step", units.Length(step), fmt.Sprintf("at most %d points on the line", maxGivenPoints))
+		return nil
 	}
-	nodes := latticeNodes(spec.Boundary, spec.Islands, step)
-	if len(nodes.at) == 0 {
-		f.Add("step", units.Length(step), "short enough for points inside the boundary")
+	return lineNodes(spec.Line, length, step)
+}
+
+func (spec *BlockSpec) overLattice(area units.Area, f *units.Faults) *blockNodes {
+	step := float64(spec.Step)
+	low, high := spec.Boundary.Bounds()
+	w, h := float64(high.X-low.X), float64(high.Y-low.Y)
+	if step == 0 { // a sliver across its box gets fewer points
+		step = max(math.Sqrt(float64(area)/defaultPoints), math.Sqrt(w*h/maxCells*4), max(w, h)/maxCells*4)
 	}
-	return nodes, f.Err()
+	if math.Ceil(w/step)*math.Ceil(h/step) > maxCells {
+		f.Add("step", units.Length(step), fmt.Sprintf("at most %d cells in the box around the boundary", maxCells))
+		return nil
+	}
+	nodes := latticeNodes(spec.Boundary, spec.Islands, float64(area), step)
+	if len(nodes.at) == 0 || nodes.pairs() > maxCutPairs {
+		f.Add("step", units.Length(step), "another step: the edge cuts too many cells, or none has an area")
+	}
+	return nodes
 }
 
 // block returns the mean over the nodes from the samples of s.

@@ -106,8 +106,8 @@ func ExampleKriging_Block() {
 	fmt.Println("mean", b.Mean.Text(units.Foot, 2), "+-", b.SD.Text(units.Foot, 2))
 	fmt.Println("volume", b.Area.Times(b.Mean).Text(units.CubicYard, 0))
 	// Output:
-	// mean 2.13 ft +- 0.05 ft
-	// volume 3,785 yd3
+	// mean 2.12 ft +- 0.05 ft
+	// volume 3,774 yd3
 }
 
 func ExampleKriging_System() {
@@ -174,9 +174,9 @@ func ExampleKriging_Next() {
 	}
 	// Output:
 	// now 0.61 in
-	// 128 ft 80 ft gives 0.60 in
-	// 216 ft 80 ft gives 0.60 in
-	// 172 ft 124 ft gives 0.59 in
+	// 128 ft 80 ft gives 0.61 in
+	// 217 ft 80 ft gives 0.60 in
+	// 172 ft 155 ft gives 0.59 in
 }
 
 func ExampleMean() {

@@ -95,10 +95,7 @@ func (k *Kriging) Next(spec NextSpec) (NextResult, error) {
 	}
 	at := spec.Candidates
 	if len(at) == 0 {
-		step := math.Sqrt(float64(area) / nextCandidates)
-		if at = latticeNodes(spec.Block.Boundary, spec.Block.Islands, step).at; len(at) == 0 {
-			at = nodes.at
-		}
+		at = spec.Block.places(area, nodes)
 	}
 	block := k.block(k.all, nodes)
 	variance := float64(block.SD) * float64(block.SD)
@@ -117,6 +114,35 @@ func (k *Kriging) Next(spec NextSpec) (NextResult, error) {
 		c.take(best)
 	}
 	return r, nil
+}
+
+// places returns the centres inside the block of a lattice of about nextCandidates
+// cells, or its nodes where the block is too narrow for that.
+func (spec *BlockSpec) places(area units.Area, nodes *blockNodes) []plane.Point {
+	low, high := spec.Boundary.Bounds()
+	step := units.Length(math.Sqrt(float64(area) / nextCandidates))
+	cols, rows := math.Round(float64((high.X-low.X)/step)), math.Round(float64((high.Y-low.Y)/step))
+	var list []plane.Point
+	if area > 0 && len(spec.Points) == 0 && len(spec.Line) == 0 && cols*rows <= maxCandidates {
+		for j := range int(max(rows, 1)) {
+			for i := range int(max(cols, 1)) {
+				list = append(list, plane.Point{
+					X: low.X + (units.Length(i)+0.5)*(high.X-low.X)/units.Length(max(cols, 1)),
+					Y: low.Y + (units.Length(j)+0.5)*(high.Y-low.Y)/units.Length(max(rows, 1))})
+			}
+		}
+		in, kept := plane.Inside(spec.Boundary, spec.Islands, list), list[:0]
+		for i, p := range list {
+			if in[i] {
+				kept = append(kept, p)
+			}
+		}
+		list = kept
+	}
+	if len(list) == 0 {
+		return nodes.at[:min(len(nodes.at), maxCandidates)]
+	}
+	return list
 }
 
 // candidates holds, for each candidate, the variance of its estimate and its

@@ -193,7 +193,11 @@ func (k *Kriging) Influences(spec BlockSpec) ([]Influence, error) {
 		return nil, err
 	}
 	var f units.Faults
-	s := k.blockSystem(spec)
+	nodes, _, err := spec.nodes()
+	if err != nil {
+		return nil, err
+	}
+	s := k.systemAt(nodes.centre())
 	if len(s.index) < 2 {
 		f.Say("samples", "at one place", "samples at two places or more")
 		return nil, f.Err()

@@ -55,6 +55,18 @@ func lowest(p [][2]float64) float64 {
 	return y
 }
 
+// Turned returns the boundary counterclockwise and the islands clockwise, with the
+// area between them on their left.
+func Turned(boundary plane.Polygon, islands []plane.Polygon) []plane.Polygon {
+	rings := append([]plane.Polygon{boundary}, islands...)
+	for i, r := range rings {
+		if (r.SignedArea() > 0) != (i == 0) {
+			rings[i] = r.Reversed()
+		}
+	}
+	return rings
+}
+
 func corners(r plane.Polygon) [][2]float64 {
 	p := make([][2]float64, len(r))
 	for i, c := range r {
