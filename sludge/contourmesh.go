@@ -70,15 +70,14 @@ func newQuilt(s *Survey, l mesh.Lattice) *quilt {
 	isWhole := func(c, r int) bool {
 		return c >= 0 && r >= 0 && c < l.Cols && r < l.Rows && whole[r*l.Cols+c]
 	}
-	number := map[[2]int]int32{}
+	number := make([]int32, (l.Cols+1)*(l.Rows+1)) // of a corner of a square, plus 1
 	node := func(c, r int) int32 {
-		n, ok := number[[2]int{c, r}]
-		if !ok {
-			n = int32(len(q.places))
-			number[[2]int{c, r}] = n
+		n := &number[r*(l.Cols+1)+c]
+		if *n == 0 {
 			q.places, q.inward = append(q.places, mesh.XY{X: l.X(c), Y: l.Y(r)}), append(q.inward, mesh.XY{})
+			*n = int32(len(q.places))
 		}
-		return n
+		return *n - 1
 	}
 	var rim [][2]int32
 	strip := map[int32]bool{}
@@ -184,30 +183,28 @@ func wholeSquares(s *Survey, l mesh.Lattice) []bool {
 // between returns the nodes of the lattice in the area that are no corner of a
 // whole square and not so close to the edge that they would make slivers.
 func (q *quilt) between(s *Survey, l mesh.Lattice, isWhole func(c, r int) bool) []mesh.XY {
-	var list []mesh.XY
 	var points []plane.Point
+	for r := range l.Rows + 1 {
+		for c := range l.Cols + 1 {
+			if !(isWhole(c, r) || isWhole(c-1, r) || isWhole(c, r-1) || isWhole(c-1, r-1)) {
+				points = append(points, mesh.XY{X: l.X(c), Y: l.Y(r)}.Point())
+			}
+		}
+	}
+	var list []mesh.XY
 	near := mesh.NewNeighbours(q.places)
 	var id [1]int32
 	var dist [1]float64
-	for r := range l.Rows + 1 {
-		for c := range l.Cols + 1 {
-			if isWhole(c, r) || isWhole(c-1, r) || isWhole(c, r-1) || isWhole(c-1, r-1) {
-				continue
-			}
-			p := mesh.XY{X: l.X(c), Y: l.Y(r)}
-			near.Find(p, id[:], dist[:])
-			if dist[0] > 0.1*l.DX*l.DY {
-				list, points = append(list, p), append(points, p.Point())
-			}
+	for i, in := range s.inside(points) {
+		if !in {
+			continue
+		}
+		p := mesh.Of(points[i])
+		if near.Find(p, id[:], dist[:]); dist[0] > 0.1*l.DX*l.DY {
+			list = append(list, p)
 		}
 	}
-	in, kept := s.inside(points), list[:0]
-	for i, p := range list {
-		if in[i] {
-			kept = append(kept, p)
-		}
-	}
-	return kept
+	return list
 }
 
 // cells returns the squares and triangles with the thickness z by place.

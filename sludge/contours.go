@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"example.org/earthbasin/sludge/internal/mesh"
+	"example.org/earthbasin/sludge/internal/outline"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
@@ -72,6 +73,25 @@ func (t *TIN) Contours(levels []units.Length) (*Contours, error) {
 		}
 	}
 	return c.contours(levels), nil
+}
+
+// check records the figures of c, which may not come from here, that are no numbers
+// of a basin.
+func (c *Contours) check(f *units.Faults) {
+	if c == nil {
+		return
+	}
+	deep := units.Length(maxDepth)
+	for i, b := range c.Bands {
+		at := f.At("contours.bands", i)
+		at.Between("low", b.Low, -deep, deep)
+		at.Between("high", b.High, -deep, deep)
+		at.Between("area", b.Area, units.Area(0), units.Area(outline.MaxCoordinate*outline.MaxCoordinate))
+	}
+	for i, l := range c.Lines {
+		at := f.At("contours.lines", i)
+		at.Between("level", l.Level, -deep, deep)
+	}
 }
 
 func checkLevelList(levels []units.Length) error {

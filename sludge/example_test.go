@@ -461,3 +461,38 @@ func ExampleKrigingGrid() {
 	// Output:
 	// 3.24 ft +- 0.38 ft
 }
+
+func ExampleParseXYZ() {
+	list, err := sludge.ParseXYZ([]byte("x,y,sludge\n40,40,1.9\n115,40,2.5\n"), units.Foot)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, s := range list {
+		fmt.Println(s.At.X.Text(units.Foot, 0), s.At.Y.Text(units.Foot, 0), s.Thickness.Text(units.Foot, 1))
+	}
+	// Output:
+	// 40 ft 40 ft 1.9 ft
+	// 115 ft 40 ft 2.5 ft
+}
+
+func ExampleNewSounding() {
+	s := sludge.NewSounding(40*units.Foot, 40*units.Foot, 1.9*units.Foot)
+	fmt.Println(s.Thickness.Text(units.Foot, 1))
+	// Output:
+	// 1.9 ft
+}
+
+func ExampleTIN_Triangle() {
+	t := tin()
+	fmt.Println(t.Len(), "triangles")
+	corners, thickness := t.Triangle(0)
+	for i, c := range corners {
+		fmt.Println(c.X.Text(units.Foot, 0), c.Y.Text(units.Foot, 0), thickness[i].Text(units.Foot, 1))
+	}
+	// Output:
+	// 18 triangles
+	// 40 ft 40 ft 1.9 ft
+	// 0 ft 0 ft 1.9 ft
+	// 115 ft 40 ft 2.5 ft
+}

@@ -44,6 +44,7 @@ func GeoJSON(spec GeoJSONSpec) ([]byte, error) {
 	if spec.Survey == nil && spec.Contours == nil {
 		f.Missing("survey", "a survey or contours")
 	}
+	spec.Contours.check(&f)
 	if err := f.Err(); err != nil {
 		return nil, err
 	}

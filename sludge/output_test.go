@@ -133,3 +133,42 @@ func TestXYZ(t *testing.T) {
 	_, err = s.XYZ(units.Length(math.NaN()), 2)
 	require.Error(t, err)
 }
+
+// TestParseXYZ: what is written is read, and what is no number is told by its line.
+func TestParseXYZ(t *testing.T) {
+	s := surveyAt(t, rectangle(0, 0, 30, 30), nil, xys(3, 4, 20, 10, 7, 25), func(i int) float64 { return 0.25 * float64(i+1) })
+	text, err := s.XYZ(units.Foot, 9)
+	require.NoError(t, err)
+	read, err := ParseXYZ(text, units.Foot)
+	require.NoError(t, err)
+	require.Len(t, read, 3)
+	for i, r := range s.Readings() {
+		require.InDelta(t, float64(r.At.X), float64(read[i].At.X), 1e-9)
+		require.InDelta(t, float64(r.At.Y), float64(read[i].At.Y), 1e-9)
+		require.InDelta(t, float64(r.Thickness), float64(*read[i].Thickness), 1e-9)
+	}
+	read, err = ParseXYZ([]byte("\ufeffEasting;Northing;Sludge\r\n# from the boat\r\n\r\n1.5;2;0.3\r\n 4\t5  0.25"), units.Metre)
+	require.NoError(t, err)
+	require.Equal(t, []Sounding{NewSounding(1.5, 2, 0.3), NewSounding(4, 5, 0.25)}, read)
+	_, err = ParseXYZ([]byte("x y z\n1 2\n1 2 three\n1 2 NaN\n1 2 1e300\n1 2 3 4\n"), units.Metre)
+	require.Equal(t, []string{"line 2", "line 3", "line 4", "line 5", "line 6"}, fields(err))
+	_, err = ParseXYZ([]byte("x y z\n"), units.Metre)
+	require.Equal(t, []string{"text"}, fields(err))
+	_, err = ParseXYZ(nil, 0)
+	require.Equal(t, []string{"unit"}, fields(err))
+}
+
+func FuzzParseXYZ(f *testing.F) {
+	f.Add([]byte("x,y,z\n1,2,3\n"))
+	f.Add([]byte("#\n1 2 -0\r\n\xff"))
+	f.Fuzz(func(t *testing.T, text []byte) {
+		list, err := ParseXYZ(text, units.Foot)
+		if err != nil {
+			require.NotEmpty(t, units.FieldErrors(err))
+			return
+		}
+		for _, s := range list {
+			finite(t, float64(s.At.X), float64(s.At.Y), float64(*s.Thickness))
+		}
+	})
+}

@@ -32,6 +32,12 @@ type Sounding struct {
 	LevelRise units.Length `json:"levelRise,omitempty"`
 }
 
+// NewSounding returns a sounding of a thickness measured directly, 0 or more, at a
+// place. NewSurvey checks it.
+func NewSounding(x, y, thickness units.Length) Sounding {
+	return Sounding{At: plane.Point{X: x, Y: y}, Thickness: &thickness}
+}
+
 // UnmarshalJSON reads a sounding with the json names of its fields. One without a
 // place is a [units.FieldError]: it does not lie at the origin.
 func (s *Sounding) UnmarshalJSON(text []byte) error {

@@ -29,6 +29,7 @@ type TIN struct {
 	z       []float64 // by place of the mesh
 	data    int32     // places with an original number from this on have their thickness by the edge rule
 	in      []bool    // by triangle: in the area
+	inside  []int32   // the numbers of those
 	spec    TINSpec
 	locator *mesh.Locator
 }
@@ -61,6 +62,11 @@ func NewTIN(s *Survey, spec TINSpec) (*TIN, error) {
 	t := newTIN(places, z, spec)
 	t.survey, t.data = s, int32(len(s.x))
 	t.in = t.mesh.Inside(t.mesh.Places(mesh.Ways(rings)))
+	for k, in := range t.in {
+		if in {
+			t.inside = append(t.inside, int32(k))
+		}
+	}
 	t.locator = mesh.NewLocator(t.mesh, t.in)
 	return t, nil
 }
@@ -218,11 +224,23 @@ func aboveZero(h [3]float64) (mean, part float64) {
 
 // each calls fn with the corners of each triangle in the area.
 func (t *TIN) each(fn func(a, b, c int32)) {
-	for k, in := range t.in {
-		if in {
-			fn(t.mesh.Corner[3*k], t.mesh.Corner[3*k+1], t.mesh.Corner[3*k+2])
-		}
+	for _, k := range t.inside {
+		fn(t.mesh.Corner[3*k], t.mesh.Corner[3*k+1], t.mesh.Corner[3*k+2])
 	}
+}
+
+// Len returns the number of triangles in the area.
+func (t *TIN) Len() int { return len(t.inside) }
+
+// Triangle returns the corners of triangle i, 0 to below [TIN.Len], counterclockwise,
+// and the thickness at each. So a TIN is a surface of triangles over a level floor for
+// whatever takes one, such as a volume under a level.
+func (t *TIN) Triangle(i int) (corners [3]plane.Point, thickness [3]units.Length) {
+	k := 3 * t.inside[i]
+	for j, c := range t.mesh.Corner[k : k+3] {
+		corners[j], thickness[j] = t.mesh.Pt[c].Point(), units.Length(t.z[c])
+	}
+	return corners, thickness
 }
 
 func triangleArea(a, b, c mesh.XY) float64 {

@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"example.org/earthbasin/sludge/internal/fixtures"
 	"example.org/earthbasin/sludge/internal/mesh"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
@@ -172,4 +173,23 @@ func TestSplitTriangle(t *testing.T) {
 		require.InDelta(t, c.mean, mean, 1e-15, "%v", c.h)
 		require.InDelta(t, c.part, part, 1e-15, "%v", c.h)
 	}
+}
+
+// TestTINTriangles: the triangles that a TIN gives add up to its area and volume.
+func TestTINTriangles(t *testing.T) {
+	s := surveyOf(t, fixtures.Edge(), rounded(200))
+	tin := tinOf(t, s, EdgeNearest)
+	var area, volume float64
+	for i := range tin.Len() {
+		c, z := tin.Triangle(i)
+		a := float64(plane.Polygon(c[:]).SignedArea())
+		require.Positive(t, a)
+		area += a
+		volume += a * float64(z[0]+z[1]+z[2]) / 3
+	}
+	v := tin.Volume()
+	require.Equal(t, v.Triangles, tin.Len())
+	require.InEpsilon(t, float64(v.Area), area, 1e-12)
+	require.InEpsilon(t, float64(v.Volume), volume, 1e-12)
+	require.Zero(t, new(TIN).Len())
 }

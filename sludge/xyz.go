@@ -1,10 +1,15 @@
 package sludge
 
 import (
+	"bytes"
+	"fmt"
 	"math"
+	"slices"
 	"strconv"
+	"strings"
 
 	"example.org/earthbasin/sludge/internal/limits"
+	"example.org/earthbasin/sludge/internal/outline"
 	"example.org/earthbasin/units"
 )
 
@@ -37,6 +42,68 @@ func (g *Grid) XYZ(unit units.Length, decimals int) ([]byte, error) {
 		}
 	}
 	return w.text, nil
+}
+
+// ParseXYZ reads lines of x,y,thickness in a unit of length, such as [Survey.XYZ]
+// writes, into soundings. Numbers stand apart by commas, semicolons, tabs or spaces,
+// with a decimal point; empty lines, lines that begin with # and words in the first
+// line that says something are passed over. Unit is that of all three, 1e-6 m or
+// more. Faults are on unit, on text when it has no sounding, and on line 3 and so
+// on, counted as an editor does; the first 20 are listed.
+func ParseXYZ(text []byte, unit units.Length) ([]Sounding, error) {
+	var f units.Faults
+	f.Between("unit", unit, limits.MinLength, limits.MaxLength)
+	if err := f.Err(); err != nil {
+		return nil, err
+	}
+	var list []Sounding
+	first := true
+	n := 0
+	for line := range bytes.Lines(text) {
+		n++
+		fields := strings.FieldsFunc(string(line), func(r rune) bool { return strings.ContainsRune(",;\t \r\n\ufeff", r) })
+		if len(fields) == 0 || fields[0][0] == '#' {
+			continue
+		}
+		var v [3]float64
+		ok := len(fields) == 3
+		for i := 0; ok && i < 3; i++ {
+			x, err := strconv.ParseFloat(fields[i], 64)
+			v[i], ok = x*float64(unit), err == nil && math.Abs(x*float64(unit)) <= outline.MaxCoordinate
+		}
+		switch {
+		case ok:
+			list = append(list, NewSounding(units.Length(v[0]), units.Length(v[1]), units.Length(v[2])))
+		case first && wordy(fields):
+		case f.Len() < 20:
+			f.Add(fmt.Sprintf("line %d", n), excerpt(line), "x, y and thickness, three numbers")
+		}
+		first = false
+	}
+	if len(list) == 0 && f.Len() == 0 {
+		f.Missing("text", "lines of x, y and thickness")
+	}
+	if err := f.Err(); err != nil {
+		return nil, err
+	}
+	return list, nil
+}
+
+// wordy reports whether none of the fields is a number, as in a line of headings.
+func wordy(fields []string) bool {
+	return !slices.ContainsFunc(fields, func(s string) bool {
+		_, err := strconv.ParseFloat(s, 64)
+		return err == nil
+	})
+}
+
+// excerpt returns the beginning of a line for a message.
+func excerpt(line []byte) string {
+	s := strings.TrimSpace(strings.ToValidUTF8(string(line[:min(len(line), 60)]), "?"))
+	if len(line) > 60 {
+		s += "..."
+	}
+	return s
 }
 
 type xyzWriter struct {
