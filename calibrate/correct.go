@@ -34,9 +34,8 @@ func (r *AcceptRule) UnmarshalText(text []byte) error {
 type Decision int
 
 const (
-	_ Decision = iota
 	// DecisionAccept: the rate is within the tolerance. "accept" in JSON.
-	DecisionAccept
+	DecisionAccept Decision = iota + 1
 	// DecisionAdjust: the rate is off, beyond what the spread of the measurements
 	// explains where an interval is known; change the setting and calibrate again.
 	// "adjust" in JSON.

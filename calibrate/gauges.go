@@ -14,9 +14,8 @@ import (
 type System int
 
 const (
-	_ System = iota
 	// SystemGun is a big gun, stationary or travelling.
-	SystemGun
+	SystemGun System = iota + 1
 	// SystemSolidSet is sprinklers on a fixed grid.
 	SystemSolidSet
 	// SystemPivot is a centre pivot with gauges along a radius: a gauge stands for

@@ -10,9 +10,8 @@ import (
 type Hold int
 
 const (
-	_ Hold = iota
 	// HoldRated is a tank or box whose capacity the maker states.
-	HoldRated
+	HoldRated Hold = iota + 1
 	// HoldBox is a box with straight sides; Heap above its rim counts for 0.8 of
 	// its height: V = L W (D + 0.8 H), University of Nebraska, G95-1267.
 	HoldBox

@@ -17,9 +17,8 @@ const RecordVersion = 2
 type RateMethod int
 
 const (
-	_ RateMethod = iota
 	// RateMethodSheets is [Sheets], "sheets" in JSON.
-	RateMethodSheets
+	RateMethodSheets RateMethod = iota + 1
 	// RateMethodLoadArea is [LoadArea], "load area" in JSON.
 	RateMethodLoadArea
 	// RateMethodFlow is [Solve] with a timed tank or a flow meter, "flow" in JSON.

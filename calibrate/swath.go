@@ -61,11 +61,10 @@ func (p Pattern) at(x float64) float64 {
 type Drive int
 
 const (
-	_ Drive = iota
 	// DriveCircuit drives neighbouring passes in one direction, as round and round a
 	// field: the left side of each pass meets the right side of its neighbour. Where
 	// the rounds close in the middle, like sides meet as in DriveToAndFro.
-	DriveCircuit
+	DriveCircuit Drive = iota + 1
 	// DriveToAndFro drives neighbouring passes in opposite directions: left meets
 	// left, right meets right.
 	DriveToAndFro

@@ -13,10 +13,9 @@ import (
 type WidthRule int
 
 const (
-	_ WidthRule = iota
 	// WidthTwoPasses is half of the width that two overlapping passes cover: Ohio
 	// State University Extension, bulletin B-604.
-	WidthTwoPasses
+	WidthTwoPasses WidthRule = iota + 1
 	// WidthHalfMaximum is the distance between the two points where the rate is half
 	// of the maximum: Alberta Agriculture and Food, Nutrient Management Planning
 	// Guide, Agdex 400/28-3, p. 195.

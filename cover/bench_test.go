@@ -51,7 +51,7 @@ func BenchmarkLS(b *testing.B) {
 func BenchmarkBlend(b *testing.B) {
 	lb := units.PoundPerAcre
 	spec := cover.FertilizerSpec{Need: cover.Nutrients{N: 40 * lb, P2O5: 60 * lb, K2O: 80 * lb}, Rule: cover.FertilizerBlendLeastWeight, Area: units.Acre,
-		Grades: []cover.Grade{{Name: "urea", N: 0.46}, {Name: "phosphate", N: 0.18, P2O5: 0.46}, {Name: "potash", K2O: 0.6}, {Name: "12-12-12", N: 0.12, P2O5: 0.12, K2O: 0.12}}}
+		Grades: []cover.FertilizerGrade{{Name: "urea", N: 0.46}, {Name: "phosphate", N: 0.18, P2O5: 0.46}, {Name: "potash", K2O: 0.6}, {Name: "12-12-12", N: 0.12, P2O5: 0.12, K2O: 0.12}}}
 	for b.Loop() {
 		if _, err := cover.Fertilizer(spec); err != nil {
 			b.Fatal(err)

@@ -2,7 +2,6 @@ package cover
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
@@ -60,37 +59,27 @@ type BidsResult struct {
 // experience, insurance or time.
 func Bids(spec BidsSpec) (BidsResult, error) {
 	var f units.Faults
-	if len(spec.Items) == 0 {
-		f.Missing("items", "at least one item")
-	}
+	f.CountBetween("items", len(spec.Items), "items", 1, mostLines)
 	for i, it := range spec.Items {
-		at := fmt.Sprintf("items[%d]", i)
-		if it.Name == "" {
-			f.Missing(at+".name", "text")
-		}
-		if it.Unit == "" {
-			f.Missing(at+".unit", "text")
-		}
-		f.PositiveNumber(at+".quantity", it.Quantity)
+		at := f.At("items", i)
+		required(&at, "name", it.Name)
+		required(&at, "unit", it.Unit)
+		at.PositiveNumber("quantity", it.Quantity)
 	}
-	if len(spec.Bids) == 0 {
-		f.Missing("bids", "at least one bid")
-	}
+	f.CountBetween("bids", len(spec.Bids), "bids", 1, mostLines)
 	f.NotNegativeNumber("payment", spec.Payment)
 	f.NotNegative("area", spec.Area)
 	r := BidsResult{Spec: spec}
 	bidders := map[string]bool{}
 	for i, b := range spec.Bids {
-		at := fmt.Sprintf("bids[%d]", i)
-		if b.Bidder == "" {
-			f.Missing(at+".bidder", "text")
-		} else if bidders[b.Bidder] {
-			f.Add(at+".bidder", b.Bidder, "each bidder once")
+		at := f.At("bids", i)
+		if required(&at, "bidder", b.Bidder); bidders[b.Bidder] {
+			at.Add("bidder", b.Bidder, "each bidder once")
 		}
-		bidders[b.Bidder] = true
-		f.NotNegativeNumber(at+".stated", b.Stated)
+		bidders[b.Bidder] = b.Bidder != ""
+		at.NotNegativeNumber("stated", b.Stated)
 		if len(b.UnitPrices) != len(spec.Items) {
-			f.Add(at+".unitPrices", len(b.UnitPrices), fmt.Sprintf("a price or null for each of the %d items", len(spec.Items)))
+			at.Count("unitPrices", len(b.UnitPrices), "prices", "a price or null for each of the %v items", len(spec.Items))
 			continue
 		}
 		row := BidRow{Bidder: b.Bidder, Missing: []string{}}
@@ -99,7 +88,8 @@ func Bids(spec BidsSpec) (BidsResult, error) {
 			if p == nil {
 				row.Missing = append(row.Missing, spec.Items[j].Name)
 			} else {
-				f.NotNegativeNumber(fmt.Sprintf("%s.unitPrices[%d]", at, j), *p)
+				price := at.At("unitPrices", j)
+				price.NotNegativeNumber("", *p)
 				amount = *p * spec.Items[j].Quantity
 			}
 			row.Amounts = append(row.Amounts, amount)
@@ -114,7 +104,7 @@ func Bids(spec BidsSpec) (BidsResult, error) {
 			row.PerArea = units.PricePer(row.Total, spec.Area)
 		}
 		if f.Err() == nil && !finite(row.Total, row.PerArea.SI()) {
-			f.Add(at+".unitPrices", row.Total, "prices whose sum, also per area, is a finite number")
+			at.Add("unitPrices", row.Total, "prices whose sum, also per area, is a finite number")
 		}
 		r.Rows = append(r.Rows, row)
 	}

@@ -64,7 +64,7 @@ func (spec FertilizerSpec) blend() ([]float64, error) {
 }
 
 // weight is what the blend shall have least of.
-func (spec FertilizerSpec) weight(g Grade) float64 {
+func (spec FertilizerSpec) weight(g FertilizerGrade) float64 {
 	if spec.Rule == FertilizerBlendLeastCost {
 		return g.Price.SI()
 	}

@@ -3,7 +3,6 @@ package cover
 import (
 	_ "embed"
 	"slices"
-	"strings"
 	"sync"
 
 	"example.org/earthbasin/units"
@@ -39,16 +38,12 @@ func PublishedCoverFactors() []CoverFactor { return slices.Clone(publishedFactor
 
 // PublishedCoverFactor returns the row of an id; the error lists the ids.
 func PublishedCoverFactor(id string) (CoverFactor, error) {
-	var ids []string
-	for _, c := range publishedFactors() {
-		if c.ID == id {
-			return c, nil
-		}
-		ids = append(ids, c.ID)
+	list := publishedFactors()
+	i := slices.IndexFunc(list, func(c CoverFactor) bool { return c.ID == id })
+	if i < 0 {
+		return CoverFactor{}, units.Fault(units.FaultName, "id", id, oneOf(list, func(c CoverFactor) string { return c.ID }))
 	}
-	var f units.Faults
-	f.Add("id", id, "one of "+strings.Join(ids, ", "))
-	return CoverFactor{}, f.Err()
+	return list[i], nil
 }
 
 // Canopy is the canopy of the pasture table.
@@ -159,9 +154,9 @@ type PastureResult struct {
 	C    float64     `json:"c"`
 }
 
-// PastureC reads C of pasture, range and idle land from the table by ground cover
+// Pasture reads C of pasture, range and idle land from the table by ground cover
 // and canopy, with straight lines between the columns (SCS Agronomy Note 50).
-func PastureC(spec PastureSpec) (PastureResult, error) {
+func Pasture(spec PastureSpec) (PastureResult, error) {
 	var f units.Faults
 	if !canopies.Has(int(spec.Canopy)) {
 		f.Add("canopy", spec.Canopy, canopies.Want())

@@ -6,29 +6,29 @@ import (
 	"example.org/earthbasin/units"
 )
 
-// System is the system of units of R and K in the soil loss equation.
-type System int
+// FactorUnits is the system of units of R and K in the soil loss equation.
+type FactorUnits int
 
 // Systems. The zero value is not one: the same soil is 0.3 in one and 0.04 in the
 // other.
 const (
-	// SystemUS: R in hundreds of ft tonf in/(acre h yr), K in ton acre h/(hundreds of
+	// FactorUnitsUS: R in hundreds of ft tonf in/(acre h yr), K in ton acre h/(hundreds of
 	// acre ft tonf in).
-	SystemUS System = iota + 1
-	// SystemSI: R in MJ mm/(ha h yr), K in Mg h/(MJ mm).
-	SystemSI
+	FactorUnitsUS FactorUnits = iota + 1
+	// FactorUnitsSI: R in MJ mm/(ha h yr), K in Mg h/(MJ mm).
+	FactorUnitsSI
 )
 
 var systems = units.Names{"", "US", "SI"}
 
 // String returns the name that MarshalText writes.
-func (s System) String() string { return systems.String(int(s)) }
+func (s FactorUnits) String() string { return systems.String(int(s)) }
 
 // MarshalText writes the name.
-func (s System) MarshalText() ([]byte, error) { return systems.Marshal(int(s)) }
+func (s FactorUnits) MarshalText() ([]byte, error) { return systems.Marshal(int(s)) }
 
 // UnmarshalText reads a name; the error lists the names.
-func (s *System) UnmarshalText(b []byte) error { return units.UnmarshalName(systems, b, s) }
+func (s *FactorUnits) UnmarshalText(b []byte) error { return units.UnmarshalName(systems, b, s) }
 
 // Factors from US to SI, from the definitions: 1 ton/acre is 2.2417 Mg/ha, and the
 // foot, pound-force and inch in R and K are exact. In rounded form they are 17.02

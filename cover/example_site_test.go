@@ -51,7 +51,7 @@ func ExampleFertilizer() {
 	r, err := cover.Fertilizer(cover.FertilizerSpec{
 		Need: cover.Nutrients{N: 40 * units.PoundPerAcre, P2O5: 60 * units.PoundPerAcre, K2O: 80 * units.PoundPerAcre},
 		Rule: cover.FertilizerBlendLeastCost, Area: 2 * units.Acre,
-		Grades: []cover.Grade{
+		Grades: []cover.FertilizerGrade{
 			{Name: "46-0-0", N: 0.46, Price: perTon(600)},
 			{Name: "18-46-0", N: 0.18, P2O5: 0.46, Price: perTon(800)},
 			{Name: "0-0-60", K2O: 0.60, Price: perTon(500)},
@@ -78,7 +78,7 @@ func ExampleFertilizer_single() {
 	// One grade, at the smallest amount, leaves the rest of the need open.
 	r, err := cover.Fertilizer(cover.FertilizerSpec{
 		Need: cover.Nutrients{N: 40 * units.PoundPerAcre, P2O5: 60 * units.PoundPerAcre}, Rule: cover.FertilizerSingleNoExcess, Area: units.Acre,
-		Grades: []cover.Grade{{Name: "10-10-10", N: 0.1, P2O5: 0.1, K2O: 0.1}},
+		Grades: []cover.FertilizerGrade{{Name: "10-10-10", N: 0.1, P2O5: 0.1, K2O: 0.1}},
 	})
 	fmt.Println(r.Rate.Trade(), "short of P2O5:", r.Short.P2O5.Trade(), "K2O over:", r.Over.K2O.Trade(), err)
 	// Output: 400 lb/acre short of P2O5: 20 lb/acre K2O over: 40 lb/acre <nil>
@@ -183,8 +183,8 @@ func ExampleNurse() {
 	// limit  met         at most 50 %
 }
 
-func ExampleTopsoil() {
-	r, err := cover.Topsoil(cover.TopsoilSpec{Area: 23.5 * units.Acre, Depth: 6 * units.Inch, Price: units.PricePer(1.5, units.CubicYard)})
+func ExampleTopsoilOrder() {
+	r, err := cover.TopsoilOrder(cover.TopsoilOrderSpec{Area: 23.5 * units.Acre, Depth: 6 * units.Inch, Price: units.PricePer(1.5, units.CubicYard)})
 	fmt.Println(r.Placed.Text(units.CubicYard, 0), fmt.Sprintf("%.2f", r.Cost), err)
 	// Output: 18,957 yd3 28435.00 <nil>
 }
@@ -195,7 +195,7 @@ func ExamplePayment() {
 			{Name: "pollinator mix", Rate: units.PricePer(410.0, units.Acre), Area: 2.37 * units.Acre, Share: 0.75, Cap: 600},
 			{Name: "mulch", Rate: units.PricePer(120.0, units.Acre), Area: 2.37 * units.Acre, Share: 0.75},
 		},
-		Acres: cover.AcresTenthDown, Cost: 1500,
+		Acres: cover.PartialAcresTenthDown, Cost: 1500,
 	})
 	if err != nil {
 		fmt.Println(err)

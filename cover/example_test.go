@@ -183,8 +183,8 @@ func ExampleErodibility() {
 	// Output: K 0.31 US, 0.041 SI, cautions: 2
 }
 
-func ExamplePastureC() {
-	r, err := cover.PastureC(cover.PastureSpec{Ground: cover.GroundGrassOrLitter, Cover: 0.504, Bare: cover.BareAtTen})
+func ExamplePasture() {
+	r, err := cover.Pasture(cover.PastureSpec{Ground: cover.GroundGrassOrLitter, Cover: 0.504, Bare: cover.BareAtTen})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -217,7 +217,7 @@ func ExamplePublishedCoverFactors() {
 
 func ExampleSoilLoss() {
 	loss, err := cover.SoilLoss(cover.SoilLossSpec{
-		System: cover.SystemUS, R: 160, K: 0.32, LS: 1.4, P: 1, BareC: 1, CoveredC: 0.02,
+		System: cover.FactorUnitsUS, R: 160, K: 0.32, LS: 1.4, P: 1, BareC: 1, CoveredC: 0.02,
 		Area: 2 * units.Acre, Begin: time.May, DeliveryRatio: new(0.3), Tolerance: 5 * units.TonPerAcre,
 		MonthlyR: [12]float64{0.01, 0.02, 0.04, 0.08, 0.14, 0.20, 0.19, 0.15, 0.10, 0.04, 0.02, 0.01},
 	})
@@ -253,7 +253,7 @@ func ExampleSoilLoss_stages() {
 		return
 	}
 	loss, err := cover.SoilLoss(cover.SoilLossSpec{
-		System: cover.SystemUS, R: 160, K: 0.32, LS: 1.4, P: 1, BareC: 1, CoveredC: 0.01,
+		System: cover.FactorUnitsUS, R: 160, K: 0.32, LS: 1.4, P: 1, BareC: 1, CoveredC: 0.01,
 		Stages: []cover.CoverStage{{Cover: straw.Cover, C: straw.C, Months: 3}, {Cover: first.Cover, C: first.C, Months: 9}},
 		Area:   2 * units.Acre, Begin: time.May, DeliveryRatio: new(0.3),
 		MonthlyR: [12]float64{0.01, 0.02, 0.04, 0.08, 0.14, 0.20, 0.19, 0.15, 0.10, 0.04, 0.02, 0.01},

@@ -23,9 +23,9 @@ func nutrients(x [3]float64) Nutrients {
 
 var nutrientNames = [3]string{"n", "p2o5", "k2o"}
 
-// Grade is a fertilizer by its guaranteed analysis, as fractions: 12-12-12 is 0.12,
+// FertilizerGrade is a fertilizer by its guaranteed analysis, as fractions: 12-12-12 is 0.12,
 // 0.12, 0.12. Each is 0, or 0.0001 to 1; together they are at most 1.
-type Grade struct {
+type FertilizerGrade struct {
 	Name  string                  `json:"name"`
 	N     float64                 `json:"n"`
 	P2O5  float64                 `json:"p2o5"`
@@ -37,7 +37,7 @@ type Grade struct {
 	Density units.Density `json:"density"`
 }
 
-func (g Grade) list() [3]float64 { return [3]float64{g.N, g.P2O5, g.K2O} }
+func (g FertilizerGrade) list() [3]float64 { return [3]float64{g.N, g.P2O5, g.K2O} }
 
 // FertilizerRule is how the grades shall meet the need.
 type FertilizerRule int
@@ -80,16 +80,16 @@ func (c NutrientCaps) list() [3]*units.MassPerArea { return [3]*units.MassPerAre
 
 // FertilizerSpec is a nutrient need and the grades on offer.
 type FertilizerSpec struct {
-	Need   Nutrients      `json:"need"` // 0 for a nutrient that is not wanted; at least one is more
-	Rule   FertilizerRule `json:"rule"`
-	Grades []Grade        `json:"grades"` // exactly one for the single rules, at most 200
-	Most   NutrientCaps   `json:"most"`   // for the blends
-	Area   units.Area     `json:"area"`
+	Need   Nutrients         `json:"need"` // 0 for a nutrient that is not wanted; at least one is more
+	Rule   FertilizerRule    `json:"rule"`
+	Grades []FertilizerGrade `json:"grades"` // exactly one for the single rules, at most 200
+	Most   NutrientCaps      `json:"most"`   // for the blends
+	Area   units.Area        `json:"area"`
 }
 
 // FertilizerRow is one grade to spread.
 type FertilizerRow struct {
-	Grade Grade             `json:"grade"`
+	Grade FertilizerGrade   `json:"grade"`
 	Rate  units.MassPerArea `json:"rate"`
 	Mass  units.Mass        `json:"mass"`
 	Bags  int               `json:"bags"` // rounded up, 0 when sold by weight
@@ -120,10 +120,12 @@ func Fertilizer(spec FertilizerSpec) (FertilizerResult, error) {
 	need, most := spec.Need.list(), spec.Most.list()
 	wanted := 0.0
 	for k, x := range need {
-		f.NotNegative("need."+nutrientNames[k], units.MassPerArea(x))
+		of := f.At("need")
+		of.NotNegative(nutrientNames[k], units.MassPerArea(x))
 		wanted += x
 		if most[k] != nil {
-			f.NotNegative("most."+nutrientNames[k], *most[k])
+			of := f.At("most")
+			of.NotNegative(nutrientNames[k], *most[k])
 		}
 	}
 	if wanted == 0 {
@@ -134,16 +136,17 @@ func Fertilizer(spec FertilizerSpec) (FertilizerResult, error) {
 	case !fertilizerRules.Has(int(spec.Rule)):
 		f.Add("rule", spec.Rule, fertilizerRules.Want())
 	case single && len(spec.Grades) != 1:
-		f.Add("grades", len(spec.Grades), "exactly one with "+spec.Rule.String())
-	case len(spec.Grades) == 0 || len(spec.Grades) > 200:
-		f.Add("grades", len(spec.Grades), "1 to 200 grades")
+		f.Count("grades", len(spec.Grades), "grades", "exactly one with %v", spec.Rule)
+	default:
+		f.CountBetween("grades", len(spec.Grades), "grades", 1, 200)
 	}
 	if single && spec.Most != (NutrientCaps{}) {
-		f.Say("most", "given", "none with "+spec.Rule.String())
+		f.Say("most", "given", "none with %v", spec.Rule)
 	}
 	var offered [3]float64
 	for i, g := range spec.Grades {
-		f.Sub(fmt.Sprintf("grades[%d]", i), g.check(spec.Rule == FertilizerBlendLeastCost))
+		at := f.At("grades", i)
+		at.Sub("", g.check(spec.Rule == FertilizerBlendLeastCost))
 		for k, x := range g.list() {
 			offered[k] += x
 		}
@@ -172,11 +175,9 @@ func Fertilizer(spec FertilizerSpec) (FertilizerResult, error) {
 // leastShare is the least share of a nutrient that counts, a hundredth of a percent.
 const leastShare = 1e-4
 
-func (g Grade) check(priced bool) error {
+func (g FertilizerGrade) check(priced bool) error {
 	var f units.Faults
-	if g.Name == "" {
-		f.Missing("name", "text")
-	}
+	required(&f, "name", g.Name)
 	sum := 0.0
 	for k, x := range g.list() {
 		if x == 0 || x >= leastShare && x <= 1 {
@@ -228,7 +229,8 @@ func (spec FertilizerSpec) result(rates []float64) (FertilizerResult, error) {
 		row := FertilizerRow{Grade: g, Rate: units.MassPerArea(x)}
 		row.Mass = row.Rate.Times(spec.Area)
 		bought, n, err := inBags("bag", row.Mass, g.Bag)
-		f.Sub(fmt.Sprintf("grades[%d]", i), err)
+		at := f.At("grades", i)
+		at.Sub("", err)
 		row.Bags, row.Cost = n, g.Price.Of(bought)
 		if g.Density > 0 {
 			row.Volume = row.Mass.OverDensity(g.Density)

@@ -25,7 +25,7 @@ func TestBlendIsLeast(t *testing.T) {
 			N: units.MassPerArea(need[0]) * units.PoundPerAcre, P2O5: units.MassPerArea(need[1]) * units.PoundPerAcre, K2O: units.MassPerArea(need[2]) * units.PoundPerAcre}}
 		n := 3 + r.IntN(4)
 		for i := range n {
-			g := cover.Grade{Name: "g", N: share(r), P2O5: share(r), K2O: share(r), Price: units.PricePer(0.1+r.Float64(), units.Pound)}
+			g := cover.FertilizerGrade{Name: "g", N: share(r), P2O5: share(r), K2O: share(r), Price: units.PricePer(0.1+r.Float64(), units.Pound)}
 			switch i {
 			case 0:
 				g.P2O5, g.K2O = 0, 0
@@ -97,7 +97,7 @@ func cheapestCorner(spec cover.FertilizerSpec, need [3]float64) float64 {
 	return best
 }
 
-func part(g cover.Grade, k int) float64 { return [3]float64{g.N, g.P2O5, g.K2O}[k] }
+func part(g cover.FertilizerGrade, k int) float64 { return [3]float64{g.N, g.P2O5, g.K2O}[k] }
 
 // share is one of a nutrient in a grade.
 func share(r *rand.Rand) float64 { return 0.001 + 0.3*r.Float64() }
@@ -110,7 +110,7 @@ func TestBlendOfAlikeGrades(t *testing.T) {
 	lb := units.PoundPerAcre
 	price := func(x float64) units.Price[units.Mass] { return units.PricePer(x, units.Pound) }
 	spec := cover.FertilizerSpec{Rule: cover.FertilizerBlendLeastCost, Area: units.Acre, Need: cover.Nutrients{N: 70 * lb, P2O5: 80 * lb, K2O: 80 * lb},
-		Grades: []cover.Grade{{Name: "0-0-60", K2O: 0.60, Price: price(0.30)}, {Name: "10-10-10", N: 0.10, P2O5: 0.10, K2O: 0.10, Price: price(0.25)},
+		Grades: []cover.FertilizerGrade{{Name: "0-0-60", K2O: 0.60, Price: price(0.30)}, {Name: "10-10-10", N: 0.10, P2O5: 0.10, K2O: 0.10, Price: price(0.25)},
 			{Name: "12-12-12", N: 0.12, P2O5: 0.12, K2O: 0.12, Price: price(0.30)}}}
 	r, err := cover.Fertilizer(spec)
 	require.NoError(t, err)
@@ -119,7 +119,7 @@ func TestBlendOfAlikeGrades(t *testing.T) {
 
 	// Many grades alike, with needs and caps alike.
 	for i := range 150 {
-		spec.Grades = append(spec.Grades, cover.Grade{Name: "x", N: 0.05 * float64(i%3), P2O5: 0.05 * float64(i%4), K2O: 0.05 * float64(1+i%2), Price: price(0.1 * float64(1+i%5))})
+		spec.Grades = append(spec.Grades, cover.FertilizerGrade{Name: "x", N: 0.05 * float64(i%3), P2O5: 0.05 * float64(i%4), K2O: 0.05 * float64(1+i%2), Price: price(0.1 * float64(1+i%5))})
 	}
 	most := 80 * lb
 	spec.Most = cover.NutrientCaps{N: &most, P2O5: &most, K2O: &most}
@@ -161,10 +161,10 @@ func TestBlendKeepsCaps(t *testing.T) {
 			Rule: cover.FertilizerRule(1 + r.IntN(2)), Area: units.Acre,
 			Need:   cover.Nutrients{N: need[0], P2O5: need[1], K2O: need[2]},
 			Most:   cover.NutrientCaps{N: caps[0], P2O5: caps[1], K2O: caps[2]},
-			Grades: []cover.Grade{{Name: "n", N: 0.46}, {Name: "p", P2O5: 0.46}, {Name: "k", K2O: 0.6}},
+			Grades: []cover.FertilizerGrade{{Name: "n", N: 0.46}, {Name: "p", P2O5: 0.46}, {Name: "k", K2O: 0.6}},
 		}
 		for range r.IntN(20) {
-			spec.Grades = append(spec.Grades, cover.Grade{Name: "blend", N: share(r), P2O5: share(r), K2O: share(r)})
+			spec.Grades = append(spec.Grades, cover.FertilizerGrade{Name: "blend", N: share(r), P2O5: share(r), K2O: share(r)})
 		}
 		for j := range spec.Grades {
 			spec.Grades[j].Price = units.PricePer(math.Pow(10, -2+3*r.Float64()), units.Pound)
@@ -190,7 +190,7 @@ func TestFertilizerCapsAndFaults(t *testing.T) {
 	zero, ten := units.MassPerArea(0), 10*lb
 	spec := cover.FertilizerSpec{
 		Need: cover.Nutrients{N: 40 * lb, P2O5: 30 * lb}, Rule: cover.FertilizerBlendLeastWeight, Area: units.Acre,
-		Grades: []cover.Grade{{Name: "phosphate", N: 0.18, P2O5: 0.46, Price: price}, {Name: "urea", N: 0.46, Price: price}},
+		Grades: []cover.FertilizerGrade{{Name: "phosphate", N: 0.18, P2O5: 0.46, Price: price}, {Name: "urea", N: 0.46, Price: price}},
 		Most:   cover.NutrientCaps{P2O5: &ten},
 	}
 	r, err := cover.Fertilizer(spec)
@@ -210,7 +210,7 @@ func TestFertilizerCapsAndFaults(t *testing.T) {
 	require.Equal(t, spec.Need, r.Short)
 
 	all := cover.FertilizerSpec{Need: cover.Nutrients{N: 40 * lb, P2O5: 60 * lb}, Rule: cover.FertilizerSingleMeetsAll, Area: units.Acre,
-		Grades: []cover.Grade{{Name: "12-12-12", N: 0.12, P2O5: 0.12, K2O: 0.12, Bag: 50 * units.Pound, Price: price}}}
+		Grades: []cover.FertilizerGrade{{Name: "12-12-12", N: 0.12, P2O5: 0.12, K2O: 0.12, Bag: 50 * units.Pound, Price: price}}}
 	r, err = cover.Fertilizer(all)
 	require.NoError(t, err)
 	require.InDelta(t, 500, r.Rate.In(lb), 1e-9)
@@ -219,16 +219,16 @@ func TestFertilizerCapsAndFaults(t *testing.T) {
 	require.InDelta(t, 60, r.Over.K2O.In(lb), 1e-9)
 
 	liquid, err := cover.Fertilizer(cover.FertilizerSpec{Need: cover.Nutrients{N: 28 * lb}, Rule: cover.FertilizerSingleNoExcess, Area: 2 * units.Acre,
-		Grades: []cover.Grade{{Name: "28-0-0", N: 0.28, Density: 10.7 * units.PoundPerGallon}}})
+		Grades: []cover.FertilizerGrade{{Name: "28-0-0", N: 0.28, Density: 10.7 * units.PoundPerGallon}}})
 	require.NoError(t, err)
 	require.InDelta(t, 100/10.7, liquid.Rows[0].Liquid.In(units.GallonPerAcre), 1e-9)
 	require.InDelta(t, 200/10.7, liquid.Rows[0].Volume.In(units.Gallon), 1e-9)
 
 	_, err = cover.Fertilizer(cover.FertilizerSpec{Need: cover.Nutrients{N: -1, K2O: 5}, Rule: cover.FertilizerBlendLeastCost,
-		Grades: []cover.Grade{{Name: "", N: 0.9, P2O5: 0.9, Bag: -1}}, Area: units.Area(math.Inf(1))})
+		Grades: []cover.FertilizerGrade{{Name: "", N: 0.9, P2O5: 0.9, Bag: -1}}, Area: units.Area(math.Inf(1))})
 	require.Equal(t, []string{"area", "need.n", "grades[0].name", "grades[0].n", "grades[0].price", "grades[0].bag", "need.k2o"}, fields(err))
 	_, err = cover.Fertilizer(cover.FertilizerSpec{Need: cover.Nutrients{N: 1}, Rule: cover.FertilizerSingleNoExcess, Most: cover.NutrientCaps{N: &ten},
-		Grades: []cover.Grade{{Name: "a", N: 0.9}, {Name: "b", N: 0.9}}, Area: units.Acre})
+		Grades: []cover.FertilizerGrade{{Name: "a", N: 0.9}, {Name: "b", N: 0.9}}, Area: units.Acre})
 	require.Equal(t, []string{"grades", "most"}, fields(err))
 }
 

@@ -7,7 +7,7 @@ import (
 )
 
 // percent writes a fraction as a percentage with at most two decimals.
-func percent(x float64) string { return decimal(100*x, 2) + " %" }
+func percent(x float64) string { return decimal(100*x+0, 2) + " %" }
 
 // decimal writes x with at most n decimals.
 func decimal(x float64, n int) string {

@@ -124,20 +124,20 @@ func FuzzSpecs(f *testing.F) {
 	rules := cover.PublishedRules()
 	f.Fuzz(func(t *testing.T, text []byte) {
 		var s struct {
-			Mix        *cover.MixSpec         `json:"mix"`
-			LS         *cover.LSSpec          `json:"ls"`
-			K          *cover.ErodibilitySpec `json:"k"`
-			Loss       *cover.SoilLossSpec    `json:"loss"`
-			Lime       *cover.LimeSpec        `json:"lime"`
-			Need       *cover.LimeNeedSpec    `json:"need"`
-			Fertilizer *cover.FertilizerSpec  `json:"fertilizer"`
-			Mulch      *cover.MulchSpec       `json:"mulch"`
-			Soil       *cover.SoilNeedSpec    `json:"soil"`
-			Planting   *cover.PlantingSpec    `json:"planting"`
-			Nurse      *cover.NurseSpec       `json:"nurse"`
-			Topsoil    *cover.TopsoilSpec     `json:"topsoil"`
-			Payment    *cover.PaymentSpec     `json:"payment"`
-			Bids       *cover.BidsSpec        `json:"bids"`
+			Mix        *cover.MixSpec          `json:"mix"`
+			LS         *cover.LSSpec           `json:"ls"`
+			K          *cover.ErodibilitySpec  `json:"k"`
+			Loss       *cover.SoilLossSpec     `json:"loss"`
+			Lime       *cover.LimeSpec         `json:"lime"`
+			Need       *cover.LimeNeedSpec     `json:"need"`
+			Fertilizer *cover.FertilizerSpec   `json:"fertilizer"`
+			Mulch      *cover.MulchSpec        `json:"mulch"`
+			Soil       *cover.SoilNeedSpec     `json:"soil"`
+			Planting   *cover.PlantingSpec     `json:"planting"`
+			Nurse      *cover.NurseSpec        `json:"nurse"`
+			Topsoil    *cover.TopsoilOrderSpec `json:"topsoil"`
+			Payment    *cover.PaymentSpec      `json:"payment"`
+			Bids       *cover.BidsSpec         `json:"bids"`
 		}
 		if strict.Decode(text, &s) != nil {
 			return
@@ -159,7 +159,7 @@ func FuzzSpecs(f *testing.F) {
 		fuzzed(t, s.Soil, cover.SoilNeed)
 		fuzzed(t, s.Planting, cover.Planting)
 		fuzzed(t, s.Nurse, cover.Nurse)
-		fuzzed(t, s.Topsoil, cover.Topsoil)
+		fuzzed(t, s.Topsoil, cover.TopsoilOrder)
 		fuzzed(t, s.Payment, cover.Payment)
 		fuzzed(t, s.Bids, cover.Bids)
 	})

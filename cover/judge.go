@@ -23,7 +23,7 @@ func (s *RuleSet) Judge(mix MixResult) []Finding {
 // pick is the rows that a selector surely and perhaps picks.
 type pick struct{ sure, perhaps []MixRow }
 
-func (s Selector) pick(rows []MixRow) pick {
+func (s SpeciesSelector) pick(rows []MixRow) pick {
 	var p pick
 	for _, row := range rows {
 		switch s.fit(row.Species) {
@@ -97,7 +97,7 @@ func (r Rule) judge(mix MixResult) Finding {
 	case MeasureEachRate:
 		f.each(r, p, rate, weight)
 	case MeasureOnly:
-		allowed := Selector{Species: r.Allowed}
+		allowed := SpeciesSelector{Species: r.Allowed}
 		f.eachBy(p, func(row MixRow) bool { return allowed.fit(row.Species) == VerdictMet },
 			func(row MixRow) string { return row.Species.Common })
 	case MeasureArea:

@@ -116,7 +116,7 @@ func Lime(spec LimeSpec) (LimeResult, error) {
 	f.Positive("area", spec.Area)
 	f.NotNegativeNumber("material.price", spec.Material.Price.SI())
 	if spec.Basis == LimeECCE {
-		positiveFraction(&f, "referenceECCE", spec.ReferenceECCE)
+		f.PositiveFraction("referenceECCE", spec.ReferenceECCE)
 	} else if spec.ReferenceECCE != 0 {
 		f.Add("referenceECCE", spec.ReferenceECCE, "none unless ECCE")
 	}
@@ -124,7 +124,10 @@ func Lime(spec LimeSpec) (LimeResult, error) {
 		_, err := n.Efficiency()
 		f.Sub("material.fineness", err)
 	}
-	effective := spec.Material.effective(&f, spec.Basis)
+	if !limeBases.Has(int(spec.Basis)) {
+		f.Add("basis", spec.Basis, limeBases.Want())
+	}
+	effective := spec.Material.effective(f.At("material"), spec.Basis)
 	if err := f.Err(); err != nil {
 		return LimeResult{}, err
 	}
@@ -142,41 +145,53 @@ func Lime(spec LimeSpec) (LimeResult, error) {
 	return r, nil
 }
 
+// leastEffect is the least effective fraction of anything sold as lime.
+const leastEffect = 0.001
+
 // effective returns the effective fraction of the material in the basis, and
 // records what is missing or out of range.
-func (m LimeMaterial) effective(f *units.Faults, basis LimeBasis) float64 {
-	between := func(field string, x, most float64) {
-		if !(x > 0 && x <= most) {
-			f.Add("material."+field, x, "more than 0 to "+figures(most, 3)+" for "+basis.String())
+func (m LimeMaterial) effective(f units.Faults, basis LimeBasis) float64 {
+	asked := map[string]bool{}
+	switch {
+	case basis == LimeCCE || basis == LimeECCE && m.Fineness != nil:
+		asked["cce"] = true
+	case basis == LimeECCE:
+		asked["ecce"] = true
+	case basis == LimeENM:
+		asked["enm"] = true
+	case basis == LimeENP:
+		asked["enp"] = true
+	}
+	for _, c := range [...]struct {
+		field string
+		x     float64
+	}{{"cce", m.CCE}, {"ecce", m.ECCE}, {"enm", float64(m.ENM)}, {"enp", float64(m.ENP)}} {
+		switch {
+		case c.x == 0 && asked[c.field]:
+			f.Missing(c.field, "%v to %v, for %v", leastEffect, mostCCE, basis)
+		case c.x != 0:
+			f.NumberBetween(c.field, c.x, leastEffect, mostCCE)
 		}
 	}
 	switch basis {
 	case LimeCCE:
-		between("cce", m.CCE, mostCCE)
 		return m.CCE
 	case LimeECCE:
 		if m.Fineness == nil {
-			between("ecce", m.ECCE, mostCCE)
 			return m.ECCE
 		}
 		if m.ECCE != 0 {
-			f.Add("material.ecce", m.ECCE, "none beside fineness")
+			f.Add("ecce", m.ECCE, "none beside fineness")
 		}
-		between("cce", m.CCE, mostCCE)
 		e, err := m.Fineness.Efficiency()
-		if err == nil && e == 0 {
-			f.Say("material.fineness", "of nothing that passes", "a material of which some passes the 20 mesh sieve")
+		if err == nil && e < leastEffect {
+			f.Say("fineness", "almost nothing passes", "a material of which some passes the 20 mesh sieve")
 		}
 		return m.CCE * e
 	case LimeENM:
-		between("enm", float64(m.ENM), mostCCE)
 		return float64(m.ENM)
-	case LimeENP:
-		between("enp", float64(m.ENP), mostCCE)
-		return float64(m.ENP)
 	}
-	f.Add("basis", basis, limeBases.Want())
-	return 0
+	return float64(m.ENP)
 }
 
 // Working shows the rate.

@@ -81,7 +81,7 @@ func Mix(spec MixSpec) (MixResult, error) {
 		f.NotNegative("want.low", w.Low)
 		f.Positive("want.high", w.High)
 		if w.High < w.Low {
-			f.Add("want.high", w.High, "at least want.low, "+w.Low.Trade())
+			f.Add("want.high", w.High, "at least want.low, %v", w.Low)
 		}
 	}
 	f.NotNegative("rowSpacing", spec.RowSpacing)
@@ -90,13 +90,12 @@ func Mix(spec MixSpec) (MixResult, error) {
 	}
 	f.NotNegative("width", spec.Width)
 	for i, s := range spec.Species {
-		f.Sub(fmt.Sprintf("species[%d]", i), s.validate())
+		at := f.At("species", i)
+		at.Sub("", s.check())
 	}
-	if n := len(spec.Species); n > mostOwn {
-		f.Add("species", n, fmt.Sprintf("at most %d rows", mostOwn))
-	}
-	if n := len(spec.Items); n < 1 || n > mostItems {
-		f.Add("items", n, fmt.Sprintf("1 to %d species", mostItems))
+	f.CountBetween("species", len(spec.Species), "rows", 0, mostOwn)
+	f.CountBetween("items", len(spec.Items), "species", 1, mostItems)
+	if len(spec.Items) > mostItems || len(spec.Species) > mostOwn {
 		return MixResult{}, f.Err()
 	}
 
@@ -105,15 +104,15 @@ func Mix(spec MixSpec) (MixResult, error) {
 	sum := 0.0
 	seen := map[string]int{}
 	for i, item := range spec.Items {
-		at := fmt.Sprintf("items[%d]", i)
+		at := f.At("items", i)
 		row, err := item.row(spec, table)
-		f.Sub(at, err)
+		at.Sub("", err)
 		sum += item.Share
 		if err != nil {
 			continue
 		}
 		if j, ok := seen[row.Species.Botanical]; ok {
-			f.Add(at+".species", item.Species, fmt.Sprintf("another species than items[%d]", j))
+			at.Add("species", item.Species, "another species than items[%v]", j)
 		}
 		seen[row.Species.Botanical] = i
 		r.Rows = append(r.Rows, row)
@@ -145,7 +144,7 @@ func only(f *units.Faults, field string, q units.Quantity, needed bool, basis Mi
 	case needed:
 		f.Positive(field, q)
 	case q.SI() != 0 && mixBases.Has(int(basis)):
-		f.Add(field, q, "none with "+basis.String())
+		f.Add(field, q, "none with %v", basis)
 	}
 }
 
@@ -249,11 +248,6 @@ func (r *MixResult) total() {
 		}
 	}
 	r.Cautions = []string{cautionSeed}
-}
-
-// finite reports whether every x is a finite number.
-func finite(xs ...float64) bool {
-	return !slices.ContainsFunc(xs, func(x float64) bool { return math.IsNaN(x) || math.IsInf(x, 0) })
 }
 
 // Working shows the order, a block of lines per species.

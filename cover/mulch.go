@@ -62,10 +62,10 @@ func ParseMulchRules(data []byte) ([]MulchRule, error) {
 	var f units.Faults
 	ids := map[string]bool{}
 	for i, r := range list {
-		at := fmt.Sprintf("[%d]", i)
-		f.Sub(at, r.check())
+		at := f.At("", i)
+		at.Sub("", r.check())
 		if ids[r.ID] {
-			f.Add(at+".id", r.ID, "an id that no other rule has")
+			at.Add("id", r.ID, "an id that no other rule has")
 		}
 		ids[r.ID] = true
 	}
@@ -77,13 +77,10 @@ func ParseMulchRules(data []byte) ([]MulchRule, error) {
 
 func (r MulchRule) check() error {
 	var f units.Faults
-	for _, c := range [...]struct{ field, value string }{
-		{"id", r.ID}, {"jurisdiction", r.Jurisdiction}, {"material", r.Material}, {"source", r.Source},
-	} {
-		if c.value == "" {
-			f.Missing(c.field, "text")
-		}
-	}
+	required(&f, "id", r.ID)
+	required(&f, "jurisdiction", r.Jurisdiction)
+	required(&f, "material", r.Material)
+	required(&f, "source", r.Source)
 	if x := r.Rate; x != nil {
 		f.NotNegative("rate.low", x.Low)
 		f.Positive("rate.high", x.High)
@@ -103,7 +100,8 @@ func (r MulchRule) check() error {
 	}
 	for i, a := range r.Anchoring {
 		if !anchorings.Has(int(a)) {
-			f.Add(fmt.Sprintf("anchoring[%d]", i), a, anchorings.Want())
+			at := f.At("anchoring", i)
+			at.Add("", a, anchorings.Want())
 		}
 	}
 	if x := r.CrimpDepth; x != nil {
@@ -120,9 +118,16 @@ var mulchJSON []byte
 
 var publishedMulch = sync.OnceValue(func() []MulchRule { return must(ParseMulchRules(mulchJSON)) })
 
-// PublishedMulchRules returns the mulch rules that come with the package, read anew
-// so that the caller may change them.
-func PublishedMulchRules() []MulchRule { return must(ParseMulchRules(mulchJSON)) }
+// PublishedMulchRules returns copies of the mulch rules that come with the package.
+func PublishedMulchRules() []MulchRule { return clones(publishedMulch(), MulchRule.clone) }
+
+// clone returns a copy that shares nothing with r that can be written.
+func (r MulchRule) clone() MulchRule {
+	r.Rate, r.Thickness = pointed(r.Rate), pointed(r.Thickness)
+	r.MinCover, r.CrimpDepth, r.MinSlope = pointed(r.MinCover), pointed(r.CrimpDepth), pointed(r.MinSlope)
+	r.Anchoring = slices.Clone(r.Anchoring)
+	return r
+}
 
 // MulchSpec is the mulch planned.
 type MulchSpec struct {
@@ -176,16 +181,14 @@ func Mulch(spec MulchSpec) (MulchResult, error) {
 	f.NotNegativeNumber("price", spec.Price.SI())
 	rules := slices.Clone(spec.Own)
 	for i, r := range spec.Own {
-		f.Sub(fmt.Sprintf("own[%d]", i), r.check())
+		at := f.At("own", i)
+		at.Sub("", r.check())
 	}
 	for i, id := range spec.Rules {
 		j := slices.IndexFunc(publishedMulch(), func(r MulchRule) bool { return r.ID == id })
 		if j < 0 {
-			var ids []string
-			for _, r := range publishedMulch() {
-				ids = append(ids, r.ID)
-			}
-			f.Add(fmt.Sprintf("rules[%d]", i), id, "one of "+strings.Join(ids, ", "))
+			at := f.At("rules", i)
+			at.Fault(units.FaultName, "", id, oneOf(publishedMulch(), func(r MulchRule) string { return r.ID }))
 			continue
 		}
 		rules = append(rules, publishedMulch()[j])

@@ -41,7 +41,7 @@ func TestNurseAndTopsoil(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, cover.VerdictNotMet, n.Finding.Verdict)
 	require.Equal(t, 3, n.Bags)
-	s, err := cover.Topsoil(cover.TopsoilSpec{Area: units.Acre, Depth: 6 * units.Inch, Loss: 0.2, Stock: 2000 * units.CubicYard})
+	s, err := cover.TopsoilOrder(cover.TopsoilOrderSpec{Area: units.Acre, Depth: 6 * units.Inch, Loss: 0.2, Stock: 2000 * units.CubicYard})
 	require.NoError(t, err)
 	require.InDelta(t, 1008.33, s.Hauled.In(units.CubicYard), 0.01)
 	require.Zero(t, s.Bought)

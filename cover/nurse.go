@@ -37,12 +37,10 @@ type NurseResult struct {
 // at most one half).
 func Nurse(spec NurseSpec) (NurseResult, error) {
 	var f units.Faults
-	if spec.Name == "" {
-		f.Missing("name", "text")
-	}
+	required(&f, "name", spec.Name)
 	f.Positive("temporaryRate", spec.TemporaryRate)
-	positiveFraction(&f, "share", spec.Share)
-	positiveFraction(&f, "mostShare", spec.MostShare)
+	f.PositiveFraction("share", spec.Share)
+	f.PositiveFraction("mostShare", spec.MostShare)
 	f.Positive("area", spec.Area)
 	f.NotNegative("bag", spec.Bag)
 	f.NotNegativeNumber("price", spec.Price.SI())

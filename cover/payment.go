@@ -1,7 +1,6 @@
 package cover
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/units"
@@ -12,11 +11,11 @@ type PartialAcres int
 
 // Countings. The usual case is the area as measured.
 const (
-	AcresExact   PartialAcres = iota // as measured
-	AcresTenth                       // to the nearest tenth
-	AcresTenthUp                     // up to the next tenth
-	AcresTenthDown
-	AcresWholeDown // full acres only
+	PartialAcresExact   PartialAcres = iota // as measured
+	PartialAcresTenth                       // to the nearest tenth
+	PartialAcresTenthUp                     // up to the next tenth
+	PartialAcresTenthDown
+	PartialAcresWholeDown // full acres only
 )
 
 var partialAcres = units.Names{"exact", "nearest tenth", "tenth up", "tenth down", "whole down"}
@@ -36,13 +35,13 @@ func (p PartialAcres) count(a units.Area) units.Area {
 	const eps = 1e-9
 	acres := a.In(units.Acre)
 	switch p {
-	case AcresTenth:
+	case PartialAcresTenth:
 		acres = math.Floor(10*acres+0.5+eps) / 10
-	case AcresTenthUp:
+	case PartialAcresTenthUp:
 		acres = math.Ceil(10*acres-eps) / 10
-	case AcresTenthDown:
+	case PartialAcresTenthDown:
 		acres = math.Floor(10*acres+eps) / 10
-	case AcresWholeDown:
+	case PartialAcresWholeDown:
 		acres = math.Floor(acres + eps)
 	default:
 		return a
@@ -105,26 +104,22 @@ func Payment(spec PaymentSpec) (PaymentResult, error) {
 	}
 	f.NotNegativeNumber("cap", spec.Cap)
 	f.NotNegativeNumber("cost", spec.Cost)
-	if len(spec.Scenarios) == 0 {
-		f.Missing("scenarios", "at least one scenario")
-	}
+	f.CountBetween("scenarios", len(spec.Scenarios), "scenarios", 1, mostLines)
 	r := PaymentResult{Spec: spec, Limit: "none", Cautions: []string{cautionPayment}}
 	for i, s := range spec.Scenarios {
-		at := fmt.Sprintf("scenarios[%d]", i)
-		if s.Name == "" {
-			f.Missing(at+".name", "text")
-		}
+		at := f.At("scenarios", i)
+		required(&at, "name", s.Name)
 		switch {
 		case s.Cost == 0:
-			f.PositiveNumber(at+".rate", s.Rate.SI())
-			f.Positive(at+".area", s.Area)
+			at.PositiveNumber("rate", s.Rate.SI())
+			at.Positive("area", s.Area)
 		case s.Rate != 0 || s.Area != 0:
-			f.Add(at+".cost", s.Cost, "none beside rate and area")
+			at.Add("cost", s.Cost, "none beside rate and area")
 		default:
-			f.PositiveNumber(at+".cost", s.Cost)
+			at.PositiveNumber("cost", s.Cost)
 		}
-		positiveFraction(&f, at+".share", s.Share)
-		f.NotNegativeNumber(at+".cap", s.Cap)
+		at.PositiveFraction("share", s.Share)
+		at.NotNegativeNumber("cap", s.Cap)
 		row := PaymentRow{Name: s.Name, Counted: spec.Acres.count(s.Area)}
 		row.Full = (s.Rate.Of(row.Counted) + s.Cost) * s.Share // one of the two is 0
 		row.Paid = row.Full

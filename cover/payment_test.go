@@ -20,8 +20,8 @@ func TestPaymentAndBids(t *testing.T) {
 		p           cover.PartialAcres
 		acres, want float64
 	}{
-		{cover.AcresExact, 2.37, 2.37}, {cover.AcresTenth, 2.37, 2.4}, {cover.AcresTenth, 2.35, 2.4}, {cover.AcresTenthUp, 2.31, 2.4}, {cover.AcresTenthUp, 2.3, 2.3},
-		{cover.AcresTenthDown, 2.37, 2.3}, {cover.AcresTenthDown, 2.3, 2.3}, {cover.AcresWholeDown, 2.99, 2}, {cover.AcresWholeDown, 3, 3},
+		{cover.PartialAcresExact, 2.37, 2.37}, {cover.PartialAcresTenth, 2.37, 2.4}, {cover.PartialAcresTenth, 2.35, 2.4}, {cover.PartialAcresTenthUp, 2.31, 2.4}, {cover.PartialAcresTenthUp, 2.3, 2.3},
+		{cover.PartialAcresTenthDown, 2.37, 2.3}, {cover.PartialAcresTenthDown, 2.3, 2.3}, {cover.PartialAcresWholeDown, 2.99, 2}, {cover.PartialAcresWholeDown, 3, 3},
 	} {
 		require.InDelta(t, c.want, pay(c.p, c.acres).In(units.Acre), 1e-12, "%v %v", c.p, c.acres)
 	}

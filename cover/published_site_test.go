@@ -50,19 +50,19 @@ func TestPublishedLimeAndFertilizer(t *testing.T) {
 		add(fmt.Sprintf("lime to pH 7, acidity %.1f", row[0]), need(row[0]), row[1], 14.2, "lb/1000 ft2", pennTurf, evidence.Published)
 	}
 
-	single := func(n units.MassPerArea, g cover.Grade, area units.Area) cover.FertilizerResult {
+	single := func(n units.MassPerArea, g cover.FertilizerGrade, area units.Area) cover.FertilizerResult {
 		g.Name = "grade"
-		r, err := cover.Fertilizer(cover.FertilizerSpec{Need: cover.Nutrients{N: n}, Rule: cover.FertilizerSingleNoExcess, Grades: []cover.Grade{g}, Area: area})
+		r, err := cover.Fertilizer(cover.FertilizerSpec{Need: cover.Nutrients{N: n}, Rule: cover.FertilizerSingleNoExcess, Grades: []cover.FertilizerGrade{g}, Area: area})
 		require.NoError(t, err)
 		return r
 	}
-	ten := cover.Grade{N: 0.1, P2O5: 0.1, K2O: 0.1}
+	ten := cover.FertilizerGrade{N: 0.1, P2O5: 0.1, K2O: 0.1}
 	add("10-10-10 for 200 lb N", single(200*units.PoundPerAcre, ten, units.Acre).Rate.In(units.PoundPerAcre), 2000, 1e-9, "lb/acre", "Fertilizer rates (web page on food plots)", evidence.Published)
-	r := single(per1000, cover.Grade{N: 0.21}, 15000*units.SquareFoot)
+	r := single(per1000, cover.FertilizerGrade{N: 0.21}, 15000*units.SquareFoot)
 	add("N on 15,000 ft2 at 1 lb/1000 ft2", r.Supplied.N.Times(15000*units.SquareFoot).In(units.Pound), 15, 1e-9, "lb", steps, evidence.Published)
 	add("21-0-0 on 15,000 ft2 at 1 lb N/1000 ft2", r.Rows[0].Mass.In(units.Pound), 71, 0.5, "lb", steps, evidence.Published)
-	add("35-0-0 for 5 lb N", single(5*units.PoundPerAcre, cover.Grade{N: 0.35}, units.Acre).Rate.In(units.PoundPerAcre), 14.3, 0.05, "lb", steps, evidence.Published)
-	add("N in 50 lb of 35-0-0", single(17.5*units.PoundPerAcre, cover.Grade{N: 0.35}, units.Acre).Rate.In(units.PoundPerAcre), 50, 1e-9, "lb", steps+", read backwards from 17.5 lb N", evidence.Published)
+	add("35-0-0 for 5 lb N", single(5*units.PoundPerAcre, cover.FertilizerGrade{N: 0.35}, units.Acre).Rate.In(units.PoundPerAcre), 14.3, 0.05, "lb", steps, evidence.Published)
+	add("N in 50 lb of 35-0-0", single(17.5*units.PoundPerAcre, cover.FertilizerGrade{N: 0.35}, units.Acre).Rate.In(units.PoundPerAcre), 50, 1e-9, "lb", steps+", read backwards from 17.5 lb N", evidence.Published)
 	// The shortcut of 43,000 ft2 to the acre is 1.3 % low.
 	add("4 lb N/1000 ft2 on an acre", (4 * per1000).In(units.PoundPerAcre), 172, 1, "lb/acre", steps+", shortcut of 43,000 ft2", evidence.Slip)
 	add("K2O per K", units.K2OPerK, 1.12, 0.05, "1", "Fertilizer Calculations for Horticultural Enterprises", evidence.Slip)
@@ -83,8 +83,8 @@ func TestPublishedTopsoilMulchAndCost(t *testing.T) {
 	add := func(q string, got, want, tol float64, unit, source string, kind evidence.Kind) {
 		checks = append(checks, evidence.Check{Quantity: q, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind})
 	}
-	topsoil := func(area units.Area, inches, price float64) cover.TopsoilResult {
-		r, err := cover.Topsoil(cover.TopsoilSpec{Area: area, Depth: units.Length(inches) * units.Inch, Price: units.PricePer(price, units.CubicYard)})
+	topsoil := func(area units.Area, inches, price float64) cover.TopsoilOrderResult {
+		r, err := cover.TopsoilOrder(cover.TopsoilOrderSpec{Area: area, Depth: units.Length(inches) * units.Inch, Price: units.PricePer(price, units.CubicYard)})
 		require.NoError(t, err)
 		return r
 	}
@@ -197,7 +197,7 @@ func TestPublishedSoilLoss(t *testing.T) {
 		checks = append(checks, evidence.Check{Quantity: q, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind})
 	}
 	loss := func(r, k, ls, c, p float64) float64 {
-		a, err := cover.SoilLoss(cover.SoilLossSpec{System: cover.SystemUS, R: r, K: k, LS: ls, P: p, BareC: c, CoveredC: c,
+		a, err := cover.SoilLoss(cover.SoilLossSpec{System: cover.FactorUnitsUS, R: r, K: k, LS: ls, P: p, BareC: c, CoveredC: c,
 			Area: units.Acre, Begin: time.January, MonthlyR: [12]float64{0, 0, 0, 0, 0.5, 0.5}})
 		require.NoError(t, err)
 		return a.Bare.In(units.TonPerAcre)
@@ -213,7 +213,7 @@ func TestPublishedSoilLoss(t *testing.T) {
 	}
 
 	const co858858 = "Colorado DRMS document 858858, page 21"
-	c, err := cover.PastureC(cover.PastureSpec{Ground: cover.GroundGrassOrLitter, Cover: 0.504, Bare: cover.BareAtZero})
+	c, err := cover.Pasture(cover.PastureSpec{Ground: cover.GroundGrassOrLitter, Cover: 0.504, Bare: cover.BareAtZero})
 	require.NoError(t, err)
 	add("C, no canopy, ground cover 50.4 %", c.C, 0.07, 0.005, "1", co858858, evidence.Published)
 

@@ -2,7 +2,6 @@ package cover
 
 import (
 	_ "embed"
-	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -44,15 +43,15 @@ func (m *Measure) UnmarshalText(b []byte) error { return units.UnmarshalName(mea
 // Rule is one demand on a mix. Min and Max are text with the unit that the
 // measure has: "9", "10 %", "18 seeds/ft2", "16 oz/acre", "0.5 acre", "20 ft".
 type Rule struct {
-	Name    string    `json:"name"`
-	Measure Measure   `json:"measure"`
-	Of      Selector  `json:"of"`
-	In      *Selector `json:"in,omitempty"`   // whole of a share, by forms only
-	Each    int       `json:"each,omitempty"` // for bloom periods
-	Min     string    `json:"min,omitempty"`
-	Max     string    `json:"max,omitempty"`
-	Allowed []string  `json:"allowed,omitempty"` // for only
-	Note    string    `json:"note,omitempty"`
+	Name    string           `json:"name"`
+	Measure Measure          `json:"measure"`
+	Of      SpeciesSelector  `json:"of"`
+	In      *SpeciesSelector `json:"in,omitempty"`   // whole of a share, by forms only
+	Each    int              `json:"each,omitempty"` // for bloom periods
+	Min     string           `json:"min,omitempty"`
+	Max     string           `json:"max,omitempty"`
+	Allowed []string         `json:"allowed,omitempty"` // for only
+	Note    string           `json:"note,omitempty"`
 
 	least, most *float64 // Min and Max in SI
 }
@@ -78,19 +77,16 @@ type RuleSetSpec struct {
 // NewRuleSet checks a rule set: names, measures, bounds that fit the measure.
 func NewRuleSet(spec RuleSetSpec) (*RuleSet, error) {
 	var f units.Faults
-	for _, c := range [...]struct{ field, value string }{
-		{"id", spec.ID}, {"jurisdiction", spec.Jurisdiction}, {"title", spec.Title}, {"edition", spec.Edition}, {"purpose", spec.Purpose},
-	} {
-		if c.value == "" {
-			f.Missing(c.field, "text")
-		}
-	}
-	if len(spec.Rules) == 0 {
-		f.Missing("rules", "at least one rule")
-	}
+	required(&f, "id", spec.ID)
+	required(&f, "jurisdiction", spec.Jurisdiction)
+	required(&f, "title", spec.Title)
+	required(&f, "edition", spec.Edition)
+	required(&f, "purpose", spec.Purpose)
+	f.CountBetween("rules", len(spec.Rules), "rules", 1, mostLines)
 	spec = spec.clone()
 	for i := range spec.Rules {
-		f.Sub(fmt.Sprintf("rules[%d]", i), spec.Rules[i].check())
+		at := f.At("rules", i)
+		at.Sub("", spec.Rules[i].check())
 	}
 	if err := f.Err(); err != nil {
 		return nil, err
@@ -110,11 +106,11 @@ func ParseRules(data []byte) ([]*RuleSet, error) {
 	var sets []*RuleSet
 	ids := map[string]bool{}
 	for i, spec := range specs {
-		at := fmt.Sprintf("[%d]", i)
+		at := f.At("", i)
 		set, err := NewRuleSet(spec)
-		f.Sub(at, err)
+		at.Sub("", err)
 		if spec.ID != "" && ids[spec.ID] {
-			f.Add(at+".id", spec.ID, "an id that no other set has")
+			at.Add("id", spec.ID, "an id that no other set has")
 		}
 		ids[spec.ID] = true
 		sets = append(sets, set)
@@ -130,9 +126,7 @@ func ParseRules(data []byte) ([]*RuleSet, error) {
 
 func (r *Rule) check() error {
 	var f units.Faults
-	if r.Name == "" {
-		f.Missing("name", "text")
-	}
+	required(&f, "name", r.Name)
 	if !measures.Has(int(r.Measure)) {
 		f.Add("measure", r.Measure, measures.Want())
 		return f.Err()
@@ -227,16 +221,12 @@ func PublishedRules() []*RuleSet { return slices.Clone(publishedRules()) }
 // PublishedRuleSet returns the published rule set of an id; the error lists the
 // ids.
 func PublishedRuleSet(id string) (*RuleSet, error) {
-	var ids []string
-	for _, s := range publishedRules() {
-		if s.spec.ID == id {
-			return s, nil
-		}
-		ids = append(ids, s.spec.ID)
+	list := publishedRules()
+	i := slices.IndexFunc(list, func(s *RuleSet) bool { return s.spec.ID == id })
+	if i < 0 {
+		return nil, units.Fault(units.FaultName, "id", id, oneOf(list, func(s *RuleSet) string { return s.spec.ID }))
 	}
-	var f units.Faults
-	f.Add("id", id, "one of "+strings.Join(ids, ", "))
-	return nil, f.Err()
+	return list[i], nil
 }
 
 // Spec returns the set as data.

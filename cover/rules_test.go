@@ -28,13 +28,13 @@ func TestVerdictsAreSound(t *testing.T) {
 			})
 		}
 		set, err := cover.NewRuleSet(cover.RuleSetSpec{ID: "x", Jurisdiction: "x", Title: "x", Edition: "x", Purpose: "x", Rules: []cover.Rule{
-			{Name: "count", Measure: cover.MeasureSpecies, Of: cover.Selector{Nativity: cover.NativityNative}, Min: "2"},
-			{Name: "most", Measure: cover.MeasureSpecies, Of: cover.Selector{Bloom: cover.BloomMid}, Max: "1"},
-			{Name: "share", Measure: cover.MeasureShareOfSeeds, Of: cover.Selector{Nativity: cover.NativityIntroduced}, Max: "30 %"},
-			{Name: "each", Measure: cover.MeasureEachShareOfSeeds, Of: cover.Selector{Nativity: cover.NativityIntroduced, Forms: []cover.LifeForm{cover.LifeFormLegume}}, Max: "20 %"},
-			{Name: "short", Measure: cover.MeasureShareOfSeeds, Of: cover.Selector{Stature: cover.StatureShort, Forms: []cover.LifeForm{cover.LifeFormGrass}}, In: &cover.Selector{Forms: []cover.LifeForm{cover.LifeFormGrass}}, Min: "60 %"},
-			{Name: "seeds", Measure: cover.MeasureSeeds, Of: cover.Selector{Bloom: cover.BloomEarly}, Min: "5 seeds/ft2", Max: "20 seeds/ft2"},
-			{Name: "only", Measure: cover.MeasureOnly, Of: cover.Selector{Nativity: cover.NativityIntroduced}, Allowed: []string{"a", "species b"}},
+			{Name: "count", Measure: cover.MeasureSpecies, Of: cover.SpeciesSelector{Nativity: cover.NativityNative}, Min: "2"},
+			{Name: "most", Measure: cover.MeasureSpecies, Of: cover.SpeciesSelector{Bloom: cover.BloomMid}, Max: "1"},
+			{Name: "share", Measure: cover.MeasureShareOfSeeds, Of: cover.SpeciesSelector{Nativity: cover.NativityIntroduced}, Max: "30 %"},
+			{Name: "each", Measure: cover.MeasureEachShareOfSeeds, Of: cover.SpeciesSelector{Nativity: cover.NativityIntroduced, Forms: []cover.LifeForm{cover.LifeFormLegume}}, Max: "20 %"},
+			{Name: "short", Measure: cover.MeasureShareOfSeeds, Of: cover.SpeciesSelector{Stature: cover.StatureShort, Forms: []cover.LifeForm{cover.LifeFormGrass}}, In: &cover.SpeciesSelector{Forms: []cover.LifeForm{cover.LifeFormGrass}}, Min: "60 %"},
+			{Name: "seeds", Measure: cover.MeasureSeeds, Of: cover.SpeciesSelector{Bloom: cover.BloomEarly}, Min: "5 seeds/ft2", Max: "20 seeds/ft2"},
+			{Name: "only", Measure: cover.MeasureOnly, Of: cover.SpeciesSelector{Nativity: cover.NativityIntroduced}, Allowed: []string{"a", "species b"}},
 		}})
 		require.NoError(t, err)
 		got := set.Judge(mix(t, spec))

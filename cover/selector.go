@@ -1,15 +1,14 @@
 package cover
 
 import (
-	"fmt"
 	"slices"
 
 	"example.org/earthbasin/units"
 )
 
-// Selector picks species of a mix. Fields that are given must all fit; an empty
+// SpeciesSelector picks species of a mix. Fields that are given must all fit; an empty
 // selector picks all.
-type Selector struct {
+type SpeciesSelector struct {
 	Forms    []LifeForm `json:"forms,omitempty"`
 	Season   Season     `json:"season,omitempty"`
 	Nativity Nativity   `json:"nativity,omitempty"`
@@ -18,17 +17,18 @@ type Selector struct {
 	Species  []string   `json:"species,omitempty"` // common or botanical names
 }
 
-func (s Selector) clone() Selector {
+func (s SpeciesSelector) clone() SpeciesSelector {
 	s.Forms, s.Species = slices.Clone(s.Forms), slices.Clone(s.Species)
 	return s
 }
 
 // check refuses values that have no name.
-func (s Selector) check() error {
+func (s SpeciesSelector) check() error {
 	var f units.Faults
 	for i, l := range s.Forms {
 		if !lifeForms.Has(int(l)) {
-			f.Add(fmt.Sprintf("forms[%d]", i), l, lifeForms.Want())
+			at := f.At("forms", i)
+			at.Add("", l, lifeForms.Want())
 		}
 	}
 	for _, c := range [...]struct {
@@ -48,7 +48,7 @@ func (s Selector) check() error {
 
 // fit is whether a species is picked: met, not met, or cannot say when the table
 // does not know what the selector asks.
-func (s Selector) fit(sp Species) Verdict {
+func (s SpeciesSelector) fit(sp Species) Verdict {
 	if len(s.Forms) > 0 && !slices.Contains(s.Forms, sp.Form) {
 		return VerdictNotMet
 	}

@@ -11,11 +11,11 @@ import (
 // SoilLossSpec is the soil loss equation for ground that lies bare and is then
 // covered.
 type SoilLossSpec struct {
-	System System  `json:"system"` // of R and K
-	R      float64 `json:"r"`      // erosivity of a year, more than 0
-	K      float64 `json:"k"`      // erodibility, more than 0
-	LS     float64 `json:"ls"`     // from [LS]
-	P      float64 `json:"p"`      // support practice in both states, more than 0 to 1
+	System FactorUnits `json:"system"` // of R and K
+	R      float64     `json:"r"`      // erosivity of a year, more than 0
+	K      float64     `json:"k"`      // erodibility, more than 0
+	LS     float64     `json:"ls"`     // from [LS]
+	P      float64     `json:"p"`      // support practice in both states, more than 0 to 1
 	// BareC and CoveredC are the cover factors before and after; CoveredC is at
 	// most BareC.
 	BareC    float64 `json:"bareC"`
@@ -85,7 +85,7 @@ func SoilLoss(spec SoilLossSpec) (SoilLossResult, error) {
 	}
 	// Wide bounds, which catch a factor of the other system or in other units.
 	boundR, boundK := 2000.0, 1.0
-	if spec.System == SystemSI {
+	if spec.System == FactorUnitsSI {
 		boundR, boundK = boundR*ErosivitySI, boundK*ErodibilitySI
 	}
 	if !(spec.R > 0 && spec.R <= boundR) {
@@ -95,12 +95,12 @@ func SoilLoss(spec SoilLossSpec) (SoilLossResult, error) {
 		f.Add("k", spec.K, "more than 0 to "+figures(boundK, 3)+" in the units of the system")
 	}
 	f.PositiveNumber("ls", spec.LS)
-	positiveFraction(&f, "p", spec.P)
-	positiveFraction(&f, "bareC", spec.BareC)
-	positiveFraction(&f, "coveredC", spec.CoveredC)
+	f.PositiveFraction("p", spec.P)
+	f.PositiveFraction("bareC", spec.BareC)
+	f.PositiveFraction("coveredC", spec.CoveredC)
 	checkStages(&f, spec)
 	if spec.CoveredC > spec.BareC {
-		f.Add("coveredC", spec.CoveredC, "at most bareC, "+figures(spec.BareC, 4))
+		f.Add("coveredC", spec.CoveredC, "at most bareC, %v", spec.BareC)
 	}
 	f.Positive("area", spec.Area)
 	if spec.Begin < time.January || spec.Begin > time.December {
@@ -108,7 +108,8 @@ func SoilLoss(spec SoilLossSpec) (SoilLossResult, error) {
 	}
 	sum := 0.0
 	for i, x := range spec.MonthlyR {
-		f.Fraction(fmt.Sprintf("monthlyR[%d]", i), x)
+		at := f.At("monthlyR", i)
+		at.Fraction("", x)
 		sum += x
 	}
 	if math.Abs(sum-1) > shareSlack {
@@ -123,7 +124,7 @@ func SoilLoss(spec SoilLossSpec) (SoilLossResult, error) {
 	}
 
 	unit := units.TonPerAcre
-	if spec.System == SystemSI {
+	if spec.System == FactorUnitsSI {
 		unit = units.TonnePerHectare
 	}
 	year := func(c float64) units.MassPerArea {
@@ -143,7 +144,7 @@ func SoilLoss(spec SoilLossSpec) (SoilLossResult, error) {
 		return SoilLossResult{}, f.Err()
 	}
 	k := spec.K
-	if spec.System == SystemSI {
+	if spec.System == FactorUnitsSI {
 		k /= ErodibilitySI
 	}
 	if k < leastK || k > mostK {
@@ -186,12 +187,6 @@ func SoilLoss(spec SoilLossSpec) (SoilLossResult, error) {
 		}
 	}
 	return r, nil
-}
-
-func positiveFraction(f *units.Faults, field string, x float64) {
-	if !(x > 0 && x <= 1) {
-		f.Add(field, x, "more than 0 to 1")
-	}
 }
 
 // Working shows the equation and the months of delay.

@@ -52,7 +52,7 @@ func TestSoilLossIsTheSameInBothSystems(t *testing.T) {
 	r := random()
 	for range 200 {
 		spec := cover.SoilLossSpec{
-			System: cover.SystemUS, R: 20 + 500*r.Float64(), K: 0.05 + 0.5*r.Float64(), LS: 0.1 + 5*r.Float64(), P: 0.5 + 0.5*r.Float64(),
+			System: cover.FactorUnitsUS, R: 20 + 500*r.Float64(), K: 0.05 + 0.5*r.Float64(), LS: 0.1 + 5*r.Float64(), P: 0.5 + 0.5*r.Float64(),
 			BareC: 1, CoveredC: 0.003 + 0.2*r.Float64(), Area: units.Area(1+5*r.Float64()) * units.Acre,
 			Begin: time.Month(1 + r.IntN(12)), DeliveryRatio: new(r.Float64()),
 		}
@@ -66,7 +66,7 @@ func TestSoilLossIsTheSameInBothSystems(t *testing.T) {
 		}
 		us, err := cover.SoilLoss(spec)
 		require.NoError(t, err)
-		spec.System, spec.R, spec.K = cover.SystemSI, spec.R*cover.ErosivitySI, spec.K*cover.ErodibilitySI
+		spec.System, spec.R, spec.K = cover.FactorUnitsSI, spec.R*cover.ErosivitySI, spec.K*cover.ErodibilitySI
 		si, err := cover.SoilLoss(spec)
 		require.NoError(t, err)
 		if d := cmp.Diff(us, si, cmpopts.IgnoreFields(cover.SoilLossResult{}, "Spec"), approx(1e-12)); d != "" {
@@ -83,7 +83,7 @@ func TestSoilLossIsTheSameInBothSystems(t *testing.T) {
 // A cover that grows: the figures by hand from R K LS P = 10 ton/acre a year.
 func TestSoilLossOfGrowingCover(t *testing.T) {
 	spec := cover.SoilLossSpec{
-		System: cover.SystemUS, R: 100, K: 0.1, LS: 1, P: 1, BareC: 1, CoveredC: 0.01, Area: units.Acre, Begin: time.November, DeliveryRatio: new(0.5),
+		System: cover.FactorUnitsUS, R: 100, K: 0.1, LS: 1, P: 1, BareC: 1, CoveredC: 0.01, Area: units.Acre, Begin: time.November, DeliveryRatio: new(0.5),
 		Stages:   []cover.CoverStage{{Cover: "straw", C: 0.1, Months: 2}, {Cover: "seedlings", C: 0.2, Months: 1}},
 		MonthlyR: [12]float64{time.January - 1: 0.1, time.February - 1: 0.2, time.November - 1: 0.3, time.December - 1: 0.4},
 	}
@@ -147,7 +147,7 @@ func TestLSOfABermFace(t *testing.T) {
 
 // Without a delivery ratio nothing is said of the edge.
 func TestSoilLossWithoutDeliveryRatio(t *testing.T) {
-	spec := cover.SoilLossSpec{System: cover.SystemUS, R: 150, K: 0.32, LS: 1, P: 1, BareC: 1, CoveredC: 0.1, Area: units.Acre, Begin: time.May, MonthlyR: [12]float64{4: 1}}
+	spec := cover.SoilLossSpec{System: cover.FactorUnitsUS, R: 150, K: 0.32, LS: 1, P: 1, BareC: 1, CoveredC: 0.1, Area: units.Acre, Begin: time.May, MonthlyR: [12]float64{4: 1}}
 	r, err := cover.SoilLoss(spec)
 	require.NoError(t, err)
 	require.Nil(t, r.BareSediment)
@@ -189,13 +189,13 @@ func TestSlopeAndSoilFaults(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, peat.Cautions, 3)
 
-	_, err = cover.PastureC(cover.PastureSpec{Canopy: cover.CanopyTrees25, Ground: cover.GroundWeeds, Cover: 1.2, Bare: 9})
+	_, err = cover.Pasture(cover.PastureSpec{Canopy: cover.CanopyTrees25, Ground: cover.GroundWeeds, Cover: 1.2, Bare: 9})
 	require.Equal(t, []string{"canopy", "cover", "bare"}, fields(err))
 }
 
 func TestPastureTableReadings(t *testing.T) {
 	c := func(s cover.PastureSpec) float64 {
-		x, err := cover.PastureC(s)
+		x, err := cover.Pasture(s)
 		require.NoError(t, err)
 		return x.C
 	}
@@ -225,7 +225,7 @@ func TestSoilLossFaults(t *testing.T) {
 
 // A share that is wrong by itself is named, and so is a sum that is.
 func TestSoilLossMonthlyShares(t *testing.T) {
-	spec := cover.SoilLossSpec{System: cover.SystemUS, R: 150, K: 0.32, LS: 1, P: 1, BareC: 1, CoveredC: 0.1,
+	spec := cover.SoilLossSpec{System: cover.FactorUnitsUS, R: 150, K: 0.32, LS: 1, P: 1, BareC: 1, CoveredC: 0.1,
 		Area: units.Acre, Begin: time.May, DeliveryRatio: new(0.3)}
 	spec.MonthlyR = [12]float64{0.5, math.NaN(), 0.4}
 	_, err := cover.SoilLoss(spec)
@@ -237,11 +237,11 @@ func TestSoilLossMonthlyShares(t *testing.T) {
 
 // Factors of the other system are told apart by bounds that no site reaches.
 func TestSoilLossBounds(t *testing.T) {
-	spec := cover.SoilLossSpec{System: cover.SystemSI, R: 2500, K: 0.32, LS: 1, P: 1, BareC: 1, CoveredC: 0.1,
+	spec := cover.SoilLossSpec{System: cover.FactorUnitsSI, R: 2500, K: 0.32, LS: 1, P: 1, BareC: 1, CoveredC: 0.1,
 		Area: units.Acre, Begin: time.May, MonthlyR: [12]float64{4: 1}, DeliveryRatio: new(0.3)}
 	_, err := cover.SoilLoss(spec)
 	require.ErrorContains(t, err, "k: got 0.32")
-	spec.System, spec.K = cover.SystemUS, 0.3
+	spec.System, spec.K = cover.FactorUnitsUS, 0.3
 	_, err = cover.SoilLoss(spec)
 	require.ErrorContains(t, err, "r: got 2500")
 }

@@ -2,9 +2,9 @@ package cover
 
 import (
 	_ "embed"
-	"fmt"
 	"slices"
 	"strings"
+	"sync"
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/strict"
@@ -49,12 +49,23 @@ type StandNitrogen struct {
 //go:embed data/soilrules.json
 var soilRulesJSON []byte
 
-// PublishedSoilRules returns the soil rules that come with the package, read anew so
-// that the caller may change them.
-func PublishedSoilRules() []SoilRules {
+var publishedSoilRules = sync.OnceValue(func() []SoilRules {
 	var list []SoilRules
 	err := strict.Decode(soilRulesJSON, &list)
 	return must(list, err)
+})
+
+// PublishedSoilRules returns copies of the soil rules that come with the package.
+func PublishedSoilRules() []SoilRules { return clones(publishedSoilRules(), SoilRules.clone) }
+
+// clone returns a copy that shares nothing with s that can be written.
+func (s SoilRules) clone() SoilRules {
+	s.MinPH, s.LimeTo = pointed(s.MinPH), pointed(s.LimeTo)
+	s.P, s.K = pointed(s.P), pointed(s.K)
+	s.Nitrogen, s.Notes = slices.Clone(s.Nitrogen), slices.Clone(s.Notes)
+	s.Untested, s.UntestedLime = pointed(s.Untested), pointed(s.UntestedLime)
+	s.WaiveFertilizer, s.WaiveLime = pointed(s.WaiveFertilizer), pointed(s.WaiveLime)
+	return s
 }
 
 // SoilNeedSpec is a seedbed and the rules for it. A soil test goes before every rule
@@ -77,8 +88,8 @@ type SoilNeedSpec struct {
 	Lime units.MassPerArea `json:"lime"`
 }
 
-// SoilResult is what the rules ask.
-type SoilResult struct {
+// SoilNeedResult is what the rules ask.
+type SoilNeedResult struct {
 	Spec   SoilNeedSpec      `json:"spec"`
 	Rules  SoilRules         `json:"rules"`
 	Need   Nutrients         `json:"need"`
@@ -90,7 +101,7 @@ type SoilResult struct {
 }
 
 // SoilNeed works out what a sheet asks of lime and fertilizer before seeding.
-func SoilNeed(spec SoilNeedSpec) (SoilResult, error) {
+func SoilNeed(spec SoilNeedSpec) (SoilNeedResult, error) {
 	var f units.Faults
 	rules := SoilRules{}
 	if spec.Own != nil {
@@ -99,16 +110,12 @@ func SoilNeed(spec SoilNeedSpec) (SoilResult, error) {
 			f.Add("rules", spec.Rules, "none beside own")
 		}
 	} else {
-		list := PublishedSoilRules()
+		list := publishedSoilRules()
 		i := slices.IndexFunc(list, func(r SoilRules) bool { return r.ID == spec.Rules })
 		if i < 0 {
-			var ids []string
-			for _, r := range list {
-				ids = append(ids, r.ID)
-			}
-			f.Add("rules", spec.Rules, "one of "+strings.Join(ids, ", "))
+			f.Fault(units.FaultName, "rules", spec.Rules, oneOf(list, func(r SoilRules) string { return r.ID }))
 		} else {
-			rules = list[i]
+			rules = list[i].clone()
 		}
 	}
 	f.Sub("own", rules.check())
@@ -126,7 +133,7 @@ func SoilNeed(spec SoilNeedSpec) (SoilResult, error) {
 	case f.Err() == nil && rules.Untested == nil && rules.UntestedLime == nil:
 		f.Missing("tested", "a soil test: the rules have no figures for untested ground")
 	}
-	r := SoilResult{Spec: spec, Rules: rules, Waived: []string{}}
+	r := SoilNeedResult{Spec: spec, Rules: rules, Waived: []string{}}
 	if spec.Stand != "" {
 		i := slices.IndexFunc(rules.Nitrogen, func(s StandNitrogen) bool { return strings.EqualFold(s.Stand, spec.Stand) })
 		if i < 0 {
@@ -140,7 +147,7 @@ func SoilNeed(spec SoilNeedSpec) (SoilResult, error) {
 		}
 	}
 	if err := f.Err(); err != nil {
-		return SoilResult{}, err
+		return SoilNeedResult{}, err
 	}
 	if spec.Tested {
 		r.byTest()
@@ -178,7 +185,7 @@ func (s SoilNeedSpec) checkTest(rules SoilRules) error {
 	return f.Err()
 }
 
-func (r *SoilResult) byTest() {
+func (r *SoilNeedResult) byTest() {
 	rules, spec := r.Rules, r.Spec
 	r.Need.N += spec.Fertilizer.N // one of the two is 0
 	if s := rules.P; s == nil {
@@ -206,7 +213,7 @@ func (r *SoilResult) byTest() {
 	}
 }
 
-func (r *SoilResult) untested() {
+func (r *SoilNeedResult) untested() {
 	r.Cautions = append(r.Cautions, "No soil test: these are the sheet's figures for untested ground. A former manure storage is often rich in phosphorus and potassium; test before buying.")
 	if u := r.Rules.Untested; u != nil {
 		n := r.Need.N
@@ -243,7 +250,8 @@ func (s SoilRules) check() error {
 		}
 	}
 	for i, n := range s.Nitrogen {
-		f.NotNegative(fmt.Sprintf("nitrogen[%d].n", i), n.N)
+		at := f.At("nitrogen", i)
+		at.NotNegative("n", n.N)
 	}
 	if u := s.Untested; u != nil {
 		for k, x := range u.list() {
@@ -257,7 +265,7 @@ func (s SoilRules) check() error {
 }
 
 // Working shows what the rules ask.
-func (r SoilResult) Working() units.Working {
+func (r SoilNeedResult) Working() units.Working {
 	var w units.Working
 	w.Add("rules", r.Rules.Jurisdiction, r.Rules.Source)
 	if r.Spec.Tested {
@@ -284,4 +292,4 @@ func (r SoilResult) Working() units.Working {
 }
 
 // String prints the working.
-func (r SoilResult) String() string { return r.Working().String() }
+func (r SoilNeedResult) String() string { return r.Working().String() }

@@ -123,45 +123,41 @@ func ParseSpecies(data []byte) (*SpeciesTable, error) {
 func (t *SpeciesTable) check(f *units.Faults) {
 	sources := map[string]bool{}
 	for i, s := range t.Sources {
-		at := fmt.Sprintf("sources[%d]", i)
+		at := f.At("sources", i)
 		if s.ID == "" || sources[s.ID] {
-			f.Add(at+".id", s.ID, "a name of its own")
+			at.Add("id", s.ID, "a name of its own")
 		}
-		if s.Title == "" {
-			f.Missing(at+".title", "the title of the source")
-		}
+		required(&at, "title", s.Title)
 		sources[s.ID] = true
 	}
-	if len(t.Species) == 0 {
-		f.Missing("species", "at least one species")
-	}
+	f.CountBetween("species", len(t.Species), "species", 1, 100_000)
 	names := map[string]bool{}
 	for i, s := range t.Species {
-		at := fmt.Sprintf("species[%d]", i)
-		f.Sub(at, s.validate())
+		at := f.At("species", i)
+		at.Sub("", s.check())
 		for j, c := range s.Counts {
-			if !sources[c.Source] {
-				f.Add(fmt.Sprintf("%s.counts[%d].source", at, j), c.Source, "the id of a listed source")
+			if count := at.At("counts", j); !sources[c.Source] {
+				count.Add("source", c.Source, "the id of a listed source")
 			}
 		}
 		for j, r := range s.Rates {
-			if !sources[r.Source] {
-				f.Add(fmt.Sprintf("%s.rates[%d].source", at, j), r.Source, "the id of a listed source")
+			if rate := at.At("rates", j); !sources[r.Source] {
+				rate.Add("source", r.Source, "the id of a listed source")
 			}
 		}
 		common, botanical := strings.ToLower(s.Common), strings.ToLower(s.Botanical)
 		if names[common] {
-			f.Add(at+".common", s.Common, "a name that no other species has")
+			at.Add("common", s.Common, "a name that no other species has")
 		}
 		if names[botanical] {
-			f.Add(at+".botanical", s.Botanical, "a name that no other species has")
+			at.Add("botanical", s.Botanical, "a name that no other species has")
 		}
 		names[common], names[botanical] = s.Common != "", s.Botanical != ""
 	}
 }
 
-// validate checks a row apart from its sources.
-func (s Species) validate() error {
+// check returns the faults of a row apart from its sources.
+func (s Species) check() error {
 	var f units.Faults
 	if s.Common == "" {
 		f.Missing("common", "the common name")
@@ -172,21 +168,21 @@ func (s Species) validate() error {
 	if !lifeForms.Has(int(s.Form)) {
 		f.Add("form", s.Form, lifeForms.Want())
 	}
-	f.Sub("", Selector{Season: s.Season, Nativity: s.Nativity, Bloom: s.Bloom, Stature: s.Stature}.check())
+	f.Sub("", SpeciesSelector{Season: s.Season, Nativity: s.Nativity, Bloom: s.Bloom, Stature: s.Stature}.check())
 	for i, c := range s.Counts {
-		at := fmt.Sprintf("counts[%d]", i)
-		f.Between(at+".low", c.Low, leastCount, mostCount)
-		f.Between(at+".high", c.High, leastCount, mostCount)
+		at := f.At("counts", i)
+		at.Between("low", c.Low, leastCount, mostCount)
+		at.Between("high", c.High, leastCount, mostCount)
 		if c.High < c.Low {
-			f.Add(at+".high", c.High, "at least low, "+c.Low.Trade())
+			at.Add("high", c.High, "at least low, %v", c.Low)
 		}
 	}
 	for i, r := range s.Rates {
-		at := fmt.Sprintf("rates[%d]", i)
-		f.Positive(at+".low", r.Low)
-		f.Positive(at+".high", r.High)
+		at := f.At("rates", i)
+		at.Positive("low", r.Low)
+		at.Positive("high", r.High)
 		if r.High < r.Low {
-			f.Add(at+".high", r.High, "at least low, "+r.Low.Trade())
+			at.Add("high", r.High, "at least low, %v", r.Low)
 		}
 	}
 	return f.Err()
@@ -226,17 +222,5 @@ var published = sync.OnceValue(func() *SpeciesTable { return must(ParseSpecies(s
 // unknown where it depends on the climate.
 func PublishedSpecies() *SpeciesTable {
 	t := published()
-	c := &SpeciesTable{Sources: slices.Clone(t.Sources), Species: slices.Clone(t.Species)}
-	for i, s := range c.Species {
-		c.Species[i] = s.clone()
-	}
-	return c
-}
-
-// must is for the embedded tables, which the tests load.
-func must[T any](v T, err error) T {
-	if err != nil {
-		panic("cover: embedded table: " + err.Error())
-	}
-	return v
+	return &SpeciesTable{Sources: slices.Clone(t.Sources), Species: clones(t.Species, Species.clone)}
 }

@@ -1,8 +1,6 @@
 package cover
 
 import (
-	"fmt"
-
 	"example.org/earthbasin/units"
 )
 
@@ -16,19 +14,15 @@ type CoverStage struct {
 
 // checkStages records the faults of the stages.
 func checkStages(f *units.Faults, spec SoilLossSpec) {
-	if n := len(spec.Stages); n > 20 {
-		f.Add("stages", n, "at most 20 stages")
-	}
+	f.CountBetween("stages", len(spec.Stages), "stages", 0, 20)
 	for i, s := range spec.Stages {
-		at := fmt.Sprintf("stages[%d].", i)
-		if s.Cover == "" {
-			f.Missing(at+"cover", "text")
-		}
+		at := f.At("stages", i)
+		required(&at, "cover", s.Cover)
 		if !(s.C > 0 && s.C <= spec.BareC) {
-			f.Add(at+"c", s.C, "more than 0 to bareC, "+figures(spec.BareC, 4))
+			at.Add("c", s.C, "more than 0 to bareC, %v", spec.BareC)
 		}
 		if s.Months < 1 || s.Months > 60 {
-			f.Add(at+"months", s.Months, "1 to 60")
+			at.Add("months", s.Months, "1 to 60")
 		}
 	}
 }

@@ -31,6 +31,16 @@ func (d MonthDay) valid() bool {
 	return d.Month >= time.January && d.Month <= time.December && t.Day() == d.Day && t.Month() == d.Month
 }
 
+// check records a fault unless d occurs in some year.
+func (d MonthDay) check(f *units.Faults, field string) {
+	switch {
+	case d == MonthDay{}:
+		f.Missing(field, "a day of the year such as 15 May")
+	case !d.valid():
+		f.Fault(units.FaultRange, field, units.Word(d.String()), "a day of the year such as 15 May")
+	}
+}
+
 // MarshalText writes "15 May".
 func (d MonthDay) MarshalText() ([]byte, error) {
 	if !d.valid() {
@@ -122,20 +132,12 @@ func Planting(spec PlantingSpec) (PlantingResult, error) {
 	if spec.Days < 1 || spec.Days > 366 {
 		f.Add("days", spec.Days, "1 to 366")
 	}
-	if len(spec.Windows) == 0 {
-		f.Missing("windows", "at least one window")
-	}
+	f.CountBetween("windows", len(spec.Windows), "windows", 1, mostLines)
 	for i, w := range spec.Windows {
-		at := fmt.Sprintf("windows[%d]", i)
-		if w.Name == "" {
-			f.Missing(at+".name", "text")
-		}
-		if !w.From.valid() {
-			f.Say(at+".from", w.From.String(), "a day of the year such as 15 May")
-		}
-		if !w.To.valid() {
-			f.Say(at+".to", w.To.String(), "a day of the year such as 15 May")
-		}
+		at := f.At("windows", i)
+		required(&at, "name", w.Name)
+		w.From.check(&at, "from")
+		w.To.check(&at, "to")
 	}
 	if err := f.Err(); err != nil {
 		return PlantingResult{}, err

@@ -87,7 +87,7 @@ func TestPlantingWindows(t *testing.T) {
 	require.Equal(t, []string{"days"}, fields(err))
 	_, err = cover.Planting(cover.PlantingSpec{Ready: date(2026, 3, 1), Days: 1, Windows: []cover.PlantingWindow{{From: cover.MonthDay{Month: 2, Day: 30}, To: cover.MonthDay{Month: 13, Day: 1}}}})
 	require.Equal(t, []string{"windows[0].name", "windows[0].from", "windows[0].to"}, fields(err))
-	require.ErrorContains(t, err, "windows[0].to: day 1 of month 13; want a day of the year such as 15 May")
+	require.ErrorContains(t, err, "windows[0].to: got day 1 of month 13, want a day of the year such as 15 May")
 	// The day of the ready ground is that of its own zone.
 	west := time.FixedZone("west", -7*3600)
 	r, err := cover.Planting(cover.PlantingSpec{Ready: time.Date(2026, 11, 15, 23, 0, 0, 0, west), Days: 1, Windows: []cover.PlantingWindow{winter}})

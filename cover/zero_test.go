@@ -33,7 +33,7 @@ func TestZeroValuesAreRefused(t *testing.T) {
 	try("LS", err)
 	_, err = cover.Erodibility(cover.ErodibilitySpec{})
 	try("K", err)
-	_, err = cover.PastureC(cover.PastureSpec{})
+	_, err = cover.Pasture(cover.PastureSpec{})
 	try("C", err)
 	_, err = cover.SoilLoss(cover.SoilLossSpec{})
 	try("soil loss", err)
@@ -51,7 +51,7 @@ func TestZeroValuesAreRefused(t *testing.T) {
 	try("planting", err)
 	_, err = cover.Nurse(cover.NurseSpec{})
 	try("nurse", err)
-	_, err = cover.Topsoil(cover.TopsoilSpec{})
+	_, err = cover.TopsoilOrder(cover.TopsoilOrderSpec{})
 	try("topsoil", err)
 	_, err = cover.Payment(cover.PaymentSpec{})
 	try("payment", err)
@@ -63,7 +63,7 @@ func TestZeroValuesAreRefused(t *testing.T) {
 	// Results made otherwise print and judge without a panic.
 	require.Empty(t, new(cover.RuleSet).Judge(cover.MixResult{}))
 	for _, s := range []fmt.Stringer{cover.MixResult{}, cover.LSResult{}, cover.SoilLossResult{}, cover.LimeResult{}, cover.LimeNeedResult{},
-		cover.FertilizerResult{}, cover.SoilResult{}, cover.MulchResult{}, cover.PlantingResult{}, cover.NurseResult{}, cover.TopsoilResult{},
+		cover.FertilizerResult{}, cover.SoilNeedResult{}, cover.MulchResult{}, cover.PlantingResult{}, cover.NurseResult{}, cover.TopsoilOrderResult{},
 		cover.PaymentResult{}, cover.PastureResult{}, cover.BidsResult{}, cover.ErodibilityResult{}} {
 		require.NotPanics(t, func() { _ = s.String() })
 	}
@@ -118,7 +118,7 @@ func TestEnumerations(t *testing.T) {
 	check("measure", []enum{cover.MeasureSpecies, cover.MeasureWidth}, new(cover.Measure))
 	check("LS", []enum{cover.LSAH537, cover.LSAH703}, new(cover.LSVersion))
 	check("rill", []enum{cover.RillLow, cover.RillHigh}, new(cover.RillRatio))
-	check("system", []enum{cover.SystemUS, cover.SystemSI}, new(cover.System))
+	check("system", []enum{cover.FactorUnitsUS, cover.FactorUnitsSI}, new(cover.FactorUnits))
 	check("canopy", []enum{cover.CanopyNone, cover.CanopyTrees75}, new(cover.Canopy))
 	check("ground", []enum{cover.GroundGrassOrLitter, cover.GroundWeeds}, new(cover.GroundCover))
 	check("bare", []enum{cover.BareAtZero, cover.BareAtTen}, new(cover.BareColumn))
@@ -126,7 +126,7 @@ func TestEnumerations(t *testing.T) {
 	check("lime method", []enum{cover.LimePennState, cover.LimeNorthCarolina}, new(cover.LimeMethod))
 	check("fertilizer", []enum{cover.FertilizerBlendLeastCost, cover.FertilizerSingleMeetsAll}, new(cover.FertilizerRule))
 	check("anchoring", []enum{cover.AnchoringNone, cover.AnchoringNetted}, new(cover.Anchoring))
-	check("acres", []enum{cover.AcresExact, cover.AcresWholeDown}, new(cover.PartialAcres))
+	check("acres", []enum{cover.PartialAcresExact, cover.PartialAcresWholeDown}, new(cover.PartialAcres))
 	check("day", []enum{cover.MonthDay{Month: 2, Day: 29}, cover.MonthDay{Month: 12, Day: 1}}, new(cover.MonthDay))
 	for _, s := range []string{"May 5", "5 May", "5 may"} {
 		var d cover.MonthDay

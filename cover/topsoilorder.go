@@ -2,8 +2,8 @@ package cover
 
 import "example.org/earthbasin/units"
 
-// TopsoilSpec is a layer of topsoil to place.
-type TopsoilSpec struct {
+// TopsoilOrderSpec is a layer of topsoil to place.
+type TopsoilOrderSpec struct {
 	Area  units.Area   `json:"area"`
 	Depth units.Length `json:"depth"` // after settling
 	// Loss is the share of what is hauled that settling and handling take, 0 to
@@ -13,19 +13,19 @@ type TopsoilSpec struct {
 	Price units.Price[units.Volume] `json:"price"` // of what is bought, 0 unknown
 }
 
-// TopsoilResult is the topsoil to haul and to buy.
-type TopsoilResult struct {
-	Spec   TopsoilSpec  `json:"spec"`
-	Placed units.Volume `json:"placed"` // area x depth
-	Hauled units.Volume `json:"hauled"` // placed / (1 - loss)
-	Bought units.Volume `json:"bought"` // hauled less stock, 0 or more
-	Left   units.Volume `json:"left"`   // stock that is not used
-	Cost   float64      `json:"cost"`
+// TopsoilOrderResult is the topsoil to haul and to buy.
+type TopsoilOrderResult struct {
+	Spec   TopsoilOrderSpec `json:"spec"`
+	Placed units.Volume     `json:"placed"` // area x depth
+	Hauled units.Volume     `json:"hauled"` // placed / (1 - loss)
+	Bought units.Volume     `json:"bought"` // hauled less stock, 0 or more
+	Left   units.Volume     `json:"left"`   // stock that is not used
+	Cost   float64          `json:"cost"`
 }
 
-// Topsoil works out a layer of topsoil. In trade units yd3 = acres x 43,560 x depth
+// TopsoilOrder works out a layer of topsoil. In trade units yd3 = acres x 43,560 x depth
 // (in) / 324, 134.44 yd3 per acre-inch.
-func Topsoil(spec TopsoilSpec) (TopsoilResult, error) {
+func TopsoilOrder(spec TopsoilOrderSpec) (TopsoilOrderResult, error) {
 	var f units.Faults
 	f.Positive("area", spec.Area)
 	f.Positive("depth", spec.Depth)
@@ -35,21 +35,21 @@ func Topsoil(spec TopsoilSpec) (TopsoilResult, error) {
 	f.NotNegative("stock", spec.Stock)
 	f.NotNegativeNumber("price", spec.Price.SI())
 	if err := f.Err(); err != nil {
-		return TopsoilResult{}, err
+		return TopsoilOrderResult{}, err
 	}
-	r := TopsoilResult{Spec: spec, Placed: spec.Area.Times(spec.Depth)}
+	r := TopsoilOrderResult{Spec: spec, Placed: spec.Area.Times(spec.Depth)}
 	r.Hauled = r.Placed / units.Volume(1-spec.Loss)
 	r.Bought, r.Left = max(0, r.Hauled-spec.Stock), max(0, spec.Stock-r.Hauled)
 	r.Cost = spec.Price.Of(r.Bought)
 	if !finite(r.Hauled.SI(), r.Cost) {
 		f.Add("depth", spec.Depth, "a depth whose product with the area is a finite number")
-		return TopsoilResult{}, f.Err()
+		return TopsoilOrderResult{}, f.Err()
 	}
 	return r, nil
 }
 
 // Working shows the volumes.
-func (r TopsoilResult) Working() units.Working {
+func (r TopsoilOrderResult) Working() units.Working {
 	var w units.Working
 	w.Add("placed", r.Placed.Text(units.CubicYard, 0), r.Spec.Area.Trade()+" x "+r.Spec.Depth.Text(units.Inch, 1))
 	w.Add("hauled", r.Hauled.Text(units.CubicYard, 0), "loss "+percent(r.Spec.Loss))
@@ -59,4 +59,4 @@ func (r TopsoilResult) Working() units.Working {
 }
 
 // String prints the working.
-func (r TopsoilResult) String() string { return r.Working().String() }
+func (r TopsoilOrderResult) String() string { return r.Working().String() }
