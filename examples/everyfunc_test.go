@@ -40,7 +40,7 @@ var instances = map[string][]string{
 var apart = []string{"examples", "units/evidence"}
 
 // exported lists every exported function below the root of the module as
-// package path and call, such as "volume.Crown".
+// package path and call, such as "earthwork.Crown".
 func exported(t *testing.T, root string) (imports map[string]string, calls []string) {
 	imports = map[string]string{"units": module + "/units"}
 	require.NoError(t, filepath.WalkDir(root, func(file string, d fs.DirEntry, err error) error {

@@ -53,13 +53,8 @@ func (r *Reference) UnmarshalText(text []byte) error {
 	return units.UnmarshalName(referenceNames, text, r)
 }
 
-// Limits of what is taken for a basin; far outside of practice, they keep every
-// product finite.
-const (
-	leastSide = units.Millimetre
-	// slack is the relative error of a size that is taken for rounding.
-	slack = 1e-9
-)
+// minSide is the least side or depth of a basin.
+const minSide = units.Millimetre
 
 // clamp returns h held inside 0 to depth, NaN as 0.
 func clamp(h, depth units.Length) float64 {
@@ -71,7 +66,7 @@ func clamp(h, depth units.Length) float64 {
 
 // side records a fault unless l is a length that a basin can have.
 func side(f *units.Faults, field string, l units.Length) {
-	f.Between(field, l, leastSide, limits.MaxLength)
+	f.Between(field, l, minSide, limits.MaxLength)
 }
 
 // checkPlan records what is wrong with the part that every sloped plan has:
@@ -123,32 +118,9 @@ func levelField(at Reference) string {
 	return "depth"
 }
 
-// slant returns the length along a bank of slope z per unit of height.
-func slant(z float64) float64 { return math.Sqrt(1 + z*z) }
-
-// missing reports whether b is nothing, or a nil pointer to a solid of this
-// package, such as a constructor returns beside an error.
-func missing(b Basin) bool {
-	switch p := b.(type) {
-	case nil:
-		return true
-	case *Rectangular:
-		return p == nil
-	case *Circular:
-		return p == nil
-	case *Polygon:
-		return p == nil
-	case *Surveyed:
-		return p == nil
-	case *Floor:
-		return p == nil
-	}
-	return false
-}
-
 // checkBasin records a fault unless b is a basin of some depth and content.
 func checkBasin(f *units.Faults, b Basin) {
-	if missing(b) {
+	if limits.IsNil(b) {
 		f.Missing("basin", "a basin")
 		return
 	}

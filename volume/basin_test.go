@@ -9,23 +9,24 @@ import (
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 	"example.org/earthbasin/units/strict"
+	"example.org/earthbasin/volume/internal/plantest"
 )
 
 func TestBasinsThatNobodyMade(t *testing.T) {
 	for _, b := range []Basin{nil, (*Rectangular)(nil), (*Circular)(nil), (*Polygon)(nil), (*Surveyed)(nil), (*Floor)(nil)} {
 		_, err := HeightFor(b, 1)
-		requireFields(t, err, "basin")
+		plantest.RequireFields(t, err, "basin")
 		_, err = StageStorage(b, 1)
-		requireFields(t, err, "basin")
+		plantest.RequireFields(t, err, "basin")
 	}
 	for _, b := range []Basin{&Rectangular{}, &Circular{}, &Polygon{}, &Surveyed{}, &Floor{}} {
 		require.Zero(t, b.Depth())
 		require.Zero(t, b.VolumeAt(1))
 		require.Zero(t, b.AreaAt(1))
 		_, err := StageStorage(b, 1)
-		requireFields(t, err, "basin")
+		plantest.RequireFields(t, err, "basin")
 		_, err = HeightFor(b, 1)
-		requireFields(t, err, "volume")
+		plantest.RequireFields(t, err, "volume")
 	}
 	require.Empty(t, (&Polygon{}).SectionAt(1))
 }
@@ -95,7 +96,7 @@ func FuzzNewPolygon(f *testing.F) {
 		var p plane.Polygon
 		var z []float64
 		for i := 0; i+1 < len(xy) && i < 60; i += 2 {
-			p = append(p, pt(float64(xy[i]), float64(xy[i+1])))
+			p = append(p, plantest.Pt(float64(xy[i]), float64(xy[i+1])))
 			z = append(z, float64(1+(int(slope)*(i+1))%5)/2)
 		}
 		s := PolygonSpec{Outline: p, At: ReferenceTop, Depth: units.Length(depth) / 16, Slopes: z}

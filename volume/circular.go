@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/skeleton"
 )
 
 // CircularSpec is the plan of a basin with a level round floor and a bank of one
@@ -71,7 +72,7 @@ func (c *Circular) VolumeAt(h units.Length) units.Volume {
 
 // SlopeArea returns the area of the bank measured along the slope.
 func (c *Circular) SlopeArea() units.Area {
-	return units.Area(math.Pi * (2*c.radius + c.slope*c.depth) * c.depth * slant(c.slope))
+	return units.Area(math.Pi * (2*c.radius + c.slope*c.depth) * c.depth * skeleton.Slant(c.slope))
 }
 
 // heightFor is the closed form of the inverse: πr²h((1+x)³-1)/3x with x = zh/r is

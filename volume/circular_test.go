@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/plantest"
 )
 
 func TestCircularIdentities(t *testing.T) {
@@ -41,9 +42,9 @@ func TestCircularIdentities(t *testing.T) {
 
 func TestCircularFaults(t *testing.T) {
 	_, err := NewCircular(CircularSpec{})
-	requireFields(t, err, "diameter", "depth", "at", "slopes")
+	plantest.RequireFields(t, err, "diameter", "depth", "at", "slopes")
 	_, err = NewCircular(CircularSpec{Diameter: 20, At: ReferenceTop, Depth: 6, Slopes: []float64{2}})
-	requireFields(t, err, "depth")
+	plantest.RequireFields(t, err, "depth")
 	_, err = NewCircular(CircularSpec{Diameter: 20, At: ReferenceTop, Depth: 2, Slopes: []float64{2, 3}})
-	requireFields(t, err, "slopes")
+	plantest.RequireFields(t, err, "slopes")
 }

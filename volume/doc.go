@@ -1,5 +1,5 @@
-// Package volume works out what an earthen basin holds at every depth and what
-// earth has to be moved to close it.
+// Package volume works out what an earthen basin holds at every depth. What earth
+// has to be moved to close it is in package earthwork below.
 //
 // A [Basin] is a solid of level sections: its depth, and the area and the volume
 // below any height over the floor. [NewRectangular], [NewCircular] and
@@ -16,18 +16,8 @@
 //
 // [HeightFor] is the inverse of VolumeAt, [StageStorage] the table, [Layers] the
 // division into sludge, liquid, storm and freeboard, [Emptying] the draw-down
-// while the weather goes on, and [Pond] the conversion to a freshwater pond.
-//
-// # Earthwork
-//
-// Earth is counted in a named [State], bank, loose or compacted; [NewSoil] converts
-// with factors that the caller names. [Berm] and [Breach] give what comes down,
-// [Sections] the work along a line, [Liner] and [Drain] the liner left in place,
-// [Topsoil] the strip and return, [Trench], [Pipe] and [Plug] the lines. [Crown],
-// [Overbuild] and [SettledCrown] give the shape that remains after settlement,
-// [FitPlane] and [Grade] the final grade of a site. [Balance] holds cut against
-// fill, [Haul] says which cut goes to which fill at least cost, [Loads] counts the
-// trucks. [BasinProfile] and [GroundProfile] are sections ready to draw.
+// while the weather goes on, [Liner] the soil along floor and banks, and [Pond] the
+// conversion to a freshwater pond.
 //
 // # Rules
 //
@@ -45,8 +35,8 @@
 //
 // Banks are planes, or cones at rounded corners; slumps, ramps across a bank and
 // waves are not modelled, though a surveyed floor may have any shape. Islands in a
-// polygon are refused. Nothing here judges whether a bank stands, a trench is safe
-// or a liner holds: that is licensed practice.
+// polygon are refused. Nothing here judges whether a bank stands or a liner holds:
+// that is licensed practice.
 //
 // # References
 //

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/cautions"
 	"example.org/earthbasin/volume/internal/limits"
 )
 
@@ -130,7 +131,7 @@ func drawDown(spec EmptyingSpec) (EmptyingResult, error) {
 	held, level := b.VolumeAt(spec.StartLevel), spec.StartLevel
 	perDay := spec.Pump.Times(spec.HoursPerDay)
 	r := EmptyingResult{Stored: held - stop, Highest: level, PumpDays: float64((held - stop) / perDay),
-		Cautions: []string{cautionGas, cautionDrawdown, cautionDrowning, cautionLandApply}}
+		Cautions: []string{cautions.Gas, cautions.Drawdown, cautions.Drowning, cautions.LandApply}}
 	storm := map[time.Time]Weather{}
 	for _, d := range spec.Days {
 		storm[date(d.Date)] = d.Weather
@@ -168,7 +169,7 @@ func drawDown(spec EmptyingSpec) (EmptyingResult, error) {
 		}
 		d.Level = level
 		r.add(d)
-		if held-stop <= units.Volume(slack)*full {
+		if held-stop <= units.Volume(limits.Slack)*full {
 			r.Empty, r.EmptyOn = true, day
 			break
 		}

@@ -11,6 +11,7 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/strict"
+	"example.org/earthbasin/volume/internal/plantest"
 )
 
 func dryMonths() []Weather { return make([]Weather, 12) }
@@ -165,7 +166,7 @@ func TestEmptyingBySunAlone(t *testing.T) {
 
 func TestEmptyingFaults(t *testing.T) {
 	_, err := Emptying(EmptyingSpec{})
-	requireFields(t, err, "basin", "start", "pump", "hoursPerDay", "months")
+	plantest.RequireFields(t, err, "basin", "start", "pump", "hoursPerDay", "months")
 	s := emptyingSpec(formBasin(t))
 	s.StartLevel, s.StopLevel = 11*ft, 12*ft
 	s.Until = s.Start.AddDate(0, 0, -1)
@@ -176,7 +177,7 @@ func TestEmptyingFaults(t *testing.T) {
 	s.Catchment, s.RunoffShare = 1, 0
 	s.Seepage, s.Inflow = -1, units.Flow(math.Inf(1))
 	_, err = Emptying(s)
-	requireFields(t, err, "startLevel", "stopLevel", "until", "pump", "hoursPerDay", "restDays[7]", "restDays", "months[3].rain",
+	plantest.RequireFields(t, err, "startLevel", "stopLevel", "until", "pump", "hoursPerDay", "restDays[7]", "restDays", "months[3].rain",
 		"days[0].date", "days[0].evaporation", "days[2].date", "runoffShare", "seepage", "inflow")
 }
 
@@ -198,7 +199,7 @@ func TestEmptyingWeatherFaults(t *testing.T) {
 	s.Days = []DatedWeather{{Date: s.Start.AddDate(-1, 0, 0)}, {Date: s.Until.AddDate(0, 0, 1)}, {Date: s.Until}}
 	s.Months[5].Rain = 3.5 * units.Inch
 	_, err := Emptying(s)
-	requireFields(t, err, "months[5].rain", "days[0].date", "days[1].date")
+	plantest.RequireFields(t, err, "months[5].rain", "days[0].date", "days[1].date")
 }
 
 // Evaporation has a bound as rain has: a month's total given as its mean day
@@ -208,7 +209,7 @@ func TestEmptyingEvaporationBounds(t *testing.T) {
 	s.Months[6].Evaporation = 7 * units.Inch
 	s.Days = []DatedWeather{{s.Start, Weather{Evaporation: 7 * units.Inch}}}
 	_, err := Emptying(s)
-	requireFields(t, err, "months[6].evaporation", "days[0].evaporation")
+	plantest.RequireFields(t, err, "months[6].evaporation", "days[0].evaporation")
 }
 
 // A storm that falls within hours meets the bank before the pump has taken

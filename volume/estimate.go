@@ -6,6 +6,7 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume/internal/limits"
+	"example.org/earthbasin/volume/internal/skeleton"
 )
 
 // SlopeDepth returns the depth of a length measured along a bank of slope z,
@@ -17,7 +18,7 @@ func SlopeDepth(along units.Length, z float64) (units.Length, error) {
 	if err := f.Err(); err != nil {
 		return 0, err
 	}
-	return units.Length(float64(along) / slant(z)), nil
+	return units.Length(float64(along) / skeleton.Slant(z)), nil
 }
 
 // SlopeOfAngle returns the slope, horizontal per vertical, of a bank at an angle

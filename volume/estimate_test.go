@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/plantest"
 )
 
 func TestEstimates(t *testing.T) {
@@ -25,17 +26,17 @@ func TestEstimates(t *testing.T) {
 
 func TestEstimateFaults(t *testing.T) {
 	_, err := SlopeDepth(0, -1)
-	requireFields(t, err, "along", "slope")
+	plantest.RequireFields(t, err, "along", "slope")
 	for _, x := range []float64{0, 91, -3, math.NaN()} {
 		_, err = SlopeOfAngle(x)
-		requireFields(t, err, "degrees")
+		plantest.RequireFields(t, err, "degrees")
 	}
 	_, err = ShorelineArea(units.Length(math.NaN()))
-	requireFields(t, err, "shoreline")
+	plantest.RequireFields(t, err, "shoreline")
 	_, err = MeanDepth([]units.Length{1, -1}, 0)
-	requireFields(t, err, "soundings[1]", "rule")
+	plantest.RequireFields(t, err, "soundings[1]", "rule")
 	_, err = MeanDepth([]units.Length{0, 0}, ShoreRuleOut)
-	requireFields(t, err, "soundings")
+	plantest.RequireFields(t, err, "soundings")
 	_, err = MeanDepth(nil, ShoreRuleIn)
-	requireFields(t, err, "soundings")
+	plantest.RequireFields(t, err, "soundings")
 }

@@ -79,7 +79,7 @@ func NewFloor(spec FloorSpec) (*Floor, error) {
 	}
 	lowest := slices.MinFunc(list, func(a, b facet) int { return cmp.Compare(a.z[0], b.z[0]) }).z[0]
 	depth := float64(spec.Top) - lowest
-	if !(depth >= float64(leastSide)) {
+	if !(depth >= float64(minSide)) {
 		f.Add("top", spec.Top, "above "+units.Length(lowest).Trade()+", the lowest level of the surface")
 		return nil, f.Err()
 	}
@@ -94,12 +94,12 @@ func (b *Floor) LowestLevel() units.Length { return b.lowest }
 type gridTriangles struct{ grid LevelGrid }
 
 func (g gridTriangles) Len() int {
-	rows, cols := g.grid.size()
+	rows, cols := g.grid.Size()
 	return 4 * (rows - 1) * (cols - 1)
 }
 
 func (g gridTriangles) Triangle(i int) (corners [3]plane.Point, levels [3]units.Length) {
-	_, cols := g.grid.size()
+	_, cols := g.grid.Size()
 	cell, side := i/4, i%4
 	row, col := cell/(cols-1), cell%(cols-1)
 	ring := [5][2]int{{0, 0}, {0, 1}, {1, 1}, {1, 0}, {0, 0}}
@@ -193,7 +193,7 @@ func readTriangles(s Triangles) ([]facet, error) {
 // gridFacets checks the grid at path and returns its triangles.
 func gridFacets(g *LevelGrid, path string) ([]facet, error) {
 	var f units.Faults
-	g.check(&f, path)
+	f.Sub(path, g.Check())
 	if err := f.Err(); err != nil {
 		return nil, err
 	}

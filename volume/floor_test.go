@@ -10,6 +10,7 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/volume/internal/plantest"
 )
 
 type triangles []struct {
@@ -26,7 +27,7 @@ func (t *triangles) add(a, b, c [3]float64) {
 	*t = append(*t, struct {
 		corners [3]plane.Point
 		levels  [3]units.Length
-	}{[3]plane.Point{pt(a[0], a[1]), pt(b[0], b[1]), pt(c[0], c[1])},
+	}{[3]plane.Point{plantest.Pt(a[0], a[1]), plantest.Pt(b[0], b[1]), plantest.Pt(c[0], c[1])},
 		[3]units.Length{units.Length(a[2]), units.Length(b[2]), units.Length(c[2])}})
 }
 
@@ -135,7 +136,7 @@ func TestFloorOfGrid(t *testing.T) {
 	// A covered grid holds what the means of its cells say, and what its own
 	// interpolation says.
 	r := rand.New(rand.NewPCG(1, 1))
-	g := LevelGrid{Origin: pt(500, 700), StepX: 3, StepY: 2}
+	g := LevelGrid{Origin: plantest.Pt(500, 700), StepX: 3, StepY: 2}
 	var mean float64
 	for range 6 {
 		row := make([]units.Length, 9)
@@ -155,15 +156,15 @@ func TestFloorOfGrid(t *testing.T) {
 	const n = 40
 	for i := range 5 * n {
 		for j := range 8 * n {
-			p := pt(500+3*(float64(j)+0.5)/n, 700+2*(float64(i)+0.5)/n)
+			p := plantest.Pt(500+3*(float64(j)+0.5)/n, 700+2*(float64(i)+0.5)/n)
 			sum += max(0, 91.5-float64(g.LevelAt(p)))
 		}
 	}
 	require.InEpsilon(t, sum*6/(n*n), float64(b.VolumeAt(91.5-b.LowestLevel())), 1e-3)
 	_, err := NewFloor(FloorSpec{Grid: &g, Surface: rectangularSurface(6, 3, 2, 4, 0), Top: 94})
-	requireFields(t, err, "surface")
+	plantest.RequireFields(t, err, "surface")
 	_, err = NewFloor(FloorSpec{Grid: &LevelGrid{StepX: 1, StepY: 1, Levels: [][]units.Length{{1, 2}, {1}}}, Top: 94})
-	requireFields(t, err, "grid.levels[1]")
+	plantest.RequireFields(t, err, "grid.levels[1]")
 }
 
 func TestFloorNearlyLevel(t *testing.T) {
@@ -183,16 +184,16 @@ func TestFloorNearlyLevel(t *testing.T) {
 
 func TestFloorFaults(t *testing.T) {
 	_, err := NewFloor(FloorSpec{Top: units.Length(math.NaN())})
-	requireFields(t, err, "top", "surface")
+	plantest.RequireFields(t, err, "top", "surface")
 	good := rectangularSurface(6, 3, 2, 4, 0)
 	_, err = NewFloor(FloorSpec{Surface: good, Top: 0})
-	requireFields(t, err, "top")
+	plantest.RequireFields(t, err, "top")
 	bad := append(triangles{}, good...)
 	bad.add([3]float64{0, 0, 1}, [3]float64{1, 1, 1}, [3]float64{2, 2, 1})
 	bad.add([3]float64{0, 0, 1}, [3]float64{1, 1, math.NaN()}, [3]float64{0, 2, 1})
 	bad.add([3]float64{0, math.Inf(1), 1}, [3]float64{1, 1, 1}, [3]float64{0, 2, 1})
 	_, err = NewFloor(FloorSpec{Surface: bad, Top: 4})
-	requireFields(t, err, "surface[10]", "surface[11]", "surface[12]")
+	plantest.RequireFields(t, err, "surface[10]", "surface[11]", "surface[12]")
 }
 
 func BenchmarkNewFloor(b *testing.B) {

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/limits"
 )
 
 // HeightFor returns the height below which b holds v, to 1e-12 of the depth and
@@ -16,12 +17,12 @@ import (
 // Newton steps, since the derivative of the volume is the area, and by halving
 // wherever such a step would leave the bracket.
 func HeightFor(b Basin, v units.Volume) (units.Length, error) {
-	if missing(b) {
+	if limits.IsNil(b) {
 		return 0, units.Fault(units.FaultMissing, "basin", nil, "a basin")
 	}
 	depth, full := b.Depth(), Capacity(b)
 	switch x := float64(v); {
-	case !(x >= 0) || x > float64(full)*(1+slack):
+	case !(x >= 0) || x > float64(full)*(1+limits.Slack):
 		return 0, units.Fault(units.FaultRange, "volume", v, "0 to the capacity of %s", full)
 	case x == 0:
 		return 0, nil

@@ -9,6 +9,7 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/volume/internal/plantest"
 )
 
 // everySolid returns one of each kind of basin, for tests and benchmarks that
@@ -21,7 +22,7 @@ func everySolid(t testing.TB) map[string]Basin {
 	require.NoError(t, err)
 	tank, err := NewCircular(CircularSpec{Diameter: 40, At: ReferenceTop, Depth: 4, Slopes: []float64{0}})
 	require.NoError(t, err)
-	ell := plane.Polygon{pt(0, 0), pt(60, 0), pt(60, 30), pt(25, 33), pt(22, 70), pt(0, 70)}
+	ell := plane.Polygon{plantest.Pt(0, 0), plantest.Pt(60, 0), plantest.Pt(60, 30), plantest.Pt(25, 33), plantest.Pt(22, 70), plantest.Pt(0, 70)}
 	plain := mustRectangular(t, RectangularSpec{Length: 60, Width: 40, At: ReferenceFloor, Depth: 4, Slopes: []float64{3}})
 	return map[string]Basin{
 		"end area":    mustSurveyed(t, SurveyedSpec{Areas: contours(plain, 8), Method: MethodEndArea}),
@@ -70,7 +71,7 @@ func TestHeightForRoundTrip(t *testing.T) {
 			require.Equal(t, d, got)
 			for _, v := range []units.Volume{-1, Capacity(b) * 1.001, units.Volume(math.NaN()), units.Volume(math.Inf(1))} {
 				_, err = HeightFor(b, v)
-				requireFields(t, err, "volume")
+				plantest.RequireFields(t, err, "volume")
 				require.ErrorContains(t, err, Capacity(b).Trade())
 			}
 		})
@@ -91,9 +92,9 @@ func (b broken) VolumeAt(h units.Length) units.Volume {
 
 func TestHeightForBrokenBasin(t *testing.T) {
 	_, err := HeightFor(nil, 1)
-	requireFields(t, err, "basin")
+	plantest.RequireFields(t, err, "basin")
 	_, err = HeightFor(broken{2, 1, math.NaN()}, 50)
-	requireFields(t, err, "basin")
+	plantest.RequireFields(t, err, "basin")
 	for _, area := range []float64{0, -1, math.NaN(), math.Inf(1)} {
 		h, err := HeightFor(broken{2, area, 0}, 50)
 		require.NoError(t, err)

@@ -8,8 +8,6 @@ import (
 	"github.com/google/go-cmp/cmp/cmpopts"
 	"github.com/stretchr/testify/require"
 
-	"example.org/earthbasin/units"
-	"example.org/earthbasin/units/plane"
 	"example.org/earthbasin/units/strict"
 )
 
@@ -23,7 +21,7 @@ func again[R any](t *testing.T) func(R, error) {
 		require.NoError(t, err)
 		var back R
 		require.NoError(t, strict.Decode(data, &back), string(data))
-		require.Empty(t, cmp.Diff(r, back, cmpopts.IgnoreTypes(shown{}), cmpopts.EquateEmpty()))
+		require.Empty(t, cmp.Diff(r, back, cmpopts.EquateEmpty()))
 	}
 }
 
@@ -38,14 +36,5 @@ func TestResultsRoundTrip(t *testing.T) {
 		DepthRules: []DepthRule{{Name: "a pond", Depth: 3 * ft, Share: 0.2}}}))
 	again[StageTable](t)(StageStorage(b, ft))
 	again[[]MethodVolume](t)(CompareMethods(b, 0, ft))
-	ground := LevelGrid{StepX: 10, StepY: 10, Levels: [][]units.Length{{1, 2}, {1.5, 2.2}}}
-	again[PlaneResult](t)(FitPlane(FitPlaneSpec{Ground: ground, LeastGrade: 0.01, Level: PlaneLevelMean}))
-	again[GradeResult](t)(Grade(GradeSpec{Ground: ground, Final: Plane{Level: 1.7}}))
-	again[ProfileResult](t)(GroundProfile(GroundProfileSpec{Existing: ground, Final: Plane{Level: 1.7}, To: plane.Point{X: 10}, Stations: 3}))
-	again[SectionsResult](t)(Sections(SectionsSpec{Method: MethodConic, Sections: []Section{{0, 1, 0}, {5, 2, 1}}}))
-	again[OverbuildResult](t)(Overbuild(OverbuildSpec{Design: 1, Settlement: SettlementSpec{Rule: SettlementRulePlaced, Share: 0.05}}))
 	again[LinerResult](t)(Liner(LinerSpec{Basin: b, Thickness: 0.3, Method: LinerMethodOffset}))
-	again[DrainResult](t)(Drain(DrainSpec{Kind: DrainKindTrenches, Area: 100, Size: 0.5, Spacing: 5, Depth: 0.5}))
-	again[[]SettlementRow](t)(SettlementTable(), nil)
-	again[[]SoilRow](t)(SoilTable(), nil)
 }

@@ -76,7 +76,7 @@ func Layers(spec LayersSpec) (LayersResult, error) {
 			}
 			end = h
 		}
-		if end > b.Depth()*(1+slack) {
+		if end > b.Depth()*(1+limits.Slack) {
 			f.Add(fmt.Sprintf("fromFloor[%d].thickness", i), l.Thickness, "at most "+(b.Depth()-bottom).Trade()+", the depth left above the layers below")
 			return LayersResult{}, f.Err()
 		}
@@ -88,7 +88,7 @@ func Layers(spec LayersSpec) (LayersResult, error) {
 		start := top - l.Thickness
 		if l.Volume > 0 {
 			below := b.VolumeAt(top) - l.Volume
-			if below < -units.Volume(slack)*Capacity(b) {
+			if below < -units.Volume(limits.Slack)*Capacity(b) {
 				f.Add(fmt.Sprintf("fromTop[%d].volume", i), l.Volume, "at most "+b.VolumeAt(top).Trade()+", the room left below the layers above")
 				return LayersResult{}, f.Err()
 			}
@@ -98,7 +98,7 @@ func Layers(spec LayersSpec) (LayersResult, error) {
 			}
 			start = h
 		}
-		if start < bottom-b.Depth()*slack {
+		if start < bottom-b.Depth()*limits.Slack {
 			f.Add(fmt.Sprintf("fromTop[%d]", i), top-start,
 				fmt.Sprintf("at most %s, what the other layers leave of the depth of %s", (top-bottom).Trade(), b.Depth().Trade()))
 			return LayersResult{}, f.Err()

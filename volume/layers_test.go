@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/plantest"
 )
 
 func formBasin(t testing.TB) *Rectangular {
@@ -64,11 +65,11 @@ func TestLayersDeeperThanTheBasin(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, err := Layers(c.spec)
-			requireFields(t, err, c.field)
+			plantest.RequireFields(t, err, c.field)
 		})
 	}
 	_, err := Layers(LayersSpec{Basin: b, FromFloor: []LayerSpec{{Name: "sludge", Surface: triangles{}}}})
-	requireFields(t, err, "fromFloor[0].surface")
+	plantest.RequireFields(t, err, "fromFloor[0].surface")
 	// Layers that fill the basin to the brim are legal, rounding included.
 	r, err := Layers(LayersSpec{Basin: b, FromFloor: []LayerSpec{sludge, {Name: "liquid", Thickness: 5.4 * ft}}})
 	require.NoError(t, err)
@@ -90,9 +91,9 @@ func TestLayerFromSurface(t *testing.T) {
 	require.NoError(t, err)
 	require.Zero(t, none)
 	_, err = VolumeUnder(nil, units.Length(math.NaN()))
-	requireFields(t, err, "level", "surface")
+	plantest.RequireFields(t, err, "level", "surface")
 	flat := triangles{}
 	flat.add([3]float64{0, 0, 0}, [3]float64{20, 0, 0}, [3]float64{20, 10, 0})
 	_, err = Layers(LayersSpec{Basin: formBasin(t), FromFloor: []LayerSpec{{Name: "sludge", Surface: flat}}})
-	requireFields(t, err, "fromFloor[0].surface")
+	plantest.RequireFields(t, err, "fromFloor[0].surface")
 }

@@ -5,7 +5,9 @@ import (
 	"slices"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/cautions"
 	"example.org/earthbasin/volume/internal/limits"
+	"example.org/earthbasin/volume/internal/skeleton"
 )
 
 // LinerMethod names how the volume of a layer along floor and banks is worked out.
@@ -61,7 +63,6 @@ type LinerResult struct {
 	Thickness units.Length `json:"thickness"`
 	Volume    units.Volume `json:"volume"`
 	Cautions  []string     `json:"cautions"`
-	shown
 }
 
 // Liner returns the soil in a layer on the floor and the banks up to the top of
@@ -70,7 +71,7 @@ type LinerResult struct {
 // with the json field.
 func Liner(spec LinerSpec) (LinerResult, error) {
 	var f units.Faults
-	if missing(spec.Basin) {
+	if limits.IsNil(spec.Basin) {
 		f.Missing("basin", "a basin whose banks have an area")
 	}
 	limits.Positive(&f, "thickness", spec.Thickness, 100*units.Metre)
@@ -83,10 +84,9 @@ func Liner(spec LinerSpec) (LinerResult, error) {
 	r := LinerResult{
 		Method: spec.Method, Thickness: spec.Thickness,
 		Floor: spec.Basin.AreaAt(0), Banks: spec.Basin.SlopeArea(),
-		Cautions: []string{cautionBanks, cautionDrowning, cautionRegulator, cautionQuantities},
+		Cautions: []string{cautions.Banks, cautions.Drowning, cautions.Regulator, cautions.Quantities},
 	}
 	r.Area = r.Floor + r.Banks
-	how := "area x thickness"
 	if spec.Method == LinerMethodOffset {
 		solid, ok := spec.Basin.(interface {
 			behind(t units.Length) (units.Volume, error)
@@ -101,16 +101,28 @@ func Liner(spec LinerSpec) (LinerResult, error) {
 			return LinerResult{}, f.Err()
 		}
 		r.Volume = outer - Capacity(spec.Basin)
-		how = "outer solid - basin"
 	} else {
 		r.Volume = r.Area.Times(spec.Thickness)
 	}
-	r.lines.Add("floor", r.Floor, "")
-	r.lines.Add("banks", r.Banks, "along the slope")
-	r.lines.Add("thickness", r.Thickness, "square to the surface")
-	r.lines.Add("layer", cubicYards(r.Volume), how)
 	return r, nil
 }
+
+// Working shows the areas and the layer.
+func (r LinerResult) Working() units.Working {
+	how := "area x thickness"
+	if r.Method == LinerMethodOffset {
+		how = "outer solid - basin"
+	}
+	var w units.Working
+	w.Add("floor", r.Floor, "")
+	w.Add("banks", r.Banks, "along the slope")
+	w.Add("thickness", r.Thickness, "square to the surface")
+	w.Add("layer", r.Volume.Text(units.CubicYard, 1), how)
+	return w
+}
+
+// String prints the working.
+func (r LinerResult) String() string { return r.Working().String() }
 
 // behind returns the capacity of the solid whose floor and banks lie t behind.
 func (r *Rectangular) behind(t units.Length) (units.Volume, error) {
@@ -119,7 +131,7 @@ func (r *Rectangular) behind(t units.Length) (units.Volume, error) {
 	out.depth += x
 	for i, z := range r.slopes {
 		// At the level of the new floor, t below the old one.
-		e := x / (slant(z) + z) // x (slant - z) without cancellation
+		e := x / (skeleton.Slant(z) + z) // x (slant - z) without cancellation
 		if i < 2 {
 			out.length += e
 		} else {
@@ -131,7 +143,7 @@ func (r *Rectangular) behind(t units.Length) (units.Volume, error) {
 
 func (c *Circular) behind(t units.Length) (units.Volume, error) {
 	x := float64(t)
-	return Capacity(&Circular{radius: c.radius + x/(slant(c.slope)+c.slope), depth: c.depth + x, slope: c.slope}), nil
+	return Capacity(&Circular{radius: c.radius + x/(skeleton.Slant(c.slope)+c.slope), depth: c.depth + x, slope: c.slope}), nil
 }
 
 // behind uses that a bank moved back is the same bank moved down. Where all slopes
@@ -146,13 +158,13 @@ func (p *Polygon) behind(t units.Length) (units.Volume, error) {
 	// exact.
 	down := 0.0
 	if z := slices.Max(b.slopes); z > 1e-3 {
-		down = x * slant(z) / z
+		down = x * skeleton.Slant(z) / z
 	}
 	lack := make([]float64, len(b.slopes))
 	for i, z := range b.slopes {
-		lack[i] = max(x*slant(z)-down*z, 0)
+		lack[i] = max(x*skeleton.Slant(z)-down*z, 0)
 	}
-	if slices.Max(lack) > slack*x {
+	if slices.Max(lack) > limits.Slack*x {
 		var err error
 		if b, err = b.widened(lack, t); err != nil {
 			return 0, err
@@ -171,25 +183,25 @@ func (p *Polygon) behind(t units.Length) (units.Volume, error) {
 // widened moves the sides of the outline out, each by its own way, and keeps all of
 // them.
 func (b banks) widened(by []float64, t units.Length) (banks, error) {
-	corners, back := backward(b.outline, by)
-	out, err := follow(corners, back, 1)
-	if err != nil || len(out.rings) != 1 {
+	corners, back := skeleton.Backward(b.outline, by)
+	out, err := skeleton.Follow(corners, back, 1)
+	if err != nil || len(out.Rings) != 1 {
 		var f units.Faults
 		last := 0.0
-		if err == nil && len(out.rings) > 0 {
-			last = out.rings[0].until
+		if err == nil && len(out.Rings) > 0 {
+			last = out.Rings[0].Until
 		}
 		f.Add("thickness", t, fmt.Sprintf("at most about %s, where %s is lost between banks of other slopes, or the method %s", (units.Length(last)*t).Trade(), b.lost(out), LinerMethodArea))
 		return banks{}, f.Err()
 	}
-	ring, slopes := out.rings[0], make([]float64, 0, len(b.slopes))
+	ring, slopes := out.Rings[0], make([]float64, 0, len(b.slopes))
 	corners = corners[:0]
-	_, original := backward(b.outline, b.slopes)
-	for k, c := range ring.corner {
-		corners = append(corners, c.add(ring.move[k], 1))
-		slopes = append(slopes, original[ring.edges[k]])
+	_, original := skeleton.Backward(b.outline, b.slopes)
+	for k, c := range ring.Corner {
+		corners = append(corners, c.Add(ring.Move[k], 1))
+		slopes = append(slopes, original[ring.Edges[k]])
 	}
-	b.outline, b.slopes = backward(corners, slopes)
+	b.outline, b.slopes = skeleton.Backward(corners, slopes)
 	if b.radius > 0 {
 		b.radius += by[0] // walls all around, as rounded corners have one slope
 	}
@@ -197,25 +209,14 @@ func (b banks) widened(by []float64, t units.Length) (banks, error) {
 }
 
 // lost names the first side that the wavefront out has lost.
-func (b banks) lost(out *skeleton) string {
-	if out != nil && len(out.rings) > 1 {
-		for k, e := range out.rings[0].edges {
-			gone := !slices.ContainsFunc(out.rings[1:], func(r ring) bool { return slices.Contains(r.edges, e) })
-			if c := out.rings[0].corner[k]; gone {
-				return fmt.Sprintf("the side near %s east, %s north of the middle", units.Length(c.x).Text(units.Foot, 1), units.Length(c.y).Text(units.Foot, 1))
+func (b banks) lost(out *skeleton.Skeleton) string {
+	if out != nil && len(out.Rings) > 1 {
+		for k, e := range out.Rings[0].Edges {
+			gone := !slices.ContainsFunc(out.Rings[1:], func(r skeleton.Ring) bool { return slices.Contains(r.Edges, e) })
+			if c := out.Rings[0].Corner[k]; gone {
+				return fmt.Sprintf("the side near %s east, %s north of the middle", units.Length(c.X).Text(units.Foot, 1), units.Length(c.Y).Text(units.Foot, 1))
 			}
 		}
 	}
 	return "a side"
-}
-
-// volume returns the content that the wavefront sweeps, time taken for height.
-func (s *skeleton) volume() units.Volume {
-	var v float64
-	for _, r := range s.rings {
-		a, b, c := r.area()
-		x := r.until - r.from
-		v += x * (a + x*(b/2+x*c/3))
-	}
-	return units.Volume(v)
 }

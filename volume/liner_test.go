@@ -1,7 +1,6 @@
 package volume
 
 import (
-	"math"
 	"math/rand/v2"
 	"testing"
 
@@ -10,6 +9,8 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/volume/internal/plantest"
+	"example.org/earthbasin/volume/internal/skeleton"
 )
 
 func TestLinerLimits(t *testing.T) {
@@ -17,7 +18,7 @@ func TestLinerLimits(t *testing.T) {
 	for range 100 {
 		var b Lined = mustRectangular(t, randomRectangular(r))
 		if r.IntN(3) == 0 {
-			c, err := NewCircular(CircularSpec{Diameter: units.Length(between(r, 5, 50)), At: ReferenceFloor, Depth: units.Length(between(r, 1, 5)), Slopes: []float64{between(r, 0, 4)}})
+			c, err := NewCircular(CircularSpec{Diameter: units.Length(plantest.Between(r, 5, 50)), At: ReferenceFloor, Depth: units.Length(plantest.Between(r, 1, 5)), Slopes: []float64{plantest.Between(r, 0, 4)}})
 			require.NoError(t, err)
 			b = c
 		}
@@ -29,7 +30,7 @@ func TestLinerLimits(t *testing.T) {
 			return a.Volume.SI(), s.Volume.SI()
 		}
 		// The offset solid has the toe and corners besides; they vanish with t.
-		thick := units.Length(between(r, 0.1, 1))
+		thick := units.Length(plantest.Between(r, 0.1, 1))
 		area, solid := volumes(thick)
 		require.Greater(t, solid, area)
 		area, solid = volumes(1e-6)
@@ -51,8 +52,8 @@ func TestLinerOfPolygon(t *testing.T) {
 		return got.Volume.SI()
 	}
 	for range 200 {
-		l, w, d, thick := between(r, 20, 80), between(r, 20, 80), between(r, 1, 4), between(r, 0.1, 1)
-		z := []float64{between(r, 0, 4), between(r, 0, 4), between(r, 0, 4), between(r, 0, 4)}
+		l, w, d, thick := plantest.Between(r, 20, 80), plantest.Between(r, 20, 80), plantest.Between(r, 1, 4), plantest.Between(r, 0.1, 1)
+		z := []float64{plantest.Between(r, 0, 4), plantest.Between(r, 0, 4), plantest.Between(r, 0, 4), plantest.Between(r, 0, 4)}
 		at := Reference(1 + 2*r.IntN(2))
 		if at == ReferenceTop {
 			l, w = l+40, w+40
@@ -71,24 +72,24 @@ func TestLinerOfPolygon(t *testing.T) {
 	compared := 0
 	for range 100 {
 		// Concave floors too: the sides only move outward.
-		floor := star(r, plane.Point{}, 60)
-		d, thick, z := between(r, 0.5, 1.5), between(r, 0.05, 0.3), between(r, 0, 2)
+		floor := plantest.Star(r, plane.Point{}, 60)
+		d, thick, z := plantest.Between(r, 0.5, 1.5), plantest.Between(r, 0.05, 0.3), plantest.Between(r, 0, 2)
 		poly, err := NewPolygon(PolygonSpec{Outline: floor, At: ReferenceFloor, Depth: units.Length(d), Slopes: []float64{z}})
 		require.NoError(t, err)
-		if len(poly.outward.rings) > 1 {
+		if len(poly.outward.Rings) > 1 {
 			continue // a side vanishes on the way up, which offsetArea does not know
 		}
 		solid := func(low, back float64) float64 {
-			return quad.Fixed(func(y float64) float64 { return offsetArea(floor, z*y+back) }, low, d, 3, quad.Legendre{}, 0)
+			return quad.Fixed(func(y float64) float64 { return plantest.OffsetArea(floor, z*y+back) }, low, d, 3, quad.Legendre{}, 0)
 		}
 		out, err := poly.behind(units.Length(thick))
 		require.NoError(t, err)
 		b := poly.banks
-		b.level, b.depth = b.level-thick*slant(z)/z+thick, b.depth+thick
-		if lowered, err := b.solid(); err != nil || len(lowered.outward.rings) > 1 {
+		b.level, b.depth = b.level-thick*skeleton.Slant(z)/z+thick, b.depth+thick
+		if lowered, err := b.solid(); err != nil || len(lowered.outward.Rings) > 1 {
 			continue
 		}
-		require.InEpsilon(t, solid(-thick, thick*slant(z)), out.SI(), 1e-7)
+		require.InEpsilon(t, solid(-thick, thick*skeleton.Slant(z)), out.SI(), 1e-7)
 		compared++
 	}
 	require.Greater(t, compared, 50)
@@ -98,7 +99,7 @@ func TestLinerOfPolygon(t *testing.T) {
 // below the top of the bank, and stands below that all the same.
 func TestLinerBehindNose(t *testing.T) {
 	const l, w, d, z, wide, long = 60, 40, 3, 2.5, 3, 20
-	nose := plane.Polygon{pt(0, 0), pt(l, 0), pt(l, w), pt(31.5, w), pt(31.5, w-long), pt(28.5, w-long), pt(28.5, w), pt(0, w)}
+	nose := plane.Polygon{plantest.Pt(0, 0), plantest.Pt(l, 0), plantest.Pt(l, w), plantest.Pt(31.5, w), plantest.Pt(31.5, w-long), plantest.Pt(28.5, w-long), plantest.Pt(28.5, w), plantest.Pt(0, w)}
 	for _, corners := range []plane.Polygon{nose, nose.Reversed()} {
 		b, err := NewPolygon(PolygonSpec{Outline: corners, At: ReferenceTop, Depth: d, Slopes: []float64{z}})
 		require.NoError(t, err)
@@ -111,7 +112,7 @@ func TestLinerBehindNose(t *testing.T) {
 				x := back - z*(d-y)
 				return (l+2*x)*(w+2*x) - max(wide-2*x, 0)*long
 			}
-			back := thick * slant(z)
+			back := thick * skeleton.Slant(z)
 			ends := d - (back-wide/2.0)/z // the nose, above here
 			sum := func(low, high, back float64) float64 {
 				if high <= low {
@@ -130,20 +131,20 @@ func TestLinerOfCells(t *testing.T) {
 	r := rand.New(rand.NewPCG(8, 1))
 	const d, sub = 0.6, 8
 	for range 8 {
-		c := randomCells(r, 9, 40)
-		p, _ := c.outline()
-		z, thick := between(r, 0.5, 1.5), between(r, 0.05, 0.6)
+		c := plantest.RandomCells(r, 9, 40)
+		p, _ := c.Outline()
+		z, thick := plantest.Between(r, 0.5, 1.5), plantest.Between(r, 0.05, 0.6)
 		b, err := NewPolygon(PolygonSpec{Outline: p, At: ReferenceTop, Depth: d, Slopes: []float64{z}})
 		if err != nil {
 			continue // closes above the floor
 		}
 		outer, err := b.behind(units.Length(thick))
 		require.NoError(t, err)
-		ground := make(cells, len(c)+6) // turned inside out, with room around
+		ground := make(plantest.Cells, len(c)+6) // turned inside out, with room around
 		for i := range ground {
 			ground[i] = make([]bool, len(ground))
 			for j := range ground[i] {
-				ground[i][j] = !c.has(i-3, j-3)
+				ground[i][j] = !c.Has(i-3, j-3)
 			}
 		}
 		var sum float64
@@ -151,11 +152,11 @@ func TestLinerOfCells(t *testing.T) {
 			for j := range (len(c) + 3) * sub {
 				x, y := 1.5+(float64(i)+0.5)/sub, 1.5+(float64(j)+0.5)/sub
 				// The place is in the section whose sides lie up to its reach inward.
-				reach := c.reach(x-3, y-3, [4]float64{1, 1, 1, 1}, 3)
+				reach := c.Reach(x-3, y-3, [4]float64{1, 1, 1, 1}, 3)
 				if ground[int(x)][int(y)] {
-					reach = -ground.reach(x, y, [4]float64{1, 1, 1, 1}, 3)
+					reach = -ground.Reach(x, y, [4]float64{1, 1, 1, 1}, 3)
 				}
-				sum += min(max((reach+thick*slant(z))/z, 0), d+thick)
+				sum += min(max((reach+thick*skeleton.Slant(z))/z, 0), d+thick)
 			}
 		}
 		require.InEpsilon(t, sum/(sub*sub), outer.SI(), 5e-3, "slope %v, %v thick", z, thick)
@@ -165,14 +166,14 @@ func TestLinerOfCells(t *testing.T) {
 // Of banks of several slopes the thickness is refused at which a side is lost, with
 // its place.
 func TestLinerLosesSide(t *testing.T) {
-	nose := plane.Polygon{pt(0, 0), pt(60, 0), pt(60, 40), pt(31.5, 40), pt(31.5, 20), pt(28.5, 20), pt(28.5, 40), pt(0, 40)}
+	nose := plane.Polygon{plantest.Pt(0, 0), plantest.Pt(60, 0), plantest.Pt(60, 40), plantest.Pt(31.5, 40), plantest.Pt(31.5, 20), plantest.Pt(28.5, 20), plantest.Pt(28.5, 40), plantest.Pt(0, 40)}
 	b, err := NewPolygon(PolygonSpec{Outline: nose, At: ReferenceTop, Depth: 3, Slopes: []float64{2.5, 2.5, 2.5, 0, 0, 0, 2.5, 2.5}})
 	require.NoError(t, err)
 	got, err := Liner(LinerSpec{Basin: b, Thickness: 1.4, Method: LinerMethodOffset})
 	require.NoError(t, err)
 	require.Positive(t, got.Volume)
 	_, err = Liner(LinerSpec{Basin: b, Thickness: 1.6, Method: LinerMethodOffset})
-	requireFields(t, err, "thickness")
+	plantest.RequireFields(t, err, "thickness")
 	require.ErrorContains(t, err, "at most about 4.921 ft, where the side near")
 }
 
@@ -185,7 +186,7 @@ func TestLinerBehindRoundedCorners(t *testing.T) {
 	}
 	for _, z := range []float64{0, 2} {
 		// A square whose corners are quarter circles is a circle.
-		square := plane.Polygon{pt(0, 0), pt(30, 0), pt(30, 30), pt(0, 30)}
+		square := plane.Polygon{plantest.Pt(0, 0), plantest.Pt(30, 0), plantest.Pt(30, 30), plantest.Pt(0, 30)}
 		b, err := NewPolygon(PolygonSpec{Outline: square, At: ReferenceTop, Depth: 2, Slopes: []float64{z}, CornerRadius: 15})
 		require.NoError(t, err)
 		c, err := NewCircular(CircularSpec{Diameter: 30, At: ReferenceTop, Depth: 2, Slopes: []float64{z}})
@@ -194,46 +195,9 @@ func TestLinerBehindRoundedCorners(t *testing.T) {
 	}
 }
 
-func TestDrain(t *testing.T) {
-	holes, err := Drain(DrainSpec{Kind: DrainKindHoles, Length: 100, Width: 45, Size: 1, Spacing: 10, Depth: 0.5})
-	require.NoError(t, err)
-	require.Equal(t, 50, holes.Count)
-	require.InDelta(t, 10, float64(holes.Spacing), 1e-12)
-	require.InDelta(t, 50*math.Pi/4/4500, holes.Share, 1e-12)
-	require.InDelta(t, 50*math.Pi/8, holes.Volume.SI(), 1e-9)
-	r := rand.New(rand.NewPCG(7, 1))
-	for range 200 {
-		share := between(r, 1e-3, 0.3)
-		spec := DrainSpec{Kind: DrainKind(1 + r.IntN(2)), Length: units.Length(between(r, 30, 200)), Width: units.Length(between(r, 30, 200)), Size: units.Length(between(r, 0.3, 1)), Share: share, Depth: 1}
-		got, err := Drain(spec)
-		require.NoError(t, err)
-		require.GreaterOrEqual(t, got.Share, share*(1-1e-9))
-		// A floor of any shape needs no more, and the same but for the rounding up.
-		spec.Area, spec.Length, spec.Width = spec.Length.Times(spec.Width), 0, 0
-		area, err := Drain(spec)
-		require.NoError(t, err)
-		require.GreaterOrEqual(t, area.Share, share*(1-1e-9))
-		require.LessOrEqual(t, area.Share, got.Share*(1+1e-9))
-	}
-	_, err = Drain(DrainSpec{Kind: DrainKindHoles, Length: 10, Width: 10, Size: 2, Spacing: 1, Depth: 1})
-	require.ErrorContains(t, err, "size")
-	_, err = Drain(DrainSpec{Kind: DrainKindHoles, Length: 1e5, Width: 1e5, Size: 1e-6, Spacing: 1e-9, Depth: 1})
-	require.ErrorContains(t, err, "at most 1e9")
-	_, err = Drain(DrainSpec{Spacing: 1, Share: 2})
-	require.ErrorContains(t, err, "one of spacing and share")
-	_, err = Drain(DrainSpec{Kind: DrainKindTrenches, Area: 5, Width: 3, Size: 1, Share: 2, Depth: 1})
-	require.ErrorContains(t, err, "area")
-	require.ErrorContains(t, err, "share")
-	trenches, err := Drain(DrainSpec{Kind: DrainKindTrenches, Length: 100, Width: 45, Size: 1, Spacing: 10, Depth: 0.5})
-	require.NoError(t, err)
-	require.Equal(t, 5, trenches.Count)
-	require.InDelta(t, 500, float64(trenches.Trenches), 1e-9)
-	require.InDelta(t, 250, trenches.Volume.SI(), 1e-9)
-}
-
 func TestLinerOfNothing(t *testing.T) {
 	for _, b := range []Lined{nil, (*Rectangular)(nil), (*Polygon)(nil)} {
 		_, err := Liner(LinerSpec{Basin: b, Thickness: 1, Method: LinerMethodArea})
-		requireFields(t, err, "basin")
+		plantest.RequireFields(t, err, "basin")
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/plantest"
 )
 
 func TestMethodsOnPlaneBanks(t *testing.T) {
@@ -69,20 +70,20 @@ func TestSliceOfLevelSections(t *testing.T) {
 
 func TestSliceFaults(t *testing.T) {
 	_, err := Slice(SliceSpec{})
-	requireFields(t, err, "depth", "method")
+	plantest.RequireFields(t, err, "depth", "method")
 	_, err = Slice(SliceSpec{Method: MethodMidArea, Bottom: 1, Mid: -2, Depth: units.Length(math.Inf(1))})
-	requireFields(t, err, "depth", "bottom", "mid")
+	plantest.RequireFields(t, err, "depth", "bottom", "mid")
 	_, err = Slice(SliceSpec{Method: MethodConic, Bottom: 1, Mid: 2, Top: 3, Depth: 1})
-	requireFields(t, err, "mid")
+	plantest.RequireFields(t, err, "mid")
 	_, err = Slice(SliceSpec{Method: MethodEndArea, Bottom: 1e300, Top: 1e300, Depth: 1e200})
-	requireFields(t, err, "depth", "bottom", "top")
+	plantest.RequireFields(t, err, "depth", "bottom", "top")
 	b := formBasin(t)
 	for _, h := range [][2]units.Length{{1, 1}, {2, 1}, {-1, 2}, {0, 99}, {units.Length(math.NaN()), 2}} {
 		_, err = CompareMethods(b, h[0], h[1])
-		requireFields(t, err, "high")
+		plantest.RequireFields(t, err, "high")
 	}
 	_, err = CompareMethods(nil, 0, 1)
-	requireFields(t, err, "basin")
+	plantest.RequireFields(t, err, "basin")
 }
 
 func TestEnumerationsAsText(t *testing.T) {

@@ -9,6 +9,7 @@ import (
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 	"example.org/earthbasin/volume/internal/limits"
+	"example.org/earthbasin/volume/internal/skeleton"
 )
 
 // PolygonSpec is the plan of a basin with a level floor and plane banks along the
@@ -42,8 +43,8 @@ type Polygon struct {
 	pieces
 	centre    plane.Point
 	banks     banks
-	inward    *skeleton
-	outward   *skeleton
+	inward    *skeleton.Skeleton
+	outward   *skeleton.Skeleton
 	slopeArea float64
 }
 
@@ -51,14 +52,10 @@ type Polygon struct {
 // at a height over the floor, the slope of each of its edges, and the radius of
 // its corners there. The outline may lie below the floor.
 type banks struct {
-	outline              []vec
+	outline              []skeleton.Vec
 	slopes               []float64
 	level, depth, radius float64
 }
-
-// mostCorners bounds the outline, since every pair of edges is looked at in every
-// event.
-const mostCorners = 500
 
 // NewPolygon returns the basin of spec. Every fault of the outline is listed. A
 // basin that closes above its floor is a fault that names the depth at which it
@@ -66,11 +63,11 @@ const mostCorners = 500
 // two edges that come to lie in one line with different slopes.
 func NewPolygon(spec PolygonSpec) (*Polygon, error) {
 	var f units.Faults
-	if len(spec.Outline) > mostCorners {
-		f.Add("outline", len(spec.Outline), fmt.Sprintf("at most %d corners", mostCorners))
+	if len(spec.Outline) > skeleton.MaxCorners {
+		f.Add("outline", len(spec.Outline), fmt.Sprintf("at most %d corners", skeleton.MaxCorners))
 		return nil, f.Err()
 	}
-	f.Sub("outline", checkOutline(spec.Outline))
+	limits.Outline(&f, "outline", spec.Outline, skeleton.MaxCorners)
 	level, slopes := checkPlan(&f, spec.At, spec.Depth, spec.WaterDepth, spec.Slopes, len(spec.Outline))
 	limits.OrZero(&f, "cornerRadius", spec.CornerRadius, limits.MaxLength)
 	if len(spec.Islands) > 0 {
@@ -78,20 +75,15 @@ func NewPolygon(spec PolygonSpec) (*Polygon, error) {
 	}
 	if f.Err() == nil {
 		low, high := spec.Outline.Bounds()
-		f.Between("outline", max(high.X-low.X, high.Y-low.Y), leastSide, limits.MaxLength)
+		f.Between("outline", max(high.X-low.X, high.Y-low.Y), minSide, limits.MaxLength)
 		checkCorners(&f, spec, slopes)
 	}
 	if err := f.Err(); err != nil {
 		return nil, err
 	}
-	low, high := spec.Outline.Bounds()
-	centre := plane.Point{X: low.X + (high.X-low.X)/2, Y: low.Y + (high.Y-low.Y)/2}
-	ring := make([]vec, len(spec.Outline))
-	for i, c := range spec.Outline {
-		ring[i] = vec{float64(c.X - centre.X), float64(c.Y - centre.Y)}
-	}
+	ring, centre := skeleton.Vecs(spec.Outline)
 	if spec.Outline.SignedArea() < 0 {
-		ring, slopes = backward(ring, slopes)
+		ring, slopes = skeleton.Backward(ring, slopes)
 	}
 	p, err := banks{ring, slopes, float64(level), float64(spec.Depth), float64(spec.CornerRadius)}.solid()
 	if err != nil {
@@ -105,16 +97,16 @@ func NewPolygon(spec PolygonSpec) (*Polygon, error) {
 func (b banks) solid() (*Polygon, error) {
 	p := &Polygon{banks: b}
 	depth := units.Length(b.depth)
-	out, outSlopes := backward(b.outline, b.slopes)
+	out, outSlopes := skeleton.Backward(b.outline, b.slopes)
 	below, above := max(b.level, 0), b.depth-b.level
 	var err error
-	if p.inward, err = follow(b.outline, b.slopes, below); err != nil {
+	if p.inward, err = skeleton.Follow(b.outline, b.slopes, below); err != nil {
 		return nil, stuck(err, depth, "below")
 	}
-	if p.outward, err = follow(out, outSlopes, above); err != nil {
+	if p.outward, err = skeleton.Follow(out, outSlopes, above); err != nil {
 		return nil, stuck(err, depth, "above")
 	}
-	if closed := p.inward.last(); closed < below*(1-slack) {
+	if closed := p.inward.Last(); closed < below*(1-limits.Slack) {
 		var f units.Faults
 		f.Add("depth", depth, fmt.Sprintf("at most %s, where the banks have met everywhere", units.Length(closed+above).Trade()))
 		return nil, f.Err()
@@ -125,7 +117,7 @@ func (b banks) solid() (*Polygon, error) {
 
 // stuck turns the failure of a wavefront into a fault.
 func stuck(err error, depth units.Length, where string) error {
-	var at errStuck
+	var at skeleton.Stuck
 	errors.As(err, &at)
 	return units.Fault(units.FaultRange, "depth", depth, "at most %s %s the level of the outline, where banks meet in a way that cannot be followed", units.Length(at), where)
 }
@@ -138,8 +130,8 @@ func checkCorners(f *units.Faults, spec PolygonSpec, slopes []float64) {
 	uniform := !slices.ContainsFunc(slopes, func(z float64) bool { return z != slopes[0] })
 	tangent := make([]float64, n) // from corner to arc, per radius
 	for i := range n {
-		turn := turnAt(spec.Outline, i)
-		if math.Abs(math.Sin(turn)) < parallel && slopes[i] != slopes[(i+n-1)%n] {
+		turn := skeleton.TurnAt(spec.Outline, i)
+		if math.Abs(math.Sin(turn)) < skeleton.Parallel && slopes[i] != slopes[(i+n-1)%n] {
 			f.Add(fmt.Sprintf("slopes[%d]", i), slopes[i], fmt.Sprintf("%g, that of the edge before it in the same line", slopes[(i+n-1)%n]))
 		}
 		if tangent[i] = math.Tan(turn * sign / 2); spec.CornerRadius > 0 && turn*sign < 0 {
@@ -156,41 +148,10 @@ func checkCorners(f *units.Faults, spec PolygonSpec, slopes []float64) {
 	for i, c := range spec.Outline {
 		j := (i + 1) % n
 		l := float64(c.Distance(spec.Outline[j]))
-		if need := tangent[i] + tangent[j]; float64(spec.CornerRadius)*need > l*(1+slack) {
+		if need := tangent[i] + tangent[j]; float64(spec.CornerRadius)*need > l*(1+limits.Slack) {
 			f.Add("cornerRadius", spec.CornerRadius, fmt.Sprintf("at most %s, which fits on the edge from corner %d", units.Length(l/need).Trade(), i))
 		}
 	}
-}
-
-// turnAt returns the change of direction at corner i, positive to the left.
-func turnAt(p plane.Polygon, i int) float64 {
-	n := len(p)
-	a, b := p[i].Sub(p[(i+n-1)%n]), p[(i+1)%n].Sub(p[i])
-	return turn(vec{float64(a.X), float64(a.Y)}, vec{float64(b.X), float64(b.Y)})
-}
-
-// turn returns the angle from u to v, positive to the left.
-func turn(u, v vec) float64 { return math.Atan2(u.cross(v), u.x*v.x+u.y*v.y) }
-
-// backward returns the outline in the other direction, with the slopes of its
-// edges.
-func backward(outline []vec, slopes []float64) ([]vec, []float64) {
-	n := len(outline)
-	out, z := make([]vec, n), make([]float64, n)
-	for i := range n {
-		out[i] = outline[n-1-i]
-		z[i] = slopes[(2*n-2-i)%n]
-	}
-	return out, z
-}
-
-// last returns the time up to which the wavefront encloses something.
-func (s *skeleton) last() float64 {
-	var last float64
-	for _, r := range s.rings {
-		last = max(last, r.until)
-	}
-	return last
 }
 
 // build adds up the rings. Time runs downward from the outline in the inward
@@ -198,23 +159,23 @@ func (s *skeleton) last() float64 {
 func (p *Polygon) build() {
 	b := p.banks
 	var spans []span
-	for _, r := range p.inward.rings {
-		area, rate, curve := r.area()
-		x := r.until - r.from
-		spans = append(spans, span{b.level - r.until, b.level - r.from, area + x*(rate+x*curve), -rate - 2*x*curve, curve})
+	for _, r := range p.inward.Rings {
+		area, rate, curve := r.Area()
+		x := r.Until - r.From
+		spans = append(spans, span{b.level - r.Until, b.level - r.From, area + x*(rate+x*curve), -rate - 2*x*curve, curve})
 	}
-	for _, r := range p.outward.rings {
-		area, rate, curve := r.area()
-		spans = append(spans, span{b.level + r.from, b.level + r.until, -area, -rate, -curve})
+	for _, r := range p.outward.Rings {
+		area, rate, curve := r.Area()
+		spans = append(spans, span{b.level + r.From, b.level + r.Until, -area, -rate, -curve})
 	}
-	p.slopeArea = p.inward.bank + p.outward.bank
+	p.slopeArea = p.inward.Bank + p.outward.Bank
 	if b.radius > 0 {
 		// Between its arc of radius R and its mitre a corner that turns by θ has
 		// R²(tan θ/2 - θ/2). R grows upward with the slope.
 		var k float64
 		n, slope := len(b.outline), b.slopes[0]
 		for i, c := range b.outline {
-			half := math.Abs(turn(c.add(b.outline[(i+n-1)%n], -1), b.outline[(i+1)%n].add(c, -1))) / 2
+			half := math.Abs(c.Add(b.outline[(i+n-1)%n], -1).Turn(b.outline[(i+1)%n].Add(c, -1))) / 2
 			k += math.Tan(half) - half
 		}
 		low := 0.0 // where R vanishes
@@ -224,7 +185,7 @@ func (p *Polygon) build() {
 		r := b.radius + slope*(low-b.level)
 		spans = append(spans, span{low, b.depth, -k * r * r, -2 * k * r * slope, -k * slope * slope})
 		x := b.depth - low
-		p.slopeArea -= slant(slope) * k * x * (2*r + slope*x)
+		p.slopeArea -= skeleton.Slant(slope) * k * x * (2*r + slope*x)
 	}
 	p.pieces = sumSpans(spans, b.depth, 1e-12*b.depth)
 }
@@ -244,14 +205,14 @@ func (p *Polygon) SectionAt(h units.Length) []plane.Polygon {
 		return nil
 	}
 	var list []plane.Polygon
-	for _, r := range s.rings {
-		if t < r.from || t > r.until || (t == r.until && t < s.end) {
+	for _, r := range s.Rings {
+		if t < r.From || t > r.Until || (t == r.Until && t < s.End) {
 			continue
 		}
-		ring := make(plane.Polygon, len(r.corner))
+		ring := make(plane.Polygon, len(r.Corner))
 		for k := range ring {
-			q := r.corner[k].add(r.move[k], t-r.from)
-			ring[k] = plane.Point{X: p.centre.X + units.Length(q.x), Y: p.centre.Y + units.Length(q.y)}
+			q := r.Corner[k].Add(r.Move[k], t-r.From)
+			ring[k] = plane.Point{X: p.centre.X + units.Length(q.X), Y: p.centre.Y + units.Length(q.Y)}
 		}
 		if s == p.outward {
 			ring = ring.Reversed()

@@ -9,11 +9,13 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/volume/internal/plantest"
+	"example.org/earthbasin/volume/internal/skeleton"
 )
 
-func pt(x, y float64) plane.Point { return plane.Point{X: units.Length(x), Y: units.Length(y)} }
-
-func box(l, w float64) plane.Polygon { return plane.Polygon{pt(0, 0), pt(l, 0), pt(l, w), pt(0, w)} }
+func box(l, w float64) plane.Polygon {
+	return plane.Polygon{plantest.Pt(0, 0), plantest.Pt(l, 0), plantest.Pt(l, w), plantest.Pt(0, w)}
+}
 
 // turned returns p turned about the origin and moved.
 func turned(p plane.Polygon, angle, dx, dy float64) plane.Polygon {
@@ -21,7 +23,7 @@ func turned(p plane.Polygon, angle, dx, dy float64) plane.Polygon {
 	s, c := math.Sincos(angle)
 	for _, v := range p {
 		x, y := float64(v.X), float64(v.Y)
-		q = append(q, pt(c*x-s*y+dx, s*x+c*y+dy))
+		q = append(q, plantest.Pt(c*x-s*y+dx, s*x+c*y+dy))
 	}
 	return q
 }
@@ -73,7 +75,7 @@ func randomStar(r *rand.Rand, n int) (plane.Polygon, []float64) {
 	for i := range n {
 		a := 2 * math.Pi * (float64(i) + 0.7*r.Float64()) / float64(n)
 		d := 10 + 40*r.Float64()
-		p = append(p, pt(d*math.Cos(a), d*math.Sin(a)))
+		p = append(p, plantest.Pt(d*math.Cos(a), d*math.Sin(a)))
 		z = append(z, 0.5+3*r.Float64())
 	}
 	return p, z
@@ -83,9 +85,9 @@ func TestPolygonIdentities(t *testing.T) {
 	r := rand.New(rand.NewPCG(4, 1))
 	for range 40 {
 		p, z := randomStar(r, 5+r.IntN(30))
-		sk, err := follow(vecs(p), z, 100)
+		sk, err := skeleton.Follow(vecs(p), z, 100)
 		require.NoError(t, err)
-		water := units.Length(0.9 * sk.last())
+		water := units.Length(0.9 * sk.Last())
 		depth := water + 1
 		b := mustPolygon(t, PolygonSpec{Outline: p, At: ReferenceWaterLine, WaterDepth: water, Depth: depth, Slopes: z})
 		require.InEpsilon(t, float64(p.Area()), float64(b.AreaAt(water)), 1e-9)
@@ -139,14 +141,14 @@ func TestPolygonRoundedCorners(t *testing.T) {
 }
 
 func TestPolygonFaults(t *testing.T) {
-	ell := plane.Polygon{pt(0, 0), pt(20, 0), pt(20, 10), pt(10, 10), pt(10, 20), pt(0, 20)}
-	straight := plane.Polygon{pt(0, 0), pt(10, 0), pt(20, 0), pt(20, 20), pt(0, 20)}
+	ell := plane.Polygon{plantest.Pt(0, 0), plantest.Pt(20, 0), plantest.Pt(20, 10), plantest.Pt(10, 10), plantest.Pt(10, 20), plantest.Pt(0, 20)}
+	straight := plane.Polygon{plantest.Pt(0, 0), plantest.Pt(10, 0), plantest.Pt(20, 0), plantest.Pt(20, 20), plantest.Pt(0, 20)}
 	for name, c := range map[string]struct {
 		spec   PolygonSpec
 		fields []string
 	}{
 		"zero value": {PolygonSpec{}, []string{"outline", "depth", "at", "slopes"}},
-		"crossing": {PolygonSpec{Outline: plane.Polygon{pt(0, 0), pt(9, 9), pt(9, 0), pt(0, 9)}, At: ReferenceTop, Depth: 1, Slopes: []float64{1}},
+		"crossing": {PolygonSpec{Outline: plane.Polygon{plantest.Pt(0, 0), plantest.Pt(9, 9), plantest.Pt(9, 0), plantest.Pt(0, 9)}, At: ReferenceTop, Depth: 1, Slopes: []float64{1}},
 			[]string{"outline[2]", "outline"}},
 		"closes": {PolygonSpec{Outline: ell, At: ReferenceTop, Depth: 6, Slopes: []float64{1}}, []string{"depth"}},
 		"island": {PolygonSpec{Outline: ell, At: ReferenceTop, Depth: 1, Slopes: []float64{1}, Islands: []plane.Polygon{box(1, 1)}},
@@ -164,7 +166,7 @@ func TestPolygonFaults(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, err := NewPolygon(c.spec)
-			requireFields(t, err, c.fields...)
+			plantest.RequireFields(t, err, c.fields...)
 		})
 	}
 	// An edge in a straight line counts as one bank.
@@ -178,7 +180,7 @@ func TestPolygonFaults(t *testing.T) {
 func TestPolygonNotch(t *testing.T) {
 	// The walls of the notch between two arms meet 2 m up, and the arms become
 	// one bank.
-	u := plane.Polygon{pt(0, 0), pt(20, 0), pt(20, 10), pt(12, 10), pt(12, 9), pt(8, 9), pt(8, 10), pt(0, 10)}
+	u := plane.Polygon{plantest.Pt(0, 0), plantest.Pt(20, 0), plantest.Pt(20, 10), plantest.Pt(12, 10), plantest.Pt(12, 9), plantest.Pt(8, 9), plantest.Pt(8, 10), plantest.Pt(0, 10)}
 	z := []float64{1, 1, 1, 1, 1, 1, 1, 1}
 	b := mustPolygon(t, PolygonSpec{Outline: u, At: ReferenceFloor, Depth: 4, Slopes: z})
 	require.InDelta(t, 28*18, float64(b.AreaAt(4)), 1e-9)
@@ -189,7 +191,7 @@ func TestPolygonNotch(t *testing.T) {
 	// says how the corner between them goes on.
 	z[4] = 3
 	_, err := NewPolygon(PolygonSpec{Outline: u, At: ReferenceFloor, Depth: 4, Slopes: z})
-	requireFields(t, err, "depth")
+	plantest.RequireFields(t, err, "depth")
 	require.ErrorContains(t, err, "at most 1.64 ft above the level of the outline")
 	mustPolygon(t, PolygonSpec{Outline: u, At: ReferenceFloor, Depth: 0.5, Slopes: z})
 }

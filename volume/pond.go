@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/cautions"
 	"example.org/earthbasin/volume/internal/limits"
 )
 
@@ -75,7 +76,7 @@ func Pond(spec PondSpec) (PondResult, error) {
 	}
 	b := spec.Basin
 	r := PondResult{Volume: b.VolumeAt(spec.WaterLevel),
-		Cautions: []string{cautionGas, cautionImpound, cautionPondWater, cautionRegulator}}
+		Cautions: []string{cautions.Gas, cautions.Impound, cautions.PondWater, cautions.Regulator}}
 	r.Refill = r.Volume - spec.Left
 	for _, rule := range spec.DepthRules {
 		var share float64

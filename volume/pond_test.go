@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/plantest"
 )
 
 func pondSpec(b Basin) PondSpec {
@@ -54,16 +55,16 @@ func TestPondNeverCleanEnough(t *testing.T) {
 
 func TestPondFaults(t *testing.T) {
 	_, err := Pond(PondSpec{})
-	requireFields(t, err, "basin", "left", "rinse", "targetN")
+	plantest.RequireFields(t, err, "basin", "left", "rinse", "targetN")
 	s := pondSpec(formBasin(t))
 	s.WaterLevel = 11 * ft
 	_, err = Pond(s)
-	requireFields(t, err, "waterLevel")
+	plantest.RequireFields(t, err, "waterLevel")
 	s.WaterLevel, s.Left, s.Rinse = 1*ft, 400000*units.CubicFoot, 200000*units.CubicFoot
 	_, err = Pond(s)
-	requireFields(t, err, "left", "rinse")
+	plantest.RequireFields(t, err, "left", "rinse")
 	s = pondSpec(formBasin(t))
 	s.DepthRules, s.MostRinse = []DepthRule{{Share: 2}}, -1
 	_, err = Pond(s)
-	requireFields(t, err, "mostRinse", "depthRules[0].name", "depthRules[0].depth", "depthRules[0].share")
+	plantest.RequireFields(t, err, "mostRinse", "depthRules[0].name", "depthRules[0].depth", "depthRules[0].share")
 }

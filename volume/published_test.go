@@ -8,7 +8,13 @@ import (
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/evidence"
 	"example.org/earthbasin/volume"
+	"example.org/earthbasin/volume/internal/plantest"
 )
+
+// check is a row of evidence.Check.
+func check(quantity string, got, want, tol float64, unit, source string, kind evidence.Kind) evidence.Check {
+	return evidence.Check{Quantity: quantity, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind}
+}
 
 func TestPublishedBasins(t *testing.T) {
 	ft, ft2, ft3, yd3 := units.Foot, units.SquareFoot, units.CubicFoot, units.CubicYard
@@ -29,25 +35,25 @@ func TestPublishedBasins(t *testing.T) {
 		polynom  = "the area is a quadratic of the height: integral by hand"
 	)
 	rect := func(l, w, d units.Length, at volume.Reference, z ...float64) *volume.Rectangular {
-		return must[*volume.Rectangular](t)(volume.NewRectangular(volume.RectangularSpec{Length: l, Width: w, At: at, Depth: d, Slopes: z}))
+		return plantest.Must[*volume.Rectangular](t)(volume.NewRectangular(volume.RectangularSpec{Length: l, Width: w, At: at, Depth: d, Slopes: z}))
 	}
 	floor := func(l, w, d units.Length, z ...float64) *volume.Rectangular {
 		return rect(l, w, d, volume.ReferenceFloor, z...)
 	}
 	height := func(b volume.Basin, v units.Volume) float64 {
-		return must[units.Length](t)(volume.HeightFor(b, v)).In(ft)
+		return plantest.Must[units.Length](t)(volume.HeightFor(b, v)).In(ft)
 	}
 	full := func(b volume.Basin) float64 { return volume.Capacity(b).In(ft3) }
 
 	ck03 := floor(425*ft, 100*ft, 6.2*ft, 3)
 	deep := floor(425*ft, 100*ft, 8*ft, 3)
 	ck06 := floor(200*ft, 115*ft, 12*ft, 3)
-	prism := must[units.Volume](t)(volume.Slice(volume.SliceSpec{Method: volume.MethodPrismoidal, Depth: 9.8 * ft,
+	prism := plantest.Must[units.Volume](t)(volume.Slice(volume.SliceSpec{Method: volume.MethodPrismoidal, Depth: 9.8 * ft,
 		Bottom: (115 * ft).Times(200 * ft), Mid: (144.4 * ft).Times(229.4 * ft), Top: (173.8 * ft).Times(258.8 * ft)}))
 	pit, channel := floor(19*ft, 19*ft, 8*ft, 0), floor(86*ft, 4.5*ft, 3*ft, 0)
 	spread := floor(28*ft, 28*ft, 4*ft, 0)
 	sums := volume.Capacity(pit) + volume.Capacity(channel) + volume.Capacity(spread)
-	ck12 := must[*volume.Rectangular](t)(volume.NewRectangular(volume.RectangularSpec{Length: 578 * ft, Width: 177 * ft,
+	ck12 := plantest.Must[*volume.Rectangular](t)(volume.NewRectangular(volume.RectangularSpec{Length: 578 * ft, Width: 177 * ft,
 		At: volume.ReferenceWaterLine, WaterDepth: 6 * ft, Depth: 7 * ft, Slopes: []float64{3}}))
 	ck13 := rect(100*ft, 70*ft, 12*ft, volume.ReferenceTop, 2)
 	ck17 := floor(100*ft, 40*ft, 12*ft, 4, 2, 2, 2)
@@ -55,26 +61,26 @@ func TestPublishedBasins(t *testing.T) {
 	ck18 := rect(194.5*ft, 166*ft, 9*ft, volume.ReferenceTop, 3)
 	ck20 := rect(375*ft, 175*ft, 10.1*ft, volume.ReferenceTop, 3)
 	layer := func(b volume.Basin, thick units.Length) volume.Layer {
-		return must[volume.LayersResult](t)(volume.Layers(volume.LayersSpec{Basin: b, FromFloor: []volume.LayerSpec{{Name: "sludge", Thickness: thick}}})).Layers[0]
+		return plantest.Must[volume.LayersResult](t)(volume.Layers(volume.LayersSpec{Basin: b, FromFloor: []volume.LayerSpec{{Name: "sludge", Thickness: thick}}})).Layers[0]
 	}
 	mid := func(b volume.Basin, thick units.Length) float64 { return layer(b, thick).MidArea.In(ft3) }
 	ml, mw := ck18.SizeAt(0.95 * ft)
 	frustum := func(d1, d2, h float64) float64 {
 		area := func(d float64) units.Area { return units.Area(math.Pi / 4 * d * d) }
-		return must[units.Volume](t)(volume.Slice(volume.SliceSpec{Method: volume.MethodConic, Bottom: area(d1), Top: area(d2), Depth: units.Length(h)})).SI()
+		return plantest.Must[units.Volume](t)(volume.Slice(volume.SliceSpec{Method: volume.MethodConic, Bottom: area(d1), Top: area(d2), Depth: units.Length(h)})).SI()
 	}
-	alberta70 := must[float64](t)(volume.SlopeOfAngle(70))
-	circle := must[units.Area](t)(volume.ShorelineArea(520 * ft)).In(units.Acre)
+	alberta70 := plantest.Must[float64](t)(volume.SlopeOfAngle(70))
+	circle := plantest.Must[units.Area](t)(volume.ShorelineArea(520 * ft)).In(units.Acre)
 	var soundings []units.Length
 	for _, d := range []float64{0, 2, 3, 6, 6, 8, 7, 5, 3, 1, 0, 0, 1, 1, 1, 3, 4, 8, 6, 6, 4, 1, 0} {
 		soundings = append(soundings, units.Length(d)*ft)
 	}
 	mean := func(rule volume.ShoreRule) float64 {
-		return must[units.Length](t)(volume.MeanDepth(soundings, rule)).In(ft)
+		return plantest.Must[units.Length](t)(volume.MeanDepth(soundings, rule)).In(ft)
 	}
-	round := must[*volume.Circular](t)(volume.NewCircular(volume.CircularSpec{Diameter: 100 * ft, At: volume.ReferenceFloor, Depth: 8 * ft, Slopes: []float64{2}}))
+	round := plantest.Must[*volume.Circular](t)(volume.NewCircular(volume.CircularSpec{Diameter: 100 * ft, At: volume.ReferenceFloor, Depth: 8 * ft, Slopes: []float64{2}}))
 	trap := floor(100*ft, 50*ft, 10*ft, 4)
-	runoff := must[volume.EmptyingResult](t)(volume.Emptying(volume.EmptyingSpec{
+	runoff := plantest.Must[volume.EmptyingResult](t)(volume.Emptying(volume.EmptyingSpec{
 		Basin: ck06, StartLevel: 6 * ft, Start: time.Date(2026, 5, 1, 0, 0, 0, 0, time.UTC), Until: time.Date(2026, 5, 1, 0, 0, 0, 0, time.UTC),
 		Pump: units.GallonPerMinute, HoursPerDay: units.Hour, Months: make([]volume.Weather, 12),
 		Days:      []volume.DatedWeather{{Date: time.Date(2026, 5, 1, 0, 0, 0, 0, time.UTC), Weather: volume.Weather{Rain: 2.2 * units.Inch}}},
@@ -131,11 +137,11 @@ func TestPublishedBasins(t *testing.T) {
 		check("sludge of 2.8 ft, gallons at 7.481", mid(ck20, 2.8*ft)*7.481, 830327.80, 0.005, "gal", form2020, evidence.Published),
 		check("share of 2.8 ft in 6.3 ft", mid(ck20, 2.8*ft)/mid(ck20, 6.3*ft), 0.397, 0.0005, "1", form2020, evidence.Published),
 		check("basin 375 x 175 x 10.1 ft against the layers put in it", full(ck20), 516772.53, 0.005, "ft3", form2020+"; layers of 10.3 ft in 10.1 ft", evidence.Slip),
-		check("cosine of 20 degrees, wall 70 degrees", must[units.Length](t)(volume.SlopeDepth(1, alberta70)).SI(), 0.9397, 5e-5, "m/m", alberta, evidence.Published),
-		check("depth of 8.7 less 2.1 m along a wall of 70 degrees", must[units.Length](t)(volume.SlopeDepth(6.6, alberta70)).SI(), 6.2, 0.05, "m", alberta, evidence.Published),
+		check("cosine of 20 degrees, wall 70 degrees", plantest.Must[units.Length](t)(volume.SlopeDepth(1, alberta70)).SI(), 0.9397, 5e-5, "m/m", alberta, evidence.Published),
+		check("depth of 8.7 less 2.1 m along a wall of 70 degrees", plantest.Must[units.Length](t)(volume.SlopeDepth(6.6, alberta70)).SI(), 6.2, 0.05, "m", alberta, evidence.Published),
 		check("rise of 0.9 m in 2.0 m, the guide prints 0.449", (0.9 * units.Metre).In(2*units.Metre), 0.449, 0.0005, "m/m", pile, evidence.Slip),
 		check("height of a pile, 4.9 m at that rise", 4.9*(0.9*units.Metre).In(2*units.Metre), 2.2, 0.05, "m", pile, evidence.Published),
-		check("square feet of C^2 in an acre of pond", 1/must[units.Area](t)(volume.ShorelineArea(ft)).In(units.Acre), 547390, 5, "ft2/acre", shore+"; rounded to ten", evidence.Published),
+		check("square feet of C^2 in an acre of pond", 1/plantest.Must[units.Area](t)(volume.ShorelineArea(ft)).In(units.Acre), 547390, 5, "ft2/acre", shore+"; rounded to ten", evidence.Published),
 		check("rectangle 80 x 140 ft", floor(140*ft, 80*ft, ft, 0).AreaAt(0).In(units.Acre), 0.2571, 5e-5, "acre", shore, evidence.Published),
 		check("circle of 520 ft shoreline", circle, 0.4939, 1e-4, "acre", shore+"; cut, not rounded", evidence.Published),
 		check("mean depth of 23 soundings, shore zeros in", mean(volume.ShoreRuleIn), 3.3, 0.05, "ft", slides, evidence.Published),
@@ -156,7 +162,7 @@ func TestPublishedStages(t *testing.T) {
 		for i, a := range areas {
 			s.Areas = append(s.Areas, volume.SurveyedArea{Elevation: units.Length(i) * step, Area: a})
 		}
-		return must[*volume.Surveyed](t)(volume.NewSurveyed(s))
+		return plantest.Must[*volume.Surveyed](t)(volume.NewSurveyed(s))
 	}
 	ck30 := surveyed(volume.MethodEndArea, 2.5*ft, 78400*ft2, 89162*ft2)
 	ck31 := surveyed(volume.MethodEndArea, ft, 8205*ft2, 9628*ft2)
@@ -179,9 +185,9 @@ func TestPublishedStages(t *testing.T) {
 		{"542 x 141 x 6 ft, 3:1", 542, 141, 6, []float64{3}, 534888.000, 536184.000, 534240.000, 534299.763},
 		{"100 x 40 x 12 ft, 4:1 and 2:1", 100, 40, 12, []float64{4, 2, 2, 2}, 107904.000, 114816.000, 104448.000, 107668.010},
 	} {
-		b := must[*volume.Rectangular](t)(volume.NewRectangular(volume.RectangularSpec{Length: units.Length(c.length) * ft,
+		b := plantest.Must[*volume.Rectangular](t)(volume.NewRectangular(volume.RectangularSpec{Length: units.Length(c.length) * ft,
 			Width: units.Length(c.width) * ft, At: volume.ReferenceFloor, Depth: units.Length(c.depth) * ft, Slopes: c.slopes}))
-		for _, m := range must[[]volume.MethodVolume](t)(volume.CompareMethods(b, 0, b.Depth())) {
+		for _, m := range plantest.Must[[]volume.MethodVolume](t)(volume.CompareMethods(b, 0, b.Depth())) {
 			want := map[volume.Method]float64{volume.MethodEndArea: c.end, volume.MethodConic: c.conic,
 				volume.MethodPrismoidal: c.exact, volume.MethodMidArea: c.mid}[m.Method]
 			checks = append(checks, check(c.name+", "+m.Method.String(), m.Volume.In(ft3), want, 5e-4, "ft3",

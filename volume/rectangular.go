@@ -4,6 +4,8 @@ import (
 	"fmt"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/limits"
+	"example.org/earthbasin/volume/internal/skeleton"
 )
 
 // RectangularSpec is the plan of a basin with a level rectangular floor and four
@@ -59,7 +61,7 @@ func NewRectangular(spec RectangularSpec) (*Rectangular, error) {
 // are a fault of the field; a floor within rounding of nothing is a line.
 func floorSide(f *units.Faults, field string, l units.Length, sum float64, level units.Length) float64 {
 	floor := float64(l) - sum*float64(level)
-	if floor < -slack*float64(l) {
+	if floor < -limits.Slack*float64(l) {
 		f.Add(field, level, fmt.Sprintf("at most %s below a side of %s, where two banks of together %g:1 meet",
 			units.Length(float64(l)/sum).Trade(), l.Trade(), sum))
 	}
@@ -97,7 +99,7 @@ func (r *Rectangular) VolumeAt(h units.Length) units.Volume {
 // SlopeArea returns the area of the four banks measured along the slope. With
 // equal slopes z it is (A_top - A_floor) √(1+z²)/z.
 func (r *Rectangular) SlopeArea() units.Area {
-	ends := (r.width + r.b*r.depth/2) * (slant(r.slopes[0]) + slant(r.slopes[1]))
-	sides := (r.length + r.a*r.depth/2) * (slant(r.slopes[2]) + slant(r.slopes[3]))
+	ends := (r.width + r.b*r.depth/2) * (skeleton.Slant(r.slopes[0]) + skeleton.Slant(r.slopes[1]))
+	sides := (r.length + r.a*r.depth/2) * (skeleton.Slant(r.slopes[2]) + skeleton.Slant(r.slopes[3]))
 	return units.Area(r.depth * (ends + sides))
 }

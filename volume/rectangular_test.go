@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/plantest"
 )
 
 const ft = units.Foot
@@ -79,7 +80,7 @@ func TestRectangularFaults(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, err := NewRectangular(c.spec)
-			requireFields(t, err, c.fields...)
+			plantest.RequireFields(t, err, c.fields...)
 		})
 	}
 }
@@ -102,16 +103,6 @@ func TestSlopeArea(t *testing.T) {
 	c, err := NewCircular(CircularSpec{Diameter: 20, At: ReferenceFloor, Depth: 2, Slopes: []float64{2}})
 	require.NoError(t, err)
 	require.InDelta(t, float64(c.AreaAt(2)-c.AreaAt(0))*math.Sqrt(5)/2, float64(c.SlopeArea()), 1e-9)
-}
-
-// requireFields asserts that err consists of faults at exactly these fields.
-func requireFields(t *testing.T, err error, fields ...string) {
-	t.Helper()
-	var got []string
-	for _, e := range units.FieldErrors(err) {
-		got = append(got, e.Field)
-	}
-	require.Equal(t, fields, got, "%v", err)
 }
 
 func TestRectangularIdentities(t *testing.T) {

@@ -8,6 +8,8 @@ import (
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 	"example.org/earthbasin/volume/internal/limits"
+	"example.org/earthbasin/volume/internal/skeleton"
+	"example.org/earthbasin/volume/internal/tiles"
 )
 
 // Places is a surface that answers for any place, and reports false where it has
@@ -32,18 +34,18 @@ const mostCells = 250_000
 // at most ten are listed.
 func (s SampledSpec) facets() ([]facet, error) {
 	var f units.Faults
-	if len(s.Outline) > mostCorners {
-		f.Add("outline", len(s.Outline), fmt.Sprintf("at most %d corners", mostCorners))
+	if len(s.Outline) > skeleton.MaxCorners {
+		f.Add("outline", len(s.Outline), fmt.Sprintf("at most %d corners", skeleton.MaxCorners))
 		return nil, f.Err()
 	}
-	f.Sub("outline", checkOutline(s.Outline))
+	limits.Outline(&f, "outline", s.Outline, skeleton.MaxCorners)
 	if s.Places == nil {
 		f.Missing("places", "a surface")
 	}
 	side(&f, "step", s.Step)
 	low, high := s.Outline.Bounds()
 	if f.Err() == nil {
-		f.Between("outline", max(high.X-low.X, high.Y-low.Y), leastSide, limits.MaxLength)
+		f.Between("outline", max(high.X-low.X, high.Y-low.Y), minSide, limits.MaxLength)
 		if n := math.Ceil(float64((high.X-low.X)/s.Step)) * math.Ceil(float64((high.Y-low.Y)/s.Step)); n > mostCells {
 			f.Add("step", s.Step, fmt.Sprintf("a step that gives at most %d cells, not %.0f", mostCells, n))
 		}
@@ -68,12 +70,12 @@ func (s SampledSpec) facets() ([]facet, error) {
 		list = append(list, t)
 	}
 	cell := s.Step.Times(s.Step)
-	tiles := tiling{low: low, stepX: s.Step, stepY: s.Step}
-	tiles.whole = func(row, col int) {
+	cells := tiles.Tiling{Low: low, StepX: s.Step, StepY: s.Step}
+	cells.Whole = func(row, col int) {
 		if wrong >= 10 {
 			return
 		}
-		x, y := tiles.x(col), tiles.y(row)
+		x, y := cells.X(col), cells.Y(row)
 		a, b := level(plane.Point{X: x, Y: y}), level(plane.Point{X: x + s.Step, Y: y})
 		c, d := level(plane.Point{X: x + s.Step, Y: y + s.Step}), level(plane.Point{X: x, Y: y + s.Step})
 		mid := level(plane.Point{X: x + s.Step/2, Y: y + s.Step/2})
@@ -81,17 +83,17 @@ func (s SampledSpec) facets() ([]facet, error) {
 			add(float64(cell)/4, e[0], e[1], mid)
 		}
 	}
-	tiles.part = func(row, col int, ring plane.Polygon) {
+	cells.Part = func(row, col int, ring plane.Polygon) {
 		switch area := ring.Area(); {
-		case area <= slack*cell || wrong >= 10:
-		case area < (1-slack)*cell:
+		case area <= limits.Slack*cell || wrong >= 10:
+		case area < (1-limits.Slack)*cell:
 			z := level(ring.Centroid())
 			add(float64(area), z, z, z)
 		default:
-			tiles.whole(row, col)
+			cells.Whole(row, col)
 		}
 	}
 	cols, rows := math.Ceil(float64((high.X-low.X)/s.Step)), math.Ceil(float64((high.Y-low.Y)/s.Step))
-	tiles.cut(s.Outline, [2]int{0, int(rows)}, [2]int{0, int(cols)})
+	cells.Cut(s.Outline, [2]int{0, int(rows)}, [2]int{0, int(cols)})
 	return list, f.Err()
 }

@@ -8,6 +8,7 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/volume/internal/plantest"
 )
 
 // places is a function as a surface.
@@ -19,7 +20,7 @@ func (f places) At(p plane.Point) (units.Length, bool) {
 }
 
 func TestSampledPlaneIsExactWhenCovered(t *testing.T) {
-	ell := plane.Polygon{pt(0, 0), pt(61, 0), pt(61, 30), pt(25, 33), pt(22, 70), pt(0, 70)}
+	ell := plane.Polygon{plantest.Pt(0, 0), plantest.Pt(61, 0), plantest.Pt(61, 30), plantest.Pt(25, 33), plantest.Pt(22, 70), plantest.Pt(0, 70)}
 	ramp := places(func(x, y float64) float64 { return 100 + 0.02*x - 0.01*y })
 	c := ell.Centroid()
 	mean, _ := ramp.At(c)
@@ -33,8 +34,8 @@ func TestSampledPlaneIsExactWhenCovered(t *testing.T) {
 // Far from the origin a step no longer moves a coordinate.
 func TestSampledFarOff(t *testing.T) {
 	flat := places(func(x, y float64) float64 { return 0 })
-	_, err := NewFloor(FloorSpec{Top: 1, Sampled: &SampledSpec{Places: flat, Step: 1000, Outline: plane.Polygon{pt(1e20, 0), pt(1e20+1e5, 0), pt(1e20, 1e4)}}})
-	requireFields(t, err, "sampled.outline[0].x", "sampled.outline[1].x", "sampled.outline[2].x")
+	_, err := NewFloor(FloorSpec{Top: 1, Sampled: &SampledSpec{Places: flat, Step: 1000, Outline: plane.Polygon{plantest.Pt(1e20, 0), plantest.Pt(1e20+1e5, 0), plantest.Pt(1e20, 1e4)}}})
+	plantest.RequireFields(t, err, "sampled.outline[0].x", "sampled.outline[1].x", "sampled.outline[2].x")
 }
 
 func TestSampledBowlConverges(t *testing.T) {
@@ -43,7 +44,7 @@ func TestSampledBowlConverges(t *testing.T) {
 	var circle plane.Polygon
 	for i := range 400 {
 		s, c := math.Sincos(2 * math.Pi * float64(i) / 400)
-		circle = append(circle, pt(10*c, 10*s))
+		circle = append(circle, plantest.Pt(10*c, 10*s))
 	}
 	bowl := places(func(x, y float64) float64 { return (x*x + y*y) / 100 })
 	want := math.Pi * 100 / 2
@@ -59,7 +60,7 @@ func TestSampledBowlConverges(t *testing.T) {
 
 func TestSampledFaults(t *testing.T) {
 	_, err := NewFloor(FloorSpec{Sampled: &SampledSpec{}, Top: 1})
-	requireFields(t, err, "sampled.outline", "sampled.places", "sampled.step")
+	plantest.RequireFields(t, err, "sampled.outline", "sampled.places", "sampled.step")
 	hole := places(func(x, y float64) float64 {
 		if x > 5 && y > 5 {
 			return math.NaN()
@@ -69,7 +70,7 @@ func TestSampledFaults(t *testing.T) {
 	_, err = NewFloor(FloorSpec{Sampled: &SampledSpec{Places: hole, Outline: box(10, 10), Step: 4}, Top: 1})
 	require.ErrorContains(t, err, "sampled.places: missing; want a level within 100 km of the datum at 26.25 ft, 26.25 ft")
 	_, err = NewFloor(FloorSpec{Sampled: &SampledSpec{Places: hole, Outline: box(10, 10), Step: 0.01}, Top: 1})
-	requireFields(t, err, "sampled.step")
+	plantest.RequireFields(t, err, "sampled.step")
 	_, err = NewFloor(FloorSpec{Sampled: &SampledSpec{Places: places(func(x, y float64) float64 { return 1e9 }), Outline: box(10, 10), Step: 5}, Top: 1})
 	require.Error(t, err)
 }

@@ -10,6 +10,8 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/volume/internal/plantest"
+	"example.org/earthbasin/volume/internal/skeleton"
 )
 
 // clipped returns the area of the convex outline with each edge moved inward by
@@ -50,7 +52,7 @@ func randomConvex(r *rand.Rand) (plane.Polygon, []float64) {
 	var z []float64
 	for i := range n {
 		a := 2 * math.Pi * (float64(i) + 0.8*r.Float64()) / float64(n)
-		p = append(p, pt(60*math.Cos(a), 40*math.Sin(a)))
+		p = append(p, plantest.Pt(60*math.Cos(a), 40*math.Sin(a)))
 		z = append(z, 0.5+3*r.Float64())
 	}
 	return p, z
@@ -62,10 +64,10 @@ func TestPolygonConvexEvents(t *testing.T) {
 		p, z := randomConvex(r)
 		b, err := NewPolygon(PolygonSpec{Outline: p, At: ReferenceTop, Depth: 1000, Slopes: z})
 		require.Nil(t, b)
-		requireFields(t, err, "depth")
-		sk, err := follow(vecs(p), z, 1000)
+		plantest.RequireFields(t, err, "depth")
+		sk, err := skeleton.Follow(vecs(p), z, 1000)
 		require.NoError(t, err)
-		depth := sk.last()
+		depth := sk.Last()
 		b = mustPolygon(t, PolygonSpec{Outline: p, At: ReferenceTop, Depth: units.Length(depth), Slopes: z})
 		for i := range 40 {
 			h := depth * float64(i) / 40
@@ -75,10 +77,10 @@ func TestPolygonConvexEvents(t *testing.T) {
 	}
 }
 
-func vecs(p plane.Polygon) []vec {
-	var list []vec
+func vecs(p plane.Polygon) []skeleton.Vec {
+	var list []skeleton.Vec
 	for _, c := range p {
-		list = append(list, vec{float64(c.X), float64(c.Y)})
+		list = append(list, skeleton.Vec{X: float64(c.X), Y: float64(c.Y)})
 	}
 	return list
 }
@@ -86,8 +88,8 @@ func vecs(p plane.Polygon) []vec {
 func TestPolygonConcaveAgainstNumericIntegration(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 1))
 	for run := range 12 {
-		c := randomCells(r, 9, 120)
-		p, dirs := c.outline()
+		c := plantest.RandomCells(r, 9, 120)
+		p, dirs := c.Outline()
 		var z [4]float64
 		for i := range z {
 			z[i] = 0.4 + r.Float64()
@@ -99,17 +101,17 @@ func TestPolygonConcaveAgainstNumericIntegration(t *testing.T) {
 		for i, d := range dirs {
 			slopes[i] = z[d]
 		}
-		sk, err := follow(vecs(p), slopes, 100)
+		sk, err := skeleton.Follow(vecs(p), slopes, 100)
 		require.NoError(t, err, "%v", p)
-		depth := sk.last() * (0.3 + 0.7*r.Float64())
+		depth := sk.Last() * (0.3 + 0.7*r.Float64())
 		b := mustPolygon(t, PolygonSpec{Outline: turned(p, float64(run), 700, 900), At: ReferenceTop, Depth: units.Length(depth), Slopes: slopes})
 		const n = 40 // samples per cell and axis
 		var sum float64
 		for i := range len(c) * n {
 			for j := range len(c) * n {
 				x, y := (float64(i)+0.5)/n, (float64(j)+0.5)/n
-				if c.has(int(x), int(y)) {
-					sum += c.reach(x, y, z, depth)
+				if c.Has(int(x), int(y)) {
+					sum += c.Reach(x, y, z, depth)
 				}
 			}
 		}
@@ -122,8 +124,8 @@ func TestPolygonSectionsAreBoxes(t *testing.T) {
 	// the plan does; pockets between arms close on the way. Both areas are exact.
 	r := rand.New(rand.NewPCG(2, 1))
 	for range 120 {
-		c := randomCells(r, 9, 120)
-		p, dirs := c.outline()
+		c := plantest.RandomCells(r, 9, 120)
+		p, dirs := c.Outline()
 		var z [4]float64
 		for i := range z {
 			z[i] = 0.4 + r.Float64()
@@ -135,9 +137,9 @@ func TestPolygonSectionsAreBoxes(t *testing.T) {
 		for i, d := range dirs {
 			slopes[i] = z[d]
 		}
-		sk, err := follow(vecs(p), slopes, 100)
+		sk, err := skeleton.Follow(vecs(p), slopes, 100)
 		require.NoError(t, err)
-		water := units.Length(sk.last())
+		water := units.Length(sk.Last())
 		b := mustPolygon(t, PolygonSpec{Outline: p, At: ReferenceWaterLine, WaterDepth: water, Depth: water + 2, Slopes: slopes})
 		for range 25 {
 			h := b.Depth() * units.Length(r.Float64())
@@ -153,9 +155,9 @@ func TestPolygonSectionsAreBoxes(t *testing.T) {
 					}
 				}
 			}
-			want := covered(boxes, -10, 20)
+			want := plantest.Covered(boxes, -10, 20)
 			if h < water {
-				want = 81 - covered(boxes, 0, 9)
+				want = 81 - plantest.Covered(boxes, 0, 9)
 			}
 			require.InDelta(t, want, float64(b.AreaAt(h)), 1e-8)
 		}
@@ -172,11 +174,11 @@ func TestPolygonFineArcsAreDistance(t *testing.T) {
 		for i := range n {
 			a := 2 * math.Pi * (float64(i) + 0.6*r.Float64()) / float64(n)
 			d := 15 + 25*r.Float64()
-			sharp = append(sharp, pt(d*math.Cos(a), d*math.Sin(a)))
+			sharp = append(sharp, plantest.Pt(d*math.Cos(a), d*math.Sin(a)))
 		}
 		var p plane.Polygon
 		for i, c := range sharp {
-			turn := turnAt(sharp, i)
+			turn := skeleton.TurnAt(sharp, i)
 			if turn > 0 {
 				p = append(p, c)
 				continue
@@ -189,7 +191,7 @@ func TestPolygonFineArcsAreDistance(t *testing.T) {
 			cx, cy := float64(c.X)-w*math.Cos(a+turn/2), float64(c.Y)-w*math.Sin(a+turn/2)
 			for k := range parts + 1 {
 				b := a + turn*float64(k)/parts
-				p = append(p, pt(cx+radius*math.Cos(b), cy+radius*math.Sin(b)))
+				p = append(p, plantest.Pt(cx+radius*math.Cos(b), cy+radius*math.Sin(b)))
 			}
 		}
 		const depth, z, step = 3.0, 1.5, 0.25
@@ -227,16 +229,16 @@ func TestPolygonOnDisturbedGrid(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 1))
 	for size := -4.0; size >= -15; size -= 0.5 {
 		for range 12 {
-			c := randomCells(r, 9, 120)
-			p, dirs := c.outline()
+			c := plantest.RandomCells(r, 9, 120)
+			p, dirs := c.Outline()
 			z := [4]float64{0.4 + r.Float64(), 1, 0.4 + r.Float64(), 1}
 			slopes := make([]float64, len(p))
 			for i, d := range dirs {
 				slopes[i] = z[d]
 			}
-			sk, err := follow(vecs(p), slopes, 100)
+			sk, err := skeleton.Follow(vecs(p), slopes, 100)
 			require.NoError(t, err)
-			depth := units.Length(0.8 * sk.last())
+			depth := units.Length(0.8 * sk.Last())
 			want := mustPolygon(t, PolygonSpec{Outline: p, At: ReferenceTop, Depth: depth, Slopes: slopes})
 			q := turned(p, 6*r.Float64(), 0, 0)
 			off := math.Pow(10, size)
@@ -253,9 +255,9 @@ func TestPolygonOnDisturbedGrid(t *testing.T) {
 func BenchmarkNewPolygon(b *testing.B) {
 	for _, n := range []int{8, 40, 200, 500} {
 		p, z := randomStar(rand.New(rand.NewPCG(1, 1)), n)
-		sk, err := follow(vecs(p), z, 100)
+		sk, err := skeleton.Follow(vecs(p), z, 100)
 		require.NoError(b, err)
-		spec := PolygonSpec{Outline: p, At: ReferenceTop, Depth: units.Length(sk.last()), Slopes: z}
+		spec := PolygonSpec{Outline: p, At: ReferenceTop, Depth: units.Length(sk.Last()), Slopes: z}
 		b.Run(fmt.Sprintf("%d corners", n), func(b *testing.B) {
 			for b.Loop() {
 				if _, err := NewPolygon(spec); err != nil {
@@ -271,9 +273,9 @@ func comb(n int) plane.Polygon {
 	var p plane.Polygon
 	for i := range n {
 		x := float64(4 * i)
-		p = append(p, pt(x, 100+0.01*float64(i*i%7)), pt(x+1, 100+0.02*float64(i*i%5)), pt(x+1, 2), pt(x+4, 2))
+		p = append(p, plantest.Pt(x, 100+0.01*float64(i*i%7)), plantest.Pt(x+1, 100+0.02*float64(i*i%5)), plantest.Pt(x+1, 2), plantest.Pt(x+4, 2))
 	}
-	return append(p, pt(float64(4*n), 0), pt(0, 0))
+	return append(p, plantest.Pt(float64(4*n), 0), plantest.Pt(0, 0))
 }
 
 // The work of a wavefront grows with the cube of the corners at most, which is why
@@ -282,7 +284,7 @@ func TestSkeletonSteps(t *testing.T) {
 	looks := func(teeth int) int {
 		b, err := NewPolygon(PolygonSpec{Outline: comb(teeth), At: ReferenceFloor, Depth: 3, Slopes: []float64{3}})
 		require.NoError(t, err)
-		return b.inward.looks + b.outward.looks
+		return b.inward.Looks + b.outward.Looks
 	}
 	few, many := looks(62), looks(124)
 	require.LessOrEqual(t, many, 9*few)

@@ -5,6 +5,8 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"example.org/earthbasin/volume/internal/plantest"
+
 	"example.org/earthbasin/units/strict"
 )
 
@@ -34,8 +36,8 @@ func TestBasinFromJSON(t *testing.T) {
 func TestBasinSpecFaults(t *testing.T) {
 	b, err := NewBasin(BasinSpec{})
 	require.Nil(t, b)
-	requireFields(t, err, "")
+	plantest.RequireFields(t, err, "")
 	b, err = NewBasin(BasinSpec{Circular: &CircularSpec{}, Floor: &FloorSpec{}})
 	require.Nil(t, b)
-	requireFields(t, err, "circular.diameter", "circular.depth", "circular.at", "circular.slopes", "floor.surface", "")
+	plantest.RequireFields(t, err, "circular.diameter", "circular.depth", "circular.at", "circular.slopes", "floor.surface", "")
 }

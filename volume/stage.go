@@ -34,7 +34,7 @@ func StageStorage(b Basin, step units.Length) (StageTable, error) {
 		return nil, err
 	}
 	// A last step shorter than rounding is no row of its own.
-	n := math.Ceil(float64(b.Depth()/step) * (1 - slack))
+	n := math.Ceil(float64(b.Depth()/step) * (1 - limits.Slack))
 	if n > mostRows-1 {
 		f.Add("step", step, fmt.Sprintf("at least %s, which gives %d rows", (b.Depth()/(mostRows-1)).Trade(), mostRows))
 		return nil, f.Err()

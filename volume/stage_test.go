@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/plantest"
 )
 
 func TestStageStorage(t *testing.T) {
@@ -30,14 +31,14 @@ func TestStageStorage(t *testing.T) {
 	require.Len(t, table, 2)
 	for _, step := range []units.Length{0, -1, units.Length(math.NaN()), units.Length(math.Inf(1)), 1e-9} {
 		_, err = StageStorage(b, step)
-		requireFields(t, err, "step")
+		plantest.RequireFields(t, err, "step")
 	}
 	_, err = StageStorage(broken{0, 1, 1}, 1)
-	requireFields(t, err, "basin")
+	plantest.RequireFields(t, err, "basin")
 	_, err = StageStorage(empty{}, 1)
-	requireFields(t, err, "basin")
+	plantest.RequireFields(t, err, "basin")
 	_, err = StageStorage(broken{math.NaN(), 1, 1}, 1)
-	requireFields(t, err, "basin")
+	plantest.RequireFields(t, err, "basin")
 }
 
 // empty is a basin that holds nothing.

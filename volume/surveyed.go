@@ -91,7 +91,7 @@ func checkSurveyed(f *units.Faults, spec SurveyedSpec) {
 			continue
 		}
 		below := spec.Areas[i-1]
-		if !(s.Elevation-below.Elevation >= leastSide/1000) {
+		if !(s.Elevation-below.Elevation >= minSide/1000) {
 			f.Add(path+".elevation", s.Elevation, "above "+below.Elevation.Trade()+", the one before it")
 		}
 		if s.Area < below.Area && !spec.AllowShrinking {
@@ -130,7 +130,7 @@ func checkPrismoidal(f *units.Faults, spec SurveyedSpec) {
 			continue
 		}
 		p := parabola(float64(a.Area), float64(b.Area), float64(c.Area), float64(d))
-		if !spec.AllowShrinking && (p.b < -slack*float64(c.Area/units.Area(d)) || 4*b.Area > (3*c.Area+a.Area)*(1+slack)) {
+		if !spec.AllowShrinking && (p.b < -limits.Slack*float64(c.Area/units.Area(d)) || 4*b.Area > (3*c.Area+a.Area)*(1+limits.Slack)) {
 			f.Add(fmt.Sprintf("areas[%d].area", i+1), b.Area, fmt.Sprintf("%s to %s, or the parabola through it and its neighbours shrinks; or another method",
 				((3*a.Area+c.Area)/4).Trade(), ((a.Area+3*c.Area)/4).Trade()))
 		} else if x := -p.b / (2 * p.c); x > 0 && x < float64(d) && p.a+x*p.b/2 < 0 {

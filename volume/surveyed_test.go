@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/plantest"
 )
 
 // contours samples b at n equal steps from elevation 100.
@@ -95,7 +96,7 @@ func TestSurveyedFaults(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, err := NewSurveyed(c.spec)
-			requireFields(t, err, c.fields...)
+			plantest.RequireFields(t, err, c.fields...)
 		})
 	}
 	s := mustSurveyed(t, SurveyedSpec{Areas: []SurveyedArea{{0, 3}, {1, 1}, {2, 1.5}}, Method: MethodEndArea, AllowShrinking: true})

@@ -15,6 +15,7 @@ import (
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/strict"
 	"example.org/earthbasin/volume"
+	"example.org/earthbasin/volume/earthwork"
 )
 
 // Results is what the library answered, by step.
@@ -55,15 +56,15 @@ type Results struct {
 		Settings      []Setting                                                   `json:"settings"`
 	} `json:"machines"`
 	Works struct {
-		Plugs   []volume.PlugResult       `json:"plugs"`
-		Liner   volume.LinerResult        `json:"liner"`
-		Drain   volume.DrainResult        `json:"drain"`
-		Berm    volume.BermResult         `json:"berm"`
-		Crown   volume.CrownResult        `json:"crown"`
-		Settled volume.SettledCrownResult `json:"settledCrown"`
-		Balance volume.BalanceResult      `json:"balance"`
-		Topsoil volume.TopsoilResult      `json:"topsoil"`
-		Profile volume.ProfileResult      `json:"profile"`
+		Plugs   []earthwork.PlugResult       `json:"plugs"`
+		Liner   volume.LinerResult           `json:"liner"`
+		Drain   earthwork.DrainResult        `json:"drain"`
+		Berm    earthwork.BermResult         `json:"berm"`
+		Crown   earthwork.CrownResult        `json:"crown"`
+		Settled earthwork.SettledCrownResult `json:"settledCrown"`
+		Balance earthwork.BalanceResult      `json:"balance"`
+		Topsoil earthwork.TopsoilResult      `json:"topsoil"`
+		Profile earthwork.ProfileResult      `json:"profile"`
 	} `json:"works"`
 	Cover struct {
 		Mix        cover.MixResult        `json:"mix"`

@@ -10,6 +10,7 @@ import (
 	"example.org/earthbasin/sludge"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume"
+	"example.org/earthbasin/volume/earthwork"
 )
 
 // Scenario is the whole input of a plan. What a step of the library needs and no
@@ -110,23 +111,23 @@ type Calibration struct {
 
 // Works is the earthwork after the basin is empty.
 type Works struct {
-	Berm       volume.BermSpec       `json:"berm"`
-	Plugs      []Pipe                `json:"plugs"`
-	LinerDepth units.Length          `json:"linerDepth"` // soil taken out below the sludge
-	Drain      volume.DrainSpec      `json:"drain"`
-	Soil       volume.SoilSpec       `json:"soil"`
-	Truck      volume.TruckSpec      `json:"truck"`
-	Crown      volume.CrownSpec      `json:"crown"` // length and width come from the basin at the ground
-	Settlement volume.SettlementSpec `json:"settlement"`
-	LeastGrade float64               `json:"leastGrade"`
-	Topsoil    volume.TopsoilSpec    `json:"topsoil"`
-	EarthRate  units.Flow            `json:"earthRate"` // bank volume that the machines move, by the day worked
+	Berm       earthwork.BermSpec       `json:"berm"`
+	Plugs      []Pipe                   `json:"plugs"`
+	LinerDepth units.Length             `json:"linerDepth"` // soil taken out below the sludge
+	Drain      earthwork.DrainSpec      `json:"drain"`
+	Soil       earthwork.SoilSpec       `json:"soil"`
+	Truck      earthwork.TruckSpec      `json:"truck"`
+	Crown      earthwork.CrownSpec      `json:"crown"` // length and width come from the basin at the ground
+	Settlement earthwork.SettlementSpec `json:"settlement"`
+	LeastGrade float64                  `json:"leastGrade"`
+	Topsoil    earthwork.TopsoilSpec    `json:"topsoil"`
+	EarthRate  units.Flow               `json:"earthRate"` // bank volume that the machines move, by the day worked
 }
 
 // Pipe is a line into the basin that is closed.
 type Pipe struct {
-	Name string          `json:"name"`
-	Plug volume.PlugSpec `json:"plug"`
+	Name string             `json:"name"`
+	Plug earthwork.PlugSpec `json:"plug"`
 }
 
 // Cover is the vegetation and what it needs.

@@ -6,7 +6,7 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
-	"example.org/earthbasin/volume"
+	"example.org/earthbasin/volume/earthwork"
 )
 
 // slack is how far measures of one thing, taken on different days with different
@@ -51,7 +51,7 @@ func (p *planner) derive(known bool) {
 		basin = p.other().Basin
 	}
 	if b := &w.Berm; b.Line == 0 && b.Length == 0 && b.Width == 0 && b.Plan == nil {
-		b.Line = volume.BermLineInnerEdge
+		b.Line = earthwork.BermLineInnerEdge
 		b.Length, b.Width = basin.SizeAt(basin.Depth())
 	}
 	if d := &w.Drain; d.Length == 0 && d.Width == 0 && d.Area == 0 {
@@ -68,7 +68,7 @@ func (p *planner) worksFit() {
 		// outside of it by no more than the berm is wide, or inside by the bank.
 		out, in := units.Length(0), units.Length(0)
 		for _, s := range b.Sides {
-			if b.Line != volume.BermLineInnerEdge {
+			if b.Line != earthwork.BermLineInnerEdge {
 				out = max(out, 2*(s.CrestWidth+units.Length(s.OuterSlope)*s.Height))
 				in = max(in, 2*units.Length(s.InnerSlope)*s.Height)
 			}

@@ -5,6 +5,7 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume"
+	"example.org/earthbasin/volume/earthwork"
 )
 
 // works is the earthwork from the plugged pipes to the topsoil; known says that the
@@ -20,19 +21,19 @@ func (p *planner) works(known bool) {
 		w.LeastGrade = d().s.Works.LeastGrade
 	}
 	for i, pipe := range w.Plugs {
-		plug, err := volume.Plug(pipe.Plug)
+		plug, err := earthwork.Plug(pipe.Plug)
 		p.try(fmt.Sprintf("works.plugs[%d].plug", i), err)
 		r.Plugs = append(r.Plugs, plug)
 	}
 	p.derive(known)
 	var err error
-	r.Drain, err = volume.Drain(w.Drain)
+	r.Drain, err = earthwork.Drain(w.Drain)
 	p.try("works.drain", err)
-	r.Berm, err = volume.Berm(w.Berm)
+	r.Berm, err = earthwork.Berm(w.Berm)
 	if !p.try("works.berm", err) {
 		r.Berm, w.Berm, known = d().r.Works.Berm, d().s.Works.Berm, false
 	}
-	r.Topsoil, err = volume.Topsoil(w.Topsoil)
+	r.Topsoil, err = earthwork.Topsoil(w.Topsoil)
 	if !p.try("works.topsoil", err) {
 		r.Topsoil, w.Topsoil = d().r.Works.Topsoil, d().s.Works.Topsoil
 	}
@@ -58,7 +59,7 @@ func (p *planner) fill(basin *volume.Rectangular, ground units.Length) {
 		return
 	}
 	w.Crown.Length, w.Crown.Width = pit.SizeAt(ground)
-	r.Crown, err = volume.Crown(w.Crown)
+	r.Crown, err = earthwork.Crown(w.Crown)
 	crown := p.try("works.crown", err)
 	r.Liner, err = volume.Liner(volume.LinerSpec{Basin: pit, Thickness: w.LinerDepth, Method: volume.LinerMethodOffset})
 	p.try("works", rename(err, "thickness", "linerDepth"))
@@ -66,16 +67,16 @@ func (p *planner) fill(basin *volume.Rectangular, ground units.Length) {
 		w.Crown = p.other().s.Works.Crown
 		r.Crown = p.other().r.Works.Crown
 	}
-	r.Settled, err = volume.SettledCrown(volume.SettledCrownSpec{Crown: w.Crown, FillDepth: ground,
+	r.Settled, err = earthwork.SettledCrown(earthwork.SettledCrownSpec{Crown: w.Crown, FillDepth: ground,
 		BankSlope: min(slopes[0], slopes[1], slopes[2], slopes[3]), Settlement: w.Settlement, LeastGrade: w.LeastGrade})
 	settled := p.try("", rename(err, "bankSlope", "basin.slopes", "fillDepth", "basin.depth", "crown", "works.crown",
 		"settlement", "works.settlement", "leastGrade", "works.leastGrade"))
-	r.Balance, err = volume.Balance(volume.BalanceSpec{
-		Cuts: []volume.EarthPart{{Name: "berm", Volume: r.Berm.Volume, State: volume.StateBank}},
-		Fills: []volume.EarthPart{
-			{Name: "basin up to the ground", Volume: volume.Capacity(pit), State: volume.StateCompacted},
-			{Name: "soil taken out below the sludge", Volume: r.Liner.Volume, State: volume.StateCompacted},
-			{Name: "crown", Volume: r.Crown.Volume, State: volume.StateCompacted},
+	r.Balance, err = earthwork.Balance(earthwork.BalanceSpec{
+		Cuts: []earthwork.EarthPart{{Name: "berm", Volume: r.Berm.Volume, State: earthwork.StateBank}},
+		Fills: []earthwork.EarthPart{
+			{Name: "basin up to the ground", Volume: volume.Capacity(pit), State: earthwork.StateCompacted},
+			{Name: "soil taken out below the sludge", Volume: r.Liner.Volume, State: earthwork.StateCompacted},
+			{Name: "crown", Volume: r.Crown.Volume, State: earthwork.StateCompacted},
 		},
 		Soil: w.Soil, Truck: w.Truck,
 	})
@@ -83,10 +84,10 @@ func (p *planner) fill(basin *volume.Rectangular, ground units.Length) {
 	if !settled { // told already
 		return
 	}
-	side := func(slope float64, section volume.BermSection) volume.ProfileSide {
-		return volume.ProfileSide{BankSlope: slope, Berm: section, Beyond: 20 * units.Foot}
+	side := func(slope float64, section earthwork.BermSection) earthwork.ProfileSide {
+		return earthwork.ProfileSide{BankSlope: slope, Berm: section, Beyond: 20 * units.Foot}
 	}
-	r.Profile, err = volume.BasinProfile(volume.BasinProfileSpec{
+	r.Profile, err = earthwork.BasinProfile(earthwork.BasinProfileSpec{
 		Ground: ground, FloorWidth: width, Depth: ground, Left: side(slopes[2], w.Berm.Sides[0]), Right: side(slopes[3], w.Berm.Sides[0]),
 		CrownGrade: w.Crown.Grade, GradeBuilt: true, Settlement: w.Settlement,
 	})

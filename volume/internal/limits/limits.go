@@ -3,10 +3,17 @@
 package limits
 
 import (
-	"strconv"
+	"reflect"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
 )
+
+// Slack is the relative error of a size that is taken for rounding.
+const Slack = 1e-9
+
+// MaxCorners bounds the pairs of edges that the check of an outline compares.
+const MaxCorners = 2000
 
 // Min is the least that a number above 0 can be, in the unit that it is held in,
 // whatever it counts: a millionth of a micrometre. What is closer to 0 is a slip, and
@@ -29,9 +36,9 @@ func Positive[Q ~float64](f *units.Faults, field string, q, max Q) {
 	switch {
 	case q >= Min && q <= max:
 	case q > 0 && q < Min:
-		f.Add(field, any(q), "at least "+text(Q(Min)))
+		f.Add(field, any(q), "at least %v", any(Q(Min)))
 	default:
-		f.Add(field, any(q), "more than 0 and at most "+text(max))
+		f.Add(field, any(q), "more than 0 and at most %v", any(max))
 	}
 }
 
@@ -41,22 +48,45 @@ func OrZero[Q ~float64](f *units.Faults, field string, q, max Q) {
 	switch {
 	case q == 0 || q >= Min && q <= max:
 	case q > 0 && q < Min:
-		f.Add(field, any(q), "0, or at least "+text(Q(Min)))
+		f.Add(field, any(q), "0, or at least %v", any(Q(Min)))
 	default:
-		f.Add(field, any(q), "0 to "+text(max))
+		f.Add(field, any(q), "0 to %v", any(max))
 	}
 }
 
 // Signed records a fault unless q lies between max below 0 and above it.
 func Signed[Q ~float64](f *units.Faults, field string, q, max Q) {
 	if !(q >= -max && q <= max) {
-		f.Add(field, any(q), text(-max)+" to "+text(max))
+		f.Add(field, any(q), "%v to %v", any(-max), any(max))
 	}
 }
 
-func text[Q ~float64](q Q) string {
-	if t, ok := any(q).(units.Quantity); ok {
-		return t.Trade()
+// Outline records what keeps p from being a simple polygon of at most max corners.
+func Outline(f *units.Faults, field string, p plane.Polygon, max int) {
+	if len(p) > max {
+		f.Count(field, len(p), "corners", "at most %v", max)
+		return
 	}
-	return strconv.FormatFloat(float64(q), 'g', -1, 64)
+	before := f.Len()
+	for i, c := range p {
+		at := f.At(field, i)
+		Signed(&at, "x", c.X, MaxCoordinate)
+		Signed(&at, "y", c.Y, MaxCoordinate)
+	}
+	if f.Len() == before {
+		f.Sub(field, p.Check())
+	}
+}
+
+// IsNil reports whether v, an interface of whatever type, holds nothing: no value,
+// or a nil pointer, map, slice or function such as a constructor returns beside an
+// error.
+func IsNil(v any) bool {
+	switch r := reflect.ValueOf(v); r.Kind() {
+	case reflect.Invalid:
+		return true
+	case reflect.Pointer, reflect.Map, reflect.Slice, reflect.Func, reflect.Chan:
+		return r.IsNil()
+	}
+	return false
 }

@@ -1,0 +1,230 @@
+package earthwork
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/volume/internal/cautions"
+	"example.org/earthbasin/volume/internal/limits"
+	"example.org/earthbasin/volume/internal/skeleton"
+)
+
+// BermLine says which line of the berm the plan of a BermSpec is. The zero value
+// is refused.
+type BermLine int
+
+// Lines of a berm.
+const (
+	BermLineInnerToe  BermLine = iota + 1 // where the inner slope meets the ground
+	BermLineInnerEdge                     // inner edge of the crest, the inside top of bank
+	BermLineCentre                        // middle of the crest
+	BermLineOuterToe                      // where the outer slope meets the ground
+)
+
+var bermLineNames = units.Names{BermLineInnerToe: "inner toe", BermLineInnerEdge: "inside top of bank", BermLineCentre: "crest centre line", BermLineOuterToe: "outer toe"}
+
+// String returns the name that MarshalText writes.
+func (l BermLine) String() string { return bermLineNames.String(int(l)) }
+
+// MarshalText writes the name; a value that is no line is an error.
+func (l BermLine) MarshalText() ([]byte, error) { return bermLineNames.Marshal(int(l)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (l *BermLine) UnmarshalText(text []byte) error {
+	return units.UnmarshalName(bermLineNames, text, l)
+}
+
+// BermSection is the cross section of a berm above the ground.
+type BermSection struct {
+	Height     units.Length `json:"height"`     // 0 for a side without berm
+	CrestWidth units.Length `json:"crestWidth"` // 0 or more
+	InnerSlope float64      `json:"innerSlope"` // horizontal per vertical, 0 to 1000
+	OuterSlope float64      `json:"outerSlope"`
+}
+
+func (s BermSection) check(f *units.Faults, path string) {
+	var own units.Faults
+	limits.OrZero(&own, "height", s.Height, limits.MaxLength)
+	limits.OrZero(&own, "crestWidth", s.CrestWidth, limits.MaxLength)
+	limits.OrZero(&own, "innerSlope", s.InnerSlope, limits.MaxSlope)
+	limits.OrZero(&own, "outerSlope", s.OuterSlope, limits.MaxSlope)
+	f.Sub(path, own.Err())
+}
+
+// Area returns the area of the section, b h + s h^2 with the crest b and the mean
+// slope s, as it enters Sections for an embankment of changing height. Errors are
+// [units.FieldError] with the json field.
+func (s BermSection) Area() (units.Area, error) {
+	var f units.Faults
+	if s.check(&f, ""); f.Err() != nil {
+		return 0, f.Err()
+	}
+	area, _ := s.moments()
+	return units.Area(area), nil
+}
+
+// base returns the width on the ground.
+func (s BermSection) base() float64 {
+	if s.Height == 0 {
+		return 0
+	}
+	return float64(s.CrestWidth) + (s.InnerSlope+s.OuterSlope)*float64(s.Height)
+}
+
+// moments returns the area of the section (F13: b h + s h^2) and the distance of
+// its centroid from the inner toe, 0 for no area.
+func (s BermSection) moments() (area, centroid float64) {
+	h, b := float64(s.Height), float64(s.CrestWidth)
+	zi, zo := s.InnerSlope*h, s.OuterSlope*h
+	in, crest, out := zi*h/2, b*h, zo*h/2
+	if area = in + crest + out; area == 0 {
+		return 0, 0
+	}
+	return area, (in*zi*2/3 + crest*(zi+b/2) + out*(zi+b+zo/3)) / area
+}
+
+// BermSpec is a closed ring of berm around a basin. The plan is either a rectangle
+// or a polygon whose corners are given in either direction.
+type BermSpec struct {
+	Line   BermLine      `json:"line"`            // which line of the berm the plan is
+	Length units.Length  `json:"length,omitzero"` // of a rectangle, more than 0
+	Width  units.Length  `json:"width,omitzero"`
+	Plan   plane.Polygon `json:"plan,omitempty"` // instead of length and width
+	// Sides is one section for all sides or one for each: of a rectangle along the
+	// length, along the width, and the opposite two in the same order; of a
+	// polygon side i from corner i to the next.
+	Sides []BermSection `json:"sides"`
+}
+
+// BermSide is one side of the ring, cut at its corners along their bisectors.
+type BermSide struct {
+	Section   units.Area   `json:"section"`   // area of the cross section
+	Centroid  units.Length `json:"centroid"`  // of the section, outward from the inner toe
+	Length    units.Length `json:"length"`    // of the side at the centroid
+	Volume    units.Volume `json:"volume"`    // section x length
+	Footprint units.Area   `json:"footprint"` // ground covered
+}
+
+// BermResult is the soil in the ring, as it stands (bank volume when it is dug).
+type BermResult struct {
+	Line      BermLine     `json:"line"`
+	Sides     []BermSide   `json:"sides"`
+	Volume    units.Volume `json:"volume"`
+	Footprint units.Area   `json:"footprint"` // ground covered, for stripping and seeding
+	Cautions  []string     `json:"cautions"`
+	shown
+}
+
+// Berm returns the volume of a berm ring with mitred corners. A side of section
+// area A whose centroid lies x outward of the plan line holds A (l + x (t1 + t2)),
+// where l is the length of the plan line and t the tangent of half the turn at
+// each end (Pappus with corners; around a rectangle of one section the sum is
+// A (2 (L + W) + 8 x)). That is exact where the sides that meet have the same
+// section; where they differ a step is left at the bisector, which the result
+// counts as it is. Errors are [units.FieldError] with the json field, among them
+// a side too short for its corners.
+func Berm(spec BermSpec) (BermResult, error) {
+	var f units.Faults
+	if !bermLineNames.Has(int(spec.Line)) {
+		f.Add("line", spec.Line, bermLineNames.Want())
+	}
+	sides := spec.plan(&f)
+	n := len(sides)
+	if len(spec.Sides) != 1 && n > 0 && len(spec.Sides) != n {
+		f.Add("sides", len(spec.Sides), fmt.Sprintf("1 section for all sides or %d", n))
+	}
+	for i, s := range spec.Sides {
+		s.check(&f, fmt.Sprintf("sides[%d]", i))
+	}
+	if err := f.Err(); err != nil {
+		return BermResult{}, err
+	}
+	r := BermResult{Line: spec.Line, Cautions: []string{cautions.Banks, cautions.Impound, cautions.Quantities}}
+	r.lines.Add("plan", spec.Line, fmt.Sprintf("%d sides", n))
+	for i, p := range sides {
+		sec := spec.Sides[min(i, len(spec.Sides)-1)]
+		area, x := sec.moments()
+		base, shift := sec.base(), sec.innerToe(spec.Line)
+		// Every length of the side, from the inner to the outer toe.
+		at := func(x float64) float64 { return p.length + (x+shift)*p.turn }
+		if at(0) < 0 || at(base) < 0 {
+			f.Add(fmt.Sprintf("sides[%d]", i), units.Length(min(at(0), at(base))), "a side that has a length left at both toes")
+			continue
+		}
+		side := BermSide{Section: units.Area(area), Centroid: units.Length(x), Length: units.Length(at(x))}
+		side.Volume = side.Section.Times(side.Length)
+		side.Footprint = units.Area(base * at(base/2))
+		r.Sides = append(r.Sides, side)
+		r.Volume += side.Volume
+		r.Footprint += side.Footprint
+		r.lines.Add(fmt.Sprintf("side %d", i+1), cubicYards(side.Volume), fmt.Sprintf("section %s x %s at its centroid, %s from the inner toe", side.Section.Text(units.SquareFoot, 1), side.Length.Text(units.Foot, 1), side.Centroid.Text(units.Foot, 1)))
+	}
+	r.lines.Add("berm", cubicYards(r.Volume), "sum of the sides")
+	r.lines.Add("ground covered", r.Footprint, "")
+	if err := f.Err(); err != nil {
+		return BermResult{}, err
+	}
+	return r, nil
+}
+
+// CrestWidth returns the least crest width of an embankment of the height H for
+// Md. Code Regs. 26.20.21.08 A(6), in feet (H + 35)/5. A height that is not above
+// 0 and at most 100 km is a [units.FieldError].
+func CrestWidth(height units.Length) (units.Length, error) {
+	var f units.Faults
+	if limits.Positive(&f, "height", height, limits.MaxLength); f.Err() != nil {
+		return 0, f.Err()
+	}
+	return (height + 35*units.Foot) / 5, nil
+}
+
+// innerToe returns how far the inner toe lies outward of the line, a negative
+// number for lines outside it.
+func (s BermSection) innerToe(l BermLine) float64 {
+	h, b := float64(s.Height), float64(s.CrestWidth)
+	if h == 0 {
+		return 0
+	}
+	switch l {
+	case BermLineInnerEdge:
+		return -s.InnerSlope * h
+	case BermLineCentre:
+		return -s.InnerSlope*h - b/2
+	case BermLineOuterToe:
+		return -s.base()
+	}
+	return 0
+}
+
+// bermPlan is a side of the plan: its length and the sum of the tangents of half
+// the turns at its two ends, positive at corners that point outward.
+type bermPlan struct{ length, turn float64 }
+
+func (spec BermSpec) plan(f *units.Faults) []bermPlan {
+	if len(spec.Plan) == 0 {
+		limits.Positive(f, "length", spec.Length, limits.MaxLength)
+		limits.Positive(f, "width", spec.Width, limits.MaxLength)
+		l, w := float64(spec.Length), float64(spec.Width)
+		return []bermPlan{{l, 2}, {w, 2}, {l, 2}, {w, 2}}
+	}
+	if spec.Length != 0 || spec.Width != 0 {
+		f.Say("plan", "given besides length and width", "one of the two")
+	}
+	before := f.Len()
+	if limits.Outline(f, "plan", spec.Plan, limits.MaxCorners); f.Len() > before {
+		return nil
+	}
+	p, n := spec.Plan, len(spec.Plan)
+	sign := math.Copysign(1, float64(p.SignedArea()))
+	tan := func(i int) float64 { return sign * math.Tan(skeleton.TurnAt(p, i%n)/2) }
+	sides := make([]bermPlan, n)
+	for i := range p {
+		sides[i] = bermPlan{float64(p[i].Distance(p[(i+1)%n])), tan(i) + tan(i+1)}
+		if !(math.Abs(sides[i].turn) <= 1000) {
+			f.Say(fmt.Sprintf("plan[%d]", i), "at a needle-sharp corner", "corners of more than 0.1 degree")
+		}
+	}
+	return sides
+}

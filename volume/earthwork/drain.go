@@ -1,0 +1,148 @@
+package earthwork
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/cautions"
+	"example.org/earthbasin/volume/internal/limits"
+)
+
+// DrainKind is a way through a liner that stays in place. The zero value is
+// refused.
+type DrainKind int
+
+// Ways through a liner.
+const (
+	DrainKindHoles    DrainKind = iota + 1 // round holes on a square grid
+	DrainKindTrenches                      // parallel trenches along the length of the floor
+)
+
+var drainNames = units.Names{DrainKindHoles: "holes", DrainKindTrenches: "trenches"}
+
+// String returns the name that MarshalText writes.
+func (k DrainKind) String() string { return drainNames.String(int(k)) }
+
+// MarshalText writes the name; a value that is no kind is an error.
+func (k DrainKind) MarshalText() ([]byte, error) { return drainNames.Marshal(int(k)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (k *DrainKind) UnmarshalText(text []byte) error { return units.UnmarshalName(drainNames, text, k) }
+
+// DrainSpec pierces the liner on the floor so that rain that seeps into the fill
+// does not stand on it. No numeric rule could be read: spacing and size come from
+// the regulator or the engineer.
+type DrainSpec struct {
+	Kind    DrainKind    `json:"kind"`
+	Length  units.Length `json:"length,omitzero"` // of a rectangular floor
+	Width   units.Length `json:"width,omitzero"`
+	Area    units.Area   `json:"area,omitzero"`    // of a floor of any other shape, instead of length and width
+	Size    units.Length `json:"size"`             // diameter of a hole, width of a trench
+	Spacing units.Length `json:"spacing,omitzero"` // at most, centre to centre; or
+	Share   float64      `json:"share,omitzero"`   // fraction of the floor to open, 1e-6 to 0.5
+	Depth   units.Length `json:"depth"`            // of the liner and what is dug below it
+}
+
+// DrainResult is the openings and what is dug for them.
+type DrainResult struct {
+	Kind     DrainKind    `json:"kind"`
+	Count    int          `json:"count"`    // of holes, or of trenches as long as the floor; 0 for trenches in an area
+	Trenches units.Length `json:"trenches"` // their length together; 0 for holes
+	Spacing  units.Length `json:"spacing"`  // that is kept, centre to centre
+	Share    float64      `json:"share"`    // of the floor that is open
+	Volume   units.Volume `json:"volume"`   // dug, bank; the same space is filled with pervious soil
+	Cautions []string     `json:"cautions"`
+	shown
+}
+
+// Drain lays openings out on a square grid, or in lines along the floor, so that
+// no spacing is more than asked or at least the asked share of the floor is open:
+// a hole for each spacing^2, a line for each spacing of width, whole numbers
+// rounded up. Common practice, no source. Errors are [units.FieldError] with the
+// json field; openings must fit beside each other.
+func Drain(spec DrainSpec) (DrainResult, error) {
+	var f units.Faults
+	if !drainNames.Has(int(spec.Kind)) {
+		f.Add("kind", spec.Kind, drainNames.Want())
+	}
+	floor := spec.Area
+	switch {
+	case spec.Area == 0:
+		limits.Positive(&f, "length", spec.Length, limits.MaxLength)
+		limits.Positive(&f, "width", spec.Width, limits.MaxLength)
+		floor = spec.Length.Times(spec.Width)
+	case spec.Length != 0 || spec.Width != 0:
+		f.Add("area", spec.Area, "nothing besides length and width")
+	default:
+		limits.Positive(&f, "area", spec.Area, limits.MaxArea)
+	}
+	limits.Positive(&f, "size", spec.Size, limits.MaxLength)
+	limits.Positive(&f, "depth", spec.Depth, limits.MaxLength)
+	switch {
+	case (spec.Spacing != 0) == (spec.Share != 0):
+		f.Say("spacing", "given with share, or neither is", "one of spacing and share")
+	case spec.Spacing != 0:
+		limits.Positive(&f, "spacing", spec.Spacing, limits.MaxLength)
+	default:
+		f.NumberBetween("share", spec.Share, 1e-6, 0.5)
+	}
+	if err := f.Err(); err != nil {
+		return DrainResult{}, err
+	}
+	hole := spec.Size.Times(spec.Size) * (math.Pi / 4)
+	spacing := spec.Spacing
+	switch {
+	case spacing != 0:
+	case spec.Kind == DrainKindHoles:
+		spacing = units.Length(math.Sqrt(float64(hole) / spec.Share))
+	default:
+		spacing = spec.Size / units.Length(spec.Share)
+	}
+	if across := float64((spec.Length + spec.Width) / spacing); !(max(across, float64(floor)/float64(spacing)/float64(spacing)) <= maxLoads) {
+		f.Add("spacing", spacing, "a spacing that needs at most 1e9 openings")
+		return DrainResult{}, f.Err()
+	}
+	r := DrainResult{Kind: spec.Kind, Spacing: spacing, Cautions: append(cautions.Digging(spec.Depth), cautions.Regulator)}
+	var open units.Area
+	var how string
+	switch {
+	case spec.Kind == DrainKindHoles && spec.Area != 0:
+		r.Count = max(1, ceil(float64(floor)/float64(spacing.Times(spacing))))
+		open, how = hole*units.Area(r.Count), "floor / spacing^2"
+	case spec.Kind == DrainKindHoles:
+		rows, row := max(1, ceil(float64(spec.Width/spacing))), max(1, ceil(float64(spec.Length/spacing)))
+		r.Count = rows * row
+		r.Spacing = max(spec.Width/units.Length(rows), spec.Length/units.Length(row))
+		spacing = min(spec.Width/units.Length(rows), spec.Length/units.Length(row))
+		open, how = hole*units.Area(r.Count), fmt.Sprintf("%d rows of %d", rows, row)
+	case spec.Area != 0:
+		r.Trenches = floor.OverLength(spacing)
+		how = "floor / spacing"
+	default:
+		r.Count = max(1, ceil(float64(spec.Width/spacing)))
+		r.Spacing = spec.Width / units.Length(r.Count)
+		spacing = r.Spacing
+		r.Trenches, how = spec.Length*units.Length(r.Count), fmt.Sprintf("%d as long as the floor", r.Count)
+	}
+	if spec.Kind == DrainKindTrenches {
+		open = r.Trenches.Times(spec.Size)
+	}
+	if spec.Size > spacing || open > floor {
+		f.Add("size", spec.Size, "openings that fit beside each other, "+spacing.Trade()+" apart, on "+floor.Trade())
+		return DrainResult{}, f.Err()
+	}
+	r.Share = float64(open / floor)
+	r.Volume = open.Times(spec.Depth)
+	r.lines.Add("floor", floor, "")
+	if r.Count > 0 {
+		r.lines.Add(spec.Kind.String(), r.Count, how)
+	}
+	if r.Trenches > 0 {
+		r.lines.Add("length of the trenches", r.Trenches, how)
+	}
+	r.lines.Add("spacing", r.Spacing, "centre to centre")
+	r.lines.Add("share of the floor that is open", r.Share, "openings / floor")
+	r.lines.Add("dug, bank", cubicYards(r.Volume), "openings x "+spec.Depth.Trade())
+	return r, nil
+}

@@ -1,0 +1,259 @@
+package earthwork
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/volume"
+	"example.org/earthbasin/volume/internal/cautions"
+	"example.org/earthbasin/volume/internal/limits"
+	"example.org/earthbasin/volume/internal/tiles"
+)
+
+// GradeSpec compares the ground with a final grade.
+type GradeSpec struct {
+	Ground volume.LevelGrid `json:"ground"`
+	// Outline limits the work to a site inside the grid, of at most 2,000 corners;
+	// without it the whole grid counts. A border so ragged that it takes more than
+	// two million corners of cells is refused.
+	Outline plane.Polygon `json:"outline,omitempty"`
+	// Final is the surface to build, taken at the crossings of the ground grid: a
+	// Plane, a *HipCrown, another LevelGrid.
+	Final Surface `json:"-"`
+}
+
+// GradeCell is the work in one cell of the grid, named by its south-west crossing.
+type GradeCell struct {
+	Row  int          `json:"row"`
+	Col  int          `json:"col"`
+	Area units.Area   `json:"area"` // inside the outline
+	Cut  units.Volume `json:"cut"`
+	Fill units.Volume `json:"fill"`
+}
+
+// GradeResult is the earthwork between ground and final grade: Cut in place before
+// digging (bank), Fill in place after placing (compacted).
+type GradeResult struct {
+	Cut      units.Volume     `json:"cut"`
+	Fill     units.Volume     `json:"fill"`
+	CutArea  units.Area       `json:"cutArea"`
+	FillArea units.Area       `json:"fillArea"` // with ground that stays as it is
+	MostCut  units.Length     `json:"mostCut"`  // deepest, at a crossing inside
+	MostFill units.Length     `json:"mostFill"`
+	Cells    []GradeCell      `json:"cells"`    // those inside, south-west first
+	ZeroLine [][2]plane.Point `json:"zeroLine"` // pieces of the line between cut and fill
+	Cautions []string         `json:"cautions"`
+	shown
+}
+
+// Grade returns cut and fill by cell. Each cell is four triangles that meet at the
+// mean of its corners, so that a cell all in cut or all in fill holds its area
+// times the mean of the corner depths, the grid formula of the textbooks. A
+// triangle that has both is split at the line of no work, and cells at the outline
+// are cut along it; for these surfaces the volumes are exact. Errors are
+// [units.FieldError] with the json field.
+func Grade(spec GradeSpec) (GradeResult, error) {
+	var f units.Faults
+	f.Sub("ground", spec.Ground.Check())
+	checkSurface(&f, "final", spec.Final)
+	if len(spec.Outline) > 0 {
+		limits.Outline(&f, "outline", spec.Outline, limits.MaxCorners)
+	}
+	if err := f.Err(); err != nil {
+		return GradeResult{}, err
+	}
+	w := newGrading(&f, spec)
+	if err := f.Err(); err != nil {
+		return GradeResult{}, err
+	}
+	return w.result(), nil
+}
+
+// result works out the cells and shows how.
+func (w *grading) result() GradeResult {
+	r := w.run(0, true)
+	r.lines.Add("area", r.CutArea+r.FillArea, fmt.Sprintf("%d cells of %s x %s", len(r.Cells), w.grid.StepX.Trade(), w.grid.StepY.Trade()))
+	r.lines.Add("cut, bank", cubicYards(r.Cut), "over "+r.CutArea.Trade()+", at most "+r.MostCut.Trade()+" deep")
+	r.lines.Add("fill, compacted", cubicYards(r.Fill), "over "+r.FillArea.Trade()+", at most "+r.MostFill.Trade()+" high")
+	r.Cautions = append(cautions.Digging(r.MostCut), cautions.Banks)
+	return r
+}
+
+// grading is a checked GradeSpec: the depths of fill, final less ground, at the
+// crossings, and what lies inside the outline.
+type grading struct {
+	grid    volume.LevelGrid
+	outline plane.Polygon // counterclockwise, relative to the origin; nil for all
+	fill    []float64     // by row
+	cols    int
+	whole   []bool                // by cell, for an outline: all of it inside
+	parts   map[int]plane.Polygon // by cell, what is inside of those that edges pass through
+}
+
+func newGrading(f *units.Faults, spec GradeSpec) *grading {
+	g := spec.Ground
+	rows, cols := g.Size()
+	w := &grading{grid: g, cols: cols, fill: make([]float64, 0, rows*cols)}
+	w.final(f, spec.Final)
+	if len(spec.Outline) == 0 || f.Err() != nil {
+		return w
+	}
+	high := plane.Point{X: units.Length(cols-1) * g.StepX, Y: units.Length(rows-1) * g.StepY}
+	for i, c := range spec.Outline {
+		c = c.Sub(g.Origin)
+		// Rounding may put a corner on the edge of the grid just outside.
+		tx, ty := limits.Slack*high.X, limits.Slack*high.Y
+		if c.X < -tx || c.Y < -ty || c.X > high.X+tx || c.Y > high.Y+ty {
+			f.Say(fmt.Sprintf("outline[%d]", i), "outside the grid", "a corner inside the grid of levels")
+		}
+		w.outline = append(w.outline, plane.Point{X: min(max(c.X, 0), high.X), Y: min(max(c.Y, 0), high.Y)})
+	}
+	if w.outline.SignedArea() < 0 {
+		w.outline = w.outline.Reversed()
+	}
+	w.whole, w.parts = make([]bool, len(w.fill)), map[int]plane.Polygon{}
+	cells := tiles.Tiling{StepX: g.StepX, StepY: g.StepY, Max: maxClips}
+	cells.Whole = func(row, col int) { w.whole[row*cols+col] = true }
+	cells.Part = func(row, col int, ring plane.Polygon) {
+		if ring.Area() > limits.Slack*g.StepX.Times(g.StepY) {
+			w.parts[row*cols+col] = ring
+		}
+	}
+	if !cells.Cut(w.outline, [2]int{0, rows - 1}, [2]int{0, cols - 1}) {
+		f.Say("outline", fmt.Sprintf("of %d corners on a grid of %d cells", len(w.outline), (rows-1)*(cols-1)), "fewer corners, or a coarser grid")
+		return nil
+	}
+	return w
+}
+
+// final sets the surface to build.
+func (w *grading) final(f *units.Faults, s Surface) {
+	w.fill = w.fill[:0]
+	for i, row := range w.grid.Levels {
+		for j, l := range row {
+			d := float64(s.LevelAt(w.grid.At(i, j)) - l)
+			if !(math.Abs(d) <= 1e9) {
+				f.Say("final", fmt.Sprintf("%g m above the ground at row %d, column %d", d, i, j), "a surface near the ground")
+				return
+			}
+			w.fill = append(w.fill, d)
+		}
+	}
+}
+
+// maxClips bounds time and memory where an outline crosses many cells many times: it
+// is a hundred times what a site with a border of 2,000 corners needs.
+const maxClips = 2_000_000
+
+// inside reports for every crossing, by row, whether it lies in the outline or, up to
+// rounding, on it.
+func (w *grading) inside() []bool {
+	in := make([]bool, len(w.fill))
+	if w.outline == nil {
+		for k := range in {
+			in[k] = true
+		}
+		return in
+	}
+	rows, dx, dy := len(w.fill)/w.cols, float64(w.grid.StepX), float64(w.grid.StepY)
+	edges := make([][]int, rows) // that reach the row
+	for k, a := range w.outline {
+		b := w.outline[(k+1)%len(w.outline)]
+		low, high := float64(min(a.Y, b.Y))/dy, float64(max(a.Y, b.Y))/dy
+		for i := max(0, int(math.Ceil(low-limits.Slack))); i <= min(rows-1, int(high+limits.Slack)); i++ {
+			edges[i] = append(edges[i], k)
+		}
+	}
+	var below, above []float64
+	for i, list := range edges {
+		mark := func(from, to float64) {
+			for j := max(0, int(math.Ceil(from/dx-limits.Slack))); j <= min(w.cols-1, int(to/dx+limits.Slack)); j++ {
+				in[i*w.cols+j] = true
+			}
+		}
+		// Just below the row and just above it: a corner on the row may have the
+		// inside on one side only.
+		y := float64(i) * dy
+		below, above = below[:0], above[:0]
+		for _, k := range list {
+			a, b := w.outline[k], w.outline[(k+1)%len(w.outline)]
+			ay, by := float64(a.Y), float64(b.Y)
+			x := float64(a.X)
+			if ay != by {
+				x += min(1, max(0, (y-ay)/(by-ay))) * float64(b.X-a.X)
+			} else {
+				mark(float64(min(a.X, b.X)), float64(max(a.X, b.X)))
+			}
+			if (ay < y) != (by < y) {
+				below = append(below, x)
+			}
+			if (ay > y) != (by > y) {
+				above = append(above, x)
+			}
+		}
+		for _, xs := range [][]float64{below, above} {
+			slices.Sort(xs)
+			for k := 0; k+1 < len(xs); k += 2 {
+				mark(xs[k], xs[k+1])
+			}
+		}
+	}
+	return in
+}
+
+// run works out the cells with the final grade raised by the given height. Only
+// with detail are cells and zero line kept.
+func (w *grading) run(raise float64, detail bool) GradeResult {
+	var r GradeResult
+	var c work
+	rows := len(w.fill) / w.cols
+	dx, dy := float64(w.grid.StepX), float64(w.grid.StepY)
+	for i := range rows - 1 {
+		for j := range w.cols - 1 {
+			at := i*w.cols + j
+			var ring plane.Polygon
+			if w.outline != nil && !w.whole[at] {
+				if ring = w.parts[at]; ring == nil {
+					continue
+				}
+			}
+			d := [4]float64{w.fill[at] + raise, w.fill[at+1] + raise, w.fill[at+w.cols+1] + raise, w.fill[at+w.cols] + raise}
+			c = work{room: c.room}
+			x, y := float64(j)*dx, float64(i)*dy
+			mid := node{x + dx/2, y + dy/2, (d[0] + d[1] + d[2] + d[3]) / 4}
+			corner := [4]node{{x, y, d[0]}, {x + dx, y, d[1]}, {x + dx, y + dy, d[2]}, {x, y + dy, d[3]}}
+			for k := range 4 {
+				t := triangle{corner[k], corner[(k+1)%4], mid}
+				if ring == nil {
+					t.split(&c)
+				} else {
+					t.clipped(ring, &c)
+				}
+				if detail {
+					r.ZeroLine = w.zero(r.ZeroLine, t, ring)
+				}
+			}
+			if c.cutArea+c.fillArea <= limits.Slack*dx*dy {
+				continue
+			}
+			r.Cut += units.Volume(c.cut)
+			r.Fill += units.Volume(c.fill)
+			r.CutArea += units.Area(c.cutArea)
+			r.FillArea += units.Area(c.fillArea)
+			if detail {
+				r.Cells = append(r.Cells, GradeCell{i, j, units.Area(c.cutArea + c.fillArea), units.Volume(c.cut), units.Volume(c.fill)})
+				if ring == nil {
+					r.MostCut = max(r.MostCut, units.Length(-slices.Min(d[:])))
+					r.MostFill = max(r.MostFill, units.Length(slices.Max(d[:])))
+				} else {
+					r.MostCut = max(r.MostCut, units.Length(c.deepest))
+					r.MostFill = max(r.MostFill, units.Length(c.highest))
+				}
+			}
+		}
+	}
+	return r
+}

@@ -1,0 +1,201 @@
+package earthwork
+
+import (
+	"fmt"
+	"slices"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/volume/internal/limits"
+)
+
+// HaulSite is a place that gives or takes soil. All volumes of a haul are in one
+// state, bank or compacted as the caller likes.
+type HaulSite struct {
+	Name   string       `json:"name"`
+	At     plane.Point  `json:"at,omitzero"` // used when no distances are given
+	Volume units.Volume `json:"volume"`      // that it gives or takes, 0 or more
+	// Optional is a borrow pit that need not be emptied or a spoil area that need
+	// not be filled; the others have to be, as far as soil and room go.
+	Optional bool `json:"optional,omitzero"`
+	// Price per volume for buying at a borrow pit or dumping at a spoil area.
+	Price units.Price[units.Volume] `json:"price,omitzero"`
+}
+
+// HaulSpec is a transportation problem: soil from the cuts to the fills.
+type HaulSpec struct {
+	Cuts  []HaulSite `json:"cuts"`
+	Fills []HaulSite `json:"fills"`
+	// Distances are the road distances, one way, a row for each cut and a column
+	// for each fill. Without them the straight lines between the sites count.
+	Distances [][]units.Length `json:"distances,omitempty"`
+	// Truck is the volume of one load, in the state of the site volumes, and Travel
+	// the price per distance that the truck drives, both ways. Without them the sum
+	// of volume x distance is least and prices of sites are refused.
+	Truck  units.Volume              `json:"truck,omitzero"`
+	Travel units.Price[units.Length] `json:"travel,omitzero"`
+}
+
+// HaulMove is soil on one way.
+type HaulMove struct {
+	Cut      int          `json:"cut"` // index of the site
+	Fill     int          `json:"fill"`
+	From     string       `json:"from"`
+	To       string       `json:"to"`
+	Volume   units.Volume `json:"volume"`
+	Distance units.Length `json:"distance"` // one way
+	Cost     float64      `json:"cost"`     // 0 without Truck and Travel
+}
+
+// HaulResult is the plan of least cost.
+type HaulResult struct {
+	Moves    []HaulMove     `json:"moves"`    // by cut, then fill; empty ways are left out
+	LeftOver []units.Volume `json:"leftOver"` // at each cut
+	Unfilled []units.Volume `json:"unfilled"` // at each fill
+	Moved    units.Volume   `json:"moved"`
+	MeanHaul units.Length   `json:"meanHaul"` // one way, by volume
+	Cost     float64        `json:"cost"`     // 0 without Truck and Travel
+	shown
+}
+
+// The bounds of the transportation problem: its time grows with the ways times the
+// square of the sites.
+const (
+	maxWays  = 2500
+	maxSites = 250
+)
+
+// Haul moves as much as has to be and can be moved, at the least cost or, without
+// prices, the least volume x distance (transportation problem, by successive
+// shortest paths). What has no room stays in LeftOver, what finds no soil in Unfilled.
+// Errors are [units.FieldError] with the json field; cuts and fills are at most 250
+// together, and cuts times fills at most 2500.
+func Haul(spec HaulSpec) (HaulResult, error) {
+	var f units.Faults
+	priced := spec.Truck != 0 || spec.Travel != 0
+	if priced {
+		limits.Positive(&f, "truck", spec.Truck, 1000*units.CubicMetre)
+		limits.Positive(&f, "travel", spec.Travel, units.PricePer(1e6, units.Metre))
+	}
+	checkSites(&f, "cuts", spec.Cuts, priced)
+	checkSites(&f, "fills", spec.Fills, priced)
+	m, n := len(spec.Cuts), len(spec.Fills)
+	if m+n > maxSites {
+		f.Add("cuts", m+n, fmt.Sprintf("at most %d cuts and fills together; put neighbouring sites together", maxSites))
+	}
+	if m*n > maxWays {
+		f.Add("cuts", m*n, fmt.Sprintf("at most %d ways from cuts to fills; put neighbouring sites together", maxWays))
+	}
+	if len(spec.Distances) == 0 && m*n > 0 && onePlace(spec) {
+		f.Missing("distances", "distances, or sites that are not all at one place")
+	}
+	if len(spec.Distances) != 0 && len(spec.Distances) != m {
+		f.Add("distances", len(spec.Distances), fmt.Sprintf("%d rows, one for each cut", m))
+	}
+	for i, row := range spec.Distances {
+		if len(row) != n {
+			f.Add(fmt.Sprintf("distances[%d]", i), len(row), fmt.Sprintf("%d columns, one for each fill", n))
+		}
+		for j, d := range row {
+			limits.OrZero(&f, fmt.Sprintf("distances[%d][%d]", i, j), d, 20000*units.Kilometre)
+		}
+	}
+	if err := f.Err(); err != nil {
+		return HaulResult{}, err
+	}
+	distance, cost := make([]units.Length, m*n), make([]float64, m*n)
+	for i, c := range spec.Cuts {
+		for j, p := range spec.Fills {
+			d := c.At.Distance(p.At)
+			if len(spec.Distances) != 0 {
+				d = spec.Distances[i][j]
+			}
+			distance[i*n+j], cost[i*n+j] = d, float64(d)
+			if priced {
+				cost[i*n+j] = spec.Travel.Of(2*d)/float64(spec.Truck) + c.Price.SI() + p.Price.SI()
+			}
+		}
+	}
+	t := newTransport(spec.Cuts, spec.Fills, cost)
+	moved, ok := t.run()
+	if !ok {
+		f.Add("cuts", m*n, fmt.Sprintf("sites that are settled in %d rounds; put neighbouring sites together", t.limit()))
+		return HaulResult{}, f.Err()
+	}
+	var r HaulResult
+	var turn float64
+	for _, c := range spec.Cuts {
+		r.LeftOver = append(r.LeftOver, c.Volume)
+	}
+	for _, p := range spec.Fills {
+		r.Unfilled = append(r.Unfilled, p.Volume)
+	}
+	for i, c := range spec.Cuts {
+		for j, p := range spec.Fills {
+			v := moved[i*n+j]
+			if v == 0 {
+				continue
+			}
+			mv := HaulMove{i, j, c.Name, p.Name, v, distance[i*n+j], 0}
+			if priced {
+				mv.Cost = float64(v) * cost[i*n+j]
+			}
+			r.Moves = append(r.Moves, mv)
+			r.LeftOver[i] = rest(r.LeftOver[i], v)
+			r.Unfilled[j] = rest(r.Unfilled[j], v)
+			r.Moved += v
+			r.Cost += mv.Cost
+			turn += float64(v) * float64(mv.Distance)
+			r.lines.Add(c.Name+" to "+p.Name, cubicYards(v), "over "+mv.Distance.Trade())
+		}
+	}
+	if r.Moved > 0 {
+		r.MeanHaul = units.Length(turn / float64(r.Moved))
+	}
+	for i, v := range r.LeftOver {
+		if v > 0 {
+			r.lines.Add("left at "+spec.Cuts[i].Name, cubicYards(v), "")
+		}
+	}
+	for j, v := range r.Unfilled {
+		if v > 0 {
+			r.lines.Add("not filled at "+spec.Fills[j].Name, cubicYards(v), "")
+		}
+	}
+	r.lines.Add("mean haul, one way", r.MeanHaul, "volume x distance / "+cubicYards(r.Moved))
+	if priced {
+		r.lines.Add("cost", units.Money(r.Cost), "loads x two ways x price of travel, and site prices")
+	}
+	return r, nil
+}
+
+// onePlace reports whether all sites are at the place of the first, as they are
+// when no place was given.
+func onePlace(spec HaulSpec) bool {
+	away := func(s HaulSite) bool { return s.At != spec.Cuts[0].At }
+	return !slices.ContainsFunc(spec.Cuts, away) && !slices.ContainsFunc(spec.Fills, away)
+}
+
+// rest returns a - b, with rounding noise taken for nothing.
+func rest(a, b units.Volume) units.Volume {
+	if a-b <= limits.Slack*a {
+		return 0
+	}
+	return a - b
+}
+
+func checkSites(f *units.Faults, path string, sites []HaulSite, priced bool) {
+	if len(sites) == 0 {
+		f.Missing(path, "at least one site")
+	}
+	for i, s := range sites {
+		at := fmt.Sprintf("%s[%d].", path, i)
+		limits.OrZero(f, at+"volume", s.Volume, limits.MaxVolume)
+		limits.Signed(f, at+"at.x", s.At.X, limits.MaxCoordinate)
+		limits.Signed(f, at+"at.y", s.At.Y, limits.MaxCoordinate)
+		limits.OrZero(f, at+"price", s.Price, units.PricePer(1e9, units.CubicMetre))
+		if s.Price != 0 && !priced {
+			f.Add(at+"price", s.Price, "truck and travel besides, to weigh a price against a distance")
+		}
+	}
+}

@@ -1,0 +1,100 @@
+package earthwork
+
+import (
+	"math"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/limits"
+)
+
+// TruckSpec is a truck or other hauling unit.
+type TruckSpec struct {
+	Volume  units.Volume `json:"volume"`           // loose soil it carries, more than 0
+	Payload units.Mass   `json:"payload,omitzero"` // 0 when mass does not limit
+}
+
+// LoadsSpec asks for the number of loads of a soil.
+type LoadsSpec struct {
+	Volume units.Volume `json:"volume"` // 0 or more
+	State  State        `json:"state"`  // of Volume
+	Soil   SoilSpec     `json:"soil"`   // needs the swell, and a density when the truck has a payload
+	Truck  TruckSpec    `json:"truck"`
+}
+
+// LoadsResult is the number of loads. Mass and ByMass are 0 when the truck has no
+// payload limit.
+type LoadsResult struct {
+	Loose    units.Volume `json:"loose"`
+	Mass     units.Mass   `json:"mass,omitzero"`
+	ByVolume int          `json:"byVolume"`
+	ByMass   int          `json:"byMass,omitzero"`
+	Loads    int          `json:"loads"` // the larger of the two
+	shown
+}
+
+// maxLoads keeps the count an int on every platform.
+const maxLoads = 1e9
+
+// Loads returns the loads that carry the soil, rounded up: loose volume over the
+// volume of the truck and, when the truck has a payload, mass over payload,
+// whichever asks for more. Errors are [units.FieldError] with the json field.
+func Loads(spec LoadsSpec) (LoadsResult, error) {
+	var f units.Faults
+	limits.OrZero(&f, "volume", spec.Volume, limits.MaxVolume)
+	checkState(&f, "state", spec.State)
+	soil := soilFor(&f, "soil", spec.Soil, StateLoose, spec.State)
+	spec.Truck.check(&f)
+	spec.Truck.weighs(&f, "soil", soil)
+	if err := f.Err(); err != nil {
+		return LoadsResult{}, err
+	}
+	r, err := spec.Truck.loads(soil.convert(spec.Volume, spec.State, StateLoose), soil)
+	if err != nil {
+		return LoadsResult{}, err
+	}
+	r.lines.Add("loose volume", cubicYards(r.Loose), "from "+cubicYards(spec.Volume)+" "+spec.State.String())
+	r.lines.Add("loads by volume", r.ByVolume, "loose volume / "+cubicYards(spec.Truck.Volume)+", rounded up")
+	if r.ByMass > 0 {
+		r.lines.Add("loads by mass", r.ByMass, r.Mass.Trade()+" / "+spec.Truck.Payload.Trade()+", rounded up")
+	}
+	r.lines.Add("loads", r.Loads, "the larger number")
+	return r, nil
+}
+
+// check records the faults of the truck.
+func (t TruckSpec) check(f *units.Faults) {
+	limits.Positive(f, "truck.volume", t.Volume, 1000*units.CubicMetre)
+	limits.OrZero(f, "truck.payload", t.Payload, 1e7*units.Kilogram)
+}
+
+// weighs records a fault when the truck has a payload and the soil at path no
+// density. A soil that is wrong itself is nil.
+func (t TruckSpec) weighs(f *units.Faults, path string, soil *Soil) {
+	if soil != nil && t.Payload > 0 && soil.looseDensity == 0 {
+		f.Missing(path+".looseDensity", "a loose or bank density, because the truck has a payload")
+	}
+}
+
+// loads counts the loads of a loose volume, without working.
+func (t TruckSpec) loads(loose units.Volume, soil *Soil) (LoadsResult, error) {
+	r := LoadsResult{Loose: loose}
+	n, m := float64(loose/t.Volume), 0.0
+	if t.Payload > 0 {
+		r.Mass = soil.looseDensity.Times(loose)
+		m = float64(r.Mass / t.Payload)
+	}
+	if !(max(n, m) <= maxLoads) {
+		return LoadsResult{}, units.Fault(units.FaultConflict, "truck", units.Words("%.3g loads", max(n, m)), "a truck that needs at most 1e9 loads")
+	}
+	r.ByVolume, r.ByMass = ceil(n), ceil(m)
+	r.Loads = max(r.ByVolume, r.ByMass)
+	return r, nil
+}
+
+// ceil rounds up, but takes a whole number with rounding noise for that number.
+func ceil(x float64) int {
+	if near := math.Round(x); math.Abs(x-near) <= 1e-9*max(1, near) {
+		return int(near)
+	}
+	return int(math.Ceil(x))
+}

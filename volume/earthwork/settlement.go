@@ -1,0 +1,139 @@
+package earthwork
+
+import (
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/limits"
+)
+
+// SettlementRule says what a settlement allowance is a share of. The zero value is
+// refused: at 5 % the two differ by 0.26 % of the height.
+type SettlementRule int
+
+// Settlement conventions.
+const (
+	// SettlementRuleDesign builds h (1 + s): the allowance is a share of the design
+	// height, as in Md. Code Regs. 26.20.21.08 ("at least 5 % of design height").
+	SettlementRuleDesign SettlementRule = iota + 1
+	// SettlementRulePlaced builds h / (1 - s): the share of the placed height that
+	// goes when it settles.
+	SettlementRulePlaced
+)
+
+var settlementNames = units.Names{SettlementRuleDesign: "share of design height", SettlementRulePlaced: "share of placed height"}
+
+// String returns the name that MarshalText writes.
+func (c SettlementRule) String() string { return settlementNames.String(int(c)) }
+
+// MarshalText writes the name; a value that is no convention is an error.
+func (c SettlementRule) MarshalText() ([]byte, error) { return settlementNames.Marshal(int(c)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (c *SettlementRule) UnmarshalText(text []byte) error {
+	return units.UnmarshalName(settlementNames, text, c)
+}
+
+// SettlementSpec is a settlement allowance. There is no default: published rules
+// run from 5 % (compacted embankment) to 40 % and more (peat).
+type SettlementSpec struct {
+	Rule  SettlementRule `json:"rule"`
+	Share float64        `json:"share"` // 0 to 0.6
+}
+
+// check records the faults of the spec.
+func (s SettlementSpec) check(f *units.Faults, path string) {
+	if !settlementNames.Has(int(s.Rule)) {
+		f.Add(path+".rule", s.Rule, settlementNames.Want())
+	}
+	limits.OrZero(f, path+".share", s.Share, 0.6)
+}
+
+// built returns the height to build for each height that shall remain.
+func (s SettlementSpec) built() float64 {
+	if s.Rule == SettlementRulePlaced {
+		return 1 / (1 - s.Share)
+	}
+	return 1 + s.Share
+}
+
+// how says the formula of built.
+func (s SettlementSpec) how() string {
+	if s.Rule == SettlementRulePlaced {
+		return "design / (1 - s)"
+	}
+	return "design x (1 + s)"
+}
+
+// OverbuildSpec asks for what to build so that a design remains.
+type OverbuildSpec struct {
+	Design     units.Length   `json:"design"`          // thickness of fill that shall remain
+	Volume     units.Volume   `json:"volume,omitzero"` // of the fill that shall remain, 0 when only the thickness is asked
+	Settlement SettlementSpec `json:"settlement"`
+}
+
+// OverbuildResult is what to build and the allowance in it.
+type OverbuildResult struct {
+	Rule            SettlementRule `json:"rule"`
+	Built           units.Length   `json:"built"`
+	Allowance       units.Length   `json:"allowance"`       // Built - Design
+	BuiltVolume     units.Volume   `json:"builtVolume"`     // of compacted fill, every thickness of it with its allowance
+	AllowanceVolume units.Volume   `json:"allowanceVolume"` // BuiltVolume - Volume
+	shown
+}
+
+// Overbuild returns the thickness and the volume to place so that the design
+// remains after settlement, by the named convention. Errors are
+// [units.FieldError] with the json field.
+func Overbuild(spec OverbuildSpec) (OverbuildResult, error) {
+	var f units.Faults
+	limits.OrZero(&f, "design", spec.Design, limits.MaxLength)
+	limits.OrZero(&f, "volume", spec.Volume, limits.MaxVolume)
+	spec.Settlement.check(&f, "settlement")
+	if err := f.Err(); err != nil {
+		return OverbuildResult{}, err
+	}
+	s := spec.Settlement
+	k := s.built()
+	r := OverbuildResult{Rule: s.Rule, Built: spec.Design * units.Length(k), BuiltVolume: spec.Volume * units.Volume(k)}
+	r.Allowance, r.AllowanceVolume = r.Built-spec.Design, r.BuiltVolume-spec.Volume
+	r.lines.Add("design thickness", spec.Design, "")
+	r.lines.Add("settlement s", s.Share, s.Rule.String())
+	r.lines.Add("thickness to build", r.Built, s.how())
+	r.lines.Add("allowance", r.Allowance, "built - design")
+	if spec.Volume > 0 {
+		r.lines.Add("volume to build", cubicYards(r.BuiltVolume), "of "+cubicYards(spec.Volume)+", every thickness with its allowance")
+	}
+	return r, nil
+}
+
+// SettlementRow is a published allowance.
+type SettlementRow struct {
+	Fill   string               `json:"fill"`
+	Share  units.Range[float64] `json:"share"`
+	Rule   SettlementRule       `json:"rule,omitzero"` // 0 where the source could be read only in part and does not say
+	Source string               `json:"source"`
+}
+
+// SettlementTable returns published allowances, to choose from with whoever answers
+// for the fill; nothing in this package picks one.
+func SettlementTable() []SettlementRow {
+	return []SettlementRow{
+		{"impoundment embankment, at least", units.Point(0.05), SettlementRuleDesign, "Md. Code Regs. 26.20.21.08"},
+		{"small dam", units.Point(0.10), SettlementRuleDesign, "Indian agricultural e-course, lesson 25, after FAO Irrigation and Drainage Paper 64"},
+		{"pond dyke, built by machine", units.Range[float64]{Low: 0.05, High: 0.10}, 0, "Indian agricultural e-course, pond dykes"},
+		{"pond dyke, coastal soil rich in peat", units.Range[float64]{Low: 0.20, High: 0.25}, 0, "Indian agricultural e-course, pond dykes; 40 % or more where organic matter is high"},
+	}
+}
+
+// RolledSettlement returns the settlement of fill that heavy rollers work on:
+// depth that they compact x shrink / 2 (Moving the Earth: The Workbook of
+// Excavation, p. 2.51). depth is 0 to 100 km, shrink a fraction; others are a
+// [units.FieldError].
+func RolledSettlement(depth units.Length, shrink float64) (units.Length, error) {
+	var f units.Faults
+	limits.OrZero(&f, "depth", depth, limits.MaxLength)
+	limits.OrZero(&f, "shrink", shrink, 1)
+	if err := f.Err(); err != nil {
+		return 0, err
+	}
+	return depth * units.Length(shrink/2), nil
+}

@@ -1,0 +1,86 @@
+package earthwork
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/plantest"
+)
+
+func TestSoilKeepsItsMass(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	for range 1000 {
+		swell, shrink := plantest.Between(r, 0, 2), plantest.Between(r, -1, 0.9)
+		s, err := NewSoil(SoilSpec{Swell: &swell, Shrink: &shrink})
+		require.NoError(t, err)
+		v := units.Volume(plantest.Between(r, 0, 1e6))
+		w := v
+		for _, step := range [][2]State{{StateBank, StateLoose}, {StateLoose, StateCompacted}, {StateCompacted, StateBank}} {
+			w, err = s.Convert(w, step[0], step[1])
+			require.NoError(t, err)
+		}
+		require.InEpsilon(t, v.SI(), w.SI(), 1e-12)
+		direct, err := s.Convert(v, StateLoose, StateCompacted)
+		require.NoError(t, err)
+		require.InEpsilon(t, v.SI()*(1-shrink)/(1+swell), direct.SI(), 1e-12)
+	}
+}
+
+func TestSoilByDensity(t *testing.T) {
+	// 3000 lb/yd3 in place, 2400 loose, 3200 compacted.
+	lb := units.TonPerCubicYard / 2000
+	s, err := NewSoil(SoilSpec{BankDensity: 3000 * lb, LooseDensity: 2400 * lb, CompactedDensity: 3200 * lb})
+	require.NoError(t, err)
+	loose, err := s.Convert(100, StateBank, StateLoose)
+	require.NoError(t, err)
+	require.InDelta(t, 125, loose.SI(), 1e-9)
+	compacted, err := s.Convert(100, StateBank, StateCompacted)
+	require.NoError(t, err)
+	require.InDelta(t, 93.75, compacted.SI(), 1e-9)
+	// A bank density with a swell gives the loose density for the payload.
+	l, err := Loads(LoadsSpec{Volume: 100 * units.CubicYard, State: StateBank, Soil: SoilSpec{Swell: new(0.25), BankDensity: 3000 * lb}, Truck: TruckSpec{Volume: 20 * units.CubicYard, Payload: 15 * units.Ton}})
+	require.NoError(t, err)
+	require.Equal(t, 7, l.ByVolume)
+	require.Equal(t, 10, l.ByMass)
+	require.Equal(t, 10, l.Loads)
+	require.InDelta(t, 150, l.Mass.In(units.Ton), 1e-9)
+}
+
+func TestSoilFaults(t *testing.T) {
+	for _, tt := range []struct {
+		spec SoilSpec
+		want string
+	}{
+		{SoilSpec{}, "swell: missing"},
+		{SoilSpec{Class: 99}, "class: "},
+		{SoilSpec{Class: SoilClassDenseClay, Swell: new(0.3)}, `swell: given in 2 ways`},
+		{SoilSpec{Swell: new(math.NaN())}, "swell: got NaN"},
+		{SoilSpec{Shrink: new(1.0)}, "shrink: got 1, want -1 to 0.9"},
+		{SoilSpec{LooseDensity: 1200}, "swell: missing"},
+		{SoilSpec{CompactedDensity: 1200, Swell: new(0.1)}, "bankDensity: missing"},
+		{SoilSpec{BankDensity: units.Density(math.Inf(1)), Swell: new(0.1)}, "bankDensity"},
+		{SoilSpec{BankDensity: 1500, LooseDensity: 1800}, "swell: got -0.16"},
+	} {
+		_, err := NewSoil(tt.spec)
+		require.ErrorContains(t, err, tt.want)
+	}
+	clay, err := NewSoil(SoilSpec{Class: SoilClassDenseClay})
+	require.NoError(t, err)
+	_, err = clay.Convert(1, StateBank, StateCompacted)
+	require.EqualError(t, err, "shrink: missing; want the shrink of this soil, to count it compacted")
+	_, err = clay.Convert(units.Volume(math.NaN()), 0, 7)
+	require.ErrorContains(t, err, "volume")
+	require.ErrorContains(t, err, "from")
+	require.ErrorContains(t, err, "to")
+	for i, row := range SoilTable() {
+		require.Equal(t, SoilClass(i+1), row.Class)
+		require.NotEmpty(t, row.Source)
+		*row.Swell = 9 // a copy: the table stays as it is
+		_, err := NewSoil(SoilSpec{Class: row.Class})
+		require.NoError(t, err)
+	}
+}

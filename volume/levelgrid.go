@@ -1,0 +1,106 @@
+package volume
+
+import (
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/volume/internal/limits"
+)
+
+// LevelGrid is levels at the crossings of a rectangular grid, of at most a million
+// crossings.
+type LevelGrid struct {
+	Origin plane.Point  `json:"origin"` // of levels[0][0], the south-west crossing
+	StepX  units.Length `json:"stepX"`  // to the east, from column to column
+	StepY  units.Length `json:"stepY"`  // to the north, from row to row
+	// Levels holds the rows from south to north, each from west to east, 2 or more
+	// rows and columns. They may be above or below any datum.
+	Levels [][]units.Length `json:"levels"`
+}
+
+// maxCrossings bounds the size of a grid.
+const maxCrossings = 1_000_000
+
+// Check reports what keeps the grid from being a surface. Fields are those of the
+// grid, such as levels[2][3].
+func (g LevelGrid) Check() error {
+	var f units.Faults
+	origin := f.At("origin")
+	limits.Signed(&origin, "x", g.Origin.X, limits.MaxCoordinate)
+	limits.Signed(&origin, "y", g.Origin.Y, limits.MaxCoordinate)
+	limits.Positive(&f, "stepX", g.StepX, limits.MaxLength)
+	limits.Positive(&f, "stepY", g.StepY, limits.MaxLength)
+	rows := len(g.Levels)
+	if rows < 2 || len(g.Levels[0]) < 2 {
+		f.Count("levels", rows, "rows", "2 or more rows of 2 or more columns")
+		return f.Err()
+	}
+	cols := len(g.Levels[0])
+	if rows > maxCrossings || cols > maxCrossings || rows*cols > maxCrossings {
+		f.Count("levels", rows*cols, "crossings", "at most %v", maxCrossings)
+		return f.Err()
+	}
+	for i, row := range g.Levels {
+		if len(row) != cols {
+			at := f.At("levels", i)
+			at.Count("", len(row), "columns", "%v, as in the first row", cols)
+			continue
+		}
+		for j, l := range row {
+			at := f.At("levels", i, j)
+			limits.Signed(&at, "", l, limits.MaxLength)
+		}
+	}
+	return f.Err()
+}
+
+// Size returns the number of rows and columns of crossings, 0 for a grid of no rows.
+func (g LevelGrid) Size() (rows, cols int) {
+	if len(g.Levels) == 0 {
+		return 0, 0
+	}
+	return len(g.Levels), len(g.Levels[0])
+}
+
+// At returns the place of a crossing.
+func (g LevelGrid) At(row, col int) plane.Point {
+	return plane.Point{X: g.Origin.X + units.Length(col)*g.StepX, Y: g.Origin.Y + units.Length(row)*g.StepY}
+}
+
+// LevelAt returns the level at p of the surface of four triangles in each cell,
+// which meet at the centre at the mean of the corners. Outside the grid the
+// nearest place on its edge counts. A grid that the functions of this package
+// would refuse for its rows and columns is level at 0.
+func (g LevelGrid) LevelAt(p plane.Point) units.Length {
+	if len(g.Levels) < 2 || len(g.Levels[0]) < 2 {
+		return 0
+	}
+	rows, cols := g.Size()
+	u := inside(float64((p.X-g.Origin.X)/g.StepX), cols-1)
+	v := inside(float64((p.Y-g.Origin.Y)/g.StepY), rows-1)
+	i, j := min(int(v), rows-2), min(int(u), cols-2)
+	if min(len(g.Levels[i]), len(g.Levels[i+1])) < cols {
+		return 0
+	}
+	u, v = u-float64(j), v-float64(i)
+	sw, se := float64(g.Levels[i][j]), float64(g.Levels[i][j+1])
+	nw, ne := float64(g.Levels[i+1][j]), float64(g.Levels[i+1][j+1])
+	mid := (sw + se + nw + ne) / 4
+	// Distance to the nearest edge and the level of the two corners of that edge.
+	switch {
+	case v <= u && v <= 1-u:
+		return units.Length(sw + (se-sw)*u + (mid-(sw+se)/2)*2*v)
+	case v >= u && v >= 1-u:
+		return units.Length(nw + (ne-nw)*u + (mid-(nw+ne)/2)*2*(1-v))
+	case u <= v:
+		return units.Length(sw + (nw-sw)*v + (mid-(sw+nw)/2)*2*u)
+	}
+	return units.Length(se + (ne-se)*v + (mid-(se+ne)/2)*2*(1-u))
+}
+
+// inside holds x within 0 to n; NaN counts as 0.
+func inside(x float64, n int) float64 {
+	if !(x > 0) {
+		return 0
+	}
+	return min(x, float64(n))
+}
