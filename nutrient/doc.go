@@ -1,7 +1,7 @@
 // Package nutrient works out what the nutrients of manure, effluent and lagoon
 // sludge are good for: how much a laboratory report says the material holds, how
 // much of that a crop can use in each year, what the crop needs and removes,
-// which rule limits the rate, and which field takes how much of what.
+// and which rule limits the rate.
 //
 //	var report nutrient.AnalyzeSpec                 // from JSON, a form or Go
 //	err := strict.Decode(data, &report)
@@ -12,15 +12,13 @@
 //		Query:    nutrient.Query{Species: "dairy", Method: "injected with sweeps"},
 //	})
 //
-// # Limits, rates and allocations
+// # Limits and rates
 //
 // [FieldRate] takes the least of all limits on a field and shows the slack of the
 // others; [NitrogenRoom], [ForageRoom], [Metals] and [Hydraulic] make limits, and
 // a [Limit] can be any other. [LandBase] says how much land a stock needs, and
-// [Worth] what it is worth there. [Allocate] spreads several materials over many
-// fields and seasons at the least cost, in whole loads, with the prices that say
-// what more land, room or a shorter way would save. It assumes that costs and
-// uses grow in proportion to the amount: no price for setting up on a field.
+// [Worth] what it is worth there. Package allocation spreads several materials over
+// many fields and seasons at the least cost.
 //
 // # Forms
 //

@@ -61,47 +61,6 @@ func ExampleFieldRateResult_Evaluate() {
 	// 7,500 gal/acre phosphorus
 }
 
-func ExampleAllocate() {
-	field := func(name string, acres units.Area, miles units.Length, p2o5 units.MassPerArea) nutrient.AllocationField {
-		return nutrient.AllocationField{
-			Name: name, Area: acres * units.Acre, Distance: miles * units.Mile,
-			Limits: []nutrient.AllocationLimit{
-				{Kind: nutrient.LimitNitrogen, Of: "available N", Room: 120 * units.PoundPerAcre},
-				{Kind: nutrient.LimitPhosphorus, Of: "P2O5", Room: p2o5 * units.PoundPerAcre},
-			},
-		}
-	}
-	plan, err := nutrient.Allocate(nutrient.AllocationSpec{
-		Seasons: []string{"spring"},
-		Materials: []nutrient.AllocationMaterial{{
-			Name: "slurry", Stock: nutrient.LiquidAmount(400000 * units.Gallon),
-			Holds:       []nutrient.Holding{{Of: "available N", Content: lbPer1000Gal(12)}, {Of: "P2O5", Content: lbPer1000Gal(15)}},
-			Spread:      nutrient.LiquidPrice(units.PricePer(8, 1000*units.Gallon)),
-			HaulPerMile: nutrient.LiquidPrice(units.PricePer(3, 1000*units.Gallon)),
-			Load:        nutrient.LiquidAmount(6000 * units.Gallon),
-		}},
-		Fields: []nutrient.AllocationField{
-			field("home", 40, 0.5, 75), // 5,000 gal/acre by P: 33 loads
-			field("hill", 60, 2, 150),  // 10,000 gal/acre
-		},
-	})
-	fmt.Println(plan, err)
-	// Output:
-	// spring: slurry to home                   198,000 gal  4,950 gal/acre, 33 loads
-	// spring: slurry to hill                   202,000 gal  3,367 gal/acre, 34 loads
-	// slurry left                              0 gal        of 400,000 gal
-	// hauling and spreading                    4,709.00
-	// nutrients the fields need                0.00         credit
-	// leaving behind                           0.00
-	// net cost before loads were made whole    4,700.00     proved to be the least
-	// net cost                                 4,709.00     no more than 9.00 above the least
-	// one more acre of home                    22.50        saved
-	// one mile less to home                    600.00       saved
-	// one more lb of room on home, phosphorus  0.30         saved
-	// one mile less to hill                    600.00       saved
-	//  <nil>
-}
-
 func ExampleNitrogenRoom() {
 	r, err := nutrient.NitrogenRoom(nutrient.NitrogenRoomSpec{
 		Need:              180 * units.PoundPerAcre,
@@ -299,32 +258,6 @@ func ExampleUnitPrice() {
 	fmt.Printf("%v: %.2f a load %v\n", p, money, err)
 	// Output:
 	// 12.00 per 1000 gal: 72.00 a load <nil>
-}
-
-// A price of the phosphorus limits: the plan with them less the plan without.
-func ExampleCostOfLimits() {
-	field := func(name string, miles units.Length) nutrient.AllocationField {
-		return nutrient.AllocationField{
-			Name: name, Area: 50 * units.Acre, Distance: miles * units.Mile,
-			Limits: []nutrient.AllocationLimit{
-				{Kind: nutrient.LimitNitrogen, Of: "available N", Room: 120 * units.PoundPerAcre},
-				{Kind: nutrient.LimitPhosphorus, Of: "P2O5", Room: 75 * units.PoundPerAcre},
-			},
-		}
-	}
-	c, err := nutrient.CostOfLimits(nutrient.AllocationSpec{
-		Seasons: []string{"spring"},
-		Materials: []nutrient.AllocationMaterial{{
-			Name: "slurry", Stock: nutrient.LiquidAmount(400000 * units.Gallon),
-			Holds:       []nutrient.Holding{{Of: "available N", Content: lbPer1000Gal(12)}, {Of: "P2O5", Content: lbPer1000Gal(15)}},
-			Spread:      nutrient.LiquidPrice(units.PricePer(8, 1000*units.Gallon)),
-			HaulPerMile: nutrient.LiquidPrice(units.PricePer(3, 1000*units.Gallon)),
-		}},
-		Fields: []nutrient.AllocationField{field("near", 1), field("far", 3)},
-	}, nutrient.LimitPhosphorus)
-	fmt.Printf("%.2f more on %s more land %v\n", c.Extra, c.ExtraArea.Trade(), err)
-	// Output:
-	// 900.00 more on 50 acre more land <nil>
 }
 
 // A rule of another state is a piece of JSON.

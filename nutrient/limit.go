@@ -26,6 +26,14 @@ const (
 // String returns the word.
 func (k LimitKind) String() string { return string(k) }
 
+// Check returns the faults of k, each a [units.FieldError]: none given, and what is
+// no word, or a few, in lower case.
+func (k LimitKind) Check() error {
+	var f units.Faults
+	checkWord(&f, "", k, "the reason of the limit, such as nitrogen")
+	return f.Err()
+}
+
 // UnmarshalText reads a word, in lower case.
 func (k *LimitKind) UnmarshalText(text []byte) error {
 	*k = LimitKind(strings.ToLower(string(text)))
@@ -74,7 +82,7 @@ func (l *Limit) form() Form {
 // check returns the faults of l, which belongs to a material of the given form.
 func (l *Limit) check(form Form) error {
 	var f units.Faults
-	checkWord(&f, "kind", l.Kind, "the reason of the limit, such as nitrogen")
+	f.Sub("kind", l.Kind.Check())
 	switch {
 	case l.Rate.IsZero() && l.Holds.IsZero():
 		f.Missing("holds", "the content of the constituent and the room for it, or else a rate")

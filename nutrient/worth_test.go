@@ -94,19 +94,3 @@ func TestLandBase(t *testing.T) {
 	_, err = LandBase(LandBaseSpec{})
 	require.Equal(t, []string{"stocks"}, faultFields(err))
 }
-
-func TestCostOfLimits(t *testing.T) {
-	// By N alone all 500 of effluent and 200 of sludge fit near: 700 x 7.
-	s := twoByTwo()
-	s.Fields[0].Limits[0].Room = 100 * units.PoundPerAcre
-	c, err := CostOfLimits(s, LimitPhosphorus)
-	require.NoError(t, err)
-	require.InDelta(t, 5400-700*7, c.Extra, 1e-6)
-	require.InDelta(t, 100, c.ExtraArea.In(units.Acre), 1e-9)
-	// N limits cannot be taken out when nothing else limits the amount.
-	for k := range s.Fields {
-		s.Fields[k].Limits = s.Fields[k].Limits[:1]
-	}
-	_, err = CostOfLimits(s, LimitNitrogen)
-	require.ErrorContains(t, err, "nitrogen")
-}

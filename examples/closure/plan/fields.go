@@ -1,11 +1,13 @@
 package plan
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"time"
 
 	"example.org/earthbasin/nutrient"
+	"example.org/earthbasin/nutrient/allocation"
 	"example.org/earthbasin/units"
 )
 
@@ -168,7 +170,7 @@ func (p *planner) allocate() {
 	spec, ok := p.allocation()
 	if ok {
 		var err error
-		p.r.Allocated, err = nutrient.Allocate(spec)
+		p.r.Allocated, err = allocation.Allocate(context.Background(), spec)
 		ok = p.try("", rename(err, "materials[0]", "materials."+spec.Materials[0].Name, "materials[1]", "materials.sludge",
 			"seasons", "land.seasons", "prices[", "land.prices[", "fields[", "land.fields["))
 	}
@@ -186,7 +188,7 @@ func (p *planner) allocate() {
 		stock, _ := p.r.Slurry.Stock.Volume()
 		more[len(more)-1].Stock = nutrient.LiquidAmount(stock + v.Interval.High - v.Volume)
 		spec.Materials = more
-		high, err := nutrient.Allocate(spec)
+		high, err := allocation.Allocate(context.Background(), spec)
 		p.try("land", err)
 		p.r.AllocatedHigh = &high
 	}
@@ -207,21 +209,21 @@ func (p *planner) allocate() {
 }
 
 // allocation is what has to be spread, and where it may go.
-func (p *planner) allocation() (spec nutrient.AllocationSpec, ok bool) {
+func (p *planner) allocation() (spec allocation.AllocateSpec, ok bool) {
 	l := &p.s.Land
-	spec = nutrient.AllocationSpec{Seasons: l.Seasons, Prices: l.Prices}
+	spec = allocation.AllocateSpec{Seasons: l.Seasons, Prices: l.Prices}
 	ok = true
 	add := func(name, season string, in Material, m *MaterialResults) {
 		a := m.Samples.Analysis
-		holds := []nutrient.Holding{
+		holds := []allocation.Holding{
 			{Of: OfN, Content: m.Available.Years[0].N.High}, {Of: OfP2O5, Content: a.P2O5()}, {Of: OfK2O, Content: a.K2O()}}
 		m.Holds = map[string]units.Mass{}
-		for _, h := range append(holds, nutrient.Holding{Of: "total N", Content: a.TotalN}) {
+		for _, h := range append(holds, allocation.Holding{Of: "total N", Content: a.TotalN}) {
 			mass, err := h.Content.Times(m.Stock)
 			ok = p.try("materials."+name, err) && ok
 			m.Holds[h.Of] = mass
 		}
-		spec.Materials = append(spec.Materials, nutrient.AllocationMaterial{Name: name, Stock: m.Stock, Holds: holds,
+		spec.Materials = append(spec.Materials, allocation.Material{Name: name, Stock: m.Stock, Holds: holds,
 			Seasons: []string{season}, Spread: in.Spread, HaulPerMile: in.HaulPerMile, Load: in.Load})
 	}
 	draws := p.PumpOff() != nil
@@ -231,24 +233,24 @@ func (p *planner) allocation() (spec nutrient.AllocationSpec, ok bool) {
 	add("sludge", l.Seasons[len(l.Seasons)-1], p.s.Materials.Sludge, &p.r.Slurry)
 	for i, f := range l.Fields {
 		r := p.r.Fields[i]
-		field := nutrient.AllocationField{Name: f.Name, Area: r.Area, Distance: f.Distance}
+		field := allocation.Field{Name: f.Name, Area: r.Area, Distance: f.Distance}
 		for _, season := range l.Seasons {
-			field.Limits = append(field.Limits, nutrient.AllocationLimit{Kind: nutrient.LimitNitrogen, Of: OfN, Room: r.Nitrogen.Room, Season: season})
+			field.Limits = append(field.Limits, allocation.Limit{Kind: nutrient.LimitNitrogen, Of: OfN, Room: r.Nitrogen.Room, Season: season})
 			field.Needs = append(field.Needs,
-				nutrient.AllocationNeed{Of: OfN, Need: r.Nitrogen.Room, Season: season},
-				nutrient.AllocationNeed{Of: OfK2O, Need: r.Crop.K2O.Low, Season: season})
+				allocation.Need{Of: OfN, Need: r.Nitrogen.Room, Season: season},
+				allocation.Need{Of: OfK2O, Need: r.Crop.K2O.Low, Season: season})
 		}
-		field.Needs = append(field.Needs, nutrient.AllocationNeed{Of: OfP2O5, Need: p.Banked(r.Crop.P2O5.Low)})
+		field.Needs = append(field.Needs, allocation.Need{Of: OfP2O5, Need: p.Banked(r.Crop.P2O5.Low)})
 		if r.P2O5 != nil {
-			field.Limits = append(field.Limits, nutrient.AllocationLimit{Kind: nutrient.LimitPhosphorus, Of: OfP2O5, Room: *r.P2O5})
+			field.Limits = append(field.Limits, allocation.Limit{Kind: nutrient.LimitPhosphorus, Of: OfP2O5, Room: *r.P2O5})
 		}
-		field.Limits = append(field.Limits, nutrient.AllocationLimit{Kind: nutrient.LimitPass, Name: "rate of sludge", Rate: r.Sludge.Rate, Material: "sludge"})
+		field.Limits = append(field.Limits, allocation.Limit{Kind: nutrient.LimitPass, Name: "rate of sludge", Rate: r.Sludge.Rate, Material: "sludge"})
 		switch {
 		case !draws:
 		case f.Effluent:
-			field.Limits = append(field.Limits, nutrient.AllocationLimit{Kind: nutrient.LimitPass, Name: "rate of effluent", Rate: r.Effluent.Rate, Material: "effluent"})
+			field.Limits = append(field.Limits, allocation.Limit{Kind: nutrient.LimitPass, Name: "rate of effluent", Rate: r.Effluent.Rate, Material: "effluent"})
 		default:
-			spec.Exceptions = append(spec.Exceptions, nutrient.AllocationException{Material: "effluent", Field: f.Name, Forbid: true})
+			spec.Exceptions = append(spec.Exceptions, allocation.Exception{Material: "effluent", Field: f.Name, Forbid: true})
 		}
 		spec.Fields = append(spec.Fields, field)
 	}
@@ -296,7 +298,7 @@ func (p *planner) worth(in Material, m *MaterialResults, i int, rate nutrient.Ra
 
 // Brings is what a placement puts on its field of the contents that of returns
 // for its material.
-func (p *Plan) Brings(x nutrient.Placement, of func(*MaterialResults) nutrient.Content) units.MassPerArea {
+func (p *Plan) Brings(x allocation.Placement, of func(*MaterialResults) nutrient.Content) units.MassPerArea {
 	m := &p.Results.Effluent
 	if x.Material == "sludge" {
 		m = &p.Results.Slurry

@@ -9,6 +9,7 @@ import (
 	"example.org/earthbasin/calibrate"
 	"example.org/earthbasin/cover"
 	"example.org/earthbasin/nutrient"
+	"example.org/earthbasin/nutrient/allocation"
 	"example.org/earthbasin/sludge"
 	"example.org/earthbasin/sludge/geostat"
 	"example.org/earthbasin/sludge/removal"
@@ -40,10 +41,10 @@ type Results struct {
 	Fields    []FieldResults            `json:"fields"`
 	LandBase  nutrient.LandBaseResult   `json:"landBase"`
 	OneYear   *nutrient.LandBaseResult  `json:"landBaseOfOneYear,omitempty"` // should several years of P not be allowed
-	Allocated nutrient.AllocationResult `json:"allocation"`
+	Allocated allocation.AllocateResult `json:"allocation"`
 	// AllocatedHigh is the same with the sludge at the high end of its interval,
 	// what is more counting as slurry of the same content.
-	AllocatedHigh *nutrient.AllocationResult `json:"allocationAtHighVolume,omitempty"`
+	AllocatedHigh *allocation.AllocateResult `json:"allocationAtHighVolume,omitempty"`
 	Machines      struct {
 		Sheets        calibrate.SheetsResult                                      `json:"sheets"`
 		SheetsCorrect calibrate.CorrectResult[units.MassPerArea]                  `json:"sheetsCorrection"`

@@ -7,6 +7,7 @@ import (
 	"example.org/earthbasin/calibrate"
 	"example.org/earthbasin/cover"
 	"example.org/earthbasin/nutrient"
+	"example.org/earthbasin/nutrient/allocation"
 	"example.org/earthbasin/sludge"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume"
@@ -75,7 +76,7 @@ type Land struct {
 	P2O5PerPPM  units.Range[units.MassPerArea] `json:"p2o5PerPpm"`
 	Soil        nutrient.HydraulicSpec         `json:"soil"` // where effluent is irrigated
 	Seasons     []string                       `json:"seasons"`
-	Prices      []nutrient.NutrientPrice       `json:"prices"`
+	Prices      []allocation.Price             `json:"prices"`
 	Fields      []Field                        `json:"fields"`
 	SetbackNote string                         `json:"setbackNote"`
 }

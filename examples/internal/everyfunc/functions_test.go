@@ -6,6 +6,7 @@ import (
 	"example.org/earthbasin/calibrate"
 	"example.org/earthbasin/cover"
 	"example.org/earthbasin/nutrient"
+	"example.org/earthbasin/nutrient/allocation"
 	"example.org/earthbasin/sludge"
 	"example.org/earthbasin/sludge/geostat"
 	"example.org/earthbasin/sludge/removal"
@@ -19,6 +20,8 @@ import (
 
 // functions is every exported function of the library.
 var functions = map[string]any{
+	"allocation.Allocate":                                        allocation.Allocate,
+	"allocation.CostOfLimits":                                    allocation.CostOfLimits,
 	"calibrate.Compare":                                          calibrate.Compare,
 	"calibrate.Correct[units.MassPerArea]":                       calibrate.Correct[units.MassPerArea],
 	"calibrate.Correct[units.VolumePerArea]":                     calibrate.Correct[units.VolumePerArea],
@@ -98,13 +101,11 @@ var functions = map[string]any{
 	"geostat.NewKriging":                                         geostat.NewKriging,
 	"geostat.Thin":                                               geostat.Thin,
 	"geostat.Variogram":                                          geostat.Variogram,
-	"nutrient.Allocate":                                          nutrient.Allocate,
 	"nutrient.Analyze":                                           nutrient.Analyze,
 	"nutrient.Available":                                         nutrient.Available,
 	"nutrient.AvailableWater":                                    nutrient.AvailableWater,
 	"nutrient.Budget":                                            nutrient.Budget,
 	"nutrient.CarryOver":                                         nutrient.CarryOver,
-	"nutrient.CostOfLimits":                                      nutrient.CostOfLimits,
 	"nutrient.DryLoad":                                           nutrient.DryLoad,
 	"nutrient.FertilizerPrice":                                   nutrient.FertilizerPrice,
 	"nutrient.FieldRate":                                         nutrient.FieldRate,

@@ -1,42 +1,45 @@
-package nutrient
+package allocation
 
 import (
+	"context"
 	"slices"
 	"strings"
 
+	"example.org/earthbasin/nutrient"
+	"example.org/earthbasin/nutrient/internal/lp"
 	"example.org/earthbasin/units"
 )
 
 // Shortage says what is missing when the fields cannot take all material that
 // has no price for leaving it. Any one of its answers would do alone.
 type Shortage struct {
-	Acres  units.Area    `json:"acres"` // more land like the field Like would take what is left, in its mix; 0 when no field can
-	Like   string        `json:"like"`  // the field of which the least would do
-	Room   []MissingRoom `json:"room"`  // what is left brings of the constituents whose limits bind
-	Relief []Relief      `json:"relief"`
+	Acres  units.Area    `json:"acres"`  // more land like the field Like would take what is left, in its mix; 0 when no field can
+	Like   string        `json:"like"`   // name of the field of which the least would do
+	Room   []MissingRoom `json:"room"`   // what is left brings of the constituents whose limits bind
+	Relief []Relief      `json:"relief"` // storage first, then the kinds of limits in alphabetical order
 }
 
 // MissingRoom is the room that the rest would take up.
 type MissingRoom struct {
-	Of   string     `json:"of"`
-	Mass units.Mass `json:"mass"`
+	Of   string     `json:"of"`   // the constituent
+	Mass units.Mass `json:"mass"` // 0 or more
 }
 
 // Relief is what would be left with one group of limits out of the way.
 type Relief struct {
-	Storage bool      `json:"storage,omitempty"` // every material can wait for every season: longer storage
-	Kind    LimitKind `json:"kind,omitempty"`    // without the limits of this kind
-	Left    []Amount  `json:"left"`              // by material, in the order of the spec
-	All     bool      `json:"all"`               // everything is placed
+	Storage bool               `json:"storage,omitzero"` // every material can wait for every season: longer storage
+	Kind    nutrient.LimitKind `json:"kind,omitzero"`    // without the limits of this kind
+	Left    []nutrient.Amount  `json:"left"`             // by material, in the order of the spec
+	All     bool               `json:"all"`              // everything is placed
 }
 
 // shortTol is the part of a stock that counts as left behind.
 const shortTol = 1e-7
 
 // short reports whether something is left that should have been placed.
-func (m *allocation) short(s *solution) bool {
+func (m *model) short(s *lp.Solution) bool {
 	for i, a := range m.spec.Materials {
-		if a.Leave.form == 0 && s.left[i] > shortTol*m.stock[i] {
+		if a.Leave.IsZero() && s.Left[i] > shortTol*m.Stock[i] {
 			return true
 		}
 	}
@@ -44,23 +47,23 @@ func (m *allocation) short(s *solution) bool {
 }
 
 // shortage says what is missing. The error is that numbers are too far apart.
-func (m *allocation) shortage(s *solution) (*Shortage, error) {
-	sh := &Shortage{Relief: []Relief{}}
-	left := slices.Clone(s.left)
+func (m *model) shortage(ctx context.Context, s *lp.Solution) (*Shortage, error) {
+	sh := &Shortage{Room: []MissingRoom{}, Relief: []Relief{}}
+	left := slices.Clone(s.Left)
 	for i, a := range m.spec.Materials {
-		if a.Leave.form != 0 {
+		if !a.Leave.IsZero() {
 			left[i] = 0 // left because that is cheaper
 		}
 	}
-	var ok bool
-	if sh.Acres, sh.Like, ok = m.moreLand(left); !ok {
-		return nil, m.unsolved()
+	var err error
+	if sh.Acres, sh.Like, err = m.moreLand(left); err != nil {
+		return nil, err
 	}
-	var kinds []LimitKind
+	var kinds []nutrient.LimitKind
 	binds := make([]bool, len(m.of))
-	for k := range m.blocks {
+	for k := range m.Blocks {
 		for i, r := range m.rows[k] {
-			if r.limit < 0 || s.row[k][i] == 0 {
+			if r.limit < 0 || s.Row[k][i] == 0 {
 				continue
 			}
 			if r.of >= 0 {
@@ -91,12 +94,12 @@ func (m *allocation) shortage(s *solution) (*Shortage, error) {
 		wait.Materials[i].Seasons = nil
 	}
 	if restricted {
-		if err := sh.relieve(Relief{Storage: true}, wait); err != nil {
+		if err := sh.relieve(ctx, Relief{Storage: true}, wait); err != nil {
 			return nil, err
 		}
 	}
 	for _, k := range kinds {
-		if err := sh.relieve(Relief{Kind: k}, m.spec.Without(k)); err != nil {
+		if err := sh.relieve(ctx, Relief{Kind: k}, m.spec.Without(k)); err != nil {
 			return nil, err
 		}
 	}
@@ -105,33 +108,33 @@ func (m *allocation) shortage(s *solution) (*Shortage, error) {
 
 // relieve appends r with what the spec s leaves behind. Where nothing limits an
 // amount any more, the stocks do.
-func (sh *Shortage) relieve(r Relief, s AllocationSpec) error {
-	m, err := buildAllocation(&s, true)
+func (sh *Shortage) relieve(ctx context.Context, r Relief, spec AllocateSpec) error {
+	m, err := build(&spec, true)
 	if err != nil {
 		return err
 	}
-	sol, ok := m.solve()
-	if !ok {
-		return m.unsolved()
+	s, err := m.solve(ctx)
+	if err != nil {
+		return err
 	}
-	for i, x := range sol.left {
-		if x <= shortTol*m.stock[i] {
+	for i, x := range s.Left {
+		if x <= shortTol*m.Stock[i] {
 			x = 0
 		}
 		r.Left = append(r.Left, m.amount(i, x))
 	}
-	r.All = !m.short(&sol)
+	r.All = !m.short(&s)
 	sh.Relief = append(sh.Relief, r)
 	return nil
 }
 
 // moreLand returns the least area of land like one of the fields, empty, that
 // takes what is left, each material in the seasons in which it can be hauled.
-func (m *allocation) moreLand(left []float64) (least units.Area, like string, ok bool) {
-	for k := range m.blocks {
-		times, ok := m.blocks[k].times(left)
-		if !ok {
-			return 0, "", false
+func (m *model) moreLand(left []float64) (least units.Area, like string, err error) {
+	for k := range m.Blocks {
+		times, err := m.Blocks[k].Times(left)
+		if err != nil {
+			return 0, "", err
 		}
 		if times <= 0 {
 			continue
@@ -140,41 +143,7 @@ func (m *allocation) moreLand(left []float64) (least units.Area, like string, ok
 			least, like = area, m.spec.Fields[k].Name
 		}
 	}
-	return least, like, true
-}
-
-// times returns how often the whole of b would take what is left: the largest t
-// with t left[material] <= the sum of the flows of each material, within the
-// limits.
-func (b *block) times(left []float64) (times float64, ok bool) {
-	hard := b.rows - len(b.extra)
-	row := map[int]int{} // of each material of which something is left
-	for i, x := range left {
-		if x > 0 {
-			row[i] = hard + len(row)
-		}
-	}
-	var p simplex
-	p.reset(hard + len(row))
-	t := make([]float64, p.m)
-	for _, i := range row {
-		p.x[i] = 0 // the right side
-		t[i] = 1
-	}
-	p.add(1, t)
-	for _, f := range b.flows {
-		i, ok := row[f.material]
-		if !ok {
-			continue
-		}
-		use := make([]float64, p.m)
-		for j, a := range f.a[:hard] {
-			use[j] = a * f.size
-		}
-		use[i] = -f.size / left[f.material]
-		p.add(0, use)
-	}
-	return p.solve()
+	return least, like, nil
 }
 
 // lines shows a shortage; none for nil.

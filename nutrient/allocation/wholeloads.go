@@ -1,9 +1,11 @@
-package nutrient
+package allocation
 
 import (
 	"cmp"
 	"math"
 	"slices"
+
+	"example.org/earthbasin/nutrient/internal/lp"
 )
 
 // plan is the amount and the number of loads by block and flow.
@@ -23,7 +25,7 @@ const (
 
 // rounder makes whole loads of the amounts of the program.
 type rounder struct {
-	*allocation
+	*model
 	plan
 	used  [][]float64 // part of the right side, by block and row
 	lots  []lot
@@ -48,16 +50,16 @@ type place struct{ k, j int }
 // limit breaks, and single loads then go where they save most, or stay behind, as
 // long as any does. What a load costs or saves is always the change of the whole
 // plan, with credits only as far as the needs go.
-func (m *allocation) whole(s *solution) rounder {
-	r := rounder{allocation: m, plan: plan{left: slices.Clone(m.stock)}}
-	for k := range m.blocks {
-		b := &m.blocks[k]
-		r.used = append(r.used, make([]float64, b.rows))
-		r.placed = append(r.placed, make([]float64, len(b.flows)))
-		r.loads = append(r.loads, make([]int, len(b.flows)))
-		for j, f := range b.flows {
-			if m.load(f.material) == 0 {
-				r.put(place{k, j}, min(s.amount[k][j], r.left[f.material]))
+func (m *model) whole(s *lp.Solution) rounder {
+	r := rounder{model: m, plan: plan{left: slices.Clone(m.Stock)}}
+	for k := range m.Blocks {
+		b := &m.Blocks[k]
+		r.used = append(r.used, make([]float64, b.Rows))
+		r.placed = append(r.placed, make([]float64, len(b.Flows)))
+		r.loads = append(r.loads, make([]int, len(b.Flows)))
+		for j, f := range b.Flows {
+			if m.load(f.Material) == 0 {
+				r.put(place{k, j}, min(s.Amount[k][j], r.left[f.Material]))
 			}
 		}
 	}
@@ -69,7 +71,7 @@ func (m *allocation) whole(s *solution) rounder {
 		r.shorten()
 	}
 	for i, x := range r.left {
-		if x < loadSlack*m.stock[i] {
+		if x < loadSlack*m.Stock[i] {
 			r.left[i] = 0
 		}
 	}
@@ -77,21 +79,21 @@ func (m *allocation) whole(s *solution) rounder {
 }
 
 // load returns the load of a material in the unit of the program; 0 when pumped.
-func (m *allocation) load(material int) float64 {
-	return m.spec.Materials[material].Load.value / m.unit[material]
+func (m *model) load(material int) float64 {
+	return m.spec.Materials[material].Load.SI() / m.unit[material]
 }
 
 // setLots makes the lots of the materials that go in loads.
 func (r *rounder) setLots() {
-	for i, stock := range r.stock {
+	for i, stock := range r.Stock {
 		size := r.load(i)
 		if size == 0 {
 			continue
 		}
-		whole := lot{material: i, size: size, free: int(stock/size + loadSlack), first: make([]int, len(r.blocks)+1)}
-		for k := range r.blocks {
-			for j, f := range r.blocks[k].flows {
-				if f.material == i {
+		whole := lot{material: i, size: size, free: int(stock/size + loadSlack), first: make([]int, len(r.Blocks)+1)}
+		for k := range r.Blocks {
+			for j, f := range r.Blocks[k].Flows {
+				if f.Material == i {
 					whole.places = append(whole.places, place{k, j})
 				}
 			}
@@ -113,7 +115,7 @@ func (r *rounder) short(l *lot) bool { return l.size < r.load(l.material)*(1-loa
 
 // start places the amounts of the program cut down to whole loads, and then the
 // loads of which the largest part was cut off.
-func (r *rounder) start(s *solution) {
+func (r *rounder) start(s *lp.Solution) {
 	type cut struct {
 		lot, place int
 		part       float64
@@ -125,7 +127,7 @@ func (r *rounder) start(s *solution) {
 			continue
 		}
 		for p, at := range l.places {
-			loads := s.amount[at.k][at.j] / l.size
+			loads := s.Amount[at.k][at.j] / l.size
 			n := min(int(loads+loadSlack), l.free)
 			r.shift(l, p, n)
 			if part := loads - float64(n); part > loadSlack {
@@ -136,7 +138,7 @@ func (r *rounder) start(s *solution) {
 	slices.SortStableFunc(cuts, func(a, b cut) int { return cmp.Compare(b.part, a.part) })
 	for _, c := range cuts {
 		l := &r.lots[c.lot]
-		if at := l.places[c.place]; l.free > 0 && r.fits(at, l.size) && gain(r.leave[l.material]*l.size, r.cost(at, l.size)) > 0 {
+		if at := l.places[c.place]; l.free > 0 && r.fits(at, l.size) && gain(r.Leave[l.material]*l.size, r.cost(at, l.size)) > 0 {
 			r.shift(l, c.place, 1)
 		}
 	}
@@ -153,19 +155,19 @@ func (r *rounder) shift(l *lot, p, n int) {
 
 // put adds x, which may be below 0, to a flow.
 func (r *rounder) put(at place, x float64) {
-	f := &r.blocks[at.k].flows[at.j]
+	f := &r.Blocks[at.k].Flows[at.j]
 	r.placed[at.k][at.j] = max(0, r.placed[at.k][at.j]+x)
-	r.left[f.material] = max(0, r.left[f.material]-x)
-	for i, a := range f.a {
+	r.left[f.Material] = max(0, r.left[f.Material]-x)
+	for i, a := range f.Uses {
 		r.used[at.k][i] = max(0, r.used[at.k][i]+x*a)
 	}
 }
 
 // room returns how much more the limits of the field leave room for.
 func (r *rounder) room(at place) float64 {
-	b := &r.blocks[at.k]
+	b := &r.Blocks[at.k]
 	most := math.Inf(1)
-	for i, a := range b.flows[at.j].a[:b.rows-len(b.extra)] {
+	for i, a := range b.Flows[at.j].Uses[:b.Rows-len(b.Extra)] {
 		if a > 0 {
 			most = min(most, (1-r.used[at.k][i])/a)
 		}
@@ -178,12 +180,12 @@ func (r *rounder) fits(at place, x float64) bool { return r.room(at) >= x*(1-loa
 
 // cost returns what x more would cost, credits taken off as far as the needs go.
 func (r *rounder) cost(at place, x float64) float64 {
-	b := &r.blocks[at.k]
-	f := &b.flows[at.j]
-	c := f.cost * x
-	for _, e := range b.extra {
-		u := r.used[at.k][e.row]
-		c += e.cost * (max(0, u+x*f.a[e.row]-1) - max(0, u-1))
+	b := &r.Blocks[at.k]
+	f := &b.Flows[at.j]
+	c := f.Cost * x
+	for _, e := range b.Extra {
+		u := r.used[at.k][e.Row]
+		c += e.Cost * (max(0, u+x*f.Uses[e.Row]-1) - max(0, u-1))
 	}
 	return c
 }
@@ -191,12 +193,12 @@ func (r *rounder) cost(at place, x float64) float64 {
 // trim sets what is pumped beside the loads to the amount that saves most at each
 // place: loads more than the program had them may meet the need.
 func (r *rounder) trim() {
-	for k := range r.blocks {
-		for j, f := range r.blocks[k].flows {
+	for k := range r.Blocks {
+		for j, f := range r.Blocks[k].Flows {
 			at := place{k, j}
-			if was := r.placed[k][j]; was > 0 && r.load(f.material) == 0 {
+			if was := r.placed[k][j]; was > 0 && r.load(f.Material) == 0 {
 				r.put(at, -was)
-				x, _ := r.part(at, r.left[f.material])
+				x, _ := r.part(at, r.left[f.Material])
 				r.put(at, x)
 			}
 		}
@@ -231,7 +233,7 @@ func (r *rounder) shorten() {
 			if r.short(l) || l.count[p] == 0 {
 				continue
 			}
-			saved := -r.cost(at, -whole) - r.leave[l.material]*whole // by leaving one behind
+			saved := -r.cost(at, -whole) - r.Leave[l.material]*whole // by leaving one behind
 			r.put(at, -whole)
 			x, save := r.part(at, whole)
 			r.put(at, whole)
@@ -253,18 +255,18 @@ func (r *rounder) shorten() {
 // part returns the amount up to most that saves most at a place over leaving it
 // behind, and what it saves. The cost is convex, with a bend where a need is met.
 func (r *rounder) part(at place, most float64) (size, save float64) {
-	b := &r.blocks[at.k]
-	f := &b.flows[at.j]
+	b := &r.Blocks[at.k]
+	f := &b.Flows[at.j]
 	most = min(most, r.room(at))
 	try := func(x float64) {
-		if s := r.leave[f.material]*x - r.cost(at, x); x > 0 && s > save {
+		if s := r.Leave[f.Material]*x - r.cost(at, x); x > 0 && s > save {
 			size, save = x, s
 		}
 	}
 	try(most)
-	for _, e := range b.extra {
-		if a := f.a[e.row]; a > 0 {
-			try(min(most, (1-r.used[at.k][e.row])/a))
+	for _, e := range b.Extra {
+		if a := f.Uses[e.Row]; a > 0 {
+			try(min(most, (1-r.used[at.k][e.Row])/a))
 		}
 	}
 	return size, save

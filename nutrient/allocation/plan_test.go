@@ -1,4 +1,4 @@
-package nutrient
+package allocation
 
 import (
 	"encoding/json"
@@ -8,6 +8,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"example.org/earthbasin/nutrient"
 	"example.org/earthbasin/units"
 )
 
@@ -23,27 +24,27 @@ import (
 // (e = 500) leaves room for s = 1,500 / 20 = 75 by P and 300 by N; a swap of
 // effluent for sludge loses 20 for 1. The other 125 of sludge go far, within
 // 10,000 / 10 and 6,000 / 20. Cost 575 x 7 + 125 x 11 = 5,400.
-func twoByTwo() AllocationSpec {
-	field := func(name string, acres units.Area, miles units.Length, p2o5 units.MassPerArea) AllocationField {
-		return AllocationField{Name: name, Area: acres * units.Acre, Distance: miles * units.Mile, Limits: []AllocationLimit{
-			{Kind: LimitNitrogen, Of: "N", Room: 100 * units.PoundPerAcre, Season: "fall"},
-			{Kind: LimitPhosphorus, Of: "P2O5", Room: p2o5 * units.PoundPerAcre},
+func twoByTwo() AllocateSpec {
+	field := func(name string, acres units.Area, miles units.Length, p2o5 units.MassPerArea) Field {
+		return Field{Name: name, Area: acres * units.Acre, Distance: miles * units.Mile, Limits: []Limit{
+			{Kind: nutrient.LimitNitrogen, Of: "N", Room: 100 * units.PoundPerAcre, Season: "fall"},
+			{Kind: nutrient.LimitPhosphorus, Of: "P2O5", Room: p2o5 * units.PoundPerAcre},
 		}}
 	}
-	material := func(name string, stock, n, p float64) AllocationMaterial {
-		return AllocationMaterial{Name: name, Stock: LiquidAmount(units.Volume(stock) * 1000 * units.Gallon),
+	material := func(name string, stock, n, p float64) Material {
+		return Material{Name: name, Stock: nutrient.LiquidAmount(units.Volume(stock) * 1000 * units.Gallon),
 			Holds:  []Holding{{Of: "N", Content: lb1000(n)}, {Of: "P2O5", Content: lb1000(p)}},
-			Spread: LiquidPrice(units.PricePer(5, 1000*units.Gallon)), HaulPerMile: LiquidPrice(units.PricePer(2, 1000*units.Gallon))}
+			Spread: nutrient.LiquidPrice(units.PricePer(5, 1000*units.Gallon)), HaulPerMile: nutrient.LiquidPrice(units.PricePer(2, 1000*units.Gallon))}
 	}
-	return AllocationSpec{
+	return AllocateSpec{
 		Seasons:   []string{"fall"},
-		Materials: []AllocationMaterial{material("effluent", 500, 4, 1), material("sludge", 200, 10, 20)},
-		Fields:    []AllocationField{field("near", 50, 1, 40), field("far", 100, 3, 60)},
+		Materials: []Material{material("effluent", 500, 4, 1), material("sludge", 200, 10, 20)},
+		Fields:    []Field{field("near", 50, 1, 40), field("far", 100, 3, 60)},
 	}
 }
 
 func TestHandSolvedAllocation(t *testing.T) {
-	r, err := Allocate(twoByTwo())
+	r, err := allocate(twoByTwo())
 	require.NoError(t, err)
 	require.InDelta(t, 5400, r.Net, 1e-6)
 	require.InDelta(t, 5400, r.Bound, 1e-6)
@@ -79,21 +80,21 @@ func TestHandSolvedAllocation(t *testing.T) {
 // not a limit on liquid.
 func TestHandSolvedAllocationOfTwoForms(t *testing.T) {
 	s := twoByTwo()
-	s.Materials[1] = AllocationMaterial{
-		Name: "sludge", Stock: SolidAmount(200 * units.Ton),
-		Holds:  []Holding{{Of: "N", Content: SolidContent(10 * units.PoundPerTon)}, {Of: "P2O5", Content: SolidContent(20 * units.PoundPerTon)}},
-		Spread: SolidPrice(units.PricePer(5, units.Ton)), HaulPerMile: SolidPrice(units.PricePer(2, units.Ton)),
-		Load: SolidAmount(15 * units.Ton),
+	s.Materials[1] = Material{
+		Name: "sludge", Stock: nutrient.SolidAmount(200 * units.Ton),
+		Holds:  []Holding{{Of: "N", Content: nutrient.SolidContent(10 * units.PoundPerTon)}, {Of: "P2O5", Content: nutrient.SolidContent(20 * units.PoundPerTon)}},
+		Spread: nutrient.SolidPrice(units.PricePer(5, units.Ton)), HaulPerMile: nutrient.SolidPrice(units.PricePer(2, units.Ton)),
+		Load: nutrient.SolidAmount(15 * units.Ton),
 	}
-	r, err := Allocate(s)
+	r, err := allocate(s)
 	require.NoError(t, err)
 	require.InDelta(t, 5400, r.Fractional, 1e-6)
 	require.Equal(t, "11.00 per ton", r.Materials[1].Marginal.String())
 	require.Equal(t, 5, r.Placements[1].Loads) // 75 ton
 	require.Equal(t, 9, r.Placements[2].Loads) // 8 and the last, short one
 	// At most 400 of liquid near: 100 of effluent go far, which makes room for 5 ton.
-	s.Fields[0].Limits = append(s.Fields[0].Limits, AllocationLimit{Kind: LimitWater, Rate: LiquidRate(8000 * units.GallonPerAcre), Season: "fall"})
-	r, err = Allocate(s)
+	s.Fields[0].Limits = append(s.Fields[0].Limits, Limit{Kind: nutrient.LimitWater, Rate: nutrient.LiquidRate(8000 * units.GallonPerAcre), Season: "fall"})
+	r, err = allocate(s)
 	require.NoError(t, err)
 	require.InDelta(t, 5400+100*4-5*4, r.Fractional, 1e-6)
 }
@@ -102,8 +103,8 @@ func TestHandSolvedLoads(t *testing.T) {
 	s := twoByTwo()
 	// Loads of 7: 75 is 10 loads (70) and 125 is 17 (119); 11 are left. The near
 	// field has room for 5, so one load goes far and the last, short one of 4 near.
-	s.Materials[1].Load = LiquidAmount(7000 * units.Gallon)
-	r, err := Allocate(s)
+	s.Materials[1].Load = nutrient.LiquidAmount(7000 * units.Gallon)
+	r, err := allocate(s)
 	require.NoError(t, err)
 	require.Equal(t, []int{0, 11, 18}, []int{r.Placements[0].Loads, r.Placements[1].Loads, r.Placements[2].Loads})
 	require.InDelta(t, 574*7+126*11, r.Net, 1e-6)
@@ -115,8 +116,8 @@ func TestAllocationShortage(t *testing.T) {
 	s := twoByTwo()
 	// 500 of effluent and 400 of sludge bring 8,500 lb of P2O5, for which there are
 	// 8,000 lb of room. Least is left when it is the sludge that stays: 500 / 20.
-	s.Materials[1].Stock = LiquidAmount(400 * 1000 * units.Gallon)
-	r, err := Allocate(s)
+	s.Materials[1].Stock = nutrient.LiquidAmount(400 * 1000 * units.Gallon)
+	r, err := allocate(s)
 	require.NoError(t, err)
 	require.NotNil(t, r.Shortage)
 	left, _ := r.Materials[1].Left.Volume()
@@ -128,13 +129,13 @@ func TestAllocationShortage(t *testing.T) {
 	require.Equal(t, "far", r.Shortage.Like)
 	require.InDelta(t, 500.0/60, r.Shortage.Acres.In(units.Acre), 1e-6)
 	require.Len(t, r.Shortage.Relief, 1)
-	require.Equal(t, LimitPhosphorus, r.Shortage.Relief[0].Kind)
+	require.Equal(t, nutrient.LimitPhosphorus, r.Shortage.Relief[0].Kind)
 	require.True(t, r.Shortage.Relief[0].All)
 	require.Contains(t, r.String(), "missing land")
 
 	// The land it asks for is enough.
 	s.Fields[1].Area += r.Shortage.Acres * (1 + 1e-9)
-	r, err = Allocate(s)
+	r, err = allocate(s)
 	require.NoError(t, err)
 	require.Nil(t, r.Shortage)
 }
@@ -149,10 +150,10 @@ func TestAllocationShortageOfStorage(t *testing.T) {
 		s.Fields[k].Limits[1].Room = 200 * units.PoundPerAcre
 	}
 	// 15,000 lb of N room in fall takes 3,750 of effluent.
-	s.Materials[0].Stock = LiquidAmount(4000 * 1000 * units.Gallon)
+	s.Materials[0].Stock = nutrient.LiquidAmount(4000 * 1000 * units.Gallon)
 	s.Materials = s.Materials[:1]
 	s.Materials[0].Seasons = []string{"fall"}
-	r, err := Allocate(s)
+	r, err := allocate(s)
 	require.NoError(t, err)
 	require.NotNil(t, r.Shortage)
 	left, _ := r.Materials[0].Left.Volume()
@@ -172,18 +173,18 @@ func TestAllocationShortageOfTwoSeasons(t *testing.T) {
 		s.Fields[k].Limits[1].Room = 1000 * units.PoundPerAcre
 	}
 	s.Materials[0].Seasons, s.Materials[1].Seasons = []string{"fall"}, []string{"spring"}
-	s.Materials[0].Stock = LiquidAmount(3000 * 1000 * units.Gallon) // 12,000 lb N
-	s.Materials[1].Stock = LiquidAmount(1000 * 1000 * units.Gallon) // 10,000 lb N
-	r, err := Allocate(s)
+	s.Materials[0].Stock = nutrient.LiquidAmount(3000 * 1000 * units.Gallon) // 12,000 lb N
+	s.Materials[1].Stock = nutrient.LiquidAmount(1000 * 1000 * units.Gallon) // 10,000 lb N
+	r, err := allocate(s)
 	require.NoError(t, err)
 	require.NotNil(t, r.Shortage)
 	require.Equal(t, "N", r.Shortage.Room[0].Of)
 	require.InDelta(t, 7000, r.Shortage.Room[0].Mass.In(units.Pound), 1e-6)
 	require.InDelta(t, 70, r.Shortage.Acres.In(units.Acre), 1e-6)
 	// With a price on what is left of the sludge only effluent counts.
-	s.Materials[0].Stock = LiquidAmount(5000 * 1000 * units.Gallon)
-	s.Materials[1].Leave = LiquidPrice(0)
-	r, err = Allocate(s)
+	s.Materials[0].Stock = nutrient.LiquidAmount(5000 * 1000 * units.Gallon)
+	s.Materials[1].Leave = nutrient.LiquidPrice(0)
+	r, err = allocate(s)
 	require.NoError(t, err)
 	require.InDelta(t, 5000, r.Shortage.Room[0].Mass.In(units.Pound), 1e-6)
 	require.InDelta(t, 50, r.Shortage.Acres.In(units.Acre), 1e-6)
@@ -194,20 +195,20 @@ func TestAllocationWorthOfNoRoom(t *testing.T) {
 	s := twoByTwo()
 	s.Fields[0].Limits[1].Room = 0
 	s.Fields[1].Limits[1].Room = 120 * units.PoundPerAcre
-	r, err := Allocate(s)
+	r, err := allocate(s)
 	require.NoError(t, err)
 	require.Nil(t, r.Shortage)
 	// All goes far for 700 x 11. One lb of room near takes one of effluent and saves 4.
 	require.InDelta(t, 7700, r.Net, 1e-6)
 	require.InDelta(t, 4, r.Fields[0].Limits[1].Worth.Of(units.Pound), 1e-9)
 	s.Fields[0].Limits[1].Room = 1e-3 * units.PoundPerAcre
-	after, err := Allocate(s)
+	after, err := allocate(s)
 	require.NoError(t, err)
 	require.InDelta(t, 4*50*1e-3, r.Net-after.Net, 1e-6)
 
 	// The same by a rate.
-	s.Fields[0].Limits = append(s.Fields[0].Limits[:1], AllocationLimit{Kind: LimitPass, Rate: LiquidRate(0)})
-	r, err = Allocate(s)
+	s.Fields[0].Limits = append(s.Fields[0].Limits[:1], Limit{Kind: nutrient.LimitPass, Rate: nutrient.LiquidRate(0)})
+	r, err = allocate(s)
 	require.NoError(t, err)
 	require.Equal(t, "4.00 per 1000 gal", r.Fields[0].Limits[1].PerUnit.String())
 }
@@ -215,8 +216,8 @@ func TestAllocationWorthOfNoRoom(t *testing.T) {
 // With a price for leaving, the plan leaves what costs more to place.
 func TestAllocationLeaves(t *testing.T) {
 	s := twoByTwo()
-	s.Materials[1].Leave = LiquidPrice(units.PricePer(9, 1000*units.Gallon))
-	r, err := Allocate(s)
+	s.Materials[1].Leave = nutrient.LiquidPrice(units.PricePer(9, 1000*units.Gallon))
+	r, err := allocate(s)
 	require.NoError(t, err)
 	require.Nil(t, r.Shortage)
 	require.InDelta(t, 575*7, r.Cost, 1e-6)
@@ -242,7 +243,7 @@ func TestAllocationOfOneSourceIsGreedy(t *testing.T) {
 		if r.IntN(3) > 0 {
 			supply *= r.Float64()
 		}
-		got, err := Allocate(carriage([][]float64{costs}, []float64{supply}, room))
+		got, err := allocate(carriage([][]float64{costs}, []float64{supply}, room))
 		require.NoError(t, err)
 		var want float64
 		used := make([]bool, n)
@@ -273,26 +274,25 @@ func TestAllocationPricesAreSlopes(t *testing.T) {
 	tried := 0
 	for range 40 {
 		s := farm(r, 1+r.IntN(3), 1+r.IntN(5), 1+r.IntN(2))
-		base, err := Allocate(s)
+		base, err := allocate(s)
 		require.NoError(t, err)
 		if base.Shortage != nil {
 			continue
 		}
 		tried++
 		const step = 1e-4
-		between := func(price float64, v *float64, convex bool) {
+		between := func(price, was float64, set func(float64), convex bool) {
 			t.Helper()
-			was := *v
 			at := func(x float64) float64 {
-				*v = x
-				got, err := Allocate(s)
+				set(x)
+				got, err := allocate(s)
 				require.NoError(t, err)
 				require.Nil(t, got.Shortage)
 				return got.Fractional
 			}
 			down := (base.Fractional - at(was*(1-step))) / (was * step)
 			up := (at(was*(1+step)) - base.Fractional) / (was * step)
-			*v = was
+			set(was)
 			if !convex {
 				down, up = up, down
 			}
@@ -302,16 +302,16 @@ func TestAllocationPricesAreSlopes(t *testing.T) {
 		}
 		k := r.IntN(len(s.Fields))
 		f := &s.Fields[k]
-		between(-float64(base.Fields[k].Acre), (*float64)(&f.Area), true)
-		between(float64(base.Fields[k].Mile), (*float64)(&f.Distance), false)
+		between(-float64(base.Fields[k].Acre), float64(f.Area), func(x float64) { f.Area = units.Area(x) }, true)
+		between(float64(base.Fields[k].Mile), float64(f.Distance), func(x float64) { f.Distance = units.Length(x) }, false)
 		for i := range f.Limits {
 			if f.Limits[i].Of != "" {
-				between(-float64(base.Fields[k].Limits[i].Worth)*float64(f.Area), (*float64)(&f.Limits[i].Room), true)
+				between(-float64(base.Fields[k].Limits[i].Worth)*float64(f.Area), float64(f.Limits[i].Room), func(x float64) { f.Limits[i].Room = units.MassPerArea(x) }, true)
 			} else {
-				between(-base.Fields[k].Limits[i].PerUnit.value*float64(f.Area), &f.Limits[i].Rate.value, true)
+				between(-base.Fields[k].Limits[i].PerUnit.SI()*float64(f.Area), f.Limits[i].Rate.SI(), func(x float64) { f.Limits[i].Rate = rateOf(nutrient.Liquid, x) }, true)
 			}
 		}
-		between(base.Materials[0].Marginal.value, &s.Materials[0].Stock.value, true)
+		between(base.Materials[0].Marginal.SI(), s.Materials[0].Stock.SI(), func(x float64) { s.Materials[0].Stock = amountOf(nutrient.Liquid, x) }, true)
 	}
 	require.Greater(t, tried, 10)
 }
@@ -342,18 +342,18 @@ func TestAllocateExtremes(t *testing.T) {
 			case 2:
 				f.Limits[0].Room *= units.MassPerArea(wild())
 			case 3:
-				f.Limits[1].Rate.value *= wild()
+				timesRate(&f.Limits[1].Rate, wild())
 			case 4:
-				m.Stock.value *= wild()
+				timesAmount(&m.Stock, wild())
 			case 5:
-				m.Holds[0].Content.value *= wild()
+				timesContent(&m.Holds[0].Content, wild())
 			case 6:
-				m.Load.value *= wild()
+				timesAmount(&m.Load, wild())
 			case 7:
-				m.Spread.value *= wild()
+				timesPrice(&m.Spread, wild())
 			}
 		}
-		got, err := Allocate(s)
+		got, err := allocate(s)
 		if err != nil {
 			require.NotEmpty(t, units.FieldErrors(err))
 			continue
@@ -376,12 +376,15 @@ func TestMoreRoomNeverCostsMore(t *testing.T) {
 	r := rand.New(rand.NewPCG(6, 1))
 	for range 30 {
 		s := farm(r, 1+r.IntN(3), 1+r.IntN(6), 1+r.IntN(3))
-		before, err := Allocate(s)
+		before, err := allocate(s)
 		require.NoError(t, err)
 		f := &s.Fields[r.IntN(len(s.Fields))]
 		l := &f.Limits[r.IntN(len(f.Limits))]
-		l.Room, l.Rate = l.Room*1.2, Rate{measure{l.Rate.form, l.Rate.value * 1.2}}
-		after, err := Allocate(s)
+		l.Room *= 1.2
+		if !l.Rate.IsZero() {
+			timesRate(&l.Rate, 1.2)
+		}
+		after, err := allocate(s)
 		require.NoError(t, err)
 		if before.Shortage == nil {
 			require.LessOrEqual(t, after.Fractional, before.Fractional+1e-7*before.Cost)
@@ -391,11 +394,11 @@ func TestMoreRoomNeverCostsMore(t *testing.T) {
 
 func TestAllocationStoppedEarlyShowsItsBound(t *testing.T) {
 	s := farm(rand.New(rand.NewPCG(7, 1)), 4, 40, 2)
-	best, err := Allocate(s)
+	best, err := allocate(s)
 	require.NoError(t, err)
 	require.True(t, best.FractionalProved)
 	s.MaxRounds = 12
-	r, err := Allocate(s)
+	r, err := allocate(s)
 	require.NoError(t, err)
 	require.False(t, r.FractionalProved)
 	require.LessOrEqual(t, r.Bound, best.Fractional)
@@ -408,9 +411,9 @@ func TestAllocationOfNoNetCost(t *testing.T) {
 	for seed := range uint64(12) {
 		s := farm(rand.New(rand.NewPCG(seed, 1)), 5, 60, 3)
 		for i := range s.Materials {
-			s.Materials[i].Stock.value *= 2
+			timesAmount(&s.Materials[i].Stock, 2)
 		}
-		r, err := Allocate(s)
+		r, err := allocate(s)
 		require.NoError(t, err)
 		require.True(t, r.FractionalProved, seed)
 		require.Less(t, r.Rounds, 200)
@@ -422,9 +425,9 @@ func TestAllocationOfNoNetCost(t *testing.T) {
 
 func TestAllocationIsTheSameEachTime(t *testing.T) {
 	s := farm(rand.New(rand.NewPCG(8, 1)), 4, 30, 2)
-	a, err := Allocate(s)
+	a, err := allocate(s)
 	require.NoError(t, err)
-	b, err := Allocate(s)
+	b, err := allocate(s)
 	require.NoError(t, err)
 	require.Equal(t, a, b)
 }

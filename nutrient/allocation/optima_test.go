@@ -1,4 +1,4 @@
-package nutrient
+package allocation
 
 import (
 	"encoding/csv"
@@ -12,25 +12,20 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"example.org/earthbasin/nutrient"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/evidence"
 )
 
-// drawnFarm is one row of testdata/allocation/farms.json.
+// drawnFarm is one row of testdata/farms.json.
 type drawnFarm struct {
 	Name string `json:"name"`
-	AllocationSpec
+	AllocateSpec
 }
 
-// digits rounds to four digits, so that the file can be read.
-func digits(x float64) float64 {
-	v, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'e', 3, 64), 64)
-	return v
-}
-
-// drawFarms draws what is in testdata/allocation/farms.json: everything pumped,
-// everything in loads, both, a price for leaving beside needs that are soon met,
-// more than the fields can take, and solids beside liquids on ways with exceptions.
+// drawFarms draws what is in testdata/farms.json: everything pumped, everything in
+// loads, both, a price for leaving beside needs that are soon met, more than the
+// fields can take, and solids beside liquids on ways with exceptions.
 func drawFarms() []drawnFarm {
 	r := rand.New(rand.NewPCG(12, 1))
 	list := make([]drawnFarm, 30)
@@ -39,74 +34,91 @@ func drawFarms() []drawnFarm {
 		kind := []string{"pumped", "loads", "both", "leaving", "shortage", "solids"}[i%6]
 		for j := range s.Materials {
 			m := &s.Materials[j]
-			stock, load, price := m.Stock.SI(), m.Load.SI(), m.Spread.SI()
 			switch {
 			case kind == "pumped", kind == "both" && j%2 == 0:
-				load = 0
+				m.Load = nutrient.Amount{}
 			case kind == "leaving":
-				m.Leave = LiquidPrice(units.Price[units.Volume](max(0, digits(price*(r.Float64()-0.2)))))
+				m.Leave = nutrient.LiquidPrice(units.Price[units.Volume](digits(max(0, m.Spread.SI()*(r.Float64()-0.2)))))
 				if r.IntN(2) == 0 {
-					load *= 5
+					timesAmount(&m.Load, 5)
 				}
 			case kind == "shortage":
-				stock *= 5
+				timesAmount(&m.Stock, 5)
+			case kind == "solids" && j == len(s.Materials)-1:
+				m.weigh()
+				m.Seasons = s.Seasons[len(s.Seasons)-1:]
 			}
-			m.Stock, m.Load = LiquidAmount(units.Volume(digits(stock))), Amount{}
-			if load > 0 {
-				m.Load = LiquidAmount(units.Volume(digits(load)))
-			}
-			m.Spread, m.HaulPerMile = LiquidPrice(units.Price[units.Volume](digits(price))), LiquidPrice(units.Price[units.Volume](digits(m.HaulPerMile.SI())))
-			for h := range m.Holds {
-				m.Holds[h].Content.value = digits(m.Holds[h].Content.value)
-				for l := range m.Holds[h].Later {
-					m.Holds[h].Later[l].value = digits(m.Holds[h].Later[l].value)
-				}
-			}
-			if kind == "solids" && j == len(s.Materials)-1 { // about 1 t/m3
-				m.Stock, m.Load = SolidAmount(units.Mass(m.Stock.value*1000)), SolidAmount(15*units.Tonne)
-				m.Spread, m.HaulPerMile = SolidPrice(units.Price[units.Mass](digits(m.Spread.value/1000))), SolidPrice(units.Price[units.Mass](digits(m.HaulPerMile.value/1000)))
-				for h := range m.Holds {
-					m.Holds[h].Content = SolidContent(units.MassFraction(digits(m.Holds[h].Content.value / 1000)))
-					for l := range m.Holds[h].Later {
-						m.Holds[h].Later[l] = SolidContent(units.MassFraction(digits(m.Holds[h].Later[l].value / 1000)))
-					}
-				}
-			}
+			m.round()
 		}
 		for k := range s.Fields {
 			f := &s.Fields[k]
-			f.Area, f.Distance = units.Area(digits(float64(f.Area))), units.Length(digits(float64(f.Distance)))
+			f.Area, f.Distance = digits(f.Area), digits(f.Distance)
 			for l := range f.Limits {
-				f.Limits[l].Room = units.MassPerArea(digits(float64(f.Limits[l].Room)))
-				f.Limits[l].Rate.value = digits(f.Limits[l].Rate.value)
+				f.Limits[l].Room = digits(f.Limits[l].Room)
+				if rate := &f.Limits[l].Rate; !rate.IsZero() {
+					*rate = rateOf(rate.Form(), digits(rate.SI()))
+				}
 			}
 			for n := range f.Needs {
-				need := float64(f.Needs[n].Need)
 				if kind == "leaving" {
-					need *= 0.3
+					f.Needs[n].Need *= 0.3
 				}
-				f.Needs[n].Need = units.MassPerArea(digits(need))
+				f.Needs[n].Need = digits(f.Needs[n].Need)
 			}
 		}
 		for p := range s.Prices {
-			s.Prices[p].Price = units.Price[units.Mass](digits(float64(s.Prices[p].Price)))
+			s.Prices[p].Price = digits(s.Prices[p].Price)
 		}
 		if kind == "solids" {
-			s.Exceptions = []AllocationException{
-				{Material: s.Materials[0].Name, Field: s.Fields[0].Name, Season: s.Seasons[0], Forbid: true},
-				{Material: s.Materials[0].Name, Season: s.Seasons[len(s.Seasons)-1], Holds: []Holding{{Of: "N", Content: s.Materials[0].Holds[0].Content.times(1.5)}}},
+			first := &s.Materials[0]
+			more := first.Holds[0].Content
+			timesContent(&more, 1.5)
+			s.Exceptions = []Exception{
+				{Material: first.Name, Field: s.Fields[0].Name, Season: s.Seasons[0], Forbid: true},
+				{Material: first.Name, Season: s.Seasons[len(s.Seasons)-1], Holds: []Holding{{Of: "N", Content: more}}},
 			}
-			s.Materials[len(s.Materials)-1].Seasons = s.Seasons[len(s.Seasons)-1:]
-			s.Fields[0].Limits = append(s.Fields[0].Limits, AllocationLimit{Kind: LimitWater, Rate: LiquidRate(0.006), Material: s.Materials[0].Name})
+			s.Fields[0].Limits = append(s.Fields[0].Limits, Limit{Kind: nutrient.LimitWater, Rate: nutrient.LiquidRate(0.006), Material: first.Name})
 		}
 		list[i] = drawnFarm{fmt.Sprintf("%02d %s", i, kind), s}
 	}
 	return list
 }
 
-var draw = flag.Bool("draw", false, "draw testdata/allocation/farms.json anew; solve.mjs beside it says how to solve it")
+// digits rounds to four digits, so that the file can be read.
+func digits[Q ~float64](x Q) Q {
+	v, _ := strconv.ParseFloat(strconv.FormatFloat(float64(x), 'e', 3, 64), 64)
+	return Q(v)
+}
 
-// solved is one row of testdata/allocation/optima.csv, left in m3 and t.
+// weigh makes a solid of 1 t/m3 of a liquid, hauled by 15 t.
+func (m *Material) weigh() {
+	m.Stock, m.Load = nutrient.SolidAmount(units.Mass(m.Stock.SI()*1000)), nutrient.SolidAmount(15*units.Tonne)
+	m.Spread, m.HaulPerMile = priceOf(nutrient.Solid, m.Spread.SI()/1000), priceOf(nutrient.Solid, m.HaulPerMile.SI()/1000)
+	m.eachContent(func(c nutrient.Content) nutrient.Content { return contentOf(nutrient.Solid, c.SI()/1000) })
+}
+
+// round rounds every number.
+func (m *Material) round() {
+	m.Stock = amountOf(m.Stock.Form(), digits(m.Stock.SI()))
+	if !m.Load.IsZero() {
+		m.Load = amountOf(m.Load.Form(), digits(m.Load.SI()))
+	}
+	m.Spread, m.HaulPerMile = priceOf(m.Spread.Form(), digits(m.Spread.SI())), priceOf(m.Spread.Form(), digits(m.HaulPerMile.SI()))
+	m.eachContent(func(c nutrient.Content) nutrient.Content { return contentOf(c.Form(), digits(c.SI())) })
+}
+
+func (m *Material) eachContent(do func(nutrient.Content) nutrient.Content) {
+	for h := range m.Holds {
+		m.Holds[h].Content = do(m.Holds[h].Content)
+		for l := range m.Holds[h].Later {
+			m.Holds[h].Later[l] = do(m.Holds[h].Later[l])
+		}
+	}
+}
+
+var draw = flag.Bool("draw", false, "draw testdata/farms.json anew; solve.mjs beside it says how to solve it")
+
+// solved is one row of testdata/optima.csv, left in m3 and t.
 type solved struct{ left, net, leftWhole, netWhole float64 }
 
 // solvedFarms returns the farms and what HiGHS makes of them.
@@ -115,12 +127,12 @@ func solvedFarms(t *testing.T) (farms []drawnFarm, optima []solved) {
 	if *draw {
 		text, err := json.MarshalIndent(drawFarms(), "", " ")
 		require.NoError(t, err)
-		require.NoError(t, os.WriteFile("testdata/allocation/farms.json", append(text, '\n'), 0o644))
+		require.NoError(t, os.WriteFile("testdata/farms.json", append(text, '\n'), 0o644))
 	}
-	text, err := os.ReadFile("testdata/allocation/farms.json")
+	text, err := os.ReadFile("testdata/farms.json")
 	require.NoError(t, err)
 	require.NoError(t, json.Unmarshal(text, &farms))
-	file, err := os.Open("testdata/allocation/optima.csv")
+	file, err := os.Open("testdata/optima.csv")
 	require.NoError(t, err)
 	defer file.Close()
 	rows, err := csv.NewReader(file).ReadAll()
@@ -140,10 +152,10 @@ func solvedFarms(t *testing.T) (farms []drawnFarm, optima []solved) {
 
 // leftOf returns what is left of the materials without a price for that, m3 and t
 // counted alike, before loads were made whole and after.
-func leftOf(s *AllocationSpec, r *AllocationResult) (fractional, whole float64) {
+func leftOf(s *AllocateSpec, r *AllocateResult) (fractional, whole float64) {
 	for i, m := range r.Materials {
 		unit := 1.0
-		if m.Stock.Form() == Solid {
+		if m.Stock.Form() == nutrient.Solid {
 			unit = 1000
 		}
 		if s.Materials[i].Leave.IsZero() {
@@ -159,17 +171,17 @@ func TestPublishedFarms(t *testing.T) {
 	farms, optima := solvedFarms(t)
 	var checks []evidence.Check
 	for i, f := range farms {
-		r, err := Allocate(f.AllocationSpec)
+		r, err := allocate(f.AllocateSpec)
 		require.NoError(t, err)
 		require.True(t, r.FractionalProved)
-		left, _ := leftOf(&f.AllocationSpec, &r)
-		source := "HiGHS 1.15.3 (npm package highs), program written out in testdata/allocation/solve.mjs"
+		left, _ := leftOf(&f.AllocateSpec, &r)
+		source := "HiGHS 1.15.3 (npm package highs), program written out in nutrient/allocation/testdata/solve.mjs"
 		// What is left may be up to 1e-7 m3 more in the second of its programs.
 		checks = append(checks,
 			evidence.Check{Quantity: "net cost of drawn farm " + f.Name, Got: r.Fractional, Want: optima[i].net, Tol: 2e-6, Unit: "$", Source: source, Kind: evidence.Reference},
 			evidence.Check{Quantity: "left of drawn farm " + f.Name, Got: left, Want: optima[i].left, Tol: 2e-6, Unit: "m3", Source: source, Kind: evidence.Reference})
 	}
-	evidence.Run(t, "nutrient", checks)
+	evidence.Run(t, "nutrient/allocation", checks)
 }
 
 // Whole loads come near the optimum of the program with whole numbers, which HiGHS
@@ -177,13 +189,13 @@ func TestPublishedFarms(t *testing.T) {
 func TestWholeLoadsAgainstWholeNumbers(t *testing.T) {
 	farms, optima := solvedFarms(t)
 	for i, f := range farms {
-		r, err := Allocate(f.AllocationSpec)
+		r, err := allocate(f.AllocateSpec)
 		require.NoError(t, err)
-		_, left := leftOf(&f.AllocationSpec, &r)
+		_, left := leftOf(&f.AllocateSpec, &r)
 		var stocks float64
 		for _, m := range f.Materials {
 			stock := m.Stock.SI()
-			if m.Stock.Form() == Solid {
+			if m.Stock.Form() == nutrient.Solid {
 				stock /= 1000
 			}
 			stocks += stock

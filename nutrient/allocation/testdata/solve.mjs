@@ -3,7 +3,7 @@
 // and shares nothing with the package. To redo it, in an empty folder:
 //
 //	npm install highs@1.15.3
-//	cp .../testdata/allocation/{solve.mjs,farms.json} . && node solve.mjs
+//	cp .../testdata/{solve.mjs,farms.json} . && node solve.mjs
 //
 // The model, with x of a material i on a field k in a season t, in m3 or t:
 //

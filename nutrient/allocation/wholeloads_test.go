@@ -1,4 +1,4 @@
-package nutrient
+package allocation
 
 import (
 	"math"
@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"example.org/earthbasin/nutrient"
 	"example.org/earthbasin/units"
 )
 
@@ -17,52 +18,52 @@ func TestNoLoadHasACheaperPlace(t *testing.T) {
 	var loss, whole float64
 	for range 15 {
 		s := farm(r, 1+r.IntN(3), 1+r.IntN(6), 1+r.IntN(3))
-		m, err := buildAllocation(&s, false)
+		m, err := build(&s, false)
 		require.NoError(t, err)
-		sol, ok := m.solve()
-		require.True(t, ok)
+		sol, err := m.solve(t.Context())
+		require.NoError(t, err)
 		p := m.whole(&sol).plan
 		// cost of the plan of block k, and whether it is within the limits.
 		block := func(k int) (cost float64, fits bool) {
-			b := &m.blocks[k]
-			used := make([]float64, b.rows)
-			for j, f := range b.flows {
-				cost += f.cost * p.placed[k][j]
-				for i, a := range f.a {
+			b := &m.Blocks[k]
+			used := make([]float64, b.Rows)
+			for j, f := range b.Flows {
+				cost += f.Cost * p.placed[k][j]
+				for i, a := range f.Uses {
 					used[i] += a * p.placed[k][j]
 				}
 			}
-			for _, e := range b.extra {
-				cost += e.cost * math.Max(0, used[e.row]-1)
+			for _, e := range b.Extra {
+				cost += e.Cost * math.Max(0, used[e.Row]-1)
 			}
 			fits = true
-			for _, u := range used[:b.rows-len(b.extra)] {
+			for _, u := range used[:b.Rows-len(b.Extra)] {
 				fits = fits && u <= 1+1e-7
 			}
 			return cost, fits
 		}
 		total := func() (sum float64) {
-			for k := range m.blocks {
+			for k := range m.Blocks {
 				c, fits := block(k)
 				require.True(t, fits)
 				sum += c
 			}
 			return sum
 		}
-		for i, x := range sol.left {
-			require.InDelta(t, 0, x, 1e-6*m.stock[i])
+		for i, x := range sol.Left {
+			require.InDelta(t, 0, x, 1e-6*m.Stock[i])
 		}
-		loss += total() - sol.value
-		whole += math.Abs(sol.value)
-		for k := range m.blocks {
-			for j, f := range m.blocks[k].flows {
-				l := s.Materials[f.material].Load.value
+		loss += total() - sol.Value
+		whole += math.Abs(sol.Value)
+		for k := range m.Blocks {
+			for j, f := range m.Blocks[k].Flows {
+				l := s.Materials[f.Material].Load.SI()
 				if p.placed[k][j] < l {
 					continue
 				}
-				for k2 := range m.blocks {
-					for j2, g := range m.blocks[k2].flows {
-						if g.material != f.material || k2 == k && j2 == j {
+				for k2 := range m.Blocks {
+					for j2, g := range m.Blocks[k2].Flows {
+						if g.Material != f.Material || k2 == k && j2 == j {
 							continue
 						}
 						was, _ := block(k)
@@ -91,18 +92,18 @@ func TestNoLoadHasACheaperPlace(t *testing.T) {
 // spreadOnce is 300,000 gal at 30 lb N on 100 acres that need 30 lb of it each: the
 // first 100,000 gal earn 18 for the 12 of spreading them, the others nothing, and
 // leaving them costs 1.
-func spreadOnce(load units.Volume) AllocationSpec {
-	s := AllocationSpec{
+func spreadOnce(load units.Volume) AllocateSpec {
+	s := AllocateSpec{
 		Seasons: []string{"fall"},
-		Materials: []AllocationMaterial{{Name: "slurry", Stock: LiquidAmount(300_000 * units.Gallon), Holds: []Holding{{Of: "N", Content: lb1000(30)}},
-			Spread: LiquidPrice(units.PricePer(12, 1000*units.Gallon)), HaulPerMile: LiquidPrice(0), Leave: LiquidPrice(units.PricePer(1, 1000*units.Gallon))}},
-		Fields: []AllocationField{{Name: "all", Area: 100 * units.Acre,
-			Limits: []AllocationLimit{{Kind: LimitNitrogen, Of: "N", Room: 150 * units.PoundPerAcre}},
-			Needs:  []AllocationNeed{{Of: "N", Need: 30 * units.PoundPerAcre}}}},
-		Prices: []NutrientPrice{{"N", units.PricePer(0.6, units.Pound)}},
+		Materials: []Material{{Name: "slurry", Stock: nutrient.LiquidAmount(300_000 * units.Gallon), Holds: []Holding{{Of: "N", Content: lb1000(30)}},
+			Spread: nutrient.LiquidPrice(units.PricePer(12, 1000*units.Gallon)), HaulPerMile: nutrient.LiquidPrice(0), Leave: nutrient.LiquidPrice(units.PricePer(1, 1000*units.Gallon))}},
+		Fields: []Field{{Name: "all", Area: 100 * units.Acre,
+			Limits: []Limit{{Kind: nutrient.LimitNitrogen, Of: "N", Room: 150 * units.PoundPerAcre}},
+			Needs:  []Need{{Of: "N", Need: 30 * units.PoundPerAcre}}}},
+		Prices: []Price{{"N", units.PricePer(0.6, units.Pound)}},
 	}
 	if load > 0 {
-		s.Materials[0].Load = LiquidAmount(load)
+		s.Materials[0].Load = nutrient.LiquidAmount(load)
 	}
 	return s
 }
@@ -112,7 +113,7 @@ func TestNothingIsPlacedThatCostsMoreThanLeavingIt(t *testing.T) {
 	// By hand: 100 x (12 - 18) + 200 x 1 = -400. Loads of 4,000 gal fit the need 25
 	// times, those of 30,000 gal three times and then a third of one.
 	for _, load := range []units.Volume{0, 4000 * units.Gallon, 30_000 * units.Gallon, 250_000 * units.Gallon} {
-		r, err := Allocate(spreadOnce(load))
+		r, err := allocate(spreadOnce(load))
 		require.NoError(t, err)
 		require.InDelta(t, -400, r.Net, 1e-6)
 		require.InDelta(t, -400, r.Fractional, 1e-6)
@@ -127,9 +128,9 @@ func TestNothingIsPlacedThatCostsMoreThanLeavingIt(t *testing.T) {
 func TestAllIsPlacedWhereCreditsCancelCosts(t *testing.T) {
 	for _, spread := range []float64{18, 18.0001, 17.9999, 12} {
 		s := spreadOnce(0)
-		s.Materials[0].Leave = UnitPrice{}
-		s.Materials[0].Spread = LiquidPrice(units.PricePer(spread, 1000*units.Gallon))
-		r, err := Allocate(s)
+		s.Materials[0].Leave = nutrient.UnitPrice{}
+		s.Materials[0].Spread = nutrient.LiquidPrice(units.PricePer(spread, 1000*units.Gallon))
+		r, err := allocate(s)
 		require.NoError(t, err)
 		require.Nil(t, r.Shortage)
 		require.Zero(t, r.Materials[0].Left.SI())
@@ -142,10 +143,10 @@ func TestAllIsPlacedWhereCreditsCancelCosts(t *testing.T) {
 func TestPumpedBesideLoads(t *testing.T) {
 	s := spreadOnce(0)
 	second := s.Materials[0]
-	second.Name, second.Stock, second.Load = "sludge", LiquidAmount(60_000*units.Gallon), LiquidAmount(40_000*units.Gallon)
-	second.Spread = LiquidPrice(units.PricePer(10, 1000*units.Gallon))
+	second.Name, second.Stock, second.Load = "sludge", nutrient.LiquidAmount(60_000*units.Gallon), nutrient.LiquidAmount(40_000*units.Gallon)
+	second.Spread = nutrient.LiquidPrice(units.PricePer(10, 1000*units.Gallon))
 	s.Materials = append(s.Materials, second)
-	r, err := Allocate(s)
+	r, err := allocate(s)
 	require.NoError(t, err)
 	// 60 x (10 - 18) + 40 x (12 - 18) + 260 x 1.
 	require.InDelta(t, -480-240+260, r.Net, 1e-6)
@@ -154,17 +155,17 @@ func TestPumpedBesideLoads(t *testing.T) {
 
 // drawnAllocation draws a farm of which some materials are pumped and some may stay
 // behind for a price.
-func drawnAllocation(r *rand.Rand) AllocationSpec {
+func drawnAllocation(r *rand.Rand) AllocateSpec {
 	s := farm(r, 1+r.IntN(4), 1+r.IntN(12), 1+r.IntN(3))
 	for i := range s.Materials {
 		m := &s.Materials[i]
 		if r.IntN(4) == 0 {
-			m.Load = Amount{}
+			m.Load = nutrient.Amount{}
 		}
 		if r.IntN(3) == 0 {
-			m.Leave = LiquidPrice(units.Price[units.Volume](m.Spread.value * 2 * r.Float64()))
+			m.Leave = nutrient.LiquidPrice(units.Price[units.Volume](m.Spread.SI() * 2 * r.Float64()))
 		}
-		m.Stock.value *= 0.5 + 2*r.Float64()
+		timesAmount(&m.Stock, 0.5+2*r.Float64())
 	}
 	return s
 }
@@ -175,9 +176,9 @@ func TestPumpedPlanIsTheOptimum(t *testing.T) {
 	for range 100 {
 		s := drawnAllocation(r)
 		for i := range s.Materials {
-			s.Materials[i].Load = Amount{}
+			s.Materials[i].Load = nutrient.Amount{}
 		}
-		got, err := Allocate(s)
+		got, err := allocate(s)
 		require.NoError(t, err)
 		require.True(t, got.FractionalProved)
 		money := got.Cost + got.Credit + got.Leaving
@@ -194,7 +195,7 @@ func TestWholeLoadsAreNearTheBound(t *testing.T) {
 	near := 0
 	for i := range 200 {
 		s := drawnAllocation(r)
-		got, err := Allocate(s)
+		got, err := allocate(s)
 		require.NoError(t, err)
 		money := got.Cost + got.Credit + got.Leaving
 		require.GreaterOrEqual(t, got.Net, got.Bound-1e-8*money, i)

@@ -1,11 +1,11 @@
-package nutrient
+package lp
 
 import "math"
 
 // simplex maximises p x subject to A x <= 1 and x >= 0: the rows are scaled to a
 // right side of one, or of zero, so that x = 0 is a basis from which no first phase
 // is needed and degenerate problems cannot be taken for infeasible ones. It is the
-// one solver of both the field problems and the master of [colgen].
+// one solver of both the field problems and the master of [Transport.Solve].
 //
 // gonum's lp.Simplex would do the same, but it gives no prices of the rows,
 // cannot start from its last answer when only p has changed, and allocates at

@@ -1,4 +1,4 @@
-package nutrient
+package allocation
 
 import "math"
 
@@ -28,7 +28,7 @@ func (r *rounder) improve() {
 		l := &r.lots[i]
 		most += movesPerFlow * len(l.places)
 		n := 1
-		for n < len(r.blocks)+1 {
+		for n < len(r.Blocks)+1 {
 			n *= 2
 		}
 		l.tree = make([]node, 2*n)
@@ -73,12 +73,12 @@ func (r *rounder) leaf(l *lot, k int) node {
 	n := node{add: offer{math.Inf(1), behind}, drop: offer{math.Inf(-1), behind}}
 	switch {
 	case k == behind:
-		n.add.money = r.leave[l.material] * l.size
+		n.add.money = r.Leave[l.material] * l.size
 		if l.free > 0 {
 			n.drop.money = n.add.money
 		}
 		return n
-	case k >= len(r.blocks):
+	case k >= len(r.Blocks):
 		return n
 	}
 	for p := l.first[k]; p < l.first[k+1]; p++ {

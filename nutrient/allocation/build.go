@@ -1,17 +1,19 @@
-package nutrient
+package allocation
 
 import (
 	"fmt"
 	"slices"
 
+	"example.org/earthbasin/nutrient"
+	"example.org/earthbasin/nutrient/internal/lp"
 	"example.org/earthbasin/units"
 )
 
-// allocation is an [AllocationSpec] as numbers. Amounts count in m3 and tonnes, so
+// model is an [AllocateSpec] as numbers. Amounts count in m3 and tonnes, so
 // that liquids and solids are of one size.
-type allocation struct {
-	transport
-	spec   *AllocationSpec
+type model struct {
+	lp.Transport
+	spec   *AllocateSpec
 	rounds int
 	unit   []float64 // SI units of amount in one unit of the program, by material
 	hold   [][]lags  // by material and constituent
@@ -53,7 +55,7 @@ type way struct {
 // shutWay is a way that one limit without room shuts, kept to tell what the first
 // of the room would be worth.
 type shutWay struct {
-	flow
+	lp.Flow
 	limit int
 	use   float64
 }
@@ -62,7 +64,7 @@ type shutWay struct {
 type row struct {
 	limit    int // index in the limits of the field, or one of the names below
 	of       int // constituent; -1 for a limit on material
-	form     Form
+	form     nutrient.Form
 	material int // -1: any
 	season   int // -1: all together
 	room     float64
@@ -74,35 +76,35 @@ const (
 )
 
 // use returns how much of what r is about one unit brings that goes the way w.
-func (m *allocation) use(r *row, w *way) float64 {
+func (m *model) use(r *row, w *way) float64 {
 	if r.of >= 0 {
 		return w.hold[r.of].within(w.season, r.season, len(m.spec.Seasons))
 	}
-	if r.form != m.spec.Materials[w.material].Stock.form || r.material >= 0 && r.material != w.material || r.season >= 0 && r.season != w.season {
+	if r.form != m.spec.Materials[w.material].Stock.Form() || r.material >= 0 && r.material != w.material || r.season >= 0 && r.season != w.season {
 		return 0
 	}
 	return m.unit[w.material]
 }
 
-// buildAllocation checks s and puts it in numbers. A way without a limit is a
+// build checks s and puts it in numbers. A way without a limit is a
 // fault, or else open: limited by nothing but the stocks.
-func buildAllocation(s *AllocationSpec, open bool) (*allocation, error) {
-	m := &allocation{spec: s, rounds: s.MaxRounds, open: open}
+func build(s *AllocateSpec, open bool) (*model, error) {
+	m := &model{spec: s, rounds: s.MaxRounds, open: open}
 	if m.rounds == 0 {
 		m.rounds = 2000
 	}
-	c := newAllocationCheck(s, open)
+	c := newCheck(s, open)
 	if err := c.faults.Err(); err != nil {
 		return nil, err
 	}
 	m.of = c.of.index
 	for _, a := range s.Materials {
 		u := 1.0
-		if a.Stock.form == Solid {
+		if a.Stock.Form() == nutrient.Solid {
 			u = float64(units.Tonne)
 		}
 		m.unit = append(m.unit, u)
-		m.stock = append(m.stock, a.Stock.value/u)
+		m.Stock = append(m.Stock, a.Stock.SI()/u)
 		hold := make([]lags, len(m.of))
 		m.setHoldings(hold, a.Holds, u)
 		m.hold = append(m.hold, hold)
@@ -114,29 +116,29 @@ func buildAllocation(s *AllocationSpec, open bool) (*allocation, error) {
 }
 
 // setHoldings puts the holdings of a material whose unit is u in their places.
-func (m *allocation) setHoldings(to []lags, holds []Holding, u float64) {
+func (m *model) setHoldings(to []lags, holds []Holding, u float64) {
 	for _, h := range holds {
-		l := lags{h.Content.value * u}
+		l := lags{h.Content.SI() * u}
 		for _, x := range h.Later {
-			l = append(l, x.value*u)
+			l = append(l, x.SI()*u)
 		}
 		to[m.of[h.Of]] = l
 	}
 }
 
 // field appends the block of field k.
-func (m *allocation) field(k int, c *allocationCheck) {
+func (m *model) field(k int, c *check) {
 	s := m.spec
 	rows, shut := m.limitRows(&s.Fields[k], c)
 	needs, prices := m.needRows(&s.Fields[k], c)
-	b := block{rows: len(rows) + len(needs)}
+	b := lp.Block{Rows: len(rows) + len(needs)}
 	for i, r := range needs {
-		b.extra = append(b.extra, extra{row: len(rows) + i, cost: prices[i] * r.room})
+		b.Extra = append(b.Extra, lp.Extra{Row: len(rows) + i, Cost: prices[i] * r.room})
 	}
 	n := len(s.Materials) * len(s.Seasons)
 	ways := make([]way, 0, n)
-	b.flows = make([]flow, 0, n)
-	numbers := make([]float64, n*b.rows)
+	b.Flows = make([]lp.Flow, 0, n)
+	numbers := make([]float64, n*b.Rows)
 	var closed []shutWay
 	unlimited := false // told once a field
 	for i := range s.Materials {
@@ -145,8 +147,8 @@ func (m *allocation) field(k int, c *allocationCheck) {
 			if !ok {
 				continue
 			}
-			a := numbers[:b.rows:b.rows]
-			numbers = numbers[b.rows:]
+			a := numbers[:b.Rows:b.Rows]
+			numbers = numbers[b.Rows:]
 			f, most := m.flow(&w, rows, needs, prices, a)
 			switch by := m.shutBy(&w, shut); {
 			case len(by) == 1:
@@ -157,13 +159,13 @@ func (m *allocation) field(k int, c *allocationCheck) {
 				unlimited = true
 				c.faults.Say(fmt.Sprintf("fields[%d].limits", k), "none", fmt.Sprintf("a limit on %s in %s, by what it holds or by its rate", s.Materials[i].Name, s.Seasons[t]))
 			default:
-				f.size = 1 / most
-				b.flows = append(b.flows, f)
+				f.Size = 1 / most
+				b.Flows = append(b.Flows, f)
 				ways = append(ways, w)
 			}
 		}
 	}
-	m.blocks = append(m.blocks, b)
+	m.Blocks = append(m.Blocks, b)
 	m.ways = append(m.ways, ways)
 	m.rows = append(m.rows, append(rows, needs...))
 	m.shut = append(m.shut, closed)
@@ -171,9 +173,9 @@ func (m *allocation) field(k int, c *allocationCheck) {
 
 // limitRows returns the limits of a field that have room, and those that have
 // none.
-func (m *allocation) limitRows(fd *AllocationField, c *allocationCheck) (rows, shut []row) {
+func (m *model) limitRows(fd *Field, c *check) (rows, shut []row) {
 	for i, l := range fd.Limits {
-		r := row{limit: i, of: -1, form: l.Rate.form, material: -1, season: c.season(l.Season), room: l.Rate.value * float64(fd.Area)}
+		r := row{limit: i, of: -1, form: l.Rate.Form(), material: -1, season: c.season(l.Season), room: l.Rate.SI() * float64(fd.Area)}
 		switch {
 		case l.Of != "":
 			r.of, r.room = m.of[l.Of], float64(l.Room)*float64(fd.Area)
@@ -193,9 +195,9 @@ func (m *allocation) limitRows(fd *AllocationField, c *allocationCheck) (rows, s
 }
 
 // needRows returns the needs of a field that earn a credit, and the prices.
-func (m *allocation) needRows(fd *AllocationField, c *allocationCheck) (rows []row, prices []float64) {
+func (m *model) needRows(fd *Field, c *check) (rows []row, prices []float64) {
 	for _, n := range fd.Needs {
-		i := slices.IndexFunc(m.spec.Prices, func(p NutrientPrice) bool { return p.Of == n.Of })
+		i := slices.IndexFunc(m.spec.Prices, func(p Price) bool { return p.Of == n.Of })
 		if i >= 0 && n.Need > 0 && m.spec.Prices[i].Price > 0 {
 			rows = append(rows, row{limit: rowNeed, of: m.of[n.Of], season: c.season(n.Season), room: float64(n.Need) * float64(fd.Area)})
 			prices = append(prices, float64(m.spec.Prices[i].Price))
@@ -206,12 +208,12 @@ func (m *allocation) needRows(fd *AllocationField, c *allocationCheck) (rows []r
 
 // flow returns the flow of a way, its uses in a, and the most that one unit uses
 // of any limit.
-func (m *allocation) flow(w *way, rows, needs []row, prices, a []float64) (f flow, most float64) {
-	f = flow{material: w.material, cost: w.price, a: a}
+func (m *model) flow(w *way, rows, needs []row, prices, a []float64) (f lp.Flow, most float64) {
+	f = lp.Flow{Material: w.material, Cost: w.price, Uses: a}
 	for i := range rows {
 		if rows[i].limit == rowStocks {
 			// The sum over the materials cannot pass their number.
-			a[i] = 1 / m.stock[w.material] / float64(len(m.stock))
+			a[i] = 1 / m.Stock[w.material] / float64(len(m.Stock))
 		} else {
 			a[i] = m.use(&rows[i], w) / rows[i].room
 		}
@@ -220,13 +222,13 @@ func (m *allocation) flow(w *way, rows, needs []row, prices, a []float64) (f flo
 	for i := range needs {
 		u := m.use(&needs[i], w)
 		a[len(rows)+i] = u / needs[i].room
-		f.cost -= prices[i] * u
+		f.Cost -= prices[i] * u
 	}
 	return f, most
 }
 
 // shutBy returns the limits without room that w would use.
-func (m *allocation) shutBy(w *way, shut []row) (by []row) {
+func (m *model) shutBy(w *way, shut []row) (by []row) {
 	for i := range shut {
 		if m.use(&shut[i], w) > 0 {
 			by = append(by, shut[i])
@@ -237,14 +239,14 @@ func (m *allocation) shutBy(w *way, shut []row) (by []row) {
 
 // way returns the way of material i to field k in season t; ok is false when none
 // may go it.
-func (m *allocation) way(k, i, t int) (w way, ok bool) {
+func (m *model) way(k, i, t int) (w way, ok bool) {
 	s := m.spec
 	a, fd := &s.Materials[i], &s.Fields[k]
 	if len(a.Seasons) > 0 && !slices.Contains(a.Seasons, s.Seasons[t]) {
 		return w, false
 	}
 	w = way{material: i, season: t, hold: m.hold[i]}
-	spread, forbid := a.Spread.value, false
+	spread, forbid := a.Spread.SI(), false
 	for _, e := range s.Exceptions {
 		if e.Material != "" && e.Material != a.Name || e.Field != "" && e.Field != fd.Name || e.Season != "" && e.Season != s.Seasons[t] {
 			continue
@@ -254,15 +256,15 @@ func (m *allocation) way(k, i, t int) (w way, ok bool) {
 			w.hold = slices.Clone(w.hold)
 			m.setHoldings(w.hold, e.Holds, m.unit[i])
 		}
-		if e.Spread.form != 0 {
-			spread = e.Spread.value
+		if !e.Spread.IsZero() {
+			spread = e.Spread.SI()
 		}
 	}
 	d, own := fd.Distances[a.Name]
 	if !own {
 		d = fd.Distance
 	}
-	w.mile = a.HaulPerMile.value * m.unit[i]
+	w.mile = a.HaulPerMile.SI() * m.unit[i]
 	w.price = spread*m.unit[i] + w.mile*d.In(units.Mile)
 	return w, !forbid
 }

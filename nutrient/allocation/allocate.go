@@ -1,0 +1,66 @@
+package allocation
+
+import (
+	"context"
+	"errors"
+
+	"example.org/earthbasin/nutrient/internal/lp"
+	"example.org/earthbasin/units"
+)
+
+// Allocate plans which field takes how much of which material in which season, at
+// the least cost of hauling and spreading less the value of the nutrients that
+// the fields need, with no limit broken. It is a linear program, solved by
+// column generation (Dantzig and Wolfe, Operations Research 8, 1960), after which
+// loads are made whole: amounts are cut down to whole loads, and single loads go
+// where they save most, or stay behind where that is cheaper, until none saves
+// anything. That is not proved to be the least; the Gap says how far it can be above
+// it. The same spec gives the same plan.
+//
+// Where the fields cannot take everything, what is left behind is the least, m3
+// and t counted alike, and the Shortage says what is missing; what only whole loads
+// leave no room for is no shortage.
+//
+// Wrong values, unknown or double names and ways on which nothing limits the amount
+// are a [units.FieldError]. So are sizes above those that the fields of the spec
+// name, and a table of more than a million numbers, (limits + needs) x (limits +
+// needs + materials x seasons) summed over the fields: the work grows a little
+// faster than that table, which takes a second or so at its largest. The search
+// ends with the error of ctx when that is done.
+func Allocate(ctx context.Context, spec AllocateSpec) (AllocateResult, error) {
+	m, err := build(&spec, false)
+	if err != nil {
+		return AllocateResult{}, err
+	}
+	r, err := m.allocate(ctx)
+	if errors.Is(err, lp.ErrUnsolved) {
+		err = m.unsolved()
+	}
+	return r, err
+}
+
+func (m *model) allocate(ctx context.Context) (AllocateResult, error) {
+	s, err := m.solve(ctx)
+	if err != nil {
+		return AllocateResult{}, err
+	}
+	p := m.whole(&s).plan
+	bound, err := m.bound(ctx, &s, &p)
+	if err != nil {
+		return AllocateResult{}, err
+	}
+	r := m.result(&s, p, bound)
+	if m.short(&s) {
+		if r.Shortage, err = m.shortage(ctx, &s); err != nil {
+			return AllocateResult{}, err
+		}
+	}
+	return r, nil
+}
+
+// unsolved is the error for numbers so far apart that the program fails.
+func (m *model) unsolved() error {
+	var f units.Faults
+	f.Say("fields", "limits too far apart to be worked with", "limits within a dozen powers of ten of each other")
+	return f.Err()
+}
