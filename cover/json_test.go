@@ -2,57 +2,61 @@ package cover_test
 
 import (
 	"encoding/json"
+	"reflect"
 	"testing"
-	"time"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/cover"
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/evidence"
 	"example.org/earthbasin/units/strict"
 )
 
-// again writes a result to JSON and reads it back strictly: nothing is lost, and no
-// value without a name stops the writing.
-func again[R any](t *testing.T) func(R, error) {
-	return func(r R, err error) {
-		t.Helper()
+// Every spec with only its required fields set, and its result, go through JSON and
+// back.
+func TestJSONBothWays(t *testing.T) {
+	seen := evidence.Trips{}
+	evidence.RoundTrip(t, seen, cover.Mix, `{"area":"2 acre","basis":"rates of PLS","method":"drilled","methodFactor":1,"criticalFactor":1,"items":[{"species":"timothy","rate":"3 lb/acre","lot":{"purity":0.9,"viability":0.8}}]}`)
+	evidence.RoundTrip(t, seen, cover.LS, `{"version":"AH-703","length":"9 ft","grade":0.1,"rill":"moderate"}`)
+	evidence.RoundTrip(t, seen, cover.LS, `{"version":"AH-537","length":"90 ft","grade":0.7}`)
+	evidence.RoundTrip(t, seen, cover.Erodibility, `{"siltAndVeryFineSand":0.6,"clay":0.2,"organicMatter":0.02,"structure":2,"permeability":3}`)
+	evidence.RoundTrip(t, seen, cover.Pasture, `{"ground":"weeds","cover":0.4,"bare":"0.45 at 10 %"}`)
+	evidence.RoundTrip(t, seen, cover.SoilLoss, `{"system":"SI","r":3000,"k":0.04,"ls":1,"p":1,"bareC":1,"coveredC":0.01,"area":"1 ha","begin":5,"monthlyR":[0,0,0,0,1,0,0,0,0,0,0,0]}`)
+	evidence.RoundTrip(t, seen, cover.Lime, `{"basis":"CCE","need":"2 ton/acre","area":"1 acre","material":{"cce":0.9}}`)
+	evidence.RoundTrip(t, seen, cover.LimeNeed, `{"method":"Penn State","ph":5,"goal":7,"acidity":1.2}`)
+	evidence.RoundTrip(t, seen, cover.Fertilizer, `{"need":{"n":"40 lb/acre"},"rule":"blend of least weight","grades":[{"name":"a","n":0.46}],"area":"1 acre"}`)
+	evidence.RoundTrip(t, seen, cover.Mulch, `{"area":"1 acre","rate":"2 ton/acre","anchoring":"none"}`)
+	evidence.RoundTrip(t, seen, cover.Mulch, `{"area":"1 acre","rate":"2 ton/acre","anchoring":"none","rules":["denver-straw","north-carolina"]}`)
+	evidence.RoundTrip(t, seen, cover.SoilNeed, `{"rules":"iowa-327"}`)
+	evidence.RoundTrip(t, seen, cover.SoilNeed, `{"own":{"id":"a","jurisdiction":"b","source":"c"},"tested":true,"ph":6,"fertilizer":{"n":"10 lb/acre"}}`)
+	evidence.RoundTrip(t, seen, cover.Planting, `{"ready":"2027-02-28","days":3,"windows":[{"name":"w","from":"29 February","to":"15 May"}]}`)
+	evidence.RoundTrip(t, seen, cover.Nurse, `{"name":"oats","temporaryRate":"64 lb/acre","share":0.5,"mostShare":0.5,"area":"1 acre"}`)
+	evidence.RoundTrip(t, seen, cover.TopsoilOrder, `{"area":"1 acre","depth":"6 in"}`)
+	evidence.RoundTrip(t, seen, cover.Payment, `{"scenarios":[{"name":"a","rate":"129 per acre","area":"1.23 acre","share":1}]}`)
+	evidence.RoundTrip(t, seen, cover.Bids, `{"items":[{"name":"grading","quantity":2,"unit":"acre"}],"bids":[{"bidder":"one","unitPrices":[9]}]}`)
+	evidence.RoundTrip(t, seen, ruleSetSpec, `{"id":"x","jurisdiction":"x","title":"x","edition":"x","purpose":"x","rules":[{"name":"a","measure":"species","min":"3"}]}`)
+	require.Empty(t, seen.Untried(t, "example.org/earthbasin/cover"))
+	// Tables are data too.
+	table := func(x any) {
+		text, err := json.Marshal(x)
 		require.NoError(t, err)
-		data, err := json.Marshal(r)
-		require.NoError(t, err)
-		var back R
-		require.NoError(t, strict.Decode(data, &back), string(data))
-		require.Empty(t, cmp.Diff(r, back))
+		back := reflect.New(reflect.TypeOf(x))
+		require.NoError(t, strict.Decode(text, back.Interface()))
+		require.Empty(t, cmp.Diff(x, back.Elem().Interface()))
 	}
+	table(cover.PublishedSoilRules())
+	table(cover.PublishedMulchRules())
+	table(cover.PublishedCoverFactors())
+	table(cover.PublishedWindows())
+	table(*cover.PublishedSpecies())
 }
 
-func TestResultsRoundTrip(t *testing.T) {
-	const lb = units.PoundPerAcre
-	acre := units.Acre
-	again[cover.LSResult](t)(cover.LS(cover.LSSpec{Version: cover.LSAH537, Length: 100 * units.Foot, Grade: 0.1}))
-	again[cover.LSResult](t)(cover.LS(cover.LSSpec{Version: cover.LSAH703, Length: 9 * units.Foot, Grade: 0.1, Rill: cover.RillModerate}))
-	again[cover.ErodibilityResult](t)(cover.Erodibility(cover.ErodibilitySpec{SiltAndVeryFineSand: 0.65, Clay: 0.3, OrganicMatter: 0.03, Structure: 2, Permeability: 4}))
-	again[cover.SoilLossResult](t)(cover.SoilLoss(cover.SoilLossSpec{System: cover.FactorUnitsSI, R: 3000, K: 0.04, LS: 1, P: 1, BareC: 1, CoveredC: 0.01, Stages: []cover.CoverStage{{Cover: "straw", C: 0.02, Months: 2}},
-		Area: acre, Begin: time.October, MonthlyR: [12]float64{4: 0.5, 6: 0.5}, DeliveryRatio: new(0.3), Tolerance: 4 * units.TonPerAcre}))
-	again[cover.LimeNeedResult](t)(cover.LimeNeed(cover.LimeNeedSpec{Method: cover.LimePennState, PH: 5, Goal: 7, Acidity: new(6.0)}))
-	again[cover.LimeNeedResult](t)(cover.LimeNeed(cover.LimeNeedSpec{Method: cover.LimeNorthCarolina, PH: 5, Goal: 6, BufferPH: new(6.2)}))
-	again[cover.LimeResult](t)(cover.Lime(cover.LimeSpec{Basis: cover.LimeECCE, Need: 2000 * lb, ReferenceECCE: 1, Area: acre,
-		Material: cover.LimeMaterial{Name: "ground limestone", CCE: 0.9, Fineness: &cover.Fineness{Pass20: 0.9, Pass60: 0.6, Pass100: 0.5}}}))
-	most := 60 * lb
-	again[cover.FertilizerResult](t)(cover.Fertilizer(cover.FertilizerSpec{Need: cover.Nutrients{N: 40 * lb, K2O: 50 * lb}, Rule: cover.FertilizerBlendLeastWeight,
-		Grades: []cover.FertilizerGrade{{Name: "a", N: 0.28, Density: 10.7 * units.PoundPerGallon}, {Name: "b", K2O: 0.6, Bag: 50 * units.Pound}}, Most: cover.NutrientCaps{N: &most}, Area: acre}))
-	again[cover.SoilNeedResult](t)(cover.SoilNeed(cover.SoilNeedSpec{Rules: "illinois-327", Tested: true, PH: 5, P: 10 * lb, K: 100 * lb}))
-	again[cover.MulchResult](t)(cover.Mulch(cover.MulchSpec{Area: acre, Rate: 2 * units.TonPerAcre, Anchoring: cover.AnchoringCrimped, Crimp: 3 * units.Inch, Rules: []string{"denver-straw", "north-carolina"}}))
-	again[cover.PlantingResult](t)(cover.Planting(cover.PlantingSpec{Ready: time.Date(2026, 7, 1, 0, 0, 0, 0, time.UTC), Days: 2, Windows: cover.PublishedWindows()}))
-	again[cover.NurseResult](t)(cover.Nurse(cover.NurseSpec{Name: "oats", TemporaryRate: 64 * lb, Share: 0.5, MostShare: 0.5, Area: acre}))
-	again[cover.TopsoilOrderResult](t)(cover.TopsoilOrder(cover.TopsoilOrderSpec{Area: acre, Depth: 6 * units.Inch}))
-	again[cover.PaymentResult](t)(cover.Payment(cover.PaymentSpec{Scenarios: []cover.PaymentScenario{{Name: "mix", Rate: units.PricePer(129, acre), Area: acre, Share: 1}}}))
-	again[cover.BidsResult](t)(cover.Bids(cover.BidsSpec{Items: []cover.BidItem{{Name: "grading", Quantity: 1, Unit: "lump sum"}}, Bids: []cover.Bid{{Bidder: "one", UnitPrices: []*float64{nil}}}}))
-	again[cover.PastureResult](t)(cover.Pasture(cover.PastureSpec{Ground: cover.GroundGrassOrLitter, Cover: 0.5, Bare: cover.BareAtTen}))
-	again[[]cover.SoilRules](t)(cover.PublishedSoilRules(), nil)
-	again[[]cover.CoverFactor](t)(cover.PublishedCoverFactors(), nil)
-	again[[]cover.PlantingWindow](t)(cover.PublishedWindows(), nil)
+// ruleSetSpec gives a spec back as the set that it makes has it.
+func ruleSetSpec(spec cover.RuleSetSpec) (cover.RuleSetSpec, error) {
+	_, err := cover.NewRuleSet(spec)
+	return spec, err
 }
 
 // A fault of a bag carries the path of that bag.
