@@ -72,13 +72,13 @@ type CorrectSpec[R RateQuantity] struct {
 	Interval  *units.Range[R] `json:"interval,omitempty"` // of the mean; nil when not available
 	Target    R               `json:"target"`             // of 1e-6 to 1e6 of Measured
 	Tolerance float64         `json:"tolerance"`          // allowed |rate/target - 1|, more than 0 and below 1
-	Accept    AcceptRule      `json:"accept,omitempty"`
+	Accept    AcceptRule      `json:"accept,omitempty"`   // what is held against the tolerance
 	// The controls at hand. The rate falls as 1/speed, and rises in proportion to
 	// the flow and to the gate opening, in any unit of opening. The last holds only
 	// near the present opening of most gates: calibrate again.
 	Speed *Control[units.Speed] `json:"speed,omitempty"`
-	Flow  *Control[units.Flow]  `json:"flow,omitempty"`
-	Gate  *Control[float64]     `json:"gate,omitempty"`
+	Flow  *Control[units.Flow]  `json:"flow,omitempty"` // of a liquid; nil when it cannot be changed
+	Gate  *Control[float64]     `json:"gate,omitempty"` // opening, in any unit; nil when it cannot be changed
 }
 
 // Setting is the new place of one control, with the others left as they were.

@@ -3,7 +3,7 @@
 //
 //	r, err := calibrate.Sheets(calibrate.SheetsSpec{
 //		Area:   (8 * units.Foot).Times(8 * units.Foot),
-//		Tare:   new(2 * units.Pound),
+//		Tare:   new(2 * units.Pound), Confidence: 0.95,
 //		Sheets: []calibrate.Sheet{{Gross: 31 * units.Pound}, {Gross: 28 * units.Pound}, {Gross: 33 * units.Pound}},
 //	})
 //	fmt.Println(r) // mean rate, spread, interval, sheets needed
@@ -18,7 +18,8 @@
 //     width and rate of a tank spreader, a drag hose or a travelling gun.
 //   - [Gauges], [SolidSet], [GrossNet]: catch cans under irrigation.
 //   - [Correct]: the new setting, its limits, and whether to accept or do it again.
-//   - [Record] and [Compare]: calibrations kept and compared over the years.
+//   - [Record] and [Compare]: calibrations kept and compared over the years. The
+//     method Measured of each result gives what a record keeps.
 //
 // # Conventions
 //
@@ -31,6 +32,20 @@
 // the trade knows two conventions (sample or population spread, the share of cans
 // in the low quarter, driving mode, effective width) the spec names one and the
 // result repeats it.
+//
+// Every result carries the spec that it was worked out from, with the defaults that
+// the spec left to the package. What may be missing is nil: an interval with one
+// measurement, a width where none holds the limit. The confidence of an interval is
+// always asked for.
+//
+// # Stored records
+//
+// A [Record] that was ever written stays readable: [ParseRecord] reads every version
+// of its JSON from 1 on and returns it in the form of today, with date, machine,
+// material, method, settings, rate, number of measurements, spread, target and decision
+// as they were. What a version did not have is empty: version 1 has no interval, no
+// confidence and no readings. [Record.Encode] writes the newest version, [RecordVersion],
+// and fields are only added, or renamed, under a new one.
 //
 // # Limits
 //

@@ -432,3 +432,51 @@ func ExampleCompare() {
 	// 2025-04-10  12.3 ton/acre   sheets, 102.5 % of the target, +1.2 % since the one before (p 0.731: within the spread)
 	// 2026-04-10  13.9 ton/acre   sheets, 115.8 % of the target, +13.0 % since the one before (p 0.005: changed)
 }
+
+func ExampleOverlapResult_Series() {
+	r, err := calibrate.Overlap(calibrate.OverlapSpec{
+		Pattern: calibrate.Pattern{Trays: []float64{0, 3, 5, 3, 0}, Spacing: 2 * units.Foot, Line: 4 * units.Foot},
+		Drive:   calibrate.DriveCircuit, MaxCV: 0.20, Widths: []units.Length{4 * units.Foot, 5 * units.Foot},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, p := range r.Series(units.Foot) { // for a plot of CV against width
+		fmt.Printf("%.0f ft %.1f %%\n", p[0], p[1])
+	}
+	for _, p := range r.Rows[0].Profile { // for a plot of the field at 4 ft
+		fmt.Printf("%.0f ft %.1f\n", p.At.In(units.Foot), p.Catch)
+	}
+	// Output:
+	// 4 ft 5.2 %
+	// 5 ft 5.4 %
+	// 0 ft 5.0
+	// 2 ft 6.0
+	// 4 ft 5.0
+}
+
+func ExampleGaugesResult_Measured() {
+	r, err := calibrate.Gauges(calibrate.GaugesSpec{
+		System: calibrate.SystemPivot, Confidence: 0.95, Wind: new(3 * units.MilePerHour),
+		Gauges: []calibrate.Gauge{
+			{Depth: new(0.5 * units.Inch), At: 100 * units.Foot},
+			{Depth: new(0.4 * units.Inch), At: 200 * units.Foot},
+			{Depth: new(0.4 * units.Inch), At: 300 * units.Foot},
+		},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	kept := r.Measured() // for Record.Liquid
+	fmt.Println(kept.Rate.Text(units.GallonPerAcre, 0), "from", kept.N, "gauges")
+	for _, x := range kept.Readings {
+		fmt.Printf("%s for %.0f %% of the area\n", x.Rate.Text(units.GallonPerAcre, 0), 100*x.Weight)
+	}
+	// Output:
+	// 11,314 gal/acre from 3 gauges
+	// 13,577 gal/acre for 17 % of the area
+	// 10,862 gal/acre for 33 % of the area
+	// 10,862 gal/acre for 50 % of the area
+}

@@ -22,12 +22,12 @@ type TimedCourse struct {
 // SolveSpec holds the four that belong together behind a tool that moves: the one
 // left at 0 is worked out. Flow and speed may come from timing instead.
 type SolveSpec struct {
-	Flow   units.Flow          `json:"flow,omitempty"` // by a meter, say
-	Tank   *TimedTank          `json:"tank,omitempty"` // instead of Flow
-	Speed  units.Speed         `json:"speed,omitempty"`
+	Flow   units.Flow          `json:"flow,omitempty"`   // by a meter, say
+	Tank   *TimedTank          `json:"tank,omitempty"`   // instead of Flow
+	Speed  units.Speed         `json:"speed,omitempty"`  // over the ground, more than 0; 0 to be worked out
 	Course *TimedCourse        `json:"course,omitempty"` // instead of Speed
 	Width  units.Length        `json:"width,omitempty"`  // tool, effective swath, or lane of a travelling gun
-	Rate   units.VolumePerArea `json:"rate,omitempty"`
+	Rate   units.VolumePerArea `json:"rate,omitempty"`   // on the ground, more than 0; 0 to be worked out
 }
 
 // SolveResult holds all four.
@@ -136,25 +136,25 @@ func (r SolveResult) String() string { return r.Working().String() }
 
 // Gear is one gear or setting of the tractor, with its speed or a timed course.
 type Gear struct {
-	Name   string       `json:"name"`
-	Speed  units.Speed  `json:"speed,omitempty"`
+	Name   string       `json:"name"`             // as marked on the machine; may be empty
+	Speed  units.Speed  `json:"speed,omitempty"`  // over the ground, more than 0; 0 with Course
 	Course *TimedCourse `json:"course,omitempty"` // instead of Speed
 }
 
 // GearTableSpec asks for the rate in each gear.
 type GearTableSpec struct {
-	Flow   units.Flow          `json:"flow"`
-	Width  units.Length        `json:"width"`
-	Target units.VolumePerArea `json:"target"`
-	Gears  []Gear              `json:"gears"` // 1 or more
+	Flow   units.Flow          `json:"flow"`   // out of the tool, more than 0
+	Width  units.Length        `json:"width"`  // that one pass covers, more than 0
+	Target units.VolumePerArea `json:"target"` // rate, more than 0
+	Gears  []Gear              `json:"gears"`  // 1 or more
 }
 
 // GearRow is the rate in one gear.
 type GearRow struct {
-	Name  string              `json:"name"`
-	Speed units.Speed         `json:"speed"`
-	Rate  units.VolumePerArea `json:"rate"`
-	Off   float64             `json:"off"` // rate/target - 1
+	Name  string              `json:"name"`  // of the gear
+	Speed units.Speed         `json:"speed"` // in the gear
+	Rate  units.VolumePerArea `json:"rate"`  // on the ground
+	Off   float64             `json:"off"`   // rate/target - 1
 }
 
 // GearTableResult is the table and the gear nearest to the target.

@@ -37,11 +37,11 @@ func (s *System) UnmarshalText(text []byte) error { return units.UnmarshalName(s
 // Gauge is one rain gauge or catch can. It gives a depth or a caught volume, or is
 // marked missing (tipped, misread, stepped on); a true 0 counts.
 type Gauge struct {
-	Depth   *units.Length  `json:"depth,omitempty"`
-	Caught  *units.Volume  `json:"caught,omitempty"` // needs the opening
-	Missing bool           `json:"missing,omitempty"`
-	At      units.Length   `json:"at,omitempty"`    // place along the line of gauges; for a pivot the distance from its point, 1 mm to 10 km
-	After   units.Duration `json:"after,omitempty"` // from the start of the test to the reading, for the evaporation correction
+	Depth   *units.Length  `json:"depth,omitempty"`   // read, 0 to 10 m; nil with Caught or Missing
+	Caught  *units.Volume  `json:"caught,omitempty"`  // needs the opening
+	Missing bool           `json:"missing,omitempty"` // without a value; then neither Depth nor Caught
+	At      units.Length   `json:"at,omitempty"`      // place along the line of gauges; for a pivot the distance from its point, 1 mm to 10 km
+	After   units.Duration `json:"after,omitempty"`   // from the start of the test to the reading, for the evaporation correction
 }
 
 // ControlCan is a can outside the wetted area that shows what evaporates.
@@ -58,17 +58,17 @@ type Evaporation struct {
 
 // GaugesSpec is one test with gauges.
 type GaugesSpec struct {
-	System      System                         `json:"system"`
+	System      System                         `json:"system"`                // over the gauges; required
 	Gauges      []Gauge                        `json:"gauges"`                // in the order of their places
 	Opening     units.Area                     `json:"opening,omitempty"`     // of a gauge; required with caught volumes or evaporation
 	Evaporation *Evaporation                   `json:"evaporation,omitempty"` // corrects the readings
-	LowQuarter  LowQuarterRule                 `json:"lowQuarter,omitempty"`
-	Spread      SpreadRule                     `json:"spread,omitempty"`
-	Window      int                            `json:"window,omitempty"`  // neighbouring gauges averaged for the scheduling coefficient; 0 means 1
-	Flag        float64                        `json:"flag,omitempty"`    // gauges farther from the mean than this fraction are listed; 0 means 0.20
-	Confidence  float64                        `json:"confidence"`        // of the interval, two-sided, above 0 and below 1, such as 0.95
-	Wind        *units.Speed                   `json:"wind,omitempty"`    // mean during the test
-	Carries     map[string]units.Concentration `json:"carries,omitempty"` // what the liquid holds, by the caller's analysis
+	LowQuarter  LowQuarterRule                 `json:"lowQuarter,omitempty"`  // zero value: fractional
+	Spread      SpreadRule                     `json:"spread,omitempty"`      // zero value: sample
+	Window      int                            `json:"window,omitempty"`      // neighbouring gauges averaged for the scheduling coefficient; 0 means 1
+	Flag        float64                        `json:"flag,omitempty"`        // gauges farther from the mean than this fraction are listed; 0 means 0.20
+	Confidence  float64                        `json:"confidence"`            // of the interval, two-sided, above 0 and below 1, such as 0.95
+	Wind        *units.Speed                   `json:"wind,omitempty"`        // mean during the test
+	Carries     map[string]units.Concentration `json:"carries,omitempty"`     // what the liquid holds, by the caller's analysis
 }
 
 // GaugeReading is what one gauge shows.

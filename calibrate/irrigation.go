@@ -130,12 +130,12 @@ func (r GrossNetResult) String() string { return r.Working().String() }
 
 // LanesSpec is a travelling gun or sprinkler pulled along lanes.
 type LanesSpec struct {
-	Flow   units.Flow   `json:"flow"`
-	Wetted units.Length `json:"wetted"` // diameter that the jet wets in calm air
-	Lane   units.Length `json:"lane"`   // distance between lanes, at most Wetted
-	Depth  units.Length `json:"depth"`  // wanted, gross
-	Length units.Length `json:"length"` // of a pull
-	Wind   *units.Speed `json:"wind,omitempty"`
+	Flow   units.Flow   `json:"flow"`           // of the gun, more than 0
+	Wetted units.Length `json:"wetted"`         // diameter that the jet wets in calm air
+	Lane   units.Length `json:"lane"`           // distance between lanes, at most Wetted
+	Depth  units.Length `json:"depth"`          // wanted, gross
+	Length units.Length `json:"length"`         // of a pull
+	Wind   *units.Speed `json:"wind,omitempty"` // mean, 0 or more; nil when it is not known
 }
 
 // LanesResult is the travel speed and what a pull does.

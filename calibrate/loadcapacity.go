@@ -35,11 +35,11 @@ func (h *Hold) UnmarshalText(text []byte) error { return units.UnmarshalName(hol
 
 // LoadCapacitySpec describes a load.
 type LoadCapacitySpec struct {
-	Hold    Hold          `json:"hold"`
-	Rated   units.Volume  `json:"rated,omitempty"`  // of HoldRated
-	Length  units.Length  `json:"length,omitempty"` // inside measures of the other shapes
-	Width   units.Length  `json:"width,omitempty"`
-	Depth   units.Length  `json:"depth,omitempty"`
+	Hold    Hold          `json:"hold"`              // what holds the load; required
+	Rated   units.Volume  `json:"rated,omitempty"`   // of HoldRated
+	Length  units.Length  `json:"length,omitempty"`  // inside measures of the other shapes
+	Width   units.Length  `json:"width,omitempty"`   // inside, more than 0; not for HoldRated
+	Depth   units.Length  `json:"depth,omitempty"`   // inside, more than 0; not for HoldRated
 	Heap    units.Length  `json:"heap,omitempty"`    // of HoldBox: height of the heap above the rim, 0 for a struck load
 	Fill    float64       `json:"fill"`              // share of that volume which the load fills, above 0 to 1.3
 	Density units.Density `json:"density,omitempty"` // for the mass, 0 where none is wanted

@@ -62,14 +62,14 @@ type SheetsSpec struct {
 	Sheets     []Sheet     `json:"sheets"`           // 1 or more
 	Confidence float64     `json:"confidence"`       // of the interval, two-sided, above 0 and below 1, such as 0.95
 	Within     float64     `json:"within,omitempty"` // wanted half-width of the interval as a fraction of the mean; 0 means 0.10
-	Needed     NeededRule  `json:"needed,omitempty"`
+	Needed     NeededRule  `json:"needed,omitempty"` // zero value: iterated
 }
 
 // SheetsResult is the rate that the sheets show.
 type SheetsResult struct {
-	Spec     SheetsSpec                         `json:"spec"`  // what it was worked out from, with its defaults
-	Rates    []units.MassPerArea                `json:"rates"` // of each sheet, in their order
-	Summary  sample.Summary[units.MassPerArea]  `json:"summary"`
+	Spec     SheetsSpec                         `json:"spec"`              // what it was worked out from, with its defaults
+	Rates    []units.MassPerArea                `json:"rates"`             // of each sheet, in their order
+	Summary  sample.Summary[units.MassPerArea]  `json:"summary"`           // mean, spread and interval of the rates
 	Outlier  *sample.Outlier[units.MassPerArea] `json:"outlier,omitempty"` // the sheet farthest from the mean, and the summary without it
 	Needed   int                                `json:"needed"`            // sheets that bring the interval within Within; 0 when one sheet gives no spread
 	More     int                                `json:"more"`              // sheets to add to those there are

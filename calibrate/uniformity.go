@@ -99,11 +99,11 @@ func (w *GaugeWeighting) UnmarshalText(text []byte) error {
 // Uniformity describes the depths of one test. The uniformities are fractions of
 // at most 1; Christiansen and Statistical may fall below 0 in a very uneven field.
 type Uniformity struct {
-	Weighting GaugeWeighting `json:"weighting"`
-	N         int            `json:"n"` // gauges with a value
-	Mean      units.Length   `json:"mean"`
-	Lowest    units.Length   `json:"lowest"`
-	Highest   units.Length   `json:"highest"`
+	Weighting GaugeWeighting `json:"weighting"` // what a gauge stands for
+	N         int            `json:"n"`         // gauges with a value
+	Mean      units.Length   `json:"mean"`      // depth, by the weighting
+	Lowest    units.Length   `json:"lowest"`    // depth of a gauge
+	Highest   units.Length   `json:"highest"`   // depth of a gauge
 	// Christiansen is 1 - sum w |x - m| / sum w x. With gauges alike it is
 	// Christiansen's coefficient (University of Georgia, Circular 911); weighted by
 	// radius it is that of Heermann and Hein, which the same circular says
@@ -112,7 +112,7 @@ type Uniformity struct {
 	// LowQuarter is the mean of the lowest quarter over the mean, a quarter of the
 	// gauges or, by radius, of the area.
 	LowQuarter     float64        `json:"lowQuarter"`
-	LowQuarterRule LowQuarterRule `json:"lowQuarterRule"`
+	LowQuarterRule LowQuarterRule `json:"lowQuarterRule"` // as asked for
 	// Scheduling is the mean over the lowest mean of Window gauges in a row (New
 	// Mexico State University, Soils 456, chapter 5), 1 or more. It is nil when
 	// nothing fell in that window: no time of running is long enough.
@@ -121,7 +121,7 @@ type Uniformity struct {
 	// Statistical is 1 - s/m, gauges alike (the same notes print s/m x 100, a
 	// misprint). It is 1 for one gauge.
 	Statistical float64    `json:"statistical"`
-	SpreadRule  SpreadRule `json:"spreadRule"`
+	SpreadRule  SpreadRule `json:"spreadRule"` // as asked for
 }
 
 func (u Uniformity) christiansenName() string {

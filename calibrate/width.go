@@ -39,7 +39,7 @@ func (r *WidthRule) UnmarshalText(text []byte) error { return units.UnmarshalNam
 
 // EffectiveWidthSpec asks for the width that a pass counts for.
 type EffectiveWidthSpec struct {
-	Rule      WidthRule    `json:"rule"`
+	Rule      WidthRule    `json:"rule"`                // required
 	TwoPasses units.Length `json:"twoPasses,omitempty"` // of WidthTwoPasses: outer edge to outer edge
 	Pattern   Pattern      `json:"pattern,omitzero"`    // of the other rules
 	// Centre is the width of the strip around the driving line whose mean is the

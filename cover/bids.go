@@ -10,7 +10,7 @@ import (
 
 // BidItem is one line of the bill of quantities that all bidders price.
 type BidItem struct {
-	Name     string  `json:"name"`
+	Name     string  `json:"name"`     // what is built or bought
 	Quantity float64 `json:"quantity"` // more than 0
 	Unit     string  `json:"unit"`     // what Quantity counts: acre, yd3, lump sum
 }
@@ -26,31 +26,31 @@ type Bid struct {
 
 // BidsSpec is a comparison of bids for the same work.
 type BidsSpec struct {
-	Items   []BidItem  `json:"items"`
-	Bids    []Bid      `json:"bids"`
+	Items   []BidItem  `json:"items"`   // 1 to 1000
+	Bids    []Bid      `json:"bids"`    // 1 to 1000
 	Payment float64    `json:"payment"` // cost-share payment that does not depend on the bid
 	Area    units.Area `json:"area"`    // for the cost per area; 0 for none
 }
 
 // BidRow is one bid, checked.
 type BidRow struct {
-	Bidder   string    `json:"bidder"`
-	Amounts  []float64 `json:"amounts"` // by item, 0 where there is no price
-	Total    float64   `json:"total"`   // sum of the amounts
-	Missing  []string  `json:"missing"` // items without a price: the bid does not compare
-	Complete bool      `json:"complete"`
+	Bidder   string    `json:"bidder"`   // as in the bid
+	Amounts  []float64 `json:"amounts"`  // by item, 0 where there is no price
+	Total    float64   `json:"total"`    // sum of the amounts
+	Missing  []string  `json:"missing"`  // items without a price: the bid does not compare
+	Complete bool      `json:"complete"` // there is a price for every item
 	// StatedOff is the stated total less the sum, when they differ by more than
 	// half a unit of money.
 	StatedOff float64                 `json:"statedOff"`
-	Net       float64                 `json:"net"`   // total less payment
-	Above     float64                 `json:"above"` // over the lowest complete bid, of a complete one
-	PerArea   units.Price[units.Area] `json:"perArea"`
+	Net       float64                 `json:"net"`     // total less payment
+	Above     float64                 `json:"above"`   // over the lowest complete bid, of a complete one
+	PerArea   units.Price[units.Area] `json:"perArea"` // Total over the area of the spec; 0 without one
 }
 
 // BidsResult is the bids, complete ones first, by rising total.
 type BidsResult struct {
-	Spec   BidsSpec `json:"spec"`
-	Rows   []BidRow `json:"rows"`
+	Spec   BidsSpec `json:"spec"`   // what it was worked out from
+	Rows   []BidRow `json:"rows"`   // complete bids first, by rising total
 	Lowest string   `json:"lowest"` // bidder of the lowest complete bid, "" when none is complete
 }
 

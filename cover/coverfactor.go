@@ -12,14 +12,14 @@ import (
 // CoverFactor is a published value of C, the soil loss under a cover over that of
 // bare, tilled fallow.
 type CoverFactor struct {
-	ID    string  `json:"id"`
-	Cover string  `json:"cover"`
-	C     float64 `json:"c"`
+	ID    string  `json:"id"`    // short name, each once
+	Cover string  `json:"cover"` // what covers the ground
+	C     float64 `json:"c"`     // soil loss over that of bare fallow, above 0 to 1
 	// P is printed with C, 1 where the source has none. One that holds in this
 	// state only is to be multiplied into C, since SoilLossSpec.P holds in both.
 	P      float64           `json:"p"`
 	Rate   units.MassPerArea `json:"rate,omitempty"` // of a mulch
-	Source string            `json:"source"`
+	Source string            `json:"source"`         // title, publisher, number, year, page
 }
 
 //go:embed data/coverfactors.json
@@ -121,10 +121,10 @@ func (b *BareColumn) UnmarshalText(t []byte) error { return units.UnmarshalName(
 
 // PastureSpec is a stand on pasture, range or idle land.
 type PastureSpec struct {
-	Canopy Canopy      `json:"canopy"`
+	Canopy Canopy      `json:"canopy"` // over the ground cover; zero value: none
 	Ground GroundCover `json:"ground"` // weeds without canopy only
 	Cover  float64     `json:"cover"`  // fraction of the ground covered
-	Bare   BareColumn  `json:"bare"`
+	Bare   BareColumn  `json:"bare"`   // how the first column is read; required
 }
 
 // pastureCovers are the columns of the table. The last is 95 percent and more.
@@ -150,8 +150,8 @@ var pastureWeeds = [6]float64{0.45, 0.24, 0.15, 0.090, 0.043, 0.011}
 
 // PastureResult is C as read from the pasture table.
 type PastureResult struct {
-	Spec PastureSpec `json:"spec"`
-	C    float64     `json:"c"`
+	Spec PastureSpec `json:"spec"` // what it was worked out from
+	C    float64     `json:"c"`    // soil loss over that of bare fallow, 0.003 to 1
 }
 
 // Pasture reads C of pasture, range and idle land from the table by ground cover

@@ -63,9 +63,9 @@ type ErodibilitySpec struct {
 
 // ErodibilityResult is K in both systems.
 type ErodibilityResult struct {
-	Spec ErodibilitySpec `json:"spec"`
-	US   float64         `json:"us"`
-	SI   float64         `json:"si"`
+	Spec ErodibilitySpec `json:"spec"` // what it was worked out from
+	US   float64         `json:"us"`   // K in ton acre h/(hundreds of acre ft tonf in)
+	SI   float64         `json:"si"`   // K in Mg h/(MJ mm)
 	// Cautions say what the equation is worth; they are never empty.
 	Cautions []string `json:"cautions"`
 }

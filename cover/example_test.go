@@ -286,3 +286,42 @@ func Example() {
 	// side-oats grama: 10.87 lb/acre PLS, order 30.2 lb
 	// indiangrass: 3.63 lb/acre PLS, order 9.3 lb
 }
+
+func ExamplePublishedRuleSet() {
+	set, err := cover.PublishedRuleSet("indiana-pollinator-2012")
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(set.Spec().Title)
+	for _, r := range set.Spec().Rules[:2] {
+		fmt.Println(r.Name, r.Min)
+	}
+	_, err = cover.PublishedRuleSet("another")
+	fmt.Println(err)
+	// Output:
+	// USDA, Indiana, pollinator seed mixes for ranking in the Conservation Reserve Program
+	// flowering species 9
+	// early bloom 3
+	// id: got "another", want one of indiana-pollinator-2012, new-mexico-pollinator-2011, iowa-pollinator-2016, ohio-native-grass-2010
+}
+
+// The face of a berm is shorter than the table of the handbook reaches.
+func ExampleLS_berm() {
+	face, err := cover.LS(cover.LSSpec{Version: cover.LSAH703, Length: 10 * units.Foot, Grade: 0.30, Rill: cover.RillHigh})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(face)
+	// Output:
+	// slope length        10 ft           horizontal
+	// grade               30 %
+	// exponent of length  0.794           AH-703
+	// L                   0.286
+	// S                   4.327
+	// LS                  1.24            AH-703, high rill ratio
+	// LS lies between     0.897 and 1.24
+	// note                                shorter than 15 ft, where the equation falls below its own table: LS lies between that of this length and that of 15 ft, which stands
+	// note                                steeper than 20 %: the versions part, by 75 % at 33 % and 60 ft
+}

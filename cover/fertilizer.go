@@ -10,9 +10,9 @@ import (
 // Nutrients are rates of nitrogen, phosphate and potash. Phosphorus and potassium
 // are counted as P2O5 and K2O, as on a fertilizer bag; [units.Oxides] converts.
 type Nutrients struct {
-	N    units.MassPerArea `json:"n"`
-	P2O5 units.MassPerArea `json:"p2o5"`
-	K2O  units.MassPerArea `json:"k2o"`
+	N    units.MassPerArea `json:"n"`    // nitrogen, 0 or more
+	P2O5 units.MassPerArea `json:"p2o5"` // phosphate, 0 or more
+	K2O  units.MassPerArea `json:"k2o"`  // potash, 0 or more
 }
 
 func (n Nutrients) list() [3]float64 { return [3]float64{n.N.SI(), n.P2O5.SI(), n.K2O.SI()} }
@@ -26,10 +26,10 @@ var nutrientNames = [3]string{"n", "p2o5", "k2o"}
 // FertilizerGrade is a fertilizer by its guaranteed analysis, as fractions: 12-12-12 is 0.12,
 // 0.12, 0.12. Each is 0, or 0.0001 to 1; together they are at most 1.
 type FertilizerGrade struct {
-	Name  string                  `json:"name"`
-	N     float64                 `json:"n"`
-	P2O5  float64                 `json:"p2o5"`
-	K2O   float64                 `json:"k2o"`
+	Name  string                  `json:"name"`  // what it is sold as
+	N     float64                 `json:"n"`     // total nitrogen
+	P2O5  float64                 `json:"p2o5"`  // available phosphate
+	K2O   float64                 `json:"k2o"`   // soluble potash
 	Price units.Price[units.Mass] `json:"price"` // 0 unknown
 	Bag   units.Mass              `json:"bag"`   // 0 when sold by weight
 	// Density of a liquid, 0 for a solid: 11.7 lb/gal for 10-34-0 and 9-18-9, 10.7
@@ -71,44 +71,44 @@ func (r *FertilizerRule) UnmarshalText(b []byte) error {
 
 // NutrientCaps are the most that may be supplied; null is no cap.
 type NutrientCaps struct {
-	N    *units.MassPerArea `json:"n,omitempty"`
-	P2O5 *units.MassPerArea `json:"p2o5,omitempty"`
-	K2O  *units.MassPerArea `json:"k2o,omitempty"`
+	N    *units.MassPerArea `json:"n,omitempty"`    // of nitrogen, 0 or more
+	P2O5 *units.MassPerArea `json:"p2o5,omitempty"` // of phosphate, 0 or more
+	K2O  *units.MassPerArea `json:"k2o,omitempty"`  // of potash, 0 or more
 }
 
 func (c NutrientCaps) list() [3]*units.MassPerArea { return [3]*units.MassPerArea{c.N, c.P2O5, c.K2O} }
 
 // FertilizerSpec is a nutrient need and the grades on offer.
 type FertilizerSpec struct {
-	Need   Nutrients         `json:"need"` // 0 for a nutrient that is not wanted; at least one is more
-	Rule   FertilizerRule    `json:"rule"`
+	Need   Nutrients         `json:"need"`   // 0 for a nutrient that is not wanted; at least one is more
+	Rule   FertilizerRule    `json:"rule"`   // required
 	Grades []FertilizerGrade `json:"grades"` // exactly one for the single rules, at most 200
 	Most   NutrientCaps      `json:"most"`   // for the blends
-	Area   units.Area        `json:"area"`
+	Area   units.Area        `json:"area"`   // to fertilize, more than 0
 }
 
 // FertilizerRow is one grade to spread.
 type FertilizerRow struct {
-	Grade FertilizerGrade   `json:"grade"`
-	Rate  units.MassPerArea `json:"rate"`
-	Mass  units.Mass        `json:"mass"`
-	Bags  int               `json:"bags"` // rounded up, 0 when sold by weight
+	Grade FertilizerGrade   `json:"grade"` // as in the spec
+	Rate  units.MassPerArea `json:"rate"`  // of the product
+	Mass  units.Mass        `json:"mass"`  // on the whole area
+	Bags  int               `json:"bags"`  // rounded up, 0 when sold by weight
 	// Liquid and Volume are those of a liquid, 0 for a solid.
 	Liquid units.VolumePerArea `json:"liquid"`
-	Volume units.Volume        `json:"volume"`
-	Cost   float64             `json:"cost"` // of the bags, or of the mass
+	Volume units.Volume        `json:"volume"` // on the whole area, of a liquid
+	Cost   float64             `json:"cost"`   // of the bags, or of the mass
 }
 
 // FertilizerResult is what to spread and what it supplies.
 type FertilizerResult struct {
-	Spec     FertilizerSpec    `json:"spec"`
-	Rows     []FertilizerRow   `json:"rows"` // grades that are used
-	Rate     units.MassPerArea `json:"rate"` // of all grades together
-	Supplied Nutrients         `json:"supplied"`
-	Over     Nutrients         `json:"over"`  // supplied above the need
-	Short    Nutrients         `json:"short"` // need that is left, because of a cap or the rule
-	Cost     float64           `json:"cost"`
-	Cautions []string          `json:"cautions"`
+	Spec     FertilizerSpec    `json:"spec"`     // what it was worked out from
+	Rows     []FertilizerRow   `json:"rows"`     // grades that are used
+	Rate     units.MassPerArea `json:"rate"`     // of all grades together
+	Supplied Nutrients         `json:"supplied"` // by all grades together
+	Over     Nutrients         `json:"over"`     // supplied above the need
+	Short    Nutrients         `json:"short"`    // need that is left, because of a cap or the rule
+	Cost     float64           `json:"cost"`     // of all grades; those without a price count as 0
+	Cautions []string          `json:"cautions"` // for the people who spread
 }
 
 // Fertilizer works out the grades that meet a need: rate = need / fraction of the

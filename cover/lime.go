@@ -37,9 +37,9 @@ func (b *LimeBasis) UnmarshalText(t []byte) error { return units.UnmarshalName(l
 
 // Fineness is the fractions of a material that pass the sieves, coarse to fine.
 type Fineness struct {
-	Pass20  float64 `json:"pass20"`
-	Pass60  float64 `json:"pass60"`
-	Pass100 float64 `json:"pass100"`
+	Pass20  float64 `json:"pass20"`  // through 20 mesh, 0 to 1
+	Pass60  float64 `json:"pass60"`  // through 60 mesh, at most Pass20
+	Pass100 float64 `json:"pass100"` // through 100 mesh, at most Pass60
 }
 
 // Efficiency returns the effective fraction 0.40 (pass20 - pass60) + 0.80 (pass60 -
@@ -65,7 +65,7 @@ func (n Fineness) Efficiency() (float64, error) {
 // LimeMaterial is a liming material by its analysis. The basis of the need says
 // which fields are asked.
 type LimeMaterial struct {
-	Name string `json:"name"`
+	Name string `json:"name"` // what it is sold as
 	// CCE is the calcium carbonate equivalent as a fraction, more than 0 to
 	// 2.5; burnt and magnesium limes go beyond 1.
 	CCE float64 `json:"cce"`
@@ -75,31 +75,31 @@ type LimeMaterial struct {
 	// ENM and ENP are the guaranteed effective weight per weight, such as
 	// "400 lb/ton".
 	ENM units.MassFraction `json:"enm"`
-	ENP units.MassFraction `json:"enp"`
+	ENP units.MassFraction `json:"enp"` // effective neutralizing power, 0.001 to 2.5
 	// Price is per weight of material, spread or not as the caller means it.
 	Price units.Price[units.Mass] `json:"price"`
 }
 
 // LimeSpec is a lime recommendation and the material that shall meet it.
 type LimeSpec struct {
-	Basis LimeBasis         `json:"basis"`
-	Need  units.MassPerArea `json:"need"` // in the basis
+	Basis LimeBasis         `json:"basis"` // that Need is stated in; required
+	Need  units.MassPerArea `json:"need"`  // in the basis
 	// ReferenceECCE is the quality that an ECCE recommendation is made for, as a
 	// fraction: 1 for effective calcium carbonate itself. For LimeECCE only.
 	ReferenceECCE float64      `json:"referenceECCE"`
-	Material      LimeMaterial `json:"material"`
-	Area          units.Area   `json:"area"`
+	Material      LimeMaterial `json:"material"` // that shall meet the need
+	Area          units.Area   `json:"area"`     // to lime, more than 0
 }
 
 // LimeResult is the material to spread.
 type LimeResult struct {
-	Spec      LimeSpec          `json:"spec"`
+	Spec      LimeSpec          `json:"spec"`      // what it was worked out from
 	Effective float64           `json:"effective"` // weight in the basis per weight of material
 	Pure      units.MassPerArea `json:"pure"`      // the need at full effect, after the reference
 	Rate      units.MassPerArea `json:"rate"`      // of material
-	Mass      units.Mass        `json:"mass"`
-	Cost      float64           `json:"cost"` // 0 without a price
-	Cautions  []string          `json:"cautions"`
+	Mass      units.Mass        `json:"mass"`      // of material on the whole area
+	Cost      float64           `json:"cost"`      // 0 without a price
+	Cautions  []string          `json:"cautions"`  // for the people who spread
 }
 
 // mostCCE is just above that of pure magnesium oxide, 100.09/40.30 by molar mass:

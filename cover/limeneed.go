@@ -33,9 +33,9 @@ func (m *LimeMethod) UnmarshalText(b []byte) error { return units.UnmarshalName(
 
 // LimeNeedSpec is a soil test for lime.
 type LimeNeedSpec struct {
-	Method LimeMethod `json:"method"`
-	PH     float64    `json:"ph"`   // in water, 3 to 9
-	Goal   float64    `json:"goal"` // 6.5 or 7.0 for Penn State; 5 to 6.5 for North Carolina
+	Method LimeMethod `json:"method"` // of the state's office; required
+	PH     float64    `json:"ph"`     // in water, 3 to 9
+	Goal   float64    `json:"goal"`   // 6.5 or 7.0 for Penn State; 5 to 6.5 for North Carolina
 	// Acidity is the exchangeable acidity in meq/100 g for Penn State, required there,
 	// and that of the buffer for North Carolina, 0 to 50.
 	Acidity *float64 `json:"acidity,omitempty"`
@@ -47,7 +47,7 @@ type LimeNeedSpec struct {
 
 // LimeNeedResult is the lime need of a soil test.
 type LimeNeedResult struct {
-	Spec LimeNeedSpec `json:"spec"`
+	Spec LimeNeedSpec `json:"spec"` // what it was worked out from
 	// Basis is what Need is a weight of, for [LimeSpec]: [LimeCCE], 7 in deep, for
 	// Penn State; for North Carolina the state's ordinary lime, which is [LimeECCE]
 	// with the ReferenceECCE that its office names.

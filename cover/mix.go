@@ -10,42 +10,42 @@ import (
 
 // MixRow is one species of the order.
 type MixRow struct {
-	Species       Species            `json:"species"`
-	SeedsPerMass  units.SeedsPerMass `json:"seedsPerMass"`
-	CountSource   string             `json:"countSource"`
-	PLS           units.MassFraction `json:"pls"`
-	BaseRate      units.MassPerArea  `json:"baseRate"`     // PLS, before the factors
-	BaseSeeds     units.SeedsPerArea `json:"baseSeeds"`    // live seeds, before the factors
-	Rate          units.MassPerArea  `json:"rate"`         // PLS, as sown
-	SeedsPerArea  units.SeedsPerArea `json:"seedsPerArea"` // live seeds, as sown
-	BulkRate      units.MassPerArea  `json:"bulkRate"`
-	ShareOfSeeds  float64            `json:"shareOfSeeds"`
+	Species       Species            `json:"species"`       // row of the table, or the caller's own
+	SeedsPerMass  units.SeedsPerMass `json:"seedsPerMass"`  // live or not, by count
+	CountSource   string             `json:"countSource"`   // id of the source of SeedsPerMass, or "given"
+	PLS           units.MassFraction `json:"pls"`           // pure live seed over bulk weight, above 0 to 1
+	BaseRate      units.MassPerArea  `json:"baseRate"`      // PLS, before the factors
+	BaseSeeds     units.SeedsPerArea `json:"baseSeeds"`     // live seeds, before the factors
+	Rate          units.MassPerArea  `json:"rate"`          // PLS, as sown
+	SeedsPerArea  units.SeedsPerArea `json:"seedsPerArea"`  // live seeds, as sown
+	BulkRate      units.MassPerArea  `json:"bulkRate"`      // seed as bought, as sown
+	ShareOfSeeds  float64            `json:"shareOfSeeds"`  // of the live seeds of the mix, 0 to 1
 	ShareOfWeight float64            `json:"shareOfWeight"` // of the PLS weight
 	PerFootOfRow  float64            `json:"perFootOfRow"`  // live seeds, 0 without row spacing
-	PLSMass       units.Mass         `json:"plsMass"`
-	BulkMass      units.Mass         `json:"bulkMass"`
-	Bags          int                `json:"bags"` // rounded up, 0 when sold by weight
-	Cost          float64            `json:"cost"` // of the bags, or of the bulk mass
-	Priced        bool               `json:"priced"`
+	PLSMass       units.Mass         `json:"plsMass"`       // pure live seed on the whole area
+	BulkMass      units.Mass         `json:"bulkMass"`      // seed as bought, on the whole area
+	Bags          int                `json:"bags"`          // rounded up, 0 when sold by weight
+	Cost          float64            `json:"cost"`          // of the bags, or of the bulk mass
+	Priced        bool               `json:"priced"`        // the item has a price
 }
 
 // MixResult is the order. Totals are sums of the rows.
 type MixResult struct {
-	Spec         MixSpec            `json:"spec"`
-	Rows         []MixRow           `json:"rows"`
-	BaseRate     units.MassPerArea  `json:"baseRate"`
-	BaseSeeds    units.SeedsPerArea `json:"baseSeeds"`
-	Rate         units.MassPerArea  `json:"rate"`
-	SeedsPerArea units.SeedsPerArea `json:"seedsPerArea"`
-	BulkRate     units.MassPerArea  `json:"bulkRate"`
-	PLSMass      units.Mass         `json:"plsMass"`
-	BulkMass     units.Mass         `json:"bulkMass"`
-	Bags         int                `json:"bags"`
-	Cost         float64            `json:"cost"`     // of the priced species
-	Unpriced     []string           `json:"unpriced"` // species without a price
+	Spec         MixSpec            `json:"spec"`         // what it was worked out from
+	Rows         []MixRow           `json:"rows"`         // in the order of the items
+	BaseRate     units.MassPerArea  `json:"baseRate"`     // PLS, before the factors
+	BaseSeeds    units.SeedsPerArea `json:"baseSeeds"`    // live seeds, before the factors
+	Rate         units.MassPerArea  `json:"rate"`         // PLS, as sown
+	SeedsPerArea units.SeedsPerArea `json:"seedsPerArea"` // live seeds, as sown
+	BulkRate     units.MassPerArea  `json:"bulkRate"`     // seed as bought
+	PLSMass      units.Mass         `json:"plsMass"`      // pure live seed on the whole area
+	BulkMass     units.Mass         `json:"bulkMass"`     // seed as bought, on the whole area
+	Bags         int                `json:"bags"`         // of all species
+	Cost         float64            `json:"cost"`         // of the priced species
+	Unpriced     []string           `json:"unpriced"`     // species without a price
 	// Seeds compares the live seeds per area with Want; nil without one.
 	Seeds    *Finding `json:"seeds,omitempty"`
-	Cautions []string `json:"cautions"`
+	Cautions []string `json:"cautions"` // for the people who handle the seed
 }
 
 // shareSlack is how far shares may be from 1 in sum: they are printed as

@@ -59,9 +59,9 @@ func (m *SeedingMethod) UnmarshalText(b []byte) error {
 
 // MixSpec is a seed mix to order.
 type MixSpec struct {
-	Area   units.Area    `json:"area"`
-	Basis  MixBasis      `json:"basis"`
-	Method SeedingMethod `json:"method"`
+	Area   units.Area    `json:"area"`   // to seed, more than 0
+	Basis  MixBasis      `json:"basis"`  // of the shares; required
+	Method SeedingMethod `json:"method"` // of seeding; required
 	// MethodFactor multiplies the base rates for the method: 1 where they hold
 	// for it. Broadcasting at drilled base rates takes 2 in Montana and Colorado
 	// and 1.5 in Minnesota; some permits print broadcast rates, and drilling then
@@ -95,11 +95,11 @@ type MixItemSpec struct {
 	// SeedsPerMass is that of the lot. When 0 the table gives it: its only
 	// count, or that of CountSource.
 	SeedsPerMass units.SeedsPerMass `json:"seedsPerMass"`
-	CountSource  string             `json:"countSource,omitempty"`
-	Share        float64            `json:"share"`     // 0 to 1; not for MixRatesOfPLS
-	PureStand    units.MassPerArea  `json:"pureStand"` // PLS rate when sown alone; for MixSharesOfPureStand
-	Rate         units.MassPerArea  `json:"rate"`      // PLS rate; for MixRatesOfPLS
-	Lot          LotSpec            `json:"lot"`
+	CountSource  string             `json:"countSource,omitempty"` // id of a source of the table; empty where it has one count
+	Share        float64            `json:"share"`                 // 0 to 1; not for MixRatesOfPLS
+	PureStand    units.MassPerArea  `json:"pureStand"`             // PLS rate when sown alone; for MixSharesOfPureStand
+	Rate         units.MassPerArea  `json:"rate"`                  // PLS rate; for MixRatesOfPLS
+	Lot          LotSpec            `json:"lot"`                   // tag or test report
 	// Price is for bulk seed. 0 leaves the species out of the cost, and the
 	// result says so.
 	Price units.Price[units.Mass] `json:"price"`

@@ -36,20 +36,20 @@ func (a *Anchoring) UnmarshalText(b []byte) error { return units.UnmarshalName(a
 // MulchRule is the limits that one sheet sets for one mulch. Limits that it does
 // not set are null. Sheets differ by more than 2 times for the same material.
 type MulchRule struct {
-	ID           string `json:"id"`
-	Jurisdiction string `json:"jurisdiction"`
-	Material     string `json:"material"`
+	ID           string `json:"id"`           // short name, each once
+	Jurisdiction string `json:"jurisdiction"` // whose sheet it is
+	Material     string `json:"material"`     // mulch that it holds for
 	// Rate with equal ends is a sheet's one figure and judged as the least.
 	Rate       *units.Range[units.MassPerArea] `json:"rate,omitempty"`
-	MinCover   *float64                        `json:"minCover,omitempty"` // fraction of the ground
-	Thickness  *units.Range[units.Length]      `json:"thickness,omitempty"`
-	Anchoring  []Anchoring                     `json:"anchoring,omitempty"` // any of these
-	CrimpDepth *units.Length                   `json:"crimpDepth,omitempty"`
+	MinCover   *float64                        `json:"minCover,omitempty"`   // fraction of the ground
+	Thickness  *units.Range[units.Length]      `json:"thickness,omitempty"`  // laid loose
+	Anchoring  []Anchoring                     `json:"anchoring,omitempty"`  // any of these
+	CrimpDepth *units.Length                   `json:"crimpDepth,omitempty"` // least depth pressed into the soil
 	// MinSlope is the steepest slope, horizontal per vertical.
 	MinSlope *float64 `json:"minSlope,omitempty"`
-	Note     string   `json:"note,omitempty"`
-	Source   string   `json:"source"`
-	URL      string   `json:"url,omitempty"`
+	Note     string   `json:"note,omitempty"` // further words of the sheet
+	Source   string   `json:"source"`         // title, publisher, number, year
+	URL      string   `json:"url,omitempty"`  // address, may be empty
 }
 
 // ParseMulchRules reads mulch rules from JSON, a list, strictly; all faults are
@@ -131,12 +131,12 @@ func (r MulchRule) clone() MulchRule {
 
 // MulchSpec is the mulch planned.
 type MulchSpec struct {
-	Area units.Area        `json:"area"`
+	Area units.Area        `json:"area"` // to mulch, more than 0
 	Rate units.MassPerArea `json:"rate"` // air-dry
 	// Slope is horizontal per vertical, 0.1 to 1000, and 1000 for level ground; nil
 	// when it is not known.
 	Slope     *float64     `json:"slope,omitempty"`
-	Anchoring Anchoring    `json:"anchoring"`
+	Anchoring Anchoring    `json:"anchoring"` // how it is held; required
 	Crimp     units.Length `json:"crimp"`     // depth, for crimped; 0 not known
 	Cover     float64      `json:"cover"`     // fraction of the ground that it hides; 0 not known
 	Thickness units.Length `json:"thickness"` // 0 not known
@@ -146,17 +146,17 @@ type MulchSpec struct {
 	// Rules are the ids of published rules to hold the plan against, Own further
 	// ones.
 	Rules []string    `json:"rules"`
-	Own   []MulchRule `json:"own,omitempty"`
+	Own   []MulchRule `json:"own,omitempty"` // the caller's rules
 }
 
 // MulchResult is the mulch to order and a verdict line per limit of each rule.
 type MulchResult struct {
-	Spec     MulchSpec  `json:"spec"`
-	Mass     units.Mass `json:"mass"`
-	Bales    int        `json:"bales"` // rounded up, 0 in bulk
-	Cost     float64    `json:"cost"`
-	Findings []Finding  `json:"findings"`
-	Cautions []string   `json:"cautions"`
+	Spec     MulchSpec  `json:"spec"`     // what it was worked out from
+	Mass     units.Mass `json:"mass"`     // rate x area
+	Bales    int        `json:"bales"`    // rounded up, 0 in bulk
+	Cost     float64    `json:"cost"`     // of the bales, or of the mass; 0 without a price
+	Findings []Finding  `json:"findings"` // one for each limit, in the order of the rules
+	Cautions []string   `json:"cautions"` // for the people who mulch
 }
 
 // Mulch works out the mulch to order, in bales rounded up, and judges rate, cover,

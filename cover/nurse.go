@@ -9,7 +9,7 @@ import (
 // NurseSpec is a nurse crop, sown with a perennial mix to hold the ground until
 // the mix does.
 type NurseSpec struct {
-	Name string `json:"name"`
+	Name string `json:"name"` // of the crop
 	// TemporaryRate is the bulk rate at which the crop is sown alone as a temporary
 	// cover.
 	TemporaryRate units.MassPerArea `json:"temporaryRate"`
@@ -17,18 +17,18 @@ type NurseSpec struct {
 	// MostShare is the most that the state allows: 0.5 in Pennsylvania; 1 for no
 	// limit. A dense nurse crop smothers the mix. No default.
 	MostShare float64                 `json:"mostShare"`
-	Area      units.Area              `json:"area"`
+	Area      units.Area              `json:"area"`  // to seed, more than 0
 	Bag       units.Mass              `json:"bag"`   // 0 when sold by weight
 	Price     units.Price[units.Mass] `json:"price"` // 0 unknown
 }
 
 // NurseResult is the seed of the nurse crop.
 type NurseResult struct {
-	Spec    NurseSpec         `json:"spec"`
-	Rate    units.MassPerArea `json:"rate"`
-	Mass    units.Mass        `json:"mass"`
-	Bags    int               `json:"bags"`
-	Cost    float64           `json:"cost"`
+	Spec    NurseSpec         `json:"spec"`    // what it was worked out from
+	Rate    units.MassPerArea `json:"rate"`    // bulk seed
+	Mass    units.Mass        `json:"mass"`    // on the whole area
+	Bags    int               `json:"bags"`    // rounded up, 0 when sold by weight
+	Cost    float64           `json:"cost"`    // of the bags, or of the mass; 0 without a price
 	Finding Finding           `json:"finding"` // share against MostShare
 }
 

@@ -52,9 +52,9 @@ func (p PartialAcres) count(a units.Area) units.Area {
 // PaymentScenario is one line of a payment schedule, the caller's data: a rate on
 // an area, or a share of what a part of the work costs.
 type PaymentScenario struct {
-	Name string                  `json:"name"`
+	Name string                  `json:"name"` // of the line of the schedule
 	Rate units.Price[units.Area] `json:"rate"` // such as "129 per acre"
-	Area units.Area              `json:"area"`
+	Area units.Area              `json:"area"` // worked on, more than 0 with Rate
 	// Cost of the part, instead of Rate and Area.
 	Cost float64 `json:"cost"`
 	// Share of the rate or the cost that is paid, more than 0 to 1; 1 where the
@@ -65,34 +65,34 @@ type PaymentScenario struct {
 
 // PaymentSpec is what a program pays towards work that costs Cost.
 type PaymentSpec struct {
-	Scenarios []PaymentScenario `json:"scenarios"`
-	Acres     PartialAcres      `json:"acres"`
-	Cap       float64           `json:"cap"`  // most of all scenarios together, 0 for none
-	Cost      float64           `json:"cost"` // of the work, 0 or more
+	Scenarios []PaymentScenario `json:"scenarios"` // 1 to 1000
+	Acres     PartialAcres      `json:"acres"`     // how partial acres count; zero value: exact
+	Cap       float64           `json:"cap"`       // most of all scenarios together, 0 for none
+	Cost      float64           `json:"cost"`      // of the work, 0 or more
 	// WithinCost limits the payment to the cost, where the program does.
 	WithinCost bool `json:"withinCost"`
 }
 
 // PaymentRow is one scenario worked out.
 type PaymentRow struct {
-	Name    string     `json:"name"`
+	Name    string     `json:"name"`    // of the scenario
 	Counted units.Area `json:"counted"` // area that is paid for, 0 for a share of cost
 	Full    float64    `json:"full"`    // rate x area x share, or cost x share
 	Paid    float64    `json:"paid"`    // after the cap
-	Capped  bool       `json:"capped"`
+	Capped  bool       `json:"capped"`  // Paid is the cap
 }
 
 // PaymentResult is the payment and what is left to pay.
 type PaymentResult struct {
-	Spec    PaymentSpec  `json:"spec"`
-	Rows    []PaymentRow `json:"rows"`
+	Spec    PaymentSpec  `json:"spec"`    // what it was worked out from
+	Rows    []PaymentRow `json:"rows"`    // in the order of the scenarios
 	Sum     float64      `json:"sum"`     // of the rows
 	Payment float64      `json:"payment"` // after Cap and WithinCost
 	Limit   string       `json:"limit"`   // what bounds the payment: "none", "scenario cap", "cap" or "cost"
 	Net     float64      `json:"net"`     // cost less payment; below 0 when paid more than it costs
 	// ShareOfCost is payment over cost, 0 without cost.
 	ShareOfCost float64  `json:"shareOfCost"`
-	Cautions    []string `json:"cautions"`
+	Cautions    []string `json:"cautions"` // about contract and order of work
 }
 
 // Payment works out rate x area x share, or cost x share, over the scenarios, each

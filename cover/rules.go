@@ -43,15 +43,15 @@ func (m *Measure) UnmarshalText(b []byte) error { return units.UnmarshalName(mea
 // Rule is one demand on a mix. Min and Max are text with the unit that the
 // measure has: "9", "10 %", "18 seeds/ft2", "16 oz/acre", "0.5 acre", "20 ft".
 type Rule struct {
-	Name    string           `json:"name"`
-	Measure Measure          `json:"measure"`
-	Of      SpeciesSelector  `json:"of"`
-	In      *SpeciesSelector `json:"in,omitempty"`   // whole of a share, by forms only
-	Each    int              `json:"each,omitempty"` // for bloom periods
-	Min     string           `json:"min,omitempty"`
-	Max     string           `json:"max,omitempty"`
+	Name    string           `json:"name"`              // as in the sheet, each rule once
+	Measure Measure          `json:"measure"`           // what is compared; required
+	Of      SpeciesSelector  `json:"of"`                // species that count
+	In      *SpeciesSelector `json:"in,omitempty"`      // whole of a share, by forms only
+	Each    int              `json:"each,omitempty"`    // for bloom periods
+	Min     string           `json:"min,omitempty"`     // least allowed, in the unit of the measure; empty for none
+	Max     string           `json:"max,omitempty"`     // most allowed, in the unit of the measure; empty for none
 	Allowed []string         `json:"allowed,omitempty"` // for only
-	Note    string           `json:"note,omitempty"`
+	Note    string           `json:"note,omitempty"`    // further words of the sheet
 
 	least, most *float64 // Min and Max in SI
 }
@@ -64,14 +64,14 @@ type RuleSet struct {
 
 // RuleSetSpec is a rule set as data.
 type RuleSetSpec struct {
-	ID           string `json:"id"`
-	Jurisdiction string `json:"jurisdiction"`
-	Title        string `json:"title"` // title, publisher, number
-	Edition      string `json:"edition"`
-	URL          string `json:"url"`
-	Purpose      string `json:"purpose"` // grass, pollinator and so on
-	Periods      string `json:"periods"` // dates of the bloom periods, where stated
-	Rules        []Rule `json:"rules"`
+	ID           string `json:"id"`           // short name, each once
+	Jurisdiction string `json:"jurisdiction"` // whose sheet it is
+	Title        string `json:"title"`        // title, publisher, number
+	Edition      string `json:"edition"`      // date or revision
+	URL          string `json:"url"`          // address, may be empty
+	Purpose      string `json:"purpose"`      // grass, pollinator and so on
+	Periods      string `json:"periods"`      // dates of the bloom periods, where stated
+	Rules        []Rule `json:"rules"`        // 1 to 1000
 }
 
 // NewRuleSet checks a rule set: names, measures, bounds that fit the measure.

@@ -9,12 +9,12 @@ import (
 // SpeciesSelector picks species of a mix. Fields that are given must all fit; an empty
 // selector picks all.
 type SpeciesSelector struct {
-	Forms    []LifeForm `json:"forms,omitempty"`
-	Season   Season     `json:"season,omitempty"`
-	Nativity Nativity   `json:"nativity,omitempty"`
-	Bloom    Bloom      `json:"bloom,omitempty"`
-	Stature  Stature    `json:"stature,omitempty"`
-	Species  []string   `json:"species,omitempty"` // common or botanical names
+	Forms    []LifeForm `json:"forms,omitempty"`    // any of these; empty for all
+	Season   Season     `json:"season,omitempty"`   // zero value: any
+	Nativity Nativity   `json:"nativity,omitempty"` // zero value: any
+	Bloom    Bloom      `json:"bloom,omitempty"`    // zero value: any
+	Stature  Stature    `json:"stature,omitempty"`  // zero value: any
+	Species  []string   `json:"species,omitempty"`  // common or botanical names
 }
 
 func (s SpeciesSelector) clone() SpeciesSelector {

@@ -19,12 +19,12 @@ type SoilLossSpec struct {
 	// BareC and CoveredC are the cover factors before and after; CoveredC is at
 	// most BareC.
 	BareC    float64 `json:"bareC"`
-	CoveredC float64 `json:"coveredC"`
+	CoveredC float64 `json:"coveredC"` // once the cover stands
 	// Stages are what the cover goes through from the day on which it is laid
 	// until CoveredC holds: mulch over the seed, seedlings, the first year. None
 	// where CoveredC holds at once, as under sod.
 	Stages []CoverStage `json:"stages,omitempty"`
-	Area   units.Area   `json:"area"`
+	Area   units.Area   `json:"area"` // that lies bare, more than 0
 	// Begin is the first month in which the ground lies bare.
 	Begin time.Month `json:"begin"`
 	// MonthlyR is the share of R in each month, January first; it adds to 1.
@@ -38,14 +38,14 @@ type SoilLossSpec struct {
 
 // SoilLossMonth is one month of the year that starts with Begin.
 type SoilLossMonth struct {
-	Month   time.Month        `json:"month"`
-	ShareR  float64           `json:"shareR"`
+	Month   time.Month        `json:"month"`   // of the year
+	ShareR  float64           `json:"shareR"`  // of the year's erosivity, 0 to 1
 	Bare    units.MassPerArea `json:"bare"`    // lost in the month while bare
 	Covered units.MassPerArea `json:"covered"` // lost in the month once CoveredC holds
 	// Stage is the cover of the month, empty for CoveredC, and Growing what is
 	// lost in it, when the cover is laid at the start of Begin.
 	Stage   string            `json:"stage,omitempty"`
-	Growing units.MassPerArea `json:"growing"`
+	Growing units.MassPerArea `json:"growing"` // lost in the month while the cover grows
 	// Delay is what is lost more when the cover is laid only after this month
 	// and not at the start of Begin, until both have come to CoveredC. It can
 	// fall below 0 where a late start moves a weak stage into months of little
@@ -59,12 +59,12 @@ type SoilLossMonth struct {
 
 // SoilLossResult is the loss of a year in both states and by month of delay.
 type SoilLossResult struct {
-	Spec            SoilLossSpec      `json:"spec"`
-	Bare            units.MassPerArea `json:"bare"`    // a year
-	Covered         units.MassPerArea `json:"covered"` // a year
-	Growing         units.MassPerArea `json:"growing"` // the first year, when the cover is laid at the start of Begin
-	BareMass        units.Mass        `json:"bareMass"`
-	CoveredMass     units.Mass        `json:"coveredMass"`
+	Spec            SoilLossSpec      `json:"spec"`                      // what it was worked out from
+	Bare            units.MassPerArea `json:"bare"`                      // a year
+	Covered         units.MassPerArea `json:"covered"`                   // a year
+	Growing         units.MassPerArea `json:"growing"`                   // the first year, when the cover is laid at the start of Begin
+	BareMass        units.Mass        `json:"bareMass"`                  // on the whole area, a year
+	CoveredMass     units.Mass        `json:"coveredMass"`               // on the whole area, a year
 	BareSediment    *units.Mass       `json:"bareSediment,omitempty"`    // at the edge, a year; nil without a delivery ratio
 	CoveredSediment *units.Mass       `json:"coveredSediment,omitempty"` // likewise
 	Months          []SoilLossMonth   `json:"months"`                    // 12, from Begin
@@ -73,7 +73,7 @@ type SoilLossResult struct {
 	// Critical says that the bare loss is above 2 T, a mark of a critical area in
 	// the Mississippi practice sheet 342 (January 2000); false without T.
 	Critical bool     `json:"critical"`
-	Cautions []string `json:"cautions"`
+	Cautions []string `json:"cautions"` // what the estimate is worth
 }
 
 // SoilLoss works out A = R K LS C P (Agriculture Handbooks 537 and 703) bare and

@@ -13,8 +13,8 @@ import (
 // SoilRules is what one sheet asks of lime and fertilizer before seeding. Limits
 // that it does not set are null or empty.
 type SoilRules struct {
-	ID           string   `json:"id"`
-	Jurisdiction string   `json:"jurisdiction"`
+	ID           string   `json:"id"`               // short name, each once
+	Jurisdiction string   `json:"jurisdiction"`     // whose sheet it is
 	MinPH        *float64 `json:"minPH,omitempty"`  // below this the soil is limed
 	LimeTo       *float64 `json:"limeTo,omitempty"` // to this pH
 	// Below this test of phosphorus or potassium the nutrient is applied.
@@ -24,26 +24,26 @@ type SoilRules struct {
 	Nitrogen []StandNitrogen `json:"nitrogen,omitempty"`
 	// Untested is applied without a soil test, UntestedLime likewise.
 	Untested     *Nutrients         `json:"untested,omitempty"`
-	UntestedLime *units.MassPerArea `json:"untestedLime,omitempty"`
+	UntestedLime *units.MassPerArea `json:"untestedLime,omitempty"` // lime without a soil test
 	// WaiveFertilizer and WaiveLime are the needs, all nutrients together, below
 	// which none has to be applied.
 	WaiveFertilizer *units.MassPerArea `json:"waiveFertilizer,omitempty"`
-	WaiveLime       *units.MassPerArea `json:"waiveLime,omitempty"`
-	Notes           []string           `json:"notes,omitempty"`
-	Source          string             `json:"source"`
-	URL             string             `json:"url,omitempty"`
+	WaiveLime       *units.MassPerArea `json:"waiveLime,omitempty"` // need of lime below which none has to be applied
+	Notes           []string           `json:"notes,omitempty"`     // further words of the sheet
+	Source          string             `json:"source"`              // title, publisher, number, year
+	URL             string             `json:"url,omitempty"`       // address, may be empty
 }
 
 // SoilStep is an application below a soil test, in the extraction of the state.
 type SoilStep struct {
-	Below units.MassPerArea `json:"below"`
-	Apply units.MassPerArea `json:"apply"`
+	Below units.MassPerArea `json:"below"` // soil test under which the step holds, more than 0
+	Apply units.MassPerArea `json:"apply"` // then, 0 or more
 }
 
 // StandNitrogen is the nitrogen of the seeding year for a kind of stand.
 type StandNitrogen struct {
-	Stand string            `json:"stand"`
-	N     units.MassPerArea `json:"n"`
+	Stand string            `json:"stand"` // kind of stand, in the words of the sheet
+	N     units.MassPerArea `json:"n"`     // in the seeding year, 0 or more
 }
 
 //go:embed data/soilrules.json
@@ -78,8 +78,8 @@ type SoilNeedSpec struct {
 	// the rules have a step for them.
 	Tested bool              `json:"tested"`
 	PH     float64           `json:"ph"` // 3 to 11
-	P      units.MassPerArea `json:"p"`
-	K      units.MassPerArea `json:"k"`
+	P      units.MassPerArea `json:"p"`  // soil test of phosphorus, 0 or more
+	K      units.MassPerArea `json:"k"`  // soil test of potassium, 0 or more
 	// Fertilizer is what the laboratory recommends, for the nutrients that the
 	// rules leave to it.
 	Fertilizer Nutrients `json:"fertilizer"`
@@ -90,9 +90,9 @@ type SoilNeedSpec struct {
 
 // SoilNeedResult is what the rules ask.
 type SoilNeedResult struct {
-	Spec   SoilNeedSpec      `json:"spec"`
-	Rules  SoilRules         `json:"rules"`
-	Need   Nutrients         `json:"need"`
+	Spec   SoilNeedSpec      `json:"spec"`   // what it was worked out from
+	Rules  SoilRules         `json:"rules"`  // published or own
+	Need   Nutrients         `json:"need"`   // to apply before seeding
 	LimeTo float64           `json:"limeTo"` // pH to lime to, 0 for no lime by test
 	Lime   units.MassPerArea `json:"lime"`   // without a soil test
 	Waived []string          `json:"waived"` // "fertilizer", "lime": needed but too little to ask for

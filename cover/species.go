@@ -26,7 +26,7 @@ type SeedCount struct {
 	// printed; a figure derived from rate and seeds per area spans the rounding
 	// of the two. The middle is used.
 	Low  units.SeedsPerMass `json:"low"`
-	High units.SeedsPerMass `json:"high"`
+	High units.SeedsPerMass `json:"high"` // most, equal to Low for a single figure
 	// Source is the ID of a source of the table.
 	Source string `json:"source"`
 	// Derived says that the source prints a rate and its seeds per area, not
@@ -41,24 +41,24 @@ func (c SeedCount) Mid() units.SeedsPerMass {
 
 // StandRate is one published rate at which a species is sown alone.
 type StandRate struct {
-	Low    units.MassPerArea `json:"low"`
-	High   units.MassPerArea `json:"high"`
+	Low    units.MassPerArea `json:"low"`    // more than 0
+	High   units.MassPerArea `json:"high"`   // at least Low
 	How    string            `json:"how"`    // method and kind of weight, as the source states them
 	Source string            `json:"source"` // ID of a source of the table
 }
 
 // Species is a row of a species table.
 type Species struct {
-	Common    string      `json:"common"`
-	Botanical string      `json:"botanical"`
-	Form      LifeForm    `json:"form"`
-	Season    Season      `json:"season,omitempty"`
-	Nativity  Nativity    `json:"nativity,omitempty"`
-	Bloom     Bloom       `json:"bloom,omitempty"`
-	Stature   Stature     `json:"stature,omitempty"`
+	Common    string      `json:"common"`             // name, each once
+	Botanical string      `json:"botanical"`          // name, each once
+	Form      LifeForm    `json:"form"`               // of growth; required
+	Season    Season      `json:"season,omitempty"`   // of growth; zero value: unknown
+	Nativity  Nativity    `json:"nativity,omitempty"` // zero value: unknown
+	Bloom     Bloom       `json:"bloom,omitempty"`    // zero value: unknown
+	Stature   Stature     `json:"stature,omitempty"`  // zero value: unknown
 	SeedForm  string      `json:"seedForm,omitempty"` // bur, hulled and so on, where the source says
-	Note      string      `json:"note,omitempty"`
-	Counts    []SeedCount `json:"counts"`
+	Note      string      `json:"note,omitempty"`     // other names, and what to mind
+	Counts    []SeedCount `json:"counts"`             // published numbers of seeds, one for each source
 	// Rates are what [MixItemSpec.PureStand] may be; which one fits the method is
 	// the caller's choice.
 	Rates []StandRate `json:"rates,omitempty"`
@@ -99,8 +99,8 @@ func (s Species) countChoices() string {
 
 // SpeciesTable is a list of species with the sources of its rows.
 type SpeciesTable struct {
-	Sources []Source  `json:"sources"`
-	Species []Species `json:"species"`
+	Sources []Source  `json:"sources"` // of the rows
+	Species []Species `json:"species"` // each once
 }
 
 // ParseSpecies reads a table from JSON, strictly: unknown keys, names given

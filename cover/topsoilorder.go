@@ -4,7 +4,7 @@ import "example.org/earthbasin/units"
 
 // TopsoilOrderSpec is a layer of topsoil to place.
 type TopsoilOrderSpec struct {
-	Area  units.Area   `json:"area"`
+	Area  units.Area   `json:"area"`  // to cover, more than 0
 	Depth units.Length `json:"depth"` // after settling
 	// Loss is the share of what is hauled that settling and handling take, 0 to
 	// below 1.
@@ -15,12 +15,12 @@ type TopsoilOrderSpec struct {
 
 // TopsoilOrderResult is the topsoil to haul and to buy.
 type TopsoilOrderResult struct {
-	Spec   TopsoilOrderSpec `json:"spec"`
+	Spec   TopsoilOrderSpec `json:"spec"`   // what it was worked out from
 	Placed units.Volume     `json:"placed"` // area x depth
 	Hauled units.Volume     `json:"hauled"` // placed / (1 - loss)
 	Bought units.Volume     `json:"bought"` // hauled less stock, 0 or more
 	Left   units.Volume     `json:"left"`   // stock that is not used
-	Cost   float64          `json:"cost"`
+	Cost   float64          `json:"cost"`   // of what is bought; 0 without a price
 }
 
 // TopsoilOrder works out a layer of topsoil. In trade units yd3 = acres x 43,560 x depth

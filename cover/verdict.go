@@ -29,10 +29,10 @@ func (v *Verdict) UnmarshalText(b []byte) error { return units.UnmarshalName(ver
 
 // Finding is the verdict line of one rule.
 type Finding struct {
-	Rule    string  `json:"rule"`
-	Value   string  `json:"value"` // what the plan has, with its unit
-	Want    string  `json:"want"`  // what the rule asks
-	Verdict Verdict `json:"verdict"`
+	Rule    string  `json:"rule"`          // its name, and the limit
+	Value   string  `json:"value"`         // what the plan has, with its unit
+	Want    string  `json:"want"`          // what the rule asks
+	Verdict Verdict `json:"verdict"`       // met, not met or cannot say
 	Why     string  `json:"why,omitempty"` // species concerned, or what is missing
 }
 

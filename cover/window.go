@@ -13,8 +13,8 @@ import (
 
 // MonthDay is a day of any year. Its text is "15 May" or "May 15".
 type MonthDay struct {
-	Month time.Month
-	Day   int
+	Month time.Month // January to December
+	Day   int        // 1 to the last day of the month, 29 in February
 }
 
 // String returns the text that MarshalText writes.
@@ -74,14 +74,14 @@ func (d MonthDay) in(year int, end bool) time.Time {
 // PlantingWindow is a span of the year in which seed may go in, both days
 // included. It runs across new year when To is before From.
 type PlantingWindow struct {
-	Name string   `json:"name"`
-	From MonthDay `json:"from"`
-	To   MonthDay `json:"to"`
+	Name string   `json:"name"` // kind of mix and place
+	From MonthDay `json:"from"` // first day
+	To   MonthDay `json:"to"`   // last day
 	// Dormant seeding rests in the ground until spring.
 	Dormant bool   `json:"dormant"`
-	Note    string `json:"note,omitempty"`
-	Source  string `json:"source,omitempty"`
-	URL     string `json:"url,omitempty"`
+	Note    string `json:"note,omitempty"`   // further words of the source
+	Source  string `json:"source,omitempty"` // title, publisher, number, year
+	URL     string `json:"url,omitempty"`    // address, may be empty
 }
 
 //go:embed data/windows.json
@@ -99,27 +99,27 @@ func PublishedWindows() []PlantingWindow { return slices.Clone(publishedWindows(
 
 // PlantingSpec is ground that will be ready at a date.
 type PlantingSpec struct {
-	Ready   time.Time        `json:"ready"` // first day on which the seedbed is ready; the time of day does not count
-	Days    int              `json:"days"`  // days that the seeding takes, 1 or more
-	Windows []PlantingWindow `json:"windows"`
+	Ready   time.Time        `json:"ready"`   // first day on which the seedbed is ready; the time of day does not count
+	Days    int              `json:"days"`    // days that the seeding takes, 1 or more
+	Windows []PlantingWindow `json:"windows"` // 1 to 1000, any of which will do
 }
 
 // Opening is the first occurrence of a window in which the seeding fits.
 type Opening struct {
-	Window PlantingWindow `json:"window"`
-	Start  time.Time      `json:"start"` // first day of work
-	Last   time.Time      `json:"last"`  // latest day on which the work may begin
-	Wait   int            `json:"wait"`  // days from Ready to Start
+	Window PlantingWindow `json:"window"` // as in the spec
+	Start  time.Time      `json:"start"`  // first day of work
+	Last   time.Time      `json:"last"`   // latest day on which the work may begin
+	Wait   int            `json:"wait"`   // days from Ready to Start
 }
 
 // PlantingResult is when to seed. Dates are midnight UTC.
 type PlantingResult struct {
-	Spec     PlantingSpec `json:"spec"`
+	Spec     PlantingSpec `json:"spec"`     // what it was worked out from
 	Next     Opening      `json:"next"`     // the earliest of Openings
 	Now      bool         `json:"now"`      // Next starts on the day the ground is ready
 	Openings []Opening    `json:"openings"` // one per window that is long enough, by date
 	TooShort []string     `json:"tooShort"` // names of windows shorter than the work
-	Cautions []string     `json:"cautions"`
+	Cautions []string     `json:"cautions"` // about ground that waits
 }
 
 // Planting finds the next date on which the seeding fits in a window from its
