@@ -254,12 +254,12 @@ func (r CorrectResult[R]) Working() units.Working {
 	if r.Off < 0 {
 		side = "below the target"
 	}
-	w.Add("measured", fmt.Sprintf("%.1f %%", 100*math.Abs(r.Off)), side)
+	w.Add("measured", units.Words("%.1f %%", 100*math.Abs(r.Off)), side)
 	how := fmt.Sprintf("tolerance %g %%, by the %s", 100*r.Spec.Tolerance, r.Spec.Accept)
 	if r.Inside {
 		how += "; the target lies inside the interval, so the rate may be right"
 	}
-	w.Add("decision", r.Decision.String(), how)
+	w.Add("decision", r.Decision, how)
 	addSetting(&w, "speed", r.Speed, "speed x measured / target")
 	addSetting(&w, "flow", r.Flow, "flow x target / measured")
 	addSetting(&w, "gate", r.Gate, "opening x target / measured")

@@ -345,13 +345,13 @@ func (r *GaugesResult) note(spec GaugesSpec) {
 func (r GaugesResult) Working() units.Working {
 	var w units.Working
 	add := func(name string, u Uniformity) {
-		w.Add(name+" mean depth", u.Mean, fmt.Sprintf("%d gauges, %s", u.N, u.Weighting))
+		w.Add(name+" mean depth", u.Mean, "%d gauges, %s", u.N, u.Weighting)
 		w.Add(name+" uniformity", percent(u.Christiansen), u.christiansenName())
 		w.Add(name+" low quarter", percent(u.LowQuarter), "mean of the lowest quarter / mean, "+u.LowQuarterRule.String()+" rule")
 		if u.Scheduling != nil {
-			w.Add(name+" scheduling coefficient", fmt.Sprintf("%.3f", *u.Scheduling), fmt.Sprintf("mean / lowest %d in a row", u.Window))
+			w.Add(name+" scheduling coefficient", units.Words("%.3f", *u.Scheduling), "mean / lowest %d in a row", u.Window)
 		} else {
-			w.Add(name+" scheduling coefficient", "none", fmt.Sprintf("nothing fell in %d in a row", u.Window))
+			w.Add(name+" scheduling coefficient", "none", "nothing fell in %d in a row", u.Window)
 		}
 		w.Add(name+" statistical uniformity", percent(u.Statistical), "1 - s/mean, "+u.SpreadRule.String()+" s")
 	}
@@ -364,9 +364,9 @@ func (r GaugesResult) Working() units.Working {
 		add("gauges alike:", *r.Plain)
 	}
 	if i := r.Interval; i != nil {
-		w.Add("interval", i.Low.Trade()+" to "+i.High.Trade(), fmt.Sprintf("%g %%, two-sided, %s", 100*r.Summary.Confidence, r.AsRead.Weighting)+belowZero(i.Low))
+		w.Add("interval", i, fmt.Sprintf("%g %%, two-sided, %s", 100*r.Summary.Confidence, r.AsRead.Weighting)+belowZero(i.Low))
 	}
-	w.Add("far off gauges", len(r.Flagged), fmt.Sprintf("more than %g %% from the mean", 100*r.Spec.Flag))
+	w.Add("far off gauges", len(r.Flagged), "more than %g %% from the mean", 100*r.Spec.Flag)
 	for _, name := range sortedKeys(r.Carried) {
 		w.Add(name, r.Carried[name], "depth x concentration")
 	}

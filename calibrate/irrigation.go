@@ -54,7 +54,7 @@ func SolidSet(spec SolidSetSpec) (SolidSetResult, error) {
 // Working returns the lines that lead to the rate.
 func (r SolidSetResult) Working() units.Working {
 	var w units.Working
-	w.Add("sprinklers per acre", fmt.Sprintf("%.2f", r.PerAcre), "acre / (along x between)")
+	w.Add("sprinklers per acre", units.Words("%.2f", r.PerAcre), "acre / (along x between)")
 	w.Add("gross rate", r.Gross, "flow / (along x between)")
 	w.Add("net rate", r.Net, "gross x efficiency")
 	if r.RunGross > 0 {

@@ -111,8 +111,8 @@ func (r LoadAreaResult[M, R]) Working() units.Working {
 	w.Add("area covered", r.Area, "width x distance, or as measured")
 	w.Add("rate", r.Rate, "put down / area covered")
 	if i := r.Interval; i != nil {
-		w.Add("interval", i.Low.Trade()+" to "+i.High.Trade(), fmt.Sprintf("%g %%, %d runs, each counting by its area", 100*r.Summary.Confidence, len(r.Readings))+belowZero(i.Low))
-		w.Add("spread of the runs", r.Summary.SD, fmt.Sprintf("n - 1; CV %.1f %%", 100*r.Summary.CV))
+		w.Add("interval", i, fmt.Sprintf("%g %%, %d runs, each counting by its area", 100*r.Summary.Confidence, len(r.Readings))+belowZero(i.Low))
+		w.Add("spread of the runs", r.Summary.SD, "n - 1; CV %.1f %%", 100*r.Summary.CV)
 	}
 	return w
 }

@@ -162,7 +162,7 @@ func (r OverlapResult) Working() units.Working {
 		}
 		w.Add("widest", *r.Widest, how)
 	} else {
-		w.Add("widest", "none", fmt.Sprintf("no width has a CV of at most %g %%", 100*r.Spec.MaxCV))
+		w.Add("widest", "none", "no width has a CV of at most %g %%", 100*r.Spec.MaxCV)
 	}
 	if r.Cut {
 		w.Add("row of trays", "too short", "an end tray caught more than a twentieth of the most")

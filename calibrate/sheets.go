@@ -191,19 +191,18 @@ func (r NeededRule) sheets(cv, within float64, s sample.Summary[units.MassPerAre
 func (r SheetsResult) Working() units.Working {
 	var w units.Working
 	for i, rate := range r.Rates {
-		w.Add(fmt.Sprintf("sheet %d", i+1), rate, "net weight / sheet area")
+		w.Put(units.Words("sheet %d", i+1), rate, units.Words("net weight / sheet area"))
 	}
 	addSummary(&w, r.Summary)
 	if r.Needed > 0 {
-		w.Add("sheets needed", r.Needed, fmt.Sprintf("for +-%.3g %% of the mean, t by the %s rule; %d more", 100*r.Spec.Within, r.Spec.Needed, r.More))
+		w.Add("sheets needed", r.Needed, "for +-%.3g %% of the mean, t by the %s rule; %d more", 100*r.Spec.Within, r.Spec.Needed, r.More)
 	}
 	if o := r.Outlier; o != nil {
 		verdict := "not an outlier"
 		if o.IsOut {
 			verdict = "an outlier: look for a reason"
 		}
-		w.Add("farthest from the mean", fmt.Sprintf("sheet %d, %s", o.Index+1, o.Value.Trade()),
-			fmt.Sprintf("Grubbs G %.3f against %.3f, %s; mean without it %s", o.G, o.Critical, verdict, o.Without.Mean.Trade()))
+		w.Add("farthest from the mean", units.Words("sheet %d, %s", o.Index+1, o.Value), "Grubbs G %.3f against %.3f, %s; mean without it %s", o.G, o.Critical, verdict, o.Without.Mean)
 	}
 	return w
 }
@@ -215,12 +214,11 @@ const cautionClear = "Keep everyone well clear of the machine while it spreads: 
 
 // addSummary appends mean, spread and interval.
 func addSummary[R RateQuantity](w *units.Working, s sample.Summary[R]) {
-	w.Add("mean", s.Mean, fmt.Sprintf("of %d", s.N))
+	w.Add("mean", s.Mean, "of %d", s.N)
 	if s.Interval == nil {
 		w.Add("interval", "not available", "one measurement has no spread")
 		return
 	}
-	w.Add("standard deviation", s.SD, fmt.Sprintf("n - 1; CV %.1f %%", 100*s.CV))
-	w.Add("interval", s.Interval.Low.Trade()+" to "+s.Interval.High.Trade(),
-		fmt.Sprintf("%g %%, two-sided, t %.4f", 100*s.Confidence, s.T)+belowZero(s.Interval.Low))
+	w.Add("standard deviation", s.SD, "n - 1; CV %.1f %%", 100*s.CV)
+	w.Add("interval", s.Interval, fmt.Sprintf("%g %%, two-sided, t %.4f", 100*s.Confidence, s.T)+belowZero(s.Interval.Low))
 }

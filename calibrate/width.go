@@ -1,7 +1,6 @@
 package calibrate
 
 import (
-	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/floats"
@@ -181,7 +180,7 @@ func (p Pattern) edge(half float64, side int) (x float64, ok bool) {
 func (r EffectiveWidthResult) Working() units.Working {
 	var w units.Working
 	if r.Spec.Rule != WidthTwoPasses {
-		w.Add("catch at the edge", fmt.Sprintf("%.4g", r.Half), "half of the reference rate")
+		w.Add("catch at the edge", units.Words("%.4g", r.Half), "half of the reference rate")
 		w.Add("left, right", r.Left.Trade()+", "+r.Right.Trade(), "from the driving line")
 		w.Add("thrown", r.Thrown, "from empty tray to empty tray")
 	}

@@ -132,12 +132,12 @@ func Bids(spec BidsSpec) (BidsResult, error) {
 func (r BidsResult) Working() units.Working {
 	var w units.Working
 	for _, row := range r.Rows {
-		how := "net " + units.Money(row.Net) + ", above the lowest " + units.Money(row.Above)
+		how := "net " + units.Money(row.Net).String() + ", above the lowest " + units.Money(row.Above).String()
 		for i, name := range row.Missing {
 			how = [2]string{"no price for ", how + ", "}[min(i, 1)] + name
 		}
 		if row.StatedOff != 0 {
-			how += "; the stated total is off by " + units.Money(row.StatedOff)
+			how += "; the stated total is off by " + units.Money(row.StatedOff).String()
 		}
 		w.Add(row.Bidder, units.Money(row.Total), how)
 	}

@@ -226,7 +226,7 @@ func ExampleSoilLoss() {
 		return
 	}
 	for _, line := range loss.Working()[:11] {
-		fmt.Printf("%s: %s\n", line.Item, line.Value)
+		fmt.Printf("%s: %s\n", line.Item, line.ValueText())
 	}
 	fmt.Println("a critical area:", loss.Critical)
 	// Output:

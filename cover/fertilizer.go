@@ -274,7 +274,7 @@ func (r FertilizerResult) Working() units.Working {
 			how += ", " + row.Volume.Text(units.Gallon, 1)
 		}
 		if row.Cost > 0 {
-			how += ", cost " + units.Money(row.Cost)
+			how += ", cost " + units.Money(row.Cost).String()
 		}
 		w.Add(row.Grade.Name, row.Rate, how)
 	}
@@ -289,7 +289,7 @@ func (r FertilizerResult) Working() units.Working {
 		}
 		w.Add(name, units.MassPerArea(supplied[k]), how)
 	}
-	w.Add("rule", r.Spec.Rule.String(), "")
+	w.Add("rule", r.Spec.Rule, "")
 	w.Add("cost", units.Money(r.Cost), "")
 	return w
 }

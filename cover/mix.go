@@ -254,15 +254,15 @@ func (r *MixResult) total() {
 func (r MixResult) Working() units.Working {
 	var w units.Working
 	w.Add("area", r.Spec.Area, "")
-	w.Add("basis", r.Spec.Basis.String(), "")
-	w.Add("method", r.Spec.Method.String(), "base rates x "+figures(r.Spec.MethodFactor, 4)+
+	w.Add("basis", r.Spec.Basis, "")
+	w.Add("method", r.Spec.Method, "base rates x "+figures(r.Spec.MethodFactor, 4)+
 		", critical area x "+figures(r.Spec.CriticalFactor, 4))
 	for _, row := range r.Rows {
 		name := row.Species.Common
 		w.Add(name, row.Rate.Text(units.PoundPerAcre, 2)+" PLS", "base "+row.BaseRate.Text(units.PoundPerAcre, 2)+
 			" at "+row.SeedsPerMass.Text(units.SeedPerPound, 0)+" ("+row.CountSource+")")
 		w.Add("  live seeds", row.SeedsPerArea, percent(row.ShareOfSeeds)+" of the seeds, "+percent(row.ShareOfWeight)+" of the weight")
-		w.Add("  bulk rate", row.BulkRate.Text(units.PoundPerAcre, 2), "PLS rate / "+percent(float64(row.PLS)))
+		w.Add("  bulk rate", units.As(row.BulkRate, units.PoundPerAcre, 2), "PLS rate / "+percent(float64(row.PLS)))
 		how := "bulk rate x area"
 		if row.Bags > 0 {
 			how += fmt.Sprintf(", bags: %d", row.Bags)
@@ -274,7 +274,7 @@ func (r MixResult) Working() units.Working {
 	}
 	w.Add("live seeds, all", r.SeedsPerArea, "before the factors "+r.BaseSeeds.Trade())
 	if r.Seeds != nil {
-		w.Add("seeds check", r.Seeds.Verdict.String(), "want "+r.Seeds.Want)
+		w.Add("seeds check", r.Seeds.Verdict, "want "+r.Seeds.Want)
 	}
 	w.Add("pure live seed, all", r.PLSMass, "")
 	w.Add("bulk seed, all", r.BulkMass, "")

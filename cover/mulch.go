@@ -274,7 +274,7 @@ func (r MulchResult) Working() units.Working {
 		w.Add("cost", units.Money(r.Cost), r.Spec.Price.Trade())
 	}
 	for _, f := range r.Findings {
-		w.Add(f.Rule, f.Verdict.String(), f.Value+", want "+f.Want)
+		w.Add(f.Rule, f.Verdict, f.Value+", want "+f.Want)
 	}
 	return w
 }

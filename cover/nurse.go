@@ -77,7 +77,7 @@ func (r NurseResult) Working() units.Working {
 	if r.Spec.Price > 0 {
 		w.Add("cost", units.Money(r.Cost), r.Spec.Price.Trade())
 	}
-	w.Add("limit", r.Finding.Verdict.String(), r.Finding.Want)
+	w.Add("limit", r.Finding.Verdict, r.Finding.Want)
 	return w
 }
 

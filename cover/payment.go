@@ -161,7 +161,7 @@ func (r PaymentResult) Working() units.Working {
 		s := r.Spec.Scenarios[i]
 		how := s.Rate.Trade() + " x " + row.Counted.Text(units.Acre, 2)
 		if s.Cost > 0 {
-			how = "cost " + units.Money(s.Cost)
+			how = "cost " + units.Money(s.Cost).String()
 		}
 		if s.Share != 1 {
 			how += " x " + percent(s.Share)

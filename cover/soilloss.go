@@ -1,7 +1,6 @@
 package cover
 
 import (
-	"fmt"
 	"math"
 	"time"
 
@@ -203,13 +202,13 @@ func (r SoilLossResult) Working() units.Working {
 	w.Add("bare, a year", perArea(r.Bare), "R K LS C P")
 	w.Add("covered, a year", perArea(r.Covered), "R K LS C P")
 	for _, g := range s.Stages {
-		w.Add("  stage", g.Cover, fmt.Sprintf("C %s, months: %d", figures(g.C, 3), g.Months))
+		w.Add("  stage", g.Cover, "C %s, months: %d", figures(g.C, 3), g.Months)
 	}
 	if len(s.Stages) > 0 {
 		w.Add("first year, laid at once", perArea(r.Growing), "by stage")
 	}
 	if r.Tolerance != nil {
-		w.Add("tolerable loss", r.Tolerance.Verdict.String(), r.Tolerance.Want)
+		w.Add("tolerable loss", r.Tolerance.Verdict, r.Tolerance.Want)
 	}
 	atEdge := func(m *units.Mass) string {
 		if m == nil || s.DeliveryRatio == nil {

@@ -191,8 +191,7 @@ func (r PlantingResult) Working() units.Working {
 	w.Add("ground ready", r.Spec.Ready.Format(time.DateOnly), "")
 	w.Add("days of seeding", r.Spec.Days, "")
 	for _, o := range r.Openings {
-		w.Add(o.Window.Name, o.Start.Format(time.DateOnly), fmt.Sprintf("%s to %s, begin by %s, wait %d days",
-			o.Window.From, o.Window.To, o.Last.Format(time.DateOnly), o.Wait))
+		w.Add(o.Window.Name, o.Start.Format(time.DateOnly), "%s to %s, begin by %s, wait %d days", o.Window.From, o.Window.To, o.Last.Format(time.DateOnly), o.Wait)
 	}
 	for _, name := range r.TooShort {
 		w.Add(name, "too short", "")

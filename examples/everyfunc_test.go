@@ -30,9 +30,11 @@ var instances = map[string][]string{
 	"calibrate.MeasuredOf":    {"units.VolumePerArea"},
 	"sample.FindOutlier":      {"units.Length"},
 	"sample.Summarize":        {"units.Length"},
+	"units.As":                {"units.Volume"},
 	"units.Point":             {"units.Length"},
 	"units.PricePer":          {"units.Mass"},
 	"units.UnmarshalName":     {"int"},
+	"units.Values":            {"units.Oxides"},
 }
 
 // apart holds the folders without arithmetic for users: what serves tests, and

@@ -228,7 +228,7 @@ func (a Analysis) Working() units.Working {
 		add(e.String(), a.Elements[e], "")
 	}
 	if a.EC > 0 {
-		w.Add("EC", fmt.Sprintf("%.3g dS/m", a.EC), "")
+		w.Add("EC", units.Words("%.3g dS/m", a.EC), "")
 	}
 	if a.PH > 0 {
 		w.Add("pH", a.PH, "")

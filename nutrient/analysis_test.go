@@ -175,7 +175,7 @@ func TestAnalysisWorkingShowsWhatWasReported(t *testing.T) {
 	a := analyze(t, AnalyzeSpec{Form: Solid, P: perTon(4), PH: 7.1, EC: 5, Elements: map[Element]Content{Zinc: perTon(0.2), Copper: perTon(0.1)}})
 	var items []string
 	for _, l := range a.Working() {
-		items = append(items, l.Item)
+		items = append(items, l.Item.String())
 	}
 	require.Equal(t, []string{"P", "P2O5", "Cu", "Zn", "EC", "pH"}, items)
 }

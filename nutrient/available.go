@@ -107,7 +107,7 @@ func (r AvailableResult) Working() units.Working {
 	for _, y := range r.Years {
 		add := func(item string, c ContentRange, how string) {
 			if !c.IsZero() && (c.High.value > 0 || item == "available N") {
-				w.Add(fmt.Sprintf("year %d: %s", y.Year, item), c, how)
+				w.Put(units.Words("year %d: %s", y.Year, item), c, units.Words(how))
 			}
 		}
 		add("from ammonium N", y.Ammonium, "kept share of ammonium N"+y.Ammonium.of(r.Analysis.AmmoniumN))

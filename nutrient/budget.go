@@ -265,21 +265,21 @@ func (r BudgetResult) Working() units.Working {
 	var w units.Working
 	show := func(x units.Range[units.MassPerArea]) string { return Span[units.MassPerArea](x).String() }
 	for _, y := range r.Seasons {
-		w.Add(fmt.Sprintf("%d %s: P2O5 applied", y.Season, y.Crop), y.AppliedP2O5, "")
+		w.Put(units.Words("%d %s: P2O5 applied", y.Season, y.Crop), y.AppliedP2O5, units.Phrase{})
 		w.Add("  removed", show(y.RemovedP2O5), "")
 		w.Add("  balance", show(y.BalanceP2O5), "applied less removed since the first season")
 		if y.AppliedK2O > 0 || y.RemovedK2O.High > 0 {
 			w.Add("  K2O balance", show(y.BalanceK2O), "")
 		}
 		if y.SoilP != nil {
-			w.Add("  soil test P", fmt.Sprintf("%.1f to %.1f ppm", y.SoilP.Low, y.SoilP.High), "start + balance / load per ppm")
+			w.Add("  soil test P", units.Words("%.1f to %.1f ppm", y.SoilP.Low, y.SoilP.High), "start + balance / load per ppm")
 		}
 		if y.SoilK != nil {
-			w.Add("  soil test K", fmt.Sprintf("%.1f to %.1f ppm", y.SoilK.Low, y.SoilK.High), "start + balance / load per ppm")
+			w.Add("  soil test K", units.Words("%.1f to %.1f ppm", y.SoilK.Low, y.SoilK.High), "start + balance / load per ppm")
 		}
 	}
 	for _, b := range r.Violations {
-		w.Add(fmt.Sprintf("%d breaks: %s", b.Season, b.Rule), b.Got, b.Want)
+		w.Put(units.Words("%d breaks: %s", b.Season, b.Rule), b.Got, units.Words(b.Want))
 	}
 	return w
 }

@@ -101,10 +101,10 @@ func (r CarryOverResult) Working() units.Working {
 	for _, y := range r.Seasons {
 		for i, p := range y.Parts {
 			if p.High > 0 {
-				w.Add(fmt.Sprintf("%d: application %d", y.Season, i+1), Span[units.MassPerArea](p), "rate x available N of that year")
+				w.Put(units.Words("%d: application %d", y.Season, i+1), Span[units.MassPerArea](p), units.Words("rate x available N of that year"))
 			}
 		}
-		w.Add(fmt.Sprintf("%d: available N", y.Season), Span[units.MassPerArea](y.N), fmt.Sprintf("of it %v from earlier seasons", Span[units.MassPerArea](y.Earlier)))
+		w.Put(units.Words("%d: available N", y.Season), Span[units.MassPerArea](y.N), units.Words("of it %v from earlier seasons", Span[units.MassPerArea](y.Earlier)))
 	}
 	return w
 }

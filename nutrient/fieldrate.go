@@ -177,9 +177,9 @@ func (r FieldRateResult) Working() units.Working {
 		if !l.Free {
 			value = l.Allows.String()
 		}
-		w = append(w, units.Line{Item: l.Name + " allows", Value: value, How: how})
+		w.Add(l.Name+" allows", value, how)
 	}
-	w = append(w, units.Line{Item: "rate", Value: r.Rate.String(), How: "the least of them"})
+	w.Add("rate", r.Rate, "the least of them")
 	for _, n := range r.Nutrients {
 		how := "meets the need"
 		switch {

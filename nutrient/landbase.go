@@ -84,7 +84,7 @@ func (r LandBaseResult) Working() units.Working {
 	}
 	if r.Spec.Have > 0 {
 		w.Add("land at hand", r.Spec.Have, "")
-		w.Add("missing", r.Missing.Text(units.Acre, 1), "")
+		w.Add("missing", units.As(r.Missing, units.Acre, 1), "")
 	}
 	return w
 }

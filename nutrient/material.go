@@ -90,6 +90,9 @@ func (a Amount) As(f Form, d units.Density) (Amount, error) {
 // String returns a in its trade unit.
 func (a Amount) String() string { return a.trade(a.quantity()) }
 
+// UnitsValue returns the volume or the mass as a value that a [units.Style] shows.
+func (a Amount) UnitsValue() any { return a.asValue(a.quantity()) }
+
 // MarshalText writes the SI text that reads back to the same bits.
 func (a Amount) MarshalText() ([]byte, error) { return a.marshal(a.quantity()) }
 
@@ -160,6 +163,10 @@ func (c Content) As(f Form, d units.Density) (Content, error) {
 
 // String returns c in its trade unit.
 func (c Content) String() string { return c.trade(c.quantity()) }
+
+// UnitsValue returns the concentration or the mass fraction as a value that a
+// [units.Style] shows.
+func (c Content) UnitsValue() any { return c.asValue(c.quantity()) }
 
 // MarshalText writes the SI text that reads back to the same bits.
 func (c Content) MarshalText() ([]byte, error) { return c.marshal(c.quantity()) }
@@ -251,6 +258,10 @@ func (r Rate) As(f Form, d units.Density) (Rate, error) {
 // String returns r in its trade unit.
 func (r Rate) String() string { return r.trade(r.quantity()) }
 
+// UnitsValue returns the volume or mass per area as a value that a [units.Style]
+// shows.
+func (r Rate) UnitsValue() any { return r.asValue(r.quantity()) }
+
 // MarshalText writes the SI text that reads back to the same bits.
 func (r Rate) MarshalText() ([]byte, error) { return r.marshal(r.quantity()) }
 
@@ -264,6 +275,14 @@ func (r Rate) quantity() units.Quantity {
 		return units.VolumePerArea(r.value)
 	}
 	return units.MassPerArea(r.value)
+}
+
+// asValue is the value of m that a units.Style shows.
+func (m measure) asValue(q units.Quantity) any {
+	if m.form == 0 {
+		return units.Word("nothing")
+	}
+	return q
 }
 
 func (m measure) trade(q units.Quantity) string {

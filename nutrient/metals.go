@@ -190,16 +190,16 @@ func (r MetalsResult) Working() units.Working {
 		if m.OverCeiling {
 			w.Add(name, "over the ceiling", "the material may not be spread")
 		}
-		w.Add(name+", room of all years", m.Room.Text(units.PoundPerAcre, 0), "limit less what was put on")
+		w.Add(name+", room of all years", units.As(m.Room, units.PoundPerAcre, 0), "limit less what was put on")
 		if !m.Endless {
-			w.Add(name+", years", fmt.Sprintf("%.1f", m.Years), "room over "+m.Yearly.Trade()+" a year")
+			w.Add(name+", years", units.Words("%.1f", m.Years), "room over "+m.Yearly.Trade()+" a year")
 		}
 	}
 	if !r.Endless {
-		w.Add("site life, years", fmt.Sprintf("%.1f", r.Years), "ended by "+r.Ends.String())
+		w.Add("site life, years", units.Words("%.1f", r.Years), "ended by "+r.Ends.String())
 	}
 	if r.Annual != 0 {
-		w.Add("limits of one year", r.Annual.String(), "as chosen")
+		w.Add("limits of one year", r.Annual, "as chosen")
 	}
 	w.Add("rule", "", r.Source.String())
 	return w

@@ -174,9 +174,10 @@ func infiltrationRating(ec, sar float64) SaltRating {
 func (r SaltRatingsResult) Working() units.Working {
 	var w units.Working
 	for _, x := range r.Ratings {
-		w = append(w, units.Line{Item: x.Item, Value: strings.TrimSpace(strconv.FormatFloat(x.Value, 'g', 4, 64) + " " + x.Unit), How: x.Degree.String()})
+		w.Add(x.Item, strings.TrimSpace(strconv.FormatFloat(x.Value, 'g', 4, 64)+" "+x.Unit), x.Degree.String())
 	}
-	return append(w, units.Line{Item: "restriction on use", Value: r.Worst.String(), How: saltSource})
+	w.Add("restriction on use", r.Worst, saltSource)
+	return w
 }
 
 // String is the table of the working.

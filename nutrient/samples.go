@@ -229,7 +229,7 @@ func (r SamplesResult) Working() units.Working {
 			w.Add("  weighted by amount", c.Weighted, "sum(amount x content) / sum(amount)")
 		}
 		if o := c.Outlier; o != nil && o.IsOut {
-			w.Add(fmt.Sprintf("  sample %d stands out", o.Sample+1), o.Value, fmt.Sprintf("G %.2f above %.2f; without it the mean is %v (%+.0f %%)", o.G, o.Critical, o.Without, 100*o.Change))
+			w.Put(units.Words("  sample %d stands out", o.Sample+1), o.Value, units.Words("G %.2f above %.2f; without it the mean is %v (%+.0f %%)", o.G, o.Critical, o.Without, 100*o.Change))
 		}
 	}
 	return w

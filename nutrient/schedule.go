@@ -26,6 +26,15 @@ func (r ContentRange) String() string {
 	return r.Low.String() + " to " + r.High.String()
 }
 
+// UnitsValue returns the content, or its two ends, as a value that a [units.Style]
+// shows.
+func (r ContentRange) UnitsValue() any {
+	if r.IsPoint() {
+		return r.Low.UnitsValue()
+	}
+	return units.Span{Low: r.Low, High: r.High}
+}
+
 func (r ContentRange) times(k float64) ContentRange {
 	return ContentRange{r.Low.times(k), r.High.times(k)}
 }

@@ -39,9 +39,9 @@ func (p UnitPrice) Of(a Amount) (float64, error) {
 func (p UnitPrice) String() string {
 	switch p.form {
 	case Liquid:
-		return units.Money(p.value*float64(1000*units.Gallon)) + " per 1000 gal"
+		return units.Money(p.value*float64(1000*units.Gallon)).String() + " per 1000 gal"
 	case Solid:
-		return units.Money(p.value*float64(units.Ton)) + " per ton"
+		return units.Money(p.value*float64(units.Ton)).String() + " per ton"
 	}
 	return p.trade(nil)
 }

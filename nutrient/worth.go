@@ -130,14 +130,14 @@ func (r WorthResult) Working() units.Working {
 	w.Add("gross value", r.Gross, "nutrients and yield")
 	w.Add("cost", r.Cost, "hauling "+r.Spec.Distance.Text(units.Mile, 1)+", spreading, incorporation")
 	w.Add("net value", r.Net, "")
-	w = append(w, units.Line{Item: "net value", Value: r.NetUnit.String()})
+	w.Add("net value", r.NetUnit, "")
 	switch {
 	case r.AnyDistance:
 		w.Add("break-even distance", "any", "hauling costs nothing")
 	case r.BreakEven == 0:
 		w.Add("break-even distance", "none", "the nutrients do not pay for the spreading")
 	default:
-		w.Add("break-even distance", r.BreakEven.Text(units.Mile, 2), "what is left for hauling over the price of a mile")
+		w.Add("break-even distance", units.As(r.BreakEven, units.Mile, 2), "what is left for hauling over the price of a mile")
 	}
 	return w
 }

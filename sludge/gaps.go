@@ -124,7 +124,7 @@ func (r GapsResult) Working() units.Working {
 	var w units.Working
 	w.Add("widest gap now", r.Widest, "from a place to its nearest sounding")
 	for i, p := range r.Places {
-		w.Add(fmt.Sprintf("sounding %d at %s", i+1, outline.Text(p.At)), p.Distance, "to the nearest sounding, those above among them")
+		w.Put(units.Words("sounding %d at %s", i+1, outline.Text(p.At)), p.Distance, units.Words("to the nearest sounding, those above among them"))
 	}
 	w.Add("widest gap then", r.Left, "")
 	for _, c := range r.Cautions {

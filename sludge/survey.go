@@ -234,7 +234,7 @@ func (s *Survey) Working() units.Working {
 		}
 	}
 	var w units.Working
-	w.Add("area", s.Area(), fmt.Sprintf("boundary less %d islands", len(s.rings)-1))
+	w.Add("area", s.Area(), "boundary less %d islands", len(s.rings)-1)
 	w.Add("soundings in use", s.n, "places with a thickness")
 	w.Add("soundings merged into another", merged, "at one place; rule: "+s.duplicates.String())
 	w.Add("soundings outside left out", s.dropped, "rule: "+s.outside.String())

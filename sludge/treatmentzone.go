@@ -1,8 +1,6 @@
 package sludge
 
 import (
-	"fmt"
-
 	"example.org/earthbasin/units"
 )
 
@@ -61,7 +59,7 @@ func (r ZoneResult) Working() units.Working {
 	w.Add("present to minimum level", r.PresentToMin, "maximum to minimum - maximum to present")
 	w.Add("sludge thickness", r.Sludge, "mean depth to floor - mean depth to sludge")
 	w.Add("liquid treatment zone", r.LiquidZone, "mean depth to sludge - present to minimum level")
-	w.Add("share of sludge", fmt.Sprintf("%.4f", r.Share), "sludge / (sludge + liquid treatment zone)")
+	w.Add("share of sludge", units.Words("%.4f", r.Share), "sludge / (sludge + liquid treatment zone)")
 	verdict := "within the allowed share"
 	if r.OverAllowed {
 		verdict = "over the allowed share by depth: work out the volumes"
@@ -121,8 +119,8 @@ func (r AccumulationResult) Working() units.Working {
 	w.Add("accumulation in a year", r.PerYear, "thickness x 365 d / age")
 	w.Add("growth until the next survey", r.Growth, "accumulation x time ahead")
 	w.Add("liquid treatment zone then", r.LiquidZone, "now - growth")
-	w.Add("share of sludge now", fmt.Sprintf("%.4f", r.Share), "thickness / (thickness + liquid zone)")
-	w.Add("share of sludge then", fmt.Sprintf("%.4f", r.ShareThen), "(thickness + growth) / (thickness + liquid zone)")
+	w.Add("share of sludge now", units.Words("%.4f", r.Share), "thickness / (thickness + liquid zone)")
+	w.Add("share of sludge then", units.Words("%.4f", r.ShareThen), "(thickness + growth) / (thickness + liquid zone)")
 	return w
 }
 

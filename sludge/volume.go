@@ -205,16 +205,16 @@ func (r VolumeResult) Working() units.Working {
 	w.Add("area", r.Area, "inside the boundary less islands")
 	if v := r.Kriged; v != nil {
 		w = append(w, v.Model.Working()...)
-		w.Add("block kriging", v.Volume, fmt.Sprintf("-+ %s, from %d samples and %d points", (units.Volume(v.Z)*v.SD).Trade(), v.Samples, v.Block.Points))
+		w.Add("block kriging", v.Volume, "-+ %s, from %d samples and %d points", (units.Volume(v.Z) * v.SD).Trade(), v.Samples, v.Block.Points)
 		if v.CutArea > 0 {
-			w.Add("cut at zero and floor", v.CutArea, fmt.Sprintf("+%s at zero, -%s at the floor", v.BelowZero.Trade(), v.AtFloor.Trade()))
+			w.Add("cut at zero and floor", v.CutArea, "+%s at zero, -%s at the floor", v.BelowZero, v.AtFloor)
 		}
 		if v.Validation != nil {
-			w.Add("mean squared deviation ratio", fmt.Sprintf("%.3f", v.Validation.MSDR), v.Validation.Why)
+			w.Add("mean squared deviation ratio", units.Words("%.3f", v.Validation.MSDR), v.Validation.Why)
 		}
 	}
 	if d := r.Design; d.HasSpread {
-		w.Add("design-based mean", d.Volume, fmt.Sprintf("-+ %s, %v weights", d.VolumeInterval.Half().Trade(), d.Weighting))
+		w.Add("design-based mean", d.Volume, "-+ %s, %v weights", d.VolumeInterval.Half(), d.Weighting)
 	}
 	if r.TIN != nil {
 		w.Add("triangulated surface", r.TIN.Volume, "edge rule: "+r.TIN.Edge.String())

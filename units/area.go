@@ -31,7 +31,8 @@ var areaKind = kind{
 		{"cm2", 0.0001},
 		{"acreUS", 43560 * surveyFoot * surveyFoot},
 	},
-	pick: bySize(named{"ft2", 0}, named{"acre", acre / 10}),
+	pick:   bySize(named{"ft2", 0}, named{"acre", acre / 10}),
+	metric: bySize(named{"m2", 0}, named{"ha", 1000}),
 }
 
 // ParseArea reads an area with its unit in a spelling of the trade or a UCUM
@@ -47,7 +48,7 @@ func (a Area) In(u Area) float64 { return float64(a) / float64(u) }
 func (a Area) Text(u Area, decimals int) string { return text(a, u, decimals) }
 
 // Trade writes a rounded to four figures in the usual unit at its size.
-func (a Area) Trade() string { return trade(a) }
+func (a Area) Trade() string { return Style{}.Text(a) }
 
 // SI returns a in m2.
 func (a Area) SI() float64 { return float64(a) }

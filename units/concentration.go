@@ -25,7 +25,8 @@ var concentrationKind = kind{
 		{"g/L", 1},
 		{"kg/m3", 1},
 	},
-	pick: bySize(named{"lb/1000 gal", 0}),
+	pick:   bySize(named{"lb/1000 gal", 0}),
+	metric: bySize(named{"mg/L", 0}, named{"kg/m3", 0.1}),
 	refuse: map[string]string{
 		"ppm":   "ppm is mass per mass; write mg/L for a liquid, or read mg/kg as a mass fraction",
 		"mg/kg": "mg/kg is mass per mass; write mg/L, or read it as a mass fraction and convert with a density",
@@ -46,7 +47,7 @@ func (c Concentration) In(u Concentration) float64 { return float64(c) / float64
 func (c Concentration) Text(u Concentration, decimals int) string { return text(c, u, decimals) }
 
 // Trade writes c rounded to four figures in the usual unit at its size.
-func (c Concentration) Trade() string { return trade(c) }
+func (c Concentration) Trade() string { return Style{}.Text(c) }
 
 // SI returns c in kg/m3.
 func (c Concentration) SI() float64 { return float64(c) }

@@ -36,10 +36,14 @@ type kind struct {
 	units []named
 	// pick returns the unit the trade would use for a value of v SI units.
 	pick func(v float64) string
+	// metric is pick where people measure in metric units.
+	metric func(v float64) string
 	// alias holds unit words that mean something only for this kind.
 	alias map[string]float64
 	// refuse explains unit words that have the wrong meaning here.
 	refuse map[string]string
+	// per is the kind that a price is for, nil for other kinds.
+	per *kind
 	// compound allows sums in falling units: 12 ft 6 in.
 	compound bool
 }
@@ -108,34 +112,36 @@ func format[Q scalar](q Q, s fmt.State, verb rune) {
 // text writes q in the unit u with a fixed number of decimals, thousands
 // grouped. A unit that has no name is written in SI.
 func text[Q scalar](q, u Q, decimals int) string {
-	k := q.quantity()
-	for _, n := range k.units {
-		if n.factor == float64(u) {
-			return group(float64(q)/n.factor, decimals) + " " + n.name
-		}
-	}
-	return group(float64(q), decimals) + " " + k.si
+	return Style{}.quantity(q, unitName(u), decimals)
 }
 
-// trade writes q with four significant figures in the unit of its size.
-func trade[Q scalar](q Q) string {
-	k := q.quantity()
-	name := k.pick(math.Abs(float64(q)))
-	factor, _ := k.lookup(name)
-	x := float64(q) / factor
+// unitName returns the display name of the unit u, the SI unit when it has none.
+func unitName[Q scalar](u Q) string {
+	k := u.quantity()
+	for _, n := range k.units {
+		if n.factor == float64(u) {
+			return n.name
+		}
+	}
+	return k.si
+}
+
+// significant writes x with so many significant figures, without the zeros at its
+// end, and whole from there on.
+func significant(x float64, digits int) string {
 	a := math.Abs(x)
 	if a > 0 && a < 1e-9 || a >= 1e15 && !math.IsInf(a, 0) {
-		return strconv.FormatFloat(x, 'g', 4, 64) + " " + name
+		return strconv.FormatFloat(x, 'g', digits, 64)
 	}
 	decimals := 0
 	if a > 0 && !math.IsInf(a, 0) {
-		decimals = max(0, min(12, 3-int(math.Floor(math.Log10(a)))))
+		decimals = max(0, min(12, digits-1-int(math.Floor(math.Log10(a)))))
 	}
 	s := group(x, decimals)
 	if strings.Contains(s, ".") {
 		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
 	}
-	return s + " " + name
+	return s
 }
 
 // group writes x with fixed decimals and commas between thousands.
@@ -178,11 +184,14 @@ func bySize(steps ...named) func(float64) string {
 // Hint says how a quantity of the type of q is written, such as "a length with its
 // unit, such as ft, in, yd, mi, m, cm".
 func Hint(q Quantity) string {
+	if q == nil {
+		return "a quantity"
+	}
 	k := q.quantity()
 	switch {
 	case k == &temperatureKind:
 		return temperatureWant
-	case len(k.units) == 0: // a price
+	case k.per != nil:
 		return "text such as \"12 " + k.si + "\""
 	}
 	return k.examples()

@@ -25,7 +25,8 @@ var densityKind = kind{
 		{"kg/m3", 1},
 		{"g/mL", 1000},
 	},
-	pick: bySize(named{"lb/ft3", 0}),
+	pick:   bySize(named{"lb/ft3", 0}),
+	metric: bySize(named{"kg/m3", 0}),
 }
 
 // ParseDensity reads a density with its unit in a spelling of the trade or a UCUM
@@ -41,7 +42,7 @@ func (d Density) In(u Density) float64 { return float64(d) / float64(u) }
 func (d Density) Text(u Density, decimals int) string { return text(d, u, decimals) }
 
 // Trade writes d rounded to four figures in the usual unit at its size.
-func (d Density) Trade() string { return trade(d) }
+func (d Density) Trade() string { return Style{}.Text(d) }
 
 // SI returns d in kg/m3.
 func (d Density) SI() float64 { return float64(d) }

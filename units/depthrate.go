@@ -24,7 +24,8 @@ var depthrateKind = kind{
 		{"cm/s", 0.01},
 		{"m/s", 1},
 	},
-	pick: bySize(named{"in/d", 0}, named{"in/h", inch / hour / 100}),
+	pick:   bySize(named{"in/d", 0}, named{"in/h", inch / hour / 100}),
+	metric: bySize(named{"mm/h", 0}),
 }
 
 // ParseDepthRate reads a depth rate with its unit in a spelling of the trade or a UCUM
@@ -40,7 +41,7 @@ func (r DepthRate) In(u DepthRate) float64 { return float64(r) / float64(u) }
 func (r DepthRate) Text(u DepthRate, decimals int) string { return text(r, u, decimals) }
 
 // Trade writes r rounded to four figures in the usual unit at its size.
-func (r DepthRate) Trade() string { return trade(r) }
+func (r DepthRate) Trade() string { return Style{}.Text(r) }
 
 // SI returns r in m/s.
 func (r DepthRate) SI() float64 { return float64(r) }

@@ -40,7 +40,24 @@
 // 0.45359237 kg (UCUM 2.2, 2024; NIST Handbook 44 Appendix C). The survey acre
 // exists for import only. A ton is 2000 lb; the tonne is written t.
 //
-// Besides quantities the package holds what every package of the module
-// shares: [FieldError] and [Faults] for input that is wrong, [Working] for the lines that show how a result came about, and
-// [Range] for a low and a high value.
+// # One language from fault to working
+//
+// Every package of the module takes a spec and returns a result or faults, and what
+// it says is data: a program shows it in its users' units and words.
+//
+//	result, err := volume.Berm(spec)
+//	for _, fault := range units.FieldErrors(err) { // all of them, in one round
+//		form.Mark(fault.Field, fault.Kind, style.Message(fault))
+//	}
+//	fmt.Print(style.Working(result.Working())) // made from the result's fields
+//
+// A [FieldError] says which input is wrong, in which way ([FaultKind]), what was got
+// and what is wanted. [Faults] collects them, with paths that are written only when
+// something is wrong. [Working] holds the lines that a paper form would have: item,
+// value and how. Texts with values in them are a [Phrase], a template beside its
+// arguments. A [Style] turns all of them into text, in US or metric units, with the
+// signs of numbers and the words of its readers, and reads numbers written so; its
+// zero value is US English. Faults and working survive JSON. A [Range] is a low and
+// a high value, and [Names] are the words of an enumeration; [Values] and [UnitsOf]
+// list words and units for a select box. Package strict reads JSON.
 package units

@@ -29,6 +29,7 @@ var durationKind = kind{
 		{"d", 24 * hour},
 	},
 	pick:     bySize(named{"s", 0}, named{"min", 60}, named{"h", hour}, named{"d", 72 * hour}),
+	metric:   bySize(named{"s", 0}, named{"min", 60}, named{"h", hour}, named{"d", 72 * hour}),
 	compound: true,
 	alias:    map[string]float64{"m": 60},
 }
@@ -46,7 +47,7 @@ func (d Duration) In(u Duration) float64 { return float64(d) / float64(u) }
 func (d Duration) Text(u Duration, decimals int) string { return text(d, u, decimals) }
 
 // Trade writes d rounded to four figures in the usual unit at its size.
-func (d Duration) Trade() string { return trade(d) }
+func (d Duration) Trade() string { return Style{}.Text(d) }
 
 // SI returns d in s.
 func (d Duration) SI() float64 { return float64(d) }

@@ -98,6 +98,60 @@ func ExampleWorking() {
 	// hauling   3,000.00     12 per 1000 gal
 }
 
+func ExampleStyle() {
+	var w units.Working
+	w.Add("sludge", units.As(2160*units.CubicYard, units.CubicYard, 0), "survey, at %v", units.Share(0.95))
+	w.Add("liquid", 250000*units.Gallon, "")
+	w.Add("nitrogen", 7750*units.Pound, "%v x liquid", 31*units.PoundPer1000Gallon)
+	fmt.Print(w)
+	metric := units.Style{System: units.SystemMetric, Signs: units.SignsPointComma}
+	fmt.Print(metric.Working(w))
+
+	var f units.Faults
+	f.Between("depth", 30*units.Foot, 1*units.Foot, 25*units.Foot)
+	fmt.Println(metric.Faults(f.Err()))
+	// Output:
+	// sludge    2,160 yd3    survey, at 95 %
+	// liquid    250,000 gal
+	// nitrogen  7,750 lb     31 lb/1000 gal x liquid
+	// sludge    1.651 m3  survey, at 95 %
+	// liquid    946,4 m3
+	// nitrogen  3.515 kg  3,715 kg/m3 x liquid
+	// depth: got 9,144 m, want 304,8 mm to 7,62 m
+}
+
+func ExampleStyle_Read() {
+	comma := units.Style{Signs: units.SignsPointComma}
+	var a, b units.Length
+	err := comma.Read("1,234 m", &a)
+	fmt.Println(a, err)
+	err = units.Style{}.Read("1,234 m", &b)
+	fmt.Println(b, err)
+	// Output:
+	// 1.234 m <nil>
+	// 1234 m <nil>
+}
+
+func ExampleValues() {
+	fmt.Println(units.Values[units.System](), units.UnitsOf(units.Area(0))[:4])
+	// Output: [US metric] [acre ft2 yd2 ha]
+}
+
+func ExampleFaults_At() {
+	depths := []units.Length{8 * units.Foot, -3 * units.Foot}
+	var f units.Faults
+	for i, d := range depths {
+		at := f.At("basins", i)
+		at.Positive("depth", d)
+	}
+	byLab := f.Named("reports", "North lab")
+	byLab.Missing("solids", "a share of 0 to 1")
+	fmt.Println(f.Err())
+	// Output:
+	// basins[1].depth: got -3 ft, want more than 0
+	// reports["North lab"].solids: missing; want a share of 0 to 1
+}
+
 func ExampleNames() {
 	type Mode int // of some package
 	names := units.Names{1: "agitate", 2: "decant"}

@@ -3,7 +3,6 @@ package units
 import (
 	"encoding/json"
 	"errors"
-	"fmt"
 )
 
 // FaultKind says in which way an input is wrong, so that a program can choose
@@ -44,8 +43,8 @@ type FieldError struct {
 	Kind FaultKind
 	// Field is the path of the input, such as fields[2].area; empty for the whole.
 	Field string
-	// Got is what was given: a [Quantity], number, [Count], date, text, [Word], or a
-	// [Phrase] that says what is wrong; nil when nothing was given.
+	// Got is what was given, as a value of the types of [Style.Text], or a [Phrase]
+	// that says what is wrong; nil when nothing was given.
 	Got any
 	// Want is what is allowed. Its arguments are the limits, as values.
 	Want Phrase
@@ -56,8 +55,8 @@ type FieldError struct {
 	Line, Column int
 }
 
-// Fault returns a FieldError. Got may be of any type and is kept as [FieldError]
-// lists, others as a [Word]; want and args are as in [Words].
+// Fault returns a FieldError. What was got may be of any type; want and args are as
+// in [Words].
 func Fault(kind FaultKind, field string, got any, want string, args ...any) *FieldError {
 	return &FieldError{Kind: kind, Field: field, Got: valueOf(got), Want: Words(want, args...)}
 }
@@ -70,42 +69,16 @@ func (e *FieldError) At(field string) *FieldError {
 }
 
 // GotText returns what was given as text, empty when nothing was.
-func (e *FieldError) GotText() string {
-	if e.Written != "" {
-		return e.Written
-	}
-	return show(e.Got)
-}
+func (e *FieldError) GotText() string { return Style{}.got(e) }
 
 // Error returns the one-line form "field: got 3 slopes, want 1 or 4", with the
-// place in the file behind it where that is known.
-func (e *FieldError) Error() string {
-	s := e.Message()
-	if e.Field != "" {
-		s = e.Field + ": " + s
-	}
-	if e.Line > 0 {
-		s += fmt.Sprintf(" (line %d, column %d)", e.Line, e.Column)
-	}
-	return s
-}
+// place in the file behind it where that is known. [Style.Fault] writes it in other
+// units and words.
+func (e *FieldError) Error() string { return Style{}.Fault(e) }
 
 // Message returns what is wrong without the field, for a form that shows it beside
 // the field: "got 3 slopes, want 1 or 4", "missing; want a length".
-func (e *FieldError) Message() string {
-	s, sign := e.GotText(), "; "
-	switch _, words := e.Got.(Phrase); {
-	case words:
-	case e.Got == nil && e.Written == "":
-		s = e.Kind.String()
-	default:
-		s, sign = "got "+s, ", "
-	}
-	if e.Want.Text == "" {
-		return s
-	}
-	return s + sign + "want " + e.Want.String()
-}
+func (e *FieldError) Message() string { return Style{}.Message(e) }
 
 // fieldErrorJSON is the JSON form of a FieldError.
 type fieldErrorJSON struct {

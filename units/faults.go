@@ -71,7 +71,7 @@ func (f *Faults) add(e error) {
 // other value out of range. The zero value of an enumeration that has no name for it
 // is missing.
 func (f *Faults) Add(field string, got any, want string, args ...any) {
-	if e := reflect.ValueOf(got); e.Kind() == reflect.Int && e.IsZero() && show(got) == "(0)" {
+	if e := reflect.ValueOf(got); e.Kind() == reflect.Int && e.IsZero() && fmt.Sprint(got) == "(0)" {
 		got = nil // the zero value of an enumeration without a name for it
 	}
 	kind := FaultRange
@@ -140,11 +140,27 @@ func (f *Faults) Sub(path string, err error) {
 
 // value is the number of q. It is not q.SI(), because a call that the compiler
 // cannot see through would put every checked number on the heap.
-func value(q Quantity) float64 { return reflect.ValueOf(q).Float() }
+func value(q Quantity) float64 {
+	v := reflect.ValueOf(q)
+	if v.Kind() == reflect.Pointer {
+		v = v.Elem()
+	}
+	if !v.IsValid() {
+		return math.NaN()
+	}
+	return v.Float()
+}
 
 // same returns a quantity of the type of q, likewise without keeping q.
 func same(q Quantity, v float64) Quantity {
-	n := reflect.New(reflect.TypeOf(q)).Elem()
+	t := reflect.TypeOf(q)
+	if t == nil {
+		return Length(v)
+	}
+	if t.Kind() == reflect.Pointer {
+		t = t.Elem()
+	}
+	n := reflect.New(t).Elem()
 	n.SetFloat(v)
 	return n.Interface().(Quantity)
 }

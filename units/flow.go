@@ -33,7 +33,8 @@ var flowKind = kind{
 		{"yd3/h", yard * yard * yard / hour},
 		{"m3/s", 1},
 	},
-	pick: bySize(named{"gpm", 0}),
+	pick:   bySize(named{"gpm", 0}),
+	metric: bySize(named{"L/min", 0}, named{"m3/h", 0.5 / hour}),
 }
 
 // ParseFlow reads a flow with its unit in a spelling of the trade or a UCUM
@@ -49,7 +50,7 @@ func (f Flow) In(u Flow) float64 { return float64(f) / float64(u) }
 func (f Flow) Text(u Flow, decimals int) string { return text(f, u, decimals) }
 
 // Trade writes f rounded to four figures in the usual unit at its size.
-func (f Flow) Trade() string { return trade(f) }
+func (f Flow) Trade() string { return Style{}.Text(f) }
 
 // SI returns f in m3/s.
 func (f Flow) SI() float64 { return float64(f) }

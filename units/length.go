@@ -32,6 +32,7 @@ var lengthKind = kind{
 		{"ftUS", surveyFoot},
 	},
 	pick:     bySize(named{"in", 0}, named{"ft", foot}, named{"mi", mile}),
+	metric:   bySize(named{"mm", 0}, named{"m", 0.5}, named{"km", 2000}),
 	compound: true,
 	alias:    map[string]float64{"'": foot, "\"": inch},
 }
@@ -49,7 +50,7 @@ func (l Length) In(u Length) float64 { return float64(l) / float64(u) }
 func (l Length) Text(u Length, decimals int) string { return text(l, u, decimals) }
 
 // Trade writes l rounded to four figures in the usual unit at its size.
-func (l Length) Trade() string { return trade(l) }
+func (l Length) Trade() string { return Style{}.Text(l) }
 
 // SI returns l in m.
 func (l Length) SI() float64 { return float64(l) }

@@ -27,7 +27,8 @@ var massKind = kind{
 		{"mg", 0.000001},
 		{"t", 1000},
 	},
-	pick: bySize(named{"oz", 0}, named{"lb", pound}, named{"ton", 20 * ton}),
+	pick:   bySize(named{"oz", 0}, named{"lb", pound}, named{"ton", 20 * ton}),
+	metric: bySize(named{"g", 0}, named{"kg", 1}, named{"t", 10000}),
 }
 
 // ParseMass reads a mass with its unit in a spelling of the trade or a UCUM
@@ -43,7 +44,7 @@ func (m Mass) In(u Mass) float64 { return float64(m) / float64(u) }
 func (m Mass) Text(u Mass, decimals int) string { return text(m, u, decimals) }
 
 // Trade writes m rounded to four figures in the usual unit at its size.
-func (m Mass) Trade() string { return trade(m) }
+func (m Mass) Trade() string { return Style{}.Text(m) }
 
 // SI returns m in kg.
 func (m Mass) SI() float64 { return float64(m) }

@@ -28,7 +28,8 @@ var massfractionKind = kind{
 		{"kg/t", 0.001},
 		{"kg/kg", 1},
 	},
-	pick: bySize(named{"mg/kg", 0}, named{"lb/ton", 0.0005}, named{"%", 0.05}),
+	pick:   bySize(named{"mg/kg", 0}, named{"lb/ton", 0.0005}, named{"%", 0.05}),
+	metric: bySize(named{"mg/kg", 0}, named{"g/kg", 0.0005}, named{"%", 0.05}),
 }
 
 // ParseMassFraction reads a mass fraction with its unit in a spelling of the trade or a UCUM
@@ -44,7 +45,7 @@ func (x MassFraction) In(u MassFraction) float64 { return float64(x) / float64(u
 func (x MassFraction) Text(u MassFraction, decimals int) string { return text(x, u, decimals) }
 
 // Trade writes x rounded to four figures in the usual unit at its size.
-func (x MassFraction) Trade() string { return trade(x) }
+func (x MassFraction) Trade() string { return Style{}.Text(x) }
 
 // SI returns x in kg/kg.
 func (x MassFraction) SI() float64 { return float64(x) }

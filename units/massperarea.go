@@ -30,7 +30,8 @@ var massperareaKind = kind{
 		{"lb/ft2", pound / (foot * foot)},
 		{"kg/m2", 1},
 	},
-	pick: bySize(named{"lb/acre", 0}, named{"ton/acre", ton / acre}),
+	pick:   bySize(named{"lb/acre", 0}, named{"ton/acre", ton / acre}),
+	metric: bySize(named{"kg/ha", 0}, named{"t/ha", 0.3}),
 }
 
 // ParseMassPerArea reads a mass per area with its unit in a spelling of the trade or a UCUM
@@ -46,7 +47,7 @@ func (r MassPerArea) In(u MassPerArea) float64 { return float64(r) / float64(u) 
 func (r MassPerArea) Text(u MassPerArea, decimals int) string { return text(r, u, decimals) }
 
 // Trade writes r rounded to four figures in the usual unit at its size.
-func (r MassPerArea) Trade() string { return trade(r) }
+func (r MassPerArea) Trade() string { return Style{}.Text(r) }
 
 // SI returns r in kg/m2.
 func (r MassPerArea) SI() float64 { return float64(r) }

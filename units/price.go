@@ -2,7 +2,6 @@ package units
 
 import (
 	"fmt"
-	"math"
 	"strings"
 )
 
@@ -26,15 +25,7 @@ func (p Price[Q]) SI() float64 { return float64(p) }
 
 // Trade returns p per one of the first trade unit of Q: with three decimals below
 // 10, where they count, and with two from there on.
-func (p Price[Q]) Trade() string {
-	k := Q(0).quantity()
-	u := k.units[0]
-	x, decimals := float64(p)*u.factor, 3
-	if math.Abs(x) >= 10 {
-		decimals = 2
-	}
-	return group(x, decimals) + " per " + u.name
-}
+func (p Price[Q]) Trade() string { return Style{}.Text(p) }
 
 // Format implements fmt.Formatter: every verb prints the money per SI unit
 // followed by that unit.
@@ -42,7 +33,7 @@ func (p Price[Q]) Format(s fmt.State, verb rune) { format(p, s, verb) }
 
 func (Price[Q]) quantity() *kind {
 	k := Q(0).quantity()
-	return &kind{name: "price", si: "per " + k.si, dim: k.dim}
+	return &kind{name: "price", si: "per " + k.si, dim: k.dim, per: k}
 }
 
 // MarshalText writes the price per SI unit in the form that reads back to the

@@ -21,3 +21,6 @@ func (r Range[Q]) Half() Q { return (r.High - r.Low) / 2 }
 
 // Has reports whether low <= q <= high.
 func (r Range[Q]) Has(q Q) bool { return r.Low <= q && q <= r.High }
+
+// UnitsValue returns the range as a value that a [Style] shows.
+func (r Range[Q]) UnitsValue() any { return Span{any(r.Low), any(r.High)} }

@@ -19,7 +19,8 @@ var seedsperareaKind = kind{
 		{"seeds/m2", 1},
 		{"seeds/acre", 1 / acre},
 	},
-	pick: bySize(named{"seeds/ft2", 0}),
+	pick:   bySize(named{"seeds/ft2", 0}),
+	metric: bySize(named{"seeds/m2", 0}),
 }
 
 // ParseSeedsPerArea reads a number of seeds per area with its unit in a spelling of the trade or a UCUM
@@ -35,7 +36,7 @@ func (r SeedsPerArea) In(u SeedsPerArea) float64 { return float64(r) / float64(u
 func (r SeedsPerArea) Text(u SeedsPerArea, decimals int) string { return text(r, u, decimals) }
 
 // Trade writes r rounded to four figures in the usual unit at its size.
-func (r SeedsPerArea) Trade() string { return trade(r) }
+func (r SeedsPerArea) Trade() string { return Style{}.Text(r) }
 
 // SI returns r in seeds/m2.
 func (r SeedsPerArea) SI() float64 { return float64(r) }

@@ -22,7 +22,8 @@ var seedspermassKind = kind{
 		{"seeds/kg", 1},
 		{"seeds/g", 1000},
 	},
-	pick: bySize(named{"seeds/lb", 0}),
+	pick:   bySize(named{"seeds/lb", 0}),
+	metric: bySize(named{"seeds/kg", 0}),
 }
 
 // ParseSeedsPerMass reads a number of seeds per mass with its unit in a spelling of the trade or a UCUM
@@ -38,7 +39,7 @@ func (c SeedsPerMass) In(u SeedsPerMass) float64 { return float64(c) / float64(u
 func (c SeedsPerMass) Text(u SeedsPerMass, decimals int) string { return text(c, u, decimals) }
 
 // Trade writes c rounded to four figures in the usual unit at its size.
-func (c SeedsPerMass) Trade() string { return trade(c) }
+func (c SeedsPerMass) Trade() string { return Style{}.Text(c) }
 
 // SI returns c in seeds/kg.
 func (c SeedsPerMass) SI() float64 { return float64(c) }

@@ -25,7 +25,8 @@ var speedKind = kind{
 		{"m/s", 1},
 		{"m/h", 1 / hour},
 	},
-	pick: bySize(named{"ft/min", 0}, named{"mph", mile / hour / 4}),
+	pick:   bySize(named{"ft/min", 0}, named{"mph", mile / hour / 4}),
+	metric: bySize(named{"m/h", 0}, named{"m/s", 0.05}, named{"km/h", 0.2}),
 }
 
 // ParseSpeed reads a speed with its unit in a spelling of the trade or a UCUM
@@ -41,7 +42,7 @@ func (v Speed) In(u Speed) float64 { return float64(v) / float64(u) }
 func (v Speed) Text(u Speed, decimals int) string { return text(v, u, decimals) }
 
 // Trade writes v rounded to four figures in the usual unit at its size.
-func (v Speed) Trade() string { return trade(v) }
+func (v Speed) Trade() string { return Style{}.Text(v) }
 
 // SI returns v in m/s.
 func (v Speed) SI() float64 { return float64(v) }

@@ -49,7 +49,7 @@ func ParseTemperature(s string) (Temperature, error) {
 }
 
 // Trade writes t in whole degrees Fahrenheit.
-func (t Temperature) Trade() string { return group(t.Fahrenheit(), 0) + " F" }
+func (t Temperature) Trade() string { return Style{}.Text(t) }
 
 // SI returns t in kelvin.
 func (t Temperature) SI() float64 { return float64(t) }

@@ -39,7 +39,8 @@ var volumeKind = kind{
 		{"in3", inch * inch * inch},
 		{"impgal", 0.00454609},
 	},
-	pick: bySize(named{"gal", 0}),
+	pick:   bySize(named{"gal", 0}),
+	metric: bySize(named{"L", 0}, named{"m3", 1}),
 }
 
 // ParseVolume reads a volume with its unit in a spelling of the trade or a UCUM
@@ -55,7 +56,7 @@ func (v Volume) In(u Volume) float64 { return float64(v) / float64(u) }
 func (v Volume) Text(u Volume, decimals int) string { return text(v, u, decimals) }
 
 // Trade writes v rounded to four figures in the usual unit at its size.
-func (v Volume) Trade() string { return trade(v) }
+func (v Volume) Trade() string { return Style{}.Text(v) }
 
 // SI returns v in m3.
 func (v Volume) SI() float64 { return float64(v) }

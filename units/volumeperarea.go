@@ -30,7 +30,8 @@ var volumeperareaKind = kind{
 		{"mm", 0.001},
 		{"m3/m2", 1},
 	},
-	pick: bySize(named{"gal/acre", 0}),
+	pick:   bySize(named{"gal/acre", 0}),
+	metric: bySize(named{"m3/ha", 0}),
 }
 
 // ParseVolumePerArea reads a volume per area with its unit in a spelling of the trade or a UCUM
@@ -46,7 +47,7 @@ func (r VolumePerArea) In(u VolumePerArea) float64 { return float64(r) / float64
 func (r VolumePerArea) Text(u VolumePerArea, decimals int) string { return text(r, u, decimals) }
 
 // Trade writes r rounded to four figures in the usual unit at its size.
-func (r VolumePerArea) Trade() string { return trade(r) }
+func (r VolumePerArea) Trade() string { return Style{}.Text(r) }
 
 // SI returns r in m3/m2.
 func (r VolumePerArea) SI() float64 { return float64(r) }

@@ -281,7 +281,7 @@ func checkEmptying(spec EmptyingSpec) error {
 func (r EmptyingResult) Working() units.Working {
 	var w units.Working
 	t := r.Total
-	w.Add("stored above the stop level", r.Stored, fmt.Sprintf("%.1f days of pumping by itself", r.PumpDays))
+	w.Add("stored above the stop level", r.Stored, "%.1f days of pumping by itself", r.PumpDays)
 	w.Add("rain", t.Rain, "on the area inside the top of the bank")
 	w.Add("runoff", t.Runoff, "from the catchment")
 	w.Add("inflow", t.Inflow, "")
@@ -292,9 +292,9 @@ func (r EmptyingResult) Working() units.Working {
 	}
 	w.Add("land applied", t.Pumped, "")
 	w.Add("more than was stored", r.Extra, "rain + runoff + inflow - evaporation - seepage - spill")
-	w.Add("because of rain", r.ForRain, fmt.Sprintf("beyond the same weather without rain, where it takes %d days", r.DryDays))
+	w.Add("because of rain", r.ForRain, "beyond the same weather without rain, where it takes %d days", r.DryDays)
 	if r.Empty {
-		w.Add("empty on", dateText(r.EmptyOn), fmt.Sprintf("after %d days", len(r.Days)))
+		w.Add("empty on", dateText(r.EmptyOn), "after %d days", len(r.Days))
 	} else {
 		w.Add("not empty by", dateText(t.Date), r.Why)
 	}

@@ -153,7 +153,7 @@ func layerOf(b Basin, name string, bottom, top units.Length) Layer {
 func (r LayersResult) Working() units.Working {
 	var w units.Working
 	show := func(l Layer) {
-		w.Add(l.Name, l.Volume, fmt.Sprintf("%s to %s above the floor; %s by mid-area", l.Bottom.Trade(), l.Top.Trade(), l.MidArea.Trade()))
+		w.Add(l.Name, l.Volume, "%s to %s above the floor; %s by mid-area", l.Bottom, l.Top, l.MidArea)
 	}
 	for _, l := range slices.Backward(r.Layers) {
 		if l.Bottom >= r.Unused.Top {

@@ -117,7 +117,7 @@ func (r LinerResult) Working() units.Working {
 	w.Add("floor", r.Floor, "")
 	w.Add("banks", r.Banks, "along the slope")
 	w.Add("thickness", r.Thickness, "square to the surface")
-	w.Add("layer", r.Volume.Text(units.CubicYard, 1), how)
+	w.Add("layer", units.As(r.Volume, units.CubicYard, 1), how)
 	return w
 }
 

@@ -154,7 +154,7 @@ func (r PondResult) Working() units.Working {
 		if !d.Met {
 			verdict = "not met"
 		}
-		w.Add(d.Rule.Name, verdict, fmt.Sprintf("%s or deeper below %.0f %% of the surface, %.0f %% wanted", d.Rule.Depth.Trade(), 100*d.Share, 100*d.Rule.Share))
+		w.Add(d.Rule.Name, verdict, "%s or deeper below %.0f %% of the surface, %.0f %% wanted", d.Rule.Depth, 100*d.Share, 100*d.Rule.Share)
 	}
 	for _, s := range r.Steps {
 		item := "without a rinse"

@@ -221,10 +221,10 @@ func (r AllocateResult) Working() units.Working {
 		case p.Loads > 1:
 			how += fmt.Sprintf(", %d loads", p.Loads)
 		}
-		w = append(w, units.Line{Item: p.Season + ": " + p.Material + " to " + p.Field, Value: p.Amount.String(), How: how})
+		w.Add(p.Season+": "+p.Material+" to "+p.Field, p.Amount, how)
 	}
 	for _, m := range r.Materials {
-		w = append(w, units.Line{Item: m.Name + " left", Value: m.Left.String(), How: "of " + m.Stock.String()})
+		w.Add(m.Name+" left", m.Left, "of "+m.Stock.String())
 	}
 	w.Add("hauling and spreading", units.Money(r.Cost), "")
 	w.Add("nutrients the fields need", units.Money(r.Credit), "credit")
@@ -235,11 +235,11 @@ func (r AllocateResult) Working() units.Working {
 	}
 	how := "proved to be the least"
 	if !r.FractionalProved {
-		how = "when the search was stopped; no plan is below " + units.Money(r.Bound)
+		how = "when the search was stopped; no plan is below " + units.Money(r.Bound).String()
 	}
 	if slices.ContainsFunc(r.Placements, func(p Placement) bool { return p.Loads > 0 }) {
 		w.Add("net cost before loads were made whole", units.Money(r.Fractional), how)
-		how = "no more than " + units.Money(r.Gap) + " above the least"
+		how = "no more than " + units.Money(r.Gap).String() + " above the least"
 	}
 	w.Add("net cost", units.Money(r.Net), how)
 	for _, f := range r.Fields {
@@ -265,7 +265,7 @@ func (f FieldState) worth(w *units.Working) {
 		}
 		add("one more lb of room on "+name, l.Worth.Of(units.Pound))
 		if l.PerUnit.SI() > 0 {
-			*w = append(*w, units.Line{Item: "a higher limit on " + name, Value: l.PerUnit.String(), How: "saved"})
+			w.Add("a higher limit on "+name, l.PerUnit, "saved")
 		}
 	}
 }

@@ -171,7 +171,7 @@ func (sh *Shortage) lines() units.Working {
 		for _, a := range r.Left {
 			left = append(left, a.String())
 		}
-		w = append(w, units.Line{Item: item, Value: strings.Join(left, ", ") + " left", How: how})
+		w.Add(item, strings.Join(left, ", ")+" left", how)
 	}
 	return w
 }

@@ -176,8 +176,8 @@ func (r *FitResult) judge() {
 // Working returns the model and the quality of the fit.
 func (r FitResult) Working() units.Working {
 	var w units.Working
-	w.Add("fit", r.Status.String(), r.Why)
-	w.Add("weights", r.Weights.String(), fmt.Sprintf("%d classes, %d of them with fewer than %d pairs", len(r.Classes), r.Sparse, fewPairs))
+	w.Add("fit", r.Status, r.Why)
+	w.Add("weights", r.Weights, "%d classes, %d of them with fewer than %d pairs", len(r.Classes), r.Sparse, fewPairs)
 	if r.Status != FitTooFew && r.Status != FitFlat {
 		w = append(w, r.Model.Working()...)
 	}

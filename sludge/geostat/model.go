@@ -202,13 +202,13 @@ func (m Model) Gamma(p, q plane.Point) units.Area {
 // Working returns the parameters of the model with their conventions.
 func (m Model) Working() units.Working {
 	var w units.Working
-	w.Add("variogram model", m.Shape.String(), "")
+	w.Add("variogram model", m.Shape, "")
 	w.Add("nugget", m.Nugget, "counts only between a measurement and itself")
 	w.Add("sill of the structure", m.Sill, "without the nugget")
 	w.Add("range", m.Range, m.RangeAs.String())
 	if a := m.Anisotropy; a != nil {
 		w.Add("anisotropy ratio", a.Ratio, a.RatioAs.String())
-		w.Add("range measured along", a.RangeAlong.String(), "axis of the anisotropy")
+		w.Add("range measured along", a.RangeAlong, "axis of the anisotropy")
 		w.Add("azimuth of the major axis", a.Azimuth, "degrees clockwise from north")
 	}
 	return w

@@ -127,7 +127,7 @@ func (r ValidationResult) Working() units.Working {
 	w.Add("mean error", r.MeanError, "observed less predicted")
 	w.Add("root mean square error", r.RMSE, "")
 	w.Add("mean absolute error", r.MAE, "")
-	w.Add("mean squared deviation ratio", fmt.Sprintf("%.3f", r.MSDR), r.Why)
+	w.Add("mean squared deviation ratio", units.Words("%.3f", r.MSDR), r.Why)
 	return w
 }
 

@@ -272,7 +272,7 @@ func (r HaulResult) Working() units.Working {
 	w.Add("loading", r.Load, "at the "+r.Loading.String()+" rate")
 	w.Add("travel", r.Travel, "out and back")
 	w.Add("cycle", r.Cycle, "load, travel, unload and fixed waits")
-	w.Add("trucks that keep the loader busy", r.TrucksNeeded, fmt.Sprintf("cycle / loading = %.3f, rounded up", r.Ratio))
+	w.Add("trucks that keep the loader busy", r.TrucksNeeded, "cycle / loading = %.3f, rounded up", r.Ratio)
 	w.Add("trucks that never queue", r.TrucksNoQueue, "rounded down")
 	waits := "the loader and the trucks match"
 	switch r.Bottleneck {
@@ -282,7 +282,7 @@ func (r HaulResult) Working() units.Working {
 		waits = "each truck waits " + r.TruckWaits.Trade() + " on each trip"
 	}
 	w.Add("trucks", r.Trucks, waits)
-	w.Add("output", r.Rate, fmt.Sprintf("%.3f loads an hour", r.LoadsPerHour))
+	w.Add("output", r.Rate, "%.3f loads an hour", r.LoadsPerHour)
 	w.Add("time", r.Time, "loads / output")
 	if r.Driven > 0 {
 		w.Add("driven", r.Driven, "loads x twice the distance")

@@ -1,8 +1,6 @@
 package removal
 
 import (
-	"fmt"
-
 	"example.org/earthbasin/units"
 )
 
@@ -23,19 +21,18 @@ func (r PlanResult) Working() units.Working {
 	}
 	for _, c := range r.Cases {
 		for _, route := range c.Routes {
-			w.Add(c.Name+", "+route.Route.String(), units.Money(route.Cost),
-				fmt.Sprintf("sludge %s; %s moved, loads %d, %s, days %d", c.Sludge.Trade(), route.Moved.Trade(), route.Loads, route.Hours.Trade(), route.Days))
+			w.Add(c.Name+", "+route.Route.String(), units.Money(route.Cost), "sludge %s; %s moved, loads %d, %s, days %d", c.Sludge, route.Moved, route.Loads, route.Hours, route.Days)
 		}
 	}
 	say := func(item string, route Route, holds bool) {
 		switch {
 		case route == 0:
 		case holds && len(r.Cases) > 1:
-			w.Add(item, route.String(), "also at the low and the high sludge volume")
+			w.Add(item, route, "also at the low and the high sludge volume")
 		case len(r.Cases) > 1:
-			w.Add(item, route.String(), "at the best volume only: the interval does not settle it")
+			w.Add(item, route, "at the best volume only: the interval does not settle it")
 		default:
-			w.Add(item, route.String(), "")
+			w.Add(item, route, "")
 		}
 	}
 	say("cheapest", r.Cheapest, r.CheapestHolds)
@@ -46,7 +43,7 @@ func (r PlanResult) Working() units.Working {
 // lines appends one stage.
 func (s StageResult) lines(w *units.Working, name string) {
 	if s.Material.Volume > 0 {
-		w.Add(name, s.Moved, fmt.Sprintf("%s at %s solids, %s dry: %s", s.Material.Mass.Trade(), s.Material.Solids.Text(units.Percent, 1), s.Material.Dry.Trade(), s.Class.Name))
+		w.Add(name, s.Moved, "%s at %s solids, %s dry: %s", s.Material.Mass, units.As(s.Material.Solids, units.Percent, 1), s.Material.Dry, s.Class.Name)
 	} else {
 		w.Add(name, s.Hours, "before pumping")
 	}
@@ -54,12 +51,12 @@ func (s StageResult) lines(w *units.Working, name string) {
 		w.Add("  fresh water", s.Fresh, "the liquid does not thin the sludge enough")
 	}
 	if h := s.Haul; h != nil {
-		w.Add("  loads", h.Loads, fmt.Sprintf("of %s; cycle %s; %d trucks keep the loader busy, %d never queue; bottleneck with %d: %s", h.PerLoad.Trade(), h.Cycle.Trade(), h.TrucksNeeded, h.TrucksNoQueue, h.Trucks, h.Bottleneck))
+		w.Add("  loads", h.Loads, "of %s; cycle %s; %d trucks keep the loader busy, %d never queue; bottleneck with %d: %s", h.PerLoad, h.Cycle, h.TrucksNeeded, h.TrucksNoQueue, h.Trucks, h.Bottleneck)
 	}
 	if h := s.Hose; h != nil {
 		w.Add("  hose sets", h.Sets, "on "+h.Area.Trade())
 	}
-	w.Add("  time", s.Hours.Trade(), fmt.Sprintf("days %d; cost %s", s.Days, units.Money(s.Cost)))
+	w.Add("  time", s.Hours, "days %d; cost %s", s.Days, units.Money(s.Cost))
 }
 
 // String returns the working as a table.

@@ -91,7 +91,7 @@ func Balance(spec BalanceSpec) (BalanceResult, error) {
 	count := func(item string, v EarthVolume, s *Soil) int {
 		n, err := spec.Truck.loads(v.Loose, s)
 		f.Sub("", err)
-		r.lines.Add(item, cubicYards(v.Loose), fmt.Sprintf("loose, %d loads; %s bank, %s compacted", n.Loads, cubicYards(v.Bank), cubicYards(v.Compacted)))
+		r.lines.Add(item, cubicYards(v.Loose), "loose, %d loads; %s bank, %s compacted", n.Loads, cubicYards(v.Bank), cubicYards(v.Compacted))
 		return n.Loads
 	}
 	if short := fill - r.Cut.Compacted; short > 0 {

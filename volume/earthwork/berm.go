@@ -142,7 +142,7 @@ func Berm(spec BermSpec) (BermResult, error) {
 		return BermResult{}, err
 	}
 	r := BermResult{Line: spec.Line, Cautions: []string{cautions.Banks, cautions.Impound, cautions.Quantities}}
-	r.lines.Add("plan", spec.Line, fmt.Sprintf("%d sides", n))
+	r.lines.Add("plan", spec.Line, "%d sides", n)
 	for i, p := range sides {
 		sec := spec.Sides[min(i, len(spec.Sides)-1)]
 		area, x := sec.moments()
@@ -159,7 +159,7 @@ func Berm(spec BermSpec) (BermResult, error) {
 		r.Sides = append(r.Sides, side)
 		r.Volume += side.Volume
 		r.Footprint += side.Footprint
-		r.lines.Add(fmt.Sprintf("side %d", i+1), cubicYards(side.Volume), fmt.Sprintf("section %s x %s at its centroid, %s from the inner toe", side.Section.Text(units.SquareFoot, 1), side.Length.Text(units.Foot, 1), side.Centroid.Text(units.Foot, 1)))
+		r.lines.Put(units.Words("side %d", i+1), cubicYards(side.Volume), units.Words("section %s x %s at its centroid, %s from the inner toe", units.As(side.Section, units.SquareFoot, 1), units.As(side.Length, units.Foot, 1), units.As(side.Centroid, units.Foot, 1)))
 	}
 	r.lines.Add("berm", cubicYards(r.Volume), "sum of the sides")
 	r.lines.Add("ground covered", r.Footprint, "")

@@ -1,7 +1,6 @@
 package earthwork
 
 import (
-	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/mat"
@@ -123,10 +122,10 @@ func FitPlane(spec FitPlaneSpec) (PlaneResult, error) {
 	}
 	r.Work = w.result()
 	r.Grade, r.Fall = r.Plane.Grade(), r.Plane.Fall()
-	r.lines.Add("grade of the ground", r.Natural, fmt.Sprintf("least squares through %d crossings", fit.n))
+	r.lines.Add("grade of the ground", r.Natural, "least squares through %d crossings", fit.n)
 	r.lines.Add("grade of the plane", r.Grade, "at least "+number(spec.LeastGrade))
-	r.lines.Add("water runs to", fmt.Sprintf("%.0f degrees", r.Fall), "clockwise from north")
-	r.lines.Add("level", r.Plane.Level.Text(units.Foot, 2), fmt.Sprintf("at x %s, y %s, %s", fit.at.X.Text(units.Foot, 1), fit.at.Y.Text(units.Foot, 1), spec.Level))
+	r.lines.Add("water runs to", units.Words("%.0f degrees", r.Fall), "clockwise from north")
+	r.lines.Add("level", units.As(r.Plane.Level, units.Foot, 2), "at x %s, y %s, %s", units.As(fit.at.X, units.Foot, 1), units.As(fit.at.Y, units.Foot, 1), spec.Level)
 	r.lines = append(r.lines, r.Work.lines...)
 	return r, nil
 }

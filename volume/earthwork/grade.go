@@ -75,7 +75,7 @@ func Grade(spec GradeSpec) (GradeResult, error) {
 // result works out the cells and shows how.
 func (w *grading) result() GradeResult {
 	r := w.run(0, true)
-	r.lines.Add("area", r.CutArea+r.FillArea, fmt.Sprintf("%d cells of %s x %s", len(r.Cells), w.grid.StepX.Trade(), w.grid.StepY.Trade()))
+	r.lines.Add("area", r.CutArea+r.FillArea, "%d cells of %s x %s", len(r.Cells), w.grid.StepX, w.grid.StepY)
 	r.lines.Add("cut, bank", cubicYards(r.Cut), "over "+r.CutArea.Trade()+", at most "+r.MostCut.Trade()+" deep")
 	r.lines.Add("fill, compacted", cubicYards(r.Fill), "over "+r.FillArea.Trade()+", at most "+r.MostFill.Trade()+" high")
 	r.Cautions = append(cautions.Digging(r.MostCut), cautions.Banks)

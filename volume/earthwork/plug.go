@@ -1,7 +1,6 @@
 package earthwork
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/units"
@@ -92,8 +91,8 @@ func Plug(spec PlugSpec) (PlugResult, error) {
 	}
 	r := PlugResult{Neat: cylinder(spec.Inside, spec.PlugLength) * units.Volume(spec.Plugs), Cautions: []string{cautions.Pipes}}
 	r.Concrete = r.Neat * units.Volume(1+spec.Waste)
-	r.lines.Add("neat volume", r.Neat.Text(units.CubicFoot, 2), fmt.Sprintf("%d x pi/4 %s^2 x %s", spec.Plugs, spec.Inside.Trade(), spec.PlugLength.Trade()))
-	r.lines.Add("with waste", r.Concrete.Text(units.CubicFoot, 2), "neat x (1 + "+number(spec.Waste)+")")
+	r.lines.Add("neat volume", units.As(r.Neat, units.CubicFoot, 2), "%d x pi/4 %s^2 x %s", spec.Plugs, spec.Inside, spec.PlugLength)
+	r.lines.Add("with waste", units.As(r.Concrete, units.CubicFoot, 2), "neat x (1 + "+number(spec.Waste)+")")
 	if spec.Yield > 0 {
 		bags := float64(r.Concrete / spec.Yield)
 		if !(bags <= maxLoads) {

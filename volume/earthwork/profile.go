@@ -185,7 +185,7 @@ func GroundProfile(spec GroundProfileSpec) (ProfileResult, error) {
 		p.Points = append(p.Points, q)
 	}
 	p.areas()
-	p.lines.Add("length", length, fmt.Sprintf("%d stations", spec.Stations))
+	p.lines.Add("length", length, "%d stations", spec.Stations)
 	p.summary()
 	p.Cautions = []string{cautions.Services, cautions.Quantities}
 	return p, nil
@@ -215,7 +215,7 @@ func above(dx, a, b float64) float64 {
 }
 
 func (p *ProfileResult) summary() {
-	p.lines.Add("cut in the section", p.Cut.Text(units.SquareFoot, 1), "existing above final")
-	p.lines.Add("fill in the section", p.Fill.Text(units.SquareFoot, 1), "final above existing")
-	p.lines.Add("fill to build", p.Built.Text(units.SquareFoot, 1), "with the allowance")
+	p.lines.Add("cut in the section", units.As(p.Cut, units.SquareFoot, 1), "existing above final")
+	p.lines.Add("fill in the section", units.As(p.Fill, units.SquareFoot, 1), "final above existing")
+	p.lines.Add("fill to build", units.As(p.Built, units.SquareFoot, 1), "with the allowance")
 }

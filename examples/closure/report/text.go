@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"strings"
 	"unicode/utf8"
+
+	"example.org/earthbasin/units"
 )
 
 const lineWidth = 96
@@ -42,11 +44,11 @@ func textBlock(b *bytes.Buffer, block Block) {
 	if block.Working != nil {
 		t := Table{Left: 1}
 		for _, l := range block.Working {
-			how := l.How
+			item, value, how := units.Style{}.Line(l)
 			if how != "" {
 				how = "[" + how + "]"
 			}
-			t.Rows = append(t.Rows, []string{l.Item, l.Value, how})
+			t.Rows = append(t.Rows, []string{item, value, how})
 		}
 		textTable(b, &t, true)
 	}

@@ -1,0 +1,241 @@
+package units
+
+import (
+	"math"
+	"strconv"
+	"strings"
+	"time"
+)
+
+// Style says how values are shown to people: in which units, with which signs in
+// numbers, and in which words. It renders faults, working, quantities and tables,
+// and reads what people write in it. The zero value is US customary units and
+// US English. It is safe for concurrent use when Translate is.
+//
+// The default rule of numbers, with which the library itself reads and writes, is
+// that of the zero value: a point before the decimals, and commas between groups
+// of three digits, which may be left out.
+type Style struct {
+	// System is the system of units. A value that came with a unit for its showing
+	// ([As]) keeps it where the unit is of the system.
+	System System `json:"system"`
+	// Signs is how numbers are written.
+	Signs Signs `json:"signs"`
+	// Digits is the number of significant figures of a quantity, 2 to 15; 0 is 4.
+	Digits int `json:"digits,omitempty"`
+	// Translate returns a template or a word in another language, and what it does
+	// not know as it is. It is called with the templates of phrases, such as "at most
+	// %v", and must keep their verbs; %[2]v takes arguments in another order. Nil
+	// leaves everything in English.
+	Translate func(string) string `json:"-"`
+}
+
+// System is a system of units.
+type System int
+
+// Systems of units. The text form, also in JSON, stands behind each.
+const (
+	SystemUS     System = iota // "US": gal, ft, lb, acre
+	SystemMetric               // "metric": m3, m, kg, ha
+)
+
+var systemNames = Names{"US", "metric"}
+
+// String returns the name that MarshalText writes.
+func (s System) String() string { return systemNames.String(int(s)) }
+
+// MarshalText writes the name.
+func (s System) MarshalText() ([]byte, error) { return systemNames.Marshal(int(s)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (s *System) UnmarshalText(text []byte) error { return UnmarshalName(systemNames, text, s) }
+
+// Signs is how numbers are written.
+type Signs int
+
+// Signs of numbers. The text form, also in JSON, is the example.
+const (
+	SignsCommaPoint Signs = iota // "1,234.5"
+	SignsPointComma              // "1.234,5"
+	SignsSpacePoint              // "1 234.5"
+	SignsSpaceComma              // "1 234,5"
+	SignsPoint                   // "1234.5"
+	SignsComma                   // "1234,5"
+)
+
+var signsNames = Names{"1,234.5", "1.234,5", "1 234.5", "1 234,5", "1234.5", "1234,5"}
+
+// String returns the example that MarshalText writes.
+func (s Signs) String() string { return signsNames.String(int(s)) }
+
+// MarshalText writes the example.
+func (s Signs) MarshalText() ([]byte, error) { return signsNames.Marshal(int(s)) }
+
+// UnmarshalText reads an example; the error lists them.
+func (s *Signs) UnmarshalText(text []byte) error { return UnmarshalName(signsNames, text, s) }
+
+// space is written between groups of digits; it does not break the line.
+const space = "\u00a0"
+
+// groupSign and decimalSign are the signs of each Signs.
+var (
+	groupSign   = [...]string{",", ".", space, space, "", ""}
+	decimalSign = [...]string{".", ",", ".", ",", ".", ","}
+)
+
+// words translates a template or a word.
+func (s Style) words(text string) string {
+	if s.Translate == nil || text == "" {
+		return text
+	}
+	return s.Translate(text)
+}
+
+// signs rewrites a number in the default signs.
+func (s Style) signs(number string) string {
+	i := s.Signs
+	if i <= 0 || !signsNames.Has(int(i)) {
+		return number
+	}
+	return strings.NewReplacer(",", groupSign[i], ".", decimalSign[i]).Replace(number)
+}
+
+func (s Style) digits() int {
+	if s.Digits == 0 {
+		return 4
+	}
+	return max(2, min(s.Digits, 15))
+}
+
+// Text shows a value: a [Quantity] in the unit of its size, a [Span] or [Range] from
+// low to high, a number with four significant figures, a [Share] in percent, text
+// and words as they are.
+func (s Style) Text(v any) string {
+	switch v := valueOf(v).(type) {
+	case Quantity:
+		return s.quantity(v, "", 0)
+	case Shown:
+		if v.Quantity == nil {
+			return ""
+		}
+		return s.quantity(v.Quantity, v.Unit, v.Decimals)
+	case Span:
+		return s.Phrase(Phrase{"%v to %v", []any{v.Low, v.High}})
+	case float64:
+		if math.Abs(v) >= 1000 && math.Abs(v) < 1e15 {
+			return s.signs(group(v, 0))
+		}
+		return s.signs(strconv.FormatFloat(v, 'g', s.digits(), 64))
+	case Share:
+		return s.signs(significant(100*float64(v), s.digits())) + " %"
+	case Money:
+		return s.signs(group(float64(v), 2))
+	case string:
+		return v
+	case Word:
+		return s.words(string(v))
+	case Count:
+		n := strconv.Itoa(v.N)
+		if v.N >= 10000 || v.N <= -10000 {
+			n = s.signs(group(float64(v.N), 0))
+		}
+		if v.Of == "" {
+			return n
+		}
+		return n + " " + s.words(v.Of)
+	case time.Time:
+		return dateText(v)
+	case Phrase:
+		return s.Phrase(v)
+	}
+	return ""
+}
+
+// exact is Text with all digits of a number and text in quotes, as faults show what
+// was got.
+func (s Style) exact(v any) string {
+	switch v := valueOf(v).(type) {
+	case float64:
+		return s.signs(number(v))
+	case string:
+		return quoted(v)
+	}
+	return s.Text(v)
+}
+
+// quantity shows q in the unit of the name, with fixed decimals, or without a name
+// in the unit of its size. In the metric system a US unit gives way to the metric
+// one for the same thing.
+func (s Style) quantity(q Quantity, unit string, decimals int) string {
+	k := q.quantity()
+	v := q.SI()
+	switch {
+	case k == &temperatureKind && s.System == SystemMetric:
+		return s.signs(group(Temperature(v).Celsius(), 0)) + " C"
+	case k == &temperatureKind:
+		return s.signs(group(Temperature(v).Fahrenheit(), 0)) + " F"
+	case k.per != nil:
+		return s.price(k.per, v)
+	}
+	own := k.pick
+	if s.System == SystemMetric {
+		own = k.metric
+		if other, us := metricOf[unit]; us {
+			unit = other
+			decimals = -1
+		}
+	}
+	if unit == "" {
+		unit, decimals = own(math.Abs(v)), -1
+	}
+	factor, ok := k.lookup(unit)
+	if !ok {
+		factor, unit = 1, k.si
+	}
+	x := v / factor
+	text := ""
+	if decimals < 0 {
+		text = significant(x, s.digits())
+	} else {
+		text = group(x, min(decimals, 15))
+	}
+	return s.signs(text) + " " + s.words(unit)
+}
+
+// price shows v, money per SI unit of the kind, per one of its trade unit: with
+// three decimals below 10, where they count, and with two from there on.
+func (s Style) price(k *kind, v float64) string {
+	u := k.units[0]
+	if s.System == SystemMetric {
+		other, us := metricOf[u.name]
+		if other == "" && us {
+			other = k.metric(1)
+		}
+		if f, ok := k.lookup(other); ok {
+			u = named{other, f}
+		}
+	}
+	x, decimals := v*u.factor, 3
+	if math.Abs(x) >= 10 {
+		decimals = 2
+	}
+	return s.Phrase(Phrase{"%v per %v", []any{Word(s.signs(group(x, decimals))), Word(u.name)}})
+}
+
+// metricOf names the metric unit for what is measured in a US one, empty where it
+// depends on the size.
+var metricOf = map[string]string{
+	"ft": "m", "in": "mm", "yd": "m", "mi": "km", "ftUS": "m", "rod": "m", "chain": "m",
+	"acre": "ha", "ft2": "m2", "yd2": "m2", "mi2": "ha", "in2": "cm2", "acreUS": "ha",
+	"gal": "", "ft3": "m3", "yd3": "m3", "acre-in": "m3", "acre-ft": "m3", "bu": "m3", "pt": "L", "qt": "L", "fl oz": "mL", "in3": "mL", "impgal": "L",
+	"lb": "kg", "ton": "t", "long ton": "t", "oz": "g", "grain": "g",
+	"mph": "km/h", "ft/min": "m/s", "ft/s": "m/s",
+	"gpm": "m3/h", "cfs": "m3/s", "mgd": "m3/h", "acre-in/h": "m3/h", "gal/h": "m3/h", "gal/d": "m3/h", "yd3/h": "m3/h",
+	"in/h": "mm/h", "in/d": "mm/h",
+	"lb/gal": "kg/m3", "lb/ft3": "kg/m3", "lb/yd3": "kg/m3", "ton/yd3": "kg/m3",
+	"lb/1000 gal": "kg/m3", "lb/acre-in": "mg/L", "lb/acre-ft": "mg/L",
+	"lb/ton":  "g/kg",
+	"lb/acre": "kg/ha", "ton/acre": "t/ha", "lb/1000 ft2": "kg/ha", "oz/ft2": "kg/m2", "lb/ft2": "kg/m2",
+	"gal/acre": "m3/ha", "acre-in/acre": "mm", "yd3/acre": "m3/ha", "bu/acre": "m3/ha",
+	"seeds/ft2": "seeds/m2", "seeds/acre": "seeds/m2", "seeds/lb": "seeds/kg", "seeds/oz": "seeds/g",
+}
