@@ -28,18 +28,26 @@ func ConvexHull(places []XY) []XY {
 	return hull
 }
 
+// extremes returns the places farthest out in eight directions.
+func extremes(places []XY) (list [8]int32) {
+	for j := range list {
+		sin, cos := math.Sincos(float64(j) * math.Pi / 4)
+		best := math.Inf(-1)
+		for i, p := range places {
+			if v := cos*p.X + sin*p.Y; v > best {
+				best, list[j] = v, int32(i)
+			}
+		}
+	}
+	return list
+}
+
 // hullCandidates leaves out places that lie inside the polygon of the extremes in
 // eight directions, which are most of a large set (Akl and Toussaint).
 func hullCandidates(places []XY) []XY {
 	var extreme [8]XY
-	for j := range extreme {
-		sin, cos := math.Sincos(float64(j) * math.Pi / 4)
-		best := math.Inf(-1)
-		for _, p := range places {
-			if v := cos*p.X + sin*p.Y; v > best {
-				best, extreme[j] = v, p
-			}
-		}
+	for j, i := range extremes(places) {
+		extreme[j] = places[i]
 	}
 	list := make([]XY, 0, 64)
 	for _, p := range places {
