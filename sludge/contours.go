@@ -12,32 +12,32 @@ import (
 // Region is an area with holes: an outer ring, counterclockwise, and rings inside
 // it, clockwise, that are left out.
 type Region struct {
-	Outer plane.Polygon   `json:"outer"`
-	Holes []plane.Polygon `json:"holes,omitempty"`
+	Outer plane.Polygon   `json:"outer"`           // its edge, counterclockwise
+	Holes []plane.Polygon `json:"holes,omitempty"` // inside it, clockwise, not part of it
 }
 
 // Band is the area in which the thickness lies from Low to below High.
 type Band struct {
-	Low     units.Length `json:"low"`  // of the first band the least thickness, if that is below the first level
-	High    units.Length `json:"high"` // of the last band the greatest thickness, if that is above the last level
-	Area    units.Area   `json:"area"` // of the regions
-	Regions []Region     `json:"regions"`
+	Low     units.Length `json:"low"`     // of the first band the least thickness, if that is below the first level
+	High    units.Length `json:"high"`    // of the last band the greatest thickness, if that is above the last level
+	Area    units.Area   `json:"area"`    // of the regions
+	Regions []Region     `json:"regions"` // that make it up; none where no thickness lies in it
 }
 
 // ContourLine is a line of one thickness with the thicker side on its left. A
 // closed line does not repeat its first point; an open one runs from edge to edge.
 type ContourLine struct {
-	Level  units.Length  `json:"level"`
-	Points []plane.Point `json:"points"`
-	Closed bool          `json:"closed"`
+	Level  units.Length  `json:"level"`  // thickness all along it
+	Points []plane.Point `json:"points"` // two or more, three or more when closed
+	Closed bool          `json:"closed"` // the last point joins the first
 }
 
 // Contours are the bands between levels and the lines between the bands. The areas
 // of the bands add up to the area of the survey.
 type Contours struct {
-	Levels []units.Length `json:"levels"`
-	Bands  []Band         `json:"bands"` // one more than levels, from the thinnest
-	Lines  []ContourLine  `json:"lines"`
+	Levels []units.Length `json:"levels"` // rising, as asked for
+	Bands  []Band         `json:"bands"`  // one more than levels, from the thinnest
+	Lines  []ContourLine  `json:"lines"`  // by level
 }
 
 // cells is a mesh of triangles and squares, corners counterclockwise, that fills

@@ -21,11 +21,11 @@ type GapsSpec struct {
 
 // GapsResult is a list of places in the order in which they close the widest gaps.
 type GapsResult struct {
-	Widest   units.Length `json:"widest"` // from any candidate to its nearest sounding, now
-	Places   []Gap        `json:"places"`
-	Left     units.Length `json:"left"`    // the widest once all these places are sounded
-	Reached  bool         `json:"reached"` // Left is no more than the distance asked for
-	Cautions []string     `json:"cautions,omitempty"`
+	Widest   units.Length `json:"widest"`             // from any candidate to its nearest sounding, now
+	Places   []Gap        `json:"places"`             // in the order in which to sound them
+	Left     units.Length `json:"left"`               // the widest once all these places are sounded
+	Reached  bool         `json:"reached"`            // Left is no more than the distance asked for
+	Cautions []string     `json:"cautions,omitempty"` // for the crew
 }
 
 // gapCandidates is the number of candidates when none are given, maxCandidates the
@@ -37,7 +37,7 @@ const (
 
 // Gap is a place to sound.
 type Gap struct {
-	At       plane.Point  `json:"at"`
+	At       plane.Point  `json:"at"`       // one of the candidates
 	Distance units.Length `json:"distance"` // to the nearest sounding or place before it, straight across islands
 }
 

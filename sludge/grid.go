@@ -16,9 +16,9 @@ import (
 // GridSpec says how to lay a grid over the box around the boundary: with cells of
 // at most Spacing, or with Columns and Rows.
 type GridSpec struct {
-	Spacing units.Length `json:"spacing,omitempty"`
-	Columns int          `json:"columns,omitempty"`
-	Rows    int          `json:"rows,omitempty"`
+	Spacing units.Length `json:"spacing,omitempty"` // most width and height of a cell, 1e-6 m or more; 0: Columns and Rows say it
+	Columns int          `json:"columns,omitempty"` // 1 or more, with Rows; 0: Spacing says it
+	Rows    int          `json:"rows,omitempty"`    // 1 or more, with Columns; at most ten million cells in all
 	// Workers is the number of goroutines to use, 0 or 1 for none besides the
 	// caller's. It changes no bit of the result.
 	Workers int `json:"workers,omitempty"`

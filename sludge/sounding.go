@@ -16,8 +16,8 @@ import (
 // surface of the moment; or the top alone when the survey names a [Floor]; or a
 // thickness measured directly, as with a core tube.
 type Sounding struct {
-	Name string      `json:"name,omitempty"`
-	At   plane.Point `json:"at"`
+	Name string      `json:"name,omitempty"` // for messages, such as P7; may be left out
+	At   plane.Point `json:"at"`             // place in the local plane, within 1e9 m of its origin
 
 	ToSludge  *units.Length `json:"toSludge,omitempty"`  // liquid surface to sludge top, 0 or more
 	ToFloor   *units.Length `json:"toFloor,omitempty"`   // liquid surface to hard floor, 0 or more
@@ -125,9 +125,9 @@ func (r *OutsideRule) UnmarshalText(text []byte) error {
 type Reading struct {
 	Index     int          `json:"index"`          // in the soundings of the spec; of the first one where several were merged
 	Name      string       `json:"name,omitempty"` // of that sounding
-	At        plane.Point  `json:"at"`
-	Thickness units.Length `json:"thickness"`
-	Merged    int          `json:"merged"` // soundings averaged here, 1 when it is alone
+	At        plane.Point  `json:"at"`             // place in the local plane
+	Thickness units.Length `json:"thickness"`      // of the sludge, 0 or more
+	Merged    int          `json:"merged"`         // soundings averaged here, 1 when it is alone
 
 	HasDepths bool         `json:"hasDepths"`          // the two depths follow
 	ToSludge  units.Length `json:"toSludge,omitempty"` // reference surface to sludge top; below 0 when the sludge stands above it

@@ -23,7 +23,7 @@ type SurveySpec struct {
 	// Islands lie inside the boundary, apart from it and from each other, and hold
 	// no sludge.
 	Islands   []plane.Polygon `json:"islands,omitempty"`
-	Soundings []Sounding      `json:"soundings"`
+	Soundings []Sounding      `json:"soundings"` // 1 or more, up to a hundred million
 
 	// Levels are readings of the liquid level during the survey, in order of time;
 	// between them the level runs straight. Depths are corrected to the reference
@@ -39,8 +39,8 @@ type SurveySpec struct {
 	// sludge top and still count as zero thickness. 0 allows none.
 	FloorTolerance units.Length `json:"floorTolerance,omitempty"`
 
-	Duplicates DuplicateRule `json:"duplicates"`
-	Outside    OutsideRule   `json:"outside"`
+	Duplicates DuplicateRule `json:"duplicates"` // what becomes of several at one place; zero value: refuse
+	Outside    OutsideRule   `json:"outside"`    // what becomes of those outside the boundary; zero value: refuse
 
 	// WaterlineSpacing, when above 0, says that the sludge runs out at the boundary
 	// and around the islands: points of zero thickness are set there, at each

@@ -120,15 +120,15 @@ func linear(a, b, c mesh.XY, za, zb, zc float64, p mesh.XY) float64 {
 
 // TINVolume is the volume under a triangulated surface.
 type TINVolume struct {
-	Volume        units.Volume `json:"volume"` // under the surface
-	Area          units.Area   `json:"area"`   // of the triangles: the boundary less the islands
-	MeanThickness units.Length `json:"meanThickness"`
-	Edge          EdgeRule     `json:"edge"`
+	Volume        units.Volume `json:"volume"`        // under the surface
+	Area          units.Area   `json:"area"`          // of the triangles: the boundary less the islands
+	MeanThickness units.Length `json:"meanThickness"` // volume over area
+	Edge          EdgeRule     `json:"edge"`          // rule for corners where nothing was measured
 	// VolumeByRule and AreaByRule are the part under triangles with a corner whose
 	// thickness comes from the edge rule, not from a sounding.
 	VolumeByRule units.Volume `json:"volumeByRule"`
-	AreaByRule   units.Area   `json:"areaByRule"`
-	Triangles    int          `json:"triangles"`
+	AreaByRule   units.Area   `json:"areaByRule"` // of the triangles of VolumeByRule
+	Triangles    int          `json:"triangles"`  // number in the area
 }
 
 // Volume returns the exact volume under the surface: the sum over the triangles of
@@ -173,10 +173,10 @@ func (v TINVolume) String() string { return v.Working().String() }
 
 // LevelResult splits the space between a surface and a level.
 type LevelResult struct {
-	Level     units.Length `json:"level"`
-	Above     units.Volume `json:"above"` // under the surface and above the level
-	Below     units.Volume `json:"below"` // above the surface and below the level
-	AreaAbove units.Area   `json:"areaAbove"`
+	Level     units.Length `json:"level"`     // thickness, as given
+	Above     units.Volume `json:"above"`     // under the surface and above the level
+	Below     units.Volume `json:"below"`     // above the surface and below the level
+	AreaAbove units.Area   `json:"areaAbove"` // where the surface is above the level
 	AreaBelow units.Area   `json:"areaBelow"` // where the surface is below the level or at it
 }
 

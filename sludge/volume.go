@@ -87,13 +87,13 @@ type VolumeSpec struct {
 // VolumeResult is the volume of sludge with an interval, by the method that was
 // used and by the others for comparison.
 type VolumeResult struct {
-	Used        VolumeMethod              `json:"used"`        // block kriging or design-based mean
-	Why         string                    `json:"why"`         // it was used
-	Volume      units.Volume              `json:"volume"`      // by the method used
-	HasInterval bool                      `json:"hasInterval"` // false with a single sounding
-	SD          units.Volume              `json:"sd"`          // of Volume, by the method used
-	Interval    units.Range[units.Volume] `json:"interval"`    // never below zero
-	Confidence  float64                   `json:"confidence"`
+	Used        VolumeMethod              `json:"used"`             // block kriging or design-based mean
+	Why         string                    `json:"why"`              // it was used
+	Volume      units.Volume              `json:"volume"`           // by the method used
+	HasInterval bool                      `json:"hasInterval"`      // false with a single sounding
+	SD          units.Volume              `json:"sd"`               // of Volume, by the method used
+	Interval    units.Range[units.Volume] `json:"interval"`         // never below zero
+	Confidence  float64                   `json:"confidence"`       // of the interval, as given
 	Area        units.Area                `json:"area"`             // inside the boundary less the islands
 	Mean        units.Length              `json:"mean"`             // volume over area
 	Design      geostat.MeanResult        `json:"design"`           // always
@@ -105,7 +105,7 @@ type VolumeResult struct {
 
 // KrigedVolume is the volume by block kriging.
 type KrigedVolume struct {
-	Model      geostat.Model             `json:"model"`
+	Model      geostat.Model             `json:"model"`                // that was kriged with
 	Variogram  *geostat.VariogramResult  `json:"variogram,omitempty"`  // that the model was fitted to
 	Block      geostat.BlockResult       `json:"block"`                // of the whole area, before any cut
 	Volume     units.Volume              `json:"volume"`               // area x block mean, cut

@@ -56,7 +56,7 @@ type Node struct {
 // Weight is the weight of a sample in an estimate.
 type Weight struct {
 	Sample int     `json:"sample"` // index in the samples of the spec; of the first at its place
-	Weight float64 `json:"weight"`
+	Weight float64 `json:"weight"` // may be below 0 behind another sample
 }
 
 // BlockResult is the kriged mean of an area. Its variance is SD squared.
@@ -67,9 +67,9 @@ type BlockResult struct {
 	Weights    []Weight     `json:"weights"`    // in the order of the samples, adding up to 1
 	Multiplier units.Area   `json:"multiplier"` // of the condition that the weights add up to 1
 	Area       units.Area   `json:"area"`       // inside the boundary less the islands, exactly
-	Rule       BlockRule    `json:"rule"`
-	Step       units.Length `json:"step"` // 0 with Gauss points
-	Points     int          `json:"points"`
+	Rule       BlockRule    `json:"rule"`       // which points stood for the area
+	Step       units.Length `json:"step"`       // 0 with Gauss points
+	Points     int          `json:"points"`     // number of them
 }
 
 // defaultPoints is the number of points that stand for a block when no step is

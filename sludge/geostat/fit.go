@@ -62,19 +62,19 @@ func (s *FitStatus) UnmarshalText(text []byte) error {
 
 // FitSpec says how a model is fitted to an empirical variogram.
 type FitSpec struct {
-	Variogram VariogramResult `json:"variogram,omitzero"`
-	Shape     Shape           `json:"shape"`    // zero value: spherical
-	RangeAs   RangeKind       `json:"rangeAs"`  // of the model that comes back; zero value: plain
-	Weights   FitWeights      `json:"weights"`  // zero value: Cressie
-	NoNugget  bool            `json:"noNugget"` // the nugget is held at zero, else it is fitted and 0 or more
-	MinPairs  int             `json:"minPairs"` // pairs a class needs to take part, 0: 1
+	Variogram VariogramResult `json:"variogram,omitzero"` // empirical, of [Variogram]
+	Shape     Shape           `json:"shape"`              // zero value: spherical
+	RangeAs   RangeKind       `json:"rangeAs"`            // of the model that comes back; zero value: plain
+	Weights   FitWeights      `json:"weights"`            // zero value: Cressie
+	NoNugget  bool            `json:"noNugget"`           // the nugget is held at zero, else it is fitted and 0 or more
+	MinPairs  int             `json:"minPairs"`           // pairs a class needs to take part, 0: 1
 }
 
 // FitResult is a fitted model with what is needed to judge it.
 type FitResult struct {
-	Model     Model        `json:"model"` // zero when Status is too few or flat
-	Weights   FitWeights   `json:"weights"`
-	Status    FitStatus    `json:"status"`
+	Model     Model        `json:"model"`         // zero when Status is too few or flat
+	Weights   FitWeights   `json:"weights"`       // of the squared deviations, as asked for
+	Status    FitStatus    `json:"status"`        // whether the model may be used
 	Why       string       `json:"why,omitempty"` // the reason when Status is not usable
 	Objective float64      `json:"objective"`     // weighted sum of squares at the minimum: a plain number with Cressie weights
 	AtZero    bool         `json:"atZero"`        // the nugget would have come out negative and was held at zero

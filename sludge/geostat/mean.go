@@ -41,8 +41,8 @@ func (w *Weighting) UnmarshalText(text []byte) error {
 
 // MeanSpec is what a design-based mean is made of.
 type MeanSpec struct {
-	Samples    []Sample        `json:"samples"` // 1 or more
-	Boundary   plane.Polygon   `json:"boundary"`
+	Samples    []Sample        `json:"samples"`           // 1 or more
+	Boundary   plane.Polygon   `json:"boundary"`          // of the area, a simple polygon
 	Islands    []plane.Polygon `json:"islands,omitempty"` // inside the boundary, without sludge
 	Weighting  Weighting       `json:"weighting"`         // zero value: equal
 	Confidence float64         `json:"confidence"`        // two-sided, 0.01 to 0.9999, such as 0.95
@@ -50,16 +50,16 @@ type MeanSpec struct {
 
 // MeanResult is a design-based mean and the volume that follows from it.
 type MeanResult struct {
-	Weighting  Weighting                 `json:"weighting"`
-	N          int                       `json:"n"`         // samples
-	Mean       units.Length              `json:"mean"`      // by the weighting
-	HasSpread  bool                      `json:"hasSpread"` // false with one sample: the fields to Upper mean nothing then
-	SD         units.Length              `json:"sd"`        // of the samples, n - 1
-	Error      units.Length              `json:"error"`     // standard error of the mean
-	Confidence float64                   `json:"confidence"`
-	T          float64                   `json:"t"`        // two-sided quantile at n - 1
-	Interval   units.Range[units.Length] `json:"interval"` // two-sided, Mean -+ T x Error
-	Upper      units.Length              `json:"upper"`    // one-sided upper bound at the same confidence
+	Weighting  Weighting                 `json:"weighting"`  // as asked for
+	N          int                       `json:"n"`          // samples
+	Mean       units.Length              `json:"mean"`       // by the weighting
+	HasSpread  bool                      `json:"hasSpread"`  // false with one sample: the fields to Upper mean nothing then
+	SD         units.Length              `json:"sd"`         // of the samples, n - 1
+	Error      units.Length              `json:"error"`      // standard error of the mean
+	Confidence float64                   `json:"confidence"` // of Interval and Upper, as given
+	T          float64                   `json:"t"`          // two-sided quantile at n - 1
+	Interval   units.Range[units.Length] `json:"interval"`   // two-sided, Mean -+ T x Error
+	Upper      units.Length              `json:"upper"`      // one-sided upper bound at the same confidence
 
 	Area           units.Area                `json:"area"`           // inside the boundary less the islands
 	Volume         units.Volume              `json:"volume"`         // Area x Mean

@@ -117,7 +117,7 @@ type Anisotropy struct {
 // Semivariances are squares of a length and so are a [units.Area]: 0.01 m2 is
 // that of differences of about 14 cm.
 type Model struct {
-	Shape      Shape        `json:"shape"`
+	Shape      Shape        `json:"shape"`                // of the structure; zero value: spherical
 	Nugget     units.Area   `json:"nugget"`               // 0 or more
 	Sill       units.Area   `json:"sill"`                 // of the structure alone, without the nugget; 0 or more, with the nugget above 0
 	Range      units.Length `json:"range"`                // as RangeAs says; above 0, not used when Sill is 0

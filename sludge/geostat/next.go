@@ -24,10 +24,10 @@ type NextSpec struct {
 
 // NextResult is a list of places in the order in which they help most.
 type NextResult struct {
-	SD       units.Length   `json:"sd"` // of the mean now
-	Places   []NextSounding `json:"places"`
-	Reached  bool           `json:"reached"` // the target SD is reached with the places named, or without any
-	Cautions []string       `json:"cautions,omitempty"`
+	SD       units.Length   `json:"sd"`                 // of the mean now
+	Places   []NextSounding `json:"places"`             // in the order in which to sound them
+	Reached  bool           `json:"reached"`            // the target SD is reached with the places named, or without any
+	Cautions []string       `json:"cautions,omitempty"` // for the crew
 }
 
 // SoundingCaution goes with every list of places to sound (common practice, no
@@ -52,7 +52,7 @@ func (r NextResult) String() string { return r.Working().String() }
 
 // NextSounding is a place to sound.
 type NextSounding struct {
-	At plane.Point  `json:"at"`
+	At plane.Point  `json:"at"` // one of the candidates
 	SD units.Length `json:"sd"` // of the mean once this place and those before it are sounded
 }
 

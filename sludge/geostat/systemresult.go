@@ -11,15 +11,15 @@ import (
 
 // KrigingSystem is what the estimate at one place rests on, for a user to judge.
 type KrigingSystem struct {
-	Weights     []Weight       `json:"weights"`     // in the order of the samples of the spec; those of the neighbourhood
-	Covariances [][]units.Area `json:"covariances"` // C between these samples, without what was added
-	ToTarget    []units.Area   `json:"toTarget"`    // c0
-	Multiplier  units.Area     `json:"multiplier"`  // mu in C w + mu 1 = c0; negative where samples are few
-	Corner      float64        `json:"corner"`      // -1/(1'C^-1 1), the corner of the inverse of [C 1; 1' 0], in m2
-	Estimate    Estimate       `json:"estimate"`
-	Condition   float64        `json:"condition"` // number of C, estimated in the 1-norm
-	Added       units.Area     `json:"added"`     // to the diagonal of C so that it could be solved, 0 as a rule
-	Notes       []string       `json:"notes,omitempty"`
+	Weights     []Weight       `json:"weights"`         // in the order of the samples of the spec; those of the neighbourhood
+	Covariances [][]units.Area `json:"covariances"`     // C between these samples, without what was added
+	ToTarget    []units.Area   `json:"toTarget"`        // c0
+	Multiplier  units.Area     `json:"multiplier"`      // mu in C w + mu 1 = c0; negative where samples are few
+	Corner      float64        `json:"corner"`          // -1/(1'C^-1 1), the corner of the inverse of [C 1; 1' 0], in m2
+	Estimate    Estimate       `json:"estimate"`        // at the place
+	Condition   float64        `json:"condition"`       // number of C, estimated in the 1-norm
+	Added       units.Area     `json:"added"`           // to the diagonal of C so that it could be solved, 0 as a rule
+	Notes       []string       `json:"notes,omitempty"` // what is doubtful in the equations
 }
 
 // nearlySingular is the condition number above which kriging warns. Weights

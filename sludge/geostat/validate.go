@@ -24,15 +24,15 @@ type ValidationResult struct {
 	MAE       units.Length         `json:"mae"`       // mean of the errors without their signs
 	MSDR      float64              `json:"msdr"`      // mean of error squared over variance: 1 when the model says rightly how sure it is
 	Left      []LeftOut            `json:"left"`      // by sample
-	Verdict   MSDRVerdict          `json:"verdict"`
+	Verdict   MSDRVerdict          `json:"verdict"`   // on the MSDR
 	Why       string               `json:"why"`       // the verdict in words
 	MSDRRange units.Range[float64] `json:"msdrRange"` // that counts as about 1: 1 -+ 3 sqrt(2/n)
 }
 
 // LeftOut is one sample of a validation.
 type LeftOut struct {
-	Sample   int          `json:"sample"` // index in the samples of the spec; of the first at its place
-	Observed units.Length `json:"observed"`
+	Sample   int          `json:"sample"`   // index in the samples of the spec; of the first at its place
+	Observed units.Length `json:"observed"` // value of the sample
 	Estimate Estimate     `json:"estimate"` // from the others
 	Error    units.Length `json:"error"`    // observed less predicted
 }

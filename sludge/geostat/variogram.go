@@ -81,9 +81,9 @@ type VariogramSpec struct {
 
 // LagClass is one class of distance.
 type LagClass struct {
-	From     units.Length `json:"from"`
-	To       units.Length `json:"to"`
-	Pairs    int          `json:"pairs"`
+	From     units.Length `json:"from"`     // shortest distance, not of the class itself under equal classes
+	To       units.Length `json:"to"`       // longest distance
+	Pairs    int          `json:"pairs"`    // number of pairs of samples
 	Distance units.Length `json:"distance"` // mean of the pairs
 	Gamma    units.Area   `json:"gamma"`    // semivariance
 }
@@ -91,14 +91,14 @@ type LagClass struct {
 // VariogramResult is an empirical variogram with the conventions it follows.
 // Classes without pairs are left out.
 type VariogramResult struct {
-	Lags        LagRule      `json:"lags"`
-	Estimator   Estimator    `json:"estimator"`
-	Direction   *Direction   `json:"direction,omitempty"`
-	Width       units.Length `json:"width"`
-	Cutoff      units.Length `json:"cutoff"`
-	Classes     []LagClass   `json:"classes"`
-	Coincident  LagClass     `json:"coincident"`  // pairs at distance zero under equal classes: a direct view of the nugget
-	MaxDistance units.Length `json:"maxDistance"` // diagonal of the box around the samples
+	Lags        LagRule      `json:"lags"`                // rule of the classes
+	Estimator   Estimator    `json:"estimator"`           // of the semivariances
+	Direction   *Direction   `json:"direction,omitempty"` // of the pairs; nil: all
+	Width       units.Length `json:"width"`               // of a class
+	Cutoff      units.Length `json:"cutoff"`              // largest distance
+	Classes     []LagClass   `json:"classes"`             // with pairs, by distance
+	Coincident  LagClass     `json:"coincident"`          // pairs at distance zero under equal classes: a direct view of the nugget
+	MaxDistance units.Length `json:"maxDistance"`         // diagonal of the box around the samples
 }
 
 // Variogram returns the empirical variogram of the samples: half the mean squared

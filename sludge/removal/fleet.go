@@ -91,20 +91,20 @@ type Fleet struct {
 type HaulSpec struct {
 	Volume  units.Volume  `json:"volume"`            // loose, as it lies in the trucks
 	Density units.Density `json:"density,omitempty"` // needed with a payload
-	Fleet   Fleet         `json:"fleet"`
+	Fleet   Fleet         `json:"fleet"`             // that hauls it
 }
 
 // HaulResult is loads, cycle, fleet size and time.
 type HaulResult struct {
-	PerLoad   units.Volume `json:"perLoad"`
+	PerLoad   units.Volume `json:"perLoad"`   // volume of a full load
 	ByPayload bool         `json:"byPayload"` // the payload, not the volume, limits a load
 	Loads     int          `json:"loads"`     // rounded up: a part load is a trip
-	LastLoad  units.Volume `json:"lastLoad"`
+	LastLoad  units.Volume `json:"lastLoad"`  // volume of the last one
 
-	Loading LoadingRule    `json:"loading"`
-	Load    units.Duration `json:"load"`   // of one truck
-	Travel  units.Duration `json:"travel"` // out and back
-	Cycle   units.Duration `json:"cycle"`  // load, travel, unload and fixed waits, without queueing
+	Loading LoadingRule    `json:"loading"` // where the efficiency counted
+	Load    units.Duration `json:"load"`    // of one truck
+	Travel  units.Duration `json:"travel"`  // out and back
+	Cycle   units.Duration `json:"cycle"`   // load, travel, unload and fixed waits, without queueing
 
 	Ratio         float64        `json:"ratio"`         // cycle / load: trucks that just match the loader
 	TrucksNeeded  int            `json:"trucksNeeded"`  // least trucks with which the loader never waits: Ratio rounded up

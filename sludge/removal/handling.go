@@ -32,9 +32,9 @@ func (h *Handling) UnmarshalText(text []byte) error {
 
 // SolidsClass is a class of material by its total solids.
 type SolidsClass struct {
-	Name     string             `json:"name"`
-	From     units.MassFraction `json:"from"` // lowest solids of the class; the next class begins where it ends
-	Handling Handling           `json:"handling"`
+	Name     string             `json:"name"`     // such as slurry
+	From     units.MassFraction `json:"from"`     // lowest solids of the class; the next class begins where it ends
+	Handling Handling           `json:"handling"` // pumped or dug
 }
 
 // DefaultClasses returns classes at 5, 15 and 20 % solids: liquid 0 to 5 %, slurry 5

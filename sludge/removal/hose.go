@@ -20,8 +20,8 @@ type DragHose struct {
 
 // PumpSpec is a volume to pump out.
 type PumpSpec struct {
-	Volume units.Volume `json:"volume"`
-	Hose   DragHose     `json:"hose"`
+	Volume units.Volume `json:"volume"` // 1 mL to 1e9 m3
+	Hose   DragHose     `json:"hose"`   // that it goes through
 }
 
 // PumpResult is area, sets and time.
@@ -30,7 +30,7 @@ type PumpResult struct {
 	Sets    int            `json:"sets"`    // area / set area, rounded up; 1 without a set area
 	LaidOut units.Duration `json:"laidOut"` // volume / (flow x share pumping)
 	Moving  units.Duration `json:"moving"`  // sets x set-up
-	Time    units.Duration `json:"time"`
+	Time    units.Duration `json:"time"`    // LaidOut and Moving together
 }
 
 // Pump returns the field area, the hose sets and the hours of pumping a volume out

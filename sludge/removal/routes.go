@@ -85,16 +85,16 @@ type StageCost struct {
 	PerVolume     units.Price[units.Volume]   `json:"perVolume,omitempty"`     // of the material as it is moved
 	PerVolumeMile units.Price[units.Volume]   `json:"perVolumeMile,omitempty"` // added for each mile of the fleet's distance, one way
 	PerMass       units.Price[units.Mass]     `json:"perMass,omitempty"`       // of the material
-	PerLoad       float64                     `json:"perLoad,omitempty"`
-	PerHour       units.Price[units.Duration] `json:"perHour,omitempty"`      // pump, loader or agitator with its crew
-	PerTruckHour  units.Price[units.Duration] `json:"perTruckHour,omitempty"` // of each truck
+	PerLoad       float64                     `json:"perLoad,omitempty"`       // of each trip, with a fleet
+	PerHour       units.Price[units.Duration] `json:"perHour,omitempty"`       // pump, loader or agitator with its crew
+	PerTruckHour  units.Price[units.Duration] `json:"perTruckHour,omitempty"`  // of each truck
 }
 
 // Equipment moves the material of a stage: a fleet or a hose, one of the two.
 type Equipment struct {
-	Fleet *Fleet    `json:"fleet,omitempty"`
-	Hose  *DragHose `json:"hose,omitempty"`
-	Cost  StageCost `json:"cost,omitzero"`
+	Fleet *Fleet    `json:"fleet,omitempty"` // trucks, or
+	Hose  *DragHose `json:"hose,omitempty"`  // a pump with a hose
+	Cost  StageCost `json:"cost,omitzero"`   // of the stage; left out it costs nothing
 }
 
 // DigSpec is how sludge is dug.
@@ -106,7 +106,7 @@ type DigSpec struct {
 
 // AgitateSpec is how sludge is mixed up and pumped.
 type AgitateSpec struct {
-	Mix            MixRule                     `json:"mix"`
+	Mix            MixRule                     `json:"mix"`                      // how much of the liquid is agitated
 	Target         units.MassFraction          `json:"target,omitempty"`         // most solids of the slurry; 0 means the limit of pumping in the classes
 	Residual       float64                     `json:"residual"`                 // share of the dry solids that is not lifted or settles again, by the caller's experience; 0 to 1
 	ResidualSolids units.MassFraction          `json:"residualSolids,omitempty"` // solids of what stays; 0 means those of the sludge
@@ -114,17 +114,17 @@ type AgitateSpec struct {
 	Fixed          float64                     `json:"fixed,omitempty"`          // cost of the agitation, once
 	PerHour        units.Price[units.Duration] `json:"perHour,omitempty"`        // of the agitator, before and during pumping
 	Water          units.Price[units.Volume]   `json:"water,omitempty"`          // of fresh water, when the liquid does not do
-	Pump           Equipment                   `json:"pump"`
+	Pump           Equipment                   `json:"pump"`                     // that takes the slurry away
 }
 
 // PlanSpec is what lies in the basin and what is there to move it.
 type PlanSpec struct {
-	Sludge        units.Volume               `json:"sludge"`             // best figure, in place
-	Interval      *units.Range[units.Volume] `json:"interval,omitempty"` // of the sludge volume; nil for no sensitivity
-	Liquid        units.Volume               `json:"liquid,omitempty"`   // above the sludge; or Contents
-	Contents      units.Volume               `json:"contents,omitempty"` // sludge and liquid together, which stays when the sludge volume is varied
-	Solids        units.MassFraction         `json:"solids"`             // of the sludge in place, above 0 to below 100 %
-	LiquidSolids  units.MassFraction         `json:"liquidSolids,omitempty"`
+	Sludge        units.Volume               `json:"sludge"`                 // best figure, in place
+	Interval      *units.Range[units.Volume] `json:"interval,omitempty"`     // of the sludge volume; nil for no sensitivity
+	Liquid        units.Volume               `json:"liquid,omitempty"`       // above the sludge; or Contents
+	Contents      units.Volume               `json:"contents,omitempty"`     // sludge and liquid together, which stays when the sludge volume is varied
+	Solids        units.MassFraction         `json:"solids"`                 // of the sludge in place, above 0 to below 100 %
+	LiquidSolids  units.MassFraction         `json:"liquidSolids,omitempty"` // of the liquid, below those of the sludge; 0: clear water
 	SolidsGravity float64                    `json:"solidsGravity"`          // specific gravity of the dry solids, 0.5 to 8
 	WaterDensity  units.Density              `json:"waterDensity,omitempty"` // 0 means 1000 kg/m3
 	Classes       []SolidsClass              `json:"classes,omitempty"`      // empty means DefaultClasses
@@ -137,7 +137,7 @@ type PlanSpec struct {
 
 // StageResult is one stage of a route.
 type StageResult struct {
-	Kind     StageKind      `json:"kind"`
+	Kind     StageKind      `json:"kind"`            // what is done
 	Name     string         `json:"name"`            // for people, such as "dig the sludge"
 	Material Slurry         `json:"material"`        // as it is moved, before it swells; none for agitation
 	Moved    units.Volume   `json:"moved"`           // with swell
@@ -145,33 +145,33 @@ type StageResult struct {
 	Haul     *HaulResult    `json:"haul,omitempty"`  // by fleet
 	Hose     *PumpResult    `json:"hose,omitempty"`  // by hose
 	Fresh    units.Volume   `json:"fresh,omitempty"` // water brought in for agitation
-	Hours    units.Duration `json:"hours"`
-	Days     int            `json:"days"` // Hours over the working day, rounded up
-	Cost     float64        `json:"cost"`
-	Hauling  float64        `json:"hauling"` // the part of Cost by miles, loads and truck hours
+	Hours    units.Duration `json:"hours"`           // worked
+	Days     int            `json:"days"`            // Hours over the working day, rounded up
+	Cost     float64        `json:"cost"`            // in the currency of the prices
+	Hauling  float64        `json:"hauling"`         // the part of Cost by miles, loads and truck hours
 }
 
 // RouteResult is one way to empty the basin.
 type RouteResult struct {
-	Route   Route          `json:"route"`
-	Stages  []StageResult  `json:"stages"`
-	In      Slurry         `json:"in"`    // sludge, liquid and fresh water together
-	Out     Slurry         `json:"out"`   // what all stages move; equal to In
-	Moved   units.Volume   `json:"moved"` // with swell
-	Loads   int            `json:"loads"`
-	Fresh   units.Volume   `json:"fresh"` // water brought in
-	Hours   units.Duration `json:"hours"` // stages one after the other
-	Days    int            `json:"days"`  // sum of the days of the stages
-	Cost    float64        `json:"cost"`
-	Hauling float64        `json:"hauling"` // the part of Cost by miles, loads and truck hours
-	Notes   []string       `json:"notes,omitempty"`
+	Route   Route          `json:"route"`           // which one
+	Stages  []StageResult  `json:"stages"`          // in the order of the work
+	In      Slurry         `json:"in"`              // sludge, liquid and fresh water together
+	Out     Slurry         `json:"out"`             // what all stages move; equal to In
+	Moved   units.Volume   `json:"moved"`           // with swell
+	Loads   int            `json:"loads"`           // of all fleets
+	Fresh   units.Volume   `json:"fresh"`           // water brought in
+	Hours   units.Duration `json:"hours"`           // stages one after the other
+	Days    int            `json:"days"`            // sum of the days of the stages
+	Cost    float64        `json:"cost"`            // of all stages
+	Hauling float64        `json:"hauling"`         // the part of Cost by miles, loads and truck hours
+	Notes   []string       `json:"notes,omitempty"` // what to doubt or mend
 }
 
 // Case is the plan for one sludge volume.
 type Case struct {
-	Name   string        `json:"name"` // low, best or high
-	Sludge units.Volume  `json:"sludge"`
-	Liquid units.Volume  `json:"liquid"`
+	Name   string        `json:"name"`   // low, best or high
+	Sludge units.Volume  `json:"sludge"` // volume in place
+	Liquid units.Volume  `json:"liquid"` // volume above it
 	Routes []RouteResult `json:"routes"` // draw off and dig, then agitate and pump
 }
 
@@ -187,10 +187,10 @@ type PlanResult struct {
 	// asked for or they cost the same. CheapestHolds says that it is so at the low and
 	// the high volume too.
 	Cheapest      Route    `json:"cheapest,omitempty"`
-	CheapestHolds bool     `json:"cheapestHolds"`
+	CheapestHolds bool     `json:"cheapestHolds"`     // at every volume
 	Fastest       Route    `json:"fastest,omitempty"` // by days, in the same way
-	FastestHolds  bool     `json:"fastestHolds"`
-	Cautions      []string `json:"cautions"`
+	FastestHolds  bool     `json:"fastestHolds"`      // at every volume
+	Cautions      []string `json:"cautions"`          // for the crew
 }
 
 // Best returns the case of the best sludge volume.

@@ -24,14 +24,14 @@ type SlurrySpec struct {
 
 // Slurry is water with solids: supernatant, sludge or a mixture of the two.
 type Slurry struct {
-	Volume        units.Volume       `json:"volume"`
-	Mass          units.Mass         `json:"mass"`
-	Dry           units.Mass         `json:"dry"`
-	Water         units.Mass         `json:"water"`
-	Solids        units.MassFraction `json:"solids"`
-	Gravity       float64            `json:"gravity"` // of the slurry
-	SolidsGravity float64            `json:"solidsGravity"`
-	WaterDensity  units.Density      `json:"waterDensity"`
+	Volume        units.Volume       `json:"volume"`        // of solids and water
+	Mass          units.Mass         `json:"mass"`          // of solids and water
+	Dry           units.Mass         `json:"dry"`           // mass of the solids
+	Water         units.Mass         `json:"water"`         // mass of the water
+	Solids        units.MassFraction `json:"solids"`        // dry mass over mass
+	Gravity       float64            `json:"gravity"`       // of the slurry
+	SolidsGravity float64            `json:"solidsGravity"` // specific gravity of the dry solids
+	WaterDensity  units.Density      `json:"waterDensity"`  // of the water alone
 }
 
 // Density returns the density of s, 0 when there is none of it.
@@ -149,15 +149,15 @@ func SolidsGravity(parts []SolidsPart) (float64, error) {
 
 // ThickenSpec is a slurry that gives off water: by draining, settling or a press.
 type ThickenSpec struct {
-	In       SlurrySpec         `json:"in"`
+	In       SlurrySpec         `json:"in"`       // what comes in
 	Solids   units.MassFraction `json:"solids"`   // of the thick part
 	Recovery float64            `json:"recovery"` // share of the dry solids that ends in it, above 0 to 1
 }
 
 // ThickenResult is the solids balance.
 type ThickenResult struct {
-	In    Slurry  `json:"in"`
-	Thick Slurry  `json:"thick"`
+	In    Slurry  `json:"in"`    // what came in
+	Thick Slurry  `json:"thick"` // with the solids wanted
 	Off   Slurry  `json:"off"`   // water with the solids that were not recovered
 	Share float64 `json:"share"` // Thick.Volume / In.Volume
 }
@@ -199,16 +199,16 @@ func (s Slurry) thickened(solids units.MassFraction, recovery float64) (thick, o
 
 // DiluteSpec is a slurry that is to be thinned so that it can be pumped.
 type DiluteSpec struct {
-	In     SlurrySpec         `json:"in"`
+	In     SlurrySpec         `json:"in"`               // what is too thick
 	Solids units.MassFraction `json:"solids"`           // wanted, more than those of the liquid
 	Liquid units.MassFraction `json:"liquid,omitempty"` // solids of the liquid mixed in, 0 for clean water
 }
 
 // DiluteResult is the liquid to mix in.
 type DiluteResult struct {
-	In    Slurry `json:"in"`
+	In    Slurry `json:"in"`    // what was too thick
 	Added Slurry `json:"added"` // none when it is thin enough already
-	Out   Slurry `json:"out"`
+	Out   Slurry `json:"out"`   // In and Added together
 }
 
 // Dilute returns the liquid that brings a slurry down to the wanted solids:

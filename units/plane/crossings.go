@@ -118,7 +118,7 @@ func (s *sweep) events(points []Point) []event {
 		list = append(list, event{a, starts, int32(i)}, event{b, ends, int32(i)})
 	}
 	for i, p := range points {
-		if finite(p.X) && finite(p.Y) {
+		if p.finite() {
 			list = append(list, event{p, asks, int32(i)})
 		}
 	}

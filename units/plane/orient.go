@@ -6,7 +6,7 @@ import (
 )
 
 // Orient returns 1 when a, b, c turn left, -1 when they turn right and 0 when they
-// lie on one line, always right for finite coordinates up to 1e150 m: float64 with a
+// lie on one line, always right for finite coordinates, and 0 for others: float64 with a
 // bound on its error (Shewchuk, Adaptive Precision Floating-Point Arithmetic and Fast
 // Robust Geometric Predicates, Discrete and Computational Geometry 18, 1997, stage
 // A) decides nearly always, and exact arithmetic the rest.
@@ -20,6 +20,8 @@ func Orient(a, b, c Point) int {
 		return 1
 	case det < -bound:
 		return -1
+	case !a.finite() || !b.finite() || !c.finite():
+		return 0
 	case a == b || b == c || a == c || a.X == b.X && b.X == c.X || a.Y == b.Y && b.Y == c.Y:
 		return 0
 	}
@@ -27,6 +29,8 @@ func Orient(a, b, c Point) int {
 	left := exact().Mul(minus(float64(a.X), float64(c.X)), minus(float64(b.Y), float64(c.Y)))
 	return left.Cmp(exact().Mul(minus(float64(a.Y), float64(c.Y)), minus(float64(b.X), float64(c.X))))
 }
+
+func (p Point) finite() bool { return finite(p.X) && finite(p.Y) }
 
 // exact holds products of two differences of float64 without rounding: a
 // difference spans at most 2100 bits.

@@ -13,8 +13,8 @@ import (
 
 // Point is a place in the local plane.
 type Point struct {
-	X units.Length `json:"x"`
-	Y units.Length `json:"y"`
+	X units.Length `json:"x"` // to the east
+	Y units.Length `json:"y"` // to the north
 }
 
 // UnmarshalJSON reads {"x": "30 ft", "y": "26 ft"}. A coordinate left out is a
