@@ -233,9 +233,12 @@ func (t *TIN) each(fn func(a, b, c int32)) {
 func (t *TIN) Len() int { return len(t.inside) }
 
 // Triangle returns the corners of triangle i, 0 to below [TIN.Len], counterclockwise,
-// and the thickness at each. So a TIN is a surface of triangles over a level floor for
+// and the thickness at each; zeros for another i. So a TIN is a surface of triangles over a level floor for
 // whatever takes one, such as a volume under a level.
 func (t *TIN) Triangle(i int) (corners [3]plane.Point, thickness [3]units.Length) {
+	if i < 0 || i >= len(t.inside) {
+		return corners, thickness
+	}
 	k := 3 * t.inside[i]
 	for j, c := range t.mesh.Corner[k : k+3] {
 		corners[j], thickness[j] = t.mesh.Pt[c].Point(), units.Length(t.z[c])

@@ -11,7 +11,8 @@
 // A [Mean] over the area rests on how the places were chosen instead of on a model.
 // [Kriging.Validate] asks whether a model is as sure as it should be,
 // [Kriging.Influences] what each sample does to the mean, [Kriging.Next] where to
-// sample next. [Thin] averages dense samples over cells.
+// sample next. [Thin] averages dense samples over cells. [FitAnisotropy] fits ranges
+// that differ by direction, and [NewDrift] kriges what a covariate leaves.
 //
 // # Conventions
 //

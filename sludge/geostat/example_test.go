@@ -252,3 +252,80 @@ func ExampleMeanResult_Needed() {
 	// Output:
 	// 71 soundings for +- 1.5 in at 90 %
 }
+
+func ExampleFitAnisotropy() {
+	list := readings()
+	for i := range 28 { // and between them, where the sludge changes faster across than along
+		r := list[i]
+		r.At.X, r.Value = r.At.X+20*units.Foot, r.Value+0.05*units.Foot
+		list = append(list, r)
+	}
+	r, err := geostat.FitAnisotropy(geostat.AnisotropySpec{Samples: list, Classes: 5, Cutoff: 180 * units.Foot})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%v, gain %.2f\n", r.Status, r.Gain)
+	fmt.Printf("ratio %.1f, azimuth %.0f\n", r.Model.Anisotropy.Ratio, r.Model.Anisotropy.Azimuth)
+	// Output:
+	// usable, gain 0.05
+	// ratio 0.8, azimuth 30
+}
+
+// The thickness follows the depth of the floor.
+func ExampleNewDrift() {
+	floor := func(p plane.Point) float64 { // in metres: banks of 3:1 and no deeper than 3 m
+		return min(3, float64(min(p.X, 300*units.Foot-p.X, p.Y, 160*units.Foot-p.Y))/3)
+	}
+	list := readings()
+	spec := geostat.DriftSpec{Samples: list, Model: model()}
+	for _, r := range list {
+		spec.Covariates = append(spec.Covariates, []float64{floor(r.At)})
+	}
+	d, err := geostat.NewDrift(spec)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	_, slopes := d.Coefficients()
+	fmt.Printf("%.2f m of sludge for each metre of depth\n", slopes[0])
+	p := plane.Point{X: 130 * units.Foot, Y: 75 * units.Foot}
+	e, err := d.Estimates([]plane.Point{p}, [][]float64{{floor(p)}})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(e[0].Value.Text(units.Foot, 2), "+-", e[0].SD.Text(units.Foot, 2))
+	// Output:
+	// 0.18 m of sludge for each metre of depth
+	// 3.17 ft +- 0.38 ft
+}
+
+func ExampleBlockSpec_Nodes() {
+	nodes, err := geostat.BlockSpec{Boundary: basin, Step: 80 * units.Foot}.Nodes()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(len(nodes), "parts of", nodes[0].Area.Text(units.SquareFoot, 0))
+	// Output:
+	// 8 parts of 6,000 ft2
+}
+
+func ExampleKriging_Values() {
+	v, err := kriging().Values([]plane.Point{{X: 130 * units.Foot, Y: 75 * units.Foot}}, 1)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(v[0].Text(units.Foot, 2))
+	// Output:
+	// 3.21 ft
+}
+
+func ExampleModel_EffectiveRange() {
+	m := geostat.Model{Shape: geostat.Exponential, Sill: 0.02, Range: 10}
+	fmt.Println(m.EffectiveRange().In(units.Metre), "m")
+	// Output:
+	// 30 m
+}

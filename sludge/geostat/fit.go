@@ -217,32 +217,36 @@ func newFitProblem(spec FitSpec) (*fitProblem, error) {
 	f.Sub("variogram", inner.Err())
 	p := &fitProblem{shape: spec.Shape, weights: spec.Weights, noNugget: spec.NoNugget}
 	for _, c := range spec.Variogram.Classes {
-		// Pairs at distance zero show the nugget but no model can be weighed there.
-		if c.Pairs < max(1, spec.MinPairs) || c.Distance < units.Length(1e-9) {
-			continue
-		}
-		p.classes = append(p.classes, FitClass{LagClass: c})
-		n, h, g := float64(c.Pairs), float64(c.Distance), float64(c.Gamma)
-		if c.Gamma < minSemivariance {
-			g = 0
-		}
-		p.pairs, p.h, p.g = append(p.pairs, n), append(p.h, h), append(p.g, g)
-		w := 1.0
-		switch spec.Weights {
-		case WeightsOverDistance:
-			w = n / (h * h)
-		case WeightsOverGamma, WeightsRenewed: // where renewed weights begin
-			w = n / (g * g)
-			if g == 0 {
-				w = 0
-			}
-		case WeightsPairs:
-			w = n
-		}
-		p.w = append(p.w, w)
+		p.add(c, spec.MinPairs)
 	}
-	p.s = make([]float64, len(p.h))
 	return p, f.Err()
+}
+
+// add takes a class in and reports whether it takes part. Pairs at distance zero show
+// the nugget but no model can be weighed there.
+func (p *fitProblem) add(c LagClass, minPairs int) bool {
+	if c.Pairs < max(1, minPairs) || c.Distance < units.Length(1e-9) {
+		return false
+	}
+	n, h, g := float64(c.Pairs), float64(c.Distance), float64(c.Gamma)
+	if c.Gamma < minSemivariance {
+		g = 0
+	}
+	w := 1.0
+	switch p.weights {
+	case WeightsOverDistance:
+		w = n / (h * h)
+	case WeightsOverGamma, WeightsRenewed: // where renewed weights begin
+		w = n / (g * g)
+		if g == 0 {
+			w = 0
+		}
+	case WeightsPairs:
+		w = n
+	}
+	p.classes = append(p.classes, FitClass{LagClass: c})
+	p.pairs, p.h, p.g, p.w, p.s = append(p.pairs, n), append(p.h, h), append(p.g, g), append(p.w, w), append(p.s, 0)
+	return true
 }
 
 // scale returns a size of the objective to hold rounding against: that of a

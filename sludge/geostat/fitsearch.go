@@ -34,7 +34,7 @@ const fine = 1e-9
 // where the model is a straight line.
 func (p *fitProblem) minimum() fitted {
 	const steps = 36
-	low, high := math.Log(p.h[0]/4), math.Log(p.h[len(p.h)-1]*100)
+	low, high := math.Log(slices.Min(p.h)/4), math.Log(slices.Max(p.h)*100)
 	at := func(i int) float64 { return low + (high-low)*float64(i)/steps }
 	p.near = 1e-3 // a scan need not be fine
 	var value [steps + 1]float64
