@@ -20,7 +20,7 @@ func TestGolden(t *testing.T) {
 	for _, format := range []string{"text", "json", "html"} {
 		t.Run(format, func(t *testing.T) {
 			var out, errs bytes.Buffer
-			require.Equal(t, 0, run([]string{"-format", format}, &out, &errs), errs.String())
+			require.Equal(t, 0, run(t.Context(), []string{"-format", format}, &out, &errs), errs.String())
 			evidence.Golden(t, filepath.Join("testdata", "demo."+format), out.Bytes())
 		})
 	}
@@ -30,7 +30,7 @@ func TestGolden(t *testing.T) {
 // who does not see it.
 func TestPage(t *testing.T) {
 	var out bytes.Buffer
-	require.Equal(t, 0, run([]string{"-format", "html"}, &out, io.Discard))
+	require.Equal(t, 0, run(t.Context(), []string{"-format", "html"}, &out, io.Discard))
 	page := out.String()
 	require.NotContains(t, page, "<script")
 	require.NotContains(t, page, "<link")
@@ -66,7 +66,7 @@ func TestOutIsWrittenWhole(t *testing.T) {
 	out := filepath.Join(dir, "plan.txt")
 	require.NoError(t, os.WriteFile(out, []byte("old"), 0o644))
 	var stdout bytes.Buffer
-	require.Equal(t, 0, run([]string{"-out", out}, &stdout, io.Discard))
+	require.Equal(t, 0, run(t.Context(), []string{"-out", out}, &stdout, io.Discard))
 	require.Empty(t, stdout.String())
 	text, err := os.ReadFile(out)
 	require.NoError(t, err)
@@ -74,24 +74,24 @@ func TestOutIsWrittenWhole(t *testing.T) {
 	left, err := os.ReadDir(dir)
 	require.NoError(t, err)
 	require.Len(t, left, 1, "no temporary file stays")
-	require.Equal(t, 1, run([]string{"-out", filepath.Join(dir, "no", "such", "folder")}, &stdout, io.Discard))
+	require.Equal(t, 1, run(t.Context(), []string{"-out", filepath.Join(dir, "no", "such", "folder")}, &stdout, io.Discard))
 }
 
 func TestCommandLine(t *testing.T) {
 	var errs bytes.Buffer
 	for _, args := range [][]string{{"-format", "pdf"}, {"extra"}, {"-nonsense"}} {
-		require.Equal(t, 2, run(args, io.Discard, &errs), args)
+		require.Equal(t, 2, run(t.Context(), args, io.Discard, &errs), args)
 	}
-	require.Equal(t, 1, run([]string{"-in", "no-such-file.json"}, io.Discard, &errs))
-	require.Equal(t, 0, run([]string{"-h"}, io.Discard, &errs))
+	require.Equal(t, 1, run(t.Context(), []string{"-in", "no-such-file.json"}, io.Discard, &errs))
+	require.Equal(t, 0, run(t.Context(), []string{"-h"}, io.Discard, &errs))
 	in := filepath.Join(t.TempDir(), "in.json")
 	require.NoError(t, os.WriteFile(in, []byte("{"), 0o600))
 	errs.Reset()
-	require.Equal(t, 2, run([]string{"-in", in}, io.Discard, &errs))
+	require.Equal(t, 2, run(t.Context(), []string{"-in", in}, io.Discard, &errs))
 	require.Contains(t, errs.String(), "not JSON")
 	require.NoError(t, os.WriteFile(in, []byte("{}"), 0o600))
 	errs.Reset()
-	require.Equal(t, 2, run([]string{"-in", in}, io.Discard, &errs))
+	require.Equal(t, 2, run(t.Context(), []string{"-in", in}, io.Discard, &errs))
 	require.Greater(t, strings.Count(errs.String(), "\n"), 20)
 }
 
@@ -101,7 +101,7 @@ func TestWrongScenarioWritesNothing(t *testing.T) {
 	in, out := filepath.Join(dir, "in.json"), filepath.Join(dir, "out.html")
 	require.NoError(t, os.WriteFile(in, []byte(strings.Replace(string(plan.Demo()), "2026-04-06", "June", 1)), 0o600))
 	var stdout, errs bytes.Buffer
-	require.Equal(t, 2, run([]string{"-in", in, "-format", "html", "-out", out}, &stdout, &errs))
+	require.Equal(t, 2, run(t.Context(), []string{"-in", in, "-format", "html", "-out", out}, &stdout, &errs))
 	require.Empty(t, stdout.String())
 	require.NoFileExists(t, out)
 	require.Contains(t, errs.String(), "closure: 1 fault in the scenario\n  start: ")

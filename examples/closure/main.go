@@ -10,6 +10,7 @@
 package main
 
 import (
+	"context"
 	"flag"
 	"fmt"
 	"io"
@@ -20,12 +21,12 @@ import (
 	"example.org/earthbasin/examples/internal/cli"
 )
 
-func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
+func main() { os.Exit(run(context.Background(), os.Args[1:], os.Stdout, os.Stderr)) }
 
 // run is main with its surroundings given, so that the tests can call it. It
 // returns the exit status: 0, 1 when a file cannot be read or written, 2 when the
 // command or the scenario is wrong.
-func run(args []string, stdout, stderr io.Writer) int {
+func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	flags := flag.NewFlagSet("closure", flag.ContinueOnError)
 	in := flags.String("in", "", "scenario `file` (JSON); the demo when empty")
 	format := flags.String("format", "text", "output `format`: text, json or html")
@@ -47,7 +48,7 @@ func run(args []string, stdout, stderr io.Writer) int {
 			return 1
 		}
 	}
-	p, err := plan.Read(data)
+	p, err := plan.Read(ctx, data)
 	if err != nil {
 		cli.Faults(stderr, "closure", "the scenario", err)
 		return 2

@@ -18,11 +18,9 @@ import (
 	"fmt"
 	"io"
 	"net"
-	"net/http"
 	"os"
 	"os/signal"
 	"syscall"
-	"time"
 
 	"example.org/earthbasin/examples/internal/cli"
 	"example.org/earthbasin/nutrient"
@@ -63,7 +61,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 		return 1
 	}
 	fmt.Fprintf(stdout, "http://%s/\n", l.Addr())
-	if err := serve(ctx, l, newHandler(set)); err != nil {
+	if err := cli.Serve(ctx, l, newHandler(set)); err != nil {
 		fmt.Fprintln(stderr, "statecalc:", err)
 		return 1
 	}
@@ -81,27 +79,4 @@ func parse(data []byte) (*nutrient.Set, error) {
 		bases = append(bases, base)
 	}
 	return nutrient.ParseSet(data, bases...)
-}
-
-// The times that a request may take: an answer is ready within milliseconds, the
-// rest is the network.
-const (
-	readTime  = 10 * time.Second
-	writeTime = 10 * time.Second
-	idleTime  = time.Minute
-)
-
-// serve answers requests from l until ctx ends, and then those that have begun.
-func serve(ctx context.Context, l net.Listener, h http.Handler) error {
-	server := &http.Server{Handler: h, ReadHeaderTimeout: readTime, ReadTimeout: readTime, WriteTimeout: writeTime, IdleTimeout: idleTime}
-	ended := make(chan error, 1)
-	go func() { ended <- server.Serve(l) }()
-	select {
-	case err := <-ended:
-		return err
-	case <-ctx.Done():
-	}
-	last, cancel := context.WithTimeout(context.Background(), readTime+writeTime)
-	defer cancel()
-	return server.Shutdown(last)
 }

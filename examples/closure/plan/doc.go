@@ -5,6 +5,7 @@
 package plan
 
 import (
+	"context"
 	_ "embed"
 
 	"example.org/earthbasin/units/strict"
@@ -17,12 +18,12 @@ var demo string
 func Demo() []byte { return []byte(demo) }
 
 // Read works out the plan of a scenario in JSON. Every fault is reported, with its
-// path in the file.
-func Read(data []byte) (*Plan, error) {
+// path in the file. When ctx ends it returns the cause.
+func Read(ctx context.Context, data []byte) (*Plan, error) {
 	var p *Plan
 	s := Scenario{Money: notGiven()}
 	err := strict.Check(data, &s, func() (err error) {
-		p, err = New(s)
+		p, err = New(ctx, s)
 		return err
 	})
 	return p, err

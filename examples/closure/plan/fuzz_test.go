@@ -16,7 +16,7 @@ func FuzzScenario(f *testing.F) {
 	f.Add([]byte(`{}`))
 	f.Add([]byte(`{"basin":{"length":"1e300 ft"},"land":{"fields":[{}]},"works":null}`))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		p, err := plan.Read(data)
+		p, err := plan.Read(t.Context(), data)
 		if err != nil {
 			require.NotEmpty(t, err.Error())
 			return

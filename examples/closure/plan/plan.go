@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"context"
 	"errors"
 	"slices"
 	"sync"
@@ -176,17 +177,19 @@ func (p *planner) other() *planner {
 		d := newPlanner(s)
 		d.demo = true
 		d.faults.Sub("", err)
-		d.plan()
+		d.plan(context.Background())
 		standIn.planner = d
 	})
 	return standIn.planner
 }
 
 // New works out the plan of s. The faults of all parts are reported together, with
-// their paths in the scenario.
-func New(s Scenario) (*Plan, error) {
+// their paths in the scenario. When ctx ends it returns the cause.
+func New(ctx context.Context, s Scenario) (*Plan, error) {
 	p := newPlanner(s)
-	p.plan()
+	if err := p.plan(ctx); err != nil {
+		return nil, err
+	}
 	if err := p.faults.Err(); err != nil {
 		return nil, once(err)
 	}
@@ -214,21 +217,31 @@ func newPlanner(s Scenario) *planner {
 	return p
 }
 
-func (p *planner) plan() {
-	p.dates()
-	p.lists()
-	holds := p.holds()
-	removal := p.removal()
-	p.emptying(holds && removal)
-	p.works(holds)
-	p.lab()
-	p.fields()
-	p.checkMoney()
-	p.cover()
-	p.allocate()
-	p.machines()
-	p.order()
-	p.money()
+// plan takes the steps one after the other until ctx ends.
+func (p *planner) plan(ctx context.Context) error {
+	var holds, removal bool
+	for _, step := range []func(){
+		p.dates,
+		p.lists,
+		func() { holds = p.holds() },
+		func() { removal = p.removal() },
+		func() { p.emptying(holds && removal) },
+		func() { p.works(holds) },
+		p.lab,
+		p.fields,
+		p.checkMoney,
+		p.cover,
+		p.allocate,
+		p.machines,
+		p.order,
+		p.money,
+	} {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		step()
+	}
+	return nil
 }
 
 // dates checks the days of the plan.

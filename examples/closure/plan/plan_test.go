@@ -1,6 +1,7 @@
 package plan_test
 
 import (
+	"context"
 	"encoding/json"
 	"strings"
 	"testing"
@@ -48,7 +49,7 @@ func edit(t *testing.T, changes map[string]any) []byte {
 }
 
 func TestBadScenarioListsEveryFault(t *testing.T) {
-	_, err := plan.Read(edit(t, map[string]any{
+	_, err := plan.Read(t.Context(), edit(t, map[string]any{
 		"basin.depth":                       "60 ft",         // banks meet below that
 		"survey.soundings.3.toFloor":        "1 ft",          // above the sludge top
 		"survey.soundings.5.toSludge":       7,               // no unit
@@ -80,7 +81,7 @@ func TestBadScenarioListsEveryFault(t *testing.T) {
 // Hours and money on the cost page are sums of its own lines, and the plan
 // places what the basin holds.
 func TestPlanAddsUp(t *testing.T) {
-	p, err := plan.Read(plan.Demo())
+	p, err := plan.Read(t.Context(), plan.Demo())
 	require.NoError(t, err)
 	var sum float64
 	for _, c := range p.Results.Costs {
@@ -99,7 +100,7 @@ func TestPlanAddsUp(t *testing.T) {
 // Steps agree with each other: the pump starts on the day of the work order, the
 // machines aim at the rates of the plan, and the section is that of the crown.
 func TestStepsAgree(t *testing.T) {
-	p, err := plan.Read(plan.Demo())
+	p, err := plan.Read(t.Context(), plan.Demo())
 	require.NoError(t, err)
 	r := p.Results
 	starts := map[string]time.Time{}
@@ -159,7 +160,7 @@ func TestPaths(t *testing.T) {
 		"survey.soundings":                       {"survey.soundings", []any{map[string]any{"at": map[string]string{"x": "90 ft", "y": "60 ft"}, "thickness": "2 ft"}}},
 		"survey.soundings[4].toFloor":            {"survey.soundings.4.toFloor", "30 ft"},
 	} {
-		_, err := plan.Read(edit(t, map[string]any{c.key: c.value}))
+		_, err := plan.Read(t.Context(), edit(t, map[string]any{c.key: c.value}))
 		var at []string
 		for _, f := range units.FieldErrors(err) {
 			at = append(at, f.Field)
@@ -173,7 +174,7 @@ func TestMoreSludgeThanContents(t *testing.T) {
 	core := func(x, y string) map[string]any {
 		return map[string]any{"at": map[string]string{"x": x, "y": y}, "thickness": "9 ft"}
 	}
-	_, err := plan.Read(edit(t, map[string]any{"liquidDepth": "4 ft",
+	_, err := plan.Read(t.Context(), edit(t, map[string]any{"liquidDepth": "4 ft",
 		"survey.soundings": []any{core("40 ft", "40 ft"), core("90 ft", "60 ft"), core("150 ft", "100 ft")}}))
 	require.ErrorContains(t, err, "liquidDepth: got 4 ft, want a depth that holds more than the sludge")
 }
@@ -185,7 +186,7 @@ func TestNextSoundingsWithoutModel(t *testing.T) {
 	}
 	require.NoError(t, json.Unmarshal(plan.Demo(), &doc))
 	text := edit(t, map[string]any{"survey.soundings": doc.Survey.Soundings[:9]})
-	p, err := plan.Read(text)
+	p, err := plan.Read(t.Context(), text)
 	require.NoError(t, err)
 	require.Nil(t, p.Results.Sludge.Volume.Kriged)
 	require.Empty(t, p.Results.Sludge.Next.Places)
@@ -198,10 +199,10 @@ func TestNextSoundingsWithoutModel(t *testing.T) {
 // A table that has words in place of a figure does not count as no need.
 func TestLegumeNeedsAFigure(t *testing.T) {
 	legume := map[string]any{"land.fields.0.crop": "alfalfa", "land.fields.0.yield": map[string]any{"perAcre": 5, "unit": "ton"}}
-	_, err := plan.Read(edit(t, legume))
+	_, err := plan.Read(t.Context(), edit(t, legume))
 	require.ErrorContains(t, err, "land.fields[0].nitrogen.need: missing; want what the crop needs")
 	legume["land.fields.0.nitrogen.need"] = "150 lb/acre"
-	p, err := plan.Read(edit(t, legume))
+	p, err := plan.Read(t.Context(), edit(t, legume))
 	require.NoError(t, err)
 	require.InDelta(t, 150, p.Results.Fields[0].Nitrogen.Room.In(units.PoundPerAcre), 1e-9)
 }
@@ -237,7 +238,7 @@ func TestOtherScenarios(t *testing.T) {
 		"hostile heading":  {map[string]any{"title": "<script>alert(1)</script>"}, "&lt;script&gt;alert"},
 	} {
 		t.Run(name, func(t *testing.T) {
-			p, err := plan.Read(edit(t, c.changes))
+			p, err := plan.Read(t.Context(), edit(t, c.changes))
 			require.NoError(t, err)
 			text, err := report.New(p).Text()
 			require.NoError(t, err)
@@ -255,7 +256,7 @@ func TestOtherScenarios(t *testing.T) {
 
 // What the program writes can be read back by another program of the library.
 func TestResultsReadBack(t *testing.T) {
-	p, err := plan.Read(plan.Demo())
+	p, err := plan.Read(t.Context(), plan.Demo())
 	require.NoError(t, err)
 	text, err := json.Marshal(p.Results)
 	require.NoError(t, err)
@@ -264,4 +265,13 @@ func TestResultsReadBack(t *testing.T) {
 	again, err := json.Marshal(&back)
 	require.NoError(t, err)
 	require.JSONEq(t, string(text), string(again))
+}
+
+// Nothing is planned for a request that has gone.
+func TestEndsWithItsContext(t *testing.T) {
+	ctx, stop := context.WithCancel(t.Context())
+	stop()
+	p, err := plan.Read(ctx, plan.Demo())
+	require.ErrorIs(t, err, context.Canceled)
+	require.Nil(t, p)
 }

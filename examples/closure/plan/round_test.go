@@ -80,7 +80,7 @@ func TestEverythingWrongInOneRound(t *testing.T) {
 	for _, b := range breaks {
 		changes[b.key] = b.value
 	}
-	_, err := plan.Read(edit(t, changes))
+	_, err := plan.Read(t.Context(), edit(t, changes))
 	var got, want []string
 	for _, f := range units.FieldErrors(err) {
 		got = append(got, f.Field)
@@ -98,7 +98,7 @@ func TestEverythingWrongInOneRound(t *testing.T) {
 // wrong beside it.
 func TestEachFaultAlone(t *testing.T) {
 	for _, b := range breaks {
-		_, err := plan.Read(edit(t, map[string]any{b.key: b.value}))
+		_, err := plan.Read(t.Context(), edit(t, map[string]any{b.key: b.value}))
 		var got []string
 		for _, f := range units.FieldErrors(err) {
 			got = append(got, f.Field)
@@ -124,7 +124,7 @@ func TestPathsStandInTheFile(t *testing.T) {
 	require.NoError(t, json.Unmarshal(plan.Demo(), &doc))
 	for _, key := range leaves(doc) {
 		text := edit(t, map[string]any{key: nil})
-		_, err := plan.Read(text)
+		_, err := plan.Read(t.Context(), text)
 		var changed any
 		require.NoError(t, json.Unmarshal(text, &changed))
 		for _, f := range units.FieldErrors(err) {

@@ -47,7 +47,7 @@ func TestSiteAgainstBasin(t *testing.T) {
 		"topsoil on everything":        {map[string]any{"works.topsoil.returnArea": "55 acre"}, "works.topsoil.returnArea"},
 	} {
 		t.Run(name, func(t *testing.T) {
-			_, err := plan.Read(edit(t, c.changes))
+			_, err := plan.Read(t.Context(), edit(t, c.changes))
 			var at []string
 			for _, f := range units.FieldErrors(err) {
 				at = append(at, f.Field)
@@ -59,9 +59,9 @@ func TestSiteAgainstBasin(t *testing.T) {
 
 // What follows from the basin need not be said.
 func TestDerivedFromTheBasin(t *testing.T) {
-	said, err := plan.Read(plan.Demo())
+	said, err := plan.Read(t.Context(), plan.Demo())
 	require.NoError(t, err)
-	derived, err := plan.Read(edit(t, map[string]any{
+	derived, err := plan.Read(t.Context(), edit(t, map[string]any{
 		"works.berm.line": nil, "works.berm.length": nil, "works.berm.width": nil, "works.drain.length": nil, "works.drain.width": nil}))
 	require.NoError(t, err)
 	require.InEpsilon(t, said.Results.Works.Berm.Volume.SI(), derived.Results.Works.Berm.Volume.SI(), 1e-12)
@@ -83,7 +83,7 @@ func TestDoubts(t *testing.T) {
 		"two by two":      {map[string]any{"survey.soundings": cores([2]float64{71, 48}, [2]float64{71, 102}, [2]float64{163, 48}, [2]float64{163, 102})}, ""},
 	} {
 		t.Run(name, func(t *testing.T) {
-			p, err := plan.Read(edit(t, c.changes))
+			p, err := plan.Read(t.Context(), edit(t, c.changes))
 			require.NoError(t, err)
 			first := strings.Join(report.New(p).Decision, " ")
 			if c.says == "" {
@@ -118,7 +118,7 @@ func TestNumbersOutOfBounds(t *testing.T) {
 				}
 				wrong = n + " " + unit
 			}
-			p, err := plan.Read(edit(t, map[string]any{key: wrong}))
+			p, err := plan.Read(t.Context(), edit(t, map[string]any{key: wrong}))
 			if err != nil {
 				require.NotEmpty(t, units.FieldErrors(err), "%s = %v: %v", key, wrong, err)
 				continue

@@ -1,0 +1,31 @@
+package cli
+
+import (
+	"context"
+	"net"
+	"net/http"
+	"time"
+)
+
+// The times that a request may take: an answer is ready within milliseconds, the
+// rest is the network.
+const (
+	readTime  = 10 * time.Second
+	writeTime = 10 * time.Second
+	idleTime  = time.Minute
+)
+
+// Serve answers requests from l until ctx ends, and then those that have begun.
+func Serve(ctx context.Context, l net.Listener, h http.Handler) error {
+	server := &http.Server{Handler: h, ReadHeaderTimeout: readTime, ReadTimeout: readTime, WriteTimeout: writeTime, IdleTimeout: idleTime}
+	ended := make(chan error, 1)
+	go func() { ended <- server.Serve(l) }()
+	select {
+	case err := <-ended:
+		return err
+	case <-ctx.Done():
+	}
+	last, cancel := context.WithTimeout(context.Background(), readTime+writeTime)
+	defer cancel()
+	return server.Shutdown(last)
+}
