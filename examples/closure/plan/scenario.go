@@ -183,6 +183,9 @@ func (d *Date) UnmarshalText(text []byte) error {
 // Weekday is a day of the week by its English name.
 type Weekday time.Weekday
 
+// MarshalText writes the name.
+func (d Weekday) MarshalText() ([]byte, error) { return []byte(time.Weekday(d).String()), nil }
+
 // UnmarshalText reads the name.
 func (d *Weekday) UnmarshalText(text []byte) error {
 	for day := time.Sunday; day <= time.Saturday; day++ {

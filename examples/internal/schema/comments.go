@@ -1,0 +1,101 @@
+package schema
+
+import (
+	"errors"
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"path/filepath"
+	"reflect"
+	"strings"
+)
+
+// comments finds what the source says of types and fields.
+type comments struct {
+	root string
+	read map[string]map[string]string // by package, then by Type or Type.Field
+	err  error
+}
+
+const module = "example.org/earthbasin/"
+
+func newComments(root string) *comments {
+	return &comments{root: root, read: map[string]map[string]string{}}
+}
+
+func (c *comments) ofType(t reflect.Type) string { return c.of(t, "") }
+
+// ofField is the comment of a field, which may be that of a struct within t.
+func (c *comments) ofField(t reflect.Type, f reflect.StructField) string {
+	for _, i := range f.Index[:len(f.Index)-1] {
+		t = t.Field(i).Type
+	}
+	return c.of(t, f.Name)
+}
+
+func (c *comments) of(t reflect.Type, field string) string {
+	path, ours := strings.CutPrefix(t.PkgPath(), module)
+	if t.PkgPath() == "main" {
+		path, ours = ".", true // the program whose test writes the schema
+	}
+	if !ours {
+		return ""
+	}
+	said := c.read[path]
+	if said == nil {
+		said = map[string]string{}
+		c.read[path] = said
+		folder := path
+		if path != "." {
+			folder = filepath.Join(c.root, filepath.FromSlash(path))
+		}
+		c.err = errors.Join(c.err, parse(folder, said))
+	}
+	name, _, _ := strings.Cut(t.Name(), "[")
+	of := name
+	if field != "" {
+		of, name = name+"."+field, field
+	}
+	return strings.TrimPrefix(said[of], name+" is ")
+}
+
+// parse reads the comments of a package.
+func parse(folder string, said map[string]string) error {
+	names, err := filepath.Glob(filepath.Join(folder, "*.go"))
+	if err != nil {
+		return err
+	}
+	for _, name := range names {
+		if strings.HasSuffix(name, "_test.go") {
+			continue
+		}
+		file, err := parser.ParseFile(token.NewFileSet(), name, nil, parser.ParseComments)
+		if err != nil {
+			return err
+		}
+		ast.Inspect(file, func(n ast.Node) bool {
+			d, ok := n.(*ast.GenDecl)
+			if !ok || d.Tok != token.TYPE {
+				return true
+			}
+			for _, s := range d.Specs {
+				s := s.(*ast.TypeSpec)
+				said[s.Name.Name] = oneLine(d.Doc.Text() + s.Doc.Text())
+				if fields, ok := s.Type.(*ast.StructType); ok {
+					for _, f := range fields.Fields.List {
+						for _, name := range f.Names {
+							said[s.Name.Name+"."+name.Name] = oneLine(f.Doc.Text() + " " + f.Comment.Text())
+						}
+					}
+				}
+			}
+			return false
+		})
+	}
+	return nil
+}
+
+// oneLine puts a comment on one line, without the signs of a link.
+func oneLine(text string) string {
+	return strings.NewReplacer("[", "", "]", "").Replace(strings.Join(strings.Fields(text), " "))
+}
