@@ -1,7 +1,6 @@
 package volume
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/units"
@@ -83,13 +82,13 @@ func checkPlan(f *units.Faults, at Reference, depth, water units.Length, slopes 
 	case ReferenceWaterLine:
 		level = water
 		if !(water > 0 && water <= depth) {
-			f.Add("waterDepth", water, "more than 0 and no more than the depth of "+depth.Trade())
+			f.Add("waterDepth", water, "more than 0 and no more than the depth of %v", depth)
 		}
 	default:
 		f.Add("at", at, referenceNames.Want())
 	}
 	if at != ReferenceWaterLine && water != 0 {
-		f.Add("waterDepth", water, "nothing, unless the size was measured at the water line")
+		f.Fault(units.FaultConflict, "waterDepth", water, "left out unless the size was measured at the water line")
 	}
 	all := make([]float64, edges)
 	switch len(slopes) {
@@ -102,10 +101,11 @@ func checkPlan(f *units.Faults, at Reference, depth, water units.Length, slopes 
 	case edges:
 		copy(all, slopes)
 	default:
-		f.Add("slopes", len(slopes), fmt.Sprintf("one slope or %d", edges))
+		f.Count("slopes", len(slopes), "slopes", "1 or %v", edges)
 	}
 	for i, z := range slopes {
-		limits.OrZero(f, fmt.Sprintf("slopes[%d]", i), z, limits.MaxSlope)
+		at := f.At("slopes", i)
+		limits.OrZero(&at, "", z, limits.MaxSlope)
 	}
 	return level, all
 }

@@ -1,7 +1,6 @@
 package volume
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"time"
@@ -63,7 +62,7 @@ type EmptyingDay struct {
 type EmptyingResult struct {
 	Empty   bool          `json:"empty"`            // the stop level was reached
 	EmptyOn time.Time     `json:"emptyOn,omitzero"` // the day on which it was, zero when it was not
-	Why     string        `json:"why"`              // why it was not, empty when it was
+	Why     units.Phrase  `json:"why,omitzero"`     // why it was not, empty when it was
 	Days    []EmptyingDay `json:"days"`
 	// Total adds up the days; its date and level are those of the last day, its
 	// highest level is that of all days.
@@ -202,17 +201,17 @@ func (r *EmptyingResult) add(d EmptyingDay) {
 }
 
 // why says what kept the basin from being emptied in so many days.
-func why(days int, pumped, extra, left units.Volume) string {
-	net := extra.Trade() + " more came in than left otherwise"
+func why(days int, pumped, extra, left units.Volume) units.Phrase {
+	net := units.Words("%v more came in than left otherwise", extra)
 	if extra < 0 {
-		net = (-extra).Trade() + " more left otherwise than came in"
+		net = units.Words("%v more left otherwise than came in", -extra)
 	}
-	s := fmt.Sprintf("in %d days the pump took %s while %s; %s is still above the stop level: ", days, pumped.Trade(), net, left.Trade())
+	pace := units.Words("the pump does not keep up")
 	more := math.Ceil(float64(left/(pumped-extra)) * float64(days))
 	if more > 0 && more < 36525 {
-		return s + fmt.Sprintf("at that pace %.0f days more are needed", more)
+		pace = units.Words("at that pace %.0f days more are needed", more)
 	}
-	return s + "the pump does not keep up"
+	return units.Words("in %v days the pump took %v while %v; %v is still above the stop level: %v", days, pumped, net, left, pace)
 }
 
 func checkEmptying(spec EmptyingSpec) error {
@@ -227,7 +226,7 @@ func checkEmptying(spec EmptyingSpec) error {
 	case spec.Start.IsZero():
 		f.Missing("start", "the first day")
 	case date(spec.Until).Before(date(spec.Start)) || date(spec.Until).After(date(spec.Start).AddDate(10, 0, 0)):
-		f.Say("until", dateText(spec.Until), "from "+dateText(spec.Start)+" to ten years later")
+		f.Add("until", date(spec.Until), "from %v to ten years later", date(spec.Start))
 	default:
 		period = true
 	}
@@ -238,39 +237,41 @@ func checkEmptying(spec EmptyingSpec) error {
 	rest := map[time.Weekday]bool{}
 	for i, d := range spec.RestDays {
 		if d < time.Sunday || d > time.Saturday {
-			f.Add(fmt.Sprintf("restDays[%d]", i), int(d), "0 (Sunday) to 6 (Saturday)")
+			at := f.At("restDays", i)
+			at.Add("", int(d), "0 (Sunday) to 6 (Saturday)")
 		}
 		rest[d] = true
 	}
 	if len(rest) > 6 {
-		f.Say("restDays", "every day of the week", "at most six days")
+		f.Count("restDays", len(rest), "days of the week", "at most %v", 6)
 	}
 	if len(spec.Months) != 12 {
-		f.Add("months", len(spec.Months), "12, the mean day of each month")
+		f.Count("months", len(spec.Months), "months", "12, the mean day of each")
 	}
 	for i, m := range spec.Months {
-		path := fmt.Sprintf("months[%d]", i)
-		m.check(&f, path, mostMeanRain, mostMeanEvaporation, ", the mean day and not the whole month")
+		at := f.At("months", i)
+		m.check(&at, maxMeanRain, maxMeanEvaporation, "0 to %v, the mean day and not the whole month")
 	}
 	seen := map[time.Time]bool{}
 	for i, d := range spec.Days {
-		switch path := fmt.Sprintf("days[%d].date", i); {
+		at := f.At("days", i)
+		switch {
 		case d.Date.IsZero():
-			f.Missing(path, "a date")
+			at.Missing("date", "a date")
 		case seen[date(d.Date)]:
-			f.Say(path, dateText(d.Date), "each date once")
+			at.Fault(units.FaultConflict, "date", date(d.Date), "each date once")
 		case period && (date(d.Date).Before(date(spec.Start)) || date(d.Date).After(date(spec.Until))):
-			f.Say(path, dateText(d.Date), "from start to until, "+dateText(spec.Start)+" to "+dateText(spec.Until))
+			at.Add("date", date(d.Date), "from start to until, %v to %v", date(spec.Start), date(spec.Until))
 		}
 		seen[date(d.Date)] = true
-		d.check(&f, fmt.Sprintf("days[%d]", i), mostRain, mostEvaporation, "")
+		d.check(&at, maxRain, maxEvaporation, "0 to %v")
 	}
-	limits.OrZero(&f, "wetDay", spec.WetDay, mostRain)
+	limits.OrZero(&f, "wetDay", spec.WetDay, maxRain)
 	limits.OrZero(&f, "catchment", spec.Catchment, limits.MaxArea)
-	limits.OrZero(&f, "runoffLoss", spec.RunoffLoss, mostRain)
+	limits.OrZero(&f, "runoffLoss", spec.RunoffLoss, maxRain)
 	limits.OrZero(&f, "runoffShare", spec.RunoffShare, 1)
 	if (spec.Catchment > 0) != (spec.RunoffShare > 0) {
-		f.Add("runoffShare", spec.RunoffShare, "more than 0 with a catchment, and nothing without one")
+		f.Add("runoffShare", spec.RunoffShare, "more than 0 with a catchment, left out without one")
 	}
 	limits.OrZero(&f, "seepage", spec.Seepage, units.InchPerHour)
 	limits.OrZero(&f, "inflow", spec.Inflow, limits.MaxFlow)
@@ -294,9 +295,9 @@ func (r EmptyingResult) Working() units.Working {
 	w.Add("more than was stored", r.Extra, "rain + runoff + inflow - evaporation - seepage - spill")
 	w.Add("because of rain", r.ForRain, "beyond the same weather without rain, where it takes %d days", r.DryDays)
 	if r.Empty {
-		w.Add("empty on", dateText(r.EmptyOn), "after %d days", len(r.Days))
+		w.Add("empty on", r.EmptyOn, "after %d days", len(r.Days))
 	} else {
-		w.Add("not empty by", dateText(t.Date), r.Why)
+		w.Put(units.Words("not empty by"), t.Date, r.Why)
 	}
 	return w
 }

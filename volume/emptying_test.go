@@ -45,7 +45,7 @@ func TestEmptyingDry(t *testing.T) {
 	}
 	require.Equal(t, math.Ceil(r.PumpDays), pumped)
 	require.Equal(t, r.Days[len(r.Days)-1].Date, r.EmptyOn)
-	require.Equal(t, "2026-04-01", dateText(r.Days[0].Date))
+	require.Equal(t, "2026-04-01", r.Days[0].Date.Format(time.DateOnly))
 }
 
 func TestEmptyingBalance(t *testing.T) {
@@ -110,7 +110,7 @@ func TestEmptyingForRainNotEmptied(t *testing.T) {
 	}
 	r, err = Emptying(s)
 	require.NoError(t, err)
-	require.Contains(t, r.Why, "more left otherwise than came in")
+	require.Contains(t, r.Why.String(), "more left otherwise than came in")
 }
 
 func TestEmptyingNever(t *testing.T) {
@@ -119,7 +119,7 @@ func TestEmptyingNever(t *testing.T) {
 	r, err := Emptying(s)
 	require.NoError(t, err)
 	require.False(t, r.Empty)
-	require.Contains(t, r.Why, "still above the stop level: the pump does not keep up")
+	require.Contains(t, r.Why.String(), "still above the stop level: the pump does not keep up")
 	require.Positive(t, r.Total.Spilled)
 	require.Equal(t, s.Basin.Depth(), r.Highest)
 	require.Len(t, r.Cautions, 5)
@@ -133,7 +133,7 @@ func TestEmptyingTooLate(t *testing.T) {
 	require.NoError(t, err)
 	require.False(t, r.Empty)
 	more := math.Ceil(r.PumpDays - 4)
-	require.Contains(t, r.Why, fmt.Sprintf("at that pace %.0f days more are needed", more))
+	require.Contains(t, r.Why.String(), fmt.Sprintf("at that pace %.0f days more are needed", more))
 }
 
 func TestEmptyingWaitsOnWetDays(t *testing.T) {

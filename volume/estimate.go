@@ -1,7 +1,6 @@
 package volume
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/units"
@@ -74,7 +73,8 @@ func MeanDepth(soundings []units.Length, rule ShoreRule) (units.Length, error) {
 	var sum units.Length
 	n := 0
 	for i, d := range soundings {
-		limits.OrZero(&f, fmt.Sprintf("soundings[%d]", i), d, limits.MaxLength)
+		at := f.At("soundings", i)
+		limits.OrZero(&at, "", d, limits.MaxLength)
 		if d != 0 || rule == ShoreRuleIn {
 			sum += d
 			n++

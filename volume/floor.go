@@ -2,7 +2,6 @@ package volume
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
@@ -39,12 +38,12 @@ type FloorSpec struct {
 // integrals over them, whatever their shape. Heights count from the lowest
 // corner.
 type Floor struct {
-	pieces
+	piecewise
 	lowest units.Length
 }
 
-// mostTriangles bounds a surface.
-const mostTriangles = 2_000_000
+// maxTriangles bounds a surface.
+const maxTriangles = 2_000_000
 
 // NewFloor returns the basin of spec. Triangles without area and corners that
 // are not finite are faults, of which at most ten are listed; a surface that lies
@@ -72,7 +71,7 @@ func NewFloor(spec FloorSpec) (*Floor, error) {
 		read("sampled", facets, err)
 	}
 	if given != 1 {
-		f.Add("surface", given, "one of surface, grid and sampled")
+		f.Count("surface", given, "surfaces", "1 of surface, grid and sampled")
 	}
 	if err := f.Err(); err != nil {
 		return nil, err
@@ -80,7 +79,7 @@ func NewFloor(spec FloorSpec) (*Floor, error) {
 	lowest := slices.MinFunc(list, func(a, b facet) int { return cmp.Compare(a.z[0], b.z[0]) }).z[0]
 	depth := float64(spec.Top) - lowest
 	if !(depth >= float64(minSide)) {
-		f.Add("top", spec.Top, "above "+units.Length(lowest).Trade()+", the lowest level of the surface")
+		f.Add("top", spec.Top, "above %v, the lowest level of the surface", units.Length(lowest))
 		return nil, f.Err()
 	}
 	return &Floor{sweep(list, lowest, depth), units.Length(lowest)}, nil
@@ -137,30 +136,12 @@ func VolumeUnder(surface Triangles, level units.Length) (units.Volume, error) {
 	return units.Volume(sum), nil
 }
 
-// below returns the volume between the facet and the level y above it.
-func (t *facet) below(y float64) float64 {
-	k := 2
-	for k >= 0 && y < t.z[k] {
-		k--
-	}
-	if k < 0 {
-		return 0
-	}
-	return t.curve(k).moved(t.z[k], y)[0].hi
-}
-
-// facet is a triangle by its plan area and its levels in rising order.
-type facet struct {
-	area float64
-	z    [3]float64
-}
-
 // readTriangles checks the triangles. Fields are [i].
 func readTriangles(s Triangles) ([]facet, error) {
 	var f units.Faults
 	n := s.Len()
-	if n < 1 || n > mostTriangles {
-		f.Add("", n, fmt.Sprintf("1 to %d triangles", mostTriangles))
+	if n < 1 || n > maxTriangles {
+		f.Count("", n, "triangles", "1 to %v", maxTriangles)
 		return nil, f.Err()
 	}
 	list := make([]facet, 0, n)
@@ -169,11 +150,11 @@ func readTriangles(s Triangles) ([]facet, error) {
 		c, l := s.Triangle(i)
 		t := facet{math.Abs(float64(plane.Polygon(c[:]).SignedArea())), [3]float64{float64(l[0]), float64(l[1]), float64(l[2])}}
 		slices.Sort(t.z[:])
-		path := fmt.Sprintf("[%d]", i)
 		switch {
 		case !(t.area > 0 && t.area <= float64(limits.MaxLength)*float64(limits.MaxLength)):
 			wrong++
-			f.Add(path, units.Area(t.area), "a triangle with an area")
+			at := f.At("", i)
+			at.Add("", units.Area(t.area), "a triangle with an area")
 		case !(t.z[0] >= -float64(limits.MaxLength) && t.z[2] <= float64(limits.MaxLength)):
 			wrong++
 			worst := l[0]
@@ -182,7 +163,8 @@ func readTriangles(s Triangles) ([]facet, error) {
 					worst = z
 				}
 			}
-			f.Add(path, worst, "levels within 100 km of the datum")
+			at := f.At("", i)
+			at.Add("", worst, "levels within %v of the datum", limits.MaxLength)
 		}
 		t.snap()
 		list = append(list, t)
@@ -200,81 +182,4 @@ func gridFacets(g *LevelGrid, path string) ([]facet, error) {
 	list, err := readTriangles(gridTriangles{*g})
 	f.Sub(path, err)
 	return list, f.Err()
-}
-
-// snap makes corners level that no survey tells apart, so that no curvature is too
-// large for a number.
-func (t *facet) snap() {
-	const least = 1e-12 // m
-	if t.z[2]-t.z[0] < least {
-		t.z[1], t.z[2] = t.z[0], t.z[0]
-	}
-	if t.z[1]-t.z[0] < least {
-		t.z[1] = t.z[0]
-	}
-	if t.z[2]-t.z[1] < least {
-		t.z[1] = t.z[2]
-	}
-}
-
-// change is where the part of a facet in the sum becomes another: at its lowest,
-// middle or highest corner.
-type change struct {
-	at     float64
-	facet  int32
-	corner int8
-}
-
-// sweep adds up the facets. The area of a facet below a level is 0, then a
-// parabola up to its middle corner, another up to its highest, and its plan area
-// above; the sum is a quadratic between any two corners. It is carried upward
-// from corner to corner in twofold precision, since a nearly level facet brings a
-// curvature that is large for a moment and has to vanish without trace.
-func sweep(list []facet, lowest, depth float64) pieces {
-	changes := make([]change, 0, 3*len(list))
-	for i := range list {
-		z := &list[i].z
-		for k := range z {
-			if z[k] -= lowest; z[k] < depth {
-				changes = append(changes, change{z[k], int32(i), int8(k)})
-			}
-		}
-	}
-	slices.SortFunc(changes, func(a, b change) int {
-		return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(a.facet, b.facet), cmp.Compare(a.corner, b.corner))
-	})
-	var sum curve
-	var out []piece
-	for i, c := range changes {
-		t := &list[c.facet]
-		if i > 0 && c.at > changes[i-1].at {
-			sum = sum.moved(changes[i-1].at, c.at)
-		}
-		if c.corner > 0 {
-			sum = sum.add(t.curve(int(c.corner)-1).moved(t.z[c.corner-1], c.at), -1)
-		}
-		sum = sum.add(t.curve(int(c.corner)), 1)
-		if i+1 == len(changes) || changes[i+1].at > c.at {
-			out = append(out, piece{low: c.at, v: sum[0].hi, a: sum[1].hi, b: 2 * sum[2].hi, c: 3 * sum[3].hi})
-		}
-	}
-	return newPieces(out, depth)
-}
-
-// curve returns the volume below a level as a cubic of the height over corner k,
-// good up to the next corner.
-func (t *facet) curve(k int) curve {
-	low, high, whole := t.z[1]-t.z[0], t.z[2]-t.z[1], t.z[2]-t.z[0]
-	var v, a, b, c float64
-	switch {
-	case k == 2:
-		v, a = t.area*(whole+high)/3, t.area
-	case k == 0 && low > 0:
-		c = t.area / (3 * low * whole)
-	case k == 1 && high > 0:
-		// The plan area less the tip that is still dry.
-		v, a = t.area*low*low/(3*whole), t.area*low/whole
-		b, c = t.area/whole, -t.area/(3*high*whole)
-	}
-	return curve{{hi: v}, {hi: a}, {hi: b}, {hi: c}}
 }

@@ -1,7 +1,6 @@
 package volume
 
 import (
-	"fmt"
 	"slices"
 
 	"example.org/earthbasin/units"
@@ -71,13 +70,15 @@ func Layers(spec LayersSpec) (LayersResult, error) {
 		if l.Volume > 0 {
 			h, err := HeightFor(b, b.VolumeAt(bottom)+l.Volume)
 			if err != nil {
-				f.Add(fmt.Sprintf("fromFloor[%d].volume", i), l.Volume, "at most "+(Capacity(b)-b.VolumeAt(bottom)).Trade()+", the room left above the layers below")
+				at := f.At("fromFloor", i)
+				at.Add("volume", l.Volume, "at most %v, the room left above the layers below", Capacity(b)-b.VolumeAt(bottom))
 				return LayersResult{}, f.Err()
 			}
 			end = h
 		}
 		if end > b.Depth()*(1+limits.Slack) {
-			f.Add(fmt.Sprintf("fromFloor[%d].thickness", i), l.Thickness, "at most "+(b.Depth()-bottom).Trade()+", the depth left above the layers below")
+			at := f.At("fromFloor", i)
+			at.Add("thickness", l.Thickness, "at most %v, the depth left above the layers below", b.Depth()-bottom)
 			return LayersResult{}, f.Err()
 		}
 		end = min(end, b.Depth())
@@ -89,7 +90,8 @@ func Layers(spec LayersSpec) (LayersResult, error) {
 		if l.Volume > 0 {
 			below := b.VolumeAt(top) - l.Volume
 			if below < -units.Volume(limits.Slack)*Capacity(b) {
-				f.Add(fmt.Sprintf("fromTop[%d].volume", i), l.Volume, "at most "+b.VolumeAt(top).Trade()+", the room left below the layers above")
+				at := f.At("fromTop", i)
+				at.Add("volume", l.Volume, "at most %v, the room left below the layers above", b.VolumeAt(top))
 				return LayersResult{}, f.Err()
 			}
 			h, err := HeightFor(b, max(below, 0))
@@ -99,8 +101,8 @@ func Layers(spec LayersSpec) (LayersResult, error) {
 			start = h
 		}
 		if start < bottom-b.Depth()*limits.Slack {
-			f.Add(fmt.Sprintf("fromTop[%d]", i), top-start,
-				fmt.Sprintf("at most %s, what the other layers leave of the depth of %s", (top-bottom).Trade(), b.Depth().Trade()))
+			at := f.At("fromTop", i)
+			at.Add("", top-start, "at most %v, what the other layers leave of the depth of %v", top-bottom, b.Depth())
 			return LayersResult{}, f.Err()
 		}
 		start = max(start, bottom)
@@ -114,7 +116,7 @@ func Layers(spec LayersSpec) (LayersResult, error) {
 func readLayers(f *units.Faults, field string, list []LayerSpec) []LayerSpec {
 	read := slices.Clone(list)
 	for i, l := range list {
-		var g units.Faults
+		g := f.At(field, i)
 		if l.Name == "" {
 			g.Missing("name", "what the layer is")
 		}
@@ -127,7 +129,7 @@ func readLayers(f *units.Faults, field string, list []LayerSpec) []LayerSpec {
 			}
 		}
 		if given != 1 {
-			g.Add("thickness", l.Thickness, "one of thickness, volume and surface")
+			g.Count("thickness", given, "measures", "1 of thickness, volume and surface")
 		} else if l.Surface != nil {
 			v, err := VolumeUnder(l.Surface, 0)
 			g.Sub("", err)
@@ -136,7 +138,6 @@ func readLayers(f *units.Faults, field string, list []LayerSpec) []LayerSpec {
 			}
 			read[i].Volume = v
 		}
-		f.Sub(fmt.Sprintf("%s[%d]", field, i), g.Err())
 	}
 	return read
 }

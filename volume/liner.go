@@ -1,7 +1,6 @@
 package volume
 
 import (
-	"fmt"
 	"slices"
 
 	"example.org/earthbasin/units"
@@ -191,7 +190,7 @@ func (b banks) widened(by []float64, t units.Length) (banks, error) {
 		if err == nil && len(out.Rings) > 0 {
 			last = out.Rings[0].Until
 		}
-		f.Add("thickness", t, fmt.Sprintf("at most about %s, where %s is lost between banks of other slopes, or the method %s", (units.Length(last)*t).Trade(), b.lost(out), LinerMethodArea))
+		f.Add("thickness", t, "at most about %v, where %v is lost between banks of other slopes, or the method %v", units.Length(last)*t, b.lost(out), LinerMethodArea)
 		return banks{}, f.Err()
 	}
 	ring, slopes := out.Rings[0], make([]float64, 0, len(b.slopes))
@@ -209,14 +208,14 @@ func (b banks) widened(by []float64, t units.Length) (banks, error) {
 }
 
 // lost names the first side that the wavefront out has lost.
-func (b banks) lost(out *skeleton.Skeleton) string {
+func (b banks) lost(out *skeleton.Skeleton) units.Phrase {
 	if out != nil && len(out.Rings) > 1 {
 		for k, e := range out.Rings[0].Edges {
 			gone := !slices.ContainsFunc(out.Rings[1:], func(r skeleton.Ring) bool { return slices.Contains(r.Edges, e) })
 			if c := out.Rings[0].Corner[k]; gone {
-				return fmt.Sprintf("the side near %s east, %s north of the middle", units.Length(c.X).Text(units.Foot, 1), units.Length(c.Y).Text(units.Foot, 1))
+				return units.Words("the side near %v east, %v north of the middle", units.As(units.Length(c.X), units.Foot, 1), units.As(units.Length(c.Y), units.Foot, 1))
 			}
 		}
 	}
-	return "a side"
+	return units.Words("a side")
 }

@@ -1,7 +1,6 @@
 package volume
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/units"
@@ -58,7 +57,7 @@ func Slice(spec SliceSpec) (units.Volume, error) {
 	area := func(field string, a units.Area, used bool) {
 		limits.OrZero(&f, field, a, limits.MaxArea)
 		if !used && a != 0 {
-			f.Add(field, a, "nothing with the method "+spec.Method.String())
+			f.Fault(units.FaultConflict, field, a, "left out with the method %v", spec.Method)
 		}
 	}
 	if !methodNames.Has(int(spec.Method)) {
@@ -105,7 +104,7 @@ func CompareMethods(b Basin, low, high units.Length) ([]MethodVolume, error) {
 	}
 	exact := b.VolumeAt(high) - b.VolumeAt(low)
 	if !(low >= 0 && low < high && high <= b.Depth() && exact > 0) {
-		f.Add("high", high, fmt.Sprintf("more than low, which is %s, with both in the depth of %s", low.Trade(), b.Depth().Trade()))
+		f.Add("high", high, "more than low, which is %v, with both in the depth of %v", low, b.Depth())
 		return nil, f.Err()
 	}
 	var list []MethodVolume

@@ -2,7 +2,6 @@ package volume
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"slices"
 
@@ -40,7 +39,7 @@ type PolygonSpec struct {
 // mitred corners, or cones at rounded ones. On the way down an arm may end in a
 // ridge above the floor, and the section may come apart into several.
 type Polygon struct {
-	pieces
+	piecewise
 	centre    plane.Point
 	banks     banks
 	inward    *skeleton.Skeleton
@@ -64,14 +63,14 @@ type banks struct {
 func NewPolygon(spec PolygonSpec) (*Polygon, error) {
 	var f units.Faults
 	if len(spec.Outline) > skeleton.MaxCorners {
-		f.Add("outline", len(spec.Outline), fmt.Sprintf("at most %d corners", skeleton.MaxCorners))
+		f.Count("outline", len(spec.Outline), "corners", "at most %v", skeleton.MaxCorners)
 		return nil, f.Err()
 	}
 	limits.Outline(&f, "outline", spec.Outline, skeleton.MaxCorners)
 	level, slopes := checkPlan(&f, spec.At, spec.Depth, spec.WaterDepth, spec.Slopes, len(spec.Outline))
 	limits.OrZero(&f, "cornerRadius", spec.CornerRadius, limits.MaxLength)
 	if len(spec.Islands) > 0 {
-		f.Add("islands", len(spec.Islands), "none: the banks of an island meet those of the outline in ridges that are not followed")
+		f.Count("islands", len(spec.Islands), "islands", "none: their banks meet those of the outline in ridges that are not followed")
 	}
 	if f.Err() == nil {
 		low, high := spec.Outline.Bounds()
@@ -108,7 +107,7 @@ func (b banks) solid() (*Polygon, error) {
 	}
 	if closed := p.inward.Last(); closed < below*(1-limits.Slack) {
 		var f units.Faults
-		f.Add("depth", depth, fmt.Sprintf("at most %s, where the banks have met everywhere", units.Length(closed+above).Trade()))
+		f.Add("depth", depth, "at most %v, where the banks have met everywhere", units.Length(closed+above))
 		return nil, f.Err()
 	}
 	p.build()
@@ -132,10 +131,11 @@ func checkCorners(f *units.Faults, spec PolygonSpec, slopes []float64) {
 	for i := range n {
 		turn := skeleton.TurnAt(spec.Outline, i)
 		if math.Abs(math.Sin(turn)) < skeleton.Parallel && slopes[i] != slopes[(i+n-1)%n] {
-			f.Add(fmt.Sprintf("slopes[%d]", i), slopes[i], fmt.Sprintf("%g, that of the edge before it in the same line", slopes[(i+n-1)%n]))
+			at := f.At("slopes", i)
+			at.Add("", slopes[i], "%v, that of the edge before it in the same line", slopes[(i+n-1)%n])
 		}
 		if tangent[i] = math.Tan(turn * sign / 2); spec.CornerRadius > 0 && turn*sign < 0 {
-			f.Add("cornerRadius", spec.CornerRadius, fmt.Sprintf("nothing, since corner %d turns inward", i))
+			f.Fault(units.FaultConflict, "cornerRadius", spec.CornerRadius, "left out, since corner %v turns inward", i)
 			return
 		}
 	}
@@ -143,13 +143,13 @@ func checkCorners(f *units.Faults, spec PolygonSpec, slopes []float64) {
 		return
 	}
 	if !uniform {
-		f.Add("cornerRadius", spec.CornerRadius, "nothing where banks have different slopes")
+		f.Fault(units.FaultConflict, "cornerRadius", spec.CornerRadius, "left out where banks have different slopes")
 	}
 	for i, c := range spec.Outline {
 		j := (i + 1) % n
 		l := float64(c.Distance(spec.Outline[j]))
 		if need := tangent[i] + tangent[j]; float64(spec.CornerRadius)*need > l*(1+limits.Slack) {
-			f.Add("cornerRadius", spec.CornerRadius, fmt.Sprintf("at most %s, which fits on the edge from corner %d", units.Length(l/need).Trade(), i))
+			f.Add("cornerRadius", spec.CornerRadius, "at most %v, which fits on the edge from corner %v", units.Length(l/need), i)
 		}
 	}
 }
@@ -187,7 +187,7 @@ func (p *Polygon) build() {
 		x := b.depth - low
 		p.slopeArea -= skeleton.Slant(slope) * k * x * (2*r + slope*x)
 	}
-	p.pieces = sumSpans(spans, b.depth, 1e-12*b.depth)
+	p.piecewise = sumSpans(spans, b.depth, 1e-12*b.depth)
 }
 
 // SlopeArea returns the area of the banks measured along the slope.

@@ -1,8 +1,6 @@
 package volume
 
 import (
-	"fmt"
-
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume/internal/cautions"
 	"example.org/earthbasin/volume/internal/limits"
@@ -121,26 +119,26 @@ func checkPond(spec PondSpec) error {
 		f.Add("mostRinse", spec.MostRinse, "0 to 1000")
 	}
 	for i, r := range spec.DepthRules {
-		path := fmt.Sprintf("depthRules[%d]", i)
+		at := f.At("depthRules", i)
 		if r.Name == "" {
-			f.Missing(path+".name", "what asks for the depth")
+			at.Missing("name", "what asks for the depth")
 		}
-		limits.Positive(&f, path+".depth", r.Depth, limits.MaxLength)
-		limits.OrZero(&f, path+".share", r.Share, 1)
+		limits.Positive(&at, "depth", r.Depth, limits.MaxLength)
+		limits.OrZero(&at, "share", r.Share, 1)
 	}
 	if f.Err() != nil {
 		return f.Err()
 	}
 	b := spec.Basin
 	if !(spec.WaterLevel > 0 && spec.WaterLevel <= b.Depth()) {
-		f.Add("waterLevel", spec.WaterLevel, "more than 0 and at most the depth of "+b.Depth().Trade())
+		f.Add("waterLevel", spec.WaterLevel, "more than 0 and at most the depth of %v", b.Depth())
 		return f.Err()
 	}
 	if pond := b.VolumeAt(spec.WaterLevel); !(spec.Left < pond) {
-		f.Add("left", spec.Left, "less than the pond of "+pond.Trade())
+		f.Add("left", spec.Left, "less than the pond of %v", pond)
 	}
 	if room := Capacity(b) - spec.Left; !(spec.Rinse <= room) {
-		f.Add("rinse", spec.Rinse, "at most "+room.Trade()+", the room above what is left")
+		f.Add("rinse", spec.Rinse, "at most %v, the room above what is left", room)
 	}
 	return f.Err()
 }
@@ -157,15 +155,15 @@ func (r PondResult) Working() units.Working {
 		w.Add(d.Rule.Name, verdict, "%s or deeper below %.0f %% of the surface, %.0f %% wanted", d.Rule.Depth, 100*d.Share, 100*d.Rule.Share)
 	}
 	for _, s := range r.Steps {
-		item := "without a rinse"
+		item := units.Words("without a rinse")
 		if s.Rinses > 0 {
-			item = fmt.Sprintf("after rinse %d", s.Rinses)
+			item = units.Words("after rinse %v", s.Rinses)
 		}
-		w.Add(item, s.RefillN, "nitrogen if refilled now")
+		w.Put(item, s.RefillN, units.Words("nitrogen if refilled now"))
 	}
-	w.Add("rinse water", r.RinseWater, "carries "+r.RinsedN.Trade()+" of nitrogen to the land")
+	w.Add("rinse water", r.RinseWater, "carries %v of nitrogen to the land", r.RinsedN)
 	if !r.Met {
-		w.Add("target", "not reached", "rinsing without end gives "+r.LeastN.Trade())
+		w.Add("target", "not reached", "rinsing without end gives %v", r.LeastN)
 	}
 	return w
 }

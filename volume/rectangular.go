@@ -1,8 +1,6 @@
 package volume
 
 import (
-	"fmt"
-
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume/internal/limits"
 	"example.org/earthbasin/volume/internal/skeleton"
@@ -62,8 +60,7 @@ func NewRectangular(spec RectangularSpec) (*Rectangular, error) {
 func floorSide(f *units.Faults, field string, l units.Length, sum float64, level units.Length) float64 {
 	floor := float64(l) - sum*float64(level)
 	if floor < -limits.Slack*float64(l) {
-		f.Add(field, level, fmt.Sprintf("at most %s below a side of %s, where two banks of together %g:1 meet",
-			units.Length(float64(l)/sum).Trade(), l.Trade(), sum))
+		f.Add(field, level, "at most %v below a side of %v, where two banks of together %v:1 meet", units.Length(float64(l)/sum), l, sum)
 	}
 	return max(floor, 0)
 }

@@ -1,7 +1,6 @@
 package volume
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -28,14 +27,14 @@ type SampledSpec struct {
 	Step    units.Length  `json:"step"` // side of a cell; at most 250,000 cells
 }
 
-const mostCells = 250_000
+const maxCells = 250_000
 
 // facets samples the surface. The faults name places without a level, of which
 // at most ten are listed.
 func (s SampledSpec) facets() ([]facet, error) {
 	var f units.Faults
 	if len(s.Outline) > skeleton.MaxCorners {
-		f.Add("outline", len(s.Outline), fmt.Sprintf("at most %d corners", skeleton.MaxCorners))
+		f.Count("outline", len(s.Outline), "corners", "at most %v", skeleton.MaxCorners)
 		return nil, f.Err()
 	}
 	limits.Outline(&f, "outline", s.Outline, skeleton.MaxCorners)
@@ -46,8 +45,8 @@ func (s SampledSpec) facets() ([]facet, error) {
 	low, high := s.Outline.Bounds()
 	if f.Err() == nil {
 		f.Between("outline", max(high.X-low.X, high.Y-low.Y), minSide, limits.MaxLength)
-		if n := math.Ceil(float64((high.X-low.X)/s.Step)) * math.Ceil(float64((high.Y-low.Y)/s.Step)); n > mostCells {
-			f.Add("step", s.Step, fmt.Sprintf("a step that gives at most %d cells, not %.0f", mostCells, n))
+		if n := math.Ceil(float64((high.X-low.X)/s.Step)) * math.Ceil(float64((high.Y-low.Y)/s.Step)); n > maxCells {
+			f.Add("step", s.Step, "a step that gives at most %v cells, not %.0f", maxCells, n)
 		}
 	}
 	if err := f.Err(); err != nil {
@@ -59,7 +58,7 @@ func (s SampledSpec) facets() ([]facet, error) {
 		l, ok := s.Places.At(p)
 		if !ok || !(math.Abs(float64(l)) <= float64(limits.MaxLength)) {
 			wrong++
-			f.Missing("places", fmt.Sprintf("a level within 100 km of the datum at %s, %s, inside the outline", p.X.Trade(), p.Y.Trade()))
+			f.Missing("places", "a level within %v of the datum at %v, %v, inside the outline", limits.MaxLength, p.X, p.Y)
 		}
 		return float64(l)
 	}

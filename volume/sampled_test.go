@@ -68,7 +68,7 @@ func TestSampledFaults(t *testing.T) {
 		return 0
 	})
 	_, err = NewFloor(FloorSpec{Sampled: &SampledSpec{Places: hole, Outline: box(10, 10), Step: 4}, Top: 1})
-	require.ErrorContains(t, err, "sampled.places: missing; want a level within 100 km of the datum at 26.25 ft, 26.25 ft")
+	require.ErrorContains(t, err, "sampled.places: missing; want a level within 62.14 mi of the datum at 26.25 ft, 26.25 ft")
 	_, err = NewFloor(FloorSpec{Sampled: &SampledSpec{Places: hole, Outline: box(10, 10), Step: 0.01}, Top: 1})
 	plantest.RequireFields(t, err, "sampled.step")
 	_, err = NewFloor(FloorSpec{Sampled: &SampledSpec{Places: places(func(x, y float64) float64 { return 1e9 }), Outline: box(10, 10), Step: 5}, Top: 1})

@@ -20,8 +20,8 @@ type Stage struct {
 // StageTable is a stage-storage table from the floor upward.
 type StageTable []Stage
 
-// mostRows bounds tables and series.
-const mostRows = 100_000
+// maxRows bounds tables and series.
+const maxRows = 100_000
 
 // StageStorage returns the area and the volume of b at every multiple of step
 // from the floor to the top of the bank, which is always the last row. The step
@@ -35,8 +35,8 @@ func StageStorage(b Basin, step units.Length) (StageTable, error) {
 	}
 	// A last step shorter than rounding is no row of its own.
 	n := math.Ceil(float64(b.Depth()/step) * (1 - limits.Slack))
-	if n > mostRows-1 {
-		f.Add("step", step, fmt.Sprintf("at least %s, which gives %d rows", (b.Depth()/(mostRows-1)).Trade(), mostRows))
+	if n > maxRows-1 {
+		f.Add("step", step, "at least %v, which gives %v rows", b.Depth()/(maxRows-1), maxRows)
 		return nil, f.Err()
 	}
 	var table StageTable
@@ -59,4 +59,14 @@ func (t StageTable) String() string {
 	}
 	w.Flush()
 	return s.String()
+}
+
+// Series returns the volume of each row over its height, in the given units, which
+// must be above 0.
+func (t StageTable) Series(height units.Length, volume units.Volume) units.Series {
+	s := make(units.Series, len(t))
+	for i, r := range t {
+		s[i] = [2]float64{r.Height.In(height), r.Volume.In(volume)}
+	}
+	return s
 }

@@ -1,7 +1,6 @@
 package volume
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/units"
@@ -36,7 +35,7 @@ type SurveyedSpec struct {
 // area follows the method, so that the volume of a slice cut short is that of the
 // method too.
 type Surveyed struct {
-	pieces
+	piecewise
 	floor  units.Length
 	method Method
 }
@@ -79,26 +78,26 @@ func parabola(bottom, mid, top, d float64) piece {
 
 func checkSurveyed(f *units.Faults, spec SurveyedSpec) {
 	n := len(spec.Areas)
-	if n < 2 || n > mostRows {
-		f.Add("areas", n, fmt.Sprintf("2 to %d areas", mostRows))
+	if n < 2 || n > maxRows {
+		f.Count("areas", n, "areas", "2 to %v", maxRows)
 		return
 	}
 	for i, s := range spec.Areas {
-		path := fmt.Sprintf("areas[%d]", i)
-		limits.Signed(f, path+".elevation", s.Elevation, limits.MaxLength)
-		limits.OrZero(f, path+".area", s.Area, limits.MaxArea)
+		at := f.At("areas", i)
+		limits.Signed(&at, "elevation", s.Elevation, limits.MaxLength)
+		limits.OrZero(&at, "area", s.Area, limits.MaxArea)
 		if i == 0 {
 			continue
 		}
 		below := spec.Areas[i-1]
 		if !(s.Elevation-below.Elevation >= minSide/1000) {
-			f.Add(path+".elevation", s.Elevation, "above "+below.Elevation.Trade()+", the one before it")
+			at.Add("elevation", s.Elevation, "above %v, the one before it", below.Elevation)
 		}
 		if s.Area < below.Area && !spec.AllowShrinking {
-			f.Add(path+".area", s.Area, "at least "+below.Area.Trade()+", the one below it, unless shrinking is allowed")
+			at.Add("area", s.Area, "at least %v, the one below it, unless shrinking is allowed", below.Area)
 		}
 		if s.Area == 0 {
-			f.Add(path+".area", s.Area, "more than 0 above the floor")
+			at.Add("area", s.Area, "more than 0 above the floor")
 		}
 	}
 	switch spec.Method {
@@ -120,21 +119,21 @@ func checkSurveyed(f *units.Faults, spec SurveyedSpec) {
 func checkPrismoidal(f *units.Faults, spec SurveyedSpec) {
 	n := len(spec.Areas)
 	if n%2 == 0 && !spec.FinishEndArea {
-		f.Add("areas", n, "an odd number of areas for the prismoidal method, or the last slice finished by average end area")
+		f.Count("areas", n, "areas", "an odd number for the prismoidal method, or the last slice finished by average end area")
 	}
 	for i := 0; i+2 < n; i += 2 {
 		a, b, c := spec.Areas[i], spec.Areas[i+1], spec.Areas[i+2]
+		at := f.At("areas", i+1)
 		d := c.Elevation - a.Elevation
 		if math.Abs(float64(b.Elevation-a.Elevation-d/2)) > 1e-6*float64(d) {
-			f.Add(fmt.Sprintf("areas[%d].elevation", i+1), b.Elevation, (a.Elevation+d/2).Trade()+", halfway between its neighbours, for the prismoidal method")
+			at.Add("elevation", b.Elevation, "%v, halfway between its neighbours, for the prismoidal method", a.Elevation+d/2)
 			continue
 		}
 		p := parabola(float64(a.Area), float64(b.Area), float64(c.Area), float64(d))
 		if !spec.AllowShrinking && (p.b < -limits.Slack*float64(c.Area/units.Area(d)) || 4*b.Area > (3*c.Area+a.Area)*(1+limits.Slack)) {
-			f.Add(fmt.Sprintf("areas[%d].area", i+1), b.Area, fmt.Sprintf("%s to %s, or the parabola through it and its neighbours shrinks; or another method",
-				((3*a.Area+c.Area)/4).Trade(), ((a.Area+3*c.Area)/4).Trade()))
+			at.Add("area", b.Area, "%v to %v, or the parabola through it and its neighbours shrinks; or another method", (3*a.Area+c.Area)/4, (a.Area+3*c.Area)/4)
 		} else if x := -p.b / (2 * p.c); x > 0 && x < float64(d) && p.a+x*p.b/2 < 0 {
-			f.Add(fmt.Sprintf("areas[%d].area", i+1), b.Area, "an area through which the parabola stays above 0; or another method")
+			at.Add("area", b.Area, "an area through which the parabola stays above 0; or another method")
 		}
 	}
 }

@@ -23,25 +23,24 @@ type DatedWeather struct {
 // rain in the month, and hot deserts lose less than 1 in a day. A month's total
 // that is given as its mean day stands out of these.
 const (
-	mostRain            = 2 * units.Metre
-	mostEvaporation     = 2 * units.Inch
-	mostMeanRain        = 2 * units.Inch
-	mostMeanEvaporation = 1 * units.Inch
+	maxRain            = 2 * units.Metre
+	maxEvaporation     = 2 * units.Inch
+	maxMeanRain        = 2 * units.Inch
+	maxMeanEvaporation = 1 * units.Inch
 )
 
-// check records what lies outside 0 to the given limits; note ends the want.
-func (w Weather) check(f *units.Faults, path string, rain, evaporation units.Length, note string) {
+// check records what lies outside 0 to the given limits; want has the place of the
+// limit.
+func (w Weather) check(f *units.Faults, rain, evaporation units.Length, want string) {
 	for _, c := range []struct {
-		field       string
-		value, most units.Length
-	}{{".rain", w.Rain, rain}, {".evaporation", w.Evaporation, evaporation}} {
-		if !(c.value >= 0 && c.value <= c.most) {
-			f.Add(path+c.field, c.value, "0 to "+c.most.Trade()+note)
+		field      string
+		value, max units.Length
+	}{{"rain", w.Rain, rain}, {"evaporation", w.Evaporation, evaporation}} {
+		if !(c.value >= 0 && c.value <= c.max) {
+			f.Add(c.field, c.value, want, c.max)
 		}
 	}
 }
-
-func dateText(t time.Time) string { return t.Format(time.DateOnly) }
 
 // date returns the calendar date of t at midnight UTC, where every day has 24
 // hours.

@@ -1,8 +1,6 @@
 package earthwork
 
 import (
-	"fmt"
-
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume/internal/cautions"
 	"example.org/earthbasin/volume/internal/limits"
@@ -39,7 +37,8 @@ type EarthVolume struct {
 // BalanceResult is what the cuts give against what the fills take. One of Import
 // and Waste is zero; Unsuitable is apart from both.
 type BalanceResult struct {
-	Cut         EarthVolume `json:"cut"` // fit for fill
+	Spec        BalanceSpec `json:"spec"` // what was asked
+	Cut         EarthVolume `json:"cut"`  // fit for fill
 	Unsuitable  EarthVolume `json:"unsuitable"`
 	Fill        EarthVolume `json:"fill"`
 	Import      EarthVolume `json:"import"` // counted in the borrow soil
@@ -48,7 +47,6 @@ type BalanceResult struct {
 	WasteLoads  int         `json:"wasteLoads"`
 	SpoilLoads  int         `json:"spoilLoads"` // of the unsuitable soil
 	Cautions    []string    `json:"cautions"`
-	shown
 }
 
 // Balance compares cut with fill in the compacted state, which is the state the
@@ -74,35 +72,29 @@ func Balance(spec BalanceSpec) (BalanceResult, error) {
 		return BalanceResult{}, err
 	}
 	var cut, bad, fill units.Volume // bank, bank, compacted
-	var r BalanceResult
+	r := BalanceResult{Spec: spec}
 	for _, p := range spec.Cuts {
 		cut += soil.convert(p.Volume-p.Unsuitable, p.State, StateBank)
 		bad += soil.convert(p.Unsuitable, p.State, StateBank)
-		r.lines.Add("cut: "+p.Name, cubicYards(p.Volume), p.State.String()+unsuitable(p))
 	}
 	for _, p := range spec.Fills {
 		fill += soil.convert(p.Volume, p.State, StateCompacted)
-		r.lines.Add("fill: "+p.Name, cubicYards(p.Volume), p.State.String())
 	}
 	r.Cut, r.Unsuitable, r.Fill = soil.states(cut, StateBank), soil.states(bad, StateBank), soil.states(fill, StateCompacted)
-	r.lines = append(r.lines, soil.working...)
-	r.lines.Add("usable cut", cubicYards(r.Cut.Compacted), "compacted, from "+cubicYards(cut)+" bank")
-	r.lines.Add("fill", cubicYards(fill), "compacted")
-	count := func(item string, v EarthVolume, s *Soil) int {
+	count := func(v EarthVolume, s *Soil) int {
 		n, err := spec.Truck.loads(v.Loose, s)
 		f.Sub("", err)
-		r.lines.Add(item, cubicYards(v.Loose), "loose, %d loads; %s bank, %s compacted", n.Loads, cubicYards(v.Bank), cubicYards(v.Compacted))
 		return n.Loads
 	}
 	if short := fill - r.Cut.Compacted; short > 0 {
 		r.Import = borrow.states(short, StateCompacted)
-		r.ImportLoads = count("to bring in", r.Import, borrow)
+		r.ImportLoads = count(r.Import, borrow)
 	} else {
 		r.Waste = soil.states(-short, StateCompacted)
-		r.WasteLoads = count("left over", r.Waste, soil)
+		r.WasteLoads = count(r.Waste, soil)
 	}
 	if bad > 0 {
-		r.SpoilLoads = count("not fit for fill", r.Unsuitable, soil)
+		r.SpoilLoads = count(r.Unsuitable, soil)
 	}
 	r.Cautions = []string{cautions.Services, cautions.Banks, cautions.Drowning, cautions.Regulator, cautions.Quantities}
 	if err := f.Err(); err != nil {
@@ -111,27 +103,55 @@ func Balance(spec BalanceSpec) (BalanceResult, error) {
 	return r, nil
 }
 
+// Working shows cuts and fills, the factors of the soil, and what is over or short.
+func (r BalanceResult) Working() units.Working {
+	var w units.Working
+	for _, p := range r.Spec.Cuts {
+		how := units.Words("%v", p.State)
+		if p.Unsuitable > 0 {
+			how = units.Words("%v, of which %v is not fit for fill", p.State, earth(p.Unsuitable))
+		}
+		w.Put(units.Words("cut: %s", p.Name), earth(p.Volume), how)
+	}
+	for _, p := range r.Spec.Fills {
+		w.Put(units.Words("fill: %s", p.Name), earth(p.Volume), units.Words("%v", p.State))
+	}
+	if soil, err := NewSoil(r.Spec.Soil); err == nil {
+		w = append(w, soil.working...)
+	}
+	w.Add("usable cut", earth(r.Cut.Compacted), "compacted, from %v bank", earth(r.Cut.Bank))
+	w.Add("fill", earth(r.Fill.Compacted), "compacted")
+	haul := func(item string, v EarthVolume, loads int) {
+		w.Add(item, earth(v.Loose), "loose, %v loads; %v bank, %v compacted", loads, earth(v.Bank), earth(v.Compacted))
+	}
+	if r.Import.Loose > 0 {
+		haul("to bring in", r.Import, r.ImportLoads)
+	} else {
+		haul("left over", r.Waste, r.WasteLoads)
+	}
+	if r.Unsuitable.Loose > 0 {
+		haul("not fit for fill", r.Unsuitable, r.SpoilLoads)
+	}
+	return w
+}
+
+// String prints the working.
+func (r BalanceResult) String() string { return r.Working().String() }
+
 func checkParts(f *units.Faults, path string, parts []EarthPart, cut bool) {
 	for i, p := range parts {
-		at := fmt.Sprintf("%s[%d].", path, i)
-		limits.OrZero(f, at+"volume", p.Volume, limits.MaxVolume)
-		checkState(f, at+"state", p.State)
+		at := f.At(path, i)
+		limits.OrZero(&at, "volume", p.Volume, limits.MaxVolume)
+		checkState(&at, "state", p.State)
 		switch {
 		case cut:
 			if !(p.Unsuitable >= 0 && p.Unsuitable <= p.Volume) {
-				f.Add(at+"unsuitable", p.Unsuitable, "0 to the volume of the cut")
+				at.Add("unsuitable", p.Unsuitable, "0 to %v, the volume of the cut", p.Volume)
 			}
 		case p.Unsuitable != 0:
-			f.Add(at+"unsuitable", p.Unsuitable, "nothing: only a cut has soil that is not fit")
+			at.Fault(units.FaultConflict, "unsuitable", p.Unsuitable, "left out: only a cut has soil that is not fit")
 		}
 	}
-}
-
-func unsuitable(p EarthPart) string {
-	if p.Unsuitable == 0 {
-		return ""
-	}
-	return ", of which " + cubicYards(p.Unsuitable) + " is not fit for fill"
 }
 
 // states returns v, counted in the state from, in all three.

@@ -1,7 +1,6 @@
 package earthwork
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/units"
@@ -44,13 +43,11 @@ type BermSection struct {
 	OuterSlope float64      `json:"outerSlope"`
 }
 
-func (s BermSection) check(f *units.Faults, path string) {
-	var own units.Faults
-	limits.OrZero(&own, "height", s.Height, limits.MaxLength)
-	limits.OrZero(&own, "crestWidth", s.CrestWidth, limits.MaxLength)
-	limits.OrZero(&own, "innerSlope", s.InnerSlope, limits.MaxSlope)
-	limits.OrZero(&own, "outerSlope", s.OuterSlope, limits.MaxSlope)
-	f.Sub(path, own.Err())
+func (s BermSection) check(f *units.Faults) {
+	limits.OrZero(f, "height", s.Height, limits.MaxLength)
+	limits.OrZero(f, "crestWidth", s.CrestWidth, limits.MaxLength)
+	limits.OrZero(f, "innerSlope", s.InnerSlope, limits.MaxSlope)
+	limits.OrZero(f, "outerSlope", s.OuterSlope, limits.MaxSlope)
 }
 
 // Area returns the area of the section, b h + s h^2 with the crest b and the mean
@@ -58,7 +55,7 @@ func (s BermSection) check(f *units.Faults, path string) {
 // [units.FieldError] with the json field.
 func (s BermSection) Area() (units.Area, error) {
 	var f units.Faults
-	if s.check(&f, ""); f.Err() != nil {
+	if s.check(&f); f.Err() != nil {
 		return 0, f.Err()
 	}
 	area, _ := s.moments()
@@ -109,12 +106,11 @@ type BermSide struct {
 
 // BermResult is the soil in the ring, as it stands (bank volume when it is dug).
 type BermResult struct {
-	Line      BermLine     `json:"line"`
+	Spec      BermSpec     `json:"spec"` // what was asked
 	Sides     []BermSide   `json:"sides"`
 	Volume    units.Volume `json:"volume"`
 	Footprint units.Area   `json:"footprint"` // ground covered, for stripping and seeding
 	Cautions  []string     `json:"cautions"`
-	shown
 }
 
 // Berm returns the volume of a berm ring with mitred corners. A side of section
@@ -133,16 +129,16 @@ func Berm(spec BermSpec) (BermResult, error) {
 	sides := spec.plan(&f)
 	n := len(sides)
 	if len(spec.Sides) != 1 && n > 0 && len(spec.Sides) != n {
-		f.Add("sides", len(spec.Sides), fmt.Sprintf("1 section for all sides or %d", n))
+		f.Count("sides", len(spec.Sides), "sections", "1 for all sides or %v", n)
 	}
 	for i, s := range spec.Sides {
-		s.check(&f, fmt.Sprintf("sides[%d]", i))
+		side := f.At("sides", i)
+		s.check(&side)
 	}
 	if err := f.Err(); err != nil {
 		return BermResult{}, err
 	}
-	r := BermResult{Line: spec.Line, Cautions: []string{cautions.Banks, cautions.Impound, cautions.Quantities}}
-	r.lines.Add("plan", spec.Line, "%d sides", n)
+	r := BermResult{Spec: spec, Cautions: []string{cautions.Banks, cautions.Impound, cautions.Quantities}}
 	for i, p := range sides {
 		sec := spec.Sides[min(i, len(spec.Sides)-1)]
 		area, x := sec.moments()
@@ -150,7 +146,8 @@ func Berm(spec BermSpec) (BermResult, error) {
 		// Every length of the side, from the inner to the outer toe.
 		at := func(x float64) float64 { return p.length + (x+shift)*p.turn }
 		if at(0) < 0 || at(base) < 0 {
-			f.Add(fmt.Sprintf("sides[%d]", i), units.Length(min(at(0), at(base))), "a side that has a length left at both toes")
+			place := f.At("sides", i)
+			place.Add("", units.Length(min(at(0), at(base))), "a side that has a length left at both toes")
 			continue
 		}
 		side := BermSide{Section: units.Area(area), Centroid: units.Length(x), Length: units.Length(at(x))}
@@ -159,15 +156,28 @@ func Berm(spec BermSpec) (BermResult, error) {
 		r.Sides = append(r.Sides, side)
 		r.Volume += side.Volume
 		r.Footprint += side.Footprint
-		r.lines.Put(units.Words("side %d", i+1), cubicYards(side.Volume), units.Words("section %s x %s at its centroid, %s from the inner toe", units.As(side.Section, units.SquareFoot, 1), units.As(side.Length, units.Foot, 1), units.As(side.Centroid, units.Foot, 1)))
 	}
-	r.lines.Add("berm", cubicYards(r.Volume), "sum of the sides")
-	r.lines.Add("ground covered", r.Footprint, "")
 	if err := f.Err(); err != nil {
 		return BermResult{}, err
 	}
 	return r, nil
 }
+
+// Working shows the sides and their sum.
+func (r BermResult) Working() units.Working {
+	var w units.Working
+	w.Add("plan", r.Spec.Line, "%v sides", len(r.Sides))
+	for i, s := range r.Sides {
+		w.Put(units.Words("side %v", i+1), earth(s.Volume), units.Words("section %v x %v at its centroid, %v from the inner toe",
+			units.As(s.Section, units.SquareFoot, 1), units.As(s.Length, units.Foot, 1), units.As(s.Centroid, units.Foot, 1)))
+	}
+	w.Add("berm", earth(r.Volume), "sum of the sides")
+	w.Add("ground covered", r.Footprint, "")
+	return w
+}
+
+// String prints the working.
+func (r BermResult) String() string { return r.Working().String() }
 
 // CrestWidth returns the least crest width of an embankment of the height H for
 // Md. Code Regs. 26.20.21.08 A(6), in feet (H + 35)/5. A height that is not above
@@ -210,7 +220,7 @@ func (spec BermSpec) plan(f *units.Faults) []bermPlan {
 		return []bermPlan{{l, 2}, {w, 2}, {l, 2}, {w, 2}}
 	}
 	if spec.Length != 0 || spec.Width != 0 {
-		f.Say("plan", "given besides length and width", "one of the two")
+		f.Say("plan", "given beside length and width", "one of the two")
 	}
 	before := f.Len()
 	if limits.Outline(f, "plan", spec.Plan, limits.MaxCorners); f.Len() > before {
@@ -223,7 +233,8 @@ func (spec BermSpec) plan(f *units.Faults) []bermPlan {
 	for i := range p {
 		sides[i] = bermPlan{float64(p[i].Distance(p[(i+1)%n])), tan(i) + tan(i+1)}
 		if !(math.Abs(sides[i].turn) <= 1000) {
-			f.Say(fmt.Sprintf("plan[%d]", i), "at a needle-sharp corner", "corners of more than 0.1 degree")
+			corner := f.At("plan", i)
+			corner.Say("", "needle-sharp", "corners of more than 0.1 degree")
 		}
 	}
 	return sides

@@ -17,11 +17,11 @@ type BreachSpec struct {
 
 // BreachResult is the soil of the notch, bank volume.
 type BreachResult struct {
+	Spec     BreachSpec   `json:"spec"`     // what was asked
 	TopWidth units.Length `json:"topWidth"` // of the opening at the crest
 	Volume   units.Volume `json:"volume"`
 	Through  bool         `json:"through"` // the notch reaches the ground, so no water stands against the berm
 	Cautions []string     `json:"cautions"`
-	shown
 }
 
 // leastBreachSlope is the steepest side of a notch in extension slides of Georgia
@@ -36,12 +36,13 @@ const leastBreachSlope = 3
 // cautions.
 func Breach(spec BreachSpec) (BreachResult, error) {
 	var f units.Faults
-	spec.Berm.check(&f, "berm")
+	berm := f.At("berm")
+	spec.Berm.check(&berm)
 	limits.OrZero(&f, "bottomWidth", spec.BottomWidth, limits.MaxLength)
 	limits.OrZero(&f, "sideSlope", spec.SideSlope, limits.MaxSlope)
 	limits.Positive(&f, "depth", spec.Depth, limits.MaxLength)
 	if spec.Depth > spec.Berm.Height {
-		f.Add("depth", spec.Depth, "at most the height of the berm, "+spec.Berm.Height.Trade())
+		f.Add("depth", spec.Depth, "at most the height of the berm, %v", spec.Berm.Height)
 	}
 	if err := f.Err(); err != nil {
 		return BreachResult{}, err
@@ -49,6 +50,7 @@ func Breach(spec BreachSpec) (BreachResult, error) {
 	b, z, h := float64(spec.BottomWidth), spec.SideSlope, float64(spec.Depth)
 	w, s := float64(spec.Berm.CrestWidth), spec.Berm.InnerSlope+spec.Berm.OuterSlope
 	r := BreachResult{
+		Spec:     spec,
 		TopWidth: units.Length(b + 2*z*h),
 		Volume:   units.Volume(w*(b*h+z*h*h) + s*(b*h*h/2+z*h*h*h/3)),
 		Through:  spec.Depth == spec.Berm.Height,
@@ -61,7 +63,16 @@ func Breach(spec BreachSpec) (BreachResult, error) {
 	if !r.Through {
 		r.Cautions = append(r.Cautions, "The notch stops above the ground, so water can still stand behind the berm.")
 	}
-	r.lines.Add("opening at the crest", r.TopWidth, "bottom width + 2 x side slope x depth")
-	r.lines.Add("notch", cubicYards(r.Volume), "crest (b h + z h^2) + slopes (b h^2/2 + z h^3/3)")
 	return r, nil
 }
+
+// Working shows the opening and the notch.
+func (r BreachResult) Working() units.Working {
+	var w units.Working
+	w.Add("opening at the crest", r.TopWidth, "bottom width + 2 x side slope x depth")
+	w.Add("notch", earth(r.Volume), "crest (b h + z h^2) + slopes (b h^2/2 + z h^3/3)")
+	return w
+}
+
+// String prints the working.
+func (r BreachResult) String() string { return r.Working().String() }

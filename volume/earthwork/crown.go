@@ -46,11 +46,10 @@ type CrownSpec struct {
 
 // CrownResult is the height and the fill of a crown, as it stands.
 type CrownResult struct {
-	Shape  CrownShape   `json:"shape"`
+	Spec   CrownSpec    `json:"spec"` // what was asked
 	Plan   units.Area   `json:"plan"` // ground under the crown
 	Peak   units.Length `json:"peak"`
 	Volume units.Volume `json:"volume"`
-	shown
 }
 
 // Crown returns peak and volume of a crown of grade g over length L and width W:
@@ -60,36 +59,35 @@ type CrownResult struct {
 // [units.FieldError] with the json field.
 func Crown(spec CrownSpec) (CrownResult, error) {
 	var f units.Faults
-	spec.check(&f, "")
+	spec.check(&f)
 	if err := f.Err(); err != nil {
 		return CrownResult{}, err
 	}
 	return spec.crown()
 }
 
-func (s CrownSpec) check(f *units.Faults, path string) {
+func (s CrownSpec) check(f *units.Faults) {
 	if !crownNames.Has(int(s.Shape)) {
-		f.Add(path+"shape", s.Shape, crownNames.Want())
+		f.Add("shape", s.Shape, crownNames.Want())
 	}
 	switch {
 	case len(s.Outline) == 0:
-		limits.Positive(f, path+"length", s.Length, limits.MaxLength)
-		limits.Positive(f, path+"width", s.Width, limits.MaxLength)
+		limits.Positive(f, "length", s.Length, limits.MaxLength)
+		limits.Positive(f, "width", s.Width, limits.MaxLength)
 		if s.Length < s.Width {
-			f.Add(path+"length", s.Length, "the longer side, at least the width "+s.Width.Trade())
+			f.Add("length", s.Length, "the longer side, at least the width of %v", s.Width)
 		}
 	case s.Length != 0 || s.Width != 0 || s.Shape != CrownShapeHip:
-		f.Say(path+"outline", "given", "a hip crown, and no length and width besides")
+		f.Say("outline", "given beside length and width, or for another shape than a hip", "one of the two, and a hip")
 	default:
-		limits.Outline(f, path+"outline", s.Outline, skeleton.MaxCorners)
+		limits.Outline(f, "outline", s.Outline, skeleton.MaxCorners)
 	}
-	limits.Positive(f, path+"grade", s.Grade, limits.MaxGrade)
+	limits.Positive(f, "grade", s.Grade, limits.MaxGrade)
 }
 
 // crown is Crown for a checked spec.
 func (s CrownSpec) crown() (CrownResult, error) {
-	r := CrownResult{Shape: s.Shape, Plan: s.Length.Times(s.Width), Peak: units.Length(s.Grade) * s.Width / 2}
-	how, peak := "", "grade x width/2"
+	r := CrownResult{Spec: s, Plan: s.Length.Times(s.Width), Peak: units.Length(s.Grade) * s.Width / 2}
 	switch {
 	case len(s.Outline) > 0:
 		c, err := NewHipCrown(HipCrownSpec{Outline: s.Outline, Grade: s.Grade})
@@ -97,25 +95,39 @@ func (s CrownSpec) crown() (CrownResult, error) {
 			return CrownResult{}, err
 		}
 		r.Plan, r.Peak, r.Volume = s.Outline.Area(), c.Peak(), c.Volume()
-		how, peak = "sections of the roof", "grade x way from the sides to where the last of them meet"
 	case s.Shape == CrownShapeHip:
 		r.Volume = units.Volume(s.Grade/12) * s.Width.Times(s.Width).Times(3*s.Length-s.Width)
-		how = "grade x width^2 (3 length - width)/12"
 	case s.Shape == CrownShapeGable:
 		r.Volume = r.Plan.Times(r.Peak) / 2
-		how = "length x width x peak/2"
 	default:
 		r.Peak = units.Length(s.Grade) * s.Length / 2
 		r.Volume = r.Plan.Times(r.Peak) / 3
-		how, peak = "length x width x peak/3", "grade x length/2"
 	}
-	r.lines.Add("shape", s.Shape, "")
-	r.lines.Add("plan", r.Plan, "")
-	r.lines.Add("grade", s.Grade, "rise per run")
-	r.lines.Add("peak", r.Peak, peak)
-	r.lines.Add("fill in the crown", cubicYards(r.Volume), how)
 	return r, nil
 }
+
+// Working shows plan, peak and fill.
+func (r CrownResult) Working() units.Working {
+	var w units.Working
+	how, peak := "grade x width^2 (3 length - width)/12", "grade x width/2"
+	switch {
+	case len(r.Spec.Outline) > 0:
+		how, peak = "sections of the roof", "grade x way from the sides to where the last of them meet"
+	case r.Spec.Shape == CrownShapeGable:
+		how = "length x width x peak/2"
+	case r.Spec.Shape == CrownShapePyramid:
+		how, peak = "length x width x peak/3", "grade x length/2"
+	}
+	w.Add("shape", r.Spec.Shape, "")
+	w.Add("plan", r.Plan, "")
+	w.Add("grade", r.Spec.Grade, "rise per run")
+	w.Add("peak", r.Peak, peak)
+	w.Add("fill in the crown", earth(r.Volume), how)
+	return w
+}
+
+// String prints the working.
+func (r CrownResult) String() string { return r.Working().String() }
 
 // SettledCrownSpec is a crown over a filled basin, both of which settle.
 type SettledCrownSpec struct {
@@ -128,15 +140,16 @@ type SettledCrownSpec struct {
 
 // SettledCrownResult is the crown that is left.
 type SettledCrownResult struct {
-	Rule          SettlementRule `json:"rule"`
-	PeakBuilt     units.Length   `json:"peakBuilt"`
-	PeakLeft      units.Length   `json:"peakLeft"`      // above the edge, which rests on firm ground; below 0 for a hollow
-	GradeOverBank float64        `json:"gradeOverBank"` // where the fill wedges out; below 0 runs inward
-	GradeOverBase float64        `json:"gradeOverBase"` // over the level floor
-	GradeNeeded   float64        `json:"gradeNeeded"`   // to build, so that LeastGrade remains everywhere
-	ShedsWater    bool           `json:"shedsWater"`    // the least grade remains everywhere
-	Cautions      []string       `json:"cautions"`
-	shown
+	Spec          SettledCrownSpec `json:"spec"`  // what was asked
+	Left          float64          `json:"left"`  // height left per height placed, k
+	Depth         units.Length     `json:"depth"` // of the deepest fill under the crown
+	PeakBuilt     units.Length     `json:"peakBuilt"`
+	PeakLeft      units.Length     `json:"peakLeft"`      // above the edge, which rests on firm ground; below 0 for a hollow
+	GradeOverBank float64          `json:"gradeOverBank"` // where the fill wedges out; below 0 runs inward
+	GradeOverBase float64          `json:"gradeOverBase"` // over the level floor
+	GradeNeeded   float64          `json:"gradeNeeded"`   // to build, so that LeastGrade remains everywhere
+	ShedsWater    bool             `json:"shedsWater"`    // the least grade remains everywhere
+	Cautions      []string         `json:"cautions"`
 }
 
 // SettledCrown returns what is left of a crown when the fill has settled. Each
@@ -149,10 +162,12 @@ type SettledCrownResult struct {
 // Errors are [units.FieldError] with the json field.
 func SettledCrown(spec SettledCrownSpec) (SettledCrownResult, error) {
 	var f units.Faults
-	spec.Crown.check(&f, "crown.")
+	crownAt := f.At("crown")
+	spec.Crown.check(&crownAt)
 	limits.OrZero(&f, "fillDepth", spec.FillDepth, limits.MaxLength)
 	limits.Positive(&f, "bankSlope", spec.BankSlope, limits.MaxSlope)
-	spec.Settlement.check(&f, "settlement")
+	settlement := f.At("settlement")
+	spec.Settlement.check(&settlement)
 	limits.OrZero(&f, "leastGrade", spec.LeastGrade, 0.5)
 	if err := f.Err(); err != nil {
 		return SettledCrownResult{}, err
@@ -164,7 +179,7 @@ func SettledCrown(spec SettledCrownSpec) (SettledCrownResult, error) {
 		f.Sub("crown", err)
 		return SettledCrownResult{}, f.Err()
 	}
-	r := SettledCrownResult{Rule: spec.Settlement.Rule, PeakBuilt: crown.Peak}
+	r := SettledCrownResult{Spec: spec, Left: k, PeakBuilt: crown.Peak}
 	// A basin with banks too flat to reach the depth has its deepest fill in
 	// the middle.
 	run := c.Width / 2
@@ -172,6 +187,7 @@ func SettledCrown(spec SettledCrownSpec) (SettledCrownResult, error) {
 		run = crown.Peak / units.Length(c.Grade)
 	}
 	depth := min(spec.FillDepth, run/units.Length(spec.BankSlope))
+	r.Depth = depth
 	loss := 0.0
 	if depth > 0 {
 		loss = (1 - k) / spec.BankSlope
@@ -182,13 +198,22 @@ func SettledCrown(spec SettledCrownSpec) (SettledCrownResult, error) {
 	r.GradeNeeded = (spec.LeastGrade + loss) / k
 	// Equal up to rounding is enough: a crown built to GradeNeeded passes.
 	r.ShedsWater = math.Min(r.GradeOverBank, r.GradeOverBase) >= spec.LeastGrade-1e-12 && r.GradeOverBank > 0
-	r.lines.Add("height left per height placed k", k, spec.Settlement.Rule.String())
-	r.lines.Add("peak as built", r.PeakBuilt, "")
-	r.lines.Add("peak left", r.PeakLeft, "k peak - (1 - k) fill depth "+depth.Trade())
-	r.lines.Add("grade left over the banks", r.GradeOverBank, "k grade - (1 - k)/bank slope")
-	r.lines.Add("grade left over the floor", r.GradeOverBase, "k grade")
-	r.lines.Add("grade to build", r.GradeNeeded, "(least grade + (1 - k)/bank slope)/k")
-	r.lines.Add("sheds water", r.ShedsWater, "least grade left is "+number(spec.LeastGrade)+" or more")
 	r.Cautions = []string{"Settlement goes on for years and is not even: look at the crown after each winter, fill hollows and reseed (common practice, no source).", cautions.Quantities}
 	return r, nil
 }
+
+// Working shows the peak and the grades that are left.
+func (r SettledCrownResult) Working() units.Working {
+	var w units.Working
+	w.Add("height left per height placed k", r.Left, "%v", r.Spec.Settlement.Rule)
+	w.Add("peak as built", r.PeakBuilt, "")
+	w.Add("peak left", r.PeakLeft, "k peak - (1 - k) fill depth %v", r.Depth)
+	w.Add("grade left over the banks", r.GradeOverBank, "k grade - (1 - k)/bank slope")
+	w.Add("grade left over the floor", r.GradeOverBase, "k grade")
+	w.Add("grade to build", r.GradeNeeded, "(least grade + (1 - k)/bank slope)/k")
+	w.Add("sheds water", r.ShedsWater, "least grade left is %v or more", r.Spec.LeastGrade)
+	return w
+}
+
+// String prints the working.
+func (r SettledCrownResult) String() string { return r.Working().String() }

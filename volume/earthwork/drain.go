@@ -1,7 +1,6 @@
 package earthwork
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/units"
@@ -46,14 +45,15 @@ type DrainSpec struct {
 
 // DrainResult is the openings and what is dug for them.
 type DrainResult struct {
-	Kind     DrainKind    `json:"kind"`
+	Spec     DrainSpec    `json:"spec"` // what was asked
+	Floor    units.Area   `json:"floor"`
+	Rows     int          `json:"rows"`     // of holes across a rectangular floor; 0 for others
 	Count    int          `json:"count"`    // of holes, or of trenches as long as the floor; 0 for trenches in an area
 	Trenches units.Length `json:"trenches"` // their length together; 0 for holes
 	Spacing  units.Length `json:"spacing"`  // that is kept, centre to centre
 	Share    float64      `json:"share"`    // of the floor that is open
 	Volume   units.Volume `json:"volume"`   // dug, bank; the same space is filled with pervious soil
 	Cautions []string     `json:"cautions"`
-	shown
 }
 
 // Drain lays openings out on a square grid, or in lines along the floor, so that
@@ -73,15 +73,21 @@ func Drain(spec DrainSpec) (DrainResult, error) {
 		limits.Positive(&f, "width", spec.Width, limits.MaxLength)
 		floor = spec.Length.Times(spec.Width)
 	case spec.Length != 0 || spec.Width != 0:
-		f.Add("area", spec.Area, "nothing besides length and width")
+		f.Fault(units.FaultConflict, "area", spec.Area, "left out beside length and width")
 	default:
 		limits.Positive(&f, "area", spec.Area, limits.MaxArea)
 	}
 	limits.Positive(&f, "size", spec.Size, limits.MaxLength)
 	limits.Positive(&f, "depth", spec.Depth, limits.MaxLength)
+	given := 0
+	for _, has := range []bool{spec.Spacing != 0, spec.Share != 0} {
+		if has {
+			given++
+		}
+	}
 	switch {
-	case (spec.Spacing != 0) == (spec.Share != 0):
-		f.Say("spacing", "given with share, or neither is", "one of spacing and share")
+	case given != 1:
+		f.Count("spacing", given, "measures", "1 of spacing and share")
 	case spec.Spacing != 0:
 		limits.Positive(&f, "spacing", spec.Spacing, limits.MaxLength)
 	default:
@@ -103,46 +109,58 @@ func Drain(spec DrainSpec) (DrainResult, error) {
 		f.Add("spacing", spacing, "a spacing that needs at most 1e9 openings")
 		return DrainResult{}, f.Err()
 	}
-	r := DrainResult{Kind: spec.Kind, Spacing: spacing, Cautions: append(cautions.Digging(spec.Depth), cautions.Regulator)}
+	r := DrainResult{Spec: spec, Floor: floor, Spacing: spacing, Cautions: append(cautions.Digging(spec.Depth), cautions.Regulator)}
 	var open units.Area
-	var how string
 	switch {
 	case spec.Kind == DrainKindHoles && spec.Area != 0:
 		r.Count = max(1, ceil(float64(floor)/float64(spacing.Times(spacing))))
-		open, how = hole*units.Area(r.Count), "floor / spacing^2"
+		open = hole * units.Area(r.Count)
 	case spec.Kind == DrainKindHoles:
 		rows, row := max(1, ceil(float64(spec.Width/spacing))), max(1, ceil(float64(spec.Length/spacing)))
-		r.Count = rows * row
+		r.Rows, r.Count = rows, rows*row
 		r.Spacing = max(spec.Width/units.Length(rows), spec.Length/units.Length(row))
 		spacing = min(spec.Width/units.Length(rows), spec.Length/units.Length(row))
-		open, how = hole*units.Area(r.Count), fmt.Sprintf("%d rows of %d", rows, row)
+		open = hole * units.Area(r.Count)
 	case spec.Area != 0:
 		r.Trenches = floor.OverLength(spacing)
-		how = "floor / spacing"
 	default:
 		r.Count = max(1, ceil(float64(spec.Width/spacing)))
 		r.Spacing = spec.Width / units.Length(r.Count)
 		spacing = r.Spacing
-		r.Trenches, how = spec.Length*units.Length(r.Count), fmt.Sprintf("%d as long as the floor", r.Count)
+		r.Trenches = spec.Length * units.Length(r.Count)
 	}
 	if spec.Kind == DrainKindTrenches {
 		open = r.Trenches.Times(spec.Size)
 	}
 	if spec.Size > spacing || open > floor {
-		f.Add("size", spec.Size, "openings that fit beside each other, "+spacing.Trade()+" apart, on "+floor.Trade())
+		f.Add("size", spec.Size, "openings that fit beside each other, %v apart, on %v", spacing, floor)
 		return DrainResult{}, f.Err()
 	}
 	r.Share = float64(open / floor)
 	r.Volume = open.Times(spec.Depth)
-	r.lines.Add("floor", floor, "")
-	if r.Count > 0 {
-		r.lines.Add(spec.Kind.String(), r.Count, how)
-	}
-	if r.Trenches > 0 {
-		r.lines.Add("length of the trenches", r.Trenches, how)
-	}
-	r.lines.Add("spacing", r.Spacing, "centre to centre")
-	r.lines.Add("share of the floor that is open", r.Share, "openings / floor")
-	r.lines.Add("dug, bank", cubicYards(r.Volume), "openings x "+spec.Depth.Trade())
 	return r, nil
 }
+
+// Working shows the openings and what is dug.
+func (r DrainResult) Working() units.Working {
+	var w units.Working
+	w.Add("floor", r.Floor, "")
+	switch {
+	case r.Rows > 0:
+		w.Put(units.Words("%v", r.Spec.Kind), r.Count, units.Words("%v rows of %v", r.Rows, r.Count/r.Rows))
+	case r.Spec.Kind == DrainKindHoles:
+		w.Put(units.Words("%v", r.Spec.Kind), r.Count, units.Words("floor / spacing^2"))
+	case r.Count > 0:
+		w.Put(units.Words("%v", r.Spec.Kind), r.Count, units.Words("%v as long as the floor", r.Count))
+		w.Add("length of the trenches", r.Trenches, "%v as long as the floor", r.Count)
+	default:
+		w.Add("length of the trenches", r.Trenches, "floor / spacing")
+	}
+	w.Add("spacing", r.Spacing, "centre to centre")
+	w.Add("share of the floor that is open", r.Share, "openings / floor")
+	w.Add("dug, bank", earth(r.Volume), "openings x %v", r.Spec.Depth)
+	return w
+}
+
+// String prints the working.
+func (r DrainResult) String() string { return r.Working().String() }

@@ -148,7 +148,7 @@ func ExampleSettledCrown() {
 func ExampleOverbuild() {
 	for _, rule := range []earthwork.SettlementRule{earthwork.SettlementRuleDesign, earthwork.SettlementRulePlaced} {
 		r, err := earthwork.Overbuild(earthwork.OverbuildSpec{Design: 10 * units.Foot, Settlement: earthwork.SettlementSpec{Rule: rule, Share: 0.05}})
-		fmt.Println(r.Built.Text(units.Foot, 3), r.Rule, err)
+		fmt.Println(r.Built.Text(units.Foot, 3), r.Spec.Settlement.Rule, err)
 	}
 	// Output:
 	// 10.500 ft share of design height <nil>

@@ -48,20 +48,22 @@ type FitPlaneSpec struct {
 	// north; nil leaves it to the ground.
 	Fall  *float64   `json:"fall,omitzero"`
 	Level PlaneLevel `json:"level"`
-	// Soil needs the shrink for PlaneLevelBalanced and is not used otherwise.
+	// Soil needs the shrink for PlaneLevelBalanced; otherwise it is checked and not
+	// used.
 	Soil SoilSpec `json:"soil,omitzero"`
 }
 
-// PlaneResult is the plane and the earthwork to it.
-type PlaneResult struct {
-	Plane   Plane       `json:"plane"`
-	Level   PlaneLevel  `json:"level"`
-	Grade   float64     `json:"grade"`   // rise per run
-	Fall    float64     `json:"fall"`    // degrees clockwise from north
-	Natural float64     `json:"natural"` // grade of the least squares plane without any demand
-	Forced  bool        `json:"forced"`  // the demands made it steeper or turned it
-	Work    GradeResult `json:"work"`
-	shown
+// FitPlaneResult is the plane and the earthwork to it.
+type FitPlaneResult struct {
+	Plane      Plane       `json:"plane"`
+	Level      PlaneLevel  `json:"level"`
+	LeastGrade float64     `json:"leastGrade"` // that was asked for
+	Crossings  int         `json:"crossings"`  // of the grid inside the outline
+	Grade      float64     `json:"grade"`      // rise per run
+	Fall       float64     `json:"fall"`       // degrees clockwise from north
+	Natural    float64     `json:"natural"`    // grade of the least squares plane without any demand
+	Forced     bool        `json:"forced"`     // the demands made it steeper or turned it
+	Work       GradeResult `json:"work"`
 }
 
 // FitPlane returns the plane from which the ground levels at the crossings inside
@@ -70,7 +72,7 @@ type PlaneResult struct {
 // are equally good on ground without a fall of its own it takes one. Errors are
 // [units.FieldError] with the json field; crossings inside the outline that lie on
 // one line are among them.
-func FitPlane(spec FitPlaneSpec) (PlaneResult, error) {
+func FitPlane(spec FitPlaneSpec) (FitPlaneResult, error) {
 	var f units.Faults
 	f.Sub("ground", spec.Ground.Check())
 	if len(spec.Outline) > 0 {
@@ -84,31 +86,34 @@ func FitPlane(spec FitPlaneSpec) (PlaneResult, error) {
 		f.Add("level", spec.Level, planeLevelNames.Want())
 	}
 	var soil *Soil
-	if spec.Level == PlaneLevelBalanced {
+	switch {
+	case spec.Level == PlaneLevelBalanced:
 		soil = soilFor(&f, "soil", spec.Soil, StateCompacted)
+	case spec.Soil != SoilSpec{}:
+		soilFor(&f, "soil", spec.Soil)
 	}
 	if err := f.Err(); err != nil {
-		return PlaneResult{}, err
+		return FitPlaneResult{}, err
 	}
 	w := newGrading(&f, GradeSpec{Ground: spec.Ground, Outline: spec.Outline, Final: Plane{}})
 	if err := f.Err(); err != nil {
-		return PlaneResult{}, err
+		return FitPlaneResult{}, err
 	}
 	fit := newPlaneFit(&f, w)
 	if err := f.Err(); err != nil {
-		return PlaneResult{}, err
+		return FitPlaneResult{}, err
 	}
-	r := PlaneResult{Level: spec.Level, Natural: math.Hypot(fit.east, fit.north)}
+	r := FitPlaneResult{Level: spec.Level, LeastGrade: spec.LeastGrade, Crossings: fit.n, Natural: math.Hypot(fit.east, fit.north)}
 	east, north := fit.demand(spec)
 	r.Forced = math.Hypot(east-fit.east, north-fit.north) > 1e-12
 	r.Plane = Plane{At: fit.at, Level: units.Length(fit.mean), East: east, North: north}
 	f.Sub("ground", r.Plane.Check())
 	if err := f.Err(); err != nil {
-		return PlaneResult{}, err
+		return FitPlaneResult{}, err
 	}
 	w.final(&f, r.Plane)
 	if err := f.Err(); err != nil {
-		return PlaneResult{}, err
+		return FitPlaneResult{}, err
 	}
 	// The mean of the crossings is close to that of the area; this makes it so.
 	perCut := 1.0
@@ -118,17 +123,27 @@ func FitPlane(spec FitPlaneSpec) (PlaneResult, error) {
 	r.Plane.Level += units.Length(w.balance(perCut))
 	w.final(&f, r.Plane)
 	if err := f.Err(); err != nil {
-		return PlaneResult{}, err
+		return FitPlaneResult{}, err
 	}
 	r.Work = w.result()
 	r.Grade, r.Fall = r.Plane.Grade(), r.Plane.Fall()
-	r.lines.Add("grade of the ground", r.Natural, "least squares through %d crossings", fit.n)
-	r.lines.Add("grade of the plane", r.Grade, "at least "+number(spec.LeastGrade))
-	r.lines.Add("water runs to", units.Words("%.0f degrees", r.Fall), "clockwise from north")
-	r.lines.Add("level", units.As(r.Plane.Level, units.Foot, 2), "at x %s, y %s, %s", units.As(fit.at.X, units.Foot, 1), units.As(fit.at.Y, units.Foot, 1), spec.Level)
-	r.lines = append(r.lines, r.Work.lines...)
 	return r, nil
 }
+
+// Working shows the plane and the earthwork to it.
+func (r FitPlaneResult) Working() units.Working {
+	var w units.Working
+	at := r.Plane.At
+	w.Add("grade of the ground", r.Natural, "least squares through %v crossings", r.Crossings)
+	w.Add("grade of the plane", r.Grade, "at least %v", r.LeastGrade)
+	w.Add("water runs to", units.Words("%.0f degrees", r.Fall), "clockwise from north")
+	w.Add("level", units.As(r.Plane.Level, units.Foot, 2), "at x %v, y %v, %v", units.As(at.X, units.Foot, 1), units.As(at.Y, units.Foot, 1), r.Level)
+	w = append(w, r.Work.Working()...)
+	return w
+}
+
+// String prints the working.
+func (r FitPlaneResult) String() string { return r.Working().String() }
 
 // planeFit is the least squares plane through the crossings: its rises, mean level
 // and centre, and the moments about the centre.

@@ -1,7 +1,6 @@
 package earthwork
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -37,6 +36,8 @@ type GradeCell struct {
 // GradeResult is the earthwork between ground and final grade: Cut in place before
 // digging (bank), Fill in place after placing (compacted).
 type GradeResult struct {
+	StepX    units.Length     `json:"stepX"` // of the cells, west to east
+	StepY    units.Length     `json:"stepY"` // of the cells, south to north
 	Cut      units.Volume     `json:"cut"`
 	Fill     units.Volume     `json:"fill"`
 	CutArea  units.Area       `json:"cutArea"`
@@ -46,7 +47,6 @@ type GradeResult struct {
 	Cells    []GradeCell      `json:"cells"`    // those inside, south-west first
 	ZeroLine [][2]plane.Point `json:"zeroLine"` // pieces of the line between cut and fill
 	Cautions []string         `json:"cautions"`
-	shown
 }
 
 // Grade returns cut and fill by cell. Each cell is four triangles that meet at the
@@ -75,12 +75,21 @@ func Grade(spec GradeSpec) (GradeResult, error) {
 // result works out the cells and shows how.
 func (w *grading) result() GradeResult {
 	r := w.run(0, true)
-	r.lines.Add("area", r.CutArea+r.FillArea, "%d cells of %s x %s", len(r.Cells), w.grid.StepX, w.grid.StepY)
-	r.lines.Add("cut, bank", cubicYards(r.Cut), "over "+r.CutArea.Trade()+", at most "+r.MostCut.Trade()+" deep")
-	r.lines.Add("fill, compacted", cubicYards(r.Fill), "over "+r.FillArea.Trade()+", at most "+r.MostFill.Trade()+" high")
 	r.Cautions = append(cautions.Digging(r.MostCut), cautions.Banks)
 	return r
 }
+
+// Working shows cut and fill.
+func (r GradeResult) Working() units.Working {
+	var w units.Working
+	w.Add("area", r.CutArea+r.FillArea, "%v cells of %v x %v", len(r.Cells), r.StepX, r.StepY)
+	w.Add("cut, bank", earth(r.Cut), "over %v, at most %v deep", r.CutArea, r.MostCut)
+	w.Add("fill, compacted", earth(r.Fill), "over %v, at most %v high", r.FillArea, r.MostFill)
+	return w
+}
+
+// String prints the working.
+func (r GradeResult) String() string { return r.Working().String() }
 
 // grading is a checked GradeSpec: the depths of fill, final less ground, at the
 // crossings, and what lies inside the outline.
@@ -107,7 +116,8 @@ func newGrading(f *units.Faults, spec GradeSpec) *grading {
 		// Rounding may put a corner on the edge of the grid just outside.
 		tx, ty := limits.Slack*high.X, limits.Slack*high.Y
 		if c.X < -tx || c.Y < -ty || c.X > high.X+tx || c.Y > high.Y+ty {
-			f.Say(fmt.Sprintf("outline[%d]", i), "outside the grid", "a corner inside the grid of levels")
+			corner := f.At("outline", i)
+			corner.Say("", "outside the grid", "a corner inside the grid of levels")
 		}
 		w.outline = append(w.outline, plane.Point{X: min(max(c.X, 0), high.X), Y: min(max(c.Y, 0), high.Y)})
 	}
@@ -123,7 +133,7 @@ func newGrading(f *units.Faults, spec GradeSpec) *grading {
 		}
 	}
 	if !cells.Cut(w.outline, [2]int{0, rows - 1}, [2]int{0, cols - 1}) {
-		f.Say("outline", fmt.Sprintf("of %d corners on a grid of %d cells", len(w.outline), (rows-1)*(cols-1)), "fewer corners, or a coarser grid")
+		f.Count("outline", len(w.outline), "corners", "fewer corners, or a coarser grid than of %v cells", (rows-1)*(cols-1))
 		return nil
 	}
 	return w
@@ -136,7 +146,7 @@ func (w *grading) final(f *units.Faults, s Surface) {
 		for j, l := range row {
 			d := float64(s.LevelAt(w.grid.At(i, j)) - l)
 			if !(math.Abs(d) <= 1e9) {
-				f.Say("final", fmt.Sprintf("%g m above the ground at row %d, column %d", d, i, j), "a surface near the ground")
+				f.Fault(units.FaultRange, "final", units.Length(d), "a surface near the ground, also over row %v, column %v", i, j)
 				return
 			}
 			w.fill = append(w.fill, d)
@@ -207,7 +217,7 @@ func (w *grading) inside() []bool {
 // run works out the cells with the final grade raised by the given height. Only
 // with detail are cells and zero line kept.
 func (w *grading) run(raise float64, detail bool) GradeResult {
-	var r GradeResult
+	r := GradeResult{StepX: w.grid.StepX, StepY: w.grid.StepY}
 	var c work
 	rows := len(w.fill) / w.cols
 	dx, dy := float64(w.grid.StepX), float64(w.grid.StepY)

@@ -1,7 +1,6 @@
 package earthwork
 
 import (
-	"fmt"
 	"slices"
 
 	"example.org/earthbasin/units"
@@ -49,13 +48,13 @@ type HaulMove struct {
 
 // HaulResult is the plan of least cost.
 type HaulResult struct {
+	Spec     HaulSpec       `json:"spec"`     // what was asked
 	Moves    []HaulMove     `json:"moves"`    // by cut, then fill; empty ways are left out
 	LeftOver []units.Volume `json:"leftOver"` // at each cut
 	Unfilled []units.Volume `json:"unfilled"` // at each fill
 	Moved    units.Volume   `json:"moved"`
 	MeanHaul units.Length   `json:"meanHaul"` // one way, by volume
 	Cost     float64        `json:"cost"`     // 0 without Truck and Travel
-	shown
 }
 
 // The bounds of the transportation problem: its time grows with the ways times the
@@ -72,7 +71,7 @@ const (
 // together, and cuts times fills at most 2500.
 func Haul(spec HaulSpec) (HaulResult, error) {
 	var f units.Faults
-	priced := spec.Truck != 0 || spec.Travel != 0
+	priced := spec.priced()
 	if priced {
 		limits.Positive(&f, "truck", spec.Truck, 1000*units.CubicMetre)
 		limits.Positive(&f, "travel", spec.Travel, units.PricePer(1e6, units.Metre))
@@ -81,23 +80,25 @@ func Haul(spec HaulSpec) (HaulResult, error) {
 	checkSites(&f, "fills", spec.Fills, priced)
 	m, n := len(spec.Cuts), len(spec.Fills)
 	if m+n > maxSites {
-		f.Add("cuts", m+n, fmt.Sprintf("at most %d cuts and fills together; put neighbouring sites together", maxSites))
+		f.Count("cuts", m+n, "cuts and fills", "at most %v together; put neighbouring sites together", maxSites)
 	}
 	if m*n > maxWays {
-		f.Add("cuts", m*n, fmt.Sprintf("at most %d ways from cuts to fills; put neighbouring sites together", maxWays))
+		f.Count("cuts", m*n, "ways from cuts to fills", "at most %v; put neighbouring sites together", maxWays)
 	}
 	if len(spec.Distances) == 0 && m*n > 0 && onePlace(spec) {
 		f.Missing("distances", "distances, or sites that are not all at one place")
 	}
 	if len(spec.Distances) != 0 && len(spec.Distances) != m {
-		f.Add("distances", len(spec.Distances), fmt.Sprintf("%d rows, one for each cut", m))
+		f.Count("distances", len(spec.Distances), "rows", "%v, one for each cut", m)
 	}
 	for i, row := range spec.Distances {
 		if len(row) != n {
-			f.Add(fmt.Sprintf("distances[%d]", i), len(row), fmt.Sprintf("%d columns, one for each fill", n))
+			at := f.At("distances", i)
+			at.Count("", len(row), "columns", "%v, one for each fill", n)
 		}
 		for j, d := range row {
-			limits.OrZero(&f, fmt.Sprintf("distances[%d][%d]", i, j), d, 20000*units.Kilometre)
+			at := f.At("distances", i, j)
+			limits.OrZero(&at, "", d, 20000*units.Kilometre)
 		}
 	}
 	if err := f.Err(); err != nil {
@@ -119,10 +120,10 @@ func Haul(spec HaulSpec) (HaulResult, error) {
 	t := newTransport(spec.Cuts, spec.Fills, cost)
 	moved, ok := t.run()
 	if !ok {
-		f.Add("cuts", m*n, fmt.Sprintf("sites that are settled in %d rounds; put neighbouring sites together", t.limit()))
+		f.Count("cuts", m*n, "ways from cuts to fills", "sites that are settled in %v rounds; put neighbouring sites together", t.limit())
 		return HaulResult{}, f.Err()
 	}
-	var r HaulResult
+	r := HaulResult{Spec: spec}
 	var turn float64
 	for _, c := range spec.Cuts {
 		r.LeftOver = append(r.LeftOver, c.Volume)
@@ -146,28 +147,16 @@ func Haul(spec HaulSpec) (HaulResult, error) {
 			r.Moved += v
 			r.Cost += mv.Cost
 			turn += float64(v) * float64(mv.Distance)
-			r.lines.Add(c.Name+" to "+p.Name, cubicYards(v), "over "+mv.Distance.Trade())
 		}
 	}
 	if r.Moved > 0 {
 		r.MeanHaul = units.Length(turn / float64(r.Moved))
 	}
-	for i, v := range r.LeftOver {
-		if v > 0 {
-			r.lines.Add("left at "+spec.Cuts[i].Name, cubicYards(v), "")
-		}
-	}
-	for j, v := range r.Unfilled {
-		if v > 0 {
-			r.lines.Add("not filled at "+spec.Fills[j].Name, cubicYards(v), "")
-		}
-	}
-	r.lines.Add("mean haul, one way", r.MeanHaul, "volume x distance / "+cubicYards(r.Moved))
-	if priced {
-		r.lines.Add("cost", units.Money(r.Cost), "loads x two ways x price of travel, and site prices")
-	}
 	return r, nil
 }
+
+// priced reports whether cost is least and not volume x distance.
+func (spec HaulSpec) priced() bool { return spec.Truck != 0 || spec.Travel != 0 }
 
 // onePlace reports whether all sites are at the place of the first, as they are
 // when no place was given.
@@ -189,13 +178,40 @@ func checkSites(f *units.Faults, path string, sites []HaulSite, priced bool) {
 		f.Missing(path, "at least one site")
 	}
 	for i, s := range sites {
-		at := fmt.Sprintf("%s[%d].", path, i)
-		limits.OrZero(f, at+"volume", s.Volume, limits.MaxVolume)
-		limits.Signed(f, at+"at.x", s.At.X, limits.MaxCoordinate)
-		limits.Signed(f, at+"at.y", s.At.Y, limits.MaxCoordinate)
-		limits.OrZero(f, at+"price", s.Price, units.PricePer(1e9, units.CubicMetre))
+		at := f.At(path, i)
+		place := at.At("at")
+		limits.OrZero(&at, "volume", s.Volume, limits.MaxVolume)
+		limits.Signed(&place, "x", s.At.X, limits.MaxCoordinate)
+		limits.Signed(&place, "y", s.At.Y, limits.MaxCoordinate)
+		limits.OrZero(&at, "price", s.Price, units.PricePer(1e9, units.CubicMetre))
 		if s.Price != 0 && !priced {
-			f.Add(at+"price", s.Price, "truck and travel besides, to weigh a price against a distance")
+			at.Fault(units.FaultConflict, "price", s.Price, "truck and travel beside it, to weigh a price against a distance")
 		}
 	}
 }
+
+// Working shows what goes where.
+func (r HaulResult) Working() units.Working {
+	var w units.Working
+	for _, m := range r.Moves {
+		w.Put(units.Words("%s to %s", m.From, m.To), earth(m.Volume), units.Words("over %v", m.Distance))
+	}
+	for i, v := range r.LeftOver {
+		if v > 0 {
+			w.Put(units.Words("left at %s", r.Spec.Cuts[i].Name), earth(v), units.Words(""))
+		}
+	}
+	for j, v := range r.Unfilled {
+		if v > 0 {
+			w.Put(units.Words("not filled at %s", r.Spec.Fills[j].Name), earth(v), units.Words(""))
+		}
+	}
+	w.Add("mean haul, one way", r.MeanHaul, "volume x distance / %v", earth(r.Moved))
+	if r.Spec.priced() {
+		w.Add("cost", units.Money(r.Cost), "loads x two ways x price of travel, and site prices")
+	}
+	return w
+}
+
+// String prints the working.
+func (r HaulResult) String() string { return r.Working().String() }

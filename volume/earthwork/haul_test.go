@@ -164,9 +164,9 @@ func TestHaulFaults(t *testing.T) {
 		require.ErrorContains(t, err, want)
 	}
 	_, err = Haul(HaulSpec{Cuts: make([]HaulSite, 60), Fills: make([]HaulSite, 60)})
-	require.ErrorContains(t, err, "at most 2500 ways")
+	require.ErrorContains(t, err, "3600 ways from cuts to fills, want at most 2500")
 	_, err = Haul(HaulSpec{Cuts: make([]HaulSite, 2), Fills: make([]HaulSite, 1000)})
-	require.ErrorContains(t, err, "at most 250 cuts and fills together")
+	require.ErrorContains(t, err, "cuts and fills, want at most 250 together")
 	_, err = Haul(HaulSpec{Cuts: make([]HaulSite, 1), Fills: make([]HaulSite, 1), Truck: 5})
 	require.ErrorContains(t, err, "travel")
 	require.ErrorContains(t, err, "distances: missing")

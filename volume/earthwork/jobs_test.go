@@ -167,7 +167,7 @@ func TestOddNumbers(t *testing.T) {
 }
 
 // signedZero is a 0 with a sign, as a result repeats it from its spec.
-var signedZero = regexp.MustCompile(`-0([ ,}])`)
+var signedZero = regexp.MustCompile(`-0([] ,}])`)
 
 func text(t *testing.T, v any) string {
 	b, err := json.Marshal(v)

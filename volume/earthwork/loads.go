@@ -24,12 +24,12 @@ type LoadsSpec struct {
 // LoadsResult is the number of loads. Mass and ByMass are 0 when the truck has no
 // payload limit.
 type LoadsResult struct {
+	Spec     LoadsSpec    `json:"spec"` // what was asked
 	Loose    units.Volume `json:"loose"`
 	Mass     units.Mass   `json:"mass,omitzero"`
 	ByVolume int          `json:"byVolume"`
 	ByMass   int          `json:"byMass,omitzero"`
 	Loads    int          `json:"loads"` // the larger of the two
-	shown
 }
 
 // maxLoads keeps the count an int on every platform.
@@ -52,14 +52,24 @@ func Loads(spec LoadsSpec) (LoadsResult, error) {
 	if err != nil {
 		return LoadsResult{}, err
 	}
-	r.lines.Add("loose volume", cubicYards(r.Loose), "from "+cubicYards(spec.Volume)+" "+spec.State.String())
-	r.lines.Add("loads by volume", r.ByVolume, "loose volume / "+cubicYards(spec.Truck.Volume)+", rounded up")
-	if r.ByMass > 0 {
-		r.lines.Add("loads by mass", r.ByMass, r.Mass.Trade()+" / "+spec.Truck.Payload.Trade()+", rounded up")
-	}
-	r.lines.Add("loads", r.Loads, "the larger number")
+	r.Spec = spec
 	return r, nil
 }
+
+// Working shows the loads by volume and by mass.
+func (r LoadsResult) Working() units.Working {
+	var w units.Working
+	w.Add("loose volume", earth(r.Loose), "from %v %v", earth(r.Spec.Volume), r.Spec.State)
+	w.Add("loads by volume", r.ByVolume, "loose volume / %v, rounded up", earth(r.Spec.Truck.Volume))
+	if r.ByMass > 0 {
+		w.Add("loads by mass", r.ByMass, "%v / %v, rounded up", r.Mass, r.Spec.Truck.Payload)
+	}
+	w.Add("loads", r.Loads, "the larger number")
+	return w
+}
+
+// String prints the working.
+func (r LoadsResult) String() string { return r.Working().String() }
 
 // check records the faults of the truck.
 func (t TruckSpec) check(f *units.Faults) {

@@ -17,10 +17,10 @@ type PipeSpec struct {
 
 // PipeResult is the bore and the displacement of a pipe.
 type PipeResult struct {
+	Spec      PipeSpec     `json:"spec"`      // what was asked
 	Bore      units.Volume `json:"bore"`      // to flush, and to fill when it is filled in place
 	Displaced units.Volume `json:"displaced"` // by the outside of the pipe: to backfill when it is pulled; 0 without outside diameter
 	Cautions  []string     `json:"cautions"`
-	shown
 }
 
 // Pipe returns the content of a pipe and the ground it takes, pi/4 D^2 x length.
@@ -32,23 +32,33 @@ func Pipe(spec PipeSpec) (PipeResult, error) {
 	if spec.Outside != 0 {
 		limits.Positive(&f, "outside", spec.Outside, 100*units.Metre)
 		if spec.Outside < spec.Inside {
-			f.Add("outside", spec.Outside, "at least the inside diameter "+spec.Inside.Trade())
+			f.Add("outside", spec.Outside, "at least the inside diameter of %v", spec.Inside)
 		}
 	}
 	if err := f.Err(); err != nil {
 		return PipeResult{}, err
 	}
 	r := PipeResult{
+		Spec:      spec,
 		Bore:      cylinder(spec.Inside, spec.Length),
 		Displaced: cylinder(spec.Outside, spec.Length),
 		Cautions:  []string{cautions.Pipes},
 	}
-	r.lines.Add("bore", r.Bore, "pi/4 "+spec.Inside.Trade()+"^2 x "+spec.Length.Trade())
-	if spec.Outside != 0 {
-		r.lines.Add("ground taken", r.Displaced, "pi/4 "+spec.Outside.Trade()+"^2 x "+spec.Length.Trade())
-	}
 	return r, nil
 }
+
+// Working shows the bore and the ground that the pipe takes.
+func (r PipeResult) Working() units.Working {
+	var w units.Working
+	w.Add("bore", r.Bore, "pi/4 %v^2 x %v", r.Spec.Inside, r.Spec.Length)
+	if r.Spec.Outside != 0 {
+		w.Add("ground taken", r.Displaced, "pi/4 %v^2 x %v", r.Spec.Outside, r.Spec.Length)
+	}
+	return w
+}
+
+// String prints the working.
+func (r PipeResult) String() string { return r.Working().String() }
 
 func cylinder(diameter, length units.Length) units.Volume {
 	return diameter.Times(diameter).Times(length) * (math.Pi / 4)
@@ -66,11 +76,11 @@ type PlugSpec struct {
 
 // PlugResult is the concrete for the plugs.
 type PlugResult struct {
+	Spec     PlugSpec     `json:"spec"`     // what was asked
 	Neat     units.Volume `json:"neat"`     // pi/4 ID^2 x plug length x plugs
 	Concrete units.Volume `json:"concrete"` // with waste
 	Bags     int          `json:"bags"`     // rounded up, 0 without yield
 	Cautions []string     `json:"cautions"`
-	shown
 }
 
 // Plug returns the concrete that plugs take, with waste, and the bags rounded up
@@ -89,10 +99,8 @@ func Plug(spec PlugSpec) (PlugResult, error) {
 	if err := f.Err(); err != nil {
 		return PlugResult{}, err
 	}
-	r := PlugResult{Neat: cylinder(spec.Inside, spec.PlugLength) * units.Volume(spec.Plugs), Cautions: []string{cautions.Pipes}}
+	r := PlugResult{Spec: spec, Neat: cylinder(spec.Inside, spec.PlugLength) * units.Volume(spec.Plugs), Cautions: []string{cautions.Pipes}}
 	r.Concrete = r.Neat * units.Volume(1+spec.Waste)
-	r.lines.Add("neat volume", units.As(r.Neat, units.CubicFoot, 2), "%d x pi/4 %s^2 x %s", spec.Plugs, spec.Inside, spec.PlugLength)
-	r.lines.Add("with waste", units.As(r.Concrete, units.CubicFoot, 2), "neat x (1 + "+number(spec.Waste)+")")
 	if spec.Yield > 0 {
 		bags := float64(r.Concrete / spec.Yield)
 		if !(bags <= maxLoads) {
@@ -100,7 +108,21 @@ func Plug(spec PlugSpec) (PlugResult, error) {
 			return PlugResult{}, f.Err()
 		}
 		r.Bags = ceil(bags)
-		r.lines.Add("bags", r.Bags, "concrete / "+spec.Yield.Text(units.CubicFoot, 3)+", rounded up")
 	}
 	return r, nil
 }
+
+// Working shows the concrete and the bags.
+func (r PlugResult) Working() units.Working {
+	var w units.Working
+	concrete := func(v units.Volume, decimals int) any { return units.As(v, units.CubicFoot, decimals) }
+	w.Add("neat volume", concrete(r.Neat, 2), "%v x pi/4 %v^2 x %v", r.Spec.Plugs, r.Spec.Inside, r.Spec.PlugLength)
+	w.Add("with waste", concrete(r.Concrete, 2), "neat x (1 + %v)", r.Spec.Waste)
+	if r.Spec.Yield > 0 {
+		w.Add("bags", r.Bags, "concrete / %v, rounded up", concrete(r.Spec.Yield, 3))
+	}
+	return w
+}
+
+// String prints the working.
+func (r PlugResult) String() string { return r.Working().String() }

@@ -1,7 +1,6 @@
 package earthwork
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/units"
@@ -21,12 +20,12 @@ type ProfilePoint struct {
 // ProfileResult is a section through the work, ready to draw: a line for each of
 // the three levels over the stations.
 type ProfileResult struct {
-	Points   []ProfilePoint `json:"points"`
-	Cut      units.Area     `json:"cut"`   // between existing and final
-	Fill     units.Area     `json:"fill"`  // between existing and final
-	Built    units.Area     `json:"built"` // fill with its allowance
-	Cautions []string       `json:"cautions"`
-	shown
+	Basin    *BasinProfileSpec `json:"basin,omitzero"` // what was asked of a section across a basin; nil for one along a line
+	Points   []ProfilePoint    `json:"points"`
+	Cut      units.Area        `json:"cut"`   // between existing and final
+	Fill     units.Area        `json:"fill"`  // between existing and final
+	Built    units.Area        `json:"built"` // fill with its allowance
+	Cautions []string          `json:"cautions"`
 }
 
 // ProfileSide is one side of a section across a basin.
@@ -59,10 +58,12 @@ func BasinProfile(spec BasinProfileSpec) (ProfileResult, error) {
 	limits.Signed(&f, "ground", spec.Ground, limits.MaxLength)
 	limits.OrZero(&f, "floorWidth", spec.FloorWidth, limits.MaxLength)
 	limits.Positive(&f, "depth", spec.Depth, limits.MaxLength)
-	spec.Left.check(&f, "left")
-	spec.Right.check(&f, "right")
+	left, right := f.At("left"), f.At("right")
+	spec.Left.check(&left)
+	spec.Right.check(&right)
 	limits.OrZero(&f, "crownGrade", spec.CrownGrade, 0.5)
-	spec.Settlement.check(&f, "settlement")
+	settlement := f.At("settlement")
+	spec.Settlement.check(&settlement)
 	if err := f.Err(); err != nil {
 		return ProfileResult{}, err
 	}
@@ -78,11 +79,11 @@ func BasinProfile(spec BasinProfileSpec) (ProfileResult, error) {
 		to(float64(l.Berm.CrestWidth), ground+h)
 		to(l.Berm.InnerSlope*h, ground)
 	}
-	left := x[len(x)-1]
+	start := x[len(x)-1]
 	to(l.BankSlope*depth, floor)
 	to(float64(spec.FloorWidth), floor)
 	to(r.BankSlope*depth, ground)
-	right := x[len(x)-1]
+	end := x[len(x)-1]
 	if h := float64(r.Berm.Height); h > 0 {
 		to(r.Berm.InnerSlope*h, ground+h)
 		to(float64(r.Berm.CrestWidth), ground+h)
@@ -90,11 +91,11 @@ func BasinProfile(spec BasinProfileSpec) (ProfileResult, error) {
 	}
 	to(float64(r.Beyond), ground)
 
-	ridge := (left + right) / 2
-	var p ProfileResult
+	ridge := (start + end) / 2
+	p := ProfileResult{Basin: &spec}
 	built := spec.Settlement.built()
 	add := func(x, y float64) {
-		final := ground + spec.CrownGrade*max(0, min(x-left, right-x))
+		final := ground + spec.CrownGrade*max(0, min(x-start, end-x))
 		top := final
 		switch {
 		case final <= y: // cut
@@ -115,22 +116,15 @@ func BasinProfile(spec BasinProfileSpec) (ProfileResult, error) {
 		add(x[i], y[i])
 	}
 	p.areas()
-	when := "that shall remain"
-	if spec.GradeBuilt {
-		when = "as built"
-	}
-	p.lines.Add("width to fill", units.Length(right-left), "between the tops of the banks")
-	p.lines.Add("ridge above the ground", units.Length(spec.CrownGrade*(right-left)/2), "grade x half the width, "+when)
-	p.lines.Add("settlement", spec.Settlement.Share, spec.Settlement.Rule.String()+", "+spec.Settlement.how())
-	p.summary()
 	p.Cautions = append(cautions.Digging(max(l.Berm.Height, r.Berm.Height)), cautions.Banks, cautions.Drowning, cautions.Regulator)
 	return p, nil
 }
 
-func (s ProfileSide) check(f *units.Faults, path string) {
-	limits.OrZero(f, path+".bankSlope", s.BankSlope, limits.MaxSlope)
-	s.Berm.check(f, path+".berm")
-	limits.OrZero(f, path+".beyond", s.Beyond, limits.MaxLength)
+func (s ProfileSide) check(f *units.Faults) {
+	limits.OrZero(f, "bankSlope", s.BankSlope, limits.MaxSlope)
+	berm := f.At("berm")
+	s.Berm.check(&berm)
+	limits.OrZero(f, "beyond", s.Beyond, limits.MaxLength)
 }
 
 // GroundProfileSpec is a section along a line through a graded site.
@@ -178,15 +172,13 @@ func GroundProfile(spec GroundProfileSpec) (ProfileResult, error) {
 		}
 		for _, l := range []units.Length{q.Existing, q.Final, q.Built} {
 			if !(math.Abs(float64(l)) <= 1e9) {
-				f.Say("final", fmt.Sprintf("%g m at station %s", float64(l), q.Station.Trade()), "surfaces with a level everywhere on the line")
+				f.Fault(units.FaultRange, "final", l, "surfaces with a level everywhere on the line, also at station %v", q.Station)
 				return ProfileResult{}, f.Err()
 			}
 		}
 		p.Points = append(p.Points, q)
 	}
 	p.areas()
-	p.lines.Add("length", length, "%d stations", spec.Stations)
-	p.summary()
 	p.Cautions = []string{cautions.Services, cautions.Quantities}
 	return p, nil
 }
@@ -214,8 +206,27 @@ func above(dx, a, b float64) float64 {
 	return dx * high * (high / math.Abs(a-b)) / 2
 }
 
-func (p *ProfileResult) summary() {
-	p.lines.Add("cut in the section", units.As(p.Cut, units.SquareFoot, 1), "existing above final")
-	p.lines.Add("fill in the section", units.As(p.Fill, units.SquareFoot, 1), "final above existing")
-	p.lines.Add("fill to build", units.As(p.Built, units.SquareFoot, 1), "with the allowance")
+// Working shows the areas of the section.
+func (r ProfileResult) Working() units.Working {
+	var w units.Working
+	if b := r.Basin; b != nil {
+		width := b.FloorWidth + units.Length(b.Left.BankSlope+b.Right.BankSlope)*b.Depth
+		when := "grade x half the width, that shall remain"
+		if b.GradeBuilt {
+			when = "grade x half the width, as built"
+		}
+		w.Add("width to fill", width, "between the tops of the banks")
+		w.Add("ridge above the ground", units.Length(b.CrownGrade)*width/2, when)
+		w.Add("settlement", b.Settlement.Share, "%v, "+b.Settlement.how(), b.Settlement.Rule)
+	} else if n := len(r.Points); n > 0 {
+		w.Add("length", r.Points[n-1].Station, "%v stations", n)
+	}
+	section := func(a units.Area) any { return units.As(a, units.SquareFoot, 1) }
+	w.Add("cut in the section", section(r.Cut), "existing above final")
+	w.Add("fill in the section", section(r.Fill), "final above existing")
+	w.Add("fill to build", section(r.Built), "with the allowance")
+	return w
 }
+
+// String prints the working.
+func (r ProfileResult) String() string { return r.Working().String() }

@@ -1,7 +1,6 @@
 package earthwork
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -44,11 +43,10 @@ type SectionInterval struct {
 
 // SectionsResult is the earthwork along the line.
 type SectionsResult struct {
-	Method    volume.Method     `json:"method"`
+	Spec      SectionsSpec      `json:"spec"` // what was asked
 	Intervals []SectionInterval `json:"intervals"`
 	Cut       units.Volume      `json:"cut"`  // bank
 	Fill      units.Volume      `json:"fill"` // compacted
-	shown
 }
 
 // Sections returns cut and fill between sections by the named method: D (A + C)/2,
@@ -59,15 +57,15 @@ func Sections(spec SectionsSpec) (SectionsResult, error) {
 	var f units.Faults
 	n := len(spec.Sections)
 	if n < 2 || n > maxSections {
-		f.Add("sections", n, fmt.Sprintf("2 to %d sections", maxSections))
+		f.Count("sections", n, "sections", "2 to %v", maxSections)
 	}
 	for i, s := range spec.Sections {
-		at := fmt.Sprintf("sections[%d].", i)
-		limits.Signed(&f, at+"station", s.Station, limits.MaxCoordinate)
-		limits.OrZero(&f, at+"cut", s.Cut, limits.MaxArea)
-		limits.OrZero(&f, at+"fill", s.Fill, limits.MaxArea)
+		at := f.At("sections", i)
+		limits.Signed(&at, "station", s.Station, limits.MaxCoordinate)
+		limits.OrZero(&at, "cut", s.Cut, limits.MaxArea)
+		limits.OrZero(&at, "fill", s.Fill, limits.MaxArea)
 		if i > 0 && !(s.Station > spec.Sections[i-1].Station) {
-			f.Add(at+"station", s.Station, "more than the station before, "+spec.Sections[i-1].Station.Trade())
+			at.Add("station", s.Station, "more than the station before, %v", spec.Sections[i-1].Station)
 		}
 	}
 	step := 1
@@ -87,12 +85,13 @@ func Sections(spec SectionsSpec) (SectionsResult, error) {
 	if err := f.Err(); err != nil {
 		return SectionsResult{}, err
 	}
-	r := SectionsResult{Method: spec.Method}
+	r := SectionsResult{Spec: spec}
 	for i := step; i < n; i += step {
 		a, mid, c := spec.Sections[i-step], spec.Sections[i-step/2], spec.Sections[i]
 		d := c.Station - a.Station
 		if off := math.Abs(float64(mid.Station-a.Station-d/2)) / float64(d); step == 2 && off > 1e-6 {
-			f.Add(fmt.Sprintf("sections[%d].station", i-1), mid.Station, "half way between its neighbours, "+(a.Station+d/2).Trade())
+			at := f.At("sections", i-1)
+			at.Add("station", mid.Station, "half way between its neighbours, %v", a.Station+d/2)
 			continue
 		}
 		v := SectionInterval{From: a.Station, To: c.Station,
@@ -104,18 +103,29 @@ func Sections(spec SectionsSpec) (SectionsResult, error) {
 			v.Ordinate = r.Cut*units.Volume(perCut) - r.Fill
 		}
 		r.Intervals = append(r.Intervals, v)
-		r.lines.Add(v.From.Text(units.Foot, 1)+" to "+v.To.Text(units.Foot, 1), cubicYards(v.Cut), "cut, and fill "+cubicYards(v.Fill))
 	}
 	if err := f.Err(); err != nil {
 		return SectionsResult{}, err
 	}
-	r.lines.Add("cut, bank", cubicYards(r.Cut), spec.Method.String())
-	r.lines.Add("fill, compacted", cubicYards(r.Fill), spec.Method.String())
-	if spec.Soil != nil {
-		r.lines.Add("over, compacted", cubicYards(r.Intervals[len(r.Intervals)-1].Ordinate), "cut x (1 - shrink) - fill")
-	}
 	return r, nil
 }
+
+// Working shows each interval and the sums.
+func (r SectionsResult) Working() units.Working {
+	var w units.Working
+	for _, v := range r.Intervals {
+		w.Put(units.Words("%v to %v", units.As(v.From, units.Foot, 1), units.As(v.To, units.Foot, 1)), earth(v.Cut), units.Words("cut, and fill %v", earth(v.Fill)))
+	}
+	w.Add("cut, bank", earth(r.Cut), "%v", r.Spec.Method)
+	w.Add("fill, compacted", earth(r.Fill), "%v", r.Spec.Method)
+	if n := len(r.Intervals); n > 0 && r.Spec.Soil != nil {
+		w.Add("over, compacted", earth(r.Intervals[n-1].Ordinate), "cut x (1 - shrink) - fill")
+	}
+	return w
+}
+
+// String prints the working.
+func (r SectionsResult) String() string { return r.Working().String() }
 
 // maxSections bounds the sections along a line.
 const maxSections = 1_000_000

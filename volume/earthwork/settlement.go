@@ -40,11 +40,11 @@ type SettlementSpec struct {
 }
 
 // check records the faults of the spec.
-func (s SettlementSpec) check(f *units.Faults, path string) {
+func (s SettlementSpec) check(f *units.Faults) {
 	if !settlementNames.Has(int(s.Rule)) {
-		f.Add(path+".rule", s.Rule, settlementNames.Want())
+		f.Add("rule", s.Rule, settlementNames.Want())
 	}
-	limits.OrZero(f, path+".share", s.Share, 0.6)
+	limits.OrZero(f, "share", s.Share, 0.6)
 }
 
 // built returns the height to build for each height that shall remain.
@@ -72,12 +72,11 @@ type OverbuildSpec struct {
 
 // OverbuildResult is what to build and the allowance in it.
 type OverbuildResult struct {
-	Rule            SettlementRule `json:"rule"`
-	Built           units.Length   `json:"built"`
-	Allowance       units.Length   `json:"allowance"`       // Built - Design
-	BuiltVolume     units.Volume   `json:"builtVolume"`     // of compacted fill, every thickness of it with its allowance
-	AllowanceVolume units.Volume   `json:"allowanceVolume"` // BuiltVolume - Volume
-	shown
+	Spec            OverbuildSpec `json:"spec"` // what was asked
+	Built           units.Length  `json:"built"`
+	Allowance       units.Length  `json:"allowance"`       // Built - Design
+	BuiltVolume     units.Volume  `json:"builtVolume"`     // of compacted fill, every thickness of it with its allowance
+	AllowanceVolume units.Volume  `json:"allowanceVolume"` // BuiltVolume - Volume
 }
 
 // Overbuild returns the thickness and the volume to place so that the design
@@ -87,23 +86,34 @@ func Overbuild(spec OverbuildSpec) (OverbuildResult, error) {
 	var f units.Faults
 	limits.OrZero(&f, "design", spec.Design, limits.MaxLength)
 	limits.OrZero(&f, "volume", spec.Volume, limits.MaxVolume)
-	spec.Settlement.check(&f, "settlement")
+	settlement := f.At("settlement")
+	spec.Settlement.check(&settlement)
 	if err := f.Err(); err != nil {
 		return OverbuildResult{}, err
 	}
 	s := spec.Settlement
 	k := s.built()
-	r := OverbuildResult{Rule: s.Rule, Built: spec.Design * units.Length(k), BuiltVolume: spec.Volume * units.Volume(k)}
+	r := OverbuildResult{Spec: spec, Built: spec.Design * units.Length(k), BuiltVolume: spec.Volume * units.Volume(k)}
 	r.Allowance, r.AllowanceVolume = r.Built-spec.Design, r.BuiltVolume-spec.Volume
-	r.lines.Add("design thickness", spec.Design, "")
-	r.lines.Add("settlement s", s.Share, s.Rule.String())
-	r.lines.Add("thickness to build", r.Built, s.how())
-	r.lines.Add("allowance", r.Allowance, "built - design")
-	if spec.Volume > 0 {
-		r.lines.Add("volume to build", cubicYards(r.BuiltVolume), "of "+cubicYards(spec.Volume)+", every thickness with its allowance")
-	}
 	return r, nil
 }
+
+// Working shows what to build and the allowance in it.
+func (r OverbuildResult) Working() units.Working {
+	var w units.Working
+	s := r.Spec.Settlement
+	w.Add("design thickness", r.Spec.Design, "")
+	w.Add("settlement s", s.Share, "%v", s.Rule)
+	w.Add("thickness to build", r.Built, s.how())
+	w.Add("allowance", r.Allowance, "built - design")
+	if r.Spec.Volume > 0 {
+		w.Add("volume to build", earth(r.BuiltVolume), "of %v, every thickness with its allowance", earth(r.Spec.Volume))
+	}
+	return w
+}
+
+// String prints the working.
+func (r OverbuildResult) String() string { return r.Working().String() }
 
 // SettlementRow is a published allowance.
 type SettlementRow struct {

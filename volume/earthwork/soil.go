@@ -1,7 +1,6 @@
 package earthwork
 
 import (
-	"fmt"
 	"slices"
 
 	"example.org/earthbasin/units"
@@ -121,7 +120,7 @@ func (s *Soil) factor(f *units.Faults, field string, lo, hi float64, given, clas
 		}
 	}
 	if n > 1 {
-		f.Say(field, fmt.Sprintf("given in %d ways", n), "one of class, number and densities")
+		f.Count(field, n, "sources", "1 of class, number and densities")
 	}
 	if got != nil {
 		f.NumberBetween(field, *got, lo, hi)
@@ -204,3 +203,6 @@ func soilFor(f *units.Faults, path string, spec SoilSpec, states ...State) *Soil
 	s.needs(f, path, states...)
 	return s
 }
+
+// earth shows a volume in the unit in which earth is bought and hauled.
+func earth(v units.Volume) units.Shown { return units.As(v, units.CubicYard, 1) }

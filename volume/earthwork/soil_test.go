@@ -57,7 +57,7 @@ func TestSoilFaults(t *testing.T) {
 	}{
 		{SoilSpec{}, "swell: missing"},
 		{SoilSpec{Class: 99}, "class: "},
-		{SoilSpec{Class: SoilClassDenseClay, Swell: new(0.3)}, `swell: given in 2 ways`},
+		{SoilSpec{Class: SoilClassDenseClay, Swell: new(0.3)}, `swell: got 2 sources`},
 		{SoilSpec{Swell: new(math.NaN())}, "swell: got NaN"},
 		{SoilSpec{Shrink: new(1.0)}, "shrink: got 1, want -1 to 0.9"},
 		{SoilSpec{LooseDensity: 1200}, "swell: missing"},

@@ -18,6 +18,7 @@ type TopsoilSpec struct {
 
 // TopsoilResult is the balance of topsoil. One of Shortage and Surplus is 0.
 type TopsoilResult struct {
+	Spec      TopsoilSpec  `json:"spec"`      // what was asked
 	Stripped  units.Volume `json:"stripped"`  // bank
 	Stockpile units.Volume `json:"stockpile"` // loose
 	Usable    units.Volume `json:"usable"`    // in the return state, after the loss
@@ -25,7 +26,6 @@ type TopsoilResult struct {
 	Shortage  units.Volume `json:"shortage"`  // to bring in, loose
 	Surplus   units.Volume `json:"surplus"`   // left in the stockpile, loose
 	Depth     units.Length `json:"depth"`     // that the usable topsoil alone gives on the return area, at most ReturnDepth
-	shown
 }
 
 // Topsoil returns what stripping gives, what the return takes and what is short or
@@ -43,7 +43,7 @@ func Topsoil(spec TopsoilSpec) (TopsoilResult, error) {
 	if err := f.Err(); err != nil {
 		return TopsoilResult{}, err
 	}
-	var r TopsoilResult
+	r := TopsoilResult{Spec: spec}
 	r.Stripped = spec.StripArea.Times(spec.StripDepth)
 	r.Stockpile = soil.convert(r.Stripped, StateBank, StateLoose)
 	r.Usable = soil.convert(r.Stripped*units.Volume(1-spec.Loss), StateBank, spec.ReturnState)
@@ -55,11 +55,21 @@ func Topsoil(spec TopsoilSpec) (TopsoilResult, error) {
 		r.Surplus = over
 	}
 	r.Depth = min(spec.ReturnDepth, units.Length(float64(r.Usable)/float64(spec.ReturnArea)))
-	r.lines.Add("stripped, bank", cubicYards(r.Stripped), spec.StripArea.Trade()+" x "+spec.StripDepth.Trade())
-	r.lines.Add("stockpile, loose", cubicYards(r.Stockpile), "bank x (1 + swell)")
-	r.lines.Add("usable, "+spec.ReturnState.String(), cubicYards(r.Usable), "less the loss of "+number(spec.Loss))
-	r.lines.Add("needed, "+spec.ReturnState.String(), cubicYards(r.Needed), spec.ReturnArea.Trade()+" x "+spec.ReturnDepth.Trade())
-	r.lines.Add("to bring in, loose", cubicYards(r.Shortage), "")
-	r.lines.Add("left over, loose", cubicYards(r.Surplus), "")
 	return r, nil
 }
+
+// Working shows what is stripped and what goes back.
+func (r TopsoilResult) Working() units.Working {
+	var w units.Working
+	s := r.Spec
+	w.Add("stripped, bank", earth(r.Stripped), "%v x %v", s.StripArea, s.StripDepth)
+	w.Add("stockpile, loose", earth(r.Stockpile), "bank x (1 + swell)")
+	w.Put(units.Words("usable, %v", s.ReturnState), earth(r.Usable), units.Words("less the loss of %v", s.Loss))
+	w.Put(units.Words("needed, %v", s.ReturnState), earth(r.Needed), units.Words("%v x %v", s.ReturnArea, s.ReturnDepth))
+	w.Add("to bring in, loose", earth(r.Shortage), "")
+	w.Add("left over, loose", earth(r.Surplus), "")
+	return w
+}
+
+// String prints the working.
+func (r TopsoilResult) String() string { return r.Working().String() }

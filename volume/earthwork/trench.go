@@ -1,8 +1,6 @@
 package earthwork
 
 import (
-	"fmt"
-
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume"
 	"example.org/earthbasin/volume/internal/cautions"
@@ -28,19 +26,18 @@ type TrenchSpec struct {
 
 // TrenchResult is what is dug and what goes back. One of Surplus and Shortage is 0.
 type TrenchResult struct {
-	Method     volume.Method `json:"method"`
-	Length     units.Length  `json:"length"`
-	Deepest    units.Length  `json:"deepest"`
-	TopWidth   units.Length  `json:"topWidth"`   // at the deepest point
-	Excavation units.Volume  `json:"excavation"` // bank
-	Spoil      units.Volume  `json:"spoil"`      // the excavation, loose
-	Pipe       units.Volume  `json:"pipe"`       // taken by the pipe
-	Bedding    units.Volume  `json:"bedding"`    // compacted
-	Backfill   units.Volume  `json:"backfill"`   // compacted: excavation less pipe and bedding
-	Surplus    units.Volume  `json:"surplus"`    // spoil left over, loose
-	Shortage   units.Volume  `json:"shortage"`   // soil missing, loose
-	Cautions   []string      `json:"cautions"`
-	shown
+	Spec       TrenchSpec   `json:"spec"` // what was asked
+	Length     units.Length `json:"length"`
+	Deepest    units.Length `json:"deepest"`
+	TopWidth   units.Length `json:"topWidth"`   // at the deepest point
+	Excavation units.Volume `json:"excavation"` // bank
+	Spoil      units.Volume `json:"spoil"`      // the excavation, loose
+	Pipe       units.Volume `json:"pipe"`       // taken by the pipe
+	Bedding    units.Volume `json:"bedding"`    // compacted
+	Backfill   units.Volume `json:"backfill"`   // compacted: excavation less pipe and bedding
+	Surplus    units.Volume `json:"surplus"`    // spoil left over, loose
+	Shortage   units.Volume `json:"shortage"`   // soil missing, loose
+	Cautions   []string     `json:"cautions"`
 }
 
 // Trench returns excavation and backfill. A section of depth h is b h + s h^2, s
@@ -51,29 +48,31 @@ type TrenchResult struct {
 func Trench(spec TrenchSpec) (TrenchResult, error) {
 	var f units.Faults
 	if len(spec.Points) < 2 {
-		f.Add("points", len(spec.Points), "2 or more points")
+		f.Count("points", len(spec.Points), "points", "2 or more")
 	}
 	for i, p := range spec.Points {
-		at := fmt.Sprintf("points[%d].", i)
-		limits.Signed(&f, at+"station", p.Station, limits.MaxCoordinate)
-		limits.OrZero(&f, at+"depth", p.Depth, limits.MaxLength)
+		at := f.At("points", i)
+		limits.Signed(&at, "station", p.Station, limits.MaxCoordinate)
+		limits.OrZero(&at, "depth", p.Depth, limits.MaxLength)
 		if i > 0 && !(p.Station > spec.Points[i-1].Station) {
-			f.Add(at+"station", p.Station, "more than the station before, "+spec.Points[i-1].Station.Trade())
+			at.Add("station", p.Station, "more than the station before, %v", spec.Points[i-1].Station)
 		}
 	}
 	limits.OrZero(&f, "bottomWidth", spec.BottomWidth, limits.MaxLength)
 	for i, z := range spec.SideSlopes {
-		limits.OrZero(&f, fmt.Sprintf("sideSlopes[%d]", i), z, limits.MaxSlope)
+		at := f.At("sideSlopes", i)
+		limits.OrZero(&at, "", z, limits.MaxSlope)
 	}
 	checkMethod(&f, spec.Method, volume.MethodEndArea, volume.MethodConic, volume.MethodPrismoidal, volume.MethodMidArea)
 	limits.OrZero(&f, "pipeOutside", spec.PipeOutside, limits.MaxLength)
 	limits.OrZero(&f, "bedding", spec.Bedding, limits.MaxLength)
 	if spec.PipeOutside > spec.BottomWidth {
-		f.Add("pipeOutside", spec.PipeOutside, "at most the bottom width "+spec.BottomWidth.Trade())
+		f.Add("pipeOutside", spec.PipeOutside, "at most the bottom width of %v", spec.BottomWidth)
 	}
 	for i, p := range spec.Points {
 		if in := spec.PipeOutside + spec.Bedding; p.Depth < in*(1-limits.Slack) {
-			f.Add(fmt.Sprintf("points[%d].depth", i), p.Depth, "at least pipe and bedding, "+in.Trade())
+			at := f.At("points", i)
+			at.Add("depth", p.Depth, "at least pipe and bedding, %v", in)
 		}
 	}
 	soil := soilFor(&f, "soil", spec.Soil, StateLoose, StateCompacted)
@@ -82,7 +81,7 @@ func Trench(spec TrenchSpec) (TrenchResult, error) {
 	}
 	b, s := float64(spec.BottomWidth), (spec.SideSlopes[0]+spec.SideSlopes[1])/2
 	section := func(h float64) units.Area { return units.Area(h * (b + s*h)) }
-	r := TrenchResult{Method: spec.Method}
+	r := TrenchResult{Spec: spec}
 	for i, p := range spec.Points {
 		r.Deepest = max(r.Deepest, p.Depth)
 		if i == 0 {
@@ -104,14 +103,23 @@ func Trench(spec TrenchSpec) (TrenchResult, error) {
 	need := soil.convert(r.Backfill, StateCompacted, StateLoose)
 	r.Surplus, r.Shortage = max(r.Spoil-need, 0), max(need-r.Spoil, 0)
 	r.Cautions = cautions.Digging(r.Deepest)
-	r.lines.Add("length", r.Length, "")
-	r.lines.Add("deepest", r.Deepest, "top width "+r.TopWidth.Trade())
-	r.lines.Add("excavation, bank", cubicYards(r.Excavation), "sections b h + s h^2, "+spec.Method.String())
-	r.lines.Add("spoil, loose", cubicYards(r.Spoil), "bank x (1 + swell)")
-	r.lines.Add("pipe", cubicYards(r.Pipe), "outside of the pipe x length")
-	r.lines.Add("bedding, compacted", cubicYards(r.Bedding), "section up to the bedding x length")
-	r.lines.Add("backfill, compacted", cubicYards(r.Backfill), "excavation - pipe - bedding")
-	r.lines.Add("spoil left over, loose", cubicYards(r.Surplus), "")
-	r.lines.Add("soil missing, loose", cubicYards(r.Shortage), "")
 	return r, nil
 }
+
+// Working shows what is dug and what goes back.
+func (r TrenchResult) Working() units.Working {
+	var w units.Working
+	w.Add("length", r.Length, "")
+	w.Add("deepest", r.Deepest, "top width %v", r.TopWidth)
+	w.Add("excavation, bank", earth(r.Excavation), "sections b h + s h^2, %v", r.Spec.Method)
+	w.Add("spoil, loose", earth(r.Spoil), "bank x (1 + swell)")
+	w.Add("pipe", earth(r.Pipe), "outside of the pipe x length")
+	w.Add("bedding, compacted", earth(r.Bedding), "section up to the bedding x length")
+	w.Add("backfill, compacted", earth(r.Backfill), "excavation - pipe - bedding")
+	w.Add("spoil left over, loose", earth(r.Surplus), "")
+	w.Add("soil missing, loose", earth(r.Shortage), "")
+	return w
+}
+
+// String prints the working.
+func (r TrenchResult) String() string { return r.Working().String() }

@@ -116,7 +116,7 @@ func (p *planner) emptying(known bool) {
 		switch {
 		case of != p || !ok:
 		case !result.Empty:
-			p.faults.Add("removal.pumpOff", spec.Pump, "a pump that gets there within emptying.mostDays: %v", units.Word(result.Why))
+			p.faults.Add("removal.pumpOff", spec.Pump, "a pump that gets there within emptying.mostDays: %v", result.Why)
 		default:
 			p.r.Emptying = result
 		}

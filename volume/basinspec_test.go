@@ -36,8 +36,8 @@ func TestBasinFromJSON(t *testing.T) {
 func TestBasinSpecFaults(t *testing.T) {
 	b, err := NewBasin(BasinSpec{})
 	require.Nil(t, b)
-	plantest.RequireFields(t, err, "")
+	plantest.RequireFields(t, err, "rectangular")
 	b, err = NewBasin(BasinSpec{Circular: &CircularSpec{}, Floor: &FloorSpec{}})
 	require.Nil(t, b)
-	plantest.RequireFields(t, err, "circular.diameter", "circular.depth", "circular.at", "circular.slopes", "floor.surface", "")
+	plantest.RequireFields(t, err, "circular.diameter", "circular.depth", "circular.at", "circular.slopes", "floor.surface", "rectangular")
 }

@@ -13,9 +13,9 @@ type piece struct {
 	a, b, c float64 // the area is a + bx + cx² at x above low
 }
 
-// pieces is the solid whose area is quadratic between knots: the basis of
+// piecewise is the solid whose area is quadratic between knots: the basis of
 // polygons, surveyed areas and floors of triangles. The first piece begins at 0.
-type pieces struct {
+type piecewise struct {
 	list  []piece
 	depth float64
 	// index holds, for equal steps of height, the piece at the lower end of
@@ -26,17 +26,17 @@ type pieces struct {
 }
 
 // stacked returns the solid of list, whose volumes are not known yet.
-func stacked(list []piece, depth float64) pieces {
+func stacked(list []piece, depth float64) piecewise {
 	for i := range list[1:] {
 		list[i+1].v = list[i].volumeAt(list[i+1].low)
 	}
-	return newPieces(list, depth)
+	return newPiecewise(list, depth)
 }
 
-// newPieces returns the solid of list, which is in rising order from 0.
-func newPieces(list []piece, depth float64) pieces {
+// newPiecewise returns the solid of list, which is in rising order from 0.
+func newPiecewise(list []piece, depth float64) piecewise {
 	n := len(list)
-	s := pieces{list: list, depth: depth, index: make([]int32, n+1), scale: float64(n) / depth}
+	s := piecewise{list: list, depth: depth, index: make([]int32, n+1), scale: float64(n) / depth}
 	at := 0
 	for i := range s.index {
 		for at+1 < n && list[at+1].low <= float64(i)/s.scale {
@@ -58,7 +58,7 @@ func (p *piece) volumeAt(h float64) float64 {
 }
 
 // find returns the piece that holds h, which lies in 0 to the depth.
-func (s *pieces) find(h float64) *piece {
+func (s *piecewise) find(h float64) *piece {
 	if len(s.list) == 0 {
 		return &piece{} // a zero value, which no constructor made, holds nothing
 	}
@@ -77,16 +77,16 @@ func (s *pieces) find(h float64) *piece {
 
 // Depth returns the height of the top of the bank over the lowest point of the
 // floor.
-func (s *pieces) Depth() units.Length { return units.Length(s.depth) }
+func (s *piecewise) Depth() units.Length { return units.Length(s.depth) }
 
 // AreaAt returns the area of the level section at height h.
-func (s *pieces) AreaAt(h units.Length) units.Area {
+func (s *piecewise) AreaAt(h units.Length) units.Area {
 	x := clamp(h, units.Length(s.depth))
 	return units.Area(s.find(x).areaAt(x))
 }
 
 // VolumeAt returns the content below height h.
-func (s *pieces) VolumeAt(h units.Length) units.Volume {
+func (s *piecewise) VolumeAt(h units.Length) units.Volume {
 	x := clamp(h, units.Length(s.depth))
 	return units.Volume(s.find(x).volumeAt(x))
 }
@@ -99,7 +99,7 @@ type span struct {
 
 // sumSpans returns the solid that is the sum of spans from 0 to depth. Ends
 // closer than tol are one.
-func sumSpans(spans []span, depth, tol float64) pieces {
+func sumSpans(spans []span, depth, tol float64) piecewise {
 	knots := []float64{0, depth}
 	for _, s := range spans {
 		knots = append(knots, s.low, s.high)
