@@ -1,8 +1,6 @@
 package sludge
 
 import (
-	"fmt"
-
 	"example.org/earthbasin/sludge/internal/mesh"
 	"example.org/earthbasin/sludge/internal/outline"
 	"example.org/earthbasin/units"
@@ -100,14 +98,14 @@ func checkLevelList(levels []units.Length) error {
 		f.Missing("levels", "at least 1 level")
 	}
 	if len(levels) > 1000 {
-		f.Add("levels", len(levels), "at most 1000")
+		f.Count("levels", len(levels), "levels", "at most 1000")
 		return f.Err()
 	}
 	for i, l := range levels {
-		field := fmt.Sprintf("levels[%d]", i)
-		f.Between(field, l, units.Length(-maxDepth), units.Length(maxDepth))
+		at := f.At("levels", i)
+		at.Between("", l, units.Length(-maxDepth), units.Length(maxDepth))
 		if i > 0 && !(l > levels[i-1]) {
-			f.Add(field, l, "more than the level before it")
+			at.Add("", l, "more than the level before it")
 		}
 	}
 	return f.Err()

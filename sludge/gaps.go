@@ -57,7 +57,7 @@ func (s *Survey) Gaps(spec GapsSpec) (GapsResult, error) {
 	at := spec.Candidates
 	switch {
 	case len(at) > maxCandidates:
-		f.Add("candidates", len(at), fmt.Sprintf("at most %d", maxCandidates))
+		f.Count("candidates", len(at), "candidates", "at most %v", maxCandidates)
 	case len(at) == 0:
 		g, err := s.newGrid(GridSpec{Spacing: units.Length(math.Sqrt(s.area / gapCandidates))})
 		if err == nil {

@@ -159,7 +159,7 @@ func (spec *BlockSpec) nodes() (*blockNodes, units.Area, error) {
 		outline.CheckPlace(&f, "line", i, "", p)
 	}
 	if len(spec.Points) > maxGivenPoints {
-		f.Add("points", len(spec.Points), fmt.Sprintf("at most %d", maxGivenPoints))
+		f.Count("points", len(spec.Points), "points", "at most %v", maxGivenPoints)
 	}
 	if len(spec.Points) > 0 && len(spec.Line) > 0 {
 		f.Say("line", "given beside points", "one of the two")

@@ -73,7 +73,7 @@ func NewKriging(spec KrigingSpec) (*Kriging, error) {
 		k.k = 0
 	}
 	if k.k == 0 && n > MaxGlobal {
-		f.Add("neighbours", spec.Neighbours, fmt.Sprintf("1 or more with over %d samples", MaxGlobal))
+		f.Add("neighbours", spec.Neighbours, "1 or more with over %v samples", MaxGlobal)
 	}
 	if err := f.Err(); err != nil {
 		return nil, err

@@ -1,7 +1,6 @@
 package geostat
 
 import (
-	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/blas"
@@ -80,7 +79,7 @@ func (k *Kriging) Next(spec NextSpec) (NextResult, error) {
 	nodes, area, err := spec.Block.nodes()
 	f.Sub("block", err)
 	if len(spec.Candidates) > maxCandidates {
-		f.Add("candidates", len(spec.Candidates), fmt.Sprintf("at most %d", maxCandidates))
+		f.Count("candidates", len(spec.Candidates), "candidates", "at most %v", maxCandidates)
 	}
 	for i, p := range spec.Candidates {
 		outline.CheckPlace(&f, "candidates", i, "", p)

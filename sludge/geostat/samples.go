@@ -1,7 +1,6 @@
 package geostat
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/sludge/internal/mesh"
@@ -20,12 +19,13 @@ type Sample struct {
 // checkSamples records what is wrong with samples, of which there must be least.
 func checkSamples(f *units.Faults, samples []Sample, least int) {
 	if len(samples) < least {
-		f.Add("samples", len(samples), fmt.Sprintf("%d or more", least))
+		f.Count("samples", len(samples), "samples", "%v or more", least)
 	}
 	for i, s := range samples {
 		outline.CheckPlace(f, "samples", i, ".at", s.At)
 		if !(math.Abs(float64(s.Value)) <= outline.MaxCoordinate) {
-			f.Between(fmt.Sprintf("samples[%d].value", i), s.Value, -maxLength, maxLength)
+			at := f.At("samples", i)
+			at.Between("value", s.Value, -maxLength, maxLength)
 		}
 	}
 }

@@ -1,7 +1,6 @@
 package geostat
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/sludge/internal/limits"
@@ -143,7 +142,7 @@ func (s *VariogramSpec) complete() error {
 	var f units.Faults
 	checkSamples(&f, s.Samples, 2)
 	if len(s.Samples) > MaxVariogramSamples {
-		f.Add("samples", len(s.Samples), fmt.Sprintf("at most %d; thin them first", MaxVariogramSamples))
+		f.Count("samples", len(s.Samples), "samples", "at most %v; thin them first", MaxVariogramSamples)
 	}
 	if s.Classes == 0 {
 		s.Classes = 15
@@ -267,22 +266,23 @@ func (r *VariogramResult) check(f *units.Faults) {
 	f.Between("width", r.Width, units.Length(0), maxLength)
 	f.Between("cutoff", r.Cutoff, units.Length(0), 10000*maxLength)
 	f.Between("maxDistance", r.MaxDistance, units.Length(0), 3*maxLength)
-	r.Coincident.check(f, "coincident")
+	zero := f.At("coincident")
+	r.Coincident.check(&zero)
 	for i, c := range r.Classes {
-		at := fmt.Sprintf("classes[%d]", i)
-		c.check(f, at)
+		at := f.At("classes", i)
+		c.check(&at)
 		if i > 0 && c.Distance <= r.Classes[i-1].Distance {
-			f.Add(at+".distance", c.Distance, "longer than that of the class before")
+			at.Add("distance", c.Distance, "longer than that of the class before")
 		}
 	}
 }
 
-func (c LagClass) check(f *units.Faults, path string) {
-	f.NumberBetween(path+".pairs", float64(c.Pairs), 0, 1e12)
-	f.Between(path+".from", c.From, units.Length(0), 10000*maxLength)
-	f.Between(path+".to", c.To, units.Length(0), 10001*maxLength)
-	f.Between(path+".distance", c.Distance, units.Length(0), 3*maxLength)
-	f.Between(path+".gamma", c.Gamma, units.Area(0), 10*maxSemivariance)
+func (c LagClass) check(f *units.Faults) {
+	f.NumberBetween("pairs", float64(c.Pairs), 0, 1e12)
+	f.Between("from", c.From, units.Length(0), 10000*maxLength)
+	f.Between("to", c.To, units.Length(0), 10001*maxLength)
+	f.Between("distance", c.Distance, units.Length(0), 3*maxLength)
+	f.Between("gamma", c.Gamma, units.Area(0), 10*maxSemivariance)
 }
 
 // filter returns the test of a pair's direction, nil when all are wanted.

@@ -15,7 +15,7 @@ func (spec PlanSpec) check(f *units.Faults) {
 		limits.OrZero(f, "interval.low", i.Low, limits.MinVolume, limits.MaxVolume)
 		limits.OrZero(f, "interval.high", i.High, limits.MinVolume, limits.MaxVolume)
 		if !i.Has(spec.Sludge) {
-			f.Say("interval", i.Low.Trade()+" to "+i.High.Trade(), "an interval that holds the best volume, "+spec.Sludge.Trade())
+			f.Say("interval", i.Low.Trade()+" to "+i.High.Trade(), "an interval that holds the best volume, %v", spec.Sludge)
 		}
 		high = max(high, i.High)
 	}
@@ -26,7 +26,7 @@ func (spec PlanSpec) check(f *units.Faults) {
 			f.Add("liquid", spec.Liquid, "either liquid or contents, not both")
 		}
 		if spec.Contents < high {
-			f.Add("contents", spec.Contents, "the largest sludge volume, "+high.Trade()+", or more")
+			f.Add("contents", spec.Contents, "the largest sludge volume, %v, or more", high)
 		}
 	}
 	checkSolids(f, "solids", spec.Solids)
@@ -35,7 +35,7 @@ func (spec PlanSpec) check(f *units.Faults) {
 	}
 	checkSolids(f, "liquidSolids", spec.LiquidSolids)
 	if spec.LiquidSolids >= spec.Solids && spec.Solids > 0 {
-		f.Add("liquidSolids", spec.LiquidSolids, "less than the solids of the sludge, "+spec.Solids.Trade())
+		f.Add("liquidSolids", spec.LiquidSolids, "less than the solids of the sludge, %v", spec.Solids)
 	}
 	if _, err := NewSlurry(SlurrySpec{Volume: 1, SolidsGravity: spec.SolidsGravity, WaterDensity: spec.WaterDensity}); err != nil {
 		f.Sub("", err)
@@ -48,7 +48,7 @@ func (spec PlanSpec) check(f *units.Faults) {
 	f.NumberBetween("dig.swell", spec.Dig.Swell, 1, 2)
 	checkSolids(f, "dig.drained", spec.Dig.Drained)
 	if d := spec.Dig.Drained; d != 0 && d < spec.Solids {
-		f.Add("dig.drained", d, "the solids of the sludge, "+spec.Solids.Trade()+", or more")
+		f.Add("dig.drained", d, "the solids of the sludge, %v, or more", spec.Solids)
 	}
 	f.Between("workDay", spec.WorkDay, units.Minute, units.Day)
 	if a := spec.Agitate; a != nil {
@@ -64,7 +64,7 @@ func (a AgitateSpec) check(f *units.Faults, spec PlanSpec) {
 	f.Fraction("agitate.residual", a.Residual)
 	checkSolids(f, "agitate.residualSolids", a.ResidualSolids)
 	if s := a.ResidualSolids; s != 0 && s < spec.Solids {
-		f.Add("agitate.residualSolids", s, "the solids of the sludge, "+spec.Solids.Trade()+", or more")
+		f.Add("agitate.residualSolids", s, "the solids of the sludge, %v, or more", spec.Solids)
 	}
 	limits.OrZero(f, "agitate.agitation", a.Agitation, limits.MinDuration, limits.MaxDuration)
 	limits.Money(f, "agitate.fixed", a.Fixed)
@@ -77,9 +77,9 @@ func (a AgitateSpec) check(f *units.Faults, spec PlanSpec) {
 	}
 	limit := pumpLimit(classes)
 	if target := a.target(classes); target >= limit && limit > 0 {
-		f.Add("agitate.target", target, "less than the solids at which pumping ends in the classes, "+limit.Trade())
+		f.Add("agitate.target", target, "less than the solids at which pumping ends in the classes, %v", limit)
 	} else if !(target > spec.LiquidSolids) {
-		f.Add("agitate.target", target, "more than the solids of the liquid, "+spec.LiquidSolids.Trade())
+		f.Add("agitate.target", target, "more than the solids of the liquid, %v", spec.LiquidSolids)
 	}
 }
 

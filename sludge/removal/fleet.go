@@ -1,7 +1,6 @@
 package removal
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/sludge/internal/limits"
@@ -144,7 +143,7 @@ func Haul(spec HaulSpec) (HaulResult, error) {
 	}
 	r, ok := spec.Fleet.haul(spec.Volume, spec.Density)
 	if !ok {
-		f.Add("volume", spec.Volume, fmt.Sprintf("a volume that the fleet hauls in a finite time and %g loads or fewer", maxLoads))
+		f.Add("volume", spec.Volume, "a volume that the fleet hauls in a finite time and %v loads or fewer", int(maxLoads))
 		return HaulResult{}, f.Err()
 	}
 	return r, nil

@@ -1,8 +1,6 @@
 package removal
 
 import (
-	"fmt"
-
 	"example.org/earthbasin/units"
 )
 
@@ -55,24 +53,24 @@ func DefaultClasses() []SolidsClass {
 // checkClasses records what is wrong with a table of classes.
 func checkClasses(f *units.Faults, classes []SolidsClass) {
 	for i, c := range classes {
-		path := fmt.Sprintf("classes[%d].", i)
+		f := f.At("classes", i)
 		if c.Name == "" {
-			f.Missing(path+"name", "a name for the class")
+			f.Missing("name", "a name for the class")
 		}
-		checkSolids(f, path+"from", c.From)
+		checkSolids(&f, "from", c.From)
 		if !handlingNames.Has(int(c.Handling)) {
-			f.Add(path+"handling", c.Handling, handlingNames.Want())
+			f.Add("handling", c.Handling, handlingNames.Want())
 		}
 		if i == 0 {
 			if c.From != 0 {
-				f.Add(path+"from", c.From, "0 % in the first class")
+				f.Add("from", c.From, "0 % in the first class")
 			}
 			continue
 		}
 		if before := classes[i-1]; !(c.From > before.From) {
-			f.Add(path+"from", c.From, "more than the class before it, "+before.From.Trade())
+			f.Add("from", c.From, "more than the class before it, %v", before.From)
 		} else if before.Handling == HandlingDig && c.Handling == HandlingPump {
-			f.Add(path+"handling", c.Handling, "dig, as a thinner class has to be dug already")
+			f.Add("handling", c.Handling, "dig, as a thinner class has to be dug already")
 		}
 	}
 }

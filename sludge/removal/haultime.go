@@ -1,8 +1,6 @@
 package removal
 
 import (
-	"fmt"
-
 	"gonum.org/v1/gonum/stat"
 
 	"example.org/earthbasin/units"
@@ -29,14 +27,14 @@ func FitHaulTime(runs []HaulRun) (HaulLine, error) {
 	x, y := make([]float64, len(runs)), make([]float64, len(runs))
 	differ := false
 	for i, r := range runs {
-		path := fmt.Sprintf("runs[%d].", i)
-		f.Between(path+"distance", r.Distance, units.Metre, 10000*units.Kilometre)
-		f.Between(path+"time", r.Time, units.Second, 30*units.Day)
+		at := f.At("runs", i)
+		at.Between("distance", r.Distance, units.Metre, 10000*units.Kilometre)
+		at.Between("time", r.Time, units.Second, 30*units.Day)
 		x[i], y[i] = float64(r.Distance), float64(r.Time)
 		differ = differ || x[i] != x[0]
 	}
 	if !differ {
-		f.Add("runs", len(runs), "runs over two different distances or more")
+		f.Count("runs", len(runs), "runs", "runs over two different distances or more")
 	}
 	if err := f.Err(); err != nil {
 		return HaulLine{}, err

@@ -1,7 +1,6 @@
 package removal
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/sludge/internal/limits"
@@ -46,7 +45,7 @@ func Pump(spec PumpSpec) (PumpResult, error) {
 	}
 	r, ok := spec.Hose.pump(spec.Volume)
 	if !ok {
-		f.Add("volume", spec.Volume, fmt.Sprintf("a volume that is pumped in a finite time and %g sets or fewer", maxLoads))
+		f.Add("volume", spec.Volume, "a volume that is pumped in a finite time and %v sets or fewer", int(maxLoads))
 		return PumpResult{}, f.Err()
 	}
 	return r, nil

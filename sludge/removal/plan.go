@@ -175,7 +175,7 @@ func (p *planner) move(r *RouteResult, kind StageKind, path, name string, s Slur
 		}
 	}
 	if !ok {
-		p.faults.Add(path, stage.Moved, fmt.Sprintf("equipment that moves it in a finite time and %g loads or sets or fewer", maxLoads))
+		p.faults.Add(path, stage.Moved, "equipment that moves it in a finite time and %v loads or sets or fewer", int(maxLoads))
 		return
 	}
 	c := e.Cost

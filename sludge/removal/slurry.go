@@ -1,7 +1,6 @@
 package removal
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/sludge/internal/limits"
@@ -131,9 +130,9 @@ func SolidsGravity(parts []SolidsPart) (float64, error) {
 	var f units.Faults
 	var mass, volume float64
 	for i, p := range parts {
-		path := fmt.Sprintf("parts[%d].", i)
-		limits.OrZero(&f, path+"dry", p.Dry, limits.MinMass, limits.MaxMass)
-		f.NumberBetween(path+"gravity", p.Gravity, 0.5, 8)
+		at := f.At("parts", i)
+		limits.OrZero(&at, "dry", p.Dry, limits.MinMass, limits.MaxMass)
+		at.NumberBetween("gravity", p.Gravity, 0.5, 8)
 		mass += float64(p.Dry)
 		volume += float64(p.Dry) / p.Gravity
 	}
@@ -177,7 +176,7 @@ func Thicken(spec ThickenSpec) (ThickenResult, error) {
 	}
 	thick, off, ok := in.thickened(spec.Solids, spec.Recovery)
 	if !ok {
-		f.Add("solids", spec.Solids, "more than what came in has at that recovery, "+in.Solids.Trade()+" before it")
+		f.Add("solids", spec.Solids, "more than what came in has at that recovery, %v before it", in.Solids)
 		return ThickenResult{}, f.Err()
 	}
 	return ThickenResult{In: in, Thick: thick, Off: off, Share: float64(thick.Volume / in.Volume)}, nil
@@ -221,7 +220,7 @@ func Dilute(spec DiluteSpec) (DiluteResult, error) {
 	checkSolids(&f, "solids", spec.Solids)
 	checkSolids(&f, "liquid", spec.Liquid)
 	if !(spec.Solids > spec.Liquid) {
-		f.Add("solids", spec.Solids, "more than the solids of the liquid, "+spec.Liquid.Trade())
+		f.Add("solids", spec.Solids, "more than the solids of the liquid, %v", spec.Liquid)
 	}
 	if err := f.Err(); err != nil {
 		return DiluteResult{}, err
