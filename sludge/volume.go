@@ -213,7 +213,7 @@ func (r VolumeResult) Working() units.Working {
 			w.Add("mean squared deviation ratio", units.Words("%.3f", v.Validation.MSDR), v.Validation.Why)
 		}
 	}
-	if d := r.Design; d.HasSpread {
+	if d := r.Design; d.VolumeInterval != nil {
 		w.Add("design-based mean", d.Volume, "-+ %s, %v weights", d.VolumeInterval.Half(), d.Weighting)
 	}
 	if r.TIN != nil {

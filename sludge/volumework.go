@@ -242,16 +242,16 @@ func (w *volumeWork) choose() {
 	} else {
 		d := r.Design
 		r.Used, r.Why = MethodDesign, w.declined
-		r.Volume, r.HasInterval = d.Volume, d.HasSpread
-		if d.HasSpread {
-			r.SD, r.Interval = d.Area.Times(d.Error), notNegative(d.VolumeInterval)
+		r.Volume, r.HasInterval = d.Volume, d.VolumeInterval != nil
+		if d.VolumeInterval != nil {
+			r.SD, r.Interval = d.Area.Times(d.Error), notNegative(*d.VolumeInterval)
 			if w.spec.Placement == PlacementChosen {
 				w.note("the places were chosen: the interval of the mean by area is rough")
 			}
 		} else {
 			w.note("a single sounding has no interval")
 		}
-		if d.HasSpread && d.SD <= 1e-9*d.Mean {
+		if d.VolumeInterval != nil && d.SD <= 1e-9*d.Mean {
 			w.note("the soundings are all alike: an interval without width knows nothing of the error of a reading")
 		}
 		if w.spec.Floor != nil {

@@ -48,22 +48,22 @@ type MeanSpec struct {
 	Confidence float64         `json:"confidence"`        // two-sided, 0.01 to 0.9999, such as 0.95
 }
 
-// MeanResult is a design-based mean and the volume that follows from it.
+// MeanResult is a design-based mean and the volume that follows from it. One sample
+// has no spread: its SD, Error, T and Upper are 0 and its intervals missing.
 type MeanResult struct {
-	Weighting  Weighting                 `json:"weighting"`  // as asked for
-	N          int                       `json:"n"`          // samples
-	Mean       units.Length              `json:"mean"`       // by the weighting
-	HasSpread  bool                      `json:"hasSpread"`  // false with one sample: the fields to Upper mean nothing then
-	SD         units.Length              `json:"sd"`         // of the samples, n - 1
-	Error      units.Length              `json:"error"`      // standard error of the mean
-	Confidence float64                   `json:"confidence"` // of Interval and Upper, as given
-	T          float64                   `json:"t"`          // two-sided quantile at n - 1
-	Interval   units.Range[units.Length] `json:"interval"`   // two-sided, Mean -+ T x Error
-	Upper      units.Length              `json:"upper"`      // one-sided upper bound at the same confidence
+	Weighting  Weighting                  `json:"weighting"`          // as asked for
+	N          int                        `json:"n"`                  // samples
+	Mean       units.Length               `json:"mean"`               // by the weighting
+	SD         units.Length               `json:"sd"`                 // of the samples, n - 1
+	Error      units.Length               `json:"error"`              // standard error of the mean
+	Confidence float64                    `json:"confidence"`         // of Interval and Upper, as given
+	T          float64                    `json:"t"`                  // two-sided quantile at n - 1
+	Interval   *units.Range[units.Length] `json:"interval,omitempty"` // two-sided, Mean -+ T x Error
+	Upper      units.Length               `json:"upper"`              // one-sided upper bound at the same confidence
 
-	Area           units.Area                `json:"area"`           // inside the boundary less the islands
-	Volume         units.Volume              `json:"volume"`         // Area x Mean
-	VolumeInterval units.Range[units.Volume] `json:"volumeInterval"` // Area x Interval; below 0 where that is
+	Area           units.Area                 `json:"area"`                     // inside the boundary less the islands
+	Volume         units.Volume               `json:"volume"`                   // Area x Mean
+	VolumeInterval *units.Range[units.Volume] `json:"volumeInterval,omitempty"` // Area x Interval; below 0 where that is
 
 	Shares []float64 `json:"shares,omitempty"` // of the area, by sample, with area weighting
 }
@@ -122,12 +122,11 @@ func Mean(spec MeanSpec) (MeanResult, error) {
 	for i := range z {
 		sum += w[i] * w[i] * (z[i] - mean) * (z[i] - mean)
 	}
-	r.HasSpread = true
 	r.SD = units.Length(plain.SD)
 	r.Error = units.Length(math.Sqrt(float64(n) / float64(n-1) * sum))
 	r.T = plain.T
-	r.Interval = about(r.Mean, units.Length(r.T)*r.Error)
-	r.VolumeInterval = timesArea(r.Interval, area)
+	r.Interval = new(about(r.Mean, units.Length(r.T)*r.Error))
+	r.VolumeInterval = new(timesArea(*r.Interval, area))
 	one := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(n - 1)}.Quantile(spec.Confidence)
 	r.Upper = r.Mean + units.Length(one)*r.Error
 	return r, nil
@@ -140,7 +139,7 @@ func Mean(spec MeanSpec) (MeanResult, error) {
 func (r MeanResult) Needed(half units.Length) (int, error) {
 	var f units.Faults
 	f.Between("half", half, limits.MinLength, limits.MaxLength)
-	if !r.HasSpread {
+	if r.Interval == nil {
 		f.Add("n", r.N, "2 or more samples")
 	}
 	if err := f.Err(); err != nil {
@@ -163,7 +162,7 @@ func (r MeanResult) Working() units.Working {
 	w.Add("mean", r.Mean, "")
 	w.Add("area", r.Area, "inside the boundary less islands")
 	w.Add("volume", r.Volume, "area x mean")
-	if r.HasSpread {
+	if r.VolumeInterval != nil {
 		w.Add("standard deviation", r.SD, "n - 1")
 		w.Add("standard error", r.Error, "")
 		w.Add("t", units.Words("%.4f", r.T), "%g %%, %d degrees of freedom", 100*r.Confidence, r.N-1)

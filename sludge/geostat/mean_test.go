@@ -56,5 +56,5 @@ func TestMeanAreaWeights(t *testing.T) {
 	require.Equal(t, []string{"samples", "boundary", "weighting", "confidence"}, fields(err))
 	one, err := Mean(MeanSpec{Samples: grid[:1], Boundary: box(0, 0, 1, 1), Confidence: 0.95})
 	require.NoError(t, err)
-	require.False(t, one.HasSpread)
+	require.Nil(t, one.Interval)
 }
