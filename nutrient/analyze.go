@@ -34,7 +34,7 @@ func (r *reader) analysis() Analysis {
 	if !reportBasisNames.Has(int(s.Basis)) {
 		r.faults.Add("basis", s.Basis, reportBasisNames.Want())
 	}
-	a := Analysis{Form: s.Form, Oxides: s.Oxides, Density: s.Density, EC: s.EC, PH: s.PH}
+	a := Analysis{Form: s.Form, Oxides: s.Oxides, Density: s.Density + 0, EC: s.EC + 0, PH: s.PH + 0} // -0 is 0
 	r.faults.Sub("", a.check())
 	if r.faults.Err() != nil {
 		return a
@@ -88,6 +88,7 @@ func (r *reader) asIs(field string, c Content, basis ReportBasis) Content {
 	if c.IsZero() {
 		return c
 	}
+	c.value += 0 // -0 is 0
 	most := 1000.0 // kg/m3: a litre does not hold a kilogram of a constituent
 	if c.form == Solid {
 		most = 1

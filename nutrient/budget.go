@@ -221,8 +221,8 @@ func (s BudgetSpec) check() error {
 			if _, ok := x.t.PPM(); !ok && x.t.Unit != "" {
 				f.Add(x.field+".unit", string(x.t.Unit), oneOf([]SoilTestUnit{SoilPPM, SoilPoundPerAcre})+", since the load is for 1 ppm")
 			}
-			checkRange(&f, x.per, x.r, true)
 		}
+		checkRange(&f, x.per, x.r, x.t != nil)
 	}
 	return f.Err()
 }

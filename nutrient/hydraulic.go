@@ -51,16 +51,19 @@ type HydraulicSpec struct {
 
 // HydraulicResult is how much liquid the soil can hold and take in.
 type HydraulicResult struct {
-	Spec      HydraulicSpec             `json:"spec"`      // what it was worked out from
-	Available units.Range[units.Length] `json:"available"` // water that the root zone holds for plants
-	Pass      units.Length              `json:"pass"`      // the most in one pass: the missing part of the lower available water
-	Passes    int                       `json:"passes"`    // to put down the target; 0 when the soil is full
-	Each      units.Length              `json:"each"`      // depth of one of these passes
-	Between   units.Duration            `json:"between"`   // until the crop has used up one pass
-	Hours     units.Duration            `json:"hours"`     // to put down one pass; 0 without an application rate
-	TooFast   bool                      `json:"tooFast"`   // the application is faster than the intake
-	Limit     Limit                     `json:"limit"`     // for [FieldRateSpec], of one pass; no room when TooFast
-	Cautions  []string                  `json:"cautions,omitzero"`
+	Depleted    float64                   `json:"depleted"`             // as in the spec
+	Target      units.Length              `json:"target"`               // as in the spec
+	Application units.DepthRate           `json:"application,omitzero"` // as in the spec
+	Intake      units.DepthRate           `json:"intake,omitzero"`      // as in the spec
+	Available   units.Range[units.Length] `json:"available"`            // water that the root zone holds for plants
+	Pass        units.Length              `json:"pass"`                 // the most in one pass: the missing part of the lower available water
+	Passes      int                       `json:"passes"`               // to put down the target; 0 when the soil is full
+	Each        units.Length              `json:"each"`                 // depth of one of these passes
+	Between     units.Duration            `json:"between"`              // until the crop has used up one pass
+	Hours       units.Duration            `json:"hours"`                // to put down one pass; 0 without an application rate
+	TooFast     bool                      `json:"tooFast"`              // the application is faster than the intake
+	Limit       Limit                     `json:"limit"`                // for [FieldRateSpec], of one pass; no room when TooFast
+	Cautions    []string                  `json:"cautions,omitzero"`
 }
 
 // Hydraulic returns the most liquid that one pass may bring so that it stays in
@@ -89,7 +92,9 @@ func Hydraulic(spec HydraulicSpec) (HydraulicResult, error) {
 	if err := f.Err(); err != nil {
 		return HydraulicResult{}, err
 	}
-	r := HydraulicResult{Spec: spec, TooFast: spec.Application > 0 && spec.Application > spec.Intake}
+	r := HydraulicResult{
+		Depleted: spec.Depleted + 0, Target: spec.Target, Application: spec.Application + 0, Intake: spec.Intake + 0,
+		TooFast: spec.Application > 0 && spec.Application > spec.Intake}
 	for _, l := range spec.Layers {
 		w := l.water()
 		r.Available.Low += w.Low
@@ -117,18 +122,18 @@ func Hydraulic(spec HydraulicSpec) (HydraulicResult, error) {
 // Working shows the water balance of a pass.
 func (r HydraulicResult) Working() units.Working {
 	var w units.Working
-	if len(r.Spec.Layers) == 0 {
+	if r.Target == 0 {
 		return w
 	}
 	w.Add("available water, low", r.Available.Low, "sum of depth x part, low end of the range")
 	w.Add("available water, high", r.Available.High, "high end")
-	w.Add("missing", r.Spec.Depleted, "part of it, on the day")
+	w.Add("missing", r.Depleted, "part of it, on the day")
 	w.Add("one pass, at most", r.Pass, "low available water x missing part")
-	w.Add("passes", r.Passes, "target "+r.Spec.Target.Trade()+" over one pass, rounded up")
+	w.Add("passes", r.Passes, "target "+r.Target.Trade()+" over one pass, rounded up")
 	w.Add("each pass", r.Each, "target over passes")
 	w.Add("between passes", r.Between, "pass over evapotranspiration")
-	if r.Spec.Application > 0 {
-		w.Add("application rate", r.Spec.Application, "soil takes in "+r.Spec.Intake.Trade())
+	if r.Application > 0 {
+		w.Add("application rate", r.Application, "soil takes in "+r.Intake.Trade())
 		w.Add("hours of a pass", r.Hours, "pass over application rate")
 	}
 	return w

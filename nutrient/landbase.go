@@ -56,7 +56,7 @@ func LandBase(s LandBaseSpec) (LandBaseResult, error) {
 	}
 	r := LandBaseResult{Spec: s}
 	for _, n := range s.Stocks {
-		r.Needs = append(r.Needs, LandNeed{n.Name, n.Mass.OverRate(n.PerArea)})
+		r.Needs = append(r.Needs, LandNeed{n.Name, n.Mass.OverRate(n.PerArea) + 0})
 	}
 	slices.SortStableFunc(r.Needs, func(a, b LandNeed) int {
 		switch {

@@ -204,7 +204,7 @@ func RateFor(load units.MassPerArea, c Content) (Rate, error) {
 	if err := f.Err(); err != nil {
 		return Rate{}, err
 	}
-	return Rate{measure{c.form, float64(load) / c.value}}, nil
+	return Rate{measure{c.form, float64(load)/c.value + 0}}, nil
 }
 
 // VolumePerArea returns the rate of a liquid; ok is false for any other form.

@@ -25,14 +25,17 @@ const NebraskaSoilNitrate = 8 * units.PoundPerAcre
 // NitrogenRoomResult is the N that a field may still take, lb/acre and the like,
 // each 0 or more.
 type NitrogenRoomResult struct {
-	Spec       NitrogenRoomSpec  `json:"spec"`       // what it was worked out from
-	Need       units.MassPerArea `json:"need"`       // the need, or the ceiling where it is less
-	Capped     bool              `json:"capped"`     // whether the ceiling is less than the need
-	Irrigation units.MassPerArea `json:"irrigation"` // credit of the nitrate in the irrigation water: concentration x depth
-	Soil       units.MassPerArea `json:"soil"`       // credit of the nitrate in the soil: mg/kg x credit per mg/kg
-	Credits    units.MassPerArea `json:"credits"`    // of all sources
-	Room       units.MassPerArea `json:"room"`       // need less credits, not below 0
-	Excess     units.MassPerArea `json:"excess"`     // credits above the need
+	CropNeed      units.MassPerArea `json:"cropNeed"`      // as the spec gave it
+	Need          units.MassPerArea `json:"need"`          // the need, or the ceiling where it is less
+	Capped        bool              `json:"capped"`        // whether the ceiling is less than the need
+	Legume        units.MassPerArea `json:"legume"`        // credit of the legume before
+	Irrigation    units.MassPerArea `json:"irrigation"`    // credit of the nitrate in the irrigation water: concentration x depth
+	Soil          units.MassPerArea `json:"soil"`          // credit of the nitrate in the soil: mg/kg x credit per mg/kg
+	Starter       units.MassPerArea `json:"starter"`       // credit of starter and other fertilizer
+	EarlierManure units.MassPerArea `json:"earlierManure"` // credit of earlier applications
+	Credits       units.MassPerArea `json:"credits"`       // of all sources
+	Room          units.MassPerArea `json:"room"`          // need less credits, not below 0
+	Excess        units.MassPerArea `json:"excess"`        // credits above the need
 }
 
 // NitrogenRoom returns the available N that an application may bring: the need
@@ -56,12 +59,13 @@ func NitrogenRoom(spec NitrogenRoomSpec) (NitrogenRoomResult, error) {
 	if err := f.Err(); err != nil {
 		return NitrogenRoomResult{}, err
 	}
-	r := NitrogenRoomResult{
-		Spec: spec, Need: spec.Need,
-		Irrigation: spec.IrrigationDepth.Applied().Carrying(spec.IrrigationNitrate),
-		Soil:       units.MassPerArea(spec.SoilNitrate.In(units.MilligramPerKilogram)) * spec.SoilNitrateCredit,
+	r := NitrogenRoomResult{ // + 0: -0 is 0
+		CropNeed: spec.Need + 0, Need: spec.Need + 0, Legume: spec.Legume + 0,
+		Irrigation: spec.IrrigationDepth.Applied().Carrying(spec.IrrigationNitrate) + 0,
+		Soil:       units.MassPerArea(spec.SoilNitrate.In(units.MilligramPerKilogram))*spec.SoilNitrateCredit + 0,
+		Starter:    spec.Starter + 0, EarlierManure: spec.EarlierManure + 0,
 	}
-	r.Credits = spec.Legume + r.Irrigation + r.Soil + spec.Starter + spec.EarlierManure
+	r.Credits = r.Legume + r.Irrigation + r.Soil + r.Starter + r.EarlierManure
 	if spec.Ceiling > 0 && spec.Ceiling < spec.Need {
 		r.Need, r.Capped = spec.Ceiling, true
 	}
@@ -72,20 +76,20 @@ func NitrogenRoom(spec NitrogenRoomSpec) (NitrogenRoomResult, error) {
 // Working shows each credit.
 func (r NitrogenRoomResult) Working() units.Working {
 	var w units.Working
-	w.Add("need", r.Spec.Need, "")
+	w.Add("need", r.CropNeed, "")
 	if r.Capped {
-		w.Add("ceiling", r.Spec.Ceiling, "less than the need")
+		w.Add("ceiling", r.Need, "less than the need")
 	}
 	for _, c := range []struct {
 		item   string
 		credit units.MassPerArea
 		how    string
 	}{
-		{"legume", r.Spec.Legume, ""},
+		{"legume", r.Legume, ""},
 		{"irrigation nitrate", r.Irrigation, "nitrate-N x depth"},
 		{"soil nitrate", r.Soil, "mg/kg x credit per mg/kg"},
-		{"starter", r.Spec.Starter, ""},
-		{"earlier manure", r.Spec.EarlierManure, ""},
+		{"starter", r.Starter, ""},
+		{"earlier manure", r.EarlierManure, ""},
 	} {
 		if c.credit > 0 {
 			w.Add("less "+c.item, c.credit, c.how)

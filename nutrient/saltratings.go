@@ -95,7 +95,7 @@ func SaltRatings(spec SaltRatingsSpec) (SaltRatingsResult, error) {
 		case v >= moderate:
 			d = RestrictionModerate
 		}
-		r.Ratings = append(r.Ratings, SaltRating{item, v, unit, moderate, severe, d})
+		r.Ratings = append(r.Ratings, SaltRating{item, v + 0, unit, moderate, severe, d})
 	}
 	if spec.EC != nil {
 		rate("conductivity", *spec.EC, "dS/m", 0.7, 3)
@@ -160,7 +160,7 @@ func (s SaltRatingsSpec) check() error {
 // restricts.
 func infiltrationRating(ec, sar float64) SaltRating {
 	c := infiltration[slices.IndexFunc(infiltration, func(c struct{ upto, moderate, severe float64 }) bool { return sar <= c.upto })]
-	r := SaltRating{"infiltration", ec, "dS/m", c.moderate, c.severe, RestrictionNone}
+	r := SaltRating{"infiltration", ec + 0, "dS/m", c.moderate, c.severe, RestrictionNone}
 	switch {
 	case ec < c.severe:
 		r.Degree = RestrictionSevere

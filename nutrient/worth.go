@@ -51,8 +51,9 @@ type WorthPart struct {
 type WorthResult struct {
 	Spec      WorthSpec               `json:"spec"` // what it was worked out from
 	Parts     []WorthPart             `json:"parts"`
-	Gross     units.Price[units.Area] `json:"gross"` // nutrients and yield
-	Cost      units.Price[units.Area] `json:"cost"`  // hauling, spreading, incorporation
+	Distance  units.Length            `json:"distance"` // one way, of the hauling that is in the cost
+	Gross     units.Price[units.Area] `json:"gross"`    // nutrients and yield
+	Cost      units.Price[units.Area] `json:"cost"`     // hauling, spreading, incorporation
 	Net       units.Price[units.Area] `json:"net"`
 	GrossUnit UnitPrice               `json:"grossUnit,omitzero"`
 	NetUnit   UnitPrice               `json:"netUnit,omitzero"`
@@ -95,11 +96,11 @@ func Worth(spec WorthSpec) (WorthResult, error) {
 	if err := f.Err(); err != nil {
 		return WorthResult{}, err
 	}
-	r := WorthResult{Gross: spec.Yield, Spec: spec, Parts: make([]WorthPart, 0, len(spec.Nutrients))}
+	r := WorthResult{Gross: spec.Yield + 0, Distance: spec.Distance + 0, Parts: make([]WorthPart, 0, len(spec.Nutrients))}
 	for _, n := range spec.Nutrients {
-		p := WorthPart{Name: n.Name, Applied: units.MassPerArea(spec.Rate.value * n.Holds.value * n.Available)}
-		p.Counted = min(p.Applied, n.Need)
-		p.Value = units.Price[units.Area](n.Price.Of(units.Mass(p.Counted)))
+		p := WorthPart{Name: n.Name, Applied: units.MassPerArea(spec.Rate.value*n.Holds.value*n.Available + 0)} // -0 is 0, here and below
+		p.Counted = min(p.Applied, n.Need) + 0
+		p.Value = units.Price[units.Area](n.Price.Of(units.Mass(p.Counted))) + 0
 		r.Gross += p.Value
 		r.Parts = append(r.Parts, p)
 	}
@@ -108,7 +109,7 @@ func Worth(spec WorthSpec) (WorthResult, error) {
 	fixed := spec.Spread.value + float64(spec.Incorporate)/rate
 	gross := float64(r.Gross) / rate
 	haul := perMile * spec.Distance.In(units.Mile)
-	r.Cost = units.Price[units.Area]((fixed + haul) * rate)
+	r.Cost = units.Price[units.Area]((fixed+haul)*rate + 0)
 	r.Net = r.Gross - r.Cost
 	r.GrossUnit = UnitPrice{measure{form, gross}}
 	r.NetUnit = UnitPrice{measure{form, gross - fixed - haul}}
@@ -128,7 +129,7 @@ func (r WorthResult) Working() units.Working {
 		w.Add("value of "+p.Name, p.Value, "")
 	}
 	w.Add("gross value", r.Gross, "nutrients and yield")
-	w.Add("cost", r.Cost, "hauling "+r.Spec.Distance.Text(units.Mile, 1)+", spreading, incorporation")
+	w.Add("cost", r.Cost, "hauling "+r.Distance.Text(units.Mile, 1)+", spreading, incorporation")
 	w.Add("net value", r.Net, "")
 	w.Add("net value", r.NetUnit, "")
 	switch {

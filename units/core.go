@@ -78,7 +78,7 @@ func (k *kind) examples() string {
 
 // appendSI writes the shortest SI text that reads back to the same bits.
 func appendSI[Q scalar](b []byte, q Q) ([]byte, error) {
-	v := float64(q)
+	v := float64(q) + 0 // -0 is 0
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return b, Fault(FaultRange, "", q, "a finite "+q.quantity().name)
 	}
