@@ -42,40 +42,40 @@ type AnalyzeSpec struct {
 	Density units.Density `json:"density,omitzero"` // as it lies; needed for values per mass of a liquid and per volume of a solid
 	Oxides  units.Oxides  `json:"oxides"`           // factors between element and oxide
 
-	TotalN    Content `json:"totalN,omitzero"` // with nitrate
-	TKN       Content `json:"tkn,omitzero"`    // Kjeldahl N: ammonium and organic, no nitrate
-	OrganicN  Content `json:"organicN,omitzero"`
+	TotalN    Content `json:"totalN,omitzero"`    // with nitrate
+	TKN       Content `json:"tkn,omitzero"`       // Kjeldahl N: ammonium and organic, no nitrate
+	OrganicN  Content `json:"organicN,omitzero"`  // organic N
 	AmmoniumN Content `json:"ammoniumN,omitzero"` // as N
 	NH4       Content `json:"nh4,omitzero"`       // as the ion
 	NitrateN  Content `json:"nitrateN,omitzero"`  // as N
 	NO3       Content `json:"no3,omitzero"`       // as the ion
-	P         Content `json:"p,omitzero"`
-	P2O5      Content `json:"p2o5,omitzero"`
-	K         Content `json:"k,omitzero"`
-	K2O       Content `json:"k2o,omitzero"`
+	P         Content `json:"p,omitzero"`         // phosphorus, as the element
+	P2O5      Content `json:"p2o5,omitzero"`      // phosphate
+	K         Content `json:"k,omitzero"`         // potassium, as the element
+	K2O       Content `json:"k2o,omitzero"`       // potash
 
-	Elements map[Element]Content `json:"elements,omitzero"`
-	EC       float64             `json:"ec"` // electrical conductivity in dS/m, which is mmho/cm; 0 to 300
-	PH       float64             `json:"ph"`
+	Elements map[Element]Content `json:"elements,omitzero"` // others, by symbol
+	EC       float64             `json:"ec"`                // electrical conductivity in dS/m, which is mmho/cm; 0 to 300
+	PH       float64             `json:"ph"`                // 0 to 14
 }
 
 // Analysis is what a material holds as it lies, all contents in its form. A
 // content that the report did not give, and that does not follow from what it
 // gave, is the zero Content; nitrate that was not tested for counts as none.
 type Analysis struct {
-	Form      Form                `json:"form,omitzero"`
-	Oxides    units.Oxides        `json:"oxides"`
-	Density   units.Density       `json:"density,omitzero"`
-	Solids    Content             `json:"solids,omitzero"`
-	TotalN    Content             `json:"totalN,omitzero"`
-	OrganicN  Content             `json:"organicN,omitzero"`
-	AmmoniumN Content             `json:"ammoniumN,omitzero"`
-	NitrateN  Content             `json:"nitrateN,omitzero"`
-	P         Content             `json:"p,omitzero"`
-	K         Content             `json:"k,omitzero"`
-	Elements  map[Element]Content `json:"elements,omitzero"`
-	EC        float64             `json:"ec,omitzero"` // dS/m
-	PH        float64             `json:"ph,omitzero"`
+	Form      Form                `json:"form,omitzero"`      // of every content
+	Oxides    units.Oxides        `json:"oxides"`             // factors by which P2O5 and K2O are worked out
+	Density   units.Density       `json:"density,omitzero"`   // as it lies, 50 to 3000 kg/m3; 0 where it is not known
+	Solids    Content             `json:"solids,omitzero"`    // total solids
+	TotalN    Content             `json:"totalN,omitzero"`    // with nitrate
+	OrganicN  Content             `json:"organicN,omitzero"`  // total N less ammonium and nitrate
+	AmmoniumN Content             `json:"ammoniumN,omitzero"` // as N
+	NitrateN  Content             `json:"nitrateN,omitzero"`  // as N; 0 where it was not tested for
+	P         Content             `json:"p,omitzero"`         // as the element
+	K         Content             `json:"k,omitzero"`         // as the element
+	Elements  map[Element]Content `json:"elements,omitzero"`  // others, by symbol
+	EC        float64             `json:"ec,omitzero"`        // dS/m
+	PH        float64             `json:"ph,omitzero"`        // 0 to 14; 0 where it was not reported
 }
 
 // pairTolerance is how far two statements of one content may differ: both may

@@ -88,7 +88,7 @@ func (r *reader) asIs(field string, c Content, basis ReportBasis) Content {
 	if c.IsZero() {
 		return c
 	}
-	c.value += 0 // -0 is 0
+	c.value += 0   // -0 is 0
 	most := 1000.0 // kg/m3: a litre does not hold a kilogram of a constituent
 	if c.form == Solid {
 		most = 1

@@ -8,22 +8,22 @@ import (
 
 // AvailableSpec asks what becomes available of one unit of material.
 type AvailableSpec struct {
-	Analysis Analysis `json:"analysis,omitzero"`
-	Set      *Set     `json:"set"` // its JSON is the id of a set of the package, or the whole of another
-	Query    Query    `json:"query,omitzero"`
-	Years    int      `json:"years"` // how many years to show, 1 to 50
+	Analysis Analysis `json:"analysis,omitzero"` // of the material, as [Analyze] makes it
+	Set      *Set     `json:"set"`               // its JSON is the id of a set of the package, or the whole of another
+	Query    Query    `json:"query,omitzero"`    // how and when it is applied
+	Years    int      `json:"years"`             // how many years to show, 1 to 50
 }
 
 // AvailableResult is what becomes available of one unit of material, year by
 // year.
 type AvailableResult struct {
-	Analysis Analysis        `json:"analysis,omitzero"`
-	Set      string          `json:"set"`
-	Source   Source          `json:"source,omitzero"`
-	Query    Query           `json:"query,omitzero"` // with what the analysis knew
-	Oxides   units.Oxides    `json:"oxides"`         // between P and P2O5, K and K2O
-	Years    []YearAvailable `json:"years"`
-	Notes    []string        `json:"notes,omitzero"` // what the set does not say
+	Analysis Analysis        `json:"analysis,omitzero"` // as in the spec
+	Set      string          `json:"set"`               // id of the set
+	Source   Source          `json:"source,omitzero"`   // of the set
+	Query    Query           `json:"query,omitzero"`    // with what the analysis knew
+	Oxides   units.Oxides    `json:"oxides"`            // between P and P2O5, K and K2O
+	Years    []YearAvailable `json:"years"`             // 1, 2, ... after application
+	Notes    []string        `json:"notes,omitzero"`    // what the set does not say
 }
 
 // YearAvailable is one year of an [AvailableResult]. P and K are zero when the
@@ -31,10 +31,10 @@ type AvailableResult struct {
 type YearAvailable struct {
 	Year int `json:"year"` // 1 is the season of application
 	NitrogenParts
-	P    ContentRange `json:"p,omitzero"`
-	P2O5 ContentRange `json:"p2o5,omitzero"`
-	K    ContentRange `json:"k,omitzero"`
-	K2O  ContentRange `json:"k2o,omitzero"`
+	P    ContentRange `json:"p,omitzero"`    // as the element
+	P2O5 ContentRange `json:"p2o5,omitzero"` // the same as phosphate
+	K    ContentRange `json:"k,omitzero"`    // as the element
+	K2O  ContentRange `json:"k2o,omitzero"`  // the same as potash
 }
 
 // Available returns the available N of one unit of material with its parts, and

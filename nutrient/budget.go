@@ -18,10 +18,10 @@ const (
 
 // Banking is a rule that lets one application bring the P of several crops.
 type Banking struct {
-	Years     int     `json:"years"`     // crops whose removal may be brought at once, 1 to 20
-	Rest      int     `json:"rest"`      // seasons without manure after an application above one crop's removal, 0 to 20
-	Available float64 `json:"available"` // share of total P that counts, 0.01 to 1
-	Source    Source  `json:"source,omitzero"`
+	Years     int     `json:"years"`           // crops whose removal may be brought at once, 1 to 20
+	Rest      int     `json:"rest"`            // seasons without manure after an application above one crop's removal, 0 to 20
+	Available float64 `json:"available"`       // share of total P that counts, 0.01 to 1
+	Source    Source  `json:"source,omitzero"` // of the rule
 }
 
 // NebraskaBanking returns the rule of up to five years' removal at once, all P
@@ -46,7 +46,7 @@ func (b Banking) Room(removal units.MassPerArea) units.MassPerArea {
 
 // BudgetApplication is P and K that one application brings to the field.
 type BudgetApplication struct {
-	Season int               `json:"season"`
+	Season int               `json:"season"`        // calendar year, within the seasons of the spec
 	Manure bool              `json:"manure"`        // manure, effluent or sludge; else fertilizer
 	P2O5   units.MassPerArea `json:"p2o5"`          // total
 	K2O    units.MassPerArea `json:"k2o"`           // total
@@ -55,46 +55,46 @@ type BudgetApplication struct {
 
 // BudgetSpec is a field over several seasons.
 type BudgetSpec struct {
-	First        int                            `json:"first"`    // first season
-	Seasons      int                            `json:"seasons"`  // 1 to 50
-	Rotation     []CropNutrients                `json:"rotation"` // what the crops take off, in order from the first season, then again
-	Applications []BudgetApplication            `json:"applications"`
-	Banking      *Banking                       `json:"banking,omitzero"`
-	SoilP        *SoilTest                      `json:"soilP,omitzero"` // before the first season
-	SoilK        *SoilTest                      `json:"soilK,omitzero"` // before the first season
-	P2O5PerPPM   units.Range[units.MassPerArea] `json:"p2o5PerPpm"`     // load for 1 ppm of the soil test, such as [TriStateP2O5PerPPM]; needed with soilP
-	K2OPerPPM    units.Range[units.MassPerArea] `json:"k2oPerPpm"`      // needed with soilK
+	First        int                            `json:"first"`            // first season
+	Seasons      int                            `json:"seasons"`          // 1 to 50
+	Rotation     []CropNutrients                `json:"rotation"`         // what the crops take off, in order from the first season, then again
+	Applications []BudgetApplication            `json:"applications"`     // in any order
+	Banking      *Banking                       `json:"banking,omitzero"` // rule to be checked; nil for none
+	SoilP        *SoilTest                      `json:"soilP,omitzero"`   // before the first season
+	SoilK        *SoilTest                      `json:"soilK,omitzero"`   // before the first season
+	P2O5PerPPM   units.Range[units.MassPerArea] `json:"p2o5PerPpm"`       // load for 1 ppm of the soil test, such as [TriStateP2O5PerPPM]; needed with soilP
+	K2OPerPPM    units.Range[units.MassPerArea] `json:"k2oPerPpm"`        // needed with soilK
 }
 
 // BudgetSeason is one season of a [BudgetResult]. Balances are applied less
 // removed, added up from the first season; a removal range makes them ranges.
 type BudgetSeason struct {
-	Season      int                            `json:"season"`
-	Crop        string                         `json:"crop"`
-	AppliedP2O5 units.MassPerArea              `json:"appliedP2O5"`
-	AppliedK2O  units.MassPerArea              `json:"appliedK2O"`
-	RemovedP2O5 units.Range[units.MassPerArea] `json:"removedP2O5"`
-	RemovedK2O  units.Range[units.MassPerArea] `json:"removedK2O"`
-	BalanceP2O5 units.Range[units.MassPerArea] `json:"balanceP2O5"`
-	BalanceK2O  units.Range[units.MassPerArea] `json:"balanceK2O"`
-	SoilP       *units.Range[float64]          `json:"soilP,omitzero"` // ppm after the season, by the extractant of the start
-	SoilK       *units.Range[float64]          `json:"soilK,omitzero"`
+	Season      int                            `json:"season"`              // calendar year
+	Crop        string                         `json:"crop"`                // of the rotation
+	AppliedP2O5 units.MassPerArea              `json:"appliedP2O5"`         // by all applications of the season
+	AppliedK2O  units.MassPerArea              `json:"appliedK2O"`          // by all applications of the season
+	RemovedP2O5 units.Range[units.MassPerArea] `json:"removedP2O5"`         // by the crop
+	RemovedK2O  units.Range[units.MassPerArea] `json:"removedK2O"`          // by the crop
+	BalanceP2O5 units.Range[units.MassPerArea] `json:"balanceP2O5"`         // below 0 when more was removed
+	BalanceK2O  units.Range[units.MassPerArea] `json:"balanceK2O"`          // below 0 when more was removed
+	SoilP       *units.Range[float64]          `json:"soilP,omitzero"`      // ppm after the season, by the extractant of the start
+	SoilK       *units.Range[float64]          `json:"soilK,omitzero"`      // ppm after the season
 	RestsUntil  int                            `json:"restsUntil,omitzero"` // last season that the banking rule keeps free of manure
 }
 
 // Violation is an application that a rule does not allow.
 type Violation struct {
 	Season int    `json:"season"` // calendar year
-	Rule   string `json:"rule"`
-	Got    string `json:"got"`  // what the plan does
-	Want   string `json:"want"` // what the rule allows
+	Rule   string `json:"rule"`   // in words
+	Got    string `json:"got"`    // what the plan does
+	Want   string `json:"want"`   // what the rule allows
 }
 
 // BudgetResult is the P and K budget of a field.
 type BudgetResult struct {
-	Seasons    []BudgetSeason `json:"seasons"`
+	Seasons    []BudgetSeason `json:"seasons"`             // in order
 	Violations []Violation    `json:"violations,omitzero"` // of the banking rule, in order
-	Banking    *Banking       `json:"banking,omitzero"`
+	Banking    *Banking       `json:"banking,omitzero"`    // the rule that was checked; nil for none
 }
 
 // Budget follows P and K of a field through its rotation: applied, removed,

@@ -8,29 +8,29 @@ import (
 
 // Application is one application of a material to a field.
 type Application struct {
-	Season   int      `json:"season"` // calendar year of the season for which it was applied
-	Rate     Rate     `json:"rate,omitzero"`
-	Analysis Analysis `json:"analysis,omitzero"`
-	Set      *Set     `json:"set"` // its JSON is the id of a set of the package, or the whole of another
-	Query    Query    `json:"query,omitzero"`
+	Season   int      `json:"season"`            // calendar year of the season for which it was applied
+	Rate     Rate     `json:"rate,omitzero"`     // of the material, 0 or more
+	Analysis Analysis `json:"analysis,omitzero"` // of the material
+	Set      *Set     `json:"set"`               // its JSON is the id of a set of the package, or the whole of another
+	Query    Query    `json:"query,omitzero"`    // how and when it was applied
 }
 
 // CarryOverSpec asks for the N that applications to one field make available in
 // a run of seasons. Seasons that had no application are simply not in the list.
 type CarryOverSpec struct {
-	Applications []Application `json:"applications"`
-	First        int           `json:"first"`   // first season asked for
-	Seasons      int           `json:"seasons"` // how many, 1 to 50
+	Applications []Application `json:"applications"` // in any order, at least one
+	First        int           `json:"first"`        // first season asked for
+	Seasons      int           `json:"seasons"`      // how many, 1 to 50
 }
 
 // CarryOverResult is the available N of a field, season by season.
 type CarryOverResult struct {
-	Seasons []SeasonNitrogen `json:"seasons"`
+	Seasons []SeasonNitrogen `json:"seasons"` // in order
 }
 
 // SeasonNitrogen is the N that is available in one season.
 type SeasonNitrogen struct {
-	Season  int                              `json:"season"`
+	Season  int                              `json:"season"`  // calendar year
 	Applied units.Range[units.MassPerArea]   `json:"applied"` // from applications of this season
 	Earlier units.Range[units.MassPerArea]   `json:"earlier"` // from applications of earlier seasons: a credit
 	N       units.Range[units.MassPerArea]   `json:"n"`       // both together

@@ -47,7 +47,7 @@ func (u YieldUnit) mass() (m units.Mass, ok bool) {
 type Yield struct {
 	PerAcre    float64   `json:"perAcre,omitzero"`    // units per acre, 0 to 1,000,000
 	PerHectare float64   `json:"perHectare,omitzero"` // units per hectare instead, 0 to 1,000,000
-	Unit       YieldUnit `json:"unit"`
+	Unit       YieldUnit `json:"unit"`                // what is counted
 }
 
 // Tons returns the yield of a mass per area, counted in tons.
@@ -128,24 +128,24 @@ func (c *NColumn) UnmarshalText(text []byte) error {
 // CropTableSpec is a table of what crops need or take off, in the form of its
 // JSON file.
 type CropTableSpec struct {
-	ID           string  `json:"id"`
-	Jurisdiction string  `json:"jurisdiction"`
-	Source       Source  `json:"source,omitzero"`
-	N            NColumn `json:"n,omitzero"` // what the N column means; P2O5 and K2O are removal
-	Note         string  `json:"note,omitzero"`
+	ID           string  `json:"id"`              // lower-case letters, digits and hyphens
+	Jurisdiction string  `json:"jurisdiction"`    // where the table applies
+	Source       Source  `json:"source,omitzero"` // where the figures come from
+	N            NColumn `json:"n,omitzero"`      // what the N column means; P2O5 and K2O are removal
+	Note         string  `json:"note,omitzero"`   // what a user of the table has to know
 	// Units are words of the table's own for what its yields are counted in.
 	Units []YieldUnit `json:"units,omitzero"`
-	Rows  []CropRow   `json:"rows"`
+	Rows  []CropRow   `json:"rows"` // one for each crop, at least one
 }
 
 // CropRow is a crop of a table, per unit of its yield.
 type CropRow struct {
-	Crop  string            `json:"crop"`
-	Unit  YieldUnit         `json:"unit,omitzero"`
-	N     *Span[units.Mass] `json:"n,omitzero"`
+	Crop  string            `json:"crop"`           // name, which stands once in the table
+	Unit  YieldUnit         `json:"unit,omitzero"`  // what the yield is counted in
+	N     *Span[units.Mass] `json:"n,omitzero"`     // lb and the like per unit of yield, 0 to 1000 lb; nil where nRule stands instead
 	NRule string            `json:"nRule,omitzero"` // where the table has words instead of a figure for N
-	P2O5  *Span[units.Mass] `json:"p2o5"`
-	K2O   *Span[units.Mass] `json:"k2o"`
+	P2O5  *Span[units.Mass] `json:"p2o5"`           // per unit of yield, 0 to 1000 lb
+	K2O   *Span[units.Mass] `json:"k2o"`            // per unit of yield, 0 to 1000 lb
 }
 
 // CropTable is a crop table without faults.
@@ -154,14 +154,14 @@ type CropTable struct{ spec CropTableSpec }
 // CropNutrients is what one crop needs or takes off an area. N is zero, with
 // the words of the table in NRule, where the table gives no figure.
 type CropNutrients struct {
-	Crop  string                         `json:"crop"`
-	Yield Yield                          `json:"yield,omitzero"`
-	N     units.Range[units.MassPerArea] `json:"n"`
-	NIs   NColumn                        `json:"nIs,omitzero"`
-	NRule string                         `json:"nRule,omitzero"`
-	P2O5  units.Range[units.MassPerArea] `json:"p2o5"`
-	K2O   units.Range[units.MassPerArea] `json:"k2o"`
-	Table string                         `json:"table"`
+	Crop  string                         `json:"crop"`           // as the table names it
+	Yield Yield                          `json:"yield,omitzero"` // for which it holds
+	N     units.Range[units.MassPerArea] `json:"n"`              // 0 or more
+	NIs   NColumn                        `json:"nIs,omitzero"`   // what n means
+	NRule string                         `json:"nRule,omitzero"` // the words of the table where it has no figure for n
+	P2O5  units.Range[units.MassPerArea] `json:"p2o5"`           // removal, 0 or more
+	K2O   units.Range[units.MassPerArea] `json:"k2o"`            // removal, 0 or more
+	Table string                         `json:"table"`          // id of the table
 }
 
 // ParseCropTable reads a crop table from its JSON and checks it as

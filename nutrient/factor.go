@@ -9,12 +9,12 @@ import (
 
 // Factor is the answer of a set to a query.
 type Factor struct {
-	Pool     Pool                 `json:"pool,omitzero"`
-	Year     int                  `json:"year"`
-	Basis    Basis                `json:"basis,omitzero"`
-	Fraction units.Range[float64] `json:"fraction"` // 0 to 1
-	Note     string               `json:"note,omitzero"`
-	Source   Source               `json:"source,omitzero"`
+	Pool     Pool                 `json:"pool,omitzero"`   // as asked for
+	Year     int                  `json:"year"`            // as asked for, 1 being the season of application
+	Basis    Basis                `json:"basis,omitzero"`  // what the fraction multiplies
+	Fraction units.Range[float64] `json:"fraction"`        // 0 to 1
+	Note     string               `json:"note,omitzero"`   // of the row
+	Source   Source               `json:"source,omitzero"` // of the row
 }
 
 // Factor returns the fraction of pool p that becomes available in a year after

@@ -18,14 +18,14 @@ type NutrientNeed struct {
 
 // FieldRateSpec is one material on one field: every limit, and the needs.
 type FieldRateSpec struct {
-	Limits []Limit        `json:"limits"` // at least one that the material can reach
-	Needs  []NutrientNeed `json:"needs,omitzero"`
+	Limits []Limit        `json:"limits"`         // at least one that the material can reach
+	Needs  []NutrientNeed `json:"needs,omitzero"` // what the rate is held against
 }
 
 // LimitState is a limit against the rate that was chosen.
 type LimitState struct {
-	Kind    LimitKind         `json:"kind,omitzero"`
-	Name    string            `json:"name"`
+	Kind    LimitKind         `json:"kind,omitzero"`   // of the limit
+	Name    string            `json:"name"`            // of the limit, else its kind
 	Free    bool              `json:"free"`            // the material holds nothing of the constituent: no limit to it
 	Allows  Rate              `json:"allows,omitzero"` // what this limit alone would allow; none when Free
 	Slack   Rate              `json:"slack,omitzero"`  // how much more material it would allow; none when Free
@@ -37,9 +37,9 @@ type LimitState struct {
 
 // NutrientState is what the rate brings of a nutrient.
 type NutrientState struct {
-	Name    string            `json:"name"`
-	Need    units.MassPerArea `json:"need"`
-	Applied units.MassPerArea `json:"applied"`
+	Name    string            `json:"name"`    // of the need
+	Need    units.MassPerArea `json:"need"`    // as in the spec
+	Applied units.MassPerArea `json:"applied"` // by the rate
 	Missing units.MassPerArea `json:"missing"` // need less applied, not below 0
 	Excess  units.MassPerArea `json:"excess"`  // applied less need, not below 0
 }
@@ -50,9 +50,9 @@ func newNutrientState(name string, need, applied units.MassPerArea) NutrientStat
 
 // FieldRateResult is the rate and where every limit stands.
 type FieldRateResult struct {
-	Rate      Rate            `json:"rate,omitzero"` // the least that any limit allows; may be 0
-	Limits    []LimitState    `json:"limits"`        // the binding one first, then the next; free ones last
-	Nutrients []NutrientState `json:"nutrients,omitzero"`
+	Rate      Rate            `json:"rate,omitzero"`      // the least that any limit allows; may be 0
+	Limits    []LimitState    `json:"limits"`             // the binding one first, then the next; free ones last
+	Nutrients []NutrientState `json:"nutrients,omitzero"` // in the order of the needs
 }
 
 // FieldRate returns the rate of a material on a field: the least of what its

@@ -10,9 +10,9 @@ import (
 // SoilLayer is one layer of the root zone. What it holds is given by its texture,
 // from the table of [AvailableWater], or measured.
 type SoilLayer struct {
-	Depth   units.Length         `json:"depth"` // thickness, above 0
-	Texture Texture              `json:"texture,omitzero"`
-	Holds   units.Range[float64] `json:"holds,omitzero"` // available water as a part of the depth, 0 to 1; instead of Texture
+	Depth   units.Length         `json:"depth"`            // thickness, above 0
+	Texture Texture              `json:"texture,omitzero"` // instead of holds
+	Holds   units.Range[float64] `json:"holds,omitzero"`   // available water as a part of the depth, 0 to 1; instead of Texture
 }
 
 // check records the faults of l.
@@ -63,7 +63,7 @@ type HydraulicResult struct {
 	Hours       units.Duration            `json:"hours"`                // to put down one pass; 0 without an application rate
 	TooFast     bool                      `json:"tooFast"`              // the application is faster than the intake
 	Limit       Limit                     `json:"limit"`                // for [FieldRateSpec], of one pass; no room when TooFast
-	Cautions    []string                  `json:"cautions,omitzero"`
+	Cautions    []string                  `json:"cautions,omitzero"`    // to be shown to whoever irrigates
 }
 
 // Hydraulic returns the most liquid that one pass may bring so that it stays in
@@ -86,8 +86,8 @@ func Hydraulic(spec HydraulicSpec) (HydraulicResult, error) {
 	f.Between("target", spec.Target, units.Millimetre/1000, 100*units.Metre)
 	positive(&f, "evapotranspiration", spec.Evapotranspiration)
 	notNegative(&f, "application", spec.Application)
-	if spec.Application > 0 {
-		positive(&f, "intake", spec.Intake)
+	if notNegative(&f, "intake", spec.Intake); spec.Application > 0 && spec.Intake == 0 {
+		f.Missing("intake", "how fast the soil takes water in, since there is an application rate")
 	}
 	if err := f.Err(); err != nil {
 		return HydraulicResult{}, err

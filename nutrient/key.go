@@ -53,7 +53,7 @@ func (k KeyName) Path() string {
 // Key declares a key that rows of the set use, and what it takes: choices, or a
 // quantity.
 type Key struct {
-	Name   KeyName  `json:"name"`
+	Name   KeyName  `json:"name"`            // as in selectors and queries
 	Label  string   `json:"label"`           // what a form prints beside the field
 	Values []string `json:"values,omitzero"` // the choices, 1 to 64; none for a quantity
 	Unit   string   `json:"unit,omitzero"`   // of an own key with a quantity: the word behind its numbers, such as "%"; up to 60 bytes

@@ -43,7 +43,7 @@ func (k *LimitKind) UnmarshalText(text []byte) error {
 // Limit is the most that one application may put on a field: of a constituent,
 // by Holds and Room, or of the material itself, by Rate.
 type Limit struct {
-	Kind   LimitKind         `json:"kind,omitzero"`
+	Kind   LimitKind         `json:"kind,omitzero"`   // the reason
 	Name   string            `json:"name,omitzero"`   // such as "zinc, all years"; none: that of the kind
 	Holds  Content           `json:"holds,omitzero"`  // what the material holds of the constituent: available N, P2O5, K2O, the metal
 	Room   units.MassPerArea `json:"room,omitzero"`   // what the field may still take of it, 0 or more

@@ -9,7 +9,7 @@ import (
 
 // MetalLoad is one metal in a material and on a field.
 type MetalLoad struct {
-	Metal    Element             `json:"metal,omitzero"`
+	Metal    Element             `json:"metal,omitzero"`    // by symbol
 	Dry      *units.MassFraction `json:"dry,omitzero"`      // in the dry matter, 0 to 1; needed where the table has a concentration for the metal
 	Holds    Content             `json:"holds,omitzero"`    // in the material as it is spread
 	Before   units.MassPerArea   `json:"before,omitzero"`   // put on the field in all earlier years, 0 or more
@@ -44,34 +44,34 @@ func (a *AnnualLimits) UnmarshalText(text []byte) error {
 
 // MetalsSpec is what [Metals] works from.
 type MetalsSpec struct {
-	Table  MetalTable   `json:"table"`
+	Table  MetalTable   `json:"table"`           // of the rule
 	Annual AnnualLimits `json:"annual,omitzero"` // whether the limits of one year bind; needed where the table has any
-	Metals []MetalLoad  `json:"metals"`
+	Metals []MetalLoad  `json:"metals"`          // each once, at least one
 	Yearly Rate         `json:"yearly,omitzero"` // rate planned for each year, for the life of the site; none: no life
 }
 
 // MetalState is what the rule leaves for one metal.
 type MetalState struct {
-	Metal       Element           `json:"metal,omitzero"`
-	Listed      bool              `json:"listed"`      // the table has a limit for it
-	OverCeiling bool              `json:"overCeiling"` // the material may not be spread
-	Low         bool              `json:"low"`         // the rule asks for no account of the load
-	Room        units.MassPerArea `json:"room"`        // of all years, what is still open
-	RoomYear    units.MassPerArea `json:"roomYear"`    // of this year; 0 where the limits of a year do not apply
-	Yearly      units.MassPerArea `json:"yearly"`      // that the planned rate brings in a year
-	Endless     bool              `json:"endless"`     // no end of the site life: no limit, or nothing brought
-	Years       float64           `json:"years"`       // room over what a year brings; 0 when Endless
+	Metal       Element           `json:"metal,omitzero"` // by symbol
+	Listed      bool              `json:"listed"`         // the table has a limit for it
+	OverCeiling bool              `json:"overCeiling"`    // the material may not be spread
+	Low         bool              `json:"low"`            // the rule asks for no account of the load
+	Room        units.MassPerArea `json:"room"`           // of all years, what is still open
+	RoomYear    units.MassPerArea `json:"roomYear"`       // of this year; 0 where the limits of a year do not apply
+	Yearly      units.MassPerArea `json:"yearly"`         // that the planned rate brings in a year
+	Endless     bool              `json:"endless"`        // no end of the site life: no limit, or nothing brought
+	Years       float64           `json:"years"`          // room over what a year brings; 0 when Endless
 }
 
 // MetalsResult is what a rule leaves for the metals of a material.
 type MetalsResult struct {
 	Source  Source       `json:"source,omitzero"` // of the table
 	Annual  AnnualLimits `json:"annual,omitzero"` // as the caller chose; 0 where the table has no limits of a year
-	Metals  []MetalState `json:"metals"`
-	Limits  []Limit      `json:"limits"` // for [FieldRateSpec]
-	Endless bool         `json:"endless"`
-	Years   float64      `json:"years"`         // the shortest life; 0 when Endless
-	Ends    Element      `json:"ends,omitzero"` // the metal that ends it, 0 when Endless
+	Metals  []MetalState `json:"metals"`          // in the order of the spec
+	Limits  []Limit      `json:"limits"`          // for [FieldRateSpec]
+	Endless bool         `json:"endless"`         // no metal ends the life of the site
+	Years   float64      `json:"years"`           // the shortest life; 0 when Endless
+	Ends    Element      `json:"ends,omitzero"`   // the metal that ends it, 0 when Endless
 }
 
 // Metals returns the room that the rule leaves on a field for the metals of a

@@ -9,14 +9,14 @@ import (
 // MetalTable is the metal limits of one rule. Metals that it does not name have
 // no limit in it.
 type MetalTable struct {
-	ID     string       `json:"id"`
-	Source Source       `json:"source,omitzero"`
-	Limits []MetalLimit `json:"limits"`
+	ID     string       `json:"id"`              // by which programs choose the table
+	Source Source       `json:"source,omitzero"` // where the figures come from
+	Limits []MetalLimit `json:"limits"`          // each metal once
 }
 
 // MetalLimit is the limits of one metal; 0 where the table gives none.
 type MetalLimit struct {
-	Metal      Element            `json:"metal,omitzero"`
+	Metal      Element            `json:"metal,omitzero"`      // by symbol
 	Ceiling    units.MassFraction `json:"ceiling,omitzero"`    // of dry matter, above which the material may not be spread at all
 	Low        units.MassFraction `json:"low,omitzero"`        // of dry matter, up to which the rule asks for no account of the load
 	Cumulative units.MassPerArea  `json:"cumulative,omitzero"` // of all years

@@ -112,7 +112,7 @@ type Credit struct {
 	PerArea      *Span[units.MassPerArea]  `json:"perArea,omitzero"` // N, 0 or more; nil where it is per mass
 	PerMass      *Span[units.MassFraction] `json:"perMass,omitzero"` // N of the mass of the material, 0 to 1; nil where it is per area
 	Note         string                    `json:"note,omitzero"`    // what a user has to know
-	Source       Source                    `json:"source"`
+	Source       Source                    `json:"source"`           // where the figure comes from
 }
 
 // PublishedCredits returns the table of N credits that comes with the package.
@@ -134,7 +134,7 @@ func PublishedCredits() ([]Credit, error) {
 // RateCap is the most of a nutrient, or of the material, that a source allows in
 // one application or season. Zero fields cap nothing.
 type RateCap struct {
-	Name         string            `json:"name"`
+	Name         string            `json:"name"`                // what is capped
 	Jurisdiction string            `json:"jurisdiction"`        // where the source applies
 	AvailableN   units.MassPerArea `json:"availableN,omitzero"` // 0 or more
 	TotalN       units.MassPerArea `json:"totalN,omitzero"`     // 0 or more
@@ -142,7 +142,7 @@ type RateCap struct {
 	K2O          units.MassPerArea `json:"k2o,omitzero"`        // 0 or more
 	Material     Rate              `json:"material,omitzero"`   // of the material itself, 0 or more
 	Note         string            `json:"note,omitzero"`       // what a user has to know
-	Source       Source            `json:"source"`
+	Source       Source            `json:"source"`              // where the figure comes from
 }
 
 // PublishedCaps returns the table of rate caps that comes with the package.

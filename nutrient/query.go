@@ -13,18 +13,18 @@ import (
 // text by the names of the keys: {"species": "dairy", "incorporation": "12 h",
 // "own": {"soil": "sandy"}}.
 type Query struct {
-	Species       string             `json:"species,omitzero"`
-	Form          Form               `json:"form,omitzero"`
-	DryMatter     units.MassFraction `json:"dryMatter,omitzero"` // above 0
-	Bedding       string             `json:"bedding,omitzero"`
-	Compost       string             `json:"compost,omitzero"`
-	Method        string             `json:"method,omitzero"`
-	Incorporation Incorporation      `json:"incorporation,omitzero"`
-	Weather       string             `json:"weather,omitzero"`
-	Season        string             `json:"season,omitzero"`
-	Irrigation    units.Length       `json:"irrigation,omitzero"` // above 0
-	Cover         string             `json:"cover,omitzero"`
-	Own           map[KeyName]string `json:"own,omitzero"` // the choices, or numbers with their unit, of keys that the set named itself
+	Species       string             `json:"species,omitzero"`       // whose manure, as the set names it
+	Form          Form               `json:"form,omitzero"`          // liquid or solid; filled from the analysis
+	DryMatter     units.MassFraction `json:"dryMatter,omitzero"`     // above 0
+	Bedding       string             `json:"bedding,omitzero"`       // kind of bedding, as the set names it
+	Compost       string             `json:"compost,omitzero"`       // fresh or composted, as the set names it
+	Method        string             `json:"method,omitzero"`        // way of application, as the set names it
+	Incorporation Incorporation      `json:"incorporation,omitzero"` // time from application to incorporation, 0 or more, or never
+	Weather       string             `json:"weather,omitzero"`       // class of weather, as the set names it
+	Season        string             `json:"season,omitzero"`        // of application, as the set names it
+	Irrigation    units.Length       `json:"irrigation,omitzero"`    // above 0
+	Cover         string             `json:"cover,omitzero"`         // what grows or lies on the ground, as the set names it
+	Own           map[KeyName]string `json:"own,omitzero"`           // the choices, or numbers with their unit, of keys that the set named itself
 }
 
 // Incorporation is the time from application to incorporation. The zero value

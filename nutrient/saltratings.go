@@ -44,26 +44,26 @@ type SaltRatingsSpec struct {
 	EC        *float64             `json:"ec,omitzero"`        // electrical conductivity at 25 degC, dS/m (mmho/cm), 0 to 300
 	Dissolved *units.Concentration `json:"dissolved,omitzero"` // total dissolved solids
 	SAR       *float64             `json:"sar,omitzero"`       // sodium adsorption ratio, 0 to 1000; to 40 with EC, beyond which the guideline does not go
-	Sodium    *units.Concentration `json:"sodium,omitzero"`
-	Chloride  *units.Concentration `json:"chloride,omitzero"`
-	Boron     *units.Concentration `json:"boron,omitzero"`
-	Nitrate   *units.Concentration `json:"nitrate,omitzero"` // as N
+	Sodium    *units.Concentration `json:"sodium,omitzero"`    // Na, 0 to 1000 g/L
+	Chloride  *units.Concentration `json:"chloride,omitzero"`  // Cl, 0 to 1000 g/L
+	Boron     *units.Concentration `json:"boron,omitzero"`     // B, 0 to 1000 g/L
+	Nitrate   *units.Concentration `json:"nitrate,omitzero"`   // as N
 }
 
 // SaltRating is one property of the liquid against the guideline.
 type SaltRating struct {
-	Item     string      `json:"item"`
-	Value    float64     `json:"value"`
-	Unit     string      `json:"unit"`
+	Item     string      `json:"item"`            // what is rated
+	Value    float64     `json:"value"`           // in the unit
+	Unit     string      `json:"unit"`            // dS/m, mg/L or meq/L; empty for a ratio
 	Moderate float64     `json:"moderate"`        // from which on, or for infiltration below which, it is slight to moderate
 	Severe   float64     `json:"severe,omitzero"` // the same for severe; 0: the guideline has no such class
-	Degree   Restriction `json:"degree"`
+	Degree   Restriction `json:"degree"`          // of restriction
 }
 
 // SaltRatingsResult is the rating of a liquid.
 type SaltRatingsResult struct {
-	Worst   Restriction  `json:"worst"`
-	Ratings []SaltRating `json:"ratings"`
+	Worst   Restriction  `json:"worst"`   // of the ratings
+	Ratings []SaltRating `json:"ratings"` // of what was measured and matters
 }
 
 // saltSource is where the classes of SaltRatings come from.

@@ -11,20 +11,20 @@ import (
 
 // Sample is one of several laboratory reports on one material.
 type Sample struct {
-	Report AnalyzeSpec `json:"report,omitzero"`
+	Report AnalyzeSpec `json:"report,omitzero"` // of the laboratory
 	Amount Amount      `json:"amount,omitzero"` // that the sample stands for; all samples or none
 }
 
 // SamplesSpec is several samples of one material.
 type SamplesSpec struct {
-	Samples    []Sample `json:"samples"`
+	Samples    []Sample `json:"samples"`    // at least one
 	Confidence float64  `json:"confidence"` // of the intervals, above 0 and below 1, such as 0.95
 }
 
 // ContentSummary describes the samples of one constituent.
 type ContentSummary struct {
-	Name     string         `json:"name"` // such as totalN, or a symbol
-	N        int            `json:"n"`
+	Name     string         `json:"name"`              // such as totalN, or a symbol
+	N        int            `json:"n"`                 // samples
 	Mean     Content        `json:"mean,omitzero"`     // every sample alike
 	Weighted Content        `json:"weighted,omitzero"` // sum(amount x content) / sum(amount), when amounts are given
 	SD       Content        `json:"sd,omitzero"`       // with two samples or more
@@ -37,19 +37,19 @@ type ContentSummary struct {
 // With three samples the test would call any value out that stands beside two
 // equal ones, so that it starts at four.
 type SampleOutlier struct {
-	Sample   int          `json:"sample"` // index
-	Value    Content      `json:"value,omitzero"`
-	G        float64      `json:"g"`
-	Critical float64      `json:"critical"`
-	IsOut    bool         `json:"isOut"`            // g above critical: look for a reason before leaving it out
-	Without  Content      `json:"without,omitzero"` // the mean of the others
-	Interval ContentRange `json:"interval,omitzero"`
-	Change   float64      `json:"change"` // without over mean, less 1
+	Sample   int          `json:"sample"`            // index
+	Value    Content      `json:"value,omitzero"`    // of the sample
+	G        float64      `json:"g"`                 // distance from the mean in standard deviations
+	Critical float64      `json:"critical"`          // G above which the sample stands out at the confidence
+	IsOut    bool         `json:"isOut"`             // g above critical: look for a reason before leaving it out
+	Without  Content      `json:"without,omitzero"`  // the mean of the others
+	Interval ContentRange `json:"interval,omitzero"` // of the mean of the others; nil for fewer than two
+	Change   float64      `json:"change"`            // without over mean, less 1
 }
 
 // SamplesResult is the summary of the samples and the analysis to plan with.
 type SamplesResult struct {
-	Confidence float64          `json:"confidence"`
+	Confidence float64          `json:"confidence"`        // as in the spec
 	Weighted   bool             `json:"weighted"`          // whether the analysis is weighted by the amounts
 	Analysis   Analysis         `json:"analysis,omitzero"` // of the means
 	Contents   []ContentSummary `json:"contents"`          // of what every sample reports

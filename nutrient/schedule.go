@@ -8,8 +8,8 @@ import (
 
 // ContentRange is a low and a high content of one form.
 type ContentRange struct {
-	Low  Content `json:"low,omitzero"`
-	High Content `json:"high,omitzero"`
+	Low  Content `json:"low,omitzero"`  // at most high
+	High Content `json:"high,omitzero"` // at least low
 }
 
 // IsZero reports whether nothing was set.
@@ -176,11 +176,11 @@ func capHighs(list []share) (capped bool) {
 // NitrogenParts is the N of one unit of material that becomes available in one
 // year, by where it comes from.
 type NitrogenParts struct {
-	Ammonium ContentRange `json:"ammonium,omitzero"`
-	Organic  ContentRange `json:"organic,omitzero"`
-	Unsplit  ContentRange `json:"unsplit,omitzero"` // of a set that does not part ammonium and organic
-	Nitrate  ContentRange `json:"nitrate,omitzero"` // in full in the first year
-	N        ContentRange `json:"n,omitzero"`
+	Ammonium ContentRange `json:"ammonium,omitzero"` // from ammonium N
+	Organic  ContentRange `json:"organic,omitzero"`  // from organic N
+	Unsplit  ContentRange `json:"unsplit,omitzero"`  // of a set that does not part ammonium and organic
+	Nitrate  ContentRange `json:"nitrate,omitzero"`  // in full in the first year
+	N        ContentRange `json:"n,omitzero"`        // all of it
 }
 
 // Nitrogen returns the available N of one unit of material in a year after

@@ -11,40 +11,40 @@ import (
 // value or more) and over (more than it), and at most one of to (that value or
 // less) and below (less than it), and one end at least.
 type Class[Q ~float64] struct {
-	From  *Q `json:"from,omitzero"`
-	Over  *Q `json:"over,omitzero"`
-	To    *Q `json:"to,omitzero"`
-	Below *Q `json:"below,omitzero"`
+	From  *Q `json:"from,omitzero"`  // that value or more
+	Over  *Q `json:"over,omitzero"`  // more than that value
+	To    *Q `json:"to,omitzero"`    // that value or less
+	Below *Q `json:"below,omitzero"` // less than that value
 }
 
 // IncorporationClass is an interval of the time to incorporation, or never, or
 // both; an interval does not hold never unless it says so.
 type IncorporationClass struct {
 	Class[units.Duration]
-	Never bool `json:"never,omitzero"`
+	Never bool `json:"never,omitzero"` // the material stays on the surface
 }
 
 // Selector says to which queries a row applies: to those that fit each key it
 // names. A key that it does not name is free.
 type Selector struct {
-	Species       []string                   `json:"species,omitzero"`
-	Form          []Form                     `json:"form,omitzero"`
-	DryMatter     *Class[units.MassFraction] `json:"dryMatter,omitzero"`
-	Bedding       []string                   `json:"bedding,omitzero"`
-	Compost       []string                   `json:"compost,omitzero"`
-	Method        []string                   `json:"method,omitzero"`
-	Incorporation *IncorporationClass        `json:"incorporation,omitzero"`
-	Weather       []string                   `json:"weather,omitzero"`
-	Season        []string                   `json:"season,omitzero"`
-	Irrigation    *Class[units.Length]       `json:"irrigation,omitzero"`
-	Cover         []string                   `json:"cover,omitzero"`
-	Own           map[KeyName]OwnSelector    `json:"own,omitzero"` // of keys that the set named itself
+	Species       []string                   `json:"species,omitzero"`       // some of the choices of the key
+	Form          []Form                     `json:"form,omitzero"`          // liquid, solid or both
+	DryMatter     *Class[units.MassFraction] `json:"dryMatter,omitzero"`     // 0 to 100 %
+	Bedding       []string                   `json:"bedding,omitzero"`       // some of the choices of the key
+	Compost       []string                   `json:"compost,omitzero"`       // some of the choices of the key
+	Method        []string                   `json:"method,omitzero"`        // some of the choices of the key
+	Incorporation *IncorporationClass        `json:"incorporation,omitzero"` // time from application
+	Weather       []string                   `json:"weather,omitzero"`       // some of the choices of the key
+	Season        []string                   `json:"season,omitzero"`        // some of the choices of the key
+	Irrigation    *Class[units.Length]       `json:"irrigation,omitzero"`    // depth of one pass, above 0
+	Cover         []string                   `json:"cover,omitzero"`         // some of the choices of the key
+	Own           map[KeyName]OwnSelector    `json:"own,omitzero"`           // of keys that the set named itself
 }
 
 // OwnSelector is what a row asks of a key that the set named itself: some of its
 // choices, or an interval of its numbers, in the unit that the set declares.
 type OwnSelector struct {
-	Values []string `json:"values,omitzero"`
+	Values []string `json:"values,omitzero"` // some of the choices of the key
 	Class[float64]
 }
 

@@ -58,31 +58,31 @@ func (b *Basis) UnmarshalText(text []byte) error { return units.UnmarshalName(ba
 // SetSpec is a set of availability coefficients as data, in the form of its
 // JSON file; sets/set.schema.json describes it.
 type SetSpec struct {
-	ID           string        `json:"id"` // lower-case letters, digits and hyphens
-	Jurisdiction string        `json:"jurisdiction"`
-	Source       Source        `json:"source,omitzero"`
+	ID           string        `json:"id"`              // lower-case letters, digits and hyphens
+	Jurisdiction string        `json:"jurisdiction"`    // where the set applies
+	Source       Source        `json:"source,omitzero"` // where the figures come from
 	Base         string        `json:"base,omitzero"`   // id of a set whose rows hold unless a row here has the same pool, years and selector
 	Note         string        `json:"note,omitzero"`   // what a user of the set has to know
 	Oxides       *units.Oxides `json:"oxides,omitzero"` // the factors of the published examples, when the source names its own
 	Lacks        []string      `json:"lacks,omitzero"`  // what the source holds and the set does not, in words
 	Keys         []Key         `json:"keys,omitzero"`   // what the rows ask for, in the order of a form
-	Rows         []Row         `json:"rows"`
+	Rows         []Row         `json:"rows"`            // 1 to 2000
 }
 
 // Row is one cell of a published table: the fraction of a pool that becomes
 // available in a year, for the queries that its selector takes. It has either a
 // value, or low and high, or says in words what is lacking.
 type Row struct {
-	Pool    Pool     `json:"pool,omitzero"`
+	Pool    Pool     `json:"pool,omitzero"`    // of which the fraction is
 	Year    int      `json:"year"`             // 1 is the season of application
 	Through int      `json:"through,omitzero"` // last year, when the row holds for several
-	Basis   Basis    `json:"basis,omitzero"`
-	Value   *float64 `json:"value,omitzero"`
-	Low     *float64 `json:"low,omitzero"`
-	High    *float64 `json:"high,omitzero"`
-	Lacks   string   `json:"lacks,omitzero"` // why there is no figure; a query that comes here is refused
-	Note    string   `json:"note,omitzero"`
-	When    Selector `json:"when,omitzero"`
+	Basis   Basis    `json:"basis,omitzero"`   // what the fraction multiplies
+	Value   *float64 `json:"value,omitzero"`   // 0 to 1
+	Low     *float64 `json:"low,omitzero"`     // 0 to high
+	High    *float64 `json:"high,omitzero"`    // low to 1
+	Lacks   string   `json:"lacks,omitzero"`   // why there is no figure; a query that comes here is refused
+	Note    string   `json:"note,omitzero"`    // what a user of the figure has to know
+	When    Selector `json:"when,omitzero"`    // to which queries the row applies; empty for all
 }
 
 // Set is a coefficient set without faults. It is made by [NewSet] or [ParseSet]

@@ -34,7 +34,7 @@ func (b *PBasis) UnmarshalText(text []byte) error { return units.UnmarshalName(p
 // Site is what rules on phosphorus ask of a field. What a rule does not ask for
 // may stay nil.
 type Site struct {
-	SoilTest      *SoilTest          `json:"soilTest,omitzero"`
+	SoilTest      *SoilTest          `json:"soilTest,omitzero"`      // of phosphorus, by the extractant of the rule
 	Distance      *units.Length      `json:"distance,omitzero"`      // to surface water
 	FilterStrip   *bool              `json:"filterStrip,omitzero"`   // between field and water
 	SoilLoss      *units.MassPerArea `json:"soilLoss,omitzero"`      // in a year
@@ -45,11 +45,11 @@ type Site struct {
 
 // SiteLimit is what a rule allows on a site.
 type SiteLimit struct {
-	Rule   string  `json:"rule"`
-	Allow  PBasis  `json:"allow,omitzero"`
-	Times  float64 `json:"times,omitzero"` // of the removal
-	Note   string  `json:"note,omitzero"`
-	Source Source  `json:"source,omitzero"`
+	Rule   string  `json:"rule"`            // id of the rule
+	Allow  PBasis  `json:"allow,omitzero"`  // what may be put on
+	Times  float64 `json:"times,omitzero"`  // of the removal
+	Note   string  `json:"note,omitzero"`   // of the row
+	Source Source  `json:"source,omitzero"` // of the rule
 }
 
 // Cap returns the P2O5 that the rule allows where the crops take off removal;

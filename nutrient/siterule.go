@@ -11,46 +11,46 @@ import (
 // SoilTestClass is a class of a soil test by one extractant; no extractant holds
 // for any, where the source names none.
 type SoilTestClass struct {
-	Extractant Extractant   `json:"extractant,omitzero"`
-	Unit       SoilTestUnit `json:"unit,omitzero"`
+	Extractant Extractant   `json:"extractant,omitzero"` // empty for any
+	Unit       SoilTestUnit `json:"unit,omitzero"`       // of the ends
 	Class[float64]
 }
 
 // SiteSelector says to which sites a row applies: to those that fit each key it
 // names. Soil tests are alternatives, one for each extractant.
 type SiteSelector struct {
-	SoilTest      []SoilTestClass           `json:"soilTest,omitzero"`
-	Distance      *Class[units.Length]      `json:"distance,omitzero"`
-	FilterStrip   *bool                     `json:"filterStrip,omitzero"`
-	SoilLoss      *Class[units.MassPerArea] `json:"soilLoss,omitzero"`
+	SoilTest      []SoilTestClass           `json:"soilTest,omitzero"`      // one class for each extractant
+	Distance      *Class[units.Length]      `json:"distance,omitzero"`      // to surface water
+	FilterStrip   *bool                     `json:"filterStrip,omitzero"`   // between field and water
+	SoilLoss      *Class[units.MassPerArea] `json:"soilLoss,omitzero"`      // in a year
 	SoilLossOverT *Class[float64]           `json:"soilLossOverT,omitzero"` // soil loss over the tolerable loss
-	RiskIndex     *Class[float64]           `json:"riskIndex,omitzero"`
-	Saturation    *Class[float64]           `json:"saturation,omitzero"`
+	RiskIndex     *Class[float64]           `json:"riskIndex,omitzero"`     // of the index that the rule names
+	Saturation    *Class[float64]           `json:"saturation,omitzero"`    // degree of P saturation, 0 to 1
 }
 
 // SiteRow is a row of a rule: what it allows on the sites that it takes.
 type SiteRow struct {
-	Allow PBasis       `json:"allow,omitzero"`
+	Allow PBasis       `json:"allow,omitzero"` // what may be put on
 	Times float64      `json:"times,omitzero"` // of the removal, above 0 to 20; for removal only
-	Note  string       `json:"note,omitzero"`
-	When  SiteSelector `json:"when,omitzero"`
+	Note  string       `json:"note,omitzero"`  // what a user of the row has to know
+	When  SiteSelector `json:"when,omitzero"`  // to which sites the row applies
 }
 
 // SiteRuleSpec is a rule on phosphorus in the form of its JSON file.
 type SiteRuleSpec struct {
-	ID           string `json:"id"`
-	Jurisdiction string `json:"jurisdiction"`
-	Source       Source `json:"source,omitzero"`
-	Note         string `json:"note,omitzero"`
+	ID           string `json:"id"`              // lower-case letters, digits and hyphens
+	Jurisdiction string `json:"jurisdiction"`    // where the rule applies
+	Source       Source `json:"source,omitzero"` // where the rule stands
+	Note         string `json:"note,omitzero"`   // what a user of the rule has to know
 	// Extractants and Units are words of the state's own for what its rows ask for.
 	Extractants []Extractant       `json:"extractants,omitzero"`
-	Units       []SoilTestUnitSpec `json:"units,omitzero"`
-	Rows        []SiteRow          `json:"rows"`
+	Units       []SoilTestUnitSpec `json:"units,omitzero"` // of the state's own
+	Rows        []SiteRow          `json:"rows"`           // 1 to 2000
 }
 
 // SoilTestUnitSpec declares a unit of soil tests of a state's own.
 type SoilTestUnitSpec struct {
-	Name SoilTestUnit `json:"name"`
+	Name SoilTestUnit `json:"name"`         // as rows and soil tests write it
 	PPM  float64      `json:"ppm,omitzero"` // how many ppm one of it is, 1e-6 to 1e6; left out when it has no factor, so that tests have to be in it
 }
 

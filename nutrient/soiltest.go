@@ -74,9 +74,9 @@ func oneOf[W ~string](lists ...[]W) string {
 
 // SoilTest is a soil test of an element, with what its figure means.
 type SoilTest struct {
-	Value      float64      `json:"value"` // 0 to 10000, in the unit
-	Unit       SoilTestUnit `json:"unit"`
-	Extractant Extractant   `json:"extractant"`
+	Value      float64      `json:"value"`      // 0 to 10000, in the unit
+	Unit       SoilTestUnit `json:"unit"`       // of the value
+	Extractant Extractant   `json:"extractant"` // of the laboratory
 }
 
 // perPPM returns how many ppm one of the unit is; ok is false for a unit without a

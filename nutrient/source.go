@@ -8,12 +8,12 @@ import (
 
 // Source says where the figures of a table or a set come from.
 type Source struct {
-	Title     string `json:"title"`
-	Publisher string `json:"publisher"`
-	Number    string `json:"number"`  // of the publication or the rule
-	Edition   string `json:"edition"` // edition or date; editions differ in their figures
-	Place     string `json:"place"`   // table, page or section
-	URL       string `json:"url"`
+	Title     string `json:"title"`     // of the publication
+	Publisher string `json:"publisher"` // who put it out
+	Number    string `json:"number"`    // of the publication or the rule
+	Edition   string `json:"edition"`   // edition or date; editions differ in their figures
+	Place     string `json:"place"`     // table, page or section
+	URL       string `json:"url"`       // where it was read
 }
 
 // String returns the source as one line, without the address.

@@ -8,7 +8,7 @@ import (
 
 // WorthNutrient is a nutrient that is paid for otherwise.
 type WorthNutrient struct {
-	Name      string                  `json:"name"`
+	Name      string                  `json:"name"`           // of the nutrient
 	Holds     Content                 `json:"holds,omitzero"` // total content of the material
 	Available float64                 `json:"available"`      // part of it that counts, 0 to 1: 1 for P2O5 and K2O
 	Price     units.Price[units.Mass] `json:"price"`          // of the nutrient in fertilizer
@@ -30,7 +30,7 @@ func (n WorthNutrient) check(form Form) error {
 
 // WorthSpec is what [Worth] works from.
 type WorthSpec struct {
-	Nutrients   []WorthNutrient         `json:"nutrients"`
+	Nutrients   []WorthNutrient         `json:"nutrients"`            // at least one
 	Rate        Rate                    `json:"rate,omitzero"`        // above 0
 	Yield       units.Price[units.Area] `json:"yield,omitzero"`       // worth of a better yield on top of the nutrients
 	Spread      UnitPrice               `json:"spread,omitzero"`      // loading and spreading
@@ -41,27 +41,27 @@ type WorthSpec struct {
 
 // WorthPart is what one nutrient adds.
 type WorthPart struct {
-	Name    string                  `json:"name"`
+	Name    string                  `json:"name"`    // of the nutrient
 	Applied units.MassPerArea       `json:"applied"` // what counts of it
 	Counted units.MassPerArea       `json:"counted"` // the part that the field needs
-	Value   units.Price[units.Area] `json:"value"`
+	Value   units.Price[units.Area] `json:"value"`   // of what is counted, at the price of fertilizer
 }
 
 // WorthResult is what the material is worth on the field.
 type WorthResult struct {
-	Spec      WorthSpec               `json:"spec"` // what it was worked out from
-	Parts     []WorthPart             `json:"parts"`
-	Distance  units.Length            `json:"distance"` // one way, of the hauling that is in the cost
-	Gross     units.Price[units.Area] `json:"gross"`    // nutrients and yield
-	Cost      units.Price[units.Area] `json:"cost"`     // hauling, spreading, incorporation
-	Net       units.Price[units.Area] `json:"net"`
-	GrossUnit UnitPrice               `json:"grossUnit,omitzero"`
-	NetUnit   UnitPrice               `json:"netUnit,omitzero"`
+	Spec      WorthSpec               `json:"spec"`               // what it was worked out from
+	Parts     []WorthPart             `json:"parts"`              // in the order of the spec
+	Distance  units.Length            `json:"distance"`           // one way, of the hauling that is in the cost
+	Gross     units.Price[units.Area] `json:"gross"`              // nutrients and yield
+	Cost      units.Price[units.Area] `json:"cost"`               // hauling, spreading, incorporation
+	Net       units.Price[units.Area] `json:"net"`                // gross less cost; may be below 0
+	GrossUnit UnitPrice               `json:"grossUnit,omitzero"` // gross per unit of material
+	NetUnit   UnitPrice               `json:"netUnit,omitzero"`   // net per unit of material; may be below 0
 	// BreakEven is the one-way distance at which hauling takes up all the value; 0
 	// when nothing is left for hauling. AnyDistance is true, and BreakEven 0, when
 	// hauling costs nothing and there is something left.
 	BreakEven   units.Length `json:"breakEven"`
-	AnyDistance bool         `json:"anyDistance"`
+	AnyDistance bool         `json:"anyDistance"` // hauling costs nothing and something is left for it
 }
 
 // Worth returns the value of a material on a field: what counts of each nutrient,
@@ -157,5 +157,5 @@ func FertilizerPrice(p units.Price[units.Mass], x units.MassFraction) (units.Pri
 	if err := f.Err(); err != nil {
 		return 0, err
 	}
-	return p / units.Price[units.Mass](x), nil
+	return p/units.Price[units.Mass](x) + 0, nil
 }
