@@ -115,12 +115,45 @@ func (a Analysis) K2O() Content { return a.K.times(a.Oxides.K2OPerK()) }
 // takes one checks it, since it may come from JSON.
 func (a Analysis) Check() error { return a.check() }
 
+// check is Check, quick where there is nothing to say: every answer asks for it.
 func (a *Analysis) check() error {
-	var f units.Faults
 	if !formNames.Has(int(a.Form)) {
-		f.Missing("form", formNames.Want())
-		return f.Err()
+		return units.Fault(units.FaultMissing, "form", nil, formNames.Want())
 	}
+	has := func(c Content) bool { return c.IsZero() || contentOf.has(c.measure, a.Form) }
+	if !has(a.Solids) || !has(a.TotalN) || !has(a.OrganicN) || !has(a.AmmoniumN) || !has(a.NitrateN) || !has(a.P) || !has(a.K) {
+		return a.checkParts()
+	}
+	elements := 0.0
+	for e, c := range a.Elements {
+		if elements += c.value; !elementNames.Has(int(e)) || !contentOf.has(c.measure, a.Form) {
+			return a.checkParts()
+		}
+	}
+	if a.Oxides.P2O5PerP() == 0 || a.Density != 0 && !(a.Density >= lightest && a.Density <= heaviest) || !(a.EC >= 0 && a.EC <= mostEC) || !(a.PH >= 0 && a.PH <= 14) {
+		return a.checkParts()
+	}
+	whole := Content{measure{a.Form, a.AmmoniumN.value + a.OrganicN.value + a.NitrateN.value}}
+	// Ammonium leaves with the water that is driven off.
+	dry := Content{measure{a.Form, whole.value - a.AmmoniumN.value + a.P.value + a.K.value + elements}}
+	tooLittleN := !a.TotalN.IsZero() && whole.value > a.TotalN.value*(1+pairTolerance)
+	tooDry := !a.Solids.IsZero() && dry.value > a.Solids.value*(1+1e-9)
+	if !tooLittleN && !tooDry {
+		return nil
+	}
+	var f units.Faults
+	if tooLittleN {
+		f.Add("totalN", a.TotalN.quantity(), "at least ammonium, organic and nitrate N together, "+whole.String())
+	}
+	if tooDry {
+		f.Add("solids", a.Solids.quantity(), "at least its constituents without ammonium, "+dry.String())
+	}
+	return f.Err()
+}
+
+// checkParts returns the faults of each part by itself.
+func (a *Analysis) checkParts() error {
+	var f units.Faults
 	if a.Oxides.P2O5PerP() == 0 {
 		f.Add("oxides", a.Oxides, "a known pair of factors")
 	}
@@ -137,26 +170,7 @@ func (a *Analysis) check() error {
 			f.Sub(x.field, x.c.Check(a.Form))
 		}
 	}
-	elements, sound := 0.0, true
-	for e, c := range a.Elements {
-		elements += c.value
-		sound = sound && elementNames.Has(int(e)) && c.Check(a.Form) == nil
-	}
-	if !sound {
-		a.checkElements(&f)
-	}
-	if f.Err() != nil {
-		return f.Err()
-	}
-	whole := Content{measure{a.Form, a.AmmoniumN.value + a.OrganicN.value + a.NitrateN.value}}
-	if !a.TotalN.IsZero() && whole.value > a.TotalN.value*(1+pairTolerance) {
-		f.Add("totalN", a.TotalN.String(), "at least ammonium, organic and nitrate N together, "+whole.String())
-	}
-	// Ammonium leaves with the water that is driven off.
-	dry := Content{measure{a.Form, a.OrganicN.value + a.NitrateN.value + a.P.value + a.K.value + elements}}
-	if !a.Solids.IsZero() && dry.value > a.Solids.value*(1+1e-9) {
-		f.Add("solids", a.Solids.String(), "at least its constituents without ammonium, "+dry.String())
-	}
+	a.checkElements(&f)
 	return f.Err()
 }
 

@@ -59,6 +59,8 @@ func boundsOf(q units.Quantity) bounds {
 	return bounds{1e-15, 1e12} // prices, in the currency of the caller
 }
 
+var loadBounds = boundsOf(units.MassPerArea(0))
+
 // notNegative records a fault unless q is 0 or within the bounds of its type.
 func notNegative[Q quantity](f *units.Faults, field string, q Q) {
 	if b := boundsOf(Q(0)); !b.has(float64(q)) {
@@ -97,9 +99,38 @@ func shown[Q quantity](x float64) string {
 	return Q(x).Trade()
 }
 
-// check returns the faults of a content, a rate, an amount or a price of a
-// material of the given form; as turns a number into the quantity of that form.
-func (m measure) check(form Form, zero bool, as func(measure) units.Quantity) error {
+// measured is contents, rates, amounts or prices: as turns a number of them into the
+// quantity that it is by its form, and of its type are the bounds.
+type measured struct {
+	as     func(measure) units.Quantity
+	bounds [3]bounds // by form
+}
+
+func newMeasured(as func(measure) units.Quantity) *measured {
+	k := &measured{as: as}
+	for _, form := range []Form{Liquid, Solid} {
+		k.bounds[form] = boundsOf(as(measure{form: form}))
+	}
+	return k
+}
+
+// has reports whether m is one of k of a material of the given form.
+func (k *measured) has(m measure, form Form) bool {
+	return form != 0 && m.form == form && k.bounds[form].has(m.value)
+}
+
+var (
+	amountOf    = newMeasured(func(m measure) units.Quantity { return Amount{m}.quantity() })
+	contentOf   = newMeasured(func(m measure) units.Quantity { return Content{m}.quantity() })
+	rateOf      = newMeasured(func(m measure) units.Quantity { return Rate{m}.quantity() })
+	unitPriceOf = newMeasured(func(m measure) units.Quantity { return UnitPrice{m}.quantity() })
+)
+
+// check returns the faults of m as one of k of a material of the given form.
+func (m measure) check(form Form, zero bool, k *measured) error {
+	if k.has(m, form) && (zero || m.value != 0) {
+		return nil
+	}
 	var f units.Faults
 	switch {
 	case m.form == 0:
@@ -107,9 +138,7 @@ func (m measure) check(form Form, zero bool, as func(measure) units.Quantity) er
 	case m.form != form:
 		f.Say("", m.form.String(), "the form of the material: "+form.String()+" (a density converts)")
 	default:
-		if b := boundsOf(as(measure{form: form})); !b.has(m.value) || m.value == 0 && !zero {
-			f.Add("", as(m), b.want(m.value, zero, func(x float64) string { return fmt.Sprint(as(measure{form, x})) }))
-		}
+		f.Add("", k.as(m), k.bounds[form].want(m.value, zero, func(x float64) string { return fmt.Sprint(k.as(measure{form, x})) }))
 	}
 	return f.Err()
 }

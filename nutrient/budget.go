@@ -183,28 +183,27 @@ func (s BudgetSpec) check() error {
 		f.Missing("rotation", "at least one crop")
 	}
 	for i, c := range s.Rotation {
-		path := fmt.Sprintf("rotation[%d]", i)
+		at := f.At("rotation", i)
 		for _, x := range []struct {
 			name string
 			r    units.Range[units.MassPerArea]
 		}{{"n", c.N}, {"p2o5", c.P2O5}, {"k2o", c.K2O}} {
-			checkRange(&f, path+"."+x.name, x.r, false)
+			checkRange(&at, x.name, x.r, false)
 		}
 		if c.NIs != 0 && !nColumnNames.Has(int(c.NIs)) {
-			f.Add(path+".nIs", c.NIs, nColumnNames.Want())
+			at.Add("nIs", c.NIs, nColumnNames.Want())
 		}
 		if c.Yield != (Yield{}) {
-			var yield units.Faults
+			yield := at.At("yield")
 			c.Yield.check(&yield)
-			f.Sub(path+".yield", yield.Err())
 		}
 	}
 	for i, a := range s.Applications {
-		path := fmt.Sprintf("applications[%d]", i)
-		f.NumberBetween(path+".season", float64(a.Season), float64(s.First), float64(s.First+s.Seasons-1))
-		notNegative(&f, path+".p2o5", a.P2O5)
-		notNegative(&f, path+".k2o", a.K2O)
-		notNegative(&f, path+".nCap", a.NCap)
+		at := f.At("applications", i)
+		at.NumberBetween("season", float64(a.Season), float64(s.First), float64(s.First+s.Seasons-1))
+		notNegative(&at, "p2o5", a.P2O5)
+		notNegative(&at, "k2o", a.K2O)
+		notNegative(&at, "nCap", a.NCap)
 	}
 	if b := s.Banking; b != nil {
 		f.NumberBetween("banking.years", float64(b.Years), 1, 20)

@@ -52,15 +52,15 @@ func CarryOver(spec CarryOverSpec) (CarryOverResult, error) {
 	f.NumberBetween("first", float64(spec.First), 1, 9999)
 	schedules := make([]*Schedule, len(spec.Applications))
 	for i, a := range spec.Applications {
-		path := fmt.Sprintf("applications[%d]", i)
-		f.NumberBetween(path+".season", float64(a.Season), 1, 9999)
-		f.Sub(path+".rate", a.Rate.Check(a.Analysis.Form))
+		at := f.At("applications", i)
+		at.NumberBetween("season", float64(a.Season), 1, 9999)
+		at.Sub("rate", a.Rate.Check(a.Analysis.Form))
 		c, err := a.Set.scheduleFor(&a.Analysis, a.Query)
 		// The last year that is asked for needs all that the years before need.
 		if last := spec.First + spec.Seasons - a.Season; err == nil && last >= 1 {
 			_, err = c.Nitrogen(a.Analysis, last)
 		}
-		f.Sub(path, err)
+		at.Sub("", err)
 		schedules[i] = c
 	}
 	if f.Err() != nil {

@@ -190,26 +190,26 @@ func NewCropTable(spec CropTableSpec) (*CropTable, error) {
 		f.Missing("rows", "at least one crop")
 	}
 	for i, u := range spec.Units {
-		path := fmt.Sprintf("units[%d]", i)
-		if checkYieldUnit(&f, path, u); slices.Contains(yieldUnits, u) || slices.Contains(spec.Units[:i], u) {
-			f.Add(path, string(u), "a word that is not known already")
+		at := f.At("units", i)
+		if checkYieldUnit(&at, "", u); slices.Contains(yieldUnits, u) || slices.Contains(spec.Units[:i], u) {
+			at.Add("", string(u), "a word that is not known already")
 		}
 	}
 	seen := map[string]bool{}
 	for i, r := range spec.Rows {
-		path := fmt.Sprintf("rows[%d]", i)
+		at := f.At("rows", i)
 		if name := strings.ToLower(r.Crop); name == "" || seen[name] {
-			f.Add(path+".crop", r.Crop, "a name that stands once")
+			at.Add("crop", r.Crop, "a name that stands once")
 		} else {
 			seen[name] = true
 		}
 		if all := slices.Concat(yieldUnits, spec.Units); r.Unit == "" {
-			f.Missing(path+".unit", oneOf(all))
+			at.Missing("unit", oneOf(all))
 		} else if !slices.Contains(all, r.Unit) {
-			f.Add(path+".unit", string(r.Unit), oneOf(all)+", or one that the table declares")
+			at.Add("unit", string(r.Unit), oneOf(all)+", or one that the table declares")
 		}
 		if (r.N == nil) == (r.NRule == "") {
-			f.Say(path+".n", "n and nRule both or neither", "one of them")
+			at.Say("n", "n and nRule both or neither", "one of them")
 		}
 		for _, c := range []struct {
 			name string
@@ -217,12 +217,12 @@ func NewCropTable(spec CropTableSpec) (*CropTable, error) {
 		}{{"n", r.N}, {"p2o5", r.P2O5}, {"k2o", r.K2O}} {
 			if c.m == nil {
 				if c.name != "n" {
-					f.Missing(path+"."+c.name, "a mass per unit of yield, such as 0.37 lb")
+					at.Missing(c.name, "a mass per unit of yield, such as 0.37 lb")
 				}
 				continue
 			}
-			notNegative(&f, path+"."+c.name, c.m.Low)
-			f.Between(path+"."+c.name, c.m.High, c.m.Low, 1000*units.Pound)
+			notNegative(&at, c.name, c.m.Low)
+			at.Between(c.name, c.m.High, c.m.Low, 1000*units.Pound)
 		}
 	}
 	if f.Err() != nil {
@@ -264,9 +264,9 @@ func cloneRows(rows []CropRow) []CropRow {
 // [units.FieldError] on crop and yield: a crop that the table does not know, and a
 // yield in a unit that does not turn into that of the table.
 func (t *CropTable) For(crop string, y Yield) (CropNutrients, error) {
-	var f, faults units.Faults
-	y.check(&faults)
-	f.Sub("yield", faults.Err())
+	var f units.Faults
+	yield := f.At("yield")
+	y.check(&yield)
 	i := slices.IndexFunc(t.spec.Rows, func(r CropRow) bool { return strings.EqualFold(r.Crop, crop) })
 	if i < 0 {
 		var names []string

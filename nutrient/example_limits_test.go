@@ -83,7 +83,7 @@ func ExampleNitrogenRoom() {
 func ExampleForageRoom() {
 	r, err := nutrient.ForageRoom(nutrient.ForageRoomSpec{
 		K: 3.2 * units.Percent, Ca: 0.4 * units.Percent, Mg: 0.2 * units.Percent,
-		MaxRatio: 2, Removal: 240 * units.PoundPerAcre, Over: 0.5, Below: 1,
+		MaxRatio: 2, Removal: 240 * units.PoundPerAcre, ShareHigh: 0.5, ShareLow: 1,
 	})
 	fmt.Printf("ratio %.2f, high %v, %s of K2O, %v\n", r.Ratio, r.High, r.Room.Trade(), err)
 	// Output:

@@ -1,7 +1,6 @@
 package nutrient
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -135,23 +134,19 @@ func (s *FieldRateSpec) check() (Form, error) {
 		}
 	}
 	for i := range s.Limits {
-		if err := s.Limits[i].check(form); err != nil {
-			f.Sub(fmt.Sprintf("limits[%d]", i), err)
+		if l := &s.Limits[i]; !l.sound(form) {
+			at := f.At("limits", i)
+			l.check(&at, form)
 		}
 	}
 	for i := range s.Needs {
-		if err := s.Needs[i].check(form); err != nil {
-			f.Sub(fmt.Sprintf("needs[%d]", i), err)
+		if n := &s.Needs[i]; !contentOf.has(n.Holds.measure, form) || !loadBounds.has(float64(n.Need)) {
+			at := f.At("needs", i)
+			at.Sub("holds", n.Holds.Check(form))
+			notNegative(&at, "need", n.Need)
 		}
 	}
 	return form, f.Err()
-}
-
-func (n *NutrientNeed) check(form Form) error {
-	var f units.Faults
-	f.Sub("holds", n.Holds.Check(form))
-	notNegative(&f, "need", n.Need)
-	return f.Err()
 }
 
 // Binding returns the limit that sets the rate.

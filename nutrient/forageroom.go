@@ -4,13 +4,13 @@ import "example.org/earthbasin/units"
 
 // ForageRoomSpec is what [ForageRoom] works from.
 type ForageRoomSpec struct {
-	K        units.MassFraction `json:"k"`        // potassium in the dry forage, above 0
-	Ca       units.MassFraction `json:"ca"`       // calcium
-	Mg       units.MassFraction `json:"mg"`       // magnesium; Ca + Mg above 0
-	MaxRatio float64            `json:"maxRatio"` // highest K/(Ca+Mg) the herd's adviser accepts, by equivalents, 0.001 to 1000
-	Removal  units.MassPerArea  `json:"removal"`  // K2O that the forage takes off
-	Over     float64            `json:"over"`     // share of the removal that may go on when the ratio is too high; 0: none
-	Below    float64            `json:"below"`    // multiple of the removal that may go on when it is not, 0.001 or over to 100
+	K         units.MassFraction `json:"k"`         // potassium in the dry forage, above 0
+	Ca        units.MassFraction `json:"ca"`        // calcium
+	Mg        units.MassFraction `json:"mg"`        // magnesium; Ca + Mg above 0
+	MaxRatio  float64            `json:"maxRatio"`  // highest K/(Ca+Mg) the herd's adviser accepts, by equivalents, 0.001 to 1000
+	Removal   units.MassPerArea  `json:"removal"`   // K2O that the forage takes off
+	ShareHigh float64            `json:"shareHigh"` // share of the removal that may go on when the ratio is too high; 0: none
+	ShareLow  float64            `json:"shareLow"`  // multiple of the removal that may go on when it is not, 0.001 or shareHigh, to 100
 }
 
 // ForageRoomResult is the K2O that a forage field may take.
@@ -44,16 +44,16 @@ func ForageRoom(spec ForageRoomSpec) (ForageRoomResult, error) {
 	}
 	f.NumberBetween("maxRatio", spec.MaxRatio, 0.001, 1000)
 	notNegative(&f, "removal", spec.Removal)
-	upTo(&f, "over", spec.Over, 1)
-	f.NumberBetween("below", spec.Below, max(spec.Over, 0.001), 100)
+	upTo(&f, "shareHigh", spec.ShareHigh, 1)
+	f.NumberBetween("shareLow", spec.ShareLow, max(spec.ShareHigh, 0.001), 100)
 	if err := f.Err(); err != nil {
 		return ForageRoomResult{}, err
 	}
 	r := ForageRoomResult{Ratio: float64(spec.K) / gramPerEquivalentK / (float64(spec.Ca)/gramPerEquivalentCa + float64(spec.Mg)/gramPerEquivalentMg)}
 	r.High = r.Ratio > spec.MaxRatio
-	share := spec.Below
+	share := spec.ShareLow
 	if r.High {
-		share = spec.Over
+		share = spec.ShareHigh
 	}
 	r.Room = spec.Removal * units.MassPerArea(share)
 	return r, nil

@@ -1,7 +1,6 @@
 package nutrient
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/units"
@@ -20,7 +19,7 @@ func (l SoilLayer) check(f *units.Faults) {
 	f.Between("depth", l.Depth, units.Millimetre, 100*units.Metre)
 	switch {
 	case l.Texture != 0 && l.Holds != units.Range[float64]{}:
-		f.Add("holds", l.Holds, "either holds or texture")
+		f.Say("holds", "given beside texture", "either holds or texture")
 	case l.Texture != 0 && !textureNames.Has(int(l.Texture)):
 		f.Add("texture", l.Texture, textureNames.Want())
 	case l.Texture == 0 && l.Holds == units.Range[float64]{}:
@@ -78,9 +77,8 @@ func Hydraulic(spec HydraulicSpec) (HydraulicResult, error) {
 		f.Missing("layers", "at least one layer of the root zone")
 	}
 	for i, l := range spec.Layers {
-		var sub units.Faults
-		l.check(&sub)
-		f.Sub(fmt.Sprintf("layers[%d]", i), sub.Err())
+		at := f.At("layers", i)
+		l.check(&at)
 	}
 	upTo(&f, "depleted", spec.Depleted, 1)
 	f.Between("target", spec.Target, units.Millimetre/1000, 100*units.Metre)

@@ -58,7 +58,7 @@ func TestSpecsAndResultsSurviveJSON(t *testing.T) {
 	survives(t, "Budget", BudgetSpec{First: 2026, Seasons: 1, Rotation: []CropNutrients{corn}}, Budget)
 	survives(t, "FieldRate", FieldRateSpec{Limits: []Limit{{Kind: LimitPass, Rate: LiquidRate(0.001)}}}, FieldRate)
 	survives(t, "NitrogenRoom", NitrogenRoomSpec{Need: lbAcre(180)}, NitrogenRoom)
-	survives(t, "ForageRoom", ForageRoomSpec{K: 0.03, Ca: 0.004, MaxRatio: 2.2, Removal: 1, Below: 1}, ForageRoom)
+	survives(t, "ForageRoom", ForageRoomSpec{K: 0.03, Ca: 0.004, MaxRatio: 2.2, Removal: 1, ShareLow: 1}, ForageRoom)
 	survives(t, "Metals", MetalsSpec{Table: zinc, Metals: []MetalLoad{{Metal: Zinc, Holds: SolidContent(0.001)}}}, Metals)
 	survives(t, "Hydraulic", HydraulicSpec{Layers: []SoilLayer{{Depth: 1, Texture: TextureLoam}}, Target: 0.1, Evapotranspiration: 1e-7}, Hydraulic)
 	survives(t, "SaltRatings", SaltRatingsSpec{EC: new(1.0)}, SaltRatings)

@@ -79,23 +79,29 @@ func (l *Limit) form() Form {
 	return l.Holds.form
 }
 
-// check returns the faults of l, which belongs to a material of the given form.
-func (l *Limit) check(form Form) error {
-	var f units.Faults
+// sound reports whether check has nothing to record, at less cost.
+func (l *Limit) sound(form Form) bool {
+	if l.Rate.IsZero() {
+		return isWord(string(l.Kind)) && contentOf.has(l.Holds.measure, form) && loadBounds.has(float64(l.Room))
+	}
+	return isWord(string(l.Kind)) && rateOf.has(l.Rate.measure, form) && l.Holds.IsZero() && l.Room == 0
+}
+
+// check records the faults of l, which belongs to a material of the given form.
+func (l *Limit) check(f *units.Faults, form Form) {
 	f.Sub("kind", l.Kind.Check())
 	switch {
 	case l.Rate.IsZero() && l.Holds.IsZero():
 		f.Missing("holds", "the content of the constituent and the room for it, or else a rate")
 	case l.Rate.IsZero():
 		f.Sub("holds", l.Holds.Check(form))
-		notNegative(&f, "room", l.Room)
+		notNegative(f, "room", l.Room)
 	default:
 		f.Sub("rate", l.Rate.Check(form))
 		if !l.Holds.IsZero() || l.Room != 0 {
-			f.Add("holds", l.Holds.String(), "either holds and room, or rate")
+			f.Say("holds", "given beside rate", "either holds and room, or rate")
 		}
 	}
-	return f.Err()
 }
 
 // longestWord is how many bytes a word of an open vocabulary may have.
@@ -107,7 +113,17 @@ func checkWord[W ~string](f *units.Faults, field string, w W, want string) {
 	switch s := string(w); {
 	case s == "":
 		f.Missing(field, want)
-	case len(s) > longestWord || s != strings.ToLower(strings.TrimSpace(s)) || strings.ContainsFunc(s, func(r rune) bool { return r < ' ' }):
+	case !isWord(s):
 		f.Add(field, s, want)
 	}
+}
+
+func isWord(s string) bool {
+	plain := s != "" && len(s) <= longestWord && s[0] != ' ' && s[len(s)-1] != ' '
+	for i := range len(s) {
+		c := s[i]
+		plain = plain && c >= ' ' && c < 0x7f && (c < 'A' || c > 'Z')
+	}
+	return plain || s != "" && len(s) <= longestWord && s == strings.ToLower(strings.TrimSpace(s)) &&
+		!strings.ContainsFunc(s, func(r rune) bool { return r < ' ' })
 }

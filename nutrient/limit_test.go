@@ -49,7 +49,7 @@ func TestNitrogenRoom(t *testing.T) {
 }
 
 func TestForageRoom(t *testing.T) {
-	s := ForageRoomSpec{K: 3 * units.Percent, Ca: 0.4 * units.Percent, Mg: 0.2 * units.Percent, MaxRatio: 2.2, Removal: 200 * units.PoundPerAcre, Over: 0.25, Below: 1}
+	s := ForageRoomSpec{K: 3 * units.Percent, Ca: 0.4 * units.Percent, Mg: 0.2 * units.Percent, MaxRatio: 2.2, Removal: 200 * units.PoundPerAcre, ShareHigh: 0.25, ShareLow: 1}
 	r, err := ForageRoom(s)
 	require.NoError(t, err)
 	// 3/39.1 over 0.4/20.04 + 0.2/12.15: 0.07673 / 0.03642.
@@ -62,7 +62,7 @@ func TestForageRoom(t *testing.T) {
 	require.True(t, r.High)
 	require.InDelta(t, 50, r.Room.In(units.PoundPerAcre), 1e-9)
 	_, err = ForageRoom(ForageRoomSpec{})
-	require.Equal(t, []string{"k", "mg", "maxRatio", "below"}, faultFields(err))
+	require.Equal(t, []string{"k", "mg", "maxRatio", "shareLow"}, faultFields(err))
 }
 
 func TestUnitPriceText(t *testing.T) {

@@ -66,8 +66,6 @@ func (a Amount) Mass() (m units.Mass, ok bool) { return units.Mass(a.value), a.f
 // reaches.
 func (a Amount) Check(form Form) error { return a.check(form, true, amountOf) }
 
-func amountOf(m measure) units.Quantity { return Amount{m}.quantity() }
-
 // Over returns the area that a covers at the rate r. Different forms, a rate that
 // is not above zero and an amount below it are a [units.FieldError] on the fields
 // rate and amount.
@@ -133,8 +131,6 @@ func (c Content) MassFraction() (x units.MassFraction, ok bool) {
 // each a [units.FieldError]: none given, another form, below 0, more than the
 // whole of a solid or 1 kg in a litre of a liquid, and less than can be measured.
 func (c Content) Check(form Form) error { return c.check(form, true, contentOf) }
-
-func contentOf(m measure) units.Quantity { return Content{m}.quantity() }
 
 // Scale returns k times c, such as the part of it that is available. A k below 0
 // or above 1e6 and a product above the whole are a [units.FieldError].
@@ -221,8 +217,6 @@ func (r Rate) MassPerArea() (q units.MassPerArea, ok bool) {
 // [units.FieldError]: none given, another form, below 0, and what no job reaches.
 func (r Rate) Check(form Form) error { return r.check(form, true, rateOf) }
 
-func rateOf(m measure) units.Quantity { return Rate{m}.quantity() }
-
 // Scale returns k times r. A k below 0 or above 1e6 and a product that no job
 // reaches are a [units.FieldError].
 func (r Rate) Scale(k float64) (Rate, error) {
@@ -300,12 +294,12 @@ func (m measure) marshal(q units.Quantity) ([]byte, error) {
 }
 
 // scaled returns k times m.
-func (m measure) scaled(k float64, as func(measure) units.Quantity) (measure, error) {
+func (m measure) scaled(k float64, of *measured) (measure, error) {
 	var f units.Faults
 	upTo(&f, "k", k, 1e6)
 	x := measure{m.form, m.value * k}
 	if f.Err() == nil {
-		f.Sub("", x.check(m.form, true, as))
+		f.Sub("", x.check(m.form, true, of))
 	}
 	return x, f.Err()
 }

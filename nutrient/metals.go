@@ -90,12 +90,12 @@ func Metals(spec MetalsSpec) (MetalsResult, error) {
 		f.Missing("table", "a table of limits, such as that of PublishedMetalTable")
 	}
 	for i, l := range spec.Table.Limits {
-		path := fmt.Sprintf("table.limits[%d]", i)
-		checkMetal(&f, path+".metal", l.Metal, slices.ContainsFunc(spec.Table.Limits[:i], func(o MetalLimit) bool { return o.Metal == l.Metal }))
-		notNegative(&f, path+".ceiling", l.Ceiling)
-		notNegative(&f, path+".low", l.Low)
-		notNegative(&f, path+".cumulative", l.Cumulative)
-		notNegative(&f, path+".annual", l.Annual)
+		at := f.At("table.limits", i)
+		checkMetal(&at, "metal", l.Metal, slices.ContainsFunc(spec.Table.Limits[:i], func(o MetalLimit) bool { return o.Metal == l.Metal }))
+		notNegative(&at, "ceiling", l.Ceiling)
+		notNegative(&at, "low", l.Low)
+		notNegative(&at, "cumulative", l.Cumulative)
+		notNegative(&at, "annual", l.Annual)
 	}
 	annual := slices.ContainsFunc(spec.Table.Limits, func(l MetalLimit) bool { return l.Annual > 0 })
 	switch {
@@ -111,16 +111,16 @@ func Metals(spec MetalsSpec) (MetalsResult, error) {
 		form = spec.Metals[0].Holds.form
 	}
 	for i, l := range spec.Metals {
-		path := fmt.Sprintf("metals[%d]", i)
-		checkMetal(&f, path+".metal", l.Metal, slices.ContainsFunc(spec.Metals[:i], func(o MetalLoad) bool { return o.Metal == l.Metal }))
+		at := f.At("metals", i)
+		checkMetal(&at, "metal", l.Metal, slices.ContainsFunc(spec.Metals[:i], func(o MetalLoad) bool { return o.Metal == l.Metal }))
 		if limit, _ := spec.Table.of(l.Metal); l.Dry != nil {
-			notNegative(&f, path+".dry", *l.Dry)
+			notNegative(&at, "dry", *l.Dry)
 		} else if limit.Ceiling > 0 || limit.Low > 0 {
-			f.Missing(path+".dry", "the concentration of "+l.Metal.String()+" in the dry matter, for which the table has a limit")
+			at.Missing("dry", "the concentration of "+l.Metal.String()+" in the dry matter, for which the table has a limit")
 		}
-		f.Sub(path+".holds", l.Holds.Check(form))
-		notNegative(&f, path+".before", l.Before)
-		notNegative(&f, path+".thisYear", l.ThisYear)
+		at.Sub("holds", l.Holds.Check(form))
+		notNegative(&at, "before", l.Before)
+		notNegative(&at, "thisYear", l.ThisYear)
 	}
 	if !spec.Yearly.IsZero() {
 		f.Sub("yearly", spec.Yearly.Check(form))

@@ -29,7 +29,7 @@ type ContentSummary struct {
 	Weighted Content        `json:"weighted,omitzero"` // sum(amount x content) / sum(amount), when amounts are given
 	SD       Content        `json:"sd,omitzero"`       // with two samples or more
 	CV       float64        `json:"cv"`                // SD / mean
-	Interval ContentRange   `json:"interval,omitzero"` // two-sided Student t interval of the mean; its low end may be below 0
+	Interval *ContentRange  `json:"interval,omitzero"` // two-sided Student t interval of the mean; its low end may be below 0; nil for one sample
 	Outlier  *SampleOutlier `json:"outlier,omitzero"`  // with four samples or more that differ: the one farthest from the mean
 }
 
@@ -37,14 +37,14 @@ type ContentSummary struct {
 // With three samples the test would call any value out that stands beside two
 // equal ones, so that it starts at four.
 type SampleOutlier struct {
-	Sample   int          `json:"sample"`            // index
-	Value    Content      `json:"value,omitzero"`    // of the sample
-	G        float64      `json:"g"`                 // distance from the mean in standard deviations
-	Critical float64      `json:"critical"`          // G above which the sample stands out at the confidence
-	IsOut    bool         `json:"isOut"`             // g above critical: look for a reason before leaving it out
-	Without  Content      `json:"without,omitzero"`  // the mean of the others
-	Interval ContentRange `json:"interval,omitzero"` // of the mean of the others; nil for fewer than two
-	Change   float64      `json:"change"`            // without over mean, less 1
+	Sample   int           `json:"sample"`            // index
+	Value    Content       `json:"value,omitzero"`    // of the sample
+	G        float64       `json:"g"`                 // distance from the mean in standard deviations
+	Critical float64       `json:"critical"`          // G above which the sample stands out at the confidence
+	IsOut    bool          `json:"isOut"`             // g above critical: look for a reason before leaving it out
+	Without  Content       `json:"without,omitzero"`  // the mean of the others
+	Interval *ContentRange `json:"interval,omitzero"` // of the mean of the others; nil for fewer than two
+	Change   float64       `json:"change"`            // without over mean, less 1
 }
 
 // SamplesResult is the summary of the samples and the analysis to plan with.
@@ -140,22 +140,22 @@ func (s SamplesSpec) analyses() ([]Analysis, error) {
 	f.Confidence("confidence", s.Confidence)
 	var list []Analysis
 	for i, x := range s.Samples {
-		path := fmt.Sprintf("samples[%d]", i)
+		at := f.At("samples", i)
 		a, err := Analyze(x.Report)
-		f.Sub(path+".report", err)
+		at.Sub("report", err)
 		list = append(list, a)
 		first := s.Samples[0]
 		if x.Report.Form != first.Report.Form {
-			f.Add(path+".report.form", x.Report.Form, "that of the first sample: "+first.Report.Form.String())
+			at.Add("report.form", x.Report.Form, "that of the first sample: "+first.Report.Form.String())
 		}
 		if x.Report.Oxides != first.Report.Oxides {
-			f.Add(path+".report.oxides", x.Report.Oxides, "that of the first sample: "+first.Report.Oxides.String())
+			at.Add("report.oxides", x.Report.Oxides, "that of the first sample: "+first.Report.Oxides.String())
 		}
 		switch {
 		case x.Amount.IsZero() != first.Amount.IsZero():
-			f.Add(path+".amount", x.Amount, "an amount for every sample or for none")
+			at.Add("amount", x.Amount, "an amount for every sample or for none")
 		case !x.Amount.IsZero():
-			f.Sub(path+".amount", x.Amount.check(first.Amount.form, false, amountOf))
+			at.Sub("amount", x.Amount.check(first.Amount.form, false, amountOf))
 		}
 	}
 	return list, f.Err()
@@ -164,11 +164,11 @@ func (s SamplesSpec) analyses() ([]Analysis, error) {
 // summarize describes the values of one constituent.
 func (s SamplesSpec) summarize(name string, form Form, values []float64) (ContentSummary, error) {
 	content := func(x float64) Content { return Content{measure{form, x}} }
-	interval := func(m sample.Summary[float64]) ContentRange {
+	interval := func(m sample.Summary[float64]) *ContentRange {
 		if m.Interval == nil {
-			return ContentRange{}
+			return nil
 		}
-		return ContentRange{content(m.Interval.Low), content(m.Interval.High)}
+		return &ContentRange{content(m.Interval.Low), content(m.Interval.High)}
 	}
 	m, err := sample.Summarize(values, s.Confidence)
 	if err != nil {
@@ -217,7 +217,7 @@ func (r SamplesResult) Working() units.Working {
 			continue
 		}
 		how := "one sample, no interval"
-		if c.N > 1 {
+		if c.Interval != nil {
 			how = fmt.Sprintf("%v to %v at %.0f %%, CV %.0f %%, n %d", c.Interval.Low, c.Interval.High, 100*r.Confidence, 100*c.CV, c.N)
 		}
 		name := contentLabels[c.Name]

@@ -238,6 +238,9 @@ func (c *Schedule) part(p Pool, form Form, pool, total float64, year int) Conten
 
 // check finds out whether the N of the analysis can be answered.
 func (c *Schedule) check(a *Analysis, year int) error {
+	if c.set != nil && year >= 1 && c.query.Form == 0 && c.query.DryMatter == 0 && c.usual(a, year) && a.check() == nil {
+		return nil
+	}
 	var f units.Faults
 	if !c.checkAnalysis(&f, a, year) {
 		return f.Err()
@@ -266,6 +269,13 @@ func (c *Schedule) check(a *Analysis, year int) error {
 		}
 	}
 	return f.Err()
+}
+
+// usual reports whether the set answers for all N that a has.
+func (c *Schedule) usual(a *Analysis, year int) bool {
+	total, ammonium, organic := &c.pools[PoolTotalN], &c.pools[PoolAmmonium], &c.pools[PoolOrganic]
+	return total.shares != nil && !a.TotalN.IsZero() && total.answers(year) ||
+		ammonium.shares != nil && organic.shares != nil && !a.AmmoniumN.IsZero() && !a.OrganicN.IsZero() && ammonium.answers(year) && organic.answers(year)
 }
 
 // checkAnalysis checks what every answer of the schedule needs, and reports

@@ -106,22 +106,22 @@ func NewSiteRule(spec SiteRuleSpec) (*SiteRule, error) {
 	}
 	r.words(&f)
 	for i, row := range spec.Rows {
-		path := fmt.Sprintf("rows[%d]", i)
+		at := f.At("rows", i)
 		switch {
 		case !pBasisNames.Has(int(row.Allow)):
-			f.Missing(path+".allow", pBasisNames.Want())
+			at.Missing("allow", pBasisNames.Want())
 		case row.Allow == PBasisRemoval && !(row.Times > 0 && row.Times <= 20):
-			f.Add(path+".times", row.Times, "a multiple of the removal above 0, at most 20")
+			at.Add("times", row.Times, "a multiple of the removal above 0, at most 20")
 		case row.Allow != PBasisRemoval && row.Times != 0:
-			f.Add(path+".times", row.Times, "none: it belongs to removal")
+			at.Add("times", row.Times, "none: it belongs to removal")
 		}
-		c := r.compile(&f, path+".when", row)
+		c := r.compile(&at, "when", row)
 		if c.tests == nil && len(c.conditions) == 0 && !c.asksStrip && len(spec.Rows) > 1 {
-			f.Missing(path+".when", "a key, since there are other rows")
+			at.Missing("when", "a key, since there are other rows")
 		}
 		for j, o := range spec.Rows[:i] {
 			if reflect.DeepEqual(row.When, o.When) {
-				f.Say(path+".when", fmt.Sprintf("the selector of rows[%d]", j), "one row for each selector")
+				at.Say("when", fmt.Sprintf("the selector of rows[%d]", j), "one row for each selector")
 			}
 		}
 		r.rows = append(r.rows, c)
@@ -137,19 +137,19 @@ func NewSiteRule(spec SiteRuleSpec) (*SiteRule, error) {
 // words checks the words that the rule declares.
 func (r *SiteRule) words(f *units.Faults) {
 	for i, e := range r.spec.Extractants {
-		path := fmt.Sprintf("extractants[%d]", i)
-		if checkWord(f, path, e, "the word of the state for its extractant, in lower case"); slices.Contains(extractants, e) || slices.Contains(r.spec.Extractants[:i], e) {
-			f.Add(path, string(e), "a word that is not known already")
+		at := f.At("extractants", i)
+		if checkWord(&at, "", e, "the word of the state for its extractant, in lower case"); slices.Contains(extractants, e) || slices.Contains(r.spec.Extractants[:i], e) {
+			at.Add("", string(e), "a word that is not known already")
 		}
 	}
 	for i, u := range r.spec.Units {
-		path := fmt.Sprintf("units[%d]", i)
-		checkUnit(f, path+".name", u.Name)
+		at := f.At("units", i)
+		checkUnit(&at, "name", u.Name)
 		if slices.Contains(soilTestUnits, u.Name) || slices.ContainsFunc(r.spec.Units[:i], func(o SoilTestUnitSpec) bool { return o.Name == u.Name }) {
-			f.Add(path+".name", string(u.Name), "a word that is not known already")
+			at.Add("name", string(u.Name), "a word that is not known already")
 		}
 		if u.PPM != 0 {
-			f.NumberBetween(path+".ppm", u.PPM, 1e-6, 1e6)
+			at.NumberBetween("ppm", u.PPM, 1e-6, 1e6)
 			r.ppm[u.Name] = u.PPM
 		}
 	}

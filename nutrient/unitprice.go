@@ -23,8 +23,6 @@ func SolidPrice(p units.Price[units.Mass]) UnitPrice { return UnitPrice{measure{
 // a [units.FieldError]: none given, another form, below 0, and what no job reaches.
 func (p UnitPrice) Check(form Form) error { return p.check(form, true, unitPriceOf) }
 
-func unitPriceOf(m measure) units.Quantity { return UnitPrice{m}.quantity() }
-
 // Of returns the money for a, below 0 at a price below 0, which is money received.
 // Different forms and what no job reaches are a [units.FieldError] on the fields
 // price and amount.

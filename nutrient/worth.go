@@ -1,8 +1,6 @@
 package nutrient
 
 import (
-	"fmt"
-
 	"example.org/earthbasin/units"
 )
 
@@ -15,17 +13,15 @@ type WorthNutrient struct {
 	Need      units.MassPerArea       `json:"need"`           // of the field over the years in which it counts: one for N, four for P and K
 }
 
-// check returns the faults of n, which a material of the given form holds.
-func (n WorthNutrient) check(form Form) error {
-	var f units.Faults
+// check records the faults of n, which a material of the given form holds.
+func (n *WorthNutrient) check(f *units.Faults, form Form) {
 	if n.Name == "" {
 		f.Missing("name", "the name of the nutrient")
 	}
 	f.Sub("holds", n.Holds.Check(form))
-	upTo(&f, "available", n.Available, 1)
-	notNegative(&f, "price", n.Price)
-	notNegative(&f, "need", n.Need)
-	return f.Err()
+	upTo(f, "available", n.Available, 1)
+	notNegative(f, "price", n.Price)
+	notNegative(f, "need", n.Need)
 }
 
 // WorthSpec is what [Worth] works from.
@@ -84,9 +80,8 @@ func Worth(spec WorthSpec) (WorthResult, error) {
 		f.Missing("nutrients", "at least one nutrient")
 	}
 	for i, n := range spec.Nutrients {
-		if err := n.check(form); err != nil {
-			f.Sub(fmt.Sprintf("nutrients[%d]", i), err)
-		}
+		at := f.At("nutrients", i)
+		n.check(&at, form)
 	}
 	notNegative(&f, "yield", spec.Yield)
 	f.Sub("spread", spec.Spread.Check(form))
