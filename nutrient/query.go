@@ -144,21 +144,21 @@ type spot struct {
 // spots turns the query into one spot for each key of the set, and records what is
 // not a value of the set.
 func (q Query) spots(s *Set, f *units.Faults) []spot {
+	notNegative(f, KeyDryMatter.Path(), q.DryMatter)
+	notNegative(f, KeyIrrigation.Path(), q.Irrigation)
+	notNegative(f, KeyIncorporation.Path(), q.Incorporation.after)
 	list := make([]spot, len(s.keys))
 	for i, k := range s.keys {
 		path := k.Name.Path()
 		switch k.Name {
 		case KeyDryMatter:
 			list[i] = spot{given: q.DryMatter != 0, number: float64(q.DryMatter)}
-			notNegative(f, path, q.DryMatter)
 			continue
 		case KeyIrrigation:
 			list[i] = spot{given: q.Irrigation != 0, number: float64(q.Irrigation)}
-			notNegative(f, path, q.Irrigation)
 			continue
 		case KeyIncorporation:
 			list[i] = spot{given: q.Incorporation.given, never: q.Incorporation.never, number: float64(q.Incorporation.after)}
-			notNegative(f, path, q.Incorporation.after)
 			continue
 		}
 		text := q.text(k.Name)
