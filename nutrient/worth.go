@@ -45,7 +45,6 @@ type WorthPart struct {
 
 // WorthResult is what the material is worth on the field.
 type WorthResult struct {
-	Spec      WorthSpec               `json:"spec"`               // what it was worked out from
 	Parts     []WorthPart             `json:"parts"`              // in the order of the spec
 	Distance  units.Length            `json:"distance"`           // one way, of the hauling that is in the cost
 	Gross     units.Price[units.Area] `json:"gross"`              // nutrients and yield
