@@ -1,8 +1,6 @@
 package nutrient
 
-import (
-	"example.org/earthbasin/units"
-)
+import "example.org/earthbasin/units"
 
 // WorthNutrient is a nutrient that is paid for otherwise.
 type WorthNutrient struct {
