@@ -1,8 +1,6 @@
 package nutrient
 
 import (
-	"fmt"
-
 	"example.org/earthbasin/units"
 )
 

@@ -1,7 +1,6 @@
 package nutrient
 
 import (
-	"fmt"
 	"slices"
 
 	"example.org/earthbasin/units"
