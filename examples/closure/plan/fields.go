@@ -161,7 +161,7 @@ func (p *planner) needs(m *MaterialResults, r *FieldResults) []nutrient.Nutrient
 }
 
 // allocate spreads both materials over the fields at least cost.
-func (p *planner) allocate() {
+func (p *planner) allocate(ctx context.Context) {
 	l, d := &p.s.Land, p.other
 	if len(l.Seasons) == 0 {
 		p.faults.Missing("land.seasons", "one season or more, the effluent in the first and the sludge in the last")
@@ -170,7 +170,7 @@ func (p *planner) allocate() {
 	spec, ok := p.allocation()
 	if ok {
 		var err error
-		p.r.Allocated, err = allocation.Allocate(context.Background(), spec)
+		p.r.Allocated, err = allocation.Allocate(ctx, spec)
 		ok = p.try("", rename(err, "materials[0]", "materials."+spec.Materials[0].Name, "materials[1]", "materials.sludge",
 			"seasons", "land.seasons", "prices[", "land.prices[", "fields[", "land.fields["))
 	}
@@ -188,7 +188,7 @@ func (p *planner) allocate() {
 		stock, _ := p.r.Slurry.Stock.Volume()
 		more[len(more)-1].Stock = nutrient.LiquidAmount(stock + v.Interval.High - v.Volume)
 		spec.Materials = more
-		high, err := allocation.Allocate(context.Background(), spec)
+		high, err := allocation.Allocate(ctx, spec)
 		p.try("land", err)
 		p.r.AllocatedHigh = &high
 	}

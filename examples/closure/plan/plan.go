@@ -231,15 +231,15 @@ func (p *planner) plan(ctx context.Context) error {
 		p.fields,
 		p.checkMoney,
 		p.cover,
-		p.allocate,
+		func() { p.allocate(ctx) },
 		p.machines,
 		p.order,
 		p.money,
 	} {
+		step()
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		step()
 	}
 	return nil
 }
