@@ -74,17 +74,22 @@ func Solve(spec SolveSpec) (SolveResult, error) {
 		name string
 		q    units.Quantity
 	}{{"flow", flow}, {"speed", speed}, {"width", spec.Width}, {"rate", spec.Rate}}
-	left := 0
+	var left []string
 	for _, g := range given {
 		if g.q.SI() == 0 {
-			left++
+			left = append(left, g.name)
 			r.Solved = g.name
 			continue
 		}
 		f.Positive(g.name, g.q)
 	}
-	if left != 1 {
-		f.Say("", fmt.Sprintf("%d of flow, speed, width and rate left out", left), "exactly one left out, to be worked out")
+	switch {
+	case len(left) == 0:
+		f.Add("rate", spec.Rate, "no value, to be worked out, or one of flow, speed and width left out")
+	case len(left) > 1:
+		for _, name := range left {
+			f.Missing(name, "all but one of flow, speed, width and rate")
+		}
 	}
 	if err := f.Err(); err != nil {
 		return SolveResult{}, err
@@ -169,9 +174,7 @@ type GearTableResult struct {
 func GearTable(spec GearTableSpec) (GearTableResult, error) {
 	var f units.Faults
 	f.Positive("target", spec.Target)
-	if len(spec.Gears) == 0 {
-		f.Missing("gears", "at least one gear")
-	}
+	f.CountBetween("gears", len(spec.Gears), "gears", 1, 1000)
 	f.Positive("flow", spec.Flow)
 	f.Positive("width", spec.Width)
 	if err := f.Err(); err != nil {
@@ -179,9 +182,13 @@ func GearTable(spec GearTableSpec) (GearTableResult, error) {
 	}
 	r := GearTableResult{Spec: spec}
 	for i, g := range spec.Gears {
+		at := f.At("gears", i)
+		if g.Speed == 0 && g.Course == nil {
+			at.Missing("speed", "a speed, or a timed course")
+			continue
+		}
 		s, err := Solve(SolveSpec{Flow: spec.Flow, Width: spec.Width, Speed: g.Speed, Course: g.Course})
 		if err != nil {
-			at := f.At("gears", i)
 			at.Sub("", err)
 			continue
 		}

@@ -150,7 +150,7 @@ func Gauges(spec GaugesSpec) (GaugesResult, error) {
 		return GaugesResult{}, err
 	}
 	if len(depth) == 0 {
-		f.Say("gauges", "none that was read", "at least one gauge with a reading")
+		f.Say("gauges", "all marked missing", "at least one gauge with a reading")
 		return GaugesResult{}, f.Err()
 	}
 	r := GaugesResult{
@@ -301,7 +301,7 @@ func (g Gauge) check(f *units.Faults, spec GaugesSpec) {
 func (g Gauge) depth(f, at *units.Faults, spec GaugesSpec) units.Length {
 	switch {
 	case g.Depth != nil && g.Caught != nil:
-		at.Say("", "a depth and a caught volume", "one of the two")
+		at.Say("", "both a depth and a caught volume given", "one of the two")
 		return 0
 	case g.Depth != nil:
 		at.Between("depth", *g.Depth, units.Length(0), maxDepth)

@@ -72,7 +72,7 @@ func LoadCapacity(spec LoadCapacitySpec) (LoadCapacityResult, error) {
 	}
 	unused := func(field string, q units.Quantity) {
 		if q.SI() != 0 {
-			f.Add(field, q, "nothing for hold "+spec.Hold.String())
+			f.Add(field, q, "no value with hold %v", spec.Hold)
 		}
 	}
 	r := LoadCapacityResult{Spec: spec}

@@ -86,7 +86,7 @@ func (r Record) Check() error {
 	f.NotNegativeNumber("gate", r.Gate)
 	f.NotNegative("width", r.Width)
 	if (r.Solid == nil) == (r.Liquid == nil) {
-		f.Say("solid", "neither or both of solid and liquid", "one of the two")
+		f.Say("solid", "both or neither of solid and liquid given", "one of the two")
 	}
 	r.Solid.check(f.At("solid"))
 	r.Liquid.check(f.At("liquid"))

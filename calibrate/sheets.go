@@ -116,7 +116,7 @@ func Sheets(spec SheetsSpec) (SheetsResult, error) {
 		return SheetsResult{}, err
 	}
 	if !caught {
-		f.Say("sheets", "nothing on any sheet", "at least one sheet that caught some")
+		f.Say("sheets", "nothing caught on any sheet", "at least one sheet that caught some")
 		return SheetsResult{}, f.Err()
 	}
 	spec.Within = within

@@ -24,7 +24,7 @@ func (p Pattern) check(f *units.Faults) {
 		most = max(most, c)
 	}
 	if len(p.Trays) > 0 && most == 0 {
-		f.Say("trays", "nothing in any tray", "at least one tray that caught some")
+		f.Say("trays", "nothing caught in any tray", "at least one tray that caught some")
 	} else if most > 0 && most < 1/maxCatch {
 		f.Add("trays", most, "a largest catch of 1e-9 or more")
 	}

@@ -142,7 +142,7 @@ type uniformOptions struct {
 func (o uniformOptions) uniformity(f *units.Faults, x, w []float64, weighting GaugeWeighting) Uniformity {
 	m := stat.Mean(x, w)
 	if !(m > 0) || math.IsInf(m, 0) {
-		f.Add("gauges", units.Length(m), "a mean depth above 0")
+		f.Add("gauges", units.Length(m), "a mean depth of more than 0")
 		return Uniformity{}
 	}
 	u := Uniformity{

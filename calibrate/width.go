@@ -73,7 +73,7 @@ func EffectiveWidth(spec EffectiveWidthSpec) (EffectiveWidthResult, error) {
 		f.Positive("twoPasses", spec.TwoPasses)
 		f.NotNegative("centre", spec.Centre)
 		if p := spec.Pattern; len(p.Trays) > 0 || p.Spacing != 0 || p.Line != 0 {
-			f.Say("pattern", "given", "none with the rule "+spec.Rule.String())
+			f.Say("pattern", "given", "no value with the rule "+spec.Rule.String())
 		}
 		r.Width = spec.TwoPasses / 2
 		if err := f.Err(); err != nil {
@@ -82,7 +82,7 @@ func EffectiveWidth(spec EffectiveWidthSpec) (EffectiveWidthResult, error) {
 		return r, nil
 	}
 	if spec.TwoPasses != 0 {
-		f.Add("twoPasses", spec.TwoPasses, "none with the rule "+spec.Rule.String())
+		f.Add("twoPasses", spec.TwoPasses, "no value with the rule "+spec.Rule.String())
 	}
 	p := spec.Pattern
 	pattern := f.At("pattern")

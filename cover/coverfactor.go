@@ -165,7 +165,7 @@ func Pasture(spec PastureSpec) (PastureResult, error) {
 		f.Add("ground", spec.Ground, groundCovers.Want())
 	}
 	if spec.Ground == GroundWeeds && spec.Canopy != CanopyNone {
-		f.Add("canopy", spec.Canopy, "none with weeds")
+		f.Add("canopy", spec.Canopy, "no value with weeds")
 	}
 	f.Fraction("cover", spec.Cover)
 	if !bareColumns.Has(int(spec.Bare)) {

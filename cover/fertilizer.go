@@ -141,7 +141,7 @@ func Fertilizer(spec FertilizerSpec) (FertilizerResult, error) {
 		f.CountBetween("grades", len(spec.Grades), "grades", 1, 200)
 	}
 	if single && spec.Most != (NutrientCaps{}) {
-		f.Say("most", "given", "none with %v", spec.Rule)
+		f.Say("most", "given", "no value with %v", spec.Rule)
 	}
 	var offered [3]float64
 	for i, g := range spec.Grades {
@@ -153,7 +153,7 @@ func Fertilizer(spec FertilizerSpec) (FertilizerResult, error) {
 	}
 	for k, x := range need {
 		if x > 0 && offered[k] == 0 && len(spec.Grades) > 0 {
-			f.Add("need."+nutrientNames[k], units.MassPerArea(x), "none, since no grade supplies it")
+			f.Add("need."+nutrientNames[k], units.MassPerArea(x), "no need, since no grade supplies it")
 		}
 	}
 	if err := f.Err(); err != nil {

@@ -118,7 +118,7 @@ func Lime(spec LimeSpec) (LimeResult, error) {
 	if spec.Basis == LimeECCE {
 		f.PositiveFraction("referenceECCE", spec.ReferenceECCE)
 	} else if spec.ReferenceECCE != 0 {
-		f.Add("referenceECCE", spec.ReferenceECCE, "none unless ECCE")
+		f.Add("referenceECCE", spec.ReferenceECCE, "no value unless ECCE")
 	}
 	if n := spec.Material.Fineness; n != nil {
 		_, err := n.Efficiency()
@@ -181,11 +181,11 @@ func (m LimeMaterial) effective(f units.Faults, basis LimeBasis) float64 {
 			return m.ECCE
 		}
 		if m.ECCE != 0 {
-			f.Add("ecce", m.ECCE, "none beside fineness")
+			f.Add("ecce", m.ECCE, "no value beside fineness")
 		}
 		e, err := m.Fineness.Efficiency()
 		if err == nil && e < leastEffect {
-			f.Say("fineness", "almost nothing passes", "a material of which some passes the 20 mesh sieve")
+			f.Say("fineness", "almost nothing passes the sieves", "a material of which some passes the 20 mesh sieve")
 		}
 		return m.CCE * e
 	case LimeENM:

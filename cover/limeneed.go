@@ -78,10 +78,10 @@ func LimeNeed(spec LimeNeedSpec) (LimeNeedResult, error) {
 			f.Missing("acidity", "the exchangeable acidity of the soil test in meq/100 g, 0 to 50")
 		}
 		if spec.Credit != 0 {
-			f.Add("credit", spec.Credit, "none with Penn State")
+			f.Add("credit", spec.Credit, "no value with Penn State")
 		}
 		if spec.BufferPH != nil {
-			f.Add("bufferPH", *spec.BufferPH, "none with Penn State")
+			f.Add("bufferPH", *spec.BufferPH, "no value with Penn State")
 		}
 	case LimeNorthCarolina:
 		f.NumberBetween("goal", spec.Goal, 5, 6.5)
@@ -89,7 +89,7 @@ func LimeNeed(spec LimeNeedSpec) (LimeNeedResult, error) {
 		case spec.BufferPH == nil && spec.Acidity == nil:
 			f.Missing("acidity", "the acidity by the buffer in meq/100 g, 0 to 50, or a bufferPH")
 		case spec.BufferPH != nil && spec.Acidity != nil:
-			f.Add("acidity", *spec.Acidity, "none beside bufferPH")
+			f.Add("acidity", *spec.Acidity, "no value beside bufferPH")
 		}
 		if spec.BufferPH != nil {
 			f.NumberBetween("bufferPH", *spec.BufferPH, 3, bufferedPH)

@@ -138,13 +138,13 @@ func LS(spec LSSpec) (LSResult, error) {
 			f.Add("length", spec.Length, "15 ft to 3,000 ft; AH-703 answers from 3 ft on")
 		}
 		if spec.Rill != 0 {
-			f.Add("rill", spec.Rill, "none unless AH-703")
+			f.Add("rill", spec.Rill, "no value unless AH-703")
 		}
 	}
 	stepped := spec.Version == LSAH537 || spec.Version == LSQuadratic
 	switch {
 	case !stepped && spec.Exponent != 0:
-		f.Add("exponent", spec.Exponent, "none with "+spec.Version.String())
+		f.Add("exponent", spec.Exponent, "no value with "+spec.Version.String())
 	case stepped && spec.Exponent != 0 && !(spec.Exponent >= 0.01 && spec.Exponent <= 1):
 		f.Add("exponent", spec.Exponent, "0 for the rule, or 0.01 to 1")
 	case spec.Version == LSAH537 && spec.Exponent == 0 && spec.Grade < 0.01:

@@ -86,7 +86,7 @@ func Mix(spec MixSpec) (MixResult, error) {
 	}
 	f.NotNegative("rowSpacing", spec.RowSpacing)
 	if spec.RowSpacing > 0 && spec.Method != SeedingDrilled {
-		f.Add("rowSpacing", spec.RowSpacing, "none unless drilled")
+		f.Add("rowSpacing", spec.RowSpacing, "no value unless drilled")
 	}
 	f.NotNegative("width", spec.Width)
 	for i, s := range spec.Species {
@@ -125,7 +125,7 @@ func Mix(spec MixSpec) (MixResult, error) {
 	}
 	r.total()
 	if !finite(r.BulkMass.SI(), r.SeedsPerArea.SI(), r.Cost) || !(r.SeedsPerArea > 0 && r.Rate > 0) {
-		f.Add("area", spec.Area, "an area and rates whose product is a number above 0")
+		f.Add("area", spec.Area, "an area and rates that give an order above 0")
 		return MixResult{}, f.Err()
 	}
 	return r, nil
@@ -133,7 +133,7 @@ func Mix(spec MixSpec) (MixResult, error) {
 
 func factor(f *units.Faults, field string, x float64) {
 	if !(x > 0 && x <= 10) {
-		f.Add(field, x, "more than 0 to 10, 1 for no change")
+		f.Add(field, x, "more than 0 and at most 10; 1 for no change")
 	}
 }
 
@@ -144,7 +144,7 @@ func only(f *units.Faults, field string, q units.Quantity, needed bool, basis Mi
 	case needed:
 		f.Positive(field, q)
 	case q.SI() != 0 && mixBases.Has(int(basis)):
-		f.Add(field, q, "none with %v", basis)
+		f.Add(field, q, "no value with %v", basis)
 	}
 }
 
@@ -163,7 +163,7 @@ func (m MixItemSpec) row(spec MixSpec, table []Species) (MixRow, error) {
 	case m.SeedsPerMass != 0:
 		f.Between("seedsPerMass", m.SeedsPerMass, leastCount, mostCount)
 		if m.CountSource != "" {
-			f.Add("countSource", m.CountSource, "none beside seedsPerMass")
+			f.Add("countSource", m.CountSource, "no value beside seedsPerMass")
 		}
 	case i >= 0:
 		c, ok := row.Species.count(m.CountSource)
@@ -174,10 +174,10 @@ func (m MixItemSpec) row(spec MixSpec, table []Species) (MixRow, error) {
 	}
 	if spec.Basis == MixRatesOfPLS {
 		if m.Share != 0 {
-			f.Add("share", m.Share, "none with "+spec.Basis.String())
+			f.Add("share", m.Share, "no value with "+spec.Basis.String())
 		}
 	} else if !(m.Share > 0 && m.Share <= 1) {
-		f.Add("share", m.Share, "more than 0 to 1")
+		f.Add("share", m.Share, "more than 0 and at most 1")
 	}
 	only(&f, "pureStand", m.PureStand, spec.Basis == MixSharesOfPureStand, spec.Basis)
 	only(&f, "rate", m.Rate, spec.Basis == MixRatesOfPLS, spec.Basis)

@@ -173,7 +173,7 @@ func Mulch(spec MulchSpec) (MulchResult, error) {
 	}
 	f.NotNegative("crimp", spec.Crimp)
 	if spec.Crimp > 0 && spec.Anchoring != AnchoringCrimped {
-		f.Add("crimp", spec.Crimp, "none unless crimped")
+		f.Add("crimp", spec.Crimp, "no value unless crimped")
 	}
 	f.Fraction("cover", spec.Cover)
 	f.NotNegative("thickness", spec.Thickness)

@@ -114,7 +114,7 @@ func Payment(spec PaymentSpec) (PaymentResult, error) {
 			at.PositiveNumber("rate", s.Rate.SI())
 			at.Positive("area", s.Area)
 		case s.Rate != 0 || s.Area != 0:
-			at.Add("cost", s.Cost, "none beside rate and area")
+			at.Add("cost", s.Cost, "no value beside rate and area")
 		default:
 			at.PositiveNumber("cost", s.Cost)
 		}

@@ -29,7 +29,7 @@ func NewLot(spec LotSpec) (*Lot, error) {
 	var f units.Faults
 	f.Fraction("purity", spec.Purity)
 	if spec.Purity == 0 {
-		f.Missing("purity", "more than 0 to 1")
+		f.Missing("purity", "more than 0 and at most 1")
 	}
 	f.Fraction("germination", spec.Germination)
 	f.Fraction("hard", spec.Hard)
@@ -38,9 +38,9 @@ func NewLot(spec LotSpec) (*Lot, error) {
 	sum := spec.Germination + spec.Hard + spec.Dormant
 	switch {
 	case sum > 0 && spec.Viability > 0:
-		f.Add("viability", spec.Viability, "none beside germination, hard and dormant seed")
+		f.Add("viability", spec.Viability, "no value beside germination, hard and dormant seed")
 	case sum == 0 && spec.Viability == 0:
-		f.Missing("germination", "more than 0 to 1, or viability by TZ")
+		f.Missing("germination", "more than 0 and at most 1, or viability by TZ")
 	case sum > 1+1e-9: // the parts come as decimals of a percent
 		f.Add("germination", sum, "at most 1 together with hard and dormant")
 	}

@@ -137,7 +137,7 @@ func (r *Rule) check() error {
 	switch {
 	case r.Measure == MeasureOnly:
 		if r.Min != "" || r.Max != "" {
-			f.Say("min", "given, or max is", "no min or max with only")
+			f.Say("min", "given with the measure "+r.Measure.String(), "neither min nor max")
 		}
 		if len(r.Allowed) == 0 {
 			f.Missing("allowed", "the species allowed")
@@ -148,26 +148,26 @@ func (r *Rule) check() error {
 		f.Add("max", r.Max, "at least min, "+r.Min)
 	}
 	if r.Measure != MeasureOnly && len(r.Allowed) > 0 {
-		f.Add("allowed", strings.Join(r.Allowed, ", "), "none with "+r.Measure.String())
+		f.Add("allowed", strings.Join(r.Allowed, ", "), "no value with "+r.Measure.String())
 	}
 	if r.Measure == MeasureBloomPeriods {
 		if r.Each < 1 {
 			f.Add("each", r.Each, "1 or more")
 		}
 		if r.Of.Bloom != BloomUnknown {
-			f.Add("of.bloom", r.Of.Bloom, "none with "+r.Measure.String())
+			f.Add("of.bloom", r.Of.Bloom, "no value with "+r.Measure.String())
 		}
 	}
 	if r.Measure != MeasureBloomPeriods && r.Each != 0 {
-		f.Add("each", r.Each, "none with "+r.Measure.String())
+		f.Add("each", r.Each, "no value with "+r.Measure.String())
 	}
 	if r.In != nil {
 		f.Sub("in", r.In.check())
 		if r.Measure != MeasureShareOfSeeds && r.Measure != MeasureEachShareOfSeeds {
-			f.Say("in", "given", "none with "+r.Measure.String())
+			f.Say("in", "given", "no value with "+r.Measure.String())
 		}
 		if len(r.In.Forms) == 0 || r.In.Season != 0 || r.In.Nativity != 0 || r.In.Bloom != 0 || r.In.Stature != 0 || len(r.In.Species) > 0 {
-			f.Say("in", "another selector", "forms and nothing else")
+			f.Say("in", "selects by more than forms", "forms and nothing else")
 		}
 	}
 	return f.Err()

@@ -107,7 +107,7 @@ func SoilNeed(spec SoilNeedSpec) (SoilNeedResult, error) {
 	if spec.Own != nil {
 		rules = *spec.Own
 		if spec.Rules != "" {
-			f.Add("rules", spec.Rules, "none beside own")
+			f.Add("rules", spec.Rules, "no value beside own")
 		}
 	} else {
 		list := publishedSoilRules()
@@ -129,7 +129,7 @@ func SoilNeed(spec SoilNeedSpec) (SoilNeedResult, error) {
 	case spec.Tested:
 		f.Sub("", spec.checkTest(rules))
 	case spec.PH != 0 || spec.P != 0 || spec.K != 0 || spec.Lime != 0 || spec.Fertilizer != Nutrients{}:
-		f.Add("tested", spec.Tested, "true with pH, P, K, fertilizer or lime of a test")
+		f.Add("tested", spec.Tested, "true, since pH, P, K, fertilizer or lime of a test are given")
 	case f.Err() == nil && rules.Untested == nil && rules.UntestedLime == nil:
 		f.Missing("tested", "a soil test: the rules have no figures for untested ground")
 	}
@@ -165,7 +165,7 @@ func (s SoilNeedSpec) checkTest(rules SoilRules) error {
 	f.NumberBetween("ph", s.PH, 3, 11)
 	settled := func(field string, q units.MassPerArea) {
 		if q != 0 {
-			f.Add("fertilizer."+field, q, "none: the rules settle it")
+			f.Add("fertilizer."+field, q, "no value: the rules settle it")
 		}
 	}
 	if rules.P != nil {

@@ -19,7 +19,7 @@ func checkStages(f *units.Faults, spec SoilLossSpec) {
 		at := f.At("stages", i)
 		required(&at, "cover", s.Cover)
 		if !(s.C > 0 && s.C <= spec.BareC) {
-			at.Add("c", s.C, "more than 0 to bareC, %v", spec.BareC)
+			at.Add("c", s.C, "more than 0 and at most bareC, %v", spec.BareC)
 		}
 		if s.Months < 1 || s.Months > 60 {
 			at.Add("months", s.Months, "1 to 60")

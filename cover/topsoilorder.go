@@ -30,7 +30,7 @@ func TopsoilOrder(spec TopsoilOrderSpec) (TopsoilOrderResult, error) {
 	f.Positive("area", spec.Area)
 	f.Positive("depth", spec.Depth)
 	if !(spec.Loss >= 0 && spec.Loss < 1) {
-		f.Add("loss", spec.Loss, "0 to below 1")
+		f.Add("loss", spec.Loss, "0 or more and below 1")
 	}
 	f.NotNegative("stock", spec.Stock)
 	f.NotNegativeNumber("price", spec.Price.SI())
