@@ -1,7 +1,6 @@
 package calibrate
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"time"
@@ -161,25 +160,25 @@ func (r Record) differs(before Record) []string {
 func (r CompareResult) Working() units.Working {
 	var w units.Working
 	for i, row := range r.Rows {
-		how := row.Method.String()
+		how := units.Words(row.Method.String())
 		if row.OfTarget > 0 {
-			how += fmt.Sprintf(", %.1f %% of the target", 100*row.OfTarget)
+			how = how.And(", %.1f %% of the target", 100*row.OfTarget)
 		}
 		if i > 0 {
-			how += fmt.Sprintf(", %+.1f %% since the one before", 100*row.Change)
+			how = how.And(", %+.1f %% since the one before", 100*row.Change)
 			switch {
 			case row.P == nil:
-				how += " (no spread to judge it by)"
+				how = how.And(" (no spread to judge it by)")
 			case row.Changed:
-				how += fmt.Sprintf(" (p %.3f: changed)", *row.P)
+				how = how.And(" (p %.3f: changed)", *row.P)
 			default:
-				how += fmt.Sprintf(" (p %.3f: within the spread)", *row.P)
+				how = how.And(" (p %.3f: within the spread)", *row.P)
 			}
 		}
 		for _, name := range row.Reset {
-			how += "; other " + name
+			how = how.And("; other " + name)
 		}
-		w.Add(row.Date.Format(time.DateOnly), row.Rate(), how)
+		w.Put(units.Words(row.Date.Format(time.DateOnly)), row.Rate(), how)
 	}
 	return w
 }

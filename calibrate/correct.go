@@ -1,7 +1,6 @@
 package calibrate
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/units"
@@ -134,7 +133,7 @@ func Correct[R RateQuantity](spec CorrectSpec[R]) (CorrectResult[R], error) {
 		f.Finite("interval.low", i.Low)
 		f.Finite("interval.high", i.High)
 		if !i.Has(spec.Measured) {
-			f.Say("interval", i.Low.Trade()+" to "+i.High.Trade(), "an interval that holds the measured mean, %v", spec.Measured)
+			f.Fault(units.FaultConflict, "interval", units.Words("%v to %v", i.Low, i.High), "an interval that holds the measured mean, %v", spec.Measured)
 		}
 	}
 	spec.Speed.check(f.At("speed"))
@@ -255,11 +254,11 @@ func (r CorrectResult[R]) Working() units.Working {
 		side = "below the target"
 	}
 	w.Add("measured", units.Words("%.1f %%", 100*math.Abs(r.Off)), side)
-	how := fmt.Sprintf("tolerance %g %%, by the %s", 100*r.Spec.Tolerance, r.Spec.Accept)
+	how := units.Words("tolerance %v, by the %v", units.Share(r.Spec.Tolerance), r.Spec.Accept)
 	if r.Inside {
-		how += "; the target lies inside the interval, so the rate may be right"
+		how = how.And("; the target lies inside the interval, so the rate may be right")
 	}
-	w.Add("decision", r.Decision, how)
+	w.Put(units.Words("decision"), r.Decision, how)
 	addSetting(&w, "speed", r.Speed, "speed x measured / target")
 	addSetting(&w, "flow", r.Flow, "flow x target / measured")
 	addSetting(&w, "gate", r.Gate, "opening x target / measured")
@@ -270,21 +269,18 @@ func addSetting[Q ~float64, R RateQuantity](w *units.Working, name string, s *Se
 	if s == nil {
 		return
 	}
+	all := units.Words(how)
 	if s.Limited {
-		how += ", stopped at the limit of the machine"
+		all = all.And(", stopped at the limit of the machine")
 	}
-	how += fmt.Sprintf("; gives %s, %+.1f %%", s.Rate.Trade(), 100*s.Off)
+	all = all.And("; gives %v, %+.1f %%", s.Rate, 100*s.Off)
 	if !s.Within {
-		how += ", still outside the tolerance"
+		all = all.And(", still outside the tolerance")
 	}
 	if i := s.Interval; i != nil {
-		how += ", " + i.Low.Trade() + " to " + i.High.Trade()
+		all = all.And(", %v to %v", i.Low, i.High)
 	}
-	var shown any = s.New
-	if x, ok := shown.(float64); ok {
-		shown = fmt.Sprintf("%.4g", x)
-	}
-	w.Add("new "+name, shown, how)
+	w.Put(units.Words("new "+name), any(s.New), all)
 }
 
 // String returns the working as a table.

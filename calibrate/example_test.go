@@ -137,9 +137,9 @@ func ExampleGearTable() {
 	}
 	fmt.Println(r)
 	// Output:
-	// low 3   8,534 gal/acre  at 2.9 mph, +21.9 % of the target
-	// low 4   6,875 gal/acre  at 3.6 mph, -1.8 % of the target, nearest
-	// high 1  5,156 gal/acre  at 4.8 mph, -26.3 % of the target
+	// low 3   8,534 gal/acre  at 2.9 mph, +21.9 % off the target
+	// low 4   6,875 gal/acre  at 3.6 mph, -1.8 % off the target, nearest
+	// high 1  5,156 gal/acre  at 4.8 mph, -26.3 % off the target
 }
 
 func ExampleStandingCatch() {
@@ -195,7 +195,7 @@ func ExampleGauges() {
 	// as read: mean depth              0.475 in                8 gauges, gauges alike
 	// as read: uniformity              82.89 %                 Christiansen: 1 - sum|x - m| / (n m)
 	// as read: low quarter             73.68 %                 mean of the lowest quarter / mean, fractional rule
-	// as read: scheduling coefficient  1.583                   mean / lowest 1 in a row
+	// as read: scheduling coefficient  1.583                   mean / lowest mean of a window of 1
 	// as read: statistical uniformity  78.21 %                 1 - s/mean, sample s
 	// interval                         0.3885 in to 0.5615 in  95 %, two-sided, gauges alike
 	// far off gauges                   3                       more than 20 % from the mean
@@ -249,7 +249,7 @@ func ExampleLanes() {
 	fmt.Println(r)
 	// Output:
 	// speed             3.819 ft/min  flow / (depth x lane)
-	// lane              70.00 %       of the wetted diameter; overlap 120 ft
+	// lane              70 %          of the wetted diameter; overlap 120 ft
 	// one pull          6.428 acre    lane x length
 	// time of a pull    4.364 h       length / speed
 	// volume of a pull  130,909 gal   flow x time
@@ -275,14 +275,14 @@ func ExampleOverlap() {
 	}
 	fmt.Println(r)
 	// Output:
-	// one pass alone      74.42 %  CV of the trays, n - 1
-	// right against left  -5.88 %  (right - left) / all; centre -3.176 in from the driving line, right positive
-	// 12 ft               7.59 %   CV of to-and-fro passes, within the limit
-	// 15 ft               9.97 %   CV of to-and-fro passes, within the limit
-	// 18 ft               7.20 %   CV of to-and-fro passes, within the limit
-	// 21 ft               15.93 %  CV of to-and-fro passes, within the limit
-	// 24 ft               30.94 %  CV of to-and-fro passes, above the limit
-	// widest              21 ft    largest with CV at most 20 %
+	// one pass alone      74.42 %   CV of the trays, n - 1
+	// right against left  -5.882 %  (right - left) / all; centre -3.176 in from the driving line, right positive
+	// 12 ft               7.594 %   CV of to-and-fro passes, within the limit
+	// 15 ft               9.974 %   CV of to-and-fro passes, within the limit
+	// 18 ft               7.204 %   CV of to-and-fro passes, within the limit
+	// 21 ft               15.93 %   CV of to-and-fro passes, within the limit
+	// 24 ft               30.94 %   CV of to-and-fro passes, above the limit
+	// widest              21 ft     largest with CV at most 20 %
 }
 
 func ExampleEffectiveWidth() {

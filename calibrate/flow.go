@@ -1,7 +1,6 @@
 package calibrate
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/units"
@@ -211,11 +210,11 @@ func GearTable(spec GearTableSpec) (GearTableResult, error) {
 func (r GearTableResult) Working() units.Working {
 	var w units.Working
 	for i, row := range r.Rows {
-		how := fmt.Sprintf("at %s, %+.1f %% of the target", row.Speed.Trade(), 100*row.Off)
+		how := units.Words("at %v, %+.1f %% off the target", row.Speed, 100*row.Off)
 		if i == r.Nearest {
-			how += ", nearest"
+			how = how.And(", nearest")
 		}
-		w.Add(row.Name, row.Rate, how)
+		w.Put(units.Words(row.Name), row.Rate, how)
 	}
 	return w
 }

@@ -274,7 +274,7 @@ func (spec GaugesSpec) evaporation(f *units.Faults) units.DepthRate {
 	}
 	rate := (lost / units.Volume(len(e.Cans))).OverTime(e.Over).OverArea(spec.Opening)
 	if d := rate.Times(e.Over); !(d <= maxDepth) {
-		f.Add("evaporation", d, "a loss of at most "+maxDepth.Trade())
+		f.Add("evaporation", d, "a loss of at most %v", maxDepth)
 		return 0
 	}
 	return rate
@@ -346,14 +346,14 @@ func (r GaugesResult) Working() units.Working {
 	var w units.Working
 	add := func(name string, u Uniformity) {
 		w.Add(name+" mean depth", u.Mean, "%d gauges, %s", u.N, u.Weighting)
-		w.Add(name+" uniformity", percent(u.Christiansen), u.christiansenName())
-		w.Add(name+" low quarter", percent(u.LowQuarter), "mean of the lowest quarter / mean, "+u.LowQuarterRule.String()+" rule")
+		w.Add(name+" uniformity", units.Share(u.Christiansen), u.christiansenName())
+		w.Add(name+" low quarter", units.Share(u.LowQuarter), "mean of the lowest quarter / mean, %v rule", u.LowQuarterRule)
 		if u.Scheduling != nil {
-			w.Add(name+" scheduling coefficient", units.Words("%.3f", *u.Scheduling), "mean / lowest %d in a row", u.Window)
+			w.Add(name+" scheduling coefficient", units.Words("%.3f", *u.Scheduling), "mean / lowest mean of a window of %v", u.Window)
 		} else {
-			w.Add(name+" scheduling coefficient", "none", "nothing fell in %d in a row", u.Window)
+			w.Add(name+" scheduling coefficient", "none", "nothing fell in a window of %v", u.Window)
 		}
-		w.Add(name+" statistical uniformity", percent(u.Statistical), "1 - s/mean, "+u.SpreadRule.String()+" s")
+		w.Add(name+" statistical uniformity", units.Share(u.Statistical), "1 - s/mean, %v s", u.SpreadRule)
 	}
 	add("as read:", r.AsRead)
 	if r.Corrected != nil {
@@ -364,9 +364,9 @@ func (r GaugesResult) Working() units.Working {
 		add("gauges alike:", *r.Plain)
 	}
 	if i := r.Interval; i != nil {
-		w.Add("interval", i, fmt.Sprintf("%g %%, two-sided, %s", 100*r.Summary.Confidence, r.AsRead.Weighting)+belowZero(i.Low))
+		w.Put(units.Words("interval"), i, units.Words("%v, two-sided, %v", units.Share(r.Summary.Confidence), r.AsRead.Weighting).And(belowZero(i.Low)))
 	}
-	w.Add("far off gauges", len(r.Flagged), "more than %g %% from the mean", 100*r.Spec.Flag)
+	w.Add("far off gauges", len(r.Flagged), "more than %v from the mean", units.Share(r.Spec.Flag))
 	for _, name := range sortedKeys(r.Carried) {
 		w.Add(name, r.Carried[name], "depth x concentration")
 	}
@@ -378,5 +378,3 @@ func (r GaugesResult) Working() units.Working {
 
 // String returns the working as a table.
 func (r GaugesResult) String() string { return r.Working().String() }
-
-func percent(x float64) string { return fmt.Sprintf("%.2f %%", 100*x+0) }

@@ -58,7 +58,7 @@ func (r SolidSetResult) Working() units.Working {
 	w.Add("gross rate", r.Gross, "flow / (along x between)")
 	w.Add("net rate", r.Net, "gross x efficiency")
 	if r.RunGross > 0 {
-		w.Add("in one run", r.RunNet, "net; gross "+r.RunGross.Trade())
+		w.Add("in one run", r.RunNet, "net; gross %v", r.RunGross)
 	}
 	return w
 }
@@ -117,7 +117,7 @@ func (r GrossNetResult) Working() units.Working {
 	var w units.Working
 	w.Add("gross depth", r.Gross, "flow x time / area")
 	w.Add("net depth", r.Spec.Net, "mean of the gauges")
-	w.Add("efficiency", percent(r.Efficiency), "net / gross")
+	w.Add("efficiency", units.Share(r.Efficiency), "net / gross")
 	w.Add("loss", r.Loss, "gross - net")
 	if r.Carried > 0 {
 		w.Add("carried", r.Carried, "gross x concentration")
@@ -218,7 +218,7 @@ func SquareSpacing(wind units.Speed) (share float64, ok bool) {
 func (r LanesResult) Working() units.Working {
 	var w units.Working
 	w.Add("speed", r.Speed, "flow / (depth x lane)")
-	w.Add("lane", percent(r.Share), "of the wetted diameter; overlap "+r.Overlap.Trade())
+	w.Add("lane", units.Share(r.Share), "of the wetted diameter; overlap %v", r.Overlap)
 	w.Add("one pull", r.Area, "lane x length")
 	w.Add("time of a pull", r.Time, "length / speed")
 	w.Add("volume of a pull", r.Volume, "flow x time")

@@ -1,8 +1,6 @@
 package calibrate
 
 import (
-	"fmt"
-
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/sample"
 )
@@ -111,7 +109,7 @@ func (r LoadAreaResult[M, R]) Working() units.Working {
 	w.Add("area covered", r.Area, "width x distance, or as measured")
 	w.Add("rate", r.Rate, "put down / area covered")
 	if i := r.Interval; i != nil {
-		w.Add("interval", i, fmt.Sprintf("%g %%, %d runs, each counting by its area", 100*r.Summary.Confidence, len(r.Readings))+belowZero(i.Low))
+		w.Put(units.Words("interval"), i, units.Words("%v, %v runs, each counting by its area", units.Share(r.Summary.Confidence), len(r.Readings)).And(belowZero(i.Low)))
 		w.Add("spread of the runs", r.Summary.SD, "n - 1; CV %.1f %%", 100*r.Summary.CV)
 	}
 	return w

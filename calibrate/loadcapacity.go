@@ -122,7 +122,7 @@ func LoadCapacity(spec LoadCapacitySpec) (LoadCapacityResult, error) {
 // Working returns the lines that lead to the load.
 func (r LoadCapacityResult) Working() units.Working {
 	var w units.Working
-	w.Add("struck", r.Struck, "by the "+r.Spec.Hold.String()+" rule")
+	w.Add("struck", r.Struck, "by the %v rule", r.Spec.Hold)
 	w.Add("load", r.Volume, "with heap and fill")
 	if r.Mass != nil {
 		w.Add("mass", *r.Mass, "density x load")

@@ -113,7 +113,7 @@ func (m *Measured[R]) check(f units.Faults) {
 		f.Finite("interval.low", i.Low)
 		f.Finite("interval.high", i.High)
 		if !i.Has(m.Rate) {
-			f.Say("interval", i.Low.Trade()+" to "+i.High.Trade(), "an interval that holds the rate")
+			f.Fault(units.FaultConflict, "interval", units.Words("%v to %v", i.Low, i.High), "an interval that holds the rate, %v", m.Rate)
 		}
 	}
 	if len(m.Readings) > 0 {

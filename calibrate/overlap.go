@@ -1,7 +1,6 @@
 package calibrate
 
 import (
-	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/floats"
@@ -146,23 +145,23 @@ func (p Pattern) describe(r *OverlapResult) {
 // Working returns CV against width and the widest that holds.
 func (r OverlapResult) Working() units.Working {
 	var w units.Working
-	w.Add("one pass alone", percent(r.SinglePass), "CV of the trays, n - 1")
-	w.Add("right against left", percent(r.Imbalance), "(right - left) / all; centre "+r.Offset.Trade()+" from the driving line, right positive")
+	w.Add("one pass alone", units.Share(r.SinglePass), "CV of the trays, n - 1")
+	w.Add("right against left", units.Share(r.Imbalance), "(right - left) / all; centre %v from the driving line, right positive", r.Offset)
 	for _, row := range r.Rows {
 		verdict := "above the limit"
 		if row.Within {
 			verdict = "within the limit"
 		}
-		w.Add(row.Width.Trade(), percent(row.CV), "CV of "+r.Spec.Drive.String()+" passes, "+verdict)
+		w.Put(units.Words("%v", row.Width), units.Share(row.CV), units.Words("CV of %v passes, ", r.Spec.Drive).And(verdict))
 	}
 	if r.Widest != nil {
-		how := fmt.Sprintf("largest with CV at most %g %%", 100*r.Spec.MaxCV)
+		how := units.Words("largest with CV at most %v", units.Share(r.Spec.MaxCV))
 		if n := len(r.Exceptions); n > 0 {
-			how += fmt.Sprintf("; %d smaller widths miss it", n)
+			how = how.And("; %v smaller widths miss it", n)
 		}
-		w.Add("widest", *r.Widest, how)
+		w.Put(units.Words("widest"), *r.Widest, how)
 	} else {
-		w.Add("widest", "none", "no width has a CV of at most %g %%", 100*r.Spec.MaxCV)
+		w.Add("widest", "none", "no width has a CV of at most %v", units.Share(r.Spec.MaxCV))
 	}
 	if r.Cut {
 		w.Add("row of trays", "too short", "an end tray caught more than a twentieth of the most")

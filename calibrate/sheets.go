@@ -1,7 +1,6 @@
 package calibrate
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/units"
@@ -220,5 +219,5 @@ func addSummary[R RateQuantity](w *units.Working, s sample.Summary[R]) {
 		return
 	}
 	w.Add("standard deviation", s.SD, "n - 1; CV %.1f %%", 100*s.CV)
-	w.Add("interval", s.Interval, fmt.Sprintf("%g %%, two-sided, t %.4f", 100*s.Confidence, s.T)+belowZero(s.Interval.Low))
+	w.Put(units.Words("interval"), s.Interval, units.Words("%v, two-sided, t %.4f", units.Share(s.Confidence), s.T).And(belowZero(s.Interval.Low)))
 }

@@ -73,7 +73,7 @@ func EffectiveWidth(spec EffectiveWidthSpec) (EffectiveWidthResult, error) {
 		f.Positive("twoPasses", spec.TwoPasses)
 		f.NotNegative("centre", spec.Centre)
 		if p := spec.Pattern; len(p.Trays) > 0 || p.Spacing != 0 || p.Line != 0 {
-			f.Say("pattern", "given", "no value with the rule "+spec.Rule.String())
+			f.Say("pattern", "given", "no value with the rule %v", spec.Rule)
 		}
 		r.Width = spec.TwoPasses / 2
 		if err := f.Err(); err != nil {
@@ -82,7 +82,7 @@ func EffectiveWidth(spec EffectiveWidthSpec) (EffectiveWidthResult, error) {
 		return r, nil
 	}
 	if spec.TwoPasses != 0 {
-		f.Add("twoPasses", spec.TwoPasses, "no value with the rule "+spec.Rule.String())
+		f.Add("twoPasses", spec.TwoPasses, "no value with the rule %v", spec.Rule)
 	}
 	p := spec.Pattern
 	pattern := f.At("pattern")
@@ -181,10 +181,10 @@ func (r EffectiveWidthResult) Working() units.Working {
 	var w units.Working
 	if r.Spec.Rule != WidthTwoPasses {
 		w.Add("catch at the edge", units.Words("%.4g", r.Half), "half of the reference rate")
-		w.Add("left, right", r.Left.Trade()+", "+r.Right.Trade(), "from the driving line")
+		w.Add("left, right", units.Words("%v, %v", r.Left, r.Right), "from the driving line")
 		w.Add("thrown", r.Thrown, "from empty tray to empty tray")
 	}
-	w.Add("effective width", r.Width, "by the rule "+r.Spec.Rule.String())
+	w.Add("effective width", r.Width, "by the rule %v", r.Spec.Rule)
 	return w
 }
 

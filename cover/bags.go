@@ -19,8 +19,16 @@ func inBags(field string, m, bag units.Mass) (bought units.Mass, n int, err erro
 	x := math.Ceil(m.SI()/bag.SI() - 1e-9)
 	if !(x <= mostBags) {
 		var f units.Faults
-		f.Add(field, bag, "a bag of which at most 1e9 are needed for "+m.Trade())
+		f.Add(field, bag, "a bag of which at most 1e9 are needed for %v", m)
 		return 0, 0, f.Err()
 	}
 	return units.Mass(x) * bag, int(x), nil
+}
+
+// inBagsWords adds a number of bags to a working line; 0 is sold by weight.
+func inBagsWords(how units.Phrase, bags int) units.Phrase {
+	if bags == 0 {
+		return how
+	}
+	return how.And(", bags: %v", bags)
 }

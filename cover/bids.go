@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
 
 	"example.org/earthbasin/units"
 )
@@ -132,14 +133,14 @@ func Bids(spec BidsSpec) (BidsResult, error) {
 func (r BidsResult) Working() units.Working {
 	var w units.Working
 	for _, row := range r.Rows {
-		how := "net " + units.Money(row.Net).String() + ", above the lowest " + units.Money(row.Above).String()
-		for i, name := range row.Missing {
-			how = [2]string{"no price for ", how + ", "}[min(i, 1)] + name
+		how := units.Words("net %v, above the lowest %v", units.Money(row.Net), units.Money(row.Above))
+		if len(row.Missing) > 0 {
+			how = units.Words("no price for " + strings.Join(row.Missing, ", "))
 		}
 		if row.StatedOff != 0 {
-			how += "; the stated total is off by " + units.Money(row.StatedOff).String()
+			how = how.And("; the stated total is off by %v", units.Money(row.StatedOff))
 		}
-		w.Add(row.Bidder, units.Money(row.Total), how)
+		w.Put(units.Words(row.Bidder), units.Money(row.Total), how)
 	}
 	return w
 }

@@ -195,8 +195,8 @@ func Pasture(spec PastureSpec) (PastureResult, error) {
 func (r PastureResult) Working() units.Working {
 	var w units.Working
 	w.Add("canopy", r.Spec.Canopy, "")
-	w.Add("ground cover", percent(r.Spec.Cover), r.Spec.Ground.String())
-	w.Add("C", figures(r.C, 3), "SCS Agronomy Note 50, "+r.Spec.Bare.String())
+	w.Add("ground cover", units.Share(r.Spec.Cover), "%v", r.Spec.Ground)
+	w.Add("C", rounded(r.C, 3), "SCS Agronomy Note 50, %v", r.Spec.Bare)
 	return w
 }
 

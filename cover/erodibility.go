@@ -100,7 +100,7 @@ func Erodibility(spec ErodibilitySpec) (ErodibilityResult, error) {
 	k := (2.1e-4*math.Pow(m, 1.14)*(12-100*spec.OrganicMatter) +
 		3.25*float64(spec.Structure-2) + 2.5*float64(spec.Permeability-3)) / 100
 	if !(k > 0) {
-		f.Add("siltAndVeryFineSand", spec.SiltAndVeryFineSand, "a soil within the equation, which gives K = "+figures(k, 3)+" here")
+		f.Add("siltAndVeryFineSand", spec.SiltAndVeryFineSand, "a soil within the equation, which gives K = %v here", rounded(k, 3))
 		return ErodibilityResult{}, f.Err()
 	}
 	r := ErodibilityResult{Spec: spec, US: k, SI: k * ErodibilitySI, Cautions: []string{
@@ -119,12 +119,12 @@ func Erodibility(spec ErodibilitySpec) (ErodibilityResult, error) {
 // Working shows the equation.
 func (r ErodibilityResult) Working() units.Working {
 	var w units.Working
-	w.Add("silt + very fine sand", percent(r.Spec.SiltAndVeryFineSand), "")
-	w.Add("clay", percent(r.Spec.Clay), "")
-	w.Add("organic matter", percent(r.Spec.OrganicMatter), "")
-	w.Add("structure, permeability", figures(float64(r.Spec.Structure), 1)+", "+figures(float64(r.Spec.Permeability), 1), "classes")
-	w.Add("K, US", figures(r.US, 3), "equation of the AH-537 nomograph")
-	w.Add("K, SI", figures(r.SI, 3), "x 0.1317")
+	w.Add("silt + very fine sand", units.Share(r.Spec.SiltAndVeryFineSand), "")
+	w.Add("clay", units.Share(r.Spec.Clay), "")
+	w.Add("organic matter", units.Share(r.Spec.OrganicMatter), "")
+	w.Add("structure, permeability", units.Words("%v, %v", r.Spec.Structure, r.Spec.Permeability), "classes")
+	w.Add("K, US", rounded(r.US, 3), "equation of the AH-537 nomograph")
+	w.Add("K, SI", rounded(r.SI, 3), "x 0.1317")
 	return w
 }
 

@@ -42,7 +42,7 @@ func ExampleLimeNeed() {
 	// pH, goal  5, 6
 	// acidity   1.2 meq/100 g
 	// factor    0.625                                      (goal - pH)/(6.6 - pH)
-	// need      1,500 lb/acre                              tons = acidity x factor - credit
+	// need      1,500 lb/acre                              1 ton/acre x acidity x factor - credit
 	// basis     agricultural lime of the state's standard  North Carolina
 }
 

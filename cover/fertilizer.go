@@ -1,7 +1,6 @@
 package cover
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/units"
@@ -266,28 +265,25 @@ func (spec FertilizerSpec) result(rates []float64) (FertilizerResult, error) {
 func (r FertilizerResult) Working() units.Working {
 	var w units.Working
 	for _, row := range r.Rows {
-		how := row.Mass.Trade()
-		if row.Bags > 0 {
-			how += fmt.Sprintf(", bags: %d", row.Bags)
-		}
+		how := inBagsWords(units.Words("%v", row.Mass), row.Bags)
 		if row.Volume > 0 {
-			how += ", " + row.Volume.Text(units.Gallon, 1)
+			how = how.And(", %v", units.As(row.Volume, units.Gallon, 1))
 		}
 		if row.Cost > 0 {
-			how += ", cost " + units.Money(row.Cost).String()
+			how = how.And(", cost %v", units.Money(row.Cost))
 		}
-		w.Add(row.Grade.Name, row.Rate, how)
+		w.Put(units.Words(row.Grade.Name), row.Rate, how)
 	}
 	need, supplied, over, short := r.Spec.Need.list(), r.Supplied.list(), r.Over.list(), r.Short.list()
 	for k, name := range [3]string{"N", "P2O5", "K2O"} {
-		how := "need " + units.MassPerArea(need[k]).Trade()
+		how := units.Words("need %v", units.MassPerArea(need[k]))
 		if over[k] > 0 {
-			how += ", over by " + units.MassPerArea(over[k]).Trade()
+			how = how.And(", over by %v", units.MassPerArea(over[k]))
 		}
 		if short[k] > 0 {
-			how += ", short by " + units.MassPerArea(short[k]).Trade()
+			how = how.And(", short by %v", units.MassPerArea(short[k]))
 		}
-		w.Add(name, units.MassPerArea(supplied[k]), how)
+		w.Put(units.Words(name), units.MassPerArea(supplied[k]), how)
 	}
 	w.Add("rule", r.Spec.Rule, "")
 	w.Add("cost", units.Money(r.Cost), "")

@@ -1,7 +1,6 @@
 package cover
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -50,7 +49,7 @@ func (p pick) span(what func(MixRow) float64) (lo, hi float64) {
 }
 
 func (r Rule) judge(mix MixResult) Finding {
-	f := Finding{Rule: r.Name, Want: r.want()}
+	f := Finding{Rule: r.Name, Want: units.Words(r.want())}
 	p := r.Of.pick(mix.Rows)
 	seeds := func(row MixRow) float64 { return row.BaseSeeds.SI() }
 	rate := func(row MixRow) float64 { return row.BaseRate.SI() }
@@ -64,9 +63,10 @@ func (r Rule) judge(mix MixResult) Finding {
 		}
 		return seeds(row) / whole
 	}
-	number := func(x float64) string { return fmt.Sprintf("%.0f", x) }
-	perArea := func(x float64) string { return units.SeedsPerArea(x).Trade() }
-	weight := func(x float64) string { return units.MassPerArea(x).Trade() }
+	number := func(x float64) any { return int(x) }
+	perArea := func(x float64) any { return units.SeedsPerArea(x) }
+	part := func(x float64) any { return units.Share(x) }
+	weight := func(x float64) any { return units.MassPerArea(x) }
 
 	switch r.Measure {
 	case MeasureSpecies:
@@ -88,28 +88,28 @@ func (r Rule) judge(mix MixResult) Finding {
 		f.settle(r, lo, hi, perArea)
 	case MeasureShareOfSeeds:
 		lo, hi := p.span(share)
-		f.settle(r, lo, hi, percent)
+		f.settle(r, lo, hi, part)
 	case MeasureRate:
 		lo, hi := p.span(rate)
 		f.settle(r, lo, hi, weight)
 	case MeasureEachShareOfSeeds:
-		f.each(r, p, share, percent)
+		f.each(r, p, share, part)
 	case MeasureEachRate:
 		f.each(r, p, rate, weight)
 	case MeasureOnly:
 		allowed := SpeciesSelector{Species: r.Allowed}
 		f.eachBy(p, func(row MixRow) bool { return allowed.fit(row.Species) == VerdictMet },
-			func(row MixRow) string { return row.Species.Common })
+			func(row MixRow) units.Phrase { return units.Words(row.Species.Common) })
 	case MeasureArea:
 		x := mix.Spec.Area.SI()
-		f.settle(r, x, x, func(x float64) string { return units.Area(x).Trade() })
+		f.settle(r, x, x, func(x float64) any { return units.Area(x) })
 	case MeasureWidth:
 		if mix.Spec.Width == 0 {
-			f.Value, f.Verdict, f.Why = "not given", VerdictCannotSay, "the width of the stand is not given"
+			f.Value, f.Verdict, f.Why = units.Words("not given"), VerdictCannotSay, "the width of the stand is not given"
 			break
 		}
 		x := mix.Spec.Width.SI()
-		f.settle(r, x, x, func(x float64) string { return units.Length(x).Trade() })
+		f.settle(r, x, x, func(x float64) any { return units.Length(x) })
 	}
 	if f.Verdict == VerdictCannotSay && f.Why == "" {
 		f.Why = "not known of " + names(p.perhaps)
@@ -118,37 +118,39 @@ func (r Rule) judge(mix MixResult) Finding {
 }
 
 // settle compares a figure that lies between lo and hi with the bounds.
-func (f *Finding) settle(r Rule, lo, hi float64, text func(float64) string) {
-	f.Value = text(lo)
+func (f *Finding) settle(r Rule, lo, hi float64, show func(float64) any) {
+	f.Value = units.Words("%v", show(lo))
 	if hi != lo {
-		f.Value += " to " + text(hi)
+		f.Value = f.Value.And(" to %v", show(hi))
 	}
 	f.Verdict = verdict(lo, hi, r.least, r.most)
 }
 
 // each compares every picked row with the bounds; rows in doubt leave the
 // verdict open only when they would fail.
-func (f *Finding) each(r Rule, p pick, what func(MixRow) float64, text func(float64) string) {
+func (f *Finding) each(r Rule, p pick, what func(MixRow) float64, show func(float64) any) {
 	f.eachBy(p,
 		func(row MixRow) bool { x := what(row); return verdict(x, x, r.least, r.most) == VerdictMet },
-		func(row MixRow) string { return row.Species.Common + " " + text(what(row)) })
+		func(row MixRow) units.Phrase { return units.Words(row.Species.Common).And(" %v", show(what(row))) })
 }
 
-func (f *Finding) eachBy(p pick, good func(MixRow) bool, text func(MixRow) string) {
-	split := func(rows []MixRow) (bad []MixRow, texts []string) {
+func (f *Finding) eachBy(p pick, good func(MixRow) bool, text func(MixRow) units.Phrase) {
+	failing := func(rows []MixRow) (bad []MixRow) {
 		for _, row := range rows {
-			texts = append(texts, text(row))
 			if !good(row) {
 				bad = append(bad, row)
 			}
 		}
-		return bad, texts
+		return bad
 	}
-	bad, texts := split(p.sure)
-	open, _ := split(p.perhaps)
-	f.Value = strings.Join(texts, ", ")
-	if len(texts) == 0 {
-		f.Value = "none"
+	bad, open := failing(p.sure), failing(p.perhaps)
+	f.Value = units.Words("none")
+	for i, row := range p.sure {
+		if one := text(row); i == 0 {
+			f.Value = one
+		} else {
+			f.Value = f.Value.And(", ").And(one.Text, one.Args...)
+		}
 	}
 	switch {
 	case len(bad) > 0:

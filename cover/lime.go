@@ -198,19 +198,19 @@ func (m LimeMaterial) effective(f units.Faults, basis LimeBasis) float64 {
 func (r LimeResult) Working() units.Working {
 	var w units.Working
 	s := r.Spec
-	w.Add("need", s.Need, "as "+s.Basis.String())
+	w.Add("need", s.Need, "as %v", s.Basis)
 	if s.Basis == LimeECCE && s.ReferenceECCE != 1 {
-		w.Add("need at full effect", r.Pure, "x reference ECCE "+percent(s.ReferenceECCE))
+		w.Add("need at full effect", r.Pure, "x reference ECCE %v", units.Share(s.ReferenceECCE))
 	}
 	how := s.Basis.String()
 	if s.Basis == LimeECCE && s.Material.Fineness != nil {
 		how = "CCE x (0.40 pass20-60 + 0.80 pass60-100 + pass100)"
 	}
-	w.Add("effective fraction", percent(r.Effective), how)
+	w.Add("effective fraction", units.Share(r.Effective), how)
 	w.Add("material", r.Rate, "need / effective fraction")
-	w.Add("on the area", r.Mass, s.Area.Trade())
+	w.Add("on the area", r.Mass, "%v", s.Area)
 	if s.Material.Price > 0 {
-		w.Add("cost", units.Money(r.Cost), s.Material.Price.Trade())
+		w.Add("cost", units.Money(r.Cost), "%v", s.Material.Price)
 	}
 	return w
 }

@@ -132,15 +132,20 @@ func LimeNeed(spec LimeNeedSpec) (LimeNeedResult, error) {
 // Working shows the need.
 func (r LimeNeedResult) Working() units.Working {
 	var w units.Working
-	w.Add("pH, goal", figures(r.Spec.PH, 3)+", "+figures(r.Spec.Goal, 3), "")
-	w.Add("acidity", figures(r.Acidity, 3)+" meq/100 g", "")
-	how, of := "1,000 lb x acidity to 7.0; to 6.5, 840 lb x acidity above 4, else 2,000 lb", "pure calcium carbonate, 7 in deep"
-	if r.Spec.Method == LimeNorthCarolina {
-		w.Add("factor", figures(r.Factor, 3), "(goal - pH)/(6.6 - pH)")
-		how, of = "tons = acidity x factor - credit", "agricultural lime of the state's standard"
+	w.Add("pH, goal", units.Words("%.4g, %.4g", r.Spec.PH, r.Spec.Goal), "")
+	w.Add("acidity", units.Words("%.4g meq/100 g", r.Acidity), "")
+	per := func(pounds units.MassPerArea) units.Shown {
+		return units.As(pounds*units.PoundPerAcre, units.PoundPerAcre, 0)
 	}
-	w.Add("need", r.Need, how)
-	w.Add("basis", of, r.Spec.Method.String())
+	how := units.Words("%v x acidity to 7.0; to 6.5, %v x acidity above 4, else %v", per(1000), per(840), per(2000))
+	of := units.Words("pure calcium carbonate, %v deep", 7*units.Inch)
+	if r.Spec.Method == LimeNorthCarolina {
+		w.Add("factor", rounded(r.Factor, 3), "(goal - pH)/(6.6 - pH)")
+		how = units.Words("%v x acidity x factor - credit", units.TonPerAcre)
+		of = units.Words("agricultural lime of the state's standard")
+	}
+	w.Put(units.Words("need"), r.Need, how)
+	w.Add("basis", of, "%v", r.Spec.Method)
 	return w
 }
 

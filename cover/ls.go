@@ -1,7 +1,6 @@
 package cover
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/units"
@@ -144,7 +143,7 @@ func LS(spec LSSpec) (LSResult, error) {
 	stepped := spec.Version == LSAH537 || spec.Version == LSQuadratic
 	switch {
 	case !stepped && spec.Exponent != 0:
-		f.Add("exponent", spec.Exponent, "no value with "+spec.Version.String())
+		f.Add("exponent", spec.Exponent, "no value with %v", spec.Version)
 	case stepped && spec.Exponent != 0 && !(spec.Exponent >= 0.01 && spec.Exponent <= 1):
 		f.Add("exponent", spec.Exponent, "0 for the rule, or 0.01 to 1")
 	case spec.Version == LSAH537 && spec.Exponent == 0 && spec.Grade < 0.01:
@@ -266,19 +265,19 @@ func shortTable(feet, grade float64) float64 {
 func (r LSResult) Working() units.Working {
 	var w units.Working
 	w.Add("slope length", r.Spec.Length, "horizontal")
-	w.Add("grade", percent(r.Spec.Grade), "")
+	w.Add("grade", units.Share(r.Spec.Grade), "")
 	if !r.Table {
-		w.Add("exponent of length", figures(r.Exponent, 3), r.Spec.Version.String())
-		w.Add("L", figures(r.L, 4), "")
-		w.Add("S", figures(r.S, 4), "")
+		w.Add("exponent of length", rounded(r.Exponent, 3), "%v", r.Spec.Version)
+		w.Add("L", rounded(r.L, 4), "")
+		w.Add("S", rounded(r.S, 4), "")
 	}
-	how := r.Spec.Version.String()
+	how := units.Words("%v", r.Spec.Version)
 	if r.Spec.Rill != 0 {
-		how += fmt.Sprintf(", %s rill ratio", r.Spec.Rill)
+		how = how.And(", %v rill ratio", r.Spec.Rill)
 	}
-	w.Add("LS", figures(r.LS, 3), how)
+	w.Put(units.Words("LS"), rounded(r.LS, 3), how)
 	if d := r.Range; d != nil {
-		w.Add("LS lies between", figures(d.Low, 3)+" and "+figures(d.High, 3), "")
+		w.Add("LS lies between", units.Words("%v and %v", rounded(d.Low, 3), rounded(d.High, 3)), "")
 	}
 	for _, n := range r.Notes {
 		w.Add("note", "", n)

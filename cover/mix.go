@@ -1,9 +1,9 @@
 package cover
 
 import (
-	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"example.org/earthbasin/units"
 )
@@ -174,7 +174,7 @@ func (m MixItemSpec) row(spec MixSpec, table []Species) (MixRow, error) {
 	}
 	if spec.Basis == MixRatesOfPLS {
 		if m.Share != 0 {
-			f.Add("share", m.Share, "no value with "+spec.Basis.String())
+			f.Add("share", m.Share, "no value with %v", spec.Basis)
 		}
 	} else if !(m.Share > 0 && m.Share <= 1) {
 		f.Add("share", m.Share, "more than 0 and at most 1")
@@ -243,8 +243,8 @@ func (r *MixResult) total() {
 		lo, hi := w.Low.SI(), w.High.SI()
 		v := r.BaseSeeds.SI()
 		r.Seeds = &Finding{
-			Rule: "live seeds per area before the factors", Value: r.BaseSeeds.Trade(),
-			Want: w.Low.Trade() + " to " + w.High.Trade(), Verdict: verdict(v, v, &lo, &hi),
+			Rule: "live seeds per area before the factors", Value: units.Words("%v", r.BaseSeeds),
+			Want: units.Words("%v to %v", w.Low, w.High), Verdict: verdict(v, v, &lo, &hi),
 		}
 	}
 	r.Cautions = []string{cautionSeed}
@@ -255,32 +255,27 @@ func (r MixResult) Working() units.Working {
 	var w units.Working
 	w.Add("area", r.Spec.Area, "")
 	w.Add("basis", r.Spec.Basis, "")
-	w.Add("method", r.Spec.Method, "base rates x "+figures(r.Spec.MethodFactor, 4)+
-		", critical area x "+figures(r.Spec.CriticalFactor, 4))
+	w.Add("method", r.Spec.Method, "base rates x %.4g, critical area x %.4g", r.Spec.MethodFactor, r.Spec.CriticalFactor)
 	for _, row := range r.Rows {
 		name := row.Species.Common
-		w.Add(name, row.Rate.Text(units.PoundPerAcre, 2)+" PLS", "base "+row.BaseRate.Text(units.PoundPerAcre, 2)+
-			" at "+row.SeedsPerMass.Text(units.SeedPerPound, 0)+" ("+row.CountSource+")")
-		w.Add("  live seeds", row.SeedsPerArea, percent(row.ShareOfSeeds)+" of the seeds, "+percent(row.ShareOfWeight)+" of the weight")
-		w.Add("  bulk rate", units.As(row.BulkRate, units.PoundPerAcre, 2), "PLS rate / "+percent(float64(row.PLS)))
-		how := "bulk rate x area"
-		if row.Bags > 0 {
-			how += fmt.Sprintf(", bags: %d", row.Bags)
-		}
-		w.Add("  order", row.BulkMass, how)
+		perAcre := func(rate units.MassPerArea) units.Shown { return units.As(rate, units.PoundPerAcre, 2) }
+		w.Add(name, units.Words("%v PLS", perAcre(row.Rate)), "base %v at %v (%v)", perAcre(row.BaseRate), units.As(row.SeedsPerMass, units.SeedPerPound, 0), units.Word(row.CountSource))
+		w.Add("  live seeds", row.SeedsPerArea, "%v of the seeds, %v of the weight", units.Share(row.ShareOfSeeds), units.Share(row.ShareOfWeight))
+		w.Add("  bulk rate", perAcre(row.BulkRate), "PLS rate / %v", units.Share(row.PLS))
+		w.Put(units.Words("  order"), row.BulkMass, inBagsWords(units.Words("bulk rate x area"), row.Bags))
 		if row.Priced {
 			w.Add("  cost", units.Money(row.Cost), "")
 		}
 	}
-	w.Add("live seeds, all", r.SeedsPerArea, "before the factors "+r.BaseSeeds.Trade())
+	w.Add("live seeds, all", r.SeedsPerArea, "before the factors %v", r.BaseSeeds)
 	if r.Seeds != nil {
-		w.Add("seeds check", r.Seeds.Verdict, "want "+r.Seeds.Want)
+		w.Put(units.Words("seeds check"), r.Seeds.Verdict, units.Words("want ").And(r.Seeds.Want.Text, r.Seeds.Want.Args...))
 	}
 	w.Add("pure live seed, all", r.PLSMass, "")
 	w.Add("bulk seed, all", r.BulkMass, "")
 	how := ""
-	for i, name := range r.Unpriced {
-		how += [2]string{"without ", ", "}[min(i, 1)] + name
+	if len(r.Unpriced) > 0 {
+		how = "without " + strings.Join(r.Unpriced, ", ")
 	}
 	w.Add("seed cost", units.Money(r.Cost), how)
 	return w

@@ -2,7 +2,6 @@ package cover
 
 import (
 	_ "embed"
-	"fmt"
 	"slices"
 	"strings"
 	"sync"
@@ -215,47 +214,48 @@ func Mulch(spec MulchSpec) (MulchResult, error) {
 // judge holds the plan against each limit of the rule.
 func (r MulchRule) judge(spec MulchSpec) []Finding {
 	var list []Finding
-	add := func(limit string, known bool, value, want string, good bool) {
+	add := func(limit string, known bool, value, want units.Phrase, good bool) {
 		f := Finding{Rule: r.ID + " " + limit, Value: value, Want: want, Verdict: VerdictNotMet}
 		switch {
 		case !known:
-			f.Value, f.Verdict, f.Why = "not given", VerdictCannotSay, "the "+limit+" is not given"
+			f.Value, f.Verdict, f.Why = units.Words("not given"), VerdictCannotSay, "the "+limit+" is not given"
 		case good:
 			f.Verdict = VerdictMet
 		}
 		list = append(list, f)
 	}
+	inches := func(q units.Length, decimals int) units.Shown { return units.As(q, units.Inch, decimals) }
 	if x := r.Rate; x != nil {
 		lo, hi, v := x.Low.SI(), x.High.SI(), spec.Rate.SI()
-		want, most := x.Low.Trade()+" to "+x.High.Trade(), &hi
+		want, most := units.Words("%v to %v", x.Low, x.High), &hi
 		if lo == hi {
-			want, most = "at least "+x.Low.Trade(), nil
+			want, most = units.Words("at least %v", x.Low), nil
 		}
-		add("rate", true, spec.Rate.Trade(), want, verdict(v, v, &lo, most) == VerdictMet)
+		add("rate", true, units.Words("%v", spec.Rate), want, verdict(v, v, &lo, most) == VerdictMet)
 	}
 	if x := r.MinCover; x != nil {
-		add("cover", spec.Cover > 0, percent(spec.Cover), "at least "+percent(*x), spec.Cover >= *x)
+		add("cover", spec.Cover > 0, units.Words("%v", units.Share(spec.Cover)), units.Words("at least %v", units.Share(*x)), spec.Cover >= *x)
 	}
 	if x := r.Thickness; x != nil {
 		lo, hi, v := x.Low.SI(), x.High.SI(), spec.Thickness.SI()
-		add("thickness", v > 0, spec.Thickness.Text(units.Inch, 2), x.Low.Text(units.Inch, 2)+" to "+x.High.Text(units.Inch, 2), verdict(v, v, &lo, &hi) == VerdictMet)
+		add("thickness", v > 0, units.Words("%v", inches(spec.Thickness, 2)), units.Words("%v to %v", inches(x.Low, 2), inches(x.High, 2)), verdict(v, v, &lo, &hi) == VerdictMet)
 	}
 	if len(r.Anchoring) > 0 {
 		var any []string
 		for _, a := range r.Anchoring {
 			any = append(any, a.String())
 		}
-		add("anchoring", true, spec.Anchoring.String(), strings.Join(any, " or "), slices.Contains(r.Anchoring, spec.Anchoring))
+		add("anchoring", true, units.Words("%v", spec.Anchoring), units.Words(strings.Join(any, " or ")), slices.Contains(r.Anchoring, spec.Anchoring))
 	}
 	if x := r.CrimpDepth; x != nil && spec.Anchoring == AnchoringCrimped {
-		add("crimp depth", spec.Crimp > 0, spec.Crimp.Text(units.Inch, 1), "at least "+x.Text(units.Inch, 1), spec.Crimp >= *x)
+		add("crimp depth", spec.Crimp > 0, units.Words("%v", inches(spec.Crimp, 1)), units.Words("at least %v", inches(*x, 1)), spec.Crimp >= *x)
 	}
 	if x := r.MinSlope; x != nil {
 		var slope float64
 		if spec.Slope != nil {
 			slope = *spec.Slope
 		}
-		add("slope", spec.Slope != nil, figures(slope, 4)+":1", "not steeper than "+figures(*x, 3)+":1", slope >= *x)
+		add("slope", spec.Slope != nil, units.Words("%v:1", rounded(slope, 4)), units.Words("not steeper than %v:1", rounded(*x, 3)), slope >= *x)
 	}
 	return list
 }
@@ -265,16 +265,16 @@ func (r MulchResult) Working() units.Working {
 	var w units.Working
 	w.Add("rate", r.Spec.Rate, "")
 	w.Add("area", r.Spec.Area, "")
-	how := "rate x area"
+	how := units.Words("rate x area")
 	if r.Bales > 0 {
-		how += fmt.Sprintf(", bales of %s: %d", r.Spec.Bale.Trade(), r.Bales)
+		how = how.And(", bales of %v: %v", r.Spec.Bale, r.Bales)
 	}
-	w.Add("mulch", r.Mass, how)
+	w.Put(units.Words("mulch"), r.Mass, how)
 	if r.Spec.Price > 0 {
-		w.Add("cost", units.Money(r.Cost), r.Spec.Price.Trade())
+		w.Add("cost", units.Money(r.Cost), "%v", r.Spec.Price)
 	}
 	for _, f := range r.Findings {
-		w.Add(f.Rule, f.Verdict, f.Value+", want "+f.Want)
+		w.Put(units.Words(f.Rule), f.Verdict, f.Value.And(", want ").And(f.Want.Text, f.Want.Args...))
 	}
 	return w
 }

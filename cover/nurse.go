@@ -1,8 +1,6 @@
 package cover
 
 import (
-	"fmt"
-
 	"example.org/earthbasin/units"
 )
 
@@ -59,8 +57,8 @@ func Nurse(spec NurseSpec) (NurseResult, error) {
 		return NurseResult{}, err
 	}
 	r.Finding = Finding{
-		Rule: "nurse crop", Value: percent(spec.Share) + " of its temporary rate",
-		Want: "at most " + percent(spec.MostShare), Verdict: verdict(spec.Share, spec.Share, nil, &spec.MostShare),
+		Rule: "nurse crop", Value: units.Words("%v of its temporary rate", units.Share(spec.Share)),
+		Want: units.Words("at most %v", units.Share(spec.MostShare)), Verdict: verdict(spec.Share, spec.Share, nil, &spec.MostShare),
 	}
 	return r, nil
 }
@@ -68,16 +66,12 @@ func Nurse(spec NurseSpec) (NurseResult, error) {
 // Working shows the seed.
 func (r NurseResult) Working() units.Working {
 	var w units.Working
-	w.Add(r.Spec.Name, r.Rate, percent(r.Spec.Share)+" of "+r.Spec.TemporaryRate.Trade())
-	how := r.Spec.Area.Trade()
-	if r.Bags > 0 {
-		how += fmt.Sprintf(", bags: %d", r.Bags)
-	}
-	w.Add("seed", r.Mass, how)
+	w.Add(r.Spec.Name, r.Rate, "%v of %v", units.Share(r.Spec.Share), r.Spec.TemporaryRate)
+	w.Put(units.Words("seed"), r.Mass, inBagsWords(units.Words("%v", r.Spec.Area), r.Bags))
 	if r.Spec.Price > 0 {
-		w.Add("cost", units.Money(r.Cost), r.Spec.Price.Trade())
+		w.Add("cost", units.Money(r.Cost), "%v", r.Spec.Price)
 	}
-	w.Add("limit", r.Finding.Verdict, r.Finding.Want)
+	w.Put(units.Words("limit"), r.Finding.Verdict, r.Finding.Want)
 	return w
 }
 

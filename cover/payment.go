@@ -159,17 +159,17 @@ func (r PaymentResult) Working() units.Working {
 	var w units.Working
 	for i, row := range r.Rows {
 		s := r.Spec.Scenarios[i]
-		how := s.Rate.Trade() + " x " + row.Counted.Text(units.Acre, 2)
+		how := units.Words("%v x %v", s.Rate, units.As(row.Counted, units.Acre, 2))
 		if s.Cost > 0 {
-			how = "cost " + units.Money(s.Cost).String()
+			how = units.Words("cost %v", units.Money(s.Cost))
 		}
 		if s.Share != 1 {
-			how += " x " + percent(s.Share)
+			how = how.And(" x %v", units.Share(s.Share))
 		}
 		if row.Capped {
-			how += ", capped"
+			how = how.And(", capped")
 		}
-		w.Add(row.Name, units.Money(row.Paid), how)
+		w.Put(units.Words(row.Name), units.Money(row.Paid), how)
 	}
 	w.Add("payment", units.Money(r.Payment), "limit: "+r.Limit)
 	w.Add("cost", units.Money(r.Spec.Cost), "")

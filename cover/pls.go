@@ -73,14 +73,14 @@ func (l *Lot) PricePLS(bulk units.Price[units.Mass]) units.Price[units.Mass] {
 // Working shows how the pure live seed came about.
 func (l *Lot) Working() units.Working {
 	var w units.Working
-	w.Add("purity", percent(l.spec.Purity), "")
+	w.Add("purity", units.Share(l.spec.Purity), "")
 	if l.spec.Viability > 0 {
-		w.Add("viable seed", percent(l.viable), "tetrazolium test")
+		w.Add("viable seed", units.Share(l.viable), "tetrazolium test")
 	} else {
-		w.Add("viable seed", percent(l.viable), "germination "+percent(l.spec.Germination)+
-			" + hard "+percent(l.spec.Hard)+" + dormant "+percent(l.spec.Dormant))
+		w.Add("viable seed", units.Share(l.viable), "germination %v + hard %v + dormant %v",
+			units.Share(l.spec.Germination), units.Share(l.spec.Hard), units.Share(l.spec.Dormant))
 	}
-	w.Add("pure live seed", percent(float64(l.PLS())), "purity x viable seed")
+	w.Add("pure live seed", units.Share(l.PLS()), "purity x viable seed")
 	return w
 }
 

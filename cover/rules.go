@@ -148,23 +148,23 @@ func (r *Rule) check() error {
 		f.Add("max", r.Max, "at least min, "+r.Min)
 	}
 	if r.Measure != MeasureOnly && len(r.Allowed) > 0 {
-		f.Add("allowed", strings.Join(r.Allowed, ", "), "no value with "+r.Measure.String())
+		f.Add("allowed", strings.Join(r.Allowed, ", "), "no value with %v", r.Measure)
 	}
 	if r.Measure == MeasureBloomPeriods {
 		if r.Each < 1 {
 			f.Add("each", r.Each, "1 or more")
 		}
 		if r.Of.Bloom != BloomUnknown {
-			f.Add("of.bloom", r.Of.Bloom, "no value with "+r.Measure.String())
+			f.Add("of.bloom", r.Of.Bloom, "no value with %v", r.Measure)
 		}
 	}
 	if r.Measure != MeasureBloomPeriods && r.Each != 0 {
-		f.Add("each", r.Each, "no value with "+r.Measure.String())
+		f.Add("each", r.Each, "no value with %v", r.Measure)
 	}
 	if r.In != nil {
 		f.Sub("in", r.In.check())
 		if r.Measure != MeasureShareOfSeeds && r.Measure != MeasureEachShareOfSeeds {
-			f.Say("in", "given", "no value with "+r.Measure.String())
+			f.Say("in", "given", "no value with %v", r.Measure)
 		}
 		if len(r.In.Forms) == 0 || r.In.Season != 0 || r.In.Nativity != 0 || r.In.Bloom != 0 || r.In.Stature != 0 || len(r.In.Species) > 0 {
 			f.Say("in", "selects by more than forms", "forms and nothing else")

@@ -88,10 +88,10 @@ func SoilLoss(spec SoilLossSpec) (SoilLossResult, error) {
 		boundR, boundK = boundR*ErosivitySI, boundK*ErodibilitySI
 	}
 	if !(spec.R > 0 && spec.R <= boundR) {
-		f.Add("r", spec.R, "more than 0 to "+figures(boundR, 3)+" in the units of the system")
+		f.Add("r", spec.R, "more than 0 and at most %v in the units of the system", rounded(boundR, 3))
 	}
 	if !(spec.K > 0 && spec.K <= boundK) {
-		f.Add("k", spec.K, "more than 0 to "+figures(boundK, 3)+" in the units of the system")
+		f.Add("k", spec.K, "more than 0 and at most %v in the units of the system", rounded(boundK, 3))
 	}
 	f.PositiveNumber("ls", spec.LS)
 	f.PositiveFraction("p", spec.P)
@@ -181,7 +181,7 @@ func SoilLoss(spec SoilLossSpec) (SoilLossResult, error) {
 		most := t.SI()
 		r.Critical = r.Bare > 2*t
 		r.Tolerance = &Finding{
-			Rule: "loss of a year once covered", Value: r.Covered.Trade(), Want: "at most " + t.Trade(),
+			Rule: "loss of a year once covered", Value: units.Words("%v", r.Covered), Want: units.Words("at most %v", t),
 			Verdict: verdict(r.Covered.SI(), r.Covered.SI(), nil, &most),
 		}
 	}
@@ -192,34 +192,34 @@ func SoilLoss(spec SoilLossSpec) (SoilLossResult, error) {
 func (r SoilLossResult) Working() units.Working {
 	var w units.Working
 	s := r.Spec
-	w.Add("R", figures(s.R, 4), s.System.String()+" units")
-	w.Add("K", figures(s.K, 3), s.System.String()+" units")
-	w.Add("LS", figures(s.LS, 3), "")
-	w.Add("C bare, covered", figures(s.BareC, 3)+", "+figures(s.CoveredC, 3), "")
-	w.Add("P", figures(s.P, 3), "")
-	perArea := func(x units.MassPerArea) string { return x.Text(units.TonPerAcre, 2) }
-	tons := func(x units.Mass) string { return x.Text(units.Ton, 1) }
+	w.Add("R", rounded(s.R, 4), "%v units", s.System)
+	w.Add("K", rounded(s.K, 3), "%v units", s.System)
+	w.Add("LS", rounded(s.LS, 3), "")
+	w.Add("C bare, covered", units.Words("%.3g, %.3g", s.BareC, s.CoveredC), "")
+	w.Add("P", rounded(s.P, 3), "")
+	perArea := func(x units.MassPerArea) units.Shown { return units.As(x, units.TonPerAcre, 2) }
+	tons := func(x units.Mass) units.Shown { return units.As(x, units.Ton, 1) }
 	w.Add("bare, a year", perArea(r.Bare), "R K LS C P")
 	w.Add("covered, a year", perArea(r.Covered), "R K LS C P")
 	for _, g := range s.Stages {
-		w.Add("  stage", g.Cover, "C %s, months: %d", figures(g.C, 3), g.Months)
+		w.Add("  stage", g.Cover, "C %v, months: %v", rounded(g.C, 3), g.Months)
 	}
 	if len(s.Stages) > 0 {
 		w.Add("first year, laid at once", perArea(r.Growing), "by stage")
 	}
 	if r.Tolerance != nil {
-		w.Add("tolerable loss", r.Tolerance.Verdict, r.Tolerance.Want)
+		w.Put(units.Words("tolerable loss"), r.Tolerance.Verdict, r.Tolerance.Want)
 	}
-	atEdge := func(m *units.Mass) string {
+	atEdge := func(m *units.Mass) units.Phrase {
 		if m == nil || s.DeliveryRatio == nil {
-			return "at the edge not known: no delivery ratio"
+			return units.Words("at the edge not known: no delivery ratio")
 		}
-		return tons(*m) + " at the edge, ratio " + figures(*s.DeliveryRatio, 3)
+		return units.Words("%v at the edge, ratio %.3g", tons(*m), *s.DeliveryRatio)
 	}
-	w.Add("bare on the area", tons(r.BareMass), atEdge(r.BareSediment))
-	w.Add("covered on the area", tons(r.CoveredMass), atEdge(r.CoveredSediment))
+	w.Put(units.Words("bare on the area"), tons(r.BareMass), atEdge(r.BareSediment))
+	w.Put(units.Words("covered on the area"), tons(r.CoveredMass), atEdge(r.CoveredSediment))
 	for _, m := range r.Months {
-		w.Add("  cover after "+m.Month.String(), tons(m.DelayMass), "more than at once; in the month bare "+perArea(m.Bare)+", covered "+perArea(m.Covered))
+		w.Add("  cover after "+m.Month.String(), tons(m.DelayMass), "more than at once; in the month bare %v, covered %v", perArea(m.Bare), perArea(m.Covered))
 	}
 	return w
 }

@@ -269,7 +269,7 @@ func (r SoilNeedResult) Working() units.Working {
 	var w units.Working
 	w.Add("rules", r.Rules.Jurisdiction, r.Rules.Source)
 	if r.Spec.Tested {
-		w.Add("soil test", "pH "+figures(r.Spec.PH, 3), "P "+r.Spec.P.Trade()+", K "+r.Spec.K.Trade())
+		w.Add("soil test", units.Words("pH %.3g", r.Spec.PH), "P %v, K %v", r.Spec.P, r.Spec.K)
 	} else {
 		w.Add("soil test", "none", "")
 	}
@@ -278,7 +278,7 @@ func (r SoilNeedResult) Working() units.Working {
 	w.Add("K2O", r.Need.K2O, "")
 	switch {
 	case r.LimeTo > 0:
-		w.Add("lime", "to pH "+figures(r.LimeTo, 3), "pH is below "+figures(*r.Rules.MinPH, 3))
+		w.Add("lime", units.Words("to pH %.3g", r.LimeTo), "pH is below %.3g", *r.Rules.MinPH)
 	case r.Lime > 0:
 		w.Add("lime", r.Lime, "without a test")
 	}

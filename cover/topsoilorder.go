@@ -51,9 +51,9 @@ func TopsoilOrder(spec TopsoilOrderSpec) (TopsoilOrderResult, error) {
 // Working shows the volumes.
 func (r TopsoilOrderResult) Working() units.Working {
 	var w units.Working
-	w.Add("placed", units.As(r.Placed, units.CubicYard, 0), r.Spec.Area.Trade()+" x "+r.Spec.Depth.Text(units.Inch, 1))
-	w.Add("hauled", units.As(r.Hauled, units.CubicYard, 0), "loss "+percent(r.Spec.Loss))
-	w.Add("bought", units.As(r.Bought, units.CubicYard, 0), "stock "+r.Spec.Stock.Text(units.CubicYard, 0))
+	w.Add("placed", units.As(r.Placed, units.CubicYard, 0), "%v x %v", r.Spec.Area, units.As(r.Spec.Depth, units.Inch, 1))
+	w.Add("hauled", units.As(r.Hauled, units.CubicYard, 0), "loss %v", units.Share(r.Spec.Loss))
+	w.Add("bought", units.As(r.Bought, units.CubicYard, 0), "stock %v", units.As(r.Spec.Stock, units.CubicYard, 0))
 	w.Add("cost", units.Money(r.Cost), "")
 	return w
 }

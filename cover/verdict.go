@@ -29,11 +29,11 @@ func (v *Verdict) UnmarshalText(b []byte) error { return units.UnmarshalName(ver
 
 // Finding is the verdict line of one rule.
 type Finding struct {
-	Rule    string  `json:"rule"`          // its name, and the limit
-	Value   string  `json:"value"`         // what the plan has, with its unit
-	Want    string  `json:"want"`          // what the rule asks
-	Verdict Verdict `json:"verdict"`       // met, not met or cannot say
-	Why     string  `json:"why,omitempty"` // species concerned, or what is missing
+	Rule    string       `json:"rule"`          // its name, and the limit
+	Value   units.Phrase `json:"value"`         // what the plan has, with its unit
+	Want    units.Phrase `json:"want"`          // what the rule asks
+	Verdict Verdict      `json:"verdict"`       // met, not met or cannot say
+	Why     string       `json:"why,omitempty"` // species concerned, or what is missing
 }
 
 // String returns the line of a report.

@@ -1,6 +1,10 @@
 package units
 
-import "encoding/json"
+import (
+	"encoding/json"
+	"slices"
+	"strings"
+)
 
 // Phrase is a piece of text with values in it, kept apart so that it can be shown
 // in other units and other words: a template and its arguments.
@@ -26,6 +30,18 @@ func Words(text string, args ...any) Phrase {
 
 // String returns the phrase in US English.
 func (p Phrase) String() string { return Style{}.Phrase(p) }
+
+// And returns the phrase with more text and its arguments behind it, as in [Words].
+func (p Phrase) And(text string, args ...any) Phrase {
+	more := Words(text, args...)
+	if len(p.Args) == 0 && len(more.Args) > 0 {
+		p.Text = strings.ReplaceAll(p.Text, "%", "%%")
+	}
+	if len(more.Args) == 0 && len(p.Args) > 0 {
+		more.Text = strings.ReplaceAll(more.Text, "%", "%%")
+	}
+	return Phrase{p.Text + more.Text, slices.Concat(p.Args, more.Args)}
+}
 
 // IsZero reports whether the phrase is empty.
 func (p Phrase) IsZero() bool { return p.Text == "" && len(p.Args) == 0 }

@@ -69,7 +69,9 @@ func (s Span) String() string { return Style{}.Text(s) }
 // valueOf brings v to the closed list of types.
 func valueOf(v any) any {
 	switch v := v.(type) {
-	case nil, float64, string, Word, Phrase, Count, Share, Money, Shown, time.Time:
+	case float64:
+		return v + 0 // -0 is shown as 0
+	case nil, string, Word, Phrase, Count, Share, Money, Shown, time.Time:
 		return v
 	case Quantity:
 		if p := reflect.ValueOf(v); p.Kind() == reflect.Pointer {

@@ -7,12 +7,14 @@ import (
 	"go/token"
 	"os"
 	"reflect"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
 
 	gocmp "github.com/google/go-cmp/cmp"
 
+	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/strict"
 )
 
@@ -20,8 +22,9 @@ import (
 type Trips map[string]bool
 
 // RoundTrip reads a spec from JSON, writes it and reads it back strictly to the same
-// spec, and does so with the result of the computation. Give each function once with
-// only its required fields set: what nobody set must not stop the writing.
+// spec, and does so with the result of the computation, whose working it also shows in
+// metric units. Give each function once with only its required fields set: what nobody
+// set must not stop the writing.
 func RoundTrip[S, R any](t *testing.T, seen Trips, run func(S) (R, error), text string) {
 	t.Helper()
 	var spec S
@@ -36,8 +39,28 @@ func RoundTrip[S, R any](t *testing.T, seen Trips, run func(S) (R, error), text 
 	}
 	there(t, spec)
 	there(t, r)
+	metric(t, r)
 	seen.add(reflect.TypeFor[S]())
 	seen.add(reflect.TypeFor[R]())
+}
+
+// us is a number in a unit of US trade. (Notes quote the figures of their source.)
+var us = regexp.MustCompile(`[0-9] (ft|in|mi|gal|lb|oz|acre|mph|gpm|yd3|ton|ft2)\b`)
+
+// metric demands that the working of r shows no US unit to who asked for metric ones.
+func metric(t *testing.T, r any) {
+	t.Helper()
+	shower, ok := r.(interface{ Working() units.Working })
+	if !ok {
+		return
+	}
+	style := units.Style{System: units.SystemMetric}
+	for _, line := range shower.Working() {
+		item, value, how := style.Line(line)
+		if text := item + ": " + value + ", " + how; item != "note" && us.MatchString(text) {
+			t.Errorf("%T in metric units: %s", r, text)
+		}
+	}
 }
 
 // there sends v to JSON and back.

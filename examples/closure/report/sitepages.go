@@ -68,7 +68,7 @@ func (p *pages) pageCover() Step {
 	c := &p.r.Cover
 	rules := &Table{Head: []string{"Rule", "Plan", "Wanted", "Verdict"}, Left: 4}
 	for _, f := range c.Findings {
-		rules.Rows = append(rules.Rows, []string{f.Rule, f.Value, f.Want, f.Verdict.String()})
+		rules.Rows = append(rules.Rows, []string{f.Rule, f.Value.String(), f.Want.String(), f.Verdict.String()})
 	}
 	loss := &Table{Head: []string{"Month", "Rain energy", "Bare", "Covered", "Lost by waiting", "Of it over the edge"}, Left: 1}
 	for _, m := range c.SoilLoss.Months {
