@@ -13,7 +13,7 @@ type AnisotropySpec struct {
 	Classes  int          `json:"classes"`  // of distance in each direction, 3 to 100; 0: 8
 	Cutoff   units.Length `json:"cutoff"`   // largest distance, 1e-6 m or more; 0: half the diagonal of the box around the samples
 	Shape    Shape        `json:"shape"`    // zero value: spherical
-	Weights  FitWeights   `json:"weights"`  // zero value: Cressie; not renewed ones
+	Weights  FitWeights   `json:"weights"`  // zero value: Cressie; not iterated ones
 	NoNugget bool         `json:"noNugget"` // the nugget is held at zero
 	MinPairs int          `json:"minPairs"` // pairs that a class needs to take part, 0: 1
 }
@@ -61,7 +61,7 @@ func FitAnisotropy(spec AnisotropySpec) (AnisotropyResult, error) {
 	if spec.Classes != 0 {
 		f.NumberBetween("classes", float64(spec.Classes), 3, 100)
 	}
-	if spec.Weights == WeightsRenewed {
+	if spec.Weights == WeightsIterated {
 		f.Say("weights", spec.Weights.String(), "weights that do not change from fit to fit")
 	}
 	if err := f.Err(); err != nil {

@@ -82,7 +82,7 @@ func TestFitAnisotropy(t *testing.T) {
 }
 
 func TestFitAnisotropyFaults(t *testing.T) {
-	_, err := FitAnisotropy(AnisotropySpec{Classes: 2, Weights: WeightsRenewed})
+	_, err := FitAnisotropy(AnisotropySpec{Classes: 2, Weights: WeightsIterated})
 	require.Equal(t, []string{"samples", "classes", "weights"}, fields(err))
 	_, err = FitAnisotropy(AnisotropySpec{Samples: rounded(40), Shape: 9, Cutoff: -1})
 	require.Equal(t, []string{"shape", "cutoff"}, fields(err))

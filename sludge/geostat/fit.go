@@ -14,14 +14,14 @@ type FitWeights int
 
 const (
 	WeightsCressie      FitWeights = iota // minimises the sum of N (g/G - 1)^2
-	WeightsRenewed                        // N/G^2 with G from the fit before, renewed until it stands still
+	WeightsIterated                        // N/G^2 with G from the fit before, iterated until it stands still
 	WeightsOverDistance                   // N/h^2, supported by practice more than by theory
 	WeightsOverGamma                      // N/g^2; a class with g = 0 does not count
 	WeightsPairs                          // N
 	WeightsEqual                          // 1
 )
 
-var weightsNames = units.Names{"Cressie", "Cressie renewed", "N/h2", "N/g2", "N", "equal"}
+var weightsNames = units.Names{"Cressie", "Cressie iterated", "N/h2", "N/g2", "N", "equal"}
 
 // String returns the name of the weights.
 func (w FitWeights) String() string { return weightsNames.String(int(w)) }
@@ -136,8 +136,8 @@ func Fit(spec FitSpec) (FitResult, error) {
 		return r, nil
 	}
 	best := p.minimum()
-	if spec.Weights == WeightsRenewed {
-		best = p.renewed(best)
+	if spec.Weights == WeightsIterated {
+		best = p.iterated(best)
 	}
 	// A structure that gains nothing over a nugget is none.
 	if c := p.constant(); !spec.NoNugget && c.objective <= best.objective*(1+1e-9)+1e-12*p.scale() {
@@ -236,7 +236,7 @@ func (p *fitProblem) add(c LagClass, minPairs int) bool {
 	switch p.weights {
 	case WeightsOverDistance:
 		w = n / (h * h)
-	case WeightsOverGamma, WeightsRenewed: // where renewed weights begin
+	case WeightsOverGamma, WeightsIterated: // where iterated weights begin
 		w = n / (g * g)
 		if g == 0 {
 			w = 0

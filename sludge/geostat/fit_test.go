@@ -65,7 +65,7 @@ func TestFitMinimum(t *testing.T) {
 func TestFitRenewed(t *testing.T) {
 	v, err := Variogram(VariogramSpec{Samples: rounded(200)})
 	require.NoError(t, err)
-	r, err := Fit(FitSpec{Variogram: v, Weights: WeightsRenewed})
+	r, err := Fit(FitSpec{Variogram: v, Weights: WeightsIterated})
 	require.NoError(t, err)
 	cost := func(m Model) (sum float64) {
 		for _, c := range r.Classes {

@@ -68,9 +68,9 @@ func (p *fitProblem) constant() fitted {
 	return fitted{nugget: f.nugget + f.sill, plain: f.plain, objective: f.objective}
 }
 
-// renewed repeats the fit with weights N/G^2 from the fit before until the
+// iterated repeats the fit with weights N/G^2 from the fit before until the
 // parameters stand still.
-func (p *fitProblem) renewed(f fitted) fitted {
+func (p *fitProblem) iterated(f fitted) fitted {
 	for range 500 {
 		s := p.structure(f.plain)
 		for i := range p.w {
