@@ -14,7 +14,7 @@ type FitWeights int
 
 const (
 	WeightsCressie      FitWeights = iota // minimises the sum of N (g/G - 1)^2
-	WeightsIterated                        // N/G^2 with G from the fit before, iterated until it stands still
+	WeightsIterated                       // N/G^2 with G from the fit before, iterated until it stands still
 	WeightsOverDistance                   // N/h^2, supported by practice more than by theory
 	WeightsOverGamma                      // N/g^2; a class with g = 0 does not count
 	WeightsPairs                          // N

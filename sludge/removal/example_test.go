@@ -204,3 +204,42 @@ func ExampleDefaultClasses() {
 	// semi-solid from 15 %: dig
 	// solid from 20 %: dig
 }
+
+// Travel times of two known trips give that of a third.
+func ExampleHaulLine_Time() {
+	line, err := removal.FitHaulTime([]removal.HaulRun{
+		{Distance: 2 * units.Mile, Time: 8 * units.Minute}, {Distance: 10 * units.Mile, Time: 24 * units.Minute},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(line.Time(6 * units.Mile).Trade())
+	// Output:
+	// 16 min
+}
+
+func ExamplePlanResult_Best() {
+	r, err := removal.Plan(pumpedOrDug())
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, route := range r.Best().Routes {
+		fmt.Println(route.Route, "in", route.Days, "days")
+	}
+	// Output:
+	// draw off and dig in 4 days
+	// agitate and pump in 6 days
+}
+
+func ExampleSlurry_Density() {
+	s, err := removal.NewSlurry(removal.SlurrySpec{Volume: 1000 * units.Gallon, Solids: 9 * units.Percent, SolidsGravity: 1.5})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(s.Density().Trade())
+	// Output:
+	// 64.36 lb/ft3
+}
