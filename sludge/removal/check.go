@@ -41,7 +41,7 @@ func (spec PlanSpec) check(f *units.Faults) {
 		f.Sub("", err)
 	}
 	checkClasses(f, spec.Classes)
-	if spec.Contents > 0 || spec.Liquid > 0 || spec.Dig.Drained > 0 {
+	if spec.Contents > 0 || spec.Liquid > 0 || spec.Dig.Drained > 0 || spec.PumpOff != (Equipment{}) {
 		spec.PumpOff.check(f, "pumpOff")
 	}
 	spec.Dig.check(f, "dig")
