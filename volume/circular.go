@@ -12,7 +12,7 @@ import (
 type CircularSpec struct {
 	// Diameter is that of the circle at the level At, 1 mm to 100 km.
 	Diameter units.Length `json:"diameter"`
-	At       Reference    `json:"at"`
+	At       Reference    `json:"at"` // the level at which Diameter was measured
 	// Depth is the height of the top of the bank over the floor.
 	Depth units.Length `json:"depth"`
 	// WaterDepth is the height of the water line over the floor; given only

@@ -25,6 +25,11 @@
 // as 0 and one above the depth as the depth, so that a basin never holds less
 // than nothing or more than its capacity. Slopes are horizontal per vertical.
 //
+// A number that has to be more than 0 is at least 1e-12 in its SI unit; lengths are at
+// most 100 km, areas 1e10 m2, volumes 1e12 m3, flows 1000 m3/s, slopes 1000 and
+// fractions 1, unless the field says otherwise. What lies beyond is refused, and -0
+// counts as 0.
+//
 // Whoever gives the size of a basin says at which [Reference] level it was
 // measured; 200 ft at the floor and 200 ft at the top of the bank are different
 // basins. Volumes of solids with a known shape are exact integrals. Where only

@@ -12,32 +12,32 @@ import (
 
 // EmptyingSpec is a basin that is pumped down while the weather goes on.
 type EmptyingSpec struct {
-	Basin Basin `json:"-"`
+	Basin Basin `json:"-"` // that is emptied
 	// StartLevel and StopLevel are heights of the liquid over the floor: at the
 	// start, and where pumping ends, such as the top of the sludge or 0.
 	StartLevel units.Length `json:"startLevel"`
-	StopLevel  units.Length `json:"stopLevel"`
+	StopLevel  units.Length `json:"stopLevel"` // at most StartLevel
 	// Start is the first day; Until, the last one looked at, lies within ten
 	// years of it. Only their dates count.
 	Start time.Time `json:"start"`
-	Until time.Time `json:"until"`
+	Until time.Time `json:"until"` // at most ten years after Start
 	// Pump runs HoursPerDay, at most 24 h, except on RestDays and on days that
 	// bring WetDay of rain or more, when nothing may go on the land; without a
 	// WetDay it runs whatever the weather.
 	Pump        units.Flow     `json:"pump"`
-	HoursPerDay units.Duration `json:"hoursPerDay"`
-	RestDays    []time.Weekday `json:"restDays,omitempty"`
-	WetDay      units.Length   `json:"wetDay,omitzero"`
+	HoursPerDay units.Duration `json:"hoursPerDay"`        // 1 min to 24 h
+	RestDays    []time.Weekday `json:"restDays,omitempty"` // 0 is Sunday; at most six
+	WetDay      units.Length   `json:"wetDay,omitzero"`    // 0 to 2 m; 0 for a pump that runs whatever the weather
 	// Months is the mean day of each month, January first; Days replaces single
 	// dates.
 	Months []Weather      `json:"months"`
-	Days   []DatedWeather `json:"days,omitempty"`
+	Days   []DatedWeather `json:"days,omitempty"` // from Start to Until, each date once
 	// Catchment is the area outside the top of the bank that drains into the
 	// basin. Of each day's rain above RunoffLoss the share RunoffShare runs off.
 	// The mean day of a month seldom exceeds a loss: give the storms as Days.
 	Catchment   units.Area   `json:"catchment,omitzero"`
-	RunoffLoss  units.Length `json:"runoffLoss,omitzero"`
-	RunoffShare float64      `json:"runoffShare,omitzero"`
+	RunoffLoss  units.Length `json:"runoffLoss,omitzero"`  // 0 to 2 m
+	RunoffShare float64      `json:"runoffShare,omitzero"` // 0 to 1; more than 0 with a Catchment, 0 without
 	// Seepage leaves through the area of the liquid surface.
 	Seepage units.DepthRate `json:"seepage,omitzero"`
 	// Inflow is wastewater that still arrives, over all 24 hours.
@@ -46,7 +46,7 @@ type EmptyingSpec struct {
 
 // EmptyingDay is one day of a draw-down.
 type EmptyingDay struct {
-	Date    time.Time    `json:"date"`
+	Date    time.Time    `json:"date"`    // midnight UTC
 	Highest units.Length `json:"highest"` // over the floor, with all that came in and nothing out yet
 	Level   units.Length `json:"level"`   // over the floor at the end of the day
 	Pumped  units.Volume `json:"pumped"`  // to the land
@@ -63,7 +63,7 @@ type EmptyingResult struct {
 	Empty   bool          `json:"empty"`            // the stop level was reached
 	EmptyOn time.Time     `json:"emptyOn,omitzero"` // the day on which it was, zero when it was not
 	Why     units.Phrase  `json:"why,omitzero"`     // why it was not, empty when it was
-	Days    []EmptyingDay `json:"days"`
+	Days    []EmptyingDay `json:"days"`             // from Start on
 	// Total adds up the days; its date and level are those of the last day, its
 	// highest level is that of all days.
 	Total EmptyingDay `json:"total"`
@@ -79,12 +79,12 @@ type EmptyingResult struct {
 	// weather without rain, where the draw-down would be DryDays long. Part of the
 	// rain may evaporate, seep or spill.
 	ForRain units.Volume `json:"forRain"`
-	DryDays int          `json:"dryDays"`
+	DryDays int          `json:"dryDays"` // of the same draw-down without rain
 	// PumpDays is how many days the pump would need for Stored alone.
 	PumpDays float64 `json:"pumpDays"`
 	// Highest is the greatest level of all days, the start included.
 	Highest  units.Length `json:"highest"`
-	Cautions []string     `json:"cautions"`
+	Cautions []string     `json:"cautions"` // what can hurt people, and who decides
 }
 
 // Emptying works out a draw-down by daily water balance: what stands in the

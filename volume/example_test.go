@@ -393,3 +393,18 @@ func ExampleStageTable_Series() {
 	// 5 ft 1290
 	// 10 ft 3052
 }
+
+func ExampleLiner() {
+	b := northPond()
+	r, err := volume.Liner(volume.LinerSpec{Basin: b, Thickness: 1 * units.Foot, Method: volume.LinerMethodOffset})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r)
+	// Output:
+	// floor      0.6612 acre
+	// banks      0.6098 acre  along the slope
+	// thickness  1 ft         square to the surface
+	// layer      2,110.1 yd3  outer solid - basin
+}

@@ -26,8 +26,8 @@ type FloorSpec struct {
 	// which meet at the centre at the mean of its corners; what lies below a
 	// covered cell is the same as with a bilinear surface.
 	Surface Triangles    `json:"-"`
-	Grid    *LevelGrid   `json:"grid,omitempty"`
-	Sampled *SampledSpec `json:"sampled,omitempty"`
+	Grid    *LevelGrid   `json:"grid,omitempty"`    // levels at the crossings of a grid
+	Sampled *SampledSpec `json:"sampled,omitempty"` // a surface taken at the places of a grid
 	// Top is the level of the top of the bank in the datum of the surface.
 	// Ground above it stays dry, and at the rim of the surface the bank is a
 	// wall.

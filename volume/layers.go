@@ -11,15 +11,15 @@ import (
 // of its thickness at every place, such as a sludge survey finds. The volume of a
 // surface is laid out level, since the rest of the basin is.
 type LayerSpec struct {
-	Name      string       `json:"name"` // sludge, liquid, storm, freeboard
-	Thickness units.Length `json:"thickness,omitzero"`
-	Volume    units.Volume `json:"volume,omitzero"`
-	Surface   Triangles    `json:"-"`
+	Name      string       `json:"name"`               // sludge, liquid, storm, freeboard
+	Thickness units.Length `json:"thickness,omitzero"` // more than 0; or
+	Volume    units.Volume `json:"volume,omitzero"`    // more than 0; or
+	Surface   Triangles    `json:"-"`                  // thickness at every place
 }
 
 // LayersSpec is how the depth of a basin is divided.
 type LayersSpec struct {
-	Basin Basin `json:"-"`
+	Basin Basin `json:"-"` // that is divided
 	// FromFloor are the layers that lie on the floor, lowest first.
 	FromFloor []LayerSpec `json:"fromFloor"`
 	// FromTop are the layers kept free below the top of the bank, highest
@@ -29,9 +29,9 @@ type LayersSpec struct {
 
 // Layer is a level slice of a basin.
 type Layer struct {
-	Name   string       `json:"name"`
+	Name   string       `json:"name"`   // as in the spec
 	Bottom units.Length `json:"bottom"` // height over the floor
-	Top    units.Length `json:"top"`
+	Top    units.Length `json:"top"`    // height over the floor
 	Volume units.Volume `json:"volume"` // exact
 	// MidArea is the volume by MethodMidArea, as some permit forms have it.
 	MidArea units.Volume `json:"midArea"`

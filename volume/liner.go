@@ -48,20 +48,20 @@ type Lined interface {
 // that a rule wants removed over the whole interior (8 Ill. Adm. Code 900.608 asks
 // for at least 6 in below waste and sludge).
 type LinerSpec struct {
-	Basin     Lined        `json:"-"`
+	Basin     Lined        `json:"-"`         // whose banks have an area
 	Thickness units.Length `json:"thickness"` // square to the surface
-	Method    LinerMethod  `json:"method"`
+	Method    LinerMethod  `json:"method"`    // how the volume is worked out
 }
 
 // LinerResult is the layer, in place (bank volume when it is dug).
 type LinerResult struct {
-	Method    LinerMethod  `json:"method"`
-	Floor     units.Area   `json:"floor"`
-	Banks     units.Area   `json:"banks"` // along the slope
-	Area      units.Area   `json:"area"`  // floor and banks
-	Thickness units.Length `json:"thickness"`
-	Volume    units.Volume `json:"volume"`
-	Cautions  []string     `json:"cautions"`
+	Method    LinerMethod  `json:"method"`    // as asked
+	Floor     units.Area   `json:"floor"`     // level floor
+	Banks     units.Area   `json:"banks"`     // along the slope
+	Area      units.Area   `json:"area"`      // floor and banks
+	Thickness units.Length `json:"thickness"` // as asked, square to the surface
+	Volume    units.Volume `json:"volume"`    // of the layer, in place
+	Cautions  []string     `json:"cautions"`  // what can hurt people, and who decides
 }
 
 // Liner returns the soil in a layer on the floor and the banks up to the top of

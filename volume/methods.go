@@ -40,7 +40,7 @@ func (m *Method) UnmarshalText(text []byte) error { return units.UnmarshalName(m
 
 // SliceSpec is a body between two level sections.
 type SliceSpec struct {
-	Method Method       `json:"method"`
+	Method Method       `json:"method"`       // how the volume is worked out
 	Bottom units.Area   `json:"bottom"`       // not for MethodMidArea
 	Mid    units.Area   `json:"mid,omitzero"` // at half the depth; for MethodPrismoidal and MethodMidArea only
 	Top    units.Area   `json:"top"`          // not for MethodMidArea
@@ -88,8 +88,8 @@ func sliceVolume(m Method, bottom, mid, top, depth float64) float64 {
 // MethodVolume is the volume of a body by one method, and how far that is from
 // the integral of its sections.
 type MethodVolume struct {
-	Method        Method       `json:"method"`
-	Volume        units.Volume `json:"volume"`
+	Method        Method       `json:"method"`        // one of the four
+	Volume        units.Volume `json:"volume"`        // of the body as one slice
 	RelativeError float64      `json:"relativeError"` // (volume - exact)/exact
 }
 

@@ -17,7 +17,7 @@ type PolygonSpec struct {
 	// Outline is the ring of corners at the level At, convex or not, in either
 	// direction, of at most 500 corners.
 	Outline plane.Polygon `json:"outline"`
-	At      Reference     `json:"at"`
+	At      Reference     `json:"at"` // the level of Outline
 	// Depth is the height of the top of the bank over the floor.
 	Depth units.Length `json:"depth"`
 	// WaterDepth is the height of the water line over the floor; given only

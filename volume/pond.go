@@ -9,24 +9,24 @@ import (
 // DepthRule asks that a share of a pond's surface has at least a depth of water
 // below it. Rules come from the standard for ponds of the state.
 type DepthRule struct {
-	Name  string       `json:"name"`
-	Depth units.Length `json:"depth"`
+	Name  string       `json:"name"`  // what asks for the depth
+	Depth units.Length `json:"depth"` // of water, more than 0
 	Share float64      `json:"share"` // of the water surface, 0 to 1
 }
 
 // PondSpec is the conversion of a basin to a freshwater pond: after the waste is
 // out it is rinsed with clean water and pumped out until the refill is clean.
 type PondSpec struct {
-	Basin      Basin        `json:"-"`
-	WaterLevel units.Length `json:"waterLevel"` // of the pond over the floor
-	DepthRules []DepthRule  `json:"depthRules,omitempty"`
+	Basin      Basin        `json:"-"`                    // that becomes the pond
+	WaterLevel units.Length `json:"waterLevel"`           // of the pond over the floor
+	DepthRules []DepthRule  `json:"depthRules,omitempty"` // of the standard for ponds; may be empty
 	// Left is the liquid that the pump cannot take, 1 mL or more, and LeftN its
 	// nitrogen.
 	Left  units.Volume        `json:"left"`
-	LeftN units.Concentration `json:"leftN"`
+	LeftN units.Concentration `json:"leftN"` // 0 to 1000 g/L
 	// Rinse is the clean water of one rinse, and CleanN its nitrogen.
 	Rinse  units.Volume        `json:"rinse"`
-	CleanN units.Concentration `json:"cleanN"`
+	CleanN units.Concentration `json:"cleanN"` // 0 to 1000 g/L, of the rinse and the refill
 	// ReleaseN is what floor and banks give off into each filling.
 	ReleaseN units.Mass `json:"releaseN,omitzero"`
 	// TargetN is what the pond may have after the refill.
@@ -36,7 +36,7 @@ type PondSpec struct {
 
 // RinseStep is the basin after a number of rinses.
 type RinseStep struct {
-	Rinses  int                 `json:"rinses"`
+	Rinses  int                 `json:"rinses"`  // done so far
 	LeftN   units.Concentration `json:"leftN"`   // of the liquid that stays behind
 	RefillN units.Concentration `json:"refillN"` // of the pond if it were filled now
 	Pumped  units.Volume        `json:"pumped"`  // by this rinse, to the land
@@ -45,22 +45,22 @@ type RinseStep struct {
 
 // DepthVerdict is a depth rule and what the pond has.
 type DepthVerdict struct {
-	Rule  DepthRule `json:"rule"`
+	Rule  DepthRule `json:"rule"`  // as in the spec
 	Share float64   `json:"share"` // of the water surface with the depth of the rule
-	Met   bool      `json:"met"`
+	Met   bool      `json:"met"`   // Share is that of the rule or more
 }
 
 // PondResult is the plan of the conversion.
 type PondResult struct {
-	Volume     units.Volume        `json:"volume"` // of the pond
-	Refill     units.Volume        `json:"refill"` // clean water of the last filling
-	Depths     []DepthVerdict      `json:"depths"`
+	Volume     units.Volume        `json:"volume"`     // of the pond
+	Refill     units.Volume        `json:"refill"`     // clean water of the last filling
+	Depths     []DepthVerdict      `json:"depths"`     // in the order of the rules
 	Steps      []RinseStep         `json:"steps"`      // from no rinse on
 	Met        bool                `json:"met"`        // the last step reaches the target
 	LeastN     units.Concentration `json:"leastN"`     // what rinsing without end would give
 	RinseWater units.Volume        `json:"rinseWater"` // clean water of all rinses, pumped to the land
 	RinsedN    units.Mass          `json:"rinsedN"`    // nitrogen in it, for the nutrient plan
-	Cautions   []string            `json:"cautions"`
+	Cautions   []string            `json:"cautions"`   // what can hurt people, and who decides
 }
 
 // Pond plans the conversion. Each rinse mixes the liquid that was left with clean

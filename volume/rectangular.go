@@ -12,8 +12,8 @@ type RectangularSpec struct {
 	// Length and Width are the sides of the rectangle at the level At, 1 mm to
 	// 100 km.
 	Length units.Length `json:"length"`
-	Width  units.Length `json:"width"`
-	At     Reference    `json:"at"`
+	Width  units.Length `json:"width"` // across Length
+	At     Reference    `json:"at"`    // the level of Length and Width
 	// Depth is the height of the top of the bank over the floor.
 	Depth units.Length `json:"depth"`
 	// WaterDepth is the height of the water line over the floor; given only

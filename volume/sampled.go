@@ -22,9 +22,9 @@ type Places interface {
 // outline cuts off of a cell is level, at the level of its centroid. The plan area
 // is that of the outline, and errors shrink with the square of the step.
 type SampledSpec struct {
-	Places  Places        `json:"-"`
-	Outline plane.Polygon `json:"outline"`
-	Step    units.Length  `json:"step"` // side of a cell; at most 250,000 cells
+	Places  Places        `json:"-"`       // the surface
+	Outline plane.Polygon `json:"outline"` // of the basin at the top, of at most 500 corners
+	Step    units.Length  `json:"step"`    // side of a cell; at most 250,000 cells
 }
 
 const maxCells = 250_000

@@ -9,8 +9,8 @@ import (
 
 // SurveyedArea is the area inside a contour.
 type SurveyedArea struct {
-	Elevation units.Length `json:"elevation"`
-	Area      units.Area   `json:"area"`
+	Elevation units.Length `json:"elevation"` // of the contour, within 100 km of its datum
+	Area      units.Area   `json:"area"`      // inside the contour, 0 to 1e10 m2; 0 only for the first
 }
 
 // SurveyedSpec is a basin known by its areas at some elevations.

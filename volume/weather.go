@@ -14,7 +14,7 @@ type Weather struct {
 
 // DatedWeather is the weather of one date, such as a storm.
 type DatedWeather struct {
-	Date time.Time `json:"date"`
+	Date time.Time `json:"date"` // only the day counts
 	Weather
 }
 

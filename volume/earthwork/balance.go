@@ -9,7 +9,7 @@ import (
 // EarthPart is one piece of the earthwork: a berm taken down, a basin filled, a
 // crown.
 type EarthPart struct {
-	Name   string       `json:"name"`
+	Name   string       `json:"name"`   // for the working, such as north berm
 	Volume units.Volume `json:"volume"` // 0 or more
 	State  State        `json:"state"`  // of Volume: usually bank for a cut, compacted for a fill
 	// Unsuitable is the part of a cut, in the same state, that may not go into
@@ -19,9 +19,9 @@ type EarthPart struct {
 
 // BalanceSpec is the earthwork of a closure.
 type BalanceSpec struct {
-	Cuts  []EarthPart `json:"cuts"` // may be empty: everything is brought in
-	Fills []EarthPart `json:"fills"`
-	Soil  SoilSpec    `json:"soil"` // of the cuts; needs swell and shrink
+	Cuts  []EarthPart `json:"cuts"`  // may be empty: everything is brought in
+	Fills []EarthPart `json:"fills"` // may be empty when there are cuts: everything is taken away
+	Soil  SoilSpec    `json:"soil"`  // of the cuts; needs swell and shrink
 	// Borrow is the soil that is brought in, when it is another than Soil.
 	Borrow *SoilSpec `json:"borrow,omitzero"`
 	Truck  TruckSpec `json:"truck"` // for what is brought in or taken away
@@ -29,24 +29,24 @@ type BalanceSpec struct {
 
 // EarthVolume is one quantity of soil in its three states.
 type EarthVolume struct {
-	Bank      units.Volume `json:"bank"`
-	Loose     units.Volume `json:"loose"`
-	Compacted units.Volume `json:"compacted"`
+	Bank      units.Volume `json:"bank"`      // in place
+	Loose     units.Volume `json:"loose"`     // in the truck
+	Compacted units.Volume `json:"compacted"` // placed
 }
 
 // BalanceResult is what the cuts give against what the fills take. One of Import
 // and Waste is zero; Unsuitable is apart from both.
 type BalanceResult struct {
-	Spec        BalanceSpec `json:"spec"` // what was asked
-	Cut         EarthVolume `json:"cut"`  // fit for fill
-	Unsuitable  EarthVolume `json:"unsuitable"`
-	Fill        EarthVolume `json:"fill"`
-	Import      EarthVolume `json:"import"` // counted in the borrow soil
-	Waste       EarthVolume `json:"waste"`
-	ImportLoads int         `json:"importLoads"`
-	WasteLoads  int         `json:"wasteLoads"`
-	SpoilLoads  int         `json:"spoilLoads"` // of the unsuitable soil
-	Cautions    []string    `json:"cautions"`
+	Spec        BalanceSpec `json:"spec"`        // what was asked
+	Cut         EarthVolume `json:"cut"`         // fit for fill
+	Unsuitable  EarthVolume `json:"unsuitable"`  // cut that may not go into the fill
+	Fill        EarthVolume `json:"fill"`        // that the fills take
+	Import      EarthVolume `json:"import"`      // counted in the borrow soil
+	Waste       EarthVolume `json:"waste"`       // left over of the cut
+	ImportLoads int         `json:"importLoads"` // of Import, rounded up
+	WasteLoads  int         `json:"wasteLoads"`  // of Waste, rounded up
+	SpoilLoads  int         `json:"spoilLoads"`  // of the unsuitable soil
+	Cautions    []string    `json:"cautions"`    // what can hurt people, and who decides
 }
 
 // Balance compares cut with fill in the compacted state, which is the state the

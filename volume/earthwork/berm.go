@@ -40,7 +40,7 @@ type BermSection struct {
 	Height     units.Length `json:"height"`     // 0 for a side without berm
 	CrestWidth units.Length `json:"crestWidth"` // 0 or more
 	InnerSlope float64      `json:"innerSlope"` // horizontal per vertical, 0 to 1000
-	OuterSlope float64      `json:"outerSlope"`
+	OuterSlope float64      `json:"outerSlope"` // horizontal per vertical, 0 to 1000
 }
 
 func (s BermSection) check(f *units.Faults) {
@@ -87,8 +87,8 @@ func (s BermSection) moments() (area, centroid float64) {
 type BermSpec struct {
 	Line   BermLine      `json:"line"`            // which line of the berm the plan is
 	Length units.Length  `json:"length,omitzero"` // of a rectangle, more than 0
-	Width  units.Length  `json:"width,omitzero"`
-	Plan   plane.Polygon `json:"plan,omitempty"` // instead of length and width
+	Width  units.Length  `json:"width,omitzero"`  // of a rectangle, more than 0
+	Plan   plane.Polygon `json:"plan,omitempty"`  // instead of length and width
 	// Sides is one section for all sides or one for each: of a rectangle along the
 	// length, along the width, and the opposite two in the same order; of a
 	// polygon side i from corner i to the next.
@@ -106,11 +106,11 @@ type BermSide struct {
 
 // BermResult is the soil in the ring, as it stands (bank volume when it is dug).
 type BermResult struct {
-	Spec      BermSpec     `json:"spec"` // what was asked
-	Sides     []BermSide   `json:"sides"`
-	Volume    units.Volume `json:"volume"`
+	Spec      BermSpec     `json:"spec"`      // what was asked
+	Sides     []BermSide   `json:"sides"`     // in the order of the plan
+	Volume    units.Volume `json:"volume"`    // of all sides
 	Footprint units.Area   `json:"footprint"` // ground covered, for stripping and seeding
-	Cautions  []string     `json:"cautions"`
+	Cautions  []string     `json:"cautions"`  // what can hurt people, and who decides
 }
 
 // Berm returns the volume of a berm ring with mitred corners. A side of section

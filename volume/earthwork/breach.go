@@ -9,7 +9,7 @@ import (
 // BreachSpec is a notch cut through a berm so that the emptied basin cannot hold
 // water again.
 type BreachSpec struct {
-	Berm        BermSection  `json:"berm"`
+	Berm        BermSection  `json:"berm"`        // that is cut through
 	BottomWidth units.Length `json:"bottomWidth"` // along the berm, 0 or more
 	SideSlope   float64      `json:"sideSlope"`   // of both sides of the notch, horizontal per vertical, 0 to 1000
 	Depth       units.Length `json:"depth"`       // below the crest, more than 0, at most the height of the berm
@@ -19,9 +19,9 @@ type BreachSpec struct {
 type BreachResult struct {
 	Spec     BreachSpec   `json:"spec"`     // what was asked
 	TopWidth units.Length `json:"topWidth"` // of the opening at the crest
-	Volume   units.Volume `json:"volume"`
-	Through  bool         `json:"through"` // the notch reaches the ground, so no water stands against the berm
-	Cautions []string     `json:"cautions"`
+	Volume   units.Volume `json:"volume"`   // of the notch, bank
+	Through  bool         `json:"through"`  // the notch reaches the ground, so no water stands against the berm
+	Cautions []string     `json:"cautions"` // what can hurt people, and who decides
 }
 
 // leastBreachSlope is the steepest side of a notch in extension slides of Georgia

@@ -35,9 +35,9 @@ func (c *CrownShape) UnmarshalText(text []byte) error {
 
 // CrownSpec is a crown over a rectangle or, for a hip, over any outline.
 type CrownSpec struct {
-	Shape  CrownShape   `json:"shape"`
+	Shape  CrownShape   `json:"shape"`           // of the fill above the ground
 	Length units.Length `json:"length,omitzero"` // the longer side; equal to Width is allowed
-	Width  units.Length `json:"width,omitzero"`
+	Width  units.Length `json:"width,omitzero"`  // the shorter side, more than 0 to 100 km
 	// Outline, instead of length and width, is the foot of a hip crown: a simple
 	// polygon of at most 500 corners, convex or not, in either direction.
 	Outline plane.Polygon `json:"outline,omitempty"`
@@ -46,10 +46,10 @@ type CrownSpec struct {
 
 // CrownResult is the height and the fill of a crown, as it stands.
 type CrownResult struct {
-	Spec   CrownSpec    `json:"spec"` // what was asked
-	Plan   units.Area   `json:"plan"` // ground under the crown
-	Peak   units.Length `json:"peak"`
-	Volume units.Volume `json:"volume"`
+	Spec   CrownSpec    `json:"spec"`   // what was asked
+	Plan   units.Area   `json:"plan"`   // ground under the crown
+	Peak   units.Length `json:"peak"`   // height over the foot
+	Volume units.Volume `json:"volume"` // of the crown as it stands
 }
 
 // Crown returns peak and volume of a crown of grade g over length L and width W:
@@ -140,16 +140,16 @@ type SettledCrownSpec struct {
 
 // SettledCrownResult is the crown that is left.
 type SettledCrownResult struct {
-	Spec          SettledCrownSpec `json:"spec"`  // what was asked
-	Left          float64          `json:"left"`  // height left per height placed, k
-	Depth         units.Length     `json:"depth"` // of the deepest fill under the crown
-	PeakBuilt     units.Length     `json:"peakBuilt"`
+	Spec          SettledCrownSpec `json:"spec"`          // what was asked
+	Left          float64          `json:"left"`          // height left per height placed, k
+	Depth         units.Length     `json:"depth"`         // of the deepest fill under the crown
+	PeakBuilt     units.Length     `json:"peakBuilt"`     // height over the foot when it is built
 	PeakLeft      units.Length     `json:"peakLeft"`      // above the edge, which rests on firm ground; below 0 for a hollow
 	GradeOverBank float64          `json:"gradeOverBank"` // where the fill wedges out; below 0 runs inward
 	GradeOverBase float64          `json:"gradeOverBase"` // over the level floor
 	GradeNeeded   float64          `json:"gradeNeeded"`   // to build, so that LeastGrade remains everywhere
 	ShedsWater    bool             `json:"shedsWater"`    // the least grade remains everywhere
-	Cautions      []string         `json:"cautions"`
+	Cautions      []string         `json:"cautions"`      // what can hurt people, and who decides
 }
 
 // SettledCrown returns what is left of a crown when the fill has settled. Each

@@ -20,7 +20,9 @@
 //
 // Slopes are horizontal per vertical, grades rise per run. A cut is counted in place
 // before digging (bank), a fill in place after placing (compacted), unless the field
-// says otherwise. Swell and shrink never default.
+// says otherwise. Swell and shrink never default. Numbers are bounded as in package
+// volume; a grade is at most 0.5. Every result carries its spec, and shows its working
+// also after it was read from JSON.
 //
 // # Limits
 //

@@ -33,9 +33,9 @@ func (k *DrainKind) UnmarshalText(text []byte) error { return units.UnmarshalNam
 // does not stand on it. No numeric rule could be read: spacing and size come from
 // the regulator or the engineer.
 type DrainSpec struct {
-	Kind    DrainKind    `json:"kind"`
-	Length  units.Length `json:"length,omitzero"` // of a rectangular floor
-	Width   units.Length `json:"width,omitzero"`
+	Kind    DrainKind    `json:"kind"`             // holes or trenches
+	Length  units.Length `json:"length,omitzero"`  // of a rectangular floor
+	Width   units.Length `json:"width,omitzero"`   // of a rectangular floor
 	Area    units.Area   `json:"area,omitzero"`    // of a floor of any other shape, instead of length and width
 	Size    units.Length `json:"size"`             // diameter of a hole, width of a trench
 	Spacing units.Length `json:"spacing,omitzero"` // at most, centre to centre; or
@@ -45,15 +45,15 @@ type DrainSpec struct {
 
 // DrainResult is the openings and what is dug for them.
 type DrainResult struct {
-	Spec     DrainSpec    `json:"spec"` // what was asked
-	Floor    units.Area   `json:"floor"`
+	Spec     DrainSpec    `json:"spec"`     // what was asked
+	Floor    units.Area   `json:"floor"`    // area that is drained
 	Rows     int          `json:"rows"`     // of holes across a rectangular floor; 0 for others
 	Count    int          `json:"count"`    // of holes, or of trenches as long as the floor; 0 for trenches in an area
 	Trenches units.Length `json:"trenches"` // their length together; 0 for holes
 	Spacing  units.Length `json:"spacing"`  // that is kept, centre to centre
 	Share    float64      `json:"share"`    // of the floor that is open
 	Volume   units.Volume `json:"volume"`   // dug, bank; the same space is filled with pervious soil
-	Cautions []string     `json:"cautions"`
+	Cautions []string     `json:"cautions"` // what can hurt people, and who decides
 }
 
 // Drain lays openings out on a square grid, or in lines along the floor, so that

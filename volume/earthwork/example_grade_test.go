@@ -63,7 +63,7 @@ func ExampleLevelGrid() {
 	// Output: 97.35 ft
 }
 
-func ExampleHipCrown() {
+func ExampleNewHipCrown() {
 	site := plane.Polygon{{}, {X: 300 * units.Foot}, {X: 300 * units.Foot, Y: 200 * units.Foot}, {Y: 200 * units.Foot}}
 	crown, err := earthwork.NewHipCrown(earthwork.HipCrownSpec{Outline: site, Foot: 100 * units.Foot, Grade: 0.03})
 	if err != nil {

@@ -40,14 +40,14 @@ func (l *PlaneLevel) UnmarshalText(text []byte) error {
 
 // FitPlaneSpec asks for the plane of least earthwork.
 type FitPlaneSpec struct {
-	Ground  volume.LevelGrid `json:"ground"`
+	Ground  volume.LevelGrid `json:"ground"`            // levels as they are
 	Outline plane.Polygon    `json:"outline,omitempty"` // as in GradeSpec
 	// LeastGrade is the least rise per run, for drainage, 0 to 0.5.
 	LeastGrade float64 `json:"leastGrade"`
 	// Fall is the direction in which water shall run, in degrees clockwise from
 	// north; nil leaves it to the ground.
 	Fall  *float64   `json:"fall,omitzero"`
-	Level PlaneLevel `json:"level"`
+	Level PlaneLevel `json:"level"` // how high the plane lies
 	// Soil needs the shrink for PlaneLevelBalanced; otherwise it is checked and not
 	// used.
 	Soil SoilSpec `json:"soil,omitzero"`
@@ -55,15 +55,15 @@ type FitPlaneSpec struct {
 
 // FitPlaneResult is the plane and the earthwork to it.
 type FitPlaneResult struct {
-	Plane      Plane       `json:"plane"`
-	Level      PlaneLevel  `json:"level"`
+	Plane      Plane       `json:"plane"`      // the surface to build
+	Level      PlaneLevel  `json:"level"`      // how high it lies, as asked
 	LeastGrade float64     `json:"leastGrade"` // that was asked for
 	Crossings  int         `json:"crossings"`  // of the grid inside the outline
 	Grade      float64     `json:"grade"`      // rise per run
 	Fall       float64     `json:"fall"`       // degrees clockwise from north
 	Natural    float64     `json:"natural"`    // grade of the least squares plane without any demand
 	Forced     bool        `json:"forced"`     // the demands made it steeper or turned it
-	Work       GradeResult `json:"work"`
+	Work       GradeResult `json:"work"`       // cut and fill to the plane
 }
 
 // FitPlane returns the plane from which the ground levels at the crossings inside

@@ -14,7 +14,7 @@ import (
 
 // GradeSpec compares the ground with a final grade.
 type GradeSpec struct {
-	Ground volume.LevelGrid `json:"ground"`
+	Ground volume.LevelGrid `json:"ground"` // levels as they are
 	// Outline limits the work to a site inside the grid, of at most 2,000 corners;
 	// without it the whole grid counts. A border so ragged that it takes more than
 	// two million corners of cells is refused.
@@ -26,27 +26,27 @@ type GradeSpec struct {
 
 // GradeCell is the work in one cell of the grid, named by its south-west crossing.
 type GradeCell struct {
-	Row  int          `json:"row"`
-	Col  int          `json:"col"`
+	Row  int          `json:"row"`  // from south, 0 and up
+	Col  int          `json:"col"`  // from west, 0 and up
 	Area units.Area   `json:"area"` // inside the outline
-	Cut  units.Volume `json:"cut"`
-	Fill units.Volume `json:"fill"`
+	Cut  units.Volume `json:"cut"`  // bank
+	Fill units.Volume `json:"fill"` // compacted
 }
 
 // GradeResult is the earthwork between ground and final grade: Cut in place before
 // digging (bank), Fill in place after placing (compacted).
 type GradeResult struct {
-	StepX    units.Length     `json:"stepX"` // of the cells, west to east
-	StepY    units.Length     `json:"stepY"` // of the cells, south to north
-	Cut      units.Volume     `json:"cut"`
-	Fill     units.Volume     `json:"fill"`
-	CutArea  units.Area       `json:"cutArea"`
+	StepX    units.Length     `json:"stepX"`    // of the cells, west to east
+	StepY    units.Length     `json:"stepY"`    // of the cells, south to north
+	Cut      units.Volume     `json:"cut"`      // bank
+	Fill     units.Volume     `json:"fill"`     // compacted
+	CutArea  units.Area       `json:"cutArea"`  // ground that is cut
 	FillArea units.Area       `json:"fillArea"` // with ground that stays as it is
 	MostCut  units.Length     `json:"mostCut"`  // deepest, at a crossing inside
-	MostFill units.Length     `json:"mostFill"`
+	MostFill units.Length     `json:"mostFill"` // highest, at a crossing inside
 	Cells    []GradeCell      `json:"cells"`    // those inside, south-west first
 	ZeroLine [][2]plane.Point `json:"zeroLine"` // pieces of the line between cut and fill
-	Cautions []string         `json:"cautions"`
+	Cautions []string         `json:"cautions"` // what can hurt people, and who decides
 }
 
 // Grade returns cut and fill by cell. Each cell is four triangles that meet at the

@@ -11,7 +11,7 @@ import (
 // HaulSite is a place that gives or takes soil. All volumes of a haul are in one
 // state, bank or compacted as the caller likes.
 type HaulSite struct {
-	Name   string       `json:"name"`
+	Name   string       `json:"name"`        // for the working
 	At     plane.Point  `json:"at,omitzero"` // used when no distances are given
 	Volume units.Volume `json:"volume"`      // that it gives or takes, 0 or more
 	// Optional is a borrow pit that need not be emptied or a spoil area that need
@@ -23,8 +23,8 @@ type HaulSite struct {
 
 // HaulSpec is a transportation problem: soil from the cuts to the fills.
 type HaulSpec struct {
-	Cuts  []HaulSite `json:"cuts"`
-	Fills []HaulSite `json:"fills"`
+	Cuts  []HaulSite `json:"cuts"`  // 1 or more
+	Fills []HaulSite `json:"fills"` // 1 or more, with the cuts at most 250
 	// Distances are the road distances, one way, a row for each cut and a column
 	// for each fill. Without them the straight lines between the sites count.
 	Distances [][]units.Length `json:"distances,omitempty"`
@@ -32,16 +32,16 @@ type HaulSpec struct {
 	// the price per distance that the truck drives, both ways. Without them the sum
 	// of volume x distance is least and prices of sites are refused.
 	Truck  units.Volume              `json:"truck,omitzero"`
-	Travel units.Price[units.Length] `json:"travel,omitzero"`
+	Travel units.Price[units.Length] `json:"travel,omitzero"` // up to 1e6 per m; given with Truck
 }
 
 // HaulMove is soil on one way.
 type HaulMove struct {
-	Cut      int          `json:"cut"` // index of the site
-	Fill     int          `json:"fill"`
-	From     string       `json:"from"`
-	To       string       `json:"to"`
-	Volume   units.Volume `json:"volume"`
+	Cut      int          `json:"cut"`      // index of the site
+	Fill     int          `json:"fill"`     // index of the site
+	From     string       `json:"from"`     // name of the cut
+	To       string       `json:"to"`       // name of the fill
+	Volume   units.Volume `json:"volume"`   // in the state of the sites
 	Distance units.Length `json:"distance"` // one way
 	Cost     float64      `json:"cost"`     // 0 without Truck and Travel
 }
@@ -52,7 +52,7 @@ type HaulResult struct {
 	Moves    []HaulMove     `json:"moves"`    // by cut, then fill; empty ways are left out
 	LeftOver []units.Volume `json:"leftOver"` // at each cut
 	Unfilled []units.Volume `json:"unfilled"` // at each fill
-	Moved    units.Volume   `json:"moved"`
+	Moved    units.Volume   `json:"moved"`    // in all
 	MeanHaul units.Length   `json:"meanHaul"` // one way, by volume
 	Cost     float64        `json:"cost"`     // 0 without Truck and Travel
 }

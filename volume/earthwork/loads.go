@@ -18,18 +18,18 @@ type LoadsSpec struct {
 	Volume units.Volume `json:"volume"` // 0 or more
 	State  State        `json:"state"`  // of Volume
 	Soil   SoilSpec     `json:"soil"`   // needs the swell, and a density when the truck has a payload
-	Truck  TruckSpec    `json:"truck"`
+	Truck  TruckSpec    `json:"truck"`  // that carries it
 }
 
 // LoadsResult is the number of loads. Mass and ByMass are 0 when the truck has no
 // payload limit.
 type LoadsResult struct {
-	Spec     LoadsSpec    `json:"spec"` // what was asked
-	Loose    units.Volume `json:"loose"`
-	Mass     units.Mass   `json:"mass,omitzero"`
-	ByVolume int          `json:"byVolume"`
-	ByMass   int          `json:"byMass,omitzero"`
-	Loads    int          `json:"loads"` // the larger of the two
+	Spec     LoadsSpec    `json:"spec"`            // what was asked
+	Loose    units.Volume `json:"loose"`           // the volume as the truck carries it
+	Mass     units.Mass   `json:"mass,omitzero"`   // of the soil
+	ByVolume int          `json:"byVolume"`        // loose volume over that of the truck, rounded up
+	ByMass   int          `json:"byMass,omitzero"` // mass over payload, rounded up
+	Loads    int          `json:"loads"`           // the larger of the two
 }
 
 // maxLoads keeps the count an int on every platform.

@@ -12,7 +12,7 @@ import (
 type PipeSpec struct {
 	Inside  units.Length `json:"inside"`           // diameter
 	Outside units.Length `json:"outside,omitzero"` // diameter; 0 when only the bore matters
-	Length  units.Length `json:"length"`
+	Length  units.Length `json:"length"`           // more than 0 to 100 km
 }
 
 // PipeResult is the bore and the displacement of a pipe.
@@ -20,7 +20,7 @@ type PipeResult struct {
 	Spec      PipeSpec     `json:"spec"`      // what was asked
 	Bore      units.Volume `json:"bore"`      // to flush, and to fill when it is filled in place
 	Displaced units.Volume `json:"displaced"` // by the outside of the pipe: to backfill when it is pulled; 0 without outside diameter
-	Cautions  []string     `json:"cautions"`
+	Cautions  []string     `json:"cautions"`  // what can hurt people, and who decides
 }
 
 // Pipe returns the content of a pipe and the ground it takes, pi/4 D^2 x length.
@@ -80,7 +80,7 @@ type PlugResult struct {
 	Neat     units.Volume `json:"neat"`     // pi/4 ID^2 x plug length x plugs
 	Concrete units.Volume `json:"concrete"` // with waste
 	Bags     int          `json:"bags"`     // rounded up, 0 without yield
-	Cautions []string     `json:"cautions"`
+	Cautions []string     `json:"cautions"` // what can hurt people, and who decides
 }
 
 // Plug returns the concrete that plugs take, with waste, and the bags rounded up

@@ -21,11 +21,11 @@ type ProfilePoint struct {
 // the three levels over the stations.
 type ProfileResult struct {
 	Basin    *BasinProfileSpec `json:"basin,omitzero"` // what was asked of a section across a basin; nil for one along a line
-	Points   []ProfilePoint    `json:"points"`
-	Cut      units.Area        `json:"cut"`   // between existing and final
-	Fill     units.Area        `json:"fill"`  // between existing and final
-	Built    units.Area        `json:"built"` // fill with its allowance
-	Cautions []string          `json:"cautions"`
+	Points   []ProfilePoint    `json:"points"`         // by station
+	Cut      units.Area        `json:"cut"`            // between existing and final
+	Fill     units.Area        `json:"fill"`           // between existing and final
+	Built    units.Area        `json:"built"`          // fill with its allowance
+	Cautions []string          `json:"cautions"`       // what can hurt people, and who decides
 }
 
 // ProfileSide is one side of a section across a basin.
@@ -41,8 +41,8 @@ type BasinProfileSpec struct {
 	Ground     units.Length   `json:"ground"`     // level of the ground around the basin
 	FloorWidth units.Length   `json:"floorWidth"` // 0 for banks that meet
 	Depth      units.Length   `json:"depth"`      // of the floor below the ground
-	Left       ProfileSide    `json:"left"`
-	Right      ProfileSide    `json:"right"`
+	Left       ProfileSide    `json:"left"`       // at station 0
+	Right      ProfileSide    `json:"right"`      // at the far end
 	CrownGrade float64        `json:"crownGrade"` // rise per run, 0 to 0.5
 	GradeBuilt bool           `json:"gradeBuilt"` // the crown is built at CrownGrade; else that grade shall remain
 	Settlement SettlementSpec `json:"settlement"` // of the fill, by thickness
@@ -129,11 +129,11 @@ func (s ProfileSide) check(f *units.Faults) {
 
 // GroundProfileSpec is a section along a line through a graded site.
 type GroundProfileSpec struct {
-	Existing Surface     `json:"-"`
-	Final    Surface     `json:"-"`
-	Built    Surface     `json:"-"` // nil when it is the final surface
-	From     plane.Point `json:"from"`
-	To       plane.Point `json:"to"`
+	Existing Surface     `json:"-"`        // the ground as it is
+	Final    Surface     `json:"-"`        // that shall remain
+	Built    Surface     `json:"-"`        // nil when it is the final surface
+	From     plane.Point `json:"from"`     // station 0
+	To       plane.Point `json:"to"`       // the last station, another place than From
 	Stations int         `json:"stations"` // points along the line, 2 to 100000
 }
 

@@ -32,8 +32,8 @@ type SectionsSpec struct {
 // SectionInterval is the work between two sections, or three with the prismoidal
 // method.
 type SectionInterval struct {
-	From units.Length `json:"from"`
-	To   units.Length `json:"to"`
+	From units.Length `json:"from"` // station of the first section
+	To   units.Length `json:"to"`   // station of the last
 	Cut  units.Volume `json:"cut"`  // bank
 	Fill units.Volume `json:"fill"` // compacted
 	// Ordinate is the soil over, compacted, from the first section to To: cut
@@ -43,10 +43,10 @@ type SectionInterval struct {
 
 // SectionsResult is the earthwork along the line.
 type SectionsResult struct {
-	Spec      SectionsSpec      `json:"spec"` // what was asked
-	Intervals []SectionInterval `json:"intervals"`
-	Cut       units.Volume      `json:"cut"`  // bank
-	Fill      units.Volume      `json:"fill"` // compacted
+	Spec      SectionsSpec      `json:"spec"`      // what was asked
+	Intervals []SectionInterval `json:"intervals"` // by station
+	Cut       units.Volume      `json:"cut"`       // bank
+	Fill      units.Volume      `json:"fill"`      // compacted
 }
 
 // Sections returns cut and fill between sections by the named method: D (A + C)/2,

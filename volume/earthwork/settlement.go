@@ -35,7 +35,7 @@ func (c *SettlementRule) UnmarshalText(text []byte) error {
 // SettlementSpec is a settlement allowance. There is no default: published rules
 // run from 5 % (compacted embankment) to 40 % and more (peat).
 type SettlementSpec struct {
-	Rule  SettlementRule `json:"rule"`
+	Rule  SettlementRule `json:"rule"`  // what Share is a share of
 	Share float64        `json:"share"` // 0 to 0.6
 }
 
@@ -67,13 +67,13 @@ func (s SettlementSpec) how() string {
 type OverbuildSpec struct {
 	Design     units.Length   `json:"design"`          // thickness of fill that shall remain
 	Volume     units.Volume   `json:"volume,omitzero"` // of the fill that shall remain, 0 when only the thickness is asked
-	Settlement SettlementSpec `json:"settlement"`
+	Settlement SettlementSpec `json:"settlement"`      // the allowance
 }
 
 // OverbuildResult is what to build and the allowance in it.
 type OverbuildResult struct {
-	Spec            OverbuildSpec `json:"spec"` // what was asked
-	Built           units.Length  `json:"built"`
+	Spec            OverbuildSpec `json:"spec"`            // what was asked
+	Built           units.Length  `json:"built"`           // thickness to place
 	Allowance       units.Length  `json:"allowance"`       // Built - Design
 	BuiltVolume     units.Volume  `json:"builtVolume"`     // of compacted fill, every thickness of it with its allowance
 	AllowanceVolume units.Volume  `json:"allowanceVolume"` // BuiltVolume - Volume
@@ -117,10 +117,10 @@ func (r OverbuildResult) String() string { return r.Working().String() }
 
 // SettlementRow is a published allowance.
 type SettlementRow struct {
-	Fill   string               `json:"fill"`
-	Share  units.Range[float64] `json:"share"`
+	Fill   string               `json:"fill"`          // what is filled
+	Share  units.Range[float64] `json:"share"`         // of the height that Rule names
 	Rule   SettlementRule       `json:"rule,omitzero"` // 0 where the source could be read only in part and does not say
-	Source string               `json:"source"`
+	Source string               `json:"source"`        // title, number and place
 }
 
 // SettlementTable returns published allowances, to choose from with whoever answers

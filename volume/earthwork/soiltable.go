@@ -37,10 +37,10 @@ func (c *SoilClass) UnmarshalText(text []byte) error {
 // SoilRow is a row of the table of soils. A factor that the source does not give
 // is nil.
 type SoilRow struct {
-	Class  SoilClass `json:"class"`
+	Class  SoilClass `json:"class"`           // by which a SoilSpec names the row
 	Swell  *float64  `json:"swell,omitzero"`  // loose = bank (1 + swell)
 	Shrink *float64  `json:"shrink,omitzero"` // compacted = bank (1 - shrink)
-	Source string    `json:"source"`
+	Source string    `json:"source"`          // title and page
 }
 
 // soilTable is ordered by class.

@@ -29,7 +29,7 @@ func checkSurface(f *units.Faults, path string, s Surface) {
 
 // Plane is a level that rises evenly. The zero value is the level plane at 0.
 type Plane struct {
-	At    plane.Point  `json:"at"`
+	At    plane.Point  `json:"at"`    // a place on the plane, within 1e8 m of the origin
 	Level units.Length `json:"level"` // at At
 	East  float64      `json:"east"`  // rise per run to the east, below 0 for a fall
 	North float64      `json:"north"` // rise per run to the north

@@ -26,9 +26,9 @@ type TrenchSpec struct {
 
 // TrenchResult is what is dug and what goes back. One of Surplus and Shortage is 0.
 type TrenchResult struct {
-	Spec       TrenchSpec   `json:"spec"` // what was asked
-	Length     units.Length `json:"length"`
-	Deepest    units.Length `json:"deepest"`
+	Spec       TrenchSpec   `json:"spec"`       // what was asked
+	Length     units.Length `json:"length"`     // from the first station to the last
+	Deepest    units.Length `json:"deepest"`    // depth at any point
 	TopWidth   units.Length `json:"topWidth"`   // at the deepest point
 	Excavation units.Volume `json:"excavation"` // bank
 	Spoil      units.Volume `json:"spoil"`      // the excavation, loose
@@ -37,7 +37,7 @@ type TrenchResult struct {
 	Backfill   units.Volume `json:"backfill"`   // compacted: excavation less pipe and bedding
 	Surplus    units.Volume `json:"surplus"`    // spoil left over, loose
 	Shortage   units.Volume `json:"shortage"`   // soil missing, loose
-	Cautions   []string     `json:"cautions"`
+	Cautions   []string     `json:"cautions"`   // what can hurt people, and who decides
 }
 
 // Trench returns excavation and backfill. A section of depth h is b h + s h^2, s
