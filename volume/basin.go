@@ -23,7 +23,7 @@ type Basin interface {
 
 // Capacity returns what b holds filled to the top of the bank; nil holds nothing.
 func Capacity(b Basin) units.Volume {
-	if b == nil {
+	if limits.IsNil(b) {
 		return 0
 	}
 	return b.VolumeAt(b.Depth())

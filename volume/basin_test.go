@@ -118,3 +118,44 @@ func FuzzNewPolygon(f *testing.F) {
 		}
 	})
 }
+
+// foreign is a solid of a caller: a block of one metre all ways.
+type foreign struct{ area units.Area }
+
+func (b *foreign) Depth() units.Length                  { return 1 }
+func (b *foreign) AreaAt(units.Length) units.Area       { return b.area }
+func (b *foreign) VolumeAt(h units.Length) units.Volume { return b.area.Times(max(0, min(h, 1))) }
+func (b *foreign) Len() int                             { return len(b.area.Trade()) }
+func (b *foreign) Triangle(int) (c [3]plane.Point, l [3]units.Length) {
+	return c, [3]units.Length{units.Length(b.area)}
+}
+func (b *foreign) At(plane.Point) (units.Length, bool) { return units.Length(b.area), true }
+
+// A nil pointer of a type that the package has never seen is a fault, as no basin
+// and no surface is.
+func TestNilOfForeignType(t *testing.T) {
+	var none *foreign
+	require.Zero(t, Capacity(none))
+	_, err := HeightFor(none, 1)
+	plantest.RequireFields(t, err, "basin")
+	_, err = StageStorage(none, 1)
+	plantest.RequireFields(t, err, "basin")
+	_, err = CompareMethods(none, 0, 1)
+	plantest.RequireFields(t, err, "basin")
+	_, err = Layers(LayersSpec{Basin: none, FromFloor: []LayerSpec{{Name: "sludge", Surface: none}}})
+	plantest.RequireFields(t, err, "basin", "fromFloor[0].thickness")
+	spec := emptyingSpec(none)
+	_, err = Emptying(spec)
+	plantest.RequireFields(t, err, "basin")
+	_, err = Pond(PondSpec{Basin: none, Left: 1, Rinse: 1, TargetN: 1})
+	plantest.RequireFields(t, err, "basin")
+	_, err = NewFloor(FloorSpec{Surface: none, Top: 3})
+	plantest.RequireFields(t, err, "surface")
+	_, err = NewFloor(FloorSpec{Sampled: &SampledSpec{Places: none, Outline: box(9, 9), Step: 1}, Top: 3})
+	plantest.RequireFields(t, err, "sampled.places")
+	_, err = VolumeUnder(none, 0)
+	plantest.RequireFields(t, err, "surface")
+	h, err := HeightFor(&foreign{2}, 1)
+	require.NoError(t, err)
+	require.InDelta(t, 0.5, float64(h), 1e-12)
+}

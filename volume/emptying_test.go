@@ -238,3 +238,16 @@ func TestEmptyingStormBeforePump(t *testing.T) {
 	require.Equal(t, r.Days[0].Highest, r.Highest)
 	require.Equal(t, r.Highest, r.Total.Highest)
 }
+
+func BenchmarkEmptying(b *testing.B) {
+	s := emptyingSpec(formBasin(b))
+	for i := range s.Months {
+		s.Months[i] = Weather{Rain: 0.2 * units.Inch, Evaporation: 0.1 * units.Inch}
+	}
+	s.Inflow = 50 * units.GallonPerMinute
+	for b.Loop() {
+		if _, err := Emptying(s); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -327,7 +327,7 @@ func ExamplePond() {
 		DepthRules: []volume.DepthRule{{Name: "fish over winter", Depth: 8 * units.Foot, Share: 0.25}},
 		Left:       100_000 * units.Gallon, LeftN: 450 * units.MilligramPerLitre,
 		Rinse: 400_000 * units.Gallon, CleanN: 1 * units.MilligramPerLitre,
-		TargetN: 4 * units.MilligramPerLitre, MostRinse: 6,
+		TargetN: 4 * units.MilligramPerLitre, MaxRinses: 6,
 	})
 	if err != nil {
 		fmt.Println(err)

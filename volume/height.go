@@ -20,7 +20,8 @@ func HeightFor(b Basin, v units.Volume) (units.Length, error) {
 	if limits.IsNil(b) {
 		return 0, units.Fault(units.FaultMissing, "basin", nil, "a basin")
 	}
-	depth, full := b.Depth(), Capacity(b)
+	depth := b.Depth()
+	full := b.VolumeAt(depth)
 	switch x := float64(v); {
 	case !(x >= 0) || x > float64(full)*(1+limits.Slack):
 		return 0, units.Fault(units.FaultRange, "volume", v, "0 to the capacity of %s", full)

@@ -32,7 +32,7 @@ func TestResultsRoundTrip(t *testing.T) {
 	s.Until = s.Start
 	again[EmptyingResult](t)(Emptying(s)) // not emptied: no date
 	again[LayersResult](t)(Layers(LayersSpec{Basin: b, FromFloor: []LayerSpec{{Name: "sludge", Thickness: ft}}, FromTop: []LayerSpec{{Name: "freeboard", Thickness: ft}}}))
-	again[PondResult](t)(Pond(PondSpec{Basin: b, WaterLevel: 4 * ft, Left: 1, LeftN: 0.1, Rinse: 10, TargetN: 0.01, MostRinse: 2,
+	again[PondResult](t)(Pond(PondSpec{Basin: b, WaterLevel: 4 * ft, Left: 1, LeftN: 0.1, Rinse: 10, TargetN: 0.01, MaxRinses: 2,
 		DepthRules: []DepthRule{{Name: "a pond", Depth: 3 * ft, Share: 0.2}}}))
 	again[StageTable](t)(StageStorage(b, ft))
 	again[[]MethodVolume](t)(CompareMethods(b, 0, ft))

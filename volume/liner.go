@@ -173,7 +173,7 @@ func (p *Polygon) behind(t units.Length) (units.Volume, error) {
 	outer, err := b.solid()
 	if err != nil {
 		var f units.Faults
-		f.Add("thickness", t, "a smaller one: behind it banks meet in a way that cannot be followed")
+		f.Add("thickness", t, "a smaller thickness, behind which banks do not meet in a way that cannot be followed")
 		return 0, f.Err()
 	}
 	return Capacity(outer), nil

@@ -31,7 +31,7 @@ type PondSpec struct {
 	ReleaseN units.Mass `json:"releaseN,omitzero"`
 	// TargetN is what the pond may have after the refill.
 	TargetN   units.Concentration `json:"targetN"`
-	MostRinse int                 `json:"mostRinse"` // rinses tried, 0 to 1000
+	MaxRinses int                 `json:"maxRinses"` // rinses tried, 0 to 1000
 }
 
 // RinseStep is the basin after a number of rinses.
@@ -57,7 +57,7 @@ type PondResult struct {
 	Depths     []DepthVerdict      `json:"depths"`     // in the order of the rules
 	Steps      []RinseStep         `json:"steps"`      // from no rinse on
 	Met        bool                `json:"met"`        // the last step reaches the target
-	LeastN     units.Concentration `json:"leastN"`     // what rinsing without end would give
+	MinN       units.Concentration `json:"minN"`       // what rinsing without end would give
 	RinseWater units.Volume        `json:"rinseWater"` // clean water of all rinses, pumped to the land
 	RinsedN    units.Mass          `json:"rinsedN"`    // nitrogen in it, for the nutrient plan
 	Cautions   []string            `json:"cautions"`   // what can hurt people, and who decides
@@ -66,7 +66,7 @@ type PondResult struct {
 // Pond plans the conversion. Each rinse mixes the liquid that was left with clean
 // water and what the floor gives off, c' = (Vc + Rw + m)/(V + R), and the same
 // volume V is left by the pump; the refill is one such mixture up to the water
-// level. Steps run until the refill reaches the target or MostRinse is used up.
+// level. Steps run until the refill reaches the target or MaxRinses is used up.
 // Volumes must fit into the basin.
 func Pond(spec PondSpec) (PondResult, error) {
 	if err := checkPond(spec); err != nil {
@@ -87,10 +87,10 @@ func Pond(spec PondSpec) (PondResult, error) {
 		return (c.Times(spec.Left) + spec.CleanN.Times(clean) + spec.ReleaseN).Dissolved(spec.Left + clean)
 	}
 	// Rinsing without end leaves c = w + m/R behind.
-	r.LeastN = mix(spec.CleanN+spec.ReleaseN.Dissolved(spec.Rinse), r.Refill)
+	r.MinN = mix(spec.CleanN+spec.ReleaseN.Dissolved(spec.Rinse), r.Refill)
 	step := RinseStep{LeftN: spec.LeftN, RefillN: mix(spec.LeftN, r.Refill)}
 	r.Steps = []RinseStep{step}
-	for step.RefillN > spec.TargetN && step.Rinses < spec.MostRinse {
+	for step.RefillN > spec.TargetN && step.Rinses < spec.MaxRinses {
 		step.Rinses++
 		step.LeftN = mix(step.LeftN, spec.Rinse)
 		step.RefillN = mix(step.LeftN, r.Refill)
@@ -115,8 +115,8 @@ func checkPond(spec PondSpec) error {
 	limits.OrZero(&f, "cleanN", spec.CleanN, most)
 	limits.OrZero(&f, "releaseN", spec.ReleaseN, 1e6*units.Tonne)
 	limits.Positive(&f, "targetN", spec.TargetN, most)
-	if spec.MostRinse < 0 || spec.MostRinse > 1000 {
-		f.Add("mostRinse", spec.MostRinse, "0 to 1000")
+	if spec.MaxRinses < 0 || spec.MaxRinses > 1000 {
+		f.Add("maxRinses", spec.MaxRinses, "0 to 1000")
 	}
 	for i, r := range spec.DepthRules {
 		at := f.At("depthRules", i)
@@ -163,7 +163,7 @@ func (r PondResult) Working() units.Working {
 	}
 	w.Add("rinse water", r.RinseWater, "carries %v of nitrogen to the land", r.RinsedN)
 	if !r.Met {
-		w.Add("target", "not reached", "rinsing without end gives %v", r.LeastN)
+		w.Add("target", "not reached", "rinsing without end gives %v", r.MinN)
 	}
 	return w
 }

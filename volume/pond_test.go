@@ -16,7 +16,7 @@ func pondSpec(b Basin) PondSpec {
 		DepthRules: []DepthRule{{"deep water", 6 * ft, 0.25}, {"deeper than the pond", 12 * ft, 0.1}},
 		Left:       20000 * units.CubicFoot, LeftN: 400 * units.MilligramPerLitre,
 		Rinse: 80000 * units.CubicFoot, CleanN: 1 * units.MilligramPerLitre,
-		TargetN: 3 * units.MilligramPerLitre, MostRinse: 10,
+		TargetN: 3 * units.MilligramPerLitre, MaxRinses: 10,
 	}
 }
 
@@ -44,13 +44,13 @@ func TestPondDilution(t *testing.T) {
 
 func TestPondNeverCleanEnough(t *testing.T) {
 	s := pondSpec(formBasin(t))
-	s.ReleaseN, s.MostRinse = 100*units.Kilogram, 200
+	s.ReleaseN, s.MaxRinses = 100*units.Kilogram, 200
 	r, err := Pond(s)
 	require.NoError(t, err)
 	require.False(t, r.Met)
 	require.Len(t, r.Steps, 201)
-	require.InEpsilon(t, float64(r.LeastN), float64(r.Steps[200].RefillN), 1e-9)
-	require.Greater(t, r.LeastN, s.TargetN)
+	require.InEpsilon(t, float64(r.MinN), float64(r.Steps[200].RefillN), 1e-9)
+	require.Greater(t, r.MinN, s.TargetN)
 }
 
 func TestPondFaults(t *testing.T) {
@@ -64,7 +64,7 @@ func TestPondFaults(t *testing.T) {
 	_, err = Pond(s)
 	plantest.RequireFields(t, err, "left", "rinse")
 	s = pondSpec(formBasin(t))
-	s.DepthRules, s.MostRinse = []DepthRule{{Share: 2}}, -1
+	s.DepthRules, s.MaxRinses = []DepthRule{{Share: 2}}, -1
 	_, err = Pond(s)
-	plantest.RequireFields(t, err, "mostRinse", "depthRules[0].name", "depthRules[0].depth", "depthRules[0].share")
+	plantest.RequireFields(t, err, "maxRinses", "depthRules[0].name", "depthRules[0].depth", "depthRules[0].share")
 }

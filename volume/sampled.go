@@ -38,7 +38,7 @@ func (s SampledSpec) facets() ([]facet, error) {
 		return nil, f.Err()
 	}
 	limits.Outline(&f, "outline", s.Outline, skeleton.MaxCorners)
-	if s.Places == nil {
+	if limits.IsNil(s.Places) {
 		f.Missing("places", "a surface")
 	}
 	side(&f, "step", s.Step)

@@ -24,9 +24,9 @@ type BreachResult struct {
 	Cautions []string     `json:"cautions"` // what can hurt people, and who decides
 }
 
-// leastBreachSlope is the steepest side of a notch in extension slides of Georgia
+// minBreachSlope is the steepest side of a notch in extension slides of Georgia
 // on closing lagoons: "no steeper than 3:1".
-const leastBreachSlope = 3
+const minBreachSlope = 3
 
 // Breach returns the volume of a trapezoidal notch of bottom b, side slope z and
 // depth h through a berm of crest w and slopes s1, s2:
@@ -57,7 +57,7 @@ func Breach(spec BreachSpec) (BreachResult, error) {
 		Cautions: cautions.Digging(spec.Depth),
 	}
 	r.Cautions = append(r.Cautions, cautions.Banks, cautions.Impound)
-	if z < leastBreachSlope {
+	if z < minBreachSlope {
 		r.Cautions = append(r.Cautions, "The sides of the notch are steeper than 3:1; Georgia extension slides on closing lagoons ask for 3:1 or flatter.")
 	}
 	if !r.Through {

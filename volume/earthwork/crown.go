@@ -135,7 +135,7 @@ type SettledCrownSpec struct {
 	FillDepth  units.Length   `json:"fillDepth"`  // fill below the foot of the crown over the floor of the basin
 	BankSlope  float64        `json:"bankSlope"`  // steepest bank under the fill, horizontal per vertical
 	Settlement SettlementSpec `json:"settlement"` // of basin fill and crown
-	LeastGrade float64        `json:"leastGrade"` // that shall remain, 0 to 0.5
+	MinGrade   float64        `json:"minGrade"`   // that shall remain, 0 to 0.5
 }
 
 // SettledCrownResult is the crown that is left.
@@ -147,7 +147,7 @@ type SettledCrownResult struct {
 	PeakLeft      units.Length     `json:"peakLeft"`      // above the edge, which rests on firm ground; below 0 for a hollow
 	GradeOverBank float64          `json:"gradeOverBank"` // where the fill wedges out; below 0 runs inward
 	GradeOverBase float64          `json:"gradeOverBase"` // over the level floor
-	GradeNeeded   float64          `json:"gradeNeeded"`   // to build, so that LeastGrade remains everywhere
+	GradeNeeded   float64          `json:"gradeNeeded"`   // to build, so that MinGrade remains everywhere
 	ShedsWater    bool             `json:"shedsWater"`    // the least grade remains everywhere
 	Cautions      []string         `json:"cautions"`      // what can hurt people, and who decides
 }
@@ -168,7 +168,7 @@ func SettledCrown(spec SettledCrownSpec) (SettledCrownResult, error) {
 	limits.Positive(&f, "bankSlope", spec.BankSlope, limits.MaxSlope)
 	settlement := f.At("settlement")
 	spec.Settlement.check(&settlement)
-	limits.OrZero(&f, "leastGrade", spec.LeastGrade, 0.5)
+	limits.OrZero(&f, "minGrade", spec.MinGrade, 0.5)
 	if err := f.Err(); err != nil {
 		return SettledCrownResult{}, err
 	}
@@ -195,9 +195,9 @@ func SettledCrown(spec SettledCrownSpec) (SettledCrownResult, error) {
 	r.PeakLeft = units.Length(k)*crown.Peak - units.Length(1-k)*depth
 	r.GradeOverBank = k*c.Grade - loss
 	r.GradeOverBase = k * c.Grade
-	r.GradeNeeded = (spec.LeastGrade + loss) / k
+	r.GradeNeeded = (spec.MinGrade + loss) / k
 	// Equal up to rounding is enough: a crown built to GradeNeeded passes.
-	r.ShedsWater = math.Min(r.GradeOverBank, r.GradeOverBase) >= spec.LeastGrade-1e-12 && r.GradeOverBank > 0
+	r.ShedsWater = math.Min(r.GradeOverBank, r.GradeOverBase) >= spec.MinGrade-1e-12 && r.GradeOverBank > 0
 	r.Cautions = []string{"Settlement goes on for years and is not even: look at the crown after each winter, fill hollows and reseed (common practice, no source).", cautions.Quantities}
 	return r, nil
 }
@@ -211,7 +211,7 @@ func (r SettledCrownResult) Working() units.Working {
 	w.Add("grade left over the banks", r.GradeOverBank, "k grade - (1 - k)/bank slope")
 	w.Add("grade left over the floor", r.GradeOverBase, "k grade")
 	w.Add("grade to build", r.GradeNeeded, "(least grade + (1 - k)/bank slope)/k")
-	w.Add("sheds water", r.ShedsWater, "least grade left is %v or more", r.Spec.LeastGrade)
+	w.Add("sheds water", r.ShedsWater, "least grade left is %v or more", r.Spec.MinGrade)
 	return w
 }
 

@@ -79,7 +79,7 @@ func TestCrownOverOutline(t *testing.T) {
 		require.NoError(t, err)
 		got := get(p, 0.04)
 		require.InEpsilon(t, fine.Fill.SI(), got.Volume.SI(), 2e-3)
-		require.InEpsilon(t, float64(fine.MostFill), float64(got.Peak), 3e-2)
+		require.InEpsilon(t, float64(fine.MaxFill), float64(got.Peak), 3e-2)
 	}
 	// An L of three squares of side a: a hip of 3a x a that turns the corner keeps
 	// the ridge height g a/2; by sections, area(y) = 3a^2 - 8a x + 4x^2 with x = y/g.
@@ -97,7 +97,7 @@ func TestCrownOverOutline(t *testing.T) {
 func TestSettledCrown(t *testing.T) {
 	spec := SettledCrownSpec{
 		Crown:     CrownSpec{Shape: CrownShapeHip, Length: 300 * ft, Width: 200 * ft, Grade: 0.03},
-		FillDepth: 10 * ft, BankSlope: 3, Settlement: SettlementSpec{SettlementRulePlaced, 0.05}, LeastGrade: 0.02,
+		FillDepth: 10 * ft, BankSlope: 3, Settlement: SettlementSpec{SettlementRulePlaced, 0.05}, MinGrade: 0.02,
 	}
 	got, err := SettledCrown(spec)
 	require.NoError(t, err)
@@ -169,7 +169,7 @@ func TestHipCrownPlus(t *testing.T) {
 	require.NoError(t, err)
 	// Hips and valleys run along diagonals of the cells; half a triangle is off.
 	require.InEpsilon(t, crown.Volume.SI(), graded.Fill.SI(), 1e-3)
-	require.InEpsilon(t, float64(crown.Peak), float64(graded.MostFill), 1e-9)
+	require.InEpsilon(t, float64(crown.Peak), float64(graded.MaxFill), 1e-9)
 }
 
 // On a plan of unit squares the roof is the reach of a box, whatever the corners.

@@ -27,7 +27,7 @@ func hollow() volume.LevelGrid {
 }
 
 func ExampleFitPlane() {
-	r, err := earthwork.FitPlane(earthwork.FitPlaneSpec{Ground: hollow(), LeastGrade: 0.01, Level: earthwork.PlaneLevelBalanced, Soil: clayLoam})
+	r, err := earthwork.FitPlane(earthwork.FitPlaneSpec{Ground: hollow(), MinGrade: 0.01, Level: earthwork.PlaneLevelBalanced, Soil: clayLoam})
 	if err != nil {
 		fmt.Println(err)
 		return

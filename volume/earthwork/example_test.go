@@ -135,7 +135,7 @@ func ExampleSettledCrown() {
 		Crown:     earthwork.CrownSpec{Shape: earthwork.CrownShapeHip, Length: 300 * units.Foot, Width: 200 * units.Foot, Grade: 0.03},
 		FillDepth: 10 * units.Foot, BankSlope: 3,
 		Settlement: earthwork.SettlementSpec{Rule: earthwork.SettlementRulePlaced, Share: 0.05},
-		LeastGrade: 0.02,
+		MinGrade:   0.02,
 	})
 	if err != nil {
 		fmt.Println(err)

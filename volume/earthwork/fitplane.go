@@ -42,8 +42,8 @@ func (l *PlaneLevel) UnmarshalText(text []byte) error {
 type FitPlaneSpec struct {
 	Ground  volume.LevelGrid `json:"ground"`            // levels as they are
 	Outline plane.Polygon    `json:"outline,omitempty"` // as in GradeSpec
-	// LeastGrade is the least rise per run, for drainage, 0 to 0.5.
-	LeastGrade float64 `json:"leastGrade"`
+	// MinGrade is the least rise per run, for drainage, 0 to 0.5.
+	MinGrade float64 `json:"minGrade"`
 	// Fall is the direction in which water shall run, in degrees clockwise from
 	// north; nil leaves it to the ground.
 	Fall  *float64   `json:"fall,omitzero"`
@@ -55,15 +55,15 @@ type FitPlaneSpec struct {
 
 // FitPlaneResult is the plane and the earthwork to it.
 type FitPlaneResult struct {
-	Plane      Plane       `json:"plane"`      // the surface to build
-	Level      PlaneLevel  `json:"level"`      // how high it lies, as asked
-	LeastGrade float64     `json:"leastGrade"` // that was asked for
-	Crossings  int         `json:"crossings"`  // of the grid inside the outline
-	Grade      float64     `json:"grade"`      // rise per run
-	Fall       float64     `json:"fall"`       // degrees clockwise from north
-	Natural    float64     `json:"natural"`    // grade of the least squares plane without any demand
-	Forced     bool        `json:"forced"`     // the demands made it steeper or turned it
-	Work       GradeResult `json:"work"`       // cut and fill to the plane
+	Plane     Plane       `json:"plane"`     // the surface to build
+	Level     PlaneLevel  `json:"level"`     // how high it lies, as asked
+	MinGrade  float64     `json:"minGrade"`  // that was asked for
+	Crossings int         `json:"crossings"` // of the grid inside the outline
+	Grade     float64     `json:"grade"`     // rise per run
+	Fall      float64     `json:"fall"`      // degrees clockwise from north
+	Natural   float64     `json:"natural"`   // grade of the least squares plane without any demand
+	Forced    bool        `json:"forced"`    // the demands made it steeper or turned it
+	Work      GradeResult `json:"work"`      // cut and fill to the plane
 }
 
 // FitPlane returns the plane from which the ground levels at the crossings inside
@@ -78,7 +78,7 @@ func FitPlane(spec FitPlaneSpec) (FitPlaneResult, error) {
 	if len(spec.Outline) > 0 {
 		limits.Outline(&f, "outline", spec.Outline, limits.MaxCorners)
 	}
-	limits.OrZero(&f, "leastGrade", spec.LeastGrade, 0.5)
+	limits.OrZero(&f, "minGrade", spec.MinGrade, 0.5)
 	if spec.Fall != nil {
 		limits.OrZero(&f, "fall", *spec.Fall, 360)
 	}
@@ -103,7 +103,7 @@ func FitPlane(spec FitPlaneSpec) (FitPlaneResult, error) {
 	if err := f.Err(); err != nil {
 		return FitPlaneResult{}, err
 	}
-	r := FitPlaneResult{Level: spec.Level, LeastGrade: spec.LeastGrade, Crossings: fit.n, Natural: math.Hypot(fit.east, fit.north)}
+	r := FitPlaneResult{Level: spec.Level, MinGrade: spec.MinGrade, Crossings: fit.n, Natural: math.Hypot(fit.east, fit.north)}
 	east, north := fit.demand(spec)
 	r.Forced = math.Hypot(east-fit.east, north-fit.north) > 1e-12
 	r.Plane = Plane{At: fit.at, Level: units.Length(fit.mean), East: east, North: north}
@@ -135,7 +135,7 @@ func (r FitPlaneResult) Working() units.Working {
 	var w units.Working
 	at := r.Plane.At
 	w.Add("grade of the ground", r.Natural, "least squares through %v crossings", r.Crossings)
-	w.Add("grade of the plane", r.Grade, "at least %v", r.LeastGrade)
+	w.Add("grade of the plane", r.Grade, "at least %v", r.MinGrade)
 	w.Add("water runs to", units.Words("%.0f degrees", r.Fall), "clockwise from north")
 	w.Add("level", units.As(r.Plane.Level, units.Foot, 2), "at x %v, y %v, %v", units.As(at.X, units.Foot, 1), units.As(at.Y, units.Foot, 1), r.Level)
 	w = append(w, r.Work.Working()...)
@@ -172,7 +172,7 @@ func newPlaneFit(f *units.Faults, w *grading) planeFit {
 	}
 	fit := planeFit{n: len(zs)}
 	if fit.n < 3 {
-		f.Add("outline", fit.n, "3 or more crossings of the grid that are not on one line")
+		f.Count("outline", fit.n, "crossings of the grid", "3 or more that are not on one line")
 		return fit
 	}
 	mx, my := stat.Mean(xs, nil), stat.Mean(ys, nil)
@@ -187,7 +187,7 @@ func newPlaneFit(f *units.Faults, w *grading) planeFit {
 	qr.Factorize(a)
 	var slope mat.VecDense
 	if err := qr.SolveVecTo(&slope, false, b); err != nil || !(qr.Cond() < 1e10) {
-		f.Say("outline", "around crossings on one line", "3 or more crossings of the grid that are not on one line")
+		f.Say("outline", "all crossings of the grid inside it are on one line", "3 or more that are not")
 		return fit
 	}
 	fit.east, fit.north = slope.AtVec(0), slope.AtVec(1)
@@ -204,10 +204,10 @@ func (p planeFit) demand(spec FitPlaneSpec) (east, north float64) {
 		s, c := math.Sincos(*spec.Fall * math.Pi / 180)
 		u := mat.NewVecDense(2, []float64{-s, -c})
 		g := mat.Inner(u, p.moments, mat.NewVecDense(2, []float64{p.east, p.north})) / mat.Inner(u, p.moments, u)
-		g = max(g, spec.LeastGrade)
+		g = max(g, spec.MinGrade)
 		return g*u.AtVec(0) + 0, g*u.AtVec(1) + 0 // no -0
 	}
-	if math.Hypot(p.east, p.north) >= spec.LeastGrade {
+	if math.Hypot(p.east, p.north) >= spec.MinGrade {
 		return p.east, p.north
 	}
 	// On the circle of the least grade (S + m I) b = S b0 with the moments S, the
@@ -232,14 +232,14 @@ func (p planeFit) demand(spec FitPlaneSpec) (east, north float64) {
 		if m == lo || m == hi {
 			break
 		}
-		if b0, b1 := b(m); math.Hypot(b0, b1) < spec.LeastGrade {
+		if b0, b1 := b(m); math.Hypot(b0, b1) < spec.MinGrade {
 			hi = m
 		} else {
 			lo = m
 		}
 	}
 	b0, b1 := b(hi)
-	if rest := spec.LeastGrade*spec.LeastGrade - b1*b1; rest > b0*b0 {
+	if rest := spec.MinGrade*spec.MinGrade - b1*b1; rest > b0*b0 {
 		b0 = math.Copysign(math.Sqrt(rest), b0)
 	}
 	return v.At(0, 0)*b0 + v.At(0, 1)*b1, v.At(1, 0)*b0 + v.At(1, 1)*b1

@@ -42,8 +42,8 @@ type GradeResult struct {
 	Fill     units.Volume     `json:"fill"`     // compacted
 	CutArea  units.Area       `json:"cutArea"`  // ground that is cut
 	FillArea units.Area       `json:"fillArea"` // with ground that stays as it is
-	MostCut  units.Length     `json:"mostCut"`  // deepest, at a crossing inside
-	MostFill units.Length     `json:"mostFill"` // highest, at a crossing inside
+	MaxCut   units.Length     `json:"maxCut"`   // deepest, at a crossing inside
+	MaxFill  units.Length     `json:"maxFill"`  // highest, at a crossing inside
 	Cells    []GradeCell      `json:"cells"`    // those inside, south-west first
 	ZeroLine [][2]plane.Point `json:"zeroLine"` // pieces of the line between cut and fill
 	Cautions []string         `json:"cautions"` // what can hurt people, and who decides
@@ -75,7 +75,7 @@ func Grade(spec GradeSpec) (GradeResult, error) {
 // result works out the cells and shows how.
 func (w *grading) result() GradeResult {
 	r := w.run(0, true)
-	r.Cautions = append(cautions.Digging(r.MostCut), cautions.Banks)
+	r.Cautions = append(cautions.Digging(r.MaxCut), cautions.Banks)
 	return r
 }
 
@@ -83,8 +83,8 @@ func (w *grading) result() GradeResult {
 func (r GradeResult) Working() units.Working {
 	var w units.Working
 	w.Add("area", r.CutArea+r.FillArea, "%v cells of %v x %v", len(r.Cells), r.StepX, r.StepY)
-	w.Add("cut, bank", earth(r.Cut), "over %v, at most %v deep", r.CutArea, r.MostCut)
-	w.Add("fill, compacted", earth(r.Fill), "over %v, at most %v high", r.FillArea, r.MostFill)
+	w.Add("cut, bank", earth(r.Cut), "over %v, at most %v deep", r.CutArea, r.MaxCut)
+	w.Add("fill, compacted", earth(r.Fill), "over %v, at most %v high", r.FillArea, r.MaxFill)
 	return w
 }
 
@@ -256,11 +256,11 @@ func (w *grading) run(raise float64, detail bool) GradeResult {
 			if detail {
 				r.Cells = append(r.Cells, GradeCell{i, j, units.Area(c.cutArea + c.fillArea), units.Volume(c.cut), units.Volume(c.fill)})
 				if ring == nil {
-					r.MostCut = max(r.MostCut, units.Length(-slices.Min(d[:])))
-					r.MostFill = max(r.MostFill, units.Length(slices.Max(d[:])))
+					r.MaxCut = max(r.MaxCut, units.Length(-slices.Min(d[:])))
+					r.MaxFill = max(r.MaxFill, units.Length(slices.Max(d[:])))
 				} else {
-					r.MostCut = max(r.MostCut, units.Length(c.deepest))
-					r.MostFill = max(r.MostFill, units.Length(c.highest))
+					r.MaxCut = max(r.MaxCut, units.Length(c.deepest))
+					r.MaxFill = max(r.MaxFill, units.Length(c.highest))
 				}
 			}
 		}

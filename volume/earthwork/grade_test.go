@@ -79,8 +79,8 @@ func TestGradeSplitsAtTheZeroLine(t *testing.T) {
 		require.InEpsilon(t, wantFill, got.Fill.SI(), 1e-9)
 		require.InEpsilon(t, wantCut, got.Cut.SI(), 1e-9)
 		require.InEpsilon(t, (a-2)*97, got.FillArea.SI(), 1e-9)
-		require.InEpsilon(t, g*(68-a), float64(got.MostCut), 1e-9)
-		require.InEpsilon(t, g*(a-2), float64(got.MostFill), 1e-9)
+		require.InEpsilon(t, g*(68-a), float64(got.MaxCut), 1e-9)
+		require.InEpsilon(t, g*(a-2), float64(got.MaxFill), 1e-9)
 		var length units.Length
 		for _, s := range got.ZeroLine {
 			length += s[0].Distance(s[1])
@@ -166,7 +166,7 @@ func TestHipCrownOnGrid(t *testing.T) {
 	// The hips run along diagonals of the cells, which the four triangles follow:
 	// only the half of the triangles across a hip is off.
 	require.InEpsilon(t, want.Volume.SI(), got.Fill.SI(), 2e-3)
-	require.InEpsilon(t, float64(want.Peak), float64(got.MostFill), 1e-12)
+	require.InEpsilon(t, float64(want.Peak), float64(got.MaxFill), 1e-12)
 	require.Zero(t, got.Cut)
 }
 
@@ -176,7 +176,7 @@ func TestFitPlaneIsLeastSquares(t *testing.T) {
 		g := grid(6, 9, 10, func(p plane.Point) float64 {
 			return 0.02*float64(p.X-1000) - 0.01*float64(p.Y) + r.NormFloat64()*0.3
 		})
-		spec := FitPlaneSpec{Ground: g, Level: PlaneLevelMean, LeastGrade: []float64{0, 0.005, 0.06, 0.3}[r.IntN(4)]}
+		spec := FitPlaneSpec{Ground: g, Level: PlaneLevelMean, MinGrade: []float64{0, 0.005, 0.06, 0.3}[r.IntN(4)]}
 		if r.IntN(2) == 0 {
 			spec.Outline = plantest.Star(r, plane.Point{X: 1040, Y: -463}, 35)
 		}
@@ -186,7 +186,7 @@ func TestFitPlaneIsLeastSquares(t *testing.T) {
 			continue
 		}
 		require.InEpsilon(t, got.Work.Cut.SI(), got.Work.Fill.SI(), 1e-9)
-		require.GreaterOrEqual(t, got.Grade, spec.LeastGrade-1e-12)
+		require.GreaterOrEqual(t, got.Grade, spec.MinGrade-1e-12)
 		// No plane of the allowed grades does better, whatever its height.
 		ss := func(east, north float64) float64 {
 			var d []float64
@@ -210,8 +210,8 @@ func TestFitPlaneIsLeastSquares(t *testing.T) {
 		best := ss(got.Plane.East, got.Plane.North)
 		for k := range 360 {
 			s, c := math.Sincos(float64(k) * math.Pi / 180)
-			for _, grade := range []float64{spec.LeastGrade, 1.5 * spec.LeastGrade, got.Grade, got.Grade * 1.01} {
-				if grade >= spec.LeastGrade {
+			for _, grade := range []float64{spec.MinGrade, 1.5 * spec.MinGrade, got.Grade, got.Grade * 1.01} {
+				if grade >= spec.MinGrade {
 					require.GreaterOrEqual(t, ss(grade*s, grade*c), best*(1-1e-9))
 				}
 			}
@@ -224,13 +224,13 @@ func TestFitPlaneIsLeastSquares(t *testing.T) {
 
 func TestFitPlaneDemands(t *testing.T) {
 	level := grid(5, 5, 10, func(plane.Point) float64 { return 7 })
-	got, err := FitPlane(FitPlaneSpec{Ground: level, LeastGrade: 0.02, Level: PlaneLevelMean})
+	got, err := FitPlane(FitPlaneSpec{Ground: level, MinGrade: 0.02, Level: PlaneLevelMean})
 	require.NoError(t, err)
 	require.InEpsilon(t, 0.02, got.Grade, 1e-9)
 	require.True(t, got.Forced)
 	require.InDelta(t, 7, float64(got.Plane.LevelAt(level.At(2, 2))), 1e-9)
 	// Water to the east means that the ground rises to the west.
-	got, err = FitPlane(FitPlaneSpec{Ground: level, LeastGrade: 0.02, Fall: new(90.0), Level: PlaneLevelMean})
+	got, err = FitPlane(FitPlaneSpec{Ground: level, MinGrade: 0.02, Fall: new(90.0), Level: PlaneLevelMean})
 	require.NoError(t, err)
 	require.InDelta(t, -0.02, got.Plane.East, 1e-12)
 	require.InDelta(t, 0, got.Plane.North, 1e-12)
@@ -243,16 +243,16 @@ func TestFitPlaneDemands(t *testing.T) {
 	require.InEpsilon(t, 0.8*got.Work.Cut.SI(), got.Work.Fill.SI(), 1e-9)
 	// Ground that is the plane already needs no work.
 	even := grid(5, 5, 10, func(p plane.Point) float64 { return 0.03 * float64(p.X) })
-	got, err = FitPlane(FitPlaneSpec{Ground: even, LeastGrade: 0.02, Level: PlaneLevelMean})
+	got, err = FitPlane(FitPlaneSpec{Ground: even, MinGrade: 0.02, Level: PlaneLevelMean})
 	require.NoError(t, err)
 	require.InDelta(t, 0, (got.Work.Cut + got.Work.Fill).SI(), 1e-8)
 	require.False(t, got.Forced)
 	// So does ground that falls as asked and more than asked; asked to fall the
 	// other way it gets the least grade that way.
-	got, err = FitPlane(FitPlaneSpec{Ground: even, LeastGrade: 0.02, Fall: new(270.0), Level: PlaneLevelMean})
+	got, err = FitPlane(FitPlaneSpec{Ground: even, MinGrade: 0.02, Fall: new(270.0), Level: PlaneLevelMean})
 	require.NoError(t, err)
 	require.InDelta(t, 0.03, got.Plane.East, 1e-12)
-	got, err = FitPlane(FitPlaneSpec{Ground: even, LeastGrade: 0.02, Fall: new(90.0), Level: PlaneLevelMean})
+	got, err = FitPlane(FitPlaneSpec{Ground: even, MinGrade: 0.02, Fall: new(90.0), Level: PlaneLevelMean})
 	require.NoError(t, err)
 	require.InDelta(t, -0.02, got.Plane.East, 1e-12)
 }
@@ -283,8 +283,8 @@ func TestGradeFaults(t *testing.T) {
 	require.Zero(t, volume.LevelGrid{}.LevelAt(plane.Point{}))
 	require.Zero(t, volume.LevelGrid{StepX: 1, StepY: 1, Levels: [][]units.Length{{1, 2}, {1}}}.LevelAt(plane.Point{X: nan, Y: 0}))
 	require.Zero(t, new(HipCrown).LevelAt(plane.Point{}))
-	_, err = FitPlane(FitPlaneSpec{Ground: ok, LeastGrade: math.NaN(), Fall: new(math.Inf(1)), Level: PlaneLevelBalanced})
-	require.ErrorContains(t, err, "leastGrade")
+	_, err = FitPlane(FitPlaneSpec{Ground: ok, MinGrade: math.NaN(), Fall: new(math.Inf(1)), Level: PlaneLevelBalanced})
+	require.ErrorContains(t, err, "minGrade")
 	require.ErrorContains(t, err, "fall")
 	require.ErrorContains(t, err, "soil.swell")
 	_, err = FitPlane(FitPlaneSpec{Ground: ok, Level: PlaneLevelMean, Outline: plane.Polygon{{X: 1000.5, Y: -500}, {X: 1001.5, Y: -500}, {X: 1001.5, Y: -497}, {X: 1000.5, Y: -497}}})
@@ -295,7 +295,7 @@ func BenchmarkFitPlane(b *testing.B) {
 	g := grid(101, 101, 2, func(p plane.Point) float64 { return math.Sin(float64(p.X)/9) + math.Cos(float64(p.Y)/7) })
 	site := plantest.Star(rand.New(rand.NewPCG(1, 1)), plane.Point{X: 1100, Y: -350}, 99)
 	for b.Loop() {
-		if _, err := FitPlane(FitPlaneSpec{Ground: g, Outline: site, LeastGrade: 0.02, Level: PlaneLevelMean}); err != nil {
+		if _, err := FitPlane(FitPlaneSpec{Ground: g, Outline: site, MinGrade: 0.02, Level: PlaneLevelMean}); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -51,7 +51,7 @@ func NewHipCrown(spec HipCrownSpec) (*HipCrown, error) {
 	// extent of the outline.
 	front, err := skeleton.Follow(ring, way, float64(max(high.X-low.X, high.Y-low.Y)))
 	if err != nil {
-		f.Say("outline", "an outline whose roof cannot be followed", "an outline without nearly equal edges and corners")
+		f.Say("outline", "its sides meet in a way that cannot be followed", "an outline without corners that nearly coincide")
 		return nil, f.Err()
 	}
 	c.roof = skeleton.NewRoof(front)

@@ -286,7 +286,7 @@ func jobs(t *testing.T) []job {
 		jobOf("Emptying", volume.EmptyingSpec{Basin: basin, StartLevel: 8 * ft, StopLevel: 2 * ft, Start: start, Until: start.AddDate(0, 1, 0), Pump: 400 * units.GallonPerMinute,
 			HoursPerDay: 8 * units.Hour, RestDays: []time.Weekday{0}, WetDay: units.Inch, Months: slices.Repeat([]volume.Weather{{Rain: 0.1 * units.Inch, Evaporation: 0.12 * units.Inch}}, 12),
 			Days: []volume.DatedWeather{{Date: start, Weather: volume.Weather{Rain: 2 * units.Inch}}}, Catchment: units.Acre, RunoffLoss: 0.2 * units.Inch, RunoffShare: 0.5, Seepage: 0.01 * units.InchPerDay, Inflow: units.GallonPerMinute}, volume.Emptying),
-		jobOf("Pond", volume.PondSpec{Basin: basin, WaterLevel: 6 * ft, DepthRules: []volume.DepthRule{{Name: "deep", Depth: 5 * ft, Share: 0.2}}, Left: 10, LeftN: 0.3, Rinse: 500, CleanN: 0.001, ReleaseN: 1, TargetN: 0.02, MostRinse: 3}, volume.Pond),
+		jobOf("Pond", volume.PondSpec{Basin: basin, WaterLevel: 6 * ft, DepthRules: []volume.DepthRule{{Name: "deep", Depth: 5 * ft, Share: 0.2}}, Left: 10, LeftN: 0.3, Rinse: 500, CleanN: 0.001, ReleaseN: 1, TargetN: 0.02, MaxRinses: 3}, volume.Pond),
 		jobOf("Liner", volume.LinerSpec{Basin: basin.(volume.Lined), Thickness: 1 * ft, Method: volume.LinerMethodOffset}, volume.Liner),
 		jobOf("Liner/polygon", volume.LinerSpec{Basin: polygon.(volume.Lined), Thickness: 1 * ft, Method: volume.LinerMethodOffset}, volume.Liner),
 
@@ -306,7 +306,7 @@ func jobs(t *testing.T) []job {
 		jobOf("Breach", earthwork.BreachSpec{Berm: berm, BottomWidth: 8 * ft, SideSlope: 3, Depth: 4 * ft}, earthwork.Breach),
 		jobOf("Crown", hip, earthwork.Crown),
 		jobOf("Crown/outline", earthwork.CrownSpec{Shape: earthwork.CrownShapeHip, Outline: square, Grade: 0.04}, earthwork.Crown),
-		jobOf("SettledCrown", earthwork.SettledCrownSpec{Crown: hip, FillDepth: 9 * ft, BankSlope: 3, Settlement: settlement, LeastGrade: 0.02}, earthwork.SettledCrown),
+		jobOf("SettledCrown", earthwork.SettledCrownSpec{Crown: hip, FillDepth: 9 * ft, BankSlope: 3, Settlement: settlement, MinGrade: 0.02}, earthwork.SettledCrown),
 		jobOf("NewHipCrown", earthwork.HipCrownSpec{Outline: square, Foot: 100 * ft, Grade: 0.04}, func(s earthwork.HipCrownSpec) ([]float64, error) {
 			c, err := earthwork.NewHipCrown(s)
 			if err != nil {
@@ -328,7 +328,7 @@ func jobs(t *testing.T) []job {
 		jobOf("Drain", earthwork.DrainSpec{Kind: earthwork.DrainKindHoles, Length: 100 * ft, Width: 90 * ft, Size: 2 * ft, Spacing: 20 * ft, Depth: 2 * ft}, earthwork.Drain),
 		jobOf("Drain/share", earthwork.DrainSpec{Kind: earthwork.DrainKindTrenches, Area: 9000, Size: 2 * ft, Share: 0.01, Depth: 2 * ft}, earthwork.Drain),
 		jobOf("Grade", earthwork.GradeSpec{Ground: grid, Outline: square, Final: earthwork.Plane{Level: 2, East: 0.01}}, earthwork.Grade),
-		jobOf("FitPlane", earthwork.FitPlaneSpec{Ground: grid, Outline: square, LeastGrade: 0.01, Fall: new(30.0), Level: earthwork.PlaneLevelBalanced, Soil: soil}, earthwork.FitPlane),
+		jobOf("FitPlane", earthwork.FitPlaneSpec{Ground: grid, Outline: square, MinGrade: 0.01, Fall: new(30.0), Level: earthwork.PlaneLevelBalanced, Soil: soil}, earthwork.FitPlane),
 		jobOf("Haul", earthwork.HaulSpec{Cuts: []earthwork.HaulSite{{Name: "a", At: plane.Point{X: 9}, Volume: 900, Price: 1}, {Name: "b", Volume: 50, Optional: true}}, Fills: []earthwork.HaulSite{{Name: "c", At: plane.Point{Y: 90}, Volume: 800}}, Truck: 12, Travel: 0.01}, earthwork.Haul),
 		jobOf("Haul/distances", earthwork.HaulSpec{Cuts: []earthwork.HaulSite{{Name: "a", Volume: 900}, {Name: "b", Volume: 50}}, Fills: []earthwork.HaulSite{{Name: "c", Volume: 800}}, Distances: [][]units.Length{{90}, {30}}}, earthwork.Haul),
 		jobOf("Pipe", earthwork.PipeSpec{Inside: 1 * ft, Outside: 1.2 * ft, Length: 90 * ft}, earthwork.Pipe),

@@ -153,7 +153,7 @@ func GroundProfile(spec GroundProfileSpec) (ProfileResult, error) {
 		limits.Signed(&f, c.field, c.value, limits.MaxCoordinate)
 	}
 	if spec.From == spec.To {
-		f.Say("to", "the place of from", "another place")
+		f.Say("to", "the same place as from", "another place")
 	}
 	if spec.Stations < 2 || spec.Stations > 100000 {
 		f.Add("stations", spec.Stations, "2 to 100000")

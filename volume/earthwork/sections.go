@@ -91,7 +91,7 @@ func Sections(spec SectionsSpec) (SectionsResult, error) {
 		d := c.Station - a.Station
 		if off := math.Abs(float64(mid.Station-a.Station-d/2)) / float64(d); step == 2 && off > 1e-6 {
 			at := f.At("sections", i-1)
-			at.Add("station", mid.Station, "half way between its neighbours, %v", a.Station+d/2)
+			at.Add("station", mid.Station, "halfway between its neighbours, %v", a.Station+d/2)
 			continue
 		}
 		v := SectionInterval{From: a.Station, To: c.Station,

@@ -68,9 +68,9 @@ func (p *planner) fill(basin *volume.Rectangular, ground units.Length) {
 		r.Crown = p.other().r.Works.Crown
 	}
 	r.Settled, err = earthwork.SettledCrown(earthwork.SettledCrownSpec{Crown: w.Crown, FillDepth: ground,
-		BankSlope: min(slopes[0], slopes[1], slopes[2], slopes[3]), Settlement: w.Settlement, LeastGrade: w.LeastGrade})
+		BankSlope: min(slopes[0], slopes[1], slopes[2], slopes[3]), Settlement: w.Settlement, MinGrade: w.LeastGrade})
 	settled := p.try("", rename(err, "bankSlope", "basin.slopes", "fillDepth", "basin.depth", "crown", "works.crown",
-		"settlement", "works.settlement", "leastGrade", "works.leastGrade"))
+		"settlement", "works.settlement", "minGrade", "works.leastGrade"))
 	r.Balance, err = earthwork.Balance(earthwork.BalanceSpec{
 		Cuts: []earthwork.EarthPart{{Name: "berm", Volume: r.Berm.Volume, State: earthwork.StateBank}},
 		Fills: []earthwork.EarthPart{
