@@ -58,38 +58,6 @@ func (s *Survey) inside(points []plane.Point) []bool {
 	return plane.Inside(s.rings[0], s.rings[1:], points)
 }
 
-// setWaterline adds points of zero thickness along the rings.
-func (s *Survey) setWaterline(spacing float64, f *units.Faults) {
-	total := 0.0
-	for _, r := range s.rings {
-		total += float64(r.Perimeter())/spacing + float64(len(r))
-	}
-	if total > maxNodes {
-		f.Add("waterlineSpacing", units.Length(spacing), "a spacing that gives fewer than 10 million points")
-		return
-	}
-	taken := make(map[plane.Point]bool, s.n)
-	for i := range s.n {
-		taken[plane.Point{X: units.Length(s.x[i]), Y: units.Length(s.y[i])}] = true
-	}
-	for _, r := range s.rings {
-		for i, a := range r {
-			d := r[(i+1)%len(r)].Sub(a)
-			parts := math.Ceil(math.Hypot(float64(d.X), float64(d.Y))/spacing - 1e-9)
-			for k := 0.0; k < max(parts, 1); k++ {
-				p := plane.Point{X: a.X + d.X*units.Length(k/parts), Y: a.Y + d.Y*units.Length(k/parts)}
-				if k == 0 {
-					p = a
-				}
-				if !taken[p] { // a sounding on the boundary keeps what it measured
-					taken[p] = true
-					s.x, s.y, s.z = append(s.x, float64(p.X)), append(s.y, float64(p.Y)), append(s.z, 0)
-				}
-			}
-		}
-	}
-}
-
 // maxNodes bounds what one call may ask for.
 const maxNodes = 1e7
 

@@ -58,15 +58,39 @@
 //
 // # Volume with an interval
 //
-//	r, err := sludge.VolumeWithInterval(s, sludge.VolumeSpec{Confidence: 0.95})
-//	r.Volume, r.Interval, r.Used, r.Why
+//	floor, err := sludge.NewSlopedFloor(sludge.SlopedFloorSpec{Waterline: edge, Slopes: []float64{3}, Depth: 9 * units.Foot})
+//	s, err := sludge.NewSurvey(sludge.SurveySpec{Boundary: edge, Sides: sludge.SidesBanks, Floor: floor, Soundings: soundings})
+//	r, err := sludge.VolumeWithInterval(s, sludge.VolumeSpec{Confidence: 0.95, ReadingSD: 0.1 * units.Foot})
+//	r.Volume, r.Interval, r.BanksShare, r.Notes
 //
-// [VolumeWithInterval] works out the design-based mean ([geostat.Mean]) and, where the
-// soundings allow it, block kriging: an empirical [geostat.Variogram], a model fitted to it
-// ([geostat.Fit]), [geostat.NewKriging] and its mean over the boundary ([geostat.Kriging.Block]). When the
-// variogram is flat, a pure nugget, too thin or reaches beyond the data, it falls
-// back on the design-based mean and says so. [geostat.Kriging.Validate] asks whether the
-// model is as sure as it should be, [geostat.Kriging.Influences] what each sounding does to
-// the mean, [geostat.Kriging.Next] where to sound next. Without a model [Survey.Gaps] names
-// the places farthest from any sounding.
+// The thickness is a random field that is cut by the floor and by the banks. With D
+// the depth of the floor, h = D_max - D and s the field, it is
+//
+//	min(max(0, s - lambda h), D)
+//
+// where lambda 0 is a layer draped over the banks and 1 a top as level over the banks
+// as in the middle. Nothing of this is taken as known that the soundings have to tell:
+//
+//   - lambda (five values), the floor where it was read but not drawn (up to five
+//     slopes), and whether the height or its logarithm is the field are hypotheses,
+//     weighed by the likelihood of the soundings;
+//   - so are smoothness (Matern 1/2, 3/2, 5/2), range (eight) and nugget (five) of the
+//     field, and how far and which way it is stretched where 24 places or more can
+//     tell; its mean and variance are integrated out;
+//   - soundings that are bare, or full from the floor to the waterline, are bounds of
+//     the field, not values;
+//   - the volume under each covariance and hypothesis is a t, or on the logarithm a
+//     log-t, by the first term of the Hermite expansion of the cut, and the answer is
+//     their mixture, from which parts are drawn at even steps of the weight;
+//   - more than 120 places are thinned to one in each cell of a lattice, so that what a
+//     track shares is not counted many times over; an error that all readings of a
+//     track share is carried through ([VolumeSpec] SharedSD, [Sounding] Track).
+//
+// The boundary has to be told for what it is ([Sides]), and the floor drawn ([Floor])
+// or read at the soundings. Where they are not there is a bracket of what is possible
+// and no interval. [Next] names the places that narrow the interval most,
+// [Difference] gives the change between two surveys, [Contents] the solids or the
+// nutrients in the volume, and [SurfaceVolume] cuts any other surface at the same
+// floor. [geostat] has ordinary kriging with a model that is given, variograms, fits
+// and the design-based mean.
 package sludge

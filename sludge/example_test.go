@@ -88,6 +88,7 @@ func ExampleSurvey_Working() {
 	// soundings outside kept           0           rule: refuse
 	// soundings over an assumed floor  0           sludge top only; thickness rests on drawings
 	// soundings set to zero thickness  0           sludge top below the assumed floor, within the tolerance
+	// sides                            unknown     what the boundary is
 }
 
 func ExampleSurvey_Nodes() {
@@ -326,7 +327,7 @@ func ExamplePlaneOf() {
 }
 
 func Example() {
-	spec := sludge.SurveySpec{Boundary: plane.Polygon{
+	spec := sludge.SurveySpec{Sides: sludge.SidesVertical, Boundary: plane.Polygon{
 		{X: 0, Y: 0}, {X: 90 * units.Foot, Y: 0}, {X: 90 * units.Foot, Y: 60 * units.Foot}, {X: 0, Y: 60 * units.Foot}}}
 	for i, thickness := range []units.Length{2.1, 2.6, 3.0, 2.4, 3.2, 3.5, 2.2, 2.9, 3.1} {
 		thickness *= units.Foot
@@ -340,14 +341,14 @@ func Example() {
 		fmt.Println(err)
 		return
 	}
-	v, err := sludge.VolumeWithInterval(survey, sludge.VolumeSpec{Confidence: 0.95, Method: sludge.MethodDesign})
+	v, err := sludge.VolumeWithInterval(survey, sludge.VolumeSpec{Confidence: 0.95})
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
 	fmt.Println(v.Volume.Text(units.CubicYard, 0), "between", v.Interval.Low.Text(units.CubicYard, 0), "and", v.Interval.High.Text(units.CubicYard, 0))
 	// Output:
-	// 556 yd3 between 482 yd3 and 629 yd3
+	// 553 yd3 between 524 yd3 and 584 yd3
 }
 
 // basin is an invented basin of 300 ft by 160 ft, waterline to waterline.
@@ -380,7 +381,12 @@ func model() geostat.Model {
 }
 
 func ExampleVolumeWithInterval() {
-	spec := sludge.SurveySpec{Boundary: basin}
+	floor, err := sludge.NewSlopedFloor(sludge.SlopedFloorSpec{Waterline: basin, Slopes: []float64{3}, Depth: 8 * units.Foot})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	spec := sludge.SurveySpec{Boundary: basin, Sides: sludge.SidesBanks, Floor: floor}
 	for _, r := range readings() {
 		spec.Soundings = append(spec.Soundings, sludge.Sounding{At: r.At, Thickness: &r.Value})
 	}
@@ -389,32 +395,104 @@ func ExampleVolumeWithInterval() {
 		fmt.Println(err)
 		return
 	}
-	v, err := sludge.VolumeWithInterval(survey, sludge.VolumeSpec{
-		Confidence: 0.95,
-		Fit:        geostat.FitSpec{Weights: geostat.WeightsOverDistance},
+	v, err := sludge.VolumeWithInterval(survey, sludge.VolumeSpec{Confidence: 0.95, ReadingSD: 0.1 * units.Foot})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(v.Volume.Text(units.CubicYard, 0), "between", v.Interval.Low.Text(units.CubicYard, 0), "and", v.Interval.High.Text(units.CubicYard, 0))
+	fmt.Printf("%.0f %% of the variance is how the sludge meets the banks\n", 100*v.BanksShare)
+	// Output:
+	// 3,451 yd3 between 3,217 yd3 and 3,689 yd3
+	// 94 % of the variance is how the sludge meets the banks
+}
+
+func ExampleNext() {
+	spec := sludge.SurveySpec{Boundary: basin, Sides: sludge.SidesVertical}
+	for _, r := range readings() {
+		spec.Soundings = append(spec.Soundings, sludge.Sounding{At: r.At, Thickness: &r.Value})
+	}
+	survey, err := sludge.NewSurvey(spec)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	next, err := sludge.Next(survey, sludge.NextSpec{Volume: sludge.VolumeSpec{Confidence: 0.95}, Most: 3})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, p := range next.Places {
+		fmt.Printf("%s, %s: interval narrower by %.0f %%\n", p.At.X.Text(units.Foot, 0), p.At.Y.Text(units.Foot, 0), 100*p.Narrower)
+	}
+	// Output:
+	// 103 ft, 90 ft: interval narrower by 3 %
+	// 141 ft, 70 ft: interval narrower by 5 %
+	// 66 ft, 70 ft: interval narrower by 6 %
+}
+
+func ExampleDifference() {
+	survey := func(less units.Length) *sludge.Survey {
+		spec := sludge.SurveySpec{Boundary: basin, Sides: sludge.SidesVertical}
+		for _, r := range readings() {
+			thickness := r.Value - less
+			spec.Soundings = append(spec.Soundings, sludge.Sounding{At: r.At, Thickness: &thickness})
+		}
+		s, err := sludge.NewSurvey(spec)
+		if err != nil {
+			panic(err)
+		}
+		return s
+	}
+	d, err := sludge.Difference(sludge.DifferenceSpec{Before: survey(0), After: survey(0.5 * units.Foot), Volume: sludge.VolumeSpec{Confidence: 0.95}})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println("taken out:", (-d.Change).Text(units.CubicYard, 0), "between", (-d.Interval.High).Text(units.CubicYard, 0), "and", (-d.Interval.Low).Text(units.CubicYard, 0))
+	// Output:
+	// taken out: 892 yd3 between 852 yd3 and 936 yd3
+}
+
+func ExampleContents() {
+	r, err := sludge.Contents(sludge.ContentsSpec{
+		Volume: 3800 * units.CubicYard, SD: 150 * units.CubicYard, Confidence: 0.95,
+		Samples: []units.Concentration{88 * units.GramPerLitre, 96 * units.GramPerLitre, 79 * units.GramPerLitre, 91 * units.GramPerLitre},
 	})
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	fmt.Println(v.Used, "as", v.Why)
-	fmt.Println(v.Volume.Text(units.CubicYard, 0), "between", v.Interval.Low.Text(units.CubicYard, 0), "and", v.Interval.High.Text(units.CubicYard, 0))
-	fmt.Println("design-based", v.Design.Volume.Text(units.CubicYard, 0), "+-", v.Design.VolumeInterval.Half().Text(units.CubicYard, 0))
+	fmt.Println("solids", r.Mass.Text(units.Ton, 0), "between", r.Interval.Low.Text(units.Ton, 0), "and", r.Interval.High.Text(units.Ton, 0))
+	// Output:
+	// solids 283 ton between 250 ton and 320 ton
+}
 
-	// Where to sound next, and what it would do to the interval.
-	next, err := v.Kriged.Kriging().Next(geostat.NextSpec{Block: geostat.BlockSpec{Boundary: basin}, Most: 1})
+func ExampleSurfaceVolume() {
+	spec := sludge.SurveySpec{Boundary: basin, Sides: sludge.SidesBanks}
+	floor, err := sludge.NewSlopedFloor(sludge.SlopedFloorSpec{Waterline: basin, Slopes: []float64{3}, Depth: 8 * units.Foot})
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	p := next.Places[0]
-	half := v.Area.Times(p.SD).SI() * v.Kriged.Z
-	fmt.Println("next at", p.At.X.Text(units.Foot, 0), p.At.Y.Text(units.Foot, 0), "for +-", units.Volume(half).Text(units.CubicYard, 0))
+	spec.Floor = floor
+	for _, r := range readings() {
+		spec.Soundings = append(spec.Soundings, sludge.Sounding{At: r.At, Thickness: &r.Value})
+	}
+	survey, err := sludge.NewSurvey(spec)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	even := sludge.SurfaceFunc(func(plane.Point) (units.Length, bool) { return 2 * units.Foot, true })
+	v, err := sludge.SurfaceVolume(survey, sludge.SurfaceVolumeSpec{Surface: even})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(v.Volume.Text(units.CubicYard, 0), "of", v.Uncut.Text(units.CubicYard, 0))
 	// Output:
-	// block kriging as 28 soundings with a usable variogram
-	// 3,772 yd3 between 3,634 yd3 and 3,911 yd3
-	// design-based 3,784 yd3 +- 434 yd3
-	// next at 294 ft 80 ft for +- 136 yd3
+	// 3,356 yd3 of 3,556 yd3
 }
 
 // The rule on the sludge survey form of North Carolina (NC DEQ filing 2957628):

@@ -45,7 +45,7 @@ type Gap struct {
 // before it, so that the soundings come to fill the space: of equally far
 // candidates the first one counts, on the lattice that with the least y, then the
 // least x (common practice, no source). It needs no model and so answers where a
-// variogram cannot be fitted; [geostat.Kriging.Next] is the better answer where one can,
+// field cannot be tried; [Next] is the better answer where one can,
 // since the distance knows nothing of how fast the thickness changes and likes the
 // banks. After k places no candidate is more than twice as far from a sounding as
 // with the best k of them. Faults are on survey, candidates, most and within.

@@ -30,6 +30,9 @@ type Sounding struct {
 	// this sounding, negative when below. It is the direct way to correct one
 	// sounding when the survey has no level readings.
 	LevelRise units.Length `json:"levelRise,omitempty"`
+	// Track is the number of what the error of the sounding is shared with: a boat
+	// track, a day, a pole. 0 is one of them too; -1e9 to 1e9.
+	Track int `json:"track,omitempty"`
 }
 
 // NewSounding returns a sounding of a thickness measured directly, 0 or more, at a
@@ -62,19 +65,6 @@ type LevelReading struct {
 	Time  time.Time    `json:"time"`  // later than that of the reading before
 	Level units.Length `json:"level"` // within 1e6 m of the zero of the gauge
 }
-
-// Floor is a hard floor known from design or as-built drawings. Depth returns
-// the depth of the floor below the reference surface at p and false where the
-// floor is not known.
-type Floor interface {
-	Depth(p plane.Point) (units.Length, bool)
-}
-
-// FlatFloor is a level [Floor] at one depth below the reference surface.
-type FlatFloor units.Length
-
-// Depth returns the depth of f, the same everywhere.
-func (f FlatFloor) Depth(plane.Point) (units.Length, bool) { return units.Length(f), true }
 
 // DuplicateRule says what becomes of several soundings at exactly one place.
 type DuplicateRule int

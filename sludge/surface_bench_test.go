@@ -2,10 +2,9 @@ package sludge
 
 import (
 	"fmt"
-	"math"
+	"math/rand/v2"
 	"testing"
 
-	"example.org/earthbasin/sludge/geostat"
 	"example.org/earthbasin/sludge/internal/fixtures"
 	"example.org/earthbasin/units"
 )
@@ -105,20 +104,25 @@ func BenchmarkContours(b *testing.B) {
 }
 
 func BenchmarkVolumeWithInterval(b *testing.B) {
-	rippled := make([]geostat.Sample, 24) // the first 24 of rounded have no usable variogram
-	for i := range rippled {
-		x, y := 10+20*float64(i%6), 10+20*float64(i/6)
-		rippled[i] = sampleAt(x, y, 1+0.2*math.Sin(x/15)*math.Cos(y/12))
-	}
-	for _, samples := range [][]geostat.Sample{rippled, rounded(500)} {
-		s := surveyOf(b, fixtures.Edge(), samples)
-		b.Run(fmt.Sprintf("n=%d", len(samples)), func(b *testing.B) {
-			for b.Loop() {
-				r, err := VolumeWithInterval(s, VolumeSpec{Confidence: 0.95})
-				if err != nil || r.Used != MethodKriging {
-					b.Fatal(err, r.Why)
+	cases := simCases()
+	for _, name := range []string{"a-spherical random", "b-pile random", "d-draped off-banks", "f-settled random", "t-settled tracks"} {
+		for _, c := range cases {
+			for _, n := range append(c.sizes, 99996) {
+				if c.name+" "+c.design != name || n > 48 && c.design != "tracks" {
+					continue
 				}
+				s, _, err := c.survey(n, rand.New(rand.NewPCG(1, 1)), false)
+				if err != nil {
+					b.Fatal(err)
+				}
+				b.Run(fmt.Sprintf("%s/n=%d", name, n), func(b *testing.B) {
+					for b.Loop() {
+						if _, err := VolumeWithInterval(s, VolumeSpec{Confidence: 0.95}); err != nil {
+							b.Fatal(err)
+						}
+					}
+				})
 			}
-		})
+		}
 	}
 }

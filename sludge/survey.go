@@ -20,6 +20,8 @@ const maxDepth = 1e6
 type SurveySpec struct {
 	// Boundary is the edge of the area that holds sludge, such as the waterline.
 	Boundary plane.Polygon `json:"boundary"`
+	// Sides says what the boundary is: the waterline of sloped banks, or walls.
+	Sides Sides `json:"sides,omitempty"`
 	// Islands lie inside the boundary, apart from it and from each other, and hold
 	// no sludge.
 	Islands   []plane.Polygon `json:"islands,omitempty"`
@@ -33,7 +35,8 @@ type SurveySpec struct {
 	// the first of Levels.
 	ReferenceLevel *units.Length `json:"referenceLevel,omitempty"`
 
-	// Floor stands in for the hard floor of soundings with the sludge top only.
+	// Floor is the hard floor as designed or built. It stands in for the depth to the
+	// floor of soundings with the sludge top only, and every volume is cut at it.
 	Floor Floor `json:"-"`
 	// FloorTolerance is how far below that assumed floor a sounding may put the
 	// sludge top and still count as zero thickness. 0 allows none.
@@ -41,12 +44,6 @@ type SurveySpec struct {
 
 	Duplicates DuplicateRule `json:"duplicates"` // what becomes of several at one place; zero value: refuse
 	Outside    OutsideRule   `json:"outside"`    // what becomes of those outside the boundary; zero value: refuse
-
-	// WaterlineSpacing, when above 0, says that the sludge runs out at the boundary
-	// and around the islands: points of zero thickness are set there, at each
-	// corner and at most so far apart. They shape every surface but do not count in
-	// the mean of the soundings.
-	WaterlineSpacing units.Length `json:"waterlineSpacing,omitempty"`
 }
 
 // Survey is a checked set of soundings inside a boundary. It does not change and
@@ -57,17 +54,19 @@ type Survey struct {
 	area       float64
 	duplicates DuplicateRule
 	outside    OutsideRule
-	spacing    units.Length
+	sides      Sides
+	floor      Floor // nil: not told
 
-	// Soundings in the order of the spec, then the points on the waterline; metres.
+	// Soundings in the order of the spec; metres.
 	x, y, z []float64
-	n       int // soundings, the rest are waterline points
+	n       int
 
 	toSludge []float64 // of the soundings; NaN where no depth was measured
 	index    []int32
 	merged   []int32
 	flags    []readingFlag
 	names    []string // nil when no sounding has a name
+	tracks   []int32  // nil when no sounding has a track
 	dropped  int
 	zeroed   int
 }
@@ -85,15 +84,17 @@ const (
 // or negative, a sludge top below the floor, and what the rules refuse.
 func NewSurvey(spec SurveySpec) (*Survey, error) {
 	var f units.Faults
-	s := &Survey{duplicates: spec.Duplicates, outside: spec.Outside, spacing: spec.WaterlineSpacing}
+	s := &Survey{duplicates: spec.Duplicates, outside: spec.Outside, sides: spec.Sides, floor: spec.Floor}
 	if !duplicateNames.Has(int(spec.Duplicates)) {
 		f.Add("duplicates", spec.Duplicates.String(), duplicateNames.Want())
+	}
+	if !sidesNames.Has(int(spec.Sides)) {
+		f.Add("sides", spec.Sides.String(), sidesNames.Want())
 	}
 	if !outsideNames.Has(int(spec.Outside)) {
 		f.Add("outside", spec.Outside.String(), outsideNames.Want())
 	}
 	limits.OrZero(&f, "floorTolerance", spec.FloorTolerance, limits.MinLength, units.Length(maxDepth))
-	limits.OrZero(&f, "waterlineSpacing", spec.WaterlineSpacing, units.Millimetre, limits.MaxLength)
 	s.setRings(spec, &f)
 	checkLevels(spec, &f)
 	if n := len(spec.Soundings); n == 0 {
@@ -107,9 +108,6 @@ func NewSurvey(spec SurveySpec) (*Survey, error) {
 	s.setSoundings(spec, &f)
 	if f.Err() == nil && s.n == 0 {
 		f.Say("soundings", "all outside the boundary", "at least 1 sounding inside")
-	}
-	if f.Err() == nil && spec.WaterlineSpacing > 0 {
-		s.setWaterline(float64(spec.WaterlineSpacing), &f)
 	}
 	if err := f.Err(); err != nil {
 		return nil, err
@@ -162,6 +160,12 @@ func (s *Survey) setSoundings(spec SurveySpec, f *units.Faults) {
 			s.x, s.y, s.z = append(s.x, float64(in.At.X)), append(s.y, float64(in.At.Y)), append(s.z, r.thickness)
 			s.toSludge, s.index, s.merged = append(s.toSludge, r.toSludge), append(s.index, int32(i)), append(s.merged, 1)
 			s.flags = append(s.flags, r.flags)
+			if in.Track != 0 && s.tracks == nil {
+				s.tracks = make([]int32, count)
+			}
+			if s.tracks != nil {
+				s.tracks[len(s.x)-1] = int32(in.Track)
+			}
 		case spec.Duplicates == DuplicatesMean:
 			s.merged[k]++
 			m := float64(s.merged[k])
@@ -193,8 +197,15 @@ func (s *Survey) given(f *units.Faults) {
 	}
 }
 
-// N returns the number of soundings in use, merged ones counted once and points
-// on the waterline not at all.
+// trackOf returns the track of sounding i in use.
+func (s *Survey) trackOf(i int) int {
+	if s.tracks == nil {
+		return 0
+	}
+	return int(s.tracks[i])
+}
+
+// N returns the number of soundings in use, merged ones counted once.
 func (s *Survey) N() int { return s.n }
 
 // Dropped returns how many soundings were left out because they lie outside.
@@ -241,9 +252,7 @@ func (s *Survey) Working() units.Working {
 	w.Add("soundings outside kept", outside, "rule: "+s.outside.String())
 	w.Add("soundings over an assumed floor", assumed, "sludge top only; thickness rests on drawings")
 	w.Add("soundings set to zero thickness", s.zeroed, "sludge top below the assumed floor, within the tolerance")
-	if len(s.x) > s.n {
-		w.Add("points of zero thickness at the waterline", len(s.x)-s.n, "at most "+s.spacing.Trade()+" apart")
-	}
+	w.Add("sides", s.sides.String(), "what the boundary is")
 	return w
 }
 
@@ -253,15 +262,11 @@ func (s *Survey) String() string { return s.Working().String() }
 // Rules returns the rules by which the soundings were read.
 func (s *Survey) Rules() (DuplicateRule, OutsideRule) { return s.duplicates, s.outside }
 
-// Waterline returns the points of zero thickness set on the boundary and around
-// the islands, none unless the spec asked for them.
-func (s *Survey) Waterline() []plane.Point {
-	list := make([]plane.Point, 0, len(s.x)-s.n)
-	for i := s.n; i < len(s.x); i++ {
-		list = append(list, s.at(i))
-	}
-	return list
-}
+// Sides returns what the boundary is, as told.
+func (s *Survey) Sides() Sides { return s.sides }
+
+// Floor returns the floor as told, nil where it was not.
+func (s *Survey) Floor() Floor { return s.floor }
 
 func (s *Survey) at(i int) plane.Point {
 	return plane.Point{X: units.Length(s.x[i]), Y: units.Length(s.y[i])}

@@ -68,8 +68,6 @@ func TestSurveySpecFaults(t *testing.T) {
 		"duplicates":          {SurveySpec{Boundary: box, Soundings: one, Duplicates: 7}, "duplicates"},
 		"outside":             {SurveySpec{Boundary: box, Soundings: one, Outside: -1}, "outside"},
 		"tolerance":           {SurveySpec{Boundary: box, Soundings: one, FloorTolerance: -1}, "floorTolerance"},
-		"waterline":           {SurveySpec{Boundary: box, Soundings: one, WaterlineSpacing: units.Length(math.NaN())}, "waterlineSpacing"},
-		"waterline too dense": {SurveySpec{Boundary: box, Soundings: one, WaterlineSpacing: 1e-9}, "waterlineSpacing"},
 		"reference, no level": {SurveySpec{Boundary: box, Soundings: one, ReferenceLevel: new(units.Length(1))}, "levels"},
 		"level without time":  {SurveySpec{Boundary: box, Soundings: one, Levels: []LevelReading{{}}}, "levels[0].time"},
 		"all outside":         {SurveySpec{Boundary: box, Soundings: []Sounding{core(11, 1, 1)}, Outside: OutsideDrop}, "soundings"},
@@ -155,12 +153,10 @@ func TestSurveyRules(t *testing.T) {
 	require.Equal(t, 1, s.Dropped())
 
 	spec.Outside = OutsideKeep
-	spec.WaterlineSpacing = 5
 	s, err = NewSurvey(spec)
 	require.NoError(t, err)
 	require.Equal(t, 3, s.N())
 	require.True(t, s.Readings()[1].Outside)
-	require.Len(t, s.Waterline(), 8+4, "the sounding on the island's edge is no corner")
 }
 
 // Nodes add up to the area and reproduce the integral of a plane, for a concave

@@ -25,6 +25,9 @@ func resolve(spec *SurveySpec, in *Sounding) (resolved, error) {
 	depth(&f, "toSludge", in.ToSludge)
 	depth(&f, "toFloor", in.ToFloor)
 	depth(&f, "thickness", in.Thickness)
+	if in.Track < -maxTrack || in.Track > maxTrack {
+		f.Add("track", in.Track, "-1e9 to 1e9")
+	}
 	if in.Thickness != nil {
 		if in.ToSludge != nil || in.ToFloor != nil {
 			f.Add("thickness", *in.Thickness, "either a thickness or depths")
@@ -64,6 +67,9 @@ func resolve(spec *SurveySpec, in *Sounding) (resolved, error) {
 	}
 	return r, f.Err()
 }
+
+// maxTrack keeps the numbers of tracks within int32.
+const maxTrack = 1e9
 
 func depth(f *units.Faults, field string, v *units.Length) {
 	if v != nil && !(*v >= 0 && *v <= maxDepth) {

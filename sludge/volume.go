@@ -2,223 +2,206 @@ package sludge
 
 import (
 	"fmt"
+	"math"
 
-	"example.org/earthbasin/sludge/geostat"
 	"example.org/earthbasin/sludge/internal/outline"
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
 )
 
-// VolumeMethod is a way to a volume with an interval.
-type VolumeMethod int
-
-const (
-	// MethodAuto takes block kriging when there are soundings enough and their
-	// variogram can be fitted, and the design-based mean otherwise. The result says
-	// which and why.
-	MethodAuto VolumeMethod = iota
-	// MethodKriging is block kriging; an error where no model can be fitted.
-	MethodKriging
-	// MethodDesign is the design-based mean ([geostat.Mean]) times the area.
-	MethodDesign
-)
-
-var methodNames = units.Names{"auto", "block kriging", "design-based mean"}
-
-// String returns the name of the method.
-func (m VolumeMethod) String() string { return methodNames.String(int(m)) }
-
-// MarshalText returns the name of the method.
-func (m VolumeMethod) MarshalText() ([]byte, error) { return methodNames.Marshal(int(m)) }
-
-// UnmarshalText sets m to the method of that name.
-func (m *VolumeMethod) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(methodNames, text, m)
-}
-
-// Placement says how the places of the soundings were chosen.
-type Placement int
-
-const (
-	// PlacementSpread is at random or on a regular grid: each part of the basin had
-	// the same chance. The design-based mean counts each sounding once.
-	PlacementSpread Placement = iota
-	// PlacementChosen is by judgement, such as more soundings where the sludge looked
-	// deep, or along a track. The design-based mean counts each sounding by the area
-	// nearest to it, and its interval is rough.
-	PlacementChosen
-)
-
-var placementNames = units.Names{"spread", "chosen"}
-
-// String returns the name of the placement.
-func (p Placement) String() string { return placementNames.String(int(p)) }
-
-// MarshalText returns the name of the placement.
-func (p Placement) MarshalText() ([]byte, error) { return placementNames.Marshal(int(p)) }
-
-// UnmarshalText sets p to the placement of that name.
-func (p *Placement) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(placementNames, text, p)
-}
-
-// KrigingFrom is the number of soundings from which [MethodAuto] kriges with a
-// fitted model when the spec does not say: with fewer the variogram is a guess
-// (common practice, no source).
-const KrigingFrom = 20
-
-// maxKriged is the number of samples above which soundings are averaged over
-// cells before kriging.
-const maxKriged = 1000
-
-// VolumeSpec says how the volume of a survey is worked out.
+// VolumeSpec says how the volume of a survey is worked out. What the boundary is and
+// where the floor lies stand in the [SurveySpec].
 type VolumeSpec struct {
-	Confidence  float64               `json:"confidence"`    // two-sided, 0.01 to 0.9999, such as 0.95
-	Method      VolumeMethod          `json:"method"`        // zero value: auto
-	Placement   Placement             `json:"placement"`     // zero value: spread
-	KrigingFrom int                   `json:"krigingFrom"`   // soundings from which auto kriges; 0: the constant KrigingFrom, or any number where a model is given
-	Variogram   geostat.VariogramSpec `json:"variogram"`     // without samples. Zero value: equal classes up to half the diagonal of the box, as many as give 30 pairs each on average, 5 to 15 (common practice, no source)
-	Fit         geostat.FitSpec       `json:"fit"`           // without a variogram
-	Model       *geostat.Model        `json:"model"`         // used instead of a fitted one, for instance with anisotropy; nil: fit
-	Step        units.Length          `json:"step"`          // between the points that stand for the area; 0: as gives about 1000; at most 10000 points where a floor cuts
-	Edge        EdgeRule              `json:"edge,omitzero"` // of the triangulated surface that stands beside; unnamed: none
-	Floor       Floor                 `json:"-"`             // the sludge is cut where it would be thicker than the depth to this floor, as on the banks; nil: only below zero
+	Confidence float64 `json:"confidence"` // two-sided, 0.01 to 0.9999, such as 0.95
+	// ReadingSD is the standard deviation of one reading of the thickness about its
+	// truth, 0 to 10 m; 0 is not known. With a pole 0.1 to 0.2 ft are usual (common
+	// practice, no source).
+	ReadingSD units.Length `json:"readingSD,omitzero"`
+	// SharedSD is that of an error that all soundings of one track share, such as
+	// the draught of a boat or the foot of a pole, 0 to 10 m; 0 is none.
+	SharedSD units.Length `json:"sharedSD,omitzero"`
+	// Inlets are places where solids come in, at most 1000. They change no figure: the
+	// result says whether one of them was not sounded.
+	Inlets []plane.Point `json:"inlets,omitempty"`
+	// BankRule says how the sludge meets the banks. Zero value: open.
+	BankRule BankRule `json:"bankRule,omitzero"`
 }
 
-// VolumeResult is the volume of sludge with an interval, by the method that was
-// used and by the others for comparison.
+// mostError bounds the errors of soundings, in metres, and mostInlets the inlets.
+const (
+	mostError  units.Length = 10
+	mostInlets              = 1000
+)
+
+// VolumeResult is the volume of sludge, how sure it is, and on what that rests.
 type VolumeResult struct {
-	Used        VolumeMethod              `json:"used"`             // block kriging or design-based mean
-	Why         string                    `json:"why"`              // it was used
-	Volume      units.Volume              `json:"volume"`           // by the method used
-	HasInterval bool                      `json:"hasInterval"`      // false with a single sounding
-	SD          units.Volume              `json:"sd"`               // of Volume, by the method used
-	Interval    units.Range[units.Volume] `json:"interval"`         // never below zero
-	Confidence  float64                   `json:"confidence"`       // of the interval, as given
-	Area        units.Area                `json:"area"`             // inside the boundary less the islands
-	Mean        units.Length              `json:"mean"`             // volume over area
-	Design      geostat.MeanResult        `json:"design"`           // always
-	Kriged      *KrigedVolume             `json:"kriged,omitempty"` // nil when it was not tried or the fit does not allow it
-	Fit         *geostat.FitResult        `json:"fit,omitempty"`    // nil when no model was fitted
-	TIN         *TINVolume                `json:"tin,omitempty"`    // nil without an edge rule
-	Notes       []string                  `json:"notes,omitempty"`  // what to doubt
+	Volume units.Volume `json:"volume"` // mean over all hypotheses, 0 or more
+	SD     units.Volume `json:"sd"`     // standard deviation, 0 or more; 0 with fewer than 3 places
+	// Interval holds the volume with the probability Confidence. It is nil where the
+	// sides and the floor are not known and with fewer than 4 places that have a value.
+	Interval   *units.Range[units.Volume] `json:"interval,omitempty"`
+	Confidence float64                    `json:"confidence,omitzero"` // of Interval; 0 without one
+	// Bracket stands in for the interval where that is nil and there are 3 places or
+	// more: the lowest and the highest end of the intervals of the hypotheses. No
+	// probability goes with it.
+	Bracket *units.Range[units.Volume] `json:"bracket,omitempty"`
+	Area    units.Area                 `json:"area"` // inside the boundary less the islands
+	Mean    units.Length               `json:"mean"` // thickness: volume over area
+
+	// BanksShare is the share of the variance, 0 to 1, that comes from not knowing how
+	// the sludge meets the banks. Above 0.5 two soundings half way down a bank settle
+	// more than ten in the middle.
+	BanksShare float64 `json:"banksShare"`
+	// GapsShare is the share of the area, 0 to 1, that is farther from every place
+	// sounded than Reach: about 0 for a regular grid, 0.06 to 0.09 for random places.
+	GapsShare float64 `json:"gapsShare"`
+	// Reach is the square root of the area for each place.
+	Reach units.Length `json:"reach"`
+	// UnsoundedInlets are those without a place sounded within Reach.
+	UnsoundedInlets []plane.Point `json:"unsoundedInlets,omitempty"`
+
+	Counts  SiteCounts    `json:"counts"`
+	Banks   []BankWeight  `json:"banks"`             // ways at the banks, draped first; one with walls
+	Floors  []FloorWeight `json:"floors"`            // as told, as fitted to readings, or guessed
+	Log     float64       `json:"log"`               // weight, 0 to 1, of the logarithmic scale of the height
+	Fields  []FieldWeight `json:"fields"`            // by smoothness
+	Range   units.Length  `json:"range"`             // practical, mean over all parts by weight
+	Nugget  float64       `json:"nugget"`            // share of the variance, 0 to 1, mean over all parts by weight
+	Parts   []VolumePart  `json:"parts"`             // the heaviest, at most 5, by weight
+	Stretch *FieldStretch `json:"stretch,omitempty"` // where the readings show one; nil: none
+	Notes   []string      `json:"notes,omitempty"`   // what to doubt and what would help
 }
 
-// KrigedVolume is the volume by block kriging.
-type KrigedVolume struct {
-	Model      geostat.Model             `json:"model"`                // that was kriged with
-	Variogram  *geostat.VariogramResult  `json:"variogram,omitempty"`  // that the model was fitted to
-	Block      geostat.BlockResult       `json:"block"`                // of the whole area, before any cut
-	Volume     units.Volume              `json:"volume"`               // area x block mean, cut
-	SD         units.Volume              `json:"sd"`                   // of the part that is not cut
-	Z          float64                   `json:"z"`                    // two-sided normal quantile
-	Interval   units.Range[units.Volume] `json:"interval"`             // volume -+ z SD, not below zero
-	BelowZero  units.Volume              `json:"belowZero"`            // added by raising negative thickness to zero
-	AtFloor    units.Volume              `json:"atFloor"`              // taken off by cutting at the floor
-	CutArea    units.Area                `json:"cutArea"`              // where either happened
-	Samples    int                       `json:"samples"`              // kriged with, points of the waterline among them
-	CellSide   units.Length              `json:"cellSide"`             // of the cells that dense soundings were averaged over; 0: not
-	Validation *geostat.ValidationResult `json:"validation,omitempty"` // nil with one sample
-
-	kriging *geostat.Kriging
+// SiteCounts says what became of the soundings. Free to AtWaterline are under the
+// heaviest hypothesis and add up to Places.
+type SiteCounts struct {
+	Soundings     int          `json:"soundings"`          // in use
+	Places        int          `json:"places"`             // once readings at one place are averaged and dense ones thinned
+	ThinnedBy     units.Length `json:"thinnedBy,omitzero"` // side of the cells that dense soundings were thinned by; 0: not
+	Free          int          `json:"free"`               // with a thickness
+	OnFloor       int          `json:"onFloor"`            // full from the floor to the waterline
+	Bare          int          `json:"bare"`               // no sludge
+	AtWaterline   int          `json:"atWaterline"`        // too shallow to say anything
+	Contradicting int          `json:"contradicting"`      // of OnFloor and Bare: against the field of the others, and then values
 }
 
-// Kriging returns what the volume was kriged with: it draws the surface, names the
-// next soundings and the leverage of each. It is nil where nothing was kriged and in
-// a result that was read from JSON. Its samples are those of [Survey.Samples], then the points of the
-// waterline; averaged over cells when CellSide is above 0.
-func (v *KrigedVolume) Kriging() *geostat.Kriging {
-	if v == nil {
-		return nil
-	}
-	return v.kriging
+// BankWeight is one way in which the sludge may meet the banks.
+type BankWeight struct {
+	// Share is that of its height over the deepest floor by which the top lies lower
+	// over a bank than a draped one: 0 draped, 1 level with the middle.
+	Share  float64      `json:"share"`
+	Weight float64      `json:"weight"` // 0 to 1, adding up to 1
+	Volume units.Volume `json:"volume"` // if it is so
 }
 
-// VolumeWithInterval returns the volume of sludge in the area of the survey with
-// its interval: area x kriged mean -+ area x z x SD of the mean (block kriging), or
-// area x mean -+ area x t s/sqrt(n) (design). Both are worked out where possible,
-// so that they can be compared; Used and Why say which is the answer.
+// FloorWeight is one way in which the floor may lie.
+type FloorWeight struct {
+	Vertical bool         `json:"vertical,omitempty"` // walls
+	Slope    float64      `json:"slope,omitzero"`     // of the banks, horizontal per vertical; 0 where the floor was told
+	Depth    units.Length `json:"depth,omitzero"`     // deepest below the reference surface; 0 with walls
+	Weight   float64      `json:"weight"`             // 0 to 1, adding up to 1
+}
+
+// FieldWeight is one smoothness of the field.
+type FieldWeight struct {
+	Smoothness string  `json:"smoothness"` // rough, once or twice differentiable: Matern 1/2, 3/2, 5/2
+	Weight     float64 `json:"weight"`     // 0 to 1, adding up to 1
+}
+
+// FieldStretch is a field that stays alike farther one way than across.
+type FieldStretch struct {
+	Azimuth float64 `json:"azimuth"` // of the long way, degrees clockwise from north, 0 to 180
+	Ratio   float64 `json:"ratio"`   // long over short, above 1
+	Weight  float64 `json:"weight"`  // 0 to 1, of stretched fields among all
+}
+
+// VolumePart is one covariance under one hypothesis. Its volume is a t with DF
+// degrees of freedom about Volume; on the logarithmic scale, a log-t.
+type VolumePart struct {
+	Weight     float64      `json:"weight"`     // 0 to 1
+	BankShare  float64      `json:"bankShare"`  // as in [BankWeight]
+	Log        bool         `json:"log"`        // the field is the logarithm of the height
+	Smoothness string       `json:"smoothness"` // as in [FieldWeight]
+	Range      units.Length `json:"range"`      // practical
+	Nugget     float64      `json:"nugget"`     // share of the variance
+	DF         float64      `json:"df"`
+	Volume     units.Volume `json:"volume"`
+	Scale      units.Volume `json:"scale"` // of the t
+}
+
+// VolumeWithInterval returns the volume of sludge in the area of the survey and an
+// interval that says what the soundings leave open. See the package documentation
+// for the method and for how often such intervals held the truth in simulations.
 //
-// Points of the waterline, when the survey has them, shape the kriged surface but
-// not the variogram nor the design-based mean. Where the kriged surface is negative
-// it is cut at zero, and where it is thicker than the depth to the floor at the
-// floor; the standard deviation is then that of the mean over the rest, as the cut
-// parts are settled by the banks. The interval does not know that the model was
-// itself estimated from the soundings and is somewhat too narrow: in the simulation
-// that goes with the tests, of 24 soundings each, 95 % intervals of a model known
-// beforehand held the true volume in 95 of 100 surveys, those of a fitted model in
-// 92.
-//
-// Faults are on the fields of the spec.
+// Faults are on survey and on the fields of the spec.
 func VolumeWithInterval(s *Survey, spec VolumeSpec) (VolumeResult, error) {
 	if err := spec.check(s); err != nil {
 		return VolumeResult{}, err
 	}
-	w := volumeWork{survey: s, spec: spec, samples: s.Samples()}
-	w.boundary.Boundary, w.boundary.Islands = s.Boundary()
-	w.boundary.Step = spec.Step
-	w.result = VolumeResult{Confidence: spec.Confidence, Area: s.Area()}
-	w.thin()
-	if err := w.design(); err != nil {
-		return VolumeResult{}, err
-	}
-	if err := w.krige(); err != nil {
-		return VolumeResult{}, err
-	}
-	w.choose()
-	return w.result, w.triangulate()
+	e := newEstimate(s, spec, estimateOptions{})
+	return e.result(spec), nil
 }
 
 func (spec *VolumeSpec) check(s *Survey) error {
 	var f units.Faults
 	s.given(&f)
 	f.NumberBetween("confidence", spec.Confidence, 0.01, 0.9999)
-	if !methodNames.Has(int(spec.Method)) {
-		f.Add("method", int(spec.Method), methodNames.Want())
+	f.Between("readingSD", spec.ReadingSD, units.Length(0), mostError)
+	f.Between("sharedSD", spec.SharedSD, units.Length(0), mostError)
+	if len(spec.Inlets) > mostInlets {
+		f.Add("inlets", len(spec.Inlets), fmt.Sprintf("at most %d", mostInlets))
 	}
-	if !placementNames.Has(int(spec.Placement)) {
-		f.Add("placement", int(spec.Placement), placementNames.Want())
+	for i, p := range spec.Inlets {
+		outline.CheckPlace(&f, "inlets", i, "", p)
 	}
-	f.NumberBetween("krigingFrom", float64(spec.KrigingFrom), 0, 1e9)
-	f.Between("step", spec.Step, units.Length(0), units.Length(outline.MaxCoordinate))
-	if len(spec.Variogram.Samples) > 0 {
-		f.Add("variogram.samples", len(spec.Variogram.Samples), "none: they come from the survey")
-	}
-	if len(spec.Fit.Variogram.Classes) > 0 {
-		f.Add("fit.variogram.classes", len(spec.Fit.Variogram.Classes), "none: they come from the survey")
-	}
-	if spec.Model != nil {
-		f.Sub("model", spec.Model.Check())
+	if !bankRuleNames.Has(int(spec.BankRule)) {
+		f.Add("bankRule", int(spec.BankRule), bankRuleNames.Want())
 	}
 	return f.Err()
 }
 
-// Working returns the answer and the figures beside it.
+// Working returns the answer and what it rests on.
 func (r VolumeResult) Working() units.Working {
 	var w units.Working
-	w.Add("sludge volume", r.Volume, r.Used.String()+": "+r.Why)
-	if r.HasInterval {
+	w.Add("sludge volume", r.Volume, "mean over the hypotheses below")
+	switch {
+	case r.Interval != nil:
 		at := fmt.Sprintf("%g %% interval", 100*r.Confidence)
 		w.Add("low", r.Interval.Low, at)
 		w.Add("high", r.Interval.High, at)
+	case r.Bracket != nil:
+		w.Add("low", r.Bracket.Low, "bracket of the hypotheses, without a probability")
+		w.Add("high", r.Bracket.High, "bracket of the hypotheses, without a probability")
 	}
-	w.Add("mean thickness", r.Mean, "volume / area")
+	w.Add("standard deviation", r.SD, "")
 	w.Add("area", r.Area, "inside the boundary less islands")
-	if v := r.Kriged; v != nil {
-		w = append(w, v.Model.Working()...)
-		w.Add("block kriging", v.Volume, "-+ %s, from %d samples and %d points", (units.Volume(v.Z) * v.SD).Trade(), v.Samples, v.Block.Points)
-		if v.CutArea > 0 {
-			w.Add("cut at zero and floor", v.CutArea, "+%s at zero, -%s at the floor", v.BelowZero, v.AtFloor)
+	w.Add("mean thickness", r.Mean, "volume / area")
+	c := r.Counts
+	w.Add("places", c.Places, fmt.Sprintf("from %d soundings; %d with a thickness, %d full to the waterline, %d bare, %d at the waterline", c.Soundings, c.Free, c.OnFloor, c.Bare, c.AtWaterline))
+	for _, b := range r.Banks {
+		w.Add(fmt.Sprintf("top at the banks %.0f %% level", 100*b.Share), b.Volume, fmt.Sprintf("weight %.3f", b.Weight))
+	}
+	for _, g := range r.Floors {
+		switch {
+		case g.Vertical:
+			w.Add("sides", "vertical", fmt.Sprintf("weight %.3f", g.Weight))
+		case g.Slope > 0:
+			w.Add(fmt.Sprintf("floor with banks of %.2f : 1", g.Slope), g.Depth, fmt.Sprintf("deepest; weight %.3f", g.Weight))
+		default:
+			w.Add("floor as told", g.Depth, "deepest")
 		}
-		if v.Validation != nil {
-			w.Add("mean squared deviation ratio", units.Words("%.3f", v.Validation.MSDR), v.Validation.Why)
-		}
 	}
-	if d := r.Design; d.VolumeInterval != nil {
-		w.Add("design-based mean", d.Volume, "-+ %s, %v weights", d.VolumeInterval.Half(), d.Weighting)
+	for _, f := range r.Fields {
+		w.Add("field "+f.Smoothness, fmt.Sprintf("%.3f", f.Weight), "weight")
 	}
-	if r.TIN != nil {
-		w.Add("triangulated surface", r.TIN.Volume, "edge rule: "+r.TIN.Edge.String())
+	w.Add("field on the logarithm of the height", fmt.Sprintf("%.3f", r.Log), "weight")
+	w.Add("practical range", r.Range, "mean")
+	w.Add("nugget", fmt.Sprintf("%.3f", r.Nugget), "share of the variance, mean")
+	if t := r.Stretch; t != nil {
+		w.Add("stretched fields", fmt.Sprintf("%.3f", t.Weight), fmt.Sprintf("weight; the range is longer by %.1f at azimuth %.0f", t.Ratio, t.Azimuth))
 	}
+	w.Add("variance from the banks", fmt.Sprintf("%.2f", r.BanksShare), "share")
+	w.Add("area far from a sounding", fmt.Sprintf("%.2f", r.GapsShare), "share farther than "+r.Reach.Trade())
 	for _, n := range r.Notes {
 		w.Add("note", "", n)
 	}
@@ -227,3 +210,110 @@ func (r VolumeResult) Working() units.Working {
 
 // String returns the working as a table.
 func (r VolumeResult) String() string { return r.Working().String() }
+
+// estimateOptions are for tests: the zero value is what an answer is made with.
+type estimateOptions struct {
+	cells int  // 0: the usual number
+	every bool // keep every part
+	round bool // no stretched fields
+	parts int  // about so many, at least 4 of a hypothesis; 0: the usual number
+}
+
+// newEstimate weighs and integrates all hypotheses.
+func newEstimate(s *Survey, spec VolumeSpec, o estimateOptions) *estimate {
+	e := &estimate{survey: s, readingSD: float64(spec.ReadingSD), sharedSD: float64(spec.SharedSD), round: o.round, partsWish: usualParts, leastParts: leastParts}
+	if o.parts > 0 {
+		e.partsWish, e.leastParts = o.parts, 4
+	}
+	if o.every {
+		e.partsWish = 0
+	}
+	e.sites, e.thinned = s.sites()
+	e.setCells(cellsFor(o.cells, len(e.sites)))
+	e.setStructures()
+	logFrom := e.setFloors()
+	if len(e.sites) < leastSites {
+		return e
+	}
+	e.weigh(spec.BankRule, logFrom)
+	e.choose()
+	e.integrate()
+	return e
+}
+
+// cellsFor returns the number of cells: count, or the usual one where that is 0.
+func cellsFor(count, sites int) int {
+	switch {
+	case count > 0:
+		return count
+	case sites > manySites:
+		return manyCells
+	}
+	return fewCells
+}
+
+// leastSites is the number of places from which a field is tried.
+const leastSites = 3
+
+// openLog is the number of free sites from which the logarithmic scale is tried where
+// the floor is a guess: with fewer its right tail runs away.
+const openLog = 8
+
+// setFloors sets what the floor may be and whether that is known: told or read. It
+// returns from how many free sites the logarithmic scale is tried.
+func (e *estimate) setFloors() (logFrom int) {
+	s := e.survey
+	e.knownFloor = true
+	if s.floor != nil {
+		var told *floorGuess
+		told, e.floorUnknown = e.cells.told(s.floor, e.sites)
+		e.floors = []*floorGuess{told}
+		if s.sides == SidesVertical || s.floorRises(told.deepest) {
+			return 0
+		}
+		// A floor without banks: they are guessed over it.
+		e.knownFloor = false
+		e.floors = e.cells.banksOver(s, e.sites, told)
+		if s.sides == SidesUnknown {
+			e.half(told)
+		}
+		return openLog
+	}
+	read := 0
+	for _, p := range e.sites {
+		if !math.IsNaN(p.floor) {
+			read++
+		}
+	}
+	switch {
+	case s.sides == SidesVertical:
+		e.floors = []*floorGuess{e.cells.walls(e.sites)}
+		return 0
+	case read > 0:
+		e.floors = e.cells.read(s, e.sites, e.readingSD)
+	default:
+		e.floors = e.cells.guessed(s, e.sites)
+	}
+	if s.sides == SidesBanks && read >= leastFree {
+		return 0
+	}
+	if s.sides == SidesUnknown {
+		e.half(e.cells.walls(e.sites))
+	}
+	if len(e.floors) == 0 {
+		e.floors = []*floorGuess{e.cells.walls(e.sites)}
+	}
+	e.knownFloor = false
+	return openLog
+}
+
+// half gives another guess half of the weight.
+func (e *estimate) half(other *floorGuess) {
+	for _, g := range e.floors {
+		g.weight /= 2
+	}
+	if other.weight = 0.5; len(e.floors) == 0 {
+		other.weight = 1
+	}
+	e.floors = append(e.floors, other)
+}

@@ -4,14 +4,12 @@ import (
 	"encoding/json"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
-	"gonum.org/v1/gonum/mat"
-	"gonum.org/v1/gonum/stat/distuv"
 
 	"example.org/earthbasin/sludge/geostat"
-	"example.org/earthbasin/sludge/internal/fixtures"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 	"example.org/earthbasin/units/strict"
@@ -32,278 +30,422 @@ func surveyOf(t testing.TB, boundary plane.Polygon, samples []geostat.Sample, mo
 	return s
 }
 
-func TestVolumeWithInterval(t *testing.T) {
-	truth := 0.9406 * 9406 // about: the mean of the mounds over the basin
-	for _, n := range []int{60, 500, 3000} {
-		r, err := VolumeWithInterval(surveyOf(t, fixtures.Edge(), rounded(n)), VolumeSpec{Confidence: 0.95})
-		require.NoError(t, err)
-		require.Equal(t, MethodKriging, r.Used, r.Why)
-		require.InDelta(t, truth, float64(r.Volume), 0.04*truth)
-		require.InDelta(t, float64(r.Design.Volume), float64(r.Volume), 0.05*truth)
-		require.Less(t, r.Interval.Half(), r.Design.VolumeInterval.Half(), "%d soundings: kriging knows where they lie", n)
-		require.Zero(t, r.Kriged.CutArea)
-		require.InDelta(t, float64(r.Area.Times(r.Kriged.Block.Mean)), float64(r.Volume), 1e-9)
-		require.Equal(t, n > maxKriged, r.Kriged.CellSide > 0)
-		require.LessOrEqual(t, r.Kriged.Samples, maxKriged)
-		require.Contains(t, r.String(), "block kriging")
+func walls(s *SurveySpec) { s.Sides = SidesVertical }
+
+// overFloor says that the banks of the simulated basin are known.
+func overFloor(s *SurveySpec) { s.Sides, s.Floor = SidesBanks, bankedFloor{} }
+
+var usual = VolumeSpec{Confidence: 0.95}
+
+// gridOf returns samples of a field on a grid of cols by rows over the simulated
+// basin, at the middles of its cells.
+func gridOf(cols, rows int, f simField) (list []geostat.Sample) {
+	for j := range rows {
+		for i := range cols {
+			x, y := simLong*(float64(i)+0.5)/float64(cols), simWide*(float64(j)+0.5)/float64(rows)
+			list = append(list, sampleAt(x, y, f(x, y)))
+		}
 	}
+	return list
 }
 
-func TestVolumeFallsBack(t *testing.T) {
-	few := surveyOf(t, fixtures.Edge(), rounded(8))
-	r, err := VolumeWithInterval(few, VolumeSpec{Confidence: 0.95})
+func volumeOf(t *testing.T, s *Survey, spec VolumeSpec) VolumeResult {
+	t.Helper()
+	r, err := VolumeWithInterval(s, spec)
 	require.NoError(t, err)
-	require.Equal(t, MethodDesign, r.Used)
-	require.Contains(t, r.Why, "8 of the 20 soundings")
-	require.Empty(t, r.Notes)
-	require.Equal(t, r.Design.Volume, r.Volume)
-	require.Nil(t, r.Kriged)
-
-	flat := make([]geostat.Sample, 30)
-	for i, s := range rounded(30) {
-		flat[i] = geostat.Sample{At: s.At, Value: 0.5}
-	}
-	r, err = VolumeWithInterval(surveyOf(t, fixtures.Edge(), flat), VolumeSpec{Confidence: 0.95})
-	require.NoError(t, err)
-	require.Equal(t, MethodDesign, r.Used)
-	require.Equal(t, geostat.FitFlat, r.Fit.Status)
-	require.Zero(t, r.Interval.Half())
-	require.Contains(t, r.String(), "the soundings are all alike")
-
-	_, err = VolumeWithInterval(surveyOf(t, fixtures.Edge(), flat), VolumeSpec{Confidence: 0.95, Method: MethodKriging})
-	require.Equal(t, []string{"method"}, fields(err), "kriging that was asked for is never swapped in silence")
-
-	r, err = VolumeWithInterval(surveyOf(t, fixtures.Edge(), rounded(1)), VolumeSpec{Confidence: 0.95})
-	require.NoError(t, err)
-	require.False(t, r.HasInterval)
-
-	r, err = VolumeWithInterval(few, VolumeSpec{Confidence: 0.95, Placement: PlacementChosen})
-	require.NoError(t, err)
-	require.Equal(t, geostat.WeightingArea, r.Design.Weighting)
-	require.NotEmpty(t, r.Notes)
-
-	// A model that is given is no guess from few soundings.
-	for _, from := range []int{0, 5} {
-		r, err = VolumeWithInterval(few, VolumeSpec{Confidence: 0.95, Model: &mound, KrigingFrom: from})
-		require.NoError(t, err)
-		require.Equal(t, MethodKriging, r.Used)
-		require.Equal(t, "the model was given", r.Why)
-	}
-	r, err = VolumeWithInterval(few, VolumeSpec{Confidence: 0.95, Model: &mound, KrigingFrom: 9})
-	require.NoError(t, err)
-	require.Equal(t, MethodDesign, r.Used)
-	r, err = VolumeWithInterval(surveyOf(t, fixtures.Edge(), rounded(1)), VolumeSpec{Confidence: 0.95, Model: &mound})
-	require.NoError(t, err)
-	require.Equal(t, MethodKriging, r.Used)
-	require.Positive(t, float64(r.SD))
+	return r
 }
 
 func TestVolumeFaults(t *testing.T) {
-	_, err := VolumeWithInterval(nil, VolumeSpec{Method: 8, Placement: 9, KrigingFrom: -1, Variogram: geostat.VariogramSpec{Samples: rounded(1)},
-		Fit: geostat.FitSpec{Variogram: geostat.VariogramResult{Classes: []geostat.LagClass{{}}}}, Model: &geostat.Model{}})
-	require.Equal(t, []string{"survey", "confidence", "method", "placement", "krigingFrom", "variogram.samples", "fit.variogram.classes", "model.sill"}, fields(err))
-	s := surveyOf(t, fixtures.Edge(), rounded(30))
-	_, err = VolumeWithInterval(s, VolumeSpec{Confidence: 0.9, Variogram: geostat.VariogramSpec{Cutoff: -2}, Fit: geostat.FitSpec{Shape: 7}})
-	require.Equal(t, []string{"variogram.cutoff"}, fields(err))
-	_, err = VolumeWithInterval(s, VolumeSpec{Confidence: 0.9, Fit: geostat.FitSpec{Shape: 7}})
-	require.Equal(t, []string{"fit.shape"}, fields(err))
-	_, err = VolumeWithInterval(s, VolumeSpec{Confidence: 0.9, Step: -1})
-	require.Equal(t, []string{"step"}, fields(err))
+	_, err := VolumeWithInterval(nil, VolumeSpec{ReadingSD: -1, SharedSD: 11, BankRule: 4, Inlets: []plane.Point{at(math.NaN(), 0)}})
+	require.Equal(t, []string{"survey", "confidence", "readingSD", "sharedSD", "inlets[0].x", "bankRule"}, fields(err))
+	for _, c := range []float64{0.009, 1, math.NaN(), -0.95} {
+		_, err = VolumeWithInterval(surveyOf(t, rectangle(0, 0, 9, 9), []geostat.Sample{sampleAt(1, 1, 1)}), VolumeSpec{Confidence: c})
+		require.Equal(t, []string{"confidence"}, fields(err))
+	}
 }
 
-// bank is a floor that falls from the edge of a box at 3:1.
-type bank struct{ low, high plane.Point }
+// Too few places, or sides that nobody told, have no interval, and the result says
+// what would make one.
+func TestVolumeWithoutInterval(t *testing.T) {
+	basin := rectangle(0, 0, simLong, simWide)
+	even := func(x, y float64) float64 { return 1 + 0.01*math.Sin(x+y) }
+	one := volumeOf(t, surveyOf(t, basin, gridOf(1, 1, even), walls), usual)
+	require.Nil(t, one.Interval)
+	require.Zero(t, one.Confidence)
+	require.InDelta(t, 6000*even(50, 30), float64(one.Volume), 1e-6)
+	require.NotEmpty(t, one.Notes)
 
-func (b bank) Depth(p plane.Point) (units.Length, bool) {
-	in := min(p.X-b.low.X, b.high.X-p.X, p.Y-b.low.Y, b.high.Y-p.Y)
-	return min(in/3, 4), true
+	three := volumeOf(t, surveyOf(t, basin, gridOf(3, 1, even), walls), usual)
+	require.Nil(t, three.Interval)
+	require.NotNil(t, three.Bracket)
+
+	samples := gridOf(6, 4, even)
+	unknown := volumeOf(t, surveyOf(t, basin, samples), usual)
+	require.Nil(t, unknown.Interval)
+	require.Zero(t, unknown.Confidence)
+	require.Contains(t, unknown.String(), "nothing is known of the sides")
+	require.NotContains(t, unknown.String(), "95 %")
+	told := volumeOf(t, surveyOf(t, basin, samples, walls), usual)
+	require.NotNil(t, told.Interval)
+	require.True(t, unknown.Bracket.Has(told.Volume))
+	require.Greater(t, unknown.Bracket.Half(), 4*told.Interval.Half())
+
+	// A waterline without any word of the floor.
+	waterline := volumeOf(t, surveyOf(t, basin, samples, func(s *SurveySpec) { s.Sides = SidesBanks }), usual)
+	require.Nil(t, waterline.Interval)
+	require.Contains(t, waterline.String(), "the floor is not known")
 }
 
-// TestVolumeCut: sludge of an even 1 m in a basin with banks of 3:1 fills them up
-// to the floor, 1 m above which lies 3 m from the edge.
-func TestVolumeCut(t *testing.T) {
-	edge := rectangle(0, 0, 60, 40)
+// What is the same everywhere has a volume that arithmetic knows.
+func TestVolumeOfEvenSludge(t *testing.T) {
+	basin := rectangle(0, 0, simLong, simWide)
+	for _, thickness := range []float64{0, 1e-6, 0.5, 2} {
+		r := volumeOf(t, surveyOf(t, basin, gridOf(6, 4, func(x, y float64) float64 { return thickness }), walls), usual)
+		require.InDelta(t, 6000*thickness, float64(r.Volume), 0.005*6000*thickness+7, "%g m", thickness)
+		require.True(t, r.Interval.Low <= r.Volume && r.Volume <= r.Interval.High)
+	}
+	// 1 m draped over banks of 3 : 1, full where they rise above it: a frustum.
+	r := volumeOf(t, surveyOf(t, basin, gridOf(6, 4, func(x, y float64) float64 { return min(1, banked(x, y)) }), overFloor), usual)
+	frustum := (100*60 + 94*54 + 4*97*57) / 6.0
+	require.InEpsilon(t, frustum, float64(r.Volume), 0.01)
+	// 1 m over the deepest floor, level: the frustum between the floor and 1 m over it.
+	r = volumeOf(t, surveyOf(t, basin, gridOf(12, 8, func(x, y float64) float64 { return max(0, banked(x, y)-2) }), overFloor), usual)
+	frustum = (82*42 + 88*48 + 4*85*45) / 6.0
+	require.InEpsilon(t, frustum, float64(r.Volume), 0.015)
+	require.Greater(t, r.Banks[len(r.Banks)-1].Share, 0.9)
+	require.Zero(t, r.Counts.OnFloor)
+	require.Positive(t, r.Counts.Bare)
+}
+
+// The answer depends on the soundings, not on their order, nor on where the origin
+// of the map lies or which way it is turned.
+func TestVolumeInvariance(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	field := drawn("spherical")(r)
 	var samples []geostat.Sample
-	for i := range 24 {
-		samples = append(samples, sampleAt(5+10*float64(i%6), 5+10*float64(i/6), 1+1e-6*float64(i*i%7)))
+	for range 24 {
+		x, y := simLong*r.Float64(), simWide*r.Float64()
+		samples = append(samples, sampleAt(x, y, min(field(x, y), banked(x, y))))
 	}
-	m := geostat.Model{Sill: 0.01, Range: 30}
-	spec := VolumeSpec{Confidence: 0.95, Model: &m, Floor: bank{at(0, 0), at(60, 40)}, Step: 0.5}
-	r, err := VolumeWithInterval(surveyOf(t, edge, samples), spec)
-	require.NoError(t, err)
-	// Frustum of 60 x 40 above 54 x 34, 1 m high.
-	exact := (60*40 + 54*34 + 4*57*37) / 6.0
-	require.InDelta(t, exact, float64(r.Volume), 1)
-	require.InDelta(t, 60*40-54*34, float64(r.Kriged.CutArea), 20)
-	require.Zero(t, r.Kriged.BelowZero)
-	uncut, err := VolumeWithInterval(surveyOf(t, edge, samples), VolumeSpec{Confidence: 0.95, Model: &m, Step: 0.5})
-	require.NoError(t, err)
-	require.InDelta(t, float64(uncut.Volume-r.Volume), float64(r.Kriged.AtFloor), 1e-9)
-	require.Less(t, float64(r.SD), float64(uncut.SD))
+	base := volumeOf(t, surveyOf(t, rectangle(0, 0, simLong, simWide), samples, overFloor), usual)
+	shuffled := slices.Clone(samples)
+	r.Shuffle(len(shuffled), func(i, j int) { shuffled[i], shuffled[j] = shuffled[j], shuffled[i] })
+	again := volumeOf(t, surveyOf(t, rectangle(0, 0, simLong, simWide), shuffled, overFloor), usual)
+	require.InEpsilon(t, float64(base.Volume), float64(again.Volume), 0.005)
+	require.InEpsilon(t, float64(base.Interval.High), float64(again.Interval.High), 0.01)
+
+	far := plane.Point{X: 450000, Y: 4.6e6}
+	moved := slices.Clone(samples)
+	for i := range moved {
+		moved[i].At = plane.Point{X: moved[i].At.X + far.X, Y: moved[i].At.Y + far.Y}
+	}
+	s := surveyOf(t, rectangle(450000, 4.6e6, 450100, 4.6e6+60), moved, func(s *SurveySpec) {
+		s.Sides = SidesBanks
+		s.Floor = floorFunc(func(p plane.Point) units.Length { return units.Length(banked(float64(p.X-far.X), float64(p.Y-far.Y))) })
+	})
+	again = volumeOf(t, s, usual)
+	require.InEpsilon(t, float64(base.Volume), float64(again.Volume), 0.005)
+	require.InEpsilon(t, float64(base.Interval.Low), float64(again.Interval.Low), 0.01)
+
+	turned := slices.Clone(samples)
+	for i := range turned {
+		turned[i].At = plane.Point{X: turned[i].At.Y, Y: turned[i].At.X}
+	}
+	s = surveyOf(t, rectangle(0, 0, simWide, simLong), turned, func(s *SurveySpec) {
+		s.Sides = SidesBanks
+		s.Floor = floorFunc(func(p plane.Point) units.Length { return units.Length(banked(float64(p.Y), float64(p.X))) })
+	})
+	again = volumeOf(t, s, usual)
+	require.InEpsilon(t, float64(base.Volume), float64(again.Volume), 0.005)
 }
 
-// TestVolumeWaterline: points of zero thickness pull the surface down at the edge.
-func TestVolumeWaterline(t *testing.T) {
-	edge := rectangle(0, 0, 60, 40)
+type floorFunc func(p plane.Point) units.Length
+
+func (f floorFunc) Depth(p plane.Point) (units.Length, bool) { return f(p), true }
+
+// A polygon with an island has its own area, and lattice cells that straddle its
+// edges count by what lies inside.
+func TestVolumeOfPolygon(t *testing.T) {
+	l := plane.Polygon{at(0, 0), at(80, 0), at(80, 30), at(30, 30), at(30, 70), at(0, 70)}
+	island := rectangle(40, 10, 52, 19)
 	var samples []geostat.Sample
-	for i := range 24 {
-		samples = append(samples, sampleAt(5+10*float64(i%6), 5+10*float64(i/6), 1+0.1*math.Sin(float64(i))))
-	}
-	m := geostat.Model{Sill: 0.1, Range: 20}
-	spec := VolumeSpec{Confidence: 0.95, Model: &m}
-	without, err := VolumeWithInterval(surveyOf(t, edge, samples), spec)
-	require.NoError(t, err)
-	with, err := VolumeWithInterval(surveyOf(t, edge, samples, func(s *SurveySpec) { s.WaterlineSpacing = 5 }), spec)
-	require.NoError(t, err)
-	require.Less(t, float64(with.Volume), 0.9*float64(without.Volume))
-	require.Equal(t, without.Design, with.Design)
-	require.Equal(t, 24+40, with.Kriged.Samples)
-	few, err := VolumeWithInterval(surveyOf(t, edge, samples[:9], func(s *SurveySpec) { s.WaterlineSpacing = 5 }), VolumeSpec{Confidence: 0.95})
-	require.NoError(t, err)
-	require.Contains(t, few.String(), "runs out at the waterline")
-	_, err = VolumeWithInterval(surveyOf(t, edge, samples, func(s *SurveySpec) { s.WaterlineSpacing = 0.05 }), spec)
-	require.Equal(t, []string{"survey"}, fields(err))
-}
-
-// TestCoverage draws 400 random surfaces by Cholesky factorization of their
-// covariance, sounds each at 24 random places and asks how often the nominal 95 %
-// interval holds the true mean. The count is binomial: with the seed fixed it must
-// lie where 99.9 of 100 counts lie. With the model known the kriging interval is
-// exact, and so is, about, the design interval at random places; with a model
-// fitted to the same 24 soundings the kriging interval is somewhat too narrow, by
-// how much the test states.
-func TestCoverage(t *testing.T) {
-	const surfaces, soundings, side = 400, 24, 20
-	random := rand.New(rand.NewPCG(1, 1))
-	m := geostat.Model{Nugget: 0.002, Sill: 0.02, Range: 30}
-	edge := rectangle(0, 0, 80, 80)
-	var nodes []plane.Point
-	for i := range side * side {
-		nodes = append(nodes, at((float64(i%side)+0.5)*80/side, (float64(i/side)+0.5)*80/side))
-	}
-	normal := distuv.Normal{Mu: 0, Sigma: 1, Src: random}
-	factor := mat.NewTriDense(len(nodes), mat.Lower, nil)
-	{
-		c := mat.NewSymDense(len(nodes), nil)
-		for i, p := range nodes {
-			for j := range i + 1 {
-				// The smooth part only: the nugget belongs to each sounding.
-				c.SetSym(i, j, float64(m.Sill-m.Gamma(p, nodes[j]))+float64(m.Nugget))
-			}
-			c.SetSym(i, i, float64(m.Sill)*(1+1e-10))
-		}
-		var chol mat.Cholesky
-		require.True(t, chol.Factorize(c))
-		chol.LTo(factor)
-	}
-	var known, answer, fitted, design, usable int
-	white, surface := mat.NewVecDense(len(nodes), nil), mat.NewVecDense(len(nodes), nil)
-	for range surfaces {
-		for i := range nodes {
-			white.SetVec(i, normal.Rand())
-		}
-		surface.MulVec(factor, white)
-		mean := 1 + mat.Sum(surface)/float64(len(nodes))
-		var samples []geostat.Sample
-		for _, i := range random.Perm(len(nodes))[:soundings] {
-			z := 1 + surface.AtVec(i) + math.Sqrt(float64(m.Nugget))*normal.Rand()
-			samples = append(samples, geostat.Sample{At: nodes[i], Value: units.Length(z)})
-		}
-		truth := units.Volume(mean) * units.Volume(edge.Area())
-		s := surveyOf(t, edge, samples)
-		r, err := VolumeWithInterval(s, VolumeSpec{Confidence: 0.95, Model: &m, Step: 80.0 / side})
-		require.NoError(t, err)
-		if r.Interval.Has(truth) {
-			known++
-		}
-		if r.Design.VolumeInterval.Has(truth) {
-			design++
-		}
-		r, err = VolumeWithInterval(s, VolumeSpec{Confidence: 0.95, Step: 80.0 / side})
-		require.NoError(t, err)
-		if r.Interval.Has(truth) {
-			answer++ // by the method that auto takes
-		}
-		if r.Used == MethodKriging {
-			usable++
-			if r.Interval.Has(truth) {
-				fitted++
+	for x := 5.0; x < 80; x += 10 {
+		for y := 5.0; y < 70; y += 10 {
+			if p := at(x, y); l.Contains(p) && !island.Contains(p) {
+				samples = append(samples, sampleAt(x, y, 1+x/100+y/200))
 			}
 		}
 	}
-	t.Logf("of %d: model known %d, auto %d, design %d; model fitted %d of %d usable fits", surfaces, known, answer, design, fitted, usable)
-	low, high := binomialLimits(surfaces, 0.95, 0.999)
-	require.True(t, low <= known && known <= high, "model known: %d of %d, limits %d to %d", known, surfaces, low, high)
-	require.True(t, low <= answer && answer <= high, "auto: %d of %d, limits %d to %d", answer, surfaces, low, high)
-	require.Greater(t, usable, surfaces/2)
-	require.Greater(t, float64(fitted), 0.88*float64(usable), "model fitted: narrower than it says, but not by much")
-	require.True(t, low <= design && design <= high, "design: %d of %d, limits %d to %d", design, surfaces, low, high)
+	r := volumeOf(t, surveyOf(t, l, samples, walls, func(s *SurveySpec) { s.Islands = []plane.Polygon{island} }), usual)
+	// A plane over the two rectangles less the island, by their centres.
+	mean := func(x, y float64) float64 { return 1 + x/100 + y/200 }
+	truth := 80*30*mean(40, 15) + 30*40*mean(15, 50) - 12*9*mean(46, 14.5)
+	require.InEpsilon(t, truth, float64(r.Volume), 0.01)
+	require.True(t, r.Interval.Has(units.Volume(truth)), "%v in %v", truth, r.Interval)
+	require.InDelta(t, 80*30+30*40-12*9, float64(r.Area), 1e-9)
 }
 
-// TestPreferentialPlaces: soundings that crowd where the sludge is deep break the
-// plain mean and its interval; weights by area and kriging mend the mean.
-func TestPreferentialPlaces(t *testing.T) {
-	var deep, spread []geostat.Sample
-	for i, s := range rounded(3000) {
-		switch {
-		case i < 30:
-			spread = append(spread, s)
-		case s.At.Distance(at(30, 25)) < 12 && len(deep) < 60: // on the mound
-			deep = append(deep, s)
+// Depths to the floor at the soundings stand in for drawings.
+func TestVolumeFloorRead(t *testing.T) {
+	spec := SurveySpec{Boundary: rectangle(0, 0, simLong, simWide), Sides: SidesBanks}
+	truth := 0.0
+	top := func(x, y float64) float64 { return min(banked(x, y), 1.2+0.3*math.Sin(x/20)) }
+	for x := 0.25; x < simLong; x += 0.5 {
+		for y := 0.25; y < simWide; y += 0.5 {
+			truth += top(x, y) / 4
 		}
 	}
-	var truth float64 // of the surface, by three thousand soundings
-	for _, s := range rounded(3000) {
-		truth += float64(s.Value) / 3000
+	for _, s := range gridOf(8, 6, top) {
+		d := banked(float64(s.At.X), float64(s.At.Y))
+		spec.Soundings = append(spec.Soundings, depths(float64(s.At.X), float64(s.At.Y), d-float64(s.Value), d))
 	}
-	samples := append(spread, deep...)
-	r, err := VolumeWithInterval(surveyOf(t, fixtures.Edge(), samples), VolumeSpec{Confidence: 0.95, Placement: PlacementChosen, Model: &mound})
+	s, err := NewSurvey(spec)
 	require.NoError(t, err)
-	plain, err := geostat.Mean(geostat.MeanSpec{Samples: samples, Boundary: fixtures.Edge(), Confidence: 0.95})
+	r := volumeOf(t, s, usual)
+	require.InEpsilon(t, truth, float64(r.Volume), 0.02)
+	require.True(t, r.Interval.Has(units.Volume(truth)))
+	for _, f := range r.Floors {
+		require.InDelta(t, 3, f.Slope, 0.3)
+		require.InDelta(t, 3, float64(f.Depth), 0.1)
+	}
+	even := SurfaceFunc(func(p plane.Point) (units.Length, bool) { return 1, true })
+	v, err := SurfaceVolume(s, SurfaceVolumeSpec{Surface: even})
 	require.NoError(t, err)
-	require.Greater(t, float64(plain.Interval.Low), truth, "the plain interval misses")
-	require.True(t, r.Design.Interval.Has(units.Length(truth)), "by area: %v, truth %v", r.Design.Interval, truth)
-	require.True(t, r.Interval.Has(r.Area.Times(units.Length(truth))), "kriging: %v, truth %v", r.Mean, truth)
+	require.InEpsilon(t, (100*60+94*54+4*97*57)/6.0, float64(v.Volume), 0.01, "a surface is cut at the floor that was read")
 }
 
-// binomialLimits returns the limits that hold a count of n with the chance p but
-// for (1-confidence)/2 on either side.
-func binomialLimits(n int, p, confidence float64) (low, high int) {
-	b := distuv.Binomial{N: float64(n), P: p}
-	tail := (1 - confidence) / 2
-	for b.CDF(float64(low)) < tail {
-		low++
+// The share of the banks and the notes say where the doubt comes from.
+func TestVolumeSaysWhatToDoubt(t *testing.T) {
+	field := drawn("spherical")(rand.New(rand.NewPCG(1, 1)))
+	var samples []geostat.Sample
+	for _, s := range gridOf(4, 3, field) {
+		samples = append(samples, sampleAt(12+0.76*float64(s.At.X), 12+0.6*float64(s.At.Y), float64(s.Value)))
 	}
-	for high = n; 1-b.CDF(float64(high-1)) < tail; high-- {
+	s := surveyOf(t, rectangle(0, 0, simLong, simWide), samples, overFloor)
+	spec := VolumeSpec{Confidence: 0.95, Inlets: []plane.Point{at(1, 59), at(50, 30)}}
+	open := volumeOf(t, s, spec)
+	require.Greater(t, open.BanksShare, 0.5)
+	require.Contains(t, open.String(), "two soundings half way down a bank")
+	require.Equal(t, []plane.Point{at(1, 59)}, open.UnsoundedInlets)
+	spec.BankRule = BankLevel
+	level := volumeOf(t, s, spec)
+	spec.BankRule = BankDraped
+	draped := volumeOf(t, s, spec)
+	require.InDelta(t, 0, level.BanksShare, 1e-9)
+	require.Less(t, float64(level.Interval.Half()), 0.6*float64(open.Interval.Half()))
+	require.Less(t, float64(level.Volume), float64(draped.Volume))
+	require.True(t, open.Interval.Has(level.Volume) && open.Interval.Has(draped.Volume))
+	var sum float64
+	for _, b := range open.Banks {
+		sum += b.Weight
 	}
-	return low, high
+	require.InDelta(t, 1, sum, 1e-12)
+	c := open.Counts
+	require.Equal(t, c.Places, c.Free+c.OnFloor+c.Bare+c.AtWaterline)
 }
 
-func TestVolumeBesideTriangles(t *testing.T) {
-	s := surveyOf(t, fixtures.Edge(), rounded(200))
-	r, err := VolumeWithInterval(s, VolumeSpec{Confidence: 0.95, Edge: EdgeNearest})
-	require.NoError(t, err)
-	require.InDelta(t, float64(r.Volume), float64(r.TIN.Volume), 0.02*float64(r.Volume))
-	require.Contains(t, r.String(), "edge rule: nearest")
-	_, err = VolumeWithInterval(s, VolumeSpec{Confidence: 0.95, Edge: EdgeRefuse})
-	require.NotEmpty(t, fields(err))
-}
-
-// TestVolumeResultJSON: a result with all its parts becomes JSON with units and
-// comes back.
 func TestVolumeResultJSON(t *testing.T) {
-	r, err := VolumeWithInterval(surveyOf(t, fixtures.Edge(), rounded(60)), VolumeSpec{Confidence: 0.95, Edge: EdgeNearest})
-	require.NoError(t, err)
+	r := volumeOf(t, surveyOf(t, rectangle(0, 0, simLong, simWide), gridOf(6, 4, drawn("smooth")(rand.New(rand.NewPCG(1, 1)))), overFloor), usual)
 	text, err := json.Marshal(r)
 	require.NoError(t, err)
 	var back VolumeResult
 	require.NoError(t, json.Unmarshal(text, &back))
-	require.NotNil(t, r.Kriged.Kriging())
-	r.Kriged.kriging = nil // not part of the JSON
 	require.Equal(t, r, back)
-	text, err = json.Marshal(VolumeSpec{Confidence: 0.95})
-	require.NoError(t, err, "no edge rule is none")
+	require.Equal(t, r.Working(), back.Working(), "the working is made from the fields")
 	var spec VolumeSpec
-	require.NoError(t, strict.Decode(text, &spec))
-	require.Equal(t, 0.95, spec.Confidence)
+	require.NoError(t, strict.Decode([]byte(`{"confidence":0.9,"readingSD":"0.1 ft","bankRule":"level"}`), &spec))
+	require.Equal(t, VolumeSpec{Confidence: 0.9, ReadingSD: 0.1 * units.Foot, BankRule: BankLevel}, spec)
+}
+
+// Readings that share an error along a track are no better than their tracks.
+func TestVolumeSharedError(t *testing.T) {
+	c := simCases()[slices.IndexFunc(simCases(), func(c simCase) bool { return c.name == "t-pile" })]
+	s, _, err := c.survey(1800, rand.New(rand.NewPCG(1, 1)), false)
+	require.NoError(t, err)
+	alone := volumeOf(t, s, usual)
+	shared := volumeOf(t, s, VolumeSpec{Confidence: 0.95, SharedSD: 0.03})
+	// Six tracks of 0.03 m each: about 0.03/sqrt(6) over what is not cut.
+	extra := math.Sqrt(float64(shared.SD)*float64(shared.SD) - float64(alone.SD)*float64(alone.SD))
+	require.InEpsilon(t, 0.03/math.Sqrt(6)*6000, extra, 0.4)
+	require.Positive(t, float64(alone.Counts.ThinnedBy))
+}
+
+func TestSlopedFloor(t *testing.T) {
+	_, err := NewSlopedFloor(SlopedFloorSpec{Waterline: plane.Polygon{at(0, 0), at(1, 1)}, Slopes: []float64{1, -1, 101}, Depth: 0})
+	require.Equal(t, []string{"waterline", "slopes", "slopes[1]", "slopes[2]", "depth"}, fields(err))
+	f, err := NewSlopedFloor(SlopedFloorSpec{Waterline: rectangle(0, 0, 100, 60), Slopes: []float64{3}, Depth: 3})
+	require.NoError(t, err)
+	r := rand.New(rand.NewPCG(1, 1))
+	for range 1000 {
+		x, y := 120*r.Float64()-10, 80*r.Float64()-10
+		d, ok := f.Depth(at(x, y))
+		require.True(t, ok)
+		require.InDelta(t, banked(x, y), float64(d), 1e-12)
+	}
+	each, err := NewSlopedFloor(SlopedFloorSpec{Waterline: rectangle(0, 0, 100, 60), Slopes: []float64{2, 0, 4, 1}, Depth: 3})
+	require.NoError(t, err)
+	for p, want := range map[plane.Point]float64{at(50, 2): 1, at(99.9, 30): 3, at(50, 58): 0.5, at(2, 30): 2} {
+		d, _ := each.Depth(p)
+		require.InDelta(t, want, float64(d), 1e-12)
+	}
+	// A corner that juts in: the bank runs round it.
+	l, err := NewSlopedFloor(SlopedFloorSpec{Waterline: plane.Polygon{at(0, 0), at(80, 0), at(80, 30), at(30, 30), at(30, 70), at(0, 70)}, Slopes: []float64{2}, Depth: 3})
+	require.NoError(t, err)
+	d, _ := l.Depth(at(27, 26))
+	require.InDelta(t, 2.5, float64(d), 1e-12)
+	solid := SolidFloor{Solid: hollow{}, Liquid: 2}
+	d, ok := solid.Depth(at(1, 0))
+	require.True(t, ok)
+	require.InDelta(t, 1.5, float64(d), 1e-12)
+	d, _ = solid.Depth(at(9, 0))
+	require.Zero(t, d)
+	_, ok = SurfaceFloor{}.Depth(at(0, 0))
+	require.False(t, ok)
+}
+
+// hollow is a solid whose floor rises by half a metre for each metre east.
+type hollow struct{}
+
+func (hollow) FloorAt(p plane.Point) (units.Length, bool) { return p.X / 2, true }
+
+func TestSurfaceVolume(t *testing.T) {
+	s := surveyOf(t, rectangle(0, 0, simLong, simWide), gridOf(3, 2, func(x, y float64) float64 { return 1 }), overFloor)
+	r, err := SurfaceVolume(s, SurfaceVolumeSpec{Surface: SurfaceFunc(func(p plane.Point) (units.Length, bool) { return (p.X - 50) / 50, p.X < 90 })})
+	require.NoError(t, err)
+	require.InDelta(t, 1500, float64(r.BelowZero), 1)
+	require.InDelta(t, 600, float64(r.Without), 1)
+	require.Len(t, r.Notes, 1)
+	require.InDelta(t, float64(r.Uncut+r.BelowZero-r.AtFloor), float64(r.Volume), 1e-9)
+	require.Positive(t, float64(r.AtFloor))
+	_, err = SurfaceVolume(s, SurfaceVolumeSpec{})
+	require.Equal(t, []string{"surface"}, fields(err))
+	_, err = SurfaceVolume(s, SurfaceVolumeSpec{Surface: &TIN{}, Spacing: -1})
+	require.Equal(t, []string{"spacing"}, fields(err))
+}
+
+// Where the banks are open the next soundings are on the banks; the gain that was
+// promised comes about when they are taken.
+func TestNext(t *testing.T) {
+	var promised, kept, onBanks float64
+	const surveys = 12
+	for seed := range uint64(surveys) {
+		r := rand.New(rand.NewPCG(1, seed))
+		field := drawn("spherical")(r)
+		top := func(x, y float64) float64 { d := banked(x, y); return max(0, min(d, d-(3-field(x, y)))) }
+		var samples []geostat.Sample
+		for _, s := range gridOf(4, 3, func(x, y float64) float64 { return 0 }) {
+			x, y := 9+0.82*float64(s.At.X), 9+0.7*float64(s.At.Y)
+			samples = append(samples, sampleAt(x, y, top(x, y)))
+		}
+		s := surveyOf(t, rectangle(0, 0, simLong, simWide), samples, overFloor)
+		next, err := Next(s, NextSpec{Volume: usual, Most: 6})
+		require.NoError(t, err)
+		require.Len(t, next.Places, 6)
+		before := next.Volume.SD
+		for _, p := range next.Places {
+			require.LessOrEqual(t, p.SD, before)
+			before = p.SD
+			x, y := float64(p.At.X), float64(p.At.Y)
+			samples = append(samples, sampleAt(x, y, top(x, y)))
+		}
+		if first := next.Places[0].At; banked(float64(first.X), float64(first.Y)) < 2.9 {
+			onBanks++
+		}
+		after := volumeOf(t, surveyOf(t, rectangle(0, 0, simLong, simWide), samples, overFloor), usual)
+		promised += next.Places[5].Narrower / surveys
+		kept += (1 - float64(after.Interval.Half()/next.Volume.Interval.Half())) / surveys
+	}
+	t.Logf("promised %.2f, kept %.2f, on the banks %.0f of %d", promised, kept, onBanks, surveys)
+	require.Greater(t, onBanks, 0.8*surveys)
+	require.InDelta(t, promised, kept, 0.2)
+}
+
+func TestNextNeeded(t *testing.T) {
+	s := surveyOf(t, rectangle(0, 0, simLong, simWide), gridOf(4, 3, drawn("spherical")(rand.New(rand.NewPCG(1, 1)))), walls)
+	now := volumeOf(t, s, usual)
+	r, err := Next(s, NextSpec{Volume: usual, Most: 1, HalfWidth: now.Interval.Half() * 0.8})
+	require.NoError(t, err)
+	require.True(t, r.Reached)
+	require.Greater(t, r.Needed, 1)
+	require.Len(t, r.Places, 1)
+	r, err = Next(s, NextSpec{Volume: usual, Most: 1, HalfWidth: now.Interval.Half() * 2})
+	require.NoError(t, err)
+	require.True(t, r.Reached)
+	require.Zero(t, r.Needed)
+	r, err = Next(s, NextSpec{Volume: usual, Most: 3, HalfWidth: 1e-6})
+	require.NoError(t, err)
+	require.False(t, r.Reached)
+	require.Zero(t, r.Needed)
+	one, err := Next(s, NextSpec{Volume: usual, Most: 1, Candidates: []plane.Point{at(1, 1)}})
+	require.NoError(t, err)
+	require.Equal(t, at(1, 1), one.Places[0].At)
+	_, err = Next(s, NextSpec{Candidates: []plane.Point{at(-1, 1)}, HalfWidth: -1})
+	require.Equal(t, []string{"volume.confidence", "candidates[0]", "most", "halfWidth"}, fields(err))
+}
+
+// The change between two surveys at other places: intervals of 95 % hold it, and are
+// narrower than the two volumes taken apart where the fields are alike.
+func TestDifference(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a simulation")
+	}
+	const surveys = 40
+	held, together, apart := 0, 0.0, 0.0
+	for seed := range uint64(surveys) {
+		r := rand.New(rand.NewPCG(2, seed))
+		field := drawn("spherical")(r)
+		sound := func(more float64) *Survey {
+			var samples []geostat.Sample
+			for range 24 {
+				x, y := simLong*r.Float64(), simWide*r.Float64()
+				samples = append(samples, sampleAt(x, y, field(x, y)+more))
+			}
+			return surveyOf(t, rectangle(0, 0, simLong, simWide), samples, walls)
+		}
+		d, err := Difference(DifferenceSpec{Before: sound(0), After: sound(0.25), Volume: usual})
+		require.NoError(t, err)
+		if d.Interval.Has(0.25 * 6000) {
+			held++
+		}
+		together += float64(d.Interval.Half())
+		apart += math.Hypot(float64(d.Before.Interval.Half()), float64(d.After.Interval.Half()))
+	}
+	t.Logf("held %d of %d; width %.2f of that of two volumes apart", held, surveys, together/apart)
+	require.GreaterOrEqual(t, held, 35)
+	require.Less(t, together, 0.8*apart)
+	_, err := Difference(DifferenceSpec{})
+	require.Equal(t, []string{"before", "after"}, fields(err))
+	one := surveyOf(t, rectangle(0, 0, 9, 9), gridOf(1, 1, func(x, y float64) float64 { return 1 }))
+	other := surveyOf(t, rectangle(0, 0, 9, 8), gridOf(1, 1, func(x, y float64) float64 { return 1 }))
+	_, err = Difference(DifferenceSpec{Before: one, After: other, Volume: usual})
+	require.Equal(t, []string{"after"}, fields(err))
+	d, err := Difference(DifferenceSpec{Before: one, After: one, Volume: usual})
+	require.NoError(t, err)
+	require.Nil(t, d.Interval)
+	require.NotEmpty(t, d.Notes)
+}
+
+// Contents against what simulated volumes and samples give.
+func TestContents(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	held := 0
+	const trials = 2000
+	for range trials {
+		spec := ContentsSpec{Volume: units.Volume(1000 + 60*r.NormFloat64()), SD: 60, Confidence: 0.95}
+		for range 5 {
+			spec.Samples = append(spec.Samples, units.Concentration(80+8*r.NormFloat64()))
+		}
+		c, err := Contents(spec)
+		require.NoError(t, err)
+		if c.Interval.Has(80000) {
+			held++
+		}
+	}
+	require.InDelta(t, 0.95, float64(held)/trials, 0.015)
+	_, err := Contents(ContentsSpec{SD: -1, Samples: []units.Concentration{-1}})
+	require.Equal(t, []string{"volume", "sd", "samples", "samples[0]", "confidence"}, fields(err))
+	zero, err := Contents(ContentsSpec{Volume: 1, Samples: []units.Concentration{0, 0}, Confidence: 0.9})
+	require.NoError(t, err)
+	require.Zero(t, zero.Interval.High)
 }

@@ -31,6 +31,12 @@ func TestZeroValues(t *testing.T) {
 	for _, survey := range []*Survey{nil, {}} {
 		_, err = VolumeWithInterval(survey, VolumeSpec{Confidence: 0.95})
 		require.ErrorContains(t, err, "survey")
+		_, err = Next(survey, NextSpec{Most: 1, Volume: VolumeSpec{Confidence: 0.95}})
+		require.ErrorContains(t, err, "survey")
+		_, err = SurfaceVolume(survey, SurfaceVolumeSpec{Surface: &TIN{}})
+		require.ErrorContains(t, err, "survey")
+		_, err = Difference(DifferenceSpec{Before: survey, After: survey})
+		require.ErrorContains(t, err, "before")
 	}
 	for _, k := range []*geostat.Kriging{nil, {}} {
 		_, err = k.Estimate(plane.Point{})
@@ -50,7 +56,6 @@ func TestZeroValues(t *testing.T) {
 	}
 	_, _, err = KrigingGrid(nil, &geostat.Kriging{}, GridSpec{Spacing: 1})
 	require.ErrorContains(t, err, "NewSurvey")
-	require.Nil(t, (*KrigedVolume)(nil).Kriging())
 	var tin TIN
 	_, ok := tin.At(plane.Point{})
 	require.False(t, ok)

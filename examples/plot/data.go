@@ -21,8 +21,8 @@ func lagoon() sludge.SurveySpec {
 		return plane.Point{X: units.Length(x) * units.Foot, Y: units.Length(y) * units.Foot}
 	}
 	s := sludge.SurveySpec{
-		Boundary:         plane.Polygon{at(25, 0), at(215, 0), at(240, 25), at(240, 135), at(215, 160), at(25, 160), at(0, 135), at(0, 25)},
-		WaterlineSpacing: 20 * units.Foot,
+		Boundary: plane.Polygon{at(25, 0), at(215, 0), at(240, 25), at(240, 135), at(215, 160), at(25, 160), at(0, 135), at(0, 25)},
+		Sides:    sludge.SidesBanks,
 	}
 	for j, row := range thickness {
 		for i, t := range row {

@@ -8,9 +8,10 @@
 // the boundary also ring, where islands follow the edge as rings of their own. A
 // length has its unit in the head of the column, as "toSludge (ft)", or in each cell.
 //
-// Sonar gives toSludge alone: -floor then says how deep the hard floor lies, and the
-// places count as chosen along a track unless -placement says otherwise. Pings of
-// one place are merged with -duplicates mean. Faults are told by the lines of the
+// Sonar gives toSludge alone: -floor then says how deep the hard floor lies, and -slope
+// how steep its banks come up to the boundary. What the boundary is has to be told by
+// -sides: without it there is no interval. Pings of one place are merged with
+// -duplicates mean. Faults are told by the lines of the
 // files. Without files it takes an invented basin.
 package main
 
@@ -24,7 +25,6 @@ import (
 
 	"example.org/earthbasin/examples/internal/cli"
 	"example.org/earthbasin/sludge"
-	"example.org/earthbasin/sludge/geostat"
 	"example.org/earthbasin/units"
 )
 
@@ -45,14 +45,16 @@ type options struct {
 	contours units.Length // between the lines of the map; 0: none
 	survey   sludge.SurveySpec
 	volume   sludge.VolumeSpec
-	placed   bool // -placement was given
+	edge     sludge.EdgeRule // of the surface that the contours are drawn on
+	slope    float64         // of the banks down to the floor; 0: a flat floor
 	next     int
 }
 
 // flagOf names the flag by which a field of the library's specs is set, for faults.
 var flagOf = map[string]string{
 	"duplicates": "-duplicates", "outside": "-outside", "floorTolerance": "-tolerance", "confidence": "-confidence",
-	"method": "-method", "placement": "-placement", "edge": "-edge", "most": "-next", "levels": "-contours",
+	"volume.confidence": "-confidence", "volume.readingSD": "-reading", "volume.sharedSD": "-shared", "edge": "-edge", "most": "-next",
+	"levels": "-contours",
 }
 
 func run(args []string, stdout, stderr io.Writer) int {
@@ -67,14 +69,16 @@ func run(args []string, stdout, stderr io.Writer) int {
 	flags.TextVar(&o.survey.Duplicates, "duplicates", o.survey.Duplicates, "`rule` for soundings at one place: refuse or mean")
 	flags.TextVar(&o.survey.Outside, "outside", o.survey.Outside, "`rule` for soundings outside the boundary: refuse, drop or keep")
 	flags.Float64Var(&o.volume.Confidence, "confidence", 0.95, "`share` of surveys whose interval holds the volume")
-	flags.TextVar(&o.volume.Method, "method", o.volume.Method, "`way` to the volume: auto, block kriging or design-based mean")
-	flags.TextVar(&o.volume.Placement, "placement", o.volume.Placement, "`how` the places were taken: spread (random or a grid), or chosen (by judgement or along a track)")
-	flags.TextVar(&o.volume.Edge, "edge", sludge.EdgeNearest, "`rule` for the triangulated surface beside, where it meets the boundary: zero, nearest or refuse")
+	flags.TextVar(&o.survey.Sides, "sides", o.survey.Sides, "`what` the boundary is: banks (the waterline of sloped banks), vertical or unknown")
+	flags.Float64Var(&o.slope, "slope", 0, "`run` per rise of the banks that come up from -floor to the boundary")
+	flags.TextVar(&o.volume.BankRule, "bankrule", o.volume.BankRule, "`how` the sludge meets the banks: open, level or draped")
+	flags.TextVar(&o.volume.ReadingSD, "reading", o.volume.ReadingSD, "standard `error` of one reading")
+	flags.TextVar(&o.volume.SharedSD, "shared", o.volume.SharedSD, "standard `error` that all readings share")
+	flags.TextVar(&o.edge, "edge", sludge.EdgeNearest, "`rule` for the surface of the contours, where it meets the boundary: zero, nearest or refuse")
 	flags.IntVar(&o.next, "next", 3, "`number` of places to sound next")
 	if status, ok := cli.Parse(flags, args, false, stderr); !ok {
 		return status
 	}
-	flags.Visit(func(f *flag.Flag) { o.placed = o.placed || f.Name == "placement" })
 	if (o.in == "") != (o.boundary == "") {
 		fmt.Fprintln(stderr, "soundings: -in and -boundary belong together")
 		return cli.StatusWrong
@@ -103,7 +107,10 @@ func (o options) do(stdout io.Writer) error {
 			return err
 		}
 	}
-	in, err := f.read(o.survey, o.floor)
+	if o.in == "" && o.survey.Sides == sludge.SidesUnknown {
+		o.survey.Sides = sludge.SidesBanks
+	}
+	in, err := f.read(o.survey, o.floor, o.slope)
 	if err != nil {
 		return err
 	}
@@ -114,14 +121,11 @@ func (o options) do(stdout io.Writer) error {
 	if err != nil {
 		return in.cite(err)
 	}
-	if in.topsOnly && !o.placed {
-		o.volume.Placement = sludge.PlacementChosen
-	}
-	volume, err := sludge.VolumeWithInterval(survey, o.volume)
+	next, err := sludge.Next(survey, sludge.NextSpec{Volume: o.volume, Most: o.next})
 	if err != nil {
 		return in.cite(err)
 	}
-	next, err := soundNext(survey, volume, o.next)
+	gaps, err := survey.Gaps(sludge.GapsSpec{Most: o.next})
 	if err != nil {
 		return in.cite(err)
 	}
@@ -130,21 +134,11 @@ func (o options) do(stdout io.Writer) error {
 			return in.cite(err)
 		}
 	}
-	fmt.Fprintf(stdout, "%v\n%v\n%v", survey, volume, next)
-	if in.topsOnly && !o.placed {
-		fmt.Fprintln(stdout, "note: sludge tops alone count as a track, not as places taken at random; -placement spread says otherwise")
+	fmt.Fprintf(stdout, "%v\n%v\n", survey, next.Volume)
+	if len(next.Places) > 0 {
+		fmt.Fprint(stdout, next)
+	} else {
+		fmt.Fprint(stdout, gaps)
 	}
 	return nil
-}
-
-// soundNext names places to sound next: by the model where there is one, else in the
-// widest gaps.
-func soundNext(survey *sludge.Survey, volume sludge.VolumeResult, most int) (fmt.Stringer, error) {
-	k := volume.Kriged.Kriging()
-	if k == nil {
-		return survey.Gaps(sludge.GapsSpec{Most: most})
-	}
-	var block geostat.BlockSpec
-	block.Boundary, block.Islands = survey.Boundary()
-	return k.Next(geostat.NextSpec{Block: block, Most: most})
 }

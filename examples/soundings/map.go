@@ -26,7 +26,7 @@ func (o options) writeMap(frame *sludge.TangentPlane, survey *sludge.Survey) err
 		for l := o.contours; l < thickest; l += o.contours {
 			levels = append(levels, l)
 		}
-		tin, err := sludge.NewTIN(survey, sludge.TINSpec{Edge: o.volume.Edge})
+		tin, err := sludge.NewTIN(survey, sludge.TINSpec{Edge: o.edge})
 		if err != nil {
 			return err
 		}

@@ -27,8 +27,9 @@ type input struct {
 	rings        [][]int // rows of the boundary file, the boundary first, then the islands
 }
 
-// read reads both files into the survey of spec, whose rules stay.
-func (f files) read(spec sludge.SurveySpec, floor units.Length) (*input, error) {
+// read reads both files into the survey of spec, whose rules stay. With a slope the
+// floor has banks up to the boundary.
+func (f files) read(spec sludge.SurveySpec, floor units.Length, slope float64) (*input, error) {
 	var faults units.Faults
 	in := &input{spec: spec}
 	in.edge = table.Read(f.boundaryName, f.boundary, []string{"name", "ring", "x", "y", "lon", "lat"}, &faults)
@@ -74,6 +75,11 @@ func (f files) read(spec sludge.SurveySpec, floor units.Length) (*input, error) 
 			s.LevelRise = *rise
 		}
 		in.spec.Soundings = append(in.spec.Soundings, s)
+	}
+	if slope != 0 && faults.Err() == nil {
+		banks, err := sludge.NewSlopedFloor(sludge.SlopedFloorSpec{Waterline: in.spec.Boundary, Islands: in.spec.Islands, Slopes: []float64{slope}, Depth: floor})
+		faults.Sub("-floor, -slope and "+f.boundaryName, err)
+		in.spec.Floor = banks
 	}
 	return in, faults.Err()
 }

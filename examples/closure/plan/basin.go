@@ -2,10 +2,11 @@ package plan
 
 import (
 	"fmt"
+	"math"
 	"slices"
+	"strings"
 
 	"example.org/earthbasin/sludge"
-	"example.org/earthbasin/sludge/geostat"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume"
 )
@@ -13,7 +14,7 @@ import (
 // The fewest soundings of a plan, how many places it names to sound next, and how
 // far a sounding may find the hard floor below that of the basin.
 const (
-	fewest        = 3
+	fewest        = 4
 	nextSoundings = 3
 	belowFloor    = units.Foot
 )
@@ -25,7 +26,11 @@ func (p *planner) holds() bool {
 	var err error
 	p.Basin, err = volume.NewRectangular(s.Basin)
 	basin := p.try("basin", err)
-	p.Survey, err = sludge.NewSurvey(s.Survey)
+	spec := s.Survey
+	if spec.Sides == sludge.SidesBanks && basin && s.LiquidDepth > 0 {
+		spec.Floor = p.floor()
+	}
+	p.Survey, err = sludge.NewSurvey(spec)
 	survey := p.try("survey", err)
 	ok := p.sound(func() { p.faults.NumberBetween("confidence", s.Confidence, 0.5, 0.999) })
 	if !ok {
@@ -70,14 +75,25 @@ func (p *planner) soundings(level bool) {
 // contents works out the sludge and the liquid over it.
 func (p *planner) contents() bool {
 	s, v := p.s, &p.r.Sludge
-	var err error
-	v.Volume, err = sludge.VolumeWithInterval(p.Survey, sludge.VolumeSpec{Confidence: s.Confidence})
+	next, err := sludge.Next(p.Survey, sludge.NextSpec{Volume: sludge.VolumeSpec{Confidence: s.Confidence}, Most: nextSoundings})
 	ok := p.try("survey", err)
-	p.tin, err = sludge.NewTIN(p.Survey, sludge.TINSpec{Edge: sludge.EdgeNearest})
+	v.Volume, v.Next = next.Volume, next.Places
+	if ok && v.Volume.Interval == nil {
+		p.faults.Add("survey.sides", s.Survey.Sides, "banks or vertical, with soundings that have a thickness, since the plan rests on an interval: "+strings.Join(v.Volume.Notes, "; "))
+		return false
+	}
+	edge := sludge.EdgeNearest
+	if s.Survey.Sides == sludge.SidesBanks {
+		edge = sludge.EdgeZero
+	}
+	p.tin, err = sludge.NewTIN(p.Survey, sludge.TINSpec{Edge: edge})
 	if ok = p.try("survey", err) && ok; !ok {
 		return false
 	}
-	v.TIN = p.tin.Volume()
+	v.TIN, err = sludge.SurfaceVolume(p.Survey, sludge.SurfaceVolumeSpec{Surface: p.tin})
+	if !p.try("survey", err) {
+		return false
+	}
 	const step = units.Foot / 2
 	var levels []units.Length
 	for h := step; h < slices.Max(p.Survey.Thicknesses()); h += step {
@@ -88,15 +104,6 @@ func (p *planner) contents() bool {
 		return false
 	}
 	p.Bands = contours.Bands
-	if v.Volume.Kriged != nil {
-		boundary, islands := p.Survey.Boundary()
-		v.Next, err = v.Volume.Kriged.Kriging().Next(geostat.NextSpec{Block: geostat.BlockSpec{Boundary: boundary, Islands: islands}, Most: nextSoundings})
-		ok = p.try("survey", err)
-	} else {
-		gaps, err := p.Survey.Gaps(sludge.GapsSpec{Most: nextSoundings})
-		ok = p.try("survey", err)
-		v.Gaps = &gaps
-	}
 	contents := p.Basin.VolumeAt(p.level)
 	p.held = contents
 	if contents <= v.Volume.Volume {
@@ -119,3 +126,35 @@ func (p *planner) contents() bool {
 }
 
 func gallons(v units.Volume) string { return v.Text(units.Gallon, 0) }
+
+// floor is the floor of the basin under the survey, whose boundary is the waterline:
+// nil where the boundary is no waterline, which the survey tells itself. Its edges have
+// the slope of the bank that they face: start and end of the length are west and east,
+// left and right of the width south and north.
+func (p *planner) floor() sludge.Floor {
+	slopes := p.Basin.Slopes()
+	spec := sludge.SlopedFloorSpec{Waterline: p.s.Survey.Boundary, Islands: p.s.Survey.Islands, Depth: p.s.LiquidDepth}
+	turn := 1.0
+	if spec.Waterline.SignedArea() < 0 {
+		turn = -1
+	}
+	for i, a := range spec.Waterline {
+		b := spec.Waterline[(i+1)%len(spec.Waterline)]
+		outX, outY := turn*float64(b.Y-a.Y), -turn*float64(b.X-a.X)
+		bank := 0 // west
+		switch {
+		case math.Abs(outX) >= math.Abs(outY) && outX > 0:
+			bank = 1
+		case math.Abs(outX) < math.Abs(outY) && outY < 0:
+			bank = 2
+		case math.Abs(outX) < math.Abs(outY):
+			bank = 3
+		}
+		spec.Slopes = append(spec.Slopes, slopes[bank])
+	}
+	floor, err := sludge.NewSlopedFloor(spec)
+	if err != nil {
+		return nil
+	}
+	return floor
+}

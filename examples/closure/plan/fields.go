@@ -183,7 +183,7 @@ func (p *planner) allocate(ctx context.Context) {
 	if p.faults.Err() != nil {
 		return
 	}
-	if v := p.r.Sludge.Volume; v.HasInterval {
+	if v := p.r.Sludge.Volume; v.Interval != nil {
 		more := slices.Clone(spec.Materials)
 		stock, _ := p.r.Slurry.Stock.Volume()
 		more[len(more)-1].Stock = nutrient.LiquidAmount(stock + v.Interval.High - v.Volume)

@@ -12,7 +12,6 @@ import (
 	"example.org/earthbasin/nutrient"
 	"example.org/earthbasin/nutrient/allocation"
 	"example.org/earthbasin/sludge"
-	"example.org/earthbasin/sludge/geostat"
 	"example.org/earthbasin/sludge/removal"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/strict"
@@ -28,10 +27,9 @@ type Results struct {
 		Liquid units.Volume        `json:"liquid"` // over the sludge
 	} `json:"basin"`
 	Sludge struct {
-		Volume sludge.VolumeResult `json:"volume"`
-		TIN    sludge.TINVolume    `json:"triangulated"`
-		Next   geostat.NextResult  `json:"next"`
-		Gaps   *sludge.GapsResult  `json:"gaps,omitempty"` // in place of next where nothing was kriged
+		Volume sludge.VolumeResult        `json:"volume"`
+		TIN    sludge.SurfaceVolumeResult `json:"triangulated"` // cut at the floor
+		Next   []sludge.NextSounding      `json:"next"`
 	} `json:"sludge"`
 	Removal   removal.PlanResult        `json:"removal"`
 	Route     removal.Route             `json:"route"` // that the plan takes

@@ -174,26 +174,16 @@ func TestMoreSludgeThanContents(t *testing.T) {
 	core := func(x, y string) map[string]any {
 		return map[string]any{"at": map[string]string{"x": x, "y": y}, "thickness": "9 ft"}
 	}
-	_, err := plan.Read(t.Context(), edit(t, map[string]any{"liquidDepth": "4 ft",
-		"survey.soundings": []any{core("40 ft", "40 ft"), core("90 ft", "60 ft"), core("150 ft", "100 ft")}}))
+	_, err := plan.Read(t.Context(), edit(t, map[string]any{"liquidDepth": "4 ft", "survey.sides": "vertical", "survey.boundary": box(26, 21, 208, 129),
+		"survey.soundings": []any{core("40 ft", "40 ft"), core("90 ft", "60 ft"), core("150 ft", "100 ft"), core("120 ft", "50 ft")}}))
 	require.ErrorContains(t, err, "liquidDepth: got 4 ft, want a depth that holds more than the sludge")
 }
 
-// A survey that is too small for a model is told where to sound next all the same.
-func TestNextSoundingsWithoutModel(t *testing.T) {
-	var doc struct {
-		Survey struct{ Soundings []any }
-	}
-	require.NoError(t, json.Unmarshal(plan.Demo(), &doc))
-	text := edit(t, map[string]any{"survey.soundings": doc.Survey.Soundings[:9]})
-	p, err := plan.Read(t.Context(), text)
-	require.NoError(t, err)
-	require.Nil(t, p.Results.Sludge.Volume.Kriged)
-	require.Empty(t, p.Results.Sludge.Next.Places)
-	require.Len(t, p.Results.Sludge.Gaps.Places, 3)
-	out, err := report.New(p).Text()
-	require.NoError(t, err)
-	require.Contains(t, string(out), "Where to sound next: the widest gaps")
+// A plan rests on an interval, and that on what the sides are.
+func TestSurveyWithoutSides(t *testing.T) {
+	_, err := plan.Read(t.Context(), edit(t, map[string]any{"survey.sides": "unknown"}))
+	require.ErrorContains(t, err, "survey.sides")
+	require.ErrorContains(t, err, "nothing is known of the sides")
 }
 
 // A table that has words in place of a figure does not count as no need.

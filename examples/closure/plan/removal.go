@@ -26,9 +26,7 @@ type Removal struct {
 func (p *planner) removal() bool {
 	spec, v := p.s.Removal.PlanSpec, p.r.Sludge.Volume
 	spec.Sludge, spec.Contents, spec.Liquid = v.Volume, p.held, 0
-	if v.HasInterval {
-		spec.Interval = &v.Interval
-	}
+	spec.Interval = v.Interval
 	var err error
 	p.r.Removal, err = removal.Plan(spec)
 	ok := p.try("removal", err)

@@ -38,7 +38,7 @@ func TestSiteAgainstBasin(t *testing.T) {
 		path    string
 	}{
 		"survey larger than the basin": {map[string]any{"survey.boundary": box(-100, -50, 300, 135)}, "survey.boundary"},
-		"survey longer than the basin": {map[string]any{"survey.boundary": box(-50, 20, 280, 30), "survey.outside": "drop", "survey.soundings": cores([2]float64{10, 25}, [2]float64{90, 22}, [2]float64{160, 28})}, "survey.boundary"},
+		"survey longer than the basin": {map[string]any{"survey.boundary": box(-50, 20, 280, 30), "survey.outside": "drop", "survey.soundings": cores([2]float64{10, 25}, [2]float64{90, 22}, [2]float64{125, 26}, [2]float64{160, 28})}, "survey.boundary"},
 		"berm that does not fit":       {map[string]any{"works.berm.length": "330 ft"}, "works.berm.length"},
 		"berm inside the basin":        {map[string]any{"works.berm.width": "100 ft"}, "works.berm.width"},
 		"berm higher than the basin":   {map[string]any{"works.berm.sides.0.height": "13 ft"}, "works.berm.sides[0].height"},
@@ -76,11 +76,11 @@ func TestDoubts(t *testing.T) {
 		says    string
 	}{
 		"as it is":        {nil, ""},
-		"in one row":      {map[string]any{"survey.soundings": cores([2]float64{50, 75}, [2]float64{117, 75}, [2]float64{185, 75})}, "The soundings reach over 0 % of the basin"},
-		"slanting":        {map[string]any{"survey.soundings": cores([2]float64{50, 45}, [2]float64{117, 75}, [2]float64{184, 105})}, "The soundings reach over"},
+		"in one row":      {map[string]any{"survey.soundings": cores([2]float64{50, 75}, [2]float64{117, 75}, [2]float64{150, 75}, [2]float64{185, 75})}, "The soundings reach over 0 % of the basin"},
+		"slanting":        {map[string]any{"survey.soundings": cores([2]float64{50, 45}, [2]float64{117, 75}, [2]float64{151, 90}, [2]float64{184, 105})}, "The soundings reach over"},
 		"one half":        {map[string]any{"survey.boundary": half, "survey.outside": "drop"}, "what lies under the rest is not in the volume"},
 		"half the places": {map[string]any{"survey.soundings": cores([2]float64{40, 40}, [2]float64{40, 110}, [2]float64{110, 40}, [2]float64{110, 110})}, "The soundings reach over"},
-		"two by two":      {map[string]any{"survey.soundings": cores([2]float64{71, 48}, [2]float64{71, 102}, [2]float64{163, 48}, [2]float64{163, 102})}, ""},
+		"two by two":      {map[string]any{"survey.soundings": cores([2]float64{61, 40}, [2]float64{61, 110}, [2]float64{170, 40}, [2]float64{170, 110})}, ""},
 	} {
 		t.Run(name, func(t *testing.T) {
 			p, err := plan.Read(t.Context(), edit(t, c.changes))

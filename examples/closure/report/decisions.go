@@ -14,7 +14,7 @@ func (p *pages) pageDecisions() Step {
 	add := func(decision, rests, change string) { t.Rows = append(t.Rows, []string{decision, rests, change}) }
 	r, w := p.r, &p.r.Works
 	v := r.Sludge.Volume
-	add("Sludge to plan for: "+gallons(v.Volume), fmt.Sprintf("%s, %s", v.Used, v.Why),
+	add("Sludge to plan for: "+gallons(v.Volume), fmt.Sprintf("%d soundings over the floor as built; %.0f %% of the variance is how the sludge meets the banks", v.Counts.Soundings, 100*v.BanksShare),
 		fmt.Sprintf("at %.0f %% confidence it may be %s to %s; volume, loads and phosphorus go with it", 100*v.Confidence, gallons(v.Interval.Low), gallons(v.Interval.High)))
 	add("Route: "+r.Route.String(), p.whyRoute(), "solids after agitation, what stays behind, prices of the machines")
 	for _, f := range r.Fields {

@@ -125,26 +125,13 @@ func (p *pages) pageSludge() Step {
 		},
 		Confirm: []Confirm{{regulator, "whether this number and layout of soundings is accepted."}},
 	}
-	if r.Volume.Fit != nil {
-		step.Blocks = append(step.Blocks, Block{Caption: "Variogram and its model, on which the interval rests", Working: r.Volume.Fit.Working()})
-	}
-	if k := r.Volume.Kriged; k != nil && k.Validation != nil {
-		step.Blocks = append(step.Blocks, Block{Caption: "Each sounding predicted from the others", Working: k.Validation.Working()})
-	}
-	step.Blocks = append(step.Blocks, Block{Caption: "The same volume by triangles between the soundings", Working: r.TIN.Working()})
-	if len(r.Next.Places) > 0 {
-		t := &Table{Head: []string{"Place", "East", "North", "Standard deviation of the mean then"}, Left: 1}
-		for i, n := range r.Next.Places {
-			t.Rows = append(t.Rows, []string{fmt.Sprint(i + 1), feet(n.At.X), feet(n.At.Y), n.SD.Text(units.Foot, 3)})
+	step.Blocks = append(step.Blocks, Block{Caption: "The same volume by triangles between the soundings, cut at the floor", Working: r.TIN.Working()})
+	if len(r.Next) > 0 {
+		t := &Table{Head: []string{"Place", "East", "North", "Half of the interval then", "Narrower by"}, Left: 1}
+		for i, n := range r.Next {
+			t.Rows = append(t.Rows, []string{fmt.Sprint(i + 1), feet(n.At.X), feet(n.At.Y), gallons(n.HalfWidth), fmt.Sprintf("%.0f %%", 100*n.Narrower)})
 		}
-		step.Blocks = append(step.Blocks, Block{Caption: fmt.Sprintf("Where to sound next (now %s)", r.Next.SD.Text(units.Foot, 3)), Table: t})
-	}
-	if g := r.Gaps; g != nil && len(g.Places) > 0 {
-		t := &Table{Head: []string{"Place", "East", "North", "Distance to the nearest sounding"}, Left: 1}
-		for i, n := range g.Places {
-			t.Rows = append(t.Rows, []string{fmt.Sprint(i + 1), feet(n.At.X), feet(n.At.Y), n.Distance.Text(units.Foot, 1)})
-		}
-		step.Blocks = append(step.Blocks, Block{Caption: "Where to sound next: the widest gaps, as nothing was kriged", Table: t})
+		step.Blocks = append(step.Blocks, Block{Caption: fmt.Sprintf("Where to sound next (half of the interval now %s)", gallons(r.Volume.Interval.Half())), Table: t})
 	}
 	step.Blocks = append(step.Blocks, Block{Caption: "Sludge thickness", Picture: p.sludgePicture()})
 	return step

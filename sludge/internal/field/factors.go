@@ -1,0 +1,269 @@
+package field
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/floats"
+)
+
+// Sites are places with values, and how many readings each is the mean of.
+type Sites struct {
+	X, Y, Readings []float64
+}
+
+// leastPivot is the square root of a pivot under which a matrix counts as singular.
+const leastPivot = 1e-11
+
+// Factors holds the Cholesky factors of Sigma under each structure. It does not
+// depend on the values.
+type Factors struct {
+	Structures []Structure
+	Sites      Sites
+	n          int
+	factors    []factor
+}
+
+// factor is Sigma = L L' under one structure.
+type factor struct {
+	rows   []float64 // of L, packed: row i has i+1 numbers
+	ones   []float64 // L^-1 1
+	o      float64   // 1'Si 1
+	logDet float64   // of Sigma
+	ok     bool
+}
+
+func (f *factor) row(i int) []float64 {
+	at := i * (i + 1) / 2
+	return f.rows[at : at+i+1]
+}
+
+// NewFactors factors Sigma under each structure. Structures that follow each other
+// with the same family, range and metric share the work of the correlations.
+func NewFactors(s Sites, structures []Structure) *Factors {
+	fs := &Factors{Sites: s, n: len(s.X)}
+	fs.Extend(structures)
+	return fs
+}
+
+// Extend factors Sigma under more structures.
+func (fs *Factors) Extend(structures []Structure) {
+	n, s := fs.n, fs.Sites
+	size := n * (n + 1) / 2
+	fs.Structures = slices.Concat(fs.Structures, structures)
+	room := make([]float64, (size+n)*len(structures))
+	h, r := make([]float64, size), make([]float64, size)
+	var before Structure
+	for k, st := range structures {
+		if k == 0 || st.Metric != before.Metric {
+			at := 0
+			for i := range n {
+				for j := range i + 1 {
+					h[at] = st.Metric.length(s.X[i]-s.X[j], s.Y[i]-s.Y[j])
+					at++
+				}
+			}
+		}
+		if k == 0 || st.Metric != before.Metric || st.Family != before.Family || st.Range != before.Range {
+			st.Family.fill(r, h, st.Range)
+		}
+		before = st
+		f := factor{rows: room[:size:size], ones: room[size : size+n : size+n]}
+		room = room[size+n:]
+		f.set(r, st.Share, s.Readings)
+		fs.factors = append(fs.factors, f)
+	}
+}
+
+// set factors (1-q) r + q diag(1/readings).
+func (f *factor) set(r []float64, q float64, readings []float64) {
+	rows := f.rows
+	for i, v := range r {
+		rows[i] = (1 - q) * v
+	}
+	det := 1.0
+	n := len(readings)
+	for i := 0; i < n; i += 2 { // two rows at a time share what they read
+		a := f.row(i)
+		a[i] = 1 - q + q/readings[i]
+		if i+1 == n {
+			f.eliminate(a, 0, i)
+		} else {
+			b := f.row(i + 1)
+			b[i+1] = 1 - q + q/readings[i+1]
+			f.eliminateTwo(a, b[:len(b):len(b)], i)
+		}
+		for k := i; k < min(i+2, n); k++ {
+			row := f.row(k)
+			if k > i {
+				row[i] = (row[i] - dot(row[:i], a)) / a[i]
+			}
+			p := row[k] - dot(row[:k], row)
+			if !(p > leastPivot) {
+				return
+			}
+			row[k] = math.Sqrt(p)
+			if det *= p; det < 1e-200 {
+				f.logDet += math.Log(det)
+				det = 1
+			}
+		}
+	}
+	f.logDet += math.Log(det)
+	f.ok = true
+	for i := range f.ones {
+		f.ones[i] = 1
+	}
+	f.solve(f.ones)
+	f.o = floats.Dot(f.ones, f.ones)
+}
+
+// eliminate works out the numbers of row a in the columns from to to.
+func (f *factor) eliminate(a []float64, from, to int) {
+	for j := from; j < to; j++ {
+		l := f.row(j)
+		a[j] = (a[j] - dot(a[:j], l)) / l[j]
+	}
+}
+
+// longRow is the length from which a product of rows is worth a call.
+const longRow = 32
+
+// eliminateTwo works out the first columns of two rows, two columns at a time.
+func (f *factor) eliminateTwo(a, b []float64, columns int) {
+	j := 0
+	for ; j+1 < columns; j += 2 {
+		l, m := f.row(j), f.row(j+1)
+		var al, am, bl, bm float64
+		if j >= longRow {
+			al, am = floats.Dot(a[:j], l[:j]), floats.Dot(a[:j], m[:j])
+			bl, bm = floats.Dot(b[:j], l[:j]), floats.Dot(b[:j], m[:j])
+		} else {
+			al, am, bl, bm = fourDots(a[:j], b, l, m)
+		}
+		x, y := 1/l[j], 1/m[j+1]
+		a[j], b[j] = (a[j]-al)*x, (b[j]-bl)*x
+		a[j+1], b[j+1] = (a[j+1]-am-a[j]*m[j])*y, (b[j+1]-bm-b[j]*m[j])*y
+	}
+	if j < columns {
+		f.eliminate(a, j, columns)
+		f.eliminate(b, j, columns)
+	}
+}
+
+// fourDots returns the products of a and b with l and m over the length of a.
+func fourDots(a, b, l, m []float64) (al, am, bl, bm float64) {
+	n := len(a)
+	b, l, m = b[:n], l[:n], m[:n]
+	for k, x := range a {
+		y, u, v := b[k], l[k], m[k]
+		al += x * u
+		am += x * v
+		bl += y * u
+		bm += y * v
+	}
+	return al, am, bl, bm
+}
+
+// dot returns the product of a and the first numbers of b.
+func dot(a, b []float64) float64 {
+	if len(a) >= longRow {
+		return floats.Dot(a, b[:len(a)])
+	}
+	b = b[:len(a)]
+	var s, t float64
+	k := 0
+	for ; k+1 < len(a); k += 2 {
+		s += a[k] * b[k]
+		t += a[k+1] * b[k+1]
+	}
+	if k < len(a) {
+		s += a[k] * b[k]
+	}
+	return s + t
+}
+
+// solve replaces b by L^-1 b.
+func (f *factor) solve(b []float64) {
+	for i := range b {
+		row := f.row(i)
+		b[i] = (b[i] - dot(row[:i], b)) / row[i]
+	}
+}
+
+// solveTransposed replaces b by L'^-1 b.
+func (f *factor) solveTransposed(b []float64) {
+	for i := len(b) - 1; i >= 0; i-- {
+		row := f.row(i)
+		b[i] /= row[i]
+		floats.AddScaled(b[:i], -b[i], row[:i])
+	}
+}
+
+// Fit is what the values say under one structure.
+type Fit struct {
+	Structure     int // index
+	Beta, Sigma2  float64
+	DF            float64 // nu
+	LogLikelihood float64
+	OK            bool
+}
+
+// leastS keeps a constant field from being certain beyond sense.
+const leastS = 1e-12
+
+// Fits returns the marginal likelihood of the values under each structure from the
+// given one on, in their order. With readingVariance above 0 the nugget of a reading is
+// hardly smaller than that: r = ln(q sigma^2 / readingVariance) below 0 costs
+// r^2/(2 0.35^2).
+func (fs *Factors) Fits(y []float64, readingVariance float64, from int) []Fit {
+	list := make([]Fit, len(fs.factors)-from)
+	z := make([]float64, fs.n)
+	nu := float64(fs.n - 1)
+	for i := range list {
+		k := from + i
+		f := &fs.factors[k]
+		if !f.ok {
+			continue
+		}
+		copy(z, y)
+		f.solve(z)
+		beta := dot(f.ones, z) / f.o
+		s := max(leastS, dot(z, z)-beta*beta*f.o)
+		fit := Fit{Structure: k, Beta: beta, Sigma2: s / nu, DF: nu, OK: true,
+			LogLikelihood: -0.5*f.logDet - 0.5*math.Log(f.o) - nu/2*math.Log(s/2) + fs.Structures[k].LogPrior}
+		if readingVariance > 0 {
+			if r := math.Log(fs.Structures[k].Share * fit.Sigma2 / readingVariance); r < 0 {
+				fit.LogLikelihood -= r * r / (2 * 0.35 * 0.35)
+			}
+		}
+		list[i] = fit
+	}
+	return list
+}
+
+// Best returns the fit of the largest likelihood, false when no structure could be
+// factored.
+func Best(fits []Fit) (best Fit, ok bool) {
+	for _, f := range fits {
+		if f.OK && (!ok || f.LogLikelihood > best.LogLikelihood) {
+			best, ok = f, true
+		}
+	}
+	return best, ok
+}
+
+// Predict returns the mean of the field at a place and the variance of a reading
+// there, both under one fit to the values y.
+func (fs *Factors) Predict(fit Fit, y []float64, px, py float64) (mean, variance float64) {
+	f, st := &fs.factors[fit.Structure], fs.Structures[fit.Structure]
+	r, z := make([]float64, fs.n), make([]float64, fs.n)
+	for i := range r {
+		r[i] = (1 - st.Share) * st.Family.At(st.Metric.length(fs.Sites.X[i]-px, fs.Sites.Y[i]-py)/st.Range)
+		z[i] = y[i] - fit.Beta
+	}
+	f.solve(r)
+	f.solve(z)
+	e := 1 - dot(f.ones, r)
+	return fit.Beta + dot(r, z), (1 - dot(r, r) + e*e/f.o) * fit.Sigma2
+}

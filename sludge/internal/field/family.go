@@ -1,0 +1,117 @@
+package field
+
+import "math"
+
+// Family is how smooth a field is: the order of its Matern correlation.
+type Family int
+
+const (
+	Matern05 Family = iota // exp(-3u): continuous, no slope anywhere
+	Matern15               // (1 + v) exp(-v), v = 4.7439 u: one derivative
+	Matern25               // (1 + v + v^2/3) exp(-v), v = 5.9181 u: two derivatives
+	families
+)
+
+// perRange makes the correlation 0.05 at one practical range.
+var perRange = [families]float64{3, 4.7439, 5.9181}
+
+// At returns the correlation over u practical ranges.
+func (f Family) At(u float64) float64 {
+	v := perRange[f] * u
+	switch f {
+	case Matern15:
+		return (1 + v) * math.Exp(-v)
+	case Matern25:
+		return (1 + v + v*v/3) * math.Exp(-v)
+	}
+	return math.Exp(-v)
+}
+
+// fill sets dst to the correlations over the distances h, in the unit of rng.
+func (f Family) fill(dst, h []float64, rng float64) {
+	k := perRange[f] / rng
+	h = h[:len(dst)]
+	switch f {
+	case Matern05:
+		for i, d := range h {
+			dst[i] = math.Exp(-k * d)
+		}
+	case Matern15:
+		for i, d := range h {
+			v := k * d
+			dst[i] = (1 + v) * math.Exp(-v)
+		}
+	case Matern25:
+		for i, d := range h {
+			v := k * d
+			dst[i] = (1 + v + v*v/3) * math.Exp(-v)
+		}
+	}
+}
+
+// Metric turns and stretches the plane so that a field that stays alike farther in
+// one direction becomes alike in all.
+type Metric struct{ xx, xy, yx, yy float64 }
+
+// Isotropic leaves the plane as it is.
+var Isotropic = Metric{xx: 1, yy: 1}
+
+// Stretched returns the metric of a field whose range is ratio times as long in the
+// direction of the angle (radians from the x axis) as across it, with the area of a
+// range kept: the range along is that of the structure times sqrt(ratio).
+func Stretched(angle, ratio float64) Metric {
+	sin, cos := math.Sincos(angle)
+	s := math.Sqrt(ratio)
+	return Metric{cos / s, sin / s, -sin * s, cos * s}
+}
+
+// Axis returns the angle and the ratio of a stretched metric, 0 and 1 of another.
+func (m Metric) Axis() (angle, ratio float64) {
+	if m == Isotropic {
+		return 0, 1
+	}
+	return math.Atan2(m.xy, m.xx), 1 / (m.xx*m.xx + m.xy*m.xy)
+}
+
+// length returns the length of a step.
+func (m Metric) length(dx, dy float64) float64 {
+	if m == Isotropic {
+		return math.Sqrt(dx*dx + dy*dy)
+	}
+	x, y := m.xx*dx+m.xy*dy, m.yx*dx+m.yy*dy
+	return math.Sqrt(x*x + y*y)
+}
+
+// Structure is one covariance, up to its variance.
+type Structure struct {
+	Family Family
+	Range  float64 // practical: the correlation is 0.05 there
+	Share  float64 // of the nugget in the variance, 0 to 1
+	Metric Metric
+	// LogPrior is added to the likelihood: the logarithm of the prior weight beside that
+	// of the structures that have 0.
+	LogPrior float64
+}
+
+// Grid returns the structures of all families, ranges and shares, in that order.
+func Grid(ranges, shares []float64, m Metric) []Structure {
+	list := make([]Structure, 0, int(families)*len(ranges)*len(shares))
+	for f := range families {
+		for _, r := range ranges {
+			for _, q := range shares {
+				list = append(list, Structure{Family: f, Range: r, Share: q, Metric: m})
+			}
+		}
+	}
+	return list
+}
+
+// Geometric returns n values from low to high, each the same multiple of the one
+// before.
+func Geometric(low, high float64, n int) []float64 {
+	list := make([]float64, n)
+	for i := range list {
+		list[i] = low * math.Pow(high/low, float64(i)/float64(n-1))
+	}
+	return list
+}
