@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"encoding/json"
 	"errors"
+	"slices"
 
 	"example.org/earthbasin/calibrate"
 	"example.org/earthbasin/examples/closure/plan"
@@ -74,9 +75,14 @@ func volumes(ctx context.Context, db *sql.DB, spec VolumeSpec) (a Answer, err er
 	if err = errors.Join(err, err2); err != nil {
 		return a, err
 	}
+	var f units.Faults
+	f.Between("depth", spec.Depth, units.Millimetre, basin.Depth())
 	held, err := sludge.VolumeWithInterval(survey, sludge.VolumeSpec{Confidence: 0.95})
-	if err != nil {
-		return a, err
+	if f.Sub("survey", err); err == nil && held.Volume >= basin.VolumeAt(spec.Depth) {
+		f.Add("depth", spec.Depth, "a depth that holds more than the sludge, %v", held.Volume)
+	}
+	if f.Len() > 0 {
+		return a, f.Err()
 	}
 	layers, err := volume.Layers(volume.LayersSpec{Basin: basin, FromFloor: []volume.LayerSpec{
 		{Name: "sludge", Volume: held.Volume}, {Name: "liquid", Volume: basin.VolumeAt(spec.Depth) - held.Volume}}})
@@ -132,10 +138,8 @@ func rates(ctx context.Context, db *sql.DB, spec SpreadSpec) (a Answer, err erro
 			var limits nutrient.FieldRateSpec
 			for _, l := range f.Limits {
 				limit := nutrient.Limit{Kind: l.Kind, Name: l.Name, Rate: l.Rate, Room: l.Room}
-				for _, h := range m.Holds {
-					if h.Of == l.Of {
-						limit.Holds = h.Content
-					}
+				if at := slices.IndexFunc(m.Holds, func(h allocation.Holding) bool { return h.Of == l.Of }); at >= 0 {
+					limit.Holds = m.Holds[at].Content
 				}
 				limits.Limits = append(limits.Limits, limit)
 			}
@@ -148,19 +152,19 @@ func rates(ctx context.Context, db *sql.DB, spec SpreadSpec) (a Answer, err erro
 	return Answer{results, a.Working}, err
 }
 
-func allocate(ctx context.Context, db *sql.DB, spec SpreadSpec) (a Answer, err error) {
+func allocate(ctx context.Context, db *sql.DB, spec SpreadSpec) (Answer, error) {
 	ask, err := spec.load(ctx, db)
 	if err != nil {
-		return a, err
+		return Answer{}, err
 	}
 	result, err := allocation.Allocate(ctx, ask)
 	return Answer{result, result.Working()}, err
 }
 
-func closure(ctx context.Context, _ *sql.DB, scenario json.RawMessage) (a Answer, err error) {
+func closure(ctx context.Context, _ *sql.DB, scenario json.RawMessage) (Answer, error) {
 	p, err := plan.Read(ctx, scenario)
-	if err == nil {
-		a = Answer{p.Results, append(p.Results.Sludge.Volume.Working(), p.Results.Allocated.Working()...)}
+	if err != nil {
+		return Answer{}, err
 	}
-	return a, err
+	return Answer{p.Results, append(p.Results.Sludge.Volume.Working(), p.Results.Allocated.Working()...)}, nil
 }

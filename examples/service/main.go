@@ -78,7 +78,7 @@ const (
 func newHandler(db *sql.DB) http.Handler {
 	mux := http.NewServeMux()
 	mux.HandleFunc("PUT /{kind}/{id}", func(w http.ResponseWriter, r *http.Request) {
-		data, err := io.ReadAll(http.MaxBytesReader(w, r.Body, mostBody))
+		data, err := read(w, r)
 		if check, known := kinds[r.PathValue("kind")]; err == nil && known {
 			_, err = check(data)
 		} else if err == nil {
@@ -108,12 +108,20 @@ func asked[Spec any](db *sql.DB, answer func(context.Context, *sql.DB, Spec) (An
 		defer cancel()
 		var spec Spec
 		var a Answer
-		data, err := io.ReadAll(http.MaxBytesReader(w, r.Body, mostBody))
+		data, err := read(w, r)
 		if err == nil {
 			err = strict.Check(data, &spec, func() (err error) { a, err = answer(ctx, db, spec); return err })
 		}
 		reply(w, r, a.Result, a.Working, err)
 	}
+}
+
+func read(w http.ResponseWriter, r *http.Request) ([]byte, error) {
+	data, err := io.ReadAll(http.MaxBytesReader(w, r.Body, mostBody))
+	if tooLarge := (*http.MaxBytesError)(nil); errors.As(err, &tooLarge) {
+		err = units.Fault(units.FaultCount, "", units.Words("more than %v bytes", mostBody), "less")
+	}
+	return data, err
 }
 
 // statusOf is the status by the kind of a fault: what cannot be read, what is not
@@ -128,8 +136,7 @@ var statusOf = map[units.FaultKind]int{
 func reply(w http.ResponseWriter, r *http.Request, result any, working units.Working, err error) {
 	var style units.Style
 	style.System.UnmarshalText([]byte(r.URL.Query().Get("units"))) // US where it says nothing
-	status, body := http.StatusOK, map[string]any{"result": result}
-	lines := []map[string]any{}
+	status, body, lines := http.StatusOK, map[string]any{"result": result}, []map[string]any{}
 	switch faults := units.FieldErrors(err); {
 	case faults != nil:
 		for _, f := range faults {

@@ -139,6 +139,9 @@ func TestFaults(t *testing.T) {
 		"not stored":    {"GET", "/basins/a", ``, 404, "id", units.FaultName},
 		"missing":       {"PUT", "/basins/a", `{"rectangular": {"width": "9 ft", "at": "top of bank", "depth": "1 ft", "slopes": [2]}}`, 422, "rectangular.length", units.FaultMissing},
 		"no such basin": {"POST", "/volume", `{"basin": "pond", "survey": "july", "depth": "9 ft"}`, 404, "basin", units.FaultName},
+		"too deep":      {"POST", "/volume", `{"basin": "lagoon", "survey": "july", "depth": "19 ft"}`, 422, "depth", units.FaultRange},
+		"too shallow":   {"POST", "/volume", `{"basin": "lagoon", "survey": "july", "depth": "1 ft"}`, 422, "depth", units.FaultRange},
+		"too large":     {"POST", "/volume", strings.Repeat(" ", mostBody+1), 422, "", units.FaultCount},
 		"no such field": {"POST", "/rates", strings.Replace(spread, `["home"]`, `["home", "away"]`, 1), 404, "fields[1]", units.FaultName},
 	} {
 		t.Run(name, func(t *testing.T) {
