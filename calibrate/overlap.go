@@ -171,3 +171,13 @@ func (r OverlapResult) Working() units.Working {
 
 // String returns the working as a table.
 func (r OverlapResult) String() string { return r.Working().String() }
+
+// Series returns the CV in percent over the width in the given unit, which must be
+// above 0.
+func (r OverlapResult) Series(unit units.Length) units.Series {
+	s := make(units.Series, len(r.Rows))
+	for i, row := range r.Rows {
+		s[i] = [2]float64{row.Width.In(unit), 100 * row.CV}
+	}
+	return s
+}

@@ -80,3 +80,13 @@ func (d Drive) MarshalText() ([]byte, error) { return driveNames.Marshal(int(d))
 
 // UnmarshalText reads a name; the error lists the names.
 func (d *Drive) UnmarshalText(text []byte) error { return units.UnmarshalName(driveNames, text, d) }
+
+// Series returns the catch of the trays, in their unit, over the distance from the
+// driving line in the given unit of length, right positive. The unit must be above 0.
+func (p Pattern) Series(unit units.Length) units.Series {
+	s := make(units.Series, len(p.Trays))
+	for i, c := range p.Trays {
+		s[i] = [2]float64{(units.Length(i)*p.Spacing - p.Line).In(unit), c}
+	}
+	return s
+}

@@ -1,0 +1,164 @@
+package cover
+
+import (
+	"slices"
+
+	"example.org/earthbasin/units"
+)
+
+// Canopy is the canopy of the pasture table.
+type Canopy int
+
+// Canopies. The number is the percentage of the ground under the canopy.
+const (
+	CanopyNone    Canopy = iota
+	CanopyForbs25        // tall forbs, 0.5 m fall height
+	CanopyForbs50
+	CanopyForbs75
+	CanopyBrush25 // brush, 2 m
+	CanopyBrush50
+	CanopyBrush75
+	CanopyTrees25 // trees, 4 m
+	CanopyTrees50
+	CanopyTrees75
+)
+
+var canopies = units.Names{"none", "forbs 25 %", "forbs 50 %", "forbs 75 %", "brush 25 %", "brush 50 %", "brush 75 %", "trees 25 %", "trees 50 %", "trees 75 %"}
+
+// String returns the name that MarshalText writes.
+func (c Canopy) String() string { return canopies.String(int(c)) }
+
+// MarshalText writes the name.
+func (c Canopy) MarshalText() ([]byte, error) { return canopies.Marshal(int(c)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (c *Canopy) UnmarshalText(b []byte) error { return units.UnmarshalName(canopies, b, c) }
+
+// GroundCover is what covers the ground under the canopy.
+type GroundCover int
+
+// Kinds of ground cover. The zero value is not one.
+const (
+	GroundGrassOrLitter GroundCover = iota + 1 // grass, grasslike plants, decaying litter: type G
+	GroundWeeds                                // broadleaved herbs with little lateral root: type W
+)
+
+var groundCovers = units.Names{"", "grass or litter", "weeds"}
+
+// String returns the name that MarshalText writes.
+func (g GroundCover) String() string { return groundCovers.String(int(g)) }
+
+// MarshalText writes the name.
+func (g GroundCover) MarshalText() ([]byte, error) { return groundCovers.Marshal(int(g)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (g *GroundCover) UnmarshalText(b []byte) error { return units.UnmarshalName(groundCovers, b, g) }
+
+// BareColumn is how the first column of the pasture table is read, on which its
+// printings disagree.
+type BareColumn int
+
+// Readings. The zero value is not one.
+const (
+	// BareAtZero puts 0.45 at no ground cover (Colorado DRMS document 732832, page
+	// 11): ground undisturbed for years, whose roots still hold.
+	BareAtZero BareColumn = iota + 1
+	// BareAtTen puts 0.45 at 10 percent and 1.0 at none (document 944539, page 8):
+	// the one for freshly graded ground.
+	BareAtTen
+)
+
+var bareColumns = units.Names{"", "0.45 at 0 %", "0.45 at 10 %"}
+
+// String returns the name that MarshalText writes.
+func (b BareColumn) String() string { return bareColumns.String(int(b)) }
+
+// MarshalText writes the name.
+func (b BareColumn) MarshalText() ([]byte, error) { return bareColumns.Marshal(int(b)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (b *BareColumn) UnmarshalText(t []byte) error { return units.UnmarshalName(bareColumns, t, b) }
+
+// PastureSpec is a stand on pasture, range or idle land.
+type PastureSpec struct {
+	Canopy Canopy      `json:"canopy"` // over the ground cover; zero value: none
+	Ground GroundCover `json:"ground"` // weeds without canopy only
+	Cover  float64     `json:"cover"`  // fraction of the ground covered
+	Bare   BareColumn  `json:"bare"`   // how the first column is read; required
+}
+
+// pastureCovers are the columns of the table. The last is 95 percent and more.
+var pastureCovers = [6]float64{0, 0.20, 0.40, 0.60, 0.80, 0.95}
+
+// pastureRows are the rows of type G by canopy, SCS Agronomy Note 50 as printed in
+// Colorado DRMS document 732832, page 11.
+var pastureRows = [...][6]float64{
+	CanopyNone:    {0.45, 0.20, 0.10, 0.042, 0.013, 0.003},
+	CanopyForbs25: {0.36, 0.17, 0.09, 0.038, 0.012, 0.003},
+	CanopyForbs50: {0.26, 0.13, 0.07, 0.035, 0.012, 0.003},
+	CanopyForbs75: {0.17, 0.10, 0.06, 0.031, 0.011, 0.003},
+	CanopyBrush25: {0.40, 0.18, 0.09, 0.040, 0.013, 0.003},
+	CanopyBrush50: {0.34, 0.16, 0.085, 0.038, 0.012, 0.003},
+	CanopyBrush75: {0.28, 0.14, 0.08, 0.036, 0.012, 0.003},
+	CanopyTrees25: {0.42, 0.19, 0.10, 0.041, 0.013, 0.003},
+	CanopyTrees50: {0.39, 0.18, 0.09, 0.040, 0.013, 0.003},
+	CanopyTrees75: {0.36, 0.17, 0.09, 0.039, 0.012, 0.003},
+}
+
+// pastureWeeds is type W without canopy, the only one that was seen.
+var pastureWeeds = [6]float64{0.45, 0.24, 0.15, 0.090, 0.043, 0.011}
+
+// PastureResult is C as read from the pasture table.
+type PastureResult struct {
+	Spec PastureSpec `json:"spec"` // what it was worked out from
+	C    float64     `json:"c"`    // soil loss over that of bare fallow, 0.003 to 1
+}
+
+// Pasture reads C of pasture, range and idle land from the table by ground cover
+// and canopy, with straight lines between the columns (SCS Agronomy Note 50).
+func Pasture(spec PastureSpec) (PastureResult, error) {
+	var f units.Faults
+	if !canopies.Has(int(spec.Canopy)) {
+		f.Add("canopy", spec.Canopy, canopies.Want())
+	}
+	if !groundCovers.Has(int(spec.Ground)) {
+		f.Add("ground", spec.Ground, groundCovers.Want())
+	}
+	if spec.Ground == GroundWeeds && spec.Canopy != CanopyNone {
+		f.Add("canopy", spec.Canopy, "no value with weeds")
+	}
+	f.Fraction("cover", spec.Cover)
+	if !bareColumns.Has(int(spec.Bare)) {
+		f.Add("bare", spec.Bare, bareColumns.Want())
+	}
+	if err := f.Err(); err != nil {
+		return PastureResult{}, err
+	}
+	row := pastureWeeds
+	if spec.Ground == GroundGrassOrLitter {
+		row = pastureRows[spec.Canopy]
+	}
+	x, y := slices.Clone(pastureCovers[:]), row[:]
+	if spec.Bare == BareAtTen {
+		x[0] = 0.10
+		x, y = append([]float64{0}, x...), append([]float64{1}, y...)
+	}
+	i := 1
+	for i < len(x)-1 && x[i] < spec.Cover {
+		i++
+	}
+	at := min(spec.Cover, x[i])
+	return PastureResult{spec, y[i-1] + (y[i]-y[i-1])*(at-x[i-1])/(x[i]-x[i-1])}, nil
+}
+
+// Working shows what C was read for.
+func (r PastureResult) Working() units.Working {
+	var w units.Working
+	w.Add("canopy", r.Spec.Canopy, "")
+	w.Add("ground cover", units.Share(r.Spec.Cover), "%v", r.Spec.Ground)
+	w.Add("C", rounded(r.C, 3), "SCS Agronomy Note 50, %v", r.Spec.Bare)
+	return w
+}
+
+// String prints the working.
+func (r PastureResult) String() string { return r.Working().String() }
