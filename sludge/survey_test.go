@@ -220,3 +220,45 @@ func TestSoundingInJSON(t *testing.T) {
 		}
 	}
 }
+
+// TestLargeBoundary: a boundary of 100,000 corners is read, soundings in it are found,
+// and it has a grid and nodes whose areas are its own.
+func TestLargeBoundary(t *testing.T) {
+	const corners = 100000
+	var ring plane.Polygon
+	for i := range corners {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / corners)
+		r := 50 + 1e-3*float64(i%2)
+		ring = append(ring, at(r*cos, r*sin))
+	}
+	spec := SurveySpec{Boundary: ring, Outside: OutsideDrop}
+	for i := range 10000 {
+		spec.Soundings = append(spec.Soundings, core(-60+1.2*float64(i%100), -60+1.2*float64(i/100), 1))
+	}
+	s, err := NewSurvey(spec)
+	require.NoError(t, err)
+	require.InDelta(t, 10000*math.Pi*2500/(120*120), float64(s.N()), 60)
+	require.Equal(t, 10000, s.N()+s.Dropped())
+	nodes, err := s.Nodes(5)
+	require.NoError(t, err)
+	var area units.Area
+	for _, n := range nodes {
+		area += n.Area
+	}
+	require.InEpsilon(t, float64(s.Area()), float64(area), 1e-9)
+	g, err := SurfaceGrid(s, SurfaceFunc(func(plane.Point) (units.Length, bool) { return 1, true }), GridSpec{Columns: 100, Rows: 100})
+	require.NoError(t, err)
+	require.InDelta(t, 7854, float64(len(g.inside())), 40)
+}
+
+// TestManyIslands: thousands that overlap give a page of faults, not a book.
+func TestManyIslands(t *testing.T) {
+	spec := SurveySpec{Boundary: rectangle(0, 0, 100, 100), Soundings: []Sounding{NewSounding(90, 90, 1)}}
+	for i := range 2000 {
+		x := 1 + 0.01*float64(i)
+		spec.Islands = append(spec.Islands, rectangle(x, 5, x+30, 40))
+	}
+	_, err := NewSurvey(spec)
+	require.Len(t, units.FieldErrors(err), 20)
+	require.Less(t, len(err.Error()), 5000)
+}
