@@ -161,29 +161,26 @@ func (r FieldRateResult) Binding() LimitState {
 func (r FieldRateResult) Working() units.Working {
 	var w units.Working
 	for i, l := range r.Limits {
-		how := "not held by the material"
+		item := units.Words("%s allows", units.Word(l.Name))
 		switch {
+		case l.Free:
+			w.Put(item, "no limit", units.Words("not held by the material"))
 		case i == 0:
-			how = "binds"
-		case !l.Free:
-			how = "would allow " + l.Slack.String() + " more"
+			w.Put(item, l.Allows, units.Words("binds"))
+		default:
+			w.Put(item, l.Allows, units.Words("would allow %v more", l.Slack))
 		}
-		value := "no limit"
-		if !l.Free {
-			value = l.Allows.String()
-		}
-		w.Add(l.Name+" allows", value, how)
 	}
 	w.Add("rate", r.Rate, "the least of them")
 	for _, n := range r.Nutrients {
-		how := "meets the need"
+		how := units.Words("meets the need")
 		switch {
 		case n.Missing > 0:
-			how = n.Missing.Trade() + " missing"
+			how = units.Words("%v missing", n.Missing)
 		case n.Excess > 0:
-			how = n.Excess.Trade() + " above the need"
+			how = units.Words("%v above the need", n.Excess)
 		}
-		w.Add(n.Name+" applied", n.Applied, how)
+		w.Put(units.Words("%s applied", units.Word(n.Name)), n.Applied, how)
 	}
 	return w
 }

@@ -127,11 +127,11 @@ func (r HydraulicResult) Working() units.Working {
 	w.Add("available water, high", r.Available.High, "high end")
 	w.Add("missing", r.Depleted, "part of it, on the day")
 	w.Add("one pass, at most", r.Pass, "low available water x missing part")
-	w.Add("passes", r.Passes, "target "+r.Target.Trade()+" over one pass, rounded up")
+	w.Add("passes", r.Passes, "target %v over one pass, rounded up", r.Target)
 	w.Add("each pass", r.Each, "target over passes")
 	w.Add("between passes", r.Between, "pass over evapotranspiration")
 	if r.Application > 0 {
-		w.Add("application rate", r.Application, "soil takes in "+r.Intake.Trade())
+		w.Add("application rate", r.Application, "soil takes in %v", r.Intake)
 		w.Add("hours of a pass", r.Hours, "pass over application rate")
 	}
 	return w

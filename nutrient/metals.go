@@ -191,7 +191,7 @@ func (r MetalsResult) Working() units.Working {
 		}
 		w.Add(name+", room of all years", units.As(m.Room, units.PoundPerAcre, 0), "limit less what was put on")
 		if !m.Endless {
-			w.Add(name+", years", units.Words("%.1f", m.Years), "room over "+m.Yearly.Trade()+" a year")
+			w.Add(name+", years", units.Words("%.1f", m.Years), "room over %v a year", m.Yearly)
 		}
 	}
 	if !r.Endless {

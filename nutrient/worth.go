@@ -117,11 +117,11 @@ func Worth(spec WorthSpec) (WorthResult, error) {
 func (r WorthResult) Working() units.Working {
 	var w units.Working
 	for _, p := range r.Parts {
-		w.Add(p.Name+" counted", p.Counted, "of "+p.Applied.Trade()+" applied")
+		w.Add(p.Name+" counted", p.Counted, "of %v applied", p.Applied)
 		w.Add("value of "+p.Name, p.Value, "")
 	}
 	w.Add("gross value", r.Gross, "nutrients and yield")
-	w.Add("cost", r.Cost, "hauling "+r.Distance.Text(units.Mile, 1)+", spreading, incorporation")
+	w.Add("cost", r.Cost, "hauling %v, spreading, incorporation", units.As(r.Distance, units.Mile, 1))
 	w.Add("net value", r.Net, "")
 	w.Add("net value", r.NetUnit, "")
 	switch {

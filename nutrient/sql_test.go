@@ -1,0 +1,69 @@
+package nutrient
+
+import (
+	"database/sql"
+	"database/sql/driver"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+)
+
+// stored holds that v goes into a database as the text want, NULL when that is nil,
+// and comes back the same, also from bytes.
+func stored[T interface {
+	comparable
+	driver.Valuer
+}, P interface {
+	*T
+	sql.Scanner
+}](t *testing.T, v T, want driver.Value) {
+	t.Helper()
+	got, err := driver.DefaultParameterConverter.ConvertValue(v)
+	require.NoError(t, err)
+	require.Equal(t, want, got)
+	var back T
+	require.NoError(t, P(&back).Scan(got))
+	require.Equal(t, v, back)
+	if text, ok := got.(string); ok {
+		require.NoError(t, P(&back).Scan([]byte(text)))
+		require.Equal(t, v, back)
+		require.NoError(t, P(&back).Scan(text))
+	}
+	require.Error(t, P(&back).Scan(int64(1)), "no ordinal reads back")
+	require.Error(t, P(&back).Scan("no such text"))
+}
+
+func TestDatabaseForms(t *testing.T) {
+	stored(t, LiquidAmount(1000), "1000 m3")
+	stored(t, Amount{}, nil)
+	stored(t, LiquidContent(3.7), "3.7 kg/m3")
+	stored(t, Content{}, nil)
+	stored(t, SolidRate(2), "2 kg/m2")
+	stored(t, Rate{}, nil)
+	stored(t, SolidPrice(0.005), "0.005 per kg")
+	stored(t, UnitPrice{}, nil)
+	stored(t, NeverIncorporated(), "never")
+	stored(t, IncorporatedAfter(12*units.Hour), "43200 s")
+	stored(t, Incorporation{}, nil)
+	stored(t, Solid, "solid")
+	stored(t, Form(0), nil)
+	stored(t, Zinc, "Zn")
+	stored(t, PoolOrganic, "organic")
+	stored(t, BasisTotal, "total")
+	stored(t, PBasisNone, "none")
+	stored(t, NColumnRate, "fertilization rate")
+	stored(t, TextureLoam, "loam")
+	stored(t, IntakeClay, "clay")
+	stored(t, AnnualLimitsApply, "apply")
+	stored(t, ReportAsIs, "as is")
+	stored(t, RestrictionNone, "none")
+	_, err := Pool(99).Value()
+	require.Error(t, err)
+	for _, word := range []any{LimitNitrogen, Olsen, SoilPPM, YieldTonne, KeySpecies} {
+		got, err := driver.DefaultParameterConverter.ConvertValue(word)
+		require.NoError(t, err)
+		require.IsType(t, "", got)
+	}
+}
