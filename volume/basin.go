@@ -34,9 +34,9 @@ func Capacity(b Basin) units.Volume {
 type Reference int
 
 const (
-	ReferenceFloor     Reference = iota + 1 // the toe of the banks
-	ReferenceWaterLine                      // the water line, at WaterDepth above the floor
-	ReferenceTop                            // the inside top of the bank
+	ReferenceFloor     Reference = iota + 1 // "floor": the toe of the banks
+	ReferenceWaterLine                      // "water line": at WaterDepth above the floor
+	ReferenceTop                            // "top of bank": the inside top
 )
 
 var referenceNames = units.Names{"", "floor", "water line", "top of bank"}

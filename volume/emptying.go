@@ -112,15 +112,15 @@ func Emptying(spec EmptyingSpec) (EmptyingResult, error) {
 }
 
 // withoutRain returns the same draw-down in weather without rain.
-func (s EmptyingSpec) withoutRain() EmptyingSpec {
-	s.Months, s.Days = slices.Clone(s.Months), slices.Clone(s.Days)
-	for i := range s.Months {
-		s.Months[i].Rain = 0
+func (spec EmptyingSpec) withoutRain() EmptyingSpec {
+	spec.Months, spec.Days = slices.Clone(spec.Months), slices.Clone(spec.Days)
+	for i := range spec.Months {
+		spec.Months[i].Rain = 0
 	}
-	for i := range s.Days {
-		s.Days[i].Rain = 0
+	for i := range spec.Days {
+		spec.Days[i].Rain = 0
 	}
-	return s
+	return spec
 }
 
 // drawDown runs a checked spec day by day.

@@ -51,8 +51,8 @@ func ShorelineArea(shoreline units.Length) (units.Area, error) {
 type ShoreRule int
 
 const (
-	ShoreRuleIn  ShoreRule = iota + 1 // zeros are soundings like the others
-	ShoreRuleOut                      // zeros are left out
+	ShoreRuleIn  ShoreRule = iota + 1 // "zeros in": zeros are soundings like the others
+	ShoreRuleOut                      // "zeros out": zeros are left out
 )
 
 var shoreNames = units.Names{"", "zeros in", "zeros out"}

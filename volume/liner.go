@@ -15,10 +15,10 @@ type LinerMethod int
 
 // Liner conventions.
 const (
-	// LinerMethodArea is the true area times the thickness. It leaves
+	// LinerMethodArea, "area x thickness", is the true area times the thickness. It leaves
 	// out the wedges at the toe and the corners.
 	LinerMethodArea LinerMethod = iota + 1
-	// LinerMethodOffset is the solid between the basin and one whose floor and
+	// LinerMethodOffset, "offset solid", is the solid between the basin and one whose floor and
 	// banks lie the thickness behind, measured square to them. Rectangular and
 	// circular basins and polygons have it.
 	LinerMethodOffset

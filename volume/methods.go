@@ -13,16 +13,16 @@ import (
 type Method int
 
 const (
-	// MethodEndArea is the mean of the end areas times the depth: the area is
+	// MethodEndArea, "average end area", is the mean of the end areas times the depth: the area is
 	// linear between sections. Never low on a basin with plane banks.
 	MethodEndArea Method = iota + 1
-	// MethodConic is D/3 (A + C + √(AC)), exact where the ends are similar.
+	// MethodConic, "conic", is D/3 (A + C + √(AC)), exact where the ends are similar.
 	MethodConic
-	// MethodPrismoidal is D/6 (A + 4B + C) with the area B at mid-depth, exact
+	// MethodPrismoidal, "prismoidal", is D/6 (A + 4B + C) with the area B at mid-depth, exact
 	// for every section whose area is a cubic of the height or simpler: all
 	// basins with plane or conical banks.
 	MethodPrismoidal
-	// MethodMidArea is the area at mid-depth times the depth. Low on a basin
+	// MethodMidArea, "mid-area", is the area at mid-depth times the depth. Low on a basin
 	// with plane banks by half as much as MethodEndArea is high.
 	MethodMidArea
 )

@@ -31,22 +31,22 @@ const maxCells = 250_000
 
 // facets samples the surface. The faults name places without a level, of which
 // at most ten are listed.
-func (s SampledSpec) facets() ([]facet, error) {
+func (spec SampledSpec) facets() ([]facet, error) {
 	var f units.Faults
-	if len(s.Outline) > skeleton.MaxCorners {
-		f.Count("outline", len(s.Outline), "corners", "at most %v", skeleton.MaxCorners)
+	if len(spec.Outline) > skeleton.MaxCorners {
+		f.Count("outline", len(spec.Outline), "corners", "at most %v", skeleton.MaxCorners)
 		return nil, f.Err()
 	}
-	limits.Outline(&f, "outline", s.Outline, skeleton.MaxCorners)
-	if limits.IsNil(s.Places) {
+	limits.Outline(&f, "outline", spec.Outline, skeleton.MaxCorners)
+	if limits.IsNil(spec.Places) {
 		f.Missing("places", "a surface")
 	}
-	side(&f, "step", s.Step)
-	low, high := s.Outline.Bounds()
+	side(&f, "step", spec.Step)
+	low, high := spec.Outline.Bounds()
 	if f.Err() == nil {
 		f.Between("outline", max(high.X-low.X, high.Y-low.Y), minSide, limits.MaxLength)
-		if n := math.Ceil(float64((high.X-low.X)/s.Step)) * math.Ceil(float64((high.Y-low.Y)/s.Step)); n > maxCells {
-			f.Add("step", s.Step, "a step that gives at most %v cells, not %.0f", maxCells, n)
+		if n := math.Ceil(float64((high.X-low.X)/spec.Step)) * math.Ceil(float64((high.Y-low.Y)/spec.Step)); n > maxCells {
+			f.Add("step", spec.Step, "a step that gives at most %v cells, not %.0f", maxCells, n)
 		}
 	}
 	if err := f.Err(); err != nil {
@@ -55,7 +55,7 @@ func (s SampledSpec) facets() ([]facet, error) {
 	var list []facet
 	wrong := 0
 	level := func(p plane.Point) float64 {
-		l, ok := s.Places.At(p)
+		l, ok := spec.Places.At(p)
 		if !ok || !(math.Abs(float64(l)) <= float64(limits.MaxLength)) {
 			wrong++
 			f.Missing("places", "a level within %v of the datum at %v, %v, inside the outline", limits.MaxLength, p.X, p.Y)
@@ -68,16 +68,16 @@ func (s SampledSpec) facets() ([]facet, error) {
 		t.snap()
 		list = append(list, t)
 	}
-	cell := s.Step.Times(s.Step)
-	cells := tiles.Tiling{Low: low, StepX: s.Step, StepY: s.Step}
+	cell := spec.Step.Times(spec.Step)
+	cells := tiles.Tiling{Low: low, StepX: spec.Step, StepY: spec.Step}
 	cells.Whole = func(row, col int) {
 		if wrong >= 10 {
 			return
 		}
 		x, y := cells.X(col), cells.Y(row)
-		a, b := level(plane.Point{X: x, Y: y}), level(plane.Point{X: x + s.Step, Y: y})
-		c, d := level(plane.Point{X: x + s.Step, Y: y + s.Step}), level(plane.Point{X: x, Y: y + s.Step})
-		mid := level(plane.Point{X: x + s.Step/2, Y: y + s.Step/2})
+		a, b := level(plane.Point{X: x, Y: y}), level(plane.Point{X: x + spec.Step, Y: y})
+		c, d := level(plane.Point{X: x + spec.Step, Y: y + spec.Step}), level(plane.Point{X: x, Y: y + spec.Step})
+		mid := level(plane.Point{X: x + spec.Step/2, Y: y + spec.Step/2})
 		for _, e := range [][2]float64{{a, b}, {b, c}, {c, d}, {d, a}} {
 			add(float64(cell)/4, e[0], e[1], mid)
 		}
@@ -92,7 +92,7 @@ func (s SampledSpec) facets() ([]facet, error) {
 			cells.Whole(row, col)
 		}
 	}
-	cols, rows := math.Ceil(float64((high.X-low.X)/s.Step)), math.Ceil(float64((high.Y-low.Y)/s.Step))
-	cells.Cut(s.Outline, [2]int{0, int(rows)}, [2]int{0, int(cols)})
+	cols, rows := math.Ceil(float64((high.X-low.X)/spec.Step)), math.Ceil(float64((high.Y-low.Y)/spec.Step))
+	cells.Cut(spec.Outline, [2]int{0, int(rows)}, [2]int{0, int(cols)})
 	return list, f.Err()
 }

@@ -16,10 +16,10 @@ type BermLine int
 
 // Lines of a berm.
 const (
-	BermLineInnerToe  BermLine = iota + 1 // where the inner slope meets the ground
-	BermLineInnerEdge                     // inner edge of the crest, the inside top of bank
-	BermLineCentre                        // middle of the crest
-	BermLineOuterToe                      // where the outer slope meets the ground
+	BermLineInnerToe  BermLine = iota + 1 // "inner toe": where the inner slope meets the ground
+	BermLineInnerEdge                     // "inside top of bank": inner edge of the crest
+	BermLineCentre                        // "crest centre line": middle of the crest
+	BermLineOuterToe                      // "outer toe": where the outer slope meets the ground
 )
 
 var bermLineNames = units.Names{BermLineInnerToe: "inner toe", BermLineInnerEdge: "inside top of bank", BermLineCentre: "crest centre line", BermLineOuterToe: "outer toe"}

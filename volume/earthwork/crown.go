@@ -15,9 +15,9 @@ type CrownShape int
 
 // Shapes of a crown.
 const (
-	CrownShapeHip     CrownShape = iota + 1 // one grade on four sides up to a ridge
-	CrownShapeGable                         // one grade on the two long sides, upright ends
-	CrownShapePyramid                       // up to one point; the grade is that of the flatter faces
+	CrownShapeHip     CrownShape = iota + 1 // "hip": one grade on four sides up to a ridge
+	CrownShapeGable                         // "gable": one grade on the two long sides, upright ends
+	CrownShapePyramid                       // "pyramid": up to one point; the grade is that of the flatter faces
 )
 
 var crownNames = units.Names{CrownShapeHip: "hip", CrownShapeGable: "gable", CrownShapePyramid: "pyramid"}
@@ -66,41 +66,41 @@ func Crown(spec CrownSpec) (CrownResult, error) {
 	return spec.crown()
 }
 
-func (s CrownSpec) check(f *units.Faults) {
-	if !crownNames.Has(int(s.Shape)) {
-		f.Add("shape", s.Shape, crownNames.Want())
+func (spec CrownSpec) check(f *units.Faults) {
+	if !crownNames.Has(int(spec.Shape)) {
+		f.Add("shape", spec.Shape, crownNames.Want())
 	}
 	switch {
-	case len(s.Outline) == 0:
-		limits.Positive(f, "length", s.Length, limits.MaxLength)
-		limits.Positive(f, "width", s.Width, limits.MaxLength)
-		if s.Length < s.Width {
-			f.Add("length", s.Length, "the longer side, at least the width of %v", s.Width)
+	case len(spec.Outline) == 0:
+		limits.Positive(f, "length", spec.Length, limits.MaxLength)
+		limits.Positive(f, "width", spec.Width, limits.MaxLength)
+		if spec.Length < spec.Width {
+			f.Add("length", spec.Length, "the longer side, at least the width of %v", spec.Width)
 		}
-	case s.Length != 0 || s.Width != 0 || s.Shape != CrownShapeHip:
+	case spec.Length != 0 || spec.Width != 0 || spec.Shape != CrownShapeHip:
 		f.Say("outline", "given beside length and width, or for another shape than a hip", "one of the two, and a hip")
 	default:
-		limits.Outline(f, "outline", s.Outline, skeleton.MaxCorners)
+		limits.Outline(f, "outline", spec.Outline, skeleton.MaxCorners)
 	}
-	limits.Positive(f, "grade", s.Grade, limits.MaxGrade)
+	limits.Positive(f, "grade", spec.Grade, limits.MaxGrade)
 }
 
 // crown is Crown for a checked spec.
-func (s CrownSpec) crown() (CrownResult, error) {
-	r := CrownResult{Spec: s, Plan: s.Length.Times(s.Width), Peak: units.Length(s.Grade) * s.Width / 2}
+func (spec CrownSpec) crown() (CrownResult, error) {
+	r := CrownResult{Spec: spec, Plan: spec.Length.Times(spec.Width), Peak: units.Length(spec.Grade) * spec.Width / 2}
 	switch {
-	case len(s.Outline) > 0:
-		c, err := NewHipCrown(HipCrownSpec{Outline: s.Outline, Grade: s.Grade})
+	case len(spec.Outline) > 0:
+		c, err := NewHipCrown(HipCrownSpec{Outline: spec.Outline, Grade: spec.Grade})
 		if err != nil {
 			return CrownResult{}, err
 		}
-		r.Plan, r.Peak, r.Volume = s.Outline.Area(), c.Peak(), c.Volume()
-	case s.Shape == CrownShapeHip:
-		r.Volume = units.Volume(s.Grade/12) * s.Width.Times(s.Width).Times(3*s.Length-s.Width)
-	case s.Shape == CrownShapeGable:
+		r.Plan, r.Peak, r.Volume = spec.Outline.Area(), c.Peak(), c.Volume()
+	case spec.Shape == CrownShapeHip:
+		r.Volume = units.Volume(spec.Grade/12) * spec.Width.Times(spec.Width).Times(3*spec.Length-spec.Width)
+	case spec.Shape == CrownShapeGable:
 		r.Volume = r.Plan.Times(r.Peak) / 2
 	default:
-		r.Peak = units.Length(s.Grade) * s.Length / 2
+		r.Peak = units.Length(spec.Grade) * spec.Length / 2
 		r.Volume = r.Plan.Times(r.Peak) / 3
 	}
 	return r, nil

@@ -14,8 +14,8 @@ type DrainKind int
 
 // Ways through a liner.
 const (
-	DrainKindHoles    DrainKind = iota + 1 // round holes on a square grid
-	DrainKindTrenches                      // parallel trenches along the length of the floor
+	DrainKindHoles    DrainKind = iota + 1 // "holes": round, on a square grid
+	DrainKindTrenches                      // "trenches": parallel, along the length of the floor
 )
 
 var drainNames = units.Names{DrainKindHoles: "holes", DrainKindTrenches: "trenches"}

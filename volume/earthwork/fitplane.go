@@ -17,10 +17,10 @@ type PlaneLevel int
 
 // Heights of the plane.
 const (
-	// PlaneLevelMean passes through the mean level of the ground, as least
+	// PlaneLevelMean, "through the mean", passes through the mean level of the ground, as least
 	// squares has it: cut and fill have equal volumes in place.
 	PlaneLevelMean PlaneLevel = iota + 1
-	// PlaneLevelBalanced makes the cut, compacted, just fill the hollows: the plane
+	// PlaneLevelBalanced, "balanced after shrink", makes the cut, compacted, just fill the hollows: the plane
 	// lies lower than the mean by what the soil shrinks.
 	PlaneLevelBalanced
 )

@@ -11,10 +11,10 @@ type SettlementRule int
 
 // Settlement conventions.
 const (
-	// SettlementRuleDesign builds h (1 + s): the allowance is a share of the design
+	// SettlementRuleDesign, "share of design height", builds h (1 + s): the allowance is a share of the design
 	// height, as in Md. Code Regs. 26.20.21.08 ("at least 5 % of design height").
 	SettlementRuleDesign SettlementRule = iota + 1
-	// SettlementRulePlaced builds h / (1 - s): the share of the placed height that
+	// SettlementRulePlaced, "share of placed height", builds h / (1 - s): the share of the placed height that
 	// goes when it settles.
 	SettlementRulePlaced
 )

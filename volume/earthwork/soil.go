@@ -13,9 +13,9 @@ type State int
 
 // States of soil.
 const (
-	StateBank      State = iota + 1 // in place, before digging
-	StateLoose                      // dug, in the truck or the heap
-	StateCompacted                  // placed and compacted
+	StateBank      State = iota + 1 // "bank": in place, before digging
+	StateLoose                      // "loose": dug, in the truck or the heap
+	StateCompacted                  // "compacted": placed and compacted
 )
 
 var stateNames = units.Names{StateBank: "bank", StateLoose: "loose", StateCompacted: "compacted"}

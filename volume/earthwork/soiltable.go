@@ -12,9 +12,9 @@ type SoilClass int
 // Classes of soil. There are few because only figures that could be read in a
 // source are kept; swell and shrink of the soil at hand are better measured.
 const (
-	SoilClassSandOrGravel  SoilClass = iota + 1 // swell and shrink
-	SoilClassSandGravelMix                      // swell and shrink
-	SoilClassDenseClay                          // swell only
+	SoilClassSandOrGravel  SoilClass = iota + 1 // "sand or gravel": swell and shrink
+	SoilClassSandGravelMix                      // "sand and gravel mix": swell and shrink
+	SoilClassDenseClay                          // "dense clay": swell only
 )
 
 var soilClassNames = units.Names{
