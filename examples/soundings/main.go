@@ -4,15 +4,17 @@
 //	soundings [-in soundings.csv -boundary boundary.csv] [-floor "9 ft"] [flags]
 //
 // The first line of a file names the columns, in any order: x and y, or lon and lat in
-// degrees; for soundings also name, toSludge, toFloor or thickness, and levelRise; for
-// the boundary also ring, where islands follow the edge as rings of their own. A
-// length has its unit in the head of the column, as "toSludge (ft)", or in each cell.
+// degrees; for soundings also name, toSludge, toFloor or thickness, levelRise, and
+// track, which tells the soundings of one boat track, day or pole by any word; for the
+// boundary also ring, where islands follow the edge as rings of their own. A length has
+// its unit in the head of the column, as "toSludge (ft)", or in each cell.
 //
-// Sonar gives toSludge alone: -floor then says how deep the hard floor lies, and -slope
-// how steep its banks come up to the boundary. What the boundary is has to be told by
-// -sides: without it there is no interval. Pings of one place are merged with
-// -duplicates mean. Faults are told by the lines of the
-// files. Without files it takes an invented basin.
+// What the boundary is has to be told by -sides: without it there is no interval. Sonar
+// gives toSludge alone: -floor then says how deep the hard floor lies, and -slope how
+// steep its banks come up to the boundary. The error of a reading is given by -reading,
+// one that a whole track shares by -shared. Pings of one place are merged with
+// -duplicates mean. Faults are told by the lines of the files. Without files it takes an
+// invented basin.
 package main
 
 import (

@@ -33,7 +33,7 @@ func (f files) read(spec sludge.SurveySpec, floor units.Length, slope float64) (
 	var faults units.Faults
 	in := &input{spec: spec}
 	in.edge = table.Read(f.boundaryName, f.boundary, []string{"name", "ring", "x", "y", "lon", "lat"}, &faults)
-	in.points = table.Read(f.soundingsName, f.soundings, []string{"name", "x", "y", "lon", "lat", "toSludge", "toFloor", "thickness", "levelRise"}, &faults)
+	in.points = table.Read(f.soundingsName, f.soundings, []string{"name", "x", "y", "lon", "lat", "toSludge", "toFloor", "thickness", "levelRise", "track"}, &faults)
 	if err := faults.Err(); err != nil {
 		return nil, err
 	}
@@ -68,12 +68,18 @@ func (f files) read(spec sludge.SurveySpec, floor units.Length, slope float64) (
 			in.spec.Islands[i-1] = append(in.spec.Islands[i-1], p)
 		}
 	}
+	tracks := map[string]int{}
 	for i, p := range in.places(in.points, &faults) {
 		s := sludge.Sounding{Name: in.points.Text(i, "name"), At: p, ToSludge: in.points.Length(i, "toSludge"),
 			ToFloor: in.points.Length(i, "toFloor"), Thickness: in.points.Length(i, "thickness")}
 		if rise := in.points.Length(i, "levelRise"); rise != nil {
 			s.LevelRise = *rise
 		}
+		track := in.points.Text(i, "track")
+		if _, known := tracks[track]; !known {
+			tracks[track] = len(tracks)
+		}
+		s.Track = tracks[track]
 		in.spec.Soundings = append(in.spec.Soundings, s)
 	}
 	if slope != 0 && faults.Err() == nil {

@@ -7,6 +7,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -155,4 +156,29 @@ func FuzzRead(f *testing.F) {
 		}
 		require.Positive(t, float64(s.Area()))
 	})
+}
+
+// What a track shares makes the volume less sure, and the more so the fewer tracks.
+func TestTracks(t *testing.T) {
+	edge := write(t, "edge.csv", "x (m),y (m)\n0,0\n100,0\n100,60\n0,60\n")
+	deviation := func(name func(line int) string) float64 {
+		var b strings.Builder
+		b.WriteString("x (m),y (m),thickness (m),track\n")
+		for i := range 24 {
+			line, along := i/6, i%6
+			fmt.Fprintf(&b, "%d,%d,%.2f,%s\n", 10+16*along, 8+15*line, 1+0.1*math.Sin(float64(i)), name(line))
+		}
+		in := write(t, "in.csv", b.String())
+		var out, bad bytes.Buffer
+		require.Zero(t, run([]string{"-in", in, "-boundary", edge, "-sides", "vertical", "-shared", "0.1 m"}, &out, &bad), bad.String())
+		_, rest, ok := strings.Cut(out.String(), "standard deviation")
+		require.True(t, ok, out.String())
+		number, _, _ := strings.Cut(strings.TrimSpace(rest), " gal")
+		sd, err := strconv.ParseFloat(strings.ReplaceAll(number, ",", ""), 64)
+		require.NoError(t, err, number)
+		return sd
+	}
+	one := deviation(func(int) string { return "the only one" })
+	four := deviation(func(line int) string { return fmt.Sprintf("track %d", line) })
+	require.Greater(t, one, 1.5*four)
 }

@@ -125,8 +125,6 @@ func (p *planner) contents() bool {
 	return ok
 }
 
-func gallons(v units.Volume) string { return v.Text(units.Gallon, 0) }
-
 // floor is the floor of the basin under the survey, whose boundary is the waterline:
 // nil where the boundary is no waterline, which the survey tells itself. Its edges have
 // the slope of the bank that they face: start and end of the length are west and east,
