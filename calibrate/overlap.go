@@ -96,12 +96,13 @@ func Overlap(spec OverlapSpec) (OverlapResult, error) {
 		}
 	}
 	r := OverlapResult{Spec: spec, Cautions: []string{cautionClear}}
+	var s scratch
 	for _, w := range widths {
-		field := p.overlapped(w, spec.Drive)
+		field := p.overlapped(w, spec.Drive, &s)
 		m := field.mean()
 		row := OverlapRow{
 			Width: w, Mean: m, CV: field.deviation(m) / m, Christiansen: 1 - field.absolute(m)/m,
-			LowQuarter: field.lowQuarter() / m, Profile: field.profile(),
+			LowQuarter: field.lowQuarter(&s) / m, Profile: field.profile(),
 		}
 		row.Lowest, row.Highest = field.extremes()
 		row.Within = row.CV <= spec.MaxCV

@@ -19,8 +19,15 @@ type lines []line
 // was cut off, jumps.
 type bend struct{ at, slope, jump float64 }
 
-// overlapped returns the summed catch of all passes over one period.
-func (p Pattern) overlapped(width units.Length, drive Drive) lines {
+// scratch is memory that the widths of one call share.
+type scratch struct {
+	bends []bend
+	field lines
+	ends  []float64
+}
+
+// overlapped returns the summed catch of all passes over one period, in s.
+func (p Pattern) overlapped(width units.Length, drive Drive, s *scratch) lines {
 	w, spacing := float64(width), float64(p.Spacing)
 	period := w
 	if drive == DriveToAndFro {
@@ -28,7 +35,7 @@ func (p Pattern) overlapped(width units.Length, drive Drive) lines {
 	}
 	n := len(p.Trays)
 	// The sum bends where a tray of any pass lies, and nowhere else.
-	bends := append(make([]bend, 0, 2*n+2), bend{})
+	bends := append(s.bends[:0], bend{})
 	for i, c := range p.Trays {
 		b := bend{at: float64(i)*spacing - float64(p.Line)}
 		switch i {
@@ -55,7 +62,7 @@ func (p Pattern) overlapped(width units.Length, drive Drive) lines {
 	})
 	bends = append(bends, bend{at: period})
 	const slack = 1e-9 // of a tray, for the rounding of places that are one
-	field := make(lines, 0, len(bends))
+	field := s.field[:0]
 	var catch, slope, jump float64
 	from := 0.0
 	for i, b := range bends {
@@ -76,6 +83,7 @@ func (p Pattern) overlapped(width units.Length, drive Drive) lines {
 			jump += b.jump
 		}
 	}
+	s.bends, s.field = bends, field
 	return field
 }
 
@@ -159,8 +167,8 @@ func (f lines) below(v float64, orAt bool) (share, sum float64) {
 }
 
 // lowQuarter returns the mean of the quarter of the period with the lowest catch.
-func (f lines) lowQuarter() float64 {
-	ends := make([]float64, 0, len(f)+3)
+func (f lines) lowQuarter(s *scratch) float64 {
+	ends := s.ends[:0]
 	for i, l := range f {
 		if i == 0 || l.left != f[i-1].right {
 			ends = append(ends, l.left)
@@ -168,6 +176,7 @@ func (f lines) lowQuarter() float64 {
 		ends = append(ends, l.right)
 	}
 	slices.Sort(ends)
+	s.ends = ends
 	// The first end at or below which a quarter lies; between ends the share rises
 	// straight, at ends it may jump where the catch is level.
 	i, _ := slices.BinarySearchFunc(ends, 0.25, func(v, quarter float64) int {
