@@ -57,9 +57,8 @@ func Contents(spec ContentsSpec) (ContentsResult, error) {
 		f.Add("samples", n, "2 samples or more")
 	}
 	for i, c := range spec.Samples {
-		if !(c >= 0 && c <= mostContent) {
-			f.Between(fmt.Sprintf("samples[%d]", i), c, units.Concentration(0), mostContent)
-		}
+		at := f.At("samples", i)
+		at.Between("", c, units.Concentration(0), mostContent)
 	}
 	f.NumberBetween("confidence", spec.Confidence, 0.01, 0.9999)
 	if err := f.Err(); err != nil {

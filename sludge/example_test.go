@@ -348,7 +348,7 @@ func Example() {
 	}
 	fmt.Println(v.Volume.Text(units.CubicYard, 0), "between", v.Interval.Low.Text(units.CubicYard, 0), "and", v.Interval.High.Text(units.CubicYard, 0))
 	// Output:
-	// 553 yd3 between 524 yd3 and 584 yd3
+	// 553 yd3 between 523 yd3 and 585 yd3
 }
 
 // basin is an invented basin of 300 ft by 160 ft, waterline to waterline.
@@ -403,7 +403,7 @@ func ExampleVolumeWithInterval() {
 	fmt.Println(v.Volume.Text(units.CubicYard, 0), "between", v.Interval.Low.Text(units.CubicYard, 0), "and", v.Interval.High.Text(units.CubicYard, 0))
 	fmt.Printf("%.0f %% of the variance is how the sludge meets the banks\n", 100*v.BanksShare)
 	// Output:
-	// 3,451 yd3 between 3,217 yd3 and 3,689 yd3
+	// 3,451 yd3 between 3,210 yd3 and 3,697 yd3
 	// 94 % of the variance is how the sludge meets the banks
 }
 

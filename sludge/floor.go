@@ -99,7 +99,8 @@ func NewSlopedFloor(spec SlopedFloorSpec) (*SlopedFloor, error) {
 		f.Add("slopes", n, fmt.Sprintf("1 slope, or %d, one for each edge", len(spec.Waterline)))
 	}
 	for i, m := range spec.Slopes {
-		f.NumberBetween(fmt.Sprintf("slopes[%d]", i), m, 0, flattest)
+		at := f.At("slopes", i)
+		at.NumberBetween("", m, 0, flattest)
 	}
 	f.Positive("depth", spec.Depth)
 	f.Between("depth", spec.Depth, 0*units.Metre, deepestFloor)

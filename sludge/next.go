@@ -112,7 +112,8 @@ func checkCandidates(f *units.Faults, s *Survey, list []plane.Point) {
 	}
 	for i, p := range list {
 		if !s.Contains(p) {
-			f.Say(fmt.Sprintf("candidates[%d]", i), outline.Text(p), "inside the boundary and off the islands")
+			at := f.At("candidates", i)
+			at.Say("", outline.Text(p), "inside the boundary and off the islands")
 		}
 	}
 }

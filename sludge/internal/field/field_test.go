@@ -1,0 +1,174 @@
+package field
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/integrate/quad"
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+func TestStudentCDF(t *testing.T) {
+	for nu := 1; nu <= 130; nu++ {
+		d := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(nu)}
+		for _, x := range []float64{-25, -4, -1, -1e-3, 0, 0.3, 2.1, 17} {
+			require.InDelta(t, d.CDF(x), studentCDF(x, nu), 1e-11, "%d at %g", nu, x)
+			require.InDelta(t, d.CDF(x), StudentCDF(x, float64(nu)), 1e-11)
+		}
+	}
+	require.InEpsilon(t, 1.0/math.Pi/1e6, StudentCDF(-1e6, 1), 1e-9, "Cauchy's tail")
+}
+
+// The Matern correlations are 0.05 at one practical range and fall from 1.
+func TestFamilies(t *testing.T) {
+	for f := range families {
+		require.Equal(t, 1.0, f.At(0))
+		require.InDelta(t, 0.05, f.At(1), 5e-4)
+		require.Greater(t, f.At(0.3), f.At(0.4))
+	}
+	m := Stretched(0.7, 2.5)
+	angle, ratio := m.Axis()
+	require.InDelta(t, 0.7, angle, 1e-12)
+	require.InDelta(t, 2.5, ratio, 1e-12)
+	along := m.length(math.Cos(0.7), math.Sin(0.7))
+	require.InDelta(t, 2.5, m.length(-math.Sin(0.7), math.Cos(0.7))/along, 1e-12)
+}
+
+// The mean of a field that is cut, and its slope, against quadrature.
+func TestClipped(t *testing.T) {
+	for _, c := range []struct{ mean, sd, low, height float64 }{
+		{1, 0.3, 0, 3}, {0.1, 0.4, 0.2, 0.5}, {2, 0.01, 0.5, 1}, {-1, 0.5, 0, 1}, {0.4, 2, 0, 0.1}, {3, 0.2, 1, 0.9},
+	} {
+		cut := func(s float64) float64 { return min(max(s-c.low, 0), c.height) }
+		normal := func(shift float64) float64 {
+			return quad.Fixed(func(z float64) float64 { return cut(c.mean+shift+c.sd*z) * phi(z) }, -9, 9, 40000, nil, 0)
+		}
+		value, slope := Clipped(c.mean, c.sd, c.low, c.height)
+		require.InDelta(t, normal(0), value, 1e-6)
+		require.InDelta(t, (normal(1e-3)-normal(-1e-3))/2e-3, slope, 1e-3)
+		log := quad.Fixed(func(z float64) float64 { return cut(math.Exp(c.mean+c.sd*z)) * phi(z) }, -9, 9, 40000, nil, 0)
+		value, _ = ClippedLog(c.mean, c.sd, c.low, c.height)
+		require.InDelta(t, log, value, 2e-4*max(1, c.height), "beyond 3.8 standard deviations the bound counts as settled")
+	}
+	for _, wide := range []float64{5, 60, 1e6} {
+		value, slope := ClippedLog(0, wide, 1, 2)
+		require.True(t, value > 0 && value < 2 && slope >= 0 && !math.IsInf(slope, 0), "sd %g: %g, %g", wide, value, slope)
+	}
+}
+
+// Likelihood, prediction and the variance of a sum against dense matrices.
+func TestAgainstDense(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	for _, n := range []int{4, 7, 40, 71} {
+		var s Sites
+		y := make([]float64, n)
+		for i := range n {
+			s.X, s.Y, s.Readings = append(s.X, 100*r.Float64()), append(s.Y, 60*r.Float64()), append(s.Readings, float64(1+i%3))
+			y[i] = 1 + r.NormFloat64()
+		}
+		st := Structure{Family: Family(n % 3), Range: 60, Share: 0.05, Metric: Stretched(0.4, 1.7)}
+		fs := NewFactors(s, []Structure{st})
+		sigma := mat.NewSymDense(n, nil)
+		for i := range n {
+			for j := range i + 1 {
+				c := (1 - st.Share) * st.Family.At(st.Metric.length(s.X[i]-s.X[j], s.Y[i]-s.Y[j])/st.Range)
+				if i == j {
+					c += st.Share / s.Readings[i]
+				}
+				sigma.SetSym(i, j, c)
+			}
+		}
+		var chol mat.Cholesky
+		require.True(t, chol.Factorize(sigma))
+		var inverse mat.SymDense
+		require.NoError(t, chol.InverseTo(&inverse))
+		quadratic := func(a, b *mat.VecDense) float64 { return mat.Inner(a, &inverse, b) }
+		one, values := mat.NewVecDense(n, nil), mat.NewVecDense(n, y)
+		for i := range n {
+			one.SetVec(i, 1)
+		}
+		o := quadratic(one, one)
+		beta := quadratic(one, values) / o
+		ss := quadratic(values, values) - beta*beta*o
+		fit := fs.Fits(y, 0, 0)[0]
+		require.InEpsilon(t, beta, fit.Beta, 1e-9)
+		require.InEpsilon(t, ss/float64(n-1), fit.Sigma2, 1e-9)
+		require.InDelta(t, -chol.LogDet()/2-math.Log(o)/2-float64(n-1)/2*math.Log(ss/2), fit.LogLikelihood, 1e-8)
+
+		l := Lattice{DX: 20, DY: 20, Cols: 5, Rows: 3} // ranges of fewer than 8 cells take means over cells
+		l.DX, l.DY = 5, 5
+		used := make([]bool, l.Len())
+		for i := range used {
+			used[i] = i%4 != 3
+		}
+		targets := NewTargets(l, used)
+		f := fs.Field(0, fs.Room(targets))
+		m := len(targets.Used)
+		w, all := make([]float64, m), make([]float64, l.Len())
+		for k := range w {
+			w[k] = r.Float64()
+			all[targets.Used[k]] = w[k]
+		}
+		variance, weights := f.Linear(w, all)
+		// The covariances of the field itself, summed one by one.
+		c := make([]float64, m*m)
+		f.Covariance(targets, c)
+		var sum, estimate float64
+		for i := range m {
+			for j := range m {
+				sum += w[i] * w[j] * c[i*m+j]
+			}
+		}
+		require.InEpsilon(t, sum, variance, 1e-9)
+		mean := make([]float64, m)
+		f.Mean(mean, y, fit.Beta)
+		for k, v := range mean {
+			estimate += w[k] * v
+		}
+		var byWeights, total float64
+		for i, v := range weights {
+			byWeights += v * y[i]
+			total += v
+		}
+		require.InDelta(t, estimate, byWeights, 1e-8, "the weights of the sites give the sum")
+		var of float64
+		for _, v := range w {
+			of += v
+		}
+		require.InDelta(t, of, total, 1e-8, "and add up to its weights")
+
+		// Two fields that have nothing to do with each other are one and one.
+		p, ok := NewPair(s, s, st, 0)
+		require.True(t, ok)
+		both := p.Fit(y, y)
+		require.InEpsilon(t, fit.Beta, both.Beta[0], 1e-9)
+		require.InEpsilon(t, fit.Beta, both.Beta[1], 1e-9)
+		pf := p.Field([2]*Room{fs.Room(targets), fs.Room(targets)})
+		require.InEpsilon(t, 2*variance, pf.Linear([2][]float64{w, w}, [2][]float64{all, all}), 1e-8)
+	}
+}
+
+// A mixture has the quantiles of its parts, and those of many by its distribution.
+func TestMixture(t *testing.T) {
+	one := Mixture{{Weight: 1, Value: 100, Scale: 10, DF: 7}}
+	d := distuv.StudentsT{Mu: 100, Sigma: 10, Nu: 7}
+	require.InDelta(t, d.Quantile(0.025), one.Quantile(0.025, 0, 1e4), 1e-8)
+	require.InDelta(t, 10*math.Sqrt(7.0/5), one.SD(), 1e-12)
+	r := rand.New(rand.NewPCG(1, 1))
+	for range 50 {
+		var m Mixture
+		for range 30 {
+			m = append(m, Part{Weight: 1.0 / 30, Value: 50 + 100*r.Float64(), Scale: 20 * r.Float64(), DF: 3 + r.IntN(100), Log: r.IntN(2) == 0})
+		}
+		for _, p := range []float64{0.005, 0.025, 0.5, 0.9, 0.975} {
+			q := m.Quantile(p, 0, 1e6)
+			require.InDelta(t, p, m.CDF(q), 1e-9)
+		}
+	}
+	require.Equal(t, 3.0, one.Quantile(0.5, 0, 3), "never beyond the bracket")
+	sure := Mixture{{Weight: 1, Value: 5, DF: 4}}
+	require.InDelta(t, 5, sure.Quantile(0.3, 0, 10), 1e-9)
+}
