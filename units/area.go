@@ -1,6 +1,9 @@
 package units
 
-import "fmt"
+import (
+	"database/sql/driver"
+	"fmt"
+)
 
 // Area is a surface in square metres.
 type Area float64
@@ -66,5 +69,11 @@ func (a Area) MarshalText() ([]byte, error) { return marshal(a) }
 
 // UnmarshalText is [ParseArea] into a, which an error leaves as it was.
 func (a *Area) UnmarshalText(text []byte) error { return unmarshal(a, text) }
+
+// Value returns a as the text of MarshalText, for database/sql.
+func (a Area) Value() (driver.Value, error) { return SQLValue(a) }
+
+// Scan reads text with its unit as UnmarshalText does.
+func (a *Area) Scan(src any) error { return SQLScan(src, a) }
 
 func (Area) quantity() *kind { return &areaKind }

@@ -67,13 +67,16 @@ var refused = map[string]string{
 var anyCase = map[string]atom{
 	"ft": {foot, lengthDim}, "foot": {foot, lengthDim}, "feet": {foot, lengthDim},
 	"in": {inch, lengthDim}, "inch": {inch, lengthDim}, "inches": {inch, lengthDim},
-	"yd": {yard, lengthDim}, "yard": {yard, lengthDim},
+	"yd": {yard, lengthDim}, "yard": {yard, lengthDim}, "rod": {rod, lengthDim}, "chain": {chain, lengthDim},
 	"mi": {mile, lengthDim}, "mile": {mile, lengthDim},
 	"metre": {1, lengthDim}, "meter": {1, lengthDim}, "cm": {0.01, lengthDim}, "mm": {0.001, lengthDim}, "km": {1000, lengthDim},
 
-	"acre": {acre, areaDim}, "ac": {acre, areaDim},
+	"acre": {acre, areaDim}, "ac": {acre, areaDim}, "sqft": {foot * foot, areaDim}, "sqyd": {yard * yard, areaDim},
 	"ha": {10000, areaDim}, "hectare": {10000, areaDim},
 
+	"cf": {foot * foot * foot, volumeDim}, "cuft": {foot * foot * foot, volumeDim},
+	"cy": {yard * yard * yard, volumeDim}, "cuyd": {yard * yard * yard, volumeDim},
+	"pt": {gallon / 8, volumeDim}, "pint": {gallon / 8, volumeDim}, "milliongal": {1e6 * gallon, volumeDim},
 	"gal": {gallon, volumeDim}, "gallon": {gallon, volumeDim}, "kgal": {1000 * gallon, volumeDim},
 	"acre-in": {acre * inch, volumeDim}, "ac-in": {acre * inch, volumeDim}, "acin": {acre * inch, volumeDim},
 	"acre-inch": {acre * inch, volumeDim}, "acre-inches": {acre * inch, volumeDim},
@@ -85,6 +88,7 @@ var anyCase = map[string]atom{
 	"litre": {0.001, volumeDim}, "liter": {0.001, volumeDim},
 
 	"lb": {pound, massDim}, "pound": {pound, massDim},
+	"longton": {longTon, massDim}, "grain": {grain, massDim},
 	"ton": {ton, massDim}, "oz": {pound / 16, massDim}, "ounce": {pound / 16, massDim},
 	"kg": {1, massDim}, "kilogram": {1, massDim}, "gram": {0.001, massDim}, "tonne": {1000, massDim},
 
@@ -92,31 +96,39 @@ var anyCase = map[string]atom{
 	"h": {hour, timeDim}, "hr": {hour, timeDim}, "hour": {hour, timeDim}, "day": {24 * hour, timeDim},
 
 	"mph": {mile / hour, dim{m: 1, s: -1}},
-	"gpm": {gallon / 60, flowDim}, "gph": {gallon / hour, flowDim},
+	"gpm": {gallon / 60, flowDim}, "gph": {gallon / hour, flowDim}, "gpd": {gallon / (24 * hour), flowDim},
 	"cfs": {foot * foot * foot, flowDim}, "mgd": {1e6 * gallon / (24 * hour), flowDim},
 	"gpa":  {gallon / acre, lengthDim},
 	"seed": {1, dim{seed: 1}},
 	"ppm":  {1e-6, dim{}}, "percent": {0.01, dim{}}, "pct": {0.01, dim{}},
 }
 
-// findAtom looks a word up, or says why it is not taken.
-func findAtom(word string) (a atom, why string) {
+// metricWords are the words of anyCase that belong to no US unit.
+var metricWords = map[string]bool{
+	"metre": true, "meter": true, "cm": true, "mm": true, "km": true, "ha": true, "hectare": true, "litre": true, "liter": true,
+	"kg": true, "kilogram": true, "gram": true, "tonne": true, "sec": true, "second": true, "minute": true, "min": true,
+	"h": true, "hr": true, "hour": true, "day": true, "seed": true, "ppm": true, "percent": true, "pct": true, "impgal": true, "longton": true,
+}
+
+// findAtom looks a word up, and reports whether it is a US unit, or says why it is
+// not taken.
+func findAtom(word string) (a atom, us bool, why string) {
 	if a, ok := exactCase[word]; ok {
-		return a, ""
+		return a, false, ""
 	}
 	if why, ok := refused[word]; ok {
-		return atom{}, why + " instead of " + word
+		return atom{}, false, why + " instead of " + word
 	}
 	low := strings.ToLower(word)
 	if a, ok := anyCase[low]; ok {
-		return a, ""
+		return a, !metricWords[low], ""
 	}
 	if single := strings.TrimSuffix(low, "s"); len(single) >= 2 {
 		if a, ok := anyCase[single]; ok {
-			return a, ""
+			return a, !metricWords[single], ""
 		}
 	}
-	return atom{}, fmt.Sprintf("a known unit instead of %q", word)
+	return atom{}, false, fmt.Sprintf("a known unit instead of %q", word)
 }
 
 // kinds lists every kind once, for messages about wrong dimensions.

@@ -1,6 +1,9 @@
 package units
 
-import "fmt"
+import (
+	"database/sql/driver"
+	"fmt"
+)
 
 // Concentration is the mass of a nutrient or other constituent per volume of
 // the liquid that carries it, in kilograms per cubic metre.
@@ -65,5 +68,11 @@ func (c Concentration) MarshalText() ([]byte, error) { return marshal(c) }
 
 // UnmarshalText is [ParseConcentration] into c, which an error leaves as it was.
 func (c *Concentration) UnmarshalText(text []byte) error { return unmarshal(c, text) }
+
+// Value returns c as the text of MarshalText, for database/sql.
+func (c Concentration) Value() (driver.Value, error) { return SQLValue(c) }
+
+// Scan reads text with its unit as UnmarshalText does.
+func (c *Concentration) Scan(src any) error { return SQLScan(src, c) }
 
 func (Concentration) quantity() *kind { return &concentrationKind }

@@ -16,5 +16,11 @@ const (
 	bushel = 2150.42 * inch * inch * inch
 	pound  = 0.45359237
 	ton    = 2000 * pound
-	hour   = 3600.0 // not the integer: 1000 / 3600 would be 0
+	// NIST Handbook 44 Appendix C: rod 16.5 ft, chain 66 ft, long ton 2240 lb, grain
+	// 1/7000 lb.
+	rod     = 16.5 * foot
+	chain   = 66 * foot
+	longTon = 2240 * pound
+	grain   = pound / 7000
+	hour    = 3600.0 // not the integer: 1000 / 3600 would be 0
 )

@@ -1,6 +1,9 @@
 package units
 
-import "fmt"
+import (
+	"database/sql/driver"
+	"fmt"
+)
 
 // Density is the mass of a material per volume of that material, in kilograms
 // per cubic metre. What is dissolved or suspended in a volume is a
@@ -11,6 +14,7 @@ type Density float64
 const (
 	PoundPerGallon        Density = pound / gallon
 	PoundPerCubicFoot     Density = pound / (foot * foot * foot)
+	PoundPerCubicYard     Density = pound / (yard * yard * yard)
 	TonPerCubicYard       Density = ton / (yard * yard * yard)
 	KilogramPerCubicMetre Density = 1
 	GramPerMillilitre     Density = 1000
@@ -21,6 +25,7 @@ var densityKind = kind{
 	units: []named{
 		{"lb/gal", pound / gallon},
 		{"lb/ft3", pound / (foot * foot * foot)},
+		{"lb/yd3", pound / (yard * yard * yard)},
 		{"ton/yd3", ton / (yard * yard * yard)},
 		{"kg/m3", 1},
 		{"g/mL", 1000},
@@ -60,5 +65,11 @@ func (d Density) MarshalText() ([]byte, error) { return marshal(d) }
 
 // UnmarshalText is [ParseDensity] into d, which an error leaves as it was.
 func (d *Density) UnmarshalText(text []byte) error { return unmarshal(d, text) }
+
+// Value returns d as the text of MarshalText, for database/sql.
+func (d Density) Value() (driver.Value, error) { return SQLValue(d) }
+
+// Scan reads text with its unit as UnmarshalText does.
+func (d *Density) Scan(src any) error { return SQLScan(src, d) }
 
 func (Density) quantity() *kind { return &densityKind }

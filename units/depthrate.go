@@ -1,6 +1,9 @@
 package units
 
-import "fmt"
+import (
+	"database/sql/driver"
+	"fmt"
+)
 
 // DepthRate is a depth of liquid per time, as rain, infiltration and
 // application rates are given, in metres per second. Its dimension is that of
@@ -59,5 +62,11 @@ func (r DepthRate) MarshalText() ([]byte, error) { return marshal(r) }
 
 // UnmarshalText is [ParseDepthRate] into r, which an error leaves as it was.
 func (r *DepthRate) UnmarshalText(text []byte) error { return unmarshal(r, text) }
+
+// Value returns r as the text of MarshalText, for database/sql.
+func (r DepthRate) Value() (driver.Value, error) { return SQLValue(r) }
+
+// Scan reads text with its unit as UnmarshalText does.
+func (r *DepthRate) Scan(src any) error { return SQLScan(src, r) }
 
 func (DepthRate) quantity() *kind { return &depthrateKind }

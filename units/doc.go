@@ -29,8 +29,9 @@
 // is the classic error. Element and oxide (P and P2O5) are not units: the
 // names of fields say which is meant, and [Oxides] converts.
 //
-// Quantities are plain float64 kinds: database/sql stores the SI number, so
-// name such a column with its unit.
+// In a database a quantity, a [Price], a [Range] and an enumeration stand as text,
+// which says the unit or the word ([SQLValue]). [Numbers] and [Cells] give a result as
+// numbers with their unit, for programs that draw or tabulate it.
 //
 // # Definitions
 //

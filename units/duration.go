@@ -1,6 +1,7 @@
 package units
 
 import (
+	"database/sql/driver"
 	"fmt"
 	"math"
 	"time"
@@ -71,5 +72,11 @@ func DurationOf(d time.Duration) Duration { return Duration(d.Seconds()) }
 
 // Std returns d as a time.Duration, rounded to the nanosecond.
 func (d Duration) Std() time.Duration { return time.Duration(math.Round(float64(d) * 1e9)) }
+
+// Value returns d as the text of MarshalText, for database/sql.
+func (d Duration) Value() (driver.Value, error) { return SQLValue(d) }
+
+// Scan reads text with its unit as UnmarshalText does.
+func (d *Duration) Scan(src any) error { return SQLScan(src, d) }
 
 func (Duration) quantity() *kind { return &durationKind }

@@ -1,6 +1,9 @@
 package units
 
-import "fmt"
+import (
+	"database/sql/driver"
+	"fmt"
+)
 
 // Flow is a volume flow in cubic metres per second.
 type Flow float64
@@ -15,6 +18,7 @@ const (
 	LitrePerMinute      Flow = 0.001 / 60
 	CubicMetrePerHour   Flow = 1 / hour
 	GallonPerHour       Flow = gallon / hour
+	GallonPerDay        Flow = gallon / (24 * hour)
 	CubicYardPerHour    Flow = yard * yard * yard / hour
 	CubicMetrePerSecond Flow = 1
 )
@@ -30,6 +34,7 @@ var flowKind = kind{
 		{"L/min", 0.001 / 60},
 		{"m3/h", 1 / hour},
 		{"gal/h", gallon / hour},
+		{"gal/d", gallon / (24 * hour)},
 		{"yd3/h", yard * yard * yard / hour},
 		{"m3/s", 1},
 	},
@@ -68,5 +73,11 @@ func (f Flow) MarshalText() ([]byte, error) { return marshal(f) }
 
 // UnmarshalText is [ParseFlow] into f, which an error leaves as it was.
 func (f *Flow) UnmarshalText(text []byte) error { return unmarshal(f, text) }
+
+// Value returns f as the text of MarshalText, for database/sql.
+func (f Flow) Value() (driver.Value, error) { return SQLValue(f) }
+
+// Scan reads text with its unit as UnmarshalText does.
+func (f *Flow) Scan(src any) error { return SQLScan(src, f) }
 
 func (Flow) quantity() *kind { return &flowKind }

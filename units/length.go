@@ -1,6 +1,9 @@
 package units
 
-import "fmt"
+import (
+	"database/sql/driver"
+	"fmt"
+)
 
 // Length is a distance in metres.
 type Length float64
@@ -15,6 +18,8 @@ const (
 	Centimetre Length = 0.01
 	Millimetre Length = 0.001
 	Kilometre  Length = 1000
+	Rod        Length = rod        // 16.5 ft
+	Chain      Length = chain      // 66 ft
 	SurveyFoot Length = surveyFoot // 1200/3937 m, not for use after 2022 (85 FR 62698); for import only
 )
 
@@ -30,6 +35,8 @@ var lengthKind = kind{
 		{"mm", 0.001},
 		{"km", 1000},
 		{"ftUS", surveyFoot},
+		{"rod", rod},
+		{"chain", chain},
 	},
 	pick:     bySize(named{"in", 0}, named{"ft", foot}, named{"mi", mile}),
 	metric:   bySize(named{"mm", 0}, named{"m", 0.5}, named{"km", 2000}),
@@ -68,5 +75,11 @@ func (l Length) MarshalText() ([]byte, error) { return marshal(l) }
 
 // UnmarshalText is [ParseLength] into l, which an error leaves as it was.
 func (l *Length) UnmarshalText(text []byte) error { return unmarshal(l, text) }
+
+// Value returns l as the text of MarshalText, for database/sql.
+func (l Length) Value() (driver.Value, error) { return SQLValue(l) }
+
+// Scan reads text with its unit as UnmarshalText does.
+func (l *Length) Scan(src any) error { return SQLScan(src, l) }
 
 func (Length) quantity() *kind { return &lengthKind }

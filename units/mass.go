@@ -1,6 +1,9 @@
 package units
 
-import "fmt"
+import (
+	"database/sql/driver"
+	"fmt"
+)
 
 // Mass is a mass in kilograms.
 type Mass float64
@@ -10,6 +13,8 @@ const (
 	Pound     Mass = pound // 0.45359237 kg exactly
 	Ton       Mass = ton   // the short ton, 2000 lb
 	Ounce     Mass = pound / 16
+	LongTon   Mass = longTon // 2240 lb
+	Grain     Mass = grain   // 1/7000 lb
 	Kilogram  Mass = 1
 	Gram      Mass = 0.001
 	Milligram Mass = 0.000001
@@ -22,6 +27,8 @@ var massKind = kind{
 		{"lb", pound},
 		{"ton", ton},
 		{"oz", pound / 16},
+		{"long ton", longTon},
+		{"grain", grain},
 		{"kg", 1},
 		{"g", 0.001},
 		{"mg", 0.000001},
@@ -62,5 +69,11 @@ func (m Mass) MarshalText() ([]byte, error) { return marshal(m) }
 
 // UnmarshalText is [ParseMass] into m, which an error leaves as it was.
 func (m *Mass) UnmarshalText(text []byte) error { return unmarshal(m, text) }
+
+// Value returns m as the text of MarshalText, for database/sql.
+func (m Mass) Value() (driver.Value, error) { return SQLValue(m) }
+
+// Scan reads text with its unit as UnmarshalText does.
+func (m *Mass) Scan(src any) error { return SQLScan(src, m) }
 
 func (Mass) quantity() *kind { return &massKind }

@@ -1,6 +1,9 @@
 package units
 
-import "fmt"
+import (
+	"database/sql/driver"
+	"fmt"
+)
 
 // MassFraction is the mass of a constituent per mass of the material that holds
 // it, as a plain ratio.
@@ -63,5 +66,11 @@ func (x MassFraction) MarshalText() ([]byte, error) { return marshal(x) }
 
 // UnmarshalText is [ParseMassFraction] into x, which an error leaves as it was.
 func (x *MassFraction) UnmarshalText(text []byte) error { return unmarshal(x, text) }
+
+// Value returns x as the text of MarshalText, for database/sql.
+func (x MassFraction) Value() (driver.Value, error) { return SQLValue(x) }
+
+// Scan reads text with its unit as UnmarshalText does.
+func (x *MassFraction) Scan(src any) error { return SQLScan(src, x) }
 
 func (MassFraction) quantity() *kind { return &massfractionKind }

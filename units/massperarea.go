@@ -1,6 +1,9 @@
 package units
 
-import "fmt"
+import (
+	"database/sql/driver"
+	"fmt"
+)
 
 // MassPerArea is a mass spread over an area in kilograms per square metre:
 // a rate of solid manure, seed, lime or a nutrient.
@@ -65,5 +68,11 @@ func (r MassPerArea) MarshalText() ([]byte, error) { return marshal(r) }
 
 // UnmarshalText is [ParseMassPerArea] into r, which an error leaves as it was.
 func (r *MassPerArea) UnmarshalText(text []byte) error { return unmarshal(r, text) }
+
+// Value returns r as the text of MarshalText, for database/sql.
+func (r MassPerArea) Value() (driver.Value, error) { return SQLValue(r) }
+
+// Scan reads text with its unit as UnmarshalText does.
+func (r *MassPerArea) Scan(src any) error { return SQLScan(src, r) }
 
 func (MassPerArea) quantity() *kind { return &massperareaKind }

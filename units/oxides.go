@@ -2,7 +2,8 @@ package units
 
 // Mass of one form of a nutrient per mass of another, from the middles of the
 // intervals of the IUPAC standard atomic weights 2021 (H 1.007975, N 14.006855,
-// O 15.9994) and P 30.973761998, K 39.0983 (CIAAW,
+// O 15.9994, S 32.0675, Mg 24.3055, C 12.0106) and P 30.973761998, K 39.0983,
+// Ca 40.078 (CIAAW,
 // https://www.ciaaw.org/atomic-weights.htm). The interval of oxygen leaves
 // P2O5PerP between 2.291337 and 2.291397.
 const (
@@ -13,11 +14,23 @@ const (
 	NPerNO3  = nitrogen / (nitrogen + 3*oxygen)
 	PPerPO4  = phosphorus / (phosphorus + 4*oxygen)
 
+	SPerSO4    = sulphur / (sulphur + 4*oxygen)
+	CaPerCaO   = calcium / (calcium + oxygen)
+	CaPerCaCO3 = calcium / (calcium + carbon + 3*oxygen)
+	MgPerMgO   = magnesium / (magnesium + oxygen)
+	MgPerMgCO3 = magnesium / (magnesium + carbon + 3*oxygen)
+	// NPerUrea is the nitrogen in urea, CO(NH2)2.
+	NPerUrea = 2 * nitrogen / (carbon + oxygen + 2*nitrogen + 4*hydrogen)
+
 	hydrogen   = 1.007975
 	nitrogen   = 14.006855
 	oxygen     = 15.9994
 	phosphorus = 30.973761998
 	potassium  = 39.0983
+	sulphur    = 32.0675
+	calcium    = 40.078
+	magnesium  = 24.3055
+	carbon     = 12.0106
 )
 
 // Oxides names the pair of factors between phosphorus and P2O5 and between

@@ -16,7 +16,7 @@ const longest = 200
 // into the quantity type Q.
 func parse[Q scalar](s string) (Q, error) {
 	k := Q(0).quantity()
-	v, bad, want := k.parse(strings.TrimSpace(s))
+	v, bad, want := k.parse(tidy(s))
 	if want != "" {
 		return 0, Fault(bad, "", s, want)
 	}
@@ -29,6 +29,44 @@ func quoted(s string) string {
 		return fmt.Sprintf("%q and %d bytes more", s[:longest/4], len(s)-longest/4)
 	}
 	return strconv.Quote(s)
+}
+
+// vulgar are the decimals of the fractions that are one character.
+var vulgar = map[rune]string{
+	'½': ".5", '¼': ".25", '¾': ".75", '⅛': ".125", '⅜': ".375", '⅝': ".625", '⅞': ".875",
+	'⅓': ".3333333333333333", '⅔': ".6666666666666666",
+}
+
+// tidy writes what word processors put in numbers as a keyboard does: minus sign,
+// spaces that do not break, and fractions of one character behind a whole number
+// or alone.
+func tidy(s string) string {
+	if len(s) > longest {
+		return s
+	}
+	var b strings.Builder
+	for _, r := range s {
+		switch decimals, ok := vulgar[r]; {
+		case ok:
+			before := strings.TrimRight(b.String(), " ")
+			b.Reset()
+			b.WriteString(before)
+			if before == "" || !isDigit(before[len(before)-1]) {
+				if before != "" && before != "-" && before != "+" {
+					b.WriteByte(' ')
+				}
+				b.WriteByte('0')
+			}
+			b.WriteString(decimals)
+		case r == '\u2212':
+			b.WriteByte('-')
+		case r == '\u00a0' || r == '\u202f' || r == '\u2009':
+			b.WriteByte(' ')
+		default:
+			b.WriteRune(r)
+		}
+	}
+	return strings.TrimSpace(b.String())
 }
 
 // fraction finds a common fraction behind a number or in its place.
@@ -50,6 +88,10 @@ func (k *kind) parse(s string) (v float64, bad FaultKind, want string) {
 	rest = strings.TrimSpace(rest)
 	if rest == "" {
 		return 0, FaultUnit, k.examples()
+	}
+	// A UCUM factor, as in 43560.[sft_i], has a point behind it.
+	if digits := integerPart(rest); digits != "" && !strings.HasPrefix(rest[len(digits):], ".") {
+		return 0, FaultMalformed, "one number without spaces in it, such as 1,234 or 1234; " + k.examples()
 	}
 	factor, want := k.unit(rest)
 	if want != "" && k.compound {
@@ -113,7 +155,7 @@ func splitUnit(s string) (unit, rest string) {
 		c := s[i]
 		if c >= '0' && c <= '9' || (c == '-' || c == '+') && s[i-1] == ' ' ||
 			c == '.' && i+1 < len(s) && s[i+1] >= '0' && s[i+1] <= '9' {
-			return strings.TrimSpace(s[:i]), s[i:]
+			return strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(s[:i]), ",")), s[i:]
 		}
 	}
 	return s, ""

@@ -2,6 +2,7 @@ package units
 
 import (
 	"fmt"
+	"math"
 	"strings"
 )
 
@@ -12,9 +13,14 @@ import (
 type Price[Q scalar] float64
 
 // PricePer returns the price of amount for each of the quantity per:
-// PricePer(12, 1000*Gallon).
+// PricePer(12, 1000*Gallon). An amount for nothing, or one that is no number, makes no
+// price: the answer is then 0, which a check for more than 0 finds.
 func PricePer[Q scalar](amount float64, per Q) Price[Q] {
-	return Price[Q](amount / float64(per))
+	p := amount / float64(per)
+	if math.IsNaN(p) || math.IsInf(p, 0) {
+		return 0
+	}
+	return Price[Q](p)
 }
 
 // Of returns the money for the quantity q.
@@ -44,11 +50,14 @@ func (p Price[Q]) MarshalText() ([]byte, error) { return appendSI(nil, p) }
 // whole multiplier: "12 per 1000 gal", "0.012/gal", "150 per h". A negative
 // price is money received; who does not expect that checks for it.
 func (p *Price[Q]) UnmarshalText(text []byte) error {
-	s := strings.TrimSpace(string(text))
+	s := tidy(string(text))
 	k := Q(0).quantity()
 	want := "an amount of money per " + k.name + ", such as 12 per " + k.units[0].name
 	if len(s) > longest {
-		return Fault(FaultMalformed, "", s, want)
+		return Fault(FaultMalformed, "", string(text), want)
+	}
+	if strings.ContainsAny(s, "$€£¥") {
+		return Fault(FaultMalformed, "", string(text), "the amount without the sign of a currency, which is the caller's own: "+want)
 	}
 	n, rest, fault := scanNumber(s)
 	rest = strings.TrimSpace(rest)
@@ -57,19 +66,19 @@ func (p *Price[Q]) UnmarshalText(text []byte) error {
 		unit, ok = strings.CutPrefix(rest, "/")
 	}
 	if fault != "" || !ok {
-		return Fault(FaultMalformed, "", s, want)
+		return Fault(FaultMalformed, "", string(text), want)
 	}
 	unit = strings.TrimSpace(unit)
 	multiple := 1.0
 	if digits := integerPart(unit); digits != "" {
 		if multiple, _, fault = scanNumber(digits); fault != "" || multiple == 0 {
-			return Fault(FaultMalformed, "", s, want)
+			return Fault(FaultMalformed, "", string(text), want)
 		}
 		unit = strings.TrimSpace(unit[len(digits):])
 	}
 	factor, fault := k.unit(unit)
 	if fault != "" {
-		return Fault(FaultUnit, "", s, want+"; "+fault)
+		return Fault(FaultUnit, "", string(text), want+"; "+fault)
 	}
 	if factor == 1 && multiple == 1 {
 		*p = Price[Q](n) // bit for bit

@@ -103,6 +103,9 @@ func TestPublishedDefinitions(t *testing.T) {
 		{"1 gal spread over 1 ft2 in in", units.Gallon.Over(units.SquareFoot).Depth().In(units.Inch), 1.604166666666667, "in", ucum},
 		{"12.5 ft in m", (12.5 * units.Foot).SI(), 3.81, "m", nist},
 		{"1.2 acre-ft in m3", (1.2 * units.AcreFoot).SI(), 1480.178205057024, "m3", nist},
+		{"10 chain x chain in acre", (10 * units.Chain).Times(units.Chain).In(units.Acre), 1, "acre", nist},
+		{"160 rod x rod in acre", (160 * units.Rod).Times(units.Rod).In(units.Acre), 1, "acre", nist},
+		{"1 grain in mg", units.Grain.In(units.Milligram), 64.79891, "mg", ucum},
 		{"0 F in degC", units.Fahrenheit(0).Celsius(), -17.77777777777778, "degC", scale},
 		{"68 F in K", units.Fahrenheit(68).SI(), 293.15, "K", scale},
 		{"1 degF difference in K", (units.Fahrenheit(1) - units.Fahrenheit(0)).SI(), 0.5555555555555556, "K", scale},
@@ -115,6 +118,12 @@ func TestPublishedDefinitions(t *testing.T) {
 		{"N/NH3 in kg/kg", units.NPerNH3, 0.8224435404602725, "kg/kg", iupac},
 		{"N/NO3 in kg/kg", units.NPerNO3, 0.2258985981062350, "kg/kg", iupac},
 		{"NO3/N in kg/kg", 1 / units.NPerNO3, 4.426764966154072, "kg/kg", iupac},
+		{"S/SO4 in kg/kg", units.SPerSO4, 0.33381009336377104, "kg/kg", iupac},
+		{"Ca/CaO in kg/kg", units.CaPerCaO, 0.7146907666903245, "kg/kg", iupac},
+		{"Ca/CaCO3 in kg/kg", units.CaPerCaCO3, 0.40043242465539913, "kg/kg", iupac},
+		{"Mg/MgO in kg/kg", units.MgPerMgO, 0.6030408213393409, "kg/kg", iupac},
+		{"Mg/MgCO3 in kg/kg", units.MgPerMgCO3, 0.28827257060783285, "kg/kg", iupac},
+		{"N/urea in kg/kg", units.NPerUrea, 0.46646283336394384, "kg/kg", iupac},
 		{"P/PO4 in kg/kg", units.PPerPO4, 0.3261379151185836, "kg/kg", iupac},
 	} {
 		tol := 1e-15 * math.Abs(c.want)

@@ -14,10 +14,10 @@ func Point[Q ~float64](q Q) Range[Q] { return Range[Q]{q, q} }
 func (r Range[Q]) IsPoint() bool { return r.Low == r.High }
 
 // Mid returns the middle of the range.
-func (r Range[Q]) Mid() Q { return r.Low + (r.High-r.Low)/2 }
+func (r Range[Q]) Mid() Q { return r.Low/2 + r.High/2 }
 
 // Half returns half the width of the range.
-func (r Range[Q]) Half() Q { return (r.High - r.Low) / 2 }
+func (r Range[Q]) Half() Q { return r.High/2 - r.Low/2 }
 
 // Has reports whether low <= q <= high.
 func (r Range[Q]) Has(q Q) bool { return r.Low <= q && q <= r.High }

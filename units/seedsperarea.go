@@ -1,6 +1,9 @@
 package units
 
-import "fmt"
+import (
+	"database/sql/driver"
+	"fmt"
+)
 
 // SeedsPerArea is a number of seeds on an area, in seeds per square metre.
 type SeedsPerArea float64
@@ -54,5 +57,11 @@ func (r SeedsPerArea) MarshalText() ([]byte, error) { return marshal(r) }
 
 // UnmarshalText is [ParseSeedsPerArea] into r, which an error leaves as it was.
 func (r *SeedsPerArea) UnmarshalText(text []byte) error { return unmarshal(r, text) }
+
+// Value returns r as the text of MarshalText, for database/sql.
+func (r SeedsPerArea) Value() (driver.Value, error) { return SQLValue(r) }
+
+// Scan reads text with its unit as UnmarshalText does.
+func (r *SeedsPerArea) Scan(src any) error { return SQLScan(src, r) }
 
 func (SeedsPerArea) quantity() *kind { return &seedsperareaKind }

@@ -1,6 +1,9 @@
 package units
 
-import "fmt"
+import (
+	"database/sql/driver"
+	"fmt"
+)
 
 // SeedsPerMass is a number of seeds in a mass of pure seed, in seeds per
 // kilogram.
@@ -57,5 +60,11 @@ func (c SeedsPerMass) MarshalText() ([]byte, error) { return marshal(c) }
 
 // UnmarshalText is [ParseSeedsPerMass] into c, which an error leaves as it was.
 func (c *SeedsPerMass) UnmarshalText(text []byte) error { return unmarshal(c, text) }
+
+// Value returns c as the text of MarshalText, for database/sql.
+func (c SeedsPerMass) Value() (driver.Value, error) { return SQLValue(c) }
+
+// Scan reads text with its unit as UnmarshalText does.
+func (c *SeedsPerMass) Scan(src any) error { return SQLScan(src, c) }
 
 func (SeedsPerMass) quantity() *kind { return &seedspermassKind }

@@ -1,6 +1,9 @@
 package units
 
-import "fmt"
+import (
+	"database/sql/driver"
+	"fmt"
+)
 
 // Speed is a travel speed in metres per second.
 type Speed float64
@@ -60,5 +63,11 @@ func (v Speed) MarshalText() ([]byte, error) { return marshal(v) }
 
 // UnmarshalText is [ParseSpeed] into v, which an error leaves as it was.
 func (v *Speed) UnmarshalText(text []byte) error { return unmarshal(v, text) }
+
+// Value returns v as the text of MarshalText, for database/sql.
+func (v Speed) Value() (driver.Value, error) { return SQLValue(v) }
+
+// Scan reads text with its unit as UnmarshalText does.
+func (v *Speed) Scan(src any) error { return SQLScan(src, v) }
 
 func (Speed) quantity() *kind { return &speedKind }

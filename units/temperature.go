@@ -1,6 +1,7 @@
 package units
 
 import (
+	"database/sql/driver"
 	"fmt"
 	"strings"
 )
@@ -30,7 +31,7 @@ const temperatureWant = "a temperature with its unit, such as 68 F, 20 C, 293.15
 // ParseTemperature reads "68 F", "20 degC", "20 Cel" or "293.15 K". The error is
 // a [FieldError]; below absolute zero is one.
 func ParseTemperature(s string) (Temperature, error) {
-	n, rest, fault := scanNumber(strings.TrimSpace(s))
+	n, rest, fault := scanNumber(tidy(s))
 	var t Temperature
 	switch strings.TrimPrefix(strings.TrimSpace(rest), "°") {
 	case "F", "degF", "[degF]":
@@ -72,5 +73,11 @@ func (t *Temperature) UnmarshalText(text []byte) error {
 	}
 	return err
 }
+
+// Value returns t as the text of MarshalText, for database/sql.
+func (t Temperature) Value() (driver.Value, error) { return SQLValue(t) }
+
+// Scan reads text with its unit as UnmarshalText does.
+func (t *Temperature) Scan(src any) error { return SQLScan(src, t) }
 
 func (Temperature) quantity() *kind { return &temperatureKind }

@@ -20,12 +20,14 @@ func (k *kind) unit(expr string) (factor float64, want string) {
 		return 0, why
 	}
 	e := evaluator{s: expr}
-	f, d := e.expression()
+	f, d := e.expression(false)
 	switch {
 	case e.want != "":
 		return 0, e.want + "; " + k.examples()
 	case d != k.dim:
 		return 0, fmt.Sprintf("%s (%q is %s)", k.examples(), expr, kindsOf(d))
+	case e.tonne && e.us:
+		return 0, "ton for 2000 lb or tonne for 1000 kg (t beside US units could be either)"
 	case !(f > 0):
 		return 0, k.examples()
 	}
@@ -37,7 +39,12 @@ func (k *kind) unit(expr string) (factor float64, want string) {
 var normaliser = strings.NewReplacer(
 	"²", "2", "³", "3", "·", ".", "µ", "u", "μ", "u",
 	" per ", "/", " / ", "/", "/ ", "/", " /", "/",
+	"metric tons", "tonne", "metric ton", "tonne", "long tons", "longton", "long ton", "longton",
+	"US gallons", "gal", "US gallon", "gal", "US gal", "gal", "U.S. gallons", "gal", "U.S. gallon", "gal", "U.S. gal", "gal",
+	"imperial gallons", "impgal", "imperial gallon", "impgal", "imperial gal", "impgal", "imp. gal", "impgal", "imp gal", "impgal",
+	"million gallons", "milliongal", "million gallon", "milliongal", "million gal", "milliongal",
 	"acre feet", "acre-ft", "acre foot", "acre-ft", "acre inches", "acre-in", "acre inch", "acre-in",
+	"acre ft", "acre-ft", "ac ft", "acre-ft", "acre in", "acre-in", "ac in", "acre-in",
 	"short tons", "ton", "short ton", "ton",
 	"fluid ounces", "floz", "fluid ounce", "floz", "fl oz", "floz", "fl. oz.", "floz",
 )
@@ -96,6 +103,10 @@ type evaluator struct {
 	i    int
 	want string
 	deep int
+	us   bool // a US unit was read
+	// tonne is set when the word t was read, which beside US units could be either
+	// ton; the UCUM code of a pound tells that UCUM's t is meant.
+	tonne bool
 }
 
 func (e *evaluator) fail(want string) (float64, dim) {
@@ -113,8 +124,10 @@ func (e *evaluator) peek() byte {
 	return 0
 }
 
-func (e *evaluator) expression() (float64, dim) {
-	f, d := e.term(false)
+// expression reads terms between operators. In brackets a whole number may scale the
+// name after it, as behind a stroke: lb/(1000 gal).
+func (e *evaluator) expression(inner bool) (float64, dim) {
+	f, d := e.term(inner)
 	for e.want == "" && e.i < len(e.s) && e.peek() != ')' {
 		op := e.peek()
 		if op != '/' && op != '.' {
@@ -137,7 +150,7 @@ func (e *evaluator) term(denominator bool) (float64, dim) {
 			return e.fail("fewer brackets")
 		}
 		e.i++
-		f, d := e.expression()
+		f, d := e.expression(true)
 		if e.peek() != ')' {
 			return e.fail("a closing bracket")
 		}
@@ -243,7 +256,9 @@ func (e *evaluator) name() (atom, bool) {
 	if e.peek() == '.' && (e.i+1 == len(e.s) || e.s[e.i+1] == '/' || e.s[e.i+1] == ')') {
 		e.i++
 	}
-	a, why := findAtom(word)
+	a, us, why := findAtom(word)
+	e.us = e.us || us
+	e.tonne = e.tonne || word == "t"
 	if why != "" {
 		e.fail(why)
 		return atom{}, false

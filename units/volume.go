@@ -1,6 +1,9 @@
 package units
 
-import "fmt"
+import (
+	"database/sql/driver"
+	"fmt"
+)
 
 // Volume is a content in cubic metres.
 type Volume float64
@@ -13,6 +16,7 @@ const (
 	AcreInch       Volume = acre * inch // 3,630 ft3
 	AcreFoot       Volume = acre * foot // 43,560 ft3
 	Bushel         Volume = bushel      // the US struck bushel, 2150.42 cubic inches
+	Pint           Volume = gallon / 8
 	Quart          Volume = gallon / 4
 	FluidOunce     Volume = gallon / 128
 	Litre          Volume = 0.001
@@ -31,6 +35,7 @@ var volumeKind = kind{
 		{"acre-in", acre * inch},
 		{"acre-ft", acre * foot},
 		{"bu", bushel},
+		{"pt", gallon / 8},
 		{"qt", gallon / 4},
 		{"fl oz", gallon / 128},
 		{"L", 0.001},
@@ -74,5 +79,11 @@ func (v Volume) MarshalText() ([]byte, error) { return marshal(v) }
 
 // UnmarshalText is [ParseVolume] into v, which an error leaves as it was.
 func (v *Volume) UnmarshalText(text []byte) error { return unmarshal(v, text) }
+
+// Value returns v as the text of MarshalText, for database/sql.
+func (v Volume) Value() (driver.Value, error) { return SQLValue(v) }
+
+// Scan reads text with its unit as UnmarshalText does.
+func (v *Volume) Scan(src any) error { return SQLScan(src, v) }
 
 func (Volume) quantity() *kind { return &volumeKind }

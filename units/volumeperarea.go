@@ -1,6 +1,9 @@
 package units
 
-import "fmt"
+import (
+	"database/sql/driver"
+	"fmt"
+)
 
 // VolumePerArea is a volume spread over an area, in metres: a rate of liquid
 // manure or irrigation. Its dimension is that of Length; [VolumePerArea.Depth]
@@ -65,5 +68,11 @@ func (r VolumePerArea) MarshalText() ([]byte, error) { return marshal(r) }
 
 // UnmarshalText is [ParseVolumePerArea] into r, which an error leaves as it was.
 func (r *VolumePerArea) UnmarshalText(text []byte) error { return unmarshal(r, text) }
+
+// Value returns r as the text of MarshalText, for database/sql.
+func (r VolumePerArea) Value() (driver.Value, error) { return SQLValue(r) }
+
+// Scan reads text with its unit as UnmarshalText does.
+func (r *VolumePerArea) Scan(src any) error { return SQLScan(src, r) }
 
 func (VolumePerArea) quantity() *kind { return &volumeperareaKind }

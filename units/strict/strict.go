@@ -33,7 +33,7 @@ func Decode(data []byte, v any) error {
 // not run.
 func Check(data []byte, v any, check func() error) error {
 	t, whole, err := decode(data, v)
-	if !whole {
+	if !whole || check == nil {
 		return err
 	}
 	found := check()
@@ -75,7 +75,7 @@ func flat(err error) []error {
 func decode(data []byte, v any) (t *tree, whole bool, err error) {
 	target := reflect.ValueOf(v)
 	if target.Kind() != reflect.Pointer || target.IsNil() {
-		return nil, false, fmt.Errorf("strict: decode into %T, want a pointer", v)
+		return nil, false, units.Fault(units.FaultOther, "v", units.Word(fmt.Sprintf("%T", v)), "a pointer that is not nil")
 	}
 	var faults units.Faults
 	t, broken := parse(data)

@@ -48,6 +48,8 @@ func TestDecode(t *testing.T) {
 	}
 	require.ErrorContains(t, strict.Decode([]byte(`{} {}`), &p), "more text after the value; want one JSON value in UTF-8 (line 1, column 4)")
 	require.ErrorContains(t, strict.Decode([]byte(`{}`), p), "want a pointer")
+	require.ErrorContains(t, strict.Check([]byte(`{}`), nil, nil), "want a pointer")
+	require.NoError(t, strict.Check([]byte(`{}`), &p, nil))
 	require.ErrorContains(t, strict.Decode([]byte(`{}`), (*pond)(nil)), "want a pointer")
 	_ = p.hidden
 }
