@@ -278,6 +278,10 @@ func (t *trial) checkJSON(args []reflect.Value, first answer) *complaint {
 	all := true
 	decoded := make([]reflect.Value, len(args))
 	for i, a := range args {
+		if a.Kind() == reflect.Interface { // a context, a basin of the caller's
+			decoded[i] = a
+			continue
+		}
 		back, ok, err := viaJSON(a)
 		if err != nil {
 			return t.complain(args, "the argument does not survive JSON: %v", err)
@@ -375,7 +379,7 @@ func (t *trial) round() *complaint {
 		}
 		if seed, err := os.ReadFile(filepath.Join("testdata", t.name+".json")); err == nil && t.make.one(2) {
 			for i := range args {
-				if in.In(i).Kind() == reflect.Struct {
+				if k := in.In(i).Kind(); k == reflect.Struct || k == reflect.Slice {
 					spec := reflect.New(in.In(i))
 					if err := strict.Decode(seed, spec.Interface()); err != nil {
 						return t.complain(nil, "the seed is not sound: %v", err)
@@ -488,7 +492,7 @@ func run(seed uint64, n int) (trials []*trial, bad []*complaint) {
 }
 
 // enforced will be true when every function keeps the promises.
-const enforced = false
+const enforced = true
 
 // TestEveryFunction is the seeded part: the same calls on every machine.
 func TestEveryFunction(t *testing.T) {

@@ -57,7 +57,7 @@ func readFiles(folders ...string) (all [][]byte) {
 
 // amounts has a text for every quantity, and some that are none.
 var amounts = []string{"12 ft", "3.5 acre", "8,000 gal", "4 ton", "62.4 lb/ft3", "31 lb/1000 gal", "9 t/ha", "0.2 in/h", "90 min", "450 gal/min",
-	"5.2 %", "120 lb/acre", "40 seeds/ft2", "110,000 seeds/lb", "3 mph", "68 degF", "9,000 gal/acre", "12 per ton", "1e308 mi", "-0 ft", "5e-324 m", "7"}
+	"5.2 %", "120 lb/acre", "40 seeds/ft2", "110,000 seeds/lb", "3 mph", "68 °F", "20 Cel", "9,000 gal/acre", "12 per ton", "1e308 mi", "-0 ft", "5e-324 m", "7"}
 
 // spite is what arithmetic trips over.
 var spite = []float64{0, math.Copysign(0, -1), 5e-324, 1e-310, 1e-165, 1e-12, -1, 1, 1e9, 1e18, 1e154, 1e308, -1e308, math.NaN(), math.Inf(1), math.Inf(-1)}
@@ -146,6 +146,10 @@ func (m *maker) value(t reflect.Type, deep int) reflect.Value {
 		v.Set(reflect.ValueOf(rand.NewPCG(1, 1)))
 		return v
 	case bytesType:
+		if m.one(4) {
+			v.SetBytes([]byte("x,y,z\n1,2,3\n4;5;6\n7 8 9\n"))
+			return v
+		}
 		text := slices.Clone(files[m.rand.IntN(len(files))])
 		for range m.rand.IntN(3) {
 			text[m.rand.IntN(len(text))] = "0123456789\"{}[],:.- "[m.rand.IntN(20)]
@@ -232,7 +236,10 @@ func (m *maker) value(t reflect.Type, deep int) reflect.Value {
 }
 
 func (m *maker) word() string {
-	if len(m.words) > 0 && m.rand.IntN(4) > 0 {
+	switch m.rand.IntN(8) {
+	case 0, 1:
+		return amounts[m.rand.IntN(len(amounts))]
+	case 2, 3, 4, 5:
 		return m.words[m.rand.IntN(len(m.words))]
 	}
 	return []string{"", "a", "b", "north", "corn", "12 ft", "\x00", "é"}[m.rand.IntN(8)]
