@@ -7,7 +7,7 @@ import (
 // LotSpec is what the tag or the test report of a seed lot says. All are
 // fractions from 0 to 1.
 type LotSpec struct {
-	Purity      float64 `json:"purity"`      // pure seed by weight, more than 0
+	Purity      float64 `json:"purity"`      // pure seed by weight, 0.001 or more
 	Germination float64 `json:"germination"` // germinated in the test, without hard and dormant seed
 	Hard        float64 `json:"hard"`        // sound but water-proof, as in legumes
 	Dormant     float64 `json:"dormant"`     // sound but asleep, as in many native grasses
@@ -22,14 +22,17 @@ type Lot struct {
 	viable float64
 }
 
-// NewLot checks a lot. Purity and the viable fraction are more than 0 and at
-// most 1; germination, hard and dormant seed add to at most 1; viability by TZ
+// minSeedShare is less pure or viable seed than any lot that is sold holds.
+const minSeedShare = 0.001
+
+// NewLot checks a lot. Purity and the viable fraction are 0.001 to 1; germination, hard and dormant seed add to at most 1; viability by TZ
 // and the other three exclude each other.
 func NewLot(spec LotSpec) (*Lot, error) {
 	var f units.Faults
-	f.Fraction("purity", spec.Purity)
 	if spec.Purity == 0 {
-		f.Missing("purity", "more than 0 and at most 1")
+		f.Missing("purity", "%v to 1", minSeedShare)
+	} else {
+		f.NumberBetween("purity", spec.Purity, minSeedShare, 1)
 	}
 	f.Fraction("germination", spec.Germination)
 	f.Fraction("hard", spec.Hard)
@@ -40,7 +43,9 @@ func NewLot(spec LotSpec) (*Lot, error) {
 	case sum > 0 && spec.Viability > 0:
 		f.Add("viability", spec.Viability, "no value beside germination, hard and dormant seed")
 	case sum == 0 && spec.Viability == 0:
-		f.Missing("germination", "more than 0 and at most 1, or viability by TZ")
+		f.Missing("germination", "%v to 1, or viability by TZ", minSeedShare)
+	case sum+spec.Viability < minSeedShare:
+		f.Add("germination", sum+spec.Viability, "%v or more of viable seed", minSeedShare)
 	case sum > 1+1e-9: // the parts come as decimals of a percent
 		f.Add("germination", sum, "at most 1 together with hard and dormant")
 	}

@@ -28,6 +28,8 @@ func parseNumber(s string) (float64, bool) {
 	return x, err == nil
 }
 
+const module = "example.org/earthbasin"
+
 var only = flag.String("only", "", "tell of the functions whose name starts with this")
 
 // patience is how long an answer may take. A call that ran longer is tried once
@@ -41,8 +43,17 @@ type answer struct {
 	panic  string
 }
 
-// call runs f and reports whether it came back in time.
+// call runs f and reports whether it came back in time. What takes a context may
+// work longer, and has to end with it.
 func call(f reflect.Value, args []reflect.Value) (answer, bool) {
+	ctx, cancel := context.WithTimeout(context.Background(), patience/2)
+	defer cancel()
+	args = slices.Clone(args)
+	for i, a := range args {
+		if a.Type() == contextType {
+			args[i] = reflect.ValueOf(&ctx).Elem()
+		}
+	}
 	back := make(chan answer, 1)
 	go func() {
 		var a answer
@@ -130,11 +141,17 @@ func (t *trial) try(args []reflect.Value) (answer, *complaint) {
 		return first, t.checkError(args, first.err)
 	}
 	again, ok := call(t.f, args)
+	if errors.Is(again.err, context.DeadlineExceeded) {
+		return first, nil
+	}
 	if !ok || again.panic != "" || fingerprint(t.seed, again.values...) != fingerprint(t.seed, first.values...) {
 		return first, t.complain(args, "another answer the second time")
 	}
 	// A function that cannot refuse answers for sound numbers only.
 	if !returnsError(t.f.Type()) {
+		if strings.HasPrefix(t.name, "units.") {
+			return first, nil // arithmetic of float64, infinities too
+		}
 		for _, a := range args {
 			if unsound(a, 1e12) != "" {
 				return first, nil
@@ -159,7 +176,7 @@ var unreadable = regexp.MustCompile(`%!|<nil>|0xc[0-9a-f]{6}`)
 
 // checkError demands faults with paths that exist.
 func (t *trial) checkError(args []reflect.Value, err error) *complaint {
-	if errors.Is(err, context.Canceled) {
+	if errors.Is(err, context.DeadlineExceeded) {
 		return nil
 	}
 	list := units.FieldErrors(err)
@@ -343,7 +360,8 @@ func (t *trial) checkMethods(args []reflect.Value, first answer) *complaint {
 				}
 				continue
 			}
-			plain := returnsError(f.Type()) || unsound(v, 1e12) == ""
+			// What a quantity is multiplied with is arithmetic of float64, infinities too.
+			plain := v.Type().PkgPath() != module+"/units" && (returnsError(f.Type()) || unsound(v, 1e12) == "")
 			for _, a := range with {
 				plain = plain && (returnsError(f.Type()) || unsound(a, 1e12) == "")
 			}
@@ -379,7 +397,7 @@ func (t *trial) round() *complaint {
 		}
 		if seed, err := os.ReadFile(filepath.Join("testdata", t.name+".json")); err == nil && t.make.one(2) {
 			for i := range args {
-				if k := in.In(i).Kind(); k == reflect.Struct || k == reflect.Slice {
+				if k := in.In(i).Kind(); k == reflect.Struct || k == reflect.Slice && !in.IsVariadic() {
 					spec := reflect.New(in.In(i))
 					if err := strict.Decode(seed, spec.Interface()); err != nil {
 						return t.complain(nil, "the seed is not sound: %v", err)

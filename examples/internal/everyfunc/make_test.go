@@ -365,7 +365,7 @@ func (m *maker) mutate(args []reflect.Value) {
 	}
 	for range 1 + m.rand.IntN(2) {
 		v := list[m.rand.IntN(len(list))]
-		if !v.CanSet() {
+		if !v.CanSet() || v.Type() == contextType {
 			continue
 		}
 		switch v.Kind() {
