@@ -1,7 +1,6 @@
 package sludge
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -91,7 +90,7 @@ func (s *Survey) lattice(field string, spacing units.Length, most float64, f *un
 	cols, rows := math.Ceil(w/float64(spacing)-1e-9), math.Ceil(h/float64(spacing)-1e-9)
 	f.Between(field, spacing, limits.MinLength, limits.MaxLength)
 	if f.Err() == nil && !(cols*rows <= most) {
-		f.Add(field, spacing, fmt.Sprintf("a spacing that gives at most %.0f cells", most))
+		f.Add(field, spacing, "a spacing that gives at most %v cells", most)
 	}
 	if f.Err() != nil {
 		return mesh.Lattice{}, false

@@ -1,7 +1,6 @@
 package sludge
 
 import (
-	"fmt"
 	"slices"
 
 	"example.org/earthbasin/sludge/internal/mesh"
@@ -66,8 +65,8 @@ func withCorners(places []mesh.XY, polygons []plane.Polygon) ([]mesh.XY, [][]int
 	return places, rings
 }
 
-// cornerField names the corner of the spec that is place i.
-func (s *Survey) cornerField(rings [][]int32, i int32) string {
+// corner returns the part of f that is the corner of the spec at place i.
+func (s *Survey) corner(f *units.Faults, rings [][]int32, i int32) units.Faults {
 	for k, r := range rings {
 		j := slices.Index(r, i)
 		if j < 0 {
@@ -77,11 +76,11 @@ func (s *Survey) cornerField(rings [][]int32, i int32) string {
 			j = len(r) - 1 - j
 		}
 		if k == 0 {
-			return fmt.Sprintf("boundary[%d]", j)
+			return f.At("boundary", j)
 		}
-		return fmt.Sprintf("islands[%d][%d]", k-1, j)
+		return f.At("islands", k-1, j)
 	}
-	return ""
+	return f.At("")
 }
 
 // edgeThickness returns the thickness by the rule at the places beyond those

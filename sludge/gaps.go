@@ -1,7 +1,6 @@
 package sludge
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/sludge/geostat"
@@ -70,7 +69,8 @@ func (s *Survey) Gaps(spec GapsSpec) (GapsResult, error) {
 		in := s.inside(at)
 		for i, p := range at {
 			if !in[i] {
-				f.Say(fmt.Sprintf("candidates[%d]", i), outline.Text(p), "inside the boundary and off the islands")
+				at := f.At("candidates", i)
+				at.Say("", outline.Text(p), "inside the boundary and off the islands")
 			}
 		}
 	}

@@ -1,7 +1,6 @@
 package sludge
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/sludge/geostat"
@@ -100,7 +99,7 @@ func NewSurvey(spec SurveySpec) (*Survey, error) {
 	if n := len(spec.Soundings); n == 0 {
 		f.Missing("soundings", "at least 1 sounding")
 	} else if n > maxSoundings {
-		f.Add("soundings", n, fmt.Sprintf("at most %d soundings", int(maxSoundings)))
+		f.Count("soundings", n, "soundings", "at most %v", int(maxSoundings))
 	}
 	if f.Err() != nil {
 		return nil, f.Err()
@@ -127,10 +126,10 @@ func (s *Survey) setSoundings(spec SurveySpec, f *units.Faults) {
 	inside := s.inside(places)
 	first := make(map[plane.Point]int32, count)
 	for i := range spec.Soundings {
-		in := &spec.Soundings[i]
+		in, at := &spec.Soundings[i], f.At("soundings", i)
 		r, err := resolve(&spec, in)
 		if err != nil {
-			f.Sub(fmt.Sprintf("soundings[%d]", i), err)
+			at.Sub("", err)
 			continue
 		}
 		if in.Name != "" && s.names == nil {
@@ -142,7 +141,7 @@ func (s *Survey) setSoundings(spec SurveySpec, f *units.Faults) {
 		if !inside[i] {
 			switch spec.Outside {
 			case OutsideRefuse:
-				f.Say(fmt.Sprintf("soundings[%d].at", i), place(in), "inside the boundary and off the islands")
+				at.Say("at", place(in), "inside the boundary and off the islands")
 				continue
 			case OutsideDrop:
 				s.dropped++
@@ -173,8 +172,7 @@ func (s *Survey) setSoundings(spec SurveySpec, f *units.Faults) {
 			s.toSludge[k] += (r.toSludge - s.toSludge[k]) / m
 			s.flags[k] |= r.flags
 		default:
-			f.Say(fmt.Sprintf("soundings[%d].at", i), place(in),
-				fmt.Sprintf("a place of its own, not that of soundings[%d], or duplicates by mean", s.index[k]))
+			at.Say("at", place(in), "a place of its own, not that of soundings[%v], or duplicates by mean", int(s.index[k]))
 		}
 	}
 	s.n = len(s.x)

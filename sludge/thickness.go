@@ -1,7 +1,6 @@
 package sludge
 
 import (
-	"fmt"
 	"math"
 	"sort"
 	"time"
@@ -19,8 +18,7 @@ type resolved struct {
 
 func resolve(spec *SurveySpec, in *Sounding) (resolved, error) {
 	var f units.Faults
-	outline.CheckCoordinate(&f, "at.x", in.At.X)
-	outline.CheckCoordinate(&f, "at.y", in.At.Y)
+	outline.CheckPlace(&f, "at", in.At)
 	outline.CheckCoordinate(&f, "levelRise", in.LevelRise)
 	depth(&f, "toSludge", in.ToSludge)
 	depth(&f, "toFloor", in.ToFloor)
@@ -117,11 +115,12 @@ func checkLevels(spec SurveySpec, f *units.Faults) {
 		}
 	}
 	for i, l := range spec.Levels {
-		f.Between(fmt.Sprintf("levels[%d].level", i), l.Level, units.Length(-maxDepth), units.Length(maxDepth))
+		at := f.At("levels", i)
+		at.Between("level", l.Level, units.Length(-maxDepth), units.Length(maxDepth))
 		if l.Time.IsZero() {
-			f.Missing(fmt.Sprintf("levels[%d].time", i), "the time of the reading")
+			at.Missing("time", "the time of the reading")
 		} else if i > 0 && !l.Time.After(spec.Levels[i-1].Time) {
-			f.Say(fmt.Sprintf("levels[%d].time", i), stamp(l.Time), "later than the reading before it")
+			at.Say("time", stamp(l.Time), "later than the reading before it")
 		}
 	}
 }

@@ -53,7 +53,8 @@ func NewTIN(s *Survey, spec TINSpec) (*TIN, error) {
 	}
 	places, rings := withCorners(places, s.rings)
 	z := append(slices.Clone(s.z), edgeThickness(places, s.z, spec, func(i int32) {
-		f.Say(s.cornerField(rings, i), outline.Text(places[i].Point()),
+		at := s.corner(&f, rings, i)
+		at.Say("", outline.Text(places[i].Point()),
 			"a corner inside the hull of the soundings, or another edge rule")
 	})...)
 	if err := f.Err(); err != nil {

@@ -152,7 +152,8 @@ func (spec *VolumeSpec) check(s *Survey) error {
 		f.Add("inlets", len(spec.Inlets), fmt.Sprintf("at most %d", mostInlets))
 	}
 	for i, p := range spec.Inlets {
-		outline.CheckPlace(&f, "inlets", i, "", p)
+		at := f.At("inlets", i)
+		outline.CheckPlace(&at, "", p)
 	}
 	if !bankRuleNames.Has(int(spec.BankRule)) {
 		f.Add("bankRule", int(spec.BankRule), bankRuleNames.Want())

@@ -1,7 +1,6 @@
 package geostat
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/sludge/internal/limits"
@@ -152,12 +151,8 @@ func (spec *BlockSpec) nodes() (*blockNodes, units.Area, error) {
 	if !blockNames.Has(int(spec.Rule)) {
 		f.Add("rule", int(spec.Rule), blockNames.Want())
 	}
-	for i, p := range spec.Points {
-		outline.CheckPlace(&f, "points", i, "", p)
-	}
-	for i, p := range spec.Line {
-		outline.CheckPlace(&f, "line", i, "", p)
-	}
+	outline.CheckPlaces(&f, "points", spec.Points)
+	outline.CheckPlaces(&f, "line", spec.Line)
 	if len(spec.Points) > maxGivenPoints {
 		f.Count("points", len(spec.Points), "points", "at most %v", maxGivenPoints)
 	}
@@ -204,7 +199,7 @@ func (spec *BlockSpec) alongLine(f *units.Faults) *blockNodes {
 		step = length / defaultPoints
 	}
 	if length/step+float64(len(spec.Line)) > maxGivenPoints {
-		f.Add("step", units.Length(step), fmt.Sprintf("at most %d points on the line", maxGivenPoints))
+		f.Add("step", units.Length(step), "at most %v points on the line", maxGivenPoints)
 		return nil
 	}
 	return lineNodes(spec.Line, length, step)
@@ -218,7 +213,7 @@ func (spec *BlockSpec) overLattice(area units.Area, f *units.Faults) *blockNodes
 		step = max(math.Sqrt(float64(area)/defaultPoints), math.Sqrt(w*h/maxCells*4), max(w, h)/maxCells*4)
 	}
 	if math.Ceil(w/step)*math.Ceil(h/step) > maxCells {
-		f.Add("step", units.Length(step), fmt.Sprintf("at most %d cells in the box around the boundary", maxCells))
+		f.Add("step", units.Length(step), "at most %v cells in the box around the boundary", maxCells)
 		return nil
 	}
 	nodes := latticeNodes(spec.Boundary, spec.Islands, float64(area), step)

@@ -196,9 +196,7 @@ func (d *Drift) Estimates(points []plane.Point, covariates [][]float64) ([]Estim
 		f.Missing("drift", "a drift made by NewDrift")
 		return nil, f.Err()
 	}
-	for i, p := range points {
-		outline.CheckPlace(&f, "points", i, "", p)
-	}
+	outline.CheckPlaces(&f, "points", points)
 	if len(covariates) != len(points) {
 		f.Count("covariates", len(covariates), "rows", "one for each of %v points", len(points))
 	}

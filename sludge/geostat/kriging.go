@@ -2,7 +2,6 @@ package geostat
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
@@ -113,7 +112,8 @@ func (k *Kriging) sort(spec KrigingSpec, f *units.Faults) {
 			n++
 		}
 		if n > 1 && !spec.Average {
-			f.Say(fmt.Sprintf("samples[%d].at", order[1]), fmt.Sprintf("the place of samples[%d]", order[0]), "a place of its own, or average")
+			at := f.At("samples", order[1])
+			at.Fault(units.FaultConflict, "at", units.Words("the place of samples[%v]", order[0]), "a place of its own, or average")
 		}
 		s := meanSample(spec.Samples, order[:n])
 		k.samples, k.source = append(k.samples, s), append(k.source, order[0])
@@ -208,9 +208,7 @@ func (k *Kriging) Values(points []plane.Point, workers int) ([]units.Length, err
 func (k *Kriging) checkPoints(points []plane.Point, workers int) error {
 	var f units.Faults
 	k.made(&f)
-	for i, p := range points {
-		outline.CheckPlace(&f, "points", i, "", p)
-	}
+	outline.CheckPlaces(&f, "points", points)
 	parallel.CheckWorkers(&f, workers)
 	return f.Err()
 }

@@ -1,7 +1,6 @@
 package geostat
 
 import (
-	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/stat/distuv"
@@ -45,7 +44,7 @@ type MeanSpec struct {
 	Boundary   plane.Polygon   `json:"boundary"`          // of the area, a simple polygon
 	Islands    []plane.Polygon `json:"islands,omitempty"` // inside the boundary, without sludge
 	Weighting  Weighting       `json:"weighting"`         // zero value: equal
-	Confidence float64         `json:"confidence"`        // two-sided, 0.01 to 0.9999, such as 0.95
+	Confidence float64         `json:"confidence"`        // two-sided, more than 0 and less than 1, such as 0.95
 }
 
 // MeanResult is a design-based mean and the volume that follows from it. One sample
@@ -89,7 +88,7 @@ func Mean(spec MeanSpec) (MeanResult, error) {
 	if !weightingNames.Has(int(spec.Weighting)) {
 		f.Add("weighting", int(spec.Weighting), weightingNames.Want())
 	}
-	f.NumberBetween("confidence", spec.Confidence, 0.01, 0.9999)
+	f.Confidence("confidence", spec.Confidence)
 	if err := f.Err(); err != nil {
 		return MeanResult{}, err
 	}
@@ -150,7 +149,7 @@ func (r MeanResult) Needed(half units.Length) (int, error) {
 	}
 	n, err := sample.Needed(1, float64(half/r.SD), r.Confidence)
 	if err != nil {
-		f.Add("half", half, fmt.Sprintf("a half-width that %d samples can reach", sample.MaxNeeded))
+		f.Add("half", half, "a half-width that %v samples can reach", sample.MaxNeeded)
 	}
 	return n, f.Err()
 }
@@ -158,7 +157,7 @@ func (r MeanResult) Needed(half units.Length) (int, error) {
 // Working returns the lines of the computation.
 func (r MeanResult) Working() units.Working {
 	var w units.Working
-	w.Add("samples", fmt.Sprint(r.N), r.Weighting.String()+" weights")
+	w.Add("samples", r.N, "%v weights", r.Weighting)
 	w.Add("mean", r.Mean, "")
 	w.Add("area", r.Area, "inside the boundary less islands")
 	w.Add("volume", r.Volume, "area x mean")

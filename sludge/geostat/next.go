@@ -81,9 +81,7 @@ func (k *Kriging) Next(spec NextSpec) (NextResult, error) {
 	if len(spec.Candidates) > maxCandidates {
 		f.Count("candidates", len(spec.Candidates), "candidates", "at most %v", maxCandidates)
 	}
-	for i, p := range spec.Candidates {
-		outline.CheckPlace(&f, "candidates", i, "", p)
-	}
+	outline.CheckPlaces(&f, "candidates", spec.Candidates)
 	f.NumberBetween("most", float64(spec.Most), 1, 1000)
 	limits.OrZero(&f, "targetSD", spec.TargetSD, limits.MinLength, limits.MaxLength)
 	if k.all == nil {

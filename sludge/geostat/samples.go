@@ -1,8 +1,6 @@
 package geostat
 
 import (
-	"math"
-
 	"example.org/earthbasin/sludge/internal/mesh"
 	"example.org/earthbasin/sludge/internal/outline"
 	"example.org/earthbasin/units"
@@ -22,11 +20,9 @@ func checkSamples(f *units.Faults, samples []Sample, least int) {
 		f.Count("samples", len(samples), "samples", "%v or more", least)
 	}
 	for i, s := range samples {
-		outline.CheckPlace(f, "samples", i, ".at", s.At)
-		if !(math.Abs(float64(s.Value)) <= outline.MaxCoordinate) {
-			at := f.At("samples", i)
-			at.Between("value", s.Value, -maxLength, maxLength)
-		}
+		at := f.At("samples", i)
+		outline.CheckPlace(&at, "at", s.At)
+		at.Between("value", s.Value, -maxLength, maxLength)
 	}
 }
 

@@ -19,14 +19,11 @@ const MaxCoordinate = 1e9
 // between them.
 func Check(boundary plane.Polygon, islands []plane.Polygon) (units.Area, error) {
 	var f units.Faults
-	for i, c := range boundary {
-		CheckPlace(&f, "boundary", i, "", c)
-	}
+	CheckPlaces(&f, "boundary", boundary)
 	for k, p := range islands {
 		for i, c := range p {
-			if tooLarge(c) {
-				CheckPlace(&f, fmt.Sprintf("islands[%d]", k), i, "", c)
-			}
+			at := f.At("islands", k, i)
+			CheckPlace(&at, "", c)
 		}
 	}
 	if err := f.Err(); err != nil {
@@ -35,19 +32,21 @@ func Check(boundary plane.Polygon, islands []plane.Polygon) (units.Area, error) 
 	return plane.CheckRegion(boundary, islands)
 }
 
-func tooLarge(p plane.Point) bool {
-	return !(math.Abs(float64(p.X)) <= MaxCoordinate && math.Abs(float64(p.Y)) <= MaxCoordinate)
+// CheckPlaces records the coordinates in a list that are not finite or too large to
+// square.
+func CheckPlaces(f *units.Faults, list string, places []plane.Point) {
+	for i, p := range places {
+		at := f.At(list, i)
+		CheckPlace(&at, "", p)
+	}
 }
 
-// CheckPlace records a coordinate of list[i] that is not finite or too large to
-// square. There may be a million places: names are made for faults only.
-func CheckPlace(f *units.Faults, list string, i int, field string, p plane.Point) {
-	if !tooLarge(p) {
-		return
-	}
-	at := fmt.Sprintf("%s[%d]%s", list, i, field)
-	CheckCoordinate(f, at+".x", p.X)
-	CheckCoordinate(f, at+".y", p.Y)
+// CheckPlace records the coordinates of a place that are not finite or too large to
+// square.
+func CheckPlace(f *units.Faults, field string, p plane.Point) {
+	at := f.At(field)
+	CheckCoordinate(&at, "x", p.X)
+	CheckCoordinate(&at, "y", p.Y)
 }
 
 // CheckCoordinate records a coordinate that is not finite or too large.
