@@ -1,6 +1,7 @@
 package sludge_test
 
 import (
+	"context"
 	"fmt"
 	"strings"
 	"time"
@@ -148,7 +149,7 @@ func ExampleTIN_At() {
 }
 
 func ExampleTIN_Grid() {
-	g, err := tin().Grid(sludge.GridSpec{Spacing: 40 * units.Foot})
+	g, err := tin().Grid(context.Background(), sludge.GridSpec{Spacing: 40 * units.Foot})
 	if err != nil {
 		panic(err)
 	}
@@ -228,7 +229,7 @@ func ExampleNewIDW() {
 
 func ExampleSurfaceGrid() {
 	slope := sludge.SurfaceFunc(func(p plane.Point) (units.Length, bool) { return p.X / 100, true })
-	g, err := sludge.SurfaceGrid(survey(), slope, sludge.GridSpec{Columns: 3, Rows: 1})
+	g, err := sludge.SurfaceGrid(context.Background(), survey(), slope, sludge.GridSpec{Columns: 3, Rows: 1})
 	if err != nil {
 		panic(err)
 	}
@@ -523,12 +524,12 @@ func ExampleKrigingGrid() {
 		fmt.Println(err)
 		return
 	}
-	k, err := geostat.NewKriging(geostat.KrigingSpec{Samples: survey.Samples(), Model: model()})
+	k, err := geostat.NewKriging(context.Background(), geostat.KrigingSpec{Samples: survey.Samples(), Model: model()})
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	thickness, sd, err := sludge.KrigingGrid(survey, k, sludge.GridSpec{Columns: 6, Rows: 3})
+	thickness, sd, err := sludge.KrigingGrid(context.Background(), survey, k, sludge.GridSpec{Columns: 6, Rows: 3})
 	if err != nil {
 		fmt.Println(err)
 		return

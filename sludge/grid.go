@@ -2,6 +2,7 @@ package sludge
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -239,8 +240,9 @@ func (f SurfaceFunc) At(p plane.Point) (units.Length, bool) { return f(p) }
 
 // SurfaceGrid evaluates any surface at the centres of a grid over the boundary of
 // s. A surface that has no finite thickness at a centre in the area is an error that
-// names the place. TIN and IDW have faster grids of their own.
-func SurfaceGrid(s *Survey, surface Surface, spec GridSpec) (*Grid, error) {
+// names the place. TIN and IDW have faster grids of their own. It ends with the error of
+// ctx when that is done.
+func SurfaceGrid(ctx context.Context, s *Survey, surface Surface, spec GridSpec) (*Grid, error) {
 	var f units.Faults
 	s.given(&f)
 	if surface == nil {
@@ -255,6 +257,9 @@ func SurfaceGrid(s *Survey, surface Surface, spec GridSpec) (*Grid, error) {
 	}
 	g.rows(spec.Workers, func(r int) {
 		for c := range g.l.Cols {
+			if ctx.Err() != nil {
+				return
+			}
 			if k := r*g.l.Cols + c; g.z[k] == 0 {
 				z, ok := surface.At(g.Centre(c, r))
 				g.z[k] = float64(z)
@@ -264,18 +269,22 @@ func SurfaceGrid(s *Survey, surface Surface, spec GridSpec) (*Grid, error) {
 			}
 		}
 	})
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	for k, z := range g.z {
 		if math.IsInf(z, 0) {
-			p := g.Centre(k%g.l.Cols, k/g.l.Cols)
-			return nil, units.Fault(units.FaultConflict, "surface", units.Words("without a thickness at "+outline.Text(p)), "a finite thickness over the whole area")
+			p := outline.Text(g.Centre(k%g.l.Cols, k/g.l.Cols))
+			return nil, units.Fault(units.FaultConflict, "surface", units.Words("without a thickness at %v", p), "a finite thickness over the whole area")
 		}
 	}
 	return g, nil
 }
 
 // KrigingGrid returns the estimates of k and their standard deviations at the centres of a
-// grid over the boundary of s. Faults are on survey, kriging and the fields of spec.
-func KrigingGrid(s *Survey, k *geostat.Kriging, spec GridSpec) (values, sd *Grid, err error) {
+// grid over the boundary of s. Faults are on survey, kriging and the fields of spec;
+// it ends with the error of ctx when that is done.
+func KrigingGrid(ctx context.Context, s *Survey, k *geostat.Kriging, spec GridSpec) (values, sd *Grid, err error) {
 	if values, err = s.newGrid(spec); err != nil {
 		return nil, nil, err
 	}
@@ -290,7 +299,7 @@ func KrigingGrid(s *Survey, k *geostat.Kriging, spec GridSpec) (values, sd *Grid
 			cells = append(cells, i)
 		}
 	}
-	estimates, err := k.Estimates(points, spec.Workers)
+	estimates, err := k.Estimates(ctx, points, spec.Workers)
 	if err != nil {
 		return nil, nil, err
 	}

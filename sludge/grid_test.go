@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -27,17 +28,17 @@ func TestGrids(t *testing.T) {
 	w, err := NewIDW(s, IDWSpec{Power: 2, Neighbours: 8})
 	require.NoError(t, err)
 	for _, spec := range []GridSpec{{Spacing: 1}, {Spacing: 0.23}, {Columns: 3, Rows: 50}, {Columns: 1, Rows: 1}} {
-		for name, own := range map[string]func(GridSpec) (*Grid, error){"tin": tin.Grid, "idw": w.Grid} {
+		for name, own := range map[string]func(context.Context, GridSpec) (*Grid, error){"tin": tin.Grid, "idw": w.Grid} {
 			var surface Surface = tin
 			if name == "idw" {
 				surface = w
 			}
-			g, err := own(spec)
+			g, err := own(context.Background(), spec)
 			require.NoError(t, err)
-			slow, err := SurfaceGrid(s, surface, spec)
+			slow, err := SurfaceGrid(context.Background(), s, surface, spec)
 			require.NoError(t, err)
 			spec.Workers = 3
-			other, err := own(spec)
+			other, err := own(context.Background(), spec)
 			require.NoError(t, err)
 			cols, rows := g.Dims()
 			for c := range cols {
@@ -57,7 +58,7 @@ func TestGrids(t *testing.T) {
 func TestGridView(t *testing.T) {
 	s := surveyAt(t, rectangle(10, 20, 14, 26), []plane.Polygon{rectangle(11.5, 22.5, 12.5, 23.5)}, xys(12, 21),
 		func(int) float64 { return 0.6096 })
-	g, err := tinOf(t, s, EdgeNearest).Grid(GridSpec{Spacing: 2})
+	g, err := tinOf(t, s, EdgeNearest).Grid(context.Background(), GridSpec{Spacing: 2})
 	require.NoError(t, err)
 	v := g.View(units.Foot)
 	c, r := v.Dims()
@@ -80,13 +81,13 @@ func TestGridFaults(t *testing.T) {
 	tin := tinOf(t, s, EdgeZero)
 	for _, spec := range []GridSpec{{}, {Spacing: -1}, {Spacing: 1, Rows: 1}, {Columns: 3}, {Columns: math.MaxInt, Rows: math.MaxInt},
 		{Columns: 10000, Rows: 10000}, {Spacing: 1e-9}, {Spacing: 1, Workers: -1}} {
-		_, err := tin.Grid(spec)
+		_, err := tin.Grid(context.Background(), spec)
 		require.NotEmpty(t, units.FieldErrors(err), "%+v", spec)
 	}
 	hole := SurfaceFunc(func(p plane.Point) (units.Length, bool) { return 1, p.X < 3 })
-	_, err := SurfaceGrid(s, hole, GridSpec{Spacing: 1})
+	_, err := SurfaceGrid(context.Background(), s, hole, GridSpec{Spacing: 1})
 	require.ErrorContains(t, err, "surface")
-	_, err = SurfaceGrid(nil, nil, GridSpec{Spacing: 1})
+	_, err = SurfaceGrid(context.Background(), nil, nil, GridSpec{Spacing: 1})
 	require.Len(t, units.FieldErrors(err), 2)
 	for _, spec := range []IDWSpec{{}, {Power: -1}, {Power: math.NaN()}, {Power: 2, Neighbours: -1}} {
 		_, err := NewIDW(s, spec)
@@ -125,13 +126,13 @@ func TestIDW(t *testing.T) {
 }
 
 func TestKrigingGrid(t *testing.T) {
-	k, err := geostat.NewKriging(geostat.KrigingSpec{Samples: rounded(24), Model: mound})
+	k, err := geostat.NewKriging(context.Background(), geostat.KrigingSpec{Samples: rounded(24), Model: mound})
 	require.NoError(t, err)
 	var _ Surface = k
 	s := surveyOf(t, fixtures.Edge(), rounded(24))
-	values, sd, err := KrigingGrid(s, k, GridSpec{Columns: 12, Rows: 8, Workers: 2})
+	values, sd, err := KrigingGrid(context.Background(), s, k, GridSpec{Columns: 12, Rows: 8, Workers: 2})
 	require.NoError(t, err)
-	slow, err := SurfaceGrid(s, k, GridSpec{Columns: 12, Rows: 8})
+	slow, err := SurfaceGrid(context.Background(), s, k, GridSpec{Columns: 12, Rows: 8})
 	require.NoError(t, err)
 	for c := range 12 {
 		for r := range 8 {
@@ -148,10 +149,48 @@ func TestKrigingGrid(t *testing.T) {
 			}
 		}
 	}
-	_, _, err = KrigingGrid(nil, k, GridSpec{})
+	_, _, err = KrigingGrid(context.Background(), nil, k, GridSpec{})
 	require.Equal(t, []string{"survey"}, fields(err))
-	_, _, err = KrigingGrid(s, k, GridSpec{Columns: -1, Rows: 3})
+	_, _, err = KrigingGrid(context.Background(), s, k, GridSpec{Columns: -1, Rows: 3})
 	require.Equal(t, []string{"columns"}, fields(err))
 	_, ok := k.At(at(math.Inf(1), 0))
 	require.False(t, ok)
+}
+
+// A grid ends with its context and is never half done.
+func TestContextEndsGrids(t *testing.T) {
+	s := surveyAt(t, rectangle(0, 0, 60, 40), nil, []mesh.XY{{X: 10, Y: 10}, {X: 40, Y: 20}, {X: 30, Y: 35}}, func(int) float64 { return 1 })
+	k, err := geostat.NewKriging(context.Background(), geostat.KrigingSpec{Samples: s.Samples(), Model: mound})
+	require.NoError(t, err)
+	w, err := NewIDW(s, IDWSpec{Power: 2})
+	require.NoError(t, err)
+	tin := tinOf(t, s, EdgeNearest)
+	spec := GridSpec{Columns: 100, Rows: 100, Workers: 2}
+
+	ctx, cancel := context.WithCancel(context.Background())
+	asked := 0
+	slow := SurfaceFunc(func(plane.Point) (units.Length, bool) {
+		if asked++; asked == 500 {
+			cancel()
+		}
+		return 1, true
+	})
+	g, err := SurfaceGrid(ctx, s, slow, GridSpec{Columns: 100, Rows: 100})
+	require.ErrorIs(t, err, context.Canceled)
+	require.Nil(t, g)
+	require.Equal(t, 500, asked) // none after
+
+	for _, grid := range []func(context.Context, GridSpec) (*Grid, error){
+		tin.Grid, w.Grid,
+		func(ctx context.Context, spec GridSpec) (*Grid, error) { return SurfaceGrid(ctx, s, tin, spec) },
+		func(ctx context.Context, spec GridSpec) (*Grid, error) {
+			values, sd, err := KrigingGrid(ctx, s, k, spec)
+			require.Nil(t, sd)
+			return values, err
+		},
+	} {
+		g, err := grid(ctx, spec)
+		require.ErrorIs(t, err, context.Canceled)
+		require.Nil(t, g)
+	}
 }

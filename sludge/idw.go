@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"context"
 	"math"
 
 	"example.org/earthbasin/sludge/internal/mesh"
@@ -109,15 +110,16 @@ func (w *IDW) weight(q float64) float64 {
 	return math.Pow(q, w.spec.Power/2)
 }
 
-// Grid evaluates the surface at the centres of a grid.
-func (w *IDW) Grid(spec GridSpec) (*Grid, error) {
+// Grid evaluates the surface at the centres of a grid. It ends with the error of ctx
+// when that is done.
+func (w *IDW) Grid(ctx context.Context, spec GridSpec) (*Grid, error) {
 	g, err := w.survey.newGrid(spec)
 	if err != nil {
 		return nil, err
 	}
 	parallel.Bands(g.l.Rows, spec.Workers, func(from, to int) {
 		id, dist := make([]int32, w.spec.Neighbours), make([]float64, w.spec.Neighbours)
-		for r := from; r < to; r++ {
+		for r := from; r < to && ctx.Err() == nil; r++ {
 			for c := range g.l.Cols {
 				if k := r*g.l.Cols + c; g.z[k] == 0 {
 					g.z[k] = w.at(g.centre(c, r), id, dist)
@@ -125,5 +127,8 @@ func (w *IDW) Grid(spec GridSpec) (*Grid, error) {
 			}
 		}
 	})
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	return g, nil
 }

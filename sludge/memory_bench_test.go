@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"context"
 	"runtime"
 	"runtime/metrics"
 	"testing"
@@ -29,7 +30,7 @@ func BenchmarkPeakMemory(b *testing.B) {
 	}{
 		{"survey", func() { s, err = NewSurvey(spec) }},
 		{"triangulation", func() { spec.Soundings = nil; tin, err = NewTIN(s, TINSpec{Edge: EdgeNearest}) }},
-		{"grid", func() { _, err = tin.Grid(GridSpec{Columns: 1000, Rows: 1000}) }},
+		{"grid", func() { _, err = tin.Grid(context.Background(), GridSpec{Columns: 1000, Rows: 1000}) }},
 		{"contours", func() { _, err = tin.Contours([]units.Length{0.8, 1, 1.2}) }},
 		{"volume", func() { tin = nil; _, err = VolumeWithInterval(s, VolumeSpec{Confidence: 0.95}) }},
 	} {

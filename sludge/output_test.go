@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"context"
 	"encoding/json"
 	"math"
 	"math/rand/v2"
@@ -123,7 +124,7 @@ func TestXYZ(t *testing.T) {
 	text, err := s.XYZ(units.Foot, 2)
 	require.NoError(t, err)
 	require.Equal(t, "10.00,5.00,2.00\n", string(text))
-	g, err := tinOf(t, s, EdgeNearest).Grid(GridSpec{Spacing: 5 * units.Foot})
+	g, err := tinOf(t, s, EdgeNearest).Grid(context.Background(), GridSpec{Spacing: 5 * units.Foot})
 	require.NoError(t, err)
 	text, err = g.XYZ(units.Foot, 1)
 	require.NoError(t, err)

@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -390,7 +391,7 @@ func TestPublishedPointsRule(t *testing.T) {
 func TestPublishedVolume(t *testing.T) {
 	var checks checkList
 	seams := table(t, "coal75.csv")
-	k, err := geostat.NewKriging(geostat.KrigingSpec{Samples: seams, Model: geostat.Model{Sill: 7.5, Range: 60}})
+	k, err := geostat.NewKriging(context.Background(), geostat.KrigingSpec{Samples: seams, Model: geostat.Model{Sill: 7.5, Range: 60}})
 	require.NoError(t, err)
 	block, err := k.Block(geostat.BlockSpec{Boundary: rectangle(0, 0, 100, 100), Step: 5})
 	require.NoError(t, err)

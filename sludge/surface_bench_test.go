@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"context"
 	"fmt"
 	"math/rand/v2"
 	"testing"
@@ -25,7 +26,7 @@ func BenchmarkTINGrid(b *testing.B) {
 					if err != nil {
 						b.Fatal(err)
 					}
-					if _, err := tin.Grid(GridSpec{Columns: c[1], Rows: c[1], Workers: workers}); err != nil {
+					if _, err := tin.Grid(context.Background(), GridSpec{Columns: c[1], Rows: c[1], Workers: workers}); err != nil {
 						b.Fatal(err)
 					}
 					tin.Volume()
@@ -45,7 +46,7 @@ func BenchmarkIDWGrid(b *testing.B) {
 					if err != nil {
 						b.Fatal(err)
 					}
-					if _, err := w.Grid(GridSpec{Columns: c[1], Rows: c[1], Workers: workers}); err != nil {
+					if _, err := w.Grid(context.Background(), GridSpec{Columns: c[1], Rows: c[1], Workers: workers}); err != nil {
 						b.Fatal(err)
 					}
 				}

@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"context"
 	"encoding/json"
 	"math"
 	"testing"
@@ -246,7 +247,7 @@ func TestLargeBoundary(t *testing.T) {
 		area += n.Area
 	}
 	require.InEpsilon(t, float64(s.Area()), float64(area), 1e-9)
-	g, err := SurfaceGrid(s, SurfaceFunc(func(plane.Point) (units.Length, bool) { return 1, true }), GridSpec{Columns: 100, Rows: 100})
+	g, err := SurfaceGrid(context.Background(), s, SurfaceFunc(func(plane.Point) (units.Length, bool) { return 1, true }), GridSpec{Columns: 100, Rows: 100})
 	require.NoError(t, err)
 	require.InDelta(t, 7854, float64(len(g.inside())), 40)
 }

@@ -1,14 +1,18 @@
 package sludge
 
 import (
+	"context"
+	"math"
+	"slices"
+
 	"example.org/earthbasin/sludge/internal/mesh"
 	"example.org/earthbasin/sludge/internal/parallel"
-	"math"
 )
 
 // Grid evaluates the surface at the centres of a grid: one pass over the
-// triangles, each filling the cells whose centres it holds.
-func (t *TIN) Grid(spec GridSpec) (*Grid, error) {
+// triangles, each filling the cells whose centres it holds. It ends with the error of ctx
+// when that is done.
+func (t *TIN) Grid(ctx context.Context, spec GridSpec) (*Grid, error) {
 	g, err := t.survey.newGrid(spec)
 	if err != nil {
 		return nil, err
@@ -17,10 +21,22 @@ func (t *TIN) Grid(spec GridSpec) (*Grid, error) {
 		g.z[k] = math.NaN()
 	}
 	parallel.Bands(g.l.Rows, spec.Workers, func(from, to int) {
-		t.each(func(a, b, c int32) {
-			g.fill(corner{t.mesh.Pt[a], t.z[a]}, corner{t.mesh.Pt[b], t.z[b]}, corner{t.mesh.Pt[c], t.z[c]}, from, to)
-		})
+		for part := range slices.Chunk(t.inside, 4096) {
+			if ctx.Err() != nil {
+				return
+			}
+			for _, k := range part {
+				var p [3]corner
+				for i, c := range t.mesh.Corner[3*k : 3*k+3] {
+					p[i] = corner{t.mesh.Pt[c], t.z[c]}
+				}
+				g.fill(p[0], p[1], p[2], from, to)
+			}
+		}
 	})
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	return g, nil
 }
 

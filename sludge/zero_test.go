@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"context"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -23,7 +24,7 @@ func TestZeroValues(t *testing.T) {
 		require.ErrorContains(t, err, "survey")
 		_, err = NewIDW(survey, IDWSpec{Power: 2})
 		require.ErrorContains(t, err, "survey")
-		_, err = SurfaceGrid(survey, &IDW{}, GridSpec{Spacing: 1})
+		_, err = SurfaceGrid(context.Background(), survey, &IDW{}, GridSpec{Spacing: 1})
 		require.ErrorContains(t, err, "survey")
 		_, err = SurfaceContours(survey, &TIN{}, ContourSpec{[]units.Length{1}, 1})
 		require.ErrorContains(t, err, "survey")
@@ -43,31 +44,31 @@ func TestZeroValues(t *testing.T) {
 		require.ErrorContains(t, err, "NewKriging")
 		_, err = k.System(plane.Point{})
 		require.ErrorContains(t, err, "NewKriging")
-		_, err = k.Validate()
+		_, err = k.Validate(context.Background())
 		require.ErrorContains(t, err, "NewKriging")
 		_, err = k.Block(geostat.BlockSpec{Boundary: rectangle(0, 0, 9, 9)})
 		require.ErrorContains(t, err, "NewKriging")
 		_, err = k.Influences(geostat.BlockSpec{Boundary: rectangle(0, 0, 9, 9)})
 		require.ErrorContains(t, err, "NewKriging")
-		_, err = k.Next(geostat.NextSpec{})
+		_, err = k.Next(context.Background(), geostat.NextSpec{})
 		require.ErrorContains(t, err, "NewKriging")
 		_, ok := k.At(plane.Point{})
 		require.False(t, ok)
 	}
-	_, _, err = KrigingGrid(nil, &geostat.Kriging{}, GridSpec{Spacing: 1})
+	_, _, err = KrigingGrid(context.Background(), nil, &geostat.Kriging{}, GridSpec{Spacing: 1})
 	require.ErrorContains(t, err, "NewSurvey")
 	var tin TIN
 	_, ok := tin.At(plane.Point{})
 	require.False(t, ok)
 	require.Zero(t, tin.Volume())
-	_, err = tin.Grid(GridSpec{Spacing: 1})
+	_, err = tin.Grid(context.Background(), GridSpec{Spacing: 1})
 	require.Error(t, err)
 	_, err = tin.Contours([]units.Length{1})
 	require.Error(t, err)
 	var w IDW
 	_, ok = w.At(plane.Point{})
 	require.False(t, ok)
-	_, err = w.Grid(GridSpec{Spacing: 1})
+	_, err = w.Grid(context.Background(), GridSpec{Spacing: 1})
 	require.Error(t, err)
 	var g Grid
 	_, ok = g.Range()

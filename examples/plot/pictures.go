@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 
 	"gonum.org/v1/plot"
@@ -27,7 +28,7 @@ func sludgeMap() (picture, error) {
 	if err != nil {
 		return picture{}, err
 	}
-	grid, err := tin.Grid(sludge.GridSpec{Spacing: 1 * units.Foot})
+	grid, err := tin.Grid(context.Background(), sludge.GridSpec{Spacing: 1 * units.Foot})
 	if err != nil {
 		return picture{}, err
 	}

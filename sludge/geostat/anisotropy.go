@@ -1,6 +1,7 @@
 package geostat
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -50,8 +51,8 @@ const (
 // axis. One field that is alike in all directions looks stretched too, by chance and
 // the more so the longer its range beside the basin: take a direction that has a reason,
 // such as the way from inlet to outlet, rather than one that the fit alone names.
-// Faults are on the fields of the spec.
-func FitAnisotropy(spec AnisotropySpec) (AnisotropyResult, error) {
+// Faults are on the fields of the spec; it ends with the error of ctx when that is done.
+func FitAnisotropy(ctx context.Context, spec AnisotropySpec) (AnisotropyResult, error) {
 	var f units.Faults
 	if n := len(spec.Samples); n < 30 || n > 5000 {
 		f.Count("samples", n, "samples", "30 to 5000")
@@ -80,7 +81,10 @@ func FitAnisotropy(spec AnisotropySpec) (AnisotropyResult, error) {
 	var azimuths []float64
 	for i := range directions {
 		v.Direction = &Direction{Azimuth: float64(i) * 180 / directions, Tolerance: 90.0 / directions}
-		r, err := Variogram(v)
+		r, err := Variogram(ctx, v)
+		if ctx.Err() != nil {
+			return AnisotropyResult{}, ctx.Err()
+		}
 		if i == 0 {
 			f.Sub("", err)
 		}

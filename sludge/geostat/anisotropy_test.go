@@ -1,6 +1,7 @@
 package geostat
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -70,7 +71,7 @@ func TestFitAnisotropy(t *testing.T) {
 		return list
 	}
 	m := Model{Nugget: 0.001, Sill: 0.02, Range: 40, Anisotropy: &Anisotropy{Ratio: 0.25, Azimuth: 60}}
-	r, err := FitAnisotropy(AnisotropySpec{Samples: field(m), Cutoff: 30})
+	r, err := FitAnisotropy(context.Background(), AnisotropySpec{Samples: field(m), Cutoff: 30})
 	require.NoError(t, err)
 	require.Equal(t, FitUsable, r.Status, r.Why)
 	require.NotNil(t, r.Model.Anisotropy)
@@ -82,15 +83,15 @@ func TestFitAnisotropy(t *testing.T) {
 }
 
 func TestFitAnisotropyFaults(t *testing.T) {
-	_, err := FitAnisotropy(AnisotropySpec{Classes: 2, Weights: WeightsIterated})
+	_, err := FitAnisotropy(context.Background(), AnisotropySpec{Classes: 2, Weights: WeightsIterated})
 	require.Equal(t, []string{"samples", "classes", "weights"}, fields(err))
-	_, err = FitAnisotropy(AnisotropySpec{Samples: rounded(40), Shape: 9, Cutoff: -1})
+	_, err = FitAnisotropy(context.Background(), AnisotropySpec{Samples: rounded(40), Shape: 9, Cutoff: -1})
 	require.Equal(t, []string{"shape", "cutoff"}, fields(err))
 	flat := rounded(40)
 	for i := range flat {
 		flat[i].Value = 1
 	}
-	r, err := FitAnisotropy(AnisotropySpec{Samples: flat})
+	r, err := FitAnisotropy(context.Background(), AnisotropySpec{Samples: flat})
 	require.NoError(t, err)
 	require.Equal(t, FitFlat, r.Status)
 }

@@ -1,6 +1,7 @@
 package geostat
 
 import (
+	"context"
 	"fmt"
 	"testing"
 
@@ -27,8 +28,8 @@ func BenchmarkKriging(b *testing.B) {
 			s := rounded(n)
 			b.Run(fmt.Sprintf("global/n=%d/workers=%d", n, w), func(b *testing.B) {
 				for b.Loop() {
-					k, _ := NewKriging(KrigingSpec{Samples: s, Model: m})
-					k.Estimates(g, w)
+					k, _ := NewKriging(context.Background(), KrigingSpec{Samples: s, Model: m})
+					k.Estimates(context.Background(), g, w)
 				}
 			})
 		}
@@ -37,8 +38,8 @@ func BenchmarkKriging(b *testing.B) {
 		s := rounded(n)
 		b.Run(fmt.Sprintf("k16/n=%d", n), func(b *testing.B) {
 			for b.Loop() {
-				k, _ := NewKriging(KrigingSpec{Samples: s, Model: m, Neighbours: 16})
-				k.Estimates(g, 1)
+				k, _ := NewKriging(context.Background(), KrigingSpec{Samples: s, Model: m, Neighbours: 16})
+				k.Estimates(context.Background(), g, 1)
 			}
 		})
 	}
@@ -49,14 +50,14 @@ func BenchmarkVariogram(b *testing.B) {
 		s := rounded(n)
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			for b.Loop() {
-				Variogram(VariogramSpec{Samples: s})
+				Variogram(context.Background(), VariogramSpec{Samples: s})
 			}
 		})
 	}
 }
 
 func BenchmarkFit(b *testing.B) {
-	v, _ := Variogram(VariogramSpec{Samples: rounded(500)})
+	v, _ := Variogram(context.Background(), VariogramSpec{Samples: rounded(500)})
 	for w := WeightsCressie; w <= WeightsEqual; w++ {
 		b.Run(w.String(), func(b *testing.B) {
 			for b.Loop() {
@@ -74,7 +75,7 @@ func BenchmarkBlock(b *testing.B) {
 			s := rounded(n)
 			b.Run(fmt.Sprintf("n=%d/step=%v", n, step), func(b *testing.B) {
 				for b.Loop() {
-					k, _ := NewKriging(KrigingSpec{Samples: s, Model: m})
+					k, _ := NewKriging(context.Background(), KrigingSpec{Samples: s, Model: m})
 					k.Block(BlockSpec{Boundary: edge, Step: step})
 				}
 			})

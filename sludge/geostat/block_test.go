@@ -1,6 +1,7 @@
 package geostat
 
 import (
+	"context"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -78,7 +79,7 @@ func TestBlockAreaLineAndPoints(t *testing.T) {
 	require.NoError(t, err)
 	require.Zero(t, b.Area)
 	nodes := lineNodes(line, float64(line[0].Distance(line[1])+line[1].Distance(line[2])), 0.5)
-	values, err := k.Values(nodes.at, 1)
+	values, err := k.Values(context.Background(), nodes.at, 1)
 	require.NoError(t, err)
 	var mean, sum float64
 	for i, v := range values {
@@ -111,7 +112,7 @@ func TestBlockOnSliver(t *testing.T) {
 	require.NoError(t, err)
 	require.Less(t, b.Points, 10000)
 	require.Greater(t, b.Points, 100)
-	next, err := k.Next(NextSpec{Block: BlockSpec{Boundary: sliver}, Most: 2})
+	next, err := k.Next(context.Background(), NextSpec{Block: BlockSpec{Boundary: sliver}, Most: 2})
 	require.NoError(t, err)
 	require.NotEmpty(t, next.Places)
 }
@@ -124,7 +125,7 @@ func TestBlockIsMeanOfPoints(t *testing.T) {
 	require.NoError(t, err)
 	nodes, _, err := spec.nodes()
 	require.NoError(t, err)
-	e, err := k.Estimates(nodes.at, 1)
+	e, err := k.Estimates(context.Background(), nodes.at, 1)
 	require.NoError(t, err)
 	var sum float64
 	for i, v := range e {

@@ -3,9 +3,9 @@
 // validation, and the places to sample next. It works on places of package
 // [example.org/earthbasin/units/plane] and on lengths, and knows nothing of basins.
 //
-//	v, err := geostat.Variogram(geostat.VariogramSpec{Samples: samples})
+//	v, err := geostat.Variogram(ctx, geostat.VariogramSpec{Samples: samples})
 //	fit, err := geostat.Fit(geostat.FitSpec{Variogram: v})
-//	k, err := geostat.NewKriging(geostat.KrigingSpec{Samples: samples, Model: fit.Model})
+//	k, err := geostat.NewKriging(ctx, geostat.KrigingSpec{Samples: samples, Model: fit.Model})
 //	block, err := k.Block(geostat.BlockSpec{Boundary: edge})
 //
 // A [Mean] over the area rests on how the places were chosen instead of on a model.

@@ -2,6 +2,7 @@ package geostat
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -51,7 +52,8 @@ type Drift struct {
 
 // NewDrift checks the spec and solves what all estimates share. Faults are on
 // samples, covariates and model; covariates that tell each other are one of them.
-func NewDrift(spec DriftSpec) (*Drift, error) {
+// It ends with the error of ctx when that is done, though not in the middle of solving.
+func NewDrift(ctx context.Context, spec DriftSpec) (*Drift, error) {
 	var f units.Faults
 	checkSamples(&f, spec.Samples, 3)
 	if len(spec.Samples) > MaxGlobal {
@@ -83,6 +85,9 @@ func NewDrift(spec DriftSpec) (*Drift, error) {
 		d.x, d.y = append(d.x, x), append(d.y, y)
 	}
 	if err := f.Err(); err != nil {
+		return nil, err
+	}
+	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
 	d.scale(spec.Covariates)
@@ -189,8 +194,8 @@ func (d *Drift) cholesky() *mat.TriDense {
 }
 
 // Estimates returns the estimates at the points, each with its covariates. Faults are
-// on drift, points and covariates.
-func (d *Drift) Estimates(points []plane.Point, covariates [][]float64) ([]Estimate, error) {
+// on drift, points and covariates; it ends with the error of ctx when that is done.
+func (d *Drift) Estimates(ctx context.Context, points []plane.Point, covariates [][]float64) ([]Estimate, error) {
 	var f units.Faults
 	if d == nil || d.factor == nil {
 		f.Missing("drift", "a drift made by NewDrift")
@@ -209,6 +214,9 @@ func (d *Drift) Estimates(points []plane.Point, covariates [][]float64) ([]Estim
 	c0 := mat.NewVecDense(n, nil)
 	var white, miss mat.VecDense
 	for i, p := range points {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		if v, ok := d.exact[p]; ok {
 			list[i] = Estimate{Value: v}
 			continue

@@ -1,6 +1,7 @@
 package geostat
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -20,14 +21,14 @@ func TestDriftAgainstWholeEquations(t *testing.T) {
 	for _, s := range samples {
 		spec.Covariates = append(spec.Covariates, covariate(s.At))
 	}
-	d, err := NewDrift(spec)
+	d, err := NewDrift(context.Background(), spec)
 	require.NoError(t, err)
 	places := []plane.Point{pointAt(20, 30), pointAt(77, 11), pointAt(200, 200), samples[3].At}
 	var rows [][]float64
 	for _, p := range places {
 		rows = append(rows, covariate(p))
 	}
-	got, err := d.Estimates(places, rows)
+	got, err := d.Estimates(context.Background(), places, rows)
 	require.NoError(t, err)
 	require.Equal(t, Estimate{Value: samples[3].Value}, got[3])
 
@@ -79,34 +80,34 @@ func TestDriftOfCovariate(t *testing.T) {
 		spec.Samples[i].Value = 2 + 0.25*sampleAt(0, 0, x).Value
 		spec.Covariates = append(spec.Covariates, []float64{x})
 	}
-	d, err := NewDrift(spec)
+	d, err := NewDrift(context.Background(), spec)
 	require.NoError(t, err)
 	constant, slopes := d.Coefficients()
 	require.InDelta(t, 2, float64(constant), 1e-10)
 	require.InDelta(t, 0.25, slopes[0], 1e-10)
-	e, err := d.Estimates([]plane.Point{pointAt(5, 50)}, [][]float64{{40}})
+	e, err := d.Estimates(context.Background(), []plane.Point{pointAt(5, 50)}, [][]float64{{40}})
 	require.NoError(t, err)
 	require.InDelta(t, 12, float64(e[0].Value), 1e-9)
 }
 
 func TestDriftFaults(t *testing.T) {
-	_, err := NewDrift(DriftSpec{})
+	_, err := NewDrift(context.Background(), DriftSpec{})
 	require.Equal(t, []string{"samples", "model.sill", "covariates[0]"}, fields(err))
 	spec := DriftSpec{Samples: rounded(6), Model: mound, Covariates: [][]float64{{1}, {2, 3}, {math.NaN()}, {1}, {2}, {3}}}
-	_, err = NewDrift(spec)
+	_, err = NewDrift(context.Background(), spec)
 	require.Equal(t, []string{"covariates[1]", "covariates[2]"}, fields(err))
 	spec.Covariates = [][]float64{{1}, {1}, {1}, {1}, {1}, {1}}
-	_, err = NewDrift(spec)
+	_, err = NewDrift(context.Background(), spec)
 	require.Equal(t, []string{"covariates"}, fields(err), "a constant")
 	spec.Covariates = [][]float64{{1}, {2}, {3}, {4}, {5}, {6}}
 	spec.Samples[1].At = spec.Samples[0].At
-	_, err = NewDrift(spec)
+	_, err = NewDrift(context.Background(), spec)
 	require.Equal(t, []string{"samples[1].at"}, fields(err))
-	_, err = (*Drift)(nil).Estimates(nil, nil)
+	_, err = (*Drift)(nil).Estimates(context.Background(), nil, nil)
 	require.Equal(t, []string{"drift"}, fields(err))
 	spec.Samples = rounded(6)
-	d, err := NewDrift(spec)
+	d, err := NewDrift(context.Background(), spec)
 	require.NoError(t, err)
-	_, err = d.Estimates([]plane.Point{pointAt(math.NaN(), 0), pointAt(0, 0)}, [][]float64{{1}})
+	_, err = d.Estimates(context.Background(), []plane.Point{pointAt(math.NaN(), 0), pointAt(0, 0)}, [][]float64{{1}})
 	require.Equal(t, []string{"points[0].x", "covariates"}, fields(err))
 }

@@ -1,6 +1,8 @@
 package geostat
 
 import (
+	"context"
+
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/floats"
@@ -70,11 +72,11 @@ func (k *Kriging) localBatch(points []plane.Point, out []Estimate) func(from, to
 }
 
 // inBatches runs over 0 to n in pieces of the size batch, shared out to workers
-// that each get a function of their own from newWork.
-func inBatches(n, workers int, newWork func() func(from, to int)) {
+// that each get a function of their own from newWork, until ctx is done.
+func inBatches(ctx context.Context, n, workers int, newWork func() func(from, to int)) {
 	parallel.Bands(n, workers, func(from, to int) {
 		work := newWork()
-		for ; from < to; from += batch {
+		for ; from < to && ctx.Err() == nil; from += batch {
 			work(from, min(to, from+batch))
 		}
 	})

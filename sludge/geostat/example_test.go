@@ -1,6 +1,7 @@
 package geostat_test
 
 import (
+	"context"
 	"fmt"
 
 	"example.org/earthbasin/sludge/geostat"
@@ -38,7 +39,7 @@ func model() geostat.Model {
 }
 
 func kriging() *geostat.Kriging {
-	k, err := geostat.NewKriging(geostat.KrigingSpec{Samples: readings(), Model: model()})
+	k, err := geostat.NewKriging(context.Background(), geostat.KrigingSpec{Samples: readings(), Model: model()})
 	if err != nil {
 		panic(err)
 	}
@@ -46,7 +47,7 @@ func kriging() *geostat.Kriging {
 }
 
 func ExampleVariogram() {
-	v, err := geostat.Variogram(geostat.VariogramSpec{Samples: readings(), Classes: 5, Cutoff: 180 * units.Foot})
+	v, err := geostat.Variogram(context.Background(), geostat.VariogramSpec{Samples: readings(), Classes: 5, Cutoff: 180 * units.Foot})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -62,7 +63,7 @@ func ExampleVariogram() {
 }
 
 func ExampleFit() {
-	v, err := geostat.Variogram(geostat.VariogramSpec{Samples: readings(), Classes: 5, Cutoff: 180 * units.Foot})
+	v, err := geostat.Variogram(context.Background(), geostat.VariogramSpec{Samples: readings(), Classes: 5, Cutoff: 180 * units.Foot})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -82,7 +83,7 @@ func ExampleFit() {
 }
 
 func ExampleNewKriging() {
-	k, err := geostat.NewKriging(geostat.KrigingSpec{Samples: readings(), Model: model()})
+	k, err := geostat.NewKriging(context.Background(), geostat.KrigingSpec{Samples: readings(), Model: model()})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -131,7 +132,7 @@ func ExampleKriging_System() {
 }
 
 func ExampleKriging_Validate() {
-	v, err := kriging().Validate()
+	v, err := kriging().Validate(context.Background())
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -163,7 +164,7 @@ func ExampleKriging_Influences() {
 }
 
 func ExampleKriging_Next() {
-	r, err := kriging().Next(geostat.NextSpec{Block: geostat.BlockSpec{Boundary: basin}, Most: 3})
+	r, err := kriging().Next(context.Background(), geostat.NextSpec{Block: geostat.BlockSpec{Boundary: basin}, Most: 3})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -224,7 +225,7 @@ func ExampleModel_Gamma() {
 
 func ExampleKriging_Estimates() {
 	places := []plane.Point{{X: 60 * units.Foot, Y: 60 * units.Foot}, {X: 280 * units.Foot, Y: 150 * units.Foot}}
-	list, err := kriging().Estimates(places, 2) // on two cores
+	list, err := kriging().Estimates(context.Background(), places, 2) // on two cores
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -260,7 +261,7 @@ func ExampleFitAnisotropy() {
 		r.At.X, r.Value = r.At.X+20*units.Foot, r.Value+0.05*units.Foot
 		list = append(list, r)
 	}
-	r, err := geostat.FitAnisotropy(geostat.AnisotropySpec{Samples: list, Classes: 5, Cutoff: 180 * units.Foot})
+	r, err := geostat.FitAnisotropy(context.Background(), geostat.AnisotropySpec{Samples: list, Classes: 5, Cutoff: 180 * units.Foot})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -282,7 +283,7 @@ func ExampleNewDrift() {
 	for _, r := range list {
 		spec.Covariates = append(spec.Covariates, []float64{floor(r.At)})
 	}
-	d, err := geostat.NewDrift(spec)
+	d, err := geostat.NewDrift(context.Background(), spec)
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -290,7 +291,7 @@ func ExampleNewDrift() {
 	_, slopes := d.Coefficients()
 	fmt.Printf("%.2f m of sludge for each metre of depth\n", slopes[0])
 	p := plane.Point{X: 130 * units.Foot, Y: 75 * units.Foot}
-	e, err := d.Estimates([]plane.Point{p}, [][]float64{{floor(p)}})
+	e, err := d.Estimates(context.Background(), []plane.Point{p}, [][]float64{{floor(p)}})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -313,7 +314,7 @@ func ExampleBlockSpec_Nodes() {
 }
 
 func ExampleKriging_Values() {
-	v, err := kriging().Values([]plane.Point{{X: 130 * units.Foot, Y: 75 * units.Foot}}, 1)
+	v, err := kriging().Values(context.Background(), []plane.Point{{X: 130 * units.Foot, Y: 75 * units.Foot}}, 1)
 	if err != nil {
 		fmt.Println(err)
 		return

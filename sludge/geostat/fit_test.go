@@ -1,6 +1,7 @@
 package geostat
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -37,7 +38,7 @@ func TestFitFindsModel(t *testing.T) {
 
 // TestFitMinimum holds the fit against its neighbours in all three parameters.
 func TestFitMinimum(t *testing.T) {
-	v, err := Variogram(VariogramSpec{Samples: rounded(200)})
+	v, err := Variogram(context.Background(), VariogramSpec{Samples: rounded(200)})
 	require.NoError(t, err)
 	for shape := Spherical; shape <= Gaussian; shape++ {
 		r, err := Fit(FitSpec{Variogram: v, Shape: shape})
@@ -63,7 +64,7 @@ func TestFitMinimum(t *testing.T) {
 // TestFitRenewed: with the weights N/G^2 of its own model held still, the model is
 // the least-squares minimum.
 func TestFitRenewed(t *testing.T) {
-	v, err := Variogram(VariogramSpec{Samples: rounded(200)})
+	v, err := Variogram(context.Background(), VariogramSpec{Samples: rounded(200)})
 	require.NoError(t, err)
 	r, err := Fit(FitSpec{Variogram: v, Weights: WeightsIterated})
 	require.NoError(t, err)
@@ -89,14 +90,14 @@ func TestFitStatus(t *testing.T) {
 	for i := range flat {
 		flat[i] = sampleAt(float64(i%6), float64(i/6), 1.5)
 	}
-	v, err := Variogram(VariogramSpec{Samples: flat})
+	v, err := Variogram(context.Background(), VariogramSpec{Samples: flat})
 	require.NoError(t, err)
 	r, err := Fit(FitSpec{Variogram: v})
 	require.NoError(t, err)
 	require.Equal(t, FitFlat, r.Status)
 	require.Zero(t, r.Model)
 
-	v, err = Variogram(VariogramSpec{Samples: rounded(5), Classes: 3})
+	v, err = Variogram(context.Background(), VariogramSpec{Samples: rounded(5), Classes: 3})
 	require.NoError(t, err)
 	r, err = Fit(FitSpec{Variogram: v})
 	require.NoError(t, err)

@@ -1,6 +1,7 @@
 package geostat
 
 import (
+	"context"
 	"encoding"
 	"encoding/binary"
 	"math"
@@ -40,7 +41,7 @@ func FuzzKriging(f *testing.F) {
 		for i := 5; i+2 < len(x); i += 3 {
 			spec.Samples = append(spec.Samples, sampleAt(x[i], x[i+1], x[i+2]))
 		}
-		v, err := Variogram(VariogramSpec{Samples: spec.Samples, Classes: 5})
+		v, err := Variogram(context.Background(), VariogramSpec{Samples: spec.Samples, Classes: 5})
 		if err == nil {
 			for w := WeightsCressie; w <= WeightsEqual; w++ {
 				r, err := Fit(FitSpec{Variogram: v, Weights: w})
@@ -48,7 +49,7 @@ func FuzzKriging(f *testing.F) {
 				finite(t, float64(r.Model.Nugget), float64(r.Model.Sill), float64(r.Model.Range), r.Objective)
 			}
 		}
-		k, err := NewKriging(spec)
+		k, err := NewKriging(context.Background(), spec)
 		if err != nil {
 			require.NotEmpty(t, units.FieldErrors(err))
 			return
@@ -62,7 +63,7 @@ func FuzzKriging(f *testing.F) {
 		s, err := k.System(target)
 		require.NoError(t, err)
 		finite(t, s.Corner, float64(s.Multiplier), s.Condition)
-		if v, err := k.Validate(); err == nil {
+		if v, err := k.Validate(context.Background()); err == nil {
 			finite(t, v.MSDR, float64(v.RMSE))
 		}
 		b, err := k.Block(BlockSpec{Boundary: box(0, 0, 10, 20), Step: 2})

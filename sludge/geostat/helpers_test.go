@@ -1,6 +1,7 @@
 package geostat
 
 import (
+	"context"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -16,7 +17,7 @@ var mound = Model{Nugget: 0.0025, Sill: 0.01, Range: 22}
 
 func mustKriging(t testing.TB, spec KrigingSpec) *Kriging {
 	t.Helper()
-	k, err := NewKriging(spec)
+	k, err := NewKriging(context.Background(), spec)
 	require.NoError(t, err)
 	return k
 }

@@ -2,6 +2,7 @@ package geostat
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -56,8 +57,9 @@ type Estimate struct {
 // NewKriging checks the spec and solves what all estimates share. A covariance
 // matrix that is not positive definite in floating point, as a Gaussian model
 // without nugget makes it, gets the smallest addition to its diagonal that lets
-// it be solved; [Kriging.System] tells how much.
-func NewKriging(spec KrigingSpec) (*Kriging, error) {
+// it be solved; [Kriging.System] tells how much. It ends with the error of ctx when that
+// is done, though not in the middle of solving for all samples at once.
+func NewKriging(ctx context.Context, spec KrigingSpec) (*Kriging, error) {
 	var f units.Faults
 	checkSamples(&f, spec.Samples, 1)
 	f.Sub("model", spec.Model.Check())
@@ -77,6 +79,9 @@ func NewKriging(spec KrigingSpec) (*Kriging, error) {
 	if err := f.Err(); err != nil {
 		return nil, err
 	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	if k.k > 0 {
 		k.near = mesh.NewNeighbours(placesOf(k.samples))
 		return k, nil
@@ -86,6 +91,9 @@ func NewKriging(spec KrigingSpec) (*Kriging, error) {
 		k.all.index[i] = int32(i)
 	}
 	k.all.solve(k)
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	return k, nil
 }
 
@@ -141,7 +149,7 @@ func (k *Kriging) At(p plane.Point) (units.Length, bool) {
 
 // Estimate returns the estimate at p, which must be finite.
 func (k *Kriging) Estimate(p plane.Point) (Estimate, error) {
-	e, err := k.Estimates([]plane.Point{p}, 1)
+	e, err := k.Estimates(context.Background(), []plane.Point{p}, 1)
 	if err != nil {
 		return Estimate{}, err
 	}
@@ -149,14 +157,14 @@ func (k *Kriging) Estimate(p plane.Point) (Estimate, error) {
 }
 
 // Estimates returns the estimates at the points, worked out by the given number
-// of goroutines at once, 0 or 1 for none besides the caller's. It changes no bit of
-// the answer.
-func (k *Kriging) Estimates(points []plane.Point, workers int) ([]Estimate, error) {
+// of goroutines at once, 0 or 1 for none besides the caller's, whose number changes no
+// bit of the answer. It ends with the error of ctx when that is done.
+func (k *Kriging) Estimates(ctx context.Context, points []plane.Point, workers int) ([]Estimate, error) {
 	if err := k.checkPoints(points, workers); err != nil {
 		return nil, err
 	}
 	out := make([]Estimate, len(points))
-	inBatches(len(points), workers, func() func(from, to int) {
+	inBatches(ctx, len(points), workers, func() func(from, to int) {
 		estimate := k.globalBatch
 		if k.all == nil {
 			estimate = k.localBatch
@@ -171,37 +179,49 @@ func (k *Kriging) Estimates(points []plane.Point, workers int) ([]Estimate, erro
 			}
 		}
 	})
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	return out, nil
 }
 
 // Values returns the estimates at the points without their standard deviations,
 // which takes a fraction of the time, worked out by the given number of goroutines
-// at once, 0 or 1 for none besides the caller's. It changes no bit of the answer.
-func (k *Kriging) Values(points []plane.Point, workers int) ([]units.Length, error) {
+// at once, 0 or 1 for none besides the caller's, whose number changes no bit of the
+// answer. It ends with the error of ctx when that is done.
+func (k *Kriging) Values(ctx context.Context, points []plane.Point, workers int) ([]units.Length, error) {
 	if k != nil && k.all == nil {
-		list, err := k.Estimates(points, workers)
+		list, err := k.Estimates(ctx, points, workers)
+		if err != nil {
+			return nil, err
+		}
 		values := make([]units.Length, len(list))
 		for i, e := range list {
 			values[i] = e.Value
 		}
-		return values, err
+		return values, nil
 	}
 	if err := k.checkPoints(points, workers); err != nil {
 		return nil, err
 	}
 	values := make([]units.Length, len(points))
-	parallel.Bands(len(points), workers, func(from, to int) {
+	inBatches(ctx, len(points), workers, func() func(from, to int) {
 		c0 := make([]float64, len(k.samples))
-		for i, p := range points[from:to] {
-			if j, ok := k.exact[p]; ok {
-				values[from+i] = k.samples[j].Value
-				continue
+		return func(from, to int) {
+			for i, p := range points[from:to] {
+				if j, ok := k.exact[p]; ok {
+					values[from+i] = k.samples[j].Value
+					continue
+				}
+				x, y := k.cov.place(p.Sub(k.origin))
+				k.cov.row(c0, k.x, k.y, x, y)
+				values[from+i] = units.Length(k.all.m + floats.Dot(k.all.beta, c0))
 			}
-			x, y := k.cov.place(p.Sub(k.origin))
-			k.cov.row(c0, k.x, k.y, x, y)
-			values[from+i] = units.Length(k.all.m + floats.Dot(k.all.beta, c0))
 		}
 	})
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	return values, nil
 }
 

@@ -1,6 +1,7 @@
 package geostat
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -16,14 +17,14 @@ import (
 func TestKrigingProperties(t *testing.T) {
 	samples := rounded(40)
 	at := []plane.Point{pointAt(30, 30), pointAt(61, 44), samples[7].At, pointAt(500, 500)}
-	base, err := mustKriging(t, KrigingSpec{Samples: samples, Model: mound}).Estimates(at, 1)
+	base, err := mustKriging(t, KrigingSpec{Samples: samples, Model: mound}).Estimates(context.Background(), at, 1)
 	require.NoError(t, err)
 	require.Equal(t, Estimate{Value: samples[7].Value}, base[2], "a sample is its own estimate")
 
 	t.Run("the sill scales the variance only", func(t *testing.T) {
 		m := mound
 		m.Nugget, m.Sill = 9*m.Nugget, 9*m.Sill
-		got, err := mustKriging(t, KrigingSpec{Samples: samples, Model: m}).Estimates(at, 1)
+		got, err := mustKriging(t, KrigingSpec{Samples: samples, Model: m}).Estimates(context.Background(), at, 1)
 		require.NoError(t, err)
 		for i := range at {
 			require.InDelta(t, float64(base[i].Value), float64(got[i].Value), 1e-12)
@@ -40,7 +41,7 @@ func TestKrigingProperties(t *testing.T) {
 			there = append(there, plane.Point{X: p.X + 1e6, Y: p.Y - 2e6})
 		}
 		there[2] = moved[7].At
-		got, err := mustKriging(t, KrigingSpec{Samples: moved, Model: mound}).Estimates(there, 1)
+		got, err := mustKriging(t, KrigingSpec{Samples: moved, Model: mound}).Estimates(context.Background(), there, 1)
 		require.NoError(t, err)
 		for i := range at {
 			require.InDelta(t, float64(base[i].Value)+100, float64(got[i].Value), 1e-8)
@@ -50,14 +51,14 @@ func TestKrigingProperties(t *testing.T) {
 	t.Run("order does not matter", func(t *testing.T) {
 		mixed := append([]Sample(nil), samples...)
 		rand.New(rand.NewPCG(1, 1)).Shuffle(len(mixed), func(i, j int) { mixed[i], mixed[j] = mixed[j], mixed[i] })
-		got, err := mustKriging(t, KrigingSpec{Samples: mixed, Model: mound}).Estimates(at, 1)
+		got, err := mustKriging(t, KrigingSpec{Samples: mixed, Model: mound}).Estimates(context.Background(), at, 1)
 		require.NoError(t, err)
 		require.Empty(t, cmp.Diff(base, got, near(1e-12, 0)))
 	})
 	t.Run("all neighbours are the whole", func(t *testing.T) {
 		k := mustKriging(t, KrigingSpec{Samples: samples, Model: mound, Neighbours: 39})
 		k.k = 40 // past the constructor's shortcut
-		got, err := k.Estimates(at, 1)
+		got, err := k.Estimates(context.Background(), at, 1)
 		require.NoError(t, err)
 		require.Empty(t, cmp.Diff(base, got, near(1e-12, 0)))
 	})
@@ -67,7 +68,7 @@ func TestKrigingProperties(t *testing.T) {
 			flat[i] = Sample{s.At, 0.7}
 		}
 		k := mustKriging(t, KrigingSpec{Samples: flat, Model: mound})
-		got, err := k.Estimates(at, 1)
+		got, err := k.Estimates(context.Background(), at, 1)
 		require.NoError(t, err)
 		for _, e := range got {
 			require.InDelta(t, 0.7, float64(e.Value), 1e-14)
@@ -75,7 +76,7 @@ func TestKrigingProperties(t *testing.T) {
 		b, err := k.Block(BlockSpec{Boundary: fixtures.Edge()})
 		require.NoError(t, err)
 		require.InDelta(t, 0.7, float64(b.Mean), 1e-14)
-		v, err := k.Validate()
+		v, err := k.Validate(context.Background())
 		require.NoError(t, err)
 		require.InDelta(t, 0, float64(v.RMSE), 1e-14)
 	})
@@ -120,9 +121,9 @@ func TestKrigingBitsAtAnyNumberOfWorkers(t *testing.T) {
 	at := grid100()[:2000]
 	for _, neighbours := range []int{0, 12} {
 		k := mustKriging(t, KrigingSpec{Samples: rounded(60), Model: mound, Neighbours: neighbours})
-		one, err := k.Estimates(at, 1)
+		one, err := k.Estimates(context.Background(), at, 1)
 		require.NoError(t, err)
-		three, err := k.Estimates(at, 3)
+		three, err := k.Estimates(context.Background(), at, 3)
 		require.NoError(t, err)
 		require.Equal(t, one, three)
 		single, err := k.Estimate(at[77])
@@ -133,7 +134,7 @@ func TestKrigingBitsAtAnyNumberOfWorkers(t *testing.T) {
 
 func TestKrigingDuplicates(t *testing.T) {
 	samples := append(rounded(10), Sample{rounded(3)[2].At, 2})
-	_, err := NewKriging(KrigingSpec{Samples: samples, Model: mound})
+	_, err := NewKriging(context.Background(), KrigingSpec{Samples: samples, Model: mound})
 	require.Equal(t, []string{"samples[10].at"}, fields(err))
 	k := mustKriging(t, KrigingSpec{Samples: samples, Model: mound, Average: true})
 	e, err := k.Estimate(samples[10].At)
@@ -175,22 +176,22 @@ func TestKrigingNearDuplicates(t *testing.T) {
 }
 
 func TestKrigingFaults(t *testing.T) {
-	_, err := NewKriging(KrigingSpec{Neighbours: -1})
+	_, err := NewKriging(context.Background(), KrigingSpec{Neighbours: -1})
 	require.Equal(t, []string{"samples", "model.sill", "neighbours"}, fields(err))
 	k := mustKriging(t, KrigingSpec{Samples: rounded(3), Model: mound})
-	_, err = k.Estimates([]plane.Point{pointAt(math.Inf(1), math.NaN())}, -1)
+	_, err = k.Estimates(context.Background(), []plane.Point{pointAt(math.Inf(1), math.NaN())}, -1)
 	require.Equal(t, []string{"points[0].x", "points[0].y", "workers"}, fields(err))
-	none, err := k.Estimates(nil, 4)
+	none, err := k.Estimates(context.Background(), nil, 4)
 	require.NoError(t, err)
 	require.Empty(t, none)
 	alone := mustKriging(t, KrigingSpec{Samples: rounded(1), Model: mound})
 	e, err := alone.Estimate(pointAt(0, 0))
 	require.NoError(t, err)
 	require.Equal(t, rounded(1)[0].Value, e.Value)
-	_, err = alone.Validate()
+	_, err = alone.Validate(context.Background())
 	require.Equal(t, []string{"samples"}, fields(err))
 	_, err = alone.Influences(BlockSpec{Boundary: fixtures.Edge()})
 	require.Equal(t, []string{"samples"}, fields(err))
-	_, err = NewKriging(KrigingSpec{Samples: rounded(MaxGlobal + 1), Model: mound})
+	_, err = NewKriging(context.Background(), KrigingSpec{Samples: rounded(MaxGlobal + 1), Model: mound})
 	require.Equal(t, []string{"neighbours"}, fields(err))
 }

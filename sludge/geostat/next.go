@@ -1,6 +1,7 @@
 package geostat
 
 import (
+	"context"
 	"math"
 
 	"gonum.org/v1/gonum/blas"
@@ -69,9 +70,10 @@ const maxCandidates = 10000
 // c^2/v, with c the covariance of the errors of the mean and of the estimate at x
 // and v the variance at x. The number of places until TargetSD is reached is the
 // number of soundings that the wanted precision asks for. It needs kriging from
-// all samples; [Survey.Gaps] needs no model. Faults are on block, candidates, most,
-// targetSD and neighbours.
-func (k *Kriging) Next(spec NextSpec) (NextResult, error) {
+// all samples. Faults are on block, candidates, most, targetSD and neighbours; it ends
+// with the error of ctx when that is done, though not in the middle of solving for all
+// candidates.
+func (k *Kriging) Next(ctx context.Context, spec NextSpec) (NextResult, error) {
 	var f units.Faults
 	if k.made(&f); f.Err() != nil {
 		return NextResult{}, f.Err()
@@ -94,12 +96,18 @@ func (k *Kriging) Next(spec NextSpec) (NextResult, error) {
 	if len(at) == 0 {
 		at = spec.Block.places(area, nodes)
 	}
+	if err := ctx.Err(); err != nil {
+		return NextResult{}, err
+	}
 	block := k.block(k.all, nodes)
 	variance := float64(block.SD) * float64(block.SD)
 	r := NextResult{SD: block.SD, Reached: spec.TargetSD > 0 && block.SD <= spec.TargetSD}
 	r.Cautions = []string{SoundingCaution}
 	c := k.candidates(at, nodes)
 	for len(r.Places) < spec.Most && !r.Reached {
+		if err := ctx.Err(); err != nil {
+			return NextResult{}, err
+		}
 		best := c.best()
 		if best < 0 {
 			break // nothing left that would lower it

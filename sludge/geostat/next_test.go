@@ -1,6 +1,7 @@
 package geostat
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -21,7 +22,7 @@ func TestNext(t *testing.T) {
 	}
 	candidates = append(candidates, samples[0].At)
 	k := mustKriging(t, KrigingSpec{Samples: samples, Model: mound})
-	r, err := k.Next(NextSpec{Block: spec, Candidates: candidates, Most: 5})
+	r, err := k.Next(context.Background(), NextSpec{Block: spec, Candidates: candidates, Most: 5})
 	require.NoError(t, err)
 	require.Len(t, r.Places, 5)
 	sdWith := func(extra ...plane.Point) float64 {
@@ -45,20 +46,20 @@ func TestNext(t *testing.T) {
 		require.GreaterOrEqual(t, sdWith(c), float64(r.Places[0].SD)-1e-12)
 	}
 
-	r, err = k.Next(NextSpec{Block: spec, Most: 200, TargetSD: r.SD / 2})
+	r, err = k.Next(context.Background(), NextSpec{Block: spec, Most: 200, TargetSD: r.SD / 2})
 	require.NoError(t, err)
 	require.True(t, r.Reached)
 	require.LessOrEqual(t, r.Places[len(r.Places)-1].SD, r.SD/2)
 
-	_, err = k.Next(NextSpec{TargetSD: -1, Candidates: []plane.Point{pointAt(math.NaN(), 0)}})
+	_, err = k.Next(context.Background(), NextSpec{TargetSD: -1, Candidates: []plane.Point{pointAt(math.NaN(), 0)}})
 	require.Equal(t, []string{"block.boundary", "candidates[0].x", "most", "targetSD"}, fields(err))
 	require.Contains(t, r.String(), "Drowning")
-	_, err = k.Next(NextSpec{Block: spec, Most: 1, Candidates: make([]plane.Point, maxCandidates+1)})
+	_, err = k.Next(context.Background(), NextSpec{Block: spec, Most: 1, Candidates: make([]plane.Point, maxCandidates+1)})
 	require.Equal(t, []string{"candidates"}, fields(err))
 	near := mustKriging(t, KrigingSpec{Samples: samples, Model: mound, Neighbours: 5})
-	_, err = near.Next(NextSpec{Block: spec, Most: 1})
+	_, err = near.Next(context.Background(), NextSpec{Block: spec, Most: 1})
 	require.Equal(t, []string{"neighbours"}, fields(err))
-	r, err = k.Next(NextSpec{Block: spec, Candidates: []plane.Point{samples[3].At}, Most: 4})
+	r, err = k.Next(context.Background(), NextSpec{Block: spec, Candidates: []plane.Point{samples[3].At}, Most: 4})
 	require.NoError(t, err)
 	require.Empty(t, r.Places, "a place that is sounded already helps nothing")
 }

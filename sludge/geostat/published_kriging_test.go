@@ -1,6 +1,7 @@
 package geostat
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"testing"
@@ -19,9 +20,9 @@ func TestPublishedKriging(t *testing.T) {
 		checks = append(checks, evidence.Check{Quantity: what, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind})
 	}
 	samples, ref := loadMeuse(t)
-	all, err := NewKriging(KrigingSpec{Samples: samples, Model: ref.Fit.OneCall.model()})
+	all, err := NewKriging(context.Background(), KrigingSpec{Samples: samples, Model: ref.Fit.OneCall.model()})
 	require.NoError(t, err)
-	near, err := NewKriging(KrigingSpec{Samples: samples, Model: ref.Fit.OneCall.model(), Neighbours: 16})
+	near, err := NewKriging(context.Background(), KrigingSpec{Samples: samples, Model: ref.Fit.OneCall.model(), Neighbours: 16})
 	require.NoError(t, err)
 	for _, p := range ref.Points {
 		at := fmt.Sprintf("kriging of meuse log zinc at (%.0f, %.0f): ", p.X, p.Y)
@@ -60,7 +61,7 @@ func TestPublishedKriging(t *testing.T) {
 			[7]float64{0.142857, 0.142857, 0.142857, 0.142857, 0.142857, 0.142857, 0.142857}},
 	} {
 		c.model.RangeAs = RangeEffective
-		k, err := NewKriging(KrigingSpec{Samples: seven, Model: c.model})
+		k, err := NewKriging(context.Background(), KrigingSpec{Samples: seven, Model: c.model})
 		require.NoError(t, err)
 		s, err := k.System(pointAt(65, 137))
 		require.NoError(t, err)
@@ -94,7 +95,7 @@ func TestPublishedKriging(t *testing.T) {
 		n               int
 		value, variance float64
 	}{{4, 2.5, 1.017767}, {2, 1.5, 1.267767}} {
-		k, err := NewKriging(KrigingSpec{Samples: corners[:c.n], Model: Model{Sill: 1, Range: 1}})
+		k, err := NewKriging(context.Background(), KrigingSpec{Samples: corners[:c.n], Model: Model{Sill: 1, Range: 1}})
 		require.NoError(t, err)
 		e, err := k.Estimate(pointAt(0, 0))
 		require.NoError(t, err)
@@ -109,7 +110,7 @@ func TestPublishedKriging(t *testing.T) {
 		return Model{Nugget: units.Area(nugget), Sill: units.Area(slope * far / 1.5), Range: far}
 	}
 	hydro := "Introduction to Geostatistics: Applications in Hydrogeology, Cambridge University Press, 1997, example 3.2, as carried in the test suite of PyKrige (tests/test_core.py)"
-	k, err := NewKriging(KrigingSpec{Samples: []Sample{sampleAt(9.7, 47.6, 1.22), sampleAt(43.8, 24.6, 2.822)}, Model: straight(0.1, 0.006)})
+	k, err := NewKriging(context.Background(), KrigingSpec{Samples: []Sample{sampleAt(9.7, 47.6, 1.22), sampleAt(43.8, 24.6, 2.822)}, Model: straight(0.1, 0.006)})
 	require.NoError(t, err)
 	s, err := k.System(pointAt(18.8, 67.9))
 	require.NoError(t, err)
@@ -122,7 +123,7 @@ func TestPublishedKriging(t *testing.T) {
 	add("two wells, at a well: variance", square(e.SD), 0, 0, "m2", hydro, evidence.Published)
 
 	wells := "Statistics and Data Analysis in Geology, Wiley, water levels of three wells"
-	k, err = NewKriging(KrigingSpec{Samples: []Sample{sampleAt(3, 4, 120), sampleAt(6.3, 3.4, 103), sampleAt(2, 1.3, 142)}, Model: straight(0, 4)})
+	k, err = NewKriging(context.Background(), KrigingSpec{Samples: []Sample{sampleAt(3, 4, 120), sampleAt(6.3, 3.4, 103), sampleAt(2, 1.3, 142)}, Model: straight(0, 4)})
 	require.NoError(t, err)
 	s, err = k.System(pointAt(3, 3))
 	require.NoError(t, err)
@@ -144,7 +145,7 @@ func TestPublishedKriging(t *testing.T) {
 		{Model{Sill: 7.5, Range: 60}, 5e-8, 5e-9, [4][2]float64{{37.9314142, 1.56611745}, {41.0616411, 1.39977800}, {40.3051527, 1.08858931}, {38.6073317, 1.91551625}}},
 		{Model{Shape: Gaussian, Sill: 7.4599, Range: 30.1111}, 5e-8, 5e-7, [4][2]float64{{38.0411500, 2.751e-4}, {41.0399650, 2.863e-5}, {40.2701016, 6.15e-6}, {38.4655115, 3.003e-4}}},
 	} {
-		k, err := NewKriging(KrigingSpec{Samples: coal, Model: c.model})
+		k, err := NewKriging(context.Background(), KrigingSpec{Samples: coal, Model: c.model})
 		require.NoError(t, err)
 		for i, p := range []plane.Point{pointAt(50, 50), pointAt(20, 80), pointAt(75, 25), pointAt(60, 60)} {
 			e, err := k.Estimate(p)
@@ -168,7 +169,7 @@ func TestPublishedBlock(t *testing.T) {
 		checks = append(checks, evidence.Check{Quantity: what, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind})
 	}
 	zinc := table(t, "meuse.csv", same)
-	k, err := NewKriging(KrigingSpec{Samples: zinc, Model: Model{Nugget: 2.42e4, Sill: 1.34e5, Range: 800}, Neighbours: 40})
+	k, err := NewKriging(context.Background(), KrigingSpec{Samples: zinc, Model: Model{Nugget: 2.42e4, Sill: 1.34e5, Range: 800}, Neighbours: 40})
 	require.NoError(t, err)
 	printed := "test output blockkr.Rout.save of the R package gstat"
 	block := box(181150, 333230, 181190, 333270)
@@ -192,7 +193,7 @@ func TestPublishedBlock(t *testing.T) {
 	add("point amid the block of 40 m: variance", square(e.SD), 48498.47, 0.005, "mg2/kg2", printed+"; recomputed", evidence.Reference)
 
 	samples, ref := loadMeuse(t)
-	k, err = NewKriging(KrigingSpec{Samples: samples, Model: ref.Fit.OneCall.model()})
+	k, err = NewKriging(context.Background(), KrigingSpec{Samples: samples, Model: ref.Fit.OneCall.model()})
 	require.NoError(t, err)
 	area := box(179600, 330800, 180000, 331000)
 	b, err = k.Block(BlockSpec{Boundary: area, Step: 10})
@@ -206,7 +207,7 @@ func TestPublishedBlock(t *testing.T) {
 	add("block of 400 m by 200 m, Gauss points: mean log zinc", float64(b.Mean), ref.Block.Gauss.Mean, 1e-7, "1", fixtures.MeuseSource, evidence.Reference)
 	add("block of 400 m by 200 m, Gauss points: variance", square(b.SD), ref.Block.Gauss.Variance, 1e-7, "1", fixtures.MeuseSource, evidence.Reference)
 
-	k, err = NewKriging(KrigingSpec{Samples: table(t, "coal75.csv", same), Model: Model{Sill: 7.5, Range: 60}})
+	k, err = NewKriging(context.Background(), KrigingSpec{Samples: table(t, "coal75.csv", same), Model: Model{Sill: 7.5, Range: 60}})
 	require.NoError(t, err)
 	computed := fixtures.CoalSource + "; computed with numpy and gstat 2.1.0"
 	// The reference moves each point off itself by a little: 2e-7, not closer.
@@ -227,7 +228,7 @@ func TestPublishedBlock(t *testing.T) {
 	for i, s := range rounded(40) {
 		flat[i] = Sample{s.At, 1.25}
 	}
-	variogram, err := Variogram(VariogramSpec{Samples: flat})
+	variogram, err := Variogram(context.Background(), VariogramSpec{Samples: flat})
 	require.NoError(t, err)
 	fit, err := Fit(FitSpec{Variogram: variogram})
 	require.NoError(t, err)
@@ -236,13 +237,13 @@ func TestPublishedBlock(t *testing.T) {
 	for _, c := range variogram.Classes {
 		largest = max(largest, c.Gamma)
 	}
-	k, err = NewKriging(KrigingSpec{Samples: flat, Model: mound})
+	k, err = NewKriging(context.Background(), KrigingSpec{Samples: flat, Model: mound})
 	require.NoError(t, err)
 	b, err = k.Block(BlockSpec{Boundary: fixtures.Edge()})
 	require.NoError(t, err)
 	e, err = k.Estimate(pointAt(33, 44))
 	require.NoError(t, err)
-	left, err := k.Validate()
+	left, err := k.Validate(context.Background())
 	require.NoError(t, err)
 	add("constant surface: largest semivariance", float64(largest), 0, 0, "m2", constant, evidence.Identity)
 	add("constant surface: kriging", float64(e.Value), 1.25, 1e-14, "m", constant, evidence.Identity)
@@ -257,9 +258,9 @@ func TestPublishedValidation(t *testing.T) {
 		checks = append(checks, evidence.Check{Quantity: what, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind})
 	}
 	samples, ref := loadMeuse(t)
-	k, err := NewKriging(KrigingSpec{Samples: samples, Model: ref.Fit.OneCall.model()})
+	k, err := NewKriging(context.Background(), KrigingSpec{Samples: samples, Model: ref.Fit.OneCall.model()})
 	require.NoError(t, err)
-	v, err := k.Validate()
+	v, err := k.Validate(context.Background())
 	require.NoError(t, err)
 	require.Equal(t, MSDRFits, v.Verdict)
 	at := "leave-one-out of meuse log zinc: "
@@ -270,9 +271,9 @@ func TestPublishedValidation(t *testing.T) {
 
 	computed := fixtures.CoalSource + "; computed with numpy and gstat 2.1.0"
 	coal := table(t, "coal75.csv", same)
-	k, err = NewKriging(KrigingSpec{Samples: coal, Model: Model{Sill: 7.5, Range: 60}})
+	k, err = NewKriging(context.Background(), KrigingSpec{Samples: coal, Model: Model{Sill: 7.5, Range: 60}})
 	require.NoError(t, err)
-	v, err = k.Validate()
+	v, err = k.Validate(context.Background())
 	require.NoError(t, err)
 	require.Equal(t, MSDRTooLow, v.Verdict)
 	at = "leave-one-out of 75 seam thicknesses, spherical: "
@@ -281,9 +282,9 @@ func TestPublishedValidation(t *testing.T) {
 	add(at+"mean absolute error", float64(v.MAE), 0.140697, 5e-7, "ft", computed, evidence.Reference)
 	add(at+"mean squared deviation ratio", v.MSDR, 0.050384, 5e-7, "1", computed, evidence.Reference)
 
-	k, err = NewKriging(KrigingSpec{Samples: coal, Model: Model{Shape: Gaussian, Sill: 7.4599, Range: 30.1111}})
+	k, err = NewKriging(context.Background(), KrigingSpec{Samples: coal, Model: Model{Shape: Gaussian, Sill: 7.4599, Range: 30.1111}})
 	require.NoError(t, err)
-	v, err = k.Validate()
+	v, err = k.Validate(context.Background())
 	require.NoError(t, err)
 	require.Equal(t, MSDRTooHigh, v.Verdict)
 	at = "leave-one-out of 75 seam thicknesses, Gaussian: "

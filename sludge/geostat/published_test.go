@@ -1,6 +1,7 @@
 package geostat
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -85,7 +86,7 @@ func square(sd units.Length) float64 { return float64(sd) * float64(sd) }
 
 func TestPublishedVariogram(t *testing.T) {
 	samples, ref := loadMeuse(t)
-	v, err := Variogram(VariogramSpec{Samples: samples})
+	v, err := Variogram(context.Background(), VariogramSpec{Samples: samples})
 	require.NoError(t, err)
 	require.Len(t, v.Classes, len(ref.Variogram.Pairs))
 	var checks []evidence.Check
@@ -104,9 +105,9 @@ func TestPublishedVariogram(t *testing.T) {
 	add("variogram of meuse log zinc, last class as printed", float64(v.Classes[14].Gamma), 0.5748227, 5e-8, "1", printed, evidence.Published)
 
 	coal := table(t, "coal75.csv", same)
-	classical, err := Variogram(VariogramSpec{Samples: coal, Lags: LagCentred, Width: 7, Classes: 10})
+	classical, err := Variogram(context.Background(), VariogramSpec{Samples: coal, Lags: LagCentred, Width: 7, Classes: 10})
 	require.NoError(t, err)
-	robust, err := Variogram(VariogramSpec{Samples: coal, Lags: LagCentred, Width: 7, Classes: 10, Estimator: EstimatorRobust})
+	robust, err := Variogram(context.Background(), VariogramSpec{Samples: coal, Lags: LagCentred, Width: 7, Classes: 10, Estimator: EstimatorRobust})
 	require.NoError(t, err)
 	source := fixtures.CoalSource + "; computed with numpy"
 	for i, want := range [][4]float64{
@@ -131,7 +132,7 @@ func TestPublishedFit(t *testing.T) {
 		checks = append(checks, evidence.Check{Quantity: what, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind})
 	}
 	samples, ref := loadMeuse(t)
-	v, err := Variogram(VariogramSpec{Samples: samples})
+	v, err := Variogram(context.Background(), VariogramSpec{Samples: samples})
 	require.NoError(t, err)
 	r, err := Fit(FitSpec{Variogram: v, Weights: WeightsOverDistance})
 	require.NoError(t, err)
@@ -146,7 +147,7 @@ func TestPublishedFit(t *testing.T) {
 
 	// Five classes of 100 m whose best nugget without a limit is negative.
 	five := VariogramResult{MaxDistance: v.MaxDistance}
-	near, err := Variogram(VariogramSpec{Samples: samples, Width: 100, Classes: 5})
+	near, err := Variogram(context.Background(), VariogramSpec{Samples: samples, Width: 100, Classes: 5})
 	require.NoError(t, err)
 	for i, g := range []units.Area{0.5, 1, 2, 3, 3} {
 		c := near.Classes[i]
@@ -162,7 +163,7 @@ func TestPublishedFit(t *testing.T) {
 	add("spherical fit, nugget held at zero: sill", float64(r.Model.Sill), 7.878195, 1e-3, "1", printed, evidence.Published)
 	add("spherical fit, nugget held at zero: range", float64(r.Model.Range), 1567.77, 0.2, "m", printed, evidence.Published)
 
-	coal, err := Variogram(VariogramSpec{Samples: table(t, "coal75.csv", same), Lags: LagCentred, Width: 7, Classes: 10})
+	coal, err := Variogram(context.Background(), VariogramSpec{Samples: table(t, "coal75.csv", same), Lags: LagCentred, Width: 7, Classes: 10})
 	require.NoError(t, err)
 	computed := fixtures.CoalSource + "; computed with scipy"
 	for _, c := range []struct {

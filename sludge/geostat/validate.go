@@ -2,6 +2,7 @@ package geostat
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -66,8 +67,9 @@ func (v *MSDRVerdict) UnmarshalText(text []byte) error {
 // against leaving out for real). With neighbours each is estimated from its
 // nearest others. The measures are those of geostatistics handbooks: mean error,
 // root mean square, mean absolute error and mean squared deviation ratio. Fewer
-// than two places are an error on samples.
-func (k *Kriging) Validate() (ValidationResult, error) {
+// than two places are an error on samples. It ends with the error of ctx when that is
+// done, though not in the middle of inverting the matrix of all samples.
+func (k *Kriging) Validate(ctx context.Context) (ValidationResult, error) {
 	var f units.Faults
 	if k.made(&f); f.Err() != nil {
 		return ValidationResult{}, f.Err()
@@ -77,11 +79,17 @@ func (k *Kriging) Validate() (ValidationResult, error) {
 		f.Say("samples", "at one place", "samples at two places or more")
 		return ValidationResult{}, f.Err()
 	}
+	if err := ctx.Err(); err != nil {
+		return ValidationResult{}, err
+	}
 	var miss, variance []float64
 	if k.all != nil {
 		miss, variance = k.all.leaveOneOut()
 	} else {
-		miss, variance = k.leaveEachOut()
+		miss, variance = k.leaveEachOut(ctx)
+	}
+	if err := ctx.Err(); err != nil {
+		return ValidationResult{}, err
 	}
 	for i := range variance { // places next to each other without a nugget
 		variance[i] = max(variance[i], leastAdded*k.cov.zero())
@@ -149,7 +157,7 @@ func (s *system) leaveOneOut() (miss, variance []float64) {
 }
 
 // leaveEachOut does the same by estimating each sample from its nearest others.
-func (k *Kriging) leaveEachOut() (miss, variance []float64) {
+func (k *Kriging) leaveEachOut(ctx context.Context) (miss, variance []float64) {
 	n := len(k.samples)
 	count := k.k
 	if k.all != nil {
@@ -158,6 +166,9 @@ func (k *Kriging) leaveEachOut() (miss, variance []float64) {
 	s, index, distance := newSystem(count), make([]int32, count+1), make([]float64, count+1)
 	c0 := make([]float64, count)
 	for i := range n {
+		if ctx.Err() != nil {
+			return nil, nil
+		}
 		if k.all != nil {
 			for j := range index {
 				index[j] = int32(j)

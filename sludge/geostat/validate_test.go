@@ -1,6 +1,7 @@
 package geostat
 
 import (
+	"context"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -14,12 +15,12 @@ func TestValidateFast(t *testing.T) {
 	for _, m := range []Model{mound, {Shape: Exponential, Sill: 0.01, Range: 15}, {Nugget: 0.01}} {
 		k := mustKriging(t, KrigingSpec{Samples: rounded(35), Model: m})
 		fastMiss, fastVariance := k.all.leaveOneOut()
-		miss, variance := k.leaveEachOut()
+		miss, variance := k.leaveEachOut(context.Background())
 		require.Empty(t, cmp.Diff(miss, fastMiss, near(1e-9, 1e-12)))
 		require.Empty(t, cmp.Diff(variance, fastVariance, near(1e-9, 0)))
 	}
 	local := mustKriging(t, KrigingSpec{Samples: rounded(35), Model: mound, Neighbours: 8})
-	v, err := local.Validate()
+	v, err := local.Validate(context.Background())
 	require.NoError(t, err)
 	rest := append(rounded(35)[:5:5], rounded(35)[6:]...)
 	e, err := mustKriging(t, KrigingSpec{Samples: rest, Model: mound, Neighbours: 8}).Estimate(rounded(35)[5].At)

@@ -1,6 +1,7 @@
 package geostat
 
 import (
+	"context"
 	"math"
 
 	"example.org/earthbasin/sludge/internal/limits"
@@ -104,8 +105,8 @@ type VariogramResult struct {
 // difference of the pairs of each class of distance, or the robust form
 // (SAS/STAT 13.1 User's Guide, the VARIOGRAM procedure, theoretical and
 // computational details).
-// Faults are reported on the fields of the spec.
-func Variogram(spec VariogramSpec) (VariogramResult, error) {
+// Faults are on the fields of the spec; it ends with the error of ctx when that is done.
+func Variogram(ctx context.Context, spec VariogramSpec) (VariogramResult, error) {
 	if err := spec.complete(); err != nil {
 		return VariogramResult{}, err
 	}
@@ -116,7 +117,9 @@ func Variogram(spec VariogramSpec) (VariogramResult, error) {
 		bins = append(bins, lagBin{})
 	}
 	var zero lagBin
-	spec.sum(bins, &zero)
+	if err := spec.sum(ctx, bins, &zero); err != nil {
+		return VariogramResult{}, err
+	}
 	for i := range bins {
 		from, to := spec.bounds(i)
 		if c := bins[i].class(from, to, spec.Estimator); c.Pairs > 0 {
@@ -201,8 +204,8 @@ func diagonal(samples []Sample) units.Length {
 	return low.Distance(high)
 }
 
-// sum puts every pair of samples into its class.
-func (s *VariogramSpec) sum(bins []lagBin, zero *lagBin) {
+// sum puts every pair of samples into its class, until ctx is done.
+func (s *VariogramSpec) sum(ctx context.Context, bins []lagBin, zero *lagBin) error {
 	n := len(s.Samples)
 	x, y, z := make([]float64, n), make([]float64, n), make([]float64, n)
 	for i, p := range s.Samples {
@@ -214,6 +217,9 @@ func (s *VariogramSpec) sum(bins []lagBin, zero *lagBin) {
 	robust := s.Estimator == EstimatorRobust
 	within := s.Direction.filter()
 	for i := range n {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
 		xi, yi, zi := x[i], y[i], z[i]
 		xr, yr, zr := x[i+1:], y[i+1:], z[i+1:]
 		yr, zr = yr[:len(xr)], zr[:len(xr)]
@@ -244,6 +250,7 @@ func (s *VariogramSpec) sum(bins []lagBin, zero *lagBin) {
 			}
 		}
 	}
+	return nil
 }
 
 func (d *Direction) check(f *units.Faults, path string) {
