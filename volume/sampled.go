@@ -8,7 +8,6 @@ import (
 	"example.org/earthbasin/units/plane"
 	"example.org/earthbasin/volume/internal/limits"
 	"example.org/earthbasin/volume/internal/skeleton"
-	"example.org/earthbasin/volume/internal/tiles"
 )
 
 // Places is a surface that answers for any place, and reports false where it has
@@ -69,8 +68,9 @@ func (spec SampledSpec) facets() ([]facet, error) {
 		list = append(list, t)
 	}
 	cell := spec.Step.Times(spec.Step)
-	cells := tiles.Tiling{Low: low, StepX: spec.Step, StepY: spec.Step}
-	cells.Whole = func(row, col int) {
+	cols, rows := math.Ceil(float64((high.X-low.X)/spec.Step)), math.Ceil(float64((high.Y-low.Y)/spec.Step))
+	cells := plane.Tiling{Low: low, StepX: spec.Step, StepY: spec.Step, Rows: int(rows), Cols: int(cols)}
+	whole := func(row, col int) {
 		if wrong >= 10 {
 			return
 		}
@@ -82,17 +82,16 @@ func (spec SampledSpec) facets() ([]facet, error) {
 			add(float64(cell)/4, e[0], e[1], mid)
 		}
 	}
-	cells.Part = func(row, col int, ring plane.Polygon) {
+	part := func(row, col int, ring plane.Polygon) {
 		switch area := ring.Area(); {
 		case area <= limits.Slack*cell || wrong >= 10:
 		case area < (1-limits.Slack)*cell:
 			z := level(ring.Centroid())
 			add(float64(area), z, z, z)
 		default:
-			cells.Whole(row, col)
+			whole(row, col)
 		}
 	}
-	cols, rows := math.Ceil(float64((high.X-low.X)/spec.Step)), math.Ceil(float64((high.Y-low.Y)/spec.Step))
-	cells.Cut(spec.Outline, [2]int{0, int(rows)}, [2]int{0, int(cols)})
+	cells.Cut(spec.Outline, 0, whole, part)
 	return list, f.Err()
 }

@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"example.org/earthbasin/sludge/internal/mesh"
-	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
 
@@ -58,7 +57,10 @@ func cellArea(near *mesh.Neighbours, sites []Sample, site plane.Point, ring plan
 			if len(cell) == 0 || half > reach(cell) {
 				return math.Abs(float64(cell.SignedArea()))
 			}
-			cell = cutNearer(cell, d)
+			nearer := plane.Cut[plane.Point]{Between: plane.Point.Toward, Side: func(p plane.Point) float64 {
+				return float64(d.X/2-p.X)*float64(d.X) + float64(d.Y/2-p.Y)*float64(d.Y)
+			}}
+			cell = nearer.Keep(make(plane.Polygon, 0, len(cell)+2), cell)
 		}
 		if k == len(sites) {
 			return math.Abs(float64(cell.SignedArea()))
@@ -73,27 +75,4 @@ func reach(p plane.Polygon) float64 {
 		far = max(far, math.Hypot(float64(c.X), float64(c.Y)))
 	}
 	return far
-}
-
-// cutNearer returns the part of the ring that is nearer to the origin than to d
-// (Sutherland and Hodgman, Reentrant Polygon Clipping, Communications of the ACM
-// 17(1), 1974).
-func cutNearer(ring plane.Polygon, d plane.Point) plane.Polygon {
-	beyond := func(p plane.Point) float64 {
-		return float64(p.X-d.X/2)*float64(d.X) + float64(p.Y-d.Y/2)*float64(d.Y)
-	}
-	out := make(plane.Polygon, 0, len(ring)+2)
-	for i, p := range ring {
-		q := ring[(i+1)%len(ring)]
-		bp, bq := beyond(p), beyond(q)
-		if bp <= 0 {
-			out = append(out, p)
-		}
-		if bp < 0 && bq > 0 || bp > 0 && bq < 0 {
-			t := p.Sub(q)
-			s := -bp / (bq - bp)
-			out = append(out, plane.Point{X: p.X - t.X*units.Length(s), Y: p.Y - t.Y*units.Length(s)})
-		}
-	}
-	return out
 }

@@ -9,7 +9,6 @@ import (
 	"example.org/earthbasin/volume"
 	"example.org/earthbasin/volume/internal/cautions"
 	"example.org/earthbasin/volume/internal/limits"
-	"example.org/earthbasin/volume/internal/tiles"
 )
 
 // GradeSpec compares the ground with a final grade.
@@ -125,14 +124,14 @@ func newGrading(f *units.Faults, spec GradeSpec) *grading {
 		w.outline = w.outline.Reversed()
 	}
 	w.whole, w.parts = make([]bool, len(w.fill)), map[int]plane.Polygon{}
-	cells := tiles.Tiling{StepX: g.StepX, StepY: g.StepY, Max: maxClips}
-	cells.Whole = func(row, col int) { w.whole[row*cols+col] = true }
-	cells.Part = func(row, col int, ring plane.Polygon) {
+	cells := plane.Tiling{StepX: g.StepX, StepY: g.StepY, Rows: rows - 1, Cols: cols - 1}
+	whole := func(row, col int) { w.whole[row*cols+col] = true }
+	part := func(row, col int, ring plane.Polygon) {
 		if ring.Area() > limits.Slack*g.StepX.Times(g.StepY) {
 			w.parts[row*cols+col] = ring
 		}
 	}
-	if !cells.Cut(w.outline, [2]int{0, rows - 1}, [2]int{0, cols - 1}) {
+	if _, done := cells.Cut(w.outline, maxClips, whole, part); !done {
 		f.Count("outline", len(w.outline), "corners", "fewer corners, or a coarser grid than of %v cells", (rows-1)*(cols-1))
 		return nil
 	}

@@ -11,7 +11,6 @@ import (
 	"example.org/earthbasin/units/plane"
 	"example.org/earthbasin/volume"
 	"example.org/earthbasin/volume/internal/plantest"
-	"example.org/earthbasin/volume/internal/tiles"
 )
 
 // grid returns levels of the surface at n x m crossings.
@@ -325,22 +324,4 @@ func TestGradeBoundsWork(t *testing.T) {
 	comb = append(comb, plane.Point{X: 1999, Y: 0}, plane.Point{X: 0, Y: 0})
 	_, err := Grade(GradeSpec{Ground: g, Outline: comb, Final: Plane{}})
 	require.ErrorContains(t, err, "fewer corners, or a coarser grid")
-}
-
-// The cutting grows with the cells on the border and hardly with those inside.
-func TestTilingSteps(t *testing.T) {
-	r := rand.New(rand.NewPCG(5, 1))
-	site := plantest.Star(r, plane.Point{X: 500, Y: 500}, 490)
-	steps := func(n int) int {
-		cells := 0
-		step := units.Length(1000) / units.Length(n)
-		cells2 := tiles.Tiling{StepX: step, StepY: step, Whole: func(int, int) { cells++ }, Part: func(int, int, plane.Polygon) { cells++ }}
-		require.True(t, cells2.Cut(site, [2]int{0, n}, [2]int{0, n}))
-		require.Greater(t, cells, n*n/10)
-		return cells2.Seen
-	}
-	for _, n := range []int{64, 256, 1024} {
-		require.LessOrEqual(t, steps(2*n), 5*steps(n)/2)
-	}
-	require.Less(t, steps(1000), maxClips/10)
 }

@@ -99,18 +99,9 @@ func (t triangle) clipped(inside plane.Polygon, to *work) {
 // keep appends to out the part of a ring where the straight function side is 0 or
 // more.
 func keep(out, ring []node, side func(node) float64) []node {
-	for i, a := range ring {
-		b := ring[(i+1)%len(ring)]
-		sa, sb := side(a), side(b)
-		if sa >= 0 {
-			out = append(out, a)
-		}
-		if (sa > 0 && sb < 0) || (sa < 0 && sb > 0) {
-			t := sa / (sa - sb)
-			out = append(out, node{a.x + t*(b.x-a.x), a.y + t*(b.y-a.y), a.d + t*(b.d-a.d)})
-		}
-	}
-	return out
+	return plane.Cut[node]{Side: side, Between: func(a, b node, t float64) node {
+		return node{a.x + t*(b.x-a.x), a.y + t*(b.y-a.y), a.d + t*(b.d-a.d)}
+	}}.Keep(out, ring)
 }
 
 // body returns the volume under the depths of a ring over which they run straight,

@@ -2,6 +2,7 @@ package outline
 
 import (
 	"example.org/earthbasin/sludge/internal/mesh"
+	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
 
@@ -14,45 +15,35 @@ type Part struct {
 }
 
 // Parts cuts the area on the left of the rings by a lattice and returns the parts,
-// column by column from the west. Their areas add up to that of the rings. Each ring
-// is cut down step by step, so that a cut sees what is left of it only.
+// column by column from the west. Their areas add up to that of the rings.
 func Parts(rings []plane.Polygon, l mesh.Lattice) []Part {
-	var list []Part
-	var cut cutter
-	east := make([][][2]float64, len(rings)) // what is left of each ring
-	north := make([][][2]float64, len(rings))
-	for k, r := range rings {
-		east[k] = corners(r)
-	}
-	for c := range l.Cols {
-		for k := range rings {
-			north[k] = cut.below(north[k][:0], east[k], 0, l.X(c+1))
-			east[k] = cut.above(east[k], 0, l.X(c+1))
+	t := plane.Tiling{Low: mesh.XY{X: l.X0, Y: l.Y0}.Point(), StepX: units.Length(l.DX), StepY: units.Length(l.DY), Rows: l.Rows, Cols: l.Cols}
+	cells := make([]moments, l.Cols*l.Rows)
+	for _, r := range rings {
+		full := l.DX * l.DY
+		if r.SignedArea() < 0 {
+			full = -full
 		}
-		for r := range l.Rows {
-			var m moments
-			for k := range rings {
-				if len(north[k]) == 0 || lowest(north[k]) >= l.Y(r+1) {
-					continue
-				}
-				cut.cell = cut.below(cut.cell[:0], north[k], 1, l.Y(r+1))
-				north[k] = cut.above(north[k], 1, l.Y(r+1))
-				m.add(cut.cell, l.X(c), l.Y(r))
-			}
-			if m.area > 1e-12*l.DX*l.DY {
-				list = append(list, Part{c, r, m.area, mesh.XY{X: l.X(c) + m.sx/m.area, Y: l.Y(r) + m.sy/m.area}})
-			}
+		t.Cut(r, 0, func(row, col int) {
+			cells[col*l.Rows+row].add(moments{full, full * l.DX / 2, full * l.DY / 2})
+		}, func(row, col int, ring plane.Polygon) {
+			cells[col*l.Rows+row].add(momentsOf(ring, l.X(col), l.Y(row)))
+		})
+	}
+	n := 0
+	inside := func(m moments) bool { return m.area > 1e-12*l.DX*l.DY }
+	for _, m := range cells {
+		if inside(m) {
+			n++
+		}
+	}
+	list := make([]Part, 0, n)
+	for i, m := range cells {
+		if col, row := i/l.Rows, i%l.Rows; inside(m) {
+			list = append(list, Part{col, row, m.area, mesh.XY{X: l.X(col) + m.x/m.area, Y: l.Y(row) + m.y/m.area}})
 		}
 	}
 	return list
-}
-
-func lowest(p [][2]float64) float64 {
-	y := p[0][1]
-	for _, c := range p[1:] {
-		y = min(y, c[1])
-	}
-	return y
 }
 
 // Turned returns the boundary counterclockwise and the islands clockwise, with the
@@ -67,62 +58,22 @@ func Turned(boundary plane.Polygon, islands []plane.Polygon) []plane.Polygon {
 	return rings
 }
 
-func corners(r plane.Polygon) [][2]float64 {
-	p := make([][2]float64, len(r))
-	for i, c := range r {
-		p[i] = [2]float64{float64(c.X), float64(c.Y)}
-	}
-	return p
+// moments are the signed area and first moments of rings.
+type moments struct{ area, x, y float64 }
+
+func (m *moments) add(n moments) {
+	m.area += n.area
+	m.x += n.x
+	m.y += n.y
 }
 
-// cutter cuts rings at a line (Sutherland and Hodgman, Reentrant Polygon Clipping,
-// Communications of the ACM 17(1), 1974) in room that it keeps. Parts of a concave
-// ring stay joined along the cut by edges that run there and back, which add nothing
-// to area and centroid.
-type cutter struct{ cell, spare [][2]float64 }
-
-// below appends to out the part of the ring p below a line on the given axis.
-func (t *cutter) below(out, p [][2]float64, axis int, at float64) [][2]float64 {
-	return half(out, p, axis, at, -1)
-}
-
-// above returns the part of the ring p above the line, in the room of p.
-func (t *cutter) above(p [][2]float64, axis int, at float64) [][2]float64 {
-	t.spare = half(t.spare[:0], p, axis, at, 1)
-	return append(p[:0], t.spare...)
-}
-
-func half(out, p [][2]float64, axis int, at, sign float64) [][2]float64 {
+// momentsOf returns those of a ring, taken about (x0, y0) near it.
+func momentsOf(p plane.Polygon, x0, y0 float64) (m moments) {
 	for i, b := range p {
 		a := p[(i+len(p)-1)%len(p)]
-		da, db := sign*(a[axis]-at), sign*(b[axis]-at)
-		if (da < 0) != (db < 0) {
-			if da > db { // the same arithmetic whichever way the edge runs
-				a, b, da, db = b, a, db, da
-			}
-			t := da / (da - db)
-			c := [2]float64{a[0] + t*(b[0]-a[0]), a[1] + t*(b[1]-a[1])}
-			c[axis] = at
-			out = append(out, c)
-		}
-		if b = p[i]; sign*(b[axis]-at) >= 0 {
-			out = append(out, b)
-		}
-	}
-	return out
-}
-
-// moments sums signed area and first moments of rings.
-type moments struct{ area, sx, sy float64 }
-
-// add adds a ring, moments taken about (x0, y0) near it.
-func (m *moments) add(p [][2]float64, x0, y0 float64) {
-	for i, b := range p {
-		a := p[(i+len(p)-1)%len(p)]
-		ax, ay, bx, by := a[0]-x0, a[1]-y0, b[0]-x0, b[1]-y0
+		ax, ay, bx, by := float64(a.X)-x0, float64(a.Y)-y0, float64(b.X)-x0, float64(b.Y)-y0
 		w := (ax*by - bx*ay) / 2
-		m.area += w
-		m.sx += w * (ax + bx) / 3
-		m.sy += w * (ay + by) / 3
+		m.add(moments{w, w * (ax + bx) / 3, w * (ay + by) / 3})
 	}
+	return m
 }
