@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -75,8 +76,11 @@ func (p *planner) soundings(level bool) {
 // contents works out the sludge and the liquid over it.
 func (p *planner) contents() bool {
 	s, v := p.s, &p.r.Sludge
-	next, err := sludge.Next(p.Survey, sludge.NextSpec{Volume: sludge.VolumeSpec{Confidence: s.Confidence}, Most: nextSoundings})
-	ok := p.try("survey", err)
+	spec := s.Estimate
+	spec.Volume.Confidence = cmp.Or(spec.Volume.Confidence, s.Confidence)
+	spec.Most = cmp.Or(spec.Most, nextSoundings)
+	next, err := sludge.Next(p.Survey, spec)
+	ok := p.try("estimate", err)
 	v.Volume, v.Next = next.Volume, next.Places
 	if ok && v.Volume.Interval == nil {
 		p.faults.Add("survey.sides", s.Survey.Sides, "banks or vertical, with soundings that have a thickness, since the plan rests on an interval: "+strings.Join(v.Volume.Notes, "; "))

@@ -26,14 +26,17 @@ type Scenario struct {
 	Basin       volume.RectangularSpec `json:"basin"`
 	LiquidDepth units.Length           `json:"liquidDepth"` // liquid surface over the floor, at the survey
 	Survey      sludge.SurveySpec      `json:"survey"`
-	Materials   Materials              `json:"materials"`
-	Removal     Removal                `json:"removal"`
-	Emptying    Emptying               `json:"emptying"`
-	Land        Land                   `json:"land"`
-	Calibration Calibration            `json:"calibration"`
-	Works       Works                  `json:"works"`
-	Cover       Cover                  `json:"cover"`
-	Money       Money                  `json:"money"`
+	// Estimate says how sure the soundings are, and how many more are to be named. Left
+	// out: error-free readings, and three; its confidence is that of the scenario.
+	Estimate    sludge.NextSpec `json:"estimate,omitzero"`
+	Materials   Materials       `json:"materials"`
+	Removal     Removal         `json:"removal"`
+	Emptying    Emptying        `json:"emptying"`
+	Land        Land            `json:"land"`
+	Calibration Calibration     `json:"calibration"`
+	Works       Works           `json:"works"`
+	Cover       Cover           `json:"cover"`
+	Money       Money           `json:"money"`
 }
 
 // Materials are the two things that the basin holds.
