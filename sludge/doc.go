@@ -21,7 +21,8 @@
 // volume over the boundary is an exact sum; it is the choice made here over natural
 // neighbours, which the package does not have. An [IDW] weights by distance;
 // [geostat.Kriging] is best when the spread of the soundings is worth modelling, and the
-// only one with an interval. Each is a [Surface]:
+// only one with a standard deviation at each place. Each is a [Surface]; the interval of
+// the volume comes from [VolumeWithInterval]:
 //
 //	maps, err := sludge.SurfaceContours(s, kriging, sludge.ContourSpec{Levels: levels, Spacing: 2})
 //

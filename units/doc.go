@@ -46,7 +46,7 @@
 // Every package of the module takes a spec and returns a result or faults, and what
 // it says is data: a program shows it in its users' units and words.
 //
-//	result, err := volume.Berm(spec)
+//	result, err := earthwork.Berm(spec)
 //	for _, fault := range units.FieldErrors(err) { // all of them, in one round
 //		form.Mark(fault.Field, fault.Kind, style.Message(fault))
 //	}
