@@ -94,4 +94,101 @@
 // nutrients in the volume, and [SurfaceVolume] cuts any other surface at the same
 // floor. [geostat] has ordinary kriging with a model that is given, variograms, fits
 // and the design-based mean.
+//
+// # How often the interval holds
+//
+// A simulation draws fields on a basin of 100 m by 60 m, sounds each and asks whether
+// the interval of 95 % holds the true volume:
+//
+//	go test ./sludge -run Coverage -v -replicates 300 [-cases TEXT]
+//
+// Without -replicates it makes ten surveys of each case at 24 places, and with -short
+// none. The seeds are fixed. The table has the coverage and the mean width of the
+// interval, both in %, the width of the true volume, by the number of places; 300
+// surveys of each (100 of those at 150 and 400 places), so that a coverage of 95 is
+// uncertain by 1.3 points (one standard deviation): two entries that look low are
+// 93.7 (g-settled-pile, random, 12) and 95.7 (a-spherical, random, 24) in 1000 surveys
+// and more. Fields a have walls, mean 1.2 m, standard deviation 0.3 m and a range of 30
+// m; d is the spherical one draped over banks of 3 : 1 down to 3 m and f the same as a
+// settled top, level over the banks; b, c and e are a pile at an inlet, draped, and g
+// the same settled; t are six boat tracks of 300 pings; o are fields that nothing was
+// fitted to. Errors of 0.1 and 0.2 ft of a reading, or of a track (shared), are told.
+// Off-banks is 4 m or more from the waterline; crowded has every other place in the
+// quarter at the inlet. The floor is told:
+//
+//	field, places                     12          24          48          more
+//	a-exponential, grid                97.0  22.3  99.3  14.2  98.0   8.0
+//	a-exponential, random              95.0  27.5  98.3  17.2  96.7  10.3
+//	a-smooth, grid                    100.0  23.5 100.0  10.3 100.0   1.7
+//	a-smooth, random                   95.3  25.2  96.7  12.6  94.3   4.6
+//	a-spherical, grid                  99.3  23.8  98.7  13.2  98.0   5.7
+//	a-spherical, random                96.0  27.2  94.3  16.0  97.0   8.9
+//	b-pile, grid                      100.0  16.0 100.0   2.3 100.0   1.2
+//	b-pile, off-banks                 100.0  34.8 100.0   5.6 100.0   1.0  150: 100.0 0.7; 400: 100.0 0.7
+//	b-pile, random                     93.7  22.5  98.0   6.4  98.7   2.0
+//	c-pile-error0.1ft, random          92.7  28.5  98.0  11.0  98.7   5.4
+//	c-pile-error0.2ft, grid            99.3  25.3  98.7   9.9 100.0   7.2
+//	c-spherical-error0.2ft, grid       99.0  25.4  99.3  15.0  98.7   7.1
+//	d-draped, off-banks                97.0  40.6  95.3  28.4  99.0   8.0  150: 98.0 2.9; 400: 95.0 2.3
+//	e-pile, crowded                   100.0  39.8 100.0   8.5 100.0   2.3
+//	f-settled, grid                    98.7  32.6  97.3  16.8  97.7   8.8
+//	f-settled, off-banks               97.3  55.1  97.0  34.7  97.7   7.2  150: 98.0 3.5; 400: 96.0 3.3
+//	f-settled, random                  94.7  39.0  97.7  21.3  95.3  12.1
+//	g-settled-pile, grid               99.7  25.6 100.0   4.5 100.0   1.8
+//	g-settled-pile, off-banks         100.0  46.9 100.0   4.2 100.0   1.4  150: 100.0 0.9; 400: 100.0 0.8
+//	g-settled-pile, random             90.0  45.9  97.0  11.8  99.3   3.3
+//	g-settled-pile-error0.2ft, grid   100.0  36.3  99.7  16.2  95.7  10.1
+//	o-crest, grid                      91.3  33.1  90.0   9.8  84.0   3.8
+//	o-crest, random                    90.7  37.5  91.0  16.5  86.7   6.0
+//	o-skewed, random                   93.7  66.7  95.0  43.8  96.7  25.9
+//	o-step, random                     93.7  28.9  95.0  15.5  94.0   7.8
+//	o-stretched, grid                  96.7  24.7  99.0  11.8  97.7   6.0  150: 98.0 3.3; 400: 93.0 3.7
+//	o-stretched, random                94.7  27.9  95.0  15.5  98.3   8.7
+//	o-stretched, tracks                         -           -           -  1800: 92.7 2.7
+//	o-thin, grid                       98.7  78.5  98.7  45.1  92.7  20.2
+//	o-thin, off-banks                  96.0  81.3  89.0  54.1  92.7  30.5
+//	o-two-piles, random                96.3  28.7  99.3   7.8  99.3   2.4
+//	t-draped, tracks                            -           -           -  1800: 99.3 3.0
+//	t-pile, tracks                              -           -           -  1800: 100.0 0.8
+//	t-pile-shared0.1ft, tracks                  -           -           -  1800: 92.3 6.5
+//	t-settled, tracks                           -           -           -  1800: 98.7 4.0
+//	t-settled-error0.1ft, tracks                -           -           -  1800: 100.0 4.4
+//	t-settled-pile, tracks                      -           -           -  1800: 100.0 0.9
+//	t-settled-shared0.1ft, tracks               -           -           -  1800: 95.3 6.5
+//
+// With depths to the floor read at the soundings in place of a drawing:
+//
+//	b-pile, grid                      100.0  15.7 100.0   2.4 100.0   1.4
+//	b-pile, off-banks                 100.0  37.1 100.0   5.9 100.0   1.2
+//	b-pile, random                     93.7  22.2  98.0   6.4  99.3   2.1
+//	c-pile-error0.1ft, random          92.3  27.8  97.3  11.0  98.7   5.4
+//	c-pile-error0.2ft, grid            99.3  25.2  98.7   9.8 100.0   7.2
+//	d-draped, off-banks                99.3  41.3  95.0  28.4  98.3   8.0
+//	e-pile, crowded                   100.0  39.1 100.0   8.6 100.0   2.4
+//	f-settled, grid                    98.7  32.0  98.0  16.7  98.0   9.3
+//	f-settled, off-banks               92.0  55.9  97.0  34.6  98.7   7.8
+//	f-settled, random                  94.3  38.6  98.3  21.5  96.3  12.5
+//	g-settled-pile, grid              100.0  25.8 100.0   5.4 100.0   3.2
+//	g-settled-pile, off-banks          93.3  50.1  99.7   6.0 100.0   2.8
+//	g-settled-pile, random             90.0  46.5  97.3  12.3  99.7   4.4
+//	g-settled-pile-error0.2ft, grid   100.0  36.4  99.7  16.3  97.0  10.6
+//
+// What each part of the method is there for, by leaving it out in 100 surveys:
+//
+//   - the cut at floor and banks: taken as a basin with walls, d off the banks is held
+//     in 13 % at 24 places, f in none at 48;
+//   - the ways at the banks: always level, d off the banks is held in none at 24 places;
+//     always draped, f in none at 48. Leave [BankRule] open unless somebody looked;
+//   - bounds in place of values for bare and full banks: as values, the pile at 24
+//     random places is held in 81 %, at 2.5 times the width;
+//   - the logarithm of the height: without it that pile is held in 90 %, at 1.5 times
+//     the width;
+//   - stretched fields: without them o-stretched is held in 90 in place of 93 % at 400.
+//
+// Where it still fails: random places may miss a pile altogether, which no interval can
+// know (12 of them hold 90 to 94 %); a sharp crest is no field of an even smoothness (84 to
+// 91 %); thin sludge with bare spots, sounded off the banks only, may be underrated (88 %
+// at 24 places); regular grids on smooth fields are held more often than asked for, at
+// up to twice the width that would do. An error that all tracks share alike cannot be
+// seen in the readings and has to be told as one track.
 package sludge
