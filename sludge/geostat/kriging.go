@@ -38,10 +38,11 @@ type KrigingSpec struct {
 // sample and the standard deviation 0.
 type Kriging struct {
 	cov     covariance
-	samples []Sample            // one a place, south to north on the turned plane
+	samples []Sample            // one a place, see sort
 	source  []int               // index of the first sample of the spec at each place
 	origin  plane.Point         // of x, y
 	x, y, z []float64           // x, y on the turned plane, in ranges
+	long    bool                // the samples reach farther along x than along y
 	exact   map[plane.Point]int // the sample at a place
 	all     *system             // of every sample; nil when neighbours are used
 	near    *mesh.Neighbours
@@ -97,23 +98,32 @@ func NewKriging(ctx context.Context, spec KrigingSpec) (*Kriging, error) {
 	return k, nil
 }
 
-// sort puts the samples in order along the turned plane and merges those at one
-// place. The order lets far targets skip the first rows of the equations.
+// sort merges the samples at one place and puts them in order: from both ends of the
+// turned plane, along its longer axis, to the middle. What lies out of range of each
+// other so stays apart in the equations, and a target needs only the samples between
+// itself and the middle.
 func (k *Kriging) sort(spec KrigingSpec, f *units.Faults) {
 	n := len(spec.Samples)
 	order := make([]int, n)
 	k.origin, k.exact = spec.Samples[0].At, make(map[plane.Point]int, n)
-	k.samples, k.source = make([]Sample, 0, n), make([]int, 0, n)
-	k.x, k.y, k.z = make([]float64, 0, n), make([]float64, 0, n), make([]float64, 0, n)
-	type place struct{ x, y float64 }
-	at := make([]place, len(order))
+	type turned struct{ x, y float64 }
+	at := make([]turned, n)
+	low, high := turned{math.Inf(1), math.Inf(1)}, turned{math.Inf(-1), math.Inf(-1)}
 	for i, s := range spec.Samples {
 		order[i] = i
 		at[i].x, at[i].y = k.cov.place(s.At.Sub(k.origin))
+		low = turned{min(low.x, at[i].x), min(low.y, at[i].y)}
+		high = turned{max(high.x, at[i].x), max(high.y, at[i].y)}
 	}
+	k.long = high.x-low.x > high.y-low.y
 	slices.SortFunc(order, func(a, b int) int {
-		return cmp.Or(cmp.Compare(at[a].y, at[b].y), cmp.Compare(at[a].x, at[b].x), cmp.Compare(a, b))
+		p, q := at[a], at[b]
+		if k.long {
+			p, q = turned{p.y, p.x}, turned{q.y, q.x}
+		}
+		return cmp.Or(cmp.Compare(p.y, q.y), cmp.Compare(p.x, q.x), cmp.Compare(a, b))
 	})
+	var groups [][]int // of samples at one place
 	for len(order) > 0 {
 		n := 1
 		for n < len(order) && at[order[n]] == at[order[0]] {
@@ -123,14 +133,60 @@ func (k *Kriging) sort(spec KrigingSpec, f *units.Faults) {
 			at := f.At("samples", order[1])
 			at.Fault(units.FaultConflict, "at", units.Words("the place of samples[%v]", order[0]), "a place of its own, or average")
 		}
-		s := meanSample(spec.Samples, order[:n])
-		k.samples, k.source = append(k.samples, s), append(k.source, order[0])
-		for _, i := range order[:n] {
-			k.exact[spec.Samples[i].At] = len(k.samples) - 1
-		}
-		k.x, k.y, k.z = append(k.x, at[order[0]].x), append(k.y, at[order[0]].y), append(k.z, float64(s.Value))
+		groups = append(groups, order[:n])
 		order = order[n:]
 	}
+	slices.Reverse(groups[len(groups)/2:])
+	n = len(groups)
+	k.samples, k.source = make([]Sample, n), make([]int, n)
+	k.x, k.y, k.z = make([]float64, n), make([]float64, n), make([]float64, n)
+	for j, group := range groups {
+		k.samples[j], k.source[j] = meanSample(spec.Samples, group), group[0]
+		k.x[j], k.y[j], k.z[j] = at[group[0]].x, at[group[0]].y, float64(k.samples[j].Value)
+		for _, i := range group {
+			k.exact[spec.Samples[i].At] = j
+		}
+	}
+}
+
+// order returns the numbers of the points in the order in which they are estimated.
+// With many samples at once it goes strip by strip along the longer axis, a batch or so
+// in each, so that most samples are out of range of a whole batch.
+func (k *Kriging) order(points []plane.Point) []int {
+	order := make([]int, len(points))
+	strips := len(points) / batch
+	if k.all == nil || len(k.samples) < batch || strips < 2 {
+		for i := range order {
+			order[i] = i
+		}
+		return order
+	}
+	along := make([]float64, len(points))
+	for i, p := range points {
+		x, y := k.cov.place(p.Sub(k.origin))
+		along[i] = y
+		if k.long {
+			along[i] = x
+		}
+	}
+	low, high := slices.Min(along), slices.Max(along)
+	start := make([]int, strips+1)
+	strip := func(u float64) int { return int((u - low) / (high - low) * float64(strips-1)) }
+	if !(high-low > 0) {
+		strip = func(float64) int { return 0 }
+	}
+	for _, u := range along {
+		start[strip(u)+1]++
+	}
+	for i := range strips {
+		start[i+1] += start[i]
+	}
+	for i, u := range along {
+		s := strip(u)
+		order[start[s]] = i
+		start[s]++
+	}
+	return order
 }
 
 // made records a fault when k was not made by [NewKriging].
@@ -164,6 +220,7 @@ func (k *Kriging) Estimates(ctx context.Context, points []plane.Point, workers i
 		return nil, err
 	}
 	out := make([]Estimate, len(points))
+	order := k.order(points)
 	inBatches(ctx, len(points), workers, func() func(from, to int) {
 		estimate := k.globalBatch
 		if k.all == nil {
@@ -171,10 +228,10 @@ func (k *Kriging) Estimates(ctx context.Context, points []plane.Point, workers i
 		}
 		part := estimate(points, out)
 		return func(from, to int) {
-			part(from, to)
-			for i, p := range points[from:to] {
-				if j, ok := k.exact[p]; ok {
-					out[from+i] = Estimate{Value: k.samples[j].Value}
+			part(order[from:to])
+			for _, i := range order[from:to] {
+				if j, ok := k.exact[points[i]]; ok {
+					out[i] = Estimate{Value: k.samples[j].Value}
 				}
 			}
 		}

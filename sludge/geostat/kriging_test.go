@@ -142,6 +142,38 @@ func TestKrigingDuplicates(t *testing.T) {
 	require.InDelta(t, float64(samples[2].Value+2)/2, float64(e.Value), 1e-15)
 }
 
+// TestKrigingOutOfRange holds samples of which most are out of range of each other and
+// of the targets, along either axis and under a model without end, against the equations
+// of all of them: the estimate does not change with its company, by no bit.
+func TestKrigingOutOfRange(t *testing.T) {
+	for _, model := range []Model{mound, {Shape: Spherical, Nugget: 0.0025, Sill: 0.01, Range: 9}, {Shape: Exponential, Sill: 0.01, Range: 9}} {
+		for _, turn := range []bool{false, true} {
+			samples, at := rounded(400), grid100()[:5000]
+			if turn {
+				for i, s := range samples {
+					samples[i].At = plane.Point{X: s.At.Y, Y: s.At.X}
+				}
+			}
+			k := mustKriging(t, KrigingSpec{Samples: samples, Model: model})
+			one, err := k.Estimates(context.Background(), at, 1)
+			require.NoError(t, err)
+			three, err := k.Estimates(context.Background(), at, 3)
+			require.NoError(t, err)
+			require.Equal(t, one, three)
+			for i := 0; i < len(at); i += 611 {
+				single, err := k.Estimate(at[i])
+				require.NoError(t, err)
+				require.Equal(t, one[i], single)
+				x, y := k.cov.place(at[i].Sub(k.origin))
+				c0 := make([]float64, len(samples))
+				k.cov.row(c0, k.x, k.y, x, y)
+				want := estimateAt(k.all.target(c0, k.cov.zero()))
+				require.Empty(t, cmp.Diff(want, single, near(1e-12, 1e-12)))
+			}
+		}
+	}
+}
+
 // TestKrigingNearDuplicates puts samples next to each other under models that
 // can hardly tell them apart: answers stay finite, between sane limits, and the
 // system says so.

@@ -1,6 +1,9 @@
 package geostat
 
 import (
+	"math"
+	"slices"
+
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/floats"
@@ -19,6 +22,7 @@ type system struct {
 	index   []int32           // of the samples in Kriging
 	matrix  blas64.Symmetric  // C, the added jitter included
 	factor  blas64.Triangular // L
+	first   []int             // by row: the first column of L that is not 0
 	x, y    []float64
 	u, beta []float64
 	s, m    float64
@@ -32,6 +36,7 @@ const leastAdded = 1e-13
 func newSystem(n int) *system {
 	return &system{
 		index:  make([]int32, n),
+		first:  make([]int, n),
 		x:      make([]float64, n),
 		y:      make([]float64, n),
 		u:      make([]float64, n),
@@ -79,12 +84,20 @@ func (s *system) solve(k *Kriging) {
 	s.inverse(s.beta)
 }
 
+// panel is the number of rows that cholesky works on at once: each row above them is
+// read once for all. Systems no larger than it have nothing to skip.
+const panel = 32
+
 // factorize sets L and reports whether C is positive definite with room for the
 // rounding of the solves.
 func (s *system) factorize() bool {
 	n := s.matrix.N
 	copy(s.factor.Data, s.matrix.Data)
-	if _, ok := lapack64.Potrf(blas64.Symmetric{N: n, Stride: n, Data: s.factor.Data, Uplo: blas.Lower}); !ok {
+	if n > panel {
+		if !s.cholesky() {
+			return false
+		}
+	} else if _, ok := lapack64.Potrf(blas64.Symmetric{N: n, Stride: n, Data: s.factor.Data, Uplo: blas.Lower}); !ok {
 		return false
 	}
 	for i := range n {
@@ -94,6 +107,76 @@ func (s *system) factorize() bool {
 		}
 	}
 	return true
+}
+
+// cholesky turns C into L in place and reports whether C is positive definite. It
+// leaves out what comes before the first entry of each row, which stays 0: with a
+// model of finite range and samples in order that is most of L.
+func (s *system) cholesky() bool {
+	n, l := s.matrix.N, s.factor.Data
+	for i := range n {
+		s.first[i] = 0
+		for s.first[i] < i && l[i*n+s.first[i]] == 0 {
+			s.first[i]++
+		}
+	}
+	for top := 0; top < n; top += panel {
+		end := min(top+panel, n)
+		for j := slices.Min(s.first[top:end]); j < end; j++ {
+			above := l[j*n : j*n+j+1]
+			if j >= top {
+				part := above[s.first[j]:j]
+				above[j] = math.Sqrt(above[j] - floats.Dot(part, part))
+				if !(above[j] > 0) {
+					return false
+				}
+			}
+			for i := max(top, j+1); i < end; i++ {
+				if from := max(s.first[i], s.first[j]); s.first[i] <= j {
+					row := l[i*n : i*n+j+1]
+					row[j] = (row[j] - floats.Dot(row[from:j], above[from:j])) / above[j]
+				}
+			}
+		}
+	}
+	return true
+}
+
+// forward replaces each of b right sides, which lie side by side in rows, by L^-1
+// times it. live tells the rows that are not all 0, before and after.
+//
+// It goes by fours of columns and b is a multiple of four: so the sums are the same
+// whatever stands beside a right side and whatever is left out as 0.
+func (s *system) forward(rows []float64, b int, live []bool) {
+	n := len(live)
+	for i := range n {
+		l, row := s.factor.Data[i*n:i*n+i], blas64.Vector{N: b, Inc: 1, Data: rows[i*b : (i+1)*b]}
+		used := func(j int) bool { // whether the four columns from j matter
+			for ; j < i; j++ {
+				if live[j] && l[j] != 0 {
+					return true
+				}
+				if j%4 == 3 {
+					break
+				}
+			}
+			return false
+		}
+		for j := s.first[i] &^ 3; j < i; j += 4 {
+			from := j
+			for j < i && used(j) {
+				j += 4
+			}
+			if to := min(j, i); to > from {
+				above := blas64.General{Rows: to - from, Cols: b, Stride: b, Data: rows[from*b : to*b]}
+				blas64.Gemv(blas.Trans, -1, above, blas64.Vector{N: to - from, Inc: 1, Data: l[from:to]}, 1, row)
+				live[i] = true
+			}
+		}
+		if live[i] {
+			blas64.Scal(1/s.factor.Data[i*n+i], row)
+		}
+	}
 }
 
 // inverse replaces b by C^-1 b.
