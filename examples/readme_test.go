@@ -13,7 +13,8 @@ import (
 )
 
 var imports = map[string]string{
-	"errors": "errors", "fmt": "fmt", "log": "log",
+	"context": "context",
+	"errors":  "errors", "fmt": "fmt", "log": "log",
 	"units": module + "/units", "plane": module + "/units/plane", "volume": module + "/volume", "earthwork": module + "/volume/earthwork", "sludge": module + "/sludge",
 	"nutrient": module + "/nutrient", "calibrate": module + "/calibrate", "cover": module + "/cover",
 }

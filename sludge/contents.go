@@ -18,7 +18,7 @@ type ContentsSpec struct {
 	// Samples are the contents of samples of the whole depth at places chosen without
 	// regard to what they hold, 2 or more, each 0 to 1e5 kg/m3.
 	Samples    []units.Concentration `json:"samples"`
-	Confidence float64               `json:"confidence"` // two-sided, 0.01 to 0.9999
+	Confidence float64               `json:"confidence"` // two-sided, more than 0 and less than 1, such as 0.95
 }
 
 // ContentsResult is how much the volume holds.
@@ -54,13 +54,13 @@ func Contents(spec ContentsSpec) (ContentsResult, error) {
 	f.Between("volume", spec.Volume, units.Volume(0), mostVolume)
 	f.Between("sd", spec.SD, units.Volume(0), max(0, 10*spec.Volume))
 	if n := len(spec.Samples); n < 2 {
-		f.Add("samples", n, "2 samples or more")
+		f.Count("samples", n, "samples", "2 or more")
 	}
 	for i, c := range spec.Samples {
 		at := f.At("samples", i)
 		at.Between("", c, units.Concentration(0), mostContent)
 	}
-	f.NumberBetween("confidence", spec.Confidence, 0.01, 0.9999)
+	f.Confidence("confidence", spec.Confidence)
 	if err := f.Err(); err != nil {
 		return ContentsResult{}, err
 	}

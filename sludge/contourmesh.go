@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"context"
 	"math"
 
 	"example.org/earthbasin/sludge/internal/mesh"
@@ -20,8 +21,8 @@ type ContourSpec struct {
 // and the boundary is cut into triangles, with points on the boundary no farther
 // apart than the spacing, so that the bands fill the area exactly. A surface
 // without a finite thickness somewhere in the area is an error that names the
-// place. For a TIN use [TIN.Contours].
-func SurfaceContours(s *Survey, surface Surface, spec ContourSpec) (*Contours, error) {
+// place. For a TIN use [TIN.Contours]. It ends with the error of ctx when that is done.
+func SurfaceContours(ctx context.Context, s *Survey, surface Surface, spec ContourSpec) (*Contours, error) {
 	var f units.Faults
 	s.given(&f)
 	if surface == nil {
@@ -38,6 +39,9 @@ func SurfaceContours(s *Survey, surface Surface, spec ContourSpec) (*Contours, e
 	q := newQuilt(s, l)
 	z := make([]float64, len(q.places))
 	for i, p := range q.places {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		t, ok := surface.At(p.Point())
 		if !ok && q.inward[i] != (mesh.XY{}) { // on the edge, where rounding may put it outside
 			n := q.inward[i]

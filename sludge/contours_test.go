@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -134,7 +135,7 @@ func TestSurfaceContours(t *testing.T) {
 	for _, boundary := range []plane.Polygon{rectangle(0, 0, 20, 20), star(10, 10, 9.5, 14), {at(0, 0), at(20, 3), at(11, 19)}} {
 		for _, spacing := range []units.Length{0.2, 0.7, 1, 5, 30} {
 			s := surveyAt(t, boundary, []plane.Polygon{rectangle(9, 9, 10.1, 10.3)}, xys(1, 1), func(int) float64 { return 1 })
-			c, err := SurfaceContours(s, surface, ContourSpec{Levels: []units.Length{-0.5, 0.5, 1, 2}, Spacing: spacing})
+			c, err := SurfaceContours(context.Background(), s, surface, ContourSpec{Levels: []units.Length{-0.5, 0.5, 1, 2}, Spacing: spacing})
 			require.NoError(t, err)
 			checkContours(t, s, c, bump, 1.5*float64(spacing*spacing))
 			if spacing < 1 && len(boundary) == 4 {
@@ -159,7 +160,7 @@ func TestSurfaceContoursOfTIN(t *testing.T) {
 	tin := tinOf(t, s, EdgeNearest)
 	exact, err := tin.Contours([]units.Length{0.8, 1.5})
 	require.NoError(t, err)
-	near, err := SurfaceContours(s, tin, ContourSpec{[]units.Length{0.8, 1.5}, 0.1})
+	near, err := SurfaceContours(context.Background(), s, tin, ContourSpec{[]units.Length{0.8, 1.5}, 0.1})
 	require.NoError(t, err)
 	for k := range exact.Bands {
 		require.InDelta(t, float64(exact.Bands[k].Area), float64(near.Bands[k].Area), 1)
@@ -195,16 +196,16 @@ func TestContourFaults(t *testing.T) {
 	for _, levels := range [][]units.Length{nil, {1, 1}, {2, 1}, {units.Length(math.NaN())}, make([]units.Length, 2000)} {
 		_, err := tin.Contours(levels)
 		require.NotEmpty(t, units.FieldErrors(err))
-		_, err = SurfaceContours(s, tin, ContourSpec{levels, 1})
+		_, err = SurfaceContours(context.Background(), s, tin, ContourSpec{levels, 1})
 		require.NotEmpty(t, units.FieldErrors(err))
 	}
 	for _, spacing := range []units.Length{0, -1, 1e-9} {
-		_, err := SurfaceContours(s, tin, ContourSpec{[]units.Length{1}, spacing})
+		_, err := SurfaceContours(context.Background(), s, tin, ContourSpec{[]units.Length{1}, spacing})
 		require.Error(t, err)
 	}
-	_, err := SurfaceContours(nil, nil, ContourSpec{})
+	_, err := SurfaceContours(context.Background(), nil, nil, ContourSpec{})
 	require.Len(t, units.FieldErrors(err), 3)
-	_, err = SurfaceContours(s, SurfaceFunc(func(p plane.Point) (units.Length, bool) { return 0, p.X < 2 }), ContourSpec{[]units.Length{1}, 1})
+	_, err = SurfaceContours(context.Background(), s, SurfaceFunc(func(p plane.Point) (units.Length, bool) { return 0, p.X < 2 }), ContourSpec{[]units.Length{1}, 1})
 	require.ErrorContains(t, err, "surface")
 	c, err := tin.Contours([]units.Length{50})
 	require.NoError(t, err)

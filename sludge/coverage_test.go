@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"context"
 	"flag"
 	"fmt"
 	"hash/fnv"
@@ -314,7 +315,7 @@ func (c *simCase) simulate(n, count int, floorRead bool) (simResult, error) {
 		if err != nil {
 			return res, err
 		}
-		v, err := VolumeWithInterval(s, spec)
+		v, err := VolumeWithInterval(context.Background(), s, spec)
 		if err != nil {
 			return res, err
 		}

@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -50,8 +51,8 @@ const goodEnough = 5
 // one covariance, which the soundings of both tell, means of their own and a
 // correlation, of which four values are weighed by likelihood; ways at the banks,
 // scales and floors are weighed as for one volume. Faults are on before, after and
-// volume.
-func Difference(spec DifferenceSpec) (DifferenceResult, error) {
+// volume; it ends with the error of ctx when that is done.
+func Difference(ctx context.Context, spec DifferenceSpec) (DifferenceResult, error) {
 	var f units.Faults
 	f.Sub("before", surveyFault(spec.Before))
 	f.Sub("after", surveyFault(spec.After))
@@ -64,17 +65,25 @@ func Difference(spec DifferenceSpec) (DifferenceResult, error) {
 	if err := f.Err(); err != nil {
 		return DifferenceResult{}, err
 	}
-	one := func(s *Survey) VolumeResult {
-		return newEstimate(s, spec.Volume, estimateOptions{}).result(spec.Volume)
+	var r DifferenceResult
+	for k, s := range []*Survey{spec.Before, spec.After} {
+		e, err := newEstimate(ctx, s, spec.Volume, estimateOptions{})
+		if err != nil {
+			return DifferenceResult{}, err
+		}
+		*[]*VolumeResult{&r.Before, &r.After}[k] = e.result(spec.Volume)
 	}
-	r := DifferenceResult{Before: one(spec.Before), After: one(spec.After)}
 	r.Change = r.After.Volume - r.Before.Volume
 	if r.Before.Interval == nil || r.After.Interval == nil {
 		r.Notes = append(r.Notes, "no interval of the change, as one of the surveys has none")
 		return r, nil
 	}
-	w := newPairWork(spec)
-	if w.run(); len(w.parts) == 0 {
+	w := newPairWork(ctx, spec)
+	w.run()
+	if err := ctx.Err(); err != nil {
+		return DifferenceResult{}, err
+	}
+	if len(w.parts) == 0 {
 		r.Notes = append(r.Notes, "no covariance serves both surveys: no interval of the change")
 		return r, nil
 	}
@@ -127,10 +136,10 @@ type pairPart struct {
 }
 
 // newPairWork prepares both surveys on one lattice, over floors that both tell.
-func newPairWork(spec DifferenceSpec) *pairWork {
+func newPairWork(ctx context.Context, spec DifferenceSpec) *pairWork {
 	w := &pairWork{rule: spec.Volume.BankRule, pairs: map[pairKey]*field.Pair{}}
 	for k, s := range []*Survey{spec.Before, spec.After} {
-		e := &estimate{survey: s, readingSD: float64(spec.Volume.ReadingSD), sharedSD: float64(spec.Volume.SharedSD)}
+		e := &estimate{stop: ctx.Err, survey: s, readingSD: float64(spec.Volume.ReadingSD), sharedSD: float64(spec.Volume.SharedSD)}
 		e.sites, e.thinned = s.sites()
 		w.each[k] = e
 	}
@@ -201,7 +210,9 @@ func (w *pairWork) run() {
 	}
 	for i := range w.parts {
 		w.parts[i].weight /= sum
-		w.integrate(&w.parts[i])
+		if w.each[0].stop() == nil {
+			w.integrate(&w.parts[i])
+		}
 	}
 }
 
@@ -225,6 +236,9 @@ func (w *pairWork) choose(of [2]*hypothesis, weight float64) {
 			continue
 		}
 		for i := range likenesses {
+			if w.each[0].stop() != nil {
+				return
+			}
 			if p := w.pair(of, k, i); p != nil {
 				fit := p.Fit(of[0].values, of[1].values)
 				top = max(top, fit.LogLikelihood)

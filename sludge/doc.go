@@ -24,7 +24,7 @@
 // only one with a standard deviation at each place. Each is a [Surface]; the interval of
 // the volume comes from [VolumeWithInterval]:
 //
-//	maps, err := sludge.SurfaceContours(s, kriging, sludge.ContourSpec{Levels: levels, Spacing: 2})
+//	maps, err := sludge.SurfaceContours(ctx, s, kriging, sludge.ContourSpec{Levels: levels, Spacing: 2})
 //
 // Grids fit the plotter of gonum through [Grid.View]; [GeoJSON] and XYZ write what
 // other programs read, and a TIN is a surface of triangles for whatever takes one.
@@ -61,7 +61,7 @@
 //
 //	floor, err := sludge.NewSlopedFloor(sludge.SlopedFloorSpec{Waterline: edge, Slopes: []float64{3}, Depth: 9 * units.Foot})
 //	s, err := sludge.NewSurvey(sludge.SurveySpec{Boundary: edge, Sides: sludge.SidesBanks, Floor: floor, Soundings: soundings})
-//	r, err := sludge.VolumeWithInterval(s, sludge.VolumeSpec{Confidence: 0.95, ReadingSD: 0.1 * units.Foot})
+//	r, err := sludge.VolumeWithInterval(ctx, s, sludge.VolumeSpec{Confidence: 0.95, ReadingSD: 0.1 * units.Foot})
 //	r.Volume, r.Interval, r.BanksShare, r.Notes
 //
 // The thickness is a random field that is cut by the floor and by the banks. With D

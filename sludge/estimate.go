@@ -10,6 +10,7 @@ import (
 
 // estimate is the volume of a survey in the making.
 type estimate struct {
+	stop         func() error // an error once the caller waits no longer: what is under way ends as it stands
 	survey       *Survey
 	readingSD    float64
 	sharedSD     float64
@@ -88,7 +89,7 @@ func (e *estimate) setCells(count int) {
 // weigh makes the hypotheses over the floors and keeps those with hope.
 func (e *estimate) weigh(rule BankRule, logFrom int) {
 	e.hypothesize(rule, logFrom)
-	if len(e.hypotheses) == 0 {
+	if len(e.hypotheses) == 0 || e.stop() != nil {
 		return
 	}
 	if !e.round {
@@ -120,6 +121,9 @@ func (e *estimate) hypothesize(rule BankRule, logFrom int) {
 		}
 		shares, priors := g.ways(rule)
 		for k, share := range shares {
+			if e.stop() != nil {
+				return
+			}
 			for _, log := range []bool{false, true} {
 				if log && free < logFrom {
 					continue
@@ -210,6 +214,9 @@ func (e *estimate) eachField(fn func(p *portion, f *field.Field)) {
 	var f *field.Field
 	var before *portion
 	for _, p := range order {
+		if e.stop() != nil {
+			return
+		}
 		switch {
 		case before == nil || before.of.factors != p.of.factors:
 			room = p.of.factors.Room(e.targets)

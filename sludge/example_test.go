@@ -203,7 +203,7 @@ func ExampleSurfaceContours() {
 	if err != nil {
 		panic(err)
 	}
-	c, err := sludge.SurfaceContours(s, surface, sludge.ContourSpec{Levels: []units.Length{2 * units.Foot, 3 * units.Foot}, Spacing: 5 * units.Foot})
+	c, err := sludge.SurfaceContours(context.Background(), s, surface, sludge.ContourSpec{Levels: []units.Length{2 * units.Foot, 3 * units.Foot}, Spacing: 5 * units.Foot})
 	if err != nil {
 		panic(err)
 	}
@@ -342,7 +342,7 @@ func Example() {
 		fmt.Println(err)
 		return
 	}
-	v, err := sludge.VolumeWithInterval(survey, sludge.VolumeSpec{Confidence: 0.95})
+	v, err := sludge.VolumeWithInterval(context.Background(), survey, sludge.VolumeSpec{Confidence: 0.95})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -396,7 +396,7 @@ func ExampleVolumeWithInterval() {
 		fmt.Println(err)
 		return
 	}
-	v, err := sludge.VolumeWithInterval(survey, sludge.VolumeSpec{Confidence: 0.95, ReadingSD: 0.1 * units.Foot})
+	v, err := sludge.VolumeWithInterval(context.Background(), survey, sludge.VolumeSpec{Confidence: 0.95, ReadingSD: 0.1 * units.Foot})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -418,7 +418,7 @@ func ExampleNext() {
 		fmt.Println(err)
 		return
 	}
-	next, err := sludge.Next(survey, sludge.NextSpec{Volume: sludge.VolumeSpec{Confidence: 0.95}, Most: 3})
+	next, err := sludge.Next(context.Background(), survey, sludge.NextSpec{Volume: sludge.VolumeSpec{Confidence: 0.95}, Most: 3})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -445,7 +445,7 @@ func ExampleDifference() {
 		}
 		return s
 	}
-	d, err := sludge.Difference(sludge.DifferenceSpec{Before: survey(0), After: survey(0.5 * units.Foot), Volume: sludge.VolumeSpec{Confidence: 0.95}})
+	d, err := sludge.Difference(context.Background(), sludge.DifferenceSpec{Before: survey(0), After: survey(0.5 * units.Foot), Volume: sludge.VolumeSpec{Confidence: 0.95}})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -486,7 +486,7 @@ func ExampleSurfaceVolume() {
 		return
 	}
 	even := sludge.SurfaceFunc(func(plane.Point) (units.Length, bool) { return 2 * units.Foot, true })
-	v, err := sludge.SurfaceVolume(survey, sludge.SurfaceVolumeSpec{Surface: even})
+	v, err := sludge.SurfaceVolume(context.Background(), survey, sludge.SurfaceVolumeSpec{Surface: even})
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -58,8 +59,9 @@ const (
 // between them, so that where the banks are open the places are on the banks. A
 // sounding at x lowers the variance of the volume by c^2/v, with c that covariance and
 // v the variance of a reading at x (the linear rule: the true gain depends on what is
-// found). Faults are on survey and on the fields of the spec.
-func Next(s *Survey, spec NextSpec) (NextResult, error) {
+// found). Faults are on survey and on the fields of the spec; it ends with the error of
+// ctx when that is done.
+func Next(ctx context.Context, s *Survey, spec NextSpec) (NextResult, error) {
 	var f units.Faults
 	f.Sub("volume", spec.Volume.check(s))
 	if s != nil && len(s.rings) > 0 {
@@ -70,7 +72,10 @@ func Next(s *Survey, spec NextSpec) (NextResult, error) {
 	if err := f.Err(); err != nil {
 		return NextResult{}, err
 	}
-	e := newEstimate(s, spec.Volume, estimateOptions{})
+	e, err := newEstimate(ctx, s, spec.Volume, estimateOptions{})
+	if err != nil {
+		return NextResult{}, err
+	}
 	r := NextResult{Volume: e.result(spec.Volume), Cautions: []string{geostat.SoundingCaution}}
 	if len(e.parts) == 0 {
 		return r, nil
@@ -81,11 +86,17 @@ func Next(s *Survey, spec NextSpec) (NextResult, error) {
 	}
 	r.Reached = spec.HalfWidth > 0 && half > 0 && half <= spec.HalfWidth
 	j := e.joint(spec.Candidates)
+	if err := ctx.Err(); err != nil {
+		return NextResult{}, err
+	}
 	first := j.variance
 	wanted := spec.HalfWidth > 0 && half > 0
 	for k := 1; k <= mostNeeded && !r.Reached; k++ {
 		if !wanted && k > spec.Most {
 			break
+		}
+		if err := ctx.Err(); err != nil {
+			return NextResult{}, err
 		}
 		best := j.best()
 		if best < 0 {
@@ -107,7 +118,7 @@ func Next(s *Survey, spec NextSpec) (NextResult, error) {
 
 func checkCandidates(f *units.Faults, s *Survey, list []plane.Point) {
 	if len(list) > maxCandidates {
-		f.Add("candidates", len(list), fmt.Sprintf("at most %d", maxCandidates))
+		f.Count("candidates", len(list), "candidates", "at most %v", maxCandidates)
 		return
 	}
 	for i, p := range list {

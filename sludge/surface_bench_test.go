@@ -96,7 +96,7 @@ func BenchmarkContours(b *testing.B) {
 		})
 		b.Run(fmt.Sprintf("squares/n=%d", n), func(b *testing.B) {
 			for b.Loop() {
-				if _, err := SurfaceContours(s, tin, ContourSpec{levels, 0.5}); err != nil {
+				if _, err := SurfaceContours(context.Background(), s, tin, ContourSpec{levels, 0.5}); err != nil {
 					b.Fatal(err)
 				}
 			}
@@ -118,7 +118,7 @@ func BenchmarkVolumeWithInterval(b *testing.B) {
 				}
 				b.Run(fmt.Sprintf("%s/n=%d", name, n), func(b *testing.B) {
 					for b.Loop() {
-						if _, err := VolumeWithInterval(s, VolumeSpec{Confidence: 0.95}); err != nil {
+						if _, err := VolumeWithInterval(context.Background(), s, VolumeSpec{Confidence: 0.95}); err != nil {
 							b.Fatal(err)
 						}
 					}

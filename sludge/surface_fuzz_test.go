@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -42,7 +43,7 @@ func FuzzTIN(f *testing.F) {
 		if v.Volume < 0 || float64(v.Volume) > float64(len(places))*float64(v.Area) {
 			t.Fatalf("volume %v", v.Volume)
 		}
-		r, err := VolumeWithInterval(s, VolumeSpec{Confidence: 0.95})
+		r, err := VolumeWithInterval(context.Background(), s, VolumeSpec{Confidence: 0.95})
 		require.NoError(t, err)
 		finite(t, float64(r.Volume), float64(r.SD))
 		require.Nil(t, r.Interval, "nothing is told of the sides")

@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -36,8 +37,9 @@ const surfaceCells = 10000
 // SurfaceVolume returns the volume under any surface inside the boundary, which is cut
 // where it lies below zero and where it is thicker than the basin is deep: by the
 // floor of the survey, or one fitted to the depths that were read. It has no interval:
-// see [VolumeWithInterval]. Faults are on survey, surface and spacing.
-func SurfaceVolume(s *Survey, spec SurfaceVolumeSpec) (SurfaceVolumeResult, error) {
+// see [VolumeWithInterval]. Faults are on survey, surface and spacing; it ends with the
+// error of ctx when that is done.
+func SurfaceVolume(ctx context.Context, s *Survey, spec SurfaceVolumeSpec) (SurfaceVolumeResult, error) {
 	var f units.Faults
 	s.given(&f)
 	if spec.Surface == nil {
@@ -59,6 +61,9 @@ func SurfaceVolume(s *Survey, spec SurfaceVolumeSpec) (SurfaceVolumeResult, erro
 		r.Notes = append(r.Notes, note)
 	}
 	for _, n := range nodes {
+		if err := ctx.Err(); err != nil {
+			return SurfaceVolumeResult{}, err
+		}
 		t, ok := spec.Surface.At(n.At)
 		if !ok || math.IsNaN(float64(t)) {
 			r.Without += n.Area

@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -12,7 +13,7 @@ import (
 // VolumeSpec says how the volume of a survey is worked out. What the boundary is and
 // where the floor lies stand in the [SurveySpec].
 type VolumeSpec struct {
-	Confidence float64 `json:"confidence"` // two-sided, 0.01 to 0.9999, such as 0.95
+	Confidence float64 `json:"confidence"` // two-sided, more than 0 and less than 1, such as 0.95
 	// ReadingSD is the standard deviation of one reading of the thickness about its
 	// truth, 0 to 10 m; 0 is not known. With a pole 0.1 to 0.2 ft are usual (common
 	// practice, no source).
@@ -133,23 +134,27 @@ type VolumePart struct {
 // interval that says what the soundings leave open. See the package documentation
 // for the method and for how often such intervals held the truth in simulations.
 //
-// Faults are on survey and on the fields of the spec.
-func VolumeWithInterval(s *Survey, spec VolumeSpec) (VolumeResult, error) {
+// Faults are on survey and on the fields of the spec; it ends with the error of ctx
+// when that is done.
+func VolumeWithInterval(ctx context.Context, s *Survey, spec VolumeSpec) (VolumeResult, error) {
 	if err := spec.check(s); err != nil {
 		return VolumeResult{}, err
 	}
-	e := newEstimate(s, spec, estimateOptions{})
+	e, err := newEstimate(ctx, s, spec, estimateOptions{})
+	if err != nil {
+		return VolumeResult{}, err
+	}
 	return e.result(spec), nil
 }
 
 func (spec *VolumeSpec) check(s *Survey) error {
 	var f units.Faults
 	s.given(&f)
-	f.NumberBetween("confidence", spec.Confidence, 0.01, 0.9999)
+	f.Confidence("confidence", spec.Confidence)
 	f.Between("readingSD", spec.ReadingSD, units.Length(0), mostError)
 	f.Between("sharedSD", spec.SharedSD, units.Length(0), mostError)
 	if len(spec.Inlets) > mostInlets {
-		f.Add("inlets", len(spec.Inlets), fmt.Sprintf("at most %d", mostInlets))
+		f.Count("inlets", len(spec.Inlets), "inlets", "at most %v", mostInlets)
 	}
 	for i, p := range spec.Inlets {
 		at := f.At("inlets", i)
@@ -220,9 +225,9 @@ type estimateOptions struct {
 	parts int  // about so many, at least 4 of a hypothesis; 0: the usual number
 }
 
-// newEstimate weighs and integrates all hypotheses.
-func newEstimate(s *Survey, spec VolumeSpec, o estimateOptions) *estimate {
-	e := &estimate{survey: s, readingSD: float64(spec.ReadingSD), sharedSD: float64(spec.SharedSD), round: o.round, partsWish: usualParts, leastParts: leastParts}
+// newEstimate weighs and integrates all hypotheses, unless ctx ends before.
+func newEstimate(ctx context.Context, s *Survey, spec VolumeSpec, o estimateOptions) (*estimate, error) {
+	e := &estimate{stop: ctx.Err, survey: s, readingSD: float64(spec.ReadingSD), sharedSD: float64(spec.SharedSD), round: o.round, partsWish: usualParts, leastParts: leastParts}
 	if o.parts > 0 {
 		e.partsWish, e.leastParts = o.parts, 4
 	}
@@ -234,12 +239,12 @@ func newEstimate(s *Survey, spec VolumeSpec, o estimateOptions) *estimate {
 	e.setStructures()
 	logFrom := e.setFloors()
 	if len(e.sites) < leastSites {
-		return e
+		return e, ctx.Err()
 	}
 	e.weigh(spec.BankRule, logFrom)
 	e.choose()
 	e.integrate()
-	return e
+	return e, ctx.Err()
 }
 
 // cellsFor returns the number of cells: count, or the usual one where that is 0.

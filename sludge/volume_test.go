@@ -1,10 +1,12 @@
 package sludge
 
 import (
+	"context"
 	"encoding/json"
 	"math"
 	"math/rand/v2"
 	"slices"
+	"sync/atomic"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -51,16 +53,16 @@ func gridOf(cols, rows int, f simField) (list []geostat.Sample) {
 
 func volumeOf(t *testing.T, s *Survey, spec VolumeSpec) VolumeResult {
 	t.Helper()
-	r, err := VolumeWithInterval(s, spec)
+	r, err := VolumeWithInterval(context.Background(), s, spec)
 	require.NoError(t, err)
 	return r
 }
 
 func TestVolumeFaults(t *testing.T) {
-	_, err := VolumeWithInterval(nil, VolumeSpec{ReadingSD: -1, SharedSD: 11, BankRule: 4, Inlets: []plane.Point{at(math.NaN(), 0)}})
+	_, err := VolumeWithInterval(context.Background(), nil, VolumeSpec{ReadingSD: -1, SharedSD: 11, BankRule: 4, Inlets: []plane.Point{at(math.NaN(), 0)}})
 	require.Equal(t, []string{"survey", "confidence", "readingSD", "sharedSD", "inlets[0].x", "bankRule"}, fields(err))
 	for _, c := range []float64{0.009, 1, math.NaN(), -0.95} {
-		_, err = VolumeWithInterval(surveyOf(t, rectangle(0, 0, 9, 9), []geostat.Sample{sampleAt(1, 1, 1)}), VolumeSpec{Confidence: c})
+		_, err = VolumeWithInterval(context.Background(), surveyOf(t, rectangle(0, 0, 9, 9), []geostat.Sample{sampleAt(1, 1, 1)}), VolumeSpec{Confidence: c})
 		require.Equal(t, []string{"confidence"}, fields(err))
 	}
 }
@@ -210,7 +212,7 @@ func TestVolumeFloorRead(t *testing.T) {
 		require.InDelta(t, 3, float64(f.Depth), 0.1)
 	}
 	even := SurfaceFunc(func(p plane.Point) (units.Length, bool) { return 1, true })
-	v, err := SurfaceVolume(s, SurfaceVolumeSpec{Surface: even})
+	v, err := SurfaceVolume(context.Background(), s, SurfaceVolumeSpec{Surface: even})
 	require.NoError(t, err)
 	require.InEpsilon(t, (100*60+94*54+4*97*57)/6.0, float64(v.Volume), 0.01, "a surface is cut at the floor that was read")
 }
@@ -311,16 +313,16 @@ func (hollow) FloorAt(p plane.Point) (units.Length, bool) { return p.X / 2, true
 
 func TestSurfaceVolume(t *testing.T) {
 	s := surveyOf(t, rectangle(0, 0, simLong, simWide), gridOf(3, 2, func(x, y float64) float64 { return 1 }), overFloor)
-	r, err := SurfaceVolume(s, SurfaceVolumeSpec{Surface: SurfaceFunc(func(p plane.Point) (units.Length, bool) { return (p.X - 50) / 50, p.X < 90 })})
+	r, err := SurfaceVolume(context.Background(), s, SurfaceVolumeSpec{Surface: SurfaceFunc(func(p plane.Point) (units.Length, bool) { return (p.X - 50) / 50, p.X < 90 })})
 	require.NoError(t, err)
 	require.InDelta(t, 1500, float64(r.BelowZero), 1)
 	require.InDelta(t, 600, float64(r.Without), 1)
 	require.Len(t, r.Notes, 1)
 	require.InDelta(t, float64(r.Uncut+r.BelowZero-r.AtFloor), float64(r.Volume), 1e-9)
 	require.Positive(t, float64(r.AtFloor))
-	_, err = SurfaceVolume(s, SurfaceVolumeSpec{})
+	_, err = SurfaceVolume(context.Background(), s, SurfaceVolumeSpec{})
 	require.Equal(t, []string{"surface"}, fields(err))
-	_, err = SurfaceVolume(s, SurfaceVolumeSpec{Surface: &TIN{}, Spacing: -1})
+	_, err = SurfaceVolume(context.Background(), s, SurfaceVolumeSpec{Surface: &TIN{}, Spacing: -1})
 	require.Equal(t, []string{"spacing"}, fields(err))
 }
 
@@ -339,7 +341,7 @@ func TestNext(t *testing.T) {
 			samples = append(samples, sampleAt(x, y, top(x, y)))
 		}
 		s := surveyOf(t, rectangle(0, 0, simLong, simWide), samples, overFloor)
-		next, err := Next(s, NextSpec{Volume: usual, Most: 6})
+		next, err := Next(context.Background(), s, NextSpec{Volume: usual, Most: 6})
 		require.NoError(t, err)
 		require.Len(t, next.Places, 6)
 		before := next.Volume.SD
@@ -364,23 +366,23 @@ func TestNext(t *testing.T) {
 func TestNextNeeded(t *testing.T) {
 	s := surveyOf(t, rectangle(0, 0, simLong, simWide), gridOf(4, 3, drawn("spherical")(rand.New(rand.NewPCG(1, 1)))), walls)
 	now := volumeOf(t, s, usual)
-	r, err := Next(s, NextSpec{Volume: usual, Most: 1, HalfWidth: now.Interval.Half() * 0.8})
+	r, err := Next(context.Background(), s, NextSpec{Volume: usual, Most: 1, HalfWidth: now.Interval.Half() * 0.8})
 	require.NoError(t, err)
 	require.True(t, r.Reached)
 	require.Greater(t, r.Needed, 1)
 	require.Len(t, r.Places, 1)
-	r, err = Next(s, NextSpec{Volume: usual, Most: 1, HalfWidth: now.Interval.Half() * 2})
+	r, err = Next(context.Background(), s, NextSpec{Volume: usual, Most: 1, HalfWidth: now.Interval.Half() * 2})
 	require.NoError(t, err)
 	require.True(t, r.Reached)
 	require.Zero(t, r.Needed)
-	r, err = Next(s, NextSpec{Volume: usual, Most: 3, HalfWidth: 1e-6})
+	r, err = Next(context.Background(), s, NextSpec{Volume: usual, Most: 3, HalfWidth: 1e-6})
 	require.NoError(t, err)
 	require.False(t, r.Reached)
 	require.Zero(t, r.Needed)
-	one, err := Next(s, NextSpec{Volume: usual, Most: 1, Candidates: []plane.Point{at(1, 1)}})
+	one, err := Next(context.Background(), s, NextSpec{Volume: usual, Most: 1, Candidates: []plane.Point{at(1, 1)}})
 	require.NoError(t, err)
 	require.Equal(t, at(1, 1), one.Places[0].At)
-	_, err = Next(s, NextSpec{Candidates: []plane.Point{at(-1, 1)}, HalfWidth: -1})
+	_, err = Next(context.Background(), s, NextSpec{Candidates: []plane.Point{at(-1, 1)}, HalfWidth: -1})
 	require.Equal(t, []string{"volume.confidence", "candidates[0]", "most", "halfWidth"}, fields(err))
 }
 
@@ -403,7 +405,7 @@ func TestDifference(t *testing.T) {
 			}
 			return surveyOf(t, rectangle(0, 0, simLong, simWide), samples, walls)
 		}
-		d, err := Difference(DifferenceSpec{Before: sound(0), After: sound(0.25), Volume: usual})
+		d, err := Difference(context.Background(), DifferenceSpec{Before: sound(0), After: sound(0.25), Volume: usual})
 		require.NoError(t, err)
 		if d.Interval.Has(0.25 * 6000) {
 			held++
@@ -414,13 +416,13 @@ func TestDifference(t *testing.T) {
 	t.Logf("held %d of %d; width %.2f of that of two volumes apart", held, surveys, together/apart)
 	require.GreaterOrEqual(t, held, 35)
 	require.Less(t, together, 0.8*apart)
-	_, err := Difference(DifferenceSpec{})
+	_, err := Difference(context.Background(), DifferenceSpec{})
 	require.Equal(t, []string{"before", "after"}, fields(err))
 	one := surveyOf(t, rectangle(0, 0, 9, 9), gridOf(1, 1, func(x, y float64) float64 { return 1 }))
 	other := surveyOf(t, rectangle(0, 0, 9, 8), gridOf(1, 1, func(x, y float64) float64 { return 1 }))
-	_, err = Difference(DifferenceSpec{Before: one, After: other, Volume: usual})
+	_, err = Difference(context.Background(), DifferenceSpec{Before: one, After: other, Volume: usual})
 	require.Equal(t, []string{"after"}, fields(err))
-	d, err := Difference(DifferenceSpec{Before: one, After: one, Volume: usual})
+	d, err := Difference(context.Background(), DifferenceSpec{Before: one, After: one, Volume: usual})
 	require.NoError(t, err)
 	require.Nil(t, d.Interval)
 	require.NotEmpty(t, d.Notes)
@@ -448,4 +450,54 @@ func TestContents(t *testing.T) {
 	zero, err := Contents(ContentsSpec{Volume: 1, Samples: []units.Concentration{0, 0}, Confidence: 0.9})
 	require.NoError(t, err)
 	require.Zero(t, zero.Interval.High)
+}
+
+// A volume, the places to sound next, a change and contours end with their context.
+func TestContextEndsVolumes(t *testing.T) {
+	s := surveyOf(t, rectangle(0, 0, 60, 40), rounded(16), overFloor)
+	tin := tinOf(t, s, EdgeNearest)
+	spec := VolumeSpec{Confidence: 0.95}
+	volume := func(ctx context.Context) (any, error) { return VolumeWithInterval(ctx, s, spec) }
+	whole, err := volume(context.Background())
+	require.NoError(t, err)
+	for name, run := range map[string]func(ctx context.Context) (any, error){
+		"volume": volume,
+		"next":   func(ctx context.Context) (any, error) { return Next(ctx, s, NextSpec{Volume: spec, Most: 2}) },
+		"difference": func(ctx context.Context) (any, error) {
+			return Difference(ctx, DifferenceSpec{Before: s, After: s, Volume: spec})
+		},
+		"surface volume": func(ctx context.Context) (any, error) { return SurfaceVolume(ctx, s, SurfaceVolumeSpec{Surface: tin}) },
+		"contours": func(ctx context.Context) (any, error) {
+			return SurfaceContours(ctx, s, tin, ContourSpec{Levels: []units.Length{1}, Spacing: 2})
+		},
+	} {
+		// Asked so often, the context ends: wherever that falls there is no half answer.
+		for _, times := range []int64{0, 1, 3, 20, 60, 200} {
+			ctx := &endsAfter{Context: context.Background()}
+			ctx.left.Store(times)
+			got, err := run(ctx)
+			if err == nil {
+				require.Positive(t, times, name)
+				continue
+			}
+			require.ErrorIs(t, err, context.Canceled, name)
+			require.Zero(t, got, name)
+		}
+	}
+	again, err := volume(context.Background())
+	require.NoError(t, err)
+	require.Equal(t, whole, again)
+}
+
+// endsAfter is a context that is done once it was asked a number of times.
+type endsAfter struct {
+	context.Context
+	left atomic.Int64
+}
+
+func (c *endsAfter) Err() error {
+	if c.left.Add(-1) < 0 {
+		return context.Canceled
+	}
+	return nil
 }

@@ -26,17 +26,17 @@ func TestZeroValues(t *testing.T) {
 		require.ErrorContains(t, err, "survey")
 		_, err = SurfaceGrid(context.Background(), survey, &IDW{}, GridSpec{Spacing: 1})
 		require.ErrorContains(t, err, "survey")
-		_, err = SurfaceContours(survey, &TIN{}, ContourSpec{[]units.Length{1}, 1})
+		_, err = SurfaceContours(context.Background(), survey, &TIN{}, ContourSpec{[]units.Length{1}, 1})
 		require.ErrorContains(t, err, "survey")
 	}
 	for _, survey := range []*Survey{nil, {}} {
-		_, err = VolumeWithInterval(survey, VolumeSpec{Confidence: 0.95})
+		_, err = VolumeWithInterval(context.Background(), survey, VolumeSpec{Confidence: 0.95})
 		require.ErrorContains(t, err, "survey")
-		_, err = Next(survey, NextSpec{Most: 1, Volume: VolumeSpec{Confidence: 0.95}})
+		_, err = Next(context.Background(), survey, NextSpec{Most: 1, Volume: VolumeSpec{Confidence: 0.95}})
 		require.ErrorContains(t, err, "survey")
-		_, err = SurfaceVolume(survey, SurfaceVolumeSpec{Surface: &TIN{}})
+		_, err = SurfaceVolume(context.Background(), survey, SurfaceVolumeSpec{Surface: &TIN{}})
 		require.ErrorContains(t, err, "survey")
-		_, err = Difference(DifferenceSpec{Before: survey, After: survey})
+		_, err = Difference(context.Background(), DifferenceSpec{Before: survey, After: survey})
 		require.ErrorContains(t, err, "before")
 	}
 	for _, k := range []*geostat.Kriging{nil, {}} {

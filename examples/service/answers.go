@@ -77,7 +77,7 @@ func volumes(ctx context.Context, db *sql.DB, spec VolumeSpec) (a Answer, err er
 	}
 	var f units.Faults
 	f.Between("depth", spec.Depth, units.Millimetre, basin.Depth())
-	held, err := sludge.VolumeWithInterval(survey, sludge.VolumeSpec{Confidence: 0.95})
+	held, err := sludge.VolumeWithInterval(ctx, survey, sludge.VolumeSpec{Confidence: 0.95})
 	if f.Sub("survey", err); err == nil && held.Volume >= basin.VolumeAt(spec.Depth) {
 		f.Add("depth", spec.Depth, "a depth that holds more than the sludge, %v", held.Volume)
 	}

@@ -18,6 +18,8 @@
 package main
 
 import (
+	"context"
+
 	_ "embed"
 	"errors"
 	"flag"
@@ -123,7 +125,7 @@ func (o options) do(stdout io.Writer) error {
 	if err != nil {
 		return in.cite(err)
 	}
-	next, err := sludge.Next(survey, sludge.NextSpec{Volume: o.volume, Most: o.next})
+	next, err := sludge.Next(context.Background(), survey, sludge.NextSpec{Volume: o.volume, Most: o.next})
 	if err != nil {
 		return in.cite(err)
 	}

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -22,7 +23,7 @@ const (
 
 // holds works out the basin, the sludge in it with its interval, and the liquid
 // over it.
-func (p *planner) holds() bool {
+func (p *planner) holds(ctx context.Context) bool {
 	s, d := p.s, p.other
 	var err error
 	p.Basin, err = volume.NewRectangular(s.Basin)
@@ -50,7 +51,7 @@ func (p *planner) holds() bool {
 	if basin && survey && level {
 		survey = p.sound(p.surveyFits)
 	}
-	if basin && survey && level && p.contents() {
+	if basin && survey && level && p.contents(ctx) {
 		return ok
 	}
 	if !basin {
@@ -74,12 +75,12 @@ func (p *planner) soundings(level bool) {
 }
 
 // contents works out the sludge and the liquid over it.
-func (p *planner) contents() bool {
+func (p *planner) contents(ctx context.Context) bool {
 	s, v := p.s, &p.r.Sludge
 	spec := s.Estimate
 	spec.Volume.Confidence = cmp.Or(spec.Volume.Confidence, s.Confidence)
 	spec.Most = cmp.Or(spec.Most, nextSoundings)
-	next, err := sludge.Next(p.Survey, spec)
+	next, err := sludge.Next(ctx, p.Survey, spec)
 	ok := p.try("estimate", err)
 	v.Volume, v.Next = next.Volume, next.Places
 	if ok && v.Volume.Interval == nil {
@@ -94,7 +95,7 @@ func (p *planner) contents() bool {
 	if ok = p.try("survey", err) && ok; !ok {
 		return false
 	}
-	v.TIN, err = sludge.SurfaceVolume(p.Survey, sludge.SurfaceVolumeSpec{Surface: p.tin})
+	v.TIN, err = sludge.SurfaceVolume(ctx, p.Survey, sludge.SurfaceVolumeSpec{Surface: p.tin})
 	if !p.try("survey", err) {
 		return false
 	}

@@ -221,7 +221,7 @@ func (p *planner) plan(ctx context.Context) error {
 	for _, step := range []func(){
 		p.dates,
 		p.lists,
-		func() { holds = p.holds() },
+		func() { holds = p.holds(ctx) },
 		func() { removal = p.removal() },
 		func() { p.emptying(holds && removal) },
 		func() { p.works(holds) },
