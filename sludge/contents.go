@@ -1,7 +1,6 @@
 package sludge
 
 import (
-	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/stat/distuv"
@@ -92,12 +91,12 @@ func Contents(spec ContentsSpec) (ContentsResult, error) {
 // Working returns the lines of the computation.
 func (r ContentsResult) Working() units.Working {
 	var w units.Working
-	w.Add("mean of the samples", r.Mean, "standard error "+r.MeanSD.Trade())
+	w.Add("mean of the samples", r.Mean, "standard error %v", r.MeanSD)
 	w.Add("mass", r.Mass, "volume x mean")
-	w.Add("standard deviation", r.SD, fmt.Sprintf("%.0f %% of the variance from the volume", 100*r.VolumeShare))
-	at := fmt.Sprintf("%g %% interval, %.1f degrees of freedom, on the logarithm", 100*r.Confidence, r.DF)
-	w.Add("low", r.Interval.Low, at)
-	w.Add("high", r.Interval.High, at)
+	w.Add("standard deviation", r.SD, "%.0f %% of the variance from the volume", 100*r.VolumeShare)
+	how := units.Words("%v %% interval, %.1f degrees of freedom, on the logarithm", 100*r.Confidence, r.DF)
+	w.Put(units.Words("low"), r.Interval.Low, how)
+	w.Put(units.Words("high"), r.Interval.High, how)
 	return w
 }
 

@@ -48,8 +48,7 @@ func SurfaceContours(ctx context.Context, s *Survey, surface Surface, spec Conto
 			t, ok = surface.At(plane.Point{X: units.Length(p.X + 1e-7*n.X), Y: units.Length(p.Y + 1e-7*n.Y)})
 		}
 		if z[i] = float64(t); !ok || math.IsNaN(z[i]) || math.IsInf(z[i], 0) {
-			return nil, units.Fault(units.FaultConflict, "surface", units.Words("without a thickness at "+
-				outline.Text(p.Point())), "a finite thickness over the whole area")
+			return nil, units.Fault(units.FaultConflict, "surface", units.Words("without a thickness at %v", outline.Place(p.Point())), "a finite thickness over the whole area")
 		}
 	}
 	return q.cells(z).contours(spec.Levels), nil

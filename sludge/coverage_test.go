@@ -290,9 +290,9 @@ func (c *simCase) survey(n int, r *rand.Rand, floorRead bool) (s *Survey, truth 
 
 // simResult sums what the intervals of a case did, as shares of the truth.
 type simResult struct {
-	name                       string
-	n, held                    int
-	bias, width, square, banks float64
+	name                string
+	n, held             int
+	bias, width, square float64
 }
 
 func (r simResult) String() string {

@@ -2,7 +2,6 @@ package sludge
 
 import (
 	"context"
-	"fmt"
 	"math"
 	"slices"
 
@@ -12,7 +11,7 @@ import (
 
 // DifferenceSpec is two surveys of one basin.
 type DifferenceSpec struct {
-	Before *Survey `json:"-"`
+	Before *Survey `json:"-"` // the earlier one
 	After  *Survey `json:"-"` // with the boundary of Before
 	// Volume says how the volumes are worked out; its inlets do not count.
 	Volume VolumeSpec `json:"volume"`
@@ -21,7 +20,7 @@ type DifferenceSpec struct {
 // DifferenceResult is what came in between two surveys, or was taken out.
 type DifferenceResult struct {
 	Before VolumeResult `json:"before"` // each alone
-	After  VolumeResult `json:"after"`
+	After  VolumeResult `json:"after"`  // each alone
 	// Change is the volume after less that before: what accumulated, below 0 what was
 	// taken out.
 	Change units.Volume `json:"change"`
@@ -32,8 +31,8 @@ type DifferenceResult struct {
 	// Likeness is the correlation between the two fields at one place, 0 to 0.95, mean by
 	// weight: where it is high, errors at gaps between the soundings are the same in both
 	// surveys and leave the change alone.
-	Likeness float64  `json:"likeness"`
-	Notes    []string `json:"notes,omitempty"`
+	Likeness float64        `json:"likeness"`
+	Notes    []units.Phrase `json:"notes,omitempty"` // what to doubt
 }
 
 // likenesses are the correlations between two surveys that are tried.
@@ -75,7 +74,7 @@ func Difference(ctx context.Context, spec DifferenceSpec) (DifferenceResult, err
 	}
 	r.Change = r.After.Volume - r.Before.Volume
 	if r.Before.Interval == nil || r.After.Interval == nil {
-		r.Notes = append(r.Notes, "no interval of the change, as one of the surveys has none")
+		r.Notes = append(r.Notes, units.Words("no interval of the change, as one of the surveys has none"))
 		return r, nil
 	}
 	w := newPairWork(ctx, spec)
@@ -84,7 +83,7 @@ func Difference(ctx context.Context, spec DifferenceSpec) (DifferenceResult, err
 		return DifferenceResult{}, err
 	}
 	if len(w.parts) == 0 {
-		r.Notes = append(r.Notes, "no covariance serves both surveys: no interval of the change")
+		r.Notes = append(r.Notes, units.Words("no covariance serves both surveys: no interval of the change"))
 		return r, nil
 	}
 	m := make(field.Mixture, len(w.parts))
@@ -315,18 +314,17 @@ func (w *pairWork) integrate(p *pairPart) {
 // Working returns both volumes and the change.
 func (r DifferenceResult) Working() units.Working {
 	var w units.Working
-	w.Add("volume before", r.Before.Volume, "standard deviation "+r.Before.SD.Trade())
-	w.Add("volume after", r.After.Volume, "standard deviation "+r.After.SD.Trade())
+	w.Add("volume before", r.Before.Volume, "standard deviation %v", r.Before.SD)
+	w.Add("volume after", r.After.Volume, "standard deviation %v", r.After.SD)
 	w.Add("change", r.Change, "after less before, by both surveys together; below 0 taken out")
 	if r.Interval != nil {
-		at := fmt.Sprintf("%g %% interval", 100*r.Confidence)
-		w.Add("low", r.Interval.Low, at)
-		w.Add("high", r.Interval.High, at)
+		w.Add("low", r.Interval.Low, "%v %% interval", 100*r.Confidence)
+		w.Add("high", r.Interval.High, "%v %% interval", 100*r.Confidence)
 		w.Add("standard deviation", r.SD, "")
-		w.Add("likeness of the two fields", fmt.Sprintf("%.2f", r.Likeness), "correlation at one place, mean by weight")
+		w.Add("likeness of the two fields", units.Words("%.2f", r.Likeness), "correlation at one place, mean by weight")
 	}
 	for _, n := range r.Notes {
-		w.Add("note", "", n)
+		w.Put(units.Words("note"), "", n)
 	}
 	return w
 }

@@ -1,7 +1,6 @@
 package sludge
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -25,7 +24,9 @@ func (f FlatFloor) Depth(plane.Point) (units.Length, bool) { return units.Length
 
 // SurfaceFloor is a [Floor] whose depths below the reference surface are the values
 // of a surface, such as the triangulation of an as-built survey.
-type SurfaceFloor struct{ Surface Surface }
+type SurfaceFloor struct {
+	Surface Surface // of depths
+}
 
 // Depth returns the value of the surface at p.
 func (f SurfaceFloor) Depth(p plane.Point) (units.Length, bool) {
@@ -46,8 +47,8 @@ type Solid interface {
 // SolidFloor is the [Floor] of a solid in which the reference surface, that of the
 // liquid, stands Liquid high over the lowest point.
 type SolidFloor struct {
-	Solid  Solid
-	Liquid units.Length
+	Solid  Solid        // the basin
+	Liquid units.Length // height of the liquid over the lowest point
 }
 
 // Depth returns the depth of the floor at p: 0 on banks above the liquid.
@@ -61,7 +62,7 @@ func (f SolidFloor) Depth(p plane.Point) (units.Length, bool) {
 
 // SlopedFloorSpec is a level floor with banks of even slope up to the waterline.
 type SlopedFloorSpec struct {
-	Waterline plane.Polygon   `json:"waterline"`
+	Waterline plane.Polygon   `json:"waterline"`         // where the banks begin, a simple polygon
 	Islands   []plane.Polygon `json:"islands,omitempty"` // inside the waterline, with banks of the first slope
 	// Slopes are horizontal per vertical, 0 (a wall) to 100: one for all banks, or one
 	// for each, the first along the edge from the first corner of the waterline to the
@@ -96,7 +97,7 @@ func NewSlopedFloor(spec SlopedFloorSpec) (*SlopedFloor, error) {
 		f.Sub("", &renamed)
 	}
 	if n := len(spec.Slopes); n != 1 && n != len(spec.Waterline) {
-		f.Add("slopes", n, fmt.Sprintf("1 slope, or %d, one for each edge", len(spec.Waterline)))
+		f.Count("slopes", n, "slopes", "1, or %v, one for each edge", len(spec.Waterline))
 	}
 	for i, m := range spec.Slopes {
 		at := f.At("slopes", i)

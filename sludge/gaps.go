@@ -70,7 +70,7 @@ func (s *Survey) Gaps(spec GapsSpec) (GapsResult, error) {
 		for i, p := range at {
 			if !in[i] {
 				at := f.At("candidates", i)
-				at.Say("", outline.Text(p), "inside the boundary and off the islands")
+				at.Fault(units.FaultConflict, "", outline.Place(p), "inside the boundary and off the islands")
 			}
 		}
 	}
@@ -124,7 +124,7 @@ func (r GapsResult) Working() units.Working {
 	var w units.Working
 	w.Add("widest gap now", r.Widest, "from a place to its nearest sounding")
 	for i, p := range r.Places {
-		w.Put(units.Words("sounding %d at %s", i+1, outline.Text(p.At)), p.Distance, units.Words("to the nearest sounding, those above among them"))
+		w.Put(units.Words("sounding %v at %v", i+1, outline.Place(p.At)), p.Distance, units.Words("to the nearest sounding, those above among them"))
 	}
 	w.Add("widest gap then", r.Left, "")
 	for _, c := range r.Cautions {

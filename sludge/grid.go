@@ -274,7 +274,7 @@ func SurfaceGrid(ctx context.Context, s *Survey, surface Surface, spec GridSpec)
 	}
 	for k, z := range g.z {
 		if math.IsInf(z, 0) {
-			p := outline.Text(g.Centre(k%g.l.Cols, k/g.l.Cols))
+			p := outline.Place(g.Centre(k%g.l.Cols, k/g.l.Cols))
 			return nil, units.Fault(units.FaultConflict, "surface", units.Words("without a thickness at %v", p), "a finite thickness over the whole area")
 		}
 	}

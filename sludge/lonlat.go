@@ -1,7 +1,6 @@
 package sludge
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/sludge/internal/limits"
@@ -107,7 +106,7 @@ func (t *TangentPlane) Local(p LonLat) (plane.Point, error) {
 		return plane.Point{}, units.Fault(units.FaultMissing, "plane", nil, "a plane made by NewTangentPlane")
 	}
 	if math.Hypot(x, y) > maxFromOrigin || up < -maxFromOrigin {
-		f.Say("p", fmt.Sprintf("%g, %g", p.Lon, p.Lat), "a place within 100 km of the origin")
+		f.Fault(units.FaultConflict, "p", units.Words("%v, %v", p.Lon, p.Lat), "a place within 100 km of the origin")
 		return plane.Point{}, f.Err()
 	}
 	return plane.Point{X: units.Length(x), Y: units.Length(y)}, nil
@@ -131,7 +130,7 @@ func (t *TangentPlane) LonLat(p plane.Point) (LonLat, error) {
 	}
 	if !(math.Hypot(x, y) <= maxFromOrigin) {
 		var f units.Faults
-		f.Say("p", outline.Text(p), "a place within 100 km of the origin")
+		f.Fault(units.FaultConflict, "p", outline.Place(p), "a place within 100 km of the origin")
 		return LonLat{}, f.Err()
 	}
 	// Newton's iteration with the scale at the origin: at the latitudes and distances

@@ -2,7 +2,6 @@ package sludge
 
 import (
 	"context"
-	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/floats"
@@ -29,18 +28,18 @@ type NextSpec struct {
 // NextResult is a list of places in the order in which they help most.
 type NextResult struct {
 	Volume VolumeResult   `json:"volume"` // now
-	Places []NextSounding `json:"places"`
+	Places []NextSounding `json:"places"` // the best first, each given those before it
 	// Needed is the number of further soundings that bring the half of the interval to
 	// the one wanted; 0 when it is reached already, when none was wanted and when not
 	// even all candidates reach it: Reached tells which.
 	Needed   int      `json:"needed"`
-	Reached  bool     `json:"reached"` // Needed soundings are enough
-	Cautions []string `json:"cautions,omitempty"`
+	Reached  bool     `json:"reached"`            // Needed soundings are enough
+	Cautions []string `json:"cautions,omitempty"` // for the crew
 }
 
 // NextSounding is a place to sound.
 type NextSounding struct {
-	At plane.Point  `json:"at"`
+	At plane.Point  `json:"at"` // one of the candidates
 	SD units.Volume `json:"sd"` // of the volume once this place and those before it are sounded, as expected
 	// HalfWidth is the half of the interval then, 0 where there is none now.
 	HalfWidth units.Volume `json:"halfWidth,omitzero"`
@@ -124,7 +123,7 @@ func checkCandidates(f *units.Faults, s *Survey, list []plane.Point) {
 	for i, p := range list {
 		if !s.Contains(p) {
 			at := f.At("candidates", i)
-			at.Say("", outline.Text(p), "inside the boundary and off the islands")
+			at.Fault(units.FaultConflict, "", outline.Place(p), "inside the boundary and off the islands")
 		}
 	}
 }
@@ -283,10 +282,10 @@ func (j *joint) take(i int) {
 // Working returns the places in order.
 func (r NextResult) Working() units.Working {
 	var w units.Working
-	w.Add("sludge volume now", r.Volume.Volume, "standard deviation "+r.Volume.SD.Trade())
+	w.Add("sludge volume now", r.Volume.Volume, "standard deviation %v", r.Volume.SD)
 	for i, p := range r.Places {
-		how := fmt.Sprintf("standard deviation then; interval narrower by %.0f %%", 100*p.Narrower)
-		w.Add(fmt.Sprintf("sounding %d at %s", i+1, outline.Text(p.At)), p.SD, how)
+		w.Put(units.Words("sounding %v at %v", i+1, outline.Place(p.At)), p.SD,
+			units.Words("standard deviation then; interval narrower by %.0f %%", 100*p.Narrower))
 	}
 	if r.Needed > 0 {
 		w.Add("soundings needed", r.Needed, "for the half-width wanted")

@@ -2,7 +2,6 @@ package sludge
 
 import (
 	"context"
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/units"
@@ -19,16 +18,16 @@ type SurfaceVolumeSpec struct {
 
 // SurfaceVolumeResult is the volume under a surface, cut at zero and at the floor.
 type SurfaceVolumeResult struct {
-	Volume    units.Volume `json:"volume"`    // 0 or more
-	Uncut     units.Volume `json:"uncut"`     // of the surface as it is
-	BelowZero units.Volume `json:"belowZero"` // added by raising it to zero
-	AtFloor   units.Volume `json:"atFloor"`   // taken off by cutting it at the floor
-	CutArea   units.Area   `json:"cutArea"`   // where either happened
-	Area      units.Area   `json:"area"`      // inside the boundary less the islands
-	Without   units.Area   `json:"without"`   // where the surface has no value, such as beyond the hull: not in the volume
-	Cells     int          `json:"cells"`
-	Spacing   units.Length `json:"spacing"` // as used
-	Notes     []string     `json:"notes,omitempty"`
+	Volume    units.Volume   `json:"volume"`          // 0 or more
+	Uncut     units.Volume   `json:"uncut"`           // of the surface as it is
+	BelowZero units.Volume   `json:"belowZero"`       // added by raising it to zero
+	AtFloor   units.Volume   `json:"atFloor"`         // taken off by cutting it at the floor
+	CutArea   units.Area     `json:"cutArea"`         // where either happened
+	Area      units.Area     `json:"area"`            // inside the boundary less the islands
+	Without   units.Area     `json:"without"`         // where the surface has no value, such as beyond the hull: not in the volume
+	Cells     int            `json:"cells"`           // summed over
+	Spacing   units.Length   `json:"spacing"`         // as used
+	Notes     []units.Phrase `json:"notes,omitempty"` // what to doubt
 }
 
 // surfaceCells is about the number of cells when no spacing is given.
@@ -58,7 +57,7 @@ func SurfaceVolume(ctx context.Context, s *Survey, spec SurfaceVolumeSpec) (Surf
 	r := SurfaceVolumeResult{Area: s.Area(), Cells: len(nodes), Spacing: spec.Spacing}
 	floors, note := s.cuts()
 	if note != "" {
-		r.Notes = append(r.Notes, note)
+		r.Notes = append(r.Notes, units.Words(note))
 	}
 	for _, n := range nodes {
 		if err := ctx.Err(); err != nil {
@@ -88,7 +87,7 @@ func SurfaceVolume(ctx context.Context, s *Survey, spec SurfaceVolumeSpec) (Surf
 		r.Volume += n.Area.Times(t - over)
 	}
 	if r.Without > 0 {
-		r.Notes = append(r.Notes, fmt.Sprintf("the surface has no value over %.1f %% of the area", 100*float64(r.Without/r.Area)))
+		r.Notes = append(r.Notes, units.Words("the surface has no value over %.1f %% of the area", 100*float64(r.Without/r.Area)))
 	}
 	return r, nil
 }
@@ -129,13 +128,13 @@ func (s *Survey) cuts() (list []cut, note string) {
 // Working returns the parts of the volume.
 func (r SurfaceVolumeResult) Working() units.Working {
 	var w units.Working
-	w.Add("under the surface", r.Uncut, fmt.Sprintf("%d cells of at most %s", r.Cells, r.Spacing.Trade()))
+	w.Add("under the surface", r.Uncut, "%v cells of at most %v", r.Cells, r.Spacing)
 	w.Add("raised to zero", r.BelowZero, "")
 	w.Add("cut at the floor", r.AtFloor, "")
 	w.Add("volume", r.Volume, "under the surface + raised - cut")
-	w.Add("area cut", r.CutArea, "of "+r.Area.Trade())
+	w.Add("area cut", r.CutArea, "of %v", r.Area)
 	for _, n := range r.Notes {
-		w.Add("note", "", n)
+		w.Put(units.Words("note"), "", n)
 	}
 	return w
 }

@@ -141,7 +141,7 @@ func (s *Survey) setSoundings(spec SurveySpec, f *units.Faults) {
 		if !inside[i] {
 			switch spec.Outside {
 			case OutsideRefuse:
-				at.Say("at", place(in), "inside the boundary and off the islands")
+				at.Fault(units.FaultConflict, "at", place(in), "inside the boundary and off the islands")
 				continue
 			case OutsideDrop:
 				s.dropped++
@@ -172,7 +172,7 @@ func (s *Survey) setSoundings(spec SurveySpec, f *units.Faults) {
 			s.toSludge[k] += (r.toSludge - s.toSludge[k]) / m
 			s.flags[k] |= r.flags
 		default:
-			at.Say("at", place(in), "a place of its own, not that of soundings[%v], or duplicates by mean", int(s.index[k]))
+			at.Fault(units.FaultConflict, "at", place(in), "a place of its own, not that of soundings[%v], or duplicates by mean", int(s.index[k]))
 		}
 	}
 	s.n = len(s.x)
@@ -245,12 +245,12 @@ func (s *Survey) Working() units.Working {
 	var w units.Working
 	w.Add("area", s.Area(), "boundary less %d islands", len(s.rings)-1)
 	w.Add("soundings in use", s.n, "places with a thickness")
-	w.Add("soundings merged into another", merged, "at one place; rule: "+s.duplicates.String())
-	w.Add("soundings outside left out", s.dropped, "rule: "+s.outside.String())
-	w.Add("soundings outside kept", outside, "rule: "+s.outside.String())
+	w.Add("soundings merged into another", merged, "at one place; rule: %v", s.duplicates)
+	w.Add("soundings outside left out", s.dropped, "rule: %v", s.outside)
+	w.Add("soundings outside kept", outside, "rule: %v", s.outside)
 	w.Add("soundings over an assumed floor", assumed, "sludge top only; thickness rests on drawings")
 	w.Add("soundings set to zero thickness", s.zeroed, "sludge top below the assumed floor, within the tolerance")
-	w.Add("sides", s.sides.String(), "what the boundary is")
+	w.Add("sides", s.sides, "what the boundary is")
 	return w
 }
 

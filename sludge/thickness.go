@@ -46,20 +46,20 @@ func resolve(spec *SurveySpec, in *Sounding) (resolved, error) {
 	if in.ToFloor != nil {
 		r.thickness = float64(*in.ToFloor - *in.ToSludge) // one surface, whatever its level
 		if r.thickness < 0 {
-			f.Add("toFloor", *in.ToFloor, "at least the depth to the sludge top, "+in.ToSludge.Trade()+named(in))
+			f.Add("toFloor", *in.ToFloor, "at least the depth to the sludge top, %v", named(units.Words("%v", *in.ToSludge), in))
 		}
 		return r, f.Err()
 	}
 	r.flags = floorAssumed
 	floor, known := spec.Floor.Depth(in.At)
 	if !known || !(math.Abs(float64(floor)) <= maxDepth) {
-		f.Missing("toFloor", "a depth to the hard floor, as the survey's floor is not known at "+place(in))
+		f.Missing("toFloor", "a depth to the hard floor, as the survey's floor is not known at %v", place(in))
 		return r, f.Err()
 	}
 	r.thickness = float64(floor) - r.toSludge
 	if r.thickness < 0 {
 		if r.thickness < -float64(spec.FloorTolerance) {
-			f.Add("toSludge", *in.ToSludge, "at most the depth to the assumed floor, "+units.Length(float64(floor)+rise).Trade()+named(in))
+			f.Add("toSludge", *in.ToSludge, "at most the depth to the assumed floor, %v", named(units.Words("%v", units.Length(float64(floor)+rise)), in))
 		}
 		r.thickness, r.zeroed = 0, true
 	}
@@ -88,7 +88,7 @@ func levelRise(spec *SurveySpec, in *Sounding, f *units.Faults) float64 {
 		f.Add("levelRise", in.LevelRise, "none where the survey has level readings")
 		return 0
 	case after == 0 || in.Time.After(end):
-		f.Say("time", stamp(in.Time), "between the first and the last level reading, "+stamp(spec.Levels[0].Time)+" to "+stamp(end))
+		f.Say("time", stamp(in.Time), "between the first and the last level reading, %v to %v", units.Word(stamp(spec.Levels[0].Time)), units.Word(stamp(end)))
 		return 0
 	}
 	a := spec.Levels[after-1]
@@ -126,14 +126,14 @@ func checkLevels(spec SurveySpec, f *units.Faults) {
 }
 
 // place returns where a sounding lies for a message.
-func place(in *Sounding) string { return outline.Text(in.At) + named(in) }
+func place(in *Sounding) units.Phrase { return named(outline.Place(in.At), in) }
 
-// named returns the name of a sounding for a message.
-func named(in *Sounding) string {
+// named returns a phrase with the name of a sounding behind it.
+func named(p units.Phrase, in *Sounding) units.Phrase {
 	if in.Name == "" {
-		return ""
+		return p
 	}
-	return " at " + in.Name
+	return p.And(" at %v", units.Word(in.Name))
 }
 
 func stamp(t time.Time) string { return t.Format(time.RFC3339) }

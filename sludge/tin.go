@@ -54,7 +54,7 @@ func NewTIN(s *Survey, spec TINSpec) (*TIN, error) {
 	places, rings := withCorners(places, s.rings)
 	z := append(slices.Clone(s.z), edgeThickness(places, s.z, spec, func(i int32) {
 		at := s.corner(&f, rings, i)
-		at.Say("", outline.Text(places[i].Point()),
+		at.Fault(units.FaultConflict, "", outline.Place(places[i].Point()),
 			"a corner inside the hull of the soundings, or another edge rule")
 	})...)
 	if err := f.Err(); err != nil {
@@ -164,7 +164,7 @@ func (v TINVolume) Working() units.Working {
 	w.Add("area", v.Area, "inside the boundary, less islands")
 	w.Add("sludge volume", v.Volume, "sum of triangle area x mean of its three corners")
 	w.Add("mean thickness", v.MeanThickness, "volume / area")
-	w.Add("area that rests on the edge rule", v.AreaByRule, "triangles with a boundary corner; rule: "+v.Edge.String())
+	w.Add("area that rests on the edge rule", v.AreaByRule, "triangles with a boundary corner; rule: %v", v.Edge)
 	w.Add("volume that rests on the edge rule", v.VolumeByRule, "of the sludge volume")
 	return w
 }
@@ -234,8 +234,8 @@ func (t *TIN) each(fn func(a, b, c int32)) {
 func (t *TIN) Len() int { return len(t.inside) }
 
 // Triangle returns the corners of triangle i, 0 to below [TIN.Len], counterclockwise,
-// and the thickness at each; zeros for another i. So a TIN is a surface of triangles over a level floor for
-// whatever takes one, such as a volume under a level.
+// and the thickness at each; zeros for another i. So a TIN serves wherever a surface of
+// triangles is asked for.
 func (t *TIN) Triangle(i int) (corners [3]plane.Point, thickness [3]units.Length) {
 	if i < 0 || i >= len(t.inside) {
 		return corners, thickness

@@ -2,7 +2,6 @@ package sludge
 
 import (
 	"context"
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/sludge/internal/outline"
@@ -31,7 +30,7 @@ type VolumeSpec struct {
 // mostError bounds the errors of soundings, in metres, and mostInlets the inlets.
 const (
 	mostError  units.Length = 10
-	mostInlets              = 1000
+	mostInlets int          = 1000
 )
 
 // VolumeResult is the volume of sludge, how sure it is, and on what that rests.
@@ -61,16 +60,16 @@ type VolumeResult struct {
 	// UnsoundedInlets are those without a place sounded within Reach.
 	UnsoundedInlets []plane.Point `json:"unsoundedInlets,omitempty"`
 
-	Counts  SiteCounts    `json:"counts"`
-	Banks   []BankWeight  `json:"banks"`             // ways at the banks, draped first; one with walls
-	Floors  []FloorWeight `json:"floors"`            // as told, as fitted to readings, or guessed
-	Log     float64       `json:"log"`               // weight, 0 to 1, of the logarithmic scale of the height
-	Fields  []FieldWeight `json:"fields"`            // by smoothness
-	Range   units.Length  `json:"range"`             // practical, mean over all parts by weight
-	Nugget  float64       `json:"nugget"`            // share of the variance, 0 to 1, mean over all parts by weight
-	Parts   []VolumePart  `json:"parts"`             // the heaviest, at most 5, by weight
-	Stretch *FieldStretch `json:"stretch,omitempty"` // where the readings show one; nil: none
-	Notes   []string      `json:"notes,omitempty"`   // what to doubt and what would help
+	Counts  SiteCounts     `json:"counts"`            // of soundings, by what they say
+	Banks   []BankWeight   `json:"banks"`             // ways at the banks, draped first; one with walls
+	Floors  []FloorWeight  `json:"floors"`            // as told, as fitted to readings, or guessed
+	Log     float64        `json:"log"`               // weight, 0 to 1, of the logarithmic scale of the height
+	Fields  []FieldWeight  `json:"fields"`            // by smoothness
+	Range   units.Length   `json:"range"`             // practical, mean over all parts by weight
+	Nugget  float64        `json:"nugget"`            // share of the variance, 0 to 1, mean over all parts by weight
+	Parts   []VolumePart   `json:"parts"`             // the heaviest, at most 5, by weight
+	Stretch *FieldStretch  `json:"stretch,omitempty"` // where the readings show one; nil: none
+	Notes   []units.Phrase `json:"notes,omitempty"`   // what to doubt and what would help
 }
 
 // SiteCounts says what became of the soundings. Free to AtWaterline are under the
@@ -125,9 +124,9 @@ type VolumePart struct {
 	Smoothness string       `json:"smoothness"` // as in [FieldWeight]
 	Range      units.Length `json:"range"`      // practical
 	Nugget     float64      `json:"nugget"`     // share of the variance
-	DF         float64      `json:"df"`
-	Volume     units.Volume `json:"volume"`
-	Scale      units.Volume `json:"scale"` // of the t
+	DF         float64      `json:"df"`         // degrees of freedom of the t
+	Volume     units.Volume `json:"volume"`     // the middle of the t
+	Scale      units.Volume `json:"scale"`      // of the t
 }
 
 // VolumeWithInterval returns the volume of sludge in the area of the survey and an
@@ -172,9 +171,8 @@ func (r VolumeResult) Working() units.Working {
 	w.Add("sludge volume", r.Volume, "mean over the hypotheses below")
 	switch {
 	case r.Interval != nil:
-		at := fmt.Sprintf("%g %% interval", 100*r.Confidence)
-		w.Add("low", r.Interval.Low, at)
-		w.Add("high", r.Interval.High, at)
+		w.Add("low", r.Interval.Low, "%v %% interval", 100*r.Confidence)
+		w.Add("high", r.Interval.High, "%v %% interval", 100*r.Confidence)
 	case r.Bracket != nil:
 		w.Add("low", r.Bracket.Low, "bracket of the hypotheses, without a probability")
 		w.Add("high", r.Bracket.High, "bracket of the hypotheses, without a probability")
@@ -183,33 +181,33 @@ func (r VolumeResult) Working() units.Working {
 	w.Add("area", r.Area, "inside the boundary less islands")
 	w.Add("mean thickness", r.Mean, "volume / area")
 	c := r.Counts
-	w.Add("places", c.Places, fmt.Sprintf("from %d soundings; %d with a thickness, %d full to the waterline, %d bare, %d at the waterline", c.Soundings, c.Free, c.OnFloor, c.Bare, c.AtWaterline))
+	w.Add("places", c.Places, "from %v soundings; %v with a thickness, %v full to the waterline, %v bare, %v at the waterline", c.Soundings, c.Free, c.OnFloor, c.Bare, c.AtWaterline)
 	for _, b := range r.Banks {
-		w.Add(fmt.Sprintf("top at the banks %.0f %% level", 100*b.Share), b.Volume, fmt.Sprintf("weight %.3f", b.Weight))
+		w.Put(units.Words("top at the banks %.0f %% level", 100*b.Share), b.Volume, units.Words("weight %.3f", b.Weight))
 	}
 	for _, g := range r.Floors {
 		switch {
 		case g.Vertical:
-			w.Add("sides", "vertical", fmt.Sprintf("weight %.3f", g.Weight))
+			w.Add("sides", SidesVertical, "weight %.3f", g.Weight)
 		case g.Slope > 0:
-			w.Add(fmt.Sprintf("floor with banks of %.2f : 1", g.Slope), g.Depth, fmt.Sprintf("deepest; weight %.3f", g.Weight))
+			w.Put(units.Words("floor with banks of %.2f : 1", g.Slope), g.Depth, units.Words("deepest; weight %.3f", g.Weight))
 		default:
 			w.Add("floor as told", g.Depth, "deepest")
 		}
 	}
 	for _, f := range r.Fields {
-		w.Add("field "+f.Smoothness, fmt.Sprintf("%.3f", f.Weight), "weight")
+		w.Put(units.Words("field %v", units.Word(f.Smoothness)), units.Words("%.3f", f.Weight), units.Words("weight"))
 	}
-	w.Add("field on the logarithm of the height", fmt.Sprintf("%.3f", r.Log), "weight")
+	w.Add("field on the logarithm of the height", units.Words("%.3f", r.Log), "weight")
 	w.Add("practical range", r.Range, "mean")
-	w.Add("nugget", fmt.Sprintf("%.3f", r.Nugget), "share of the variance, mean")
+	w.Add("nugget", units.Words("%.3f", r.Nugget), "share of the variance, mean")
 	if t := r.Stretch; t != nil {
-		w.Add("stretched fields", fmt.Sprintf("%.3f", t.Weight), fmt.Sprintf("weight; the range is longer by %.1f at azimuth %.0f", t.Ratio, t.Azimuth))
+		w.Add("stretched fields", units.Words("%.3f", t.Weight), "weight; the range is %.1f times as long at azimuth %.0f", t.Ratio, t.Azimuth)
 	}
-	w.Add("variance from the banks", fmt.Sprintf("%.2f", r.BanksShare), "share")
-	w.Add("area far from a sounding", fmt.Sprintf("%.2f", r.GapsShare), "share farther than "+r.Reach.Trade())
+	w.Add("variance from the banks", units.Words("%.2f", r.BanksShare), "share")
+	w.Add("area far from a sounding", units.Words("%.2f", r.GapsShare), "share farther than %v", r.Reach)
 	for _, n := range r.Notes {
-		w.Add("note", "", n)
+		w.Put(units.Words("note"), "", n)
 	}
 	return w
 }

@@ -61,7 +61,7 @@ func volumeOf(t *testing.T, s *Survey, spec VolumeSpec) VolumeResult {
 func TestVolumeFaults(t *testing.T) {
 	_, err := VolumeWithInterval(context.Background(), nil, VolumeSpec{ReadingSD: -1, SharedSD: 11, BankRule: 4, Inlets: []plane.Point{at(math.NaN(), 0)}})
 	require.Equal(t, []string{"survey", "confidence", "readingSD", "sharedSD", "inlets[0].x", "bankRule"}, fields(err))
-	for _, c := range []float64{0.009, 1, math.NaN(), -0.95} {
+	for _, c := range []float64{0, 1, math.NaN(), -0.95} {
 		_, err = VolumeWithInterval(context.Background(), surveyOf(t, rectangle(0, 0, 9, 9), []geostat.Sample{sampleAt(1, 1, 1)}), VolumeSpec{Confidence: c})
 		require.Equal(t, []string{"confidence"}, fields(err))
 	}

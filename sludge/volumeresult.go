@@ -2,7 +2,6 @@ package sludge
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
@@ -57,7 +56,7 @@ func (e *estimate) few(r *VolumeResult) {
 		}
 	}
 	r.Mean = r.Volume.Over(r.Area).Depth()
-	r.Notes = append(r.Notes, fmt.Sprintf("too few of the %d places have a value for an interval: sound %d or more off the waterline", len(e.sites), leastFree))
+	r.Notes = append(r.Notes, units.Words("too few of the %v places have a value for an interval: sound %v or more off the waterline", len(e.sites), leastFree))
 }
 
 // counts counts the sites by what they say under the heaviest hypothesis.
@@ -202,16 +201,16 @@ const (
 
 // notes says what to doubt and what would help.
 func (e *estimate) notes(r *VolumeResult) {
-	note := func(format string, args ...any) { r.Notes = append(r.Notes, fmt.Sprintf(format, args...)) }
+	note := func(text string, args ...any) { r.Notes = append(r.Notes, units.Words(text, args...)) }
 	switch {
 	case !e.knownFloor && e.survey.sides == SidesUnknown:
 		note("nothing is known of the sides: the bracket spans walls and banks of usual slopes and has no probability; say what the boundary is and give the floor, or the depths to it")
 	case !e.knownFloor && e.survey.floor != nil:
 		note("the boundary is a waterline, but the floor as told does not come up to it: the bracket spans usual banks and has no probability; give a floor with its banks")
 	case !e.knownFloor:
-		note("the boundary is a waterline, but the floor is not known: the bracket spans usual banks and has no probability; give the floor, or depths to it at %d places", leastFree)
+		note("the boundary is a waterline, but the floor is not known: the bracket spans usual banks and has no probability; give the floor, or depths to it at %v places", leastFree)
 	case r.Interval == nil:
-		note("%d places with a thickness: fewer than %d make no interval", r.Counts.Free, leastFree)
+		note("%v places with a thickness: fewer than %v make no interval", r.Counts.Free, leastFree)
 	case e.survey.floor == nil && e.survey.sides == SidesBanks:
 		note("the floor was fitted to the depths read at the soundings: a floor from drawings makes the volume surer")
 	}
@@ -222,12 +221,12 @@ func (e *estimate) notes(r *VolumeResult) {
 		note("%.0f %% of the variance is how the sludge meets the banks: two soundings half way down a bank settle more than ten in the middle", 100*r.BanksShare)
 	}
 	if r.GapsShare > muchFar {
-		note("%.0f %% of the area is farther than %s from every place sounded", 100*r.GapsShare, r.Reach.Trade())
+		note("%.0f %% of the area is farther than %v from every place sounded", 100*r.GapsShare, r.Reach)
 	}
 	for _, p := range r.UnsoundedInlets {
-		note("the inlet at %s has no sounding within %s: the interval supposes that no pile was missed there", outline.Text(p), r.Reach.Trade())
+		note("the inlet at %v has no sounding within %v: the interval supposes that no pile was missed there", outline.Place(p), r.Reach)
 	}
 	if c := r.Counts; c.ThinnedBy > 0 {
-		note("%d soundings were thinned to %d places, one in each cell of %s", c.Soundings, c.Places, c.ThinnedBy.Trade())
+		note("%v soundings were thinned to %v places, one in each cell of %v", c.Soundings, c.Places, c.ThinnedBy)
 	}
 }

@@ -2,7 +2,6 @@ package geostat
 
 import (
 	"context"
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/units"
@@ -22,13 +21,13 @@ type AnisotropySpec struct {
 // AnisotropyResult is a fitted model with an anisotropy and what it gains over one
 // that is alike in all directions.
 type AnisotropyResult struct {
-	Model     Model           `json:"model"`         // with its range along the major axis, plain
-	Status    FitStatus       `json:"status"`        // of the model, as of [Fit]
-	Why       string          `json:"why,omitempty"` // the reason when Status is not usable
-	Objective float64         `json:"objective"`     // weighted sum of squares at the minimum
-	Isotropic float64         `json:"isotropic"`     // the same for the best model that is alike in all directions
-	Gain      float64         `json:"gain"`          // share of Isotropic that the anisotropy takes away, 0 to 1
-	Classes   []DirectedClass `json:"classes"`       // that took part
+	Model     Model           `json:"model"`        // with its range along the major axis, plain
+	Status    FitStatus       `json:"status"`       // of the model, as of [Fit]
+	Why       units.Phrase    `json:"why,omitzero"` // the reason when Status is not usable
+	Objective float64         `json:"objective"`    // weighted sum of squares at the minimum
+	Isotropic float64         `json:"isotropic"`    // the same for the best model that is alike in all directions
+	Gain      float64         `json:"gain"`         // share of Isotropic that the anisotropy takes away, 0 to 1
+	Classes   []DirectedClass `json:"classes"`      // that took part
 }
 
 // DirectedClass is a class of distance and direction beside the fitted model.
@@ -105,10 +104,10 @@ func FitAnisotropy(ctx context.Context, spec AnisotropySpec) (AnisotropyResult, 
 	}
 	switch {
 	case len(p.g) < 8:
-		r.Status, r.Why = FitTooFew, fmt.Sprintf("%d classes with enough pairs, the fit needs 8", len(p.g))
+		r.Status, r.Why = FitTooFew, units.Words("%v classes with enough pairs, the fit needs 8", len(p.g))
 		return r, nil
 	case flat:
-		r.Status, r.Why = FitFlat, "all semivariances are zero: the values are one constant and have no variogram"
+		r.Status, r.Why = FitFlat, units.Words("all semivariances are zero: the values are one constant and have no variogram")
 		return r, nil
 	}
 	p.anisotropy(azimuths, &r)
@@ -175,10 +174,10 @@ func (p *fitProblem) anisotropy(azimuths []float64, r *AnisotropyResult) {
 // Working returns the model and what the anisotropy gains.
 func (r AnisotropyResult) Working() units.Working {
 	var w units.Working
-	w.Add("fit", r.Status.String(), r.Why)
+	w.Put(units.Words("fit"), r.Status, r.Why)
 	if r.Status != FitTooFew && r.Status != FitFlat {
 		w = append(w, r.Model.Working()...)
-		w.Add("gain of the anisotropy", fmt.Sprintf("%.3f", r.Gain), "share of the squared deviations without it")
+		w.Add("gain of the anisotropy", units.Words("%.3f", r.Gain), "share of the squared deviations without it")
 	}
 	return w
 }

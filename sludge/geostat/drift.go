@@ -3,7 +3,6 @@ package geostat
 import (
 	"cmp"
 	"context"
-	"fmt"
 	"math"
 	"slices"
 
@@ -117,7 +116,7 @@ func NewDrift(ctx context.Context, spec DriftSpec) (*Drift, error) {
 			d.upper.SetTri(i, j, r.At(i, j))
 		}
 		if !(math.Abs(r.At(i, i)) > 1e-9*math.Abs(r.At(0, 0))) {
-			f.Say("covariates", fmt.Sprintf("such that number %d follows from the others", i), "covariates that vary apart from each other")
+			f.Fault(units.FaultConflict, "covariates", units.Words("such that number %v follows from the others", i), "covariates that vary apart from each other")
 			return nil, f.Err()
 		}
 	}

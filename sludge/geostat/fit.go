@@ -1,7 +1,6 @@
 package geostat
 
 import (
-	"fmt"
 	"slices"
 
 	"example.org/earthbasin/units"
@@ -72,15 +71,15 @@ type FitSpec struct {
 
 // FitResult is a fitted model with what is needed to judge it.
 type FitResult struct {
-	Model     Model        `json:"model"`         // zero when Status is too few or flat
-	Weights   FitWeights   `json:"weights"`       // of the squared deviations, as asked for
-	Status    FitStatus    `json:"status"`        // whether the model may be used
-	Why       string       `json:"why,omitempty"` // the reason when Status is not usable
-	Objective float64      `json:"objective"`     // weighted sum of squares at the minimum: a plain number with Cressie weights
-	AtZero    bool         `json:"atZero"`        // the nugget would have come out negative and was held at zero
-	Classes   []FitClass   `json:"classes"`       // those that took part
-	Sparse    int          `json:"sparse"`        // of these, classes with fewer than 30 pairs, the least that is commonly trusted (common practice, no source)
-	MaxReach  units.Length `json:"maxReach"`      // of the data: the diagonal of the box around the samples
+	Model     Model        `json:"model"`        // zero when Status is too few or flat
+	Weights   FitWeights   `json:"weights"`      // of the squared deviations, as asked for
+	Status    FitStatus    `json:"status"`       // whether the model may be used
+	Why       units.Phrase `json:"why,omitzero"` // the reason when Status is not usable
+	Objective float64      `json:"objective"`    // weighted sum of squares at the minimum: a plain number with Cressie weights
+	AtZero    bool         `json:"atZero"`       // the nugget would have come out negative and was held at zero
+	Classes   []FitClass   `json:"classes"`      // those that took part
+	Sparse    int          `json:"sparse"`       // of these, classes with fewer than 30 pairs, the least that is commonly trusted (common practice, no source)
+	MaxReach  units.Length `json:"maxReach"`     // of the data: the diagonal of the box around the samples
 }
 
 // fewPairs is the number of pairs that a class should have, and below which all
@@ -123,16 +122,16 @@ func Fit(spec FitSpec) (FitResult, error) {
 	switch flat := !slices.ContainsFunc(p.g, func(g float64) bool { return g > 0 }); {
 	case len(p.g) > 0 && flat:
 		r.Status = FitFlat
-		r.Why = "all semivariances are zero: the values are one constant and have no variogram"
+		r.Why = units.Words("all semivariances are zero: the values are one constant and have no variogram")
 		return r, nil
 	case len(p.g) < least:
 		r.Status = FitTooFew
-		r.Why = fmt.Sprintf("%d classes with enough pairs, the fit needs %d", len(p.g), least)
+		r.Why = units.Words("%v classes with enough pairs, the fit needs %v", len(p.g), least)
 		return r, nil
 	}
 	if pairs < fewPairs {
 		r.Status = FitTooFew
-		r.Why = fmt.Sprintf("%d pairs in all, fewer than the %d that a single class should have", pairs, fewPairs)
+		r.Why = units.Words("%v pairs in all, fewer than the %v that a single class should have", pairs, fewPairs)
 		return r, nil
 	}
 	best := p.minimum()
@@ -163,21 +162,21 @@ func (r *FitResult) judge() {
 	switch {
 	case r.Model.Sill <= 1e-6*r.Model.Nugget:
 		r.Status = FitPureNugget
-		r.Why = "the semivariance does not grow with distance"
+		r.Why = units.Words("the semivariance does not grow with distance")
 	case reach < r.Classes[0].Distance:
 		r.Status = FitPureNugget
-		r.Why = fmt.Sprintf("the structure ends at %v, before the first class at %v", reach.Trade(), r.Classes[0].Distance.Trade())
+		r.Why = units.Words("the structure ends at %v, before the first class at %v", reach, r.Classes[0].Distance)
 	case reach > r.MaxReach:
 		r.Status = FitBeyondRange
-		r.Why = fmt.Sprintf("the effective range of %v is longer than the %v that the data reach: there may be a trend", reach.Trade(), r.MaxReach.Trade())
+		r.Why = units.Words("the effective range of %v is longer than the %v that the data reach: there may be a trend", reach, r.MaxReach)
 	}
 }
 
 // Working returns the model and the quality of the fit.
 func (r FitResult) Working() units.Working {
 	var w units.Working
-	w.Add("fit", r.Status, r.Why)
-	w.Add("weights", r.Weights, "%d classes, %d of them with fewer than %d pairs", len(r.Classes), r.Sparse, fewPairs)
+	w.Put(units.Words("fit"), r.Status, r.Why)
+	w.Add("weights", r.Weights, "%v classes, %v of them with fewer than %v pairs", len(r.Classes), r.Sparse, fewPairs)
 	if r.Status != FitTooFew && r.Status != FitFlat {
 		w = append(w, r.Model.Working()...)
 	}

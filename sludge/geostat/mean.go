@@ -164,7 +164,7 @@ func (r MeanResult) Working() units.Working {
 	if r.VolumeInterval != nil {
 		w.Add("standard deviation", r.SD, "n - 1")
 		w.Add("standard error", r.Error, "")
-		w.Add("t", units.Words("%.4f", r.T), "%g %%, %d degrees of freedom", 100*r.Confidence, r.N-1)
+		w.Add("t", units.Words("%.4f", r.T), "%v %%, %v degrees of freedom", 100*r.Confidence, r.N-1)
 		w.Add("volume, low", r.VolumeInterval.Low, "area x (mean - t x error)")
 		w.Add("volume, high", r.VolumeInterval.High, "area x (mean + t x error)")
 	}

@@ -205,9 +205,9 @@ func (m Model) Working() units.Working {
 	w.Add("variogram model", m.Shape, "")
 	w.Add("nugget", m.Nugget, "counts only between a measurement and itself")
 	w.Add("sill of the structure", m.Sill, "without the nugget")
-	w.Add("range", m.Range, m.RangeAs.String())
+	w.Add("range", m.Range, "%v", m.RangeAs)
 	if a := m.Anisotropy; a != nil {
-		w.Add("anisotropy ratio", a.Ratio, a.RatioAs.String())
+		w.Add("anisotropy ratio", a.Ratio, "%v", a.RatioAs)
 		w.Add("range measured along", a.RangeAlong, "axis of the anisotropy")
 		w.Add("azimuth of the major axis", a.Azimuth, "degrees clockwise from north")
 	}

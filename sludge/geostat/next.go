@@ -39,7 +39,7 @@ func (r NextResult) Working() units.Working {
 	var w units.Working
 	w.Add("standard deviation of the mean now", r.SD, "")
 	for i, p := range r.Places {
-		w.Put(units.Words("sounding %d at %s", i+1, outline.Text(p.At)), p.SD, units.Words("standard deviation once it is taken"))
+		w.Put(units.Words("sounding %v at %v", i+1, outline.Place(p.At)), p.SD, units.Words("standard deviation once it is taken"))
 	}
 	for _, c := range r.Cautions {
 		w.Add("caution", "", c)

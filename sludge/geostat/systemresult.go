@@ -2,7 +2,6 @@ package geostat
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
 	"example.org/earthbasin/units"
@@ -19,7 +18,7 @@ type KrigingSystem struct {
 	Estimate    Estimate       `json:"estimate"`        // at the place
 	Condition   float64        `json:"condition"`       // number of C, estimated in the 1-norm
 	Added       units.Area     `json:"added"`           // to the diagonal of C so that it could be solved, 0 as a rule
-	Notes       []string       `json:"notes,omitempty"` // what is doubtful in the equations
+	Notes       []units.Phrase `json:"notes,omitempty"` // what is doubtful in the equations
 }
 
 // nearlySingular is the condition number above which kriging warns. Weights
@@ -72,7 +71,7 @@ func (k *Kriging) System(p plane.Point) (KrigingSystem, error) {
 
 // Notes says in words what is doubtful in the equations of all samples; nil with
 // neighbours and when nothing is.
-func (k *Kriging) Notes() []string {
+func (k *Kriging) Notes() []units.Phrase {
 	if k == nil || k.all == nil {
 		return nil
 	}
@@ -80,13 +79,13 @@ func (k *Kriging) Notes() []string {
 }
 
 // notes says in words what is doubtful in the system.
-func (s *system) notes() []string {
-	var notes []string
+func (s *system) notes() []units.Phrase {
+	var notes []units.Phrase
 	if c := s.condition(); c > nearlySingular {
-		notes = append(notes, fmt.Sprintf("the equations are nearly singular (condition number %.1e): give the model a nugget", c))
+		notes = append(notes, units.Words("the equations are nearly singular (condition number %.1e): give the model a nugget", c))
 	}
 	if s.jitter > 0 {
-		notes = append(notes, fmt.Sprintf("%.1e m2 were added to the diagonal so that the equations could be solved", s.jitter))
+		notes = append(notes, units.Words("%v was added to the diagonal so that the equations could be solved", units.Area(s.jitter)))
 	}
 	return notes
 }

@@ -3,7 +3,6 @@ package geostat
 import (
 	"cmp"
 	"context"
-	"fmt"
 	"math"
 	"slices"
 
@@ -26,7 +25,7 @@ type ValidationResult struct {
 	MSDR      float64              `json:"msdr"`      // mean of error squared over variance: 1 when the model says rightly how sure it is
 	Left      []LeftOut            `json:"left"`      // by sample
 	Verdict   MSDRVerdict          `json:"verdict"`   // on the MSDR
-	Why       string               `json:"why"`       // the verdict in words
+	Why       units.Phrase         `json:"why"`       // the verdict in words
 	MSDRRange units.Range[float64] `json:"msdrRange"` // that counts as about 1: 1 -+ 3 sqrt(2/n)
 }
 
@@ -117,25 +116,25 @@ func (k *Kriging) Validate(ctx context.Context) (ValidationResult, error) {
 func (r *ValidationResult) judge() {
 	half := 3 * math.Sqrt(2/float64(r.N))
 	r.MSDRRange = units.Range[float64]{Low: max(0, 1-half), High: 1 + half}
-	r.Why = fmt.Sprintf("the errors are as large as the model expects (MSDR %.3g)", r.MSDR)
+	r.Why = units.Words("the errors are as large as the model expects (MSDR %.3g)", r.MSDR)
 	switch {
 	case r.MSDR > r.MSDRRange.High:
 		r.Verdict = MSDRTooHigh
-		r.Why = fmt.Sprintf("the errors are %.3g times what the model expects: its intervals are too narrow", math.Sqrt(r.MSDR))
+		r.Why = units.Words("the errors are %.3g times what the model expects: its intervals are too narrow", math.Sqrt(r.MSDR))
 	case r.MSDR < r.MSDRRange.Low:
 		r.Verdict = MSDRTooLow
-		r.Why = fmt.Sprintf("the errors are only %.3g times what the model expects: its intervals are too wide", math.Sqrt(r.MSDR))
+		r.Why = units.Words("the errors are only %.3g times what the model expects: its intervals are too wide", math.Sqrt(r.MSDR))
 	}
 }
 
 // Working returns the measures.
 func (r ValidationResult) Working() units.Working {
 	var w units.Working
-	w.Add("places left out in turn", fmt.Sprint(r.N), "")
+	w.Add("places left out in turn", r.N, "")
 	w.Add("mean error", r.MeanError, "observed less predicted")
 	w.Add("root mean square error", r.RMSE, "")
 	w.Add("mean absolute error", r.MAE, "")
-	w.Add("mean squared deviation ratio", units.Words("%.3f", r.MSDR), r.Why)
+	w.Put(units.Words("mean squared deviation ratio"), units.Words("%.3f", r.MSDR), r.Why)
 	return w
 }
 

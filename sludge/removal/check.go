@@ -15,7 +15,7 @@ func (spec PlanSpec) check(f *units.Faults) {
 		limits.OrZero(f, "interval.low", i.Low, limits.MinVolume, limits.MaxVolume)
 		limits.OrZero(f, "interval.high", i.High, limits.MinVolume, limits.MaxVolume)
 		if !i.Has(spec.Sludge) {
-			f.Say("interval", i.Low.Trade()+" to "+i.High.Trade(), "an interval that holds the best volume, %v", spec.Sludge)
+			f.Fault(units.FaultConflict, "interval", *i, "an interval that holds the best volume, %v", spec.Sludge)
 		}
 		high = max(high, i.High)
 	}

@@ -62,8 +62,8 @@ func ExamplePlan() {
 	// draw off and dig: pump off the liquid  1,135,309 gal     4,744 ton at 0.4 % solids, 20.9 ton dry: liquid
 	//   hose sets                            3                 on 87.33 acre
 	//   time                                 22.02 h           days 3; cost 10,217.78
-	// draw off and dig: dig the sludge       164,691 gal       725.9 ton at 16.0 % solids, 116.1 ton dry: semi-solid
-	//   loads                                65                of 2,545 gal; cycle 21.39 min; 4 trucks keep the loader busy, 3 never queue; bottleneck with 4: loader
+	// draw off and dig: dig the sludge       815.4 yd3         725.9 ton at 16.0 % solids, 116.1 ton dry: semi-solid
+	//   loads                                65                of 12.6 yd3; cycle 21.39 min; 4 trucks keep the loader busy, 3 never queue; bottleneck with 4: loader
 	//   time                                 7.137 h           days 1; cost 6,496.86
 	// agitate and pump: pump off the liquid  878,619 gal       3,672 ton at 0.5 % solids, 36,568 lb dry: liquid
 	//   hose sets                            2                 on 67.59 acre
@@ -73,8 +73,8 @@ func ExamplePlan() {
 	// agitate and pump: pump the slurry      396,678 gal       1,689 ton at 6.0 % solids, 101.3 ton dry: slurry
 	//   hose sets                            2                 on 49.58 acre
 	//   time                                 10.78 h           days 2; cost 5,553.49
-	// agitate and pump: dig what stays       24,704 gal        108.9 ton at 16.0 % solids, 34,844 lb dry: semi-solid
-	//   loads                                10                of 2,545 gal; cycle 21.39 min; 4 trucks keep the loader busy, 3 never queue; bottleneck with 4: loader
+	// agitate and pump: dig what stays       122.3 yd3         108.9 ton at 16.0 % solids, 34,844 lb dry: semi-solid
+	//   loads                                10                of 12.6 yd3; cycle 21.39 min; 4 trucks keep the loader busy, 3 never queue; bottleneck with 4: loader
 	//   time                                 1.098 h           days 1; cost 3,114.90
 	// low, draw off and dig                  16,211.72         sludge 240,000 gal; 1,300,000 gal moved, loads 52, 28.24 h, days 4
 	// low, agitate and pump                  19,101.90         sludge 240,000 gal; 1,300,000 gal moved, loads 8, 34.46 h, days 5

@@ -267,20 +267,20 @@ func (r HaulResult) Working() units.Working {
 		how = "payload / density"
 	}
 	w.Add("one load", r.PerLoad, how)
-	w.Add("loads", r.Loads, "volume / load, rounded up; the last is "+r.LastLoad.Trade())
-	w.Add("loading", r.Load, "at the "+r.Loading.String()+" rate")
+	w.Add("loads", r.Loads, "volume / load, rounded up; the last is %v", r.LastLoad)
+	w.Add("loading", r.Load, "at the %v rate", r.Loading)
 	w.Add("travel", r.Travel, "out and back")
 	w.Add("cycle", r.Cycle, "load, travel, unload and fixed waits")
 	w.Add("trucks that keep the loader busy", r.TrucksNeeded, "cycle / loading = %.3f, rounded up", r.Ratio)
 	w.Add("trucks that never queue", r.TrucksNoQueue, "rounded down")
-	waits := "the loader and the trucks match"
+	waits := units.Words("the loader and the trucks match")
 	switch r.Bottleneck {
 	case BottleneckTrucks:
-		waits = "the loader waits " + r.LoaderWaits.Trade() + " in each round"
+		waits = units.Words("the loader waits %v in each round", r.LoaderWaits)
 	case BottleneckLoader:
-		waits = "each truck waits " + r.TruckWaits.Trade() + " on each trip"
+		waits = units.Words("each truck waits %v on each trip", r.TruckWaits)
 	}
-	w.Add("trucks", r.Trucks, waits)
+	w.Put(units.Words("trucks"), r.Trucks, waits)
 	w.Add("output", r.Rate, "%.3f loads an hour", r.LoadsPerHour)
 	w.Add("time", r.Time, "loads / output")
 	if r.Driven > 0 {

@@ -1,7 +1,6 @@
 package removal
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/sludge/internal/limits"
@@ -92,7 +91,7 @@ func (p *planner) agitatePump() RouteResult {
 	}
 	p.dig(&r, "dig what stays", dug)
 	if fresh.Volume > 0 {
-		r.Notes = append(r.Notes, fmt.Sprintf("The liquid does not thin the sludge to %s solids: %s of water has to be brought in.", target.Text(units.Percent, 1), fresh.Volume.Trade()))
+		r.Notes = append(r.Notes, units.Words("The liquid does not thin the sludge to %v solids: %v of water has to be brought in.", units.As(target, units.Percent, 1), liquid(fresh.Volume)))
 	}
 	return r
 }
@@ -149,7 +148,7 @@ func (p *planner) agitation(r *RouteResult, a *AgitateSpec, fresh units.Volume) 
 func (p *planner) dig(r *RouteResult, name string, s Slurry) {
 	p.move(r, StageDig, "dig", name, s, p.spec.Dig.Swell, p.spec.Dig.Equipment)
 	if class := classOf(p.classes, s.Solids); s.Volume > 0 && class.Handling == HandlingPump {
-		r.Notes = append(r.Notes, fmt.Sprintf("At %s solids what is to be dug is %s by the classes and runs from a bucket: drain it first or pump it.", s.Solids.Text(units.Percent, 1), class.Name))
+		r.Notes = append(r.Notes, units.Words("At %v solids what is to be dug is %v by the classes and runs from a bucket: drain it first or pump it.", units.As(s.Solids, units.Percent, 1), units.Word(class.Name)))
 	}
 }
 
@@ -171,7 +170,7 @@ func (p *planner) move(r *RouteResult, kind StageKind, path, name string, s Slur
 		h, ok = e.Hose.pump(stage.Moved)
 		stage.Hose, stage.Hours = &h, h.Time
 		if stage.Class.Handling == HandlingDig {
-			r.Notes = append(r.Notes, fmt.Sprintf("%s: at %s solids it is %s by the classes and does not flow to a pump.", name, s.Solids.Text(units.Percent, 1), stage.Class.Name))
+			r.Notes = append(r.Notes, units.Words("%v: at %v solids it is %v by the classes and does not flow to a pump.", units.Word(name), units.As(s.Solids, units.Percent, 1), units.Word(stage.Class.Name)))
 		}
 	}
 	if !ok {

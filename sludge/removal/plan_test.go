@@ -166,12 +166,12 @@ func TestPlanNotes(t *testing.T) {
 	spec.Solids = 0.08
 	r, err := Plan(spec)
 	require.NoError(t, err)
-	require.Contains(t, r.Best().Routes[0].Notes[0], "runs from a bucket")
+	require.Contains(t, r.Best().Routes[0].Notes[0].String(), "runs from a bucket")
 	spec.Dig.Equipment = spec.PumpOff
 	spec.Solids = 0.18
 	r, err = Plan(spec)
 	require.NoError(t, err)
-	require.Contains(t, r.Best().Routes[0].Notes[0], "does not flow")
+	require.Contains(t, r.Best().Routes[0].Notes[0].String(), "does not flow")
 	require.Zero(t, r.Cheapest)
 	require.Contains(t, fmt.Sprint(r.Cautions), "Drowning")
 	require.NotContains(t, fmt.Sprint(r.Cautions), "hydrogen sulfide")

@@ -164,7 +164,7 @@ type RouteResult struct {
 	Days    int            `json:"days"`            // sum of the days of the stages
 	Cost    float64        `json:"cost"`            // of all stages
 	Hauling float64        `json:"hauling"`         // the part of Cost by miles, loads and truck hours
-	Notes   []string       `json:"notes,omitempty"` // what to doubt or mend
+	Notes   []units.Phrase `json:"notes,omitempty"` // what to doubt or mend
 }
 
 // Case is the plan for one sludge volume.

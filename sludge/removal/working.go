@@ -8,20 +8,21 @@ import (
 func (r PlanResult) Working() units.Working {
 	var w units.Working
 	best := r.Best()
-	how := "best figure; " + r.InPlace.Name + " as it lies: " + r.InPlace.Handling.String()
+	how := units.Words("best figure; %v as it lies: %v", units.Word(r.InPlace.Name), r.InPlace.Handling)
 	if r.ToPump > 0 {
-		how += "; " + r.ToPump.Trade() + " of liquid would make it pumpable"
+		how = how.And("; %v of liquid would make it pumpable", liquid(r.ToPump))
 	}
-	w.Add("sludge", best.Sludge, how)
-	w.Add("liquid", best.Liquid, "above it")
+	w.Put(units.Words("sludge"), liquid(best.Sludge), how)
+	w.Add("liquid", liquid(best.Liquid), "above it")
 	for _, route := range best.Routes {
 		for _, s := range route.Stages {
-			s.lines(&w, route.Route.String()+": "+s.Name)
+			s.lines(&w, units.Words("%v: %v", route.Route, units.Word(s.Name)))
 		}
 	}
 	for _, c := range r.Cases {
 		for _, route := range c.Routes {
-			w.Add(c.Name+", "+route.Route.String(), units.Money(route.Cost), "sludge %s; %s moved, loads %d, %s, days %d", c.Sludge, route.Moved, route.Loads, route.Hours, route.Days)
+			w.Put(units.Words("%v, %v", units.Word(c.Name), route.Route), units.Money(route.Cost),
+				units.Words("sludge %v; %v moved, loads %v, %v, days %v", liquid(c.Sludge), route.Moved, route.Loads, route.Hours, route.Days))
 		}
 	}
 	say := func(item string, route Route, holds bool) {
@@ -41,22 +42,33 @@ func (r PlanResult) Working() units.Working {
 }
 
 // lines appends one stage.
-func (s StageResult) lines(w *units.Working, name string) {
+func (s StageResult) lines(w *units.Working, name units.Phrase) {
 	if s.Material.Volume > 0 {
-		w.Add(name, s.Moved, "%s at %s solids, %s dry: %s", s.Material.Mass, units.As(s.Material.Solids, units.Percent, 1), s.Material.Dry, s.Class.Name)
+		w.Put(name, s.Class.volume(s.Moved), units.Words("%v at %v solids, %v dry: %v", s.Material.Mass, units.As(s.Material.Solids, units.Percent, 1), s.Material.Dry, units.Word(s.Class.Name)))
 	} else {
-		w.Add(name, s.Hours, "before pumping")
+		w.Put(name, s.Hours, units.Words("before pumping"))
 	}
 	if s.Fresh > 0 {
-		w.Add("  fresh water", s.Fresh, "the liquid does not thin the sludge enough")
+		w.Add("  fresh water", liquid(s.Fresh), "the liquid does not thin the sludge enough")
 	}
 	if h := s.Haul; h != nil {
-		w.Add("  loads", h.Loads, "of %s; cycle %s; %d trucks keep the loader busy, %d never queue; bottleneck with %d: %s", h.PerLoad, h.Cycle, h.TrucksNeeded, h.TrucksNoQueue, h.Trucks, h.Bottleneck)
+		w.Add("  loads", h.Loads, "of %v; cycle %v; %v trucks keep the loader busy, %v never queue; bottleneck with %v: %v", s.Class.volume(h.PerLoad), h.Cycle, h.TrucksNeeded, h.TrucksNoQueue, h.Trucks, h.Bottleneck)
 	}
 	if h := s.Hose; h != nil {
-		w.Add("  hose sets", h.Sets, "on "+h.Area.Trade())
+		w.Add("  hose sets", h.Sets, "on %v", h.Area)
 	}
-	w.Add("  time", s.Hours, "days %d; cost %s", s.Days, units.Money(s.Cost))
+	w.Add("  time", s.Hours, "days %v; cost %v", s.Days, units.Money(s.Cost))
+}
+
+// liquid returns a volume to be shown as liquids are.
+func liquid(v units.Volume) units.Shown { return units.As(v, units.Gallon, 0) }
+
+// volume returns a volume of the class to be shown as what is pumped or dug is.
+func (c SolidsClass) volume(v units.Volume) units.Shown {
+	if c.Handling == HandlingPump {
+		return liquid(v)
+	}
+	return units.As(v, units.CubicYard, 1)
 }
 
 // String returns the working as a table.

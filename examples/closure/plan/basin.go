@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"example.org/earthbasin/sludge"
 	"example.org/earthbasin/units"
@@ -84,7 +83,11 @@ func (p *planner) contents(ctx context.Context) bool {
 	ok := p.try("estimate", err)
 	v.Volume, v.Next = next.Volume, next.Places
 	if ok && v.Volume.Interval == nil {
-		p.faults.Add("survey.sides", s.Survey.Sides, "banks or vertical, with soundings that have a thickness, since the plan rests on an interval: "+strings.Join(v.Volume.Notes, "; "))
+		want := units.Words("banks or vertical, with soundings that have a thickness, since the plan rests on an interval")
+		for _, note := range v.Volume.Notes {
+			want = want.And("; %v", note)
+		}
+		p.faults.Add("survey.sides", s.Survey.Sides, want.Text, want.Args...)
 		return false
 	}
 	edge := sludge.EdgeNearest

@@ -40,7 +40,7 @@ func New(of *plan.Plan) *Document {
 		"This plan is arithmetic on the figures of the scenario. It does not say that anything is safe or allowed: local codes, the regulator and licensed practice decide.",
 	}
 	if len(v.Notes) > 0 {
-		d.Decision = slices.Insert(d.Decision, 1, "What to doubt in the sludge volume: "+strings.Join(v.Notes, "; ")+".")
+		d.Decision = slices.Insert(d.Decision, 1, "What to doubt in the sludge volume: "+strings.Join(texts(v.Notes), "; ")+".")
 	}
 	d.Decision = slices.Insert(d.Decision, 1, p.r.Doubts...)
 	d.Steps = []Step{
@@ -187,7 +187,7 @@ func (p *pages) pageRemoval() Step {
 		Cautions: p.r.Removal.Cautions,
 		Blocks: []Block{
 			{Caption: "The routes at the low, best and high sludge volume, haul included", Table: t},
-			{Caption: "Stages at the best volume", Working: p.r.Removal.Working(), Notes: p.Route.Notes},
+			{Caption: "Stages at the best volume", Working: p.r.Removal.Working(), Notes: texts(p.Route.Notes)},
 		},
 		Confirm: []Confirm{{engineer, "that the banks carry the machines, and what has to be left standing until the basin is filled."}},
 	}

@@ -174,3 +174,12 @@ func (p *Document) JSON() ([]byte, error) {
 	text, err := json.MarshalIndent(p, "", "  ")
 	return append(text, '\n'), err
 }
+
+// texts returns phrases in US English.
+func texts(phrases []units.Phrase) []string {
+	var list []string
+	for _, p := range phrases {
+		list = append(list, p.String())
+	}
+	return list
+}

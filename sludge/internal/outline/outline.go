@@ -3,7 +3,6 @@
 package outline
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/units"
@@ -56,5 +55,5 @@ func CheckCoordinate(f *units.Faults, field string, v units.Length) {
 	}
 }
 
-// Text returns a place for a message.
-func Text(p plane.Point) string { return fmt.Sprintf("(%s, %s)", p.X.Trade(), p.Y.Trade()) }
+// Place returns a place for a message.
+func Place(p plane.Point) units.Phrase { return units.Words("(%v, %v)", p.X, p.Y) }
