@@ -82,7 +82,7 @@ func (s *Survey) Nodes(spacing units.Length) ([]geostat.Node, error) {
 // lattice returns the cells of at most the given width that fit the box around
 // the boundary, no more than most.
 func (s *Survey) lattice(field string, spacing units.Length, most float64, f *units.Faults) (mesh.Lattice, bool) {
-	if s.given(f); f.Err() != nil {
+	if s.checkUsable(f); f.Err() != nil {
 		return mesh.Lattice{}, false
 	}
 	low, high := s.rings[0].Bounds()

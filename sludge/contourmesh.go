@@ -24,7 +24,7 @@ type ContourSpec struct {
 // place. For a TIN use [TIN.Contours]. It ends with the error of ctx when that is done.
 func SurfaceContours(ctx context.Context, s *Survey, surface Surface, spec ContourSpec) (*Contours, error) {
 	var f units.Faults
-	s.given(&f)
+	s.checkUsable(&f)
 	if surface == nil {
 		f.Missing("surface", "a surface")
 	}

@@ -50,7 +50,7 @@ type Gap struct {
 // with the best k of them. Faults are on survey, candidates, most and within.
 func (s *Survey) Gaps(spec GapsSpec) (GapsResult, error) {
 	var f units.Faults
-	if s.given(&f); f.Err() != nil {
+	if s.checkUsable(&f); f.Err() != nil {
 		return GapsResult{}, f.Err()
 	}
 	at := spec.Candidates

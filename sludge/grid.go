@@ -36,7 +36,7 @@ type Grid struct {
 // newGrid lays a grid over the boundary of s, with 0 in the area and NaN outside.
 func (s *Survey) newGrid(spec GridSpec) (*Grid, error) {
 	var f units.Faults
-	if s.given(&f); f.Err() != nil {
+	if s.checkUsable(&f); f.Err() != nil {
 		return nil, f.Err()
 	}
 	parallel.CheckWorkers(&f, spec.Workers)
@@ -244,7 +244,7 @@ func (f SurfaceFunc) At(p plane.Point) (units.Length, bool) { return f(p) }
 // ctx when that is done.
 func SurfaceGrid(ctx context.Context, s *Survey, surface Surface, spec GridSpec) (*Grid, error) {
 	var f units.Faults
-	s.given(&f)
+	s.checkUsable(&f)
 	if surface == nil {
 		f.Missing("surface", "a surface")
 	}

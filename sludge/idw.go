@@ -32,7 +32,7 @@ type IDW struct {
 // NewIDW makes a surface of the soundings of s. Errors are [units.FieldError].
 func NewIDW(s *Survey, spec IDWSpec) (*IDW, error) {
 	var f units.Faults
-	s.given(&f)
+	s.checkUsable(&f)
 	if !(spec.Power > 0 && spec.Power <= 100) {
 		f.Add("power", spec.Power, "more than 0, up to 100")
 	}

@@ -40,7 +40,7 @@ const surfaceCells = 10000
 // error of ctx when that is done.
 func SurfaceVolume(ctx context.Context, s *Survey, spec SurfaceVolumeSpec) (SurfaceVolumeResult, error) {
 	var f units.Faults
-	s.given(&f)
+	s.checkUsable(&f)
 	if spec.Surface == nil {
 		f.Missing("surface", "a surface of thickness")
 	}

@@ -188,8 +188,8 @@ func (s *Survey) Samples() []geostat.Sample {
 	return samples
 }
 
-// given records a fault when s is missing or was not made by [NewSurvey].
-func (s *Survey) given(f *units.Faults) {
+// checkUsable records a fault when s is missing or was not made by [NewSurvey].
+func (s *Survey) checkUsable(f *units.Faults) {
 	if s == nil || len(s.rings) == 0 {
 		f.Missing("survey", "a survey made by NewSurvey")
 	}

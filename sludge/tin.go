@@ -39,7 +39,7 @@ type TIN struct {
 // islands[i][j] for a corner that [EdgeRefuse] refuses.
 func NewTIN(s *Survey, spec TINSpec) (*TIN, error) {
 	var f units.Faults
-	s.given(&f)
+	s.checkUsable(&f)
 	if !edgeNames.Has(int(spec.Edge)) {
 		f.Add("edge", spec.Edge.String(), edgeNames.Want())
 	}

@@ -148,7 +148,7 @@ func VolumeWithInterval(ctx context.Context, s *Survey, spec VolumeSpec) (Volume
 
 func (spec *VolumeSpec) check(s *Survey) error {
 	var f units.Faults
-	s.given(&f)
+	s.checkUsable(&f)
 	f.Confidence("confidence", spec.Confidence)
 	f.Between("readingSD", spec.ReadingSD, units.Length(0), mostError)
 	f.Between("sharedSD", spec.SharedSD, units.Length(0), mostError)
@@ -192,7 +192,7 @@ func (r VolumeResult) Working() units.Working {
 		case g.Slope > 0:
 			w.Put(units.Words("floor with banks of %.2f : 1", g.Slope), g.Depth, units.Words("deepest; weight %.3f", g.Weight))
 		default:
-			w.Add("floor as told", g.Depth, "deepest")
+			w.Add("floor as given", g.Depth, "deepest")
 		}
 	}
 	for _, f := range r.Fields {

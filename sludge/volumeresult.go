@@ -206,7 +206,7 @@ func (e *estimate) notes(r *VolumeResult) {
 	case !e.knownFloor && e.survey.sides == SidesUnknown:
 		note("nothing is known of the sides: the bracket spans walls and banks of usual slopes and has no probability; say what the boundary is and give the floor, or the depths to it")
 	case !e.knownFloor && e.survey.floor != nil:
-		note("the boundary is a waterline, but the floor as told does not come up to it: the bracket spans usual banks and has no probability; give a floor with its banks")
+		note("the boundary is a waterline, but the floor given does not come up to it: the bracket spans usual banks and has no probability; give a floor with its banks")
 	case !e.knownFloor:
 		note("the boundary is a waterline, but the floor is not known: the bracket spans usual banks and has no probability; give the floor, or depths to it at %v places", leastFree)
 	case r.Interval == nil:

@@ -46,10 +46,10 @@ func (g *Grid) XYZ(unit units.Length, decimals int) ([]byte, error) {
 
 // ParseXYZ reads lines of x,y,thickness in a unit of length, such as [Survey.XYZ]
 // writes, into soundings. Numbers stand apart by commas, semicolons, tabs or spaces,
-// with a decimal point; empty lines, lines that begin with # and words in the first
-// line that says something are passed over. Unit is that of all three, 1e-6 m or
-// more. Faults are on unit, on text when it has no sounding, and on line 3 and so
-// on, counted as an editor does; the first 20 are listed.
+// with a decimal point. Empty lines and lines that begin with # are skipped, and so is
+// a line of column headings at the top. Unit is that of all three, 1e-6 m or more.
+// Faults are on unit, on text when it has no sounding, and on "line 3" and so on, which
+// count every line of the text from 1; the first 20 are listed.
 func ParseXYZ(text []byte, unit units.Length) ([]Sounding, error) {
 	var f units.Faults
 	f.Between("unit", unit, limits.MinLength, limits.MaxLength)

@@ -62,7 +62,7 @@ func FitAnisotropy(ctx context.Context, spec AnisotropySpec) (AnisotropyResult, 
 		f.NumberBetween("classes", float64(spec.Classes), 3, 100)
 	}
 	if spec.Weights == WeightsIterated {
-		f.Say("weights", spec.Weights.String(), "weights that do not change from fit to fit")
+		f.Say("weights", spec.Weights.String(), "weights that are not iterated")
 	}
 	if err := f.Err(); err != nil {
 		return AnisotropyResult{}, err

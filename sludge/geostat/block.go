@@ -106,7 +106,7 @@ func (spec BlockSpec) Nodes() ([]Node, error) {
 // islands, line, points, rule and step.
 func (k *Kriging) Block(spec BlockSpec) (BlockResult, error) {
 	var f units.Faults
-	k.made(&f)
+	k.checkUsable(&f)
 	nodes, area, err := spec.nodes()
 	f.Sub("", err)
 	if err := f.Err(); err != nil {
@@ -157,7 +157,7 @@ func (spec *BlockSpec) nodes() (*blockNodes, units.Area, error) {
 		f.Count("points", len(spec.Points), "points", "at most %v", maxGivenPoints)
 	}
 	if len(spec.Points) > 0 && len(spec.Line) > 0 {
-		f.Say("line", "given beside points", "one of the two")
+		f.Say("line", "given together with points", "one of the two")
 	}
 	if err := f.Err(); err != nil {
 		return nil, 0, err
@@ -218,7 +218,7 @@ func (spec *BlockSpec) overLattice(area units.Area, f *units.Faults) *blockNodes
 	}
 	nodes := latticeNodes(spec.Boundary, spec.Islands, float64(area), step)
 	if len(nodes.at) == 0 || nodes.pairs() > maxCutPairs {
-		f.Add("step", units.Length(step), "another step: the edge cuts too many cells, or none has an area")
+		f.Add("step", units.Length(step), "a step at which the edge cuts fewer cells, and at least one cell has an area")
 	}
 	return nodes
 }

@@ -50,7 +50,7 @@ type Drift struct {
 }
 
 // NewDrift checks the spec and solves what all estimates share. Faults are on
-// samples, covariates and model; covariates that tell each other are one of them.
+// samples, covariates and model; covariates that are not linearly independent are one of them.
 // It ends with the error of ctx when that is done, though not in the middle of solving.
 func NewDrift(ctx context.Context, spec DriftSpec) (*Drift, error) {
 	var f units.Faults
@@ -95,7 +95,7 @@ func NewDrift(ctx context.Context, spec DriftSpec) (*Drift, error) {
 		trend.SetRow(i, d.row(row))
 	}
 	if d.factor = d.cholesky(); d.factor == nil {
-		f.Say("model", "without a nugget that holds samples this close apart", "a nugget above 0")
+		f.Say("model", "a nugget too small for samples this close together", "a larger nugget")
 		return nil, f.Err()
 	}
 	z := mat.NewVecDense(n, nil)
@@ -116,13 +116,13 @@ func NewDrift(ctx context.Context, spec DriftSpec) (*Drift, error) {
 			d.upper.SetTri(i, j, r.At(i, j))
 		}
 		if !(math.Abs(r.At(i, i)) > 1e-9*math.Abs(r.At(0, 0))) {
-			f.Fault(units.FaultConflict, "covariates", units.Words("such that number %v follows from the others", i), "covariates that vary apart from each other")
+			f.Fault(units.FaultConflict, "covariates", units.Words("number %v, a linear combination of the others", i), "covariates that are linearly independent")
 			return nil, f.Err()
 		}
 	}
 	var beta mat.VecDense
 	if err := qr.SolveVecTo(&beta, false, &white); err != nil {
-		f.Say("covariates", "nearly following from each other", "covariates that vary apart from each other")
+		f.Say("covariates", "nearly linear combinations of each other", "covariates that are linearly independent")
 		return nil, f.Err()
 	}
 	d.beta = beta.RawVector().Data

@@ -64,7 +64,7 @@ func (p *fitProblem) constant() fitted {
 	for i := range p.s {
 		p.s[i] = 1
 	}
-	f := p.given(p.s, p.h[0])
+	f := p.checkUsable(p.s, p.h[0])
 	return fitted{nugget: f.nugget + f.sill, plain: f.plain, objective: f.objective}
 }
 
@@ -89,10 +89,10 @@ func (p *fitProblem) iterated(f fitted) fitted {
 }
 
 // best returns the best nugget and sill, neither below zero, for a range.
-func (p *fitProblem) best(plain float64) fitted { return p.given(p.structure(plain), plain) }
+func (p *fitProblem) best(plain float64) fitted { return p.checkUsable(p.structure(plain), plain) }
 
 // given returns the best nugget and sill for a structure.
-func (p *fitProblem) given(s []float64, plain float64) fitted {
+func (p *fitProblem) checkUsable(s []float64, plain float64) fitted {
 	if p.weights == WeightsCressie {
 		return p.cressie(s, plain)
 	}

@@ -189,8 +189,8 @@ func (k *Kriging) order(points []plane.Point) []int {
 	return order
 }
 
-// made records a fault when k was not made by [NewKriging].
-func (k *Kriging) made(f *units.Faults) {
+// checkUsable records a fault when k was not made by [NewKriging].
+func (k *Kriging) checkUsable(f *units.Faults) {
 	if k == nil || len(k.samples) == 0 {
 		f.Missing("kriging", "kriging made by NewKriging")
 	}
@@ -284,7 +284,7 @@ func (k *Kriging) Values(ctx context.Context, points []plane.Point, workers int)
 
 func (k *Kriging) checkPoints(points []plane.Point, workers int) error {
 	var f units.Faults
-	k.made(&f)
+	k.checkUsable(&f)
 	outline.CheckPlaces(&f, "points", points)
 	parallel.CheckWorkers(&f, workers)
 	return f.Err()

@@ -75,7 +75,7 @@ const maxCandidates = 10000
 // candidates.
 func (k *Kriging) Next(ctx context.Context, spec NextSpec) (NextResult, error) {
 	var f units.Faults
-	if k.made(&f); f.Err() != nil {
+	if k.checkUsable(&f); f.Err() != nil {
 		return NextResult{}, f.Err()
 	}
 	nodes, area, err := spec.Block.nodes()

@@ -70,7 +70,7 @@ func (v *MSDRVerdict) UnmarshalText(text []byte) error {
 // done, though not in the middle of inverting the matrix of all samples.
 func (k *Kriging) Validate(ctx context.Context) (ValidationResult, error) {
 	var f units.Faults
-	if k.made(&f); f.Err() != nil {
+	if k.checkUsable(&f); f.Err() != nil {
 		return ValidationResult{}, f.Err()
 	}
 	n := len(k.samples)

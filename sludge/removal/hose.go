@@ -45,7 +45,7 @@ func Pump(spec PumpSpec) (PumpResult, error) {
 	}
 	r, ok := spec.Hose.pump(spec.Volume)
 	if !ok {
-		f.Add("volume", spec.Volume, "a volume that is pumped in a finite time and %v sets or fewer", int(maxLoads))
+		f.Add("volume", spec.Volume, "a volume that is pumped in a finite time, with at most %v sets", int(maxLoads))
 		return PumpResult{}, f.Err()
 	}
 	return r, nil

@@ -174,7 +174,7 @@ func (p *planner) move(r *RouteResult, kind StageKind, path, name string, s Slur
 		}
 	}
 	if !ok {
-		p.faults.Add(path, stage.Moved, "equipment that moves it in a finite time and %v loads or sets or fewer", int(maxLoads))
+		p.faults.Add(path, stage.Moved, "equipment that moves it in a finite time, with at most %v loads or hose sets", int(maxLoads))
 		return
 	}
 	c := e.Cost
