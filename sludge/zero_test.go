@@ -48,7 +48,7 @@ func TestZeroValues(t *testing.T) {
 		require.ErrorContains(t, err, "NewKriging")
 		_, err = k.Block(geostat.BlockSpec{Boundary: rectangle(0, 0, 9, 9)})
 		require.ErrorContains(t, err, "NewKriging")
-		_, err = k.Influences(geostat.BlockSpec{Boundary: rectangle(0, 0, 9, 9)})
+		_, err = k.Influences(context.Background(), geostat.BlockSpec{Boundary: rectangle(0, 0, 9, 9)})
 		require.ErrorContains(t, err, "NewKriging")
 		_, err = k.Next(context.Background(), geostat.NextSpec{})
 		require.ErrorContains(t, err, "NewKriging")

@@ -35,6 +35,7 @@ func TestContextEndsWork(t *testing.T) {
 		"near values": func() (any, error) { return near.Values(ctx, at, 1) },
 		"validate":    func() (any, error) { return all.Validate(ctx) },
 		"each":        func() (any, error) { return near.Validate(ctx) },
+		"influences":  func() (any, error) { return all.Influences(ctx, next.Block) },
 		"next":        func() (any, error) { return all.Next(ctx, next) },
 		"drift":       func() (any, error) { return NewDrift(ctx, drift) },
 		"drifted":     func() (any, error) { return d.Estimates(ctx, at, [][]float64{{1}, {30}}) },

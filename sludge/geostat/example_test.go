@@ -147,7 +147,7 @@ func ExampleKriging_Validate() {
 }
 
 func ExampleKriging_Influences() {
-	list, err := kriging().Influences(geostat.BlockSpec{Boundary: basin})
+	list, err := kriging().Influences(context.Background(), geostat.BlockSpec{Boundary: basin})
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -222,7 +222,7 @@ func TestKrigingFaults(t *testing.T) {
 	require.Equal(t, rounded(1)[0].Value, e.Value)
 	_, err = alone.Validate(context.Background())
 	require.Equal(t, []string{"samples"}, fields(err))
-	_, err = alone.Influences(BlockSpec{Boundary: fixtures.Edge()})
+	_, err = alone.Influences(context.Background(), BlockSpec{Boundary: fixtures.Edge()})
 	require.Equal(t, []string{"samples"}, fields(err))
 	_, err = NewKriging(context.Background(), KrigingSpec{Samples: rounded(MaxGlobal + 1), Model: mound})
 	require.Equal(t, []string{"neighbours"}, fields(err))

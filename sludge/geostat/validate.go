@@ -8,7 +8,6 @@ import (
 
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
-	"gonum.org/v1/gonum/lapack/lapack64"
 
 	"example.org/earthbasin/sludge/internal/mesh"
 	"example.org/earthbasin/units"
@@ -67,7 +66,7 @@ func (v *MSDRVerdict) UnmarshalText(text []byte) error {
 // nearest others. The measures are those of geostatistics handbooks: mean error,
 // root mean square, mean absolute error and mean squared deviation ratio. Fewer
 // than two places are an error on samples. It ends with the error of ctx when that is
-// done, though not in the middle of inverting the matrix of all samples.
+// done.
 func (k *Kriging) Validate(ctx context.Context) (ValidationResult, error) {
 	var f units.Faults
 	if k.checkUsable(&f); f.Err() != nil {
@@ -83,7 +82,10 @@ func (k *Kriging) Validate(ctx context.Context) (ValidationResult, error) {
 	}
 	var miss, variance []float64
 	if k.all != nil {
-		miss, variance = k.all.leaveOneOut()
+		var err error
+		if miss, variance, err = k.all.leaveOneOut(ctx); err != nil {
+			return ValidationResult{}, err
+		}
 	} else {
 		miss, variance = k.leaveEachOut(ctx)
 	}
@@ -142,17 +144,35 @@ func (r ValidationResult) Working() units.Working {
 func (r ValidationResult) String() string { return r.Working().String() }
 
 // leaveOneOut returns the errors and their variances when each sample of the
-// system is left out.
-func (s *system) leaveOneOut() (miss, variance []float64) {
+// system is left out, unless ctx ends before. The diagonal of C^-1 is the squared
+// lengths of the columns of L^-1, which are solved a batch at a time.
+func (s *system) leaveOneOut(ctx context.Context) (miss, variance []float64, err error) {
 	n := s.matrix.N
-	inverse := slices.Clone(s.factor.Data)
-	lapack64.Potri(blas64.Triangular{N: n, Stride: n, Data: inverse, Uplo: blas.Lower, Diag: blas.NonUnit})
 	miss, variance = make([]float64, n), make([]float64, n)
-	for i := range n {
-		p := inverse[i*n+i] - s.u[i]*s.u[i]/s.s
-		miss[i], variance[i] = s.beta[i]/p, 1/p
+	columns := make([]float64, n*batch)
+	for from := 0; from < n; from += batch {
+		if err := ctx.Err(); err != nil {
+			return nil, nil, err
+		}
+		rows, b := n-from, min(batch, n-from)
+		x := blas64.General{Rows: rows, Cols: b, Stride: b, Data: columns[:rows*b]}
+		clear(x.Data)
+		for i := range b {
+			x.Data[i*b+i] = 1
+		}
+		l := s.factor
+		l.Data, l.N = l.Data[from*n+from:], rows
+		blas64.Trsm(blas.Left, blas.NoTrans, 1, l, x)
+		for i := range b {
+			j := from + i
+			p := -s.u[j] * s.u[j] / s.s
+			for r := i; r < rows; r++ {
+				p += x.Data[r*b+i] * x.Data[r*b+i]
+			}
+			miss[j], variance[j] = s.beta[j]/p, 1/p
+		}
 	}
-	return miss, variance
+	return miss, variance, nil
 }
 
 // leaveEachOut does the same by estimating each sample from its nearest others.
@@ -196,8 +216,9 @@ type Influence struct {
 // Influences returns the leverage of each sample on the mean over an area, in the
 // order of the samples. Leaving out sample i of weight w, whose leave-one-out
 // error is e with variance v, changes the mean by w e and raises its variance by
-// w^2 v. Faults are those of [Kriging.Block], and fewer than two places.
-func (k *Kriging) Influences(spec BlockSpec) ([]Influence, error) {
+// w^2 v. Faults are those of [Kriging.Block], and fewer than two places; it ends
+// with the error of ctx when that is done.
+func (k *Kriging) Influences(ctx context.Context, spec BlockSpec) ([]Influence, error) {
 	b, err := k.Block(spec)
 	if err != nil {
 		return nil, err
@@ -212,7 +233,10 @@ func (k *Kriging) Influences(spec BlockSpec) ([]Influence, error) {
 		f.Say("samples", "at one place", "samples at two places or more")
 		return nil, f.Err()
 	}
-	miss, variance := s.leaveOneOut()
+	miss, variance, err := s.leaveOneOut(ctx)
+	if err != nil {
+		return nil, err
+	}
 	list := make([]Influence, len(s.index))
 	weight := map[int]float64{}
 	for _, w := range b.Weights {
