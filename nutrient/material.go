@@ -1,6 +1,7 @@
 package nutrient
 
 import (
+	"errors"
 	"math"
 	"strconv"
 
@@ -341,7 +342,13 @@ func parseEither[L, S ~float64](m *measure, s string, liquid func(string) (L, er
 		*m = measure{Solid, float64(x)}
 		return nil
 	}
-	return units.Fault(units.FaultMalformed, "", s, "for a liquid %v; for a solid %v", wantOf(err), wantOf(err2))
+	kind := units.FaultMalformed
+	for _, f := range units.FieldErrors(errors.Join(err, err2)) {
+		if f.Kind == units.FaultUnit { // a number, and what fails is its unit
+			kind = units.FaultUnit
+		}
+	}
+	return units.Fault(kind, "", s, "for a liquid %v; for a solid %v", wantOf(err), wantOf(err2))
 }
 
 func wantOf(err error) units.Phrase {

@@ -25,7 +25,7 @@ type ContourSpec struct {
 func SurfaceContours(ctx context.Context, s *Survey, surface Surface, spec ContourSpec) (*Contours, error) {
 	var f units.Faults
 	s.checkUsable(&f)
-	if surface == nil {
+	if units.IsNil(surface) {
 		f.Missing("surface", "a surface")
 	}
 	f.Sub("", checkLevelList(spec.Levels))

@@ -30,10 +30,25 @@ type SurfaceFloor struct {
 
 // Depth returns the value of the surface at p.
 func (f SurfaceFloor) Depth(p plane.Point) (units.Length, bool) {
-	if f.Surface == nil {
+	if units.IsNil(f.Surface) {
 		return 0, false
 	}
 	return f.Surface.At(p)
+}
+
+// checkFloor refuses a floor that is there and holds nothing.
+func checkFloor(floor Floor, f *units.Faults) {
+	surface, isSurface := floor.(SurfaceFloor)
+	solid, isSolid := floor.(SolidFloor)
+	switch {
+	case floor == nil:
+	case units.IsNil(floor):
+		f.Missing("floor", "a floor, or none at all")
+	case isSurface && units.IsNil(surface.Surface):
+		f.Missing("floor.surface", "a surface of depths")
+	case isSolid && units.IsNil(solid.Solid):
+		f.Missing("floor.solid", "a solid that knows its floor")
+	}
 }
 
 // Solid is a basin that knows how high its floor lies at each place, as a solid of
@@ -53,7 +68,7 @@ type SolidFloor struct {
 
 // Depth returns the depth of the floor at p: 0 on banks above the liquid.
 func (f SolidFloor) Depth(p plane.Point) (units.Length, bool) {
-	if f.Solid == nil {
+	if units.IsNil(f.Solid) {
 		return 0, false
 	}
 	h, ok := f.Solid.FloorAt(p)

@@ -245,7 +245,7 @@ func (f SurfaceFunc) At(p plane.Point) (units.Length, bool) { return f(p) }
 func SurfaceGrid(ctx context.Context, s *Survey, surface Surface, spec GridSpec) (*Grid, error) {
 	var f units.Faults
 	s.checkUsable(&f)
-	if surface == nil {
+	if units.IsNil(surface) {
 		f.Missing("surface", "a surface")
 	}
 	if err := f.Err(); err != nil {

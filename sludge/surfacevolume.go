@@ -41,7 +41,7 @@ const surfaceCells = 10000
 func SurfaceVolume(ctx context.Context, s *Survey, spec SurfaceVolumeSpec) (SurfaceVolumeResult, error) {
 	var f units.Faults
 	s.checkUsable(&f)
-	if spec.Surface == nil {
+	if units.IsNil(spec.Surface) {
 		f.Missing("surface", "a surface of thickness")
 	}
 	if err := f.Err(); err != nil {

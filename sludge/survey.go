@@ -93,6 +93,7 @@ func NewSurvey(spec SurveySpec) (*Survey, error) {
 	if !outsideNames.Has(int(spec.Outside)) {
 		f.Add("outside", spec.Outside.String(), outsideNames.Want())
 	}
+	checkFloor(spec.Floor, &f)
 	limits.OrZero(&f, "floorTolerance", spec.FloorTolerance, limits.MinLength, units.Length(maxDepth))
 	s.setRings(spec, &f)
 	checkLevels(spec, &f)

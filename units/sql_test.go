@@ -73,7 +73,7 @@ type row struct {
 func aSheet() sheet {
 	return sheet{Name: "north", Volume: 1000 * units.Gallon, Range: &units.Range[units.Mass]{Low: units.Pound, High: units.Ton},
 		Rows: []row{{units.Acre, true}}, By: map[string]units.MassPerArea{"corn silage": units.PoundPerAcre}, Cost: units.PricePer(12, 1000*units.Gallon),
-		Share: 0.5, Count: 3, Day: time.Date(2026, 6, 1, 0, 0, 0, 0, time.UTC), Oxides: units.OxidesCoarse, Warm: units.Celsius(20)}
+		Share: 0.5, Count: 3, Day: time.Date(2026, 6, 1, 0, 0, 0, 0, time.UTC), Oxides: units.OxidesCoarse, Warm: units.Celsius(20), inner: 1}
 }
 
 func TestNumbers(t *testing.T) {

@@ -23,7 +23,7 @@ type Basin interface {
 
 // Capacity returns what b holds filled to the top of the bank; nil holds nothing.
 func Capacity(b Basin) units.Volume {
-	if limits.IsNil(b) {
+	if units.IsNil(b) {
 		return 0
 	}
 	return b.VolumeAt(b.Depth())
@@ -120,7 +120,7 @@ func levelField(at Reference) string {
 
 // checkBasin records a fault unless b is a basin of some depth and content.
 func checkBasin(f *units.Faults, b Basin) {
-	if limits.IsNil(b) {
+	if units.IsNil(b) {
 		f.Missing("basin", "a basin")
 		return
 	}

@@ -58,7 +58,7 @@ func NewFloor(spec FloorSpec) (*Floor, error) {
 		f.Sub(field, err)
 		list = facets
 	}
-	if !limits.IsNil(spec.Surface) {
+	if !units.IsNil(spec.Surface) {
 		facets, err := readTriangles(spec.Surface)
 		read("surface", facets, err)
 	}
@@ -117,7 +117,7 @@ func VolumeUnder(surface Triangles, level units.Length) (units.Volume, error) {
 	var f units.Faults
 	limits.Signed(&f, "level", level, limits.MaxLength)
 	var list []facet
-	if limits.IsNil(surface) {
+	if units.IsNil(surface) {
 		f.Missing("surface", "one triangle or more")
 	} else {
 		facets, err := readTriangles(surface)

@@ -17,7 +17,7 @@ import (
 // Newton steps, since the derivative of the volume is the area, and by halving
 // wherever such a step would leave the bracket.
 func HeightFor(b Basin, v units.Volume) (units.Length, error) {
-	if limits.IsNil(b) {
+	if units.IsNil(b) {
 		return 0, units.Fault(units.FaultMissing, "basin", nil, "a basin")
 	}
 	depth := b.Depth()

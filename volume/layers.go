@@ -123,14 +123,14 @@ func readLayers(f *units.Faults, field string, list []LayerSpec) []LayerSpec {
 		limits.OrZero(&g, "thickness", l.Thickness, limits.MaxLength)
 		limits.OrZero(&g, "volume", l.Volume, limits.MaxVolume)
 		given := 0
-		for _, has := range []bool{l.Thickness != 0, l.Volume != 0, !limits.IsNil(l.Surface)} {
+		for _, has := range []bool{l.Thickness != 0, l.Volume != 0, !units.IsNil(l.Surface)} {
 			if has {
 				given++
 			}
 		}
 		if given != 1 {
 			g.Count("thickness", given, "measures", "1 of thickness, volume and surface")
-		} else if !limits.IsNil(l.Surface) {
+		} else if !units.IsNil(l.Surface) {
 			v, err := VolumeUnder(l.Surface, 0)
 			g.Sub("", err)
 			if err == nil && v == 0 {

@@ -70,7 +70,7 @@ type LinerResult struct {
 // with the json field.
 func Liner(spec LinerSpec) (LinerResult, error) {
 	var f units.Faults
-	if limits.IsNil(spec.Basin) {
+	if units.IsNil(spec.Basin) {
 		f.Missing("basin", "a basin whose banks have an area")
 	}
 	limits.Positive(&f, "thickness", spec.Thickness, 100*units.Metre)

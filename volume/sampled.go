@@ -37,7 +37,7 @@ func (spec SampledSpec) facets() ([]facet, error) {
 		return nil, f.Err()
 	}
 	limits.Outline(&f, "outline", spec.Outline, skeleton.MaxCorners)
-	if limits.IsNil(spec.Places) {
+	if units.IsNil(spec.Places) {
 		f.Missing("places", "a surface")
 	}
 	side(&f, "step", spec.Step)

@@ -40,7 +40,7 @@ func made[Spec, T any](from func(Spec) (T, error)) func([]byte) (any, error) {
 func spec(ctx context.Context, db *sql.DB, field, kind, id string) (data []byte, err error) {
 	err = db.QueryRowContext(ctx, `SELECT spec FROM things WHERE kind = ? AND id = ?`, kind, id).Scan(&data)
 	if errors.Is(err, sql.ErrNoRows) {
-		err = units.Fault(units.FaultName, field, id, "one of the "+kind+" that are stored")
+		err = units.Fault(units.FaultLacking, field, id, "one of the "+kind+" that are stored")
 	}
 	return data, err
 }

@@ -82,7 +82,7 @@ func newHandler(db *sql.DB) http.Handler {
 		if check, known := kinds[r.PathValue("kind")]; err == nil && known {
 			_, err = check(data)
 		} else if err == nil {
-			err = units.Fault(units.FaultName, "kind", r.PathValue("kind"), "basins, surveys, reports, fields or records")
+			err = units.Fault(units.FaultLacking, "kind", r.PathValue("kind"), "basins, surveys, reports, fields or records")
 		}
 		if err == nil {
 			_, err = db.ExecContext(r.Context(), `INSERT OR REPLACE INTO things VALUES (?, ?, ?)`, r.PathValue("kind"), r.PathValue("id"), string(data))
@@ -128,7 +128,7 @@ func read(w http.ResponseWriter, r *http.Request) ([]byte, error) {
 // there, what contradicts, and what reads well and cannot be.
 var statusOf = map[units.FaultKind]int{
 	units.FaultMalformed: http.StatusBadRequest, units.FaultUnit: http.StatusBadRequest, units.FaultKey: http.StatusBadRequest,
-	units.FaultName: http.StatusNotFound, units.FaultLacking: http.StatusNotFound, units.FaultConflict: http.StatusConflict,
+	units.FaultLacking: http.StatusNotFound, units.FaultConflict: http.StatusConflict,
 }
 
 // reply writes a result with its lines, or the faults of the question, in the units

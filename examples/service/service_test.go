@@ -135,14 +135,15 @@ func TestFaults(t *testing.T) {
 		"no JSON":       {"PUT", "/basins/a", `{`, 400, "", units.FaultMalformed},
 		"no unit":       {"PUT", "/basins/a", `{"rectangular": {"length": 230}}`, 400, "rectangular.length", units.FaultUnit},
 		"unknown key":   {"PUT", "/reports/a", `{"tkm": "3 mg/L"}`, 400, "tkm", units.FaultKey},
-		"unknown kind":  {"PUT", "/boats/a", `{}`, 404, "kind", units.FaultName},
-		"not stored":    {"GET", "/basins/a", ``, 404, "id", units.FaultName},
+		"unknown kind":  {"PUT", "/boats/a", `{}`, 404, "kind", units.FaultLacking},
+		"unknown word":  {"PUT", "/reports/a", `{"form": "licuid", "tkn": "20 lb/1000 gal"}`, 422, "form", units.FaultName},
+		"not stored":    {"GET", "/basins/a", ``, 404, "id", units.FaultLacking},
 		"missing":       {"PUT", "/basins/a", `{"rectangular": {"width": "9 ft", "at": "top of bank", "depth": "1 ft", "slopes": [2]}}`, 422, "rectangular.length", units.FaultMissing},
-		"no such basin": {"POST", "/volume", `{"basin": "pond", "survey": "july", "depth": "9 ft"}`, 404, "basin", units.FaultName},
+		"no such basin": {"POST", "/volume", `{"basin": "pond", "survey": "july", "depth": "9 ft"}`, 404, "basin", units.FaultLacking},
 		"too deep":      {"POST", "/volume", `{"basin": "lagoon", "survey": "july", "depth": "19 ft"}`, 422, "depth", units.FaultRange},
 		"too shallow":   {"POST", "/volume", `{"basin": "lagoon", "survey": "july", "depth": "1 ft"}`, 422, "depth", units.FaultRange},
 		"too large":     {"POST", "/volume", strings.Repeat(" ", mostBody+1), 422, "", units.FaultCount},
-		"no such field": {"POST", "/rates", strings.Replace(spread, `["home"]`, `["home", "away"]`, 1), 404, "fields[1]", units.FaultName},
+		"no such field": {"POST", "/rates", strings.Replace(spread, `["home"]`, `["home", "away"]`, 1), 404, "fields[1]", units.FaultLacking},
 	} {
 		t.Run(name, func(t *testing.T) {
 			status, a := h.ask(t, c.method, c.path, c.body)

@@ -18,7 +18,7 @@ type Surface interface {
 // checkSurface records a fault when there is no surface at path, and the faults of
 // one that checks itself.
 func checkSurface(f *units.Faults, path string, s Surface) {
-	if limits.IsNil(s) {
+	if units.IsNil(s) {
 		f.Missing(path, "a surface")
 		return
 	}

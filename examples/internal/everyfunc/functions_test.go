@@ -196,6 +196,7 @@ var functions = map[string]any{
 	"units.Fault":                                                units.Fault,
 	"units.FieldErrors":                                          units.FieldErrors,
 	"units.Hint":                                                 units.Hint,
+	"units.IsNil":                                                units.IsNil,
 	"units.JoinPath":                                             units.JoinPath,
 	"units.Numbers":                                              units.Numbers,
 	"units.ParseArea":                                            units.ParseArea,

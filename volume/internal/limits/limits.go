@@ -3,8 +3,6 @@
 package limits
 
 import (
-	"reflect"
-
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
@@ -76,17 +74,4 @@ func Outline(f *units.Faults, field string, p plane.Polygon, max int) {
 	if f.Len() == before {
 		f.Sub(field, p.Check())
 	}
-}
-
-// IsNil reports whether v, an interface of whatever type, holds nothing: no value,
-// or a nil pointer, map, slice or function such as a constructor returns beside an
-// error.
-func IsNil(v any) bool {
-	switch r := reflect.ValueOf(v); r.Kind() {
-	case reflect.Invalid:
-		return true
-	case reflect.Pointer, reflect.Map, reflect.Slice, reflect.Func, reflect.Chan:
-		return r.IsNil()
-	}
-	return false
 }
