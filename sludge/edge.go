@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"math"
 	"slices"
 
 	"example.org/earthbasin/sludge/internal/mesh"
@@ -41,12 +42,17 @@ func (r *EdgeRule) UnmarshalText(text []byte) error { return units.UnmarshalName
 // returns the rings as numbers of places.
 func withCorners(places []mesh.XY, polygons []plane.Polygon) ([]mesh.XY, [][]int32) {
 	known := map[mesh.XY]int32{}
+	var maybe [1 << 10]bool // by a hash of x: spares most places the map
 	for _, r := range polygons {
 		for _, c := range r {
 			known[mesh.Of(c)] = mesh.None
+			maybe[hashX(mesh.Of(c))] = true
 		}
 	}
 	for i, p := range places {
+		if !maybe[hashX(p)] {
+			continue
+		}
 		if _, ok := known[p]; ok {
 			known[p] = int32(i)
 		}
@@ -64,6 +70,9 @@ func withCorners(places []mesh.XY, polygons []plane.Polygon) ([]mesh.XY, [][]int
 	}
 	return places, rings
 }
+
+// hashX returns 10 bits that are the same for equal x, -0 and 0 among them.
+func hashX(p mesh.XY) uint64 { return math.Float64bits(p.X+0) * 0x9e3779b97f4a7c15 >> 54 }
 
 // corner returns the part of f that is the corner of the spec at place i.
 func (s *Survey) corner(f *units.Faults, rings [][]int32, i int32) units.Faults {

@@ -63,6 +63,7 @@ func NewTIN(s *Survey, spec TINSpec) (*TIN, error) {
 	t := newTIN(places, z, spec)
 	t.survey, t.data = s, int32(len(s.x))
 	t.in = t.mesh.Inside(t.mesh.Places(mesh.Ways(rings)))
+	t.inside = make([]int32, 0, len(t.in))
 	for k, in := range t.in {
 		if in {
 			t.inside = append(t.inside, int32(k))

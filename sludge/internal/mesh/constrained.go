@@ -200,7 +200,7 @@ func (m *Mesh) Inside(ways [][2]int32) []bool {
 		m.fix(w[0], w[1])
 	}
 	in := make([]bool, len(m.Corner)/3)
-	var stack []int32
+	stack := make([]int32, 0, len(in))
 	push := func(k int32) {
 		if t := k / 3; !in[t] {
 			in[t] = true

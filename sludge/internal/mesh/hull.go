@@ -28,39 +28,65 @@ func ConvexHull(places []XY) []XY {
 	return hull
 }
 
-// extremes returns the places farthest out in eight directions.
+// extremes returns the places farthest out in eight directions, counterclockwise from
+// east.
 func extremes(places []XY) (list [8]int32) {
-	for j := range list {
-		sin, cos := math.Sincos(float64(j) * math.Pi / 4)
-		best := math.Inf(-1)
-		for i, p := range places {
-			if v := cos*p.X + sin*p.Y; v > best {
-				best, list[j] = v, int32(i)
-			}
+	best := [8]float64{}
+	for j := range best {
+		best[j] = math.Inf(-1)
+	}
+	for i, p := range places {
+		sum, difference := p.X+p.Y, p.X-p.Y
+		if p.X > best[0] {
+			best[0], list[0] = p.X, int32(i)
+		}
+		if sum > best[1] {
+			best[1], list[1] = sum, int32(i)
+		}
+		if p.Y > best[2] {
+			best[2], list[2] = p.Y, int32(i)
+		}
+		if -difference > best[3] {
+			best[3], list[3] = -difference, int32(i)
+		}
+		if -p.X > best[4] {
+			best[4], list[4] = -p.X, int32(i)
+		}
+		if -sum > best[5] {
+			best[5], list[5] = -sum, int32(i)
+		}
+		if -p.Y > best[6] {
+			best[6], list[6] = -p.Y, int32(i)
+		}
+		if difference > best[7] {
+			best[7], list[7] = difference, int32(i)
 		}
 	}
 	return list
 }
 
 // hullCandidates leaves out places that lie inside the polygon of the extremes in
-// eight directions, which are most of a large set (Akl and Toussaint).
+// eight directions, which are most of a large set (Akl and Toussaint), and most of
+// them by a look: a place that has an extreme in each quadrant around it lies inside.
 func hullCandidates(places []XY) []XY {
 	var extreme [8]XY
 	for j, i := range extremes(places) {
 		extreme[j] = places[i]
 	}
+	ne, nw, sw, se := extreme[1], extreme[3], extreme[5], extreme[7]
+	west, east := max(nw.X, sw.X), min(ne.X, se.X)
+	south, north := max(sw.Y, se.Y), min(nw.Y, ne.Y)
 	list := make([]XY, 0, 64)
 	for _, p := range places {
-		inside := true
+		if p.X > west && p.X < east && p.Y > south && p.Y < north {
+			continue
+		}
 		for j := range extreme {
 			a, b := extreme[j], extreme[(j+1)%8]
 			if a != b && Orient(a, b, p) <= 0 {
-				inside = false
+				list = append(list, p)
 				break
 			}
-		}
-		if !inside {
-			list = append(list, p)
 		}
 	}
 	return list

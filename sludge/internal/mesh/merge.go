@@ -1,6 +1,10 @@
 package mesh
 
-import "example.org/earthbasin/sludge/internal/parallel"
+import (
+	"math"
+
+	"example.org/earthbasin/sludge/internal/parallel"
+)
 
 // pool hands out pairs of edges: deleted ones, then those of a range, then those
 // of the pools it took over.
@@ -194,37 +198,51 @@ func cutsX(count int32) bool { return count&0x55555555 != 0 }
 func (d *divider) triangles(all part, p *pool, workers int) (corner, twin []int32) {
 	edge := d.edge
 	p.forget(edge)
-	// side is 1 + the index of the triangle side along an edge, -1 outside the hull.
-	side := make([]int32, len(edge))
+	// Nothing reads next any more: it now holds what lies to the left of an edge, ^ the
+	// index of the triangle side along it or outside.
 	hull := 0
-	for e := all.le ^ 1; side[e] == 0; e = edge[e^1].prev {
-		side[e] = -1
+	for e := all.le ^ 1; edge[e].next != outside; e = edge[e^1].prev {
+		edge[e].next = outside
 		hull++
 	}
 	count := 2*len(d.pt) - 2 - hull
 	corner, twin = make([]int32, 0, 3*count), make([]int32, 3*count)
 	for e := range int32(len(edge)) {
-		if edge[e].org == None || side[e] != 0 {
+		if edge[e].org == None || edge[e].next < 0 {
 			continue
 		}
 		f := edge[e^1].prev
 		g := edge[f^1].prev
 		k := int32(len(corner))
-		side[e], side[f], side[g] = k+1, k+2, k+3
+		edge[e].next, edge[f].next, edge[g].next = ^k, ^(k + 1), ^(k + 2)
 		corner = append(corner, edge[e].org, edge[f].org, edge[g].org)
 	}
 	parallel.Bands(len(edge)/2, workers, func(from, to int) {
 		for e := 2 * from; e < 2*to; e += 2 {
-			a, b := side[e], side[e+1]
-			if a > 0 {
-				twin[a-1] = max(b-1, None)
+			if edge[e].org == None {
+				continue
 			}
-			if b > 0 {
-				twin[b-1] = max(a-1, None)
+			a, b := edge[e].next, edge[e+1].next
+			if a != outside {
+				twin[^a] = sideOf(b)
+			}
+			if b != outside {
+				twin[^b] = sideOf(a)
 			}
 		}
 	})
 	return corner, twin
+}
+
+// outside stands for what lies beyond the hull.
+const outside = math.MinInt32
+
+// sideOf returns the triangle side for what lies to the left of an edge.
+func sideOf(left int32) int32 {
+	if left == outside {
+		return None
+	}
+	return ^left
 }
 
 // forget marks the edges that were never handed out.
