@@ -60,12 +60,17 @@ func TestEveryCheckHasItsTest(t *testing.T) {
 	}
 }
 
-// Every exported name has a comment, and every package examples.
+// Every exported name and field has a comment, and every function an example.
 func TestExportedNamesAreDocumented(t *testing.T) {
-	for _, pkg := range []string{"units", "units/plane", "units/sample", "volume", "sludge", "sludge/geostat", "sludge/removal", "nutrient", "calibrate", "cover"} {
+	for _, pkg := range []string{"units", "units/plane", "units/sample", "volume", "sludge", "sludge/geostat", "sludge/removal",
+		"volume/earthwork", "nutrient", "nutrient/allocation", "calibrate", "cover"} {
 		set := token.NewFileSet()
 		files, tests := parsePackage(t, set, pkg)
-		require.NotEmpty(t, doc.Examples(tests...), pkg)
+		shown := map[string]bool{}
+		for _, e := range doc.Examples(tests...) {
+			name, _, _ := strings.Cut(e.Name, "_")
+			shown[name] = true
+		}
 		p, err := doc.NewFromFiles(set, files, module+"/"+pkg)
 		require.NoError(t, err)
 		require.NotEmpty(t, p.Doc, pkg)
@@ -80,6 +85,9 @@ func TestExportedNamesAreDocumented(t *testing.T) {
 		funcs := func(list []*doc.Func) {
 			for _, f := range list {
 				require.NotEmpty(t, f.Doc, "%s: %s %s", pkg, f.Recv, f.Name)
+				if f.Recv == "" && !shown[f.Name] {
+					t.Errorf("%s: %s has no example", pkg, f.Name)
+				}
 			}
 		}
 		values(p.Consts)
@@ -87,6 +95,15 @@ func TestExportedNamesAreDocumented(t *testing.T) {
 		funcs(p.Funcs)
 		for _, typ := range p.Types {
 			require.NotEmpty(t, typ.Doc, "%s: %s", pkg, typ.Name)
+			if st, ok := typ.Decl.Specs[0].(*ast.TypeSpec).Type.(*ast.StructType); ok {
+				for _, f := range st.Fields.List {
+					for _, name := range f.Names {
+						if name.IsExported() && f.Doc.Text()+f.Comment.Text() == "" {
+							t.Errorf("%s: field %s.%s has no comment", pkg, typ.Name, name)
+						}
+					}
+				}
+			}
 			values(typ.Consts)
 			values(typ.Vars)
 			funcs(typ.Funcs)

@@ -9,21 +9,21 @@ import (
 
 // LandStock is a nutrient to be spread and how much of it an area may take.
 type LandStock struct {
-	Name    string            `json:"name"`
+	Name    string            `json:"name"`    // of the nutrient, not empty
 	Mass    units.Mass        `json:"mass"`    // in the material, in the form that PerArea counts: available N, P2O5; 0 or more
 	PerArea units.MassPerArea `json:"perArea"` // above 0
 }
 
 // LandBaseSpec is what [LandBase] works from.
 type LandBaseSpec struct {
-	Stocks []LandStock `json:"stocks"`
+	Stocks []LandStock `json:"stocks"`         // at least one
 	Have   units.Area  `json:"have,omitempty"` // land at hand, to tell what is missing
 }
 
 // LandNeed is the area that one nutrient asks for.
 type LandNeed struct {
-	Name string     `json:"name"`
-	Area units.Area `json:"area"`
+	Name string     `json:"name"` // of the nutrient
+	Area units.Area `json:"area"` // over which it goes, 0 or more
 }
 
 // LandBaseResult is the land that the material needs.

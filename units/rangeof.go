@@ -3,8 +3,8 @@ package units
 // Range is a low and a high value of one quantity or plain number: a published
 // range, or an interval.
 type Range[Q ~float64] struct {
-	Low  Q `json:"low"`
-	High Q `json:"high"`
+	Low  Q `json:"low"`  // the low end, at most High
+	High Q `json:"high"` // the high end
 }
 
 // Point returns the range that is the one value q.

@@ -61,7 +61,9 @@ func (s Shown) String() string { return Style{}.Text(s) }
 
 // Span is a low and a high value of the types that values have; a [Range] whose
 // type is left open.
-type Span struct{ Low, High any }
+type Span struct {
+	Low, High any // values of one kind, Low at most High
+}
 
 // String returns "2 ft to 3 ft".
 func (s Span) String() string { return Style{}.Text(s) }

@@ -21,8 +21,8 @@ import (
 // Summary describes n measurements. One measurement has no spread: Interval is nil
 // then, and SD, CV, T and Half are zero and mean nothing.
 type Summary[Q ~float64] struct {
-	N          int             `json:"n"`
-	Mean       Q               `json:"mean"`
+	N          int             `json:"n"`                  // number of measurements, 1 or more
+	Mean       Q               `json:"mean"`               // arithmetic mean
 	SD         Q               `json:"sd"`                 // sample standard deviation, n - 1
 	CV         float64         `json:"cv"`                 // SD / Mean, a fraction; 0 when the mean is 0
 	Confidence float64         `json:"confidence"`         // two-sided, such as 0.95
@@ -122,8 +122,8 @@ func Needed(cv, allowed, confidence float64) (int, error) {
 
 // Outlier is the measurement farthest from the mean, judged by Grubbs's test.
 type Outlier[Q ~float64] struct {
-	Index    int        `json:"index"`
-	Value    Q          `json:"value"`
+	Index    int        `json:"index"`    // of the measurement farthest from the mean, from 0
+	Value    Q          `json:"value"`    // that measurement
 	G        float64    `json:"g"`        // |value - mean| / SD
 	Critical float64    `json:"critical"` // two-sided critical value at 1 - confidence
 	IsOut    bool       `json:"isOut"`    // G > Critical

@@ -40,7 +40,7 @@ type SoilSpec struct {
 	Swell            *float64      `json:"swell,omitzero"`            // loose = bank (1 + swell), 0 to 2
 	Shrink           *float64      `json:"shrink,omitzero"`           // compacted = bank (1 - shrink), -1 to 0.9, below 0 for rock
 	BankDensity      units.Density `json:"bankDensity,omitzero"`      // swell = bank/loose - 1
-	LooseDensity     units.Density `json:"looseDensity,omitzero"`     //
+	LooseDensity     units.Density `json:"looseDensity,omitzero"`     // as dug, for swell
 	CompactedDensity units.Density `json:"compactedDensity,omitzero"` // shrink = 1 - bank/compacted
 }
 
