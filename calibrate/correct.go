@@ -232,7 +232,9 @@ func setting[Q ~float64, R RateQuantity](f *units.Faults, path string, spec Corr
 	}
 	by := change(c.Now, s.New)
 	s.Rate = R(by) * spec.Measured
-	s.Off = float64(s.Rate/spec.Target) - 1
+	if s.Off = float64(s.Rate/spec.Target) - 1; math.Abs(s.Off) < 1e-12 {
+		s.Off = 0 // met but for rounding
+	}
 	if i := spec.Interval; i != nil {
 		s.Interval = &units.Range[R]{Low: R(by) * i.Low, High: R(by) * i.High}
 		checkResult(f, "interval", s.Interval.High-s.Interval.Low)

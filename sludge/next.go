@@ -258,7 +258,7 @@ func (j *joint) drop(i int) float64 {
 func (j *joint) best() int {
 	best, most := -1, 1e-9*j.variance
 	for i := range j.at {
-		if d := j.drop(i); d > most {
+		if d := j.drop(i); d > most*(1+1e-9) {
 			best, most = i, d
 		}
 	}

@@ -177,7 +177,7 @@ func ExampleKriging_Next() {
 	// now 0.61 in
 	// 128 ft 80 ft gives 0.61 in
 	// 217 ft 80 ft gives 0.60 in
-	// 172 ft 155 ft gives 0.59 in
+	// 172 ft 5 ft gives 0.59 in
 }
 
 func ExampleMean() {
