@@ -17,7 +17,7 @@ type ContentsSpec struct {
 	// Samples are the contents of samples of the whole depth at places chosen without
 	// regard to what they hold, 2 or more, each 0 to 1e5 kg/m3.
 	Samples    []units.Concentration `json:"samples"`
-	Confidence float64               `json:"confidence"` // two-sided, more than 0 and less than 1, such as 0.95
+	Confidence float64               `json:"confidence"` // two-sided, 0.001 to 0.999999, such as 0.95
 }
 
 // ContentsResult is how much the volume holds.

@@ -12,7 +12,7 @@ import (
 // VolumeSpec says how the volume of a survey is worked out. What the boundary is and
 // where the floor lies stand in the [SurveySpec].
 type VolumeSpec struct {
-	Confidence float64 `json:"confidence"` // two-sided, more than 0 and less than 1, such as 0.95
+	Confidence float64 `json:"confidence"` // two-sided, 0.001 to 0.999999, such as 0.95
 	// ReadingSD is the standard deviation of one reading of the thickness about its
 	// truth, 0 to 10 m; 0 is not known. With a pole 0.1 to 0.2 ft are usual (common
 	// practice, no source).

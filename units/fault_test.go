@@ -49,8 +49,8 @@ speed: got 9 mph, want 1 mph to 6 mph
 purity: got 1.2, want 0 to 1
 efficiency: got 0, want more than 0 and at most 1
 efficiency: got NaN, want more than 0 and at most 1
-confidence: got 0, want more than 0 and less than 1, such as 0.95
-confidence: got 1, want more than 0 and less than 1, such as 0.95
+confidence: got 0, want 0.001 to 0.999999, such as 0.95
+confidence: got 1, want 0.001 to 0.999999, such as 0.95
 slope: got 0, want more than 0
 grade: got NaN, want 0 or more
 ph: got 15, want 0 to 14

@@ -272,10 +272,10 @@ func (f *Faults) PositiveFraction(field string, x float64) {
 	}
 }
 
-// Confidence records a fault unless x, the confidence of an interval, lies between
-// 0 and 1 and is neither.
+// Confidence records a fault unless x, the confidence of an interval, lies in 0.001
+// to 0.999999, beyond which nobody asks and quantiles lose their digits.
 func (f *Faults) Confidence(field string, x float64) {
-	if !(x > 0 && x < 1) {
-		f.Fault(FaultRange, field, x, "more than 0 and less than 1, such as 0.95")
+	if !(x >= 0.001 && x <= 0.999999) {
+		f.Fault(FaultRange, field, x, "%v to %v, such as 0.95", 0.001, 0.999999)
 	}
 }

@@ -44,7 +44,7 @@ type MeanSpec struct {
 	Boundary   plane.Polygon   `json:"boundary"`          // of the area, a simple polygon
 	Islands    []plane.Polygon `json:"islands,omitempty"` // inside the boundary, without sludge
 	Weighting  Weighting       `json:"weighting"`         // zero value: equal
-	Confidence float64         `json:"confidence"`        // two-sided, more than 0 and less than 1, such as 0.95
+	Confidence float64         `json:"confidence"`        // two-sided, 0.001 to 0.999999, such as 0.95
 }
 
 // MeanResult is a design-based mean and the volume that follows from it. One sample
