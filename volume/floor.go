@@ -73,6 +73,9 @@ func NewFloor(spec FloorSpec) (*Floor, error) {
 	if given != 1 {
 		f.Count("surface", given, "surfaces", "1 of surface, grid and sampled")
 	}
+	if f.Err() == nil && len(list) == 0 {
+		f.Say("surface", "without a triangle of any area", "a surface of some extent, sampled in steps below that")
+	}
 	if err := f.Err(); err != nil {
 		return nil, err
 	}
