@@ -24,18 +24,18 @@ const (
 func renderSVG(m *model, s Study, d design, t *tally) []byte {
 	var b strings.Builder
 	y := 58.0
-	put := func(c *chart.Chart, keys int) {
-		h := c.Height + 18*float64(keys)
+	put := func(c *chart.Chart) {
+		svg, h := c.Draw(chart.Wide)
 		fmt.Fprintf(&b, `<text x="16" y="%.0f" font-weight="bold">%s</text>`+"\n", y+8, c.Title)
-		fmt.Fprintf(&b, `<svg y="%.0f" width="%d" height="%.0f">`+"\n%s</svg>\n", y+16, width, h, c.SVG())
+		fmt.Fprintf(&b, `<svg y="%.0f" width="%d" height="%.0f">`+"\n%s</svg>\n", y+16, width, h, svg)
 		y += h + 40
 	}
 	for k, o := range m.outputs {
 		if !slices.Contains(s.Show, o.name) || t.Draws == 0 || t.Outputs[k].Min == t.Outputs[k].Max {
 			continue
 		}
-		put(distribution(o, k, t), 1)
-		put(tornado(m, d, t, k), 2)
+		put(distribution(o, k, t))
+		put(tornado(m, d, t, k))
 	}
 	head := fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %.0f" width="%d" height="%.0f" style="background:#fff">`+"\n<title>%s</title>\n", width, y, width, y, escape(s.Title))
 	head += fmt.Sprintf(`<text x="16" y="24" font-weight="bold" style="font-size:16px">%s</text>`+"\n", escape(s.Title))

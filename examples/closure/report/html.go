@@ -14,7 +14,8 @@ var pageSource string
 var page = template.Must(template.New("page").Funcs(template.FuncMap{
 	"inc": func(i int) int { return i + 1 },
 	// The chart package escapes what it draws.
-	"svg": func(c *chart.Chart) template.HTML { return template.HTML(c.SVG()) },
+	"wide":   func(c *chart.Chart) template.HTML { return template.HTML(c.SVG(chart.Wide)) },
+	"narrow": func(c *chart.Chart) template.HTML { return template.HTML(c.SVG(chart.Narrow)) },
 }).Parse(pageSource))
 
 // HTML gives one page without any outside file.
