@@ -37,7 +37,7 @@ func TestPage(t *testing.T) {
 	require.NotRegexp(t, `(src|href)="(https?:)?//`, page)
 	require.Contains(t, page, `<html lang="en">`)
 	pictures := regexp.MustCompile(`(?s)<svg.*?</svg>`).FindAllString(page, -1)
-	require.Len(t, pictures, 6)
+	require.Equal(t, 12, len(pictures), "six pictures, each for a desk and for a phone")
 	for _, svg := range pictures {
 		require.Regexp(t, `role="img" aria-labelledby=`, svg)
 		require.Regexp(t, `<title id="[^"]+">[^<]+</title>\s*<desc id="[^"]+">[^<]{40,}</desc>`, svg)
