@@ -1,0 +1,97 @@
+// Package browser opens the pages of the example programs in a real browser and reports
+// what a reader would stumble over: text that is cut or too small, tables without a
+// head, pictures without words. Tests that use it are passed over where no browser is
+// installed.
+package browser
+
+import (
+	"context"
+	_ "embed"
+	"encoding/json"
+	"fmt"
+	"net/http"
+	"net/http/httptest"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+)
+
+//go:embed look.js
+var look string
+
+// Smallest is the least size of text in pixels.
+const Smallest = 11
+
+// find returns the program of a browser, or skips the test.
+func find(t testing.TB) string {
+	for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
+		if path, err := exec.LookPath(name); err == nil {
+			return path
+		}
+	}
+	t.Skip("no browser is installed, so the page is not opened")
+	return ""
+}
+
+// run starts the browser with more arguments and returns what it prints.
+func run(t testing.TB, args ...string) string {
+	ctx, cancel := context.WithTimeout(t.Context(), 2*time.Minute)
+	defer cancel()
+	args = append([]string{"--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking",
+		"--disable-component-update", "--disable-sync", "--user-data-dir=" + t.TempDir()}, args...)
+	out, err := exec.CommandContext(ctx, find(t), args...).Output()
+	if err != nil {
+		t.Fatalf("the browser: %v", err)
+	}
+	return string(out)
+}
+
+// Faults opens a page as wide as width pixels and returns what is wrong with it, a line
+// each.
+func Faults(t testing.TB, page []byte, width int) []string {
+	find(t)
+	mux := http.NewServeMux()
+	mux.HandleFunc("/page", func(w http.ResponseWriter, r *http.Request) {
+		w.Header().Set("Content-Type", "text/html; charset=utf-8")
+		w.Write(page)
+	})
+	// A browser's window has a least width, a frame has none.
+	mux.HandleFunc("/", func(w http.ResponseWriter, r *http.Request) {
+		w.Header().Set("Content-Type", "text/html; charset=utf-8")
+		fmt.Fprintf(w, `<!doctype html><body style="margin:0"><iframe id="page" src="/page" style="width:%dpx;height:2000px;border:0"></iframe>`+
+			`<script>const smallest=%d;%s</script><pre id="faults"></pre></body>`, width, Smallest, look)
+	})
+	server := httptest.NewServer(mux)
+	defer server.Close()
+	dom := run(t, "--virtual-time-budget=20000", "--dump-dom", server.URL+"/")
+	m := regexp.MustCompile(`(?s)<pre id="faults">(.*?)</pre>`).FindStringSubmatch(dom)
+	if m == nil || m[1] == "" {
+		t.Fatal("the page was not looked at")
+	}
+	text := strings.NewReplacer("&lt;", "<", "&gt;", ">", "&amp;", "&").Replace(m[1])
+	var faults []string
+	if err := json.Unmarshal([]byte(text), &faults); err != nil {
+		t.Fatal(err)
+	}
+	return faults
+}
+
+// Pages prints a page and returns how many sheets of paper it takes.
+func Pages(t testing.TB, page []byte) int {
+	find(t)
+	dir := t.TempDir()
+	in, out := filepath.Join(dir, "page.html"), filepath.Join(dir, "page.pdf")
+	if err := os.WriteFile(in, page, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	run(t, "--no-pdf-header-footer", "--print-to-pdf="+out, "file://"+in)
+	pdf, err := os.ReadFile(out)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return len(regexp.MustCompile(`/Type\s*/Page[^s]`).FindAll(pdf, -1))
+}
