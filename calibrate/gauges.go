@@ -1,7 +1,6 @@
 package calibrate
 
 import (
-	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/floats"
@@ -73,7 +72,7 @@ type GaugesResult struct {
 	Readings    []GaugeReading               `json:"readings"`           // of the gauges with a value, in their order
 	Flagged     []int                        `json:"flagged,omitempty"`  // indices into gauges of those off the mean by more than Flag
 	Carried     map[string]units.MassPerArea `json:"carried,omitempty"`  // Depth x concentration
-	Notes       []string                     `json:"notes,omitempty"`    // what a reader of the figures should know
+	Notes       []units.Phrase               `json:"notes,omitempty"`    // what a reader of the figures should know
 	Cautions    []string                     `json:"cautions"`           // for the people under the jet
 }
 
@@ -227,20 +226,21 @@ func (spec GaugesSpec) check(f *units.Faults) {
 
 // note adds what a reader of the figures should know.
 func (r *GaugesResult) note(spec GaugesSpec) {
-	say := func(format string, args ...any) { r.Notes = append(r.Notes, fmt.Sprintf(format, args...)) }
+	say := func(text string, args ...any) { r.Notes = append(r.Notes, units.Words(text, args...)) }
+	limit := units.As(windLimit, units.MilePerHour, 0)
 	if spec.Wind == nil {
-		say("The wind was not given; %s or more distorts the pattern.", windLimit.Text(units.MilePerHour, 0))
+		say("The wind was not measured; %v or more distorts the pattern.", limit)
 	} else if *spec.Wind >= windLimit {
-		say("Wind of %s, %s or more: the pattern is that of a windy day.", spec.Wind.Text(units.MilePerHour, 1), windLimit.Text(units.MilePerHour, 0))
+		say("Wind of %v, %v or more: the pattern is that of a windy day.", units.As(*spec.Wind, units.MilePerHour, 1), limit)
 	}
 	if r.Missing > 0 {
-		say("%d of %d gauges have no value and were left out.", r.Missing, len(spec.Gauges))
+		say("%v of %v gauges have no value and were left out.", r.Missing, len(spec.Gauges))
 	}
 	if spec.Evaporation == nil {
 		say("Not corrected for evaporation from the gauges.")
 	}
 	if n := r.AsRead.N; spec.System == SystemGun && n < 16 {
-		say("%d gauges; field calibration of a gun asks for 16 or more, at most 25 ft apart.", n)
+		say("%v gauges; field calibration of a gun asks for 16 or more, at most %v apart.", n, units.As(25*units.Foot, units.Foot, 0))
 	}
 }
 
@@ -274,7 +274,7 @@ func (r GaugesResult) Working() units.Working {
 		w.Add(name, r.Carried[name], "depth x concentration")
 	}
 	for _, n := range r.Notes {
-		w.Add("note", "", n)
+		w.Put(units.Words("note"), nil, n)
 	}
 	return w
 }

@@ -1,8 +1,6 @@
 package calibrate
 
 import (
-	"fmt"
-
 	"example.org/earthbasin/units"
 )
 
@@ -25,7 +23,7 @@ type LanesResult struct {
 	Area    units.Area     `json:"area"`            // of one pull
 	Time    units.Duration `json:"time"`            // of one pull
 	Volume  units.Volume   `json:"volume"`          // of one pull
-	Notes   []string       `json:"notes,omitempty"` // what a reader should know
+	Notes   []units.Phrase `json:"notes,omitempty"` // what a reader should know
 	// Cautions are for the people at the gun.
 	Cautions []string `json:"cautions"`
 }
@@ -68,8 +66,8 @@ func Lanes(spec LanesSpec) (LanesResult, error) {
 	}
 	if spec.Wind != nil {
 		if share, ok := SquareSpacing(*spec.Wind); ok && r.Share > share {
-			r.Notes = append(r.Notes, fmt.Sprintf("The lane is %.0f %% of the wetted diameter; sprinklers on a square are set at %.0f %% in a wind of %s. Check the pattern with gauges.",
-				100*r.Share, 100*share, spec.Wind.Text(units.MilePerHour, 0)))
+			r.Notes = append(r.Notes, units.Words("The lane is %v of the wetted diameter; sprinklers on a square are set at %v in a wind of %v. Check the pattern with gauges.",
+				units.Share(r.Share), units.Share(share), units.As(*spec.Wind, units.MilePerHour, 0)))
 		}
 	}
 	return r, nil
@@ -101,7 +99,7 @@ func (r LanesResult) Working() units.Working {
 	w.Add("time of a pull", r.Time, "length / speed")
 	w.Add("volume of a pull", r.Volume, "flow x time")
 	for _, n := range r.Notes {
-		w.Add("note", "", n)
+		w.Put(units.Words("note"), nil, n)
 	}
 	return w
 }

@@ -269,7 +269,7 @@ func TestChristiansenMayBeNegative(t *testing.T) {
 	require.Negative(t, r.AsRead.Christiansen)
 	require.Nil(t, r.AsRead.Scheduling)
 	require.Len(t, r.Flagged, 5)
-	require.Contains(t, r.Notes[0], "Wind of 6.0 mph")
+	require.Contains(t, r.Notes[0].String(), "Wind of 6.0 mph")
 }
 
 // TestOverlapIsExact compares the integrals with dense sums of the pattern at even
