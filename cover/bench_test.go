@@ -29,11 +29,11 @@ func BenchmarkJudge(b *testing.B) {
 	}
 }
 
-func BenchmarkParseSpecies(b *testing.B) {
-	data, err := os.ReadFile("data/species.json")
+func BenchmarkParseState(b *testing.B) {
+	data, err := os.ReadFile("data/states/united-states.json")
 	require.NoError(b, err)
 	for b.Loop() {
-		if _, err := cover.ParseSpecies(data); err != nil {
+		if _, err := cover.ParseState(data); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -10,11 +10,11 @@ import (
 // Every number of every spec is held to bounds that no job reaches.
 func TestEveryNumberIsBounded(t *testing.T) {
 	evidence.Bounded(t, cover.Mix, `{"area":"2 acre","basis":"shares of seeds","method":"drilled","methodFactor":1,"criticalFactor":1,"seedsPerArea":"40 seeds/ft2","want":{"low":"10 seeds/ft2","high":"90 seeds/ft2"},"rowSpacing":"8 in","width":"30 ft",
-		"items":[{"species":"timothy","share":0.5,"lot":{"purity":0.9,"germination":0.7,"hard":0.1,"dormant":0.1},"price":"4 per lb","bag":"50 lb"},{"species":"Mexican hat","share":0.5,"lot":{"purity":0.95,"viability":0.9}}]}`)
+		"items":[{"species":"timothy","countSource":"W","share":0.5,"lot":{"purity":0.9,"germination":0.7,"hard":0.1,"dormant":0.1},"price":"4 per lb","bag":"50 lb"},{"species":"Mexican hat","countSource":"T","criticalFactor":2,"share":0.5,"lot":{"purity":0.95,"viability":0.9}}]}`)
 	evidence.Bounded(t, cover.Mix, `{"area":"2 acre","basis":"shares of PLS weight","method":"broadcast","methodFactor":2,"criticalFactor":1.5,"rate":"20 lb/acre",
 		"items":[{"species":"timothy","share":1,"seedsPerMass":"1200000 seeds/lb","lot":{"purity":0.9,"germination":0.7}}]}`)
 	evidence.Bounded(t, cover.Mix, `{"area":"2 acre","basis":"shares of pure stand","method":"broadcast","methodFactor":2,"criticalFactor":1.5,
-		"items":[{"species":"timothy","share":1,"pureStand":"9 lb/acre","lot":{"purity":0.9,"germination":0.7}}]}`)
+		"items":[{"species":"timothy","countSource":"W","share":1,"pureStand":"9 lb/acre","lot":{"purity":0.9,"germination":0.7}}]}`)
 	evidence.Bounded(t, cover.Mix, `{"area":"2 acre","basis":"rates of PLS","method":"broadcast","methodFactor":2,"criticalFactor":1.5,
 		"species":[{"common":"a","botanical":"b","form":"forb","counts":[{"low":"1e5 seeds/lb","high":"2e5 seeds/lb","source":"a"}],"rates":[{"low":"1 lb/acre","high":"2 lb/acre","source":"a"}]}],
 		"items":[{"species":"a","rate":"3 lb/acre","lot":{"purity":0.9,"germination":0.7}}]}`)

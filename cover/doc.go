@@ -21,19 +21,20 @@
 //
 // # What is data
 //
-// The species table, the rule sets, the mulch limits, planting windows, soil
-// rules and cover factors are JSON with a source on every row; [ParseSpecies] and
-// [ParseRules] read further ones strictly. They are examples of what is in force
-// somewhere, never a default for another place.
+// Species, rule sets, mulch limits, planting windows and soil rules are JSON, one
+// file a state, with its sources and a source on every row: [PublishedState] has
+// those that come with the package, and [ParseState] reads another strictly (its
+// schema is data/state.schema.json). They are examples of what is in force somewhere,
+// never a default for another place.
 //
 // # What is not confirmed by print
 //
 // The exponents of slope length that Agriculture Handbook 537 gives by grade were
-// not seen; [LS] takes those of the older quadratic, which were, and asks for the
-// exponent below 1 percent. Where [LS] goes beyond what was seen in print its result has
+// read in a public implementation of it, not in the handbook. Where [LS] goes beyond what was seen in print its result has
 // a range. The constants of the erodibility
-// nomograph are recalled and give its one known example. The bloom periods of the
-// species table are general botany, and every row without one says unknown.
+// nomograph are recalled and give its one known example. Form, season and nativity of
+// the species table are general botany; bloom periods and heights have a source at
+// the row, which says so where it is general botany too.
 //
 // # What is not here
 //

@@ -8,8 +8,12 @@ func must[T any](v T, err error) T {
 	return v
 }
 
-// clones returns a list of copies, so that callers may write in what they get.
+// clones returns a list of copies, nil for nil, so that callers may write in what
+// they get.
 func clones[T any](list []T, clone func(T) T) []T {
+	if list == nil {
+		return nil
+	}
 	out := make([]T, len(list))
 	for i, x := range list {
 		out[i] = clone(x)

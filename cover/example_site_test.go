@@ -94,18 +94,6 @@ func ExampleSoilNeed() {
 	// Output: P2O5 60 lb/acre K2O 0 lb/acre lime to pH 6.2
 }
 
-func ExamplePublishedSoilRules() {
-	for _, r := range cover.PublishedSoilRules() {
-		fmt.Println(r.ID)
-	}
-	// Output:
-	// illinois-327
-	// iowa-327
-	// indiana-county
-	// new-hampshire-native-grass
-	// colorado-dryland
-}
-
 func ExampleMulch() {
 	r, err := cover.Mulch(cover.MulchSpec{
 		Area: 2 * units.Acre, Rate: 2 * units.TonPerAcre, Slope: new(4.0), Anchoring: cover.AnchoringCrimped, Crimp: 3 * units.Inch,
@@ -129,27 +117,14 @@ func ExampleMulch() {
 	// pennsylvania-crimped slope        met         4:1, want not steeper than 3:1
 }
 
-func ExamplePublishedMulchRules() {
-	for _, r := range cover.PublishedMulchRules() {
-		if r.Rate != nil && r.Material == "straw" {
-			fmt.Println(r.ID, r.Rate.Low.Trade(), "to", r.Rate.High.Trade())
-		}
-	}
-	// Output:
-	// north-carolina 1 ton/acre to 2 ton/acre
-	// washington-straw 2 ton/acre to 3 ton/acre
-	// indiana-straw 2 ton/acre to 2 ton/acre
-}
-
-func ExampleParseMulchRules() {
-	_, err := cover.ParseMulchRules([]byte(`[{"id": "own", "jurisdiction": "county", "material": "straw", "minCover": 85, "source": "sheet"}]`))
-	fmt.Println(err)
-	// Output: [0].minCover: got 85, want 0 to 1
-}
-
 func ExamplePlanting() {
+	missouri, err := cover.PublishedState("missouri")
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
 	r, err := cover.Planting(cover.PlantingSpec{
-		Ready: time.Date(2026, time.August, 20, 0, 0, 0, 0, time.UTC), Days: 2, Windows: cover.PublishedWindows(),
+		Ready: time.Date(2026, time.August, 20, 0, 0, 0, 0, time.UTC), Days: 2, Windows: missouri.Spec().Windows,
 	})
 	if err != nil {
 		fmt.Println(err)
@@ -157,17 +132,12 @@ func ExamplePlanting() {
 	}
 	fmt.Println(r)
 	// Output:
-	// ground ready             2026-08-20
-	// days of seeding          2
-	// Colorado, dryland        2026-11-01  1 November to 30 April, begin by 2027-04-29, wait 73 days
-	// warm-season natives      2027-05-01  1 May to 30 June, begin by 2027-06-29, wait 254 days
-	// Minnesota, native mixes  2027-05-15  15 May to 30 June, begin by 2027-06-29, wait 268 days
-}
-
-func ExamplePublishedWindows() {
-	w := cover.PublishedWindows()[0]
-	fmt.Println(w.Name, "from", w.From, "to", w.To)
-	// Output: Minnesota, native mixes from 15 May to 30 June
+	// ground ready                          2026-08-20
+	// days of seeding                       2
+	// Missouri, northern, natives, dormant  2026-11-16  16 November to 15 March, begin by 2027-03-14, wait 88 days
+	// Missouri, southern, natives, dormant  2026-12-01  1 December to 29 February, begin by 2027-02-27, wait 103 days
+	// Missouri, southern, natives, spring   2027-03-01  1 March to 15 May, begin by 2027-05-14, wait 193 days
+	// Missouri, northern, natives, spring   2027-03-16  16 March to 31 May, begin by 2027-05-30, wait 208 days
 }
 
 func ExampleNurse() {

@@ -36,7 +36,7 @@ func ExampleMix() {
 		Items: []cover.MixItemSpec{
 			{Species: "little bluestem", CountSource: "S", Share: 0.4, Lot: cover.LotSpec{Purity: 0.9, Germination: 0.6, Dormant: 0.2},
 				Price: units.PricePer(14.0, units.Pound), Bag: 25 * units.Pound},
-			{Species: "Mexican hat", Share: 0.6, Lot: cover.LotSpec{Purity: 0.95, Viability: 0.9}, Price: units.PricePer(30.0, units.Pound)},
+			{Species: "Mexican hat", CountSource: "T", Share: 0.6, Lot: cover.LotSpec{Purity: 0.95, Viability: 0.9}, Price: units.PricePer(30.0, units.Pound)},
 		},
 	})
 	if err != nil {
@@ -47,18 +47,20 @@ func ExampleMix() {
 	// Output:
 	// area                 2 acre
 	// basis                shares of seeds
-	// method               broadcast         base rates x 2, critical area x 1
-	// little bluestem      5.81 lb/acre PLS  base 2.90 lb/acre at 239,959 seeds/lb (S)
-	//   live seeds         32 seeds/ft2      40 % of the seeds, 77.36 % of the weight
-	//   bulk rate          8.07 lb/acre      PLS rate / 72 %
-	//   order              16.14 lb          bulk rate x area, bags: 1
+	// method               broadcast                               base rates x 2, critical area x 1
+	// little bluestem      5.81 lb/acre PLS                        base 2.90 lb/acre at 239,959 seeds/lb (S)
+	//   published counts   239,864 seeds/lb to 261,000 seeds/lb    the rate is worked out with 239,959 seeds/lb
+	//   live seeds         32 seeds/ft2                            40 % of the seeds, 77.36 % of the weight
+	//   bulk rate          8.07 lb/acre                            PLS rate / 72 %
+	//   order              16.14 lb                                bulk rate x area, bags: 1
 	//   cost               350.00
-	// Mexican hat          1.70 lb/acre PLS  base 0.85 lb/acre at 1,230,200 seeds/lb (T)
-	//   live seeds         48 seeds/ft2      60 % of the seeds, 22.64 % of the weight
-	//   bulk rate          1.99 lb/acre      PLS rate / 85.5 %
-	//   order              3.976 lb          bulk rate x area
+	// Mexican hat          1.70 lb/acre PLS                        base 0.85 lb/acre at 1,230,200 seeds/lb (T)
+	//   published counts   737,104 seeds/lb to 1,230,200 seeds/lb  the rate is worked out with 1,230,200 seeds/lb
+	//   live seeds         48 seeds/ft2                            60 % of the seeds, 22.64 % of the weight
+	//   bulk rate          1.99 lb/acre                            PLS rate / 85.5 %
+	//   order              3.976 lb                                bulk rate x area
 	//   cost               119.27
-	// live seeds, all      80 seeds/ft2      before the factors 40 seeds/ft2
+	// live seeds, all      80 seeds/ft2                            before the factors 40 seeds/ft2
 	// pure live seed, all  15.02 lb
 	// bulk seed, all       20.11 lb
 	// seed cost            469.27
@@ -70,7 +72,7 @@ var sound = cover.LotSpec{Purity: 0.95, Germination: 0.9}
 func ExampleRuleSet_Judge() {
 	mix, err := cover.Mix(cover.MixSpec{
 		Area: 0.4 * units.Acre, Basis: cover.MixSharesOfSeeds, SeedsPerArea: 40 * units.SeedPerSquareFoot,
-		Method: cover.SeedingDrilled, MethodFactor: 1, CriticalFactor: 1, Width: 30 * units.Foot,
+		Method: cover.SeedingDrilled, MethodFactor: 1, CriticalFactor: 1, Width: 30 * units.Foot, CountSources: []string{"S", "T", "E"},
 		Items: []cover.MixItemSpec{
 			{Species: "side-oats grama", Share: 0.4, Lot: sound},
 			{Species: "Maximilian sunflower", Share: 0.2, Lot: sound},
@@ -93,14 +95,14 @@ func ExampleRuleSet_Judge() {
 	}
 	// Output:
 	// flowering species: 4, want at least 4: met
-	// periods in which two begin to flower: 1 to 2, want at least 2: cannot say (not known of plains coreopsis)
+	// periods in which two begin to flower: 1, want at least 2: not met
 	// area: 0.4 acre, want at least 0.5 acre: not met
 	// width of strips: 30 ft, want at least 20 ft: met
 }
 
 func ExampleNewRuleSet() {
 	_, err := cover.NewRuleSet(cover.RuleSetSpec{
-		ID: "own", Jurisdiction: "county", Title: "sheet", Edition: "1", Purpose: "grass",
+		ID: "own", Jurisdiction: "county", Purpose: "grass", Source: "sheet of the county",
 		Rules: []cover.Rule{{Name: "live seeds", Measure: cover.MeasureSeeds, Min: "30"}},
 	})
 	fmt.Println(err)
@@ -108,53 +110,105 @@ func ExampleNewRuleSet() {
 	// rules[0].min: got "30", want a number of seeds per area with its unit, such as seeds/ft2, seeds/m2, seeds/acre
 }
 
-func ExampleParseRules() {
-	sets, err := cover.ParseRules([]byte(`[{
-		"id": "county-grass", "jurisdiction": "county", "title": "sheet", "edition": "1", "url": "", "purpose": "grass", "periods": "",
-		"rules": [{"name": "warm grass", "measure": "share of seeds", "of": {"forms": ["grass"], "season": "warm"}, "min": "80 %"}]
-	}]`))
+// A state's rules in one file; faults come in one round with line and column.
+func ExampleParseState() {
+	s, err := cover.ParseState([]byte(`{"id": "county", "jurisdiction": "a county",
+		"sources": [{"id": "sheet", "title": "Seeding sheet", "publisher": "conservation district", "year": "2024"}],
+		"windows": [{"name": "grass", "from": "1 April", "to": "31 May", "dormant": false, "source": "sheet"}],
+		"rules": [{"id": "grass", "purpose": "grass", "source": "sheet",
+			"rules": [{"name": "warm grass", "measure": "share of seeds", "of": {"forms": ["grass"], "season": "warm"}, "min": "80 %"}]}],
+		"mulch": [{"id": "straw", "material": "straw", "minCover": 0.85, "source": "sheet"}]
+	}`))
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	fmt.Println(sets[0].Spec().Rules[0].Name)
-	// Output: warm grass
-}
+	fmt.Println(s.Spec().Rules[0].Rules[0].Name, "in", s.Spec().Rules[0].Jurisdiction)
 
-func ExamplePublishedRules() {
-	for _, s := range cover.PublishedRules() {
-		fmt.Println(s.Spec().ID, "rules:", len(s.Spec().Rules))
-	}
-	// Output:
-	// indiana-pollinator-2012 rules: 10
-	// new-mexico-pollinator-2011 rules: 4
-	// iowa-pollinator-2016 rules: 3
-	// ohio-native-grass-2010 rules: 6
-}
-
-func ExamplePublishedSpecies() {
-	table := cover.PublishedSpecies()
-	s, _ := table.Find("Buffalograss")
-	fmt.Println(len(table.Species), s.Botanical, s.Form, s.Season, s.Nativity, s.SeedForm)
-	for _, c := range s.Counts {
-		fmt.Println(c.Source, c.Low.Text(units.SeedPerPound, 0), "to", c.High.Text(units.SeedPerPound, 0))
-	}
-	// Output:
-	// 67 Bouteloua dactyloides grass warm native burs
-	// B 55,500 seeds/lb to 56,000 seeds/lb
-	// H 38,000 seeds/lb to 38,000 seeds/lb
-}
-
-func ExampleParseSpecies() {
-	_, err := cover.ParseSpecies([]byte(`{
-		"sources": [{"id": "tag", "title": "seed tag", "url": ""}],
-		"species": [{"common": "oats", "botanical": "Avena sativa", "form": "cereal",
-			"counts": [{"low": "13000 seeds/lb", "high": "13000", "source": "tag"}]}]
+	_, err = cover.ParseState([]byte(`{"id": "county", "jurisdiction": "a county",
+		"sources": [{"id": "sheet", "title": "Seeding sheet", "publisher": "conservation district"}],
+		"windows": [{"name": "grass", "from": "31 April", "to": "31 May", "dormant": false, "source": "other"}],
+		"mulch": [{"id": "straw", "material": "straw", "minCover": 85, "source": "sheet"}]
 	}`))
 	fmt.Println(err)
 	// Output:
-	// species[0].form: got "cereal", want one of grass, legume, forb, shrub (line 3, column 71)
-	// species[0].counts[0].high: got "13000", want a number of seeds per mass with its unit, such as seeds/lb, seeds/oz, seeds/kg, seeds/g (line 4, column 49)
+	// warm grass in a county
+	// windows[0].from: got "31 April", want a day of the year such as 15 May (line 3, column 41)
+	// windows[0].source: got "other", want the id of a listed source (line 3, column 97)
+	// mulch[0].minCover: got 85, want 0 to 1 (line 4, column 62)
+}
+
+func ExamplePublishedState() {
+	carolina, err := cover.PublishedState("north-carolina")
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, w := range carolina.Spec().Windows[:2] {
+		source, err := carolina.Source(w.Source)
+		fmt.Println(w.Name, "from", w.From, "to", w.To, "in", source, err)
+	}
+	// Output:
+	// North Carolina, tall fescue alone or with white clover from 1 September to 30 November in City of Washington, North Carolina, Manual of Standard Designs and Details, page 45.05 <nil>
+	// North Carolina, bermudagrass, hulled seed from 1 April to 31 July in City of Washington, North Carolina, Manual of Standard Designs and Details, page 45.05 <nil>
+}
+
+func ExamplePublishedStates() {
+	for _, s := range cover.PublishedStates() {
+		x := s.Spec()
+		fmt.Println(x.ID, len(x.Windows), len(x.Rules), len(x.Mulch), len(x.Soil), len(x.Species))
+	}
+	// Output:
+	// colorado 1 0 7 1 0
+	// illinois 0 0 0 1 0
+	// indiana 0 1 2 1 0
+	// iowa 6 1 0 1 0
+	// minnesota 1 0 0 0 0
+	// missouri 4 1 0 0 0
+	// new-hampshire 0 0 0 1 0
+	// new-mexico 0 1 0 0 0
+	// north-carolina 11 0 2 1 0
+	// ohio 0 1 0 0 0
+	// pennsylvania 0 0 3 0 0
+	// united-states 1 2 2 0 148
+	// washington 0 0 2 0 0
+	// wisconsin 0 0 4 0 0
+}
+
+func ExampleState_FindSpecies() {
+	us, err := cover.PublishedState("united-states")
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	s, err := us.FindSpecies("Buchloe dactyloides")
+	fmt.Println(s.Common, s.Form, s.Season, s.Nativity, s.SeedForm, err)
+	for _, c := range s.Counts {
+		fmt.Println(c.Source, c.Low.Text(units.SeedPerPound, 0), "to", c.High.Text(units.SeedPerPound, 0))
+	}
+	s, err = us.FindSpecies("Indian grass")
+	fmt.Println(s.Common, err)
+	_, err = us.FindSpecies("indangras")
+	fmt.Println(err)
+	// Output:
+	// buffalograss grass warm native burs <nil>
+	// B 55,500 seeds/lb to 56,000 seeds/lb
+	// H 38,000 seeds/lb to 38,000 seeds/lb
+	// P 335,360 seeds/lb to 335,360 seeds/lb
+	// indiangrass <nil>
+	// species: got "indangras", want a species of united-states, such as indiangrass
+}
+
+func ExamplePublishedSpecies() {
+	tall := 0
+	for _, s := range cover.PublishedSpecies() {
+		if s.Form == cover.LifeFormGrass && s.Height > 4*units.Foot {
+			tall++
+		}
+	}
+	fmt.Println(len(cover.PublishedSpecies()), "species, tall grasses:", tall)
+	// Output:
+	// 148 species, tall grasses: 15
 }
 
 func ExampleLS() {
@@ -269,7 +323,7 @@ func ExampleSoilLoss_stages() {
 func Example() {
 	mix, err := cover.Mix(cover.MixSpec{
 		Area: 2 * units.Acre, Basis: cover.MixSharesOfSeeds, SeedsPerArea: 40 * units.SeedPerSquareFoot,
-		Method: cover.SeedingDrilled, MethodFactor: 1, CriticalFactor: 1,
+		Method: cover.SeedingDrilled, MethodFactor: 1, CriticalFactor: 1, CountSources: []string{"S"},
 		Items: []cover.MixItemSpec{
 			{Species: "side-oats grama", Share: 0.6, Lot: cover.LotSpec{Purity: 0.9, Germination: 0.8}, Price: units.PricePer(12, units.Pound)},
 			{Species: "indiangrass", Share: 0.4, Lot: cover.LotSpec{Purity: 0.92, Germination: 0.75, Dormant: 0.1}, Price: units.PricePer(14, units.Pound)},
@@ -293,17 +347,17 @@ func ExamplePublishedRuleSet() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Println(set.Spec().Title)
+	fmt.Println(set.Spec().Jurisdiction)
 	for _, r := range set.Spec().Rules[:2] {
 		fmt.Println(r.Name, r.Min)
 	}
 	_, err = cover.PublishedRuleSet("another")
 	fmt.Println(err)
 	// Output:
-	// USDA, Indiana, pollinator seed mixes for ranking in the Conservation Reserve Program
+	// Indiana
 	// flowering species 9
 	// early bloom 3
-	// id: got "another", want one of indiana-pollinator-2012, new-mexico-pollinator-2011, iowa-pollinator-2016, ohio-native-grass-2010
+	// id: got "another", want one of indiana-pollinator-2012, iowa-pollinator-2016, missouri-monarch-2017, new-mexico-pollinator-2011, ohio-native-grass-2010, monarch-e327136z2-2017, cp42-2011
 }
 
 // The face of a berm is shorter than the table of the handbook reaches.

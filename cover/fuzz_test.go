@@ -22,69 +22,44 @@ func seed(f *testing.F, path string, extra ...string) {
 	}
 }
 
-// What loads writes back to what loads the same.
-func FuzzParseSpecies(f *testing.F) {
-	seed(f, "data/species.json", `{"sources":[{"id":"a","title":"t","url":""}],"species":[{"common":"a","botanical":"b","form":"forb","counts":[{"low":"1e5 seeds/lb","high":"2e5 seeds/lb","source":"a"}]}]}`,
-		`{"species":[{"counts":[{"low":"NaN seeds/lb"}]}]}`, `null`, `[]`, `{"species":null}`)
-	f.Fuzz(func(t *testing.T, data []byte) {
-		table, err := cover.ParseSpecies(data)
-		if err != nil {
-			return
-		}
-		text, err := json.Marshal(table)
-		require.NoError(t, err)
-		back, err := cover.ParseSpecies(text)
-		require.NoError(t, err)
-		require.Equal(t, table, back)
-		for _, s := range table.Species {
-			found, ok := table.Find(s.Common)
-			require.True(t, ok)
-			require.Equal(t, s, found)
-		}
-	})
-}
-
-// Whatever loads judges any mix with one line per rule.
-func FuzzParseRules(f *testing.F) {
-	seed(f, "data/rules.json", `[{"id":"x","jurisdiction":"x","title":"x","edition":"x","purpose":"x","rules":[{"name":"a","measure":"share of seeds","of":{},"in":{"forms":["grass"]},"min":"1e300 %"}]}]`,
-		`[{"rules":[{"measure":"species","min":"-1"}]}]`, `[null]`, `{}`)
+// What loads writes back to what loads the same, finds its species and judges any mix
+// and mulch with a line for each rule.
+func FuzzParseState(f *testing.F) {
+	for _, s := range cover.PublishedStates() {
+		seed(f, "data/states/"+s.Spec().ID+".json")
+	}
+	for _, s := range []string{`null`, `[]`, `{"species":[{"counts":[{"low":"NaN seeds/lb"}]}],"rules":[{"rules":[{"measure":"species","min":"-1"}]}]}`,
+		`{"id":"a","jurisdiction":"b","sources":[{"id":"s","title":"t","publisher":"p"}],"rules":[{"id":"x","purpose":"x","source":"s","rules":[{"name":"a","measure":"share of seeds","of":{},"in":{"species":["oats"]},"min":"1e300 %"}]}]}`} {
+		f.Add([]byte(s))
+	}
 	m, err := cover.Mix(randomMix(random(), 12))
 	require.NoError(f, err)
 	f.Fuzz(func(t *testing.T, data []byte) {
-		sets, err := cover.ParseRules(data)
+		s, err := cover.ParseState(data)
 		if err != nil {
 			return
 		}
-		var specs []cover.RuleSetSpec
-		for _, s := range sets {
-			specs = append(specs, s.Spec())
-			findings := s.Judge(m)
-			require.Len(t, findings, len(s.Spec().Rules))
+		text, err := json.Marshal(s.Spec())
+		require.NoError(t, err)
+		back, err := cover.ParseState(text)
+		require.NoError(t, err)
+		spec := s.Spec()
+		require.Equal(t, spec, back.Spec())
+		for _, row := range spec.Species {
+			found, err := s.FindSpecies(row.Common)
+			require.NoError(t, err)
+			require.Equal(t, row, found)
+		}
+		for _, set := range s.RuleSets() {
+			findings := set.Judge(m)
+			require.Len(t, findings, len(set.Spec().Rules))
 			for _, x := range findings {
 				_, err := x.Verdict.MarshalText()
 				require.NoError(t, err)
 			}
 		}
-		text, err := json.Marshal(specs)
+		_, err = cover.Mulch(cover.MulchSpec{Area: 1, Rate: 1, Slope: new(3.0), Anchoring: cover.AnchoringCrimped, Own: spec.Mulch})
 		require.NoError(t, err)
-		_, err = cover.ParseRules(text)
-		require.NoError(t, err)
-	})
-}
-
-func FuzzParseMulchRules(f *testing.F) {
-	seed(f, "data/mulch.json", `[{"id":"a","jurisdiction":"a","material":"a","source":"a","rate":{"low":"1 ton/acre","high":"2 ton/acre"}}]`, `[]`)
-	f.Fuzz(func(t *testing.T, data []byte) {
-		rules, err := cover.ParseMulchRules(data)
-		if err != nil {
-			return
-		}
-		r, err := cover.Mulch(cover.MulchSpec{Area: 1, Rate: 1, Slope: new(3.0), Anchoring: cover.AnchoringCrimped, Own: rules})
-		require.NoError(t, err)
-		for _, x := range r.Findings {
-			_, err := x.Verdict.MarshalText()
-			require.NoError(t, err)
-		}
 	})
 }
 
@@ -109,7 +84,7 @@ func FuzzMonthDay(f *testing.F) {
 // has only finite numbers and named values, which is when it can be written.
 func FuzzSpecs(f *testing.F) {
 	for _, s := range []string{
-		`{"mix":{"area":"2 acre","basis":"shares of seeds","method":"drilled","methodFactor":1,"criticalFactor":1,"seedsPerArea":"40 seeds/ft2","rowSpacing":"8 in","items":[{"species":"timothy","share":0.5,"lot":{"purity":0.9,"germination":0.7},"price":"4 per lb","bag":"50 lb"},{"species":"Mexican hat","share":0.5,"lot":{"purity":0.95,"viability":0.9}}]}}`,
+		`{"mix":{"area":"2 acre","basis":"shares of seeds","method":"drilled","methodFactor":1,"criticalFactor":1,"seedsPerArea":"40 seeds/ft2","rowSpacing":"8 in","items":[{"species":"timothy","countSource":"W","share":0.5,"lot":{"purity":0.9,"germination":0.7},"price":"4 per lb","bag":"50 lb"},{"species":"Mexican hat","countSource":"T","share":0.5,"lot":{"purity":0.95,"viability":0.9}}]}}`,
 		`{"ls":{"version":"AH-703","length":"9 ft","grade":0.1,"rill":"moderate"},"k":{"siltAndVeryFineSand":0.6,"clay":0.2,"organicMatter":0.02,"structure":2,"permeability":3}}`,
 		`{"loss":{"system":"SI","r":3000,"k":0.04,"ls":1,"p":1,"bareC":1,"coveredC":0.01,"stages":[{"cover":"straw","c":0.1,"months":3}],"area":"1 ha","begin":5,"monthlyR":[0,0,0,0,1,0,0,0,0,0,0,0],"deliveryRatio":0.3,"tolerance":"4 ton/acre"}}`,
 		`{"lime":{"basis":"ECCE","need":"2 ton/acre","referenceECCE":1,"area":"1 acre","material":{"cce":0.9,"fineness":{"pass20":0.9,"pass60":0.6,"pass100":0.4},"price":"30 per ton"}},"need":{"method":"North Carolina","ph":5,"goal":6,"acidity":1.2}}`,
@@ -121,7 +96,10 @@ func FuzzSpecs(f *testing.F) {
 	} {
 		f.Add([]byte(s))
 	}
-	rules := cover.PublishedRules()
+	var rules []*cover.RuleSet
+	for _, s := range cover.PublishedStates() {
+		rules = append(rules, s.RuleSets()...)
+	}
 	f.Fuzz(func(t *testing.T, text []byte) {
 		var s struct {
 			Mix        *cover.MixSpec          `json:"mix"`

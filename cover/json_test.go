@@ -18,7 +18,7 @@ import (
 // back.
 func TestJSONBothWays(t *testing.T) {
 	seen := evidence.Trips{}
-	evidence.RoundTrip(t, seen, cover.Mix, `{"area":"2 acre","basis":"rates of PLS","method":"drilled","methodFactor":1,"criticalFactor":1,"items":[{"species":"timothy","rate":"3 lb/acre","lot":{"purity":0.9,"viability":0.8}}]}`)
+	evidence.RoundTrip(t, seen, cover.Mix, `{"area":"2 acre","basis":"rates of PLS","method":"drilled","methodFactor":1,"criticalFactor":1,"items":[{"species":"timothy","countSource":"W","rate":"3 lb/acre","lot":{"purity":0.9,"viability":0.8}}]}`)
 	evidence.RoundTrip(t, seen, cover.LS, `{"version":"AH-703","length":"9 ft","grade":0.1,"rill":"moderate"}`)
 	evidence.RoundTrip(t, seen, cover.LS, `{"version":"AH-537","length":"90 ft","grade":0.7}`)
 	evidence.RoundTrip(t, seen, cover.Erodibility, `{"siltAndVeryFineSand":0.6,"clay":0.2,"organicMatter":0.02,"structure":2,"permeability":3}`)
@@ -36,7 +36,8 @@ func TestJSONBothWays(t *testing.T) {
 	evidence.RoundTrip(t, seen, cover.TopsoilOrder, `{"area":"1 acre","depth":"6 in"}`)
 	evidence.RoundTrip(t, seen, cover.Payment, `{"scenarios":[{"name":"a","rate":"129 per acre","area":"1.23 acre","share":1}]}`)
 	evidence.RoundTrip(t, seen, cover.Bids, `{"items":[{"name":"grading","quantity":2,"unit":"acre"}],"bids":[{"bidder":"one","unitPrices":[9]}]}`)
-	evidence.RoundTrip(t, seen, ruleSetSpec, `{"id":"x","jurisdiction":"x","title":"x","edition":"x","purpose":"x","rules":[{"name":"a","measure":"species","min":"3"}]}`)
+	evidence.RoundTrip(t, seen, ruleSetSpec, `{"id":"x","jurisdiction":"x","purpose":"x","source":"x","rules":[{"name":"a","measure":"species","min":"3"}]}`)
+	evidence.RoundTrip(t, seen, stateSpec, `{"id":"x","jurisdiction":"x","sources":[{"id":"s","title":"t","publisher":"p"}],"mulch":[{"id":"m","material":"straw","source":"s"}]}`)
 	require.Empty(t, seen.Untried(t, "example.org/earthbasin/cover"))
 	// Tables are data too.
 	table := func(x any) {
@@ -46,16 +47,18 @@ func TestJSONBothWays(t *testing.T) {
 		require.NoError(t, strict.Decode(text, back.Interface()))
 		require.Empty(t, cmp.Diff(x, back.Elem().Interface()))
 	}
-	table(cover.PublishedSoilRules())
-	table(cover.PublishedMulchRules())
 	table(cover.PublishedCoverFactors())
-	table(cover.PublishedWindows())
-	table(*cover.PublishedSpecies())
 }
 
 // ruleSetSpec gives a spec back as the set that it makes has it.
 func ruleSetSpec(spec cover.RuleSetSpec) (cover.RuleSetSpec, error) {
 	_, err := cover.NewRuleSet(spec)
+	return spec, err
+}
+
+// stateSpec does the same for a state.
+func stateSpec(spec cover.StateSpec) (cover.StateSpec, error) {
+	_, err := cover.NewState(spec)
 	return spec, err
 }
 
@@ -69,7 +72,7 @@ func TestBagFaults(t *testing.T) {
 	_, err = cover.Fertilizer(cover.FertilizerSpec{Need: cover.Nutrients{N: 1}, Rule: cover.FertilizerSingleMeetsAll, Grades: []cover.FertilizerGrade{{Name: "a", N: 0.3, Bag: tiny}}, Area: units.Acre})
 	require.Equal(t, []string{"grades[0].bag"}, fields(err))
 	_, err = cover.Mix(cover.MixSpec{Area: units.Acre, Basis: cover.MixRatesOfPLS, Method: cover.SeedingDrilled, MethodFactor: 1, CriticalFactor: 1,
-		Items: []cover.MixItemSpec{{Species: "timothy", Rate: 1, Lot: cover.LotSpec{Purity: 1, Germination: 1}, Bag: tiny}}})
+		Items: []cover.MixItemSpec{{Species: "timothy", CountSource: "W", Rate: 1, Lot: cover.LotSpec{Purity: 1, Germination: 1}, Bag: tiny}}})
 	require.Equal(t, []string{"items[0].bag"}, fields(err))
 }
 
@@ -78,6 +81,6 @@ func TestMixBounds(t *testing.T) {
 	require.Equal(t, []string{"items"}, fields(err))
 	// Rates so small that their seeds are no number above 0.
 	_, err = cover.Mix(cover.MixSpec{Area: 1, Basis: cover.MixRatesOfPLS, Method: cover.SeedingDrilled, MethodFactor: 1e-300, CriticalFactor: 1e-300,
-		Items: []cover.MixItemSpec{{Species: "timothy", Rate: 1, Lot: cover.LotSpec{Purity: 1, Germination: 1}}}})
+		Items: []cover.MixItemSpec{{Species: "timothy", CountSource: "W", Rate: 1, Lot: cover.LotSpec{Purity: 1, Germination: 1}}}})
 	require.Equal(t, []string{"area"}, fields(err))
 }

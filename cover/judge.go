@@ -74,14 +74,25 @@ func (r Rule) judge(mix MixResult) Finding {
 		f.settle(r, lo, hi, number)
 	case MeasureBloomPeriods:
 		lo, hi := 0.0, 0.0
+		var unknown []MixRow
 		for _, b := range []Bloom{BloomEarly, BloomMid, BloomLate} {
-			of := r.Of
-			of.Bloom = b
-			in := of.pick(mix.Rows)
-			lo += one(len(in.sure) >= r.Each)
-			hi += one(len(in.sure)+len(in.perhaps) >= r.Each)
-			p.perhaps = append(p.perhaps, in.perhaps...)
+			sure, perhaps := 0, 0
+			for _, row := range p.sure {
+				switch bloom := row.Species.Bloom; {
+				case len(bloom) == 0:
+					perhaps++
+					unknown = append(unknown, row)
+				case bloom[0] == b:
+					sure++
+				}
+			}
+			for _, row := range p.perhaps {
+				perhaps += int(one(len(row.Species.Bloom) == 0 || row.Species.Bloom[0] == b))
+			}
+			lo += one(sure >= r.Each)
+			hi += one(sure+perhaps >= r.Each)
 		}
+		p.perhaps = append(p.perhaps, unknown...)
 		f.settle(r, lo, hi, number)
 	case MeasureSeeds:
 		lo, hi := p.span(seeds)
@@ -112,7 +123,7 @@ func (r Rule) judge(mix MixResult) Finding {
 		f.settle(r, x, x, func(x float64) any { return units.Length(x) })
 	}
 	if f.Verdict == VerdictCannotSay && f.Why == "" {
-		f.Why = "not known of " + names(p.perhaps)
+		f.Why = "not known of " + common(p.perhaps)
 	}
 	return f
 }
@@ -154,9 +165,9 @@ func (f *Finding) eachBy(p pick, good func(MixRow) bool, text func(MixRow) units
 	}
 	switch {
 	case len(bad) > 0:
-		f.Verdict, f.Why = VerdictNotMet, names(bad)
+		f.Verdict, f.Why = VerdictNotMet, common(bad)
 	case len(open) > 0:
-		f.Verdict, f.Why = VerdictCannotSay, "not known of "+names(open)
+		f.Verdict, f.Why = VerdictCannotSay, "not known of "+common(open)
 	default:
 		f.Verdict = VerdictMet
 	}
@@ -177,7 +188,7 @@ func (r Rule) want() string {
 	return r.Min + " to " + r.Max
 }
 
-func names(rows []MixRow) string {
+func common(rows []MixRow) string {
 	var list []string
 	for _, row := range rows {
 		if !slices.Contains(list, row.Species.Common) {

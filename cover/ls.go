@@ -74,9 +74,9 @@ type LSSpec struct {
 	// Rill is for AH-703 only.
 	Rill RillRatio `json:"rill,omitzero"`
 	// Exponent of the length for AH-537 and the older quadratic, 0.01 to 1; 0 takes
-	// the rule of the latter: 0.3 at 3 percent or less, 0.4 at 4 percent, 0.5 at 5
-	// percent or more, straight lines between. AH-537 lowers the exponent once more
-	// below 1 percent; there it has to be given.
+	// the rule of each. AH-537: 0.2 below 1 percent, 0.3 to 3 percent, 0.4 from 3.5 to
+	// 4.5 percent and 0.5 from 5 percent. Older quadratic: 0.3 at 3 percent or less,
+	// 0.4 at 4 percent, 0.5 at 5 percent or more. Straight lines between.
 	Exponent float64 `json:"exponent,omitzero"`
 }
 
@@ -146,8 +146,6 @@ func LS(spec LSSpec) (LSResult, error) {
 		f.Add("exponent", spec.Exponent, "no value with %v", spec.Version)
 	case stepped && spec.Exponent != 0 && !(spec.Exponent >= 0.01 && spec.Exponent <= 1):
 		f.Add("exponent", spec.Exponent, "0 for the rule, or 0.01 to 1")
-	case spec.Version == LSAH537 && spec.Exponent == 0 && spec.Grade < 0.01:
-		f.Missing("exponent", "the exponent of AH-537 below a grade of 1 %")
 	}
 	if err := f.Err(); err != nil {
 		return LSResult{}, err
@@ -192,6 +190,9 @@ func (spec LSSpec) equation() LSResult {
 		r.Exponent = spec.Exponent
 		if r.Exponent == 0 {
 			r.Exponent = steppedExponent(spec.Grade)
+			if spec.Version == LSAH537 {
+				r.Exponent = handbookExponent(spec.Grade)
+			}
 		}
 		r.S = 65.41*sin*sin + 4.56*sin + 0.065
 		if spec.Version == LSQuadratic {
@@ -214,6 +215,19 @@ func (spec LSSpec) equation() LSResult {
 // fills the gaps.
 func steppedExponent(grade float64) float64 {
 	return min(0.5, max(0.3, 0.3+0.1*(100*grade-3)))
+}
+
+// handbookExponent is that of AH-537: 0.2 below 1 %, 0.3 to 3 %, 0.4 from 3.5 to 4.5 %
+// and 0.5 from 5 %. A public implementation that cites the handbook (MUSLE.LS of the R
+// package VFS 1.0.2) has 0.2, 0.3, 0.4 and 0.5 with steps at 1, 3 and 5 %; the straight
+// lines from 3 to 3.5 % and from 4.5 to 5 % are a choice, so that a grade measured a
+// little differently does not change LS by a tenth.
+func handbookExponent(grade float64) float64 {
+	if grade < 0.01 {
+		return 0.2
+	}
+	percent := 100 * grade
+	return 0.3 + 0.1*min(1, max(0, (percent-3)/0.5)) + 0.1*min(1, max(0, (percent-4.5)/0.5))
 }
 
 // revisedFactors returns the exponent of length and S of AH-703; the S lines are

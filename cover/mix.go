@@ -10,23 +10,25 @@ import (
 
 // MixRow is one species of the order.
 type MixRow struct {
-	Species       Species            `json:"species"`       // row of the table, or the caller's own
-	SeedsPerMass  units.SeedsPerMass `json:"seedsPerMass"`  // live or not, by count
-	CountSource   string             `json:"countSource"`   // id of the source of SeedsPerMass, or "given"
-	PLS           units.MassFraction `json:"pls"`           // pure live seed over bulk weight, above 0 to 1
-	BaseRate      units.MassPerArea  `json:"baseRate"`      // PLS, before the factors
-	BaseSeeds     units.SeedsPerArea `json:"baseSeeds"`     // live seeds, before the factors
-	Rate          units.MassPerArea  `json:"rate"`          // PLS, as sown
-	SeedsPerArea  units.SeedsPerArea `json:"seedsPerArea"`  // live seeds, as sown
-	BulkRate      units.MassPerArea  `json:"bulkRate"`      // seed as bought, as sown
-	ShareOfSeeds  float64            `json:"shareOfSeeds"`  // of the live seeds of the mix, 0 to 1
-	ShareOfWeight float64            `json:"shareOfWeight"` // of the PLS weight
-	PerFootOfRow  float64            `json:"perFootOfRow"`  // live seeds, 0 without row spacing
-	PLSMass       units.Mass         `json:"plsMass"`       // pure live seed on the whole area
-	BulkMass      units.Mass         `json:"bulkMass"`      // seed as bought, on the whole area
-	Bags          int                `json:"bags"`          // rounded up, 0 when sold by weight
-	Cost          float64            `json:"cost"`          // of the bags, or of the bulk mass
-	Priced        bool               `json:"priced"`        // the item has a price
+	Species      Species            `json:"species"`      // row of the table, or the caller's own
+	SeedsPerMass units.SeedsPerMass `json:"seedsPerMass"` // live or not, by count
+	CountSource  string             `json:"countSource"`  // id of the source of SeedsPerMass, or "given"
+	// Counts is the least and the most of SeedsPerMass and of the counts in Species.
+	Counts        units.Range[units.SeedsPerMass] `json:"counts"`
+	PLS           units.MassFraction              `json:"pls"`           // pure live seed over bulk weight, above 0 to 1
+	BaseRate      units.MassPerArea               `json:"baseRate"`      // PLS, before the factors
+	BaseSeeds     units.SeedsPerArea              `json:"baseSeeds"`     // live seeds, before the factors
+	Rate          units.MassPerArea               `json:"rate"`          // PLS, as sown
+	SeedsPerArea  units.SeedsPerArea              `json:"seedsPerArea"`  // live seeds, as sown
+	BulkRate      units.MassPerArea               `json:"bulkRate"`      // seed as bought, as sown
+	ShareOfSeeds  float64                         `json:"shareOfSeeds"`  // of the live seeds of the mix, 0 to 1
+	ShareOfWeight float64                         `json:"shareOfWeight"` // of the PLS weight
+	PerFootOfRow  float64                         `json:"perFootOfRow"`  // live seeds, 0 without row spacing
+	PLSMass       units.Mass                      `json:"plsMass"`       // pure live seed on the whole area
+	BulkMass      units.Mass                      `json:"bulkMass"`      // seed as bought, on the whole area
+	Bags          int                             `json:"bags"`          // rounded up, 0 when sold by weight
+	Cost          float64                         `json:"cost"`          // of the bags, or of the bulk mass
+	Priced        bool                            `json:"priced"`        // the item has a price
 }
 
 // MixResult is the order. Totals are sums of the rows.
@@ -99,7 +101,7 @@ func Mix(spec MixSpec) (MixResult, error) {
 		return MixResult{}, f.Err()
 	}
 
-	table := append(slices.Clone(spec.Species), published().Species...)
+	table := append(slices.Clone(spec.Species), publishedSpecies()...)
 	r := MixResult{Spec: spec, Unpriced: []string{}}
 	sum := 0.0
 	seen := map[string]int{}
@@ -152,9 +154,9 @@ func only(f *units.Faults, field string, q units.Quantity, needed bool, basis Mi
 func (m MixItemSpec) row(spec MixSpec, table []Species) (MixRow, error) {
 	var f units.Faults
 	var row MixRow
-	i := slices.IndexFunc(table, func(s Species) bool { return s.Is(m.Species) })
+	i, near := findSpecies(table, m.Species)
 	if i < 0 {
-		f.Add("species", m.Species, "a species of the published table or of the spec's own species")
+		f.Fault(units.FaultName, "species", m.Species, "a species of the published table or of the spec's own species%v", units.Word(near))
 	} else {
 		row.Species = table[i].clone()
 	}
@@ -166,11 +168,20 @@ func (m MixItemSpec) row(spec MixSpec, table []Species) (MixRow, error) {
 			f.Add("countSource", m.CountSource, "no value beside seedsPerMass")
 		}
 	case i >= 0:
-		c, ok := row.Species.count(m.CountSource)
+		c, ok := row.Species.count(m.CountSource, spec.CountSources)
 		if !ok {
 			f.Add("countSource", m.CountSource, row.Species.countChoices())
 		}
 		row.SeedsPerMass, row.CountSource = c.Mid(), c.Source
+	}
+	row.Counts = units.Range[units.SeedsPerMass]{Low: row.SeedsPerMass, High: row.SeedsPerMass}
+	for _, c := range row.Species.Counts {
+		row.Counts.Low, row.Counts.High = min(row.Counts.Low, c.Low), max(row.Counts.High, c.High)
+	}
+	critical := spec.CriticalFactor
+	if m.CriticalFactor != 0 {
+		factor(&f, "criticalFactor", m.CriticalFactor)
+		critical = m.CriticalFactor
 	}
 	if spec.Basis == MixRatesOfPLS {
 		if m.Share != 0 {
@@ -204,7 +215,7 @@ func (m MixItemSpec) row(spec MixSpec, table []Species) (MixRow, error) {
 		row.BaseRate = m.Rate
 	}
 	row.BaseSeeds = row.BaseRate.Seeds(row.SeedsPerMass)
-	row.Rate = row.BaseRate * units.MassPerArea(spec.MethodFactor*spec.CriticalFactor)
+	row.Rate = row.BaseRate * units.MassPerArea(spec.MethodFactor*critical)
 	row.SeedsPerArea = row.Rate.Seeds(row.SeedsPerMass)
 	row.BulkRate = row.Rate.OverFraction(row.PLS)
 	if spec.RowSpacing > 0 {
@@ -256,10 +267,16 @@ func (r MixResult) Working() units.Working {
 	w.Add("area", r.Spec.Area, "")
 	w.Add("basis", r.Spec.Basis, "")
 	w.Add("method", r.Spec.Method, "base rates x %.4g, critical area x %.4g", r.Spec.MethodFactor, r.Spec.CriticalFactor)
-	for _, row := range r.Rows {
+	for i, row := range r.Rows {
 		name := row.Species.Common
 		perAcre := func(rate units.MassPerArea) units.Shown { return units.As(rate, units.PoundPerAcre, 2) }
 		w.Add(name, units.Words("%v PLS", perAcre(row.Rate)), "base %v at %v (%v)", perAcre(row.BaseRate), units.As(row.SeedsPerMass, units.SeedPerPound, 0), units.Word(row.CountSource))
+		if row.Counts.Low < row.Counts.High {
+			w.Add("  published counts", units.Words("%v to %v", units.As(row.Counts.Low, units.SeedPerPound, 0), units.As(row.Counts.High, units.SeedPerPound, 0)), "the rate is worked out with %v", units.As(row.SeedsPerMass, units.SeedPerPound, 0))
+		}
+		if x := r.Spec.Items[i].CriticalFactor; x != 0 {
+			w.Add("  critical area", "", "base rate x %.4g for this species", x)
+		}
 		w.Add("  live seeds", row.SeedsPerArea, "%v of the seeds, %v of the weight", units.Share(row.ShareOfSeeds), units.Share(row.ShareOfWeight))
 		w.Add("  bulk rate", perAcre(row.BulkRate), "PLS rate / %v", units.Share(row.PLS))
 		w.Put(units.Words("  order"), row.BulkMass, inBagsWords(units.Words("bulk rate x area"), row.Bags))

@@ -34,7 +34,7 @@ func randomMix(r *rand.Rand, n int) cover.MixSpec {
 		MethodFactor: 0.5 + 2*r.Float64(), CriticalFactor: 1 + r.Float64(),
 		SeedsPerArea: units.SeedsPerArea(10+50*r.Float64()) * units.SeedPerSquareFoot,
 	}
-	table := cover.PublishedSpecies().Species
+	table := cover.PublishedSpecies()
 	shares := make([]float64, n)
 	sum := 0.0
 	for i := range shares {
@@ -137,7 +137,8 @@ func TestMixFaults(t *testing.T) {
 		{"same species by two names", func(s *cover.MixSpec) { s.Items[1].Species = "Schizachyrium scoparium"; s.Items[1].CountSource = "B" }, []string{"items[1].species"}},
 		{"sources disagree", func(s *cover.MixSpec) { s.Items[0].CountSource = "" }, []string{"items[0].countSource"}},
 		{"no count known", func(s *cover.MixSpec) {
-			s.Items[1] = cover.MixItemSpec{Species: "switchgrass", Share: 0.5, Lot: fullLot}
+			s.Species = []cover.Species{{Common: "rye", Botanical: "b", Form: cover.LifeFormGrass}}
+			s.Items[1] = cover.MixItemSpec{Species: "rye", Share: 0.5, Lot: fullLot}
 		}, []string{"items[1].countSource"}},
 		{"shares of 90 %", func(s *cover.MixSpec) { s.Items[0].Share = 0.4 }, []string{"items"}},
 		{"share not a number", func(s *cover.MixSpec) { s.Items[0].Share = math.NaN() }, []string{"items[0].share", "items"}},
@@ -175,7 +176,7 @@ func TestSpecJSON(t *testing.T) {
 		"seedsPerArea": "40 seeds/ft2", "want": {"low": "30 seeds/ft2", "high": "50 seeds/ft2"}, "rowSpacing": "8 in",
 		"items": [
 			{"species": "little bluestem", "countSource": "S", "share": 0.5, "lot": {"purity": 0.9, "germination": 0.7, "dormant": 0.1}, "price": "14 per lb", "bag": "25 lb"},
-			{"species": "Mexican hat", "share": 0.5, "lot": {"purity": 0.95, "viability": 0.9}}]}`), &spec))
+			{"species": "Mexican hat", "countSource": "T", "share": 0.5, "lot": {"purity": 0.95, "viability": 0.9}}]}`), &spec))
 	m := mix(t, spec)
 	data, err := json.Marshal(m)
 	require.NoError(t, err)

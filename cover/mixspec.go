@@ -70,6 +70,10 @@ type MixSpec struct {
 	// CriticalFactor multiplies once more where the state asks more seed on
 	// critical areas, 1 elsewhere. More than 0 to 10, no default.
 	CriticalFactor float64 `json:"criticalFactor"`
+	// CountSources are ids of sources of the table in order of preference: the count
+	// of a species with several is that of the first of them which it has. Items may
+	// choose another.
+	CountSources []string `json:"countSources,omitempty"`
 	// SeedsPerArea is the live seeds of the whole mix before the factors; for
 	// MixSharesOfSeeds only.
 	SeedsPerArea units.SeedsPerArea `json:"seedsPerArea"`
@@ -91,15 +95,19 @@ type MixSpec struct {
 
 // MixItemSpec is one species of a mix.
 type MixItemSpec struct {
-	Species string `json:"species"` // common or botanical name
-	// SeedsPerMass is that of the lot. When 0 the table gives it: its only
-	// count, or that of CountSource.
+	Species string `json:"species"` // common or botanical name, or a synonym
+	// SeedsPerMass is that of the lot. When 0 the table gives it: the count of
+	// CountSource, the first of the mix's CountSources, or the only one.
 	SeedsPerMass units.SeedsPerMass `json:"seedsPerMass"`
-	CountSource  string             `json:"countSource,omitempty"` // id of a source of the table; empty where it has one count
+	CountSource  string             `json:"countSource,omitempty"` // id of a source of the table; empty for the mix's
 	Share        float64            `json:"share"`                 // 0 to 1; not for MixRatesOfPLS
 	PureStand    units.MassPerArea  `json:"pureStand"`             // PLS rate when sown alone; for MixSharesOfPureStand
 	Rate         units.MassPerArea  `json:"rate"`                  // PLS rate; for MixRatesOfPLS
 	Lot          LotSpec            `json:"lot"`                   // tag or test report
+	// CriticalFactor stands in place of the mix's for this species, more than 0 to
+	// 10; 0 for that of the mix. Published rates for critical areas are 1.4 to 2.3
+	// times those for forage, by species.
+	CriticalFactor float64 `json:"criticalFactor,omitempty"`
 	// Price is for bulk seed. 0 leaves the species out of the cost, and the
 	// result says so.
 	Price units.Price[units.Mass] `json:"price"`

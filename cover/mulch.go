@@ -1,13 +1,10 @@
 package cover
 
 import (
-	_ "embed"
 	"slices"
 	"strings"
-	"sync"
 
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/units/strict"
 )
 
 // Anchoring is how a mulch is held in place.
@@ -35,9 +32,9 @@ func (a *Anchoring) UnmarshalText(b []byte) error { return units.UnmarshalName(a
 // MulchRule is the limits that one sheet sets for one mulch. Limits that it does
 // not set are null. Sheets differ by more than 2 times for the same material.
 type MulchRule struct {
-	ID           string `json:"id"`           // short name, each once
-	Jurisdiction string `json:"jurisdiction"` // whose sheet it is
-	Material     string `json:"material"`     // mulch that it holds for
+	ID           string `json:"id"`                     // short name, each once
+	Jurisdiction string `json:"jurisdiction,omitempty"` // whose sheet it is; empty: that of the state
+	Material     string `json:"material"`               // mulch that it holds for
 	// Rate with equal ends is a sheet's one figure and judged as the least.
 	Rate       *units.Range[units.MassPerArea] `json:"rate,omitempty"`
 	MinCover   *float64                        `json:"minCover,omitempty"`   // fraction of the ground
@@ -46,38 +43,14 @@ type MulchRule struct {
 	CrimpDepth *units.Length                   `json:"crimpDepth,omitempty"` // least depth pressed into the soil
 	// MinSlope is the steepest slope, horizontal per vertical.
 	MinSlope *float64 `json:"minSlope,omitempty"`
-	Note     string   `json:"note,omitempty"` // further words of the sheet
-	Source   string   `json:"source"`         // title, publisher, number, year
-	URL      string   `json:"url,omitempty"`  // address, may be empty
-}
-
-// ParseMulchRules reads mulch rules from JSON, a list, strictly; all faults are
-// reported at once.
-func ParseMulchRules(data []byte) ([]MulchRule, error) {
-	var list []MulchRule
-	if err := strict.Decode(data, &list); err != nil {
-		return nil, err
-	}
-	var f units.Faults
-	ids := map[string]bool{}
-	for i, r := range list {
-		at := f.At("", i)
-		at.Sub("", r.check())
-		if ids[r.ID] {
-			at.Add("id", r.ID, "an id that no other rule has")
-		}
-		ids[r.ID] = true
-	}
-	if err := f.Err(); err != nil {
-		return nil, err
-	}
-	return list, nil
+	Note     string   `json:"note,omitempty"`  // further words of the sheet
+	Source   string   `json:"source"`          // ID of a source of the state, or title, publisher, number, year
+	Place    string   `json:"place,omitempty"` // page or table of the source
 }
 
 func (r MulchRule) check() error {
 	var f units.Faults
 	required(&f, "id", r.ID)
-	required(&f, "jurisdiction", r.Jurisdiction)
 	required(&f, "material", r.Material)
 	required(&f, "source", r.Source)
 	if x := r.Rate; x != nil {
@@ -111,14 +84,6 @@ func (r MulchRule) check() error {
 	}
 	return f.Err()
 }
-
-//go:embed data/mulch.json
-var mulchJSON []byte
-
-var publishedMulch = sync.OnceValue(func() []MulchRule { return must(ParseMulchRules(mulchJSON)) })
-
-// PublishedMulchRules returns copies of the mulch rules that come with the package.
-func PublishedMulchRules() []MulchRule { return clones(publishedMulch(), MulchRule.clone) }
 
 // clone returns a copy that shares nothing with r that can be written.
 func (r MulchRule) clone() MulchRule {
@@ -183,14 +148,12 @@ func Mulch(spec MulchSpec) (MulchResult, error) {
 		at := f.At("own", i)
 		at.Sub("", r.check())
 	}
+	published := publishedMulch()
 	for i, id := range spec.Rules {
-		j := slices.IndexFunc(publishedMulch(), func(r MulchRule) bool { return r.ID == id })
-		if j < 0 {
-			at := f.At("rules", i)
-			at.Fault(units.FaultName, "", id, oneOf(publishedMulch(), func(r MulchRule) string { return r.ID }))
-			continue
-		}
-		rules = append(rules, publishedMulch()[j])
+		rule, err := find("", id, published, func(r MulchRule) string { return r.ID })
+		at := f.At("rules", i)
+		at.Sub("", err)
+		rules = append(rules, rule)
 	}
 	if err := f.Err(); err != nil {
 		return MulchResult{}, err

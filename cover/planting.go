@@ -1,14 +1,11 @@
 package cover
 
 import (
-	_ "embed"
 	"fmt"
 	"slices"
-	"sync"
 	"time"
 
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/units/strict"
 )
 
 // MonthDay is a day of any year. Its text is "15 May" or "May 15".
@@ -80,22 +77,16 @@ type PlantingWindow struct {
 	// Dormant seeding rests in the ground until spring.
 	Dormant bool   `json:"dormant"`
 	Note    string `json:"note,omitempty"`   // further words of the source
-	Source  string `json:"source,omitempty"` // title, publisher, number, year
-	URL     string `json:"url,omitempty"`    // address, may be empty
+	Source  string `json:"source,omitempty"` // ID of a source of the state, or title, publisher, number, year
+	Place   string `json:"place,omitempty"`  // page or table of the source
 }
 
-//go:embed data/windows.json
-var windowsJSON []byte
-
-var publishedWindows = sync.OnceValue(func() []PlantingWindow {
-	var list []PlantingWindow
-	err := strict.Decode(windowsJSON, &list)
-	return must(list, err)
-})
-
-// PublishedWindows returns the planting windows that come with the package, by
-// state and kind of mix. The date that counts is that of the local office.
-func PublishedWindows() []PlantingWindow { return slices.Clone(publishedWindows()) }
+// check records the faults of a window.
+func (w PlantingWindow) check(f *units.Faults) {
+	required(f, "name", w.Name)
+	w.From.check(f, "from")
+	w.To.check(f, "to")
+}
 
 // PlantingSpec is ground that will be ready at a date.
 type PlantingSpec struct {
@@ -135,9 +126,7 @@ func Planting(spec PlantingSpec) (PlantingResult, error) {
 	f.CountBetween("windows", len(spec.Windows), "windows", 1, mostLines)
 	for i, w := range spec.Windows {
 		at := f.At("windows", i)
-		required(&at, "name", w.Name)
-		w.From.check(&at, "from")
-		w.To.check(&at, "to")
+		w.check(&at)
 	}
 	if err := f.Err(); err != nil {
 		return PlantingResult{}, err

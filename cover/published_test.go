@@ -121,7 +121,8 @@ func TestPublishedSeedsPerArea(t *testing.T) {
 	add := func(q string, got, want, tol float64, unit, source string, kind evidence.Kind) {
 		checks = append(checks, evidence.Check{Quantity: q, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind})
 	}
-	table := cover.PublishedSpecies()
+	table, err := cover.PublishedState("united-states")
+	require.NoError(t, err)
 	for _, c := range []struct {
 		name string
 		want float64
@@ -129,8 +130,8 @@ func TestPublishedSeedsPerArea(t *testing.T) {
 		{"alfalfa", 5}, {"alsike clover", 16}, {"birdsfoot trefoil", 9}, {"sericea lespedeza", 8}, {"red clover", 6},
 		{"bermudagrass", 41}, {"smooth brome", 3}, {"orchardgrass", 15}, {"tall fescue", 5}, {"perennial ryegrass", 5}, {"annual ryegrass", 5},
 	} {
-		s, ok := table.Find(c.name)
-		require.True(t, ok, c.name)
+		s, err := table.FindSpecies(c.name)
+		require.NoError(t, err)
 		for _, n := range s.Counts {
 			if n.Source == "W" {
 				add("seeds at 1 lb/acre, "+c.name, units.PoundPerAcre.Seeds(n.Mid()).In(units.SeedPerSquareFoot), c.want, 0.5, "seeds/ft2", wvu5302, evidence.Published)
@@ -198,8 +199,8 @@ func TestPublishedSeedsPerArea(t *testing.T) {
 		row := one(t, c.lbs, c.perPound, 0)
 		add("seeds per ft2, "+c.name, row.SeedsPerArea.In(units.SeedPerSquareFoot), c.seeds, 0.006, "seeds/ft2", dryNW, evidence.Published)
 		// The table carries the count that the two figures imply.
-		s, ok := table.Find(c.name)
-		require.True(t, ok, c.name)
+		s, err := table.FindSpecies(c.name)
+		require.NoError(t, err)
 		for _, n := range s.Counts {
 			if n.Source == "S" {
 				add("count in the table, "+c.name, n.Mid().In(units.SeedPerPound)/(c.seeds*43560/c.lbs), 1, 0.006/c.seeds, "ratio", dryNW, evidence.Published)
@@ -224,7 +225,7 @@ func TestPublishedMixes(t *testing.T) {
 	add := func(q string, got, want, tol float64, unit, source string, kind evidence.Kind) {
 		checks = append(checks, evidence.Check{Quantity: q, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind})
 	}
-	base := cover.MixSpec{Area: units.Acre, Method: cover.SeedingDrilled, MethodFactor: 1, CriticalFactor: 1}
+	base := cover.MixSpec{Area: units.Acre, Method: cover.SeedingDrilled, MethodFactor: 1, CriticalFactor: 1, CountSources: []string{"S", "T", "W", "E", "B"}}
 	lb := units.PoundPerAcre
 
 	// Oats in a pollinator mix: the rest of the mix is one entry of its totals.

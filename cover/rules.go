@@ -1,14 +1,11 @@
 package cover
 
 import (
-	_ "embed"
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/units/strict"
 )
 
 // Measure is what a rule of a rule set measures.
@@ -46,7 +43,7 @@ type Rule struct {
 	Name    string           `json:"name"`              // as in the sheet, each rule once
 	Measure Measure          `json:"measure"`           // what is compared; required
 	Of      SpeciesSelector  `json:"of"`                // species that count
-	In      *SpeciesSelector `json:"in,omitempty"`      // whole of a share, by forms only
+	In      *SpeciesSelector `json:"in,omitempty"`      // whole of a share, by forms and species only, which are always known
 	Each    int              `json:"each,omitempty"`    // for bloom periods
 	Min     string           `json:"min,omitempty"`     // least allowed, in the unit of the measure; empty for none
 	Max     string           `json:"max,omitempty"`     // most allowed, in the unit of the measure; empty for none
@@ -56,32 +53,29 @@ type Rule struct {
 	least, most *float64 // Min and Max in SI
 }
 
-// RuleSet is the demands of one program or sheet. Make it with [NewRuleSet] or
-// [ParseRules]; the methods of one made otherwise judge nothing.
+// RuleSet is the demands of one program or sheet. Make it with [NewRuleSet], or take
+// that of a [State]; the methods of one made otherwise judge nothing.
 type RuleSet struct {
 	spec RuleSetSpec
 }
 
 // RuleSetSpec is a rule set as data.
 type RuleSetSpec struct {
-	ID           string `json:"id"`           // short name, each once
-	Jurisdiction string `json:"jurisdiction"` // whose sheet it is
-	Title        string `json:"title"`        // title, publisher, number
-	Edition      string `json:"edition"`      // date or revision
-	URL          string `json:"url"`          // address, may be empty
-	Purpose      string `json:"purpose"`      // grass, pollinator and so on
-	Periods      string `json:"periods"`      // dates of the bloom periods, where stated
-	Rules        []Rule `json:"rules"`        // 1 to 1000
+	ID           string `json:"id"`                     // short name, each once
+	Jurisdiction string `json:"jurisdiction,omitempty"` // whose sheet it is; empty: that of the state
+	Purpose      string `json:"purpose"`                // grass, pollinator and so on
+	Source       string `json:"source"`                 // ID of a source of the state, or title, publisher, number, year
+	Place        string `json:"place,omitempty"`        // page or table of the source
+	Periods      string `json:"periods,omitempty"`      // dates of the bloom periods, where stated
+	Rules        []Rule `json:"rules"`                  // 1 to 1000
 }
 
 // NewRuleSet checks a rule set: names, measures, bounds that fit the measure.
 func NewRuleSet(spec RuleSetSpec) (*RuleSet, error) {
 	var f units.Faults
 	required(&f, "id", spec.ID)
-	required(&f, "jurisdiction", spec.Jurisdiction)
-	required(&f, "title", spec.Title)
-	required(&f, "edition", spec.Edition)
 	required(&f, "purpose", spec.Purpose)
+	required(&f, "source", spec.Source)
 	f.CountBetween("rules", len(spec.Rules), "rules", 1, mostLines)
 	spec = spec.clone()
 	for i := range spec.Rules {
@@ -92,36 +86,6 @@ func NewRuleSet(spec RuleSetSpec) (*RuleSet, error) {
 		return nil, err
 	}
 	return &RuleSet{spec}, nil
-}
-
-// ParseRules reads rule sets from JSON, a list of [RuleSetSpec], strictly: unknown
-// keys, bounds without the right unit and ids given twice are errors, all
-// reported at once.
-func ParseRules(data []byte) ([]*RuleSet, error) {
-	var specs []RuleSetSpec
-	if err := strict.Decode(data, &specs); err != nil {
-		return nil, err
-	}
-	var f units.Faults
-	var sets []*RuleSet
-	ids := map[string]bool{}
-	for i, spec := range specs {
-		at := f.At("", i)
-		set, err := NewRuleSet(spec)
-		at.Sub("", err)
-		if spec.ID != "" && ids[spec.ID] {
-			at.Add("id", spec.ID, "an id that no other set has")
-		}
-		ids[spec.ID] = true
-		sets = append(sets, set)
-	}
-	if len(specs) == 0 {
-		f.Missing("", "at least one rule set")
-	}
-	if err := f.Err(); err != nil {
-		return nil, err
-	}
-	return sets, nil
 }
 
 func (r *Rule) check() error {
@@ -166,8 +130,8 @@ func (r *Rule) check() error {
 		if r.Measure != MeasureShareOfSeeds && r.Measure != MeasureEachShareOfSeeds {
 			f.Say("in", "given", "no value with %v", r.Measure)
 		}
-		if len(r.In.Forms) == 0 || r.In.Season != 0 || r.In.Nativity != 0 || r.In.Bloom != 0 || r.In.Stature != 0 || len(r.In.Species) > 0 {
-			f.Say("in", "selects by more than forms", "forms and nothing else")
+		if len(r.In.Forms)+len(r.In.Species) == 0 || r.In.Season != 0 || r.In.Nativity != 0 || r.In.Bloom != 0 || r.In.MaxHeight != 0 {
+			f.Say("in", "selects by more than forms and species", "forms, species or both, and nothing else")
 		}
 	}
 	return f.Err()
@@ -208,26 +172,6 @@ func (r *Rule) bound(f *units.Faults, field, text string) *float64 {
 }
 
 func si[Q units.Quantity](q Q, err error) (float64, error) { return q.SI(), err }
-
-//go:embed data/rules.json
-var rulesJSON []byte
-
-var publishedRules = sync.OnceValue(func() []*RuleSet { return must(ParseRules(rulesJSON)) })
-
-// PublishedRules returns the rule sets that come with the package. They show what
-// some states asked in some year; ask the office for the one in force.
-func PublishedRules() []*RuleSet { return slices.Clone(publishedRules()) }
-
-// PublishedRuleSet returns the published rule set of an id; the error lists the
-// ids.
-func PublishedRuleSet(id string) (*RuleSet, error) {
-	list := publishedRules()
-	i := slices.IndexFunc(list, func(s *RuleSet) bool { return s.spec.ID == id })
-	if i < 0 {
-		return nil, units.Fault(units.FaultName, "id", id, oneOf(list, func(s *RuleSet) string { return s.spec.ID }))
-	}
-	return list[i], nil
-}
 
 // Spec returns the set as data.
 func (s *RuleSet) Spec() RuleSetSpec { return s.spec.clone() }

@@ -2,6 +2,7 @@ package cover_test
 
 import (
 	"encoding/json"
+	"slices"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -9,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/cover"
+	"example.org/earthbasin/units"
 )
 
 // A verdict must hold for every way in which the unknown attributes could turn
@@ -24,15 +26,15 @@ func TestVerdictsAreSound(t *testing.T) {
 			spec.Items[i].Species = name
 			spec.Species = append(spec.Species, cover.Species{
 				Common: name, Botanical: "species " + name, Form: cover.LifeForm(1 + pick(3)),
-				Nativity: cover.Nativity(pick(3)), Bloom: cover.Bloom(pick(4)), Stature: cover.Stature(pick(3)),
+				Nativity: cover.Nativity(pick(3)), Bloom: bloom(pick(4)), Height: units.Length(pick(3)) * units.Metre,
 			})
 		}
-		set, err := cover.NewRuleSet(cover.RuleSetSpec{ID: "x", Jurisdiction: "x", Title: "x", Edition: "x", Purpose: "x", Rules: []cover.Rule{
+		set, err := cover.NewRuleSet(cover.RuleSetSpec{ID: "x", Purpose: "x", Source: "x", Rules: []cover.Rule{
 			{Name: "count", Measure: cover.MeasureSpecies, Of: cover.SpeciesSelector{Nativity: cover.NativityNative}, Min: "2"},
 			{Name: "most", Measure: cover.MeasureSpecies, Of: cover.SpeciesSelector{Bloom: cover.BloomMid}, Max: "1"},
 			{Name: "share", Measure: cover.MeasureShareOfSeeds, Of: cover.SpeciesSelector{Nativity: cover.NativityIntroduced}, Max: "30 %"},
 			{Name: "each", Measure: cover.MeasureEachShareOfSeeds, Of: cover.SpeciesSelector{Nativity: cover.NativityIntroduced, Forms: []cover.LifeForm{cover.LifeFormLegume}}, Max: "20 %"},
-			{Name: "short", Measure: cover.MeasureShareOfSeeds, Of: cover.SpeciesSelector{Stature: cover.StatureShort, Forms: []cover.LifeForm{cover.LifeFormGrass}}, In: &cover.SpeciesSelector{Forms: []cover.LifeForm{cover.LifeFormGrass}}, Min: "60 %"},
+			{Name: "short", Measure: cover.MeasureShareOfSeeds, Of: cover.SpeciesSelector{MaxHeight: units.Metre, Forms: []cover.LifeForm{cover.LifeFormGrass}}, In: &cover.SpeciesSelector{Forms: []cover.LifeForm{cover.LifeFormGrass}}, Min: "60 %"},
 			{Name: "seeds", Measure: cover.MeasureSeeds, Of: cover.SpeciesSelector{Bloom: cover.BloomEarly}, Min: "5 seeds/ft2", Max: "20 seeds/ft2"},
 			{Name: "only", Measure: cover.MeasureOnly, Of: cover.SpeciesSelector{Nativity: cover.NativityIntroduced}, Allowed: []string{"a", "species b"}},
 		}})
@@ -52,9 +54,9 @@ func TestVerdictsAreSound(t *testing.T) {
 			}
 			s := spec.Species[i]
 			for _, n := range options(int(s.Nativity), 2) {
-				for _, b := range options(int(s.Bloom), 3) {
-					for _, h := range options(int(s.Stature), 2) {
-						spec.Species[i].Nativity, spec.Species[i].Bloom, spec.Species[i].Stature = cover.Nativity(n), cover.Bloom(b), cover.Stature(h)
+				for _, b := range options(period(s.Bloom), 3) {
+					for _, h := range options(int(s.Height), 2) {
+						spec.Species[i].Nativity, spec.Species[i].Bloom, spec.Species[i].Height = cover.Nativity(n), bloom(b), units.Length(h)*units.Metre
 						resolve(i + 1)
 					}
 				}
@@ -79,6 +81,22 @@ func TestVerdictsAreSound(t *testing.T) {
 	}
 }
 
+// bloom is one period, none for 0.
+func bloom(b int) []cover.Bloom {
+	if b == 0 {
+		return nil
+	}
+	return []cover.Bloom{cover.Bloom(b)}
+}
+
+// period is the number of that period.
+func period(list []cover.Bloom) int {
+	if len(list) == 0 {
+		return 0
+	}
+	return int(list[0])
+}
+
 // options is the value itself, or all the values when it is unknown.
 func options(v, n int) []int {
 	if v != 0 {
@@ -91,68 +109,141 @@ func options(v, n int) []int {
 	return list
 }
 
-func TestTablesRoundTrip(t *testing.T) {
-	table := cover.PublishedSpecies()
-	data, err := json.Marshal(table)
-	require.NoError(t, err)
-	back, err := cover.ParseSpecies(data)
-	require.NoError(t, err)
-	require.Empty(t, cmp.Diff(table, back))
-
-	var specs []cover.RuleSetSpec
-	for _, s := range cover.PublishedRules() {
-		specs = append(specs, s.Spec())
+// What loads writes back to what loads the same, and every shipped source is named
+// once, has a publisher and is used.
+func TestStatesRoundTrip(t *testing.T) {
+	sources := map[string]string{}
+	for _, s := range cover.PublishedStates() {
+		spec := s.Spec()
+		data, err := json.Marshal(spec)
+		require.NoError(t, err)
+		back, err := cover.ParseState(data)
+		require.NoError(t, err)
+		require.Empty(t, cmp.Diff(spec, back.Spec(), cmpopts.IgnoreUnexported(cover.Rule{})))
+		again, err := cover.PublishedState(spec.ID)
+		require.NoError(t, err)
+		require.Same(t, s, again)
+		rows, err := json.Marshal(cover.StateSpec{Windows: spec.Windows, Rules: spec.Rules, Mulch: spec.Mulch, Soil: spec.Soil, Species: spec.Species})
+		require.NoError(t, err)
+		for _, x := range spec.Sources {
+			require.Empty(t, sources[x.ID], "%s of %s", x.ID, spec.ID)
+			sources[x.ID] = spec.ID
+			require.Contains(t, string(rows), `ource":"`+x.ID+`"`, spec.ID)
+		}
 	}
-	data, err = json.Marshal(specs)
-	require.NoError(t, err)
-	sets, err := cover.ParseRules(data)
-	require.NoError(t, err)
-	for i, s := range sets {
-		require.Empty(t, cmp.Diff(specs[i], s.Spec(), cmpopts.IgnoreUnexported(cover.Rule{})))
-	}
-
-	mulch := cover.PublishedMulchRules()
-	data, err = json.Marshal(mulch)
-	require.NoError(t, err)
-	rules, err := cover.ParseMulchRules(data)
-	require.NoError(t, err)
-	require.Empty(t, cmp.Diff(mulch, rules))
 }
 
-func TestLoadersReportEveryFault(t *testing.T) {
-	_, err := cover.ParseSpecies([]byte(`{"sources": [{"id": "A", "title": "t"}, {"id": "A", "title": ""}],
+// All faults of a state come in one round with their lines.
+func TestStatesReportEveryFault(t *testing.T) {
+	_, err := cover.ParseState([]byte(`{"sources": [{"id": "A", "title": "t", "publisher": "p"}, {"id": "A", "title": ""}],
+		"windows": [{"name": "w", "from": "1 May", "to": "1 June", "dormant": false}],
+		"mulch": [{"id": "m", "material": "straw", "source": "B"}, {"id": "m", "material": "straw", "source": "A"}],
+		"soil": [{"id": "", "source": "A"}],
 		"species": [
-			{"common": "a", "botanical": "b", "form": "grass", "counts": [{"low": "5 seeds/lb", "high": "10 seeds/lb", "source": "Z"}]},
-			{"common": "A", "botanical": "", "counts": [{"low": "2e5 seeds/lb", "high": "1e5 seeds/lb", "source": "A"}]}]}`))
-	require.Equal(t, []string{"sources[1].id", "sources[1].title", "species[0].counts[0].low", "species[0].counts[0].high",
-		"species[0].counts[0].source", "species[1].botanical", "species[1].form", "species[1].counts[0].high", "species[1].common"}, fields(err))
-	_, err = cover.ParseSpecies([]byte(`{"sources": [], "species": [{"colour": "red"}]}`))
-	require.Equal(t, []string{"species[0].colour"}, fields(err))
+			{"common": "a", "botanical": "b", "form": "grass", "height": "1 mi", "bloom": ["mid", "early"], "counts": [{"low": "5 seeds/lb", "high": "10 seeds/lb", "source": "Z"}]},
+			{"common": "A", "botanical": "", "synonyms": ["c", "B"], "counts": [{"low": "2e5 seeds/lb", "high": "1e5 seeds/lb", "source": "A"}, {"low": "2e5 seeds/lb", "high": "2e5 seeds/lb", "source": "A"}]}]}`))
+	require.ElementsMatch(t, []string{"id", "jurisdiction", "sources[1].id", "sources[1].title", "sources[1].publisher", "windows[0].source",
+		"mulch[0].source", "mulch[1].id", "soil[0].id",
+		"species[0].height", "species[0].heightSource", "species[0].bloom[1]", "species[0].bloomSource", "species[0].counts[0].low", "species[0].counts[0].high", "species[0].counts[0].source",
+		"species[1].botanical", "species[1].form", "species[1].counts[0].high", "species[1].counts[1].source", "species[1].common", "species[1].synonyms[1]"}, fields(err))
+	for _, e := range units.FieldErrors(err) {
+		require.Positive(t, e.Line, e.Field)
+	}
+	_, err = cover.ParseState([]byte(`{"id": "x", "jurisdiction": "x", "sources": [], "species": [{"colour": "red"}]}`))
+	require.Contains(t, fields(err), "species[0].colour")
+	require.Contains(t, fields(err), "sources")
 
-	const head = `[{"id": "x", "jurisdiction": "x", "title": "x", "edition": "x", "purpose": "x", "rules": [`
+	const head = `{"id": "x", "jurisdiction": "x", "sources": [{"id": "s", "title": "t", "publisher": "p"}], "rules": [{"id": "x", "purpose": "x", "source": "s", "rules": [`
 	for _, c := range []struct{ rule, want string }{
-		{`{"name": "a", "measure": "species", "of": {}, "min": "3.5"}`, "[0].rules[0].min"},
-		{`{"name": "a", "measure": "rate", "of": {}, "min": "3"}`, "[0].rules[0].min"},
-		{`{"name": "a", "measure": "rate", "of": {}, "min": "-3 lb/acre"}`, "[0].rules[0].min"},
-		{`{"name": "a", "measure": "share of seeds", "of": {}, "min": "30 %", "max": "20 %"}`, "[0].rules[0].max"},
-		{`{"name": "a", "measure": "species", "of": {}}`, "[0].rules[0].min"},
-		{`{"name": "a", "measure": "only", "of": {}}`, "[0].rules[0].allowed"},
-		{`{"name": "a", "measure": "only", "of": {}, "allowed": ["x"], "min": "3"}`, "[0].rules[0].min"},
-		{`{"name": "a", "measure": "bloom periods", "of": {}, "min": "2"}`, "[0].rules[0].each"},
-		{`{"name": "a", "measure": "bloom periods", "of": {"bloom": "mid"}, "each": 2, "min": "2"}`, "[0].rules[0].of.bloom"},
-		{`{"name": "a", "measure": "area", "of": {}, "each": 1, "min": "2 acre"}`, "[0].rules[0].each"},
-		{`{"name": "a", "measure": "rate", "of": {}, "in": {"forms": ["grass"]}, "min": "2 lb/acre"}`, "[0].rules[0].in"},
-		{`{"name": "a", "measure": "share of seeds", "of": {}, "in": {"bloom": "mid"}, "min": "2 %"}`, "[0].rules[0].in"},
-		{`{"name": "a", "of": {}}`, "[0].rules[0].measure"},
-		{`{"measure": "area", "of": {}, "min": "2 acre"}`, "[0].rules[0].name"},
-		{`{"name": "a", "measure": "area", "of": {"season": "wet"}, "min": "2 acre"}`, "[0].rules[0].of.season"},
-		{`{"name": "a", "measure": "area", "of": {}, "min": "2 acre", "min": "3 acre"}`, "[0].rules[0].min"},
+		{`{"name": "a", "measure": "species", "of": {}, "min": "3.5"}`, "min"},
+		{`{"name": "a", "measure": "rate", "of": {}, "min": "3"}`, "min"},
+		{`{"name": "a", "measure": "rate", "of": {}, "min": "-3 lb/acre"}`, "min"},
+		{`{"name": "a", "measure": "share of seeds", "of": {}, "min": "30 %", "max": "20 %"}`, "max"},
+		{`{"name": "a", "measure": "species", "of": {}}`, "min"},
+		{`{"name": "a", "measure": "only", "of": {}}`, "allowed"},
+		{`{"name": "a", "measure": "only", "of": {}, "allowed": ["x"], "min": "3"}`, "min"},
+		{`{"name": "a", "measure": "bloom periods", "of": {}, "min": "2"}`, "each"},
+		{`{"name": "a", "measure": "bloom periods", "of": {"bloom": "mid"}, "each": 2, "min": "2"}`, "of.bloom"},
+		{`{"name": "a", "measure": "area", "of": {}, "each": 1, "min": "2 acre"}`, "each"},
+		{`{"name": "a", "measure": "rate", "of": {}, "in": {"forms": ["grass"]}, "min": "2 lb/acre"}`, "in"},
+		{`{"name": "a", "measure": "share of seeds", "of": {}, "in": {"bloom": "mid"}, "min": "2 %"}`, "in"},
+		{`{"name": "a", "measure": "share of seeds", "of": {}, "in": {}, "min": "2 %"}`, "in"},
+		{`{"name": "a", "measure": "share of seeds", "of": {}, "in": {"species": ["oats"], "season": "cool"}, "min": "2 %"}`, "in"},
+		{`{"name": "a", "measure": "species", "of": {"maxHeight": "1 mi"}, "min": "2"}`, "of.maxHeight"},
+		{`{"name": "a", "of": {}}`, "measure"},
+		{`{"measure": "area", "of": {}, "min": "2 acre"}`, "name"},
+		{`{"name": "a", "measure": "area", "of": {"season": "wet"}, "min": "2 acre"}`, "of.season"},
+		{`{"name": "a", "measure": "area", "of": {}, "min": "2 acre", "min": "3 acre"}`, "min"},
 	} {
-		_, err := cover.ParseRules([]byte(head + c.rule + `]}]`))
-		require.Equal(t, []string{c.want}, fields(err), c.rule)
+		_, err := cover.ParseState([]byte(head + c.rule + `]}]}`))
+		require.Equal(t, []string{"rules[0].rules[0]." + c.want}, fields(err), c.rule)
 	}
 	_, err = cover.PublishedRuleSet("none")
 	require.ErrorContains(t, err, "indiana-pollinator-2012")
-	_, err = cover.ParseMulchRules([]byte(`[{"id": "a", "jurisdiction": "a", "material": "a", "source": "a", "minCover": 2, "anchoring": ["glued"]}]`))
-	require.Equal(t, []string{"[0].anchoring[0]"}, fields(err))
+	_, err = cover.PublishedState("none")
+	require.ErrorContains(t, err, "north-carolina")
+}
+
+// Shares within listed species: the two thirds of the milkweed of Missouri's sheet.
+func TestShareWithinSpecies(t *testing.T) {
+	set, err := cover.PublishedRuleSet("missouri-monarch-2017")
+	require.NoError(t, err)
+	judge := func(common, other float64) cover.Finding {
+		m := mix(t, cover.MixSpec{Area: 1, Basis: cover.MixSharesOfSeeds, SeedsPerArea: 40 * units.SeedPerSquareFoot, Method: cover.SeedingDrilled, MethodFactor: 1, CriticalFactor: 1,
+			CountSources: []string{"P", "PV", "SID"}, Items: []cover.MixItemSpec{
+				{Species: "common milkweed", Share: common, Lot: fullLot}, {Species: "butterfly milkweed", Share: other, Lot: fullLot}, {Species: "black-eyed Susan", Share: 1 - common - other, Lot: fullLot}}})
+		list := set.Judge(m)
+		return list[len(list)-1]
+	}
+	require.Equal(t, cover.VerdictMet, judge(0.04, 0.02).Verdict)
+	require.Equal(t, cover.VerdictNotMet, judge(0.04, 0.021).Verdict)
+}
+
+// Every shipped rule set is met by some mix of shipped species: all that its rules ask
+// of a species is known.
+func TestRulesCanBeMet(t *testing.T) {
+	even := func(names ...string) []cover.MixItemSpec {
+		var items []cover.MixItemSpec
+		for _, n := range names {
+			items = append(items, cover.MixItemSpec{Species: n, Share: 1 / float64(len(names)), Lot: fullLot})
+		}
+		return items
+	}
+	shares := func(items []cover.MixItemSpec, share ...float64) []cover.MixItemSpec {
+		for i, x := range share {
+			items[i].Share = x
+		}
+		return items
+	}
+	grasses := []string{"little bluestem", "side-oats grama", "blue grama"}
+	flowers := []string{"foxglove beardtongue", "plains coreopsis", "lemon mint", "wild bergamot", "black-eyed Susan", "purple prairie clover", "stiff goldenrod", "New England aster", "sneezeweed"}
+	many := append(slices.Clone(flowers), "white prairie clover", "leadplant", "blue giant hyssop", "cutleaf coneflower", "Canada goldenrod", "sawtooth sunflower", "Indian blanket",
+		"Mexican hat", "butterfly milkweed", "common milkweed", "partridge pea", "Illinois bundleflower", "roundhead lespedeza")
+	for id, c := range map[string]struct {
+		items []cover.MixItemSpec
+		seeds float64
+	}{
+		"monarch-e327136z2-2017":     {even(append(many, grasses...)...), 40},
+		"cp42-2011":                  {even(append(flowers, grasses...)...), 40},
+		"iowa-pollinator-2016":       {even(append(flowers, grasses...)...), 40},
+		"indiana-pollinator-2012":    {even(append(flowers, grasses...)...), 700},
+		"new-mexico-pollinator-2011": {even(flowers...), 40},
+		"missouri-monarch-2017":      {shares(even("common milkweed", "butterfly milkweed", "foxglove beardtongue", "lemon mint", "plains coreopsis", "wild bergamot", "black-eyed Susan", "stiff goldenrod", "sneezeweed", "New England aster", "cutleaf coneflower", "Canada goldenrod", "sawtooth sunflower", "Indian blanket", "Mexican hat", "blue giant hyssop", "purple prairie clover", "white prairie clover", "partridge pea", "roundhead lespedeza", "Illinois bundleflower"), 0.08, 0.04), 40},
+		"ohio-native-grass-2010":     {shares(even("little bluestem", "side-oats grama", "big bluestem", "wild bergamot", "black-eyed Susan", "purple prairie clover", "stiff goldenrod", "partridge pea"), 7./34, 6./34, 7./34, 3./34, 3./34, 3./34, 3./34, 2./34), 34},
+	} {
+		set, err := cover.PublishedRuleSet(id)
+		require.NoError(t, err)
+		spec := cover.MixSpec{Area: units.Acre, Width: 100 * units.Foot, Basis: cover.MixSharesOfSeeds, SeedsPerArea: units.SeedsPerArea(c.seeds) * units.SeedPerSquareFoot,
+			Method: cover.SeedingDrilled, MethodFactor: 1, CriticalFactor: 1, CountSources: []string{"P", "PV", "S", "T", "SID", "TR"}, Items: c.items}
+		sum := 0.0
+		for _, x := range c.items {
+			sum += x.Share
+		}
+		for i := range spec.Items {
+			spec.Items[i].Share /= sum
+		}
+		for _, f := range set.Judge(mix(t, spec)) {
+			require.Equal(t, cover.VerdictMet, f.Verdict, "%s: %s", id, f)
+		}
+	}
 }

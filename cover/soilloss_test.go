@@ -169,7 +169,6 @@ func TestSlopeAndSoilFaults(t *testing.T) {
 		{"steeper than 1:1", cover.LSSpec{Version: cover.LSAH703, Length: 30 * units.Foot, Grade: 1.2, Rill: cover.RillModerate}, []string{"grade"}},
 		{"below the table", cover.LSSpec{Version: cover.LSAH703, Length: 2 * units.Foot, Grade: 0.1, Rill: cover.RillModerate}, []string{"length"}},
 		{"short for AH-537", cover.LSSpec{Version: cover.LSAH537, Length: 10 * units.Foot, Grade: 0.1}, []string{"length"}},
-		{"flat for AH-537", cover.LSSpec{Version: cover.LSAH537, Length: 100 * units.Foot, Grade: 0.005}, []string{"exponent"}},
 		{"exponent for AH-703", cover.LSSpec{Version: cover.LSAH703, Length: 100 * units.Foot, Grade: 0.1, Rill: cover.RillLow, Exponent: 0.5}, []string{"exponent"}},
 		{"rill for AH-537", cover.LSSpec{Version: cover.LSAH537, Length: 100 * units.Foot, Grade: 0.1, Rill: cover.RillLow}, []string{"rill"}},
 		{"not a number", cover.LSSpec{Version: cover.LSSmooth, Length: units.Length(math.NaN()), Grade: math.NaN()}, []string{"grade", "length"}},
@@ -244,4 +243,19 @@ func TestSoilLossBounds(t *testing.T) {
 	spec.System, spec.K = cover.FactorUnitsUS, 0.3
 	_, err = cover.SoilLoss(spec)
 	require.ErrorContains(t, err, "r: got 2500")
+}
+
+// The exponents of AH-537 by grade, with straight lines where the readings differ, and
+// those of the older quadratic.
+func TestExponentsByGrade(t *testing.T) {
+	for _, c := range []struct{ percent, handbook, older float64 }{
+		{0.5, 0.2, 0.3}, {0.99, 0.2, 0.3}, {1, 0.3, 0.3}, {3, 0.3, 0.3}, {3.25, 0.35, 0.325}, {3.5, 0.4, 0.35}, {4, 0.4, 0.4}, {4.5, 0.4, 0.45},
+		{4.75, 0.45, 0.475}, {5, 0.5, 0.5}, {9, 0.5, 0.5}, {60, 0.5, 0.5},
+	} {
+		for v, want := range map[cover.LSVersion]float64{cover.LSAH537: c.handbook, cover.LSQuadratic: c.older} {
+			r, err := cover.LS(cover.LSSpec{Version: v, Length: 300 * units.Foot, Grade: c.percent / 100})
+			require.NoError(t, err)
+			require.InDelta(t, want, r.Exponent, 1e-12, "%s at %v %%", v, c.percent)
+		}
+	}
 }

@@ -1,22 +1,19 @@
 package cover
 
 import (
-	_ "embed"
 	"slices"
 	"strings"
-	"sync"
 
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/units/strict"
 )
 
 // SoilRules is what one sheet asks of lime and fertilizer before seeding. Limits
 // that it does not set are null or empty.
 type SoilRules struct {
-	ID           string   `json:"id"`               // short name, each once
-	Jurisdiction string   `json:"jurisdiction"`     // whose sheet it is
-	MinPH        *float64 `json:"minPH,omitempty"`  // below this the soil is limed
-	LimeTo       *float64 `json:"limeTo,omitempty"` // to this pH
+	ID           string   `json:"id"`                     // short name, each once
+	Jurisdiction string   `json:"jurisdiction,omitempty"` // whose sheet it is; empty: that of the state
+	MinPH        *float64 `json:"minPH,omitempty"`        // below this the soil is limed
+	LimeTo       *float64 `json:"limeTo,omitempty"`       // to this pH
 	// Below this test of phosphorus or potassium the nutrient is applied.
 	P *SoilStep `json:"p,omitempty"` // Apply as P2O5
 	K *SoilStep `json:"k,omitempty"` // Apply as K2O
@@ -30,8 +27,8 @@ type SoilRules struct {
 	WaiveFertilizer *units.MassPerArea `json:"waiveFertilizer,omitempty"`
 	WaiveLime       *units.MassPerArea `json:"waiveLime,omitempty"` // need of lime below which none has to be applied
 	Notes           []string           `json:"notes,omitempty"`     // further words of the sheet
-	Source          string             `json:"source"`              // title, publisher, number, year
-	URL             string             `json:"url,omitempty"`       // address, may be empty
+	Source          string             `json:"source"`              // ID of a source of the state, or title, publisher, number, year
+	Place           string             `json:"place,omitempty"`     // page or table of the source
 }
 
 // SoilStep is an application below a soil test, in the extraction of the state.
@@ -45,18 +42,6 @@ type StandNitrogen struct {
 	Stand string            `json:"stand"` // kind of stand, in the words of the sheet
 	N     units.MassPerArea `json:"n"`     // in the seeding year, 0 or more
 }
-
-//go:embed data/soilrules.json
-var soilRulesJSON []byte
-
-var publishedSoilRules = sync.OnceValue(func() []SoilRules {
-	var list []SoilRules
-	err := strict.Decode(soilRulesJSON, &list)
-	return must(list, err)
-})
-
-// PublishedSoilRules returns copies of the soil rules that come with the package.
-func PublishedSoilRules() []SoilRules { return clones(publishedSoilRules(), SoilRules.clone) }
 
 // clone returns a copy that shares nothing with s that can be written.
 func (s SoilRules) clone() SoilRules {
@@ -110,13 +95,9 @@ func SoilNeed(spec SoilNeedSpec) (SoilNeedResult, error) {
 			f.Add("rules", spec.Rules, "no value beside own")
 		}
 	} else {
-		list := publishedSoilRules()
-		i := slices.IndexFunc(list, func(r SoilRules) bool { return r.ID == spec.Rules })
-		if i < 0 {
-			f.Fault(units.FaultName, "rules", spec.Rules, oneOf(list, func(r SoilRules) string { return r.ID }))
-		} else {
-			rules = list[i].clone()
-		}
+		row, err := find("rules", spec.Rules, publishedSoil(), func(r SoilRules) string { return r.ID })
+		f.Sub("", err)
+		rules = row.clone()
 	}
 	f.Sub("own", rules.check())
 	f.NotNegative("p", spec.P)
@@ -267,7 +248,7 @@ func (s SoilRules) check() error {
 // Working shows what the rules ask.
 func (r SoilNeedResult) Working() units.Working {
 	var w units.Working
-	w.Add("rules", r.Rules.Jurisdiction, r.Rules.Source)
+	w.Add("rules", r.Rules.Jurisdiction, "%v", units.Word(cite(r.Rules.Source, r.Rules.Place)))
 	if r.Spec.Tested {
 		w.Add("soil test", units.Words("pH %.3g", r.Spec.PH), "P %v, K %v", r.Spec.P, r.Spec.K)
 	} else {

@@ -1,22 +1,12 @@
 package cover
 
 import (
-	_ "embed"
 	"fmt"
 	"slices"
 	"strings"
-	"sync"
 
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/units/strict"
 )
-
-// Source names where a row of a table comes from.
-type Source struct {
-	ID    string `json:"id"`    // short name by which rows refer to it
-	Title string `json:"title"` // title, publisher, number, year, page
-	URL   string `json:"url"`   // address, may be empty
-}
 
 // SeedCount is one published number of seeds per mass of a species. It belongs
 // to a form of the seed (grain, floret, bur) and to its source: public lists
@@ -49,40 +39,42 @@ type StandRate struct {
 
 // Species is a row of a species table.
 type Species struct {
-	Common    string      `json:"common"`             // name, each once
-	Botanical string      `json:"botanical"`          // name, each once
-	Form      LifeForm    `json:"form"`               // of growth; required
-	Season    Season      `json:"season,omitempty"`   // of growth; zero value: unknown
-	Nativity  Nativity    `json:"nativity,omitempty"` // zero value: unknown
-	Bloom     Bloom       `json:"bloom,omitempty"`    // zero value: unknown
-	Stature   Stature     `json:"stature,omitempty"`  // zero value: unknown
-	SeedForm  string      `json:"seedForm,omitempty"` // bur, hulled and so on, where the source says
-	Note      string      `json:"note,omitempty"`     // other names, and what to mind
-	Counts    []SeedCount `json:"counts"`             // published numbers of seeds, one for each source
+	Common    string   `json:"common"`             // name, each once
+	Botanical string   `json:"botanical"`          // name, each once
+	Synonyms  []string `json:"synonyms,omitempty"` // other names, common or botanical, of no other species
+	Form      LifeForm `json:"form"`               // of growth; required
+	Season    Season   `json:"season,omitempty"`   // of growth; zero value: unknown
+	Nativity  Nativity `json:"nativity,omitempty"` // zero value: unknown
+	// Bloom is the periods in which it flowers, the first of them that in which it
+	// begins, in the order of the year; empty: unknown.
+	Bloom       []Bloom `json:"bloom,omitempty"`
+	BloomSource string  `json:"bloomSource,omitempty"` // ID of the source of Bloom
+	// Height is that of a grown plant, 0.01 to 30 m; 0: unknown.
+	Height       units.Length `json:"height,omitempty"`
+	HeightSource string       `json:"heightSource,omitempty"` // ID of the source of Height
+	SeedForm     string       `json:"seedForm,omitempty"`     // bur, hulled and so on, where the source says
+	Note         string       `json:"note,omitempty"`         // what to mind
+	Counts       []SeedCount  `json:"counts"`                 // published numbers of seeds, one for each source
 	// Rates are what [MixItemSpec.PureStand] may be; which one fits the method is
 	// the caller's choice.
 	Rates []StandRate `json:"rates,omitempty"`
 }
 
-// Is reports whether name is the common or the botanical name, without regard
-// to case.
-func (s Species) Is(name string) bool {
-	return name != "" && (strings.EqualFold(s.Common, name) || strings.EqualFold(s.Botanical, name))
-}
-
-// count returns the count of the named source, or the only one there is.
-func (s Species) count(source string) (SeedCount, bool) {
-	if source == "" {
-		if len(s.Counts) == 1 {
-			return s.Counts[0], true
+// count returns the count of the named source, or the first that the preferred
+// sources have, or the only one there is.
+func (s Species) count(source string, preferred []string) (SeedCount, bool) {
+	if source != "" {
+		preferred = []string{source}
+	}
+	for _, id := range preferred {
+		if i := slices.IndexFunc(s.Counts, func(c SeedCount) bool { return c.Source == id }); i >= 0 {
+			return s.Counts[i], true
 		}
-		return SeedCount{}, false
 	}
-	i := slices.IndexFunc(s.Counts, func(c SeedCount) bool { return c.Source == source })
-	if i < 0 {
-		return SeedCount{}, false
+	if source == "" && len(s.Counts) == 1 {
+		return s.Counts[0], true
 	}
-	return s.Counts[i], true
+	return SeedCount{}, false
 }
 
 // countChoices lists the counts for a message.
@@ -94,65 +86,41 @@ func (s Species) countChoices() string {
 	for _, c := range s.Counts {
 		list = append(list, fmt.Sprintf("%s (%s)", c.Source, c.Mid().Text(units.SeedPerPound, 0)))
 	}
-	return "seedsPerMass, or one of the sources " + strings.Join(list, ", ")
+	return "seedsPerMass, one of the sources " + strings.Join(list, ", ") + ", or countSources of the mix"
 }
 
-// SpeciesTable is a list of species with the sources of its rows.
-type SpeciesTable struct {
-	Sources []Source  `json:"sources"` // of the rows
-	Species []Species `json:"species"` // each once
-}
-
-// ParseSpecies reads a table from JSON, strictly: unknown keys, names given
-// twice, counts that are not positive or not in order and sources that are not
-// listed are errors, all reported at once.
-func ParseSpecies(data []byte) (*SpeciesTable, error) {
-	var t SpeciesTable
-	var f units.Faults
-	f.Sub("", strict.Decode(data, &t))
-	if f.Err() != nil {
-		return nil, f.Err()
-	}
-	t.check(&f)
-	if err := f.Err(); err != nil {
-		return nil, err
-	}
-	return &t, nil
-}
-
-func (t *SpeciesTable) check(f *units.Faults) {
-	sources := map[string]bool{}
-	for i, s := range t.Sources {
-		at := f.At("sources", i)
-		if s.ID == "" || sources[s.ID] {
-			at.Add("id", s.ID, "a name of its own")
-		}
-		required(&at, "title", s.Title)
-		sources[s.ID] = true
-	}
-	f.CountBetween("species", len(t.Species), "species", 1, 100_000)
-	names := map[string]bool{}
-	for i, s := range t.Species {
+// checkSpecies records the faults of a table and of its rows.
+func checkSpecies(f *units.Faults, list []Species, cited func(f *units.Faults, field, id string)) {
+	owner := map[string]int{}
+	for i, s := range list {
 		at := f.At("species", i)
 		at.Sub("", s.check())
+		if len(s.Bloom) > 0 {
+			cited(&at, "bloomSource", s.BloomSource)
+		}
+		if s.Height > 0 {
+			cited(&at, "heightSource", s.HeightSource)
+		}
 		for j, c := range s.Counts {
-			if count := at.At("counts", j); !sources[c.Source] {
-				count.Add("source", c.Source, "the id of a listed source")
-			}
+			count := at.At("counts", j)
+			cited(&count, "source", c.Source)
 		}
 		for j, r := range s.Rates {
-			if rate := at.At("rates", j); !sources[r.Source] {
-				rate.Add("source", r.Source, "the id of a listed source")
+			rate := at.At("rates", j)
+			cited(&rate, "source", r.Source)
+		}
+		once := func(f *units.Faults, field, name string) {
+			if other, ok := owner[nameKey(name)]; ok && name != "" && other != i {
+				f.Add(field, name, "a name that no other species has")
 			}
+			owner[nameKey(name)] = i
 		}
-		common, botanical := strings.ToLower(s.Common), strings.ToLower(s.Botanical)
-		if names[common] {
-			at.Add("common", s.Common, "a name that no other species has")
+		once(&at, "common", s.Common)
+		once(&at, "botanical", s.Botanical)
+		for j, name := range s.Synonyms {
+			synonym := at.At("synonyms", j)
+			once(&synonym, "", name)
 		}
-		if names[botanical] {
-			at.Add("botanical", s.Botanical, "a name that no other species has")
-		}
-		names[common], names[botanical] = s.Common != "", s.Botanical != ""
 	}
 }
 
@@ -168,7 +136,19 @@ func (s Species) check() error {
 	if !lifeForms.Has(int(s.Form)) {
 		f.Add("form", s.Form, lifeForms.Want())
 	}
-	f.Sub("", SpeciesSelector{Season: s.Season, Nativity: s.Nativity, Bloom: s.Bloom, Stature: s.Stature}.check())
+	f.Sub("", SpeciesSelector{Season: s.Season, Nativity: s.Nativity}.check())
+	for i, b := range s.Bloom {
+		at := f.At("bloom", i)
+		if b == BloomUnknown || !blooms.Has(int(b)) {
+			at.Add("", b, "early, mid or late")
+		} else if i > 0 && b <= s.Bloom[i-1] {
+			at.Add("", b, "a period after %v", s.Bloom[i-1])
+		}
+	}
+	if s.Height != 0 {
+		f.Between("height", s.Height, leastHeight, mostHeight)
+	}
+	sources := map[string]bool{}
 	for i, c := range s.Counts {
 		at := f.At("counts", i)
 		at.Between("low", c.Low, leastCount, mostCount)
@@ -176,6 +156,10 @@ func (s Species) check() error {
 		if c.High < c.Low {
 			at.Add("high", c.High, "at least low, %v", c.Low)
 		}
+		if sources[c.Source] {
+			at.Add("source", c.Source, "one count of a source")
+		}
+		sources[c.Source] = true
 	}
 	for i, r := range s.Rates {
 		at := f.At("rates", i)
@@ -195,32 +179,15 @@ const (
 	mostCount  = 100_000_000 * units.SeedPerPound
 )
 
+// The span of heights of cover plants.
+const (
+	leastHeight = 0.01 * units.Metre
+	mostHeight  = 30 * units.Metre
+)
+
 // clone returns a copy that shares nothing with s.
 func (s Species) clone() Species {
 	s.Counts, s.Rates = slices.Clone(s.Counts), slices.Clone(s.Rates)
+	s.Synonyms, s.Bloom = slices.Clone(s.Synonyms), slices.Clone(s.Bloom)
 	return s
-}
-
-// Find returns the species of a common or botanical name, without regard to
-// case.
-func (t *SpeciesTable) Find(name string) (Species, bool) {
-	i := slices.IndexFunc(t.Species, func(s Species) bool { return s.Is(name) })
-	if i < 0 {
-		return Species{}, false
-	}
-	return t.Species[i], true
-}
-
-//go:embed data/species.json
-var speciesJSON []byte
-
-var published = sync.OnceValue(func() *SpeciesTable { return must(ParseSpecies(speciesJSON)) })
-
-// PublishedSpecies returns a copy of the table that comes with the package:
-// cover species with the numbers of seeds per pound that public sources print.
-// Life form, season and nativity are general botany; so is bloom, and it is left
-// unknown where it depends on the climate.
-func PublishedSpecies() *SpeciesTable {
-	t := published()
-	return &SpeciesTable{Sources: slices.Clone(t.Sources), Species: clones(t.Species, Species.clone)}
 }

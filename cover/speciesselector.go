@@ -12,9 +12,10 @@ type SpeciesSelector struct {
 	Forms    []LifeForm `json:"forms,omitempty"`    // any of these; empty for all
 	Season   Season     `json:"season,omitempty"`   // zero value: any
 	Nativity Nativity   `json:"nativity,omitempty"` // zero value: any
-	Bloom    Bloom      `json:"bloom,omitempty"`    // zero value: any
-	Stature  Stature    `json:"stature,omitempty"`  // zero value: any
-	Species  []string   `json:"species,omitempty"`  // common or botanical names
+	Bloom    Bloom      `json:"bloom,omitempty"`    // a period in which they flower; zero value: any
+	// MaxHeight picks species of which the grown plant is at most so tall; 0: any.
+	MaxHeight units.Length `json:"maxHeight,omitempty"`
+	Species   []string     `json:"species,omitempty"` // common or botanical names, or synonyms
 }
 
 func (s SpeciesSelector) clone() SpeciesSelector {
@@ -37,11 +38,14 @@ func (s SpeciesSelector) check() error {
 		value int
 	}{
 		{"season", seasons, int(s.Season)}, {"nativity", nativities, int(s.Nativity)},
-		{"bloom", blooms, int(s.Bloom)}, {"stature", statures, int(s.Stature)},
+		{"bloom", blooms, int(s.Bloom)},
 	} {
 		if !c.names.Has(c.value) {
 			f.Add(c.field, c.value, c.names.Want())
 		}
+	}
+	if s.MaxHeight != 0 {
+		f.Between("maxHeight", s.MaxHeight, leastHeight, mostHeight)
 	}
 	return f.Err()
 }
@@ -56,15 +60,15 @@ func (s SpeciesSelector) fit(sp Species) Verdict {
 		return VerdictNotMet
 	}
 	v := VerdictMet
-	for _, c := range [...]struct{ want, have int }{
-		{int(s.Season), int(sp.Season)},
-		{int(s.Nativity), int(sp.Nativity)},
-		{int(s.Bloom), int(sp.Bloom)},
-		{int(s.Stature), int(sp.Stature)},
+	for _, c := range [...]struct{ asked, known, fits bool }{
+		{s.Season != 0, sp.Season != 0, s.Season == sp.Season},
+		{s.Nativity != 0, sp.Nativity != 0, s.Nativity == sp.Nativity},
+		{s.Bloom != 0, len(sp.Bloom) > 0, slices.Contains(sp.Bloom, s.Bloom)},
+		{s.MaxHeight > 0, sp.Height > 0, sp.Height <= s.MaxHeight},
 	} {
 		switch {
-		case c.want == 0 || c.want == c.have:
-		case c.have == 0:
+		case !c.asked || c.known && c.fits:
+		case !c.known:
 			v = VerdictCannotSay
 		default:
 			return VerdictNotMet

@@ -124,12 +124,6 @@ func (x SeedingMethod) Value() (driver.Value, error) { return units.SQLValue(x) 
 func (x *SeedingMethod) Scan(src any) error { return units.SQLScan(src, x) }
 
 // Value returns the text of MarshalText, for database/sql.
-func (x Stature) Value() (driver.Value, error) { return units.SQLValue(x) }
-
-// Scan reads the text as UnmarshalText does.
-func (x *Stature) Scan(src any) error { return units.SQLScan(src, x) }
-
-// Value returns the text of MarshalText, for database/sql.
 func (x Verdict) Value() (driver.Value, error) { return units.SQLValue(x) }
 
 // Scan reads the text as UnmarshalText does.

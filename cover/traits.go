@@ -11,9 +11,10 @@ const (
 	LifeFormLegume
 	LifeFormForb  // a flowering herb that is no legume
 	LifeFormShrub // woody, leguminous or not
+	LifeFormSedge // a sedge or rush
 )
 
-var lifeForms = units.Names{"", "grass", "legume", "forb", "shrub"}
+var lifeForms = units.Names{"", "grass", "legume", "forb", "shrub", "sedge"}
 
 // String returns the name that MarshalText writes.
 func (l LifeForm) String() string { return lifeForms.String(int(l)) }
@@ -67,13 +68,13 @@ func (n Nativity) MarshalText() ([]byte, error) { return nativities.Marshal(int(
 // UnmarshalText reads a name; the error lists the names.
 func (n *Nativity) UnmarshalText(b []byte) error { return units.UnmarshalName(nativities, b, n) }
 
-// Bloom is the period in which a species begins to flower. The dates of the
-// periods differ by rule set and climate.
+// Bloom is a period of the year in which a species flowers. The dates of the periods
+// differ by rule set and climate.
 type Bloom int
 
 // Bloom periods.
 const (
-	BloomUnknown Bloom = iota // unknown, or of no use to pollinators
+	BloomUnknown Bloom = iota // any, in a selector; not a period of a species
 	BloomEarly                // spring to about the middle of June
 	BloomMid                  // about the middle of June to the end of July
 	BloomLate                 // August and later
@@ -89,24 +90,3 @@ func (p Bloom) MarshalText() ([]byte, error) { return blooms.Marshal(int(p)) }
 
 // UnmarshalText reads a name; the error lists the names.
 func (p *Bloom) UnmarshalText(b []byte) error { return units.UnmarshalName(blooms, b, p) }
-
-// Stature is the height class that some grass mixes limit.
-type Stature int
-
-// Statures. Published tables seldom give one, so most species have none.
-const (
-	StatureUnknown Stature = iota
-	StatureShort
-	StatureTall
-)
-
-var statures = units.Names{"unknown", "short", "tall"}
-
-// String returns the name that MarshalText writes.
-func (s Stature) String() string { return statures.String(int(s)) }
-
-// MarshalText writes the name.
-func (s Stature) MarshalText() ([]byte, error) { return statures.Marshal(int(s)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (s *Stature) UnmarshalText(b []byte) error { return units.UnmarshalName(statures, b, s) }

@@ -67,27 +67,43 @@ func TestZeroValuesAreRefused(t *testing.T) {
 		cover.PaymentResult{}, cover.PastureResult{}, cover.BidsResult{}, cover.ErodibilityResult{}} {
 		require.NotPanics(t, func() { _ = s.String() })
 	}
-	for _, set := range cover.PublishedRules() {
-		require.NotPanics(t, func() { set.Judge(cover.MixResult{}) })
+	require.NotPanics(t, func() {
+		require.Empty(t, new(cover.State).Spec())
+		_, err := new(cover.State).FindSpecies("oats")
+		require.Error(t, err)
+	})
+	for _, s := range cover.PublishedStates() {
+		for _, set := range s.RuleSets() {
+			require.NotPanics(t, func() { set.Judge(cover.MixResult{}) })
+		}
 	}
 }
 
 // What a caller does to a published table or a rule set stays with the caller.
 func TestTablesAreCopies(t *testing.T) {
-	cover.PublishedSpecies().Species[0].Counts[0].Low = -1
-	require.Positive(t, cover.PublishedSpecies().Species[0].Counts[0].Low.SI())
-	mulch := cover.PublishedMulchRules()
-	*mulch[0].MinCover = -1
-	require.Positive(t, *cover.PublishedMulchRules()[0].MinCover)
-	*cover.PublishedSoilRules()[0].MinPH = -1
-	require.Positive(t, *cover.PublishedSoilRules()[0].MinPH)
-	set := cover.PublishedRules()[0]
+	cover.PublishedSpecies()[0].Counts[0].Low = -1
+	require.Positive(t, cover.PublishedSpecies()[0].Counts[0].Low.SI())
+	us, err := cover.PublishedState("united-states")
+	require.NoError(t, err)
+	*us.Spec().Mulch[0].MinCover = -1
+	require.Positive(t, *us.Spec().Mulch[0].MinCover)
+	illinois, err := cover.PublishedState("illinois")
+	require.NoError(t, err)
+	*illinois.Spec().Soil[0].MinPH = -1
+	require.Positive(t, *illinois.Spec().Soil[0].MinPH)
+	set, err := cover.PublishedRuleSet("indiana-pollinator-2012")
+	require.NoError(t, err)
 	set.Spec().Rules[0].Of.Forms[0] = 99
 	require.Equal(t, cover.LifeFormForb, set.Spec().Rules[0].Of.Forms[0])
 	m := mix(t, cover.MixSpec{Area: 1, Basis: cover.MixRatesOfPLS, Method: cover.SeedingDrilled, MethodFactor: 1, CriticalFactor: 1,
-		Items: []cover.MixItemSpec{{Species: "alsike clover", Rate: 1, Lot: fullLot}}})
+		Items: []cover.MixItemSpec{{Species: "alsike clover", CountSource: "W", Rate: 1, Lot: fullLot}}})
 	m.Rows[0].Species.Counts[0].Low = -1
-	s, _ := cover.PublishedSpecies().Find("alsike clover")
+	s, err := us.FindSpecies("alsike clover")
+	require.NoError(t, err)
+	require.Positive(t, s.Counts[0].Low.SI())
+	s.Counts[0].Low = -1
+	s, err = us.FindSpecies("alsike clover")
+	require.NoError(t, err)
 	require.Positive(t, s.Counts[0].Low.SI())
 }
 
@@ -111,7 +127,6 @@ func TestEnumerations(t *testing.T) {
 	check("season", []enum{cover.SeasonUnknown, cover.SeasonWarm}, new(cover.Season))
 	check("nativity", []enum{cover.NativityNative, cover.NativityIntroduced}, new(cover.Nativity))
 	check("bloom", []enum{cover.BloomEarly, cover.BloomLate}, new(cover.Bloom))
-	check("stature", []enum{cover.StatureShort, cover.StatureTall}, new(cover.Stature))
 	check("basis", []enum{cover.MixSharesOfSeeds, cover.MixRatesOfPLS}, new(cover.MixBasis))
 	check("method", []enum{cover.SeedingDrilled, cover.SeedingHydroseeded}, new(cover.SeedingMethod))
 	check("verdict", []enum{cover.VerdictMet, cover.VerdictCannotSay}, new(cover.Verdict))

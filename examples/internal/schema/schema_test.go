@@ -33,9 +33,9 @@ func TestSchemas(t *testing.T) {
 		schema.Hold(t, schema.File[nutrient.SiteRuleSpec]{Schema: tables + "site-rule.schema.json", Title: "Phosphorus rule of a site", Root: "../../..", Examples: rules,
 			Load: func(data []byte) error { _, err := nutrient.ParseSiteRule(data); return err }})
 	})
-	t.Run("mix rules", func(t *testing.T) {
-		schema.Hold(t, schema.File[[]cover.RuleSetSpec]{Schema: "../../../cover/data/rules.schema.json", Title: "Rules of seed mixes", Root: "../../..", Examples: []string{"../../../cover/data/rules.json"},
-			Load: func(data []byte) error { _, err := cover.ParseRules(data); return err }})
+	t.Run("cover state", func(t *testing.T) {
+		schema.Hold(t, schema.File[cover.StateSpec]{Schema: "../../../cover/data/state.schema.json", Title: "Ground cover rules of a state", Root: "../../..", Examples: names(t, "../../../cover/data/states/*.json"),
+			Load: func(data []byte) error { _, err := cover.ParseState(data); return err }})
 	})
 	t.Run("scenario", func(t *testing.T) {
 		schema.Hold(t, schema.File[plan.Scenario]{Schema: "../../closure/plan/scenario.schema.json", Title: "Scenario of a closure", Root: "../../..", Examples: []string{"../../closure/plan/demo.json"},

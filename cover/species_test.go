@@ -1,0 +1,79 @@
+package cover_test
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/cover"
+	"example.org/earthbasin/units"
+)
+
+// A species is found by each of its names, however it is spaced, and a slip of the
+// pen is told what is near.
+func TestSpeciesNames(t *testing.T) {
+	us, err := cover.PublishedState("united-states")
+	require.NoError(t, err)
+	for _, c := range [][2]string{
+		{"Indian grass", "indiangrass"}, {"switch grass", "switchgrass"}, {"Side Oats Grama", "side-oats grama"}, {"PANICUM VIRGATUM", "switchgrass"},
+		{"Solidago rigida", "stiff goldenrod"}, {"Aster laevis", "smooth blue aster"}, {"Festuca arundinacea", "tall fescue"}, {"kobe lespedeza", "Japanese lespedeza"},
+		{"German millet", "foxtail millet"}, {"black eyed susan", "black-eyed Susan"}, {"Culvers root", "Culver's root"}, {"anise hyssop", "blue giant hyssop"},
+	} {
+		s, err := us.FindSpecies(c[0])
+		require.NoError(t, err)
+		require.Equal(t, c[1], s.Common)
+		require.True(t, s.Is(c[0]))
+	}
+	for _, c := range [][2]string{
+		{"swichgrass", "such as switchgrass"}, {"little blustem", "such as little bluestem"}, {"Panicum virgatim", "such as switchgrass"},
+		{"blue gramma", "such as blue grama"}, {"red cloverr", "such as red clover"}, {"oat", "such as oats"},
+	} {
+		_, err := us.FindSpecies(c[0])
+		require.ErrorContains(t, err, c[1], c[0])
+	}
+	for _, name := range []string{"", "-", "xy", "palm tree", strings.Repeat("grass", 100_000)} {
+		_, err := us.FindSpecies(name)
+		require.Error(t, err)
+		require.NotContains(t, err.Error(), "such as")
+	}
+	// Up to three, the nearest first.
+	_, err = us.FindSpecies("sand bluesteem")
+	require.ErrorContains(t, err, "such as sand bluestem")
+	_, err = cover.Mix(cover.MixSpec{Area: 1, Basis: cover.MixRatesOfPLS, Method: cover.SeedingDrilled, MethodFactor: 1, CriticalFactor: 1,
+		Items: []cover.MixItemSpec{{Species: "swichgrass", Rate: 1, Lot: fullLot}}})
+	require.ErrorContains(t, err, "items[0].species: got \"swichgrass\", want a species of the published table or of the spec's own species, such as switchgrass")
+}
+
+// With several published counts the choice is the caller's, and the result shows it
+// beside the others.
+func TestCountSources(t *testing.T) {
+	work := func(preferred []string, item cover.MixItemSpec) cover.MixRow {
+		item.Rate, item.Lot = units.PoundPerAcre, fullLot
+		return mix(t, cover.MixSpec{Area: 1, Basis: cover.MixRatesOfPLS, Method: cover.SeedingDrilled, MethodFactor: 1, CriticalFactor: 1.5, CountSources: preferred, Items: []cover.MixItemSpec{item}}).Rows[0]
+	}
+	count := func(r cover.MixRow) float64 { return r.SeedsPerMass.In(units.SeedPerPound) }
+	row := work([]string{"S", "P"}, cover.MixItemSpec{Species: "purple prairie clover"})
+	require.Equal(t, "S", row.CountSource)
+	require.InDelta(t, 217_800, count(row), 1e-6)
+	require.InDelta(t, 215_985, row.Counts.Low.In(units.SeedPerPound), 1e-6)
+	require.InDelta(t, 317_000, row.Counts.High.In(units.SeedPerPound), 1e-6)
+	require.Equal(t, "P", work([]string{"K", "P", "S"}, cover.MixItemSpec{Species: "purple prairie clover"}).CountSource)
+	require.Equal(t, "T", work([]string{"P"}, cover.MixItemSpec{Species: "purple prairie clover", CountSource: "T"}).CountSource)
+	require.Equal(t, "P", work(nil, cover.MixItemSpec{Species: "switchgrass"}).CountSource, "its only one")
+	given := work(nil, cover.MixItemSpec{Species: "purple prairie clover", SeedsPerMass: 4e5 * units.SeedPerPound})
+	require.Equal(t, "given", given.CountSource)
+	require.InDelta(t, 400_000, given.Counts.High.In(units.SeedPerPound), 1e-6)
+
+	_, err := cover.Mix(cover.MixSpec{Area: 1, Basis: cover.MixRatesOfPLS, Method: cover.SeedingDrilled, MethodFactor: 1, CriticalFactor: 1, CountSources: []string{"K"},
+		Items: []cover.MixItemSpec{{Species: "purple prairie clover", Rate: 1, Lot: fullLot}}})
+	require.ErrorContains(t, err, "S (217,800 seeds/lb), T (293,000 seeds/lb), P (317,000 seeds/lb), or countSources of the mix")
+
+	// The critical-area factor of a species stands in place of the mix's.
+	require.InDelta(t, 1.5, row.Rate.In(units.PoundPerAcre), 1e-12)
+	own := work([]string{"S"}, cover.MixItemSpec{Species: "purple prairie clover", CriticalFactor: 2.3})
+	require.InDelta(t, 2.3, own.Rate.In(units.PoundPerAcre), 1e-12)
+	_, err = cover.Mix(cover.MixSpec{Area: 1, Basis: cover.MixRatesOfPLS, Method: cover.SeedingDrilled, MethodFactor: 1, CriticalFactor: 1,
+		Items: []cover.MixItemSpec{{Species: "switchgrass", CriticalFactor: 11, Rate: 1, Lot: fullLot}}})
+	require.Equal(t, []string{"items[0].criticalFactor"}, fields(err))
+}

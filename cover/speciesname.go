@@ -1,0 +1,90 @@
+package cover
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+	"unicode"
+)
+
+// nameKey is a name without case, spaces, hyphens and points, so that "Indian grass",
+// "indiangrass" and "Indian-grass" are one.
+func nameKey(name string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) {
+			return unicode.ToLower(r)
+		}
+		return -1
+	}, name)
+}
+
+// names lists the names of a species.
+func (s Species) names() []string { return append([]string{s.Common, s.Botanical}, s.Synonyms...) }
+
+// Is reports whether name is the common or the botanical name or a synonym, without
+// regard to case, spaces and hyphens.
+func (s Species) Is(name string) bool {
+	key := nameKey(name)
+	return key != "" && slices.ContainsFunc(s.names(), func(n string) bool { return nameKey(n) == key })
+}
+
+// findSpecies returns the index of the species of a name, or -1 and, in words to end
+// a sentence with, up to three that are written much like it.
+func findSpecies(list []Species, name string) (int, string) {
+	if i := slices.IndexFunc(list, func(s Species) bool { return s.Is(name) }); i >= 0 {
+		return i, ""
+	}
+	type near struct {
+		name     string
+		distance int
+	}
+	var found []near
+	key := []rune(nameKey(name))
+	if len(key) < 3 || len(key) > 80 {
+		return -1, ""
+	}
+	most := 1 + len(key)/6
+	for _, s := range list {
+		best := most + 1
+		for _, n := range s.names() {
+			best = min(best, distance(key, []rune(nameKey(n)), most))
+		}
+		if best <= most {
+			found = append(found, near{s.Common, best})
+		}
+	}
+	slices.SortStableFunc(found, func(a, b near) int { return cmp.Compare(a.distance, b.distance) })
+	var words []string
+	for _, n := range found[:min(3, len(found))] {
+		words = append(words, n.name)
+	}
+	if len(words) == 0 {
+		return -1, ""
+	}
+	return -1, ", such as " + strings.Join(words, ", ")
+}
+
+// distance is the number of letters to change, drop or add to make a of b, or more than
+// most.
+func distance(a, b []rune, most int) int {
+	if len(a)-len(b) > most || len(b)-len(a) > most {
+		return most + 1
+	}
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i, x := range a {
+		corner := row[0]
+		row[0] = i + 1
+		for j, y := range b {
+			change := corner
+			if x != y {
+				change++
+			}
+			corner = row[j+1]
+			row[j+1] = min(change, corner+1, row[j]+1)
+		}
+	}
+	return row[len(b)]
+}
