@@ -138,6 +138,15 @@ func ExampleParseState() {
 	// mulch[0].minCover: got 85, want 0 to 1 (line 4, column 62)
 }
 
+func ExampleNewState() {
+	_, err := cover.NewState(cover.StateSpec{
+		ID: "county", Jurisdiction: "a county", Sources: []cover.Source{{ID: "sheet", Title: "Seeding sheet", Publisher: "conservation district"}},
+		Mulch: []cover.MulchRule{{ID: "straw", Material: "straw", MinCover: new(0.85), Source: "shet"}},
+	})
+	fmt.Println(err)
+	// Output: mulch[0].source: got "shet", want the id of a listed source
+}
+
 func ExamplePublishedState() {
 	carolina, err := cover.PublishedState("north-carolina")
 	if err != nil {
