@@ -10,7 +10,7 @@ import (
 	"example.org/earthbasin/units/strict"
 )
 
-//go:embed sets/*.json tables/*.json
+//go:embed sets/*.json tables/*.json states/*.json
 var files embed.FS
 
 // published is the tables of one kind that come with the package, by id. Each is

@@ -134,3 +134,15 @@ func (r Restriction) Value() (driver.Value, error) { return sqlValue(r, true) }
 
 // Scan reads what Value returns.
 func (r *Restriction) Scan(src any) error { return sqlScan(r, src) }
+
+// Value returns the word.
+func (a As) Value() (driver.Value, error) { return sqlValue(a, true) }
+
+// Scan reads a word; NULL is value.
+func (a *As) Scan(src any) error { return sqlScan(a, src) }
+
+// Value returns the word.
+func (b Between) Value() (driver.Value, error) { return sqlValue(b, true) }
+
+// Scan reads a word; NULL is refuse.
+func (b *Between) Scan(src any) error { return sqlScan(b, src) }

@@ -1,0 +1,205 @@
+package nutrient
+
+import (
+	"encoding/json"
+	"maps"
+	"slices"
+
+	"example.org/earthbasin/units"
+)
+
+// Limits of a file, far above any published rules; they bound the work of the checks.
+const (
+	maxTables = 500
+	maxLines  = 20000 // cells of a file
+)
+
+// State is the rules of one jurisdiction, without faults. It is made by [NewState],
+// [ParseState] or [PublishedState] and does not change.
+type State struct {
+	spec      StateSpec
+	published bool // comes with the package: its id says all
+	remarks   []string
+	keys      []boundKey // the declared ones, those of the base, and the year
+	tables    []*boundTable
+	lines     map[string][]*line // by what they give, in the order of the file
+	lacks     map[string][]*line // by what they do not give
+	years     [poolCount]int     // last year with a line
+}
+
+// boundTable is a table of a state or of its base.
+type boundTable struct {
+	*Table
+	source Source
+	layer  int    // 0 for the file, 1 for its base, and so on
+	path   string // of the table in its file
+	when   []demand
+}
+
+// line is one printed figure with all that it asks for.
+type line struct {
+	table    *boundTable
+	row, col int // of the figure in the rows of the table
+	gives    string
+	unit     string
+	token    string // as printed
+	asks     []demand
+	figure   figure
+	over     float64 // standard of plus, in SI or the unit of the key
+}
+
+// ParseState reads the rules of a state from their JSON and checks them as [NewState]
+// does. Faults have line and column.
+func ParseState(data []byte) (*State, error) { return parseFile(data, NewState) }
+
+// NewState checks the rules of a state and returns them. Every fault is a
+// [units.FieldError] with its path: what a declaration or a table lacks, heads and
+// cells that do not read, keys and choices that no line uses, questions that no line
+// answers and no lack explains, questions that two lines answer, shares that add up
+// to more than all over the years, and worked examples that come out otherwise.
+func NewState(spec StateSpec) (*State, error) {
+	spec = spec.clone()
+	l := stateLoader{State: &State{spec: spec, lines: map[string][]*line{}, lacks: map[string][]*line{}}}
+	l.load()
+	if err := l.faults.Err(); err != nil {
+		return nil, err
+	}
+	return l.State, nil
+}
+
+// clone copies what the caller may change.
+func (spec StateSpec) clone() StateSpec {
+	spec.Keys, spec.Tables, spec.Sources = slices.Clone(spec.Keys), slices.Clone(spec.Tables), maps.Clone(spec.Sources)
+	for i := range spec.Keys {
+		k := &spec.Keys[i]
+		k.Values, k.Also = slices.Clone(k.Values), maps.Clone(k.Also)
+	}
+	for i := range spec.Tables {
+		t := &spec.Tables[i]
+		t.By, t.Cols, t.Rows, t.Notes = slices.Clone(t.By), slices.Clone(t.Cols), slices.Clone(t.Rows), slices.Clone(t.Notes)
+		t.When, t.Brackets, t.Round, t.Footnotes = maps.Clone(t.When), maps.Clone(t.Brackets), maps.Clone(t.Round), maps.Clone(t.Footnotes)
+		for j := range t.Cols {
+			t.Cols[j] = maps.Clone(t.Cols[j])
+		}
+		for j := range t.Rows {
+			t.Rows[j] = slices.Clone(t.Rows[j])
+		}
+		if t.Plus != nil {
+			t.Plus = new(*t.Plus)
+		}
+	}
+	if spec.Oxides != nil {
+		spec.Oxides = new(*spec.Oxides)
+	}
+	return spec
+}
+
+// ID returns the name by which programs choose the state.
+func (s *State) ID() string { return s.spec.ID }
+
+// Jurisdiction returns where the rules apply.
+func (s *State) Jurisdiction() string { return s.spec.Jurisdiction }
+
+// Source returns where the tables come from that name no other source.
+func (s *State) Source() Source { return s.spec.Source }
+
+// Note returns what a user of the rules has to know, empty when nothing.
+func (s *State) Note() string { return s.spec.Note }
+
+// Oxides returns the factors that the examples of the source use; ok is false when
+// the source names none.
+func (s *State) Oxides() (o units.Oxides, ok bool) {
+	if s.spec.Oxides == nil {
+		return 0, false
+	}
+	return *s.spec.Oxides, true
+}
+
+// Lacks returns what the source or the file leaves open, with what it would give.
+func (s *State) Lacks() []Lack {
+	var list []Lack
+	for _, l := range s.spec.Lacks {
+		l.Gives, l.When = slices.Clone(l.Gives), maps.Clone(l.When)
+		list = append(list, l)
+	}
+	return list
+}
+
+// Remarks returns what the check found odd that is printed so: published ranges whose
+// high ends add up to more than all over the years, of which a result counts no more
+// than all, and columns that do not fall or rise as their neighbours.
+func (s *State) Remarks() []string { return slices.Clone(s.remarks) }
+
+// Checks returns the worked examples of the source, all of which the state works out
+// as printed.
+func (s *State) Checks() []Check {
+	list := slices.Clone(s.spec.Checks)
+	for i := range list {
+		list[i].Ask = maps.Clone(list[i].Ask)
+	}
+	return list
+}
+
+// Keys returns what the state asks for, in the order of a form.
+func (s *State) Keys() []StateKey {
+	var list []StateKey
+	for _, k := range s.keys {
+		if !k.whole {
+			k.StateKey.Values, k.StateKey.Also = slices.Clone(k.Values), maps.Clone(k.Also)
+			list = append(list, k.StateKey)
+		}
+	}
+	return list
+}
+
+// Gives returns what the tables of the state give, sorted.
+func (s *State) Gives() []string { return slices.Sorted(maps.Keys(s.lines)) }
+
+// Years returns the last year for which the state has a figure on p, 0 when it has
+// none. After it nothing more of an application is credited.
+func (s *State) Years(p Pool) int {
+	if !poolNames.Has(int(p)) {
+		return 0
+	}
+	return s.years[p]
+}
+
+// keyIndex returns the place of a key, -1 for none.
+func (s *State) keyIndex(name string) int {
+	return slices.IndexFunc(s.keys, func(k boundKey) bool { return k.Name == name })
+}
+
+// MarshalJSON writes a state of the package as its id, and any other in the form of
+// its file.
+func (s *State) MarshalJSON() ([]byte, error) {
+	if s.published {
+		return json.Marshal(s.spec.ID)
+	}
+	if s.lines == nil {
+		return nil, units.Fault(units.FaultMissing, "state", nil, "a state made by NewState, ParseState or PublishedState")
+	}
+	return json.Marshal(s.spec)
+}
+
+// UnmarshalJSON reads the id of a state of the package, or a state in the form of its
+// file, which is checked as [ParseState] does.
+func (s *State) UnmarshalJSON(data []byte) error {
+	var id string
+	read := func() (*State, error) { return ParseState(data) }
+	if json.Unmarshal(data, &id) == nil {
+		read = func() (*State, error) { return PublishedState(id) }
+	}
+	state, err := read()
+	if err == nil {
+		*s = *state
+		return nil
+	}
+	var f units.Faults
+	for _, e := range units.FieldErrors(err) {
+		if e.Field == "state" {
+			e.Field = "" // the place of the state in what is read
+		}
+		f.Sub("", e)
+	}
+	return f.Err()
+}

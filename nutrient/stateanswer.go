@@ -1,0 +1,265 @@
+package nutrient
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"example.org/earthbasin/units"
+)
+
+// Answer is what a state says to a query, with each printed figure on the way.
+type Answer struct {
+	Gives  string               `json:"gives"`           // what was asked for
+	Figure units.Range[float64] `json:"figure,omitzero"` // in the unit; low equals high where one figure is printed
+	Unit   string               `json:"unit,omitzero"`   // as printed
+	Word   string               `json:"word,omitzero"`   // of a class or a basis, in place of a figure
+	Of     Basis                `json:"of,omitzero"`     // what a share multiplies
+	Steps  []Step               `json:"steps"`           // in the order in which they were looked up
+}
+
+// Step is one printed figure that an answer uses.
+type Step struct {
+	Gives  string               `json:"gives"`           // what the table gives
+	Title  string               `json:"title,omitzero"`  // of the table, in own words
+	Place  string               `json:"place"`           // table and page
+	Source Source               `json:"source,omitzero"` // of the table
+	Line   []string             `json:"line,omitzero"`   // what the line asks for, with the value of the query
+	As     As                   `json:"as"`              // how it counts
+	Cell   Cell                 `json:"cell"`            // as printed
+	Figure units.Range[float64] `json:"figure,omitzero"` // between points, of the line drawn
+	Unit   string               `json:"unit,omitzero"`   // as printed
+	Word   string               `json:"word,omitzero"`   // of a class, a basis or a ban
+	Notes  []string             `json:"notes,omitzero"`  // of the table and of a footnote
+}
+
+// Answer returns what the state gives to a query: the value of the one line that fits,
+// changed by the rule of its table, times the factors and plus the additions of other
+// tables. A class that the query leaves open is worked out when a table gives it. Of
+// ranges the low ends are combined with the low ends. Faults are [units.FieldError] with the
+// name of the key: what is not a value of the state, what is needed and missing, and
+// what the state has no figure for, with the reason.
+func (s *State) Answer(gives string, q StateQuery) (Answer, error) {
+	var f units.Faults
+	a := s.ask(q, &f)
+	if s.lines[gives] == nil && f.Err() == nil {
+		f.Add("gives", gives, "what the state "+s.spec.ID+" gives: "+strings.Join(s.Gives(), ", "))
+	}
+	r := Answer{Gives: gives}
+	if f.Err() == nil {
+		a.answer(&r)
+	}
+	if f.Err() != nil {
+		return Answer{}, f.Err()
+	}
+	r.Steps = a.steps
+	return r, nil
+}
+
+// answer looks up value, factors and additions.
+func (a *asking) answer(r *Answer) {
+	all := a.lines[r.Gives]
+	n, x, ok := a.value(r.Gives, all, AsValue)
+	if !ok {
+		return
+	}
+	a.step(n, x)
+	if x, ok = a.plus(n, x); !ok {
+		return
+	}
+	r.Figure, r.Unit, r.Word, r.Of = x.Range, n.unit, x.word, n.table.Of
+	for _, t := range a.factorTables(r.Gives) {
+		var lines []*line
+		for _, n := range all {
+			if n.table == t {
+				lines = append(lines, n)
+			}
+		}
+		n, x, ok := a.value(r.Gives, lines, AsTimes)
+		if !ok {
+			return
+		}
+		a.step(n, x)
+		whole := 1.0
+		if n.unit == "%" {
+			whole = 100
+		}
+		r.Figure.Low, r.Figure.High = r.Figure.Low*x.Low/whole, r.Figure.High*x.High/whole
+	}
+	lines := a.settle(all, AsPlus)
+	if a.f.Err() != nil || a.missing(lines) {
+		return
+	}
+	for _, n := range lines {
+		if n.figure.lacks != "" {
+			a.f.Lacking(a.of(n, r.Gives), "no figure for "+r.Gives+" in the state "+a.spec.ID, "another choice or state: "+n.figure.lacks)
+			return
+		}
+		x, ok := a.plus(n, n.figure)
+		if !ok {
+			return
+		}
+		a.step(n, x)
+		times := 1.0
+		if n.unit != r.Unit {
+			from, ok := quantityOf(1, n.unit)
+			to, also := quantityOf(1, r.Unit)
+			if ok && also {
+				times = from.SI() / to.SI()
+			}
+		}
+		r.Figure.Low, r.Figure.High = r.Figure.Low+times*x.Low, r.Figure.High+times*x.High
+	}
+}
+
+// factorTables returns the tables that multiply what is given, as far as their own
+// conditions hold.
+func (a *asking) factorTables(gives string) (list []*boundTable) {
+	for _, n := range a.lines[gives] {
+		if n.table.As != AsTimes || slices.Contains(list, n.table) {
+			continue
+		}
+		if !slices.ContainsFunc(n.table.when, func(d demand) bool { return a.spots[d.key].given && !d.holds(a.spots[d.key]) }) {
+			list = append(list, n.table)
+		}
+	}
+	return list
+}
+
+// Limit returns the least of what caps, or with [AsAtLeast] the largest of what has to
+// be, among the lines that fit; ok is false when none does. Faults are those of
+// [State.Answer], of keys that could make the answer stricter.
+func (s *State) Limit(gives string, as As, q StateQuery) (r Answer, ok bool, err error) {
+	var f units.Faults
+	a := s.ask(q, &f)
+	if as != AsCap && as != AsAtLeast {
+		f.Add("as", as, "cap or atLeast")
+	}
+	var n *line
+	if f.Err() == nil {
+		n = a.limit(gives, as)
+	}
+	if f.Err() != nil || n == nil {
+		return Answer{}, false, f.Err()
+	}
+	return Answer{Gives: gives, Figure: n.figure.Range, Unit: n.unit, Word: n.figure.word, Steps: a.steps}, true, nil
+}
+
+// Bans returns every line that forbids, none when nothing does. Faults are those of
+// [State.Answer].
+func (s *State) Bans(q StateQuery) ([]Step, error) {
+	var f units.Faults
+	a := s.ask(q, &f)
+	var lines []*line
+	if f.Err() == nil {
+		lines = slices.DeleteFunc(a.settle(s.lines["allow"], AsBan), func(n *line) bool { return n.figure.word != "no" })
+		a.missing(lines)
+	}
+	if f.Err() != nil {
+		return nil, f.Err()
+	}
+	a.steps = nil
+	for _, n := range lines {
+		a.step(n, n.figure)
+	}
+	return a.steps, nil
+}
+
+// Quantity returns the figure as a quantity of package units, of which low and high
+// may differ; ok is false when the unit is of no type, such as lb/bu.
+func (r Answer) Quantity() (low, high units.Quantity, ok bool) {
+	low, ok = quantityOf(r.Figure.Low, r.Unit)
+	high, also := quantityOf(r.Figure.High, r.Unit)
+	return low, high, ok && also
+}
+
+func (s Step) value() any { return shownFigure(s.Figure, s.Unit, s.Word) }
+
+// shownFigure is a figure for a working.
+func shownFigure(x units.Range[float64], unit, word string) any {
+	if word != "" {
+		return units.Word(word)
+	}
+	low, ok := quantityOf(x.Low, unit)
+	high, also := quantityOf(x.High, unit)
+	switch {
+	case ok && also && x.Low == x.High:
+		return low
+	case ok && also:
+		return units.Span{Low: low, High: high}
+	case x.Low == x.High:
+		return units.Words("%v "+unit, x.Low)
+	}
+	return units.Words("%v to %v "+unit, x.Low, x.High)
+}
+
+// Working shows each printed figure with its table and page, and the answer.
+func (r Answer) Working() units.Working {
+	var w units.Working
+	for _, s := range r.Steps {
+		w.Put(units.Words("%v", units.Word(wordOf(s))), s.value(), units.Words("%v, %v: printed %v %v", units.Word(s.Place), units.Word(s.Source.Title), units.Word(s.Cell), units.Word(s.Unit)))
+		for _, note := range s.Notes {
+			w.Put(units.Words("note"), nil, units.Words("%v", units.Word(note)))
+		}
+	}
+	w.Put(units.Words("%v", units.Word(r.Gives)), shownFigure(r.Figure, r.Unit, r.Word), units.Phrase{})
+	return w
+}
+
+// String is the table of the working.
+func (r Answer) String() string { return r.Working().String() }
+
+// checkExamples works out the examples of the source.
+func (l *stateLoader) checkExamples() {
+	for i, c := range l.spec.Checks {
+		at := l.faults.At("checks", i)
+		l.sourceOf(&at, c.Source)
+		if c.Place == "" {
+			at.Missing("place", "the example and its page")
+		}
+		at.NumberBetween("tolerance", c.Tolerance, 0, 1e9)
+		q := StateQuery{}
+		for name, text := range c.Ask {
+			q[name] = string(text)
+		}
+		var r Answer
+		var err error
+		ok := true
+		switch c.As {
+		case AsValue:
+			r, err = l.Answer(c.Gives, q)
+		case AsBan:
+			var bans []Step
+			if bans, err = l.Bans(q); len(bans) > 0 {
+				r.Word = "no"
+			} else {
+				r.Word = "yes"
+			}
+		default:
+			r, ok, err = l.Limit(c.Gives, c.As, q)
+		}
+		at.Sub("ask", err)
+		if err != nil {
+			continue
+		}
+		if !ok {
+			at.Say("", "no figure", "a line that answers")
+			continue
+		}
+		times := c.Times
+		if times == 0 {
+			times = 1
+		}
+		want, number := figureOf(string(c.Want))
+		switch {
+		case r.Word != "" && !strings.EqualFold(r.Word, string(c.Want)):
+			at.Say("want", "printed "+string(c.Want)+", worked out "+r.Word, "the answer of the tables")
+		case r.Word != "":
+		case !number:
+			at.Add("want", string(c.Want), "a number or a range")
+		case math.Abs(r.Figure.Low*times-want.Low) > c.Tolerance+1e-9*want.Low || math.Abs(r.Figure.High*times-want.High) > c.Tolerance+1e-9*want.High:
+			at.Say("want", fmt.Sprintf("printed %s, worked out %.6g to %.6g %s", c.Want, r.Figure.Low*times, r.Figure.High*times, r.Unit), "the answer of the tables within the tolerance")
+		}
+	}
+}

@@ -1,0 +1,375 @@
+package nutrient
+
+import (
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"strings"
+
+	"example.org/earthbasin/units"
+)
+
+// asking is one query put to a state.
+type asking struct {
+	*State
+	f     *units.Faults
+	spots []spot // by key
+	tried []bool // classes that were derived, or could not be
+	steps []Step
+}
+
+// ask reads the query and records what is not a value of the state.
+func (s *State) ask(q StateQuery, f *units.Faults) *asking {
+	a := &asking{State: s, f: f, spots: make([]spot, len(s.keys)), tried: make([]bool, len(s.keys))}
+	for _, name := range slices.Sorted(maps.Keys(q)) {
+		text := strings.TrimSpace(q[name])
+		i := s.keyIndex(name)
+		at := f.Named("", name)
+		switch {
+		case i < 0:
+			at.Fault(units.FaultKey, "", units.Words("an unknown key"), "one that the state "+s.spec.ID+" declares: "+strings.Join(s.keyNames(), ", "))
+		case text != "":
+			var ok bool
+			if a.spots[i], ok = s.keys[i].spotOf(text); !ok {
+				at.Add("", text, s.keys[i].Takes())
+			}
+		}
+	}
+	return a
+}
+
+func (s *State) keyNames() []string {
+	var names []string
+	for _, k := range s.keys {
+		names = append(names, k.Name)
+	}
+	return names
+}
+
+// against reports whether what is known speaks against a line.
+func (a *asking) against(n *line) bool {
+	return slices.ContainsFunc(n.asks, func(d demand) bool {
+		s := a.spots[d.key]
+		if d.point && !s.never && a.keys[d.key].Between == BetweenLinear {
+			return false // settled among all points of the line
+		}
+		return s.given && !d.holds(s)
+	})
+}
+
+// open returns the keys that a line still asks for.
+func (a *asking) open(n *line) (keys []int) {
+	for _, d := range n.asks {
+		if !a.spots[d.key].given {
+			keys = append(keys, d.key)
+		}
+	}
+	return keys
+}
+
+// settle returns the lines against which nothing speaks, with the classes worked out
+// for which they ask.
+func (a *asking) settle(lines []*line, as As) []*line {
+	for {
+		var left []*line
+		derive := -1
+		for _, n := range lines {
+			if n.table.As != as || a.against(n) {
+				continue
+			}
+			left = append(left, n)
+			for _, k := range a.open(n) {
+				if derive < 0 && !a.tried[k] && a.lines[a.keys[k].Name] != nil {
+					derive = k
+				}
+			}
+		}
+		if derive < 0 || a.f.Err() != nil {
+			return left
+		}
+		a.tried[derive] = true
+		if n, x, ok := a.value(a.keys[derive].Name, a.lines[a.keys[derive].Name], AsValue); ok {
+			a.step(n, x)
+			a.spots[derive] = spot{given: true, choice: indexFold(a.keys[derive].Values, x.word)}
+		}
+	}
+}
+
+// value returns the one line that answers, with its figure.
+func (a *asking) value(gives string, all []*line, as As) (*line, figure, bool) {
+	lines := a.settle(all, as)
+	if a.f.Err() != nil {
+		return nil, figure{}, false
+	}
+	for layer := 0; len(lines) > 0; layer++ {
+		var own, rest []*line
+		for _, n := range lines {
+			if n.table.layer == layer {
+				own = append(own, n)
+			} else {
+				rest = append(rest, n)
+			}
+		}
+		if lines = rest; own == nil {
+			continue
+		}
+		if a.missing(own) {
+			return nil, figure{}, false
+		}
+		return a.between(gives, own)
+	}
+	for _, n := range a.lacks[gives] {
+		if !a.against(n) {
+			a.f.Lacking(a.of(n, gives), "no figure for "+gives+" in the state "+a.spec.ID, "another choice or state: "+n.figure.lacks)
+			return nil, figure{}, false
+		}
+	}
+	a.f.Lacking(gives, "no line", "a query that the state "+a.spec.ID+" answers")
+	return nil, figure{}, false
+}
+
+// of is the key to which a refusal belongs.
+func (a *asking) of(n *line, gives string) string {
+	if len(n.asks) == 0 {
+		return gives
+	}
+	return a.keys[n.asks[0].key].Name
+}
+
+// missing records the keys without which it is not known which of the lines answers:
+// those for which all of them ask, else those of the first.
+func (a *asking) missing(lines []*line) bool {
+	var first []int
+	asked, open := make([]int, len(a.keys)), 0
+	for _, n := range lines {
+		keys := a.open(n)
+		if keys == nil {
+			continue
+		}
+		if open++; first == nil {
+			first = keys
+		}
+		for _, k := range keys {
+			asked[k]++
+		}
+	}
+	if open == 0 {
+		return false
+	}
+	var all []int
+	for k, n := range asked {
+		if n == open {
+			all = append(all, k)
+		}
+	}
+	if all == nil {
+		all = first
+	}
+	for _, k := range all {
+		a.f.Missing(a.keys[k].Name, a.keys[k].Takes())
+	}
+	return true
+}
+
+// between returns the line that answers, or what lies between two of its points.
+func (a *asking) between(gives string, lines []*line) (*line, figure, bool) {
+	low, high := lines[0], lines[0]
+	share := 0.0
+	for _, d := range lines[0].asks {
+		if !d.point || a.keys[d.key].Between != BetweenLinear || !a.spots[d.key].given {
+			continue
+		}
+		x := a.spots[d.key].number
+		low, high = nil, nil
+		at := func(n *line) float64 {
+			i := slices.IndexFunc(n.asks, func(o demand) bool { return o.key == d.key })
+			return n.asks[i].in.low
+		}
+		for _, n := range lines {
+			p := at(n)
+			if (p < x || same(x, p)) && (low == nil || p > at(low)) {
+				low = n
+			}
+			if (p > x || same(x, p)) && (high == nil || p < at(high)) {
+				high = n
+			}
+		}
+		if low == nil || high == nil {
+			a.f.Lacking(a.keys[d.key].Name, a.keys[d.key].show(x)+", outside the figures for "+gives, "a value from the first to the last point of the table")
+			return nil, figure{}, false
+		}
+		if share = 0; low != high {
+			share = (x - at(low)) / (at(high) - at(low))
+		}
+	}
+	for _, n := range []*line{low, high} {
+		if n.figure.lacks != "" {
+			a.f.Lacking(a.of(n, gives), "no figure for "+gives+" in the state "+a.spec.ID, "another choice or state: "+n.figure.lacks)
+			return nil, figure{}, false
+		}
+	}
+	x := low.figure
+	x.Low += share * (high.figure.Low - x.Low)
+	x.High += share * (high.figure.High - x.High)
+	return low, x, true
+}
+
+// step keeps what a line answered.
+func (a *asking) step(n *line, x figure) {
+	s := Step{Gives: n.gives, Title: n.table.Title, Place: n.table.Place, Source: n.table.source, As: n.table.As, Cell: Cell(n.token), Unit: n.unit, Figure: x.Range, Word: x.word, Notes: slices.Clone(n.table.Notes)}
+	for _, d := range n.asks {
+		s.Line = append(s.Line, a.keys[d.key].Label+": "+a.shown(d.key))
+	}
+	if foot := n.table.Footnotes[x.foot]; foot != "" {
+		s.Notes = append(s.Notes, foot)
+	}
+	a.steps = append(a.steps, s)
+}
+
+// shown writes the value of a key in the query.
+func (a *asking) shown(key int) string {
+	k, s := &a.keys[key], a.spots[key]
+	switch {
+	case s.never:
+		return k.Never
+	case k.quantity() || k.Date:
+		return k.show(s.number)
+	}
+	return k.Values[s.choice]
+}
+
+// plus adds what the rule of the table adds for a quantity over its standard.
+func (a *asking) plus(n *line, x figure) (figure, bool) {
+	p := n.table.Plus
+	if p == nil || x.High == 0 {
+		return x, true
+	}
+	i := a.keyIndex(p.Per)
+	k := &a.keys[i]
+	if !a.spots[i].given {
+		a.f.Missing(p.Per, k.Takes())
+		return x, false
+	}
+	over := n.over
+	if fixed, ok := k.number(string(p.Over), true); ok {
+		over = fixed
+	}
+	at := a.spots[i].number
+	if most, ok := k.number(string(p.To), true); ok {
+		at = min(at, most)
+	}
+	more := (at - over) / k.factor // in the unit of the key
+	if p.Only {
+		more = max(0, more)
+	}
+	rate, times := units.Range[float64]{}, 1.0
+	if each, ok := plainNumber(string(p.Rate)); ok {
+		rate = units.Point(each)
+	} else {
+		r, y, ok := a.value(string(p.Rate), a.lines[string(p.Rate)], AsValue)
+		if !ok {
+			return x, false
+		}
+		a.step(r, y)
+		rate = y.Range
+		if times, ok = perUnit(r.unit, k.Unit, n.unit); !ok {
+			a.f.Say(p.Per, "a yield in "+k.Unit, "a unit to which the figures in "+r.unit+" belong")
+			return x, false
+		}
+	}
+	low, high := more*times*rate.Low, more*times*rate.High
+	x.Low, x.High = max(0, x.Low+min(low, high)), max(0, x.High+max(low, high))
+	return x, true
+}
+
+// perUnit returns how many of the unit to one of per, such as kg/t, makes for one of
+// the quantity in unit, such as t/ha.
+func perUnit(per, unit, to string) (float64, bool) {
+	if mass, of, ok := strings.Cut(per, "/"); ok { // lb/bu and bu/acre
+		if counted, area, ok := strings.Cut(unit, "/"); ok && counted == of {
+			q, ok := quantityOf(1, mass+"/"+area)
+			out, also := quantityOf(1, to)
+			if ok && also {
+				return q.SI() / out.SI(), true
+			}
+		}
+	}
+	a, ok := quantityOf(1, per)
+	b, also := quantityOf(1, unit)
+	c, third := quantityOf(1, to)
+	if _, share := a.(units.MassFraction); !ok || !also || !third || !share {
+		return 0, false
+	}
+	return a.SI() * b.SI() / c.SI(), true
+}
+
+// StateQuery is what is asked of a state, by the names of its keys: choices in its
+// words, quantities with their unit, days as 2026-10-20 or 20 Oct. What decides
+// nothing may be left out.
+type StateQuery map[string]string
+
+// amount orders what limits by how strict it is: none before multiples of the
+// removal, before n-based.
+func (n *line) amount() float64 {
+	switch n.figure.word {
+	case "none":
+		return 0
+	case "n-based":
+		return math.Inf(1)
+	}
+	if q, ok := quantityOf(n.figure.Low, n.unit); ok {
+		return q.SI()
+	}
+	return n.figure.Low
+}
+
+// limit returns the strictest of the lines that fit; nil without a fault when none
+// does.
+func (a *asking) limit(gives string, as As) *line {
+	sign := 1.0 // the least
+	if as == AsAtLeast {
+		sign = -1
+	}
+	lines := a.settle(a.lines[gives], as)
+	var best *line
+	for _, n := range lines {
+		if a.open(n) == nil && (best == nil || sign*n.amount() < sign*best.amount()) {
+			best = n
+		}
+	}
+	var stricter []*line
+	for _, n := range lines {
+		if a.open(n) != nil && (best == nil || n.figure.lacks != "" || sign*n.amount() < sign*best.amount()) {
+			stricter = append(stricter, n)
+		}
+	}
+	if a.f.Err() != nil || a.missing(stricter) {
+		return nil
+	}
+	for _, n := range append(slices.DeleteFunc(lines, func(n *line) bool { return n.figure.lacks == "" }), best) {
+		if n != nil && n.figure.lacks != "" {
+			a.f.Lacking(a.of(n, gives), "no figure for "+gives+" in the state "+a.spec.ID, "another choice or state: "+n.figure.lacks)
+			return nil
+		}
+	}
+	if best == nil {
+		for _, n := range a.lacks[gives] {
+			if !a.against(n) && a.lines[gives] != nil {
+				a.f.Lacking(a.of(n, gives), "no figure for "+gives+" in the state "+a.spec.ID, "another choice or state: "+n.figure.lacks)
+				return nil
+			}
+		}
+		return nil
+	}
+	a.step(best, best.figure)
+	return best
+}
+
+// wordOf is the name of what a step gives, for a working.
+func wordOf(s Step) string {
+	if s.Title != "" {
+		return s.Title
+	}
+	return fmt.Sprintf("%s (%v)", s.Gives, s.As)
+}

@@ -1,0 +1,416 @@
+package nutrient
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"example.org/earthbasin/units"
+)
+
+// This file holds the lines of a file against each other. What gives one thing is
+// split along one key after another, at each choice, each end of a class and what
+// lies between the ends, until every query of a part has the same lines: so that one
+// query a part proves that none is without answer and none has two.
+
+// maxParts bounds the work of one proof.
+const maxParts = 200000
+
+// maxTold bounds the gaps of one thing that are spelled out.
+const maxTold = 20
+
+// proof is under way for the lines that give one thing.
+type proof struct {
+	*stateLoader
+	gives      string
+	pool       Pool // 0 for what is no share
+	lacks      []*line
+	parts      int
+	gaps       int
+	told       map[string]bool
+	last, year int // last year of the pool; place of the key of the year
+}
+
+// prove holds the lines of each thing against each other.
+func (l *stateLoader) prove() {
+	l.proveYears()
+	for _, gives := range slices.Sorted(maps.Keys(l.lines)) {
+		var values []*line
+		factors := map[*boundTable][]*line{}
+		for _, n := range l.lines[gives] {
+			switch n.table.As {
+			case AsValue:
+				values = append(values, n)
+			case AsTimes:
+				factors[n.table] = append(factors[n.table], n)
+			}
+		}
+		l.proveLines(gives, values)
+		for _, t := range l.tables {
+			if factors[t] != nil {
+				l.proveFactors(t, gives, factors[t])
+			}
+		}
+	}
+}
+
+// proveYears finds the last year of each pool.
+func (l *stateLoader) proveYears() {
+	year := len(l.keys) - 1
+	for p := Pool(1); p < poolCount; p++ {
+		for _, n := range l.lines[p.String()] {
+			if i := slices.IndexFunc(n.asks, func(d demand) bool { return d.key == year }); i >= 0 {
+				l.years[p] = max(l.years[p], int(min(n.asks[i].in.high, maxYear)))
+			} else if n.table.As == AsValue {
+				l.faults.Say(n.place(), "a share without a year", "the year after application, 1 being the season of application, in when, by or cols")
+			}
+		}
+	}
+	if l.years[PoolTotalN] > 0 && (l.years[PoolAmmonium] > 0 || l.years[PoolOrganic] > 0) {
+		l.faults.Say("tables", "totalN beside ammonium or organic", "either, since together they count N twice")
+	}
+}
+
+// place is the path of the figure of a line in its file.
+func (n *line) place() string {
+	if n.table.layer > 0 {
+		return "base"
+	}
+	return fmt.Sprintf("%s.rows[%d][%d]", n.table.path, n.row, n.col)
+}
+
+func (l *stateLoader) proveLines(gives string, lines []*line) {
+	if lines == nil {
+		return
+	}
+	p := proof{stateLoader: l, gives: gives, lacks: l.lacks[gives], told: map[string]bool{}, year: len(l.keys) - 1}
+	if i := slices.Index(poolNames, gives); i > 0 {
+		p.pool, p.last = Pool(i), l.years[i]
+	}
+	p.split(lines, p.lacks, make([]bool, len(l.keys)), nil)
+	if p.gaps > maxTold {
+		l.faults.Say("tables", fmt.Sprintf("%d more without a line for %s", p.gaps-maxTold, gives), "a line each, or a word in lacks")
+	}
+}
+
+// proveFactors proves a table that multiplies, within its own conditions.
+func (l *stateLoader) proveFactors(t *boundTable, gives string, lines []*line) {
+	p := proof{stateLoader: l, gives: gives, lacks: l.lacks[gives], told: map[string]bool{}, year: len(l.keys) - 1}
+	done := make([]bool, len(l.keys))
+	for _, d := range t.when {
+		done[d.key] = true
+	}
+	p.split(lines, p.lacks, done, nil)
+}
+
+// split takes the lines and the lacks that the part at where leaves open; done are the
+// keys along which it was split.
+func (p *proof) split(open, lacks []*line, done []bool, where []string) {
+	if p.parts++; p.parts >= maxParts {
+		if p.parts == maxParts {
+			p.faults.Say("tables", "too many classes together for "+p.gives, fmt.Sprintf("at most %d parts", maxParts))
+		}
+		return
+	}
+	key := p.next(open, done)
+	if key < 0 && p.lacking(open, lacks, done) {
+		key = p.next(lacks, done)
+	}
+	if key < 0 {
+		p.leaf(open, lacks, where)
+		return
+	}
+	done[key] = true
+	for _, at := range p.spots(key, open, lacks) {
+		p.split(fitting(open, key, at.spot), fitting(lacks, key, at.spot), done, append(where[:len(where):len(where)], p.keys[key].Name+" "+at.name))
+	}
+	done[key] = false
+}
+
+// next is the first key for which a line still asks, -1 for none. The year of a pool
+// is no such key, since all years of a query belong together.
+func (p *proof) next(lines []*line, done []bool) int {
+	first := -1
+	for _, n := range lines {
+		for _, d := range n.asks {
+			if !done[d.key] && !(p.pool > 0 && d.key == p.year) && (first < 0 || d.key < first) {
+				first = d.key
+			}
+		}
+	}
+	return first
+}
+
+// lacking reports whether a part has no answer, in some year.
+func (p *proof) lacking(open, lacks []*line, done []bool) bool {
+	for y := 1; y <= max(p.last, 1); y++ {
+		if len(p.ofYear(open, y)) == 0 && !slices.ContainsFunc(p.ofYear(lacks, y), func(n *line) bool { return p.next([]*line{n}, done) < 0 }) {
+			return true
+		}
+	}
+	return false
+}
+
+// ofYear returns the lines that hold in a year of a pool.
+func (p *proof) ofYear(lines []*line, year int) []*line {
+	if p.pool == 0 {
+		return lines
+	}
+	return fitting(lines, p.year, spot{given: true, number: float64(year)})
+}
+
+// fitting returns the lines that do not speak against a value of a key.
+func fitting(lines []*line, key int, at spot) (list []*line) {
+	for _, n := range lines {
+		if !slices.ContainsFunc(n.asks, func(d demand) bool { return d.key == key && !d.holds(at) }) {
+			list = append(list, n)
+		}
+	}
+	return list
+}
+
+// leaf checks a part whose queries all have the same lines.
+func (p *proof) leaf(open, lacks []*line, where []string) {
+	var rows []*line
+	for y := 1; y <= max(p.last, 1); y++ {
+		lines := p.ofYear(open, y)
+		at := slices.Clone(where)
+		if p.pool > 0 {
+			at = append(at, fmt.Sprintf("year %d", y))
+		}
+		if len(lines) == 0 {
+			rows = append(rows, nil)
+			if len(p.ofYear(lacks, y)) == 0 {
+				if p.gaps++; p.gaps <= maxTold {
+					p.faults.Say("tables", "no line for "+strings.Join(append([]string{p.gives}, at...), ", "), "a line, or a word in lacks")
+				}
+			}
+			continue
+		}
+		best := lines[0]
+		for _, n := range lines[1:] {
+			switch {
+			case n.table.layer < best.table.layer:
+				best = n
+			case n.table.layer == best.table.layer:
+				if pair := best.place() + n.place(); !p.told[pair] {
+					p.told[pair] = true
+					p.faults.Say(n.place(), "a second answer beside "+best.place()+" for "+strings.Join(append([]string{p.gives}, at...), ", "), "one line that answers")
+				}
+			}
+		}
+		rows = append(rows, best)
+	}
+	if p.pool > 0 {
+		p.sum(rows, where)
+	}
+}
+
+// sum holds the shares of all years to no more than all.
+func (p *proof) sum(rows []*line, where []string) {
+	low, high := sums(sharesOf(setRows(rows)))
+	if who := fmt.Sprint(rows); high > 1+1e-9 && !p.told[who] {
+		p.told[who] = true
+		text := fmt.Sprintf("that add up to %.4g over the years: %s", high, strings.Join(where, ", "))
+		if low > 1+1e-9 {
+			p.faults.Say("tables", fmt.Sprintf("shares of %s that add up to %.4g over the years: %s", p.gives, low, strings.Join(where, ", ")), "at most 1")
+			return
+		}
+		p.remarks = append(p.remarks, "high values of "+p.gives+" "+text+"; no more than all is counted")
+	}
+}
+
+// part is a value of a key that stands for a class.
+type part struct {
+	spot
+	name string
+}
+
+// spots returns values that stand for all of a key, as far as the lines tell them
+// apart.
+func (p *proof) spots(key int, lists ...[]*line) (list []part) {
+	k := &p.keys[key]
+	var asks []demand
+	for _, lines := range lists {
+		for _, n := range lines {
+			for _, d := range n.asks {
+				if d.key == key {
+					asks = append(asks, d)
+				}
+			}
+		}
+	}
+	add := func(x float64, name string) { list = append(list, part{spot{given: true, number: x}, name}) }
+	switch {
+	case k.Date:
+		days := []int{0}
+		for _, d := range asks {
+			days = append(days, d.window.from, (d.window.to+1)%yearDays)
+		}
+		slices.Sort(days)
+		for _, day := range slices.Compact(days) {
+			add(float64(day), dayText(day))
+		}
+		return list
+	case !k.quantity():
+		for i, v := range k.Values {
+			list = append(list, part{spot{given: true, choice: i}, v})
+		}
+		return list
+	}
+	var ends []float64
+	points := true
+	for _, d := range asks {
+		points = points && (d.point || !d.ranged)
+		for _, x := range []float64{d.in.low, d.in.high} {
+			if d.ranged && x > 0 && x <= k.most {
+				ends = append(ends, x)
+			}
+		}
+	}
+	slices.Sort(ends)
+	ends = slices.CompactFunc(ends, same)
+	if k.Never != "" {
+		list = append(list, part{spot{given: true, never: true}, k.Never})
+	}
+	if k.whole {
+		for y := 1; y <= int(slices.Max(append(ends, 1))); y++ {
+			add(float64(y), fmt.Sprint(y))
+		}
+		return list
+	}
+	if points && len(ends) > 0 {
+		for _, x := range ends {
+			add(x, k.show(x))
+		}
+		if slices.ContainsFunc(asks, func(d demand) bool { return d.point && d.in.low == 0 }) {
+			add(0, k.show(0))
+		}
+		return list
+	}
+	add(0, k.show(0))
+	low, below := 0.0, "below "
+	for _, x := range ends {
+		add(low+(x-low)/2, below+k.show(x))
+		add(x, k.show(x))
+		low, below = x, "between "+k.show(x)+" and "
+	}
+	if low < k.most {
+		add(low+(k.most-low)/2, "over "+k.show(low))
+	}
+	return list
+}
+
+// checkUnit records a fault unless the unit of a line fits what it gives.
+func (l *stateLoader) checkUnit(f *units.Faults, n line) {
+	unit, want := n.unit, ""
+	fits := func(types ...units.Quantity) bool {
+		q, ok := quantityOf(1, unit)
+		return ok && slices.ContainsFunc(types, func(t units.Quantity) bool { return fmt.Sprintf("%T", t) == fmt.Sprintf("%T", q) })
+	}
+	perYield := func() bool {
+		mass, per, ok := strings.Cut(unit, "/")
+		var m units.Mass
+		return ok && per != "" && m.UnmarshalText([]byte("1 "+mass)) == nil
+	}
+	pool := slices.Index(poolNames, n.gives)
+	switch {
+	case pool > 0 || n.table.As == AsTimes:
+		if unit != "%" && unit != "fraction" {
+			want = "% or fraction, of the share"
+		} else if most := map[string]float64{"%": 100, "fraction": 1}[unit]; n.figure.High > most && n.table.As != AsTimes {
+			f.Add("", n.token, "a share of up to all")
+			return
+		}
+		if pool > 0 && want == "" && n.table.As == AsValue {
+			l.checkBasis(f, n, Pool(pool))
+		}
+	case n.table.As == AsBan:
+	case slices.Contains([]string{"n", "p2o5", "k2o", "removalN", "removalP2O5", "removalK2O", "creditN"}, n.gives):
+		if !fits(units.MassPerArea(0)) && !perYield() {
+			want = "a mass per area or per unit of yield, such as lb/acre or lb/bu"
+		}
+	case n.gives == "totalNApplied" || n.gives == "metalCumulative" || n.gives == "metalAnnual":
+		if !fits(units.MassPerArea(0)) {
+			want = "a mass per area, such as lb/acre"
+		}
+	case n.gives == "material":
+		if !fits(units.MassPerArea(0), units.VolumePerArea(0)) {
+			want = "a rate, such as ton/acre or gal/acre"
+		}
+	case n.gives == "metalCeiling" || n.gives == "metalLow":
+		if !fits(units.MassFraction(0)) {
+			want = "a share of the dry matter, such as mg/kg"
+		}
+	case n.gives == "setback":
+		if !fits(units.Length(0)) {
+			want = "a length, such as ft"
+		}
+	case unit == "":
+		want = "the unit of the figures, 1 for a bare number"
+	}
+	told := n.table.path + unit + n.gives
+	if want == "" || l.told[told] {
+		return
+	}
+	if l.told == nil {
+		l.told = map[string]bool{}
+	}
+	l.told[told] = true
+	if at := l.faults.At(n.table.path); unit == "" {
+		at.Missing("unit", want)
+	} else {
+		at.Add("unit", unit, want)
+	}
+}
+
+// checkBasis checks what a share is of.
+func (l *stateLoader) checkBasis(f *units.Faults, n line, p Pool) {
+	bases := []Basis{BasisOriginal, BasisRemaining, BasisTotal}
+	switch p {
+	case PoolTotalN:
+		bases = bases[1:] // original and total are the same: one spelling
+	case PoolP, PoolK:
+		bases = bases[:2]
+	}
+	told := n.table.path + "of"
+	if slices.Contains(bases, n.table.Of) || l.told[told] {
+		return
+	}
+	if l.told == nil {
+		l.told = map[string]bool{}
+	}
+	l.told[told] = true
+	var names []string
+	for _, b := range bases {
+		names = append(names, b.String())
+	}
+	want := fmt.Sprintf("one of %s for %v", strings.Join(names, ", "), p)
+	if at := l.faults.At(n.table.path); n.table.Of == 0 {
+		at.Missing("of", want)
+	} else {
+		at.Add("of", n.table.Of, want)
+	}
+}
+
+// setRows are lines in the form of the rows of a set.
+func setRows(lines []*line) (rows []*setRow) {
+	for _, n := range lines {
+		if n == nil {
+			rows = append(rows, nil)
+			continue
+		}
+		x := n.share()
+		rows = append(rows, &setRow{basis: n.table.Of, fraction: x, lacks: n.figure.lacks})
+	}
+	return rows
+}
+
+// share is the figure of a line as a fraction.
+func (n *line) share() units.Range[float64] {
+	if n.unit == "%" {
+		return units.Range[float64]{Low: n.figure.Low / 100, High: n.figure.High / 100}
+	}
+	return n.figure.Range
+}

@@ -1,0 +1,159 @@
+package nutrient
+
+import "example.org/earthbasin/units"
+
+// StateSpec is the rules of one jurisdiction in the form of their file: each printed
+// table one entry, each printed line one line of JSON, each printed figure one token
+// in the printed unit, so that a proofreader holds page and file side by side.
+// states/state.schema.json describes the file.
+type StateSpec struct {
+	ID           string            `json:"id"`               // lower-case letters, digits and hyphens
+	Jurisdiction string            `json:"jurisdiction"`     // where the rules apply
+	Source       Source            `json:"source,omitzero"`  // where the tables come from that name no other
+	Sources      map[string]Source `json:"sources,omitzero"` // others, by the word with which tables name them
+	Base         string            `json:"base,omitzero"`    // id of a state of the package, whose tables answer where no line here does
+	Note         string            `json:"note,omitzero"`    // what a user of the rules has to know
+	Oxides       *units.Oxides     `json:"oxides,omitzero"`  // the factors of the published examples, when the source names its own
+	Keys         []StateKey        `json:"keys,omitzero"`    // what the tables ask for, in the order of a form
+	Tables       []Table           `json:"tables"`           // 1 to 500
+	Lacks        []Lack            `json:"lacks,omitzero"`   // what the source leaves open, or the file
+	Checks       []Check           `json:"checks,omitzero"`  // the examples of the source, which the loader works out
+}
+
+// StateKey declares what tables ask for: one of some choices, a quantity, or a day.
+type StateKey struct {
+	Name    string             `json:"name"`             // letters and digits that start with a small letter
+	Label   string             `json:"label"`            // what a form prints beside the field, in the words of the state
+	Hint    string             `json:"hint,omitzero"`    // what a form prints below it
+	Values  []string           `json:"values,omitzero"`  // the choices, 1 to 100, in their order
+	Unit    string             `json:"unit,omitzero"`    // of a quantity, such as h or %; 1 for a bare number
+	Also    map[string]float64 `json:"also,omitzero"`    // other units of a quantity, and how many of unit one of them is
+	Never   string             `json:"never,omitzero"`   // the word for a quantity that does not come, such as never for a time
+	Date    bool               `json:"date,omitzero"`    // a day of the year
+	Between Between            `json:"between,omitzero"` // what holds between the points that a table prints
+}
+
+// Between says what holds between the points of a quantity for which a table prints
+// figures.
+type Between int
+
+const (
+	// BetweenRefuse answers the points only.
+	BetweenRefuse Between = iota
+	// BetweenNearest takes the nearest point, of two alike the upper one.
+	BetweenNearest
+	// BetweenLinear draws a straight line from point to point, and answers nothing
+	// outside of them.
+	BetweenLinear
+)
+
+var betweenNames = units.Names{"refuse", "nearest", "linear"}
+
+// String returns the name that MarshalText writes.
+func (b Between) String() string { return betweenNames.String(int(b)) }
+
+// MarshalText writes the name.
+func (b Between) MarshalText() ([]byte, error) { return betweenNames.Marshal(int(b)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (b *Between) UnmarshalText(text []byte) error {
+	return units.UnmarshalName(betweenNames, text, b)
+}
+
+// As says how the cells of a table count beside those of others that give the same.
+type As int
+
+const (
+	// AsValue is the answer: exactly one cell has it.
+	AsValue As = iota
+	// AsTimes multiplies the answer; within the conditions of the table one cell must fit.
+	AsTimes
+	// AsPlus is added to the answer, every cell that fits.
+	AsPlus
+	// AsCap is the most that may be: of the cells that fit the least.
+	AsCap
+	// AsAtLeast is the least that has to be: of the cells that fit the largest.
+	AsAtLeast
+	// AsBan forbids where a cell that fits says no, or a period that holds the day.
+	AsBan
+)
+
+var asNames = units.Names{"value", "times", "plus", "cap", "atLeast", "ban"}
+
+// String returns the name that MarshalText writes.
+func (a As) String() string { return asNames.String(int(a)) }
+
+// MarshalText writes the name.
+func (a As) MarshalText() ([]byte, error) { return asNames.Marshal(int(a)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (a *As) UnmarshalText(text []byte) error { return units.UnmarshalName(asNames, text, a) }
+
+// Table is one printed table. What it gives is one of
+//
+//   - totalN, ammonium, organic, p, k: the share of that pool that becomes available
+//     in a year;
+//   - n, p2o5, k2o: what a crop is to get, per area or per unit of yield; as cap, the
+//     most of it that may be applied, beside totalNApplied (N in total) and material;
+//   - removalN, removalP2O5, removalK2O: what leaves with the crop, per unit of yield;
+//   - creditN: N that something else gives the crop, per area or per mass of it;
+//   - allow: as cap the basis of the rate for phosphorus (n-based, none, or a multiple
+//     of the removal), as ban whether anything may be applied;
+//   - setback: how far to stay away;
+//   - metalCeiling, metalLow, metalCumulative, metalAnnual: limits by the key metal;
+//   - the name of a key of the file: a class, for which later tables ask;
+//   - any other name: a figure of the state's own.
+//
+// A cell is a number, a range as 30-50, "5 [10]" with the figure that holds under
+// brackets, or a word; a small letter behind a number is a footnote, n/a does not
+// occur ("n/a: why" says why), and ? was not read. A head is a choice or several
+// with "; " between, a class as "below 18 %", "over 12 h to 96 h" or "from 60", a
+// class of whole numbers as 31-60, a point as 6 %, a period as "15 Oct to 31 Jan", or
+// empty where the line does not ask for the key.
+type Table struct {
+	Title     string             `json:"title,omitzero"`     // what the table is about, in own words
+	Place     string             `json:"place"`              // table and page of the source
+	Source    string             `json:"source,omitzero"`    // a word of sources; empty for the source of the file
+	Gives     string             `json:"gives,omitzero"`     // as above; columns may say it instead
+	Of        Basis              `json:"of,omitzero"`        // what a share multiplies
+	Unit      string             `json:"unit,omitzero"`      // of the cells; columns, or lines by unit, may say it instead
+	As        As                 `json:"as,omitzero"`        // how the cells count
+	When      map[string]Cell    `json:"when,omitzero"`      // heads that hold for the whole table, by key
+	By        []string           `json:"by,omitzero"`        // keys whose heads stand at the left of each line; key (choice) for a key that counts with that choice of another; unit; the name of plus.over
+	Cols      []map[string]Cell  `json:"cols,omitzero"`      // heads of each column, by key; also gives and unit; left out when there is one column
+	Brackets  map[string]Cell    `json:"brackets,omitzero"`  // heads under which figures in brackets hold: choices only
+	Round     map[string]float64 `json:"round,omitzero"`     // keys whose value is rounded, half up, to this step in the unit of the key before it is compared
+	Plus      *PlusRule          `json:"plus,omitzero"`      // change of the answer by a quantity over or under a standard
+	Notes     []string           `json:"notes,omitzero"`     // what a user of the table has to know, in own words
+	Footnotes map[string]string  `json:"footnotes,omitzero"` // by the letter behind figures
+	Rows      [][]Cell           `json:"rows"`               // lines: heads, then cells
+}
+
+// PlusRule changes an answer by what a quantity, such as the yield, differs from a
+// standard. An answer of 0 stays 0, and none falls below 0.
+type PlusRule struct {
+	Per  string `json:"per"`             // key of the quantity
+	Over Cell   `json:"over"`            // the standard, or the name of the column of by that holds it
+	Rate Cell   `json:"rate"`            // change for each unit of the quantity, in the unit of the cells; or what a table gives per unit of yield, such as removalP2O5
+	To   Cell   `json:"to,omitzero"`     // the most of the quantity that counts
+	Only bool   `json:"onlyUp,omitzero"` // less than the standard takes nothing off
+}
+
+// Lack says that some questions have no answer, and why.
+type Lack struct {
+	Gives []string        `json:"gives"`         // as in tables
+	When  map[string]Cell `json:"when,omitzero"` // heads by key; empty for all that no line answers
+	Why   string          `json:"why"`           // in own words
+}
+
+// Check is a worked example of the source.
+type Check struct {
+	Place     string          `json:"place"`              // example and page
+	Source    string          `json:"source,omitzero"`    // a word of sources; empty for the source of the file
+	Gives     string          `json:"gives"`              // what is asked for
+	As        As              `json:"as,omitzero"`        // of the tables that answer
+	Ask       map[string]Cell `json:"ask,omitzero"`       // the query
+	Times     float64         `json:"times,omitzero"`     // what the example multiplies the answer with; left out for 1
+	Want      Cell            `json:"want"`               // what is printed: a number, a range or a word, in the unit of the table
+	Tolerance float64         `json:"tolerance,omitzero"` // in that unit, from the rounding of the print
+}
