@@ -2,6 +2,7 @@ package removal
 
 import (
 	"math"
+	"slices"
 
 	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/units"
@@ -41,7 +42,11 @@ func (spec PlanSpec) check(f *units.Faults) {
 		f.Sub("", err)
 	}
 	checkClasses(f, spec.Classes)
-	if spec.Contents > 0 || spec.Liquid > 0 || spec.Dig.Drained > 0 || spec.PumpOff != (Equipment{}) {
+	limits.OrZero(f, "floor", spec.Floor, limits.MinArea, limits.MaxArea)
+	spec.checkConstituents(f)
+	spec.checkExchanges(f)
+	pumped := slices.ContainsFunc(spec.Exchanges, func(x Exchange) bool { return x.Stage != StagePump && x.Stage != StageDig })
+	if pumped || spec.Contents > 0 || spec.Liquid > 0 || spec.Dig.Drained > 0 || spec.PumpOff != (Equipment{}) {
 		spec.PumpOff.check(f, "pumpOff")
 	}
 	spec.Dig.check(f, "dig")
@@ -67,6 +72,17 @@ func (a AgitateSpec) check(f *units.Faults, spec PlanSpec) {
 		f.Add("agitate.residualSolids", s, "the solids of the sludge, %v, or more", spec.Solids)
 	}
 	limits.OrZero(f, "agitate.agitation", a.Agitation, limits.MinDuration, limits.MaxDuration)
+	if a.Machine != nil {
+		var inner units.Faults
+		a.Machine.check(&inner)
+		f.Sub("agitate.machine", inner.Err())
+		if len(a.Machine.Residual) > 0 && a.Residual != 0 {
+			f.Add("agitate.residual", a.Residual, "either a share or the relation of the machine, not both")
+		}
+	}
+	if a.Again != 0 && !(a.Again >= limits.MinDuration && a.Again < spec.WorkDay) {
+		f.Add("agitate.again", a.Again, "0, or less than the working day, %v", spec.WorkDay)
+	}
 	limits.Money(f, "agitate.fixed", a.Fixed)
 	limits.Price(f, "agitate.perHour", a.PerHour)
 	limits.Price(f, "agitate.water", a.Water)
@@ -109,6 +125,13 @@ func (e Equipment) check(f *units.Faults, path string) {
 	default:
 		f.Missing(path, "a fleet or a hose")
 	}
+	if s := e.Solids; s != nil {
+		limits.OrZero(f, path+".solids.low", s.Low, minSolids, maxSolids)
+		f.Between(path+".solids.high", s.High, minSolids, units.MassFraction(1))
+		if s.Low > s.High {
+			f.Fault(units.FaultConflict, path+".solids", *s, "a low end below the high end")
+		}
+	}
 	e.Cost.check(f, path+".cost.")
 	if e.Fleet == nil && (e.Cost.PerLoad > 0 || e.Cost.PerTruckHour > 0) {
 		f.Say(path+".cost", "a price per load or truck", "a fleet with it")
@@ -126,6 +149,7 @@ func (c StageCost) check(f *units.Faults, path string) {
 	limits.Money(f, path+"perLoad", c.PerLoad)
 	limits.Price(f, path+"perHour", c.PerHour)
 	limits.Price(f, path+"perTruckHour", c.PerTruckHour)
+	limits.Price(f, path+"haul", c.Haul)
 }
 
 // finiteCost reports whether x can be an amount of money.

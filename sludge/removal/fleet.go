@@ -1,6 +1,7 @@
 package removal
 
 import (
+	"cmp"
 	"math"
 
 	"example.org/earthbasin/sludge/internal/limits"
@@ -64,6 +65,10 @@ type Bucket struct {
 	Size  units.Volume   `json:"size"`  // heaped, loose
 	Fill  float64        `json:"fill"`  // of the heaped size, above 0 to 1.3
 	Cycle units.Duration `json:"cycle"` // dig, swing, dump, swing back
+	// Width of the bucket and Pass, the length that it is drawn through the sludge, say
+	// what a thin layer puts into it: no more than layer x width x pass. Both or none.
+	Width units.Length `json:"width,omitempty"` // 1 cm to 20 m
+	Pass  units.Length `json:"pass,omitempty"`  // 1 cm to 100 m
 }
 
 // Fleet is trucks or tank wagons with what loads them.
@@ -72,6 +77,7 @@ type Fleet struct {
 	Capacity units.Volume `json:"capacity"`          // of one, loose
 	Fill     float64      `json:"fill"`              // share of the capacity in a load, above 0 to 1.3
 	Payload  units.Mass   `json:"payload,omitempty"` // most that one may carry, 0 for no limit
+	Road     *Road        `json:"road,omitempty"`    // legal limits on the way; nil where no public road is used
 
 	LoadRate   units.Flow  `json:"loadRate,omitempty"` // peak, of pump or loader; or Bucket
 	Bucket     *Bucket     `json:"bucket,omitempty"`   // gives the peak rate size x fill / cycle
@@ -89,16 +95,21 @@ type Fleet struct {
 // HaulSpec is a volume to haul with a fleet.
 type HaulSpec struct {
 	Volume  units.Volume  `json:"volume"`            // loose, as it lies in the trucks
-	Density units.Density `json:"density,omitempty"` // needed with a payload
+	Density units.Density `json:"density,omitempty"` // needed with a payload or a road
+	Layer   units.Length  `json:"layer,omitempty"`   // thickness, loose, that a bucket takes it from; 0: deep enough to fill it
 	Fleet   Fleet         `json:"fleet"`             // that hauls it
 }
 
 // HaulResult is loads, cycle, fleet size and time.
 type HaulResult struct {
-	PerLoad   units.Volume `json:"perLoad"`   // volume of a full load
-	ByPayload bool         `json:"byPayload"` // the payload, not the volume, limits a load
-	Loads     int          `json:"loads"`     // rounded up: a part load is a trip
-	LastLoad  units.Volume `json:"lastLoad"`  // volume of the last one
+	PerLoad   units.Volume `json:"perLoad"`             // volume of a full load
+	ByPayload bool         `json:"byPayload"`           // the payload, not the volume, limits a load
+	Legal     units.Mass   `json:"legal,omitempty"`     // payload that the road allows; 0 without a road
+	ByRoad    string       `json:"byRoad,omitempty"`    // what of the road limits a load: gross, or the name of an axle; empty: it does not
+	PerBucket units.Volume `json:"perBucket,omitempty"` // that a bucket brings; 0 without one
+	ByLayer   bool         `json:"byLayer"`             // the layer, not the bucket, limits that
+	Loads     int          `json:"loads"`               // rounded up: a part load is a trip
+	LastLoad  units.Volume `json:"lastLoad"`            // volume of the last one
 
 	Loading LoadingRule    `json:"loading"` // where the efficiency counted
 	Load    units.Duration `json:"load"`    // of one truck
@@ -135,13 +146,14 @@ func Haul(spec HaulSpec) (HaulResult, error) {
 	var inner units.Faults
 	spec.Fleet.check(&inner)
 	f.Sub("fleet", inner.Err())
-	if spec.Fleet.Payload > 0 && spec.Density == 0 {
+	limits.OrZero(&f, "layer", spec.Layer, units.Millimetre, 100*units.Metre)
+	if (spec.Fleet.Payload > 0 || spec.Fleet.Road != nil) && spec.Density == 0 {
 		f.Missing("density", "the density of the load, for the payload")
 	}
 	if err := f.Err(); err != nil {
 		return HaulResult{}, err
 	}
-	r, ok := spec.Fleet.haul(spec.Volume, spec.Density)
+	r, ok := spec.Fleet.haul(spec.Volume, spec.Density, spec.Layer)
 	if !ok {
 		f.Add("volume", spec.Volume, "a volume that the fleet hauls in a finite time and %v loads or fewer", int(maxLoads))
 		return HaulResult{}, f.Err()
@@ -157,10 +169,19 @@ func (fl Fleet) check(f *units.Faults) {
 	f.Between("capacity", fl.Capacity, limits.MinVolume, limits.MaxVolume)
 	checkFill(f, "fill", fl.Fill)
 	limits.OrZero(f, "payload", fl.Payload, limits.MinMass, limits.MaxMass)
+	if fl.Road != nil {
+		var inner units.Faults
+		fl.Road.check(&inner)
+		f.Sub("road", inner.Err())
+	}
 	if b := fl.Bucket; b != nil {
 		f.Between("bucket.size", b.Size, limits.MinVolume, limits.MaxVolume)
 		checkFill(f, "bucket.fill", b.Fill)
 		f.Between("bucket.cycle", b.Cycle, limits.MinDuration, limits.MaxDuration)
+		if b.Width != 0 || b.Pass != 0 {
+			f.Between("bucket.width", b.Width, units.Centimetre, 20*units.Metre)
+			f.Between("bucket.pass", b.Pass, units.Centimetre, 100*units.Metre)
+		}
 		if fl.LoadRate != 0 {
 			f.Add("loadRate", fl.LoadRate, "either a rate or a bucket, not both")
 		}
@@ -197,21 +218,31 @@ func checkFill(f *units.Faults, field string, x float64) {
 	f.NumberBetween(field, x, minShare, 1.3)
 }
 
-// peak returns the rate of the loader while it works without a pause.
-func (fl Fleet) peak() units.Flow {
-	if b := fl.Bucket; b != nil {
-		return (units.Volume(b.Fill) * b.Size).OverTime(b.Cycle)
+// brings returns what a bucket brings from a layer, 0 meaning a deep one.
+func (b Bucket) brings(layer units.Length) (v units.Volume, byLayer bool) {
+	v = units.Volume(b.Fill) * b.Size
+	if thin := layer.Times(b.Width).Times(b.Pass); thin > 0 && thin < v {
+		return thin, true
 	}
-	return fl.LoadRate
+	return v, false
 }
 
 // haul works out a checked fleet; ok is false when a figure leaves the range of
 // numbers. A volume of 0 takes no load and no time.
-func (fl Fleet) haul(volume units.Volume, density units.Density) (r HaulResult, ok bool) {
+func (fl Fleet) haul(volume units.Volume, density units.Density, layer units.Length) (r HaulResult, ok bool) {
 	r = HaulResult{PerLoad: units.Volume(fl.Fill) * fl.Capacity, Loading: fl.Loading, Trucks: fl.Trucks}
-	if fl.Payload > 0 {
-		if v := fl.Payload.OverDensity(density); v < r.PerLoad {
-			r.PerLoad, r.ByPayload = v, true
+	payload := fl.Payload
+	byRoad := ""
+	if fl.Road != nil {
+		gross, axle := fl.Road.most()
+		r.Legal = gross - fl.Road.Tare
+		if payload == 0 || r.Legal < payload {
+			payload, byRoad = r.Legal, cmp.Or(axle, "gross")
+		}
+	}
+	if payload > 0 {
+		if v := payload.OverDensity(density); v < r.PerLoad {
+			r.PerLoad, r.ByPayload, r.ByRoad = v, true, byRoad
 		}
 	}
 	loads := math.Ceil(float64(volume/r.PerLoad) * (1 - 1e-12))
@@ -222,7 +253,11 @@ func (fl Fleet) haul(volume units.Volume, density units.Density) (r HaulResult, 
 	if r.Loads > 0 {
 		r.LastLoad = volume - units.Volume(loads-1)*r.PerLoad
 	}
-	rate := fl.peak()
+	rate := fl.LoadRate // while it works without a pause
+	if b := fl.Bucket; b != nil {
+		r.PerBucket, r.ByLayer = b.brings(layer)
+		rate = r.PerBucket.OverTime(b.Cycle)
+	}
 	fleetShare := fl.Efficiency // of the output of the trucks
 	if fl.Loading == LoadingEffective {
 		rate *= units.Flow(fl.Efficiency)
@@ -267,6 +302,16 @@ func (r HaulResult) Working() units.Working {
 		how = "payload / density"
 	}
 	w.Add("one load", r.PerLoad, how)
+	if r.Legal > 0 {
+		limit := units.Words("does not limit a load")
+		if r.ByRoad != "" {
+			limit = units.Words("limits a load: %v", units.Word(r.ByRoad))
+		}
+		w.Put(units.Words("legal payload"), r.Legal, limit)
+	}
+	if r.ByLayer {
+		w.Add("one bucket", units.As(r.PerBucket, units.CubicYard, 2), "layer x width x pass, less than the bucket holds")
+	}
 	w.Add("loads", r.Loads, "volume / load, rounded up; the last is %v", r.LastLoad)
 	w.Add("loading", r.Load, "at the %v rate", r.Loading)
 	w.Add("travel", r.Travel, "out and back")

@@ -10,11 +10,14 @@ import (
 // DragHose is a pump with a hose to the field, or a line to anywhere else when rate
 // and set area are left out.
 type DragHose struct {
-	Flow    units.Flow          `json:"flow"`              // while it pumps, above 0
+	Flow    units.Flow          `json:"flow,omitempty"`    // while it pumps, above 0; left out with a line
+	Line    *LineSpec           `json:"line,omitempty"`    // from whose heads the flow follows
 	Pumping float64             `json:"pumping"`           // share of the time laid out that it pumps, 1e-6 to 1
 	Rate    units.VolumePerArea `json:"rate,omitempty"`    // on the field
 	SetArea units.Area          `json:"setArea,omitempty"` // reached before the hose is moved
 	SetUp   units.Duration      `json:"setUp,omitempty"`   // to lay or move the hose, once for each set, or once in all
+	Moved   units.Length        `json:"moved,omitempty"`   // hose that is laid or drawn over for a set, beside SetUp
+	Laying  units.Speed         `json:"laying,omitempty"`  // at which, with Moved
 }
 
 // PumpSpec is a volume to pump out.
@@ -25,11 +28,13 @@ type PumpSpec struct {
 
 // PumpResult is area, sets and time.
 type PumpResult struct {
-	Area    units.Area     `json:"area"`    // volume / rate; 0 without a rate
-	Sets    int            `json:"sets"`    // area / set area, rounded up; 1 without a set area
-	LaidOut units.Duration `json:"laidOut"` // volume / (flow x share pumping)
-	Moving  units.Duration `json:"moving"`  // sets x set-up
-	Time    units.Duration `json:"time"`    // LaidOut and Moving together
+	Flow    units.Flow     `json:"flow"`           // while it pumps
+	Line    *LineResult    `json:"line,omitempty"` // where the pump works, with a line
+	Area    units.Area     `json:"area"`           // volume / rate; 0 without a rate
+	Sets    int            `json:"sets"`           // area / set area, rounded up; 1 without a set area
+	LaidOut units.Duration `json:"laidOut"`        // volume / (flow x share pumping)
+	Moving  units.Duration `json:"moving"`         // sets x (set-up + moved / laying)
+	Time    units.Duration `json:"time"`           // LaidOut and Moving together
 }
 
 // Pump returns the field area, the hose sets and the hours of pumping a volume out
@@ -60,7 +65,15 @@ const (
 
 // check records what is wrong with the hose under the paths of its fields.
 func (h DragHose) check(f *units.Faults) {
-	f.Between("flow", h.Flow, limits.MinFlow, limits.MaxFlow)
+	if h.Line == nil {
+		f.Between("flow", h.Flow, limits.MinFlow, limits.MaxFlow)
+	} else {
+		if h.Flow != 0 {
+			f.Add("flow", h.Flow, "either a flow or a line, not both")
+		}
+		_, err := Line(*h.Line)
+		f.Sub("line", err)
+	}
 	f.NumberBetween("pumping", h.Pumping, minShare, 1)
 	limits.OrZero(f, "rate", h.Rate, minRate, maxRate)
 	limits.OrZero(f, "setArea", h.SetArea, limits.MinArea, limits.MaxArea)
@@ -68,6 +81,12 @@ func (h DragHose) check(f *units.Faults) {
 		f.Missing("rate", "the rate on the field, for the number of sets")
 	}
 	limits.OrZero(f, "setUp", h.SetUp, limits.MinDuration, limits.MaxDuration)
+	limits.OrZero(f, "moved", h.Moved, units.Centimetre, 100*units.Kilometre)
+	if h.Moved > 0 {
+		f.Between("laying", h.Laying, minSpeed, maxSpeed)
+	} else if h.Laying != 0 {
+		f.Add("laying", h.Laying, "a length of hose that is moved with it")
+	}
 }
 
 // pump works out a checked hose; ok is false when a figure leaves the range of
@@ -86,9 +105,20 @@ func (h DragHose) pump(volume units.Volume) (r PumpResult, ok bool) {
 	if !(sets <= maxLoads) {
 		return PumpResult{}, false
 	}
-	r.Sets = int(sets)
-	r.LaidOut = volume.OverFlow(units.Flow(h.Pumping) * h.Flow)
-	r.Moving = limits.NoSign(units.Duration(sets) * h.SetUp)
+	r.Sets, r.Flow = int(sets), h.Flow
+	if h.Line != nil {
+		line, ok := h.Line.work()
+		if !ok {
+			return PumpResult{}, false
+		}
+		r.Line, r.Flow = &line, line.Flow
+	}
+	r.LaidOut = volume.OverFlow(units.Flow(h.Pumping) * r.Flow)
+	set := h.SetUp
+	if h.Moved > 0 {
+		set += h.Moved.OverSpeed(h.Laying)
+	}
+	r.Moving = limits.NoSign(units.Duration(sets) * set)
 	r.Time = r.LaidOut + r.Moving
 	return r, float64(r.Time) < math.MaxFloat64 && float64(r.Area) < math.MaxFloat64
 }
@@ -96,12 +126,15 @@ func (h DragHose) pump(volume units.Volume) (r PumpResult, ok bool) {
 // Working returns the lines that lead to the time.
 func (r PumpResult) Working() units.Working {
 	var w units.Working
+	if r.Line != nil {
+		w = r.Line.Working()
+	}
 	if r.Area > 0 {
 		w.Add("area", r.Area, "volume / rate")
 	}
 	w.Add("sets", r.Sets, "area / set area, rounded up")
 	w.Add("laid out", r.LaidOut, "volume / (flow x share pumping)")
-	w.Add("moving", r.Moving, "sets x set-up")
+	w.Add("moving", r.Moving, "sets x (set-up + hose moved / laying)")
 	w.Add("time", r.Time, "laid out + moving")
 	return w
 }

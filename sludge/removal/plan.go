@@ -9,11 +9,12 @@ import (
 
 // planner works out the routes for one sludge volume of a checked spec.
 type planner struct {
-	spec    PlanSpec
-	classes []SolidsClass
-	faults  *units.Faults
-	sludge  Slurry
-	liquid  Slurry
+	spec         PlanSpec
+	classes      []SolidsClass
+	faults       *units.Faults
+	sludge       body
+	liquid       body
+	constituents []ConstituentResult
 }
 
 // plan returns both routes for a sludge volume, which may be 0 at the low end of an
@@ -28,39 +29,48 @@ func (p *planner) plan(name string, sludge units.Volume) Case {
 		liquid = 0 // the rounding of a difference, and -0
 	}
 	sludge = limits.NoSign(sludge)
-	p.sludge = p.slurry("sludge", sludge, spec.Solids)
-	p.liquid = p.slurry("liquid", liquid, spec.LiquidSolids)
-	c := Case{Name: name, Sludge: sludge, Liquid: liquid}
+	p.holding(p.slurry(liquid, spec.LiquidSolids), p.slurry(sludge, spec.Solids))
+	c := Case{Name: name, Sludge: sludge, Liquid: liquid, Constituents: p.constituents}
 	if p.faults.Err() != nil {
 		return c
 	}
 	c.Routes = append(c.Routes, p.total(p.drawOffDig()))
-	if spec.Agitate != nil {
+	if spec.Agitate != nil && p.faults.Err() == nil { // else what both routes share is told twice
 		c.Routes = append(c.Routes, p.total(p.agitatePump()))
 	}
 	return c
 }
 
-// slurry returns a volume of the material of the spec; none for 0.
-func (p *planner) slurry(field string, v units.Volume, solids units.MassFraction) Slurry {
-	spec := SlurrySpec{Volume: 1, Solids: solids, SolidsGravity: p.spec.SolidsGravity, WaterDensity: p.spec.WaterDensity}
-	if v > 0 {
-		spec.Volume = v
-	}
-	s, err := NewSlurry(spec)
-	p.faults.Sub(field, err)
+// slurry returns a volume with solids of the kind of the spec, none for 0. What it is
+// made of has been checked.
+func (p *planner) slurry(v units.Volume, solids units.MassFraction) Slurry {
+	s, err := NewSlurry(SlurrySpec{Volume: max(v, limits.MinVolume), Solids: solids, SolidsGravity: p.spec.SolidsGravity, WaterDensity: p.spec.WaterDensity})
+	p.faults.Sub("sludge", err)
 	if v == 0 {
 		return s.of(0, 0)
 	}
 	return s
 }
 
-// drawOffDig pumps the liquid off, with the water that the sludge drains, and digs.
+// start returns a route with what lies in the basin, and the liquid with what came in
+// before the work.
+func (p *planner) start(route Route) (r RouteResult, liquid body) {
+	none := p.sludge.of(0, 0)
+	r = RouteResult{Route: route, Feasible: true, In: p.sludge.Slurry.with(p.liquid.Slurry), Joined: none, Out: none}
+	for _, c := range p.constituents {
+		r.Balance = append(r.Balance, BalanceResult{Name: c.Name})
+	}
+	r.in(p.sludge)
+	r.in(p.liquid)
+	return r, p.exchange(&r, 0, p.liquid)
+}
+
+// drawOffDig pumps the liquid off, then what the sludge drains, and digs.
 func (p *planner) drawOffDig() RouteResult {
-	r := RouteResult{Route: RouteDrawOffDig, In: p.sludge.with(p.liquid)}
+	r, liquid := p.start(RouteDrawOffDig)
 	dug, off := p.drained(p.sludge)
-	p.move(&r, StagePumpOff, "pumpOff", "pump off the liquid", p.liquid.with(off), 1, p.spec.PumpOff)
-	p.dig(&r, "dig the sludge", dug)
+	p.move(&r, moving{StagePumpOff, StreamEffluent, "pumpOff", "pump off the liquid"}, liquid, 1, p.spec.PumpOff)
+	p.dig(&r, StreamSludge, "dig the sludge", dug, off)
 	return r
 }
 
@@ -68,45 +78,64 @@ func (p *planner) drawOffDig() RouteResult {
 // and digs what stays.
 func (p *planner) agitatePump() RouteResult {
 	a := p.spec.Agitate
-	r := RouteResult{Route: RouteAgitatePump}
-	stays, lifted := p.split(a)
+	r, liquid := p.start(RouteAgitatePump)
 	target := a.target(p.classes)
-	need := lifted.liquidFor(target, limits.NoSign(p.spec.LiquidSolids))
-	mixed, surplus, fresh := p.liquid, p.liquid.of(0, 0), p.liquid.of(0, 0)
-	if a.Mix == MixNeeded {
-		mixed, surplus = p.liquid.cut(need.Mass)
+	if !(liquid.Solids < target) {
+		p.faults.Add("agitate.target", target, "more than the solids of the liquid, %v", liquid.Solids)
+		return r
 	}
-	if need.Mass > p.liquid.Mass {
-		// All liquid goes in, and clean water on top.
-		fresh = lifted.with(p.liquid).liquidFor(target, 0)
+	// With a relation, turnovers count over all that is agitated when nothing stays.
+	residual := a.Residual
+	if a.Machine != nil && len(a.Machine.Residual) > 0 {
+		mixed, _, fresh := p.mix(a, p.sludge, liquid, target)
+		if all := p.sludge.Volume + mixed.Volume + fresh.Volume; p.sludge.Dry > 0 {
+			residual = a.Machine.stays(float64(a.Agitation / all.OverFlow(units.Flow(a.Machine.Machines)*a.Machine.Flow)))
+		}
 	}
+	stays, lifted := p.split(a, residual)
+	mixed, surplus, fresh := p.mix(a, lifted, liquid, target)
 	slurry := lifted.with(mixed).with(fresh)
 	dug, off := p.drained(stays)
-	r.In = p.sludge.with(p.liquid).with(fresh)
-	p.move(&r, StagePumpOff, "pumpOff", "pump off the liquid", surplus.with(off), 1, p.spec.PumpOff)
+	r.In = r.In.with(fresh.Slurry)
+	p.move(&r, moving{StagePumpOff, StreamEffluent, "pumpOff", "pump off the liquid"}, surplus, 1, p.spec.PumpOff)
 	before := len(r.Stages)
-	p.move(&r, StagePump, "agitate.pump", "pump the slurry", slurry, 1, a.Pump)
+	p.move(&r, moving{StagePump, StreamSlurry, "agitate.pump", "pump the slurry"}, slurry, 1, a.Pump)
 	if lifted.Dry > 0 && len(r.Stages) > before {
-		p.agitation(&r, a, fresh.Volume)
+		p.agitation(&r, a, residual, slurry.Volume+stays.Volume, fresh.Volume)
 	}
-	p.dig(&r, "dig what stays", dug)
+	p.dig(&r, StreamResidual, "dig what stays", dug, off)
 	if fresh.Volume > 0 {
-		r.Notes = append(r.Notes, units.Words("The liquid does not thin the sludge to %v solids: %v of water has to be brought in.", units.As(target, units.Percent, 1), liquid(fresh.Volume)))
+		r.Notes = append(r.Notes, units.Words("The liquid does not thin the sludge to %v solids: %v of water has to be brought in.", units.As(target, units.Percent, 1), liquidVolume(fresh.Volume)))
 	}
 	return r
 }
 
+// mix returns the liquid that is agitated with what is lifted, the rest of it, and the
+// clean water that has to be brought in.
+func (p *planner) mix(a *AgitateSpec, lifted, liquid body, target units.MassFraction) (mixed, surplus, fresh body) {
+	need := lifted.liquidFor(target, liquid.Solids)
+	mixed, surplus, fresh = liquid, liquid.only(liquid.of(0, 0)), liquid.only(liquid.of(0, 0))
+	if a.Mix == MixNeeded {
+		mixed, surplus = liquid.cut(need.Mass)
+	}
+	if need.Mass > liquid.Mass {
+		// All liquid goes in, and clean water on top.
+		fresh = lifted.only(lifted.with(liquid).liquidFor(target, 0))
+	}
+	return mixed, surplus, fresh
+}
+
 // split returns the sludge that stays on the floor and that which is lifted.
-func (p *planner) split(a *AgitateSpec) (stays, lifted Slurry) {
-	none := p.sludge.of(0, 0)
-	if a.Residual == 0 || p.sludge.Dry == 0 {
+func (p *planner) split(a *AgitateSpec, residual float64) (stays, lifted body) {
+	none := p.sludge.only(p.sludge.of(0, 0))
+	if residual == 0 || p.sludge.Dry == 0 {
 		return none, p.sludge
 	}
 	solids := a.ResidualSolids
 	if solids == 0 {
 		solids = p.sludge.Solids
 	}
-	stays, lifted, ok := p.sludge.thickened(solids, a.Residual)
+	stays, lifted, ok := p.sludge.thickened(solids, residual)
 	if !ok {
 		p.faults.Add("agitate.residualSolids", solids, "solids that leave no more water than the sludge has")
 		return none, none
@@ -114,76 +143,122 @@ func (p *planner) split(a *AgitateSpec) (stays, lifted Slurry) {
 	return stays, lifted
 }
 
-// cut returns the part of s with the given mass, at most all of it, and the rest.
-func (s Slurry) cut(mass units.Mass) (part, rest Slurry) {
-	if s.Mass == 0 || mass >= s.Mass {
-		return s, s.of(0, 0)
-	}
-	share := mass / s.Mass
-	part = s.of(share*s.Dry, share*s.Water)
-	return part, s.of(s.Dry-part.Dry, s.Water-part.Water)
-}
-
 // drained returns sludge as it is dug and the water it gives off before.
-func (p *planner) drained(s Slurry) (dug, off Slurry) {
-	if p.spec.Dig.Drained <= s.Solids || s.Dry == 0 {
-		return s, s.of(0, 0)
+func (p *planner) drained(b body) (dug, off body) {
+	if p.spec.Dig.Drained <= b.Solids || b.Dry == 0 {
+		return b, b.only(b.of(0, 0))
 	}
-	dug, off, _ = s.thickened(p.spec.Dig.Drained, 1)
+	dug, off, _ = b.thickened(p.spec.Dig.Drained, 1)
 	return dug, off
 }
 
 // agitation adds its stage before the last one, the pumping of the slurry, through
 // which it goes on.
-func (p *planner) agitation(r *RouteResult, a *AgitateSpec, fresh units.Volume) {
+func (p *planner) agitation(r *RouteResult, a *AgitateSpec, residual float64, volume, fresh units.Volume) {
 	last := len(r.Stages) - 1
 	pumping := r.Stages[last]
 	r.Stages = r.Stages[:last]
 	s := StageResult{Kind: StageAgitate, Name: "agitate", Hours: limits.NoSign(a.Agitation), Fresh: fresh}
 	s.Cost = limits.NoSign(a.Fixed + a.PerHour.Of(s.Hours+pumping.Hours) + a.Water.Of(fresh))
+	doubt := units.Words("That %v of the solids stay is an assumption: measure what stays while pumping goes on.", units.As(units.MassFraction(residual), units.Percent, 0))
+	if a.Machine != nil {
+		s.Agitation = new(a.Machine.agitate(volume, a.Agitation))
+		r.Notes = append(r.Notes, s.Agitation.Doubts...)
+		if len(a.Machine.Residual) == 0 && len(s.Agitation.Doubts) > 0 {
+			r.Notes = append(r.Notes, doubt)
+		}
+	} else {
+		r.Notes = append(r.Notes, doubt)
+	}
+	if pumping.Days > 1 && a.Again == 0 {
+		r.Notes = append(r.Notes, units.Words("Pumping takes days %v, and solids settle overnight: agitate again before each.", pumping.Days))
+	}
 	p.add(r, "agitate", s)
 	r.Stages = append(r.Stages, pumping)
 }
 
-func (p *planner) dig(r *RouteResult, name string, s Slurry) {
-	p.move(r, StageDig, "dig", name, s, p.spec.Dig.Swell, p.spec.Dig.Equipment)
-	if class := classOf(p.classes, s.Solids); s.Volume > 0 && class.Handling == HandlingPump {
-		r.Notes = append(r.Notes, units.Words("At %v solids what is to be dug is %v by the classes and runs from a bucket: drain it first or pump it.", units.As(s.Solids, units.Percent, 1), units.Word(class.Name)))
-	}
+// dig drains and digs b.
+func (p *planner) dig(r *RouteResult, kind StreamKind, name string, dug, off body) {
+	p.move(r, moving{StageDrain, StreamFiltrate, "pumpOff", "pump off what drains"}, off, 1, p.spec.PumpOff)
+	p.move(r, moving{StageDig, kind, "dig", name}, dug, p.spec.Dig.Swell, p.spec.Dig.Equipment)
 }
 
-// move adds the stage that moves s, unless there is none of it.
-func (p *planner) move(r *RouteResult, kind StageKind, path, name string, s Slurry, swell float64, e Equipment) {
-	if s.Volume == 0 {
+// moving is what a stage does, with the path of its equipment.
+type moving struct {
+	stage      StageKind
+	stream     StreamKind
+	path, name string
+}
+
+// move adds the stage that moves b with what joins it, unless there is none of it.
+func (p *planner) move(r *RouteResult, m moving, b body, swell float64, e Equipment) {
+	b = p.exchange(r, m.stage, b)
+	if b.Volume == 0 {
 		return
 	}
-	stage := StageResult{Kind: kind, Name: name, Material: s, Moved: units.Volume(swell) * s.Volume, Class: classOf(p.classes, s.Solids)}
+	stage := StageResult{Kind: m.stage, Name: m.name, Material: b.Slurry, Moved: units.Volume(swell) * b.Volume, Class: classOf(p.classes, b.Solids)}
+	if m.stage == StageDig && p.spec.Floor > 0 {
+		stage.Layer = units.Length(float64(b.Volume) / float64(p.spec.Floor))
+	}
 	loads, trucks, miles := 0, 0, 0.0
 	ok := true
 	if fl := e.Fleet; fl != nil {
 		var h HaulResult
-		h, ok = fl.haul(stage.Moved, s.Mass.OverVolume(stage.Moved))
+		h, ok = fl.haul(stage.Moved, b.Mass.OverVolume(stage.Moved), units.Length(swell)*stage.Layer)
 		stage.Haul, stage.Hours = &h, h.Time
 		loads, trucks, miles = h.Loads, h.Trucks, fl.Distance.In(units.Mile)
 	} else {
 		var h PumpResult
 		h, ok = e.Hose.pump(stage.Moved)
 		stage.Hose, stage.Hours = &h, h.Time
-		if stage.Class.Handling == HandlingDig {
-			r.Notes = append(r.Notes, units.Words("%v: at %v solids it is %v by the classes and does not flow to a pump.", units.Word(name), units.As(s.Solids, units.Percent, 1), units.Word(stage.Class.Name)))
-		}
 	}
 	if !ok {
-		p.faults.Add(path, stage.Moved, "equipment that moves it in a finite time, with at most %v loads or hose sets", int(maxLoads))
+		p.faults.Add(m.path, stage.Moved, "equipment that moves it in a finite time, with at most %v loads or hose sets", int(maxLoads))
 		return
 	}
+	if a := p.spec.Agitate; m.stage == StagePump && a.Again > 0 {
+		// Each day after the first begins with agitation.
+		if rest := stage.Hours - p.spec.WorkDay; rest > 0 {
+			stage.Again = units.Duration(math.Ceil(float64(rest/(p.spec.WorkDay-a.Again))*(1-1e-12))) * a.Again
+			stage.Hours += stage.Again
+		}
+	}
+	p.doable(r, stage, e)
 	c := e.Cost
-	stage.Hauling = limits.NoSign(miles*c.PerVolumeMile.Of(stage.Moved) + c.PerLoad*float64(loads) + float64(trucks)*c.PerTruckHour.Of(stage.Hours))
-	stage.Cost = limits.NoSign(c.Fixed + c.PerVolume.Of(stage.Moved) + c.PerMass.Of(s.Mass) + c.PerHour.Of(stage.Hours) + stage.Hauling)
-	p.add(r, path+".cost", stage)
+	fixed := c.Fixed
+	if m.stage == StageDrain && len(r.Stages) > 0 && r.Stages[0].Kind == StagePumpOff {
+		fixed = 0 // the equipment has been brought in
+	}
+	stage.Hauling = limits.NoSign(miles*c.PerVolumeMile.Of(stage.Moved) + c.PerLoad*float64(loads) + float64(trucks)*c.PerTruckHour.Of(stage.Hours) + c.Haul.Of(stage.Moved))
+	stage.Cost = limits.NoSign(fixed + c.PerVolume.Of(stage.Moved) + c.PerMass.Of(b.Mass) + c.PerHour.Of(stage.Hours) + stage.Hauling)
+	p.add(r, m.path+".cost", stage)
+	r.stream(m.stream, stage, b)
 }
 
-// add appends a stage with its days.
+// doable records whether the equipment of a stage can take its material.
+func (p *planner) doable(r *RouteResult, s StageResult, e Equipment) {
+	solids := units.As(s.Material.Solids, units.Percent, 1)
+	name := units.Word(s.Name)
+	dig := s.Kind == StageDig && e.Fleet != nil
+	switch {
+	case e.Solids != nil && !e.Solids.Has(s.Material.Solids):
+		r.Why = append(r.Why, units.Words("%v: at %v solids it is outside what the equipment takes, %v.", name, solids, *e.Solids))
+	case e.Solids != nil:
+	case dig && s.Class.Handling == HandlingPump:
+		r.Why = append(r.Why, units.Words("%v: at %v solids it is %v by the classes and runs from a bucket. Drain it first or pump it.", name, solids, units.Word(s.Class.Name)))
+	case !dig && s.Class.Handling == HandlingDig:
+		r.Why = append(r.Why, units.Words("%v: at %v solids it is %v by the classes and does not flow to a pump.", name, solids, units.Word(s.Class.Name)))
+	}
+	r.Feasible = len(r.Why) == 0
+	if thin := s.Layer > 0 && s.Layer < thinLayer; thin && dig && !(e.Fleet.Bucket != nil && e.Fleet.Bucket.Width > 0) {
+		r.Notes = append(r.Notes, units.Words("%v: it lies %v thick. A bucket does not fill in a layer so thin as in a cut: give the width of the bucket and the length of a pass, or a rate that was timed in such a layer.", name, s.Layer))
+	}
+}
+
+// thinLayer is below what an excavator takes in one cut (common practice, no source).
+const thinLayer = units.Foot
+
+// add appends a stage with its days and cautions.
 func (p *planner) add(r *RouteResult, path string, s StageResult) {
 	days := math.Ceil(float64(s.Hours/p.spec.WorkDay) * (1 - 1e-12))
 	if !(days <= maxLoads) || !finiteCost(s.Cost) {
@@ -191,20 +266,24 @@ func (p *planner) add(r *RouteResult, path string, s StageResult) {
 		return
 	}
 	s.Days = int(days)
+	s.AtBasin = s.Cost - s.Hauling
+	s.Cautions = s.cautions()
 	r.Stages = append(r.Stages, s)
 }
 
 // total sums the stages.
 func (p *planner) total(r RouteResult) RouteResult {
-	r.Out = p.sludge.of(0, 0)
+	r.In = r.In.with(r.Joined)
+	r.Out = r.Out.of(0, r.Out.WaterDensity.Times(r.Evaporated))
 	for _, s := range r.Stages {
-		r.Out = r.Out.with(Slurry{Dry: s.Material.Dry, Water: s.Material.Water})
+		r.Out = r.Out.with(s.Material)
 		r.Moved += s.Moved
 		r.Fresh += s.Fresh
 		r.Hours += s.Hours
 		r.Days += s.Days
 		r.Cost += s.Cost
 		r.Hauling += s.Hauling
+		r.AtBasin += s.AtBasin
 		if s.Haul != nil {
 			r.Loads += s.Haul.Loads
 		}

@@ -131,7 +131,7 @@ func TestPlanKeepsOnlyWhatIsNeeded(t *testing.T) {
 	require.NoError(t, err)
 	route = r.Best().Routes[1]
 	require.Positive(t, float64(route.Fresh))
-	require.Len(t, route.Notes, 1)
+	require.Contains(t, fmt.Sprint(route.Notes), "of water has to be brought in")
 	require.InEpsilon(t, 0.06, float64(route.Stages[1].Material.Solids), 1e-9)
 
 	// Without a target the slurry stays below the limit of pumping.
@@ -160,25 +160,61 @@ func TestPlanInPlace(t *testing.T) {
 	require.Zero(t, r.ToPump)
 }
 
-// TestPlanNotes: digging what runs, and pumping what does not.
-func TestPlanNotes(t *testing.T) {
+// TestPlanFeasible: digging what runs and pumping what does not flow is out, unless the
+// caller says what his equipment takes; neither cheapest nor fastest comes from it.
+func TestPlanFeasible(t *testing.T) {
 	spec := plainPlan()
-	spec.Solids = 0.08
+	spec.Solids = 0.09
+	spec.Agitate = &AgitateSpec{Mix: MixNeeded, Target: 0.06, Fixed: 1e6, Pump: spec.PumpOff} // dear, but it can be done
 	r, err := Plan(spec)
 	require.NoError(t, err)
-	require.Contains(t, r.Best().Routes[0].Notes[0].String(), "runs from a bucket")
-	spec.Dig.Equipment = spec.PumpOff
-	spec.Solids = 0.18
+	dig := r.Best().Routes[0]
+	require.False(t, dig.Feasible)
+	require.Contains(t, dig.Why[0].String(), "dig the sludge: at 9.0 % solids it is slurry by the classes and runs from a bucket")
+	require.Less(t, dig.Cost, r.Best().Routes[1].Cost)
+	require.Equal(t, RouteAgitatePump, r.Cheapest)
+	require.Equal(t, RouteAgitatePump, r.Fastest)
+	require.Contains(t, r.String(), "cannot be done")
+
+	spec.Dig.Solids = &units.Range[units.MassFraction]{Low: 0.08, High: 0.6}
 	r, err = Plan(spec)
 	require.NoError(t, err)
-	require.Contains(t, r.Best().Routes[0].Notes[0].String(), "does not flow")
+	require.True(t, r.Best().Routes[0].Feasible)
+	require.Equal(t, RouteDrawOffDig, r.Cheapest)
+	spec.Dig.Solids.Low = 0.12
+	r, err = Plan(spec)
+	require.NoError(t, err)
+	require.Contains(t, r.Best().Routes[0].Why[0].String(), "outside what the equipment takes, 12 % to 60 %")
+
+	spec = plainPlan()
+	spec.Dig.Equipment = spec.PumpOff
+	r, err = Plan(spec)
+	require.NoError(t, err)
+	require.Contains(t, r.Best().Routes[0].Why[0].String(), "does not flow")
 	require.Zero(t, r.Cheapest)
+}
+
+// TestPlanCautions: what can hurt stands in the plan and in the stages.
+func TestPlanCautions(t *testing.T) {
+	spec := plainPlan()
+	r, err := Plan(spec)
+	require.NoError(t, err)
 	require.Contains(t, fmt.Sprint(r.Cautions), "Drowning")
-	require.NotContains(t, fmt.Sprint(r.Cautions), "hydrogen sulfide")
+	require.NotContains(t, fmt.Sprint(r.Cautions), "agitation sets hydrogen sulfide")
+	dig := r.Best().Routes[0].Stages[1]
+	require.Contains(t, fmt.Sprint(dig.Cautions), "caves in")
+	require.Contains(t, fmt.Sprint(dig.Cautions), "hydrogen sulfide")
 	spec.Agitate = &AgitateSpec{Mix: MixAll, Pump: spec.PumpOff}
 	r, err = Plan(spec)
 	require.NoError(t, err)
 	require.Contains(t, r.Cautions[0], "hydrogen sulfide")
+	for _, s := range r.Best().Routes[1].Stages {
+		require.Contains(t, s.Cautions[0], "hydrogen sulfide", s.Name)
+	}
+	spec.Exchanges = []Exchange{{Name: "wash water", Kind: ExchangeInflow, Volume: 10}}
+	r, err = Plan(spec)
+	require.NoError(t, err)
+	require.Contains(t, fmt.Sprint(r.Cautions), "while the herd stays")
 }
 
 // TestPlanChoice: which route is cheaper may turn within the interval, and the

@@ -44,3 +44,33 @@ func (x StageKind) Value() (driver.Value, error) { return units.SQLValue(x) }
 
 // Scan reads the text as UnmarshalText does.
 func (x *StageKind) Scan(src any) error { return units.SQLScan(src, x) }
+
+// Value returns the text of MarshalText, for database/sql.
+func (x AgitatorAccess) Value() (driver.Value, error) { return units.SQLValue(x) }
+
+// Scan reads the text as UnmarshalText does.
+func (x *AgitatorAccess) Scan(src any) error { return units.SQLScan(src, x) }
+
+// Value returns the text of MarshalText, for database/sql.
+func (x ExchangeKind) Value() (driver.Value, error) { return units.SQLValue(x) }
+
+// Scan reads the text as UnmarshalText does.
+func (x *ExchangeKind) Scan(src any) error { return units.SQLScan(src, x) }
+
+// Value returns the text of MarshalText, for database/sql.
+func (x SplitRule) Value() (driver.Value, error) { return units.SQLValue(x) }
+
+// Scan reads the text as UnmarshalText does.
+func (x *SplitRule) Scan(src any) error { return units.SQLScan(src, x) }
+
+// Value returns the text of MarshalText, for database/sql.
+func (x StreamKind) Value() (driver.Value, error) { return units.SQLValue(x) }
+
+// Scan reads the text as UnmarshalText does.
+func (x *StreamKind) Scan(src any) error { return units.SQLScan(src, x) }
+
+// Value returns the text of MarshalText, for database/sql.
+func (x Friction) Value() (driver.Value, error) { return units.SQLValue(x) }
+
+// Scan reads the text as UnmarshalText does.
+func (x *Friction) Scan(src any) error { return units.SQLScan(src, x) }

@@ -55,6 +55,11 @@ func (p *pages) whyRoute() string {
 	if len(best.Routes) < 2 {
 		return "No other was asked for."
 	}
+	for _, r := range best.Routes {
+		if !r.Feasible {
+			return fmt.Sprintf("The route %q is out (%s).", r.Route, strings.TrimSuffix(r.Why[0].String(), "."))
+		}
+	}
 	a, b := best.Routes[0], best.Routes[1]
 	s := fmt.Sprintf("With the haul in it, %s comes to %s and %s to %s", a.Route, p.cash(a.Cost), b.Route, p.cash(b.Cost))
 	switch {

@@ -1,0 +1,224 @@
+package removal
+
+import (
+	"strings"
+
+	"example.org/earthbasin/sludge/internal/limits"
+	"example.org/earthbasin/units"
+)
+
+// Content is how much a material holds of a constituent, one of the two.
+type Content struct {
+	PerVolume *units.Concentration `json:"perVolume,omitempty"` // of the material as it lies, 0 to 5,000 kg/m3
+	PerDry    *units.MassFraction  `json:"perDry,omitempty"`    // of its dry solids, 0 to 100
+}
+
+// Constituent is something that liquid and sludge hold and that has to be accounted
+// for: a nutrient, a metal, a salt.
+type Constituent struct {
+	Name   string  `json:"name"`            // any word, once in a plan, such as P2O5
+	Liquid Content `json:"liquid,omitzero"` // of the liquid above the sludge; needed where there is some
+	Sludge Content `json:"sludge"`          // of the sludge as it lies
+	// WithWater is the share of what the sludge holds that goes with its water, 0 to 1;
+	// the rest goes with the solids. Left out, the water of the sludge holds as much as
+	// the water of the liquid above it.
+	WithWater *float64 `json:"withWater,omitempty"`
+}
+
+// SplitRule says where the part of a constituent that goes with the water comes from.
+type SplitRule int
+
+const (
+	_ SplitRule = iota
+	// SplitGiven: the caller gave the share.
+	SplitGiven
+	// SplitLiquid: the water of the sludge holds as much as that of the liquid above it.
+	SplitLiquid
+	// SplitAll: all goes with the water, since at the content of the liquid above it
+	// the water of the sludge would hold more than the sludge does.
+	SplitAll
+)
+
+var splitNames = units.Names{"", "given", "as in the liquid", "all with the water"}
+
+// String returns the name that MarshalText writes.
+func (r SplitRule) String() string { return splitNames.String(int(r)) }
+
+// MarshalText writes the name.
+func (r SplitRule) MarshalText() ([]byte, error) { return splitNames.Marshal(int(r)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (r *SplitRule) UnmarshalText(text []byte) error { return units.UnmarshalName(splitNames, text, r) }
+
+// ConstituentResult is what lies in the basin before the work.
+type ConstituentResult struct {
+	Name      string     `json:"name"`      // as given
+	Liquid    units.Mass `json:"liquid"`    // in the liquid at the survey
+	Sludge    units.Mass `json:"sludge"`    // in the sludge
+	WithWater float64    `json:"withWater"` // share of what the sludge holds that goes with its water
+	Split     SplitRule  `json:"split"`     // where that share comes from
+}
+
+// Bounds of contents: no material holds more of a thing than it weighs, but a liquid
+// nearly free of solids may hold many times their mass.
+const (
+	minContent units.Concentration = 1e-12
+	maxContent                     = 5000 * units.GramPerLitre
+	minPerDry  units.MassFraction  = 1e-12
+	maxPerDry  units.MassFraction  = 100
+	mostNames                      = 1000
+)
+
+// check records what is wrong with the content; solids are those of the material.
+func (c Content) check(f *units.Faults, path string, solids units.MassFraction) {
+	switch {
+	case c.PerVolume != nil && c.PerDry != nil:
+		f.Say(path, "per volume and per dry mass", "one of the two")
+	case c.PerVolume != nil:
+		limits.OrZero(f, path+".perVolume", *c.PerVolume, minContent, maxContent)
+	case c.PerDry != nil:
+		limits.OrZero(f, path+".perDry", *c.PerDry, minPerDry, maxPerDry)
+		if solids == 0 && *c.PerDry > 0 {
+			f.Add(path+".perDry", *c.PerDry, "a content per volume, since the material has no solids")
+		}
+	default:
+		f.Missing(path, "a content per volume or per dry mass, 0 where there is none")
+	}
+}
+
+// of returns the mass in s.
+func (c Content) of(s Slurry) units.Mass {
+	switch {
+	case c.PerVolume != nil:
+		return limits.NoSign(c.PerVolume.Times(s.Volume))
+	case c.PerDry != nil:
+		return limits.NoSign(c.PerDry.Times(s.Dry))
+	}
+	return 0
+}
+
+// checkConstituents records what is wrong with the constituents.
+func (spec PlanSpec) checkConstituents(f *units.Faults) {
+	if n := len(spec.Constituents); n > mostNames {
+		f.Count("constituents", n, "constituents", "at most %v", mostNames)
+		return
+	}
+	seen := map[string]bool{}
+	for i, c := range spec.Constituents {
+		f := f.At("constituents", i)
+		switch {
+		case strings.TrimSpace(c.Name) == "":
+			f.Missing("name", "a name, such as P2O5")
+		case seen[c.Name]:
+			f.Say("name", "given twice", "each constituent once")
+		}
+		seen[c.Name] = true
+		c.Sludge.check(&f, "sludge", spec.Solids)
+		if spec.hasLiquid() || c.Liquid != (Content{}) {
+			c.Liquid.check(&f, "liquid", spec.LiquidSolids)
+		}
+		if c.WithWater != nil {
+			f.Fraction("withWater", *c.WithWater)
+		} else if c.Liquid == (Content{}) {
+			f.Missing("withWater", "the share that goes with the water, or the content of the liquid")
+		}
+	}
+}
+
+// body is a slurry with its constituents: of each the part that goes with the water
+// and the part that goes with the solids.
+type body struct {
+	Slurry
+	water, solids []units.Mass
+}
+
+// each works out both parts of every constituent.
+func (b body) each(s Slurry, water, solids func(i int) units.Mass) body {
+	r := body{Slurry: s, water: make([]units.Mass, len(b.water)), solids: make([]units.Mass, len(b.water))}
+	for i := range b.water {
+		r.water[i], r.solids[i] = water(i), solids(i)
+	}
+	return r
+}
+
+// only returns s without any constituent.
+func (b body) only(s Slurry) body {
+	none := func(int) units.Mass { return 0 }
+	return b.each(s, none, none)
+}
+
+func (b body) with(o body) body {
+	return b.each(b.Slurry.with(o.Slurry),
+		func(i int) units.Mass { return b.water[i] + o.water[i] }, func(i int) units.Mass { return b.solids[i] + o.solids[i] })
+}
+
+// less returns what is left of b without part, whose slurry is worked out already.
+func (b body) less(part body, rest Slurry) body {
+	return b.each(rest,
+		func(i int) units.Mass { return max(0, b.water[i]-part.water[i]) }, func(i int) units.Mass { return max(0, b.solids[i]-part.solids[i]) })
+}
+
+// cut returns the part of b with the given mass, at most all of it, and the rest.
+func (b body) cut(mass units.Mass) (part, rest body) {
+	if b.Mass == 0 || mass >= b.Mass {
+		return b, b.only(b.of(0, 0))
+	}
+	share := mass / b.Mass
+	part = b.each(b.of(share*b.Dry, share*b.Water),
+		func(i int) units.Mass { return share * b.water[i] }, func(i int) units.Mass { return share * b.solids[i] })
+	return part, b.less(part, b.of(b.Dry-part.Dry, b.Water-part.Water))
+}
+
+// thickened splits b: each part keeps what goes with its water and with its solids.
+func (b body) thickened(solids units.MassFraction, recovery float64) (thick, off body, ok bool) {
+	in, out, ok := b.Slurry.thickened(solids, recovery)
+	if !ok {
+		return body{}, body{}, false
+	}
+	share := units.Mass(0)
+	if b.Water > 0 {
+		share = in.Water / b.Water
+	}
+	thick = b.each(in, func(i int) units.Mass { return share * b.water[i] }, func(i int) units.Mass { return units.Mass(recovery) * b.solids[i] })
+	return thick, b.less(thick, out), true
+}
+
+// mass returns what b holds of a constituent.
+func (b body) mass(i int) units.Mass { return b.water[i] + b.solids[i] }
+
+// holding sets the liquid and the sludge of the case with their constituents.
+func (p *planner) holding(liquid, sludge Slurry) {
+	n := len(p.spec.Constituents)
+	empty := body{water: make([]units.Mass, n), solids: make([]units.Mass, n)}
+	p.liquid, p.sludge = empty.only(liquid), empty.only(sludge)
+	p.constituents = nil
+	// What a cubic metre of the liquid and of the sludge hold, whether there is any.
+	inLiquid, inSludge := p.slurry(1, p.spec.LiquidSolids), p.slurry(1, p.spec.Solids)
+	for i, c := range p.spec.Constituents {
+		f := p.faults.At("constituents", i)
+		heavy(&f, "liquid", c.Liquid.of(inLiquid), inLiquid)
+		heavy(&f, "sludge", c.Sludge.of(inSludge), inSludge)
+		r := ConstituentResult{Name: c.Name, Liquid: c.Liquid.of(liquid), Sludge: c.Sludge.of(sludge), Split: SplitGiven}
+		p.liquid.water[i] = r.Liquid // never parted from its solids
+		if c.WithWater != nil {
+			r.WithWater = limits.NoSign(*c.WithWater)
+		} else if dissolved := float64(c.Liquid.of(inLiquid) / inLiquid.Water * inSludge.Water); dissolved > 0 {
+			r.Split, r.WithWater = SplitLiquid, dissolved/float64(c.Sludge.of(inSludge))
+			if !(r.WithWater <= 1) {
+				r.Split, r.WithWater = SplitAll, 1
+			}
+		} else {
+			r.Split = SplitLiquid
+		}
+		p.sludge.water[i] = units.Mass(r.WithWater) * r.Sludge
+		p.sludge.solids[i] = r.Sludge - p.sludge.water[i]
+		p.constituents = append(p.constituents, r)
+	}
+}
+
+// heavy records that a cubic metre of s would hold more of a constituent than it weighs.
+func heavy(f *units.Faults, field string, m units.Mass, s Slurry) {
+	if m > s.Mass {
+		f.Add(field, m.Dissolved(s.Volume), "at most the density of the material, %v", s.Density())
+	}
+}
