@@ -101,13 +101,12 @@ func Mix(spec MixSpec) (MixResult, error) {
 		return MixResult{}, f.Err()
 	}
 
-	table := append(slices.Clone(spec.Species), publishedSpecies()...)
 	r := MixResult{Spec: spec, Unpriced: []string{}}
 	sum := 0.0
 	seen := map[string]int{}
 	for i, item := range spec.Items {
 		at := f.At("items", i)
-		row, err := item.row(spec, table)
+		row, err := item.row(spec)
 		at.Sub("", err)
 		sum += item.Share
 		if err != nil {
@@ -151,14 +150,19 @@ func only(f *units.Faults, field string, q units.Quantity, needed bool, basis Mi
 }
 
 // row checks an item and works it out.
-func (m MixItemSpec) row(spec MixSpec, table []Species) (MixRow, error) {
+func (m MixItemSpec) row(spec MixSpec) (MixRow, error) {
 	var f units.Faults
 	var row MixRow
-	i, near := findSpecies(table, m.Species)
-	if i < 0 {
-		f.Fault(units.FaultName, "species", m.Species, "a species of the published table or of the spec's own species%v", units.Word(near))
+	found := true
+	key := nameKey(m.Species)
+	if i := slices.IndexFunc(spec.Species, func(s Species) bool { return s.has(key) }); i >= 0 && key != "" {
+		row.Species = spec.Species[i].clone()
+	} else if i, ok := speciesTable().names[key]; ok {
+		row.Species = speciesTable().spec.Species[i].clone()
 	} else {
-		row.Species = table[i].clone()
+		found = false
+		all := slices.Concat(spec.Species, speciesTable().spec.Species)
+		f.Fault(units.FaultName, "species", m.Species, "a species of the published table or of the spec's own species%v", units.Word(near(all, m.Species)))
 	}
 	row.SeedsPerMass, row.CountSource = m.SeedsPerMass, "given"
 	switch {
@@ -167,7 +171,7 @@ func (m MixItemSpec) row(spec MixSpec, table []Species) (MixRow, error) {
 		if m.CountSource != "" {
 			f.Add("countSource", m.CountSource, "no value beside seedsPerMass")
 		}
-	case i >= 0:
+	case found:
 		c, ok := row.Species.count(m.CountSource, spec.CountSources)
 		if !ok {
 			f.Add("countSource", m.CountSource, row.Species.countChoices())

@@ -90,7 +90,8 @@ func (s Species) countChoices() string {
 }
 
 // checkSpecies records the faults of a table and of its rows.
-func checkSpecies(f *units.Faults, list []Species, cited func(f *units.Faults, field, id string)) {
+// It returns which row each name belongs to.
+func checkSpecies(f *units.Faults, list []Species, cited func(f *units.Faults, field, id string)) map[string]int {
 	owner := map[string]int{}
 	for i, s := range list {
 		at := f.At("species", i)
@@ -122,6 +123,8 @@ func checkSpecies(f *units.Faults, list []Species, cited func(f *units.Faults, f
 			once(&synonym, "", name)
 		}
 	}
+	delete(owner, "")
+	return owner
 }
 
 // check returns the faults of a row apart from its sources.

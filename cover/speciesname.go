@@ -25,23 +25,25 @@ func (s Species) names() []string { return append([]string{s.Common, s.Botanical
 // regard to case, spaces and hyphens.
 func (s Species) Is(name string) bool {
 	key := nameKey(name)
-	return key != "" && slices.ContainsFunc(s.names(), func(n string) bool { return nameKey(n) == key })
+	return key != "" && s.has(key)
 }
 
-// findSpecies returns the index of the species of a name, or -1 and, in words to end
-// a sentence with, up to three that are written much like it.
-func findSpecies(list []Species, name string) (int, string) {
-	if i := slices.IndexFunc(list, func(s Species) bool { return s.Is(name) }); i >= 0 {
-		return i, ""
-	}
-	type near struct {
+// has is Is for a key.
+func (s Species) has(key string) bool {
+	return slices.ContainsFunc(s.names(), func(n string) bool { return nameKey(n) == key })
+}
+
+// near returns, in words to end a sentence with, up to three species whose names are
+// written much like name.
+func near(list []Species, name string) string {
+	type hit struct {
 		name     string
 		distance int
 	}
-	var found []near
+	var found []hit
 	key := []rune(nameKey(name))
 	if len(key) < 3 || len(key) > 80 {
-		return -1, ""
+		return ""
 	}
 	most := 1 + len(key)/6
 	for _, s := range list {
@@ -50,18 +52,18 @@ func findSpecies(list []Species, name string) (int, string) {
 			best = min(best, distance(key, []rune(nameKey(n)), most))
 		}
 		if best <= most {
-			found = append(found, near{s.Common, best})
+			found = append(found, hit{s.Common, best})
 		}
 	}
-	slices.SortStableFunc(found, func(a, b near) int { return cmp.Compare(a.distance, b.distance) })
+	slices.SortStableFunc(found, func(a, b hit) int { return cmp.Compare(a.distance, b.distance) })
 	var words []string
 	for _, n := range found[:min(3, len(found))] {
 		words = append(words, n.name)
 	}
 	if len(words) == 0 {
-		return -1, ""
+		return ""
 	}
-	return -1, ", such as " + strings.Join(words, ", ")
+	return ", such as " + strings.Join(words, ", ")
 }
 
 // distance is the number of letters to change, drop or add to make a of b, or more than

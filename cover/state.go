@@ -31,6 +31,7 @@ type StateSpec struct {
 type State struct {
 	spec  StateSpec
 	rules []*RuleSet
+	names map[string]int // of each name of a species, the row
 }
 
 // NewState checks a state: what each row must have, names given twice, and sources
@@ -96,7 +97,7 @@ func NewState(spec StateSpec) (*State, error) {
 		cited(&at, "source", row.Source)
 	}
 	f.CountBetween("species", len(spec.Species), "species", 0, 100_000)
-	checkSpecies(&f, spec.Species, cited)
+	s.names = checkSpecies(&f, spec.Species, cited)
 	if err := f.Err(); err != nil {
 		return nil, err
 	}
@@ -160,11 +161,10 @@ func PublishedState(id string) (*State, error) {
 // PublishedSpecies returns a copy of the species table that comes with the package:
 // cover species with the numbers of seeds per pound that public sources print.
 // Life form, season and nativity are general botany.
-func PublishedSpecies() []Species { return clones(publishedSpecies(), Species.clone) }
+func PublishedSpecies() []Species { return clones(speciesTable().spec.Species, Species.clone) }
 
-var publishedSpecies = sync.OnceValue(func() []Species {
-	return must(PublishedState("united-states")).spec.Species
-})
+// speciesTable is the state that holds the species table.
+var speciesTable = sync.OnceValue(func() *State { return must(PublishedState("united-states")) })
 
 // PublishedRuleSet returns the rule set of an id among those of the published states;
 // the error lists the ids.
@@ -217,9 +217,9 @@ func (s *State) Source(id string) (Source, error) {
 // FindSpecies returns the species of a common or botanical name or a synonym, without
 // regard to case, spaces and hyphens; the error has the names that are near.
 func (s *State) FindSpecies(name string) (Species, error) {
-	i, near := findSpecies(s.spec.Species, name)
-	if i < 0 {
-		return Species{}, units.Fault(units.FaultName, "species", name, "a species of %v%v", units.Word(s.spec.ID), units.Word(near))
+	i, ok := s.names[nameKey(name)]
+	if !ok {
+		return Species{}, units.Fault(units.FaultName, "species", name, "a species of %v%v", units.Word(s.spec.ID), units.Word(near(s.spec.Species, name)))
 	}
 	return s.spec.Species[i].clone(), nil
 }

@@ -1,0 +1,122 @@
+// Mutate measures whether the tests would notice a slip. It alters the library one
+// place at a time (a number of a data file, a number, an operator or a field of the
+// source), runs the tests of the package, and lists what no test noticed.
+//
+//	go run ./examples/internal/mutate -sample 100 cover
+//	go run ./examples/internal/mutate -kinds cell -run AsPrinted cover
+//
+// The tree is never touched: go test -overlay reads each altered file from elsewhere.
+// Which places are drawn depends on -seed alone. A place that does not build is not
+// counted. The bounds of inputs, which are wide by intent, are counted apart.
+package main
+
+import (
+	"cmp"
+	"flag"
+	"fmt"
+	"io"
+	"log"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+)
+
+func main() {
+	log.SetFlags(0)
+	var o options
+	flag.IntVar(&o.sample, "sample", 60, "how many places of each kind are altered, 0 for all")
+	flag.Uint64Var(&o.seed, "seed", 1, "seed of the draw")
+	flag.DurationVar(&o.timeout, "timeout", 2*time.Minute, "of the tests of one place; what does not end is noticed")
+	flag.StringVar(&o.run, "run", "", "tests to run, as go test -run has it; empty for all")
+	flag.StringVar(&o.first, "first", "Published|AsPrinted|Example", "tests to run before the others, since quick ones save time")
+	flag.StringVar(&o.files, "files", "", "only files whose path contains this")
+	kinds := flag.String("kinds", strings.Join(allKinds, ","), "kinds of places, of "+strings.Join(allKinds, ", "))
+	flag.Parse()
+	o.kinds = strings.Split(*kinds, ",")
+	if flag.NArg() == 0 {
+		log.Fatal("name the folders of packages, such as cover or volume/earthwork")
+	}
+	for _, folder := range flag.Args() {
+		if err := o.report(os.Stdout, folder); err != nil {
+			log.Fatal(err)
+		}
+	}
+}
+
+// options are the flags.
+type options struct {
+	sample  int
+	seed    uint64
+	timeout time.Duration
+	run     string
+	first   string
+	files   string
+	kinds   []string
+}
+
+// report alters the places of one package and writes what survived and the counts.
+func (o options) report(w io.Writer, folder string) error {
+	places, err := places(folder)
+	if err != nil {
+		return err
+	}
+	dir, err := os.MkdirTemp("", "mutate")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(dir)
+	binary := filepath.Join(dir, "tests")
+	if out, err := o.build(folder, binary, ""); err != nil {
+		return fmt.Errorf("%w\n%s", err, out)
+	}
+	if out, err := o.test(folder, binary); err != nil {
+		return fmt.Errorf("the tests of %s fail before anything is altered: %w\n%s", folder, err, out)
+	}
+	counts := map[string]*count{}
+	for _, kind := range o.kinds {
+		counts[kind] = &count{}
+	}
+	for _, p := range o.draw(places) {
+		fate, err := o.try(folder, p)
+		if err != nil {
+			return err
+		}
+		c := counts[p.kind]
+		c.fates[fate]++
+		if fate == survived {
+			fmt.Fprintf(w, "%s:%d: %s: %s -> %s\n", p.file, p.line, p.kind, p.old, p.new)
+		}
+	}
+	for _, kind := range o.kinds {
+		c := counts[kind].fates
+		if n := c[noticed] + c[survived]; n > 0 {
+			fmt.Fprintf(w, "%s, %s: %d of %d noticed, %.0f %% (%d do not build)\n", folder, kind, c[noticed], n, 100*float64(c[noticed])/float64(n), c[notBuilt])
+		}
+	}
+	return nil
+}
+
+type count struct{ fates [3]int }
+
+// draw picks sample places of each kind at random, in the order of the files.
+func (o options) draw(all []place) (drawn []place) {
+	r := rand.New(rand.NewPCG(o.seed, o.seed))
+	for _, kind := range o.kinds {
+		var list []place
+		for _, p := range all {
+			if p.kind == kind && strings.Contains(p.file, o.files) {
+				list = append(list, p)
+			}
+		}
+		r.Shuffle(len(list), func(i, j int) { list[i], list[j] = list[j], list[i] })
+		if o.sample > 0 {
+			list = list[:min(o.sample, len(list))]
+		}
+		drawn = append(drawn, list...)
+	}
+	slices.SortStableFunc(drawn, func(a, b place) int { return cmp.Or(strings.Compare(a.file, b.file), a.at-b.at) })
+	return drawn
+}

@@ -1,0 +1,270 @@
+package main
+
+import (
+	"bytes"
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// allKinds are the kinds of places.
+var allKinds = []string{"cell", "number", "operator", "field", "bound"}
+
+// place is a piece of a file and what stands there when it is altered.
+type place struct {
+	kind, file string
+	at, line   int
+	old, new   string
+}
+
+// places lists what can be altered in the source and the data of a package, without
+// its tests and its sub-packages, in the order of the files.
+func places(folder string) (list []place, err error) {
+	var sources []string
+	err = filepath.WalkDir(folder, func(path string, d fs.DirEntry, err error) error {
+		switch {
+		case err != nil:
+			return err
+		case d.IsDir():
+			if path != folder && (d.Name() == "testdata" || holdsSource(path)) {
+				return fs.SkipDir
+			}
+		case strings.HasSuffix(path, ".json") && !strings.HasSuffix(path, ".schema.json"):
+			text, err := os.ReadFile(path)
+			if err != nil {
+				return err
+			}
+			list = append(list, cells(path, text)...)
+		case strings.HasSuffix(path, ".go") && !strings.HasSuffix(path, "_test.go"):
+			sources = append(sources, path)
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	code, err := codePlaces(sources)
+	return append(list, code...), err
+}
+
+func holdsSource(folder string) bool {
+	names, _ := filepath.Glob(filepath.Join(folder, "*.go"))
+	return len(names) > 0
+}
+
+var (
+	// A value that begins as a number: bare, or a text that may go on with a unit or
+	// hold several.
+	value  = regexp.MustCompile(`"((?:[^"\\]|\\.)*)"(\s*:)?|-?[0-9][0-9.eE+-]*`)
+	figure = regexp.MustCompile(`[0-9]+(\.[0-9]+)?`)
+)
+
+// words are the keys whose values are no figures of a table.
+var words = map[string]bool{"id": true, "title": true, "publisher": true, "number": true, "year": true, "edition": true, "url": true, "source": true,
+	"place": true, "page": true, "table": true, "note": true, "notes": true, "name": true, "lacks": true, "how": true, "why": true, "purpose": true, "periods": true}
+
+// cells lists the numbers of a JSON file that stand in values.
+func cells(file string, text []byte) (list []place) {
+	key := ""
+	for _, m := range value.FindAllSubmatchIndex(text, -1) {
+		if m[4] >= 0 {
+			key = string(text[m[2]:m[3]])
+			continue
+		}
+		from, to := m[0], m[1]
+		if m[2] >= 0 {
+			from, to = m[2], m[3]
+			if from == to || text[from] < '0' || text[from] > '9' {
+				continue
+			}
+		}
+		if words[key] {
+			continue
+		}
+		for _, n := range figure.FindAllIndex(text[from:to], -1) {
+			at := from + n[0]
+			old := string(text[at : from+n[1]])
+			list = append(list, place{"cell", file, at, line(text, at), old, altered(old)})
+		}
+	}
+	return list
+}
+
+func line(text []byte, at int) int { return 1 + bytes.Count(text[:at], []byte("\n")) }
+
+// altered is a number a fifth greater, with as many decimals, and another in any case.
+func altered(old string) string {
+	x, err := strconv.ParseFloat(strings.ReplaceAll(old, "_", ""), 64)
+	if err != nil || x == 0 {
+		return "1"
+	}
+	_, decimals, _ := strings.Cut(old, ".")
+	if strings.ContainsAny(old, "eE") {
+		return strconv.FormatFloat(1.2*x, 'g', -1, 64)
+	}
+	s := strconv.FormatFloat(1.2*x, 'f', len(decimals), 64)
+	if y, _ := strconv.ParseFloat(s, 64); y == x {
+		return strconv.FormatFloat(x+1, 'f', len(decimals), 64)
+	}
+	return s
+}
+
+var operators = map[token.Token]string{
+	token.ADD: "-", token.SUB: "+", token.MUL: "/", token.QUO: "*", token.LSS: "<=", token.LEQ: "<", token.GTR: ">=", token.GEQ: ">",
+	token.EQL: "!=", token.NEQ: "==", token.LAND: "||", token.LOR: "&&", token.ADD_ASSIGN: "-=", token.SUB_ASSIGN: "+=", token.MUL_ASSIGN: "/=", token.QUO_ASSIGN: "*=",
+}
+
+// boundCalls check an input against its bounds, or make a fault.
+var boundCalls = regexp.MustCompile(`^(Between|NumberBetween|CountBetween|Add|Say|Fault|Missing)$`)
+
+// boundNames are those of constants that bound an input.
+var boundNames = regexp.MustCompile(`^(least|most|min|max|smallest|largest)[A-Z]|^bound[A-Z]`)
+
+// codePlaces lists the numbers, operators and fields of source files of a package.
+func codePlaces(files []string) (list []place, err error) {
+	set := token.NewFileSet()
+	parsed := map[string]*ast.File{}
+	siblings := map[string]string{}
+	for _, name := range files {
+		f, err := parser.ParseFile(set, name, nil, parser.SkipObjectResolution)
+		if err != nil {
+			return nil, err
+		}
+		parsed[name] = f
+		addSiblings(siblings, f)
+	}
+	for _, name := range files {
+		add := func(kind string, pos token.Pos, old, new string) {
+			p := set.Position(pos)
+			list = append(list, place{kind, name, p.Offset, p.Line, old, new})
+		}
+		var walk func(n ast.Node, bound bool)
+		walk = func(n ast.Node, bound bool) {
+			ast.Inspect(n, func(n ast.Node) bool {
+				switch x := n.(type) {
+				case *ast.ImportSpec, *ast.StructType:
+					return false
+				case *ast.CallExpr:
+					if s, ok := x.Fun.(*ast.SelectorExpr); ok && !bound && boundCalls.MatchString(s.Sel.Name) {
+						for _, a := range x.Args {
+							walk(a, true)
+						}
+						return false
+					}
+				case *ast.ValueSpec:
+					if !bound && slices.ContainsFunc(x.Names, func(n *ast.Ident) bool { return boundNames.MatchString(n.Name) }) {
+						for _, v := range x.Values {
+							walk(v, true)
+						}
+						return false
+					}
+				case *ast.IfStmt:
+					if !bound && onlyFault(x.Body) {
+						if x.Init != nil {
+							walk(x.Init, false)
+						}
+						walk(x.Cond, true)
+						walk(x.Body, true)
+						if x.Else != nil {
+							walk(x.Else, false)
+						}
+						return false
+					}
+				case *ast.BasicLit:
+					if x.Kind == token.INT || x.Kind == token.FLOAT {
+						add(or(bound, "bound", "number"), x.Pos(), x.Value, altered(x.Value))
+					}
+				case *ast.BinaryExpr:
+					if o := operators[x.Op]; o != "" {
+						add(or(bound, "bound", "operator"), x.OpPos, x.Op.String(), o)
+					}
+				case *ast.AssignStmt:
+					if !bound && slices.ContainsFunc(x.Lhs, func(e ast.Expr) bool { id, ok := e.(*ast.Ident); return ok && boundNames.MatchString(id.Name) }) {
+						for _, v := range x.Rhs {
+							walk(v, true)
+						}
+						return false
+					}
+					if o := operators[x.Tok]; o != "" {
+						add(or(bound, "bound", "operator"), x.TokPos, x.Tok.String(), o)
+					}
+				case *ast.Ident:
+					if o := map[string]string{"true": "false", "false": "true", "min": "max", "max": "min"}[x.Name]; o != "" {
+						add(or(bound, "bound", "operator"), x.Pos(), x.Name, o)
+					}
+				case *ast.SelectorExpr:
+					if o := siblings[x.Sel.Name]; o != "" && !bound {
+						add("field", x.Sel.Pos(), x.Sel.Name, o)
+					}
+				}
+				return true
+			})
+		}
+		walk(parsed[name], false)
+	}
+	return list, nil
+}
+
+// onlyFault reports whether a block does nothing but record faults.
+func onlyFault(b *ast.BlockStmt) bool {
+	for _, s := range b.List {
+		e, ok := s.(*ast.ExprStmt)
+		if !ok {
+			return false
+		}
+		c, ok := e.X.(*ast.CallExpr)
+		if !ok {
+			return false
+		}
+		sel, ok := c.Fun.(*ast.SelectorExpr)
+		if !ok || !boundCalls.MatchString(sel.Sel.Name) {
+			return false
+		}
+	}
+	return len(b.List) > 0
+}
+
+func or(x bool, yes, no string) string {
+	if x {
+		return yes
+	}
+	return no
+}
+
+// addSiblings notes for each field of a struct the next field of the same type.
+func addSiblings(siblings map[string]string, f *ast.File) {
+	ast.Inspect(f, func(n ast.Node) bool {
+		s, ok := n.(*ast.StructType)
+		if !ok {
+			return true
+		}
+		byType := map[string][]string{}
+		for _, field := range s.Fields.List {
+			var text strings.Builder
+			ast.Inspect(field.Type, func(n ast.Node) bool {
+				if id, ok := n.(*ast.Ident); ok {
+					text.WriteString(id.Name + " ")
+				}
+				return true
+			})
+			for _, name := range field.Names {
+				byType[text.String()] = append(byType[text.String()], name.Name)
+			}
+		}
+		for _, names := range byType {
+			for i, name := range names {
+				if len(names) > 1 && siblings[name] == "" {
+					siblings[name] = names[(i+1)%len(names)]
+				}
+			}
+		}
+		return true
+	})
+}
