@@ -16,14 +16,14 @@ func TestBasinsThatNobodyMade(t *testing.T) {
 	for _, b := range []Basin{nil, (*Rectangular)(nil), (*Circular)(nil), (*Polygon)(nil), (*Surveyed)(nil), (*Floor)(nil)} {
 		_, err := HeightFor(b, 1)
 		plantest.RequireFields(t, err, "basin")
-		_, err = StageStorage(b, 1)
+		_, err = StageStorage(StageStorageSpec{Basin: b, Step: 1})
 		plantest.RequireFields(t, err, "basin")
 	}
 	for _, b := range []Basin{&Rectangular{}, &Circular{}, &Polygon{}, &Surveyed{}, &Floor{}} {
 		require.Zero(t, b.Depth())
 		require.Zero(t, b.VolumeAt(1))
 		require.Zero(t, b.AreaAt(1))
-		_, err := StageStorage(b, 1)
+		_, err := StageStorage(StageStorageSpec{Basin: b, Step: 1})
 		plantest.RequireFields(t, err, "basin")
 		_, err = HeightFor(b, 1)
 		plantest.RequireFields(t, err, "volume")
@@ -138,7 +138,7 @@ func TestNilOfForeignType(t *testing.T) {
 	require.Zero(t, Capacity(none))
 	_, err := HeightFor(none, 1)
 	plantest.RequireFields(t, err, "basin")
-	_, err = StageStorage(none, 1)
+	_, err = StageStorage(StageStorageSpec{Basin: none, Step: 1})
 	plantest.RequireFields(t, err, "basin")
 	_, err = CompareMethods(none, 0, 1)
 	plantest.RequireFields(t, err, "basin")

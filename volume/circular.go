@@ -70,9 +70,10 @@ func (c *Circular) VolumeAt(h units.Length) units.Volume {
 	return units.Volume(math.Pi * x * (r*r + x*(r*z+x*z*z/3)))
 }
 
-// SlopeArea returns the area of the bank measured along the slope.
-func (c *Circular) SlopeArea() units.Area {
-	return units.Area(math.Pi * (2*c.radius + c.slope*c.depth) * c.depth * skeleton.Slant(c.slope))
+// SlopeAreaAt returns the area of the bank below height h, measured along the slope.
+func (c *Circular) SlopeAreaAt(h units.Length) units.Area {
+	x := clamp(h, units.Length(c.depth))
+	return units.Area(math.Pi * (2*c.radius + c.slope*x) * x * skeleton.Slant(c.slope))
 }
 
 // heightFor is the closed form of the inverse: πr²h((1+x)³-1)/3x with x = zh/r is

@@ -83,8 +83,12 @@ type EmptyingResult struct {
 	// PumpDays is how many days the pump would need for Stored alone.
 	PumpDays float64 `json:"pumpDays"`
 	// Highest is the greatest level of all days, the start included.
-	Highest  units.Length `json:"highest"`
-	Cautions []string     `json:"cautions"` // what can hurt people, and who decides
+	Highest units.Length `json:"highest"`
+	// Fall is the greatest fall of the level from one evening to the next, which the
+	// caution on wet banks asks a licensed engineer about.
+	Fall     units.Length `json:"fall"`
+	FallOn   time.Time    `json:"fallOn,omitzero"` // the day of that fall, zero when it never fell
+	Cautions []string     `json:"cautions"`        // what can hurt people, and who decides
 }
 
 // Emptying works out a draw-down by daily water balance: what stands in the
@@ -131,42 +135,17 @@ func drawDown(spec EmptyingSpec) (EmptyingResult, error) {
 	perDay := spec.Pump.Times(spec.HoursPerDay)
 	r := EmptyingResult{Stored: held - stop, Highest: level, PumpDays: float64((held - stop) / perDay),
 		Cautions: []string{cautions.Gas, cautions.Drawdown, cautions.Drowning, cautions.LandApply}}
-	storm := map[time.Time]Weather{}
-	for _, d := range spec.Days {
-		storm[date(d.Date)] = d.Weather
-	}
+	var err error
+	water := water{spec: spec, top: top, full: full, storm: storms(spec.Days)}
 	for day := date(spec.Start); !day.After(date(spec.Until)); day = day.AddDate(0, 0, 1) {
-		w, ok := storm[day]
-		if !ok {
-			w = spec.Months[day.Month()-1]
-		}
-		surface := b.AreaAt(level)
-		d := EmptyingDay{
-			Date: day, Rain: top.Times(w.Rain), Inflow: spec.Inflow.Times(units.Day),
-			Runoff: units.Volume(spec.RunoffShare) * spec.Catchment.Times(max(w.Rain-spec.RunoffLoss, 0)),
-			Evap:   surface.Times(w.Evaporation), Seeped: surface.Times(spec.Seepage.Times(units.Day)),
-		}
-		there := held + d.Rain + d.Runoff + d.Inflow
-		d.Spilled = max(there-full, 0)
-		there -= d.Spilled
-		var err error
-		if d.Highest, err = HeightFor(b, there); err != nil {
+		var d EmptyingDay
+		if d, held, err = water.day(day, held, level, 0, stop, perDay); err != nil {
 			return EmptyingResult{}, err
 		}
-		// The sun and the soil cannot take more than there is.
-		if loss := d.Evap + d.Seeped; loss > there {
-			d.Evap *= there / loss
-			d.Seeped = there - d.Evap
+		if fall := level - d.Level; fall > r.Fall {
+			r.Fall, r.FallOn = fall, day
 		}
-		left := there - d.Evap - d.Seeped
-		if rests := slices.Contains(spec.RestDays, day.Weekday()); !rests && (spec.WetDay == 0 || w.Rain < spec.WetDay) {
-			d.Pumped = min(max(left-stop, 0), perDay)
-		}
-		held = left - d.Pumped
-		if level, err = HeightFor(b, held); err != nil {
-			return EmptyingResult{}, err
-		}
-		d.Level = level
+		level = d.Level
 		r.add(d)
 		if held-stop <= units.Volume(limits.Slack)*full {
 			r.Empty, r.EmptyOn = true, day
@@ -182,6 +161,57 @@ func drawDown(spec EmptyingSpec) (EmptyingResult, error) {
 		r.Cautions = append(r.Cautions, "The liquid overtops the bank in this run: start earlier, pump faster or keep the runoff out.")
 	}
 	return r, nil
+}
+
+// water is the daily balance of a basin.
+type water struct {
+	spec  EmptyingSpec
+	top   units.Area   // that rain falls on and runs in from
+	full  units.Volume // of the whole basin
+	storm map[time.Time]Weather
+}
+
+func storms(days []DatedWeather) map[time.Time]Weather {
+	m := map[time.Time]Weather{}
+	for _, d := range days {
+		m[date(d.Date)] = d.Weather
+	}
+	return m
+}
+
+// day carries what is held above a fill, whose surface stood at a level in the morning,
+// over one day, on which the pump takes perDay at most and leaves stop.
+func (w water) day(day time.Time, held units.Volume, level units.Length, fill, stop, perDay units.Volume) (EmptyingDay, units.Volume, error) {
+	s, b := w.spec, w.spec.Basin
+	weather, ok := w.storm[day]
+	if !ok {
+		weather = s.Months[day.Month()-1]
+	}
+	surface := b.AreaAt(level)
+	d := EmptyingDay{
+		Date: day, Rain: w.top.Times(weather.Rain), Inflow: s.Inflow.Times(units.Day),
+		Runoff: units.Volume(s.RunoffShare) * s.Catchment.Times(max(weather.Rain-s.RunoffLoss, 0)),
+		Evap:   surface.Times(weather.Evaporation), Seeped: surface.Times(s.Seepage.Times(units.Day)),
+	}
+	there := held + d.Rain + d.Runoff + d.Inflow
+	d.Spilled = max(there-(w.full-fill), 0)
+	there -= d.Spilled
+	var err error
+	if d.Highest, err = HeightFor(b, fill+there); err != nil {
+		return d, 0, err
+	}
+	// The sun and the soil cannot take more than there is.
+	if loss := d.Evap + d.Seeped; loss > there {
+		d.Evap *= there / loss
+		d.Seeped = there - d.Evap
+	}
+	held = there - d.Evap - d.Seeped
+	if rests := slices.Contains(s.RestDays, day.Weekday()); !rests && (s.WetDay == 0 || weather.Rain < s.WetDay) {
+		d.Pumped = min(max(held-stop, 0), perDay)
+	}
+	held -= d.Pumped
+	d.Level, err = HeightFor(b, fill+held)
+	return d, held, err
 }
 
 // add appends a day and adds it to the total.
@@ -221,19 +251,35 @@ func checkEmptying(spec EmptyingSpec) error {
 		limits.OrZero(&f, "startLevel", spec.StartLevel, spec.Basin.Depth())
 		limits.OrZero(&f, "stopLevel", spec.StopLevel, spec.StartLevel)
 	}
-	period := false // Start and Until make sense
+	checkPeriod(&f, "until", spec.Start, spec.Until)
+	checkPump(&f, spec)
+	checkWeather(&f, spec, true)
+	return f.Err()
+}
+
+// checkPeriod reports whether the two days make sense.
+func checkPeriod(f *units.Faults, field string, start, end time.Time) bool {
 	switch {
-	case spec.Start.IsZero():
+	case start.IsZero():
 		f.Missing("start", "the first day")
-	case date(spec.Until).Before(date(spec.Start)) || date(spec.Until).After(date(spec.Start).AddDate(10, 0, 0)):
-		f.Add("until", date(spec.Until), "from %v to ten years later", date(spec.Start))
+	case date(end).Before(date(start)) || date(end).After(date(start).AddDate(10, 0, 0)):
+		f.Add(field, date(end), "from %v to ten years later", date(start))
 	default:
-		period = true
+		return true
 	}
-	limits.Positive(&f, "pump", spec.Pump, limits.MaxFlow)
+	return false
+}
+
+func checkPump(f *units.Faults, spec EmptyingSpec) {
+	limits.Positive(f, "pump", spec.Pump, limits.MaxFlow)
 	if !(spec.HoursPerDay >= units.Minute && spec.HoursPerDay <= units.Day) {
 		f.Add("hoursPerDay", spec.HoursPerDay, "1 min to 24 h")
 	}
+}
+
+// checkWeather checks what the balance needs; inside says that each date has to lie in
+// the period.
+func checkWeather(f *units.Faults, spec EmptyingSpec, inside bool) {
 	rest := map[time.Weekday]bool{}
 	for i, d := range spec.RestDays {
 		if d < time.Sunday || d > time.Saturday {
@@ -252,6 +298,8 @@ func checkEmptying(spec EmptyingSpec) error {
 		at := f.At("months", i)
 		m.check(&at, maxMeanRain, maxMeanEvaporation, "0 to %v, the mean day and not the whole month")
 	}
+	start, until := date(spec.Start), date(spec.Until)
+	inside = inside && !spec.Start.IsZero() && !until.Before(start)
 	seen := map[time.Time]bool{}
 	for i, d := range spec.Days {
 		at := f.At("days", i)
@@ -260,22 +308,21 @@ func checkEmptying(spec EmptyingSpec) error {
 			at.Missing("date", "a date")
 		case seen[date(d.Date)]:
 			at.Fault(units.FaultConflict, "date", date(d.Date), "each date once")
-		case period && (date(d.Date).Before(date(spec.Start)) || date(d.Date).After(date(spec.Until))):
-			at.Add("date", date(d.Date), "from start to until, %v to %v", date(spec.Start), date(spec.Until))
+		case inside && (date(d.Date).Before(start) || date(d.Date).After(until)):
+			at.Add("date", date(d.Date), "from start to until, %v to %v", start, until)
 		}
 		seen[date(d.Date)] = true
 		d.check(&at, maxRain, maxEvaporation, "0 to %v")
 	}
-	limits.OrZero(&f, "wetDay", spec.WetDay, maxRain)
-	limits.OrZero(&f, "catchment", spec.Catchment, limits.MaxArea)
-	limits.OrZero(&f, "runoffLoss", spec.RunoffLoss, maxRain)
-	limits.OrZero(&f, "runoffShare", spec.RunoffShare, 1)
+	limits.OrZero(f, "wetDay", spec.WetDay, maxRain)
+	limits.OrZero(f, "catchment", spec.Catchment, limits.MaxArea)
+	limits.OrZero(f, "runoffLoss", spec.RunoffLoss, maxRain)
+	limits.OrZero(f, "runoffShare", spec.RunoffShare, 1)
 	if (spec.Catchment > 0) != (spec.RunoffShare > 0) {
 		f.Add("runoffShare", spec.RunoffShare, "more than 0 with a catchment, left out without one")
 	}
-	limits.OrZero(&f, "seepage", spec.Seepage, units.InchPerHour)
-	limits.OrZero(&f, "inflow", spec.Inflow, limits.MaxFlow)
-	return f.Err()
+	limits.OrZero(f, "seepage", spec.Seepage, units.InchPerHour)
+	limits.OrZero(f, "inflow", spec.Inflow, limits.MaxFlow)
 }
 
 // Working shows the balance over the whole draw-down.
@@ -294,6 +341,9 @@ func (r EmptyingResult) Working() units.Working {
 	w.Add("land applied", t.Pumped, "")
 	w.Add("more than was stored", r.Extra, "rain + runoff + inflow - evaporation - seepage - spill")
 	w.Add("because of rain", r.ForRain, "beyond the same weather without rain, where it takes %d days", r.DryDays)
+	if r.Fall > 0 {
+		w.Add("greatest fall of the level in a day", r.Fall, "on %v; wet banks slump when it is fast: ask a licensed engineer whether it may be", r.FallOn)
+	}
 	if r.Empty {
 		w.Add("empty on", r.EmptyOn, "after %d days", len(r.Days))
 	} else {

@@ -8,16 +8,22 @@ import (
 	"example.org/earthbasin/volume/internal/skeleton"
 )
 
-// SlopeDepth returns the depth of a length measured along a bank of slope z,
-// horizontal per vertical: x/√(1+z²). The length is more than 0 and z 0 to 1000.
-func SlopeDepth(along units.Length, z float64) (units.Length, error) {
+// SlopeDepthSpec is a length measured along a bank.
+type SlopeDepthSpec struct {
+	Along units.Length `json:"along"` // along the bank, 1 mm to 100 km
+	Slope float64      `json:"slope"` // of the bank, horizontal per vertical, 0 to 1000
+}
+
+// SlopeDepth returns the depth of a length x measured along a bank of slope z:
+// x/√(1+z²). Errors are [units.FieldError] with the json field.
+func SlopeDepth(spec SlopeDepthSpec) (units.Length, error) {
 	var f units.Faults
-	side(&f, "along", along)
-	limits.OrZero(&f, "slope", z, limits.MaxSlope)
+	side(&f, "along", spec.Along)
+	limits.OrZero(&f, "slope", spec.Slope, limits.MaxSlope)
 	if err := f.Err(); err != nil {
 		return 0, err
 	}
-	return units.Length(float64(along) / skeleton.Slant(z)), nil
+	return units.Length(float64(spec.Along) / skeleton.Slant(spec.Slope)), nil
 }
 
 // SlopeOfAngle returns the slope, horizontal per vertical, of a bank at an angle
@@ -66,22 +72,28 @@ func (r ShoreRule) MarshalText() ([]byte, error) { return shoreNames.Marshal(int
 // UnmarshalText reads a name; the error lists the names.
 func (r *ShoreRule) UnmarshalText(text []byte) error { return units.UnmarshalName(shoreNames, text, r) }
 
-// MeanDepth returns the sum of the soundings over their number, by the rule. The
-// soundings are 0 or more, and one at least counts.
-func MeanDepth(soundings []units.Length, rule ShoreRule) (units.Length, error) {
+// MeanDepthSpec is soundings of a pond and the rule for those at the shore.
+type MeanDepthSpec struct {
+	Soundings []units.Length `json:"soundings"` // 0 or more each, and one at least counts
+	Rule      ShoreRule      `json:"rule"`      // whether soundings of 0 count
+}
+
+// MeanDepth returns the sum of the soundings over their number, by the rule. Errors are
+// [units.FieldError] with the json field.
+func MeanDepth(spec MeanDepthSpec) (units.Length, error) {
 	var f units.Faults
 	var sum units.Length
 	n := 0
-	for i, d := range soundings {
+	for i, d := range spec.Soundings {
 		at := f.At("soundings", i)
 		limits.OrZero(&at, "", d, limits.MaxLength)
-		if d != 0 || rule == ShoreRuleIn {
+		if d != 0 || spec.Rule == ShoreRuleIn {
 			sum += d
 			n++
 		}
 	}
-	if !shoreNames.Has(int(rule)) {
-		f.Add("rule", rule, shoreNames.Want())
+	if !shoreNames.Has(int(spec.Rule)) {
+		f.Add("rule", spec.Rule, shoreNames.Want())
 	} else if n == 0 {
 		f.Missing("soundings", "one sounding that counts, or more")
 	}

@@ -11,7 +11,7 @@ import (
 )
 
 func TestEstimates(t *testing.T) {
-	d, err := SlopeDepth(10, 1.5)
+	d, err := SlopeDepth(SlopeDepthSpec{Along: 10, Slope: 1.5})
 	require.NoError(t, err)
 	require.InDelta(t, 5.547, float64(d), 5e-4)
 	for z, angle := range map[float64]float64{0: 90, 1: 45, math.Sqrt(3): 30} {
@@ -25,7 +25,7 @@ func TestEstimates(t *testing.T) {
 }
 
 func TestEstimateFaults(t *testing.T) {
-	_, err := SlopeDepth(0, -1)
+	_, err := SlopeDepth(SlopeDepthSpec{Along: 0, Slope: -1})
 	plantest.RequireFields(t, err, "along", "slope")
 	for _, x := range []float64{0, 91, -3, math.NaN()} {
 		_, err = SlopeOfAngle(x)
@@ -33,10 +33,10 @@ func TestEstimateFaults(t *testing.T) {
 	}
 	_, err = ShorelineArea(units.Length(math.NaN()))
 	plantest.RequireFields(t, err, "shoreline")
-	_, err = MeanDepth([]units.Length{1, -1}, 0)
+	_, err = MeanDepth(MeanDepthSpec{Soundings: []units.Length{1, -1}, Rule: 0})
 	plantest.RequireFields(t, err, "soundings[1]", "rule")
-	_, err = MeanDepth([]units.Length{0, 0}, ShoreRuleOut)
+	_, err = MeanDepth(MeanDepthSpec{Soundings: []units.Length{0, 0}, Rule: ShoreRuleOut})
 	plantest.RequireFields(t, err, "soundings")
-	_, err = MeanDepth(nil, ShoreRuleIn)
+	_, err = MeanDepth(MeanDepthSpec{Soundings: nil, Rule: ShoreRuleIn})
 	plantest.RequireFields(t, err, "soundings")
 }

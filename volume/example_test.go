@@ -58,7 +58,7 @@ func ExampleNewRectangular() {
 	})
 	fmt.Println(volume.Capacity(b).Text(units.CubicFoot, 0), err)
 	l, w := b.SizeAt(b.Depth())
-	fmt.Println(l.Text(units.Foot, 1), "x", w.Text(units.Foot, 1), "at the top, banks of", b.SlopeArea().Text(units.SquareFoot, 0))
+	fmt.Println(l.Text(units.Foot, 1), "x", w.Text(units.Foot, 1), "at the top, banks of", b.SlopeAreaAt(b.Depth()).Text(units.SquareFoot, 0))
 	_, err = volume.NewRectangular(volume.RectangularSpec{Length: 60 * units.Foot, At: volume.ReferenceTop, Depth: 12 * units.Foot, Slopes: []float64{3}})
 	fmt.Println(err)
 	// Output:
@@ -92,7 +92,7 @@ func ExampleNewPolygon() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Println(volume.Capacity(b).Text(units.Gallon, 0), "below banks of", b.SlopeArea().Text(units.SquareFoot, 0))
+	fmt.Println(volume.Capacity(b).Text(units.Gallon, 0), "below banks of", b.SlopeAreaAt(b.Depth()).Text(units.SquareFoot, 0))
 	for _, ring := range b.SectionAt(0) {
 		fmt.Println("floor of", len(ring), "corners,", ring.Area().Text(units.SquareFoot, 0))
 	}
@@ -224,7 +224,7 @@ func ExampleCapacity() {
 }
 
 func ExampleStageStorage() {
-	table, err := volume.StageStorage(northPond(), 2.5*units.Foot)
+	table, err := volume.StageStorage(volume.StageStorageSpec{Basin: northPond(), Step: 2.5 * units.Foot})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -309,16 +309,17 @@ func ExampleEmptying() {
 	}
 	fmt.Println(r)
 	// Output:
-	// stored above the stop level  2,006,152 gal  15.9 days of pumping by itself
-	// rain                         173,698 gal    on the area inside the top of the bank
-	// runoff                       0 gal          from the catchment
-	// inflow                       0 gal
-	// evaporation                  66,023 gal     from the liquid surface
-	// seepage                      9,967 gal      through the area of the liquid surface
-	// land applied                 2,103,860 gal
-	// more than was stored         97,708 gal     rain + runoff + inflow - evaporation - seepage - spill
-	// because of rain              169,058 gal    beyond the same weather without rain, where it takes 18 days
-	// empty on                     2027-04-30     after 19 days
+	// stored above the stop level          2,006,152 gal  15.9 days of pumping by itself
+	// rain                                 173,698 gal    on the area inside the top of the bank
+	// runoff                               0 gal          from the catchment
+	// inflow                               0 gal
+	// evaporation                          66,023 gal     from the liquid surface
+	// seepage                              9,967 gal      through the area of the liquid surface
+	// land applied                         2,103,860 gal
+	// more than was stored                 97,708 gal     rain + runoff + inflow - evaporation - seepage - spill
+	// because of rain                      169,058 gal    beyond the same weather without rain, where it takes 18 days
+	// greatest fall of the level in a day  5.812 in       on 2027-04-29; wet banks slump when it is fast: ask a licensed engineer whether it may be
+	// empty on                             2027-04-30     after 19 days
 }
 
 func ExamplePond() {
@@ -349,7 +350,7 @@ func ExampleSlopeDepth() {
 		fmt.Println(err)
 		return
 	}
-	d, err := volume.SlopeDepth(6.6*units.Metre, z)
+	d, err := volume.SlopeDepth(volume.SlopeDepthSpec{Along: 6.6 * units.Metre, Slope: z})
 	fmt.Println(d.Text(units.Metre, 1), err)
 	// Output: 6.2 m <nil>
 }
@@ -369,7 +370,7 @@ func ExampleShorelineArea() {
 func ExampleMeanDepth() {
 	soundings := []units.Length{0, 2 * units.Foot, 5 * units.Foot, 6 * units.Foot, 3 * units.Foot, 0}
 	for _, rule := range []volume.ShoreRule{volume.ShoreRuleIn, volume.ShoreRuleOut} {
-		d, err := volume.MeanDepth(soundings, rule)
+		d, err := volume.MeanDepth(volume.MeanDepthSpec{Soundings: soundings, Rule: rule})
 		fmt.Println(rule, d.Text(units.Foot, 2), err)
 	}
 	// Output:
@@ -378,7 +379,7 @@ func ExampleMeanDepth() {
 }
 
 func ExampleStageTable_Series() {
-	table, err := volume.StageStorage(northPond(), 5*units.Foot)
+	table, err := volume.StageStorage(volume.StageStorageSpec{Basin: northPond(), Step: 5 * units.Foot})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -404,7 +405,7 @@ func ExampleLiner() {
 	fmt.Println(r)
 	// Output:
 	// floor      0.6612 acre
-	// banks      0.6098 acre  along the slope
+	// banks      0.6098 acre  along the slope up to 10 ft over the floor
 	// thickness  1 ft         square to the surface
 	// layer      2,110.1 yd3  outer solid - basin
 }

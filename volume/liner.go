@@ -1,6 +1,7 @@
 package volume
 
 import (
+	"math"
 	"slices"
 
 	"example.org/earthbasin/units"
@@ -37,73 +38,118 @@ func (m *LinerMethod) UnmarshalText(text []byte) error {
 	return units.UnmarshalName(linerNames, text, m)
 }
 
-// Lined is a basin whose banks have a true area.
+// Lined is a basin whose banks have a known area.
 type Lined interface {
 	Basin
-	// SlopeArea returns the area of the banks measured along the slope.
-	SlopeArea() units.Area
+	// SlopeAreaAt returns the area of the banks below height h, measured along the
+	// slope.
+	SlopeAreaAt(h units.Length) units.Area
+}
+
+// solid is a basin that has an offset solid: the one whose floor and banks lie t
+// behind its own.
+type solid interface {
+	Basin
+	behind(t units.Length) (Basin, error)
+}
+
+// LinerMethods returns the methods by which [Liner] can work out a layer in b, the
+// best first.
+func LinerMethods(b Basin) []LinerMethod {
+	if _, ok := b.(solid); ok && !units.IsNil(b) {
+		return []LinerMethod{LinerMethodOffset, LinerMethodArea}
+	}
+	return []LinerMethod{LinerMethodArea}
 }
 
 // LinerSpec is a layer of even thickness on floor and banks: a liner, or the soil
 // that a rule wants removed over the whole interior (8 Ill. Adm. Code 900.608 asks
 // for at least 6 in below waste and sludge).
 type LinerSpec struct {
-	Basin     Lined        `json:"-"`         // whose banks have an area
+	// Basin is any basin; the banks of one that is no [Lined] are taken as round.
+	Basin     Basin        `json:"-"`
 	Thickness units.Length `json:"thickness"` // square to the surface
 	Method    LinerMethod  `json:"method"`    // how the volume is worked out
+	// UpTo is the height over the floor to which the layer reaches, such as the highest
+	// level that stood; 0 for the top of the bank.
+	UpTo units.Length `json:"upTo,omitzero"`
 }
 
 // LinerResult is the layer, in place (bank volume when it is dug).
 type LinerResult struct {
-	Method    LinerMethod  `json:"method"`    // as asked
-	Floor     units.Area   `json:"floor"`     // level floor
-	Banks     units.Area   `json:"banks"`     // along the slope
+	Method LinerMethod  `json:"method"` // as asked
+	UpTo   units.Length `json:"upTo"`   // height that the layer reaches over the floor
+	Floor  units.Area   `json:"floor"`  // level floor
+	Banks  units.Area   `json:"banks"`  // along the slope, up to that height
+	// Round says that the basin does not know its banks, so that they count as round: the
+	// least that banks of those level areas can have, about 1 % less than those of a
+	// rectangle of 3 by 2 with banks of 2.5:1.
+	Round     bool         `json:"round,omitzero"`
 	Area      units.Area   `json:"area"`      // floor and banks
 	Thickness units.Length `json:"thickness"` // as asked, square to the surface
 	Volume    units.Volume `json:"volume"`    // of the layer, in place
 	Cautions  []string     `json:"cautions"`  // what can hurt people, and who decides
 }
 
-// Liner returns the soil in a layer on the floor and the banks up to the top of
-// the bank. For the offset solid a bank of slope z goes back t sqrt(1 + z^2) at
-// each level and the floor down by t (geometry). Errors are [units.FieldError]
-// with the json field.
+// Liner returns the soil in a layer on the floor and the banks up to a height. For
+// the offset solid a bank of slope z goes back t sqrt(1 + z^2) at each level and the
+// floor down by t (geometry). Errors are [units.FieldError] with the json field.
 func Liner(spec LinerSpec) (LinerResult, error) {
 	var f units.Faults
-	if units.IsNil(spec.Basin) {
-		f.Missing("basin", "a basin whose banks have an area")
-	}
+	checkBasin(&f, spec.Basin)
 	limits.Positive(&f, "thickness", spec.Thickness, 100*units.Metre)
 	if !linerNames.Has(int(spec.Method)) {
 		f.Add("method", spec.Method, linerNames.Want())
 	}
+	if f.Err() == nil {
+		limits.OrZero(&f, "upTo", spec.UpTo, spec.Basin.Depth())
+	}
 	if err := f.Err(); err != nil {
 		return LinerResult{}, err
 	}
-	r := LinerResult{
-		Method: spec.Method, Thickness: spec.Thickness,
-		Floor: spec.Basin.AreaAt(0), Banks: spec.Basin.SlopeArea(),
-		Cautions: []string{cautions.Banks, cautions.Drowning, cautions.Regulator, cautions.Quantities},
+	b, top := spec.Basin, spec.UpTo
+	if top == 0 {
+		top = b.Depth()
+	}
+	r := LinerResult{Method: spec.Method, UpTo: top, Thickness: spec.Thickness, Floor: b.AreaAt(0)}
+	if lined, ok := b.(Lined); ok {
+		r.Banks = lined.SlopeAreaAt(top)
+	} else {
+		r.Banks, r.Round = roundBanks(b, top), true
 	}
 	r.Area = r.Floor + r.Banks
-	if spec.Method == LinerMethodOffset {
-		solid, ok := spec.Basin.(interface {
-			behind(t units.Length) (units.Volume, error)
-		})
-		if !ok {
-			f.Add("method", spec.Method, LinerMethodArea.String()+": this basin has no offset solid")
-			return LinerResult{}, f.Err()
-		}
-		outer, err := solid.behind(spec.Thickness)
-		if err != nil {
-			f.Sub("", err)
-			return LinerResult{}, f.Err()
-		}
-		r.Volume = outer - Capacity(spec.Basin)
-	} else {
+	r.Cautions = append(cautions.Digging(spec.Thickness), cautions.Banks, cautions.Drowning, cautions.Regulator)
+	if spec.Method != LinerMethodOffset {
 		r.Volume = r.Area.Times(spec.Thickness)
+		return r, nil
 	}
+	inner, ok := b.(solid)
+	if !ok {
+		f.Add("method", spec.Method, LinerMethodArea.String()+": this basin has no offset solid")
+		return LinerResult{}, f.Err()
+	}
+	outer, err := inner.behind(spec.Thickness)
+	if err != nil {
+		f.Sub("", err)
+		return LinerResult{}, f.Err()
+	}
+	r.Volume = outer.VolumeAt(top+spec.Thickness) - b.VolumeAt(top)
 	return r, nil
+}
+
+// roundBanks returns the area that the banks of b up to a height would have if its
+// sections were circles: the lateral area of a cone between each two levels.
+func roundBanks(b Basin, top units.Length) units.Area {
+	const steps = 1000
+	radius := func(i int) float64 { return math.Sqrt(float64(b.AreaAt(top*units.Length(i)/steps)) / math.Pi) }
+	var sum float64
+	last, rise := radius(0), float64(top)/steps
+	for i := range steps {
+		next := radius(i + 1)
+		sum += math.Pi * (last + next) * math.Hypot(next-last, rise)
+		last = next
+	}
+	return units.Area(sum)
 }
 
 // Working shows the areas and the layer.
@@ -114,7 +160,11 @@ func (r LinerResult) Working() units.Working {
 	}
 	var w units.Working
 	w.Add("floor", r.Floor, "")
-	w.Add("banks", r.Banks, "along the slope")
+	banks := "along the slope up to %v over the floor"
+	if r.Round {
+		banks = "along the slope up to %v over the floor, taken as round, the least that they can be"
+	}
+	w.Add("banks", r.Banks, banks, r.UpTo)
 	w.Add("thickness", r.Thickness, "square to the surface")
 	w.Add("layer", units.As(r.Volume, units.CubicYard, 1), how)
 	return w
@@ -123,8 +173,8 @@ func (r LinerResult) Working() units.Working {
 // String prints the working.
 func (r LinerResult) String() string { return r.Working().String() }
 
-// behind returns the capacity of the solid whose floor and banks lie t behind.
-func (r *Rectangular) behind(t units.Length) (units.Volume, error) {
+// behind returns the solid whose floor and banks lie t behind.
+func (r *Rectangular) behind(t units.Length) (Basin, error) {
 	out := *r
 	x := float64(t)
 	out.depth += x
@@ -137,12 +187,12 @@ func (r *Rectangular) behind(t units.Length) (units.Volume, error) {
 			out.width += e
 		}
 	}
-	return Capacity(&out), nil
+	return &out, nil
 }
 
-func (c *Circular) behind(t units.Length) (units.Volume, error) {
+func (c *Circular) behind(t units.Length) (Basin, error) {
 	x := float64(t)
-	return Capacity(&Circular{radius: c.radius + x/(skeleton.Slant(c.slope)+c.slope), depth: c.depth + x, slope: c.slope}), nil
+	return &Circular{radius: c.radius + x/(skeleton.Slant(c.slope)+c.slope), depth: c.depth + x, slope: c.slope}, nil
 }
 
 // behind uses that a bank moved back is the same bank moved down. Where all slopes
@@ -151,7 +201,7 @@ func (c *Circular) behind(t units.Length) (units.Volume, error) {
 // are in place, and the outline of the others moves out by what they still lack; a
 // side lost on the way could not come back below, where it may have a length, so
 // that thickness is refused.
-func (p *Polygon) behind(t units.Length) (units.Volume, error) {
+func (p *Polygon) behind(t units.Length) (Basin, error) {
 	b, x := p.banks, float64(t)
 	// By how much the flattest bank lies lower; next to a wall that is too far to be
 	// exact.
@@ -166,7 +216,7 @@ func (p *Polygon) behind(t units.Length) (units.Volume, error) {
 	if slices.Max(lack) > limits.Slack*x {
 		var err error
 		if b, err = b.widened(lack, t); err != nil {
-			return 0, err
+			return nil, err
 		}
 	}
 	b.level, b.depth = b.level-down+x, b.depth+x
@@ -174,9 +224,9 @@ func (p *Polygon) behind(t units.Length) (units.Volume, error) {
 	if err != nil {
 		var f units.Faults
 		f.Add("thickness", t, "a smaller thickness, behind which banks do not meet in a way that cannot be followed")
-		return 0, f.Err()
+		return nil, f.Err()
 	}
-	return Capacity(outer), nil
+	return outer, nil
 }
 
 // widened moves the sides of the outline out, each by its own way, and keeps all of

@@ -89,7 +89,7 @@ func TestLinerOfPolygon(t *testing.T) {
 		if lowered, err := b.solid(); err != nil || len(lowered.outward.Rings) > 1 {
 			continue
 		}
-		require.InEpsilon(t, solid(-thick, thick*skeleton.Slant(z)), out.SI(), 1e-7)
+		require.InEpsilon(t, solid(-thick, thick*skeleton.Slant(z)), Capacity(out).SI(), 1e-7)
 		compared++
 	}
 	require.Greater(t, compared, 50)
@@ -159,7 +159,7 @@ func TestLinerOfCells(t *testing.T) {
 				sum += min(max((reach+thick*skeleton.Slant(z))/z, 0), d+thick)
 			}
 		}
-		require.InEpsilon(t, sum/(sub*sub), outer.SI(), 5e-3, "slope %v, %v thick", z, thick)
+		require.InEpsilon(t, sum/(sub*sub), Capacity(outer).SI(), 5e-3, "slope %v, %v thick", z, thick)
 	}
 }
 

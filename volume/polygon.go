@@ -40,11 +40,10 @@ type PolygonSpec struct {
 // ridge above the floor, and the section may come apart into several.
 type Polygon struct {
 	piecewise
-	centre    plane.Point
-	banks     banks
-	inward    *skeleton.Skeleton
-	outward   *skeleton.Skeleton
-	slopeArea float64
+	centre  plane.Point
+	banks   banks
+	inward  *skeleton.Skeleton
+	outward *skeleton.Skeleton
 }
 
 // banks is what the solid is made of: a counterclockwise outline, about the centre,
@@ -168,30 +167,56 @@ func (p *Polygon) build() {
 		area, rate, curve := r.Area()
 		spans = append(spans, span{b.level + r.From, b.level + r.Until, -area, -rate, -curve})
 	}
-	p.slopeArea = p.inward.Bank + p.outward.Bank
 	if b.radius > 0 {
-		// Between its arc of radius R and its mitre a corner that turns by θ has
-		// R²(tan θ/2 - θ/2). R grows upward with the slope.
-		var k float64
-		n, slope := len(b.outline), b.slopes[0]
-		for i, c := range b.outline {
-			half := math.Abs(c.Add(b.outline[(i+n-1)%n], -1).Turn(b.outline[(i+1)%n].Add(c, -1))) / 2
-			k += math.Tan(half) - half
-		}
-		low := 0.0 // where R vanishes
-		if slope > 0 {
-			low = max(b.level-b.radius/slope, 0)
-		}
+		slope := b.slopes[0]
+		low, k := b.sharpest()
 		r := b.radius + slope*(low-b.level)
 		spans = append(spans, span{low, b.depth, -k * r * r, -2 * k * r * slope, -k * slope * slope})
-		x := b.depth - low
-		p.slopeArea -= skeleton.Slant(slope) * k * x * (2*r + slope*x)
 	}
 	p.piecewise = sumSpans(spans, b.depth, 1e-12*b.depth)
 }
 
-// SlopeArea returns the area of the banks measured along the slope.
-func (p *Polygon) SlopeArea() units.Area { return units.Area(p.slopeArea) }
+// Slopes returns the slopes of the banks, horizontal per vertical, counterclockwise
+// by edge of the outline.
+func (p *Polygon) Slopes() []float64 { return slices.Clone(p.banks.slopes) }
+
+// SlopeAreaAt returns the area of the banks below height h, measured along the slope.
+func (p *Polygon) SlopeAreaAt(h units.Length) units.Area {
+	x, b := clamp(h, p.Depth()), p.banks
+	// Time runs down from the outline in the inward skeleton, up in the outward one.
+	area := p.inward.BankBetween(b.level-min(x, b.level), b.level) + p.outward.BankBetween(0, x-b.level)
+	return units.Area(area - b.arcs(x))
+}
+
+// arcs returns by how much the mitred banks below a height are larger than those with
+// rounded corners: between its arc of radius R and its mitre a corner that turns by θ
+// has R²(tan θ/2 - θ/2), and R grows upward with the slope.
+func (b banks) arcs(h float64) float64 {
+	low, k := b.sharpest()
+	if h <= low {
+		return 0
+	}
+	slope := b.slopes[0]
+	r, x := b.radius+slope*(low-b.level), h-low
+	return skeleton.Slant(slope) * k * x * (2*r + slope*x)
+}
+
+// sharpest returns the height at which the radius of the corners vanishes, or the
+// floor, and the sum of tan θ/2 - θ/2 over the corners, 0 where they are mitred.
+func (b banks) sharpest() (low, k float64) {
+	if b.radius == 0 {
+		return 0, 0
+	}
+	n := len(b.outline)
+	for i, c := range b.outline {
+		half := math.Abs(c.Add(b.outline[(i+n-1)%n], -1).Turn(b.outline[(i+1)%n].Add(c, -1))) / 2
+		k += math.Tan(half) - half
+	}
+	if slope := b.slopes[0]; slope > 0 {
+		low = max(b.level-b.radius/slope, 0)
+	}
+	return low, k
+}
 
 // SectionAt returns the outlines of the level section at height h, which are
 // counterclockwise, or clockwise around ground that stands out of it. Rounded

@@ -63,7 +63,7 @@ func TestPolygonIsRectangular(t *testing.T) {
 				require.InEpsilon(t, float64(b.VolumeAt(x)), float64(p.VolumeAt(x)), 1e-9)
 				require.InEpsilon(t, float64(b.AreaAt(x)), float64(p.AreaAt(x)), 1e-9)
 			}
-			require.InEpsilon(t, float64(b.SlopeArea()), float64(p.SlopeArea()), 1e-9)
+			require.InEpsilon(t, float64(b.SlopeAreaAt(b.Depth())), float64(p.SlopeAreaAt(p.Depth())), 1e-9)
 		}
 	}
 }
@@ -115,7 +115,7 @@ func TestPolygonIdentities(t *testing.T) {
 		}
 		big := mustPolygon(t, PolygonSpec{Outline: q, At: ReferenceWaterLine, WaterDepth: 2 * water, Depth: 2 * depth, Slopes: z})
 		require.InEpsilon(t, 8*float64(Capacity(b)), float64(Capacity(big)), 1e-9)
-		require.InEpsilon(t, 4*float64(b.SlopeArea()), float64(big.SlopeArea()), 1e-9)
+		require.InEpsilon(t, 4*float64(b.SlopeAreaAt(b.Depth())), float64(big.SlopeAreaAt(big.Depth())), 1e-9)
 	}
 }
 
@@ -130,7 +130,7 @@ func TestPolygonRoundedCorners(t *testing.T) {
 				require.InDelta(t, float64(c.AreaAt(h)), float64(p.AreaAt(h)), 1e-9)
 				require.InDelta(t, float64(c.VolumeAt(h)), float64(p.VolumeAt(h)), 1e-9)
 			}
-			require.InDelta(t, float64(c.SlopeArea()), float64(p.SlopeArea()), 1e-9)
+			require.InDelta(t, float64(c.SlopeAreaAt(c.Depth())), float64(p.SlopeAreaAt(p.Depth())), 1e-9)
 		}
 	}
 	// Below the height at which the radius is used up the corners are sharp.

@@ -76,7 +76,7 @@ func TestPublishedBasins(t *testing.T) {
 		soundings = append(soundings, units.Length(d)*ft)
 	}
 	mean := func(rule volume.ShoreRule) float64 {
-		return plantest.Must[units.Length](t)(volume.MeanDepth(soundings, rule)).In(ft)
+		return plantest.Must[units.Length](t)(volume.MeanDepth(volume.MeanDepthSpec{Soundings: soundings, Rule: rule})).In(ft)
 	}
 	round := plantest.Must[*volume.Circular](t)(volume.NewCircular(volume.CircularSpec{Diameter: 100 * ft, At: volume.ReferenceFloor, Depth: 8 * ft, Slopes: []float64{2}}))
 	trap := floor(100*ft, 50*ft, 10*ft, 4)
@@ -137,8 +137,8 @@ func TestPublishedBasins(t *testing.T) {
 		check("sludge of 2.8 ft, gallons at 7.481", mid(ck20, 2.8*ft)*7.481, 830327.80, 0.005, "gal", form2020, evidence.Published),
 		check("share of 2.8 ft in 6.3 ft", mid(ck20, 2.8*ft)/mid(ck20, 6.3*ft), 0.397, 0.0005, "1", form2020, evidence.Published),
 		check("basin 375 x 175 x 10.1 ft against the layers put in it", full(ck20), 516772.53, 0.005, "ft3", form2020+"; layers of 10.3 ft in 10.1 ft", evidence.Slip),
-		check("cosine of 20 degrees, wall 70 degrees", plantest.Must[units.Length](t)(volume.SlopeDepth(1, alberta70)).SI(), 0.9397, 5e-5, "m/m", alberta, evidence.Published),
-		check("depth of 8.7 less 2.1 m along a wall of 70 degrees", plantest.Must[units.Length](t)(volume.SlopeDepth(6.6, alberta70)).SI(), 6.2, 0.05, "m", alberta, evidence.Published),
+		check("cosine of 20 degrees, wall 70 degrees", plantest.Must[units.Length](t)(volume.SlopeDepth(volume.SlopeDepthSpec{Along: 1, Slope: alberta70})).SI(), 0.9397, 5e-5, "m/m", alberta, evidence.Published),
+		check("depth of 8.7 less 2.1 m along a wall of 70 degrees", plantest.Must[units.Length](t)(volume.SlopeDepth(volume.SlopeDepthSpec{Along: 6.6, Slope: alberta70})).SI(), 6.2, 0.05, "m", alberta, evidence.Published),
 		check("rise of 0.9 m in 2.0 m, the guide prints 0.449", (0.9 * units.Metre).In(2*units.Metre), 0.449, 0.0005, "m/m", pile, evidence.Slip),
 		check("height of a pile, 4.9 m at that rise", 4.9*(0.9*units.Metre).In(2*units.Metre), 2.2, 0.05, "m", pile, evidence.Published),
 		check("square feet of C^2 in an acre of pond", 1/plantest.Must[units.Area](t)(volume.ShorelineArea(ft)).In(units.Acre), 547390, 5, "ft2/acre", shore+"; rounded to ten", evidence.Published),

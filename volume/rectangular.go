@@ -93,10 +93,11 @@ func (r *Rectangular) VolumeAt(h units.Length) units.Volume {
 	return units.Volume(x * (r.length*r.width + x*((r.a*r.width+r.b*r.length)/2+x*r.a*r.b/3)))
 }
 
-// SlopeArea returns the area of the four banks measured along the slope. With
-// equal slopes z it is (A_top - A_floor) √(1+z²)/z.
-func (r *Rectangular) SlopeArea() units.Area {
-	ends := (r.width + r.b*r.depth/2) * (skeleton.Slant(r.slopes[0]) + skeleton.Slant(r.slopes[1]))
-	sides := (r.length + r.a*r.depth/2) * (skeleton.Slant(r.slopes[2]) + skeleton.Slant(r.slopes[3]))
-	return units.Area(r.depth * (ends + sides))
+// SlopeAreaAt returns the area of the four banks below height h, measured along the
+// slope. With equal slopes z it is (A_h - A_floor) √(1+z²)/z.
+func (r *Rectangular) SlopeAreaAt(h units.Length) units.Area {
+	x := clamp(h, units.Length(r.depth))
+	ends := (r.width + r.b*x/2) * (skeleton.Slant(r.slopes[0]) + skeleton.Slant(r.slopes[1]))
+	sides := (r.length + r.a*x/2) * (skeleton.Slant(r.slopes[2]) + skeleton.Slant(r.slopes[3]))
+	return units.Area(x * (ends + sides))
 }

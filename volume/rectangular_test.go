@@ -97,12 +97,12 @@ func TestRectangularWedgeAndPoint(t *testing.T) {
 func TestSlopeArea(t *testing.T) {
 	// 425 x 100 ft, 3:1, 6.2 ft: (A_top - A_floor) sqrt(1+z2)/z.
 	b := mustRectangular(t, RectangularSpec{Length: 425 * ft, Width: 100 * ft, At: ReferenceFloor, Depth: 6.2 * ft, Slopes: []float64{3}})
-	require.InDelta(t, 22045.123, b.SlopeArea().In(units.SquareFoot), 0.0005)
+	require.InDelta(t, 22045.123, b.SlopeAreaAt(b.Depth()).In(units.SquareFoot), 0.0005)
 	wall := mustRectangular(t, RectangularSpec{Length: 5, Width: 4, At: ReferenceFloor, Depth: 2, Slopes: []float64{0}})
-	require.InDelta(t, 36, float64(wall.SlopeArea()), 1e-12)
+	require.InDelta(t, 36, float64(wall.SlopeAreaAt(wall.Depth())), 1e-12)
 	c, err := NewCircular(CircularSpec{Diameter: 20, At: ReferenceFloor, Depth: 2, Slopes: []float64{2}})
 	require.NoError(t, err)
-	require.InDelta(t, float64(c.AreaAt(2)-c.AreaAt(0))*math.Sqrt(5)/2, float64(c.SlopeArea()), 1e-9)
+	require.InDelta(t, float64(c.AreaAt(2)-c.AreaAt(0))*math.Sqrt(5)/2, float64(c.SlopeAreaAt(c.Depth())), 1e-9)
 }
 
 func TestRectangularIdentities(t *testing.T) {

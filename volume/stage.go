@@ -23,11 +23,18 @@ type StageTable []Stage
 // maxRows bounds tables and series.
 const maxRows = 100_000
 
-// StageStorage returns the area and the volume of b at every multiple of step
-// from the floor to the top of the bank, which is always the last row. The step
-// must be more than 0 and give no more than 100,000 rows.
-func StageStorage(b Basin, step units.Length) (StageTable, error) {
+// StageStorageSpec asks for a stage-storage table.
+type StageStorageSpec struct {
+	Basin Basin        `json:"-"`    // any basin
+	Step  units.Length `json:"step"` // between two rows; more than 0, and no more than 100,000 rows
+}
+
+// StageStorage returns the area and the volume of the basin at every multiple of the
+// step from the floor to the top of the bank, which is always the last row. Errors are
+// [units.FieldError] with the json field.
+func StageStorage(spec StageStorageSpec) (StageTable, error) {
 	var f units.Faults
+	b, step := spec.Basin, spec.Step
 	checkBasin(&f, b)
 	limits.Positive(&f, "step", step, limits.MaxLength)
 	if err := f.Err(); err != nil {

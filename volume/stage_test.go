@@ -12,7 +12,7 @@ import (
 
 func TestStageStorage(t *testing.T) {
 	b := formBasin(t)
-	table, err := StageStorage(b, ft)
+	table, err := StageStorage(StageStorageSpec{Basin: b, Step: ft})
 	require.NoError(t, err)
 	require.Len(t, table, 12) // 0 to 10 ft and the top at 10.1 ft
 	require.Zero(t, table[0].Volume)
@@ -23,21 +23,21 @@ func TestStageStorage(t *testing.T) {
 		require.Equal(t, b.AreaAt(r.Height), r.Area)
 	}
 	// A step that divides the depth up to rounding gives no sliver of a row.
-	table, err = StageStorage(b, b.Depth()/7*(1-1e-12))
+	table, err = StageStorage(StageStorageSpec{Basin: b, Step: b.Depth() / 7 * (1 - 1e-12)})
 	require.NoError(t, err)
 	require.Len(t, table, 8)
-	table, err = StageStorage(b, 100)
+	table, err = StageStorage(StageStorageSpec{Basin: b, Step: 100})
 	require.NoError(t, err)
 	require.Len(t, table, 2)
 	for _, step := range []units.Length{0, -1, units.Length(math.NaN()), units.Length(math.Inf(1)), 1e-9} {
-		_, err = StageStorage(b, step)
+		_, err = StageStorage(StageStorageSpec{Basin: b, Step: step})
 		plantest.RequireFields(t, err, "step")
 	}
-	_, err = StageStorage(broken{0, 1, 1}, 1)
+	_, err = StageStorage(StageStorageSpec{Basin: broken{0, 1, 1}, Step: 1})
 	plantest.RequireFields(t, err, "basin")
-	_, err = StageStorage(empty{}, 1)
+	_, err = StageStorage(StageStorageSpec{Basin: empty{}, Step: 1})
 	plantest.RequireFields(t, err, "basin")
-	_, err = StageStorage(broken{math.NaN(), 1, 1}, 1)
+	_, err = StageStorage(StageStorageSpec{Basin: broken{math.NaN(), 1, 1}, Step: 1})
 	plantest.RequireFields(t, err, "basin")
 }
 
@@ -49,7 +49,7 @@ func (empty) VolumeAt(units.Length) units.Volume { return 0 }
 
 // A curve has the rows of its table, in the units asked for.
 func TestStageSeries(t *testing.T) {
-	table, err := StageStorage(formBasin(t), 2*ft)
+	table, err := StageStorage(StageStorageSpec{Basin: formBasin(t), Step: 2 * ft})
 	require.NoError(t, err)
 	s := table.Series(ft, 1000*units.Gallon)
 	require.Equal(t, len(table), s.Len())

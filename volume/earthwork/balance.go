@@ -96,7 +96,7 @@ func Balance(spec BalanceSpec) (BalanceResult, error) {
 	if bad > 0 {
 		r.SpoilLoads = count(r.Unsuitable, soil)
 	}
-	r.Cautions = []string{cautions.Services, cautions.Banks, cautions.Drowning, cautions.Regulator, cautions.Quantities}
+	r.Cautions = append(cautions.Digging(0), cautions.Banks, cautions.Drowning, cautions.Regulator)
 	if err := f.Err(); err != nil {
 		return BalanceResult{}, err
 	}

@@ -82,13 +82,15 @@ func (s BermSection) moments() (area, centroid float64) {
 	return area, (in*zi*2/3 + crest*(zi+b/2) + out*(zi+b+zo/3)) / area
 }
 
-// BermSpec is a closed ring of berm around a basin. The plan is either a rectangle
+// BermSpec is a closed ring of berm around a basin. The plan is a rectangle, a circle
 // or a polygon whose corners are given in either direction.
 type BermSpec struct {
 	Line   BermLine      `json:"line"`            // which line of the berm the plan is
 	Length units.Length  `json:"length,omitzero"` // of a rectangle, more than 0
 	Width  units.Length  `json:"width,omitzero"`  // of a rectangle, more than 0
 	Plan   plane.Polygon `json:"plan,omitempty"`  // instead of length and width
+	// Diameter of a circle, instead of length and width.
+	Diameter units.Length `json:"diameter,omitzero"`
 	// Sides is one section for all sides or one for each: of a rectangle along the
 	// length, along the width, and the opposite two in the same order; of a
 	// polygon side i from corner i to the next.
@@ -138,7 +140,7 @@ func Berm(spec BermSpec) (BermResult, error) {
 	if err := f.Err(); err != nil {
 		return BermResult{}, err
 	}
-	r := BermResult{Spec: spec, Cautions: []string{cautions.Banks, cautions.Impound, cautions.Quantities}}
+	r := BermResult{Spec: spec, Cautions: append(cautions.Digging(0), cautions.Banks, cautions.Impound)}
 	for i, p := range sides {
 		sec := spec.Sides[min(i, len(spec.Sides)-1)]
 		area, x := sec.moments()
@@ -213,6 +215,14 @@ func (s BermSection) innerToe(l BermLine) float64 {
 type bermPlan struct{ length, turn float64 }
 
 func (spec BermSpec) plan(f *units.Faults) []bermPlan {
+	if spec.Diameter != 0 {
+		limits.Positive(f, "diameter", spec.Diameter, limits.MaxLength)
+		if len(spec.Plan) > 0 || spec.Length != 0 || spec.Width != 0 {
+			f.Say("diameter", "given beside length and width or a plan", "one of the three")
+		}
+		// A ring x outward of the circle is 2 pi x longer.
+		return []bermPlan{{math.Pi * float64(spec.Diameter), 2 * math.Pi}}
+	}
 	if len(spec.Plan) == 0 {
 		limits.Positive(f, "length", spec.Length, limits.MaxLength)
 		limits.Positive(f, "width", spec.Width, limits.MaxLength)

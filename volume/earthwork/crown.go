@@ -18,9 +18,10 @@ const (
 	CrownShapeHip     CrownShape = iota + 1 // "hip": one grade on four sides up to a ridge
 	CrownShapeGable                         // "gable": one grade on the two long sides, upright ends
 	CrownShapePyramid                       // "pyramid": up to one point; the grade is that of the flatter faces
+	CrownShapeCone                          // "cone": over a circle, whose diameter is both length and width
 )
 
-var crownNames = units.Names{CrownShapeHip: "hip", CrownShapeGable: "gable", CrownShapePyramid: "pyramid"}
+var crownNames = units.Names{CrownShapeHip: "hip", CrownShapeGable: "gable", CrownShapePyramid: "pyramid", CrownShapeCone: "cone"}
 
 // String returns the name that MarshalText writes.
 func (c CrownShape) String() string { return crownNames.String(int(c)) }
@@ -33,7 +34,7 @@ func (c *CrownShape) UnmarshalText(text []byte) error {
 	return units.UnmarshalName(crownNames, text, c)
 }
 
-// CrownSpec is a crown over a rectangle or, for a hip, over any outline.
+// CrownSpec is a crown over a rectangle, a circle or, for a hip, any outline.
 type CrownSpec struct {
 	Shape  CrownShape   `json:"shape"`           // of the fill above the ground
 	Length units.Length `json:"length,omitzero"` // the longer side; equal to Width is allowed
@@ -54,7 +55,7 @@ type CrownResult struct {
 
 // Crown returns peak and volume of a crown of grade g over length L and width W:
 // hip g W/2 and g W^2 (3L - W)/12, gable g W/2 and W L peak/2, pyramid g L/2 and
-// L W peak/3 (geometry). A hip over an outline is the [HipCrown]: its sections
+// L W peak/3, cone g W/2 and pi/4 W^2 peak/3 (geometry). A hip over an outline is the [HipCrown]: its sections
 // shrink from all sides at once, followed exactly up to the ridges. Errors are
 // [units.FieldError] with the json field.
 func Crown(spec CrownSpec) (CrownResult, error) {
@@ -76,6 +77,9 @@ func (spec CrownSpec) check(f *units.Faults) {
 		limits.Positive(f, "width", spec.Width, limits.MaxLength)
 		if spec.Length < spec.Width {
 			f.Add("length", spec.Length, "the longer side, at least the width of %v", spec.Width)
+		}
+		if spec.Shape == CrownShapeCone && spec.Length > spec.Width {
+			f.Add("length", spec.Length, "the diameter of the circle, as the width of %v is", spec.Width)
 		}
 	case spec.Length != 0 || spec.Width != 0 || spec.Shape != CrownShapeHip:
 		f.Say("outline", "given beside length and width, or for another shape than a hip", "one of the two, and a hip")
@@ -99,6 +103,9 @@ func (spec CrownSpec) crown() (CrownResult, error) {
 		r.Volume = units.Volume(spec.Grade/12) * spec.Width.Times(spec.Width).Times(3*spec.Length-spec.Width)
 	case spec.Shape == CrownShapeGable:
 		r.Volume = r.Plan.Times(r.Peak) / 2
+	case spec.Shape == CrownShapeCone:
+		r.Plan *= math.Pi / 4
+		r.Volume = r.Plan.Times(r.Peak) / 3
 	default:
 		r.Peak = units.Length(spec.Grade) * spec.Length / 2
 		r.Volume = r.Plan.Times(r.Peak) / 3
@@ -115,6 +122,8 @@ func (r CrownResult) Working() units.Working {
 		how, peak = "sections of the roof", "grade x way from the sides to where the last of them meet"
 	case r.Spec.Shape == CrownShapeGable:
 		how = "length x width x peak/2"
+	case r.Spec.Shape == CrownShapeCone:
+		how = "plan x peak/3"
 	case r.Spec.Shape == CrownShapePyramid:
 		how, peak = "length x width x peak/3", "grade x length/2"
 	}

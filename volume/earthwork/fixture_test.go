@@ -69,7 +69,7 @@ func TestEarthworkRefusesNothingAndNonsense(t *testing.T) {
 		"rolled shrink":  second(RolledSettlement(1, nan)),
 		"overbuild nan":  second(Overbuild(OverbuildSpec{1, 0, SettlementSpec{SettlementRulePlaced, nan}})),
 		"overbuild one":  second(Overbuild(OverbuildSpec{1, 0, SettlementSpec{SettlementRulePlaced, 1}})),
-		"plug nan":       second(Plug(PlugSpec{units.Length(nan), 1, 1, nan, units.Volume(inf)})),
+		"plug nan":       second(Plug(PlugSpec{units.Length(nan), 1, 1, nan, units.Volume(inf), 0})),
 		"loads nan":      second(Loads(LoadsSpec{1, StateBank, anySoil(), TruckSpec{units.Volume(nan), units.Mass(inf)}})),
 		"trench order":   second(Trench(TrenchSpec{Points: []TrenchPoint{{1, 1}, {1, 1}}, Method: volume.MethodPrismoidal, BottomWidth: 1, Soil: anySoil()})),
 		"trench station": second(Trench(TrenchSpec{Points: []TrenchPoint{{units.Length(nan), 1}, {1, 1}}, Method: volume.MethodPrismoidal, BottomWidth: 1, Soil: anySoil()})),

@@ -121,14 +121,12 @@ func FuzzSpecs(f *testing.F) {
 		}
 		if b, err := volume.NewBasin(s.Basin); err == nil {
 			step := b.Depth() / 7
-			add(true, func() (any, error) { return volume.StageStorage(b, step) })
+			add(true, func() (any, error) { return volume.StageStorage(volume.StageStorageSpec{Basin: b, Step: step}) })
 			add(true, func() (any, error) { return volume.CompareMethods(b, step, b.Depth()) })
 			add(s.Emptying != nil, func() (any, error) { s.Emptying.Basin = b; return volume.Emptying(*s.Emptying) })
 			add(s.Layers != nil, func() (any, error) { s.Layers.Basin = b; return volume.Layers(*s.Layers) })
 			add(s.Pond != nil, func() (any, error) { s.Pond.Basin = b; return volume.Pond(*s.Pond) })
-			if lined, ok := b.(volume.Lined); ok {
-				add(s.Liner != nil, func() (any, error) { s.Liner.Basin = lined; return volume.Liner(*s.Liner) })
-			}
+			add(s.Liner != nil, func() (any, error) { s.Liner.Basin = b; return volume.Liner(*s.Liner) })
 		}
 		add(s.Overbuild != nil, func() (any, error) { return Overbuild(*s.Overbuild) })
 		add(s.Sections != nil, func() (any, error) { return Sections(*s.Sections) })

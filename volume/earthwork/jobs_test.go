@@ -222,12 +222,12 @@ func jobs(t *testing.T) []job {
 		if err != nil {
 			return nil, err
 		}
-		table, err := volume.StageStorage(b, b.Depth()/7)
+		table, err := volume.StageStorage(volume.StageStorageSpec{Basin: b, Step: b.Depth() / 7})
 		if lined, ok := b.(volume.Lined); ok {
 			return struct {
 				Table volume.StageTable
 				Slope units.Area
-			}{table, lined.SlopeArea()}, err
+			}{table, lined.SlopeAreaAt(lined.Depth())}, err
 		}
 		return table, err
 	}
@@ -260,35 +260,23 @@ func jobs(t *testing.T) []job {
 		jobOf("HeightFor", struct{ Volume units.Volume }{1000}, func(s struct{ Volume units.Volume }) (units.Length, error) {
 			return volume.HeightFor(basin, s.Volume)
 		}),
-		jobOf("StageStorage", struct{ Step units.Length }{1 * ft}, func(s struct{ Step units.Length }) (volume.StageTable, error) {
-			return volume.StageStorage(basin, s.Step)
-		}),
+		jobOf("StageStorage", volume.StageStorageSpec{Basin: basin, Step: 1 * ft}, volume.StageStorage),
 		jobOf("CompareMethods", struct{ Low, High units.Length }{1 * ft, 8 * ft}, func(s struct{ Low, High units.Length }) ([]volume.MethodVolume, error) {
 			return volume.CompareMethods(basin, s.Low, s.High)
 		}),
-		jobOf("SlopeDepth", struct {
-			Along units.Length
-			Slope float64
-		}{9 * ft, 3}, func(s struct {
-			Along units.Length
-			Slope float64
-		}) (units.Length, error) {
-			return volume.SlopeDepth(s.Along, s.Slope)
-		}),
+		jobOf("SlopeDepth", volume.SlopeDepthSpec{Along: 9 * ft, Slope: 3}, volume.SlopeDepth),
 		jobOf("SlopeOfAngle", struct{ Degrees float64 }{20}, func(s struct{ Degrees float64 }) (float64, error) { return volume.SlopeOfAngle(s.Degrees) }),
 		jobOf("ShorelineArea", struct{ Shoreline units.Length }{900 * ft}, func(s struct{ Shoreline units.Length }) (units.Area, error) {
 			return volume.ShorelineArea(s.Shoreline)
 		}),
-		jobOf("MeanDepth", struct{ Soundings []units.Length }{[]units.Length{1, 0, 3}}, func(s struct{ Soundings []units.Length }) (units.Length, error) {
-			return volume.MeanDepth(s.Soundings, volume.ShoreRuleOut)
-		}),
+		jobOf("MeanDepth", volume.MeanDepthSpec{Soundings: []units.Length{1, 0, 3}, Rule: volume.ShoreRuleOut}, volume.MeanDepth),
 		jobOf("Layers", volume.LayersSpec{Basin: basin, FromFloor: []volume.LayerSpec{{Name: "sludge", Thickness: 2 * ft}, {Name: "liquid", Volume: 900}}, FromTop: []volume.LayerSpec{{Name: "freeboard", Thickness: 1 * ft}}}, volume.Layers),
 		jobOf("Emptying", volume.EmptyingSpec{Basin: basin, StartLevel: 8 * ft, StopLevel: 2 * ft, Start: start, Until: start.AddDate(0, 1, 0), Pump: 400 * units.GallonPerMinute,
 			HoursPerDay: 8 * units.Hour, RestDays: []time.Weekday{0}, WetDay: units.Inch, Months: slices.Repeat([]volume.Weather{{Rain: 0.1 * units.Inch, Evaporation: 0.12 * units.Inch}}, 12),
 			Days: []volume.DatedWeather{{Date: start, Weather: volume.Weather{Rain: 2 * units.Inch}}}, Catchment: units.Acre, RunoffLoss: 0.2 * units.Inch, RunoffShare: 0.5, Seepage: 0.01 * units.InchPerDay, Inflow: units.GallonPerMinute}, volume.Emptying),
 		jobOf("Pond", volume.PondSpec{Basin: basin, WaterLevel: 6 * ft, DepthRules: []volume.DepthRule{{Name: "deep", Depth: 5 * ft, Share: 0.2}}, Left: 10, LeftN: 0.3, Rinse: 500, CleanN: 0.001, ReleaseN: 1, TargetN: 0.02, MaxRinses: 3}, volume.Pond),
-		jobOf("Liner", volume.LinerSpec{Basin: basin.(volume.Lined), Thickness: 1 * ft, Method: volume.LinerMethodOffset}, volume.Liner),
-		jobOf("Liner/polygon", volume.LinerSpec{Basin: polygon.(volume.Lined), Thickness: 1 * ft, Method: volume.LinerMethodOffset}, volume.Liner),
+		jobOf("Liner", volume.LinerSpec{Basin: basin, Thickness: 1 * ft, Method: volume.LinerMethodOffset, UpTo: 6 * ft}, volume.Liner),
+		jobOf("Liner/polygon", volume.LinerSpec{Basin: polygon, Thickness: 1 * ft, Method: volume.LinerMethodOffset}, volume.Liner),
 
 		jobOf("NewSoil", earthwork.SoilSpec{Class: earthwork.SoilClassDenseClay, BankDensity: 1800, CompactedDensity: 2000}, func(s earthwork.SoilSpec) (any, error) {
 			soil, err := earthwork.NewSoil(s)

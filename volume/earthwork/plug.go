@@ -13,6 +13,9 @@ type PipeSpec struct {
 	Inside  units.Length `json:"inside"`           // diameter
 	Outside units.Length `json:"outside,omitzero"` // diameter; 0 when only the bore matters
 	Length  units.Length `json:"length"`           // more than 0 to 100 km
+	// Cover is the depth of the trench in which it is laid open; 0 when it is not known,
+	// and then the cautions are those of any depth.
+	Cover units.Length `json:"cover,omitzero"`
 }
 
 // PipeResult is the bore and the displacement of a pipe.
@@ -35,6 +38,7 @@ func Pipe(spec PipeSpec) (PipeResult, error) {
 			f.Add("outside", spec.Outside, "at least the inside diameter of %v", spec.Inside)
 		}
 	}
+	limits.OrZero(&f, "cover", spec.Cover, limits.MaxLength)
 	if err := f.Err(); err != nil {
 		return PipeResult{}, err
 	}
@@ -42,7 +46,7 @@ func Pipe(spec PipeSpec) (PipeResult, error) {
 		Spec:      spec,
 		Bore:      cylinder(spec.Inside, spec.Length),
 		Displaced: cylinder(spec.Outside, spec.Length),
-		Cautions:  []string{cautions.Pipes},
+		Cautions:  append(cautions.Digging(spec.Cover), cautions.Pipes, cautions.Gas),
 	}
 	return r, nil
 }
@@ -72,6 +76,9 @@ type PlugSpec struct {
 	Plugs      int          `json:"plugs"`          // 1 or more
 	Waste      float64      `json:"waste"`          // extra concrete, a fraction of the neat volume, 0 to 1
 	Yield      units.Volume `json:"yield,omitzero"` // of one bag; 0 for ready-mixed
+	// Cover is the depth of the hole in which the end is laid open; 0 when it is not known,
+	// and then the cautions are those of any depth.
+	Cover units.Length `json:"cover,omitzero"`
 }
 
 // PlugResult is the concrete for the plugs.
@@ -96,10 +103,11 @@ func Plug(spec PlugSpec) (PlugResult, error) {
 	}
 	limits.OrZero(&f, "waste", spec.Waste, 1)
 	limits.OrZero(&f, "yield", spec.Yield, limits.MaxVolume)
+	limits.OrZero(&f, "cover", spec.Cover, limits.MaxLength)
 	if err := f.Err(); err != nil {
 		return PlugResult{}, err
 	}
-	r := PlugResult{Spec: spec, Neat: cylinder(spec.Inside, spec.PlugLength) * units.Volume(spec.Plugs), Cautions: []string{cautions.Pipes}}
+	r := PlugResult{Spec: spec, Neat: cylinder(spec.Inside, spec.PlugLength) * units.Volume(spec.Plugs), Cautions: append(cautions.Digging(spec.Cover), cautions.Pipes, cautions.Gas)}
 	r.Concrete = r.Neat * units.Volume(1+spec.Waste)
 	if spec.Yield > 0 {
 		bags := float64(r.Concrete / spec.Yield)

@@ -98,7 +98,7 @@ func TestPublishedEarthwork(t *testing.T) {
 		check("cuts 0, 5, 10, 15, 0 ft at 50 ft, prismoidal", trench(volume.MethodPrismoidal, 20*ft, 1.5, 50, 0, 5, 10, 15, 0).In(ft3), 56250-3*312.5-2812.5, 1e-6, "ft3", geometry+"end area less X s dh^2/6", evidence.Identity),
 		check("sediment 2 ft in a ditch 8 ft wide, 1.5:1", section(8*ft, 1.5, 2), (8+(8+2*1.5*2))*2/2.0, 1e-9, "ft2", ditch+": (8 + (8 + 2 x 1.5 d)) d/2", evidence.Published),
 		check("cubic foot in cubic yards, as the sheet has it", ft3.In(yd3), 0.037, 0.0005, "yd3", ditch, evidence.Published),
-		check("height per length along a bank of 1.5:1, as the sheet has it", plantest.Must[units.Length](t)(volume.SlopeDepth(1, 1.5)).SI(), 0.55, 0.005, "m/m", ditch, evidence.Published),
+		check("height per length along a bank of 1.5:1, as the sheet has it", plantest.Must[units.Length](t)(volume.SlopeDepth(volume.SlopeDepthSpec{Along: 1, Slope: 1.5})).SI(), 0.55, 0.005, "m/m", ditch, evidence.Published),
 		check("crest width of an embankment of 10 ft", plantest.Must[units.Length](t)(earthwork.CrestWidth(10*ft)).In(ft), 9, 1e-12, "ft", maryland, evidence.Published),
 		check("crest width of an embankment of 15 ft", plantest.Must[units.Length](t)(earthwork.CrestWidth(15*ft)).In(ft), 10, 1e-12, "ft", maryland, evidence.Published),
 		check("crest width of an embankment of 20 ft", plantest.Must[units.Length](t)(earthwork.CrestWidth(20*ft)).In(ft), 11, 1e-12, "ft", maryland, evidence.Published),

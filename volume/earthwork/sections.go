@@ -7,6 +7,7 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume"
+	"example.org/earthbasin/volume/internal/cautions"
 	"example.org/earthbasin/volume/internal/limits"
 )
 
@@ -47,6 +48,7 @@ type SectionsResult struct {
 	Intervals []SectionInterval `json:"intervals"` // by station
 	Cut       units.Volume      `json:"cut"`       // bank
 	Fill      units.Volume      `json:"fill"`      // compacted
+	Cautions  []string          `json:"cautions"`  // what can hurt people, and who decides
 }
 
 // Sections returns cut and fill between sections by the named method: D (A + C)/2,
@@ -85,7 +87,7 @@ func Sections(spec SectionsSpec) (SectionsResult, error) {
 	if err := f.Err(); err != nil {
 		return SectionsResult{}, err
 	}
-	r := SectionsResult{Spec: spec}
+	r := SectionsResult{Spec: spec, Cautions: append(cautions.Digging(0), cautions.Banks)}
 	for i := step; i < n; i += step {
 		a, mid, c := spec.Sections[i-step], spec.Sections[i-step/2], spec.Sections[i]
 		d := c.Station - a.Station

@@ -50,3 +50,9 @@ func (x State) Value() (driver.Value, error) { return units.SQLValue(x) }
 
 // Scan reads the text as UnmarshalText does.
 func (x *State) Scan(src any) error { return units.SQLScan(src, x) }
+
+// Value returns the text of MarshalText, for database/sql.
+func (x ProctorTest) Value() (driver.Value, error) { return units.SQLValue(x) }
+
+// Scan reads the text as UnmarshalText does.
+func (x *ProctorTest) Scan(src any) error { return units.SQLScan(src, x) }

@@ -2,6 +2,7 @@ package earthwork
 
 import (
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume/internal/cautions"
 	"example.org/earthbasin/volume/internal/limits"
 )
 
@@ -26,6 +27,7 @@ type TopsoilResult struct {
 	Shortage  units.Volume `json:"shortage"`  // to bring in, loose
 	Surplus   units.Volume `json:"surplus"`   // left in the stockpile, loose
 	Depth     units.Length `json:"depth"`     // that the usable topsoil alone gives on the return area, at most ReturnDepth
+	Cautions  []string     `json:"cautions"`  // what can hurt people, and who decides
 }
 
 // Topsoil returns what stripping gives, what the return takes and what is short or
@@ -43,7 +45,7 @@ func Topsoil(spec TopsoilSpec) (TopsoilResult, error) {
 	if err := f.Err(); err != nil {
 		return TopsoilResult{}, err
 	}
-	r := TopsoilResult{Spec: spec}
+	r := TopsoilResult{Spec: spec, Cautions: []string{cautions.Services, cautions.Quantities}}
 	r.Stripped = spec.StripArea.Times(spec.StripDepth)
 	r.Stockpile = soil.convert(r.Stripped, StateBank, StateLoose)
 	r.Usable = soil.convert(r.Stripped*units.Volume(1-spec.Loss), StateBank, spec.ReturnState)

@@ -119,7 +119,7 @@ func (p *planner) contents(ctx context.Context) bool {
 		return false
 	}
 	b := &p.r.Basin
-	b.Stages, err = volume.StageStorage(p.Basin, units.Foot)
+	b.Stages, err = volume.StageStorage(volume.StageStorageSpec{Basin: p.Basin, Step: units.Foot})
 	ok = p.try("basin", err) && ok
 	b.Layers, err = volume.Layers(volume.LayersSpec{
 		Basin:     p.Basin,

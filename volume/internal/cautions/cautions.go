@@ -20,19 +20,22 @@ const (
 	Gas        = "Stirred manure gives off hydrogen sulfide that kills without warning: keep people and stock away and upwind, and nobody enters the storage."
 	Drawdown   = "Wet banks slump when the level falls fast, and ground water can lift a liner that is no longer weighed down: ask a licensed engineer about the rate."
 	LandApply  = "Liquid goes on the land only as the nutrient plan and the weather allow; the regulator's limits come before these dates."
+	Rollers    = "Fill near an open edge gives way under a roller: keep back from the edge, level the lift first, have a spotter on foot in sight of the driver, and roll-over protection and belts in use (common practice, no source)."
+	Borrow     = "A borrow pit is an excavation: slope its sides, fence it while it is open, and close it so that it drains, or have it allowed as a pond; a permit for land disturbance may count its area with the site."
+	SoftFloor  = "Nobody walks and no machine drives on a floor that pumps under foot. The first lift is pushed out ahead of the blade by a light machine that stays on it; a licensed engineer says how thick, and what lies below."
 	PondWater  = "Have the water tested before stock drink it, fish are put in or it is let out; the limits are the regulator's."
 	Design     = "Deeper than 20 ft the protection of an excavation is designed by a licensed engineer (29 CFR 1926.652)."
 )
 
 // Digging returns the cautions for an excavation of the given depth that people
-// may enter.
+// may enter; all of them where the depth is not known, which is 0.
 func Digging(depth units.Length) []string {
 	list := []string{Services, Spoil}
 	for _, rule := range []struct {
 		from units.Length
 		text string
 	}{{4 * units.Foot, WayOut}, {5 * units.Foot, CaveIn}, {20 * units.Foot, Design}} {
-		if depth >= rule.from {
+		if depth == 0 || depth >= rule.from {
 			list = append(list, rule.text)
 		}
 	}

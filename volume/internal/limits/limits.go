@@ -34,7 +34,7 @@ func Positive[Q ~float64](f *units.Faults, field string, q, max Q) {
 	switch {
 	case q >= Min && q <= max:
 	case q > 0 && q < Min:
-		f.Add(field, any(q), "at least %v", any(Q(Min)))
+		f.Add(field, any(q), "more than 0 and at most %v; so near to 0 it is taken for a slip", any(max))
 	default:
 		f.Add(field, any(q), "more than 0 and at most %v", any(max))
 	}
@@ -46,7 +46,7 @@ func OrZero[Q ~float64](f *units.Faults, field string, q, max Q) {
 	switch {
 	case q == 0 || q >= Min && q <= max:
 	case q > 0 && q < Min:
-		f.Add(field, any(q), "0, or at least %v", any(Q(Min)))
+		f.Add(field, any(q), "0 to %v; so near to 0 it is taken for a slip", any(max))
 	default:
 		f.Add(field, any(q), "0 to %v", any(max))
 	}

@@ -35,7 +35,6 @@ func (f *front) ahead(p Vec, t float64) float64 { return p.X*f.nx + p.Y*f.ny - f
 // Skeleton is what [Follow] finds.
 type Skeleton struct {
 	Rings []Ring  // with the time that each of them lasts
-	Bank  float64 // area of the banks along the slope
 	End   float64 // the time up to which the fronts were followed
 	Looks int     // at pairs of a corner and an edge
 
@@ -79,7 +78,7 @@ func Follow(outline []Vec, slopes []float64, end float64) (*Skeleton, error) {
 	if first == nil {
 		return s, nil
 	}
-	s.eps, s.Rings, s.Bank = 1e-8*size, nil, 0
+	s.eps, s.Rings = 1e-8*size, nil
 	if s.run(outline) == nil {
 		return s, nil
 	}
@@ -211,7 +210,7 @@ func (s *Skeleton) nextEvent(r *Ring) (dt float64, corner, edge int) {
 	return dt, corner, edge
 }
 
-// keep records r and its bank. The ring halfway to its event must be a simple
+// keep records r. The ring halfway to its event must be a simple
 // polygon: whatever went wrong before shows there.
 func (s *Skeleton) keep(r Ring, dt float64) error {
 	if dt <= 0 {
@@ -224,9 +223,6 @@ func (s *Skeleton) keep(r Ring, dt float64) error {
 		moved = max(moved, dt*math.Hypot(r.Move[k].X, r.Move[k].Y))
 		p := r.Corner[k].Add(r.Move[k], dt/2)
 		half[k] = plane.Point{X: units.Length(p.X), Y: units.Length(p.Y)}
-		f, next := &s.fronts[r.Edges[k]], (k+1)%n
-		length := f.along(r.Corner[next]) - f.along(r.Corner[k]) + dt/2*(f.along(r.Move[next])-f.along(r.Move[k]))
-		s.Bank += dt * f.slant * length
 	}
 	// Between events of one moment corners may still touch, within rounding.
 	if moved > s.eps && !s.empty(&r) {
@@ -251,6 +247,25 @@ func Backward(outline []Vec, slopes []float64) ([]Vec, []float64) {
 		z[i] = slopes[(2*n-2-i)%n]
 	}
 	return out, z
+}
+
+// BankBetween returns the area, along the slope, of the banks that the wavefront
+// leaves between two times.
+func (s *Skeleton) BankBetween(from, to float64) float64 {
+	var area float64
+	for _, r := range s.Rings {
+		a, b := max(r.From, from)-r.From, min(r.Until, to)-r.From
+		if b <= a {
+			continue
+		}
+		for k, e := range r.Edges {
+			f, next := &s.fronts[e], (k+1)%len(r.Edges)
+			length := f.along(r.Corner[next]) - f.along(r.Corner[k])
+			rate := f.along(r.Move[next]) - f.along(r.Move[k])
+			area += (b - a) * f.slant * (length + (a+b)/2*rate)
+		}
+	}
+	return area
 }
 
 // Last returns the time up to which the wavefront encloses something.
