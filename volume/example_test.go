@@ -2,6 +2,7 @@ package volume_test
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"example.org/earthbasin/units"
@@ -408,4 +409,39 @@ func ExampleLiner() {
 	// banks      0.6098 acre  along the slope up to 10 ft over the floor
 	// thickness  1 ft         square to the surface
 	// layer      2,110.1 yd3  outer solid - basin
+}
+
+// Three inches of rain on two days after the draw-off.
+func ExampleOpenPit() {
+	storm := volume.Weather{Rain: 3 * units.Inch, Evaporation: 0.05 * units.Inch}
+	day := func(d int) time.Time { return time.Date(2027, 5, d, 0, 0, 0, 0, time.UTC) }
+	r, err := volume.OpenPit(volume.OpenPitSpec{
+		Basin: northPond(), Start: day(1), Filled: day(31), FillFrom: day(17), FillTo: 8 * units.Foot,
+		Pump: 500 * units.GallonPerMinute, HoursPerDay: 8 * units.Hour, WetDay: 0.25 * units.Inch,
+		Months: slices.Repeat([]volume.Weather{{Rain: 0.1 * units.Inch, Evaporation: 0.12 * units.Inch}}, 12),
+		Days:   []volume.DatedWeather{{Date: day(6), Weather: storm}, {Date: day(7), Weather: storm}},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r)
+	// Output:
+	// open                            31           days, to 2027-05-31
+	// rain                            299,595 gal  on the area inside the top of the bank
+	// runoff                          0 gal        from the catchment
+	// inflow                          0 gal
+	// evaporation                     76,179 gal   from the water surface
+	// seepage                         0 gal        through the area of the water surface
+	// dirty water to pump and spread  223,416 gal  on 26 days
+	// most on one day                 201,212 gal  on 2027-05-08
+	// left in it                      0 gal        on the last day
+	// evenings with water in it       2
+	// highest level without pumping   8.607 ft     on 2027-05-31
+}
+
+// A basin with plane banks has the offset solid; one known by its areas has not.
+func ExampleLinerMethods() {
+	fmt.Println(volume.LinerMethods(northPond()))
+	// Output: [offset solid area x thickness]
 }

@@ -161,7 +161,7 @@ func (r CompactionResult) Working() units.Working {
 		w.Add("density tests", r.Tests, "one for each %v, and one for each lift at least", earth(s.TestEvery))
 	}
 	if o := s.Roller; o != nil {
-		w.Add("rolled, compacted", r.Rolled, "width x speed x lift x %v / passes", o.Efficiency)
+		w.Add("rolled in an hour, compacted", earth(r.Rolled.Times(units.Hour)), "width x speed x lift x %v / passes", o.Efficiency)
 		w.Add("hours of the roller", r.Hours, "fill / rolled")
 	}
 	w.Add("most that it settles by growing denser", r.Settlement.Share, "1 - compaction, %v", r.Settlement.Rule)

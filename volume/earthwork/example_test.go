@@ -292,3 +292,130 @@ func ExampleHaul() {
 	// mean haul, one way       1,365 ft     volume x distance / 5,000.0 yd3
 	// cost                     4,507.95     loads x two ways x price of travel, and site prices
 }
+
+// Every soil is counted once: the berm fills the basin, topsoil goes back on top.
+func ExampleAccount() {
+	earth := earthwork.SoilSpec{Swell: new(0.25), Shrink: new(0.1)}
+	r, err := earthwork.Account(earthwork.AccountSpec{
+		Soils: []earthwork.AccountSoil{
+			{Name: "berm soil", Soil: earth, Cuts: []earthwork.EarthPart{{Name: "berm", Volume: 1500 * units.CubicYard, State: earthwork.StateBank, Unsuitable: 100 * units.CubicYard}}},
+			{Name: "borrow", Soil: earth, BroughtIn: true},
+			{Name: "topsoil", Soil: earth, Loss: 0.05, Cuts: []earthwork.EarthPart{{Name: "berm", Volume: 400 * units.CubicYard, State: earthwork.StateBank}}},
+		},
+		Fills: []earthwork.AccountFill{
+			{Name: "basin", Volume: 3000 * units.CubicYard, State: earthwork.StateCompacted, Soils: []string{"berm soil", "borrow"}},
+			{Name: "crown", Volume: 350 * units.CubicYard, State: earthwork.StateBank, Soils: []string{"topsoil"}},
+		},
+		Truck: &earthwork.TruckSpec{Volume: 14 * units.CubicYard},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r)
+	// Output:
+	// berm soil: dug               1,500.0 yd3  bank; 1,875.0 yd3 loose, 1,350.0 yd3 compacted
+	// berm soil: placed            1,400.0 yd3  bank; 1,750.0 yd3 loose, 1,260.0 yd3 compacted
+	// berm soil: not fit for fill  100.0 yd3    bank; 125.0 yd3 loose, 90.0 yd3 compacted, 9 loads
+	// borrow: brought in           1,933.3 yd3  bank; 2,416.7 yd3 loose, 1,740.0 yd3 compacted, 173 loads
+	// borrow: placed               1,933.3 yd3  bank; 2,416.7 yd3 loose, 1,740.0 yd3 compacted
+	// topsoil: dug                 400.0 yd3    bank; 500.0 yd3 loose, 360.0 yd3 compacted
+	// topsoil: placed              350.0 yd3    bank; 437.5 yd3 loose, 315.0 yd3 compacted
+	// topsoil: lost in handling    20.0 yd3     bank; 25.0 yd3 loose, 18.0 yd3 compacted
+	// topsoil: left over           30.0 yd3     bank; 37.5 yd3 loose, 27.0 yd3 compacted, 3 loads
+	// into basin                   1,260.0 yd3  berm soil
+	// into basin                   1,740.0 yd3  borrow, brought in
+	// into crown                   350.0 yd3    topsoil
+}
+
+// A fill at 95 % of standard Proctor in lifts of 8 in.
+func ExampleCompaction() {
+	r, err := earthwork.Compaction(earthwork.CompactionSpec{
+		Volume: 9000 * units.CubicYard, Depth: 9 * units.Foot, Lift: 8 * units.Inch, Passes: 6,
+		Test: earthwork.ProctorTestStandard, Percent: 0.95, MaxDensity: 108 * units.PoundPerCubicFoot, BankDensity: 92 * units.PoundPerCubicFoot,
+		Moisture: units.Range[float64]{Low: 0.14, High: 0.18}, TestEvery: 500 * units.CubicYard,
+		Roller: &earthwork.RollerSpec{Width: 6 * units.Foot, Speed: 2.5 * units.MilePerHour, Efficiency: 0.75},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r)
+	// Output:
+	// fill, compacted                         9,000.0 yd3
+	// lifts                                   14            9 ft / 8 in, rounded up, 6 passes each
+	// compaction                              0.95          share of the greatest dry density of the standard Proctor test
+	// dry density to reach                    102.6 lb/ft3  0.95 x 108 lb/ft3
+	// moisture                                0.14 to 0.18  water by dry mass while it is compacted
+	// shrink                                  0.1033        1 - 92 lb/ft3 in place / dry density to reach
+	// density tests                           18            one for each 500.0 yd3, and one for each lift at least
+	// rolled in an hour, compacted            244.4 yd3     width x speed x lift x 0.75 / passes
+	// hours of the roller                     36.82 h       fill / rolled
+	// most that it settles by growing denser  0.05          1 - compaction, share of placed height
+}
+
+// A pit 8 ft deep that gives what the fill lacks.
+func ExampleBorrow() {
+	r, err := earthwork.Borrow(earthwork.BorrowSpec{
+		Volume: 8000 * units.CubicYard, State: earthwork.StateCompacted, Depth: 8 * units.Foot, Slope: 3,
+		Topsoil: 8 * units.Inch, Loss: 0.05, Soil: earthwork.SoilSpec{Shrink: new(0.1)},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r)
+	// Output:
+	// soil taken, bank        8,888.9 yd3  from 8,000.0 yd3 compacted
+	// floor of the pit        148.6 ft     side s of s²d + 2szd² + 4/3 z²d³, 8 ft deep at 3:1
+	// side at the ground      196.6 ft     s + 2zd
+	// ground taken            0.8878 acre  side squared
+	// topsoil stripped, bank  954.8 yd3    0.8878 acre x 8 in
+	// topsoil returned, bank  907.1 yd3    less the loss of 0.05, 7.6 in thick
+}
+
+// A first lift over a floor that does not carry.
+func ExampleBridging() {
+	r, err := earthwork.Bridging(earthwork.BridgingSpec{
+		Area: 0.3 * units.Acre, Thickness: 2 * units.Foot, Sinks: 6 * units.Inch, Fabric: true, Overlap: 0.15,
+		Soil: earthwork.SoilSpec{Swell: new(0.25), Shrink: new(0.1)},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r)
+	// Output:
+	// soft ground          0.3 acre
+	// lift, compacted      1,210.0 yd3  area x (2 ft + 6 in that sinks in)
+	// of that in the fill  968.0 yd3    area x thickness
+	// fabric               0.345 acre   area x (1 + 0.15)
+}
+
+// A crown at 4.5 % over 9 ft of fill no longer sheds water when 8 % has settled.
+func ExampleCrownFor() {
+	r, err := earthwork.CrownFor(earthwork.SettledCrownSpec{
+		Crown:     earthwork.CrownSpec{Shape: earthwork.CrownShapeHip, Length: 213.5 * units.Foot, Width: 135 * units.Foot, Grade: 0.045},
+		FillDepth: 9 * units.Foot, BankSlope: 2.5, MinGrade: 0.02,
+		Settlement: earthwork.SettlementSpec{Rule: earthwork.SettlementRuleDesign, Share: 0.08},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r)
+	// Output:
+	// shape                            hip
+	// plan                             0.6617 acre
+	// grade                            0.0536       rise per run
+	// peak                             3.618 ft     grade x width/2
+	// fill in the crown                1,524.1 yd3  grade x width^2 (3 length - width)/12
+	// more than at the grade given     244.5 yd3    a grade of 0.045
+	// height left per height placed k  0.9259       share of design height
+	// peak as built                    3.618 ft
+	// peak left                        2.683 ft     k peak - (1 - k) fill depth 9 ft
+	// grade left over the banks        0.02         k grade - (1 - k)/bank slope
+	// grade left over the floor        0.04963      k grade
+	// grade to build                   0.0536       (least grade + (1 - k)/bank slope)/k
+	// sheds water                      true         least grade left is 0.02 or more
+}

@@ -1,0 +1,171 @@
+package closing
+
+import (
+	"slices"
+
+	"example.org/earthbasin/examples/closure/stage"
+	"example.org/earthbasin/units"
+)
+
+// sheet is an outcome while it is written.
+type sheet struct {
+	*site
+	o Outcome
+}
+
+func newSheet(s *site, a Alternative) *sheet {
+	return &sheet{s, Outcome{Alternative: a, Verdict: VerdictCan, Soaked: s.soaked, Plugs: s.plugs, Trenches: s.trenches}}
+}
+
+// shown is a volume of earth as the trade has it.
+func shown(v units.Volume) units.Shown { return units.As(v, units.CubicYard, 0) }
+
+// row writes a line of the bill.
+func (s *sheet) row(key, item string, value any, how units.Phrase, hours units.Duration, cost *stage.Cost) {
+	s.o.Items = append(s.o.Items, stage.Item{Key: key, What: units.Line{Item: units.Words(item), Value: value, How: how}, Hours: hours, Cost: cost})
+	if cost == nil {
+		s.o.Unpriced = append(s.o.Unpriced, key)
+	}
+}
+
+// earth writes a line of soil that is moved: its hours at the rate and its cost.
+func (s *sheet) earth(key, item string, v units.Volume, how units.Phrase, rate units.Flow, rateField string, price *VolumePrice, priceField string) units.Duration {
+	hours := s.hours(v, rate, rateField)
+	s.row(key, item, shown(v), how, hours, s.price(price.Of(float64(v), float64(v), float64(v)), priceField))
+	return hours
+}
+
+// hours are what the rate takes for a volume; without a rate they stay open.
+func (s *sheet) hours(v units.Volume, rate units.Flow, field string) units.Duration {
+	if field == "" || v == 0 {
+		return 0
+	}
+	if rate == 0 {
+		s.lacks("rates."+field, "hours of this work", "what the crew and its machines do in an hour or a day", stage.Contractor)
+		return 0
+	}
+	return v.OverFlow(rate)
+}
+
+// price hands on a cost, and leaves it open where there is none.
+func (s *sheet) price(cost *stage.Cost, field string) *stage.Cost {
+	if cost == nil {
+		s.lacks("prices."+field, "cost of this work", "a price, with its low and high, from bids or from the last job", stage.Contractor)
+	}
+	return cost
+}
+
+// pieces are the cost of a number of things.
+func (s *sheet) pieces(p *Amount, n int, field string) *stage.Cost {
+	x := float64(n)
+	return s.price(p.Of(x, x, x), field)
+}
+
+// lacks leaves a question open, each once.
+func (s *sheet) lacks(key, what, needs string, who stage.Who) {
+	s.open(stage.Open{Key: "closing." + key, What: units.Words(what), Needs: units.Words(needs), Who: who})
+}
+
+func (s *sheet) open(o stage.Open) {
+	if !slices.ContainsFunc(s.o.Open, func(x stage.Open) bool { return x.Key == o.Key }) {
+		s.o.Open = append(s.o.Open, o)
+	}
+}
+
+// warn adds cautions, each once.
+func (s *sheet) warn(list []string) []string {
+	for _, c := range list {
+		if !slices.Contains(s.o.Cautions, c) {
+			s.o.Cautions = append(s.o.Cautions, c)
+		}
+	}
+	return list
+}
+
+func (s *sheet) task(t stage.Task) {
+	s.o.Tasks = append(s.o.Tasks, t)
+	s.warn(t.Cautions)
+}
+
+// needs are those of the tasks named that the outcome has.
+func (s *sheet) needs(keys ...string) []stage.Need {
+	var list []stage.Need
+	for _, k := range keys {
+		if slices.ContainsFunc(s.o.Tasks, func(t stage.Task) bool { return t.Key == k }) {
+			list = append(list, stage.Need{Key: k})
+		}
+	}
+	return list
+}
+
+func (s *sheet) keep(key, what, when, task string, who stage.Who, source string) {
+	s.o.Evidence = append(s.o.Evidence, stage.Evidence{Key: "closing." + key, What: units.Words(what), When: units.Words(when), Task: task, Who: who, Source: source})
+}
+
+// condition records what the alternative hangs on. One that is not met is the reason
+// why it cannot be done; one that is open leaves the work waiting for it.
+func (s *sheet) condition(key string, what units.Phrase, who stage.Who, met *bool, source string) {
+	s.o.Conditions = append(s.o.Conditions, Condition{what, who, met, source})
+	switch {
+	case met == nil:
+		s.open(stage.Open{Key: "closing." + key, What: units.Words("whether this may be done: %v", what), Needs: units.Words("an answer in writing"), Who: who, Stops: true})
+	case !*met:
+		s.cannot(units.Words("this does not hold: %v", what))
+	}
+}
+
+// cannot gives the first reason why the alternative cannot be done.
+func (s *sheet) cannot(why units.Phrase) {
+	if s.o.Verdict != VerdictCannot {
+		s.o.Verdict, s.o.Why = VerdictCannot, why
+	}
+}
+
+// unsure says what is missing to tell whether it can be done.
+func (s *sheet) unsure(why units.Phrase) {
+	if s.o.Verdict == VerdictCan {
+		s.o.Verdict, s.o.Why = VerdictOpen, why
+	}
+}
+
+// done adds the contingency, the sum and what a bid can be held against.
+func (s *sheet) done() Outcome {
+	o := &s.o
+	sum, _ := stage.Total(o.Items)
+	if c := s.Prices.Contingency; c != nil && len(o.Items) > 0 {
+		low, high := c.Range()
+		s.row("closing.contingency", "contingency", nil, units.Words("%v of the rows above", units.Share(c.Likely)), 0,
+			&stage.Cost{Low: low * sum.Low, Likely: c.Likely * sum.Likely, High: high * sum.High})
+	} else {
+		s.lacks("prices.contingency", "allowance for what nobody foresees", "a share of the other rows", stage.Contractor)
+	}
+	o.Cost, _ = stage.Total(o.Items)
+	for _, i := range o.Items {
+		o.Hours += i.Hours
+	}
+	s.figures()
+	return *o
+}
+
+// figures are the cost over what a bid names.
+func (s *sheet) figures() {
+	c := s.o.Cost
+	if c.High <= 0 {
+		return
+	}
+	volume := func(key, what string, per units.Volume) {
+		if per > 0 {
+			price := func(x float64) any { return units.PricePer(x, per) }
+			s.o.PerUnit = append(s.o.PerUnit, Figure{key, units.Words(what), price(c.Low), price(c.Likely), price(c.High)})
+		}
+	}
+	area := func(key, what string, per units.Area) {
+		price := func(x float64) any { return units.PricePer(x, per) }
+		s.o.PerUnit = append(s.o.PerUnit, Figure{key, units.Words(what), price(c.Low), price(c.Likely), price(c.High)})
+	}
+	if s.o.Account != nil {
+		volume("closing.perFill", "closing, for each volume of fill placed, compacted", s.placed())
+	}
+	volume("closing.perCapacity", "closing, for each volume that the basin holds", s.Basin.VolumeAt(s.Basin.Depth()))
+	area("closing.perArea", "closing, for each area of the basin at the top of its bank", s.top)
+}
