@@ -70,7 +70,7 @@ func storage() (picture, error) {
 	if err != nil {
 		return picture{}, err
 	}
-	table, err := volume.StageStorage(volume.StageStorageSpec{Basin: basin, Step: 0.5*units.Foot})
+	table, err := volume.StageStorage(volume.StageStorageSpec{Basin: basin, Step: 0.5 * units.Foot})
 	if err != nil {
 		return picture{}, err
 	}
