@@ -73,3 +73,56 @@ func ExampleDrift_Coefficients() {
 	fmt.Printf("%s at the inlet, %.2f ft less for each 100 ft from it\n", constant.Text(units.Foot, 2), -units.Length(slopes[0]).In(units.Foot))
 	// Output: 1.86 ft at the inlet, 0.08 ft less for each 100 ft from it
 }
+
+// field is the readings with nothing known of their covariance.
+func field() *geostat.Field {
+	k, err := geostat.NewField(context.Background(), geostat.FieldSpec{Samples: readings(), Confidence: 0.95})
+	if err != nil {
+		panic(err)
+	}
+	return k
+}
+
+func ExampleNewField() {
+	fmt.Print(field())
+	// Output:
+	// samples     28        at 28 places
+	// range       343.5 ft  smoothness 2.5, nugget 0.1 % of the variance, weight 68.87 %
+	// range       207.4 ft  smoothness 2.5, nugget 0.1 % of the variance, weight 15.5 %
+	// range       207.4 ft  smoothness 2.5, nugget 1 % of the variance, weight 4.766 %
+	// range       569.1 ft  smoothness 1.5, nugget 0.1 % of the variance, weight 3.35 %
+	// range       343.5 ft  smoothness 1.5, nugget 0.1 % of the variance, weight 2.726 %
+	// structures  16        that weigh 0.0001 or more of the likeliest
+}
+
+func ExampleField_At() {
+	e, err := field().At(plane.Point{X: 130 * units.Foot, Y: 75 * units.Foot})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(e.Value.Text(units.Foot, 2), "from", e.Interval.Low.Text(units.Foot, 2), "to", e.Interval.High.Text(units.Foot, 2))
+	// Output: 3.31 ft from 3.16 ft to 3.46 ft
+}
+
+func ExampleField_Mean() {
+	e, err := field().Mean(context.Background(), geostat.BlockSpec{Line: []plane.Point{{X: 20 * units.Foot, Y: 75 * units.Foot}, {X: 240 * units.Foot, Y: 75 * units.Foot}}})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(e.Value.Text(units.Foot, 2), "from", e.Interval.Low.Text(units.Foot, 2), "to", e.Interval.High.Text(units.Foot, 2))
+	// Output: 2.77 ft from 2.71 ft to 2.82 ft
+}
+
+func ExampleField_Structures() {
+	best := field().Structures()[0]
+	fmt.Println("smoothness", best.Smoothness, "range", best.Range.Text(units.Foot, 0), "nugget", best.Nugget)
+	// Output: smoothness 2.5 range 344 ft nugget 0.001
+}
+
+func ExampleField_Working() {
+	w := field().Working()
+	fmt.Println(units.Style{}.Working(w[:1]))
+	// Output: samples  28  at 28 places
+}

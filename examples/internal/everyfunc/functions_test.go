@@ -102,6 +102,7 @@ var functions = map[string]any{
 	"geostat.FitAnisotropy":                                      geostat.FitAnisotropy,
 	"geostat.Mean":                                               geostat.Mean,
 	"geostat.NewDrift":                                           geostat.NewDrift,
+	"geostat.NewField":                                           geostat.NewField,
 	"geostat.NewKriging":                                         geostat.NewKriging,
 	"geostat.Thin":                                               geostat.Thin,
 	"geostat.Variogram":                                          geostat.Variogram,

@@ -256,14 +256,35 @@ func Best(fits []Fit) (best Fit, ok bool) {
 // Predict returns the mean of the field at a place and the variance of a reading
 // there, both under one fit to the values y.
 func (fs *Factors) Predict(fit Fit, y []float64, px, py float64) (mean, variance float64) {
-	f, st := &fs.factors[fit.Structure], fs.Structures[fit.Structure]
-	r, z := make([]float64, fs.n), make([]float64, fs.n)
+	r := make([]float64, fs.n)
+	fs.Structures[fit.Structure].Correlations(r, fs.Sites, px, py)
+	return fs.Linear(fit, y, r, 1)
+}
+
+// Correlations sets r to the correlations of the sites with the field at a place, the
+// nugget left out.
+func (st Structure) Correlations(r []float64, s Sites, px, py float64) {
 	for i := range r {
-		r[i] = (1 - st.Share) * st.Family.At(st.Metric.length(fs.Sites.X[i]-px, fs.Sites.Y[i]-py)/st.Range)
+		r[i] = st.Between(s.X[i]-px, s.Y[i]-py)
+	}
+}
+
+// Between returns the correlation of the field over a distance, the nugget left out.
+func (st Structure) Between(dx, dy float64) float64 {
+	return (1 - st.Share) * st.Family.At(st.Metric.length(dx, dy)/st.Range)
+}
+
+// Linear returns the mean and the variance under one fit to the values y of a weighted
+// mean of the field, the weights adding up to 1: r is its correlations with the sites,
+// which Linear overwrites, and own that with itself.
+func (fs *Factors) Linear(fit Fit, y, r []float64, own float64) (mean, variance float64) {
+	f := &fs.factors[fit.Structure]
+	z := make([]float64, fs.n)
+	for i := range z {
 		z[i] = y[i] - fit.Beta
 	}
 	f.solve(r)
 	f.solve(z)
 	e := 1 - dot(f.ones, r)
-	return fit.Beta + dot(r, z), (1 - dot(r, r) + e*e/f.o) * fit.Sigma2
+	return fit.Beta + dot(r, z), (own - dot(r, r) + e*e/f.o) * fit.Sigma2
 }
