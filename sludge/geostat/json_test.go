@@ -56,6 +56,11 @@ func TestJSON(t *testing.T) {
 		require.NoError(t, err)
 		return d.Estimates(ctx, []plane.Point{pointAt(5, 5)}, [][]float64{{3}})
 	}, text(t, drift))
+	evidence.RoundTrip(t, seen, func(spec FieldSpec) (FieldEstimate, error) {
+		k, err := NewField(ctx, spec)
+		require.NoError(t, err)
+		return k.At(pointAt(5, 5))
+	}, text(t, FieldSpec{Samples: samples, Confidence: 0.9}))
 	require.Empty(t, seen.Untried(t, "example.org/earthbasin/sludge/geostat"))
 }
 
