@@ -16,34 +16,6 @@ const (
 	TriStateK2OPerPPMHigh = 10 * units.PoundPerAcre
 )
 
-// Banking is a rule that lets one application bring the P of several crops.
-type Banking struct {
-	Years     int     `json:"years"`           // crops whose removal may be brought at once, 1 to 20
-	Rest      int     `json:"rest"`            // seasons without manure after an application above one crop's removal, 0 to 20
-	Available float64 `json:"available"`       // share of total P that counts, 0.01 to 1
-	Source    Source  `json:"source,omitzero"` // of the rule
-}
-
-// NebraskaBanking returns the rule of up to five years' removal at once, all P
-// counted, and no manure in the four years after; the application may not exceed
-// the N-based rate of its crop.
-func NebraskaBanking() Banking {
-	return Banking{Years: 5, Rest: 4, Available: 1, Source: Source{
-		Title: "Example: estimating manure phosphorus application rates", Publisher: "University of Nebraska-Lincoln",
-		Edition: "undated page", URL: "https://water.unl.edu/article/animal-manure-management/example-estimating-manure-phosphorus-application-rates",
-	}}
-}
-
-// Room returns the total P2O5 that one application may bring under the rule when
-// each crop takes off removal: removal x years / share that counts, and 0 when no
-// share counts. [Budget] checks the rule, and a plan against it.
-func (b Banking) Room(removal units.MassPerArea) units.MassPerArea {
-	if !(b.Available > 0) {
-		return 0
-	}
-	return units.MassPerArea(float64(removal) * float64(b.Years) / b.Available)
-}
-
 // BudgetApplication is P and K that one application brings to the field.
 type BudgetApplication struct {
 	Season int               `json:"season"`        // calendar year, within the seasons of the spec
@@ -206,9 +178,8 @@ func (s BudgetSpec) check() error {
 		notNegative(&at, "nCap", a.NCap)
 	}
 	if b := s.Banking; b != nil {
-		f.NumberBetween("banking.years", float64(b.Years), 1, 20)
-		f.NumberBetween("banking.rest", float64(b.Rest), 0, 20)
-		f.NumberBetween("banking.available", b.Available, 0.01, 1)
+		at := f.At("banking")
+		b.check(&at)
 	}
 	for _, x := range []struct {
 		field, per string

@@ -20,7 +20,7 @@ func TestBudgetFollowsTheRotation(t *testing.T) {
 		First: 2026, Seasons: 6,
 		Rotation:     []CropNutrients{takesOff("corn", 60, 40), takesOff("soybean", 40, 60)},
 		Applications: []BudgetApplication{{Season: 2026, Manure: true, P2O5: lbAcre(260), K2O: lbAcre(300), NCap: lbAcre(270)}},
-		Banking:      &banking,
+		Banking:      &banking.Banking,
 		SoilP:        &SoilTest{30, SoilPPM, BrayP1}, P2O5PerPPM: units.Point(TriStateP2O5PerPPM),
 		SoilK: &SoilTest{150, SoilPPM, AmmoniumAcetate}, K2OPerPPM: units.Range[units.MassPerArea]{Low: TriStateK2OPerPPMLow, High: TriStateK2OPerPPMHigh},
 	})
@@ -41,7 +41,7 @@ func TestBudgetFollowsTheRotation(t *testing.T) {
 func TestBudgetViolations(t *testing.T) {
 	banking := NebraskaBanking()
 	r, err := Budget(BudgetSpec{
-		First: 2026, Seasons: 6, Rotation: []CropNutrients{takesOff("corn", 50, 40)}, Banking: &banking,
+		First: 2026, Seasons: 6, Rotation: []CropNutrients{takesOff("corn", 50, 40)}, Banking: &banking.Banking,
 		Applications: []BudgetApplication{
 			{Season: 2026, Manure: true, P2O5: lbAcre(251), NCap: lbAcre(200)},
 			{Season: 2027, P2O5: lbAcre(20)}, // fertilizer may come

@@ -214,7 +214,7 @@ func ExampleBudget() {
 	soybean := must(table.For("soybean", nutrient.Yield{PerAcre: 40, Unit: nutrient.YieldBushel}))
 	banking := nutrient.NebraskaBanking()
 	r := must(nutrient.Budget(nutrient.BudgetSpec{
-		First: 2026, Seasons: 3, Rotation: []nutrient.CropNutrients{corn, soybean}, Banking: &banking,
+		First: 2026, Seasons: 3, Rotation: []nutrient.CropNutrients{corn, soybean}, Banking: &banking.Banking,
 		Applications: []nutrient.BudgetApplication{
 			{Season: 2026, Manure: true, P2O5: 150 * units.PoundPerAcre},
 			{Season: 2028, Manure: true, P2O5: 30 * units.PoundPerAcre},

@@ -29,6 +29,20 @@ func (l SoilLayer) check(f *units.Faults) {
 	f.NumberBetween("holds.high", l.Holds.High, l.Holds.Low, 1)
 }
 
+const mostLayers = 100
+
+// checkLayers records the faults of a root zone.
+func checkLayers(f *units.Faults, layers []SoilLayer) {
+	if len(layers) == 0 {
+		f.Missing("layers", "at least one layer of the root zone")
+	}
+	f.CountBetween("layers", len(layers), "layers", 0, mostLayers)
+	for i, l := range layers[:min(len(layers), mostLayers)] {
+		at := f.At("layers", i)
+		l.check(&at)
+	}
+}
+
 // water returns the depth of available water that l holds; l is sound.
 func (l SoilLayer) water() units.Range[units.Length] {
 	h := l.Holds
@@ -73,13 +87,7 @@ type HydraulicResult struct {
 // [units.FieldError].
 func Hydraulic(spec HydraulicSpec) (HydraulicResult, error) {
 	var f units.Faults
-	if len(spec.Layers) == 0 {
-		f.Missing("layers", "at least one layer of the root zone")
-	}
-	for i, l := range spec.Layers {
-		at := f.At("layers", i)
-		l.check(&at)
-	}
+	checkLayers(&f, spec.Layers)
 	upTo(&f, "depleted", spec.Depleted, 1)
 	f.Between("target", spec.Target, units.Millimetre/1000, 100*units.Metre)
 	positive(&f, "evapotranspiration", spec.Evapotranspiration)

@@ -146,3 +146,9 @@ func (b Between) Value() (driver.Value, error) { return sqlValue(b, true) }
 
 // Scan reads a word; NULL is refuse.
 func (b *Between) Scan(src any) error { return sqlScan(b, src) }
+
+// Value returns the word of u.
+func (u Unfit) Value() (driver.Value, error) { return sqlValue(u, true) }
+
+// Scan reads what Value returns.
+func (u *Unfit) Scan(src any) error { return sqlScan(u, src) }

@@ -9,6 +9,10 @@ type WorthNutrient struct {
 	Available float64                 `json:"available"`      // part of it that counts, 0 to 1: 1 for P2O5 and K2O
 	Price     units.Price[units.Mass] `json:"price"`          // of the nutrient in fertilizer
 	Need      units.MassPerArea       `json:"need"`           // of the field over the years in which it counts: one for N, four for P and K
+	// Test is the soil test of the field and Critical the level above which the crop does
+	// not answer to more; above it the nutrient is worth nothing. Both or neither.
+	Test     *SoilTest      `json:"test,omitzero"`
+	Critical *CriticalLevel `json:"critical,omitzero"`
 }
 
 // check records the faults of n, which a material of the given form holds.
@@ -20,6 +24,16 @@ func (n *WorthNutrient) check(f *units.Faults, form Form) {
 	upTo(f, "available", n.Available, 1)
 	notNegative(f, "price", n.Price)
 	notNegative(f, "need", n.Need)
+	switch {
+	case n.Critical == nil && n.Test == nil:
+	case n.Critical == nil:
+		f.Missing("critical", "the level above which the crop does not answer, since there is a soil test")
+	case n.Test == nil:
+		f.Missing("test", "the soil test of the field, since there is a critical level")
+	default:
+		_, err := n.Critical.Answers(*n.Test)
+		f.Sub("", err)
+	}
 }
 
 // WorthSpec is what [Worth] works from.
@@ -35,10 +49,11 @@ type WorthSpec struct {
 
 // WorthPart is what one nutrient adds.
 type WorthPart struct {
-	Name    string                  `json:"name"`    // of the nutrient
-	Applied units.MassPerArea       `json:"applied"` // what counts of it
-	Counted units.MassPerArea       `json:"counted"` // the part that the field needs
-	Value   units.Price[units.Area] `json:"value"`   // of what is counted, at the price of fertilizer
+	Name    string                  `json:"name"`             // of the nutrient
+	Applied units.MassPerArea       `json:"applied"`          // what counts of it
+	Counted units.MassPerArea       `json:"counted"`          // the part that the field needs
+	Value   units.Price[units.Area] `json:"value"`            // of what is counted, at the price of fertilizer
+	Enough  bool                    `json:"enough,omitempty"` // the soil test is above the critical level: nothing is counted
 }
 
 // WorthResult is what the material is worth on the field.
@@ -58,7 +73,8 @@ type WorthResult struct {
 }
 
 // Worth returns the value of a material on a field: what counts of each nutrient,
-// at most what the field needs, at the price of fertilizer, plus a better yield,
+// at most what the field needs and nothing of what its soil has enough of, at the
+// price of fertilizer, plus a better yield,
 // less hauling, spreading and incorporation (order of the worksheet of the
 // University of Nebraska, NebGuide G1519). The break-even distance is
 //
@@ -91,7 +107,13 @@ func Worth(spec WorthSpec) (WorthResult, error) {
 	r := WorthResult{Gross: spec.Yield + 0, Distance: spec.Distance + 0, Parts: make([]WorthPart, 0, len(spec.Nutrients))}
 	for _, n := range spec.Nutrients {
 		p := WorthPart{Name: n.Name, Applied: units.MassPerArea(spec.Rate.value*n.Holds.value*n.Available + 0)} // -0 is 0, here and below
-		p.Counted = min(p.Applied, n.Need) + 0
+		if n.Critical != nil {
+			answers, _ := n.Critical.Answers(*n.Test)
+			p.Enough = !answers
+		}
+		if !p.Enough {
+			p.Counted = min(p.Applied, n.Need) + 0
+		}
 		p.Value = units.Price[units.Area](n.Price.Of(units.Mass(p.Counted))) + 0
 		r.Gross += p.Value
 		r.Parts = append(r.Parts, p)
@@ -117,8 +139,12 @@ func Worth(spec WorthSpec) (WorthResult, error) {
 func (r WorthResult) Working() units.Working {
 	var w units.Working
 	for _, p := range r.Parts {
-		w.Add(p.Name+" counted", p.Counted, "of %v applied", p.Applied)
-		w.Add("value of "+p.Name, p.Value, "")
+		how := units.Words("of %v applied", p.Applied)
+		if p.Enough {
+			how = how.And("; the soil test is above the critical level")
+		}
+		w.Put(units.Words("%s counted", units.Word(p.Name)), p.Counted, how)
+		w.Put(units.Words("value of %s", units.Word(p.Name)), p.Value, units.Phrase{})
 	}
 	w.Add("gross value", r.Gross, "nutrients and yield")
 	w.Add("cost", r.Cost, "hauling %v, spreading, incorporation", units.As(r.Distance, units.Mile, 1))

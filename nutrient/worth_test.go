@@ -14,8 +14,8 @@ func slurryWorth() WorthSpec {
 	kgal := 1000 * units.Gallon
 	return WorthSpec{
 		Nutrients: []WorthNutrient{
-			{"N", lb1000(20), 0.6, units.PricePer(0.5, units.Pound), 100 * units.PoundPerAcre},
-			{"P2O5", lb1000(15), 1, units.PricePer(0.4, units.Pound), 40 * units.PoundPerAcre},
+			{Name: "N", Holds: lb1000(20), Available: 0.6, Price: units.PricePer(0.5, units.Pound), Need: 100 * units.PoundPerAcre},
+			{Name: "P2O5", Holds: lb1000(15), Available: 1, Price: units.PricePer(0.4, units.Pound), Need: 40 * units.PoundPerAcre},
 		},
 		Rate: LiquidRate(5000 * units.GallonPerAcre), Yield: units.PricePer(10, units.Acre),
 		Spread: LiquidPrice(units.PricePer(4, kgal)), HaulPerMile: LiquidPrice(units.PricePer(2, kgal)),

@@ -18,31 +18,16 @@ type model struct {
 	unit   []float64 // SI units of amount in one unit of the program, by material
 	hold   [][]lags  // by material and constituent
 	of     map[string]int
-	open   bool
-	ways   [][]way // by block and flow
-	rows   [][]row // by block and row
-	shut   [][]shutWay
+	periods
+	open bool
+	ways [][]way // by block and flow
+	rows [][]row // by block and row
+	shut [][]shutWay
 }
 
-// lags is what one unit of a material holds of a constituent, kg, by seasons after
+// lags is what one unit of a material holds of a constituent, kg, by years after
 // the application.
 type lags []float64
-
-// within returns what an application in season s brings in season t, or in all of
-// the n seasons together when t is below 0.
-func (l lags) within(s, t, n int) float64 {
-	if t >= 0 {
-		if t < s || t-s >= len(l) {
-			return 0
-		}
-		return l[t-s]
-	}
-	var sum float64
-	for _, x := range l[:min(len(l), n-s)] {
-		sum += x
-	}
-	return sum
-}
 
 // way is what a flow stands for.
 type way struct {
@@ -66,7 +51,7 @@ type row struct {
 	of       int // constituent; -1 for a limit on material
 	form     nutrient.Form
 	material int // -1: any
-	season   int // -1: all together
+	in       period
 	room     float64
 }
 
@@ -78,9 +63,9 @@ const (
 // use returns how much of what r is about one unit brings that goes the way w.
 func (m *model) use(r *row, w *way) float64 {
 	if r.of >= 0 {
-		return w.hold[r.of].within(w.season, r.season, len(m.spec.Seasons))
+		return m.periods.brings(w.hold[r.of], w.season, r.in)
 	}
-	if r.form != m.spec.Materials[w.material].Stock.Form() || r.material >= 0 && r.material != w.material || r.season >= 0 && r.season != w.season {
+	if r.form != m.spec.Materials[w.material].Stock.Form() || r.material >= 0 && r.material != w.material || !m.periods.has(r.in, w.season) {
 		return 0
 	}
 	return m.unit[w.material]
@@ -97,7 +82,7 @@ func build(s *AllocateSpec, open bool) (*model, error) {
 	if err := c.faults.Err(); err != nil {
 		return nil, err
 	}
-	m.of = c.of.index
+	m.of, m.periods = c.of.index, c.periods
 	for _, a := range s.Materials {
 		u := 1.0
 		if a.Stock.Form() == nutrient.Solid {
@@ -141,9 +126,10 @@ func (m *model) field(k int, c *check) {
 	numbers := make([]float64, n*b.Rows)
 	var closed []shutWay
 	unlimited := false // told once a field
+	own := c.exceptionsOf(s.Fields[k].Name)
 	for i := range s.Materials {
 		for t := range s.Seasons {
-			w, ok := m.way(k, i, t)
+			w, ok := m.way(k, i, t, own)
 			if !ok {
 				continue
 			}
@@ -175,7 +161,7 @@ func (m *model) field(k int, c *check) {
 // none.
 func (m *model) limitRows(fd *Field, c *check) (rows, shut []row) {
 	for i, l := range fd.Limits {
-		r := row{limit: i, of: -1, form: l.Rate.Form(), material: -1, season: c.season(l.Season), room: l.Rate.SI() * float64(fd.Area)}
+		r := row{limit: i, of: -1, form: l.Rate.Form(), material: -1, in: c.periods.of(l.Season), room: l.Rate.SI() * float64(fd.Area)}
 		switch {
 		case l.Of != "":
 			r.of, r.room = m.of[l.Of], float64(l.Room)*float64(fd.Area)
@@ -199,7 +185,7 @@ func (m *model) needRows(fd *Field, c *check) (rows []row, prices []float64) {
 	for _, n := range fd.Needs {
 		i := slices.IndexFunc(m.spec.Prices, func(p Price) bool { return p.Of == n.Of })
 		if i >= 0 && n.Need > 0 && m.spec.Prices[i].Price > 0 {
-			rows = append(rows, row{limit: rowNeed, of: m.of[n.Of], season: c.season(n.Season), room: float64(n.Need) * float64(fd.Area)})
+			rows = append(rows, row{limit: rowNeed, of: m.of[n.Of], in: c.periods.of(n.Season), room: float64(n.Need) * float64(fd.Area)})
 			prices = append(prices, float64(m.spec.Prices[i].Price))
 		}
 	}
@@ -238,8 +224,8 @@ func (m *model) shutBy(w *way, shut []row) (by []row) {
 }
 
 // way returns the way of material i to field k in season t; ok is false when none
-// may go it.
-func (m *model) way(k, i, t int) (w way, ok bool) {
+// may go it. Own are the numbers of the exceptions that may be about the field.
+func (m *model) way(k, i, t int, own []int) (w way, ok bool) {
 	s := m.spec
 	a, fd := &s.Materials[i], &s.Fields[k]
 	if len(a.Seasons) > 0 && !slices.Contains(a.Seasons, s.Seasons[t]) {
@@ -247,8 +233,9 @@ func (m *model) way(k, i, t int) (w way, ok bool) {
 	}
 	w = way{material: i, season: t, hold: m.hold[i]}
 	spread, forbid := a.Spread.SI(), false
-	for _, e := range s.Exceptions {
-		if e.Material != "" && e.Material != a.Name || e.Field != "" && e.Field != fd.Name || e.Season != "" && e.Season != s.Seasons[t] {
+	for _, n := range own {
+		e := &s.Exceptions[n]
+		if e.Material != "" && e.Material != a.Name || e.Season != "" && e.Season != s.Seasons[t] {
 			continue
 		}
 		forbid = forbid || e.Forbid
@@ -260,8 +247,8 @@ func (m *model) way(k, i, t int) (w way, ok bool) {
 			spread = e.Spread.SI()
 		}
 	}
-	d, own := fd.Distances[a.Name]
-	if !own {
+	d, set := fd.Distances[a.Name]
+	if !set {
 		d = fd.Distance
 	}
 	w.mile = a.HaulPerMile.SI() * m.unit[i]

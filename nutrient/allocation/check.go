@@ -13,12 +13,13 @@ import (
 // tables of a field grow with the square of its limits, that of the materials with
 // the square of their number.
 const (
-	maxNames     = 60 // seasons, materials, and the holdings of one
-	maxFields    = 10_000
-	maxLimits    = 200 // and needs of a field
-	maxCells     = 1_000_000
-	maxLoads     = 1e6
-	maxRoundsCap = 10_000
+	maxNames      = 60 // seasons, materials, and the holdings of one
+	maxFields     = 10_000
+	maxExceptions = 100_000
+	maxLimits     = 200 // and needs of a field
+	maxCells      = 1_000_000
+	maxLoads      = 1e6
+	maxRoundsCap  = 10_000
 )
 
 // Bounds that no job reaches; amounts, contents, rates and prices of a material are
@@ -34,24 +35,34 @@ const (
 type check struct {
 	faults    units.Faults
 	seasons   nameList
+	either    nameList // seasons and years
+	periods   periods
 	materials nameList
 	fields    nameList
 	of        nameList // constituents, from the holdings
 	open      bool     // the stocks limit what nothing else does
+
+	exceptions map[string][]int // their numbers by field, "" for those about all
+}
+
+// exceptionsOf returns the numbers of the exceptions that may be about a field, in
+// order: with one for each placement no list is gone through for every way.
+func (c *check) exceptionsOf(field string) []int {
+	own, all := c.exceptions[field], c.exceptions[""]
+	if len(own) == 0 {
+		return all
+	}
+	if len(all) > 0 {
+		own = slices.Concat(own, all)
+		slices.Sort(own)
+	}
+	return own
 }
 
 // nameList numbers the names of a list.
 type nameList struct {
 	index map[string]int
 	want  string // made when it is needed first
-}
-
-// season returns the number of a season, -1 for all together.
-func (c *check) season(name string) int {
-	if name == "" {
-		return -1
-	}
-	return c.seasons.index[name]
 }
 
 func newCheck(s *AllocateSpec, open bool) *check {
@@ -61,6 +72,7 @@ func newCheck(s *AllocateSpec, open bool) *check {
 		return c
 	}
 	c.seasons = names(f, "seasons", "", len(s.Seasons), func(i int) string { return s.Seasons[i] })
+	c.checkYears(s)
 	c.materials = names(f, "materials", "name", len(s.Materials), func(i int) string { return s.Materials[i].Name })
 	c.fields = names(f, "fields", "name", len(s.Fields), func(i int) string { return s.Fields[i].Name })
 	f.CountBetween("maxRounds", s.MaxRounds, "rounds", 0, maxRoundsCap)
@@ -88,9 +100,11 @@ func newCheck(s *AllocateSpec, open bool) *check {
 		}
 		zeroOr(&at, "price", p.Price, leastPrice, mostPrice)
 	}
+	c.exceptions = map[string][]int{}
 	for i := range s.Exceptions {
 		at := f.At("exceptions", i)
 		c.checkException(&at, s, &s.Exceptions[i])
+		c.exceptions[s.Exceptions[i].Field] = append(c.exceptions[s.Exceptions[i].Field], i)
 	}
 	return c
 }
@@ -105,16 +119,19 @@ func checkSizes(f *units.Faults, s *AllocateSpec) {
 		}
 	}
 	f.CountBetween("seasons", len(s.Seasons), "seasons", 0, maxNames)
+	if n := len(s.Years); n != 0 && n != len(s.Seasons) {
+		f.Count("years", n, "years", "one for each of the %v seasons, or none", len(s.Seasons))
+	}
 	f.CountBetween("materials", len(s.Materials), "materials", 0, maxNames)
 	f.CountBetween("fields", len(s.Fields), "fields", 0, maxFields)
 	f.CountBetween("prices", len(s.Prices), "prices", 0, maxNames)
-	f.CountBetween("exceptions", len(s.Exceptions), "exceptions", 0, maxFields)
+	f.CountBetween("exceptions", len(s.Exceptions), "exceptions", 0, maxExceptions)
 	for i := range s.Materials[:min(len(s.Materials), maxNames)] {
 		at := f.At("materials", i)
 		at.CountBetween("seasons", len(s.Materials[i].Seasons), "seasons", 0, maxNames)
 		holds(&at, s.Materials[i].Holds)
 	}
-	for i := range s.Exceptions[:min(len(s.Exceptions), maxFields)] {
+	for i := range s.Exceptions[:min(len(s.Exceptions), maxExceptions)] {
 		at := f.At("exceptions", i)
 		holds(&at, s.Exceptions[i].Holds)
 	}
@@ -128,6 +145,25 @@ func checkSizes(f *units.Faults, s *AllocateSpec) {
 	}
 	if f.Len() == 0 {
 		f.CountBetween("fields", cells, "numbers in the tables of all fields", 0, maxCells)
+	}
+}
+
+// checkYears numbers the seasons and the years together.
+func (c *check) checkYears(s *AllocateSpec) {
+	c.periods = newPeriods(s)
+	c.either = nameList{index: maps.Clone(c.seasons.index)}
+	for i, y := range s.Years {
+		at := c.faults.At("years", i)
+		_, season := c.seasons.index[y]
+		switch {
+		case y == "":
+			at.Missing("", "the year of the season")
+		case season:
+			at.Add("", y, "a name that no season has")
+		case i > 0 && y != s.Years[i-1] && slices.Contains(s.Years[:i], y):
+			at.Add("", y, "the seasons of a year one after the other")
+		}
+		c.either.index[y] = i
 	}
 }
 
@@ -271,14 +307,14 @@ func (c *check) checkField(f *units.Faults, a *Field) {
 	for i, n := range a.Needs {
 		at := f.At("needs", i)
 		c.known(&at, "of", n.Of, &c.of, false)
-		c.known(&at, "season", n.Season, &c.seasons, true)
+		c.known(&at, "season", n.Season, &c.either, true)
 		zeroOr(&at, "need", n.Need, leastRoom, mostRoom)
 	}
 }
 
 func (c *check) checkLimit(f *units.Faults, l *Limit) {
 	f.Sub("kind", l.Kind.Check())
-	c.known(f, "season", l.Season, &c.seasons, true)
+	c.known(f, "season", l.Season, &c.either, true)
 	switch {
 	case l.Of != "" && l.Rate.IsZero() && l.Material == "":
 		c.known(f, "of", l.Of, &c.of, false)

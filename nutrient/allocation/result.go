@@ -39,7 +39,7 @@ type MaterialState struct {
 type LimitState struct {
 	Kind    nutrient.LimitKind      `json:"kind"`             // the reason
 	Name    string                  `json:"name"`             // of the limit, else its kind
-	Season  string                  `json:"season,omitzero"`  // empty: all seasons together
+	Season  string                  `json:"season,omitzero"`  // or year; empty: all seasons together
 	Room    units.MassPerArea       `json:"room"`             // of the constituent; 0 for a limit on material
 	Applied units.MassPerArea       `json:"applied"`          // of the constituent
 	Rate    nutrient.Rate           `json:"rate,omitzero"`    // the limit on material
@@ -51,7 +51,7 @@ type LimitState struct {
 // NeedState is what a field gets of a nutrient that it needs.
 type NeedState struct {
 	nutrient.NutrientState
-	Season string `json:"season,omitzero"` // empty: all seasons together
+	Season string `json:"season,omitzero"` // or year; empty: all seasons together
 }
 
 // FieldState is where a field ends.
@@ -176,7 +176,7 @@ func (m *model) fieldState(s *lp.Solution, p plan, k int) (FieldState, float64) 
 		}
 	}
 	for _, n := range fd.Needs {
-		r := row{of: m.of[n.Of], season: slices.Index(m.spec.Seasons, n.Season)}
+		r := row{of: m.of[n.Of], in: m.periods.of(n.Season)}
 		applied := units.MassPerArea(m.used(&r, p, k) / area)
 		st.Needs = append(st.Needs, NeedState{nutrient.NutrientState{
 			Name: n.Of, Need: n.Need, Applied: applied, Missing: max(0, n.Need-applied), Excess: max(0, applied-n.Need)}, n.Season})

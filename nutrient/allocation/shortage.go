@@ -80,7 +80,7 @@ func (m *model) shortage(ctx context.Context, s *lp.Solution) (*Shortage, error)
 		}
 		var mass float64
 		for i, x := range left {
-			mass += x * m.hold[i][c].within(0, -1, len(m.spec.Seasons))
+			mass += x * m.periods.brings(m.hold[i][c], 0, together)
 		}
 		sh.Room = append(sh.Room, MissingRoom{name, units.Mass(mass)})
 	}

@@ -67,7 +67,7 @@ func TestAllocationSizes(t *testing.T) {
 		"materials[0].holds":   func(s *AllocateSpec) { s.Materials[0].Holds = make([]Holding, 1000) },
 		"materials[0].seasons": func(s *AllocateSpec) { s.Materials[0].Seasons = make([]string, 1000) },
 		"prices":               func(s *AllocateSpec) { s.Prices = make([]Price, 1000) },
-		"exceptions":           func(s *AllocateSpec) { s.Exceptions = make([]Exception, 20_000) },
+		"exceptions":           func(s *AllocateSpec) { s.Exceptions = make([]Exception, 200_000) },
 		"exceptions[0].holds":  func(s *AllocateSpec) { s.Exceptions = []Exception{{Holds: make([]Holding, 1000)}} },
 		"maxRounds":            func(s *AllocateSpec) { s.MaxRounds = 1e9 },
 	} {

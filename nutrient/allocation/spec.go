@@ -8,11 +8,15 @@ import (
 // AllocateSpec is several materials to be spread on many fields over several
 // seasons. Names tie its parts together; each list has names of its own.
 type AllocateSpec struct {
-	Seasons    []string    `json:"seasons"`             // names in the order of time, 1 to 60
+	Seasons []string `json:"seasons"` // names in the order of time, 1 to 60
+	// Years is the crop year in which each season lies, in their order, by names that no
+	// season has; none: every season is a year of its own. A limit or a need may be about
+	// a year, so that what a crop takes counts once however many seasons lie in it.
+	Years      []string    `json:"years,omitzero"`
 	Materials  []Material  `json:"materials"`           // 1 to 60
 	Fields     []Field     `json:"fields"`              // 1 to 10,000
 	Prices     []Price     `json:"prices,omitzero"`     // of nutrients that count as a credit, up to 60
-	Exceptions []Exception `json:"exceptions,omitzero"` // up to 10,000
+	Exceptions []Exception `json:"exceptions,omitzero"` // up to 100,000
 	// MaxRounds is how many times the prices of the materials are revised before
 	// the answer is given with its bound, up to 10,000; 0 stands for 2000, which
 	// proves the optimum of any problem of a planner's size.
@@ -34,8 +38,8 @@ type Material struct {
 // Holding is what a material holds of a constituent.
 type Holding struct {
 	Of      string             `json:"of"`             // such as "available N", "P2O5", "zinc"
-	Content nutrient.Content   `json:"content"`        // that counts in the season of the application, 0 or more
-	Later   []nutrient.Content `json:"later,omitzero"` // that counts in the seasons after it, in their order, each 0 or more
+	Content nutrient.Content   `json:"content"`        // that counts in the season of the application and its year, 0 or more
+	Later   []nutrient.Content `json:"later,omitzero"` // that counts in the years after that of the application, in their order, each 0 or more
 }
 
 // Field is a field with its limits over the seasons.
@@ -49,7 +53,8 @@ type Field struct {
 }
 
 // Limit is the most of a constituent, or of material itself, that a field may take
-// in a season or in all of them together.
+// in a season, in a crop year, or in all of them together. What an application in
+// another season of the same year brings counts against the year, not the season.
 type Limit struct {
 	Kind     nutrient.LimitKind `json:"kind"`              // the reason, such as nitrogen
 	Name     string             `json:"name,omitzero"`     // shown in the answer; none: the kind
@@ -57,7 +62,7 @@ type Limit struct {
 	Room     units.MassPerArea  `json:"room,omitzero"`     // of the constituent, 0 or more
 	Rate     nutrient.Rate      `json:"rate,omitzero"`     // of all material of this form, 0 or more, instead of Of and Room
 	Material string             `json:"material,omitzero"` // with Rate: of this material only
-	Season   string             `json:"season,omitzero"`   // empty: all seasons together
+	Season   string             `json:"season,omitzero"`   // or year; empty: all seasons together
 }
 
 // label returns the name of a limit, else its kind.
@@ -72,7 +77,7 @@ func (l *Limit) label() string {
 type Need struct {
 	Of     string            `json:"of"`              // the nutrient, as the materials hold it
 	Need   units.MassPerArea `json:"need"`            // 0 or more
-	Season string            `json:"season,omitzero"` // empty: all seasons together
+	Season string            `json:"season,omitzero"` // or year; empty: all seasons together
 }
 
 // Price is what a nutrient is worth where a field needs it.

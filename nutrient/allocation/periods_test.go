@@ -1,0 +1,105 @@
+package allocation
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/nutrient"
+	"example.org/earthbasin/units"
+)
+
+// twoSeasons is 600,000 gal at 10 lb of N on 20 acres that may take 180 lb of it in a
+// year: 360,000 gal.
+func twoSeasons() AllocateSpec {
+	return AllocateSpec{
+		Seasons: []string{"spring 2026", "summer 2026"},
+		Materials: []Material{{Name: "slurry", Stock: nutrient.LiquidAmount(600_000 * units.Gallon), Holds: []Holding{{Of: "N", Content: lb1000(10)}},
+			Spread: nutrient.LiquidPrice(units.PricePer(10, 1000*units.Gallon)), HaulPerMile: nutrient.LiquidPrice(0)}},
+		Fields: []Field{{Name: "only", Area: 20 * units.Acre, Limits: []Limit{
+			{Kind: nutrient.LimitNitrogen, Of: "N", Room: 180 * units.PoundPerAcre, Season: "spring 2026"},
+			{Kind: nutrient.LimitNitrogen, Of: "N", Room: 180 * units.PoundPerAcre, Season: "summer 2026"},
+		}}},
+	}
+}
+
+// A season is no year: the N of a crop year counts once, however many seasons lie in it.
+func TestTheYearsNitrogenCountsOnce(t *testing.T) {
+	s := twoSeasons()
+	r, err := allocate(s)
+	require.NoError(t, err)
+	require.Zero(t, r.Materials[0].Left.SI(), "each season its own 180 lb/acre")
+
+	s.Years = []string{"2026", "2026"}
+	s.Fields[0].Limits = []Limit{{Kind: nutrient.LimitNitrogen, Of: "N", Room: 180 * units.PoundPerAcre, Season: "2026"}}
+	r, err = allocate(s)
+	require.NoError(t, err)
+	left, _ := r.Materials[0].Left.Volume()
+	require.InDelta(t, 240_000, left.In(units.Gallon), 1e-3)
+	require.InDelta(t, 180, r.Fields[0].Limits[0].Applied.In(units.PoundPerAcre), 1e-6)
+
+	// A season of the next year takes the rest, less what the first year leaves to it:
+	// of 10 lb another 2 the year after, 360 x 2/20 = 36 lb/acre of its 180.
+	s.Seasons, s.Years = append(s.Seasons, "spring 2027"), append(s.Years, "2027")
+	s.Materials[0].Holds[0].Later = []nutrient.Content{lb1000(2)}
+	s.Fields[0].Limits = append(s.Fields[0].Limits, Limit{Kind: nutrient.LimitNitrogen, Of: "N", Room: 180 * units.PoundPerAcre, Season: "2027"})
+	r, err = allocate(s)
+	require.NoError(t, err)
+	left, _ = r.Materials[0].Left.Volume()
+	require.InDelta(t, 0, left.In(units.Gallon), 1e-3)
+	applied := []float64{}
+	for _, l := range r.Fields[0].Limits {
+		applied = append(applied, l.Applied.In(units.PoundPerAcre))
+		require.LessOrEqual(t, l.Applied, l.Room*(1+1e-9))
+	}
+	require.InDelta(t, 300, applied[0]+applied[1]-applied[0]/5, 1e-6, "600,000 gal x 10 lb over 20 acres, and a fifth of the first year's again")
+}
+
+func TestYearFaults(t *testing.T) {
+	s := twoSeasons()
+	for _, c := range []struct {
+		years []string
+		field string
+	}{
+		{[]string{"2026"}, "years"}, {[]string{"", "2026"}, "years[0]"}, {[]string{"spring 2026", "2026"}, "years[0]"},
+	} {
+		s.Years = c.years
+		_, err := allocate(s)
+		require.Equal(t, c.field, units.FieldErrors(err)[0].Field)
+	}
+	s.Seasons, s.Years = append(s.Seasons, "autumn"), []string{"2026", "2027", "2026"}
+	_, err := allocate(s)
+	require.Equal(t, "years[2]", units.FieldErrors(err)[0].Field)
+}
+
+// Contents of every placement: a material that holds more available N where it is
+// injected than where it is not, told for every field and season.
+func TestContentsOfEveryPlacement(t *testing.T) {
+	s := twoSeasons()
+	s.Exceptions = []Exception{{Material: "slurry", Field: "only", Season: "summer 2026", Holds: []Holding{{Of: "N", Content: lb1000(5)}}}}
+	s.Materials[0].Stock = nutrient.LiquidAmount(2_000_000 * units.Gallon)
+	r, err := allocate(s)
+	require.NoError(t, err)
+	for _, p := range r.Placements {
+		rate, _ := p.Rate.VolumePerArea()
+		require.InDelta(t, map[string]float64{"spring 2026": 18_000, "summer 2026": 36_000}[p.Season], rate.In(units.GallonPerAcre), 1e-6)
+	}
+}
+
+// Contents for each of 1,800 placements of 600 fields.
+func BenchmarkContentsOfEveryPlacement(b *testing.B) {
+	s := farm(rand.New(rand.NewPCG(1, 1)), 3, 600, 1)
+	for k := range s.Fields {
+		for i := range s.Materials {
+			n := nutrient.LiquidContent(units.Concentration(2+k%7) * units.PoundPer1000Gallon)
+			s.Exceptions = append(s.Exceptions, Exception{Material: s.Materials[i].Name, Field: fmt.Sprintf("field %d", k), Season: s.Seasons[0], Holds: []Holding{{Of: "N", Content: n}}})
+		}
+	}
+	for b.Loop() {
+		if _, err := allocate(s); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

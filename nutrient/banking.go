@@ -1,0 +1,188 @@
+package nutrient
+
+import (
+	"slices"
+	"strings"
+
+	"example.org/earthbasin/units"
+)
+
+// Banking is a rule that lets one application bring the P of several crops.
+type Banking struct {
+	Years     int     `json:"years"`           // crops whose removal may be brought at once, 1 to 20
+	Rest      int     `json:"rest"`            // seasons without manure after an application above one crop's removal, 0 to 20
+	Available float64 `json:"available"`       // share of total P that counts, 0.01 to 1
+	Source    Source  `json:"source,omitzero"` // of the rule
+}
+
+// BankingGrant is a rule that grants [Banking], and the fields to which it does: all
+// conditions that it names have to be met.
+type BankingGrant struct {
+	Banking
+	Jurisdiction string       `json:"jurisdiction"`  // where the rule is in force, as the rule of the site says it
+	Allow        []PBasis     `json:"allow"`         // what the rule of the site allows on the field, at least one
+	When         SiteSelector `json:"when,omitzero"` // on which fields, as a row of a site rule says it; none: on all
+}
+
+// NebraskaBanking returns the rule of up to five years' removal at once, all P
+// counted, and no manure in the four years after, on fields where the state's index
+// does not forbid manure; the application may not exceed the N-based rate of its crop.
+func NebraskaBanking() BankingGrant {
+	return BankingGrant{Jurisdiction: "Nebraska", Allow: []PBasis{PBasisNitrogen, PBasisRemoval},
+		Banking: Banking{Years: 5, Rest: 4, Available: 1, Source: Source{
+			Title: "Example: estimating manure phosphorus application rates", Publisher: "University of Nebraska-Lincoln",
+			Edition: "undated page", URL: "https://water.unl.edu/article/animal-manure-management/example-estimating-manure-phosphorus-application-rates",
+		}}}
+}
+
+// Room returns the total P2O5 that one application may bring under the rule when
+// each crop takes off removal: removal x years / share that counts, and 0 when no
+// share counts. [Budget] checks the rule, and a plan against it.
+func (b Banking) Room(removal units.MassPerArea) units.MassPerArea {
+	if !(b.Available > 0) {
+		return 0
+	}
+	return units.MassPerArea(float64(removal) * float64(b.Years) / b.Available)
+}
+
+func (b *Banking) check(f *units.Faults) {
+	f.NumberBetween("years", float64(b.Years), 1, 20)
+	f.NumberBetween("rest", float64(b.Rest), 0, 20)
+	f.NumberBetween("available", b.Available, 0.01, 1)
+}
+
+// PhosphorusRoomSpec is what [PhosphorusRoom] works from.
+type PhosphorusRoomSpec struct {
+	Jurisdiction string            `json:"jurisdiction"`    // of the rule of the site, as [SiteRule.Jurisdiction] says it
+	Limit        SiteLimit         `json:"limit"`           // what that rule allows on the field
+	Site         Site              `json:"site,omitzero"`   // of the field
+	Removal      units.MassPerArea `json:"removal"`         // P2O5 that the crop takes off in a year, 0 or more
+	Grants       []BankingGrant    `json:"grants,omitzero"` // of banking, in the order in which they are tried; none: one year at a time
+}
+
+// PhosphorusRoomResult is the P2O5 that one application may bring to a field.
+type PhosphorusRoomResult struct {
+	Limited bool              `json:"limited"`        // false: the rule allows the N-based rate and caps no P
+	Years   int               `json:"years"`          // of removal that the room holds, 1 without a grant
+	Rest    int               `json:"rest"`           // seasons without manure after it
+	Removal units.MassPerArea `json:"removal"`        // of one year
+	Room    units.MassPerArea `json:"room"`           // total P2O5; 0 where the rule allows none
+	Limit   SiteLimit         `json:"limit"`          // as in the spec
+	Grant   *BankingGrant     `json:"grant,omitzero"` // that holds for the field; nil for none
+	Refused []units.Phrase    `json:"refused"`        // why each grant before it does not hold, in their order
+}
+
+// PhosphorusRoom returns the P2O5 that one application may bring to a field under the
+// rule of the site. It is the removal of one year, times what the rule says, unless a
+// grant of the same jurisdiction names this field's class: then it is that of the years
+// of the grant. Faults are [units.FieldError].
+func PhosphorusRoom(spec PhosphorusRoomSpec) (PhosphorusRoomResult, error) {
+	var f units.Faults
+	if spec.Jurisdiction == "" {
+		f.Missing("jurisdiction", "where the rule of the site is in force")
+	}
+	if !pBasisNames.Has(int(spec.Limit.Allow)) {
+		f.Missing("limit.allow", "what the rule allows, as SiteRule.Limit returns it")
+	}
+	notNegativeNumber(&f, "limit.times", spec.Limit.Times)
+	site := f.At("site")
+	spec.Site.check(&site)
+	notNegative(&f, "removal", spec.Removal)
+	for i := range spec.Grants {
+		at := f.At("grants", i)
+		spec.Grants[i].check(&at)
+	}
+	if err := f.Err(); err != nil {
+		return PhosphorusRoomResult{}, err
+	}
+	r := PhosphorusRoomResult{Years: 1, Removal: spec.Removal + 0, Limit: spec.Limit, Refused: []units.Phrase{}}
+	for i := range spec.Grants {
+		g := &spec.Grants[i]
+		if why := g.refuses(&spec); !why.IsZero() {
+			r.Refused = append(r.Refused, why)
+			continue
+		}
+		r.Grant, r.Years, r.Rest = g, g.Years, g.Rest
+		break
+	}
+	room := spec.Removal
+	if r.Grant != nil {
+		room = r.Grant.Room(spec.Removal)
+	}
+	r.Room, r.Limited = spec.Limit.Cap(room)
+	return r, nil
+}
+
+func (g *BankingGrant) check(f *units.Faults) {
+	g.Banking.check(f)
+	if g.Jurisdiction == "" {
+		f.Missing("jurisdiction", "where the rule is in force")
+	}
+	if len(g.Allow) == 0 {
+		f.Missing("allow", "what the rule of the site has to allow on the field")
+	}
+	for i, a := range g.Allow {
+		if !pBasisNames.Has(int(a)) {
+			at := f.At("allow", i)
+			at.Add("", a, pBasisNames.Want())
+		}
+	}
+	if _, err := g.conditions(); err != nil {
+		for _, fault := range units.FieldErrors(err) {
+			if path, ok := strings.CutPrefix(fault.Field, "rows[0]."); ok {
+				f.Sub("", fault.At(path))
+			}
+		}
+	}
+}
+
+// conditions is the conditions of the grant as a rule with one row, which takes the
+// fields that meet them.
+func (g *BankingGrant) conditions() (*SiteRule, error) {
+	return NewSiteRule(SiteRuleSpec{ID: "banking", Jurisdiction: g.Jurisdiction,
+		Source: Source{Title: "-", Publisher: "-", Edition: "-"},
+		Rows:   []SiteRow{{Allow: PBasisNitrogen, When: g.When}}})
+}
+
+// refuses tells why the grant does not hold for a field; empty when it does.
+func (g *BankingGrant) refuses(spec *PhosphorusRoomSpec) units.Phrase {
+	years := units.Count{N: g.Years, Of: "years"}
+	switch {
+	case g.Jurisdiction != spec.Jurisdiction:
+		return units.Words("%v at once: a rule of %s, and that of the site is of %s", years, units.Word(g.Jurisdiction), units.Word(spec.Jurisdiction))
+	case !slices.Contains(g.Allow, spec.Limit.Allow):
+		return units.Words("%v at once: not where the rule of the site says %s", years, units.Word(spec.Limit.Allow.String()))
+	}
+	rule, err := g.conditions()
+	if err == nil {
+		_, err = rule.Limit(spec.Site)
+	}
+	for _, fault := range units.FieldErrors(err) {
+		if fault.Kind == units.FaultMissing {
+			return units.Words("%v at once: %s of the field is missing", years, units.Word(fault.Field))
+		}
+		return units.Words("%v at once: %s of the field is not in a class that the grant names", years, units.Word(fault.Field))
+	}
+	return units.Phrase{}
+}
+
+// Working shows the room, and why grants of banking do not hold.
+func (r PhosphorusRoomResult) Working() units.Working {
+	var w units.Working
+	if !r.Limited {
+		w.Add("room for P2O5", "not limited", "the rule %s allows the N-based rate", units.Word(r.Limit.Rule))
+		return w
+	}
+	w.Add("removal of one year", r.Removal, "")
+	if r.Grant != nil {
+		w.Add("years at once", r.Years, "%s, %s; then %v without manure", units.Word(r.Grant.Jurisdiction), units.Word(r.Grant.Source.Title), units.Count{N: r.Rest, Of: "years"})
+	}
+	for _, why := range r.Refused {
+		w.Add("not granted", "", why.Text, why.Args...)
+	}
+	w.Add("room for P2O5", r.Room, "removal x years x %v, by the rule %s", r.Limit.Times, units.Word(r.Limit.Rule))
+	return w
+}
+
+// String is the table of the working.
+func (r PhosphorusRoomResult) String() string { return r.Working().String() }

@@ -1,0 +1,123 @@
+package nutrient
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+)
+
+// Several years' removal at once only where a grant of the jurisdiction in force names
+// the field's class; one year else.
+func TestBankingNeedsAGrant(t *testing.T) {
+	rule, err := PublishedSiteRule("nebraska-index")
+	require.NoError(t, err)
+	grant := NebraskaBanking()
+	risky := grant
+	risky.When = SiteSelector{RiskIndex: &Class[float64]{Over: new(5.0), To: new(15.0)}}
+	for _, c := range []struct {
+		name         string
+		index        float64
+		jurisdiction string
+		grants       []BankingGrant
+		room         float64 // lb/acre of removal 55
+		limited      bool
+		years        int
+		refused      string
+	}{
+		{"no grant", 8, "Nebraska", nil, 55, true, 1, ""},
+		{"granted", 8, "Nebraska", []BankingGrant{grant}, 275, true, 5, ""},
+		{"of another state", 8, "Minnesota", []BankingGrant{grant}, 55, true, 1, "a rule of Nebraska, and that of the site is of Minnesota"},
+		{"not where the rule stops manure", 16, "Nebraska", []BankingGrant{grant}, 0, true, 1, "not where the rule of the site says none"},
+		{"of the class", 8, "Nebraska", []BankingGrant{risky}, 275, true, 5, ""},
+		{"of another class", 3, "Nebraska", []BankingGrant{risky}, 0, false, 1, "riskIndex of the field is not in a class that the grant names"},
+		{"the second of two", 8, "Nebraska", []BankingGrant{{Banking: grant.Banking, Jurisdiction: "Utah", Allow: grant.Allow}, grant}, 275, true, 5, "a rule of Utah"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			site := Site{RiskIndex: &c.index}
+			limit, err := rule.Limit(site)
+			require.NoError(t, err)
+			r, err := PhosphorusRoom(PhosphorusRoomSpec{Jurisdiction: c.jurisdiction, Limit: limit, Site: site, Removal: lbAcre(55), Grants: c.grants})
+			require.NoError(t, err)
+			require.Equal(t, c.limited, r.Limited)
+			require.Equal(t, c.years, r.Years)
+			if c.limited {
+				require.InDelta(t, c.room, r.Room.In(units.PoundPerAcre), 1e-9)
+			}
+			if c.refused == "" {
+				require.Empty(t, r.Refused)
+			} else {
+				require.Contains(t, r.Refused[0].String(), c.refused)
+				require.Contains(t, r.String(), map[bool]string{true: c.refused, false: "N-based"}[c.limited])
+			}
+		})
+	}
+	// A field whose test nobody took has no class.
+	tested := grant
+	tested.When = SiteSelector{SoilTest: []SoilTestClass{{Extractant: Olsen, Unit: SoilPPM, Class: Class[float64]{From: new(60.0), To: new(180.0)}}}}
+	r, err := PhosphorusRoom(PhosphorusRoomSpec{Jurisdiction: "Nebraska", Limit: SiteLimit{Allow: PBasisRemoval, Times: 1}, Removal: lbAcre(55), Grants: []BankingGrant{tested}})
+	require.NoError(t, err)
+	require.Contains(t, r.Refused[0].String(), "soilTest of the field is missing")
+	require.InDelta(t, 55, r.Room.In(units.PoundPerAcre), 1e-9)
+}
+
+func TestPhosphorusRoomFaults(t *testing.T) {
+	_, err := PhosphorusRoom(PhosphorusRoomSpec{Removal: -1, Site: Site{RiskIndex: new(-1.0)}, Grants: []BankingGrant{{}, {Jurisdiction: "x", Allow: []PBasis{9},
+		Banking: Banking{Years: 1, Available: 1}, When: SiteSelector{RiskIndex: &Class[float64]{}}}}})
+	require.Equal(t, []string{"jurisdiction", "limit.allow", "site.riskIndex", "removal", "grants[0].years", "grants[0].available", "grants[0].jurisdiction", "grants[0].allow",
+		"grants[1].allow[0]", "grants[1].when.riskIndex"}, faultFields(err))
+}
+
+func TestJurisdictions(t *testing.T) {
+	spec := JurisdictionsSpec{Rules: []RuleInUse{
+		{What: "limits on metals", ID: "us-40cfr503.13", Jurisdiction: "United States", Federal: true},
+		{What: "phosphorus", ID: "nebraska-index", Jurisdiction: "Nebraska"},
+		{What: "availability of N", ID: "nebraska-2021", Jurisdiction: "Nebraska"},
+	}}
+	r, err := Jurisdictions(spec)
+	require.NoError(t, err)
+	require.False(t, r.Mixed())
+	require.Equal(t, "Nebraska", r.In)
+	spec.Rules[2] = RuleInUse{What: "availability of N", ID: "minnesota", Jurisdiction: "Minnesota", Reason: "the state prints none for lagoons"}
+	r, err = Jurisdictions(spec)
+	require.NoError(t, err)
+	require.True(t, r.Mixed())
+	require.Contains(t, r.String(), "of another jurisdiction: Minnesota, the state prints none for lagoons")
+	_, err = Jurisdictions(JurisdictionsSpec{Rules: []RuleInUse{{}}})
+	require.Equal(t, []string{"rules[0].what", "rules[0].jurisdiction"}, faultFields(err))
+	_, err = Jurisdictions(JurisdictionsSpec{})
+	require.Equal(t, []string{"rules"}, faultFields(err))
+}
+
+// P of a soil that has enough of it is worth nothing, unless the caller says otherwise.
+func TestWorthAboveTheCriticalLevel(t *testing.T) {
+	for _, c := range []struct {
+		test  SoilTest
+		above bool
+		worth float64 // of P2O5, of 16 an acre
+	}{
+		{SoilTest{15, SoilPPM, BrayP1}, false, 16},
+		{SoilTest{15.1, SoilPPM, BrayP1}, false, 0},
+		{SoilTest{40, SoilPPM, BrayP1}, true, 16},
+		{SoilTest{31, SoilPoundPerAcre, BrayP1}, false, 0}, // 15.5 ppm
+		{SoilTest{30, SoilPPM, Mehlich3ICP}, false, 0},     // 16.9 by Bray
+		{SoilTest{27, SoilPPM, Mehlich3ICP}, false, 16},    // 14.4 by Bray
+	} {
+		s := slurryWorth()
+		s.Nutrients[1].Test, s.Nutrients[1].Critical = &c.test, &CriticalLevel{Level: SoilTest{15, SoilPPM, BrayP1}, CountAbove: c.above}
+		r, err := Worth(s)
+		require.NoError(t, err)
+		require.InDelta(t, c.worth, r.Parts[1].Value.Of(units.Acre), 1e-9, c.test)
+		require.Equal(t, c.worth == 0, r.Parts[1].Enough)
+		require.InDelta(t, 40+c.worth, r.Gross.Of(units.Acre), 1e-9)
+	}
+	s := slurryWorth()
+	s.Nutrients[0].Test = &SoilTest{15, SoilPPM, BrayP1}
+	s.Nutrients[1].Critical = &CriticalLevel{}
+	_, err := Worth(s)
+	require.Equal(t, []string{"nutrients[0].critical", "nutrients[1].test"}, faultFields(err))
+	s.Nutrients[0].Critical = &CriticalLevel{Level: SoilTest{10, SoilPPM, Olsen}}
+	_, err = Worth(s)
+	require.Equal(t, []string{"nutrients[0].test.extractant", "nutrients[1].test"}, faultFields(err))
+}

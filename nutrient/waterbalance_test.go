@@ -1,0 +1,215 @@
+package nutrient
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+)
+
+func june(day int) time.Time { return time.Date(2026, time.June, day, 0, 0, 0, 0, time.UTC) }
+
+// dry is n days from 1 June that take 0.2 in each.
+func dry(n int) []DayWeather {
+	list := make([]DayWeather, n)
+	for i := range list {
+		list[i] = DayWeather{Date: june(1 + i), Evapotranspiration: 0.2 * units.Inch}
+	}
+	return list
+}
+
+// loam is 1 ft of top soil and 2 ft below it, 4.5 in of water, half of it missing.
+func loam(weather []DayWeather) SoilWaterSpec {
+	return SoilWaterSpec{
+		Layers:   []SoilLayer{{Depth: 1 * units.Foot, Texture: TextureLoam}, {Depth: 2 * units.Foot, Texture: TextureLoam}},
+		Depleted: 0.5, Drainable: 0.1, Drainage: 0.5 * units.InchPerDay, Easy: 0.5,
+		Coefficients: []CropCoefficient{{From: june(1), Factor: 1}},
+		Weather:      weather, Rule: SpreadingRule{Rain: 0.1 * units.Inch},
+	}
+}
+
+// By hand: 4.5 in x 1/2 = 2.25 in of room on the first morning; the crop then uses 0.2
+// in a day, and under stress Ks = 2.05/(0.5 x 4.5) of it.
+func TestSoilWaterByHand(t *testing.T) {
+	r, err := SoilWater(loam(dry(3)))
+	require.NoError(t, err)
+	require.InDelta(t, 4.5, r.Holds.In(units.Inch), 1e-12)
+	for i, want := range []float64{2.25, 2.45, 2.45 + 0.2*2.05/2.25} {
+		require.InDelta(t, want, r.Days[i].Room.In(units.Inch), 1e-12)
+		require.True(t, r.Days[i].Fit)
+		depth, _ := r.Days[i].Limit().Rate.VolumePerArea()
+		require.InDelta(t, want*27154.29, depth.In(units.GallonPerAcre), 0.1, "an acre-inch is 27,154 gal")
+	}
+	// Slurry is water too: an inch of effluent and half an inch of slurry on the first
+	// day are gone from the room of the second.
+	s := loam(dry(3))
+	s.Applied = []WaterApplied{{june(1), units.Inch, "effluent"}, {june(1), 0.5 * units.Inch, "slurry"}}
+	r, err = SoilWater(s)
+	require.NoError(t, err)
+	require.InDelta(t, 2.25-1.5+0.2, r.Days[1].Room.In(units.Inch), 1e-12)
+	require.Zero(t, r.Days[0].Over)
+	s.Applied = append(s.Applied, WaterApplied{june(2), 2 * units.Inch, "slurry"})
+	r, err = SoilWater(s)
+	require.NoError(t, err)
+	require.InDelta(t, 2-0.95, r.Days[1].Over.In(units.Inch), 1e-12)
+}
+
+// Nobody spreads on the day of 1.6 in of rain, the day before when the rule counts the
+// forecast, or the day after: the top soil is full, whatever is free below it.
+func TestNobodySpreadsOnWetGround(t *testing.T) {
+	weather := dry(20)
+	weather[9].Rain = 1.6 * units.Inch
+	s := loam(weather)
+	s.Depleted = 0.3
+	s.Rule.Margin = 0.25
+	s.Rule.Ahead, s.Rule.RainAhead = 24*units.Hour, 0.5*units.Inch
+	r, err := SoilWater(s)
+	require.NoError(t, err)
+	reasons := []Unfit{UnfitNone, UnfitForecast, UnfitRain, UnfitFull}
+	for i, want := range reasons {
+		require.Equal(t, want, r.Days[7+i].Reason, "%v: %v", r.Days[7+i].Date, r.Days[7+i].Evidence)
+		require.Equal(t, want == UnfitNone, r.Days[7+i].Fit)
+	}
+	require.True(t, r.Days[19].Fit, "after nine dry days")
+
+	// On a soil so dry that it takes all of it, the rule that waits does it.
+	s.Depleted, s.Rule.Margin = 1, 0
+	r, err = SoilWater(s)
+	require.NoError(t, err)
+	require.Greater(t, r.Days[10].Room, units.Length(0))
+	s.Rule.Soaking, s.Rule.SoakedDays = 1*units.Inch, 2
+	r, err = SoilWater(s)
+	require.NoError(t, err)
+	require.Equal(t, []Unfit{UnfitSoaked, UnfitSoaked}, []Unfit{r.Days[10].Reason, r.Days[11].Reason})
+	require.True(t, r.Days[12].Fit)
+}
+
+func TestOtherReasons(t *testing.T) {
+	weather := dry(6)
+	cold, warm := units.Fahrenheit(40), units.Fahrenheit(60)
+	weather[0].Frozen = true
+	weather[1].SoilTemperature = new(units.Celsius(-1))
+	weather[2].SoilTemperature = &warm
+	weather[3].SoilTemperature = &cold
+	s := loam(weather)
+	s.Rule.Warmest = new(units.Fahrenheit(50))
+	s.Rule.Closed = []ClosedDays{{june(6), june(9), "silage stands"}}
+	r, err := SoilWater(s)
+	require.NoError(t, err)
+	var got []Unfit
+	for _, d := range r.Days {
+		got = append(got, d.Reason)
+	}
+	require.Equal(t, []Unfit{UnfitFrozen, UnfitFrozen, UnfitWarm, UnfitNone, UnfitCold, UnfitClosed}, got, "a soil whose temperature nobody knows is not fit by a rule that asks")
+	require.Zero(t, r.Days[5].Limit().Rate.SI())
+	require.Len(t, r.FitDays(june(1), june(30)), 1)
+	// 3 in of rain on a full soil: what does not drain in a day keeps it saturated.
+	weather = dry(3)
+	weather[0].Rain = 3 * units.Inch
+	s = loam(weather)
+	s.Depleted, s.Drainage = 0, 0.1*units.InchPerDay
+	r, err = SoilWater(s)
+	require.NoError(t, err)
+	require.Equal(t, UnfitSaturated, r.Days[1].Reason)
+	require.Contains(t, r.Days[1].Evidence.String(), "2.70 in above field capacity")
+	require.Contains(t, r.DayWorking(june(2)).String(), "no: saturated")
+}
+
+// Water in is water out, on random soils in random weather, and never below wilting or
+// above what the soil holds.
+func TestSoilWaterBalances(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	for range 200 {
+		weather := dry(1 + r.IntN(200))
+		for i := range weather {
+			weather[i].Evapotranspiration = units.Length(0.4*r.Float64()) * units.Inch
+			if r.IntN(3) == 0 {
+				weather[i].Rain = units.Length(3*r.Float64()) * units.Inch
+			}
+		}
+		s := loam(weather)
+		s.Layers = s.Layers[:1+r.IntN(2)]
+		s.Depleted, s.Drainable, s.Drainage = r.Float64(), 0.1*r.Float64(), units.DepthRate(0.01+r.Float64())*units.InchPerDay
+		s.Coefficients[0].Factor, s.Easy = 1.2*r.Float64(), 0.1+0.9*r.Float64()
+		s.RunoffLoss, s.RunoffShare = 0.5*units.Inch, r.Float64()
+		for range r.IntN(10) {
+			s.Applied = append(s.Applied, WaterApplied{june(1 + r.IntN(len(weather))), units.Length(0.1+2*r.Float64()) * units.Inch, "slurry"})
+		}
+		got, err := SoilWater(s)
+		require.NoError(t, err)
+		in, out := got.Days[0].Water, got.End
+		var depth units.Length
+		for _, l := range s.Layers {
+			depth += l.Depth
+		}
+		most := got.Holds + depth*units.Length(s.Drainable)
+		for i, d := range got.Days {
+			in += d.Rain + d.Applied
+			out += d.Runoff + d.Used + d.Drained
+			require.GreaterOrEqual(t, d.Water, units.Length(0))
+			require.LessOrEqual(t, d.Water, most*(1+1e-12))
+			require.LessOrEqual(t, d.Used, weather[i].Evapotranspiration*units.Length(s.Coefficients[0].Factor)*(1+1e-12))
+			require.Equal(t, d.Fit, d.Reason == UnfitNone)
+			require.True(t, !d.Fit || d.Room > 0)
+		}
+		require.InDelta(t, float64(in), float64(out), 1e-9)
+	}
+}
+
+func TestSoilWaterFaults(t *testing.T) {
+	_, err := SoilWater(SoilWaterSpec{})
+	require.Equal(t, []string{"layers", "drainage", "coefficients", "easy", "rule.rain", "weather"}, faultFields(err))
+	s := loam(dry(2))
+	s.Weather[1].Date = june(5)
+	s.Weather[0].Rain = units.Length(math.NaN())
+	s.Coefficients = append(s.Coefficients, CropCoefficient{From: june(1), Factor: 3})
+	s.Applied = []WaterApplied{{june(30), -1, ""}}
+	s.RunoffShare, s.Rule.Ahead, s.Rule.SoakedDays, s.Rule.Margin = 2, units.Day, 1, 1e-310
+	s.Rule.Closed = []ClosedDays{{From: june(2), To: june(1)}, {}}
+	_, err = SoilWater(s)
+	require.Equal(t, []string{"coefficients[1].factor", "coefficients[1].from", "runoffShare", "rule.rainAhead", "rule.soaking", "rule.margin", "rule.closed[0].to", "rule.closed[1].from",
+		"weather[0].rain", "weather[1].date", "applied[0].depth", "applied[0].date"}, faultFields(err))
+}
+
+func TestDailyWeather(t *testing.T) {
+	months := make([]MonthWeather, 12)
+	for i := range months {
+		months[i] = MonthWeather{Rain: 0.1 * units.Inch, Evapotranspiration: 0.15 * units.Inch, WetDays: 5 + i}
+	}
+	months[1].WetDays = 0
+	r, err := DailyWeather(DailyWeatherSpec{First: june(1).AddDate(0, -6, 0), Last: june(30), Months: months, Days: []DayWeather{{Date: june(3), Rain: 1.6 * units.Inch}}})
+	require.NoError(t, err)
+	require.Len(t, r.Days, 31+31+28+31+30+31+30)
+	wet, rain := map[time.Month]int{}, map[time.Month]units.Length{}
+	for _, d := range r.Days {
+		if rain[d.Date.Month()] += d.Rain; d.Rain > 0 {
+			wet[d.Date.Month()]++
+		}
+	}
+	for m, want := range map[time.Month]int{time.January: 5, time.February: 28, time.March: 7, time.December: 16} {
+		require.Equal(t, want, wet[m], m)
+		require.InDelta(t, 0.1*float64(time.Date(2026, m+1, 0, 0, 0, 0, 0, time.UTC).Day()), rain[m].In(units.Inch), 1e-9)
+	}
+	require.InDelta(t, 1.6, r.Days[len(r.Days)-28].Rain.In(units.Inch), 1e-12)
+	require.Len(t, r.Notes, 2)
+	require.Contains(t, r.String(), "February is spread evenly")
+
+	_, err = DailyWeather(DailyWeatherSpec{First: june(1), Last: june(3), Days: []DayWeather{{Date: june(1)}, {Date: june(3)}}})
+	require.ErrorContains(t, err, "2026-06-02 is missing")
+	_, err = DailyWeather(DailyWeatherSpec{})
+	require.Equal(t, []string{"first"}, faultFields(err))
+	_, err = DailyWeather(DailyWeatherSpec{First: june(2), Last: june(1), Months: make([]MonthWeather, 3), Days: []DayWeather{{Date: june(1)}, {Date: june(1), Rain: 3}}})
+	require.Equal(t, []string{"last", "months", "days[1].rain", "days[1].date"}, faultFields(err))
+}
+
+// A season of 200 days on a field.
+func BenchmarkSoilWater(b *testing.B) {
+	s := loam(dry(200))
+	for b.Loop() {
+		_, _ = SoilWater(s)
+	}
+}
