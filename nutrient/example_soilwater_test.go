@@ -40,7 +40,7 @@ func ExampleSoilWater() {
 		Weather:      weather,
 		Applied:      []nutrient.WaterApplied{{Date: day("2026-06-02"), Depth: 0.5 * units.Inch, Material: "effluent"}},
 		Rule: nutrient.SpreadingRule{Rain: 0.1 * units.Inch, Ahead: 24 * units.Hour, RainAhead: 0.5 * units.Inch,
-			Soaking: units.Inch, SoakedDays: 2, Margin: 0.1},
+			Soaking: units.Inch, SoakedDays: 2, Margin: 0.1, Top: 6 * units.Inch},
 	}))
 	for _, d := range r.Days {
 		fmt.Println(d.Date.Format(time.DateOnly), d.Room.Text(units.Inch, 2), d.Reason)
@@ -49,7 +49,7 @@ func ExampleSoilWater() {
 	// Output:
 	// 2026-06-01 1.80 in fit
 	// 2026-06-02 2.00 in fit
-	// 2026-06-03 1.70 in fit
+	// 2026-06-03 1.70 in no room for water
 	// 2026-06-04 1.90 in rain forecast
 	// 2026-06-05 0.49 in rain
 	// 2026-06-06 0.69 in soaked
@@ -61,7 +61,7 @@ func ExampleSoilWater() {
 	// less water in the morning                      3.36 in     of the balance up to that day
 	// less rain of the day                           0.00 in     of 0.00 in, what does not run off
 	// room                                           0.69 in     not below 0
-	// fit for spreading                              no: soaked  1.60 in of rain 1 days before, and the rule waits 2 days
+	// fit for spreading                              no: soaked  1.60 in of rain on 2026-06-05, and the rule waits 2 days
 }
 
 func ExampleSoilWaterDay_Limit() {

@@ -46,18 +46,20 @@ type ClosedDays struct {
 // caller's: those of the state, the permit or the planner.
 type SpreadingRule struct {
 	Name string       `json:"name,omitzero"` // of the rule
-	Rain units.Length `json:"rain"`          // of the day from which nothing is spread on it, 0.01 mm to 2 m
+	Rain units.Length `json:"rain"`          // of the day from which nothing is spread on it, 0.01 mm to 1.5 in
 	// Ahead is how far rain that is coming counts, 0 to 10 days, in whole days rounded up;
 	// RainAhead is how much of it within that time forbids, 0.01 mm to 2 m.
 	Ahead     units.Duration `json:"ahead,omitzero"`
 	RainAhead units.Length   `json:"rainAhead,omitzero"` // needed with ahead
 	// Soaking is the rain of one day after which the ground is left alone for SoakedDays
-	// whatever the balance says, 0.01 mm to 2 m; 0: no such rule.
-	Soaking    units.Length `json:"soaking,omitzero"`
-	SoakedDays int          `json:"soakedDays,omitzero"` // 1 to 60; needed with soaking
+	// whatever the balance says, 0.01 mm to 1.5 in.
+	Soaking    units.Length `json:"soaking"`
+	SoakedDays int          `json:"soakedDays"` // 1 to 60
 	// Margin is the part of the available water that stays free below field capacity, 0
-	// to 0.9, in the root zone and in its top layer.
-	Margin float64 `json:"margin,omitzero"`
+	// to 0.9, in the root zone and in its Top, 1 cm to 1 m, which carries the machines and
+	// takes the first of the liquid.
+	Margin float64      `json:"margin,omitzero"`
+	Top    units.Length `json:"top"`
 	// Coldest and Warmest are the temperatures of the soil between which spreading is
 	// allowed; nil for none. A day whose soil nobody knows is then not fit.
 	Coldest *units.Temperature `json:"coldest,omitzero"`
@@ -68,6 +70,7 @@ type SpreadingRule struct {
 
 const (
 	leastRuleRain = units.Millimetre / 100
+	mostRuleRain  = 1.5 * units.Inch // no rule lets anybody out on or after more
 	mostAhead     = 10 * units.Day
 	mostSoaked    = 60
 	mostClosed    = 1000
@@ -75,16 +78,15 @@ const (
 
 // check records the faults of the rule.
 func (s *SpreadingRule) check(f *units.Faults) {
-	f.Between("rain", s.Rain, leastRuleRain, mostDayRain)
+	f.Between("rain", s.Rain, leastRuleRain, mostRuleRain)
 	f.Between("ahead", s.Ahead, units.Duration(0), mostAhead)
 	if s.Ahead > 0 || s.RainAhead != 0 {
 		f.Between("rainAhead", s.RainAhead, leastRuleRain, mostDayRain)
 	}
-	if s.Soaking != 0 || s.SoakedDays != 0 {
-		f.Between("soaking", s.Soaking, leastRuleRain, mostDayRain)
-		f.CountBetween("soakedDays", s.SoakedDays, "days", 1, mostSoaked)
-	}
+	f.Between("soaking", s.Soaking, leastRuleRain, mostRuleRain)
+	f.CountBetween("soakedDays", s.SoakedDays, "days", 1, mostSoaked)
 	upTo(f, "margin", s.Margin, 0.9)
+	f.Between("top", s.Top, units.Centimetre, units.Metre)
 	for _, t := range []struct {
 		field string
 		t     *units.Temperature
@@ -138,19 +140,20 @@ func (s *SpreadingRule) judge(weather []DayWeather, i int, soil *soilState, room
 			return UnfitForecast, units.Words("%v coming within %v, and the rule allows less than %v", inches(coming), s.Ahead, inches(s.RainAhead))
 		}
 	}
-	if s.Soaking > 0 {
-		for back := 1; back <= s.SoakedDays && i-back >= 0; back++ {
-			if rain := weather[i-back].Rain; rain >= s.Soaking {
-				return UnfitSoaked, units.Words("%v of rain %v days before, and the rule waits %v", inches(rain), back, units.Count{N: s.SoakedDays, Of: "days"})
-			}
+	for back := 1; back <= s.SoakedDays && i-back >= 0; back++ {
+		if rain := weather[i-back].Rain; rain >= s.Soaking {
+			return UnfitSoaked, units.Words("%v of rain on %v, and the rule waits %v", inches(rain), midnight(weather[i-back].Date), units.Count{N: s.SoakedDays, Of: "days"})
 		}
 	}
-	free := soil.holds[0]*(1-s.Margin) - soil.water[0]
+	var free float64
+	for j := range soil.top {
+		free += soil.holds[j]*(1-s.Margin) - soil.water[j]
+	}
 	switch {
 	case soil.over > 0:
 		return UnfitSaturated, units.Words("%v above field capacity still has to drain", inches(units.Length(soil.over)))
 	case free <= 0 || room <= 0:
-		return UnfitFull, units.Words("no room up to field capacity less the margin, %v in the top layer", inches(units.Length(max(0, free))))
+		return UnfitFull, units.Words("no room up to field capacity less the margin: %v in the top of the soil", inches(units.Length(max(0, free))))
 	}
 	return UnfitNone, units.Phrase{}
 }

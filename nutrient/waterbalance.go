@@ -82,6 +82,7 @@ type SoilWaterResult struct {
 // soilState is the water of the layers and what drains, in metres.
 type soilState struct {
 	holds, water []float64
+	top          int     // layers that lie within the top of the rule
 	over         float64 // above field capacity
 	mostOver     float64
 }
@@ -148,9 +149,17 @@ func SoilWater(spec SoilWaterSpec) (SoilWaterResult, error) {
 	var depth float64
 	for _, l := range spec.Layers {
 		h := float64(l.water().Low)
-		s.holds = append(s.holds, h)
-		s.water = append(s.water, h*(1-spec.Depleted))
+		above := min(1, max(0, float64((spec.Rule.Top-units.Length(depth))/l.Depth))) // part of it in the top
+		for _, part := range []float64{above, 1 - above} {
+			if part > 0 {
+				s.holds = append(s.holds, h*part)
+				s.water = append(s.water, h*part*(1-spec.Depleted))
+			}
+		}
 		depth += float64(l.Depth)
+		if above > 0 {
+			s.top++
+		}
 	}
 	s.mostOver = depth * spec.Drainable
 	r := SoilWaterResult{Rule: spec.Rule, Days: make([]SoilWaterDay, len(spec.Weather))}

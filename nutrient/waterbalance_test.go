@@ -28,7 +28,7 @@ func loam(weather []DayWeather) SoilWaterSpec {
 		Layers:   []SoilLayer{{Depth: 1 * units.Foot, Texture: TextureLoam}, {Depth: 2 * units.Foot, Texture: TextureLoam}},
 		Depleted: 0.5, Drainable: 0.1, Drainage: 0.5 * units.InchPerDay, Easy: 0.5,
 		Coefficients: []CropCoefficient{{From: june(1), Factor: 1}},
-		Weather:      weather, Rule: SpreadingRule{Rain: 0.1 * units.Inch},
+		Weather:      weather, Rule: SpreadingRule{Rain: 0.1 * units.Inch, Soaking: units.Inch, SoakedDays: 1, Top: 6 * units.Inch},
 	}
 }
 
@@ -69,22 +69,20 @@ func TestNobodySpreadsOnWetGround(t *testing.T) {
 	s.Rule.Ahead, s.Rule.RainAhead = 24*units.Hour, 0.5*units.Inch
 	r, err := SoilWater(s)
 	require.NoError(t, err)
-	reasons := []Unfit{UnfitNone, UnfitForecast, UnfitRain, UnfitFull}
+	reasons := []Unfit{UnfitNone, UnfitForecast, UnfitRain, UnfitSoaked, UnfitFull}
 	for i, want := range reasons {
 		require.Equal(t, want, r.Days[7+i].Reason, "%v: %v", r.Days[7+i].Date, r.Days[7+i].Evidence)
 		require.Equal(t, want == UnfitNone, r.Days[7+i].Fit)
 	}
 	require.True(t, r.Days[19].Fit, "after nine dry days")
 
-	// On a soil so dry that it takes all of it, the rule that waits does it.
+	// Also on a soil so dry that it has room for all of it.
 	s.Depleted, s.Rule.Margin = 1, 0
-	r, err = SoilWater(s)
-	require.NoError(t, err)
-	require.Greater(t, r.Days[10].Room, units.Length(0))
 	s.Rule.Soaking, s.Rule.SoakedDays = 1*units.Inch, 2
 	r, err = SoilWater(s)
 	require.NoError(t, err)
 	require.Equal(t, []Unfit{UnfitSoaked, UnfitSoaked}, []Unfit{r.Days[10].Reason, r.Days[11].Reason})
+	require.Greater(t, r.Days[10].Room, units.Length(0))
 	require.True(t, r.Days[12].Fit)
 }
 
@@ -108,15 +106,15 @@ func TestOtherReasons(t *testing.T) {
 	require.Zero(t, r.Days[5].Limit().Rate.SI())
 	require.Len(t, r.FitDays(june(1), june(30)), 1)
 	// 3 in of rain on a full soil: what does not drain in a day keeps it saturated.
-	weather = dry(3)
+	weather = dry(4)
 	weather[0].Rain = 3 * units.Inch
 	s = loam(weather)
 	s.Depleted, s.Drainage = 0, 0.1*units.InchPerDay
 	r, err = SoilWater(s)
 	require.NoError(t, err)
-	require.Equal(t, UnfitSaturated, r.Days[1].Reason)
-	require.Contains(t, r.Days[1].Evidence.String(), "2.70 in above field capacity")
-	require.Contains(t, r.DayWorking(june(2)).String(), "no: saturated")
+	require.Equal(t, UnfitSaturated, r.Days[2].Reason)
+	require.Contains(t, r.Days[2].Evidence.String(), "2.40 in above field capacity")
+	require.Contains(t, r.DayWorking(june(3)).String(), "no: saturated")
 }
 
 // Water in is water out, on random soils in random weather, and never below wilting or
@@ -154,6 +152,7 @@ func TestSoilWaterBalances(t *testing.T) {
 			require.LessOrEqual(t, d.Water, most*(1+1e-12))
 			require.LessOrEqual(t, d.Used, weather[i].Evapotranspiration*units.Length(s.Coefficients[0].Factor)*(1+1e-12))
 			require.Equal(t, d.Fit, d.Reason == UnfitNone)
+			require.False(t, d.Fit && (d.Rain >= 1.6*units.Inch || i > 0 && got.Days[i-1].Rain >= 1.6*units.Inch), "nobody spreads on or after 1.6 in")
 			require.True(t, !d.Fit || d.Room > 0)
 		}
 		require.InDelta(t, float64(in), float64(out), 1e-9)
@@ -162,13 +161,13 @@ func TestSoilWaterBalances(t *testing.T) {
 
 func TestSoilWaterFaults(t *testing.T) {
 	_, err := SoilWater(SoilWaterSpec{})
-	require.Equal(t, []string{"layers", "drainage", "coefficients", "easy", "rule.rain", "weather"}, faultFields(err))
+	require.Equal(t, []string{"layers", "drainage", "coefficients", "easy", "rule.rain", "rule.soaking", "rule.soakedDays", "rule.top", "weather"}, faultFields(err))
 	s := loam(dry(2))
 	s.Weather[1].Date = june(5)
 	s.Weather[0].Rain = units.Length(math.NaN())
 	s.Coefficients = append(s.Coefficients, CropCoefficient{From: june(1), Factor: 3})
 	s.Applied = []WaterApplied{{june(30), -1, ""}}
-	s.RunoffShare, s.Rule.Ahead, s.Rule.SoakedDays, s.Rule.Margin = 2, units.Day, 1, 1e-310
+	s.RunoffShare, s.Rule.Ahead, s.Rule.Soaking, s.Rule.Margin = 2, units.Day, 2*units.Inch, 1e-310
 	s.Rule.Closed = []ClosedDays{{From: june(2), To: june(1)}, {}}
 	_, err = SoilWater(s)
 	require.Equal(t, []string{"coefficients[1].factor", "coefficients[1].from", "runoffShare", "rule.rainAhead", "rule.soaking", "rule.margin", "rule.closed[0].to", "rule.closed[1].from",

@@ -9,10 +9,7 @@ import (
 
 // Region is an area with holes: an outer ring, counterclockwise, and rings inside
 // it, clockwise, that are left out.
-type Region struct {
-	Outer plane.Polygon   `json:"outer"`           // its edge, counterclockwise
-	Holes []plane.Polygon `json:"holes,omitempty"` // inside it, clockwise, not part of it
-}
+type Region = plane.Region
 
 // Band is the area in which the thickness lies from Low to below High.
 type Band struct {

@@ -57,7 +57,7 @@ func GeoJSON(spec GeoJSONSpec) ([]byte, error) {
 	if s := spec.Survey; s != nil {
 		w.field = "survey"
 		boundary, islands := s.Boundary()
-		add("boundary", "Polygon", w.polygon(Region{boundary, islands}), map[string]any{"areaSquareMetres": s.area})
+		add("boundary", "Polygon", w.polygon(Region{Outer: boundary, Holes: islands}), map[string]any{"areaSquareMetres": s.area})
 		for _, r := range s.Readings() {
 			p := map[string]any{"thicknessMetres": float64(r.Thickness), "floorAssumed": r.FloorAssumed}
 			if r.Name != "" {

@@ -1,0 +1,179 @@
+package land
+
+import (
+	"time"
+
+	"example.org/earthbasin/examples/closure/stage"
+	"example.org/earthbasin/nutrient"
+	"example.org/earthbasin/units"
+)
+
+// days makes the weather of all seasons once.
+func (p *planner) days() {
+	s := p.spec
+	if len(s.Fields) == 0 || len(p.r.Seasons) == 0 {
+		return
+	}
+	if s.Rule == nil {
+		p.open("rule", stage.Regulator, units.Words("which days are fit for spreading: all days that are not closed count as fit"), "how much rain on the day and forecast forbids spreading, on which soil, and the closed days of the state")
+	}
+	if s.Weather == nil {
+		p.open("weather", stage.Planner, units.Words("how much water the soil can take, and which days are dry enough"), "rain, reference evapotranspiration and soil temperature of each month with its wet days, or of a year of days from the nearest station")
+		return
+	}
+	spec := *s.Weather
+	first, last := p.r.Seasons[0].From, p.r.Seasons[0].To
+	for _, x := range p.r.Seasons {
+		if last.Before(x.To) {
+			last = x.To
+		}
+	}
+	if spec.First.IsZero() {
+		spec.First = time.Time(first)
+	}
+	if spec.Last.IsZero() {
+		spec.Last = time.Time(last)
+	}
+	at := p.f.At("weather")
+	if spec.First.After(time.Time(first)) {
+		at.Fault(units.FaultConflict, "first", spec.First, "%v, the first day of the seasons, or a day before it", first)
+	}
+	if spec.Last.Before(time.Time(last)) {
+		at.Fault(units.FaultConflict, "last", spec.Last, "%v, the last day of the seasons, or a day after it", last)
+	}
+	r, err := nutrient.DailyWeather(spec)
+	at.Sub("", err)
+	p.weather, p.r.Notes = r.Days, append(p.r.Notes, r.Notes...)
+}
+
+// soil is the balance of a field, without passes; ok is false where something of it is
+// missing.
+func (p *planner) soil(in *Field) (spec nutrient.SoilWaterSpec, path string, ok bool) {
+	path = "soil"
+	from := p.spec.Soil
+	if in.Soil != nil {
+		from, path = in.Soil, "fields."+in.Name+".soil"
+	}
+	if from == nil || p.spec.Rule == nil || p.weather == nil {
+		return spec, path, false
+	}
+	spec = *from
+	spec.Weather, spec.Rule = p.weather, *p.spec.Rule
+	spec.Rule.Closed = closed(p.spec, in)
+	return spec, path, true
+}
+
+// closed are the days on which nothing may be spread on a field: those of the rule, of
+// the field, and of crops that stand.
+func closed(s *Spec, in *Field) (list []nutrient.ClosedDays) {
+	if s.Rule != nil {
+		list = append(list, s.Rule.Closed...)
+	}
+	list = append(list, in.Closed...)
+	for _, c := range in.Crops {
+		if !c.Planted.IsZero() {
+			list = append(list, nutrient.ClosedDays{From: time.Time(c.Planted), To: time.Time(c.Harvested), Why: c.Crop + " stands"})
+		}
+	}
+	return list
+}
+
+// windows finds the days of each field in each season.
+func (p *planner) windows() {
+	if len(p.r.Seasons) == 0 {
+		return
+	}
+	for i := range p.spec.Fields {
+		in := &p.spec.Fields[i]
+		spec, path, ok := p.soil(in)
+		var water *nutrient.SoilWaterResult
+		if ok {
+			r, err := nutrient.SoilWater(spec)
+			p.f.Sub(path, err)
+			if err != nil {
+				return
+			}
+			water = &r
+		} else if p.spec.Rule != nil && p.weather != nil {
+			p.open("fields."+in.Name+".soil", stage.Planner, units.Words("how much water %s can take, and on which days", units.Word(in.Name)), "depth and texture of the root zone, how wet it is on a known day, drainage, and the crop's coefficients")
+		}
+		shut := closed(p.spec, in)
+		for _, x := range p.r.Seasons {
+			w := Window{Field: in.Name, Season: x.Name, From: x.From, Days: make([]Day, x.From.Until(x.To)+1), Water: water}
+			for d := range w.Days {
+				w.Days[d] = dayOf(x.From.Plus(d), water, shut)
+			}
+			if water != nil {
+				most, err := p.most(spec, time.Time(x.From), time.Time(x.To))
+				p.f.Sub(path, err)
+				w.Most = most
+			}
+			p.r.Windows = append(p.r.Windows, w)
+		}
+	}
+}
+
+// dayOf is one day of a window.
+func dayOf(day stage.Date, water *nutrient.SoilWaterResult, shut []nutrient.ClosedDays) Day {
+	if water == nil {
+		for _, c := range shut {
+			if !day.Before(stage.DateOf(c.From)) && !stage.DateOf(c.To).Before(day) {
+				return Day{Reason: nutrient.UnfitClosed}
+			}
+		}
+		return Day{Fit: true}
+	}
+	i := stage.DateOf(water.Days[0].Date).Until(day)
+	if i < 0 || i >= len(water.Days) {
+		return Day{Reason: nutrient.UnfitClosed}
+	}
+	d := &water.Days[i]
+	return Day{Fit: d.Fit, Reason: d.Reason, Room: d.Room}
+}
+
+// leastPass is a depth below which nobody goes out.
+const leastPass = 0.05 * units.Inch
+
+// most is the depth that goes down from first to last when every fit day takes all that
+// its soil has room for.
+func (p *planner) most(spec nutrient.SoilWaterSpec, first, last time.Time) (sum units.Length, err error) {
+	spec.Applied = nil
+	for from := first; ; {
+		r, err := nutrient.SoilWater(spec)
+		if err != nil {
+			return 0, err
+		}
+		fit := r.FitDays(from, last)
+		for len(fit) > 0 && fit[0].Room < leastPass {
+			fit = fit[1:]
+		}
+		if len(fit) == 0 {
+			return sum, nil
+		}
+		sum += fit[0].Room
+		spec.Applied = append(spec.Applied, nutrient.WaterApplied{Date: fit[0].Date, Depth: fit[0].Room})
+		from = fit[0].Date.AddDate(0, 0, 1)
+	}
+}
+
+// Water is the balance of a field with the passes that went on it, or will: those of all
+// materials. It is an error where its soil, the weather or the rule is missing.
+func (r *Result) Water(field string, passes []nutrient.WaterApplied) (nutrient.SoilWaterResult, error) {
+	var f units.Faults
+	for i := range r.spec.Fields {
+		in := &r.spec.Fields[i]
+		if in.Name != field {
+			continue
+		}
+		p := planner{spec: r.spec, weather: r.weather}
+		spec, path, ok := p.soil(in)
+		if !ok {
+			f.Missing(path, "soil, weather and a rule, for the water that the field can take")
+			return nutrient.SoilWaterResult{}, f.Err()
+		}
+		spec.Applied = passes
+		return nutrient.SoilWater(spec)
+	}
+	f.Fault(units.FaultName, "field", field, "the name of a field of the plan")
+	return nutrient.SoilWaterResult{}, f.Err()
+}
