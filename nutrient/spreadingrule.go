@@ -56,13 +56,16 @@ type SpreadingRule struct {
 	Soaking    units.Length `json:"soaking"`
 	SoakedDays int          `json:"soakedDays"` // 1 to 60
 	// Margin is the part of the available water that stays free below field capacity, 0
-	// to 0.9, in the root zone and in its Top, 1 cm to 1 m, which carries the machines and
-	// takes the first of the liquid.
-	Margin float64      `json:"margin,omitzero"`
-	Top    units.Length `json:"top"`
-	// Coldest and Warmest are the temperatures of the soil between which spreading is
-	// allowed; nil for none. A day whose soil nobody knows is then not fit.
+	// to 0.9, in the root zone and in its Top.
+	Margin float64 `json:"margin,omitzero"`
+	// Top is the depth of the soil that carries the machines and takes the first of the
+	// liquid, 1 cm to 1 m.
+	Top units.Length `json:"top"`
+	// Coldest is the temperature of the soil from which spreading is allowed; nil for none.
+	// A day whose soil nobody knows is then not fit.
 	Coldest *units.Temperature `json:"coldest,omitzero"`
+	// Warmest is the temperature of the soil up to which spreading is allowed, as in rules
+	// on autumn; nil for none.
 	Warmest *units.Temperature `json:"warmest,omitzero"`
 	Frozen  bool               `json:"frozen,omitzero"` // spreading on frozen ground is allowed
 	Closed  []ClosedDays       `json:"closed,omitzero"` // up to 1000

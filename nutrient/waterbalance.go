@@ -26,9 +26,11 @@ type SoilWaterSpec struct {
 	Layers   []SoilLayer `json:"layers"`   // of the root zone, from the top down; the low end of what they hold counts
 	Depleted float64     `json:"depleted"` // part of the available water missing on the morning of the first day, 0 to 1
 	// Drainable is the part of the depth that fills above field capacity before water
-	// stands on the field, 0 to 0.5, and Drainage how fast the root zone loses it, above 0.
-	Drainable float64         `json:"drainable"`
-	Drainage  units.DepthRate `json:"drainage"`
+	// stands on the field, 0 to 0.5.
+	Drainable float64 `json:"drainable"`
+	// Drainage is how fast the root zone loses what it holds above field capacity, 0.0001
+	// mm/h to 1 m/h.
+	Drainage units.DepthRate `json:"drainage"`
 	// Coefficients of the crop by date, in order, at least one.
 	Coefficients []CropCoefficient `json:"coefficients"`
 	// Easy is the part of the available water that the crop takes without stress, 0.01 to
@@ -45,7 +47,7 @@ type SoilWaterSpec struct {
 // SoilWaterDay is one day of a [SoilWaterResult]. Water is available water, above
 // wilting, and lies between 0 and what the root zone holds with what still drains.
 type SoilWaterDay struct {
-	Date     time.Time    `json:"date"`
+	Date     time.Time    `json:"date"`     // at midnight UTC
 	Water    units.Length `json:"water"`    // in the morning
 	Rain     units.Length `json:"rain"`     // of the day
 	Soaks    units.Length `json:"soaks"`    // of the rain, less what runs off by the rule

@@ -9,9 +9,10 @@ type WorthNutrient struct {
 	Available float64                 `json:"available"`      // part of it that counts, 0 to 1: 1 for P2O5 and K2O
 	Price     units.Price[units.Mass] `json:"price"`          // of the nutrient in fertilizer
 	Need      units.MassPerArea       `json:"need"`           // of the field over the years in which it counts: one for N, four for P and K
-	// Test is the soil test of the field and Critical the level above which the crop does
-	// not answer to more; above it the nutrient is worth nothing. Both or neither.
-	Test     *SoilTest      `json:"test,omitzero"`
+	// Test is the soil test of the field; given with Critical.
+	Test *SoilTest `json:"test,omitzero"`
+	// Critical is the level above which the crop does not answer to more, so that the
+	// nutrient is worth nothing; given with Test.
 	Critical *CriticalLevel `json:"critical,omitzero"`
 }
 
