@@ -82,8 +82,8 @@ type LinerResult struct {
 	Floor  units.Area   `json:"floor"`  // level floor
 	Banks  units.Area   `json:"banks"`  // along the slope, up to that height
 	// Round says that the basin does not know its banks, so that they count as round: the
-	// least that banks of those level areas can have, about 1 % less than those of a
-	// rectangle of 3 by 2 with banks of 2.5:1.
+	// least that banks of those level areas can have, 2 % less than those of a rectangle of
+	// 3 by 2 with banks of 2.5:1, and lower still for a longer or steeper basin.
 	Round     bool         `json:"round,omitzero"`
 	Area      units.Area   `json:"area"`      // floor and banks
 	Thickness units.Length `json:"thickness"` // as asked, square to the surface

@@ -274,6 +274,9 @@ func jobs(t *testing.T) []job {
 		jobOf("Emptying", volume.EmptyingSpec{Basin: basin, StartLevel: 8 * ft, StopLevel: 2 * ft, Start: start, Until: start.AddDate(0, 1, 0), Pump: 400 * units.GallonPerMinute,
 			HoursPerDay: 8 * units.Hour, RestDays: []time.Weekday{0}, WetDay: units.Inch, Months: slices.Repeat([]volume.Weather{{Rain: 0.1 * units.Inch, Evaporation: 0.12 * units.Inch}}, 12),
 			Days: []volume.DatedWeather{{Date: start, Weather: volume.Weather{Rain: 2 * units.Inch}}}, Catchment: units.Acre, RunoffLoss: 0.2 * units.Inch, RunoffShare: 0.5, Seepage: 0.01 * units.InchPerDay, Inflow: units.GallonPerMinute}, volume.Emptying),
+		jobOf("OpenPit", volume.OpenPitSpec{Basin: basin, StartLevel: 1 * ft, Sump: 0.5 * ft, Start: start, Filled: start.AddDate(0, 1, 0), FillFrom: start.AddDate(0, 0, 10), FillTo: 8 * ft, Pump: 400 * units.GallonPerMinute,
+			HoursPerDay: 8 * units.Hour, RestDays: []time.Weekday{0}, WetDay: units.Inch, Months: slices.Repeat([]volume.Weather{{Rain: 0.1 * units.Inch, Evaporation: 0.12 * units.Inch}}, 12),
+			Days: []volume.DatedWeather{{Date: start, Weather: volume.Weather{Rain: 2 * units.Inch}}}, Catchment: units.Acre, RunoffLoss: 0.2 * units.Inch, RunoffShare: 0.5, Seepage: 0.01 * units.InchPerDay, Inflow: units.GallonPerMinute}, volume.OpenPit),
 		jobOf("Pond", volume.PondSpec{Basin: basin, WaterLevel: 6 * ft, DepthRules: []volume.DepthRule{{Name: "deep", Depth: 5 * ft, Share: 0.2}}, Left: 10, LeftN: 0.3, Rinse: 500, CleanN: 0.001, ReleaseN: 1, TargetN: 0.02, MaxRinses: 3}, volume.Pond),
 		jobOf("Liner", volume.LinerSpec{Basin: basin, Thickness: 1 * ft, Method: volume.LinerMethodOffset, UpTo: 6 * ft}, volume.Liner),
 		jobOf("Liner/polygon", volume.LinerSpec{Basin: polygon, Thickness: 1 * ft, Method: volume.LinerMethodOffset}, volume.Liner),
@@ -294,6 +297,13 @@ func jobs(t *testing.T) []job {
 		jobOf("Breach", earthwork.BreachSpec{Berm: berm, BottomWidth: 8 * ft, SideSlope: 3, Depth: 4 * ft}, earthwork.Breach),
 		jobOf("Crown", hip, earthwork.Crown),
 		jobOf("Crown/outline", earthwork.CrownSpec{Shape: earthwork.CrownShapeHip, Outline: square, Grade: 0.04}, earthwork.Crown),
+		jobOf("CrownFor", earthwork.SettledCrownSpec{Crown: hip, FillDepth: 9 * ft, BankSlope: 3, Settlement: settlement, MinGrade: 0.02}, earthwork.CrownFor),
+		jobOf("Account", earthwork.AccountSpec{Truck: &truck, Soils: []earthwork.AccountSoil{{Name: "berm", Soil: soil, Cuts: []earthwork.EarthPart{{"berm", 900, earthwork.StateBank, 20}}, Loss: 0.05, Reserve: 10},
+			{Name: "borrow", Soil: soil, BroughtIn: true}}, Fills: []earthwork.AccountFill{{"basin", 2000, earthwork.StateCompacted, []string{"berm", "borrow"}}}}, earthwork.Account),
+		jobOf("Borrow", earthwork.BorrowSpec{Volume: 2000, State: earthwork.StateBank, Depth: 8 * ft, Slope: 3, Topsoil: 0.5 * ft, Loss: 0.05, Soil: soil}, earthwork.Borrow),
+		jobOf("Bridging", earthwork.BridgingSpec{Area: 1000, Thickness: 2 * ft, Sinks: 0.5 * ft, Fabric: true, Overlap: 0.1, Soil: soil}, earthwork.Bridging),
+		jobOf("Compaction", earthwork.CompactionSpec{Volume: 2000, Depth: 9 * ft, Lift: 8 * units.Inch, Passes: 6, Test: earthwork.ProctorTestModified, Percent: 0.9, MaxDensity: 1900, BankDensity: 1500,
+			Moisture: units.Range[float64]{Low: 0.1, High: 0.14}, TestEvery: 500, Roller: &earthwork.RollerSpec{Width: 2, Speed: 4 * units.KilometrePerHour, Efficiency: 0.75}}, earthwork.Compaction),
 		jobOf("SettledCrown", earthwork.SettledCrownSpec{Crown: hip, FillDepth: 9 * ft, BankSlope: 3, Settlement: settlement, MinGrade: 0.02}, earthwork.SettledCrown),
 		jobOf("NewHipCrown", earthwork.HipCrownSpec{Outline: square, Foot: 100 * ft, Grade: 0.04}, func(s earthwork.HipCrownSpec) ([]float64, error) {
 			c, err := earthwork.NewHipCrown(s)

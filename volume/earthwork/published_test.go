@@ -77,7 +77,10 @@ func TestPublishedEarthwork(t *testing.T) {
 	}
 	dam := plantest.Must[units.Area](t)(earthwork.BermSection{Height: 15 * ft, CrestWidth: 14 * ft, InnerSlope: 43.0 / 15, OuterSlope: 43.0 / 15}.Area())
 
+	account := plantest.Must[earthwork.AccountResult](t)(earthwork.Account(earthwork.AccountSpec{Soils: []earthwork.AccountSoil{{Name: "mix", Soil: mix, BroughtIn: true}},
+		Fills: []earthwork.AccountFill{{Name: "fill", Volume: 500 * yd3, State: earthwork.StateCompacted, Soils: []string{"mix"}}}}))
 	checks := []evidence.Check{
+		check("account of 500 yd3 of sand and gravel compacted, brought in, bank", account.Row("mix").Import.Bank.In(yd3), 526, 0.5, "yd3", estimating+", Example 9-3", evidence.Published),
 		check("dam 100 ft base, 14 ft top, 15 ft high, section", dam.In(units.SquareFoot), 855, 1e-9, "ft2", damSection, evidence.Published),
 		check("sections 0, 137, 350, 637, 0 ft2 at 50 ft, end areas", sections(volume.MethodEndArea, 50, 0, 137, 350, 637, 0).In(ft3), 56200, 1e-6, "ft3", railroad, evidence.Published),
 		check("grid cell of 2,500 ft2, cuts 1.4, 1.4, 1.2, 1.3 ft", cut.In(ft3), 3313, 0.5, "ft3", estimating+", Example 9-8, p. 76", evidence.Published),
