@@ -12,7 +12,7 @@ import (
 func breach(site *site, f *units.Faults) Outcome {
 	s := newSheet(site, AlternativeBreach)
 	s.begin()
-	s.liner(f, AlternativeBreach)
+	s.liner(AlternativeBreach)
 	b := s.Breach
 	if b == nil {
 		s.unsure(units.Words("nothing is said about a breach"))
@@ -79,16 +79,13 @@ func (s *sheet) notch(f *units.Faults) {
 	if s.Breach.Channel == nil {
 		return
 	}
-	dig := *s.Breach.Channel
-	if dig.Soil == (earthwork.SoilSpec{}) && s.Soil != nil {
-		dig.Soil = *s.Soil
+	c := s.trench(f, "breach.channel", *s.Breach.Channel)
+	if c == nil {
+		s.lacksSoil()
+		return
 	}
-	c, err := earthwork.Trench(dig)
-	f.Sub("breach.channel", err)
-	if err == nil {
-		s.earth("closing.breach.channel", "channel to the outlet", c.Excavation, units.Words("bank: %v long, %v at the deepest; its soil is left over", c.Length, c.Deepest), s.Rates.Trench, "trench", s.Prices.Dig, "dig")
-		s.warn(c.Cautions)
-	}
+	s.earth("closing.breach.channel", "channel to the outlet", c.Excavation, units.Words("bank: %v long, %v at the deepest; its soil is left over", c.Length, c.Deepest), s.Rates.Trench, "trench", s.Prices.Dig, "dig")
+	s.warn(c.Cautions)
 }
 
 // drains says whether the graded floor reaches its outlet.
@@ -136,6 +133,7 @@ func (s *sheet) breachRows() {
 		area = s.Basin.AreaAt(0)
 	}
 	if s.o.Account != nil {
+		s.leftOver()
 		work += s.earth("closing.breach.place", "place and compact the soil of the berm", s.placed(), units.Words("compacted, up to %v over the floor", s.o.FillLevel), s.Rates.Place, "place", s.Prices.Place, "place")
 	}
 	s.row("closing.grade", "grade the floor and the banks", s.top, units.Words("all that lies inside the top of the bank; the floor %v of it", area), 0, s.price(s.Prices.Grade.Of(float64(s.top), float64(s.top), float64(s.top)), "grade"))

@@ -22,7 +22,7 @@ const (
 func fill(site *site, f *units.Faults) Outcome {
 	s := newSheet(site, AlternativeFill)
 	s.begin()
-	s.liner(f, AlternativeFill)
+	s.liner(AlternativeFill)
 	s.softFloor(f)
 	s.settledCrown(f)
 	s.o.FillLevel = s.Ground
@@ -55,11 +55,6 @@ func (s *sheet) settledCrown(f *units.Faults) {
 	if settlement == nil {
 		s.open(stage.Open{Key: "closing.settlement", What: units.Words("how much the fill settles: the crown is built for none"), Needs: units.Words("a settlement allowance, or how the fill is compacted"), Who: stage.Engineer, Stops: true})
 		settlement = &earthwork.SettlementSpec{Rule: earthwork.SettlementRuleDesign}
-	}
-	at := f.At("crown")
-	at.NumberBetween("leastGrade", s.Crown.LeastGrade, 0.001, 0.5)
-	if f.Err() != nil {
-		return
 	}
 	r, err := earthwork.CrownFor(earthwork.SettledCrownSpec{Crown: spec, FillDepth: s.Ground, BankSlope: bank, Settlement: *settlement, MinGrade: s.Crown.LeastGrade})
 	f.Sub("", moved(err, "crown", "crown", "bankSlope", "crown.bankSlope", "settlement", "settlement", "minGrade", "crown.leastGrade", "fillDepth", "ground"))

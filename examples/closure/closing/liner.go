@@ -13,7 +13,7 @@ import (
 const ponding = "A liner that is left whole under a fill holds the rain that seeps in: the fill softens, water stands at the surface or breaks out at the foot, and it carries what is left in the soil with it. Ways through it have to reach ground that drains; where ground water stands above the floor they let it in."
 
 // liner is what becomes of the liner under a fill.
-func (s *sheet) liner(f *units.Faults, a Alternative) {
+func (s *sheet) liner(a Alternative) {
 	l := s.Liner
 	if l == nil {
 		s.open(stage.Open{Key: "closing.liner", What: units.Words("what becomes of the liner; left whole it holds water under the fill"), Needs: units.Words("the regulator's word: dug out and tilled, or pierced and covered"), Who: stage.Regulator, Stops: true})
@@ -38,7 +38,7 @@ func (s *sheet) liner(f *units.Faults, a Alternative) {
 		s.task(stage.Task{Key: "closing.liner", Name: units.Words("till the floor so that it drains"), Kind: stage.DigLiner, Work: hours, Fit: stage.DryDay, Crew: crew, Needs: s.wait("closing.confirm", true), Cautions: []string{gas}})
 		s.keep("liner.till", "depth of tilling, by place, and the liner's thickness found", "before filling", "closing.liner", stage.Contractor, common)
 	case LinerWayPierce:
-		s.pierce(f)
+		s.pierce()
 	case LinerWayLeave:
 		s.warn([]string{ponding})
 		if a != AlternativePond {
@@ -52,22 +52,14 @@ func (s *sheet) liner(f *units.Faults, a Alternative) {
 }
 
 // pierce opens ways through a liner that stays.
-func (s *sheet) pierce(f *units.Faults) {
-	if s.Liner.Ways == nil {
+func (s *sheet) pierce() {
+	if s.ways == nil {
 		s.open(stage.Open{Key: "closing.liner.ways", What: units.Words("ways through the liner"), Needs: units.Words("holes or trenches, how wide, how deep and how far apart; no rule could be read"), Who: stage.Engineer, Stops: true})
 		return
 	}
-	spec := *s.Liner.Ways
-	if spec.Length == 0 && spec.Width == 0 && spec.Area == 0 {
-		spec.Area = s.Basin.AreaAt(0)
-	}
-	r, err := earthwork.Drain(spec)
-	f.Sub("liner.ways", err)
-	if err != nil {
-		return
-	}
-	s.o.Drain = &r
-	work := s.earth("closing.liner.ways", "pierce the liner", r.Volume, units.Words("bank: %v of the floor opened, %v deep", units.Share(r.Share), spec.Depth), s.Rates.Trench, "trench", s.Prices.Dig, "dig")
+	r := s.ways
+	s.o.Drain = r
+	work := s.earth("closing.liner.ways", "pierce the liner", r.Volume, units.Words("bank: %v of the floor opened, %v deep", units.Share(r.Share), r.Spec.Depth), s.Rates.Trench, "trench", s.Prices.Dig, "dig")
 	s.earth("closing.liner.pervious", "pervious soil in the ways", r.Volume, units.Words("as much as is dug"), 0, "", s.Prices.Pervious, "pervious")
 	s.task(stage.Task{Key: "closing.liner", Name: units.Words("pierce the liner and fill the ways with pervious soil"), Kind: stage.DigLiner, Work: work, Fit: stage.DryDay, Crew: crew,
 		Needs: s.wait("closing.confirm", true), Cautions: append([]string{gas}, r.Cautions...)})
@@ -106,8 +98,11 @@ func (s *sheet) softFloor(f *units.Faults) {
 	s.condition("softFloor", units.Words("a licensed engineer has chosen the bridging lift"), stage.Engineer, nil, common)
 }
 
+// drop leaves a fault out.
+const drop = "-"
+
 // moved gives the faults of err the fields of the spec: pairs of what package earthwork
-// calls a part and the path that it has here.
+// calls a part and the path that it has here, or drop for one that is no part of it.
 func moved(err error, pairs ...string) error {
 	var list []error
 	for _, e := range units.FieldErrors(err) {
@@ -118,10 +113,9 @@ func moved(err error, pairs ...string) error {
 				break
 			}
 		}
-		list = append(list, e.At(field))
-	}
-	if list == nil {
-		return err
+		if field != drop {
+			list = append(list, e.At(field))
+		}
 	}
 	return errors.Join(list...)
 }

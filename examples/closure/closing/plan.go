@@ -11,7 +11,7 @@ func Plan(spec Spec) (Result, error) {
 	if err := f.Err(); err != nil {
 		return Result{}, err
 	}
-	r := Result{Chosen: spec.Chosen, Outcomes: []Outcome{fill(s, &f), breach(s, &f), pond(s, &f)}}
+	r := Result{Chosen: spec.Chosen, Outcomes: []Outcome{fill(s, &f), breach(s, &f), pond(s)}}
 	if err := f.Err(); err != nil {
 		return Result{}, err
 	}

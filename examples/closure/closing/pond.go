@@ -3,14 +3,13 @@ package closing
 import (
 	"example.org/earthbasin/examples/closure/stage"
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/volume"
 )
 
 // The test limits for stock water of one state, as its extension service shows them.
 const georgia = "Georgia extension slides on closing lagoons: stock water after conversion with nitrate-N below 30 ppm and dissolved oxygen above 3 mg/L"
 
 // pond is the conversion to a freshwater pond.
-func pond(site *site, f *units.Faults) Outcome {
+func pond(site *site) Outcome {
 	s := newSheet(site, AlternativePond)
 	s.begin()
 	s.o.FillLevel = 0
@@ -22,7 +21,7 @@ func pond(site *site, f *units.Faults) Outcome {
 		s.unsure(units.Words("nothing is said about a pond"))
 		s.open(stage.Open{Key: "closing.pond", What: units.Words("conversion to a pond"), Needs: units.Words("its water level, what the pump leaves and what is in it, the water it is filled with, and the limits it has to meet"), Who: stage.Engineer})
 	} else {
-		s.rinses(f)
+		s.rinses()
 	}
 	var allowed, spillway *bool
 	if p != nil {
@@ -38,15 +37,9 @@ func pond(site *site, f *units.Faults) Outcome {
 }
 
 // rinses is the water of the rinses and the refill.
-func (s *sheet) rinses(f *units.Faults) {
-	spec := s.Pond.PondSpec
-	spec.Basin = s.Basin
-	r, err := volume.Pond(spec)
-	f.Sub("pond", err)
-	if err != nil {
-		return
-	}
-	s.o.Pond = &r
+func (s *sheet) rinses() {
+	r := s.pond
+	s.o.Pond = r
 	s.warn(r.Cautions)
 	n := len(r.Steps) - 1
 	hours := s.hours(r.RinseWater, s.Rates.Water, "water")
@@ -67,7 +60,7 @@ func (s *sheet) rinses(f *units.Faults) {
 	}
 	if !r.Met {
 		last := r.Steps[len(r.Steps)-1]
-		s.cannot(units.Words("after %v rinses the refilled pond has %v of nitrogen, more than the limit of %v; rinsing without end would leave %v", n, last.RefillN, spec.TargetN, r.MinN))
+		s.cannot(units.Words("after %v rinses the refilled pond has %v of nitrogen, more than the limit of %v; rinsing without end would leave %v", n, last.RefillN, s.Pond.TargetN, r.MinN))
 	}
 	s.task(stage.Task{Key: "closing.pond.rinse", Name: units.Words("rinse floor and banks with clean water, pump out, spread; again until it is clean"), Kind: stage.DrawOff, Work: hours, Fit: stage.SpreadDay, Crew: crew,
 		Needs: s.wait("closing.confirm", true), Cautions: r.Cautions, Hold: []units.Phrase{units.Words("the regulator's limits"), units.Words("fields that take the rinse water")}})

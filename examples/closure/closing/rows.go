@@ -18,6 +18,7 @@ func (s *sheet) fillRows(f *units.Faults) {
 			placed = max(placed-b.Volume.Compacted, 0)
 			how = how.And("; without the bridging lift")
 		}
+		s.leftOver()
 		place = s.earth("closing.fill.place", "place, compact and crown the fill", placed, how, s.Rates.Place, "place", s.Prices.Place, "place")
 		s.importRow()
 	} else {
@@ -81,6 +82,21 @@ func (s *sheet) bermRow(item string) units.Duration {
 	return 0
 }
 
+// leftOver is soil that the fills do not take.
+func (s *sheet) leftOver() {
+	row := s.o.Account.Row(bermName)
+	if row.Waste.Bank <= 0 {
+		return
+	}
+	how := units.Words("loose; what the fills do not take")
+	if row.WasteLoads > 0 {
+		how = how.And(", %v loads", row.WasteLoads)
+	}
+	v := row.Waste.Loose
+	s.row("closing.fill.leftOver", "soil left over, hauled away", shown(v), how, 0, s.price(s.Prices.Haul.Of(float64(v), float64(v), float64(v)), "haul"))
+	s.lacks("leftOver", "where the soil that is left over goes", "a place for it, or a higher crown", stage.Producer)
+}
+
 // importRow is what is brought in, from the farm's own area or bought.
 func (s *sheet) importRow() {
 	row := s.o.Account.Row(importName)
@@ -99,8 +115,9 @@ func (s *sheet) importRow() {
 		return
 	}
 	b := s.o.Borrow
-	work := s.earth("closing.fill.borrow", "soil from the borrow area", v, how, s.Rates.Dig, "dig", s.Prices.Borrow, "borrow")
-	s.row("closing.borrow.area", "borrow area, stripped before and closed after", b.Area, units.Words("%v deep, %v of topsoil put back", b.Spec.Depth, shown(b.Returned)), 0, &stage.Cost{})
+	strip := s.hours(b.Stripped, s.Rates.Topsoil, "topsoil")
+	work := strip + s.earth("closing.fill.borrow", "soil from the borrow area", v, how, s.Rates.Dig, "dig", s.Prices.Borrow, "borrow")
+	s.row("closing.borrow.area", "borrow area, stripped before and closed after", b.Area, units.Words("%v deep, %v of topsoil stripped, %v put back; its cost is in those of the soil and the topsoil", b.Spec.Depth, shown(b.Stripped), shown(b.Returned)), strip, &stage.Cost{})
 	s.task(stage.Task{Key: "closing.borrow", Name: units.Words("strip the borrow area and open it"), Kind: stage.EarthMoving, Work: work, Fit: stage.EarthDay, Crew: crew, Needs: s.needs("closing.locate", "closing.erosion"), Cautions: append(b.Cautions, traffic)})
 	s.keep("borrow.closed", "the borrow area shaped so that it drains, its topsoil back, seeded", "with the final cover", "closing.topsoil", stage.Contractor, common)
 }
@@ -134,6 +151,9 @@ func (s *sheet) returning(strip units.Duration) {
 		work = back
 		s.row("closing.topsoil", "strip topsoil and return it", shown(row.Placed.Bank), units.Words("bank: on the filled basin, where the berm stood and on the work area, each once; %v stripped", shown(row.Cut.Bank)), strip+back,
 			s.price(s.Prices.Topsoil.Of(float64(row.Placed.Bank), float64(row.Placed.Bank), float64(row.Placed.Bank)), "topsoil"))
+		if left := row.Waste.Loose; left > 0 {
+			s.row("closing.topsoil.leftOver", "topsoil left in the stockpile", shown(left), units.Words("loose"), 0, &stage.Cost{})
+		}
 		if v := row.Import.Loose; v > 0 {
 			how := units.Words("loose")
 			if row.ImportLoads > 0 {
@@ -160,8 +180,7 @@ func (s *sheet) compaction(f *units.Faults) {
 	if placed == 0 {
 		return
 	}
-	r, err := earthwork.Compaction(earthwork.CompactionSpec{Volume: placed, Depth: max(s.o.FillLevel, c.Lift), Lift: c.Lift, Passes: c.Passes, Test: c.Test, Percent: c.Percent,
-		MaxDensity: c.MaxDensity, BankDensity: c.BankDensity, Moisture: c.Moisture, TestEvery: c.TestEvery, Roller: c.Roller})
+	r, err := earthwork.Compaction(c.of(placed, max(s.o.FillLevel, c.Lift)))
 	f.Sub("compaction", err)
 	if err != nil {
 		return

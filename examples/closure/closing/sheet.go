@@ -14,7 +14,16 @@ type sheet struct {
 }
 
 func newSheet(s *site, a Alternative) *sheet {
-	return &sheet{s, Outcome{Alternative: a, Verdict: VerdictCan, Soaked: s.soaked, Plugs: s.plugs, Trenches: s.trenches}}
+	o := Outcome{Alternative: a, Verdict: VerdictCan, Soaked: s.soaked}
+	for _, w := range s.pipeWork {
+		if w.plug != nil {
+			o.Plugs = append(o.Plugs, *w.plug)
+		}
+		if w.trench != nil {
+			o.Trenches = append(o.Trenches, *w.trench)
+		}
+	}
+	return &sheet{s, o}
 }
 
 // shown is a volume of earth as the trade has it.

@@ -16,10 +16,17 @@ type site struct {
 	at          units.Area   // of the section at the ground
 	pit         units.Volume // below the ground
 	berm        *earthwork.BermResult
-	soaked      *volume.LinerResult // up to the highest level
-	soakedBelow units.Volume        // of that below the ground; the rest lies in the berm
-	plugs       []earthwork.PlugResult
-	trenches    []earthwork.TrenchResult
+	soaked      *volume.LinerResult    // up to the highest level
+	soakedBelow units.Volume           // of that below the ground; the rest lies in the berm
+	pipeWork    []pipeWork             // in the order of the pipes
+	ways        *earthwork.DrainResult // through a liner that stays
+	pond        *volume.PondResult
+}
+
+// pipeWork is the work on a pipe, nil where its plug or its trench is missing.
+type pipeWork struct {
+	plug   *earthwork.PlugResult
+	trench *earthwork.TrenchResult
 }
 
 // read checks the parts of the spec, each once, and works out what all alternatives
@@ -33,6 +40,8 @@ func read(spec Spec, f *units.Faults) *site {
 		f.Add("alternative", spec.Chosen, alternativeNames.Want())
 	}
 	s.checkParts(f)
+	s.checkAlternatives(f)
+	s.readPipes(f)
 	if units.IsNil(spec.Basin) {
 		return s
 	}
@@ -41,13 +50,14 @@ func read(spec Spec, f *units.Faults) *site {
 	if spec.HighestLevel != 0 {
 		f.Between("highestLevel", spec.HighestLevel, units.Millimetre, depth)
 	}
+	s.readBerm(f)
+	s.readLiner(f)
+	s.readPond(f)
 	if f.Err() != nil {
 		return s
 	}
 	s.top, s.at, s.pit = b.AreaAt(depth), b.AreaAt(spec.Ground), b.VolumeAt(spec.Ground)
-	s.readBerm(f)
 	s.readSoaked(f)
-	s.readPipes(f)
 	return s
 }
 
@@ -107,8 +117,11 @@ func (s *site) checkParts(f *units.Faults) {
 
 func (s *site) checkRates(f *units.Faults) {
 	at, r := f.At("rates"), s.Rates
+	// Work that goes slower than a cubic foot a day is none.
 	flow := func(field string, q units.Flow) {
-		at.Between(field, q, units.Flow(0), 1000*units.CubicMetrePerSecond)
+		if q != 0 {
+			at.Between(field, q, units.CubicFoot.OverTime(units.Day), 1000*units.CubicMetrePerSecond)
+		}
 	}
 	flow("dig", r.Dig)
 	flow("place", r.Place)
@@ -116,7 +129,9 @@ func (s *site) checkRates(f *units.Faults) {
 	flow("trench", r.Trench)
 	flow("water", r.Water)
 	at.Between("plug", r.Plug, units.Duration(0), 365*units.Day)
-	at.Between("till", r.Till, units.Area(0), 1e10*units.SquareMetre)
+	if r.Till != 0 {
+		at.Between("till", r.Till, units.SquareFoot, 1e10*units.SquareMetre)
+	}
 }
 
 // readBerm works out the berm. One without a plan runs along the inside top of the bank.
@@ -130,7 +145,7 @@ func (s *site) readBerm(f *units.Faults) {
 		at := f.At("berm.sides", i)
 		at.Between("height", side.Height, units.Length(0), depth)
 	}
-	if spec.Line == 0 && spec.Length == 0 && spec.Width == 0 && spec.Diameter == 0 && len(spec.Plan) == 0 {
+	if (spec.Line == 0 || spec.Line == earthwork.BermLineInnerEdge) && spec.Length == 0 && spec.Width == 0 && spec.Diameter == 0 && len(spec.Plan) == 0 {
 		spec.Line = earthwork.BermLineInnerEdge
 		switch b := s.Basin.(type) {
 		case *volume.Rectangular:
@@ -190,21 +205,31 @@ func (s *site) readPipes(f *units.Faults) {
 		if !pipeNames.Has(int(p.Way)) {
 			at.Add("way", p.Way, pipeNames.Want())
 		}
+		var work pipeWork
 		switch {
 		case p.Way == PipeWayPlug && p.Plug != nil:
 			r, err := earthwork.Plug(*p.Plug)
 			at.Sub("plug", err)
-			s.plugs = append(s.plugs, r)
+			work.plug = &r
 		case p.Way == PipeWayPull && p.Dig != nil:
-			dig := *p.Dig
-			if dig.Soil == (earthwork.SoilSpec{}) && s.Soil != nil {
-				dig.Soil = *s.Soil
-			}
-			r, err := earthwork.Trench(dig)
-			at.Sub("trench", err)
-			s.trenches = append(s.trenches, r)
+			work.trench = s.trench(&at, "trench", *p.Dig)
 		}
+		s.pipeWork = append(s.pipeWork, work)
 	}
+}
+
+// trench is a trench whose soil may be left out: that of the site, without which it is
+// nil.
+func (s *site) trench(f *units.Faults, field string, spec earthwork.TrenchSpec) *earthwork.TrenchResult {
+	if spec.Soil == (earthwork.SoilSpec{}) {
+		if s.Soil == nil {
+			return nil
+		}
+		spec.Soil = *s.Soil
+	}
+	r, err := earthwork.Trench(spec)
+	f.Sub(field, err)
+	return &r
 }
 
 // crown is the crown over the fill at the ground, and the steepest bank under it; ok is

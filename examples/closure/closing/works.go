@@ -40,13 +40,11 @@ func (s *sheet) pipes() {
 	}
 	var work units.Duration
 	var cautions []string
-	plug, dig := 0, 0
 	for i, p := range s.Pipes {
 		key, name := "closing.pipe."+strconv.Itoa(i+1), pipeName(i, p)
 		switch {
-		case p.Way == PipeWayPlug && p.Plug != nil:
-			r := s.plugs[plug]
-			plug++
+		case s.pipeWork[i].plug != nil:
+			r := s.pipeWork[i].plug
 			hours := s.Rates.Plug * units.Duration(p.Plug.Plugs)
 			if hours == 0 {
 				s.lacks("rates.plug", "hours of the plugs", "the time for one plug, broken off, cleaned and closed", stage.Contractor)
@@ -56,9 +54,8 @@ func (s *sheet) pipes() {
 				s.price(s.Prices.Concrete.Of(float64(r.Concrete), float64(r.Concrete), float64(r.Concrete)), "concrete"))
 			s.row(key+".plugs", "break off, clean and plug "+name, p.Plug.Plugs, units.Words("broken off below the ground that is worked later"), hours, s.pieces(s.Prices.Plug, p.Plug.Plugs, "plug"))
 			cautions = append(cautions, r.Cautions...)
-		case p.Way == PipeWayPull && p.Dig != nil:
-			r := s.trenches[dig]
-			dig++
+		case s.pipeWork[i].trench != nil:
+			r := s.pipeWork[i].trench
 			work += s.earth(key+".trench", "dig "+name+" out and fill the trench", r.Excavation, units.Words("%v long, %v at the deepest; %v goes back compacted", r.Length, r.Deepest, shown(r.Backfill)),
 				s.Rates.Trench, "trench", s.Prices.Trench, "trench")
 			if r.Pipe > 0 {
@@ -66,7 +63,7 @@ func (s *sheet) pipes() {
 			}
 			cautions = append(cautions, r.Cautions...)
 		default:
-			s.lacks("pipes."+strconv.Itoa(i+1), "work on "+name, "its plug or its trench: diameter, length, depth", stage.Contractor)
+			s.lacks("pipes."+strconv.Itoa(i+1), "work on "+name, "its plug or its trench: diameter, length, depth; and the soil that is dug", stage.Contractor)
 			continue
 		}
 		if p.UnderBerm == nil || *p.UnderBerm {
