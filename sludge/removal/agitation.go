@@ -85,8 +85,8 @@ type AgitationResult struct {
 // [units.FieldError].
 func Agitation(spec AgitationSpec) (AgitationResult, error) {
 	var f units.Faults
-	f.Between("volume", spec.Volume, limits.MinVolume, limits.MaxVolume)
-	limits.OrZero(&f, "time", spec.Time, limits.MinDuration, limits.MaxDuration)
+	f.Between("volume", spec.Volume, minVolume, maxVolume)
+	limits.OrZero(&f, "time", spec.Time, minDuration, maxDuration)
 	spec.check(&f)
 	if err := f.Err(); err != nil {
 		return AgitationResult{}, err
@@ -96,13 +96,13 @@ func Agitation(spec AgitationSpec) (AgitationResult, error) {
 
 // Lengths of a basin and of a jet.
 const (
-	minReach = units.Metre
-	maxReach = 10 * units.Kilometre
+	minReach = units.Foot
+	maxReach = 5 * units.Mile
 )
 
 // check records what is wrong with the agitator under the paths of its fields.
 func (a Agitator) check(f *units.Faults) {
-	f.Between("flow", a.Flow, limits.MinFlow, limits.MaxFlow)
+	f.Between("flow", a.Flow, minFlow, maxFlow)
 	if a.Machines < 1 || a.Machines > 100 {
 		f.Add("machines", a.Machines, "1 to 100")
 	}

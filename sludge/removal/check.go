@@ -10,18 +10,18 @@ import (
 
 // check records what is wrong with the spec.
 func (spec PlanSpec) check(f *units.Faults) {
-	f.Between("sludge", spec.Sludge, limits.MinVolume, limits.MaxVolume)
+	f.Between("sludge", spec.Sludge, minVolume, maxVolume)
 	high := spec.Sludge
 	if i := spec.Interval; i != nil {
-		limits.OrZero(f, "interval.low", i.Low, limits.MinVolume, limits.MaxVolume)
-		limits.OrZero(f, "interval.high", i.High, limits.MinVolume, limits.MaxVolume)
+		limits.OrZero(f, "interval.low", i.Low, minVolume, maxVolume)
+		limits.OrZero(f, "interval.high", i.High, minVolume, maxVolume)
 		if !i.Has(spec.Sludge) {
 			f.Fault(units.FaultConflict, "interval", *i, "an interval that holds the best volume, %v", spec.Sludge)
 		}
 		high = max(high, i.High)
 	}
-	limits.OrZero(f, "liquid", spec.Liquid, limits.MinVolume, limits.MaxVolume)
-	limits.OrZero(f, "contents", spec.Contents, limits.MinVolume, limits.MaxVolume)
+	limits.OrZero(f, "liquid", spec.Liquid, minVolume, maxVolume)
+	limits.OrZero(f, "contents", spec.Contents, minVolume, maxVolume)
 	if spec.Contents > 0 {
 		if spec.Liquid != 0 {
 			f.Add("liquid", spec.Liquid, "either liquid or contents, not both")
@@ -42,7 +42,7 @@ func (spec PlanSpec) check(f *units.Faults) {
 		f.Sub("", err)
 	}
 	checkClasses(f, spec.Classes)
-	limits.OrZero(f, "floor", spec.Floor, limits.MinArea, limits.MaxArea)
+	limits.OrZero(f, "floor", spec.Floor, minArea, maxArea)
 	spec.checkConstituents(f)
 	spec.checkExchanges(f)
 	pumped := slices.ContainsFunc(spec.Exchanges, func(x Exchange) bool { return x.Stage != StagePump && x.Stage != StageDig })
@@ -54,6 +54,10 @@ func (spec PlanSpec) check(f *units.Faults) {
 	checkSolids(f, "dig.drained", spec.Dig.Drained)
 	if d := spec.Dig.Drained; d != 0 && d < spec.Solids {
 		f.Add("dig.drained", d, "the solids of the sludge, %v, or more", spec.Solids)
+	}
+	f.NumberBetween("dig.lost", spec.Dig.Lost, 0, 0.9)
+	if spec.Dig.Lost > 0 && spec.Dig.Drained == 0 {
+		f.Missing("dig.drained", "the solids after draining, with what goes with it")
 	}
 	f.Between("workDay", spec.WorkDay, units.Minute, units.Day)
 	if a := spec.Agitate; a != nil {
@@ -71,7 +75,7 @@ func (a AgitateSpec) check(f *units.Faults, spec PlanSpec) {
 	if s := a.ResidualSolids; s != 0 && s < spec.Solids {
 		f.Add("agitate.residualSolids", s, "the solids of the sludge, %v, or more", spec.Solids)
 	}
-	limits.OrZero(f, "agitate.agitation", a.Agitation, limits.MinDuration, limits.MaxDuration)
+	limits.OrZero(f, "agitate.agitation", a.Agitation, minDuration, maxDuration)
 	if a.Machine != nil {
 		var inner units.Faults
 		a.Machine.check(&inner)
@@ -80,7 +84,7 @@ func (a AgitateSpec) check(f *units.Faults, spec PlanSpec) {
 			f.Add("agitate.residual", a.Residual, "either a share or the relation of the machine, not both")
 		}
 	}
-	if a.Again != 0 && !(a.Again >= limits.MinDuration && a.Again < spec.WorkDay) {
+	if a.Again != 0 && !(a.Again >= minDuration && a.Again < spec.WorkDay) {
 		f.Add("agitate.again", a.Again, "0, or less than the working day, %v", spec.WorkDay)
 	}
 	limits.Money(f, "agitate.fixed", a.Fixed)

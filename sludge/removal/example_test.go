@@ -153,7 +153,7 @@ func ExampleNewSlurry() {
 }
 
 func ExampleSolidsGravity() {
-	g, err := removal.SolidsGravity([]removal.SolidsPart{{Dry: 40 * units.Kilogram, Gravity: 1}, {Dry: 10 * units.Kilogram, Gravity: 2.5}})
+	g, err := removal.SolidsGravity(removal.SolidsGravitySpec{Parts: []removal.SolidsPart{{Dry: 40 * units.Kilogram, Gravity: 1}, {Dry: 10 * units.Kilogram, Gravity: 2.5}}})
 	fmt.Printf("%.4f %v\n", g, err)
 	// Output:
 	// 1.1364 <nil>
@@ -188,9 +188,9 @@ func ExampleDilute() {
 }
 
 func ExampleFitHaulTime() {
-	line, err := removal.FitHaulTime([]removal.HaulRun{
+	line, err := removal.FitHaulTime(removal.HaulLineSpec{Runs: []removal.HaulRun{
 		{Distance: 2 * units.Mile, Time: 8 * units.Minute}, {Distance: 5 * units.Mile, Time: 13 * units.Minute}, {Distance: 10 * units.Mile, Time: 22 * units.Minute},
-	})
+	}})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -213,9 +213,9 @@ func ExampleDefaultClasses() {
 
 // Travel times of two known trips give that of a third.
 func ExampleHaulLine_Time() {
-	line, err := removal.FitHaulTime([]removal.HaulRun{
+	line, err := removal.FitHaulTime(removal.HaulLineSpec{Runs: []removal.HaulRun{
 		{Distance: 2 * units.Mile, Time: 8 * units.Minute}, {Distance: 10 * units.Mile, Time: 24 * units.Minute},
-	})
+	}})
 	if err != nil {
 		fmt.Println(err)
 		return

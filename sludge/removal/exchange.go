@@ -80,7 +80,7 @@ func (spec PlanSpec) checkExchanges(f *units.Faults) {
 		default:
 			f.Add("stage", x.Stage, "pump off, pump, drain or dig")
 		}
-		limits.OrZero(&f, "volume", x.Volume, limits.MinVolume, limits.MaxVolume)
+		limits.OrZero(&f, "volume", x.Volume, minVolume, maxVolume)
 		checkSolids(&f, "solids", x.Solids)
 		if x.Kind == ExchangeEvaporation && (x.Solids != 0 || len(x.Contents) > 0) {
 			f.Say("contents", "given for evaporation", "water alone, without solids and contents")

@@ -67,8 +67,8 @@ type Bucket struct {
 	Cycle units.Duration `json:"cycle"` // dig, swing, dump, swing back
 	// Width of the bucket and Pass, the length that it is drawn through the sludge, say
 	// what a thin layer puts into it: no more than layer x width x pass. Both or none.
-	Width units.Length `json:"width,omitempty"` // 1 cm to 20 m
-	Pass  units.Length `json:"pass,omitempty"`  // 1 cm to 100 m
+	Width units.Length `json:"width,omitempty"` // 1 in to 60 ft
+	Pass  units.Length `json:"pass,omitempty"`  // 1 in to 300 ft
 }
 
 // Fleet is trucks or tank wagons with what loads them.
@@ -141,12 +141,12 @@ const maxLoads = 1e7
 // [units.FieldError].
 func Haul(spec HaulSpec) (HaulResult, error) {
 	var f units.Faults
-	f.Between("volume", spec.Volume, limits.MinVolume, limits.MaxVolume)
+	f.Between("volume", spec.Volume, minVolume, maxVolume)
 	limits.OrZero(&f, "density", spec.Density, units.KilogramPerCubicMetre, 1e5*units.KilogramPerCubicMetre)
 	var inner units.Faults
 	spec.Fleet.check(&inner)
 	f.Sub("fleet", inner.Err())
-	limits.OrZero(&f, "layer", spec.Layer, units.Millimetre, 100*units.Metre)
+	limits.OrZero(&f, "layer", spec.Layer, units.Inch/25, 300*units.Foot)
 	if (spec.Fleet.Payload > 0 || spec.Fleet.Road != nil) && spec.Density == 0 {
 		f.Missing("density", "the density of the load, for the payload")
 	}
@@ -166,34 +166,34 @@ func (fl Fleet) check(f *units.Faults) {
 	if fl.Trucks < 1 || fl.Trucks > 1000 {
 		f.Add("trucks", fl.Trucks, "1 to 1000")
 	}
-	f.Between("capacity", fl.Capacity, limits.MinVolume, limits.MaxVolume)
+	f.Between("capacity", fl.Capacity, minVolume, maxVolume)
 	checkFill(f, "fill", fl.Fill)
-	limits.OrZero(f, "payload", fl.Payload, limits.MinMass, limits.MaxMass)
+	limits.OrZero(f, "payload", fl.Payload, minMass, maxMass)
 	if fl.Road != nil {
 		var inner units.Faults
 		fl.Road.check(&inner)
 		f.Sub("road", inner.Err())
 	}
 	if b := fl.Bucket; b != nil {
-		f.Between("bucket.size", b.Size, limits.MinVolume, limits.MaxVolume)
+		f.Between("bucket.size", b.Size, minVolume, maxVolume)
 		checkFill(f, "bucket.fill", b.Fill)
-		f.Between("bucket.cycle", b.Cycle, limits.MinDuration, limits.MaxDuration)
+		f.Between("bucket.cycle", b.Cycle, minDuration, maxDuration)
 		if b.Width != 0 || b.Pass != 0 {
-			f.Between("bucket.width", b.Width, units.Centimetre, 20*units.Metre)
-			f.Between("bucket.pass", b.Pass, units.Centimetre, 100*units.Metre)
+			f.Between("bucket.width", b.Width, units.Inch, 60*units.Foot)
+			f.Between("bucket.pass", b.Pass, units.Inch, 300*units.Foot)
 		}
 		if fl.LoadRate != 0 {
 			f.Add("loadRate", fl.LoadRate, "either a rate or a bucket, not both")
 		}
 	} else {
-		f.Between("loadRate", fl.LoadRate, limits.MinFlow, limits.MaxFlow)
+		f.Between("loadRate", fl.LoadRate, minFlow, maxFlow)
 	}
 	f.NumberBetween("efficiency", fl.Efficiency, minShare, 1)
 	if !loadingNames.Has(int(fl.Loading)) {
 		f.Add("loading", fl.Loading, loadingNames.Want())
 	}
-	limits.OrZero(f, "travel", fl.Travel, limits.MinDuration, limits.MaxDuration)
-	limits.OrZero(f, "distance", fl.Distance, units.Millimetre, 20000*units.Kilometre)
+	limits.OrZero(f, "travel", fl.Travel, minDuration, maxDuration)
+	limits.OrZero(f, "distance", fl.Distance, minRoute, maxRoute)
 	if fl.Distance == 0 { // not used, but part of what is kept
 		limits.OrZero(f, "speedOut", fl.SpeedOut, minSpeed, maxSpeed)
 		limits.OrZero(f, "speedBack", fl.SpeedBack, minSpeed, maxSpeed)
@@ -204,15 +204,9 @@ func (fl Fleet) check(f *units.Faults) {
 			f.Add("travel", fl.Travel, "either a travel time or a distance with speeds, not both")
 		}
 	}
-	limits.OrZero(f, "unload", fl.Unload, limits.MinDuration, limits.MaxDuration)
-	limits.OrZero(f, "wait", fl.Wait, limits.MinDuration, limits.MaxDuration)
+	limits.OrZero(f, "unload", fl.Unload, minDuration, maxDuration)
+	limits.OrZero(f, "wait", fl.Wait, minDuration, maxDuration)
 }
-
-// Speeds of a truck: below the least a trip has no end, above the most it flies.
-const (
-	minSpeed = 1e-6 * units.MetrePerSecond
-	maxSpeed = 1000 * units.MetrePerSecond
-)
 
 func checkFill(f *units.Faults, field string, x float64) {
 	f.NumberBetween(field, x, minShare, 1.3)

@@ -8,8 +8,13 @@ import (
 
 // HaulRun is a round trip that was timed or is known from its speed.
 type HaulRun struct {
-	Distance units.Length   `json:"distance"` // out and back, more than 0
-	Time     units.Duration `json:"time"`     // more than 0
+	Distance units.Length   `json:"distance"` // out and back, 1 ft to 10,000 miles
+	Time     units.Duration `json:"time"`     // 1 s to 3,650 d
+}
+
+// HaulLineSpec is round trips over two different distances or more.
+type HaulLineSpec struct {
+	Runs []HaulRun `json:"runs"` // at least two
 }
 
 // HaulLine is travel time as a straight line over the distance: a short haul is
@@ -22,14 +27,15 @@ type HaulLine struct {
 // FitHaulTime fits travel time = fixed + distance / speed by least squares
 // (a course on solid waste collection, module 5). Fewer than two different distances,
 // and times that do not rise with distance, are [units.FieldError].
-func FitHaulTime(runs []HaulRun) (HaulLine, error) {
+func FitHaulTime(spec HaulLineSpec) (HaulLine, error) {
 	var f units.Faults
+	runs := spec.Runs
 	x, y := make([]float64, len(runs)), make([]float64, len(runs))
 	differ := false
 	for i, r := range runs {
 		at := f.At("runs", i)
-		at.Between("distance", r.Distance, units.Metre, 10000*units.Kilometre)
-		at.Between("time", r.Time, units.Second, 30*units.Day)
+		at.Between("distance", r.Distance, minRoute, maxRoute)
+		at.Between("time", r.Time, minDuration, maxDuration)
 		x[i], y[i] = float64(r.Distance), float64(r.Time)
 		differ = differ || x[i] != x[0]
 	}

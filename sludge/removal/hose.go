@@ -12,7 +12,7 @@ import (
 type DragHose struct {
 	Flow    units.Flow          `json:"flow,omitempty"`    // while it pumps, above 0; left out with a line
 	Line    *LineSpec           `json:"line,omitempty"`    // from whose heads the flow follows
-	Pumping float64             `json:"pumping"`           // share of the time laid out that it pumps, 1e-6 to 1
+	Pumping float64             `json:"pumping"`           // share of the time laid out that it pumps, 0.001 to 1
 	Rate    units.VolumePerArea `json:"rate,omitempty"`    // on the field
 	SetArea units.Area          `json:"setArea,omitempty"` // reached before the hose is moved
 	SetUp   units.Duration      `json:"setUp,omitempty"`   // to lay or move the hose, once for each set, or once in all
@@ -22,7 +22,7 @@ type DragHose struct {
 
 // PumpSpec is a volume to pump out.
 type PumpSpec struct {
-	Volume units.Volume `json:"volume"` // 1 mL to 1e9 m3
+	Volume units.Volume `json:"volume"` // 0.1 gal to 1e10 gal
 	Hose   DragHose     `json:"hose"`   // that it goes through
 }
 
@@ -41,7 +41,7 @@ type PumpResult struct {
 // through a hose. Quantities out of range are [units.FieldError].
 func Pump(spec PumpSpec) (PumpResult, error) {
 	var f units.Faults
-	f.Between("volume", spec.Volume, limits.MinVolume, limits.MaxVolume)
+	f.Between("volume", spec.Volume, minVolume, maxVolume)
 	var inner units.Faults
 	spec.Hose.check(&inner)
 	f.Sub("hose", inner.Err())
@@ -56,17 +56,10 @@ func Pump(spec PumpSpec) (PumpResult, error) {
 	return r, nil
 }
 
-// The rates that a field can be given, and the least share of a time or a load.
-const (
-	minRate  units.VolumePerArea = 1e-9 // a nanometre of depth
-	maxRate  units.VolumePerArea = 10   // 10 m of depth
-	minShare                     = 1e-6
-)
-
 // check records what is wrong with the hose under the paths of its fields.
 func (h DragHose) check(f *units.Faults) {
 	if h.Line == nil {
-		f.Between("flow", h.Flow, limits.MinFlow, limits.MaxFlow)
+		f.Between("flow", h.Flow, minFlow, maxFlow)
 	} else {
 		if h.Flow != 0 {
 			f.Add("flow", h.Flow, "either a flow or a line, not both")
@@ -76,12 +69,12 @@ func (h DragHose) check(f *units.Faults) {
 	}
 	f.NumberBetween("pumping", h.Pumping, minShare, 1)
 	limits.OrZero(f, "rate", h.Rate, minRate, maxRate)
-	limits.OrZero(f, "setArea", h.SetArea, limits.MinArea, limits.MaxArea)
+	limits.OrZero(f, "setArea", h.SetArea, minArea, maxArea)
 	if h.SetArea > 0 && h.Rate == 0 {
 		f.Missing("rate", "the rate on the field, for the number of sets")
 	}
-	limits.OrZero(f, "setUp", h.SetUp, limits.MinDuration, limits.MaxDuration)
-	limits.OrZero(f, "moved", h.Moved, units.Centimetre, 100*units.Kilometre)
+	limits.OrZero(f, "setUp", h.SetUp, minDuration, maxDuration)
+	limits.OrZero(f, "moved", h.Moved, minRoute, maxRoute)
 	if h.Moved > 0 {
 		f.Between("laying", h.Laying, minSpeed, maxSpeed)
 	} else if h.Laying != 0 {

@@ -18,6 +18,8 @@ func TestJSON(t *testing.T) {
 		plan   = `"solids":"18 %","solidsGravity":1.5,"pumpOff":{"hose":` + hose + `},"dig":{"swell":1.1,"fleet":` + fleet + `},"workDay":"10 h"`
 	)
 	evidence.RoundTrip(t, seen, NewSlurry, slurry)
+	evidence.RoundTrip(t, seen, SolidsGravity, `{"parts":[{"dry":"10 lb","gravity":1.1},{"dry":"5 lb","gravity":2.4}]}`)
+	evidence.RoundTrip(t, seen, FitHaulTime, `{"runs":[{"distance":"2 mi","time":"8 min"},{"distance":"10 mi","time":"24 min"}]}`)
 	evidence.RoundTrip(t, seen, Thicken, `{"in":`+slurry+`,"solids":"20 %","recovery":0.9}`)
 	evidence.RoundTrip(t, seen, Dilute, `{"in":`+slurry+`,"solids":"5 %"}`)
 	evidence.RoundTrip(t, seen, Pump, `{"volume":"1000000 gal","hose":`+hose+`}`)

@@ -37,8 +37,8 @@ const gravity = 9.80665
 
 // HoseSection is a length of hose or pipe of one bore.
 type HoseSection struct {
-	Length   units.Length `json:"length"`   // 1 cm to 100 km
-	Diameter units.Length `json:"diameter"` // inside, 1 cm to 2 m
+	Length   units.Length `json:"length"`   // 1 ft to 100 miles
+	Diameter units.Length `json:"diameter"` // inside, 0.5 in to 10 ft
 	// Coefficient is C of Hazen-Williams, 20 to 200, or the friction factor of
 	// Darcy-Weisbach, 0.001 to 1, by the formula of the line.
 	Coefficient float64 `json:"coefficient"`
@@ -52,11 +52,11 @@ type PumpPoint struct {
 
 // Suction is the suction side of a pump, in heads of what is pumped.
 type Suction struct {
-	Atmosphere units.Length `json:"atmosphere"` // pressure of the air at the site, about 10.3 m of water at sea level; 1 to 12 m
-	Vapour     units.Length `json:"vapour"`     // vapour pressure, which rises with temperature and gas in the liquid; 0 to 10 m
-	Lift       units.Length `json:"lift"`       // pump above the level, negative when flooded; -20 to 10 m
-	Loss       units.Length `json:"loss"`       // of strainer, hose and fittings at the flow; 0 to 10 m
-	Required   units.Length `json:"required"`   // net positive suction head of the pump at the flow, by its maker; 0 to 12 m
+	Atmosphere units.Length `json:"atmosphere"` // pressure of the air at the site, about 34 ft of water at sea level; 1 to 40 ft
+	Vapour     units.Length `json:"vapour"`     // vapour pressure, which rises with temperature and gas in the liquid; 0 to 40 ft
+	Lift       units.Length `json:"lift"`       // pump above the level, negative when flooded; -20 to 40 ft
+	Loss       units.Length `json:"loss"`       // of strainer, hose and fittings at the flow; 0 to 40 ft
+	Required   units.Length `json:"required"`   // net positive suction head of the pump at the flow, by its maker; 0 to 40 ft
 }
 
 // LineSpec is a line from a pump to a toolbar, gun or tank. Heads are lengths of what
@@ -67,8 +67,8 @@ type LineSpec struct {
 	// SlurryFactor is the friction of what is pumped over that of clear water at the same
 	// flow, 0.5 to 50, by the contractor's experience: 1 for liquid, more with solids.
 	SlurryFactor float64      `json:"slurryFactor"`
-	Lift         units.Length `json:"lift"`              // outlet above the level that is pumped from, -500 to 500 m; the lowest level is the hardest
-	Outlet       units.Length `json:"outlet"`            // head that toolbar or nozzle needs, 0 to 500 m
+	Lift         units.Length `json:"lift"`              // outlet above the level that is pumped from, -2,000 to 2,000 ft; the lowest level is the hardest
+	Outlet       units.Length `json:"outlet"`            // head that toolbar or nozzle needs, 0 to 2,000 ft
 	Curve        []PumpPoint  `json:"curve"`             // of the pump, or of pumps in series together; 2 to 1000 points
 	Suction      *Suction     `json:"suction,omitempty"` // nil: suction head is not checked
 }
@@ -116,8 +116,8 @@ func (l LineSpec) check(f *units.Faults) {
 	}
 	for i, s := range l.Sections {
 		f := f.At("sections", i)
-		f.Between("length", s.Length, units.Centimetre, 100*units.Kilometre)
-		f.Between("diameter", s.Diameter, units.Centimetre, 2*units.Metre)
+		f.Between("length", s.Length, units.Foot, 100*units.Mile)
+		f.Between("diameter", s.Diameter, units.Inch/2, 10*units.Foot)
 		switch l.Friction {
 		case FrictionHazenWilliams:
 			f.NumberBetween("coefficient", s.Coefficient, 20, 200)
@@ -125,14 +125,14 @@ func (l LineSpec) check(f *units.Faults) {
 			f.NumberBetween("coefficient", s.Coefficient, 0.001, 1)
 		}
 	}
-	const most = 500 * units.Metre
+	const most = 2000 * units.Foot
 	f.NumberBetween("slurryFactor", l.SlurryFactor, 0.5, 50)
 	f.Between("lift", l.Lift, -most, most)
 	f.Between("outlet", l.Outlet, units.Length(0), most)
 	f.CountBetween("curve", len(l.Curve), "points", 2, 1000)
 	for i, p := range l.Curve {
 		f := f.At("curve", i)
-		limits.OrZero(&f, "flow", p.Flow, limits.MinFlow, limits.MaxFlow)
+		limits.OrZero(&f, "flow", p.Flow, minFlow, maxFlow)
 		f.Between("head", p.Head, units.Length(0), 10*most)
 		if i == 0 {
 			continue
@@ -144,11 +144,11 @@ func (l LineSpec) check(f *units.Faults) {
 		}
 	}
 	if s := l.Suction; s != nil {
-		const few, no = 12 * units.Metre, units.Length(0)
-		f.Between("suction.atmosphere", s.Atmosphere, units.Metre, few)
-		f.Between("suction.vapour", s.Vapour, no, 10*units.Metre)
-		f.Between("suction.lift", s.Lift, -20*units.Metre, 10*units.Metre)
-		f.Between("suction.loss", s.Loss, no, 10*units.Metre)
+		const few, no = 40 * units.Foot, units.Length(0)
+		f.Between("suction.atmosphere", s.Atmosphere, units.Foot, few)
+		f.Between("suction.vapour", s.Vapour, no, few)
+		f.Between("suction.lift", s.Lift, -60*units.Foot, few)
+		f.Between("suction.loss", s.Loss, no, few)
 		f.Between("suction.required", s.Required, no, few)
 	}
 }

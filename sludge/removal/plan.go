@@ -25,7 +25,7 @@ func (p *planner) plan(name string, sludge units.Volume) Case {
 	if spec.Contents > 0 {
 		liquid = spec.Contents - sludge
 	}
-	if liquid < limits.MinVolume {
+	if liquid < minVolume {
 		liquid = 0 // the rounding of a difference, and -0
 	}
 	sludge = limits.NoSign(sludge)
@@ -44,7 +44,7 @@ func (p *planner) plan(name string, sludge units.Volume) Case {
 // slurry returns a volume with solids of the kind of the spec, none for 0. What it is
 // made of has been checked.
 func (p *planner) slurry(v units.Volume, solids units.MassFraction) Slurry {
-	s, err := NewSlurry(SlurrySpec{Volume: max(v, limits.MinVolume), Solids: solids, SolidsGravity: p.spec.SolidsGravity, WaterDensity: p.spec.WaterDensity})
+	s, err := NewSlurry(SlurrySpec{Volume: max(v, minVolume), Solids: solids, SolidsGravity: p.spec.SolidsGravity, WaterDensity: p.spec.WaterDensity})
 	p.faults.Sub("sludge", err)
 	if v == 0 {
 		return s.of(0, 0)
@@ -148,7 +148,10 @@ func (p *planner) drained(b body) (dug, off body) {
 	if p.spec.Dig.Drained <= b.Solids || b.Dry == 0 {
 		return b, b.only(b.of(0, 0))
 	}
-	dug, off, _ = b.thickened(p.spec.Dig.Drained, 1)
+	dug, off, ok := b.thickened(p.spec.Dig.Drained, 1-p.spec.Dig.Lost)
+	if !ok {
+		p.faults.Add("dig.drained", p.spec.Dig.Drained, "solids that leave no more water than the sludge has")
+	}
 	return dug, off
 }
 

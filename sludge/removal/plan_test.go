@@ -34,7 +34,7 @@ func randomPlan(rng *rand.Rand) PlanSpec {
 		return &Fleet{
 			Trucks: 1 + rng.IntN(8), Capacity: units.Volume(randomIn(rng, 5, 30)), Fill: randomIn(rng, 0.7, 1), Payload: units.Mass(randomIn(rng, 8, 40)) * units.Tonne,
 			LoadRate: units.Flow(randomIn(rng, 0.005, 0.1)), Efficiency: randomIn(rng, 0.6, 1), Loading: LoadingRule(1 + rng.IntN(2)),
-			Distance: units.Length(randomIn(rng, 0, 9)) * units.Kilometre, SpeedOut: units.Speed(randomIn(rng, 4, 12)), SpeedBack: units.Speed(randomIn(rng, 4, 15)),
+			Distance: units.Length(randomIn(rng, 0.001, 9)) * units.Kilometre, SpeedOut: units.Speed(randomIn(rng, 4, 12)), SpeedBack: units.Speed(randomIn(rng, 4, 15)),
 			Unload: 4 * units.Minute, Wait: 2 * units.Minute,
 		}
 	}
@@ -257,7 +257,7 @@ func TestPlanFaults(t *testing.T) {
 	large := plainPlan()
 	large.Interval = &units.Range[units.Volume]{Low: 1, High: 600}
 	slow := plainPlan()
-	slow.Dig.Fleet.Capacity = 1e-6
+	slow.Dig.Fleet.Capacity, slow.Sludge, slow.Contents = 0.0004, 1e6, 2e6
 	for _, c := range []struct {
 		name   string
 		err    error
@@ -273,18 +273,18 @@ func TestPlanFaults(t *testing.T) {
 			[]string{"volume", "fleet.trucks", "fleet.capacity", "fleet.fill", "fleet.bucket.size", "fleet.bucket.fill", "fleet.bucket.cycle", "fleet.loadRate", "fleet.efficiency", "fleet.loading", "fleet.speedOut", "fleet.speedBack", "fleet.travel", "fleet.unload", "fleet.wait", "density"}},
 		{"endless haul", rest(Haul(HaulSpec{Volume: 1e300, Fleet: *spec.Dig.Fleet})), []string{"volume"}},
 		{"pump", rest(Pump(PumpSpec{Hose: DragHose{SetArea: 1, SetUp: -1}})), []string{"volume", "hose.flow", "hose.pumping", "hose.rate", "hose.setUp"}},
-		{"endless pump", rest(Pump(PumpSpec{Volume: 1e300, Hose: DragHose{Flow: 1, Pumping: 1, Rate: 1, SetArea: 1}})), []string{"volume"}},
+		{"endless pump", rest(Pump(PumpSpec{Volume: 1e300, Hose: DragHose{Flow: 1, Pumping: 1, Rate: 0.1, SetArea: 1}})), []string{"volume"}},
 		{"no slurry", rest(NewSlurry(SlurrySpec{SolidsGravity: 1})), []string{"volume"}},
 		{"slurry", rest(NewSlurry(SlurrySpec{Volume: -1, Dry: -1, Solids: 1, WaterDensity: 1})), []string{"volume", "dry", "solids", "solidsGravity", "waterDensity"}},
 		{"too heavy", rest(NewSlurry(SlurrySpec{Volume: 1, Dry: 3000, SolidsGravity: 2})), []string{"dry"}},
-		{"parts", rest(SolidsGravity([]SolidsPart{{Dry: -1, Gravity: 1}, {Dry: 1}})), []string{"parts[0].dry", "parts[1].gravity"}},
-		{"no parts", rest(SolidsGravity(nil)), []string{"parts"}},
+		{"parts", rest(SolidsGravity(SolidsGravitySpec{[]SolidsPart{{Dry: -1, Gravity: 1}, {Dry: 1}}})), []string{"parts[0].dry", "parts[1].gravity"}},
+		{"no parts", rest(SolidsGravity(SolidsGravitySpec{})), []string{"parts"}},
 		{"thinner", rest(Thicken(ThickenSpec{In: SlurrySpec{Volume: 1, Solids: 0.1, SolidsGravity: 1}, Solids: 0.05, Recovery: 1})), []string{"solids"}},
 		{"thicken", rest(Thicken(ThickenSpec{Solids: 1})), []string{"in.solidsGravity", "solids", "recovery"}},
 		{"dilute", rest(Dilute(DiluteSpec{In: SlurrySpec{Volume: 1, Solids: 0.1, SolidsGravity: 1}, Solids: 0.05, Liquid: 0.05})), []string{"solids"}},
-		{"one distance", rest(FitHaulTime([]HaulRun{{1000, 60}, {1000, 70}})), []string{"runs"}},
-		{"falling times", rest(FitHaulTime([]HaulRun{{1000, 60}, {2000, 30}})), []string{"runs"}},
-		{"no time", rest(FitHaulTime([]HaulRun{{1000, 0}, {0, 30}})), []string{"runs[0].time", "runs[1].distance"}},
+		{"one distance", rest(FitHaulTime(HaulLineSpec{[]HaulRun{{1000, 60}, {1000, 70}}})), []string{"runs"}},
+		{"falling times", rest(FitHaulTime(HaulLineSpec{[]HaulRun{{1000, 60}, {2000, 30}}})), []string{"runs"}},
+		{"no time", rest(FitHaulTime(HaulLineSpec{[]HaulRun{{1000, 0}, {0, 30}}})), []string{"runs[0].time", "runs[1].distance"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			var fields []string

@@ -1,7 +1,6 @@
 package removal
 
 import (
-	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/units"
 )
 
@@ -22,8 +21,8 @@ type Road struct {
 
 // check records what is wrong with the road.
 func (r Road) check(f *units.Faults) {
-	f.Between("gross", r.Gross, limits.MinMass, limits.MaxMass)
-	f.Between("tare", r.Tare, limits.MinMass, limits.MaxMass)
+	f.Between("gross", r.Gross, minMass, maxMass)
+	f.Between("tare", r.Tare, minMass, maxMass)
 	f.CountBetween("axles", len(r.Axles), "axles", 0, 50)
 	shares := 0.0
 	for i, a := range r.Axles {
@@ -31,7 +30,7 @@ func (r Road) check(f *units.Faults) {
 		if a.Name == "" {
 			f.Missing("name", "a name for the axle")
 		}
-		f.Between("limit", a.Limit, limits.MinMass, limits.MaxMass)
+		f.Between("limit", a.Limit, minMass, maxMass)
 		f.NumberBetween("share", a.Share, minShare, 1)
 		shares += a.Share
 	}

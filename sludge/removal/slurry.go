@@ -44,8 +44,8 @@ func (s Slurry) Density() units.Density { return units.Density(s.Gravity) * s.Wa
 // a volume is clear water.
 func NewSlurry(spec SlurrySpec) (Slurry, error) {
 	var f units.Faults
-	limits.OrZero(&f, "volume", spec.Volume, limits.MinVolume, limits.MaxVolume)
-	limits.OrZero(&f, "dry", spec.Dry, limits.MinMass, limits.MaxMass)
+	limits.OrZero(&f, "volume", spec.Volume, minVolume, maxVolume)
+	limits.OrZero(&f, "dry", spec.Dry, minMass, maxMass)
 	checkSolids(&f, "solids", spec.Solids)
 	f.NumberBetween("solidsGravity", spec.SolidsGravity, 0.5, 8)
 	water := spec.WaterDensity
@@ -123,15 +123,20 @@ type SolidsPart struct {
 	Gravity float64    `json:"gravity"` // 0.5 to 8
 }
 
+// SolidsGravitySpec is dry solids of several kinds.
+type SolidsGravitySpec struct {
+	Parts []SolidsPart `json:"parts"` // at least one with a mass
+}
+
 // SolidsGravity returns the specific gravity of mixed dry solids, such as volatile
 // and fixed: sum W / sum(W/S). Parts out of range, and no mass at all, are
 // [units.FieldError].
-func SolidsGravity(parts []SolidsPart) (float64, error) {
+func SolidsGravity(spec SolidsGravitySpec) (float64, error) {
 	var f units.Faults
 	var mass, volume float64
-	for i, p := range parts {
+	for i, p := range spec.Parts {
 		at := f.At("parts", i)
-		limits.OrZero(&at, "dry", p.Dry, limits.MinMass, limits.MaxMass)
+		limits.OrZero(&at, "dry", p.Dry, minMass, maxMass)
 		at.NumberBetween("gravity", p.Gravity, 0.5, 8)
 		mass += float64(p.Dry)
 		volume += float64(p.Dry) / p.Gravity

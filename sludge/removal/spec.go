@@ -30,6 +30,7 @@ type DigSpec struct {
 	Equipment
 	Swell   float64            `json:"swell"`             // loose volume per volume in place, 1 to 2; 1 for wet sludge
 	Drained units.MassFraction `json:"drained,omitempty"` // solids after draining in place, 0 when it is dug as it lies
+	Lost    float64            `json:"lost,omitempty"`    // share of the dry solids that goes with what drains, 0 to 0.9, with Drained
 }
 
 // AgitateSpec is how sludge is mixed up and pumped.

@@ -47,6 +47,9 @@ func TestStreamsBalance(t *testing.T) {
 	for range 600 {
 		spec := withConstituents(rng, randomPlan(rng))
 		spec.Agitate.Target = max(spec.Agitate.Target, 0.04)
+		if spec.Dig.Drained > 0 && rng.IntN(2) == 0 {
+			spec.Dig.Lost = randomIn(rng, 0, 0.1)
+		}
 		r, err := Plan(spec)
 		require.NoError(t, err)
 		for _, c := range r.Cases {
