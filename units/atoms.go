@@ -18,6 +18,7 @@ var (
 	massDim   = dim{kg: 1}
 	timeDim   = dim{s: 1}
 	flowDim   = dim{m: 3, s: -1}
+	powerDim  = dim{m: 2, kg: 1, s: -3}
 )
 
 // ucum holds the case-sensitive codes of UCUM 2.2 that a basin needs. The
@@ -33,6 +34,7 @@ var ucum = map[string]atom{
 	"[foz_us]": {gallon / 128, volumeDim},
 	"[gal_br]": {0.00454609, volumeDim},
 	"[lb_av]":  {pound, massDim}, "[oz_av]": {pound / 16, massDim}, "[ston_av]": {ton, massDim},
+	"[HP]":  {horsepower, powerDim},
 	"[ppm]": {1e-6, dim{}}, "[ppth]": {1e-3, dim{}},
 }
 
@@ -44,6 +46,7 @@ var exactCase = map[string]atom{
 	"L": {0.001, volumeDim}, "l": {0.001, volumeDim}, "mL": {1e-6, volumeDim}, "ml": {1e-6, volumeDim},
 	"kL": {1, volumeDim}, "dL": {0.0001, volumeDim},
 	"kg": {1, massDim}, "g": {0.001, massDim}, "mg": {1e-6, massDim}, "ug": {1e-9, massDim}, "t": {1000, massDim},
+	"W": {1, powerDim}, "kW": {1000, powerDim},
 	"s": {1, timeDim}, "min": {60, timeDim}, "h": {hour, timeDim}, "d": {24 * hour, timeDim},
 	"%": {0.01, dim{}},
 	// Display names of this package with a capital.
@@ -98,6 +101,7 @@ var anyCase = map[string]atom{
 	"mph": {mile / hour, dim{m: 1, s: -1}},
 	"gpm": {gallon / 60, flowDim}, "gph": {gallon / hour, flowDim}, "gpd": {gallon / (24 * hour), flowDim},
 	"cfs": {foot * foot * foot, flowDim}, "mgd": {1e6 * gallon / (24 * hour), flowDim},
+	"hp": {horsepower, powerDim}, "horsepower": {horsepower, powerDim}, "watt": {1, powerDim}, "kilowatt": {1000, powerDim},
 	"gpa":  {gallon / acre, lengthDim},
 	"seed": {1, dim{seed: 1}},
 	"ppm":  {1e-6, dim{}}, "percent": {0.01, dim{}}, "pct": {0.01, dim{}},
@@ -108,6 +112,7 @@ var metricWords = map[string]bool{
 	"metre": true, "meter": true, "cm": true, "mm": true, "km": true, "ha": true, "hectare": true, "litre": true, "liter": true,
 	"kg": true, "kilogram": true, "gram": true, "tonne": true, "sec": true, "second": true, "minute": true, "min": true,
 	"h": true, "hr": true, "hour": true, "day": true, "seed": true, "ppm": true, "percent": true, "pct": true, "impgal": true, "longton": true,
+	"watt": true, "kilowatt": true,
 }
 
 // findAtom looks a word up, and reports whether it is a US unit, or says why it is
@@ -135,4 +140,5 @@ func findAtom(word string) (a atom, us bool, why string) {
 var kinds = []*kind{
 	&lengthKind, &areaKind, &volumeKind, &massKind, &durationKind, &speedKind, &flowKind,
 	&depthrateKind, &densityKind, &concentrationKind, &massfractionKind, &massperareaKind, &seedspermassKind, &seedsperareaKind, &volumeperareaKind,
+	&powerKind, &powerpervolumeKind,
 }

@@ -22,5 +22,7 @@ const (
 	chain   = 66 * foot
 	longTon = 2240 * pound
 	grain   = pound / 7000
-	hour    = 3600.0 // not the integer: 1000 / 3600 would be 0
+	// 550 foot-pounds of force a second, at the standard acceleration of free fall.
+	horsepower = 550 * foot * pound * 9.80665
+	hour       = 3600.0 // not the integer: 1000 / 3600 would be 0
 )

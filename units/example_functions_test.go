@@ -71,6 +71,16 @@ func ExampleParseSeedsPerMass() {
 	// Output: 110,000 seeds/lb
 }
 
+func ExampleParsePower() {
+	fmt.Println(must(units.ParsePower("60 hp")).Text(units.Kilowatt, 1))
+	// Output: 44.7 kW
+}
+
+func ExampleParsePowerPerVolume() {
+	fmt.Println(must(units.ParsePowerPerVolume("0.5 hp/1000 gal")).Text(units.WattPerCubicMetre, 1))
+	// Output: 98.5 W/m3
+}
+
 func ExampleParseSpeed() {
 	fmt.Println(must(units.ParseSpeed("3 mph")).Text(units.FootPerMinute, 0))
 	// Output: 264 ft/min

@@ -198,11 +198,13 @@ func TestRoundTrips(t *testing.T) {
 			VA units.VolumePerArea            `json:"va"`
 			P  units.Price[units.Area]        `json:"p"`
 			T  units.Temperature              `json:"t"`
+			W  units.Power                    `json:"w"`
+			I  units.PowerPerVolume           `json:"i"`
 			K  map[units.Length]units.Density `json:"k"`
 		}
 		in := all{units.Length(x), units.Area(x), units.Volume(x), units.Mass(x), units.Duration(x), units.Speed(x), units.Flow(x),
 			units.DepthRate(x), units.Density(x), units.Concentration(x), units.MassFraction(x), units.MassPerArea(x), units.VolumePerArea(x),
-			units.Price[units.Area](x), units.Temperature(math.Abs(x)), map[units.Length]units.Density{units.Length(x): 1}}
+			units.Price[units.Area](x), units.Temperature(math.Abs(x)), units.Power(x), units.PowerPerVolume(x), map[units.Length]units.Density{units.Length(x): 1}}
 		text, err := json.Marshal(in)
 		require.NoError(t, err)
 		var out, read all
@@ -324,6 +326,8 @@ func FuzzParse(f *testing.F) {
 		roundTrip[units.SeedsPerArea](t, s)
 		roundTrip[units.SeedsPerMass](t, s)
 		roundTrip[units.Temperature](t, s)
+		roundTrip[units.Power](t, s)
+		roundTrip[units.PowerPerVolume](t, s)
 		roundTrip[units.Price[units.Volume]](t, s)
 	})
 }

@@ -133,3 +133,6 @@ func (r DepthRate) Times(d Duration) Length { return Length(float64(r) * float64
 
 // TimesArea returns the flow of the depth rate r on a.
 func (r DepthRate) TimesArea(a Area) Flow { return Flow(float64(r) * float64(a)) }
+
+// Over returns the power of each unit of the volume.
+func (p Power) Over(v Volume) PowerPerVolume { return PowerPerVolume(float64(p) / float64(v)) }

@@ -57,6 +57,8 @@ func TestPublishedDefinitions(t *testing.T) {
 		{"1 acre-ft in gal", units.AcreFoot.In(units.Gallon), 325851.4285714286, "gal", ucum},
 		{"1 survey acre-in in gal", units.AcreSurvey.Times(units.SurveyFoot / 12).In(units.Gallon), 27154.44864065171, "gal", survey},
 		{"1,000,000 gal in acre-ft", (1e6 * units.Gallon).In(units.AcreFoot), 3.068883277216611, "acre-ft", ucum},
+		{"1 hp in W", units.Horsepower.SI(), 745.6998715822702, "W", "550 ft lbf/s, by the definitions of foot, pound and standard gravity"},
+		{"1 hp per 1000 gal in W/m3", units.HorsepowerPer1000Gallons.SI(), 196.99306551909604, "W/m3", "550 ft lbf/s, by the definitions of foot, pound and standard gravity"},
 		{"1 US bushel in m3", units.Bushel.SI(), 0.03523907016688, "m3", ucum},
 		{"1 US bushel in ft3", units.Bushel.In(units.CubicFoot), 1.244456018518519, "ft3", ucum},
 		{"1 US bushel in gal", units.Bushel.In(units.Gallon), 9.309177489177489, "gal", ucum},

@@ -233,6 +233,7 @@ var metricOf = map[string]string{
 	"gpm": "m3/h", "cfs": "m3/s", "mgd": "m3/h", "acre-in/h": "m3/h", "gal/h": "m3/h", "gal/d": "m3/h", "yd3/h": "m3/h",
 	"in/h": "mm/h", "in/d": "mm/h",
 	"lb/gal": "kg/m3", "lb/ft3": "kg/m3", "lb/yd3": "kg/m3", "ton/yd3": "kg/m3",
+	"hp": "kW", "hp/1000 gal": "W/m3", "hp/1000 ft3": "W/m3",
 	"lb/1000 gal": "kg/m3", "lb/acre-in": "mg/L", "lb/acre-ft": "mg/L",
 	"lb/ton":  "g/kg",
 	"lb/acre": "kg/ha", "ton/acre": "t/ha", "lb/1000 ft2": "kg/ha", "oz/ft2": "kg/m2", "lb/ft2": "kg/m2",

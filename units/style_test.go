@@ -70,12 +70,12 @@ func TestStyleText(t *testing.T) {
 func TestStyleKnowsEveryUnit(t *testing.T) {
 	for _, q := range []units.Quantity{units.Length(7), units.Area(7), units.Volume(7), units.Mass(7), units.Duration(7), units.Speed(7), units.Flow(7),
 		units.DepthRate(7), units.Density(7), units.Concentration(7), units.MassFraction(7), units.MassPerArea(7), units.SeedsPerMass(7),
-		units.SeedsPerArea(7), units.VolumePerArea(7), units.PricePer(7, units.Acre), units.Celsius(7)} {
+		units.SeedsPerArea(7), units.VolumePerArea(7), units.PricePer(7, units.Acre), units.Celsius(7), units.Power(7), units.PowerPerVolume(7)} {
 		names := units.UnitsOf(q)
 		require.NotEmpty(t, names)
 		for _, name := range names {
 			require.Contains(t, units.Hint(q)+strings.Join(names, " "), name)
-			for _, us := range []string{"ft", "in", "yd", "acre", "gal", "lb", "ton", "oz", "bu", "mi"} {
+			for _, us := range []string{"ft", "in", "yd", "acre", "gal", "lb", "ton", "oz", "bu", "mi", "hp"} {
 				shown := metric.Text(units.Shown{Quantity: q, Unit: name})
 				require.NotContains(t, strings.FieldsFunc(shown, func(r rune) bool { return strings.ContainsRune(" /-0123456789", r) }), us, "%s in %s", shown, name)
 			}

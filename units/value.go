@@ -230,7 +230,7 @@ func readValue(text []byte, deep int) (any, error) {
 // everyQuantity has one value of each type, for reading a value back by its name.
 var everyQuantity = []Quantity{
 	Length(0), Area(0), Volume(0), Mass(0), Duration(0), Speed(0), Flow(0), DepthRate(0), Density(0), Concentration(0),
-	MassFraction(0), MassPerArea(0), SeedsPerMass(0), SeedsPerArea(0), VolumePerArea(0), Temperature(0),
+	MassFraction(0), MassPerArea(0), SeedsPerMass(0), SeedsPerArea(0), VolumePerArea(0), Temperature(0), Power(0), PowerPerVolume(0),
 	Price[Length](0), Price[Area](0), Price[Volume](0), Price[Mass](0), Price[Duration](0),
 }
 

@@ -41,8 +41,12 @@ type ResidualPoint struct {
 
 // Agitator is what mixes up the sludge.
 type Agitator struct {
-	Flow     units.Flow `json:"flow"`     // of one machine, through its jet or propeller
-	Machines int        `json:"machines"` // at work at one time, 1 to 100
+	Flow     units.Flow  `json:"flow"`            // of one machine, through its jet or propeller
+	Machines int         `json:"machines"`        // at work at one time, 1 to 100
+	Power    units.Power `json:"power,omitempty"` // of one machine, brought into the liquid; 0: not known
+	// LeastIntensity is the power per volume that the caller holds to be enough, with a
+	// power.
+	LeastIntensity units.PowerPerVolume `json:"leastIntensity,omitempty"`
 	// LeastTurnovers is what the caller holds to be enough, 0 to 10,000. Below 1 not
 	// even all of the volume has been through a machine once, whatever it says.
 	LeastTurnovers float64 `json:"leastTurnovers,omitempty"`
@@ -66,15 +70,16 @@ type AgitationSpec struct {
 // AgitationResult is how often the volume passes through the machines and how much of
 // the basin they reach.
 type AgitationResult struct {
-	Volume    units.Volume   `json:"volume"`              // as given
-	Time      units.Duration `json:"time"`                // as given
-	Turnovers float64        `json:"turnovers"`           // machines x flow x time / volume
-	OneTakes  units.Duration `json:"oneTakes"`            // time of one turnover
-	Positions int            `json:"positions,omitempty"` // from which the machines reach what can be reached; 0 without a reach
-	Each      units.Duration `json:"each,omitempty"`      // time in each position
-	Unreached float64        `json:"unreached"`           // share of the area that no position reaches
-	Residual  *float64       `json:"residual,omitempty"`  // share of the dry solids that stays, by the relation; nil without one
-	Doubts    []units.Phrase `json:"doubts,omitempty"`    // what speaks against it
+	Volume    units.Volume         `json:"volume"`              // as given
+	Time      units.Duration       `json:"time"`                // as given
+	Turnovers float64              `json:"turnovers"`           // machines x flow x time / volume
+	OneTakes  units.Duration       `json:"oneTakes"`            // time of one turnover
+	Intensity units.PowerPerVolume `json:"intensity,omitempty"` // machines x power / volume; 0 without a power
+	Positions int                  `json:"positions,omitempty"` // from which the machines reach what can be reached; 0 without a reach
+	Each      units.Duration       `json:"each,omitempty"`      // time in each position
+	Unreached float64              `json:"unreached"`           // share of the area that no position reaches
+	Residual  *float64             `json:"residual,omitempty"`  // share of the dry solids that stays, by the relation; nil without one
+	Doubts    []units.Phrase       `json:"doubts,omitempty"`    // what speaks against it
 }
 
 // Agitation returns the turnovers of a volume, flow x time / volume, the positions
@@ -105,6 +110,11 @@ func (a Agitator) check(f *units.Faults) {
 	f.Between("flow", a.Flow, minFlow, maxFlow)
 	if a.Machines < 1 || a.Machines > 100 {
 		f.Add("machines", a.Machines, "1 to 100")
+	}
+	limits.OrZero(f, "power", a.Power, minPower, maxPower)
+	limits.OrZero(f, "leastIntensity", a.LeastIntensity, minIntensity, maxIntensity)
+	if a.LeastIntensity > 0 && a.Power == 0 {
+		f.Missing("power", "the power of a machine, for the intensity")
 	}
 	const most = 10000
 	f.NumberBetween("leastTurnovers", a.LeastTurnovers, 0, most)
@@ -144,6 +154,7 @@ func (a Agitator) agitate(volume units.Volume, time units.Duration) AgitationRes
 	r := AgitationResult{Volume: volume, Time: limits.NoSign(time)}
 	r.OneTakes = volume.OverFlow(units.Flow(a.Machines) * a.Flow)
 	r.Turnovers = float64(r.Time / r.OneTakes)
+	r.Intensity = limits.NoSign((units.Power(a.Machines) * a.Power).Over(volume))
 	if len(a.Residual) > 0 {
 		r.Residual = new(a.stays(r.Turnovers))
 	}
@@ -151,6 +162,9 @@ func (a Agitator) agitate(volume units.Volume, time units.Duration) AgitationRes
 		r.Doubts = append(r.Doubts, units.Words("In %v not all of %v passes through the agitator once, but %.2f of it: more sludge stays than after full agitation.", r.Time, liquidVolume(volume), r.Turnovers))
 	} else if r.Turnovers < a.LeastTurnovers {
 		r.Doubts = append(r.Doubts, units.Words("%.2f turnovers are less than the %.2f that are held to be enough.", r.Turnovers, a.LeastTurnovers))
+	}
+	if r.Intensity < a.LeastIntensity {
+		r.Doubts = append(r.Doubts, units.Words("%v of mixing is less than the %v that are held to be enough.", r.Intensity, a.LeastIntensity))
 	}
 	if n := len(a.Residual); n > 0 && r.Turnovers > a.Residual[n-1].Turnovers {
 		r.Doubts = append(r.Doubts, units.Words("The relation of what stays ends at %.2f turnovers; beyond it nothing is taken to improve.", a.Residual[n-1].Turnovers))
@@ -206,6 +220,9 @@ func (r AgitationResult) Working() units.Working {
 	w.Add("volume", liquidVolume(r.Volume), "")
 	w.Add("one turnover", r.OneTakes, "volume / (machines x flow)")
 	w.Put(units.Words("turnovers"), r.Turnovers, units.Words("in %v", r.Time))
+	if r.Intensity > 0 {
+		w.Add("intensity", r.Intensity, "machines x power / volume")
+	}
 	if r.Residual != nil {
 		w.Add("stays", units.As(units.MassFraction(*r.Residual), units.Percent, 1), "of the dry solids, by the relation given")
 	}

@@ -321,7 +321,7 @@ func ExampleAgitation() {
 	r, err := removal.Agitation(removal.AgitationSpec{
 		Volume: 557000 * units.Gallon, Time: 6 * units.Hour,
 		Agitator: removal.Agitator{
-			Flow: 1300 * units.GallonPerMinute, Machines: 1,
+			Flow: 1300 * units.GallonPerMinute, Machines: 1, Power: 60 * units.Horsepower,
 			Reach: 60 * units.Foot, Access: removal.AgitatorBothBanks, Length: 300 * units.Foot, Width: 100 * units.Foot,
 		},
 	})
@@ -332,10 +332,11 @@ func ExampleAgitation() {
 	fmt.Println(r)
 	// Output:
 	// volume        557,000 gal
-	// one turnover  7.141 h      volume / (machines x flow)
-	// turnovers     0.8402       in 6 h
-	// positions     10           36 min in each; 0 % of the area unreached
-	// note                       In 6 h not all of 557,000 gal passes through the agitator once, but 0.84 of it: more sludge stays than after full agitation.
+	// one turnover  7.141 h             volume / (machines x flow)
+	// turnovers     0.8402              in 6 h
+	// intensity     0.1077 hp/1000 gal  machines x power / volume
+	// positions     10                  36 min in each; 0 % of the area unreached
+	// note                              In 6 h not all of 557,000 gal passes through the agitator once, but 0.84 of it: more sludge stays than after full agitation.
 }
 
 // A pump on half a mile of hose to a toolbar that needs 35 psi, 81 ft of water.

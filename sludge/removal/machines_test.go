@@ -104,6 +104,12 @@ func TestAgitation(t *testing.T) {
 	require.InEpsilon(t, 0.2, *r.Residual, 1e-12)
 	require.Contains(t, fmt.Sprint(r.Doubts), "ends at 4.00")
 
+	spec.Power, spec.LeastIntensity = 30*units.Kilowatt, 70*units.WattPerCubicMetre
+	r, err = Agitation(spec)
+	require.NoError(t, err)
+	require.InEpsilon(t, 60.0, r.Intensity.In(units.WattPerCubicMetre), 1e-12)
+	require.Contains(t, fmt.Sprint(r.Doubts), "of mixing is less than")
+
 	spec.Reach, spec.Length, spec.Width = 20, 100, 50
 	for _, c := range []struct {
 		access    AgitatorAccess

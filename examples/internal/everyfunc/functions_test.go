@@ -222,6 +222,8 @@ var functions = map[string]any{
 	"units.ParseMass":                                            units.ParseMass,
 	"units.ParseMassFraction":                                    units.ParseMassFraction,
 	"units.ParseMassPerArea":                                     units.ParseMassPerArea,
+	"units.ParsePower":                                           units.ParsePower,
+	"units.ParsePowerPerVolume":                                  units.ParsePowerPerVolume,
 	"units.ParseSeedsPerArea":                                    units.ParseSeedsPerArea,
 	"units.ParseSeedsPerMass":                                    units.ParseSeedsPerMass,
 	"units.ParseSpeed":                                           units.ParseSpeed,

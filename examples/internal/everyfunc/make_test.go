@@ -56,7 +56,7 @@ func readFiles(folders ...string) (all [][]byte) {
 }
 
 // amounts has a text for every quantity, and some that are none.
-var amounts = []string{"12 ft", "3.5 acre", "8,000 gal", "4 ton", "62.4 lb/ft3", "31 lb/1000 gal", "9 t/ha", "0.2 in/h", "90 min", "450 gal/min",
+var amounts = []string{"12 ft", "3.5 acre", "8,000 gal", "4 ton", "62.4 lb/ft3", "31 lb/1000 gal", "9 t/ha", "0.2 in/h", "90 min", "60 hp", "15 W/m3", "450 gal/min",
 	"5.2 %", "120 lb/acre", "40 seeds/ft2", "110,000 seeds/lb", "3 mph", "68 °F", "20 Cel", "9,000 gal/acre", "12 per ton", "1e308 mi", "-0 ft", "5e-324 m", "7"}
 
 // spite is what arithmetic trips over.

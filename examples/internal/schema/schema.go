@@ -237,7 +237,7 @@ func words(t reflect.Type) []string {
 // texts are of all forms that the types of the module read.
 var texts = []string{
 	"12 ft", "2 acre", "5000 gal", "40 lb", "8.5 lb/gal", "31 lb/1000 gal", "12 lb/ton", "120 lb/acre", "9000 gal/acre", "300 gpm",
-	"0.2 in/d", "4 mph", "6 h", "20 %", "40 seeds/ft2", "150000 seeds/lb", "68 F", "30 per h", "12 per 1000 gal", "14 per lb", "7 per yd3", "210 per acre",
+	"0.2 in/d", "4 mph", "6 h", "20 %", "40 seeds/ft2", "150000 seeds/lb", "68 F", "60 hp", "0.5 hp/1000 gal", "30 per h", "12 per 1000 gal", "14 per lb", "7 per yd3", "210 per acre",
 	"2026-06-01", "15 May", "Sunday", "0.5", "12", "ppm", "text",
 }
 
