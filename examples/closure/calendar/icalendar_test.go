@@ -86,7 +86,7 @@ func TestICalendarIsReadBack(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 1))
 	letters := []rune("abc ,;:\\\n\"üß水\t😀" + "xyz")
 	read := 0
-	for range 300 {
+	for range 60 {
 		s := random(r)
 		names := map[string]string{}
 		for i := range s.Tasks {
@@ -137,7 +137,7 @@ func TestICalendarIsReadBack(t *testing.T) {
 		require.Equal(t, placed, tasks)
 		read++
 	}
-	require.Greater(t, read, 200)
+	require.Greater(t, read, 40)
 }
 
 func TestICalendarRefusesInOneRound(t *testing.T) {

@@ -2,6 +2,7 @@ package table
 
 import (
 	"bytes"
+	"encoding"
 	"encoding/csv"
 	"errors"
 	"fmt"
@@ -176,15 +177,24 @@ func (t *Table) Number(row int, column, want string) float64 {
 // Length returns a cell that holds a length, whose unit stands in the cell or in the
 // head; nil when it is empty.
 func (t *Table) Length(row int, column string) *units.Length {
-	text, ok := t.decimal(row, column)
-	if text == "" {
+	var l units.Length
+	if !t.Into(row, column, &l) {
 		return nil
 	}
-	l, err := units.ParseLength(strings.TrimSpace(text + " " + t.columns[column].unit))
-	if ok && err != nil {
+	return &l
+}
+
+// Into reads a cell with a quantity, whose unit stands in the cell or in the head, or
+// other text; it reports whether the cell holds anything.
+func (t *Table) Into(row int, column string, into encoding.TextUnmarshaler) bool {
+	text, ok := t.decimal(row, column)
+	if text == "" {
+		return false
+	}
+	if err := into.UnmarshalText([]byte(strings.TrimSpace(text + " " + t.columns[column].unit))); ok && err != nil {
 		t.faults.Sub(t.At(row, column), err)
 	}
-	return &l
+	return true
 }
 
 var (
