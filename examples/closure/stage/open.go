@@ -16,6 +16,11 @@ const (
 	Utility    Who = "utility locator"
 )
 
+// Parties lists the parties of a closure.
+func Parties() []Who {
+	return []Who{Producer, Planner, Regulator, Engineer, Laboratory, Contractor, Utility}
+}
+
 // Open is a question that the scenario leaves open: what is not planned because of it,
 // and what to measure or decide.
 type Open struct {

@@ -74,6 +74,15 @@ const (
 	FinalInspection Kind = "final inspection"       // the closed site is inspected
 )
 
+// Kinds lists the kinds of work in the order of a closure.
+func Kinds() []Kind {
+	return []Kind{
+		Approval, Locating, StopInflow, Sampling, LabResult, DrawOff, Agitation, CalibrateLiquid,
+		CalibrateSlurry, CalibrateSolids, SpreadLiquid, SpreadSlurry, SpreadSolids, DigSludge, PipeWork, Inspection,
+		FloorSampling, DigLiner, ErosionControl, EarthMoving, ReturnTopsoil, Seeding, TemporaryCover, FinalInspection,
+	}
+}
+
 // Fitness is what a task asks of the weather and the ground.
 type Fitness string
 
