@@ -32,30 +32,31 @@ func Allocate(ctx context.Context, spec AllocateSpec) (AllocateResult, error) {
 	if err != nil {
 		return AllocateResult{}, err
 	}
-	r, err := m.allocate(ctx)
+	r, _, err := m.allocate(ctx)
 	if errors.Is(err, lp.ErrUnsolved) {
 		err = m.unsolved()
 	}
 	return r, err
 }
 
-func (m *model) allocate(ctx context.Context) (AllocateResult, error) {
+// allocate returns the result, and the plan of amounts that it shows.
+func (m *model) allocate(ctx context.Context) (AllocateResult, plan, error) {
 	s, err := m.solve(ctx)
 	if err != nil {
-		return AllocateResult{}, err
+		return AllocateResult{}, plan{}, err
 	}
 	p := m.whole(&s).plan
 	bound, err := m.bound(ctx, &s, &p)
 	if err != nil {
-		return AllocateResult{}, err
+		return AllocateResult{}, plan{}, err
 	}
 	r := m.result(&s, p, bound)
 	if m.short(&s) {
 		if r.Shortage, err = m.shortage(ctx, &s); err != nil {
-			return AllocateResult{}, err
+			return AllocateResult{}, plan{}, err
 		}
 	}
-	return r, nil
+	return r, p, nil
 }
 
 // unsolved is the error for numbers so far apart that the program fails.

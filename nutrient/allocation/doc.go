@@ -8,7 +8,8 @@
 // it is pumped. It comes with a bound below which no such plan can be, with the prices
 // that say what more land, room or a shorter way would save, and, when the fields
 // cannot take everything, with what is missing. [CostOfLimits] is the difference that
-// the limits of one kind make, such as rates by phosphorus against rates by nitrogen.
+// the limits of one kind make, such as rates by phosphorus against rates by nitrogen, and
+// [Robust] a plan whose rates hold in a share of draws of volume and contents.
 //
 // The limits come from package nutrient: [nutrient.NitrogenRoom],
 // [nutrient.ForageRoom], [nutrient.Metals], [nutrient.Hydraulic], a budget or a rule

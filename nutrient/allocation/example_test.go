@@ -79,3 +79,33 @@ func ExampleCostOfLimits() {
 	// Output:
 	// 900.00 more on 50 acre more land <nil>
 }
+
+// Rates that hold in 95 of 100 draws of the laboratory's N, which is uncertain by a tenth
+// either way, and what that costs.
+func ExampleRobust() {
+	field := func(name string, miles units.Length) allocation.Field {
+		return allocation.Field{Name: name, Area: 20 * units.Acre, Distance: miles * units.Mile,
+			Limits: []allocation.Limit{{Kind: nutrient.LimitNitrogen, Of: "available N", Room: 100 * units.PoundPerAcre}}}
+	}
+	draws := make([]allocation.Draw, 200)
+	for i := range draws {
+		n := 0.9 + 0.2*(float64(i)+0.5)/200
+		draws[i] = allocation.Draw{Materials: []allocation.MaterialDraw{{Stock: 1, Holds: []float64{n}}}}
+	}
+	r, err := allocation.Robust(context.Background(), allocation.RobustSpec{Keep: 0.95, Draws: draws, Allocate: allocation.AllocateSpec{
+		Seasons: []string{"spring"},
+		Materials: []allocation.Material{{
+			Name: "slurry", Stock: nutrient.LiquidAmount(190000 * units.Gallon), Holds: []allocation.Holding{{Of: "available N", Content: lbPer1000Gal(10)}},
+			Spread: nutrient.LiquidPrice(0), HaulPerMile: nutrient.LiquidPrice(units.PricePer(3, 1000*units.Gallon)),
+		}},
+		Fields: []allocation.Field{field("near", 1), field("far", 3)},
+	}})
+	fmt.Print(r, err)
+	// Output:
+	// plain plan keeps every limit  76.5 %   of 200 draws
+	//   broken: near, nitrogen      23.5 %
+	// this plan keeps every limit   95 %     rooms cut by the quantile 0.945 of what the draws bring
+	// price of the safety           38.58    net cost 608.58 in place of 570.00
+	// more land in use              20 acre
+	//  <nil>
+}

@@ -44,3 +44,21 @@ func ExampleMeet() {
 	// Output:
 	// true
 }
+
+// What the setback of a well leaves of a field.
+func ExampleSetbacks() {
+	field := plane.Polygon{{X: 0, Y: 0}, {X: 200 * units.Foot, Y: 0}, {X: 200 * units.Foot, Y: 200 * units.Foot}, {X: 0, Y: 200 * units.Foot}}
+	r, err := plane.Setbacks(plane.SetbacksSpec{
+		Areas:     []plane.Region{{Outer: field}},
+		Setbacks:  []plane.Setback{{Points: []plane.Point{{X: 100 * units.Foot, Y: 0}}, Distance: 50 * units.Foot}},
+		Tolerance: 0.1 * units.Foot,
+	})
+	fmt.Println(r.Off.Text(units.SquareFoot, 1), "of", r.Whole.Text(units.SquareFoot, 0), len(r.Kept), "piece left", err)
+	// Output: 3,927.0 ft2 of 40,000 ft2 1 piece left <nil>
+}
+
+func ExampleRegion_Area() {
+	r := plane.Region{Outer: plane.Polygon{{X: 0, Y: 0}, {X: 4, Y: 0}, {X: 4, Y: 4}, {X: 0, Y: 4}}, Holes: []plane.Polygon{{{X: 1, Y: 1}, {X: 1, Y: 2}, {X: 2, Y: 2}, {X: 2, Y: 1}}}}
+	fmt.Println(float64(r.Area()))
+	// Output: 15
+}

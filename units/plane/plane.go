@@ -1,6 +1,6 @@
 // Package plane holds points and simple polygons in a local level plane: the
-// boundary of a basin, an island, a field. Coordinates are lengths, x to the east
-// and y to the north.
+// boundary of a basin, an island, a field, and what setbacks leave of it
+// ([Setbacks]). Coordinates are lengths, x to the east and y to the north.
 package plane
 
 import (

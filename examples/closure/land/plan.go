@@ -10,6 +10,7 @@ import (
 	"example.org/earthbasin/examples/closure/stage"
 	"example.org/earthbasin/nutrient"
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
 )
 
 // Bounds that no farm reaches.
@@ -30,12 +31,16 @@ type planner struct {
 	rule    *nutrient.SiteRule
 	years   []int                 // of the seasons, each once
 	weather []nutrient.DayWeather // of all seasons; none: not known
+
+	outlines map[string][]plane.Region // of fields on the map
+	setbacks []setback
+	told     map[int]bool // setbacks whose faults are told
 }
 
 // Plan works out what every field may take, and when. Faults are [units.FieldError]
 // with the path in the spec; what is missing is an open point of the result.
 func Plan(spec Spec) (Result, error) {
-	p := planner{spec: &spec}
+	p := planner{spec: &spec, told: map[int]bool{}}
 	p.r.spec = &spec
 	f := &p.f
 	f.CountBetween("fields", len(spec.Fields), "fields", 0, mostFields)
@@ -43,12 +48,10 @@ func Plan(spec Spec) (Result, error) {
 	if err := f.Err(); err != nil {
 		return Result{}, err
 	}
-	if len(spec.Features) > 0 || spec.Map != nil {
-		f.Say("features", "given", "none: only areas are taken off yet")
-	}
 	p.tables()
 	p.seasons()
 	p.prices()
+	p.features()
 	p.days()
 	names := map[string]bool{}
 	for i := range spec.Fields {
@@ -311,11 +314,4 @@ func (p *planner) answers(f *units.Faults, in *Field, out *FieldResult) {
 		}
 		*to = yes
 	}
-}
-
-// area finds what setbacks leave of a field.
-func (p *planner) area(f *units.Faults, in *Field, out *FieldResult) {
-	f.Between("area", in.Area, 0.01*units.Acre, units.Area(mostField))
-	f.Between("setback", in.Setback, units.Area(0), max(0, in.Area))
-	out.Whole, out.Off, out.Area = in.Area, in.Setback, in.Area-in.Setback
 }

@@ -1,8 +1,11 @@
 package land
 
 import (
+	"cmp"
+
 	"example.org/earthbasin/examples/closure/stage"
 	"example.org/earthbasin/nutrient"
+	"example.org/earthbasin/sludge"
 	"example.org/earthbasin/units"
 )
 
@@ -16,6 +19,7 @@ type Result struct {
 	Notes         []units.Phrase                `json:"notes,omitzero"`
 	Open          []stage.Open                  `json:"open,omitzero"`
 
+	plane   *sludge.TangentPlane
 	spec    *Spec
 	weather []nutrient.DayWeather
 }
@@ -29,10 +33,12 @@ type SeasonResult struct {
 // FieldResult is what one field may take.
 type FieldResult struct {
 	Name    string       `json:"name"`
-	Whole   units.Area   `json:"whole"` // with what setbacks take
-	Off     units.Area   `json:"off"`   // within the setbacks, each place once
-	Area    units.Area   `json:"area"`  // that may be spread on
-	Years   []YearResult `json:"years"` // crop years of the seasons, in order
+	Whole   units.Area   `json:"whole"`           // with what setbacks take
+	Off     units.Area   `json:"off"`             // within the setbacks, each place once
+	Area    units.Area   `json:"area"`            // that may be spread on
+	OffBy   []FeatureOff `json:"offBy,omitzero"`  // by feature, in their order: what overlaps counts for each
+	Shapes  *Shapes      `json:"shapes,omitzero"` // nil without an outline
+	Years   []YearResult `json:"years"`           // crop years of the seasons, in order
 	Answers Answers      `json:"answers"`
 	// Out says why nothing is planned on the field; nil: it is in the plan.
 	Out *units.Phrase `json:"out,omitzero"`
@@ -124,6 +130,9 @@ func (r *Result) Working() units.Working {
 		f := &r.Fields[i]
 		name := units.Word(f.Name)
 		w.Put(units.Words("%s: area", name), f.Whole, units.Phrase{})
+		for _, x := range f.OffBy {
+			w.Put(units.Words("  within %v of %s", x.Setback, units.Word(cmp.Or(x.Feature, x.Kind))), x.Within, units.Words("%v of it within no other setback", x.Only))
+		}
 		w.Add("  less setbacks", f.Off, "each place once")
 		if f.Out != nil {
 			w.Put(units.Words("  not planned"), "", *f.Out)

@@ -6,6 +6,7 @@ import (
 	"example.org/earthbasin/examples/closure/stage"
 	"example.org/earthbasin/nutrient"
 	"example.org/earthbasin/nutrient/allocation"
+	"example.org/earthbasin/sludge"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
@@ -34,6 +35,8 @@ type Spec struct {
 	// Map is a GeoJSON FeatureCollection (RFC 7946) in longitude and latitude, whose fields
 	// and features come on top of those with local coordinates.
 	Map json.RawMessage `json:"map,omitzero"`
+	// Origin is where the local coordinates have theirs; nil: the middle of the map.
+	Origin *sludge.LonLat `json:"origin,omitzero"`
 	// Rule says which days are fit for spreading; nil: only seasons and closed days count.
 	Rule *nutrient.SpreadingRule `json:"rule,omitzero"`
 	// Weather of all seasons, for the water in the soil; nil: not reckoned with.
