@@ -33,7 +33,7 @@ type MaterialDraw struct {
 
 // BrokenLimit is a limit of a field that a plan breaks in some draws.
 type BrokenLimit struct {
-	Field  string  `json:"field"`
+	Field  string  `json:"field"`           // its name
 	Limit  string  `json:"limit"`           // name, else kind
 	Season string  `json:"season,omitzero"` // or year; empty: all seasons together
 	Share  float64 `json:"share"`           // of the draws in which it does not hold
