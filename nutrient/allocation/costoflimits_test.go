@@ -23,4 +23,10 @@ func TestCostOfLimits(t *testing.T) {
 	}
 	_, err = CostOfLimits(t.Context(), CostOfLimitsSpec{s, nutrient.LimitNitrogen})
 	require.ErrorContains(t, err, "nitrogen")
+	// A kind of which there is no limit costs nothing and is more likely a slip.
+	_, err = CostOfLimits(t.Context(), CostOfLimitsSpec{s, "zink"})
+	require.Equal(t, []string{"kind"}, faultFields(err))
+	require.ErrorContains(t, err, "nitrogen")
+	require.Contains(t, c.String(), "cost of the limits on phosphorus")
+	require.NotContains(t, units.Style{System: units.SystemMetric}.Working(c.With.Working()), "acre", "nothing is finished text")
 }

@@ -39,18 +39,18 @@ func ExampleAllocate() {
 	})
 	fmt.Println(plan, err)
 	// Output:
-	// spring: slurry to home                   198,000 gal  4,950 gal/acre, 33 loads
-	// spring: slurry to hill                   202,000 gal  3,367 gal/acre, 34 loads
-	// slurry left                              0 gal        of 400,000 gal
-	// hauling and spreading                    4,709.00
-	// nutrients the fields need                0.00         credit
-	// leaving behind                           0.00
-	// net cost before loads were made whole    4,700.00     proved to be the least
-	// net cost                                 4,709.00     no more than 9.00 above the least
-	// one more acre of home                    22.50        saved
-	// one mile less to home                    600.00       saved
-	// one more lb of room on home, phosphorus  0.30         saved
-	// one mile less to hill                    600.00       saved
+	// spring: slurry to home                 198,000 gal     4,950 gal/acre, 33 loads
+	// spring: slurry to hill                 202,000 gal     3,367 gal/acre, 34 loads
+	// slurry left                            0 gal           of 400,000 gal
+	// hauling and spreading                  4,709.00
+	// nutrients the fields need              0.00            credit
+	// leaving behind                         0.00
+	// net cost before loads were made whole  4,700.00        proved to be the least
+	// net cost                               4,709.00        no more than 9.00 above the least
+	// more area of home                      22.50 per acre  saved
+	// 1 mi less to home                      600.00          saved
+	// more room on home, phosphorus          0.300 per lb    saved
+	// 1 mi less to hill                      600.00          saved
 	//  <nil>
 }
 

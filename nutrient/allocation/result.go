@@ -2,7 +2,6 @@ package allocation
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
 	"example.org/earthbasin/nutrient"
@@ -214,17 +213,17 @@ func (m *model) used(r *row, p plan, k int) (sum float64) {
 func (r AllocateResult) Working() units.Working {
 	var w units.Working
 	for _, p := range r.Placements {
-		how := p.Rate.String()
+		how := units.Words("%v", p.Rate)
 		switch {
 		case p.Loads == 1:
-			how += ", 1 load"
+			how = how.And(", 1 load")
 		case p.Loads > 1:
-			how += fmt.Sprintf(", %d loads", p.Loads)
+			how = how.And(", %v", units.Count{N: p.Loads, Of: "loads"})
 		}
-		w.Add(p.Season+": "+p.Material+" to "+p.Field, p.Amount, how)
+		w.Put(units.Words("%s: %s to %s", units.Word(p.Season), units.Word(p.Material), units.Word(p.Field)), p.Amount, how)
 	}
 	for _, m := range r.Materials {
-		w.Add(m.Name+" left", m.Left, "of "+m.Stock.String())
+		w.Put(units.Words("%s left", units.Word(m.Name)), m.Left, units.Words("of %v", m.Stock))
 	}
 	w.Add("hauling and spreading", units.Money(r.Cost), "")
 	w.Add("nutrients the fields need", units.Money(r.Credit), "credit")
@@ -233,15 +232,15 @@ func (r AllocateResult) Working() units.Working {
 		w.Add("net cost", units.Money(r.Net), "of what is placed")
 		return append(w, r.Shortage.lines()...)
 	}
-	how := "proved to be the least"
+	how := units.Words("proved to be the least")
 	if !r.FractionalProved {
-		how = "when the search was stopped; no plan is below " + units.Money(r.Bound).String()
+		how = units.Words("when the search was stopped; no plan is below %v", units.Money(r.Bound))
 	}
 	if slices.ContainsFunc(r.Placements, func(p Placement) bool { return p.Loads > 0 }) {
-		w.Add("net cost before loads were made whole", units.Money(r.Fractional), how)
-		how = "no more than " + units.Money(r.Gap).String() + " above the least"
+		w.Put(units.Words("net cost before loads were made whole"), units.Money(r.Fractional), how)
+		how = units.Words("no more than %v above the least", units.Money(r.Gap))
 	}
-	w.Add("net cost", units.Money(r.Net), how)
+	w.Put(units.Words("net cost"), units.Money(r.Net), how)
 	for _, f := range r.Fields {
 		f.worth(&w)
 	}
@@ -251,21 +250,23 @@ func (r AllocateResult) Working() units.Working {
 // worth adds what one more of everything about the field would save, as far as it
 // would save anything.
 func (f FieldState) worth(w *units.Working) {
-	add := func(what string, money float64) {
-		if money > 0 {
-			w.Add(what, units.Money(money), "saved")
-		}
+	field := units.Word(f.Name)
+	if f.Acre > 0 {
+		w.Put(units.Words("more area of %s", field), f.Acre, units.Words("saved"))
 	}
-	add("one more acre of "+f.Name, f.Acre.Of(units.Acre))
-	add("one mile less to "+f.Name, f.Mile.Of(units.Mile))
+	if f.Mile > 0 {
+		w.Put(units.Words("%v less to %s", units.Mile, field), units.Money(f.Mile.Of(units.Mile)), units.Words("saved"))
+	}
 	for _, l := range f.Limits {
-		name := f.Name + ", " + l.Name
+		name := units.Words("%s, %s", field, units.Word(l.Name))
 		if l.Season != "" {
-			name += " in " + l.Season
+			name = name.And(" in %s", units.Word(l.Season))
 		}
-		add("one more lb of room on "+name, l.Worth.Of(units.Pound))
+		if l.Worth > 0 {
+			w.Put(units.Words("more room on %v", name), l.Worth, units.Words("saved"))
+		}
 		if l.PerUnit.SI() > 0 {
-			w.Add("a higher limit on "+name, l.PerUnit, "saved")
+			w.Put(units.Words("a higher limit on %v", name), l.PerUnit, units.Words("saved"))
 		}
 	}
 }

@@ -3,7 +3,6 @@ package allocation
 import (
 	"context"
 	"slices"
-	"strings"
 
 	"example.org/earthbasin/nutrient"
 	"example.org/earthbasin/nutrient/internal/lp"
@@ -153,25 +152,28 @@ func (sh *Shortage) lines() units.Working {
 		return w
 	}
 	if sh.Like != "" {
-		w.Add("missing land", sh.Acres, "like "+sh.Like)
+		w.Add("missing land", sh.Acres, "like %s", units.Word(sh.Like))
 	}
 	for _, r := range sh.Room {
-		w.Add("missing room for "+r.Of, r.Mass, "in what is left")
+		w.Put(units.Words("missing room for %s", units.Word(r.Of)), r.Mass, units.Words("in what is left"))
 	}
 	for _, r := range sh.Relief {
-		item := "without the limits on " + r.Kind.String()
+		item := units.Words("without the limits on %s", units.Word(r.Kind))
 		if r.Storage {
-			item = "stored until any season"
+			item = units.Words("stored until any season")
 		}
 		how := "something is left still"
 		if r.All {
 			how = "all is placed"
 		}
-		var left []string
-		for _, a := range r.Left {
-			left = append(left, a.String())
+		var left units.Phrase
+		for i, a := range r.Left {
+			if i > 0 {
+				left = left.And(", ")
+			}
+			left = left.And("%v", a)
 		}
-		w.Add(item, strings.Join(left, ", ")+" left", how)
+		w.Put(item, left.And(" left"), units.Words(how))
 	}
 	return w
 }
