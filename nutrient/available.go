@@ -1,10 +1,6 @@
 package nutrient
 
-import (
-	"fmt"
-
-	"example.org/earthbasin/units"
-)
+import "example.org/earthbasin/units"
 
 // AvailableSpec asks what becomes available of one unit of material.
 type AvailableSpec struct {
@@ -23,7 +19,7 @@ type AvailableResult struct {
 	Query    Query           `json:"query,omitzero"`    // with what the analysis knew
 	Oxides   units.Oxides    `json:"oxides"`            // between P and P2O5, K and K2O
 	Years    []YearAvailable `json:"years"`             // 1, 2, ... after application
-	Notes    []string        `json:"notes,omitzero"`    // what the set does not say
+	Notes    []units.Phrase  `json:"notes,omitzero"`    // what the set does not say
 }
 
 // YearAvailable is one year of an [AvailableResult]. P and K are zero when the
@@ -71,11 +67,11 @@ func Available(spec AvailableSpec) (AvailableResult, error) {
 		return AvailableResult{}, f.Err()
 	}
 	if last := spec.Set.lastNitrogen(); spec.Years > last {
-		r.Notes = append(r.Notes, fmt.Sprintf("the set credits no N after year %d", last))
+		r.Notes = append(r.Notes, units.Words("the set credits no N after year %v", last))
 	}
 	for p := range c.pools {
 		if c.pools[p].capped {
-			r.Notes = append(r.Notes, fmt.Sprintf("the high values of %v add up to more than all of it over the years; no more than all is counted", Pool(p)))
+			r.Notes = append(r.Notes, units.Words("the high values of %s add up to more than all of it over the years; no more than all is counted", units.Word(Pool(p).String())))
 		}
 	}
 	return r, nil
@@ -84,17 +80,28 @@ func Available(spec AvailableSpec) (AvailableResult, error) {
 // answers reports whether the schedule gives a share of p in a year; the first
 // year without one is noted with the reason, since N alone is still an answer.
 func (r *AvailableResult) answers(c *Schedule, p Pool, content Content, year int) bool {
-	note := ""
+	var note units.Phrase
 	switch pool := &c.pools[p]; {
 	case c.set.years[p] == 0 && year == 1:
-		note = fmt.Sprintf("the set has no figures for %v", p)
+		note = units.Words("the set has no figures for %s", units.Word(p.String()))
 	case !pool.answers(year) && year == len(pool.shares)+1:
-		note = fmt.Sprintf("no answer for %v from year %d on: %v", p, year, pool.err)
+		note = units.Words("no answer for %s from year %v on: %v", units.Word(p.String()), year, reason(pool.err))
 	}
-	if note != "" {
+	if !note.IsZero() {
 		r.Notes = append(r.Notes, note)
 	}
 	return c.set.years[p] > 0 && c.pools[p].answers(year) && !content.IsZero()
+}
+
+// reason is the first fault of err as a phrase.
+func reason(err error) units.Phrase {
+	for _, f := range units.FieldErrors(err) {
+		if got, ok := f.Got.(units.Phrase); ok {
+			return got.And("; want %v", f.Want)
+		}
+		return f.Want
+	}
+	return units.Words("it refuses them")
 }
 
 func (s *Set) lastNitrogen() int {
@@ -105,21 +112,21 @@ func (s *Set) lastNitrogen() int {
 func (r AvailableResult) Working() units.Working {
 	var w units.Working
 	for _, y := range r.Years {
-		add := func(item string, c ContentRange, how string) {
+		add := func(item string, c ContentRange, how units.Phrase) {
 			if !c.IsZero() && (c.High.value > 0 || item == "available N") {
-				w.Put(units.Words("year %d: %s", y.Year, item), c, units.Words(how))
+				w.Put(units.Words("year %d: %s", y.Year, units.Word(item)), c, how)
 			}
 		}
-		add("from ammonium N", y.Ammonium, "kept share of ammonium N"+y.Ammonium.of(r.Analysis.AmmoniumN))
-		add("from organic N", y.Organic, "mineralized share of organic N"+y.Organic.of(r.Analysis.OrganicN))
-		add("from total N", y.Unsplit, "available share of total N"+y.Unsplit.of(r.Analysis.TotalN))
-		add("nitrate N", y.Nitrate, "in full")
-		add("available N", y.N, "sum of the above, set "+r.Set)
-		add("available P2O5", y.P2O5, fmt.Sprintf("available P x %.4g", r.Oxides.P2O5PerP())+y.P.of(r.Analysis.P))
-		add("available K2O", y.K2O, fmt.Sprintf("available K x %.4g", r.Oxides.K2OPerK())+y.K.of(r.Analysis.K))
+		add("from ammonium N", y.Ammonium, y.Ammonium.of(r.Analysis.AmmoniumN, units.Words("kept share of ammonium N")))
+		add("from organic N", y.Organic, y.Organic.of(r.Analysis.OrganicN, units.Words("mineralized share of organic N")))
+		add("from total N", y.Unsplit, y.Unsplit.of(r.Analysis.TotalN, units.Words("available share of total N")))
+		add("nitrate N", y.Nitrate, units.Words("in full"))
+		add("available N", y.N, units.Words("sum of the above, set %s", units.Word(r.Set)))
+		add("available P2O5", y.P2O5, y.P.of(r.Analysis.P, units.Words("available P x %.4g", r.Oxides.P2O5PerP())))
+		add("available K2O", y.K2O, y.K.of(r.Analysis.K, units.Words("available K x %.4g", r.Oxides.K2OPerK())))
 	}
 	for _, n := range r.Notes {
-		w.Add("note", "", n)
+		w.Put(units.Words("note"), "", n)
 	}
 	return w
 }

@@ -1,7 +1,6 @@
 package nutrient
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/units"
@@ -36,6 +35,11 @@ type BudgetSpec struct {
 	SoilK        *SoilTest                      `json:"soilK,omitzero"`   // before the first season
 	P2O5PerPPM   units.Range[units.MassPerArea] `json:"p2o5PerPpm"`       // load for 1 ppm of the soil test, such as [TriStateP2O5PerPPM]; needed with soilP
 	K2OPerPPM    units.Range[units.MassPerArea] `json:"k2oPerPpm"`        // needed with soilK
+	// RangeP is the soil tests, in ppm, between which the load for 1 ppm holds; the
+	// projection stops at its ends. Nil: the source names none, and the working says that
+	// the projection is no more than an indication.
+	RangeP *units.Range[float64] `json:"rangeP,omitzero"`
+	RangeK *units.Range[float64] `json:"rangeK,omitzero"` // the same for potassium
 }
 
 // BudgetSeason is one season of a [BudgetResult]. Balances are applied less
@@ -51,27 +55,31 @@ type BudgetSeason struct {
 	BalanceK2O  units.Range[units.MassPerArea] `json:"balanceK2O"`          // below 0 when more was removed
 	SoilP       *units.Range[float64]          `json:"soilP,omitzero"`      // ppm after the season, by the extractant of the start
 	SoilK       *units.Range[float64]          `json:"soilK,omitzero"`      // ppm after the season
+	StopsP      bool                           `json:"stopsP,omitempty"`    // soilP stands at an end of the range of its rule, beyond which nothing is projected
+	StopsK      bool                           `json:"stopsK,omitempty"`    // the same of soilK
 	RestsUntil  int                            `json:"restsUntil,omitzero"` // last season that the banking rule keeps free of manure
 }
 
 // Violation is an application that a rule does not allow.
 type Violation struct {
-	Season int    `json:"season"` // calendar year
-	Rule   string `json:"rule"`   // in words
-	Got    string `json:"got"`    // what the plan does
-	Want   string `json:"want"`   // what the rule allows
+	Season int          `json:"season"` // calendar year
+	Rule   units.Phrase `json:"rule"`   // in words
+	Got    units.Phrase `json:"got"`    // what the plan does
+	Want   units.Phrase `json:"want"`   // what the rule allows
 }
 
 // BudgetResult is the P and K budget of a field.
 type BudgetResult struct {
-	Seasons    []BudgetSeason `json:"seasons"`             // in order
-	Violations []Violation    `json:"violations,omitzero"` // of the banking rule, in order
-	Banking    *Banking       `json:"banking,omitzero"`    // the rule that was checked; nil for none
+	Seasons    []BudgetSeason        `json:"seasons"`             // in order
+	Violations []Violation           `json:"violations,omitzero"` // of the banking rule, in order
+	Banking    *Banking              `json:"banking,omitzero"`    // the rule that was checked; nil for none
+	RangeP     *units.Range[float64] `json:"rangeP,omitzero"`     // as in the spec
+	RangeK     *units.Range[float64] `json:"rangeK,omitzero"`     // as in the spec
 }
 
 // Budget follows P and K of a field through its rotation: applied, removed,
 // balance, and the soil test, which changes by balance/load per ppm (Tri-State
-// Fertilizer Recommendations). With a banking rule it lists the applications that
+// Fertilizer Recommendations) as far as the range of that rule goes. With a banking rule it lists the applications that
 // break it: manure above the lesser removal of the years the rule allows, above
 // the N-based rate of the crop, of which a season has one that its applications
 // share, or in a season that has to rest. Faults are
@@ -80,7 +88,7 @@ func Budget(spec BudgetSpec) (BudgetResult, error) {
 	if err := spec.check(); err != nil {
 		return BudgetResult{}, err
 	}
-	r := BudgetResult{Banking: spec.Banking}
+	r := BudgetResult{Banking: spec.Banking, RangeP: spec.RangeP, RangeK: spec.RangeK}
 	var sumP, sumK units.Range[units.MassPerArea]
 	rests := 0
 	for i := range spec.Seasons {
@@ -113,8 +121,8 @@ func Budget(spec BudgetSpec) (BudgetResult, error) {
 		sumP = takeOff(sumP, y.AppliedP2O5, crop.P2O5)
 		sumK = takeOff(sumK, y.AppliedK2O, crop.K2O)
 		y.BalanceP2O5, y.BalanceK2O = sumP, sumK
-		y.SoilP = drawDown(spec.SoilP, sumP, spec.P2O5PerPPM)
-		y.SoilK = drawDown(spec.SoilK, sumK, spec.K2OPerPPM)
+		y.SoilP, y.StopsP = drawDown(spec.SoilP, sumP, spec.P2O5PerPPM, spec.RangeP)
+		y.SoilK, y.StopsK = drawDown(spec.SoilK, sumK, spec.K2OPerPPM, spec.RangeK)
 		r.Seasons = append(r.Seasons, y)
 	}
 	return r, nil
@@ -136,13 +144,13 @@ func (s BudgetSpec) bank(i int, manure units.MassPerArea, ofCap float64, rests i
 	var list []Violation
 	counted := manure * units.MassPerArea(b.Available)
 	if room := s.removal(i, b.Years); counted > room*(1+1e-9) {
-		list = append(list, Violation{season, "removal of " + fmt.Sprint(b.Years) + " crops", counted.Trade() + " P2O5", "at most " + room.Trade()})
+		list = append(list, Violation{season, units.Words("removal of %v", units.Count{N: b.Years, Of: "crops"}), units.Words("%v P2O5", counted), units.Words("at most %v", room)})
 	}
 	if ofCap > 1+1e-9 {
-		list = append(list, Violation{season, "N-based rate of the crop", fmt.Sprintf("%.3g of it, all applications together", ofCap), "at most 1"})
+		list = append(list, Violation{season, units.Words("N-based rate of the crop"), units.Words("%.2f of it, all applications together", ofCap), units.Words("at most 1")})
 	}
 	if season <= rests {
-		list = append(list, Violation{season, "rest after a banked application", manure.Trade() + " P2O5", fmt.Sprintf("no manure until after %d", rests)})
+		list = append(list, Violation{season, units.Words("rest after a banked application"), units.Words("%v P2O5", manure), units.Words("no manure until after %v", rests)})
 	}
 	return list
 }
@@ -182,10 +190,21 @@ func (s BudgetSpec) check() error {
 		b.check(&at)
 	}
 	for _, x := range []struct {
-		field, per string
-		t          *SoilTest
-		r          units.Range[units.MassPerArea]
-	}{{"soilP", "p2o5PerPpm", s.SoilP, s.P2O5PerPPM}, {"soilK", "k2oPerPpm", s.SoilK, s.K2OPerPPM}} {
+		field, per, within string
+		t                  *SoilTest
+		r                  units.Range[units.MassPerArea]
+		in                 *units.Range[float64]
+	}{{"soilP", "p2o5PerPpm", "rangeP", s.SoilP, s.P2O5PerPPM, s.RangeP}, {"soilK", "k2oPerPpm", "rangeK", s.SoilK, s.K2OPerPPM, s.RangeK}} {
+		if x.in != nil {
+			at := f.At(x.within)
+			at.NumberBetween("low", x.in.Low, 0, 10000)
+			at.NumberBetween("high", x.in.High, x.in.Low, 10000)
+			if x.t == nil {
+				f.Missing(x.field, "a soil test, since there is a range for it")
+			} else if ppm, ok := x.t.PPM(); ok && x.t.Check() == nil && !(ppm >= x.in.Low && ppm <= x.in.High) {
+				f.Fault(units.FaultConflict, x.field, ppm, "%v to %v ppm, where the load for 1 ppm holds", x.in.Low, x.in.High)
+			}
+		}
 		if x.t != nil {
 			f.Sub(x.field, x.t.Check())
 			if _, ok := x.t.PPM(); !ok && x.t.Unit != "" {
@@ -213,27 +232,46 @@ func takeOff(sum units.Range[units.MassPerArea], applied units.MassPerArea, remo
 	return units.Range[units.MassPerArea]{Low: sum.Low + applied - removed.High, High: sum.High + applied - removed.Low}
 }
 
-// drawDown returns the soil test in ppm after a balance, not below 0; nil without
-// a start.
-func drawDown(start *SoilTest, balance, per units.Range[units.MassPerArea]) *units.Range[float64] {
+// drawDown returns the soil test in ppm after a balance, not below 0 and within the
+// range of the rule, and whether it stands at an end of that; nil without a start.
+func drawDown(start *SoilTest, balance, per units.Range[units.MassPerArea], in *units.Range[float64]) (test *units.Range[float64], stops bool) {
 	if start == nil {
-		return nil
+		return nil, false
 	}
 	ppm, _ := start.PPM()
+	low, high := 0.0, math.Inf(1)
+	if in != nil {
+		low, high = in.Low, in.High
+	}
 	out := units.Range[float64]{Low: math.Inf(1), High: math.Inf(-1)}
 	for _, b := range []units.MassPerArea{balance.Low, balance.High} {
 		for _, p := range []units.MassPerArea{per.Low, per.High} {
-			x := math.Max(0, ppm+float64(b/p))
+			x := ppm + float64(b/p)
+			stops = stops || in != nil && (x < low || x > high)
+			x = min(high, max(low, x))
 			out.Low, out.High = math.Min(out.Low, x), math.Max(out.High, x)
 		}
 	}
-	return &out
+	return &out, stops
 }
 
 // Working returns the seasons and the breaches as lines.
 func (r BudgetResult) Working() units.Working {
 	var w units.Working
-	show := func(x units.Range[units.MassPerArea]) string { return Span[units.MassPerArea](x).String() }
+	show := func(x units.Range[units.MassPerArea]) any { return Span[units.MassPerArea](x) }
+	test := func(item string, x *units.Range[float64], in *units.Range[float64], stops bool) {
+		if x == nil {
+			return
+		}
+		how := units.Words("start + balance / load per ppm")
+		switch {
+		case stops:
+			how = how.And("; the rule holds from %.0f to %.0f ppm, and the projection stops there", in.Low, in.High)
+		case in == nil:
+			how = how.And("; the range of the rule is not known: an indication")
+		}
+		w.Put(units.Words(item), units.Words("%.1f to %.1f ppm", x.Low, x.High), how)
+	}
 	for _, y := range r.Seasons {
 		w.Put(units.Words("%d %s: P2O5 applied", y.Season, y.Crop), y.AppliedP2O5, units.Phrase{})
 		w.Add("  removed", show(y.RemovedP2O5), "")
@@ -241,15 +279,11 @@ func (r BudgetResult) Working() units.Working {
 		if y.AppliedK2O > 0 || y.RemovedK2O.High > 0 {
 			w.Add("  K2O balance", show(y.BalanceK2O), "")
 		}
-		if y.SoilP != nil {
-			w.Add("  soil test P", units.Words("%.1f to %.1f ppm", y.SoilP.Low, y.SoilP.High), "start + balance / load per ppm")
-		}
-		if y.SoilK != nil {
-			w.Add("  soil test K", units.Words("%.1f to %.1f ppm", y.SoilK.Low, y.SoilK.High), "start + balance / load per ppm")
-		}
+		test("  soil test P", y.SoilP, r.RangeP, y.StopsP)
+		test("  soil test K", y.SoilK, r.RangeK, y.StopsK)
 	}
 	for _, b := range r.Violations {
-		w.Put(units.Words("%d breaks: %s", b.Season, b.Rule), b.Got, units.Words(b.Want))
+		w.Put(units.Words("%d breaks: %v", b.Season, b.Rule), b.Got, b.Want)
 	}
 	return w
 }

@@ -52,7 +52,7 @@ func TestBudgetViolations(t *testing.T) {
 	require.NoError(t, err)
 	var got []string
 	for _, b := range r.Violations {
-		got = append(got, b.Rule)
+		got = append(got, b.Rule.String())
 	}
 	require.Equal(t, []string{"removal of 5 crops", "N-based rate of the crop", "rest after a banked application"}, got)
 	require.Equal(t, 2030, r.Violations[2].Season)
@@ -74,7 +74,7 @@ func TestApplicationsShareTheNBasedRate(t *testing.T) {
 		require.NoError(t, err)
 		require.Len(t, r.Violations, breaks, share)
 		for _, b := range r.Violations {
-			require.Equal(t, "N-based rate of the crop", b.Rule)
+			require.Equal(t, "N-based rate of the crop", b.Rule.String())
 		}
 	}
 }
@@ -94,4 +94,35 @@ func TestBudgetFaults(t *testing.T) {
 		Applications: []BudgetApplication{{Season: 2027, P2O5: -1, K2O: -1, NCap: -1}}, Banking: &Banking{}, SoilP: &SoilTest{}, SoilK: bray(10)})
 	require.Equal(t, []string{"rotation[0].p2o5.high", "applications[0].season", "applications[0].p2o5", "applications[0].k2o", "applications[0].nCap",
 		"banking.years", "banking.available", "soilP.unit", "soilP.extractant", "p2o5PerPpm.low", "k2oPerPpm.low"}, fields(err), "%v", err)
+}
+
+// A projection of the soil test stops at the range of its rule: 18 lb for 1 ppm may hold
+// from 5 to 40 ppm and says nothing of 100.
+func TestProjectionStopsAtTheRangeOfItsRule(t *testing.T) {
+	s := BudgetSpec{
+		First: 2026, Seasons: 3, Rotation: []CropNutrients{takesOff("corn", 60, 40)},
+		Applications: []BudgetApplication{{Season: 2026, P2O5: lbAcre(1260)}},
+		SoilP:        &SoilTest{30, SoilPPM, BrayP1}, P2O5PerPPM: units.Point(lbAcre(20)), RangeP: &units.Range[float64]{Low: 5, High: 40},
+	}
+	r, err := Budget(s)
+	require.NoError(t, err)
+	require.Equal(t, 40.0, r.Seasons[0].SoilP.High, "30 + 1200/20 = 90")
+	require.True(t, r.Seasons[0].StopsP)
+	require.Contains(t, r.String(), "the rule holds from 5 to 40 ppm, and the projection stops there")
+	s.Applications = nil
+	r, err = Budget(s)
+	require.NoError(t, err)
+	require.InDelta(t, 21, r.Seasons[2].SoilP.Low, 1e-9)
+	require.False(t, r.Seasons[2].StopsP)
+	s.Seasons = 20
+	r, err = Budget(s)
+	require.NoError(t, err)
+	require.Equal(t, 5.0, r.Seasons[19].SoilP.Low)
+	s.RangeP = nil
+	r, err = Budget(s)
+	require.NoError(t, err)
+	require.Contains(t, r.String(), "the range of the rule is not known: an indication")
+	s.RangeP, s.RangeK = &units.Range[float64]{Low: 40, High: 20}, &units.Range[float64]{}
+	_, err = Budget(s)
+	require.Equal(t, []string{"rangeP.high", "soilP", "soilK"}, faultFields(err))
 }

@@ -1,7 +1,6 @@
 package nutrient
 
 import (
-	"fmt"
 	"slices"
 
 	"example.org/earthbasin/units"
@@ -43,12 +42,12 @@ func LandBase(s LandBaseSpec) (LandBaseResult, error) {
 		f.Missing("stocks", "at least one nutrient")
 	}
 	for i, n := range s.Stocks {
-		path := fmt.Sprintf("stocks[%d]", i)
+		at := f.At("stocks", i)
 		if n.Name == "" {
-			f.Missing(path+".name", "the name of the nutrient")
+			at.Missing("name", "the name of the nutrient")
 		}
-		notNegative(&f, path+".mass", n.Mass)
-		positive(&f, path+".perArea", n.PerArea)
+		notNegative(&at, "mass", n.Mass)
+		positive(&at, "perArea", n.PerArea)
 	}
 	notNegative(&f, "have", s.Have)
 	if err := f.Err(); err != nil {
@@ -76,11 +75,11 @@ func LandBase(s LandBaseSpec) (LandBaseResult, error) {
 func (r LandBaseResult) Working() units.Working {
 	var w units.Working
 	for i, n := range r.Needs {
-		how := "mass over mass per area"
+		how := units.Words("mass over mass per area")
 		if i == 0 {
-			how += ", binds"
+			how = how.And(", binds")
 		}
-		w.Add("land for "+n.Name, n.Area, how)
+		w.Put(units.Words("land for %s", units.Word(n.Name)), n.Area, how)
 	}
 	if r.Spec.Have > 0 {
 		w.Add("land at hand", r.Spec.Have, "")

@@ -1,7 +1,6 @@
 package nutrient
 
 import (
-	"fmt"
 	"maps"
 	"slices"
 
@@ -146,10 +145,10 @@ func (s SamplesSpec) analyses() ([]Analysis, error) {
 		list = append(list, a)
 		first := s.Samples[0]
 		if x.Report.Form != first.Report.Form {
-			at.Add("report.form", x.Report.Form, "that of the first sample: "+first.Report.Form.String())
+			at.Add("report.form", x.Report.Form, "that of the first sample: %s", units.Word(first.Report.Form.String()))
 		}
 		if x.Report.Oxides != first.Report.Oxides {
-			at.Add("report.oxides", x.Report.Oxides, "that of the first sample: "+first.Report.Oxides.String())
+			at.Add("report.oxides", x.Report.Oxides, "that of the first sample: %s", units.Word(first.Report.Oxides.String()))
 		}
 		switch {
 		case x.Amount.IsZero() != first.Amount.IsZero():
@@ -216,15 +215,15 @@ func (r SamplesResult) Working() units.Working {
 		if c.Mean.value == 0 {
 			continue
 		}
-		how := "one sample, no interval"
+		how := units.Words("one sample, no interval")
 		if c.Interval != nil {
-			how = fmt.Sprintf("%v to %v at %.0f %%, CV %.0f %%, n %d", c.Interval.Low, c.Interval.High, 100*r.Confidence, 100*c.CV, c.N)
+			how = units.Words("%v to %v at %.0f %%, CV %.0f %%, n %v", c.Interval.Low, c.Interval.High, 100*r.Confidence, 100*c.CV, c.N)
 		}
 		name := contentLabels[c.Name]
 		if name == "" {
 			name = c.Name // an element
 		}
-		w.Add(name+", mean", c.Mean, how)
+		w.Put(units.Words("%s, mean", units.Word(name)), c.Mean, how)
 		if r.Weighted {
 			w.Add("  weighted by amount", c.Weighted, "sum(amount x content) / sum(amount)")
 		}

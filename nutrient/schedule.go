@@ -39,15 +39,15 @@ func (r ContentRange) times(k float64) ContentRange {
 	return ContentRange{r.Low.times(k), r.High.times(k)}
 }
 
-// of says which share of the content whole r is, for a working.
-func (r ContentRange) of(whole Content) string {
+// of adds to how which share of the content whole r is, for a working.
+func (r ContentRange) of(whole Content, how units.Phrase) units.Phrase {
 	switch {
 	case !(whole.value > 0):
-		return ""
+		return how
 	case r.IsPoint():
-		return fmt.Sprintf(": %.3g of %v", r.Low.value/whole.value, whole)
+		return how.And(": %.3g of %v", r.Low.value/whole.value, whole)
 	}
-	return fmt.Sprintf(": %.3g to %.3g of %v", r.Low.value/whole.value, r.High.value/whole.value, whole)
+	return how.And(": %.3g to %.3g of %v", r.Low.value/whole.value, r.High.value/whole.value, whole)
 }
 
 func (r ContentRange) plus(o ContentRange) ContentRange {

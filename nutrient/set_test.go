@@ -305,7 +305,7 @@ func TestRangesAboveOneByTheirHighEnds(t *testing.T) {
 	require.NoError(t, err)
 	require.InDeltaMapValues(t, map[string]float64{"1": 8, "1 high": 9, "2": 1, "2 high": 1}, map[string]float64{
 		"1": inPounds(r.Years[0].N)[0], "1 high": inPounds(r.Years[0].N)[1], "2": inPounds(r.Years[1].N)[0], "2 high": inPounds(r.Years[1].N)[1]}, 1e-9)
-	require.Contains(t, strings.Join(r.Notes, "; "), "more than all")
+	require.Contains(t, fmt.Sprint(r.Notes), "more than all")
 
 	_, err = NewSet(SetSpec{ID: "x", Jurisdiction: "Atlantis", Source: Source{Title: "T", Edition: "1", Number: "1"}, Rows: []Row{
 		between(PoolOrganic, 1, BasisOriginal, 0.8, 1), between(PoolOrganic, 2, BasisOriginal, 0.3, 0.4)}})

@@ -156,10 +156,10 @@ func (p *pages) pageMaterials() Step {
 		Intro: "Means of the laboratory samples. Where liquid is agitated with the sludge, both count by volume. Available nitrogen at its high end sets the rates, at its low end the worth.",
 		Blocks: []Block{
 			{Caption: "Effluent, as sampled", Working: e.Samples.Working()},
-			{Caption: "Effluent: what becomes available", Working: e.Available.Working(), Notes: e.Available.Notes},
+			{Caption: "Effluent: what becomes available", Working: e.Available.Working(), Notes: texts(e.Available.Notes)},
 			{Caption: "Sludge, as sampled", Working: p.r.Sampled.Working()},
 			{Caption: "Slurry: sludge and the liquid agitated with it, by volume", Working: s.Samples.Analysis.Working()},
-			{Caption: "Slurry: what becomes available", Working: s.Available.Working(), Notes: s.Available.Notes},
+			{Caption: "Slurry: what becomes available", Working: s.Available.Working(), Notes: texts(s.Available.Notes)},
 			{Caption: "Stock", Table: stock},
 		},
 		Confirm: []Confirm{
