@@ -22,6 +22,7 @@ import (
 var functions = map[string]any{
 	"allocation.Allocate":                                        allocation.Allocate,
 	"allocation.CostOfLimits":                                    allocation.CostOfLimits,
+	"allocation.Robust":                                          allocation.Robust,
 	"calibrate.Compare":                                          calibrate.Compare,
 	"calibrate.Correct[units.MassPerArea]":                       calibrate.Correct[units.MassPerArea],
 	"calibrate.Correct[units.VolumePerArea]":                     calibrate.Correct[units.VolumePerArea],
@@ -165,6 +166,7 @@ var functions = map[string]any{
 	"plane.Inside":                                               plane.Inside,
 	"plane.Meet":                                                 plane.Meet,
 	"plane.Orient":                                               plane.Orient,
+	"plane.Setbacks":                                             plane.Setbacks,
 	"removal.Agitation":                                          removal.Agitation,
 	"removal.DefaultClasses":                                     removal.DefaultClasses,
 	"removal.Dilute":                                             removal.Dilute,
