@@ -64,6 +64,12 @@ func ExampleSoilWater() {
 	// fit for spreading                              no: soaked  1.60 in of rain on 2026-06-05, and the rule waits 2 days
 }
 
+func ExampleSpreadingRule_Days() {
+	rule := nutrient.SpreadingRule{Rain: 0.1 * units.Inch, Soaking: units.Inch, SoakedDays: 1, Top: 6 * units.Inch}
+	fmt.Println(rule.Days([]nutrient.DayWeather{{Date: day("2026-06-01"), Rain: 1.6 * units.Inch}, {Date: day("2026-06-02")}, {Date: day("2026-06-03")}}))
+	// Output: [rain soaked fit] <nil>
+}
+
 func ExampleSoilWaterDay_Limit() {
 	d := nutrient.SoilWaterDay{Fit: true, Room: 0.5 * units.Inch}
 	rate, _ := d.Limit().Rate.VolumePerArea()

@@ -82,7 +82,8 @@ type HydraulicResult struct {
 // Hydraulic returns the most liquid that one pass may bring so that it stays in
 // the root zone, sum over the layers of depth x available water, of which the
 // part that is missing; the passes in which a target depth goes down; and the
-// days between them (common practice, no source). Published available water is a
+// days between them (common practice, no source). Which part is missing on a day, and
+// whether the day is fit, is what [SoilWater] keeps. Published available water is a
 // range, of whose low end the pass is worked out. Wrong values are a
 // [units.FieldError].
 func Hydraulic(spec HydraulicSpec) (HydraulicResult, error) {

@@ -109,8 +109,43 @@ func (s *SpreadingRule) check(f *units.Faults) {
 	}
 }
 
-// judge tells why the day i of the weather is not fit, before its rain is in the soil.
-func (s *SpreadingRule) judge(weather []DayWeather, i int, soil *soilState, room units.Length) (Unfit, units.Phrase) {
+// Days tells for each day of the weather why it is not fit by the rule alone, where
+// nobody knows the soil: what is saturated or full is then not seen. Faults are
+// [units.FieldError] of the rule, and on weather.
+func (s SpreadingRule) Days(weather []DayWeather) ([]Unfit, error) {
+	var f units.Faults
+	s.check(&f)
+	checkWeather(&f, weather)
+	if err := f.Err(); err != nil {
+		return nil, err
+	}
+	list := make([]Unfit, len(weather))
+	for i := range weather {
+		list[i], _ = s.judge(weather, i)
+	}
+	return list, nil
+}
+
+// judgeSoil tells why the day i of the weather is not fit, before its rain is in the soil.
+func (s *SpreadingRule) judgeSoil(weather []DayWeather, i int, soil *soilState, room units.Length) (Unfit, units.Phrase) {
+	if why, evidence := s.judge(weather, i); why != UnfitNone {
+		return why, evidence
+	}
+	var free float64
+	for j := range soil.top {
+		free += soil.holds[j]*(1-s.Margin) - soil.water[j]
+	}
+	switch inches := func(x float64) units.Shown { return units.As(units.Length(x), units.Inch, 2) }; {
+	case soil.over > 0:
+		return UnfitSaturated, units.Words("%v above field capacity still has to drain", inches(soil.over))
+	case free <= 0 || room <= 0:
+		return UnfitFull, units.Words("no room up to field capacity less the margin: %v in the top of the soil", inches(max(0, free)))
+	}
+	return UnfitNone, units.Phrase{}
+}
+
+// judge tells why the day i of the weather is not fit by the rule alone.
+func (s *SpreadingRule) judge(weather []DayWeather, i int) (Unfit, units.Phrase) {
 	w := &weather[i]
 	day := midnight(w.Date)
 	for _, c := range s.Closed {
@@ -147,16 +182,6 @@ func (s *SpreadingRule) judge(weather []DayWeather, i int, soil *soilState, room
 		if rain := weather[i-back].Rain; rain >= s.Soaking {
 			return UnfitSoaked, units.Words("%v of rain on %v, and the rule waits %v", inches(rain), midnight(weather[i-back].Date), units.Count{N: s.SoakedDays, Of: "days"})
 		}
-	}
-	var free float64
-	for j := range soil.top {
-		free += soil.holds[j]*(1-s.Margin) - soil.water[j]
-	}
-	switch {
-	case soil.over > 0:
-		return UnfitSaturated, units.Words("%v above field capacity still has to drain", inches(units.Length(soil.over)))
-	case free <= 0 || room <= 0:
-		return UnfitFull, units.Words("no room up to field capacity less the margin: %v in the top of the soil", inches(units.Length(max(0, free))))
 	}
 	return UnfitNone, units.Phrase{}
 }

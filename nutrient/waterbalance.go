@@ -181,7 +181,7 @@ func SoilWater(spec SoilWaterSpec) (SoilWaterResult, error) {
 		d := SoilWaterDay{Date: day, Water: units.Length(s.total()), Rain: w.Rain + 0, Soaks: w.Rain - units.Length(runoff), Applied: passes[day]}
 		d.Room = max(0, r.Holds-r.Free-d.Water-d.Soaks)
 		d.Over = max(0, d.Applied-d.Room)
-		d.Reason, d.Evidence = spec.Rule.judge(spec.Weather, i, &s, d.Room)
+		d.Reason, d.Evidence = spec.Rule.judgeSoil(spec.Weather, i, &s, d.Room)
 		d.Fit = d.Reason == UnfitNone
 		runoff += s.add(float64(d.Soaks))
 		runoff += s.add(float64(d.Applied))
@@ -216,16 +216,8 @@ func (spec *SoilWaterSpec) check() (map[time.Time]units.Length, error) {
 	upTo(&f, "runoffShare", spec.RunoffShare, 1)
 	rule := f.At("rule")
 	spec.Rule.check(&rule)
-	if n := len(spec.Weather); n == 0 || n > mostDatedWeather {
-		f.Count("weather", n, "days", "1 to %v, as DailyWeather makes them", mostDatedWeather)
+	if checkWeather(&f, spec.Weather); len(spec.Weather) == 0 {
 		return nil, f.Err()
-	}
-	for i := range spec.Weather {
-		at := f.At("weather", i)
-		spec.Weather[i].check(&at)
-		if i > 0 && !midnight(spec.Weather[i].Date).Equal(midnight(spec.Weather[i-1].Date).AddDate(0, 0, 1)) {
-			at.Fault(units.FaultConflict, "date", midnight(spec.Weather[i].Date), "the day after the one before it")
-		}
 	}
 	passes := map[time.Time]units.Length{}
 	first, last := midnight(spec.Weather[0].Date), midnight(spec.Weather[len(spec.Weather)-1].Date)
@@ -240,6 +232,21 @@ func (spec *SoilWaterSpec) check() (map[time.Time]units.Length, error) {
 		}
 	}
 	return passes, f.Err()
+}
+
+// checkWeather records the faults of the weather of every day.
+func checkWeather(f *units.Faults, weather []DayWeather) {
+	if n := len(weather); n == 0 || n > mostDatedWeather {
+		f.Count("weather", n, "days", "1 to %v, as DailyWeather makes them", mostDatedWeather)
+		return
+	}
+	for i := range weather {
+		at := f.At("weather", i)
+		weather[i].check(&at)
+		if i > 0 && !midnight(weather[i].Date).Equal(midnight(weather[i-1].Date).AddDate(0, 0, 1)) {
+			at.Fault(units.FaultConflict, "date", midnight(weather[i].Date), "the day after the one before it")
+		}
+	}
 }
 
 // FitDays returns the days from first to last that are fit for spreading.

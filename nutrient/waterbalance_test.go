@@ -159,6 +159,19 @@ func TestSoilWaterBalances(t *testing.T) {
 	}
 }
 
+// Where nobody knows the soil the rule alone decides.
+func TestDaysByTheRuleAlone(t *testing.T) {
+	weather := dry(5)
+	weather[2].Rain = 1.6 * units.Inch
+	weather[4].Frozen = true
+	rule := SpreadingRule{Rain: 0.1 * units.Inch, Ahead: 24 * units.Hour, RainAhead: units.Inch, Soaking: units.Inch, SoakedDays: 1, Top: 6 * units.Inch}
+	got, err := rule.Days(weather)
+	require.NoError(t, err)
+	require.Equal(t, []Unfit{UnfitNone, UnfitForecast, UnfitRain, UnfitSoaked, UnfitFrozen}, got)
+	_, err = SpreadingRule{}.Days(nil)
+	require.Equal(t, []string{"rain", "soaking", "soakedDays", "top", "weather"}, faultFields(err))
+}
+
 func TestSoilWaterFaults(t *testing.T) {
 	_, err := SoilWater(SoilWaterSpec{})
 	require.Equal(t, []string{"layers", "drainage", "coefficients", "easy", "rule.rain", "rule.soaking", "rule.soakedDays", "rule.top", "weather"}, faultFields(err))

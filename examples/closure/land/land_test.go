@@ -6,6 +6,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"example.org/earthbasin/cover"
 	"example.org/earthbasin/examples/closure/stage"
 	"example.org/earthbasin/nutrient"
 	"example.org/earthbasin/nutrient/allocation"
@@ -163,6 +164,28 @@ func TestWaterOfTheSoil(t *testing.T) {
 	}
 	_, err = r.Water("none", nil)
 	require.ErrorContains(t, err, "field")
+}
+
+// A winter ban of every year closes the days of each year, also across new year; and
+// where nobody knows the soil the rule alone decides.
+func TestClosedDaysOfEveryYear(t *testing.T) {
+	spec := twoFields()
+	spec.Closed = []Ban{{From: cover.MonthDay{Month: time.November, Day: 10}, To: cover.MonthDay{Month: time.April, Day: 10}, Why: "winter ban"}}
+	r, err := Plan(spec)
+	require.NoError(t, err)
+	require.Equal(t, 20, r.Window("home", "spring").FitDays(), "11 to 30 April")
+	require.Equal(t, 40, r.Window("home", "autumn").FitDays(), "1 October to 9 November")
+	weather := make([]nutrient.MonthWeather, 12)
+	weather[3].SoilTemperature = new(units.Fahrenheit(41))
+	spec.Weather = &nutrient.DailyWeatherSpec{Months: weather, Days: []nutrient.DayWeather{{Date: time.Date(2026, 4, 20, 0, 0, 0, 0, time.UTC), Rain: 1.6 * units.Inch}}}
+	spec.Rule = &nutrient.SpreadingRule{Rain: 0.1 * units.Inch, Soaking: units.Inch, SoakedDays: 2, Top: 6 * units.Inch}
+	r, err = Plan(spec)
+	require.NoError(t, err)
+	require.Equal(t, 17, r.Window("home", "spring").FitDays(), "not on 20 to 22 April")
+	require.Equal(t, "fields.home.soil", r.Open[0].Key)
+	spec.Closed[0].To = cover.MonthDay{}
+	_, err = Plan(spec)
+	require.ErrorContains(t, err, "closed[0].to")
 }
 
 // What is missing is an open point, and nothing is planned on the field.

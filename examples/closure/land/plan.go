@@ -32,6 +32,7 @@ type planner struct {
 	years   []int                 // of the seasons, each once
 	weather []nutrient.DayWeather // of all seasons; none: not known
 
+	closed   []nutrient.ClosedDays     // of every year
 	outlines map[string][]plane.Region // of fields on the map
 	setbacks []setback
 	told     map[int]bool // setbacks whose faults are told
@@ -52,6 +53,7 @@ func Plan(spec Spec) (Result, error) {
 	p.seasons()
 	p.prices()
 	p.features()
+	p.bans()
 	p.days()
 	names := map[string]bool{}
 	for i := range spec.Fields {
@@ -68,7 +70,7 @@ func Plan(spec Spec) (Result, error) {
 	}
 	if f.Err() == nil {
 		p.windows()
-		p.r.weather = p.weather
+		p.r.weather, p.r.closed = p.weather, p.closed
 	}
 	return p.r, f.Err()
 }

@@ -22,6 +22,7 @@ type Result struct {
 	plane   *sludge.TangentPlane
 	spec    *Spec
 	weather []nutrient.DayWeather
+	closed  []nutrient.ClosedDays // of every year
 }
 
 // SeasonResult is a season and the name of its crop year.

@@ -3,6 +3,7 @@ package land
 import (
 	"encoding/json"
 
+	"example.org/earthbasin/cover"
 	"example.org/earthbasin/examples/closure/stage"
 	"example.org/earthbasin/nutrient"
 	"example.org/earthbasin/nutrient/allocation"
@@ -39,6 +40,8 @@ type Spec struct {
 	Origin *sludge.LonLat `json:"origin,omitzero"`
 	// Rule says which days are fit for spreading; nil: only seasons and closed days count.
 	Rule *nutrient.SpreadingRule `json:"rule,omitzero"`
+	// Closed are the closed days of every year, such as a state's winter ban.
+	Closed []Ban `json:"closed,omitzero"`
 	// Weather of all seasons, for the water in the soil; nil: not reckoned with.
 	Weather *nutrient.DailyWeatherSpec `json:"weather,omitzero"`
 	// Soil is that of every field that has none of its own. Its weather, passes and rule
@@ -49,6 +52,14 @@ type Spec struct {
 	SetbackTable map[string]units.Length `json:"setbackTable,omitzero"`
 	// SetbackNote says where the distances, or the areas, come from.
 	SetbackNote string `json:"setbackNote,omitzero"`
+}
+
+// Ban is days of every year on which nothing may be spread, both ends included. It runs
+// across new year where To is before From.
+type Ban struct {
+	From cover.MonthDay `json:"from"`
+	To   cover.MonthDay `json:"to"`
+	Why  string         `json:"why,omitzero"` // such as the number of the rule
 }
 
 // Critical is the soil test above which one nutrient is worth nothing.

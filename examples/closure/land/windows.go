@@ -3,6 +3,7 @@ package land
 import (
 	"time"
 
+	"example.org/earthbasin/cover"
 	"example.org/earthbasin/examples/closure/stage"
 	"example.org/earthbasin/nutrient"
 	"example.org/earthbasin/units"
@@ -59,16 +60,44 @@ func (p *planner) soil(in *Field) (spec nutrient.SoilWaterSpec, path string, ok 
 	}
 	spec = *from
 	spec.Weather, spec.Rule = p.weather, *p.spec.Rule
-	spec.Rule.Closed = closed(p.spec, in)
+	spec.Rule.Closed = p.shut(in)
 	return spec, path, true
 }
 
-// closed are the days on which nothing may be spread on a field: those of the rule, of
-// the field, and of crops that stand.
-func closed(s *Spec, in *Field) (list []nutrient.ClosedDays) {
-	if s.Rule != nil {
-		list = append(list, s.Rule.Closed...)
+// bans are the closed days of every year around the seasons.
+func (p *planner) bans() {
+	for i, b := range p.spec.Closed {
+		at := p.f.At("closed", i)
+		for _, x := range []struct {
+			field string
+			day   cover.MonthDay
+		}{{"from", b.From}, {"to", b.To}} {
+			if _, err := x.day.MarshalText(); err != nil {
+				at.Fault(units.FaultRange, x.field, units.Word(x.day.String()), "a day of the year such as 15 December")
+			}
+		}
+		if len(p.r.Seasons) == 0 {
+			continue
+		}
+		first, last := time.Time(p.r.Seasons[0].From).Year()-1, time.Time(p.r.Seasons[len(p.r.Seasons)-1].To).Year()+1
+		for year := first; year <= last; year++ {
+			from := time.Date(year, b.From.Month, b.From.Day, 0, 0, 0, 0, time.UTC)
+			to := time.Date(year, b.To.Month, b.To.Day, 0, 0, 0, 0, time.UTC)
+			if to.Before(from) {
+				to = time.Date(year+1, b.To.Month, b.To.Day, 0, 0, 0, 0, time.UTC)
+			}
+			p.closed = append(p.closed, nutrient.ClosedDays{From: from, To: to, Why: b.Why})
+		}
 	}
+}
+
+// shut are the days on which nothing may be spread on a field: those of the rule, of
+// every year, of the field, and of crops that stand.
+func (p *planner) shut(in *Field) (list []nutrient.ClosedDays) {
+	if p.spec.Rule != nil {
+		list = append(list, p.spec.Rule.Closed...)
+	}
+	list = append(list, p.closed...)
 	list = append(list, in.Closed...)
 	for _, c := range in.Crops {
 		if !c.Planted.IsZero() {
@@ -87,6 +116,8 @@ func (p *planner) windows() {
 		in := &p.spec.Fields[i]
 		spec, path, ok := p.soil(in)
 		var water *nutrient.SoilWaterResult
+		var rule []nutrient.Unfit // of each day of the weather
+		var err error
 		if ok {
 			r, err := nutrient.SoilWater(spec)
 			p.f.Sub(path, err)
@@ -95,13 +126,16 @@ func (p *planner) windows() {
 			}
 			water = &r
 		} else if p.spec.Rule != nil && p.weather != nil {
+			if rule, err = p.byRule(in); err != nil {
+				return
+			}
 			p.open("fields."+in.Name+".soil", stage.Planner, units.Words("how much water %s can take, and on which days", units.Word(in.Name)), "depth and texture of the root zone, how wet it is on a known day, drainage, and the crop's coefficients")
 		}
-		shut := closed(p.spec, in)
+		shut := p.shut(in)
 		for _, x := range p.r.Seasons {
 			w := Window{Field: in.Name, Season: x.Name, From: x.From, Days: make([]Day, x.From.Until(x.To)+1), Water: water}
 			for d := range w.Days {
-				w.Days[d] = dayOf(x.From.Plus(d), water, shut)
+				w.Days[d] = p.day(x.From.Plus(d), water, rule, shut)
 			}
 			if water != nil {
 				most, err := p.most(spec, time.Time(x.From), time.Time(x.To))
@@ -113,8 +147,22 @@ func (p *planner) windows() {
 	}
 }
 
-// dayOf is one day of a window.
-func dayOf(day stage.Date, water *nutrient.SoilWaterResult, shut []nutrient.ClosedDays) Day {
+// byRule judges the days by the rule alone, where the soil of a field is not known.
+func (p *planner) byRule(in *Field) ([]nutrient.Unfit, error) {
+	rule := *p.spec.Rule
+	rule.Closed = p.shut(in)
+	list, err := rule.Days(p.weather)
+	p.f.Sub("rule", err)
+	return list, err
+}
+
+// day is one day of a window.
+func (p *planner) day(day stage.Date, water *nutrient.SoilWaterResult, rule []nutrient.Unfit, shut []nutrient.ClosedDays) Day {
+	if rule != nil {
+		if i := stage.DateOf(p.weather[0].Date).Until(day); i >= 0 && i < len(rule) {
+			return Day{Fit: rule[i] == nutrient.UnfitNone, Reason: rule[i]}
+		}
+	}
 	if water == nil {
 		for _, c := range shut {
 			if !day.Before(stage.DateOf(c.From)) && !stage.DateOf(c.To).Before(day) {
@@ -165,7 +213,7 @@ func (r *Result) Water(field string, passes []nutrient.WaterApplied) (nutrient.S
 		if in.Name != field {
 			continue
 		}
-		p := planner{spec: r.spec, weather: r.weather}
+		p := planner{spec: r.spec, weather: r.weather, closed: r.closed}
 		spec, path, ok := p.soil(in)
 		if !ok {
 			f.Missing(path, "soil, weather and a rule, for the water that the field can take")
