@@ -21,7 +21,7 @@ type Constituent struct {
 	Sludge Content `json:"sludge"`          // of the sludge as it lies
 	// WithWater is the share of what the sludge holds that goes with its water, 0 to 1;
 	// the rest goes with the solids. Left out, the water of the sludge holds as much as
-	// the water of the liquid above it.
+	// the water of the liquid above it, all of whose content counts as dissolved.
 	WithWater *float64 `json:"withWater,omitempty"`
 }
 

@@ -196,8 +196,13 @@ func TestThinLayer(t *testing.T) {
 	spec.Dig.Fleet = &fl
 	r, err = Plan(spec)
 	require.NoError(t, err)
-	require.Empty(t, r.Best().Routes[0].Notes)
+	require.NotContains(t, fmt.Sprint(r.Best().Routes[0].Notes), "so thin")
+	require.Contains(t, fmt.Sprint(r.Best().Routes[0].Notes), "no payload and no legal limit")
 	require.InEpsilon(t, 0.1*float64(5*units.Foot*12*units.Foot), float64(r.Best().Routes[0].Stages[1].Haul.PerBucket), 1e-9)
+	fl.Bucket.Fill, fl.Payload = 1.1, 9000
+	r, err = Plan(spec)
+	require.NoError(t, err)
+	require.Equal(t, "[dig the sludge: semi-solid does not heap: a fill above 1 of bucket or box is too much for it.]", fmt.Sprint(r.Best().Routes[0].Notes))
 	fl.Bucket.Pass = 0
 	_, err = Haul(HaulSpec{Volume: 1, Fleet: fl})
 	require.ErrorContains(t, err, "fleet.bucket.pass: got")
