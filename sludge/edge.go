@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"maps"
 	"math"
 	"slices"
 
@@ -92,9 +93,9 @@ func (s *Survey) corner(f *units.Faults, rings [][]int32, i int32) units.Faults 
 	return f.At("")
 }
 
-// edgeThickness returns the thickness by the rule at the places beyond those
-// with z.
-func edgeThickness(places []mesh.XY, z []float64, spec TINSpec, refuse func(i int32)) []float64 {
+// edgeThickness returns the thickness by the rule at the places of m, which is not yet
+// cut to the boundary, beyond those with z.
+func edgeThickness(m *mesh.Mesh, places []mesh.XY, z []float64, spec TINSpec, refuse func(i int32)) []float64 {
 	corners := places[len(z):]
 	list := make([]float64, len(corners))
 	if spec.Edge == EdgeZero || len(corners) == 0 {
@@ -103,7 +104,7 @@ func edgeThickness(places []mesh.XY, z []float64, spec TINSpec, refuse func(i in
 	data := places[:len(z)]
 	hull := mesh.ConvexHull(data)
 	near := mesh.NewNeighbours(data)
-	var alone *TIN
+	var without *holes
 	var idx [1]int32
 	var dist [1]float64
 	for i, c := range corners {
@@ -115,10 +116,65 @@ func edgeThickness(places []mesh.XY, z []float64, spec TINSpec, refuse func(i in
 			list[i] = z[idx[0]]
 			continue
 		}
-		if alone == nil {
-			alone = newTIN(data, z, spec)
+		if without == nil {
+			without = newHoles(m, int32(len(z)))
 		}
-		list[i], _ = alone.at(c)
+		list[i] = without.at(c, int32(len(z)+i), places, z, spec)
 	}
 	return list
+}
+
+// holes are what is left of a triangulation when the corners are taken out of it:
+// around each group of corners that are joined, a hole with soundings on its rim.
+// Within it the triangulation of the soundings alone is that of the rim, since its
+// circles are free of the other soundings too.
+type holes struct {
+	joined map[int32][]int32 // by the number of a corner: numbers of all places joined to it
+	data   int32             // numbers from this on are corners
+	tin    map[int32]*TIN    // of the rim, by each corner of the group
+}
+
+func newHoles(m *mesh.Mesh, data int32) *holes {
+	h := &holes{joined: map[int32][]int32{}, data: data, tin: map[int32]*TIN{}}
+	for k := range int32(len(m.Corner)) {
+		a, b := m.ID[m.From(k)], m.ID[m.To(k)]
+		if a >= data {
+			h.joined[a] = append(h.joined[a], b)
+		}
+		if b >= data { // sides of the hull run one way only
+			h.joined[b] = append(h.joined[b], a)
+		}
+	}
+	return h
+}
+
+// at returns the thickness of the soundings alone at corner i, which is at c.
+func (h *holes) at(c mesh.XY, i int32, places []mesh.XY, z []float64, spec TINSpec) float64 {
+	if h.tin[i] == nil {
+		group, rim := []int32{i}, map[int32]bool{}
+		seen := map[int32]bool{i: true}
+		for k := 0; k < len(group); k++ {
+			for _, j := range h.joined[group[k]] {
+				switch {
+				case seen[j]:
+				case j >= h.data:
+					group = append(group, j)
+				default:
+					rim[j] = true
+				}
+				seen[j] = true
+			}
+		}
+		var around []mesh.XY
+		var values []float64
+		for _, j := range slices.Sorted(maps.Keys(rim)) {
+			around, values = append(around, places[j]), append(values, z[j])
+		}
+		t := newTIN(around, values, spec)
+		for _, j := range group {
+			h.tin[j] = t
+		}
+	}
+	v, _ := h.tin[i].at(c)
+	return v
 }

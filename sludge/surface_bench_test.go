@@ -8,6 +8,7 @@ import (
 
 	"example.org/earthbasin/sludge/internal/fixtures"
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
 )
 
 func benchSurvey(b *testing.B, n int) *Survey {
@@ -125,5 +126,21 @@ func BenchmarkVolumeWithInterval(b *testing.B) {
 				})
 			}
 		}
+	}
+}
+
+// BenchmarkTINIsland has the corners of an island among the soundings.
+func BenchmarkTINIsland(b *testing.B) {
+	island := []plane.Polygon{{{X: 40, Y: 30}, {X: 60, Y: 30}, {X: 62, Y: 45}, {X: 41, Y: 47}}}
+	for _, n := range []int{10000, 100000, 1000000} {
+		places, z := roundedPlaces(n)
+		s := surveyAt(b, fixtures.Around(), island, places, func(i int) float64 { return max(z[i], 0) })
+		b.Run(fmt.Sprintf("n=%d", n), func(b *testing.B) {
+			for b.Loop() {
+				if _, err := NewTIN(s, TINSpec{Edge: EdgeNearest}); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
 	}
 }

@@ -52,7 +52,8 @@ func NewTIN(s *Survey, spec TINSpec) (*TIN, error) {
 		places[i] = mesh.XY{X: s.x[i], Y: s.y[i]}
 	}
 	places, rings := withCorners(places, s.rings)
-	z := append(slices.Clone(s.z), edgeThickness(places, s.z, spec, func(i int32) {
+	m := mesh.New(places, spec.Workers)
+	z := append(slices.Clone(s.z), edgeThickness(m, places, s.z, spec, func(i int32) {
 		at := s.corner(&f, rings, i)
 		at.Fault(units.FaultConflict, "", outline.Place(places[i].Point()),
 			"a corner inside the hull of the soundings, or another edge rule")
@@ -60,7 +61,7 @@ func NewTIN(s *Survey, spec TINSpec) (*TIN, error) {
 	if err := f.Err(); err != nil {
 		return nil, err
 	}
-	t := newTIN(places, z, spec)
+	t := tinOn(m, z, spec)
 	t.survey, t.data = s, int32(len(s.x))
 	t.in = t.mesh.Inside(t.mesh.Places(mesh.Ways(rings)))
 	t.inside = make([]int32, 0, len(t.in))
@@ -75,12 +76,17 @@ func NewTIN(s *Survey, spec TINSpec) (*TIN, error) {
 
 // newTIN triangulates places with the thickness z. Its area is the hull.
 func newTIN(places []mesh.XY, z []float64, spec TINSpec) *TIN {
-	t := &TIN{mesh: mesh.New(places, spec.Workers), spec: spec}
-	t.z = make([]float64, len(t.mesh.Pt))
-	for i, id := range t.mesh.ID {
+	t := tinOn(mesh.New(places, spec.Workers), z, spec)
+	t.locator = mesh.NewLocator(t.mesh, nil)
+	return t
+}
+
+// tinOn puts the thickness z, by number of place, on a triangulation.
+func tinOn(m *mesh.Mesh, z []float64, spec TINSpec) *TIN {
+	t := &TIN{mesh: m, spec: spec, z: make([]float64, len(m.Pt))}
+	for i, id := range m.ID {
 		t.z[i] = z[id]
 	}
-	t.locator = mesh.NewLocator(t.mesh, nil)
 	return t
 }
 

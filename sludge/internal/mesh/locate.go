@@ -145,52 +145,85 @@ const (
 // straight goes along the straight way from place v to p through the triangles that
 // it crosses. The predicates are exact, so that it ends in any triangulation.
 func (t *Triangulation) straight(out []int32, v int32, p XY, patience int) (k int32, end walkEnd, steps int) {
-	at := t.Pt[v]
-	// The triangle at v into which the way leads: clockwise, then from the start the
-	// other way where the hull ends the turn.
-	k, clockwise := out[v], true
 	for {
-		if steps++; steps > patience {
-			return k, gaveUp, steps
+		var leads bool
+		k, leads, end = t.leading(out[v], p, patience, &steps)
+		if !leads {
+			return k, end, steps
+		}
+		at := t.Pt[v]
+		e := NextSide(k)
+		for {
+			a, b := t.Corner[e], t.Corner[NextSide(e)]
+			o := Orient(t.Pt[a], t.Pt[b], p)
+			if o > 0 || o == 0 && between(t.Pt[a], t.Pt[b], p) {
+				return e, arrived, steps
+			}
+			if o == 0 {
+				// The way runs along this side and on beyond its end: go on from there.
+				if v = a; ahead(t.Pt[a], t.Pt[b], p) {
+					v = b
+				}
+				break
+			}
+			w := t.Twin[e]
+			if w == None {
+				return e, leftMesh, steps
+			}
+			if steps++; steps > patience {
+				return e, gaveUp, steps
+			}
+			// The apex beyond lies left of the way, which then leaves between it and the
+			// right end of the side, or right of it.
+			if Orient(at, p, t.Pt[t.Corner[PrevSide(w)]]) >= 0 {
+				e = NextSide(w)
+			} else {
+				e = PrevSide(w)
+			}
+		}
+	}
+}
+
+// leading returns the side from a place, of which k is one, in whose triangle the way to
+// p begins: clockwise, then from the start the other way where the hull ends the turn.
+func (t *Triangulation) leading(k int32, p XY, patience int, steps *int) (side int32, leads bool, end walkEnd) {
+	at, first, clockwise := t.Pt[t.Corner[k]], k, true
+	for {
+		if *steps++; *steps > patience {
+			return k, false, gaveUp
 		}
 		if Orient(at, t.Pt[t.Corner[NextSide(k)]], p) >= 0 && Orient(at, t.Pt[t.Corner[PrevSide(k)]], p) <= 0 {
-			break
+			return k, true, arrived
 		}
 		if clockwise {
 			w := t.Twin[k]
 			if w != None {
-				if k = NextSide(w); k == out[v] {
-					return k, leftMesh, steps // not reached: the turn is full
+				if k = NextSide(w); k == first {
+					return k, false, leftMesh // not reached: the turn is full
 				}
 				continue
 			}
-			clockwise, k = false, out[v]
+			clockwise, k = false, first
 		}
 		w := t.Twin[PrevSide(k)]
 		if w == None {
-			return k, leftMesh, steps
+			return k, false, leftMesh
 		}
 		k = w
 	}
-	for e := NextSide(k); ; {
-		if Orient(t.Pt[t.Corner[e]], t.Pt[t.Corner[NextSide(e)]], p) >= 0 {
-			return e, arrived, steps
-		}
-		w := t.Twin[e]
-		if w == None {
-			return e, leftMesh, steps
-		}
-		if steps++; steps > patience {
-			return e, gaveUp, steps
-		}
-		// The apex beyond lies left of the way, which then leaves between it and the
-		// right end of the side, or right of it.
-		if Orient(at, p, t.Pt[t.Corner[PrevSide(w)]]) >= 0 {
-			e = NextSide(w)
-		} else {
-			e = PrevSide(w)
-		}
+}
+
+// between reports whether p, on the line through a and b, lies from the one to the other.
+func between(a, b, p XY) bool {
+	return min(a.X, b.X) <= p.X && p.X <= max(a.X, b.X) && min(a.Y, b.Y) <= p.Y && p.Y <= max(a.Y, b.Y)
+}
+
+// ahead reports whether p, on the line through a and b, lies from a as b does.
+func ahead(a, b, p XY) bool {
+	if a.X != b.X {
+		return (b.X > a.X) == (p.X > a.X)
 	}
+	return (b.Y > a.Y) == (p.Y > a.Y)
 }
 
 // touching returns a triangle in the area that has p on its edge, where k is one

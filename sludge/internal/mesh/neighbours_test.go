@@ -109,3 +109,39 @@ func TestCrowdedPlaces(t *testing.T) {
 		require.Less(t, steps, 1.5*walked[0][name], name)
 	}
 }
+
+// TestLocateOnLines: a place that lies on the line through a side, beyond its end, is in
+// another triangle; soundings on a lattice are full of such lines.
+func TestLocateOnLines(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 1))
+	for range 300 {
+		known := map[XY]bool{}
+		var places []XY
+		for range 5 + rng.IntN(150) {
+			p := XY{float64(rng.IntN(12)), float64(rng.IntN(9))}
+			if rng.IntN(5) == 0 {
+				p = XY{12 * rng.Float64(), 9 * rng.Float64()}
+			}
+			if !known[p] {
+				known[p] = true
+				places = append(places, p)
+			}
+		}
+		m := New(places, 1)
+		if len(m.Corner) == 0 {
+			continue
+		}
+		l, hull := NewLocator(m, nil), ConvexHull(places)
+		for range 200 {
+			p := XY{float64(rng.IntN(25)) / 2, float64(rng.IntN(19)) / 2}
+			side := l.Find(p)
+			require.Equal(t, InConvex(hull, p), side != None, "%v", p)
+			if side == None {
+				continue
+			}
+			for s := side - side%3; s < side-side%3+3; s++ {
+				require.GreaterOrEqual(t, Orient(m.Pt[m.From(s)], m.Pt[m.To(s)], p), 0, "%v", p)
+			}
+		}
+	}
+}
