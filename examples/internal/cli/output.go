@@ -39,6 +39,9 @@ func Create(path string) (*Output, error) {
 	return o, err
 }
 
+// Write writes a piece of the text, for one that is too long for [Output.Finish] alone.
+func (o *Output) Write(data []byte) (int, error) { return o.file.Write(data) }
+
 // Finish writes data and puts the file in its place.
 func (o *Output) Finish(data []byte) error {
 	_, err := o.file.Write(data)

@@ -159,6 +159,8 @@ func (g *generator) plain(t reflect.Type) *Node {
 	case t == reflect.TypeFor[time.Time]():
 		n.Type, n.Examples = types{"string"}, []string{"2026-06-01", "2026-06-01T08:30:00Z"}
 		n.Description = "a day, or a time"
+	case t.Kind() == reflect.Struct && zero.Type().Implements(jsonReader) && !exported(t):
+		n.Type, n.Items, n.Additional = types{"string", "number", "boolean", "array", "object"}, &Node{}, &Node{} // reads any JSON
 	case t.Kind() == reflect.Struct && zero.Type().Implements(jsonReader):
 		g.object(n, t)
 		for _, f := range units.FieldErrors(zero.Interface().(json.Unmarshaler).UnmarshalJSON([]byte("{}"))) {
@@ -177,6 +179,11 @@ func (g *generator) plain(t reflect.Type) *Node {
 		g.kind(n, t)
 	}
 	return n
+}
+
+// exported says whether a struct has fields that JSON could name.
+func exported(t reflect.Type) bool {
+	return slices.ContainsFunc(reflect.VisibleFields(t), func(f reflect.StructField) bool { return f.IsExported() })
 }
 
 // kind is the schema of a type that has no reader of its own.

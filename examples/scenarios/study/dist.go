@@ -54,17 +54,17 @@ type InputSpec struct {
 	Path string `json:"path"`
 	Kind Kind   `json:"kind"`
 
-	Value      any      `json:"value,omitempty"`      // fixed
-	Low        any      `json:"low,omitempty"`        // uniform, triangular, pert, interval
-	Mode       any      `json:"mode,omitempty"`       // triangular, pert
-	High       any      `json:"high,omitempty"`       // as low
-	Mean       any      `json:"mean,omitempty"`       // normal, lognormal
-	SD         any      `json:"sd,omitempty"`         // normal, lognormal; in the unit of the mean
+	Value      Figure   `json:"value,omitzero"`       // fixed
+	Low        Figure   `json:"low,omitzero"`         // uniform, triangular, pert, interval
+	Mode       Figure   `json:"mode,omitzero"`        // triangular, pert
+	High       Figure   `json:"high,omitzero"`        // as low
+	Mean       Figure   `json:"mean,omitzero"`        // normal, lognormal
+	SD         Figure   `json:"sd,omitzero"`          // normal, lognormal; in the unit of the mean
 	Confidence *float64 `json:"confidence,omitempty"` // of an interval, 0.5 to 0.999999
-	Values     []any    `json:"values,omitempty"`     // list, 1 to 10,000
+	Values     []Figure `json:"values,omitempty"`     // list, 1 to 10,000
 
 	// Levels are the values that a factorial tries, ascending; the median when left out.
-	Levels []any `json:"levels,omitempty"`
+	Levels []Figure `json:"levels,omitempty"`
 }
 
 // Scale is how the figures at a path are read.
@@ -119,8 +119,8 @@ type reading struct {
 }
 
 // figure reads a figure, which has to lie within the scale.
-func (r *reading) figure(f *units.Faults, name string, v any) (x float64, ok bool) {
-	x, err := r.scale.Read(v)
+func (r *reading) figure(f *units.Faults, name string, v Figure) (x float64, ok bool) {
+	x, err := r.scale.Read(v.value)
 	switch {
 	case err != nil:
 		f.Sub(name, err)
@@ -146,7 +146,7 @@ func (r *reading) known() {
 	ends := []Kind{KindUniform, KindTriangular, KindPERT, KindInterval}
 	for _, p := range []struct {
 		name string
-		v    any
+		v    Figure
 		to   *float64
 		of   []Kind
 	}{
@@ -159,12 +159,12 @@ func (r *reading) known() {
 	} {
 		belongs := slices.Contains(p.of, d.Kind)
 		switch {
-		case belongs && p.v == nil:
+		case belongs && p.v.IsZero():
 			f.Missing(p.name, "a value, since the kind is %v", d.Kind)
-		case !belongs && p.v != nil:
+		case !belongs && !p.v.IsZero():
 			f.Say(p.name, "given", "nothing, since the kind is %v", d.Kind)
 		case belongs && p.name == "sd":
-			x, err := r.scale.Read(p.v)
+			x, err := r.scale.Read(p.v.value)
 			if err != nil {
 				f.Sub(p.name, err)
 			} else if !(x > 0 && x <= mostOutput) {

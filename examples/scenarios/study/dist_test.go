@@ -31,17 +31,17 @@ func TestDistributions(t *testing.T) {
 		d    InputSpec
 		want [3]float64 // at 0.025, 0.5 and 0.975
 	}{
-		"fixed":      {InputSpec{Kind: KindFixed, Value: 3.0}, [3]float64{3, 3, 3}},
-		"uniform":    {InputSpec{Kind: KindUniform, Low: 0.0, High: 4.0}, [3]float64{0.1, 2, 3.9}},
-		"triangular": {InputSpec{Kind: KindTriangular, Low: 0.0, Mode: 2.0, High: 4.0}, [3]float64{math.Sqrt(0.2), 2, 4 - math.Sqrt(0.2)}},
-		"normal":     {InputSpec{Kind: KindNormal, Mean: 10.0, SD: 1.0}, [3]float64{10 - 1.959964, 10, 10 + 1.959964}},
+		"fixed":      {InputSpec{Kind: KindFixed, Value: FigureOf(3.0)}, [3]float64{3, 3, 3}},
+		"uniform":    {InputSpec{Kind: KindUniform, Low: FigureOf(0.0), High: FigureOf(4.0)}, [3]float64{0.1, 2, 3.9}},
+		"triangular": {InputSpec{Kind: KindTriangular, Low: FigureOf(0.0), Mode: FigureOf(2.0), High: FigureOf(4.0)}, [3]float64{math.Sqrt(0.2), 2, 4 - math.Sqrt(0.2)}},
+		"normal":     {InputSpec{Kind: KindNormal, Mean: FigureOf(10.0), SD: FigureOf(1.0)}, [3]float64{10 - 1.959964, 10, 10 + 1.959964}},
 		// scipy 1.10: lognorm.ppf with s = sqrt(log(1.25)), scale = 4/sqrt(1.25)
-		"lognormal": {InputSpec{Kind: KindLognormal, Mean: 4.0, SD: 2.0}, [3]float64{1.417470, 3.577709, 9.030175}},
+		"lognormal": {InputSpec{Kind: KindLognormal, Mean: FigureOf(4.0), SD: FigureOf(2.0)}, [3]float64{1.417470, 3.577709, 9.030175}},
 		// scipy 1.10: 2 + 4 beta.ppf with a = 2, b = 4
-		"pert":     {InputSpec{Kind: KindPERT, Low: 2.0, Mode: 3.0, High: 6.0}, [3]float64{2.210980, 3.255241, 4.865672}},
-		"interval": {InputSpec{Kind: KindInterval, Low: 6.0, High: 9.0, Confidence: q(0.95)}, [3]float64{6, 7.5, 9}},
-		"cut":      {InputSpec{Kind: KindNormal, Mean: 98.0, SD: 0.82}, [3]float64{96.392830, 98, 99.607170}},
-		"list":     {InputSpec{Kind: KindList, Values: []any{7.0, 5.0, 5.0, 9.0}}, [3]float64{5, 7, 9}},
+		"pert":     {InputSpec{Kind: KindPERT, Low: FigureOf(2.0), Mode: FigureOf(3.0), High: FigureOf(6.0)}, [3]float64{2.210980, 3.255241, 4.865672}},
+		"interval": {InputSpec{Kind: KindInterval, Low: FigureOf(6.0), High: FigureOf(9.0), Confidence: q(0.95)}, [3]float64{6, 7.5, 9}},
+		"cut":      {InputSpec{Kind: KindNormal, Mean: FigureOf(98.0), SD: FigureOf(0.82)}, [3]float64{96.392830, 98, 99.607170}},
+		"list":     {InputSpec{Kind: KindList, Values: []Figure{FigureOf(7.0), FigureOf(5.0), FigureOf(5.0), FigureOf(9.0)}}, [3]float64{5, 7, 9}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			c.d.Path = "x"
@@ -57,7 +57,7 @@ func TestDistributions(t *testing.T) {
 
 // The mean of a PERT distribution is (low + 4 mode + high) / 6.
 func TestPERTMean(t *testing.T) {
-	in, err := InputSpec{Path: "x", Kind: KindPERT, Low: 2.0, Mode: 3.0, High: 10.0}.Input(plain(0, 100))
+	in, err := InputSpec{Path: "x", Kind: KindPERT, Low: FigureOf(2.0), Mode: FigureOf(3.0), High: FigureOf(10.0)}.Input(plain(0, 100))
 	require.NoError(t, err)
 	m := function([]string{"x"}, in.Quantile, func(x []float64) float64 { return x[0] })
 	require.InDelta(t, 4, finished(t, made(t, m), Design{Sampling: SamplingLatin, Draws: 20_000}, 1).Result().Outputs[0].Mean, 1e-4)
@@ -65,24 +65,24 @@ func TestPERTMean(t *testing.T) {
 
 func TestDistributionFaults(t *testing.T) {
 	for want, d := range map[string]InputSpec{
-		"kind: missing":        {Low: 1.0},
+		"kind: missing":        {Low: FigureOf(1.0)},
 		"value: missing":       {Kind: KindFixed},
-		"mode: ":               {Kind: KindUniform, Low: 1.0, High: 2.0, Mode: 1.5},
-		"low: got \"text\"":    {Kind: KindUniform, Low: "text", High: 2.0},
-		"high: 200":            {Kind: KindUniform, Low: 1.0, High: 200.0},
-		"high: 1":              {Kind: KindUniform, Low: 1.0, High: 1.0},
-		"mode: 3":              {Kind: KindPERT, Low: 1.0, High: 2.0, Mode: 3.0},
-		"sd: 0":                {Kind: KindNormal, Mean: 3.0, SD: 0.0},
-		"sd: NaN":              {Kind: KindNormal, Mean: 3.0, SD: math.NaN()},
-		"kind: normal that":    {Kind: KindNormal, Mean: 3.0, SD: 3.0},
-		"mean: 0":              {Kind: KindLognormal, Mean: 0.0, SD: 3.0},
-		"confidence: missing":  {Kind: KindInterval, Low: 1.0, High: 2.0},
-		"confidence: got 95":   {Kind: KindInterval, Low: 1.0, High: 2.0, Confidence: new(95.0)},
-		"confidence: got 0.95": {Kind: KindUniform, Low: 1.0, High: 2.0, Confidence: new(0.95)},
+		"mode: ":               {Kind: KindUniform, Low: FigureOf(1.0), High: FigureOf(2.0), Mode: FigureOf(1.5)},
+		"low: got \"text\"":    {Kind: KindUniform, Low: FigureOf("text"), High: FigureOf(2.0)},
+		"high: 200":            {Kind: KindUniform, Low: FigureOf(1.0), High: FigureOf(200.0)},
+		"high: 1":              {Kind: KindUniform, Low: FigureOf(1.0), High: FigureOf(1.0)},
+		"mode: 3":              {Kind: KindPERT, Low: FigureOf(1.0), High: FigureOf(2.0), Mode: FigureOf(3.0)},
+		"sd: 0":                {Kind: KindNormal, Mean: FigureOf(3.0), SD: FigureOf(0.0)},
+		"sd: NaN":              {Kind: KindNormal, Mean: FigureOf(3.0), SD: FigureOf(math.NaN())},
+		"kind: normal that":    {Kind: KindNormal, Mean: FigureOf(3.0), SD: FigureOf(3.0)},
+		"mean: 0":              {Kind: KindLognormal, Mean: FigureOf(0.0), SD: FigureOf(3.0)},
+		"confidence: missing":  {Kind: KindInterval, Low: FigureOf(1.0), High: FigureOf(2.0)},
+		"confidence: got 95":   {Kind: KindInterval, Low: FigureOf(1.0), High: FigureOf(2.0), Confidence: new(95.0)},
+		"confidence: got 0.95": {Kind: KindUniform, Low: FigureOf(1.0), High: FigureOf(2.0), Confidence: new(0.95)},
 		"values: got 0":        {Kind: KindList},
-		"values[1]: -1":        {Kind: KindList, Values: []any{1.0, -1.0}},
-		"levels[1]: 1":         {Kind: KindFixed, Value: 1.0, Levels: []any{1.0, 1.0}},
-		"low: NaN":             {Kind: KindUniform, Low: math.NaN(), High: 2.0},
+		"values[1]: -1":        {Kind: KindList, Values: []Figure{FigureOf(1.0), FigureOf(-1.0)}},
+		"levels[1]: 1":         {Kind: KindFixed, Value: FigureOf(1.0), Levels: []Figure{FigureOf(1.0), FigureOf(1.0)}},
+		"low: NaN":             {Kind: KindUniform, Low: FigureOf(math.NaN()), High: FigureOf(2.0)},
 	} {
 		d.Path = "x"
 		_, err := d.Input(plain(0, 100))
@@ -91,7 +91,7 @@ func TestDistributionFaults(t *testing.T) {
 	}
 	named := plain(0, 10)
 	named.Named = true
-	_, err := InputSpec{Path: "x", Kind: KindUniform, Low: 1.0, High: 2.0}.Input(named)
+	_, err := InputSpec{Path: "x", Kind: KindUniform, Low: FigureOf(1.0), High: FigureOf(2.0)}.Input(named)
 	require.ErrorContains(t, err, "kind: got uniform")
 }
 

@@ -75,6 +75,7 @@ const (
 	mostDecisions  = 100
 	mostPayoff     = 1e15
 	leastBinsKnown = 4
+	rounding       = 1e-12 // of sums of payoffs
 )
 
 // Knowing estimates the worth of knowing better from draws. Draws are parted by the
@@ -106,7 +107,7 @@ func Knowing(s KnowingSpec) (KnowingResult, error) {
 	}
 	r.Perfect, r.PerfectError = perfect.mean()
 	for _, in := range s.Inputs {
-		r.Inputs = append(r.Inputs, s.one(in, r.Decision))
+		r.Inputs = append(r.Inputs, s.one(in, r.Decision, r.Payoff))
 	}
 	return r, nil
 }
@@ -133,7 +134,7 @@ func (m *moments) mean() (mean, err float64) {
 }
 
 // one works out the gain from one input.
-func (s KnowingSpec) one(in KnowingInput, now int) KnowingOfOne {
+func (s KnowingSpec) one(in KnowingInput, now int, payoff float64) KnowingOfOne {
 	n := len(s.Payoffs)
 	order := make([]int, n)
 	for j := range order {
@@ -163,7 +164,9 @@ func (s KnowingSpec) one(in KnowingInput, now int) KnowingOfOne {
 	}
 	a := KnowingOfOne{Path: in.Path, Price: in.Price, Measure: in.Measure}
 	a.Gain, a.Error = crossed.mean()
-	a.Gain = max(0, a.Gain)
+	if a.Gain < rounding*math.Abs(payoff) {
+		a.Gain = 0
+	}
 	all, _ := same.mean()
 	a.Bias = max(0, all-a.Gain)
 	a.Worth = a.Gain > a.Price
@@ -211,15 +214,19 @@ func (r KnowingResult) Working() units.Working {
 	}
 	w.Add("knowing everything", r.Perfect, "more at most, ± %v", r.PerfectError)
 	for _, in := range r.Inputs {
-		how := in.Measure
-		if how == "" {
-			how = "measuring it"
+		line := units.Words("± %v, and at most %v more by the choice of classes", in.Error, in.Bias)
+		if in.Gain == 0 {
+			line = units.Words("no gain that shows in these draws, at most %v", in.Bias+2*in.Error)
 		}
-		verdict := "more than the gain"
-		if in.Worth {
-			verdict = "less than the gain"
+		switch {
+		case in.Measure == "" && in.Gain == 0:
+			continue
+		case in.Worth && in.Measure != "":
+			line = line.And("; %v costs %v and pays", in.Measure, in.Price)
+		case in.Measure != "":
+			line = line.And("; %v costs %v, more than that", in.Measure, in.Price)
 		}
-		w.Add("knowing "+in.Path, in.Gain, "± %v, at most %v more by the choice of classes; %v costs %v, %v", in.Error, in.Bias, how, in.Price, verdict)
+		w.Put(units.Words("knowing %v", in.Path), in.Gain, line)
 	}
 	return w
 }

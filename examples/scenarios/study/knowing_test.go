@@ -44,7 +44,7 @@ func TestKnowingAgainstIntegral(t *testing.T) {
 	require.True(t, r.Inputs[0].Worth)
 	require.False(t, r.Inputs[2].Worth)
 	require.InDelta(t, 1, r.Shares[0].Best+r.Shares[1].Best, 1e-9)
-	require.Contains(t, r.String(), "a survey costs 0.5, less than the gain")
+	require.Contains(t, r.String(), "a survey costs 0.5 and pays")
 }
 
 // With few draws what looks best by chance brings nothing.

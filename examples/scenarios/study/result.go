@@ -3,6 +3,8 @@ package study
 import (
 	"math"
 
+	"gonum.org/v1/gonum/floats/scalar"
+
 	"example.org/earthbasin/units"
 )
 
@@ -271,6 +273,14 @@ func (t *tally) screen(d *design, path string, i, k int) Screening {
 	return a
 }
 
+// figures rounds a quantile to the figures that its error leaves.
+func figures(x float64) float64 {
+	if x == 0 {
+		return 0
+	}
+	return scalar.Round(x, 2-int(math.Floor(math.Log10(math.Abs(x)))))
+}
+
 // Working shows the result: of each output the range of 90 of 100 draws and what
 // drives it most.
 func (r Result) Working() units.Working {
@@ -282,7 +292,7 @@ func (r Result) Working() units.Working {
 			continue
 		}
 		w.Add(o.Name+", "+o.Unit, o.Mean, "mean; 5 in 100 draws are below %v, half below %v, 95 below %v",
-			o.Quantile(0.05), o.Quantile(0.5), o.Quantile(0.95))
+			figures(o.Quantile(0.05)), figures(o.Quantile(0.5)), figures(o.Quantile(0.95)))
 		for _, e := range o.Drivers(3) {
 			w.Add("  hangs on "+e.Input, e.FirstOrder, "part of the variance by itself; mean %v where the input is lowest, %v where it is highest", e.AtLow, e.AtHigh)
 		}

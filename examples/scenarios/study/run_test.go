@@ -46,8 +46,8 @@ func leveled() Model {
 	return m
 }
 
-// figures is a result for comparison, to the bit.
-func figures(j *Job) string {
+// told is a result for comparison, to the bit.
+func told(j *Job) string {
 	r := j.Result()
 	text := fmt.Sprintf("%+v", r.Draws) + fmt.Sprintf("%v %v", r.Refused, r.Fault)
 	for _, o := range r.Outputs {
@@ -65,11 +65,11 @@ func TestSameBits(t *testing.T) {
 	for _, d := range designs {
 		t.Run(d.Sampling.String(), func(t *testing.T) {
 			one := finished(t, s, d, 1)
-			want := figures(one)
+			want := told(one)
 			require.NotContains(t, want, "NaN")
 			require.True(t, strings.Contains(want, "refused at") || d.Sampling == SamplingScreen)
 			for _, workers := range []int{2, 5} {
-				require.Equal(t, want, figures(finished(t, s, d, workers)), "%d workers", workers)
+				require.Equal(t, want, told(finished(t, s, d, workers)), "%d workers", workers)
 			}
 			for _, parts := range []int{2, 3, 40} { // some of forty have no block
 				var states [][]byte
@@ -82,7 +82,7 @@ func TestSameBits(t *testing.T) {
 				}
 				merged, err := s.Merge(states...)
 				require.NoError(t, err)
-				require.Equal(t, want, figures(merged), "%d parts", parts)
+				require.Equal(t, want, told(merged), "%d parts", parts)
 				require.Equal(t, one.State(), merged.State())
 			}
 		})
@@ -93,7 +93,7 @@ func TestSameBits(t *testing.T) {
 // without doing them again.
 func TestResumeToTheBit(t *testing.T) {
 	m := leveled()
-	want := figures(finished(t, made(t, m), Design{Draws: 20_000, Seed: 7}, 1))
+	want := told(finished(t, made(t, m), Design{Draws: 20_000, Seed: 7}, 1))
 	ctx, stop := context.WithCancel(t.Context())
 	var evaluated atomic.Int64
 	inner := m.Evaluator
@@ -120,7 +120,7 @@ func TestResumeToTheBit(t *testing.T) {
 	require.Equal(t, kept, again.Drawn())
 	require.NoError(t, again.Run(t.Context(), Options{Workers: 2}))
 	require.Equal(t, d.Draws-kept, evaluated.Load()-10*blockRows)
-	require.Equal(t, want, figures(again))
+	require.Equal(t, want, told(again))
 }
 
 // Rows come in the order of the draws for any workers, with refused ones and their
@@ -205,7 +205,7 @@ func TestFewDraws(t *testing.T) {
 	require.InDelta(t, 0, o.Effects[2].FirstOrder, 0.15)
 	for _, sampling := range []Sampling{SamplingRandom, SamplingIndices, SamplingScreen} {
 		j := finished(t, s, Design{sampling, 2, 7}, 1)
-		require.NotContains(t, figures(j), "NaN")
+		require.NotContains(t, told(j), "NaN")
 		require.NotEmpty(t, j.Result().String())
 	}
 	// An output that does not vary, and one that the pilot saw as constant.
@@ -351,7 +351,7 @@ func FuzzState(f *testing.F) {
 	f.Add([]byte(`{"id":"test","design":{"sampling":"latin","draws":9,"seed":0},"done":[[0,1]],"draws":9}`))
 	f.Fuzz(func(t *testing.T, text []byte) {
 		if merged, err := s.Merge(append([]byte(checksum(text)), text...)); err == nil {
-			require.NotContains(t, figures(merged), "NaN")
+			require.NotContains(t, told(merged), "NaN")
 		}
 	})
 }
