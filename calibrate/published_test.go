@@ -62,8 +62,8 @@ func TestPublished(t *testing.T) {
 	}
 	pilot, err := Sheets(SheetsSpec{Area: units.SquareMetre, Tare: new(units.Mass), Sheets: sheets, Confidence: 0.80, Within: 0.10, Needed: NeededPilot})
 	require.NoError(t, err)
-	add(pub, "plots needed for 10 % of the mean, pilot t", float64(pilot.Needed), 33, 0, "1", srcMiss)
-	add(pub, "plots to add to the ten", float64(pilot.More), 23, 0, "1", srcMiss)
+	add(pub, "plots needed for 10 % of the mean, pilot t", float64(pilot.Needed), 33, evidence.Exact, "1", srcMiss)
+	add(pub, "plots to add to the ten", float64(pilot.More), 23, evidence.Exact, "1", srcMiss)
 	add(pub, "t, one tail 0.10, 9 df", pilot.Summary.T, 1.383, 0.0005, "1", srcMiss)
 	add(pub, "sum of the ten plots", 10*float64(pilot.Summary.Mean), 724.8, 1e-9, "1", srcMiss)
 
@@ -77,7 +77,13 @@ func TestPublished(t *testing.T) {
 	add(own, "speed from 3 mph, 6,000 to 4,500 gal/acre", c.Speed.New.In(units.MilePerHour), 4, 1e-12, "mph", ident)
 	add(own, "flow factor, 6,000 to 4,500 gal/acre", c.Flow.New.In(1000*units.GallonPerMinute), 0.75, 1e-12, "1", ident)
 
-	evidence.Run(t, "calibrate", checks)
+	evidence.Run(t, "calibrate", evidence.Rights(checks, map[string][2]float64{
+		"1e10 gal on a million acres":                                {10000, 1e-06},
+		"catches 1, 0.9, 0.7, 1.2 in: statistical uniformity as s/m": {78.09, 0.005},
+		"risers per acre at 30 x 30 ft":                              {48.4, evidence.Exact},
+		"rate of 3.5 gpm at 30 x 30 ft":                              {0.374, 0.0005},
+		"overlap of 6 ft in 18 ft":                                   {33.33, 0.005},
+	}))
 }
 
 type adder func(kind evidence.Kind, quantity string, got, want, tol float64, unit, source string)
@@ -184,7 +190,7 @@ func flowCases(t *testing.T, add adder) {
 	sets, err := HoseSets(HoseSetsSpec{Flow: 1500 * units.GallonPerMinute, Rate: 8000 * units.GallonPerAcre, Width: 20 * units.Foot,
 		Area: 250 * units.Acre, SetArea: 40 * units.Acre, SetUp: 1.5 * units.Hour, Pumping: 0.9})
 	require.NoError(t, err)
-	add(own, "drag hose on 250 acres: sets", float64(sets.Sets), 7, 0, "1", ident)
+	add(own, "drag hose on 250 acres: sets", float64(sets.Sets), 7, evidence.Exact, "1", ident)
 	add(own, "drag hose on 250 acres: time laid out", sets.Spread.In(units.Hour), 24.691, 0.0005, "h", ident)
 	add(own, "drag hose on 250 acres: total", sets.Total.In(units.Hour), 35.191, 0.0005, "h", ident)
 

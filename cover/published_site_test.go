@@ -75,7 +75,12 @@ func TestPublishedLimeAndFertilizer(t *testing.T) {
 	bag := single(5*units.PoundPerAcre, ten, units.Acre)
 	add("10-10-10 that holds 5 lb N", bag.Rows[0].Mass.In(units.Pound), 50, 1e-9, "lb", "Fertilizer analysis or grade (household reference)", evidence.Published)
 	add("P2O5 in it", bag.Supplied.P2O5.In(units.PoundPerAcre), 5, 1e-9, "lb", "Fertilizer analysis or grade (household reference)", evidence.Published)
-	evidence.Run(t, "cover", checks)
+	evidence.Run(t, "cover", evidence.Rights(checks, map[string][2]float64{
+		"lime, pH 5.0 to 6.0, acidity 1.2":  {0.75, 0.005},
+		"4 lb N/1000 ft2 on an acre":        {174.24, evidence.Exact},
+		"K2O per K":                         {1.2046, 5e-05},
+		"K2O per K, the manual prints 1.21": {1.2046, 5e-05},
+	}))
 }
 
 func TestPublishedTopsoilMulchAndCost(t *testing.T) {
@@ -132,7 +137,11 @@ func TestPublishedTopsoilMulchAndCost(t *testing.T) {
 	const city = "City stormwater manual, Washington, page 94"
 	add("hydromulch, 25 lb/1000 ft2", (25 * units.PoundPer1000SquareFeet).In(units.PoundPerAcre), 1500, 5, "lb/acre", city, evidence.Slip)
 	add("hydromulch, 30 lb/1000 ft2", (30 * units.PoundPer1000SquareFeet).In(units.PoundPerAcre), 2000, 5, "lb/acre", city, evidence.Slip)
-	evidence.Run(t, "cover", checks)
+	evidence.Run(t, "cover", evidence.Rights(checks, map[string][2]float64{
+		"topsoil, an acre 10 in":     {1344.4, 0.05},
+		"hydromulch, 25 lb/1000 ft2": {1089, evidence.Exact},
+		"hydromulch, 30 lb/1000 ft2": {1306.8, evidence.Exact},
+	}))
 }
 
 func TestPublishedSlopeFactors(t *testing.T) {

@@ -70,7 +70,9 @@ func TestPublishedSeedLots(t *testing.T) {
 	add("PLS, purity 98, germination 95", pls(t, 0.98, 0.95, 0), 93.1, 0.05, "%", wind, evidence.Published)
 	add("price per PLS lb, purity 98, germination 95 at $5.00", cost(0.98, 0.95, 5), 5.37, 0.005, "$/lb", wind, evidence.Published)
 	add("PLS, purity 96, germination 91", pls(t, 0.96, 0.91, 0), 87.36, 1e-9, "%", "Rangelands Gateway, glossary, pure live seed", evidence.Published)
-	evidence.Run(t, "cover", checks)
+	evidence.Run(t, "cover", evidence.Rights(checks, map[string][2]float64{
+		"price per PLS lb, lot B at the stated $2.50": {2.81, 0.005},
+	}))
 }
 
 // The table prints the pounds of bulk seed that hold one of pure live seed, to
@@ -333,5 +335,8 @@ func TestPublishedMixes(t *testing.T) {
 		}
 		add(fmt.Sprintf("%.0f %% of 33 lb/acre, row %d", percents[i], i+1), m.Rows[i].Rate.In(lb), want, 0.5, "lb/acre", txdot, kind)
 	}
-	evidence.Run(t, "cover", checks)
+	evidence.Run(t, "cover", evidence.Rights(checks, map[string][2]float64{
+		"17 % of 33 lb/acre, row 3": {5.61, evidence.Exact},
+		"3 % of 33 lb/acre, row 7":  {0.99, evidence.Exact},
+	}))
 }

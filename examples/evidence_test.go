@@ -8,6 +8,9 @@ import (
 	"go/token"
 	"os"
 	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -35,14 +38,10 @@ func parsePackage(t *testing.T, set *token.FileSet, folder string) (files, tests
 // Every row of the page of outside checks belongs to a test that is still
 // there and so holds it; the test itself compares the rows.
 func TestEveryCheckHasItsTest(t *testing.T) {
-	f, err := os.Open("../testdata/checks.csv")
-	require.NoError(t, err)
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	require.NoError(t, err)
+	rows := checkRows(t)
 	require.Greater(t, len(rows), 1)
 	has := map[string]map[string]bool{}
-	for _, row := range rows[1:] {
+	for _, row := range rows {
 		pkg := row[0]
 		if has[pkg] == nil {
 			has[pkg] = map[string]bool{}
@@ -109,5 +108,46 @@ func TestExportedNamesAreDocumented(t *testing.T) {
 			funcs(typ.Funcs)
 			funcs(typ.Methods)
 		}
+	}
+}
+
+// checkRows reads the page of outside checks.
+func checkRows(t *testing.T) [][]string {
+	t.Helper()
+	f, err := os.Open("../testdata/checks.csv")
+	require.NoError(t, err)
+	defer f.Close()
+	read := csv.NewReader(f)
+	read.FieldsPerRecord = -1
+	rows, err := read.ReadAll()
+	require.NoError(t, err)
+	return slices.DeleteFunc(rows, func(r []string) bool { return r[0] == "package" })
+}
+
+// README says how many checks of each kind there are, not more than there are and not
+// much less.
+func TestReadmeCountsTheChecks(t *testing.T) {
+	counts, sources := map[string]int{}, map[string]bool{}
+	for _, row := range checkRows(t) {
+		kind := row[len(row)-2]
+		counts[kind]++
+		if kind == "published" || kind == "published slip" {
+			sources[row[len(row)-1]] = true
+		}
+	}
+	counts["sources"] = len(sources)
+	text, err := os.ReadFile("../README.md")
+	require.NoError(t, err)
+	flat := strings.Join(strings.Fields(string(text)), " ")
+	for kind, words := range map[string]string{
+		"published": `Of its rows more than (\d+) hold a value`, "sources": `more than (\d+) sources prints`, "reference library": `more than (\d+) one that a general-purpose`,
+		"identity": `more than (\d+) are identities`, "published slip": `More than (\d+) are published errors`, "from memory": `More than (\d+) rest on memory`,
+	} {
+		m := regexp.MustCompile(words).FindStringSubmatch(flat)
+		require.Len(t, m, 2, words)
+		n, err := strconv.Atoi(m[1])
+		require.NoError(t, err)
+		require.GreaterOrEqual(t, counts[kind], n, kind)
+		require.Less(t, float64(counts[kind]), 1.25*float64(n), "%s: say more in README", kind)
 	}
 }

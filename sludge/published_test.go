@@ -90,14 +90,14 @@ func TestPublishedSurfaceSamples(t *testing.T) {
 		checks.add(fmt.Sprintf("seven samples: inverse distance at (65, 137), power %g, numpy", c.power), valueAt(t, idwOf(t, s, c.power, 0), 65, 137), c.want, 5e-5, "1",
 			fixtures.Book1989+"; computed with numpy", evidence.Reference)
 	}
-	checks.add("seven samples: nearest at (65, 137)", valueAt(t, idwOf(t, s, 2, 1), 65, 137), 696, 0, "1", fixtures.Book1989, evidence.Memory)
+	checks.add("seven samples: nearest at (65, 137)", valueAt(t, idwOf(t, s, 2, 1), 65, 137), 696, evidence.Exact, "1", fixtures.Book1989, evidence.Memory)
 
 	coal := table(t, "coal75.csv")
 	computed := fixtures.CoalSource + "; computed with numpy and scipy"
 	s = hullSurvey(t, coal)
 	tin := tinOf(t, s, EdgeRefuse)
 	v := tin.Volume()
-	checks.add("75 seam thicknesses: triangles", float64(v.Triangles), 139, 0, "1", computed, evidence.Reference)
+	checks.add("75 seam thicknesses: triangles", float64(v.Triangles), 139, evidence.Exact, "1", computed, evidence.Reference)
 	checks.add("75 seam thicknesses: area of the hull", float64(v.Area), 8474.03, 5e-9, "table units", computed, evidence.Reference)
 	checks.add("75 seam thicknesses: volume over the hull", float64(v.Volume), 337749.562167, 5e-7, "table units", computed, evidence.Reference)
 	checks.add("75 seam thicknesses: mean over the hull", float64(v.MeanThickness), 39.857018, 5e-7, "ft", computed, evidence.Reference)
@@ -149,9 +149,9 @@ func TestPublishedSurfaceMeuse(t *testing.T) {
 	s := hullSurvey(t, zinc)
 	tin := tinOf(t, s, EdgeRefuse)
 	v := tin.Volume()
-	checks.add("meuse: triangles", float64(v.Triangles), float64(ref.Delaunay.Triangles), 0, "1", linear, evidence.Reference)
-	checks.add("meuse: corners of the hull", float64(len(s.rings[0])), float64(ref.Delaunay.Corners), 0, "1", linear, evidence.Reference)
-	checks.add("meuse: area of the hull", float64(v.Area), ref.Delaunay.Area, 0, "m2", linear, evidence.Reference)
+	checks.add("meuse: triangles", float64(v.Triangles), float64(ref.Delaunay.Triangles), evidence.Exact, "1", linear, evidence.Reference)
+	checks.add("meuse: corners of the hull", float64(len(s.rings[0])), float64(ref.Delaunay.Corners), evidence.Exact, "1", linear, evidence.Reference)
+	checks.add("meuse: area of the hull", float64(v.Area), ref.Delaunay.Area, evidence.Exact, "m2", linear, evidence.Reference)
 	checks.add("meuse: integral of zinc", float64(v.Volume), ref.Delaunay.Integral, 1e-6, "mg/kg m2", linear, evidence.Reference)
 	for _, p := range ref.Linear {
 		checks.add(fmt.Sprintf("meuse: linear zinc at (%g, %g)", p.X, p.Y), valueAt(t, tin, p.X, p.Y), p.Zinc, 1e-9, "mg/kg", linear, evidence.Reference)
@@ -199,7 +199,7 @@ func TestPublishedSurfaceFunctions(t *testing.T) {
 	}
 	tin := over(frankeSet, franke)
 	v := tin.Volume()
-	checks.add("Franke's function, 33 places: triangles", float64(v.Triangles), 56, 0, "1", set, evidence.Reference)
+	checks.add("Franke's function, 33 places: triangles", float64(v.Triangles), 56, evidence.Exact, "1", set, evidence.Reference)
 	checks.add("Franke's function, 33 places: area", float64(v.Area), 1, 1e-15, "1", set, evidence.Reference)
 	// Four places lie on one circle to within rounding, (.9, .35) (.8, .4) (.85, .25)
 	// (.75, .35); the volume is 0.427694737 or 0.427717786 by the diagonal. Exact
@@ -379,12 +379,14 @@ func TestPublishedPointsRule(t *testing.T) {
 	}
 	forty := rule
 	forty.Most = 40
-	add("survey points on 1.975 acres", points(rule, 1.975), 12, 0, "1", form+"851173", evidence.Published)
-	add("survey points on 4.50 acres, cap 40", points(forty, 4.5), 27, 0, "1", form+"2757542", evidence.Published)
-	add("survey points on 4.50 acres, cap 24", points(rule, 4.5), 24, 0, "1", form+"2957628, its rule", evidence.Identity)
-	add("survey points on 2.5 acres, as the form shows", points(rule, 2.5), 8, 0, "1", form+"2957628", evidence.Slip)
-	add("survey points on 2.5 acres, by the rule", points(rule, 2.5), 15, 0, "1", form+"2957628, its rule", evidence.Identity)
-	evidence.Run(t, "sludge", checks)
+	add("survey points on 1.975 acres", points(rule, 1.975), 12, evidence.Exact, "1", form+"851173", evidence.Published)
+	add("survey points on 4.50 acres, cap 40", points(forty, 4.5), 27, evidence.Exact, "1", form+"2757542", evidence.Published)
+	add("survey points on 4.50 acres, cap 24", points(rule, 4.5), 24, evidence.Exact, "1", form+"2957628, its rule", evidence.Identity)
+	add("survey points on 2.5 acres, as the form shows", points(rule, 2.5), 8, evidence.Exact, "1", form+"2957628", evidence.Slip)
+	add("survey points on 2.5 acres, by the rule", points(rule, 2.5), 15, evidence.Exact, "1", form+"2957628, its rule", evidence.Identity)
+	evidence.Run(t, "sludge", evidence.Rights(checks, map[string][2]float64{
+		"survey points on 2.5 acres, as the form shows": {15, evidence.Exact},
+	}))
 }
 
 // The volume over a square and both its intervals, as a survey gives them.

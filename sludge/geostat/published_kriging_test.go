@@ -119,8 +119,8 @@ func TestPublishedKriging(t *testing.T) {
 	add("two wells, straight variogram: first weight", s.Weights[0].Weight, 0.74008, 5e-6, "1", hydro+"; recomputed", evidence.Reference)
 	e, err := k.Estimate(pointAt(43.8, 24.6))
 	require.NoError(t, err)
-	add("two wells, at a well: estimate", float64(e.Value), 2.822, 0, "m", hydro, evidence.Published)
-	add("two wells, at a well: variance", square(e.SD), 0, 0, "m2", hydro, evidence.Published)
+	add("two wells, at a well: estimate", float64(e.Value), 2.822, evidence.Exact, "m", hydro, evidence.Published)
+	add("two wells, at a well: variance", square(e.SD), 0, evidence.Exact, "m2", hydro, evidence.Published)
 
 	wells := "Statistics and Data Analysis in Geology, Wiley, water levels of three wells"
 	k, err = NewKriging(context.Background(), KrigingSpec{Samples: []Sample{sampleAt(3, 4, 120), sampleAt(6.3, 3.4, 103), sampleAt(2, 1.3, 142)}, Model: straight(0, 4)})
@@ -245,7 +245,7 @@ func TestPublishedBlock(t *testing.T) {
 	require.NoError(t, err)
 	left, err := k.Validate(context.Background())
 	require.NoError(t, err)
-	add("constant surface: largest semivariance", float64(largest), 0, 0, "m2", constant, evidence.Identity)
+	add("constant surface: largest semivariance", float64(largest), 0, evidence.Exact, "m2", constant, evidence.Identity)
 	add("constant surface: kriging", float64(e.Value), 1.25, 1e-14, "m", constant, evidence.Identity)
 	add("constant surface: block kriging", float64(b.Mean), 1.25, 1e-14, "m", constant, evidence.Identity)
 	add("constant surface: leave-one-out error", float64(left.RMSE), 0, 1e-14, "m", constant, evidence.Identity)

@@ -95,7 +95,7 @@ func TestPublishedVariogram(t *testing.T) {
 	}
 	for i, c := range v.Classes {
 		at := fmt.Sprintf("variogram of meuse log zinc, class %d: ", i+1)
-		add(at+"pairs", float64(c.Pairs), float64(ref.Variogram.Pairs[i]), 0, "1", fixtures.MeuseSource, evidence.Reference)
+		add(at+"pairs", float64(c.Pairs), float64(ref.Variogram.Pairs[i]), evidence.Exact, "1", fixtures.MeuseSource, evidence.Reference)
 		add(at+"mean distance", float64(c.Distance), ref.Variogram.Dist[i], 1e-9, "m", fixtures.MeuseSource, evidence.Reference)
 		add(at+"semivariance", float64(c.Gamma), ref.Variogram.Gamma[i], 1e-13, "1", fixtures.MeuseSource, evidence.Reference)
 	}
@@ -118,7 +118,7 @@ func TestPublishedVariogram(t *testing.T) {
 	} {
 		at := fmt.Sprintf("variogram of 75 seam thicknesses, centred class %d: ", i)
 		c := classical.Classes[i]
-		add(at+"pairs", float64(c.Pairs), want[0], 0, "1", source, evidence.Reference)
+		add(at+"pairs", float64(c.Pairs), want[0], evidence.Exact, "1", source, evidence.Reference)
 		add(at+"mean distance", float64(c.Distance), want[1], 5e-5, "1000 ft", source, evidence.Reference)
 		add(at+"semivariance", float64(c.Gamma), want[2], 5e-6, "ft2", source, evidence.Reference)
 		add(at+"robust semivariance", float64(robust.Classes[i].Gamma), want[3], 5e-6, "ft2", source, evidence.Reference)
@@ -159,7 +159,7 @@ func TestPublishedFit(t *testing.T) {
 	require.True(t, r.AtZero)
 	printed := "test output fit.Rout.save of the R package gstat"
 	// That library stops a little before the minimum: 5 digits agree.
-	add("spherical fit, nugget held at zero: nugget", float64(r.Model.Nugget), 0, 0, "1", printed, evidence.Published)
+	add("spherical fit, nugget held at zero: nugget", float64(r.Model.Nugget), 0, evidence.Exact, "1", printed, evidence.Published)
 	add("spherical fit, nugget held at zero: sill", float64(r.Model.Sill), 7.878195, 1e-3, "1", printed, evidence.Published)
 	add("spherical fit, nugget held at zero: range", float64(r.Model.Range), 1567.77, 0.2, "m", printed, evidence.Published)
 

@@ -6,6 +6,7 @@ import (
 	"cmp"
 	"encoding/csv"
 	"flag"
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -31,18 +32,41 @@ const (
 	Slip      Kind = "published slip"    // an error in the source, which must not be reproduced
 )
 
+// Exact is the tolerance of whole numbers and of shares that are given as they are
+// printed.
+const Exact = 1e-9
+
 // Check is one comparison of a computed value with one from outside the
-// project. Tol is the largest absolute difference allowed and follows from the
-// rounding of the source, which the Source or a comment says. For a Slip the
-// computed value must differ from Want by more than Tol.
+// project. Tol is the largest absolute difference allowed, more than 0, and follows
+// from the rounding of the source, which the Source or a comment says.
+//
+// A Slip is checked from both sides: Want is what the source prints, from which the
+// computed value must differ by more than Tol, and Right what is right, which it must
+// meet within Tol. [Rights] sets it.
 type Check struct {
 	Quantity string  // what is compared, with the inputs that tell cases apart
 	Got      float64 // computed, in Unit
 	Want     float64 // from the source, in Unit
 	Tol      float64
+	Right    float64 // of a slip, in Unit
 	Unit     string
 	Source   string // title, publisher, number, year, table or example
 	Kind     Kind
+}
+
+// Rights sets what is right in place of each slip, by quantity: the value and its
+// tolerance. A quantity that no check has is one of its own that fails.
+func Rights(checks []Check, right map[string][2]float64) []Check {
+	for i, c := range checks {
+		if r, ok := right[c.Quantity]; ok && c.Kind == Slip {
+			checks[i].Right, checks[i].Tol = r[0], r[1]
+			delete(right, c.Quantity)
+		}
+	}
+	for quantity := range right {
+		checks = append(checks, Check{Quantity: quantity + ": no such slip", Got: math.NaN(), Kind: Slip})
+	}
+	return checks
 }
 
 // Run tests the checks of pkg, the folder name of the package under test, and
@@ -60,18 +84,69 @@ func Run(t *testing.T, pkg string, checks []Check) {
 			t.Errorf("%s: two checks of one name", c.Quantity)
 		}
 		seen[c.Quantity] = true
-		diff := math.Abs(c.Got - c.Want)
-		switch {
-		case c.Kind == Slip && !(diff > c.Tol):
-			t.Errorf("%s: got %v %s, the published slip %v (%s)", c.Quantity, c.Got, c.Unit, c.Want, c.Source)
-		case c.Kind != Slip && !(diff <= c.Tol):
-			t.Errorf("%s: got %v, want %v +- %v %s (%s)", c.Quantity, c.Got, c.Want, c.Tol, c.Unit, c.Source)
+		if fault := c.fault(); fault != "" {
+			t.Errorf("%s: %s (%s)", c.Quantity, fault, c.Source)
 		}
 	}
 	page(t, pkg, checks)
 }
 
-var header = []string{"package", "test", "quantity", "value", "tolerance", "unit", "kind", "source"}
+// fault says what is wrong with a check, "" where it holds.
+func (c Check) fault() string {
+	off := math.Abs(c.Got - c.Want)
+	switch {
+	case !(c.Tol > 0 && c.Tol <= math.MaxFloat64):
+		return fmt.Sprintf("a tolerance of %v: want one above 0", c.Tol)
+	case c.Kind != Slip && c.Right != 0:
+		return "a right value beside that of the source: want one for a slip only"
+	case c.Kind != Slip && !(off <= c.Tol):
+		return fmt.Sprintf("got %v, want %v +- %v %s", c.Got, c.Want, c.Tol, c.Unit)
+	case c.Kind == Slip && !(off > c.Tol):
+		return fmt.Sprintf("got %v %s, the published slip %v", c.Got, c.Unit, c.Want)
+	case c.Kind == Slip && !(math.Abs(c.Got-c.Right) <= c.Tol):
+		return fmt.Sprintf("got %v, right is %v +- %v %s in place of the published slip %v", c.Got, c.Right, c.Tol, c.Unit, c.Want)
+	}
+	return ""
+}
+
+var header = []string{"package", "test", "quantity", "got", "source value", "tolerance", "right value", "unit", "kind", "source"}
+
+// row is the check on the page. What was got is told to a thousandth of the tolerance.
+func (c Check) row(pkg, test string) []string {
+	right := ""
+	if c.Kind == Slip {
+		right = num(c.Right)
+	}
+	scale := math.Pow(10, max(0, min(15, 3-math.Floor(math.Log10(c.Tol)))))
+	got := num(math.Round(c.Got*scale)/scale + 0)
+	return []string{pkg, test, c.Quantity, got, num(c.Want), num(c.Tol), right, c.Unit, string(c.Kind), c.Source}
+}
+
+// modern is the rows of the page without its header. A merge may leave lines of the
+// form that the page had before it showed what was got, or two of one check; each check
+// counts once, and in the new form where there is one.
+func modern(page [][]string) (rows [][]string) {
+	place := map[string]int{}
+	for _, r := range page {
+		if r[0] == header[0] {
+			continue
+		}
+		old := len(r) == 8
+		if old {
+			r = slices.Concat(r[:3], []string{""}, r[3:5], []string{""}, r[5:])
+		}
+		key := strings.Join(r[:3], "\x00")
+		i, ok := place[key]
+		switch {
+		case !ok:
+			place[key] = len(rows)
+			rows = append(rows, r)
+		case !old:
+			rows[i] = r
+		}
+	}
+	return rows
+}
 
 // page compares the rows of this test with the page, or rewrites them.
 func page(t *testing.T, pkg string, checks []Check) {
@@ -79,16 +154,18 @@ func page(t *testing.T, pkg string, checks []Check) {
 	path := filepath.Join(moduleRoot(t), "testdata", "checks.csv")
 	var want [][]string
 	for _, c := range checks {
-		want = append(want, []string{pkg, t.Name(), c.Quantity, num(c.Want), num(c.Tol), c.Unit, string(c.Kind), c.Source})
+		want = append(want, c.row(pkg, t.Name()))
 	}
 	var before, mine, after [][]string
 	if f, err := os.Open(path); err == nil {
-		rows, err := csv.NewReader(f).ReadAll()
+		read := csv.NewReader(f)
+		read.FieldsPerRecord = -1 // so that rows of an older form can be rewritten
+		rows, err := read.ReadAll()
 		f.Close()
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, r := range rows[1:] {
+		for _, r := range modern(rows) {
 			switch k := strings.Compare(r[0]+"\x00"+r[1], pkg+"\x00"+t.Name()); {
 			case k < 0:
 				before = append(before, r)
@@ -102,8 +179,22 @@ func page(t *testing.T, pkg string, checks []Check) {
 		t.Fatal(err)
 	}
 	if !*update {
-		if d := gocmp.Diff(mine, want, gocmp.FilterPath(number, gocmp.Comparer(alike))); d != "" {
+		for _, r := range mine {
+			if r[3] == "" && r[8] == string(Slip) {
+				r[6] = num(checks[max(0, slices.IndexFunc(checks, func(c Check) bool { return c.Quantity == r[2] }))].Right)
+			}
+		}
+		if d := gocmp.Diff(mine, want, gocmp.FilterPath(number, gocmp.Comparer(alike)), gocmp.FilterPath(gotten, gocmp.Ignore())); d != "" {
 			t.Errorf("testdata/checks.csv (-) is not what the checks say (+), run with -update:\n%s", d)
+			return
+		}
+		for i, c := range checks {
+			if mine[i][3] == "" {
+				continue // of the old form
+			}
+			if x, err := strconv.ParseFloat(mine[i][3], 64); err != nil || !(math.Abs(x-c.Got) <= max(c.Tol/100, 1e-9*math.Abs(c.Got))) {
+				t.Errorf("testdata/checks.csv: %s: got %s there and %v here, run with -update if the change is meant", c.Quantity, mine[i][3], c.Got)
+			}
 		}
 		return
 	}
@@ -126,10 +217,15 @@ func page(t *testing.T, pkg string, checks []Check) {
 
 func num(x float64) string { return strconv.FormatFloat(x, 'g', -1, 64) }
 
-// number reports whether a path into the rows leads to the value or the tolerance.
-func number(p gocmp.Path) bool {
+// number reports whether a path into the rows leads to a number from outside.
+func number(p gocmp.Path) bool { return column(p, 4) || column(p, 5) || column(p, 6) }
+
+// gotten reports whether it leads to what was got.
+func gotten(p gocmp.Path) bool { return column(p, 3) }
+
+func column(p gocmp.Path, n int) bool {
 	i, ok := p.Last().(gocmp.SliceIndex)
-	return ok && len(p) == 3 && (i.Key() == 3 || i.Key() == 4)
+	return ok && len(p) == 3 && i.Key() == n
 }
 
 // Golden compares got with the file at path, relative to the package under

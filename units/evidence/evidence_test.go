@@ -1,6 +1,7 @@
 package evidence
 
 import (
+	"math"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -28,10 +29,49 @@ func TestAlike(t *testing.T) {
 		}
 	}
 	rows := func(value, source string) [][]string {
-		return [][]string{{"units", "Test", "q", value, "0.5", "m", "published", source}}
+		return [][]string{{"units", "Test", "q", "0.3", value, "0.5", "", "m", "published", source}}
 	}
 	rule := cmp.FilterPath(number, cmp.Comparer(alike))
 	if !cmp.Equal(rows("0.30000000000000004", "a"), rows("0.3", "a"), rule) || cmp.Equal(rows("0.3", "a 0.30000000000000004"), rows("0.3", "a 0.3"), rule) {
 		t.Error("only value and tolerance are numbers")
+	}
+}
+
+// A check holds within a tolerance above 0, a slip on both sides.
+func TestFault(t *testing.T) {
+	sound := Check{Quantity: "q", Got: 2.04, Want: 2, Tol: 0.05, Unit: "m", Source: "s", Kind: Published}
+	slip := Check{Quantity: "q", Got: 2.04, Want: 2.4, Right: 2, Tol: 0.05, Unit: "m", Source: "s", Kind: Slip}
+	for _, c := range []struct {
+		check Check
+		edit  func(*Check)
+		want  bool
+	}{
+		{sound, func(*Check) {}, true}, {slip, func(*Check) {}, true},
+		{sound, func(c *Check) { c.Got = 2.051 }, false}, {sound, func(c *Check) { c.Got = math.NaN() }, false},
+		{sound, func(c *Check) { c.Tol = 0 }, false}, {sound, func(c *Check) { c.Tol = math.Inf(1) }, false}, {sound, func(c *Check) { c.Tol = math.NaN() }, false},
+		{sound, func(c *Check) { c.Right = 2 }, false},
+		{slip, func(c *Check) { c.Got = 2.36 }, false}, {slip, func(c *Check) { c.Got = 5 }, false}, {slip, func(c *Check) { c.Want = 2.05 }, false},
+	} {
+		x := c.check
+		c.edit(&x)
+		if fault := x.fault(); (fault == "") != c.want {
+			t.Errorf("%+v: %q", x, fault)
+		}
+	}
+	list := Rights([]Check{slip, sound}, map[string][2]float64{"q": {3, 0.5}, "other": {1, 1}})
+	if len(list) != 3 || list[0].Right != 3 || list[0].Tol != 0.5 || list[1].Right != 0 || list[2].fault() == "" {
+		t.Errorf("%+v", list)
+	}
+}
+
+// What was got is told to a thousandth of the tolerance.
+func TestRow(t *testing.T) {
+	for _, c := range []struct {
+		got, tol float64
+		want     string
+	}{{2.0123456, 0.05, "2.01235"}, {1e-17, 1e-12, "0"}, {-1e-17, 0.5, "0"}, {-0.25, 0.5, "-0.25"}, {12345.678, 500, "12345.7"}, {-3, 0.5, "-3"}, {100, 0.5, "100"}, {0.5, 0.5, "0.5"}} {
+		if got := (Check{Got: c.got, Tol: c.tol, Kind: Published}).row("p", "t")[3]; got != c.want {
+			t.Errorf("%v +- %v: %s, want %s", c.got, c.tol, got, c.want)
+		}
 	}
 }

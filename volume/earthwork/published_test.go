@@ -88,7 +88,7 @@ func TestPublishedEarthwork(t *testing.T) {
 		check("sand or gravel, 100 yd3 bank, loose", convert(sand, 100*yd3, earthwork.StateBank, earthwork.StateLoose).In(yd3), 111, 0.5, "yd3", "NAVEDTRA soil conversion table 10-1, as quoted in a text on mining equipment", evidence.Published),
 		check("sand or gravel, 100 yd3 bank, compacted", convert(sand, 100*yd3, earthwork.StateBank, earthwork.StateCompacted).In(yd3), 95, 0.5, "yd3", "NAVEDTRA soil conversion table 10-1, as quoted in a text on mining equipment", evidence.Published),
 		check("dense clay, 1,000 yd3 bank, loose", convert(clay, 1000*yd3, earthwork.StateBank, earthwork.StateLoose).In(yd3), 1300, 0.5, "yd3", estimating+", Example 9-2", evidence.Published),
-		check("dense clay, 1,000 yd3 bank, loads of 7 yd3", loads(1000*yd3, earthwork.StateBank, clay, 7*yd3), 186, 0, "loads", estimating+", Example 9-2; loads are rounded up", evidence.Published),
+		check("dense clay, 1,000 yd3 bank, loads of 7 yd3", loads(1000*yd3, earthwork.StateBank, clay, 7*yd3), 186, evidence.Exact, "loads", estimating+", Example 9-2; loads are rounded up", evidence.Published),
 		check("sand and gravel, 500 yd3 compacted, bank", convert(mix, 500*yd3, earthwork.StateCompacted, earthwork.StateBank).In(yd3), 526, 0.5, "yd3", estimating+", Example 9-3", evidence.Published),
 		check("settlement of 48 in under rollers, shrink 0.2", plantest.Must[units.Length](t)(earthwork.RolledSettlement(48*units.Inch, 0.2)).In(units.Inch), 4.8, 1e-12, "in", "Moving the Earth: The Workbook of Excavation, p. 2.51", evidence.Published),
 		check("cutting 100 ft base, 14 ft, 15 ft, 300 ft long", trench(volume.MethodPrismoidal, 14*ft, 43.0/15, 300, 15, 15).In(ft3), 256500, 1e-6, "ft3", damSection, evidence.Published),

@@ -11,6 +11,9 @@ import (
 
 // A small module of which some places are held by its test and some are not.
 func TestPlacesAndFates(t *testing.T) {
+	if testing.Short() {
+		t.Skip("builds programs")
+	}
 	t.Chdir(t.TempDir())
 	for name, text := range map[string]string{
 		"go.mod": "module toy\n\ngo 1.26\n",
