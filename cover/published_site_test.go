@@ -25,7 +25,7 @@ func TestPublishedLimeAndFertilizer(t *testing.T) {
 	}
 	per1000 := units.PoundPer1000SquareFeet
 	add("lime, need 75 lb/1000 ft2, CCE 80", lime(cover.LimeCCE, 75*per1000, 0, cover.LimeMaterial{CCE: 0.8}).In(per1000), 94, 0.5, "lb/1000 ft2", "Penn State soil laboratory, report for a home lawn", evidence.Published)
-	add("lime, recommended at ECCE 80, material of ECCE 65", lime(cover.LimeECCE, units.TonPerAcre, 0.8, cover.LimeMaterial{ECCE: 0.65}).In(units.TonPerAcre), 1.2, 0.05, "ton/acre", "Certified crop adviser examination question", evidence.Published)
+	add("lime, recommended at ECCE 80, material of ECCE 65", lime(cover.LimeECCE, units.TonPerAcre, 0.8, cover.LimeMaterial{ECCE: 0.65}).In(units.TonPerAcre), 1.2, 0.05, "ton/acre", "Certified crop adviser practice questions, examzify.com, question on ECCE", evidence.Published)
 	add("lime of CCE 50", lime(cover.LimeCCE, units.TonPerAcre, 0, cover.LimeMaterial{CCE: 0.5}).In(units.TonPerAcre), 2, 1e-12, "ton/acre", "Hay and Forage Grower, article 3524, Not all lime is created equal", evidence.Published)
 
 	nc, err := cover.LimeNeed(cover.LimeNeedSpec{Method: cover.LimeNorthCarolina, PH: 5.0, Goal: 6.0, Acidity: new(1.2)})
@@ -57,12 +57,12 @@ func TestPublishedLimeAndFertilizer(t *testing.T) {
 		return r
 	}
 	ten := cover.FertilizerGrade{N: 0.1, P2O5: 0.1, K2O: 0.1}
-	add("10-10-10 for 200 lb N", single(200*units.PoundPerAcre, ten, units.Acre).Rate.In(units.PoundPerAcre), 2000, 1e-9, "lb/acre", "Fertilizer rates (web page on food plots)", evidence.Published)
+	add("10-10-10 for 200 lb N", single(200*units.PoundPerAcre, ten, units.Acre).Rate.In(units.PoundPerAcre), 2000, 1e-9, "lb/acre", "Fertilizer Rates, windyhillshunting, oocities.org", evidence.Published)
 	r := single(per1000, cover.FertilizerGrade{N: 0.21}, 15000*units.SquareFoot)
 	add("N on 15,000 ft2 at 1 lb/1000 ft2", r.Supplied.N.Times(15000*units.SquareFoot).In(units.Pound), 15, 1e-9, "lb", steps, evidence.Published)
 	add("21-0-0 on 15,000 ft2 at 1 lb N/1000 ft2", r.Rows[0].Mass.In(units.Pound), 71, 0.5, "lb", steps, evidence.Published)
 	add("35-0-0 for 5 lb N", single(5*units.PoundPerAcre, cover.FertilizerGrade{N: 0.35}, units.Acre).Rate.In(units.PoundPerAcre), 14.3, 0.05, "lb", steps, evidence.Published)
-	add("N in 50 lb of 35-0-0", single(17.5*units.PoundPerAcre, cover.FertilizerGrade{N: 0.35}, units.Acre).Rate.In(units.PoundPerAcre), 50, 1e-9, "lb", steps+", read backwards from 17.5 lb N", evidence.Published)
+	add("N in 50 lb of 35-0-0", single(17.5*units.PoundPerAcre, cover.FertilizerGrade{N: 0.35}, units.Acre).Rate.In(units.PoundPerAcre), 50, 1e-9, "lb", steps+", read backwards from 17.5 lb N", evidence.Identity)
 	// The shortcut of 43,000 ft2 to the acre is 1.3 % low.
 	add("4 lb N/1000 ft2 on an acre", (4 * per1000).In(units.PoundPerAcre), 172, 1, "lb/acre", steps+", shortcut of 43,000 ft2", evidence.Slip)
 	add("K2O per K", units.K2OPerK, 1.12, 0.05, "1", "Fertilizer Calculations for Horticultural Enterprises", evidence.Slip)
@@ -71,10 +71,10 @@ func TestPublishedLimeAndFertilizer(t *testing.T) {
 	add("P2O5 per P", units.P2O5PerP, 2.29, 0.005, "1", soilManual, evidence.Published)
 	add("K in K2O", 1/units.K2OPerK, 0.83, 0.005, "1", soilManual, evidence.Published)
 	add("K2O per K, the manual prints 1.21", units.K2OPerK, 1.21, 0.005, "1", soilManual, evidence.Slip)
-	add("lb/acre in a lb/1000 ft2", per1000.In(units.PoundPerAcre), 43.56, 0.005, "lb/acre", "Grass seed per acre (gardening reference)", evidence.Published)
+	add("lb/acre in a lb/1000 ft2", per1000.In(units.PoundPerAcre), 43.56, 0.005, "lb/acre", "Calculate grass seed per acre, gardenguides.com, article 94200", evidence.Published)
 	bag := single(5*units.PoundPerAcre, ten, units.Acre)
-	add("10-10-10 that holds 5 lb N", bag.Rows[0].Mass.In(units.Pound), 50, 1e-9, "lb", "Fertilizer analysis or grade (household reference)", evidence.Published)
-	add("P2O5 in it", bag.Supplied.P2O5.In(units.PoundPerAcre), 5, 1e-9, "lb", "Fertilizer analysis or grade (household reference)", evidence.Published)
+	add("10-10-10 that holds 5 lb N", bag.Rows[0].Mass.In(units.Pound), 50, 1e-9, "lb", "Analysis or fertilizer grade, oldhouseweb.com", evidence.Identity)
+	add("P2O5 in it", bag.Supplied.P2O5.In(units.PoundPerAcre), 5, 1e-9, "lb", "Analysis or fertilizer grade, oldhouseweb.com", evidence.Published)
 	evidence.Run(t, "cover", evidence.Rights(checks, map[string][2]float64{
 		"lime, pH 5.0 to 6.0, acidity 1.2":  {0.75, 0.005},
 		"4 lb N/1000 ft2 on an acre":        {174.24, evidence.Exact},
@@ -122,19 +122,19 @@ func TestPublishedTopsoilMulchAndCost(t *testing.T) {
 	})
 	require.NoError(t, err)
 	add("total of the reclamation estimate", bids.Rows[0].Total, 51080, 1e-6, "$", co767168, evidence.Published)
-	add("topsoil, 1,000 ft2, 4 in", topsoil(1000*units.SquareFoot, 4, 0).Placed.In(units.CubicYard), 12, 0.5, "yd3", "Connecticut extension figure for topsoil on a new yard", evidence.Published)
+	add("topsoil, 1,000 ft2, 4 in", topsoil(1000*units.SquareFoot, 4, 0).Placed.In(units.CubicYard), 12, 0.5, "yd3", "How to ascertain how much topsoil to spread on a new yard, treemais.com, quoting Connecticut extension", evidence.Published)
 	const co539028 = "Colorado DRMS document 539028, page 30"
 	add("seeding 27.82 acres at $500", pay([2]float64{500, 27.82}), 13910, 1e-6, "$", co539028, evidence.Published)
 	add("reseeding 30 % of it", pay([2]float64{500, 27.82 * 0.3}), 4173, 1e-6, "$", co539028, evidence.Published)
-	const mulching = "Mulching, section 2.3 of an erosion control manual"
+	const mulching = "2-3 Mulching, document 134109570, scribd.com"
 	add("straw, 70 lb/1000 ft2", (70 * units.PoundPer1000SquareFeet).In(units.TonPerAcre), 1.5, 0.05, "ton/acre", mulching+" (1.5 to 2 tons)", evidence.Published)
 	add("hay, 90 lb/1000 ft2", (90 * units.PoundPer1000SquareFeet).In(units.TonPerAcre), 2, 0.05, "ton/acre", mulching, evidence.Published)
 	bales, err := cover.Mulch(cover.MulchSpec{Area: 800 * units.SquareFoot, Rate: 2 * units.TonPerAcre, Anchoring: cover.AnchoringNone, Bale: 74 * units.Pound})
 	require.NoError(t, err)
-	add("74 lb bale per 800 ft2", bales.Spec.Bale.Over(bales.Spec.Area).In(units.TonPerAcre), 2, 0.05, "ton/acre", "Web page on straw for erosion control", evidence.Published)
-	add("mulch on 800 ft2 at 2 tons/acre", bales.Mass.In(units.Pound), 74, 1.85, "lb", "Web page on straw for erosion control (2.5 % as 2 tons is printed whole)", evidence.Published)
+	add("74 lb bale per 800 ft2", bales.Spec.Bale.Over(bales.Spec.Area).In(units.TonPerAcre), 2, 0.05, "ton/acre", "Is straw good for erosion control, fistofawesome.com", evidence.Published)
+	add("mulch on 800 ft2 at 2 tons/acre", bales.Mass.In(units.Pound), 74, 1.85, "lb", "Is straw good for erosion control, fistofawesome.com (2.5 % as 2 tons is printed whole)", evidence.Published)
 	// The sheet says 25 to 30 lb/1000 ft2 or 1,500 to 2,000 lb/acre.
-	const city = "City stormwater manual, Washington, page 94"
+	const city = "City of Everett, Washington, stormwater manual, document 1350069, page 94"
 	add("hydromulch, 25 lb/1000 ft2", (25 * units.PoundPer1000SquareFeet).In(units.PoundPerAcre), 1500, 5, "lb/acre", city, evidence.Slip)
 	add("hydromulch, 30 lb/1000 ft2", (30 * units.PoundPer1000SquareFeet).In(units.PoundPerAcre), 2000, 5, "lb/acre", city, evidence.Slip)
 	evidence.Run(t, "cover", evidence.Rights(checks, map[string][2]float64{

@@ -21,7 +21,7 @@ const (
 	co1214831   = "Colorado DRMS document 1214831, page 53"
 	dryNW       = "Minnesota Board of Water and Soil Resources, conservation mix, dry prairie north-west"
 	pennTurf    = "Penn State, turf handbook, table 1, lime recommendations, pH goal 7.0"
-	steps       = "Four steps in fertilizer calculations (extension leaflet)"
+	steps       = "Four steps in fertilizer calculations, document 9809449, studylib.net"
 	lsLandfill  = "Landfill cover soil loss by AH-703 tables 4-1 and 4-3, San Joaquin County document 600356, page 363"
 	lsTable     = "AH-703 (1997), table 4-2, moderate rill ratio, as on the Michigan State University RUSLE page"
 	co551603    = "Colorado DRMS document 551603, page 5, table 6"
@@ -244,8 +244,8 @@ func TestPublishedMixes(t *testing.T) {
 	}
 	const bwsr = "Minnesota Board of Water and Soil Resources, pilot pollinator mixes, July 2018 (totals implied)"
 	m := mix(t, spec)
-	add("oats, share of seeds", 100*m.Rows[0].ShareOfSeeds, 25.12, 0.01, "%", bwsr, evidence.Published)
-	add("oats, share of weight", 100*m.Rows[0].ShareOfWeight, 89.5, 0.05, "%", bwsr, evidence.Published)
+	add("oats, share of seeds", 100*m.Rows[0].ShareOfSeeds, 25.12, 0.01, "%", bwsr, evidence.Identity)
+	add("oats, share of weight", 100*m.Rows[0].ShareOfWeight, 89.5, 0.05, "%", bwsr, evidence.Identity)
 
 	// A permit mix by rates.
 	type entry struct {
@@ -299,9 +299,9 @@ func TestPublishedMixes(t *testing.T) {
 	switchgrass := sum(cover.MixItemSpec{Species: "switchgrass", SeedsPerMass: 300000 * units.SeedPerPound, Rate: 1.4 * lb, Lot: cover.LotSpec{Purity: 1, Viability: 0.7}})
 	sacaton := sum(cover.MixItemSpec{Species: "alkali sacaton", CountSource: "B", Rate: 0.3 * lb, Lot: cover.LotSpec{Purity: 1, Viability: 0.75}})
 	add("broadcast mix with switchgrass, PLS", switchgrass.Rate.In(lb), 17.9, 1e-9, "lb/acre", co493681, evidence.Published)
-	add("broadcast mix with switchgrass, bulk", switchgrass.BulkRate.In(lb), 44.7, 1e-9, "lb/acre", co493681, evidence.Published)
+	add("broadcast mix with switchgrass, bulk", switchgrass.BulkRate.In(lb), 44.7, 1e-9, "lb/acre", co493681+"; lots implied", evidence.Identity)
 	add("broadcast mix with sacaton, PLS", sacaton.Rate.In(lb), 16.8, 1e-9, "lb/acre", co493681, evidence.Published)
-	add("broadcast mix with sacaton, bulk", sacaton.BulkRate.In(lb), 43.1, 1e-9, "lb/acre", co493681, evidence.Published)
+	add("broadcast mix with sacaton, bulk", sacaton.BulkRate.In(lb), 43.1, 1e-9, "lb/acre", co493681+"; lots implied", evidence.Identity)
 
 	// Shares of the pure stand.
 	spec = base
@@ -314,9 +314,9 @@ func TestPublishedMixes(t *testing.T) {
 	m = mix(t, spec)
 	const co764746 = "Colorado DRMS document 764746, page 16"
 	for i, want := range []float64{0.6, 2.7, 8.0} {
-		add("pure stand share, "+m.Rows[i].Species.Common, m.Rows[i].Rate.In(lb), want, 1e-9, "lb/acre", co764746, evidence.Published)
+		add("pure stand share, "+m.Rows[i].Species.Common, m.Rows[i].Rate.In(lb), want, 1e-9, "lb/acre", co764746+"; pure stands implied", evidence.Identity)
 	}
-	add("pure stand shares, total", m.Rate.In(lb), 11.3, 1e-9, "lb/acre", co764746, evidence.Published)
+	add("pure stand shares, total", m.Rate.In(lb), 11.3, 1e-9, "lb/acre", co764746+"; pure stands implied", evidence.Identity)
 
 	// Seven species by percent of 33 lb/acre: two printed rows do not follow.
 	spec = base
