@@ -114,8 +114,8 @@ func key(f *units.Faults, field, k string) bool {
 	switch {
 	case k == "":
 		f.Missing(field, `a key such as "closing.fill"`)
-	case len(k) > 100 || strings.ContainsFunc(k, func(r rune) bool { return r <= ' ' || r > '~' }):
-		f.Add(field, k, "up to 100 letters, digits and signs without spaces")
+	case len(k) > 100 || strings.ContainsFunc(k, func(r rune) bool { return r <= ' ' || r > '~' || r == '@' }):
+		f.Add(field, k, "up to 100 letters, digits and signs without spaces and @")
 	default:
 		return true
 	}

@@ -11,10 +11,14 @@ type run struct {
 // piece is work on one task on one day.
 type piece struct{ task, day, from, to int }
 
+// crewDay is a day of a crew.
+type crewDay struct{ crew, day int }
+
 // schedule is when everything is done.
 type schedule struct {
 	runs   []run
-	pieces []piece // in the order of time
+	pieces []piece             // in the order of time
+	crews  map[crewDay][]piece // those of each crew and day, in the order of time
 	ready  []moment
 	first  int // first day
 	last   int // first day after the horizon
@@ -59,7 +63,7 @@ type builder struct {
 func (m *model) schedule(first int, likely bool) *schedule {
 	n := len(m.tasks)
 	b := &builder{m: m, alone: !likely, open: n, schedule: &schedule{first: first, last: first + m.spec.Horizon, likely: likely,
-		runs: make([]run, n), ready: make([]moment, n)}}
+		runs: make([]run, n), ready: make([]moment, n), crews: map[crewDay][]piece{}}}
 	b.waiting, b.worked = make([]int, n), make([]int, n)
 	b.clock, b.whole = make([]int, len(m.names)), make([]int, len(m.names))
 	for i := range m.tasks {
@@ -131,11 +135,14 @@ func (b *builder) work(i int, at moment) {
 		b.met(i, true)
 	}
 	to := min(at.sec+r.left, b.m.seconds(i, at.day))
-	b.pieces = append(b.pieces, piece{i, at.day, at.sec, to})
+	p := piece{i, at.day, at.sec, to}
+	b.pieces = append(b.pieces, p)
 	b.worked[i] = at.day
 	r.left -= to - at.sec
 	if own.crew != nobody {
 		b.clock[own.crew] = to
+		d := crewDay{own.crew, at.day}
+		b.crews[d] = append(b.crews[d], p)
 	}
 	if r.left > 0 {
 		return

@@ -2,6 +2,7 @@ package calendar
 
 import (
 	"bytes"
+	"strconv"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -23,9 +24,25 @@ type ICalendarSpec struct {
 	Style units.Style `json:"-"`
 }
 
-// ICalendar returns the tasks that have days as an iCalendar file (RFC 5545): one event
-// of whole days for each, from its first to its last, and one for each renewal. A
-// result without days is a fault, since the format has no empty calendar.
+// longestPause is the days without work, such as a weekend and a holiday, that do not
+// part an event.
+const longestPause = 3
+
+// stretches are the days of a task, parted where work stops for longer.
+func (r Row) stretches() (list []Dates) {
+	for i, w := range r.Worked {
+		if i == 0 || list[len(list)-1].End.Until(w.Day) > longestPause+1 {
+			list = append(list, Dates{w.Day, w.Day})
+		}
+		list[len(list)-1].End = w.Day
+	}
+	return list
+}
+
+// ICalendar returns the tasks that have days as an iCalendar file (RFC 5545): events of
+// whole days, one for each task, or several where it stops for more than three days, and
+// one for each renewal. A result without days is a fault, since the format has no empty
+// calendar.
 func ICalendar(r Result, spec ICalendarSpec) ([]byte, error) {
 	var f units.Faults
 	if spec.Domain == "" || len(spec.Domain) > 200 || strings.ContainsFunc(spec.Domain, func(r rune) bool {
@@ -54,13 +71,20 @@ func ICalendar(r Result, spec ICalendarSpec) ([]byte, error) {
 		w.text("NAME", spec.Name)
 	}
 	for _, row := range rows {
-		if row.Placed {
-			w.event(row.Task.Key, row.Likely, spec.Style.Phrase(row.Task.Name), row.Task.Crew, w.about(row))
+		if !row.Placed {
+			continue
+		}
+		for i, days := range row.stretches() {
+			part := ""
+			if i > 0 {
+				part = strconv.Itoa(i + 1)
+			}
+			w.event(row.Task.Key, part, days, spec.Style.Phrase(row.Task.Name), row.Task.Crew, w.about(row))
 		}
 	}
 	for _, a := range r.Renewals {
 		says := units.Words("Ask again: %v", units.Word(a.Key))
-		w.event("again."+a.Key+"."+a.On.String(), Dates{a.On, a.On}, spec.Style.Phrase(says), "",
+		w.event(a.Key, a.On.String(), Dates{a.On, a.On}, spec.Style.Phrase(says), "",
 			spec.Style.Phrase(units.Words("what there was ends after %v", a.Ends)))
 	}
 	w.line("END", "VCALENDAR")
@@ -87,10 +111,14 @@ func (w *writer) about(row Row) string {
 	return strings.Join(append(lines, row.Task.Cautions...), "\n")
 }
 
-func (w *writer) event(key string, days Dates, summary, crew, about string) {
+// event writes an event; part tells several of one key apart, which has no @ itself.
+func (w *writer) event(key, part string, days Dates, summary, crew, about string) {
 	const day, stamp = "20060102", "20060102T150405Z"
 	w.line("BEGIN", "VEVENT")
-	w.text("UID", key+"@"+w.spec.Domain)
+	if part != "" {
+		part += "."
+	}
+	w.text("UID", key+"@"+part+w.spec.Domain)
 	w.line("DTSTAMP", w.spec.Stamp.UTC().Format(stamp))
 	w.line("DTSTART;VALUE=DATE", time.Time(days.Start).Format(day))
 	w.line("DTEND;VALUE=DATE", time.Time(days.End.Plus(1)).Format(day)) // the day after the last

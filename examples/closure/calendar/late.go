@@ -56,15 +56,17 @@ func (m *model) crewFree(s *schedule, latest []run, i int) moment {
 	if m.tasks[i].crew == nobody {
 		return endOf(s.last)
 	}
-	for _, p := range s.pieces {
-		at := moment{p.day, p.from}
-		if p.task == i || m.tasks[p.task].crew != m.tasks[i].crew || at.before(own.end) || s.runs[p.task].order < own.order && s.runs[p.task].start == at {
-			continue
+	for day := own.end.day; day < s.last; day++ {
+		for _, p := range s.crews[crewDay{m.tasks[i].crew, day}] {
+			at := moment{day, p.from}
+			if p.task == i || at.before(own.end) || s.runs[p.task].order < own.order && s.runs[p.task].start == at {
+				continue
+			}
+			if s.runs[p.task].start == at {
+				return latest[p.task].start
+			}
+			return at
 		}
-		if s.runs[p.task].start == at {
-			return latest[p.task].start
-		}
-		return at
 	}
 	return endOf(s.last)
 }
@@ -115,8 +117,8 @@ func (m *model) latest(s *schedule, i int, by, start moment) run {
 func (m *model) free(s *schedule, i, day, to int) (list [][2]int) {
 	own := s.runs[i]
 	if m.tasks[i].crew != nobody && day <= own.end.day {
-		for _, p := range slices.Backward(s.pieces) {
-			if p.day != day || p.task == i || m.tasks[p.task].crew != m.tasks[i].crew || !(moment{day, p.from}).before(own.end) {
+		for _, p := range slices.Backward(s.crews[crewDay{m.tasks[i].crew, day}]) {
+			if p.task == i || !(moment{day, p.from}).before(own.end) {
 				continue
 			}
 			if p.to < to {

@@ -37,8 +37,8 @@ func (m *model) why(s *schedule, i, day int) Wait {
 
 // busy is the last task that the crew of task i was at on a day.
 func (s *schedule) busy(m *model, i, day int) (task int, ok bool) {
-	for _, p := range slices.Backward(s.pieces) {
-		if p.day == day && p.task != i && m.tasks[i].crew != nobody && m.tasks[p.task].crew == m.tasks[i].crew {
+	for _, p := range slices.Backward(s.crews[crewDay{m.tasks[i].crew, day}]) {
+		if p.task != i {
 			return p.task, true
 		}
 	}
@@ -147,8 +147,8 @@ func (m *model) after(s *schedule, i int) Wait {
 	if m.tasks[i].crew != nobody && ready.before(r.start) {
 		// On the day itself, or on the days before it.
 		if r.start.sec > 0 && (ready.day < r.start.day || ready.sec < r.start.sec) {
-			for _, p := range slices.Backward(s.pieces) {
-				if p.task != i && p.day == r.start.day && p.to == r.start.sec && p.to > p.from && m.tasks[p.task].crew == m.tasks[i].crew {
+			for _, p := range slices.Backward(s.crews[crewDay{m.tasks[i].crew, r.start.day}]) {
+				if p.task != i && p.to == r.start.sec && p.to > p.from {
 					return Wait{Cause: ForCrew, Name: m.spec.Tasks[p.task].Key, From: m.grid.date(p.day)}
 				}
 			}
