@@ -32,6 +32,7 @@ func cautions(spec PlanSpec) (list []string) {
 
 // cautions returns what can hurt people on the stage.
 func (s StageResult) cautions() (list []string) {
+	list = make([]string, 0, 4)
 	switch s.Kind {
 	case StageAgitate, StagePump: // agitation goes on while pumping
 		list = append(list, cautionGas, cautionFire)

@@ -77,6 +77,11 @@ func TestPumpThroughLine(t *testing.T) {
 	require.Equal(t, 5, r.Sets)
 	require.InEpsilon(t, 5*(3600+0.2*3600), float64(r.Moving), 1e-12)
 	require.InEpsilon(t, 5000/(0.8*float64(works.Flow)), float64(r.LaidOut), 1e-12)
+	spec := plainPlan()
+	spec.PumpOff.Hose = &hose
+	plan, err := Plan(spec)
+	require.NoError(t, err)
+	require.Contains(t, fmt.Sprint(plan.Best().Routes[0].Notes), "pump off the liquid: Suction head is not checked.")
 	hose.Flow, line.Lift, hose.Laying, line.SlurryFactor = 1, 400, 0, math.NaN()
 	_, err = Pump(PumpSpec{Volume: 5000, Hose: hose})
 	require.ErrorContains(t, err, "hose.flow: got")

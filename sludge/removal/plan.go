@@ -52,11 +52,15 @@ func (p *planner) slurry(v units.Volume, solids units.MassFraction) Slurry {
 	return s
 }
 
+// mostStages is the most that a route has: pump off, agitate, pump, drain, dig.
+const mostStages = 5
+
 // start returns a route with what lies in the basin, and the liquid with what came in
 // before the work.
 func (p *planner) start(route Route) (r RouteResult, liquid body) {
 	none := p.sludge.of(0, 0)
 	r = RouteResult{Route: route, Feasible: true, In: p.sludge.Slurry.with(p.liquid.Slurry), Joined: none, Out: none}
+	r.Stages, r.Streams = make([]StageResult, 0, mostStages), make([]Stream, 0, mostStages)
 	for _, c := range p.constituents {
 		r.Balance = append(r.Balance, BalanceResult{Name: c.Name})
 	}
@@ -240,19 +244,26 @@ func (p *planner) move(r *RouteResult, m moving, b body, swell float64, e Equipm
 
 // doable records whether the equipment of a stage can take its material.
 func (p *planner) doable(r *RouteResult, s StageResult, e Equipment) {
-	solids := units.As(s.Material.Solids, units.Percent, 1)
 	name := units.Word(s.Name)
+	out := func(why string, last any) {
+		r.Why = append(r.Why, units.Words(why, name, units.As(s.Material.Solids, units.Percent, 1), last))
+	}
 	dig := s.Kind == StageDig && e.Fleet != nil
 	switch {
 	case e.Solids != nil && !e.Solids.Has(s.Material.Solids):
-		r.Why = append(r.Why, units.Words("%v: at %v solids it is outside what the equipment takes, %v.", name, solids, *e.Solids))
+		out("%v: at %v solids it is outside what the equipment takes, %v.", *e.Solids)
 	case e.Solids != nil:
 	case dig && s.Class.Handling == HandlingPump:
-		r.Why = append(r.Why, units.Words("%v: at %v solids it is %v by the classes and runs from a bucket. Drain it first or pump it.", name, solids, units.Word(s.Class.Name)))
+		out("%v: at %v solids it is %v by the classes and runs from a bucket. Drain it first or pump it.", units.Word(s.Class.Name))
 	case !dig && s.Class.Handling == HandlingDig:
-		r.Why = append(r.Why, units.Words("%v: at %v solids it is %v by the classes and does not flow to a pump.", name, solids, units.Word(s.Class.Name)))
+		out("%v: at %v solids it is %v by the classes and does not flow to a pump.", units.Word(s.Class.Name))
 	}
 	r.Feasible = len(r.Why) == 0
+	if h := s.Hose; h != nil && h.Line != nil {
+		for _, n := range h.Line.Notes {
+			r.Notes = append(r.Notes, units.Words("%v: %v", name, n))
+		}
+	}
 	if h := s.Haul; h != nil && e.Fleet.Payload == 0 && e.Fleet.Road == nil && h.Loads > 0 {
 		load := s.Material.Mass.OverVolume(s.Moved).Times(h.PerLoad)
 		r.Notes = append(r.Notes, units.Words("%v: a load weighs %v, and no payload and no legal limit of the road is given to hold it against.", name, load))
