@@ -16,7 +16,7 @@
 //
 // [HeightFor] is the inverse of VolumeAt, [StageStorage] the table, [Layers] the
 // division into sludge, liquid, storm and freeboard, [Emptying] the draw-down
-// while the weather goes on, [Liner] the soil along floor and banks, and [Pond] the
+// while the weather goes on, [OpenPit] what it brings until the basin is filled, [Liner] the soil along floor and banks, and [Pond] the
 // conversion to a freshwater pond.
 //
 // # Rules

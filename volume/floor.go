@@ -40,6 +40,7 @@ type FloorSpec struct {
 type Floor struct {
 	piecewise
 	lowest units.Length
+	facets []facet // with heights over the lowest corner
 }
 
 // maxTriangles bounds a surface.
@@ -85,7 +86,26 @@ func NewFloor(spec FloorSpec) (*Floor, error) {
 		f.Add("top", spec.Top, "above %v, the lowest level of the surface", units.Length(lowest))
 		return nil, f.Err()
 	}
-	return &Floor{sweep(list, lowest, depth), units.Length(lowest)}, nil
+	return &Floor{sweep(list, lowest, depth), units.Length(lowest), list}, nil
+}
+
+// SlopeAreaAt returns the area of the surface below height h, measured along the slope,
+// without its level floor. It looks at every triangle.
+func (b *Floor) SlopeAreaAt(h units.Length) units.Area {
+	x := clamp(h, b.Depth())
+	var sum float64
+	for i := range b.facets {
+		sum += b.facets[i].wetted(x) * b.facets[i].slant
+	}
+	return max(units.Area(sum)-b.AreaAt(0), 0)
+}
+
+// slantOf returns the area of a triangle along its slope for each of its plan.
+func slantOf(c [3]plane.Point, l [3]units.Length) float64 {
+	ux, uy, uz := float64(c[1].X-c[0].X), float64(c[1].Y-c[0].Y), float64(l[1]-l[0])
+	wx, wy, wz := float64(c[2].X-c[0].X), float64(c[2].Y-c[0].Y), float64(l[2]-l[0])
+	up := ux*wy - uy*wx
+	return math.Hypot(1, math.Hypot((uy*wz-uz*wy)/up, (uz*wx-ux*wz)/up))
 }
 
 // LowestLevel returns the level, in the datum of the surface, from which heights
@@ -133,7 +153,7 @@ func VolumeUnder(surface Triangles, level units.Length) (units.Volume, error) {
 	var sum float64
 	for i := range list {
 		// Turned over, what is above the level is below it.
-		t := facet{list[i].area, [3]float64{-list[i].z[2], -list[i].z[1], -list[i].z[0]}}
+		t := facet{area: list[i].area, z: [3]float64{-list[i].z[2], -list[i].z[1], -list[i].z[0]}}
 		sum += t.below(-float64(level))
 	}
 	return units.Volume(sum), nil
@@ -151,7 +171,7 @@ func readTriangles(s Triangles) ([]facet, error) {
 	wrong := 0
 	for i := 0; i < n && wrong < 10; i++ {
 		c, l := s.Triangle(i)
-		t := facet{math.Abs(float64(plane.Polygon(c[:]).SignedArea())), [3]float64{float64(l[0]), float64(l[1]), float64(l[2])}}
+		t := facet{math.Abs(float64(plane.Polygon(c[:]).SignedArea())), [3]float64{float64(l[0]), float64(l[1]), float64(l[2])}, slantOf(c, l)}
 		slices.Sort(t.z[:])
 		switch {
 		case !(t.area > 0 && t.area <= float64(limits.MaxLength)*float64(limits.MaxLength)):

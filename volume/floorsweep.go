@@ -6,10 +6,24 @@ import (
 	"slices"
 )
 
-// facet is a triangle by its plan area and its levels in rising order.
+// facet is a triangle by its plan area, its levels in rising order, and its area along
+// the slope for each of the plan.
 type facet struct {
-	area float64
-	z    [3]float64
+	area  float64
+	z     [3]float64
+	slant float64
+}
+
+// wetted returns the plan area of the part of the facet below the level y.
+func (t *facet) wetted(y float64) float64 {
+	k := 2
+	for k >= 0 && y < t.z[k] {
+		k--
+	}
+	if k < 0 {
+		return 0
+	}
+	return t.curve(k).moved(t.z[k], y)[1].hi
 }
 
 // below returns the volume between the facet and the level y above it.

@@ -61,8 +61,8 @@ func (spec SampledSpec) facets() ([]facet, error) {
 		}
 		return float64(l)
 	}
-	add := func(area float64, z ...float64) {
-		t := facet{area, [3]float64(z)}
+	add := func(area, slant float64, z ...float64) {
+		t := facet{area, [3]float64(z), slant}
 		slices.Sort(t.z[:])
 		t.snap()
 		list = append(list, t)
@@ -79,7 +79,8 @@ func (spec SampledSpec) facets() ([]facet, error) {
 		c, d := level(plane.Point{X: x + spec.Step, Y: y + spec.Step}), level(plane.Point{X: x, Y: y + spec.Step})
 		mid := level(plane.Point{X: x + spec.Step/2, Y: y + spec.Step/2})
 		for _, e := range [][2]float64{{a, b}, {b, c}, {c, d}, {d, a}} {
-			add(float64(cell)/4, e[0], e[1], mid)
+			along, across := (e[1]-e[0])/float64(spec.Step), (2*mid-e[0]-e[1])/float64(spec.Step)
+			add(float64(cell)/4, math.Hypot(1, math.Hypot(along, across)), e[0], e[1], mid)
 		}
 	}
 	part := func(row, col int, ring plane.Polygon) {
@@ -87,7 +88,7 @@ func (spec SampledSpec) facets() ([]facet, error) {
 		case area <= limits.Slack*cell || wrong >= 10:
 		case area < (1-limits.Slack)*cell:
 			z := level(ring.Centroid())
-			add(float64(area), z, z, z)
+			add(float64(area), 1, z, z, z)
 		default:
 			whole(row, col)
 		}

@@ -7,9 +7,11 @@
 // [Topsoil] the strip and return, [Trench], [Pipe] and [Plug] the lines. [Crown],
 // [Overbuild] and [SettledCrown] give the shape that remains after settlement,
 // [NewHipCrown] the crown as a surface, [FitPlane] and [Grade] the final grade of a
-// site. [Balance] holds cut against fill, [Haul] says which cut goes to which fill at
-// least cost, [Loads] counts the trucks. [BasinProfile] and [GroundProfile] are
-// sections ready to draw.
+// site; [CrownFor] is the crown to build for its settlement. [Balance] holds cut against
+// fill, [Account] every soil of a site, [Haul] says which cut goes to which fill at
+// least cost, [Loads] counts the trucks. [Compaction] is how a fill is placed,
+// [Bridging] its first lift over soft ground, [Borrow] the pit that its soil comes from.
+// [BasinProfile] and [GroundProfile] are sections ready to draw.
 //
 //	crown, err := earthwork.Crown(earthwork.CrownSpec{
 //		Shape: earthwork.CrownShapeHip, Length: 300 * units.Foot, Width: 180 * units.Foot,

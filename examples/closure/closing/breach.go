@@ -23,6 +23,7 @@ func breach(site *site, f *units.Faults) Outcome {
 		s.notch(f)
 		s.drains()
 	}
+	s.stays("the hollow of the basin, graded, with its outlet kept open")
 	var allowed *bool
 	if b != nil {
 		allowed = b.Allowed
@@ -136,7 +137,7 @@ func (s *sheet) breachRows() {
 		s.leftOver()
 		work += s.earth("closing.breach.place", "place and compact the soil of the berm", s.placed(), units.Words("compacted, up to %v over the floor", s.o.FillLevel), s.Rates.Place, "place", s.Prices.Place, "place")
 	}
-	s.row("closing.grade", "grade the floor and the banks", s.top, units.Words("all that lies inside the top of the bank; the floor %v of it", area), 0, s.price(s.Prices.Grade.Of(float64(s.top), float64(s.top), float64(s.top)), "grade"))
+	s.row("closing.grade", "grade the floor and the banks", s.top, units.Words("all that lies inside the top of the bank; the floor %v of it", area), 0, s.price(s.Prices.Grade.For(float64(s.top)), "grade"))
 	var cautions []string
 	if s.o.Breach != nil {
 		cautions = s.o.Breach.Cautions

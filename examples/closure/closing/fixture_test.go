@@ -52,7 +52,7 @@ func whole(t testing.TB) closing.Spec {
 			Till: stage.Exactly(units.PricePer(90, units.Acre)), Fabric: stage.Exactly(units.PricePer(1.1, units.SquareYard)), Grade: stage.Exactly(units.PricePer(600, units.Acre)),
 			Concrete: perYard(185), Plug: amount(160), Trench: perYard(9), DirtyWater: stage.Exactly(units.PricePer(14, 1000*units.Gallon)), CleanWater: stage.Exactly(units.PricePer(2, 1000*units.Gallon)),
 			DensityTest: amount(45), Sample: amount(140), Mobilization: amount(2400), Permits: amount(850), Engineer: amount(2700), Erosion: amount(2340), Contingency: stage.Between(0.05, 0.1, 0.15)},
-		LabDays: closing.Days{Least: 5, Likely: 10},
+		LabDays: closing.Days{Least: 5, Likely: 10}, TicketLife: 14, EarthDoubt: stage.Between(0.95, 1, 1.1),
 	}
 }
 

@@ -34,7 +34,7 @@ func (s *sheet) liner(a Alternative) {
 		} else {
 			s.lacks("liner.till", "how deep the liner is broken up", "its thickness, from the drawing or a hole", stage.Engineer)
 		}
-		s.row("closing.liner.till", "break up the liner", floor, how, hours, s.price(s.Prices.Till.Of(float64(floor), float64(floor), float64(floor)), "till"))
+		s.row("closing.liner.till", "break up the liner", floor, how, hours, s.price(s.Prices.Till.For(float64(floor)), "till"))
 		s.task(stage.Task{Key: "closing.liner", Name: units.Words("till the floor so that it drains"), Kind: stage.DigLiner, Work: hours, Fit: stage.DryDay, Crew: crew, Needs: s.wait("closing.confirm", true), Cautions: []string{gas}})
 		s.keep("liner.till", "depth of tilling, by place, and the liner's thickness found", "before filling", "closing.liner", stage.Contractor, common)
 	case LinerWayPierce:
@@ -44,6 +44,11 @@ func (s *sheet) liner(a Alternative) {
 		if a != AlternativePond {
 			s.cannot(units.Words("a liner left whole under soil holds water; it has to be tilled or pierced"))
 		}
+	}
+	if l.Way == LinerWayTill {
+		s.stays("what is left of the liner, broken up")
+	} else {
+		s.stays("the liner, %v", units.Word(map[LinerWay]string{LinerWayPierce: "pierced", LinerWayLeave: "whole"}[l.Way]))
 	}
 	if l.Way != LinerWayTill && a != AlternativePond {
 		s.warn([]string{ponding})
@@ -91,7 +96,7 @@ func (s *sheet) softFloor(f *units.Faults) {
 	s.o.Bridging = &r
 	work := s.earth("closing.soft", "bridging lift over the soft floor", r.Volume.Compacted, units.Words("compacted; %v of it sinks in and comes on top of the fill", shown(r.Volume.Compacted-r.Above)), s.Rates.Place, "place", s.Prices.Place, "place")
 	if r.Fabric > 0 {
-		s.row("closing.soft.fabric", "fabric under it", r.Fabric, units.Words("with laps"), 0, s.price(s.Prices.Fabric.Of(float64(r.Fabric), float64(r.Fabric), float64(r.Fabric)), "fabric"))
+		s.row("closing.soft.fabric", "fabric under it", r.Fabric, units.Words("with laps"), 0, s.price(s.Prices.Fabric.For(float64(r.Fabric)), "fabric"))
 	}
 	s.task(stage.Task{Key: "closing.soft", Name: units.Words("push the bridging lift out over the soft floor"), Kind: stage.EarthMoving, Work: work, Fit: stage.EarthDay, Crew: crew,
 		Needs: append(s.wait("closing.confirm", true), s.needs("closing.erosion", "closing.liner")...), Cautions: append([]string{gas}, r.Cautions...)})

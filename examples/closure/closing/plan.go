@@ -11,7 +11,15 @@ func Plan(spec Spec) (Result, error) {
 	if err := f.Err(); err != nil {
 		return Result{}, err
 	}
-	r := Result{Chosen: spec.Chosen, Outcomes: []Outcome{fill(s, &f), breach(s, &f), pond(s)}}
+	r := Result{Chosen: spec.Chosen}
+	for _, work := range []struct {
+		alternative Alternative
+		out         func(*site, *units.Faults) Outcome
+	}{{AlternativeFill, fill}, {AlternativeBreach, breach}, {AlternativePond, pond}} {
+		if !spec.Alone || work.alternative == spec.Chosen {
+			r.Outcomes = append(r.Outcomes, work.out(s, &f))
+		}
+	}
 	if err := f.Err(); err != nil {
 		return Result{}, err
 	}

@@ -46,6 +46,9 @@ func TestOnlyTheBasinIsRequired(t *testing.T) {
 		for _, i := range o.Items {
 			require.Nil(t, i.Cost, i.Key)
 		}
+		for _, e := range o.Evidence {
+			require.True(t, e.Task == "" || slices.ContainsFunc(o.Tasks, func(k stage.Task) bool { return k.Key == e.Task }), e.Task)
+		}
 		require.Subset(t, open(o), []string{"closing.pipes", "closing.soaked", "closing.pit", "closing.prices.contingency", "closing.prices.engineer"})
 	}
 	require.Subset(t, open(r.Of(closing.AlternativeFill)), []string{"closing.soil", "closing.topsoil", "closing.crown", "closing.liner", "closing.softFloor", "closing.berm", "closing.compaction"})
@@ -68,11 +71,11 @@ func fields(err error) []string {
 // Any one part may be left out: the plan stands, and says what is open because of it.
 func TestAnyPartMayBeMissing(t *testing.T) {
 	says := map[string]string{"Berm": "closing.berm", "Soil": "closing.soil", "Truck": "closing.truck", "Crown": "closing.crown", "Compaction": "closing.settlement", "SoftFloor": "closing.softFloor",
-		"Topsoil": "closing.topsoil", "Soaked": "closing.soaked", "Liner": "closing.liner", "Pipes": "closing.pipes", "Breach": "closing.breach", "Pond": "closing.pond", "HighestLevel": "closing.highestLevel", "LabDays": "closing.labDays"}
+		"Topsoil": "closing.topsoil", "Soaked": "closing.soaked", "Liner": "closing.liner", "Pipes": "closing.pipes", "Breach": "closing.breach", "Pond": "closing.pond", "HighestLevel": "closing.highestLevel", "LabDays": "closing.labDays", "TicketLife": "closing.ticketLife", "EarthDoubt": "closing.earthDoubt"}
 	kind := reflect.TypeFor[closing.Spec]()
 	for i := range kind.NumField() {
 		name := kind.Field(i).Name
-		if slices.Contains([]string{"Basin", "Ground", "Chosen"}, name) {
+		if slices.Contains([]string{"Basin", "Ground", "Chosen", "Alone"}, name) {
 			continue
 		}
 		spec := whole(t)
@@ -177,7 +180,8 @@ func TestFillByHand(t *testing.T) {
 	near("soil brought in", short/0.9*1.25, o.Account.Row("soil brought in").Import.Loose)
 	require.Equal(t, int(math.Ceil(short/0.9*1.25/14)), o.Account.Row("soil brought in").ImportLoads)
 	require.InEpsilon(t, short/0.9*1.25*7.5, o.Item("closing.fill.import").Cost.Likely, 1e-9)
-	require.InEpsilon(t, short/0.9*1.25*7.5*1.5, o.Item("closing.fill.import").Cost.High, 1e-9)
+	require.InEpsilon(t, short/0.9*1.25*7.5*1.5*1.1, o.Item("closing.fill.import").Cost.High, 1e-9) // dearer, and a tenth more of it
+	require.InEpsilon(t, short/0.9*1.25*1.1, o.Item("closing.fill.import").High.(units.Shown).Quantity.(units.Volume).In(yd3), 1e-9)
 	// 95 % of the density of the test leaves 5 % of the placed height to settle: over the
 	// banks 0.95 x 0.045 - 0.05/2.5 is left.
 	require.InDelta(t, 0.95*0.045-0.05/2.5, o.Crown.Left.GradeOverBank, 1e-12)
@@ -385,12 +389,26 @@ func TestLinerThatStays(t *testing.T) {
 	require.Equal(t, closing.VerdictCan, plan(t, spec).Of(closing.AlternativePond).Verdict)
 }
 
+// The chosen alternative alone is the same as beside the others.
+func TestAlone(t *testing.T) {
+	for _, a := range alternatives {
+		spec := whole(t)
+		spec.Chosen = a
+		all := plan(t, spec)
+		spec.Alone = true
+		alone := plan(t, spec)
+		require.Len(t, alone.Outcomes, 1)
+		require.Equal(t, all.Of(a), alone.Of(a))
+	}
+}
+
 // Tasks need only tasks that come before them; every one that digs says what a trench and
 // the gas can do.
 func TestTasks(t *testing.T) {
 	spec := whole(t)
 	spec.Borrow = &closing.Borrow{Depth: 8 * ft, Slope: 3}
 	spec.After = []stage.Need{{Key: "removal.dig"}}
+	spec.Pit = pit(t, spec.Basin, 3*units.Inch)
 	for _, o := range plan(t, spec).Outcomes {
 		seen := map[string]bool{"removal.dig": true}
 		for _, k := range o.Tasks {
@@ -398,6 +416,7 @@ func TestTasks(t *testing.T) {
 			for _, n := range k.Needs {
 				require.True(t, seen[n.Key], "%v: %s needs %s", o.Alternative, k.Key, n.Key)
 				require.LessOrEqual(t, n.Least, n.Likely)
+				require.Equal(t, n.Key == "closing.locate", n.Life == 14)
 			}
 			seen[k.Key] = true
 			text := strings.Join(k.Cautions, " ")
@@ -417,6 +436,8 @@ func TestTasks(t *testing.T) {
 			hours += i.Hours
 		}
 		require.Equal(t, hours, o.Hours)
+		require.NotEmpty(t, o.Stays)
+		require.Contains(t, fmt.Sprint(o.Stays), "inlet from the barn, plugged")
 	}
 }
 

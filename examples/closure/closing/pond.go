@@ -9,7 +9,7 @@ import (
 const georgia = "Georgia extension slides on closing lagoons: stock water after conversion with nitrate-N below 30 ppm and dissolved oxygen above 3 mg/L"
 
 // pond is the conversion to a freshwater pond.
-func pond(site *site) Outcome {
+func pond(site *site, _ *units.Faults) Outcome {
 	s := newSheet(site, AlternativePond)
 	s.begin()
 	s.o.FillLevel = 0
@@ -23,6 +23,9 @@ func pond(site *site) Outcome {
 	} else {
 		s.rinses()
 	}
+	s.stays("the embankment, with its upkeep")
+	s.stays("the liner, whole")
+	s.stays("spillway, fence, signs, and the pipes that serve the pond")
 	var allowed, spillway *bool
 	if p != nil {
 		allowed, spillway = p.Allowed, p.Spillway
@@ -44,9 +47,9 @@ func (s *sheet) rinses() {
 	n := len(r.Steps) - 1
 	hours := s.hours(r.RinseWater, s.Rates.Water, "water")
 	s.row("closing.pond.rinse", "rinse water, pumped out and spread", r.RinseWater, units.Words("%v rinses; %v of nitrogen in it, for the nutrient plan", n, r.RinsedN), hours,
-		s.price(s.Prices.DirtyWater.Of(float64(r.RinseWater), float64(r.RinseWater), float64(r.RinseWater)), "dirtyWater"))
+		s.price(s.Prices.DirtyWater.For(float64(r.RinseWater)), "dirtyWater"))
 	clean := r.RinseWater + r.Refill
-	s.row("closing.pond.water", "clean water for rinses and refill", clean, units.Words("%v for the refill; rain counts where there is time", r.Refill), 0, s.price(s.Prices.CleanWater.Of(float64(clean), float64(clean), float64(clean)), "cleanWater"))
+	s.row("closing.pond.water", "clean water for rinses and refill", clean, units.Words("%v for the refill; rain counts where there is time", r.Refill), 0, s.price(s.Prices.CleanWater.For(float64(clean)), "cleanWater"))
 	if k := s.Pond.Samples; k > 0 {
 		count := k * (n + 1)
 		s.row("closing.pond.samples", "samples of the water", count, units.Words("%v after each of %v fillings", k, n+1), 0, s.pieces(s.Prices.Sample, count, "sample"))

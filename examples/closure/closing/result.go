@@ -10,7 +10,8 @@ import (
 // Result is the alternatives side by side.
 type Result struct {
 	Chosen Alternative `json:"chosen"` // as in the spec
-	// Outcomes are fill and crown, breach and grade, and the pond, in this order.
+	// Outcomes are fill and crown, breach and grade, and the pond, in this order, or the
+	// chosen one alone.
 	Outcomes []Outcome `json:"outcomes"`
 }
 
@@ -31,6 +32,8 @@ type Outcome struct {
 	// Why it cannot be done, or what is missing to say so; empty where it can.
 	Why        units.Phrase `json:"why,omitzero"`
 	Conditions []Condition  `json:"conditions"` // on which it is allowed
+	// Stays is what stays in the ground or on it, for the deed and the next owner.
+	Stays []units.Phrase `json:"stays"`
 
 	Items    []stage.Item     `json:"items"`              // quantities, hours and cost
 	Tasks    []stage.Task     `json:"tasks"`              // with what they wait for

@@ -93,7 +93,7 @@ func (s *sheet) leftOver() {
 		how = how.And(", %v loads", row.WasteLoads)
 	}
 	v := row.Waste.Loose
-	s.row("closing.fill.leftOver", "soil left over, hauled away", shown(v), how, 0, s.price(s.Prices.Haul.Of(float64(v), float64(v), float64(v)), "haul"))
+	s.soil("closing.fill.leftOver", "soil left over, hauled away", v, how, 0, s.Prices.Haul, "haul")
 	s.lacks("leftOver", "where the soil that is left over goes", "a place for it, or a higher crown", stage.Producer)
 }
 
@@ -149,8 +149,7 @@ func (s *sheet) returning(strip units.Duration) {
 		row := a.Row(topsoilName)
 		back := s.hours(row.Placed.Bank, s.Rates.Topsoil, "topsoil")
 		work = back
-		s.row("closing.topsoil", "strip topsoil and return it", shown(row.Placed.Bank), units.Words("bank: on the filled basin, where the berm stood and on the work area, each once; %v stripped", shown(row.Cut.Bank)), strip+back,
-			s.price(s.Prices.Topsoil.Of(float64(row.Placed.Bank), float64(row.Placed.Bank), float64(row.Placed.Bank)), "topsoil"))
+		s.soil("closing.topsoil", "strip topsoil and return it", row.Placed.Bank, units.Words("bank: on the filled basin, where the berm stood and on the work area, each once; %v stripped", shown(row.Cut.Bank)), strip+back, s.Prices.Topsoil, "topsoil")
 		if left := row.Waste.Loose; left > 0 {
 			s.row("closing.topsoil.leftOver", "topsoil left in the stockpile", shown(left), units.Words("loose"), 0, &stage.Cost{})
 		}

@@ -37,11 +37,28 @@ func (s *sheet) row(key, item string, value any, how units.Phrase, hours units.D
 	}
 }
 
-// earth writes a line of soil that is moved: its hours at the rate and its cost.
+// earth writes a line of soil that is moved: its interval, its hours at the rate and its
+// cost.
 func (s *sheet) earth(key, item string, v units.Volume, how units.Phrase, rate units.Flow, rateField string, price *VolumePrice, priceField string) units.Duration {
 	hours := s.hours(v, rate, rateField)
-	s.row(key, item, shown(v), how, hours, s.price(price.Of(float64(v), float64(v), float64(v)), priceField))
+	s.soil(key, item, v, how, hours, price, priceField)
 	return hours
+}
+
+// soil is earth whose hours are known.
+func (s *sheet) soil(key, item string, v units.Volume, how units.Phrase, hours units.Duration, price *VolumePrice, priceField string) {
+	low, high := v, v
+	if d := s.EarthDoubt; d != nil {
+		from, to := d.Range()
+		low, high = v*units.Volume(from), v*units.Volume(to)
+	} else {
+		s.lacks("earthDoubt", "interval of the volumes of earth: they count as exact", "what they may come out at, as a share of the plan's: from as-built levels, and from tests of swell and shrink", stage.Engineer)
+	}
+	s.row(key, item, shown(v), how, hours, s.price(price.Of(float64(low), float64(v), float64(high)), priceField))
+	if low < high {
+		i := &s.o.Items[len(s.o.Items)-1]
+		i.Low, i.High = shown(low), shown(high)
+	}
 }
 
 // hours are what the rate takes for a volume; without a rate they stay open.
@@ -67,7 +84,7 @@ func (s *sheet) price(cost *stage.Cost, field string) *stage.Cost {
 // pieces are the cost of a number of things.
 func (s *sheet) pieces(p *Amount, n int, field string) *stage.Cost {
 	x := float64(n)
-	return s.price(p.Of(x, x, x), field)
+	return s.price(p.For(x), field)
 }
 
 // lacks leaves a question open, each once.
@@ -96,12 +113,20 @@ func (s *sheet) task(t stage.Task) {
 	s.warn(t.Cautions)
 }
 
+func (s *sheet) has(task string) bool {
+	return slices.ContainsFunc(s.o.Tasks, func(t stage.Task) bool { return t.Key == task })
+}
+
 // needs are those of the tasks named that the outcome has.
 func (s *sheet) needs(keys ...string) []stage.Need {
 	var list []stage.Need
 	for _, k := range keys {
-		if slices.ContainsFunc(s.o.Tasks, func(t stage.Task) bool { return t.Key == k }) {
-			list = append(list, stage.Need{Key: k})
+		if s.has(k) {
+			need := stage.Need{Key: k}
+			if k == "closing.locate" {
+				need.Life = s.TicketLife
+			}
+			list = append(list, need)
 		}
 	}
 	return list
@@ -121,6 +146,11 @@ func (s *sheet) condition(key string, what units.Phrase, who stage.Who, met *boo
 	case !*met:
 		s.cannot(units.Words("this does not hold: %v", what))
 	}
+}
+
+// stays adds to what stays in the ground.
+func (s *sheet) stays(what string, args ...any) {
+	s.o.Stays = append(s.o.Stays, units.Words(what, args...))
 }
 
 // cannot gives the first reason why the alternative cannot be done.
@@ -147,6 +177,11 @@ func (s *sheet) done() Outcome {
 			&stage.Cost{Low: low * sum.Low, Likely: c.Likely * sum.Likely, High: high * sum.High})
 	} else {
 		s.lacks("prices.contingency", "allowance for what nobody foresees", "a share of the other rows", stage.Contractor)
+	}
+	for i, e := range o.Evidence {
+		if !s.has(e.Task) {
+			o.Evidence[i].Task = "" // of a part that is open
+		}
 	}
 	o.Cost, _ = stage.Total(o.Items)
 	for _, i := range o.Items {

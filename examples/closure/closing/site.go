@@ -112,6 +112,14 @@ func (s *site) checkParts(f *units.Faults) {
 		at := f.At("labDays")
 		at.CountBetween(l.field, l.days, "days", l.least, 365)
 	}
+	if d := s.EarthDoubt; d != nil {
+		at := f.At("earthDoubt")
+		at.NumberBetween("likely", d.Likely, 1, 1)
+		low, high := d.Range()
+		at.NumberBetween("low", low, 0, 1)
+		at.NumberBetween("high", high, 1, 10)
+	}
+	f.CountBetween("ticketLife", s.TicketLife, "days", 0, 365)
 	s.Prices.check(f)
 }
 

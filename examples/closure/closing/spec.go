@@ -14,6 +14,8 @@ type Spec struct {
 	Basin  volume.Basin `json:"-"`           // of any kind, as the survey found it
 	Ground units.Length `json:"ground"`      // level of the ground around it over its floor, more than 0 to its depth
 	Chosen Alternative  `json:"alternative"` // the one that the rest of the closure goes on with
+	// Alone works out the chosen alternative alone, as a study of many draws needs it.
+	Alone bool `json:"alone,omitempty"`
 	// HighestLevel is the highest that liquid ever stood over the floor: soil is soaked up to
 	// there. 0 where nobody knows, and then up to the top of the bank.
 	HighestLevel units.Length `json:"highestLevel,omitzero"`
@@ -38,12 +40,19 @@ type Spec struct {
 
 	Rates  Rates  `json:"rates"`  // what machines and crew do in an hour
 	Prices Prices `json:"prices"` // what it costs
+	// EarthDoubt is what the volumes of earth may come out at as a share of the plan's, such
+	// as 0.9, 1 and 1.2, since levels, swell and shrink are not exact; nil counts them as
+	// exact.
+	EarthDoubt *Share `json:"earthDoubt,omitempty"`
 	// After are the tasks of other stages that must be finished before the basin is
 	// inspected, such as the removal of the sludge.
 	After []stage.Need `json:"after,omitempty"`
 	// LabDays pass between a sample and its result, at least and likely; 0 where the
 	// laboratory has not said.
 	LabDays Days `json:"labDays,omitzero"`
+	// TicketLife is the days for which the marks of buried lines hold, 0 to 365; 0 where the
+	// utility locator has not said.
+	TicketLife int `json:"ticketLife,omitempty"`
 }
 
 // Days is a wait in days of the calendar.

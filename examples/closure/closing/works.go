@@ -23,6 +23,9 @@ const (
 // inspection, and the soaked soil.
 func (s *sheet) begin() {
 	s.task(stage.Task{Key: "closing.locate", Name: units.Words("have buried lines located and marked; look for overhead wires"), Kind: stage.Locating})
+	if s.TicketLife == 0 {
+		s.lacks("ticketLife", "how long the marks of buried lines hold, so that they are renewed in time", "the life of the ticket, from the utility locator", stage.Utility)
+	}
 	s.task(stage.Task{Key: "closing.erosion", Name: units.Words("silt fence, inlet protection and a stabilized entrance in place"), Kind: stage.ErosionControl, Fit: stage.DryDay, Crew: crew,
 		Needs: s.needs("closing.locate")})
 	s.pipes()
@@ -51,15 +54,16 @@ func (s *sheet) pipes() {
 			}
 			work += hours
 			s.row(key+".concrete", "concrete in the plugs of "+name, units.As(r.Concrete, units.CubicFoot, 1), units.Words("%v plugs of %v, waste included", p.Plug.Plugs, p.Plug.PlugLength), 0,
-				s.price(s.Prices.Concrete.Of(float64(r.Concrete), float64(r.Concrete), float64(r.Concrete)), "concrete"))
+				s.price(s.Prices.Concrete.For(float64(r.Concrete)), "concrete"))
 			s.row(key+".plugs", "break off, clean and plug "+name, p.Plug.Plugs, units.Words("broken off below the ground that is worked later"), hours, s.pieces(s.Prices.Plug, p.Plug.Plugs, "plug"))
 			cautions = append(cautions, r.Cautions...)
+			s.stays("%s, plugged", name)
 		case s.pipeWork[i].trench != nil:
 			r := s.pipeWork[i].trench
 			work += s.earth(key+".trench", "dig "+name+" out and fill the trench", r.Excavation, units.Words("%v long, %v at the deepest; %v goes back compacted", r.Length, r.Deepest, shown(r.Backfill)),
 				s.Rates.Trench, "trench", s.Prices.Trench, "trench")
 			if r.Pipe > 0 {
-				s.row(key+".fill", "soil in place of "+name, shown(r.Pipe), units.Words("compacted: what the pipe took"), 0, s.price(s.Prices.Import.Of(float64(r.Pipe), float64(r.Pipe), float64(r.Pipe)), "import"))
+				s.soil(key+".fill", "soil in place of "+name, r.Pipe, units.Words("compacted: what the pipe took"), 0, s.Prices.Import, "import")
 			}
 			cautions = append(cautions, r.Cautions...)
 		default:
@@ -101,7 +105,7 @@ func (s *sheet) soakedSoil() {
 		} else {
 			s.lacks("truck", "loads", "the truck: how much it carries", stage.Contractor)
 		}
-		s.row("closing.soaked.haul", "haul soaked soil", shown(loose), how, 0, s.price(s.Prices.Haul.Of(float64(loose), float64(loose), float64(loose)), "haul"))
+		s.soil("closing.soaked.haul", "haul soaked soil", loose, how, 0, s.Prices.Haul, "haul")
 	} else {
 		s.lacksSoil()
 	}
@@ -127,10 +131,14 @@ func (s *sheet) dirtyWater() {
 	}
 	v := s.Pit.Total.Pumped
 	hours := s.hours(v, s.Rates.Water, "water")
-	s.row("closing.dirtyWater", "dirty water pumped from the open pit and spread", v, units.Words("on %v days until %v; the most on one day %v", s.Pit.PumpDays, s.Pit.Total.Date, s.Pit.MostPumped), hours,
-		s.price(s.Prices.DirtyWater.Of(float64(v), float64(v), float64(v)), "dirtyWater"))
+	s.row("closing.dirtyWater", "dirty water pumped from the open pit and spread", v, units.Words("on %v days until %v; the most on one day %v; left alone it would stand %v over the floor on %v", s.Pit.PumpDays, s.Pit.Total.Date, s.Pit.MostPumped, s.Pit.IdleHighest, s.Pit.IdleOn), hours,
+		s.price(s.Prices.DirtyWater.For(float64(v)), "dirtyWater"))
 	s.warn(s.Pit.Cautions)
-	s.keep("pit.log", "level in the pit, what was pumped and where it was spread", "each day until it is filled", "closing.fill", stage.Contractor, common)
+	until := "closing.fill"
+	if s.o.Alternative == AlternativePond {
+		until = "closing.pond.rinse"
+	}
+	s.keep("pit.log", "level in the pit, what was pumped and where it was spread", "each day until it is filled or flooded", until, stage.Contractor, common)
 }
 
 // lumps are what no quantity settles.
@@ -140,7 +148,7 @@ func (s *sheet) lumps() {
 		price       *Amount
 	}{{"erosion", "erosion controls and their upkeep", s.Prices.Erosion}, {"mobilization", "machines to the site and away", s.Prices.Mobilization},
 		{"permits", "permits", s.Prices.Permits}, {"engineer", "licensed engineer: embankment, fill, levels", s.Prices.Engineer}} {
-		s.row("closing."+l.field, l.item, nil, units.Words("for the whole"), 0, s.price(l.price.Of(1, 1, 1), l.field))
+		s.row("closing."+l.field, l.item, nil, units.Words("for the whole"), 0, s.price(l.price.For(1), l.field))
 	}
 }
 

@@ -46,8 +46,11 @@ func (p *Price[P]) Check(f *units.Faults, field string) {
 	}
 }
 
-// Of is the cost of so many SI units at the price, of which Low and High are the
-// interval, nil where there is no price. A price of money itself is paid as often.
+// For is the cost of x SI units at the price, nil where there is no price. A price of
+// money itself is paid x times.
+func (p *Price[P]) For(x float64) *Cost { return p.Of(x, x, x) }
+
+// Of is [Price.For] for a quantity with an interval.
 func (p *Price[P]) Of(low, likely, high float64) *Cost {
 	if p == nil {
 		return nil
