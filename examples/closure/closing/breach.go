@@ -24,13 +24,9 @@ func breach(site *site, f *units.Faults) Outcome {
 		s.drains()
 	}
 	s.stays("the hollow of the basin, graded, with its outlet kept open")
-	var allowed *bool
-	if b != nil {
-		allowed = b.Allowed
-	}
-	s.condition("breach.allowed", units.Words("the state allows a breach: the basin cannot hold water again, and nothing in it may wash out"), stage.Regulator, allowed, common)
-	s.condition("breach.engineer", units.Words("a licensed engineer has said how the berm is opened, and that it is no dam or that the dam office agrees"), stage.Engineer, nil, common)
-	s.condition("breach.clean", units.Words("waste is out and the samples of floor and banks are within the state's limits"), stage.Laboratory, nil, common)
+	s.condition(breachAllowed, units.Words("the state allows a breach: the basin cannot hold water again, and nothing in it may wash out"), stage.Regulator)
+	s.condition(breachWord, units.Words("a licensed engineer has said how the berm is opened, and that it is no dam or that the dam office agrees"), stage.Engineer)
+	s.condition(breachClean, units.Words("waste is out and the samples of floor and banks are within the state's limits"), stage.Laboratory)
 	s.breachRows()
 	s.lumps()
 	s.keep("breach.levels", "levels of notch, channel and graded floor, and water seen to run off", "after grading, and after the first storm", "closing.levels", stage.Engineer, common)

@@ -43,8 +43,8 @@ func whole(t testing.TB) closing.Spec {
 			{Name: "recycle suction", Way: closing.PipeWayPull, UnderBerm: new(true), Dig: &earthwork.TrenchSpec{Points: []earthwork.TrenchPoint{{Depth: 4 * ft}, {Station: 60 * ft, Depth: 6 * ft}},
 				BottomWidth: 3 * ft, SideSlopes: [2]float64{1, 1}, Method: volume.MethodPrismoidal, PipeOutside: 6 * units.Inch}}},
 		SoftFloor: &earthwork.BridgingSpec{Thickness: 2 * ft, Sinks: 6 * units.Inch, Fabric: true, Overlap: 0.15},
-		Breach:    &closing.Breach{BottomWidth: 10 * ft, SideSlope: 3, Outlet: new(-ft), Run: 200 * ft, LeastGrade: 0.01, Allowed: new(true)},
-		Pond: &closing.Pond{Allowed: new(true), Spillway: new(true), Samples: 2, PondSpec: volume.PondSpec{WaterLevel: 9 * ft, DepthRules: []volume.DepthRule{{Name: "depth of the pond standard", Depth: 6 * ft, Share: 0.25}},
+		Breach:    &closing.Breach{BottomWidth: 10 * ft, SideSlope: 3, Outlet: new(-ft), Run: 200 * ft, LeastGrade: 0.01},
+		Pond: &closing.Pond{Samples: 2, PondSpec: volume.PondSpec{WaterLevel: 9 * ft, DepthRules: []volume.DepthRule{{Name: "depth of the pond standard", Depth: 6 * ft, Share: 0.25}},
 			Left: 5000 * units.Gallon, LeftN: 0.3 * units.GramPerLitre, Rinse: 100_000 * units.Gallon, CleanN: units.MilligramPerLitre, ReleaseN: 10 * units.Pound, TargetN: 30 * units.MilligramPerLitre, MaxRinses: 3}},
 		Rates: closing.Rates{Dig: (900 * yd3).OverTime(10 * units.Hour), Place: (700 * yd3).OverTime(10 * units.Hour), Topsoil: (800 * yd3).OverTime(10 * units.Hour),
 			Trench: (60 * yd3).OverTime(units.Hour), Plug: 3 * units.Hour, Till: units.Acre / 4, Water: 600 * units.GallonPerMinute},
@@ -52,6 +52,7 @@ func whole(t testing.TB) closing.Spec {
 			Till: stage.Exactly(units.PricePer(90, units.Acre)), Fabric: stage.Exactly(units.PricePer(1.1, units.SquareYard)), Grade: stage.Exactly(units.PricePer(600, units.Acre)),
 			Concrete: perYard(185), Plug: amount(160), Trench: perYard(9), DirtyWater: stage.Exactly(units.PricePer(14, 1000*units.Gallon)), CleanWater: stage.Exactly(units.PricePer(2, 1000*units.Gallon)),
 			DensityTest: amount(45), Sample: amount(140), Mobilization: amount(2400), Permits: amount(850), Engineer: amount(2700), Erosion: amount(2340), Contingency: stage.Between(0.05, 0.1, 0.15)},
+		Answers: map[string]bool{"breach.allowed": true, "pond.allowed": true, "pond.spillway": true},
 		LabDays: closing.Days{Least: 5, Likely: 10}, TicketLife: 14, EarthDoubt: stage.Between(0.95, 1, 1.1),
 	}
 }

@@ -52,7 +52,7 @@ func (s *sheet) liner(a Alternative) {
 	}
 	if l.Way != LinerWayTill && a != AlternativePond {
 		s.warn([]string{ponding})
-		s.condition("liner.mayStay", units.Words("the regulator agrees that the liner stays, %v", units.Word(l.Way.String())), stage.Regulator, l.MayStay, common)
+		s.condition(linerStays, units.Words("the regulator agrees that the liner stays, %v", units.Word(l.Way.String())), stage.Regulator)
 	}
 }
 
@@ -100,7 +100,7 @@ func (s *sheet) softFloor(f *units.Faults) {
 	}
 	s.task(stage.Task{Key: "closing.soft", Name: units.Words("push the bridging lift out over the soft floor"), Kind: stage.EarthMoving, Work: work, Fit: stage.EarthDay, Crew: crew,
 		Needs: append(s.wait("closing.confirm", true), s.needs("closing.erosion", "closing.liner")...), Cautions: append([]string{gas}, r.Cautions...)})
-	s.condition("softFloor", units.Words("a licensed engineer has chosen the bridging lift"), stage.Engineer, nil, common)
+	s.condition(softFloorWord, units.Words("a licensed engineer has chosen the bridging lift"), stage.Engineer)
 }
 
 // drop leaves a fault out.

@@ -71,7 +71,7 @@ func fields(err error) []string {
 // Any one part may be left out: the plan stands, and says what is open because of it.
 func TestAnyPartMayBeMissing(t *testing.T) {
 	says := map[string]string{"Berm": "closing.berm", "Soil": "closing.soil", "Truck": "closing.truck", "Crown": "closing.crown", "Compaction": "closing.settlement", "SoftFloor": "closing.softFloor",
-		"Topsoil": "closing.topsoil", "Soaked": "closing.soaked", "Liner": "closing.liner", "Pipes": "closing.pipes", "Breach": "closing.breach", "Pond": "closing.pond", "HighestLevel": "closing.highestLevel", "LabDays": "closing.labDays", "TicketLife": "closing.ticketLife", "EarthDoubt": "closing.earthDoubt"}
+		"Topsoil": "closing.topsoil", "Soaked": "closing.soaked", "Liner": "closing.liner", "Pipes": "closing.pipes", "Breach": "closing.breach", "Pond": "closing.pond", "HighestLevel": "closing.highestLevel", "LabDays": "closing.labDays", "TicketLife": "closing.ticketLife", "EarthDoubt": "closing.earthDoubt", "Answers": "closing.answers.breach.allowed"}
 	kind := reflect.TypeFor[closing.Spec]()
 	for i := range kind.NumField() {
 		name := kind.Field(i).Name
@@ -95,7 +95,7 @@ func TestAnyPartMayBeMissing(t *testing.T) {
 		for i := range kind.Type.NumField() {
 			spec := whole(t)
 			spec.Borrow = &closing.Borrow{Depth: 8 * ft, Slope: 3}
-			spec.Liner = &closing.Liner{Way: closing.LinerWayPierce, Ways: &earthwork.DrainSpec{Kind: earthwork.DrainKindHoles, Size: 3 * ft, Spacing: 25 * ft, Depth: 3 * ft}, MayStay: new(true)}
+			spec.Liner = &closing.Liner{Way: closing.LinerWayPierce, Ways: &earthwork.DrainSpec{Kind: earthwork.DrainKindHoles, Size: 3 * ft, Spacing: 25 * ft, Depth: 3 * ft}}
 			if n := kind.Type.Field(i).Name; n == "Till" {
 				spec.Liner = whole(t).Liner
 			} else if n == "Water" || n == "DirtyWater" {
@@ -343,7 +343,7 @@ func TestBreachThatDoesNotDrain(t *testing.T) {
 	require.Contains(t, o.Why.String(), need.Text(yd3, 0)+" more would have to be brought in")
 	spec.Breach.Outlet = nil
 	require.Equal(t, closing.VerdictOpen, plan(t, spec).Of(closing.AlternativeBreach).Verdict)
-	spec.Breach.Allowed = new(false)
+	spec.Answers["breach.allowed"] = false
 	o = plan(t, spec).Of(closing.AlternativeBreach)
 	require.Equal(t, closing.VerdictCannot, o.Verdict)
 	require.Contains(t, o.Why.String(), "the state allows a breach")
@@ -379,11 +379,12 @@ func TestLinerThatStays(t *testing.T) {
 	spec.Liner = &closing.Liner{Way: closing.LinerWayPierce, Ways: &earthwork.DrainSpec{Kind: earthwork.DrainKindHoles, Size: 3 * ft, Spacing: 25 * ft, Depth: 3 * ft}}
 	o := plan(t, spec).Of(closing.AlternativeFill)
 	require.Contains(t, fmt.Sprint(o.Cautions), "holds the rain that seeps in")
-	require.Contains(t, open(o), "closing.liner.mayStay")
+	require.Contains(t, open(o), "closing.answers.liner.stays")
 	require.InEpsilon(t, 164*90, o.Drain.Floor.In(units.SquareFoot), 1e-9)
-	spec.Liner.MayStay = new(false)
+	spec.Answers["liner.stays"] = false
 	require.Equal(t, closing.VerdictCannot, plan(t, spec).Of(closing.AlternativeFill).Verdict)
-	spec.Liner = &closing.Liner{Way: closing.LinerWayLeave, MayStay: new(true)}
+	spec.Answers["liner.stays"] = true
+	spec.Liner = &closing.Liner{Way: closing.LinerWayLeave}
 	o = plan(t, spec).Of(closing.AlternativeFill)
 	require.Equal(t, closing.VerdictCannot, o.Verdict)
 	require.Equal(t, closing.VerdictCan, plan(t, spec).Of(closing.AlternativePond).Verdict)
@@ -437,6 +438,9 @@ func TestTasks(t *testing.T) {
 		}
 		require.Equal(t, hours, o.Hours)
 		require.NotEmpty(t, o.Stays)
+		for _, c := range o.Conditions {
+			require.Equal(t, c.Met == nil, slices.Contains(open(o), "closing.answers."+c.Key), c.Key)
+		}
 		require.Contains(t, fmt.Sprint(o.Stays), "inlet from the barn, plugged")
 	}
 }
@@ -485,16 +489,31 @@ func TestAllFaultsInOneRound(t *testing.T) {
 	spec.Crown.LeastGrade, spec.Compaction.Passes, spec.SoftFloor.Thickness, spec.Breach.SideSlope, spec.Pond.TargetN = 0, 0, 0, -1, 0
 	spec.Settlement = &earthwork.SettlementSpec{Rule: earthwork.SettlementRuleDesign, Share: 3}
 	spec.Borrow = &closing.Borrow{}
+	spec.Answers["pond.fish"] = true
 	_, err := closing.Plan(spec)
 	got := fields(err)
 	for _, want := range []string{"soil.swell", "topsoil.strip", "soaked.thickness", "liner.way", "rates.dig", "labDays.likely", "prices.dig.low", "prices.dig.high", "prices.contingency"} {
 		require.Contains(t, got, want)
 	}
 	for _, want := range []string{"pipes[0].plug.plugs", "pipes[1].trench.bottomWidth", "berm.sides[0].crestWidth", "softFloor.thickness", "crown.leastGrade", "compaction.passes", "breach.sideSlope", "pond.targetN",
-		"settlement.share", "borrow.depth"} {
+		"settlement.share", "borrow.depth", `answers["pond.fish"]`} {
 		require.Contains(t, got, want)
 	}
 	require.Len(t, slices.Compact(slices.Sorted(slices.Values(got))), len(got), "each once: %v", got)
+}
+
+// What the spec says of berm and areas has to fit the basin.
+func TestPartsFitTheBasin(t *testing.T) {
+	spec := whole(t)
+	spec.Berm.Line, spec.Berm.Length, spec.Berm.Width = earthwork.BermLineInnerEdge, 230*ft, 150*units.Metre
+	spec.Topsoil.WorkArea = 20 * units.Acre
+	spec.SoftFloor.Area = 2 * units.Acre
+	spec.Liner = &closing.Liner{Way: closing.LinerWayPierce, Ways: &earthwork.DrainSpec{Kind: earthwork.DrainKindHoles, Area: 3 * units.Acre, Size: 3 * ft, Spacing: 25 * ft, Depth: 3 * ft}}
+	_, err := closing.Plan(spec)
+	require.Equal(t, []string{"berm.width"}, fields(err))
+	spec.Berm.Width = 150 * ft
+	_, err = closing.Plan(spec)
+	require.Equal(t, []string{"topsoil.workArea", "liner.ways.area", "softFloor.area"}, fields(err))
 }
 
 // A spec comes back from a file as it went in, and gives the same plan; a result can be

@@ -26,13 +26,9 @@ func pond(site *site, _ *units.Faults) Outcome {
 	s.stays("the embankment, with its upkeep")
 	s.stays("the liner, whole")
 	s.stays("spillway, fence, signs, and the pipes that serve the pond")
-	var allowed, spillway *bool
-	if p != nil {
-		allowed, spillway = p.Allowed, p.Spillway
-	}
-	s.condition("pond.allowed", units.Words("the state allows the basin to stay as a pond, under its standard for ponds"), stage.Regulator, allowed, common)
-	s.condition("pond.engineer", units.Words("a licensed engineer has looked at the embankment, which goes on holding water"), stage.Engineer, nil, common)
-	s.condition("pond.spillway", units.Words("it has a spillway for the storm of that standard"), stage.Engineer, spillway, common)
+	s.condition(pondAllowed, units.Words("the state allows the basin to stay as a pond, under its standard for ponds"), stage.Regulator)
+	s.condition(pondEmbankment, units.Words("a licensed engineer has looked at the embankment, which goes on holding water"), stage.Engineer)
+	s.condition(pondSpillway, units.Words("it has a spillway for the storm of that standard"), stage.Engineer)
 	s.lumps()
 	s.keep("pond.tests", "water tested after each filling for nitrogen, phosphorus, oxygen and bacteria, by the limits of the regulator", "after each filling, until it is within the limits", "closing.pond.refill", stage.Laboratory, georgia)
 	s.keep("pond.stays", "what stays on a plan: embankment, liner, spillway, pipes that serve the pond, fence and signs", "at the end", "closing.pond.refill", stage.Producer, common)

@@ -63,6 +63,7 @@ type Outcome struct {
 
 // Condition is something on which an alternative is allowed.
 type Condition struct {
+	Key    string       `json:"key"`              // by which it is answered
 	What   units.Phrase `json:"what"`             // has to hold
 	Who    stage.Who    `json:"who"`              // decides it
 	Met    *bool        `json:"met,omitempty"`    // nil while it is open

@@ -136,16 +136,34 @@ func (s *sheet) keep(key, what, when, task string, who stage.Who, source string)
 	s.o.Evidence = append(s.o.Evidence, stage.Evidence{Key: "closing." + key, What: units.Words(what), When: units.Words(when), Task: task, Who: who, Source: source})
 }
 
-// condition records what the alternative hangs on. One that is not met is the reason
-// why it cannot be done; one that is open leaves the work waiting for it.
-func (s *sheet) condition(key string, what units.Phrase, who stage.Who, met *bool, source string) {
-	s.o.Conditions = append(s.o.Conditions, Condition{what, who, met, source})
-	switch {
-	case met == nil:
-		s.open(stage.Open{Key: "closing." + key, What: units.Words("whether this may be done: %v", what), Needs: units.Words("an answer in writing"), Who: who, Stops: true})
-	case !*met:
-		s.cannot(units.Words("this does not hold: %v", what))
+// The keys of the conditions.
+const (
+	fillAgreed     = "fill.agreed"
+	linerStays     = "liner.stays"
+	softFloorWord  = "softFloor.engineer"
+	breachAllowed  = "breach.allowed"
+	breachWord     = "breach.engineer"
+	breachClean    = "breach.clean"
+	pondAllowed    = "pond.allowed"
+	pondEmbankment = "pond.embankment"
+	pondSpillway   = "pond.spillway"
+)
+
+var conditionKeys = []string{fillAgreed, linerStays, softFloorWord, breachAllowed, breachWord, breachClean, pondAllowed, pondEmbankment, pondSpillway}
+
+// condition records what the alternative hangs on. One that does not hold is the reason
+// why it cannot be done; one without an answer leaves the work waiting for it.
+func (s *sheet) condition(key string, what units.Phrase, who stage.Who) {
+	c := Condition{Key: key, What: what, Who: who, Source: common}
+	if met, answered := s.Answers[key]; answered {
+		c.Met = &met
+		if !met {
+			s.cannot(units.Words("this does not hold: %v", what))
+		}
+	} else {
+		s.open(stage.Open{Key: "closing.answers." + key, What: units.Words("whether this holds: %v", what), Needs: units.Words("an answer in writing"), Who: who, Stops: true})
 	}
+	s.o.Conditions = append(s.o.Conditions, c)
 }
 
 // stays adds to what stays in the ground.

@@ -2,6 +2,9 @@ package closing
 
 import (
 	"fmt"
+	"maps"
+	"slices"
+	"strings"
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
@@ -58,6 +61,7 @@ func read(spec Spec, f *units.Faults) *site {
 	}
 	s.top, s.at, s.pit = b.AreaAt(depth), b.AreaAt(spec.Ground), b.VolumeAt(spec.Ground)
 	s.readSoaked(f)
+	s.areasFit(f)
 	return s
 }
 
@@ -111,6 +115,12 @@ func (s *site) checkParts(f *units.Faults) {
 	}{{"least", s.LabDays.Least, 0}, {"likely", s.LabDays.Likely, s.LabDays.Least}} {
 		at := f.At("labDays")
 		at.CountBetween(l.field, l.days, "days", l.least, 365)
+	}
+	for _, key := range slices.Sorted(maps.Keys(s.Answers)) {
+		if !slices.Contains(conditionKeys, key) {
+			at := f.Named("answers", key)
+			at.Add("", key, "the key of a condition: %v", units.Word(strings.Join(conditionKeys, ", ")))
+		}
 	}
 	if d := s.EarthDoubt; d != nil {
 		at := f.At("earthDoubt")
@@ -173,6 +183,60 @@ func (s *site) readBerm(f *units.Faults) {
 	f.Sub("berm", err)
 	if err == nil {
 		s.berm = &r
+		s.bermFits(f, spec)
+	}
+}
+
+// slack is how far measures of one thing, taken on different days with different tapes,
+// may lie apart (common practice, no source).
+const slack = 0.05
+
+// bermFits holds the plan of the berm against the inside top of the bank: another line of
+// the berm lies outside of it by no more than the berm is wide, or inside by its bank.
+func (s *site) bermFits(f *units.Faults, spec earthwork.BermSpec) {
+	var out, in units.Length
+	for _, side := range spec.Sides {
+		if spec.Line != earthwork.BermLineInnerEdge {
+			out = max(out, 2*(side.CrestWidth+units.Length(side.OuterSlope)*side.Height))
+			in = max(in, 2*units.Length(side.InnerSlope)*side.Height)
+		}
+	}
+	at := f.At("berm")
+	fits := func(field string, got, top units.Length) {
+		if got != 0 {
+			at.Between(field, got, (top-in)*(1-slack), (top+out)*(1+slack))
+		}
+	}
+	switch b := s.Basin.(type) {
+	case *volume.Rectangular:
+		length, width := b.SizeAt(b.Depth())
+		fits("length", spec.Length, length)
+		fits("width", spec.Width, width)
+	case *volume.Circular:
+		fits("diameter", spec.Diameter, b.DiameterAt(b.Depth()))
+	}
+}
+
+// mostAround is how many times the basin with its berm may go into the work area (no
+// source: wide enough for any site, and small enough to find a wrong unit).
+const mostAround = 6
+
+// areasFit holds areas that the spec has against those of the basin.
+func (s *site) areasFit(f *units.Faults) {
+	around := s.top
+	if s.berm != nil {
+		around += s.berm.Footprint
+	}
+	if t := s.Topsoil; t != nil && t.WorkArea > mostAround*around {
+		f.Add("topsoil.workArea", t.WorkArea, "at most %v times the basin with its berm, %v", mostAround, around)
+	}
+	// A floor that runs to a line or a point has none to hold against.
+	floor := max(s.Basin.AreaAt(0), s.Basin.AreaAt(s.Ground)/2)
+	if s.ways != nil && s.ways.Floor > floor*(1+slack) {
+		f.Add("liner.ways.area", s.ways.Floor, "at most the floor of the basin, %v", floor)
+	}
+	if k := s.SoftFloor; k != nil && k.Area > s.at*(1+slack) {
+		f.Add("softFloor.area", k.Area, "at most the basin at the ground, %v", s.at)
 	}
 }
 

@@ -14,6 +14,9 @@ type Spec struct {
 	Basin  volume.Basin `json:"-"`           // of any kind, as the survey found it
 	Ground units.Length `json:"ground"`      // level of the ground around it over its floor, more than 0 to its depth
 	Chosen Alternative  `json:"alternative"` // the one that the rest of the closure goes on with
+	// Answers are what regulator, engineer and laboratory have said to the conditions, by
+	// their keys, such as "breach.allowed"; a condition without one is open.
+	Answers map[string]bool `json:"answers,omitempty"`
 	// Alone works out the chosen alternative alone, as a study of many draws needs it.
 	Alone bool `json:"alone,omitempty"`
 	// HighestLevel is the highest that liquid ever stood over the floor: soil is soaked up to
@@ -121,8 +124,6 @@ type Liner struct {
 	Way  LinerWay             `json:"way"`            // till, pierce or leave
 	Till units.Length         `json:"till,omitzero"`  // depth to which it is broken up, with LinerWayTill; 0 for soaked soil dug out only
 	Ways *earthwork.DrainSpec `json:"ways,omitempty"` // through it, with LinerWayPierce; its floor may be left out
-	// MayStay is the regulator's word on a liner that stays; nil while it is open.
-	MayStay *bool `json:"mayStay,omitempty"`
 }
 
 // Pipe is a line into or out of the basin.
@@ -150,18 +151,11 @@ type Breach struct {
 	Run units.Length `json:"run,omitempty"`
 	// LeastGrade of that floor, 0 to 0.5; 0 for that of the crown.
 	LeastGrade float64 `json:"leastGrade,omitempty"`
-	// Allowed is the state's word on closing by a breach; nil while it is open.
-	Allowed *bool `json:"allowed,omitempty"`
 }
 
 // Pond is what a pond needs to know; see [volume.PondSpec], which has the basin besides.
 type Pond struct {
 	volume.PondSpec
-	// Allowed is the state's word on keeping it as a pond; nil while it is open.
-	Allowed *bool `json:"allowed,omitempty"`
-	// Spillway says that it has one, or that one is built, for the storm of the pond
-	// standard; nil while nobody knows.
-	Spillway *bool `json:"spillway,omitempty"`
 	// Samples of the water are taken after each filling; 0 when nobody has said.
 	Samples int `json:"samples,omitempty"`
 }
