@@ -66,6 +66,13 @@ func TestAccountBalances(t *testing.T) {
 		for _, fill := range spec.Fills {
 			all, brought := got.Placed(fill.Name)
 			require.InDelta(t, float64(fill.Volume), float64(all+short[fill.Name]), 1e-6)
+			var in units.Volume
+			for _, m := range got.Moves {
+				if m.Fill == fill.Name && m.Import {
+					in += m.Volume
+				}
+			}
+			require.Equal(t, in, brought)
 			require.LessOrEqual(t, float64(brought), float64(all))
 		}
 	}
@@ -75,7 +82,7 @@ func TestAccountBalances(t *testing.T) {
 func TestAccountIsBalance(t *testing.T) {
 	soil := earthwork.SoilSpec{Swell: new(0.25), Shrink: new(0.1)}
 	truck := earthwork.TruckSpec{Volume: 14 * yd3}
-	for _, fill := range []units.Volume{500 * yd3, 5000 * yd3} {
+	for _, fill := range []units.Volume{0.3, 500 * yd3, 5000 * yd3} {
 		b, err := earthwork.Balance(earthwork.BalanceSpec{Cuts: []earthwork.EarthPart{{"berm", 1500 * yd3, earthwork.StateBank, 100 * yd3}}, Fills: []earthwork.EarthPart{{"basin", fill, earthwork.StateCompacted, 0}}, Soil: soil, Truck: truck})
 		require.NoError(t, err)
 		a, err := earthwork.Account(earthwork.AccountSpec{

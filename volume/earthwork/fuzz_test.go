@@ -85,15 +85,24 @@ func FuzzSpecs(f *testing.F) {
 	f.Add([]byte(`{"basin":{"circular":{"diameter":"90 ft","at":"top of bank","depth":"8 ft","slopes":[2]}},"layers":{"fromFloor":[{"name":"sludge","thickness":"2 ft"}],"fromTop":[{"name":"freeboard","volume":"900 ft3"}]},"emptying":{"startLevel":"6 ft","stopLevel":"1 ft","start":"2026-04-01","until":"2026-05-01","pump":"90 gpm","hoursPerDay":"8 h","months":[{},{},{},{"rain":"0.1 in","evaporation":"0.1 in"},{},{},{},{},{},{},{},{}],"days":[{"date":"2026-04-03","rain":"2 in"}],"seepage":"0.01 in/d","inflow":"1 gpm"}}`))
 	f.Add([]byte(`{"basin":{"polygon":{"outline":[{"x":"0 m","y":"0 m"},{"x":"30 m","y":"0 m"},{"x":"9 m","y":"9 m"},{"x":"0 m","y":"30 m"}],"at":"floor","depth":"2 m","slopes":[1,2,3,2]}},"pond":{"waterLevel":"1.5 m","left":"1 m3","leftN":"90 mg/L","rinse":"20 m3","cleanN":"1 mg/L","releaseN":"1 kg","targetN":"5 mg/L","maxRinses":4,"depthRules":[{"name":"deep","depth":"1 m","share":0.2}]},"liner":{"thickness":"6 in","method":"offset solid"}}`))
 	f.Add([]byte(`{"basin":{"surveyed":{"areas":[{"elevation":"9 ft","area":"90 ft2"},{"elevation":"10 ft","area":"150 ft2"},{"elevation":"11 ft","area":"220 ft2"}],"method":"prismoidal"}},"layers":{"fromFloor":[{"name":"sludge","volume":"20 ft3"}]}}`))
+	f.Add([]byte(`{"account":{"soils":[{"name":"berm","soil":{"swell":0.2,"shrink":0.1},"cuts":[{"name":"a","volume":"9 yd3","state":"bank","unsuitable":"1 yd3"}],"loss":0.05,"reserve":"1 yd3"},{"name":"borrow","soil":{"swell":0.2,"shrink":0.1},"broughtIn":true}],"fills":[{"name":"b","volume":"20 yd3","state":"compacted","soils":["berm","borrow"]}],"truck":{"volume":"7 yd3"}},"borrow":{"volume":"900 yd3","state":"bank","depth":"6 ft","slope":3,"topsoil":"8 in","soil":{"swell":0.2}}}`))
+	f.Add([]byte(`{"compaction":{"volume":"900 yd3","depth":"9 ft","lift":"8 in","passes":6,"test":"standard Proctor","percent":0.95,"maxDensity":"108 lb/ft3","bankDensity":"90 lb/ft3","testEvery":"100 yd3","roller":{"width":"6 ft","speed":"2 mph","efficiency":0.7}},"bridging":{"area":"0.2 acre","thickness":"2 ft","sinks":"6 in","fabric":true,"overlap":0.1,"soil":{"swell":0.2,"shrink":0.1}}}`))
+	f.Add([]byte(`{"basin":{"rectangular":{"length":"90 ft","width":"60 ft","at":"top of bank","depth":"8 ft","slopes":[2]}},"openPit":{"start":"2026-04-01","filled":"2026-05-01","fillFrom":"2026-04-20","pump":"90 gpm","hoursPerDay":"8 h","months":[{},{},{},{"rain":"0.1 in","evaporation":"0.1 in"},{},{},{},{},{},{},{},{}],"days":[{"date":"2026-04-03","rain":"2 in"}],"seepage":"0.01 in/d"}}`))
 	f.Fuzz(func(t *testing.T, text []byte) {
 		var s struct {
 			Basin     volume.BasinSpec     `json:"basin"`
 			Emptying  *volume.EmptyingSpec `json:"emptying"`
 			Layers    *volume.LayersSpec   `json:"layers"`
 			Liner     *volume.LinerSpec    `json:"liner"`
+			OpenPit   *volume.OpenPitSpec  `json:"openPit"`
 			Overbuild *OverbuildSpec       `json:"overbuild"`
 			Pond      *volume.PondSpec     `json:"pond"`
 			Sections  *SectionsSpec        `json:"sections"`
+
+			Account    *AccountSpec    `json:"account"`
+			Borrow     *BorrowSpec     `json:"borrow"`
+			Bridging   *BridgingSpec   `json:"bridging"`
+			Compaction *CompactionSpec `json:"compaction"`
 
 			Balance *BalanceSpec      `json:"balance"`
 			Berm    *BermSpec         `json:"berm"`
@@ -124,17 +133,23 @@ func FuzzSpecs(f *testing.F) {
 			add(true, func() (any, error) { return volume.StageStorage(volume.StageStorageSpec{Basin: b, Step: step}) })
 			add(true, func() (any, error) { return volume.CompareMethods(b, step, b.Depth()) })
 			add(s.Emptying != nil, func() (any, error) { s.Emptying.Basin = b; return volume.Emptying(*s.Emptying) })
+			add(s.OpenPit != nil, func() (any, error) { s.OpenPit.Basin = b; return volume.OpenPit(*s.OpenPit) })
 			add(s.Layers != nil, func() (any, error) { s.Layers.Basin = b; return volume.Layers(*s.Layers) })
 			add(s.Pond != nil, func() (any, error) { s.Pond.Basin = b; return volume.Pond(*s.Pond) })
 			add(s.Liner != nil, func() (any, error) { s.Liner.Basin = b; return volume.Liner(*s.Liner) })
 		}
 		add(s.Overbuild != nil, func() (any, error) { return Overbuild(*s.Overbuild) })
 		add(s.Sections != nil, func() (any, error) { return Sections(*s.Sections) })
+		add(s.Account != nil, func() (any, error) { return Account(*s.Account) })
+		add(s.Borrow != nil, func() (any, error) { return Borrow(*s.Borrow) })
+		add(s.Bridging != nil, func() (any, error) { return Bridging(*s.Bridging) })
+		add(s.Compaction != nil, func() (any, error) { return Compaction(*s.Compaction) })
 		add(s.Balance != nil, func() (any, error) { return Balance(*s.Balance) })
 		add(s.Berm != nil, func() (any, error) { return Berm(*s.Berm) })
 		add(s.Breach != nil, func() (any, error) { return Breach(*s.Breach) })
 		add(s.Crown != nil, func() (any, error) { return Crown(*s.Crown) })
 		add(s.Settled != nil, func() (any, error) { return SettledCrown(*s.Settled) })
+		add(s.Settled != nil, func() (any, error) { return CrownFor(*s.Settled) })
 		add(s.Drain != nil, func() (any, error) { return Drain(*s.Drain) })
 		add(s.Haul != nil, func() (any, error) { return Haul(*s.Haul) })
 		add(s.Loads != nil, func() (any, error) { return Loads(*s.Loads) })

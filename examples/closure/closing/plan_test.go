@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"os"
 	"reflect"
 	"slices"
 	"strings"
@@ -532,4 +533,20 @@ func TestSpecSurvivesJSON(t *testing.T) {
 	got, err := json.Marshal(plan(t, back))
 	require.NoError(t, err)
 	require.JSONEq(t, string(want), string(got))
+}
+
+// The file beside the tests is the whole closing as people write it.
+func TestFile(t *testing.T) {
+	text, err := os.ReadFile("testdata/whole.json")
+	require.NoError(t, err)
+	var spec closing.Spec
+	require.NoError(t, strict.Decode(text, &spec))
+	spec.Basin = whole(t).Basin
+	got, want := plan(t, spec), plan(t, whole(t))
+	for _, a := range alternatives {
+		require.InEpsilon(t, want.Of(a).Cost.Likely, got.Of(a).Cost.Likely, 1e-9)
+		require.InEpsilon(t, want.Of(a).Cost.High, got.Of(a).Cost.High, 1e-9)
+		require.InEpsilon(t, float64(want.Of(a).Hours), float64(got.Of(a).Hours), 1e-9)
+		require.Equal(t, want.Of(a).Open, got.Of(a).Open)
+	}
 }
