@@ -136,6 +136,7 @@ func (a *account) holds(m *Material, field string, day stage.Date) (c Contents, 
 // lines goes through the records by day, those of one day in their order.
 func (a *account) lines(r *Result) error {
 	var faults units.Faults
+	book := faults.At("book")
 	order := make([]int, len(a.spec.Book.Records))
 	for i := range order {
 		order[i] = i
@@ -150,7 +151,7 @@ func (a *account) lines(r *Result) error {
 	masses := map[onField]units.Mass{}
 	for _, i := range order {
 		rec := records[i]
-		at := rec.field(&faults, i)
+		at := rec.field(&faults, &book, i)
 		m, field := a.materials[rec.Material], a.fields[rec.Field]
 		put, estimated, err := rec.Put()
 		if err == nil && put.Form() != m.Form {

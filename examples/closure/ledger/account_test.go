@@ -103,7 +103,7 @@ func TestFreshReportsCountFromTheirDay(t *testing.T) {
 		return nil, units.Fault(units.FaultLacking, "method", units.Word("no row"), "another")
 	}
 	_, err := Account(s)
-	require.ErrorContains(t, err, "records[1].method: got no row")
+	require.ErrorContains(t, err, "book.records[1].method: got no row")
 }
 
 // A part of a field can have too much before the whole has.
@@ -161,7 +161,7 @@ func TestOtherFormByDensity(t *testing.T) {
 	rec.Amount = nutrient.SolidAmount(500 * units.Ton)
 	s := farm(rec)
 	_, err := Account(s)
-	require.ErrorContains(t, err, "records[0].amount: in another form than the material, whose density is not known")
+	require.ErrorContains(t, err, "book.records[0].amount: in another form than the material, whose density is not known")
 	s.Materials[0].Density = 8 * units.PoundPerGallon
 	require.InDelta(t, 125_000, must(t, s).Lines[0].Amount.SI()/units.Gallon.SI(), 1e-6)
 }
@@ -175,6 +175,27 @@ func TestDoubts(t *testing.T) {
 	require.Contains(t, text, "50,000 gal of slurry on mill on 2026-04-10 stands twice")
 	require.Contains(t, text, "says 4,000 gal/acre, and what went on is 5,000 gal/acre")
 	require.Equal(t, 1, strings.Count(text, "slurry on mill counts nothing against zinc of all years: its content of metal is not known"))
+}
+
+// A record outside the days of every allowance counts against none, which is said.
+func TestOutsideEveryPeriod(t *testing.T) {
+	r := must(t, farm(put("2025-12-30", 100_000)))
+	require.Zero(t, r.Rooms[0].Used)
+	require.Contains(t, r.String(), "50 lb/acre of nitrogen on mill on 2025-12-30 counts against no allowance: the day lies in the period of none")
+}
+
+// A record of a table is named by its line, whatever is wrong with it.
+func TestFaultsNameTheLine(t *testing.T) {
+	s := farm()
+	var err error
+	s.Book, err = ReadCSV("records.csv", []byte("day,field,material,amount\n2026-04-10,mill,slurry,5 gal\n2026-04-11,nowhere,slurry,5 gal\n2027-04-11,mill,slurry,5 ton\n"))
+	require.NoError(t, err)
+	_, err = Account(s)
+	var got []string
+	for _, e := range units.FieldErrors(err) {
+		got = append(got, e.Field)
+	}
+	require.Equal(t, []string{"records.csv line 3.field", "records.csv line 4.day", "records.csv line 4.amount"}, got)
 }
 
 // In total what fields got is what left the stock, for the material and each
@@ -276,7 +297,7 @@ func TestFaultsInOneRound(t *testing.T) {
 	require.Equal(t, []string{
 		"fields[1].name", "materials[0].form", "materials[1].density", "materials[1].stock[0].day", "materials[1].stock[0].amount", "materials[1].holds.zinc", "materials[1].on.q",
 		"fields[0].area", "fields[1].allowances[0].kind", "fields[1].allowances[0].name", "fields[1].allowances[0].to", "fields[1].allowances[0].room", "fields[1].pass.x",
-		"planned[0].field", "planned[0].amount", "reports[0].day", "reports[0].report.form", "records[0].field", "records[0].material", "records[0].day", "records[1].area", "records[1].amount", "reports[0].material",
+		"planned[0].field", "planned[0].amount", "book.reports[0].day", "book.reports[0].report.form", "book.records[0].field", "book.records[0].material", "book.records[0].day", "book.records[1].area", "book.records[1].amount", "book.reports[0].material",
 	}, got)
 }
 

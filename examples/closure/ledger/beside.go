@@ -141,6 +141,7 @@ func (a *account) notes(r *Result) {
 			r.Notes = append(r.Notes, units.Words("%v of %v on %v on %v stands twice: is it one job entered twice?", line.Amount, units.Word(rec.Material), units.Word(rec.Field), rec.Day))
 		}
 		seen[k] = true
+		a.uncounted(r, line)
 		if !rec.Rate.IsZero() && rec.Rate.Form() == line.Rate.Form() && math.Abs(rec.Rate.SI()-line.Rate.SI()) > rateDoubt*line.Rate.SI() {
 			r.Notes = append(r.Notes, units.Words("the record of %v on %v says %v, and what went on is %v: check the calibration, the area or the loads", units.Word(rec.Field), rec.Day, rec.Rate, line.Rate))
 		}
@@ -156,6 +157,23 @@ func (a *account) notes(r *Result) {
 					r.Notes = append(r.Notes, units.Words("%v could take %v of %v more", units.Word(f.Name), takes, units.Word(s.Material)))
 				}
 			}
+		}
+	}
+}
+
+// uncounted says that a record lies outside the days of every allowance for something it
+// carries, though its field has one: it counts against none.
+func (a *account) uncounted(r *Result, line Line) {
+	field := a.fields[line.Record.Field]
+	for _, l := range line.Loads {
+		of, counts := false, false
+		for _, w := range field.Allowances {
+			if w.Kind == l.Kind {
+				of, counts = true, counts || w.has(line.Record.Day)
+			}
+		}
+		if of && !counts {
+			r.Notes = append(r.Notes, units.Words("%v of %v on %v on %v counts against no allowance: the day lies in the period of none", l.Put, units.Word(string(l.Kind)), units.Word(field.Name), line.Record.Day))
 		}
 	}
 }

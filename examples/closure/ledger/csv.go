@@ -87,7 +87,7 @@ func (b Book) WriteCSV() ([]byte, error) {
 	w.Write(columns) // to memory, which takes everything
 	for i := range b.Records {
 		r := b.Records[i]
-		at := r.field(&f, i)
+		at := r.field(&f, &f, i)
 		r.check(&at)
 		loads := ""
 		if r.Loads != 0 {
@@ -109,7 +109,7 @@ func ReadBook(data []byte) (Book, error) {
 	var b Book
 	err := strict.Check(data, &b, func() error {
 		var f units.Faults
-		b.check(&f)
+		b.check(&f, &f)
 		return f.Err()
 	})
 	if err != nil {
@@ -118,12 +118,13 @@ func ReadBook(data []byte) (Book, error) {
 	return b, nil
 }
 
-// check records what is wrong with each record and report by itself.
-func (b *Book) check(f *units.Faults) {
+// check records what is wrong with each record and report by itself; f is the part of all
+// the input where the book stands.
+func (b *Book) check(all, f *units.Faults) {
 	f.CountBetween("records", len(b.Records), "records", 0, mostRecords)
 	f.CountBetween("reports", len(b.Reports), "reports", 0, mostReports)
 	for i := range b.Records {
-		at := b.Records[i].field(f, i)
+		at := b.Records[i].field(all, f, i)
 		b.Records[i].check(&at)
 	}
 	for i, r := range b.Reports {

@@ -50,13 +50,13 @@ type Report struct {
 	Report   nutrient.AnalyzeSpec `json:"report"`
 }
 
-// field is the part of the input where a record stands, as faults name it: the line of
-// its file, or its place in the list.
-func (r *Record) field(f *units.Faults, i int) units.Faults {
+// field is the part of the input where record i of a book stands, as faults name it: the
+// line of its file, or its place in the list.
+func (r *Record) field(all, book *units.Faults, i int) units.Faults {
 	if r.at != "" {
-		return f.At(r.at)
+		return all.At(r.at)
 	}
-	return f.At("records", i)
+	return book.At("records", i)
 }
 
 // check records what is wrong with a record by itself.

@@ -133,13 +133,14 @@ func (s *Spec) check() (*account, error) {
 			p.From.Check(&at, "from")
 		}
 	}
-	s.Book.check(&f)
+	book := f.At("book")
+	s.Book.check(&f, &book)
 	for i := range s.Book.Records {
-		at := s.Book.Records[i].field(&f, i)
+		at := s.Book.Records[i].field(&f, &book, i)
 		a.checkRecord(&at, &s.Book.Records[i])
 	}
 	for i, r := range s.Book.Reports {
-		at := f.At("reports", i)
+		at := book.At("reports", i)
 		m := a.materials[r.Material]
 		if m == nil && r.Material != "" {
 			at.Fault(units.FaultName, "material", r.Material, "the name of a material")
