@@ -219,6 +219,9 @@ func TestTopsoilIsCountedOnce(t *testing.T) {
 	require.InEpsilon(t, float64(o.Berm.Volume-o.Berm.Footprint.Times(8*units.Inch)), float64(o.Account.Row("soil of the berm").Cut.Bank), 1e-9)
 	crown, _ := o.Account.Placed("crown")
 	require.InEpsilon(t, float64(o.Crown.Build.Volume-spec.Basin.AreaAt(9*ft).Times(6*units.Inch)), float64(crown), 1e-9)
+	require.InEpsilon(t, float64(back)/float64(6*units.Inch), float64(o.Bare), 1e-9, "what topsoil covers is seeded")
+	pond := plan(t, spec).Of(closing.AlternativePond)
+	require.InEpsilon(t, 230*150-(164+5.5*9)*(90+5*9)+0.5*43560, pond.Bare.In(units.SquareFoot), 1e-9)
 	spec.Topsoil = nil
 	bare := plan(t, spec).Of(closing.AlternativeFill)
 	crown, _ = bare.Account.Placed("crown")

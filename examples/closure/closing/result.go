@@ -44,6 +44,10 @@ type Outcome struct {
 	Hours    units.Duration   `json:"hours"`              // of crew and machines, of the rows that have them
 	PerUnit  []Figure         `json:"perUnit"`            // what a bid can be held against
 	Cautions []string         `json:"cautions"`           // what can hurt people, and who decides
+	// Bare is the ground that the work leaves to be seeded: the closed basin, where the berm
+	// stood, the work area and the borrow area, or the banks of a pond above its water. 0
+	// where the berm is not known.
+	Bare units.Area `json:"bare,omitzero"`
 
 	// The results that the rows rest on; nil where a part is missing.
 	Soaked     *volume.LinerResult         `json:"soaked,omitempty"`     // soil soaked up to the highest level

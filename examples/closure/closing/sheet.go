@@ -205,8 +205,35 @@ func (s *sheet) done() Outcome {
 	for _, i := range o.Items {
 		o.Hours += i.Hours
 	}
+	o.Bare = s.bare()
 	s.figures()
 	return *o
+}
+
+// bare is the ground to be seeded.
+func (s *sheet) bare() units.Area {
+	var area units.Area
+	if s.Topsoil != nil {
+		area = s.Topsoil.WorkArea
+	}
+	if s.o.Alternative == AlternativePond {
+		if s.Pond == nil {
+			return 0
+		}
+		return area + s.top - s.Basin.AreaAt(s.Pond.WaterLevel)
+	}
+	switch {
+	case s.berm != nil:
+		area += s.at + s.berm.Footprint
+	case s.Ground < s.Basin.Depth():
+		return 0
+	default:
+		area += s.at
+	}
+	if s.o.Borrow != nil {
+		area += s.o.Borrow.Area
+	}
+	return area
 }
 
 // figures are the cost over what a bid names.
