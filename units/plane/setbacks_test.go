@@ -179,7 +179,7 @@ func drawnSetbacks(r *rand.Rand) SetbacksSpec {
 // Areas and regions agree with places at random.
 func TestSetbacksAgreeWithSampling(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 1))
-	for n := range 300 {
+	for n := range 150 {
 		spec := drawnSetbacks(r)
 		got, err := Setbacks(spec)
 		require.NoError(t, err, n)
@@ -187,7 +187,7 @@ func TestSetbacksAgreeWithSampling(t *testing.T) {
 		require.InEpsilon(t, float64(spec.Areas[0].Area()), float64(got.Whole), 1e-9)
 		low, high := spec.Areas[0].Outer.Bounds()
 		box := float64((high.X - low.X) * (high.Y - low.Y))
-		const draws = 1000
+		const draws = 600
 		off, each := 0, make([]int, len(spec.Setbacks))
 		for range draws {
 			q := Point{low.X + units.Length(r.Float64())*(high.X-low.X), low.Y + units.Length(r.Float64())*(high.Y-low.Y)}

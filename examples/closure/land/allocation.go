@@ -155,9 +155,9 @@ func (r *Result) limits(a *Allocation, i int, materials []Material) allocation.F
 		period := yearName(y.Year)
 		out.Limits = append(out.Limits, allocation.Limit{Kind: nutrient.LimitNitrogen, Of: OfN, Room: y.Nitrogen.Room, Season: period})
 		need(OfN, y.Nitrogen.Room, period, true)
-		need(OfK2O, y.Crop.K2O.Low, period, room.Answers.K2O)
+		need(OfK2O, y.Crop.K2O.Low, period, room.Answers.K2O == AnswerCounts)
 		if !banked {
-			need(OfP2O5, y.Crop.P2O5.Low, period, room.Answers.P2O5)
+			need(OfP2O5, y.Crop.P2O5.Low, period, room.Answers.P2O5 == AnswerCounts)
 			if p := y.Phosphorus; p != nil && p.Limited {
 				out.Limits = append(out.Limits, allocation.Limit{Kind: nutrient.LimitPhosphorus, Of: OfP2O5, Room: p.Room, Season: period})
 			}
@@ -165,7 +165,7 @@ func (r *Result) limits(a *Allocation, i int, materials []Material) allocation.F
 	}
 	if banked { // once, over all seasons: the years of the grant hold those of the plan
 		p := room.Years[0].Phosphorus
-		need(OfP2O5, p.Room, "", room.Answers.P2O5)
+		need(OfP2O5, p.Room, "", room.Answers.P2O5 == AnswerCounts)
 		if p.Limited {
 			out.Limits = append(out.Limits, allocation.Limit{Kind: nutrient.LimitPhosphorus, Of: OfP2O5, Room: p.Room})
 		}

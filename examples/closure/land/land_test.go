@@ -57,8 +57,8 @@ func TestRoomsAndWindows(t *testing.T) {
 	require.InDelta(t, 180, home.Years[0].Nitrogen.Room.In(units.PoundPerAcre), 1e-9)
 	// Removal of 150 bu at 0.55 lb of P2O5: Illinois 35 IAC 560 Appendix A.
 	require.InDelta(t, 82.5, home.Years[0].Phosphorus.Room.In(units.PoundPerAcre), 1e-9)
-	require.True(t, home.Answers.P2O5 && home.Answers.K2O)
-	require.False(t, r.Field("meadow").Answers.P2O5)
+	require.Equal(t, Answers{AnswerCounts, AnswerCounts}, home.Answers)
+	require.Equal(t, AnswerEnough, r.Field("meadow").Answers.P2O5)
 	require.False(t, r.Field("meadow").Years[0].Phosphorus.Limited)
 	require.True(t, r.Jurisdictions.Mixed(), "the crops are of Illinois, the rule of Nebraska")
 

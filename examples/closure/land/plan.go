@@ -297,6 +297,7 @@ func (p *planner) crop(f *units.Faults, in *Field, out *FieldResult, limit nutri
 // answers finds out which nutrients have a worth on a field: none without a critical
 // level and a test.
 func (p *planner) answers(f *units.Faults, in *Field, out *FieldResult) {
+	out.Answers = Answers{AnswerUnknown, AnswerUnknown}
 	for i := range p.spec.Critical {
 		c := &p.spec.Critical[i]
 		test, to, key := in.Site.SoilTest, &out.Answers.P2O5, "site.soilTest"
@@ -314,6 +315,8 @@ func (p *planner) answers(f *units.Faults, in *Field, out *FieldResult) {
 		for _, x := range units.FieldErrors(err) {
 			f.Sub("", x.At(key+strings.TrimPrefix(x.Field, "test")))
 		}
-		*to = yes
+		if *to = AnswerEnough; yes {
+			*to = AnswerCounts
+		}
 	}
 }

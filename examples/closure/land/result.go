@@ -45,12 +45,22 @@ type FieldResult struct {
 	Out *units.Phrase `json:"out,omitzero"`
 }
 
-// Answers says which nutrients the field's soil still answers to, and so which have a
-// worth there.
+// Answers says whether the crops of a field answer to more of a nutrient, and so whether
+// it has a worth there.
 type Answers struct {
-	P2O5 bool `json:"p2o5"`
-	K2O  bool `json:"k2o"`
+	P2O5 Answer `json:"p2o5"`
+	K2O  Answer `json:"k2o"`
 }
+
+// Answer is whether a nutrient counts.
+type Answer string
+
+// Only what counts has a worth.
+const (
+	AnswerUnknown Answer = "not known" // the critical level or the soil test is missing
+	AnswerCounts  Answer = "counts"    // the soil test is up to the critical level, or the caller counts it
+	AnswerEnough  Answer = "enough"    // the soil has enough
+)
 
 // YearResult is a field in one crop year.
 type YearResult struct {
@@ -146,10 +156,8 @@ func (r *Result) Working() units.Working {
 				w.Put(units.Words("  %v %s: room for P2O5", y.Year, units.Word(y.Crop.Crop)), p.Room, units.Words("%v of removal", units.Count{N: p.Years, Of: "years"}))
 			}
 		}
-		if !f.Answers.P2O5 || !f.Answers.K2O {
-			w.Add("  worth of P2O5", counted(f.Answers.P2O5), "by the soil test")
-			w.Add("  worth of K2O", counted(f.Answers.K2O), "by the soil test")
-		}
+		w.Add("  worth of P2O5", units.Word(f.Answers.P2O5), "soil test against the critical level")
+		w.Add("  worth of K2O", units.Word(f.Answers.K2O), "soil test against the critical level")
 		for j := range r.Windows {
 			if x := &r.Windows[j]; x.Field == f.Name {
 				how := units.Words("")
@@ -161,13 +169,6 @@ func (r *Result) Working() units.Working {
 		}
 	}
 	return w
-}
-
-func counted(yes bool) units.Word {
-	if yes {
-		return "counts"
-	}
-	return "none: the soil has enough"
 }
 
 // String is the table of the working.
