@@ -64,6 +64,30 @@ func ExampleSoilWater() {
 	// fit for spreading                              no: soaked  1.60 in of rain on 2026-06-05, and the rule waits 2 days
 }
 
+// The most that a dry week can bring on to a field in which 1.5 in of water is missing.
+func ExampleSoilFill() {
+	weather := make([]nutrient.DayWeather, 7)
+	for i := range weather {
+		weather[i] = nutrient.DayWeather{Date: day("2026-06-01").AddDate(0, 0, i), Evapotranspiration: 0.2 * units.Inch}
+	}
+	r := must(nutrient.SoilFill(nutrient.SoilFillSpec{First: day("2026-06-01"), Last: day("2026-06-07"), Least: 0.1 * units.Inch,
+		SoilWaterSpec: nutrient.SoilWaterSpec{
+			Layers: []nutrient.SoilLayer{{Depth: 2 * units.Foot, Texture: nutrient.TextureLoam}}, Depleted: 0.5, Drainage: 0.5 * units.InchPerDay, Easy: 0.5,
+			Coefficients: []nutrient.CropCoefficient{{From: weather[0].Date, Factor: 1}}, Weather: weather,
+			Rule: nutrient.SpreadingRule{Rain: 0.1 * units.Inch, Soaking: units.Inch, SoakedDays: 1, Top: 6 * units.Inch}}}))
+	for _, d := range r.Days {
+		fmt.Println(d.Date.Format(time.DateOnly), d.Applied.Text(units.Inch, 2))
+	}
+	// Output:
+	// 2026-06-01 1.50 in
+	// 2026-06-02 0.20 in
+	// 2026-06-03 0.20 in
+	// 2026-06-04 0.20 in
+	// 2026-06-05 0.20 in
+	// 2026-06-06 0.20 in
+	// 2026-06-07 0.20 in
+}
+
 func ExampleSpreadingRule_Days() {
 	rule := nutrient.SpreadingRule{Rain: 0.1 * units.Inch, Soaking: units.Inch, SoakedDays: 1, Top: 6 * units.Inch}
 	fmt.Println(rule.Days([]nutrient.DayWeather{{Date: day("2026-06-01"), Rain: 1.6 * units.Inch}, {Date: day("2026-06-02")}, {Date: day("2026-06-03")}}))

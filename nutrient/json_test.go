@@ -62,6 +62,7 @@ func TestSpecsAndResultsSurviveJSON(t *testing.T) {
 	survives(t, "Metals", MetalsSpec{Table: zinc, Metals: []MetalLoad{{Metal: Zinc, Holds: SolidContent(0.001)}}}, Metals)
 	survives(t, "DailyWeather", DailyWeatherSpec{First: june(1), Last: june(2), Months: make([]MonthWeather, 12)}, DailyWeather)
 	survives(t, "SoilWater", loam(dry(2)), SoilWater)
+	survives(t, "SoilFill", SoilFillSpec{SoilWaterSpec: loam(dry(2)), First: june(1), Last: june(2), Least: units.Millimetre}, SoilFill)
 	survives(t, "PhosphorusRoom", PhosphorusRoomSpec{Jurisdiction: "Nebraska", Limit: SiteLimit{Allow: PBasisNone}}, PhosphorusRoom)
 	survives(t, "PhosphorusRoom of a grant", PhosphorusRoomSpec{Jurisdiction: "Nebraska", Limit: SiteLimit{Allow: PBasisRemoval, Times: 1}, Removal: lbAcre(50), Grants: []BankingGrant{NebraskaBanking()}}, PhosphorusRoom)
 	survives(t, "Jurisdictions", JurisdictionsSpec{Rules: []RuleInUse{{What: "phosphorus", Jurisdiction: "Nebraska"}}}, Jurisdictions)

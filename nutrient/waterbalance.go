@@ -147,6 +147,42 @@ func SoilWater(spec SoilWaterSpec) (SoilWaterResult, error) {
 	if err != nil {
 		return SoilWaterResult{}, err
 	}
+	return spec.run(func(d *SoilWaterDay) units.Length { return passes[d.Date] }), nil
+}
+
+// SoilFillSpec is a soil that takes on every fit day what it has room for.
+type SoilFillSpec struct {
+	SoilWaterSpec
+	First time.Time    `json:"first"` // day on which that may begin; only its date counts
+	Last  time.Time    `json:"last"`  // day, at most ten years after it
+	Least units.Length `json:"least"` // depth below which nobody goes out, 0.01 mm to 1.5 in
+}
+
+// SoilFill is [SoilWater] with one pass more on each fit day from First to Last: all
+// that the soil has room for on that day, where it is Least or more. What was applied in
+// the days of the result is the most that the time can bring on to the field. Faults are
+// those of [SoilWater].
+func SoilFill(spec SoilFillSpec) (SoilWaterResult, error) {
+	var f units.Faults
+	checkDays(&f, "first", "last", spec.First, spec.Last)
+	f.Between("least", spec.Least, leastRuleRain, mostRuleRain)
+	passes, err := spec.check()
+	if f.Sub("", err); f.Err() != nil {
+		return SoilWaterResult{}, f.Err()
+	}
+	first, last := midnight(spec.First), midnight(spec.Last)
+	return spec.run(func(d *SoilWaterDay) units.Length {
+		x := passes[d.Date]
+		if d.Fit && d.Room-x >= spec.Least && !d.Date.Before(first) && !d.Date.After(last) {
+			return d.Room
+		}
+		return x
+	}), nil
+}
+
+// run keeps the balance of a checked spec; passes says what goes on a day of which all
+// but that is known.
+func (spec *SoilWaterSpec) run(passes func(*SoilWaterDay) units.Length) SoilWaterResult {
 	s := soilState{}
 	var depth float64
 	for _, l := range spec.Layers {
@@ -178,11 +214,12 @@ func SoilWater(spec SoilWaterSpec) (SoilWaterResult, error) {
 			crop++
 		}
 		runoff := spec.RunoffShare * max(0, float64(w.Rain-spec.RunoffLoss))
-		d := SoilWaterDay{Date: day, Water: units.Length(s.total()), Rain: w.Rain + 0, Soaks: w.Rain - units.Length(runoff), Applied: passes[day]}
+		d := SoilWaterDay{Date: day, Water: units.Length(s.total()), Rain: w.Rain + 0, Soaks: w.Rain - units.Length(runoff)}
 		d.Room = max(0, r.Holds-r.Free-d.Water-d.Soaks)
-		d.Over = max(0, d.Applied-d.Room)
 		d.Reason, d.Evidence = spec.Rule.judgeSoil(spec.Weather, i, &s, d.Room)
 		d.Fit = d.Reason == UnfitNone
+		d.Applied = passes(&d)
+		d.Over = max(0, d.Applied-d.Room)
 		runoff += s.add(float64(d.Soaks))
 		runoff += s.add(float64(d.Applied))
 		d.Runoff = units.Length(runoff)
@@ -193,7 +230,7 @@ func SoilWater(spec SoilWaterSpec) (SoilWaterResult, error) {
 		r.Days[i] = d
 	}
 	r.End = units.Length(s.total())
-	return r, nil
+	return r
 }
 
 // check returns the water of the passes by date.

@@ -3,6 +3,7 @@ package nutrient
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 	"time"
 
@@ -157,6 +158,31 @@ func TestSoilWaterBalances(t *testing.T) {
 		}
 		require.InDelta(t, float64(in), float64(out), 1e-9)
 	}
+}
+
+// What a season can bring is what goes down when every fit day is filled, and no plan of
+// passes within the rooms brings more on the days of the same weather.
+func TestSoilFill(t *testing.T) {
+	s := loam(dry(20))
+	s.Rule.Margin = 0.05
+	r, err := SoilFill(SoilFillSpec{SoilWaterSpec: s, First: june(3), Last: june(20), Least: 0.05 * units.Inch})
+	require.NoError(t, err)
+	var sum units.Length
+	for _, d := range r.Days {
+		require.LessOrEqual(t, d.Applied, d.Room)
+		require.True(t, d.Applied == 0 || d.Fit && !d.Date.Before(june(3)))
+		s.Applied = append(s.Applied, WaterApplied{Date: d.Date, Depth: d.Applied})
+		sum += d.Applied
+	}
+	require.Equal(t, r.Days[2].Room, r.Days[2].Applied)
+	require.Greater(t, sum, 4*units.Inch, "2.5 in missing and 0.2 in a day for 18 days, less the margin")
+	// The same passes told give the same balance.
+	s.Applied = slices.DeleteFunc(s.Applied, func(a WaterApplied) bool { return a.Depth == 0 })
+	same, err := SoilWater(s)
+	require.NoError(t, err)
+	require.Equal(t, r, same)
+	_, err = SoilFill(SoilFillSpec{})
+	require.Equal(t, []string{"first", "least", "layers", "drainage", "coefficients", "easy", "rule.rain", "rule.soaking", "rule.soakedDays", "rule.top", "weather"}, faultFields(err))
 }
 
 // Where nobody knows the soil the rule alone decides.

@@ -115,6 +115,7 @@ func (p *planner) windows() {
 	for i := range p.spec.Fields {
 		in := &p.spec.Fields[i]
 		spec, path, ok := p.soil(in)
+		spec.Applied = nil // what goes on is not known yet
 		var water *nutrient.SoilWaterResult
 		var rule []nutrient.Unfit // of each day of the weather
 		var err error
@@ -138,9 +139,11 @@ func (p *planner) windows() {
 				w.Days[d] = p.day(x.From.Plus(d), water, rule, shut)
 			}
 			if water != nil {
-				most, err := p.most(spec, time.Time(x.From), time.Time(x.To))
+				full, err := nutrient.SoilFill(nutrient.SoilFillSpec{SoilWaterSpec: spec, First: time.Time(x.From), Last: time.Time(x.To), Least: leastPass})
 				p.f.Sub(path, err)
-				w.Most = most
+				for _, d := range full.Days {
+					w.Most += d.Applied
+				}
 			}
 			p.r.Windows = append(p.r.Windows, w)
 		}
@@ -181,28 +184,6 @@ func (p *planner) day(day stage.Date, water *nutrient.SoilWaterResult, rule []nu
 
 // leastPass is a depth below which nobody goes out.
 const leastPass = 0.05 * units.Inch
-
-// most is the depth that goes down from first to last when every fit day takes all that
-// its soil has room for.
-func (p *planner) most(spec nutrient.SoilWaterSpec, first, last time.Time) (sum units.Length, err error) {
-	spec.Applied = nil
-	for from := first; ; {
-		r, err := nutrient.SoilWater(spec)
-		if err != nil {
-			return 0, err
-		}
-		fit := r.FitDays(from, last)
-		for len(fit) > 0 && fit[0].Room < leastPass {
-			fit = fit[1:]
-		}
-		if len(fit) == 0 {
-			return sum, nil
-		}
-		sum += fit[0].Room
-		spec.Applied = append(spec.Applied, nutrient.WaterApplied{Date: fit[0].Date, Depth: fit[0].Room})
-		from = fit[0].Date.AddDate(0, 0, 1)
-	}
-}
 
 // Water is the balance of a field with the passes that went on it, or will: those of all
 // materials. It is an error where its soil, the weather or the rule is missing.

@@ -155,6 +155,7 @@ var functions = map[string]any{
 	"nutrient.RateFor":                                           nutrient.RateFor,
 	"nutrient.SaltRatings":                                       nutrient.SaltRatings,
 	"nutrient.Samples":                                           nutrient.Samples,
+	"nutrient.SoilFill":                                          nutrient.SoilFill,
 	"nutrient.SoilWater":                                         nutrient.SoilWater,
 	"nutrient.SolidAmount":                                       nutrient.SolidAmount,
 	"nutrient.SolidContent":                                      nutrient.SolidContent,
