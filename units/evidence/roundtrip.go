@@ -39,6 +39,7 @@ func RoundTrip[S, R any](t *testing.T, seen Trips, run func(S) (R, error), text 
 	}
 	there(t, spec)
 	there(t, r)
+	keep(t, text, r)
 	metric(t, r)
 	seen.add(reflect.TypeFor[S]())
 	seen.add(reflect.TypeFor[R]())
