@@ -59,6 +59,12 @@ func TestOpenPitWhileItIsFilled(t *testing.T) {
 		require.InDelta(t, 0.5*float64(i+1), d.Fill.SI(), 1e-12)
 		require.InDelta(t, 0.5*float64(i+1)+0.5, d.Level.SI(), 1e-12)
 	}
+	// A thin fill is one too.
+	spec.FillTo = 0.0008
+	r, err = OpenPit(spec)
+	require.NoError(t, err)
+	require.InDelta(t, 0.0008, r.Days[3].Fill.SI(), 1e-12)
+	require.InDelta(t, 0.5008, r.Total.Level.SI(), 1e-12)
 	// To the top of the bank it pushes out what stood.
 	spec.FillTo = 0
 	r, err = OpenPit(spec)
