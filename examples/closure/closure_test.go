@@ -17,7 +17,7 @@ import (
 )
 
 func TestGolden(t *testing.T) {
-	for _, format := range []string{"text", "json", "html"} {
+	for _, format := range []string{"text", "html"} {
 		t.Run(format, func(t *testing.T) {
 			var out, errs bytes.Buffer
 			require.Equal(t, 0, run(t.Context(), []string{"-format", format}, &out, &errs), errs.String())
@@ -37,7 +37,7 @@ func TestPage(t *testing.T) {
 	require.NotRegexp(t, `(src|href)="(https?:)?//`, page)
 	require.Contains(t, page, `<html lang="en">`)
 	pictures := regexp.MustCompile(`(?s)<svg.*?</svg>`).FindAllString(page, -1)
-	require.Equal(t, 12, len(pictures), "six pictures, each for a desk and for a phone")
+	require.Equal(t, 8, len(pictures), "four pictures, each for a desk and for a phone")
 	for _, svg := range pictures {
 		require.Regexp(t, `role="img" aria-labelledby=`, svg)
 		require.Regexp(t, `<title id="[^"]+">[^<]+</title>\s*<desc id="[^"]+">[^<]{40,}</desc>`, svg)
@@ -92,14 +92,14 @@ func TestCommandLine(t *testing.T) {
 	require.NoError(t, os.WriteFile(in, []byte("{}"), 0o600))
 	errs.Reset()
 	require.Equal(t, 2, run(t.Context(), []string{"-in", in}, io.Discard, &errs))
-	require.Greater(t, strings.Count(errs.String(), "\n"), 20)
+	require.Contains(t, errs.String(), "basin.rectangular")
 }
 
 // A scenario that is wrong is told fault by fault, and nothing is written.
 func TestWrongScenarioWritesNothing(t *testing.T) {
 	dir := t.TempDir()
 	in, out := filepath.Join(dir, "in.json"), filepath.Join(dir, "out.html")
-	require.NoError(t, os.WriteFile(in, []byte(strings.Replace(string(plan.Demo()), "2026-04-06", "June", 1)), 0o600))
+	require.NoError(t, os.WriteFile(in, []byte(strings.Replace(string(plan.Demo()), "2026-05-11", "June", 1)), 0o600))
 	var stdout, errs bytes.Buffer
 	require.Equal(t, 2, run(t.Context(), []string{"-in", in, "-format", "html", "-out", out}, &stdout, &errs))
 	require.Empty(t, stdout.String())

@@ -166,5 +166,12 @@ func closure(ctx context.Context, _ *sql.DB, scenario json.RawMessage) (Answer, 
 	if err != nil {
 		return Answer{}, err
 	}
-	return Answer{p.Results, append(p.Results.Sludge.Volume.Working(), p.Results.Allocated.Working()...)}, nil
+	a := Answer{Result: p.Results}
+	if v := p.Results.Contents.Sludge; v != nil && v.Estimate != nil {
+		a.Working = v.Estimate.Working()
+	}
+	if t := p.Results.Taken(); t != nil && t.Spread.Allocated != nil {
+		a.Working = append(a.Working, t.Spread.Allocated.Working()...)
+	}
+	return a, nil
 }

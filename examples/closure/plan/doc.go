@@ -1,7 +1,17 @@
-// Package plan is the chain of a whole closure: one scenario in, and out what the
-// basin holds, which way to take it out, where it may go and at which rate, what the
-// machines have to be set to, the earthwork, the cover, the cost and the work order.
-// It does no input or output; package report lays a plan out for readers.
+// Package plan is the chain of a whole closure, for any farm: one scenario in, and out
+// what the basin holds, which way to take it out, where it may go and at which rate, what
+// the machines have to be set to, the earthwork, the cover, the bill and the work order.
+//
+// All but the basin may be left out of a scenario. What hangs on a part that is missing is
+// no figure of the plan but one of its open points ([stage.Open]): what is not planned,
+// what to measure or decide, and who answers.
+//
+// The chain is a row of stages, each a function of the scenario and of the answers of the
+// stages before it: contents, sampled, removed, land, routes (each route taken to the
+// fields by spread), machines, works, vegetation, bill, order. The faults of all stages
+// come at once; a stage whose inputs are at fault still checks its own part.
+//
+// The package does no input or output; package report lays a plan out for readers.
 package plan
 
 import (
@@ -21,10 +31,13 @@ func Demo() []byte { return []byte(demo) }
 // path in the file. When ctx ends it returns the cause.
 func Read(ctx context.Context, data []byte) (*Plan, error) {
 	var p *Plan
-	s := Scenario{Money: notGiven()}
+	var s Scenario
 	err := strict.Check(data, &s, func() (err error) {
 		p, err = New(ctx, s)
 		return err
 	})
-	return p, err
+	if err != nil {
+		return nil, err
+	}
+	return p, nil
 }

@@ -15,11 +15,11 @@ func ExampleRead() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Println(p.Results.Route)
-	fmt.Println(len(p.Results.WorkOrder), "steps,", len(p.Results.Fields), "fields")
+	fmt.Println(p.Results.Routes.Taken)
+	fmt.Println(len(p.Results.Calendar.Rows), "steps,", len(p.Results.Fields.Fields), "fields")
 	// Output:
 	// agitate and pump
-	// 13 steps, 5 fields
+	// 38 steps, 5 fields
 }
 
 // Every fault comes at once, with its place in the file.
@@ -31,6 +31,6 @@ func ExampleRead_faults() {
 		fmt.Println(f.Field, "|", f.Kind, "|", f.GotText())
 	}
 	// Output:
-	// basin.depth | unit | "12"
+	// basin.rectangular.depth | unit | "12"
 	// removal.workDay | range | 90 h
 }

@@ -1,68 +1,247 @@
 package plan
 
 import (
+	"cmp"
+	"slices"
+
 	"example.org/earthbasin/calibrate"
+	"example.org/earthbasin/examples/closure/stage"
+	"example.org/earthbasin/nutrient"
 	"example.org/earthbasin/units"
 )
 
-// highest is the highest rate of a material that the plan puts on a field;
-// without a plan, one against which the faults of the machines can be found.
-func (p *planner) highest(material string, without units.VolumePerArea) units.VolumePerArea {
-	var most units.VolumePerArea
-	for _, x := range p.r.Allocated.Placements {
-		if rate, ok := x.Rate.VolumePerArea(); ok && x.Material == material {
-			most = max(most, rate)
-		}
-	}
-	if most == 0 {
-		return without
-	}
-	return most
+// Machines is every machine with what was measured and the speeds of the plan.
+type Machines struct {
+	stage.Rows `json:"-"`
+	Machines   []MachineResult `json:"machines"` // in the order of the scenario
+	Settings   []Setting       `json:"settings"` // of each placement
 }
 
-// machines judges the four calibrations against the rates of the plan.
-func (p *planner) machines() {
-	c, m := &p.s.Calibration, &p.r.Machines
-	var err error
-	if m.Sheets, err = calibrate.Sheets(c.Sheets); p.try("calibration.sheets", err) {
-		m.SheetsCorrect, err = calibrate.Correct(calibrate.CorrectSpec[units.MassPerArea]{
-			Measured: m.Sheets.Summary.Mean, Interval: m.Sheets.Summary.Interval, Target: c.SheetsTarget, Tolerance: c.Tolerance, Speed: &c.SheetsSpeed})
-		p.try("calibration", rename(err, "speed.", "sheetsSpeed.", "target", "sheetsTarget"))
+// MachineResult is one machine: the answer of the way by which it was measured, and the
+// verdict against the highest rate that the plan asks of it.
+type MachineResult struct {
+	Name     string                                                       `json:"name"`
+	Kind     Kind                                                         `json:"kind"`
+	Gauges   *calibrate.GaugesResult                                      `json:"gauges,omitempty"`
+	SolidSet *calibrate.SolidSetResult                                    `json:"solidSet,omitempty"`
+	Course   *calibrate.SolveResult                                       `json:"course,omitempty"`
+	Loads    *calibrate.LoadAreaResult[units.Volume, units.VolumePerArea] `json:"loads,omitempty"`
+	Sheets   *calibrate.SheetsResult                                      `json:"sheets,omitempty"`
+	Weighed  *calibrate.LoadAreaResult[units.Mass, units.MassPerArea]     `json:"weighed,omitempty"`
+	// Liquid or Solid is the verdict, by the form in which the machine was measured; nil
+	// where the plan asks no rate of it.
+	Liquid *calibrate.CorrectResult[units.VolumePerArea] `json:"liquid,omitempty"`
+	Solid  *calibrate.CorrectResult[units.MassPerArea]   `json:"solid,omitempty"`
+}
+
+// Measured is whether the machine has been calibrated.
+func (m *MachineResult) Measured() bool {
+	return m.Gauges != nil || m.Course != nil || m.Loads != nil || m.Sheets != nil || m.Weighed != nil
+}
+
+// Setting is the speed at which a machine puts down the rate of a placement.
+type Setting struct {
+	Field    string                                               `json:"field"`
+	Material string                                               `json:"material"`
+	Machine  string                                               `json:"machine"`
+	Rate     nutrient.Rate                                        `json:"rate"`
+	Liquid   *calibrate.Setting[units.Speed, units.VolumePerArea] `json:"liquid,omitempty"`
+	Solid    *calibrate.Setting[units.Speed, units.MassPerArea]   `json:"solid,omitempty"`
+}
+
+// usualTolerance is how far a rate may be off the planned one where nobody says (common
+// practice, no source).
+const usualTolerance = 0.1
+
+// sheetOf says what to measure, how often, by the kind of machine (common practice, no
+// source).
+var sheetOf = map[Kind]string{
+	Irrigation: "catch cans: 16 or more across the wetted width, one full pass, wind below 5 mph, at the planned speed; once for each nozzle and pressure, again after repairs",
+	Hose:       "the flow by a meter or a timed tank, a timed course of 300 ft and the width of the toolbar; three times, once for each material, again when the hose gets longer",
+	Tanker:     "the load and the length and width of the strip it covers; three loads at the planned speed, once for each material, agitated as when spreading",
+	Box:        "six ground sheets across the spread width or three weighed loads over measured strips, at the planned speed; once for each material",
+}
+
+// machines judges the calibrations against the rates of the plan; route may be nil.
+func machines(s *Scenario, route *RouteResult) (Machines, error) {
+	var r Machines
+	var f units.Faults
+	if len(s.Machines) > mostMachines {
+		f.Count("machines", len(s.Machines), "machines", "at most %v", mostMachines)
+		return r, f.Err()
 	}
-	if m.Loads, err = calibrate.LoadArea[units.Volume, units.VolumePerArea](c.Loads); p.try("calibration.loads", err) {
-		m.LoadsCorrect, err = calibrate.Correct(calibrate.CorrectSpec[units.VolumePerArea]{
-			Measured: m.Loads.Rate, Interval: m.Loads.Interval, Target: p.highest("sludge", m.Loads.Rate), Tolerance: c.Tolerance, Speed: &c.LoadsSpeed})
-		p.try("calibration", rename(err, "speed.", "loadsSpeed.", "target", "loads"))
+	names := map[string]bool{}
+	for i := range s.Machines {
+		in, at := &s.Machines[i], f.At("machines", i)
+		switch {
+		case in.Name == "":
+			at.Missing("name", "what the machine is called")
+		case names[in.Name]:
+			at.Say("name", "the name of another machine", "a name of its own")
+		}
+		names[in.Name] = true
+		m := MachineResult{Name: in.Name, Kind: in.Kind}
+		r.measure(&at, in, &m, route.carries(s, in.Name))
+		if at.Err() == nil && !m.Measured() {
+			r.Open = append(r.Open, stage.Open{Key: "machines." + in.Name, Who: stage.Contractor,
+				What:  units.Words("whether %v puts the planned rate on the ground", units.Word(in.Name)),
+				Needs: units.Words("a calibration before it spreads: %v", units.Word(sheetOf[in.Kind]))})
+		}
+		r.Machines = append(r.Machines, m)
 	}
-	if m.Hose, err = calibrate.Solve(c.Hose); p.try("calibration.hose", err) {
-		m.HoseCorrect, err = calibrate.Correct(calibrate.CorrectSpec[units.VolumePerArea]{
-			Measured: m.Hose.Rate, Target: p.highest("effluent", m.Hose.Rate), Tolerance: c.Tolerance, Speed: &c.HoseSpeed})
-		p.try("calibration", rename(err, "speed.", "hoseSpeed.", "target", "hose"))
+	if f.Err() != nil || route == nil || route.Spread.Allocated == nil {
+		return r, f.Err()
 	}
-	g := c.Gauges
-	g.Carries = map[string]units.Concentration{}
-	if n, ok := p.r.Effluent.Samples.Analysis.TotalN.Concentration(); ok {
-		g.Carries["total N"] = n
+	for i := range r.Machines {
+		at := f.At("machines", i)
+		r.judge(&at, s, route, i)
 	}
-	if m.Gauges, err = calibrate.Gauges(g); p.try("calibration.gauges", err) {
-		m.GaugesCorrect, err = calibrate.Correct(calibrate.CorrectSpec[units.VolumePerArea]{
-			Measured: m.Gauges.Depth().Applied(), Target: p.highest("effluent", m.Gauges.Depth().Applied()), Tolerance: c.Tolerance, Speed: &c.GaugesSpeed})
-		p.try("calibration", rename(err, "speed.", "gaugesSpeed.", "target", "gauges"))
+	return r, f.Err()
+}
+
+// measure works out what was measured with a machine.
+func (r *Machines) measure(f *units.Faults, in *Machine, m *MachineResult, carries map[string]units.Concentration) {
+	if !kindNames.Has(int(in.Kind)) {
+		f.Add("kind", in.Kind, kindNames.Want())
 	}
-	if p.faults.Err() != nil {
+	if !in.Most.IsZero() {
+		f.Sub("most", in.Most.Check(in.Most.Form()))
+		if in.Most.SI() == 0 {
+			f.Add("most", in.Most.UnitsValue(), "more than 0")
+		}
+	}
+	if in.Accepted != 0 {
+		f.NumberBetween("tolerance", in.Accepted, 0.001, 0.5)
+	}
+	ways := []struct {
+		field string
+		given bool
+		kind  Kind
+	}{{"gauges", in.Gauges != nil, Irrigation}, {"solidSet", in.SolidSet != nil, Irrigation}, {"course", in.Course != nil, Hose},
+		{"loads", in.Loads != nil, Tanker}, {"sheets", in.Sheets != nil, Box}, {"weighed", in.Weighed != nil, Box}}
+	n := 0
+	for _, way := range ways {
+		if way.given && way.field != "solidSet" {
+			n++
+		}
+		if way.given && kindNames.Has(int(in.Kind)) && way.kind != in.Kind {
+			f.Say(way.field, "that of another kind of machine", "the way of a machine of kind %v", in.Kind)
+		}
+	}
+	if n > 1 {
+		f.Count("gauges", n, "ways", "1 of gauges, course, loads, sheets and weighed")
+	}
+	if in.Gauges != nil {
+		spec := *in.Gauges
+		spec.Carries = carries
+		m.Gauges = answered(f, "gauges", &spec, calibrate.Gauges)
+	}
+	m.SolidSet = answered(f, "solidSet", in.SolidSet, calibrate.SolidSet)
+	m.Course = answered(f, "course", in.Course, calibrate.Solve)
+	m.Loads = answered(f, "loads", in.Loads, calibrate.LoadArea[units.Volume, units.VolumePerArea])
+	m.Sheets = answered(f, "sheets", in.Sheets, calibrate.Sheets)
+	m.Weighed = answered(f, "weighed", in.Weighed, calibrate.LoadArea[units.Mass, units.MassPerArea])
+	caution(&r.Rows, m.Gauges, func(x *calibrate.GaugesResult) []string { return x.Cautions })
+	caution(&r.Rows, m.Sheets, func(x *calibrate.SheetsResult) []string { return x.Cautions })
+	if in.Speed != nil {
+		// Held against itself, the control is checked whatever the plan asks.
+		_, err := calibrate.Correct(calibrate.CorrectSpec[units.MassPerArea]{Measured: 1, Target: 1, Tolerance: usualTolerance, Speed: in.Speed})
+		f.Sub("", err)
+	}
+}
+
+// answered is the answer of the library to a part that may be left out, nil without it
+// and with faults.
+func answered[S, R any](f *units.Faults, field string, spec *S, work func(S) (R, error)) *R {
+	if spec == nil {
+		return nil
+	}
+	r, err := work(*spec)
+	f.Sub(field, err)
+	if err != nil {
+		return nil
+	}
+	return &r
+}
+
+// carries is what the material of a machine holds, by which its gauges tell what they
+// caught.
+func (r *RouteResult) carries(s *Scenario, machine string) map[string]units.Concentration {
+	if r == nil {
+		return nil
+	}
+	for _, m := range r.Spread.Materials {
+		if n, ok := m.Analysis.TotalN.Concentration(); ok && s.Materials[m.Index].Machine == machine {
+			return map[string]units.Concentration{totalN: n}
+		}
+	}
+	return nil
+}
+
+// judge holds a machine against the highest rate of the plan, and sets its speed for each
+// placement.
+func (r *Machines) judge(f *units.Faults, s *Scenario, route *RouteResult, i int) {
+	in, m := &s.Machines[i], &r.Machines[i]
+	tolerance := cmp.Or(in.Accepted, usualTolerance)
+	var volume *calibrate.CorrectSpec[units.VolumePerArea]
+	var mass *calibrate.CorrectSpec[units.MassPerArea]
+	switch {
+	case m.Gauges != nil:
+		volume = &calibrate.CorrectSpec[units.VolumePerArea]{Measured: m.Gauges.Depth().Applied()}
+	case m.Course != nil:
+		volume = &calibrate.CorrectSpec[units.VolumePerArea]{Measured: m.Course.Rate}
+	case m.Loads != nil:
+		volume = &calibrate.CorrectSpec[units.VolumePerArea]{Measured: m.Loads.Rate, Interval: m.Loads.Interval}
+	case m.Sheets != nil:
+		mass = &calibrate.CorrectSpec[units.MassPerArea]{Measured: m.Sheets.Summary.Mean, Interval: m.Sheets.Summary.Interval}
+	case m.Weighed != nil:
+		mass = &calibrate.CorrectSpec[units.MassPerArea]{Measured: m.Weighed.Rate, Interval: m.Weighed.Interval}
+	default:
 		return
 	}
-	for _, x := range p.r.Allocated.Placements {
-		set := Setting{Field: x.Field, Material: x.Material, Machine: "drag hose"}
-		spec := calibrate.CorrectSpec[units.VolumePerArea]{Measured: m.Hose.Rate, Tolerance: c.Tolerance, Speed: &c.HoseSpeed}
-		if x.Material == "sludge" {
-			set.Machine, spec.Measured, spec.Speed = "tank spreader", m.Loads.Rate, &c.LoadsSpeed
+	var highest nutrient.Rate
+	for _, x := range route.Spread.Allocated.Placements {
+		k := slices.IndexFunc(route.Spread.Materials, func(m MaterialResult) bool { return m.Name == x.Material })
+		if k < 0 || s.Materials[route.Spread.Materials[k].Index].Machine != in.Name {
+			continue
 		}
-		set.Rate, _ = x.Rate.VolumePerArea()
-		spec.Target = set.Rate
-		if to, err := calibrate.Correct(spec); p.try("calibration", err) {
-			set.Speed = *to.Speed
-			m.Settings = append(m.Settings, set)
+		form := nutrient.Liquid
+		if mass != nil {
+			form = nutrient.Solid
 		}
+		rate, err := x.Rate.As(form, route.Spread.Materials[k].Stream.Slurry.Density())
+		f.Sub("", err)
+		if err != nil || rate.SI() == 0 {
+			continue
+		}
+		if highest.IsZero() || rate.SI() > highest.SI() {
+			highest = rate
+		}
+		if in.Speed == nil {
+			continue
+		}
+		set := Setting{Field: x.Field, Material: x.Material, Machine: in.Name, Rate: x.Rate}
+		if volume != nil {
+			set.Liquid = corrected(f, *volume, units.VolumePerArea(rate.SI()), tolerance, in.Speed).Speed
+		} else {
+			set.Solid = corrected(f, *mass, units.MassPerArea(rate.SI()), tolerance, in.Speed).Speed
+		}
+		r.Settings = append(r.Settings, set)
 	}
+	switch {
+	case highest.IsZero():
+	case volume != nil:
+		m.Liquid = corrected(f, *volume, units.VolumePerArea(highest.SI()), tolerance, in.Speed)
+	default:
+		m.Solid = corrected(f, *mass, units.MassPerArea(highest.SI()), tolerance, in.Speed)
+	}
+}
+
+// corrected is the verdict on a measured rate against the planned one, and the speed that
+// would bring it.
+func corrected[R calibrate.RateQuantity](f *units.Faults, spec calibrate.CorrectSpec[R], target R, tolerance float64, speed *calibrate.Control[units.Speed]) *calibrate.CorrectResult[R] {
+	spec.Target, spec.Tolerance, spec.Speed = target, tolerance, speed
+	r, err := calibrate.Correct(spec)
+	f.Sub("", err)
+	return &r
 }

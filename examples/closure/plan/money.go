@@ -2,71 +2,51 @@ package plan
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
+	"example.org/earthbasin/cover"
+	"example.org/earthbasin/examples/closure/closing"
+	"example.org/earthbasin/examples/closure/stage"
 	"example.org/earthbasin/sludge/removal"
 	"example.org/earthbasin/units"
 )
 
-// money adds up the costs and takes the payments off.
-func (p *planner) money() {
-	m, r, w := &p.s.Money, p.r, &p.r.Works
-	if p.faults.Err() != nil {
-		p.payment(1e5) // any cost finds its faults
-		return
-	}
-	var total float64
-	add := func(item, quantity, hours string, amount float64) {
-		r.Costs = append(r.Costs, Cost{item, quantity, hours, amount})
-		total += amount
-	}
-	samples := len(p.s.Materials.Effluent.Reports) + len(p.s.Materials.Sludge.Reports)
-	add("Survey of the basin", fmt.Sprintf("%d soundings", p.Survey.N()), "", m.Survey)
-	add("Laboratory", fmt.Sprintf("%d samples", samples), "", m.LabSample*float64(samples))
-	for _, s := range p.Route.Stages {
-		quantity := s.Moved.Text(units.Gallon, 0)
-		if s.Moved == 0 {
-			quantity = ""
-		}
-		add(title(s.Name), quantity, s.Hours.Text(units.Hour, 0), s.Cost-s.Hauling)
-	}
-	for _, s := range r.Allocated.Materials {
-		add("Haul and spread "+s.Name, s.Placed.String(), "", s.Cost)
-	}
-	var concrete units.Volume
-	for _, plug := range w.Plugs {
-		concrete += plug.Concrete
-	}
-	yards := func(v units.Volume) string { return v.Text(units.CubicYard, 0) }
-	add("Plug pipes", concrete.Text(units.CubicFoot, 1)+" concrete", "", m.Concrete.Of(concrete))
-	add("Dig the soil below the sludge", yards(w.Liner.Volume)+" bank", p.days("dig"), m.Earthwork.Of(w.Liner.Volume))
-	add("Take down the berm", yards(w.Berm.Volume)+" bank", "", m.Earthwork.Of(w.Berm.Volume))
-	add("Soil brought in", fmt.Sprintf("%s loose, %d loads", yards(w.Balance.Import.Loose), w.Balance.ImportLoads), "", m.Import.Of(w.Balance.Import.Loose))
-	add("Place, compact and crown the fill", yards(w.Balance.Fill.Compacted)+" compacted", p.days("fill"), m.Compaction.Of(w.Balance.Fill.Compacted))
-	add("Strip and return topsoil", yards(w.Topsoil.Needed), p.days("topsoil"), m.Topsoil.Of(w.Topsoil.Needed))
-	add("Topsoil brought in", yards(w.Topsoil.Shortage)+" loose", "", m.TopsoilImport.Of(w.Topsoil.Shortage))
-	c := &r.Cover
-	area := p.s.Works.Topsoil.ReturnArea
-	add("Seed", c.Mix.BulkMass.Text(units.Pound, 0)+" bulk", "", c.Mix.Cost)
-	add("Nurse crop", c.Nurse.Mass.Text(units.Pound, 0), "", c.Nurse.Cost)
-	add("Lime", c.Lime.Mass.Text(units.Ton, 1), "", c.Lime.Cost)
-	add("Fertilizer", c.Fertilizer.Rate.Times(area).Text(units.Pound, 0), "", c.Fertilizer.Cost)
-	add("Mulch", c.Mulch.Mass.Text(units.Ton, 1), "", m.Mulch.Of(c.Mulch.Mass))
-	add("Seedbed, drilling, mulching", area.Text(units.Acre, 2), p.days("seed"), m.SeedingWork.Of(area))
-	for _, o := range m.Others {
-		add(o.Item, o.Quantity, o.Hours, o.Amount)
-	}
-	p.payment(total)
+// Money is the prices that no other part names, and the payments. A price that is left
+// out leaves the cost of its line open.
+type Money struct {
+	Currency    string                   `json:"currency,omitzero"`  // name or sign of the money
+	Survey      *float64                 `json:"survey,omitzero"`    // of the basin
+	LabSample   *float64                 `json:"labSample,omitzero"` // of one sample
+	Mulch       *units.Price[units.Mass] `json:"mulch,omitzero"`
+	SeedingWork *units.Price[units.Area] `json:"seedingWork,omitzero"` // seedbed, drilling, mulching
+	// Doubt is by how much of itself the price of each line may be lower or higher, 0 to
+	// 0.9: what bids usually differ by.
+	Doubt float64 `json:"doubt,omitzero"`
+	// Contingency is the share of the cost that is kept for what nobody foresaw, 0 to 1;
+	// it counts in the high end.
+	Contingency  float64            `json:"contingency,omitzero"`
+	Others       []OtherCost        `json:"others,omitzero"`       // that no quantity of the plan settles
+	Payment      *cover.PaymentSpec `json:"payment,omitzero"`      // areas and cost come from the plan
+	PaymentUnits []string           `json:"paymentUnits,omitzero"` // of each payment scenario: basin, or cover
 }
 
-// notGiven is Money before it is read. JSON has no NaN, so what still is one
-// afterwards was left out; a price of 0 has to be written.
-func notGiven() Money {
-	n := math.NaN()
-	perVolume := units.Price[units.Volume](n)
-	return Money{Survey: n, LabSample: n, Concrete: perVolume, Earthwork: perVolume, Compaction: perVolume, Import: perVolume,
-		Topsoil: perVolume, TopsoilImport: perVolume, Mulch: units.Price[units.Mass](n), SeedingWork: units.Price[units.Area](n)}
+// OtherCost is a line that no quantity of the plan settles, such as a permit.
+type OtherCost struct {
+	Item     string         `json:"item"`
+	Quantity string         `json:"quantity,omitzero"`
+	Hours    units.Duration `json:"hours,omitzero"`
+	Cost     float64        `json:"cost"`
+}
+
+// Bill is the quantities, hours and cost of the whole plan. The headline and the cost
+// page are both made of it.
+type Bill struct {
+	stage.Rows `json:"-"`
+	Cost       stage.Cost           `json:"cost"`               // of the lines that have a price, with their doubt and that of the sludge volume
+	Unpriced   []string             `json:"unpriced,omitempty"` // keys of the lines that have none
+	Worth      float64              `json:"worth"`              // of the nutrients that fields need, not in Cost
+	Payment    *cover.PaymentResult `json:"payment,omitempty"`  // nil where no program pays
+	Net        stage.Cost           `json:"net"`                // cost less payment
 }
 
 // Bounds of money that no closure reaches: of an amount, and of a price for each SI
@@ -76,39 +56,236 @@ const (
 	mostPrice = 1e9
 )
 
-// checkMoney finds prices that were left out or cannot be: a cost page that
-// lacks one is worse than none.
-func (p *planner) checkMoney() {
-	m := &p.s.Money
+// priced is the cost of a quantity, nil without a price.
+func priced[Q interface {
+	~float64
+	units.Quantity
+}](p *units.Price[Q], q Q) *stage.Cost {
+	if p == nil {
+		return nil
+	}
+	return stage.Sure(p.Of(q))
+}
+
+// check finds what cannot be in the prices.
+func (m *Money) check() error {
+	var f units.Faults
+	at := f.At("money")
 	for _, x := range []struct {
 		field string
-		amount,
-		most float64
-	}{{"survey", m.Survey, mostMoney}, {"labSample", m.LabSample, mostMoney},
-		{"concrete", m.Concrete.SI(), mostPrice}, {"earthwork", m.Earthwork.SI(), mostPrice}, {"compaction", m.Compaction.SI(), mostPrice},
-		{"import", m.Import.SI(), mostPrice}, {"topsoil", m.Topsoil.SI(), mostPrice}, {"topsoilImport", m.TopsoilImport.SI(), mostPrice},
-		{"mulch", m.Mulch.SI(), mostPrice}, {"seedingWork", m.SeedingWork.SI(), mostPrice}} {
-		if math.IsNaN(x.amount) {
-			p.faults.Missing("money."+x.field, "a price; 0 where it costs nothing")
-			continue
-		}
-		p.faults.NumberBetween("money."+x.field, x.amount, 0, x.most)
-	}
-	r := p.s.Removal
-	priced := func(field string, costs bool) {
-		if !costs {
-			p.faults.Missing("removal."+field, "at least one price above 0, since the routes are compared by cost")
+		of    *float64
+	}{{"survey", m.Survey}, {"labSample", m.LabSample}} {
+		if x.of != nil {
+			at.NumberBetween(x.field, *x.of, 0, mostMoney)
 		}
 	}
-	priced("pumpOff.cost", r.PumpOff.Cost != removal.StageCost{})
-	priced("dig.cost", r.Dig.Cost != removal.StageCost{})
-	if a := r.Agitate; a != nil {
-		priced("agitate.perHour", a.Fixed != 0 || a.PerHour != 0)
-		priced("agitate.pump.cost", a.Pump.Cost != removal.StageCost{})
+	if m.Mulch != nil {
+		at.NumberBetween("mulch", m.Mulch.SI(), 0, mostPrice)
 	}
+	if m.SeedingWork != nil {
+		at.NumberBetween("seedingWork", m.SeedingWork.SI(), 0, mostPrice)
+	}
+	at.NumberBetween("doubt", m.Doubt, 0, 0.9)
+	at.NumberBetween("contingency", m.Contingency, 0, 1)
+	at.CountBetween("others", len(m.Others), "lines", 0, mostParts)
 	for i, o := range m.Others {
-		p.faults.NumberBetween(fmt.Sprintf("money.others[%d].cost", i), o.Amount, 0, mostMoney)
+		other := at.At("others", i)
+		other.NumberBetween("cost", o.Cost, 0, mostMoney)
+		other.Between("hours", o.Hours, units.Duration(0), 1e6*units.Hour)
+		if o.Item == "" {
+			other.Missing("item", "what is paid for")
+		}
+	}
+	_, err := m.payment(1, 1, 1e5) // any areas and cost find its faults
+	f.Sub("", err)
+	return f.Err()
+}
+
+// payment is what the program pays, by the areas of the plan; nil for none.
+func (m *Money) payment(basin, sown units.Area, cost float64) (*cover.PaymentResult, error) {
+	if m.Payment == nil {
+		return nil, nil
+	}
+	var f units.Faults
+	at := f.At("money")
+	spec := *m.Payment
+	spec.Cost = cost
+	spec.Scenarios = append([]cover.PaymentScenario(nil), spec.Scenarios...)
+	for i, name := range m.PaymentUnits {
+		unit := at.At("paymentUnits", i)
+		switch {
+		case i >= len(spec.Scenarios):
+			unit.Add("", name, "as many as there are payment scenarios")
+		case name == "basin":
+			spec.Scenarios[i].Area = basin
+		case name == "cover":
+			spec.Scenarios[i].Area = sown
+		default:
+			unit.Add("", name, "basin or cover")
+		}
+	}
+	r := answered(&at, "payment", &spec, cover.Payment)
+	return r, f.Err()
+}
+
+// bill adds up the plan.
+func bill(s *Scenario, c *Contents, routes *Routes, w *closing.Outcome, v *CoverResult) (Bill, error) {
+	var b Bill
+	m := s.Money
+	if m == nil {
+		m = &Money{}
+		b.Open = append(b.Open, stage.Open{Key: "money", Who: stage.Producer,
+			What:  units.Words("what most lines of the bill cost, and what a program pays"),
+			Needs: units.Words("prices of earthwork, soil, topsoil and seeding, of samples and of the survey")})
+	}
+	add := func(key, item string, value any, cost *stage.Cost) {
+		b.Items = append(b.Items, stage.Item{Key: key, What: units.Line{Item: units.Words(item), Value: value}, Cost: cost})
+	}
+	sure := func(x *float64, n float64) *stage.Cost {
+		if x == nil {
+			return nil
+		}
+		return stage.Sure(*x * n)
+	}
+	if c.Sludge != nil && c.Sludge.Survey != nil {
+		add("survey", "survey of the basin, soundings", c.Sludge.Survey.N(), sure(m.Survey, 1))
+	}
+	samples := 0
+	for _, x := range s.Materials {
+		samples += len(x.Reports)
+	}
+	if samples > 0 {
+		add("laboratory", "laboratory, samples", samples, sure(m.LabSample, float64(samples)))
+	}
+	if t := routes.taken(); t != nil {
+		b.removal(t, routes)
+	}
+	b.cover(m, v)
+	for i, o := range m.Others {
+		b.Items = append(b.Items, stage.Item{Key: fmt.Sprintf("others.%d", i+1), Hours: o.Hours, Cost: stage.Sure(o.Cost),
+			What: units.Line{Item: units.Words("%v", units.Word(o.Item)), How: units.Words("%v", units.Word(o.Quantity))}})
+	}
+	for i := range b.Items {
+		if x := b.Items[i].Cost; x != nil {
+			b.Items[i].Cost = &stage.Cost{Low: x.Low * (1 - m.Doubt), Likely: x.Likely, High: x.High * (1 + m.Doubt)}
+		}
+	}
+	if w != nil {
+		b.Items = append(b.Items, w.Items...) // with a doubt of their own
+	}
+	b.Cost, b.Unpriced = stage.Total(b.Items)
+	b.Cost.High += m.Contingency * b.Cost.Likely
+	for _, key := range b.Unpriced {
+		if s.Money == nil || strings.HasPrefix(key, "closing.") {
+			continue // said for all of them, or by the closing
+		}
+		b.Open = append(b.Open, stage.Open{Key: "money." + key, Who: stage.Contractor, What: units.Words("what the line %v of the bill costs", units.Word(key)), Needs: units.Words("its price")})
+	}
+	if t := routes.taken(); t != nil {
+		b.Worth = t.Cost.Worth
+	}
+	b.Net = b.Cost
+	if m.Payment == nil {
+		return b, nil
+	}
+	var basin units.Area
+	if c.Solid != nil {
+		basin = c.Solid.AreaAt(c.Depth)
+	}
+	if basin == 0 || v == nil || v.Area == 0 {
+		return b, nil
+	}
+	var err error
+	if b.Payment, err = m.payment(basin, v.Area, b.Cost.Likely); err != nil {
+		return b, err
+	}
+	paid := b.Payment.Payment
+	b.Net = stage.Cost{Low: b.Cost.Low - paid, Likely: b.Cost.Likely - paid, High: b.Cost.High - paid}
+	return b, nil
+}
+
+// removal is the lines of the route that the plan takes, with the low and the high end of
+// the sludge volume.
+func (b *Bill) removal(t *RouteResult, all *Routes) {
+	for _, s := range t.Removal.Stages {
+		cost := stage.Sure(s.AtBasin)
+		for _, end := range []*RouteResult{all.Low, all.High} {
+			if end == nil {
+				continue
+			}
+			for _, x := range end.Removal.Stages {
+				if x.Kind == s.Kind {
+					cost.Low, cost.High = min(cost.Low, x.AtBasin), max(cost.High, x.AtBasin)
+				}
+			}
+		}
+		item := stage.Item{Key: keyOf("removal", s.Kind), What: units.Line{Item: units.Words("%v", units.Word(s.Name))}, Hours: s.Hours, Cost: cost}
+		if s.Moved > 0 {
+			item.What.Value = s.Moved
+		}
+		if s.Kind == removal.StagePumpOff && t.Drawdown != nil {
+			item.What.How = units.Words("with %v of rain less evaporation while it is pumped", t.Drawdown.Extra)
+		}
+		b.Items = append(b.Items, item)
+	}
+	a := t.Spread.Allocated
+	if a == nil {
+		return
+	}
+	for i, x := range a.Materials {
+		cost := stage.Sure(x.Cost)
+		for _, end := range []*RouteResult{all.Low, all.High} {
+			if end == nil || end.Spread.Allocated == nil || i >= len(end.Spread.Allocated.Materials) {
+				continue
+			}
+			other := end.Spread.Allocated.Materials[i].Cost
+			cost.Low, cost.High = min(cost.Low, other), max(cost.High, other)
+		}
+		for _, o := range t.Spread.Open {
+			if o.Key == "materials."+x.Name+".spread" {
+				cost = nil
+			}
+		}
+		b.Items = append(b.Items, stage.Item{Key: "spread." + x.Name, What: units.Line{Item: units.Words("haul and spread %v", units.Word(x.Name)), Value: x.Placed.UnitsValue()}, Cost: cost})
+		if x.Left.SI() > 0 {
+			left := stage.Item{Key: "leave." + x.Name, What: units.Line{Item: units.Words("%v that no field takes", units.Word(x.Name)), Value: x.Left.UnitsValue()}}
+			if x.Leave.SI() > 0 {
+				if price, err := x.Leave.Of(x.Left); err == nil {
+					left.Cost = stage.Sure(price)
+				}
+			}
+			b.Items = append(b.Items, left)
+			b.Open = append(b.Open, stage.Open{Key: "leave." + x.Name, Who: stage.Planner, Stops: left.Cost == nil,
+				What:  units.Words("where %v of %v go, which no field may take", x.Left.UnitsValue(), units.Word(x.Name)),
+				Needs: units.Words("more land with room for it, storage until the next season, or export, each with the regulator's agreement")})
+		}
 	}
 }
 
-func title(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+// cover is the lines of the vegetation.
+func (b *Bill) cover(m *Money, v *CoverResult) {
+	if v == nil || v.Area == 0 {
+		return
+	}
+	add := func(key, item string, q any, cost *stage.Cost) {
+		b.Items = append(b.Items, stage.Item{Key: key, What: units.Line{Item: units.Words(item), Value: q}, Cost: cost})
+	}
+	if v.Mix != nil {
+		add("cover.mix", "seed", units.As(v.Mix.BulkMass, units.Pound, 0), stage.Sure(v.Mix.Cost))
+	}
+	if v.Nurse != nil {
+		add("cover.nurse", "nurse crop", units.As(v.Nurse.Mass, units.Pound, 0), stage.Sure(v.Nurse.Cost))
+	}
+	if v.Lime != nil {
+		add("cover.lime", "lime", units.As(v.Lime.Mass, units.Ton, 1), stage.Sure(v.Lime.Cost))
+	}
+	if v.Fertilizer != nil {
+		add("cover.fertilizer", "fertilizer", units.As(v.Fertilizer.Rate.Times(v.Area), units.Pound, 0), stage.Sure(v.Fertilizer.Cost))
+	}
+	if v.Mulch != nil {
+		add("cover.mulch", "mulch", units.As(v.Mulch.Mass, units.Ton, 1), priced(m.Mulch, v.Mulch.Mass))
+	}
+	if v.Mix != nil {
+		add("cover.work", "seedbed, drilling, mulching", units.As(v.Area, units.Acre, 2), priced(m.SeedingWork, v.Area))
+	}
+}

@@ -4,286 +4,336 @@ import (
 	"context"
 	"errors"
 	"slices"
-	"sync"
 	"time"
 
-	"example.org/earthbasin/calibrate"
-	"example.org/earthbasin/cover"
+	"example.org/earthbasin/examples/closure/calendar"
+	"example.org/earthbasin/examples/closure/closing"
+	"example.org/earthbasin/examples/closure/land"
+	"example.org/earthbasin/examples/closure/ledger"
+	"example.org/earthbasin/examples/closure/stage"
 	"example.org/earthbasin/nutrient"
-	"example.org/earthbasin/nutrient/allocation"
-	"example.org/earthbasin/sludge"
 	"example.org/earthbasin/sludge/removal"
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/units/strict"
 	"example.org/earthbasin/volume"
-	"example.org/earthbasin/volume/earthwork"
 )
 
-// Results is what the library answered, by step.
-type Results struct {
-	Basin struct {
-		Stages volume.StageTable   `json:"stages"`
-		Layers volume.LayersResult `json:"layers"`
-		Liquid units.Volume        `json:"liquid"` // over the sludge
-	} `json:"basin"`
-	Sludge struct {
-		Volume sludge.VolumeResult        `json:"volume"`
-		TIN    sludge.SurfaceVolumeResult `json:"triangulated"` // cut at the floor
-		Next   []sludge.NextSounding      `json:"next"`
-	} `json:"sludge"`
-	Removal   removal.PlanResult        `json:"removal"`
-	Route     removal.Route             `json:"route"` // that the plan takes
-	Effluent  MaterialResults           `json:"effluent"`
-	Sampled   nutrient.SamplesResult    `json:"sampledSludge"`
-	Slurry    MaterialResults           `json:"slurry"` // the sludge with the liquid agitated with it
-	Emptying  volume.EmptyingResult     `json:"emptying"`
-	Fields    []FieldResults            `json:"fields"`
-	LandBase  nutrient.LandBaseResult   `json:"landBase"`
-	OneYear   *nutrient.LandBaseResult  `json:"landBaseOfOneYear,omitempty"` // should several years of P not be allowed
-	Allocated allocation.AllocateResult `json:"allocation"`
-	// AllocatedHigh is the same with the sludge at the high end of its interval,
-	// what is more counting as slurry of the same content.
-	AllocatedHigh *allocation.AllocateResult `json:"allocationAtHighVolume,omitempty"`
-	Machines      struct {
-		Sheets        calibrate.SheetsResult                                      `json:"sheets"`
-		SheetsCorrect calibrate.CorrectResult[units.MassPerArea]                  `json:"sheetsCorrection"`
-		Loads         calibrate.LoadAreaResult[units.Volume, units.VolumePerArea] `json:"loads"`
-		LoadsCorrect  calibrate.CorrectResult[units.VolumePerArea]                `json:"loadsCorrection"`
-		Hose          calibrate.SolveResult                                       `json:"hose"`
-		HoseCorrect   calibrate.CorrectResult[units.VolumePerArea]                `json:"hoseCorrection"`
-		Gauges        calibrate.GaugesResult                                      `json:"gauges"`
-		GaugesCorrect calibrate.CorrectResult[units.VolumePerArea]                `json:"gaugesCorrection"`
-		Settings      []Setting                                                   `json:"settings"`
-	} `json:"machines"`
-	Works struct {
-		Plugs   []earthwork.PlugResult       `json:"plugs"`
-		Liner   volume.LinerResult           `json:"liner"`
-		Drain   earthwork.DrainResult        `json:"drain"`
-		Berm    earthwork.BermResult         `json:"berm"`
-		Crown   earthwork.CrownResult        `json:"crown"`
-		Settled earthwork.SettledCrownResult `json:"settledCrown"`
-		Balance earthwork.BalanceResult      `json:"balance"`
-		Topsoil earthwork.TopsoilResult      `json:"topsoil"`
-		Profile earthwork.ProfileResult      `json:"profile"`
-	} `json:"works"`
-	Cover struct {
-		Mix        cover.MixResult        `json:"mix"`
-		Findings   []cover.Finding        `json:"findings"`
-		Nurse      cover.NurseResult      `json:"nurse"`
-		LimeNeed   cover.LimeNeedResult   `json:"limeNeed"`
-		Lime       cover.LimeResult       `json:"lime"`
-		Fertilizer cover.FertilizerResult `json:"fertilizer"`
-		Mulch      cover.MulchResult      `json:"mulch"`
-		Planting   cover.PlantingResult   `json:"planting"`
-		SoilLoss   cover.SoilLossResult   `json:"soilLoss"`
-		Payment    cover.PaymentResult    `json:"payment"`
-	} `json:"cover"`
-	// Doubts is where the figures rest on too little.
-	Doubts    []string `json:"doubts,omitempty"`
-	Costs     []Cost   `json:"costs"`
-	WorkOrder []Task   `json:"workOrder"`
-}
-
-// MaterialResults is what one material holds and what of it counts.
-type MaterialResults struct {
-	Samples   nutrient.SamplesResult   `json:"samples"`
-	Available nutrient.AvailableResult `json:"available"`
-	Stock     nutrient.Amount          `json:"stock"`
-	Holds     map[string]units.Mass    `json:"holds"` // in the whole stock
-	Metals    nutrient.MetalsResult    `json:"metals"`
-	Worth     *nutrient.WorthResult    `json:"worth,omitempty"` // on the first field that may take it, at its rate there
-}
-
-// FieldResults is one field's room and the rate of each material.
-type FieldResults struct {
-	Name      string                      `json:"name"`
-	Area      units.Area                  `json:"area"` // that may be spread on
-	Crop      nutrient.CropNutrients      `json:"crop"`
-	Nitrogen  nutrient.NitrogenRoomResult `json:"nitrogen"`
-	SiteLimit nutrient.SiteLimit          `json:"siteLimit"`
-	P2O5      *units.MassPerArea          `json:"p2o5,omitempty"` // room over all seasons; none when the site is N-based
-	Effluent  *nutrient.FieldRateResult   `json:"effluent,omitempty"`
-	Sludge    nutrient.FieldRateResult    `json:"sludge"`
-	Budget    nutrient.BudgetResult       `json:"budget"` // of P and K, with what the plan brings
-}
-
-// Setting is the speed at which a machine puts down the rate of a placement.
-type Setting struct {
-	Field    string                                              `json:"field"`
-	Material string                                              `json:"material"`
-	Machine  string                                              `json:"machine"`
-	Rate     units.VolumePerArea                                 `json:"rate"`
-	Speed    calibrate.Setting[units.Speed, units.VolumePerArea] `json:"speed"`
-}
-
-// Cost is a line of the page of quantities, hours and cost.
-type Cost struct {
-	Item     string  `json:"item"`
-	Quantity string  `json:"quantity,omitempty"`
-	Hours    string  `json:"hours,omitempty"`
-	Amount   float64 `json:"cost"`
-}
-
-// Task is a line of the work order.
-type Task struct {
-	Key   string `json:"-"`
-	Name  string `json:"name"`
-	Start Date   `json:"start"`
-	Days  int    `json:"days"`
-	After string `json:"after"` // what must be done or signed before
-}
-
-// Plan is a finished plan: the scenario, with what one part takes from another filled
-// in, the results by step, and the solids and surfaces that they came from.
+// Plan is a finished plan: the scenario, and what the library answered, by stage.
 type Plan struct {
 	Scenario Scenario
 	Results  *Results
-	Basin    *volume.Rectangular
-	Survey   *sludge.Survey
-	Bands    []sludge.Band        // of thickness, for a map
-	Route    *removal.RouteResult // that the plan takes
 }
 
-// planner works through the scenario and collects faults and results. Where a part
-// of the scenario is at fault, what the demo has in its place stands in for it and for
-// its results, so that the faults of what builds on it are found in the same round.
-type planner struct {
-	Plan
-	s      *Scenario // that of the plan
-	r      *Results
-	faults units.Faults
-	demo   bool // this is the demo itself
-	tin    *sludge.TIN
-	level  units.Length // of the liquid over the floor
-	held   units.Volume // of liquid and sludge
+// Results is the answers of the stages, and their rows together.
+type Results struct {
+	Contents Contents              `json:"contents"`
+	Sampled  Sampled               `json:"sampled"`
+	Fields   *land.Result          `json:"fields,omitempty"` // nil without land
+	Routes   Routes                `json:"routes"`
+	Budgets  []Budget              `json:"budgets,omitempty"` // of P and K, of the fields that get something
+	LandBase *LandBase             `json:"landBase,omitempty"`
+	Machines Machines              `json:"machines"`
+	Pit      *volume.OpenPitResult `json:"pit,omitempty"`     // rain from the draw-off until the basin is filled; nil: not known
+	Closing  *closing.Result       `json:"closing,omitempty"` // the alternatives side by side; nil: not planned
+	Cover    CoverResult           `json:"cover"`
+	Bill     Bill                  `json:"bill"`
+	Calendar *calendar.Result      `json:"calendar,omitempty"` // nil without a first day
+	Account  *ledger.Result        `json:"account,omitempty"`  // of what was done, against the plan from the start; nil without a day
+	Rest     *Spread               `json:"rest,omitempty"`     // where what is left goes from then on
+	stage.Rows
 }
 
-// standIn is the demo, planned once.
-var standIn struct {
-	once sync.Once
-	*planner
-}
-
-// other returns what stands in for a part at fault. The demo has none, and no fault.
-func (p *planner) other() *planner {
-	if p.demo {
-		return p
-	}
-	standIn.once.Do(func() {
-		s := Scenario{Money: notGiven()}
-		err := strict.Decode([]byte(demo), &s)
-		d := newPlanner(s)
-		d.demo = true
-		d.faults.Sub("", err)
-		d.plan(context.Background())
-		standIn.planner = d
-	})
-	return standIn.planner
-}
+// Taken is the route that the plan takes, nil for none.
+func (r *Results) Taken() *RouteResult { return r.Routes.taken() }
 
 // New works out the plan of s. The faults of all parts are reported together, with
 // their paths in the scenario. When ctx ends it returns the cause.
 func New(ctx context.Context, s Scenario) (*Plan, error) {
-	p := newPlanner(s)
-	if err := p.plan(ctx); err != nil {
-		return nil, err
+	r, err := chain(ctx, &s)
+	if ctx.Err() != nil {
+		return nil, context.Cause(ctx)
 	}
-	if err := p.faults.Err(); err != nil {
+	if err != nil {
 		return nil, once(err)
 	}
-	return &p.Plan, nil
+	return &Plan{Scenario: s, Results: r}, nil
 }
 
 // once leaves out faults that say what one before them says: what holds for all fields
 // is found for each.
 func once(err error) error {
-	said := map[string]bool{}
 	var list []error
+	said := map[string]bool{}
 	for _, f := range units.FieldErrors(err) {
-		if !said[f.Error()] {
+		if text := f.Error(); !said[text] {
+			said[text] = true
 			list = append(list, f)
 		}
-		said[f.Error()] = true
+	}
+	if list == nil {
+		return err
 	}
 	return errors.Join(list...)
 }
 
-func newPlanner(s Scenario) *planner {
-	s.Land.Fields, s.Money.Payment.Scenarios = slices.Clone(s.Land.Fields), slices.Clone(s.Money.Payment.Scenarios)
-	p := &planner{Plan: Plan{Scenario: s, Results: &Results{}}}
-	p.s, p.r = &p.Scenario, p.Results
-	return p
+// chain takes the stages one after the other.
+func chain(ctx context.Context, s *Scenario) (*Results, error) {
+	in, err := prepare(ctx, s)
+	if err != nil {
+		return nil, err
+	}
+	return finish(ctx, s, in)
 }
 
-// plan takes the steps one after the other until ctx ends.
-func (p *planner) plan(ctx context.Context) error {
-	var holds, removal bool
-	for _, step := range []func(){
-		p.dates,
-		p.lists,
-		func() { holds = p.holds(ctx) },
-		func() { removal = p.removal() },
-		func() { p.emptying(holds && removal) },
-		func() { p.works(holds) },
-		p.lab,
-		p.fields,
-		p.checkMoney,
-		p.cover,
-		func() { p.allocate(ctx) },
-		p.machines,
-		p.order,
-		p.money,
-	} {
-		step()
-		if err := ctx.Err(); err != nil {
-			return err
+// prepare takes the stages before the routes, and finds the faults of all parts.
+func prepare(ctx context.Context, s *Scenario) (*inputs, error) {
+	var f units.Faults
+	var in inputs
+	var err error
+	add := func(rows stage.Rows, err error) {
+		f.Sub("", err)
+		in.rows.Add(rows)
+	}
+	f.Sub("", s.check())
+	in.lib, err = look(s)
+	f.Sub("", err)
+	in.contents, err = contents(ctx, s)
+	add(in.contents.Rows, err)
+	in.sampled, err = sampled(s, summarized)
+	add(in.sampled.Rows, err)
+	f.Sub("", queries(s, in.lib, &in.sampled))
+	var rows stage.Rows
+	in.removal, rows, err = removed(s, &in.contents, &in.sampled)
+	add(rows, err)
+	in.fields, rows, err = fields(s)
+	add(rows, err)
+	f.Sub("", checkWeather(s))
+	_, err = machines(s, nil)
+	f.Sub("", err)
+	closing, _, err := closed(s, &in.contents, nil, nil)
+	f.Sub("", err)
+	_, err = vegetation(s, in.lib, sown(outcome(closing)))
+	f.Sub("", err)
+	if s.Money != nil {
+		f.Sub("", s.Money.check())
+	}
+	list, _, err := s.asked(s.before(), 0)
+	f.Sub("", err)
+	if y := time.Time(s.Start).Year(); !s.Start.IsZero() && y >= 1900 && y <= 2200 {
+		_, err = scheduled(s, s.terms(in.fields), list)
+		f.Sub("", err)
+	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	return &in, f.Err()
+}
+
+// finish takes the stages from the routes on.
+func finish(ctx context.Context, s *Scenario, in *inputs) (*Results, error) {
+	r := Results{Contents: in.contents, Sampled: in.sampled, Fields: in.fields}
+	terms := s.terms(in.fields)
+	var err error
+	// The pump starts when all that comes before it is done, which no route changes.
+	if in.start, err = pumping(s, terms); err != nil {
+		return nil, err
+	}
+	if r.Routes, err = routes(ctx, s, in, true); err != nil {
+		return nil, err
+	}
+	route := r.Taken()
+	if r.Machines, err = machines(s, route); err != nil {
+		return nil, err
+	}
+	if r.Budgets, r.LandBase, err = afterwards(s, &r); err != nil {
+		return nil, err
+	}
+	ordered, err := r.order(s, in, terms, route)
+	if err != nil {
+		return nil, err
+	}
+	chosen := outcome(r.Closing)
+	if r.Bill, err = bill(s, &r.Contents, &r.Routes, chosen, &r.Cover); err != nil {
+		return nil, err
+	}
+	if r.Account, err = account(s, &r); err != nil {
+		return nil, err
+	}
+	if r.Account != nil {
+		again := *in
+		again.done = r.Account
+		if r.Rest, err = rest(ctx, s, &again, route); err != nil {
+			return nil, err
 		}
 	}
-	return nil
-}
-
-// dates checks the days of the plan.
-func (p *planner) dates() {
-	day := func(field string, d *Date, other func() Date) {
-		switch y := time.Time(*d).Year(); {
-		case time.Time(*d).IsZero():
-			p.faults.Missing(field, "a day such as 2026-06-01")
-		case y < 1900 || y > 2200:
-			p.faults.Fault(units.FaultRange, field, units.Word(time.Time(*d).Format(time.DateOnly)), "a day of the years 1900 to 2200")
-		default:
-			return
-		}
-		*d = other()
+	r.Rows.Add(in.rows)
+	for _, more := range []stage.Rows{r.Routes.Rows, r.Machines.Rows, ordered, r.Bill.Rows} {
+		more.Tasks, more.Items = nil, nil // those of the calendar and of the bill are all
+		r.Rows.Add(more)
 	}
-	day("date", &p.s.Date, func() Date { return p.other().s.Date })
-	day("start", &p.s.Start, func() Date { return p.other().s.Start })
+	r.weatherOpen(s)
+	r.Items = r.Bill.Items
+	if s.Start.IsZero() {
+		r.Open = append(r.Open, stage.Open{Key: "start", Who: stage.Producer, What: units.Words("every date"), Needs: units.Words("the first day of work on the site")})
+	}
+	if s.Metals == nil && s.Land != nil {
+		r.Open = append(r.Open, stage.Open{Key: "metals", Who: stage.Regulator, What: units.Words("whether copper and zinc limit the rates"), Needs: units.Words("whether a rule on metals holds for this material, and which")})
+	}
+	slices.SortStableFunc(r.Open, func(a, b stage.Open) int {
+		switch {
+		case a.Stops == b.Stops:
+			return 0
+		case a.Stops:
+			return -1
+		}
+		return 1
+	})
+	return &r, ctx.Err()
 }
 
-// mostParts is how many of each thing a scenario may list, far more than a farm has.
-const mostParts = 1000
-
-// lists checks how much a scenario lists.
-func (p *planner) lists() {
-	for field, n := range map[string]int{
-		"materials.effluent.reports": len(p.s.Materials.Effluent.Reports), "materials.sludge.reports": len(p.s.Materials.Sludge.Reports),
-		"emptying.storms": len(p.s.Emptying.Storms), "land.seasons": len(p.s.Land.Seasons), "land.fields": len(p.s.Land.Fields),
-		"works.plugs": len(p.s.Works.Plugs), "money.others": len(p.s.Money.Others),
-	} {
-		if n > mostParts {
-			p.faults.Count(field, n, "entries", "at most %v", mostParts)
+// order works out the closing, the cover and the days: once without the rain in the open
+// pit, which hangs on the days, and once with it.
+func (r *Results) order(s *Scenario, in *inputs, terms calendar.Terms, route *RouteResult) (all stage.Rows, err error) {
+	var after []stage.Need
+	if route != nil {
+		_, last := emptyingTasks(route)
+		after = []stage.Need{{Key: last}}
+	}
+	for range 2 {
+		if r.Closing, all, err = closed(s, &in.contents, after, r.Pit); err != nil {
+			return all, err
+		}
+		chosen := outcome(r.Closing)
+		all.Add(rowsOf(chosen))
+		if r.Cover, err = vegetation(s, in.lib, sown(chosen)); err != nil {
+			return all, err
+		}
+		all.Add(r.Cover.Rows)
+		var asked stage.Rows
+		if r.Tasks, asked, err = s.asked(tasks(s, route, chosen, &r.Cover), r.Cover.Area); err != nil {
+			return all, err
+		}
+		all.Add(asked)
+		if r.Calendar, err = scheduled(s, terms, r.Tasks); err != nil {
+			return all, err
+		}
+		fill := on(r.Calendar, "closing.fill")
+		if r.Pit != nil || s.Closing == nil || s.Closing.Chosen == closing.AlternativePond {
+			break
+		}
+		if r.Pit = opened(s, &in.contents, on(r.Calendar, keyOf("removal", removal.StagePumpOff)).End.Plus(1), fill.Start, fill.End, route); r.Pit == nil {
+			break
 		}
 	}
+	if seed := on(r.Calendar, "cover.seed"); !seed.Start.IsZero() {
+		r.Cover.Planting = sowing(s, seed.Start)
+	}
+	return all, nil
 }
 
-// sound reports whether check records no fault.
-func (p *planner) sound(check func()) bool {
-	before := p.faults.Len()
-	check()
-	return p.faults.Len() == before
+// pumping is the likely first day of pumping; none without a first day of work.
+func pumping(s *Scenario, terms calendar.Terms) (stage.Date, error) {
+	if s.Start.IsZero() {
+		return s.Start, nil
+	}
+	off := removal.RouteResult{Stages: []removal.StageResult{{Kind: removal.StagePumpOff, Name: "pump off the liquid", Hours: units.Hour}}}
+	more, last := emptyingTasks(&RouteResult{Removal: off})
+	list, _, err := s.asked(append(s.before(), more...), 0)
+	if err != nil {
+		return stage.Date{}, err
+	}
+	r, err := scheduled(s, terms, list)
+	return on(r, last).Start, err
 }
 
-// try records a fault of the part of the scenario at path and reports success.
-func (p *planner) try(path string, err error) bool {
-	p.faults.Sub(path, err)
-	return err == nil
+// fields is the land; nil where there is none.
+func fields(s *Scenario) (*land.Result, stage.Rows, error) {
+	var rows stage.Rows
+	if s.Land == nil {
+		rows.Open = append(rows.Open, stage.Open{Key: "land.fields", Who: stage.Planner, Stops: true,
+			What:  units.Words("where liquid and sludge go, at which rate and at what cost of hauling"),
+			Needs: units.Words("fields with area, distance, crop and expected yield, a soil test of phosphorus, and what keeps spreading away: wells, water, houses")})
+		return nil, rows, nil
+	}
+	var f units.Faults
+	r, err := land.Plan(*s.Land)
+	f.Sub("land", err)
+	for _, o := range r.Open {
+		o.Key = "land." + o.Key
+		rows.Open = append(rows.Open, o)
+	}
+	return &r, rows, f.Err()
+}
+
+// check finds what is wrong with the scenario's own figures.
+func (s *Scenario) check() error {
+	var f units.Faults
+	for _, x := range []struct {
+		field string
+		day   stage.Date
+	}{{"date", s.Date}, {"start", s.Start}} {
+		if !x.day.IsZero() {
+			x.day.Check(&f, x.field)
+		}
+	}
+	if s.Confidence != 0 {
+		f.NumberBetween("confidence", s.Confidence, leastConfidence, mostConfidence)
+	}
+	return f.Err()
+}
+
+// queries checks how the materials are put on against their sets, by the analysis of the
+// laboratory or by any where that is at fault.
+func queries(s *Scenario, lib library, in *Sampled) error {
+	var f units.Faults
+	for i, m := range s.Materials {
+		if lib.sets[i] == nil {
+			continue
+		}
+		a := anyAnalysis()
+		if of := in.Effluent; of != nil && m.liquid() {
+			a = of.Analysis
+		}
+		if of := in.Sludge; of != nil && !m.liquid() {
+			a = of.Analysis
+		}
+		at := f.At("materials", i)
+		held, _, err := (Stream{Analysis: &a, Slurry: removal.Slurry{Volume: 1}}).in(m.form())
+		at.Sub("", err)
+		ask := func(f *units.Faults, q nutrient.Query) {
+			_, err := nutrient.Available(nutrient.AvailableSpec{Analysis: held, Set: lib.sets[i], Query: q, Years: 1})
+			reported(f, err)
+		}
+		if err != nil {
+			continue
+		}
+		ask(&at, m.Query)
+		for j, way := range m.Ways {
+			if way.Query != nil {
+				in := at.At("ways", j)
+				ask(&in, *way.Query)
+			}
+		}
+	}
+	return f.Err()
+}
+
+// anyAnalysis is an analysis that lacks nothing.
+func anyAnalysis() nutrient.Analysis {
+	one := nutrient.LiquidContent(units.GramPerLitre)
+	return nutrient.Analysis{Form: nutrient.Liquid, Density: 1020, Solids: nutrient.LiquidContent(50 * units.GramPerLitre),
+		TotalN: nutrient.LiquidContent(2 * units.GramPerLitre), OrganicN: one, AmmoniumN: one, NitrateN: nutrient.LiquidContent(0), P: one, K: one}
+}
+
+// weatherOpen says what is missing to the weather of a route that draws liquid off.
+func (r *Results) weatherOpen(s *Scenario) {
+	t := r.Taken()
+	if t == nil || pumpOff(&t.Removal) < 0 || t.Drawdown != nil {
+		return
+	}
+	needs := "rain and evaporation of each month, and storms to be reckoned with"
+	if s.Weather != nil {
+		needs = "the first day of work on the site"
+	}
+	r.Open = append(r.Open, stage.Open{Key: "weather", Who: stage.Planner,
+		What: units.Words("how much rain has to be pumped and spread with the liquid, and how many days that takes"), Needs: units.Words(needs)})
 }

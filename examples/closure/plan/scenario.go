@@ -1,201 +1,177 @@
 package plan
 
 import (
-	"strings"
-	"time"
-
 	"example.org/earthbasin/calibrate"
-	"example.org/earthbasin/cover"
+	"example.org/earthbasin/examples/closure/calendar"
+	"example.org/earthbasin/examples/closure/closing"
+	"example.org/earthbasin/examples/closure/evidence"
+	"example.org/earthbasin/examples/closure/land"
+	"example.org/earthbasin/examples/closure/ledger"
+	"example.org/earthbasin/examples/closure/stage"
 	"example.org/earthbasin/nutrient"
-	"example.org/earthbasin/nutrient/allocation"
 	"example.org/earthbasin/sludge"
+	"example.org/earthbasin/sludge/removal"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume"
-	"example.org/earthbasin/volume/earthwork"
 )
 
-// Scenario is the whole input of a plan. What a step of the library needs and no
-// other step provides stands here in the form of the library's own specs.
+// Scenario is the whole input of a plan. Its parts are the library's own specs under
+// their own names. All but the basin may be left out: what hangs on a part that is
+// missing is then no figure of the plan but one of its open points.
 type Scenario struct {
-	Title      string  `json:"title"`
-	Site       string  `json:"site"`
-	Date       Date    `json:"date"`  // of the plan
-	Start      Date    `json:"start"` // first day of pumping
-	Confidence float64 `json:"confidence"`
+	Title string     `json:"title,omitzero"` // of the paper
+	Site  string     `json:"site,omitzero"`  // farm and place
+	Date  stage.Date `json:"date,omitzero"`  // of the plan
+	Start stage.Date `json:"start,omitzero"` // first day of work on the site
+	// Confidence is that of every interval, 0.5 to 0.999; 0 stands for 0.95.
+	Confidence float64 `json:"confidence,omitzero"`
 
-	Basin       volume.RectangularSpec `json:"basin"`
-	LiquidDepth units.Length           `json:"liquidDepth"` // liquid surface over the floor, at the survey
-	Survey      sludge.SurveySpec      `json:"survey"`
-	// Estimate says how sure the soundings are, and how many more are to be named. Left
-	// out: error-free readings, and three; its confidence is that of the scenario.
-	Estimate    sludge.NextSpec `json:"estimate,omitzero"`
-	Materials   Materials       `json:"materials"`
-	Removal     Removal         `json:"removal"`
-	Emptying    Emptying        `json:"emptying"`
-	Land        Land            `json:"land"`
-	Calibration Calibration     `json:"calibration"`
-	Works       Works           `json:"works"`
-	Cover       Cover           `json:"cover"`
-	Money       Money           `json:"money"`
+	Basin     Basin          `json:"basin"`              // the solid and how high the liquid stands
+	Sludge    *Sludge        `json:"sludge,omitzero"`    // how much lies in it
+	Materials []Material     `json:"materials,omitzero"` // what leaves it, at most 20
+	Removal   *Removal       `json:"removal,omitzero"`   // the machines that empty it
+	Weather   *Weather       `json:"weather,omitzero"`   // while it is emptied
+	Land      *land.Spec     `json:"land,omitzero"`      // the fields, and the rules that hold there
+	Metals    *Metals        `json:"metals,omitzero"`    // rule on metals
+	Machines  []Machine      `json:"machines,omitzero"`  // that put it on the land, at most 100
+	Closing   *closing.Spec  `json:"closing,omitzero"`   // what becomes of the empty basin; the tasks before it come from the plan
+	Cover     *Cover         `json:"cover,omitzero"`     // the vegetation and what it needs
+	Evidence  *Evidence      `json:"evidence,omitzero"`  // what offices and site ask for, and the days they take
+	Terms     calendar.Terms `json:"terms,omitzero"`     // crews with their hours and days of rest, windows, days that are fit
+	Money     *Money         `json:"money,omitzero"`     // prices that no other part names, and payments
+	// AsOf is the day of the account of what was done, and Done what was written down until
+	// then.
+	AsOf stage.Date  `json:"asOf,omitzero"`
+	Done ledger.Book `json:"done,omitzero"`
 }
 
-// Materials are the two things that the basin holds.
-type Materials struct {
-	Effluent Material `json:"effluent"`
-	Sludge   Material `json:"sludge"`
+// Basin is the solid, designed or as built, where it lies and what stands in it. Of
+// the three ways to tell the level of the liquid one is given, or none where nobody
+// read it.
+type Basin struct {
+	volume.BasinSpec
+	Floor       *units.Length `json:"floorElevation,omitzero"` // of the lowest point of the floor over Datum, -500 to 9000 m
+	Datum       string        `json:"datum,omitzero"`          // that elevations refer to, such as a benchmark on the site
+	LiquidDepth *units.Length `json:"liquidDepth,omitzero"`    // liquid surface over the lowest point of the floor
+	LiquidLevel *units.Length `json:"liquidLevel,omitzero"`    // its elevation over Datum; needs FloorElevation
+	Freeboard   *units.Length `json:"freeboard,omitzero"`      // from it up to the top of the bank
 }
 
-// Material is how one of them was sampled and how it goes to the land.
+// Sludge is how much sludge lies in the basin, told in one of three ways, or not at all.
+type Sludge struct {
+	// Survey is soundings one by one or along tracks; its floor comes from the basin
+	// where that has banks all around.
+	Survey *sludge.SurveySpec `json:"survey,omitzero"`
+	// Estimate says how sure the soundings are and how many more are to be named. Left
+	// out: error-free readings, and three.
+	Estimate  sludge.NextSpec  `json:"estimate,omitzero"`
+	Volume    *StatedVolume    `json:"volume,omitzero"`    // from elsewhere
+	Thickness *StatedThickness `json:"thickness,omitzero"` // mean over the floor
+}
+
+// StatedVolume is a volume of sludge that was worked out elsewhere.
+type StatedVolume struct {
+	Volume   units.Volume               `json:"volume"`            // above 0
+	Interval *units.Range[units.Volume] `json:"interval,omitzero"` // that holds Volume, by the source
+	Source   string                     `json:"source"`            // who worked it out, how and when
+}
+
+// StatedThickness is a mean thickness of sludge, laid level on the floor.
+type StatedThickness struct {
+	Mean   units.Length `json:"mean"`        // above 0
+	SD     units.Length `json:"sd,omitzero"` // standard deviation of Mean, 0 where nobody can tell
+	Source string       `json:"source"`      // who measured it, how and when
+}
+
+// Material is how one or several streams of the emptying were sampled and how they go to
+// the land.
 type Material struct {
-	Reports     []nutrient.AnalyzeSpec `json:"reports"` // one for each laboratory sample
-	Set         string                 `json:"set"`     // id of a coefficient set of the library
-	Query       nutrient.Query         `json:"query"`
-	Spread      nutrient.UnitPrice     `json:"spread"` // beside what the removal counts for pumps and diggers
-	HaulPerMile nutrient.UnitPrice     `json:"haulPerMile"`
-	Load        nutrient.Amount        `json:"load,omitzero"`
-	MostPerPass nutrient.Rate          `json:"mostPerPass,omitzero"`
+	Name string `json:"name"` // each once
+	// Streams are those of the removal that go out as this material, each stream in one
+	// material: effluent and filtrate, slurry, sludge or residual.
+	Streams []removal.StreamKind `json:"streams"`
+	// Reports are those of the laboratory on samples from the basin: of the liquid for a
+	// material with effluent, of the sludge as it lies for others, whose reports count
+	// together. What each stream holds follows from both by the balance of the removal.
+	Reports []nutrient.AnalyzeSpec `json:"reports,omitzero"`
+	Set     string                 `json:"set,omitzero"`         // id of a coefficient set of the library
+	Query   nutrient.Query         `json:"query,omitzero"`       // how it is put on; form solid: handled by weight
+	Ways    []land.Way             `json:"ways,omitzero"`        // where it is put on otherwise
+	Machine string                 `json:"machine,omitzero"`     // name of the machine that puts it on
+	Passes  int                    `json:"passes,omitzero"`      // most on a field in a season, up to 100; 0 stands for 1
+	Spread  *nutrient.UnitPrice    `json:"spread,omitzero"`      // beside what the removal counts for pumps and diggers
+	Haul    *nutrient.UnitPrice    `json:"haulPerMile,omitzero"` // of one-way distance
+	Load    nutrient.Amount        `json:"load,omitzero"`        // goes out in whole loads of this size; none: pumped
+	// Leave is the price of what no field takes: stored, exported, or spread later.
+	Leave   *nutrient.UnitPrice `json:"leavePrice,omitzero"`
+	Seasons []string            `json:"seasons,omitzero"` // in which it goes out; none: all
 }
 
-// Emptying is the draw-down of the liquid before the sludge is taken out. The
-// pump and the hours of a day are those of the removal.
-type Emptying struct {
-	WetDay   units.Length            `json:"wetDay"` // rain of a day on which nothing is spread; 0 none
-	RestDays []Weekday               `json:"restDays"`
-	MostDays int                     `json:"mostDays"` // looked at, from the start
-	Months   []volume.Weather        `json:"months"`
-	Storms   map[Date]volume.Weather `json:"storms"`
-	Seepage  units.DepthRate         `json:"seepage"`
+// Removal is the machines that empty the basin. The volumes come from the plan.
+// Hauling is counted by the fields, not by the fleets of the removal.
+type Removal struct {
+	Route removal.Route `json:"route,omitzero"` // that is asked for; none: the one that costs least on the whole
+	removal.PlanSpec
 }
 
-// Land is the fields and the rules that hold for them.
-type Land struct {
-	CropTable  string            `json:"cropTable"`
-	SiteRule   string            `json:"siteRule"`
-	Banking    *nutrient.Banking `json:"banking"`
-	MetalTable string            `json:"metalTable"`
-	// AnnualMetals says whether the limits of one year of the table bind.
-	AnnualMetals nutrient.AnnualLimits `json:"annualMetals"`
-	// P2O5PerPPM is the P2O5 that moves the soil test by 1 ppm.
-	P2O5PerPPM  units.Range[units.MassPerArea] `json:"p2o5PerPpm"`
-	Soil        nutrient.HydraulicSpec         `json:"soil"` // where effluent is irrigated
-	Seasons     []string                       `json:"seasons"`
-	Prices      []allocation.Price             `json:"prices"`
-	Fields      []Field                        `json:"fields"`
-	SetbackNote string                         `json:"setbackNote"`
+// Weather is that of the time in which the basin is emptied.
+type Weather struct {
+	Months   []volume.Weather      `json:"months"`            // mean day of each, January first
+	Days     []volume.DatedWeather `json:"days,omitzero"`     // in place of the mean, such as storms
+	WetDay   units.Length          `json:"wetDay,omitzero"`   // rain of a day on which nothing is spread; 0 none
+	MostDays int                   `json:"mostDays,omitzero"` // that the draw-off may take, at most 3650; 0 stands for 365
+	Seepage  units.DepthRate       `json:"seepage,omitzero"`  // through the liquid surface
+	Inflow   units.Flow            `json:"inflow,omitzero"`   // wastewater that still arrives
 }
 
-// Field is one field. Its spreadable area is the area less what setbacks take.
-type Field struct {
-	Name     string                    `json:"name"`
-	Area     units.Area                `json:"area"`
-	Setback  units.Area                `json:"setback"`
-	Distance units.Length              `json:"distance"`
-	Crop     string                    `json:"crop"`
-	Yield    nutrient.Yield            `json:"yield"`
-	Nitrogen nutrient.NitrogenRoomSpec `json:"nitrogen"` // credits; the need when the crop table shall not give it
-	Site     nutrient.Site             `json:"site"`
-	Effluent bool                      `json:"effluent"` // the pipeline reaches it
+// Metals is the rule on metals that holds for what is spread.
+type Metals struct {
+	Table string `json:"table"` // id of a table of the library
+	// Annual says whether the limits of one year of the table bind.
+	Annual nutrient.AnnualLimits `json:"annual,omitzero"`
 }
 
-// Calibration is what was measured with the machines.
-type Calibration struct {
-	Tolerance float64                              `json:"tolerance"`
-	Sheets    calibrate.SheetsSpec                 `json:"sheets"` // the box spreader for sludge
-	Loads     calibrate.LoadAreaSpec[units.Volume] `json:"loads"`  // the tank spreader
-	Hose      calibrate.SolveSpec                  `json:"hose"`   // the drag hose
-	Gauges    calibrate.GaugesSpec                 `json:"gauges"` // the travelling gun
-	// SheetsTarget is for dug sludge, which has its own laboratory report; the
-	// other targets are the highest rates that the plan puts on a field.
-	SheetsTarget units.MassPerArea              `json:"sheetsTarget"`
-	SheetsSpeed  calibrate.Control[units.Speed] `json:"sheetsSpeed"`
-	LoadsSpeed   calibrate.Control[units.Speed] `json:"loadsSpeed"`
-	HoseSpeed    calibrate.Control[units.Speed] `json:"hoseSpeed"`
-	GaugesSpeed  calibrate.Control[units.Speed] `json:"gaugesSpeed"`
+// Evidence is what the offices and the site ask for: conditions, figures, days, and what a
+// state, a county or a contract strikes from the list and adds to it.
+type Evidence struct {
+	evidence.Site
+	Changes []evidence.Change `json:"changes,omitzero"` // at most 20
 }
 
-// Works is the earthwork after the basin is empty.
-type Works struct {
-	Berm       earthwork.BermSpec       `json:"berm"`
-	Plugs      []Pipe                   `json:"plugs"`
-	LinerDepth units.Length             `json:"linerDepth"` // soil taken out below the sludge
-	Drain      earthwork.DrainSpec      `json:"drain"`
-	Soil       earthwork.SoilSpec       `json:"soil"`
-	Truck      earthwork.TruckSpec      `json:"truck"`
-	Crown      earthwork.CrownSpec      `json:"crown"` // length and width come from the basin at the ground
-	Settlement earthwork.SettlementSpec `json:"settlement"`
-	LeastGrade float64                  `json:"leastGrade"`
-	Topsoil    earthwork.TopsoilSpec    `json:"topsoil"`
-	EarthRate  units.Flow               `json:"earthRate"` // bank volume that the machines move, by the day worked
-}
+// Kind is what a machine is.
+type Kind int
 
-// Pipe is a line into the basin that is closed.
-type Pipe struct {
-	Name string             `json:"name"`
-	Plug earthwork.PlugSpec `json:"plug"`
-}
+// The kinds of machine. There is no usual case: the zero value is refused.
+const (
+	Irrigation Kind = iota + 1 // "irrigation": gun, pivot or solid set, measured with gauges
+	Hose                       // "hose": drag hose with a toolbar, by flow, speed and width
+	Tanker                     // "tanker": by loads over measured strips
+	Box                        // "box": box or side-slinger spreader, by ground sheets or loads
+)
 
-// Cover is the vegetation and what it needs.
-type Cover struct {
-	Mix        cover.MixSpec          `json:"mix"`
-	Rules      string                 `json:"rules"` // id of a rule set of the library
-	LimeTest   cover.LimeNeedSpec     `json:"limeTest"`
-	Lime       cover.LimeMaterial     `json:"lime"`
-	Fertilizer cover.FertilizerSpec   `json:"fertilizer"`
-	Mulch      cover.MulchSpec        `json:"mulch"`
-	Windows    []cover.PlantingWindow `json:"windows"`
-	Nurse      cover.NurseSpec        `json:"nurse"` // sown with the mix or, when the window is far, at once
-	SeedDays   int                    `json:"seedDays"`
-	Slope      cover.LSSpec           `json:"slope"`
-	SoilLoss   cover.SoilLossSpec     `json:"soilLoss"` // LS, area and first month come from the plan
-}
+var kindNames = units.Names{"", "irrigation", "hose", "tanker", "box"}
 
-// Money is the prices that no other part names, and the payments.
-type Money struct {
-	Currency      string                    `json:"currency"`
-	Survey        float64                   `json:"survey"`
-	LabSample     float64                   `json:"labSample"`
-	Concrete      units.Price[units.Volume] `json:"concrete"`
-	Earthwork     units.Price[units.Volume] `json:"earthwork"`     // per bank volume dug and moved on the site
-	Compaction    units.Price[units.Volume] `json:"compaction"`    // per compacted volume placed and shaped
-	Import        units.Price[units.Volume] `json:"import"`        // per loose volume, delivered
-	Topsoil       units.Price[units.Volume] `json:"topsoil"`       // per volume returned
-	TopsoilImport units.Price[units.Volume] `json:"topsoilImport"` // per loose volume, delivered
-	Mulch         units.Price[units.Mass]   `json:"mulch"`
-	SeedingWork   units.Price[units.Area]   `json:"seedingWork"`
-	Others        []Cost                    `json:"others"`  // that no quantity of the plan settles
-	Payment       cover.PaymentSpec         `json:"payment"` // areas and cost come from the plan
-	PaymentUnits  []string                  `json:"paymentUnits"`
-}
-
-// Date is a day of the calendar, written 2026-06-01.
-type Date time.Time
-
-// MarshalText writes the day.
-func (d Date) MarshalText() ([]byte, error) { return []byte(time.Time(d).Format(time.DateOnly)), nil }
-
-// UnmarshalText reads the day.
-func (d *Date) UnmarshalText(text []byte) error {
-	t, err := time.Parse(time.DateOnly, string(text))
-	if err != nil {
-		return units.Fault(units.FaultMalformed, "", string(text), "a day such as 2026-06-01")
-	}
-	*d = Date(t)
-	return nil
-}
-
-// Weekday is a day of the week by its English name.
-type Weekday time.Weekday
+// String returns the name that MarshalText writes.
+func (k Kind) String() string { return kindNames.String(int(k)) }
 
 // MarshalText writes the name.
-func (d Weekday) MarshalText() ([]byte, error) { return []byte(time.Weekday(d).String()), nil }
+func (k Kind) MarshalText() ([]byte, error) { return kindNames.Marshal(int(k)) }
 
-// UnmarshalText reads the name.
-func (d *Weekday) UnmarshalText(text []byte) error {
-	for day := time.Sunday; day <= time.Saturday; day++ {
-		if strings.EqualFold(day.String(), string(text)) {
-			*d = Weekday(day)
-			return nil
-		}
-	}
-	return units.Fault(units.FaultMalformed, "", string(text), "a day of the week such as %s", time.Sunday)
+// UnmarshalText reads a name; the error lists the names.
+func (k *Kind) UnmarshalText(text []byte) error { return units.UnmarshalName(kindNames, text, k) }
+
+// Machine is one machine with its calibration, by one of the ways of the library, or
+// none where it has not been measured yet.
+type Machine struct {
+	Name     string                                `json:"name"`               // each once
+	Kind     Kind                                  `json:"kind"`               // what it is
+	Most     nutrient.Rate                         `json:"most,omitzero"`      // most that it puts down in one pass
+	Gauges   *calibrate.GaugesSpec                 `json:"gauges,omitzero"`    // irrigation
+	SolidSet *calibrate.SolidSetSpec               `json:"solidSet,omitzero"`  // irrigation on a grid, by its sprinklers
+	Course   *calibrate.SolveSpec                  `json:"course,omitzero"`    // hose: timed flow, course and width
+	Loads    *calibrate.LoadAreaSpec[units.Volume] `json:"loads,omitzero"`     // tanker
+	Sheets   *calibrate.SheetsSpec                 `json:"sheets,omitzero"`    // box
+	Weighed  *calibrate.LoadAreaSpec[units.Mass]   `json:"weighed,omitzero"`   // box: weighed loads over measured strips
+	Speed    *calibrate.Control[units.Speed]       `json:"speed,omitzero"`     // while it was measured, and how far it goes
+	Accepted float64                               `json:"tolerance,omitzero"` // off the planned rate, above 0 to 0.5; 0 stands for 0.1
 }

@@ -3,63 +3,49 @@ package report
 import (
 	"fmt"
 
-	"example.org/earthbasin/nutrient"
-	"example.org/earthbasin/sludge/removal"
 	"example.org/earthbasin/units"
 )
 
-func (p *pages) pageFields() Step {
-	room := &Table{Head: []string{"Field", "Crop", "Spreadable", "N room", "P rule", "P2O5 room"}, Left: 2}
-	rates := &Table{Head: []string{"Field", "Material", "Set by", "Next limit", "Rate", "Next would allow"}, Left: 4}
-	first := p.r.Fields[p.FirstTaker()]
-	for _, f := range p.r.Fields {
-		p2o5 := "not limited"
-		if f.P2O5 != nil {
-			p2o5 = perAcre(*f.P2O5)
+func (p *pages) pageFields() (Step, bool) {
+	r := p.r.Fields
+	if r == nil || len(r.Fields) == 0 {
+		return Step{}, false
+	}
+	room := &Table{Head: []string{"Field", "Crop year", "Crop", "Spreadable", "N room", "P rule", "P2O5 room"}, Left: 3}
+	for _, f := range r.Fields {
+		if f.Out != nil {
+			room.Rows = append(room.Rows, []string{f.Name, "", "not planned", f.Area.Text(units.Acre, 1), "", "", ""})
+			continue
 		}
-		room.Rows = append(room.Rows, []string{f.Name, f.Crop.Crop + " " + f.Crop.Yield.String(), f.Area.Text(units.Acre, 1), perAcre(f.Nitrogen.Room), f.SiteLimit.Allow.String(), p2o5})
-		if f.Effluent != nil {
-			rates.Rows = append(rates.Rows, rateRow(f.Name, "effluent", *f.Effluent))
+		for _, y := range f.Years {
+			rule, p2o5 := "none", "not limited"
+			if ph := y.Phosphorus; ph != nil {
+				rule = ph.Limit.Allow.String()
+				if ph.Limited {
+					p2o5 = perAcre(ph.Room)
+				}
+			}
+			room.Rows = append(room.Rows, []string{f.Name, fmt.Sprint(y.Year), y.Crop.Crop + " " + y.Crop.Yield.String(), f.Area.Text(units.Acre, 1), perAcre(y.Nitrogen.Room), rule, p2o5})
 		}
-		rates.Rows = append(rates.Rows, rateRow(f.Name, "slurry", f.Sludge))
 	}
 	step := Step{
 		Name:     "What each field may take",
 		Intro:    "The rate is the least of the limits of nitrogen, phosphorus, metals, water and the machine. " + p.s.Land.SetbackNote,
 		Cautions: []string{"Keep liquid and sludge off water, wells, sinkholes and neighbours by the distances of the local code, off frozen, flooded or saturated ground, and stop when anything runs off."},
-		Blocks: []Block{
-			{Caption: "Room of the fields", Table: room},
-			{Caption: "Rates and the limits that set them", Table: rates},
-			{Caption: "First field in full: " + first.Name, Working: first.Sludge.Working()},
-		},
+		Blocks:   []Block{{Caption: "Room of the fields", Table: room}, {Caption: "Areas, rooms and days that are fit", Working: r.Working(), Notes: texts(r.Notes)}},
 		Confirm: []Confirm{
 			{planning, "soil tests, yields, credits and the phosphorus rule of each field."},
 			{regulator, "setbacks, and whether several years of phosphorus may be brought at once."},
 		},
 	}
-	return step
+	return step, true
 }
 
-func rateRow(field, material string, r nutrient.FieldRateResult) []string {
-	row := []string{field, material, label(r.Limits[0]), "none", r.Rate.String(), ""}
-	for _, l := range r.Limits[1:] {
-		if !l.Free {
-			row[3], row[5] = label(l), l.Allows.String()
-			break
-		}
+func (p *pages) pageAllocation() (Step, bool) {
+	if p.route == nil || p.route.Spread.Allocated == nil {
+		return Step{}, false
 	}
-	return row
-}
-
-func label(l nutrient.LimitState) string {
-	if l.Name != "" {
-		return l.Name
-	}
-	return l.Kind.String()
-}
-
-func (p *pages) pageAllocation() Step {
-	a := p.r.Allocated
+	a := p.route.Spread.Allocated
 	t := &Table{Head: []string{"Season", "Field", "Material", "Amount", "Loads", "Rate", "Least acres", "Cost"}, Left: 3}
 	for _, x := range a.Placements {
 		loads := "pumped"
@@ -68,11 +54,38 @@ func (p *pages) pageAllocation() Step {
 		}
 		t.Rows = append(t.Rows, []string{x.Season, x.Field, x.Material, x.Amount.String(), loads, x.Rate.String(), x.Least.Text(units.Acre, 1), p.cash(x.Cost)})
 	}
-	budget := &Table{Head: []string{"Field", "P2O5 brought", "crops take off", "balance", "soil test, ppm", "no more manure"}, Left: 1}
-	for _, f := range p.r.Fields {
+	step := Step{
+		Name:  "Where it goes at least cost",
+		Intro: p.placed(),
+		Blocks: []Block{
+			{Caption: "Placements", Table: t, Notes: []string{"The rate is that over the whole field. Where it is lower than a machine can spread, cover a part of the field, but not less than the least acres, on which the limits of the field bind."}},
+			{Caption: "Plan and limits", Working: a.Working()},
+		},
+	}
+	if b, ok := p.budgets(); ok {
+		step.Blocks = append(step.Blocks, b)
+	}
+	if l := p.r.LandBase; l != nil {
+		step.Blocks = append(step.Blocks, Block{Caption: "Land for all of it, were phosphorus held to removal everywhere, at the crop of " + l.Field, Working: l.All.Working()})
+		step.Blocks = append(step.Blocks, working("The same with the phosphorus of one year only", l.OneYear)...)
+	}
+	step.Blocks = append(step.Blocks, Block{Caption: "Nutrients against crop need", Picture: p.nutrientPicture()})
+	return step, true
+}
+
+// budgets is the phosphorus of the fields over the years.
+func (p *pages) budgets() (Block, bool) {
+	if len(p.r.Budgets) == 0 {
+		return Block{}, false
+	}
+	t := &Table{Head: []string{"Field", "P2O5 brought", "crops take off", "balance", "soil test, ppm", "no more manure"}, Left: 1}
+	notes := []string{"No fertilizer is counted, and the soil test is moved by what is brought less what crops take off. Fields that get little are drawn down and will need fertilizer before the end."}
+	end := 0
+	for _, f := range p.r.Budgets {
 		last := f.Budget.Seasons[len(f.Budget.Seasons)-1]
+		end = max(end, last.Season)
 		var sum, off units.MassPerArea
-		rest := "-"
+		rest, soil := "-", "-"
 		for _, y := range f.Budget.Seasons {
 			sum += y.AppliedP2O5
 			off += y.RemovedP2O5.Mid()
@@ -80,77 +93,52 @@ func (p *pages) pageAllocation() Step {
 				rest = fmt.Sprintf("after %d", y.RestsUntil)
 			}
 		}
-		if sum == 0 {
-			continue
-		}
-		soil := "-"
 		if last.SoilP != nil {
 			soil = fmt.Sprintf("%.0f", last.SoilP.Mid())
 		}
-		budget.Rows = append(budget.Rows, []string{f.Name, perAcre(sum), perAcre(off), perAcre(last.BalanceP2O5.Mid()), soil, rest})
-	}
-	var breaches []string
-	for _, f := range p.r.Fields {
+		t.Rows = append(t.Rows, []string{f.Field, perAcre(sum), perAcre(off), perAcre(last.BalanceP2O5.Mid()), soil, rest})
 		for _, b := range f.Budget.Violations {
-			breaches = append(breaches, fmt.Sprintf("%s, %d: %s is %s, wanted %s.", f.Name, b.Season, b.Rule, b.Got, b.Want))
+			notes = append(notes, fmt.Sprintf("%s, %d: %s is %s, wanted %s.", f.Field, b.Season, b.Rule, b.Got, b.Want))
 		}
 	}
-	notes := append([]string{"No fertilizer is counted, and the soil test is moved by what is brought less what crops take off. Fields that get little are drawn down and will need fertilizer before the end."}, breaches...)
-	years := p.r.Fields[0].Budget.Seasons
-	step := Step{
-		Name:  "Where it goes at least cost",
-		Intro: p.placed(),
-		Blocks: []Block{
-			{Caption: "Placements", Table: t, Notes: p.placementNotes()},
-			{Caption: "Plan and limits", Working: a.Working()},
-			{Caption: fmt.Sprintf("Phosphorus budget to the end of %d", years[len(years)-1].Season), Table: budget, Notes: notes},
-		},
-	}
-	if first := p.r.Fields[p.FirstTaker()]; first.Sludge.Rate.SI() > 0 {
-		step.Blocks = append(step.Blocks, Block{Caption: "Land for all of it, were phosphorus held to removal everywhere, at " + first.Crop.Crop + " like " + first.Name, Working: p.r.LandBase.Working()})
-	}
-	if p.r.OneYear != nil {
-		step.Blocks = append(step.Blocks, Block{Caption: "The same with the phosphorus of one year only", Working: p.r.OneYear.Working()})
-	}
-	step.Blocks = append(step.Blocks, Block{Caption: "Nutrients against crop need", Picture: p.nutrientPicture()})
-	return step
+	return Block{Caption: fmt.Sprintf("Phosphorus budget to the end of %d", end), Table: t, Notes: notes}, true
 }
 
-// placementNotes says how the placements are meant.
-func (p *pages) placementNotes() []string {
-	notes := []string{"The rate is that over the whole field. Where it is lower than a machine can spread, cover a part of the field, but not less than the least acres, on which the limits of the field bind."}
-	for _, s := range p.Route.Stages {
-		if s.Kind == removal.StageDig && s.Haul != nil {
-			notes = append(notes, fmt.Sprintf("Of the sludge, %s is dug and goes out in %d loads of the box spreader, in place of tank loads; have it sampled by itself, since it is thicker.", gallons(s.Material.Volume)+" in place", s.Haul.Loads))
-		}
-	}
-	return notes
-}
-
-func (p *pages) pageMachines() Step {
+func (p *pages) pageMachines() (Step, bool) {
 	m := &p.r.Machines
-	t := &Table{Head: []string{"Field", "Material", "Machine", "Rate", "Speed", "gives"}, Left: 3}
+	t := &Table{Head: []string{"Field", "Material", "Machine", "Rate", "Speed"}, Left: 3}
 	for _, s := range m.Settings {
-		speed := s.Speed.New.Text(units.MilePerHour, 2)
-		if s.Speed.Limited {
-			speed += " (its limit)"
+		speed, limited := units.Speed(0), false
+		if s.Liquid != nil {
+			speed, limited = s.Liquid.New, s.Liquid.Limited
+		} else if s.Solid != nil {
+			speed, limited = s.Solid.New, s.Solid.Limited
 		}
-		t.Rows = append(t.Rows, []string{s.Field, s.Material, s.Machine, s.Rate.Trade(), speed, s.Speed.Rate.Trade()})
+		text := speed.Text(units.MilePerHour, 2)
+		if limited {
+			text += " (its limit)"
+		}
+		t.Rows = append(t.Rows, []string{s.Field, s.Material, s.Machine, s.Rate.String(), text})
 	}
-	return Step{
-		Name:  "Do the machines put that rate on the ground",
-		Intro: "Hose, gun and tank spreader are judged against the highest rate that this plan puts on a field, the box spreader against that of the scenario for dug sludge. A machine whose verdict is to adjust runs at the new speed and is measured again before it spreads.",
-		Blocks: []Block{
-			{Caption: "Box spreader for dug sludge: ground sheets", Working: m.Sheets.Working()},
-			{Caption: "Box spreader: correction", Working: m.SheetsCorrect.Working()},
-			{Caption: "Tank spreader for slurry: loads over measured strips", Working: m.Loads.Working()},
-			{Caption: "Tank spreader: correction", Working: m.LoadsCorrect.Working()},
-			{Caption: "Drag hose for effluent: timed flow and course", Working: m.Hose.Working()},
-			{Caption: "Drag hose: correction", Working: m.HoseCorrect.Working()},
-			{Caption: "Travelling gun for effluent: rain gauges", Working: m.Gauges.Working()},
-			{Caption: "Travelling gun: correction", Working: m.GaugesCorrect.Working()},
-			{Caption: "Speed for each placement", Table: t, Notes: []string{"By the calibrations above, the flow kept. A rate that a machine cannot reach within its speeds is marked; cover a part of the field then."}},
-		},
-		Cautions: union(m.Sheets.Cautions, m.Gauges.Cautions),
+	step := Step{
+		Name:     "Do the machines put that rate on the ground",
+		Intro:    "Each machine is judged against the highest rate that this plan asks of it. A machine whose verdict is to adjust runs at the new speed and is measured again before it spreads.",
+		Cautions: m.Cautions,
 	}
+	for i := range m.Machines {
+		x := &m.Machines[i]
+		name := title(x.Name)
+		step.Blocks = append(step.Blocks, working(name+": rain gauges", x.Gauges)...)
+		step.Blocks = append(step.Blocks, working(name+": sprinklers", x.SolidSet)...)
+		step.Blocks = append(step.Blocks, working(name+": timed flow and course", x.Course)...)
+		step.Blocks = append(step.Blocks, working(name+": loads over measured strips", x.Loads)...)
+		step.Blocks = append(step.Blocks, working(name+": ground sheets", x.Sheets)...)
+		step.Blocks = append(step.Blocks, working(name+": weighed loads", x.Weighed)...)
+		step.Blocks = append(step.Blocks, working(name+": correction", x.Liquid)...)
+		step.Blocks = append(step.Blocks, working(name+": correction", x.Solid)...)
+	}
+	if len(t.Rows) > 0 {
+		step.Blocks = append(step.Blocks, Block{Caption: "Speed for each placement", Table: t, Notes: []string{"By the calibrations above, the flow kept. A rate that a machine cannot reach within its speeds is marked; cover a part of the field then."}})
+	}
+	return step, len(step.Blocks) > 0
 }

@@ -11,7 +11,7 @@ import (
 )
 
 func (p *pages) stagePicture() *chart.Chart {
-	st := p.r.Basin.Stages
+	st := p.r.Contents.Stages
 	top := st[len(st)-1]
 	c := &chart.Chart{ID: "stage", Title: "Stage-storage curve", XLabel: "volume below, 1000 gal", YLabel: "height over the floor, ft",
 		XMax: top.Volume.In(1000 * units.Gallon), YMax: top.Height.In(units.Foot)}
@@ -22,7 +22,10 @@ func (p *pages) stagePicture() *chart.Chart {
 		line = append(line, chart.XY{X: s.Volume.In(1000 * units.Gallon), Y: s.Height.In(units.Foot)})
 	}
 	c.Line(chart.Full, line...)
-	for _, l := range p.r.Basin.Layers.Layers {
+	if p.r.Contents.Layers == nil {
+		return c
+	}
+	for _, l := range p.r.Contents.Layers.Layers {
 		if l.Name == "freeboard" {
 			continue
 		}
@@ -35,7 +38,7 @@ func (p *pages) stagePicture() *chart.Chart {
 
 // outline is the boundary of the survey.
 func (p *pages) outline() plane.Polygon {
-	boundary, _ := p.Survey.Boundary()
+	boundary, _ := p.r.Contents.Sludge.Survey.Boundary()
 	return boundary
 }
 
@@ -52,11 +55,11 @@ func (p *pages) sludgePicture() *chart.Chart {
 	low, high := p.outline().Bounds()
 	c := &chart.Chart{ID: "sludge", Title: "Sludge thickness", XLabel: "east, ft", YLabel: "north, ft", Equal: true,
 		XMin: low.X.In(units.Foot) - 5, XMax: high.X.In(units.Foot) + 5, YMin: low.Y.In(units.Foot) - 5, YMax: high.Y.In(units.Foot) + 5}
-	for i, band := range p.Bands {
+	for i, band := range p.r.Contents.Sludge.Bands {
 		if band.Area == 0 {
 			continue
 		}
-		style := chart.Shade(i, len(p.Bands))
+		style := chart.Shade(i, len(p.r.Contents.Sludge.Bands))
 		for _, region := range band.Regions {
 			rings := [][]chart.XY{xy(region.Outer)}
 			for _, h := range region.Holes {
@@ -67,34 +70,38 @@ func (p *pages) sludgePicture() *chart.Chart {
 		c.Key(style, fmt.Sprintf("%s to %s", band.Low.Text(units.Foot, 1), band.High.Text(units.Foot, 1)))
 	}
 	c.Area("fill:none;"+chart.Full, xy(p.outline()))
-	for _, s := range p.Survey.Readings() {
+	for _, s := range p.r.Contents.Sludge.Survey.Readings() {
 		c.Mark(chart.XY{X: s.At.X.In(units.Foot), Y: s.At.Y.In(units.Foot)}, fmt.Sprintf("%.1f", s.Thickness.In(units.Foot)))
 	}
-	c.Desc = fmt.Sprintf("Map of the sludge between the soundings, the darker the thicker, with lines between the bands. Crosses are the %d soundings with their thickness in feet.", p.Survey.N())
+	c.Desc = fmt.Sprintf("Map of the sludge between the soundings, the darker the thicker, with lines between the bands. Crosses are the %d soundings with their thickness in feet.", p.r.Contents.Sludge.Survey.N())
 	return c
 }
 
 func (p *pages) nutrientPicture() *chart.Chart {
-	c := &chart.Chart{ID: "need", Title: "Nutrients against crop need by field", YLabel: "lb/acre", XMin: -0.5, XMax: float64(len(p.r.Fields)) - 0.5}
+	c := &chart.Chart{ID: "need", Title: "Nutrients against crop need by field", YLabel: "lb/acre", XMin: -0.5, XMax: float64(len(p.r.Fields.Fields)) - 0.5}
 	brought := map[string]map[string]units.MassPerArea{}
-	for _, x := range p.r.Allocated.Placements {
+	for _, x := range p.route.Spread.Allocated.Placements {
 		if brought[x.Field] == nil {
 			brought[x.Field] = map[string]units.MassPerArea{}
 		}
-		brought[x.Field][plan.OfN] += p.Brings(x, func(m *plan.MaterialResults) nutrient.Content { return m.Available.Years[0].N.High })
-		brought[x.Field][plan.OfP2O5] += p.Brings(x, func(m *plan.MaterialResults) nutrient.Content { return m.Samples.Analysis.P2O5() })
+		brought[x.Field][plan.OfN] += p.route.Brings(x, func(m *plan.MaterialResult) nutrient.Content { return m.Available.Years[0].N.High })
+		brought[x.Field][plan.OfP2O5] += p.route.Brings(x, func(m *plan.MaterialResult) nutrient.Content { return m.Analysis.P2O5() })
 	}
 	top := 1.0
 	type bar struct {
 		need, brought float64
 	}
-	bars := make([][2]bar, len(p.r.Fields))
-	for i, f := range p.r.Fields {
+	bars := make([][2]bar, len(p.r.Fields.Fields))
+	for i, f := range p.r.Fields.Fields {
 		c.Names = append(c.Names, f.Name)
-		bars[i] = [2]bar{
-			{f.Nitrogen.Room.In(units.PoundPerAcre), brought[f.Name][plan.OfN].In(units.PoundPerAcre)},
-			{p.Banked(f.Crop.P2O5.Low).In(units.PoundPerAcre), brought[f.Name][plan.OfP2O5].In(units.PoundPerAcre)},
+		for _, y := range f.Years {
+			bars[i][0].need += y.Nitrogen.Room.In(units.PoundPerAcre)
+			if ph := y.Phosphorus; ph != nil {
+				bars[i][1].need = ph.Room.In(units.PoundPerAcre)
+			}
 		}
+		bars[i][0].brought = brought[f.Name][plan.OfN].In(units.PoundPerAcre)
+		bars[i][1].brought = brought[f.Name][plan.OfP2O5].In(units.PoundPerAcre)
 		for _, b := range bars[i] {
 			top = max(top, b.need, b.brought)
 		}
@@ -112,67 +119,6 @@ func (p *pages) nutrientPicture() *chart.Chart {
 	c.Key(chart.Dots, "P2O5 that the crops of the banked years take off")
 	c.Key(chart.Solid, "P2O5 brought in all seasons")
 	c.Desc = "For each field four bars: nitrogen needed and brought, phosphate taken off by the crops of the banked years and brought. No field is given more than its limits allow; the tables hold the figures."
-	return c
-}
-
-func (p *pages) sectionPicture() *chart.Chart {
-	pts := p.r.Works.Profile.Points
-	c := &chart.Chart{ID: "section", Title: "Section across the basin", XLabel: "across, ft", YLabel: "level, ft", Height: 300}
-	var existing, final, built []chart.XY
-	for i, q := range pts {
-		x := q.Station.In(units.Foot)
-		e, f, b := q.Existing.In(units.Foot), q.Final.In(units.Foot), q.Built.In(units.Foot)
-		existing, final, built = append(existing, chart.XY{X: x, Y: e}), append(final, chart.XY{X: x, Y: f}), append(built, chart.XY{X: x, Y: b})
-		if i == 0 {
-			c.XMin, c.YMin, c.YMax = x, e, e
-		}
-		c.XMax, c.YMin, c.YMax = x, min(c.YMin, e, f), max(c.YMax, e, f, b)
-	}
-	c.YMin, c.YMax = c.YMin-1, c.YMax+1
-	// Between two lines the soil is cut where the ground stands higher and
-	// filled where it lies lower.
-	for i := 1; i < len(pts); i++ {
-		style := chart.Dots
-		if existing[i-1].Y+existing[i].Y > final[i-1].Y+final[i].Y {
-			style = chart.Hatch
-		}
-		c.Area(style, []chart.XY{existing[i-1], existing[i], final[i], final[i-1]})
-	}
-	c.Line(chart.Full, existing...)
-	c.Line(chart.Dashed, final...)
-	c.Line(chart.Dotted, built...)
-	c.Key(chart.Full, "ground, berm, banks and floor, the basin empty")
-	c.Key(chart.Dashed, "what is left after settlement")
-	c.Key(chart.Dotted, "grade to build")
-	c.Key(chart.Hatch, "cut")
-	c.Key(chart.Dots, "fill")
-	c.Desc = fmt.Sprintf("The berms on both sides are cut, the basin between them is filled and crowned. The section cuts %s and fills %s; heights are drawn larger than widths.",
-		p.r.Works.Profile.Cut.Text(units.SquareFoot, 0), p.r.Works.Profile.Fill.Text(units.SquareFoot, 0))
-	return c
-}
-
-// gradePicture is the plan of the crown: its edge, ridge and the fall of the
-// ground.
-func (p *pages) gradePicture() *chart.Chart {
-	cr := p.s.Works.Crown
-	l, w := cr.Length.In(units.Foot), cr.Width.In(units.Foot)
-	c := &chart.Chart{ID: "grade", Title: "Plan of the final grade", XLabel: "east, ft", YLabel: "north, ft", Equal: true, XMin: -15, XMax: l + 15, YMin: -15, YMax: w + 15}
-	c.Area("fill:none;"+chart.Full, []chart.XY{{X: 0, Y: 0}, {X: l, Y: 0}, {X: l, Y: w}, {X: 0, Y: w}})
-	a, b := chart.XY{X: w / 2, Y: w / 2}, chart.XY{X: l - w/2, Y: w / 2}
-	c.Line(chart.Dashed, a, b)
-	for _, hip := range [][2]chart.XY{{{X: 0, Y: 0}, a}, {{X: 0, Y: w}, a}, {{X: l, Y: 0}, b}, {{X: l, Y: w}, b}} {
-		c.Line(chart.Dotted, hip[0], hip[1])
-	}
-	fall := fmt.Sprintf("falls %.1f %%", 100*cr.Grade)
-	c.Text(chart.XY{X: l / 2, Y: w / 4}, fall)
-	c.Text(chart.XY{X: l / 2, Y: 3 * w / 4}, fall)
-	c.Text(chart.XY{X: w / 5, Y: w / 2}, fall)
-	c.Text(chart.XY{X: l - w/5, Y: w / 2}, fall)
-	c.Text(chart.XY{X: l / 2, Y: w/2 + 6}, "ridge, "+p.r.Works.Crown.Peak.Text(units.Foot, 1)+" above the edge")
-	c.Key(chart.Full, "foot of the crown, at the edge of the filled basin")
-	c.Key(chart.Dashed, "ridge")
-	c.Key(chart.Dotted, "hips")
-	c.Desc = fmt.Sprintf("A hip roof of %s by %s whose four faces fall at one grade from a ridge in the middle, as built, so that no water stands on the closed basin.", feet(cr.Length), feet(cr.Width))
 	return c
 }
 
