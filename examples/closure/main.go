@@ -3,18 +3,25 @@
 // where it may go, whether the machines put it there at the right rate, and how
 // the site is taken down, graded and seeded.
 //
-//	closure [-in scenario.json] [-format text|json|html] [-out file]
+//	closure [-in scenario.json] [-format text|html|json|csv|ics|geojson|results] [-part summary,sheets,annex] [-units US|metric] [-out file]
 //
-// Without -in it plans an invented farm. Every fault of a scenario is listed with
-// its path; the exit status is then 2 and nothing is written.
+// Without -in it plans an invented farm. The plan has three parts: a summary, sheets to
+// carry, and an annex with every working; -format results gives the plan's results as
+// data, csv the bill of quantities,
+// ics the work order for a calendar program, geojson the fields with their setbacks. Every fault of a scenario is listed with its path;
+// the exit status is then 2 and nothing is written.
 package main
 
 import (
 	"context"
+	"encoding/json"
 	"flag"
 	"fmt"
 	"io"
+	"maps"
 	"os"
+	"slices"
+	"strings"
 
 	"example.org/earthbasin/examples/closure/plan"
 	"example.org/earthbasin/examples/closure/report"
@@ -29,16 +36,31 @@ func main() { os.Exit(run(context.Background(), os.Args[1:], os.Stdout, os.Stder
 func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	flags := flag.NewFlagSet("closure", flag.ContinueOnError)
 	in := flags.String("in", "", "scenario `file` (JSON); the demo when empty")
-	format := flags.String("format", "text", "output `format`: text, json or html")
+	format := flags.String("format", "text", "output `format`: "+strings.Join(slices.Sorted(maps.Keys(formats)), ", "))
+	part := flags.String("part", "", "`parts` of text, html and json, such as summary,sheets; all when empty")
+	system := flags.String("units", "US", "`system` of units: US or metric")
 	out := flags.String("out", "", "output `file`; standard output when empty")
 	if status, ok := cli.Parse(flags, args, false, stderr); !ok {
 		return status
 	}
-	render, ok := map[string]func(*report.Document) ([]byte, error){
-		"text": (*report.Document).Text, "json": (*report.Document).JSON, "html": (*report.Document).HTML}[*format]
+	var o report.Options
+	render, ok := formats[*format]
 	if !ok {
-		fmt.Fprintf(stderr, "closure: -format is %q, want text, json or html\n", *format)
+		fmt.Fprintf(stderr, "closure: -format is %q, want %s\n", *format, strings.Join(slices.Sorted(maps.Keys(formats)), ", "))
 		return 2
+	}
+	if err := o.Style.System.UnmarshalText([]byte(*system)); err != nil {
+		fmt.Fprintln(stderr, "closure: -units:", err)
+		return 2
+	}
+	if *part != "" {
+		o.Parts = strings.Split(*part, ",")
+	}
+	for _, key := range o.Parts {
+		if !slices.Contains(report.PartKeys(), key) {
+			fmt.Fprintf(stderr, "closure: -part has %q, want %s\n", key, strings.Join(report.PartKeys(), ", "))
+			return 2
+		}
 	}
 	data := plan.Demo()
 	if *in != "" {
@@ -53,7 +75,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 		cli.Faults(stderr, "closure", "the scenario", err)
 		return 2
 	}
-	text, err := render(report.New(p))
+	text, err := render(p, o)
 	if err != nil {
 		fmt.Fprintln(stderr, "closure:", err)
 		return 1
@@ -68,4 +90,18 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 		return 1
 	}
 	return 0
+}
+
+// formats are the forms in which a plan is written.
+var formats = map[string]func(*plan.Plan, report.Options) ([]byte, error){
+	"text":    func(p *plan.Plan, o report.Options) ([]byte, error) { return report.New(p, o).Text() },
+	"html":    func(p *plan.Plan, o report.Options) ([]byte, error) { return report.New(p, o).HTML() },
+	"json":    func(p *plan.Plan, o report.Options) ([]byte, error) { return report.New(p, o).JSON() },
+	"csv":     func(p *plan.Plan, o report.Options) ([]byte, error) { return report.CSV(p, o.Style) },
+	"ics":     func(p *plan.Plan, o report.Options) ([]byte, error) { return report.ICalendar(p, o.Style) },
+	"geojson": func(p *plan.Plan, _ report.Options) ([]byte, error) { return report.GeoJSON(p) },
+	"results": func(p *plan.Plan, _ report.Options) ([]byte, error) {
+		text, err := json.MarshalIndent(p.Results, "", "  ")
+		return append(text, 10), err
+	},
 }

@@ -22,7 +22,7 @@ func FuzzScenario(f *testing.F) {
 			return
 		}
 		for _, render := range []func(*report.Document) ([]byte, error){(*report.Document).Text, (*report.Document).JSON, (*report.Document).HTML} {
-			text, err := render(report.New(p))
+			text, err := render(report.New(p, report.Options{}))
 			require.NoError(t, err)
 			require.NotContains(t, string(text), "NaN")
 		}

@@ -225,7 +225,7 @@ func TestAnyPartMayBeMissing(t *testing.T) {
 				require.Contains(t, keys, open)
 			}
 			for _, render := range []func(*report.Document) ([]byte, error){(*report.Document).Text, (*report.Document).JSON, (*report.Document).HTML} {
-				text, err := render(report.New(p))
+				text, err := render(report.New(p, report.Options{}))
 				require.NoError(t, err)
 				require.NotContains(t, string(text), "NaN")
 			}
@@ -240,7 +240,7 @@ func TestBasinAlone(t *testing.T) {
 	require.NotEmpty(t, p.Results.Contents.Stages)
 	require.Nil(t, p.Results.Taken())
 	require.Zero(t, p.Results.Bill.Cost)
-	text, err := report.New(p).Text()
+	text, err := report.New(p, report.Options{}).Text()
 	require.NoError(t, err)
 	require.Contains(t, string(text), "What is open")
 	_, err = plan.Read(t.Context(), []byte(`{}`))

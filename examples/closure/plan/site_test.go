@@ -68,7 +68,9 @@ func TestDoubts(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			p, err := plan.Read(t.Context(), edit(t, c.changes))
 			require.NoError(t, err)
-			first := strings.Join(report.New(p).Decision, " ")
+			text, err := report.New(p, report.Options{Parts: []string{"summary"}}).Text()
+			require.NoError(t, err)
+			first := strings.Join(strings.Fields(string(text)), " ")
 			if c.says == "" {
 				require.NotContains(t, first, "reach over")
 				return
@@ -106,7 +108,7 @@ func TestNumbersOutOfBounds(t *testing.T) {
 				require.NotEmpty(t, units.FieldErrors(err), "%s = %v: %v", key, wrong, err)
 				continue
 			}
-			_, err = report.New(p).JSON()
+			_, err = report.New(p, report.Options{}).JSON()
 			require.NoError(t, err, "%s = %v", key, wrong)
 		}
 	}

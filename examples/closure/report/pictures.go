@@ -1,8 +1,10 @@
 package report
 
 import (
-	"fmt"
+	"math"
+	"strings"
 
+	"example.org/earthbasin/examples/closure/land"
 	"example.org/earthbasin/examples/closure/plan"
 	"example.org/earthbasin/examples/internal/chart"
 	"example.org/earthbasin/nutrient"
@@ -10,16 +12,24 @@ import (
 	"example.org/earthbasin/units/plane"
 )
 
+// unit is the name of the unit of a measure in the document's system.
+func unit[Q interface {
+	~float64
+	units.Quantity
+}](f figures, m measure[Q]) string {
+	_, name, _ := strings.Cut(parted(shown(f, m, m.in(f), 0)), " ")
+	return name
+}
+
 func (p *pages) stagePicture() *chart.Chart {
 	st := p.r.Contents.Stages
 	top := st[len(st)-1]
-	c := &chart.Chart{ID: "stage", Title: "Stage-storage curve", XLabel: "volume below, 1000 gal", YLabel: "height over the floor, ft",
-		XMax: top.Volume.In(1000 * units.Gallon), YMax: top.Height.In(units.Foot)}
-	c.Desc = fmt.Sprintf("The volume grows from nothing at the floor to %s at the top of the bank, %s up. Dashed lines mark the top of the sludge and the liquid surface.",
-		gallons(top.Volume), top.Height.Text(units.Foot, 1))
+	c := &chart.Chart{ID: "stage", Title: "Stage-storage curve", XLabel: "volume below, thousands of " + unit(p.figures, liquid), YLabel: "height over the floor, " + unit(p.figures, site),
+		XMax: number(p.figures, liquid, top.Volume) / 1000, YMax: number(p.figures, site, top.Height)}
+	c.Desc = p.say("The volume grows from nothing at the floor to %v at the top of the bank, %v up. Dashed lines mark the top of the sludge and the liquid surface.", p.liquids(top.Volume), p.lengths(top.Height, 1))
 	var line []chart.XY
 	for _, s := range st {
-		line = append(line, chart.XY{X: s.Volume.In(1000 * units.Gallon), Y: s.Height.In(units.Foot)})
+		line = append(line, chart.XY{X: number(p.figures, liquid, s.Volume) / 1000, Y: number(p.figures, site, s.Height)})
 	}
 	c.Line(chart.Full, line...)
 	if p.r.Contents.Layers == nil {
@@ -29,114 +39,212 @@ func (p *pages) stagePicture() *chart.Chart {
 		if l.Name == "freeboard" {
 			continue
 		}
-		y := l.Top.In(units.Foot)
+		y := number(p.figures, site, l.Top)
 		c.Line(chart.Dashed, chart.XY{X: 0, Y: y}, chart.XY{X: c.XMax, Y: y})
-		c.Text(chart.XY{X: 0.9 * c.XMax, Y: y + 0.03*c.YMax}, "top of "+l.Name)
+		c.Text(chart.XY{X: 0.85 * c.XMax, Y: y}, "top of "+l.Name)
 	}
 	return c
 }
 
-// outline is the boundary of the survey.
-func (p *pages) outline() plane.Polygon {
-	boundary, _ := p.r.Contents.Sludge.Survey.Boundary()
-	return boundary
-}
-
-// xy turns a ring of the plane into feet.
-func xy(ring plane.Polygon) []chart.XY {
+// xy turns a ring of the plane into the document's unit of length.
+func (p *pages) xy(ring plane.Polygon) []chart.XY {
 	var out []chart.XY
 	for _, q := range ring {
-		out = append(out, chart.XY{X: q.X.In(units.Foot), Y: q.Y.In(units.Foot)})
+		out = append(out, chart.XY{X: number(p.figures, site, q.X), Y: number(p.figures, site, q.Y)})
 	}
 	return out
 }
 
+// bounds sets the ranges of a map to what it shows with a margin, and its scale bar.
+func (p *pages) bounds(c *chart.Chart, rings ...plane.Polygon) {
+	first := true
+	for _, r := range rings {
+		for _, q := range p.xy(r) {
+			if first {
+				c.XMin, c.XMax, c.YMin, c.YMax, first = q.X, q.X, q.Y, q.Y, false
+			}
+			c.XMin, c.XMax = min(c.XMin, q.X), max(c.XMax, q.X)
+			c.YMin, c.YMax = min(c.YMin, q.Y), max(c.YMax, q.Y)
+		}
+	}
+	margin := 0.05 * max(c.XMax-c.XMin, c.YMax-c.YMin)
+	c.XMin, c.XMax, c.YMin, c.YMax = c.XMin-margin, c.XMax+margin, c.YMin-margin, c.YMax+margin
+	step := math.Pow(10, math.Floor(math.Log10((c.XMax-c.XMin)/2)))
+	for _, m := range []float64{5, 2, 1} {
+		if m*step <= (c.XMax-c.XMin)/3 {
+			step *= m
+			break
+		}
+	}
+	c.ScaleBar, c.ScaleBarText = step, chart.Number(step)+" "+unit(p.figures, site)
+}
+
 func (p *pages) sludgePicture() *chart.Chart {
-	low, high := p.outline().Bounds()
-	c := &chart.Chart{ID: "sludge", Title: "Sludge thickness", XLabel: "east, ft", YLabel: "north, ft", Equal: true,
-		XMin: low.X.In(units.Foot) - 5, XMax: high.X.In(units.Foot) + 5, YMin: low.Y.In(units.Foot) - 5, YMax: high.Y.In(units.Foot) + 5}
-	for i, band := range p.r.Contents.Sludge.Bands {
+	v := p.r.Contents.Sludge
+	boundary, islands := v.Survey.Boundary()
+	c := &chart.Chart{ID: "sludge", Title: "Sludge thickness", Equal: true}
+	p.bounds(c, boundary)
+	n := 0
+	for _, band := range v.Bands {
+		if band.Area > 0 {
+			n++
+		}
+	}
+	i := 0
+	for _, band := range v.Bands {
 		if band.Area == 0 {
 			continue
 		}
-		style := chart.Shade(i, len(p.r.Contents.Sludge.Bands))
+		style := chart.Shade(i, n)
+		i++
 		for _, region := range band.Regions {
-			rings := [][]chart.XY{xy(region.Outer)}
+			rings := [][]chart.XY{p.xy(region.Outer)}
 			for _, h := range region.Holes {
-				rings = append(rings, xy(h))
+				rings = append(rings, p.xy(h))
 			}
 			c.Area(style+";"+chart.Thin, rings...)
 		}
-		c.Key(style, fmt.Sprintf("%s to %s", band.Low.Text(units.Foot, 1), band.High.Text(units.Foot, 1)))
+		c.Key(style, p.say("%v to %v thick", p.lengths(band.Low, 1), p.lengths(band.High, 1)))
 	}
-	c.Area("fill:none;"+chart.Full, xy(p.outline()))
-	for _, s := range p.r.Contents.Sludge.Survey.Readings() {
-		c.Mark(chart.XY{X: s.At.X.In(units.Foot), Y: s.At.Y.In(units.Foot)}, fmt.Sprintf("%.1f", s.Thickness.In(units.Foot)))
+	c.Area(chart.None+";"+chart.Full, p.xy(boundary))
+	for _, hole := range islands {
+		c.Area(chart.Plain, p.xy(hole))
 	}
-	c.Desc = fmt.Sprintf("Map of the sludge between the soundings, the darker the thicker, with lines between the bands. Crosses are the %d soundings with their thickness in feet.", p.r.Contents.Sludge.Survey.N())
+	readings := v.Survey.Readings()
+	for _, s := range readings {
+		label := ""
+		if len(readings) <= mostReadings {
+			label = p.say("%.1f", number(p.figures, site, s.Thickness))
+		}
+		if len(readings) <= 10*mostReadings {
+			c.Mark(chart.XY{X: number(p.figures, site, s.At.X), Y: number(p.figures, site, s.At.Y)}, label)
+		}
+	}
+	c.Desc = p.say("Map of the sludge between the soundings, the darker the thicker, with lines between the bands. Crosses are the %v soundings with their thickness in %v.", v.Survey.N(), units.Word(unit(p.figures, site)))
 	return c
 }
 
 func (p *pages) nutrientPicture() *chart.Chart {
-	c := &chart.Chart{ID: "need", Title: "Nutrients against crop need by field", YLabel: "lb/acre", XMin: -0.5, XMax: float64(len(p.r.Fields.Fields)) - 0.5}
-	brought := map[string]map[string]units.MassPerArea{}
-	for _, x := range p.route.Spread.Allocated.Placements {
-		if brought[x.Field] == nil {
-			brought[x.Field] = map[string]units.MassPerArea{}
-		}
-		brought[x.Field][plan.OfN] += p.route.Brings(x, func(m *plan.MaterialResult) nutrient.Content { return m.Available.Years[0].N.High })
-		brought[x.Field][plan.OfP2O5] += p.route.Brings(x, func(m *plan.MaterialResult) nutrient.Content { return m.Analysis.P2O5() })
+	var fields []land.FieldResult
+	if p.r.Fields != nil {
+		fields = p.r.Fields.Fields
+	}
+	c := &chart.Chart{ID: "need", Title: "Nutrients against crop need by field", YLabel: "nutrient, " + unit(p.figures, perLand), XLabel: "field", XMin: -0.5, XMax: float64(len(fields)) - 0.5}
+	n, p2o5 := map[string]units.MassPerArea{}, map[string]units.MassPerArea{}
+	for _, x := range p.allocated().Placements {
+		n[x.Field] += p.route.Brings(x, func(m *plan.MaterialResult) nutrient.Content {
+			if m.Available == nil || len(m.Available.Years) == 0 {
+				return nutrient.Content{}
+			}
+			return m.Available.Years[0].N.High
+		})
+		p2o5[x.Field] += p.route.Brings(x, func(m *plan.MaterialResult) nutrient.Content { return m.Analysis.P2O5() })
 	}
 	top := 1.0
-	type bar struct {
-		need, brought float64
-	}
-	bars := make([][2]bar, len(p.r.Fields.Fields))
-	for i, f := range p.r.Fields.Fields {
+	bars := make([][4]float64, len(fields))
+	for i, f := range fields {
 		c.Names = append(c.Names, f.Name)
+		var need, room units.MassPerArea
 		for _, y := range f.Years {
-			bars[i][0].need += y.Nitrogen.Room.In(units.PoundPerAcre)
-			if ph := y.Phosphorus; ph != nil {
-				bars[i][1].need = ph.Room.In(units.PoundPerAcre)
+			need += y.Nitrogen.Room
+			if y.Phosphorus != nil && y.Phosphorus.Limited {
+				room = max(room, y.Phosphorus.Room)
 			}
 		}
-		bars[i][0].brought = brought[f.Name][plan.OfN].In(units.PoundPerAcre)
-		bars[i][1].brought = brought[f.Name][plan.OfP2O5].In(units.PoundPerAcre)
-		for _, b := range bars[i] {
-			top = max(top, b.need, b.brought)
+		for j, v := range []units.MassPerArea{need, n[f.Name], room, p2o5[f.Name]} {
+			bars[i][j] = number(p.figures, perLand, v)
+			top = max(top, bars[i][j])
 		}
 	}
 	c.YMax = 1.1 * top
-	for i, pair := range bars {
-		x := float64(i) - 0.4
-		c.Bar(chart.Plain, x, x+0.18, pair[0].need)
-		c.Bar(chart.Hatch, x+0.18, x+0.36, pair[0].brought)
-		c.Bar(chart.Dots, x+0.44, x+0.62, pair[1].need)
-		c.Bar(chart.Solid, x+0.62, x+0.8, pair[1].brought)
+	styles := []string{chart.Plain, chart.Hatch, chart.Dots, chart.Solid}
+	for i, b := range bars {
+		for j, v := range b {
+			x := float64(i) - 0.4 + 0.2*float64(j)
+			c.Bar(styles[j], x, x+0.18, v)
+		}
 	}
-	c.Key(chart.Plain, "N that the crop needs in a season, less credits")
+	c.Key(chart.Plain, "N that the crops need in the years served, less credits")
 	c.Key(chart.Hatch, "available N brought in all seasons")
-	c.Key(chart.Dots, "P2O5 that the crops of the banked years take off")
+	c.Key(chart.Dots, "most P2O5 that the rule allows, none where it sets no limit")
 	c.Key(chart.Solid, "P2O5 brought in all seasons")
-	c.Desc = "For each field four bars: nitrogen needed and brought, phosphate taken off by the crops of the banked years and brought. No field is given more than its limits allow; the tables hold the figures."
+	c.Desc = "For each field four bars: nitrogen needed and brought, phosphate allowed and brought. No field is given more than its limits allow; the tables hold the figures."
+	return c
+}
+
+// gradePicture is the plan of the crown to build: its edge, ridge and the fall of the
+// ground; nil where there is none.
+func (p *pages) gradePicture() *chart.Chart {
+	o := p.r.Closing.Of(p.r.Closing.Chosen)
+	if o.Crown == nil {
+		return nil
+	}
+	spec, peak := o.Crown.Build.Spec, o.Crown.Build.Peak
+	l, w := number(p.figures, site, spec.Length), number(p.figures, site, spec.Width)
+	c := &chart.Chart{ID: "grade", Title: "Plan of the grade to build", Equal: true}
+	edge := plane.Polygon{{}, {X: spec.Length}, {X: spec.Length, Y: spec.Width}, {Y: spec.Width}}
+	p.bounds(c, edge)
+	c.Area(chart.None+";"+chart.Full, p.xy(edge))
+	short := min(l, w)
+	a, b := chart.XY{X: short / 2, Y: short / 2}, chart.XY{X: l - short/2, Y: w - short/2}
+	c.Line(chart.Dashed, a, b)
+	for _, hip := range [][2]chart.XY{{{X: 0, Y: 0}, a}, {{X: 0, Y: w}, chart.XY{X: short / 2, Y: w - short/2}}, {{X: l, Y: 0}, chart.XY{X: l - short/2, Y: short / 2}}, {{X: l, Y: w}, b}} {
+		c.Line(chart.Dotted, hip[0], hip[1])
+	}
+	fall := "falls " + p.percent(spec.Grade, 1)
+	c.Text(chart.XY{X: l / 2, Y: w / 5}, fall)
+	c.Text(chart.XY{X: l / 2, Y: 4 * w / 5}, fall)
+	c.Text(chart.XY{X: l / 2, Y: w / 2}, "ridge, "+p.lengths(peak, 1)+" above the edge")
+	c.Key(chart.Full, "foot of the crown, at the edge of the filled basin")
+	c.Key(chart.Dashed, "ridge")
+	c.Key(chart.Dotted, "hips")
+	c.Desc = p.say("A hip roof of %v by %v whose faces fall at one grade from a ridge in the middle, as built, so that no water stands on the closed basin after it has settled.", p.lengths(spec.Length, 0), p.lengths(spec.Width, 0))
+	return c
+}
+
+// fieldMap is a field with what setbacks take of it; nil without an outline.
+func (p *pages) fieldMap(f *land.FieldResult, i int) *chart.Chart {
+	if f.Shapes == nil || len(f.Shapes.Outline) == 0 {
+		return nil
+	}
+	c := &chart.Chart{ID: "field" + year(i+1), Title: "Map of " + f.Name, Equal: true}
+	var outlines []plane.Polygon
+	for _, r := range f.Shapes.Outline {
+		outlines = append(outlines, r.Outer)
+	}
+	p.bounds(c, outlines...)
+	fill := func(style string, regions []plane.Region) {
+		for _, r := range regions {
+			rings := [][]chart.XY{p.xy(r.Outer)}
+			for _, h := range r.Holes {
+				rings = append(rings, p.xy(h))
+			}
+			c.Area(style, rings...)
+		}
+	}
+	fill(chart.Light, f.Shapes.Kept)
+	fill(chart.Cross, f.Shapes.Taken)
+	fill(chart.None+";"+chart.Full, f.Shapes.Outline)
+	c.Key(chart.Light, "may be spread on")
+	c.Key(chart.Cross, "setback: nothing goes here")
+	c.Desc = p.say("Map of the field with %v that may be spread on and %v within the setbacks.", p.areas(f.Area), p.areas(f.Off))
 	return c
 }
 
 // lossPicture is the soil loss of each month, bare and covered.
 func (p *pages) lossPicture() *chart.Chart {
 	loss := p.r.Cover.SoilLoss
-	c := &chart.Chart{ID: "loss", Title: "Soil loss by month, bare and covered", YLabel: "ton/acre", XMin: -0.5, XMax: float64(len(loss.Months)) - 0.5}
-	for _, m := range loss.Months {
-		c.Names = append(c.Names, m.Month.String()[:3])
-		c.YMax = max(c.YMax, 1.1*m.Bare.In(units.TonPerAcre))
-	}
+	c := &chart.Chart{ID: "loss", Title: "Soil loss by month, bare and covered", YLabel: "soil loss, " + unit(p.figures, lossRate), XLabel: "month", XMin: -0.5, XMax: float64(len(loss.Months)) - 0.5}
 	for i, m := range loss.Months {
-		c.Bar(chart.Hatch, float64(i)-0.35, float64(i), m.Bare.In(units.TonPerAcre))
-		c.Bar(chart.Solid, float64(i), float64(i)+0.35, m.Covered.In(units.TonPerAcre))
+		c.Names = append(c.Names, m.Month.String()[:3])
+		bare, covered := number(p.figures, lossRate, m.Bare), number(p.figures, lossRate, m.Covered)
+		c.YMax = max(c.YMax, 1.1*bare)
+		c.Bar(chart.Hatch, float64(i)-0.35, float64(i), bare)
+		c.Bar(chart.Solid, float64(i), float64(i)+0.35, covered)
 	}
 	c.Key(chart.Hatch, "bare")
 	c.Key(chart.Solid, "covered")
-	c.Desc = fmt.Sprintf("Two bars for each month from the first in which the ground lies bare: what bare ground loses in the month, and covered ground. In a year bare ground loses %s and covered ground %s.",
-		loss.Bare.Text(units.TonPerAcre, 1), loss.Covered.Text(units.TonPerAcre, 1))
+	c.Desc = p.say("Two bars for each month from the first in which the ground lies bare: what bare ground loses in the month, and covered ground. In a year bare ground loses %v and covered ground %v.",
+		shown(p.figures, lossRate, loss.Bare, 1), shown(p.figures, lossRate, loss.Covered, 1))
 	return c
 }

@@ -2,58 +2,51 @@ package report
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 	"unicode/utf8"
-
-	"example.org/earthbasin/units"
 )
 
 const lineWidth = 96
 
 // Text lays the plan out for a terminal or a plain print.
-func (p *Document) Text() ([]byte, error) {
+func (d *Document) Text() ([]byte, error) {
 	var b bytes.Buffer
-	fmt.Fprintf(&b, "%s\n%s\n%s, %s\n\n", p.Title, strings.Repeat("=", utf8.RuneCountInString(p.Title)), p.Site, p.Date)
-	for _, d := range p.Decision {
-		wrap(&b, "- ", d)
-	}
-	for i, s := range p.Steps {
-		head := fmt.Sprintf("%d. %s", i+1, s.Name)
-		fmt.Fprintf(&b, "\n\n%s\n%s\n", head, strings.Repeat("-", utf8.RuneCountInString(head)))
-		if s.Intro != "" {
-			wrap(&b, "", s.Intro)
-		}
-		for _, c := range s.Cautions {
-			wrap(&b, "  ! CAUTION: ", c)
-		}
-		for _, block := range s.Blocks {
-			textBlock(&b, block)
-		}
-		for _, c := range s.Confirm {
-			wrap(&b, "  ? Confirm with "+c.By+": ", c.What)
+	heading(&b, d.Title, "=")
+	wrap(&b, "", strings.Join(slices.DeleteFunc([]string{d.Site, d.Date}, func(s string) bool { return s == "" }), ", "))
+	for _, part := range d.Parts {
+		b.WriteString("\n\n")
+		heading(&b, strings.ToUpper(part.Name), "=")
+		for i, p := range part.Pages {
+			b.WriteString("\n")
+			heading(&b, fmt.Sprintf("%d. %s", i+1, p.Name), "-")
+			for _, c := range p.Cautions {
+				wrap(&b, "  ! CAUTION: ", c)
+			}
+			for _, in := range p.Intro {
+				wrap(&b, "", in)
+			}
+			for _, block := range p.Blocks {
+				textBlock(&b, block)
+			}
+			for _, c := range p.Confirm {
+				wrap(&b, "  ? Confirm with "+c.By+": ", c.What)
+			}
 		}
 	}
 	return b.Bytes(), nil
 }
 
+func heading(b *bytes.Buffer, text, under string) {
+	b.WriteString(text + "\n" + strings.Repeat(under, utf8.RuneCountInString(text)) + "\n")
+}
+
 func textBlock(b *bytes.Buffer, block Block) {
 	b.WriteByte('\n')
 	wrap(b, "", block.Caption)
-	if block.Working != nil {
-		t := Table{Left: 1}
-		for _, l := range block.Working {
-			item, value, how := units.Style{}.Line(l)
-			if how != "" {
-				how = "[" + how + "]"
-			}
-			t.Rows = append(t.Rows, []string{item, value, how})
-		}
-		textTable(b, &t, true)
-	}
 	if block.Table != nil {
-		textTable(b, block.Table, false)
+		textTable(b, block.Table)
 	}
 	if block.Picture != nil {
 		wrap(b, "  ", block.Picture.Desc)
@@ -61,14 +54,23 @@ func textBlock(b *bytes.Buffer, block Block) {
 	for _, n := range block.Notes {
 		wrap(b, "  * ", n)
 	}
+	for _, who := range block.Sign {
+		fmt.Fprintf(b, "  %-28s name %s  signature %s  date %s\n", who, strings.Repeat("_", 16), strings.Repeat("_", 16), strings.Repeat("_", 10))
+	}
 }
 
 // textTable sets columns to their widest cell; figures are right-aligned. Columns
 // of prose are narrowed until the table fits the line, their cells broken at words.
-func textTable(b *bytes.Buffer, t *Table, working bool) {
-	rows := t.Rows
-	if t.Head != nil {
-		rows = append([][]string{t.Head}, t.Rows...)
+func textTable(b *bytes.Buffer, t *Table) {
+	working := t.Head == nil
+	rows := make([][]string, len(t.Rows))
+	for i, r := range t.Rows {
+		for _, cell := range r {
+			rows[i] = append(rows[i], parted(cell))
+		}
+	}
+	if !working {
+		rows = append([][]string{t.Head}, rows...)
 	}
 	prose := func(j int) bool { return j < t.Left || working && j == 2 }
 	var widths, words []int // of the widest cell and the longest word of a column
@@ -126,7 +128,7 @@ func textTable(b *bytes.Buffer, t *Table, working bool) {
 			}
 			b.WriteString(strings.TrimRight(line, " ") + "\n")
 		}
-		if t.Head != nil && i == 0 {
+		if !working && i == 0 {
 			for _, w := range widths {
 				b.WriteString("  " + strings.Repeat("-", w))
 			}
@@ -163,23 +165,8 @@ func broken(text string, width int) []string {
 // wrap writes text after prefix, broken at words, later lines indented like it.
 func wrap(b *bytes.Buffer, prefix, text string) {
 	indent := utf8.RuneCountInString(prefix)
-	for _, line := range broken(text, lineWidth-indent) {
+	for _, line := range broken(parted(text), lineWidth-indent) {
 		b.WriteString(prefix + line + "\n")
 		prefix = strings.Repeat(" ", indent)
 	}
-}
-
-// JSON is the pages and the results as data.
-func (p *Document) JSON() ([]byte, error) {
-	text, err := json.MarshalIndent(p, "", "  ")
-	return append(text, '\n'), err
-}
-
-// texts returns phrases in US English.
-func texts(phrases []units.Phrase) []string {
-	var list []string
-	for _, p := range phrases {
-		list = append(list, p.String())
-	}
-	return list
 }

@@ -122,12 +122,12 @@ func (d *drawing) frame() {
 	if height <= 0 {
 		height = 320
 	}
-	if d.YNames != nil { // a row has room for the lines of its name
-		rows := 0.0
+	if d.YNames != nil { // every row has room for the longest name
+		row := 22.0
 		for _, n := range d.yNames {
-			rows += max(22, lineStep*float64(len(n))+4)
+			row = max(row, lineStep*float64(len(n))+6)
 		}
-		height = max(height, d.top+rows+d.below)
+		height = max(height, d.top+row*(d.YMax-d.YMin)+d.below)
 	}
 	if d.Equal {
 		height = (d.right-d.left)*(d.YMax-d.YMin)/(d.XMax-d.XMin) + d.top + d.below

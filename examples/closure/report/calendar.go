@@ -1,0 +1,136 @@
+package report
+
+import (
+	"strings"
+	"time"
+
+	"example.org/earthbasin/examples/closure/calendar"
+	"example.org/earthbasin/examples/closure/plan"
+	"example.org/earthbasin/examples/closure/stage"
+	"example.org/earthbasin/examples/internal/chart"
+	"example.org/earthbasin/units"
+)
+
+// placedRows are the rows of the calendar that have days, by their start.
+func (p *pages) placedRows() []calendar.Row {
+	if p.r.Calendar == nil {
+		return nil
+	}
+	var list []calendar.Row
+	for _, row := range p.r.Calendar.ByStart() {
+		if row.Placed {
+			list = append(list, row)
+		}
+	}
+	return list
+}
+
+// when is the span of the work, or why there is none.
+func (p *pages) when() string {
+	rows := p.placedRows()
+	if len(rows) == 0 {
+		return "No first day is set."
+	}
+	s := p.say("%v to %v.", p.date(rows[0].Likely.Start), p.date(lastDay(rows)))
+	for _, b := range p.r.Calendar.Broken {
+		s += " CANNOT BE KEPT: " + p.Phrase(b.Why) + "; " + p.Phrase(b.Do) + "."
+	}
+	if e := p.r.Calendar.Earliest; !e.IsZero() && e.Before(lastDay(rows)) {
+		s += p.say(" No plan of this work ends before %v.", p.date(e))
+	}
+	return s
+}
+
+func lastDay(rows []calendar.Row) stage.Date {
+	var last stage.Date
+	for _, row := range rows {
+		if last.IsZero() || last.Before(row.Likely.End) {
+			last = row.Likely.End
+		}
+	}
+	return last
+}
+
+// calendar is the bars of the work order.
+func (p *pages) calendar() (Page, bool) {
+	var rows []calendar.Row
+	for _, row := range p.placedRows() {
+		if row.Task.Work > 0 { // moments have no bar
+			rows = append(rows, row)
+		}
+	}
+	if len(rows) == 0 {
+		return Page{}, false
+	}
+	first, last := rows[0].Likely.Start, lastDay(rows)
+	days := float64(first.Until(last)) + 1
+	c := &chart.Chart{ID: "calendar", Title: "When", XMax: days, YMin: -float64(len(rows)) + 0.4, YMax: 0.6, Height: 100, XTicks: months(first, last)}
+	for i, row := range rows {
+		c.YNames = append(c.YNames, title(p.Phrase(row.Task.Name)))
+		from := float64(first.Until(row.Likely.Start))
+		style := chart.Light
+		if row.Critical {
+			style = chart.Solid
+		}
+		c.Span(style, i, from, max(float64(first.Until(row.Likely.End))+1, from+days/200))
+	}
+	c.Key(chart.Solid, "a day lost here is a day lost at the end")
+	c.Key(chart.Light, "may slip a little")
+	c.Desc = p.say("Bars from the first to the last day of each step, from %v to %v. The work order has the days and what each step waits for.", p.date(first), p.date(last))
+	return Page{Key: "calendar", Name: "When", Blocks: []Block{{Caption: c.Title, Picture: c}}}, true
+}
+
+// months are the ticks of a calendar, at most some 14.
+func months(first, last stage.Date) []chart.Tick {
+	t := time.Time(first)
+	step := 1 + first.Until(last)/30/14
+	var list []chart.Tick
+	for at := time.Date(t.Year(), t.Month(), 1, 0, 0, 0, 0, time.UTC); !time.Time(last).Before(at) && len(list) < 40; at = at.AddDate(0, step, 0) {
+		text := at.Format("Jan")
+		if at.Month() == time.January || len(list) == 0 {
+			text = at.Format("Jan 2006")
+		}
+		list = append(list, chart.Tick{At: max(0, at.Sub(t).Hours()/24), Text: text})
+	}
+	return list
+}
+
+// workOrder is the steps with their days and what each waits for.
+func (p *pages) workOrder() (Page, bool) {
+	c := p.r.Calendar
+	if c == nil {
+		return Page{}, false
+	}
+	t := &Table{Head: []string{"Start", "End", "Step", "Only after", "Danger", "May slip, days"}, Left: 5}
+	for _, row := range c.ByStart() {
+		from, to := "no day", ""
+		if row.Placed {
+			from, to = short(row.Likely.Start), short(row.Likely.End)
+		}
+		t.Rows = append(t.Rows, []string{from, to, title(p.Phrase(row.Task.Name)), strings.Join(p.phrases(row.Task.Hold), "; "), strings.Join(row.Task.Cautions, " "), p.Text(row.Float)})
+	}
+	page := Page{Key: "order", Name: "Work order", Alone: true,
+		Intro: []string{"Weather moves everything after it. The fence, its gate and its signs stay until the basin is filled; the stand is judged after its first season."}}
+	for _, o := range p.r.Open {
+		if o.Stops {
+			page.Intro = append([]string{"NOTHING STARTS before the open points that stop the work are answered."}, page.Intro...)
+			break
+		}
+	}
+	var notes []string
+	for _, b := range c.Broken {
+		notes = append(notes, title(p.Phrase(b.Why))+": "+p.Phrase(b.Do)+".")
+	}
+	page.Blocks = []Block{{Caption: "Steps and days", Table: t, Notes: append(notes, p.phrases(c.Notes)...)}}
+	return page, len(t.Rows) > 0
+}
+
+// ICalendar is the work order for a calendar program (RFC 5545). The stamp is that of
+// the plan's own date.
+func ICalendar(of *plan.Plan, style units.Style) ([]byte, error) {
+	var c calendar.Result
+	if of.Results.Calendar != nil {
+		c = *of.Results.Calendar
+	}
+	return calendar.ICalendar(c, calendar.ICalendarSpec{Domain: "closure.example.org", Name: of.Scenario.Title, Stamp: time.Time(of.Scenario.Date), Style: style})
+}

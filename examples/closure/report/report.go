@@ -1,0 +1,144 @@
+package report
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"example.org/earthbasin/examples/closure/plan"
+	"example.org/earthbasin/examples/closure/stage"
+	"example.org/earthbasin/units"
+)
+
+// Options say for whom a document is.
+type Options struct {
+	Style units.Style // units, signs and words
+	Parts []string    // of PartKeys, in their order; empty for all
+}
+
+// pages is a plan on its way to paper.
+type pages struct {
+	figures
+	*plan.Plan
+	s     *plan.Scenario
+	r     *plan.Results
+	route *plan.RouteResult // that the plan takes, nil for none
+}
+
+// New lays a plan out. A page whose part is not planned is left out; what it hangs on
+// stands among the open points.
+func New(of *plan.Plan, o Options) *Document {
+	p := &pages{figures{Style: o.Style}, of, &of.Scenario, of.Results, of.Results.Taken()}
+	if m := p.s.Money; m != nil {
+		p.currency = m.Currency
+	}
+	d := &Document{Title: p.s.Title, Site: p.s.Site, Date: p.date(p.s.Date)}
+	if d.Title == "" {
+		d.Title = "Closure plan"
+	}
+	for _, part := range []Part{
+		{Key: "summary", Name: "Summary", Pages: p.summary()},
+		{Key: "sheets", Name: "Sheets to carry", Pages: p.sheets()},
+		{Key: "annex", Name: "Annex: every working", Pages: p.annex()},
+	} {
+		if len(o.Parts) == 0 || slices.Contains(o.Parts, part.Key) {
+			d.Parts = append(d.Parts, part)
+		}
+	}
+	return d
+}
+
+// chosen are the pages that have something to say.
+func chosen(list ...func() (Page, bool)) []Page {
+	var out []Page
+	for _, page := range list {
+		if p, ok := page(); ok {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// say writes a template with its values in the style.
+func (p *pages) say(text string, args ...any) string { return p.Phrase(units.Words(text, args...)) }
+
+// phrases writes phrases in the style.
+func (p *pages) phrases(list []units.Phrase) []string {
+	var out []string
+	for _, x := range list {
+		out = append(out, p.Phrase(x))
+	}
+	return out
+}
+
+// working is a block with the working of a result, none where it is missing.
+func working[R interface{ Working() units.Working }](p *pages, caption string, r *R) []Block {
+	if r == nil {
+		return nil
+	}
+	t := &Table{Left: 3}
+	for _, l := range (*r).Working() {
+		item, value, how := p.Line(l)
+		t.Rows = append(t.Rows, []string{item, value, how})
+	}
+	return []Block{{Caption: caption, Table: t}}
+}
+
+func (p *pages) date(d stage.Date) string {
+	if d.IsZero() {
+		return ""
+	}
+	return p.day(time.Time(d))
+}
+
+func (p *pages) day(t time.Time) string { return t.Format("2 January 2006") }
+
+// short is a day with its weekday, for a row.
+func short(d stage.Date) string { return time.Time(d).Format("Mon 2 Jan 2006") }
+
+func (p *pages) percent(x float64, decimals int) string {
+	return p.Phrase(units.Phrase{Text: "%." + string(rune('0'+decimals)) + "f %%", Args: []any{100 * x}})
+}
+
+func (p *pages) liquids(v units.Volume) string { return shown(p.figures, liquid, v, 0) }
+
+func (p *pages) earths(v units.Volume) string { return shown(p.figures, earth, v, 0) }
+
+func (p *pages) areas(a units.Area) string { return shown(p.figures, acres, a, 1) }
+
+func (p *pages) lengths(l units.Length, decimals int) string {
+	return shown(p.figures, site, l, decimals)
+}
+
+func (p *pages) perArea(r units.MassPerArea) string { return shown(p.figures, perLand, r, 0) }
+
+func (p *pages) masses(m units.Mass) string { return shown(p.figures, mass, m, 0) }
+
+func title(s string) string {
+	r := []rune(s)
+	if len(r) == 0 {
+		return s
+	}
+	return strings.ToUpper(string(r[:1])) + string(r[1:])
+}
+
+// plural is a count of things.
+func (p *pages) plural(n int, one, many string) string {
+	if n == 1 {
+		many = one
+	}
+	return p.Text(units.Count{N: n, Of: many})
+}
+
+// union joins lists of cautions and says each once.
+func union(lists ...[]string) []string {
+	var out []string
+	for _, l := range lists {
+		for _, s := range l {
+			if !slices.Contains(out, s) {
+				out = append(out, s)
+			}
+		}
+	}
+	return out
+}

@@ -1,0 +1,135 @@
+package report
+
+import (
+	"strings"
+
+	"example.org/earthbasin/examples/closure/land"
+	"example.org/earthbasin/units"
+)
+
+// sheets are the pages that people carry, one page each.
+func (p *pages) sheets() []Page {
+	list := chosen(p.workOrder)
+	if r := p.r.Fields; r != nil {
+		for i := range r.Fields {
+			list = append(list, chosen(func() (Page, bool) { return p.fieldSheet(&r.Fields[i], i) })...)
+		}
+	}
+	for i := range p.r.Machines.Machines {
+		list = append(list, chosen(func() (Page, bool) { return p.machineSheet(&p.r.Machines.Machines[i], i) })...)
+	}
+	return append(list, chosen(p.recordSheet, p.soundingSheet, p.earthSheet, p.orderSheet, p.evidence)...)
+}
+
+// fieldSheet is what a crew does on one field.
+func (p *pages) fieldSheet(f *land.FieldResult, i int) (Page, bool) {
+	a := p.allocated()
+	if a == nil {
+		return Page{}, false
+	}
+	t := &Table{Head: []string{"Material", "Season", "Machine", "Rate", "Speed", "Amount", "Loads", "Not on less than"}, Left: 3}
+	for _, x := range a.Placements {
+		if x.Field != f.Name {
+			continue
+		}
+		machine, speed := p.setting(x.Field, x.Material)
+		loads := "pumped"
+		if x.Loads > 0 {
+			loads = p.Text(x.Loads)
+		}
+		t.Rows = append(t.Rows, []string{x.Material, x.Season, machine, p.Text(x.Rate), speed, p.Text(x.Amount), loads, p.areas(x.Least)})
+	}
+	page := Page{
+		Key: "field-" + year(i+1), Name: "Field: " + f.Name, Alone: true,
+		Cautions: []string{
+			gas,
+			"Keep off the setbacks and off any water, well, tile inlet and sinkhole. Stop when anything ponds, runs or comes out of a tile.",
+		},
+		Intro: []string{p.say("%v may be spread on.", p.areas(f.Area))},
+	}
+	for _, y := range f.Years {
+		page.Intro = append(page.Intro, p.say("%v: %v.", units.Word(year(y.Year)), y.Crop.Crop))
+	}
+	page.Blocks = append(page.Blocks, Block{Caption: "What goes on", Table: t})
+	if c := p.fieldMap(f, i); c != nil {
+		page.Blocks = append(page.Blocks, Block{Caption: c.Title, Picture: c})
+	}
+	if days := p.fitDays(f.Name); len(days) > 0 {
+		page.Blocks = append(page.Blocks, Block{Caption: "Days that are fit", Notes: days})
+	}
+	day := &Table{Head: []string{"Day", "Material", "Loads or meter", "Area done", "Wind, sky, soil", "By"}, Left: 6}
+	for range 6 {
+		day.Rows = append(day.Rows, []string{Blank, Blank, Blank, Blank, Blank, Blank})
+	}
+	page.Blocks = append(page.Blocks, Block{Caption: "Write down, every day", Table: day})
+	return page, len(t.Rows) > 0
+}
+
+// setting is the machine of a placement and the speed at which it is to go.
+func (p *pages) setting(field, material string) (machine, speed string) {
+	for _, s := range p.r.Machines.Settings {
+		if s.Field != field || s.Material != material {
+			continue
+		}
+		limited := false
+		switch {
+		case s.Liquid != nil:
+			speed, limited = p.speed(s.Liquid.New), s.Liquid.Limited
+		case s.Solid != nil:
+			speed, limited = p.speed(s.Solid.New), s.Solid.Limited
+		default:
+			speed = "calibrate first"
+		}
+		if limited {
+			speed += " (its limit)"
+		}
+		return s.Machine, speed
+	}
+	for _, m := range p.s.Materials {
+		if m.Name == material {
+			return m.Machine, "calibrate first"
+		}
+	}
+	return "", "calibrate first"
+}
+
+// recordSheet is the daily record of the whole site.
+func (p *pages) recordSheet() (Page, bool) {
+	t := &Table{Head: []string{"Day", "Field", "Material", "Machine", "Loads or meter", "Rate", "Weather and soil", "Setbacks kept", "By"}, Left: 9}
+	for range 16 {
+		t.Rows = append(t.Rows, strings.Split(strings.Repeat(Blank+" ", 8)+Blank, " "))
+	}
+	return Page{Key: "record", Name: "Daily spreading record", Alone: true,
+		Blocks: []Block{{Caption: "A line for each field, material and day", Table: t, Notes: []string{
+			"Look at the tile outlets and the lower edge of the field before, during and after, and write it down.",
+			"A rate above the plan is told to the planner on the same day."}, Sign: []string{"Foreman"}}}}, p.allocated() != nil
+}
+
+// soundingSheet is blank lines for soundings, with the places to sound next.
+func (p *pages) soundingSheet() (Page, bool) {
+	t := &Table{Head: []string{"Place", "East", "North", "To sludge", "To hard floor", "Remark"}, Left: 1}
+	if v := p.r.Contents.Sludge; v != nil {
+		for i, n := range v.Next {
+			t.Rows = append(t.Rows, []string{p.say("next %v", i+1), p.lengths(n.At.X, 0), p.lengths(n.At.Y, 0), Blank, Blank,
+				p.say("half of the interval then %v", about(p.figures, liquid, n.HalfWidth, nil))})
+		}
+	}
+	for range 14 {
+		t.Rows = append(t.Rows, []string{Blank, Blank, Blank, Blank, Blank, Blank})
+	}
+	return Page{Key: "sounding", Name: "Sounding sheet", Alone: true,
+		Cautions: []string{"Drowning and gas: two people with life jackets in a stable boat, a line to a third on the bank, in moving air, never while the basin is agitated or pumped. A crust does not carry. Nobody enters the basin."},
+		Intro:    []string{"Lower a flat disc until it rests on the sludge and read; push a rod to the hard floor and read. Depths are from the liquid surface. Write the level of the surface at the start and at the end."},
+		Blocks:   []Block{{Caption: "Readings", Table: t, Notes: []string{"Level of the surface at the start ________ and at the end ________, read against ________________"}, Sign: []string{"Sounded by"}}}}, true
+}
+
+// fitDays tells how many days of each season are fit.
+func (p *pages) fitDays(field string) []string {
+	var list []string
+	for i := range p.r.Fields.Windows {
+		if w := &p.r.Fields.Windows[i]; w.Field == field && len(w.Days) > 0 {
+			list = append(list, p.say("%v: %v of %v days from %v on.", w.Season, w.FitDays(), len(w.Days), p.date(w.From)))
+		}
+	}
+	return list
+}

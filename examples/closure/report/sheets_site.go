@@ -1,0 +1,48 @@
+package report
+
+// earthSheet is what the earthwork crew builds and checks.
+func (p *pages) earthSheet() (Page, bool) {
+	if p.r.Closing == nil {
+		return Page{}, false
+	}
+	o := p.r.Closing.Of(p.r.Closing.Chosen)
+	quantities := &Table{Head: []string{"Item", "Quantity", "Done", "By"}, Left: 1}
+	for _, x := range o.Items {
+		if item, value, _ := p.Line(x.What); value != "" {
+			quantities.Rows = append(quantities.Rows, []string{item, value, Blank, Blank})
+		}
+	}
+	levels := &Table{Head: []string{"Stake", "Level found", "Level to build", "Cut (-) or fill (+)", "Built", "By"}, Left: 1}
+	if c := o.Crown; c != nil {
+		levels.Rows = append(levels.Rows, []string{"ridge of the crown", Blank, p.say("%v above its foot", p.lengths(c.Build.Peak, 1)), Blank, Blank, Blank})
+	}
+	for range 12 {
+		levels.Rows = append(levels.Rows, []string{Blank, Blank, Blank, Blank, Blank, Blank})
+	}
+	lifts := &Table{Head: []string{"Day", "Lift", "Area", "Passes", "Moisture", "Density, % of Proctor", "Accepted by"}, Left: 7}
+	for range 8 {
+		lifts.Rows = append(lifts.Rows, []string{Blank, Blank, Blank, Blank, Blank, Blank, Blank})
+	}
+	return Page{
+		Key: "earth", Name: "Earthwork sheet", Alone: true,
+		Cautions: union([]string{"Cave-in: nobody enters a trench or stands at an unsupported face; slopes, benches or boxes as the competent person says. Utility ticket valid before anything is dug. No gas has been measured in a hollow: monitor before anybody bends into it."}, o.Cautions),
+		Blocks: []Block{
+			{Caption: "Quantities", Table: quantities},
+			{Caption: "Levels at the stakes", Table: levels},
+			{Caption: "Lifts and tests", Table: lifts, Sign: []string{"Grade foreman", "Inspector"}},
+		},
+	}, true
+}
+
+// orderSheet is what is ordered for the cover.
+func (p *pages) orderSheet() (Page, bool) {
+	c := &p.r.Cover
+	page := Page{Key: "cover", Name: "Seed, lime, fertilizer and mulch order", Alone: true, Cautions: c.Cautions}
+	page.Blocks = append(page.Blocks, working(p, "Seed", c.Mix)...)
+	page.Blocks = append(page.Blocks, working(p, "Nurse crop", c.Nurse)...)
+	page.Blocks = append(page.Blocks, working(p, "Lime", c.Lime)...)
+	page.Blocks = append(page.Blocks, working(p, "Fertilizer", c.Fertilizer)...)
+	page.Blocks = append(page.Blocks, working(p, "Mulch", c.Mulch)...)
+	page.Blocks = append(page.Blocks, working(p, "When", c.Planting)...)
+	return page, len(page.Blocks) > 0
+}

@@ -1,0 +1,205 @@
+package report
+
+import (
+	"strings"
+
+	"example.org/earthbasin/examples/closure/stage"
+	"example.org/earthbasin/nutrient/allocation"
+	"example.org/earthbasin/units"
+)
+
+// gas stands at the top of every first page.
+const gas = "Agitated manure gives off hydrogen sulfide and other gases that kill within breaths, also outdoors and in a hollow. Nobody enters the basin, a pit or a tank; people and animals stay upwind and away; monitors are on; nobody works alone; stop where the monitor says so."
+
+// summary is the plan on two printed pages: what is in there, what is decided, who has
+// to answer what.
+func (p *pages) summary() []Page {
+	return chosen(p.decided, p.calendar, p.costs, p.openPoints, p.signatures)
+}
+
+func (p *pages) decided() (Page, bool) {
+	t := &Table{Head: []string{"Question", "Answer"}, Left: 2}
+	add := func(question string, answer ...string) {
+		if s := strings.TrimSpace(strings.Join(answer, " ")); s != "" {
+			t.Rows = append(t.Rows, []string{question, s})
+		}
+	}
+	add("What is in there", p.contents())
+	if p.route != nil {
+		add("Route", title(p.route.Route.String())+".", p.Phrase(p.r.Routes.Why(p.currency)))
+		add("Where it goes", p.placed())
+		add("Land", p.landNeeded())
+	} else {
+		add("Route", "Not planned: see the open points.")
+	}
+	add("When", p.when())
+	add("Afterwards", p.afterwards())
+	add("What it costs", p.headCost())
+	add("What it is worth", p.worth())
+	return Page{
+		Key: "decided", Name: "What this plan says",
+		Cautions: []string{gas, "Emergency: call ____________________   Place of the basin for the caller: ______________________________"},
+		Blocks:   []Block{{Caption: "The plan in short", Table: t}},
+		Intro:    []string{"This plan is arithmetic on the figures of its scenario. It does not say that anything is safe or allowed: local codes, the state regulator and licensed practice decide."},
+	}, true
+}
+
+// contents is what the basin holds, with no more figures than its interval bears.
+func (p *pages) contents() string {
+	c := &p.r.Contents
+	v := c.Sludge
+	if v == nil {
+		return "Nobody has measured the sludge."
+	}
+	s := p.say("Sludge %v.", about(p.figures, liquid, v.Volume, v.Interval))
+	switch {
+	case v.Interval == nil:
+		s = p.say("Sludge %v; nobody knows how sure that is.", about(p.figures, liquid, v.Volume, nil))
+	case !v.Firm:
+		s += " The low and the high have no probability."
+	}
+	if c.Liquid != nil {
+		s += p.say(" Liquid over it %v.", about(p.figures, liquid, *c.Liquid, nil))
+	}
+	if len(v.Doubts) > 0 {
+		s += " Doubt: " + strings.Join(p.phrases(v.Doubts), "; ") + "."
+	}
+	return s
+}
+
+func (p *pages) allocated() *allocation.AllocateResult {
+	if p.route == nil {
+		return nil
+	}
+	return p.route.Spread.Allocated
+}
+
+// placed says whether the land takes all of it.
+func (p *pages) placed() string {
+	a := p.allocated()
+	if a == nil {
+		return "Where it goes is not planned."
+	}
+	var left []string
+	for _, m := range a.Materials {
+		if m.Left.SI() > 0 {
+			left = append(left, p.say("%v of %v", m.Left, m.Name))
+		}
+	}
+	if len(left) > 0 {
+		return "The fields do NOT take all of it. Left over: " + strings.Join(left, ", ") + "."
+	}
+	s := "The fields take all of it within every limit."
+	if high := p.r.Routes.High; high != nil && high.Spread.Allocated != nil {
+		if high.Spread.Allocated.Shortage == nil {
+			s += " They also take the high end of the sludge volume."
+		} else {
+			s += " They do NOT take the high end of the sludge volume."
+		}
+	}
+	return s
+}
+
+// landNeeded is the fields that get something, and the land for all of it were P held
+// to removal.
+func (p *pages) landNeeded() string {
+	a := p.allocated()
+	if a == nil {
+		return ""
+	}
+	fields, least := map[string]bool{}, units.Area(0)
+	for _, x := range a.Placements {
+		if !fields[x.Field] {
+			fields[x.Field] = true
+			if f := p.r.Fields.Field(x.Field); f != nil {
+				least += f.Area
+			}
+		}
+	}
+	s := p.say("%v with %v spreadable get something.", p.plural(len(fields), "field", "fields"), about(p.figures, acres, least, nil))
+	if l := p.r.LandBase; l != nil {
+		s += p.say(" Were phosphorus held to removal everywhere, all of it would take %v.", about(p.figures, acres, l.All.Area, nil))
+	}
+	return s
+}
+
+// afterwards is what becomes of the empty basin, beside the other ways.
+func (p *pages) afterwards() string {
+	r := p.r.Closing
+	if r == nil {
+		return "What becomes of the empty basin is not planned."
+	}
+	s := title(r.Chosen.String()) + "."
+	for _, o := range r.Outcomes {
+		if o.Cost.High <= 0 {
+			continue
+		}
+		s += p.say(" %v: %v", title(o.Alternative.String()), p.aboutCash(o.Cost.Low, o.Cost.Likely, o.Cost.High))
+		if why := p.Phrase(o.Why); why != "" {
+			s += ", " + o.Verdict.String() + ": " + why
+		}
+		s += "."
+	}
+	return s
+}
+
+// headCost is the cost with its low and high, and the share of it by what drives it.
+func (p *pages) headCost() string {
+	b := &p.r.Bill
+	if len(b.Items) == 0 || b.Cost == (stage.Cost{}) {
+		return "No prices are told."
+	}
+	s := p.aboutCash(b.Cost.Low, b.Cost.Likely, b.Cost.High) + "."
+	if b.Payment != nil {
+		s += p.say(" Payments %v, net %v.", p.cash(b.Payment.Payment), p.aboutCash(b.Net.Low, b.Net.Likely, b.Net.High))
+	}
+	if n := len(b.Unpriced); n > 0 {
+		s += p.say(" %v of the bill have no price and are not in it.", p.plural(n, "line", "lines"))
+	}
+	if first := dearest(b.Items); first != nil && b.Cost.Likely > 0 {
+		s += p.say(" The largest line: %v, %v of it.", p.Phrase(first.What.Item), p.percent(first.Cost.Likely/b.Cost.Likely, 0))
+	}
+	return s
+}
+
+func dearest(items []stage.Item) *stage.Item {
+	var best *stage.Item
+	for i := range items {
+		if c := items[i].Cost; c != nil && (best == nil || c.Likely > best.Cost.Likely) {
+			best = &items[i]
+		}
+	}
+	return best
+}
+
+// worth is what the fields need of the nutrients.
+func (p *pages) worth() string {
+	if a := p.allocated(); a != nil {
+		return p.say("Nutrients that the crops need: %v, not in the cost.", p.cash(a.Credit))
+	}
+	return ""
+}
+
+func (p *pages) openPoints() (Page, bool) {
+	t := &Table{Head: []string{"Who", "Open", "Measure, decide or ask for"}, Left: 3}
+	for _, stops := range []bool{true, false} {
+		for _, o := range p.r.Open {
+			if o.Stops != stops {
+				continue
+			}
+			what := title(p.Phrase(o.What))
+			if o.Stops {
+				what = "BEFORE WORK BEGINS: " + what
+			}
+			t.Rows = append(t.Rows, []string{title(string(o.Who)), what, p.Phrase(o.Needs)})
+		}
+	}
+	return Page{Key: "open", Name: "What is open, and who answers it",
+		Intro:  []string{"Nothing below is guessed: what is missing is not planned."},
+		Blocks: []Block{{Caption: "Open points", Table: t}}}, len(t.Rows) > 0
+}
+
+func (p *pages) signatures() (Page, bool) {
+	return Page{Key: "signatures", Name: "Agreed",
+		Blocks: []Block{{Caption: "Signatures", Sign: []string{"Producer", "Nutrient planner", "Contractor", "Engineer", "State regulator"}}}}, true
+}
