@@ -1,6 +1,7 @@
 package report
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -101,13 +102,17 @@ func (p *pages) workOrder() (Page, bool) {
 	if c == nil {
 		return Page{}, false
 	}
-	t := &Table{Head: []string{"Start", "End", "Step", "Only after", "Danger", "May slip, days"}, Left: 5}
+	t := &Table{Head: []string{"Start", "Step", "Only after", "Danger", "End", "May slip, days"}, Left: 5}
+	var dangers []string
 	for _, row := range c.ByStart() {
 		from, to := "no day", ""
 		if row.Placed {
 			from, to = short(row.Likely.Start), short(row.Likely.End)
 		}
-		t.Rows = append(t.Rows, []string{from, to, title(p.Phrase(row.Task.Name)), strings.Join(p.phrases(row.Task.Hold), "; "), strings.Join(row.Task.Cautions, " "), p.Text(row.Float)})
+		if to == from {
+			to = ""
+		}
+		t.Rows = append(t.Rows, []string{from, title(p.Phrase(row.Task.Name)), strings.Join(p.phrases(row.Task.Hold), "; "), p.danger(row.Task.Cautions, &dangers), to, p.Text(row.Float)})
 	}
 	page := Page{Key: "order", Name: "Work order", Alone: true,
 		Intro: []string{"Weather moves everything after it. The fence, its gate and its signs stay until the basin is filled; the stand is judged after its first season."}}
@@ -122,8 +127,37 @@ func (p *pages) workOrder() (Page, bool) {
 		notes = append(notes, title(p.Phrase(b.Why))+": "+p.Phrase(b.Do)+".")
 	}
 	page.Blocks = []Block{{Caption: "Steps and days", Table: t, Notes: append(notes, p.phrases(c.Notes)...)}}
+	if len(dangers) > 0 {
+		list := &Table{Head: []string{"Danger", "What it is and what to do"}, Left: 2}
+		for i, d := range dangers {
+			list.Rows = append(list.Rows, []string{p.say("%v", i+1), d})
+		}
+		page.Blocks = append(page.Blocks, Block{Caption: "Dangers by their numbers", Table: list})
+	}
 	return page, len(t.Rows) > 0
 }
+
+// danger names the cautions of a step by what stands before their colon and by their
+// numbers in the list.
+func (p *pages) danger(cautions []string, list *[]string) string {
+	var names []string
+	for _, c := range cautions {
+		i := slices.Index(*list, c)
+		if i < 0 {
+			i = len(*list)
+			*list = append(*list, c)
+		}
+		if name, _, ok := strings.Cut(c, ":"); ok && len(name) <= longestDanger {
+			names = append(names, p.say("%v (%v)", name, i+1))
+		} else {
+			names = append(names, p.say("%v", i+1))
+		}
+	}
+	return strings.Join(names, ", ")
+}
+
+// longestDanger is how long the name of a danger may be.
+const longestDanger = 24
 
 // ICalendar is the work order for a calendar program (RFC 5545). The stamp is that of
 // the plan's own date.

@@ -94,7 +94,9 @@ func (p *pages) date(d stage.Date) string {
 func (p *pages) day(t time.Time) string { return t.Format("2 January 2006") }
 
 // short is a day with its weekday, for a row.
-func short(d stage.Date) string { return time.Time(d).Format("Mon 2 Jan 2006") }
+func short(d stage.Date) string {
+	return strings.ReplaceAll(time.Time(d).Format("Mon 2 Jan 2006"), " ", "\u00a0")
+}
 
 func (p *pages) percent(x float64, decimals int) string {
 	return p.Phrase(units.Phrase{Text: "%." + string(rune('0'+decimals)) + "f %%", Args: []any{100 * x}})

@@ -9,7 +9,7 @@ import (
 
 // sheets are the pages that people carry, one page each.
 func (p *pages) sheets() []Page {
-	list := chosen(p.workOrder)
+	list := chosen(p.account, p.workOrder)
 	if r := p.r.Fields; r != nil {
 		for i := range r.Fields {
 			list = append(list, chosen(func() (Page, bool) { return p.fieldSheet(&r.Fields[i], i) })...)

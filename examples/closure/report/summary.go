@@ -32,6 +32,7 @@ func (p *pages) decided() (Page, bool) {
 	} else {
 		add("Route", "Not planned: see the open points.")
 	}
+	add("So far", p.soFar())
 	add("When", p.when())
 	add("Afterwards", p.afterwards())
 	add("What it costs", p.headCost())

@@ -63,12 +63,7 @@ func textBlock(b *bytes.Buffer, block Block) {
 // of prose are narrowed until the table fits the line, their cells broken at words.
 func textTable(b *bytes.Buffer, t *Table) {
 	working := t.Head == nil
-	rows := make([][]string, len(t.Rows))
-	for i, r := range t.Rows {
-		for _, cell := range r {
-			rows[i] = append(rows[i], parted(cell))
-		}
-	}
+	rows := t.Rows
 	if !working {
 		rows = append([][]string{t.Head}, rows...)
 	}
@@ -80,7 +75,7 @@ func textTable(b *bytes.Buffer, t *Table) {
 				widths, words = append(widths, 0), append(words, 0)
 			}
 			widths[j] = max(widths[j], utf8.RuneCountInString(cell))
-			for _, word := range strings.Fields(cell) {
+			for _, word := range wordsOf(cell) {
 				words[j] = max(words[j], utf8.RuneCountInString(word))
 			}
 		}
@@ -126,7 +121,7 @@ func textTable(b *bytes.Buffer, t *Table) {
 					line += "  " + pad + cell
 				}
 			}
-			b.WriteString(strings.TrimRight(line, " ") + "\n")
+			b.WriteString(parted(strings.TrimRight(line, " ")) + "\n")
 		}
 		if !working && i == 0 {
 			for _, w := range widths {
@@ -146,11 +141,16 @@ func total(widths []int) int {
 	return sum
 }
 
+// wordsOf parts text at its spaces, but not at those that do not break.
+func wordsOf(text string) []string {
+	return strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '\n' })
+}
+
 // broken cuts text at words into lines of at most width, but for longer words.
 func broken(text string, width int) []string {
 	var lines []string
 	line := ""
-	for _, word := range strings.Fields(text) {
+	for _, word := range wordsOf(text) {
 		if line != "" && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > width {
 			lines, line = append(lines, line), ""
 		}
