@@ -32,12 +32,18 @@ func (p *pages) when() string {
 	if len(rows) == 0 {
 		return "No first day is set."
 	}
-	s := p.say("%v to %v.", p.date(rows[0].Likely.Start), p.date(lastDay(rows)))
+	end := lastDay(rows)
+	for _, row := range rows { // what comes after the final inspection is looking after the site
+		if row.Task.Kind == stage.FinalInspection {
+			end = row.Likely.End
+		}
+	}
+	s := p.say("%v to %v.", p.date(rows[0].Likely.Start), p.date(end))
+	if last := lastDay(rows); end.Before(last) {
+		s += p.say(" Inspections of the closed site go on to %v.", p.date(last))
+	}
 	for _, b := range p.r.Calendar.Broken {
 		s += " CANNOT BE KEPT: " + p.Phrase(b.Why) + "; " + p.Phrase(b.Do) + "."
-	}
-	if e := p.r.Calendar.Earliest; !e.IsZero() && e.Before(lastDay(rows)) {
-		s += p.say(" No plan of this work ends before %v.", p.date(e))
 	}
 	return s
 }
