@@ -247,3 +247,26 @@ func TestRulesCanBeMet(t *testing.T) {
 		}
 	}
 }
+
+// A rule on each of the species tells the figure of each, in the order of the mix.
+func TestEachIsTold(t *testing.T) {
+	set, err := cover.NewRuleSet(cover.RuleSetSpec{ID: "x", Purpose: "x", Source: "x", Rules: []cover.Rule{
+		{Name: "each legume", Measure: cover.MeasureEachShareOfSeeds, Of: cover.SpeciesSelector{Forms: []cover.LifeForm{cover.LifeFormLegume}}, Max: "25 %"},
+		{Name: "each grass", Measure: cover.MeasureEachRate, Of: cover.SpeciesSelector{Forms: []cover.LifeForm{cover.LifeFormGrass}}, Max: "5 lb/acre"},
+		{Name: "legumes", Measure: cover.MeasureOnly, Of: cover.SpeciesSelector{Forms: []cover.LifeForm{cover.LifeFormLegume}}, Allowed: []string{"alfalfa"}},
+		{Name: "shrubs", Measure: cover.MeasureEachRate, Of: cover.SpeciesSelector{Forms: []cover.LifeForm{cover.LifeFormShrub}}, Max: "5 lb/acre"},
+	}})
+	require.NoError(t, err)
+	m := mix(t, cover.MixSpec{Area: 1, Basis: cover.MixSharesOfSeeds, SeedsPerArea: 40 * units.SeedPerSquareFoot, Method: cover.SeedingDrilled, MethodFactor: 1, CriticalFactor: 1, CountSources: []string{"W"},
+		Items: []cover.MixItemSpec{{Species: "alfalfa", Share: 0.2, Lot: fullLot}, {Species: "timothy", Share: 0.4, Lot: fullLot}, {Species: "red clover", Share: 0.3, Lot: fullLot}, {Species: "alsike clover", Share: 0.1, Lot: fullLot}}})
+	var got []string
+	for _, f := range set.Judge(m) {
+		got = append(got, f.String())
+	}
+	require.Equal(t, []string{
+		"each legume: alfalfa 20 %, red clover 30 %, alsike clover 10 %, want at most 25 %: not met (red clover)",
+		"each grass: timothy 0.5666 lb/acre, want at most 5 lb/acre: met",
+		"legumes: alfalfa, red clover, alsike clover, want only alfalfa: not met (red clover, alsike clover)",
+		"shrubs: none, want at most 5 lb/acre: met",
+	}, got)
+}
