@@ -131,3 +131,28 @@ func TestViableSeed(t *testing.T) {
 	require.Contains(t, l.String(), "germination 60 % + hard 20 % + dormant 10 %")
 	require.InDelta(t, 0.81, float64(l.PLS()), 1e-12)
 }
+
+// Any figure of a soil test without the word that it is one is a fault, each on its own.
+func TestAnyFigureOfATestIsATest(t *testing.T) {
+	for _, spec := range []cover.SoilNeedSpec{{PH: 6}, {P: units.PoundPerAcre}, {K: units.PoundPerAcre}, {Lime: units.PoundPerAcre}, {Fertilizer: cover.Nutrients{K2O: units.PoundPerAcre}}} {
+		spec.Rules = "iowa-327"
+		_, err := cover.SoilNeed(spec)
+		require.Equal(t, []string{"tested"}, fields(err))
+	}
+}
+
+// A need just below the waiver is waived, one at it is not; no need is no waiver.
+func TestWaiversAtTheirEdges(t *testing.T) {
+	for _, c := range []struct {
+		n, lime float64
+		want    []string
+	}{{25, 2000, []string{}}, {24.9, 2000, []string{"fertilizer"}}, {25, 1999, []string{"lime"}}, {24.9, 1999, []string{"fertilizer", "lime"}}, {0, 0, []string{}}} {
+		spec := cover.SoilNeedSpec{Rules: "iowa-327", Tested: true, PH: 6, Fertilizer: cover.Nutrients{N: units.MassPerArea(c.n) * units.PoundPerAcre}, Lime: units.MassPerArea(c.lime) * units.PoundPerAcre}
+		if c.n == 0 {
+			spec.Rules, spec.P, spec.K = "illinois-327", 20*units.PoundPerAcre, 200*units.PoundPerAcre
+		}
+		r, err := cover.SoilNeed(spec)
+		require.NoError(t, err)
+		require.Equal(t, c.want, r.Waived)
+	}
+}
