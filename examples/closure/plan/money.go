@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.org/earthbasin/cover"
@@ -249,7 +250,7 @@ func (b *Bill) removal(t *RouteResult, all *Routes) {
 		b.Items = append(b.Items, stage.Item{Key: "spread." + x.Name, What: units.Line{Item: units.Words("haul and spread %v", units.Word(x.Name)), Value: x.Placed.UnitsValue()}, Cost: cost})
 		if x.Left.SI() > 0 {
 			left := stage.Item{Key: "leave." + x.Name, What: units.Line{Item: units.Words("%v that no field takes", units.Word(x.Name)), Value: x.Left.UnitsValue()}}
-			if x.Leave.SI() > 0 {
+			if !slices.Contains(t.Spread.Unplaced, x.Name) {
 				if price, err := x.Leave.Of(x.Left); err == nil {
 					left.Cost = stage.Sure(price)
 				}

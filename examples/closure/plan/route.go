@@ -171,11 +171,6 @@ func (r *RouteResult) price() {
 	}
 	if a := r.Spread.Allocated; a != nil {
 		c.Spread, c.Leaving, c.Worth = a.Cost, a.Leaving, a.Credit
-		for _, m := range a.Materials {
-			if m.Left.SI() > 0 && m.Leave.SI() == 0 {
-				c.Complete = false
-			}
-		}
 	}
 	c.Net = c.Removal + c.Spread + c.Leaving - c.Worth
 }
@@ -244,12 +239,20 @@ func (r *RouteResult) left() (sum float64) {
 
 // Why says in one sentence why the route was taken.
 func (r *Routes) Why(currency string) units.Phrase {
-	money := func(x float64) units.Word { return units.Word(fmt.Sprintf("%s%.0f", currency, x)) }
+	money := func(x float64) units.Word {
+		if x < 0 {
+			return units.Word(fmt.Sprintf("-%s%.0f", currency, -x))
+		}
+		return units.Word(fmt.Sprintf("%s%.0f", currency, x))
+	}
 	t := r.taken()
 	if t == nil {
 		return units.Words("No route is planned.")
 	}
 	why := units.Words("%v comes to %v on the whole", t.Route, money(t.Cost.Net))
+	if !t.Cost.Complete {
+		why = units.Words("%v comes to %v without what no field takes and what is not planned", t.Route, money(t.Cost.Net))
+	}
 	for _, x := range r.Routes {
 		switch {
 		case x.Route == r.Taken:

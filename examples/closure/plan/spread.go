@@ -25,7 +25,8 @@ type Spread struct {
 	stage.Rows `json:"-"`
 	Materials  []MaterialResult           `json:"materials"` // those that the route has, in the order of the scenario
 	Allocated  *allocation.AllocateResult `json:"allocation,omitempty"`
-	// Unplaced are materials that could not be planned for want of something.
+	// Unplaced are materials that could not be planned for want of something, and those of
+	// which the fields do not take all and nobody says what the rest costs.
 	Unplaced []string `json:"unplaced,omitempty"`
 }
 
@@ -98,6 +99,11 @@ func spread(ctx context.Context, s *Scenario, in *inputs, list []Stream) (Spread
 		return r, placed(err, index)
 	}
 	r.Allocated = &result
+	for i, m := range result.Materials {
+		if m.Left.SI() > 0 && s.Materials[index[i]].Leave == nil {
+			r.Unplaced = append(r.Unplaced, m.Name)
+		}
+	}
 	return r, nil
 }
 
