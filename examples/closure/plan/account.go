@@ -119,12 +119,19 @@ func fromNow(spec *allocation.AllocateSpec, a *ledger.Result) {
 		}
 		used[room.Field][room.Allowance.Kind] += room.Used
 	}
+	put := map[[2]string]float64{} // by field and material, SI units
+	for _, x := range a.Lines {
+		put[[2]string{x.Record.Field, x.Record.Material}] += x.Amount.SI()
+		put[[2]string{x.Record.Field, ""}] += x.Amount.SI()
+	}
 	fields := make([]allocation.Field, len(spec.Fields))
 	for i, field := range spec.Fields {
 		limits := make([]allocation.Limit, len(field.Limits))
 		for k, l := range field.Limits {
 			if l.Of != "" {
 				l.Room = max(0, l.Room-used[field.Name][l.Kind])
+			} else if on := put[[2]string{field.Name, l.Material}]; on > 0 && l.Kind != nutrient.LimitMetal {
+				l.Rate = less(l.Rate, on/float64(field.Area))
 			}
 			limits[k] = l
 		}
@@ -148,4 +155,12 @@ func rest(ctx context.Context, s *Scenario, in *inputs, route *RouteResult) (*Sp
 	}
 	r, err := spread(ctx, s, in, list)
 	return &r, err
+}
+
+// less is a rate from which so much, in SI units, is taken.
+func less(r nutrient.Rate, by float64) nutrient.Rate {
+	if r.Form() == nutrient.Solid {
+		return nutrient.SolidRate(units.MassPerArea(max(0, r.SI()-by)))
+	}
+	return nutrient.LiquidRate(units.VolumePerArea(max(0, r.SI()-by)))
 }

@@ -37,6 +37,8 @@ type CoverResult struct {
 	Mulch      *cover.MulchResult      `json:"mulch,omitempty"`
 	Planting   *cover.PlantingResult   `json:"planting,omitempty"`
 	SoilLoss   *cover.SoilLossResult   `json:"soilLoss,omitempty"`
+	// Temporary says that the nurse crop is sown at once, since the window is far off.
+	Temporary bool `json:"temporary,omitempty"`
 }
 
 // seedDays is how long the seeding takes.

@@ -4,12 +4,10 @@ import (
 	"maps"
 	"slices"
 	"strings"
-	"time"
 
 	"example.org/earthbasin/examples/closure/calendar"
 	"example.org/earthbasin/examples/closure/closing"
 	"example.org/earthbasin/examples/closure/evidence"
-	"example.org/earthbasin/examples/closure/land"
 	"example.org/earthbasin/examples/closure/stage"
 	"example.org/earthbasin/sludge/removal"
 	"example.org/earthbasin/units"
@@ -40,17 +38,21 @@ func keyOf(of string, kind removal.StageKind) string {
 // closing is not planned.
 func tasks(s *Scenario, route *RouteResult, o *closing.Outcome, cover *CoverResult) []stage.Task {
 	list := s.before()
-	last := "stop"
-	if route != nil {
-		var more []stage.Task
-		more, last = emptyingTasks(route)
-		list = append(list, more...)
+	if route == nil {
+		return list // nothing is closed before the sludge is out, and nobody knows how that goes
 	}
+	more, last := emptyingTasks(route)
+	list = append(list, more...)
 	if o != nil {
 		for _, t := range o.Tasks {
 			list = append(list, t)
 		}
 		last = lastOf(o.Tasks, last)
+	}
+	if cover.Temporary {
+		list = append(list, stage.Task{Key: "cover.temporary", Kind: stage.TemporaryCover, Name: units.Words("sow the nurse crop as temporary cover, since the window of the mix is far off"), Work: s.hours(), Crew: "seeding",
+			Needs: []stage.Need{{Key: last, Within: mostBare}}, Fit: stage.DryDay})
+		last = "cover.temporary"
 	}
 	if cover.Area > 0 && s.Cover != nil && len(s.Cover.Windows) > 0 {
 		list = append(list, stage.Task{Key: "cover.seed", Kind: stage.Seeding, Name: units.Words("lime and fertilize, drill seed and mulch"), Work: units.Duration(s.Cover.seedDays()) * s.hours(), Crew: "seeding",
@@ -59,6 +61,54 @@ func tasks(s *Scenario, route *RouteResult, o *closing.Outcome, cover *CoverResu
 	}
 	return append(list, stage.Task{Key: "final", Kind: stage.FinalInspection, Name: units.Words("survey of the finished grade, photographs, final inspection"), Work: s.hours(),
 		Needs: []stage.Need{{Key: last}}, Hold: []units.Phrase{units.Words("mulch anchored")}})
+}
+
+// mostBare is for how many days worked soil may lie bare: what permits usually ask for
+// (common practice, no source).
+const mostBare = 14
+
+// customary adds the needs that the trade takes for granted and that no stage has told,
+// since none of them knows the tasks of the others.
+func customary(list []stage.Task) []stage.Task {
+	list = slices.Clone(list)
+	if i := slices.IndexFunc(list, func(t stage.Task) bool { return t.Kind == stage.Approval }); i >= 0 {
+		for k, t := range list {
+			if t.Kind == stage.ErosionControl { // nobody opens the ground before the answer
+				list[k].Needs = append(slices.Clone(t.Needs), stage.Need{Key: list[i].Key})
+			}
+		}
+	}
+	for _, l := range calendar.Unmet(list, calendar.Customs()) {
+		if l.Absent {
+			continue
+		}
+		i := slices.IndexFunc(list, func(t stage.Task) bool { return t.Key == l.Key })
+		for _, t := range list {
+			if i >= 0 && t.Kind == l.Custom.After && t.Key != l.Key && !waits(list, t.Key, l.Key, len(list)) {
+				list[i].Needs = append(slices.Clone(list[i].Needs), stage.Need{Key: t.Key, FromStart: l.Custom.Begun})
+			}
+		}
+	}
+	return list
+}
+
+// waits is whether a task waits for another, itself or through others, looked at to a
+// depth.
+func waits(list []stage.Task, key, other string, depth int) bool {
+	if key == other {
+		return true
+	}
+	for _, t := range list {
+		if t.Key != key || depth == 0 {
+			continue
+		}
+		for _, n := range t.Needs {
+			if waits(list, n.Key, other, depth-1) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // before is what comes before the basin is touched, apart from what offices ask for.
@@ -105,7 +155,7 @@ func (s *Scenario) asked(list []stage.Task, area units.Area) ([]stage.Task, stag
 			What:  units.Words("how long offices and laboratories take, and what is sampled and kept: the days of the plan count none for it"),
 			Needs: units.Words("the days of notice, answer, tickets and laboratory, and the figures of the state's rule")}}
 	}
-	return append(r.Linked(list), r.Tasks...), rows, f.Err()
+	return customary(append(r.Linked(list), r.Tasks...)), rows, f.Err()
 }
 
 // conditions is what the scenario says of the site beside what it is told.
@@ -174,134 +224,4 @@ func lastOf(list []stage.Task, none string) string {
 		}
 	}
 	return last
-}
-
-// hours are those of a day's work.
-func (s *Scenario) hours() units.Duration {
-	switch {
-	case s.Terms.Crew.Hours > 0:
-		return s.Terms.Crew.Hours
-	case s.Removal != nil && s.Removal.WorkDay > 0:
-		return s.Removal.WorkDay
-	}
-	return usualHours
-}
-
-// terms are those of the scenario, with the days that its weather, its fields and its
-// planting windows leave.
-func (s *Scenario) terms(fields *land.Result) calendar.Terms {
-	t := s.Terms
-	t.Crew.Hours = s.hours()
-	if s.Cover != nil && len(s.Cover.Windows) > 0 {
-		t.Windows = append(slices.Clone(t.Windows), calendar.Planting("planting of the mix", s.Cover.Windows, "cover.seed"))
-	}
-	given := func(fit stage.Fitness) bool {
-		return slices.ContainsFunc(s.Terms.Weather, func(d calendar.FitDays) bool { return d.Fit == fit })
-	}
-	t.Weather = slices.Clone(t.Weather)
-	if days, ok := spreading(fields); ok && !given(stage.SpreadDay) {
-		t.Weather = append(t.Weather, days)
-	}
-	if s.Weather == nil || s.Weather.WetDay == 0 {
-		return t
-	}
-	for _, fit := range []stage.Fitness{stage.DryDay, stage.EarthDay} {
-		if given(fit) {
-			continue
-		}
-		t.Weather = append(t.Weather, calendar.DaysFrom(fit, s.Start, dryDays, func(d stage.Date) bool {
-			return !s.Weather.wet(d) && (fit == stage.DryDay || !s.Weather.wet(d.Plus(-1)))
-		}))
-	}
-	return t
-}
-
-// dryDays is for how many days the weather is looked at: those of the calendar.
-const dryDays = 1096
-
-// wet is whether a day brings the rain of a wet day.
-func (w *Weather) wet(d stage.Date) bool {
-	for _, x := range w.Days {
-		if stage.DateOf(x.Date) == d {
-			return x.Weather.Rain >= w.WetDay
-		}
-	}
-	return len(w.Months) == 12 && w.Months[time.Time(d).Month()-1].Rain >= w.WetDay
-}
-
-// spreading is the days on which any field may be spread on; ok is false where no field
-// says.
-func spreading(fields *land.Result) (days calendar.FitDays, ok bool) {
-	if fields == nil || len(fields.Windows) == 0 {
-		return days, false
-	}
-	first, last := fields.Windows[0].From, fields.Windows[0].From
-	for i := range fields.Windows {
-		w := &fields.Windows[i]
-		if w.From.Before(first) {
-			first = w.From
-		}
-		if end := w.From.Plus(len(w.Days) - 1); last.Before(end) {
-			last = end
-		}
-	}
-	n := first.Until(last) + 1
-	if n <= 0 || n > 7320 {
-		return days, false
-	}
-	days = calendar.FitDays{Fit: stage.SpreadDay, From: first, Days: make([]bool, n), Source: "the days on which fields may be spread on"}
-	for i := range fields.Windows {
-		w := &fields.Windows[i]
-		for k := range w.Days {
-			if w.Days[k].Fit {
-				days.Days[first.Until(w.From)+k] = true
-			}
-		}
-	}
-	return days, true
-}
-
-// scheduled gives the tasks their days; nil without a first day.
-func scheduled(s *Scenario, terms calendar.Terms, list []stage.Task) (*calendar.Result, error) {
-	if s.Start.IsZero() {
-		return nil, nil
-	}
-	var f units.Faults
-	r, err := calendar.Schedule(calendar.Spec{Start: s.Start, Tasks: list, Terms: only(terms, list)})
-	f.Sub("terms", err)
-	return &r, f.Err()
-}
-
-// only leaves out of terms what holds for tasks that are not in the list: a plan has not
-// every task that its terms provide for.
-func only(terms calendar.Terms, list []stage.Task) calendar.Terms {
-	there := func(keys []string) []string {
-		return slices.DeleteFunc(slices.Clone(keys), func(key string) bool {
-			return !slices.ContainsFunc(list, func(t stage.Task) bool { return t.Key == key })
-		})
-	}
-	windows, weather := terms.Windows, terms.Weather
-	terms.Windows, terms.Weather = nil, nil
-	for _, w := range windows {
-		named := len(w.Tasks) > 0
-		if w.Tasks = there(w.Tasks); !named || len(w.Tasks)+len(w.Fit) > 0 {
-			terms.Windows = append(terms.Windows, w)
-		}
-	}
-	for _, d := range weather {
-		named := len(d.Tasks) > 0
-		if d.Tasks = there(d.Tasks); !named || len(d.Tasks) > 0 {
-			terms.Weather = append(terms.Weather, d)
-		}
-	}
-	return terms
-}
-
-// on is the likely days of a task; none where it has none.
-func on(r *calendar.Result, key string) calendar.Dates {
-	if r == nil {
-		return calendar.Dates{}
-	}
-	row, _ := r.Row(key)
-	return row.Likely
 }

@@ -11,7 +11,6 @@ import (
 	"example.org/earthbasin/examples/closure/land"
 	"example.org/earthbasin/examples/closure/ledger"
 	"example.org/earthbasin/examples/closure/stage"
-	"example.org/earthbasin/nutrient"
 	"example.org/earthbasin/sludge/removal"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume"
@@ -190,15 +189,16 @@ func finish(ctx context.Context, s *Scenario, in *inputs) (*Results, error) {
 	return &r, ctx.Err()
 }
 
-// order works out the closing, the cover and the days: once without the rain in the open
-// pit, which hangs on the days, and once with it.
+// order works out the closing, the cover and the days: without the rain in the open pit
+// and without a temporary cover, which both hang on the days, and again with them.
 func (r *Results) order(s *Scenario, in *inputs, terms calendar.Terms, route *RouteResult) (all stage.Rows, err error) {
 	var after []stage.Need
 	if route != nil {
 		_, last := emptyingTasks(route)
 		after = []stage.Need{{Key: last}}
 	}
-	for range 2 {
+	temporary := false
+	for range 3 {
 		if r.Closing, all, err = closed(s, &in.contents, after, r.Pit); err != nil {
 			return all, err
 		}
@@ -208,6 +208,7 @@ func (r *Results) order(s *Scenario, in *inputs, terms calendar.Terms, route *Ro
 			return all, err
 		}
 		all.Add(r.Cover.Rows)
+		r.Cover.Temporary = temporary
 		var asked stage.Rows
 		if r.Tasks, asked, err = s.asked(tasks(s, route, chosen, &r.Cover), r.Cover.Area); err != nil {
 			return all, err
@@ -215,6 +216,11 @@ func (r *Results) order(s *Scenario, in *inputs, terms calendar.Terms, route *Ro
 		all.Add(asked)
 		if r.Calendar, err = scheduled(s, terms, r.Tasks); err != nil {
 			return all, err
+		}
+		bare, seed := on(r.Calendar, "closing.topsoil").End, on(r.Calendar, "cover.seed").Start
+		if late := r.Cover.Nurse != nil && !bare.IsZero() && !seed.IsZero() && bare.Until(seed) > mostBare; late && !temporary {
+			temporary = true
+			continue
 		}
 		fill := on(r.Calendar, "closing.fill")
 		if r.Pit != nil || s.Closing == nil || s.Closing.Chosen == closing.AlternativePond {
@@ -262,66 +268,6 @@ func fields(s *Scenario) (*land.Result, stage.Rows, error) {
 		rows.Open = append(rows.Open, o)
 	}
 	return &r, rows, f.Err()
-}
-
-// check finds what is wrong with the scenario's own figures.
-func (s *Scenario) check() error {
-	var f units.Faults
-	for _, x := range []struct {
-		field string
-		day   stage.Date
-	}{{"date", s.Date}, {"start", s.Start}} {
-		if !x.day.IsZero() {
-			x.day.Check(&f, x.field)
-		}
-	}
-	if s.Confidence != 0 {
-		f.NumberBetween("confidence", s.Confidence, leastConfidence, mostConfidence)
-	}
-	return f.Err()
-}
-
-// queries checks how the materials are put on against their sets, by the analysis of the
-// laboratory or by any where that is at fault.
-func queries(s *Scenario, lib library, in *Sampled) error {
-	var f units.Faults
-	for i, m := range s.Materials {
-		if lib.sets[i] == nil {
-			continue
-		}
-		a := anyAnalysis()
-		if of := in.Effluent; of != nil && m.liquid() {
-			a = of.Analysis
-		}
-		if of := in.Sludge; of != nil && !m.liquid() {
-			a = of.Analysis
-		}
-		at := f.At("materials", i)
-		held, _, err := (Stream{Analysis: &a, Slurry: removal.Slurry{Volume: 1}}).in(m.form())
-		at.Sub("", err)
-		ask := func(f *units.Faults, q nutrient.Query) {
-			_, err := nutrient.Available(nutrient.AvailableSpec{Analysis: held, Set: lib.sets[i], Query: q, Years: 1})
-			reported(f, err)
-		}
-		if err != nil {
-			continue
-		}
-		ask(&at, m.Query)
-		for j, way := range m.Ways {
-			if way.Query != nil {
-				in := at.At("ways", j)
-				ask(&in, *way.Query)
-			}
-		}
-	}
-	return f.Err()
-}
-
-// anyAnalysis is an analysis that lacks nothing.
-func anyAnalysis() nutrient.Analysis {
-	one := nutrient.LiquidContent(units.GramPerLitre)
-	return nutrient.Analysis{Form: nutrient.Liquid, Density: 1020, Solids: nutrient.LiquidContent(50 * units.GramPerLitre),
-		TotalN: nutrient.LiquidContent(2 * units.GramPerLitre), OrganicN: one, AmmoniumN: one, NitrateN: nutrient.LiquidContent(0), P: one, K: one}
 }
 
 // weatherOpen says what is missing to the weather of a route that draws liquid off.

@@ -54,11 +54,17 @@ func edit(t *testing.T, changes map[string]any) []byte {
 // part is a part of the demo by its key.
 func part(t *testing.T, key string) any {
 	t.Helper()
-	var doc any
-	require.NoError(t, json.Unmarshal(plan.Demo(), &doc))
-	of, ok := at(doc, strings.Split(key, "."))
+	of, ok := demoAt(key)
 	require.True(t, ok, key)
 	return of
+}
+
+func demoAt(key string) (any, bool) {
+	var doc any
+	if err := json.Unmarshal(plan.Demo(), &doc); err != nil {
+		return nil, false
+	}
+	return at(doc, strings.Split(key, "."))
 }
 
 // read plans the demo with changes, its sludge told and not surveyed, which takes most of
@@ -170,7 +176,8 @@ func TestStepsAgree(t *testing.T) {
 // it.
 func TestCustomaryOrder(t *testing.T) {
 	for _, l := range calendar.Unmet(read(t, nil).Tasks, calendar.Customs()) {
-		require.Contains(t, l.Key, "closing.", "%v", l) // whose order is its own
+		// The samples before that digging are taken at the inspection, and those of this kind after it.
+		require.Equal(t, "closing.soaked", l.Key, "%v", l)
 	}
 }
 
@@ -224,11 +231,9 @@ func TestAnyPartMayBeMissing(t *testing.T) {
 			if open != "" {
 				require.Contains(t, keys, open)
 			}
-			for _, render := range []func(*report.Document) ([]byte, error){(*report.Document).Text, (*report.Document).JSON, (*report.Document).HTML} {
-				text, err := render(report.New(p, report.Options{}))
-				require.NoError(t, err)
-				require.NotContains(t, string(text), "NaN")
-			}
+			text, err := report.New(p, report.Options{Parts: []string{"summary"}}).Text()
+			require.NoError(t, err)
+			require.NotContains(t, string(text), "NaN")
 		})
 	}
 }

@@ -1,0 +1,68 @@
+package plan
+
+import (
+	"example.org/earthbasin/examples/closure/stage"
+	"example.org/earthbasin/nutrient"
+	"example.org/earthbasin/sludge/removal"
+	"example.org/earthbasin/units"
+)
+
+// check finds what is wrong with the scenario's own figures.
+func (s *Scenario) check() error {
+	var f units.Faults
+	for _, x := range []struct {
+		field string
+		day   stage.Date
+	}{{"date", s.Date}, {"start", s.Start}} {
+		if !x.day.IsZero() {
+			x.day.Check(&f, x.field)
+		}
+	}
+	if s.Confidence != 0 {
+		f.NumberBetween("confidence", s.Confidence, leastConfidence, mostConfidence)
+	}
+	return f.Err()
+}
+
+// queries checks how the materials are put on against their sets, by the analysis of the
+// laboratory or by any where that is at fault.
+func queries(s *Scenario, lib library, in *Sampled) error {
+	var f units.Faults
+	for i, m := range s.Materials {
+		if lib.sets[i] == nil {
+			continue
+		}
+		a := anyAnalysis()
+		if of := in.Effluent; of != nil && m.liquid() {
+			a = of.Analysis
+		}
+		if of := in.Sludge; of != nil && !m.liquid() {
+			a = of.Analysis
+		}
+		at := f.At("materials", i)
+		held, _, err := (Stream{Analysis: &a, Slurry: removal.Slurry{Volume: 1}}).in(m.form())
+		at.Sub("", err)
+		ask := func(f *units.Faults, q nutrient.Query) {
+			_, err := nutrient.Available(nutrient.AvailableSpec{Analysis: held, Set: lib.sets[i], Query: q, Years: 1})
+			reported(f, err)
+		}
+		if err != nil {
+			continue
+		}
+		ask(&at, m.Query)
+		for j, way := range m.Ways {
+			if way.Query != nil {
+				in := at.At("ways", j)
+				ask(&in, *way.Query)
+			}
+		}
+	}
+	return f.Err()
+}
+
+// anyAnalysis is an analysis that lacks nothing.
+func anyAnalysis() nutrient.Analysis {
+	one := nutrient.LiquidContent(units.GramPerLitre)
+	return nutrient.Analysis{Form: nutrient.Liquid, Density: 1020, Solids: nutrient.LiquidContent(50 * units.GramPerLitre),
+		TotalN: nutrient.LiquidContent(2 * units.GramPerLitre), OrganicN: one, AmmoniumN: one, NitrateN: nutrient.LiquidContent(0), P: one, K: one}
+}

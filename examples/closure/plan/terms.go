@@ -1,0 +1,141 @@
+package plan
+
+import (
+	"slices"
+	"time"
+
+	"example.org/earthbasin/examples/closure/calendar"
+	"example.org/earthbasin/examples/closure/land"
+	"example.org/earthbasin/examples/closure/stage"
+	"example.org/earthbasin/units"
+)
+
+// hours are those of a day's work.
+func (s *Scenario) hours() units.Duration {
+	switch {
+	case s.Terms.Crew.Hours > 0:
+		return s.Terms.Crew.Hours
+	case s.Removal != nil && s.Removal.WorkDay > 0:
+		return s.Removal.WorkDay
+	}
+	return usualHours
+}
+
+// terms are those of the scenario, with the days that its weather, its fields and its
+// planting windows leave.
+func (s *Scenario) terms(fields *land.Result) calendar.Terms {
+	t := s.Terms
+	t.Crew.Hours = s.hours()
+	if s.Cover != nil && len(s.Cover.Windows) > 0 {
+		t.Windows = append(slices.Clone(t.Windows), calendar.Planting("planting of the mix", s.Cover.Windows, "cover.seed"))
+	}
+	given := func(fit stage.Fitness) bool {
+		return slices.ContainsFunc(s.Terms.Weather, func(d calendar.FitDays) bool { return d.Fit == fit })
+	}
+	t.Weather = slices.Clone(t.Weather)
+	if days, ok := spreading(fields); ok && !given(stage.SpreadDay) {
+		t.Weather = append(t.Weather, days)
+	}
+	if s.Weather == nil || s.Weather.WetDay == 0 {
+		return t
+	}
+	for _, fit := range []stage.Fitness{stage.DryDay, stage.EarthDay} {
+		if given(fit) {
+			continue
+		}
+		t.Weather = append(t.Weather, calendar.DaysFrom(fit, s.Start, dryDays, func(d stage.Date) bool {
+			return !s.Weather.wet(d) && (fit == stage.DryDay || !s.Weather.wet(d.Plus(-1)))
+		}))
+	}
+	return t
+}
+
+// dryDays is for how many days the weather is looked at: those of the calendar.
+const dryDays = 1096
+
+// wet is whether a day brings the rain of a wet day.
+func (w *Weather) wet(d stage.Date) bool {
+	for _, x := range w.Days {
+		if stage.DateOf(x.Date) == d {
+			return x.Weather.Rain >= w.WetDay
+		}
+	}
+	return len(w.Months) == 12 && w.Months[time.Time(d).Month()-1].Rain >= w.WetDay
+}
+
+// spreading is the days on which any field may be spread on; ok is false where no field
+// says.
+func spreading(fields *land.Result) (days calendar.FitDays, ok bool) {
+	if fields == nil || len(fields.Windows) == 0 {
+		return days, false
+	}
+	first, last := fields.Windows[0].From, fields.Windows[0].From
+	for i := range fields.Windows {
+		w := &fields.Windows[i]
+		if w.From.Before(first) {
+			first = w.From
+		}
+		if end := w.From.Plus(len(w.Days) - 1); last.Before(end) {
+			last = end
+		}
+	}
+	n := first.Until(last) + 1
+	if n <= 0 || n > 7320 {
+		return days, false
+	}
+	days = calendar.FitDays{Fit: stage.SpreadDay, From: first, Days: make([]bool, n), Source: "the days on which fields may be spread on"}
+	for i := range fields.Windows {
+		w := &fields.Windows[i]
+		for k := range w.Days {
+			if w.Days[k].Fit {
+				days.Days[first.Until(w.From)+k] = true
+			}
+		}
+	}
+	return days, true
+}
+
+// scheduled gives the tasks their days; nil without a first day.
+func scheduled(s *Scenario, terms calendar.Terms, list []stage.Task) (*calendar.Result, error) {
+	if s.Start.IsZero() {
+		return nil, nil
+	}
+	var f units.Faults
+	r, err := calendar.Schedule(calendar.Spec{Start: s.Start, Tasks: list, Terms: only(terms, list)})
+	f.Sub("terms", err)
+	return &r, f.Err()
+}
+
+// only leaves out of terms what holds for tasks that are not in the list: a plan has not
+// every task that its terms provide for.
+func only(terms calendar.Terms, list []stage.Task) calendar.Terms {
+	there := func(keys []string) []string {
+		return slices.DeleteFunc(slices.Clone(keys), func(key string) bool {
+			return !slices.ContainsFunc(list, func(t stage.Task) bool { return t.Key == key })
+		})
+	}
+	windows, weather := terms.Windows, terms.Weather
+	terms.Windows, terms.Weather = nil, nil
+	for _, w := range windows {
+		named := len(w.Tasks) > 0
+		if w.Tasks = there(w.Tasks); !named || len(w.Tasks)+len(w.Fit) > 0 {
+			terms.Windows = append(terms.Windows, w)
+		}
+	}
+	for _, d := range weather {
+		named := len(d.Tasks) > 0
+		if d.Tasks = there(d.Tasks); !named || len(d.Tasks) > 0 {
+			terms.Weather = append(terms.Weather, d)
+		}
+	}
+	return terms
+}
+
+// on is the likely days of a task; none where it has none.
+func on(r *calendar.Result, key string) calendar.Dates {
+	if r == nil {
+		return calendar.Dates{}
+	}
+	row, _ := r.Row(key)
+	return row.Likely
+}
