@@ -7,9 +7,18 @@
 // what to measure or decide, and who answers.
 //
 // The chain is a row of stages, each a function of the scenario and of the answers of the
-// stages before it: contents, sampled, removed, land, routes (each route taken to the
-// fields by spread), machines, works, vegetation, bill, order. The faults of all stages
-// come at once; a stage whose inputs are at fault still checks its own part.
+// stages before it: contents, sampled, removed (the routes by the library), fields, routes
+// (each taken to the fields by spread), machines, closed (the ways to close), vegetation,
+// bill, and order, which gives every task its days. The faults of all stages come at once;
+// a stage whose inputs are at fault still checks its own part.
+//
+// [Prepare] makes a scenario ready to be worked out many times with other figures, as a
+// study of its doubts does:
+//
+//	p, err := plan.Prepare(ctx, scenario)
+//	draws, err := p.With([]string{plan.SludgeVolume, "materials[1].reports[0].p2o5"})
+//	draw := draws.Worker(ctx) // one for each goroutine
+//	outcome, err := draw([]float64{1560, 5.6}) // in SI units
 //
 // The package does no input or output; package report lays a plan out for readers.
 package plan

@@ -8,6 +8,7 @@ import (
 
 	"example.org/earthbasin/examples/closure/plan"
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 func ExampleRead() {
@@ -33,4 +34,36 @@ func ExampleRead_faults() {
 	// Output:
 	// basin.rectangular.depth | unit | "12"
 	// removal.workDay | range | 90 h
+}
+
+// What a plan comes to with other figures, at a fraction of the time of a plan.
+func ExamplePrepare() {
+	var s plan.Scenario
+	if err := strict.Decode(plan.Demo(), &s); err != nil {
+		log.Fatal(err)
+	}
+	ctx := context.Background()
+	p, err := plan.Prepare(ctx, s)
+	if err != nil {
+		log.Fatal(err)
+	}
+	draws, err := p.With([]string{plan.SludgeVolume})
+	if err != nil {
+		log.Fatal(err)
+	}
+	draw := draws.Worker(ctx)
+	for _, text := range []string{"380000 gal", "420000 gal"} {
+		v, err := draws.Read(0, text)
+		if err != nil {
+			log.Fatal(err)
+		}
+		o, err := draw([]float64{v})
+		if err != nil {
+			log.Fatal(err)
+		}
+		fmt.Println(text, o.Route, o.Days, "days, all placed:", o.Placed)
+	}
+	// Output:
+	// 380000 gal agitate and pump 8 days, all placed: true
+	// 420000 gal agitate and pump 9 days, all placed: false
 }

@@ -44,9 +44,7 @@ func tasks(s *Scenario, route *RouteResult, o *closing.Outcome, cover *CoverResu
 	more, last := emptyingTasks(route)
 	list = append(list, more...)
 	if o != nil {
-		for _, t := range o.Tasks {
-			list = append(list, t)
-		}
+		list = append(list, o.Tasks...)
 		last = lastOf(o.Tasks, last)
 	}
 	if cover.Temporary {

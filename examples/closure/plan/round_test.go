@@ -135,7 +135,7 @@ func TestPathsStandInTheFile(t *testing.T) {
 		var changed any
 		require.NoError(t, json.Unmarshal(text, &changed))
 		for _, f := range units.FieldErrors(err) {
-			keys := strings.Split(strings.NewReplacer("[", ".", "]", "").Replace(f.Field), ".")
+			keys := strings.Split(strings.NewReplacer(`["`, ".", `"]`, "", "[", ".", "]", "").Replace(f.Field), ".")
 			require.NotEmpty(t, f.Field, "%s: %v", key, err)
 			_, there := at(changed, keys)
 			part, whole := at(changed, keys[:len(keys)-1])

@@ -97,15 +97,6 @@ func (c *Contents) sludge(ctx context.Context, s *Scenario) error {
 	return nil
 }
 
-// sludgeRange is the low and the high volume that a plan is held against: the best
-// figure where nobody knows how sure it is.
-func (c *Contents) sludgeRange() units.Range[units.Volume] {
-	if c.Sludge.Interval == nil {
-		return units.Point(c.Sludge.Volume)
-	}
-	return *c.Sludge.Interval
-}
-
 // survey estimates the sludge from soundings. Its faults are those of the part sludge.
 func (c *Contents) survey(ctx context.Context, s *Scenario, r *SludgeResult) error {
 	var f units.Faults
