@@ -287,7 +287,12 @@ func (p *planner) crop(f *units.Faults, in *Field, out *FieldResult, limit nutri
 		if p.rule != nil && limit.Allow != 0 && f.Len() == before {
 			room, err := nutrient.PhosphorusRoom(nutrient.PhosphorusRoomSpec{
 				Jurisdiction: p.rule.Jurisdiction(), Limit: limit, Site: in.Site, Removal: y.Crop.P2O5.Low, Grants: p.spec.Banking})
-			p.f.Sub("", err) // of the grants
+			for _, e := range units.FieldErrors(err) { // of the grants, which are the banking of the spec
+				if units.PathWithin(e.Field, "grants") {
+					e = e.At("banking" + e.Field[len("grants"):])
+				}
+				p.f.Sub("", e)
+			}
 			y.Phosphorus = &room
 		}
 		out.Years = append(out.Years, y)

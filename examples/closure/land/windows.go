@@ -121,7 +121,7 @@ func (p *planner) windows() {
 		var err error
 		if ok {
 			r, err := nutrient.SoilWater(spec)
-			p.f.Sub(path, err)
+			p.ofSoil(path, err)
 			if err != nil {
 				return
 			}
@@ -140,7 +140,7 @@ func (p *planner) windows() {
 			}
 			if water != nil {
 				full, err := nutrient.SoilFill(nutrient.SoilFillSpec{SoilWaterSpec: spec, First: time.Time(x.From), Last: time.Time(x.To), Least: leastPass})
-				p.f.Sub(path, err)
+				p.ofSoil(path, err)
 				for _, d := range full.Days {
 					w.Most += d.Applied
 				}
@@ -205,4 +205,16 @@ func (r *Result) Water(field string, passes []nutrient.WaterApplied) (nutrient.S
 	}
 	f.Fault(units.FaultName, "field", field, "the name of a field of the plan")
 	return nutrient.SoilWaterResult{}, f.Err()
+}
+
+// ofSoil puts the faults of a balance at the soil of path, and those of the rule and the
+// weather, which all soils share, at their own places.
+func (p *planner) ofSoil(path string, err error) {
+	for _, e := range units.FieldErrors(err) {
+		if units.PathWithin(e.Field, "rule") || units.PathWithin(e.Field, "weather") {
+			p.f.Sub("", e)
+		} else {
+			p.f.Sub(path, e)
+		}
+	}
 }

@@ -38,6 +38,7 @@ var breaks = []struct {
 	{"weather.months.4.rain", "-1 in", ""},
 	{"land.fields.1.setback", "40 acre", ""},
 	{"land.fields.2.crops.0.nitrogen.legume", "-4 lb/acre", ""},
+	{"land.banking.0.years", 99, ""},
 	{"metals.table", "atlantis", ""},
 	{"machines.3.sheets.sheets.0.gross", "2 lb", ""},
 	{"machines.2.loads.runs.1.width", nil, ""},
