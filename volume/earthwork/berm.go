@@ -85,7 +85,7 @@ func (s BermSection) moments() (area, centroid float64) {
 // BermSpec is a closed ring of berm around a basin. The plan is a rectangle, a circle
 // or a polygon whose corners are given in either direction.
 type BermSpec struct {
-	Line   BermLine      `json:"line"`            // which line of the berm the plan is
+	Line   BermLine      `json:"line,omitzero"`   // which line of the berm the plan is
 	Length units.Length  `json:"length,omitzero"` // of a rectangle, more than 0
 	Width  units.Length  `json:"width,omitzero"`  // of a rectangle, more than 0
 	Plan   plane.Polygon `json:"plan,omitempty"`  // instead of length and width

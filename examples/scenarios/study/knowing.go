@@ -164,11 +164,14 @@ func (s KnowingSpec) one(in KnowingInput, now int, payoff float64) KnowingOfOne 
 	}
 	a := KnowingOfOne{Path: in.Path, Price: in.Price, Measure: in.Measure}
 	a.Gain, a.Error = crossed.mean()
-	if a.Gain < rounding*math.Abs(payoff) {
+	all, _ := same.mean()
+	least := rounding * math.Abs(payoff)
+	if a.Gain < least {
 		a.Gain = 0
 	}
-	all, _ := same.mean()
-	a.Bias = max(0, all-a.Gain)
+	if a.Bias = all - a.Gain; a.Bias < least {
+		a.Bias = 0
+	}
 	a.Worth = a.Gain > a.Price
 	return a
 }

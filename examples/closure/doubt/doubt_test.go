@@ -1,0 +1,191 @@
+package doubt
+
+import (
+	"encoding/json"
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/examples/closure/plan"
+	"example.org/earthbasin/examples/scenarios/study"
+	"example.org/earthbasin/units"
+	_ "example.org/earthbasin/units/evidence" // for -update, which all tests of the examples get
+)
+
+func demoScenario(t testing.TB) plan.Scenario {
+	p, err := plan.Read(t.Context(), plan.Demo())
+	require.NoError(t, err)
+	return p.Scenario
+}
+
+func demoSpec(t testing.TB) string {
+	data, err := os.ReadFile("../../scenarios/demo.json")
+	require.NoError(t, err)
+	return string(data)
+}
+
+// read makes a spec of a short list of inputs.
+func read(t testing.TB, inputs string, more ...string) Spec {
+	s, err := Read([]byte(`{"inputs": [` + inputs + `]` + strings.Join(more, "") + `}`))
+	require.NoError(t, err)
+	return s
+}
+
+// With every input at one value a draw is the plan of the scenario itself.
+func TestDrawIsThePlan(t *testing.T) {
+	scenario := demoScenario(t)
+	p, err := plan.New(t.Context(), scenario)
+	require.NoError(t, err)
+	volume, err := p.Results.Contents.Sludge.Volume.MarshalText()
+	require.NoError(t, err)
+	s, err := New(t.Context(), scenario, read(t, `{"path": "closing.prices.import.likely", "kind": "list", "values": ["7.5 per yd3"]},
+		{"path": "sludge.volume", "kind": "fixed", "value": "`+string(volume)+`"}`), "test")
+	require.NoError(t, err)
+	j, err := s.Start(study.Design{Draws: 2}, study.Part{})
+	require.NoError(t, err)
+	require.NoError(t, j.Run(t.Context(), study.Options{Workers: 1}))
+	got := map[string]float64{}
+	for _, o := range j.Result().Outputs {
+		got[o.Name] = o.Mean
+	}
+	r := p.Results
+	require.InEpsilon(t, r.Bill.Cost.Likely, got["cost"], 1e-9)
+	require.InEpsilon(t, r.Bill.Worth, got["worth of nutrients"], 1e-9)
+	require.InEpsilon(t, r.Bill.Net.Likely-r.Bill.Worth, got["net cost"], 1e-9)
+	require.InEpsilon(t, float64(r.Taken().Days), got["days to empty"], 1e-9)
+	require.EqualValues(t, 1, got["all is placed"])
+}
+
+// The doubt of the sludge volume goes with the cost of removal as the plan has it at
+// the ends, and what a price of nothing but money does is known beforehand.
+func TestWhatADrawMoves(t *testing.T) {
+	scenario := demoScenario(t)
+	s, err := New(t.Context(), scenario, read(t, `{"path": "closing.prices.import.likely", "kind": "uniform", "low": "6 per yd3", "high": "9 per yd3"},
+		{"path": "sludge.volume", "kind": "fixed", "value": "400,000 gal"}`), "test")
+	require.NoError(t, err)
+	j, err := s.Start(study.Design{Sampling: study.SamplingLatin, Draws: 300, Seed: 1}, study.Part{})
+	require.NoError(t, err)
+	require.NoError(t, j.Run(t.Context(), study.Options{Workers: 2}))
+	r := j.Result()
+	cost, soil := r.Outputs[0], r.Outputs[8]
+	require.Equal(t, "soil brought in", soil.Name)
+	require.Equal(t, soil.Min, soil.Max, "a price moves no soil")
+	require.InEpsilon(t, 3*soil.Mean, cost.Max-cost.Min, 0.1) // topsoil has a price of its own
+	require.Greater(t, cost.Effects[0].FirstOrder, 0.98)
+}
+
+// Every fault is told with its place, in one round.
+func TestFaults(t *testing.T) {
+	spec := read(t, `
+		{"path": "basin.liquidDepht", "kind": "fixed", "value": "9 ft"},
+		{"path": "basin.liquidDepth", "kind": "uniform", "low": "9 ft", "high": "9 acre"},
+		{"path": "closing.prices.import.likely", "kind": "normal", "mean": "7 per yd3", "sd": "9 per yd3"},
+		{"path": "materials[0].machine", "kind": "uniform", "low": 3, "high": 5},
+		{"path": "removal.agitate.residual", "kind": "fixed", "value": "12 ft"},
+		{"path": "materials[1].set", "kind": "list", "values": ["alberta-2006", 5]}`)
+	_, err := New(t.Context(), demoScenario(t), spec, "test")
+	var got []string
+	for _, f := range units.FieldErrors(err) {
+		got = append(got, f.Field)
+	}
+	require.Equal(t, []string{"inputs[0].path", "inputs[1].high", "inputs[2].kind", "inputs[3].kind", "inputs[4].value", "inputs[5].values[1]"}, got, "%v", err)
+
+	// What the scenario cannot have is told before the draws.
+	_, err = New(t.Context(), demoScenario(t), read(t, `{"path": "removal.agitate.residual", "kind": "uniform", "low": 0.1, "high": 1.4}`), "test")
+	require.ErrorContains(t, err, "inputs[0].kind: values of which some give a fault: removal.agitate.residual: got 1.39")
+	_, err = New(t.Context(), demoScenario(t), read(t, `{"path": "closing.prices.import.likely", "kind": "uniform", "low": "6 per yd3", "high": "9 per yd3"}`, `, "show": ["price of eggs"]`), "test")
+	require.ErrorContains(t, err, "show[0]: price of eggs; want an output that is no share: cost, worth of nutrients")
+	_, err = New(t.Context(), demoScenario(t), read(t, `{"path": "closing.prices.import.likely", "kind": "uniform", "low": "6 per yd3", "high": "9 per yd3"}`,
+		`, "correlations": [{"a": "closing.prices.import.likely", "b": "money.export", "rank": 0.5}]`), "test")
+	require.ErrorContains(t, err, "correlations[0].b: no input: money.export")
+
+	for text, want := range map[string]string{
+		`{}`:                       "inputs: got 0",
+		`{"inputs": [{}], "x": 1}`: "x: an unknown key",
+		`{"inputs": [{"path": "a"}], "measures": [{"path": "b", "price": -1}]}`:                            "measures[0].price: got -1",
+		`{"inputs": [{"path": "a"}], "alternatives": [{"name": "", "set": []}]}`:                           "alternatives[0].set: got 0",
+		`{"inputs": [{"path": "a"}], "alternatives": [{"name": "x", "set": [{"path": "a", "value": 1}]}]}`: "alternatives[0].set[0].path: a, an input",
+		`{"inputs": [{"path": "a", "kind": "gauss"}]}`:                                                     `inputs[0].kind: got "gauss"`,
+	} {
+		_, err := Read([]byte(text))
+		require.ErrorContains(t, err, want)
+	}
+}
+
+// Without a route there is nothing to study, and the fault says so.
+func TestNoRoute(t *testing.T) {
+	s := demoScenario(t)
+	s.Removal = nil
+	_, err := New(t.Context(), s, read(t, `{"path": "closing.prices.import.likely", "kind": "uniform", "low": "6 per yd3", "high": "9 per yd3"}`), "test")
+	require.ErrorContains(t, err, "scenario.removal: missing")
+}
+
+// Whole years of weather are drawn as one choice.
+func TestWeatherYears(t *testing.T) {
+	scenario := demoScenario(t)
+	wet := make([]map[string]string, 12)
+	for i := range wet {
+		wet[i] = map[string]string{"rain": "0.08 in", "evaporation": "0.02 in"}
+	}
+	dry := make([]map[string]string, 12)
+	for i := range dry {
+		dry[i] = map[string]string{"rain": "0 in", "evaporation": "0.02 in"}
+	}
+	years, err := json.Marshal([]any{wet, dry})
+	require.NoError(t, err)
+	s, err := New(t.Context(), scenario, read(t, `{"path": "weather.months", "kind": "list", "values": `+string(years)+`}`), "test")
+	require.NoError(t, err)
+	j, err := s.Start(study.Design{Sampling: study.SamplingLatin, Draws: 20, Seed: 1}, study.Part{})
+	require.NoError(t, err)
+	land := map[float64]float64{}
+	require.NoError(t, j.Run(t.Context(), study.Options{Workers: 1, Rows: func(_ int64, values, out []float64, err error) error {
+		land[values[0]] = out[4]
+		return err
+	}}))
+	require.Len(t, land, 2)
+	require.Greater(t, land[0], land[1], "rain is spread, too")
+}
+
+// Of the decisions of a spec the best is named, and no figure is worth more than all.
+func TestKnowing(t *testing.T) {
+	spec := read(t, `{"path": "removal.pumpOff.hose.flow", "kind": "uniform", "low": "400 gpm", "high": "800 gpm"},
+		{"path": "materials[1].haulPerMile", "kind": "uniform", "low": "4 per 1000 gal", "high": "7 per 1000 gal"}`,
+		`, "alternatives": [{"name": "thinner", "set": [{"path": "removal.agitate.target", "value": "5.5 %"}]},
+			{"name": "dearer spreading", "set": [{"path": "materials[1].spread", "value": "30 per 1000 gal"}]}],
+		"measures": [{"path": "materials[1].haulPerMile", "how": "a fixed bid", "price": 5}]`)
+	s, err := New(t.Context(), demoScenario(t), spec, "test")
+	require.NoError(t, err)
+	k, err := s.Knowing(t.Context(), 300, 1, 2)
+	require.NoError(t, err)
+	require.GreaterOrEqual(t, len(k.Shares), 3)
+	last := k.Shares[len(k.Shares)-1]
+	require.Equal(t, "dearer spreading", last.Decision)
+	require.Zero(t, last.Best)
+	require.Less(t, last.Payoff, k.Payoff)
+	for _, in := range k.Inputs {
+		require.LessOrEqual(t, in.Gain, k.Perfect+4*in.Error)
+	}
+	require.Equal(t, 5.0, k.Inputs[1].Price)
+
+	s, err = New(t.Context(), demoScenario(t), read(t, `{"path": "closing.prices.import.likely", "kind": "uniform", "low": "6 per yd3", "high": "9 per yd3"}`,
+		`, "alternatives": [{"name": "x", "set": [{"path": "money.nothing", "value": 1}, {"path": "removal.agitate.target", "value": "wet"}]}]`), "test")
+	require.NoError(t, err)
+	_, err = s.Knowing(t.Context(), 300, 1, 2)
+	require.ErrorContains(t, err, "alternatives[0].set[0].path")
+	require.ErrorContains(t, err, "alternatives[0].set[1].value")
+}
+
+// BenchmarkDraw is one draw of the demo, with seventeen figures in doubt.
+func BenchmarkDraw(b *testing.B) {
+	spec, err := Read([]byte(demoSpec(b)))
+	require.NoError(b, err)
+	s, err := New(b.Context(), demoScenario(b), spec, "test")
+	require.NoError(b, err)
+	j, err := s.Start(study.Design{Draws: int64(max(b.N, 2)), Seed: 1}, study.Part{})
+	require.NoError(b, err)
+	b.ReportAllocs()
+	b.ResetTimer()
+	require.NoError(b, j.Run(b.Context(), study.Options{Workers: 1}))
+}

@@ -1,0 +1,158 @@
+package doubt
+
+import (
+	"context"
+	"errors"
+	"math"
+
+	"example.org/earthbasin/examples/closure/plan"
+	"example.org/earthbasin/examples/scenarios/study"
+	"example.org/earthbasin/units"
+)
+
+// ErrOneWay says that there is nothing to decide.
+var ErrOneWay = errors.New("only one route can be taken and the study names no alternatives, so that no figure changes a decision")
+
+// decision is one way to do the job, ready for draws.
+type decision struct {
+	name     string
+	leaves   bool // what no field takes has a price
+	variants []*plan.Draws
+}
+
+// Knowing says what knowing one figure better is worth to the decision between the routes
+// and the alternatives of the spec: what the best decision would gain on average, beside
+// the price of the measure of the spec. What a decision brings is the worth of the
+// nutrients and the payments less the bill. It works out draws of its own, 100 to 1e6 of
+// them, at random from seed; where a decision cannot be carried out in a draw it brings
+// there what the worst of the others does. Fewer than two decisions are [ErrOneWay].
+func (s *Study) Knowing(ctx context.Context, draws, seed int64, workers int) (study.KnowingResult, error) {
+	list, err := s.decisions(ctx)
+	if err != nil {
+		return study.KnowingResult{}, err
+	}
+	spec := study.KnowingSpec{Inputs: make([]study.KnowingInput, len(s.inputs))}
+	var outputs []study.Output
+	for _, d := range list {
+		spec.Decisions = append(spec.Decisions, d.name)
+		outputs = append(outputs, study.Output{Name: d.name, Unit: s.outputs.currency})
+	}
+	for i, in := range s.inputs {
+		spec.Inputs[i].Path = in.Path
+		for _, m := range s.Spec.Measures {
+			if m.Path == in.Path {
+				spec.Inputs[i].Price, spec.Inputs[i].Measure = m.Price, m.How
+			}
+		}
+	}
+	inner := context.WithoutCancel(ctx)
+	made, err := study.New(s.model("knowing", outputs, func() study.Evaluator {
+		c := &comparison{list: list}
+		for _, d := range list {
+			c.work = append(c.work, s.worker(inner, d.variants))
+		}
+		return c
+	}))
+	if err != nil {
+		return study.KnowingResult{}, err
+	}
+	j, err := made.Start(study.Design{Draws: draws, Seed: seed}, study.Part{})
+	if err != nil {
+		return study.KnowingResult{}, err
+	}
+	err = j.Run(ctx, study.Options{Workers: workers, Rows: func(_ int64, values, out []float64, err error) error {
+		if err != nil {
+			return nil // no decision can be carried out
+		}
+		for i, v := range values {
+			spec.Inputs[i].Values = append(spec.Inputs[i].Values, v)
+		}
+		spec.Payoffs = append(spec.Payoffs, append([]float64(nil), out...))
+		return nil
+	}})
+	if err != nil {
+		return study.KnowingResult{}, err
+	}
+	return study.Knowing(spec)
+}
+
+// decisions prepares the routes that the plan can take and the alternatives of the spec.
+func (s *Study) decisions(ctx context.Context) ([]decision, error) {
+	var f units.Faults
+	var list []decision
+	add := func(name string, own plan.Scenario) error {
+		d := decision{name: name, leaves: true}
+		for _, m := range own.Materials {
+			d.leaves = d.leaves && m.Leave != nil
+		}
+		var err error
+		if d.variants, err = s.variants(ctx, own); err == nil {
+			list = append(list, d)
+		}
+		return err
+	}
+	for _, r := range s.Plan.Results.Routes.Routes {
+		if len(r.Out) > 0 || !r.Cost.Complete {
+			continue
+		}
+		own := s.scenario
+		decided := *own.Removal
+		decided.Route = r.Route
+		own.Removal = &decided
+		f.Sub("", add(r.Route.String(), own))
+	}
+	for i, a := range s.Spec.Alternatives {
+		at := f.At("alternatives", i)
+		own, good := s.scenario, true
+		for k, set := range a.Set {
+			with, err := patched(own, set.Path, set.Value)
+			if err != nil {
+				in := at.At("set", k)
+				in.Sub("", err)
+				good = false
+				continue
+			}
+			own = with
+		}
+		if good {
+			at.Sub("", add(a.Name, own))
+		}
+	}
+	if f.Err() == nil && len(list) < 2 {
+		return nil, ErrOneWay
+	}
+	return list, f.Err()
+}
+
+// comparison works out what each decision brings in a draw.
+type comparison struct {
+	list []decision
+	work []func(values []float64) (plan.Outcome, error)
+}
+
+var errNone = errors.New("no decision can be carried out")
+
+// Eval works out one draw.
+func (c *comparison) Eval(values, out []float64) error {
+	worst := math.Inf(1)
+	for i, d := range c.list {
+		out[i] = math.NaN()
+		o, err := c.work[i](values)
+		if err != nil {
+			return err
+		}
+		if o.Placed || o.Left > 0 && d.leaves {
+			out[i] = -o.Net
+			worst = min(worst, out[i])
+		}
+	}
+	if math.IsInf(worst, 1) {
+		return errNone
+	}
+	for i, v := range out {
+		if v != v {
+			out[i] = worst
+		}
+	}
+	return nil
+}
