@@ -11,6 +11,10 @@
 // the limits of one kind make, such as rates by phosphorus against rates by nitrogen, and
 // [Robust] a plan whose rates hold in a share of draws of volume and contents.
 //
+// A placement may go on a part of its field. Its least area counts what else goes on the
+// field, and the plan says which placements then have to lie on separate ground, so that
+// no limit is broken on any piece of the field.
+//
 // The limits come from package nutrient: [nutrient.NitrogenRoom],
 // [nutrient.ForageRoom], [nutrient.Metals], [nutrient.Hydraulic], a budget or a rule
 // of the site; or they are any other room or rate.

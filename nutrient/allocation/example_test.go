@@ -39,8 +39,8 @@ func ExampleAllocate() {
 	})
 	fmt.Println(plan, err)
 	// Output:
-	// spring: slurry to home                 198,000 gal     4,950 gal/acre, 33 loads
-	// spring: slurry to hill                 202,000 gal     3,367 gal/acre, 34 loads
+	// spring: slurry to home                 198,000 gal     4,950 gal/acre, 33 loads, on 39.6 acre or more
+	// spring: slurry to hill                 202,000 gal     3,367 gal/acre, 34 loads, on 20.2 acre or more
 	// slurry left                            0 gal           of 400,000 gal
 	// hauling and spreading                  4,709.00
 	// nutrients the fields need              0.00            credit

@@ -17,9 +17,16 @@ type Placement struct {
 	Amount   nutrient.Amount `json:"amount"`   // above 0
 	Loads    int             `json:"loads"`    // 0 when pumped; the last one may be short
 	Rate     nutrient.Rate   `json:"rate"`     // over the whole field
-	Highest  nutrient.Rate   `json:"highest"`  // that the limits would allow of this material alone, when it goes on a part of the field only
-	Least    units.Area      `json:"least"`    // part of the field that would do at the highest rate
-	Cost     float64         `json:"cost"`     // of hauling and spreading, in the currency of the prices
+	Highest  nutrient.Rate   `json:"highest"`  // on the least area
+	// Least is the least area on which it may be put: above 0, up to the whole field. The
+	// limits hold on every piece of the field when each placement is spread evenly on its
+	// least area or more, on top of any others but those that it has to be apart from.
+	Least units.Area `json:"least"`
+	// Apart is the placements of the field with which it may share no ground, unless one
+	// of the two is over the whole field. All their least areas and its own have room side
+	// by side.
+	Apart []Neighbor `json:"apart,omitzero"`
+	Cost  float64    `json:"cost"` // of hauling and spreading, in the currency of the prices
 }
 
 // MaterialState is where a stock ends.
@@ -56,6 +63,7 @@ type NeedState struct {
 // FieldState is where a field ends.
 type FieldState struct {
 	Name   string                    `json:"name"`           // of the field
+	Least  units.Area                `json:"least"`          // that does for all placements; 0: none
 	Limits []LimitState              `json:"limits"`         // in the order of the spec
 	Needs  []NeedState               `json:"needs,omitzero"` // in the order of the spec
 	Acre   units.Price[units.Area]   `json:"acre"`           // what more area of this field would save
@@ -98,23 +106,23 @@ func (m *model) result(s *lp.Solution, p plan, bound float64) AllocateResult {
 	cost := make([]float64, len(spec.Materials))
 	for k := range m.Blocks {
 		fd := &spec.Fields[k]
-		for j, x := range p.placed[k] {
-			if x == 0 {
-				continue
-			}
-			w := &m.ways[k][j]
+		grounds, all := m.grounds(&p, k)
+		for n := range grounds {
+			g := &grounds[n]
+			x, w := p.placed[k][g.j], &m.ways[k][g.j]
 			a := m.amount(w.material, x)
 			c := w.price * x
-			most := m.Blocks[k].Flows[j].Size
+			rate := a.SI() / float64(fd.Area)
 			r.Placements = append(r.Placements, Placement{
 				Material: spec.Materials[w.material].Name, Field: fd.Name, Season: spec.Seasons[w.season],
-				Amount: a, Loads: p.loads[k][j], Rate: rateOf(a.Form(), a.SI()/float64(fd.Area)), Cost: c,
-				Highest: rateOf(a.Form(), most*m.unit[w.material]/float64(fd.Area)), Least: fd.Area * units.Area(min(1, x/most)),
+				Amount: a, Loads: p.loads[k][g.j], Rate: rateOf(a.Form(), rate), Cost: c,
+				Highest: rateOf(a.Form(), rate/g.part), Least: fd.Area * units.Area(g.part), Apart: m.neighbors(k, grounds, g),
 			})
 			r.Cost += c
 			cost[w.material] += c
 		}
 		st, credit := m.fieldState(s, p, k)
+		st.Least = fd.Area * units.Area(all)
 		r.Fields = append(r.Fields, st)
 		r.Credit += credit
 	}
@@ -219,6 +227,14 @@ func (r AllocateResult) Working() units.Working {
 			how = how.And(", 1 load")
 		case p.Loads > 1:
 			how = how.And(", %v", units.Count{N: p.Loads, Of: "loads"})
+		}
+		how = how.And(", on %v or more", p.Least)
+		for i, x := range p.Apart {
+			link := " and %s of %s"
+			if i == 0 {
+				link = ", on separate ground from %s of %s"
+			}
+			how = how.And(link, units.Word(x.Material), units.Word(x.Season))
 		}
 		w.Put(units.Words("%s: %s to %s", units.Word(p.Season), units.Word(p.Material), units.Word(p.Field)), p.Amount, how)
 	}

@@ -48,7 +48,7 @@ type Outcome struct {
 	Worth  float64       `json:"worth"`  // of the nutrients that fields need
 	Net    float64       `json:"net"`    // cost less payments and worth
 	Days   float64       `json:"days"`   // worked at the basin to empty it
-	Area   units.Area    `json:"area"`   // of the fields, at the highest rates, that is spread on
+	Area   units.Area    `json:"area"`   // of the fields that does for all that is spread, at the highest rates
 	Loads  float64       `json:"loads"`  // of all materials to the fields, and of soil
 	Import units.Volume  `json:"import"` // soil brought in, loose
 	Left   units.Volume  `json:"left"`   // that no field takes, of all materials as they lie in the basin
@@ -286,8 +286,10 @@ func (o *Outcome) count(t *RouteResult, b *Bill, c *closing.Outcome) {
 		return
 	}
 	for _, x := range a.Placements {
-		o.Area += x.Least
 		o.Loads += float64(x.Loads)
+	}
+	for _, x := range a.Fields {
+		o.Area += x.Least
 	}
 	for i, m := range a.Materials {
 		if m.Left.SI() > 0 && m.Stock.SI() > 0 {

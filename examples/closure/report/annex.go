@@ -3,6 +3,7 @@ package report
 import (
 	"example.org/earthbasin/examples/closure/plan"
 	"example.org/earthbasin/examples/closure/stage"
+	"example.org/earthbasin/nutrient/allocation"
 	"example.org/earthbasin/units"
 )
 
@@ -180,6 +181,22 @@ func (p *pages) fields() (Page, bool) {
 	return page, true
 }
 
+// leastArea is the ground that a placement needs, and from which others it is separate.
+func (p *pages) leastArea(x *allocation.Placement) string {
+	text := p.areas(x.Least)
+	for i, n := range x.Apart {
+		link := ", "
+		if i == 0 {
+			link = " on separate ground from "
+		}
+		text += link + n.Material
+		if n.Season != x.Season {
+			text += " in " + n.Season
+		}
+	}
+	return text
+}
+
 func (p *pages) allocation() (Page, bool) {
 	a := p.allocated()
 	if a == nil {
@@ -191,12 +208,12 @@ func (p *pages) allocation() (Page, bool) {
 		if x.Loads > 0 {
 			loads = p.Text(x.Loads)
 		}
-		t.Rows = append(t.Rows, []string{x.Field, x.Season, x.Material, p.Text(x.Amount), loads, p.Text(x.Rate), p.areas(x.Least), p.cash(x.Cost)})
+		t.Rows = append(t.Rows, []string{x.Field, x.Season, x.Material, p.Text(x.Amount), loads, p.Text(x.Rate), p.leastArea(&x), p.cash(x.Cost)})
 	}
 	page := Page{
 		Key: "allocation", Name: "Where it goes at least cost", Intro: []string{p.placed()},
 		Blocks: []Block{
-			{Caption: "Placements", Table: t, Notes: []string{"The rate is that over the whole field. Where it is lower than a machine can spread, cover a part of the field, but not less than the least area, on which the limits of the field bind."}},
+			{Caption: "Placements", Table: t, Notes: []string{"The rate is that over the whole field. Where it is lower than a machine can spread, cover a part of the field, but not less than the least area: on less ground a limit of the field would be broken, what else goes on the field counted. Materials on separate ground share none of it, unless one of the two is over the whole field."}},
 			{Caption: "Nutrients against crop need", Picture: p.nutrientPicture()},
 		},
 	}

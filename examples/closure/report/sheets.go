@@ -37,7 +37,7 @@ func (p *pages) fieldSheet(f *land.FieldResult, i int) (Page, bool) {
 		if x.Loads > 0 {
 			loads = p.Text(x.Loads)
 		}
-		t.Rows = append(t.Rows, []string{x.Material, x.Season, machine, p.Text(x.Rate), speed, p.Text(x.Amount), loads, p.areas(x.Least)})
+		t.Rows = append(t.Rows, []string{x.Material, x.Season, machine, p.Text(x.Rate), speed, p.Text(x.Amount), loads, p.leastArea(&x)})
 	}
 	page := Page{
 		Key: "field-" + year(i+1), Name: "Field: " + f.Name, Alone: true,
