@@ -571,7 +571,7 @@ func ExampleTIN_Triangle() {
 	}
 	// Output:
 	// 18 triangles
-	// 40 ft 40 ft 1.9 ft
 	// 0 ft 0 ft 1.9 ft
-	// 115 ft 40 ft 2.5 ft
+	// 40 ft 40 ft 1.9 ft
+	// 40 ft 120 ft 2.4 ft
 }

@@ -65,7 +65,7 @@ func Delaunay(places []XY, workers int) Triangulation {
 	}
 	d.edge = make([]dirEdge, 6*len(d.pt))
 	all, p := d.cells(0, int32(len(d.start)-1), workers)
-	t.Corner, t.Twin = d.triangles(all, p, workers)
+	t.Corner, t.Twin = d.triangles(all, p)
 	return t
 }
 
@@ -210,6 +210,23 @@ func (d *divider) cellsIn(first, count int32, p *pool) part {
 		return nothing
 	case b-a == 1:
 		return part{None, None, a}
+	case b-a == 2:
+		if d.before(a, a+1, count) {
+			return d.two(a, a+1, p)
+		}
+		return d.two(a+1, a, p)
+	case b-a == 3:
+		i, j, k := a, a+1, a+2
+		if d.before(j, i, count) {
+			i, j = j, i
+		}
+		if d.before(k, j, count) {
+			j, k = k, j
+			if d.before(j, i, count) {
+				i, j = j, i
+			}
+		}
+		return d.three(i, j, k, p)
 	case count == 1:
 		return d.turn(d.sorted(a, b, p), 1)
 	}
@@ -218,11 +235,24 @@ func (d *divider) cellsIn(first, count int32, p *pool) part {
 	return d.turn(j, count)
 }
 
-// sorted triangulates the places from a to b of one cell, which are in order of
+// before reports whether place i comes before place j on the axis of the node above
+// one of count cells.
+func (d *divider) before(i, j, count int32) bool {
+	a, b := d.pt[i], d.pt[j]
+	if cutsX(count) {
+		return a.Y < b.Y || a.Y == b.Y && a.X < b.X
+	}
+	return Less(a, b)
+}
+
+// sorted triangulates the places from a to b of one cell, two or more in order of
 // x, y.
 func (d *divider) sorted(a, b int32, p *pool) part {
-	if b-a == 1 {
-		return part{None, None, a}
+	switch b - a {
+	case 2:
+		return d.two(a, a+1, p)
+	case 3:
+		return d.three(a, a+1, a+2, p)
 	}
 	m := (a + b) / 2
 	return d.join(d.sorted(a, m, p), d.sorted(m, b, p), p)

@@ -1,10 +1,6 @@
 package mesh
 
-import (
-	"math"
-
-	"example.org/earthbasin/sludge/internal/parallel"
-)
+import "math"
 
 // pool hands out pairs of edges: deleted ones, then those of a range, then those
 // of the pools it took over.
@@ -15,45 +11,78 @@ type pool struct {
 }
 
 func (p *pool) get(edge []dirEdge) int32 {
-	for p.free == None && p.fresh == p.end {
-		last := len(p.rest) - 1
-		q := p.rest[last]
-		p.free, p.fresh, p.end = q.free, q.fresh, q.end
-		p.rest = append(p.rest[:last], q.rest...)
-	}
 	if e := p.free; e != None {
 		p.free = edge[e].next
 		return e
+	}
+	if p.fresh == p.end {
+		return p.takeOver(edge)
 	}
 	p.fresh += 2
 	return p.fresh - 2
 }
 
-// remove deletes e and puts it in the pool.
-func (p *pool) remove(edge []dirEdge, e int32) {
-	for _, s := range [2]int32{e, e ^ 1} {
-		a, b := edge[s].prev, edge[s].next
-		edge[a].next, edge[b].prev = b, a
-		edge[s].org = None
-	}
-	edge[e&^1].next = p.free
-	p.free = e &^ 1
+// takeOver is get for a pool whose range is used up.
+func (p *pool) takeOver(edge []dirEdge) int32 {
+	last := len(p.rest) - 1
+	q := p.rest[last]
+	p.free, p.fresh, p.end = q.free, q.fresh, q.end
+	p.rest = append(p.rest[:last], q.rest...)
+	return p.get(edge)
 }
 
-// link puts e, from place org, after edge a in the turn around org.
-func link(edge []dirEdge, e, org, a int32) {
-	if a == None {
-		edge[e] = dirEdge{org, e, e}
-		return
+// remove deletes e and puts it in the pool.
+func (p *pool) remove(edge []dirEdge, e int32) {
+	e &^= 1
+	pair := edge[e : e+2]
+	a, b := pair[0].prev, pair[0].next
+	edge[a].next, edge[b].prev = b, a
+	a, b = pair[1].prev, pair[1].next
+	edge[a].next, edge[b].prev = b, a
+	pair[0].next = p.free
+	p.free = e
+}
+
+// link puts e, from place org, between its neighbours prev and next around org.
+func link(edge []dirEdge, e, org, prev, next int32) {
+	edge[e] = dirEdge{org, next, prev}
+	edge[prev].next, edge[next].prev = e, e
+}
+
+// two joins the places a and b, in this order on the axis of the next join.
+func (d *divider) two(a, b int32, p *pool) part {
+	e := p.get(d.edge)
+	d.edge[e], d.edge[e^1] = dirEdge{a, e, e}, dirEdge{b, e ^ 1, e ^ 1}
+	return part{e, e ^ 1, None}
+}
+
+// three triangulates the places a, b and c, in this order on the axis of the next
+// join.
+func (d *divider) three(a, b, c int32, p *pool) part {
+	edge := d.edge
+	ab, bc := p.get(edge), p.get(edge)
+	edge[ab^1], edge[bc] = dirEdge{b, bc, bc}, dirEdge{b, ab ^ 1, ab ^ 1}
+	turn := Orient(d.pt[a], d.pt[b], d.pt[c])
+	if turn == 0 {
+		edge[ab], edge[bc^1] = dirEdge{a, ab, ab}, dirEdge{c, bc ^ 1, bc ^ 1}
+		return part{ab, bc ^ 1, None}
 	}
-	b := edge[a].next
-	edge[e] = dirEdge{org, b, a}
-	edge[a].next, edge[b].prev = e, e
+	ca := p.get(edge)
+	edge[ab], edge[ca^1] = dirEdge{a, ca ^ 1, ca ^ 1}, dirEdge{a, ab, ab}
+	edge[bc^1], edge[ca] = dirEdge{c, ca, ca}, dirEdge{c, bc ^ 1, bc ^ 1}
+	if turn > 0 {
+		return part{ab, bc ^ 1, None}
+	}
+	return part{ca ^ 1, ca, None}
 }
 
 // join merges two triangulations of which l lies before r on the axis of both
 // parts. It rises from the lower common tangent to the upper one, base being the
 // cross edge from r to l reached so far.
+//
+// The first stage of the predicates is written out here, since most of the work is
+// done in this loop: places are taken relative to the end of base that they are
+// joined to, and what one test has worked out serves the next.
 func (d *divider) join(l, r part, p *pool) part {
 	if l.empty() {
 		return r
@@ -64,75 +93,103 @@ func (d *divider) join(l, r part, p *pool) part {
 	edge, pt := d.edge, d.pt
 	li, ri, lv, rv := d.tangent(l, r)
 	base := p.get(edge)
+	lc, rc := base^1, base // candidates: edges from the ends of base to the next places
 	if ri == None {
-		link(edge, base, rv, None)
+		edge[base] = dirEdge{rv, base, base}
 		r.re = base
 	} else {
-		link(edge, base, rv, edge[ri].prev)
+		rc = edge[ri].prev
+		link(edge, base, rv, rc, ri)
 		if rv == edge[r.re].org {
 			r.re = base
 		}
 	}
-	link(edge, base^1, lv, li)
-	if li == None || lv == edge[l.le].org {
+	if li == None {
+		edge[base^1] = dirEdge{lv, base ^ 1, base ^ 1}
 		l.le = base ^ 1
+	} else {
+		lc = edge[li].next
+		link(edge, base^1, lv, li, lc)
+		if lv == edge[l.le].org {
+			l.le = base ^ 1
+		}
 	}
 	lp, rp := pt[lv], pt[rv]
+	lcv, rcv := edge[lc^1].org, edge[rc^1].org
+	bx, by := rp.X-lp.X, rp.Y-lp.Y
+	lx, ly := pt[lcv].X-lp.X, pt[lcv].Y-lp.Y
+	rx, ry := pt[rcv].X-rp.X, pt[rcv].Y-rp.Y
+	bq, lq, rq := bx*bx+by*by, lx*lx+ly*ly, rx*rx+ry*ry
 	for {
-		lc := edge[base^1].next
-		lcv := edge[lc^1].org
-		lcp := pt[lcv]
-		lok := Orient(lcp, lp, rp) > 0
+		lturn, lok := bx*ly-by*lx, false
+		if lc != base^1 {
+			bound := turnErr*(bq+lq) + underGuard
+			lok = lturn > bound || lturn >= -bound && Orient(lp, rp, pt[lcv]) > 0
+		}
 		if lok {
-			for {
-				t := edge[lc].next
-				if t == base^1 {
-					break
-				}
+			for t := edge[lc].next; t != base^1; t = edge[lc].next {
 				tv := edge[t^1].org
-				tp := pt[tv]
-				if !InCircle(lp, rp, lcp, tp) {
+				tx, ty := pt[tv].X-lp.X, pt[tv].Y-lp.Y
+				tq, tturn := tx*tx+ty*ty, bx*ty-by*tx
+				det := lq*tturn - bq*(lx*ty-ly*tx) - tq*lturn
+				bound := circleErr*(bq*lq+tq*(bq+lq)) + underGuard
+				if det < -bound || det <= bound && !InCircle(lp, rp, pt[lcv], pt[tv]) {
 					break
 				}
 				p.remove(edge, lc)
-				lc, lcv, lcp = t, tv, tp
+				lc, lcv, lx, ly, lq, lturn = t, tv, tx, ty, tq, tturn
 			}
 		}
-		rc := edge[base].prev
-		rcv := edge[rc^1].org
-		rcp := pt[rcv]
-		rok := Orient(rcp, lp, rp) > 0
+		rturn, rok := bx*ry-by*rx, false
+		if rc != base {
+			bound := turnErr*(bq+rq) + underGuard
+			rok = rturn > bound || rturn >= -bound && Orient(lp, rp, pt[rcv]) > 0
+		}
 		if rok {
-			for {
-				t := edge[rc].prev
-				if t == base {
-					break
-				}
+			for t := edge[rc].prev; t != base; t = edge[rc].prev {
 				tv := edge[t^1].org
-				tp := pt[tv]
-				if !InCircle(lp, rp, rcp, tp) {
+				tx, ty := pt[tv].X-rp.X, pt[tv].Y-rp.Y
+				tq, tturn := tx*tx+ty*ty, bx*ty-by*tx
+				det := rq*tturn + bq*(rx*ty-ry*tx) - tq*rturn
+				bound := circleErr*(bq*rq+tq*(bq+rq)) + underGuard
+				if det < -bound || det <= bound && !InCircle(lp, rp, pt[rcv], pt[tv]) {
 					break
 				}
 				p.remove(edge, rc)
-				rc, rcv, rcp = t, tv, tp
+				rc, rcv, rx, ry, rq, rturn = t, tv, tx, ty, tq, tturn
 			}
 		}
-		switch {
-		case !lok && !rok:
+		right := rok
+		if lok && rok {
+			tx, ty := pt[rcv].X-lp.X, pt[rcv].Y-lp.Y
+			tq := tx*tx + ty*ty
+			det := lq*(bx*ty-by*tx) - bq*(lx*ty-ly*tx) - tq*lturn
+			bound := circleErr*(bq*lq+tq*(bq+lq)) + underGuard
+			right = det > bound || det >= -bound && InCircle(lp, rp, pt[lcv], pt[rcv])
+		} else if !lok && !rok {
 			return part{l.le, r.re, None}
-		case !lok || rok && InCircle(lp, rp, lcp, rcp):
-			// from the far end of rc to lv
-			e := p.get(edge)
-			link(edge, e, rcv, edge[rc^1].prev)
-			link(edge, e^1, lv, base^1)
-			base, rv, rp = e, rcv, rcp
-		default:
-			// from rv to the far end of lc
-			e := p.get(edge)
-			link(edge, e, rv, edge[base].prev)
-			link(edge, e^1, lcv, lc^1)
-			base, lv, lp = e, lcv, lcp
 		}
+		e := p.get(edge)
+		if right { // from the far end of rc to lv
+			far := rc ^ 1
+			rc = edge[far].prev
+			link(edge, e, rcv, rc, far)
+			link(edge, e^1, lv, base^1, lc)
+			rv, rp, rcv = rcv, pt[rcv], edge[rc^1].org
+			rx, ry = pt[rcv].X-rp.X, pt[rcv].Y-rp.Y
+			rq = rx*rx + ry*ry
+		} else { // from rv to the far end of lc
+			far := lc ^ 1
+			lc = edge[far].next
+			link(edge, e, rv, rc, base)
+			link(edge, e^1, lcv, far, lc)
+			lv, lp, lcv = lcv, pt[lcv], edge[lc^1].org
+			lx, ly = pt[lcv].X-lp.X, pt[lcv].Y-lp.Y
+			lq = lx*lx + ly*ly
+		}
+		base = e
+		bx, by = rp.X-lp.X, rp.Y-lp.Y
+		bq = bx*bx + by*by
 	}
 }
 
@@ -195,60 +252,49 @@ func (d *divider) turn(p part, count int32) part {
 func cutsX(count int32) bool { return count&0x55555555 != 0 }
 
 // triangles reads the faces out of the edges.
-func (d *divider) triangles(all part, p *pool, workers int) (corner, twin []int32) {
+func (d *divider) triangles(all part, p *pool) (corner, twin []int32) {
 	edge := d.edge
-	p.forget(edge)
 	// Nothing reads next any more: it now holds what lies to the left of an edge, ^ the
 	// index of the triangle side along it or outside.
+	p.forget(edge)
 	hull := 0
 	for e := all.le ^ 1; edge[e].next != outside; e = edge[e^1].prev {
 		edge[e].next = outside
 		hull++
 	}
 	count := 2*len(d.pt) - 2 - hull
-	corner, twin = make([]int32, 0, 3*count), make([]int32, 3*count)
-	for e := range int32(len(edge)) {
-		if edge[e].org == None || edge[e].next < 0 {
+	corner, twin = make([]int32, 3*count), make([]int32, 3*count)
+	k := int32(0)
+	for first := range edge {
+		if edge[first].next < 0 {
 			continue
 		}
-		f := edge[e^1].prev
-		g := edge[f^1].prev
-		k := int32(len(corner))
-		edge[e].next, edge[f].next, edge[g].next = ^k, ^(k + 1), ^(k + 2)
-		corner = append(corner, edge[e].org, edge[f].org, edge[g].org)
-	}
-	parallel.Bands(len(edge)/2, workers, func(from, to int) {
-		for e := 2 * from; e < 2*to; e += 2 {
-			if edge[e].org == None {
-				continue
+		e := int32(first)
+		for range 3 {
+			corner[k], twin[k] = edge[e].org, None
+			edge[e].next = ^k
+			if beyond := edge[e^1].next; beyond < 0 && beyond != outside {
+				twin[k], twin[^beyond] = ^beyond, k
 			}
-			a, b := edge[e].next, edge[e+1].next
-			if a != outside {
-				twin[^a] = sideOf(b)
-			}
-			if b != outside {
-				twin[^b] = sideOf(a)
-			}
+			e = edge[e^1].prev
+			k++
 		}
-	})
+	}
 	return corner, twin
 }
 
 // outside stands for what lies beyond the hull.
 const outside = math.MinInt32
 
-// sideOf returns the triangle side for what lies to the left of an edge.
-func sideOf(left int32) int32 {
-	if left == outside {
-		return None
-	}
-	return ^left
-}
-
-// forget marks the edges that were never handed out.
+// forget marks the edges that are not in use: deleted or never handed out.
 func (p *pool) forget(edge []dirEdge) {
+	for e := p.free; e != None; {
+		following := edge[e].next
+		edge[e].next, edge[e+1].next = outside, outside
+		e = following
+	}
 	for e := p.fresh; e < p.end; e++ {
-		edge[e].org = None
+		edge[e].next = outside
 	}
 	for _, q := range p.rest {
 		q.forget(edge)
