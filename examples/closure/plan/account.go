@@ -98,8 +98,9 @@ func period(fields *land.Result, year int) (from, to stage.Date) {
 	return from, to
 }
 
-// fromNow asks where the rest of the materials goes: with the stock that is left and the
-// room that is left of each allowance.
+// fromNow asks where the rest of the materials goes: with the stock that is left, and the
+// room and the passes that are left on each field. A field on which something went over
+// gets nothing more.
 func fromNow(spec *allocation.AllocateSpec, a *ledger.Result) {
 	left := map[string]nutrient.Amount{}
 	for _, x := range a.Stocks {
@@ -145,6 +146,9 @@ func fromNow(spec *allocation.AllocateSpec, a *ledger.Result) {
 		fields[i] = field
 	}
 	spec.Fields = fields
+	for _, over := range a.Over {
+		spec.Exceptions = append(spec.Exceptions, allocation.Exception{Field: over.Field, Forbid: true})
+	}
 }
 
 // rest is where what is left goes.

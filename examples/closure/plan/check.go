@@ -1,10 +1,13 @@
 package plan
 
 import (
+	"example.org/earthbasin/examples/closure/land"
 	"example.org/earthbasin/examples/closure/stage"
 	"example.org/earthbasin/nutrient"
 	"example.org/earthbasin/sludge/removal"
 	"example.org/earthbasin/units"
+	"fmt"
+	"slices"
 )
 
 // check finds what is wrong with the scenario's own figures.
@@ -16,6 +19,16 @@ func (s *Scenario) check() error {
 	}{{"date", s.Date}, {"start", s.Start}} {
 		if !x.day.IsZero() {
 			x.day.Check(&f, x.field)
+		}
+	}
+	s.checkDone(&f)
+	if s.Land != nil && len(s.Land.Fields) <= mostParts {
+		for i := range s.Land.Fields {
+			for j, name := range s.Land.Fields[i].Reach {
+				if !slices.ContainsFunc(s.Machines, func(m Machine) bool { return m.Name == name }) {
+					f.Fault(units.FaultName, fmt.Sprintf("land.fields[%d].reach[%d]", i, j), name, "the name of one of the machines")
+				}
+			}
 		}
 	}
 	if s.Confidence != 0 {
@@ -65,4 +78,26 @@ func anyAnalysis() nutrient.Analysis {
 	one := nutrient.LiquidContent(units.GramPerLitre)
 	return nutrient.Analysis{Form: nutrient.Liquid, Density: 1020, Solids: nutrient.LiquidContent(50 * units.GramPerLitre),
 		TotalN: nutrient.LiquidContent(2 * units.GramPerLitre), OrganicN: one, AmmoniumN: one, NitrateN: nutrient.LiquidContent(0), P: one, K: one}
+}
+
+// checkDone finds records that name nothing of the scenario, and a book without the day of
+// its account.
+func (s *Scenario) checkDone(f *units.Faults) {
+	if len(s.Done.Records)+len(s.Done.Reports) == 0 {
+		return
+	}
+	if s.AsOf.IsZero() {
+		f.Missing("asOf", "the day of the account of what was done")
+	}
+	for i, x := range s.Done.Records[:min(len(s.Done.Records), 20*mostParts)] {
+		done := f.At("done")
+		at := done.At("records", i)
+		x.Day.Check(&at, "day")
+		if s.Land != nil && !slices.ContainsFunc(s.Land.Fields, func(l land.Field) bool { return l.Name == x.Field }) {
+			at.Fault(units.FaultName, "field", x.Field, "the name of one of the fields")
+		}
+		if !slices.ContainsFunc(s.Materials, func(m Material) bool { return m.Name == x.Material }) {
+			at.Fault(units.FaultName, "material", x.Material, "the name of one of the materials")
+		}
+	}
 }

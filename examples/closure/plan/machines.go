@@ -7,6 +7,7 @@ import (
 	"example.org/earthbasin/calibrate"
 	"example.org/earthbasin/examples/closure/stage"
 	"example.org/earthbasin/nutrient"
+	"example.org/earthbasin/nutrient/allocation"
 	"example.org/earthbasin/units"
 )
 
@@ -227,6 +228,7 @@ func (r *Machines) judge(f *units.Faults, s *Scenario, route *RouteResult, i int
 			set.Solid = corrected(f, *mass, units.MassPerArea(rate.SI()), tolerance, in.Speed).Speed
 		}
 		r.Settings = append(r.Settings, set)
+		r.tooFast(&set, &x)
 	}
 	switch {
 	case highest.IsZero():
@@ -235,6 +237,25 @@ func (r *Machines) judge(f *units.Faults, s *Scenario, route *RouteResult, i int
 	default:
 		m.Solid = corrected(f, *mass, units.MassPerArea(highest.SI()), tolerance, in.Speed)
 	}
+}
+
+// tooFast opens a point where a machine at its fastest puts on more than is planned.
+func (r *Machines) tooFast(set *Setting, x *allocation.Placement) {
+	var rate nutrient.Rate
+	switch {
+	case set.Liquid != nil && set.Liquid.Limited && set.Liquid.Off > 0:
+		rate = nutrient.LiquidRate(set.Liquid.Rate)
+	case set.Solid != nil && set.Solid.Limited && set.Solid.Off > 0:
+		rate = nutrient.SolidRate(set.Solid.Rate)
+	default:
+		return
+	}
+	needs := units.Words("another setting, machine or field: so much goes beyond the limits also on a part of the field")
+	if rate.Form() == x.Highest.Form() && rate.SI() <= x.Highest.SI() {
+		needs = units.Words("the amount of the plan on a part of the field only, within its limits there; the part marked before it spreads")
+	}
+	r.Open = append(r.Open, stage.Open{Key: "machines." + set.Machine + ".speed." + set.Field, Who: stage.Contractor, Needs: needs,
+		What: units.Words("how %v puts no more than %v of %v on %v: at its fastest it puts on %v", units.Word(set.Machine), set.Rate, units.Word(set.Material), units.Word(set.Field), rate)})
 }
 
 // corrected is the verdict on a measured rate against the planned one, and the speed that

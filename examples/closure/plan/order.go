@@ -41,14 +41,14 @@ func tasks(s *Scenario, route *RouteResult, o *closing.Outcome, cover *CoverResu
 	if route == nil {
 		return list // nothing is closed before the sludge is out, and nobody knows how that goes
 	}
-	more, last := emptyingTasks(route)
+	more, last := s.emptyingTasks(route)
 	list = append(list, more...)
 	if o != nil {
 		list = append(list, o.Tasks...)
 		last = lastOf(o.Tasks, last)
 	}
 	if cover.Temporary {
-		list = append(list, stage.Task{Key: "cover.temporary", Kind: stage.TemporaryCover, Name: units.Words("sow the nurse crop as temporary cover, since the window of the mix is far off"), Work: s.hours(), Crew: "seeding",
+		list = append(list, stage.Task{Key: "cover.temporary", Kind: stage.TemporaryCover, Name: units.Words("temporary cover, nurse crop or mulch, since the window of the mix is far off"), Work: s.hours(), Crew: "seeding",
 			Needs: []stage.Need{{Key: last, Within: mostBare}}, Fit: stage.DryDay})
 		last = "cover.temporary"
 	}
@@ -71,7 +71,7 @@ func customary(list []stage.Task) []stage.Task {
 	list = slices.Clone(list)
 	if i := slices.IndexFunc(list, func(t stage.Task) bool { return t.Kind == stage.Approval }); i >= 0 {
 		for k, t := range list {
-			if t.Kind == stage.ErosionControl { // nobody opens the ground before the answer
+			if t.Kind == stage.ErosionControl || t.Kind == stage.CalibrateLiquid { // nobody opens the ground or spreads before the answer
 				list[k].Needs = append(slices.Clone(t.Needs), stage.Need{Key: list[i].Key})
 			}
 		}
@@ -177,7 +177,7 @@ func (s *Scenario) conditions(told map[evidence.Condition]bool) map[evidence.Con
 
 // emptyingTasks is the stages of a route, each with the calibration before it, and the key
 // of the last one.
-func emptyingTasks(route *RouteResult) (list []stage.Task, last string) {
+func (s *Scenario) emptyingTasks(route *RouteResult) (list []stage.Task, last string) {
 	last = "stop"
 	for _, x := range route.Removal.Stages {
 		t := stage.Task{Key: keyOf("removal", x.Kind), Kind: kindOf[x.Kind], Name: units.Words("%v, and spread it", units.Word(x.Name)), Work: x.Hours, Crew: "pump",
@@ -192,8 +192,8 @@ func emptyingTasks(route *RouteResult) (list []stage.Task, last string) {
 			t.Name, t.Fit = units.Words("%v", units.Word(x.Name)), stage.DryDay
 		}
 		if kind, spreads := calibrationOf[x.Kind]; spreads {
-			c := stage.Task{Key: keyOf("calibrate", x.Kind), Kind: kind, Name: units.Words("calibrate the machine for %v at its planned setting", units.Word(x.Name)), Work: 4 * units.Hour, Crew: "spreading",
-				Needs: []stage.Need{{Key: last, FromStart: x.Kind == removal.StagePump}}, Fit: stage.DryDay}
+			c := stage.Task{Key: keyOf("calibrate", x.Kind), Kind: kind, Name: s.calibrating(route, x.Kind), Work: 4 * units.Hour, Crew: "spreading",
+				Needs: []stage.Need{{Key: last, FromStart: x.Kind == removal.StagePump}}, Fit: stage.SpreadDay}
 			if x.Kind == removal.StageDig { // with what the spreader will carry: the first loads
 				c.Needs = []stage.Need{{Key: t.Key, FromStart: true}}
 			} else {
@@ -205,6 +205,21 @@ func emptyingTasks(route *RouteResult) (list []stage.Task, last string) {
 		last = t.Key
 	}
 	return list, last
+}
+
+// calibrating names the machine and the material of the calibration before a stage.
+func (s *Scenario) calibrating(route *RouteResult, kind removal.StageKind) units.Phrase {
+	for _, x := range route.Removal.Streams {
+		if x.Stage != kind {
+			continue
+		}
+		for _, m := range s.Materials {
+			if m.Machine != "" && slices.Contains(m.Streams, x.Kind) {
+				return units.Words("calibrate %v for %v", units.Word(m.Machine), units.Word(m.Name))
+			}
+		}
+	}
+	return units.Words("calibrate the machine that spreads at its planned setting")
 }
 
 // lastOf is the task that no other one of the list waits for, the last of several.

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"time"
 
+	"example.org/earthbasin/cover"
 	"example.org/earthbasin/examples/closure/calendar"
 	"example.org/earthbasin/examples/closure/closing"
 	"example.org/earthbasin/examples/closure/land"
@@ -194,7 +195,7 @@ func finish(ctx context.Context, s *Scenario, in *inputs) (*Results, error) {
 func (r *Results) order(s *Scenario, in *inputs, terms calendar.Terms, route *RouteResult) (all stage.Rows, err error) {
 	var after []stage.Need
 	if route != nil {
-		_, last := emptyingTasks(route)
+		_, last := s.emptyingTasks(route)
 		after = []stage.Need{{Key: last}}
 	}
 	temporary := false
@@ -218,7 +219,7 @@ func (r *Results) order(s *Scenario, in *inputs, terms calendar.Terms, route *Ro
 			return all, err
 		}
 		bare, seed := on(r.Calendar, "closing.topsoil").End, on(r.Calendar, "cover.seed").Start
-		if late := r.Cover.Nurse != nil && !bare.IsZero() && !seed.IsZero() && bare.Until(seed) > mostBare; late && !temporary {
+		if late := (r.Cover.Nurse != nil || r.Cover.Mulch != nil) && !bare.IsZero() && !seed.IsZero() && bare.Until(seed) > mostBare; late && !temporary {
 			temporary = true
 			continue
 		}
@@ -230,8 +231,13 @@ func (r *Results) order(s *Scenario, in *inputs, terms calendar.Terms, route *Ro
 			break
 		}
 	}
-	if seed := on(r.Calendar, "cover.seed"); !seed.Start.IsZero() {
-		r.Cover.Planting = sowing(s, seed.Start)
+	if bare := on(r.Calendar, "closing.topsoil").End; !bare.IsZero() {
+		r.Cover.Planting = sowing(s, bare.Plus(1))
+		if loss := r.Cover.SoilLoss; loss != nil {
+			spec := loss.Spec
+			spec.Begin = time.Time(bare).Month()
+			r.Cover.SoilLoss = answered(new(units.Faults), "", &spec, cover.SoilLoss)
+		}
 	}
 	return all, nil
 }
@@ -242,7 +248,7 @@ func pumping(s *Scenario, terms calendar.Terms) (stage.Date, error) {
 		return s.Start, nil
 	}
 	off := removal.RouteResult{Stages: []removal.StageResult{{Kind: removal.StagePumpOff, Name: "pump off the liquid", Hours: units.Hour}}}
-	more, last := emptyingTasks(&RouteResult{Removal: off})
+	more, last := s.emptyingTasks(&RouteResult{Removal: off})
 	list, _, err := s.asked(append(s.before(), more...), 0)
 	if err != nil {
 		return stage.Date{}, err

@@ -10,6 +10,7 @@ import (
 
 	"example.org/earthbasin/examples/closure/plan"
 	"example.org/earthbasin/examples/closure/stage"
+	"example.org/earthbasin/units"
 )
 
 // randomFarm is changes of the demo: another basin, level, sludge, first day, seasons,
@@ -141,4 +142,23 @@ func TestRestStaysWithinLimits(t *testing.T) {
 	require.InDelta(t, 378000-371000, effluent/0.003785411784, 1, "one pass of 10,500 gal/acre on 36 acres")
 	_, err := plan.Read(t.Context(), edit(t, told(map[string]any{"asOf": "2026-07-09", "done": map[string]any{"records": []any{map[string]any{"day": "2026-07-01", "field": "Nowhere", "material": "effluent", "amount": "3 gal"}}}})))
 	require.ErrorContains(t, err, "done.records[0].field")
+}
+
+// What names nothing of the scenario is told in the first round, and a basin at fault
+// accuses no sounding.
+func TestNamesAndDays(t *testing.T) {
+	_, err := plan.Read(t.Context(), edit(t, told(map[string]any{"land.fields.0.reach.1": "balloon", "removal.workDay": "30 h", "done": map[string]any{"records": []any{
+		map[string]any{"day": "2026-07-01", "field": "Nowhere", "material": "broth", "amount": "3 gal"}}}})))
+	var at []string
+	for _, f := range units.FieldErrors(err) {
+		at = append(at, f.Field)
+	}
+	require.ElementsMatch(t, []string{"land.fields[0].reach[1]", "removal.workDay", "asOf", "done.records[0].field", "done.records[0].material"}, at)
+	survey := part(t, "sludge.survey.soundings").([]any)
+	for _, s := range survey {
+		delete(s.(map[string]any), "toFloor")
+	}
+	_, err = plan.Read(t.Context(), edit(t, map[string]any{"basin.rectangular.depth": nil, "sludge.survey.soundings": survey}))
+	require.Len(t, units.FieldErrors(err), 1, "%v", err)
+	require.Equal(t, "basin.rectangular.depth", units.FieldErrors(err)[0].Field)
 }

@@ -5,6 +5,7 @@ import (
 	"context"
 	"math"
 	"slices"
+	"strings"
 
 	"example.org/earthbasin/examples/closure/stage"
 	"example.org/earthbasin/sludge"
@@ -105,7 +106,12 @@ func (c *Contents) survey(ctx context.Context, s *Scenario, r *SludgeResult) err
 		spec.Floor = floorUnder(spec, &s.Basin, *c.Level)
 	}
 	survey, err := sludge.NewSurvey(spec)
-	f.Sub("survey", err)
+	for _, e := range units.FieldErrors(err) {
+		if c.Solid == nil && e.Kind == units.FaultMissing && strings.HasSuffix(e.Field, ".toFloor") {
+			continue // the floor of the basin stands in for it, once that is sound
+		}
+		f.Sub("survey", e)
+	}
 	estimate := s.Sludge.Estimate
 	estimate.Volume.Confidence = cmp.Or(estimate.Volume.Confidence, s.confidence())
 	estimate.Most = cmp.Or(estimate.Most, nextSoundings)
