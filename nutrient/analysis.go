@@ -1,7 +1,6 @@
 package nutrient
 
 import (
-	"fmt"
 	"maps"
 	"slices"
 
@@ -143,10 +142,10 @@ func (a *Analysis) check() error {
 	}
 	var f units.Faults
 	if tooLittleN {
-		f.Add("totalN", a.TotalN.quantity(), "at least ammonium, organic and nitrate N together, "+whole.String())
+		f.Add("totalN", a.TotalN.quantity(), "at least ammonium, organic and nitrate N together, %v", whole)
 	}
 	if tooDry {
-		f.Add("solids", a.Solids.quantity(), "at least its constituents without ammonium, "+dry.String())
+		f.Add("solids", a.Solids.quantity(), "at least its constituents without ammonium, %v", dry)
 	}
 	return f.Err()
 }
@@ -211,7 +210,7 @@ func (a Analysis) DryBasis(c Content) (units.MassFraction, error) {
 		f.Sub("content", c.Check(a.Form))
 	}
 	if f.Err() == nil && c.value > a.Solids.value {
-		f.Add("content", c.String(), "at most the solids, "+a.Solids.String())
+		f.Add("content", c, "at most the solids, %v", a.Solids)
 	}
 	if err := f.Err(); err != nil {
 		return 0, err
@@ -222,9 +221,9 @@ func (a Analysis) DryBasis(c Content) (units.MassFraction, error) {
 // Working returns the contents as lines.
 func (a Analysis) Working() units.Working {
 	var w units.Working
-	add := func(item string, c Content, how string) {
+	add := func(item string, c Content, how string, args ...any) {
 		if !c.IsZero() {
-			w.Add(item, c, how)
+			w.Add(item, c, how, args...)
 		}
 	}
 	add("total solids", a.Solids, "")
@@ -235,9 +234,9 @@ func (a Analysis) Working() units.Working {
 	}
 	add("organic N", a.OrganicN, "total less ammonium and nitrate")
 	add("P", a.P, "")
-	add("P2O5", a.P2O5(), fmt.Sprintf("P x %.4g", a.Oxides.P2O5PerP()))
+	add("P2O5", a.P2O5(), "P x %.4g", a.Oxides.P2O5PerP())
 	add("K", a.K, "")
-	add("K2O", a.K2O(), fmt.Sprintf("K x %.4g", a.Oxides.K2OPerK()))
+	add("K2O", a.K2O(), "K x %.4g", a.Oxides.K2OPerK())
 	for _, e := range slices.Sorted(maps.Keys(a.Elements)) {
 		add(e.String(), a.Elements[e], "")
 	}

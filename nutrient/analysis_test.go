@@ -95,7 +95,7 @@ func TestAnalyzeRefusesTheImpossible(t *testing.T) {
 		want []string
 	}{
 		"nothing":                   {AnalyzeSpec{}, []string{"form"}},
-		"no content":                {AnalyzeSpec{Form: Liquid}, []string{"totalN"}},
+		"no content":                {AnalyzeSpec{Form: Liquid}, []string{""}},
 		"ammonium above total":      {AnalyzeSpec{Form: Liquid, TKN: perGallons(10), AmmoniumN: perGallons(12)}, []string{"ammoniumN"}},
 		"organic below zero":        {AnalyzeSpec{Form: Liquid, TotalN: perGallons(10), AmmoniumN: perGallons(8), NitrateN: perGallons(3)}, []string{"totalN"}},
 		"organic above total":       {AnalyzeSpec{Form: Liquid, TotalN: perGallons(10), OrganicN: perGallons(11)}, []string{"organicN"}},
@@ -110,7 +110,7 @@ func TestAnalyzeRefusesTheImpossible(t *testing.T) {
 		"negative, NaN, over":       {AnalyzeSpec{Form: Solid, TKN: percent(-1), P: percent(math.NaN()), K: percent(101)}, []string{"p", "k", "tkn"}},
 		"pH, EC, oxides, basis":     {AnalyzeSpec{Form: Solid, PH: 15, EC: -1, Oxides: 9, Basis: 9, Density: 8.5 * units.GramPerMillilitre}, []string{"basis", "oxides", "density", "ec", "ph"}},
 		"EC in uS/cm":               {AnalyzeSpec{Form: Liquid, TKN: perGallons(10), EC: 4100}, []string{"ec"}},
-		"unknown element":           {AnalyzeSpec{Form: Solid, Elements: map[Element]Content{99: percent(1)}}, []string{"elements.(99)", "totalN"}},
+		"unknown element":           {AnalyzeSpec{Form: Solid, Elements: map[Element]Content{99: percent(1)}}, []string{"elements.(99)", ""}},
 		"dry, of a liquid, no data": {AnalyzeSpec{Form: Liquid, Basis: ReportDry, Solids: percent(5), TKN: percent(2)}, []string{"density"}},
 	} {
 		_, err := Analyze(c.spec)
@@ -209,22 +209,22 @@ func FuzzAnalyze(f *testing.F) {
 // Whatever takes an analysis checks it first, since it may come from JSON: the
 // form of every content, sign, size, and the parts against the whole.
 func TestAnalysisIsCheckedWhereverItIsTaken(t *testing.T) {
-	alberta := publishedSet(t, "alberta-2006")
-	query := Query{Method: "injected", Compost: "fresh"}
+	alberta := publishedState(t, "alberta")
+	query := Query{"method": "injected", "compost": "fresh"}
 	schedule, err := alberta.Schedule(query)
 	require.NoError(t, err)
-	table, err := PublishedMetalTable(MetalsSludge)
+	table, err := publishedState(t, "us-sludge").MetalTable(nil)
 	require.NoError(t, err)
 	takers := map[string]func(Analysis) error{
 		"analysis.": func(a Analysis) error {
-			_, err := Available(AvailableSpec{Analysis: a, Set: alberta, Query: query, Years: 1})
+			_, err := Available(AvailableSpec{Analysis: a, State: alberta, Query: query, Years: 1})
 			return err
 		},
 		"analysis. of Nitrogen":   func(a Analysis) error { _, err := schedule.Nitrogen(a, 1); return err },
 		"analysis. of Phosphorus": func(a Analysis) error { _, err := schedule.Phosphorus(a, 1); return err },
 		"analysis. of Potassium":  func(a Analysis) error { _, err := schedule.Potassium(a, 1); return err },
 		"applications[0].analysis.": func(a Analysis) error {
-			_, err := CarryOver(CarryOverSpec{First: 2026, Seasons: 1, Applications: []Application{{Season: 2026, Rate: LiquidRate(0.001), Analysis: a, Set: alberta, Query: query}}})
+			_, err := CarryOver(CarryOverSpec{First: 2026, Seasons: 1, Applications: []Application{{Season: 2026, Rate: LiquidRate(0.001), Analysis: a, State: alberta, Query: query}}})
 			return err
 		},
 		" of Loads":    func(a Analysis) error { _, err := table.Loads(a); return err },
@@ -265,22 +265,19 @@ func TestAnalysisIsCheckedWhereverItIsTaken(t *testing.T) {
 // What the report knows fills the query; what the query says otherwise is a fault
 // that names both.
 func TestQueryAgreesWithTheReport(t *testing.T) {
-	set, err := ParseSet([]byte(`{"id": "x", "jurisdiction": "Atlantis", "source": {"title": "T", "edition": "1", "number": "1"},
-		"keys": [{"name": "form", "label": "F", "values": ["liquid", "solid"]}, {"name": "dryMatter", "label": "D"}],
-		"rows": [
-			{"pool": "totalN", "year": 1, "basis": "total", "value": 0.9, "when": {"form": ["liquid"]}},
-			{"pool": "totalN", "year": 1, "basis": "total", "value": 0.5, "when": {"form": ["solid"], "dryMatter": {"below": "18 %"}}},
-			{"pool": "totalN", "year": 1, "basis": "total", "value": 0.3, "when": {"form": ["solid"], "dryMatter": {"from": "18 %"}}}]}`))
+	state, err := ParseState([]byte(`{"id": "x", "jurisdiction": "Atlantis", "source": {"title": "T", "edition": "1", "number": "1"},
+		"keys": [{"name": "form", "label": "F", "values": ["liquid", "solid"]}, {"name": "dryMatter", "label": "D", "unit": "%"}],
+		"tables": [{"place": "1", "gives": "totalN", "of": "total", "unit": "%", "when": {"year": 1}, "by": ["form", "dryMatter"], "rows": [
+			["liquid", "", 90], ["solid", "below 18", 50], ["solid", "from 18", 30]]}]}`))
 	require.NoError(t, err)
 	litter := analyze(t, AnalyzeSpec{Form: Solid, Solids: percent(40), TotalN: perTon(20)})
 	slurry := analyze(t, AnalyzeSpec{Form: Liquid, Solids: perGallons(500), TotalN: perGallons(20)})
 	weighed := analyze(t, AnalyzeSpec{Form: Liquid, Solids: percent(6), Density: 1010, TotalN: perGallons(20)})
 
-	r, err := Available(AvailableSpec{Analysis: litter, Set: set, Years: 1})
+	r, err := Available(AvailableSpec{Analysis: litter, State: state, Years: 1})
 	require.NoError(t, err, "the report knows the form and the dry matter")
 	require.InDelta(t, 6, lbTon(r.Years[0].N.High), 1e-9)
-	require.Equal(t, Solid, r.Query.Form)
-	require.InDelta(t, 0.4, float64(r.Query.DryMatter), 1e-12)
+	require.Equal(t, Query{"form": "solid", "dryMatter": "40 %"}, r.Query)
 
 	for name, c := range map[string]struct {
 		a      Analysis
@@ -288,22 +285,22 @@ func TestQueryAgreesWithTheReport(t *testing.T) {
 		fields []string
 		both   []string
 	}{
-		"the same":                    {a: litter, q: Query{Form: Solid, DryMatter: 0.395}},
-		"another form":                {a: slurry, q: Query{Form: Solid}, fields: []string{"query.form"}, both: []string{"liquid", "solid"}},
-		"another dry matter":          {a: litter, q: Query{DryMatter: 0.05}, fields: []string{"query.dryMatter"}, both: []string{"5 %", "40 %"}},
-		"both":                        {a: litter, q: Query{Form: Liquid, DryMatter: 0.05}, fields: []string{"query.form", "query.dryMatter"}},
-		"a liquid of known density":   {a: weighed, q: Query{DryMatter: 0.08}, fields: []string{"query.dryMatter"}, both: []string{"8 %", "6 %"}},
-		"a liquid of unknown density": {a: slurry, q: Query{DryMatter: 0.06}},
-		"no density makes it so":      {a: perThousand(t), q: Query{DryMatter: 0.18}, fields: []string{"query.dryMatter"}},
+		"the same":                    {a: litter, q: Query{"form": "solid", "dryMatter": "39.5 %"}},
+		"another form":                {a: slurry, q: Query{"form": "solid"}, fields: []string{"query.form"}, both: []string{"liquid", "solid"}},
+		"another dry matter":          {a: litter, q: Query{"dryMatter": "5 %"}, fields: []string{"query.dryMatter"}, both: []string{"5 %", "40 %"}},
+		"both":                        {a: litter, q: Query{"form": "liquid", "dryMatter": "5 %"}, fields: []string{"query.form", "query.dryMatter"}},
+		"a liquid of known density":   {a: weighed, q: Query{"dryMatter": "8 %"}, fields: []string{"query.dryMatter"}, both: []string{"8 %", "6 %"}},
+		"a liquid of unknown density": {a: slurry, q: Query{"dryMatter": "6 %"}},
+		"no density makes it so":      {a: perThousand(t), q: Query{"dryMatter": "18 %"}, fields: []string{"query.dryMatter"}},
 	} {
-		_, err := Available(AvailableSpec{Analysis: c.a, Set: set, Query: c.q, Years: 1})
+		_, err := Available(AvailableSpec{Analysis: c.a, State: state, Query: c.q, Years: 1})
 		require.Equal(t, c.fields, fields(err), "%s: %v", name, err)
 		for _, s := range c.both {
 			require.ErrorContains(t, err, s, name)
 		}
-		_, err = CarryOver(CarryOverSpec{First: 2026, Seasons: 1, Applications: []Application{{Season: 2026, Rate: Rate{measure{c.a.Form, 0.001}}, Analysis: c.a, Set: set, Query: c.q}}})
+		_, err = CarryOver(CarryOverSpec{First: 2026, Seasons: 1, Applications: []Application{{Season: 2026, Rate: Rate{measure{c.a.Form, 0.001}}, Analysis: c.a, State: state, Query: c.q}}})
 		require.Len(t, fields(err), len(c.fields), name)
-		s, err := set.Schedule(c.q)
+		s, err := state.Schedule(c.q)
 		require.NoError(t, err)
 		_, err = s.Nitrogen(c.a, 1)
 		for _, field := range c.fields {
@@ -315,4 +312,14 @@ func TestQueryAgreesWithTheReport(t *testing.T) {
 // perThousand is a thin liquid whose density nobody measured.
 func perThousand(t *testing.T) Analysis {
 	return analyze(t, AnalyzeSpec{Form: Liquid, Solids: perGallons(50), TotalN: perGallons(4)})
+}
+
+// A report whose form was not read still says what no form allows, and a content that
+// was not read is not missing as another.
+func TestReportFaultsInOneRound(t *testing.T) {
+	var spec AnalyzeSpec
+	err := strict.Check([]byte(`{"form": "gas", "p2o5": "-1 lb/1000 gal", "tkn": "20 lb/1000 gal"}`), &spec, func() error { _, err := Analyze(spec); return err })
+	require.Equal(t, []string{"form", "p2o5"}, fields(err), "%v", err)
+	err = strict.Check([]byte(`{"form": "liquid", "tkn": "20"}`), new(AnalyzeSpec), func() error { _, err := Analyze(AnalyzeSpec{Form: Liquid}); return err })
+	require.Equal(t, []string{"tkn"}, fields(err), "%v", err)
 }

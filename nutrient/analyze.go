@@ -1,7 +1,6 @@
 package nutrient
 
 import (
-	"fmt"
 	"maps"
 	"math"
 	"slices"
@@ -35,8 +34,8 @@ func (r *reader) analysis() Analysis {
 		r.faults.Add("basis", s.Basis, reportBasisNames.Want())
 	}
 	a := Analysis{Form: s.Form, Oxides: s.Oxides, Density: s.Density + 0, EC: s.EC + 0, PH: s.PH + 0} // -0 is 0
-	r.faults.Sub("", a.check())
-	if r.faults.Err() != nil {
+	if r.faults.Sub("", a.check()); r.faults.Err() != nil {
+		r.signs()
 		return a
 	}
 	a.Solids = r.asIs("solids", s.Solids, ReportAsIs)
@@ -60,18 +59,47 @@ func (r *reader) analysis() Analysis {
 		}
 	}
 	if r.given == 0 {
-		r.faults.Missing("totalN", "at least one content, of N or another constituent")
+		r.faults.Missing("", "at least one content, of N or another constituent")
 	}
 	if len(r.noSolids) > 0 {
 		r.faults.Missing("solids", "the total solids, since on dry basis stand "+strings.Join(r.noSolids, ", "))
 	}
 	if len(r.noDens) > 0 {
-		r.faults.Missing("density", fmt.Sprintf("the density, since the material is %s and the unit of %s is not", s.Form, strings.Join(r.noDens, ", ")))
+		r.faults.Missing("density", "the density, since the material is %v and the unit of %v is not", s.Form, units.Word(strings.Join(r.noDens, ", ")))
 	}
 	if r.faults.Err() == nil {
 		r.faults.Sub("", a.check())
 	}
 	return a
+}
+
+// signs records contents that no form of a material allows, of a report whose form is not
+// known.
+func (r *reader) signs() {
+	s := r.spec
+	for _, x := range [...]struct {
+		field string
+		c     Content
+	}{{"solids", s.Solids}, {"totalN", s.TotalN}, {"tkn", s.TKN}, {"organicN", s.OrganicN}, {"ammoniumN", s.AmmoniumN}, {"nh4", s.NH4},
+		{"nitrateN", s.NitrateN}, {"no3", s.NO3}, {"p", s.P}, {"p2o5", s.P2O5}, {"k", s.K}, {"k2o", s.K2O}} {
+		r.sound(x.field, x.c)
+	}
+	for _, e := range slices.Sorted(maps.Keys(s.Elements)) {
+		r.sound("elements."+e.String(), s.Elements[e])
+	}
+}
+
+// sound records a fault unless c lies between nothing and the whole.
+func (r *reader) sound(field string, c Content) bool {
+	most := 1000.0 // kg/m3: a litre does not hold a kilogram of a constituent
+	if c.form == Solid {
+		most = 1
+	}
+	if c.value >= 0 && c.value <= most {
+		return true
+	}
+	r.faults.Add(field, c, "0 to %v", Content{measure{c.form, most}})
+	return false
 }
 
 // value converts a reported constituent, which counts as given.
@@ -88,13 +116,8 @@ func (r *reader) asIs(field string, c Content, basis ReportBasis) Content {
 	if c.IsZero() {
 		return c
 	}
-	c.value += 0   // -0 is 0
-	most := 1000.0 // kg/m3: a litre does not hold a kilogram of a constituent
-	if c.form == Solid {
-		most = 1
-	}
-	if !(c.value >= 0 && c.value <= most) {
-		r.faults.Add(field, c, "0 to "+Content{measure{c.form, most}}.String())
+	c.value += 0 // -0 is 0
+	if !r.sound(field, c) {
 		return Content{}
 	}
 	if c.form == Solid && basis == ReportDry {
@@ -119,7 +142,7 @@ func (r *reader) asIs(field string, c Content, basis ReportBasis) Content {
 	as, err := c.As(r.spec.Form, r.spec.Density)
 	r.faults.Sub(field, err)
 	if as.form == Solid && as.value > 1 {
-		r.faults.Add(field, c, "no more than the density, "+r.spec.Density.Trade())
+		r.faults.Add(field, c, "no more than the density, %v", r.spec.Density)
 	}
 	return as
 }
@@ -141,7 +164,7 @@ func (r *reader) pair(field string, c Content, otherField string, other Content,
 // agree records a fault when two statements of one content are too far apart.
 func (r *reader) agree(field string, a, b Content, what string) {
 	if math.Abs(a.value-b.value) > pairTolerance*max(a.value, b.value) {
-		r.faults.Add(field, a, fmt.Sprintf("%s, %s, within 5 %%", what, b))
+		r.faults.Add(field, a, "%v, %v, within 5 %%", units.Word(what), b)
 	}
 }
 
@@ -178,7 +201,7 @@ func (r *reader) nitrogen(a *Analysis) {
 	case a.AmmoniumN.IsZero():
 		rest := total.value - organic.value - a.NitrateN.value
 		if rest < -1e-9*total.value {
-			r.faults.Add("organicN", organic, "with nitrate no more than the total N, "+total.String())
+			r.faults.Add("organicN", organic, "with nitrate no more than the total N, %v", total)
 		}
 		a.OrganicN, a.AmmoniumN = organic, Content{measure{s.Form, max(0, rest)}}
 		return
@@ -186,9 +209,9 @@ func (r *reader) nitrogen(a *Analysis) {
 	left := total.value - a.AmmoniumN.value - a.NitrateN.value
 	switch {
 	case left < -1e-9*total.value && a.AmmoniumN.value > total.value:
-		r.faults.Add("ammoniumN", a.AmmoniumN, "no more than the total N, "+total.String())
+		r.faults.Add("ammoniumN", a.AmmoniumN, "no more than the total N, %v", total)
 	case left < -1e-9*total.value:
-		r.faults.Add("totalN", total, fmt.Sprintf("at least ammonium and nitrate N together, %s: organic N would be below 0", plus(a.AmmoniumN, a.NitrateN)))
+		r.faults.Add("totalN", total, "at least ammonium and nitrate N together, %v: organic N would be below 0", plus(a.AmmoniumN, a.NitrateN))
 	}
 	a.OrganicN = Content{measure{s.Form, max(0, left)}}
 }

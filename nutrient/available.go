@@ -5,7 +5,7 @@ import "example.org/earthbasin/units"
 // AvailableSpec asks what becomes available of one unit of material.
 type AvailableSpec struct {
 	Analysis Analysis `json:"analysis,omitzero"` // of the material, as [Analyze] makes it
-	Set      *Set     `json:"set"`               // its JSON is the id of a set of the package, or the whole of another
+	State    *State   `json:"state"`             // its JSON is the id of a state of the package, or the whole of another
 	Query    Query    `json:"query,omitzero"`    // how and when it is applied
 	Years    int      `json:"years"`             // how many years to show, 1 to 50
 }
@@ -14,16 +14,16 @@ type AvailableSpec struct {
 // year.
 type AvailableResult struct {
 	Analysis Analysis        `json:"analysis,omitzero"` // as in the spec
-	Set      string          `json:"set"`               // id of the set
-	Source   Source          `json:"source,omitzero"`   // of the set
+	State    string          `json:"state"`             // id of the state
+	Source   Source          `json:"source,omitzero"`   // of the state
 	Query    Query           `json:"query,omitzero"`    // with what the analysis knew
 	Oxides   units.Oxides    `json:"oxides"`            // between P and P2O5, K and K2O
 	Years    []YearAvailable `json:"years"`             // 1, 2, ... after application
-	Notes    []units.Phrase  `json:"notes,omitzero"`    // what the set does not say
+	Notes    []units.Phrase  `json:"notes,omitzero"`    // what the state does not say
 }
 
 // YearAvailable is one year of an [AvailableResult]. P and K are zero when the
-// set has no figures for them.
+// state has no figures for them.
 type YearAvailable struct {
 	Year int `json:"year"` // 1 is the season of application
 	NitrogenParts
@@ -34,20 +34,20 @@ type YearAvailable struct {
 }
 
 // Available returns the available N of one unit of material with its parts, and
-// P and K as far as the set has figures for them, in the season of application
-// and the years after. Ranges of the set carry through. Faults are
-// [units.FieldError]; those about keys of the set have the path of the key in
+// P and K as far as the state has figures for them, in the season of application
+// and the years after. Ranges of the state carry through. Faults are
+// [units.FieldError]; those about keys of the state have the path of the key in
 // [Query] behind "query.". What the analysis knows, its form and dry matter, fills
-// the query where the set asks for it; what the query says otherwise is a fault.
+// the query where the state asks for it; what the query says otherwise is a fault.
 func Available(spec AvailableSpec) (AvailableResult, error) {
 	var f units.Faults
-	c, err := spec.Set.scheduleFor(&spec.Analysis, spec.Query)
+	c, err := spec.State.scheduleFor(&spec.Analysis, spec.Query)
 	f.Sub("", err)
 	f.NumberBetween("years", float64(spec.Years), 1, maxYear)
 	if f.Err() != nil {
 		return AvailableResult{}, f.Err()
 	}
-	r := AvailableResult{Analysis: spec.Analysis, Set: spec.Set.id, Source: spec.Set.source, Query: c.query, Oxides: spec.Analysis.Oxides}
+	r := AvailableResult{Analysis: spec.Analysis, State: spec.State.spec.ID, Source: spec.State.spec.Source, Query: c.query, Oxides: spec.Analysis.Oxides}
 	a := spec.Analysis
 	for year := 1; year <= spec.Years && f.Err() == nil; year++ {
 		y := YearAvailable{Year: year}
@@ -66,8 +66,8 @@ func Available(spec AvailableSpec) (AvailableResult, error) {
 	if f.Err() != nil {
 		return AvailableResult{}, f.Err()
 	}
-	if last := spec.Set.lastNitrogen(); spec.Years > last {
-		r.Notes = append(r.Notes, units.Words("the set credits no N after year %v", last))
+	if last := spec.State.lastNitrogen(); spec.Years > last {
+		r.Notes = append(r.Notes, units.Words("the state credits no N after year %v", last))
 	}
 	for p := range c.pools {
 		if c.pools[p].capped {
@@ -82,15 +82,15 @@ func Available(spec AvailableSpec) (AvailableResult, error) {
 func (r *AvailableResult) answers(c *Schedule, p Pool, content Content, year int) bool {
 	var note units.Phrase
 	switch pool := &c.pools[p]; {
-	case c.set.years[p] == 0 && year == 1:
-		note = units.Words("the set has no figures for %s", units.Word(p.String()))
+	case c.state.years[p] == 0 && year == 1:
+		note = units.Words("the state has no figures for %s", units.Word(p.String()))
 	case !pool.answers(year) && year == len(pool.shares)+1:
 		note = units.Words("no answer for %s from year %v on: %v", units.Word(p.String()), year, reason(pool.err))
 	}
 	if !note.IsZero() {
 		r.Notes = append(r.Notes, note)
 	}
-	return c.set.years[p] > 0 && c.pools[p].answers(year) && !content.IsZero()
+	return c.state.years[p] > 0 && c.pools[p].answers(year) && !content.IsZero()
 }
 
 // reason is the first fault of err as a phrase.
@@ -104,7 +104,7 @@ func reason(err error) units.Phrase {
 	return units.Words("it refuses them")
 }
 
-func (s *Set) lastNitrogen() int {
+func (s *State) lastNitrogen() int {
 	return max(s.years[PoolAmmonium], s.years[PoolOrganic], s.years[PoolTotalN])
 }
 
@@ -121,7 +121,7 @@ func (r AvailableResult) Working() units.Working {
 		add("from organic N", y.Organic, y.Organic.of(r.Analysis.OrganicN, units.Words("mineralized share of organic N")))
 		add("from total N", y.Unsplit, y.Unsplit.of(r.Analysis.TotalN, units.Words("available share of total N")))
 		add("nitrate N", y.Nitrate, units.Words("in full"))
-		add("available N", y.N, units.Words("sum of the above, set %s", units.Word(r.Set)))
+		add("available N", y.N, units.Words("sum of the above, state %s", units.Word(r.State)))
 		add("available P2O5", y.P2O5, y.P.of(r.Analysis.P, units.Words("available P x %.4g", r.Oxides.P2O5PerP())))
 		add("available K2O", y.K2O, y.K.of(r.Analysis.K, units.Words("available K x %.4g", r.Oxides.K2OPerK())))
 	}

@@ -1,6 +1,7 @@
 package nutrient
 
 import (
+	"maps"
 	"slices"
 	"strings"
 
@@ -19,9 +20,9 @@ type Banking struct {
 // conditions that it names have to be met.
 type BankingGrant struct {
 	Banking
-	Jurisdiction string       `json:"jurisdiction"`  // where the rule is in force, as the rule of the site says it
-	Allow        []PBasis     `json:"allow"`         // what the rule of the site allows on the field, at least one
-	When         SiteSelector `json:"when,omitzero"` // on which fields, as a row of a site rule says it; none: on all
+	Jurisdiction string          `json:"jurisdiction"`  // where the rule is in force, as the rule of the site says it
+	Allow        []PBasis        `json:"allow"`         // what the rule of the site allows on the field, at least one
+	When         map[string]Cell `json:"when,omitzero"` // on which fields, as the heads of a [Table]: riskIndex, saturation, distance, filterStrip, soilLoss, soilLossOverT, or soilP in ppm with its extractant; none: on all
 }
 
 // NebraskaBanking returns the rule of up to five years' removal at once, all P
@@ -53,7 +54,7 @@ func (b *Banking) check(f *units.Faults) {
 
 // PhosphorusRoomSpec is what [PhosphorusRoom] works from.
 type PhosphorusRoomSpec struct {
-	Jurisdiction string            `json:"jurisdiction"`    // of the rule of the site, as [SiteRule.Jurisdiction] says it
+	Jurisdiction string            `json:"jurisdiction"`    // of the rule of the site, as [State.Jurisdiction] says it
 	Limit        SiteLimit         `json:"limit"`           // what that rule allows on the field
 	Site         Site              `json:"site,omitzero"`   // of the field
 	Removal      units.MassPerArea `json:"removal"`         // P2O5 that the crop takes off in a year, 0 or more
@@ -82,7 +83,7 @@ func PhosphorusRoom(spec PhosphorusRoomSpec) (PhosphorusRoomResult, error) {
 		f.Missing("jurisdiction", "where the rule of the site is in force")
 	}
 	if !pBasisNames.Has(int(spec.Limit.Allow)) {
-		f.Missing("limit.allow", "what the rule allows, as SiteRule.Limit returns it")
+		f.Missing("limit.allow", "what the rule allows, as State.SiteLimit returns it")
 	}
 	notNegativeNumber(&f, "limit.times", spec.Limit.Times)
 	site := f.At("site")
@@ -129,19 +130,33 @@ func (g *BankingGrant) check(f *units.Faults) {
 	}
 	if _, err := g.conditions(); err != nil {
 		for _, fault := range units.FieldErrors(err) {
-			if path, ok := strings.CutPrefix(fault.Field, "rows[0]."); ok {
+			if path, ok := strings.CutPrefix(fault.Field, "tables[0]."); ok {
 				f.Sub("", fault.At(path))
 			}
 		}
 	}
 }
 
-// conditions is the conditions of the grant as a rule with one row, which takes the
+// siteKeys are the keys by which grants choose fields.
+var siteKeys = map[string]Key{
+	KeyRiskIndex: {Unit: "1"}, KeySaturation: {Unit: "%"}, KeyDistance: {Unit: "ft"}, KeyFilterStrip: {Values: []string{"yes", "no"}},
+	KeySoilLoss: {Unit: "ton/acre"}, KeySoilLossOverT: {Unit: "1"}, KeySoilP: {Unit: "ppm", Also: map[string]float64{"lb/acre": 0.5}}, KeyExtractant: {},
+}
+
+// conditions is the conditions of the grant as a state with one line, which takes the
 // fields that meet them.
-func (g *BankingGrant) conditions() (*SiteRule, error) {
-	return NewSiteRule(SiteRuleSpec{ID: "banking", Jurisdiction: g.Jurisdiction,
-		Source: Source{Title: "-", Publisher: "-", Edition: "-"},
-		Rows:   []SiteRow{{Allow: PBasisNitrogen, When: g.When}}})
+func (g *BankingGrant) conditions() (*State, error) {
+	spec := StateSpec{ID: "banking", Jurisdiction: g.Jurisdiction, Source: Source{Title: "-", Publisher: "-", Edition: "-"},
+		Tables: []Table{{Place: "-", Gives: "allow", As: AsCap, Unit: "x removal", When: g.When, Rows: [][]Cell{{"n-based"}}}}}
+	for _, name := range slices.Sorted(maps.Keys(g.When)) {
+		if k, ok := siteKeys[name]; ok {
+			if k.Name, k.Label = name, name; name == KeyExtractant {
+				k.Values = strings.Split(string(g.When[name]), "; ")
+			}
+			spec.Keys = append(spec.Keys, k)
+		}
+	}
+	return NewState(spec)
 }
 
 // refuses tells why the grant does not hold for a field; empty when it does.
@@ -155,7 +170,7 @@ func (g *BankingGrant) refuses(spec *PhosphorusRoomSpec) units.Phrase {
 	}
 	rule, err := g.conditions()
 	if err == nil {
-		_, err = rule.Limit(spec.Site)
+		_, err = rule.SiteLimit(spec.Site, nil)
 	}
 	for _, fault := range units.FieldErrors(err) {
 		if fault.Kind == units.FaultMissing {

@@ -11,11 +11,10 @@ import (
 // Several years' removal at once only where a grant of the jurisdiction in force names
 // the field's class; one year else.
 func TestBankingNeedsAGrant(t *testing.T) {
-	rule, err := PublishedSiteRule("nebraska-index")
-	require.NoError(t, err)
+	rule := publishedState(t, "nebraska")
 	grant := NebraskaBanking()
 	risky := grant
-	risky.When = SiteSelector{RiskIndex: &Class[float64]{Over: new(5.0), To: new(15.0)}}
+	risky.When = map[string]Cell{"riskIndex": "over 5 to 15"}
 	for _, c := range []struct {
 		name         string
 		index        float64
@@ -36,7 +35,7 @@ func TestBankingNeedsAGrant(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			site := Site{RiskIndex: &c.index}
-			limit, err := rule.Limit(site)
+			limit, err := rule.SiteLimit(site, nil)
 			require.NoError(t, err)
 			r, err := PhosphorusRoom(PhosphorusRoomSpec{Jurisdiction: c.jurisdiction, Limit: limit, Site: site, Removal: lbAcre(55), Grants: c.grants})
 			require.NoError(t, err)
@@ -55,7 +54,7 @@ func TestBankingNeedsAGrant(t *testing.T) {
 	}
 	// A field whose test nobody took has no class.
 	tested := grant
-	tested.When = SiteSelector{SoilTest: []SoilTestClass{{Extractant: Olsen, Unit: SoilPPM, Class: Class[float64]{From: new(60.0), To: new(180.0)}}}}
+	tested.When = map[string]Cell{"soilP": "from 60 to 180", "extractant": "olsen"}
 	r, err := PhosphorusRoom(PhosphorusRoomSpec{Jurisdiction: "Nebraska", Limit: SiteLimit{Allow: PBasisRemoval, Times: 1}, Removal: lbAcre(55), Grants: []BankingGrant{tested}})
 	require.NoError(t, err)
 	require.Contains(t, r.Refused[0].String(), "soilTest of the field is missing")
@@ -64,16 +63,16 @@ func TestBankingNeedsAGrant(t *testing.T) {
 
 func TestPhosphorusRoomFaults(t *testing.T) {
 	_, err := PhosphorusRoom(PhosphorusRoomSpec{Removal: -1, Site: Site{RiskIndex: new(-1.0)}, Grants: []BankingGrant{{}, {Jurisdiction: "x", Allow: []PBasis{9},
-		Banking: Banking{Years: 1, Available: 1}, When: SiteSelector{RiskIndex: &Class[float64]{}}}}})
+		Banking: Banking{Years: 1, Available: 1}, When: map[string]Cell{"riskIndex": "high"}}}})
 	require.Equal(t, []string{"jurisdiction", "limit.allow", "site.riskIndex", "removal", "grants[0].years", "grants[0].available", "grants[0].jurisdiction", "grants[0].allow",
 		"grants[1].allow[0]", "grants[1].when.riskIndex"}, faultFields(err))
 }
 
 func TestJurisdictions(t *testing.T) {
 	spec := JurisdictionsSpec{Rules: []RuleInUse{
-		{What: "limits on metals", ID: "us-40cfr503.13", Jurisdiction: "United States", Federal: true},
-		{What: "phosphorus", ID: "nebraska-index", Jurisdiction: "Nebraska"},
-		{What: "availability of N", ID: "nebraska-2021", Jurisdiction: "Nebraska"},
+		{What: "limits on metals", ID: "us-sludge", Jurisdiction: "United States", Federal: true},
+		{What: "phosphorus", ID: "nebraska", Jurisdiction: "Nebraska"},
+		{What: "availability of N", ID: "nebraska", Jurisdiction: "Nebraska"},
 	}}
 	r, err := Jurisdictions(spec)
 	require.NoError(t, err)

@@ -12,8 +12,8 @@ func TestEveryNumberIsBounded(t *testing.T) {
 	const query = `{"method":"injected","compost":"fresh","dryMatter":"5.9 %"}`
 	evidence.Bounded(t, Analyze, `{"form":"liquid","solids":"6 %","density":"1010 kg/m3","totalN":"4 kg/m3","tkn":"4 kg/m3","organicN":"2.5 kg/m3","ammoniumN":"1.5 kg/m3","nh4":"1.93 kg/m3","nitrateN":"0.01 kg/m3","no3":"0.0443 kg/m3","p":"1 kg/m3","p2o5":"2.29 kg/m3","k":"2 kg/m3","k2o":"2.41 kg/m3","elements":{"Cu":"0.01 kg/m3"},"ec":12,"ph":7.5}`)
 	evidence.Bounded(t, Samples, `{"confidence":0.95,"samples":[{"amount":"1000 gal","report":{"form":"liquid","tkn":"4 kg/m3","density":"1010 kg/m3","ec":3,"ph":7}},{"amount":"3000 gal","report":{"form":"liquid","tkn":"5 kg/m3","density":"1020 kg/m3"}}]}`)
-	evidence.Bounded(t, Available, `{"analysis":`+analysis+`,"set":"alberta-2006","query":`+query+`,"years":3}`)
-	evidence.Bounded(t, CarryOver, `{"first":2026,"seasons":3,"applications":[{"season":2025,"rate":"5,000 gal/acre","analysis":`+analysis+`,"set":"alberta-2006","query":`+query+`}]}`)
+	evidence.Bounded(t, Available, `{"analysis":`+analysis+`,"state":"alberta","query":`+query+`,"years":3}`)
+	evidence.Bounded(t, CarryOver, `{"first":2026,"seasons":3,"applications":[{"season":2025,"rate":"5,000 gal/acre","analysis":`+analysis+`,"state":"alberta","query":`+query+`}]}`)
 	evidence.Bounded(t, Budget, `{"first":2026,"seasons":3,"rotation":[{"crop":"corn","yield":{"perAcre":150,"unit":"bu"},"n":{"low":"130 lb/acre","high":"140 lb/acre"},"p2o5":{"low":"50 lb/acre","high":"60 lb/acre"},"k2o":{"low":"40 lb/acre","high":"45 lb/acre"}}],
 		"applications":[{"season":2026,"manure":true,"p2o5":"100 lb/acre","k2o":"90 lb/acre","nCap":"120 lb/acre"}],
 		"banking":{"years":5,"rest":4,"available":0.8},"soilP":{"value":30,"unit":"ppm","extractant":"olsen"},"soilK":{"value":150,"unit":"lb/acre","extractant":"ammonium acetate"},

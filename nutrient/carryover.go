@@ -9,7 +9,7 @@ type Application struct {
 	Season   int      `json:"season"`            // calendar year of the season for which it was applied
 	Rate     Rate     `json:"rate,omitzero"`     // of the material, 0 or more
 	Analysis Analysis `json:"analysis,omitzero"` // of the material
-	Set      *Set     `json:"set"`               // its JSON is the id of a set of the package, or the whole of another
+	State    *State   `json:"state"`             // its JSON is the id of a state of the package, or the whole of another
 	Query    Query    `json:"query,omitzero"`    // how and when it was applied
 }
 
@@ -36,7 +36,7 @@ type SeasonNitrogen struct {
 }
 
 // CarryOver adds up what every application makes available in each season, each
-// by its own set and query. An application counts from its season on. Faults are
+// by its own state and query. An application counts from its season on. Faults are
 // [units.FieldError] with paths such as applications[1].query.weather.
 //
 // The rate that leaves room for the credit is S(t) = (need - credit)/PAN(1)
@@ -53,7 +53,7 @@ func CarryOver(spec CarryOverSpec) (CarryOverResult, error) {
 		at := f.At("applications", i)
 		at.NumberBetween("season", float64(a.Season), 1, 9999)
 		at.Sub("rate", a.Rate.Check(a.Analysis.Form))
-		c, err := a.Set.scheduleFor(&a.Analysis, a.Query)
+		c, err := a.State.scheduleFor(&a.Analysis, a.Query)
 		// The last year that is asked for needs all that the years before need.
 		if last := spec.First + spec.Seasons - a.Season; err == nil && last >= 1 {
 			_, err = c.Nitrogen(a.Analysis, last)

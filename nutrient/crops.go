@@ -2,14 +2,14 @@ package nutrient
 
 import (
 	"fmt"
-	"slices"
+	"maps"
 	"strings"
 
 	"example.org/earthbasin/units"
 )
 
-// YieldUnit is what a yield is counted in: one of these, or the word of a crop table
-// for its own, such as "bale", which its [CropTableSpec] declares.
+// YieldUnit is what a yield is counted in: one of these, or the word of a state for
+// its own, such as "bale".
 type YieldUnit string
 
 // Units of a yield.
@@ -102,7 +102,7 @@ func checkYieldUnit(f *units.Faults, field string, u YieldUnit) {
 	}
 }
 
-// NColumn says what the N column of a crop table means. The zero value is refused.
+// NColumn says what the N of a crop table is. The zero value is refused.
 type NColumn int
 
 const (
@@ -125,32 +125,6 @@ func (c *NColumn) UnmarshalText(text []byte) error {
 	return units.UnmarshalName(nColumnNames, text, c)
 }
 
-// CropTableSpec is a table of what crops need or take off, in the form of its
-// JSON file.
-type CropTableSpec struct {
-	ID           string  `json:"id"`              // lower-case letters, digits and hyphens
-	Jurisdiction string  `json:"jurisdiction"`    // where the table applies
-	Source       Source  `json:"source,omitzero"` // where the figures come from
-	N            NColumn `json:"n,omitzero"`      // what the N column means; P2O5 and K2O are removal
-	Note         string  `json:"note,omitzero"`   // what a user of the table has to know
-	// Units are words of the table's own for what its yields are counted in.
-	Units []YieldUnit `json:"units,omitzero"`
-	Rows  []CropRow   `json:"rows"` // one for each crop, at least one
-}
-
-// CropRow is a crop of a table, per unit of its yield.
-type CropRow struct {
-	Crop  string            `json:"crop"`           // name, which stands once in the table
-	Unit  YieldUnit         `json:"unit,omitzero"`  // what the yield is counted in
-	N     *Span[units.Mass] `json:"n,omitzero"`     // lb and the like per unit of yield, 0 to 1000 lb; nil where nRule stands instead
-	NRule string            `json:"nRule,omitzero"` // where the table has words instead of a figure for N
-	P2O5  *Span[units.Mass] `json:"p2o5"`           // per unit of yield, 0 to 1000 lb
-	K2O   *Span[units.Mass] `json:"k2o"`            // per unit of yield, 0 to 1000 lb
-}
-
-// CropTable is a crop table without faults.
-type CropTable struct{ spec CropTableSpec }
-
 // CropNutrients is what one crop needs or takes off an area. N is zero, with
 // the words of the table in NRule, where the table gives no figure.
 type CropNutrients struct {
@@ -161,144 +135,92 @@ type CropNutrients struct {
 	NRule string                         `json:"nRule,omitzero"` // the words of the table where it has no figure for n
 	P2O5  units.Range[units.MassPerArea] `json:"p2o5"`           // removal, 0 or more
 	K2O   units.Range[units.MassPerArea] `json:"k2o"`            // removal, 0 or more
-	Table string                         `json:"table"`          // id of the table
+	State string                         `json:"state"`          // id of the state
 }
 
-// ParseCropTable reads a crop table from its JSON and checks it as
-// [NewCropTable] does.
-func ParseCropTable(data []byte) (*CropTable, error) {
-	return parseFile(data, NewCropTable)
-}
-
-// NewCropTable checks a crop table. Every fault is a [units.FieldError] with its
-// path: a missing source, a crop without name or given twice, a figure that is
-// missing, negative or not finite, and a row with both a figure and words for N,
-// or neither.
-func NewCropTable(spec CropTableSpec) (*CropTable, error) {
-	var f units.Faults
-	if !idPattern.MatchString(spec.ID) {
-		f.Add("id", spec.ID, "lower-case letters, digits and hyphens")
-	}
-	if spec.Jurisdiction == "" {
-		f.Missing("jurisdiction", "where the table applies")
-	}
-	spec.Source.check(&f, "source")
-	if !nColumnNames.Has(int(spec.N)) {
-		f.Missing("n", nColumnNames.Want())
-	}
-	if len(spec.Rows) == 0 {
-		f.Missing("rows", "at least one crop")
-	}
-	for i, u := range spec.Units {
-		at := f.At("units", i)
-		if checkYieldUnit(&at, "", u); slices.Contains(yieldUnits, u) || slices.Contains(spec.Units[:i], u) {
-			at.Add("", string(u), "a word that is not known already")
-		}
-	}
-	seen := map[string]bool{}
-	for i, r := range spec.Rows {
-		at := f.At("rows", i)
-		if name := strings.ToLower(r.Crop); name == "" || seen[name] {
-			at.Add("crop", r.Crop, "a name that stands once")
-		} else {
-			seen[name] = true
-		}
-		if all := slices.Concat(yieldUnits, spec.Units); r.Unit == "" {
-			at.Missing("unit", oneOf(all))
-		} else if !slices.Contains(all, r.Unit) {
-			at.Add("unit", string(r.Unit), oneOf(all)+", or one that the table declares")
-		}
-		if (r.N == nil) == (r.NRule == "") {
-			at.Say("n", "n and nRule both or neither", "one of them")
-		}
-		for _, c := range []struct {
-			name string
-			m    *Span[units.Mass]
-		}{{"n", r.N}, {"p2o5", r.P2O5}, {"k2o", r.K2O}} {
-			if c.m == nil {
-				if c.name != "n" {
-					at.Missing(c.name, "a mass per unit of yield, such as 0.37 lb")
-				}
-				continue
-			}
-			notNegative(&at, c.name, c.m.Low)
-			at.Between(c.name, c.m.High, c.m.Low, 1000*units.Pound)
-		}
-	}
-	if f.Err() != nil {
-		return nil, f.Err()
-	}
-	spec.Rows, spec.Units = cloneRows(spec.Rows), slices.Clone(spec.Units)
-	return &CropTable{spec}, nil
-}
-
-// ID returns the name by which programs choose the table.
-func (t *CropTable) ID() string { return t.spec.ID }
-
-// Source returns where the figures come from.
-func (t *CropTable) Source() Source { return t.spec.Source }
-
-// Note returns what a user of the table has to know.
-func (t *CropTable) Note() string { return t.spec.Note }
-
-// Crops returns the names of the crops, each with the unit of its yield.
-func (t *CropTable) Crops() []CropRow { return cloneRows(t.spec.Rows) }
-
-// cloneRows copies rows with what they point to, so that a table does not change
-// when a caller changes its rows.
-func cloneRows(rows []CropRow) []CropRow {
-	rows = slices.Clone(rows)
-	for i := range rows {
-		for _, p := range []**Span[units.Mass]{&rows[i].N, &rows[i].P2O5, &rows[i].K2O} {
-			if *p != nil {
-				span := **p
-				*p = &span
-			}
-		}
-	}
-	return rows
-}
-
-// For returns what a crop needs or takes off at a yield. A yield in tons, tonnes or
-// hundreds of pounds serves a table that counts in another of these. Faults are
-// [units.FieldError] on crop and yield: a crop that the table does not know, and a
-// yield in a unit that does not turn into that of the table.
-func (t *CropTable) For(crop string, y Yield) (CropNutrients, error) {
+// Crop returns what a crop needs or takes off at a yield, by the tables of the state
+// that give n or removalN, removalP2O5 and removalK2O per unit of yield; q holds what
+// else they ask for. A yield in tons, tonnes or hundreds of pounds serves a table that
+// counts in another of these. Faults are [units.FieldError] on crop, yield and the keys
+// of the state: a crop that the state does not know, a yield in a unit that does not
+// turn into that of the table, and what [State.Answer] refuses.
+func (s *State) Crop(crop string, y Yield, q Query) (CropNutrients, error) {
 	var f units.Faults
 	yield := f.At("yield")
 	y.check(&yield)
-	i := slices.IndexFunc(t.spec.Rows, func(r CropRow) bool { return strings.EqualFold(r.Crop, crop) })
-	if i < 0 {
-		var names []string
-		for _, r := range t.spec.Rows {
-			names = append(names, r.Crop)
-		}
-		f.Add("crop", crop, "one of "+strings.Join(names, "; "))
-		return CropNutrients{}, f.Err()
+	q = maps.Clone(q)
+	if q == nil {
+		q = Query{}
 	}
-	r := t.spec.Rows[i]
-	count := y.perAcre()
-	if y.Unit != r.Unit {
-		from, ok := y.Unit.mass()
-		to, also := r.Unit.mass()
-		if count *= float64(from / to); f.Err() == nil && !(ok && also) {
-			f.Add("yield.unit", string(y.Unit), string(r.Unit))
+	q[KeyCrop] = crop
+	if crop == "" {
+		f.Missing(KeyCrop, "a crop of the state "+s.spec.ID)
+	}
+	n := CropNutrients{Crop: crop, Yield: y, NIs: NColumnRemoval, State: s.spec.ID}
+	if i := s.keyIndex(KeyCrop); i >= 0 {
+		if x := indexFold(s.keys[i].Values, crop); x >= 0 {
+			n.Crop = s.keys[i].Values[x]
+		}
+	}
+	ofN := "removalN"
+	if s.lines[ofN] == nil {
+		ofN, n.NIs = "n", NColumnRate
+	}
+	for _, want := range []struct {
+		gives string
+		to    *units.Range[units.MassPerArea]
+	}{{ofN, &n.N}, {"removalP2O5", &n.P2O5}, {"removalK2O", &n.K2O}} {
+		gives := want.gives
+		if f.Err() != nil {
+			break
+		}
+		a := s.ask(q, &f)
+		r := Answer{Gives: gives}
+		if s.lines[gives] == nil && gives == ofN {
+			n.NRule = "the state has no figures for it"
+			continue
+		}
+		if f.Err() == nil {
+			a.answer(&r)
+		}
+		if a.lack != nil && gives == ofN { // words in place of a figure for N are an answer
+			f, n.NRule = units.Faults{}, a.lack.figure.lacks
+			continue
+		}
+		if f.Err() == nil {
+			*want.to = r.over(y, &f)
 		}
 	}
 	if f.Err() != nil {
 		return CropNutrients{}, f.Err()
 	}
-	off := func(m *Span[units.Mass]) units.Range[units.MassPerArea] {
-		return units.Range[units.MassPerArea]{
-			Low:  units.Mass(count * float64(m.Low)).Over(units.Acre),
-			High: units.Mass(count * float64(m.High)).Over(units.Acre),
-		}
-	}
-	n := CropNutrients{Crop: r.Crop, Yield: y, NIs: t.spec.N, NRule: r.NRule, P2O5: off(r.P2O5), K2O: off(r.K2O), Table: t.spec.ID}
-	if r.N != nil {
-		n.N = off(r.N)
-	}
 	return n, nil
+}
+
+// over returns a figure per unit of yield times the yield, or a figure per area.
+func (r Answer) over(y Yield, f *units.Faults) units.Range[units.MassPerArea] {
+	mass, of, _ := strings.Cut(r.Unit, "/")
+	low, high, area := r.Quantity()
+	if _, ok := low.(units.MassPerArea); area && ok {
+		return units.Range[units.MassPerArea]{Low: low.(units.MassPerArea), High: high.(units.MassPerArea)}
+	}
+	count := y.perAcre()
+	if u := known(yieldUnits, YieldUnit(of)); u != y.Unit {
+		from, ok := y.Unit.mass()
+		to, also := u.mass()
+		if !ok || !also {
+			f.Add("yield.unit", string(y.Unit), of)
+			return units.Range[units.MassPerArea]{}
+		}
+		count *= float64(from / to)
+	}
+	each, ok := quantityOf(1, mass)
+	if !ok {
+		f.Say("yield.unit", "a figure in "+r.Unit, "a table in a mass per unit of yield")
+		return units.Range[units.MassPerArea]{}
+	}
+	per := func(x float64) units.MassPerArea { return units.Mass(count * x * each.SI()).Over(units.Acre) }
+	return units.Range[units.MassPerArea]{Low: per(r.Figure.Low), High: per(r.Figure.High)}
 }
 
 // NebraskaCornNeedSpec is the input of [NebraskaCornNeed].

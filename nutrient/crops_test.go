@@ -2,7 +2,6 @@ package nutrient
 
 import (
 	"encoding/json"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -10,61 +9,53 @@ import (
 	"example.org/earthbasin/units"
 )
 
-func TestPublishedTablesLoad(t *testing.T) {
-	for _, id := range PublishedCropTableIDs() {
-		table, err := PublishedCropTable(id)
-		require.NoError(t, err, id)
-		for _, c := range table.Crops() {
-			n, err := table.For(c.Crop, Yield{PerAcre: 100, Unit: c.Unit})
-			require.NoError(t, err, c.Crop)
-			require.Positive(t, float64(n.P2O5.Low), c.Crop)
-			require.True(t, n.N.Low > 0 || n.NRule != "", c.Crop)
+// Each crop of a state that has removals has all of them, or says why not.
+func TestPublishedCropsAnswer(t *testing.T) {
+	for _, id := range []string{"illinois", "ontario", "michigan", "montana"} {
+		state := publishedState(t, id)
+		for _, k := range state.Keys() {
+			if k.Name != KeyCrop {
+				continue
+			}
+			for _, crop := range k.Values {
+				answered := 0
+				for _, unit := range yieldUnits {
+					n, err := state.Crop(crop, Yield{PerAcre: 100, Unit: unit}, nil)
+					if err != nil {
+						require.Equal(t, []string{"yield.unit"}, fields(err))
+						continue
+					}
+					answered++
+					require.Positive(t, float64(n.P2O5.Low), crop)
+					require.True(t, n.N.Low > 0 || n.NRule != "", crop)
+				}
+				require.Positive(t, answered, crop)
+			}
 		}
 	}
-	credits, err := PublishedCredits()
-	require.NoError(t, err)
-	require.Len(t, credits, 8)
-	for _, c := range credits {
-		require.True(t, (c.PerArea == nil) != (c.PerMass == nil), c.Name)
-		require.NotEmpty(t, c.Source.Title)
-	}
-	_, err = PublishedCropTable("atlantis")
-	require.Equal(t, []string{"table"}, fields(err))
-}
-
-func TestCropTableDoesNotChange(t *testing.T) {
-	table, err := PublishedCropTable("michigan-2017")
-	require.NoError(t, err)
-	table.Crops()[0].N.Low = 0
-	n, err := table.For("corn grain", Yield{PerAcre: 150, Unit: YieldBushel})
-	require.NoError(t, err)
-	require.InDelta(t, 135, n.N.Low.In(units.PoundPerAcre), 1e-9)
+	_, err := publishedState(t, "utah").Crop("corn", Yield{PerAcre: 1, Unit: YieldTon}, nil)
+	require.Error(t, err, "a state without crops")
 }
 
 func TestCropRangeCarriesThrough(t *testing.T) {
-	table, err := PublishedCropTable("ontario-2025")
+	ontario := publishedState(t, "ontario")
+	n, err := ontario.Crop("Corn", Yield{PerAcre: 200, Unit: YieldBushel}, nil)
 	require.NoError(t, err)
-	n, err := table.For("Corn", Yield{PerAcre: 200, Unit: YieldBushel})
-	require.NoError(t, err)
+	require.Equal(t, "corn", n.Crop)
 	require.InDelta(t, 130, n.N.Low.In(units.PoundPerAcre), 1e-9)
 	require.InDelta(t, 200, n.N.High.In(units.PoundPerAcre), 1e-9)
 
-	_, err = table.For("corn", Yield{PerAcre: 20, Unit: YieldTon})
+	_, err = ontario.Crop("corn", Yield{PerAcre: 20, Unit: YieldTon}, nil)
 	require.Equal(t, []string{"yield.unit"}, fields(err))
-	_, err = table.For("cotton", Yield{PerAcre: -1, Unit: ""})
-	require.Equal(t, []string{"yield.perAcre", "yield.unit", "crop"}, fields(err))
-}
-
-func TestCropTableFaults(t *testing.T) {
-	_, err := ParseCropTable([]byte(`{"id": "A B", "source": {"title": "x", "colour": "red"}, "rows": [
-		{"crop": "corn", "unit": "bu", "n": "1 lb", "nRule": "none", "p2o5": "-1 lb", "k2o": "0.3 to 0.2 lb"},
-		{"crop": "Corn", "unit": "peck"}]}`))
-	require.Equal(t, []string{"source.colour", "rows[0].k2o", "id", "jurisdiction", "source.edition", "source.publisher", "n",
-		"rows[0].n", "rows[0].p2o5", "rows[1].crop", "rows[1].unit", "rows[1].n", "rows[1].p2o5", "rows[1].k2o"}, fields(err), "%v", err)
-	_, err = ParseCropTable([]byte(`{"id": "A B", "source": {"title": "x"}, "rows": [
-		{"crop": "corn", "unit": "bu", "n": "1 lb", "nRule": "none", "p2o5": "-1 lb", "k2o": "0.2 to 0.3 lb"},
-		{"crop": "Corn", "unit": "ton", "p2o5": "1 lb", "k2o": "1 lb"}]}`))
-	require.Equal(t, []string{"id", "jurisdiction", "source.edition", "source.publisher", "n", "rows[0].n", "rows[0].p2o5", "rows[1].crop", "rows[1].n"}, fields(err), "%v", err)
+	_, err = ontario.Crop("cotton", Yield{PerAcre: -1, Unit: ""}, nil)
+	require.Equal(t, []string{"yield.perAcre", "yield.unit"}, fields(err))
+	_, err = ontario.Crop("cotton", Yield{PerAcre: 1, Unit: YieldBushel}, nil)
+	require.Equal(t, []string{"crop"}, fields(err))
+	_, err = ontario.Crop("", Yield{PerAcre: 1, Unit: YieldBushel}, nil)
+	require.Equal(t, []string{"crop"}, fields(err))
+	n, err = publishedState(t, "illinois").Crop("alfalfa", Yield{PerAcre: 4, Unit: YieldTon}, nil)
+	require.NoError(t, err)
+	require.Equal(t, "a legume: as corn grain in the same rotation", n.NRule)
 }
 
 func TestSpanText(t *testing.T) {
@@ -109,17 +100,17 @@ func TestNebraskaCornNeedFaults(t *testing.T) {
 // A table counts in tonnes or in a unit of its own, and a yield comes per acre or
 // per hectare.
 func TestYieldsInOtherUnits(t *testing.T) {
-	const text = `{"id": "x", "jurisdiction": "Atlantis", "source": {"title": "T", "edition": "1", "number": "1"}, "n": "removal", "units": ["bale"], "rows": [
-		{"crop": "wheat", "unit": "t", "n": "20 kg", "p2o5": "7 kg", "k2o": "10.5 kg"},
-		{"crop": "straw", "unit": "bale", "n": "1 kg", "p2o5": "0.5 kg", "k2o": "2 kg"}]}`
-	table, err := ParseCropTable([]byte(text))
+	state, err := ParseState([]byte(`{"id": "x", "jurisdiction": "Atlantis", "source": {"title": "T", "edition": "1", "number": "1"},
+		"keys": [{"name": "crop", "label": "Crop", "values": ["wheat", "straw"]}],
+		"tables": [{"place": "1", "by": ["crop", "unit"], "cols": [{"gives": "removalN"}, {"gives": "removalP2O5"}, {"gives": "removalK2O"}],
+			"rows": [["wheat", "kg/t", 20, 7, 10.5], ["straw", "kg/bale", 1, 0.5, 2]]}]}`))
 	require.NoError(t, err)
 	for _, y := range []Yield{{PerHectare: 10, Unit: YieldTonne}, {PerAcre: 10 * units.Acre.In(units.Hectare), Unit: YieldTonne}, {PerHectare: 10000 / 907.18474, Unit: YieldTon}} {
-		n, err := table.For("wheat", y)
+		n, err := state.Crop("wheat", y, nil)
 		require.NoError(t, err)
 		require.InDelta(t, 70, n.P2O5.Low.In(units.KilogramPerHectare), 1e-9, "%v", y)
 	}
-	n, err := table.For("straw", Yield{PerHectare: 12, Unit: "bale"})
+	n, err := state.Crop("straw", Yield{PerHectare: 12, Unit: "bale"}, nil)
 	require.NoError(t, err)
 	require.InDelta(t, 24, n.K2O.High.In(units.KilogramPerHectare), 1e-9)
 	require.Equal(t, "12 bale/ha", n.Yield.String())
@@ -132,11 +123,7 @@ func TestYieldsInOtherUnits(t *testing.T) {
 		"both areas":    {Yield{PerAcre: 1, PerHectare: 1, Unit: YieldTonne}, "yield.perHectare"},
 		"spelt largely": {Yield{PerAcre: 1, Unit: "TON"}, "yield.unit"},
 	} {
-		_, err := table.For("wheat", c.y)
+		_, err := state.Crop("wheat", c.y, nil)
 		require.Equal(t, []string{c.want}, fields(err), name)
-	}
-	for old, want := range map[string]string{`["bale"]`: "rows[1].unit", `"units": ["bale"]`: "units[1]"} {
-		_, err := ParseCropTable([]byte(strings.Replace(text, old, map[string]string{`["bale"]`: `[]`, `"units": ["bale"]`: `"units": ["bale", "Ton"]`}[old], 1)))
-		require.Contains(t, fields(err), want)
 	}
 }

@@ -6,10 +6,10 @@
 //	var report nutrient.AnalyzeSpec                 // from JSON, a form or Go
 //	err := strict.Decode(data, &report)
 //	analysis, err := nutrient.Analyze(report)
-//	set, err := nutrient.PublishedSet("minnesota") // or ParseSet of an own file
+//	state, err := nutrient.PublishedState("minnesota") // or ParseState of an own file
 //	result, err := nutrient.Available(nutrient.AvailableSpec{
-//		Analysis: analysis, Set: set, Years: 3,
-//		Query:    nutrient.Query{Species: "dairy", Method: "injected with sweeps"},
+//		Analysis: analysis, State: state, Years: 3,
+//		Query:    nutrient.Query{"species": "dairy", "method": "injected with sweeps"},
 //	})
 //
 // # Limits and rates
@@ -29,28 +29,31 @@
 // Element and oxide are told apart by the names of fields: P is phosphorus, P2O5
 // its oxide, and units.Oxides says which factor stands between them.
 //
-// # Coefficient sets
+// # States
 //
-// A set says which fraction of a pool becomes available in which year. It is a
-// JSON file, described by sets/set.schema.json; [ParseSet] reads a state's own
-// and [PublishedSet] those that come with the package. A row applies to the
-// queries that fit every key its selector names, and the row that names the most
-// keys answers. The loader proves that each query within the declared keys has
-// exactly one answer, and reports every fault with its path. A set that is not
-// complete says what it lacks in rows of its own, and a query that comes there is
-// refused. [Set.Keys] is what a form has to ask for, and their names are the paths of
-// a [Query] in JSON.
+// A [State] is the rules of one jurisdiction: a JSON file in the shape of its printed
+// tables ([StateSpec], states/state.schema.json), read by [ParseState], or one of those
+// that come with the package ([PublishedState]). Its tables say which share of a pool
+// becomes available in which year, what crops need and take off, what a soil test means,
+// what caps a rate, what is banned and when, how far to stay away, and what metals may
+// build up; [Table] lists all. The keys by which they answer are the state's own, and
+// what a form has to ask for ([State.Keys]).
+//
+// The loader proves that each query within the keys has exactly one answer or is said to
+// have none, works out the examples of the source, and reports every fault with its
+// path. [State.Answer], [State.Limit] and [State.Bans] put a [Query]; what they return
+// shows each printed figure with its table and page. [State.Schedule], [State.Crop],
+// [State.SiteLimit] and [State.MetalTable] give what they find to the other functions of
+// the package.
 //
 // The bases of later years differ between sources and are data: of the pool as
 // applied, of what is left of it, or of total N. Nitrate counts in full in the
 // first year. Ranges carry through to a low and a high answer.
 //
-// # Budgets and rules
+// # Budgets
 //
-// [Budget] follows P and K through a rotation, with banking years and the soil
-// test; [CropTable] holds what crops need and take off; [SiteRule] holds rules on
-// phosphorus by distance to water, soil loss, filter strip, soil test, index or
-// saturation. A soil test carries its extractant and unit.
+// [Budget] follows P and K through a rotation, with banking years and the soil test. A
+// soil test carries its extractant and unit.
 //
 // # What it leaves out
 //

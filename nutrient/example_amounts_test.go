@@ -79,12 +79,6 @@ func ExampleTons() {
 	// Output: 6 ton/acre
 }
 
-func ExampleNeverIncorporated() {
-	query := nutrient.Query{Method: "surface", Incorporation: nutrient.NeverIncorporated()}
-	fmt.Println(query.Incorporation)
-	// Output: never
-}
-
 func ExampleAnalysis_Check() {
 	analysis := nutrient.Analysis{
 		Form:   nutrient.Liquid,

@@ -91,11 +91,7 @@ func ExampleForageRoom() {
 }
 
 func ExampleMetals() {
-	rule, err := nutrient.PublishedMetalTable(nutrient.MetalsSludge)
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
+	rule := must(must(nutrient.PublishedState("us-sludge")).MetalTable(nil))
 	r, err := nutrient.Metals(nutrient.MetalsSpec{
 		Annual: nutrient.AnnualLimitsApply,
 		Table:  rule,
@@ -111,30 +107,21 @@ func ExampleMetals() {
 	// 200 years, ended by Zn, <nil>
 }
 
-func ExamplePublishedMetalTable() {
-	_, err := nutrient.PublishedMetalTable("none")
-	fmt.Println(err)
-	// Output:
-	// id: got "none", want one of us-40cfr503.13, us-sc-r61-43.400.60
-}
-
-func ExampleMetalTableByCEC() {
-	t, err := nutrient.MetalTableByCEC(8, 6.7)
+func ExampleState_MetalTable() {
+	t := must(must(nutrient.PublishedState("us-epa-1983")).MetalTable(nutrient.Query{"cec": "8 meq/100 g", "ph": "6.7"}))
 	for _, l := range t.Limits {
 		fmt.Println(l.Metal, l.Cumulative.Text(units.KilogramPerHectare, 0))
 	}
-	fmt.Println(err)
 	// Output:
 	// Pb 1,120 kg/ha
 	// Zn 560 kg/ha
 	// Cu 280 kg/ha
 	// Ni 280 kg/ha
 	// Cd 10 kg/ha
-	// <nil>
 }
 
 func ExampleMetalTable_Loads() {
-	rule, _ := nutrient.PublishedMetalTable(nutrient.MetalsSouthCarolina)
+	rule := must(must(nutrient.PublishedState("south-carolina")).MetalTable(nil))
 	loads, err := rule.Loads(nutrient.Analysis{
 		Form: nutrient.Solid, Solids: nutrient.SolidContent(25 * units.Percent),
 		Elements: map[nutrient.Element]nutrient.Content{nutrient.Copper: nutrient.SolidContent(100 * units.MilligramPerKilogram)},

@@ -125,30 +125,30 @@ func ExampleSoilWaterResult_DayWorking() {
 
 // Five years of phosphorus at once on a field of high risk, where the state allows it.
 func ExamplePhosphorusRoom() {
-	rule := must(nutrient.PublishedSiteRule("nebraska-index"))
+	rule := must(nutrient.PublishedState("nebraska"))
 	site := nutrient.Site{RiskIndex: new(8.0)}
 	r := must(nutrient.PhosphorusRoom(nutrient.PhosphorusRoomSpec{
-		Jurisdiction: rule.Jurisdiction(), Limit: must(rule.Limit(site)), Site: site,
+		Jurisdiction: rule.Jurisdiction(), Limit: must(rule.SiteLimit(site, nil)), Site: site,
 		Removal: 55 * units.PoundPerAcre, Grants: []nutrient.BankingGrant{nutrient.NebraskaBanking()},
 	}))
 	fmt.Print(r)
 	// Output:
 	// removal of one year  55 lb/acre
 	// years at once        5            Nebraska, Example: estimating manure phosphorus application rates; then 4 years without manure
-	// room for P2O5        275 lb/acre  removal x years x 1, by the rule nebraska-index
+	// room for P2O5        275 lb/acre  removal x years x 1, by the rule nebraska
 }
 
 func ExampleJurisdictions() {
 	r := must(nutrient.Jurisdictions(nutrient.JurisdictionsSpec{Rules: []nutrient.RuleInUse{
-		{What: "phosphorus", ID: "nebraska-index", Jurisdiction: "Nebraska"},
+		{What: "phosphorus", ID: "nebraska", Jurisdiction: "Nebraska"},
 		{What: "availability of N", ID: "minnesota", Jurisdiction: "Minnesota"},
 	}}))
 	fmt.Print(r.Mixed(), "\n", r)
 	// Output:
 	// true
 	// jurisdiction       Nebraska
-	// availability of N  minnesota       of another jurisdiction: Minnesota
-	// phosphorus         nebraska-index  Nebraska
+	// availability of N  minnesota  of another jurisdiction: Minnesota
+	// phosphorus         nebraska   Nebraska
 }
 
 func ExampleJurisdictionsResult_Mixed() {

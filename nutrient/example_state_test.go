@@ -10,8 +10,8 @@ import (
 
 func ExamplePublishedState() {
 	state := must(nutrient.PublishedState("minnesota"))
-	fmt.Print(must(state.Answer("totalN", nutrient.StateQuery{"year": "1", "species": "swine", "method": "injected with sweeps"})))
-	_, err := state.Answer("totalN", nutrient.StateQuery{"year": "1", "species": "swine", "method": "broadcast", "incorporation": "never"})
+	fmt.Print(must(state.Answer("totalN", nutrient.Query{"year": "1", "species": "swine", "method": "injected with sweeps"})))
+	_, err := state.Answer("totalN", nutrient.Query{"year": "1", "species": "swine", "method": "broadcast", "incorporation": "never"})
 	fmt.Println(err)
 	// Output:
 	// N that becomes available  80 %  Table 1, Calculating manure application rates: printed 80 %
@@ -45,12 +45,12 @@ func ExampleNewState() {
 	state := must(nutrient.NewState(nutrient.StateSpec{
 		ID: "my-state", Jurisdiction: "an invented state",
 		Source: nutrient.Source{Title: "Invented bulletin", Edition: "2026", Publisher: "nobody"},
-		Keys:   []nutrient.StateKey{{Name: "soil", Label: "Soil", Values: []string{"sand", "clay"}}},
+		Keys:   []nutrient.Key{{Name: "soil", Label: "Soil", Values: []string{"sand", "clay"}}},
 		Tables: []nutrient.Table{
 			{Place: "table 1", Gives: "n", Unit: "kg/ha", By: []string{"soil"}, Rows: [][]nutrient.Cell{{"sand", "120"}, {"clay", "90-100"}}},
 			{Place: "table 2", Gives: "n", Unit: "%", As: nutrient.AsTimes, Rows: [][]nutrient.Cell{{"80-90"}}},
 		},
 	}))
-	fmt.Println(must(state.Answer("n", nutrient.StateQuery{"soil": "clay"})).Figure)
+	fmt.Println(must(state.Answer("n", nutrient.Query{"soil": "clay"})).Figure)
 	// Output: {72 90}
 }

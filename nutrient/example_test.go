@@ -102,13 +102,13 @@ func ExampleSamples() {
 // Alberta Agriculture and Food, Agdex 400/28-3, p. 214: 2.4 g/L, with the
 // organic part rounded first.
 func ExampleAvailable() {
-	set := must(nutrient.PublishedSet("alberta-2006"))
+	state := must(nutrient.PublishedState("alberta"))
 	analysis := must(nutrient.Analyze(nutrient.AnalyzeSpec{
 		Form: nutrient.Liquid, TotalN: content("3.8 g/L"), AmmoniumN: content("1.9 g/L"),
 	}))
 	r := must(nutrient.Available(nutrient.AvailableSpec{
-		Analysis: analysis, Set: set, Years: 2,
-		Query: nutrient.Query{Method: "injected", Compost: "fresh"},
+		Analysis: analysis, State: state, Years: 2,
+		Query: nutrient.Query{"method": "injected", "compost": "fresh"},
 	}))
 	for _, y := range r.Years {
 		n, _ := y.N.Low.Concentration()
@@ -121,37 +121,24 @@ func ExampleAvailable() {
 	// Nutrient Management Planning Guide, Alberta Agriculture and Food, Agdex 400/28-3, table dated 2006, Table 4.3.4 and pp. 162-168, 214, 221
 }
 
-// A form asks for the keys of a set, and shows faults beside them.
-func ExampleSet_Keys() {
-	set := must(nutrient.PublishedSet("minnesota"))
-	for _, k := range set.Keys() {
+// A form asks for the keys of a state, and shows faults beside them.
+func ExampleState_Keys() {
+	state := must(nutrient.PublishedState("minnesota"))
+	for _, k := range state.Keys()[:3] {
 		fmt.Printf("%s (%s): %q\n", k.Label, k.Name, k.Values)
 	}
-	var q nutrient.Query
-	if err := strict.Decode([]byte(`{"species": "dairy", "method": "broadcast"}`), &q); err != nil {
-		fmt.Println(err)
-	}
-	_, err := set.Factor(nutrient.PoolTotalN, 1, q)
+	_, err := state.Answer("totalN", nutrient.Query{"year": "1", "species": "dairy", "method": "broadcast"})
 	fmt.Println(err)
 	// Output:
 	// Animal (species): ["beef" "dairy" "swine" "poultry"]
 	// Application (method): ["broadcast" "injected with sweeps" "injected with knife or coulter"]
 	// Time to incorporation (incorporation): []
-	// incorporation: missing; want the time to incorporation with its unit, such as 12 h, or never
+	// incorporation: missing; want a number with its unit, such as 12 h, or never
 }
 
-func ExampleSet_Factor() {
-	set := must(nutrient.PublishedSet("minnesota"))
-	f := must(set.Factor(nutrient.PoolTotalN, 1, nutrient.Query{
-		Species: "swine", Method: "broadcast", Incorporation: nutrient.IncorporatedAfter(12 * units.Hour),
-	}))
-	fmt.Println(f.Fraction.Low, f.Basis)
-	// Output: 0.75 total
-}
-
-func ExampleSet_Schedule() {
-	set := must(nutrient.PublishedSet("epa-digested-sludge"))
-	schedule := must(set.Schedule(nutrient.Query{Method: "incorporated"}))
+func ExampleState_Schedule() {
+	state := must(nutrient.PublishedState("us-sludge"))
+	schedule := must(state.Schedule(nutrient.Query{"method": "incorporated"}))
 	analysis := must(nutrient.Analyze(nutrient.AnalyzeSpec{Form: nutrient.Solid, TotalN: content("2.5 %"), AmmoniumN: content("1 %")}))
 	for year := 1; year <= 3; year++ { // as often as a study needs, without allocation
 		n := must(schedule.Nitrogen(analysis, year))
@@ -163,34 +150,14 @@ func ExampleSet_Schedule() {
 	// 3 1.08 lb/ton
 }
 
-func ExampleParseSet() {
-	set, err := nutrient.ParseSet([]byte(`{
-		"id": "atlantis-2026", "jurisdiction": "Atlantis",
-		"source": {"title": "Manure tables of Atlantis", "edition": "2026", "number": "1"},
-		"keys": [{"name": "species", "label": "Animal", "values": ["cows", "hens"]}],
-		"rows": [
-			{"pool": "totalN", "year": 1, "basis": "total", "value": 0.5, "when": {"species": ["cows"]}},
-			{"pool": "totalN", "year": 2, "basis": "total", "low": 0.1, "high": 1.2}
-		]}`))
-	fmt.Println(set)
-	for _, e := range units.FieldErrors(err) {
-		fmt.Println(e)
-	}
-	// Output:
-	// <nil>
-	// rows[1].high: got 1.2, want 0 to 1 (line 7, column 72)
-	// keys[0].values[1]: got "hens", want a value that a row uses (line 4, column 70)
-	// rows: no row for totalN in year 1: species hens; want a row, or one that says what is lacking (line 5, column 11)
-}
-
 func ExampleCarryOver() {
-	set := must(nutrient.PublishedSet("new-york-organic"))
+	state := must(nutrient.PublishedState("new-york"))
 	analysis := must(nutrient.Analyze(nutrient.AnalyzeSpec{Form: nutrient.Solid, OrganicN: content("5 lb/ton"), AmmoniumN: content("0 lb/ton")}))
 	var list []nutrient.Application
 	for _, season := range []int{2024, 2025, 2026} {
 		list = append(list, nutrient.Application{
-			Season: season, Rate: nutrient.SolidRate(10 * units.TonPerAcre), Analysis: analysis, Set: set,
-			Query: nutrient.Query{Species: "cows", DryMatter: 6 * units.Percent},
+			Season: season, Rate: nutrient.SolidRate(10 * units.TonPerAcre), Analysis: analysis, State: state,
+			Query: nutrient.Query{"species": "cows", "dryMatter": "6 %"},
 		})
 	}
 	fmt.Print(must(nutrient.CarryOver(nutrient.CarryOverSpec{Applications: list, First: 2026, Seasons: 1})))
@@ -201,17 +168,19 @@ func ExampleCarryOver() {
 	// 2026: available N    26 lb/acre    of it 8.5 lb/acre from earlier seasons
 }
 
-func ExampleCropTable_For() {
-	table := must(nutrient.PublishedCropTable("ontario-2025"))
-	n := must(table.For("corn", nutrient.Yield{PerAcre: 180, Unit: nutrient.YieldBushel}))
-	fmt.Println(nutrient.Span[units.MassPerArea](n.P2O5))
-	// Output: 66.6 lb/acre to 79.2 lb/acre
+func ExampleState_Answer() {
+	state := must(nutrient.PublishedState("ontario"))
+	fmt.Print(must(state.Answer("removalP2O5", nutrient.Query{"crop": "corn"})))
+	// Output:
+	// What leaves with the crop  0.37 to 0.44 lb/bu  grain rows, Crop removal values: printed 0.37-0.44 lb/bu
+	// note                                           Grain at market moisture.
+	// removalP2O5                0.37 to 0.44 lb/bu
 }
 
 func ExampleBudget() {
-	table := must(nutrient.PublishedCropTable("michigan-2017"))
-	corn := must(table.For("corn grain", nutrient.Yield{PerAcre: 150, Unit: nutrient.YieldBushel}))
-	soybean := must(table.For("soybean", nutrient.Yield{PerAcre: 40, Unit: nutrient.YieldBushel}))
+	state := must(nutrient.PublishedState("michigan"))
+	corn := must(state.Crop("corn grain", nutrient.Yield{PerAcre: 150, Unit: nutrient.YieldBushel}, nil))
+	soybean := must(state.Crop("soybean", nutrient.Yield{PerAcre: 40, Unit: nutrient.YieldBushel}, nil))
 	banking := nutrient.NebraskaBanking()
 	r := must(nutrient.Budget(nutrient.BudgetSpec{
 		First: 2026, Seasons: 3, Rotation: []nutrient.CropNutrients{corn, soybean}, Banking: &banking.Banking,
@@ -235,13 +204,13 @@ func ExampleBudget() {
 	// 2028 rest after a banked application no manure until after 2030
 }
 
-func ExampleSiteRule_Limit() {
-	rule := must(nutrient.PublishedSiteRule("minnesota-590"))
+func ExampleState_SiteLimit_distance() {
+	state := must(nutrient.PublishedState("minnesota"))
 	distance, strip, loss := 200*units.Foot, false, 3*units.TonPerAcre
-	l := must(rule.Limit(nutrient.Site{
+	l := must(state.SiteLimit(nutrient.Site{
 		SoilTest: &nutrient.SoilTest{Value: 60, Unit: nutrient.SoilPPM, Extractant: nutrient.BrayP1},
 		Distance: &distance, FilterStrip: &strip, SoilLoss: &loss,
-	}))
+	}, nil))
 	room, capped := l.Cap(55 * units.PoundPerAcre)
 	fmt.Println(l.Allow, room.Text(units.PoundPerAcre, 0), capped)
 	// Output: removal 55 lb/acre true
@@ -260,46 +229,11 @@ func ExampleNebraskaCornNeed() {
 	// Output: 195 lb/acre
 }
 
-func ExamplePublishedCredits() {
-	for _, c := range must(nutrient.PublishedCredits())[:2] {
-		fmt.Println(c.Name, *c.PerArea)
-	}
-	// Output:
-	// alfalfa, good stand 80 lb/acre to 120 lb/acre
-	// alfalfa, half stand 40 lb/acre to 60 lb/acre
-}
-
-func ExamplePublishedCaps() {
-	c := must(nutrient.PublishedCaps())[0]
-	fmt.Println(c.Jurisdiction, c.Name, c.AvailableN.Trade())
-	// Output: Wisconsin liquid manure in fall, soil above 50 F, with nitrification inhibitor 120 lb/acre
-}
-
-func ExampleParseSiteRule() {
-	rule := must(nutrient.ParseSiteRule([]byte(`{
-		"id": "atlantis-p", "jurisdiction": "Atlantis",
-		"source": {"title": "Phosphorus rule of Atlantis", "edition": "2026", "number": "7"},
-		"rows": [
-			{"allow": "n-based", "when": {"soilTest": [{"extractant": "olsen", "unit": "ppm", "below": 40}]}},
-			{"allow": "removal", "times": 0.5, "when": {"soilTest": [{"extractant": "olsen", "unit": "ppm", "from": 40}]}}
-		]}`)))
-	_, err := rule.Limit(nutrient.Site{SoilTest: &nutrient.SoilTest{Value: 55, Unit: nutrient.SoilPPM, Extractant: nutrient.BrayP1}})
-	fmt.Println(err)
-	l := must(rule.Limit(nutrient.Site{SoilTest: &nutrient.SoilTest{Value: 55, Unit: nutrient.SoilPPM, Extractant: nutrient.Olsen}}))
-	fmt.Println(l.Allow, l.Times)
-	// Output:
-	// soilTest.extractant: got "bray p1", want olsen
-	// removal 0.5
-}
-
-func ExampleParseCropTable() {
-	table := must(nutrient.ParseCropTable([]byte(`{
-		"id": "atlantis-crops", "jurisdiction": "Atlantis", "n": "removal",
-		"source": {"title": "Crops of Atlantis", "edition": "2026", "number": "3"},
-		"rows": [{"crop": "kelp hay", "unit": "ton", "n": "30 to 40 lb", "p2o5": "9 lb", "k2o": "45 lb"}]}`)))
-	n := must(table.For("kelp hay", nutrient.Tons(4*units.TonPerAcre)))
-	fmt.Println(nutrient.Span[units.MassPerArea](n.N), n.NIs)
-	// Output: 120 lb/acre to 160 lb/acre removal
+func ExampleState_Limit() {
+	state := must(nutrient.PublishedState("minnesota"))
+	most, ok, err := state.Limit("n", nutrient.AsCap, nutrient.Query{"crop": "corn after soybean"})
+	fmt.Println(most.Figure.Low, most.Unit, ok, err)
+	// Output: 150 lb/acre true <nil>
 }
 
 func ExampleYield_Mass() {
@@ -309,44 +243,11 @@ func ExampleYield_Mass() {
 	// Output: 3.12 ton/acre
 }
 
-func ExampleIncorporatedAfter() {
-	var i nutrient.Incorporation
-	if err := i.UnmarshalText([]byte("12 h")); err != nil {
-		fmt.Println(err)
-	}
-	fmt.Println(i == nutrient.IncorporatedAfter(12*units.Hour), nutrient.NeverIncorporated())
-	// Output: true never
-}
-
 func ExampleSpan() {
 	var r nutrient.Span[units.MassPerArea]
 	err := r.UnmarshalText([]byte("80 to 120 lb/acre"))
 	fmt.Println(r, err)
 	// Output: 80 lb/acre to 120 lb/acre <nil>
-}
-
-func ExamplePublishedSetIDs() {
-	for _, id := range nutrient.PublishedSetIDs() {
-		set, err := nutrient.PublishedSet(id)
-		if err != nil {
-			fmt.Println(err)
-			return
-		}
-		fmt.Printf("%s: %s, lacks %d\n", id, set.Jurisdiction(), len(set.Lacks()))
-	}
-	fmt.Println(nutrient.PublishedCropTableIDs())
-	fmt.Println(nutrient.PublishedSiteRuleIDs())
-	// Output:
-	// alberta-2006: Alberta, Canada, lacks 2
-	// minnesota: Minnesota, lacks 3
-	// new-york-organic: New York, lacks 2
-	// epa-digested-sludge: United States, municipal sludge, lacks 3
-	// ohio-digested-sludge: Ohio, municipal sludge, lacks 3
-	// nebraska-2021: Nebraska, lacks 3
-	// illinois-560: Illinois, lacks 3
-	// ontario-2013: Ontario, Canada, lacks 3
-	// [illinois-560 ontario-2025 michigan-2017 montana-2003]
-	// [minnesota-590 nebraska-index utah illinois-502 virginia-saturation]
 }
 
 func Example() {
@@ -356,13 +257,13 @@ func Example() {
 		AmmoniumN: nutrient.LiquidContent(7 * units.PoundPer1000Gallon),
 		P2O5:      nutrient.LiquidContent(46 * units.PoundPer1000Gallon),
 	})
-	set, err2 := nutrient.PublishedSet("alberta-2006")
+	state, err2 := nutrient.PublishedState("alberta")
 	if err := errors.Join(err, err2); err != nil {
 		fmt.Println(err)
 		return
 	}
-	available, err := nutrient.Available(nutrient.AvailableSpec{Analysis: report, Set: set, Years: 3,
-		Query: nutrient.Query{Form: nutrient.Liquid, Compost: "fresh", Method: "injected"}})
+	available, err := nutrient.Available(nutrient.AvailableSpec{Analysis: report, State: state, Years: 3,
+		Query: nutrient.Query{"compost": "fresh", "method": "injected"}})
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -1,29 +1,28 @@
 package nutrient
 
 import (
+	"encoding/json"
 	"testing"
 
 	"github.com/stretchr/testify/require"
-
-	"example.org/earthbasin/units"
 )
 
-func FuzzParseSet(f *testing.F) {
-	f.Add([]byte(inventedSet))
-	f.Add([]byte(`{"rows": [{"pool": "p", "year": 1, "through": 50, "basis": "remaining", "value": 1}]}`))
-	for _, id := range PublishedSetIDs() {
-		data, err := files.ReadFile("sets/" + id + ".json")
+func FuzzParseState(f *testing.F) {
+	f.Add([]byte(inventedState))
+	f.Add([]byte(`{"tables": [{"gives": "p", "of": "remaining", "unit": "%", "by": ["year"], "rows": [["1-50", 1]]}]}`))
+	for _, id := range PublishedStateIDs() {
+		data, err := files.ReadFile("states/" + id + ".json")
 		if err != nil {
 			f.Fatal(err)
 		}
 		f.Add(data)
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
-		s, err := ParseSet(data)
+		s, err := ParseState(data)
 		if err != nil {
 			return
 		}
-		// A set without faults answers or refuses, and its shares are fractions.
+		// A state without faults answers or refuses, and its shares are fractions.
 		c, err := s.Schedule(Query{})
 		require.NoError(t, err)
 		for p := Pool(1); p < poolCount; p++ {
@@ -34,47 +33,17 @@ func FuzzParseSet(f *testing.F) {
 			}
 			require.LessOrEqual(t, sum, 1+1e-6)
 		}
-	})
-}
-
-func FuzzParseSiteRule(f *testing.F) {
-	for _, id := range PublishedSiteRuleIDs() {
-		data, err := files.ReadFile("tables/rule-" + id + ".json")
-		if err != nil {
-			f.Fatal(err)
+		for _, gives := range s.Gives() {
+			for _, as := range []As{AsCap, AsAtLeast} {
+				_, _, _ = s.Limit(gives, as, nil)
+			}
+			r, err := s.Answer(gives, nil)
+			require.True(t, err != nil || r.Figure.Low <= r.Figure.High)
 		}
-		f.Add(data)
-	}
-	f.Fuzz(func(t *testing.T, data []byte) {
-		r, err := ParseSiteRule(data)
-		if err != nil {
-			return
-		}
-		l, err := r.Limit(Site{SoilTest: bray(50), Distance: ref(100 * units.Foot), FilterStrip: ref(false), SoilLoss: ref(units.TonPerAcre),
-			TolerableLoss: ref(5 * units.TonPerAcre), RiskIndex: ref(1.0), Saturation: ref(0.5)})
-		if err == nil {
-			require.True(t, pBasisNames.Has(int(l.Allow)))
-		}
-	})
-}
-
-func FuzzParseCropTable(f *testing.F) {
-	for _, id := range PublishedCropTableIDs() {
-		data, err := files.ReadFile("tables/" + id + ".json")
-		if err != nil {
-			f.Fatal(err)
-		}
-		f.Add(data)
-	}
-	f.Fuzz(func(t *testing.T, data []byte) {
-		table, err := ParseCropTable(data)
-		if err != nil {
-			return
-		}
-		for _, c := range table.Crops() {
-			n, err := table.For(c.Crop, Yield{PerAcre: 100, Unit: c.Unit})
-			require.NoError(t, err)
-			require.True(t, n.P2O5.Low >= 0 && n.P2O5.Low <= n.P2O5.High)
-		}
+		_, _ = s.Bans(nil)
+		text, err := json.Marshal(s)
+		require.NoError(t, err)
+		_, err = ParseState(text)
+		require.NoError(t, err)
 	})
 }

@@ -29,7 +29,6 @@ func FuzzTexts(f *testing.F) {
 		textBack[Amount](t, s)
 		textBack[Content](t, s)
 		textBack[Rate](t, s)
-		textBack[Incorporation](t, s)
 		textBack[Span[units.MassPerArea]](t, s)
 	})
 }

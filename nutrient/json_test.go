@@ -43,18 +43,18 @@ func survives[S, R any](t *testing.T, name string, spec S, work func(S) (R, erro
 func TestSpecsAndResultsSurviveJSON(t *testing.T) {
 	report := AnalyzeSpec{Form: Liquid, TotalN: perGallons(30)}
 	a := analyze(t, report)
-	minnesota := publishedSet(t, "minnesota")
-	own := setOf(t, point(PoolTotalN, 1, BasisTotal, 0.5))
-	query := Query{Species: "beef", Method: "injected with sweeps"}
+	minnesota := publishedState(t, "minnesota")
+	own := stateOf(t, point(PoolTotalN, 1, BasisTotal, 0.5))
+	query := Query{"species": "beef", "method": "injected with sweeps"}
 	zinc := MetalTable{ID: "x", Limits: []MetalLimit{{Metal: Zinc, Cumulative: 1}}}
 	corn := CropNutrients{P2O5: units.Point(lbAcre(60))}
 	nutrients := []WorthNutrient{{Name: "N", Holds: lb1000(20), Available: 1, Price: 1, Need: 1}}
 
 	survives(t, "Analyze", report, Analyze)
 	survives(t, "Samples", SamplesSpec{Confidence: 0.95, Samples: []Sample{{Report: report}}}, Samples)
-	survives(t, "Available", AvailableSpec{Analysis: a, Set: minnesota, Query: query, Years: 1}, Available)
-	survives(t, "Available of an own set", AvailableSpec{Analysis: a, Set: own, Years: 1}, Available)
-	survives(t, "CarryOver", CarryOverSpec{First: 2026, Seasons: 1, Applications: []Application{{Season: 2026, Rate: LiquidRate(0.001), Analysis: a, Set: minnesota, Query: query}}}, CarryOver)
+	survives(t, "Available", AvailableSpec{Analysis: a, State: minnesota, Query: query, Years: 1}, Available)
+	survives(t, "Available of an own state", AvailableSpec{Analysis: a, State: own, Years: 1}, Available)
+	survives(t, "CarryOver", CarryOverSpec{First: 2026, Seasons: 1, Applications: []Application{{Season: 2026, Rate: LiquidRate(0.001), Analysis: a, State: minnesota, Query: query}}}, CarryOver)
 	survives(t, "Budget", BudgetSpec{First: 2026, Seasons: 1, Rotation: []CropNutrients{corn}}, Budget)
 	survives(t, "FieldRate", FieldRateSpec{Limits: []Limit{{Kind: LimitPass, Rate: LiquidRate(0.001)}}}, FieldRate)
 	survives(t, "NitrogenRoom", NitrogenRoomSpec{Need: lbAcre(180)}, NitrogenRoom)
@@ -71,56 +71,39 @@ func TestSpecsAndResultsSurviveJSON(t *testing.T) {
 	survives(t, "LandBase", LandBaseSpec{Stocks: []LandStock{{Name: "N", Mass: 1, PerArea: 1}}}, LandBase)
 	survives(t, "Worth", WorthSpec{Nutrients: nutrients, Rate: LiquidRate(0.001), Spread: LiquidPrice(0), HaulPerMile: LiquidPrice(0)}, Worth)
 	survives(t, "NebraskaCornNeed", NebraskaCornNeedSpec{Yield: 200, OrganicMatter: 2, PriceFactor: 1, TimingFactor: 1}, NebraskaCornNeed)
-	survives(t, "SiteRule.Limit", Site{SoilLoss: new(7 * units.TonPerAcre)}, func(s Site) (SiteLimit, error) {
-		rule, err := PublishedSiteRule("minnesota-590")
-		require.NoError(t, err)
-		return rule.Limit(s)
+	survives(t, "State.SiteLimit", Site{SoilLoss: new(7 * units.TonPerAcre)}, func(s Site) (SiteLimit, error) { return minnesota.SiteLimit(s, nil) })
+	survives(t, "State.Crop", Yield{PerAcre: 150, Unit: YieldBushel}, func(y Yield) (CropNutrients, error) {
+		return publishedState(t, "illinois").Crop("corn grain", y, nil)
 	})
-	survives(t, "CropTable.For", Yield{PerAcre: 150, Unit: YieldBushel}, func(y Yield) (CropNutrients, error) {
-		table, err := PublishedCropTable("illinois-560")
-		require.NoError(t, err)
-		return table.For("corn grain", y)
+	survives(t, "State.Answer", query, func(q Query) (Answer, error) {
+		q["year"] = "1"
+		return minnesota.Answer("totalN", q)
 	})
 }
 
-// The JSON of a set is its id when it comes with the package, else its file, the
-// rows of its base among its own.
-func TestSetJSON(t *testing.T) {
-	text, err := json.Marshal(publishedSet(t, "ohio-digested-sludge"))
+// The JSON of a state is its id when it comes with the package, else its file.
+func TestStateJSON(t *testing.T) {
+	text, err := json.Marshal(publishedState(t, "ohio"))
 	require.NoError(t, err)
-	require.JSONEq(t, `"ohio-digested-sludge"`, string(text))
+	require.JSONEq(t, `"ohio"`, string(text))
 
-	own, err := ParseSet([]byte(`{"id": "own", "base": "epa-digested-sludge", "jurisdiction": "Atlantis", "source": {"title": "T", "edition": "1", "number": "1"},
-		"rows": [{"pool": "organic", "year": 1, "basis": "remaining", "value": 0.25}]}`))
-	require.NoError(t, err, "a set of the package serves as a base")
+	own, err := ParseState([]byte(`{"id": "own", "base": "us-sludge", "jurisdiction": "Atlantis", "source": {"title": "T", "edition": "1", "number": "1"},
+		"tables": [{"place": "1", "gives": "organic", "of": "remaining", "unit": "%", "by": ["year"], "rows": [[1, 25]]}]}`))
+	require.NoError(t, err, "a state of the package serves as a base")
 	text, err = json.Marshal(own)
 	require.NoError(t, err)
-	var back struct{ Set *Set }
-	require.NoError(t, strict.Decode([]byte(`{"Set":`+string(text)+`}`), &back))
+	var back struct{ State *State }
+	require.NoError(t, strict.Decode([]byte(`{"State":`+string(text)+`}`), &back))
 	for year := 1; year <= own.Years(PoolOrganic); year++ {
-		want, err := own.Factor(PoolOrganic, year, Query{})
-		require.NoError(t, err)
-		got, err := back.Set.Factor(PoolOrganic, year, Query{})
-		require.NoError(t, err)
-		require.Equal(t, want.Fraction, got.Fraction, year)
+		require.Equal(t, shareOf(t, own, PoolOrganic, year, nil), shareOf(t, back.State, PoolOrganic, year, nil), year)
 	}
-	require.Equal(t, []string{"Set"}, fields(strict.Decode([]byte(`{"Set":"atlantis"}`), &back)))
-	require.Equal(t, []string{"Set.id", "Set.jurisdiction", "Set.source.title", "Set.source.edition", "Set.source.publisher", "Set.rows"}, fields(strict.Decode([]byte(`{"Set":{}}`), &back)))
-	_, err = json.Marshal(new(Set))
+	require.Equal(t, []string{"State"}, fields(strict.Decode([]byte(`{"State":"atlantis"}`), &back)))
+	require.Equal(t, []string{"State.id", "State.jurisdiction", "State.source.title", "State.source.edition", "State.source.publisher", "State.tables"}, fields(strict.Decode([]byte(`{"State":{}}`), &back)))
+	_, err = json.Marshal(new(State))
 	require.Error(t, err)
 }
 
-func TestPublishedTablesAreReadOnce(t *testing.T) {
-	require.Same(t, publishedSet(t, "minnesota"), publishedSet(t, "minnesota"))
-	require.Zero(t, testing.AllocsPerRun(10, func() { publishedSet(t, "alberta-2006") }))
-	credits, err := PublishedCredits()
-	require.NoError(t, err)
-	for _, c := range credits {
-		if c.PerArea != nil {
-			c.PerArea.Low = 0
-		}
-	}
-	again, err := PublishedCredits()
-	require.NoError(t, err)
-	require.NotEqual(t, credits, again, "what a caller changes is his own copy")
+func TestPublishedStatesAreReadOnce(t *testing.T) {
+	require.Same(t, publishedState(t, "minnesota"), publishedState(t, "minnesota"))
+	require.Zero(t, testing.AllocsPerRun(10, func() { publishedState(t, "alberta") }))
 }

@@ -86,6 +86,3 @@ func (r JurisdictionsResult) Working() units.Working {
 
 // String is the table of the working.
 func (r JurisdictionsResult) String() string { return r.Working().String() }
-
-// Jurisdiction returns where the table applies.
-func (t *CropTable) Jurisdiction() string { return t.spec.Jurisdiction }

@@ -10,7 +10,7 @@ import (
 )
 
 func TestMetals(t *testing.T) {
-	table, err := PublishedMetalTable(MetalsSludge)
+	table, err := publishedState(t, "us-sludge").MetalTable(nil)
 	require.NoError(t, err)
 	s := MetalsSpec{
 		Table: table, Annual: AnnualLimitsApply,
@@ -55,7 +55,7 @@ func TestMetals(t *testing.T) {
 // A metal over its ceiling is not let pass because its concentration in the dry
 // matter was left out, and the limits of one year bind as the caller says.
 func TestMetalsAskForWhatDecides(t *testing.T) {
-	table, err := PublishedMetalTable(MetalsSludge)
+	table, err := publishedState(t, "us-sludge").MetalTable(nil)
 	require.NoError(t, err)
 	zinc := MetalLoad{Metal: Zinc, Holds: SolidContent(0.008), ThisYear: 20 * units.KilogramPerHectare}
 	_, err = Metals(MetalsSpec{Table: table, Metals: []MetalLoad{zinc}})
@@ -70,7 +70,7 @@ func TestMetalsAskForWhatDecides(t *testing.T) {
 		require.Contains(t, r.String(), "limits of one year")
 	}
 	// A table without concentrations and without limits of a year asks for neither.
-	table, err = MetalTableByCEC(10, 7)
+	table, err = publishedState(t, "us-epa-1983").MetalTable(Query{"cec": "10 meq/100 g", "ph": "7"})
 	require.NoError(t, err)
 	r, err := Metals(MetalsSpec{Table: table, Annual: AnnualLimitsApply, Metals: []MetalLoad{{Metal: Zinc, Holds: SolidContent(0.001)}}})
 	require.NoError(t, err)
@@ -93,26 +93,43 @@ func TestMetalFaults(t *testing.T) {
 		"table.limits[0].cumulative", "table.limits[1].metal", "metals[0].metal", "metals[0].dry", "metals[1].holds",
 		"metals[1].before", "metals[2].holds", "metals[2].thisYear", "yearly",
 	}, faultFields(err))
-	_, err = PublishedMetalTable("")
-	require.Equal(t, []string{"id"}, faultFields(err))
+	_, err = publishedState(t, "minnesota").MetalTable(nil)
+	require.Equal(t, []string{"metal"}, faultFields(err))
 	_, err = DryLoad(1, 0)
 	require.Equal(t, []string{"x"}, faultFields(err))
 }
 
-func TestMetalTableByCEC(t *testing.T) {
-	for _, c := range []struct{ cec, zinc float64 }{{4.99, 280}, {5, 560}, {15, 560}, {15.01, 1120}} {
-		table, err := MetalTableByCEC(c.cec, 6.5)
+func TestMetalsByCationExchangeCapacity(t *testing.T) {
+	state := publishedState(t, "us-epa-1983")
+	for cec, zinc := range map[string]float64{"4.99": 280, "5": 560, "15": 560, "15.01": 1120} {
+		table, err := state.MetalTable(Query{"cec": cec + " meq/100 g", "ph": "6.5"})
 		require.NoError(t, err)
 		l, ok := table.of(Zinc)
 		require.True(t, ok)
-		require.InDelta(t, c.zinc, l.Cumulative.In(units.KilogramPerHectare), 1e-9)
+		require.InDelta(t, zinc, l.Cumulative.In(units.KilogramPerHectare), 1e-9)
 	}
-	_, err := MetalTableByCEC(-1, 6.4)
-	require.Equal(t, []string{"cec", "pH"}, faultFields(err))
+	_, err := state.MetalTable(Query{"cec": "-1 meq/100 g", "ph": "x"})
+	require.Equal(t, []string{"cec", "ph"}, faultFields(err))
+	_, err = state.MetalTable(Query{"cec": "10 meq/100 g", "ph": "6.4"})
+	require.Equal(t, []string{"ph"}, faultFields(err), "no limit is not the answer where the source has none to give")
+	_, err = state.MetalTable(nil)
+	require.Equal(t, []string{"cec", "ph"}, faultFields(err))
+}
+
+// A metal for which the rule has no limit is without one; a figure that was not legible
+// is none.
+func TestMetalsWithoutALimit(t *testing.T) {
+	table, err := publishedState(t, "us-sludge").MetalTable(nil)
+	require.NoError(t, err)
+	mo, _ := table.of(Molybdenum)
+	require.Equal(t, MetalLimit{Metal: Molybdenum, Ceiling: 75 * units.MilligramPerKilogram}, mo)
+	se, _ := table.of(Selenium)
+	require.Zero(t, se.Low)
+	require.Positive(t, float64(se.Cumulative))
 }
 
 func TestMetalLoadsOfAnalysis(t *testing.T) {
-	table, err := PublishedMetalTable(MetalsSouthCarolina)
+	table, err := publishedState(t, "south-carolina").MetalTable(nil)
 	require.NoError(t, err)
 	a := Analysis{Form: Solid, Solids: SolidContent(20 * units.Percent), Elements: map[Element]Content{
 		Zinc: SolidContent(400 * units.MilligramPerKilogram), Iron: SolidContent(units.GramPerKilogram),

@@ -1,6 +1,7 @@
 package nutrient
 
 import (
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -13,13 +14,13 @@ import (
 // the table has none.
 func TestMetalTablesAreAsPrinted(t *testing.T) {
 	for id, want := range map[string]map[Element][4]float64{
-		MetalsSludge: {
+		"us-sludge": {
 			Arsenic: {75, 41, 41, 2}, Cadmium: {85, 39, 39, 1.9}, Copper: {4300, 1500, 1500, 75}, Lead: {840, 300, 300, 15}, Mercury: {57, 17, 17, 0.85},
 			Molybdenum: {75, 0, 0, 0}, Nickel: {420, 420, 420, 21}, Selenium: {100, 0, 100, 5}, Zinc: {7500, 2800, 2800, 140},
 		},
-		MetalsSouthCarolina: {Arsenic: {0, 41, 41, 2}, Copper: {0, 1500, 1500, 75}, Zinc: {0, 2800, 2800, 140}},
+		"south-carolina": {Arsenic: {0, 41, 41, 2}, Copper: {0, 1500, 1500, 75}, Zinc: {0, 2800, 2800, 140}},
 	} {
-		table, err := PublishedMetalTable(id)
+		table, err := publishedState(t, id).MetalTable(nil)
 		require.NoError(t, err)
 		require.Len(t, table.Limits, len(want))
 		for _, l := range table.Limits {
@@ -34,7 +35,7 @@ func TestMetalTablesAreAsPrinted(t *testing.T) {
 	for metal, want := range map[Element][3]float64{Lead: {560, 1120, 2240}, Zinc: {280, 560, 1120}, Copper: {140, 280, 560}, Nickel: {140, 280, 560}, Cadmium: {5, 10, 20}} {
 		for i, list := range [3][]float64{{0, 4.99}, {5, 15}, {15.01, 200}} {
 			for _, cec := range list {
-				table, err := MetalTableByCEC(cec, 6.5)
+				table, err := publishedState(t, "us-epa-1983").MetalTable(Query{"cec": fmt.Sprint(cec, " meq/100 g"), "ph": "6.5"})
 				require.NoError(t, err)
 				require.Len(t, table.Limits, 5)
 				limit, ok := table.of(metal)

@@ -2,8 +2,6 @@ package nutrient
 
 import (
 	"slices"
-	"strconv"
-	"strings"
 
 	"example.org/earthbasin/units"
 )
@@ -174,7 +172,11 @@ func infiltrationRating(ec, sar float64) SaltRating {
 func (r SaltRatingsResult) Working() units.Working {
 	var w units.Working
 	for _, x := range r.Ratings {
-		w.Add(x.Item, strings.TrimSpace(strconv.FormatFloat(x.Value, 'g', 4, 64)+" "+x.Unit), x.Degree.String())
+		value := units.Words("%.4g", x.Value)
+		if x.Unit != "" {
+			value = value.And(" %v", units.Word(x.Unit))
+		}
+		w.Add(x.Item, value, "%v", x.Degree)
 	}
 	w.Add("restriction on use", r.Worst, saltSource)
 	return w

@@ -2,6 +2,8 @@ package nutrient
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 
 	"example.org/earthbasin/units"
 )
@@ -59,19 +61,21 @@ func (r ContentRange) plus(o ContentRange) ContentRange {
 
 func pointRange(c Content) ContentRange { return ContentRange{c, c} }
 
-// Schedule is the answers of a set to one query as plain numbers: which share of
+// Schedule is the answers of a state to one query as plain numbers: which share of
 // each pool, as applied, becomes available in each year. It is made once and
 // evaluated often, without allocation and from several goroutines.
 type Schedule struct {
-	set   *Set
-	query Query
-	pools [poolCount]poolSchedule
+	state  *State
+	query  Query
+	agrees bool // the query says nothing that an analysis could say otherwise
+	pools  [poolCount]poolSchedule
 }
 
 type poolSchedule struct {
-	shares []share // by year, as far as the set answers
-	capped bool    // the high ends of the set add up to more than all of the pool
-	err    error   // why the set refuses the years after these; nil when it answers all
+	shares []share  // by year, as far as the state answers
+	steps  [][]Step // the printed figures, by year
+	capped bool     // the high ends of the state add up to more than all of the pool
+	err    error    // why the state refuses the years after these; nil when it answers all
 }
 
 func (p *poolSchedule) answers(year int) bool { return p.err == nil || year <= len(p.shares) }
@@ -80,38 +84,57 @@ func (p *poolSchedule) answers(year int) bool { return p.err == nil || year <= l
 // of the total N as it was applied.
 type share struct{ pool, total units.Range[float64] }
 
-// Schedule puts the query to every row of the set. A value that the set does not
-// know is a [units.FieldError]; what the query leaves open, or the set lacks, is
+// Schedule puts the query to every line on a pool. A value that the state does not
+// know is a [units.FieldError]; what the query leaves open, or the state lacks, is
 // an error only where it is needed, in the methods of the Schedule.
-func (s *Set) Schedule(q Query) (*Schedule, error) {
+func (s *State) Schedule(q Query) (*Schedule, error) {
 	var f units.Faults
-	sp := q.spots(s, &f)
+	year := s.ask(q, &f).keyIndex(KeyYear)
+	if q[KeyYear] != "" {
+		f.Say(KeyYear, q[KeyYear], "nothing: a schedule holds all years")
+	}
 	if f.Err() != nil {
 		return nil, f.Err()
 	}
-	c := &Schedule{set: s, query: q}
+	c := &Schedule{state: s, query: maps.Clone(q), agrees: q[KeyForm] == "" && q[KeyDryMatter] == ""}
 	for p := Pool(1); p < poolCount; p++ {
 		var faults units.Faults
-		var rows []*setRow
-		for year := 1; year <= s.years[p]; year++ {
-			r := s.answer(p, year, sp, &faults)
-			if r == nil {
+		var rows []answered
+		pool := &c.pools[p]
+		for y := 1; y <= s.years[p] && faults.Err() == nil; y++ {
+			a := s.ask(q, &faults)
+			a.spots[year] = spot{given: true, number: float64(y)}
+			r := Answer{Gives: p.String()}
+			if a.answer(&r); faults.Err() != nil {
 				break
 			}
-			rows = append(rows, r)
+			if r.Unit == "%" {
+				r.Figure = units.Range[float64]{Low: r.Figure.Low / 100, High: r.Figure.High / 100}
+			}
+			rows = append(rows, answered{r.Of, r.Figure, a.steps})
+			pool.steps = append(pool.steps, a.steps)
 		}
-		shares := sharesOf(rows)
-		c.pools[p] = poolSchedule{shares, capHighs(shares), faults.Err()}
+		pool.shares = sharesOf(rows)
+		pool.capped, pool.err = capHighs(pool.shares), faults.Err()
 	}
 	return c, nil
 }
 
+// Steps returns the printed figures that the answer for a pool in a year rests on, none
+// where the state does not answer.
+func (c *Schedule) Steps(p Pool, year int) []Step {
+	if !poolNames.Has(int(p)) || year < 1 || year > len(c.pools[p].steps) {
+		return nil
+	}
+	return slices.Clone(c.pools[p].steps[year-1])
+}
+
 // scheduleFor is Schedule with what the analysis knows of the query; its faults
-// are those of the set, of the analysis and of both together.
-func (s *Set) scheduleFor(a *Analysis, q Query) (*Schedule, error) {
+// are those of the state, of the analysis and of both together.
+func (s *State) scheduleFor(a *Analysis, q Query) (*Schedule, error) {
 	var f units.Faults
 	if s == nil {
-		f.Missing("set", "a coefficient set")
+		f.Missing("state", "the rules of a state")
 		f.Sub("analysis", a.check())
 		return nil, f.Err()
 	}
@@ -128,13 +151,13 @@ func (s *Set) scheduleFor(a *Analysis, q Query) (*Schedule, error) {
 
 // sharesOf turns the answers of the years 1, 2, ... into shares of what was
 // applied. A year without a figure releases nothing.
-func sharesOf(rows []*setRow) []share {
+func sharesOf(rows []answered) []share {
 	var list []share
 	var released units.Range[float64] // so far, of the pool as applied
 	for _, r := range rows {
 		var s share
 		switch {
-		case r == nil || r.lacks != "":
+		case r.basis == 0:
 		case r.basis == BasisTotal:
 			s.total = r.fraction
 		case r.basis == BasisRemaining:
@@ -178,22 +201,22 @@ func capHighs(list []share) (capped bool) {
 type NitrogenParts struct {
 	Ammonium ContentRange `json:"ammonium,omitzero"` // from ammonium N
 	Organic  ContentRange `json:"organic,omitzero"`  // from organic N
-	Unsplit  ContentRange `json:"unsplit,omitzero"`  // of a set that does not part ammonium and organic
+	Unsplit  ContentRange `json:"unsplit,omitzero"`  // of a state that does not part ammonium and organic
 	Nitrate  ContentRange `json:"nitrate,omitzero"`  // in full in the first year
 	N        ContentRange `json:"n,omitzero"`        // all of it
 }
 
 // Nitrogen returns the available N of one unit of material in a year after
-// application, 1 being the season of application. Years after the last row of
-// the set give zero. A pool of which the analysis holds nothing needs no figure.
+// application, 1 being the season of application. Years after the last line of
+// the state give zero. A pool of which the analysis holds nothing needs no figure.
 // Faults are [units.FieldError] on analysis, such as a content that it lacks or
-// that is impossible, and on query: what it left open, what the set refuses, and
+// that is impossible, and on query: what it left open, what the state refuses, and
 // what contradicts the analysis.
 //
 // PAN(1) = ammonium A + organic M(1) + nitrate (Alberta Agriculture and Food,
 // Nutrient Management Planning Guide, Agdex 400/28-3, p. 163); of remaining
 // organic N, ON(t+1) = ON(t)(1 - f(t)) (Organic Waste Recycling: Technology and
-// Management, Eq. 9.3). A set on total N multiplies total N less nitrate.
+// Management, Eq. 9.3). A state on total N multiplies total N less nitrate.
 func (c *Schedule) Nitrogen(a Analysis, year int) (NitrogenParts, error) {
 	if err := c.check(&a, year); err != nil {
 		return NitrogenParts{}, err
@@ -205,7 +228,7 @@ func (c *Schedule) Nitrogen(a Analysis, year int) (NitrogenParts, error) {
 		parts.Nitrate = pointRange(Content{measure{a.Form, a.NitrateN.value}})
 	}
 	total := a.TotalN.value - a.NitrateN.value
-	if c.set.years[PoolTotalN] > 0 {
+	if c.state.years[PoolTotalN] > 0 {
 		parts.Unsplit = c.part(PoolTotalN, a.Form, total, total, year)
 		parts.N = parts.Unsplit.plus(parts.Nitrate)
 		return parts, nil
@@ -238,14 +261,14 @@ func (c *Schedule) part(p Pool, form Form, pool, total float64, year int) Conten
 
 // check finds out whether the N of the analysis can be answered.
 func (c *Schedule) check(a *Analysis, year int) error {
-	if c.set != nil && year >= 1 && c.query.Form == 0 && c.query.DryMatter == 0 && c.usual(a, year) && a.check() == nil {
+	if c.state != nil && year >= 1 && c.agrees && c.usual(a, year) && a.check() == nil {
 		return nil
 	}
 	var f units.Faults
 	if !c.checkAnalysis(&f, a, year) {
 		return f.Err()
 	}
-	if c.set.years[PoolTotalN] > 0 {
+	if c.state.years[PoolTotalN] > 0 {
 		if a.TotalN.IsZero() {
 			f.Missing("analysis.totalN", "total N or TKN in the analysis")
 		}
@@ -260,18 +283,18 @@ func (c *Schedule) check(a *Analysis, year int) error {
 	}{{PoolAmmonium, a.AmmoniumN}, {PoolOrganic, a.OrganicN}} {
 		switch {
 		case pool.c.IsZero():
-			f.Missing("analysis."+pool.p.String()+"N", "the analysis with total and ammonium N, since the set "+c.set.id+" parts them")
+			f.Missing("analysis."+pool.p.String()+"N", "the analysis with total and ammonium N, since the state "+c.state.spec.ID+" parts them")
 		case pool.c.value == 0: // nothing to multiply
 		case !c.pools[pool.p].answers(year):
 			f.Sub("query", c.pools[pool.p].err)
-		case c.set.years[pool.p] == 0:
-			f.Say("set", c.set.id+", which has no row on "+pool.p.String()+" N", "a set that has one")
+		case c.state.years[pool.p] == 0:
+			f.Say("state", c.state.spec.ID+", which has no line on "+pool.p.String()+" N", "a state that has one")
 		}
 	}
 	return f.Err()
 }
 
-// usual reports whether the set answers for all N that a has.
+// usual reports whether the state answers for all N that a has.
 func (c *Schedule) usual(a *Analysis, year int) bool {
 	total, ammonium, organic := &c.pools[PoolTotalN], &c.pools[PoolAmmonium], &c.pools[PoolOrganic]
 	return total.shares != nil && !a.TotalN.IsZero() && total.answers(year) ||
@@ -281,8 +304,8 @@ func (c *Schedule) usual(a *Analysis, year int) bool {
 // checkAnalysis checks what every answer of the schedule needs, and reports
 // whether the contents of a can be looked at.
 func (c *Schedule) checkAnalysis(f *units.Faults, a *Analysis, year int) bool {
-	if c.set == nil {
-		f.Missing("set", "a Schedule made by Set.Schedule")
+	if c.state == nil {
+		f.Missing("state", "a Schedule made by State.Schedule")
 		return false
 	}
 	if year < 1 {
@@ -292,18 +315,20 @@ func (c *Schedule) checkAnalysis(f *units.Faults, a *Analysis, year int) bool {
 		f.Sub("analysis", err)
 		return false
 	}
-	c.query.agree(a, f)
+	if !c.agrees {
+		c.query.agree(a, f)
+	}
 	return true
 }
 
 // Phosphorus returns the P that becomes available in a year, as the element.
-// Faults are those of [Schedule.Nitrogen]; a set without rows on P is one too.
+// Faults are those of [Schedule.Nitrogen]; a state without lines on P is one too.
 func (c *Schedule) Phosphorus(a Analysis, year int) (ContentRange, error) {
 	return c.element(PoolP, &a, a.P, year)
 }
 
 // Potassium returns the K that becomes available in a year, as the element.
-// Faults are those of [Schedule.Nitrogen]; a set without rows on K is one too.
+// Faults are those of [Schedule.Nitrogen]; a state without lines on K is one too.
 func (c *Schedule) Potassium(a Analysis, year int) (ContentRange, error) {
 	return c.element(PoolK, &a, a.K, year)
 }
@@ -319,8 +344,8 @@ func (c *Schedule) element(p Pool, a *Analysis, content Content, year int) (Cont
 	if pool := &c.pools[p]; !pool.answers(year) {
 		f.Sub("query", pool.err)
 	}
-	if c.set.years[p] == 0 {
-		f.Add("set", c.set.id, fmt.Sprintf("a set with rows on %v", p))
+	if c.state.years[p] == 0 {
+		f.Add("state", c.state.spec.ID, fmt.Sprintf("a state with lines on %v", p))
 	}
 	if f.Err() != nil {
 		return ContentRange{}, f.Err()

@@ -1,8 +1,8 @@
 package nutrient
 
 import (
-	"math"
-	"slices"
+	"maps"
+	"strconv"
 	"strings"
 
 	"example.org/earthbasin/units"
@@ -45,7 +45,7 @@ type Site struct {
 
 // SiteLimit is what a rule allows on a site.
 type SiteLimit struct {
-	Rule   string  `json:"rule"`            // id of the rule
+	Rule   string  `json:"rule"`            // id of the state
 	Allow  PBasis  `json:"allow,omitzero"`  // what may be put on
 	Times  float64 `json:"times,omitzero"`  // of the removal
 	Note   string  `json:"note,omitzero"`   // of the row
@@ -58,177 +58,113 @@ func (l SiteLimit) Cap(removal units.MassPerArea) (p2o5 units.MassPerArea, ok bo
 	return units.MassPerArea(l.Times) * removal, l.Allow != PBasisNitrogen
 }
 
-// Limit returns what the rule allows on a site: by the strictest of the rows
-// that take it, none before removal, the lesser multiple first, before N-based.
-// Faults are [units.FieldError] with the path in [Site]: what is wrong, what a
-// row asks for and the site leaves out, and a site that no row takes.
-func (r *SiteRule) Limit(s Site) (SiteLimit, error) {
+// SiteLimit returns what the rule on phosphorus of the state allows on a site: by the
+// strictest of the lines that take it, none before removal, the lesser multiple first,
+// before N-based. q holds what the rule asks for beside the site. Faults are
+// [units.FieldError] with the path in [Site], or the name of another key: what is
+// wrong, what a line asks for and the site leaves out, and a site that no line takes.
+func (s *State) SiteLimit(site Site, q Query) (SiteLimit, error) {
 	var f units.Faults
-	s.check(&f)
-	if f.Err() != nil {
-		return SiteLimit{}, f.Err()
-	}
-	var best *siteRow
-	open := map[*siteRow][]string{} // rows that may take the site, with what they still ask for
-	for i := range r.rows {
-		row := &r.rows[i]
-		switch fits, lacking := row.takes(s, r.ppm); {
-		case fits && len(lacking) > 0:
-			open[row] = lacking
-		case fits && (best == nil || row.strictness() > best.strictness()):
-			best = row
-		}
-	}
-	for _, key := range siteKeys {
-		for i := range r.rows {
-			row := &r.rows[i]
-			if (best == nil || row.strictness() > best.strictness()) && slices.Contains(open[row], key.name) {
-				switch want := key.want + row.wantTest(key.name); key.name {
-				case "soilTest.extractant":
-					f.Add(key.name, string(s.SoilTest.Extractant), want)
-				case "soilTest.unit":
-					f.Add(key.name, string(s.SoilTest.Unit), want)
-				default:
-					f.Missing(key.name, want)
-				}
-				break
-			}
-		}
+	site.check(&f)
+	if s.lines["allow"] == nil {
+		f.Say("", "the state "+s.spec.ID+", which has no rule on phosphorus", "a state that has one")
 	}
 	if f.Err() != nil {
 		return SiteLimit{}, f.Err()
 	}
-	if best == nil {
-		return SiteLimit{}, units.Fault(units.FaultConflict, r.firstKey(), units.Words("a site that the rule "+r.spec.ID+" does not speak of"), "a site within its rows, or another rule")
-	}
-	return SiteLimit{Rule: r.spec.ID, Allow: best.allow, Times: best.times, Note: best.note, Source: r.spec.Source}, nil
-}
-
-// firstKey returns the first key of a site that the rule asks for.
-func (r *SiteRule) firstKey() string {
-	for _, key := range siteKeys {
-		for _, row := range r.rows {
-			if _, asks := row.takes(Site{}, nil); slices.Contains(asks, key.name) {
-				return key.name
+	r, ok, err := s.Limit("allow", AsCap, site.query(s, q))
+	told := map[string]bool{}
+	for _, e := range units.FieldErrors(err) {
+		for _, path := range site.paths(e) {
+			if !told[path] {
+				told[path] = true
+				placed := *e
+				placed.Field = path
+				f.Sub("", &placed)
 			}
 		}
 	}
-	return "rule" // one without rows, which no constructor made
+	if f.Err() == nil && !ok {
+		first := s.lines["allow"][0]
+		f.Sub("", units.Fault(units.FaultConflict, site.paths(&units.FieldError{Field: s.keys[first.asks[0].key].Name})[0], units.Words("a site that the rule of "+s.spec.ID+" does not speak of"), "a site within its lines, or another rule"))
+	}
+	if f.Err() != nil {
+		return SiteLimit{}, f.Err()
+	}
+	step := r.Steps[len(r.Steps)-1]
+	l := SiteLimit{Rule: s.spec.ID, Note: strings.Join(step.Notes, " "), Source: step.Source}
+	switch {
+	case r.Word == "n-based":
+		l.Allow = PBasisNitrogen
+	case r.Word == "none" || r.Figure.Low == 0:
+		l.Allow = PBasisNone
+	default:
+		l.Allow, l.Times = PBasisRemoval, r.Figure.Low
+	}
+	return l, nil
 }
 
-// strictness rises with how little P the row allows.
-func (r *siteRow) strictness() float64 {
-	switch r.allow {
-	case PBasisNone:
-		return math.Inf(1)
-	case PBasisRemoval:
-		return 1 / r.times
-	}
-	return 0
-}
-
-// siteKeys are the paths of a Site that a rule may ask for, in order.
-var siteKeys = []struct{ name, want string }{
-	{"soilTest", "a soil test by "},
-	{"soilTest.extractant", ""},
-	{"soilTest.unit", ""},
-	{"distance", "the distance to surface water"},
-	{"filterStrip", "true or false"},
-	{"soilLoss", "the soil loss in a year"},
-	{"tolerableLoss", "the tolerable soil loss in a year"},
-	{"riskIndex", "the index that the rule names"},
-	{"saturation", "the degree of P saturation"},
-}
-
-// takes reports whether nothing that is known of the site speaks against the
-// row, and the keys that are not known.
-func (r *siteRow) takes(s Site, ppm map[SoilTestUnit]float64) (fits bool, lacking []string) {
-	if r.tests != nil {
-		if s.SoilTest == nil {
-			lacking = append(lacking, "soilTest")
-		} else if i := slices.IndexFunc(r.tests, func(t SoilTestClass) bool {
-			return t.Extractant == "" || t.Extractant == s.SoilTest.Extractant
-		}); i < 0 {
-			lacking = append(lacking, "soilTest.extractant")
-		} else if x, ok := s.SoilTest.in(r.tests[i].Unit, ppm); !ok {
-			lacking = append(lacking, "soilTest.unit")
-		} else if !r.testIn[i].has(x) {
-			return false, nil
-		}
-	}
-	if r.asksStrip {
-		if s.FilterStrip == nil {
-			lacking = append(lacking, "filterStrip")
-		} else if *s.FilterStrip != r.strip {
-			return false, nil
-		}
-	}
-	for _, c := range r.conditions {
-		x, missing := s.number(c.key)
-		if lacking = append(lacking, missing...); missing == nil && !c.in.has(x) {
-			return false, nil
-		}
-	}
-	return true, lacking
-}
-
-// in returns the value of t in the unit u, by factors to ppm; ok is false when one of
-// two units has none.
-func (t *SoilTest) in(u SoilTestUnit, ppm map[SoilTestUnit]float64) (x float64, ok bool) {
-	if t.Unit == u {
-		return t.Value, true
-	}
-	from, to := ppm[t.Unit], ppm[u]
-	return t.Value * from / to, from > 0 && to > 0
-}
-
-// wantTest lists the extractants or the units that the row knows, for a fault about
-// the key.
-func (r *siteRow) wantTest(key string) string {
-	var names []string
-	for _, t := range r.tests {
-		switch {
-		case key == "soilTest.unit":
-			names = append(names, string(t.Unit))
-		case t.Extractant == "":
-			names = []string{"the extractant of the state"}
-		default:
-			names = append(names, string(t.Extractant))
-		}
-	}
-	names = slices.Compact(names)
-	if !strings.HasPrefix(key, "soilTest") {
-		return ""
-	}
-	return strings.Join(names, " or ")
-}
-
-// number returns what the site says to a condition, or the keys that are
-// missing.
-func (s Site) number(key string) (x float64, missing []string) {
-	switch key {
-	case "distance":
-		return given(key, s.Distance)
-	case "soilLoss":
-		return given(key, s.SoilLoss)
-	case "riskIndex":
-		return given(key, s.RiskIndex)
-	case "saturation":
-		return given(key, s.Saturation)
-	}
-	loss, noLoss := given("soilLoss", s.SoilLoss)
-	t, noT := given("tolerableLoss", s.TolerableLoss)
-	if missing = append(noLoss, noT...); missing != nil {
-		return 0, missing
-	}
-	return loss / t, nil
-}
-
-func given[Q ~float64](key string, q *Q) (x float64, missing []string) {
+// query is what the site says to the keys that the state declares.
+func (s Site) query(of *State, q Query) Query {
+	q = maps.Clone(q)
 	if q == nil {
-		return 0, []string{key}
+		q = Query{}
 	}
-	return float64(*q), nil
+	put := func(name, text string) {
+		if of.keyIndex(name) >= 0 && q[name] == "" {
+			q[name] = text
+		}
+	}
+	number := func(x float64) string { return strconv.FormatFloat(x, 'g', -1, 64) }
+	if t := s.SoilTest; t != nil {
+		put(KeySoilP, number(t.Value)+" "+string(t.Unit))
+		put(KeyExtractant, string(t.Extractant))
+	}
+	if s.Distance != nil {
+		put(KeyDistance, number(float64(*s.Distance))+" m")
+	}
+	if s.FilterStrip != nil {
+		put(KeyFilterStrip, map[bool]string{true: "yes", false: "no"}[*s.FilterStrip])
+	}
+	if s.SoilLoss != nil {
+		put(KeySoilLoss, number(float64(*s.SoilLoss))+" kg/m2")
+		if s.TolerableLoss != nil {
+			put(KeySoilLossOverT, number(float64(*s.SoilLoss / *s.TolerableLoss)))
+		}
+	}
+	if s.RiskIndex != nil {
+		put(KeyRiskIndex, number(*s.RiskIndex))
+	}
+	if s.Saturation != nil {
+		put(KeySaturation, number(*s.Saturation*100)+" %")
+	}
+	return q
+}
+
+// paths are the places in the site of a fault about a key.
+func (s Site) paths(e *units.FieldError) []string {
+	switch e.Field {
+	case KeySoilP, KeyExtractant:
+		switch {
+		case s.SoilTest == nil:
+			return []string{"soilTest"}
+		case e.Kind == units.FaultLacking || e.Kind == units.FaultConflict:
+			return []string{"soilTest"}
+		case e.Field == KeySoilP:
+			return []string{"soilTest.unit"}
+		}
+		return []string{"soilTest.extractant"}
+	case KeySoilLossOverT:
+		var list []string
+		if s.SoilLoss == nil {
+			list = append(list, "soilLoss")
+		}
+		if s.TolerableLoss == nil {
+			list = append(list, "tolerableLoss")
+		}
+		return append(list, "soilLoss")[:max(1, len(list))]
+	}
+	return []string{e.Field}
 }
 
 func (s Site) check(f *units.Faults) {

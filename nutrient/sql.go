@@ -36,12 +36,6 @@ func (p UnitPrice) Value() (driver.Value, error) { return units.SQLValue(p) }
 // Scan reads what Value returns.
 func (p *UnitPrice) Scan(src any) error { return units.SQLScan(src, p) }
 
-// Value returns the text of i.
-func (i Incorporation) Value() (driver.Value, error) { return units.SQLValue(i) }
-
-// Scan reads what Value returns.
-func (i *Incorporation) Scan(src any) error { return units.SQLScan(src, i) }
-
 // Value returns the word of f.
 func (f Form) Value() (driver.Value, error) { return units.SQLValue(f) }
 

@@ -6,8 +6,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-
-	"example.org/earthbasin/units"
 )
 
 // stored holds that v goes into a database as the text want and comes back the same,
@@ -44,8 +42,8 @@ func TestDatabaseForms(t *testing.T) {
 	stored(t, LiquidContent(3.7), "3.7 kg/m3")
 	stored(t, SolidRate(2), "2 kg/m2")
 	stored(t, SolidPrice(0.005), "0.005 per kg")
-	stored(t, NeverIncorporated(), "never")
-	stored(t, IncorporatedAfter(12*units.Hour), "43200 s")
+	stored(t, AsCap, "cap")
+	stored(t, BetweenLinear, "linear")
 	stored(t, Solid, "solid")
 	stored(t, Zinc, "Zn")
 	stored(t, PoolOrganic, "organic")
@@ -58,11 +56,11 @@ func TestDatabaseForms(t *testing.T) {
 	stored(t, ReportAsIs, "as is")
 	stored(t, RestrictionNone, "none")
 	// What was not given has no text, and so no column but through an sql.Null.
-	for _, v := range []driver.Valuer{Pool(99), Amount{}, Content{}, Rate{}, UnitPrice{}, Incorporation{}, Form(0)} {
+	for _, v := range []driver.Valuer{Pool(99), Amount{}, Content{}, Rate{}, UnitPrice{}, Form(0)} {
 		got, err := v.Value()
 		require.True(t, err != nil || got == "", "%T", v)
 	}
-	for _, word := range []any{LimitNitrogen, Olsen, SoilPPM, YieldTonne, KeySpecies} {
+	for _, word := range []any{LimitNitrogen, Olsen, SoilPPM, YieldTonne} {
 		got, err := driver.DefaultParameterConverter.ConvertValue(word)
 		require.NoError(t, err)
 		require.IsType(t, "", got)

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/strict"
 )
 
 // Limits of a file, far above any published rules; they bound the work of the checks.
@@ -52,6 +53,20 @@ type line struct {
 // does. Faults have line and column.
 func ParseState(data []byte) (*State, error) { return parseFile(data, NewState) }
 
+// parseFile decodes a file and checks it, and reports the faults of both.
+func parseFile[S, T any](data []byte, check func(S) (*T, error)) (*T, error) {
+	var spec S
+	var out *T
+	err := strict.Check(data, &spec, func() (err error) {
+		out, err = check(spec)
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
 // NewState checks the rules of a state and returns them. Every fault is a
 // [units.FieldError] with its path: what a declaration or a table lacks, heads and
 // cells that do not read, keys and choices that no line uses, questions that no line
@@ -69,7 +84,7 @@ func NewState(spec StateSpec) (*State, error) {
 
 // clone copies what the caller may change.
 func (spec StateSpec) clone() StateSpec {
-	spec.Keys, spec.Tables, spec.Sources = slices.Clone(spec.Keys), slices.Clone(spec.Tables), maps.Clone(spec.Sources)
+	spec.Keys, spec.Tables, spec.Sources, spec.Words = slices.Clone(spec.Keys), slices.Clone(spec.Tables), maps.Clone(spec.Sources), maps.Clone(spec.Words)
 	for i := range spec.Keys {
 		k := &spec.Keys[i]
 		k.Values, k.Also = slices.Clone(k.Values), maps.Clone(k.Also)
@@ -141,12 +156,75 @@ func (s *State) Checks() []Check {
 }
 
 // Keys returns what the state asks for, in the order of a form.
-func (s *State) Keys() []StateKey {
-	var list []StateKey
+func (s *State) Keys() []Key {
+	var list []Key
 	for _, k := range s.keys {
 		if !k.whole {
-			k.StateKey.Values, k.StateKey.Also = slices.Clone(k.Values), maps.Clone(k.Also)
-			list = append(list, k.StateKey)
+			k.Key.Values, k.Key.Also = slices.Clone(k.Values), maps.Clone(k.Also)
+			list = append(list, k.Key)
+		}
+	}
+	return list
+}
+
+// Translate returns a text of a program in the language of the state, as far as its file
+// has it; else the text. It serves [units.Style].
+func (s *State) Translate(text string) string {
+	if own, ok := s.spec.Words[text]; ok {
+		return own
+	}
+	return text
+}
+
+// Asks returns the keys for which the lines ask that give something in one of some ways,
+// with those of the classes for which they ask, in the order of a form. Without a way it
+// is any.
+func (s *State) Asks(gives string, as ...As) []string {
+	asked := map[int]bool{}
+	var ask func(gives string, as []As)
+	ask = func(gives string, as []As) {
+		for _, n := range s.lines[gives] {
+			if len(as) > 0 && !slices.Contains(as, n.table.As) {
+				continue
+			}
+			keys := []int{}
+			for _, d := range n.asks {
+				keys = append(keys, d.key)
+			}
+			if p := n.table.Plus; p != nil {
+				keys = append(keys, s.keyIndex(p.Per))
+				ask(string(p.Rate), nil)
+			}
+			for _, k := range keys {
+				if !asked[k] {
+					asked[k] = true
+					ask(s.keys[k].Name, nil)
+				}
+			}
+		}
+	}
+	ask(gives, as)
+	var names []string
+	for i, k := range s.keys {
+		if asked[i] && !k.whole {
+			names = append(names, k.Name)
+		}
+	}
+	return names
+}
+
+// Has reports whether a table gives something in one of some ways.
+func (s *State) Has(gives string, as ...As) bool {
+	return slices.ContainsFunc(s.lines[gives], func(n *line) bool { return len(as) == 0 || slices.Contains(as, n.table.As) })
+}
+
+// UnitsOf returns the units in which the tables print what they give, each once, in the
+// order of the file.
+func (s *State) UnitsOf(gives string) []string {
+	var list []string
+	for _, n := range s.lines[gives] {
+		if !slices.Contains(list, n.unit) {
+			list = append(list, n.unit)
 		}
 	}
 	return list

@@ -40,7 +40,7 @@ type Step struct {
 // ranges the low ends are combined with the low ends. Faults are [units.FieldError] with the
 // name of the key: what is not a value of the state, what is needed and missing, and
 // what the state has no figure for, with the reason.
-func (s *State) Answer(gives string, q StateQuery) (Answer, error) {
+func (s *State) Answer(gives string, q Query) (Answer, error) {
 	var f units.Faults
 	a := s.ask(q, &f)
 	if s.lines[gives] == nil && f.Err() == nil {
@@ -60,15 +60,19 @@ func (s *State) Answer(gives string, q StateQuery) (Answer, error) {
 // answer looks up value, factors and additions.
 func (a *asking) answer(r *Answer) {
 	all := a.lines[r.Gives]
-	n, x, ok := a.value(r.Gives, all, AsValue)
-	if !ok {
-		return
+	if slices.ContainsFunc(all, func(n *line) bool { return n.table.As != AsPlus }) {
+		n, x, ok := a.value(r.Gives, all, AsValue)
+		if !ok {
+			return
+		}
+		a.step(n, x)
+		if x, ok = a.plus(n, x); !ok {
+			return
+		}
+		r.Figure, r.Unit, r.Word, r.Of = x.Range, n.unit, x.word, n.table.Of
+	} else { // a sum, of nothing else
+		r.Unit = all[0].unit
 	}
-	a.step(n, x)
-	if x, ok = a.plus(n, x); !ok {
-		return
-	}
-	r.Figure, r.Unit, r.Word, r.Of = x.Range, n.unit, x.word, n.table.Of
 	for _, t := range a.factorTables(r.Gives) {
 		var lines []*line
 		for _, n := range all {
@@ -88,12 +92,12 @@ func (a *asking) answer(r *Answer) {
 		r.Figure.Low, r.Figure.High = r.Figure.Low*x.Low/whole, r.Figure.High*x.High/whole
 	}
 	lines := a.settle(all, AsPlus)
-	if a.f.Err() != nil || a.missing(lines) {
+	if a.f.Err() != nil || a.missingAny(lines) {
 		return
 	}
 	for _, n := range lines {
 		if n.figure.lacks != "" {
-			a.f.Lacking(a.of(n, r.Gives), "no figure for "+r.Gives+" in the state "+a.spec.ID, "another choice or state: "+n.figure.lacks)
+			a.refuse(n, r.Gives)
 			return
 		}
 		x, ok := a.plus(n, n.figure)
@@ -130,7 +134,7 @@ func (a *asking) factorTables(gives string) (list []*boundTable) {
 // Limit returns the least of what caps, or with [AsAtLeast] the largest of what has to
 // be, among the lines that fit; ok is false when none does. Faults are those of
 // [State.Answer], of keys that could make the answer stricter.
-func (s *State) Limit(gives string, as As, q StateQuery) (r Answer, ok bool, err error) {
+func (s *State) Limit(gives string, as As, q Query) (r Answer, ok bool, err error) {
 	var f units.Faults
 	a := s.ask(q, &f)
 	if as != AsCap && as != AsAtLeast {
@@ -148,13 +152,13 @@ func (s *State) Limit(gives string, as As, q StateQuery) (r Answer, ok bool, err
 
 // Bans returns every line that forbids, none when nothing does. Faults are those of
 // [State.Answer].
-func (s *State) Bans(q StateQuery) ([]Step, error) {
+func (s *State) Bans(q Query) ([]Step, error) {
 	var f units.Faults
 	a := s.ask(q, &f)
 	var lines []*line
 	if f.Err() == nil {
 		lines = slices.DeleteFunc(a.settle(s.lines["allow"], AsBan), func(n *line) bool { return n.figure.word != "no" })
-		a.missing(lines)
+		a.missingAny(lines)
 	}
 	if f.Err() != nil {
 		return nil, f.Err()
@@ -194,15 +198,25 @@ func shownFigure(x units.Range[float64], unit, word string) any {
 	return units.Words("%v to %v "+unit, x.Low, x.High)
 }
 
-// Working shows each printed figure with its table and page, and the answer.
-func (r Answer) Working() units.Working {
+// StepWorking shows each printed figure with its table and page.
+func (r Answer) StepWorking() units.Working {
 	var w units.Working
+	told := map[string]bool{}
 	for _, s := range r.Steps {
 		w.Put(units.Words("%v", units.Word(wordOf(s))), s.value(), units.Words("%v, %v: printed %v %v", units.Word(s.Place), units.Word(s.Source.Title), units.Word(s.Cell), units.Word(s.Unit)))
 		for _, note := range s.Notes {
-			w.Put(units.Words("note"), nil, units.Words("%v", units.Word(note)))
+			if !told[note] {
+				told[note] = true
+				w.Put(units.Words("note"), nil, units.Words("%v", units.Word(note)))
+			}
 		}
 	}
+	return w
+}
+
+// Working shows each printed figure with its table and page, and the answer.
+func (r Answer) Working() units.Working {
+	w := r.StepWorking()
 	w.Put(units.Words("%v", units.Word(r.Gives)), shownFigure(r.Figure, r.Unit, r.Word), units.Phrase{})
 	return w
 }
@@ -219,7 +233,7 @@ func (l *stateLoader) checkExamples() {
 			at.Missing("place", "the example and its page")
 		}
 		at.NumberBetween("tolerance", c.Tolerance, 0, 1e9)
-		q := StateQuery{}
+		q := Query{}
 		for name, text := range c.Ask {
 			q[name] = string(text)
 		}
@@ -247,9 +261,11 @@ func (l *stateLoader) checkExamples() {
 			at.Say("", "no figure", "a line that answers")
 			continue
 		}
-		times := c.Times
-		if times == 0 {
-			times = 1
+		times := 1.0
+		if c.Times != 0 {
+			if times = c.Times; r.Unit == "%" {
+				times /= 100 // of a share
+			}
 		}
 		want, number := figureOf(string(c.Want))
 		switch {

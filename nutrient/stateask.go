@@ -17,16 +17,24 @@ type asking struct {
 	spots []spot // by key
 	tried []bool // classes that were derived, or could not be
 	steps []Step
+	lack  *line // that says why there is no answer; nil when something else is wrong
+}
+
+// refuse records that n has no figure.
+func (a *asking) refuse(n *line, gives string) {
+	a.lack = n
+	a.f.Lacking(a.of(n, gives), "no figure for "+gives+" in the state "+a.spec.ID, "another choice or state: "+n.figure.lacks)
 }
 
 // ask reads the query and records what is not a value of the state.
-func (s *State) ask(q StateQuery, f *units.Faults) *asking {
+func (s *State) ask(q Query, f *units.Faults) *asking {
 	a := &asking{State: s, f: f, spots: make([]spot, len(s.keys)), tried: make([]bool, len(s.keys))}
 	for _, name := range slices.Sorted(maps.Keys(q)) {
 		text := strings.TrimSpace(q[name])
 		i := s.keyIndex(name)
 		at := f.Named("", name)
 		switch {
+		case i < 0 && slices.Contains([]string{KeyForm, KeyDryMatter, KeyReadilyAvailable}, name): // decides nothing here
 		case i < 0:
 			at.Fault(units.FaultKey, "", units.Words("an unknown key"), "one that the state "+s.spec.ID+" declares: "+strings.Join(s.keyNames(), ", "))
 		case text != "":
@@ -121,7 +129,7 @@ func (a *asking) value(gives string, all []*line, as As) (*line, figure, bool) {
 	}
 	for _, n := range a.lacks[gives] {
 		if !a.against(n) {
-			a.f.Lacking(a.of(n, gives), "no figure for "+gives+" in the state "+a.spec.ID, "another choice or state: "+n.figure.lacks)
+			a.refuse(n, gives)
 			return nil, figure{}, false
 		}
 	}
@@ -172,6 +180,20 @@ func (a *asking) missing(lines []*line) bool {
 	return true
 }
 
+// missingAny records all keys for which one of the lines still asks.
+func (a *asking) missingAny(lines []*line) bool {
+	asked := map[int]bool{}
+	for _, n := range lines {
+		for _, k := range a.open(n) {
+			asked[k] = true
+		}
+	}
+	for _, k := range slices.Sorted(maps.Keys(asked)) {
+		a.f.Missing(a.keys[k].Name, a.keys[k].Takes())
+	}
+	return len(asked) > 0
+}
+
 // between returns the line that answers, or what lies between two of its points.
 func (a *asking) between(gives string, lines []*line) (*line, figure, bool) {
 	low, high := lines[0], lines[0]
@@ -205,7 +227,7 @@ func (a *asking) between(gives string, lines []*line) (*line, figure, bool) {
 	}
 	for _, n := range []*line{low, high} {
 		if n.figure.lacks != "" {
-			a.f.Lacking(a.of(n, gives), "no figure for "+gives+" in the state "+a.spec.ID, "another choice or state: "+n.figure.lacks)
+			a.refuse(n, gives)
 			return nil, figure{}, false
 		}
 	}
@@ -304,11 +326,6 @@ func perUnit(per, unit, to string) (float64, bool) {
 	return a.SI() * b.SI() / c.SI(), true
 }
 
-// StateQuery is what is asked of a state, by the names of its keys: choices in its
-// words, quantities with their unit, days as 2026-10-20 or 20 Oct. What decides
-// nothing may be left out.
-type StateQuery map[string]string
-
 // amount orders what limits by how strict it is: none before multiples of the
 // removal, before n-based.
 func (n *line) amount() float64 {
@@ -344,19 +361,19 @@ func (a *asking) limit(gives string, as As) *line {
 			stricter = append(stricter, n)
 		}
 	}
-	if a.f.Err() != nil || a.missing(stricter) {
+	if a.f.Err() != nil || a.missingAny(stricter) {
 		return nil
 	}
 	for _, n := range append(slices.DeleteFunc(lines, func(n *line) bool { return n.figure.lacks == "" }), best) {
 		if n != nil && n.figure.lacks != "" {
-			a.f.Lacking(a.of(n, gives), "no figure for "+gives+" in the state "+a.spec.ID, "another choice or state: "+n.figure.lacks)
+			a.refuse(n, gives)
 			return nil
 		}
 	}
 	if best == nil {
 		for _, n := range a.lacks[gives] {
 			if !a.against(n) && a.lines[gives] != nil {
-				a.f.Lacking(a.of(n, gives), "no figure for "+gives+" in the state "+a.spec.ID, "another choice or state: "+n.figure.lacks)
+				a.refuse(n, gives)
 				return nil
 			}
 		}

@@ -17,7 +17,15 @@ import (
 // application. It need not be declared.
 const KeyYear = "year"
 
-const maxChoices = 100
+const (
+	maxChoices = 100
+	maxYear    = 50
+)
+
+var (
+	idPattern  = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)
+	keyPattern = regexp.MustCompile(`^[a-z][a-zA-Z0-9]{0,59}$`)
+)
 
 // reserved are the words that stand for something else where keys stand.
 var reserved = []string{KeyYear, "gives", "unit"}
@@ -46,20 +54,30 @@ func reads[Q units.Quantity, P interface {
 // quantityOf returns x of a unit as a quantity of package units; ok is false when no
 // type knows the unit.
 func quantityOf(x float64, unit string) (q units.Quantity, ok bool) {
+	if strings.HasSuffix(unit, "/bu") { // a trade bushel is a weight here, no volume
+		return nil, false
+	}
 	for _, typed := range typesOfUnits {
 		read, value := typed()
-		if read.UnmarshalText([]byte(strconv.FormatFloat(x, 'g', -1, 64)+" "+unit)) == nil {
+		if read.UnmarshalText([]byte(strconv.FormatFloat(x, 'g', -1, 64)+" "+unit)) == nil && !depth(value(), unit) {
 			return value(), true
 		}
 	}
 	return nil, false
 }
 
+// depth reports whether a unit such as m3/ha was read as a length, which it is by its
+// dimension.
+func depth(q units.Quantity, unit string) bool {
+	_, length := q.(units.Length)
+	return length && strings.Contains(unit, "/")
+}
+
 // scaleOf returns the scale of a unit.
 func scaleOf(unit string) scale {
 	for _, typed := range typesOfUnits {
 		read, value := typed()
-		if unit != "1" && read.UnmarshalText([]byte("1 "+unit)) == nil {
+		if unit != "1" && read.UnmarshalText([]byte("1 "+unit)) == nil && !depth(value(), unit) {
 			return scale{func(text string) (float64, error) {
 				read, value := typed()
 				err := read.UnmarshalText([]byte(text))
@@ -72,7 +90,7 @@ func scaleOf(unit string) scale {
 
 // boundKey is a declared key made ready.
 type boundKey struct {
-	StateKey
+	Key
 	scale
 	whole bool // the year
 }
@@ -126,7 +144,7 @@ func (k *boundKey) show(x float64) string {
 }
 
 // Takes says what the key takes, such as for a form.
-func (k StateKey) Takes() string {
+func (k Key) Takes() string {
 	switch {
 	case k.Name == KeyYear:
 		return fmt.Sprintf("the year after application, 1 to %d", maxYear)
@@ -162,7 +180,7 @@ func (k *boundKey) spotOf(text string) (s spot, ok bool) {
 }
 
 // check records the faults of a declaration.
-func (k *StateKey) check(f *units.Faults, earlier []boundKey) {
+func (k *Key) check(f *units.Faults, earlier []boundKey) {
 	kinds := 0
 	for _, is := range []bool{len(k.Values) > 0, k.Unit != "", k.Date} {
 		if is {

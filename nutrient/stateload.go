@@ -64,7 +64,7 @@ func (l *stateLoader) bindKeys() {
 		k := &l.spec.Keys[i]
 		at := l.faults.At("keys", i)
 		k.check(&at, l.keys)
-		l.keys = append(l.keys, boundKey{StateKey: *k, scale: scaleOf(cmp.Or(k.Unit, "1"))})
+		l.keys = append(l.keys, boundKey{Key: *k, scale: scaleOf(cmp.Or(k.Unit, "1"))})
 	}
 	if l.base != nil {
 		for _, k := range l.base.keys {
@@ -73,7 +73,7 @@ func (l *stateLoader) bindKeys() {
 			}
 		}
 	}
-	l.keys = append(l.keys, boundKey{StateKey: StateKey{Name: KeyYear, Label: KeyYear}, scale: scale{factor: 1, most: maxYear}, whole: true})
+	l.keys = append(l.keys, boundKey{Key: Key{Name: KeyYear, Label: KeyYear}, scale: scale{factor: 1, most: maxYear}, whole: true})
 }
 
 // column is a head of by.
@@ -141,17 +141,13 @@ func (l *stateLoader) bindTable(f *units.Faults, t *boundTable) {
 		at := f.At("by", i)
 		by = append(by, l.column(&at, t, name))
 	}
-	type head struct {
-		asks        []demand
-		gives, unit string
-	}
-	cols := []head{{nil, t.Gives, t.Unit}}
+	cols := []columnHead{{nil, t.Gives, t.Unit}}
 	if t.Cols != nil {
 		cols = nil
 	}
 	for i, c := range t.Cols {
 		at := f.At("cols", i)
-		h := head{nil, t.Gives, t.Unit}
+		h := columnHead{nil, t.Gives, t.Unit}
 		c = maps.Clone(c)
 		for name, to := range map[string]*string{"gives": &h.gives, "unit": &h.unit} {
 			if own, ok := c[name]; ok {
@@ -173,6 +169,12 @@ func (l *stateLoader) bindTable(f *units.Faults, t *boundTable) {
 			continue
 		}
 		asks, over, unit := l.rowHeads(&at, t, by, row)
+		cols := cols
+		if k := l.spanned(row[len(by):], cols); k >= 0 { // one figure, whatever that key says
+			one := cols[0]
+			one.asks = slices.DeleteFunc(slices.Clone(one.asks), func(d demand) bool { return d.key == k })
+			cols = []columnHead{one}
+		}
 		for c, h := range cols {
 			cell := f.At("rows", r, len(by)+c)
 			proto := line{table: t, row: r, col: len(by) + c, gives: h.gives, unit: cmp.Or(unit, h.unit), over: over}
@@ -185,6 +187,43 @@ func (l *stateLoader) bindTable(f *units.Faults, t *boundTable) {
 			}
 		}
 	}
+}
+
+// columnHead is what a column asks for and gives.
+type columnHead struct {
+	asks        []demand
+	gives, unit string
+}
+
+// spanned returns the key by whose choices alone the columns differ, when the figures of
+// a line are the same in all of them and they are all of its choices; else -1.
+func (l *stateLoader) spanned(cells []Cell, cols []columnHead) int {
+	if len(cols) < 2 || slices.ContainsFunc(cells, func(c Cell) bool { return c != cells[0] }) {
+		return -1
+	}
+	for _, key := range cols[0].asks {
+		var choices []int
+		alike := !slices.ContainsFunc(cols, func(h columnHead) bool {
+			rest := 0
+			for _, d := range h.asks {
+				if d.key == key.key {
+					choices = append(choices, d.choices...)
+				} else if !slices.ContainsFunc(cols[0].asks, func(o demand) bool {
+					return o.key == d.key && slices.Equal(o.choices, d.choices) && o.in == d.in && o.ranged == d.ranged && o.never == d.never && o.window == d.window
+				}) {
+					return true
+				} else {
+					rest++
+				}
+			}
+			return h.gives != cols[0].gives || h.unit != cols[0].unit || rest != len(cols[0].asks)-1
+		})
+		slices.Sort(choices)
+		if n := len(l.keys[key.key].Values); alike && n > 0 && len(slices.Compact(choices)) == n {
+			return key.key
+		}
+	}
+	return -1
 }
 
 // column reads an entry of by.

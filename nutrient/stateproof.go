@@ -209,15 +209,18 @@ func (p *proof) leaf(open, lacks []*line, where []string) {
 
 // sum holds the shares of all years to no more than all.
 func (p *proof) sum(rows []*line, where []string) {
-	low, high := sums(sharesOf(setRows(rows)))
-	if who := fmt.Sprint(rows); high > 1+1e-9 && !p.told[who] {
+	low, high := sums(sharesOf(rowsOf(rows)))
+	if who := fmt.Sprint(rows); high > 1+1e-9 && !p.told[who] { // the same lines
 		p.told[who] = true
-		text := fmt.Sprintf("that add up to %.4g over the years: %s", high, strings.Join(where, ", "))
+		at := "any query"
+		if where != nil {
+			at = strings.Join(where, ", ")
+		}
 		if low > 1+1e-9 {
-			p.faults.Say("tables", fmt.Sprintf("shares of %s that add up to %.4g over the years: %s", p.gives, low, strings.Join(where, ", ")), "at most 1")
+			p.faults.Say("tables", fmt.Sprintf("shares of %s that add up to %.4g over the years: %s", p.gives, low, at), "at most 1")
 			return
 		}
-		p.remarks = append(p.remarks, "high values of "+p.gives+" "+text+"; no more than all is counted")
+		p.remarks = append(p.remarks, fmt.Sprintf("the high values of %s add up to %.4g over the years, of which no more than 1 is counted: %s", p.gives, high, at))
 	}
 }
 
@@ -335,7 +338,7 @@ func (l *stateLoader) checkUnit(f *units.Faults, n line) {
 		if !fits(units.MassPerArea(0)) {
 			want = "a mass per area, such as lb/acre"
 		}
-	case n.gives == "material":
+	case n.gives == "materialApplied":
 		if !fits(units.MassPerArea(0), units.VolumePerArea(0)) {
 			want = "a rate, such as ton/acre or gal/acre"
 		}
@@ -394,23 +397,38 @@ func (l *stateLoader) checkBasis(f *units.Faults, n line, p Pool) {
 	}
 }
 
-// setRows are lines in the form of the rows of a set.
-func setRows(lines []*line) (rows []*setRow) {
-	for _, n := range lines {
-		if n == nil {
-			rows = append(rows, nil)
-			continue
-		}
-		x := n.share()
-		rows = append(rows, &setRow{basis: n.table.Of, fraction: x, lacks: n.figure.lacks})
-	}
-	return rows
-}
-
 // share is the figure of a line as a fraction.
 func (n *line) share() units.Range[float64] {
 	if n.unit == "%" {
 		return units.Range[float64]{Low: n.figure.Low / 100, High: n.figure.High / 100}
 	}
 	return n.figure.Range
+}
+
+// answered is what a state says of a pool in a year.
+type answered struct {
+	basis    Basis
+	fraction units.Range[float64]
+	steps    []Step
+}
+
+// rowsOf are lines as answers; a year without a figure releases nothing.
+func rowsOf(lines []*line) []answered {
+	list := make([]answered, len(lines))
+	for i, n := range lines {
+		if n != nil && n.figure.lacks == "" {
+			list[i] = answered{basis: n.table.Of, fraction: n.share()}
+		}
+	}
+	return list
+}
+
+// sums adds the low and the high ends of the shares up over the years.
+func sums(list []share) (low, high float64) {
+	var pool, total units.Range[float64]
+	for _, s := range list {
+		pool.Low, pool.High = pool.Low+s.pool.Low, pool.High+s.pool.High
+		total.Low, total.High = total.Low+s.total.Low, total.High+s.total.High
+	}
+	return max(pool.Low, total.Low), max(pool.High, total.High)
 }

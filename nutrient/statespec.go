@@ -13,15 +13,16 @@ type StateSpec struct {
 	Sources      map[string]Source `json:"sources,omitzero"` // others, by the word with which tables name them
 	Base         string            `json:"base,omitzero"`    // id of a state of the package, whose tables answer where no line here does
 	Note         string            `json:"note,omitzero"`    // what a user of the rules has to know
+	Words        map[string]string `json:"words,omitzero"`   // what a program says, by its English, in the language of the state
 	Oxides       *units.Oxides     `json:"oxides,omitzero"`  // the factors of the published examples, when the source names its own
-	Keys         []StateKey        `json:"keys,omitzero"`    // what the tables ask for, in the order of a form
+	Keys         []Key             `json:"keys,omitzero"`    // what the tables ask for, in the order of a form
 	Tables       []Table           `json:"tables"`           // 1 to 500
 	Lacks        []Lack            `json:"lacks,omitzero"`   // what the source leaves open, or the file
 	Checks       []Check           `json:"checks,omitzero"`  // the examples of the source, which the loader works out
 }
 
-// StateKey declares what tables ask for: one of some choices, a quantity, or a day.
-type StateKey struct {
+// Key declares what tables ask for: one of some choices, a quantity, or a day.
+type Key struct {
 	Name    string             `json:"name"`             // letters and digits that start with a small letter
 	Label   string             `json:"label"`            // what a form prints beside the field, in the words of the state
 	Hint    string             `json:"hint,omitzero"`    // what a form prints below it
@@ -94,7 +95,7 @@ func (a *As) UnmarshalText(text []byte) error { return units.UnmarshalName(asNam
 //   - totalN, ammonium, organic, p, k: the share of that pool that becomes available
 //     in a year;
 //   - n, p2o5, k2o: what a crop is to get, per area or per unit of yield; as cap, the
-//     most of it that may be applied, beside totalNApplied (N in total) and material;
+//     most of it that may be applied, beside totalNApplied (N in total) and materialApplied;
 //   - removalN, removalP2O5, removalK2O: what leaves with the crop, per unit of yield;
 //   - creditN: N that something else gives the crop, per area or per mass of it;
 //   - allow: as cap the basis of the rate for phosphorus (n-based, none, or a multiple

@@ -154,8 +154,8 @@ func walk(err error, fn func(error)) {
 // WithoutEchoes joins the faults of reading an input and of checking what was
 // read, and drops of the second those that are about the same place as a value
 // that could not be read, a part of it, or what it is part of: they only repeat
-// that the value is not there. An unread whole, with an empty path, silences the
-// check altogether.
+// that the value is not there. So does a whole that is said to be missing something.
+// An unread whole, with an empty path, silences the check altogether.
 func WithoutEchoes(read, checked error) error {
 	var unread []string
 	for _, f := range FieldErrors(read) {
@@ -168,7 +168,7 @@ func WithoutEchoes(read, checked error) error {
 	walk(checked, func(e error) {
 		if f, ok := e.(*FieldError); ok {
 			for _, place := range unread {
-				if PathWithin(f.Field, place) || f.Field != "" && PathWithin(place, f.Field) {
+				if PathWithin(f.Field, place) || (f.Field != "" || f.Kind == FaultMissing) && PathWithin(place, f.Field) {
 					return
 				}
 			}

@@ -92,9 +92,9 @@ func volumes(ctx context.Context, db *sql.DB, spec VolumeSpec) (a Answer, err er
 // Material is what goes out, with the report and the set that say what it holds.
 type Material struct {
 	allocation.Material
-	Report string         `json:"report"` // id
-	Set    *nutrient.Set  `json:"set"`    // id of a set of the library, or the whole of another
-	Query  nutrient.Query `json:"query"`
+	Report string          `json:"report"` // id
+	State  *nutrient.State `json:"state"`  // id of a state of the library, or the whole of another
+	Query  nutrient.Query  `json:"query"`
 }
 
 // SpreadSpec asks how much each field may take of each material, and where all of it
@@ -114,7 +114,7 @@ func (spec SpreadSpec) load(ctx context.Context, db *sql.DB) (ask allocation.All
 		report, err := get[nutrient.Analysis](ctx, db, "report", "reports", m.Report)
 		n := nutrient.AvailableResult{}
 		if err == nil {
-			n, err = nutrient.Available(nutrient.AvailableSpec{Analysis: report, Set: m.Set, Query: m.Query, Years: 1})
+			n, err = nutrient.Available(nutrient.AvailableSpec{Analysis: report, State: m.State, Query: m.Query, Years: 1})
 		}
 		if at.Sub("", err); err == nil { // the high end counts, so that no field gets too much
 			m.Holds = []allocation.Holding{{Of: "available N", Content: n.Years[0].N.High}, {Of: "P2O5", Content: report.P2O5()}}

@@ -32,7 +32,7 @@ var things = map[string]string{
 	"/records/gun": `{"version": 2, "date": "2026-05-02T00:00:00Z", "machine": "gun", "material": "effluent", "method": "load area", "liquid": {"rate": "9000 gal/acre", "n": 1}}`,
 }
 
-const spread = `{"fields": ["home"], "materials": [{"name": "slurry", "report": "slurry", "set": "alberta-2006",
+const spread = `{"fields": ["home"], "materials": [{"name": "slurry", "report": "slurry", "state": "alberta",
 	"query": {"form": "liquid", "compost": "fresh", "method": "injected"}, "stock": "200,000 gal", "spread": "11 per 1000 gal", "haulPerMile": "5 per 1000 gal"}],
 	"prices": [{"of": "available N", "price": "0.6 per lb"}]}`
 

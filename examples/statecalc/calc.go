@@ -1,101 +1,468 @@
 package main
 
 import (
-	"encoding/json"
-	"net/url"
+	"errors"
+	"fmt"
 	"strings"
 
 	"example.org/earthbasin/nutrient"
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/units/strict"
 )
-
-// Request is what the user fills in. The names of the form fields are its paths,
-// so that a fault of the library finds its field.
-type Request struct {
-	Report    nutrient.AnalyzeSpec `json:"report"`
-	Query     nutrient.Query       `json:"query"`
-	NeedN     *units.MassPerArea   `json:"needN"`     // N that the crop needs, less all credits
-	AllowP2O5 *units.MassPerArea   `json:"allowP2O5"` // P2O5 that the field may take; 0 allows nothing
-	Stock     nutrient.Amount      `json:"stock"`
-}
 
 // Answer is the result, as the page shows it and as the JSON.
 type Answer struct {
-	Set       string                   `json:"set"`
-	Source    nutrient.Source          `json:"source"`
-	Note      string                   `json:"note,omitempty"`
-	Analysis  nutrient.Analysis        `json:"analysis"`
-	Available nutrient.AvailableResult `json:"available"`
-	Rate      nutrient.FieldRateResult `json:"rate"`
-	Area      units.Area               `json:"area,omitzero"` // that the stock needs at that rate; none when nothing may be spread
+	State     string                    `json:"state"`
+	Source    nutrient.Source           `json:"source"`
+	Note      string                    `json:"note,omitempty"`
+	Samples   *nutrient.SamplesResult   `json:"samples,omitempty"` // of several reports
+	Analysis  nutrient.Analysis         `json:"analysis"`
+	Available nutrient.AvailableResult  `json:"available"`
+	Printed   []nutrient.Answer         `json:"printed"` // what the tables of the state gave, with table and page
+	Shares    []nutrient.Step           `json:"shares"`  // the printed figures behind what becomes available
+	Room      units.Working             `json:"room"`    // how the room for N was worked out
+	CarryOver *nutrient.CarryOverResult `json:"carryOver,omitempty"`
+	Rate      nutrient.FieldRateResult  `json:"rate"`
+	Ends      []units.Phrase            `json:"ends"`    // which end of a range the rate uses, and why
+	Balance   []Balance                 `json:"balance"` // at that rate
+	Bans      []nutrient.Step           `json:"bans"`    // what forbids spreading on that day
+	Open      []units.Phrase            `json:"open"`    // what was not answered, and what it would take
+	Area      units.Area                `json:"area,omitzero"`
 }
 
-// Calculate puts the request to the set. The rate uses the high end of a range
-// of availability, so that no field gets more N than it needs.
-func Calculate(set *nutrient.Set, r Request) (Answer, error) {
-	a := Answer{Set: set.ID(), Source: set.Source(), Note: set.Note()}
-	var f units.Faults
+// Balance is one nutrient at the rate: what it brings and what the crop is to get.
+type Balance struct {
+	Of      string                         `json:"of"`
+	Brings  units.Range[units.MassPerArea] `json:"brings"`
+	Needs   units.Range[units.MassPerArea] `json:"needs"`
+	Short   units.Range[units.MassPerArea] `json:"short"`   // to be bought
+	Surplus units.Range[units.MassPerArea] `json:"surplus"` // beyond what the crop gets
+}
+
+// calculation is under way.
+type calculation struct {
+	state  *nutrient.State
+	r      Request
+	a      Answer
+	f      units.Faults
+	limits []nutrient.Limit
+	crop   *nutrient.CropNutrients
+	told   map[string]bool // faults about keys, which several tables may ask for
+}
+
+// Calculate puts the request to the state. The rate uses the high end of what becomes
+// available and the low end of what the crop needs, so that no field gets more N than
+// it needs.
+func Calculate(state *nutrient.State, r Request) (Answer, error) {
+	c := calculation{state: state, r: r, told: map[string]bool{}, a: Answer{State: state.ID(), Source: state.Source(), Note: state.Note(), Ends: []units.Phrase{}, Bans: []nutrient.Step{}, Open: []units.Phrase{}}}
+	if r.Stock.IsZero() {
+		c.f.Missing("stock", "an amount with its unit, such as 400,000 gal or 300 ton")
+	}
+	c.f.NotNegative("otherN", r.OtherN)
 	for _, x := range []struct {
 		field string
 		given *units.MassPerArea
 	}{{"needN", r.NeedN}, {"allowP2O5", r.AllowP2O5}} {
-		if x.given == nil {
-			f.Missing(x.field, "a mass per area, such as 60 lb/acre; 0 lb/acre when none may be brought")
-		} else {
-			f.NotNegative(x.field, *x.given)
+		if x.given != nil {
+			c.f.NotNegative(x.field, *x.given)
 		}
 	}
-	if r.Stock.IsZero() {
-		f.Missing("stock", "an amount with its unit, such as 400,000 gal or 300 ton")
+	material := c.material()
+	need, needed := c.nitrogen()
+	c.phosphorus()
+	c.caps(material)
+	c.place()
+	if c.f.Err() != nil || !needed {
+		return c.a, c.f.Err()
 	}
-	var err error
-	a.Analysis, err = nutrient.Analyze(r.Report)
-	f.Sub("report", err)
-	if err == nil {
-		a.Available, err = nutrient.Available(nutrient.AvailableSpec{Analysis: a.Analysis, Set: set, Query: r.Query, Years: 3})
-		f.Sub("", err)
-	}
-	if f.Err() != nil {
-		return a, f.Err()
-	}
-	first := a.Available.Years[0]
-	a.Rate, err = nutrient.FieldRate(nutrient.FieldRateSpec{Limits: []nutrient.Limit{
-		{Kind: nutrient.LimitNitrogen, Holds: first.N.High, Room: *r.NeedN, Source: set.Source().Title},
-		{Kind: nutrient.LimitPhosphorus, Holds: a.Analysis.P2O5(), Room: *r.AllowP2O5, Source: "soil test or permit"},
-	}})
-	f.Sub("report", err)
-	if f.Err() == nil && a.Rate.Rate.SI() > 0 {
-		a.Area, err = r.Stock.Over(a.Rate.Rate)
-		f.Sub("stock", err)
-	}
-	return a, f.Err()
+	c.rate(need)
+	return c.a, c.f.Err()
 }
 
-// readForm turns form values into a request. Empty fields count as not given.
-func readForm(values url.Values) (Request, error) {
-	doc := map[string]any{}
-	for path, v := range values {
-		text := strings.TrimSpace(v[len(v)-1])
-		if text == "" || path == "go" {
-			continue
-		}
-		at := doc
-		head, rest, nested := strings.Cut(path, ".")
-		if nested {
-			sub, ok := at[head].(map[string]any)
-			if !ok {
-				sub = map[string]any{}
-				at[head] = sub
-			}
-			at, head = sub, rest
-		}
-		at[head] = text
+// material works out what the material holds and how much of it becomes available.
+func (c *calculation) material() bool {
+	if n := len(c.r.Reports); n == 0 || n > maxSamples {
+		c.f.Missing("reports[0].form", "a laboratory report")
+		return false
 	}
-	var r Request
-	data, err := json.Marshal(doc)
+	var samples []nutrient.Sample
+	for i, report := range c.r.Reports {
+		if oxides, ok := c.state.Oxides(); ok && report.Oxides == 0 {
+			report.Oxides = oxides
+		}
+		samples = append(samples, nutrient.Sample{Report: report})
+		_, err := nutrient.Analyze(report)
+		at := c.f.At("reports", i)
+		at.Sub("", err)
+	}
+	if c.f.Err() != nil {
+		return false
+	}
+	mean, err := nutrient.Samples(nutrient.SamplesSpec{Samples: samples, Confidence: 0.9})
+	if err != nil {
+		c.f.Sub("", err)
+		return false
+	}
+	if c.a.Analysis = mean.Analysis; len(samples) > 1 {
+		c.a.Samples = &mean
+	}
+	c.a.Available, err = nutrient.Available(nutrient.AvailableSpec{Analysis: mean.Analysis, State: c.state, Query: c.r.Query, Years: 3})
+	if err != nil {
+		c.sub("reports[0]", err)
+		return false
+	}
+	schedule, err := c.state.Schedule(c.a.Available.Query)
+	c.sub("", err)
 	if err == nil {
-		err = strict.Decode(data, &r)
+		for p := nutrient.PoolAmmonium; p <= nutrient.PoolK; p++ {
+			for year := 1; year <= 3; year++ {
+				c.a.Shares = append(c.a.Shares, schedule.Steps(p, year)...)
+			}
+		}
+	}
+	return err == nil
+}
+
+// sub records the faults of the library at the paths of the request.
+func (c *calculation) sub(report string, err error) {
+	for _, e := range units.FieldErrors(err) {
+		switch path := e.Field; {
+		case strings.HasPrefix(path, "analysis."):
+			c.f.Sub("", e.At(report+"."+strings.TrimPrefix(path, "analysis.")))
+		case strings.HasPrefix(path, "query."):
+			c.key(e.At(strings.TrimPrefix(path, "query.")))
+		default:
+			c.f.Sub("", e)
+		}
+	}
+}
+
+// key records the faults about keys of the state at their fields.
+func (c *calculation) key(err error) {
+	for _, e := range units.FieldErrors(err) {
+		field := "query." + e.Field
+		if strings.HasPrefix(e.Field, "yield.") {
+			field = "yield"
+		}
+		if at := e.At(field); !c.told[at.Error()] {
+			c.told[at.Error()] = true
+			c.f.Sub("", at)
+		}
+	}
+}
+
+// onlyMissing reports whether err says only that something was left open, or has no
+// figure.
+func onlyMissing(err error) bool {
+	for _, e := range units.FieldErrors(err) {
+		if e.Kind != units.FaultMissing && e.Kind != units.FaultLacking {
+			return false
+		}
+	}
+	return err != nil
+}
+
+// ask puts a question to the tables of the state and keeps what they say.
+func (c *calculation) ask(gives string) (nutrient.Answer, error) {
+	r, err := c.state.Answer(gives, c.r.Query)
+	if err == nil {
+		c.a.Printed = append(c.a.Printed, r)
 	}
 	return r, err
+}
+
+// removal is what leaves with the crop, nil where the state has no table of it.
+func (c *calculation) removal() *nutrient.CropNutrients {
+	if c.crop != nil || !c.state.Has("removalP2O5") {
+		return c.crop
+	}
+	y := c.r.Yield
+	if y.IsZero() && c.r.Query["yield"] != "" {
+		_ = y.UnmarshalText([]byte(c.r.Query["yield"])) // what is wrong with it is said by the state
+	}
+	if y.IsZero() {
+		c.f.Missing("yield", "a yield, such as 150 bu/acre or 8 t/ha")
+		return nil
+	}
+	n, err := c.state.Crop(c.r.Query[nutrient.KeyCrop], y.Yield, c.r.Query)
+	if err != nil {
+		c.key(err)
+		return nil
+	}
+	c.crop = &n
+	for _, gives := range []string{"removalP2O5", "removalK2O"} {
+		_, _ = c.ask(gives) // for the figures on the page; Crop has asked before
+	}
+	return c.crop
+}
+
+// nitrogen returns the N that the crop is to get.
+func (c *calculation) nitrogen() (need units.Range[units.MassPerArea], ok bool) {
+	switch {
+	case c.r.NeedN != nil:
+		c.a.Room.Add("N that the crop needs", *c.r.NeedN, "as entered")
+		return units.Point(*c.r.NeedN), true
+	case !c.state.Has("n", nutrient.AsValue):
+		c.f.Missing("needN", "what the crop needs, since the state gives no figure for it")
+		return need, false
+	}
+	r, err := c.ask("n")
+	if err != nil {
+		for _, e := range units.FieldErrors(err) {
+			if e.Kind == units.FaultLacking {
+				c.f.Missing("needN", "what the crop needs; %v", units.Word(fmt.Sprint(e.Got)))
+				return need, false
+			}
+		}
+		c.key(err)
+		return need, false
+	}
+	low, high, quantity := r.Quantity()
+	if l, area := low.(units.MassPerArea); quantity && area {
+		need = units.Range[units.MassPerArea]{Low: l, High: high.(units.MassPerArea)}
+	} else {
+		crop := c.removal()
+		if crop == nil {
+			return need, false
+		}
+		need = crop.N
+	}
+	c.a.Room.Add("N that the crop needs", shown(need), "by the state")
+	return need, true
+}
+
+// phosphorus adds the limits of the rule on phosphorus and of a permit.
+func (c *calculation) phosphorus() {
+	if c.r.AllowP2O5 != nil {
+		c.limits = append(c.limits, nutrient.Limit{Kind: nutrient.LimitPhosphorus, Name: "P2O5 by permit", Holds: c.a.Analysis.P2O5(), Room: *c.r.AllowP2O5, Source: "as entered"})
+	}
+	if !c.state.Has("allow", nutrient.AsCap) {
+		if c.r.AllowP2O5 == nil && !c.state.Has("p2o5", nutrient.AsCap) {
+			c.a.Open = append(c.a.Open, units.Words("the file has no rule on phosphorus: the rate goes without one"))
+		}
+		return
+	}
+	r, ok, err := c.state.Limit("allow", nutrient.AsCap, c.r.Query)
+	switch {
+	case err != nil && c.r.AllowP2O5 != nil && onlyMissing(err):
+		c.a.Open = append(c.a.Open, units.Words("the rule on phosphorus was not asked, since a permit was entered"))
+		return
+	case err != nil:
+		c.key(err)
+		return
+	case !ok && c.r.AllowP2O5 == nil:
+		c.f.Missing("allowP2O5", "what the field may take, since the rule of the state does not speak of this site")
+		return
+	case !ok:
+		return
+	}
+	c.a.Printed = append(c.a.Printed, r)
+	limit := nutrient.Limit{Kind: nutrient.LimitPhosphorus, Name: r.Steps[len(r.Steps)-1].Title, Holds: c.a.Analysis.P2O5(), Source: r.Steps[len(r.Steps)-1].Place}
+	switch {
+	case r.Word == "n-based":
+		return
+	case r.Word == "none" || r.Figure.Low == 0:
+	default:
+		crop := c.removal()
+		if crop == nil {
+			if c.f.Err() == nil {
+				c.f.Missing("allowP2O5", "what the field may take: the rule allows %v times what the crop takes off, of which the file has no figure", r.Figure.Low)
+			}
+			return
+		}
+		limit.Room = units.MassPerArea(r.Figure.Low) * crop.P2O5.Low
+	}
+	c.limits = append(c.limits, limit)
+}
+
+// caps adds what the state caps.
+func (c *calculation) caps(material bool) {
+	for _, cap := range []string{"n", "totalNApplied", "p2o5", "k2o", "materialApplied"} {
+		if !c.state.Has(cap, nutrient.AsCap) {
+			continue
+		}
+		r, ok, err := c.state.Limit(cap, nutrient.AsCap, c.r.Query)
+		c.key(err)
+		if err != nil || !ok || !material {
+			continue
+		}
+		c.a.Printed = append(c.a.Printed, r)
+		low, _, _ := r.Quantity()
+		l := nutrient.Limit{Kind: nutrient.LimitKind("cap"), Name: r.Steps[len(r.Steps)-1].Title, Source: r.Steps[len(r.Steps)-1].Place}
+		room, area := low.(units.MassPerArea)
+		switch {
+		case cap == "materialApplied":
+			switch q := low.(type) {
+			case units.MassPerArea:
+				l.Rate = nutrient.SolidRate(q)
+			case units.VolumePerArea:
+				l.Rate = nutrient.LiquidRate(q)
+			}
+			if l.Rate.Check(c.a.Analysis.Form) != nil {
+				continue // of another form of material
+			}
+		case !area:
+			continue
+		case cap == "n":
+			l.Holds, l.Room = c.a.Available.Years[0].N.High, room
+		case cap == "totalNApplied":
+			l.Holds, l.Room = c.a.Analysis.TotalN, room
+		case cap == "p2o5":
+			l.Holds, l.Room = c.a.Analysis.P2O5(), room
+		default:
+			l.Holds, l.Room = c.a.Analysis.K2O(), room
+		}
+		c.limits = append(c.limits, l)
+	}
+}
+
+// place asks what forbids spreading on the day, and how far to stay away.
+func (c *calculation) place() {
+	if c.state.Has("allow", nutrient.AsBan) {
+		bans, err := c.state.Bans(c.query())
+		c.optional(units.Words("whether anything may be spread on the day"), err)
+		c.a.Bans = append(c.a.Bans, bans...)
+	}
+	if c.state.Has("setback", nutrient.AsAtLeast) {
+		r, ok, err := c.state.Limit("setback", nutrient.AsAtLeast, c.query())
+		c.optional(units.Words("how far to stay away"), err)
+		if ok {
+			c.a.Printed = append(c.a.Printed, r)
+		}
+	}
+}
+
+// query is that of the request with what the analysis knew.
+func (c *calculation) query() nutrient.Query {
+	if c.a.Available.Query != nil {
+		return c.a.Available.Query
+	}
+	return c.r.Query
+}
+
+// optional records what a question that may stay open lacks.
+func (c *calculation) optional(what units.Phrase, err error) {
+	if !onlyMissing(err) {
+		c.key(err)
+		return
+	}
+	for _, e := range units.FieldErrors(err) {
+		c.a.Open = append(c.a.Open, what.And(": %s, %s", units.Word(c.label(e.Field)), units.Word(e.Message())))
+	}
+}
+
+func (c *calculation) label(key string) string {
+	for _, k := range c.state.Keys() {
+		if k.Name == key {
+			return k.Label
+		}
+	}
+	return key
+}
+
+var errNoCredit = errors.New("no credit")
+
+// credits returns N that the crop has from elsewhere, by its high end.
+func (c *calculation) credits() (units.MassPerArea, error) {
+	credit := c.r.OtherN
+	if credit > 0 {
+		c.a.Room.Add("less N from other sources", credit, "as entered")
+	}
+	if c.state.Has("creditN") {
+		r, err := c.state.Answer("creditN", c.r.Query)
+		if err != nil {
+			c.key(err)
+			return 0, errNoCredit
+		}
+		_, high, ok := r.Quantity()
+		if h, area := high.(units.MassPerArea); ok && area && h > 0 {
+			c.a.Printed = append(c.a.Printed, r)
+			c.a.Room.Add("less N left by the crop before", h, "high end")
+			credit += h
+		}
+	}
+	var earlier []nutrient.Application
+	for i, rate := range c.r.Earlier[:min(len(c.r.Earlier), maxEarlier)] {
+		if !rate.IsZero() {
+			earlier = append(earlier, nutrient.Application{Season: maxEarlier - i, Rate: rate, Analysis: c.a.Analysis, State: c.state, Query: c.r.Query})
+		}
+	}
+	if earlier == nil {
+		return credit, nil
+	}
+	carry, err := nutrient.CarryOver(nutrient.CarryOverSpec{Applications: earlier, First: maxEarlier + 1, Seasons: 1})
+	if err != nil {
+		for _, e := range units.FieldErrors(err) {
+			c.f.Sub("", e.At("earlier[0]"))
+		}
+		return 0, err
+	}
+	c.a.CarryOver = &carry
+	c.a.Room.Add("less N from manure of earlier years", carry.Seasons[0].Earlier.High, "high end")
+	return credit + carry.Seasons[0].Earlier.High, nil
+}
+
+// rate finds the rate, and the balance and the area at it.
+func (c *calculation) rate(need units.Range[units.MassPerArea]) {
+	credit, err := c.credits()
+	if err != nil {
+		return
+	}
+	room := max(0, need.Low-credit)
+	c.a.Room.Add("room for available N", room, "need less credits, not below 0")
+	n := c.a.Available.Years[0].N
+	if n.Low != n.High {
+		c.a.Ends = append(c.a.Ends, units.Words("The rate uses the high end of what becomes available, so that the field does not get more N than it needs if all of it does."))
+	}
+	if need.Low != need.High {
+		c.a.Ends = append(c.a.Ends, units.Words("The rate uses the low end of what the crop needs, for the same reason."))
+	}
+	c.limits = append([]nutrient.Limit{{Kind: nutrient.LimitNitrogen, Holds: n.High, Room: room, Source: c.state.Source().Title}}, c.limits...)
+	c.a.Rate, err = nutrient.FieldRate(nutrient.FieldRateSpec{Limits: c.limits})
+	if err != nil {
+		c.f.Sub("reports[0]", err)
+		return
+	}
+	c.balance("N", n, units.Range[units.MassPerArea]{Low: max(0, need.Low-credit), High: max(0, need.High-credit)})
+	for _, x := range []struct {
+		of, gives, removal string
+		holds              nutrient.Content
+	}{{"P2O5", "p2o5", "removalP2O5", c.a.Analysis.P2O5()}, {"K2O", "k2o", "removalK2O", c.a.Analysis.K2O()}} {
+		if x.holds.IsZero() {
+			continue
+		}
+		var wants units.Range[units.MassPerArea]
+		if c.state.Has(x.gives, nutrient.AsValue) {
+			r, err := c.ask(x.gives)
+			low, high, ok := r.Quantity()
+			l, area := low.(units.MassPerArea)
+			if err != nil || !ok || !area {
+				c.optional(units.Words("what the crop is to get of %s", units.Word(x.of)), err)
+				continue
+			}
+			wants = units.Range[units.MassPerArea]{Low: l, High: high.(units.MassPerArea)}
+		} else if crop := c.removal(); crop != nil {
+			if wants = crop.P2O5; x.of == "K2O" {
+				wants = crop.K2O
+			}
+		} else {
+			continue
+		}
+		c.balance(x.of, nutrient.ContentRange{Low: x.holds, High: x.holds}, wants)
+	}
+	if c.f.Err() == nil && c.a.Rate.Rate.SI() > 0 {
+		c.a.Area, err = c.r.Stock.Over(c.a.Rate.Rate)
+		c.f.Sub("stock", err)
+	}
+}
+
+// balance holds what the rate brings of a nutrient against what the crop is to get.
+func (c *calculation) balance(of string, holds nutrient.ContentRange, needs units.Range[units.MassPerArea]) {
+	low, err := c.a.Rate.Rate.Carrying(holds.Low)
+	high, err2 := c.a.Rate.Rate.Carrying(holds.High)
+	if errors.Join(err, err2) != nil {
+		return // a content of another form was refused before
+	}
+	c.a.Balance = append(c.a.Balance, Balance{of, units.Range[units.MassPerArea]{Low: low, High: high}, needs,
+		units.Range[units.MassPerArea]{Low: max(0, needs.Low-high), High: max(0, needs.High-low)},
+		units.Range[units.MassPerArea]{Low: max(0, low-needs.High), High: max(0, high-needs.Low)}})
 }

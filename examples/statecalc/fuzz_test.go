@@ -14,11 +14,11 @@ import (
 
 // Whatever is sent, as a form or as JSON, gets an answer or its faults.
 func FuzzRequest(f *testing.F) {
-	set, err := nutrient.ParseSet(wexmoor)
+	state, err := nutrient.ParseState(wexmoor)
 	require.NoError(f, err)
-	handler := newHandler(set)
-	f.Add(good().Encode(), `{"report":{"form":"liquid","tkn":"20 lb/1000 gal"},"query":{"species":"dairy"},"needN":"1e300 lb/acre"}`)
-	f.Add("report=1&report.tkn=1e308+lb/gal&query.a.b=2", `{"report":null,"query":[]}`)
+	handler := newHandler(state)
+	f.Add(good().Encode(), `{"reports":[{"form":"liquid","tkn":"20 lb/1000 gal"}],"query":{"species":"dairy"},"needN":"1e300 lb/acre"}`)
+	f.Add("reports=1&reports[0].tkn=1e308+lb/gal&query.a.b=2&reports[9].x=1", `{"reports":null,"query":[]}`)
 	f.Fuzz(func(t *testing.T, form, body string) {
 		_, err := url.ParseQuery(form)
 		for _, accept := range []string{"text/html", "application/json"} {

@@ -23,46 +23,78 @@ var pageSource string
 //go:embed page.css
 var style []byte
 
-// table is a working with its caption.
-type table struct {
-	Caption string
-	Lines   units.Working
-}
-
-var page = template.Must(template.New("page").Funcs(template.FuncMap{
-	"table": func(caption string, w units.Working) table { return table{caption, w} },
-}).Parse(pageSource))
+var page = template.Must(template.New("page").Parse(pageSource))
 
 const maxBody = 64 << 10 // far more than a request needs
 
-// field is one input of the form.
-type field struct {
-	Path, Label, Hint, Value string
-	Choices                  []string
-	Faults                   []*units.FieldError
-}
-
 // view is what the page shows.
 type view struct {
-	Set    *nutrient.Set
-	Groups []group
+	State  *nutrient.State
+	Form   *form
 	Faults []summary // all, with a link to the field that each is about
 	Answer *Answer
+	style  units.Style
 }
 
-// summary is a fault as the top of the page lists it.
-type summary struct {
-	*units.FieldError
-	Label string // of its field; empty when the form has none
+// T is a text in the language of the state.
+func (v view) T(text string) string { return v.State.Translate(text) }
+
+// Show writes a value in the units of the reader.
+func (v view) Show(x any) string { return v.style.Text(shown(x)) }
+
+// shown is a value as people write it: one where low and high are alike.
+func shown(x any) any {
+	if r, ok := x.(units.Range[units.MassPerArea]); ok && r.Low == r.High {
+		return r.Low
+	}
+	return x
 }
 
-type group struct {
-	Name   string
-	Fields []*field
+// Message is what is wrong, in the words and units of the reader.
+func (v view) Message(e *units.FieldError) string { return v.style.Message(e) }
+
+// Groups is the form by its parts.
+func (v view) Groups() []group { return v.Form.groups }
+
+// Tables is the working of the answer with captions: how each figure was come by.
+func (v view) Tables() []table {
+	a := v.Answer
+	list := []table{}
+	add := func(caption string, w units.Working) {
+		if len(w) > 0 {
+			t := table{Caption: v.T(caption)}
+			for _, l := range w {
+				item, value, how := v.style.Line(l)
+				t.Rows = append(t.Rows, [3]string{item, value, how})
+			}
+			list = append(list, t)
+		}
+	}
+	if a.Samples != nil {
+		add("The samples", a.Samples.Working())
+	}
+	add("What the material holds", a.Analysis.Working())
+	add("What becomes available", a.Available.Working())
+	add("Printed figures behind what becomes available", nutrient.Answer{Steps: a.Shares}.StepWorking())
+	add("Room for N", a.Room)
+	if a.CarryOver != nil {
+		add("From manure of earlier years", a.CarryOver.Working())
+	}
+	for _, p := range a.Printed {
+		add("By the tables of the state: "+p.Gives, p.Working())
+	}
+	add("Limits and nutrients at this rate", a.Rate.Working())
+	return list
+}
+
+// table is a working as the page shows it.
+type table struct {
+	Caption string
+	Rows    [][3]string
 }
 
 // newHandler serves the form, its style and the answers of one set.
-func newHandler(set *nutrient.Set) http.Handler {
+func newHandler(state *nutrient.State) http.Handler {
 	mux := http.NewServeMux()
 	mux.HandleFunc("GET /page.css", func(w http.ResponseWriter, _ *http.Request) {
 		w.Header().Set("Content-Type", "text/css; charset=utf-8")
@@ -70,12 +102,12 @@ func newHandler(set *nutrient.Set) http.Handler {
 	})
 	mux.HandleFunc("GET /{$}", func(w http.ResponseWriter, r *http.Request) {
 		values := r.URL.Query()
-		if len(values) == 0 && !wantsJSON(r) {
-			respond(w, http.StatusOK, newView(set, nil, nil, nil))
+		if !asked(values) && !wantsJSON(r) {
+			respond(w, http.StatusOK, newView(state, values, Request{}, nil, nil))
 			return
 		}
 		request, err := readForm(values)
-		answer(w, r, set, request, err, values)
+		answer(w, r, state, request, err, values)
 	})
 	mux.HandleFunc("POST /{$}", func(w http.ResponseWriter, r *http.Request) {
 		if t, _, _ := mime.ParseMediaType(r.Header.Get("Content-Type")); t != "application/json" {
@@ -91,9 +123,19 @@ func newHandler(set *nutrient.Set) http.Handler {
 		if err == nil {
 			err = strict.Decode(body, &request)
 		}
-		answer(w, r, set, request, err, nil)
+		answer(w, r, state, request, err, nil)
 	})
 	return headers(mux)
+}
+
+// asked reports whether a form holds more than how it is to be laid out.
+func asked(values map[string][]string) bool {
+	for path := range values {
+		if path != "samples" && path != "units" {
+			return true
+		}
+	}
+	return false
 }
 
 // headers keeps the page to itself: no scripts, no outside files, no framing.
@@ -108,12 +150,12 @@ func headers(next http.Handler) http.Handler {
 	})
 }
 
-func answer(w http.ResponseWriter, r *http.Request, set *nutrient.Set, request Request, err error, values map[string][]string) {
+func answer(w http.ResponseWriter, r *http.Request, state *nutrient.State, request Request, err error, values map[string][]string) {
 	var a Answer
 	if err == nil {
-		a, err = Calculate(set, request)
+		a, err = Calculate(state, request)
 	} else if units.FieldErrors(err) != nil {
-		_, more := Calculate(set, request)
+		_, more := Calculate(state, request)
 		err = units.WithoutEchoes(err, more)
 	}
 	faults := units.FieldErrors(err)
@@ -139,7 +181,7 @@ func answer(w http.ResponseWriter, r *http.Request, set *nutrient.Set, request R
 		w.Write(append(text, '\n'))
 		return
 	}
-	v := newView(set, values, faults, &a)
+	v := newView(state, values, request, faults, &a)
 	if faults != nil {
 		v.Answer = nil
 	}
@@ -191,47 +233,9 @@ func wantsJSON(r *http.Request) bool {
 	return best["application/json"] > best["text/html"]
 }
 
-// newView lays out the form: the report, the keys that the set asks for, the
-// field. Values and faults are put at their fields by path.
-func newView(set *nutrient.Set, values map[string][]string, faults []*units.FieldError, a *Answer) view {
-	v := view{Set: set, Answer: a}
-	perUnit := "per volume of a liquid, per weight of a solid: 31 lb/1000 gal, 12 lb/ton, 310 mg/L"
-	v.Groups = []group{
-		{"Laboratory report", []*field{
-			{Path: "report.form", Label: "Handled as", Choices: []string{"liquid", "solid"}},
-			{Path: "report.tkn", Label: "Total Kjeldahl N", Hint: perUnit},
-			{Path: "report.ammoniumN", Label: "Ammonium N", Hint: perUnit},
-			{Path: "report.nitrateN", Label: "Nitrate N, if reported", Hint: perUnit},
-			{Path: "report.p2o5", Label: "Phosphate, P2O5", Hint: perUnit},
-			{Path: "report.k2o", Label: "Potash, K2O, if reported", Hint: perUnit},
-		}},
-		{"How and when it is applied", nil},
-		{"Field", []*field{
-			{Path: "needN", Label: "N that the crop needs, less credits", Hint: "such as 140 lb/acre"},
-			{Path: "allowP2O5", Label: "P2O5 that the field may take", Hint: "such as 60 lb/acre"},
-			{Path: "stock", Label: "Manure to be spread", Hint: "such as 400,000 gal or 300 ton"},
-		}},
-	}
-	for _, k := range set.Keys() {
-		f := &field{Path: "query." + k.Name.Path(), Label: k.Label, Hint: k.Hint(), Choices: k.Values}
-		v.Groups[1].Fields = append(v.Groups[1].Fields, f)
-	}
-	at := map[string]*field{}
-	for _, g := range v.Groups {
-		for _, f := range g.Fields {
-			at[f.Path] = f
-			if given := values[f.Path]; len(given) > 0 {
-				f.Value = given[len(given)-1]
-			}
-		}
-	}
-	for _, e := range faults {
-		sum := summary{FieldError: e}
-		if f, ok := at[e.Field]; ok {
-			f.Faults = append(f.Faults, e)
-			sum.Label = f.Label
-		}
-		v.Faults = append(v.Faults, sum)
-	}
+// newView lays out the page.
+func newView(state *nutrient.State, values map[string][]string, r Request, faults []*units.FieldError, a *Answer) view {
+	v := view{State: state, Form: newForm(state, values), Answer: a, style: units.Style{System: r.Units, Translate: state.Translate}}
+	v.Faults = v.Form.mark(faults)
 	return v
 }

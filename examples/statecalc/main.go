@@ -1,11 +1,11 @@
 // Statecalc is what an extension programmer of one state would ship: a form on
 // the machine of the user that says how much of a manure's nitrogen counts under
 // the rules of that state and how much of it a field may take. All rules are in
-// one coefficient-set file; the program has no figure of its own.
+// one file; the program has no figure of its own.
 //
-//	statecalc [-addr localhost:8075] [-set file.json]
+//	statecalc [-addr localhost:8075] [-state file.json]
 //
-// The set may stand on one that comes with the library, by its base. The page works
+// The file may stand on a state that comes with the library, by its base. The page works
 // without scripts, from the keyboard and with a screen reader. The same address
 // answers in JSON to a client that asks for application/json. At an interrupt or
 // SIGTERM the program finishes the requests that it has begun, and ends with 0.
@@ -38,7 +38,7 @@ func main() {
 func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	flags := flag.NewFlagSet("statecalc", flag.ContinueOnError)
 	addr := flags.String("addr", "localhost:8075", "`address` to listen on")
-	file := flags.String("set", "", "coefficient set `file`; that of an invented state when empty")
+	file := flags.String("state", "", "`file` with the rules of a state; an invented state when empty")
 	if status, ok := cli.Parse(flags, args, false, stderr); !ok {
 		return status
 	}
@@ -50,9 +50,9 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 			return 1
 		}
 	}
-	set, err := parse(data)
+	state, err := nutrient.ParseState(data)
 	if err != nil {
-		cli.Faults(stderr, "statecalc", "the coefficient set", err)
+		cli.Faults(stderr, "statecalc", "the state", err)
 		return 2
 	}
 	l, err := net.Listen("tcp", *addr)
@@ -61,22 +61,9 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 		return 1
 	}
 	fmt.Fprintf(stdout, "http://%s/\n", l.Addr())
-	if err := cli.Serve(ctx, l, newHandler(set)); err != nil {
+	if err := cli.Serve(ctx, l, newHandler(state)); err != nil {
 		fmt.Fprintln(stderr, "statecalc:", err)
 		return 1
 	}
 	return 0
-}
-
-// parse reads a set, whose base may be any that comes with the library.
-func parse(data []byte) (*nutrient.Set, error) {
-	var bases []*nutrient.Set
-	for _, id := range nutrient.PublishedSetIDs() {
-		base, err := nutrient.PublishedSet(id)
-		if err != nil {
-			return nil, err
-		}
-		bases = append(bases, base)
-	}
-	return nutrient.ParseSet(data, bases...)
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"encoding/json"
+	"fmt"
 	"io"
 	"net/http"
 	"net/http/httptest"
@@ -20,27 +21,39 @@ import (
 )
 
 func site(t *testing.T) *httptest.Server {
-	set, err := nutrient.ParseSet(wexmoor)
+	state, err := nutrient.ParseState(wexmoor)
 	require.NoError(t, err)
-	s := httptest.NewServer(newHandler(set))
+	s := httptest.NewServer(newHandler(state))
 	t.Cleanup(s.Close)
 	return s
 }
 
 func good() url.Values {
 	return url.Values{
-		"report.form":         {"liquid"},
-		"report.tkn":          {"20 lb/1000 gal"},
-		"report.ammoniumN":    {"12 lb/1000 gal"},
-		"report.p2o5":         {"10 lb/1000 gal"},
-		"query.species":       {"dairy"},
-		"query.method":        {"broadcast"},
-		"query.incorporation": {"6 h"},
-		"query.season":        {"spring"},
-		"needN":               {"124 lb/acre"},
-		"allowP2O5":           {"200 lb/acre"},
-		"stock":               {"500,000 gal"},
-		"go":                  {"1"},
+		"reports[0].form":           {"liquid"},
+		"reports[0].tkn":            {"20"},
+		"reports[0].tkn:unit":       {"lb/1000 gal"},
+		"reports[0].ammoniumN":      {"12 lb/1000 gal"},
+		"reports[0].ammoniumN:unit": {"mg/L"}, // the unit in the field goes before that of the list
+		"reports[0].p2o5":           {"10 lb/1000 gal"},
+		"reports[0].k2o":            {"15 lb/1000 gal"},
+		"query.species":             {"dairy"},
+		"query.method":              {"broadcast"},
+		"query.incorporation":       {"6"},
+		"query.incorporation:unit":  {"h"},
+		"query.season":              {"spring"},
+		"query.crop":                {"corn"},
+		"query.previousCrop":        {"another"},
+		"query.soilP":               {"40 ppm"},
+		"query.slope":               {"3 %"},
+		"query.day":                 {"2026-05-02"},
+		"query.ground":              {"open"},
+		"query.feature":             {"well"},
+		"yield":                     {"150 bu/acre"},
+		"needN":                     {"124 lb/acre"},
+		"allowP2O5":                 {"200 lb/acre"},
+		"stock":                     {"500,000 gal"},
+		"go":                        {"1"},
 	}
 }
 
@@ -94,6 +107,75 @@ func TestRangeUsesTheSafeEnd(t *testing.T) {
 	v.Set("needN", "76 lb/acre")
 	_, page, _ := get(t, site(t), v, "")
 	require.Contains(t, page, "10,000 gal/acre")
+	require.Contains(t, page, "The rate uses the high end")
+}
+
+// By hand, of the tables: corn gets 150 x 0.9 = 135 lb N; 40 ppm are medium, and at a
+// slope of 3 % two removals of 150 x 0.35 = 52.5 lb P2O5 are 105, which 10,500 gal/acre
+// bring: less than 135/12.4. At it N lacks 135 - 130.2 = 4.8 lb, P2O5 is 52.5 too much
+// and K2O 157.5 - 37.5 = 120; 500,000 gal need 47.62 acres.
+func TestByTheTablesOfTheState(t *testing.T) {
+	v := good()
+	v.Del("needN")
+	v.Del("allowP2O5")
+	status, text, _ := get(t, site(t), v, "application/json")
+	require.Equal(t, http.StatusOK, status, text)
+	var a Answer
+	require.NoError(t, json.Unmarshal([]byte(text), &a))
+	rate, _ := a.Rate.Rate.VolumePerArea()
+	require.InDelta(t, 10500, rate.In(units.GallonPerAcre), 1e-6)
+	require.Equal(t, "Basis of the rate for phosphorus", a.Rate.Binding().Name)
+	lb := func(x units.Range[units.MassPerArea]) float64 { return x.Low.In(units.PoundPerAcre) }
+	require.InDelta(t, 4.8, lb(a.Balance[0].Short), 1e-6)
+	require.InDelta(t, 52.5, lb(a.Balance[1].Surplus), 1e-6)
+	require.InDelta(t, 120, lb(a.Balance[2].Surplus), 1e-6)
+	require.InDelta(t, 47.619, a.Area.In(units.Acre), 1e-3)
+	require.Empty(t, a.Bans)
+	require.Empty(t, a.Open)
+	var places []string
+	for _, p := range a.Printed {
+		for _, s := range p.Steps {
+			places = append(places, s.Place)
+		}
+	}
+	for _, place := range []string{"Table 6, p. 9", "Table 7, p. 10", "Table 8, p. 12", "Table 11, p. 15"} {
+		require.Contains(t, places, place)
+	}
+	require.Contains(t, fmt.Sprint(a.Shares), "Table 3, p. 5")
+
+	// What forbids, what was left open, and what earlier years leave.
+	v.Set("query.day", "2026-12-24")
+	v.Set("query.ground", "frozen, flooded or with snow")
+	v.Del("query.feature")
+	v.Set("query.previousCrop", "clover")
+	v.Set("earlier[0]", "5,000 gal/acre")
+	_, page, _ := get(t, site(t), v, "")
+	for _, want := range []string{"Nothing may be spread on that day", "rule 4", "rule 5", "how far to stay away: What lies nearest", "less N left by the crop before", "50 lb/acre",
+		"less N from manure of earlier years", "4.8 lb/acre"} { // 5 x 8 x 0.12
+		require.Contains(t, page, want)
+	}
+	v.Set("units", "metric")
+	_, page, _ = get(t, site(t), v, "")
+	require.Contains(t, page, "m3/ha")
+	require.NotContains(t, page, "gal/acre</strong>")
+}
+
+// Reports of several samples count by their mean, and a fault stands at its sample.
+func TestSeveralSamples(t *testing.T) {
+	v := good()
+	for name, text := range map[string]string{"form": "liquid", "tkn": "22 lb/1000 gal", "ammoniumN": "12 lb/1000 gal", "p2o5": "12 lb/1000 gal", "k2o": "15 lb/1000 gal"} {
+		v.Set("reports[1]."+name, text)
+	}
+	status, page, _ := get(t, site(t), v, "")
+	require.Equal(t, http.StatusOK, status)
+	require.Contains(t, page, "Laboratory report 2")
+	require.Contains(t, page, "The samples")
+	v.Set("reports[1].ammoniumN", "30 lb/1000 gal")
+	_, page, _ = get(t, site(t), v, "")
+	require.Contains(t, page, `<a href="#reports-1.ammoniumN">`)
+	_, page, _ = get(t, site(t), url.Values{"samples": {"3"}}, "")
+	require.Contains(t, page, "Laboratory report 3")
+	require.NotContains(t, page, "another look")
 }
 
 // A field that was left empty is not a field that takes nothing.
@@ -103,26 +185,43 @@ func TestNoRoom(t *testing.T) {
 	status, page, _ := get(t, site(t), v, "")
 	require.Equal(t, http.StatusOK, status)
 	require.Contains(t, page, "<strong>Spread nothing on this field</strong>: phosphorus leaves no room.")
+	v = good()
 	v.Del("allowP2O5")
+	v.Del("query.soilP")
 	status, page, _ = get(t, site(t), v, "")
 	require.Equal(t, http.StatusUnprocessableEntity, status)
-	require.Contains(t, page, `<a href="#allowP2O5">`)
+	require.Equal(t, 1, strings.Count(page, `<a href="#query.soilP">`), "once, though several tables ask")
+}
+
+// The form and its words are those of the file.
+func TestWordsOfTheFile(t *testing.T) {
+	state, err := nutrient.ParseState([]byte(`{"id": "marschland", "jurisdiction": "Marschland", "source": {"title": "Merkblatt", "edition": "2026", "number": "1"},
+		"words": {"Laboratory report": "Laborbericht", "Answer": "Antwort", "Spread at most": "Höchstens", "Work it out": "Rechnen", "en": "de"},
+		"keys": [{"name": "verfahren", "label": "Ausbringung", "values": ["breit", "eingearbeitet"]}],
+		"tables": [{"place": "Tafel 1", "gives": "totalN", "of": "total", "unit": "%", "when": {"year": 1}, "by": ["verfahren"], "rows": [["breit", 40], ["eingearbeitet", 60]]}]}`))
+	require.NoError(t, err)
+	s := httptest.NewServer(newHandler(state))
+	defer s.Close()
+	_, page, _ := get(t, s, url.Values{"reports[0].form": {"liquid"}, "reports[0].totalN": {"4 g/L"}, "query.verfahren": {"breit"}, "needN": {"80 kg/ha"}, "stock": {"100 m3"}, "units": {"metric"}}, "")
+	for _, want := range []string{"Laborbericht", "Antwort", "Höchstens <strong>50 m3/ha</strong>", "Ausbringung", "Rechnen", `lang="de"`, "2 ha"} {
+		require.Contains(t, page, want)
+	}
 }
 
 func TestFaultsStandAtTheirFields(t *testing.T) {
 	v := good()
-	v.Set("report.tkn", "20")                // no unit
-	v.Set("report.ammoniumN", "12 lb/acre")  // wrong dimension
-	v.Set("query.method", "catapult")        // not in the set
-	v.Set("needN", "-5 lb/acre")             // negative
-	v.Set("colour", "brown")                 // unknown
-	v.Set("allowP2O5", `"><script>alert(1)`) // hostile
-	v.Del("stock")                           // missing
+	v.Set("reports[0].tkn", "20 furlongs")      // no such unit
+	v.Set("reports[0].ammoniumN", "12 lb/acre") // wrong dimension
+	v.Set("query.method", "catapult")           // not in the file
+	v.Set("needN", "-5 lb/acre")                // negative
+	v.Set("colour", "brown")                    // unknown
+	v.Set("allowP2O5", `"><script>alert(1)`)    // hostile
+	v.Del("stock")                              // missing
 	status, page, _ := get(t, site(t), v, "")
 	require.Equal(t, http.StatusUnprocessableEntity, status)
 	for _, want := range []string{
-		`<a href="#report.tkn">Total Kjeldahl N</a>`, `<a href="#report.ammoniumN">`, `<a href="#allowP2O5">`, `<a href="#stock">`, `<a href="#query.method">`, `<li>colour: an unknown key`,
-		`id="report.tkn" name="report.tkn" value="20" autocomplete="off" aria-invalid="true" aria-describedby="report.tkn-fault0 report.tkn-hint"`,
+		`<a href="#reports-0.tkn">Total Kjeldahl N</a>`, `<a href="#reports-0.ammoniumN">`, `<a href="#allowP2O5">`, `<a href="#stock">`, `<a href="#query.method">`, `<li>colour: an unknown key`,
+		`id="reports-0.tkn" name="reports[0].tkn" value="20 furlongs" autocomplete="off" class="number" aria-invalid="true" aria-describedby="reports-0.tkn-fault0 "`,
 	} {
 		require.Contains(t, page, want)
 	}
@@ -137,16 +236,21 @@ func TestFaultsStandAtTheirFields(t *testing.T) {
 	for _, f := range body.Faults {
 		fields = append(fields, f.Field)
 	}
-	require.ElementsMatch(t, []string{"report.tkn", "report.ammoniumN", "allowP2O5", "colour", "needN", "stock", "query.method"}, fields)
+	require.ElementsMatch(t, []string{"reports[0].tkn", "reports[0].ammoniumN", "allowP2O5", "colour", "needN", "stock", "query.method"}, fields)
+	var order []string
+	for _, id := range []string{"reports-0.tkn", "reports-0.ammoniumN", "query.method", "needN", "allowP2O5", "stock"} {
+		order = append(order, fmt.Sprint(strings.Index(page, `<li><a href="#`+id)+10000))
+	}
+	require.True(t, slices.IsSorted(order), "in the order of the form: %v", order)
 
 	// And so are the faults of what parses.
 	v = good()
 	v.Set("query.method", "catapult")
-	v.Set("report.ammoniumN", "25 lb/1000 gal")
+	v.Set("reports[0].ammoniumN", "25 lb/1000 gal")
 	v.Set("needN", "-5 lb/acre")
 	v.Del("stock")
 	_, page, _ = get(t, site(t), v, "")
-	for _, want := range []string{`<a href="#report.ammoniumN">`, `<a href="#needN">`, `<a href="#stock">`} {
+	for _, want := range []string{`<a href="#reports-0.ammoniumN">`, `<a href="#needN">`, `<a href="#stock">`} {
 		require.Contains(t, page, want)
 	}
 	v = good()
@@ -157,13 +261,14 @@ func TestFaultsStandAtTheirFields(t *testing.T) {
 
 func TestEveryFieldHasItsLabel(t *testing.T) {
 	_, page, _ := get(t, site(t), nil, "")
-	require.Equal(t, 13, strings.Count(page, "<label for="))
+	require.Equal(t, 1, strings.Count(page, "Fill in what the report has"), "a hint once")
 	for _, tag := range []string{"<input id=", "<select id="} {
 		for _, part := range strings.Split(page, tag)[1:] {
 			id, _, _ := strings.Cut(part[1:], `"`)
 			require.Contains(t, page, `<label for="`+id+`">`)
 		}
 	}
+	require.Equal(t, strings.Count(page, `class="unit"`), strings.Count(page, `aria-label="unit of`))
 	require.Contains(t, page, `<html lang="en">`)
 }
 
@@ -181,11 +286,11 @@ func TestPost(t *testing.T) {
 		require.NoError(t, err)
 		return res.StatusCode, string(text)
 	}
-	status, text := post("application/json", `{"report":{"form":"liquid","tkn":"20 lb/1000 gal","ammoniumN":"12 lb/1000 gal","p2o5":"10 lb/1000 gal"},
-		"query":{"species":"dairy","method":"injected","season":"fall"},"needN":"100 lb/acre","allowP2O5":"50 lb/acre","stock":"1000 gal"}`)
+	status, text := post("application/json", `{"reports":[{"form":"liquid","tkn":"20 lb/1000 gal","ammoniumN":"12 lb/1000 gal","p2o5":"10 lb/1000 gal"}],"yield":"150 bu/acre",
+		"query":{"species":"dairy","method":"injected","season":"fall","crop":"corn","previousCrop":"another"},"needN":"100 lb/acre","allowP2O5":"50 lb/acre","stock":"1000 gal"}`)
 	require.Equal(t, http.StatusOK, status, text)
 	require.Contains(t, text, `"kind": "phosphorus"`)
-	status, text = post("application/json", `{"report":`)
+	status, text = post("application/json", `{"reports":`)
 	require.Equal(t, http.StatusUnprocessableEntity, status)
 	require.Contains(t, text, "not JSON")
 	status, _ = post("application/json", `"`+strings.Repeat("x", maxBody)+`"`)
@@ -225,39 +330,33 @@ func TestOtherPaths(t *testing.T) {
 
 func TestRunRefuses(t *testing.T) {
 	bad := filepath.Join(t.TempDir(), "bad.json")
-	require.NoError(t, os.WriteFile(bad, []byte(`{"id":"x","rows":[]}`), 0o600))
+	require.NoError(t, os.WriteFile(bad, []byte(`{"id":"x","tables":[]}`), 0o600))
 	var errs strings.Builder
-	require.Equal(t, 2, run(context.Background(), []string{"-set", bad}, io.Discard, &errs))
+	require.Equal(t, 2, run(context.Background(), []string{"-state", bad}, io.Discard, &errs))
 	require.Contains(t, errs.String(), "jurisdiction")
 	require.NoError(t, os.WriteFile(bad, []byte("{"), 0o600))
 	errs.Reset()
-	require.Equal(t, 2, run(context.Background(), []string{"-set", bad}, io.Discard, &errs))
+	require.Equal(t, 2, run(context.Background(), []string{"-state", bad}, io.Discard, &errs))
 	require.Contains(t, errs.String(), "not JSON")
-	require.Equal(t, 1, run(context.Background(), []string{"-set", bad + "x"}, io.Discard, io.Discard))
+	require.Equal(t, 1, run(context.Background(), []string{"-state", bad + "x"}, io.Discard, io.Discard))
 	require.Equal(t, 2, run(context.Background(), []string{"-port", "1"}, io.Discard, io.Discard))
 	require.Equal(t, 2, run(context.Background(), []string{"-addr", "localhost:0", bad}, io.Discard, io.Discard))
 	require.Equal(t, 1, run(context.Background(), []string{"-addr", "256.0.0.1:x"}, io.Discard, io.Discard))
 }
 
-// Each set that comes with the library can be served as a file of its own, the one
+// Each state that comes with the library can be served as a file of its own, the one
 // that stands on another too.
-func TestPublishedSetsAreServed(t *testing.T) {
-	names, err := filepath.Glob("../../nutrient/sets/*.json")
-	require.NoError(t, err)
-	served := 0
-	for _, name := range names {
-		id := strings.TrimSuffix(filepath.Base(name), ".json")
-		if !slices.Contains(nutrient.PublishedSetIDs(), id) {
-			continue
-		}
-		data, err := os.ReadFile(name)
+func TestPublishedStatesAreServed(t *testing.T) {
+	for _, id := range nutrient.PublishedStateIDs() {
+		data, err := os.ReadFile("../../nutrient/states/" + id + ".json")
 		require.NoError(t, err)
-		set, err := parse(data)
-		require.NoError(t, err, name)
-		want, err := nutrient.PublishedSet(id)
+		state, err := nutrient.ParseState(data)
+		require.NoError(t, err, id)
+		s := httptest.NewServer(newHandler(state))
+		res, err := s.Client().Get(s.URL)
 		require.NoError(t, err)
-		require.Equal(t, want.Keys(), set.Keys())
-		served++
+		res.Body.Close()
+		require.Equal(t, http.StatusOK, res.StatusCode, id)
+		s.Close()
 	}
-	require.Len(t, nutrient.PublishedSetIDs(), served)
 }

@@ -121,7 +121,7 @@ func everywhere(e allocation.Exception, fields, seasons []string) (list []alloca
 
 // holds is what a material holds when it is put on as the query says.
 func (r *Result) holds(f *units.Faults, path string, m *Material, q nutrient.Query) ([]allocation.Holding, nutrient.AvailableResult) {
-	available, err := nutrient.Available(nutrient.AvailableSpec{Analysis: m.Analysis, Set: m.Set, Query: q, Years: max(1, r.years())})
+	available, err := nutrient.Available(nutrient.AvailableSpec{Analysis: m.Analysis, State: m.State, Query: q, Years: max(1, r.years())})
 	f.Sub("", err)
 	for _, c := range []struct {
 		content nutrient.Content

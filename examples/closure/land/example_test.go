@@ -15,7 +15,7 @@ import (
 func ExamplePlan() {
 	side := 1000 * units.Foot
 	r, err := land.Plan(land.Spec{
-		CropTable: "illinois-560", SiteRule: "illinois-502",
+		CropTable: "illinois", SiteRule: "illinois",
 		Seasons: []land.Season{
 			{Name: "spring", From: stage.DayOf(2026, time.April, 1), To: stage.DayOf(2026, time.May, 31)},
 			{Name: "after the first cut", From: stage.DayOf(2026, time.June, 10), To: stage.DayOf(2026, time.June, 30)},
@@ -41,15 +41,15 @@ func ExamplePlan() {
 	}
 	// Output:
 	// jurisdiction                                   Illinois
-	// phosphorus                                     illinois-502  Illinois
-	// nutrients of crops                             illinois-560  Illinois
+	// phosphorus                                     illinois     Illinois
+	// nutrients of crops                             illinois     Illinois
 	// meadow: area                                   22.96 acre
-	//   within 150 ft of stock well                  1.623 acre    1.623 acre of it within no other setback
-	//   less setbacks                                1.623 acre    each place once
+	//   within 150 ft of stock well                  1.623 acre   1.623 acre of it within no other setback
+	//   less setbacks                                1.623 acre   each place once
 	//   that may be spread on                        21.33 acre
-	//   2026 orchardgrass: room for available N      200 lb/acre   once, in whatever season of the crop year
-	//   worth of P2O5                                not known     soil test against the critical level
-	//   worth of K2O                                 not known     soil test against the critical level
+	//   2026 orchardgrass: room for available N      200 lb/acre  once, in whatever season of the crop year
+	//   worth of P2O5                                not known    soil test against the critical level
+	//   worth of K2O                                 not known    soil test against the critical level
 	//   spring: days fit for spreading               61 of 61
 	//   after the first cut: days fit for spreading  21 of 21
 	// critical

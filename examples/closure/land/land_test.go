@@ -24,7 +24,7 @@ func twoFields() Spec {
 	high := &nutrient.SoilTest{Value: 60, Unit: nutrient.SoilPPM, Extractant: nutrient.BrayP1}
 	potassium := &nutrient.SoilTest{Value: 100, Unit: nutrient.SoilPPM, Extractant: nutrient.AmmoniumAcetate}
 	return Spec{
-		CropTable: "illinois-560", SiteRule: "nebraska-index",
+		CropTable: "illinois", SiteRule: "nebraska",
 		Critical: []Critical{
 			{OfP2O5, nutrient.CriticalLevel{Level: nutrient.SoilTest{Value: 15, Unit: nutrient.SoilPPM, Extractant: nutrient.BrayP1}}},
 			{OfK2O, nutrient.CriticalLevel{Level: nutrient.SoilTest{Value: 125, Unit: nutrient.SoilPPM, Extractant: nutrient.AmmoniumAcetate}}}},
@@ -71,15 +71,15 @@ func TestRoomsAndWindows(t *testing.T) {
 	}
 	require.Equal(t, []string{"rule", "weather"}, keys)
 
-	set, err := nutrient.PublishedSet("alberta-2006")
+	state, err := nutrient.PublishedState("alberta")
 	require.NoError(t, err)
 	effluent, err := nutrient.Analyze(nutrient.AnalyzeSpec{Form: nutrient.Liquid,
 		TKN: lb(4), AmmoniumN: lb(3), P2O5: lb(2), K2O: lb(5), Solids: lb(40)})
 	require.NoError(t, err)
-	surface := nutrient.Query{Form: nutrient.Liquid, Compost: "fresh", Method: "surface", Cover: "bare soil", Weather: "average", Incorporation: nutrient.NeverIncorporated()}
+	surface := nutrient.Query{"compost": "fresh", "method": "surface", "cover": "bare soil", "weather": "average", "incorporation": "never"}
 	materials := []Material{{
-		Name: "effluent", Stock: nutrient.LiquidAmount(2e6 * units.Gallon), Analysis: effluent, Set: set,
-		Query: nutrient.Query{Form: nutrient.Liquid, Compost: "fresh", Method: "injected"}, Ways: []Way{{Fields: []string{"meadow"}, Query: &surface}}, Needs: "gun",
+		Name: "effluent", Stock: nutrient.LiquidAmount(2e6 * units.Gallon), Analysis: effluent, State: state,
+		Query: nutrient.Query{"compost": "fresh", "method": "injected"}, Ways: []Way{{Fields: []string{"meadow"}, Query: &surface}}, Needs: "gun",
 		MostPerPass: nutrient.LiquidRate(units.Inch.Applied()), Spread: nutrient.LiquidPrice(0), HaulPerMile: nutrient.LiquidPrice(0)}}
 	a, ok, err := r.Allocation(materials)
 	require.NoError(t, err)

@@ -27,8 +27,8 @@ type planner struct {
 	spec    *Spec
 	r       Result
 	f       units.Faults
-	crops   *nutrient.CropTable
-	rule    *nutrient.SiteRule
+	crops   *nutrient.State
+	rule    *nutrient.State
 	years   []int                 // of the seasons, each once
 	weather []nutrient.DayWeather // of all seasons; none: not known
 
@@ -93,14 +93,14 @@ func (p *planner) tables() {
 	var err error
 	if s.SiteRule == "" {
 		p.open("siteRule", stage.Regulator, units.Words("how much phosphorus each field may take: nothing is spread by this plan"), "the rule on phosphorus in force at the site")
-	} else if p.rule, err = nutrient.PublishedSiteRule(s.SiteRule); err != nil {
+	} else if p.rule, err = nutrient.PublishedState(s.SiteRule); err != nil {
 		p.f.Sub("siteRule", unnamed(err))
 	} else {
 		rules = append(rules, nutrient.RuleInUse{What: "phosphorus", ID: s.SiteRule, Jurisdiction: p.rule.Jurisdiction()})
 	}
 	if s.CropTable == "" {
 		p.open("cropTable", stage.Planner, units.Words("what the crops need and take off: nothing is spread by this plan"), "the table of crop nutrients of the state")
-	} else if p.crops, err = nutrient.PublishedCropTable(s.CropTable); err != nil {
+	} else if p.crops, err = nutrient.PublishedState(s.CropTable); err != nil {
 		p.f.Sub("cropTable", unnamed(err))
 	} else {
 		rules = append(rules, nutrient.RuleInUse{What: "nutrients of crops", ID: s.CropTable, Jurisdiction: p.crops.Jurisdiction()})
@@ -215,7 +215,7 @@ func (p *planner) field(f *units.Faults, in *Field) FieldResult {
 		skip("site.soilTest", stage.Planner, "a soil test of phosphorus by the extractant of the rule, or the index that the rule names")
 	case p.rule != nil:
 		var err error
-		limit, err = p.rule.Limit(in.Site)
+		limit, err = p.rule.SiteLimit(in.Site, nil)
 		f.Sub("site", err)
 	}
 	p.crop(f, in, &out, limit, skip)
@@ -273,7 +273,7 @@ func (p *planner) crop(f *units.Faults, in *Field, out *FieldResult, limit nutri
 			return
 		}
 		var err error
-		y.Crop, err = p.crops.For(c.Crop, c.Yield)
+		y.Crop, err = p.crops.Crop(c.Crop, c.Yield, nil)
 		at.Sub("", err)
 		n := c.Nitrogen
 		if n.Need == 0 {

@@ -22,7 +22,7 @@ const (
 // Spec is the fields, their crops and the rules that hold for them.
 type Spec struct {
 	In        string `json:"in,omitzero"`        // jurisdiction in which the fields lie; none: that of the rule on phosphorus
-	CropTable string `json:"cropTable,omitzero"` // id of a table of the library
+	CropTable string `json:"cropTable,omitzero"` // id of a state of the library, whose table of crops holds
 	SiteRule  string `json:"siteRule,omitzero"`  // id of the rule on phosphorus
 	// Banking are the rules that grant several years of phosphorus at once; none: one year
 	// at a time.
@@ -127,7 +127,7 @@ type Material struct {
 	Name     string            `json:"name"`
 	Stock    nutrient.Amount   `json:"stock"`
 	Analysis nutrient.Analysis `json:"analysis"`
-	Set      *nutrient.Set     `json:"set"`              // of the availability
+	State    *nutrient.State   `json:"state"`            // of the availability
 	Query    nutrient.Query    `json:"query,omitzero"`   // how it is put on
 	Ways     []Way             `json:"ways,omitzero"`    // where it is put on otherwise
 	Seasons  []string          `json:"seasons,omitzero"` // in which it goes out; none: all

@@ -42,7 +42,7 @@ func (s *Scenario) check() error {
 func queries(s *Scenario, lib library, in *Sampled) error {
 	var f units.Faults
 	for i, m := range s.Materials {
-		if lib.sets[i] == nil {
+		if lib.states[i] == nil {
 			continue
 		}
 		a := anyAnalysis()
@@ -56,7 +56,7 @@ func queries(s *Scenario, lib library, in *Sampled) error {
 		held, _, err := (Stream{Analysis: &a, Slurry: removal.Slurry{Volume: 1}}).in(m.form())
 		at.Sub("", err)
 		ask := func(f *units.Faults, q nutrient.Query) {
-			_, err := nutrient.Available(nutrient.AvailableSpec{Analysis: held, Set: lib.sets[i], Query: q, Years: 1})
+			_, err := nutrient.Available(nutrient.AvailableSpec{Analysis: held, State: lib.states[i], Query: q, Years: 1})
 			reported(f, err)
 		}
 		if err != nil {

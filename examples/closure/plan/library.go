@@ -9,7 +9,7 @@ import (
 // library is the published tables that a scenario names, looked up once. What it does
 // not name is nil.
 type library struct {
-	sets   []*nutrient.Set // by material
+	states []*nutrient.State // of the availability, by material
 	metals *nutrient.MetalTable
 	mixes  *cover.RuleSet
 }
@@ -17,15 +17,19 @@ type library struct {
 // look finds the tables of a scenario.
 func look(s *Scenario) (library, error) {
 	var f units.Faults
-	l := library{sets: make([]*nutrient.Set, len(s.Materials))}
+	l := library{states: make([]*nutrient.State, len(s.Materials))}
 	for i, m := range s.Materials {
 		at := f.At("materials", i)
-		l.sets[i] = named(&at, "set", m.Set, nutrient.PublishedSet)
+		l.states[i] = named(&at, "set", m.Set, nutrient.PublishedState)
 	}
 	if s.Metals != nil {
 		at := f.At("metals")
 		l.metals = named(&at, "table", s.Metals.Table, func(id string) (*nutrient.MetalTable, error) {
-			t, err := nutrient.PublishedMetalTable(id)
+			state, err := nutrient.PublishedState(id)
+			if err != nil {
+				return nil, err
+			}
+			t, err := state.MetalTable(nil)
 			return &t, err
 		})
 	}

@@ -131,7 +131,7 @@ func (m *Material) check(f *units.Faults, s *Scenario, names map[string]bool, ta
 
 // form is how the material is handled: by volume, unless its query says by weight.
 func (m *Material) form() nutrient.Form {
-	if m.Query.Form == nutrient.Solid {
+	if m.Query[nutrient.KeyForm] == nutrient.Solid.String() {
 		return nutrient.Solid
 	}
 	return nutrient.Liquid

@@ -65,7 +65,7 @@ func spread(ctx context.Context, s *Scenario, in *inputs, list []Stream) (Spread
 		at := f.At("materials", i)
 		m, err := r.material(s, lib, i, stream)
 		at.Sub("", err)
-		if lib.sets[i] != nil && err == nil {
+		if lib.states[i] != nil && err == nil {
 			used, index = append(used, s.spreadable(lib, &m)), append(index, i)
 		}
 		r.Materials = append(r.Materials, m)
@@ -195,7 +195,7 @@ func (m *MaterialResult) counts(a nutrient.AvailableResult) (err error) {
 // spreadable is a material as the land asks for it.
 func (s *Scenario) spreadable(lib library, m *MaterialResult) land.Material {
 	in := &s.Materials[m.Index]
-	out := land.Material{Name: m.Name, Stock: m.Stock, Analysis: m.Analysis, Set: lib.sets[m.Index], Query: in.Query, Ways: in.Ways, Seasons: in.Seasons,
+	out := land.Material{Name: m.Name, Stock: m.Stock, Analysis: m.Analysis, State: lib.states[m.Index], Query: in.Query, Ways: in.Ways, Seasons: in.Seasons,
 		Passes: in.Passes, Spread: orFree(in.Spread, in.form()), HaulPerMile: orFree(in.Haul, in.form()), Load: in.Load}
 	if in.Leave != nil {
 		out.Leave = *in.Leave

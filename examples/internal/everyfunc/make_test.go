@@ -33,7 +33,7 @@ func newMaker(seed uint64) *maker {
 }
 
 // files is what parsers are given, as it is or with a slip of the pen.
-var files = readFiles("../../../nutrient/sets", "../../../nutrient/tables", "../../../cover/data", "../../../calibrate/testdata", "../../closure")
+var files = readFiles("../../../nutrient/states", "../../../cover/data", "../../../calibrate/testdata", "../../closure")
 
 func readFiles(folders ...string) (all [][]byte) {
 	for _, folder := range folders {

@@ -104,7 +104,7 @@ func (g *generator) of(t reflect.Type) *Node {
 	if t == reflect.TypeFor[json.RawMessage]() {
 		return &Node{} // read later, by whom it concerns
 	}
-	if t.Kind() != reflect.Struct && reflect.PointerTo(t).Implements(jsonReader) {
+	if t.Kind() != reflect.Struct && t.Kind() != reflect.String && reflect.PointerTo(t).Implements(jsonReader) {
 		panic(fmt.Sprintf("schema: %v reads JSON of a form that its type does not tell", t))
 	}
 	switch t.Kind() {
@@ -169,6 +169,12 @@ func (g *generator) plain(t reflect.Type) *Node {
 		for _, f := range units.FieldErrors(zero.Interface().(json.Unmarshaler).UnmarshalJSON([]byte("{}"))) {
 			if f.Kind == units.FaultMissing && !strings.ContainsAny(f.Field, ".[") {
 				n.Required = append(n.Required, f.Field)
+			}
+		}
+	case t.Kind() == reflect.String && zero.Type().Implements(jsonReader): // text, or what else it reads
+		for _, sample := range []struct{ kind, text string }{{"string", `"text"`}, {"number", "1"}, {"boolean", "true"}} {
+			if zero.Interface().(json.Unmarshaler).UnmarshalJSON([]byte(sample.text)) == nil {
+				n.Type = append(n.Type, sample.kind)
 			}
 		}
 	case zero.Type().Implements(textReader) && t.Kind() == reflect.Int:

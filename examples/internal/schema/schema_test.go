@@ -14,24 +14,9 @@ import (
 
 // Each file that people write has its schema beside the data, as the types say.
 func TestSchemas(t *testing.T) {
-	const tables = "../../../nutrient/tables/"
-	crops, rules := names(t, tables+"*.json"), []string(nil)
-	crops = filter(crops, func(name string) bool {
-		for _, id := range nutrient.PublishedCropTableIDs() {
-			if name == tables+id+".json" {
-				return true
-			}
-		}
-		return false
-	})
-	rules = names(t, tables+"rule-*.json")
-	t.Run("crop table", func(t *testing.T) {
-		schema.Hold(t, schema.File[nutrient.CropTableSpec]{Schema: tables + "crop-table.schema.json", Title: "Crop table", Root: "../../..", Examples: crops,
-			Load: func(data []byte) error { _, err := nutrient.ParseCropTable(data); return err }})
-	})
-	t.Run("site rule", func(t *testing.T) {
-		schema.Hold(t, schema.File[nutrient.SiteRuleSpec]{Schema: tables + "site-rule.schema.json", Title: "Phosphorus rule of a site", Root: "../../..", Examples: rules,
-			Load: func(data []byte) error { _, err := nutrient.ParseSiteRule(data); return err }})
+	t.Run("state", func(t *testing.T) {
+		schema.Hold(t, schema.File[nutrient.StateSpec]{Schema: "../../../nutrient/states/state.schema.json", Title: "Rules of a state", Root: "../../..", Examples: states(t),
+			Load: func(data []byte) error { _, err := nutrient.ParseState(data); return err }})
 	})
 	t.Run("cover state", func(t *testing.T) {
 		schema.Hold(t, schema.File[cover.StateSpec]{Schema: "../../../cover/data/state.schema.json", Title: "Ground cover rules of a state", Root: "../../..", Examples: names(t, "../../../cover/data/states/*.json"),
@@ -49,11 +34,12 @@ func names(t *testing.T, pattern string) []string {
 	return list
 }
 
-func filter(list []string, keep func(string) bool) (kept []string) {
-	for _, s := range list {
-		if keep(s) {
-			kept = append(kept, s)
-		}
+// states are files of states that have every part of the form between them.
+func states(t *testing.T) (list []string) {
+	for _, id := range []string{"england", "illinois", "minnesota", "ohio", "south-carolina"} {
+		list = append(list, names(t, "../../../nutrient/states/"+id+".json")...)
 	}
-	return kept
+	require.Len(t, list, 5)
+	require.Len(t, names(t, "../../../nutrient/states/*.json"), 1+len(nutrient.PublishedStateIDs()), "a file that is not on the list of states, or a state without a file")
+	return list
 }

@@ -1,0 +1,39 @@
+package nutrient
+
+import (
+	"math"
+	"strings"
+)
+
+// interval has ends that belong to it or not.
+type interval struct {
+	low, high         float64 // 0 and +Inf when open
+	lowOpen, highOpen bool
+}
+
+// has compares with a little room, since 0.4 in read from text and 0.4 in
+// computed may differ in the last bit.
+func (i interval) has(x float64) bool {
+	if same(x, i.low) && i.lowOpen || x < i.low && !same(x, i.low) {
+		return false
+	}
+	return !(same(x, i.high) && i.highOpen || x > i.high && !same(x, i.high))
+}
+
+func same(a, b float64) bool { return math.Abs(a-b) <= 1e-12*math.Abs(b) }
+
+// spot is the value of one key: from a query, or standing for a class.
+type spot struct {
+	given, never bool
+	choice       int     // of a key with choices
+	number       float64 // of a quantity, SI or in the unit of the state; or a day
+}
+
+func indexFold(list []string, text string) int {
+	for i, s := range list {
+		if strings.EqualFold(s, text) {
+			return i
+		}
+	}
+	return -1
+}
