@@ -84,7 +84,7 @@ func TestFaults(t *testing.T) {
 		{"path": "closing.prices.import.likely", "kind": "normal", "mean": "7 per yd3", "sd": "9 per yd3"},
 		{"path": "materials[0].machine", "kind": "uniform", "low": 3, "high": 5},
 		{"path": "removal.agitate.residual", "kind": "fixed", "value": "12 ft"},
-		{"path": "materials[1].set", "kind": "list", "values": ["alberta", 5]}`)
+		{"path": "materials[1].set", "kind": "list", "values": ["alberta-2006", 5]}`)
 	_, err := New(t.Context(), demoScenario(t), spec, "test")
 	var got []string
 	for _, f := range units.FieldErrors(err) {

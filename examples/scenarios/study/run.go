@@ -116,6 +116,9 @@ func (j *Job) Run(ctx context.Context, o Options) error {
 			if before.has(b) {
 				continue
 			}
+			if ctx.Err() != nil { // select would choose either
+				return
+			}
 			select {
 			case room <- struct{}{}:
 			case <-ctx.Done():
