@@ -21,18 +21,25 @@ import (
 	"flag"
 	"fmt"
 	"io"
-	"net"
 	"net/http"
 	"os"
 	"os/signal"
+	"slices"
 	"syscall"
 	"time"
 
 	_ "modernc.org/sqlite"
 
+	"example.org/earthbasin/calibrate"
+	"example.org/earthbasin/examples/closure/calendar"
+	"example.org/earthbasin/examples/closure/plan"
 	"example.org/earthbasin/examples/internal/cli"
+	"example.org/earthbasin/nutrient"
+	"example.org/earthbasin/nutrient/allocation"
+	"example.org/earthbasin/sludge"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/strict"
+	"example.org/earthbasin/volume"
 )
 
 func main() {
@@ -44,14 +51,9 @@ func main() {
 	if status, ok := cli.Parse(flags, os.Args[1:], false, os.Stderr); !ok {
 		os.Exit(status)
 	}
-	db, err := open(*path)
+	s, err := open(*path)
 	if err == nil {
-		defer db.Close()
-		var l net.Listener
-		if l, err = net.Listen("tcp", *addr); err == nil {
-			fmt.Printf("http://%s/\n", l.Addr())
-			err = cli.Serve(ctx, l, newHandler(db))
-		}
+		err = errors.Join(cli.Serve(ctx, os.Stdout, *addr, newHandler(s)), s.Close())
 	}
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "service:", err)
@@ -59,69 +61,27 @@ func main() {
 	}
 }
 
-// open makes the table: specs as the JSON that people sent, whose text holds every
-// quantity to the bit, in the unit in which it was measured.
-func open(path string) (*sql.DB, error) {
-	db, err := sql.Open("sqlite", path)
-	if err == nil {
-		db.SetMaxOpenConns(1) // one file, one writer
-		_, err = db.Exec(`CREATE TABLE IF NOT EXISTS things (kind TEXT, id TEXT, spec TEXT NOT NULL, PRIMARY KEY (kind, id))`)
-	}
-	return db, err
-}
+const mostBody, mostTime = 4 << 20, 8 * time.Second // of one question, within what a server may take to write
 
-const (
-	mostBody = 4 << 20
-	mostTime = 8 * time.Second // of one question, within what a server may take to write
-)
-
-func newHandler(db *sql.DB) http.Handler {
+func newHandler(s store) http.Handler {
 	mux := http.NewServeMux()
-	mux.HandleFunc("PUT /{kind}/{id}", func(w http.ResponseWriter, r *http.Request) {
-		data, err := read(w, r)
-		if check, known := kinds[r.PathValue("kind")]; err == nil && known {
-			_, err = check(data)
-		} else if err == nil {
-			err = units.Fault(units.FaultLacking, "kind", r.PathValue("kind"), "basins, surveys, reports, fields or records")
-		}
-		if err == nil {
-			_, err = db.ExecContext(r.Context(), `INSERT OR REPLACE INTO things VALUES (?, ?, ?)`, r.PathValue("kind"), r.PathValue("id"), string(data))
-		}
-		reply(w, r, nil, nil, err)
-	})
-	mux.HandleFunc("GET /{kind}/{id}", func(w http.ResponseWriter, r *http.Request) {
-		data, err := spec(r.Context(), db, "id", r.PathValue("kind"), r.PathValue("id"))
-		reply(w, r, json.RawMessage(data), nil, err)
-	})
-	mux.HandleFunc("POST /volume", asked(db, volumes))
-	mux.HandleFunc("POST /rates", asked(db, rates))
-	mux.HandleFunc("POST /allocation", asked(db, allocate))
-	mux.HandleFunc("POST /plan", asked(db, closure))
+	for pattern, answer := range map[string]func(context.Context, *http.Request, []byte) (Answer, error){
+		"PUT /{kind}/{id}": s.put, "GET /{kind}/{id}": s.get,
+		"POST /volume": asked(s.volumes), "POST /rates": asked(s.spread(rates)), "POST /allocation": asked(s.spread(allocate)), "POST /plan": asked(closure),
+	} {
+		mux.HandleFunc(pattern, func(w http.ResponseWriter, r *http.Request) {
+			ctx, cancel := context.WithTimeout(r.Context(), mostTime) // work ends when the client goes, or its time is up
+			defer cancel()
+			a, style, f := Answer{}, units.Style{}, units.Faults{}
+			f.Sub("units", style.System.UnmarshalText([]byte(cmp.Or(r.URL.Query().Get("units"), "US"))))
+			body, err := io.ReadAll(http.MaxBytesReader(w, r.Body, mostBody))
+			if err = errors.Join(f.Err(), err); err == nil {
+				a, err = answer(ctx, r, body)
+			}
+			reply(w, style, a, err)
+		})
+	}
 	return mux
-}
-
-// asked answers one kind of question. When the client goes or the time is up, the
-// work ends.
-func asked[Spec any](db *sql.DB, answer func(context.Context, *sql.DB, Spec) (Answer, error)) http.HandlerFunc {
-	return func(w http.ResponseWriter, r *http.Request) {
-		ctx, cancel := context.WithTimeout(r.Context(), mostTime)
-		defer cancel()
-		var spec Spec
-		var a Answer
-		data, err := read(w, r)
-		if err == nil {
-			err = strict.Check(data, &spec, func() (err error) { a, err = answer(ctx, db, spec); return err })
-		}
-		reply(w, r, a.Result, a.Working, err)
-	}
-}
-
-func read(w http.ResponseWriter, r *http.Request) ([]byte, error) {
-	data, err := io.ReadAll(http.MaxBytesReader(w, r.Body, mostBody))
-	if tooLarge := (*http.MaxBytesError)(nil); errors.As(err, &tooLarge) {
-		err = units.Fault(units.FaultCount, "", units.Words("more than %v bytes", mostBody), "less")
-	}
-	return data, err
 }
 
 // statusOf is the status by the kind of a fault: what cannot be read, what is not
@@ -131,24 +91,23 @@ var statusOf = map[units.FaultKind]int{
 	units.FaultLacking: http.StatusNotFound, units.FaultConflict: http.StatusConflict,
 }
 
-// reply writes a result with its lines, or the faults of the question, in the units
-// that the client asks for.
-func reply(w http.ResponseWriter, r *http.Request, result any, working units.Working, err error) {
-	var style units.Style
-	style.System.UnmarshalText([]byte(r.URL.Query().Get("units"))) // US where it says nothing
-	status, body, lines := http.StatusOK, map[string]any{"result": result}, []map[string]any{}
-	switch faults := units.FieldErrors(err); {
+// reply writes a result with its lines, or the faults of the question.
+func reply(w http.ResponseWriter, style units.Style, a Answer, err error) {
+	status, body, lines := http.StatusOK, map[string]any{"result": a.Result}, []map[string]any{}
+	switch faults, tooLarge := units.FieldErrors(err), (*http.MaxBytesError)(nil); {
 	case faults != nil:
 		for _, f := range faults {
 			lines = append(lines, map[string]any{"field": f.Field, "kind": f.Kind, "message": style.Message(f), "line": f.Line, "column": f.Column})
 		}
 		status, body = cmp.Or(statusOf[faults[0].Kind], http.StatusUnprocessableEntity), map[string]any{"faults": lines}
+	case errors.As(err, &tooLarge):
+		status, body = http.StatusRequestEntityTooLarge, map[string]any{"error": err.Error()}
 	case errors.Is(err, context.DeadlineExceeded):
 		status, body = http.StatusServiceUnavailable, map[string]any{"error": "the question takes too long"}
 	case err != nil:
 		status, body = http.StatusInternalServerError, map[string]any{"error": err.Error()}
 	default:
-		for _, l := range working {
+		for _, l := range a.Working {
 			item, value, how := style.Line(l)
 			lines = append(lines, map[string]any{"item": item, "value": value, "how": how})
 		}
@@ -157,4 +116,185 @@ func reply(w http.ResponseWriter, r *http.Request, result any, working units.Wor
 	w.Header().Set("Content-Type", "application/json")
 	w.WriteHeader(status)
 	json.NewEncoder(w).Encode(body) // every result of the library has a JSON form
+}
+
+// kinds is what can be stored, and how each is made of its JSON: one check stands
+// before the database and behind it.
+var kinds = map[string]func([]byte) (any, error){
+	"basins":  made(volume.NewBasin),
+	"surveys": made(sludge.NewSurvey), // soundings within their boundary
+	"reports": made(nutrient.Analyze),
+	"fields":  made(func(f allocation.Field) (allocation.Field, error) { return f, nil }), // checked when it is asked about
+	"records": func(data []byte) (any, error) { return calibrate.ParseRecord(data) },
+}
+
+func made[Spec, T any](from func(Spec) (T, error)) func([]byte) (any, error) {
+	return func(data []byte) (any, error) {
+		var spec Spec
+		var thing T
+		err := strict.Check(data, &spec, func() (err error) { thing, err = from(spec); return err })
+		return thing, err
+	}
+}
+
+// Answer is a result as data, and its working to be shown.
+type Answer struct {
+	Result  any
+	Working units.Working
+}
+
+// asked reads the question out of the body.
+func asked[Spec any](answer func(context.Context, Spec) (Answer, error)) func(context.Context, *http.Request, []byte) (Answer, error) {
+	return func(ctx context.Context, _ *http.Request, body []byte) (Answer, error) {
+		a, err := made(func(spec Spec) (Answer, error) { return answer(ctx, spec) })(body)
+		return a.(Answer), err
+	}
+}
+
+// store keeps specs as the JSON that people sent, whose text holds every quantity to
+// the bit, in the unit in which it was measured.
+type store struct{ *sql.DB }
+
+func open(path string) (store, error) {
+	db, err := sql.Open("sqlite", path)
+	if err == nil {
+		db.SetMaxOpenConns(1) // one file, one writer
+		_, err = db.Exec(`CREATE TABLE IF NOT EXISTS things (kind TEXT, id TEXT, spec TEXT NOT NULL, PRIMARY KEY (kind, id))`)
+	}
+	return store{db}, err
+}
+
+func (s store) put(ctx context.Context, r *http.Request, data []byte) (a Answer, err error) {
+	kind := r.PathValue("kind")
+	if check := kinds[kind]; check == nil {
+		err = units.Fault(units.FaultLacking, "kind", kind, "basins, surveys, reports, fields or records")
+	} else if _, err = check(data); err == nil {
+		_, err = s.ExecContext(ctx, `INSERT OR REPLACE INTO things VALUES (?, ?, ?)`, kind, r.PathValue("id"), string(data))
+	}
+	return a, err
+}
+
+func (s store) get(ctx context.Context, r *http.Request, _ []byte) (Answer, error) {
+	data, err := s.spec(ctx, "id", r.PathValue("kind"), r.PathValue("id"))
+	return Answer{Result: json.RawMessage(data)}, err
+}
+
+// spec returns what is stored; what is not is a fault of field.
+func (s store) spec(ctx context.Context, field, kind, id string) (data []byte, err error) {
+	err = s.QueryRowContext(ctx, `SELECT spec FROM things WHERE kind = ? AND id = ?`, kind, id).Scan(&data)
+	if errors.Is(err, sql.ErrNoRows) {
+		err = units.Fault(units.FaultLacking, field, id, "one of the "+kind+" that are stored")
+	}
+	return data, err
+}
+
+// stored makes a thing of what is stored.
+func stored[T any](ctx context.Context, s store, f *units.Faults, field, kind, id string) (thing T) {
+	data, err := s.spec(ctx, field, kind, id)
+	if err == nil {
+		var one any
+		one, err = kinds[kind](data)
+		thing, _ = one.(T)
+	}
+	f.Sub("", err)
+	return thing
+}
+
+// VolumeSpec asks what a basin holds, of which the liquid stands so deep.
+type VolumeSpec struct {
+	Basin  string       `json:"basin"` // id
+	Survey string       `json:"survey"`
+	Depth  units.Length `json:"depth"`
+}
+
+func (s store) volumes(ctx context.Context, spec VolumeSpec) (a Answer, err error) {
+	var f units.Faults
+	basin := stored[volume.Basin](ctx, s, &f, "basin", "basins", spec.Basin)
+	survey := stored[*sludge.Survey](ctx, s, &f, "survey", "surveys", spec.Survey)
+	if f.Len() > 0 {
+		return a, f.Err()
+	}
+	f.Between("depth", spec.Depth, units.Millimetre, basin.Depth())
+	held, err := sludge.VolumeWithInterval(ctx, survey, sludge.VolumeSpec{Confidence: 0.95})
+	f.Sub("survey", err)
+	liquid := basin.VolumeAt(spec.Depth) - held.Volume
+	if liquid <= 0 {
+		f.Add("depth", spec.Depth, "a depth that holds more than the sludge, %v", held.Volume)
+	}
+	if f.Len() > 0 {
+		return a, f.Err()
+	}
+	layers, err := volume.Layers(volume.LayersSpec{Basin: basin, FromFloor: []volume.LayerSpec{{Name: "sludge", Volume: held.Volume}, {Name: "liquid", Volume: liquid}}})
+	return Answer{map[string]any{"sludge": held, "layers": layers}, append(held.Working(), layers.Working()...)}, err
+}
+
+// SpreadSpec asks how much each field may take of each material, and where all of it
+// goes at least cost. Limits and prices are those of available N and P2O5.
+type SpreadSpec struct {
+	Fields    []string `json:"fields"` // ids
+	Materials []struct {
+		allocation.Material
+		Report string          `json:"report"` // id
+		State  *nutrient.State `json:"state"`  // id of a state of the library, or the whole of another
+		Query  nutrient.Query  `json:"query"`
+	} `json:"materials"`
+	Prices []allocation.Price `json:"prices"`
+}
+
+// spread turns a question about what is stored into one for the library.
+func (s store) spread(answer func(context.Context, allocation.AllocateSpec) (Answer, error)) func(context.Context, SpreadSpec) (Answer, error) {
+	return func(ctx context.Context, spec SpreadSpec) (Answer, error) {
+		ask := allocation.AllocateSpec{Seasons: []string{"the season"}, Prices: spec.Prices}
+		var f units.Faults
+		for i, m := range spec.Materials {
+			at := f.At("materials", i)
+			report := stored[nutrient.Analysis](ctx, s, &at, "report", "reports", m.Report)
+			n, err := nutrient.Available(nutrient.AvailableSpec{Analysis: report, State: m.State, Query: m.Query, Years: 1})
+			if at.Sub("", err); err == nil { // the high end counts, so that no field gets too much
+				m.Holds = []allocation.Holding{{Of: "available N", Content: n.Years[0].N.High}, {Of: "P2O5", Content: report.P2O5()}}
+			}
+			ask.Materials = append(ask.Materials, m.Material)
+		}
+		for i, id := range spec.Fields {
+			at := f.At("fields", i)
+			ask.Fields = append(ask.Fields, stored[allocation.Field](ctx, s, &at, "", "fields", id))
+		}
+		if f.Len() > 0 {
+			return Answer{}, f.Err()
+		}
+		return answer(ctx, ask)
+	}
+}
+
+func rates(_ context.Context, ask allocation.AllocateSpec) (a Answer, err error) {
+	results := map[string]nutrient.FieldRateResult{} // by field and material
+	for _, f := range ask.Fields {
+		for _, m := range ask.Materials {
+			var limits []nutrient.Limit
+			for _, l := range f.Limits {
+				limit := nutrient.Limit{Kind: l.Kind, Name: l.Name, Rate: l.Rate, Room: l.Room}
+				if at := slices.IndexFunc(m.Holds, func(h allocation.Holding) bool { return h.Of == l.Of }); at >= 0 {
+					limit.Holds = m.Holds[at].Content
+				}
+				limits = append(limits, limit)
+			}
+			rate, wrong := nutrient.FieldRate(nutrient.FieldRateSpec{Limits: limits})
+			err = errors.Join(err, wrong)
+			results[f.Name+", "+m.Name], a.Working = rate, append(a.Working, rate.Working()...)
+		}
+	}
+	return Answer{results, a.Working}, err
+}
+
+func allocate(ctx context.Context, ask allocation.AllocateSpec) (Answer, error) {
+	r, err := allocation.Allocate(ctx, ask)
+	return Answer{r, r.Working()}, err
+}
+
+func closure(ctx context.Context, scenario json.RawMessage) (Answer, error) {
+	p, err := plan.Read(ctx, scenario)
+	if err != nil {
+		return Answer{}, err
+	}
+	return Answer{p.Results, cmp.Or(p.Results.Calendar, new(calendar.Result)).Working()}, nil
 }

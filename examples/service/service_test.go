@@ -142,7 +142,7 @@ func TestFaults(t *testing.T) {
 		"no such basin": {"POST", "/volume", `{"basin": "pond", "survey": "july", "depth": "9 ft"}`, 404, "basin", units.FaultLacking},
 		"too deep":      {"POST", "/volume", `{"basin": "lagoon", "survey": "july", "depth": "19 ft"}`, 422, "depth", units.FaultRange},
 		"too shallow":   {"POST", "/volume", `{"basin": "lagoon", "survey": "july", "depth": "1 ft"}`, 422, "depth", units.FaultRange},
-		"too large":     {"POST", "/volume", strings.Repeat(" ", mostBody+1), 422, "", units.FaultCount},
+		"no such units": {"POST", "/volume?units=roman", `{}`, 422, "units", units.FaultName},
 		"no such field": {"POST", "/rates", strings.Replace(spread, `["home"]`, `["home", "away"]`, 1), 404, "fields[1]", units.FaultLacking},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -156,11 +156,17 @@ func TestFaults(t *testing.T) {
 	}
 }
 
+func TestTooLarge(t *testing.T) {
+	status, a := newHost(t).ask(t, "POST", "/volume", strings.Repeat(" ", mostBody+1))
+	require.Equal(t, http.StatusRequestEntityTooLarge, status)
+	require.NotEmpty(t, a.Error)
+}
+
 // Work ends when the client goes or the time is up.
 func TestEndsWithItsTime(t *testing.T) {
 	ctx, stop := context.WithTimeout(t.Context(), 0)
 	defer stop()
 	w := httptest.NewRecorder()
-	asked(nil, closure)(w, httptest.NewRequest("POST", "/plan", strings.NewReader(string(plan.Demo()))).WithContext(ctx))
+	newHandler(store{}).ServeHTTP(w, httptest.NewRequest("POST", "/plan", strings.NewReader(string(plan.Demo()))).WithContext(ctx))
 	require.Equal(t, http.StatusServiceUnavailable, w.Code)
 }

@@ -17,7 +17,6 @@ import (
 	"flag"
 	"fmt"
 	"io"
-	"net"
 	"os"
 	"os/signal"
 	"syscall"
@@ -55,13 +54,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 		cli.Faults(stderr, "statecalc", "the state", err)
 		return 2
 	}
-	l, err := net.Listen("tcp", *addr)
-	if err != nil {
-		fmt.Fprintln(stderr, "statecalc:", err)
-		return 1
-	}
-	fmt.Fprintf(stdout, "http://%s/\n", l.Addr())
-	if err := cli.Serve(ctx, l, newHandler(state)); err != nil {
+	if err := cli.Serve(ctx, stdout, *addr, newHandler(state)); err != nil {
 		fmt.Fprintln(stderr, "statecalc:", err)
 		return 1
 	}

@@ -2,6 +2,8 @@ package cli
 
 import (
 	"context"
+	"fmt"
+	"io"
 	"net"
 	"net/http"
 	"time"
@@ -15,8 +17,18 @@ const (
 	idleTime  = time.Minute
 )
 
-// Serve answers requests from l until ctx ends, and then those that have begun.
-func Serve(ctx context.Context, l net.Listener, h http.Handler) error {
+// Serve answers requests to addr, which it writes to stdout as it came to be, until
+// ctx ends, and then those that have begun.
+func Serve(ctx context.Context, stdout io.Writer, addr string, h http.Handler) error {
+	l, err := net.Listen("tcp", addr)
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(stdout, "http://%s/\n", l.Addr())
+	return serve(ctx, l, h)
+}
+
+func serve(ctx context.Context, l net.Listener, h http.Handler) error {
 	server := &http.Server{Handler: h, ReadHeaderTimeout: readTime, ReadTimeout: readTime, WriteTimeout: writeTime, IdleTimeout: idleTime}
 	ended := make(chan error, 1)
 	go func() { ended <- server.Serve(l) }()

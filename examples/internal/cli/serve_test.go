@@ -25,7 +25,7 @@ func TestEndsAfterTheLastAnswer(t *testing.T) {
 		io.WriteString(w, "the answer")
 	})
 	ended, answered := make(chan error), make(chan string)
-	go func() { ended <- Serve(ctx, l, handler) }()
+	go func() { ended <- serve(ctx, l, handler) }()
 	address := "http://" + l.Addr().String()
 	go func() {
 		res, err := http.Get(address)
