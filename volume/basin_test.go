@@ -140,7 +140,7 @@ func TestNilOfForeignType(t *testing.T) {
 	plantest.RequireFields(t, err, "basin")
 	_, err = StageStorage(StageStorageSpec{Basin: none, Step: 1})
 	plantest.RequireFields(t, err, "basin")
-	_, err = CompareMethods(none, 0, 1)
+	_, err = CompareMethods(CompareMethodsSpec{Basin: none, Low: 0, High: 1})
 	plantest.RequireFields(t, err, "basin")
 	_, err = Layers(LayersSpec{Basin: none, FromFloor: []LayerSpec{{Name: "sludge", Surface: none}}})
 	plantest.RequireFields(t, err, "basin", "fromFloor[0].thickness")

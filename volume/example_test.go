@@ -241,7 +241,7 @@ func ExampleStageStorage() {
 }
 
 func ExampleCompareMethods() {
-	list, err := volume.CompareMethods(northPond(), 0, 10*units.Foot)
+	list, err := volume.CompareMethods(volume.CompareMethodsSpec{Basin: northPond(), Low: 0, High: 10 * units.Foot})
 	if err != nil {
 		fmt.Println(err)
 		return

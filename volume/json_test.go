@@ -35,6 +35,6 @@ func TestResultsRoundTrip(t *testing.T) {
 	again[PondResult](t)(Pond(PondSpec{Basin: b, WaterLevel: 4 * ft, Left: 1, LeftN: 0.1, Rinse: 10, TargetN: 0.01, MaxRinses: 2,
 		DepthRules: []DepthRule{{Name: "a pond", Depth: 3 * ft, Share: 0.2}}}))
 	again[StageTable](t)(StageStorage(StageStorageSpec{Basin: b, Step: ft}))
-	again[[]MethodVolume](t)(CompareMethods(b, 0, ft))
+	again[[]MethodVolume](t)(CompareMethods(CompareMethodsSpec{Basin: b, Low: 0, High: ft}))
 	again[LinerResult](t)(Liner(LinerSpec{Basin: b, Thickness: 0.3, Method: LinerMethodOffset}))
 }

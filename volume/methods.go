@@ -93,10 +93,17 @@ type MethodVolume struct {
 	RelativeError float64      `json:"relativeError"` // (volume - exact)/exact
 }
 
-// CompareMethods returns the volume of b between the heights low and high, taken
-// as one slice, by each method in turn. The heights must lie in the basin, low
-// below high, with something between them.
-func CompareMethods(b Basin, low, high units.Length) ([]MethodVolume, error) {
+// CompareMethodsSpec is a part of a basin, of which something lies between the heights.
+type CompareMethodsSpec struct {
+	Basin Basin        `json:"-"`    // not nil
+	Low   units.Length `json:"low"`  // 0 or more
+	High  units.Length `json:"high"` // above Low, at most the depth
+}
+
+// CompareMethods returns the volume of a part of a basin, taken as one slice, by each
+// method in turn. Errors are [units.FieldError] with the json field.
+func CompareMethods(spec CompareMethodsSpec) ([]MethodVolume, error) {
+	b, low, high := spec.Basin, spec.Low, spec.High
 	var f units.Faults
 	checkBasin(&f, b)
 	if err := f.Err(); err != nil {

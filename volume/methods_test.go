@@ -20,7 +20,7 @@ func TestMethodsOnPlaneBanks(t *testing.T) {
 	for range 500 {
 		b := mustRectangular(t, randomRectangular(r))
 		d, a, w := float64(b.Depth()), b.a, b.b
-		got, err := CompareMethods(b, 0, b.Depth())
+		got, err := CompareMethods(CompareMethodsSpec{Basin: b, Low: 0, High: b.Depth()})
 		require.NoError(t, err)
 		exact := float64(Capacity(b))
 		tol := 1e-10 * exact
@@ -41,7 +41,7 @@ func TestMethodsOnPlaneBanks(t *testing.T) {
 func TestMethodsOnCircles(t *testing.T) {
 	c, err := NewCircular(CircularSpec{Diameter: 30, At: ReferenceFloor, Depth: 4, Slopes: []float64{2}})
 	require.NoError(t, err)
-	got, err := CompareMethods(c, 1, 3)
+	got, err := CompareMethods(CompareMethodsSpec{Basin: c, Low: 1, High: 3})
 	require.NoError(t, err)
 	exact := float64(c.VolumeAt(3) - c.VolumeAt(1))
 	require.InDelta(t, exact+math.Pi*4*8/6, float64(got[0].Volume), 1e-9)
@@ -79,10 +79,10 @@ func TestSliceFaults(t *testing.T) {
 	plantest.RequireFields(t, err, "depth", "bottom", "top")
 	b := formBasin(t)
 	for _, h := range [][2]units.Length{{1, 1}, {2, 1}, {-1, 2}, {0, 99}, {units.Length(math.NaN()), 2}} {
-		_, err = CompareMethods(b, h[0], h[1])
+		_, err = CompareMethods(CompareMethodsSpec{Basin: b, Low: h[0], High: h[1]})
 		plantest.RequireFields(t, err, "high")
 	}
-	_, err = CompareMethods(nil, 0, 1)
+	_, err = CompareMethods(CompareMethodsSpec{Basin: nil, Low: 0, High: 1})
 	plantest.RequireFields(t, err, "basin")
 }
 

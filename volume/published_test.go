@@ -194,7 +194,7 @@ func TestPublishedStages(t *testing.T) {
 	} {
 		b := plantest.Must[*volume.Rectangular](t)(volume.NewRectangular(volume.RectangularSpec{Length: units.Length(c.length) * ft,
 			Width: units.Length(c.width) * ft, At: volume.ReferenceFloor, Depth: units.Length(c.depth) * ft, Slopes: c.slopes}))
-		for _, m := range plantest.Must[[]volume.MethodVolume](t)(volume.CompareMethods(b, 0, b.Depth())) {
+		for _, m := range plantest.Must[[]volume.MethodVolume](t)(volume.CompareMethods(volume.CompareMethodsSpec{Basin: b, Low: 0, High: b.Depth()})) {
 			want := map[volume.Method]float64{volume.MethodEndArea: c.end, volume.MethodConic: c.conic,
 				volume.MethodPrismoidal: c.exact, volume.MethodMidArea: c.mid}[m.Method]
 			checks = append(checks, check(c.name+", "+m.Method.String(), m.Volume.In(ft3), want, 5e-4, "ft3",

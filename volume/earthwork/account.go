@@ -190,7 +190,7 @@ func (spec AccountSpec) check(f *units.Faults) []*Soil {
 		if spec.Truck != nil {
 			spec.Truck.weighs(&at, "soil", soil)
 		}
-		checkParts(&at, "cuts", s.Cuts, true)
+		checkCuts(&at, "cuts", s.Cuts)
 		limits.OrZero(&at, "loss", s.Loss, 0.9)
 		limits.OrZero(&at, "reserve", s.Reserve, limits.MaxVolume)
 	}

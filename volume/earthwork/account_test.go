@@ -10,6 +10,7 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume/earthwork"
+	"example.org/earthbasin/volume/internal/cautions"
 	"example.org/earthbasin/volume/internal/plantest"
 )
 
@@ -78,23 +79,39 @@ func TestAccountBalances(t *testing.T) {
 	}
 }
 
-// One soil and one fill is the balance of cut and fill.
-func TestAccountIsBalance(t *testing.T) {
-	soil := earthwork.SoilSpec{Swell: new(0.25), Shrink: new(0.1)}
-	truck := earthwork.TruckSpec{Volume: 14 * yd3}
-	for _, fill := range []units.Volume{0.3, 500 * yd3, 5000 * yd3} {
-		b, err := earthwork.Balance(earthwork.BalanceSpec{Cuts: []earthwork.EarthPart{{"berm", 1500 * yd3, earthwork.StateBank, 100 * yd3}}, Fills: []earthwork.EarthPart{{"basin", fill, earthwork.StateCompacted, 0}}, Soil: soil, Truck: truck})
+// One soil and one fill is cut against fill: 900 m3 compacted of a soil that shrinks by
+// a quarter are 1,200 m3 in its pit and 1,800 m3 on 18 trucks of 100 m3.
+func TestAccountOfOneSoil(t *testing.T) {
+	soil := earthwork.SoilSpec{Swell: new(0.5), Shrink: new(0.25)}
+	got, err := earthwork.Account(earthwork.AccountSpec{
+		Soils: []earthwork.AccountSoil{{Name: "borrow", Soil: soil, BroughtIn: true}},
+		Fills: []earthwork.AccountFill{{"basin", 900, earthwork.StateCompacted, []string{"borrow"}}}, Truck: &earthwork.TruckSpec{Volume: 100}})
+	require.NoError(t, err)
+	row := got.Row("borrow")
+	require.InDelta(t, 1200, row.Import.Bank.SI(), 1e-9)
+	require.Equal(t, 18, row.ImportLoads)
+	require.Subset(t, got.Cautions, []string{cautions.Services, cautions.Banks, cautions.Drowning, cautions.Regulator})
+	require.Equal(t, earthwork.AccountRow{Name: "peat"}, got.Row("peat"))
+}
+
+// 1,000 m2 of topsoil stripped 0.2 m deep, of which a tenth is lost, go back 0.2 m deep.
+func TestAccountOfTopsoil(t *testing.T) {
+	for area, want := range map[units.Area]earthwork.AccountRow{
+		1500: {Import: earthwork.EarthVolume{Bank: 120, Loose: 150}},
+		500:  {Waste: earthwork.EarthVolume{Bank: 80, Loose: 100}},
+	} {
+		got, err := earthwork.Account(earthwork.AccountSpec{
+			Soils: []earthwork.AccountSoil{{Name: "topsoil", Soil: earthwork.SoilSpec{Swell: new(0.25), Shrink: new(0.1)}, Loss: 0.1, BroughtIn: true,
+				Cuts: []earthwork.EarthPart{{"strip", units.Area(1000).Times(0.2), earthwork.StateBank, 0}}}},
+			Fills: []earthwork.AccountFill{{"cover", area.Times(0.2), earthwork.StateBank, []string{"topsoil"}}}})
 		require.NoError(t, err)
-		a, err := earthwork.Account(earthwork.AccountSpec{
-			Soils: []earthwork.AccountSoil{{Name: "berm", Soil: soil, BroughtIn: true, Cuts: b.Spec.Cuts}},
-			Fills: []earthwork.AccountFill{{"basin", fill, earthwork.StateCompacted, []string{"berm"}}}, Truck: &truck})
-		require.NoError(t, err)
-		row := a.Row("berm")
-		require.InDelta(t, b.Import.Loose.SI(), row.Import.Loose.SI(), 1e-9)
-		require.InDelta(t, b.Waste.Loose.SI(), row.Waste.Loose.SI(), 1e-9)
-		require.Equal(t, [3]int{b.ImportLoads, b.WasteLoads, b.SpoilLoads}, [3]int{row.ImportLoads, row.WasteLoads, row.SpoilLoads})
+		row := got.Row("topsoil")
+		require.InDelta(t, 250, row.Cut.Loose.SI(), 1e-9)
+		require.InDelta(t, want.Import.Bank.SI(), row.Import.Bank.SI(), 1e-9)
+		require.InDelta(t, want.Import.Loose.SI(), row.Import.Loose.SI(), 1e-9)
+		require.InDelta(t, want.Waste.Bank.SI(), row.Waste.Bank.SI(), 1e-9)
+		require.InDelta(t, want.Waste.Loose.SI(), row.Waste.Loose.SI(), 1e-9)
 	}
-	require.Equal(t, earthwork.AccountRow{Name: "peat"}, earthwork.AccountResult{}.Row("peat"))
 }
 
 func TestAccountFaults(t *testing.T) {
@@ -107,4 +124,14 @@ func TestAccountFaults(t *testing.T) {
 	})
 	plantest.RequireFields(t, err, "soils[0].name", "soils[0].soil.shrink", "soils[0].loss", "soils[2].name", "soils[2].reserve",
 		"fills[0].name", "fills[0].volume", "fills[0].state", "fills[0].soils[0]", "fills[0].soils[2]", "fills[1].soils")
+	_, err = earthwork.Account(earthwork.AccountSpec{
+		Soils: []earthwork.AccountSoil{{Name: "clay", Soil: earthwork.SoilSpec{Class: earthwork.SoilClassDenseClay}, Cuts: []earthwork.EarthPart{{"", -1, 0, 3}}}},
+		Truck: &earthwork.TruckSpec{Volume: 1, Payload: 5},
+	})
+	plantest.RequireFields(t, err, "soils[0].soil.shrink", "soils[0].soil.looseDensity", "soils[0].cuts[0].volume", "soils[0].cuts[0].state", "soils[0].cuts[0].unsuitable")
+	_, err = earthwork.Account(earthwork.AccountSpec{
+		Soils: []earthwork.AccountSoil{{Name: "clay", Soil: earthwork.SoilSpec{Swell: new(0.25), Shrink: new(0.1)}, BroughtIn: true}},
+		Fills: []earthwork.AccountFill{{"basin", 1e12, earthwork.StateBank, []string{"clay"}}}, Truck: &earthwork.TruckSpec{Volume: 1e-9},
+	})
+	require.ErrorContains(t, err, "at most 1e9 loads")
 }

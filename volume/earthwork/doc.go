@@ -4,11 +4,11 @@
 // Earth is counted in a named [State], bank, loose or compacted; [NewSoil] converts
 // with factors that the caller names. [Berm] and [Breach] give what comes down,
 // [Sections] the work along a line, [Drain] the ways through a liner that stays,
-// [Topsoil] the strip and return, [Trench], [Pipe] and [Plug] the lines. [Crown],
+// [Trench], [Pipe] and [Plug] the lines. [Crown],
 // [Overbuild] and [SettledCrown] give the shape that remains after settlement,
 // [NewHipCrown] the crown as a surface, [FitPlane] and [Grade] the final grade of a
-// site; [CrownFor] is the crown to build for its settlement. [Balance] holds cut against
-// fill, [Account] every soil of a site, [Haul] says which cut goes to which fill at
+// site; [CrownFor] is the crown to build for its settlement. [Account] holds cut
+// against fill of every soil of a site, topsoil among them, [Haul] says which cut goes to which fill at
 // least cost, [Loads] counts the trucks. [Compaction] is how a fill is placed,
 // [Bridging] its first lift over soft ground, [Borrow] the pit that its soil comes from.
 // [BasinProfile] and [GroundProfile] are sections ready to draw.

@@ -167,7 +167,7 @@ func ExampleSettlementTable() {
 }
 
 func ExampleRolledSettlement() {
-	s, err := earthwork.RolledSettlement(48*units.Inch, 0.2)
+	s, err := earthwork.RolledSettlement(earthwork.RolledSettlementSpec{Depth: 48 * units.Inch, Shrink: 0.2})
 	fmt.Println(s.Text(units.Inch, 1), err)
 	// Output: 4.8 in <nil>
 }
@@ -199,16 +199,6 @@ func ExampleDrain() {
 	// Output: 68 holes open 1.1 % of the floor, 35.6 yd3, <nil>
 }
 
-func ExampleTopsoil() {
-	r, err := earthwork.Topsoil(earthwork.TopsoilSpec{
-		StripArea: 1.5 * units.Acre, StripDepth: 6 * units.Inch,
-		ReturnArea: 2.4 * units.Acre, ReturnDepth: 4 * units.Inch, ReturnState: earthwork.StateBank,
-		Loss: 0.05, Soil: clayLoam,
-	})
-	fmt.Println(r.Stockpile.Text(units.CubicYard, 0), "loose,", r.Shortage.Text(units.CubicYard, 0), "to bring in", err)
-	// Output: 1,512 yd3 loose, 176 yd3 to bring in <nil>
-}
-
 func ExampleTrench() {
 	r, err := earthwork.Trench(earthwork.TrenchSpec{
 		Points:      []earthwork.TrenchPoint{{Station: 0, Depth: 5 * units.Foot}, {Station: 120 * units.Foot, Depth: 6.5 * units.Foot}},
@@ -238,32 +228,6 @@ func ExamplePlug() {
 	})
 	fmt.Println(r.Concrete.Text(units.CubicFoot, 2), r.Bags, "bags", err)
 	// Output: 4.61 ft3 8 bags <nil>
-}
-
-func ExampleBalance() {
-	r, err := earthwork.Balance(earthwork.BalanceSpec{
-		Cuts: []earthwork.EarthPart{{Name: "berm", Volume: 3700 * units.CubicYard, State: earthwork.StateBank, Unsuitable: 400 * units.CubicYard}},
-		Fills: []earthwork.EarthPart{
-			{Name: "basin", Volume: 6000 * units.CubicYard, State: earthwork.StateCompacted},
-			{Name: "crown", Volume: 900 * units.CubicYard, State: earthwork.StateCompacted},
-		},
-		Soil: clayLoam, Truck: earthwork.TruckSpec{Volume: 14 * units.CubicYard},
-	})
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	fmt.Println(r)
-	// Output:
-	// cut: berm         3,700.0 yd3  bank, of which 400.0 yd3 is not fit for fill
-	// fill: basin       6,000.0 yd3  compacted
-	// fill: crown       900.0 yd3    compacted
-	// swell             0.25         given
-	// shrink            0.1          given
-	// usable cut        2,970.0 yd3  compacted, from 3,300.0 yd3 bank
-	// fill              6,900.0 yd3  compacted
-	// to bring in       5,458.3 yd3  loose, 390 loads; 4,366.7 yd3 bank, 3,930.0 yd3 compacted
-	// not fit for fill  500.0 yd3    loose, 36 loads; 400.0 yd3 bank, 360.0 yd3 compacted
 }
 
 func ExampleHaul() {

@@ -42,16 +42,13 @@ func TestCautions(t *testing.T) {
 	plug, err := Plug(PlugSpec{Inside: 1, PlugLength: 1, Plugs: 1})
 	require.NoError(t, err)
 	require.Contains(t, plug.Cautions, cautions.Pipes)
-	balance, err := Balance(BalanceSpec{Cuts: []EarthPart{{"", 1, StateBank, 0}}, Soil: anySoil(), Truck: TruckSpec{Volume: 1}})
-	require.NoError(t, err)
-	require.Subset(t, balance.Cautions, []string{cautions.Services, cautions.Banks, cautions.Drowning, cautions.Regulator})
 }
 
 // Specs of zero value and of numbers that are none are refused; nothing panics.
 func TestEarthworkRefusesNothingAndNonsense(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
 	for name, err := range map[string]error{
-		"Balance":        second(Balance(BalanceSpec{})),
+		"Account":        second(Account(AccountSpec{})),
 		"Berm":           second(Berm(BermSpec{})),
 		"Breach":         second(Breach(BreachSpec{})),
 		"Crown":          second(Crown(CrownSpec{})),
@@ -63,10 +60,9 @@ func TestEarthworkRefusesNothingAndNonsense(t *testing.T) {
 		"Pipe":           second(Pipe(PipeSpec{})),
 		"Plug":           second(Plug(PlugSpec{})),
 		"SettledCrown":   second(SettledCrown(SettledCrownSpec{})),
-		"Topsoil":        second(Topsoil(TopsoilSpec{})),
 		"Trench":         second(Trench(TrenchSpec{})),
-		"rolled nan":     second(RolledSettlement(units.Length(nan), 0.2)),
-		"rolled shrink":  second(RolledSettlement(1, nan)),
+		"rolled nan":     second(RolledSettlement(RolledSettlementSpec{units.Length(nan), 0.2})),
+		"rolled shrink":  second(RolledSettlement(RolledSettlementSpec{1, nan})),
 		"overbuild nan":  second(Overbuild(OverbuildSpec{1, 0, SettlementSpec{SettlementRulePlaced, nan}})),
 		"overbuild one":  second(Overbuild(OverbuildSpec{1, 0, SettlementSpec{SettlementRulePlaced, 1}})),
 		"plug nan":       second(Plug(PlugSpec{units.Length(nan), 1, 1, nan, units.Volume(inf), 0})),
@@ -82,18 +78,17 @@ func second[T any](_ T, err error) error { return err }
 
 // Specs read from JSON are what was written, and enumerations refuse other names.
 func TestEarthworkJSON(t *testing.T) {
-	spec := BalanceSpec{
-		Cuts:  []EarthPart{{"berm", 10 * units.CubicYard, StateBank, units.CubicYard}},
-		Fills: []EarthPart{{"basin", 20 * units.CubicYard, StateCompacted, 0}},
-		Soil:  SoilSpec{Class: SoilClassDenseClay, Shrink: new(0.1)},
-		Truck: TruckSpec{Volume: 7 * units.CubicYard},
+	spec := AccountSpec{
+		Soils: []AccountSoil{{Name: "clay", Soil: SoilSpec{Class: SoilClassDenseClay, Shrink: new(0.1)}, Cuts: []EarthPart{{"berm", 10 * units.CubicYard, StateBank, units.CubicYard}}}},
+		Fills: []AccountFill{{"basin", 20 * units.CubicYard, StateCompacted, []string{"clay"}}},
+		Truck: &TruckSpec{Volume: 7 * units.CubicYard},
 	}
 	text, err := json.Marshal(spec)
 	require.NoError(t, err)
-	var back BalanceSpec
+	var back AccountSpec
 	require.NoError(t, strict.Decode(text, &back))
 	require.Empty(t, cmp.Diff(spec, back))
-	require.Error(t, strict.Decode([]byte(`{"soil":{"class":"mud"}}`), &back))
+	require.Error(t, strict.Decode([]byte(`{"soils":[{"soil":{"class":"mud"}}]}`), &back))
 	berm := BermSpec{Line: BermLineInnerEdge, Plan: plane.Polygon{{}, {X: 3}, {Y: 4}}, Sides: []BermSection{{1, 2, 3, 4}}}
 	text, err = json.Marshal(berm)
 	require.NoError(t, err)

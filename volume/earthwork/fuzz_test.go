@@ -104,7 +104,6 @@ func FuzzSpecs(f *testing.F) {
 			Bridging   *BridgingSpec   `json:"bridging"`
 			Compaction *CompactionSpec `json:"compaction"`
 
-			Balance *BalanceSpec      `json:"balance"`
 			Berm    *BermSpec         `json:"berm"`
 			Breach  *BreachSpec       `json:"breach"`
 			Crown   *CrownSpec        `json:"crown"`
@@ -116,7 +115,6 @@ func FuzzSpecs(f *testing.F) {
 			Plane   *FitPlaneSpec     `json:"plane"`
 			Plug    *PlugSpec         `json:"plug"`
 			Profile *BasinProfileSpec `json:"profile"`
-			Topsoil *TopsoilSpec      `json:"topsoil"`
 			Trench  *TrenchSpec       `json:"trench"`
 		}
 		if strict.Decode(text, &s) != nil {
@@ -131,7 +129,9 @@ func FuzzSpecs(f *testing.F) {
 		if b, err := volume.NewBasin(s.Basin); err == nil {
 			step := b.Depth() / 7
 			add(true, func() (any, error) { return volume.StageStorage(volume.StageStorageSpec{Basin: b, Step: step}) })
-			add(true, func() (any, error) { return volume.CompareMethods(b, step, b.Depth()) })
+			add(true, func() (any, error) {
+				return volume.CompareMethods(volume.CompareMethodsSpec{Basin: b, Low: step, High: b.Depth()})
+			})
 			add(s.Emptying != nil, func() (any, error) { s.Emptying.Basin = b; return volume.Emptying(*s.Emptying) })
 			add(s.OpenPit != nil, func() (any, error) { s.OpenPit.Basin = b; return volume.OpenPit(*s.OpenPit) })
 			add(s.Layers != nil, func() (any, error) { s.Layers.Basin = b; return volume.Layers(*s.Layers) })
@@ -144,7 +144,6 @@ func FuzzSpecs(f *testing.F) {
 		add(s.Borrow != nil, func() (any, error) { return Borrow(*s.Borrow) })
 		add(s.Bridging != nil, func() (any, error) { return Bridging(*s.Bridging) })
 		add(s.Compaction != nil, func() (any, error) { return Compaction(*s.Compaction) })
-		add(s.Balance != nil, func() (any, error) { return Balance(*s.Balance) })
 		add(s.Berm != nil, func() (any, error) { return Berm(*s.Berm) })
 		add(s.Breach != nil, func() (any, error) { return Breach(*s.Breach) })
 		add(s.Crown != nil, func() (any, error) { return Crown(*s.Crown) })
@@ -157,7 +156,6 @@ func FuzzSpecs(f *testing.F) {
 		add(s.Plane != nil, func() (any, error) { return FitPlane(*s.Plane) })
 		add(s.Plug != nil, func() (any, error) { return Plug(*s.Plug) })
 		add(s.Profile != nil, func() (any, error) { return BasinProfile(*s.Profile) })
-		add(s.Topsoil != nil, func() (any, error) { return Topsoil(*s.Topsoil) })
 		add(s.Trench != nil, func() (any, error) { return Trench(*s.Trench) })
 		for _, run := range runs {
 			r, err := run()

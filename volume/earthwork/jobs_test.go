@@ -261,9 +261,7 @@ func jobs(t *testing.T) []job {
 			return volume.HeightFor(basin, s.Volume)
 		}),
 		jobOf("StageStorage", volume.StageStorageSpec{Basin: basin, Step: 1 * ft}, volume.StageStorage),
-		jobOf("CompareMethods", struct{ Low, High units.Length }{1 * ft, 8 * ft}, func(s struct{ Low, High units.Length }) ([]volume.MethodVolume, error) {
-			return volume.CompareMethods(basin, s.Low, s.High)
-		}),
+		jobOf("CompareMethods", volume.CompareMethodsSpec{Basin: basin, Low: 1 * ft, High: 8 * ft}, volume.CompareMethods),
 		jobOf("SlopeDepth", volume.SlopeDepthSpec{Along: 9 * ft, Slope: 3}, volume.SlopeDepth),
 		jobOf("SlopeOfAngle", struct{ Degrees float64 }{20}, func(s struct{ Degrees float64 }) (float64, error) { return volume.SlopeOfAngle(s.Degrees) }),
 		jobOf("ShorelineArea", struct{ Shoreline units.Length }{900 * ft}, func(s struct{ Shoreline units.Length }) (units.Area, error) {
@@ -288,7 +286,6 @@ func jobs(t *testing.T) []job {
 			}
 			return soil.Convert(1000, earthwork.StateLoose, earthwork.StateCompacted)
 		}),
-		jobOf("Balance", earthwork.BalanceSpec{Cuts: []earthwork.EarthPart{{"berm", 900, earthwork.StateBank, 20}}, Fills: []earthwork.EarthPart{{"basin", 2000, earthwork.StateCompacted, 0}}, Soil: soil, Borrow: &earthwork.SoilSpec{BankDensity: 1800, LooseDensity: 1500, CompactedDensity: 1900}, Truck: truck}, earthwork.Balance),
 		jobOf("Loads", earthwork.LoadsSpec{Volume: 900, State: earthwork.StateBank, Soil: soil, Truck: truck}, earthwork.Loads),
 		jobOf("Berm", earthwork.BermSpec{Line: earthwork.BermLineCentre, Length: 300 * ft, Width: 200 * ft, Sides: []earthwork.BermSection{berm}}, earthwork.Berm),
 		jobOf("Berm/plan", earthwork.BermSpec{Line: earthwork.BermLineInnerEdge, Plan: square, Sides: []earthwork.BermSection{berm}}, earthwork.Berm),
@@ -314,15 +311,7 @@ func jobs(t *testing.T) []job {
 			return []float64{float64(c.Peak()), float64(c.Volume()), float64(c.LevelAt(plane.Point{X: (low.X + high.X) / 2, Y: (low.Y + high.Y) / 3}))}, nil
 		}),
 		jobOf("Overbuild", earthwork.OverbuildSpec{Design: 3 * ft, Volume: 900, Settlement: settlement}, earthwork.Overbuild),
-		jobOf("RolledSettlement", struct {
-			Depth  units.Length
-			Shrink float64
-		}{9 * ft, 0.1}, func(s struct {
-			Depth  units.Length
-			Shrink float64
-		}) (units.Length, error) {
-			return earthwork.RolledSettlement(s.Depth, s.Shrink)
-		}),
+		jobOf("RolledSettlement", earthwork.RolledSettlementSpec{Depth: 9 * ft, Shrink: 0.1}, earthwork.RolledSettlement),
 		jobOf("Drain", earthwork.DrainSpec{Kind: earthwork.DrainKindHoles, Length: 100 * ft, Width: 90 * ft, Size: 2 * ft, Spacing: 20 * ft, Depth: 2 * ft}, earthwork.Drain),
 		jobOf("Drain/share", earthwork.DrainSpec{Kind: earthwork.DrainKindTrenches, Area: 9000, Size: 2 * ft, Share: 0.01, Depth: 2 * ft}, earthwork.Drain),
 		jobOf("Grade", earthwork.GradeSpec{Ground: grid, Outline: square, Final: earthwork.Plane{Level: 2, East: 0.01}}, earthwork.Grade),
@@ -334,7 +323,6 @@ func jobs(t *testing.T) []job {
 		jobOf("BasinProfile", earthwork.BasinProfileSpec{Ground: 100 * ft, FloorWidth: 90 * ft, Depth: 8 * ft, Left: earthwork.ProfileSide{3, berm, 9 * ft}, Right: earthwork.ProfileSide{2, berm, 0}, CrownGrade: 0.03, Settlement: settlement}, earthwork.BasinProfile),
 		jobOf("GroundProfile", earthwork.GroundProfileSpec{Existing: grid, Final: earthwork.Plane{Level: 2, North: 0.01}, From: plane.Point{X: 1}, To: plane.Point{X: 60, Y: 9}, Stations: 9}, earthwork.GroundProfile),
 		jobOf("Sections", earthwork.SectionsSpec{Sections: []earthwork.Section{{0, 9, 0}, {10, 8, 2}, {20, 0, 5}}, Method: volume.MethodPrismoidal, Soil: &soil}, earthwork.Sections),
-		jobOf("Topsoil", earthwork.TopsoilSpec{StripArea: 900, StripDepth: 0.2, ReturnArea: 1000, ReturnDepth: 0.15, ReturnState: earthwork.StateCompacted, Loss: 0.1, Soil: soil}, earthwork.Topsoil),
 		jobOf("Trench", earthwork.TrenchSpec{Points: []earthwork.TrenchPoint{{0, 4 * ft}, {30 * ft, 5 * ft}}, BottomWidth: 3 * ft, SideSlopes: [2]float64{1, 1.5}, Method: volume.MethodPrismoidal, PipeOutside: 1 * ft, Bedding: 0.5 * ft, Soil: soil}, earthwork.Trench),
 	}
 }

@@ -134,16 +134,21 @@ func SettlementTable() []SettlementRow {
 	}
 }
 
+// RolledSettlementSpec is fill that heavy rollers work on.
+type RolledSettlementSpec struct {
+	Depth  units.Length `json:"depth"`  // that they compact, 0 to 100 km
+	Shrink float64      `json:"shrink"` // of the soil from bank to compacted, 0 to 1
+}
+
 // RolledSettlement returns the settlement of fill that heavy rollers work on:
 // depth that they compact x shrink / 2 (Moving the Earth: The Workbook of
-// Excavation, p. 2.51). depth is 0 to 100 km, shrink a fraction; others are a
-// [units.FieldError].
-func RolledSettlement(depth units.Length, shrink float64) (units.Length, error) {
+// Excavation, p. 2.51). Errors are [units.FieldError] with the json field.
+func RolledSettlement(spec RolledSettlementSpec) (units.Length, error) {
 	var f units.Faults
-	limits.OrZero(&f, "depth", depth, limits.MaxLength)
-	limits.OrZero(&f, "shrink", shrink, 1)
+	limits.OrZero(&f, "depth", spec.Depth, limits.MaxLength)
+	limits.OrZero(&f, "shrink", spec.Shrink, 1)
 	if err := f.Err(); err != nil {
 		return 0, err
 	}
-	return depth * units.Length(shrink/2), nil
+	return spec.Depth * units.Length(spec.Shrink/2), nil
 }
