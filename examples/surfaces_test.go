@@ -1,6 +1,7 @@
 package examples_test
 
 import (
+	"context"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -21,10 +22,10 @@ func TestTINIsASurfaceOfVolume(t *testing.T) {
 	for i, z := range []units.Length{0.4, 1.1, 0.9, 1.6, 0.2, 1.3, 0.8} {
 		spec.Soundings = append(spec.Soundings, sludge.NewSounding(units.Length(8+11*i), units.Length(5+3*(i%3)), z))
 	}
-	survey, err := sludge.NewSurvey(spec)
+	survey, err := sludge.NewSurvey(context.Background(), spec)
 	require.NoError(t, err)
 	for _, edge := range []sludge.EdgeRule{sludge.EdgeZero, sludge.EdgeNearest} {
-		tin, err := sludge.NewTIN(survey, sludge.TINSpec{Edge: edge})
+		tin, err := sludge.NewTIN(context.Background(), survey, sludge.TINSpec{Edge: edge})
 		require.NoError(t, err)
 		var surface volume.Triangles = tin
 		all, err := volume.VolumeUnder(surface, 0)

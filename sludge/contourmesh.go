@@ -51,7 +51,7 @@ func SurfaceContours(ctx context.Context, s *Survey, surface Surface, spec Conto
 			return nil, units.Fault(units.FaultConflict, "surface", units.Words("without a thickness at %v", outline.Place(p.Point())), "a finite thickness over the whole area")
 		}
 	}
-	return q.cells(z).contours(spec.Levels), nil
+	return q.cells(z).contours(ctx, spec.Levels)
 }
 
 // quilt covers the area of a survey with the whole squares of a lattice and with
@@ -119,7 +119,7 @@ func newQuilt(s *Survey, l mesh.Lattice) *quilt {
 	for i, w := range all {
 		all[i] = [2]int32{local[w[0]], local[w[1]]}
 	}
-	q.mesh = mesh.New(places, 1)
+	q.mesh = mesh.New(context.Background(), places, 1)
 	all = q.mesh.Places(all)
 	q.in = q.mesh.Inside(all)
 	for _, w := range all[len(all)-len(rim):] {

@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"context"
 	"example.org/earthbasin/sludge/internal/mesh"
 	"example.org/earthbasin/sludge/internal/outline"
 	"example.org/earthbasin/units"
@@ -45,8 +46,9 @@ type cells struct {
 	edge  [][2]int32
 }
 
-// Contours returns the contours of the surface, exact on its triangles.
-func (t *TIN) Contours(levels []units.Length) (*Contours, error) {
+// Contours returns the contours of the surface, exact on its triangles. It ends with
+// the error of ctx when that is done.
+func (t *TIN) Contours(ctx context.Context, levels []units.Length) (*Contours, error) {
 	if err := checkLevelList(levels); err != nil {
 		return nil, err
 	}
@@ -67,7 +69,7 @@ func (t *TIN) Contours(levels []units.Length) (*Contours, error) {
 			c.edge = append(c.edge, [2]int32{m.From(k), m.To(k)})
 		}
 	}
-	return c.contours(levels), nil
+	return c.contours(ctx, levels)
 }
 
 // check records the figures of c, which may not come from here, that are no numbers

@@ -75,7 +75,7 @@ func TestTINContours(t *testing.T) {
 			return 4 * rng.Float64()
 		})
 		tin := tinOf(t, s, []EdgeRule{EdgeZero, EdgeNearest}[round/2%2])
-		c, err := tin.Contours([]units.Length{1, 2, 3})
+		c, err := tin.Contours(context.Background(), []units.Length{1, 2, 3})
 		require.NoError(t, err)
 		checkContours(t, s, c, func(p plane.Point) float64 {
 			z, ok := tin.At(p)
@@ -158,7 +158,7 @@ func TestSurfaceContoursOfTIN(t *testing.T) {
 	}
 	s := surveyAt(t, star(10, 10, 9.5, 12), []plane.Polygon{star(11, 9, 2, 8)}, places, func(i int) float64 { return 1 + math.Sin(places[i].X/3) })
 	tin := tinOf(t, s, EdgeNearest)
-	exact, err := tin.Contours([]units.Length{0.8, 1.5})
+	exact, err := tin.Contours(context.Background(), []units.Length{0.8, 1.5})
 	require.NoError(t, err)
 	near, err := SurfaceContours(context.Background(), s, tin, ContourSpec{[]units.Length{0.8, 1.5}, 0.1})
 	require.NoError(t, err)
@@ -182,7 +182,8 @@ func TestSaddle(t *testing.T) {
 	} {
 		square := cells{pt: xys(0, 0, 1, 0, 1, 1, 0, 1), z: c.z[:], count: 1,
 			cell: func(int) []int32 { return []int32{0, 1, 2, 3} }, edge: [][2]int32{{0, 1}, {1, 2}, {2, 3}, {3, 0}}}
-		got := square.contours([]units.Length{0.5})
+		got, err := square.contours(context.Background(), []units.Length{0.5})
+		require.NoError(t, err)
 		require.Len(t, got.Bands[0].Regions, c.regions[0], "%v", c.z)
 		require.Len(t, got.Bands[1].Regions, c.regions[1], "%v", c.z)
 		require.InDelta(t, 1, float64(got.Bands[0].Area+got.Bands[1].Area), 1e-15)
@@ -194,7 +195,7 @@ func TestContourFaults(t *testing.T) {
 	s := surveyAt(t, rectangle(0, 0, 4, 4), nil, xys(1, 1), func(int) float64 { return 1 })
 	tin := tinOf(t, s, EdgeZero)
 	for _, levels := range [][]units.Length{nil, {1, 1}, {2, 1}, {units.Length(math.NaN())}, make([]units.Length, 2000)} {
-		_, err := tin.Contours(levels)
+		_, err := tin.Contours(context.Background(), levels)
 		require.NotEmpty(t, units.FieldErrors(err))
 		_, err = SurfaceContours(context.Background(), s, tin, ContourSpec{levels, 1})
 		require.NotEmpty(t, units.FieldErrors(err))
@@ -207,7 +208,7 @@ func TestContourFaults(t *testing.T) {
 	require.Len(t, units.FieldErrors(err), 3)
 	_, err = SurfaceContours(context.Background(), s, SurfaceFunc(func(p plane.Point) (units.Length, bool) { return 0, p.X < 2 }), ContourSpec{[]units.Length{1}, 1})
 	require.ErrorContains(t, err, "surface")
-	c, err := tin.Contours([]units.Length{50})
+	c, err := tin.Contours(context.Background(), []units.Length{50})
 	require.NoError(t, err)
 	require.Empty(t, c.Bands[1].Regions)
 	require.Empty(t, c.Lines)

@@ -284,7 +284,7 @@ func (c *simCase) survey(n int, r *rand.Rand, floorRead bool) (s *Survey, truth 
 		}
 		spec.Soundings = append(spec.Soundings, read)
 	}
-	s, err = NewSurvey(spec)
+	s, err = NewSurvey(context.Background(), spec)
 	return s, truth, err
 }
 

@@ -11,8 +11,8 @@
 // it:
 //
 //	soundings, err := sludge.ParseXYZ(text, units.Foot) // or NewSounding for each
-//	s, err := sludge.NewSurvey(sludge.SurveySpec{Boundary: edge, Soundings: soundings})
-//	tin, err := sludge.NewTIN(s, sludge.TINSpec{Edge: sludge.EdgeNearest})
+//	s, err := sludge.NewSurvey(ctx, sludge.SurveySpec{Boundary: edge, Soundings: soundings})
+//	tin, err := sludge.NewTIN(ctx, s, sludge.TINSpec{Edge: sludge.EdgeNearest})
 //	v := tin.Volume()
 //
 // # Surfaces
@@ -60,7 +60,7 @@
 // # Volume with an interval
 //
 //	floor, err := sludge.NewSlopedFloor(sludge.SlopedFloorSpec{Waterline: edge, Slopes: []float64{3}, Depth: 9 * units.Foot})
-//	s, err := sludge.NewSurvey(sludge.SurveySpec{Boundary: edge, Sides: sludge.SidesBanks, Floor: floor, Soundings: soundings})
+//	s, err := sludge.NewSurvey(ctx, sludge.SurveySpec{Boundary: edge, Sides: sludge.SidesBanks, Floor: floor, Soundings: soundings})
 //	r, err := sludge.VolumeWithInterval(ctx, s, sludge.VolumeSpec{Confidence: 0.95, ReadingSD: 0.1 * units.Foot})
 //	r.Volume, r.Interval, r.BanksShare, r.Notes
 //

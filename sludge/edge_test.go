@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -43,7 +44,7 @@ func TestCornersInsideTheHull(t *testing.T) {
 			}
 		}
 		spec := TINSpec{Edge: EdgeNearest}
-		m := mesh.New(places, 1)
+		m := mesh.New(context.Background(), places, 1)
 		got := edgeThickness(m, places, z, spec, nil)
 		alone, hull := newTIN(data, z, spec), mesh.ConvexHull(data)
 		for i, c := range places[len(data):] {

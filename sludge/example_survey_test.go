@@ -1,6 +1,7 @@
 package sludge_test
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 
@@ -85,7 +86,7 @@ func ExampleSurvey_Sides() {
 }
 
 func ExampleSurvey_Dropped() {
-	s, err := sludge.NewSurvey(sludge.SurveySpec{
+	s, err := sludge.NewSurvey(context.Background(), sludge.SurveySpec{
 		Boundary:  basin,
 		Outside:   sludge.OutsideDrop,
 		Soundings: []sludge.Sounding{pole(40, 40, 5.2, 7.1), pole(400, 40, 5.0, 7.2)}, // the second on the bank
@@ -98,7 +99,7 @@ func ExampleSurvey_Dropped() {
 }
 
 func ExampleSurvey_SetToZero() {
-	s, err := sludge.NewSurvey(sludge.SurveySpec{
+	s, err := sludge.NewSurvey(context.Background(), sludge.SurveySpec{
 		Boundary:       basin,
 		Floor:          sludge.FlatFloor(7 * units.Foot),
 		FloorTolerance: 0.2 * units.Foot,
@@ -115,7 +116,7 @@ func ExampleSurvey_SetToZero() {
 }
 
 func ExampleSurvey_Floor() {
-	s, err := sludge.NewSurvey(sludge.SurveySpec{
+	s, err := sludge.NewSurvey(context.Background(), sludge.SurveySpec{
 		Boundary:  basin,
 		Floor:     sludge.FlatFloor(7 * units.Foot),
 		Soundings: []sludge.Sounding{{At: plane.Point{X: 20, Y: 20}, ToSludge: new(5 * units.Foot)}},

@@ -23,7 +23,7 @@ func pole(x, y, toSludge, toFloor float64) sludge.Sounding {
 
 // survey is eight soundings in an invented basin of 300 ft by 160 ft.
 func survey() *sludge.Survey {
-	s, err := sludge.NewSurvey(sludge.SurveySpec{
+	s, err := sludge.NewSurvey(context.Background(), sludge.SurveySpec{
 		Boundary: basin,
 		Soundings: []sludge.Sounding{
 			pole(40, 40, 5.2, 7.1), pole(115, 40, 4.9, 7.4), pole(190, 40, 5.0, 7.2), pole(260, 40, 5.6, 7.0),
@@ -37,7 +37,7 @@ func survey() *sludge.Survey {
 }
 
 func tin() *sludge.TIN {
-	t, err := sludge.NewTIN(survey(), sludge.TINSpec{Edge: sludge.EdgeNearest})
+	t, err := sludge.NewTIN(context.Background(), survey(), sludge.TINSpec{Edge: sludge.EdgeNearest})
 	if err != nil {
 		panic(err)
 	}
@@ -45,7 +45,7 @@ func tin() *sludge.TIN {
 }
 
 func ExampleNewSurvey() {
-	_, err := sludge.NewSurvey(sludge.SurveySpec{
+	_, err := sludge.NewSurvey(context.Background(), sludge.SurveySpec{
 		Boundary:  basin,
 		Soundings: []sludge.Sounding{pole(40, 40, 5.2, 7.1), pole(115, 40, 7.4, 4.9), pole(400, 40, 5.0, 7.2)},
 	})
@@ -59,7 +59,7 @@ func ExampleNewSurvey() {
 // the drawings, and the depths from the gauge.
 func ExampleNewSurvey_sonar() {
 	start := time.Date(2026, 5, 4, 8, 0, 0, 0, time.UTC)
-	s, err := sludge.NewSurvey(sludge.SurveySpec{
+	s, err := sludge.NewSurvey(context.Background(), sludge.SurveySpec{
 		Boundary: basin,
 		Soundings: []sludge.Sounding{
 			{At: plane.Point{X: 20, Y: 20}, ToSludge: new(5.0 * units.Foot), Time: start},
@@ -169,7 +169,7 @@ func ExampleTIN_Grid() {
 }
 
 func ExampleTIN_Contours() {
-	c, err := tin().Contours([]units.Length{2 * units.Foot, 3 * units.Foot})
+	c, err := tin().Contours(context.Background(), []units.Length{2 * units.Foot, 3 * units.Foot})
 	if err != nil {
 		panic(err)
 	}
@@ -183,7 +183,7 @@ func ExampleTIN_Contours() {
 }
 
 func ExampleContourLine_Series() {
-	c, err := tin().Contours([]units.Length{3 * units.Foot})
+	c, err := tin().Contours(context.Background(), []units.Length{3 * units.Foot})
 	if err != nil {
 		panic(err)
 	}
@@ -337,7 +337,7 @@ func Example() {
 			Thickness: &thickness,
 		})
 	}
-	survey, err := sludge.NewSurvey(spec)
+	survey, err := sludge.NewSurvey(context.Background(), spec)
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -391,7 +391,7 @@ func ExampleVolumeWithInterval() {
 	for _, r := range readings() {
 		spec.Soundings = append(spec.Soundings, sludge.Sounding{At: r.At, Thickness: &r.Value})
 	}
-	survey, err := sludge.NewSurvey(spec)
+	survey, err := sludge.NewSurvey(context.Background(), spec)
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -413,7 +413,7 @@ func ExampleNext() {
 	for _, r := range readings() {
 		spec.Soundings = append(spec.Soundings, sludge.Sounding{At: r.At, Thickness: &r.Value})
 	}
-	survey, err := sludge.NewSurvey(spec)
+	survey, err := sludge.NewSurvey(context.Background(), spec)
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -439,7 +439,7 @@ func ExampleDifference() {
 			thickness := r.Value - less
 			spec.Soundings = append(spec.Soundings, sludge.Sounding{At: r.At, Thickness: &thickness})
 		}
-		s, err := sludge.NewSurvey(spec)
+		s, err := sludge.NewSurvey(context.Background(), spec)
 		if err != nil {
 			panic(err)
 		}
@@ -480,7 +480,7 @@ func ExampleSurfaceVolume() {
 	for _, r := range readings() {
 		spec.Soundings = append(spec.Soundings, sludge.Sounding{At: r.At, Thickness: &r.Value})
 	}
-	survey, err := sludge.NewSurvey(spec)
+	survey, err := sludge.NewSurvey(context.Background(), spec)
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -519,7 +519,7 @@ func ExampleKrigingGrid() {
 	for _, r := range readings() {
 		spec.Soundings = append(spec.Soundings, sludge.Sounding{At: r.At, Thickness: &r.Value})
 	}
-	survey, err := sludge.NewSurvey(spec)
+	survey, err := sludge.NewSurvey(context.Background(), spec)
 	if err != nil {
 		fmt.Println(err)
 		return

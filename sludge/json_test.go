@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"context"
 	"encoding/json"
 	"math/rand/v2"
 	"testing"
@@ -43,7 +44,7 @@ func TestJSON(t *testing.T) {
 	evidence.RoundTrip(t, seen, TreatmentZone, `{"maxToPresent":"1 ft","maxToMin":"3 ft","toFloor":"9 ft","toSludge":"5 ft","allowed":0.5}`)
 	evidence.RoundTrip(t, seen, Accumulation, `{"thickness":"3 ft","liquidZone":"4 ft","age":"3650 day","ahead":"365 day"}`)
 	evidence.RoundTrip(t, seen, func(spec TINSpec) (TINVolume, error) {
-		tin, err := NewTIN(s, spec)
+		tin, err := NewTIN(context.Background(), s, spec)
 		return tin.Volume(), err
 	}, `{"edge":"nearest"}`)
 	evidence.RoundTrip(t, seen, func(level units.Length) (LevelResult, error) { return tinOf(t, s, EdgeNearest).Split(level) }, `"1 ft"`)
@@ -75,7 +76,7 @@ func TestJSON(t *testing.T) {
 	survey, err := json.Marshal(SurveySpec{Boundary: edge, Sides: SidesVertical, Soundings: []Sounding{core(1, 1, 2), depths(3, 3, 1, 2)}})
 	require.NoError(t, err)
 	evidence.RoundTrip(t, seen, func(spec SurveySpec) (shown, error) {
-		s, err := NewSurvey(spec)
+		s, err := NewSurvey(context.Background(), spec)
 		return shown{s.Working()}, err
 	}, string(survey))
 	require.Equal(t, []string{"GeoJSONSpec"}, seen.Untried(t, "example.org/earthbasin/sludge")) // of a plane, a survey and contours
@@ -97,7 +98,7 @@ func TestMetricFaultsAndNotes(t *testing.T) {
 		{Boundary: edge, Floor: FlatFloor(2), Soundings: []Sounding{{At: at(1, 1), Name: "B", ToSludge: new(units.Length(3))}}},
 		{Boundary: edge, Soundings: []Sounding{{At: at(1, 1), ToSludge: new(units.Length(-3))}}},
 	} {
-		_, err := NewSurvey(spec)
+		_, err := NewSurvey(context.Background(), spec)
 		require.Error(t, err)
 		require.NotRegexp(t, `[0-9] (ft|in|yd3|gal)\b`, style.Faults(err))
 	}

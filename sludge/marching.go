@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"context"
 	"iter"
 	"math"
 	"slices"
@@ -28,7 +29,7 @@ type tracer struct {
 	run  []int32
 }
 
-func (c cells) contours(levels []units.Length) *Contours {
+func (c cells) contours(ctx context.Context, levels []units.Length) (*Contours, error) {
 	t := tracer{cells: c}
 	for _, l := range levels {
 		t.levels = append(t.levels, float64(l))
@@ -44,6 +45,9 @@ func (c cells) contours(levels []units.Length) *Contours {
 	t.reserve()
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for i := range c.count {
+		if i%(1<<14) == 0 && ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
 		if cell := c.cell(i); cell != nil {
 			t.cross(cell)
 			for _, v := range cell {
@@ -57,6 +61,9 @@ func (c cells) contours(levels []units.Length) *Contours {
 	out := &Contours{Levels: slices.Clone(levels)}
 	var ways [][2]int32
 	for k := range len(levels) + 1 {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		b := Band{Low: units.Length(min(lo, t.levels[0])), High: units.Length(max(hi, t.levels[len(levels)-1]))}
 		ways = append(ways[:0], t.rims[k]...)
 		ways = slices.Grow(ways, len(t.lines[max(k-1, 0)])+len(t.lines[min(k, len(levels)-1)]))
@@ -80,7 +87,7 @@ func (c cells) contours(levels []units.Length) *Contours {
 			}
 		}
 	}
-	return out
+	return out, nil
 }
 
 // reserve makes room for the crossings and the segments, which it counts.

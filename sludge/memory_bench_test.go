@@ -28,10 +28,10 @@ func BenchmarkPeakMemory(b *testing.B) {
 		name string
 		run  func()
 	}{
-		{"survey", func() { s, err = NewSurvey(spec) }},
-		{"triangulation", func() { spec.Soundings = nil; tin, err = NewTIN(s, TINSpec{Edge: EdgeNearest}) }},
+		{"survey", func() { s, err = NewSurvey(context.Background(), spec) }},
+		{"triangulation", func() { spec.Soundings = nil; tin, err = NewTIN(context.Background(), s, TINSpec{Edge: EdgeNearest}) }},
 		{"grid", func() { _, err = tin.Grid(context.Background(), GridSpec{Columns: 1000, Rows: 1000}) }},
-		{"contours", func() { _, err = tin.Contours([]units.Length{0.8, 1, 1.2}) }},
+		{"contours", func() { _, err = tin.Contours(context.Background(), []units.Length{0.8, 1, 1.2}) }},
 		{"volume", func() { tin = nil; _, err = VolumeWithInterval(context.Background(), s, VolumeSpec{Confidence: 0.95}) }},
 	} {
 		b.Run(step.name, func(b *testing.B) {

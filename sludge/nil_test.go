@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"context"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -30,9 +31,9 @@ func TestNilOfForeignType(t *testing.T) {
 	}
 	for want, floor := range map[string]Floor{"floor": (*bowl)(nil), "floor.surface": SurfaceFloor{(*TIN)(nil)}, "floor.solid": SolidFloor{Solid: (*bowl)(nil)}} {
 		spec := SurveySpec{Boundary: rectangle(0, 0, 9, 9), Sides: SidesBanks, Floor: floor, Soundings: []Sounding{NewSounding(1, 1, 1)}}
-		_, err := NewSurvey(spec)
+		_, err := NewSurvey(context.Background(), spec)
 		require.Contains(t, fields(err), want)
 	}
-	_, err := NewSurvey(SurveySpec{Boundary: rectangle(0, 0, 9, 9), Floor: (*SlopedFloor)(nil), Soundings: []Sounding{NewSounding(1, 1, 1)}})
+	_, err := NewSurvey(context.Background(), SurveySpec{Boundary: rectangle(0, 0, 9, 9), Floor: (*SlopedFloor)(nil), Soundings: []Sounding{NewSounding(1, 1, 1)}})
 	require.Contains(t, fields(err), "floor")
 }

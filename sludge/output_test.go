@@ -56,7 +56,7 @@ func TestGeoJSON(t *testing.T) {
 	require.NoError(t, err)
 	s := surveyAt(t, rectangle(-50, -30, 50, 30), []plane.Polygon{rectangle(0, 0, 5, 5)}, xys(-20, 0, 20, -10, 30, 20),
 		func(i int) float64 { return float64(i) + 1 })
-	c, err := tinOf(t, s, EdgeZero).Contours([]units.Length{0.5, 1.5})
+	c, err := tinOf(t, s, EdgeZero).Contours(context.Background(), []units.Length{0.5, 1.5})
 	require.NoError(t, err)
 	data, err := GeoJSON(GeoJSONSpec{frame, s, c})
 	require.NoError(t, err)

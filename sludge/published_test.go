@@ -288,7 +288,7 @@ func TestPublishedSurfaceSurvey(t *testing.T) {
 	for i, d := range [][2]float64{{7, 3}, {7, 3}, {7, 3}, {7.25, 3.25}, {7, 2.75}} {
 		spec.Soundings = append(spec.Soundings, Sounding{At: at(float64(i), 1), ToFloor: new(units.Length(d[0]) * units.Foot), ToSludge: new(units.Length(d[1]) * units.Foot)})
 	}
-	s, err := NewSurvey(spec)
+	s, err := NewSurvey(context.Background(), spec)
 	require.NoError(t, err)
 	for i, want := range []float64{4, 4, 4, 4, 4.25} {
 		checks.add(fmt.Sprintf("sludge thickness at point %d", i+1), s.Thicknesses()[i].In(units.Foot), want, 1e-12, "ft", form, evidence.Published)
@@ -324,7 +324,7 @@ func TestPublishedSurfaceSurvey(t *testing.T) {
 
 	// Levels read down from the top of the bank, 59 in above the present liquid level:
 	// the mean sludge top, and the level at which half of the treatment volume is left.
-	removal, err := NewSurvey(SurveySpec{Boundary: rectangle(0, 0, 10, 10), Soundings: []Sounding{
+	removal, err := NewSurvey(context.Background(), SurveySpec{Boundary: rectangle(0, 0, 10, 10), Soundings: []Sounding{
 		{At: at(1, 1), ToSludge: new(86.24 * units.Inch), ToFloor: new(99.24 * units.Inch), LevelRise: 59 * units.Inch}}})
 	require.NoError(t, err)
 	checks.add("survey form: sludge to remove", removal.Readings()[0].Thickness.In(units.Inch), 13.00, 0.005, "in", whole+"2855392", evidence.Published)

@@ -82,7 +82,7 @@ func (c *volumeCase) survey(t *testing.T) *Survey {
 		}
 		spec.Soundings = append(spec.Soundings, s)
 	}
-	s, err := NewSurvey(spec)
+	s, err := NewSurvey(context.Background(), spec)
 	require.NoError(t, err)
 	return s
 }

@@ -23,7 +23,7 @@ func BenchmarkTINGrid(b *testing.B) {
 		for _, workers := range []int{1, 2} {
 			b.Run(fmt.Sprintf("n=%d/grid=%d/workers=%d", c[0], c[1], workers), func(b *testing.B) {
 				for b.Loop() {
-					tin, err := NewTIN(s, TINSpec{EdgeNearest, workers})
+					tin, err := NewTIN(context.Background(), s, TINSpec{EdgeNearest, workers})
 					if err != nil {
 						b.Fatal(err)
 					}
@@ -59,7 +59,7 @@ func BenchmarkIDWGrid(b *testing.B) {
 func BenchmarkTINVolume(b *testing.B) {
 	s := benchSurvey(b, 24)
 	for b.Loop() {
-		tin, err := NewTIN(s, TINSpec{Edge: EdgeNearest})
+		tin, err := NewTIN(context.Background(), s, TINSpec{Edge: EdgeNearest})
 		if err != nil {
 			b.Fatal(err)
 		}
@@ -74,7 +74,7 @@ func BenchmarkNewSurvey(b *testing.B) {
 	}
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := NewSurvey(spec); err != nil {
+		if _, err := NewSurvey(context.Background(), spec); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -84,13 +84,13 @@ func BenchmarkContours(b *testing.B) {
 	levels := []units.Length{0.8, 0.9, 1, 1.1, 1.2}
 	for _, n := range []int{24, 10000, 1000000} {
 		s := benchSurvey(b, n)
-		tin, err := NewTIN(s, TINSpec{Edge: EdgeNearest})
+		tin, err := NewTIN(context.Background(), s, TINSpec{Edge: EdgeNearest})
 		if err != nil {
 			b.Fatal(err)
 		}
 		b.Run(fmt.Sprintf("triangles/n=%d", n), func(b *testing.B) {
 			for b.Loop() {
-				if _, err := tin.Contours(levels); err != nil {
+				if _, err := tin.Contours(context.Background(), levels); err != nil {
 					b.Fatal(err)
 				}
 			}
@@ -137,7 +137,7 @@ func BenchmarkTINIsland(b *testing.B) {
 		s := surveyAt(b, fixtures.Around(), island, places, func(i int) float64 { return max(z[i], 0) })
 		b.Run(fmt.Sprintf("n=%d", n), func(b *testing.B) {
 			for b.Loop() {
-				if _, err := NewTIN(s, TINSpec{Edge: EdgeNearest}); err != nil {
+				if _, err := NewTIN(context.Background(), s, TINSpec{Edge: EdgeNearest}); err != nil {
 					b.Fatal(err)
 				}
 			}

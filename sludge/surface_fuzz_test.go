@@ -32,7 +32,7 @@ func FuzzTIN(f *testing.F) {
 		for i, p := range places {
 			spec.Soundings = append(spec.Soundings, core(p.X, p.Y, float64(i)))
 		}
-		s, err := NewSurvey(spec)
+		s, err := NewSurvey(context.Background(), spec)
 		if err != nil {
 			return
 		}

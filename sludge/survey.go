@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"context"
 	"math"
 
 	"example.org/earthbasin/sludge/geostat"
@@ -80,8 +81,8 @@ const (
 // NewSurvey checks spec and applies its rules. The errors are
 // [units.FieldError] with fields such as soundings[3].toSludge, all of them at
 // once: a boundary or island that is no simple polygon, a depth that is missing
-// or negative, a sludge top below the floor, and what the rules refuse.
-func NewSurvey(spec SurveySpec) (*Survey, error) {
+// or negative, a sludge top below the floor, and what the rules refuse. It ends with the error of ctx when that is done.
+func NewSurvey(ctx context.Context, spec SurveySpec) (*Survey, error) {
 	var f units.Faults
 	s := &Survey{duplicates: spec.Duplicates, outside: spec.Outside, sides: spec.Sides, floor: spec.Floor}
 	if !duplicateNames.Has(int(spec.Duplicates)) {
@@ -105,7 +106,10 @@ func NewSurvey(spec SurveySpec) (*Survey, error) {
 	if f.Err() != nil {
 		return nil, f.Err()
 	}
-	s.setSoundings(spec, &f)
+	s.setSoundings(ctx, spec, &f)
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	if f.Err() == nil && s.n == 0 {
 		f.Say("soundings", "all outside the boundary", "at least 1 sounding inside")
 	}
@@ -115,7 +119,7 @@ func NewSurvey(spec SurveySpec) (*Survey, error) {
 	return s, nil
 }
 
-func (s *Survey) setSoundings(spec SurveySpec, f *units.Faults) {
+func (s *Survey) setSoundings(ctx context.Context, spec SurveySpec, f *units.Faults) {
 	count := len(spec.Soundings)
 	s.x, s.y, s.z = make([]float64, 0, count), make([]float64, 0, count), make([]float64, 0, count)
 	s.toSludge, s.index, s.merged = make([]float64, 0, count), make([]int32, 0, count), make([]int32, 0, count)
@@ -127,6 +131,9 @@ func (s *Survey) setSoundings(spec SurveySpec, f *units.Faults) {
 	inside := s.inside(places)
 	first := make(map[plane.Point]int32, count)
 	for i := range spec.Soundings {
+		if i%(1<<12) == 0 && ctx.Err() != nil {
+			return
+		}
 		in, at := &spec.Soundings[i], f.At("soundings", i)
 		r, err := resolve(&spec, in)
 		if err != nil {

@@ -40,7 +40,7 @@ func TestSurveyFaults(t *testing.T) {
 			core(20, 5, 1), core(5, 5, 1), core(5, 5, 2), core(math.NaN(), 5, math.Inf(1)), depths(4, 4, -1, 2),
 		},
 	}
-	_, err := NewSurvey(spec)
+	_, err := NewSurvey(context.Background(), spec)
 	var fields []string
 	for _, e := range units.FieldErrors(err) {
 		fields = append(fields, e.Field)
@@ -75,7 +75,7 @@ func TestSurveySpecFaults(t *testing.T) {
 		"far away":            {SurveySpec{Boundary: rectangle(0, 0, 1e300, 1), Soundings: one}, "boundary[1].x"},
 	} {
 		t.Run(name, func(t *testing.T) {
-			_, err := NewSurvey(c.spec)
+			_, err := NewSurvey(context.Background(), c.spec)
 			list := units.FieldErrors(err)
 			require.NotEmpty(t, list)
 			require.Equal(t, c.field, list[0].Field)
@@ -95,7 +95,7 @@ func TestSurveyLevels(t *testing.T) {
 		Levels:    []LevelReading{{start, 5}, {start.Add(2 * time.Hour), 4.8}},
 		Floor:     FlatFloor(3.1),
 	}
-	s, err := NewSurvey(spec)
+	s, err := NewSurvey(context.Background(), spec)
 	require.NoError(t, err)
 	got := s.Readings()
 	require.InDelta(t, 2.0, float64(got[0].Thickness), 1e-12)
@@ -106,19 +106,19 @@ func TestSurveyLevels(t *testing.T) {
 	require.True(t, got[1].FloorAssumed)
 
 	spec.ReferenceLevel = new(4.8 * units.Metre)
-	s, err = NewSurvey(spec)
+	s, err = NewSurvey(context.Background(), spec)
 	require.NoError(t, err)
 	require.InDelta(t, 0.9, float64(s.Readings()[1].ToSludge), 1e-12)
 
 	spec.Soundings[1].Time = start.Add(3 * time.Hour)
 	spec.Soundings[0].LevelRise = 0.1
-	_, err = NewSurvey(spec)
+	_, err = NewSurvey(context.Background(), spec)
 	require.ErrorContains(t, err, "soundings[0].levelRise")
 	require.ErrorContains(t, err, "soundings[1].time")
 
 	spec.Levels = nil
 	spec.ReferenceLevel = nil
-	s, err = NewSurvey(spec)
+	s, err = NewSurvey(context.Background(), spec)
 	require.NoError(t, err)
 	require.InDelta(t, 0.9, float64(s.Readings()[0].ToSludge), 1e-12)
 }
@@ -129,10 +129,10 @@ func TestSurveyAssumedFloor(t *testing.T) {
 		Soundings: []Sounding{{At: at(1, 1), ToSludge: new(3.05 * units.Metre)}, {At: at(2, 1), ToSludge: new(1 * units.Metre)}},
 		Floor:     FlatFloor(3),
 	}
-	_, err := NewSurvey(spec)
+	_, err := NewSurvey(context.Background(), spec)
 	require.ErrorContains(t, err, "soundings[0].toSludge")
 	spec.FloorTolerance = 0.1
-	s, err := NewSurvey(spec)
+	s, err := NewSurvey(context.Background(), spec)
 	require.NoError(t, err)
 	require.Equal(t, []units.Length{0, 2}, s.Thicknesses())
 	require.Equal(t, 1, s.SetToZero())
@@ -146,7 +146,7 @@ func TestSurveyRules(t *testing.T) {
 		Duplicates: DuplicatesMean,
 		Outside:    OutsideDrop,
 	}
-	s, err := NewSurvey(spec)
+	s, err := NewSurvey(context.Background(), spec)
 	require.NoError(t, err)
 	require.Equal(t, 96*units.SquareMetre, s.Area())
 	require.Equal(t, []units.Length{3, 3}, s.Thicknesses())
@@ -154,7 +154,7 @@ func TestSurveyRules(t *testing.T) {
 	require.Equal(t, 1, s.Dropped())
 
 	spec.Outside = OutsideKeep
-	s, err = NewSurvey(spec)
+	s, err = NewSurvey(context.Background(), spec)
 	require.NoError(t, err)
 	require.Equal(t, 3, s.N())
 	require.True(t, s.Readings()[1].Outside)
@@ -168,7 +168,7 @@ func TestNodes(t *testing.T) {
 		Islands:   []plane.Polygon{{at(5, 5), at(9, 5), at(7, 8)}},
 		Soundings: []Sounding{core(1, 1, 1)},
 	}
-	s, err := NewSurvey(spec)
+	s, err := NewSurvey(context.Background(), spec)
 	require.NoError(t, err)
 	want := 0.0
 	for _, r := range s.rings {
@@ -236,7 +236,7 @@ func TestLargeBoundary(t *testing.T) {
 	for i := range 10000 {
 		spec.Soundings = append(spec.Soundings, core(-60+1.2*float64(i%100), -60+1.2*float64(i/100), 1))
 	}
-	s, err := NewSurvey(spec)
+	s, err := NewSurvey(context.Background(), spec)
 	require.NoError(t, err)
 	require.InDelta(t, 10000*math.Pi*2500/(120*120), float64(s.N()), 60)
 	require.Equal(t, 10000, s.N()+s.Dropped())
@@ -259,7 +259,7 @@ func TestManyIslands(t *testing.T) {
 		x := 1 + 0.01*float64(i)
 		spec.Islands = append(spec.Islands, rectangle(x, 5, x+30, 40))
 	}
-	_, err := NewSurvey(spec)
+	_, err := NewSurvey(context.Background(), spec)
 	require.Len(t, units.FieldErrors(err), 20)
 	require.Less(t, len(err.Error()), 5000)
 }

@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -36,8 +37,9 @@ type TIN struct {
 
 // NewTIN triangulates the soundings of s inside its boundary. The errors are
 // [units.FieldError]: edge when no rule is named, and boundary[i] or
-// islands[i][j] for a corner that [EdgeRefuse] refuses.
-func NewTIN(s *Survey, spec TINSpec) (*TIN, error) {
+// islands[i][j] for a corner that [EdgeRefuse] refuses. It ends with the error of ctx
+// when that is done.
+func NewTIN(ctx context.Context, s *Survey, spec TINSpec) (*TIN, error) {
 	var f units.Faults
 	s.checkUsable(&f)
 	if !edgeNames.Has(int(spec.Edge)) {
@@ -52,7 +54,10 @@ func NewTIN(s *Survey, spec TINSpec) (*TIN, error) {
 		places[i] = mesh.XY{X: s.x[i], Y: s.y[i]}
 	}
 	places, rings := withCorners(places, s.rings)
-	m := mesh.New(places, spec.Workers)
+	m := mesh.New(ctx, places, spec.Workers)
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	z := append(slices.Clone(s.z), edgeThickness(m, places, s.z, spec, func(i int32) {
 		at := s.corner(&f, rings, i)
 		at.Fault(units.FaultConflict, "", outline.Place(places[i].Point()),
@@ -74,9 +79,9 @@ func NewTIN(s *Survey, spec TINSpec) (*TIN, error) {
 	return t, nil
 }
 
-// newTIN triangulates places with the thickness z. Its area is the hull.
+// newTIN triangulates a few places with the thickness z. Its area is the hull.
 func newTIN(places []mesh.XY, z []float64, spec TINSpec) *TIN {
-	t := tinOn(mesh.New(places, spec.Workers), z, spec)
+	t := tinOn(mesh.New(context.Background(), places, spec.Workers), z, spec)
 	t.locator = mesh.NewLocator(t.mesh, nil)
 	return t
 }

@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -20,14 +21,14 @@ func surveyAt(t testing.TB, boundary plane.Polygon, islands []plane.Polygon, pla
 	for i, p := range places {
 		spec.Soundings = append(spec.Soundings, core(p.X, p.Y, z(i)))
 	}
-	s, err := NewSurvey(spec)
+	s, err := NewSurvey(context.Background(), spec)
 	require.NoError(t, err)
 	return s
 }
 
 func tinOf(t testing.TB, s *Survey, edge EdgeRule) *TIN {
 	t.Helper()
-	tin, err := NewTIN(s, TINSpec{Edge: edge})
+	tin, err := NewTIN(context.Background(), s, TINSpec{Edge: edge})
 	require.NoError(t, err)
 	return tin
 }
@@ -137,18 +138,18 @@ func TestTINEdgeRules(t *testing.T) {
 	require.InDelta(t, 12, float64(v.AreaByRule), 1e-12)
 	v = tinOf(t, s, EdgeZero).Volume()
 	require.InDelta(t, 2*(16+4+8)/3.0, float64(v.Volume), 1e-12, "a frustum with planes on the sides")
-	_, err := NewTIN(s, TINSpec{Edge: EdgeRefuse})
+	_, err := NewTIN(context.Background(), s, TINSpec{Edge: EdgeRefuse})
 	require.Len(t, units.FieldErrors(err), 4)
 	require.ErrorContains(t, err, "boundary[3]")
 	s = surveyAt(t, plane.Polygon{at(0, 0), at(0, 4), at(3, 3), at(3, 1)}, nil, xys(1, 1, 3, 1, 3, 3, 1, 3), func(int) float64 { return 2 })
-	_, err = NewTIN(s, TINSpec{Edge: EdgeRefuse})
+	_, err = NewTIN(context.Background(), s, TINSpec{Edge: EdgeRefuse})
 	require.ErrorContains(t, err, "boundary[0]")
 	require.ErrorContains(t, err, "boundary[1]: (0 in, 13.12 ft)", "clockwise boundary")
 	for _, spec := range []TINSpec{{}, {Edge: 9}, {Edge: EdgeZero, Workers: -1}} {
-		_, err = NewTIN(s, spec)
+		_, err = NewTIN(context.Background(), s, spec)
 		require.Error(t, err)
 	}
-	_, err = NewTIN(nil, TINSpec{Edge: EdgeZero})
+	_, err = NewTIN(context.Background(), nil, TINSpec{Edge: EdgeZero})
 	require.Error(t, err)
 	_, err = tinOf(t, s, EdgeZero).Split(units.Length(math.NaN()))
 	require.Error(t, err)

@@ -27,7 +27,7 @@ func surveyOf(t testing.TB, boundary plane.Polygon, samples []geostat.Sample, mo
 	for _, m := range more {
 		m(&spec)
 	}
-	s, err := NewSurvey(spec)
+	s, err := NewSurvey(context.Background(), spec)
 	require.NoError(t, err)
 	return s
 }
@@ -202,7 +202,7 @@ func TestVolumeFloorRead(t *testing.T) {
 		d := banked(float64(s.At.X), float64(s.At.Y))
 		spec.Soundings = append(spec.Soundings, depths(float64(s.At.X), float64(s.At.Y), d-float64(s.Value), d))
 	}
-	s, err := NewSurvey(spec)
+	s, err := NewSurvey(context.Background(), spec)
 	require.NoError(t, err)
 	r := volumeOf(t, s, usual)
 	require.InEpsilon(t, truth, float64(r.Volume), 0.02)

@@ -20,7 +20,7 @@ func TestZeroValues(t *testing.T) {
 	_, err := s.Nodes(1)
 	require.ErrorContains(t, err, "NewSurvey")
 	for _, survey := range []*Survey{nil, {}} {
-		_, err = NewTIN(survey, TINSpec{Edge: EdgeZero})
+		_, err = NewTIN(context.Background(), survey, TINSpec{Edge: EdgeZero})
 		require.ErrorContains(t, err, "survey")
 		_, err = NewIDW(survey, IDWSpec{Power: 2})
 		require.ErrorContains(t, err, "survey")
@@ -63,7 +63,7 @@ func TestZeroValues(t *testing.T) {
 	require.Zero(t, tin.Volume())
 	_, err = tin.Grid(context.Background(), GridSpec{Spacing: 1})
 	require.Error(t, err)
-	_, err = tin.Contours([]units.Length{1})
+	_, err = tin.Contours(context.Background(), []units.Length{1})
 	require.Error(t, err)
 	var w IDW
 	_, ok = w.At(plane.Point{})

@@ -20,11 +20,11 @@ import (
 // sludgeMap draws the thickness of the sludge as a heat map, with the contours that
 // the surface has exactly.
 func sludgeMap() (picture, error) {
-	survey, err := sludge.NewSurvey(lagoon())
+	survey, err := sludge.NewSurvey(context.Background(), lagoon())
 	if err != nil {
 		return picture{}, err
 	}
-	tin, err := sludge.NewTIN(survey, sludge.TINSpec{Edge: sludge.EdgeZero})
+	tin, err := sludge.NewTIN(context.Background(), survey, sludge.TINSpec{Edge: sludge.EdgeZero})
 	if err != nil {
 		return picture{}, err
 	}
@@ -32,7 +32,7 @@ func sludgeMap() (picture, error) {
 	if err != nil {
 		return picture{}, err
 	}
-	contours, err := tin.Contours([]units.Length{1 * units.Foot, 2 * units.Foot, 3 * units.Foot, 4 * units.Foot})
+	contours, err := tin.Contours(context.Background(), []units.Length{1 * units.Foot, 2 * units.Foot, 3 * units.Foot, 4 * units.Foot})
 	if err != nil {
 		return picture{}, err
 	}

@@ -122,7 +122,7 @@ func reply(w http.ResponseWriter, style units.Style, a Answer, err error) {
 // before the database and behind it.
 var kinds = map[string]func([]byte) (any, error){
 	"basins":  made(volume.NewBasin),
-	"surveys": made(sludge.NewSurvey), // soundings within their boundary
+	"surveys": made(func(s sludge.SurveySpec) (*sludge.Survey, error) { return sludge.NewSurvey(context.Background(), s) }), // no more than a body holds
 	"reports": made(nutrient.Analyze),
 	"fields":  made(func(f allocation.Field) (allocation.Field, error) { return f, nil }), // checked when it is asked about
 	"records": func(data []byte) (any, error) { return calibrate.ParseRecord(data) },

@@ -121,7 +121,7 @@ func (o options) do(stdout io.Writer) error {
 	if o.geoJSON != "" && in.frame == nil {
 		return units.Fault(units.FaultConflict, "-geojson", units.Words("places by x and y"), "places by lon and lat in both files")
 	}
-	survey, err := sludge.NewSurvey(in.spec)
+	survey, err := sludge.NewSurvey(context.Background(), in.spec)
 	if err != nil {
 		return in.cite(err)
 	}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"slices"
 
@@ -26,11 +27,11 @@ func (o options) writeMap(frame *sludge.TangentPlane, survey *sludge.Survey) err
 		for l := o.contours; l < thickest; l += o.contours {
 			levels = append(levels, l)
 		}
-		tin, err := sludge.NewTIN(survey, sludge.TINSpec{Edge: o.edge})
+		tin, err := sludge.NewTIN(context.Background(), survey, sludge.TINSpec{Edge: o.edge})
 		if err != nil {
 			return err
 		}
-		if spec.Contours, err = tin.Contours(levels); err != nil {
+		if spec.Contours, err = tin.Contours(context.Background(), levels); err != nil {
 			return err
 		}
 	}

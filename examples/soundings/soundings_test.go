@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -111,7 +112,7 @@ func TestIslands(t *testing.T) {
 	in, err := read([]byte("x (ft),y (ft),thickness (ft)\n10,10,3\n"),
 		[]byte("ring;x (ft);y (ft)\nedge;0;0\nedge;90;0\nedge;90;90\nedge;0;90\nrock;70;70\nrock;80;70\nrock;80;80\nrock;70;80\n"))
 	require.NoError(t, err)
-	survey, err := sludge.NewSurvey(in.spec)
+	survey, err := sludge.NewSurvey(context.Background(), in.spec)
 	require.NoError(t, err)
 	require.InDelta(t, 90*90-10*10, survey.Area().In(units.SquareFoot), 1e-9)
 }
@@ -149,7 +150,7 @@ func FuzzRead(f *testing.F) {
 		if err != nil || len(in.spec.Boundary) > 500 {
 			return
 		}
-		s, err := sludge.NewSurvey(in.spec)
+		s, err := sludge.NewSurvey(context.Background(), in.spec)
 		if err != nil {
 			require.Error(t, in.cite(err))
 			return

@@ -105,7 +105,7 @@ func (c *Contents) survey(ctx context.Context, s *Scenario, r *SludgeResult) err
 	if spec.Sides == sludge.SidesBanks && c.Level != nil && c.Solid != nil {
 		spec.Floor = floorUnder(spec, &s.Basin, *c.Level)
 	}
-	survey, err := sludge.NewSurvey(spec)
+	survey, err := sludge.NewSurvey(ctx, spec)
 	for _, e := range units.FieldErrors(err) {
 		if c.Solid == nil && e.Kind == units.FaultMissing && strings.HasSuffix(e.Field, ".toFloor") {
 			continue // the floor of the basin stands in for it, once that is sound
@@ -150,7 +150,7 @@ func (r *SludgeResult) draw(ctx context.Context) error {
 	if r.Survey.Sides() == sludge.SidesBanks {
 		edge = sludge.EdgeZero
 	}
-	tin, err := sludge.NewTIN(r.Survey, sludge.TINSpec{Edge: edge})
+	tin, err := sludge.NewTIN(ctx, r.Survey, sludge.TINSpec{Edge: edge})
 	if err != nil {
 		return nil // a row of soundings has no surface, and the plan does not need it
 	}
@@ -170,7 +170,7 @@ func (r *SludgeResult) draw(ctx context.Context) error {
 	if levels == nil {
 		return f.Err()
 	}
-	contours, err := tin.Contours(levels)
+	contours, err := tin.Contours(ctx, levels)
 	f.Sub("survey", err)
 	r.Bands = contours.Bands
 	return f.Err()

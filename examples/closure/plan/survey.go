@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -196,7 +197,7 @@ func leastShare(places []plane.Point, boundary plane.Polygon) float64 {
 // while those of the survey stand in the way.
 func anySurvey() *sludge.Survey {
 	corner := func(x, y units.Length) plane.Point { return plane.Point{X: x, Y: y} }
-	s, err := sludge.NewSurvey(sludge.SurveySpec{
+	s, err := sludge.NewSurvey(context.Background(), sludge.SurveySpec{
 		Boundary:  plane.Polygon{corner(0, 0), corner(10, 0), corner(10, 10), corner(0, 10)},
 		Soundings: []sludge.Sounding{sludge.NewSounding(5, 5, 1)},
 	})

@@ -1,5 +1,7 @@
 package mesh
 
+import "context"
+
 // Mesh is a triangulation whose sides can be fixed (Sloan, A Fast Algorithm for
 // Generating Constrained Delaunay Triangulations, Computers and Structures 47(3),
 // 1993: sides that cross a wanted one are flipped away, then those flipped are
@@ -11,8 +13,8 @@ type Mesh struct {
 }
 
 // New triangulates places as [Delaunay] does.
-func New(places []XY, workers int) *Mesh {
-	m := &Mesh{Triangulation: Delaunay(places, workers)}
+func New(ctx context.Context, places []XY, workers int) *Mesh {
+	m := &Mesh{Triangulation: Delaunay(ctx, places, workers)}
 	m.fixed, m.out = make([]bool, len(m.Corner)), make([]int32, len(m.Pt))
 	for k, c := range m.Corner {
 		m.out[c] = int32(k)

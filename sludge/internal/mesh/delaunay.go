@@ -2,6 +2,7 @@ package mesh
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"math/bits"
 	"slices"
@@ -38,6 +39,7 @@ func (p part) empty() bool { return p.le == None && p.single == None }
 
 // divider triangulates pt, which is sorted into cells.
 type divider struct {
+	ctx   context.Context
 	pt    []XY
 	edge  []dirEdge
 	start []int32 // first place of each cell in Z order, and the end
@@ -56,15 +58,20 @@ type Triangulation struct {
 
 // Delaunay triangulates places. Of several at one place the first counts. Without
 // three places off one line there are no triangles. The result does not depend on
-// workers, and the triangles not on the order of the places.
-func Delaunay(places []XY, workers int) Triangulation {
+// workers, and the triangles not on the order of the places. When ctx ends there are
+// no triangles.
+func Delaunay(ctx context.Context, places []XY, workers int) Triangulation {
 	d, id := sortCells(places, workers)
+	d.ctx = ctx
 	t := Triangulation{Pt: d.pt, ID: id}
 	if len(d.pt) < 3 {
 		return t
 	}
 	d.edge = make([]dirEdge, 6*len(d.pt))
 	all, p := d.cells(0, int32(len(d.start)-1), workers)
+	if ctx.Err() != nil {
+		return t
+	}
 	t.Corner, t.Twin = d.triangles(all, p)
 	return t
 }
@@ -102,7 +109,7 @@ func sortCells(places []XY, workers int) (*divider, []int32) {
 		pt[*to], id[*to] = p, int32(i)
 		*to++
 	}
-	d := &divider{pt, nil, start[:cells+1]}
+	d := &divider{pt: pt, start: start[:cells+1]}
 	return d, d.tidyCells(id)
 }
 
@@ -184,6 +191,9 @@ func (d *divider) cells(first, count int32, workers int) (part, *pool) {
 	a, b := d.start[first], d.start[first+count]
 	if b-a < parallelPlaces || count == 1 {
 		p := &pool{free: None, fresh: 6 * a, end: 6 * b} // m places have less than 3m edges
+		if d.ctx.Err() != nil {
+			return nothing, p
+		}
 		return d.cellsIn(first, count, p), p
 	}
 	half := count / 2

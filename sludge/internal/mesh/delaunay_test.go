@@ -1,6 +1,7 @@
 package mesh
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"math/big"
@@ -67,7 +68,7 @@ func awkward() map[string][]XY {
 func TestDelaunayAwkward(t *testing.T) {
 	for name, places := range awkward() {
 		t.Run(name, func(t *testing.T) {
-			tr := Delaunay(places, 1)
+			tr := Delaunay(context.Background(), places, 1)
 			checkDelaunay(t, places, tr)
 		})
 	}
@@ -79,16 +80,16 @@ func TestDelaunayWorkers(t *testing.T) {
 	for i := range 30000 {
 		places = append(places, XY{float64(i % 300), float64(i / 300)})
 	}
-	want := Delaunay(places, 1)
+	want := Delaunay(context.Background(), places, 1)
 	checkDelaunay(t, places, want)
 	for _, workers := range []int{2, 3, 8} {
-		require.True(t, reflect.DeepEqual(want, Delaunay(places, workers)), "%d workers", workers)
+		require.True(t, reflect.DeepEqual(want, Delaunay(context.Background(), places, workers)), "%d workers", workers)
 	}
 }
 
 func TestDelaunaySmall(t *testing.T) {
 	for _, places := range [][]XY{nil, {{1, 2}}, {{1, 2}, {3, 4}}, {{1, 1}, {1, 1}, {1, 1}, {1, 1}}, {{0, 0}, {1, 1}, {2, 2}, {3, 3}}, {{0, 0}, {0, 5}, {0, 2}, {0, 2}}} {
-		require.Empty(t, Delaunay(places, 2).Corner, "%v", places)
+		require.Empty(t, Delaunay(context.Background(), places, 2).Corner, "%v", places)
 	}
 	rng := rand.New(rand.NewPCG(1, 1))
 	for range 20000 {
@@ -96,7 +97,7 @@ func TestDelaunaySmall(t *testing.T) {
 		for i := range places {
 			places[i] = XY{float64(rng.IntN(4)), float64(rng.IntN(4))}
 		}
-		checkDelaunay(t, places, Delaunay(places, 1))
+		checkDelaunay(t, places, Delaunay(context.Background(), places, 1))
 		if t.Failed() {
 			t.Fatalf("%v", places)
 		}
@@ -107,10 +108,10 @@ func TestDelaunaySmall(t *testing.T) {
 func TestDelaunayOrder(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 1))
 	for name, places := range awkward() {
-		want := triangleSet(Delaunay(places, 1))
+		want := triangleSet(Delaunay(context.Background(), places, 1))
 		shuffled := slices.Clone(places)
 		rng.Shuffle(len(shuffled), func(i, j int) { shuffled[i], shuffled[j] = shuffled[j], shuffled[i] })
-		require.Equal(t, want, triangleSet(Delaunay(shuffled, 1)), name)
+		require.Equal(t, want, triangleSet(Delaunay(context.Background(), shuffled, 1)), name)
 	}
 }
 
@@ -277,7 +278,7 @@ func BenchmarkDelaunay(b *testing.B) {
 		for _, workers := range []int{1, 2} {
 			b.Run(fmt.Sprintf("n=%d/workers=%d", n, workers), func(b *testing.B) {
 				for b.Loop() {
-					Delaunay(places, workers)
+					Delaunay(context.Background(), places, workers)
 				}
 			})
 		}

@@ -1,6 +1,7 @@
 package mesh
 
 import (
+	"context"
 	"encoding/binary"
 	"math"
 	"testing"
@@ -26,6 +27,6 @@ func FuzzDelaunay(f *testing.F) {
 				places = append(places, XY{float64(int8(data[0])), float64(int8(data[1]))})
 			}
 		}
-		checkDelaunay(t, places, Delaunay(places, 1))
+		checkDelaunay(t, places, Delaunay(context.Background(), places, 1))
 	})
 }

@@ -1,6 +1,7 @@
 package mesh
 
 import (
+	"context"
 	"math"
 	"sync/atomic"
 )
@@ -101,7 +102,7 @@ func hierarchy(t *Triangulation) []*level {
 		for _, i := range extremes(pt) {
 			add(i)
 		}
-		l := &level{Triangulation: Delaunay(places, 1)}
+		l := &level{Triangulation: Delaunay(context.Background(), places, 1)}
 		if len(l.Corner) == 0 {
 			break
 		}

@@ -1,6 +1,7 @@
 package mesh
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -86,7 +87,7 @@ func TestCrowdedPlaces(t *testing.T) {
 				}
 				require.Equal(t, 11, less, name)
 			}
-			m := New(append(places, XY{0, 0}, XY{100, 0}, XY{100, 60}, XY{0, 60}), 1)
+			m := New(context.Background(), append(places, XY{0, 0}, XY{100, 0}, XY{100, 60}, XY{0, 60}), 1)
 			l := NewLocator(m, nil)
 			total := 0
 			for range 2000 {
@@ -127,7 +128,7 @@ func TestLocateOnLines(t *testing.T) {
 				places = append(places, p)
 			}
 		}
-		m := New(places, 1)
+		m := New(context.Background(), places, 1)
 		if len(m.Corner) == 0 {
 			continue
 		}
