@@ -34,7 +34,9 @@ type HoseSetsResult struct {
 
 // HoseSets returns the speed, the sets and the time of a drag hose on a field:
 // speed = flow / (rate x width), time of a set = rate x set area / (flow x share
-// pumping), sets rounded up. Quantities out of range are [units.FieldError].
+// pumping), sets rounded up. Quantities out of range are [units.FieldError]. The removal
+// counts its sets by the same formula for a volume to pump out; here a field is given, and
+// the two packages stand alone.
 func HoseSets(spec HoseSetsSpec) (HoseSetsResult, error) {
 	var f units.Faults
 	f.Positive("flow", spec.Flow)

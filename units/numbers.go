@@ -60,13 +60,8 @@ type Cell struct {
 // nobody has to take text apart. The error is a [FieldError] at the path of what
 // is no finite number or cannot be shown.
 func Cells(v any, s System) ([]Cell, error) {
-	var f Faults
-	if !systemNames.Has(int(s)) {
-		f.Unknown("system", s, systemNames)
-		return nil, f.Err()
-	}
-	tree := figures(reflect.ValueOf(v), s, &f, 0)
-	if err := f.Err(); err != nil {
+	tree, err := figuresOf(v, s)
+	if err != nil {
 		return nil, err
 	}
 	var cells []Cell
@@ -79,16 +74,21 @@ func Cells(v any, s System) ([]Cell, error) {
 // in [Cells]. The form is for programs that only read it: encoding/json writes the
 // one that reads back to the same bits.
 func Numbers(v any, s System) ([]byte, error) {
+	tree, err := figuresOf(v, s)
+	if err != nil {
+		return nil, err
+	}
+	return json.Marshal(tree)
+}
+
+func figuresOf(v any, s System) (any, error) {
 	var f Faults
 	if !systemNames.Has(int(s)) {
 		f.Unknown("system", s, systemNames)
 		return nil, f.Err()
 	}
 	tree := figures(reflect.ValueOf(v), s, &f, 0)
-	if err := f.Err(); err != nil {
-		return nil, err
-	}
-	return json.Marshal(tree)
+	return tree, f.Err()
 }
 
 // figure is a quantity as a number with its unit.
@@ -98,7 +98,9 @@ type figure struct {
 }
 
 // members is an object whose keys keep their order.
-type members []struct {
+type members []member
+
+type member struct {
 	key   string
 	value any
 }
@@ -180,14 +182,9 @@ func figures(v reflect.Value, s System, f *Faults, level int) any {
 		for _, k := range v.MapKeys() {
 			key := fmt.Sprint(k.Interface())
 			at := f.Named("", key)
-			m = append(m, members{{key, figures(v.MapIndex(k), s, &at, level+1)}}...)
+			m = append(m, member{key, figures(v.MapIndex(k), s, &at, level+1)})
 		}
-		slices.SortFunc(m, func(a, b struct {
-			key   string
-			value any
-		}) int {
-			return strings.Compare(a.key, b.key)
-		})
+		slices.SortFunc(m, func(a, b member) int { return strings.Compare(a.key, b.key) })
 		return m
 	case reflect.Float64, reflect.Float32:
 		return finiteFigure(v.Float(), f)
@@ -223,7 +220,7 @@ func structFigures(v reflect.Value, s System, f *Faults, level int) any {
 			tag = field.Name
 		}
 		at := f.Named("", tag)
-		m = append(m, members{{tag, figures(v.Field(i), s, &at, level+1)}}...)
+		m = append(m, member{tag, figures(v.Field(i), s, &at, level+1)})
 	}
 	return m
 }
