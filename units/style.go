@@ -175,7 +175,7 @@ func (s Style) quantity(q Quantity, unit string, decimals int) string {
 	case k == &temperatureKind:
 		return s.signs(group(Temperature(v).Fahrenheit(), 0)) + " F"
 	case k.per != nil:
-		return s.price(k.per, v)
+		return s.price(k.per, v, unit)
 	}
 	own := k.pick
 	if s.System == SystemMetric {
@@ -202,10 +202,13 @@ func (s Style) quantity(q Quantity, unit string, decimals int) string {
 	return s.signs(text) + " " + s.words(unit)
 }
 
-// price shows v, money per SI unit of the kind, per one of its trade unit: with
-// three decimals below 10, where they count, and with two from there on.
-func (s Style) price(k *kind, v float64) string {
+// price shows v, money per SI unit of the kind, per one of the unit of the name, or of its
+// trade unit without a name or with one of another kind: with three decimals below 10, where they count, and with two from there on.
+func (s Style) price(k *kind, v float64, unit string) string {
 	u := k.units[0]
+	if f, ok := k.lookup(unit); ok && unit != "" {
+		u = named{unit, f}
+	}
 	if s.System == SystemMetric {
 		other, us := metricOf[u.name]
 		if other == "" && us {

@@ -56,6 +56,9 @@ type Shown struct {
 // As returns q to be shown in the unit u with so many decimals.
 func As[Q scalar](q, u Q, decimals int) Shown { return Shown{q, unitName(u), decimals} }
 
+// AsPer returns p to be shown per one of the unit u, such as soil per yd3.
+func AsPer[Q scalar](p Price[Q], u Q) Shown { return Shown{Quantity: p, Unit: unitName(u)} }
+
 // String returns the value in its unit.
 func (s Shown) String() string { return Style{}.Text(s) }
 

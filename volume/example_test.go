@@ -437,7 +437,7 @@ func ExampleOpenPit() {
 	// most on one day                 201,212 gal  on 2027-05-08
 	// left in it                      0 gal        on the last day
 	// evenings with water in it       2
-	// highest level without pumping   8.607 ft     on 2027-05-31
+	// highest level without pumping   8.607 ft     on 2027-05-31: 7.279 in of water over the fill, which is 8 ft high then
 }
 
 // A basin with plane banks has the offset solid; one known by its areas has not.

@@ -75,10 +75,12 @@ type OpenPitResult struct {
 	// MostPumped is the most that is pumped on one day.
 	MostPumped units.Volume `json:"mostPumped"`
 	MostOn     time.Time    `json:"mostOn,omitzero"` // the day of that, zero when nothing is pumped
-	// IdleHighest is the highest level if nobody pumped, which IdleOn reaches.
+	// IdleHighest is the highest level over the floor if nobody pumped, which IdleOn
+	// reaches. IdleFill of it is the fill that the water stands on, 0 before it begins.
 	IdleHighest units.Length `json:"idleHighest"`
-	IdleOn      time.Time    `json:"idleOn"`   // the day of IdleHighest
-	Cautions    []string     `json:"cautions"` // what can hurt people, and who decides
+	IdleOn      time.Time    `json:"idleOn"`            // the day of IdleHighest
+	IdleFill    units.Length `json:"idleFill,omitzero"` // height of the fill over the floor in the evening of IdleOn
+	Cautions    []string     `json:"cautions"`          // what can hurt people, and who decides
 }
 
 // OpenPit works out by the daily balance of [Emptying] what rain, runoff and inflow
@@ -104,7 +106,7 @@ func OpenPit(spec OpenPitSpec) (OpenPitResult, error) {
 		}
 		r.add(OpenPitDay{d, pumped.floor, stands.Level}, pumped)
 		if stands.Highest > r.IdleHighest || n == 0 {
-			r.IdleHighest, r.IdleOn = stands.Highest, day
+			r.IdleHighest, r.IdleOn, r.IdleFill = stands.Highest, day, min(idle.floor, stands.Highest)
 		}
 	}
 	r.Left = pumped.held
@@ -234,7 +236,11 @@ func (r OpenPitResult) Working() units.Working {
 	}
 	w.Add("left in it", r.Left, "on the last day")
 	w.Add("evenings with water in it", r.WetDays, "")
-	w.Add("highest level without pumping", r.IdleHighest, "on %v", r.IdleOn)
+	if r.IdleFill > 0 {
+		w.Add("highest level without pumping", r.IdleHighest, "on %v: %v of water over the fill, which is %v high then", r.IdleOn, r.IdleHighest-r.IdleFill, r.IdleFill)
+	} else {
+		w.Add("highest level without pumping", r.IdleHighest, "on %v", r.IdleOn)
+	}
 	return w
 }
 

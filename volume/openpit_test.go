@@ -119,3 +119,23 @@ func TestEmptyingFall(t *testing.T) {
 	require.False(t, r.FallOn.IsZero())
 	require.Contains(t, r.String(), "greatest fall of the level in a day")
 }
+
+// The water that nobody pumps stands on the fill of that day: level and fill are told
+// apart, and the working says on what it stands.
+func TestOpenPitStandsOnTheFill(t *testing.T) {
+	b, err := NewRectangular(RectangularSpec{Length: 40, Width: 25, At: ReferenceTop, Depth: 3, Slopes: []float64{0}})
+	require.NoError(t, err)
+	day := func(d int) time.Time { return time.Date(2027, 5, d, 0, 0, 0, 0, time.UTC) }
+	spec := OpenPitSpec{Basin: b, Start: day(1), Filled: day(10), FillFrom: day(1), FillTo: 2, Months: make([]Weather, 12),
+		Days: []DatedWeather{{Date: day(10), Weather: Weather{Rain: 0.1}}}}
+	r, err := OpenPit(spec)
+	require.NoError(t, err)
+	require.InDelta(t, 2.1, float64(r.IdleHighest), 1e-9) // upright banks: 0.1 m of rain on 2 m of fill
+	require.InDelta(t, 2, float64(r.IdleFill), 1e-9)
+	require.Contains(t, r.String(), "over the fill")
+	spec.FillFrom, spec.FillTo = time.Time{}, 0
+	r, err = OpenPit(spec)
+	require.NoError(t, err)
+	require.Zero(t, r.IdleFill)
+	require.NotContains(t, r.String(), "over the fill")
+}

@@ -54,9 +54,9 @@ func Pipe(spec PipeSpec) (PipeResult, error) {
 // Working shows the bore and the ground that the pipe takes.
 func (r PipeResult) Working() units.Working {
 	var w units.Working
-	w.Add("bore", r.Bore, "pi/4 %v^2 x %v", r.Spec.Inside, r.Spec.Length)
+	w.Add("bore", r.Bore, "pi/4 (%v)^2 x %v", r.Spec.Inside, r.Spec.Length)
 	if r.Spec.Outside != 0 {
-		w.Add("ground taken", r.Displaced, "pi/4 %v^2 x %v", r.Spec.Outside, r.Spec.Length)
+		w.Add("ground taken", r.Displaced, "pi/4 (%v)^2 x %v", r.Spec.Outside, r.Spec.Length)
 	}
 	return w
 }
@@ -124,7 +124,7 @@ func Plug(spec PlugSpec) (PlugResult, error) {
 func (r PlugResult) Working() units.Working {
 	var w units.Working
 	concrete := func(v units.Volume, decimals int) any { return units.As(v, units.CubicFoot, decimals) }
-	w.Add("neat volume", concrete(r.Neat, 2), "%v x pi/4 %v^2 x %v", r.Spec.Plugs, r.Spec.Inside, r.Spec.PlugLength)
+	w.Add("neat volume", concrete(r.Neat, 2), "%v x pi/4 (%v)^2 x %v", r.Spec.Plugs, r.Spec.Inside, r.Spec.PlugLength)
 	w.Add("with waste", concrete(r.Concrete, 2), "neat x (1 + %v)", r.Spec.Waste)
 	if r.Spec.Yield > 0 {
 		w.Add("bags", r.Bags, "concrete / %v, rounded up", concrete(r.Spec.Yield, 3))

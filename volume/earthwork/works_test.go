@@ -78,3 +78,13 @@ func TestBridging(t *testing.T) {
 	_, err = earthwork.Bridging(spec)
 	plantest.RequireFields(t, err, "thickness", "overlap")
 }
+
+// A measure that is squared stands in brackets: 10 in^2 is an area.
+func TestSquaredDiameterStandsInBrackets(t *testing.T) {
+	r, err := earthwork.Plug(earthwork.PlugSpec{Inside: 10 * units.Inch, PlugLength: 5 * units.Foot, Plugs: 2})
+	require.NoError(t, err)
+	require.Contains(t, r.String(), "pi/4 (10 in)^2")
+	pipe, err := earthwork.Pipe(earthwork.PipeSpec{Inside: 10 * units.Inch, Outside: 12 * units.Inch, Length: 100 * units.Foot})
+	require.NoError(t, err)
+	require.NotContains(t, pipe.String(), " in^2")
+}

@@ -139,7 +139,7 @@ func (s *sheet) breachRows() {
 		cautions = s.o.Breach.Cautions
 	}
 	s.task(stage.Task{Key: "closing.fill", Name: units.Words("open the berm, spread it in the basin, grade to the outlet"), Kind: stage.EarthMoving, Work: work, Fit: stage.EarthDay, Crew: crew,
-		Needs:    append(s.wait("closing.confirm", true), s.needs("closing.locate", "closing.erosion", "closing.liner", "closing.strip")...),
+		Needs:    append(s.clean(), s.needs("closing.locate", "closing.erosion", "closing.liner", "closing.strip")...),
 		Cautions: unique(append(append([]string(nil), cautions...), gas, overtake)),
 		Hold:     []units.Phrase{units.Words("laboratory results of floor and banks"), units.Words("the engineer's word on the berm"), units.Words("erosion controls below the outlet")}})
 	s.task(stage.Task{Key: "closing.levels", Name: units.Words("levels of the graded floor and the outlet"), Needs: s.needs("closing.fill")})

@@ -35,7 +35,7 @@ func (s *sheet) liner(a Alternative) {
 			s.lacks("liner.till", "how deep the liner is broken up", "its thickness, from the drawing or a hole", stage.Engineer)
 		}
 		s.row("closing.liner.till", "break up the liner", floor, how, hours, s.price(s.Prices.Till.For(float64(floor)), "till"))
-		s.task(stage.Task{Key: "closing.liner", Name: units.Words("till the floor so that it drains"), Kind: stage.DigLiner, Work: hours, Fit: stage.DryDay, Crew: crew, Needs: s.wait("closing.confirm", true), Cautions: []string{gas}})
+		s.task(stage.Task{Key: "closing.liner", Name: units.Words("till the floor so that it drains"), Kind: stage.DigLiner, Work: hours, Fit: stage.DryDay, Crew: crew, Needs: s.clean(), Cautions: []string{gas}})
 		s.keep("liner.till", "depth of tilling, by place, and the liner's thickness found", "before filling", "closing.liner", stage.Contractor, common)
 	case LinerWayPierce:
 		s.pierce()
@@ -67,7 +67,7 @@ func (s *sheet) pierce() {
 	work := s.earth("closing.liner.ways", "pierce the liner", r.Volume, units.Words("bank: %v of the floor opened, %v deep", units.Share(r.Share), r.Spec.Depth), s.Rates.Trench, "trench", s.Prices.Dig, "dig")
 	s.earth("closing.liner.pervious", "pervious soil in the ways", r.Volume, units.Words("as much as is dug"), 0, "", s.Prices.Pervious, "pervious")
 	s.task(stage.Task{Key: "closing.liner", Name: units.Words("pierce the liner and fill the ways with pervious soil"), Kind: stage.DigLiner, Work: work, Fit: stage.DryDay, Crew: crew,
-		Needs: s.wait("closing.confirm", true), Cautions: append([]string{gas}, r.Cautions...)})
+		Needs: s.clean(), Cautions: append([]string{gas}, r.Cautions...)})
 	s.keep("liner.ways", "each way through the liner on the plan, and the ground below it that drains", "before filling", "closing.liner", stage.Engineer, common)
 }
 
@@ -99,7 +99,7 @@ func (s *sheet) softFloor(f *units.Faults) {
 		s.row("closing.soft.fabric", "fabric under it", r.Fabric, units.Words("with laps"), 0, s.price(s.Prices.Fabric.For(float64(r.Fabric)), "fabric"))
 	}
 	s.task(stage.Task{Key: "closing.soft", Name: units.Words("push the bridging lift out over the soft floor"), Kind: stage.EarthMoving, Work: work, Fit: stage.EarthDay, Crew: crew,
-		Needs: append(s.wait("closing.confirm", true), s.needs("closing.erosion", "closing.liner")...), Cautions: append([]string{gas}, r.Cautions...)})
+		Needs: append(s.clean(), s.needs("closing.erosion", "closing.liner")...), Cautions: append([]string{gas}, r.Cautions...)})
 	s.condition(softFloorWord, units.Words("a licensed engineer has chosen the bridging lift"), stage.Engineer)
 }
 

@@ -62,6 +62,6 @@ func (s *sheet) rinses() {
 		s.cannot(units.Words("after %v rinses the refilled pond has %v of nitrogen, more than the limit of %v; rinsing without end would leave %v", n, last.RefillN, s.Pond.TargetN, r.MinN))
 	}
 	s.task(stage.Task{Key: "closing.pond.rinse", Name: units.Words("rinse floor and banks with clean water, pump out, spread; again until it is clean"), Kind: stage.DrawOff, Work: hours, Fit: stage.SpreadDay, Crew: crew,
-		Needs: s.wait("closing.confirm", true), Cautions: r.Cautions, Hold: []units.Phrase{units.Words("the regulator's limits"), units.Words("fields that take the rinse water")}})
-	s.task(stage.Task{Key: "closing.pond.refill", Name: units.Words("refill and test"), Needs: s.needs("closing.pond.rinse"), Hold: []units.Phrase{units.Words("the engineer's word on embankment and spillway")}})
+		Needs: s.clean(), Cautions: r.Cautions, Hold: []units.Phrase{units.Words("the regulator's limits"), units.Words("fields that take the rinse water")}})
+	s.task(stage.Task{Key: "closing.pond.refill", Name: units.Words("refill and test"), Kind: stage.Refilling, Needs: s.needs("closing.pond.rinse"), Hold: []units.Phrase{units.Words("the engineer's word on embankment and spillway")}})
 }

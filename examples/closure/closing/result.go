@@ -78,7 +78,7 @@ type Condition struct {
 type Figure struct {
 	Key    string       `json:"key"`    // such as "closing.perFill"
 	What   units.Phrase `json:"what"`   // in plain words
-	Low    any          `json:"low"`    // a units.Price
+	Low    any          `json:"low"`    // a units.Price, or one with the unit that earth is paid by
 	Likely any          `json:"likely"` // of the same type
 	High   any          `json:"high"`   // of the same type
 }

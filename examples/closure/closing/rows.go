@@ -27,7 +27,7 @@ func (s *sheet) fillRows(f *units.Faults) {
 	}
 	s.compaction(f)
 	s.task(stage.Task{Key: "closing.fill", Name: units.Words("take the berm down, fill the basin in lifts, shape the crown"), Kind: stage.EarthMoving, Work: work + place, Fit: stage.EarthDay, Crew: crew,
-		Needs:    append(s.wait("closing.confirm", true), s.needs("closing.locate", "closing.erosion", "closing.liner", "closing.soft", "closing.strip", "closing.borrow")...),
+		Needs:    append(s.clean(), s.needs("closing.locate", "closing.erosion", "closing.liner", "closing.soft", "closing.strip", "closing.borrow")...),
 		Cautions: unique(append(append([]string(nil), s.fillCautions()...), gas, traffic, overtake)),
 		Hold:     []units.Phrase{units.Words("laboratory results of floor and banks"), units.Words("erosion controls in place"), units.Words("water pumped off")}})
 	s.task(stage.Task{Key: "closing.levels", Name: units.Words("levels of the finished grade"), Needs: s.needs("closing.fill")})
@@ -118,7 +118,7 @@ func (s *sheet) importRow() {
 	strip := s.hours(b.Stripped, s.Rates.Topsoil, "topsoil")
 	work := strip + s.earth("closing.fill.borrow", "soil from the borrow area", v, how, s.Rates.Dig, "dig", s.Prices.Borrow, "borrow")
 	s.row("closing.borrow.area", "borrow area, stripped before and closed after", b.Area, units.Words("%v deep, %v of topsoil stripped, %v put back; its cost is in those of the soil and the topsoil", b.Spec.Depth, shown(b.Stripped), shown(b.Returned)), strip, &stage.Cost{})
-	s.task(stage.Task{Key: "closing.borrow", Name: units.Words("strip the borrow area and open it"), Kind: stage.EarthMoving, Work: work, Fit: stage.EarthDay, Crew: crew, Needs: s.needs("closing.locate", "closing.erosion"), Cautions: append(b.Cautions, traffic)})
+	s.task(stage.Task{Key: "closing.borrow", Name: units.Words("strip the borrow area and open it"), Kind: stage.EarthMoving, Work: work, Fit: stage.EarthDay, Crew: crew, Needs: s.needs("closing.inspect", "closing.locate", "closing.erosion"), Cautions: append(b.Cautions, traffic)})
 	s.keep("borrow.closed", "the borrow area shaped so that it drains, its topsoil back, seeded", "with the final cover", "closing.topsoil", stage.Contractor, common)
 }
 

@@ -37,6 +37,16 @@ func (s *sheet) row(key, item string, value any, how units.Phrase, hours units.D
 	}
 }
 
+// works names what a rate or a price is of, by its field.
+var works = map[string]string{
+	"dig": "digging soil and moving it on the site", "place": "placing, compacting and shaping fill", "import": "soil brought in", "borrow": "soil from the borrow area",
+	"haul": "hauling soil away", "topsoil": "stripping topsoil and returning it", "topsoilBuy": "topsoil brought in", "pervious": "pervious soil in the ways through the liner",
+	"till": "breaking up the liner", "fabric": "fabric under the bridging lift", "grade": "grading floor and banks", "concrete": "concrete in the plugs", "plug": "plugging pipes",
+	"trench": "digging trenches and filling them", "dirtyWater": "pumping dirty water and spreading it", "cleanWater": "clean water for rinses and refill", "water": "pumping water",
+	"densityTest": "density tests", "sample": "samples and their laboratory", "mobilization": "machines to the site and away", "permits": "permits", "engineer": "the licensed engineer",
+	"erosion": "erosion controls and their upkeep",
+}
+
 // earth writes a line of soil that is moved: its interval, its hours at the rate and its
 // cost.
 func (s *sheet) earth(key, item string, v units.Volume, how units.Phrase, rate units.Flow, rateField string, price *VolumePrice, priceField string) units.Duration {
@@ -67,7 +77,7 @@ func (s *sheet) hours(v units.Volume, rate units.Flow, field string) units.Durat
 		return 0
 	}
 	if rate == 0 {
-		s.lacks("rates."+field, "hours of this work", "what the crew and its machines do in an hour or a day", stage.Contractor)
+		s.lacks("rates."+field, "hours of "+works[field], "what the crew and its machines do in an hour or a day", stage.Contractor)
 		return 0
 	}
 	return v.OverFlow(rate)
@@ -76,7 +86,7 @@ func (s *sheet) hours(v units.Volume, rate units.Flow, field string) units.Durat
 // price hands on a cost, and leaves it open where there is none.
 func (s *sheet) price(cost *stage.Cost, field string) *stage.Cost {
 	if cost == nil {
-		s.lacks("prices."+field, "cost of this work", "a price, with its low and high, from bids or from the last job", stage.Contractor)
+		s.lacks("prices."+field, "cost of "+works[field], "a price, with its low and high, from bids or from the last job", stage.Contractor)
 	}
 	return cost
 }
@@ -191,7 +201,7 @@ func (s *sheet) done() Outcome {
 	sum, _ := stage.Total(o.Items)
 	if c := s.Prices.Contingency; c != nil && len(o.Items) > 0 {
 		low, high := c.Range()
-		s.row("closing.contingency", "contingency", nil, units.Words("%v of the rows above", units.Share(c.Likely)), 0,
+		s.row("closing.contingency", "contingency", nil, units.Words("%v of the rows of the closing", units.Share(c.Likely)), 0,
 			&stage.Cost{Low: low * sum.Low, Likely: c.Likely * sum.Likely, High: high * sum.High})
 	} else {
 		s.lacks("prices.contingency", "allowance for what nobody foresees", "a share of the other rows", stage.Contractor)
@@ -244,7 +254,7 @@ func (s *sheet) figures() {
 	}
 	volume := func(key, what string, per units.Volume) {
 		if per > 0 {
-			price := func(x float64) any { return units.PricePer(x, per) }
+			price := func(x float64) any { return units.AsPer(units.PricePer(x, per), units.CubicYard) }
 			s.o.PerUnit = append(s.o.PerUnit, Figure{key, units.Words(what), price(c.Low), price(c.Likely), price(c.High)})
 		}
 	}

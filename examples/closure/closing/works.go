@@ -131,7 +131,13 @@ func (s *sheet) dirtyWater() {
 	}
 	v := s.Pit.Total.Pumped
 	hours := s.hours(v, s.Rates.Water, "water")
-	s.row("closing.dirtyWater", "dirty water pumped from the open pit and spread", v, units.Words("on %v days until %v; the most on one day %v; left alone it would stand %v over the floor on %v", s.Pit.PumpDays, s.Pit.Total.Date, s.Pit.MostPumped, s.Pit.IdleHighest, s.Pit.IdleOn), hours,
+	how := units.Words("on %v days until %v; the most on one day %v", s.Pit.PumpDays, s.Pit.Total.Date, s.Pit.MostPumped)
+	if s.Pit.IdleFill > 0 {
+		how = how.And("; left alone it would stand %v over the fill on %v, %v over the floor", s.Pit.IdleHighest-s.Pit.IdleFill, s.Pit.IdleOn, s.Pit.IdleHighest)
+	} else {
+		how = how.And("; left alone it would stand %v over the floor on %v", s.Pit.IdleHighest, s.Pit.IdleOn)
+	}
+	s.row("closing.dirtyWater", "dirty water pumped from the open pit and spread", v, how, hours,
 		s.price(s.Prices.DirtyWater.For(float64(v)), "dirtyWater"))
 	s.warn(s.Pit.Cautions)
 	until := "closing.fill"
@@ -150,6 +156,15 @@ func (s *sheet) lumps() {
 		{"permits", "permits", s.Prices.Permits}, {"engineer", "licensed engineer: embankment, fill, levels", s.Prices.Engineer}} {
 		s.row("closing."+l.field, l.item, nil, units.Words("for the whole"), 0, s.price(l.price.For(1), l.field))
 	}
+}
+
+// clean is the need for a floor that is as it stays, and for the laboratory's word on it:
+// sampled under the soaked soil that was dug, else at the inspection of the empty basin.
+func (s *sheet) clean() []stage.Need {
+	if s.has("closing.confirm") {
+		return s.wait("closing.confirm", true)
+	}
+	return s.wait("closing.inspect", true)
 }
 
 // wait is the need for a task, and for the laboratory after it.

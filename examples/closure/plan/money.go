@@ -24,7 +24,8 @@ type Money struct {
 	// 0.9: what bids usually differ by.
 	Doubt float64 `json:"doubt,omitzero"`
 	// Contingency is the share of the cost that is kept for what nobody foresaw, 0 to 1;
-	// it counts in the high end.
+	// it is a line of its own in the high end. It leaves out the lines of a closing that
+	// has a contingency of its own.
 	Contingency  float64            `json:"contingency,omitzero"`
 	Others       []OtherCost        `json:"others,omitzero"`       // that no quantity of the plan settles
 	Payment      *cover.PaymentSpec `json:"payment,omitzero"`      // areas and cost come from the plan
@@ -174,8 +175,8 @@ func bill(s *Scenario, c *Contents, routes *Routes, w *closing.Outcome, v *Cover
 	if w != nil {
 		b.Items = append(b.Items, w.Items...) // with a doubt of their own
 	}
+	b.contingency(m.Contingency, w)
 	b.Cost, b.Unpriced = stage.Total(b.Items)
-	b.Cost.High += m.Contingency * b.Cost.Likely
 	for _, key := range b.Unpriced {
 		if s.Money == nil || strings.HasPrefix(key, "closing.") {
 			continue // said for all of them, or by the closing
@@ -203,6 +204,19 @@ func bill(s *Scenario, c *Contents, routes *Routes, w *closing.Outcome, v *Cover
 	paid := b.Payment.Payment
 	b.Net = stage.Cost{Low: b.Cost.Low - paid, Likely: b.Cost.Likely - paid, High: b.Cost.High - paid}
 	return b, nil
+}
+
+// contingency is the line for what nobody foresaw, on the rows that have none yet.
+func (b *Bill) contingency(share float64, w *closing.Outcome) {
+	sum, _ := stage.Total(b.Items)
+	how := units.Words("%v of the rows above, in the high end alone", units.Share(share))
+	if w != nil && w.Item("closing.contingency").Cost != nil {
+		sum.Likely -= w.Cost.Likely
+		how = units.Words("%v of the rows above without those of the closing, which have their own; in the high end alone", units.Share(share))
+	}
+	if kept := share * max(sum.Likely, 0); kept > 0 {
+		b.Items = append(b.Items, stage.Item{Key: "contingency", What: units.Line{Item: units.Words("contingency of the plan"), How: how}, Cost: &stage.Cost{High: kept}})
+	}
 }
 
 // removal is the lines of the route that the plan takes, with the low and the high end of

@@ -41,24 +41,26 @@ func tasks(s *Scenario, route *RouteResult, o *closing.Outcome, cover *CoverResu
 	if route == nil {
 		return list // nothing is closed before the sludge is out, and nobody knows how that goes
 	}
-	more, last := s.emptyingTasks(route)
+	more, emptied := s.emptyingTasks(route)
 	list = append(list, more...)
+	last := []stage.Need{{Key: emptied}}
 	if o != nil {
 		list = append(list, o.Tasks...)
-		last = lastOf(o.Tasks, last)
+		last = append(last, endsOf(o.Tasks)...)
 	}
 	if cover.Temporary {
+		last[len(last)-1].Within = mostBare
 		list = append(list, stage.Task{Key: "cover.temporary", Kind: stage.TemporaryCover, Name: units.Words("temporary cover, nurse crop or mulch, since the window of the mix is far off"), Work: s.hours(), Crew: "seeding",
-			Needs: []stage.Need{{Key: last, Within: mostBare}}, Fit: stage.DryDay})
-		last = "cover.temporary"
+			Needs: last, Fit: stage.DryDay})
+		last = []stage.Need{{Key: "cover.temporary"}}
 	}
 	if cover.Area > 0 && s.Cover != nil && len(s.Cover.Windows) > 0 {
 		list = append(list, stage.Task{Key: "cover.seed", Kind: stage.Seeding, Name: units.Words("lime and fertilize, drill seed and mulch"), Work: units.Duration(s.Cover.seedDays()) * s.hours(), Crew: "seeding",
-			Needs: []stage.Need{{Key: last}}, Fit: stage.PlantingDay, Hold: []units.Phrase{units.Words("firm seedbed; seed tags kept")}})
-		last = "cover.seed"
+			Needs: last, Fit: stage.PlantingDay, Hold: []units.Phrase{units.Words("firm seedbed; seed tags kept")}})
+		last = []stage.Need{{Key: "cover.seed"}}
 	}
 	return append(list, stage.Task{Key: "final", Kind: stage.FinalInspection, Name: units.Words("survey of the finished grade, photographs, final inspection"), Work: s.hours(),
-		Needs: []stage.Need{{Key: last}}, Hold: []units.Phrase{units.Words("mulch anchored")}})
+		Needs: last, Hold: []units.Phrase{units.Words("mulch anchored")}})
 }
 
 // mostBare is for how many days worked soil may lie bare: what permits usually ask for
@@ -222,19 +224,18 @@ func (s *Scenario) calibrating(route *RouteResult, kind removal.StageKind) units
 	return units.Words("calibrate the machine that spreads at its planned setting")
 }
 
-// lastOf is the task that no other one of the list waits for, the last of several.
-func lastOf(list []stage.Task, none string) string {
+// endsOf is the need for every task that no other one of the list waits for.
+func endsOf(list []stage.Task) (ends []stage.Need) {
 	needed := map[string]bool{}
 	for _, t := range list {
 		for _, n := range t.Needs {
 			needed[n.Key] = true
 		}
 	}
-	last := none
 	for _, t := range list {
 		if !needed[t.Key] {
-			last = t.Key
+			ends = append(ends, stage.Need{Key: t.Key})
 		}
 	}
-	return last
+	return ends
 }

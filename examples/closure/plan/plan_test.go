@@ -307,3 +307,40 @@ func TestEndsWithItsContext(t *testing.T) {
 	require.ErrorIs(t, err, context.Canceled)
 	require.Nil(t, p)
 }
+
+// Nothing counts twice in the high end: it is the sum of the rows, and the contingency of
+// the plan leaves out a closing that has its own.
+func TestContingencyCountsOnce(t *testing.T) {
+	r := read(t, nil)
+	var rows, own stage.Cost
+	var kept *stage.Cost
+	for _, i := range r.Bill.Items {
+		if i.Cost == nil {
+			continue
+		}
+		rows = *rows.Plus(i.Cost)
+		if i.Key == "contingency" {
+			kept = i.Cost
+		} else if !strings.HasPrefix(i.Key, "closing.") {
+			own = *own.Plus(i.Cost)
+		}
+	}
+	require.InEpsilon(t, rows.High, r.Bill.Cost.High, 1e-12)
+	require.NotNil(t, kept)
+	require.InEpsilon(t, 0.1*own.Likely, kept.High, 1e-9)
+	require.Zero(t, kept.Likely)
+}
+
+// The final inspection waits for every piece of work on the site, also in a pond.
+func TestFinalInspectionIsLast(t *testing.T) {
+	for _, way := range []string{"fill and crown", "breach and grade", "convert to a pond"} {
+		r := read(t, map[string]any{"closing.alternative": way, "closing.soaked": nil})
+		final, ok := r.Calendar.Row("final")
+		require.True(t, ok)
+		for _, row := range r.Calendar.Rows {
+			if strings.HasPrefix(row.Task.Key, "removal.") || strings.HasPrefix(row.Task.Key, "closing.") {
+				require.False(t, final.Likely.Start.Before(row.Likely.End), "%s: %s ends after the final inspection", way, row.Task.Key)
+			}
+		}
+	}
+}

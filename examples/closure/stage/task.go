@@ -69,6 +69,7 @@ const (
 	ErosionControl  Kind = "erosion controls"       // silt fence, inlets, entrance, in place
 	EarthMoving     Kind = "earth moving"           // stripping, berm, fill, breach, crown
 	ReturnTopsoil   Kind = "topsoil"                // topsoil is put back
+	Refilling       Kind = "refilling"              // the rinsed basin becomes a pond
 	Seeding         Kind = "seeding"                // permanent vegetation
 	TemporaryCover  Kind = "temporary cover"        // nurse crop or mulch on bare soil
 	FinalInspection Kind = "final inspection"       // the closed site is inspected
@@ -79,7 +80,7 @@ func Kinds() []Kind {
 	return []Kind{
 		Approval, Locating, StopInflow, Sampling, LabResult, DrawOff, Agitation, CalibrateLiquid,
 		CalibrateSlurry, CalibrateSolids, SpreadLiquid, SpreadSlurry, SpreadSolids, DigSludge, PipeWork, Inspection,
-		FloorSampling, DigLiner, ErosionControl, EarthMoving, ReturnTopsoil, Seeding, TemporaryCover, FinalInspection,
+		FloorSampling, DigLiner, ErosionControl, EarthMoving, ReturnTopsoil, Refilling, Seeding, TemporaryCover, FinalInspection,
 	}
 }
 
