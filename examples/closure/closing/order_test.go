@@ -95,3 +95,32 @@ func TestBidsArePerYard(t *testing.T) {
 	require.Equal(t, "7.646 per yd3", p.String())
 	require.Equal(t, "10.00 per m3", units.Style{System: units.SystemMetric}.Text(p))
 }
+
+// What goes to the land beside the nutrient plan is told with its volume and its place,
+// until the spec says that it is in a field's budget.
+func TestNutrientsOutsideTheBudget(t *testing.T) {
+	spec := whole(t)
+	spec.Pit = pit(t, spec.Basin, 3*units.Inch)
+	spec.Pond.Left, spec.Pond.LeftN = 20_000*units.Gallon, 3*units.GramPerLitre // has to be rinsed
+	keys := map[string]string{"closing.budget.soaked": "closing.soaked.haul", "closing.budget.dirtyWater": "closing.dirtyWater", "closing.budget.rinseWater": "closing.pond.rinse"}
+	told := map[string]string{}
+	for _, o := range plan(t, spec).Outcomes {
+		for _, x := range o.Open {
+			if row, ok := keys[x.Key]; ok {
+				told[x.Key] = x.What.String()
+				require.Equal(t, stage.Planner, x.Who)
+				require.Contains(t, o.Item(row).What.How.String(), "in no field's budget", row)
+			}
+		}
+	}
+	require.Len(t, told, len(keys))
+	require.Contains(t, told["closing.budget.soaked"], "yd3 in place go to Home Forty")
+	require.Contains(t, told["closing.budget.dirtyWater"], "gal from the open pit")
+	spec.Budgeted = closing.Budgeted{Soil: true, Water: true}
+	for _, o := range plan(t, spec).Outcomes {
+		for key, row := range keys {
+			require.NotContains(t, open(o), key)
+			require.NotContains(t, o.Item(row).What.How.String(), "budget")
+		}
+	}
+}

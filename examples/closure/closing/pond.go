@@ -42,7 +42,12 @@ func (s *sheet) rinses() {
 	s.warn(r.Cautions)
 	n := len(r.Steps) - 1
 	hours := s.hours(r.RinseWater, s.Rates.Water, "water")
-	s.row("closing.pond.rinse", "rinse water, pumped out and spread", r.RinseWater, units.Words("%v rinses; %v of nitrogen in it, for the nutrient plan", n, r.RinsedN), hours,
+	how := units.Words("%v rinses; %v of nitrogen in it, for the nutrient plan", n, r.RinsedN)
+	if r.RinseWater > 0 && !s.Budgeted.Water {
+		how = how.And("; %v", unbudgeted)
+		s.unbudgeted("rinseWater", units.Words("nutrients of the rinse water: %v with %v of nitrogen are spread, and are in no field's budget", r.RinseWater, r.RinsedN))
+	}
+	s.row("closing.pond.rinse", "rinse water, pumped out and spread", r.RinseWater, how, hours,
 		s.price(s.Prices.DirtyWater.For(float64(r.RinseWater)), "dirtyWater"))
 	clean := r.RinseWater + r.Refill
 	s.row("closing.pond.water", "clean water for rinses and refill", clean, units.Words("%v for the refill; rain counts where there is time", r.Refill), 0, s.price(s.Prices.CleanWater.For(float64(clean)), "cleanWater"))

@@ -50,12 +50,22 @@ type Spec struct {
 	// After are the tasks of other stages that must be finished before the basin is
 	// inspected, such as the removal of the sludge.
 	After []stage.Need `json:"after,omitempty"`
+	// Budgeted says what of that which leaves the basin during the work counts in the
+	// budget of the fields that it goes to.
+	Budgeted Budgeted `json:"budgeted,omitzero"`
 	// LabDays pass between a sample and its result, at least and likely; 0 where the
 	// laboratory has not said.
 	LabDays Days `json:"labDays,omitzero"`
 	// TicketLife is the days for which the marks of buried lines hold, 0 to 365; 0 where the
 	// utility locator has not said.
 	TicketLife int `json:"ticketLife,omitempty"`
+}
+
+// Budgeted is what was analysed and has room in the budget of the fields that it goes to,
+// or goes to no field.
+type Budgeted struct {
+	Soil  bool `json:"soil,omitempty"`  // soaked soil
+	Water bool `json:"water,omitempty"` // dirty water of the open pit, rinse water
 }
 
 // Days is a wait in days of the calendar.

@@ -94,6 +94,9 @@ func (s *sheet) soakedSoil() {
 	if k.Destination == "" {
 		s.open(stage.Open{Key: "closing.soaked.destination", What: units.Words("where the soaked soil goes: %v in place", shown(r.Volume)), Needs: units.Words("a place that the regulator agrees to; on fields its nutrients count in the plan"), Who: stage.Regulator, Stops: true})
 	}
+	if k.Destination != "" && !s.Budgeted.Soil {
+		s.unbudgeted("soaked", units.Words("nutrients of the soaked soil: %v in place go to %s, and are in no field's budget", shown(r.Volume), k.Destination))
+	}
 	if s.Soil != nil {
 		loose := convert(*s.Soil, r.Volume, earthwork.StateBank, earthwork.StateLoose)
 		how := units.Words("loose, to the place that is open")
@@ -104,6 +107,9 @@ func (s *sheet) soakedSoil() {
 			how = how.And(", %v loads", s.loads(r.Volume))
 		} else {
 			s.lacks("truck", "loads", "the truck: how much it carries", stage.Contractor)
+		}
+		if k.Destination != "" && !s.Budgeted.Soil {
+			how = how.And("; %v", unbudgeted)
 		}
 		s.soil("closing.soaked.haul", "haul soaked soil", loose, how, 0, s.Prices.Haul, "haul")
 	} else {
@@ -137,6 +143,10 @@ func (s *sheet) dirtyWater() {
 	} else {
 		how = how.And("; left alone it would stand %v over the floor on %v", s.Pit.IdleHighest, s.Pit.IdleOn)
 	}
+	if v > 0 && !s.Budgeted.Water {
+		how = how.And("; %v", unbudgeted)
+		s.unbudgeted("dirtyWater", units.Words("nutrients of the dirty water: %v from the open pit are spread, and are in no field's budget", v))
+	}
 	s.row("closing.dirtyWater", "dirty water pumped from the open pit and spread", v, how, hours,
 		s.price(s.Prices.DirtyWater.For(float64(v)), "dirtyWater"))
 	s.warn(s.Pit.Cautions)
@@ -145,6 +155,14 @@ func (s *sheet) dirtyWater() {
 		until = "closing.pond.rinse"
 	}
 	s.keep("pit.log", "level in the pit, what was pumped and where it was spread", "each day until it is filled or flooded", until, stage.Contractor, common)
+}
+
+// unbudgeted stands in the row of what goes to the land beside the nutrient plan.
+var unbudgeted = units.Words("its nutrients are in no field's budget")
+
+// unbudgeted leaves open what goes to the land beside the nutrient plan.
+func (s *sheet) unbudgeted(key string, what units.Phrase) {
+	s.open(stage.Open{Key: "closing.budget." + key, What: what, Needs: units.Words("analyse it; room on the field it goes to, or a place that is no field"), Who: stage.Planner})
 }
 
 // lumps are what no quantity settles.
