@@ -45,7 +45,7 @@ type Money float64
 func (m Money) String() string { return Style{}.Text(m) }
 
 // Shown is a quantity with the unit in which it is usually shown, such as concrete
-// in ft3 and earth in yd3. In a [Style] of another system it is shown in the unit of
+// in ft3 and earth in yd3, or a price with the unit that it is per. In a [Style] of another system it is shown in the unit of
 // that system for the same thing.
 type Shown struct {
 	Quantity Quantity // the value
@@ -55,9 +55,6 @@ type Shown struct {
 
 // As returns q to be shown in the unit u with so many decimals.
 func As[Q scalar](q, u Q, decimals int) Shown { return Shown{q, unitName(u), decimals} }
-
-// AsPer returns p to be shown per one of the unit u, such as soil per yd3.
-func AsPer[Q scalar](p Price[Q], u Q) Shown { return Shown{Quantity: p, Unit: unitName(u)} }
 
 // String returns the value in its unit.
 func (s Shown) String() string { return Style{}.Text(s) }

@@ -91,7 +91,7 @@ func TestBidsArePerYard(t *testing.T) {
 		require.Contains(t, units.Style{}.Text(f.Likely), "per yd3", f.Key)
 		require.Contains(t, units.Style{System: units.SystemMetric}.Text(f.Likely), "per m3", f.Key)
 	}
-	p := units.AsPer(units.PricePer(7.64555, yd3), yd3)
+	p := units.Shown{Quantity: units.PricePer(7.64555, yd3), Unit: "yd3"}
 	require.Equal(t, "7.646 per yd3", p.String())
 	require.Equal(t, "10.00 per m3", units.Style{System: units.SystemMetric}.Text(p))
 }

@@ -254,7 +254,7 @@ func (s *sheet) figures() {
 	}
 	volume := func(key, what string, per units.Volume) {
 		if per > 0 {
-			price := func(x float64) any { return units.AsPer(units.PricePer(x, per), units.CubicYard) }
+			price := func(x float64) any { return units.Shown{Quantity: units.PricePer(x, per), Unit: "yd3"} }
 			s.o.PerUnit = append(s.o.PerUnit, Figure{key, units.Words(what), price(c.Low), price(c.Likely), price(c.High)})
 		}
 	}
