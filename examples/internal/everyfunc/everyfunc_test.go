@@ -230,7 +230,8 @@ func (t *trial) checkError(args []reflect.Value, err error) *complaint {
 	}
 	spec := takesSpec(t.f.Type())
 	for _, f := range list {
-		if spec && f.Field == "" {
+		// That a whole lacks something has no place but the whole.
+		if spec && f.Field == "" && f.Kind != units.FaultMissing {
 			return t.complain(args, "a fault without a path: %v", f)
 		}
 		if unreadable.MatchString(f.Error()) {
