@@ -3,7 +3,7 @@ package plan
 import (
 	"cmp"
 	"context"
-	"fmt"
+	"math"
 	"slices"
 
 	"example.org/earthbasin/examples/closure/land"
@@ -239,25 +239,24 @@ func (r *RouteResult) left() (sum float64) {
 
 // Why says in one sentence why the route was taken.
 func (r *Routes) Why(currency string) units.Phrase {
-	money := func(x float64) units.Word {
-		if x < 0 {
-			return units.Word(fmt.Sprintf("-%s%.0f", currency, -x))
-		}
-		return units.Word(fmt.Sprintf("%s%.0f", currency, x))
-	}
 	t := r.taken()
 	if t == nil {
 		return units.Words("No route is planned.")
 	}
-	why := units.Words("%v comes to %v on the whole", t.Route, money(t.Cost.Net))
-	if !t.Cost.Complete {
-		why = units.Words("%v comes to %v without what no field takes and what is not planned", t.Route, money(t.Cost.Net))
+	// Whole amounts: cents of a comparison are no help.
+	money := func(x float64) units.Phrase {
+		sign := ""
+		if x < 0 {
+			sign = "-"
+		}
+		return units.Words(sign+currency+"%v", math.Abs(math.Round(x)))
 	}
+	why := units.Words("emptying and spreading, less what the nutrients are worth, comes to %v", money(t.Cost.Net))
 	for _, x := range r.Routes {
 		switch {
 		case x.Route == r.Taken:
 		case len(x.Out) > 0:
-			why = why.And("; %v is out (%v)", x.Route, x.Out[0])
+			why = why.And("; %v is out: %v", x.Route, x.Out[0])
 		case !x.Cost.Complete:
 			why = why.And("; %v leaves what no field takes", x.Route)
 		default:
@@ -265,9 +264,9 @@ func (r *Routes) Why(currency string) units.Phrase {
 		}
 	}
 	if r.Asked && r.Cheapest != 0 && r.Cheapest != r.Taken {
-		why = why.And(". It is dearer and taken as asked")
+		why = why.And("; it is dearer, and taken as asked")
 	} else if r.Asked {
-		why = why.And(". It is taken as asked")
+		why = why.And("; it is taken as asked")
 	}
-	return why.And(".")
+	return why
 }

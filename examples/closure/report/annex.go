@@ -17,7 +17,7 @@ const (
 
 // annex is every working, in the order of the work.
 func (p *pages) annex() []Page {
-	return chosen(p.basin, p.sludge, p.materials, p.removal, p.drawdown, p.fields, p.allocation, p.budgets, p.machines, p.closing, p.cover, p.bill)
+	return chosen(p.allOpen, p.basin, p.sludge, p.materials, p.removal, p.drawdown, p.fields, p.allocation, p.budgets, p.machines, p.closing, p.cover, p.bill)
 }
 
 func (p *pages) basin() (Page, bool) {
@@ -119,7 +119,7 @@ func (p *pages) removal() (Page, bool) {
 	}
 	page := Page{
 		Key: "removal", Name: "How to get it out",
-		Intro:    []string{p.Phrase(p.r.Routes.Why(p.currency))},
+		Intro:    []string{sentence(p.Phrase(p.r.Routes.Why(p.currency)))},
 		Cautions: p.r.Routes.Library.Cautions,
 		Confirm:  []Confirm{{engineer, "that the banks carry the machines, and what has to be left standing until the basin is filled."}},
 	}

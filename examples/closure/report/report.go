@@ -124,6 +124,9 @@ func title(s string) string {
 	return strings.ToUpper(string(r[:1])) + string(r[1:])
 }
 
+// sentence begins with a capital and ends with one point.
+func sentence(s string) string { return title(strings.TrimRight(s, ".")) + "." }
+
 // plural is a count of things.
 func (p *pages) plural(n int, one, many string) string {
 	if n == 1 {

@@ -26,7 +26,7 @@ func (p *pages) decided() (Page, bool) {
 	}
 	add("What is in there", p.contents())
 	if p.route != nil {
-		add("Route", title(p.route.Route.String())+".", p.Phrase(p.r.Routes.Why(p.currency)))
+		add("Route", sentence(p.route.Route.String()+": "+p.Phrase(p.r.Routes.Why(p.currency))))
 		add("Where it goes", p.placed())
 		add("Land", p.landNeeded())
 	} else {
@@ -130,12 +130,16 @@ func (p *pages) afterwards() string {
 	if r == nil {
 		return "What becomes of the empty basin is not planned."
 	}
-	s := title(r.Chosen.String()) + "."
+	s := ""
 	for _, o := range r.Outcomes {
-		if o.Cost.High <= 0 {
-			continue
+		if o.Alternative == r.Chosen {
+			s += title(o.Alternative.String()) + " (this plan)"
+		} else {
+			s += " Or " + o.Alternative.String()
 		}
-		s += p.say(" %v: %v", title(o.Alternative.String()), p.aboutCash(o.Cost.Low, o.Cost.Likely, o.Cost.High))
+		if o.Cost.High > 0 {
+			s += ": " + p.aboutCash(o.Cost.Low, o.Cost.Likely, o.Cost.High)
+		}
 		if why := p.Phrase(o.Why); why != "" {
 			s += ", " + o.Verdict.String() + ": " + why
 		}
@@ -181,7 +185,21 @@ func (p *pages) worth() string {
 	return ""
 }
 
+// mostOpen is how many open points the summary lists; the annex has all.
+const mostOpen = 5
+
 func (p *pages) openPoints() (Page, bool) {
+	page, ok := p.allOpen()
+	t := page.Blocks[0].Table
+	if n := len(t.Rows) - mostOpen; n > 0 {
+		t.Rows = t.Rows[:mostOpen]
+		page.Blocks[0].Notes = []string{p.say("%v more in the annex.", p.plural(n, "open point", "open points"))}
+	}
+	return page, ok
+}
+
+// allOpen is every open point, those that stop the work first.
+func (p *pages) allOpen() (Page, bool) {
 	t := &Table{Head: []string{"Who", "Open", "Measure, decide or ask for"}, Left: 3}
 	for _, stops := range []bool{true, false} {
 		for _, o := range p.r.Open {
