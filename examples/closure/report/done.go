@@ -39,7 +39,7 @@ func (p *pages) account() (Page, bool) {
 		for _, x := range rest.Allocated.Placements {
 			t.Rows = append(t.Rows, []string{x.Field, x.Season, x.Material, p.Text(x.Amount), p.Text(x.Rate)})
 		}
-		page.Blocks = append(page.Blocks, Block{Caption: "Where the rest goes", Table: t})
+		page.Blocks = append(page.Blocks, Block{Caption: "Where the rest goes, planned anew: this table holds for the crew", Table: t})
 	}
 	rows := a.Table()
 	t := &Table{Left: 5}

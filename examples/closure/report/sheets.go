@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"example.org/earthbasin/examples/closure/land"
+	"example.org/earthbasin/nutrient/allocation"
 	"example.org/earthbasin/units"
 )
 
@@ -23,7 +24,7 @@ func (p *pages) sheets() []Page {
 
 // fieldSheet is what a crew does on one field.
 func (p *pages) fieldSheet(f *land.FieldResult, i int) (Page, bool) {
-	a := p.allocated()
+	a := p.ahead()
 	if a == nil {
 		return Page{}, false
 	}
@@ -63,6 +64,17 @@ func (p *pages) fieldSheet(f *land.FieldResult, i int) (Page, bool) {
 	}
 	page.Blocks = append(page.Blocks, Block{Caption: "Write down, every day", Table: day})
 	return page, len(t.Rows) > 0
+}
+
+// ahead is what still goes out: from the day of the account on the rest, else all.
+func (p *pages) ahead() *allocation.AllocateResult {
+	if p.r.Account != nil {
+		if p.r.Rest == nil {
+			return nil
+		}
+		return p.r.Rest.Allocated
+	}
+	return p.allocated()
 }
 
 // setting is the machine of a placement and the speed at which it is to go.
