@@ -1,6 +1,7 @@
 package report_test
 
 import (
+	"os"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -25,6 +26,14 @@ func TestInBrowser(t *testing.T) {
 			require.Empty(t, browser.Faults(t, page, width), "%v at %d px", system, width)
 		}
 	}
+	file, err := os.ReadFile("../testdata/scenarios/circular-metric.json") // with a map of a field
+	require.NoError(t, err)
+	mapped, err := plan.Read(t.Context(), file)
+	require.NoError(t, err)
+	page, err := report.New(mapped, report.Options{Style: units.Style{System: units.SystemMetric}, Parts: []string{"summary", "sheets"}}).HTML()
+	require.NoError(t, err)
+	require.Contains(t, string(page), "<title id=\"field1-340-t\">")
+	require.Empty(t, browser.Faults(t, page, 390))
 	summary, err := report.New(p, report.Options{Parts: []string{"summary"}}).HTML()
 	require.NoError(t, err)
 	require.LessOrEqual(t, browser.Pages(t, summary), 2, "the summary is two printed pages")
