@@ -144,7 +144,7 @@ func TestTINEdgeRules(t *testing.T) {
 	s = surveyAt(t, plane.Polygon{at(0, 0), at(0, 4), at(3, 3), at(3, 1)}, nil, xys(1, 1, 3, 1, 3, 3, 1, 3), func(int) float64 { return 2 })
 	_, err = NewTIN(context.Background(), s, TINSpec{Edge: EdgeRefuse})
 	require.ErrorContains(t, err, "boundary[0]")
-	require.ErrorContains(t, err, "boundary[1]: (0 in, 13.12 ft)", "clockwise boundary")
+	require.ErrorContains(t, err, "boundary[1]: (0 ft, 13.12 ft)", "clockwise boundary")
 	for _, spec := range []TINSpec{{}, {Edge: 9}, {Edge: EdgeZero, Workers: -1}} {
 		_, err = NewTIN(context.Background(), s, spec)
 		require.Error(t, err)

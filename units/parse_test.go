@@ -269,7 +269,7 @@ func TestPrinting(t *testing.T) {
 		{units.Length(math.NaN()).Trade(), "NaN in"},
 		{units.Length(math.Inf(-1)).Trade(), "-Inf mi"},
 		{units.PricePer(12, 1000*units.Gallon).Trade(), "0.012 per gal"},
-		{units.Length(0).Trade(), "0 in"},
+		{units.Length(0).Trade(), "0 ft"},
 	} {
 		require.Equal(t, c.want, c.got)
 	}

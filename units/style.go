@@ -187,6 +187,9 @@ func (s Style) quantity(q Quantity, unit string, decimals int) string {
 	}
 	if unit == "" {
 		unit, decimals = own(math.Abs(v)), -1
+		if v == 0 { // which has no size that would choose a unit
+			unit = s.System.usual(k).name
+		}
 	}
 	factor, ok := k.lookup(unit)
 	if !ok {

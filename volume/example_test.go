@@ -65,7 +65,7 @@ func ExampleNewRectangular() {
 	// Output:
 	// 326,903 ft3 <nil>
 	// 462.2 ft x 137.2 ft at the top, banks of 22,045 ft2
-	// width: got 0 in, want 0.03937 in to 62.14 mi
+	// width: got 0 ft, want 0.03937 in to 62.14 mi
 }
 
 func ExampleNewCircular() {
@@ -286,7 +286,7 @@ func ExampleLayers() {
 	// storm      188,722 gal    8.5 ft to 9 ft above the floor; 188,719 gal by mid-area
 	// unused     1,106,152 gal  5.241 ft to 8.5 ft above the floor; 1,105,375 gal by mid-area
 	// liquid     900,000 gal    2 ft to 5.241 ft above the floor; 899,236 gal by mid-area
-	// sludge     463,912 gal    0 in to 2 ft above the floor; 463,732 gal by mid-area
+	// sludge     463,912 gal    0 ft to 2 ft above the floor; 463,732 gal by mid-area
 	//
 	// fromFloor[1].thickness: got 5.6 ft, want at most 5.3 ft, the depth left above the layers below
 }

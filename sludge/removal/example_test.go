@@ -62,7 +62,7 @@ func ExamplePlan() {
 	// draw off and dig: pump off the liquid   1,000,000 gal     4,180 ton at 0.5 % solids, 20.9 ton dry: liquid
 	//   hose sets                             2                 on 76.92 acre
 	//   time                                  18.43 h           days 2; cost 9,000.00
-	// draw off and dig: pump off what drains  135,309 gal       564.6 ton at 0.0 % solids, 0 oz dry: liquid
+	// draw off and dig: pump off what drains  135,309 gal       564.6 ton at 0.0 % solids, 0 lb dry: liquid
 	//   hose sets                             1                 on 10.41 acre
 	//   time                                  3.588 h           days 1; cost 1,217.78
 	// draw off and dig: dig the sludge        815.4 yd3         725.9 ton at 16.0 % solids, 116.1 ton dry: semi-solid
@@ -76,7 +76,7 @@ func ExamplePlan() {
 	// agitate and pump: pump the slurry       396,678 gal       1,689 ton at 6.0 % solids, 101.3 ton dry: slurry
 	//   hose sets                             2                 on 49.58 acre
 	//   time                                  10.78 h           days 2; cost 5,553.49
-	// agitate and pump: pump off what drains  3,728 gal         31,111 lb at 0.0 % solids, 0 oz dry: liquid
+	// agitate and pump: pump off what drains  3,728 gal         31,111 lb at 0.0 % solids, 0 lb dry: liquid
 	//   hose sets                             1                 on 0.2868 acre
 	//   time                                  1.558 h           days 1; cost 33.55
 	// agitate and pump: dig what stays        122.3 yd3         108.9 ton at 16.0 % solids, 34,844 lb dry: semi-solid

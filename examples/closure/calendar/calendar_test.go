@@ -236,7 +236,7 @@ weather[1].from: missing; want a day such as 2026-06-01
 weather[1]: a second answer for dry day; want one for each fitness or task
 horizon: got -1, want 1 to 3660 days, or none for 1096
 patience: got 400, want 1 to 366 days, or none for 14
-tasks[1].work: got -1 h, want 0 s to 3,660 d
+tasks[1].work: got -1 h, want 0 h to 3,660 d
 tasks[1].needs[0].likely: got 2, want 5 to 3660 days
 tasks[3].key: "a" given twice; want each key once
 tasks[4].key: missing; want a key such as "closing.fill"

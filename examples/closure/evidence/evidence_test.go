@@ -93,7 +93,7 @@ func TestEverythingToldLeavesNothingOpen(t *testing.T) {
 		text += e.Key + " " + e.What.String() + " " + e.When.String() + "\n"
 		require.NotContains(t, e.What.String()+e.When.String(), "{")
 	}
-	require.Contains(t, text, "at 8 places on floor, banks and in the berm, at the depths 0 in, 1 ft, 2 ft, each apart")
+	require.Contains(t, text, "at 8 places on floor, banks and in the berm, at the depths 0 ft, 1 ft, 2 ft, each apart")
 	require.Contains(t, text, "held against 75 mg/kg of ammonium N, 20 mg/kg of nitrate N")
 	require.Contains(t, units.Style{System: units.SystemMetric}.Phrase(r.Evidence[slices.IndexFunc(r.Evidence, func(e stage.Evidence) bool { return e.Key == "after.regrade" })].What), "a rill of 10", "in metric units")
 	require.NotContains(t, text, "inflow.ends", "where the herd stays, inflow goes elsewhere")
