@@ -95,13 +95,14 @@ func (r *AvailableResult) answers(c *Schedule, p Pool, content Content, year int
 
 // reason is the first fault of err as a phrase.
 func reason(err error) units.Phrase {
-	for _, f := range units.FieldErrors(err) {
-		if got, ok := f.Got.(units.Phrase); ok {
-			return got.And("; want %v", f.Want)
-		}
-		return f.Want
+	list := units.FieldErrors(err)
+	if len(list) == 0 {
+		return units.Words("it refuses them")
 	}
-	return units.Words("it refuses them")
+	if got, ok := list[0].Got.(units.Phrase); ok {
+		return got.And("; want %v", list[0].Want)
+	}
+	return list[0].Want
 }
 
 func (s *State) lastNitrogen() int {

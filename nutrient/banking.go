@@ -172,13 +172,14 @@ func (g *BankingGrant) refuses(spec *PhosphorusRoomSpec) units.Phrase {
 	if err == nil {
 		_, err = rule.SiteLimit(spec.Site, nil)
 	}
-	for _, fault := range units.FieldErrors(err) {
-		if fault.Kind == units.FaultMissing {
-			return units.Words("%v at once: %s of the field is missing", years, units.Word(fault.Field))
-		}
-		return units.Words("%v at once: %s of the field is not in a class that the grant names", years, units.Word(fault.Field))
+	list := units.FieldErrors(err)
+	if len(list) == 0 {
+		return units.Phrase{}
 	}
-	return units.Phrase{}
+	if list[0].Kind == units.FaultMissing {
+		return units.Words("%v at once: %s of the field is missing", years, units.Word(list[0].Field))
+	}
+	return units.Words("%v at once: %s of the field is not in a class that the grant names", years, units.Word(list[0].Field))
 }
 
 // Working shows the room, and why grants of banking do not hold.

@@ -45,7 +45,6 @@ var (
 type figure struct {
 	units.Range[float64]        // in the unit of the table
 	word                 string // of a class, or of a basis
-	window               window // of a ban by date
 	lacks                string // why there is none
 	foot                 string // letter of a footnote
 }

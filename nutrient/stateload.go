@@ -78,11 +78,10 @@ func (l *stateLoader) bindKeys() {
 
 // column is a head of by.
 type column struct {
-	key     int  // -1 for unit and for the standard of plus
-	unit    bool // of the cells of the line
-	over    bool
-	given   *demand // "soilP (olsen)": the choice of another key with which the head counts
-	missing bool
+	key   int  // -1 for unit and for the standard of plus
+	unit  bool // of the cells of the line
+	over  bool
+	given *demand // "soilP (olsen)": the choice of another key with which the head counts
 }
 
 func (l *stateLoader) bindTables() {

@@ -15,10 +15,9 @@ type figures struct {
 // measure is the unit in which a kind of thing is shown in each system.
 type measure[Q ~float64] struct{ us, metric Q }
 
-// The things of a closure. Liquid is told in gallons, earth in cubic yards.
+// The things of a closure.
 var (
 	liquid  = measure[units.Volume]{units.Gallon, units.CubicMetre}
-	earth   = measure[units.Volume]{units.CubicYard, units.CubicMetre}
 	acres   = measure[units.Area]{units.Acre, units.Hectare}
 	site    = measure[units.Length]{units.Foot, units.Metre}
 	perLand = measure[units.MassPerArea]{units.PoundPerAcre, units.KilogramPerHectare}

@@ -104,8 +104,6 @@ func (p *pages) percent(x float64, decimals int) string {
 
 func (p *pages) liquids(v units.Volume) string { return shown(p.figures, liquid, v, 0) }
 
-func (p *pages) earths(v units.Volume) string { return shown(p.figures, earth, v, 0) }
-
 func (p *pages) areas(a units.Area) string { return shown(p.figures, acres, a, 1) }
 
 func (p *pages) lengths(l units.Length, decimals int) string {
