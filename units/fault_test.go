@@ -228,3 +228,12 @@ func TestSeries(t *testing.T) {
 	x, y := s.XY(1)
 	require.Equal(t, [2]float64{3, 4}, [2]float64{x, y})
 }
+
+// A part that is assigned to what it is a part of loses its path, and nothing hangs.
+func TestPartOfItself(t *testing.T) {
+	var f units.Faults
+	at := f.At("rows", 2)
+	at = at.At("depth")
+	at.Missing("unit", "one")
+	require.Equal(t, "depth.unit", units.FieldErrors(f.Err())[0].Field)
+}

@@ -86,6 +86,9 @@ func (f *Faults) path(field string) string {
 			place = JoinPath(place, PathKey(strings.Clone(at.key)))
 		}
 		field = JoinPath(place, field)
+		if at.up == at { // a part that was assigned to what it is a part of
+			break
+		}
 	}
 	return field
 }
