@@ -126,7 +126,8 @@ func (c *Chart) Key(style, text string) { c.legend = append(c.legend, entry{styl
 
 // Nice returns about n round steps that cover lo to hi.
 func Nice(lo, hi float64, n int) []float64 {
-	if !(hi > lo) || math.IsInf(hi-lo, 0) {
+	// Ends that only rounding tells apart have no steps between them.
+	if !(hi-lo > 1e-12*max(math.Abs(lo), math.Abs(hi))) || math.IsInf(hi-lo, 0) {
 		return nil
 	}
 	raw := (hi - lo) / float64(n)
@@ -138,7 +139,7 @@ func Nice(lo, hi float64, n int) []float64 {
 		}
 	}
 	var out []float64
-	for k := math.Ceil(lo/step - 1e-9); k*step <= hi+1e-9*step; k++ {
+	for k := math.Ceil(lo/step - 1e-9); k*step <= hi+1e-9*step && len(out) <= 20*n; k++ {
 		out = append(out, k*step)
 	}
 	return out

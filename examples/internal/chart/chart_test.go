@@ -4,6 +4,7 @@ import (
 	"encoding/xml"
 	"fmt"
 	"io"
+	"math"
 	"regexp"
 	"strconv"
 	"strings"
@@ -59,6 +60,7 @@ func TestNice(t *testing.T) {
 	require.Equal(t, []float64{0, 2, 4, 6, 8, 10}, chart.Nice(0, 10, 6))
 	require.Equal(t, []float64{0, 50, 100}, chart.Nice(-1, 110, 3))
 	require.Nil(t, chart.Nice(1, 1, 5))
+	require.Nil(t, chart.Nice(10961, math.Nextafter(10961, 1e9), 5), "apart by rounding alone")
 }
 
 // On a phone no text is smaller, and none leaves the picture.
