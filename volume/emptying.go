@@ -217,10 +217,14 @@ func (w water) day(day time.Time, held units.Volume, level units.Length, fill, s
 // add appends a day and adds it to the total.
 func (r *EmptyingResult) add(d EmptyingDay) {
 	r.Days = append(r.Days, d)
-	t := &r.Total
-	t.Date, t.Level = d.Date, d.Level
+	r.Total.add(d)
 	r.Highest = max(r.Highest, d.Highest)
-	t.Highest = r.Highest
+	r.Total.Highest = r.Highest
+}
+
+// add counts a day into a total, whose date and level are those of the last day.
+func (t *EmptyingDay) add(d EmptyingDay) {
+	t.Date, t.Level, t.Highest = d.Date, d.Level, max(t.Highest, d.Highest)
 	t.Pumped += d.Pumped
 	t.Rain += d.Rain
 	t.Runoff += d.Runoff

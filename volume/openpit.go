@@ -166,15 +166,7 @@ func (p *pit) next(day time.Time) (EmptyingDay, error) {
 // add appends a day.
 func (r *OpenPitResult) add(d OpenPitDay, p *pit) {
 	r.Days = append(r.Days, d)
-	t := &r.Total
-	t.Date, t.Level, t.Highest = d.Date, d.Level, max(t.Highest, d.Highest)
-	t.Pumped += d.Pumped
-	t.Rain += d.Rain
-	t.Runoff += d.Runoff
-	t.Inflow += d.Inflow
-	t.Evap += d.Evap
-	t.Seeped += d.Seeped
-	t.Spilled += d.Spilled
+	r.Total.add(d.EmptyingDay)
 	if d.Pumped > 0 {
 		r.PumpDays++
 	}

@@ -88,7 +88,11 @@ func NewField(ctx context.Context, spec FieldSpec) (*Field, error) {
 		f.Count("samples", len(k.y), "places", "%v or more that differ", 4)
 		return nil, f.Err()
 	}
-	low, high := bounds(spec.Samples)
+	var places plane.Polygon
+	for _, s := range spec.Samples {
+		places = append(places, s.At)
+	}
+	low, high := places.Bounds()
 	width, height := float64(high.X-low.X), float64(high.Y-low.Y)
 	extent := math.Hypot(width, height)
 	spacing := math.Sqrt(max(width*height, extent*extent/1e4) / float64(len(k.y)))
@@ -129,15 +133,6 @@ func (k *Field) merge(samples []Sample) field.Sites {
 		k.y[i] += (float64(p.Value) - k.y[i]) / s.Readings[i]
 	}
 	return s
-}
-
-func bounds(samples []Sample) (low, high plane.Point) {
-	low, high = samples[0].At, samples[0].At
-	for _, s := range samples {
-		low = plane.Point{X: min(low.X, s.At.X), Y: min(low.Y, s.At.Y)}
-		high = plane.Point{X: max(high.X, s.At.X), Y: max(high.Y, s.At.Y)}
-	}
-	return low, high
 }
 
 // weigh keeps the structures that matter, with their weights.
