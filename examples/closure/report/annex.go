@@ -1,6 +1,8 @@
 package report
 
 import (
+	"strconv"
+
 	"example.org/earthbasin/examples/closure/plan"
 	"example.org/earthbasin/examples/closure/stage"
 	"example.org/earthbasin/nutrient/allocation"
@@ -159,7 +161,7 @@ func (p *pages) fields() (Page, bool) {
 					p2o5 = p.perArea(ph.Room)
 				}
 			}
-			room.Rows = append(room.Rows, []string{f.Name, year(y.Year), y.Crop.Crop + " " + p.Text(y.Crop.Yield), p.areas(f.Area), p.perArea(y.Nitrogen.Room), rule, p2o5})
+			room.Rows = append(room.Rows, []string{f.Name, strconv.Itoa(y.Year), y.Crop.Crop + " " + p.Text(y.Crop.Yield), p.areas(f.Area), p.perArea(y.Nitrogen.Room), rule, p2o5})
 		}
 	}
 	page := Page{
@@ -239,7 +241,7 @@ func (p *pages) budgets() (Page, bool) {
 			sum += y.AppliedP2O5
 			off += y.RemovedP2O5.Mid()
 			if y.RestsUntil > 0 {
-				rest = p.say("after %v", units.Word(year(y.RestsUntil)))
+				rest = p.say("after %v", units.Word(strconv.Itoa(y.RestsUntil)))
 			}
 		}
 		if last.SoilP != nil {
@@ -247,10 +249,10 @@ func (p *pages) budgets() (Page, bool) {
 		}
 		t.Rows = append(t.Rows, []string{f.Field, p.perArea(sum), p.perArea(off), p.perArea(last.BalanceP2O5.Mid()), soil, rest})
 		for _, b := range f.Budget.Violations {
-			notes = append(notes, p.say("%v, %v: %v is %v, wanted %v.", f.Field, units.Word(year(b.Season)), b.Rule, b.Got, b.Want))
+			notes = append(notes, p.say("%v, %v: %v is %v, wanted %v.", f.Field, units.Word(strconv.Itoa(b.Season)), b.Rule, b.Got, b.Want))
 		}
 	}
-	return Page{Key: "budgets", Name: "Phosphorus over the years", Blocks: []Block{{Caption: "Phosphorus budget to the end of " + year(end), Table: t, Notes: notes}}}, len(t.Rows) > 0
+	return Page{Key: "budgets", Name: "Phosphorus over the years", Blocks: []Block{{Caption: "Phosphorus budget to the end of " + strconv.Itoa(end), Table: t, Notes: notes}}}, len(t.Rows) > 0
 }
 
 func (p *pages) machines() (Page, bool) {

@@ -1,13 +1,9 @@
 package report
 
 import (
-	"strconv"
-
 	"example.org/earthbasin/cover"
 	"example.org/earthbasin/units"
 )
-
-func year(y int) string { return strconv.Itoa(y) }
 
 // closing is the ways to close side by side, and the chosen one to its end.
 func (p *pages) closing() (Page, bool) {

@@ -122,11 +122,8 @@ func (p *pages) workOrder() (Page, bool) {
 	}
 	page := Page{Key: "order", Name: "Work order", Alone: true,
 		Intro: []string{"Weather moves everything after it. The fence, its gate and its signs stay until the basin is filled; the stand is judged after its first season."}}
-	for _, o := range p.r.Open {
-		if o.Stops {
-			page.Intro = append([]string{"NOTHING STARTS before the open points that stop the work are answered."}, page.Intro...)
-			break
-		}
+	if open := p.r.Open; len(open) > 0 && open[0].Stops { // those that stop the work come first
+		page.Intro = append([]string{"NOTHING STARTS before the open points that stop the work are answered."}, page.Intro...)
 	}
 	var notes []string
 	for _, b := range c.Broken {

@@ -2,6 +2,7 @@ package report
 
 import (
 	"math"
+	"strconv"
 	"strings"
 
 	"example.org/earthbasin/examples/closure/land"
@@ -207,7 +208,7 @@ func (p *pages) fieldMap(f *land.FieldResult, i int) *chart.Chart {
 	if f.Shapes == nil || len(f.Shapes.Outline) == 0 {
 		return nil
 	}
-	c := &chart.Chart{ID: "field" + year(i+1), Title: "Map of " + f.Name, Equal: true}
+	c := &chart.Chart{ID: "field" + strconv.Itoa(i+1), Title: "Map of " + f.Name, Equal: true}
 	var outlines []plane.Polygon
 	for _, r := range f.Shapes.Outline {
 		outlines = append(outlines, r.Outer)

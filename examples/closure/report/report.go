@@ -36,13 +36,12 @@ func New(of *plan.Plan, o Options) *Document {
 	if d.Title == "" {
 		d.Title = "Closure plan"
 	}
-	for _, part := range []Part{
-		{Key: "summary", Name: "Summary", Pages: p.summary()},
-		{Key: "sheets", Name: "Sheets to carry", Pages: p.sheets()},
-		{Key: "annex", Name: "Annex: every working", Pages: p.annex()},
-	} {
-		if len(o.Parts) == 0 || slices.Contains(o.Parts, part.Key) {
-			d.Parts = append(d.Parts, part)
+	for _, part := range []struct {
+		key, name string
+		pages     func() []Page
+	}{{"summary", "Summary", p.summary}, {"sheets", "Sheets to carry", p.sheets}, {"annex", "Annex: every working", p.annex}} {
+		if len(o.Parts) == 0 || slices.Contains(o.Parts, part.key) {
+			d.Parts = append(d.Parts, Part{Key: part.key, Name: part.name, Pages: part.pages()})
 		}
 	}
 	return d
@@ -131,17 +130,4 @@ func (p *pages) plural(n int, one, many string) string {
 		many = one
 	}
 	return p.Text(units.Count{N: n, Of: many})
-}
-
-// union joins lists of cautions and says each once.
-func union(lists ...[]string) []string {
-	var out []string
-	for _, l := range lists {
-		for _, s := range l {
-			if !slices.Contains(out, s) {
-				out = append(out, s)
-			}
-		}
-	}
-	return out
 }

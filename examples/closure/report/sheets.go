@@ -1,7 +1,8 @@
 package report
 
 import (
-	"strings"
+	"slices"
+	"strconv"
 
 	"example.org/earthbasin/examples/closure/land"
 	"example.org/earthbasin/nutrient/allocation"
@@ -22,6 +23,9 @@ func (p *pages) sheets() []Page {
 	return append(list, chosen(p.recordSheet, p.soundingSheet, p.earthSheet, p.orderSheet, p.evidence)...)
 }
 
+// blankRow is a row to be filled in by hand.
+func blankRow(n int) []string { return slices.Repeat([]string{Blank}, n) }
+
 // fieldSheet is what a crew does on one field.
 func (p *pages) fieldSheet(f *land.FieldResult, i int) (Page, bool) {
 	a := p.ahead()
@@ -41,7 +45,7 @@ func (p *pages) fieldSheet(f *land.FieldResult, i int) (Page, bool) {
 		t.Rows = append(t.Rows, []string{x.Material, x.Season, machine, p.Text(x.Rate), speed, p.Text(x.Amount), loads, p.leastArea(&x)})
 	}
 	page := Page{
-		Key: "field-" + year(i+1), Name: "Field: " + f.Name, Alone: true,
+		Key: "field-" + strconv.Itoa(i+1), Name: "Field: " + f.Name, Alone: true,
 		Cautions: []string{
 			gas,
 			"Keep off the setbacks and off any water, well, tile inlet and sinkhole. Stop when anything ponds, runs or comes out of a tile.",
@@ -49,7 +53,7 @@ func (p *pages) fieldSheet(f *land.FieldResult, i int) (Page, bool) {
 		Intro: []string{p.say("%v may be spread on.", p.areas(f.Area))},
 	}
 	for _, y := range f.Years {
-		page.Intro = append(page.Intro, p.say("%v: %v.", units.Word(year(y.Year)), y.Crop.Crop))
+		page.Intro = append(page.Intro, p.say("%v: %v.", units.Word(strconv.Itoa(y.Year)), y.Crop.Crop))
 	}
 	page.Blocks = append(page.Blocks, Block{Caption: "What goes on", Table: t})
 	if c := p.fieldMap(f, i); c != nil {
@@ -60,7 +64,7 @@ func (p *pages) fieldSheet(f *land.FieldResult, i int) (Page, bool) {
 	}
 	day := &Table{Head: []string{"Day", "Material", "Loads or meter", "Area done", "Wind, sky, soil", "By"}, Left: 6}
 	for range 6 {
-		day.Rows = append(day.Rows, []string{Blank, Blank, Blank, Blank, Blank, Blank})
+		day.Rows = append(day.Rows, blankRow(6))
 	}
 	page.Blocks = append(page.Blocks, Block{Caption: "Write down, every day", Table: day})
 	return page, len(t.Rows) > 0
@@ -109,7 +113,7 @@ func (p *pages) setting(field, material string) (machine, speed string) {
 func (p *pages) recordSheet() (Page, bool) {
 	t := &Table{Head: []string{"Day", "Field", "Material", "Machine", "Loads or meter", "Rate", "Weather and soil", "Setbacks kept", "By"}, Left: 9}
 	for range 16 {
-		t.Rows = append(t.Rows, strings.Split(strings.Repeat(Blank+" ", 8)+Blank, " "))
+		t.Rows = append(t.Rows, blankRow(9))
 	}
 	return Page{Key: "record", Name: "Daily spreading record", Alone: true,
 		Blocks: []Block{{Caption: "A line for each field, material and day", Table: t, Notes: []string{
@@ -127,7 +131,7 @@ func (p *pages) soundingSheet() (Page, bool) {
 		}
 	}
 	for range 14 {
-		t.Rows = append(t.Rows, []string{Blank, Blank, Blank, Blank, Blank, Blank})
+		t.Rows = append(t.Rows, blankRow(6))
 	}
 	return Page{Key: "sounding", Name: "Sounding sheet", Alone: true,
 		Cautions: []string{"Drowning and gas: two people with life jackets in a stable boat, a line to a third on the bank, in moving air, never while the basin is agitated or pumped. A crust does not carry. Nobody enters the basin."},

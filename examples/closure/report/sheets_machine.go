@@ -1,6 +1,8 @@
 package report
 
 import (
+	"strconv"
+
 	"example.org/earthbasin/examples/closure/plan"
 	"example.org/earthbasin/units"
 )
@@ -37,7 +39,7 @@ var blanks = map[plan.Kind][]line{
 // a blank to measure again.
 func (p *pages) machineSheet(x *plan.MachineResult, i int) (Page, bool) {
 	page := Page{
-		Key: "machine-" + year(i+1), Name: "Calibration: " + x.Name, Alone: true, Cautions: []string{gas},
+		Key: "machine-" + strconv.Itoa(i+1), Name: "Calibration: " + x.Name, Alone: true, Cautions: []string{gas},
 		Intro: []string{"Nobody reaches into a running spreader, stands behind it or between tractor and machine. A machine for slurry is calibrated with agitated slurry, not with the liquid drawn off."},
 	}
 	if x.Measured() {

@@ -17,15 +17,15 @@ func (p *pages) earthSheet() (Page, bool) {
 		levels.Rows = append(levels.Rows, []string{"ridge of the crown", Blank, p.say("%v above its foot", p.lengths(c.Build.Peak, 1)), Blank, Blank, Blank})
 	}
 	for range 12 {
-		levels.Rows = append(levels.Rows, []string{Blank, Blank, Blank, Blank, Blank, Blank})
+		levels.Rows = append(levels.Rows, blankRow(6))
 	}
 	lifts := &Table{Head: []string{"Day", "Lift", "Area", "Passes", "Moisture", "Density, % of Proctor", "Accepted by"}, Left: 7}
 	for range 8 {
-		lifts.Rows = append(lifts.Rows, []string{Blank, Blank, Blank, Blank, Blank, Blank, Blank})
+		lifts.Rows = append(lifts.Rows, blankRow(7))
 	}
 	return Page{
 		Key: "earth", Name: "Earthwork sheet", Alone: true,
-		Cautions: union([]string{"Cave-in: nobody enters a trench or stands at an unsupported face; slopes, benches or boxes as the competent person says. Utility ticket valid before anything is dug. No gas has been measured in a hollow: monitor before anybody bends into it."}, o.Cautions),
+		Cautions: append([]string{"Cave-in: nobody enters a trench or stands at an unsupported face; slopes, benches or boxes as the competent person says. Utility ticket valid before anything is dug. No gas has been measured in a hollow: monitor before anybody bends into it."}, o.Cautions...),
 		Blocks: []Block{
 			{Caption: "Quantities", Table: quantities},
 			{Caption: "Levels at the stakes", Table: levels},

@@ -198,20 +198,15 @@ func (p *pages) openPoints() (Page, bool) {
 	return page, ok
 }
 
-// allOpen is every open point, those that stop the work first.
+// allOpen is every open point. The plan has those that stop the work first.
 func (p *pages) allOpen() (Page, bool) {
 	t := &Table{Head: []string{"Who", "Open", "Measure, decide or ask for"}, Left: 3}
-	for _, stops := range []bool{true, false} {
-		for _, o := range p.r.Open {
-			if o.Stops != stops {
-				continue
-			}
-			what := title(p.Phrase(o.What))
-			if o.Stops {
-				what = "BEFORE WORK BEGINS: " + what
-			}
-			t.Rows = append(t.Rows, []string{title(string(o.Who)), what, p.Phrase(o.Needs)})
+	for _, o := range p.r.Open {
+		what := title(p.Phrase(o.What))
+		if o.Stops {
+			what = "BEFORE WORK BEGINS: " + what
 		}
+		t.Rows = append(t.Rows, []string{title(string(o.Who)), what, p.Phrase(o.Needs)})
 	}
 	return Page{Key: "open", Name: "What is open, and who answers it",
 		Intro:  []string{"Nothing below is guessed: what is missing is not planned."},
