@@ -59,52 +59,21 @@ func textBlock(b *bytes.Buffer, block Block) {
 	}
 }
 
-// textTable sets columns to their widest cell; figures are right-aligned. Columns
-// of prose are narrowed until the table fits the line, their cells broken at words.
+// textTable sets columns to their widest cell; figures are right-aligned. Where the
+// table is wider than the line, cells are broken at words, those first that make it
+// the least longer.
 func textTable(b *bytes.Buffer, t *Table) {
 	working := t.Head == nil
 	rows := t.Rows
 	if !working {
 		rows = append([][]string{t.Head}, rows...)
 	}
-	prose := func(j int) bool { return j < t.Left || working && j == 2 }
-	var widths, words []int // of the widest cell and the longest word of a column
-	for _, r := range rows {
-		for j, cell := range r {
-			if j == len(widths) {
-				widths, words = append(widths, 0), append(words, 0)
-			}
-			widths[j] = max(widths[j], utf8.RuneCountInString(cell))
-			for _, word := range wordsOf(cell) {
-				words[j] = max(words[j], utf8.RuneCountInString(word))
-			}
-		}
-	}
-	for total(widths) > lineWidth {
-		widest := -1
-		for j, w := range widths {
-			if !prose(j) || w <= words[j] {
-				continue
-			}
-			if working && j == 2 && w > lineWidth/3 {
-				widest = j // how a line was worked out gives way first
-			} else if widest < 0 || w > widths[widest] {
-				widest = j
-			}
-		}
-		if widest < 0 {
-			break
-		}
-		widths[widest]--
-	}
+	widths := columnWidths(rows)
 	for i, r := range rows {
 		cells := make([][]string, len(r))
 		lines := 1
 		for j, cell := range r {
-			cells[j] = []string{cell}
-			if prose(j) {
-				cells[j] = broken(cell, widths[j])
-			}
+			cells[j] = broken(cell, widths[j])
 			lines = max(lines, len(cells[j]))
 		}
 		for k := range lines {
@@ -115,7 +84,7 @@ func textTable(b *bytes.Buffer, t *Table) {
 					cell = cells[j][k]
 				}
 				pad := strings.Repeat(" ", max(0, widths[j]-utf8.RuneCountInString(cell)))
-				if prose(j) {
+				if j < t.Left || working && j == 2 {
 					line += "  " + cell + pad
 				} else {
 					line += "  " + pad + cell
@@ -130,6 +99,66 @@ func textTable(b *bytes.Buffer, t *Table) {
 			b.WriteString("\n")
 		}
 	}
+}
+
+// columnWidths returns the width of each column, at least that of its longest word.
+func columnWidths(rows [][]string) []int {
+	var widths, words []int
+	for _, r := range rows {
+		for j, cell := range r {
+			if j == len(widths) {
+				widths, words = append(widths, 0), append(words, 0)
+			}
+			widths[j] = max(widths[j], utf8.RuneCountInString(cell))
+			for _, word := range wordsOf(cell) {
+				words[j] = max(words[j], utf8.RuneCountInString(word))
+			}
+		}
+	}
+	lines := make([][]int, len(widths)) // of each cell of a column
+	for j, w := range widths {
+		lines[j] = linesOf(rows, j, w)
+	}
+	for total(widths) > lineWidth {
+		best, fewest := -1, 0
+		var narrowed []int
+		for j, w := range widths {
+			if w <= words[j] {
+				continue
+			}
+			tried := linesOf(rows, j, w-1)
+			lines[j], tried = tried, lines[j]
+			length := 0
+			for i := range rows {
+				tallest := 0
+				for _, column := range lines {
+					tallest = max(tallest, column[i])
+				}
+				length += tallest
+			}
+			lines[j], tried = tried, lines[j]
+			if best < 0 || length < fewest || length == fewest && w > widths[best] {
+				best, fewest, narrowed = j, length, tried
+			}
+		}
+		if best < 0 {
+			break
+		}
+		widths[best]--
+		lines[best] = narrowed
+	}
+	return widths
+}
+
+// linesOf returns how many lines each cell of a column takes at a width.
+func linesOf(rows [][]string, column, width int) []int {
+	lines := make([]int, len(rows))
+	for i, r := range rows {
+		if column < len(r) {
+			lines[i] = len(broken(r[column], width))
+		}
+	}
+	return lines
 }
 
 // total is the length of a line of columns with two spaces before each.
