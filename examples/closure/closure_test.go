@@ -73,11 +73,11 @@ func TestOutIsWrittenWhole(t *testing.T) {
 	out := filepath.Join(dir, "plan.txt")
 	require.NoError(t, os.WriteFile(out, []byte("old"), 0o644))
 	var stdout bytes.Buffer
-	require.Equal(t, 0, run(t.Context(), []string{"-out", out}, &stdout, io.Discard))
+	require.Equal(t, 0, run(t.Context(), []string{"-part", "sheets", "-out", out}, &stdout, io.Discard))
 	require.Empty(t, stdout.String())
 	text, err := os.ReadFile(out)
 	require.NoError(t, err)
-	require.Contains(t, string(text), "ANNEX: EVERY WORKING")
+	require.Contains(t, string(text), "SHEETS TO CARRY")
 	left, err := os.ReadDir(dir)
 	require.NoError(t, err)
 	require.Len(t, left, 1, "no temporary file stays")
@@ -86,9 +86,10 @@ func TestOutIsWrittenWhole(t *testing.T) {
 
 func TestCommandLine(t *testing.T) {
 	var errs bytes.Buffer
-	for _, args := range [][]string{{"-format", "pdf"}, {"extra"}, {"-nonsense"}} {
+	for _, args := range [][]string{{"-format", "pdf"}, {"extra"}, {"-nonsense"}, {"-part", "cover"}, {"-part", "summary", "-format", "csv"}, {"-part", "annex", "-format", "results"}} {
 		require.Equal(t, 2, run(t.Context(), args, io.Discard, &errs), args)
 	}
+	require.Contains(t, errs.String(), `-part goes with -format text, html, json, and -format is "csv"`)
 	require.Equal(t, 1, run(t.Context(), []string{"-in", "no-such-file.json"}, io.Discard, &errs))
 	require.Equal(t, 0, run(t.Context(), []string{"-h"}, io.Discard, &errs))
 	in := filepath.Join(t.TempDir(), "in.json")

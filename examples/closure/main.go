@@ -20,9 +20,11 @@ import (
 	"io"
 	"maps"
 	"os"
+	"runtime"
 	"slices"
 	"strings"
 
+	"example.org/earthbasin/examples/closure/doubt"
 	"example.org/earthbasin/examples/closure/plan"
 	"example.org/earthbasin/examples/closure/report"
 	"example.org/earthbasin/examples/internal/cli"
@@ -54,6 +56,10 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 		return 2
 	}
 	if *part != "" {
+		if !slices.Contains(withParts, *format) {
+			fmt.Fprintf(stderr, "closure: -part goes with -format %s, and -format is %q\n", strings.Join(withParts, ", "), *format)
+			return 2
+		}
 		o.Parts = strings.Split(*part, ",")
 	}
 	for _, key := range o.Parts {
@@ -75,6 +81,13 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 		cli.Faults(stderr, "closure", "the scenario", err)
 		return 2
 	}
+	paper := slices.Contains(withParts, *format) && (len(o.Parts) == 0 || slices.Contains(o.Parts, "summary") || slices.Contains(o.Parts, "annex"))
+	if paper || *format == "results" { // the others do not say how sure the plan is
+		if o.Doubt, err = doubt.Of(ctx, p, runtime.GOMAXPROCS(0)); err != nil {
+			cli.Faults(stderr, "closure", "the scenario", err)
+			return 2
+		}
+	}
 	text, err := render(p, o)
 	if err != nil {
 		fmt.Fprintln(stderr, "closure:", err)
@@ -92,6 +105,9 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	return 0
 }
 
+// withParts are the formats that have parts.
+var withParts = []string{"text", "html", "json"}
+
 // formats are the forms in which a plan is written.
 var formats = map[string]func(*plan.Plan, report.Options) ([]byte, error){
 	"text":    func(p *plan.Plan, o report.Options) ([]byte, error) { return report.New(p, o).Text() },
@@ -100,8 +116,11 @@ var formats = map[string]func(*plan.Plan, report.Options) ([]byte, error){
 	"csv":     func(p *plan.Plan, o report.Options) ([]byte, error) { return report.CSV(p, o.Style) },
 	"ics":     func(p *plan.Plan, o report.Options) ([]byte, error) { return report.ICalendar(p, o.Style) },
 	"geojson": func(p *plan.Plan, _ report.Options) ([]byte, error) { return report.GeoJSON(p) },
-	"results": func(p *plan.Plan, _ report.Options) ([]byte, error) {
-		text, err := json.MarshalIndent(p.Results, "", "  ")
+	"results": func(p *plan.Plan, o report.Options) ([]byte, error) {
+		text, err := json.MarshalIndent(struct {
+			*plan.Results
+			Doubt *doubt.Result `json:"doubt,omitempty"`
+		}{p.Results, o.Doubt}, "", "  ")
 		return append(text, 10), err
 	},
 }

@@ -34,7 +34,7 @@ func (o options) read(ctx context.Context) (*doubt.Study, error) {
 	if err != nil {
 		return nil, err
 	}
-	text, err := file(o.study, demo)
+	text, err := file(o.study, nil)
 	if err != nil {
 		return nil, err
 	}
@@ -42,7 +42,17 @@ func (o options) read(ctx context.Context) (*doubt.Study, error) {
 	if err != nil {
 		return nil, err
 	}
-	spec, err := doubt.Read(text)
+	var spec study.Spec
+	switch {
+	case o.study != "":
+		spec, err = study.ReadSpec(text)
+	case p.Scenario.Doubt != nil:
+		spec = p.Scenario.Doubt.Spec
+	default:
+		var f units.Faults
+		f.Missing("-study", "the file of a study, or a scenario with its part doubt")
+		err = f.Err()
+	}
 	if err != nil {
 		return nil, err
 	}

@@ -7,7 +7,8 @@
 //	scenarios -merge [-scenario file.json] [-study file.json] [-csv file] [-svg file] state...
 //
 // The scenario is a file of examples/closure, the study names figures of it by their
-// paths and what is known of each; both are those of the demo when left out. The answer
+// paths and what is known of each. Left out, the scenario is that of the demo and the study
+// the scenario's own part doubt. The answer
 // is a text; -csv writes the figures as a table in long form, -rows each draw, -svg
 // pictures of the distributions.
 //
@@ -25,7 +26,6 @@ package main
 
 import (
 	"context"
-	_ "embed"
 	"errors"
 	"flag"
 	"fmt"
@@ -39,9 +39,6 @@ import (
 	"example.org/earthbasin/examples/scenarios/study"
 	"example.org/earthbasin/units"
 )
-
-//go:embed demo.json
-var demo []byte
 
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
@@ -69,7 +66,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	var o options
 	flags := flag.NewFlagSet("scenarios", flag.ContinueOnError)
 	flags.StringVar(&o.scenario, "scenario", "", "scenario `file` of a closure (JSON); that of the demo when empty")
-	flags.StringVar(&o.study, "study", "", "study `file` (JSON); that of the demo when empty")
+	flags.StringVar(&o.study, "study", "", "study `file` (JSON); the part doubt of the scenario when empty")
 	flags.TextVar(&o.design.Sampling, "sampling", study.SamplingRandom, "`kind` of draws: random, latin, halton, factorial, indices or screen")
 	flags.Int64Var(&o.design.Draws, "draws", 2000, "`number` of draws; a factorial has its own")
 	flags.Int64Var(&o.design.Seed, "seed", 1, "`number` from which the random numbers start")

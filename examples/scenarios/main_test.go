@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/csv"
+	"encoding/json"
 	"encoding/xml"
 	"math/rand/v2"
 	"os"
@@ -189,12 +190,14 @@ func FuzzStudy(f *testing.F) {
 	p, err := plan.Read(f.Context(), plan.Demo())
 	require.NoError(f, err)
 	demoScenario = p.Scenario
+	demo, err := json.Marshal(p.Scenario.Doubt.Spec)
+	require.NoError(f, err)
 	f.Add(demo)
 	f.Add([]byte(`{"inputs":[{"path":"basin.liquidDepth","kind":"normal","mean":"1e300 ft","sd":"1e-300 ft"}]}`))
 	f.Add([]byte(`{"inputs":[{"path":"materials[*].reports[*].p2o5","kind":"lognormal","mean":"30 lb/1000 gal","sd":"3 lb/1000 gal","levels":[]}]}`))
 	f.Add([]byte(`{"inputs":[{"path":"materials[1].machine","kind":"list","values":["tank spreader","drag hose"]}]}`))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		spec, err := doubt.Read(data)
+		spec, err := study.ReadSpec(data)
 		if err != nil || len(spec.Inputs) > 3 {
 			return
 		}

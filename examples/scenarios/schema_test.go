@@ -3,11 +3,11 @@ package main
 import (
 	"testing"
 
-	"example.org/earthbasin/examples/closure/doubt"
 	"example.org/earthbasin/examples/internal/schema"
+	"example.org/earthbasin/examples/scenarios/study"
 )
 
 func TestSchema(t *testing.T) {
-	schema.Hold(t, schema.File[doubt.Spec]{Schema: "study.schema.json", Title: "Study of a closure", Root: "../..", Examples: []string{"demo.json"},
-		Load: func(data []byte) error { _, err := doubt.Read(data); return err }})
+	schema.Hold(t, schema.File[study.Spec]{Schema: "study.schema.json", Title: "Study of a closure", Root: "../..", Examples: []string{"testdata/two-prices.json"},
+		Load: func(data []byte) error { _, err := study.ReadSpec(data); return err }})
 }

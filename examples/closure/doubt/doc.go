@@ -1,7 +1,7 @@
 // Package doubt says how sure a closure plan is: a study of a scenario of package plan
 // with distributions in place of some of its figures, by their paths.
 //
-// A [Spec] names the figures and what is known of each; [New] checks it against the
+// A [study.Spec] names the figures and what is known of each; [New] checks it against the
 // scenario, as any input, and makes a study of package study, whose draws are whole
 // plans: cost, worth, days, land, loads, soil brought in. What is decided in the
 // scenario, such as the route, stays decided in every draw. [Study.Knowing] says what the

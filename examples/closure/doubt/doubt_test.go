@@ -2,7 +2,6 @@ package doubt
 
 import (
 	"encoding/json"
-	"os"
 	"strings"
 	"testing"
 
@@ -20,15 +19,9 @@ func demoScenario(t testing.TB) plan.Scenario {
 	return p.Scenario
 }
 
-func demoSpec(t testing.TB) string {
-	data, err := os.ReadFile("../../scenarios/demo.json")
-	require.NoError(t, err)
-	return string(data)
-}
-
 // read makes a spec of a short list of inputs.
-func read(t testing.TB, inputs string, more ...string) Spec {
-	s, err := Read([]byte(`{"inputs": [` + inputs + `]` + strings.Join(more, "") + `}`))
+func read(t testing.TB, inputs string, more ...string) study.Spec {
+	s, err := study.ReadSpec([]byte(`{"inputs": [` + inputs + `]` + strings.Join(more, "") + `}`))
 	require.NoError(t, err)
 	return s
 }
@@ -109,7 +102,7 @@ func TestFaults(t *testing.T) {
 		`{"inputs": [{"path": "a"}], "alternatives": [{"name": "x", "set": [{"path": "a", "value": 1}]}]}`: "alternatives[0].set[0].path: a, an input",
 		`{"inputs": [{"path": "a", "kind": "gauss"}]}`:                                                     `inputs[0].kind: got "gauss"`,
 	} {
-		_, err := Read([]byte(text))
+		_, err := study.ReadSpec([]byte(text))
 		require.ErrorContains(t, err, want)
 	}
 }
@@ -148,6 +141,47 @@ func TestWeatherYears(t *testing.T) {
 	require.Greater(t, land[0], land[1], "rain is spread, too")
 }
 
+// How sure the demo is: the figures of its plan lie within their lows and highs, each with
+// what it hangs on by a name, and the worth of knowing stands beside the price.
+func TestOf(t *testing.T) {
+	p, err := plan.Read(t.Context(), plan.Demo())
+	require.NoError(t, err)
+	p.Scenario.Doubt.Draws = 100
+	r, err := Of(t.Context(), p, 1)
+	require.NoError(t, err)
+	again, err := Of(t.Context(), p, 2)
+	require.NoError(t, err)
+	require.Equal(t, r, again, "for any number of workers")
+	require.EqualValues(t, 100, r.Draws)
+	require.Len(t, r.Rows, 8)
+	cost := r.Rows[0]
+	require.Equal(t, "cost", cost.Figure)
+	require.Less(t, cost.Low, cost.Middle)
+	require.Less(t, cost.Middle, cost.High)
+	require.Less(t, cost.Low, units.Money(p.Results.Bill.Cost.Likely))
+	require.Greater(t, cost.High, units.Money(p.Results.Bill.Cost.Likely))
+	require.Equal(t, "price of soil brought in", cost.Drivers[0].Name)
+	require.Less(t, cost.Drivers[0].AtLow, cost.Drivers[0].AtHigh)
+	require.Equal(t, "twelve more soundings", r.Knowing.Inputs[0].Measure)
+	for _, x := range r.Knowing.Inputs {
+		require.LessOrEqual(t, x.Worth, r.Knowing.Perfect+4*x.Error)
+		require.Equal(t, x.Measure != "" && x.Worth > x.Price, x.Pays)
+	}
+
+	// Faults have their places in the scenario.
+	p.Scenario.Doubt.Inputs[0].High = study.FigureOf("3 acre")
+	_, err = Of(t.Context(), p, 1)
+	require.ErrorContains(t, err, "doubt.inputs[0].high: ")
+	// Without a route the open points of the plan say why.
+	own := p.Scenario
+	own.Removal = nil
+	p, err = plan.New(t.Context(), own)
+	require.NoError(t, err)
+	r, err = Of(t.Context(), p, 1)
+	require.NoError(t, err)
+	require.Nil(t, r)
+}
+
 // Of the decisions of a spec the best is named, and no figure is worth more than all.
 func TestKnowing(t *testing.T) {
 	spec := read(t, `{"path": "removal.pumpOff.hose.flow", "kind": "uniform", "low": "400 gpm", "high": "800 gpm"},
@@ -179,9 +213,8 @@ func TestKnowing(t *testing.T) {
 
 // BenchmarkDraw is one draw of the demo, with seventeen figures in doubt.
 func BenchmarkDraw(b *testing.B) {
-	spec, err := Read([]byte(demoSpec(b)))
-	require.NoError(b, err)
-	s, err := New(b.Context(), demoScenario(b), spec, "test")
+	scenario := demoScenario(b)
+	s, err := New(b.Context(), scenario, scenario.Doubt.Spec, "test")
 	require.NoError(b, err)
 	j, err := s.Start(study.Design{Draws: int64(max(b.N, 2)), Seed: 1}, study.Part{})
 	require.NoError(b, err)

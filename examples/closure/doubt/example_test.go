@@ -17,7 +17,7 @@ func Example() {
 		fmt.Println(err)
 		return
 	}
-	spec, err := doubt.Read([]byte(`{"inputs": [
+	spec, err := study.ReadSpec([]byte(`{"inputs": [
 		{"path": "closing.prices.import.likely", "kind": "triangular", "low": "6 per yd3", "mode": "7.5 per yd3", "high": "11 per yd3"},
 		{"path": "closing.soil.shrink", "kind": "pert", "low": 0.05, "mode": 0.1, "high": 0.18}]}`))
 	if err != nil {

@@ -13,6 +13,9 @@ import (
 // ErrOneWay says that there is nothing to decide.
 var ErrOneWay = errors.New("only one route can be taken and the study names no alternatives, so that no figure changes a decision")
 
+// ErrFew says that too few draws are left to judge decisions by.
+var ErrFew = errors.New("in fewer than 100 draws can any decision be carried out")
+
 // decision is one way to do the job, ready for draws.
 type decision struct {
 	name     string
@@ -25,8 +28,14 @@ type decision struct {
 // the price of the measure of the spec. What a decision brings is the worth of the
 // nutrients and the payments less the bill. It works out draws of its own, 100 to 1e6 of
 // them, at random from seed; where a decision cannot be carried out in a draw it brings
-// there what the worst of the others does. Fewer than two decisions are [ErrOneWay].
+// there what the worst of the others does. Fewer than two decisions are [ErrOneWay], and
+// draws of which nearly all allow none are [ErrFew].
 func (s *Study) Knowing(ctx context.Context, draws, seed int64, workers int) (study.KnowingResult, error) {
+	var f units.Faults
+	f.NumberBetween("draws", float64(draws), leastDraws, 1e6)
+	if f.Err() != nil {
+		return study.KnowingResult{}, f.Err()
+	}
 	list, err := s.decisions(ctx)
 	if err != nil {
 		return study.KnowingResult{}, err
@@ -73,8 +82,13 @@ func (s *Study) Knowing(ctx context.Context, draws, seed int64, workers int) (st
 	if err != nil {
 		return study.KnowingResult{}, err
 	}
+	if len(spec.Payoffs) < leastDraws {
+		return study.KnowingResult{}, ErrFew
+	}
 	return study.Knowing(spec)
 }
+
+const leastDraws = 100
 
 // decisions prepares the routes that the plan can take and the alternatives of the spec.
 func (s *Study) decisions(ctx context.Context) ([]decision, error) {

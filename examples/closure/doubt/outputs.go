@@ -1,6 +1,7 @@
 package doubt
 
 import (
+	"math"
 	"strings"
 
 	"example.org/earthbasin/examples/closure/plan"
@@ -8,41 +9,72 @@ import (
 	"example.org/earthbasin/units"
 )
 
+// figure is one thing that a draw gives.
+type figure struct {
+	study.Output
+	get func(o *plan.Outcome) float64
+	of  func(x float64) any // as a value of its type, for readers
+}
+
 // outputs is what a draw gives.
 type outputs struct {
 	currency string
-	closing  bool // is planned
+	figures  []figure
 }
 
 func newOutputs(s *plan.Scenario) outputs {
-	o := outputs{currency: "money", closing: s.Closing != nil}
+	o := outputs{currency: "money"}
 	if s.Money != nil && s.Money.Currency != "" {
 		o.currency = s.Money.Currency
+	}
+	money := func(x float64) any { return units.Money(round(x, 3)) }
+	count := func(x float64) any { return units.Count{N: int(math.Round(x))} }
+	add := func(name, unit string, get func(o *plan.Outcome) float64, of func(x float64) any) {
+		o.figures = append(o.figures, figure{study.Output{Name: name, Unit: unit}, get, of})
+	}
+	add("cost", o.currency, func(d *plan.Outcome) float64 { return d.Cost }, money)
+	add("worth of nutrients", o.currency, func(d *plan.Outcome) float64 { return d.Worth }, money)
+	add("net cost", o.currency, func(d *plan.Outcome) float64 { return d.Net }, money) // less payments and worth
+	add("days to empty", "d", func(d *plan.Outcome) float64 { return d.Days }, count)
+	add("land", "acre", func(d *plan.Outcome) float64 { return d.Area.In(units.Acre) },
+		func(x float64) any { return units.As(units.Area(x)*units.Acre, units.Acre, 0) })
+	add("loads", "1", func(d *plan.Outcome) float64 { return d.Loads }, count)
+	add("left over", "1000 gal", func(d *plan.Outcome) float64 { return d.Left.In(1000 * units.Gallon) },
+		func(x float64) any { return units.As(units.Volume(round(x, 3))*1000*units.Gallon, units.Gallon, 0) })
+	add("all is placed", "1", func(d *plan.Outcome) float64 {
+		if d.Placed {
+			return 1
+		}
+		return 0
+	}, func(x float64) any { return units.Share(x) })
+	o.figures[len(o.figures)-1].Share = true
+	if s.Closing != nil {
+		add("soil brought in", "yd3", func(d *plan.Outcome) float64 { return d.Import.In(units.CubicYard) },
+			func(x float64) any { return units.As(units.Volume(round(x, 3))*units.CubicYard, units.CubicYard, 0) })
 	}
 	return o
 }
 
-// list is the outputs in the order of [outputs.put].
-func (o *outputs) list() []study.Output {
-	list := []study.Output{
-		{Name: "cost", Unit: o.currency},
-		{Name: "worth of nutrients", Unit: o.currency},
-		{Name: "net cost", Unit: o.currency}, // less payments and worth
-		{Name: "days to empty", Unit: "d"},
-		{Name: "land", Unit: "acre"},
-		{Name: "loads", Unit: "1"},
-		{Name: "left over", Unit: "1000 gal"},
-		{Name: "all is placed", Unit: "1", Share: true},
+// round rounds to n figures.
+func round(x float64, n int) float64 {
+	if x == 0 {
+		return 0
 	}
-	if o.closing {
-		list = append(list, study.Output{Name: "soil brought in", Unit: "yd3"})
+	step := math.Pow(10, math.Floor(math.Log10(math.Abs(x)))-float64(n-1))
+	return math.Round(x/step) * step
+}
+
+// list is the outputs in the order of [outputs.put].
+func (o *outputs) list() (list []study.Output) {
+	for _, x := range o.figures {
+		list = append(list, x.Output)
 	}
 	return list
 }
 
 func (o *outputs) names() string {
 	var list []string
-	for _, x := range o.list() {
+	for _, x := range o.figures {
 		if !x.Share {
 			list = append(list, x.Name)
 		}
@@ -52,12 +84,7 @@ func (o *outputs) names() string {
 
 // put writes the outputs of a draw.
 func (o *outputs) put(d *plan.Outcome, out []float64) {
-	placed := 0.0
-	if d.Placed {
-		placed = 1
-	}
-	out = append(out[:0], d.Cost, d.Worth, d.Net, d.Days, d.Area.In(units.Acre), d.Loads, d.Left.In(1000*units.Gallon), placed)
-	if o.closing {
-		_ = append(out, d.Import.In(units.CubicYard))
+	for i := range o.figures {
+		out[i] = o.figures[i].get(d)
 	}
 }

@@ -13,7 +13,7 @@ import (
 // Study is a study of a closure.
 type Study struct {
 	*study.Study
-	Spec    Spec
+	Spec    study.Spec
 	Plan    *plan.Plan     // with every figure as the scenario has it
 	Outputs []study.Output // of a draw
 
@@ -29,9 +29,9 @@ const mostVariants = 64
 // New checks a spec against a scenario and makes a study of it. ID tells the program and
 // its input from others; see [study.Model]. The plan of the scenario itself must have a
 // route.
-func New(ctx context.Context, s plan.Scenario, spec Spec, id string) (*Study, error) {
+func New(ctx context.Context, s plan.Scenario, spec study.Spec, id string) (*Study, error) {
 	var f units.Faults
-	f.Sub("", spec.check())
+	f.Sub("", spec.Check())
 	base, err := plan.Prepare(ctx, s)
 	if err != nil {
 		f.Sub("scenario", err)

@@ -57,6 +57,15 @@ func (r *Result) Allocation(materials []Material) (a Allocation, ok bool, err er
 	return a, len(materials) > 0 && len(a.Spec.Fields) > 0 && len(r.Seasons) > 0, nil
 }
 
+// WithPrices is the same land with other prices of nutrients, on which no room hangs. The
+// allocation checks them.
+func (r *Result) WithPrices(prices []allocation.Price) *Result {
+	own, spec := *r, *r.spec
+	spec.Prices = prices
+	own.spec = &spec
+	return &own
+}
+
 // years is for how many years after an application its N counts.
 func (r *Result) years() int {
 	n := 1

@@ -22,6 +22,9 @@ func (s *Scenario) check() error {
 		}
 	}
 	s.checkDone(&f)
+	if s.Doubt != nil {
+		f.Sub("doubt", s.Doubt.check())
+	}
 	if s.Land != nil && len(s.Land.Fields) <= mostParts {
 		for i := range s.Land.Fields {
 			for j, name := range s.Land.Fields[i].Reach {

@@ -64,7 +64,7 @@ type Draws struct {
 	p     *Prepared
 	paths []string
 	// What has to be worked out again.
-	contents, sampled, removal, land, days, routes, closing, cover bool
+	contents, sampled, removal, land, days, prices, routes, closing, cover bool
 }
 
 // With makes draws that set the figures at paths, such as "materials[1].reports[0].p2o5"
@@ -88,7 +88,10 @@ func (p *Prepared) With(paths []string) (*Draws, error) {
 		d.contents = d.contents || path != SludgeVolume && (first == "basin" || first == "sludge")
 		d.sampled = d.sampled || strings.Contains(path, "].reports")
 		d.removal = d.removal || first == "removal" || first == "sludge"
-		if first == "land" {
+		switch {
+		case strings.HasPrefix(path, "land.prices["): // no room hangs on them
+			d.prices = true
+		case first == "land":
 			d.land = true
 			for _, part := range []string{"weather", "soil", "rule", "seasons", "closed"} {
 				d.days = d.days || slices.Contains(steps(path), part)
@@ -99,7 +102,7 @@ func (p *Prepared) With(paths []string) (*Draws, error) {
 		d.cover = d.cover || first == "cover"
 	}
 	d.removal = d.removal || d.contents || d.sampled
-	d.routes = d.routes || d.removal || d.land
+	d.routes = d.routes || d.removal || d.land || d.prices
 	d.cover = d.cover || d.closing
 	return d, f.Err()
 }
@@ -200,6 +203,8 @@ func (d *Draws) outcome(ctx context.Context, s *Scenario, sludge float64) (o Out
 		if in.fields, err = d.fields(s); err != nil {
 			return o, err
 		}
+	} else if d.prices {
+		in.fields = in.fields.WithPrices(s.Land.Prices)
 	}
 	all := &d.p.base.Routes
 	if d.routes {

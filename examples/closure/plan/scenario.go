@@ -8,6 +8,7 @@ import (
 	"example.org/earthbasin/examples/closure/land"
 	"example.org/earthbasin/examples/closure/ledger"
 	"example.org/earthbasin/examples/closure/stage"
+	"example.org/earthbasin/examples/scenarios/study"
 	"example.org/earthbasin/nutrient"
 	"example.org/earthbasin/sludge"
 	"example.org/earthbasin/sludge/removal"
@@ -43,7 +44,35 @@ type Scenario struct {
 	// then.
 	AsOf stage.Date  `json:"asOf,omitzero"`
 	Done ledger.Book `json:"done,omitzero"`
+	// Doubt is what is known of figures that are not certain; package doubt works out what
+	// it does to the plan.
+	Doubt *Doubt `json:"doubt,omitzero"`
 }
+
+// Doubt is a study of the scenario that goes with its plan. Its paths are those of the
+// scenario.
+type Doubt struct {
+	study.Spec
+	Draws int64 `json:"draws,omitzero"` // whole plans that are worked out, 100 to 10,000; 0 stands for 300
+	// Keep is the share of the draws in which the allocation has to keep every limit, 0.5
+	// to 1; 0 stands for 0.95.
+	Keep float64 `json:"keep,omitzero"`
+}
+
+// check finds what is wrong whatever the scenario.
+func (d *Doubt) check() error {
+	var f units.Faults
+	f.Sub("", d.Spec.Check())
+	if d.Draws != 0 {
+		f.NumberBetween("draws", float64(d.Draws), leastDraws, mostDraws)
+	}
+	if d.Keep != 0 {
+		f.NumberBetween("keep", d.Keep, 0.5, 1)
+	}
+	return f.Err()
+}
+
+const leastDraws, mostDraws = 100, 10_000
 
 // Basin is the solid, designed or as built, where it lies and what stands in it. Of
 // the three ways to tell the level of the liquid one is given, or none where nobody

@@ -19,7 +19,7 @@ const (
 
 // annex is every working, in the order of the work.
 func (p *pages) annex() []Page {
-	return chosen(p.allOpen, p.basin, p.sludge, p.materials, p.removal, p.drawdown, p.fields, p.allocation, p.budgets, p.machines, p.closing, p.cover, p.bill)
+	return chosen(p.allOpen, p.basin, p.sludge, p.materials, p.removal, p.drawdown, p.fields, p.allocation, p.budgets, p.machines, p.closing, p.cover, p.bill, p.drivers)
 }
 
 func (p *pages) basin() (Page, bool) {

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/earthbasin/examples/closure/doubt"
 	"example.org/earthbasin/examples/closure/plan"
 	"example.org/earthbasin/examples/closure/stage"
 	"example.org/earthbasin/units"
@@ -14,6 +15,8 @@ import (
 type Options struct {
 	Style units.Style // units, signs and words
 	Parts []string    // of PartKeys, in their order; empty for all
+	// Doubt is how sure the plan is, by doubt.Of; nil leaves those pages out.
+	Doubt *doubt.Result
 }
 
 // pages is a plan on its way to paper.
@@ -23,12 +26,13 @@ type pages struct {
 	s     *plan.Scenario
 	r     *plan.Results
 	route *plan.RouteResult // that the plan takes, nil for none
+	doubt *doubt.Result     // nil: not worked out
 }
 
 // New lays a plan out. A page whose part is not planned is left out; what it hangs on
 // stands among the open points.
 func New(of *plan.Plan, o Options) *Document {
-	p := &pages{figures{Style: o.Style}, of, &of.Scenario, of.Results, of.Results.Taken()}
+	p := &pages{figures{Style: o.Style}, of, &of.Scenario, of.Results, of.Results.Taken(), o.Doubt}
 	if m := p.s.Money; m != nil {
 		p.currency = m.Currency
 	}

@@ -14,7 +14,7 @@ const gas = "Agitated manure gives off hydrogen sulfide and other gases that kil
 // summary is the plan on two printed pages: what is in there, what is decided, who has
 // to answer what.
 func (p *pages) summary() []Page {
-	return chosen(p.decided, p.calendar, p.costs, p.openPoints, p.signatures)
+	return chosen(p.decided, p.calendar, p.costs, p.sure, p.openPoints, p.signatures)
 }
 
 func (p *pages) decided() (Page, bool) {

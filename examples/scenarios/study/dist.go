@@ -52,6 +52,7 @@ type InputSpec struct {
 	// Path is the place of the quantity in the file that is studied, such as
 	// "fields[2].area".
 	Path string `json:"path"`
+	Name string `json:"name,omitzero"` // for people, such as "price of soil brought in"; the path when left out
 	Kind Kind   `json:"kind"`
 
 	Value      Figure   `json:"value,omitzero"`       // fixed

@@ -79,6 +79,9 @@ type Effect struct {
 	// FirstOrder is the part of the variance of the output that is that of its mean
 	// given the input: Var(E(Y|X)) / Var(Y). Noise may carry it a little below 0.
 	FirstOrder float64 `json:"firstOrder"`
+	// Error is the standard error of FirstOrder of an input that does nothing: what chance
+	// makes of it. 0 for a factorial.
+	Error float64 `json:"error"`
 	// AtLow and AtHigh are the mean of the output where the input is in its lowest
 	// and in its highest class.
 	AtLow  float64 `json:"atLow"`
@@ -187,6 +190,7 @@ func (t *tally) effect(d *design, path string, i, k int) Effect {
 	within := square - between
 	if !exact && all > used {
 		between -= (used - 1) * within / (all - used)
+		a.Error = math.Sqrt(2*(used-1)) / all
 	}
 	if square > 0 {
 		a.FirstOrder = between / square

@@ -1,27 +1,26 @@
-package doubt
+package study
 
 import (
 	"slices"
 
-	"example.org/earthbasin/examples/scenarios/study"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/strict"
 )
 
-// Spec is what is known of the figures of a scenario: the file of a study.
+// Spec is what is known of the figures of a scenario: the file of a
 type Spec struct {
 	Title string `json:"title,omitzero"` // of the study
 	// Inputs are the figures that are not certain, by their paths in the scenario. An
 	// index * stands for each of a list, so that "materials[1].reports[*].p2o5" is one
-	// figure for all reports. "sludge.volume" is the volume of sludge, also where the
-	// scenario has a survey. Words and whole parts, such as the months of a year, can be
-	// fixed or a list. 1 to 200.
-	Inputs       []study.InputSpec   `json:"inputs"`
-	Correlations []study.Correlation `json:"correlations,omitzero"` // rank correlations of pairs of paths; the others are independent
+	// figure for all reports. "sludge.volume" of a closure is the volume of sludge, also
+	// where the scenario has a survey. Words and whole parts, such as the months of a year,
+	// can be fixed or a list. 1 to 200.
+	Inputs       []InputSpec   `json:"inputs"`
+	Correlations []Correlation `json:"correlations,omitzero"` // rank correlations of pairs of paths; the others are independent
 	// Show names the outputs that a picture shows; all but shares when left out.
 	Show []string `json:"show,omitzero"`
 	// Alternatives are what could be decided otherwise than the scenario has it, at most 20.
-	// Each route that can be taken is an alternative by itself.
+	// Each route of a closure that can be taken is an alternative by itself.
 	Alternatives []Alternative `json:"alternatives,omitzero"`
 	// Measures are what could be measured to know a figure better.
 	Measures []Measure `json:"measures,omitzero"`
@@ -43,26 +42,26 @@ type Alternative struct {
 
 // Setting is one decided figure.
 type Setting struct {
-	Path  string       `json:"path"`  // that is no input, such as "removal.agitate.target"
-	Value study.Figure `json:"value"` // as the scenario would have it
+	Path  string `json:"path"`  // that is no input, such as "removal.agitate.target"
+	Value Figure `json:"value"` // as the scenario would have it
 }
 
 const (
-	mostInputs       = 200
+	mostUncertain    = 200
 	mostAlternatives = 20
 )
 
-// Read reads the file of a study; faults have their places in it.
-func Read(data []byte) (Spec, error) {
+// ReadSpec reads the file of a study; faults have their places in it.
+func ReadSpec(data []byte) (Spec, error) {
 	var s Spec
-	err := strict.Check(data, &s, func() error { return s.check() })
+	err := strict.Check(data, &s, func() error { return s.Check() })
 	return s, err
 }
 
-// check finds what is wrong whatever the scenario.
-func (s *Spec) check() error {
+// Check finds what is wrong whatever the scenario.
+func (s *Spec) Check() error {
 	var f units.Faults
-	f.CountBetween("inputs", len(s.Inputs), "inputs", 1, mostInputs)
+	f.CountBetween("inputs", len(s.Inputs), "inputs", 1, mostUncertain)
 	f.CountBetween("alternatives", len(s.Alternatives), "alternatives", 0, mostAlternatives)
 	named := map[string]bool{}
 	for i, a := range s.Alternatives {
@@ -73,7 +72,7 @@ func (s *Spec) check() error {
 		named[a.Name] = true
 		at.CountBetween("set", len(a.Set), "figures", 1, 100)
 		for k, set := range a.Set {
-			if slices.ContainsFunc(s.Inputs, func(in study.InputSpec) bool { return in.Path == set.Path }) {
+			if slices.ContainsFunc(s.Inputs, func(in InputSpec) bool { return in.Path == set.Path }) {
 				figure := at.At("set", k)
 				figure.Say("path", set.Path+", an input", "a figure that is decided")
 			}
@@ -82,7 +81,7 @@ func (s *Spec) check() error {
 	for i, m := range s.Measures {
 		at := f.At("measures", i)
 		at.NumberBetween("price", m.Price, 0, 1e9)
-		if !slices.ContainsFunc(s.Inputs, func(in study.InputSpec) bool { return in.Path == m.Path }) {
+		if !slices.ContainsFunc(s.Inputs, func(in InputSpec) bool { return in.Path == m.Path }) {
 			at.Say("path", "no input: "+m.Path, "the path of an input")
 		}
 	}

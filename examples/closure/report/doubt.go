@@ -1,0 +1,88 @@
+package report
+
+import (
+	"strings"
+
+	"example.org/earthbasin/examples/closure/doubt"
+	"example.org/earthbasin/units"
+)
+
+// mostDrivers is how many inputs the summary names for a figure; the annex has more.
+const mostDrivers = 2
+
+// sure is how sure the figures of the plan are, and what knowing better is worth.
+func (p *pages) sure() (Page, bool) {
+	d := p.doubt
+	if d == nil || d.Draws == 0 {
+		return Page{}, false
+	}
+	t := &Table{Head: []string{"Figure", "Hangs most on", "Low", "Middle", "High"}, Left: 2}
+	for _, row := range d.Rows {
+		var drivers []string
+		for _, x := range row.Drivers[:min(len(row.Drivers), mostDrivers)] {
+			drivers = append(drivers, p.say("%s %s", x.Name, p.percent(x.Share, 0)))
+		}
+		t.Rows = append(t.Rows, []string{title(p.Phrase(units.Words(row.Figure))), strings.Join(drivers, ", "), p.value(row.Low), p.value(row.Middle), p.value(row.High)})
+	}
+	block := Block{Caption: "Low and high of the plan", Table: t, Notes: []string{p.say("Everything finds its field in %s of the draws.", p.percent(d.Placed, 0))}}
+	page := Page{Key: "sure", Name: "How sure that is",
+		Intro:  []string{p.say("The whole plan worked out %v with the doubt of the scenario's figures: 5 of 100 plans are below the low, 5 above the high. A percentage is the part of the doubt that a figure explains by itself.", p.plural(int(d.Draws), "time", "times"))},
+		Blocks: []Block{block}}
+	if d.Refused > 0 {
+		page.Cautions = append(page.Cautions, p.say("%v drew figures that no plan can have and are not counted.", p.plural(int(d.Refused), "more draw", "more draws")))
+	}
+	if d.Knowing != nil {
+		page.Blocks = append(page.Blocks, p.knowing(d.Knowing))
+	}
+	return page, true
+}
+
+// knowing is what measuring is worth to the decisions, beside its price.
+func (p *pages) knowing(k *doubt.Knowing) Block {
+	t := &Table{Head: []string{"To know better", "By", "Verdict", "Price", "Worth at most"}, Left: 3}
+	for _, x := range k.Inputs {
+		by, price, verdict := x.Measure, p.cash(float64(x.Price)), "costs more than it can bring"
+		switch {
+		case x.Pays:
+			verdict = "pays"
+		case by == "":
+			by, price, verdict = "nothing named", "", "measure it if it costs less"
+		case x.Worth == 0:
+			verdict = "changes no decision"
+		}
+		t.Rows = append(t.Rows, []string{x.Name, by, verdict, price, p.cash(float64(x.Worth))})
+	}
+	return Block{Caption: "What knowing a figure better is worth to the decision", Table: t,
+		Notes: []string{p.say("Best as things are known: %s. Knowing every figure before deciding would gain %s at most.", k.Best, p.cash(float64(k.Perfect)))}}
+}
+
+// value shows money without cents and everything else as it is.
+func (p *pages) value(v any) string {
+	if m, ok := v.(units.Money); ok {
+		return p.cash(float64(m))
+	}
+	return p.Text(v)
+}
+
+// drivers is what each figure hangs on, and how the decisions compare.
+func (p *pages) drivers() (Page, bool) {
+	d := p.doubt
+	if d == nil || d.Draws == 0 {
+		return Page{}, false
+	}
+	t := &Table{Head: []string{"Figure", "Hangs on", "Part of its doubt", "At the low end", "At the high end"}, Left: 2}
+	for _, row := range d.Rows {
+		for _, x := range row.Drivers {
+			t.Rows = append(t.Rows, []string{title(p.Phrase(units.Words(row.Figure))), x.Name, p.percent(x.Share, 0), p.value(x.AtLow), p.value(x.AtHigh)})
+		}
+	}
+	page := Page{Key: "drivers", Name: "What the figures hang on", Blocks: []Block{{Caption: "Mean of a figure where an input is at its low and at its high end", Table: t}}}
+	if k := d.Knowing; k != nil {
+		t := &Table{Head: []string{"Decision", "Net cost on average", "Best in"}, Left: 1}
+		for _, x := range k.Decisions {
+			t.Rows = append(t.Rows, []string{x.Name, p.cash(float64(x.Net)), p.percent(x.Best, 0)})
+		}
+		page.Blocks = append(page.Blocks, Block{Caption: "The decisions side by side", Table: t, Notes: []string{"Net cost is the bill less payments and what the nutrients are worth."}})
+	}
+	return page, true
+}
