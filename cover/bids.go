@@ -74,10 +74,7 @@ func Bids(spec BidsSpec) (BidsResult, error) {
 	bidders := map[string]bool{}
 	for i, b := range spec.Bids {
 		at := f.At("bids", i)
-		if required(&at, "bidder", b.Bidder); bidders[b.Bidder] {
-			at.Add("bidder", b.Bidder, "each bidder once")
-		}
-		bidders[b.Bidder] = b.Bidder != ""
+		at.Name("bidder", b.Bidder, "bid", bidders)
 		at.NotNegativeNumber("stated", b.Stated)
 		if len(b.UnitPrices) != len(spec.Items) {
 			at.Count("unitPrices", len(b.UnitPrices), "prices", "a price or null for each of the %v items", len(spec.Items))

@@ -69,5 +69,5 @@ func TestPaymentAndBids(t *testing.T) {
 	require.Equal(t, []string{"items[0].name", "items[0].unit", "items[0].quantity", "bids[0].bidder", "bids[0].unitPrices"}, fields(err))
 	_, err = cover.Bids(cover.BidsSpec{Items: []cover.BidItem{{Name: "grading", Quantity: 1, Unit: "acre"}},
 		Bids: []cover.Bid{{Bidder: "north", UnitPrices: []*float64{p(1)}}, {Bidder: "north", UnitPrices: []*float64{p(2)}}}})
-	require.EqualError(t, err, `bids[1].bidder: got "north", want each bidder once`)
+	require.EqualError(t, err, `bids[1].bidder: got "north", want one that no other bid has`)
 }

@@ -43,7 +43,7 @@ func NewState(spec StateSpec) (*State, error) {
 	required(&f, "jurisdiction", spec.Jurisdiction)
 	spec = spec.clone()
 	s := &State{spec: spec}
-	sources := names(&f, "sources", "id", spec.Sources, func(s Source) string { return s.ID })
+	sources, windows, rules, mulch, soil := map[string]bool{}, map[string]bool{}, map[string]bool{}, map[string]bool{}, map[string]bool{}
 	cited := func(f *units.Faults, field, id string) {
 		if id == "" {
 			f.Missing(field, "the id of a listed source")
@@ -51,20 +51,26 @@ func NewState(spec StateSpec) (*State, error) {
 			f.Add(field, id, "the id of a listed source")
 		}
 	}
+	once := func(at *units.Faults, field, name, of string, taken map[string]bool) {
+		if name != "" { // a missing one is told by the row
+			at.Name(field, name, of, taken)
+		}
+	}
 	f.CountBetween("sources", len(spec.Sources), "sources", 1, mostLines)
 	for i, row := range spec.Sources {
 		at := f.At("sources", i)
+		once(&at, "id", row.ID, "source", sources)
 		at.Sub("", row.check())
 	}
-	names(&f, "windows", "name", spec.Windows, func(w PlantingWindow) string { return w.Name })
 	for i, row := range spec.Windows {
 		at := f.At("windows", i)
+		once(&at, "name", row.Name, "window", windows)
 		row.check(&at)
 		cited(&at, "source", row.Source)
 	}
-	names(&f, "rules", "id", spec.Rules, func(r RuleSetSpec) string { return r.ID })
 	for i := range spec.Rules {
 		at, row := f.At("rules", i), &spec.Rules[i]
+		once(&at, "id", row.ID, "set of rules", rules)
 		if row.Jurisdiction == "" {
 			row.Jurisdiction = spec.Jurisdiction
 		}
@@ -75,9 +81,9 @@ func NewState(spec StateSpec) (*State, error) {
 		}
 		s.rules = append(s.rules, set)
 	}
-	names(&f, "mulch", "id", spec.Mulch, func(r MulchRule) string { return r.ID })
 	for i := range spec.Mulch {
 		at, row := f.At("mulch", i), &spec.Mulch[i]
+		once(&at, "id", row.ID, "rule", mulch)
 		if row.Jurisdiction == "" {
 			row.Jurisdiction = spec.Jurisdiction
 		}
@@ -86,13 +92,12 @@ func NewState(spec StateSpec) (*State, error) {
 			cited(&at, "source", row.Source)
 		}
 	}
-	names(&f, "soil", "id", spec.Soil, func(r SoilRules) string { return r.ID })
 	for i := range spec.Soil {
 		at, row := f.At("soil", i), &spec.Soil[i]
+		at.Name("id", row.ID, "rule", soil)
 		if row.Jurisdiction == "" {
 			row.Jurisdiction = spec.Jurisdiction
 		}
-		required(&at, "id", row.ID)
 		at.Sub("", row.check())
 		cited(&at, "source", row.Source)
 	}
@@ -102,21 +107,6 @@ func NewState(spec StateSpec) (*State, error) {
 		return nil, err
 	}
 	return s, nil
-}
-
-// names records rows of a list that have the same name, and returns the names.
-func names[T any](f *units.Faults, list, field string, rows []T, name func(T) string) map[string]bool {
-	seen := map[string]bool{}
-	for i, row := range rows {
-		if n := name(row); n != "" {
-			if seen[n] {
-				at := f.At(list, i)
-				at.Add(field, n, "one that no other row of %v has", units.Word(list))
-			}
-			seen[n] = true
-		}
-	}
-	return seen
 }
 
 // ParseState reads a state from JSON, a [StateSpec], strictly: unknown keys, values of

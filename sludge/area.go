@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"example.org/earthbasin/sludge/geostat"
-	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/sludge/internal/mesh"
 	"example.org/earthbasin/sludge/internal/outline"
 	"example.org/earthbasin/units"
@@ -88,7 +87,7 @@ func (s *Survey) lattice(field string, spacing units.Length, most float64, f *un
 	low, high := s.rings[0].Bounds()
 	w, h := float64(high.X-low.X), float64(high.Y-low.Y)
 	cols, rows := math.Ceil(w/float64(spacing)-1e-9), math.Ceil(h/float64(spacing)-1e-9)
-	f.Between(field, spacing, limits.MinLength, limits.MaxLength)
+	f.Between(field, spacing, units.MinLength, units.MaxCoordinate)
 	if f.Err() == nil && !(cols*rows <= most) {
 		f.Add(field, spacing, "a spacing that gives at most %v cells", most)
 	}

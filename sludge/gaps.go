@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"example.org/earthbasin/sludge/geostat"
-	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/sludge/internal/mesh"
 	"example.org/earthbasin/sludge/internal/outline"
 	"example.org/earthbasin/units"
@@ -75,7 +74,7 @@ func (s *Survey) Gaps(spec GapsSpec) (GapsResult, error) {
 		}
 	}
 	f.NumberBetween("most", float64(spec.Most), 1, 1000)
-	limits.OrZero(&f, "within", spec.Within, limits.MinLength, limits.MaxLength)
+	f.ZeroOr("within", spec.Within, units.MinLength, units.MaxCoordinate)
 	if err := f.Err(); err != nil {
 		return GapsResult{}, err
 	}

@@ -3,7 +3,6 @@ package sludge
 import (
 	"math"
 
-	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/sludge/internal/outline"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
@@ -60,7 +59,7 @@ func NewTangentPlane(spec TangentPlaneSpec) (*TangentPlane, error) {
 	if err := f.Err(); err != nil {
 		return nil, err
 	}
-	t := &TangentPlane{origin: spec.Origin, height: float64(limits.NoSign(spec.Height))}
+	t := &TangentPlane{origin: spec.Origin, height: float64(spec.Height + 0)}
 	t.sinLat, t.cosLat = math.Sincos(spec.Origin.Lat * math.Pi / 180)
 	t.sinLon, t.cosLon = math.Sincos(spec.Origin.Lon * math.Pi / 180)
 	t.ox, t.oy, t.oz = geocentric(t.sinLat, t.cosLat, t.sinLon, t.cosLon, t.height)

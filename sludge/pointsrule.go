@@ -3,7 +3,6 @@ package sludge
 import (
 	"math"
 
-	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/units"
 )
 
@@ -46,14 +45,14 @@ const maxPoints = 1e9
 // 0, at least one. Faults are on the fields of the rule and on area.
 func (r PointsRule) Points(area units.Area) (int, error) {
 	var f units.Faults
-	f.Between("area", area, limits.MinArea, limits.MaxArea)
-	limits.OrZero(&f, "smallBelow", r.SmallBelow, limits.MinArea, limits.MaxArea)
+	f.Between("area", area, units.MinArea, units.MaxArea)
+	f.ZeroOr("smallBelow", r.SmallBelow, units.MinArea, units.MaxArea)
 	least := 0.0
 	if r.SmallBelow > 0 {
 		least = 1
 	}
 	f.NumberBetween("smallPoints", float64(r.SmallPoints), least, maxPoints)
-	f.Between("areaPer", r.AreaPer, limits.MinArea, limits.MaxArea)
+	f.Between("areaPer", r.AreaPer, units.MinArea, units.MaxArea)
 	f.NumberBetween("most", float64(r.Most), 0, maxPoints)
 	if !roundingNames.Has(int(r.Rounding)) {
 		f.Add("rounding", int(r.Rounding), roundingNames.Want())

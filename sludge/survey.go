@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"example.org/earthbasin/sludge/geostat"
-	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
@@ -95,7 +94,7 @@ func NewSurvey(ctx context.Context, spec SurveySpec) (*Survey, error) {
 		f.Add("outside", spec.Outside.String(), outsideNames.Want())
 	}
 	checkFloor(spec.Floor, &f)
-	limits.OrZero(&f, "floorTolerance", spec.FloorTolerance, limits.MinLength, units.Length(maxDepth))
+	f.ZeroOr("floorTolerance", spec.FloorTolerance, units.MinLength, units.Length(maxDepth))
 	s.setRings(spec, &f)
 	checkLevels(spec, &f)
 	if n := len(spec.Soundings); n == 0 {

@@ -8,7 +8,6 @@ import (
 	"strconv"
 	"strings"
 
-	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/sludge/internal/outline"
 	"example.org/earthbasin/units"
 )
@@ -52,7 +51,7 @@ func (g *Grid) XYZ(unit units.Length, decimals int) ([]byte, error) {
 // count every line of the text from 1; the first 20 are listed.
 func ParseXYZ(text []byte, unit units.Length) ([]Sounding, error) {
 	var f units.Faults
-	f.Between("unit", unit, limits.MinLength, limits.MaxLength)
+	f.Between("unit", unit, units.MinLength, units.MaxCoordinate)
 	if err := f.Err(); err != nil {
 		return nil, err
 	}
@@ -114,7 +113,7 @@ type xyzWriter struct {
 
 func newXYZ(unit units.Length, decimals int) (xyzWriter, error) {
 	var f units.Faults
-	f.Between("unit", unit, limits.MinLength, limits.MaxLength)
+	f.Between("unit", unit, units.MinLength, units.MaxCoordinate)
 	if decimals < 0 || decimals > 15 {
 		f.Add("decimals", decimals, "0 to 15")
 	}

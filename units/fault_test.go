@@ -237,3 +237,47 @@ func TestPartOfItself(t *testing.T) {
 	at.Missing("unit", "one")
 	require.Equal(t, "depth.unit", units.FieldErrors(f.Err())[0].Field)
 }
+
+// Names stand once in a list, and a number that is 0 or within bounds is told from
+// one that is beyond them or so near to 0 that it is a slip.
+func TestBounds(t *testing.T) {
+	var f units.Faults
+	taken := map[string]bool{}
+	for i, name := range []string{"north", "", "south", "north"} {
+		at := f.At("fields", i)
+		require.Equal(t, i == 0 || i == 2, at.Name("name", name, "field", taken))
+	}
+	require.Len(t, taken, 2)
+	negative := math.Copysign(0, -1)
+	f.ZeroOr("a", units.Length(negative), units.Metre, units.MaxLength)
+	f.ZeroOr("a", units.Metre/2, units.Metre, 2*units.Metre)
+	f.ZeroTo("b", units.Length(negative), units.MaxLength)
+	f.ZeroTo("b", units.Length(math.NaN()), 2*units.Metre)
+	f.ZeroTo("b", units.Length(1e-310), 2*units.Metre)
+	f.UpTo("c", units.Length(1e-310), 2*units.Metre)
+	f.UpTo("c", units.Length(0), 2*units.Metre)
+	f.NumberZeroOr("d", negative, 0.1, 1)
+	f.NumberZeroOr("d", 0.05, 0.1, 1)
+	f.NumberZeroTo("e", negative, 1)
+	f.NumberZeroTo("e", 1e-310, 1)
+	f.NumberZeroTo("e", math.Inf(1), 1)
+	f.NumberUpTo("g", 0, 1)
+	f.NumberUpTo("g", 1e-310, 1)
+	f.Money("h", -1)
+	f.Price("i", units.PricePer(0, units.Metre))
+	f.Price("i", units.PricePer(-1, units.Metre))
+	require.Equal(t, `fields[1].name: missing; want one that no other field has
+fields[3].name: got "north", want one that no other field has
+a: got 0.5 m, want 0, or 1 m to 2 m
+b: got NaN mm, want 0 to 2 m
+b: got 1e-307 mm, want 0 to 2 m; so near to 0 it is taken for a slip
+c: got 1e-307 mm, want more than 0 and at most 2 m; so near to 0 it is taken for a slip
+c: got 0 m, want more than 0 and at most 2 m
+d: got 0.05, want 0, or 0.1 to 1
+e: got 1e-310, want 0 to 1; so near to 0 it is taken for a slip
+e: got +Inf, want 0 to 1
+g: got 0, want more than 0 and at most 1
+g: got 1e-310, want more than 0 and at most 1; so near to 0 it is taken for a slip
+h: got -1, want 0 to 1e+12
+i: got -1.000 per m, want 0 to 1,000,000,000.00 per m`, units.Style{System: units.SystemMetric}.Faults(f.Err()))
+}

@@ -215,7 +215,11 @@ func (f *Faults) Between(field string, q, lo, hi Quantity) {
 // UpTo records a fault unless q is above zero, at least 1e-12 SI units, and at most
 // hi, which is of the same type.
 func (f *Faults) UpTo(field string, q, hi Quantity) {
-	if v := value(q); !(v >= least && v <= value(hi)) {
+	switch v := value(q); {
+	case v >= least && v <= value(hi):
+	case v > 0 && v < least:
+		f.quantity(field, q, "more than 0 and at most %v; so near to 0 it is taken for a slip", hi)
+	default:
 		f.quantity(field, q, "more than 0 and at most %v", hi)
 	}
 }
@@ -266,11 +270,7 @@ func (f *Faults) Fraction(field string, x float64) { f.NumberBetween(field, x, 0
 
 // PositiveFraction records a fault unless x is above 0, at least 1e-12, and at most
 // 1, as an efficiency is, which something is divided by.
-func (f *Faults) PositiveFraction(field string, x float64) {
-	if !(x >= least && x <= 1) {
-		f.Fault(FaultRange, field, x, "more than 0 and at most 1")
-	}
-}
+func (f *Faults) PositiveFraction(field string, x float64) { f.NumberUpTo(field, x, 1) }
 
 // Confidence records a fault unless x, the confidence of an interval, lies in 0.001
 // to 0.999999, beyond which nobody asks and quantiles lose their digits.

@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // Basin is a solid of level sections. Heights run upward from the lowest point
@@ -52,8 +51,10 @@ func (r *Reference) UnmarshalText(text []byte) error {
 	return units.UnmarshalName(referenceNames, text, r)
 }
 
-// minSide is the least side or depth of a basin.
-const minSide = units.Millimetre
+const (
+	minSide = units.Millimetre // of a basin, or its depth
+	slack   = 1e-9             // the relative error of a size that is taken for rounding
+)
 
 // clamp returns h held inside 0 to depth, NaN as 0.
 func clamp(h, depth units.Length) float64 {
@@ -65,7 +66,7 @@ func clamp(h, depth units.Length) float64 {
 
 // side records a fault unless l is a length that a basin can have.
 func side(f *units.Faults, field string, l units.Length) {
-	f.Between(field, l, minSide, limits.MaxLength)
+	f.Between(field, l, minSide, units.MaxLength)
 }
 
 // checkPlan records what is wrong with the part that every sloped plan has:
@@ -105,7 +106,7 @@ func checkPlan(f *units.Faults, at Reference, depth, water units.Length, slopes 
 	}
 	for i, z := range slopes {
 		at := f.At("slopes", i)
-		limits.OrZero(&at, "", z, limits.MaxSlope)
+		at.NumberZeroTo("", z, units.MaxSlope)
 	}
 	return level, all
 }

@@ -7,7 +7,6 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume/internal/cautions"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // EmptyingSpec is a basin that is pumped down while the weather goes on.
@@ -147,7 +146,7 @@ func drawDown(spec EmptyingSpec) (EmptyingResult, error) {
 		}
 		level = d.Level
 		r.add(d)
-		if held-stop <= units.Volume(limits.Slack)*full {
+		if held-stop <= units.Volume(slack)*full {
 			r.Empty, r.EmptyOn = true, day
 			break
 		}
@@ -252,8 +251,8 @@ func checkEmptying(spec EmptyingSpec) error {
 	var f units.Faults
 	checkBasin(&f, spec.Basin)
 	if f.Err() == nil {
-		limits.OrZero(&f, "startLevel", spec.StartLevel, spec.Basin.Depth())
-		limits.OrZero(&f, "stopLevel", spec.StopLevel, spec.StartLevel)
+		f.ZeroTo("startLevel", spec.StartLevel, spec.Basin.Depth())
+		f.ZeroTo("stopLevel", spec.StopLevel, spec.StartLevel)
 	}
 	checkPeriod(&f, "until", spec.Start, spec.Until)
 	checkPump(&f, spec)
@@ -275,7 +274,7 @@ func checkPeriod(f *units.Faults, field string, start, end time.Time) bool {
 }
 
 func checkPump(f *units.Faults, spec EmptyingSpec) {
-	limits.Positive(f, "pump", spec.Pump, limits.MaxFlow)
+	f.UpTo("pump", spec.Pump, units.MaxFlow)
 	if !(spec.HoursPerDay >= units.Minute && spec.HoursPerDay <= units.Day) {
 		f.Add("hoursPerDay", spec.HoursPerDay, "1 min to 24 h")
 	}
@@ -318,15 +317,15 @@ func checkWeather(f *units.Faults, spec EmptyingSpec, inside bool) {
 		seen[date(d.Date)] = true
 		d.check(&at, maxRain, maxEvaporation, "0 to %v")
 	}
-	limits.OrZero(f, "wetDay", spec.WetDay, maxRain)
-	limits.OrZero(f, "catchment", spec.Catchment, limits.MaxArea)
-	limits.OrZero(f, "runoffLoss", spec.RunoffLoss, maxRain)
-	limits.OrZero(f, "runoffShare", spec.RunoffShare, 1)
+	f.ZeroTo("wetDay", spec.WetDay, maxRain)
+	f.ZeroTo("catchment", spec.Catchment, units.MaxArea)
+	f.ZeroTo("runoffLoss", spec.RunoffLoss, maxRain)
+	f.NumberZeroTo("runoffShare", spec.RunoffShare, 1)
 	if (spec.Catchment > 0) != (spec.RunoffShare > 0) {
 		f.Add("runoffShare", spec.RunoffShare, "more than 0 with a catchment, left out without one")
 	}
-	limits.OrZero(f, "seepage", spec.Seepage, units.InchPerHour)
-	limits.OrZero(f, "inflow", spec.Inflow, limits.MaxFlow)
+	f.ZeroTo("seepage", spec.Seepage, units.InchPerHour)
+	f.ZeroTo("inflow", spec.Inflow, units.MaxFlow)
 }
 
 // Working shows the balance over the whole draw-down.

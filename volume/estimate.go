@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/volume/internal/limits"
 	"example.org/earthbasin/volume/internal/skeleton"
 )
 
@@ -19,7 +18,7 @@ type SlopeDepthSpec struct {
 func SlopeDepth(spec SlopeDepthSpec) (units.Length, error) {
 	var f units.Faults
 	side(&f, "along", spec.Along)
-	limits.OrZero(&f, "slope", spec.Slope, limits.MaxSlope)
+	f.NumberZeroTo("slope", spec.Slope, units.MaxSlope)
 	if err := f.Err(); err != nil {
 		return 0, err
 	}
@@ -86,7 +85,7 @@ func MeanDepth(spec MeanDepthSpec) (units.Length, error) {
 	n := 0
 	for i, d := range spec.Soundings {
 		at := f.At("soundings", i)
-		limits.OrZero(&at, "", d, limits.MaxLength)
+		at.ZeroTo("", d, units.MaxLength)
 		if d != 0 || spec.Rule == ShoreRuleIn {
 			sum += d
 			n++

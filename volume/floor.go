@@ -7,7 +7,6 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // Triangles is a surface of plane triangles that do not overlap: a floor, or the
@@ -51,7 +50,7 @@ const maxTriangles = 2_000_000
 // nowhere below the top is one too.
 func NewFloor(spec FloorSpec) (*Floor, error) {
 	var f units.Faults
-	limits.Signed(&f, "top", spec.Top, limits.MaxLength)
+	f.Between("top", spec.Top, -units.MaxLength, units.MaxLength)
 	var list []facet
 	given := 0
 	read := func(field string, facets []facet, err error) {
@@ -138,7 +137,7 @@ func (g gridTriangles) Triangle(i int) (corners [3]plane.Point, levels [3]units.
 // thicknesses, with the level 0. The error lists what is wrong with the surface.
 func VolumeUnder(surface Triangles, level units.Length) (units.Volume, error) {
 	var f units.Faults
-	limits.Signed(&f, "level", level, limits.MaxLength)
+	f.Between("level", level, -units.MaxLength, units.MaxLength)
 	var list []facet
 	if units.IsNil(surface) {
 		f.Missing("surface", "one triangle or more")
@@ -174,11 +173,11 @@ func readTriangles(s Triangles) ([]facet, error) {
 		t := facet{math.Abs(float64(plane.Polygon(c[:]).SignedArea())), [3]float64{float64(l[0]), float64(l[1]), float64(l[2])}, slantOf(c, l)}
 		slices.Sort(t.z[:])
 		switch {
-		case !(t.area > 0 && t.area <= float64(limits.MaxLength)*float64(limits.MaxLength)):
+		case !(t.area > 0 && t.area <= float64(units.MaxLength)*float64(units.MaxLength)):
 			wrong++
 			at := f.At("", i)
 			at.Add("", units.Area(t.area), "a triangle with an area")
-		case !(t.z[0] >= -float64(limits.MaxLength) && t.z[2] <= float64(limits.MaxLength)):
+		case !(t.z[0] >= -float64(units.MaxLength) && t.z[2] <= float64(units.MaxLength)):
 			wrong++
 			worst := l[0]
 			for _, z := range l[1:] {
@@ -187,7 +186,7 @@ func readTriangles(s Triangles) ([]facet, error) {
 				}
 			}
 			at := f.At("", i)
-			at.Add("", worst, "levels within %v of the datum", limits.MaxLength)
+			at.Add("", worst, "levels within %v of the datum", units.MaxLength)
 		}
 		t.snap()
 		list = append(list, t)

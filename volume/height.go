@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // HeightFor returns the height below which b holds v, to 1e-12 of the depth and
@@ -23,7 +22,7 @@ func HeightFor(b Basin, v units.Volume) (units.Length, error) {
 	depth := b.Depth()
 	full := b.VolumeAt(depth)
 	switch x := float64(v); {
-	case !(x >= 0) || x > float64(full)*(1+limits.Slack):
+	case !(x >= 0) || x > float64(full)*(1+slack):
 		return 0, units.Fault(units.FaultRange, "volume", v, "0 to the capacity of %s", full)
 	case x == 0:
 		return 0, nil

@@ -4,7 +4,6 @@ import (
 	"slices"
 
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // LayerSpec is one layer, given by its thickness, by its volume, or by a surface
@@ -76,7 +75,7 @@ func Layers(spec LayersSpec) (LayersResult, error) {
 			}
 			end = h
 		}
-		if end > b.Depth()*(1+limits.Slack) {
+		if end > b.Depth()*(1+slack) {
 			at := f.At("fromFloor", i)
 			at.Add("thickness", l.Thickness, "at most %v, the depth left above the layers below", b.Depth()-bottom)
 			return LayersResult{}, f.Err()
@@ -89,7 +88,7 @@ func Layers(spec LayersSpec) (LayersResult, error) {
 		start := top - l.Thickness
 		if l.Volume > 0 {
 			below := b.VolumeAt(top) - l.Volume
-			if below < -units.Volume(limits.Slack)*Capacity(b) {
+			if below < -units.Volume(slack)*Capacity(b) {
 				at := f.At("fromTop", i)
 				at.Add("volume", l.Volume, "at most %v, the room left below the layers above", b.VolumeAt(top))
 				return LayersResult{}, f.Err()
@@ -100,7 +99,7 @@ func Layers(spec LayersSpec) (LayersResult, error) {
 			}
 			start = h
 		}
-		if start < bottom-b.Depth()*limits.Slack {
+		if start < bottom-b.Depth()*slack {
 			at := f.At("fromTop", i)
 			at.Add("", top-start, "at most %v, what the other layers leave of the depth of %v", top-bottom, b.Depth())
 			return LayersResult{}, f.Err()
@@ -120,8 +119,8 @@ func readLayers(f *units.Faults, field string, list []LayerSpec) []LayerSpec {
 		if l.Name == "" {
 			g.Missing("name", "what the layer is")
 		}
-		limits.OrZero(&g, "thickness", l.Thickness, limits.MaxLength)
-		limits.OrZero(&g, "volume", l.Volume, limits.MaxVolume)
+		g.ZeroTo("thickness", l.Thickness, units.MaxLength)
+		g.ZeroTo("volume", l.Volume, units.MaxVolume)
 		given := 0
 		for _, has := range []bool{l.Thickness != 0, l.Volume != 0, !units.IsNil(l.Surface)} {
 			if has {

@@ -3,7 +3,6 @@ package volume
 import (
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // LevelGrid is levels at the crossings of a rectangular grid, of at most a million
@@ -25,10 +24,10 @@ const maxCrossings = 1_000_000
 func (g LevelGrid) Check() error {
 	var f units.Faults
 	origin := f.At("origin")
-	limits.Signed(&origin, "x", g.Origin.X, limits.MaxCoordinate)
-	limits.Signed(&origin, "y", g.Origin.Y, limits.MaxCoordinate)
-	limits.Positive(&f, "stepX", g.StepX, limits.MaxLength)
-	limits.Positive(&f, "stepY", g.StepY, limits.MaxLength)
+	origin.Between("x", g.Origin.X, -units.MaxCoordinate, units.MaxCoordinate)
+	origin.Between("y", g.Origin.Y, -units.MaxCoordinate, units.MaxCoordinate)
+	f.UpTo("stepX", g.StepX, units.MaxLength)
+	f.UpTo("stepY", g.StepY, units.MaxLength)
 	rows := len(g.Levels)
 	if rows < 2 || len(g.Levels[0]) < 2 {
 		f.Count("levels", rows, "rows", "2 or more rows of 2 or more columns")
@@ -47,7 +46,7 @@ func (g LevelGrid) Check() error {
 		}
 		for j, l := range row {
 			at := f.At("levels", i, j)
-			limits.Signed(&at, "", l, limits.MaxLength)
+			at.Between("", l, -units.MaxLength, units.MaxLength)
 		}
 	}
 	return f.Err()

@@ -6,7 +6,6 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume/internal/cautions"
-	"example.org/earthbasin/volume/internal/limits"
 	"example.org/earthbasin/volume/internal/skeleton"
 )
 
@@ -97,12 +96,12 @@ type LinerResult struct {
 func Liner(spec LinerSpec) (LinerResult, error) {
 	var f units.Faults
 	checkBasin(&f, spec.Basin)
-	limits.Positive(&f, "thickness", spec.Thickness, 100*units.Metre)
+	f.UpTo("thickness", spec.Thickness, 100*units.Metre)
 	if !linerNames.Has(int(spec.Method)) {
 		f.Add("method", spec.Method, linerNames.Want())
 	}
 	if f.Err() == nil {
-		limits.OrZero(&f, "upTo", spec.UpTo, spec.Basin.Depth())
+		f.ZeroTo("upTo", spec.UpTo, spec.Basin.Depth())
 	}
 	if err := f.Err(); err != nil {
 		return LinerResult{}, err
@@ -213,7 +212,7 @@ func (p *Polygon) behind(t units.Length) (Basin, error) {
 	for i, z := range b.slopes {
 		lack[i] = max(x*skeleton.Slant(z)-down*z, 0)
 	}
-	if slices.Max(lack) > limits.Slack*x {
+	if slices.Max(lack) > slack*x {
 		var err error
 		if b, err = b.widened(lack, t); err != nil {
 			return nil, err

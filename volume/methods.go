@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // Method names how a volume is worked out from the areas of level sections. The
@@ -53,9 +52,9 @@ type SliceSpec struct {
 // Engineering Circular 22, 4th edition, 2024.
 func Slice(spec SliceSpec) (units.Volume, error) {
 	var f units.Faults
-	limits.Positive(&f, "depth", spec.Depth, limits.MaxLength)
+	f.UpTo("depth", spec.Depth, units.MaxLength)
 	area := func(field string, a units.Area, used bool) {
-		limits.OrZero(&f, field, a, limits.MaxArea)
+		f.ZeroTo(field, a, units.MaxArea)
 		if !used && a != 0 {
 			f.Fault(units.FaultConflict, field, a, "left out with the method %v", spec.Method)
 		}

@@ -5,7 +5,6 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume/internal/cautions"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // OpenPitSpec is a basin that stays open after the draw-off while the weather goes on,
@@ -170,7 +169,7 @@ func (r *OpenPitResult) add(d OpenPitDay, p *pit) {
 	if d.Pumped > 0 {
 		r.PumpDays++
 	}
-	if d.Level > (d.Fill+p.sump)*(1+limits.Slack) {
+	if d.Level > (d.Fill+p.sump)*(1+slack) {
 		r.WetDays++
 	}
 	if d.Pumped > r.MostPumped {
@@ -191,9 +190,9 @@ func checkOpenPit(spec OpenPitSpec) error {
 	checkBasin(&f, spec.Basin)
 	if f.Err() == nil {
 		depth := spec.Basin.Depth()
-		limits.OrZero(&f, "startLevel", spec.StartLevel, depth)
-		limits.OrZero(&f, "sump", spec.Sump, depth)
-		limits.OrZero(&f, "fillTo", spec.FillTo, depth)
+		f.ZeroTo("startLevel", spec.StartLevel, depth)
+		f.ZeroTo("sump", spec.Sump, depth)
+		f.ZeroTo("fillTo", spec.FillTo, depth)
 	}
 	period := checkPeriod(&f, "filled", spec.Start, spec.Filled)
 	if from := date(spec.FillFrom); !spec.FillFrom.IsZero() && period && (from.Before(date(spec.Start)) || from.After(date(spec.Filled))) {

@@ -7,7 +7,6 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
-	"example.org/earthbasin/volume/internal/limits"
 	"example.org/earthbasin/volume/internal/skeleton"
 )
 
@@ -65,15 +64,15 @@ func NewPolygon(spec PolygonSpec) (*Polygon, error) {
 		f.Count("outline", len(spec.Outline), "corners", "at most %v", skeleton.MaxCorners)
 		return nil, f.Err()
 	}
-	limits.Outline(&f, "outline", spec.Outline, skeleton.MaxCorners)
+	f.Sub("outline", spec.Outline.CheckUpTo(skeleton.MaxCorners))
 	level, slopes := checkPlan(&f, spec.At, spec.Depth, spec.WaterDepth, spec.Slopes, len(spec.Outline))
-	limits.OrZero(&f, "cornerRadius", spec.CornerRadius, limits.MaxLength)
+	f.ZeroTo("cornerRadius", spec.CornerRadius, units.MaxLength)
 	if len(spec.Islands) > 0 {
 		f.Count("islands", len(spec.Islands), "islands", "none: their banks meet those of the outline in ridges that are not followed")
 	}
 	if f.Err() == nil {
 		low, high := spec.Outline.Bounds()
-		f.Between("outline", max(high.X-low.X, high.Y-low.Y), minSide, limits.MaxLength)
+		f.Between("outline", max(high.X-low.X, high.Y-low.Y), minSide, units.MaxLength)
 		checkCorners(&f, spec, slopes)
 	}
 	if err := f.Err(); err != nil {
@@ -104,7 +103,7 @@ func (b banks) solid() (*Polygon, error) {
 	if p.outward, err = skeleton.Follow(out, outSlopes, above); err != nil {
 		return nil, stuck(err, depth, "above")
 	}
-	if closed := p.inward.Last(); closed < below*(1-limits.Slack) {
+	if closed := p.inward.Last(); closed < below*(1-slack) {
 		var f units.Faults
 		f.Add("depth", depth, "at most %v, where the banks have met everywhere", units.Length(closed+above))
 		return nil, f.Err()
@@ -147,7 +146,7 @@ func checkCorners(f *units.Faults, spec PolygonSpec, slopes []float64) {
 	for i, c := range spec.Outline {
 		j := (i + 1) % n
 		l := float64(c.Distance(spec.Outline[j]))
-		if need := tangent[i] + tangent[j]; float64(spec.CornerRadius)*need > l*(1+limits.Slack) {
+		if need := tangent[i] + tangent[j]; float64(spec.CornerRadius)*need > l*(1+slack) {
 			f.Add("cornerRadius", spec.CornerRadius, "at most %v, which fits on the edge from corner %v", units.Length(l/need), i)
 		}
 	}

@@ -3,7 +3,6 @@ package volume
 import (
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume/internal/cautions"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // DepthRule asks that a share of a pond's surface has at least a depth of water
@@ -107,14 +106,14 @@ func checkPond(spec PondSpec) error {
 	var f units.Faults
 	checkBasin(&f, spec.Basin)
 	// No pump leaves less, and what is given off into it stays a number.
-	f.Between("left", spec.Left, units.Millilitre, limits.MaxVolume)
-	f.Between("rinse", spec.Rinse, units.Millilitre, limits.MaxVolume)
+	f.Between("left", spec.Left, units.Millilitre, units.MaxVolume)
+	f.Between("rinse", spec.Rinse, units.Millilitre, units.MaxVolume)
 	// No liquid holds more nitrogen than a kilogram per litre.
 	const most = 1000 * units.GramPerLitre
-	limits.OrZero(&f, "leftN", spec.LeftN, most)
-	limits.OrZero(&f, "cleanN", spec.CleanN, most)
-	limits.OrZero(&f, "releaseN", spec.ReleaseN, 1e6*units.Tonne)
-	limits.Positive(&f, "targetN", spec.TargetN, most)
+	f.ZeroTo("leftN", spec.LeftN, most)
+	f.ZeroTo("cleanN", spec.CleanN, most)
+	f.ZeroTo("releaseN", spec.ReleaseN, 1e6*units.Tonne)
+	f.UpTo("targetN", spec.TargetN, most)
 	if spec.MaxRinses < 0 || spec.MaxRinses > 1000 {
 		f.Add("maxRinses", spec.MaxRinses, "0 to 1000")
 	}
@@ -123,8 +122,8 @@ func checkPond(spec PondSpec) error {
 		if r.Name == "" {
 			at.Missing("name", "what asks for the depth")
 		}
-		limits.Positive(&at, "depth", r.Depth, limits.MaxLength)
-		limits.OrZero(&at, "share", r.Share, 1)
+		at.UpTo("depth", r.Depth, units.MaxLength)
+		at.NumberZeroTo("share", r.Share, 1)
 	}
 	if f.Err() != nil {
 		return f.Err()

@@ -2,7 +2,6 @@ package volume
 
 import (
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/volume/internal/limits"
 	"example.org/earthbasin/volume/internal/skeleton"
 )
 
@@ -59,7 +58,7 @@ func NewRectangular(spec RectangularSpec) (*Rectangular, error) {
 // are a fault of the field; a floor within rounding of nothing is a line.
 func floorSide(f *units.Faults, field string, l units.Length, sum float64, level units.Length) float64 {
 	floor := float64(l) - sum*float64(level)
-	if floor < -limits.Slack*float64(l) {
+	if floor < -slack*float64(l) {
 		f.Add(field, level, "at most %v below a side of %v, where two banks of together %v:1 meet", units.Length(float64(l)/sum), l, sum)
 	}
 	return max(floor, 0)

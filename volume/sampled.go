@@ -6,7 +6,6 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
-	"example.org/earthbasin/volume/internal/limits"
 	"example.org/earthbasin/volume/internal/skeleton"
 )
 
@@ -36,14 +35,14 @@ func (spec SampledSpec) facets() ([]facet, error) {
 		f.Count("outline", len(spec.Outline), "corners", "at most %v", skeleton.MaxCorners)
 		return nil, f.Err()
 	}
-	limits.Outline(&f, "outline", spec.Outline, skeleton.MaxCorners)
+	f.Sub("outline", spec.Outline.CheckUpTo(skeleton.MaxCorners))
 	if units.IsNil(spec.Places) {
 		f.Missing("places", "a surface")
 	}
 	side(&f, "step", spec.Step)
 	low, high := spec.Outline.Bounds()
 	if f.Err() == nil {
-		f.Between("outline", max(high.X-low.X, high.Y-low.Y), minSide, limits.MaxLength)
+		f.Between("outline", max(high.X-low.X, high.Y-low.Y), minSide, units.MaxLength)
 		if n := math.Ceil(float64((high.X-low.X)/spec.Step)) * math.Ceil(float64((high.Y-low.Y)/spec.Step)); n > maxCells {
 			f.Add("step", spec.Step, "a step that gives at most %v cells, not %.0f", maxCells, n)
 		}
@@ -55,9 +54,9 @@ func (spec SampledSpec) facets() ([]facet, error) {
 	wrong := 0
 	level := func(p plane.Point) float64 {
 		l, ok := spec.Places.At(p)
-		if !ok || !(math.Abs(float64(l)) <= float64(limits.MaxLength)) {
+		if !ok || !(math.Abs(float64(l)) <= float64(units.MaxLength)) {
 			wrong++
-			f.Missing("places", "a level within %v of the datum at %v, %v, inside the outline", limits.MaxLength, p.X, p.Y)
+			f.Missing("places", "a level within %v of the datum at %v, %v, inside the outline", units.MaxLength, p.X, p.Y)
 		}
 		return float64(l)
 	}
@@ -85,8 +84,8 @@ func (spec SampledSpec) facets() ([]facet, error) {
 	}
 	part := func(row, col int, ring plane.Polygon) {
 		switch area := ring.Area(); {
-		case area <= limits.Slack*cell || wrong >= 10:
-		case area < (1-limits.Slack)*cell:
+		case area <= slack*cell || wrong >= 10:
+		case area < (1-slack)*cell:
 			z := level(ring.Centroid())
 			add(float64(area), 1, z, z, z)
 		default:

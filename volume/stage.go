@@ -7,7 +7,6 @@ import (
 	"text/tabwriter"
 
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // Stage is one row of a stage-storage table.
@@ -36,12 +35,12 @@ func StageStorage(spec StageStorageSpec) (StageTable, error) {
 	var f units.Faults
 	b, step := spec.Basin, spec.Step
 	checkBasin(&f, b)
-	limits.Positive(&f, "step", step, limits.MaxLength)
+	f.UpTo("step", step, units.MaxLength)
 	if err := f.Err(); err != nil {
 		return nil, err
 	}
 	// A last step shorter than rounding is no row of its own.
-	n := math.Ceil(float64(b.Depth()/step) * (1 - limits.Slack))
+	n := math.Ceil(float64(b.Depth()/step) * (1 - slack))
 	if n > maxRows-1 {
 		f.Add("step", step, "at least %v, which gives %v rows", b.Depth()/(maxRows-1), maxRows)
 		return nil, f.Err()

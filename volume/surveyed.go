@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // SurveyedArea is the area inside a contour.
@@ -84,8 +83,8 @@ func checkSurveyed(f *units.Faults, spec SurveyedSpec) {
 	}
 	for i, s := range spec.Areas {
 		at := f.At("areas", i)
-		limits.Signed(&at, "elevation", s.Elevation, limits.MaxLength)
-		limits.OrZero(&at, "area", s.Area, limits.MaxArea)
+		at.Between("elevation", s.Elevation, -units.MaxLength, units.MaxLength)
+		at.ZeroTo("area", s.Area, units.MaxArea)
 		if i == 0 {
 			continue
 		}
@@ -130,7 +129,7 @@ func checkPrismoidal(f *units.Faults, spec SurveyedSpec) {
 			continue
 		}
 		p := parabola(float64(a.Area), float64(b.Area), float64(c.Area), float64(d))
-		if !spec.AllowShrinking && (p.b < -limits.Slack*float64(c.Area/units.Area(d)) || 4*b.Area > (3*c.Area+a.Area)*(1+limits.Slack)) {
+		if !spec.AllowShrinking && (p.b < -slack*float64(c.Area/units.Area(d)) || 4*b.Area > (3*c.Area+a.Area)*(1+slack)) {
 			at.Add("area", b.Area, "%v to %v, or the parabola through it and its neighbours shrinks; or another method", (3*a.Area+c.Area)/4, (a.Area+3*c.Area)/4)
 		} else if x := -p.b / (2 * p.c); x > 0 && x < float64(d) && p.a+x*p.b/2 < 0 {
 			at.Add("area", b.Area, "an area through which the parabola stays above 0; or another method")

@@ -71,10 +71,10 @@ func newCheck(s *AllocateSpec, open bool) *check {
 	if checkSizes(f, s); f.Len() > 0 {
 		return c
 	}
-	c.seasons = names(f, "seasons", "", len(s.Seasons), func(i int) string { return s.Seasons[i] })
+	c.seasons = names(f, "seasons", "", "season", len(s.Seasons), func(i int) string { return s.Seasons[i] })
 	c.checkYears(s)
-	c.materials = names(f, "materials", "name", len(s.Materials), func(i int) string { return s.Materials[i].Name })
-	c.fields = names(f, "fields", "name", len(s.Fields), func(i int) string { return s.Fields[i].Name })
+	c.materials = names(f, "materials", "name", "material", len(s.Materials), func(i int) string { return s.Materials[i].Name })
+	c.fields = names(f, "fields", "name", "field", len(s.Fields), func(i int) string { return s.Fields[i].Name })
 	f.CountBetween("maxRounds", s.MaxRounds, "rounds", 0, maxRoundsCap)
 	for i := range s.Materials {
 		for _, h := range s.Materials[i].Holds {
@@ -190,19 +190,13 @@ func (c *check) checkHoldsLimited(s *AllocateSpec) {
 }
 
 // names numbers the names of a list and records empty and double ones.
-func names(f *units.Faults, list, field string, n int, name func(int) string) nameList {
-	to := make(map[string]int, n)
+func names(f *units.Faults, list, field, of string, n int, name func(int) string) nameList {
+	to, taken := make(map[string]int, n), make(map[string]bool, n)
 	if n == 0 {
 		f.Missing(list, "at least one")
 	}
 	for i := range n {
-		at := f.At(list, i)
-		switch _, double := to[name(i)]; {
-		case name(i) == "":
-			at.Missing(field, "a name")
-		case double:
-			at.Add(field, name(i), "a name of its own")
-		default:
+		if at := f.At(list, i); at.Name(field, name(i), of, taken) {
 			to[name(i)] = i
 		}
 	}

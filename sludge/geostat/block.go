@@ -3,7 +3,6 @@ package geostat
 import (
 	"math"
 
-	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/sludge/internal/mesh"
 	"example.org/earthbasin/sludge/internal/outline"
 	"example.org/earthbasin/units"
@@ -147,7 +146,7 @@ func (spec *BlockSpec) nodes() (*blockNodes, units.Area, error) {
 		area, err = outline.Check(spec.Boundary, spec.Islands)
 		f.Sub("", err)
 	}
-	limits.OrZero(&f, "step", spec.Step, limits.MinLength, maxLength)
+	f.ZeroOr("step", spec.Step, units.MinLength, maxLength)
 	if !blockNames.Has(int(spec.Rule)) {
 		f.Add("rule", int(spec.Rule), blockNames.Want())
 	}

@@ -5,7 +5,6 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/sludge/internal/outline"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
@@ -137,7 +136,7 @@ func Mean(spec MeanSpec) (MeanResult, error) {
 // [sample.MaxNeeded] samples, and a result without spread, are errors.
 func (r MeanResult) Needed(half units.Length) (int, error) {
 	var f units.Faults
-	f.Between("half", half, limits.MinLength, limits.MaxLength)
+	f.Between("half", half, units.MinLength, units.MaxCoordinate)
 	if r.Interval == nil {
 		f.Add("n", r.N, "2 or more samples")
 	}

@@ -3,7 +3,6 @@ package geostat
 import (
 	"math"
 
-	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
@@ -134,8 +133,8 @@ func (m Model) Check() error {
 	if !rangeNames.Has(int(m.RangeAs)) {
 		f.Add("rangeAs", int(m.RangeAs), rangeNames.Want())
 	}
-	limits.OrZero(&f, "nugget", m.Nugget, minSemivariance, maxSemivariance)
-	limits.OrZero(&f, "sill", m.Sill, minSemivariance, maxSemivariance)
+	f.ZeroOr("nugget", m.Nugget, minSemivariance, maxSemivariance)
+	f.ZeroOr("sill", m.Sill, minSemivariance, maxSemivariance)
 	if m.Nugget >= 0 && m.Sill >= 0 && m.Nugget+m.Sill < minSemivariance {
 		f.Add("sill", m.Sill, "nugget and sill together above 0")
 	}

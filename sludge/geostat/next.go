@@ -8,7 +8,6 @@ import (
 	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/floats"
 
-	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/sludge/internal/outline"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
@@ -85,7 +84,7 @@ func (k *Kriging) Next(ctx context.Context, spec NextSpec) (NextResult, error) {
 	}
 	outline.CheckPlaces(&f, "candidates", spec.Candidates)
 	f.NumberBetween("most", float64(spec.Most), 1, 1000)
-	limits.OrZero(&f, "targetSD", spec.TargetSD, limits.MinLength, limits.MaxLength)
+	f.ZeroOr("targetSD", spec.TargetSD, units.MinLength, units.MaxCoordinate)
 	if k.all == nil {
 		f.Add("neighbours", k.k, "0, all samples")
 	}

@@ -4,7 +4,6 @@ import (
 	"context"
 	"math"
 
-	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/units"
 )
 
@@ -154,8 +153,8 @@ func (s *VariogramSpec) complete() error {
 		}
 	}
 	f.NumberBetween("classes", float64(s.Classes), 1, 10000)
-	limits.OrZero(&f, "width", s.Width, limits.MinLength, maxLength)
-	limits.OrZero(&f, "cutoff", s.Cutoff, limits.MinLength, maxLength)
+	f.ZeroOr("width", s.Width, units.MinLength, maxLength)
+	f.ZeroOr("cutoff", s.Cutoff, units.MinLength, maxLength)
 	if !estimatorNames.Has(int(s.Estimator)) {
 		f.Add("estimator", int(s.Estimator), estimatorNames.Want())
 	}
@@ -166,7 +165,7 @@ func (s *VariogramSpec) complete() error {
 			f.Add("classes", s.Classes, "enough classes of this width to reach the cut-off")
 		}
 	case LagCentred:
-		f.Between("width", s.Width, limits.MinLength, maxLength)
+		f.Between("width", s.Width, units.MinLength, maxLength)
 		if s.Cutoff != 0 {
 			f.Add("cutoff", s.Cutoff, "0: width and number of classes set it under centred classes")
 		}

@@ -3,7 +3,6 @@ package removal
 import (
 	"math"
 
-	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/units"
 )
 
@@ -91,7 +90,7 @@ type AgitationResult struct {
 func Agitation(spec AgitationSpec) (AgitationResult, error) {
 	var f units.Faults
 	f.Between("volume", spec.Volume, minVolume, maxVolume)
-	limits.OrZero(&f, "time", spec.Time, minDuration, maxDuration)
+	f.ZeroOr("time", spec.Time, minDuration, maxDuration)
 	spec.check(&f)
 	if err := f.Err(); err != nil {
 		return AgitationResult{}, err
@@ -111,8 +110,8 @@ func (a Agitator) check(f *units.Faults) {
 	if a.Machines < 1 || a.Machines > 100 {
 		f.Add("machines", a.Machines, "1 to 100")
 	}
-	limits.OrZero(f, "power", a.Power, minPower, maxPower)
-	limits.OrZero(f, "leastIntensity", a.LeastIntensity, minIntensity, maxIntensity)
+	f.ZeroOr("power", a.Power, minPower, maxPower)
+	f.ZeroOr("leastIntensity", a.LeastIntensity, minIntensity, maxIntensity)
 	if a.LeastIntensity > 0 && a.Power == 0 {
 		f.Missing("power", "the power of a machine, for the intensity")
 	}
@@ -151,10 +150,10 @@ func (a Agitator) check(f *units.Faults) {
 
 // agitate works out a checked agitator.
 func (a Agitator) agitate(volume units.Volume, time units.Duration) AgitationResult {
-	r := AgitationResult{Volume: volume, Time: limits.NoSign(time)}
+	r := AgitationResult{Volume: volume, Time: noSign(time)}
 	r.OneTakes = volume.OverFlow(units.Flow(a.Machines) * a.Flow)
 	r.Turnovers = float64(r.Time / r.OneTakes)
-	r.Intensity = limits.NoSign((units.Power(a.Machines) * a.Power).Over(volume))
+	r.Intensity = noSign((units.Power(a.Machines) * a.Power).Over(volume))
 	if len(a.Residual) > 0 {
 		r.Residual = new(a.stays(r.Turnovers))
 	}
@@ -205,7 +204,7 @@ func (a Agitator) positions(r *AgitationResult) {
 		// Half circles at a spacing of their reach meet at 0.87 of it.
 		depth := min(across, reach*math.Sqrt(3)/2)
 		n = banks * up(length/(2*math.Sqrt(reach*reach-depth*depth)))
-		r.Unreached = limits.NoSign(1 - depth/across)
+		r.Unreached = noSign(1 - depth/across)
 	}
 	r.Positions = int(n)
 	r.Each = units.Duration(float64(a.Machines)/n) * r.Time

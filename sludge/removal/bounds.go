@@ -27,3 +27,6 @@ const (
 	maxIntensity = 1e6 * units.WattPerCubicMetre
 	minShare     = 0.001 // of a time, a load or a mass
 )
+
+// noSign turns -0 into 0 and leaves everything else.
+func noSign[Q ~float64](q Q) Q { return q + 0 }

@@ -4,7 +4,6 @@ import (
 	"math"
 	"slices"
 
-	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/units"
 )
 
@@ -13,15 +12,15 @@ func (spec PlanSpec) check(f *units.Faults) {
 	f.Between("sludge", spec.Sludge, minVolume, maxVolume)
 	high := spec.Sludge
 	if i := spec.Interval; i != nil {
-		limits.OrZero(f, "interval.low", i.Low, minVolume, maxVolume)
-		limits.OrZero(f, "interval.high", i.High, minVolume, maxVolume)
+		f.ZeroOr("interval.low", i.Low, minVolume, maxVolume)
+		f.ZeroOr("interval.high", i.High, minVolume, maxVolume)
 		if !i.Has(spec.Sludge) {
 			f.Fault(units.FaultConflict, "interval", *i, "an interval that holds the best volume, %v", spec.Sludge)
 		}
 		high = max(high, i.High)
 	}
-	limits.OrZero(f, "liquid", spec.Liquid, minVolume, maxVolume)
-	limits.OrZero(f, "contents", spec.Contents, minVolume, maxVolume)
+	f.ZeroOr("liquid", spec.Liquid, minVolume, maxVolume)
+	f.ZeroOr("contents", spec.Contents, minVolume, maxVolume)
 	if spec.Contents > 0 {
 		if spec.Liquid != 0 {
 			f.Add("liquid", spec.Liquid, "either liquid or contents, not both")
@@ -42,7 +41,7 @@ func (spec PlanSpec) check(f *units.Faults) {
 		f.Sub("", err)
 	}
 	checkClasses(f, spec.Classes)
-	limits.OrZero(f, "floor", spec.Floor, minArea, maxArea)
+	f.ZeroOr("floor", spec.Floor, minArea, maxArea)
 	spec.checkConstituents(f)
 	spec.checkExchanges(f)
 	pumped := slices.ContainsFunc(spec.Exchanges, func(x Exchange) bool { return x.Stage != StagePump && x.Stage != StageDig })
@@ -75,7 +74,7 @@ func (a AgitateSpec) check(f *units.Faults, spec PlanSpec) {
 	if s := a.ResidualSolids; s != 0 && s < spec.Solids {
 		f.Add("agitate.residualSolids", s, "the solids of the sludge, %v, or more", spec.Solids)
 	}
-	limits.OrZero(f, "agitate.agitation", a.Agitation, minDuration, maxDuration)
+	f.ZeroOr("agitate.agitation", a.Agitation, minDuration, maxDuration)
 	if a.Machine != nil {
 		var inner units.Faults
 		a.Machine.check(&inner)
@@ -87,9 +86,9 @@ func (a AgitateSpec) check(f *units.Faults, spec PlanSpec) {
 	if a.Again != 0 && !(a.Again >= minDuration && a.Again < spec.WorkDay) {
 		f.Add("agitate.again", a.Again, "0, or less than the working day, %v", spec.WorkDay)
 	}
-	limits.Money(f, "agitate.fixed", a.Fixed)
-	limits.Price(f, "agitate.perHour", a.PerHour)
-	limits.Price(f, "agitate.water", a.Water)
+	f.Money("agitate.fixed", a.Fixed)
+	f.Price("agitate.perHour", a.PerHour)
+	f.Price("agitate.water", a.Water)
 	a.Pump.check(f, "agitate.pump")
 	classes := spec.Classes
 	if len(classes) == 0 {
@@ -130,7 +129,7 @@ func (e Equipment) check(f *units.Faults, path string) {
 		f.Missing(path, "a fleet or a hose")
 	}
 	if s := e.Solids; s != nil {
-		limits.OrZero(f, path+".solids.low", s.Low, minSolids, maxSolids)
+		f.ZeroOr(path+".solids.low", s.Low, minSolids, maxSolids)
 		f.Between(path+".solids.high", s.High, minSolids, units.MassFraction(1))
 		if s.Low > s.High {
 			f.Fault(units.FaultConflict, path+".solids", *s, "a low end below the high end")
@@ -146,14 +145,14 @@ func (e Equipment) check(f *units.Faults, path string) {
 }
 
 func (c StageCost) check(f *units.Faults, path string) {
-	limits.Money(f, path+"fixed", c.Fixed)
-	limits.Price(f, path+"perVolume", c.PerVolume)
-	limits.Price(f, path+"perVolumeMile", c.PerVolumeMile)
-	limits.Price(f, path+"perMass", c.PerMass)
-	limits.Money(f, path+"perLoad", c.PerLoad)
-	limits.Price(f, path+"perHour", c.PerHour)
-	limits.Price(f, path+"perTruckHour", c.PerTruckHour)
-	limits.Price(f, path+"haul", c.Haul)
+	f.Money(path+"fixed", c.Fixed)
+	f.Price(path+"perVolume", c.PerVolume)
+	f.Price(path+"perVolumeMile", c.PerVolumeMile)
+	f.Price(path+"perMass", c.PerMass)
+	f.Money(path+"perLoad", c.PerLoad)
+	f.Price(path+"perHour", c.PerHour)
+	f.Price(path+"perTruckHour", c.PerTruckHour)
+	f.Price(path+"haul", c.Haul)
 }
 
 // finiteCost reports whether x can be an amount of money.

@@ -3,7 +3,6 @@ package removal
 import (
 	"strings"
 
-	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/units"
 )
 
@@ -75,9 +74,9 @@ func (c Content) check(f *units.Faults, path string, solids units.MassFraction) 
 	case c.PerVolume != nil && c.PerDry != nil:
 		f.Say(path, "per volume and per dry mass", "one of the two")
 	case c.PerVolume != nil:
-		limits.OrZero(f, path+".perVolume", *c.PerVolume, minContent, maxContent)
+		f.ZeroOr(path+".perVolume", *c.PerVolume, minContent, maxContent)
 	case c.PerDry != nil:
-		limits.OrZero(f, path+".perDry", *c.PerDry, minPerDry, maxPerDry)
+		f.ZeroOr(path+".perDry", *c.PerDry, minPerDry, maxPerDry)
 		if solids == 0 && *c.PerDry > 0 {
 			f.Add(path+".perDry", *c.PerDry, "a content per volume, since the material has no solids")
 		}
@@ -90,9 +89,9 @@ func (c Content) check(f *units.Faults, path string, solids units.MassFraction) 
 func (c Content) of(s Slurry) units.Mass {
 	switch {
 	case c.PerVolume != nil:
-		return limits.NoSign(c.PerVolume.Times(s.Volume))
+		return noSign(c.PerVolume.Times(s.Volume))
 	case c.PerDry != nil:
-		return limits.NoSign(c.PerDry.Times(s.Dry))
+		return noSign(c.PerDry.Times(s.Dry))
 	}
 	return 0
 }
@@ -106,13 +105,7 @@ func (spec PlanSpec) checkConstituents(f *units.Faults) {
 	seen := map[string]bool{}
 	for i, c := range spec.Constituents {
 		f := f.At("constituents", i)
-		switch {
-		case strings.TrimSpace(c.Name) == "":
-			f.Missing("name", "a name, such as P2O5")
-		case seen[c.Name]:
-			f.Say("name", "given twice", "each constituent once")
-		}
-		seen[c.Name] = true
+		f.Name("name", strings.TrimSpace(c.Name), "constituent", seen)
 		c.Sludge.check(&f, "sludge", spec.Solids)
 		if spec.hasLiquid() || c.Liquid != (Content{}) {
 			c.Liquid.check(&f, "liquid", spec.LiquidSolids)
@@ -201,7 +194,7 @@ func (p *planner) holding(liquid, sludge Slurry) {
 		r := ConstituentResult{Name: c.Name, Liquid: c.Liquid.of(liquid), Sludge: c.Sludge.of(sludge), Split: SplitGiven}
 		p.liquid.water[i] = r.Liquid // never parted from its solids
 		if c.WithWater != nil {
-			r.WithWater = limits.NoSign(*c.WithWater)
+			r.WithWater = noSign(*c.WithWater)
 		} else if dissolved := float64(c.Liquid.of(inLiquid) / inLiquid.Water * inSludge.Water); dissolved > 0 {
 			r.Split, r.WithWater = SplitLiquid, dissolved/float64(c.Sludge.of(inSludge))
 			if !(r.WithWater <= 1) {

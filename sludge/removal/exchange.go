@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/units"
 )
 
@@ -80,7 +79,7 @@ func (spec PlanSpec) checkExchanges(f *units.Faults) {
 		default:
 			f.Add("stage", x.Stage, "pump off, pump, drain or dig")
 		}
-		limits.OrZero(&f, "volume", x.Volume, minVolume, maxVolume)
+		f.ZeroOr("volume", x.Volume, minVolume, maxVolume)
 		checkSolids(&f, "solids", x.Solids)
 		if x.Kind == ExchangeEvaporation && (x.Solids != 0 || len(x.Contents) > 0) {
 			f.Say("contents", "given for evaporation", "water alone, without solids and contents")
@@ -90,7 +89,7 @@ func (spec PlanSpec) checkExchanges(f *units.Faults) {
 			if !names[name] {
 				f.Say("", "no constituent of the plan", "a name of the constituents")
 			}
-			limits.OrZero(&f, "", x.Contents[name], minContent, 900*units.GramPerLitre)
+			f.ZeroOr("", x.Contents[name], minContent, 900*units.GramPerLitre)
 		}
 		for _, c := range spec.Constituents {
 			if _, ok := x.Contents[c.Name]; !ok && x.Kind == ExchangeInflow {
@@ -114,7 +113,7 @@ func (p *planner) exchange(r *RouteResult, stage StageKind, b body) body {
 		if x.Kind != ExchangeEvaporation {
 			in := b.only(p.slurry(x.Volume, x.Solids))
 			for j, c := range p.spec.Constituents {
-				in.water[j] = limits.NoSign(x.Contents[c.Name].Times(x.Volume))
+				in.water[j] = noSign(x.Contents[c.Name].Times(x.Volume))
 			}
 			b = b.with(in)
 			r.Joined = r.Joined.with(in.Slurry)

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"math"
 
-	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/units"
 )
 
@@ -142,11 +141,11 @@ const maxLoads = 1e7
 func Haul(spec HaulSpec) (HaulResult, error) {
 	var f units.Faults
 	f.Between("volume", spec.Volume, minVolume, maxVolume)
-	limits.OrZero(&f, "density", spec.Density, units.KilogramPerCubicMetre, 1e5*units.KilogramPerCubicMetre)
+	f.ZeroOr("density", spec.Density, units.KilogramPerCubicMetre, 1e5*units.KilogramPerCubicMetre)
 	var inner units.Faults
 	spec.Fleet.check(&inner)
 	f.Sub("fleet", inner.Err())
-	limits.OrZero(&f, "layer", spec.Layer, units.Inch/25, 300*units.Foot)
+	f.ZeroOr("layer", spec.Layer, units.Inch/25, 300*units.Foot)
 	if (spec.Fleet.Payload > 0 || spec.Fleet.Road != nil) && spec.Density == 0 {
 		f.Missing("density", "the density of the load, for the payload")
 	}
@@ -168,7 +167,7 @@ func (fl Fleet) check(f *units.Faults) {
 	}
 	f.Between("capacity", fl.Capacity, minVolume, maxVolume)
 	checkFill(f, "fill", fl.Fill)
-	limits.OrZero(f, "payload", fl.Payload, minMass, maxMass)
+	f.ZeroOr("payload", fl.Payload, minMass, maxMass)
 	if fl.Road != nil {
 		var inner units.Faults
 		fl.Road.check(&inner)
@@ -192,11 +191,11 @@ func (fl Fleet) check(f *units.Faults) {
 	if !loadingNames.Has(int(fl.Loading)) {
 		f.Add("loading", fl.Loading, loadingNames.Want())
 	}
-	limits.OrZero(f, "travel", fl.Travel, minDuration, maxDuration)
-	limits.OrZero(f, "distance", fl.Distance, minRoute, maxRoute)
+	f.ZeroOr("travel", fl.Travel, minDuration, maxDuration)
+	f.ZeroOr("distance", fl.Distance, minRoute, maxRoute)
 	if fl.Distance == 0 { // not used, but part of what is kept
-		limits.OrZero(f, "speedOut", fl.SpeedOut, minSpeed, maxSpeed)
-		limits.OrZero(f, "speedBack", fl.SpeedBack, minSpeed, maxSpeed)
+		f.ZeroOr("speedOut", fl.SpeedOut, minSpeed, maxSpeed)
+		f.ZeroOr("speedBack", fl.SpeedBack, minSpeed, maxSpeed)
 	} else {
 		f.Between("speedOut", fl.SpeedOut, minSpeed, maxSpeed)
 		f.Between("speedBack", fl.SpeedBack, minSpeed, maxSpeed)
@@ -204,8 +203,8 @@ func (fl Fleet) check(f *units.Faults) {
 			f.Add("travel", fl.Travel, "either a travel time or a distance with speeds, not both")
 		}
 	}
-	limits.OrZero(f, "unload", fl.Unload, minDuration, maxDuration)
-	limits.OrZero(f, "wait", fl.Wait, minDuration, maxDuration)
+	f.ZeroOr("unload", fl.Unload, minDuration, maxDuration)
+	f.ZeroOr("wait", fl.Wait, minDuration, maxDuration)
 }
 
 func checkFill(f *units.Faults, field string, x float64) {
@@ -258,7 +257,7 @@ func (fl Fleet) haul(volume units.Volume, density units.Density, layer units.Len
 		fleetShare = 1
 	}
 	r.Load = r.PerLoad.OverFlow(rate)
-	r.Travel = limits.NoSign(fl.Travel)
+	r.Travel = noSign(fl.Travel)
 	if fl.Distance > 0 {
 		r.Travel = fl.Distance.OverSpeed(fl.SpeedOut) + fl.Distance.OverSpeed(fl.SpeedBack)
 		r.Driven = units.Length(2*loads) * fl.Distance

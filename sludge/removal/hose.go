@@ -3,7 +3,6 @@ package removal
 import (
 	"math"
 
-	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/units"
 )
 
@@ -68,13 +67,13 @@ func (h DragHose) check(f *units.Faults) {
 		f.Sub("line", err)
 	}
 	f.NumberBetween("pumping", h.Pumping, minShare, 1)
-	limits.OrZero(f, "rate", h.Rate, minRate, maxRate)
-	limits.OrZero(f, "setArea", h.SetArea, minArea, maxArea)
+	f.ZeroOr("rate", h.Rate, minRate, maxRate)
+	f.ZeroOr("setArea", h.SetArea, minArea, maxArea)
 	if h.SetArea > 0 && h.Rate == 0 {
 		f.Missing("rate", "the rate on the field, for the number of sets")
 	}
-	limits.OrZero(f, "setUp", h.SetUp, minDuration, maxDuration)
-	limits.OrZero(f, "moved", h.Moved, minRoute, maxRoute)
+	f.ZeroOr("setUp", h.SetUp, minDuration, maxDuration)
+	f.ZeroOr("moved", h.Moved, minRoute, maxRoute)
 	if h.Moved > 0 {
 		f.Between("laying", h.Laying, minSpeed, maxSpeed)
 	} else if h.Laying != 0 {
@@ -111,7 +110,7 @@ func (h DragHose) pump(volume units.Volume) (r PumpResult, ok bool) {
 	if h.Moved > 0 {
 		set += h.Moved.OverSpeed(h.Laying)
 	}
-	r.Moving = limits.NoSign(units.Duration(sets) * set)
+	r.Moving = noSign(units.Duration(sets) * set)
 	r.Time = r.LaidOut + r.Moving
 	return r, float64(r.Time) < math.MaxFloat64 && float64(r.Area) < math.MaxFloat64
 }

@@ -3,7 +3,6 @@ package removal
 import (
 	"math"
 
-	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/units"
 )
 
@@ -132,7 +131,7 @@ func (l LineSpec) check(f *units.Faults) {
 	f.CountBetween("curve", len(l.Curve), "points", 2, 1000)
 	for i, p := range l.Curve {
 		f := f.At("curve", i)
-		limits.OrZero(&f, "flow", p.Flow, minFlow, maxFlow)
+		f.ZeroOr("flow", p.Flow, minFlow, maxFlow)
 		f.Between("head", p.Head, units.Length(0), 10*most)
 		if i == 0 {
 			continue
@@ -212,13 +211,13 @@ func (l LineSpec) work() (r LineResult, ok bool) {
 	if !(r.Flow > 0) {
 		return r, false
 	}
-	r.Static = limits.NoSign(l.Lift + l.Outlet)
+	r.Static = noSign(l.Lift + l.Outlet)
 	for _, s := range l.Sections {
 		r.Friction = append(r.Friction, l.friction(s, r.Flow))
 		r.Velocity = append(r.Velocity, s.velocity(r.Flow))
 	}
 	if s := l.Suction; s != nil {
-		r.SuctionHead = limits.NoSign(s.Atmosphere - s.Vapour - s.Lift - s.Loss)
+		r.SuctionHead = noSign(s.Atmosphere - s.Vapour - s.Lift - s.Loss)
 		if r.Cavitates = r.SuctionHead < s.Required; r.Cavitates {
 			r.Notes = append(r.Notes, units.Words("The site gives %v of suction head and the pump requires %v: it cavitates. Set it lower, shorten the suction, or pump less.", r.SuctionHead, s.Required))
 		}

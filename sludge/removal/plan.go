@@ -3,7 +3,6 @@ package removal
 import (
 	"math"
 
-	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/units"
 )
 
@@ -28,7 +27,7 @@ func (p *planner) plan(name string, sludge units.Volume) Case {
 	if liquid < minVolume {
 		liquid = 0 // the rounding of a difference, and -0
 	}
-	sludge = limits.NoSign(sludge)
+	sludge = noSign(sludge)
 	p.holding(p.slurry(liquid, spec.LiquidSolids), p.slurry(sludge, spec.Solids))
 	c := Case{Name: name, Sludge: sludge, Liquid: liquid, Constituents: p.constituents}
 	if p.faults.Err() != nil {
@@ -165,8 +164,8 @@ func (p *planner) agitation(r *RouteResult, a *AgitateSpec, residual float64, vo
 	last := len(r.Stages) - 1
 	pumping := r.Stages[last]
 	r.Stages = r.Stages[:last]
-	s := StageResult{Kind: StageAgitate, Name: "agitate", Hours: limits.NoSign(a.Agitation), Fresh: fresh}
-	s.Cost = limits.NoSign(a.Fixed + a.PerHour.Of(s.Hours+pumping.Hours) + a.Water.Of(fresh))
+	s := StageResult{Kind: StageAgitate, Name: "agitate", Hours: noSign(a.Agitation), Fresh: fresh}
+	s.Cost = noSign(a.Fixed + a.PerHour.Of(s.Hours+pumping.Hours) + a.Water.Of(fresh))
 	doubt := units.Words("That %v of the solids stay is an assumption: measure what stays while pumping goes on.", units.As(units.MassFraction(residual), units.Percent, 0))
 	if a.Machine != nil {
 		s.Agitation = new(a.Machine.agitate(volume, a.Agitation))
@@ -236,8 +235,8 @@ func (p *planner) move(r *RouteResult, m moving, b body, swell float64, e Equipm
 	if m.stage == StageDrain && len(r.Stages) > 0 && r.Stages[0].Kind == StagePumpOff {
 		fixed = 0 // the equipment has been brought in
 	}
-	stage.Hauling = limits.NoSign(miles*c.PerVolumeMile.Of(stage.Moved) + c.PerLoad*float64(loads) + float64(trucks)*c.PerTruckHour.Of(stage.Hours) + c.Haul.Of(stage.Moved))
-	stage.Cost = limits.NoSign(fixed + c.PerVolume.Of(stage.Moved) + c.PerMass.Of(b.Mass) + c.PerHour.Of(stage.Hours) + stage.Hauling)
+	stage.Hauling = noSign(miles*c.PerVolumeMile.Of(stage.Moved) + c.PerLoad*float64(loads) + float64(trucks)*c.PerTruckHour.Of(stage.Hours) + c.Haul.Of(stage.Moved))
+	stage.Cost = noSign(fixed + c.PerVolume.Of(stage.Moved) + c.PerMass.Of(b.Mass) + c.PerHour.Of(stage.Hours) + stage.Hauling)
 	p.add(r, m.path+".cost", stage)
 	r.stream(m.stream, stage, b)
 }

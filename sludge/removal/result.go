@@ -3,7 +3,6 @@ package removal
 import (
 	"math"
 
-	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/units"
 )
 
@@ -129,7 +128,7 @@ func Plan(spec PlanSpec) (PlanResult, error) {
 			return PlanResult{}, f.Err()
 		}
 		if limit := justBelow(pumpLimit(classes)); v.name == "best" && limit > spec.LiquidSolids {
-			r.ToPump = p.sludge.liquidFor(limit, limits.NoSign(spec.LiquidSolids)).Volume
+			r.ToPump = p.sludge.liquidFor(limit, noSign(spec.LiquidSolids)).Volume
 		}
 	}
 	r.InPlace = classOf(classes, spec.Solids)

@@ -3,7 +3,6 @@ package removal
 import (
 	"math"
 
-	"example.org/earthbasin/sludge/internal/limits"
 	"example.org/earthbasin/units"
 )
 
@@ -44,8 +43,8 @@ func (s Slurry) Density() units.Density { return units.Density(s.Gravity) * s.Wa
 // a volume is clear water.
 func NewSlurry(spec SlurrySpec) (Slurry, error) {
 	var f units.Faults
-	limits.OrZero(&f, "volume", spec.Volume, minVolume, maxVolume)
-	limits.OrZero(&f, "dry", spec.Dry, minMass, maxMass)
+	f.ZeroOr("volume", spec.Volume, minVolume, maxVolume)
+	f.ZeroOr("dry", spec.Dry, minMass, maxMass)
 	checkSolids(&f, "solids", spec.Solids)
 	f.NumberBetween("solidsGravity", spec.SolidsGravity, 0.5, 8)
 	water := spec.WaterDensity
@@ -56,7 +55,7 @@ func NewSlurry(spec SlurrySpec) (Slurry, error) {
 	if err := f.Err(); err != nil {
 		return Slurry{}, err
 	}
-	spec.Solids = limits.NoSign(spec.Solids)
+	spec.Solids = noSign(spec.Solids)
 	s := Slurry{SolidsGravity: spec.SolidsGravity, WaterDensity: water}
 	solidVolume := func(dry units.Mass) units.Volume {
 		return dry.OverDensity(units.Density(spec.SolidsGravity) * water)
@@ -99,7 +98,7 @@ const (
 )
 
 func checkSolids(f *units.Faults, field string, x units.MassFraction) {
-	limits.OrZero(f, field, x, minSolids, maxSolids)
+	f.ZeroOr(field, x, minSolids, maxSolids)
 }
 
 // of returns the slurry of a dry mass and a mass of water, of the kind of s.
@@ -136,7 +135,7 @@ func SolidsGravity(spec SolidsGravitySpec) (float64, error) {
 	var mass, volume float64
 	for i, p := range spec.Parts {
 		at := f.At("parts", i)
-		limits.OrZero(&at, "dry", p.Dry, minMass, maxMass)
+		at.ZeroOr("dry", p.Dry, minMass, maxMass)
 		at.NumberBetween("gravity", p.Gravity, 0.5, 8)
 		mass += float64(p.Dry)
 		volume += float64(p.Dry) / p.Gravity
@@ -230,7 +229,7 @@ func Dilute(spec DiluteSpec) (DiluteResult, error) {
 	if err := f.Err(); err != nil {
 		return DiluteResult{}, err
 	}
-	added := in.liquidFor(spec.Solids, limits.NoSign(spec.Liquid))
+	added := in.liquidFor(spec.Solids, noSign(spec.Liquid))
 	if !(float64(added.Mass) < math.MaxFloat64) {
 		f.Add("solids", spec.Solids, "a fraction that a finite amount of liquid reaches")
 		return DiluteResult{}, f.Err()

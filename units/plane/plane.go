@@ -55,13 +55,17 @@ func (p Point) cross(q Point) float64 { return float64(p.X)*float64(q.Y) - float
 type Polygon []Point
 
 // Check reports what keeps p from being a simple polygon: fewer than three
-// corners, a coordinate that is not finite, a corner that repeats the one before
-// it, edges that cross or touch, of which at most 20 are listed, no area, and more
-// than a million corners. Fields are [i] and the empty path. It takes n log n steps.
-func (p Polygon) Check() error {
+// corners, a coordinate beyond [units.MaxCoordinate] either way, a corner that repeats
+// the one before it, edges that cross or touch, of which at most 20 are listed, no
+// area, and more than a million corners. Fields are [i] and the empty path. It takes n
+// log n steps.
+func (p Polygon) Check() error { return p.CheckUpTo(maxCorners) }
+
+// CheckUpTo is [Polygon.Check] for at most so many corners.
+func (p Polygon) CheckUpTo(corners int) error {
 	var f units.Faults
-	if len(p) < 3 || len(p) > maxCorners {
-		f.Count("", len(p), "corners", "3 or more, at most %v", maxCorners)
+	if len(p) < 3 || len(p) > corners {
+		f.Count("", len(p), "corners", "3 or more, at most %v", corners)
 		return f.Err()
 	}
 	if p.checkCorners(&f); f.Err() != nil {
@@ -84,12 +88,12 @@ const (
 	maxListed  = 20 // crossings
 )
 
-// checkCorners records corners that are not finite or stand twice.
+// checkCorners records corners that are beyond all places or stand twice.
 func (p Polygon) checkCorners(f *units.Faults) {
 	for i, c := range p {
 		at := f.At("", i)
-		at.Finite("x", c.X)
-		at.Finite("y", c.Y)
+		at.Between("x", c.X, -units.MaxCoordinate, units.MaxCoordinate)
+		at.Between("y", c.Y, -units.MaxCoordinate, units.MaxCoordinate)
 		if c == p[(i+1)%len(p)] {
 			at := f.At("", (i+1)%len(p))
 			at.Say("", "the same place as the corner before it", "a corner of its own")

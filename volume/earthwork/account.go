@@ -6,7 +6,6 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume/internal/cautions"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // AccountSoil is one soil of a site: what is dug of it, and what may be brought in.
@@ -130,7 +129,7 @@ func Account(spec AccountSpec) (AccountResult, error) {
 				use(i, bank, false)
 			}
 		}
-		if lacks <= units.Volume(limits.Slack)*fill.Volume {
+		if lacks <= units.Volume(slack)*fill.Volume {
 			continue
 		}
 		k := slices.IndexFunc(fill.Soils, func(name string) bool { return spec.Soils[at[name]].BroughtIn })
@@ -178,28 +177,22 @@ func (spec AccountSpec) check(f *units.Faults) []*Soil {
 	var soils []*Soil
 	for i, s := range spec.Soils {
 		at := f.At("soils", i)
-		switch {
-		case s.Name == "":
-			at.Missing("name", "the name of the soil")
-		case names[s.Name]:
-			at.Add("name", s.Name, "each soil once")
-		}
-		names[s.Name] = true
+		at.Name("name", s.Name, "soil", names)
 		soil := soilFor(&at, "soil", s.Soil, StateLoose, StateCompacted)
 		soils = append(soils, soil)
 		if spec.Truck != nil {
 			spec.Truck.weighs(&at, "soil", soil)
 		}
 		checkCuts(&at, "cuts", s.Cuts)
-		limits.OrZero(&at, "loss", s.Loss, 0.9)
-		limits.OrZero(&at, "reserve", s.Reserve, limits.MaxVolume)
+		at.NumberZeroTo("loss", s.Loss, 0.9)
+		at.ZeroTo("reserve", s.Reserve, units.MaxVolume)
 	}
 	for i, p := range spec.Fills {
 		at := f.At("fills", i)
 		if p.Name == "" {
 			at.Missing("name", "the name of the fill")
 		}
-		limits.OrZero(&at, "volume", p.Volume, limits.MaxVolume)
+		at.ZeroTo("volume", p.Volume, units.MaxVolume)
 		checkState(&at, "state", p.State)
 		if len(p.Soils) == 0 {
 			at.Missing("soils", "one soil or more that may fill it")

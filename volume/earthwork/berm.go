@@ -6,7 +6,6 @@ import (
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 	"example.org/earthbasin/volume/internal/cautions"
-	"example.org/earthbasin/volume/internal/limits"
 	"example.org/earthbasin/volume/internal/skeleton"
 )
 
@@ -44,10 +43,10 @@ type BermSection struct {
 }
 
 func (s BermSection) check(f *units.Faults) {
-	limits.OrZero(f, "height", s.Height, limits.MaxLength)
-	limits.OrZero(f, "crestWidth", s.CrestWidth, limits.MaxLength)
-	limits.OrZero(f, "innerSlope", s.InnerSlope, limits.MaxSlope)
-	limits.OrZero(f, "outerSlope", s.OuterSlope, limits.MaxSlope)
+	f.ZeroTo("height", s.Height, units.MaxLength)
+	f.ZeroTo("crestWidth", s.CrestWidth, units.MaxLength)
+	f.NumberZeroTo("innerSlope", s.InnerSlope, units.MaxSlope)
+	f.NumberZeroTo("outerSlope", s.OuterSlope, units.MaxSlope)
 }
 
 // Area returns the area of the section, b h + s h^2 with the crest b and the mean
@@ -186,7 +185,7 @@ func (r BermResult) String() string { return r.Working().String() }
 // 0 and at most 100 km is a [units.FieldError].
 func CrestWidth(height units.Length) (units.Length, error) {
 	var f units.Faults
-	if limits.Positive(&f, "height", height, limits.MaxLength); f.Err() != nil {
+	if f.UpTo("height", height, units.MaxLength); f.Err() != nil {
 		return 0, f.Err()
 	}
 	return (height + 35*units.Foot) / 5, nil
@@ -216,7 +215,7 @@ type bermPlan struct{ length, turn float64 }
 
 func (spec BermSpec) plan(f *units.Faults) []bermPlan {
 	if spec.Diameter != 0 {
-		limits.Positive(f, "diameter", spec.Diameter, limits.MaxLength)
+		f.UpTo("diameter", spec.Diameter, units.MaxLength)
 		if len(spec.Plan) > 0 || spec.Length != 0 || spec.Width != 0 {
 			f.Say("diameter", "given beside length and width or a plan", "one of the three")
 		}
@@ -224,8 +223,8 @@ func (spec BermSpec) plan(f *units.Faults) []bermPlan {
 		return []bermPlan{{math.Pi * float64(spec.Diameter), 2 * math.Pi}}
 	}
 	if len(spec.Plan) == 0 {
-		limits.Positive(f, "length", spec.Length, limits.MaxLength)
-		limits.Positive(f, "width", spec.Width, limits.MaxLength)
+		f.UpTo("length", spec.Length, units.MaxLength)
+		f.UpTo("width", spec.Width, units.MaxLength)
 		l, w := float64(spec.Length), float64(spec.Width)
 		return []bermPlan{{l, 2}, {w, 2}, {l, 2}, {w, 2}}
 	}
@@ -233,7 +232,7 @@ func (spec BermSpec) plan(f *units.Faults) []bermPlan {
 		f.Say("plan", "given beside length and width", "one of the two")
 	}
 	before := f.Len()
-	if limits.Outline(f, "plan", spec.Plan, limits.MaxCorners); f.Len() > before {
+	if f.Sub("plan", spec.Plan.CheckUpTo(maxCorners)); f.Len() > before {
 		return nil
 	}
 	p, n := spec.Plan, len(spec.Plan)

@@ -5,7 +5,6 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume/internal/cautions"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // BorrowSpec is a pit that soil for the fill is taken from.
@@ -43,19 +42,19 @@ type BorrowResult struct {
 // json field.
 func Borrow(spec BorrowSpec) (BorrowResult, error) {
 	var f units.Faults
-	f.Between("volume", spec.Volume, units.CubicMetre, limits.MaxVolume)
+	f.Between("volume", spec.Volume, units.CubicMetre, units.MaxVolume)
 	checkState(&f, "state", spec.State)
 	f.Between("depth", spec.Depth, units.Centimetre, 100*units.Metre)
-	limits.OrZero(&f, "slope", spec.Slope, limits.MaxSlope)
-	limits.OrZero(&f, "topsoil", spec.Topsoil, 10*units.Metre)
-	limits.OrZero(&f, "loss", spec.Loss, 0.9)
+	f.NumberZeroTo("slope", spec.Slope, units.MaxSlope)
+	f.ZeroTo("topsoil", spec.Topsoil, 10*units.Metre)
+	f.NumberZeroTo("loss", spec.Loss, 0.9)
 	soil := soilFor(&f, "soil", spec.Soil, spec.State)
 	if err := f.Err(); err != nil {
 		return BorrowResult{}, err
 	}
 	r := BorrowResult{Spec: spec, Bank: soil.convert(spec.Volume, spec.State, StateBank)}
 	v, d, z := float64(r.Bank), float64(spec.Depth), spec.Slope
-	if least := 4 * z * z * d * d * d / 3; least > v*(1+limits.Slack) {
+	if least := 4 * z * z * d * d * d / 3; least > v*(1+slack) {
 		f.Add("depth", spec.Depth, "at most %v, where sides of %v:1 meet in a pit of %v", units.Length(math.Cbrt(3*v/(4*z*z))), z, earth(r.Bank))
 		return BorrowResult{}, f.Err()
 	}

@@ -3,7 +3,6 @@ package earthwork
 import (
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume/internal/cautions"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // BreachSpec is a notch cut through a berm so that the emptied basin cannot hold
@@ -38,9 +37,9 @@ func Breach(spec BreachSpec) (BreachResult, error) {
 	var f units.Faults
 	berm := f.At("berm")
 	spec.Berm.check(&berm)
-	limits.OrZero(&f, "bottomWidth", spec.BottomWidth, limits.MaxLength)
-	limits.OrZero(&f, "sideSlope", spec.SideSlope, limits.MaxSlope)
-	limits.Positive(&f, "depth", spec.Depth, limits.MaxLength)
+	f.ZeroTo("bottomWidth", spec.BottomWidth, units.MaxLength)
+	f.NumberZeroTo("sideSlope", spec.SideSlope, units.MaxSlope)
+	f.UpTo("depth", spec.Depth, units.MaxLength)
 	if spec.Depth > spec.Berm.Height {
 		f.Add("depth", spec.Depth, "at most the height of the berm, %v", spec.Berm.Height)
 	}

@@ -3,7 +3,6 @@ package earthwork
 import (
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume/internal/cautions"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // BridgingSpec is a first lift over ground too soft to carry machines.
@@ -30,10 +29,10 @@ type BridgingResult struct {
 // engineer's; no rule could be read. Errors are [units.FieldError] with the json field.
 func Bridging(spec BridgingSpec) (BridgingResult, error) {
 	var f units.Faults
-	limits.Positive(&f, "area", spec.Area, limits.MaxArea)
+	f.UpTo("area", spec.Area, units.MaxArea)
 	f.Between("thickness", spec.Thickness, 10*units.Centimetre, 10*units.Metre)
-	limits.OrZero(&f, "sinks", spec.Sinks, 10*units.Metre)
-	limits.OrZero(&f, "overlap", spec.Overlap, 1)
+	f.ZeroTo("sinks", spec.Sinks, 10*units.Metre)
+	f.NumberZeroTo("overlap", spec.Overlap, 1)
 	if spec.Overlap != 0 && !spec.Fabric {
 		f.Fault(units.FaultConflict, "overlap", spec.Overlap, "left out without a fabric")
 	}

@@ -3,7 +3,6 @@ package earthwork
 import (
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume/internal/cautions"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // ProctorTest is the laboratory test whose greatest dry density a percentage of
@@ -89,9 +88,9 @@ type CompactionResult struct {
 // Errors are [units.FieldError] with the json field.
 func Compaction(spec CompactionSpec) (CompactionResult, error) {
 	var f units.Faults
-	limits.Positive(&f, "volume", spec.Volume, limits.MaxVolume)
+	f.UpTo("volume", spec.Volume, units.MaxVolume)
 	f.Between("lift", spec.Lift, units.Centimetre, 2*units.Metre)
-	f.Between("depth", spec.Depth, spec.Lift*(1-limits.Slack), units.Kilometre)
+	f.Between("depth", spec.Depth, spec.Lift*(1-slack), units.Kilometre)
 	f.CountBetween("passes", spec.Passes, "passes", 1, 100)
 	if !proctorNames.Has(int(spec.Test)) {
 		f.Add("test", spec.Test, proctorNames.Want())
@@ -109,7 +108,7 @@ func Compaction(spec CompactionSpec) (CompactionResult, error) {
 		f.NumberBetween("moisture.high", m.High, m.Low, 1)
 	}
 	if spec.TestEvery != 0 {
-		f.Between("testEvery", spec.TestEvery, units.CubicMetre, limits.MaxVolume)
+		f.Between("testEvery", spec.TestEvery, units.CubicMetre, units.MaxVolume)
 	}
 	if r := spec.Roller; r != nil {
 		at := f.At("roller")

@@ -6,7 +6,6 @@ import (
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 	"example.org/earthbasin/volume/internal/cautions"
-	"example.org/earthbasin/volume/internal/limits"
 	"example.org/earthbasin/volume/internal/skeleton"
 )
 
@@ -73,8 +72,8 @@ func (spec CrownSpec) check(f *units.Faults) {
 	}
 	switch {
 	case len(spec.Outline) == 0:
-		limits.Positive(f, "length", spec.Length, limits.MaxLength)
-		limits.Positive(f, "width", spec.Width, limits.MaxLength)
+		f.UpTo("length", spec.Length, units.MaxLength)
+		f.UpTo("width", spec.Width, units.MaxLength)
 		if spec.Length < spec.Width {
 			f.Add("length", spec.Length, "the longer side, at least the width of %v", spec.Width)
 		}
@@ -84,9 +83,9 @@ func (spec CrownSpec) check(f *units.Faults) {
 	case spec.Length != 0 || spec.Width != 0 || spec.Shape != CrownShapeHip:
 		f.Say("outline", "given beside length and width, or for another shape than a hip", "one of the two, and a hip")
 	default:
-		limits.Outline(f, "outline", spec.Outline, skeleton.MaxCorners)
+		f.Sub("outline", spec.Outline.CheckUpTo(skeleton.MaxCorners))
 	}
-	limits.Positive(f, "grade", spec.Grade, limits.MaxGrade)
+	f.NumberUpTo("grade", spec.Grade, units.MaxGrade)
 }
 
 // crown is Crown for a checked spec.
@@ -173,11 +172,11 @@ func SettledCrown(spec SettledCrownSpec) (SettledCrownResult, error) {
 	var f units.Faults
 	crownAt := f.At("crown")
 	spec.Crown.check(&crownAt)
-	limits.OrZero(&f, "fillDepth", spec.FillDepth, limits.MaxLength)
-	limits.Positive(&f, "bankSlope", spec.BankSlope, limits.MaxSlope)
+	f.ZeroTo("fillDepth", spec.FillDepth, units.MaxLength)
+	f.NumberUpTo("bankSlope", spec.BankSlope, units.MaxSlope)
 	settlement := f.At("settlement")
 	spec.Settlement.check(&settlement)
-	limits.OrZero(&f, "minGrade", spec.MinGrade, 0.5)
+	f.NumberZeroTo("minGrade", spec.MinGrade, 0.5)
 	if err := f.Err(); err != nil {
 		return SettledCrownResult{}, err
 	}

@@ -2,7 +2,6 @@ package earthwork
 
 import (
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // CrownForResult is the crown to build.
@@ -43,9 +42,9 @@ func CrownFor(spec SettledCrownSpec) (CrownForResult, error) {
 		before = c.Volume
 	}
 	try.Crown.Grade = max(first.GradeNeeded, spec.Crown.Grade)
-	if try.Crown.Grade > limits.MaxGrade {
+	if try.Crown.Grade > units.MaxGrade {
 		return CrownForResult{}, units.Fault(units.FaultRange, "settlement.share", spec.Settlement.Share,
-			"a share that leaves the least grade of %v on a crown of at most %v; %v would be needed over banks of %v:1", spec.MinGrade, limits.MaxGrade, first.GradeNeeded, spec.BankSlope)
+			"a share that leaves the least grade of %v on a crown of at most %v; %v would be needed over banks of %v:1", spec.MinGrade, units.MaxGrade, first.GradeNeeded, spec.BankSlope)
 	}
 	if try.Crown.Grade <= 0 {
 		return CrownForResult{}, units.Fault(units.FaultMissing, "minGrade", nil, "a least grade, or a grade of the crown")

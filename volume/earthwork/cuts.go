@@ -2,7 +2,6 @@ package earthwork
 
 import (
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // EarthPart is one cut of the earthwork: a berm taken down, topsoil stripped.
@@ -25,7 +24,7 @@ type EarthVolume struct {
 func checkCuts(f *units.Faults, path string, cuts []EarthPart) {
 	for i, p := range cuts {
 		at := f.At(path, i)
-		limits.OrZero(&at, "volume", p.Volume, limits.MaxVolume)
+		at.ZeroTo("volume", p.Volume, units.MaxVolume)
 		checkState(&at, "state", p.State)
 		if !(p.Unsuitable >= 0 && p.Unsuitable <= p.Volume) {
 			at.Add("unsuitable", p.Unsuitable, "0 to %v, the volume of the cut", p.Volume)

@@ -5,7 +5,6 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume/internal/cautions"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // DrainKind is a way through a liner that stays in place. The zero value is
@@ -69,16 +68,16 @@ func Drain(spec DrainSpec) (DrainResult, error) {
 	floor := spec.Area
 	switch {
 	case spec.Area == 0:
-		limits.Positive(&f, "length", spec.Length, limits.MaxLength)
-		limits.Positive(&f, "width", spec.Width, limits.MaxLength)
+		f.UpTo("length", spec.Length, units.MaxLength)
+		f.UpTo("width", spec.Width, units.MaxLength)
 		floor = spec.Length.Times(spec.Width)
 	case spec.Length != 0 || spec.Width != 0:
 		f.Fault(units.FaultConflict, "area", spec.Area, "left out beside length and width")
 	default:
-		limits.Positive(&f, "area", spec.Area, limits.MaxArea)
+		f.UpTo("area", spec.Area, units.MaxArea)
 	}
-	limits.Positive(&f, "size", spec.Size, limits.MaxLength)
-	limits.Positive(&f, "depth", spec.Depth, limits.MaxLength)
+	f.UpTo("size", spec.Size, units.MaxLength)
+	f.UpTo("depth", spec.Depth, units.MaxLength)
 	given := 0
 	for _, has := range []bool{spec.Spacing != 0, spec.Share != 0} {
 		if has {
@@ -89,7 +88,7 @@ func Drain(spec DrainSpec) (DrainResult, error) {
 	case given != 1:
 		f.Count("spacing", given, "measures", "1 of spacing and share")
 	case spec.Spacing != 0:
-		limits.Positive(&f, "spacing", spec.Spacing, limits.MaxLength)
+		f.UpTo("spacing", spec.Spacing, units.MaxLength)
 	default:
 		f.NumberBetween("share", spec.Share, 1e-6, 0.5)
 	}

@@ -9,7 +9,6 @@ import (
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 	"example.org/earthbasin/volume"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // PlaneLevel says how high the plane of FitPlane lies. The zero value is refused.
@@ -76,11 +75,11 @@ func FitPlane(spec FitPlaneSpec) (FitPlaneResult, error) {
 	var f units.Faults
 	f.Sub("ground", spec.Ground.Check())
 	if len(spec.Outline) > 0 {
-		limits.Outline(&f, "outline", spec.Outline, limits.MaxCorners)
+		f.Sub("outline", spec.Outline.CheckUpTo(maxCorners))
 	}
-	limits.OrZero(&f, "minGrade", spec.MinGrade, 0.5)
+	f.NumberZeroTo("minGrade", spec.MinGrade, 0.5)
 	if spec.Fall != nil {
-		limits.OrZero(&f, "fall", *spec.Fall, 360)
+		f.NumberZeroTo("fall", *spec.Fall, 360)
 	}
 	if !planeLevelNames.Has(int(spec.Level)) {
 		f.Add("level", spec.Level, planeLevelNames.Want())

@@ -8,7 +8,6 @@ import (
 	"example.org/earthbasin/units/plane"
 	"example.org/earthbasin/volume"
 	"example.org/earthbasin/volume/internal/cautions"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // GradeSpec compares the ground with a final grade.
@@ -59,7 +58,7 @@ func Grade(spec GradeSpec) (GradeResult, error) {
 	f.Sub("ground", spec.Ground.Check())
 	checkSurface(&f, "final", spec.Final)
 	if len(spec.Outline) > 0 {
-		limits.Outline(&f, "outline", spec.Outline, limits.MaxCorners)
+		f.Sub("outline", spec.Outline.CheckUpTo(maxCorners))
 	}
 	if err := f.Err(); err != nil {
 		return GradeResult{}, err
@@ -113,7 +112,7 @@ func newGrading(f *units.Faults, spec GradeSpec) *grading {
 	for i, c := range spec.Outline {
 		c = c.Sub(g.Origin)
 		// Rounding may put a corner on the edge of the grid just outside.
-		tx, ty := limits.Slack*high.X, limits.Slack*high.Y
+		tx, ty := slack*high.X, slack*high.Y
 		if c.X < -tx || c.Y < -ty || c.X > high.X+tx || c.Y > high.Y+ty {
 			corner := f.At("outline", i)
 			corner.Say("", "outside the grid", "a corner inside the grid of levels")
@@ -127,7 +126,7 @@ func newGrading(f *units.Faults, spec GradeSpec) *grading {
 	cells := plane.Tiling{StepX: g.StepX, StepY: g.StepY, Rows: rows - 1, Cols: cols - 1}
 	whole := func(row, col int) { w.whole[row*cols+col] = true }
 	part := func(row, col int, ring plane.Polygon) {
-		if ring.Area() > limits.Slack*g.StepX.Times(g.StepY) {
+		if ring.Area() > slack*g.StepX.Times(g.StepY) {
 			w.parts[row*cols+col] = ring
 		}
 	}
@@ -172,14 +171,14 @@ func (w *grading) inside() []bool {
 	for k, a := range w.outline {
 		b := w.outline[(k+1)%len(w.outline)]
 		low, high := float64(min(a.Y, b.Y))/dy, float64(max(a.Y, b.Y))/dy
-		for i := max(0, int(math.Ceil(low-limits.Slack))); i <= min(rows-1, int(high+limits.Slack)); i++ {
+		for i := max(0, int(math.Ceil(low-slack))); i <= min(rows-1, int(high+slack)); i++ {
 			edges[i] = append(edges[i], k)
 		}
 	}
 	var below, above []float64
 	for i, list := range edges {
 		mark := func(from, to float64) {
-			for j := max(0, int(math.Ceil(from/dx-limits.Slack))); j <= min(w.cols-1, int(to/dx+limits.Slack)); j++ {
+			for j := max(0, int(math.Ceil(from/dx-slack))); j <= min(w.cols-1, int(to/dx+slack)); j++ {
 				in[i*w.cols+j] = true
 			}
 		}
@@ -245,7 +244,7 @@ func (w *grading) run(raise float64, detail bool) GradeResult {
 					r.ZeroLine = w.zero(r.ZeroLine, t, ring)
 				}
 			}
-			if c.cutArea+c.fillArea <= limits.Slack*dx*dy {
+			if c.cutArea+c.fillArea <= slack*dx*dy {
 				continue
 			}
 			r.Cut += units.Volume(c.cut)

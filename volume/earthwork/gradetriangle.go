@@ -5,7 +5,6 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // node is a place with the depth of fill there, below 0 for cut.
@@ -151,7 +150,7 @@ func (w *grading) zero(to [][2]plane.Point, t triangle, ring plane.Polygon) [][2
 	}
 	for i := 1; i < len(cuts); i++ {
 		mid := place((cuts[i-1] + cuts[i]) / 2)
-		if cuts[i]-cuts[i-1] <= limits.Slack || ring != nil && !ring.Contains(mid) {
+		if cuts[i]-cuts[i-1] <= slack || ring != nil && !ring.Contains(mid) {
 			continue
 		}
 		a, b := place(cuts[i-1]), place(cuts[i])

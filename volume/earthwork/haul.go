@@ -5,7 +5,6 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // HaulSite is a place that gives or takes soil. All volumes of a haul are in one
@@ -73,8 +72,8 @@ func Haul(spec HaulSpec) (HaulResult, error) {
 	var f units.Faults
 	priced := spec.priced()
 	if priced {
-		limits.Positive(&f, "truck", spec.Truck, 1000*units.CubicMetre)
-		limits.Positive(&f, "travel", spec.Travel, units.PricePer(1e6, units.Metre))
+		f.UpTo("truck", spec.Truck, 1000*units.CubicMetre)
+		f.UpTo("travel", spec.Travel, units.PricePer(1e6, units.Metre))
 	}
 	checkSites(&f, "cuts", spec.Cuts, priced)
 	checkSites(&f, "fills", spec.Fills, priced)
@@ -98,7 +97,7 @@ func Haul(spec HaulSpec) (HaulResult, error) {
 		}
 		for j, d := range row {
 			at := f.At("distances", i, j)
-			limits.OrZero(&at, "", d, 20000*units.Kilometre)
+			at.ZeroTo("", d, 20000*units.Kilometre)
 		}
 	}
 	if err := f.Err(); err != nil {
@@ -167,7 +166,7 @@ func onePlace(spec HaulSpec) bool {
 
 // rest returns a - b, with rounding noise taken for nothing.
 func rest(a, b units.Volume) units.Volume {
-	if a-b <= limits.Slack*a {
+	if a-b <= slack*a {
 		return 0
 	}
 	return a - b
@@ -180,10 +179,10 @@ func checkSites(f *units.Faults, path string, sites []HaulSite, priced bool) {
 	for i, s := range sites {
 		at := f.At(path, i)
 		place := at.At("at")
-		limits.OrZero(&at, "volume", s.Volume, limits.MaxVolume)
-		limits.Signed(&place, "x", s.At.X, limits.MaxCoordinate)
-		limits.Signed(&place, "y", s.At.Y, limits.MaxCoordinate)
-		limits.OrZero(&at, "price", s.Price, units.PricePer(1e9, units.CubicMetre))
+		at.ZeroTo("volume", s.Volume, units.MaxVolume)
+		place.Between("x", s.At.X, -units.MaxCoordinate, units.MaxCoordinate)
+		place.Between("y", s.At.Y, -units.MaxCoordinate, units.MaxCoordinate)
+		at.Price("price", s.Price)
 		if s.Price != 0 && !priced {
 			at.Fault(units.FaultConflict, "price", s.Price, "truck and travel beside it, to weigh a price against a distance")
 		}

@@ -5,7 +5,6 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
-	"example.org/earthbasin/volume/internal/limits"
 	"example.org/earthbasin/volume/internal/skeleton"
 )
 
@@ -32,9 +31,9 @@ type HipCrown struct {
 // field.
 func NewHipCrown(spec HipCrownSpec) (*HipCrown, error) {
 	var f units.Faults
-	limits.Signed(&f, "foot", spec.Foot, limits.MaxLength)
-	limits.Positive(&f, "grade", spec.Grade, limits.MaxGrade)
-	limits.Outline(&f, "outline", spec.Outline, skeleton.MaxCorners)
+	f.Between("foot", spec.Foot, -units.MaxLength, units.MaxLength)
+	f.NumberUpTo("grade", spec.Grade, units.MaxGrade)
+	f.Sub("outline", spec.Outline.CheckUpTo(skeleton.MaxCorners))
 	if err := f.Err(); err != nil {
 		return nil, err
 	}

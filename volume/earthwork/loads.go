@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // TruckSpec is a truck or other hauling unit.
@@ -40,7 +39,7 @@ const maxLoads = 1e9
 // whichever asks for more. Errors are [units.FieldError] with the json field.
 func Loads(spec LoadsSpec) (LoadsResult, error) {
 	var f units.Faults
-	limits.OrZero(&f, "volume", spec.Volume, limits.MaxVolume)
+	f.ZeroTo("volume", spec.Volume, units.MaxVolume)
 	checkState(&f, "state", spec.State)
 	soil := soilFor(&f, "soil", spec.Soil, StateLoose, spec.State)
 	spec.Truck.check(&f)
@@ -73,8 +72,8 @@ func (r LoadsResult) String() string { return r.Working().String() }
 
 // check records the faults of the truck.
 func (t TruckSpec) check(f *units.Faults) {
-	limits.Positive(f, "truck.volume", t.Volume, 1000*units.CubicMetre)
-	limits.OrZero(f, "truck.payload", t.Payload, 1e7*units.Kilogram)
+	f.UpTo("truck.volume", t.Volume, 1000*units.CubicMetre)
+	f.ZeroTo("truck.payload", t.Payload, 1e7*units.Kilogram)
 }
 
 // weighs records a fault when the truck has a payload and the soil at path no

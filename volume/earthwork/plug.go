@@ -5,7 +5,6 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume/internal/cautions"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // PipeSpec is a run of pipe.
@@ -30,15 +29,15 @@ type PipeResult struct {
 // Errors are [units.FieldError] with the json field.
 func Pipe(spec PipeSpec) (PipeResult, error) {
 	var f units.Faults
-	limits.Positive(&f, "inside", spec.Inside, 100*units.Metre)
-	limits.Positive(&f, "length", spec.Length, limits.MaxLength)
+	f.UpTo("inside", spec.Inside, 100*units.Metre)
+	f.UpTo("length", spec.Length, units.MaxLength)
 	if spec.Outside != 0 {
-		limits.Positive(&f, "outside", spec.Outside, 100*units.Metre)
+		f.UpTo("outside", spec.Outside, 100*units.Metre)
 		if spec.Outside < spec.Inside {
 			f.Add("outside", spec.Outside, "at least the inside diameter of %v", spec.Inside)
 		}
 	}
-	limits.OrZero(&f, "cover", spec.Cover, limits.MaxLength)
+	f.ZeroTo("cover", spec.Cover, units.MaxLength)
 	if err := f.Err(); err != nil {
 		return PipeResult{}, err
 	}
@@ -96,14 +95,14 @@ type PlugResult struct {
 // 28 days, FHWA-RD-97-148.
 func Plug(spec PlugSpec) (PlugResult, error) {
 	var f units.Faults
-	limits.Positive(&f, "inside", spec.Inside, 100*units.Metre)
-	limits.Positive(&f, "plugLength", spec.PlugLength, limits.MaxLength)
+	f.UpTo("inside", spec.Inside, 100*units.Metre)
+	f.UpTo("plugLength", spec.PlugLength, units.MaxLength)
 	if spec.Plugs < 1 || spec.Plugs > 1000000 {
 		f.Add("plugs", spec.Plugs, "1 to 1000000")
 	}
-	limits.OrZero(&f, "waste", spec.Waste, 1)
-	limits.OrZero(&f, "yield", spec.Yield, limits.MaxVolume)
-	limits.OrZero(&f, "cover", spec.Cover, limits.MaxLength)
+	f.NumberZeroTo("waste", spec.Waste, 1)
+	f.ZeroTo("yield", spec.Yield, units.MaxVolume)
+	f.ZeroTo("cover", spec.Cover, units.MaxLength)
 	if err := f.Err(); err != nil {
 		return PlugResult{}, err
 	}

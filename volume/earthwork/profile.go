@@ -6,7 +6,6 @@ import (
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 	"example.org/earthbasin/volume/internal/cautions"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // ProfilePoint is one station of a section. Between points all levels run straight.
@@ -55,13 +54,13 @@ type BasinProfileSpec struct {
 // settles by that convention. Errors are [units.FieldError] with the json field.
 func BasinProfile(spec BasinProfileSpec) (ProfileResult, error) {
 	var f units.Faults
-	limits.Signed(&f, "ground", spec.Ground, limits.MaxLength)
-	limits.OrZero(&f, "floorWidth", spec.FloorWidth, limits.MaxLength)
-	limits.Positive(&f, "depth", spec.Depth, limits.MaxLength)
+	f.Between("ground", spec.Ground, -units.MaxLength, units.MaxLength)
+	f.ZeroTo("floorWidth", spec.FloorWidth, units.MaxLength)
+	f.UpTo("depth", spec.Depth, units.MaxLength)
 	left, right := f.At("left"), f.At("right")
 	spec.Left.check(&left)
 	spec.Right.check(&right)
-	limits.OrZero(&f, "crownGrade", spec.CrownGrade, 0.5)
+	f.NumberZeroTo("crownGrade", spec.CrownGrade, 0.5)
 	settlement := f.At("settlement")
 	spec.Settlement.check(&settlement)
 	if err := f.Err(); err != nil {
@@ -121,10 +120,10 @@ func BasinProfile(spec BasinProfileSpec) (ProfileResult, error) {
 }
 
 func (s ProfileSide) check(f *units.Faults) {
-	limits.OrZero(f, "bankSlope", s.BankSlope, limits.MaxSlope)
+	f.NumberZeroTo("bankSlope", s.BankSlope, units.MaxSlope)
 	berm := f.At("berm")
 	s.Berm.check(&berm)
-	limits.OrZero(f, "beyond", s.Beyond, limits.MaxLength)
+	f.ZeroTo("beyond", s.Beyond, units.MaxLength)
 }
 
 // GroundProfileSpec is a section along a line through a graded site.
@@ -150,7 +149,7 @@ func GroundProfile(spec GroundProfileSpec) (ProfileResult, error) {
 		field string
 		value units.Length
 	}{{"from.x", spec.From.X}, {"from.y", spec.From.Y}, {"to.x", spec.To.X}, {"to.y", spec.To.Y}} {
-		limits.Signed(&f, c.field, c.value, limits.MaxCoordinate)
+		f.Between(c.field, c.value, -units.MaxCoordinate, units.MaxCoordinate)
 	}
 	if spec.From == spec.To {
 		f.Say("to", "the same place as from", "another place")

@@ -8,7 +8,6 @@ import (
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume"
 	"example.org/earthbasin/volume/internal/cautions"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // Section is the cross section of earthwork at a station.
@@ -63,9 +62,9 @@ func Sections(spec SectionsSpec) (SectionsResult, error) {
 	}
 	for i, s := range spec.Sections {
 		at := f.At("sections", i)
-		limits.Signed(&at, "station", s.Station, limits.MaxCoordinate)
-		limits.OrZero(&at, "cut", s.Cut, limits.MaxArea)
-		limits.OrZero(&at, "fill", s.Fill, limits.MaxArea)
+		at.Between("station", s.Station, -units.MaxCoordinate, units.MaxCoordinate)
+		at.ZeroTo("cut", s.Cut, units.MaxArea)
+		at.ZeroTo("fill", s.Fill, units.MaxArea)
 		if i > 0 && !(s.Station > spec.Sections[i-1].Station) {
 			at.Add("station", s.Station, "more than the station before, %v", spec.Sections[i-1].Station)
 		}
@@ -156,7 +155,7 @@ func slice(f units.Faults, m volume.Method, a, mid, c units.Area, d units.Length
 	}
 	v, err := volume.Slice(spec)
 	if err != nil {
-		f.Say("", "too large, or too far from the one before", "sections of at most %v, no more than %v apart", limits.MaxArea, limits.MaxLength)
+		f.Say("", "too large, or too far from the one before", "sections of at most %v, no more than %v apart", units.MaxArea, units.MaxLength)
 	}
 	return v
 }

@@ -2,7 +2,6 @@ package earthwork
 
 import (
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // SettlementRule says what a settlement allowance is a share of. The zero value is
@@ -44,7 +43,7 @@ func (s SettlementSpec) check(f *units.Faults) {
 	if !settlementNames.Has(int(s.Rule)) {
 		f.Add("rule", s.Rule, settlementNames.Want())
 	}
-	limits.OrZero(f, "share", s.Share, 0.6)
+	f.NumberZeroTo("share", s.Share, 0.6)
 }
 
 // built returns the height to build for each height that shall remain.
@@ -84,8 +83,8 @@ type OverbuildResult struct {
 // [units.FieldError] with the json field.
 func Overbuild(spec OverbuildSpec) (OverbuildResult, error) {
 	var f units.Faults
-	limits.OrZero(&f, "design", spec.Design, limits.MaxLength)
-	limits.OrZero(&f, "volume", spec.Volume, limits.MaxVolume)
+	f.ZeroTo("design", spec.Design, units.MaxLength)
+	f.ZeroTo("volume", spec.Volume, units.MaxVolume)
 	settlement := f.At("settlement")
 	spec.Settlement.check(&settlement)
 	if err := f.Err(); err != nil {
@@ -145,8 +144,8 @@ type RolledSettlementSpec struct {
 // Excavation, p. 2.51). Errors are [units.FieldError] with the json field.
 func RolledSettlement(spec RolledSettlementSpec) (units.Length, error) {
 	var f units.Faults
-	limits.OrZero(&f, "depth", spec.Depth, limits.MaxLength)
-	limits.OrZero(&f, "shrink", spec.Shrink, 1)
+	f.ZeroTo("depth", spec.Depth, units.MaxLength)
+	f.NumberZeroTo("shrink", spec.Shrink, 1)
 	if err := f.Err(); err != nil {
 		return 0, err
 	}

@@ -4,7 +4,6 @@ import (
 	"slices"
 
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // State is the state in which a volume of soil is counted. The zero value is
@@ -69,7 +68,7 @@ func NewSoil(spec SoilSpec) (*Soil, error) {
 		value units.Density
 	}{{"bankDensity", spec.BankDensity}, {"looseDensity", spec.LooseDensity}, {"compactedDensity", spec.CompactedDensity}} {
 		if d.value != 0 {
-			limits.Positive(&f, d.field, d.value, 100*units.GramPerMillilitre)
+			f.UpTo(d.field, d.value, 100*units.GramPerMillilitre)
 		}
 	}
 	if spec.CompactedDensity != 0 && spec.BankDensity == 0 {
@@ -134,7 +133,7 @@ func (s *Soil) factor(f *units.Faults, field string, lo, hi float64, given, clas
 // is no state, and a factor that the soil does not have are a [units.FieldError].
 func (s *Soil) Convert(v units.Volume, from, to State) (units.Volume, error) {
 	var f units.Faults
-	limits.OrZero(&f, "volume", v, limits.MaxVolume)
+	f.ZeroTo("volume", v, units.MaxVolume)
 	checkState(&f, "from", from)
 	checkState(&f, "to", to)
 	if err := f.Err(); err != nil {

@@ -5,7 +5,11 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
-	"example.org/earthbasin/volume/internal/limits"
+)
+
+const (
+	slack      = 1e-9 // the relative error of a size that is taken for rounding
+	maxCorners = 2000 // of an outline, all of whose pairs of edges are compared
 )
 
 // Surface gives a level at every place: a [Plane], a [HipCrown], a
@@ -58,10 +62,10 @@ func (s Plane) Fall() float64 {
 func (s Plane) Check() error {
 	var f units.Faults
 	at := f.At("at")
-	limits.Signed(&at, "x", s.At.X, limits.MaxCoordinate)
-	limits.Signed(&at, "y", s.At.Y, limits.MaxCoordinate)
-	limits.Signed(&f, "level", s.Level, limits.MaxLength)
-	limits.Signed(&f, "east", s.East, 1)
-	limits.Signed(&f, "north", s.North, 1)
+	at.Between("x", s.At.X, -units.MaxCoordinate, units.MaxCoordinate)
+	at.Between("y", s.At.Y, -units.MaxCoordinate, units.MaxCoordinate)
+	f.Between("level", s.Level, -units.MaxLength, units.MaxLength)
+	f.NumberBetween("east", s.East, -1, 1)
+	f.NumberBetween("north", s.North, -1, 1)
 	return f.Err()
 }

@@ -4,7 +4,6 @@ import (
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume"
 	"example.org/earthbasin/volume/internal/cautions"
-	"example.org/earthbasin/volume/internal/limits"
 )
 
 // TrenchPoint is the depth of a trench at a station along it.
@@ -52,25 +51,25 @@ func Trench(spec TrenchSpec) (TrenchResult, error) {
 	}
 	for i, p := range spec.Points {
 		at := f.At("points", i)
-		limits.Signed(&at, "station", p.Station, limits.MaxCoordinate)
-		limits.OrZero(&at, "depth", p.Depth, limits.MaxLength)
+		at.Between("station", p.Station, -units.MaxCoordinate, units.MaxCoordinate)
+		at.ZeroTo("depth", p.Depth, units.MaxLength)
 		if i > 0 && !(p.Station > spec.Points[i-1].Station) {
 			at.Add("station", p.Station, "more than the station before, %v", spec.Points[i-1].Station)
 		}
 	}
-	limits.OrZero(&f, "bottomWidth", spec.BottomWidth, limits.MaxLength)
+	f.ZeroTo("bottomWidth", spec.BottomWidth, units.MaxLength)
 	for i, z := range spec.SideSlopes {
 		at := f.At("sideSlopes", i)
-		limits.OrZero(&at, "", z, limits.MaxSlope)
+		at.NumberZeroTo("", z, units.MaxSlope)
 	}
 	checkMethod(&f, spec.Method, volume.MethodEndArea, volume.MethodConic, volume.MethodPrismoidal, volume.MethodMidArea)
-	limits.OrZero(&f, "pipeOutside", spec.PipeOutside, limits.MaxLength)
-	limits.OrZero(&f, "bedding", spec.Bedding, limits.MaxLength)
+	f.ZeroTo("pipeOutside", spec.PipeOutside, units.MaxLength)
+	f.ZeroTo("bedding", spec.Bedding, units.MaxLength)
 	if spec.PipeOutside > spec.BottomWidth {
 		f.Add("pipeOutside", spec.PipeOutside, "at most the bottom width of %v", spec.BottomWidth)
 	}
 	for i, p := range spec.Points {
-		if in := spec.PipeOutside + spec.Bedding; p.Depth < in*(1-limits.Slack) {
+		if in := spec.PipeOutside + spec.Bedding; p.Depth < in*(1-slack) {
 			at := f.At("points", i)
 			at.Add("depth", p.Depth, "at least pipe and bedding, %v", in)
 		}

@@ -59,13 +59,7 @@ func Plan(spec Spec) (Result, error) {
 	for i := range spec.Fields {
 		at := f.At("fields", i)
 		in := &spec.Fields[i]
-		switch {
-		case in.Name == "":
-			at.Missing("name", "what the field is called")
-		case names[in.Name]:
-			at.Say("name", "the name of another field", "a name of its own")
-		}
-		names[in.Name] = true
+		at.Name("name", in.Name, "field", names)
 		p.r.Fields = append(p.r.Fields, p.field(&at, in))
 	}
 	if f.Err() == nil {
@@ -148,15 +142,9 @@ func (p *planner) seasons() {
 	names := map[string]bool{}
 	for i, x := range list {
 		at := p.f.At("seasons", i)
-		switch {
-		case x.Name == "":
-			at.Missing("name", "what the season is called")
-		case names[x.Name]:
-			at.Say("name", "the name of another season", "a name of its own")
-		case strings.HasPrefix(x.Name, yearName(0)[:len("crop year")]):
+		if at.Name("name", x.Name, "season", names) && strings.HasPrefix(x.Name, yearName(0)[:len("crop year")]) {
 			at.Add("name", x.Name, "a name that is no crop year")
 		}
-		names[x.Name] = true
 		before := p.f.Len()
 		x.From.Check(&at, "from")
 		x.To.Check(&at, "to")

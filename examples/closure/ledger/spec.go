@@ -1,7 +1,6 @@
 package ledger
 
 import (
-	"fmt"
 	"maps"
 	"slices"
 
@@ -108,14 +107,15 @@ func (s *Spec) check() (*account, error) {
 	f.CountBetween("fields", len(s.Fields), "fields", 1, 1000)
 	f.CountBetween("materials", len(s.Materials), "materials", 1, 100)
 	f.CountBetween("planned", len(s.Planned), "placements", 0, 10_000)
+	fields, materials := map[string]bool{}, map[string]bool{}
 	for i := range s.Fields {
 		at, field := f.At("fields", i), &s.Fields[i]
-		unique(&at, field.Name, a.fields[field.Name] != nil)
+		at.Name("name", field.Name, "field", fields)
 		a.fields[field.Name] = field
 	}
 	for i := range s.Materials {
 		at, m := f.At("materials", i), &s.Materials[i]
-		unique(&at, m.Name, a.materials[m.Name] != nil)
+		at.Name("name", m.Name, "material", materials)
 		a.materials[m.Name] = m
 		m.check(&at, a)
 	}
@@ -158,15 +158,6 @@ func (s *Spec) check() (*account, error) {
 		slices.SortStableFunc(list, func(x, y fresh) int { return y.day.Until(x.day) })
 	}
 	return a, f.Err()
-}
-
-func unique(f *units.Faults, name string, twice bool) {
-	switch {
-	case name == "":
-		f.Missing("name", "a name")
-	case twice:
-		f.Say("name", fmt.Sprintf("%q given twice", name), "each name once")
-	}
 }
 
 // known is the material of a name, nil when there is none.

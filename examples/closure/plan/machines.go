@@ -74,13 +74,7 @@ func machines(s *Scenario, route *RouteResult) (Machines, error) {
 	names := map[string]bool{}
 	for i := range s.Machines {
 		in, at := &s.Machines[i], f.At("machines", i)
-		switch {
-		case in.Name == "":
-			at.Missing("name", "what the machine is called")
-		case names[in.Name]:
-			at.Say("name", "the name of another machine", "a name of its own")
-		}
-		names[in.Name] = true
+		at.Name("name", in.Name, "machine", names)
 		m := MachineResult{Name: in.Name, Kind: in.Kind}
 		r.measure(&at, in, &m, route.carries(s, in.Name))
 		if at.Err() == nil && !m.Measured() {

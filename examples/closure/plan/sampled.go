@@ -82,13 +82,7 @@ func sampled(s *Scenario, how sampling) (Sampled, error) {
 // check records what is wrong with a material apart from its reports; names and the
 // streams that are taken are those of the materials before it.
 func (m *Material) check(f *units.Faults, s *Scenario, names map[string]bool, taken map[removal.StreamKind]bool) {
-	switch {
-	case m.Name == "":
-		f.Missing("name", "what the material is called")
-	case names[m.Name]:
-		f.Say("name", "the name of another material", "a name of its own")
-	}
-	names[m.Name] = true
+	f.Name("name", m.Name, "material", names)
 	if len(m.Streams) == 0 {
 		f.Missing("streams", "one stream of the removal or more: effluent, slurry, filtrate, sludge, residual")
 	}

@@ -142,14 +142,14 @@ func TestModelFaults(t *testing.T) {
 		return err
 	}
 	for want, change := range map[string]func(*Model){
-		"evaluator: missing":          func(m *Model) { m.Evaluator = nil },
-		"inputs: got 0":               func(m *Model) { m.Inputs = nil },
-		"outputs: got 0":              func(m *Model) { m.Outputs = nil },
-		"inputs[1].path: given twice": func(m *Model) { m.Inputs[1].Path = "x1" },
-		"inputs[2].path: missing":     func(m *Model) { m.Inputs[2].Path = "" },
-		"inputs[0].quantile: missing": func(m *Model) { m.Inputs[0].Quantile = nil },
-		"inputs[0].quantile: got":     func(m *Model) { m.Inputs[0].Quantile = func(p float64) float64 { return 1 - p } },
-		"inputs[0].levels[1]: got":    func(m *Model) { m.Inputs[0].Levels = []float64{1, 1} },
+		"evaluator: missing": func(m *Model) { m.Evaluator = nil },
+		"inputs: got 0":      func(m *Model) { m.Inputs = nil },
+		"outputs: got 0":     func(m *Model) { m.Outputs = nil },
+		"inputs[1].path: got \"x1\", want one that no other input has": func(m *Model) { m.Inputs[1].Path = "x1" },
+		"inputs[2].path: missing":                                      func(m *Model) { m.Inputs[2].Path = "" },
+		"inputs[0].quantile: missing":                                  func(m *Model) { m.Inputs[0].Quantile = nil },
+		"inputs[0].quantile: got":                                      func(m *Model) { m.Inputs[0].Quantile = func(p float64) float64 { return 1 - p } },
+		"inputs[0].levels[1]: got":                                     func(m *Model) { m.Inputs[0].Levels = []float64{1, 1} },
 		"at its median: no": func(m *Model) {
 			m.Evaluator = func() Evaluator { return EvaluatorFunc(func(x, y []float64) error { return errors.New("no") }) }
 		},

@@ -91,10 +91,7 @@ func New(m Model) (*Study, error) {
 	for i, in := range m.Inputs {
 		at := f.At("inputs", i)
 		in.check(&at)
-		if seen[in.Path] {
-			at.Say("path", "given twice: "+in.Path, "each path once")
-		}
-		seen[in.Path] = true
+		at.Name("path", in.Path, "input", seen)
 	}
 	if f.Err() != nil {
 		return nil, f.Err()
@@ -115,9 +112,6 @@ func New(m Model) (*Study, error) {
 
 // check looks at one input.
 func (in Input) check(f *units.Faults) {
-	if in.Path == "" {
-		f.Missing("path", "a name of the input")
-	}
 	if in.Quantile == nil {
 		f.Missing("quantile", "the quantile function of the input")
 		return

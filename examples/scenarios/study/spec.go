@@ -66,10 +66,7 @@ func (s *Spec) Check() error {
 	named := map[string]bool{}
 	for i, a := range s.Alternatives {
 		at := f.At("alternatives", i)
-		if a.Name == "" || named[a.Name] {
-			at.Say("name", "missing or given twice", "a name of its own")
-		}
-		named[a.Name] = true
+		at.Name("name", a.Name, "alternative", named)
 		at.CountBetween("set", len(a.Set), "figures", 1, 100)
 		for k, set := range a.Set {
 			if slices.ContainsFunc(s.Inputs, func(in InputSpec) bool { return in.Path == set.Path }) {
