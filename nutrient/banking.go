@@ -25,15 +25,81 @@ type BankingGrant struct {
 	When         map[string]Cell `json:"when,omitzero"` // on which fields, as the heads of a [Table]: riskIndex, saturation, distance, filterStrip, soilLoss, soilLossOverT, or soilP in ppm with its extractant; none: on all
 }
 
-// NebraskaBanking returns the rule of up to five years' removal at once, all P
-// counted, and no manure in the four years after, on fields where the state's index
-// does not forbid manure; the application may not exceed the N-based rate of its crop.
-func NebraskaBanking() BankingGrant {
-	return BankingGrant{Jurisdiction: "Nebraska", Allow: []PBasis{PBasisNitrogen, PBasisRemoval},
-		Banking: Banking{Years: 5, Rest: 4, Available: 1, Source: Source{
-			Title: "Example: estimating manure phosphorus application rates", Publisher: "University of Nebraska-Lincoln",
-			Edition: "undated page", URL: "https://water.unl.edu/article/animal-manure-management/example-estimating-manure-phosphorus-application-rates",
-		}}}
+// What the tables of a state give of banking, with as cap: one line is one grant.
+const (
+	GivesBankingYears = "bankingYears" // crops whose removal may be brought at once
+	GivesBankingRest  = "bankingRest"  // seasons without manure after it; left out: one fewer than the years
+	GivesBankingShare = "bankingShare" // share of total P that counts; left out: all
+)
+
+// BankingGrants returns the grants of banking of the state's own tables, in their order,
+// none when it has none. They hold wherever the rule of the site allows any phosphorus.
+// No rest in the table stands for the seasons whose removal is on the field already, and
+// no share for all of the P.
+func (s *State) BankingGrants() []BankingGrant {
+	var list []BankingGrant
+	for _, n := range s.lines[GivesBankingYears] {
+		beside := func(gives string) (x float64, ok bool) {
+			i := slices.IndexFunc(s.lines[gives], func(o *line) bool { return o.table == n.table && o.row == n.row && o.figure.lacks == "" })
+			if i < 0 {
+				return 0, false
+			}
+			return s.lines[gives][i].figure.Low, true
+		}
+		g := BankingGrant{Jurisdiction: s.spec.Jurisdiction, Allow: []PBasis{PBasisNitrogen, PBasisRemoval}, When: n.heads(),
+			Banking: Banking{Years: int(n.figure.Low), Rest: max(0, int(n.figure.Low)-1), Available: 1, Source: n.table.source}}
+		if rest, ok := beside(GivesBankingRest); ok {
+			g.Rest = int(rest)
+		}
+		if share, ok := beside(GivesBankingShare); ok {
+			g.Available = share / 100
+		}
+		list = append(list, g)
+	}
+	return list
+}
+
+// heads returns the heads of a line as they stand in its table, by key.
+func (n *line) heads() map[string]Cell {
+	heads := maps.Clone(n.table.When)
+	if heads == nil {
+		heads = map[string]Cell{}
+	}
+	for i, name := range n.table.By {
+		if text := n.table.Rows[n.row][i]; text != "" {
+			heads[name] = text
+		}
+	}
+	if n.table.Cols != nil {
+		maps.Copy(heads, n.table.Cols[n.col-len(n.table.By)])
+	}
+	delete(heads, "gives")
+	delete(heads, "unit")
+	if len(heads) == 0 {
+		return nil
+	}
+	return heads
+}
+
+// checkBanking checks the grants of the tables.
+func (l *stateLoader) checkBanking() {
+	lines := l.lines[GivesBankingYears]
+	for i, g := range l.BankingGrants() {
+		n := lines[i]
+		if n.table.layer > 0 {
+			continue
+		}
+		for _, name := range slices.Sorted(maps.Keys(g.When)) {
+			if _, ok := siteKeys[name]; !ok {
+				l.faults.Say(n.place(), "a grant of banking by "+name, "grants by what a site has: "+strings.Join(slices.Sorted(maps.Keys(siteKeys)), ", "))
+			}
+		}
+		if n.table.As != AsCap {
+			l.faults.Say(n.place(), "banking as "+n.table.As.String(), "banking as cap, which a site may lack")
+		}
+		at := l.faults.At(n.table.path)
+		g.Banking.check(&at)
+	}
 }
 
 // Room returns the total P2O5 that one application may bring under the rule when

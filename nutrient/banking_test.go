@@ -8,11 +8,38 @@ import (
 	"example.org/earthbasin/units"
 )
 
+func nebraskaBanking(t *testing.T) BankingGrant {
+	t.Helper()
+	grants := publishedState(t, "nebraska").BankingGrants()
+	require.Len(t, grants, 1)
+	return grants[0]
+}
+
+// Banking stands in the files of the states, with its conditions.
+func TestBankingOfStates(t *testing.T) {
+	g := nebraskaBanking(t)
+	require.Equal(t, [3]float64{5, 4, 1}, [3]float64{float64(g.Years), float64(g.Rest), g.Available})
+	require.Equal(t, "University of Nebraska-Lincoln", g.Source.Publisher)
+	rule := publishedState(t, "manitoba")
+	for ppm, want := range map[float64]int{90: 5, 150: 5, 50: 1} {
+		site := Site{SoilTest: &SoilTest{Value: ppm, Unit: SoilPPM, Extractant: Olsen}}
+		limit, err := rule.SiteLimit(site, nil)
+		require.NoError(t, err)
+		r, err := PhosphorusRoom(PhosphorusRoomSpec{Jurisdiction: rule.Jurisdiction(), Limit: limit, Site: site, Removal: lbAcre(40), Grants: rule.BankingGrants()})
+		require.NoError(t, err)
+		require.Equal(t, want, r.Years, ppm)
+		require.Equal(t, want-1, r.Rest, "no rest named: the seasons whose removal is on the field")
+	}
+	require.Empty(t, publishedState(t, "utah").BankingGrants())
+	_, err := rule.SiteLimit(Site{SoilTest: &SoilTest{Value: 90, Unit: SoilPPM, Extractant: BrayP1}}, nil)
+	require.Equal(t, []string{"soilTest.extractant"}, faultFields(err), "a rule by Olsen does not take another test")
+}
+
 // Several years' removal at once only where a grant of the jurisdiction in force names
 // the field's class; one year else.
 func TestBankingNeedsAGrant(t *testing.T) {
 	rule := publishedState(t, "nebraska")
-	grant := NebraskaBanking()
+	grant := nebraskaBanking(t)
 	risky := grant
 	risky.When = map[string]Cell{"riskIndex": "over 5 to 15"}
 	for _, c := range []struct {

@@ -15,7 +15,7 @@ func takesOff(crop string, p2o5, k2o float64) CropNutrients {
 }
 
 func TestBudgetFollowsTheRotation(t *testing.T) {
-	banking := NebraskaBanking()
+	banking := nebraskaBanking(t)
 	r, err := Budget(BudgetSpec{
 		First: 2026, Seasons: 6,
 		Rotation:     []CropNutrients{takesOff("corn", 60, 40), takesOff("soybean", 40, 60)},
@@ -39,7 +39,7 @@ func TestBudgetFollowsTheRotation(t *testing.T) {
 }
 
 func TestBudgetViolations(t *testing.T) {
-	banking := NebraskaBanking()
+	banking := nebraskaBanking(t)
 	r, err := Budget(BudgetSpec{
 		First: 2026, Seasons: 6, Rotation: []CropNutrients{takesOff("corn", 50, 40)}, Banking: &banking.Banking,
 		Applications: []BudgetApplication{

@@ -64,6 +64,14 @@ func figureOf(text string) (x figure, ok bool) {
 	return x, ok && good && low <= high
 }
 
+// figureBelow reads a number below 0, which takes off.
+func figureBelow(text string) (x figure, ok bool) {
+	plain, below := strings.CutPrefix(text, "-")
+	x, ok = figureOf(plain)
+	x.Low, x.High = -x.High, -x.Low
+	return x, ok && below && x.High < 0
+}
+
 // plainNumber reads a number of 0 or more, with thousands in groups or without.
 func plainNumber(text string) (float64, bool) {
 	if head, rest, grouped := strings.Cut(text, ","); grouped {

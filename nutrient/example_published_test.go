@@ -56,8 +56,8 @@ func ExampleState_Bans() {
 	// Output: Liquid manure in winter - NR 243.14(7)
 }
 
-func ExampleNebraskaBanking() {
-	banking := nutrient.NebraskaBanking()
+func ExampleState_BankingGrants() {
+	banking := must(nutrient.PublishedState("nebraska")).BankingGrants()[0]
 	fmt.Println(banking.Room(55*units.PoundPerAcre).Text(units.PoundPerAcre, 0), "in", banking.Years, "years")
 	// Output: 275 lb/acre in 5 years
 }

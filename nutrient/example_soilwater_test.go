@@ -129,7 +129,7 @@ func ExamplePhosphorusRoom() {
 	site := nutrient.Site{RiskIndex: new(8.0)}
 	r := must(nutrient.PhosphorusRoom(nutrient.PhosphorusRoomSpec{
 		Jurisdiction: rule.Jurisdiction(), Limit: must(rule.SiteLimit(site, nil)), Site: site,
-		Removal: 55 * units.PoundPerAcre, Grants: []nutrient.BankingGrant{nutrient.NebraskaBanking()},
+		Removal: 55 * units.PoundPerAcre, Grants: rule.BankingGrants(),
 	}))
 	fmt.Print(r)
 	// Output:

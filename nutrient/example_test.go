@@ -181,7 +181,7 @@ func ExampleBudget() {
 	state := must(nutrient.PublishedState("michigan"))
 	corn := must(state.Crop("corn grain", nutrient.Yield{PerAcre: 150, Unit: nutrient.YieldBushel}, nil))
 	soybean := must(state.Crop("soybean", nutrient.Yield{PerAcre: 40, Unit: nutrient.YieldBushel}, nil))
-	banking := nutrient.NebraskaBanking()
+	banking := must(nutrient.PublishedState("nebraska")).BankingGrants()[0]
 	r := must(nutrient.Budget(nutrient.BudgetSpec{
 		First: 2026, Seasons: 3, Rotation: []nutrient.CropNutrients{corn, soybean}, Banking: &banking.Banking,
 		Applications: []nutrient.BudgetApplication{

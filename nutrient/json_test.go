@@ -64,7 +64,7 @@ func TestSpecsAndResultsSurviveJSON(t *testing.T) {
 	survives(t, "SoilWater", loam(dry(2)), SoilWater)
 	survives(t, "SoilFill", SoilFillSpec{SoilWaterSpec: loam(dry(2)), First: june(1), Last: june(2), Least: units.Millimetre}, SoilFill)
 	survives(t, "PhosphorusRoom", PhosphorusRoomSpec{Jurisdiction: "Nebraska", Limit: SiteLimit{Allow: PBasisNone}}, PhosphorusRoom)
-	survives(t, "PhosphorusRoom of a grant", PhosphorusRoomSpec{Jurisdiction: "Nebraska", Limit: SiteLimit{Allow: PBasisRemoval, Times: 1}, Removal: lbAcre(50), Grants: []BankingGrant{NebraskaBanking()}}, PhosphorusRoom)
+	survives(t, "PhosphorusRoom of a grant", PhosphorusRoomSpec{Jurisdiction: "Nebraska", Limit: SiteLimit{Allow: PBasisRemoval, Times: 1}, Removal: lbAcre(50), Grants: []BankingGrant{nebraskaBanking(t)}}, PhosphorusRoom)
 	survives(t, "Jurisdictions", JurisdictionsSpec{Rules: []RuleInUse{{What: "phosphorus", Jurisdiction: "Nebraska"}}}, Jurisdictions)
 	survives(t, "Hydraulic", HydraulicSpec{Layers: []SoilLayer{{Depth: 1, Texture: TextureLoam}}, Target: 0.1, Evapotranspiration: 1e-7}, Hydraulic)
 	survives(t, "SaltRatings", SaltRatingsSpec{EC: new(1.0)}, SaltRatings)

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"maps"
 	"slices"
+	"strings"
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/strict"
@@ -35,6 +36,7 @@ type boundTable struct {
 	layer  int    // 0 for the file, 1 for its base, and so on
 	path   string // of the table in its file
 	when   []demand
+	within map[int]interval // by key
 }
 
 // line is one printed figure with all that it asks for.
@@ -46,8 +48,15 @@ type line struct {
 	token    string // as printed
 	asks     []demand
 	figure   figure
+	per      []int   // keys whose values it multiplies
 	over     float64 // standard of plus, in SI or the unit of the key
 }
+
+// lost ends the unit of a table that prints what is lost of a share.
+const lost = " lost"
+
+// shareUnit is the unit of what is left.
+func (n *line) shareUnit() string { return strings.TrimSuffix(n.unit, lost) }
 
 // ParseState reads the rules of a state from their JSON and checks them as [NewState]
 // does. Faults have line and column.
@@ -92,7 +101,7 @@ func (spec StateSpec) clone() StateSpec {
 	for i := range spec.Tables {
 		t := &spec.Tables[i]
 		t.By, t.Cols, t.Rows, t.Notes = slices.Clone(t.By), slices.Clone(t.Cols), slices.Clone(t.Rows), slices.Clone(t.Notes)
-		t.When, t.Brackets, t.Round, t.Footnotes = maps.Clone(t.When), maps.Clone(t.Brackets), maps.Clone(t.Round), maps.Clone(t.Footnotes)
+		t.When, t.Brackets, t.Round, t.Within, t.Footnotes = maps.Clone(t.When), maps.Clone(t.Brackets), maps.Clone(t.Round), maps.Clone(t.Within), maps.Clone(t.Footnotes)
 		for j := range t.Cols {
 			t.Cols[j] = maps.Clone(t.Cols[j])
 		}
@@ -142,7 +151,7 @@ func (s *State) Lacks() []Lack {
 
 // Remarks returns what the check found odd that is printed so: published ranges whose
 // high ends add up to more than all over the years, of which a result counts no more
-// than all, and columns that do not fall or rise as their neighbours.
+// than all. A file with neither an example nor the reason why is told of here, too.
 func (s *State) Remarks() []string { return slices.Clone(s.remarks) }
 
 // Checks returns the worked examples of the source, all of which the state works out
@@ -154,6 +163,10 @@ func (s *State) Checks() []Check {
 	}
 	return list
 }
+
+// Unchecked returns why the file holds no example of its source, empty when it holds
+// some.
+func (s *State) Unchecked() string { return s.spec.Unchecked }
 
 // Keys returns what the state asks for, in the order of a form.
 func (s *State) Keys() []Key {
@@ -191,6 +204,7 @@ func (s *State) Asks(gives string, as ...As) []string {
 			for _, d := range n.asks {
 				keys = append(keys, d.key)
 			}
+			keys = append(keys, n.per...)
 			if p := n.table.Plus; p != nil {
 				keys = append(keys, s.keyIndex(p.Per))
 				ask(string(p.Rate), nil)

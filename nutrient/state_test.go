@@ -3,8 +3,11 @@ package nutrient
 import (
 	"encoding/json"
 	"maps"
+	"net/url"
+	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -149,6 +152,11 @@ func TestStatesProveThemselves(t *testing.T) {
 			}
 			want, ok := figureOf(string(c.Want))
 			require.True(t, ok, c.Place)
+			if r.Word != "" { // a class that is a number
+				class, ok := figureOf(r.Word)
+				require.True(t, ok, c.Place)
+				r.Figure, r.Unit = class.Range, "index"
+			}
 			unit := r.Unit
 			if c.Times != 0 {
 				unit = "of the example"
@@ -160,11 +168,29 @@ func TestStatesProveThemselves(t *testing.T) {
 			checks = append(checks, evidence.Check{Quantity: s.Jurisdiction() + ": " + c.Gives + ", " + c.Place, Got: r.Figure.Low * times, Want: want.Low, Tol: max(c.Tolerance, 1e-9*want.Low), Unit: unit, Source: source.String(), Kind: evidence.Published})
 		}
 	}
+	// Closed periods, day by day with both ends, in a year of 365 days.
+	closed := func(id string, q Query) (days float64) {
+		s := publishedState(t, id)
+		for day := time.Date(2027, 1, 1, 0, 0, 0, 0, time.UTC); day.Year() == 2027; day = day.AddDate(0, 0, 1) {
+			q["day"] = day.Format(time.DateOnly)
+			bans, err := s.Bans(q)
+			require.NoError(t, err)
+			if len(bans) > 0 {
+				days++
+			}
+		}
+		return days
+	}
+	const vermont = "Vermont: days of the closed period, printed 106"
+	checks = append(checks,
+		evidence.Check{Quantity: "Manitoba: days of the closed period, printed about 150", Got: closed("manitoba", Query{"flooded": "no"}), Want: 150, Tol: 5, Unit: "d", Source: publishedState(t, "manitoba").spec.Sources["seasons"].String(), Kind: evidence.Published},
+		evidence.Check{Quantity: vermont, Got: closed("vermont", Query{"flooded": "no", "ground": "open"}), Want: 106, Tol: 0.5, Unit: "d", Source: publishedState(t, "vermont").Source().String(), Kind: evidence.Slip})
 	uk := publishedState(t, "united-kingdom")
 	slurry := answerOf(t, uk, "totalN", Query{"year": "1", "material": "cattle slurry", "method": "surface", "dryMatter": "6 %", "season": "spring"})
 	checks = append(checks, evidence.Check{Quantity: "United Kingdom: N of 30 m3 of cattle slurry in spring, printed 23", Got: 78 * slurry.Figure.Low / 100, Want: 23, Tol: 0.5, Unit: "kg/ha", Source: uk.Source().String() + ", Example 3.1, p. 9; Example 2.2 and Table 2.9 have 27", Kind: evidence.Slip})
 	evidence.Run(t, "nutrient", evidence.Rights(checks, map[string][2]float64{
 		"United Kingdom: N of 30 m3 of cattle slurry in spring, printed 23": {27.3, evidence.Exact},
+		vermont: {108, evidence.Exact}, // 15 December to 1 April
 	}))
 }
 
@@ -220,8 +246,10 @@ func TestEnglandStandsOnTheUnitedKingdom(t *testing.T) {
 	require.NoError(t, err)
 	require.True(t, ok)
 	require.Equal(t, 30.0, most.Figure.Low)
-	nMax := answerOf(t, england, "nMax", Query{"averageCrop": "autumn or early winter wheat", "strawManure": "yes", "shallowSoil": "yes", "milling": "no", "cuts": "no"})
-	require.Equal(t, 220+80+20.0, nMax.Figure.Low)
+	nMax := answerOf(t, england, "nMax", Query{"averageCrop": "autumn or early winter wheat", "strawManure": "yes", "shallowSoil": "yes", "milling": "no", "cuts": "no", "yield": "7 t/ha"})
+	require.Equal(t, 220+80+20.0, nMax.Figure.Low, "a yield below the standard takes nothing off")
+	rape := answerOf(t, england, "nMax", Query{"averageCrop": "winter oilseed rape", "strawManure": "no", "yield": "4.5 t/ha"})
+	require.Equal(t, 250+2*30.0, rape.Figure.Low, "30 kg/ha for each half t")
 }
 
 // What multiplies has to have a line within its own conditions, and low goes with low.
@@ -287,5 +315,97 @@ func BenchmarkAnswer(b *testing.B) {
 		if _, err := uk.Answer("p2o5", q); err != nil {
 			b.Fatal(err)
 		}
+	}
+}
+
+// Each file holds examples of its source, or says why there are none; a file of somebody
+// else's without either is told so and works.
+func TestEveryStateIsCheckedOrSaysWhyNot(t *testing.T) {
+	for _, id := range PublishedStateIDs() {
+		s := publishedState(t, id)
+		require.NotEqual(t, len(s.Checks()) == 0, s.Unchecked() == "", id)
+	}
+	s, err := ParseState([]byte(inventedState))
+	require.NoError(t, err)
+	require.Contains(t, strings.Join(s.Remarks(), " "), "no worked example")
+	_, err = ParseState([]byte(strings.Replace(inventedState, `"keys": [`, `"unchecked": "none printed", "checks": [{"place": "p. 1", "gives": "ammonium", "ask": {"year": 1}, "want": 50}], "keys": [`, 1)))
+	require.Equal(t, []string{"unchecked"}, fields(err))
+}
+
+// Sources are named as the publication names itself, with the address of who put it out
+// or none.
+func TestSourcesOfStates(t *testing.T) {
+	for _, id := range PublishedStateIDs() {
+		s := publishedState(t, id)
+		list := []Source{s.Source()}
+		for _, more := range s.spec.Sources {
+			list = append(list, more)
+		}
+		for _, source := range list {
+			require.NotEqual(t, source.Number, source.Title, id)
+			at, err := url.Parse(source.URL)
+			require.NoError(t, err)
+			for _, copied := range []string{"law.cornell.edu", "justia.com", "elaws.us", "casetext.com", "slideplayer.com", "countrypartnerscoop.com"} {
+				require.NotContains(t, at.Host, copied, id)
+			}
+		}
+	}
+}
+
+// What is lost is printed as such; what is left counts, low of the high loss.
+func TestLossesStandAsPrinted(t *testing.T) {
+	r := answerOf(t, publishedState(t, "illinois"), "totalN", Query{"year": "1", "method": "surface, dried before incorporation"})
+	require.Equal(t, Cell("25-50"), r.Steps[0].Cell)
+	require.Equal(t, units.Range[float64]{Low: 50, High: 75}, r.Figure)
+	require.Equal(t, "%", r.Unit)
+	require.Contains(t, r.String(), "printed 25-50 % lost")
+	lossy := strings.Replace(inventedState, `"gives": "ammonium", "of": "original", "unit": "%"`, `"gives": "ammonium", "of": "original", "unit": "fraction lost"`, 1)
+	_, err := ParseState([]byte(lossy))
+	require.Equal(t, []string{"tables[1].rows[0][1]"}, fields(err), "50 is more than all")
+	s, err := ParseState([]byte(strings.Replace(lossy, `[[1, 50]]`, `[[1, "0.1-0.4"]]`, 1)))
+	require.NoError(t, err)
+	share := shareOf(t, s, PoolAmmonium, 1, Query{})
+	require.InDelta(t, 0.6, share.Low, 1e-12)
+	require.InDelta(t, 0.9, share.High, 1e-12)
+}
+
+// An equation is a table of its printed coefficients.
+func TestEquations(t *testing.T) {
+	s := publishedState(t, "nebraska")
+	corn := Query{"crop": "corn", "yield": "200 bu/acre", "soilNitrate": "3 ppm", "organicMatter": "2 %", "otherCredits": "0 lb/acre", "priceFactor": "1", "timingFactor": "1"}
+	n := func(change Query) float64 {
+		q := maps.Clone(corn)
+		maps.Copy(q, change)
+		return answerOf(t, s, "n", q).Figure.Low
+	}
+	require.InDelta(t, 35+240-24-56, n(nil), 1e-9)
+	require.InDelta(t, 35+240-24-84, n(Query{"organicMatter": "4 %"}), 1e-9, "no more than 3 % count")
+	require.InDelta(t, 35+240-24-14, n(Query{"organicMatter": "0.1 %"}), 1e-9, "no less than 0.5 % count")
+	require.InDelta(t, 195*0.9, n(Query{"priceFactor": "0.9"}), 1e-9, "factors multiply the sum")
+	require.Zero(t, n(Query{"otherCredits": "900 lb/acre"}), "no less than nothing")
+	r := answerOf(t, s, "n", corn)
+	require.Equal(t, []string{"Expected yield, about 105 % of the mean of five years 200 bu/acre", "Organic matter of the soil 2 %"}, r.Steps[3].Per)
+	require.Contains(t, r.String(), "printed -0.14 lb/acre x Expected yield")
+	_, err := s.Answer("n", Query{"crop": "corn"})
+	require.Equal(t, []string{"organicMatter", "otherCredits", "soilNitrate", "yield"}, slices.Sorted(slices.Values(fields(err))))
+	const text = `{"id": "x", "jurisdiction": "Atlantis", "source": {"title": "T", "edition": "1", "number": "1"},
+		"keys": [{"name": "yield", "label": "Y", "unit": "t/ha"}, {"name": "land", "label": "L", "values": ["a"]}],
+		"tables": [{"place": "1", "gives": "n", "as": "plus", "unit": "kg/ha", "by": ["per"], "within": {"yield": "to 9"}, "rows": [["", -20], ["yield", 25]]}]}`
+	for name, c := range map[string]struct {
+		old, new string
+		want     []string
+	}{
+		"no key":        {`["yield", 25]`, `["yields", 25]`, []string{"tables[0].rows[1][0]"}},
+		"no quantity":   {`["yield", 25]`, `["yield x land", 25]`, []string{"tables[0].rows[1][0]"}},
+		"of a cap":      {`"as": "plus"`, `"as": "cap"`, []string{"tables[0].by[0]"}},
+		"a share":       {`"gives": "n", "as": "plus", "unit": "kg/ha"`, `"gives": "organic", "as": "plus", "unit": "%"`, []string{"tables[0].rows[1][1]"}},
+		"ends of none":  {`"within": {"yield": "to 9"}`, `"within": {"land": "a"}`, []string{"tables[0].within"}},
+		"below nothing": {`"as": "plus", `, ``, []string{"tables[0].rows[0][1]"}},
+	} {
+		changed := strings.Replace(text, c.old, c.new, 1)
+		require.NotEqual(t, text, changed, name)
+		_, err := ParseState([]byte(changed))
+		require.Subset(t, append(c.want, "keys[1]", "tables[0].rows[1][1]", "tables"), fields(err), "%s: %v", name, err)
+		require.Contains(t, fields(err), c.want[0], "%s: %v", name, err)
 	}
 }

@@ -28,7 +28,8 @@ type Step struct {
 	Line   []string             `json:"line,omitzero"`   // what the line asks for, with the value of the query
 	As     As                   `json:"as"`              // how it counts
 	Cell   Cell                 `json:"cell"`            // as printed
-	Figure units.Range[float64] `json:"figure,omitzero"` // between points, of the line drawn
+	Per    []string             `json:"per,omitzero"`    // quantities that it multiplies, with their values
+	Figure units.Range[float64] `json:"figure,omitzero"` // between points, of the line drawn; of a loss, what is left; times the quantities
 	Unit   string               `json:"unit,omitzero"`   // as printed
 	Word   string               `json:"word,omitzero"`   // of a class, a basis or a ban
 	Notes  []string             `json:"notes,omitzero"`  // of the table and of a footnote
@@ -57,10 +58,11 @@ func (s *State) Answer(gives string, q Query) (Answer, error) {
 	return r, nil
 }
 
-// answer looks up value, factors and additions.
+// answer looks up value, factors and additions; where there is no value the factors
+// multiply the sum.
 func (a *asking) answer(r *Answer) {
 	all := a.lines[r.Gives]
-	if slices.ContainsFunc(all, func(n *line) bool { return n.table.As != AsPlus }) {
+	if slices.ContainsFunc(all, func(n *line) bool { return n.table.As == AsValue }) {
 		n, x, ok := a.value(r.Gives, all, AsValue)
 		if !ok {
 			return
@@ -69,40 +71,62 @@ func (a *asking) answer(r *Answer) {
 		if x, ok = a.plus(n, x); !ok {
 			return
 		}
-		r.Figure, r.Unit, r.Word, r.Of = x.Range, n.unit, x.word, n.table.Of
-	} else { // a sum, of nothing else
-		r.Unit = all[0].unit
+		r.Figure, r.Unit, r.Word, r.Of = x.Range, n.shareUnit(), x.word, n.table.Of
+		if a.multiply(r) {
+			a.add(r)
+		}
+		return
 	}
+	r.Unit = all[0].shareUnit() // a sum, of nothing else
+	for _, n := range all {
+		if n.table.As == AsPlus {
+			r.Unit = n.shareUnit()
+			break
+		}
+	}
+	if a.add(r) {
+		a.multiply(r)
+	}
+}
+
+// multiply applies the factors.
+func (a *asking) multiply(r *Answer) bool {
 	for _, t := range a.factorTables(r.Gives) {
 		var lines []*line
-		for _, n := range all {
+		for _, n := range a.lines[r.Gives] {
 			if n.table == t {
 				lines = append(lines, n)
 			}
 		}
 		n, x, ok := a.value(r.Gives, lines, AsTimes)
 		if !ok {
-			return
+			return false
 		}
+		x = a.times(n, x)
 		a.step(n, x)
 		whole := 1.0
-		if n.unit == "%" {
+		if n.shareUnit() == "%" {
 			whole = 100
 		}
 		r.Figure.Low, r.Figure.High = r.Figure.Low*x.Low/whole, r.Figure.High*x.High/whole
 	}
-	lines := a.settle(all, AsPlus)
+	return true
+}
+
+// add adds up what is added; what is taken off leaves no less than 0.
+func (a *asking) add(r *Answer) bool {
+	lines := a.settle(a.lines[r.Gives], AsPlus)
 	if a.f.Err() != nil || a.missingAny(lines) {
-		return
+		return false
 	}
 	for _, n := range lines {
 		if n.figure.lacks != "" {
 			a.refuse(n, r.Gives)
-			return
+			return false
 		}
 		x, ok := a.plus(n, n.figure)
 		if !ok {
-			return
+			return false
 		}
 		a.step(n, x)
 		times := 1.0
@@ -115,6 +139,8 @@ func (a *asking) answer(r *Answer) {
 		}
 		r.Figure.Low, r.Figure.High = r.Figure.Low+times*x.Low, r.Figure.High+times*x.High
 	}
+	r.Figure.Low, r.Figure.High = max(0, r.Figure.Low), max(0, r.Figure.High)
+	return true
 }
 
 // factorTables returns the tables that multiply what is given, as far as their own
@@ -178,7 +204,7 @@ func (r Answer) Quantity() (low, high units.Quantity, ok bool) {
 	return low, high, ok && also
 }
 
-func (s Step) value() any { return shownFigure(s.Figure, s.Unit, s.Word) }
+func (s Step) value() any { return shownFigure(s.Figure, strings.TrimSuffix(s.Unit, lost), s.Word) }
 
 // shownFigure is a figure for a working.
 func shownFigure(x units.Range[float64], unit, word string) any {
@@ -203,7 +229,11 @@ func (r Answer) StepWorking() units.Working {
 	var w units.Working
 	told := map[string]bool{}
 	for _, s := range r.Steps {
-		w.Put(units.Words("%v", units.Word(wordOf(s))), s.value(), units.Words("%v, %v: printed %v %v", units.Word(s.Place), units.Word(s.Source.Title), units.Word(s.Cell), units.Word(s.Unit)))
+		how := units.Words("%v, %v: printed %v %v", units.Word(s.Place), units.Word(s.Source.Title), units.Word(s.Cell), units.Word(s.Unit))
+		for _, by := range s.Per {
+			how = how.And(" x %v", units.Word(by))
+		}
+		w.Put(units.Words("%v", units.Word(wordOf(s))), s.value(), how)
 		for _, note := range s.Notes {
 			if !told[note] {
 				told[note] = true
@@ -226,6 +256,12 @@ func (r Answer) String() string { return r.Working().String() }
 
 // checkExamples works out the examples of the source.
 func (l *stateLoader) checkExamples() {
+	switch none := len(l.spec.Checks) == 0; {
+	case !none && l.spec.Unchecked != "":
+		l.faults.Say("unchecked", "a reason beside checks", "a reason only where the file holds no example of its source")
+	case none && l.spec.Unchecked == "":
+		l.remarks = append(l.remarks, "no worked example of the source in checks, and unchecked does not say why")
+	}
 	for i, c := range l.spec.Checks {
 		at := l.faults.At("checks", i)
 		l.sourceOf(&at, c.Source)

@@ -73,7 +73,31 @@ func (a *asking) open(n *line) (keys []int) {
 			keys = append(keys, d.key)
 		}
 	}
+	for _, k := range n.per {
+		if !a.spots[k].given && !slices.Contains(keys, k) {
+			keys = append(keys, k)
+		}
+	}
 	return keys
+}
+
+// times returns a figure times the quantities of its line.
+func (a *asking) times(n *line, x figure) figure {
+	for _, key := range n.per {
+		k := &a.keys[key]
+		by := a.counted(n, key) / k.factor
+		x.Low, x.High = x.Low*by, x.High*by
+	}
+	return x
+}
+
+// counted is the value of a key that the table of a line counts.
+func (a *asking) counted(n *line, key int) float64 {
+	x := a.spots[key].number
+	if in, ok := n.table.within[key]; ok {
+		x = min(max(x, in.low), in.high)
+	}
+	return x
 }
 
 // settle returns the lines against which nothing speaks, with the classes worked out
@@ -243,6 +267,9 @@ func (a *asking) step(n *line, x figure) {
 	for _, d := range n.asks {
 		s.Line = append(s.Line, a.keys[d.key].Label+": "+a.shown(d.key))
 	}
+	for _, key := range n.per {
+		s.Per = append(s.Per, a.keys[key].Label+" "+a.keys[key].show(a.counted(n, key)))
+	}
 	if foot := n.table.Footnotes[x.foot]; foot != "" {
 		s.Notes = append(s.Notes, foot)
 	}
@@ -264,6 +291,7 @@ func (a *asking) shown(key int) string {
 // plus adds what the rule of the table adds for a quantity over its standard.
 func (a *asking) plus(n *line, x figure) (figure, bool) {
 	p := n.table.Plus
+	x = a.times(n, x)
 	if p == nil || x.High == 0 {
 		return x, true
 	}
@@ -282,6 +310,9 @@ func (a *asking) plus(n *line, x figure) (figure, bool) {
 		at = min(at, most)
 	}
 	more := (at - over) / k.factor // in the unit of the key
+	if each, ok := k.number(string(p.Each), true); ok {
+		more *= k.factor / each
+	}
 	if p.Only {
 		more = max(0, more)
 	}

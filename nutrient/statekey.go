@@ -28,7 +28,10 @@ var (
 )
 
 // reserved are the words that stand for something else where keys stand.
-var reserved = []string{KeyYear, "gives", "unit"}
+var reserved = []string{KeyYear, "gives", "unit", perHead}
+
+// perHead is the head of the quantities that a figure multiplies.
+const perHead = "per"
 
 // scale reads and shows the numbers of a quantity.
 type scale struct {

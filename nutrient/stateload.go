@@ -46,6 +46,7 @@ func (l *stateLoader) load() {
 	if len(spec.Tables) <= maxTables && f.Len() == before {
 		l.bindTables()
 		l.bindLacks()
+		l.checkBanking()
 		l.addBase()
 	}
 	if f.Len() > before {
@@ -80,6 +81,7 @@ func (l *stateLoader) bindKeys() {
 type column struct {
 	key   int  // -1 for unit and for the standard of plus
 	unit  bool // of the cells of the line
+	per   bool // what the cells of the line multiply
 	over  bool
 	given *demand // "soilP (olsen)": the choice of another key with which the head counts
 }
@@ -135,6 +137,7 @@ func (l *stateLoader) bindTable(f *units.Faults, t *boundTable) {
 		}
 		at.NumberBetween("", t.Round[name], 1e-6, 1e6)
 	}
+	l.bindWithin(f, t)
 	var by []column
 	for i, name := range t.By {
 		at := f.At("by", i)
@@ -167,7 +170,7 @@ func (l *stateLoader) bindTable(f *units.Faults, t *boundTable) {
 			at.Count("", len(row), "cells", "%v: %d heads and %d figures", want, len(by), len(cols))
 			continue
 		}
-		asks, over, unit := l.rowHeads(&at, t, by, row)
+		asks, more := l.rowHeads(&at, t, by, row)
 		cols := cols
 		if k := l.spanned(row[len(by):], cols); k >= 0 { // one figure, whatever that key says
 			one := cols[0]
@@ -176,7 +179,7 @@ func (l *stateLoader) bindTable(f *units.Faults, t *boundTable) {
 		}
 		for c, h := range cols {
 			cell := f.At("rows", r, len(by)+c)
-			proto := line{table: t, row: r, col: len(by) + c, gives: h.gives, unit: cmp.Or(unit, h.unit), over: over}
+			proto := line{table: t, row: r, col: len(by) + c, gives: h.gives, unit: cmp.Or(more.unit, h.unit), over: more.over, per: more.per}
 			for _, alternative := range asks {
 				proto.asks = append(slices.Concat(t.when, h.asks), alternative...)
 				l.addCell(&cell, proto, string(row[len(by)+c]), brackets)
@@ -230,6 +233,11 @@ func (l *stateLoader) column(f *units.Faults, t *boundTable, name string) column
 	switch {
 	case name == "unit":
 		return column{key: -1, unit: true}
+	case name == perHead:
+		if t.As > AsPlus {
+			f.Say("", "per in a table as "+t.As.String(), "per in a table as value, times or plus")
+		}
+		return column{key: -1, per: true}
 	case t.Plus != nil && name == string(t.Plus.Over) && l.keyIndex(name) < 0:
 		return column{key: -1, over: true}
 	}
@@ -284,18 +292,20 @@ func (l *stateLoader) head(f *units.Faults, i int, text string, t *boundTable) (
 }
 
 // rowHeads reads the heads of a line: the demands, once for each of the columns that
-// count with a choice of another key.
-func (l *stateLoader) rowHeads(f *units.Faults, t *boundTable, by []column, row []Cell) (asks [][]demand, over float64, unit string) {
+// count with a choice of another key, and what its figures have beside them.
+func (l *stateLoader) rowHeads(f *units.Faults, t *boundTable, by []column, row []Cell) (asks [][]demand, more line) {
 	var common []demand
 	for i, c := range by {
 		at := f.At("", i)
 		text := string(row[i])
 		switch {
 		case c.unit:
-			unit = text
+			more.unit = text
+		case c.per:
+			more.per = l.factors(&at, text)
 		case c.over:
 			var ok bool
-			if over, ok = l.keys[l.keyIndex(t.Plus.Per)].number(text, true); !ok {
+			if more.over, ok = l.keys[l.keyIndex(t.Plus.Per)].number(text, true); !ok {
 				at.Add("", text, "the standard, a number in the unit of "+t.Plus.Per)
 			}
 		case text == "":
@@ -311,12 +321,37 @@ func (l *stateLoader) rowHeads(f *units.Faults, t *boundTable, by []column, row 
 		}
 	}
 	if asks == nil {
-		return [][]demand{common}, over, unit
+		return [][]demand{common}, more
 	}
 	for i := range asks {
 		asks[i] = append(asks[i], common...)
 	}
-	return asks, over, unit
+	return asks, more
+}
+
+// factors reads the keys that a figure multiplies.
+func (l *stateLoader) factors(f *units.Faults, text string) (keys []int) {
+	for _, name := range strings.Split(text, " x ") {
+		i := l.keyIndex(name)
+		switch {
+		case text == "":
+		case i < 0 || !l.keys[i].quantity():
+			f.Add("", name, "a key with a unit, or several with x between")
+		default:
+			keys = append(keys, i)
+		}
+	}
+	return keys
+}
+
+// bindWithin reads between what ends the quantities of per count.
+func (l *stateLoader) bindWithin(f *units.Faults, t *boundTable) {
+	t.within = map[int]interval{}
+	for _, d := range l.heads(f, "within", t.Within, nil) {
+		if t.within[d.key] = d.in; !d.ranged || !slices.Contains(t.By, perHead) {
+			f.Say("within", "ends of "+l.keys[d.key].Name, "ends of a key with a unit, in a table with per among its heads")
+		}
+	}
 }
 
 // bindPlus checks the rule of plus.
@@ -336,6 +371,9 @@ func (l *stateLoader) bindPlus(f *units.Faults, t *boundTable) {
 	}
 	if _, ok := l.keys[i].number(string(p.To), true); p.To != "" && !ok {
 		at.Add("to", string(p.To), "the most that counts, a number in the unit of "+p.Per)
+	}
+	if each, ok := l.keys[i].number(string(p.Each), true); p.Each != "" && (!ok || each == 0) {
+		at.Add("each", string(p.Each), "a number above 0 in the unit of "+p.Per)
 	}
 	if _, ok := plainNumber(string(p.Rate)); !ok && !keyPattern.MatchString(string(p.Rate)) {
 		at.Add("rate", string(p.Rate), "the change for each unit, or what a table gives per unit of yield")
@@ -449,11 +487,18 @@ func (l *stateLoader) addLine(f *units.Faults, n line, text string) {
 			return
 		}
 	default:
-		if n.figure, ok = figureOf(text); !ok {
+		if n.figure, ok = figureOf(text); !ok && n.table.As == AsPlus {
+			n.figure, ok = figureBelow(text)
+		}
+		if !ok {
 			f.Add("", text, "a number, a range such as 30-50, n/a or ?")
 			return
 		}
 		l.checkUnit(f, n)
+		if strings.HasSuffix(n.unit, lost) {
+			all := map[string]float64{"%": 100, "fraction": 1}[n.shareUnit()]
+			n.figure.Low, n.figure.High = all-n.figure.High, all-n.figure.Low
+		}
 	}
 	if n.figure.foot != "" && n.table.Footnotes[n.figure.foot] == "" {
 		f.Say("", "the letter "+n.figure.foot+" without a footnote", "a number, or the letter in footnotes")
@@ -520,6 +565,14 @@ func (l *stateLoader) addBase() {
 					added.asks[i].choices = append(added.asks[i].choices, j)
 				}
 			}
+			added.per = nil
+			for _, k := range n.per {
+				added.per = append(added.per, l.keyIndex(l.base.keys[k].Name))
+			}
+			table.within = map[int]interval{}
+			for k, in := range n.table.within {
+				table.within[l.keyIndex(l.base.keys[k].Name)] = in
+			}
 			slices.SortStableFunc(added.asks, func(a, b demand) int { return a.key - b.key })
 			to[n.gives] = append(to[n.gives], &added)
 		}
@@ -546,6 +599,9 @@ func (l *stateLoader) checkUsed() {
 			for _, n := range lines {
 				for _, d := range n.asks {
 					used[d.key] = true
+				}
+				for _, k := range n.per {
+					used[k] = true
 				}
 				if p := n.table.Plus; p != nil {
 					used[l.keyIndex(p.Per)] = true

@@ -319,10 +319,14 @@ func (l *stateLoader) checkUnit(f *units.Faults, n line) {
 	}
 	pool := slices.Index(poolNames, n.gives)
 	switch {
+	case pool > 0 && n.per != nil:
+		f.Say("", "a share that multiplies "+l.keys[n.per[0]].Name, "a share alone: per is for amounts")
+		return
 	case pool > 0 || n.table.As == AsTimes:
-		if unit != "%" && unit != "fraction" {
-			want = "% or fraction, of the share"
-		} else if most := map[string]float64{"%": 100, "fraction": 1}[unit]; n.figure.High > most && n.table.As != AsTimes {
+		whole, loses := strings.CutSuffix(unit, lost)
+		if whole != "%" && whole != "fraction" {
+			want = "% or fraction of the share, or % lost or fraction lost"
+		} else if most := map[string]float64{"%": 100, "fraction": 1}[whole]; n.figure.High > most && (loses || n.table.As != AsTimes) {
 			f.Add("", n.token, "a share of up to all")
 			return
 		}
@@ -399,7 +403,7 @@ func (l *stateLoader) checkBasis(f *units.Faults, n line, p Pool) {
 
 // share is the figure of a line as a fraction.
 func (n *line) share() units.Range[float64] {
-	if n.unit == "%" {
+	if n.shareUnit() == "%" {
 		return units.Range[float64]{Low: n.figure.Low / 100, High: n.figure.High / 100}
 	}
 	return n.figure.Range

@@ -7,18 +7,19 @@ import "example.org/earthbasin/units"
 // in the printed unit, so that a proofreader holds page and file side by side.
 // states/state.schema.json describes the file.
 type StateSpec struct {
-	ID           string            `json:"id"`               // lower-case letters, digits and hyphens
-	Jurisdiction string            `json:"jurisdiction"`     // where the rules apply
-	Source       Source            `json:"source,omitzero"`  // where the tables come from that name no other
-	Sources      map[string]Source `json:"sources,omitzero"` // others, by the word with which tables name them
-	Base         string            `json:"base,omitzero"`    // id of a state of the package, whose tables answer where no line here does
-	Note         string            `json:"note,omitzero"`    // what a user of the rules has to know
-	Words        map[string]string `json:"words,omitzero"`   // what a program says, by its English, in the language of the state
-	Oxides       *units.Oxides     `json:"oxides,omitzero"`  // the factors of the published examples, when the source names its own
-	Keys         []Key             `json:"keys,omitzero"`    // what the tables ask for, in the order of a form
-	Tables       []Table           `json:"tables"`           // 1 to 500
-	Lacks        []Lack            `json:"lacks,omitzero"`   // what the source leaves open, or the file
-	Checks       []Check           `json:"checks,omitzero"`  // the examples of the source, which the loader works out
+	ID           string            `json:"id"`                 // lower-case letters, digits and hyphens
+	Jurisdiction string            `json:"jurisdiction"`       // where the rules apply
+	Source       Source            `json:"source,omitzero"`    // where the tables come from that name no other
+	Sources      map[string]Source `json:"sources,omitzero"`   // others, by the word with which tables name them
+	Base         string            `json:"base,omitzero"`      // id of a state of the package, whose tables answer where no line here does
+	Note         string            `json:"note,omitzero"`      // what a user of the rules has to know
+	Words        map[string]string `json:"words,omitzero"`     // what a program says, by its English, in the language of the state
+	Oxides       *units.Oxides     `json:"oxides,omitzero"`    // the factors of the published examples, when the source names its own
+	Keys         []Key             `json:"keys,omitzero"`      // what the tables ask for, in the order of a form
+	Tables       []Table           `json:"tables"`             // 1 to 500
+	Lacks        []Lack            `json:"lacks,omitzero"`     // what the source leaves open, or the file
+	Checks       []Check           `json:"checks,omitzero"`    // the examples of the source, which the loader works out
+	Unchecked    string            `json:"unchecked,omitzero"` // why there are none, in own words
 }
 
 // Key declares what tables ask for: one of some choices, a quantity, or a day.
@@ -100,6 +101,8 @@ func (a *As) UnmarshalText(text []byte) error { return units.UnmarshalName(asNam
 //   - creditN: N that something else gives the crop, per area or per mass of it;
 //   - allow: as cap the basis of the rate for phosphorus (n-based, none, or a multiple
 //     of the removal), as ban whether anything may be applied;
+//   - bankingYears, and beside it bankingRest and bankingShare: how many crops' removal of
+//     phosphorus one application may bring, see [State.BankingGrants];
 //   - setback: how far to stay away;
 //   - metalCeiling, metalLow, metalCumulative, metalAnnual: limits by the key metal;
 //   - the name of a key of the file: a class, for which later tables ask;
@@ -111,6 +114,10 @@ func (a *As) UnmarshalText(text []byte) error { return units.UnmarshalName(asNam
 // with "; " between, a class as "below 18 %", "over 12 h to 96 h" or "from 60", a
 // class of whole numbers as 31-60, a point as 6 %, a period as "15 Oct to 31 Jan", or
 // empty where the line does not ask for the key.
+//
+// An equation is a table, too: with per among the heads each line holds one printed
+// coefficient and what it multiplies, such as "yield" or "yield x organicMatter", in the
+// units of the keys; a line with nothing there is the constant. As plus the lines add up.
 type Table struct {
 	Title     string             `json:"title,omitzero"`     // what the table is about, in own words
 	Place     string             `json:"place"`              // table and page of the source
@@ -120,10 +127,11 @@ type Table struct {
 	Unit      string             `json:"unit,omitzero"`      // of the cells; columns, or lines by unit, may say it instead
 	As        As                 `json:"as,omitzero"`        // how the cells count
 	When      map[string]Cell    `json:"when,omitzero"`      // heads that hold for the whole table, by key
-	By        []string           `json:"by,omitzero"`        // keys whose heads stand at the left of each line; key (choice) for a key that counts with that choice of another; unit; the name of plus.over
+	By        []string           `json:"by,omitzero"`        // keys whose heads stand at the left of each line; key (choice) for a key that counts with that choice of another; unit; per; the name of plus.over
 	Cols      []map[string]Cell  `json:"cols,omitzero"`      // heads of each column, by key; also gives and unit; left out when there is one column
 	Brackets  map[string]Cell    `json:"brackets,omitzero"`  // heads under which figures in brackets hold: choices only
 	Round     map[string]float64 `json:"round,omitzero"`     // keys whose value is rounded, half up, to this step in the unit of the key before it is compared
+	Within    map[string]Cell    `json:"within,omitzero"`    // keys of per of which no less and no more counts, such as "from 0.5 to 3"
 	Plus      *PlusRule          `json:"plus,omitzero"`      // change of the answer by a quantity over or under a standard
 	Notes     []string           `json:"notes,omitzero"`     // what a user of the table has to know, in own words
 	Footnotes map[string]string  `json:"footnotes,omitzero"` // by the letter behind figures
@@ -135,7 +143,8 @@ type Table struct {
 type PlusRule struct {
 	Per  string `json:"per"`             // key of the quantity
 	Over Cell   `json:"over"`            // the standard, or the name of the column of by that holds it
-	Rate Cell   `json:"rate"`            // change for each unit of the quantity, in the unit of the cells; or what a table gives per unit of yield, such as removalP2O5
+	Rate Cell   `json:"rate"`            // change for each of the quantity, in the unit of the cells; or what a table gives per unit of yield, such as removalP2O5
+	Each Cell   `json:"each,omitzero"`   // of the quantity for which the rate is printed, such as 0.5 t/ha; left out for one unit
 	To   Cell   `json:"to,omitzero"`     // the most of the quantity that counts
 	Only bool   `json:"onlyUp,omitzero"` // less than the standard takes nothing off
 }

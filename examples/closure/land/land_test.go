@@ -116,7 +116,13 @@ func lb(x float64) nutrient.Content {
 // Several years of phosphorus only where the rule grants it.
 func TestBankingByGrant(t *testing.T) {
 	spec := twoFields()
-	spec.Banking = []nutrient.BankingGrant{nutrient.NebraskaBanking()}
+	rule, err := nutrient.PublishedState("nebraska")
+	require.NoError(t, err)
+	spec.BankingOfRule = true // twoFields lies in Nebraska
+	own, err := Plan(spec)
+	require.NoError(t, err)
+	require.InDelta(t, 5*82.5, own.Field("home").Years[0].Phosphorus.Room.In(units.PoundPerAcre), 1e-9)
+	spec.BankingOfRule, spec.Banking = false, rule.BankingGrants()
 	r, err := Plan(spec)
 	require.NoError(t, err)
 	require.InDelta(t, 5*82.5, r.Field("home").Years[0].Phosphorus.Room.In(units.PoundPerAcre), 1e-9)

@@ -29,6 +29,7 @@ type planner struct {
 	f       units.Faults
 	crops   *nutrient.State
 	rule    *nutrient.State
+	grants  []nutrient.BankingGrant
 	years   []int                 // of the seasons, each once
 	weather []nutrient.DayWeather // of all seasons; none: not known
 
@@ -98,6 +99,10 @@ func (p *planner) tables() {
 		p.f.Sub("cropTable", unnamed(err))
 	} else {
 		rules = append(rules, nutrient.RuleInUse{What: "nutrients of crops", ID: s.CropTable, Jurisdiction: p.crops.Jurisdiction()})
+	}
+	p.grants = s.Banking
+	if s.BankingOfRule && p.rule != nil {
+		p.grants = slices.Concat(s.Banking, p.rule.BankingGrants())
 	}
 	for i, g := range s.Banking {
 		if g.Jurisdiction != "" {
@@ -274,7 +279,7 @@ func (p *planner) crop(f *units.Faults, in *Field, out *FieldResult, limit nutri
 		at.Sub("nitrogen", err)
 		if p.rule != nil && limit.Allow != 0 && f.Len() == before {
 			room, err := nutrient.PhosphorusRoom(nutrient.PhosphorusRoomSpec{
-				Jurisdiction: p.rule.Jurisdiction(), Limit: limit, Site: in.Site, Removal: y.Crop.P2O5.Low, Grants: p.spec.Banking})
+				Jurisdiction: p.rule.Jurisdiction(), Limit: limit, Site: in.Site, Removal: y.Crop.P2O5.Low, Grants: p.grants})
 			for _, e := range units.FieldErrors(err) { // of the grants, which are the banking of the spec
 				if units.PathWithin(e.Field, "grants") {
 					e = e.At("banking" + e.Field[len("grants"):])

@@ -27,6 +27,9 @@ type Spec struct {
 	// Banking are the rules that grant several years of phosphorus at once; none: one year
 	// at a time.
 	Banking []nutrient.BankingGrant `json:"banking,omitzero"`
+	// BankingOfRule takes the grants that stand in the file of the rule on phosphorus, too,
+	// after those of banking.
+	BankingOfRule bool `json:"bankingOfRule,omitzero"`
 	// Critical are the soil tests above which a nutrient is worth nothing.
 	Critical []Critical         `json:"critical,omitzero"`
 	Prices   []allocation.Price `json:"prices,omitzero"`  // of "available N", "P2O5" and "K2O"

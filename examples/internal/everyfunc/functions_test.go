@@ -124,7 +124,6 @@ var functions = map[string]any{
 	"nutrient.LiquidRate":                                        nutrient.LiquidRate,
 	"nutrient.MaxPrecipitation":                                  nutrient.MaxPrecipitation,
 	"nutrient.Metals":                                            nutrient.Metals,
-	"nutrient.NebraskaBanking":                                   nutrient.NebraskaBanking,
 	"nutrient.NebraskaCornNeed":                                  nutrient.NebraskaCornNeed,
 	"nutrient.NewState":                                          nutrient.NewState,
 	"nutrient.NitrogenRoom":                                      nutrient.NitrogenRoom,
