@@ -8,7 +8,8 @@
 // Without -in it plans an invented farm. The plan has three parts: a summary, sheets to
 // carry, and an annex with every working; -format results gives the plan's results as
 // data, csv the bill of quantities,
-// ics the work order for a calendar program, geojson the fields with their setbacks. Every fault of a scenario is listed with its path;
+// ics the work order for a calendar program, geojson the basin, the fields with their setbacks
+// and what goes on each. Every fault of a scenario is listed with its path;
 // the exit status is then 2 and nothing is written.
 package main
 
@@ -115,7 +116,7 @@ var formats = map[string]func(*plan.Plan, report.Options) ([]byte, error){
 	"json":    func(p *plan.Plan, o report.Options) ([]byte, error) { return report.New(p, o).JSON() },
 	"csv":     func(p *plan.Plan, o report.Options) ([]byte, error) { return report.CSV(p, o.Style) },
 	"ics":     func(p *plan.Plan, o report.Options) ([]byte, error) { return report.ICalendar(p, o.Style) },
-	"geojson": func(p *plan.Plan, _ report.Options) ([]byte, error) { return report.GeoJSON(p) },
+	"geojson": func(p *plan.Plan, o report.Options) ([]byte, error) { return p.GeoJSON(o.Style.System) },
 	"results": func(p *plan.Plan, o report.Options) ([]byte, error) {
 		text, err := json.MarshalIndent(struct {
 			*plan.Results

@@ -3,8 +3,6 @@ package land
 import (
 	"encoding/json"
 	"fmt"
-	"slices"
-	"strconv"
 
 	"example.org/earthbasin/sludge"
 	"example.org/earthbasin/units"
@@ -235,61 +233,12 @@ func (m *mapped) add(f *units.Faults, index int, p geoProperties, parts []part) 
 	}
 }
 
-// GeoJSON writes the fields as a FeatureCollection (RFC 7946) in longitude and
-// latitude: of each that has an outline the whole (kind "field"), what may be spread on
-// ("spreadable") and what lies within setbacks ("setback"), each with its area in m2. It
-// is an error where nothing ties local coordinates to the Earth.
-func (r *Result) GeoJSON() ([]byte, error) {
+// LonLat is the place of a point of the fields' local coordinates; false where nothing
+// ties them to the Earth.
+func (r *Result) LonLat(p plane.Point) (sludge.LonLat, bool) {
 	if r.plane == nil {
-		return nil, units.Fault(units.FaultMissing, "origin", nil, "a map in longitude and latitude, or the origin of the local coordinates")
+		return sludge.LonLat{}, false
 	}
-	type feature struct {
-		Type       string         `json:"type"`
-		Geometry   map[string]any `json:"geometry"`
-		Properties map[string]any `json:"properties"`
-	}
-	list := []feature{}
-	var f units.Faults
-	for i := range r.Fields {
-		x := &r.Fields[i]
-		if x.Shapes == nil {
-			continue
-		}
-		for _, s := range []struct {
-			kind    string
-			regions []plane.Region
-			area    units.Area
-		}{{"field", x.Shapes.Outline, x.Whole}, {"spreadable", x.Shapes.Kept, x.Area}, {"setback", x.Shapes.Taken, x.Off}} {
-			polygons := [][][][2]json.Number{}
-			for _, region := range s.regions {
-				polygon := [][][2]json.Number{r.positions(&f, region.Outer, true)}
-				for _, h := range region.Holes {
-					polygon = append(polygon, r.positions(&f, h, false))
-				}
-				polygons = append(polygons, polygon)
-			}
-			list = append(list, feature{"Feature", map[string]any{"type": "MultiPolygon", "coordinates": polygons},
-				map[string]any{"kind": s.kind, "name": x.Name, "areaSquareMetres": float64(s.area)}})
-		}
-	}
-	if err := f.Err(); err != nil {
-		return nil, err
-	}
-	return json.Marshal(map[string]any{"type": "FeatureCollection", "features": list})
-}
-
-// positions is a closed ring, counterclockwise or not, with nine decimals: a tenth of a
-// millimetre.
-func (r *Result) positions(f *units.Faults, ring plane.Polygon, counterclockwise bool) [][2]json.Number {
-	if ring.SignedArea() > 0 != counterclockwise {
-		ring = ring.Reversed()
-	}
-	degrees := func(x float64) json.Number { return json.Number(strconv.FormatFloat(x, 'f', 9, 64)) }
-	var out [][2]json.Number
-	for _, p := range slices.Concat(ring, ring[:min(1, len(ring))]) {
-		q, err := r.plane.LonLat(p)
-		f.Sub("", err)
-		out = append(out, [2]json.Number{degrees(q.Lon), degrees(q.Lat)})
-	}
-	return out
+	at, err := r.plane.LonLat(p)
+	return at, err == nil
 }

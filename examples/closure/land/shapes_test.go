@@ -42,8 +42,9 @@ func TestSetbacksOfAField(t *testing.T) {
 	require.InDelta(t, math.Pi*2500/4, float64(f.OffBy[2].Within), 1e-6)
 	require.InDelta(t, above/2, float64(f.OffBy[2].Only), 1e-6)
 	require.Contains(t, r.String(), "of mill brook")
-	_, err = r.GeoJSON()
-	require.ErrorContains(t, err, "origin")
+	features, err := r.MapFeatures()
+	require.NoError(t, err)
+	require.Nil(t, features[0].Geometry, "nothing ties it to the Earth")
 
 	// A feature whose distance nobody knows stops the work.
 	spec.Features[2].Setback = nil
@@ -75,7 +76,9 @@ func TestFieldOnAMap(t *testing.T) {
 	// A tenth of a millimetre of the positions on the sides of 200 m.
 	require.InDelta(t, 40_000, float64(f.Whole), 0.1)
 	require.InDelta(t, math.Pi*100*100*0.3048*0.3048, float64(f.Off), 1e-3)
-	text, err := r.GeoJSON()
+	features, err := r.MapFeatures()
+	require.NoError(t, err)
+	text, err := Map(features)
 	require.NoError(t, err)
 	var out struct {
 		Features []struct {
@@ -89,8 +92,9 @@ func TestFieldOnAMap(t *testing.T) {
 		} `json:"features"`
 	}
 	require.NoError(t, json.Unmarshal(text, &out))
-	require.Len(t, out.Features, 3)
-	for _, x := range out.Features {
+	require.Len(t, out.Features, 4)
+	require.Empty(t, out.Features[3].Geometry.Coordinates, "nobody told where the other field lies")
+	for _, x := range out.Features[:3] {
 		var sum units.Area
 		for _, polygon := range x.Geometry.Coordinates {
 			for i, ring := range polygon {
@@ -152,7 +156,7 @@ func FuzzMap(f *testing.F) {
 		spec.Map = json.RawMessage(text)
 		r, err := Plan(spec)
 		if err == nil && r.plane != nil {
-			_, _ = r.GeoJSON()
+			_, _ = r.MapFeatures()
 		}
 	})
 }

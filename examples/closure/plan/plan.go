@@ -36,6 +36,7 @@ type Results struct {
 	Closing  *closing.Result       `json:"closing,omitempty"` // the alternatives side by side; nil: not planned
 	Cover    CoverResult           `json:"cover"`
 	Bill     Bill                  `json:"bill"`
+	Layout   *LayoutResult         `json:"layout,omitempty"`   // plan of the site; nil: the basin has no outline
 	Calendar *calendar.Result      `json:"calendar,omitempty"` // nil without a first day
 	Account  *ledger.Result        `json:"account,omitempty"`  // of what was done, against the plan from the start; nil without a day
 	Rest     *Spread               `json:"rest,omitempty"`     // where what is left goes from then on
@@ -94,6 +95,9 @@ func prepare(ctx context.Context, s *Scenario) (*inputs, error) {
 		in.rows.Add(rows)
 	}
 	f.Sub("", s.check())
+	if s.Layout != nil {
+		f.Sub("layout", s.Layout.check())
+	}
 	in.lib, err = look(s)
 	f.Sub("", err)
 	in.contents, err = contents(ctx, s)
@@ -152,6 +156,7 @@ func finish(ctx context.Context, s *Scenario, in *inputs) (*Results, error) {
 		return nil, err
 	}
 	chosen := outcome(r.Closing)
+	r.Layout = layout(s, &r.Contents, r.Fields, chosen)
 	if r.Bill, err = bill(s, &r.Contents, &r.Routes, chosen, &r.Cover); err != nil {
 		return nil, err
 	}

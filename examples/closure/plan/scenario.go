@@ -38,6 +38,7 @@ type Scenario struct {
 	Closing   *closing.Spec  `json:"closing,omitzero"`   // what becomes of the empty basin; the tasks before it come from the plan
 	Cover     *Cover         `json:"cover,omitzero"`     // the vegetation and what it needs
 	Evidence  *Evidence      `json:"evidence,omitzero"`  // what offices and site ask for, and the days they take
+	Layout    *Layout        `json:"layout,omitzero"`    // where things lie on the site
 	Terms     calendar.Terms `json:"terms,omitzero"`     // crews with their hours and days of rest, windows, days that are fit
 	Money     *Money         `json:"money,omitzero"`     // prices that no other part names, and payments
 	// AsOf is the day of the account of what was done, and Done what was written down until

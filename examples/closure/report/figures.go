@@ -20,6 +20,7 @@ var (
 	liquid  = measure[units.Volume]{units.Gallon, units.CubicMetre}
 	acres   = measure[units.Area]{units.Acre, units.Hectare}
 	site    = measure[units.Length]{units.Foot, units.Metre}
+	road    = measure[units.Length]{units.Mile, units.Kilometre}
 	perLand = measure[units.MassPerArea]{units.PoundPerAcre, units.KilogramPerHectare}
 	mass    = measure[units.Mass]{units.Pound, units.Kilogram}
 )

@@ -62,14 +62,4 @@ func numeric(style units.Style, v any) (number, unit string, ok bool) {
 	return "", "", false
 }
 
-// GeoJSON is the fields with their setbacks and what goes on each, in longitude and
-// latitude. A plan whose scenario has no map, or no origin of its coordinates, has none:
-// the error says what is missing.
-func GeoJSON(of *plan.Plan) ([]byte, error) {
-	if of.Results.Fields == nil {
-		return nil, units.Fault(units.FaultMissing, "land.fields", nil, "fields with outlines")
-	}
-	return of.Results.Fields.GeoJSON()
-}
-
 func decimal(x float64) string { return strconv.FormatFloat(x+0, 'f', 2, 64) }

@@ -173,36 +173,6 @@ func (p *pages) nutrientPicture() *chart.Chart {
 	return c
 }
 
-// gradePicture is the plan of the crown to build: its edge, ridge and the fall of the
-// ground; nil where there is none.
-func (p *pages) gradePicture() *chart.Chart {
-	o := p.r.Closing.Of(p.r.Closing.Chosen)
-	if o.Crown == nil {
-		return nil
-	}
-	spec, peak := o.Crown.Build.Spec, o.Crown.Build.Peak
-	l, w := number(p.figures, site, spec.Length), number(p.figures, site, spec.Width)
-	c := &chart.Chart{ID: "grade", Title: "Plan of the grade to build", Equal: true}
-	edge := plane.Polygon{{}, {X: spec.Length}, {X: spec.Length, Y: spec.Width}, {Y: spec.Width}}
-	p.bounds(c, edge)
-	c.Area(chart.None+";"+chart.Full, p.xy(edge))
-	short := min(l, w)
-	a, b := chart.XY{X: short / 2, Y: short / 2}, chart.XY{X: l - short/2, Y: w - short/2}
-	c.Line(chart.Dashed, a, b)
-	for _, hip := range [][2]chart.XY{{{X: 0, Y: 0}, a}, {{X: 0, Y: w}, chart.XY{X: short / 2, Y: w - short/2}}, {{X: l, Y: 0}, chart.XY{X: l - short/2, Y: short / 2}}, {{X: l, Y: w}, b}} {
-		c.Line(chart.Dotted, hip[0], hip[1])
-	}
-	fall := "falls " + p.percent(spec.Grade, 1)
-	c.Text(chart.XY{X: l / 2, Y: w / 5}, fall)
-	c.Text(chart.XY{X: l / 2, Y: 4 * w / 5}, fall)
-	c.Text(chart.XY{X: l / 2, Y: w / 2}, "ridge, "+p.lengths(peak, 1)+" above the edge")
-	c.Key(chart.Full, "foot of the crown, at the edge of the filled basin")
-	c.Key(chart.Dashed, "ridge")
-	c.Key(chart.Dotted, "hips")
-	c.Desc = p.say("A hip roof of %v by %v whose faces fall at one grade from a ridge in the middle, as built, so that no water stands on the closed basin after it has settled.", p.lengths(spec.Length, 0), p.lengths(spec.Width, 0))
-	return c
-}
-
 // fieldMap is a field with what setbacks take of it; nil without an outline.
 func (p *pages) fieldMap(f *land.FieldResult, i int) *chart.Chart {
 	if f.Shapes == nil || len(f.Shapes.Outline) == 0 {

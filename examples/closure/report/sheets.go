@@ -11,7 +11,7 @@ import (
 
 // sheets are the pages that people carry, one page each.
 func (p *pages) sheets() []Page {
-	list := chosen(p.account, p.workOrder)
+	list := chosen(p.account, p.workOrder, p.siteSheet)
 	if r := p.r.Fields; r != nil {
 		for i := range r.Fields {
 			list = append(list, chosen(func() (Page, bool) { return p.fieldSheet(&r.Fields[i], i) })...)

@@ -112,8 +112,13 @@ func (c *Chart) Between(row int, low, high float64) {
 func (c *Chart) Mark(p XY, label string) {
 	c.shapes = append(c.shapes, func(d *drawing) { d.cross(p) })
 	if label != "" {
-		c.labels = append(c.labels, func(d *drawing) { d.beside(p, label) })
+		c.Beside(p, label)
 	}
+}
+
+// Beside writes a label beside p, on what side it finds room.
+func (c *Chart) Beside(p XY, label string) {
+	c.labels = append(c.labels, func(d *drawing) { d.beside(p, label) })
 }
 
 // Text writes a label on p, or as near to it as it finds room.

@@ -131,7 +131,7 @@ func (d *drawing) frame() {
 	}
 	if d.Equal {
 		height = (d.right-d.left)*(d.YMax-d.YMin)/(d.XMax-d.XMin) + d.top + d.below
-		if most := 1.3 * d.width; height > most { // a tall map keeps to the page
+		if most := min(1.3*d.width, 560); height > most { // a tall map keeps to the page
 			d.right = d.left + (most-d.top-d.below)*(d.XMax-d.XMin)/(d.YMax-d.YMin)
 			height = most
 		}

@@ -1,0 +1,195 @@
+package report
+
+import (
+	"math"
+	"slices"
+
+	"example.org/earthbasin/examples/internal/chart"
+	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
+)
+
+// sitePicture is the plan of the site as it is; nil for a basin without an outline.
+func (p *pages) sitePicture() *chart.Chart {
+	l := p.r.Layout
+	if l == nil {
+		return nil
+	}
+	c := &chart.Chart{ID: "site", Title: "Plan of the site", Equal: true}
+	rings := append([]plane.Polygon{l.BermToe}, l.Crest...)
+	for _, x := range l.Places {
+		rings = append(rings, x.Points)
+	}
+	for _, f := range l.Fields {
+		if f.Way != nil { // room for arrows around
+			low, high := bounds(rings)
+			far := 0.12 * max(high.X-low.X, high.Y-low.Y)
+			rings = append(rings, plane.Polygon{{X: low.X - far, Y: low.Y - far}, {X: high.X + far, Y: high.Y + far}})
+			break
+		}
+	}
+	p.bounds(c, rings...)
+	if len(l.BermToe) > 0 {
+		c.Area(chart.Light+";"+chart.Thin, p.xy(l.BermToe))
+		c.Area(chart.Plain+";"+chart.Thin, p.xy(l.BermEdge))
+		c.Key(chart.Light, "outer slope of the berm, down to the ground")
+		c.Key(chart.Thin, "outer edge of the top of the berm")
+	}
+	p.rings(c, chart.Plain, l.Crest)
+	p.rings(c, chart.None+";"+chart.Full, l.Crest)
+	c.Key(chart.Full, "inside top of the bank")
+	if len(l.Floor) > 0 {
+		p.rings(c, chart.None+";"+chart.Dashed, l.Floor)
+		c.Key(chart.Dashed, "foot of the bank, around the floor")
+	}
+	p.places(c)
+	p.ways(c)
+	c.Desc = p.say("Plan of the basin, %v deep, with what stands around it, as the scenario tells it. Levels and lines on the ground come from the surveyor.", p.lengths(p.r.Contents.Depth, 1))
+	return c
+}
+
+// bounds are the corners of what holds all rings.
+func bounds(rings []plane.Polygon) (low, high plane.Point) {
+	return slices.Concat(rings...).Bounds()
+}
+
+// rings draws the outlines of a level section in the one style.
+func (p *pages) rings(c *chart.Chart, style string, list []plane.Polygon) {
+	var all [][]chart.XY
+	for _, ring := range list {
+		all = append(all, p.xy(ring))
+	}
+	c.Area(style, all...)
+}
+
+// places draws what stands on the site beside the basin.
+func (p *pages) places(c *chart.Chart) {
+	for _, x := range p.r.Layout.Places {
+		pts := p.xy(x.Points)
+		switch {
+		case x.Closed:
+			c.Area(chart.Dots+";"+chart.Full, pts)
+			c.Text(p.xy(plane.Polygon{plane.Polygon(x.Points).Centroid()})[0], x.Name)
+		case len(pts) == 1:
+			c.Mark(pts[0], x.Name)
+		default:
+			c.Line(chart.Dotted, pts...)
+			c.Beside(pts[0], x.Name)
+		}
+	}
+	for _, k := range []struct {
+		is    func(points int, closed bool) bool
+		style string
+		text  string
+	}{{func(n int, closed bool) bool { return !closed && n > 1 }, chart.Dotted, "line in the ground or on it, by its name"},
+		{func(n int, closed bool) bool { return closed }, chart.Dots, "area, by its name"}} {
+		for _, x := range p.r.Layout.Places {
+			if k.is(len(x.Points), x.Closed) {
+				c.Key(k.style, k.text)
+				break
+			}
+		}
+	}
+}
+
+// ways are arrows at the rim toward the fields.
+func (p *pages) ways(c *chart.Chart) {
+	x, y := (c.XMin+c.XMax)/2, (c.YMin+c.YMax)/2
+	for _, f := range p.r.Layout.Fields {
+		if f.Way == nil {
+			continue
+		}
+		dx, dy := float64(f.Way.X/units.Metre), float64(f.Way.Y/units.Metre)
+		reach := min((c.XMax-x)/max(math.Abs(dx), 1e-9), (c.YMax-y)/max(math.Abs(dy), 1e-9))
+		at := func(k, side float64) chart.XY {
+			return chart.XY{X: x + reach*(k*dx-side*dy), Y: y + reach*(k*dy+side*dx)}
+		}
+		c.Line(chart.Full, at(0.9, 0), at(1, 0))
+		c.Line(chart.Full, at(0.96, 0.025), at(1, 0), at(0.96, -0.025))
+		label := f.Field
+		if f.Distance > 0 {
+			label = p.say("%v, %v", f.Field, shown(p.figures, road, f.Distance, 1))
+		}
+		c.Beside(at(0.95, 0), label)
+	}
+}
+
+// gradePicture is the plan of the crown to build: its foot, ridge and the fall of the
+// ground; nil where there is none.
+func (p *pages) gradePicture() *chart.Chart {
+	l := p.r.Layout
+	if l == nil || len(l.Crown) == 0 {
+		return nil
+	}
+	o := p.r.Closing.Of(p.r.Closing.Chosen)
+	spec, peak := o.Crown.Build.Spec, o.Crown.Build.Peak
+	c := &chart.Chart{ID: "grade", Title: "Plan of the grade to build", Equal: true}
+	p.bounds(c, l.BermToe, l.Crown)
+	if len(l.BermToe) > 0 {
+		c.Area(chart.Light+";"+chart.Thin, p.xy(l.BermToe))
+		c.Key(chart.Light, "where the berm stood: taken down to the ground, graded to drain")
+	}
+	c.Area(chart.Plain, p.xy(l.Crown))
+	c.Area(chart.None+";"+chart.Full, p.xy(l.Crown))
+	c.Key(chart.Full, "foot of the crown, at the edge of the filled basin")
+	fall, low, high := "falls "+p.percent(spec.Grade, 1), chart.XY{}, chart.XY{}
+	ridge := p.xy(l.Ridge)
+	from, to := l.Crown.Bounds()
+	box := p.xy(plane.Polygon{from, to})
+	low, high = chart.XY{X: (box[0].X + box[1].X) / 2, Y: 0.85*box[0].Y + 0.15*box[1].Y}, chart.XY{X: (box[0].X + box[1].X) / 2, Y: 0.15*box[0].Y + 0.85*box[1].Y}
+	if len(ridge) == 2 && ridge[0].X == ridge[1].X && ridge[0].Y != ridge[1].Y {
+		low, high = chart.XY{X: 0.85*box[0].X + 0.15*box[1].X, Y: (box[0].Y + box[1].Y) / 2}, chart.XY{X: 0.15*box[0].X + 0.85*box[1].X, Y: (box[0].Y + box[1].Y) / 2}
+	}
+	top := p.say("top, %v above the foot", p.lengths(peak, 1))
+	switch {
+	case len(ridge) == 2 && ridge[0] != ridge[1]:
+		c.Line(chart.Dashed, ridge...)
+		c.Key(chart.Dashed, "ridge")
+		top = p.say("ridge, %v above the foot", p.lengths(peak, 1))
+		fallthrough
+	case len(ridge) > 0:
+		c.Text(chart.XY{X: (ridge[0].X + ridge[len(ridge)-1].X) / 2, Y: (ridge[0].Y + ridge[len(ridge)-1].Y) / 2}, top)
+	}
+	for _, hip := range l.Hips {
+		c.Line(chart.Dotted, p.xy(hip[:])...)
+	}
+	if len(l.Hips) > 0 {
+		c.Key(chart.Dotted, "hips")
+	}
+	c.Text(low, fall)
+	c.Text(high, fall)
+	c.Desc = p.say("The crown as built, %v high, falls at %v from its top to its foot, so that no water stands on the closed basin after it has settled.", p.lengths(peak, 1), p.percent(spec.Grade, 1))
+	return c
+}
+
+// siteSheet is where everything is and how far the fields lie.
+func (p *pages) siteSheet() (Page, bool) {
+	c := p.sitePicture()
+	if c == nil {
+		return Page{}, false
+	}
+	page := Page{Key: "site", Name: "Plan of the site", Alone: true, Cautions: []string{gas},
+		Blocks: []Block{{Caption: c.Title, Picture: c}}}
+	t := &Table{Head: []string{"Field", "Direction", "One way"}, Left: 2}
+	for _, f := range p.r.Layout.Fields {
+		row := []string{f.Field, "not told", "not told"}
+		if f.Way != nil {
+			row[1] = bearing(*f.Way)
+		}
+		if f.Distance > 0 {
+			row[2] = shown(p.figures, road, f.Distance, 1)
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	if len(t.Rows) > 0 {
+		page.Blocks = append(page.Blocks, Block{Caption: "Way to the fields", Table: t})
+	}
+	return page, true
+}
+
+// bearing is one of eight directions.
+func bearing(to plane.Point) string {
+	names := []string{"east", "north-east", "north", "north-west", "west", "south-west", "south", "south-east"}
+	eighth := int(math.Round(math.Atan2(float64(to.Y), float64(to.X)) / (math.Pi / 4)))
+	return names[(eighth+8)%8]
+}
