@@ -25,6 +25,7 @@ func fill(site *site, f *units.Faults) Outcome {
 	s.liner(AlternativeFill)
 	s.softFloor(f)
 	s.settledCrown(f)
+	s.stakes()
 	s.o.FillLevel = s.Ground
 	s.fillAccount(f)
 	s.fillRows(f)

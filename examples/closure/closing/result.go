@@ -53,6 +53,8 @@ type Outcome struct {
 	Soaked     *volume.LinerResult         `json:"soaked,omitempty"`     // soil soaked up to the highest level
 	Berm       *earthwork.BermResult       `json:"berm,omitempty"`       // that comes down
 	Crown      *earthwork.CrownForResult   `json:"crown,omitempty"`      // that is built
+	Levels     *Levels                     `json:"levels,omitempty"`     // of the crown, for the stakes
+	Section    *earthwork.ProfileResult    `json:"section,omitempty"`    // across the crown the short way: as found, settled, to build; nil where the basin has no such section
 	Compaction *earthwork.CompactionResult `json:"compaction,omitempty"` // of the fill
 	Bridging   *earthwork.BridgingResult   `json:"bridging,omitempty"`   // over a soft floor
 	Borrow     *earthwork.BorrowResult     `json:"borrow,omitempty"`     // with its stripping and closing

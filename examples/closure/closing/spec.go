@@ -14,6 +14,10 @@ type Spec struct {
 	Basin  volume.Basin `json:"-"`           // of any kind, as the survey found it
 	Ground units.Length `json:"ground"`      // level of the ground around it over its floor, more than 0 to its depth
 	Chosen Alternative  `json:"alternative"` // the one that the rest of the closure goes on with
+	// Floor is the elevation of the lowest point of the floor over Datum; nil where nobody has
+	// levelled it. Both come from the basin.
+	Floor *units.Length `json:"-"`
+	Datum string        `json:"-"` // such as a bench mark on the site
 	// Answers are what regulator, engineer and laboratory have said to the conditions, by
 	// their keys, such as "breach.allowed"; a condition without one is open.
 	Answers map[string]bool `json:"answers,omitempty"`

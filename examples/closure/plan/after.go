@@ -19,7 +19,7 @@ func closed(s *Scenario, c *Contents, after []stage.Need, pit *volume.OpenPitRes
 		return nil, rows, nil
 	}
 	spec := *s.Closing
-	spec.Basin, spec.Pit = c.Solid, pit
+	spec.Basin, spec.Pit, spec.Floor, spec.Datum = c.Solid, pit, s.Basin.Floor, s.Basin.Datum
 	if c.Solid == nil {
 		spec.Basin = box(spec.Ground)
 	}

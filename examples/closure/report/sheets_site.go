@@ -13,8 +13,18 @@ func (p *pages) earthSheet() (Page, bool) {
 		}
 	}
 	levels := &Table{Head: []string{"Stake", "Level found", "Level to build", "Cut (-) or fill (+)", "Built", "By"}, Left: 1}
-	if c := o.Crown; c != nil {
-		levels.Rows = append(levels.Rows, []string{"ridge of the crown", Blank, p.say("%v above its foot", p.lengths(c.Build.Peak, 1)), Blank, Blank, Blank})
+	over := ""
+	if l := o.Levels; l != nil {
+		switch {
+		case l.Elevations && l.Datum != "":
+			over = ": elevations, " + l.Datum
+		case l.Elevations:
+			over = ": elevations"
+		default:
+			over = ", over the lowest point of the floor"
+		}
+		levels.Rows = append(levels.Rows, []string{"foot of the crown", Blank, p.lengths(l.Foot, 1), Blank, Blank, Blank},
+			[]string{"ridge of the crown", Blank, p.lengths(l.Ridge, 1), Blank, Blank, Blank})
 	}
 	for range 12 {
 		levels.Rows = append(levels.Rows, blankRow(6))
@@ -28,7 +38,7 @@ func (p *pages) earthSheet() (Page, bool) {
 		Cautions: append([]string{"Cave-in: nobody enters a trench or stands at an unsupported face; slopes, benches or boxes as the competent person says. Utility ticket valid before anything is dug. No gas has been measured in a hollow: monitor before anybody bends into it."}, o.Cautions...),
 		Blocks: []Block{
 			{Caption: "Quantities", Table: quantities},
-			{Caption: "Levels at the stakes", Table: levels},
+			{Caption: "Levels at the stakes" + over, Table: levels},
 			{Caption: "Lifts and tests", Table: lifts, Sign: []string{"Grade foreman", "Inspector"}},
 		},
 	}, true
