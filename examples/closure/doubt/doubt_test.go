@@ -182,6 +182,33 @@ func TestOf(t *testing.T) {
 	require.Nil(t, r)
 }
 
+// The allocation that holds starts from that of the plan, keeps every limit in as many
+// draws as is asked, and costs no less.
+func TestSafe(t *testing.T) {
+	p, err := plan.Read(t.Context(), plan.Demo())
+	require.NoError(t, err)
+	s, err := New(t.Context(), p.Scenario, p.Scenario.Doubt.Spec, "test")
+	require.NoError(t, err)
+	r, err := s.Safe(t.Context(), 200, 1, 0.95, 1)
+	require.NoError(t, err)
+	require.InEpsilon(t, p.Results.Taken().Spread.Allocated.Net, r.Plain.Net, 1e-9)
+	require.Equal(t, p.Results.Taken().Spread.Allocated.Placements, r.Plain.Placements)
+	require.Less(t, r.PlainKept, 0.95)
+	require.GreaterOrEqual(t, r.Kept, 0.95)
+	require.GreaterOrEqual(t, r.Price, 0.0)
+	again, err := s.Safe(t.Context(), 200, 1, 0.95, 2)
+	require.NoError(t, err)
+	require.Equal(t, r, again)
+
+	// What is certain holds as it is.
+	s, err = New(t.Context(), p.Scenario, read(t, `{"path": "closing.prices.import.likely", "kind": "uniform", "low": "6 per yd3", "high": "9 per yd3"}`), "test")
+	require.NoError(t, err)
+	r, err = s.Safe(t.Context(), 20, 1, 1, 1)
+	require.NoError(t, err)
+	require.EqualValues(t, 1, r.PlainKept)
+	require.Zero(t, r.Price)
+}
+
 // Of the decisions of a spec the best is named, and no figure is worth more than all.
 func TestKnowing(t *testing.T) {
 	spec := read(t, `{"path": "removal.pumpOff.hose.flow", "kind": "uniform", "low": "400 gpm", "high": "800 gpm"},

@@ -100,7 +100,7 @@ func (s *Study) decisions(ctx context.Context) ([]decision, error) {
 			d.leaves = d.leaves && m.Leave != nil
 		}
 		var err error
-		if d.variants, err = s.variants(ctx, own); err == nil {
+		if d.variants, err = s.combined(ctx, own); err == nil {
 			list = append(list, d)
 		}
 		return err

@@ -7,6 +7,7 @@ import (
 
 	"example.org/earthbasin/examples/closure/plan"
 	"example.org/earthbasin/examples/scenarios/study"
+	"example.org/earthbasin/nutrient/allocation"
 	"example.org/earthbasin/units"
 )
 
@@ -19,6 +20,9 @@ type Result struct {
 	// Knowing is what knowing a figure better is worth to the decisions; nil where there is
 	// one way only, or too few draws allow any.
 	Knowing *Knowing `json:"knowing,omitempty"`
+	// Safe is the allocation that keeps every limit in nearly all draws, and what that
+	// costs; nil where nothing is spread.
+	Safe *allocation.RobustResult `json:"safe,omitempty"`
 }
 
 // Row is one figure of the plan with its doubt. Its values are units.Money in the currency
@@ -71,6 +75,7 @@ type KnownInput struct {
 
 const (
 	usualDraws  = 300
+	usualKeep   = 0.95
 	mostDrivers = 3
 	seed        = 1 // a plan says the same each time
 )
@@ -123,7 +128,12 @@ func result(ctx context.Context, scenario plan.Scenario, d *plan.Doubt, workers 
 	case err != ErrOneWay && err != ErrFew:
 		return nil, err
 	}
-	return r, nil
+	keep := d.Keep
+	if keep == 0 {
+		keep = usualKeep
+	}
+	r.Safe, err = s.Safe(ctx, draws, seed, keep, workers)
+	return r, err
 }
 
 // name is that of an input for people.

@@ -20,6 +20,7 @@ type Study struct {
 	scenario plan.Scenario // with the fixed figures and the decisions of the plan
 	inputs   []input
 	outputs  outputs
+	variants []*plan.Draws // of the choices
 }
 
 // mostVariants bounds the combinations of choices, each of which is a scenario of its
@@ -63,20 +64,19 @@ func New(ctx context.Context, s plan.Scenario, spec study.Spec, id string) (*Stu
 			at.Say("", name, "an output that is no share: %s", st.outputs.names())
 		}
 	}
-	variants, err := st.variants(ctx, st.scenario)
-	if err != nil {
+	if st.variants, err = st.combined(ctx, st.scenario); err != nil {
 		f.Sub("scenario", err)
 		return nil, f.Err()
 	}
 	inner := context.WithoutCancel(ctx) // a draw that was begun ends
 	if f.Err() == nil {
-		st.ends(&f, &draws{st.worker(inner, variants), st.outputs.put})
+		st.ends(&f, &draws{st.worker(inner, st.variants), st.outputs.put})
 	}
 	if f.Err() != nil {
 		return nil, f.Err()
 	}
 	st.Study, err = study.New(st.model(id, st.Outputs, func() study.Evaluator {
-		return &draws{st.worker(inner, variants), st.outputs.put}
+		return &draws{st.worker(inner, st.variants), st.outputs.put}
 	}))
 	return st, err
 }
@@ -127,9 +127,9 @@ func (s *Study) read(base *plan.Prepared, i int, spec study.InputSpec) error {
 	return nil
 }
 
-// variants prepares the scenario with each combination of the choices; one without
+// combined prepares the scenario with each combination of the choices; one without
 // choices. The choices of the first input count fastest.
-func (s *Study) variants(ctx context.Context, of plan.Scenario) ([]*plan.Draws, error) {
+func (s *Study) combined(ctx context.Context, of plan.Scenario) ([]*plan.Draws, error) {
 	list := []plan.Scenario{of}
 	for _, in := range s.inputs {
 		if in.choices == nil {
@@ -170,11 +170,17 @@ func (s *Study) variants(ctx context.Context, of plan.Scenario) ([]*plan.Draws, 
 	return out, nil
 }
 
-// worker returns what works out one draw after the other.
+// worker returns what works out one plan after the other.
 func (s *Study) worker(ctx context.Context, variants []*plan.Draws) func(values []float64) (plan.Outcome, error) {
-	list := make([]func([]float64) (plan.Outcome, error), len(variants))
+	return working(s, variants, func(d *plan.Draws) func([]float64) (plan.Outcome, error) { return d.Worker(ctx) })
+}
+
+// working returns what works out one draw after the other, of the variant that the values
+// choose.
+func working[T any](s *Study, variants []*plan.Draws, of func(*plan.Draws) func([]float64) (T, error)) func(values []float64) (T, error) {
+	list := make([]func([]float64) (T, error), len(variants))
 	var figures []float64
-	return func(values []float64) (plan.Outcome, error) {
+	return func(values []float64) (T, error) {
 		figures = figures[:0]
 		variant, count := 0, 1
 		for i, in := range s.inputs {
@@ -188,7 +194,7 @@ func (s *Study) worker(ctx context.Context, variants []*plan.Draws) func(values 
 			}
 		}
 		if list[variant] == nil {
-			list[variant] = variants[variant].Worker(ctx)
+			list[variant] = of(variants[variant])
 		}
 		return list[variant](figures)
 	}

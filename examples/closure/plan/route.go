@@ -118,7 +118,20 @@ type inputs struct {
 
 // planned takes one route of a case to the fields.
 func planned(ctx context.Context, s *Scenario, in *inputs, of *removal.Case, i int) (RouteResult, error) {
-	r := RouteResult{Route: of.Routes[i].Route, Removal: of.Routes[i]}
+	r, list, err := emptied(s, in, &of.Routes[i])
+	if err != nil {
+		return r, err
+	}
+	if r.Spread, err = spread(ctx, s, in, list); err != nil {
+		return r, err
+	}
+	r.price()
+	return r, nil
+}
+
+// emptied is a route up to the streams that leave the basin.
+func emptied(s *Scenario, in *inputs, of *removal.RouteResult) (RouteResult, []Stream, error) {
+	r := RouteResult{Route: of.Route, Removal: *of}
 	list := streams(s, &in.sampled, &r.Removal)
 	if !r.Removal.Feasible {
 		r.Out = append(r.Out, r.Removal.Why...)
@@ -133,7 +146,7 @@ func planned(ctx context.Context, s *Scenario, in *inputs, of *removal.Case, i i
 	var f units.Faults
 	if err != nil {
 		f.Sub("weather", err)
-		return r, f.Err()
+		return r, nil, f.Err()
 	}
 	if d := r.Drawdown; d != nil {
 		if !d.Empty {
@@ -145,11 +158,7 @@ func planned(ctx context.Context, s *Scenario, in *inputs, of *removal.Case, i i
 			}
 		}
 	}
-	if r.Spread, err = spread(ctx, s, in, list); err != nil {
-		return r, err
-	}
-	r.price()
-	return r, nil
+	return r, list, nil
 }
 
 // price adds up what the route costs.

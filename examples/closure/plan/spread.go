@@ -44,11 +44,42 @@ type MaterialResult struct {
 
 // spread works out the allocation at least cost of the streams of a route.
 func spread(ctx context.Context, s *Scenario, in *inputs, list []Stream) (Spread, error) {
+	r, q, err := question(s, in, list)
+	if err != nil || q == nil {
+		return r, err
+	}
+	if in.done != nil {
+		if fromNow(&q.spec, in.done); len(q.spec.Materials) == 0 {
+			return r, nil
+		}
+	}
+	result, err := allocation.Allocate(ctx, q.spec)
+	if err != nil {
+		return r, placed(err, q.index)
+	}
+	r.Allocated = &result
+	for i, m := range result.Materials {
+		if m.Left.SI() > 0 && s.Materials[q.index[i]].Leave == nil {
+			r.Unplaced = append(r.Unplaced, m.Name)
+		}
+	}
+	return r, nil
+}
+
+// asked is the question of an allocation.
+type asked struct {
+	spec  allocation.AllocateSpec
+	index []int // of its materials, in the scenario
+}
+
+// question works out what the streams of a route hold, and asks where they go; nil where
+// there is nothing to ask.
+func question(s *Scenario, in *inputs, list []Stream) (Spread, *asked, error) {
 	lib, fields := in.lib, in.fields
 	var r Spread
 	var f units.Faults
 	var used []land.Material
-	var index []int // of the used ones, in the scenario
+	var index []int
 	for _, stream := range list {
 		i := slices.IndexFunc(s.Materials, func(m Material) bool { return m.Name == stream.Material })
 		switch {
@@ -71,40 +102,25 @@ func spread(ctx context.Context, s *Scenario, in *inputs, list []Stream) (Spread
 		r.Materials = append(r.Materials, m)
 	}
 	if f.Err() != nil || fields == nil {
-		return r, f.Err()
+		return r, nil, f.Err()
 	}
-	question, ok, err := fields.Allocation(used)
+	q, ok, err := fields.Allocation(used)
 	if err != nil {
-		return r, placed(err, index)
+		return r, nil, placed(err, index)
 	}
-	for _, c := range question.Counts {
+	for _, c := range q.Counts {
 		for i := range r.Materials {
 			if m := &r.Materials[i]; c.Way < 0 && m.Name == c.Material {
 				if err := m.counts(c.Available); err != nil {
-					return r, err
+					return r, nil, err
 				}
 			}
 		}
 	}
 	if !ok {
-		return r, nil
+		return r, nil, nil
 	}
-	if in.done != nil {
-		if fromNow(&question.Spec, in.done); len(question.Spec.Materials) == 0 {
-			return r, nil
-		}
-	}
-	result, err := allocation.Allocate(ctx, question.Spec)
-	if err != nil {
-		return r, placed(err, index)
-	}
-	r.Allocated = &result
-	for i, m := range result.Materials {
-		if m.Left.SI() > 0 && s.Materials[index[i]].Leave == nil {
-			r.Unplaced = append(r.Unplaced, m.Name)
-		}
-	}
-	return r, nil
+	return r, &asked{q.Spec, index}, nil
 }
 
 // placed puts the faults of an allocation at the places of the scenario, whose list of

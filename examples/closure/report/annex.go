@@ -19,7 +19,11 @@ const (
 
 // annex is every working, in the order of the work.
 func (p *pages) annex() []Page {
-	return chosen(p.allOpen, p.basin, p.sludge, p.materials, p.removal, p.drawdown, p.fields, p.allocation, p.budgets, p.machines, p.closing, p.cover, p.bill, p.drivers)
+	list := []func() (Page, bool){p.allOpen, p.basin, p.sludge, p.materials, p.removal, p.drawdown, p.fields, p.allocation, p.budgets, p.machines, p.closing, p.cover, p.bill}
+	if p.doubt != nil {
+		list = append(list, p.costs, p.drivers, p.safe)
+	}
+	return chosen(list...)
 }
 
 func (p *pages) basin() (Page, bool) {

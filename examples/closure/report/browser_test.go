@@ -6,6 +6,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"example.org/earthbasin/examples/closure/doubt"
 	"example.org/earthbasin/examples/closure/plan"
 	"example.org/earthbasin/examples/closure/report"
 	"example.org/earthbasin/examples/internal/browser"
@@ -34,7 +35,11 @@ func TestInBrowser(t *testing.T) {
 	require.NoError(t, err)
 	require.Contains(t, string(page), "<title id=\"field1-340-t\">")
 	require.Empty(t, browser.Faults(t, page, 390))
-	summary, err := report.New(p, report.Options{Parts: []string{"summary"}}).HTML()
+	sure, err := doubt.Of(t.Context(), p, 2)
 	require.NoError(t, err)
-	require.LessOrEqual(t, browser.Pages(t, summary), 2, "the summary is two printed pages")
+	for _, of := range []*doubt.Result{nil, sure} {
+		summary, err := report.New(p, report.Options{Parts: []string{"summary"}, Doubt: of}).HTML()
+		require.NoError(t, err)
+		require.LessOrEqual(t, browser.Pages(t, summary), 2, "the summary is two printed pages")
+	}
 }

@@ -35,10 +35,7 @@ func (p *pages) account() (Page, bool) {
 	}
 	page.Blocks = append(page.Blocks, working(p, "Over, in stock, room left, planned beside done", a)...)
 	if rest := p.r.Rest; rest != nil && rest.Allocated != nil && len(rest.Allocated.Placements) > 0 {
-		t := &Table{Head: []string{"Field", "Season", "Material", "Amount", "Rate"}, Left: 3}
-		for _, x := range rest.Allocated.Placements {
-			t.Rows = append(t.Rows, []string{x.Field, x.Season, x.Material, p.Text(x.Amount), p.Text(x.Rate)})
-		}
+		t := p.placements(rest.Allocated.Placements)
 		page.Blocks = append(page.Blocks, Block{Caption: "Where the rest goes, planned anew: this table holds for the crew", Table: t})
 	}
 	rows := a.Table()

@@ -1,23 +1,31 @@
 package report
 
 import (
+	"slices"
 	"strings"
 
 	"example.org/earthbasin/examples/closure/doubt"
+	"example.org/earthbasin/nutrient/allocation"
 	"example.org/earthbasin/units"
 )
 
 // mostDrivers is how many inputs the summary names for a figure; the annex has more.
 const mostDrivers = 2
 
+// inAnnex are figures that the summary leaves to the annex.
+var inAnnex = []string{"worth of nutrients", "left over"}
+
 // sure is how sure the figures of the plan are, and what knowing better is worth.
 func (p *pages) sure() (Page, bool) {
 	d := p.doubt
-	if d == nil || d.Draws == 0 {
+	if d == nil {
 		return Page{}, false
 	}
 	t := &Table{Head: []string{"Figure", "Hangs most on", "Low", "Middle", "High"}, Left: 2}
 	for _, row := range d.Rows {
+		if slices.Contains(inAnnex, row.Figure) {
+			continue
+		}
 		var drivers []string
 		for _, x := range row.Drivers[:min(len(row.Drivers), mostDrivers)] {
 			drivers = append(drivers, p.say("%s %s", x.Name, p.percent(x.Share, 0)))
@@ -25,16 +33,85 @@ func (p *pages) sure() (Page, bool) {
 		t.Rows = append(t.Rows, []string{title(p.Phrase(units.Words(row.Figure))), strings.Join(drivers, ", "), p.value(row.Low), p.value(row.Middle), p.value(row.High)})
 	}
 	block := Block{Caption: "Low and high of the plan", Table: t, Notes: []string{p.say("Everything finds its field in %s of the draws.", p.percent(d.Placed, 0))}}
+	if r := d.Safe; r != nil && r.Level > 0 {
+		block.Notes = append(block.Notes, p.say("The fields and rates of this plan keep every limit in %s of the draws. Those in the annex do in %s, cost %s more and take %v more land.",
+			p.percent(r.PlainKept, 0), p.percent(r.Kept, 0), p.cash(r.Price), r.ExtraArea))
+	}
+	if d.Knowing != nil {
+		block.Notes = append(block.Notes, p.measured(d.Knowing))
+	}
 	page := Page{Key: "sure", Name: "How sure that is",
 		Intro:  []string{p.say("The whole plan worked out %v with the doubt of the scenario's figures: 5 of 100 plans are below the low, 5 above the high. A percentage is the part of the doubt that a figure explains by itself.", p.plural(int(d.Draws), "time", "times"))},
 		Blocks: []Block{block}}
 	if d.Refused > 0 {
 		page.Cautions = append(page.Cautions, p.say("%v drew figures that no plan can have and are not counted.", p.plural(int(d.Refused), "more draw", "more draws")))
 	}
-	if d.Knowing != nil {
-		page.Blocks = append(page.Blocks, p.knowing(d.Knowing))
-	}
 	return page, true
+}
+
+// holds is the allocation of the plan beside the one that holds.
+func (p *pages) holds(r *allocation.RobustResult) Block {
+	t := &Table{Head: []string{"Allocation", "Finds no place", "Keeps every limit in", "Spreading less worth"}, Left: 2}
+	row := func(name string, of *allocation.AllocateResult, kept float64) {
+		var left []string
+		for _, m := range of.Materials {
+			if m.Left.SI() > 0 {
+				left = append(left, p.say("%v of %s", m.Left, m.Name))
+			}
+		}
+		if left == nil {
+			left = []string{"nothing"}
+		}
+		t.Rows = append(t.Rows, []string{name, strings.Join(left, ", "), p.percent(kept, 0), p.cash(of.Net)})
+	}
+	row("Of this plan", &r.Plain, r.PlainKept)
+	row("Made to hold", &r.Plan, r.Kept)
+	return Block{Caption: "The allocation of the plan beside the one that holds", Table: t}
+}
+
+// safe is the allocation that holds, with its working.
+func (p *pages) safe() (Page, bool) {
+	if p.doubt == nil || p.doubt.Safe == nil || p.doubt.Safe.Level == 0 {
+		return Page{}, false
+	}
+	r := p.doubt.Safe
+	page := Page{Key: "safe", Name: "Fields and rates that hold",
+		Intro: []string{"Each draw is a volume and a strength of every material that may turn out; all of it then goes where the plan sends it, at higher or lower rates. The limits are those of the fields."}}
+	page.Blocks = append(page.Blocks, p.holds(r))
+	page.Blocks = append(page.Blocks, working(p, "How often the limits hold, and what the safety costs", r)...)
+	page.Blocks = append(page.Blocks, Block{Caption: "Where it goes so that the limits hold", Table: p.placements(r.Plan.Placements)})
+	return page, true
+}
+
+// placements is a table of what goes where.
+func (p *pages) placements(list []allocation.Placement) *Table {
+	t := &Table{Head: []string{"Field", "Season", "Material", "Amount", "Rate"}, Left: 3}
+	for _, x := range list {
+		t.Rows = append(t.Rows, []string{x.Field, x.Season, x.Material, p.Text(x.Amount), p.Text(x.Rate)})
+	}
+	return t
+}
+
+// measured says whether measuring pays.
+func (p *pages) measured(k *doubt.Knowing) string {
+	var pays, not []string
+	for _, x := range k.Inputs {
+		switch of := p.say("%s for %s (worth %s at most)", x.Measure, p.cash(float64(x.Price)), p.cash(float64(x.Worth))); {
+		case x.Measure == "":
+		case x.Pays:
+			pays = append(pays, of)
+		default:
+			not = append(not, of)
+		}
+	}
+	s := p.say("Knowing every figure before deciding would gain %s at most.", p.cash(float64(k.Perfect)))
+	if pays != nil {
+		s += " It pays to have " + strings.Join(pays, ", ") + "."
+	}
+	if not != nil {
+		s += " It does not pay to have " + strings.Join(not, ", ") + "."
+	}
+	return s
 }
 
 // knowing is what measuring is worth to the decisions, beside its price.
@@ -67,7 +144,7 @@ func (p *pages) value(v any) string {
 // drivers is what each figure hangs on, and how the decisions compare.
 func (p *pages) drivers() (Page, bool) {
 	d := p.doubt
-	if d == nil || d.Draws == 0 {
+	if d == nil {
 		return Page{}, false
 	}
 	t := &Table{Head: []string{"Figure", "Hangs on", "Part of its doubt", "At the low end", "At the high end"}, Left: 2}
@@ -82,7 +159,7 @@ func (p *pages) drivers() (Page, bool) {
 		for _, x := range k.Decisions {
 			t.Rows = append(t.Rows, []string{x.Name, p.cash(float64(x.Net)), p.percent(x.Best, 0)})
 		}
-		page.Blocks = append(page.Blocks, Block{Caption: "The decisions side by side", Table: t, Notes: []string{"Net cost is the bill less payments and what the nutrients are worth."}})
+		page.Blocks = append(page.Blocks, p.knowing(k), Block{Caption: "The decisions side by side", Table: t, Notes: []string{"Net cost is the bill less payments and what the nutrients are worth."}})
 	}
 	return page, true
 }

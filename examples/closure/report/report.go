@@ -33,6 +33,9 @@ type pages struct {
 // stands among the open points.
 func New(of *plan.Plan, o Options) *Document {
 	p := &pages{figures{Style: o.Style}, of, &of.Scenario, of.Results, of.Results.Taken(), o.Doubt}
+	if d := p.doubt; d != nil && d.Draws == 0 {
+		p.doubt = nil
+	}
 	if m := p.s.Money; m != nil {
 		p.currency = m.Currency
 	}
