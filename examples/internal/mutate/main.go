@@ -4,8 +4,11 @@
 //
 //	go run ./examples/internal/mutate -sample 100 cover
 //	go run ./examples/internal/mutate -kinds cell -run AsPrinted cover
+//	go run ./examples/internal/mutate -count cover
 //
-// The tree is never touched: go test -overlay reads each altered file from elsewhere.
+// The tree is never touched: go test -overlay reads altered files from elsewhere. One
+// program holds all drawn places of the source that compile together, each in force by
+// its number; a cell is altered in the image of the program; the rest is built singly.
 // Which places are drawn depends on -seed alone. A place that does not build is not
 // counted. The bounds of inputs, which are wide by intent, are counted apart.
 package main
@@ -18,7 +21,6 @@ import (
 	"log"
 	"math/rand/v2"
 	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"time"
@@ -29,10 +31,12 @@ func main() {
 	var o options
 	flag.IntVar(&o.sample, "sample", 60, "how many places of each kind are altered, 0 for all")
 	flag.Uint64Var(&o.seed, "seed", 1, "seed of the draw")
-	flag.DurationVar(&o.timeout, "timeout", 2*time.Minute, "of the tests of one place; what does not end is noticed")
+	flag.DurationVar(&o.timeout, "timeout", 20*time.Second, "of the tests of one place; what does not end is noticed")
 	flag.StringVar(&o.run, "run", "", "tests to run, as go test -run has it; empty for all")
-	flag.StringVar(&o.first, "first", "Published|AsPrinted|Example", "tests to run before the others, since quick ones save time")
+	flag.StringVar(&o.skip, "skip", "Example", "tests to pass over, as go test -skip has it")
+	flag.StringVar(&o.first, "first", "Published|AsPrinted", "tests to run before the others, since quick ones save time")
 	flag.StringVar(&o.files, "files", "", "only files whose path contains this")
+	flag.BoolVar(&o.count, "count", false, "count the places and alter none")
 	kinds := flag.String("kinds", strings.Join(allKinds, ","), "kinds of places, of "+strings.Join(allKinds, ", "))
 	flag.Parse()
 	o.kinds = strings.Split(*kinds, ",")
@@ -52,8 +56,10 @@ type options struct {
 	seed    uint64
 	timeout time.Duration
 	run     string
+	skip    string
 	first   string
 	files   string
+	count   bool
 	kinds   []string
 }
 
@@ -63,24 +69,34 @@ func (o options) report(w io.Writer, folder string) error {
 	if err != nil {
 		return err
 	}
+	there := map[string]int{}
+	for _, p := range places {
+		if strings.Contains(p.file, o.files) {
+			there[p.kind]++
+		}
+	}
+	if o.count {
+		for _, kind := range o.kinds {
+			fmt.Fprintf(w, "%s, %s: %d\n", folder, kind, there[kind])
+		}
+		return nil
+	}
 	dir, err := os.MkdirTemp("", "mutate")
 	if err != nil {
 		return err
 	}
 	defer os.RemoveAll(dir)
-	binary := filepath.Join(dir, "tests")
-	if out, err := o.build(folder, binary, ""); err != nil {
-		return fmt.Errorf("%w\n%s", err, out)
-	}
-	if out, err := o.test(folder, binary); err != nil {
-		return fmt.Errorf("the tests of %s fail before anything is altered: %w\n%s", folder, err, out)
+	drawn := o.draw(places)
+	b, err := o.newBench(folder, dir, drawn)
+	if err != nil {
+		return err
 	}
 	counts := map[string]*count{}
 	for _, kind := range o.kinds {
 		counts[kind] = &count{}
 	}
-	for _, p := range o.draw(places) {
-		fate, err := o.try(folder, p)
+	for _, p := range drawn {
+		fate, err := b.try(p)
 		if err != nil {
 			return err
 		}
@@ -93,7 +109,8 @@ func (o options) report(w io.Writer, folder string) error {
 	for _, kind := range o.kinds {
 		c := counts[kind].fates
 		if n := c[noticed] + c[survived]; n > 0 {
-			fmt.Fprintf(w, "%s, %s: %d of %d noticed, %.0f %% (%d do not build)\n", folder, kind, c[noticed], n, 100*float64(c[noticed])/float64(n), c[notBuilt])
+			fmt.Fprintf(w, "%s, %s: %d of %d noticed, %.0f %% (%d do not build; seed %d, %d places in all)\n",
+				folder, kind, c[noticed], n, 100*float64(c[noticed])/float64(n), c[notBuilt], o.seed, there[kind])
 		}
 	}
 	return nil

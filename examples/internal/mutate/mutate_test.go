@@ -3,6 +3,7 @@ package main
 import (
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -73,14 +74,32 @@ func TestHeld(t *testing.T) {
 	}
 	require.ElementsMatch(t, []string{"cell 2.5 3.0", "cell 4 5", "bound 5 6", "field Low High", "number 0 1", "number 3 4", "operator * /", "number 1 2", "operator + -", "operator != ==", "operator * /", "number 7 8"}, list)
 	o := options{timeout: time.Minute}
-	for key, want := range map[string]fate{"cell 2.5 3.0": noticed, "number 7 8": survived} {
-		got, err := o.try("toy", at[key])
+	b, err := o.newBench("toy", t.TempDir(), all)
+	require.NoError(t, err)
+	require.Contains(t, b.numbers, at["number 7 8"])
+	require.NotContains(t, b.numbers, at["bound 5 6"], "of a constant")
+	for key, want := range map[string]fate{"cell 2.5 3.0": noticed, "cell 4 5": survived, "number 7 8": survived, "number 3 4": noticed, "operator + -": noticed,
+		"operator != ==": noticed, "field Low High": noticed, "bound 5 6": survived} {
+		got, err := b.try(at[key])
 		require.NoError(t, err)
 		require.Equal(t, want, got, key)
 	}
 	broken := at["number 7 8"]
 	broken.new = `"x"`
-	got, err := o.try("toy", broken)
+	got, err := b.try(broken)
 	require.NoError(t, err)
 	require.Equal(t, notBuilt, got)
+}
+
+// A cell of another length is altered within the length of the file.
+func TestSameLength(t *testing.T) {
+	text := "{\n  \"a\": 9,\n  \"b\": [1, 20]\n}\n"
+	for _, c := range []struct{ old, new, want string }{
+		{"9", "11", "{\n \"a\": 11,\n  \"b\": [1, 20]\n}\n"},
+		{"20", "2", "{\n  \"a\": 9,\n  \"b\": [1, 2]\n}\n "},
+		{"9", "123456", text},
+	} {
+		got := sameLength([]byte(text), place{at: strings.Index(text, c.old), old: c.old, new: c.new})
+		require.Equal(t, c.want, string(got))
+	}
 }

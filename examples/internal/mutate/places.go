@@ -15,7 +15,7 @@ import (
 )
 
 // allKinds are the kinds of places.
-var allKinds = []string{"cell", "number", "operator", "field", "bound"}
+var allKinds = []string{"cell", "number", "operator", "field", "bound", "text"}
 
 // place is a piece of a file and what stands there when it is altered.
 type place struct {
@@ -68,7 +68,8 @@ var (
 
 // words are the keys whose values are no figures of a table.
 var words = map[string]bool{"id": true, "title": true, "publisher": true, "number": true, "year": true, "edition": true, "url": true, "source": true,
-	"place": true, "page": true, "table": true, "note": true, "notes": true, "name": true, "lacks": true, "how": true, "why": true, "purpose": true, "periods": true}
+	"place": true, "page": true, "table": true, "note": true, "notes": true, "name": true, "lacks": true, "how": true, "why": true, "purpose": true, "periods": true,
+	"label": true, "hint": true, "jurisdiction": true, "a": true, "b": true, "c": true} // the letters are those of footnotes
 
 // cells lists the numbers of a JSON file that stand in values.
 func cells(file string, text []byte) (list []place) {
@@ -127,6 +128,29 @@ var boundCalls = regexp.MustCompile(`^(Between|NumberBetween|CountBetween|Add|Sa
 // boundNames are those of constants that bound an input.
 var boundNames = regexp.MustCompile(`^(least|most|min|max|smallest|largest)[A-Z]|^bound[A-Z]`)
 
+// textNames are those of functions that only show a thing.
+var textNames = regexp.MustCompile(`^(String|Working|working|how|Text|GoString)$`)
+
+// checksInput reports whether a call checks an input: a method that makes faults, or a
+// function that is handed what gathers them.
+func checksInput(c *ast.CallExpr) bool {
+	switch f := c.Fun.(type) {
+	case *ast.SelectorExpr:
+		return boundCalls.MatchString(f.Sel.Name)
+	case *ast.Ident:
+		if len(c.Args) == 0 {
+			return false
+		}
+		first := c.Args[0]
+		if u, ok := first.(*ast.UnaryExpr); ok && u.Op == token.AND {
+			first = u.X
+		}
+		id, ok := first.(*ast.Ident)
+		return ok && (id.Name == "f" || id.Name == "at" || id.Name == "faults")
+	}
+	return false
+}
+
 // codePlaces lists the numbers, operators and fields of source files of a package.
 func codePlaces(files []string) (list []place, err error) {
 	set := token.NewFileSet()
@@ -141,8 +165,12 @@ func codePlaces(files []string) (list []place, err error) {
 		addSiblings(siblings, f)
 	}
 	for _, name := range files {
+		shows := false
 		add := func(kind string, pos token.Pos, old, new string) {
 			p := set.Position(pos)
+			if shows {
+				kind = "text"
+			}
 			list = append(list, place{kind, name, p.Offset, p.Line, old, new})
 		}
 		var walk func(n ast.Node, bound bool)
@@ -151,8 +179,10 @@ func codePlaces(files []string) (list []place, err error) {
 				switch x := n.(type) {
 				case *ast.ImportSpec, *ast.StructType:
 					return false
+				case *ast.FuncDecl:
+					shows = textNames.MatchString(x.Name.Name)
 				case *ast.CallExpr:
-					if s, ok := x.Fun.(*ast.SelectorExpr); ok && !bound && boundCalls.MatchString(s.Sel.Name) {
+					if !bound && checksInput(x) {
 						for _, a := range x.Args {
 							walk(a, true)
 						}
@@ -182,6 +212,10 @@ func codePlaces(files []string) (list []place, err error) {
 						add(or(bound, "bound", "number"), x.Pos(), x.Value, altered(x.Value))
 					}
 				case *ast.BinaryExpr:
+					if l, ok := x.Y.(*ast.BasicLit); ok && x.Op == token.ADD && l.Value == "0" {
+						walk(x.X, bound) // + 0 makes 0 of -0
+						return false
+					}
 					if o := operators[x.Op]; o != "" {
 						add(or(bound, "bound", "operator"), x.OpPos, x.Op.String(), o)
 					}
@@ -212,23 +246,22 @@ func codePlaces(files []string) (list []place, err error) {
 	return list, nil
 }
 
-// onlyFault reports whether a block does nothing but record faults.
+// onlyFault reports whether a block does nothing but record faults, and leave.
 func onlyFault(b *ast.BlockStmt) bool {
+	n := 0
 	for _, s := range b.List {
-		e, ok := s.(*ast.ExprStmt)
-		if !ok {
-			return false
+		switch x := s.(type) {
+		case *ast.ReturnStmt, *ast.BranchStmt:
+			continue
+		case *ast.ExprStmt:
+			if c, ok := x.X.(*ast.CallExpr); ok && checksInput(c) {
+				n++
+				continue
+			}
 		}
-		c, ok := e.X.(*ast.CallExpr)
-		if !ok {
-			return false
-		}
-		sel, ok := c.Fun.(*ast.SelectorExpr)
-		if !ok || !boundCalls.MatchString(sel.Sel.Name) {
-			return false
-		}
+		return false
 	}
-	return len(b.List) > 0
+	return n > 0
 }
 
 func or(x bool, yes, no string) string {
