@@ -282,7 +282,7 @@ func addSetting[Q ~float64, R RateQuantity](w *units.Working, name string, s *Se
 	if i := s.Interval; i != nil {
 		all = all.And(", %v to %v", i.Low, i.High)
 	}
-	w.Put(units.Words("new "+name), any(s.New), all)
+	w.Put(units.Words("new %v", units.Word(name)), any(s.New), all)
 }
 
 // String returns the working as a table.

@@ -132,7 +132,7 @@ func (r BidsResult) Working() units.Working {
 	for _, row := range r.Rows {
 		how := units.Words("net %v, above the lowest %v", units.Money(row.Net), units.Money(row.Above))
 		if len(row.Missing) > 0 {
-			how = units.Words("no price for " + strings.Join(row.Missing, ", "))
+			how = units.Words("no price for %v", units.Word(strings.Join(row.Missing, ", ")))
 		}
 		if row.StatedOff != 0 {
 			how = how.And("; the stated total is off by %v", units.Money(row.StatedOff))

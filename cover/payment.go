@@ -171,7 +171,7 @@ func (r PaymentResult) Working() units.Working {
 		}
 		w.Put(units.Words(row.Name), units.Money(row.Paid), how)
 	}
-	w.Add("payment", units.Money(r.Payment), "limit: "+r.Limit)
+	w.Add("payment", units.Money(r.Payment), "limit: %v", units.Word(r.Limit))
 	w.Add("cost", units.Money(r.Spec.Cost), "")
 	w.Add("left to pay", units.Money(r.Net), "cost - payment")
 	return w

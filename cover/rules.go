@@ -109,7 +109,7 @@ func (r *Rule) check() error {
 	case r.Min == "" && r.Max == "":
 		f.Missing("min", "a min, a max or both")
 	case r.least != nil && r.most != nil && *r.most < *r.least:
-		f.Add("max", r.Max, "at least min, "+r.Min)
+		f.Add("max", r.Max, "at least min, %v", units.Word(r.Min))
 	}
 	if r.Measure != MeasureOnly && len(r.Allowed) > 0 {
 		f.Add("allowed", strings.Join(r.Allowed, ", "), "no value with %v", r.Measure)

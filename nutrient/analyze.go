@@ -62,7 +62,7 @@ func (r *reader) analysis() Analysis {
 		r.faults.Missing("", "at least one content, of N or another constituent")
 	}
 	if len(r.noSolids) > 0 {
-		r.faults.Missing("solids", "the total solids, since on dry basis stand "+strings.Join(r.noSolids, ", "))
+		r.faults.Missing("solids", "the total solids, since on dry basis stand %v", units.Word(strings.Join(r.noSolids, ", ")))
 	}
 	if len(r.noDens) > 0 {
 		r.faults.Missing("density", "the density, since the material is %v and the unit of %v is not", s.Form, units.Word(strings.Join(r.noDens, ", ")))

@@ -154,7 +154,7 @@ func (s *State) Crop(crop string, y Yield, q Query) (CropNutrients, error) {
 	}
 	q[KeyCrop] = crop
 	if crop == "" {
-		f.Missing(KeyCrop, "a crop of the state "+s.spec.ID)
+		f.Missing(KeyCrop, "a crop of the state %v", units.Word(s.spec.ID))
 	}
 	n := CropNutrients{Crop: crop, Yield: y, NIs: NColumnRemoval, State: s.spec.ID}
 	if i := s.keyIndex(KeyCrop); i >= 0 {

@@ -115,7 +115,7 @@ func Metals(spec MetalsSpec) (MetalsResult, error) {
 		if limit, _ := spec.Table.of(l.Metal); l.Dry != nil {
 			notNegative(&at, "dry", *l.Dry)
 		} else if limit.Ceiling > 0 || limit.Low > 0 {
-			at.Missing("dry", "the concentration of "+l.Metal.String()+" in the dry matter, for which the table has a limit")
+			at.Missing("dry", "the concentration of %v in the dry matter, for which the table has a limit", l.Metal)
 		}
 		at.Sub("holds", l.Holds.Check(form))
 		notNegative(&at, "before", l.Before)
@@ -195,7 +195,7 @@ func (r MetalsResult) Working() units.Working {
 		}
 	}
 	if !r.Endless {
-		w.Add("site life, years", units.Words("%.1f", r.Years), "ended by "+r.Ends.String())
+		w.Add("site life, years", units.Words("%.1f", r.Years), "ended by %v", r.Ends)
 	}
 	if r.Annual != 0 {
 		w.Add("limits of one year", r.Annual, "as chosen")

@@ -1,7 +1,6 @@
 package nutrient
 
 import (
-	"fmt"
 	"maps"
 	"slices"
 
@@ -283,7 +282,7 @@ func (c *Schedule) check(a *Analysis, year int) error {
 	}{{PoolAmmonium, a.AmmoniumN}, {PoolOrganic, a.OrganicN}} {
 		switch {
 		case pool.c.IsZero():
-			f.Missing("analysis."+pool.p.String()+"N", "the analysis with total and ammonium N, since the state "+c.state.spec.ID+" parts them")
+			f.Missing("analysis."+pool.p.String()+"N", "the analysis with total and ammonium N, since the state %v parts them", units.Word(c.state.spec.ID))
 		case pool.c.value == 0: // nothing to multiply
 		case !c.pools[pool.p].answers(year):
 			f.Sub("query", c.pools[pool.p].err)
@@ -345,7 +344,7 @@ func (c *Schedule) element(p Pool, a *Analysis, content Content, year int) (Cont
 		f.Sub("query", pool.err)
 	}
 	if c.state.years[p] == 0 {
-		f.Add("state", c.state.spec.ID, fmt.Sprintf("a state with lines on %v", p))
+		f.Add("state", c.state.spec.ID, "a state with lines on %v", p)
 	}
 	if f.Err() != nil {
 		return ContentRange{}, f.Err()

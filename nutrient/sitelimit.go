@@ -86,7 +86,7 @@ func (s *State) SiteLimit(site Site, q Query) (SiteLimit, error) {
 	}
 	if f.Err() == nil && !ok {
 		first := s.lines["allow"][0]
-		f.Sub("", units.Fault(units.FaultConflict, site.paths(&units.FieldError{Field: s.keys[first.asks[0].key].Name})[0], units.Words("a site that the rule of "+s.spec.ID+" does not speak of"), "a site within its lines, or another rule"))
+		f.Sub("", units.Fault(units.FaultConflict, site.paths(&units.FieldError{Field: s.keys[first.asks[0].key].Name})[0], units.Words("a site that the rule of %v does not speak of", units.Word(s.spec.ID)), "a site within its lines, or another rule"))
 	}
 	if f.Err() != nil {
 		return SiteLimit{}, f.Err()

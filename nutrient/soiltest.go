@@ -151,7 +151,7 @@ func (t SoilTest) As(e Extractant) (SoilTest, error) {
 	case t.Extractant == BrayP1 && e == Mehlich3ICP:
 		out.Value = (ppm - brayOfMehlichA) / brayOfMehlichB
 	default:
-		f.Add("extractant", string(t.Extractant), fmt.Sprintf("a test by %v: no conversion from the other is known", e))
+		f.Add("extractant", string(t.Extractant), "a test by %v: no conversion from the other is known", e)
 	}
 	if err := f.Err(); err != nil {
 		return SoilTest{}, err

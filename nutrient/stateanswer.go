@@ -1,7 +1,6 @@
 package nutrient
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -45,7 +44,7 @@ func (s *State) Answer(gives string, q Query) (Answer, error) {
 	var f units.Faults
 	a := s.ask(q, &f)
 	if s.lines[gives] == nil && f.Err() == nil {
-		f.Add("gives", gives, "what the state "+s.spec.ID+" gives: "+strings.Join(s.Gives(), ", "))
+		f.Add("gives", gives, "what the state %v gives: %v", units.Word(s.spec.ID), units.Word(strings.Join(s.Gives(), ", ")))
 	}
 	r := Answer{Gives: gives}
 	if f.Err() == nil {
@@ -219,9 +218,9 @@ func shownFigure(x units.Range[float64], unit, word string) any {
 	case ok && also:
 		return units.Span{Low: low, High: high}
 	case x.Low == x.High:
-		return units.Words("%v "+unit, x.Low)
+		return units.Words("%v %v", x.Low, units.Word(unit))
 	}
-	return units.Words("%v to %v "+unit, x.Low, x.High)
+	return units.Words("%v to %v %v", x.Low, x.High, units.Word(unit))
 }
 
 // StepWorking shows each printed figure with its table and page.
@@ -306,12 +305,12 @@ func (l *stateLoader) checkExamples() {
 		want, number := figureOf(string(c.Want))
 		switch {
 		case r.Word != "" && !strings.EqualFold(r.Word, string(c.Want)):
-			at.Say("want", "printed "+string(c.Want)+", worked out "+r.Word, "the answer of the tables")
+			at.Add("want", units.Words("printed %v, worked out %v", units.Word(c.Want), units.Word(r.Word)), "the answer of the tables")
 		case r.Word != "":
 		case !number:
 			at.Add("want", string(c.Want), "a number or a range")
 		case math.Abs(r.Figure.Low*times-want.Low) > c.Tolerance+1e-9*want.Low || math.Abs(r.Figure.High*times-want.High) > c.Tolerance+1e-9*want.High:
-			at.Say("want", fmt.Sprintf("printed %s, worked out %.6g to %.6g %s", c.Want, r.Figure.Low*times, r.Figure.High*times, r.Unit), "the answer of the tables within the tolerance")
+			at.Add("want", units.Words("printed %v, worked out %.6g to %.6g %v", units.Word(c.Want), r.Figure.Low*times, r.Figure.High*times, units.Word(r.Unit)), "the answer of the tables within the tolerance")
 		}
 	}
 }

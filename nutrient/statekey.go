@@ -192,7 +192,7 @@ func (k *Key) check(f *units.Faults, earlier []boundKey) {
 	}
 	switch {
 	case !keyPattern.MatchString(k.Name) || slices.Contains(reserved, k.Name):
-		f.Add("name", k.Name, "letters and digits that start with a small letter, such as species; not "+strings.Join(reserved, ", "))
+		f.Add("name", k.Name, "letters and digits that start with a small letter, such as species; not %v", units.Word(strings.Join(reserved, ", ")))
 	case slices.ContainsFunc(earlier, func(o boundKey) bool { return o.Name == k.Name }):
 		f.Add("name", k.Name, "a key declared once")
 	}

@@ -37,7 +37,7 @@ func (l *stateLoader) load() {
 	if spec.Base != "" {
 		base, err := PublishedState(spec.Base)
 		if l.base = base; err != nil {
-			f.Add("base", spec.Base, "a state of the package: "+strings.Join(PublishedStateIDs(), ", "))
+			f.Add("base", spec.Base, "a state of the package: %v", units.Word(strings.Join(PublishedStateIDs(), ", ")))
 		}
 	}
 	f.CountBetween("tables", len(spec.Tables), "tables", 1, maxTables)
@@ -306,7 +306,7 @@ func (l *stateLoader) rowHeads(f *units.Faults, t *boundTable, by []column, row 
 		case c.over:
 			var ok bool
 			if more.over, ok = l.keys[l.keyIndex(t.Plus.Per)].number(text, true); !ok {
-				at.Add("", text, "the standard, a number in the unit of "+t.Plus.Per)
+				at.Add("", text, "the standard, a number in the unit of %v", units.Word(t.Plus.Per))
 			}
 		case text == "":
 		default:
@@ -367,13 +367,13 @@ func (l *stateLoader) bindPlus(f *units.Faults, t *boundTable) {
 		return
 	}
 	if _, ok := l.keys[i].number(string(p.Over), true); !ok && !slices.Contains(t.By, string(p.Over)) {
-		at.Add("over", string(p.Over), "the standard, a number in the unit of "+p.Per+", or a column of by")
+		at.Add("over", string(p.Over), "the standard, a number in the unit of %v, or a column of by", units.Word(p.Per))
 	}
 	if _, ok := l.keys[i].number(string(p.To), true); p.To != "" && !ok {
-		at.Add("to", string(p.To), "the most that counts, a number in the unit of "+p.Per)
+		at.Add("to", string(p.To), "the most that counts, a number in the unit of %v", units.Word(p.Per))
 	}
 	if each, ok := l.keys[i].number(string(p.Each), true); p.Each != "" && (!ok || each == 0) {
-		at.Add("each", string(p.Each), "a number above 0 in the unit of "+p.Per)
+		at.Add("each", string(p.Each), "a number above 0 in the unit of %v", units.Word(p.Per))
 	}
 	if _, ok := plainNumber(string(p.Rate)); !ok && !keyPattern.MatchString(string(p.Rate)) {
 		at.Add("rate", string(p.Rate), "the change for each unit, or what a table gives per unit of yield")
@@ -467,7 +467,7 @@ func (l *stateLoader) addLine(f *units.Faults, n line, text string) {
 		if ok = x >= 0; ok {
 			n.figure.word = l.keys[k].Values[x]
 		} else {
-			f.Add("", text, "a class of the key "+n.gives+": "+strings.Join(l.keys[k].Values, "; "))
+			f.Add("", text, "a class of the key %v: %v", units.Word(n.gives), units.Word(strings.Join(l.keys[k].Values, "; ")))
 			return
 		}
 	case n.table.As == AsBan:

@@ -90,7 +90,7 @@ func (l *stateLoader) proveLines(gives string, lines []*line) {
 	}
 	p.split(lines, p.lacks, make([]bool, len(l.keys)), nil)
 	if p.gaps > maxTold {
-		l.faults.Say("tables", fmt.Sprintf("%d more without a line for %s", p.gaps-maxTold, gives), "a line each, or a word in lacks")
+		l.faults.Add("tables", units.Words("%v more without a line for %v", p.gaps-maxTold, units.Word(gives)), "a line each, or a word in lacks")
 	}
 }
 
@@ -109,7 +109,7 @@ func (l *stateLoader) proveFactors(t *boundTable, gives string, lines []*line) {
 func (p *proof) split(open, lacks []*line, done []bool, where []string) {
 	if p.parts++; p.parts >= maxParts {
 		if p.parts == maxParts {
-			p.faults.Say("tables", "too many classes together for "+p.gives, fmt.Sprintf("at most %d parts", maxParts))
+			p.faults.Add("tables", units.Words("too many classes together for %v", units.Word(p.gives)), "at most %v parts", maxParts)
 		}
 		return
 	}
@@ -217,7 +217,7 @@ func (p *proof) sum(rows []*line, where []string) {
 			at = strings.Join(where, ", ")
 		}
 		if low > 1+1e-9 {
-			p.faults.Say("tables", fmt.Sprintf("shares of %s that add up to %.4g over the years: %s", p.gives, low, at), "at most 1")
+			p.faults.Add("tables", units.Words("shares of %v that add up to %.4g over the years: %v", units.Word(p.gives), low, units.Word(at)), "at most 1")
 			return
 		}
 		p.remarks = append(p.remarks, fmt.Sprintf("the high values of %s add up to %.4g over the years, of which no more than 1 is counted: %s", p.gives, high, at))

@@ -6,27 +6,6 @@ import (
 	"example.org/earthbasin/units"
 )
 
-// Rounding says how a count that is no whole number is rounded.
-type Rounding int
-
-const (
-	RoundUp      Rounding = iota // to the next whole number
-	RoundNearest                 // halves up
-)
-
-var roundingNames = units.Names{"up", "nearest"}
-
-// String returns the name of the rounding.
-func (r Rounding) String() string { return roundingNames.String(int(r)) }
-
-// MarshalText returns the name of the rounding.
-func (r Rounding) MarshalText() ([]byte, error) { return roundingNames.Marshal(int(r)) }
-
-// UnmarshalText sets r to the rounding of that name.
-func (r *Rounding) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(roundingNames, text, r)
-}
-
 // PointsRule is a regulator's rule for the number of soundings: so many on a
 // small basin, one for each piece of area on a larger one, and no more than a cap.
 // It is the caller's to fill in, as rules differ by state and by form.
@@ -35,7 +14,7 @@ type PointsRule struct {
 	SmallPoints int        `json:"smallPoints"` // 1 or more when SmallBelow is given
 	AreaPer     units.Area `json:"areaPer"`     // area for each point, above 0, such as an acre over 6
 	Most        int        `json:"most"`        // the cap; 0: none
-	Rounding    Rounding   `json:"rounding"`    // zero value: up
+	Nearest     bool       `json:"nearest"`     // a count that is no whole number goes to the nearest, halves up, in place of the next
 }
 
 // maxPoints is the largest count that a rule may ask for.
@@ -54,9 +33,6 @@ func (r PointsRule) Points(area units.Area) (int, error) {
 	f.NumberBetween("smallPoints", float64(r.SmallPoints), least, maxPoints)
 	f.Between("areaPer", r.AreaPer, units.MinArea, units.MaxArea)
 	f.NumberBetween("most", float64(r.Most), 0, maxPoints)
-	if !roundingNames.Has(int(r.Rounding)) {
-		f.Add("rounding", int(r.Rounding), roundingNames.Want())
-	}
 	if err := f.Err(); err != nil {
 		return 0, err
 	}
@@ -65,7 +41,7 @@ func (r PointsRule) Points(area units.Area) (int, error) {
 	}
 	// A count that is whole but for the rounding of the division stays whole.
 	n := math.Ceil(float64(area/r.AreaPer) * (1 - 1e-12))
-	if r.Rounding == RoundNearest {
+	if r.Nearest {
 		n = math.Round(float64(area / r.AreaPer))
 	}
 	n = max(1, n)

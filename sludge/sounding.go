@@ -44,11 +44,16 @@ func NewSounding(x, y, thickness units.Length) Sounding {
 // UnmarshalJSON reads a sounding with the json names of its fields. One without a
 // place is a [units.FieldError]: it does not lie at the origin.
 func (s *Sounding) UnmarshalJSON(text []byte) error {
+	return s.UnmarshalStrict(strict.Reader{}, text)
+}
+
+// UnmarshalStrict is UnmarshalJSON with the signs of a reader.
+func (s *Sounding) UnmarshalStrict(r strict.Reader, text []byte) error {
 	type fields Sounding
 	nowhere := units.Length(math.NaN()) // which JSON cannot say
 	in := fields{At: plane.Point{X: nowhere}}
 	var f units.Faults
-	f.Sub("", strict.Decode(text, &in))
+	f.Sub("", r.Decode(text, &in))
 	if math.IsNaN(in.At.X.SI()) {
 		in.At = plane.Point{}
 		if err := f.Err(); !slices.ContainsFunc(units.FieldErrors(err), func(e *units.FieldError) bool { return strings.HasPrefix(e.Field, "at") }) {

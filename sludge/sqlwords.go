@@ -34,12 +34,6 @@ func (x OutsideRule) Value() (driver.Value, error) { return units.SQLValue(x) }
 func (x *OutsideRule) Scan(src any) error { return units.SQLScan(src, x) }
 
 // Value returns the text of MarshalText, for database/sql.
-func (x Rounding) Value() (driver.Value, error) { return units.SQLValue(x) }
-
-// Scan reads the text as UnmarshalText does.
-func (x *Rounding) Scan(src any) error { return units.SQLScan(src, x) }
-
-// Value returns the text of MarshalText, for database/sql.
 func (x Sides) Value() (driver.Value, error) { return units.SQLValue(x) }
 
 // Scan reads the text as UnmarshalText does.

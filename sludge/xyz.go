@@ -2,7 +2,6 @@ package sludge
 
 import (
 	"bytes"
-	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -75,7 +74,7 @@ func ParseXYZ(text []byte, unit units.Length) ([]Sounding, error) {
 			list = append(list, NewSounding(units.Length(v[0]), units.Length(v[1]), units.Length(v[2])))
 		case first && wordy(fields):
 		case f.Len() < 20:
-			f.Add(fmt.Sprintf("line %d", n), excerpt(line), "x, y and thickness, three numbers")
+			f.Add("line "+strconv.Itoa(n), excerpt(line), "x, y and thickness, three numbers")
 		}
 		first = false
 	}

@@ -102,7 +102,7 @@ func checkSurveyed(f *units.Faults, spec SurveyedSpec) {
 	switch spec.Method {
 	case MethodEndArea, MethodConic:
 		if spec.FinishEndArea {
-			f.Add("finishEndArea", true, "false with the method "+spec.Method.String())
+			f.Add("finishEndArea", true, "false with the method %v", spec.Method)
 		}
 	case MethodPrismoidal:
 		if f.Err() == nil {

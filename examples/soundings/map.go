@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"fmt"
 	"slices"
 
 	"example.org/earthbasin/examples/internal/cli"
@@ -20,7 +19,7 @@ func (o options) writeMap(frame *sludge.TangentPlane, survey *sludge.Survey) err
 		thickest := slices.Max(survey.Thicknesses())
 		var f units.Faults
 		if least := max(thickest/mostLines, units.Millimetre); o.contours < least {
-			f.Add("-contours", o.contours, fmt.Sprintf("%s or more, for at most %d lines", least.Trade(), mostLines))
+			f.Add("-contours", o.contours, "%v or more, for at most %v lines", least, mostLines)
 			return f.Err()
 		}
 		var levels []units.Length

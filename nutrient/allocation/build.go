@@ -1,7 +1,6 @@
 package allocation
 
 import (
-	"fmt"
 	"slices"
 
 	"example.org/earthbasin/nutrient"
@@ -143,7 +142,8 @@ func (m *model) field(k int, c *check) {
 			case most == 0 && unlimited:
 			case most == 0:
 				unlimited = true
-				c.faults.Say(fmt.Sprintf("fields[%d].limits", k), "none", fmt.Sprintf("a limit on %s in %s, by what it holds or by its rate", s.Materials[i].Name, s.Seasons[t]))
+				at := c.faults.At("fields", k)
+				at.Say("limits", "none", "a limit on %v in %v, by what it holds or by its rate", units.Word(s.Materials[i].Name), units.Word(s.Seasons[t]))
 			default:
 				f.Size = 1 / most
 				b.Flows = append(b.Flows, f)

@@ -19,13 +19,16 @@ type Point struct {
 
 // UnmarshalJSON reads {"x": "30 ft", "y": "26 ft"}. A coordinate left out is a
 // [units.FieldError], not 0.
-func (p *Point) UnmarshalJSON(text []byte) error {
+func (p *Point) UnmarshalJSON(text []byte) error { return p.UnmarshalStrict(strict.Reader{}, text) }
+
+// UnmarshalStrict is UnmarshalJSON with the signs of a reader.
+func (p *Point) UnmarshalStrict(r strict.Reader, text []byte) error {
 	var in struct {
 		X *units.Length `json:"x"`
 		Y *units.Length `json:"y"`
 	}
 	var f units.Faults
-	f.Sub("", strict.Decode(text, &in))
+	f.Sub("", r.Decode(text, &in))
 	if in.X == nil {
 		f.Missing("x", "the way east, such as 30 ft")
 	}

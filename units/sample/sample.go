@@ -9,7 +9,6 @@
 package sample
 
 import (
-	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/stat"
@@ -44,7 +43,8 @@ func Summarize[Q ~float64](values []Q, confidence float64) (Summary[Q], error) {
 	for i, v := range values {
 		x[i] = float64(v)
 		if math.IsNaN(x[i]) || math.IsInf(x[i], 0) {
-			f.Add(fmt.Sprintf("values[%d]", i), any(v), "a finite measurement")
+			at := f.At("values", i)
+			at.Add("", any(v), "a finite measurement")
 		}
 	}
 	f.Confidence("confidence", confidence)
@@ -105,7 +105,7 @@ func Needed(cv, allowed, confidence float64) (int, error) {
 	high := 2
 	for !enough(high) {
 		if high *= 2; high > MaxNeeded {
-			f.Add("allowed", allowed, fmt.Sprintf("an error that %d measurements can reach at a CV of %.3g", MaxNeeded, cv))
+			f.Add("allowed", allowed, "an error that %v measurements can reach at a CV of %.3g", MaxNeeded, cv)
 			return 0, f.Err()
 		}
 	}

@@ -80,7 +80,7 @@ func TestNeededIsLeast(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, 2, n)
 	_, err = sample.Needed(1, 1e-6, 0.95)
-	require.ErrorContains(t, err, "100000 measurements")
+	require.ErrorContains(t, err, "100,000 measurements")
 	_, err = sample.Needed(-1, 0, 2)
 	require.Len(t, units.FieldErrors(err), 3)
 }

@@ -16,6 +16,9 @@
 //		fmt.Println(fault.Line, fault.Field, fault)
 //	}
 //
+// Numbers in the text of quantities have a point, and commas between groups of three,
+// as in "1,234.5 ft"; a [Reader] reads them with the signs of a [units.Style].
+//
 // The text is UTF-8, with or without a byte-order mark. UTF-16 and text that is not
 // UTF-8, such as Latin-1, are refused by name.
 package strict

@@ -39,3 +39,20 @@ func ExampleCheck() {
 	// depth: got -2 m, want more than 0 (line 1, column 11)
 	// share: missing; want more than 0 and at most 1 (line 1, column 1)
 }
+
+// Where the comma is decimal, 1,234 m is a little more than a metre.
+func ExampleReader() {
+	var tank struct {
+		Depth  units.Length `json:"depth"`
+		Volume units.Volume `json:"volume"`
+	}
+	german := strict.Reader{Style: units.Style{System: units.SystemMetric, Signs: units.SignsPointComma}}
+	err := german.Check([]byte(`{"depth": "1,234 m", "volume": "1.250,5 m3"}`), &tank, func() error {
+		var f units.Faults
+		f.UpTo("volume", tank.Volume, 1000*units.CubicMetre)
+		return f.Err()
+	})
+	fmt.Println(tank.Depth.Text(units.Metre, 3), german.Style.Faults(err))
+	// Output:
+	// 1.234 m volume: got 1.250,5 m3, want more than 0 and at most 1.000 m3 (line 1, column 32)
+}

@@ -16,6 +16,7 @@ import (
 var (
 	textUnmarshaler = reflect.TypeFor[encoding.TextUnmarshaler]()
 	jsonUnmarshaler = reflect.TypeFor[json.Unmarshaler]()
+	ownUnmarshaler  = reflect.TypeFor[Unmarshaler]()
 )
 
 // fill sets v from n, which stands at the place of faults, and records what does
@@ -51,11 +52,17 @@ func (t *tree) fill(v reflect.Value, n node, faults *units.Faults) {
 			}
 		}
 		misfit(n, to, faults)
+	case ptr.Implements(ownUnmarshaler):
+		refuse(n, v.Addr().Interface().(Unmarshaler).UnmarshalStrict(t.reader, t.data[n.at:n.end]), faults)
 	case ptr.Implements(jsonUnmarshaler):
 		refuse(n, v.Addr().Interface().(json.Unmarshaler).UnmarshalJSON(t.data[n.at:n.end]), faults)
 	case ptr.Implements(textUnmarshaler):
 		if s, ok := n.value.(string); ok {
-			refuse(n, v.Addr().Interface().(encoding.TextUnmarshaler).UnmarshalText([]byte(s)), faults)
+			style, into := t.reader.Style, v.Addr().Interface().(encoding.TextUnmarshaler)
+			if kind := to.Kind(); kind == reflect.Int || kind == reflect.String {
+				style = units.Style{} // words, such as those of a product with a point in its name
+			}
+			refuse(n, style.Read(s, into), faults)
 			return
 		}
 		bareNumber(to, n, faults)
@@ -169,7 +176,7 @@ func (t *tree) fillStruct(v reflect.Value, o object, faults *units.Faults) {
 		at := faults.Named("", m.key)
 		index, ok := fields[m.key]
 		if !ok {
-			at.Fault(units.FaultKey, "", units.Words("an unknown key"), "one of "+strings.Join(names, ", "))
+			at.Fault(units.FaultKey, "", units.Words("an unknown key"), "one of %v", units.Word(strings.Join(names, ", ")))
 			continue
 		}
 		once(seen, m.key, &at)

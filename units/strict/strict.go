@@ -12,6 +12,25 @@ import (
 // times the memory of the input.
 const mostFaults = 500
 
+// Reader reads with the signs of a style: where the comma is decimal, the text
+// "1,234 m" of a quantity is 1.234 m. Words of enumerations, and JSON's own numbers,
+// are read as they stand. The zero value, in whose place [Decode] and [Check] stand,
+// reads "1,234 m" as 1234 m.
+type Reader struct {
+	Style units.Style // its signs
+}
+
+// Unmarshaler is a type that reads its own JSON, with the signs of the reader.
+type Unmarshaler interface {
+	UnmarshalStrict(r Reader, data []byte) error
+}
+
+// Decode is [Reader.Decode] with the usual signs.
+func Decode(data []byte, v any) error { return Reader{}.Decode(data, v) }
+
+// Check is [Reader.Check] with the usual signs.
+func Check(data []byte, v any, check func() error) error { return Reader{}.Check(data, v, check) }
+
 // Decode reads one JSON value into v, a pointer, and reports every fault at once, up
 // to 500. It follows json tags like encoding/json, but matches keys exactly, reads a
 // time.Time from RFC 3339 or a bare date (midnight UTC), and refuses null except for
@@ -20,19 +39,19 @@ const mostFaults = 500
 // required fields checked after. A first key $schema of the file is passed over.
 //
 // A text that is no JSON gives one fault of the whole, with line and column.
-func Decode(data []byte, v any) error {
-	_, _, err := decode(data, v)
+func (r Reader) Decode(data []byte, v any) error {
+	_, _, err := r.decode(data, v)
 	return err
 }
 
-// Check is [Decode] followed by check, which makes or checks what was read and
+// Check is [Reader.Decode] followed by check, which makes or checks what was read and
 // returns its faults with the paths of the file. Check reports both, without the
 // faults of check that only repeat that a value could not be read
 // ([units.WithoutEchoes]); faults of check get their line and column, and a quantity
 // that they name is shown as the user wrote it. When the text is no JSON, check does
 // not run.
-func Check(data []byte, v any, check func() error) error {
-	t, whole, err := decode(data, v)
+func (r Reader) Check(data []byte, v any, check func() error) error {
+	t, whole, err := r.decode(data, v)
 	if !whole || check == nil {
 		return err
 	}
@@ -72,7 +91,7 @@ func flat(err error) []error {
 }
 
 // decode reports whether data is JSON, and returns its tree, besides the faults.
-func decode(data []byte, v any) (t *tree, whole bool, err error) {
+func (r Reader) decode(data []byte, v any) (t *tree, whole bool, err error) {
 	target := reflect.ValueOf(v)
 	if target.Kind() != reflect.Pointer || target.IsNil() {
 		return nil, false, units.Fault(units.FaultOther, "v", units.Word(fmt.Sprintf("%T", v)), "a pointer that is not nil")
@@ -82,6 +101,7 @@ func decode(data []byte, v any) (t *tree, whole bool, err error) {
 	if broken != nil {
 		return nil, false, broken
 	}
+	t.reader = r
 	t.fill(target.Elem(), t.root, &faults)
 	list := units.FieldErrors(faults.Err())
 	cut := len(list) > mostFaults

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
 	"example.org/earthbasin/units/strict"
 )
 
@@ -198,4 +199,27 @@ func FuzzDecode(f *testing.F) {
 			require.False(t, math.IsNaN(v.Depth.SI()) || math.IsInf(v.Depth.SI(), 0))
 		}
 	})
+}
+
+// The signs of a reader reach what reads its own JSON, and leave words and numbers of
+// JSON alone.
+func TestReaderSigns(t *testing.T) {
+	german := strict.Reader{Style: units.Style{Signs: units.SignsPointComma}}
+	var in struct {
+		At     plane.Point                           `json:"at"`
+		By     map[string]units.Range[units.Density] `json:"by"`
+		Oxides units.Oxides                          `json:"oxides"`
+		Day    time.Time                             `json:"day"`
+		Share  float64                               `json:"share"`
+		Cost   *units.Price[units.Volume]            `json:"cost"`
+	}
+	require.NoError(t, german.Decode([]byte(`{"at": {"x": "1.000,5 m", "y": "-0,25 m"}, "by": {"v1.5": {"low": "1,5 kg/m3", "high": "2 kg/m3"}},
+		"oxides": "2.2910/1.2051", "day": "2026-06-01", "share": 0.5, "cost": "12,50 per 1.000 gal"}`), &in))
+	require.Equal(t, plane.Point{X: 1000.5, Y: -0.25}, in.At)
+	require.Equal(t, units.Range[units.Density]{Low: 1.5, High: 2}, in.By["v1.5"])
+	require.Equal(t, units.OxidesWhole, in.Oxides)
+	require.InDelta(t, 12.5, in.Cost.Of(1000*units.Gallon), 1e-9)
+	err := german.Decode([]byte(`{"at": {"x": "1.5 m", "y": "1,5"}}`), &in)
+	require.ErrorContains(t, err, "at.x: got \"1.5 m\"")
+	require.ErrorContains(t, err, "at.y: got \"1,5\"")
 }

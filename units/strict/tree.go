@@ -16,8 +16,9 @@ import (
 
 // tree is a JSON text that was read.
 type tree struct {
-	data []byte
-	root node
+	data   []byte
+	root   node
+	reader Reader
 }
 
 // node is a JSON value, which is nil, bool, json.Number, string, []node or object,
@@ -59,7 +60,7 @@ func parse(data []byte) (*tree, error) {
 	if _, err := r.d.Token(); !errors.Is(err, io.EOF) {
 		return nil, broken(data, after, "more text after the value")
 	}
-	return &tree{data, root}, nil
+	return &tree{data: data, root: root}, nil
 }
 
 // encoded refuses what is not UTF-8, which encoding/json would read with other
@@ -191,7 +192,7 @@ func (t *tree) place(f *units.FieldError) {
 		return
 	}
 	in := reflect.New(reflect.TypeOf(got))
-	if in.Interface().(encoding.TextUnmarshaler).UnmarshalText([]byte(text)) == nil && in.Elem().Interface() == f.Got {
+	if t.reader.Style.Read(text, in.Interface().(encoding.TextUnmarshaler)) == nil && in.Elem().Interface() == f.Got {
 		f.Written = text
 	}
 }

@@ -216,7 +216,7 @@ func (r ProfileResult) Working() units.Working {
 		}
 		w.Add("width to fill", width, "between the tops of the banks")
 		w.Add("ridge above the ground", units.Length(b.CrownGrade)*width/2, when)
-		w.Add("settlement", b.Settlement.Share, "%v, "+b.Settlement.how(), b.Settlement.Rule)
+		w.Add("settlement", b.Settlement.Share, "%v, %v", b.Settlement.Rule, units.Word(b.Settlement.how()))
 	} else if n := len(r.Points); n > 0 {
 		w.Add("length", r.Points[n-1].Station, "%v stations", n)
 	}

@@ -140,7 +140,7 @@ func checkMethod(f *units.Faults, m volume.Method, serve ...volume.Method) {
 	for _, s := range serve {
 		names = append(names, s.String())
 	}
-	f.Add("method", m, "one of "+strings.Join(names, ", "))
+	f.Add("method", m, "one of %v", units.Word(strings.Join(names, ", ")))
 }
 
 // slice returns the volume between two sections, of which the middle one is used by

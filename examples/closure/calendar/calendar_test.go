@@ -238,7 +238,7 @@ horizon: got -1, want 1 to 3660 days, or none for 1096
 patience: got 400, want 1 to 366 days, or none for 14
 tasks[1].work: got -1 h, want 0 h to 3,660 d
 tasks[1].needs[0].likely: got 2, want 5 to 3660 days
-tasks[3].key: "a" given twice; want each key once
+tasks[3].key: got "a", want one that no other task has
 tasks[4].key: missing; want a key such as "closing.fill"
 tasks[4].fit: got "sunny", want one of dry day, spreading, earthwork, planting, no freezing
 tasks[5].needs[0].within: fewer days than the likely ones that pass; want 9 days or more

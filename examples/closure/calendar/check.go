@@ -1,7 +1,6 @@
 package calendar
 
 import (
-	"fmt"
 	"maps"
 	"slices"
 	"strings"
@@ -33,7 +32,7 @@ func (s *Spec) check() error {
 	for i, t := range s.Tasks {
 		at := f.At("tasks", i)
 		if _, twice := place[t.Key]; twice {
-			at.Say("key", fmt.Sprintf("%q given twice", t.Key), "each key once")
+			at.Fault(units.FaultConflict, "key", t.Key, "one that no other %v has", units.Word("task"))
 		} else if key(&at, "key", t.Key) {
 			place[t.Key] = i
 		}

@@ -2,7 +2,6 @@ package doubt
 
 import (
 	"context"
-	"fmt"
 	"slices"
 
 	"example.org/earthbasin/examples/closure/plan"
@@ -230,7 +229,7 @@ func (s *Study) ends(f *units.Faults, d *draws) {
 			x[i] = in.Quantile(p)
 			if err := d.Eval(x, y); units.FieldErrors(err) != nil {
 				at := f.At("inputs", in.spec)
-				at.Say("kind", fmt.Sprintf("values of which some give a fault: %v", err), "values that the scenario may have")
+				at.Add("kind", units.Words("values of which some give a fault: %v", units.Word(err.Error())), "values that the scenario may have")
 				break
 			}
 		}

@@ -2,7 +2,6 @@ package evidence
 
 import (
 	_ "embed"
-	"fmt"
 	"slices"
 	"strings"
 
@@ -194,7 +193,7 @@ func (r *Rules) check(f *units.Faults, whole bool) {
 		case key == "" || len(key) > 100 || strings.ContainsFunc(key, func(r rune) bool { return r <= ' ' || r > '~' }):
 			at.Add("key", key, "up to 100 letters, digits and signs without spaces")
 		case twice:
-			at.Say("key", fmt.Sprintf("%q given twice", key), "each key once among rows and steps; to change one, strike it first")
+			at.Add("key", units.Words("%v given twice", key), "each key once among rows and steps; to change one, strike it first")
 		}
 	}
 	for i, row := range r.Rows {

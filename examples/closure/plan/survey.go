@@ -2,7 +2,6 @@ package plan
 
 import (
 	"context"
-	"fmt"
 	"math"
 
 	"example.org/earthbasin/sludge"
@@ -111,7 +110,8 @@ func surveyFits(c *Contents, b *Basin, survey *sludge.Survey) error {
 	var f units.Faults
 	for _, r := range survey.Readings() {
 		if r.HasDepths && r.ToFloor > *c.Level+belowFloor {
-			f.Add(fmt.Sprintf("soundings[%d].toFloor", r.Index), r.ToFloor, "at most %v more than the liquid stands over the floor, %v", belowFloor, *c.Level)
+			at := f.At("soundings", r.Index)
+			at.Add("toFloor", r.ToFloor, "at most %v more than the liquid stands over the floor, %v", belowFloor, *c.Level)
 		}
 	}
 	surface := c.Solid.AreaAt(*c.Level)

@@ -204,7 +204,7 @@ func (s *Study) read(text []byte) (*Job, error) {
 	for i, r := range v.Done {
 		if r[0] < at || r[1] <= r[0] || r[1] > j.to {
 			e := f.At("done", i)
-			e.Say("", fmt.Sprintf("blocks %d to %d", r[0], r[1]), "blocks of %d to %d, ascending", j.from, j.to)
+			e.Add("", units.Words("blocks %v to %v", r[0], r[1]), "blocks of %d to %d, ascending", j.from, j.to)
 			break
 		}
 		at = r[1] + 1
@@ -229,7 +229,7 @@ func (s *Study) read(text []byte) (*Job, error) {
 		want := v.Draws * int64(j.design.random())
 		if e.N != want || !(e.Min <= e.Max) || math.Abs(e.Min) > mostOutput || math.Abs(e.Max) > mostOutput {
 			at := f.At("ends", k)
-			at.Say("", fmt.Sprintf("%d values from %v to %v", e.N, e.Min, e.Max), "%d values", want)
+			at.Add("", units.Words("%v values from %v to %v", e.N, e.Min, e.Max), "%d values", want)
 		}
 		o.ends(e.N, e.Min, e.Max)
 	}
@@ -295,7 +295,7 @@ func (s *Study) Merge(texts ...[]byte) (*Job, error) {
 		for n, r := range j.done {
 			if sum.done.overlaps(r) {
 				e := at.At("done", n)
-				e.Say("", fmt.Sprintf("blocks %d to %d again", r[0], r[1]), "each block once")
+				e.Add("", units.Words("blocks %v to %v again", r[0], r[1]), "each block once")
 				again = true
 			}
 		}
