@@ -36,7 +36,10 @@ func SurfaceContours(ctx context.Context, s *Survey, surface Surface, spec Conto
 	if !ok {
 		return nil, f.Err()
 	}
-	q := newQuilt(s, l)
+	q, err := newQuilt(ctx, s, l)
+	if err != nil {
+		return nil, err
+	}
 	z := make([]float64, len(q.places))
 	for i, p := range q.places {
 		if err := ctx.Err(); err != nil {
@@ -66,7 +69,7 @@ type quilt struct {
 	outline map[[2]int32]bool // sides of the squares that face the strip, in numbers of the mesh, the strip on the left
 }
 
-func newQuilt(s *Survey, l mesh.Lattice) *quilt {
+func newQuilt(ctx context.Context, s *Survey, l mesh.Lattice) (*quilt, error) {
 	q := &quilt{outline: map[[2]int32]bool{}}
 	rings := q.addRings(s, max(l.DX, l.DY))
 	whole := wholeSquares(s, l)
@@ -119,13 +122,16 @@ func newQuilt(s *Survey, l mesh.Lattice) *quilt {
 	for i, w := range all {
 		all[i] = [2]int32{local[w[0]], local[w[1]]}
 	}
-	q.mesh = mesh.New(context.Background(), places, 1)
+	q.mesh = mesh.New(ctx, places, 1)
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	all = q.mesh.Places(all)
 	q.in = q.mesh.Inside(all)
 	for _, w := range all[len(all)-len(rim):] {
 		q.outline[w] = true
 	}
-	return q
+	return q, nil
 }
 
 // addRings adds the corners of the rings and points between them at most spacing

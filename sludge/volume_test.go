@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/sludge/geostat"
+	"example.org/earthbasin/sludge/internal/mesh"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 	"example.org/earthbasin/units/strict"
@@ -469,6 +470,13 @@ func TestContextEndsVolumes(t *testing.T) {
 		"surface volume": func(ctx context.Context) (any, error) { return SurfaceVolume(ctx, s, SurfaceVolumeSpec{Surface: tin}) },
 		"contours": func(ctx context.Context) (any, error) {
 			return SurfaceContours(ctx, s, tin, ContourSpec{Levels: []units.Length{1}, Spacing: 2})
+		},
+		"squares and strip": func(ctx context.Context) (any, error) {
+			q, err := newQuilt(ctx, s, mesh.Lattice{Cols: 6, Rows: 4, DX: 10, DY: 10})
+			if err != nil {
+				return nil, err
+			}
+			return q, nil
 		},
 	} {
 		// Asked so often, the context ends: wherever that falls there is no half answer.

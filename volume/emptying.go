@@ -57,6 +57,18 @@ type EmptyingDay struct {
 	Spilled units.Volume `json:"spilled"` // over the top of the bank
 }
 
+// weather shows what came and went of itself.
+func (d EmptyingDay) weather(w *units.Working) {
+	w.Add("rain", d.Rain, "on the area inside the top of the bank")
+	w.Add("runoff", d.Runoff, "from the catchment")
+	w.Add("inflow", d.Inflow, "")
+	w.Add("evaporation", d.Evap, "from the liquid surface")
+	w.Add("seepage", d.Seeped, "through the area of the liquid surface")
+	if d.Spilled > 0 {
+		w.Add("spilled", d.Spilled, "over the top of the bank")
+	}
+}
+
 // EmptyingResult is a draw-down day by day.
 type EmptyingResult struct {
 	Empty   bool          `json:"empty"`            // the stop level was reached
@@ -333,14 +345,7 @@ func (r EmptyingResult) Working() units.Working {
 	var w units.Working
 	t := r.Total
 	w.Add("stored above the stop level", r.Stored, "%.1f days of pumping by itself", r.PumpDays)
-	w.Add("rain", t.Rain, "on the area inside the top of the bank")
-	w.Add("runoff", t.Runoff, "from the catchment")
-	w.Add("inflow", t.Inflow, "")
-	w.Add("evaporation", t.Evap, "from the liquid surface")
-	w.Add("seepage", t.Seeped, "through the area of the liquid surface")
-	if t.Spilled > 0 {
-		w.Add("spilled", t.Spilled, "over the top of the bank")
-	}
+	t.weather(&w)
 	w.Add("land applied", t.Pumped, "")
 	w.Add("more than was stored", r.Extra, "rain + runoff + inflow - evaporation - seepage - spill")
 	w.Add("because of rain", r.ForRain, "beyond the same weather without rain, where it takes %d days", r.DryDays)

@@ -431,8 +431,8 @@ func ExampleOpenPit() {
 	// rain                            299,595 gal  on the area inside the top of the bank
 	// runoff                          0 gal        from the catchment
 	// inflow                          0 gal
-	// evaporation                     76,179 gal   from the water surface
-	// seepage                         0 gal        through the area of the water surface
+	// evaporation                     76,179 gal   from the liquid surface
+	// seepage                         0 gal        through the area of the liquid surface
 	// dirty water to pump and spread  223,416 gal  on 26 days
 	// most on one day                 201,212 gal  on 2027-05-08
 	// left in it                      0 gal        on the last day

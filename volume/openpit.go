@@ -213,14 +213,7 @@ func (r OpenPitResult) Working() units.Working {
 	var w units.Working
 	t := r.Total
 	w.Add("open", len(r.Days), "days, to %v", t.Date)
-	w.Add("rain", t.Rain, "on the area inside the top of the bank")
-	w.Add("runoff", t.Runoff, "from the catchment")
-	w.Add("inflow", t.Inflow, "")
-	w.Add("evaporation", t.Evap, "from the water surface")
-	w.Add("seepage", t.Seeped, "through the area of the water surface")
-	if t.Spilled > 0 {
-		w.Add("spilled", t.Spilled, "over the top of the bank")
-	}
+	t.weather(&w)
 	w.Add("dirty water to pump and spread", t.Pumped, "on %v days", r.PumpDays)
 	if r.MostPumped > 0 {
 		w.Add("most on one day", r.MostPumped, "on %v", r.MostOn)
