@@ -1,6 +1,10 @@
 package nutrient
 
-import "example.org/earthbasin/units"
+import (
+	"maps"
+
+	"example.org/earthbasin/units"
+)
 
 // AvailableSpec asks what becomes available of one unit of material.
 type AvailableSpec struct {
@@ -8,6 +12,22 @@ type AvailableSpec struct {
 	State    *State   `json:"state"`             // its JSON is the id of a state of the package, or the whole of another
 	Query    Query    `json:"query,omitzero"`    // how and when it is applied
 	Years    int      `json:"years"`             // how many years to show, 1 to 50
+	// Schedule is what [State.Schedule] gives for the Query of an earlier result, so that
+	// the state is not asked again for other analyses. One of another state or query is
+	// passed over; nil: the state is asked.
+	Schedule *Schedule `json:"-"`
+}
+
+// schedule is that of the spec where it answers the same query, and else a new one.
+func (spec *AvailableSpec) schedule() (*Schedule, error) {
+	if c := spec.Schedule; c != nil && c.state != nil && c.state == spec.State && spec.Analysis.check() == nil {
+		var f units.Faults
+		q := spec.Query.filled(spec.State, &spec.Analysis)
+		if q.agree(&spec.Analysis, &f); maps.Equal(q, c.query) && f.Err() == nil {
+			return c, nil
+		}
+	}
+	return spec.State.scheduleFor(&spec.Analysis, spec.Query)
 }
 
 // AvailableResult is what becomes available of one unit of material, year by
@@ -41,7 +61,7 @@ type YearAvailable struct {
 // the query where the state asks for it; what the query says otherwise is a fault.
 func Available(spec AvailableSpec) (AvailableResult, error) {
 	var f units.Faults
-	c, err := spec.State.scheduleFor(&spec.Analysis, spec.Query)
+	c, err := spec.schedule()
 	f.Sub("", err)
 	f.NumberBetween("years", float64(spec.Years), 1, maxYear)
 	if f.Err() != nil {

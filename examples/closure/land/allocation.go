@@ -79,7 +79,7 @@ func (r *Result) years() int {
 
 // material adds a material with what it holds by its usual way and by its others.
 func (r *Result) material(f *units.Faults, a *Allocation, m *Material) {
-	usual, available := r.holds(f, "query", m, m.Query)
+	usual, available := r.holds(f, m, m.Query, -1)
 	a.Counts = append(a.Counts, Counts{Material: m.Name, Way: -1, Available: available})
 	a.Spec.Materials = append(a.Spec.Materials, allocation.Material{Name: m.Name, Stock: m.Stock, Holds: usual, Seasons: m.Seasons,
 		Spread: m.Spread, HaulPerMile: m.HaulPerMile, Load: m.Load, Leave: m.Leave})
@@ -99,7 +99,7 @@ func (r *Result) material(f *units.Faults, a *Allocation, m *Material) {
 		}
 		e := allocation.Exception{Material: m.Name, Forbid: way.Forbid, Spread: way.Spread}
 		if way.Query != nil {
-			e.Holds, available = r.holds(&at, "query", m, *way.Query)
+			e.Holds, available = r.holds(&at, m, *way.Query, i)
 			a.Counts = append(a.Counts, Counts{m.Name, i, way.Fields, way.Seasons, available})
 		}
 		a.Spec.Exceptions = append(a.Spec.Exceptions, everywhere(e, way.Fields, way.Seasons)...)
@@ -128,9 +128,14 @@ func everywhere(e allocation.Exception, fields, seasons []string) (list []alloca
 	return list
 }
 
-// holds is what a material holds when it is put on as the query says.
-func (r *Result) holds(f *units.Faults, path string, m *Material, q nutrient.Query) ([]allocation.Holding, nutrient.AvailableResult) {
-	available, err := nutrient.Available(nutrient.AvailableSpec{Analysis: m.Analysis, State: m.State, Query: q, Years: max(1, r.years())})
+// holds is what a material holds when it is put on as the query of a way says, -1 for the
+// usual one.
+func (r *Result) holds(f *units.Faults, m *Material, q nutrient.Query, way int) ([]allocation.Holding, nutrient.AvailableResult) {
+	spec := nutrient.AvailableSpec{Analysis: m.Analysis, State: m.State, Query: q, Years: max(1, r.years())}
+	if way+1 < len(m.Schedules) {
+		spec.Schedule = m.Schedules[way+1]
+	}
+	available, err := nutrient.Available(spec)
 	f.Sub("", err)
 	for _, c := range []struct {
 		content nutrient.Content

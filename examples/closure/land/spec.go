@@ -143,6 +143,9 @@ type Material struct {
 	HaulPerMile nutrient.UnitPrice `json:"haulPerMile,omitzero"`
 	Load        nutrient.Amount    `json:"load,omitzero"`
 	Leave       nutrient.UnitPrice `json:"leavePrice,omitzero"`
+	// Schedules are those of the Query and of that of each way, in this order, as
+	// [nutrient.AvailableSpec] takes them; a nil one, or none, is worked out.
+	Schedules []*nutrient.Schedule `json:"-"`
 }
 
 // Way is how a material is put on in some places: effluent on grass is no bare soil, and

@@ -3,12 +3,10 @@ package plan
 import (
 	"context"
 	"math"
-	"slices"
 
 	"example.org/earthbasin/examples/closure/closing"
 	"example.org/earthbasin/examples/closure/land"
 	"example.org/earthbasin/nutrient/allocation"
-	"example.org/earthbasin/sludge/removal"
 	"example.org/earthbasin/units"
 )
 
@@ -106,13 +104,10 @@ func (d *Draws) inputs(ctx context.Context, s *Scenario, sludge float64) (in inp
 
 // question asks where the streams of the route go that the plan takes.
 func (d *Draws) question(s *Scenario, in *inputs) (*allocation.AllocateSpec, error) {
-	t := d.p.base.Taken()
-	if t == nil {
+	if d.p.base.Taken() == nil {
 		return nil, nil
 	}
-	best := in.removal.Best()
-	i := slices.IndexFunc(best.Routes, func(x removal.RouteResult) bool { return x.Route == t.Route })
-	_, list, err := emptied(s, in, &best.Routes[i])
+	_, list, err := d.p.route(s, in)
 	if err != nil {
 		return nil, err
 	}
@@ -135,12 +130,17 @@ func (d *Draws) outcome(ctx context.Context, s *Scenario, in *inputs) (o Outcome
 	}
 	r := Results{Closing: d.p.base.Closing, Cover: d.p.base.Cover}
 	if d.closing {
+		if s.Closing != nil { // what else could be done is no figure of a draw
+			own, alone := *s, *s.Closing
+			alone.Alone = true
+			own.Closing, s = &alone, &own
+		}
 		if r.Closing, _, err = closed(s, &in.contents, nil, d.p.base.Pit); err != nil {
 			return o, err
 		}
 	}
-	if d.cover {
-		if r.Cover, err = vegetation(s, in.lib, sown(outcome(r.Closing))); err != nil {
+	if area := sown(outcome(r.Closing)); d.cover || area != sown(outcome(d.p.base.Closing)) {
+		if r.Cover, err = vegetation(s, in.lib, area); err != nil {
 			return o, err
 		}
 	}

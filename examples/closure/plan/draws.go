@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"example.org/earthbasin/examples/closure/calendar"
+	"example.org/earthbasin/nutrient"
 	"example.org/earthbasin/sludge/removal"
 	"example.org/earthbasin/units"
 )
@@ -14,10 +14,9 @@ import (
 // tables, its basin, its survey and its fields are read and worked out once. It does not
 // change and is safe for concurrent use.
 type Prepared struct {
-	s     *Scenario
-	in    *inputs
-	base  *Results
-	terms calendar.Terms
+	s    *Scenario
+	in   *inputs
+	base *Results
 }
 
 // Prepare plans a scenario and keeps what stays the same. Faults are those of [New].
@@ -26,13 +25,50 @@ func Prepare(ctx context.Context, s Scenario) (*Prepared, error) {
 	if err == nil {
 		var r *Results
 		if r, err = finish(ctx, &s, in); err == nil {
-			return &Prepared{s: &s, in: in, base: r, terms: s.terms(in.fields)}, nil
+			p := &Prepared{s: &s, in: in, base: r}
+			p.keepSchedules()
+			return p, nil
 		}
 	}
 	if ctx.Err() != nil {
 		return nil, context.Cause(ctx)
 	}
 	return nil, once(err)
+}
+
+// keepSchedules asks the states once how much of the N of each material counts.
+func (p *Prepared) keepSchedules() {
+	t := p.base.Taken()
+	if t == nil {
+		return
+	}
+	_, list, err := p.route(p.s, p.in)
+	if err != nil {
+		return // the plan has worked it out, so that it does not come to this
+	}
+	_, q, err := question(p.s, p.in, list)
+	if err != nil || q == nil {
+		return
+	}
+	p.in.schedules = map[string][]*nutrient.Schedule{}
+	for _, c := range q.counts {
+		i := slices.IndexFunc(p.s.Materials, func(m Material) bool { return m.Name == c.Material })
+		known := p.in.schedules[c.Material]
+		if known == nil {
+			known = make([]*nutrient.Schedule, 1+len(p.s.Materials[i].Ways))
+		}
+		if known[c.Way+1], err = p.in.lib.states[i].Schedule(c.Available.Query); err == nil {
+			p.in.schedules[c.Material] = known
+		}
+	}
+}
+
+// route is the route that the plan takes, up to the streams that leave the basin, with
+// other inputs.
+func (p *Prepared) route(s *Scenario, in *inputs) (RouteResult, []Stream, error) {
+	best := in.removal.Best()
+	i := slices.IndexFunc(best.Routes, func(x removal.RouteResult) bool { return x.Route == p.base.Routes.Taken })
+	return emptied(s, in, &best.Routes[i])
 }
 
 // Plan is the plan with the figures of the scenario.
@@ -100,7 +136,6 @@ func (p *Prepared) With(paths []string) (*Draws, error) {
 	}
 	d.removal = d.removal || d.contents || d.sampled
 	d.routes = d.routes || d.removal || d.land || d.prices
-	d.cover = d.cover || d.closing
 	return d, f.Err()
 }
 

@@ -9,6 +9,7 @@ import (
 	"example.org/earthbasin/examples/closure/land"
 	"example.org/earthbasin/examples/closure/ledger"
 	"example.org/earthbasin/examples/closure/stage"
+	"example.org/earthbasin/nutrient"
 	"example.org/earthbasin/sludge/removal"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume"
@@ -114,6 +115,8 @@ type inputs struct {
 	start    stage.Date     // of pumping; none where nobody set one
 	rows     stage.Rows     // of those stages
 	done     *ledger.Result // what was put on already; nil: nothing
+	// schedules are those of the N of each material that were made before, for draws.
+	schedules map[string][]*nutrient.Schedule
 }
 
 // planned takes one route of a case to the fields.

@@ -68,8 +68,9 @@ func spread(ctx context.Context, s *Scenario, in *inputs, list []Stream) (Spread
 
 // asked is the question of an allocation.
 type asked struct {
-	spec  allocation.AllocateSpec
-	index []int // of its materials, in the scenario
+	spec   allocation.AllocateSpec
+	counts []land.Counts
+	index  []int // of its materials, in the scenario
 }
 
 // question works out what the streams of a route hold, and asks where they go; nil where
@@ -97,7 +98,7 @@ func question(s *Scenario, in *inputs, list []Stream) (Spread, *asked, error) {
 		m, err := r.material(s, lib, i, stream)
 		at.Sub("", err)
 		if lib.states[i] != nil && err == nil {
-			used, index = append(used, s.spreadable(lib, &m)), append(index, i)
+			used, index = append(used, s.spreadable(lib, &m, in.schedules)), append(index, i)
 		}
 		r.Materials = append(r.Materials, m)
 	}
@@ -120,7 +121,7 @@ func question(s *Scenario, in *inputs, list []Stream) (Spread, *asked, error) {
 	if !ok {
 		return r, nil, nil
 	}
-	return r, &asked{q.Spec, index}, nil
+	return r, &asked{q.Spec, q.Counts, index}, nil
 }
 
 // placed puts the faults of an allocation at the places of the scenario, whose list of
@@ -209,10 +210,10 @@ func (m *MaterialResult) counts(a nutrient.AvailableResult) (err error) {
 }
 
 // spreadable is a material as the land asks for it.
-func (s *Scenario) spreadable(lib library, m *MaterialResult) land.Material {
+func (s *Scenario) spreadable(lib library, m *MaterialResult, known map[string][]*nutrient.Schedule) land.Material {
 	in := &s.Materials[m.Index]
 	out := land.Material{Name: m.Name, Stock: m.Stock, Analysis: m.Analysis, State: lib.states[m.Index], Query: in.Query, Ways: in.Ways, Seasons: in.Seasons,
-		Passes: in.Passes, Spread: orFree(in.Spread, in.form()), HaulPerMile: orFree(in.Haul, in.form()), Load: in.Load}
+		Passes: in.Passes, Spread: orFree(in.Spread, in.form()), HaulPerMile: orFree(in.Haul, in.form()), Load: in.Load, Schedules: known[m.Name]}
 	if in.Leave != nil {
 		out.Leave = *in.Leave
 	}
