@@ -46,7 +46,7 @@ func TestDrawIsThePlan(t *testing.T) {
 	r := p.Results
 	require.InEpsilon(t, r.Bill.Cost.Likely, got["cost"], 1e-9)
 	require.InEpsilon(t, r.Bill.Worth, got["worth of nutrients"], 1e-9)
-	require.InEpsilon(t, r.Bill.Net.Likely-r.Bill.Worth, got["net cost"], 1e-9)
+	require.InEpsilon(t, r.Bill.Net.Likely-r.Bill.Worth, got["cost less payments and worth"], 1e-9)
 	require.InEpsilon(t, float64(r.Taken().Days), got["days to empty"], 1e-9)
 	require.EqualValues(t, 1, got["all is placed"])
 }

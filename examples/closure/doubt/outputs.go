@@ -34,7 +34,7 @@ func newOutputs(s *plan.Scenario) outputs {
 	}
 	add("cost", o.currency, func(d *plan.Outcome) float64 { return d.Cost }, money)
 	add("worth of nutrients", o.currency, func(d *plan.Outcome) float64 { return d.Worth }, money)
-	add("net cost", o.currency, func(d *plan.Outcome) float64 { return d.Net }, money) // less payments and worth
+	add("cost less payments and worth", o.currency, func(d *plan.Outcome) float64 { return d.Net }, money)
 	add("days to empty", "d", func(d *plan.Outcome) float64 { return d.Days }, count)
 	add("land", "acre", func(d *plan.Outcome) float64 { return d.Area.In(units.Acre) },
 		func(x float64) any { return units.As(units.Area(x)*units.Acre, units.Acre, 0) })

@@ -155,11 +155,11 @@ func (p *pages) drivers() (Page, bool) {
 	}
 	page := Page{Key: "drivers", Name: "What the figures hang on", Blocks: []Block{{Caption: "Mean of a figure where an input is at its low and at its high end", Table: t}}}
 	if k := d.Knowing; k != nil {
-		t := &Table{Head: []string{"Decision", "Net cost on average", "Best in"}, Left: 1}
+		t := &Table{Head: []string{"Decision", "Cost less payments and worth, on average", "Best in"}, Left: 1}
 		for _, x := range k.Decisions {
 			t.Rows = append(t.Rows, []string{x.Name, p.cash(float64(x.Net)), p.percent(x.Best, 0)})
 		}
-		page.Blocks = append(page.Blocks, p.knowing(k), Block{Caption: "The decisions side by side", Table: t, Notes: []string{"Net cost is the bill less payments and what the nutrients are worth."}})
+		page.Blocks = append(page.Blocks, p.knowing(k), Block{Caption: "The decisions side by side", Table: t})
 	}
 	return page, true
 }

@@ -105,7 +105,7 @@ func short(d stage.Date) string {
 }
 
 func (p *pages) percent(x float64, decimals int) string {
-	return p.Phrase(units.Phrase{Text: "%." + string(rune('0'+decimals)) + "f %%", Args: []any{100 * x}})
+	return p.Phrase(units.Phrase{Text: "%." + string(rune('0'+decimals)) + "f\u00a0%%", Args: []any{100 * x}})
 }
 
 func (p *pages) liquids(v units.Volume) string { return shown(p.figures, liquid, v, 0) }
