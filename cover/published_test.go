@@ -143,23 +143,22 @@ func TestPublishedSeedsPerArea(t *testing.T) {
 
 	sumSeeds, sumRate, sumAcre := 0.0, 0.0, 0.0
 	for _, c := range []struct {
-		name                        string
-		perFt2, perPound, acre, lbs float64
-		furrow                      float64
+		name                  string
+		perFt2, perPound, lbs float64
+		furrow                float64
 	}{
-		{"mountain brome", 1.0, 90000, 43560, 0.48, 0.06},
-		{"thickspike wheatgrass", 1.2, 154000, 52272, 0.34, 0.07},
-		{"streambank wheatgrass", 1.2, 156000, 52272, 0.34, 0},
-		{"slender wheatgrass", 1.8, 159000, 78408, 0.49, 0.10},
-		{"Rocky Mountain fescue", 1.5, 680000, 65340, 0.10, 0},
-		{"basin wildrye", 0.6, 130000, 26136, 0.20, 0.04},
-		{"western wheatgrass", 2.0, 110000, 87120, 0.79, 0.12},
-		{"big bluegrass", 1.0, 882000, 43560, 0.05, 0},
-		{"beardless bluebunch wheatgrass", 1.8, 117000, 78408, 0.67, 0},
+		{"mountain brome", 1.0, 90000, 0.48, 0.06},
+		{"thickspike wheatgrass", 1.2, 154000, 0.34, 0.07},
+		{"streambank wheatgrass", 1.2, 156000, 0.34, 0},
+		{"slender wheatgrass", 1.8, 159000, 0.49, 0.10},
+		{"Rocky Mountain fescue", 1.5, 680000, 0.10, 0},
+		{"basin wildrye", 0.6, 130000, 0.20, 0.04},
+		{"western wheatgrass", 2.0, 110000, 0.79, 0.12},
+		{"big bluegrass", 1.0, 882000, 0.05, 0},
+		{"beardless bluebunch wheatgrass", 1.8, 117000, 0.67, 0},
 	} {
 		seeds := units.SeedsPerArea(c.perFt2) * units.SeedPerSquareFoot
 		rate := seeds.OverCount(units.SeedsPerMass(c.perPound) * units.SeedPerPound)
-		add("seeds per acre, "+c.name, seeds.In(units.SeedPerAcre), c.acre, 1e-6, "seeds/acre", co911074, evidence.Published)
 		add("PLS rate, "+c.name, rate.In(units.PoundPerAcre), c.lbs, 0.005, "lb/acre", co911074, evidence.Published)
 		row := one(t, rate.In(units.PoundPerAcre), c.perPound, 8)
 		if c.furrow > 0 {
