@@ -57,7 +57,7 @@ func TestPublishedLimeAndFertilizer(t *testing.T) {
 		return r
 	}
 	ten := cover.FertilizerGrade{N: 0.1, P2O5: 0.1, K2O: 0.1}
-	add("10-10-10 for 200 lb N", single(200*units.PoundPerAcre, ten, units.Acre).Rate.In(units.PoundPerAcre), 2000, 1e-9, "lb/acre", "Fertilizer Rates, windyhillshunting, oocities.org", evidence.Published)
+	add("10-10-10 for 200 lb N", single(200*units.PoundPerAcre, ten, units.Acre).Rate.In(units.PoundPerAcre), 2000, 1e-9, "lb/acre", "Fertilizer Rates, Windy Hills Hunting", evidence.Published)
 	r := single(per1000, cover.FertilizerGrade{N: 0.21}, 15000*units.SquareFoot)
 	add("N on 15,000 ft2 at 1 lb/1000 ft2", r.Supplied.N.Times(15000*units.SquareFoot).In(units.Pound), 15, 1e-9, "lb", steps, evidence.Published)
 	add("21-0-0 on 15,000 ft2 at 1 lb N/1000 ft2", r.Rows[0].Mass.In(units.Pound), 71, 0.5, "lb", steps, evidence.Published)
@@ -66,7 +66,7 @@ func TestPublishedLimeAndFertilizer(t *testing.T) {
 	// The shortcut of 43,000 ft2 to the acre is 1.3 % low.
 	add("4 lb N/1000 ft2 on an acre", (4 * per1000).In(units.PoundPerAcre), 172, 1, "lb/acre", steps+", shortcut of 43,000 ft2", evidence.Slip)
 	add("K2O per K", units.K2OPerK, 1.12, 0.05, "1", "Fertilizer Calculations for Horticultural Enterprises", evidence.Slip)
-	const soilManual = "Introduction to Soil Science Laboratory Manual, 8.5, activity 4, fertilizer calculations"
+	const soilManual = "Introduction to Soil Science Laboratory Manual, 8.5, activity 4"
 	add("P in P2O5", 1/units.P2O5PerP, 0.44, 0.005, "1", soilManual, evidence.Published)
 	add("P2O5 per P", units.P2O5PerP, 2.29, 0.005, "1", soilManual, evidence.Published)
 	add("K in K2O", 1/units.K2OPerK, 0.83, 0.005, "1", soilManual, evidence.Published)
@@ -126,7 +126,7 @@ func TestPublishedTopsoilMulchAndCost(t *testing.T) {
 	const co539028 = "Colorado DRMS document 539028, page 30"
 	add("seeding 27.82 acres at $500", pay([2]float64{500, 27.82}), 13910, 1e-6, "$", co539028, evidence.Published)
 	add("reseeding 30 % of it", pay([2]float64{500, 27.82 * 0.3}), 4173, 1e-6, "$", co539028, evidence.Published)
-	const mulching = "2-3 Mulching, document 134109570, scribd.com"
+	const mulching = "2-3 Mulching, straw and hay"
 	add("straw, 70 lb/1000 ft2", (70 * units.PoundPer1000SquareFeet).In(units.TonPerAcre), 1.5, 0.05, "ton/acre", mulching+" (1.5 to 2 tons)", evidence.Published)
 	add("hay, 90 lb/1000 ft2", (90 * units.PoundPer1000SquareFeet).In(units.TonPerAcre), 2, 0.05, "ton/acre", mulching, evidence.Published)
 	bales, err := cover.Mulch(cover.MulchSpec{Area: 800 * units.SquareFoot, Rate: 2 * units.TonPerAcre, Anchoring: cover.AnchoringNone, Bale: 74 * units.Pound})

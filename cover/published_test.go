@@ -21,7 +21,7 @@ const (
 	co1214831   = "Colorado DRMS document 1214831, page 53"
 	dryNW       = "Minnesota Board of Water and Soil Resources, conservation mix, dry prairie north-west"
 	pennTurf    = "Penn State, turf handbook, table 1, lime recommendations, pH goal 7.0"
-	steps       = "Four steps in fertilizer calculations, document 9809449, studylib.net"
+	steps       = "Four steps in fertilizer calculations"
 	lsLandfill  = "Landfill cover soil loss by AH-703 tables 4-1 and 4-3, San Joaquin County document 600356, page 363"
 	lsTable     = "AH-703 (1997), table 4-2, moderate rill ratio, as on the Michigan State University RUSLE page"
 	co551603    = "Colorado DRMS document 551603, page 5, table 6"

@@ -121,23 +121,67 @@ func checkRows(t *testing.T) [][]string {
 	return rows[1:]
 }
 
+// document is a line of testdata/sources.csv: with what the source of a check begins, and
+// the title (in parentheses what it is, where no title was printed on the part read),
+// publisher (or "not named"), number, year and address of the document.
+type document struct{ begins, title, publisher, number, year, address string }
+
+// documents reads the list of the documents behind the checks.
+func documents(t *testing.T) (list []document) {
+	t.Helper()
+	f, err := os.Open("../testdata/sources.csv")
+	require.NoError(t, err)
+	defer f.Close()
+	rows, err := csv.NewReader(f).ReadAll()
+	require.NoError(t, err)
+	for _, r := range rows[1:] {
+		list = append(list, document{r[0], r[1], r[2], r[3], r[4], r[5]})
+	}
+	return list
+}
+
+// Every published value names one document of the list, each of which has a title and a
+// publisher, and an address of its publisher or none.
+func TestEveryPublishedValueHasItsDocument(t *testing.T) {
+	list := documents(t)
+	used := map[string]bool{}
+	for _, row := range checkRows(t) {
+		kind, source := row[len(row)-2], row[len(row)-1]
+		if kind != "published" && kind != "published slip" {
+			continue
+		}
+		var of []string
+		for _, d := range list {
+			if strings.HasPrefix(source, d.begins) {
+				of = append(of, d.begins)
+				used[d.begins] = true
+			}
+		}
+		require.Len(t, of, 1, "%s: add the document to testdata/sources.csv", source)
+	}
+	for _, d := range list {
+		require.True(t, used[d.begins], "no check is from %s", d.begins)
+		require.NotEmpty(t, d.title, d.begins)
+		require.NotEmpty(t, d.publisher, d.begins)
+		for _, copied := range []string{"scribd", "studylib", "slideplayer", "docest", "docplayer", "issuhub", "yumpu", "coursehero", "casetext", "justia", "law.cornell.edu", "narkive", "manualshive", "easymanua", "paperzz"} {
+			require.NotContains(t, d.address, copied, d.begins)
+		}
+	}
+}
+
 // README says how many checks of each kind there are, not more than there are and not
 // much less.
 func TestReadmeCountsTheChecks(t *testing.T) {
-	counts, sources := map[string]int{}, map[string]bool{}
+	counts := map[string]int{}
 	for _, row := range checkRows(t) {
-		kind := row[len(row)-2]
-		counts[kind]++
-		if kind == "published" || kind == "published slip" {
-			sources[row[len(row)-1]] = true
-		}
+		counts[row[len(row)-2]]++
 	}
-	counts["sources"] = len(sources)
+	counts["sources"] = len(documents(t))
 	text, err := os.ReadFile("../README.md")
 	require.NoError(t, err)
 	flat := strings.Join(strings.Fields(string(text)), " ")
 	for kind, words := range map[string]string{
-		"published": `Of its rows more than (\d+) hold a value`, "sources": `more than (\d+) sources prints`, "reference library": `more than (\d+) one that a general-purpose`,
+		"published": `Of its rows more than (\d+) hold a value`, "sources": `more than (\d+) documents prints`, "reference library": `more than (\d+) one that a general-purpose`,
 		"identity": `more than (\d+) are identities`, "published slip": `More than (\d+) are published errors`, "from memory": `More than (\d+) rest on memory`,
 	} {
 		m := regexp.MustCompile(words).FindStringSubmatch(flat)

@@ -283,7 +283,7 @@ func TestPublishedSurfaceFunctions(t *testing.T) {
 
 func TestPublishedSurfaceSurvey(t *testing.T) {
 	var checks checkList
-	form := "sludge survey form of an animal waste management plan, North Carolina Department of Environmental Quality, filing 2757542, points 1 to 5 of 27"
+	form := "North Carolina DEQ, filing 2757542, points 1 to 5 of 27"
 	spec := SurveySpec{Boundary: rectangle(0, 0, 10, 10)}
 	for i, d := range [][2]float64{{7, 3}, {7, 3}, {7, 3}, {7.25, 3.25}, {7, 2.75}} {
 		spec.Soundings = append(spec.Soundings, Sounding{At: at(float64(i), 1), ToFloor: new(units.Length(d[0]) * units.Foot), ToSludge: new(units.Length(d[1]) * units.Foot)})
@@ -294,7 +294,7 @@ func TestPublishedSurfaceSurvey(t *testing.T) {
 		checks.add(fmt.Sprintf("sludge thickness at point %d", i+1), s.Thicknesses()[i].In(units.Foot), want, 1e-12, "ft", form, evidence.Published)
 	}
 
-	whole := "sludge survey form of an animal waste management plan, North Carolina Department of Environmental Quality, filing "
+	whole := "North Carolina DEQ, filing "
 	zone, err := TreatmentZone(ZoneSpec{MaxToPresent: 10.2 * units.Inch, MaxToMin: 4.2 * units.Inch, ToFloor: 7.13 * units.Foot, ToSludge: 2.84 * units.Foot, Allowed: 0.5})
 	require.NoError(t, err)
 	require.True(t, zone.OverAllowed, "the form asks for the volumes")
@@ -370,7 +370,7 @@ func TestPublishedPointsRule(t *testing.T) {
 	add := func(what string, got, want, tol float64, unit, source string, kind evidence.Kind) {
 		checks = append(checks, evidence.Check{Quantity: what, Got: got, Want: want, Tol: tol, Unit: unit, Source: source, Kind: kind})
 	}
-	form := "sludge survey form of an animal waste management plan, North Carolina Department of Environmental Quality, filing "
+	form := "North Carolina DEQ, filing "
 	rule := PointsRule{SmallBelow: 1.33 * units.Acre, SmallPoints: 8, AreaPer: units.Acre / 6, Most: 24}
 	points := func(r PointsRule, acres float64) float64 {
 		n, err := r.Points(units.Area(acres) * units.Acre)

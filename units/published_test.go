@@ -147,7 +147,7 @@ const (
 	wq420  = "University of Missouri WQ420 (rev. April 1995)"
 	ifa    = "IFA conversion table of nutrients"
 	spes   = "Virginia Cooperative Extension SPES-201NP"
-	lpe    = "Manure testing, LPE Learning Center, https://lpelc.org/tag/manure-testing-manure-analysis/"
+	lpe    = "Manure Testing, LPE Learning Center, conversions, example A"
 	mesa   = "Stationary calibration of a boom sprayer, Mesa County"
 	ncmanu = "North Carolina operator manual type B, conversions"
 )

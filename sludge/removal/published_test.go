@@ -16,15 +16,15 @@ import (
 func TestPublished(t *testing.T) {
 	const (
 		srcClosure  = "National Hog Farmer, Farming Lagoon Closures Costly (8 closures of 1998)"
-		srcGo       = "trade press, Is Your Manure Equipment Ready to Go the Distance"
+		srcGo       = "Ag Proud, Is your manure equipment ready to go the distance"
 		srcExt      = "eXtension, pages 38761, hauling time"
 		srcCost     = "National Hog Farmer, What Does Manure Application Cost (41 answers)"
-		srcHaul     = "trade press, What Is Efficient Liquid Manure Transport and Land Application"
+		srcHaul     = "Progressive Dairy, What is efficient liquid manure transport and land application"
 		srcTruck    = "earthmoving course, truck cycle with 7 mile haul"
 		srcShovel   = "construction methods problem: shovel 300 yd3/h and 12 yd3 trucks; answers recomputed by hand"
 		srcLine     = "solid waste course, module 5, lecture 11, haul time table"
 		srcTime     = "Michigan State University Extension, Time Is Money when Hauling Manure"
-		srcSurvey   = "NC DEQ filing 2855392"
+		srcSurvey   = "North Carolina DEQ, filing 2855392"
 		srcRatios   = "ASAE papers 024132 and 034156, sludge accumulation ratios"
 		srcAccum    = "trade press, Why Sludge Matters; conversion by definition"
 		srcHandbook = "FE Reference Handbook, NCEES, 2020, solids slurry; inputs of a published digestion problem"

@@ -14,7 +14,7 @@ import (
 )
 
 const (
-	rules  = "Mississippi Administrative Code title 11 part 8 chapter 2, addendum J"
+	rules  = "Mississippi Administrative Code title 11, part 8, chapter 2, addendum J"
 	course = "Confidence interval for a mean (mean 8.1, s 4.8, n 10), worked answer 601746"
 )
 
