@@ -112,18 +112,7 @@ func NewState(spec StateSpec) (*State, error) {
 // ParseState reads a state from JSON, a [StateSpec], strictly: unknown keys, values of
 // the wrong kind and everything that [NewState] refuses are reported in one round, with
 // line and column.
-func ParseState(data []byte) (*State, error) {
-	var spec StateSpec
-	var s *State
-	err := strict.Check(data, &spec, func() (err error) {
-		s, err = NewState(spec)
-		return err
-	})
-	if err != nil {
-		return nil, err
-	}
-	return s, nil
-}
+func ParseState(data []byte) (*State, error) { return strict.Make(data, NewState) }
 
 //go:embed data/states/*.json
 var stateFiles embed.FS

@@ -30,6 +30,7 @@ var instances = map[string][]string{
 	"calibrate.MeasuredOf":    {"units.VolumePerArea"},
 	"sample.FindOutlier":      {"units.Length"},
 	"sample.Summarize":        {"units.Length"},
+	"strict.Make":             {"plane.Point, plane.Point"},
 	"units.As":                {"units.Volume"},
 	"units.Point":             {"units.Length"},
 	"units.PricePer":          {"units.Mass"},

@@ -60,21 +60,7 @@ func (n *line) shareUnit() string { return strings.TrimSuffix(n.unit, lost) }
 
 // ParseState reads the rules of a state from their JSON and checks them as [NewState]
 // does. Faults have line and column.
-func ParseState(data []byte) (*State, error) { return parseFile(data, NewState) }
-
-// parseFile decodes a file and checks it, and reports the faults of both.
-func parseFile[S, T any](data []byte, check func(S) (*T, error)) (*T, error) {
-	var spec S
-	var out *T
-	err := strict.Check(data, &spec, func() (err error) {
-		out, err = check(spec)
-		return err
-	})
-	if err != nil {
-		return nil, err
-	}
-	return out, nil
-}
+func ParseState(data []byte) (*State, error) { return strict.Make(data, NewState) }
 
 // NewState checks the rules of a state and returns them. Every fault is a
 // [units.FieldError] with its path: what a declaration or a table lacks, heads and

@@ -180,3 +180,18 @@ func ExampleDuration_Std() {
 	fmt.Println(d.Std(), units.DurationOf(d.Std()).In(units.Minute), err)
 	// Output: 1h30m0s 90 <nil>
 }
+
+// What a page or a form shows, in the units of its reader.
+func ExampleStyle_Lines() {
+	var w units.Working
+	w.Add("sludge", 40*units.CubicMetre, "%v deep", 2*units.Foot)
+	metric := units.Style{System: units.SystemMetric}
+	fmt.Println(metric.Lines(w))
+	var f units.Faults
+	f.UpTo("depth", 40*units.Metre, 30*units.Foot)
+	fmt.Println(metric.Messages(units.FieldErrors(f.Err())))
+	// Output:
+	// [{sludge 40 m3 0.6096 m deep}]
+	// [{depth range got 40 m, want more than 0 and at most 9.144 m 0 0}]
+}
+

@@ -128,6 +128,24 @@ func (s Style) got(e *FieldError) string {
 	return s.exact(e.Got)
 }
 
+// FaultText is a fault as a form shows it beside its field.
+type FaultText struct {
+	Field   string    `json:"field"`            // its path
+	Kind    FaultKind `json:"kind"`             // in which way it is wrong
+	Message string    `json:"message"`          // what is wrong, without the field
+	Line    int       `json:"line,omitempty"`   // in the file, from 1; 0 where it is unknown
+	Column  int       `json:"column,omitempty"` // likewise
+}
+
+// Messages returns faults as text, for a form or for JSON.
+func (s Style) Messages(faults []*FieldError) []FaultText {
+	list := make([]FaultText, len(faults))
+	for i, f := range faults {
+		list[i] = FaultText{f.Field, f.Kind, s.Message(f), f.Line, f.Column}
+	}
+	return list
+}
+
 // Fault writes a fault in one line, as [FieldError.Error].
 func (s Style) Fault(e *FieldError) string {
 	text := s.Message(e)

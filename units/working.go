@@ -74,9 +74,20 @@ func (l *Line) UnmarshalJSON(text []byte) error {
 	return nil
 }
 
-// Line returns item, value and how of a line as text.
-func (s Style) Line(l Line) (item, value, how string) {
-	return s.Phrase(l.Item), s.Text(l.Value), s.Phrase(l.How)
+// LineText is a line of a working as text.
+type LineText struct {
+	Item  string `json:"item"`  // what it is about
+	Value string `json:"value"` // with its unit
+	How   string `json:"how"`   // how it was come by; may be empty
+}
+
+// Lines returns the lines of a working as text, for a page or for JSON.
+func (s Style) Lines(w Working) []LineText {
+	list := make([]LineText, len(w))
+	for i, l := range w {
+		list[i] = LineText{s.Phrase(l.Item), s.Text(l.Value), s.Phrase(l.How)}
+	}
+	return list
 }
 
 // Working returns the lines as a table of three columns.

@@ -23,9 +23,6 @@ import (
 	"io"
 	"net/http"
 	"os"
-	"os/signal"
-	"slices"
-	"syscall"
 	"time"
 
 	_ "modernc.org/sqlite"
@@ -43,8 +40,6 @@ import (
 )
 
 func main() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	defer stop()
 	flags := flag.NewFlagSet("service", flag.ContinueOnError)
 	addr := flags.String("addr", "localhost:8076", "`address` to listen on")
 	path := flags.String("db", "service.db", "database `file`, made when missing")
@@ -53,7 +48,7 @@ func main() {
 	}
 	s, err := open(*path)
 	if err == nil {
-		err = errors.Join(cli.Serve(ctx, os.Stdout, *addr, newHandler(s)), s.Close())
+		err = errors.Join(cli.Serve(context.Background(), os.Stdout, *addr, newHandler(s)), s.Close())
 	}
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "service:", err)
@@ -93,25 +88,16 @@ var statusOf = map[units.FaultKind]int{
 
 // reply writes a result with its lines, or the faults of the question.
 func reply(w http.ResponseWriter, style units.Style, a Answer, err error) {
-	status, body, lines := http.StatusOK, map[string]any{"result": a.Result}, []map[string]any{}
-	switch faults, tooLarge := units.FieldErrors(err), (*http.MaxBytesError)(nil); {
-	case faults != nil:
-		for _, f := range faults {
-			lines = append(lines, map[string]any{"field": f.Field, "kind": f.Kind, "message": style.Message(f), "line": f.Line, "column": f.Column})
-		}
-		status, body = cmp.Or(statusOf[faults[0].Kind], http.StatusUnprocessableEntity), map[string]any{"faults": lines}
-	case errors.As(err, &tooLarge):
-		status, body = http.StatusRequestEntityTooLarge, map[string]any{"error": err.Error()}
-	case errors.Is(err, context.DeadlineExceeded):
-		status, body = http.StatusServiceUnavailable, map[string]any{"error": "the question takes too long"}
-	case err != nil:
+	status, body := http.StatusOK, map[string]any{"result": a.Result, "lines": style.Lines(a.Working)}
+	if faults := units.FieldErrors(err); faults != nil {
+		status, body = cmp.Or(statusOf[faults[0].Kind], http.StatusUnprocessableEntity), map[string]any{"faults": style.Messages(faults)}
+	} else if err != nil {
 		status, body = http.StatusInternalServerError, map[string]any{"error": err.Error()}
-	default:
-		for _, l := range a.Working {
-			item, value, how := style.Line(l)
-			lines = append(lines, map[string]any{"item": item, "value": value, "how": how})
+		if errors.As(err, new(*http.MaxBytesError)) {
+			status = http.StatusRequestEntityTooLarge
+		} else if errors.Is(err, context.DeadlineExceeded) {
+			status = http.StatusServiceUnavailable
 		}
-		body["lines"] = lines
 	}
 	w.Header().Set("Content-Type", "application/json")
 	w.WriteHeader(status)
@@ -122,19 +108,14 @@ func reply(w http.ResponseWriter, style units.Style, a Answer, err error) {
 // before the database and behind it.
 var kinds = map[string]func([]byte) (any, error){
 	"basins":  made(volume.NewBasin),
-	"surveys": made(func(s sludge.SurveySpec) (*sludge.Survey, error) { return sludge.NewSurvey(context.Background(), s) }), // no more than a body holds
+	"surveys": made(func(s sludge.SurveySpec) (*sludge.Survey, error) { return sludge.NewSurvey(context.Background(), s) }),
 	"reports": made(nutrient.Analyze),
 	"fields":  made(func(f allocation.Field) (allocation.Field, error) { return f, nil }), // checked when it is asked about
 	"records": func(data []byte) (any, error) { return calibrate.ParseRecord(data) },
 }
 
 func made[Spec, T any](from func(Spec) (T, error)) func([]byte) (any, error) {
-	return func(data []byte) (any, error) {
-		var spec Spec
-		var thing T
-		err := strict.Check(data, &spec, func() (err error) { thing, err = from(spec); return err })
-		return thing, err
-	}
+	return func(data []byte) (any, error) { return strict.Make(data, from) }
 }
 
 // Answer is a result as data, and its working to be shown.
@@ -146,8 +127,7 @@ type Answer struct {
 // asked reads the question out of the body.
 func asked[Spec any](answer func(context.Context, Spec) (Answer, error)) func(context.Context, *http.Request, []byte) (Answer, error) {
 	return func(ctx context.Context, _ *http.Request, body []byte) (Answer, error) {
-		a, err := made(func(spec Spec) (Answer, error) { return answer(ctx, spec) })(body)
-		return a.(Answer), err
+		return strict.Make(body, func(spec Spec) (Answer, error) { return answer(ctx, spec) })
 	}
 }
 
@@ -214,17 +194,17 @@ func (s store) volumes(ctx context.Context, spec VolumeSpec) (a Answer, err erro
 	if f.Len() > 0 {
 		return a, f.Err()
 	}
-	f.Between("depth", spec.Depth, units.Millimetre, basin.Depth())
 	held, err := sludge.VolumeWithInterval(ctx, survey, sludge.VolumeSpec{Confidence: 0.95})
-	f.Sub("survey", err)
-	liquid := basin.VolumeAt(spec.Depth) - held.Volume
-	if liquid <= 0 {
-		f.Add("depth", spec.Depth, "a depth that holds more than the sludge, %v", held.Volume)
+	if err != nil {
+		return a, err
 	}
-	if f.Len() > 0 {
+	top, err := volume.HeightFor(basin, held.Volume)
+	f.Sub("survey", err)
+	if f.Between("depth", spec.Depth, top+units.Millimetre, basin.Depth()); f.Len() > 0 {
 		return a, f.Err()
 	}
-	layers, err := volume.Layers(volume.LayersSpec{Basin: basin, FromFloor: []volume.LayerSpec{{Name: "sludge", Volume: held.Volume}, {Name: "liquid", Volume: liquid}}})
+	layers, err := volume.Layers(volume.LayersSpec{Basin: basin, FromFloor: []volume.LayerSpec{
+		{Name: "sludge", Volume: held.Volume}, {Name: "liquid", Volume: basin.VolumeAt(spec.Depth) - held.Volume}}})
 	return Answer{map[string]any{"sludge": held, "layers": layers}, append(held.Working(), layers.Working()...)}, err
 }
 
@@ -270,20 +250,13 @@ func rates(_ context.Context, ask allocation.AllocateSpec) (a Answer, err error)
 	results := map[string]nutrient.FieldRateResult{} // by field and material
 	for _, f := range ask.Fields {
 		for _, m := range ask.Materials {
-			var limits []nutrient.Limit
-			for _, l := range f.Limits {
-				limit := nutrient.Limit{Kind: l.Kind, Name: l.Name, Rate: l.Rate, Room: l.Room}
-				if at := slices.IndexFunc(m.Holds, func(h allocation.Holding) bool { return h.Of == l.Of }); at >= 0 {
-					limit.Holds = m.Holds[at].Content
-				}
-				limits = append(limits, limit)
-			}
-			rate, wrong := nutrient.FieldRate(nutrient.FieldRateSpec{Limits: limits})
+			rate, wrong := nutrient.FieldRate(nutrient.FieldRateSpec{Limits: f.RateLimits(m)})
 			err = errors.Join(err, wrong)
 			results[f.Name+", "+m.Name], a.Working = rate, append(a.Working, rate.Working()...)
 		}
 	}
-	return Answer{results, a.Working}, err
+	a.Result = results
+	return a, err
 }
 
 func allocate(ctx context.Context, ask allocation.AllocateSpec) (Answer, error) {

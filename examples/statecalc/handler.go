@@ -62,12 +62,7 @@ func (v view) Tables() []table {
 	list := []table{}
 	add := func(caption string, w units.Working) {
 		if len(w) > 0 {
-			t := table{Caption: v.T(caption)}
-			for _, l := range w {
-				item, value, how := v.style.Line(l)
-				t.Rows = append(t.Rows, [3]string{item, value, how})
-			}
-			list = append(list, t)
+			list = append(list, table{v.T(caption), v.style.Lines(w)})
 		}
 	}
 	if a.Samples != nil {
@@ -90,7 +85,7 @@ func (v view) Tables() []table {
 // table is a working as the page shows it.
 type table struct {
 	Caption string
-	Rows    [][3]string
+	Rows    []units.LineText
 }
 
 // newHandler serves the form, its style and the answers of one set.

@@ -18,8 +18,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"os/signal"
-	"syscall"
 
 	"example.org/earthbasin/examples/internal/cli"
 	"example.org/earthbasin/nutrient"
@@ -28,11 +26,7 @@ import (
 //go:embed wexmoor.json
 var wexmoor []byte
 
-func main() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	defer stop()
-	os.Exit(run(ctx, os.Args[1:], os.Stdout, os.Stderr))
-}
+func main() { os.Exit(run(context.Background(), os.Args[1:], os.Stdout, os.Stderr)) }
 
 func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	flags := flag.NewFlagSet("statecalc", flag.ContinueOnError)

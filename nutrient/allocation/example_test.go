@@ -109,3 +109,17 @@ func ExampleRobust() {
 	// more land in use              20 acre
 	//  <nil>
 }
+
+// The limits of a field as those on the rate of one material by itself.
+func ExampleField_RateLimits() {
+	slurry := allocation.Material{Name: "slurry", Stock: nutrient.LiquidAmount(200000 * units.Gallon), Holds: []allocation.Holding{
+		{Of: "P2O5", Content: nutrient.LiquidContent(46 * units.PoundPer1000Gallon)}}}
+	home := allocation.Field{Name: "home", Limits: []allocation.Limit{
+		{Kind: nutrient.LimitPhosphorus, Of: "P2O5", Room: 340 * units.PoundPerAcre},
+		{Kind: nutrient.LimitWater, Rate: nutrient.LiquidRate(6000 * units.GallonPerAcre), Material: "effluent"},
+	}}
+	r, err := nutrient.FieldRate(nutrient.FieldRateSpec{Limits: home.RateLimits(slurry)})
+	fmt.Println(r.Rate, err)
+	// Output:
+	// 7,391 gal/acre <nil>
+}

@@ -65,6 +65,26 @@ type Limit struct {
 	Season   string             `json:"season,omitzero"`   // or year; empty: all seasons together
 }
 
+// RateLimits returns the limits of f as those on the rate of m when nothing else is
+// spread there, for [nutrient.FieldRate]. Rates of another material or of the other form
+// are left out.
+func (f Field) RateLimits(m Material) []nutrient.Limit {
+	var list []nutrient.Limit
+	for _, l := range f.Limits {
+		if l.Material != "" && l.Material != m.Name || l.Rate.Form() != 0 && l.Rate.Form() != m.Stock.Form() {
+			continue
+		}
+		one := nutrient.Limit{Kind: l.Kind, Name: l.Name, Room: l.Room, Rate: l.Rate}
+		for _, h := range m.Holds {
+			if h.Of == l.Of {
+				one.Holds = h.Content
+			}
+		}
+		list = append(list, one)
+	}
+	return list
+}
+
 // label returns the name of a limit, else its kind.
 func (l *Limit) label() string {
 	if l.Name != "" {

@@ -56,9 +56,8 @@ func metric(t *testing.T, r any) {
 		return
 	}
 	style := units.Style{System: units.SystemMetric}
-	for _, line := range shower.Working() {
-		item, value, how := style.Line(line)
-		if text := item + ": " + value + ", " + how; item != "note" && us.MatchString(text) {
+	for _, l := range style.Lines(shower.Working()) {
+		if text := l.Item + ": " + l.Value + ", " + l.How; l.Item != "note" && us.MatchString(text) {
 			t.Errorf("%T in metric units: %s", r, text)
 		}
 	}

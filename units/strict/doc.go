@@ -4,14 +4,9 @@
 // that nothing reads, a key given twice, values of the wrong kind, quantities that
 // do not parse. [Decode] reads; [Check] reads, has what was read checked, and
 // returns the faults of both without those that only repeat that a value was not
-// read, with numbers as the user wrote them.
+// read, with numbers as the user wrote them; [Make] makes what a spec is the spec of.
 //
-//	var spec volume.BasinSpec
-//	var basin volume.Basin
-//	err := strict.Check(data, &spec, func() (err error) {
-//		basin, err = volume.NewBasin(spec)
-//		return err
-//	})
+//	basin, err := strict.Make(data, volume.NewBasin)
 //	for _, fault := range units.FieldErrors(err) {
 //		fmt.Println(fault.Line, fault.Field, fault)
 //	}

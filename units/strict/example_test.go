@@ -56,3 +56,21 @@ func ExampleReader() {
 	// Output:
 	// 1.234 m volume: got 1.250,5 m3, want more than 0 and at most 1.000 m3 (line 1, column 32)
 }
+
+func ExampleMake() {
+	type spec struct {
+		Depth units.Length `json:"depth"`
+	}
+	tank := func(s spec) (units.Volume, error) {
+		var f units.Faults
+		f.UpTo("depth", s.Depth, 10*units.Metre)
+		return units.SquareMetre.Times(s.Depth), f.Err()
+	}
+	held, err := strict.Make([]byte(`{"depth": "2 m"}`), tank)
+	fmt.Println(held.Text(units.CubicMetre, 1), err)
+	_, err = strict.Make([]byte(`{"depth": "20 m"}`), tank)
+	fmt.Println(err)
+	// Output:
+	// 2.0 m3 <nil>
+	// depth: got 20 m, want more than 0 and at most 32.81 ft (line 1, column 11)
+}

@@ -77,6 +77,21 @@ func (r Reader) Check(data []byte, v any, check func() error) error {
 	return errors.Join(list...)
 }
 
+// Make reads a spec and makes what it is the spec of, with [Check]. When anything is
+// wrong it returns the zero T beside the faults.
+func Make[Spec, T any](data []byte, from func(Spec) (T, error)) (T, error) {
+	var spec Spec
+	var made, zero T
+	err := Check(data, &spec, func() (err error) {
+		made, err = from(spec)
+		return err
+	})
+	if err != nil {
+		return zero, err
+	}
+	return made, nil
+}
+
 // flat takes joins apart.
 func flat(err error) []error {
 	joined, ok := err.(interface{ Unwrap() []error })

@@ -39,14 +39,5 @@ func Demo() []byte { return []byte(demo) }
 // Read works out the plan of a scenario in JSON. Every fault is reported, with its
 // path in the file. When ctx ends it returns the cause.
 func Read(ctx context.Context, data []byte) (*Plan, error) {
-	var p *Plan
-	var s Scenario
-	err := strict.Check(data, &s, func() (err error) {
-		p, err = New(ctx, s)
-		return err
-	})
-	if err != nil {
-		return nil, err
-	}
-	return p, nil
+	return strict.Make(data, func(s Scenario) (*Plan, error) { return New(ctx, s) })
 }

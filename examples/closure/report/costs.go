@@ -47,7 +47,7 @@ func (p *pages) bill() (Page, bool) {
 	b := &p.r.Bill
 	t := &Table{Head: []string{"Item", "Quantity", "Low", "Likely", "High"}, Left: 2}
 	for _, c := range b.Items {
-		item, value, how := p.Line(c.What)
+		item, value, how := p.Phrase(c.What.Item), p.Text(c.What.Value), p.Phrase(c.What.How)
 		if how != "" {
 			value += " " + how
 		}

@@ -83,9 +83,8 @@ func working[R interface{ Working() units.Working }](p *pages, caption string, r
 		return nil
 	}
 	t := &Table{Left: 3}
-	for _, l := range (*r).Working() {
-		item, value, how := p.Line(l)
-		t.Rows = append(t.Rows, []string{item, value, how})
+	for _, l := range p.Lines((*r).Working()) {
+		t.Rows = append(t.Rows, []string{l.Item, l.Value, l.How})
 	}
 	return []Block{{Caption: caption, Table: t}}
 }

@@ -8,8 +8,8 @@ func (p *pages) earthSheet() (Page, bool) {
 	o := p.r.Closing.Of(p.r.Closing.Chosen)
 	quantities := &Table{Head: []string{"Item", "Quantity", "Done", "By"}, Left: 1}
 	for _, x := range o.Items {
-		if item, value, _ := p.Line(x.What); value != "" {
-			quantities.Rows = append(quantities.Rows, []string{item, value, Blank, Blank})
+		if value := p.Text(x.What.Value); value != "" {
+			quantities.Rows = append(quantities.Rows, []string{p.Phrase(x.What.Item), value, Blank, Blank})
 		}
 	}
 	levels := &Table{Head: []string{"Stake", "Level found", "Level to build", "Cut (-) or fill (+)", "Built", "By"}, Left: 1}

@@ -6,6 +6,9 @@ import (
 	"io"
 	"net"
 	"net/http"
+	"os"
+	"os/signal"
+	"syscall"
 	"time"
 )
 
@@ -18,12 +21,14 @@ const (
 )
 
 // Serve answers requests to addr, which it writes to stdout as it came to be, until
-// ctx ends, and then those that have begun.
+// ctx ends or the program is told to, and then those that have begun.
 func Serve(ctx context.Context, stdout io.Writer, addr string, h http.Handler) error {
 	l, err := net.Listen("tcp", addr)
 	if err != nil {
 		return err
 	}
+	ctx, stop := signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM)
+	defer stop()
 	fmt.Fprintf(stdout, "http://%s/\n", l.Addr())
 	return serve(ctx, l, h)
 }

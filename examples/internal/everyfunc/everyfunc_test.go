@@ -508,7 +508,7 @@ func size(args []reflect.Value) int {
 
 // forPrograms take templates, pointers and errors that a program holds, and no
 // input of its user.
-var forPrograms = []string{"strict.Check", "strict.Decode", "units.Fault", "units.FieldErrors", "units.Hint", "units.WithoutEchoes", "units.Words"}
+var forPrograms = []string{"strict.Check", "strict.Decode", "strict.Make[plane.Point, plane.Point]", "units.Fault", "units.FieldErrors", "units.Hint", "units.WithoutEchoes", "units.Words"}
 
 // run gives every function n rounds in an order that lets constructors go first.
 func run(seed uint64, n int) (trials []*trial, bad []*complaint) {

@@ -183,6 +183,7 @@ var functions = map[string]any{
 	"sludge.VolumeWithInterval":                                  sludge.VolumeWithInterval,
 	"strict.Check":                                               strict.Check,
 	"strict.Decode":                                              strict.Decode,
+	"strict.Make[plane.Point, plane.Point]":                      strict.Make[plane.Point, plane.Point],
 	"units.As[units.Volume]":                                     units.As[units.Volume],
 	"units.Cells":                                                units.Cells,
 	"units.Celsius":                                              units.Celsius,
