@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+
+	"example.org/earthbasin/units"
 )
 
 // nameKey is a name without case, spaces, hyphens and points, so that "Indian grass",
@@ -41,7 +43,7 @@ func near(list []Species, name string) string {
 		distance int
 	}
 	var found []hit
-	key := []rune(nameKey(name))
+	key := nameKey(name)
 	if len(key) < 3 || len(key) > 80 {
 		return ""
 	}
@@ -49,7 +51,7 @@ func near(list []Species, name string) string {
 	for _, s := range list {
 		best := most + 1
 		for _, n := range s.names() {
-			best = min(best, distance(key, []rune(nameKey(n)), most))
+			best = min(best, units.Edits(key, nameKey(n), most))
 		}
 		if best <= most {
 			found = append(found, hit{s.Common, best})
@@ -64,29 +66,4 @@ func near(list []Species, name string) string {
 		return ""
 	}
 	return ", such as " + strings.Join(words, ", ")
-}
-
-// distance is the number of letters to change, drop or add to make a of b, or more than
-// most.
-func distance(a, b []rune, most int) int {
-	if len(a)-len(b) > most || len(b)-len(a) > most {
-		return most + 1
-	}
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i, x := range a {
-		corner := row[0]
-		row[0] = i + 1
-		for j, y := range b {
-			change := corner
-			if x != y {
-				change++
-			}
-			corner = row[j+1]
-			row[j+1] = min(change, corner+1, row[j]+1)
-		}
-	}
-	return row[len(b)]
 }

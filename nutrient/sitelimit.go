@@ -65,7 +65,11 @@ func (l SiteLimit) Cap(removal units.MassPerArea) (p2o5 units.MassPerArea, ok bo
 // wrong, what a line asks for and the site leaves out, and a site that no line takes.
 func (s *State) SiteLimit(site Site, q Query) (SiteLimit, error) {
 	var f units.Faults
-	site.check(&f)
+	var declared []string
+	if i := s.keyIndex(KeyExtractant); i >= 0 {
+		declared = s.keys[i].Values
+	}
+	site.check(&f, declared)
 	if s.lines["allow"] == nil {
 		f.Say("", "the state "+s.spec.ID+", which has no rule on phosphorus", "a state that has one")
 	}
@@ -167,9 +171,10 @@ func (s Site) paths(e *units.FieldError) []string {
 	return []string{e.Field}
 }
 
-func (s Site) check(f *units.Faults) {
+// check records what is wrong with the site under a rule that declares extractants.
+func (s Site) check(f *units.Faults, declared []string) {
 	if s.SoilTest != nil {
-		f.Sub("soilTest", s.SoilTest.Check())
+		f.Sub("soilTest", s.SoilTest.check(declared))
 	}
 	if s.Distance != nil {
 		notNegative(f, "distance", *s.Distance)

@@ -99,13 +99,43 @@ func (t SoilTest) PPM() (ppm float64, ok bool) {
 	return t.Value * x, ok
 }
 
-// Check returns the faults of t as [units.FieldError].
-func (t SoilTest) Check() error {
+// Check returns the faults of t as [units.FieldError]. An extractant that is written
+// almost as one of the package is taken for a slip.
+func (t SoilTest) Check() error { return t.check(nil) }
+
+// check is Check where a state's file declares extractants of its own.
+func (t SoilTest) check(declared []string) error {
 	var f units.Faults
 	upTo(&f, "value", t.Value, 10000)
 	checkUnit(&f, "unit", t.Unit)
 	checkWord(&f, "extractant", t.Extractant, oneOf(extractants)+", or that of the state")
+	if meant, slip := t.Extractant.meant(); slip && !slices.Contains(declared, string(t.Extractant)) {
+		f.Fault(units.FaultName, "extractant", string(t.Extractant), "%v, or another word that a state's file declares", units.Word(meant))
+	}
 	return f.Err()
+}
+
+// meant returns the extractant of the package that e is almost spelt as. Those that
+// differ in a digit, as mehlich 1 and mehlich 2 do, are different extractants.
+func (e Extractant) meant() (_ Extractant, slip bool) {
+	digits := func(e Extractant) string {
+		return strings.Map(func(r rune) rune {
+			if r < '0' || r > '9' {
+				return -1
+			}
+			return r
+		}, string(e))
+	}
+	if e == "" || slices.Contains(extractants, e) {
+		return "", false
+	}
+	most := 1 + len(e)/6
+	for _, one := range extractants {
+		if digits(e) == digits(one) && units.Edits(string(e), string(one), most) <= most {
+			return one, true
+		}
+	}
+	return "", false
 }
 
 // checkUnit records a fault unless u is a unit of a soil test.

@@ -243,3 +243,10 @@ func ExampleCells() {
 	// high 1627.7 m3
 	// <nil>
 }
+
+// A fault suggests the word that was meant.
+func ExampleEdits() {
+	fmt.Println(units.Edits("olson", "olsen", 2), units.Edits("olson", "bray p1", 2))
+	// Output:
+	// 1 3
+}

@@ -52,3 +52,29 @@ func UnmarshalName[E ~int](n Names, text []byte, e *E) error {
 	}
 	return Fault(FaultName, "", string(text), n.Want())
 }
+
+// Edits returns how many letters to change, drop or add make a of b, or a number above
+// most where they are more, so that a fault can suggest the word that was meant.
+func Edits(a, b string, most int) int {
+	from, to := []rune(a), []rune(b)
+	if len(from)-len(to) > most || len(to)-len(from) > most || len(from) > longest {
+		return most + 1
+	}
+	row := make([]int, len(to)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i, x := range from {
+		corner := row[0]
+		row[0] = i + 1
+		for j, y := range to {
+			change := corner
+			if x != y {
+				change++
+			}
+			corner = row[j+1]
+			row[j+1] = min(change, corner+1, row[j]+1)
+		}
+	}
+	return min(row[len(to)], most+1)
+}

@@ -114,3 +114,36 @@ func TestWrongScenarioWritesNothing(t *testing.T) {
 	require.NoFileExists(t, out)
 	require.Contains(t, errs.String(), "closure: 1 fault in the scenario\n  start: ")
 }
+
+// Faults of a scenario are told in the units that were asked for, around what the user
+// wrote.
+func TestFaultsFollowTheUnits(t *testing.T) {
+	in := filepath.Join(t.TempDir(), "in.json")
+	require.NoError(t, os.WriteFile(in, []byte(`{"basin": {"rectangular": {"length": "230 ft", "width": "150 ft", "at": "top of bank", "depth": "1200000 ft", "slopes": [2.5]}}}`), 0o600))
+	for system, want := range map[string]string{"US": "got 1200000 ft, want 0.03937 in to 62.14 mi", "metric": "got 1200000 ft, want 1 mm to 100 km"} {
+		var errs bytes.Buffer
+		require.Equal(t, 2, run(t.Context(), []string{"-in", in, "-units", system}, io.Discard, &errs))
+		require.Contains(t, errs.String(), want)
+	}
+}
+
+// The scenario of the README is enough, and one without days says which of its fields a
+// calendar needs.
+func TestScenarioOfTheReadme(t *testing.T) {
+	readme, err := os.ReadFile("../../README.md")
+	require.NoError(t, err)
+	found := regexp.MustCompile("(?s)## Plan a closure\n.*?```json\n(.*?)```").FindSubmatch(readme)
+	require.NotNil(t, found)
+	require.Equal(t, 3, bytes.Count(found[1], []byte("\n")))
+	in := filepath.Join(t.TempDir(), "north.json")
+	require.NoError(t, os.WriteFile(in, found[1], 0o600))
+	var out, errs bytes.Buffer
+	require.Equal(t, 0, run(t.Context(), []string{"-in", in}, &out, &errs), errs.String())
+	require.Contains(t, out.String(), "North lagoon")
+	require.Contains(t, out.String(), "Nobody has measured the sludge.")
+	out.Reset()
+	require.Equal(t, 2, run(t.Context(), []string{"-in", in, "-format", "ics"}, &out, &errs))
+	require.Empty(t, out.String())
+	require.Equal(t, "closure: 2 faults in the scenario\n  date: missing; want the day of the plan, with which the file is marked\n"+
+		"  start: missing; want the first day of work on the site, without which no task has days\n", errs.String())
+}

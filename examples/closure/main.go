@@ -29,6 +29,7 @@ import (
 	"example.org/earthbasin/examples/closure/plan"
 	"example.org/earthbasin/examples/closure/report"
 	"example.org/earthbasin/examples/internal/cli"
+	"example.org/earthbasin/units"
 )
 
 func main() { os.Exit(run(context.Background(), os.Args[1:], os.Stdout, os.Stderr)) }
@@ -79,17 +80,21 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	}
 	p, err := plan.Read(ctx, data)
 	if err != nil {
-		cli.Faults(stderr, "closure", "the scenario", err)
+		cli.Faults(stderr, o.Style, "closure", "the scenario", err)
 		return 2
 	}
 	paper := slices.Contains(withParts, *format) && (len(o.Parts) == 0 || slices.Contains(o.Parts, "summary") || slices.Contains(o.Parts, "annex"))
 	if paper || *format == "results" { // the others do not say how sure the plan is
 		if o.Doubt, err = doubt.Of(ctx, p, runtime.GOMAXPROCS(0)); err != nil {
-			cli.Faults(stderr, "closure", "the scenario", err)
+			cli.Faults(stderr, o.Style, "closure", "the scenario", err)
 			return 2
 		}
 	}
 	text, err := render(p, o)
+	if units.FieldErrors(err) != nil {
+		cli.Faults(stderr, o.Style, "closure", "the scenario", err)
+		return 2
+	}
 	if err != nil {
 		fmt.Fprintln(stderr, "closure:", err)
 		return 1

@@ -93,7 +93,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	case err == context.Canceled: // and nothing else
 		return statusBroken
 	case units.FieldErrors(err) != nil:
-		cli.Faults(stderr, "scenarios", "the input", err)
+		cli.Faults(stderr, units.Style{}, "scenarios", "the input", err)
 		return cli.StatusWrong
 	}
 	fmt.Fprintln(stderr, "scenarios:", err)

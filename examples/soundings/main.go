@@ -90,7 +90,7 @@ func run(args []string, stdout, stderr io.Writer) int {
 	err := o.do(stdout)
 	switch {
 	case units.FieldErrors(err) != nil:
-		cli.Faults(stderr, "soundings", "the survey", err)
+		cli.Faults(stderr, units.Style{}, "soundings", "the survey", err)
 		return cli.StatusWrong
 	case err != nil:
 		fmt.Fprintln(stderr, "soundings:", err)

@@ -21,6 +21,7 @@ import (
 
 	"example.org/earthbasin/examples/internal/cli"
 	"example.org/earthbasin/nutrient"
+	"example.org/earthbasin/units"
 )
 
 //go:embed wexmoor.json
@@ -45,7 +46,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	}
 	state, err := nutrient.ParseState(data)
 	if err != nil {
-		cli.Faults(stderr, "statecalc", "the state", err)
+		cli.Faults(stderr, units.Style{}, "statecalc", "the state", err)
 		return 2
 	}
 	if err := cli.Serve(ctx, stdout, *addr, newHandler(state)); err != nil {

@@ -165,9 +165,15 @@ const longestDanger = 24
 // ICalendar is the work order for a calendar program (RFC 5545). The stamp is that of
 // the plan's own date.
 func ICalendar(of *plan.Plan, style units.Style) ([]byte, error) {
-	var c calendar.Result
-	if of.Results.Calendar != nil {
-		c = *of.Results.Calendar
+	var f units.Faults
+	if of.Scenario.Date.IsZero() {
+		f.Missing("date", "the day of the plan, with which the file is marked")
 	}
-	return calendar.ICalendar(c, calendar.ICalendarSpec{Domain: "closure.example.org", Name: of.Scenario.Title, Stamp: time.Time(of.Scenario.Date), Style: style})
+	if of.Results.Calendar == nil {
+		f.Missing("start", "the first day of work on the site, without which no task has days")
+	}
+	if f.Err() != nil {
+		return nil, f.Err()
+	}
+	return calendar.ICalendar(*of.Results.Calendar, calendar.ICalendarSpec{Domain: "closure.example.org", Name: of.Scenario.Title, Stamp: time.Time(of.Scenario.Date), Style: style})
 }

@@ -9,6 +9,8 @@ import (
 	"fmt"
 	"io"
 	"strings"
+
+	"example.org/earthbasin/units"
 )
 
 // Exit statuses of the programs.
@@ -39,9 +41,9 @@ func Parse(flags *flag.FlagSet, args []string, operands bool, stderr io.Writer) 
 const mostShown = 200
 
 // Faults prints the faults in what, such as "the scenario", under the name of the
-// program. Joined errors print one to a line.
-func Faults(w io.Writer, program, what string, err error) {
-	faults := strings.Split(err.Error(), "\n")
+// program, one to a line, in the units of the style.
+func Faults(w io.Writer, style units.Style, program, what string, err error) {
+	faults := strings.Split(style.Faults(err), "\n")
 	s := "s"
 	if len(faults) == 1 {
 		s = ""

@@ -20,13 +20,13 @@ func fault(field string) error { return units.Fault(units.FaultRange, field, 3, 
 
 func TestFaults(t *testing.T) {
 	var b bytes.Buffer
-	Faults(&b, "demo", "the study", errors.Join(fault("a"), fault("b[2].c")))
+	Faults(&b, units.Style{}, "demo", "the study", errors.Join(fault("a"), fault("b[2].c")))
 	require.Equal(t, "demo: 2 faults in the study\n  a: got 3, want 2\n  b[2].c: got 3, want 2\n", b.String())
 	b.Reset()
-	Faults(&b, "demo", "the study", errors.New("not JSON"))
+	Faults(&b, units.Style{}, "demo", "the study", errors.New("not JSON"))
 	require.Equal(t, "demo: 1 fault in the study\n  not JSON\n", b.String())
 	b.Reset()
-	Faults(&b, "demo", "the study", errors.New(strings.Repeat("again\n", mostShown+8)+"again"))
+	Faults(&b, units.Style{}, "demo", "the study", errors.New(strings.Repeat("again\n", mostShown+8)+"again"))
 	require.Contains(t, b.String(), "209 faults")
 	require.Contains(t, b.String(), "  again\n  and 9 more\n")
 }

@@ -188,6 +188,7 @@ var functions = map[string]any{
 	"units.Cells":                                                units.Cells,
 	"units.Celsius":                                              units.Celsius,
 	"units.DurationOf":                                           units.DurationOf,
+	"units.Edits":                                                units.Edits,
 	"units.Fahrenheit":                                           units.Fahrenheit,
 	"units.Fault":                                                units.Fault,
 	"units.FieldErrors":                                          units.FieldErrors,
