@@ -194,4 +194,3 @@ func ExampleStyle_Lines() {
 	// [{sludge 40 m3 0.6096 m deep}]
 	// [{depth range got 40 m, want more than 0 and at most 9.144 m 0 0}]
 }
-
