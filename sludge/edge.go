@@ -1,7 +1,7 @@
 package sludge
 
 import (
-	"maps"
+	"cmp"
 	"math"
 	"slices"
 
@@ -43,15 +43,16 @@ func (r *EdgeRule) UnmarshalText(text []byte) error { return units.UnmarshalName
 // returns the rings as numbers of places.
 func withCorners(places []mesh.XY, polygons []plane.Polygon) ([]mesh.XY, [][]int32) {
 	known := map[mesh.XY]int32{}
-	var maybe [1 << 10]bool // by a hash of x: spares most places the map
+	var maybe [1 << 16 / 8]uint8 // bits by a hash of x: spare most places the map
 	for _, r := range polygons {
 		for _, c := range r {
 			known[mesh.Of(c)] = mesh.None
-			maybe[hashX(mesh.Of(c))] = true
+			h := hashX(mesh.Of(c))
+			maybe[h/8] |= 1 << (h % 8)
 		}
 	}
 	for i, p := range places {
-		if !maybe[hashX(p)] {
+		if h := hashX(p); maybe[h/8]>>(h%8)&1 == 0 {
 			continue
 		}
 		if _, ok := known[p]; ok {
@@ -72,8 +73,8 @@ func withCorners(places []mesh.XY, polygons []plane.Polygon) ([]mesh.XY, [][]int
 	return places, rings
 }
 
-// hashX returns 10 bits that are the same for equal x, -0 and 0 among them.
-func hashX(p mesh.XY) uint64 { return math.Float64bits(p.X+0) * 0x9e3779b97f4a7c15 >> 54 }
+// hashX returns 16 bits that are the same for equal x, -0 and 0 among them.
+func hashX(p mesh.XY) uint64 { return math.Float64bits(p.X+0) * 0x9e3779b97f4a7c15 >> 48 }
 
 // corner returns the part of f that is the corner of the spec at place i.
 func (s *Survey) corner(f *units.Faults, rings [][]int32, i int32) units.Faults {
@@ -93,88 +94,78 @@ func (s *Survey) corner(f *units.Faults, rings [][]int32, i int32) units.Faults 
 	return f.At("")
 }
 
-// edgeThickness returns the thickness by the rule at the places of m, which is not yet
-// cut to the boundary, beyond those with z.
-func edgeThickness(m *mesh.Mesh, places []mesh.XY, z []float64, spec TINSpec, refuse func(i int32)) []float64 {
-	corners := places[len(z):]
+// edgeThickness returns the thickness by the rule at the corners, which are places of m
+// with numbers beyond those of z in rising order, where m is not yet cut to the boundary.
+func edgeThickness(m *mesh.Mesh, corners []int32, z []float64, spec TINSpec, refuse func(corner int32)) []float64 {
 	list := make([]float64, len(corners))
-	if spec.Edge == EdgeZero || len(corners) == 0 {
+	if spec.Edge == EdgeZero {
 		return list
 	}
-	data := places[:len(z)]
-	hull := mesh.ConvexHull(data)
-	near := mesh.NewNeighbours(data)
-	var without *holes
-	var idx [1]int32
-	var dist [1]float64
+	holes := map[int32]*hole{}
 	for i, c := range corners {
-		if !mesh.InConvex(hull, c) {
-			if spec.Edge == EdgeRefuse {
-				refuse(int32(len(z) + i))
-			}
-			near.Find(c, idx[:], dist[:])
-			list[i] = z[idx[0]]
+		h := holes[c]
+		if h == nil {
+			h = newHole(m, c, z, holes)
+		}
+		var inside bool
+		if list[i], inside = h.tin.at(m.Pt[c]); inside {
 			continue
 		}
-		if without == nil {
-			without = newHoles(m, int32(len(z)))
+		if spec.Edge == EdgeRefuse {
+			refuse(c)
 		}
-		list[i] = without.at(c, int32(len(z)+i), places, z, spec)
+		list[i] = h.nearest(m.Pt[c])
 	}
 	return list
 }
 
-// holes are what is left of a triangulation when the corners are taken out of it:
-// around each group of corners that are joined, a hole with soundings on its rim.
-// Within it the triangulation of the soundings alone is that of the rim, since its
-// circles are free of the other soundings too.
-type holes struct {
-	joined map[int32][]int32 // by the number of a corner: numbers of all places joined to it
-	data   int32             // numbers from this on are corners
-	tin    map[int32]*TIN    // of the rim, by each corner of the group
+// hole is what is left of a triangulation when a group of corners that are joined is
+// taken out of it: soundings on its rim. Within it the triangulation of the soundings
+// alone is that of the rim, since its circles are free of the other soundings too. So a
+// corner lies in the hull of the soundings when it lies in that of the rim, and the
+// nearest sounding is on the rim: the places in a circle around a corner are joined
+// within that circle.
+type hole struct {
+	tin  *TIN
+	near *mesh.Neighbours
+	z    []float64
 }
 
-func newHoles(m *mesh.Mesh, data int32) *holes {
-	h := &holes{joined: map[int32][]int32{}, data: data, tin: map[int32]*TIN{}}
-	for k := range int32(len(m.Corner)) {
-		a, b := m.ID[m.From(k)], m.ID[m.To(k)]
-		if a >= data {
-			h.joined[a] = append(h.joined[a], b)
-		}
-		if b >= data { // sides of the hull run one way only
-			h.joined[b] = append(h.joined[b], a)
+// newHole returns the hole around the group of corner c and enters it in holes for each
+// of the group.
+func newHole(m *mesh.Mesh, c int32, z []float64, holes map[int32]*hole) *hole {
+	h := &hole{}
+	var rim []int32 // by place
+	seen := map[int32]bool{c: true}
+	group := []int32{c}
+	for k := 0; k < len(group); k++ {
+		holes[group[k]] = h
+		for j := range m.Joined(group[k]) {
+			if seen[j] {
+				continue
+			}
+			seen[j] = true
+			if int(m.ID[j]) < len(z) {
+				rim = append(rim, j)
+			} else {
+				group = append(group, j)
+			}
 		}
 	}
+	slices.SortFunc(rim, func(a, b int32) int { return cmp.Compare(m.ID[a], m.ID[b]) }) // of equally near ones the first counts
+	places := make([]mesh.XY, len(rim))
+	h.z = make([]float64, len(rim))
+	for i, j := range rim {
+		places[i], h.z[i] = m.Pt[j], z[m.ID[j]]
+	}
+	h.tin, h.near = newTIN(places, h.z), mesh.NewNeighbours(places)
 	return h
 }
 
-// at returns the thickness of the soundings alone at corner i, which is at c.
-func (h *holes) at(c mesh.XY, i int32, places []mesh.XY, z []float64, spec TINSpec) float64 {
-	if h.tin[i] == nil {
-		group, rim := []int32{i}, map[int32]bool{}
-		seen := map[int32]bool{i: true}
-		for k := 0; k < len(group); k++ {
-			for _, j := range h.joined[group[k]] {
-				switch {
-				case seen[j]:
-				case j >= h.data:
-					group = append(group, j)
-				default:
-					rim[j] = true
-				}
-				seen[j] = true
-			}
-		}
-		var around []mesh.XY
-		var values []float64
-		for _, j := range slices.Sorted(maps.Keys(rim)) {
-			around, values = append(around, places[j]), append(values, z[j])
-		}
-		t := newTIN(around, values, spec)
-		for _, j := range group {
-			h.tin[j] = t
-		}
-	}
-	v, _ := h.tin[i].at(c)
-	return v
+// nearest returns the thickness of the sounding nearest to p.
+func (h *hole) nearest(p mesh.XY) float64 {
+	var at [1]int32
+	var dist [1]float64
+	h.near.Find(p, at[:], dist[:])
+	return h.z[at[0]]
 }

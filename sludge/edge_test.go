@@ -1,9 +1,11 @@
 package sludge
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -13,12 +15,12 @@ import (
 	"example.org/earthbasin/units/plane"
 )
 
-// TestCornersInsideTheHull: the thickness at a corner among the soundings is that of the
-// triangulation of the soundings alone, whichever corners lie side by side, on lattices
-// with ties too.
-func TestCornersInsideTheHull(t *testing.T) {
+// TestCornersByTheRule: the thickness at a corner among the soundings is that of the
+// triangulation of the soundings alone, and outside their hull that of the nearest one,
+// whichever corners lie side by side, on lattices with ties too.
+func TestCornersByTheRule(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 1))
-	inside, grouped := 0, 0
+	inside, outside, grouped := 0, 0, 0
 	for range 400 {
 		var data, places []mesh.XY
 		var z []float64
@@ -43,12 +45,33 @@ func TestCornersInsideTheHull(t *testing.T) {
 				places = append(places, p)
 			}
 		}
-		spec := TINSpec{Edge: EdgeNearest}
 		m := mesh.New(context.Background(), places, 1)
-		got := edgeThickness(m, places, z, spec, nil)
-		alone, hull := newTIN(data, z, spec), mesh.ConvexHull(data)
+		corners := make([]int32, len(places)-len(data))
+		for i, id := range m.ID {
+			if int(id) >= len(data) {
+				corners[int(id)-len(data)] = int32(i)
+			}
+		}
+		refused := map[int32]bool{}
+		got := edgeThickness(m, corners, z, TINSpec{Edge: EdgeRefuse}, func(c int32) { refused[c] = true })
+		alone, hull := newTIN(data, z), convexHull(data)
 		for i, c := range places[len(data):] {
-			if !mesh.InConvex(hull, c) {
+			for j := range m.Joined(corners[i]) {
+				if int(m.ID[j]) >= len(data) {
+					grouped++
+				}
+			}
+			in := len(hull) > 2
+			for k, a := range hull {
+				in = in && mesh.Orient(a, hull[(k+1)%len(hull)], c) >= 0
+			}
+			require.Equal(t, !in, refused[corners[i]], "%v", c)
+			if !in {
+				outside++
+				near := slices.MinFunc(data, func(a, b mesh.XY) int {
+					return cmp.Compare((a.X-c.X)*(a.X-c.X)+(a.Y-c.Y)*(a.Y-c.Y), (b.X-c.X)*(b.X-c.X)+(b.Y-c.Y)*(b.Y-c.Y))
+				})
+				require.Equal(t, z[slices.Index(data, near)], got[i], "%v", c)
 				continue
 			}
 			inside++
@@ -56,16 +79,9 @@ func TestCornersInsideTheHull(t *testing.T) {
 			require.True(t, ok)
 			require.InDelta(t, want, got[i], 1e-12, "%v", c)
 		}
-		h := newHoles(m, int32(len(data)))
-		for i, joined := range h.joined {
-			for _, j := range joined {
-				if j != i && j >= h.data {
-					grouped++
-				}
-			}
-		}
 	}
 	require.Greater(t, inside, 800)
+	require.Greater(t, outside, 200)
 	require.Greater(t, grouped, 800)
 }
 

@@ -1,7 +1,9 @@
 package sludge
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -74,4 +76,22 @@ func finite(t *testing.T, list ...float64) {
 	for _, x := range list {
 		require.False(t, math.IsNaN(x) || math.IsInf(x, 0), "%v", list)
 	}
+}
+
+// convexHull returns the corners of the hull, counterclockwise (Andrew's monotone chain).
+func convexHull(places []mesh.XY) (hull []mesh.XY) {
+	list := slices.Clone(places)
+	slices.SortFunc(list, func(a, b mesh.XY) int { return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y)) })
+	for range 2 {
+		from := len(hull)
+		for _, p := range list {
+			for len(hull) >= from+2 && mesh.Orient(hull[len(hull)-2], hull[len(hull)-1], p) <= 0 {
+				hull = hull[:len(hull)-1]
+			}
+			hull = append(hull, p)
+		}
+		hull = hull[:len(hull)-1]
+		slices.Reverse(list)
+	}
+	return hull
 }

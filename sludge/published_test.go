@@ -35,7 +35,7 @@ func hullSurvey(t testing.TB, samples []geostat.Sample) *Survey {
 		places[i] = mesh.Of(s.At)
 	}
 	var ring plane.Polygon
-	for _, p := range mesh.ConvexHull(places) {
+	for _, p := range convexHull(places) {
 		ring = append(ring, at(p.X, p.Y))
 	}
 	return surveyAt(t, ring, nil, places, func(i int) float64 { return float64(samples[i].Value) })

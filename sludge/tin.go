@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"slices"
+	"sort"
 
 	"example.org/earthbasin/sludge/internal/mesh"
 	"example.org/earthbasin/sludge/internal/outline"
@@ -30,7 +31,7 @@ type TIN struct {
 	z       []float64 // by place of the mesh
 	data    int32     // places with an original number from this on have their thickness by the edge rule
 	in      []bool    // by triangle: in the area
-	inside  []int32   // the numbers of those
+	outside []int32   // the numbers of the others
 	spec    TINSpec
 	locator *mesh.Locator
 }
@@ -58,39 +59,55 @@ func NewTIN(ctx context.Context, s *Survey, spec TINSpec) (*TIN, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	z := append(slices.Clone(s.z), edgeThickness(m, places, s.z, spec, func(i int32) {
-		at := s.corner(&f, rings, i)
-		at.Fault(units.FaultConflict, "", outline.Place(places[i].Point()),
+	ways := m.Places(mesh.Ways(rings))
+	data := int32(len(s.x))
+	edge := edgeThickness(m, cornersFrom(m, ways, data), s.z, spec, func(c int32) {
+		at := s.corner(&f, rings, m.ID[c])
+		at.Fault(units.FaultConflict, "", outline.Place(m.Pt[c].Point()),
 			"a corner inside the hull of the soundings, or another edge rule")
-	})...)
+	})
 	if err := f.Err(); err != nil {
 		return nil, err
 	}
-	t := tinOn(m, z, spec)
-	t.survey, t.data = s, int32(len(s.x))
-	t.in = t.mesh.Inside(t.mesh.Places(mesh.Ways(rings)))
-	t.inside = make([]int32, 0, len(t.in))
+	t := tinOn(m, s.z, edge)
+	t.survey, t.data, t.spec = s, data, spec
+	t.in = m.Inside(ways)
 	for k, in := range t.in {
-		if in {
-			t.inside = append(t.inside, int32(k))
+		if !in {
+			t.outside = append(t.outside, int32(k))
 		}
 	}
 	t.locator = mesh.NewLocator(t.mesh, t.in)
 	return t, nil
 }
 
+// cornersFrom returns the places of m where ways start that have numbers from data on.
+func cornersFrom(m *mesh.Mesh, ways [][2]int32, data int32) (list []int32) {
+	for _, w := range ways {
+		if m.ID[w[0]] >= data {
+			list = append(list, w[0])
+		}
+	}
+	return list
+}
+
 // newTIN triangulates a few places with the thickness z. Its area is the hull.
-func newTIN(places []mesh.XY, z []float64, spec TINSpec) *TIN {
-	t := tinOn(mesh.New(context.Background(), places, spec.Workers), z, spec)
+func newTIN(places []mesh.XY, z []float64) *TIN {
+	t := tinOn(mesh.New(context.Background(), places, 1), z, nil)
 	t.locator = mesh.NewLocator(t.mesh, nil)
 	return t
 }
 
-// tinOn puts the thickness z, by number of place, on a triangulation.
-func tinOn(m *mesh.Mesh, z []float64, spec TINSpec) *TIN {
-	t := &TIN{mesh: m, spec: spec, z: make([]float64, len(m.Pt))}
+// tinOn puts the thickness, by number of place those of z and then those of edge, on a
+// triangulation.
+func tinOn(m *mesh.Mesh, z, edge []float64) *TIN {
+	t := &TIN{mesh: m, z: make([]float64, len(m.Pt))}
 	for i, id := range m.ID {
-		t.z[i] = z[id]
+		if int(id) < len(z) {
+			t.z[i] = z[id]
+		} else {
+			t.z[i] = edge[int(id)-len(z)]
+		}
 	}
 	return t
 }
@@ -237,22 +254,25 @@ func aboveZero(h [3]float64) (mean, part float64) {
 
 // each calls fn with the corners of each triangle in the area.
 func (t *TIN) each(fn func(a, b, c int32)) {
-	for _, k := range t.inside {
-		fn(t.mesh.Corner[3*k], t.mesh.Corner[3*k+1], t.mesh.Corner[3*k+2])
+	for k, in := range t.in {
+		if in {
+			fn(t.mesh.Corner[3*k], t.mesh.Corner[3*k+1], t.mesh.Corner[3*k+2])
+		}
 	}
 }
 
 // Len returns the number of triangles in the area.
-func (t *TIN) Len() int { return len(t.inside) }
+func (t *TIN) Len() int { return len(t.in) - len(t.outside) }
 
 // Triangle returns the corners of triangle i, 0 to below [TIN.Len], counterclockwise,
 // and the thickness at each; zeros for another i. So a TIN serves wherever a surface of
 // triangles is asked for.
 func (t *TIN) Triangle(i int) (corners [3]plane.Point, thickness [3]units.Length) {
-	if i < 0 || i >= len(t.inside) {
+	if i < 0 || i >= t.Len() {
 		return corners, thickness
 	}
-	k := 3 * t.inside[i]
+	before := sort.Search(len(t.outside), func(j int) bool { return int(t.outside[j])-j > i })
+	k := 3 * (i + before)
 	for j, c := range t.mesh.Corner[k : k+3] {
 		corners[j], thickness[j] = t.mesh.Pt[c].Point(), units.Length(t.z[c])
 	}

@@ -3,7 +3,6 @@ package sludge
 import (
 	"context"
 	"math"
-	"slices"
 
 	"example.org/earthbasin/sludge/internal/mesh"
 	"example.org/earthbasin/sludge/internal/parallel"
@@ -21,17 +20,18 @@ func (t *TIN) Grid(ctx context.Context, spec GridSpec) (*Grid, error) {
 		g.z[k] = math.NaN()
 	}
 	parallel.Bands(g.l.Rows, spec.Workers, func(from, to int) {
-		for part := range slices.Chunk(t.inside, 4096) {
-			if ctx.Err() != nil {
+		for k, in := range t.in {
+			if k%4096 == 0 && ctx.Err() != nil {
 				return
 			}
-			for _, k := range part {
-				var p [3]corner
-				for i, c := range t.mesh.Corner[3*k : 3*k+3] {
-					p[i] = corner{t.mesh.Pt[c], t.z[c]}
-				}
-				g.fill(p[0], p[1], p[2], from, to)
+			if !in {
+				continue
 			}
+			var p [3]corner
+			for i, c := range t.mesh.Corner[3*k : 3*k+3] {
+				p[i] = corner{t.mesh.Pt[c], t.z[c]}
+			}
+			g.fill(p[0], p[1], p[2], from, to)
 		}
 	})
 	if err := ctx.Err(); err != nil {

@@ -1,6 +1,9 @@
 package mesh
 
-import "context"
+import (
+	"context"
+	"slices"
+)
 
 // Mesh is a triangulation whose sides can be fixed (Sloan, A Fast Algorithm for
 // Generating Constrained Delaunay Triangulations, Computers and Structures 47(3),
@@ -195,25 +198,45 @@ func (m *Mesh) move(to, from int32) {
 	}
 }
 
-// Inside fixes the ways from one place to another, which have an area on their
-// left, and reports for each triangle whether it lies in that area.
+// Joined yields the places that place v is joined to.
+func (m *Mesh) Joined(v int32) func(yield func(int32) bool) {
+	return func(yield func(int32) bool) {
+		m.around(v, func(k int32) bool {
+			t := m.Twin[PrevSide(k)]
+			return yield(m.To(k)) && (t != None || yield(m.Apex(k)))
+		})
+	}
+}
+
+// Inside fixes the ways from one place to another, closed ones that have an area on
+// their left, and reports for each triangle whether it lies in that area. What lies
+// outside is looked for, since it is less.
 func (m *Mesh) Inside(ways [][2]int32) []bool {
 	for _, w := range ways {
 		m.fix(w[0], w[1])
 	}
-	in := make([]bool, len(m.Corner)/3)
-	stack := make([]int32, 0, len(in))
-	push := func(k int32) {
-		if t := k / 3; !in[t] {
-			in[t] = true
-			stack = append(stack, t)
-		}
-	}
+	var left []int32 // sides of the ways
 	for _, w := range ways {
 		for a := w[0]; a != w[1]; {
 			k := m.along(a, w[1])
-			push(k)
+			left = append(left, k)
 			a = m.To(k)
+		}
+	}
+	slices.Sort(left)
+	in := slices.Repeat([]bool{true}, len(m.Corner)/3)
+	var stack []int32
+	push := func(k int32) {
+		if t := k / 3; in[t] {
+			in[t] = false
+			stack = append(stack, t)
+		}
+	}
+	for _, k := range left {
+		if t := m.Twin[k]; t != None {
+			if _, both := slices.BinarySearch(left, t); !both {
+				push(t)
+			}
 		}
 	}
 	for len(stack) > 0 {
@@ -245,11 +268,17 @@ func (m *Mesh) along(a, b int32) int32 {
 // Places turns ways between original numbers into ways between places of the mesh.
 func (m *Mesh) Places(ways [][2]int32) [][2]int32 {
 	to := map[int32]int32{}
+	var most int32
 	for _, w := range ways {
 		to[w[0]], to[w[1]] = None, None
+		most = max(most, w[0], w[1])
+	}
+	wanted := make([]uint8, most/8+1) // bits, that spare most places the map
+	for id := range to {
+		wanted[id/8] |= 1 << (id % 8)
 	}
 	for i, id := range m.ID {
-		if _, ok := to[id]; ok {
+		if id <= most && wanted[id/8]>>(id%8)&1 != 0 {
 			to[id] = int32(i)
 		}
 	}

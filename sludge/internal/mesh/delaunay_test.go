@@ -284,25 +284,3 @@ func BenchmarkDelaunay(b *testing.B) {
 		}
 	}
 }
-
-// TestConvexHullLeavesNothingOut holds the hull of many places against all of them,
-// with corners that lie far from the extremes in eight directions.
-func TestConvexHullLeavesNothingOut(t *testing.T) {
-	rng := rand.New(rand.NewPCG(1, 1))
-	for range 200 {
-		turn, long := rng.Float64()*math.Pi, 1+20*rng.Float64()
-		sin, cos := math.Sincos(turn)
-		places := make([]XY, 3+rng.IntN(300))
-		for i := range places {
-			x, y := long*rng.NormFloat64(), rng.NormFloat64()
-			places[i] = XY{x*cos - y*sin, x*sin + y*cos}
-		}
-		hull := ConvexHull(places)
-		for _, p := range places {
-			require.True(t, InConvex(hull, p))
-		}
-		for i := range hull {
-			require.Positive(t, Orient(hull[i], hull[(i+1)%len(hull)], hull[(i+2)%len(hull)]))
-		}
-	}
-}

@@ -119,6 +119,43 @@ func hierarchy(t *Triangulation) []*level {
 	return levels
 }
 
+// extremes returns the places farthest out in eight directions, counterclockwise from
+// east.
+func extremes(places []XY) (list [8]int32) {
+	best := [8]float64{}
+	for j := range best {
+		best[j] = math.Inf(-1)
+	}
+	for i, p := range places {
+		sum, difference := p.X+p.Y, p.X-p.Y
+		if p.X > best[0] {
+			best[0], list[0] = p.X, int32(i)
+		}
+		if sum > best[1] {
+			best[1], list[1] = sum, int32(i)
+		}
+		if p.Y > best[2] {
+			best[2], list[2] = p.Y, int32(i)
+		}
+		if -difference > best[3] {
+			best[3], list[3] = -difference, int32(i)
+		}
+		if -p.X > best[4] {
+			best[4], list[4] = -p.X, int32(i)
+		}
+		if -sum > best[5] {
+			best[5], list[5] = -sum, int32(i)
+		}
+		if -p.Y > best[6] {
+			best[6], list[6] = -p.Y, int32(i)
+		}
+		if difference > best[7] {
+			best[7], list[7] = difference, int32(i)
+		}
+	}
+	return list
+}
+
 // walk goes to p from each of three places in turn and with more patience each time:
 // one of them may be the centre of a fan of thousands. It returns a side of the
 // triangle that holds p, or of the last one before p, which then lies outside, and
