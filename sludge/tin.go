@@ -50,7 +50,11 @@ func NewTIN(ctx context.Context, s *Survey, spec TINSpec) (*TIN, error) {
 	if err := f.Err(); err != nil {
 		return nil, err
 	}
-	places := make([]mesh.XY, len(s.x), len(s.x)+64)
+	corners := 0
+	for _, r := range s.rings {
+		corners += len(r)
+	}
+	places := make([]mesh.XY, len(s.x), len(s.x)+corners)
 	for i := range places {
 		places[i] = mesh.XY{X: s.x[i], Y: s.y[i]}
 	}

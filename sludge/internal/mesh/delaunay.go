@@ -76,8 +76,20 @@ func Delaunay(ctx context.Context, places []XY, workers int) Triangulation {
 	return t
 }
 
+// inBucket is the number of bits of the number of a cell within its bucket: the cells of
+// a bucket and their places stay in the cache while they are sorted.
+const inBucket = 10
+
+// keyed is a place with its number and that of its cell.
+type keyed struct {
+	XY
+	cell uint32
+	id   int32
+}
+
 // sortCells sorts the places into about one cell each, in Z order, drops those
-// that repeat another and returns the original number of each that is left.
+// that repeat another and returns the original number of each that is left. Places go
+// into buckets of cells first, then each bucket into its cells.
 func sortCells(places []XY, workers int) (*divider, []int32) {
 	n := len(places)
 	if n == 0 {
@@ -89,36 +101,62 @@ func sortCells(places []XY, workers int) (*divider, []int32) {
 	// A long basin gets cells as long: the tree then has no empty upper half.
 	sx, sy := scaleTo(side, high.X-low.X), scaleTo(side, high.Y-low.Y)
 	last := uint32(side - 1)
-	cells := 1 << (2 * half)
-	start := make([]int32, cells+2) // counts two places up: filling then moves each start one down
-	key := make([]uint32, n)
+	cell := make([]uint32, n)
 	parallel.Bands(n, workers, func(from, to int) {
 		for i, p := range places[from:to] {
-			key[from+i] = spread(min(uint32((p.X-low.X)*sx), last))<<1 | spread(min(uint32((p.Y-low.Y)*sy), last))
+			cell[from+i] = spread(min(uint32((p.X-low.X)*sx), last))<<1 | spread(min(uint32((p.Y-low.Y)*sy), last))
 		}
 	})
-	for _, k := range key {
-		start[k+2]++
+	small := min(2*half, inBucket)
+	end := make([]int32, 1<<(2*half-small)) // of each bucket, counted from its start
+	for _, c := range cell {
+		end[c>>small]++
 	}
-	for k := 2; k <= cells; k++ {
-		start[k] += start[k-1]
+	total := int32(0)
+	for k, count := range end {
+		end[k] = total
+		total += count
 	}
-	pt, id := make([]XY, n), make([]int32, n)
+	list := make([]keyed, n)
 	for i, p := range places {
-		to := &start[key[i]+1]
-		pt[*to], id[*to] = p, int32(i)
+		to := &end[cell[i]>>small]
+		list[*to] = keyed{p, cell[i], int32(i)}
 		*to++
 	}
-	d := &divider{pt: pt, start: start[:cells+1]}
-	return d, d.tidyCells(id)
+	d := &divider{pt: make([]XY, n), start: make([]int32, 1<<(2*half)+1)}
+	id := make([]int32, n)
+	var from, to int32
+	for k, before := range end {
+		to = d.tidyCells(list[from:before], d.start[k<<small:(k+1)<<small], to, id)
+		from = before
+	}
+	d.start[len(d.start)-1] = to
+	d.pt = d.pt[:to]
+	return d, id[:to]
 }
 
-// tidyCells sorts each cell by x, then y, and closes the gaps of duplicates.
-func (d *divider) tidyCells(id []int32) []int32 {
-	to := int32(0)
-	for k := 0; k+1 < len(d.start); k++ {
-		a, b := d.start[k], d.start[k+1]
-		d.start[k] = to
+// tidyCells sorts the places of a bucket into its cells, each cell by x, then y, from
+// place to on, without those that repeat another, sets the starts of the cells and
+// returns the place behind the last.
+func (d *divider) tidyCells(bucket []keyed, start []int32, to int32, id []int32) int32 {
+	mask := uint32(len(start) - 1)
+	for i := range bucket {
+		start[bucket[i].cell&mask]++
+	}
+	at := to
+	for k, count := range start {
+		start[k] = at
+		at += count
+	}
+	for i := range bucket {
+		b := &bucket[i]
+		s := &start[b.cell&mask]
+		d.pt[*s], id[*s] = b.XY, b.id
+		*s++
+	}
+	a := to
+	for k, b := range start { // which has moved on to the end of each cell
+		start[k] = to
 		if b-a > 1 {
 			sortPlaces(d.pt[a:b], id[a:b])
 		}
@@ -129,10 +167,9 @@ func (d *divider) tidyCells(id []int32) []int32 {
 			d.pt[to], id[to] = d.pt[i], id[i]
 			to++
 		}
+		a = b
 	}
-	d.start[len(d.start)-1] = to
-	d.pt = d.pt[:to]
-	return id[:to]
+	return to
 }
 
 // sortPlaces sorts by x, y and number.

@@ -1,7 +1,5 @@
 package mesh
 
-import "math"
-
 // pool hands out pairs of edges: deleted ones, then those of a range, then those
 // of the pools it took over.
 type pool struct {
@@ -254,8 +252,8 @@ func cutsX(count int32) bool { return count&0x55555555 != 0 }
 // triangles reads the faces out of the edges.
 func (d *divider) triangles(all part, p *pool) (corner, twin []int32) {
 	edge := d.edge
-	// Nothing reads next any more: it now holds what lies to the left of an edge, ^ the
-	// index of the triangle side along it or outside.
+	// Nothing reads next any more: it now holds what lies to the left of an edge, -2 less
+	// the index of the triangle side along it or outside.
 	p.forget(edge)
 	hull := 0
 	for e := all.le ^ 1; edge[e].next != outside; e = edge[e^1].prev {
@@ -271,20 +269,20 @@ func (d *divider) triangles(all part, p *pool) (corner, twin []int32) {
 		}
 		e := int32(first)
 		for range 3 {
-			corner[k], twin[k] = edge[e].org, None
-			edge[e].next = ^k
-			if beyond := edge[e^1].next; beyond < 0 && beyond != outside {
-				twin[k], twin[^beyond] = ^beyond, k
-			}
+			corner[k], twin[k] = edge[e].org, e^1
+			edge[e].next = -2 - k
 			e = edge[e^1].prev
 			k++
 		}
+	}
+	for k, e := range twin { // no branch, which would be hard to foresee
+		twin[k] = -2 - edge[e].next
 	}
 	return corner, twin
 }
 
 // outside stands for what lies beyond the hull.
-const outside = math.MinInt32
+const outside = -2 - None
 
 // forget marks the edges that are not in use: deleted or never handed out.
 func (p *pool) forget(edge []dirEdge) {
