@@ -100,6 +100,7 @@ var gaussians = sync.OnceValue(func() map[string]*gaussian {
 type simCase struct {
 	name     string
 	walls    bool
+	floor    func(r *rand.Rand) simField // depth, which nobody has a drawing of; nil: banked
 	field    func(r *rand.Rand) simField // of the top over the deepest floor, or the thickness where draped
 	settled  bool                        // the field is a top; else a thickness
 	design   string
@@ -108,14 +109,14 @@ type simCase struct {
 	sizes    []int
 }
 
-func (c *simCase) thickness(f simField) simField {
+func (c *simCase) thickness(f, floor simField) simField {
 	switch {
 	case c.walls:
 		return func(x, y float64) float64 { return max(0, f(x, y)) }
 	case c.settled:
-		return func(x, y float64) float64 { d := banked(x, y); return max(0, min(d, d-(3-f(x, y)))) }
+		return func(x, y float64) float64 { d := floor(x, y); return max(0, min(d, d-(3-f(x, y)))) }
 	}
-	return func(x, y float64) float64 { return max(0, min(f(x, y), banked(x, y))) }
+	return func(x, y float64) float64 { return max(0, min(f(x, y), floor(x, y))) }
 }
 
 func drawn(kind string) func(r *rand.Rand) simField {
@@ -161,6 +162,18 @@ func crest(r *rand.Rand) simField {
 	}
 }
 
+// rolling is a floor that no drawing shows: 12 % deeper or shallower than planned here
+// and there.
+func rolling(r *rand.Rand) simField {
+	g := gaussians()["spherical"].draw(r)
+	return func(x, y float64) float64 { return banked(x, y) * math.Exp(0.12*g(x, y)) }
+}
+
+// tilted is a floor that runs down along the basin, 2.4 to 3.6 m deep.
+func tilted(r *rand.Rand) simField {
+	return func(x, y float64) float64 { return banked(x, y) * (0.8 + 0.4*x/simLong) }
+}
+
 // thin sludge leaves bare spots.
 func thin(r *rand.Rand) simField {
 	g := gaussians()["spherical"].draw(r)
@@ -200,6 +213,11 @@ func simCases() []simCase {
 		simCase{name: "t-settled-pile", field: pile, settled: true, design: "tracks", sizes: []int{1800}},
 		simCase{name: "t-pile", field: pile, design: "tracks", sizes: []int{1800}},
 		simCase{name: "t-pile-shared0.1ft", field: pile, design: "tracks", errorSD: tenth, sharedSD: tenth, sizes: []int{1800}},
+		simCase{name: "h-rolling-floor-settled", floor: rolling, field: drawn("smooth"), settled: true, design: "random", sizes: usualSizes},
+		simCase{name: "h-rolling-floor-settled", floor: rolling, field: drawn("smooth"), settled: true, design: "grid", sizes: usualSizes},
+		simCase{name: "h-rolling-floor-draped", floor: rolling, field: drawn("smooth"), design: "grid", sizes: usualSizes},
+		simCase{name: "h-tilted-floor-settled", floor: tilted, field: drawn("smooth"), settled: true, design: "grid", sizes: usualSizes},
+		simCase{name: "h-tilted-floor-settled", floor: tilted, field: drawn("smooth"), settled: true, design: "off-banks", sizes: usualSizes},
 		simCase{name: "o-two-piles", field: twoPiles, settled: true, design: "random", sizes: usualSizes},
 		simCase{name: "o-skewed", walls: true, field: skewed, design: "random", sizes: usualSizes},
 		simCase{name: "o-step", field: stepped, design: "random", sizes: usualSizes},
@@ -250,7 +268,11 @@ func (c *simCase) places(n int, r *rand.Rand) (at [][2]float64, tracks []int) {
 
 // survey draws a field and sounds it. Told the floor, or with readings of it.
 func (c *simCase) survey(n int, r *rand.Rand, floorRead bool) (s *Survey, truth float64, err error) {
-	z := c.thickness(c.field(r))
+	floor := simField(banked)
+	if c.floor != nil {
+		floor = c.floor(r)
+	}
+	z := c.thickness(c.field(r), floor)
 	for x := simTruth / 2; x < simLong; x += simTruth {
 		for y := simTruth / 2; y < simWide; y += simTruth {
 			truth += z(x, y) * simTruth * simTruth
@@ -276,7 +298,7 @@ func (c *simCase) survey(n int, r *rand.Rand, floorRead bool) (s *Survey, truth 
 		t = max(0, t)
 		read := core(p[0], p[1], t)
 		if floorRead {
-			d := max(t, banked(p[0], p[1]))
+			d := max(t, floor(p[0], p[1]))
 			read = depths(p[0], p[1], d-t, d)
 		}
 		if tracks != nil {
@@ -352,10 +374,14 @@ func TestCoverage(t *testing.T) {
 	for _, c := range simCases() {
 		for _, n := range c.sizes {
 			for _, floorRead := range []bool{false, true} {
+				name := fmt.Sprintf("%s %s %d", c.name, c.design, n)
+				if floorRead {
+					name += " floor read"
+				}
 				switch {
-				case floorRead && (c.walls || n > 48 || strings.HasPrefix(c.name, "o-")):
-				case !strings.Contains(fmt.Sprintf("%s %s %d", c.name, c.design, n), *casesWith):
-				case count == 0 && (floorRead || n != 24):
+				case floorRead && (c.walls || n > 48 || strings.HasPrefix(c.name, "o-")), !floorRead && c.floor != nil:
+				case !strings.Contains(name, *casesWith):
+				case count == 0 && (floorRead && c.floor == nil || n != 24):
 				default:
 					jobs = append(jobs, job{c, n, floorRead})
 				}

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
+
 	"example.org/earthbasin/sludge/internal/field"
 	"example.org/earthbasin/units"
 )
@@ -148,11 +150,12 @@ func newPairWork(ctx context.Context, spec DifferenceSpec) *pairWork {
 		e.setCells(count)
 		e.setStructures()
 	}
-	both := &estimate{survey: a.survey, readingSD: a.readingSD, cells: a.cells, sites: slices.Concat(a.sites, b.sites)}
+	both := &estimate{stop: ctx.Err, survey: a.survey, readingSD: a.readingSD, cells: a.cells, targets: a.targets, structures: a.structures,
+		sites: slices.Concat(a.sites, b.sites)}
 	if a.survey.floor == nil && b.survey.floor != nil {
 		both.survey = b.survey
 	}
-	both.setFloors()
+	both.setFloors(false)
 	for _, g := range both.floors {
 		ga, gb := *g, *g
 		ga.at, gb.at = g.at[:len(a.sites)], g.at[len(a.sites):]
@@ -283,7 +286,8 @@ func (w *pairWork) integrate(p *pairPart) {
 	var weights, all [2][]float64
 	var volumes [2]float64
 	spread := p.fit.Sigma2 * p.fit.DF / max(p.fit.DF-2, 0.5)
-	mean := make([]float64, m)
+	mean, fromFloor, byFloor := make([]float64, m), make([]float64, m), make([]float64, m)
+	undulation := p.of[0].floor.undulation // of both: it is one basin
 	for g, e := range w.each {
 		f.Mean(mean, g, p.fit)
 		weights[g], all[g] = make([]float64, m), make([]float64, targets.Len())
@@ -297,9 +301,13 @@ func (w *pairWork) integrate(p *pairPart) {
 			weights[g][k] = sign * e.cells.list[c].area * slope
 			all[g][targets.Used[k]] = weights[g][k]
 		}
+		if undulation != nil {
+			p.of[g].byFloor(e, byFloor, mean, func(k int) float64 { return f.Variance[g][k] * spread })
+			floats.AddScaled(fromFloor, sign, byFloor)
+		}
 	}
 	p.change = volumes[1] - volumes[0]
-	variance := p.fit.Sigma2 * f.Linear(weights, all)
+	variance := p.fit.Sigma2*f.Linear(weights, all) + undulation.spread(fromFloor, w.each[0].onLattice(fromFloor, make([]float64, targets.Len())))
 	for _, e := range w.each { // an error of a track moves the whole area at most
 		tracks := map[int]bool{}
 		for _, s := range e.sites {

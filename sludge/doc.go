@@ -72,9 +72,12 @@
 // where lambda 0 is a layer draped over the banks and 1 a top as level over the banks
 // as in the middle. Nothing of this is taken as known that the soundings have to tell:
 //
-//   - lambda (five values), the floor where it was read but not drawn (up to five
-//     slopes), and whether the height or its logarithm is the field are hypotheses,
-//     weighed by the likelihood of the soundings;
+//   - lambda (five values), the slope of banks that were not drawn (up to five), and
+//     whether the height or its logarithm is the field are hypotheses, weighed by the
+//     likelihood of the soundings;
+//   - a floor that was read but not drawn is kriged from the readings, as a share of the
+//     depth of a plain one with such banks; what that leaves open of it is part of the
+//     interval, and [VolumeResult] FloorShare says how much;
 //   - so are smoothness (Matern 1/2, 3/2, 5/2), range (eight) and nugget (five) of the
 //     field, and how far and which way it is stretched where 24 places or more can
 //     tell; its mean and variance are integrated out;

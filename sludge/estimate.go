@@ -58,6 +58,7 @@ type portion struct {
 	weight float64
 	volume float64
 	scale  float64
+	floor  float64 // variance of the volume from the floor
 }
 
 // setStructures makes the grid of covariances.
@@ -163,26 +164,12 @@ func (g *floorGuess) flatThroughout() bool {
 // ones alone would make the interval too narrow.
 func (e *estimate) choose() {
 	for _, h := range e.hypotheses {
-		log := logSum(h.fits)
-		steps := max(float64(e.leastParts), math.Ceil(float64(e.partsWish)*h.weight))
-		var sum float64
-		next := 0
-		for _, f := range h.fits {
-			if !f.OK {
-				continue
-			}
-			share := math.Exp(f.LogLikelihood - log)
-			sum += share
-			if e.partsWish > 0 {
-				hits := 0
-				for ; next < int(steps) && (float64(next)+0.5)/steps <= sum; next++ {
-					hits++
-				}
-				share = float64(hits) / steps
-			}
-			if share > 0 {
-				e.parts = append(e.parts, portion{of: h, fit: f, weight: h.weight * share})
-			}
+		steps := 0
+		if e.partsWish > 0 {
+			steps = max(e.leastParts, int(math.Ceil(float64(e.partsWish)*h.weight)))
+		}
+		for _, d := range drawFits(h.fits, steps) {
+			e.parts = append(e.parts, portion{of: h, fit: d.fit, weight: h.weight * d.share})
 		}
 	}
 	var total float64 // rounding may lose a last step
@@ -192,6 +179,38 @@ func (e *estimate) choose() {
 	for i := range e.parts {
 		e.parts[i].weight /= total
 	}
+}
+
+// drawnFit is a structure with its share of the weight.
+type drawnFit struct {
+	fit   field.Fit
+	share float64
+}
+
+// drawFits draws structures at even steps of the weight in their order: every one with
+// its own weight when steps is 0.
+func drawFits(fits []field.Fit, steps int) (list []drawnFit) {
+	log := logSum(fits)
+	var sum float64
+	next := 0
+	for _, f := range fits {
+		if !f.OK {
+			continue
+		}
+		share := math.Exp(f.LogLikelihood - log)
+		sum += share
+		if steps > 0 {
+			hits := 0
+			for ; next < steps && (float64(next)+0.5)/float64(steps) <= sum; next++ {
+				hits++
+			}
+			share = float64(hits) / float64(steps)
+		}
+		if share > 0 {
+			list = append(list, drawnFit{f, share})
+		}
+	}
+	return list
 }
 
 // eachField calls fn for each part with what its sites say of the field; parts of one
@@ -247,32 +266,49 @@ func (e *estimate) integrate() {
 				p.volume += e.cells.list[c].area * value
 				w[k] = e.cells.list[c].area * slope
 			}
-			all[e.targets.Used[k]] = w[k]
 		}
-		variance, weights := f.Linear(w, all)
+		variance, weights := f.Linear(w, e.onLattice(w, all))
 		variance *= p.fit.Sigma2
 		lattice := latticeError * p.volume
-		p.scale = math.Sqrt(max(0, variance) + e.shared(p, weights) + lattice*lattice)
+		shared := e.shared(p, weights)
+		if u := p.of.floor.undulation; u != nil {
+			p.of.byFloor(e, w, mean, func(k int) float64 { return f.Variance[k] * p.variance() })
+			p.floor = u.spread(w, e.onLattice(w, all))
+		}
+		p.scale = math.Sqrt(max(0, variance) + shared + lattice*lattice + p.floor)
 	})
 }
 
-// variance returns sigma^2 of the field with what is left open of it: that of a t.
-func (p *portion) variance() float64 {
-	return p.fit.Sigma2 * p.fit.DF / max(p.fit.DF-2, 0.5)
+// onLattice copies values at the used nodes to all, on the lattice.
+func (e *estimate) onLattice(w, all []float64) []float64 {
+	for k, node := range e.targets.Used {
+		all[node] = w[k]
+	}
+	return all
 }
+
+// variance returns sigma^2 of the field with what is left open of it: that of a t.
+func (p *portion) variance() float64 { return tVariance(p.fit) }
+
+func tVariance(f field.Fit) float64 { return f.Sigma2 * f.DF / max(f.DF-2, 0.5) }
 
 // thickness returns the mean thickness in a cell and its slope by the field at its
 // node, both cut at the floor. Variance is that of the field at the node.
 func (h *hypothesis) thickness(e *estimate, mean []float64, variance float64, node, cell int) (value, slope float64) {
+	return h.thicknessOver(1, e, mean, variance, node, cell)
+}
+
+// thicknessOver is thickness over a floor that is so many times as deep.
+func (h *hypothesis) thicknessOver(times float64, e *estimate, mean []float64, variance float64, node, cell int) (value, slope float64) {
 	sd := math.Sqrt(variance)
 	gx, gy := e.targets.Slope(mean, node)
 	for _, l := range h.floor.levels[h.floor.from[cell]:h.floor.from[cell+1]] {
-		mu := mean[node] + gx*l.dx + gy*l.dy
+		mu, depth := mean[node]+gx*l.dx+gy*l.dy, times*l.depth
 		var v, s float64
 		if h.log {
-			v, s = field.ClippedLog(mu, sd, h.bank(l.depth), l.depth)
+			v, s = field.ClippedLog(mu, sd, h.bank(depth), depth)
 		} else {
-			v, s = field.Clipped(mu, sd, h.bank(l.depth), l.depth)
+			v, s = field.Clipped(mu, sd, h.bank(depth), depth)
 		}
 		value += l.share * v
 		slope += l.share * s

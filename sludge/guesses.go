@@ -13,6 +13,9 @@ import (
 func (g *floorGuess) setFloor(c *basinCells, depths, at []float64) *floorGuess {
 	g.levels, g.from = c.levels(depths)
 	g.deepest, g.at, g.depths = slices.Max(depths), at, depths
+	for _, d := range at {
+		g.deepest = max(g.deepest, d)
+	}
 	for i, p := range c.list {
 		for _, l := range g.levels[g.from[i]:g.from[i+1]] {
 			g.volume += p.area * l.share * l.depth
@@ -148,30 +151,57 @@ func (s *Survey) fitFloor(sites []site, readingSD float64) []fittedFloor {
 }
 
 // read returns the guesses of the fitted floors: at the sites as read, elsewhere as
-// fitted.
-func (c *basinCells) read(s *Survey, sites []site, readingSD float64) []*floorGuess {
+// fitted and kriged. Plain is without the kriging. It is false where the readings are
+// too few for that.
+func (e *estimate) read(plain bool) (list []*floorGuess, enough bool) {
+	c, s := e.cells, e.survey
 	toEdge := c.at(s.toEdge)
-	var list []*floorGuess
-	for _, o := range s.fitFloor(sites, readingSD) {
-		at := make([]float64, len(sites))
-		for i, p := range sites {
-			if at[i] = min(p.floor, o.flat); math.IsNaN(p.floor) {
-				at[i] = min(o.flat, s.toEdge(c.place(p.x, p.y))/o.slope)
+	edge := make([]float64, len(e.sites))
+	for i, p := range e.sites {
+		edge[i] = s.toEdge(c.place(p.x, p.y))
+	}
+	enough = true
+	for _, o := range s.fitFloor(e.sites, e.readingSD) {
+		var u *undulation
+		if !plain {
+			var ok bool
+			u, ok = e.undulation(o, edge)
+			enough = enough && ok
+		}
+		at := make([]float64, len(e.sites))
+		for i, p := range e.sites {
+			switch {
+			case math.IsNaN(p.floor):
+				at[i] = min(o.flat, edge[i]/o.slope) * u.at(p.x, p.y)
+			case u == nil:
+				at[i] = min(p.floor, o.flat)
+			default:
+				at[i] = p.floor
 			}
 		}
-		list = append(list, c.banked(o.slope, o.flat, toEdge, at, o.weight))
+		g := &floorGuess{weight: o.weight, slope: o.slope, flat: o.flat, undulation: u}
+		list = append(list, g.setFloor(c, c.banked(o.slope, o.flat, toEdge, u), at))
 	}
-	return list
+	return list, enough
 }
 
-// banked returns the guess of a floor min(flat, e/slope) for the distances e of the
-// sub-points from the boundary.
-func (c *basinCells) banked(slope, flat float64, toEdge, at []float64, weight float64) *floorGuess {
+// banked returns the depth of a floor min(flat, e/slope) at each sub-point, for their
+// distances e from the boundary, and as it undulates.
+func (c *basinCells) banked(slope, flat float64, toEdge []float64, u *undulation) []float64 {
 	depths := make([]float64, len(toEdge))
 	for i, e := range toEdge {
 		depths[i] = min(flat, e/slope)
 	}
-	return (&floorGuess{weight: weight, slope: slope, flat: flat}).setFloor(c, depths, at)
+	if u == nil {
+		return depths
+	}
+	for _, p := range c.list {
+		x, y := c.Node(p.node)
+		for k := p.from; k < p.to; k++ {
+			depths[k] *= u.at(x+c.points[k].dx, y+c.points[k].dy)
+		}
+	}
+	return depths
 }
 
 // usualBanks are slopes of banks that nobody told, horizontal per vertical (common
@@ -199,9 +229,8 @@ func (c *basinCells) guessed(s *Survey, sites []site) []*floorGuess {
 			for i, e := range edge {
 				at[i] = min(times*thickest, e/slope)
 			}
-			g := c.banked(slope, times*thickest, toEdge, at, 1.0/9)
-			g.reading = roughFloor
-			list = append(list, g)
+			g := &floorGuess{weight: 1.0 / 9, slope: slope, flat: times * thickest, reading: roughFloor}
+			list = append(list, g.setFloor(c, c.banked(slope, g.flat, toEdge, nil), at))
 		}
 	}
 	return list

@@ -10,17 +10,18 @@ import (
 
 // floorGuess is one way in which the floor may lie, with its weight among them.
 type floorGuess struct {
-	weight   float64
-	vertical bool      // walls, and no floor to cut at
-	slope    float64   // of the banks, horizontal per vertical; 0 where the floor was told
-	flat     float64   // depth that a floor with that slope reaches
-	depths   []float64 // at the sub-points; nil with walls
-	levels   []floorLevel
-	from     []int
-	deepest  float64   // at any sub-point
-	volume   float64   // of the basin over it
-	at       []float64 // depth at each site; infinite with walls
-	reading  float64   // standard deviation of the floor at a site, metres: a guessed one is not sharp
+	weight     float64
+	vertical   bool      // walls, and no floor to cut at
+	slope      float64   // of the banks, horizontal per vertical; 0 where the floor was told
+	flat       float64   // depth that a floor with that slope reaches
+	depths     []float64 // at the sub-points; nil with walls
+	levels     []floorLevel
+	from       []int
+	deepest    float64     // at any sub-point
+	volume     float64     // of the basin over it
+	at         []float64   // depth at each site; infinite with walls
+	undulation *undulation // of a floor that was read; nil: none
+	reading    float64     // standard deviation of the floor at a site, metres: a guessed one is not sharp
 }
 
 // role is what the reading of a site says of the field.

@@ -184,9 +184,12 @@ func (e *estimate) joint(candidates []plane.Point) *joint {
 		}
 	}
 	all := e.mixture(nil)
+	var fromFloor float64
 	for _, p := range e.parts {
 		j.floor += p.weight * latticeError * latticeError * p.volume * p.volume
+		fromFloor += p.weight * p.floor
 	}
+	j.floor += fromFloor
 	for a := range m {
 		for b, cell := range e.cellOf {
 			if cell >= 0 {
@@ -203,7 +206,7 @@ func (e *estimate) joint(candidates []plane.Point) *joint {
 	// The parts know the volume a little better than the sum over their cells.
 	sd := all.SD()
 	if j.variance > 0 {
-		scale := sd * sd / j.variance
+		scale := max(0, sd*sd-fromFloor) / j.variance
 		for a := range m {
 			j.volume[a] *= math.Sqrt(scale)
 		}

@@ -101,7 +101,7 @@ func TestVolumeCases(t *testing.T) {
 		t.Run(c.Name, func(t *testing.T) {
 			spec := VolumeSpec{Confidence: 0.95, ReadingSD: units.Length(c.ReadSD), SharedSD: units.Length(c.SharedSD)}
 			survey := c.survey(t)
-			e, err := newEstimate(context.Background(), survey, spec, estimateOptions{cells: 135, round: true, every: true})
+			e, err := newEstimate(context.Background(), survey, spec, estimateOptions{cells: 135, round: true, plain: true, every: true})
 			require.NoError(t, err)
 			require.Equal(t, [2]int{15, 9}, [2]int{e.cells.Cols, e.cells.Rows})
 			for k, g := range c.Floors {
@@ -134,7 +134,7 @@ func TestVolumeCases(t *testing.T) {
 			}
 			require.Len(t, e.parts, c.EveryPart.Parts)
 			compareFigures(t, c.EveryPart, e.result(spec), 1e-6)
-			chosen, err := newEstimate(context.Background(), survey, spec, estimateOptions{cells: 135, round: true, parts: 24})
+			chosen, err := newEstimate(context.Background(), survey, spec, estimateOptions{cells: 135, round: true, plain: true, parts: 24})
 			require.NoError(t, err)
 			compareFigures(t, c.ChosenParts, chosen.result(spec), 0.01)
 			require.Len(t, chosen.parts, c.ChosenParts.Parts)

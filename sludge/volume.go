@@ -52,6 +52,9 @@ type VolumeResult struct {
 	// the sludge meets the banks. Above 0.5 two soundings half way down a bank settle
 	// more than ten in the middle.
 	BanksShare float64 `json:"banksShare"`
+	// FloorShare is the share of the variance, 0 to 1, that comes from a floor that was
+	// read at the soundings and not drawn.
+	FloorShare float64 `json:"floorShare,omitzero"`
 	// GapsShare is the share of the area, 0 to 1, that is farther from every place
 	// sounded than Reach: about 0 for a regular grid, 0.06 to 0.09 for random places.
 	GapsShare float64 `json:"gapsShare"`
@@ -205,6 +208,9 @@ func (r VolumeResult) Working() units.Working {
 		w.Add("stretched fields", units.Words("%.3f", t.Weight), "weight; the range is %.1f times as long at azimuth %.0f", t.Ratio, t.Azimuth)
 	}
 	w.Add("variance from the banks", units.Words("%.2f", r.BanksShare), "share")
+	if r.FloorShare > 0 {
+		w.Add("variance from the floor", units.Words("%.2f", r.FloorShare), "share")
+	}
 	w.Add("area far from a sounding", units.Words("%.2f", r.GapsShare), "share farther than %v", r.Reach)
 	for _, n := range r.Notes {
 		w.Put(units.Words("note"), "", n)
@@ -220,6 +226,7 @@ type estimateOptions struct {
 	cells int  // 0: the usual number
 	every bool // keep every part
 	round bool // no stretched fields
+	plain bool // floors that were read do not undulate
 	parts int  // about so many, at least 4 of a hypothesis; 0: the usual number
 }
 
@@ -235,7 +242,7 @@ func newEstimate(ctx context.Context, s *Survey, spec VolumeSpec, o estimateOpti
 	e.sites, e.thinned = s.sites()
 	e.setCells(cellsFor(o.cells, len(e.sites)))
 	e.setStructures()
-	logFrom := e.setFloors()
+	logFrom := e.setFloors(o.plain)
 	if len(e.sites) < leastSites {
 		return e, ctx.Err()
 	}
@@ -265,7 +272,7 @@ const openLog = 8
 
 // setFloors sets what the floor may be and whether that is known: told or read. It
 // returns from how many free sites the logarithmic scale is tried.
-func (e *estimate) setFloors() (logFrom int) {
+func (e *estimate) setFloors(plain bool) (logFrom int) {
 	s := e.survey
 	e.knownFloor = true
 	if s.floor != nil {
@@ -289,16 +296,17 @@ func (e *estimate) setFloors() (logFrom int) {
 			read++
 		}
 	}
+	enough := false
 	switch {
 	case s.sides == SidesVertical:
 		e.floors = []*floorGuess{e.cells.walls(e.sites)}
 		return 0
 	case read > 0:
-		e.floors = e.cells.read(s, e.sites, e.readingSD)
+		e.floors, enough = e.read(plain)
 	default:
 		e.floors = e.cells.guessed(s, e.sites)
 	}
-	if s.sides == SidesBanks && read >= leastFree {
+	if s.sides == SidesBanks && read >= leastFree && enough {
 		return 0
 	}
 	if s.sides == SidesUnknown {

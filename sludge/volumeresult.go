@@ -81,7 +81,8 @@ func (e *estimate) counts(c *SiteCounts) {
 func (e *estimate) weights(r *VolumeResult) {
 	mean, variance := float64(r.Volume), float64(r.SD)*float64(r.SD)
 	byShare, volumes := map[float64]float64{}, map[float64]float64{}
-	byFloor := map[*floorGuess]float64{}
+	byFloor, overFloor := map[*floorGuess]float64{}, map[*floorGuess]float64{}
+	var fromFloor float64
 	var bySmoothness [len(smoothnessNames)]float64
 	byMetric := map[field.Metric]float64{}
 	for _, p := range e.parts {
@@ -89,6 +90,8 @@ func (e *estimate) weights(r *VolumeResult) {
 		byShare[p.of.share] += p.weight
 		volumes[p.of.share] += p.weight * p.volume
 		byFloor[p.of.floor] += p.weight
+		overFloor[p.of.floor] += p.weight * p.volume
+		fromFloor += p.weight * p.floor * p.fit.DF / max(p.fit.DF-2, 0.5) // as the t has it
 		bySmoothness[st.Family] += p.weight
 		byMetric[st.Metric] += p.weight
 		r.Range += units.Length(p.weight * st.Range)
@@ -116,7 +119,12 @@ func (e *estimate) weights(r *VolumeResult) {
 				f.Depth = units.Length(g.deepest)
 			}
 			r.Floors = append(r.Floors, f)
+			off := overFloor[g]/w - mean
+			fromFloor += w * off * off
 		}
+	}
+	if e.survey.floor == nil && variance > 0 {
+		r.FloorShare = min(1, fromFloor/variance)
 	}
 	for k, w := range bySmoothness {
 		r.Fields = append(r.Fields, FieldWeight{smoothnessNames[k], w})
@@ -212,7 +220,7 @@ func (e *estimate) notes(r *VolumeResult) {
 	case r.Interval == nil:
 		note("%v places with a thickness: fewer than %v make no interval", r.Counts.Free, leastFree)
 	case e.survey.floor == nil && e.survey.sides == SidesBanks:
-		note("the floor was fitted to the depths read at the soundings: a floor from drawings makes the volume surer")
+		note("the floor is not drawn but estimated from the depths read at the soundings, and %.0f %% of the variance is the floor's: a floor from drawings makes the volume surer", 100*r.FloorShare)
 	}
 	if e.floorUnknown > 0 {
 		note("the floor is not known over %.0f %% of the area and taken as deep as its deepest place there", 100*float64(e.floorUnknown)/float64(len(e.cells.points)))

@@ -1,0 +1,136 @@
+package sludge
+
+import (
+	"math"
+	"slices"
+
+	"example.org/earthbasin/sludge/internal/field"
+)
+
+// undulation is how a floor that was read at the soundings departs from the plain one
+// that was fitted to them: a field, kriged between the places, of the logarithm of the
+// depth over the fitted depth, which leaves the waterline where it is.
+type undulation struct {
+	targets *field.Targets
+	mean    []float64 // at the used nodes
+	parts   []undulationPart
+}
+
+// undulationPart is the field under one covariance.
+type undulationPart struct {
+	weight   float64
+	variance float64 // sigma^2, with what is left open of it
+	field    *field.Field
+	mean     []float64 // at the used nodes
+}
+
+// Covariances that are tried for the floor, and how many of them stand for all.
+const (
+	floorRanges = 5
+	floorParts  = 4
+	// shoal is the fitted depth over the deepest under which a reading tells more of the
+	// waterline than of the floor.
+	shoal = 0.25
+	// mostUndulation is the most that a reading counts for: four times as deep or as
+	// shallow as fitted.
+	mostUndulation = 1.4
+	// evenFloor is the undulation, as a share of the depth, below which there is none.
+	evenFloor = 1e-6
+)
+
+var floorShares = []float64{0.01, 0.1, 0.5}
+
+// undulation kriges what the readings leave of a fitted floor; nil where they leave
+// nothing. It is false where too few readings tell of the floor.
+func (e *estimate) undulation(o fittedFloor, toEdge []float64) (*undulation, bool) {
+	var s field.Sites
+	var y []float64
+	for i, p := range e.sites {
+		fitted := min(o.flat, toEdge[i]/o.slope)
+		if !(p.floor > 0) || fitted < shoal*o.flat {
+			continue
+		}
+		s.X, s.Y, s.Readings = append(s.X, p.x), append(s.Y, p.y), append(s.Readings, p.readings)
+		y = append(y, max(-mostUndulation, min(mostUndulation, math.Log(p.floor/fitted))))
+	}
+	if len(y) < leastFree {
+		return nil, false
+	}
+	if most := max(slices.Max(y), -slices.Min(y)); most < evenFloor {
+		return nil, true
+	}
+	ranges := field.Geometric(e.structures[0].Range, e.structures[len(e.structures)-1].Range, floorRanges)
+	factors := field.NewFactors(s, field.Grid(ranges, floorShares, field.Isotropic))
+	fits := factors.Fits(y, 0, 0)
+	total := logSum(fits)
+	if math.IsInf(total, -1) {
+		return nil, true
+	}
+	u := &undulation{targets: e.targets, mean: make([]float64, len(e.targets.Used))}
+	room := factors.Room(e.targets)
+	for _, d := range drawFits(fits, floorParts) {
+		p := undulationPart{weight: d.share, variance: tVariance(d.fit), field: factors.Field(d.fit.Structure, room), mean: make([]float64, len(u.mean))}
+		p.field.Mean(p.mean, y, d.fit.Beta)
+		for k, v := range p.mean {
+			u.mean[k] += p.weight * v
+		}
+		u.parts = append(u.parts, p)
+	}
+	return u, true
+}
+
+// at returns the factor of the depth at a place; nil has none.
+func (u *undulation) at(x, y float64) float64 {
+	if u == nil {
+		return 1
+	}
+	l := u.targets.Lattice
+	col, row := max(0, min(l.Cols-1, int((x-l.X0)/l.DX))), max(0, min(l.Rows-1, int((y-l.Y0)/l.DY)))
+	k, ok := slices.BinarySearch(u.targets.Used, row*l.Cols+col)
+	if !ok {
+		return 1
+	}
+	nx, ny := l.Node(u.targets.Used[k])
+	gx, gy := u.targets.Slope(u.mean, k)
+	return math.Exp(u.mean[k] + gx*(x-nx) + gy*(y-ny))
+}
+
+// spread returns the variance of the sum of the field with the weights w at the used
+// nodes, given on all nodes of the lattice too; nil has none.
+func (u *undulation) spread(w, onLattice []float64) float64 {
+	if u == nil {
+		return 0
+	}
+	var sum float64
+	for _, p := range u.parts {
+		within, _ := p.field.Linear(w, onLattice)
+		var off float64
+		for k, v := range p.mean {
+			off += w[k] * (v - u.mean[k])
+		}
+		sum += p.weight * (p.variance*max(0, within) + off*off)
+	}
+	return sum
+}
+
+// byFloor sets w to what the volume changes by, as the floor under each used node is
+// deeper by a small share of its depth.
+func (h *hypothesis) byFloor(e *estimate, w, mean []float64, variance func(k int) float64) {
+	for k, c := range e.cellOf {
+		if w[k] = 0; c >= 0 {
+			w[k] = e.cells.list[c].area * h.floorSlope(e, mean, variance(k), k, c)
+		}
+	}
+}
+
+// floorStep is the share of its depth by which the floor is raised to see what the
+// thickness does.
+const floorStep = 0.01
+
+// floorSlope returns the derivative of the mean thickness in a cell by the logarithm of
+// the depth of the floor.
+func (h *hypothesis) floorSlope(e *estimate, mean []float64, variance float64, node, cell int) float64 {
+	now, _ := h.thicknessOver(1, e, mean, variance, node, cell)
+	raised, _ := h.thicknessOver(1-floorStep, e, mean, variance, node, cell)
+	return (now - raised) / floorStep
+}
