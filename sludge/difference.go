@@ -104,6 +104,8 @@ func surveyFault(s *Survey) error {
 	var f units.Faults
 	if s == nil || len(s.rings) == 0 {
 		f.Missing("", "a survey made by NewSurvey")
+	} else if s.uncut != BankOpen {
+		f.Say("", "an uncut survey", "one as it was sounded")
 	}
 	return f.Err()
 }

@@ -26,6 +26,16 @@
 //
 //	maps, err := sludge.SurfaceContours(ctx, s, kriging, sludge.ContourSpec{Levels: levels, Spacing: 2})
 //
+// Surfaces and means are cut at the same floor as the estimate. Between soundings they
+// take what a bank does to the sludge for the sludge: triangles of thickness run up to the
+// waterline, where a level top ends lower, and give a tenth too much or more (the result
+// says so). [Survey.Uncut] takes the banks out first:
+//
+//	tops, err := s.Uncut(ctx, sludge.BankLevel)
+//	tin, err := sludge.NewTIN(ctx, tops, sludge.TINSpec{Edge: sludge.EdgeNearest})
+//	v, err := sludge.SurfaceVolume(ctx, tops, sludge.SurfaceVolumeSpec{Surface: tin})
+//	m, err := sludge.MeanVolume(ctx, s, sludge.MeanVolumeSpec{BankRule: sludge.BankLevel, Confidence: 0.95})
+//
 // Grids fit the plotter of gonum through [Grid.View]; [GeoJSON] and XYZ write what
 // other programs read, and a TIN is a surface of triangles for whatever takes one.
 //
@@ -93,9 +103,8 @@
 // The boundary has to be told for what it is ([Sides]), and the floor drawn ([Floor])
 // or read at the soundings. Where they are not there is a bracket of what is possible
 // and no interval. [Next] names the places that narrow the interval most,
-// [Difference] gives the change between two surveys, [Contents] the solids or the
-// nutrients in the volume, and [SurfaceVolume] cuts any other surface at the same
-// floor. [geostat] has ordinary kriging with a model that is given, variograms, fits
+// [Difference] gives the change between two surveys and [Contents] the solids or the
+// nutrients in the volume. [geostat] has ordinary kriging with a model that is given, variograms, fits
 // and the design-based mean.
 //
 // # How often the interval holds

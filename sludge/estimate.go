@@ -17,6 +17,7 @@ type estimate struct {
 	round        bool // fields are alike in all directions, whatever the soundings say
 	partsWish    int  // about so many parts in all; 0: every one
 	leastParts   int  // of a hypothesis
+	logFrom      int  // free sites from which the logarithmic scale is tried
 	knownFloor   bool // told or read
 	floorUnknown int  // sub-points where a told floor is not known
 	cells        *basinCells

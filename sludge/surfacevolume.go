@@ -10,7 +10,7 @@ import (
 
 // SurfaceVolumeSpec asks for the volume under a surface of thickness.
 type SurfaceVolumeSpec struct {
-	Surface Surface `json:"-"` // a TIN, an IDW, kriging or any other; thickness
+	Surface Surface `json:"-"` // a TIN, an IDW, kriging or any other; thickness, or what an uncut survey has
 	// Spacing is the most width and height of the cells that the surface is summed
 	// over, above 0 and as gives at most ten million; 0: as gives about 10,000.
 	Spacing units.Length `json:"spacing,omitzero"`
@@ -35,8 +35,10 @@ const surfaceCells = 10000
 
 // SurfaceVolume returns the volume under any surface inside the boundary, which is cut
 // where it lies below zero and where it is thicker than the basin is deep: by the
-// floor of the survey, or one fitted to the depths that were read. It has no interval:
-// see [VolumeWithInterval]. Faults are on survey, surface and spacing; it ends with the
+// floor of the survey, or one kriged from the depths that were read. It has no interval:
+// see [VolumeWithInterval]. A surface of thickness between soundings takes what a bank
+// does to the sludge for the sludge; one of an [Survey.Uncut] survey, given with that,
+// does not. Faults are on survey, surface and spacing; it ends with the
 // error of ctx when that is done.
 func SurfaceVolume(ctx context.Context, s *Survey, spec SurfaceVolumeSpec) (SurfaceVolumeResult, error) {
 	var f units.Faults
@@ -54,75 +56,91 @@ func SurfaceVolume(ctx context.Context, s *Survey, spec SurfaceVolumeSpec) (Surf
 	if err != nil {
 		return SurfaceVolumeResult{}, err
 	}
-	r := SurfaceVolumeResult{Area: s.Area(), Cells: len(nodes), Spacing: spec.Spacing}
-	floors, note := s.cuts()
-	if note != "" {
-		r.Notes = append(r.Notes, units.Words(note))
+	c, err := s.cuts(ctx)
+	if err != nil {
+		return SurfaceVolumeResult{}, err
 	}
+	r := SurfaceVolumeResult{Area: s.Area(), Cells: len(nodes), Spacing: spec.Spacing}
+	if c.note != "" {
+		r.Notes = append(r.Notes, units.Words(c.note))
+	}
+	highest := s.highestTop(c)
+	var above units.Volume
 	for _, n := range nodes {
 		if err := ctx.Err(); err != nil {
 			return SurfaceVolumeResult{}, err
 		}
-		t, ok := spec.Surface.At(n.At)
-		if !ok || math.IsNaN(float64(t)) {
+		z, ok := spec.Surface.At(n.At)
+		if !ok || math.IsNaN(float64(z)) {
 			r.Without += n.Area
 			continue
 		}
-		r.Uncut += n.Area.Times(t)
-		if t < 0 {
-			r.BelowZero -= n.Area.Times(t)
-			r.CutArea += n.Area
-			continue
+		before := r.Volume
+		if r.add(n.Area, z, s, c, n.At); len(c.floors) > 0 && r.Volume > before {
+			t := (r.Volume - before).Over(n.Area).Depth()
+			above += n.Area.Times(min(t, max(0, highest-(c.depth(n.At)-t))))
 		}
-		var over units.Length
-		for _, g := range floors {
-			if d := g.depth(n.At); t > d {
-				over += units.Length(g.weight) * (t - d)
-			}
-		}
-		if over > 0 {
-			r.AtFloor += n.Area.Times(over)
-			r.CutArea += n.Area
-		}
-		r.Volume += n.Area.Times(t - over)
 	}
 	if r.Without > 0 {
 		r.Notes = append(r.Notes, units.Words("the surface has no value over %.1f %% of the area", 100*float64(r.Without/r.Area)))
 	}
+	if s.uncut == BankOpen && above > muchAbove*r.Volume {
+		r.Notes = append(r.Notes, units.Words("%.0f %% of it lies on the banks, higher than the sludge top at any sounding: the surface carries the sludge up to the waterline, where a level top ends lower", 100*float64(above/r.Volume)))
+	}
 	return r, nil
 }
 
-// cut is a floor that surfaces are cut at, with its weight.
-type cut struct {
-	weight float64
-	depth  func(p plane.Point) units.Length
+// muchAbove is the share of a volume over all tops that were read from which a note is
+// made.
+const muchAbove = 0.03
+
+// highestTop returns the least depth to the sludge top at a sounding.
+func (s *Survey) highestTop(c *cuts) units.Length {
+	least := units.Length(math.Inf(1))
+	for i := range s.n {
+		top := units.Length(s.toSludge[i])
+		if math.IsNaN(s.toSludge[i]) {
+			z := units.Length(s.z[i])
+			if s.uncut == BankLevel {
+				top = units.Length(s.deepest) - z
+			} else {
+				top = c.depth(s.at(i)) - z
+			}
+		}
+		least = min(least, max(0, top))
+	}
+	return least
 }
 
-// cuts returns the floors of the survey: as told, as read, none with walls. The note
-// says what is not known.
-func (s *Survey) cuts() (list []cut, note string) {
-	if s.floor != nil {
-		return []cut{{1, func(p plane.Point) units.Length {
-			if d, ok := s.floor.Depth(p); ok {
-				return max(0, d)
-			}
-			return units.Length(math.Inf(1))
-		}}}, ""
+// add adds a surface of value z over an area at p, cut at zero and at the floors.
+func (r *SurfaceVolumeResult) add(area units.Area, z units.Length, s *Survey, c *cuts, p plane.Point) {
+	if len(c.floors) == 0 {
+		r.cut(area, z, units.Length(math.Inf(1)))
+		return
 	}
-	if s.sides == SidesVertical {
-		return nil, ""
+	for _, g := range c.floors {
+		d, t := g.depth(p), z
+		if s.uncut == BankLevel {
+			t -= units.Length(s.deepest) - d
+		}
+		r.cut(units.Area(g.weight)*area, t, d)
 	}
-	sites, _ := s.sites()
-	fitted := s.fitFloor(sites, 0)
-	if s.sides == SidesUnknown || len(fitted) == 0 {
-		return nil, "not cut at banks: nothing is known of the sides or of the floor"
+}
+
+// cut adds a thickness over an area, cut at zero and at a depth.
+func (r *SurfaceVolumeResult) cut(area units.Area, t, depth units.Length) {
+	r.Uncut += area.Times(t)
+	switch {
+	case t < 0:
+		r.BelowZero -= area.Times(t)
+		r.CutArea += area
+	case t > depth:
+		r.AtFloor += area.Times(t - depth)
+		r.CutArea += area
+		r.Volume += area.Times(depth)
+	default:
+		r.Volume += area.Times(t)
 	}
-	for _, o := range fitted {
-		list = append(list, cut{o.weight, func(p plane.Point) units.Length {
-			return units.Length(min(o.flat, s.toEdge(p)/o.slope))
-		}})
-	}
-	return list, ""
 }
 
 // Working returns the parts of the volume.

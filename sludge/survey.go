@@ -68,6 +68,10 @@ type Survey struct {
 	tracks   []int32  // nil when no sounding has a track
 	dropped  int
 	zeroed   int
+
+	uncut   BankRule // how the banks were taken out of it; open: not
+	sounded *Survey  // what it was made of, where they were: its floor is that one's
+	deepest float64  // of that floor
 }
 
 type readingFlag uint8

@@ -151,7 +151,7 @@ func VolumeWithInterval(ctx context.Context, s *Survey, spec VolumeSpec) (Volume
 
 func (spec *VolumeSpec) check(s *Survey) error {
 	var f units.Faults
-	s.checkUsable(&f)
+	s.checkSounded(&f)
 	f.Confidence("confidence", spec.Confidence)
 	f.Between("readingSD", spec.ReadingSD, units.Length(0), mostError)
 	f.Between("sharedSD", spec.SharedSD, units.Length(0), mostError)
@@ -232,24 +232,31 @@ type estimateOptions struct {
 
 // newEstimate weighs and integrates all hypotheses, unless ctx ends before.
 func newEstimate(ctx context.Context, s *Survey, spec VolumeSpec, o estimateOptions) (*estimate, error) {
-	e := &estimate{stop: ctx.Err, survey: s, readingSD: float64(spec.ReadingSD), sharedSD: float64(spec.SharedSD), round: o.round, partsWish: usualParts, leastParts: leastParts}
+	e := newGround(ctx, s, spec.ReadingSD, o)
+	e.sharedSD, e.round, e.partsWish, e.leastParts = float64(spec.SharedSD), o.round, usualParts, leastParts
 	if o.parts > 0 {
 		e.partsWish, e.leastParts = o.parts, 4
 	}
 	if o.every {
 		e.partsWish = 0
 	}
-	e.sites, e.thinned = s.sites()
-	e.setCells(cellsFor(o.cells, len(e.sites)))
-	e.setStructures()
-	logFrom := e.setFloors(o.plain)
 	if len(e.sites) < leastSites {
 		return e, ctx.Err()
 	}
-	e.weigh(spec.BankRule, logFrom)
+	e.weigh(spec.BankRule, e.logFrom)
 	e.choose()
 	e.integrate()
 	return e, ctx.Err()
+}
+
+// newGround prepares the places, the lattice and the floors of a survey.
+func newGround(ctx context.Context, s *Survey, readingSD units.Length, o estimateOptions) *estimate {
+	e := &estimate{stop: ctx.Err, survey: s, readingSD: float64(readingSD)}
+	e.sites, e.thinned = s.sites()
+	e.setCells(cellsFor(o.cells, len(e.sites)))
+	e.setStructures()
+	e.logFrom = e.setFloors(o.plain)
+	return e
 }
 
 // cellsFor returns the number of cells: count, or the usual one where that is 0.

@@ -318,7 +318,7 @@ func TestSurfaceVolume(t *testing.T) {
 	require.NoError(t, err)
 	require.InDelta(t, 1500, float64(r.BelowZero), 1)
 	require.InDelta(t, 600, float64(r.Without), 1)
-	require.Len(t, r.Notes, 1)
+	require.Len(t, r.Notes, 2) // beyond x = 90, and up the banks
 	require.InDelta(t, float64(r.Uncut+r.BelowZero-r.AtFloor), float64(r.Volume), 1e-9)
 	require.Positive(t, float64(r.AtFloor))
 	_, err = SurfaceVolume(context.Background(), s, SurfaceVolumeSpec{})
