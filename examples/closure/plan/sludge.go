@@ -155,7 +155,7 @@ func (r *SludgeResult) draw(ctx context.Context) error {
 		return nil // a row of soundings has no surface, and the plan does not need it
 	}
 	var f units.Faults
-	cut, err := sludge.SurfaceVolume(ctx, r.Survey, sludge.SurfaceVolumeSpec{Surface: tin})
+	cut, err := r.triangles(ctx, tin)
 	f.Sub("survey", err)
 	r.TIN = &cut
 	thickest := slices.Max(r.Survey.Thicknesses())
@@ -174,6 +174,26 @@ func (r *SludgeResult) draw(ctx context.Context) error {
 	f.Sub("survey", err)
 	r.Bands = contours.Bands
 	return f.Err()
+}
+
+// triangles returns the volume by triangles: of the sludge tops where the soundings show a
+// top that is level over the banks, since triangles of thicknesses would carry it up to
+// the waterline; of the thicknesses tin elsewhere.
+func (r *SludgeResult) triangles(ctx context.Context, tin *sludge.TIN) (sludge.SurfaceVolumeResult, error) {
+	level := 0.0
+	for _, b := range r.Estimate.Banks {
+		if b.Share > 0.5 {
+			level += b.Weight
+		}
+	}
+	if level > 0.5 {
+		if tops, err := r.Survey.Uncut(ctx, sludge.BankLevel); err == nil {
+			if flat, err := sludge.NewTIN(ctx, tops, sludge.TINSpec{Edge: sludge.EdgeNearest}); err == nil {
+				return sludge.SurfaceVolume(ctx, tops, sludge.SurfaceVolumeSpec{Surface: flat})
+			}
+		}
+	}
+	return sludge.SurfaceVolume(ctx, r.Survey, sludge.SurfaceVolumeSpec{Surface: tin})
 }
 
 // nextSoundings is how many places a plan names to sound next.

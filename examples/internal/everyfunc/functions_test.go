@@ -167,6 +167,7 @@ var functions = map[string]any{
 	"sludge.Difference":                                          sludge.Difference,
 	"sludge.GeoJSON":                                             sludge.GeoJSON,
 	"sludge.KrigingGrid":                                         sludge.KrigingGrid,
+	"sludge.MeanVolume":                                          sludge.MeanVolume,
 	"sludge.NewIDW":                                              sludge.NewIDW,
 	"sludge.NewSlopedFloor":                                      sludge.NewSlopedFloor,
 	"sludge.NewSounding":                                         sludge.NewSounding,
