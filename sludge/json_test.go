@@ -39,6 +39,7 @@ func TestJSON(t *testing.T) {
 		spec.Surface = tinOf(t, s, EdgeNearest)
 		return SurfaceVolume(ctx, s, spec)
 	}, `{"spacing":"3 m"}`)
+	evidence.RoundTrip(t, seen, func(spec MeanVolumeSpec) (MeanVolumeResult, error) { return MeanVolume(ctx, s, spec) }, `{"bankRule":"level","weighting":"area","confidence":0.95}`)
 	evidence.RoundTrip(t, seen, Contents, `{"volume":"1000 yd3","sd":"50 yd3","samples":["5 lb/kgal","6 lb/kgal"],"confidence":0.95}`)
 	evidence.RoundTrip(t, seen, s.Gaps, `{"candidates":null,"most":3,"within":"0 m"}`)
 	evidence.RoundTrip(t, seen, TreatmentZone, `{"maxToPresent":"1 ft","maxToMin":"3 ft","toFloor":"9 ft","toSludge":"5 ft","allowed":0.5}`)
