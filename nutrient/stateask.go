@@ -23,7 +23,7 @@ type asking struct {
 // refuse records that n has no figure.
 func (a *asking) refuse(n *line, gives string) {
 	a.lack = n
-	a.f.Lacking(a.of(n, gives), "no figure for "+gives+" in the state "+a.spec.ID, "another choice or state: "+n.figure.lacks)
+	a.f.Fault(units.FaultLacking, a.of(n, gives), units.Words("no figure for %v in the state %v", units.Word(gives), units.Word(a.spec.ID)), "another choice or state: %v", units.Word(n.figure.lacks))
 }
 
 // ask reads the query and records what is not a value of the state.
@@ -36,11 +36,12 @@ func (s *State) ask(q Query, f *units.Faults) *asking {
 		switch {
 		case i < 0 && slices.Contains([]string{KeyForm, KeyDryMatter, KeyReadilyAvailable}, name): // decides nothing here
 		case i < 0:
-			at.Fault(units.FaultKey, "", units.Words("an unknown key"), "one that the state "+s.spec.ID+" declares: "+strings.Join(s.keyNames(), ", "))
+			at.Fault(units.FaultKey, "", units.Words("an unknown key"), "one that the state %v declares: %v", units.Word(s.spec.ID), units.Word(strings.Join(s.keyNames(), ", ")))
 		case text != "":
 			var ok bool
 			if a.spots[i], ok = s.keys[i].spotOf(text); !ok {
-				at.Add("", text, s.keys[i].Takes())
+				want := s.keys[i].Takes()
+				at.Add("", text, want.Text, want.Args...)
 			}
 		}
 	}
@@ -157,7 +158,7 @@ func (a *asking) value(gives string, all []*line, as As) (*line, figure, bool) {
 			return nil, figure{}, false
 		}
 	}
-	a.f.Lacking(gives, "no line", "a query that the state "+a.spec.ID+" answers")
+	a.f.Lacking(gives, "no line", "a query that the state %v answers", units.Word(a.spec.ID))
 	return nil, figure{}, false
 }
 
@@ -167,6 +168,12 @@ func (a *asking) of(n *line, gives string) string {
 		return gives
 	}
 	return a.keys[n.asks[0].key].Name
+}
+
+// ask records that a key was left open.
+func (a *asking) ask(key int) {
+	want := a.keys[key].Takes()
+	a.f.Missing(a.keys[key].Name, want.Text, want.Args...)
 }
 
 // missing records the keys without which it is not known which of the lines answers:
@@ -199,7 +206,7 @@ func (a *asking) missing(lines []*line) bool {
 		all = first
 	}
 	for _, k := range all {
-		a.f.Missing(a.keys[k].Name, a.keys[k].Takes())
+		a.ask(k)
 	}
 	return true
 }
@@ -213,7 +220,7 @@ func (a *asking) missingAny(lines []*line) bool {
 		}
 	}
 	for _, k := range slices.Sorted(maps.Keys(asked)) {
-		a.f.Missing(a.keys[k].Name, a.keys[k].Takes())
+		a.ask(k)
 	}
 	return len(asked) > 0
 }
@@ -242,7 +249,7 @@ func (a *asking) between(gives string, lines []*line) (*line, figure, bool) {
 			}
 		}
 		if low == nil || high == nil {
-			a.f.Lacking(a.keys[d.key].Name, a.keys[d.key].show(x)+", outside the figures for "+gives, "a value from the first to the last point of the table")
+			a.f.Fault(units.FaultLacking, a.keys[d.key].Name, units.Words("%v, outside the figures for %v", units.Word(a.keys[d.key].show(x)), units.Word(gives)), "a value from the first to the last point of the table")
 			return nil, figure{}, false
 		}
 		if share = 0; low != high {
@@ -298,7 +305,7 @@ func (a *asking) plus(n *line, x figure) (figure, bool) {
 	i := a.keyIndex(p.Per)
 	k := &a.keys[i]
 	if !a.spots[i].given {
-		a.f.Missing(p.Per, k.Takes())
+		a.ask(i)
 		return x, false
 	}
 	over := n.over

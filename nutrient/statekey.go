@@ -146,21 +146,22 @@ func (k *boundKey) show(x float64) string {
 	return fmt.Sprintf("%.6g %s", x/k.factor, k.Unit)
 }
 
-// Takes says what the key takes, such as for a form.
-func (k Key) Takes() string {
+// Takes says what the key takes, such as for a form, as a template that can be
+// translated.
+func (k Key) Takes() units.Phrase {
 	switch {
 	case k.Name == KeyYear:
-		return fmt.Sprintf("the year after application, 1 to %d", maxYear)
+		return units.Words("the year after application, 1 to %v", maxYear)
 	case k.Date:
-		return "a day, such as 2026-10-20"
+		return units.Words("a day, such as %v", units.Word("2026-10-20"))
 	case k.Unit == "1":
-		return "a number"
+		return units.Words("a number")
 	case k.Unit != "" && k.Never != "":
-		return "a number with its unit, such as 12 " + k.Unit + ", or " + k.Never
+		return units.Words("a number with its unit, such as %v, or %v", units.Word("12 "+k.Unit), units.Word(k.Never))
 	case k.Unit != "":
-		return "a number with its unit, such as 12 " + k.Unit
+		return units.Words("a number with its unit, such as %v", units.Word("12 "+k.Unit))
 	}
-	return "one of " + strings.Join(k.Values, "; ")
+	return units.Words("one of %v", units.Word(strings.Join(k.Values, "; ")))
 }
 
 // spotOf reads a value of the key from a query.

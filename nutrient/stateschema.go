@@ -16,7 +16,7 @@ func (s *State) Schema() []byte {
 	for _, k := range s.keys {
 		p := property{"string", k.Label, k.Hint, k.Values}
 		if p.Description == "" && k.Values == nil {
-			p.Description = k.Takes()
+			p.Description = k.Takes().String()
 		}
 		properties[k.Name] = p
 	}

@@ -26,6 +26,14 @@ func (r Span[Q]) String() string {
 	return r.Low.Trade() + " to " + r.High.Trade()
 }
 
+// UnitsValue is what a [units.Style] shows: the quantity, or both ends where they differ.
+func (r Span[Q]) UnitsValue() any {
+	if r.Low == r.High {
+		return any(r.Low)
+	}
+	return units.Span{Low: any(r.Low), High: any(r.High)}
+}
+
 // MarshalText writes the text that reads back to the same bits.
 func (r Span[Q]) MarshalText() ([]byte, error) {
 	b, err := r.Low.AppendText(nil)

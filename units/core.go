@@ -64,8 +64,8 @@ func (k *kind) lookup(name string) (float64, bool) {
 	return 0, false
 }
 
-// examples lists display names for messages.
-func (k *kind) examples() string {
+// names lists display names for messages.
+func (k *kind) names() string {
 	names := make([]string, 0, 6)
 	for _, u := range k.units {
 		if len(names) == 6 {
@@ -73,8 +73,11 @@ func (k *kind) examples() string {
 		}
 		names = append(names, u.name)
 	}
-	return article(k.name) + " with its unit, such as " + strings.Join(names, ", ")
+	return strings.Join(names, ", ")
 }
+
+// examples says what the kind takes.
+func (k *kind) examples() string { return article(k.name) + " with its unit, such as " + k.names() }
 
 // appendSI writes the shortest SI text that reads back to the same bits.
 func appendSI[Q scalar](b []byte, q Q) ([]byte, error) {

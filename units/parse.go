@@ -18,9 +18,24 @@ func parse[Q scalar](s string) (Q, error) {
 	k := Q(0).quantity()
 	v, bad, want := k.parse(tidy(s))
 	if want != "" {
-		return 0, Fault(bad, "", s, want)
+		at := Fault(bad, "", s, "")
+		at.Want = k.wanted(want)
+		return 0, at
 	}
 	return Q(v), nil
+}
+
+// wanted is what parse wants in templates that can be translated.
+func (k *kind) wanted(want string) Phrase {
+	first, ok := strings.CutSuffix(want, k.examples())
+	if !ok {
+		return Words(want)
+	}
+	list := Words("%v with its unit, such as %v", Word(article(k.name)), Word(k.names()))
+	if first == "" {
+		return list
+	}
+	return Words("%v; %v", Word(strings.TrimSuffix(first, "; ")), list)
 }
 
 // quoted shows text of any length in a message.

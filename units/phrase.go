@@ -1,10 +1,6 @@
 package units
 
-import (
-	"encoding/json"
-	"slices"
-	"strings"
-)
+import "encoding/json"
 
 // Phrase is a piece of text with values in it, kept apart so that it can be shown
 // in other units and other words: a template and its arguments.
@@ -32,15 +28,12 @@ func Words(text string, args ...any) Phrase {
 func (p Phrase) String() string { return Style{}.Phrase(p) }
 
 // And returns the phrase with more text and its arguments behind it, as in [Words].
+// Each of them stays a template of its own, so that a translator finds it.
 func (p Phrase) And(text string, args ...any) Phrase {
-	more := Words(text, args...)
-	if len(p.Args) == 0 && len(more.Args) > 0 {
-		p.Text = strings.ReplaceAll(p.Text, "%", "%%")
+	if p.IsZero() {
+		return Words(text, args...)
 	}
-	if len(more.Args) == 0 && len(p.Args) > 0 {
-		more.Text = strings.ReplaceAll(more.Text, "%", "%%")
-	}
-	return Phrase{p.Text + more.Text, slices.Concat(p.Args, more.Args)}
+	return Phrase{"%v%v", []any{p, Words(text, args...)}}
 }
 
 // IsZero reports whether the phrase is empty.

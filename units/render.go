@@ -89,6 +89,8 @@ func (s Style) verb(verb string, v any, show func(any) string) string {
 		if last == 'q' {
 			return quoted(string(v))
 		}
+	case Phrase:
+		return s.phrase(v, show)
 	}
 	return show(v)
 }
@@ -106,11 +108,11 @@ func (s Style) Message(e *FieldError) string {
 		if want == "" {
 			return got
 		}
-		return s.Phrase(Phrase{"%v; want %v", []any{Word(got), Word(want)}})
+		return s.Phrase(Words("%v; want %v", Word(got), Word(want)))
 	case want == "":
-		return s.Phrase(Phrase{"got %v", []any{Word(s.got(e))}})
+		return s.Phrase(Words("got %v", Word(s.got(e))))
 	}
-	return s.Phrase(Phrase{"got %v, want %v", []any{Word(s.got(e)), Word(want)}})
+	return s.Phrase(Words("got %v, want %v", Word(s.got(e)), Word(want)))
 }
 
 // wanted shows a limit with all its digits, and text as it is.

@@ -74,6 +74,7 @@ func Calculate(state *nutrient.State, r Request) (Answer, error) {
 	if c.f.Err() != nil || !needed {
 		return c.a, c.f.Err()
 	}
+	c.other()
 	c.rate(need)
 	return c.a, c.f.Err()
 }
@@ -85,6 +86,7 @@ func (c *calculation) material() bool {
 		return false
 	}
 	var samples []nutrient.Sample
+	before := c.f.Len()
 	for i, report := range c.r.Reports {
 		if oxides, ok := c.state.Oxides(); ok && report.Oxides == 0 {
 			report.Oxides = oxides
@@ -94,7 +96,7 @@ func (c *calculation) material() bool {
 		at := c.f.At("reports", i)
 		at.Sub("", err)
 	}
-	if c.f.Err() != nil {
+	if c.f.Len() > before {
 		return false
 	}
 	mean, err := nutrient.Samples(nutrient.SamplesSpec{Samples: samples, Confidence: 0.9})
@@ -327,6 +329,24 @@ func (c *calculation) place() {
 		c.optional(units.Words("how far to stay away"), err)
 		if ok {
 			c.a.Printed = append(c.a.Printed, r)
+		}
+	}
+}
+
+// other keeps what the file gives beside, as far as the query has an answer.
+func (c *calculation) other() {
+	for _, gives := range otherFigures(c.state) {
+		for _, as := range []nutrient.As{nutrient.AsValue, nutrient.AsCap, nutrient.AsAtLeast} {
+			r, ok := nutrient.Answer{}, true
+			var err error
+			if as == nutrient.AsValue {
+				r, err = c.state.Answer(gives, c.query())
+			} else {
+				r, ok, err = c.state.Limit(gives, as, c.query())
+			}
+			if err == nil && ok && len(r.Steps) > 0 {
+				c.a.Printed = append(c.a.Printed, r)
+			}
 		}
 	}
 }

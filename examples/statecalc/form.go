@@ -13,10 +13,21 @@ import (
 // field is one input of the form.
 type field struct {
 	Path, Label, Hint, Value string
-	Choices                  []string
+	Choices                  []option
 	Units                    []string // of a number, the usual one first
 	Unit                     string   // chosen
 	Faults                   []*units.FieldError
+}
+
+// option is a choice: what is sent, and what the reader sees.
+type option struct{ Value, Text string }
+
+// options are the choices of a program in the language of a state.
+func options(state *nutrient.State, values ...string) (list []option) {
+	for _, v := range values {
+		list = append(list, option{v, state.Translate(v)})
+	}
+	return list
 }
 
 type group struct {
@@ -50,7 +61,7 @@ var (
 func newForm(state *nutrient.State, values map[string][]string) *form {
 	f := &form{at: map[string]*field{}}
 	t := state.Translate
-	f.group(t("Units of the answer"), "", &field{Path: "units", Label: t("Units"), Choices: []string{"US", "metric"}}, &field{Path: "samples", Label: t("Samples of this material"), Choices: []string{"1", "2", "3", "4", "5", "6", "7", "8"}})
+	f.group(t("Units of the answer"), "", &field{Path: "units", Label: t("Units"), Choices: options(state, "US", "metric")}, &field{Path: "samples", Label: t("Samples of this material"), Choices: options(state, "1", "2", "3", "4", "5", "6", "7", "8")})
 	samples := 1
 	if given := values["samples"]; len(given) > 0 {
 		if n, err := strconv.Atoi(given[len(given)-1]); err == nil && n >= 1 && n <= maxSamples {
@@ -71,8 +82,8 @@ func newForm(state *nutrient.State, values map[string][]string) *form {
 		}
 		at := fmt.Sprintf("reports[%d].", i)
 		fields := []*field{
-			{Path: at + "form", Label: t("Handled as"), Choices: []string{"liquid", "solid"}},
-			{Path: at + "basis", Label: t("Reported"), Choices: []string{"as is", "dry"}},
+			{Path: at + "form", Label: t("Handled as"), Choices: options(state, "liquid", "solid")},
+			{Path: at + "basis", Label: t("Reported"), Choices: options(state, "as is", "dry")},
 		}
 		for _, x := range []struct{ path, label string }{
 			{"solids", "Total solids"}, {"tkn", "Total Kjeldahl N"}, {"totalN", "Total N, with nitrate"}, {"ammoniumN", "Ammonium N"}, {"nitrateN", "Nitrate N"},
@@ -80,6 +91,7 @@ func newForm(state *nutrient.State, values map[string][]string) *form {
 		} {
 			fields = append(fields, &field{Path: at + x.path, Label: t(x.label), Units: contents})
 		}
+		fields = append(fields, &field{Path: at + "oxides", Label: t("Factors between P and P2O5, K and K2O, where the laboratory names its own"), Choices: options(state, "2.29/1.20", "2.3/1.2", "2.2910/1.2051")})
 		fields = append(fields, &field{Path: at + "density", Label: t("Density"), Units: []string{"lb/gal", "lb/ft3", "kg/m3"}})
 		hint := t("Fill in what the report has: per volume of a liquid, per weight of a solid. Solids are needed for a report on dry basis, the density for a liquid reported per weight.")
 		if i > 0 {
@@ -131,6 +143,7 @@ func (f *form) keys(state *nutrient.State) {
 		{"Soil and crop, for phosphorus", []string{"allow"}, []nutrient.As{nutrient.AsCap}},
 		{"Day and place", []string{"allow"}, []nutrient.As{nutrient.AsBan}},
 		{"Distances", []string{"setback"}, nil},
+		{"Other figures of the file", otherFigures(state), nil},
 	} {
 		var asked []string
 		for _, gives := range part.gives {
@@ -142,7 +155,10 @@ func (f *form) keys(state *nutrient.State) {
 				continue
 			}
 			done[k.Name] = true
-			x := &field{Path: "query." + k.Name, Label: k.Label, Hint: k.Hint, Choices: k.Values}
+			x := &field{Path: "query." + k.Name, Label: k.Label, Hint: k.Hint}
+			for _, v := range k.Values {
+				x.Choices = append(x.Choices, option{v, v})
+			}
 			if k.Never != "" && x.Hint == "" {
 				x.Hint = fmt.Sprintf(t("or %s"), k.Never)
 			}
@@ -156,6 +172,23 @@ func (f *form) keys(state *nutrient.State) {
 		}
 		f.group(t(part.name), "", fields...)
 	}
+}
+
+// worked are the figures of which the answer makes use.
+var worked = []string{"ammonium", "organic", "totalN", "p", "k", "n", "p2o5", "k2o", "removalN", "removalP2O5", "removalK2O", "creditN", "totalNApplied", "materialApplied", "allow", "setback"}
+
+// otherFigures is what the file gives beside them, which the page shows as it stands.
+func otherFigures(state *nutrient.State) []string {
+	return slices.DeleteFunc(state.Gives(), func(gives string) bool {
+		class := slices.ContainsFunc(state.Keys(), func(k nutrient.Key) bool { return k.Name == gives })
+		return class || slices.Contains(worked, gives)
+	})
+}
+
+// signsOf is how the state writes numbers: what its words have for 1,234.5.
+func signsOf(state *nutrient.State) (signs units.Signs) {
+	_ = signs.UnmarshalText([]byte(state.Translate("1,234.5"))) // an unknown way is the usual one
+	return signs
 }
 
 // unitsLike returns units that fit the quantity of a key, its own first.

@@ -53,6 +53,25 @@ func shown(x any) any {
 // Message is what is wrong, in the words and units of the reader.
 func (v view) Message(e *units.FieldError) string { return v.style.Message(e) }
 
+// given is what the tables give, in words.
+var given = map[string]string{
+	"n": "N for the crop", "p2o5": "P2O5 for the crop", "k2o": "K2O for the crop",
+	"removalN": "N that leaves with the crop", "removalP2O5": "P2O5 that leaves with the crop", "removalK2O": "K2O that leaves with the crop",
+}
+
+// Binding is what sets the rate, or leaves no room.
+func (v view) Binding() string {
+	b := v.Answer.Rate.Binding()
+	p := units.Words("%v sets this rate", units.Word(b.Kind))
+	if v.Answer.Area.SI() == 0 {
+		p = units.Words("%v leaves no room", units.Word(b.Kind))
+	}
+	if b.Name != "" && b.Name != b.Kind.String() {
+		p = p.And(" (%v)", units.Word(b.Name))
+	}
+	return v.Show(p)
+}
+
 // Groups is the form by its parts.
 func (v view) Groups() []group { return v.Form.groups }
 
@@ -76,7 +95,14 @@ func (v view) Tables() []table {
 		add("From manure of earlier years", a.CarryOver.Working())
 	}
 	for _, p := range a.Printed {
-		add("By the tables of the state: "+p.Gives, p.Working())
+		last := p.Steps[len(p.Steps)-1]
+		name := v.T(last.Title)
+		if known, ok := given[p.Gives]; ok && last.As != nutrient.AsCap {
+			name = v.T(known)
+		}
+		w := p.Working()
+		w[len(w)-1].Item = units.Words("%v", units.Word(name))
+		add(v.T("By the tables of the state")+": "+name, w)
 	}
 	add("Limits and nutrients at this rate", a.Rate.Working())
 	return list
@@ -101,7 +127,7 @@ func newHandler(state *nutrient.State) http.Handler {
 			respond(w, http.StatusOK, newView(state, values, Request{}, nil, nil))
 			return
 		}
-		request, err := readForm(values)
+		request, err := readForm(values, newForm(state, values), units.Style{Signs: signsOf(state)})
 		answer(w, r, state, request, err, values)
 	})
 	mux.HandleFunc("POST /{$}", func(w http.ResponseWriter, r *http.Request) {
@@ -230,7 +256,7 @@ func wantsJSON(r *http.Request) bool {
 
 // newView lays out the page.
 func newView(state *nutrient.State, values map[string][]string, r Request, faults []*units.FieldError, a *Answer) view {
-	v := view{State: state, Form: newForm(state, values), Answer: a, style: units.Style{System: r.Units, Translate: state.Translate}}
+	v := view{State: state, Form: newForm(state, values), Answer: a, style: units.Style{System: r.Units, Signs: signsOf(state), Translate: state.Translate}}
 	v.Faults = v.Form.mark(faults)
 	return v
 }

@@ -71,12 +71,19 @@ const unitSuffix = ":unit"
 
 // readForm turns form values into a request. Empty fields count as not given, and a
 // number without a unit takes that of the list beside it.
-func readForm(values url.Values) (Request, error) {
+// Numbers are read in the signs of the style.
+func readForm(values url.Values, f *form, style units.Style) (Request, error) {
+	var signs units.Faults
 	doc := map[string]any{}
 	for path, v := range values {
 		text := strings.TrimSpace(v[len(v)-1])
 		if text == "" || path == "go" || path == "samples" || strings.HasSuffix(path, unitSuffix) {
 			continue
+		}
+		if x := f.at[path]; x != nil && x.Units != nil {
+			var plain plainText
+			signs.Sub(path, style.Read(text, &plain))
+			text = string(plain)
 		}
 		if _, err := strconv.ParseFloat(strings.ReplaceAll(text, ",", ""), 64); err == nil {
 			text = strings.TrimSpace(text + " " + values.Get(path+unitSuffix))
@@ -89,7 +96,17 @@ func readForm(values url.Values) (Request, error) {
 	if err == nil {
 		err = strict.Decode(data, &r)
 	}
-	return r, err
+	signs.Sub("", err)
+	return r, signs.Err()
+}
+
+// plainText is text whose numbers have the usual signs.
+type plainText string
+
+// UnmarshalText takes the text as it is.
+func (p *plainText) UnmarshalText(text []byte) error {
+	*p = plainText(text)
+	return nil
 }
 
 // put sets the value at a path.

@@ -184,7 +184,7 @@ func TestNoRoom(t *testing.T) {
 	v.Set("allowP2O5", "0 lb/acre")
 	status, page, _ := get(t, site(t), v, "")
 	require.Equal(t, http.StatusOK, status)
-	require.Contains(t, page, "<strong>Spread nothing on this field</strong>: phosphorus leaves no room.")
+	require.Contains(t, page, "<strong>Spread nothing on this field</strong>: phosphorus leaves no room (P2O5 by permit).")
 	v = good()
 	v.Del("allowP2O5")
 	v.Del("query.soilP")

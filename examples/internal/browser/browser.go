@@ -80,6 +80,12 @@ func Faults(t testing.TB, page []byte, width int) []string {
 	return faults
 }
 
+// DOM opens an address and returns the page as it stands after scripts and forms.
+func DOM(t testing.TB, address string) string {
+	find(t)
+	return run(t, "--virtual-time-budget=20000", "--dump-dom", address)
+}
+
 // Pages prints a page and returns how many sheets of paper it takes.
 func Pages(t testing.TB, page []byte) int {
 	find(t)
