@@ -36,6 +36,9 @@ North Carolina, piedmont, big bluestem | 1 December-1 April dormant | NC-6.11-20
 North Carolina, coastal plain, big bluestem | 1 December-1 May dormant | NC-6.11-2008 | -
 North Carolina, mountains, little bluestem | 1 December-15 April dormant | NC-6.11-2008 | -
 North Carolina, mountains, big bluestem for forage, best | 25 May-15 June | NCF-guide | -
+North Carolina, piedmont, indiangrass | 1 December-1 May dormant | NC-6.11-2008 | -
+North Carolina, coastal plain, indiangrass | 1 January-1 May dormant | NC-6.11-2008 | -
+North Carolina, Wake County, tall fescue on roadsides | 15 August-1 November | Wake | -
 warm-season natives | 1 May-30 June | nursery | -`
 	printedMulch = `colorado-1982 | Colorado | hay or straw | 4000 lb/acre
 colorado-crimped | Colorado | hay or straw, crimped | 5000 lb/acre, crimped

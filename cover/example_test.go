@@ -176,7 +176,7 @@ func ExamplePublishedStates() {
 	// missouri 4 1 0 0 0
 	// new-hampshire 0 0 0 1 0
 	// new-mexico 0 1 0 0 0
-	// north-carolina 11 0 2 1 0
+	// north-carolina 14 0 2 1 0
 	// ohio 0 1 0 0 0
 	// pennsylvania 0 0 3 0 0
 	// united-states 1 2 2 0 148

@@ -78,7 +78,33 @@ type LSSpec struct {
 	// 4.5 percent and 0.5 from 5 percent. Older quadratic: 0.3 at 3 percent or less,
 	// 0.4 at 4 percent, 0.5 at 5 percent or more. Straight lines between.
 	Exponent float64 `json:"exponent,omitzero"`
+	// Exponents is how AH-537 gets from one exponent to the next where none is given.
+	Exponents LSExponents `json:"exponents,omitzero"`
 }
+
+// LSExponents is how the exponent of AH-537 goes with the grade.
+type LSExponents int
+
+// Readings of AH-537. They differ from 3 to 3.5 and from 4.5 to 5 percent, which the
+// handbook leaves open, and by the grades themselves.
+const (
+	// LSExponentsLines has straight lines from 3 to 3.5 and from 4.5 to 5 percent.
+	LSExponentsLines LSExponents = iota
+	// LSExponentsSteps is 0.2 to 1 percent, 0.3 to 3, 0.4 to 5 and 0.5 above, with the ends
+	// in the lower class, as function MUSLE.LS of CRAN package VFS 1.0.2 has it.
+	LSExponentsSteps
+)
+
+var lsExponents = units.Names{"lines", "steps"}
+
+// String returns the name that MarshalText writes.
+func (e LSExponents) String() string { return lsExponents.String(int(e)) }
+
+// MarshalText writes the name.
+func (e LSExponents) MarshalText() ([]byte, error) { return lsExponents.Marshal(int(e)) }
+
+// UnmarshalText reads a name; the error lists the names.
+func (e *LSExponents) UnmarshalText(b []byte) error { return units.UnmarshalName(lsExponents, b, e) }
 
 // LSResult is the factor with its parts.
 type LSResult struct {
@@ -144,6 +170,10 @@ func LS(spec LSSpec) (LSResult, error) {
 	switch {
 	case !stepped && spec.Exponent != 0:
 		f.Add("exponent", spec.Exponent, "no value with %v", spec.Version)
+	case !lsExponents.Has(int(spec.Exponents)):
+		f.Add("exponents", spec.Exponents, lsExponents.Want())
+	case spec.Exponents != 0 && (spec.Version != LSAH537 || spec.Exponent != 0):
+		f.Add("exponents", spec.Exponents, "no value with %v, or with an exponent of its own", spec.Version)
 	case stepped && spec.Exponent != 0 && !(spec.Exponent >= 0.01 && spec.Exponent <= 1):
 		f.Add("exponent", spec.Exponent, "0 for the rule, or 0.01 to 1")
 	}
@@ -191,7 +221,7 @@ func (spec LSSpec) equation() LSResult {
 		if r.Exponent == 0 {
 			r.Exponent = steppedExponent(spec.Grade)
 			if spec.Version == LSAH537 {
-				r.Exponent = handbookExponent(spec.Grade)
+				r.Exponent = handbookExponent(spec.Grade, spec.Exponents)
 			}
 		}
 		r.S = 65.41*sin*sin + 4.56*sin + 0.065
@@ -222,7 +252,15 @@ func steppedExponent(grade float64) float64 {
 // package VFS 1.0.2) has 0.2, 0.3, 0.4 and 0.5 with steps at 1, 3 and 5 %; the straight
 // lines from 3 to 3.5 % and from 4.5 to 5 % are a choice, so that a grade measured a
 // little differently does not change LS by a tenth.
-func handbookExponent(grade float64) float64 {
+func handbookExponent(grade float64, by LSExponents) float64 {
+	if by == LSExponentsSteps {
+		for i, end := range []float64{0.01, 0.03, 0.05} {
+			if grade <= end*(1+1e-12) {
+				return []float64{0.2, 0.3, 0.4}[i]
+			}
+		}
+		return 0.5
+	}
 	if grade < 0.01 {
 		return 0.2
 	}

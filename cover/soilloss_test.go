@@ -259,3 +259,20 @@ func TestExponentsByGrade(t *testing.T) {
 		}
 	}
 }
+
+// The exponent of AH-537 by name: steps as function MUSLE.LS of CRAN package VFS 1.0.2
+// has them, or lines over what the handbook leaves open.
+func TestExponentsByName(t *testing.T) {
+	for grade, want := range map[float64][2]float64{0.005: {0.2, 0.2}, 0.01: {0.3, 0.2}, 0.02: {0.3, 0.3}, 0.03: {0.3, 0.3}, 0.034: {0.38, 0.4}, 0.035: {0.4, 0.4}, 0.045: {0.4, 0.4}, 0.049: {0.48, 0.4}, 0.05: {0.5, 0.4}, 0.051: {0.5, 0.5}, 0.2: {0.5, 0.5}} {
+		for by, m := range want {
+			r, err := cover.LS(cover.LSSpec{Version: cover.LSAH537, Length: 300 * units.Foot, Grade: grade, Exponents: cover.LSExponents(by)})
+			require.NoError(t, err)
+			require.InDelta(t, m, r.Exponent, 1e-12, "%v by %v", grade, cover.LSExponents(by))
+		}
+	}
+	for _, spec := range []cover.LSSpec{{Version: cover.LSQuadratic, Exponents: cover.LSExponentsSteps}, {Version: cover.LSAH537, Exponents: 7}, {Version: cover.LSAH537, Exponent: 0.4, Exponents: cover.LSExponentsSteps}} {
+		spec.Length, spec.Grade = 300*units.Foot, 0.05
+		_, err := cover.LS(spec)
+		require.ErrorContains(t, err, "exponents")
+	}
+}

@@ -58,6 +58,12 @@ func (x LSVersion) Value() (driver.Value, error) { return units.SQLValue(x) }
 func (x *LSVersion) Scan(src any) error { return units.SQLScan(src, x) }
 
 // Value returns the text of MarshalText, for database/sql.
+func (x LSExponents) Value() (driver.Value, error) { return units.SQLValue(x) }
+
+// Scan reads the text as UnmarshalText does.
+func (x *LSExponents) Scan(src any) error { return units.SQLScan(src, x) }
+
+// Value returns the text of MarshalText, for database/sql.
 func (x LifeForm) Value() (driver.Value, error) { return units.SQLValue(x) }
 
 // Scan reads the text as UnmarshalText does.

@@ -77,6 +77,7 @@ var functions = map[string]any{
 	"earthwork.Breach":                                           earthwork.Breach,
 	"earthwork.Bridging":                                         earthwork.Bridging,
 	"earthwork.Compaction":                                       earthwork.Compaction,
+	"earthwork.CompactionRules":                                  earthwork.CompactionRules,
 	"earthwork.CrestWidth":                                       earthwork.CrestWidth,
 	"earthwork.Crown":                                            earthwork.Crown,
 	"earthwork.CrownFor":                                         earthwork.CrownFor,
