@@ -70,7 +70,7 @@ func gist(p *plan.Plan) string {
 		line("\ncalendar kept: %v", cal.Kept)
 		for _, x := range cal.ByStart() {
 			if x.Placed {
-				line("  %v to %v  %v", x.Likely.Start, x.Likely.End, x.Task.Name)
+				line("  %v to %v  %v%v", x.Likely.Start, x.Likely.End, x.Task.Name, map[bool]string{true: ", " + string(x.State)}[x.State != ""])
 			}
 		}
 		if cal.Kept && p.Scenario.Start.Before(cal.LatestStart) {

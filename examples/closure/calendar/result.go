@@ -57,6 +57,8 @@ type Row struct {
 	// Waits is what it waited for before it began, and Pauses what stopped it after.
 	Waits  []Wait `json:"waits"`
 	Pauses []Wait `json:"pauses"`
+	// State is how far it is where the schedule goes on; see [Resume].
+	State State `json:"state,omitempty"`
 }
 
 // Worked is work on a day, from and to so long after the day's work began.

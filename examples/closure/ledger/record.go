@@ -14,6 +14,15 @@ import (
 type Book struct {
 	Records []Record `json:"records,omitempty"` // up to 20,000
 	Reports []Report `json:"reports,omitempty"` // fresh laboratory reports, up to 1,000
+	Steps   []Step   `json:"steps,omitempty"`   // of the work order that were begun or done, up to 2,000
+}
+
+// Step is a step of the work order that was begun or done. What is spread is known from
+// the records.
+type Step struct {
+	Key  string     `json:"key"`         // of the step, such as "closing.fill"
+	From stage.Date `json:"from"`        // first day
+	To   stage.Date `json:"to,omitzero"` // last day; none while it goes on
 }
 
 // Record is a material that was put on a field on a day. How much it was is told in one

@@ -86,7 +86,7 @@ func anyAnalysis() nutrient.Analysis {
 // checkDone finds records that name nothing of the scenario, and a book without the day of
 // its account.
 func (s *Scenario) checkDone(f *units.Faults) {
-	if len(s.Done.Records)+len(s.Done.Reports) == 0 {
+	if len(s.Done.Records)+len(s.Done.Reports)+len(s.Done.Steps) == 0 {
 		return
 	}
 	if s.AsOf.IsZero() {
@@ -103,4 +103,15 @@ func (s *Scenario) checkDone(f *units.Faults) {
 			at.Fault(units.FaultName, "material", x.Material, "the name of one of the materials")
 		}
 	}
+	done := f.At("done")
+	done.CountBetween("steps", len(s.Done.Steps), "steps", 0, mostSteps)
+	for i, x := range s.Done.Steps[:min(len(s.Done.Steps), mostSteps)] {
+		at := done.At("steps", i)
+		x.From.Check(&at, "from")
+		if !x.To.IsZero() {
+			x.To.Check(&at, "to")
+		}
+	}
 }
+
+const mostSteps = 2000

@@ -38,6 +38,7 @@ type Results struct {
 	Bill     Bill                  `json:"bill"`
 	Layout   *LayoutResult         `json:"layout,omitempty"`   // plan of the site; nil: the basin has no outline
 	Calendar *calendar.Result      `json:"calendar,omitempty"` // nil without a first day
+	Planned  *calendar.Result      `json:"planned,omitempty"`  // the days from the start, where Calendar is those from the day of the account on
 	Account  *ledger.Result        `json:"account,omitempty"`  // of what was done, against the plan from the start; nil without a day
 	Rest     *Spread               `json:"rest,omitempty"`     // where what is left goes from then on
 	stage.Rows
@@ -151,6 +152,9 @@ func finish(ctx context.Context, s *Scenario, in *inputs) (*Results, error) {
 	if r.Budgets, r.LandBase, err = afterwards(s, &r); err != nil {
 		return nil, err
 	}
+	if r.Account, err = account(s, &r); err != nil {
+		return nil, err
+	}
 	ordered, err := r.order(s, in, terms, route)
 	if err != nil {
 		return nil, err
@@ -158,9 +162,6 @@ func finish(ctx context.Context, s *Scenario, in *inputs) (*Results, error) {
 	chosen := outcome(r.Closing)
 	r.Layout = layout(s, &r.Contents, r.Fields, chosen)
 	if r.Bill, err = bill(s, &r.Contents, &r.Routes, chosen, &r.Cover); err != nil {
-		return nil, err
-	}
-	if r.Account, err = account(s, &r); err != nil {
 		return nil, err
 	}
 	if r.Account != nil {
@@ -220,7 +221,7 @@ func (r *Results) order(s *Scenario, in *inputs, terms calendar.Terms, route *Ro
 			return all, err
 		}
 		all.Add(asked)
-		if r.Calendar, err = scheduled(s, terms, r.Tasks); err != nil {
+		if err = r.dated(s, terms, route); err != nil {
 			return all, err
 		}
 		bare, seed := on(r.Calendar, "closing.topsoil").End, on(r.Calendar, "cover.seed").Start

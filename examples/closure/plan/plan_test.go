@@ -3,6 +3,7 @@ package plan_test
 import (
 	"context"
 	"encoding/json"
+	"os"
 	"strings"
 	"testing"
 	"time"
@@ -10,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/examples/closure/calendar"
+	"example.org/earthbasin/examples/closure/ledger"
 	"example.org/earthbasin/examples/closure/plan"
 	"example.org/earthbasin/examples/closure/report"
 	"example.org/earthbasin/examples/closure/stage"
@@ -343,4 +345,62 @@ func TestFinalInspectionIsLast(t *testing.T) {
 			}
 		}
 	}
+}
+
+// The demo half way: what is done is done, nothing is planned before the day of the
+// account, what goes on has the rest of its work, and the plan from the start stands
+// beside it. Wrong steps are told at their places.
+func TestAsItGoes(t *testing.T) {
+	file, err := os.ReadFile("../testdata/scenarios/re-plan-half-way.json")
+	require.NoError(t, err)
+	p, err := plan.Read(t.Context(), file)
+	require.NoError(t, err)
+	s := p.Scenario
+	check := func(r *plan.Results) {
+		require.Len(t, r.Calendar.Rows, len(r.Planned.Rows))
+		for _, row := range r.Calendar.Rows {
+			for _, w := range row.Worked {
+				require.False(t, w.Day.Before(s.AsOf), row.Task.Key)
+			}
+			if row.State == calendar.Planned {
+				require.False(t, row.Likely.Start.Before(s.AsOf), row.Task.Key)
+			}
+		}
+		require.NotEmpty(t, r.Calendar.Next(s.AsOf, 3))
+	}
+	state := func(r *plan.Results, key string) calendar.State {
+		row, ok := r.Calendar.Row(key)
+		require.True(t, ok, key)
+		return row.State
+	}
+	check(p.Results)
+	require.Equal(t, calendar.Going, state(p.Results, "removal.pump-off"))
+	require.Equal(t, calendar.Going, state(p.Results, "removal.pump"))
+	require.Equal(t, calendar.DoneBy, state(p.Results, "approval"))
+	require.Equal(t, calendar.Planned, state(p.Results, "removal.dig"))
+	first, _ := p.Results.Planned.Row("removal.pump-off")
+	rest, _ := p.Results.Calendar.Row("removal.pump-off")
+	hours := func(row calendar.Row) (sum units.Duration) {
+		for _, w := range row.Worked {
+			sum += w.To - w.From
+		}
+		return sum
+	}
+	require.Less(t, hours(rest), hours(first))
+
+	s.Done.Steps = []ledger.Step{{Key: "approval", From: stage.DayOf(2026, time.June, 3), To: stage.DayOf(2026, time.June, 3)}, {Key: "closing.erosion", From: stage.DayOf(2026, time.July, 6), To: stage.DayOf(2026, time.July, 7)}}
+	p, err = plan.New(t.Context(), s)
+	require.NoError(t, err)
+	check(p.Results)
+	require.Equal(t, calendar.Done, state(p.Results, "approval"))
+	require.Equal(t, calendar.Done, state(p.Results, "closing.erosion"))
+	require.Equal(t, calendar.DoneBy, state(p.Results, "closing.locate"))
+
+	s.Done.Steps = []ledger.Step{{Key: "tea", From: stage.DayOf(2026, time.June, 3)}, {Key: "closing.erosion", From: stage.DayOf(2026, time.July, 10)}, {Key: "closing.strip"}}
+	_, err = plan.New(t.Context(), s)
+	require.ErrorContains(t, err, "done.steps[2].from: missing")
+	s.Done.Steps = s.Done.Steps[:2]
+	_, err = plan.New(t.Context(), s)
+	require.ErrorContains(t, err, "done.steps[0].key: ")
+	require.ErrorContains(t, err, "done.steps[1].from: ")
 }

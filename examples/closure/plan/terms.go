@@ -101,34 +101,9 @@ func scheduled(s *Scenario, terms calendar.Terms, list []stage.Task) (*calendar.
 		return nil, nil
 	}
 	var f units.Faults
-	r, err := calendar.Schedule(calendar.Spec{Start: s.Start, Tasks: list, Terms: only(terms, list)})
+	r, err := calendar.Schedule(calendar.Spec{Start: s.Start, Tasks: list, Terms: terms.For(list)})
 	f.Sub("terms", err)
 	return &r, f.Err()
-}
-
-// only leaves out of terms what holds for tasks that are not in the list: a plan has not
-// every task that its terms provide for.
-func only(terms calendar.Terms, list []stage.Task) calendar.Terms {
-	there := func(keys []string) []string {
-		return slices.DeleteFunc(slices.Clone(keys), func(key string) bool {
-			return !slices.ContainsFunc(list, func(t stage.Task) bool { return t.Key == key })
-		})
-	}
-	windows, weather := terms.Windows, terms.Weather
-	terms.Windows, terms.Weather = nil, nil
-	for _, w := range windows {
-		named := len(w.Tasks) > 0
-		if w.Tasks = there(w.Tasks); !named || len(w.Tasks)+len(w.Fit) > 0 {
-			terms.Windows = append(terms.Windows, w)
-		}
-	}
-	for _, d := range weather {
-		named := len(d.Tasks) > 0
-		if d.Tasks = there(d.Tasks); !named || len(d.Tasks) > 0 {
-			terms.Weather = append(terms.Weather, d)
-		}
-	}
-	return terms
 }
 
 // on is the likely days of a task; none where it has none.

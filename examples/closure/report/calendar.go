@@ -109,6 +109,9 @@ func (p *pages) workOrder() (Page, bool) {
 		return Page{}, false
 	}
 	t := &Table{Head: []string{"Start", "Step", "Only after", "Danger", "End", "May slip, days"}, Left: 5}
+	if p.r.Planned != nil {
+		t.Head, t.Left = []string{"Start", "Step", "So far", "Only after", "Danger", "End", "Was planned", "May slip, days"}, 7
+	}
 	var dangers []string
 	for _, row := range c.ByStart() {
 		from, to := "no day", ""
@@ -118,7 +121,11 @@ func (p *pages) workOrder() (Page, bool) {
 		if to == from {
 			to = ""
 		}
-		t.Rows = append(t.Rows, []string{from, title(p.Phrase(row.Task.Name)), strings.Join(p.phrases(row.Task.Hold), "; "), p.danger(row.Task.Cautions, &dangers), to, p.Text(row.Float)})
+		cells := []string{from, title(p.Phrase(row.Task.Name)), strings.Join(p.phrases(row.Task.Hold), "; "), p.danger(row.Task.Cautions, &dangers), to, p.Text(row.Float)}
+		if p.r.Planned != nil {
+			cells = slices.Insert(p.asItGoes(cells, row), 2, p.state(row.State))
+		}
+		t.Rows = append(t.Rows, cells)
 	}
 	page := Page{Key: "order", Name: "Work order", Alone: true,
 		Intro: []string{"Weather moves everything after it. The fence, its gate and its signs stay until the basin is filled; the stand is judged after its first season."}}
@@ -138,6 +145,31 @@ func (p *pages) workOrder() (Page, bool) {
 		page.Blocks = append(page.Blocks, Block{Caption: "Dangers by their numbers", Table: list})
 	}
 	return page, len(t.Rows) > 0
+}
+
+// asItGoes puts the day that was planned at first into a row of the work order; what is done
+// has no day to slip, and needs nothing more.
+func (p *pages) asItGoes(cells []string, row calendar.Row) []string {
+	was := ""
+	if planned, ok := p.r.Planned.Row(row.Task.Key); ok && planned.Placed {
+		was = short(planned.Likely.Start)
+	}
+	switch row.State {
+	case calendar.DoneBy:
+		cells[0], cells[4] = "", short(row.Likely.End)
+		fallthrough
+	case calendar.Done:
+		cells[2], cells[3], cells[5] = "", "", ""
+	}
+	return slices.Insert(cells, 5, was)
+}
+
+// state says how far a step is.
+func (p *pages) state(s calendar.State) string {
+	if s == calendar.DoneBy {
+		return "had to be done by then; not written down"
+	}
+	return p.Phrase(units.Words(string(s)))
 }
 
 // danger names the cautions of a step by what stands before their colon and by their

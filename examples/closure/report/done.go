@@ -4,6 +4,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/earthbasin/examples/closure/calendar"
 	"example.org/earthbasin/units"
 )
 
@@ -20,8 +21,27 @@ func (p *pages) soFar() string {
 	for _, s := range a.Stocks {
 		parts = append(parts, p.say("%v of %v put on, %v left", s.Put, s.Material, s.Left))
 	}
-	return p.say("By %v: ", p.date(a.AsOf)) + strings.Join(parts, "; ") + "."
+	said := p.say("By %v: ", p.date(a.AsOf)) + strings.Join(parts, "; ") + "."
+	var next []string
+	for _, x := range p.next(1) {
+		next = append(next, p.Phrase(x.Name))
+	}
+	if next != nil {
+		said += p.say(" Next, on %v: %s.", p.date(p.next(1)[0].Day), strings.Join(next, "; "))
+	}
+	return said
 }
+
+// next is the work of the days that come next.
+func (p *pages) next(days int) []calendar.NextDay {
+	if p.r.Planned == nil {
+		return nil
+	}
+	return p.r.Calendar.Next(p.r.Account.AsOf, days)
+}
+
+// nextDays is how many days the account looks ahead.
+const nextDays = 7
 
 // account is the ledger of what was really put on, and where the rest goes.
 func (p *pages) account() (Page, bool) {
@@ -37,6 +57,17 @@ func (p *pages) account() (Page, bool) {
 	if rest := p.r.Rest; rest != nil && rest.Allocated != nil && len(rest.Allocated.Placements) > 0 {
 		t := p.placements(rest.Allocated.Placements)
 		page.Blocks = append(page.Blocks, Block{Caption: "Where the rest goes, planned anew: this table holds for the crew", Table: t})
+	}
+	if next := p.next(nextDays); len(next) > 0 {
+		t := &Table{Head: []string{"Day", "Step", "Hours"}, Left: 2}
+		for _, x := range next {
+			hours := ""
+			if x.Work > 0 {
+				hours = p.Text(units.As(x.Work, units.Hour, 1))
+			}
+			t.Rows = append(t.Rows, []string{short(x.Day), title(p.Phrase(x.Name)), hours})
+		}
+		page.Blocks = append(page.Blocks, Block{Caption: "The next days of work", Table: t})
 	}
 	rows := a.Table()
 	t := &Table{Left: 5}
