@@ -54,7 +54,7 @@ func contents(ctx context.Context, s *Scenario) (Contents, error) {
 		c.Solid = nil
 	} else {
 		c.Depth = c.Solid.Depth()
-		c.Stages, err = volume.StageStorage(volume.StageStorageSpec{Basin: c.Solid, Step: stageStep(c.Depth)})
+		c.Stages, err = volume.StageStorage(volume.StageStorageSpec{Basin: c.Solid, Step: stageStep(c.Depth, units.Foot)})
 		in.Sub("", err)
 	}
 	c.Level = level(&in, &s.Basin, c.Depth)
@@ -75,19 +75,6 @@ func contents(ctx context.Context, s *Scenario) (Contents, error) {
 		f.Sub("", c.divide())
 	}
 	return c, f.Err()
-}
-
-// stageStep is the step of the stage table: about a foot, in the number of steps that a
-// page holds.
-func stageStep(depth units.Length) units.Length {
-	step := units.Foot
-	for depth > 40*step {
-		step *= 2
-	}
-	for depth < 4*step {
-		step /= 2
-	}
-	return step
 }
 
 // level reads how high the liquid stands over the lowest point of the floor; depth 0

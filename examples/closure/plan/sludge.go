@@ -23,7 +23,7 @@ type SludgeResult struct {
 	Next     []sludge.NextSounding       `json:"next,omitempty"`      // places to sound next
 	TIN      *sludge.SurfaceVolumeResult `json:"triangles,omitempty"` // of the soundings, cut at the floor
 	Survey   *sludge.Survey              `json:"-"`
-	Bands    []sludge.Band               `json:"-"` // of thickness, for a map
+	Surface  *sludge.TIN                 `json:"-"` // triangles between the soundings; nil where there are too few
 	Doubts   []units.Phrase              `json:"doubts,omitempty"`
 }
 
@@ -140,8 +140,8 @@ func (c *Contents) survey(ctx context.Context, s *Scenario, r *SludgeResult) err
 	return r.draw(ctx)
 }
 
-// draw works out the same volume by triangles and the bands of a map, where there are
-// enough soundings for a surface.
+// draw works out the same volume by triangles, where there are enough soundings for a
+// surface.
 func (r *SludgeResult) draw(ctx context.Context) error {
 	if r.Survey.N() < 3 {
 		return nil
@@ -158,21 +158,7 @@ func (r *SludgeResult) draw(ctx context.Context) error {
 	cut, err := r.triangles(ctx, tin)
 	f.Sub("survey", err)
 	r.TIN = &cut
-	thickest := slices.Max(r.Survey.Thicknesses())
-	step := units.Foot / 2
-	for thickest > 20*step {
-		step *= 2
-	}
-	var levels []units.Length
-	for h := step; h < thickest; h += step {
-		levels = append(levels, h)
-	}
-	if levels == nil {
-		return f.Err()
-	}
-	contours, err := tin.Contours(ctx, levels)
-	f.Sub("survey", err)
-	r.Bands = contours.Bands
+	r.Surface = tin
 	return f.Err()
 }
 

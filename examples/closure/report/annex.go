@@ -29,8 +29,8 @@ func (p *pages) annex() []Page {
 func (p *pages) basin() (Page, bool) {
 	c := &p.r.Contents
 	t := &Table{Head: []string{"Over the floor", "Area", "Volume below"}}
-	for _, s := range c.Stages {
-		t.Rows = append(t.Rows, []string{p.lengths(s.Height, 1), p.Text(s.Area), p.liquids(s.Volume)})
+	for _, s := range c.StagesIn(p.System) {
+		t.Rows = append(t.Rows, []string{p.lengths(s.Height, p.stageDecimals()), p.Text(s.Area), p.liquids(s.Volume)})
 	}
 	page := Page{
 		Key: "basin", Name: "What the basin is",

@@ -71,7 +71,7 @@ func (p *pages) calendar() (Page, bool) {
 	}
 	first, last := rows[0].Likely.Start, lastDay(rows)
 	days := float64(first.Until(last)) + 1
-	c := &chart.Chart{ID: "calendar", Title: "When", XMax: days, YMin: -float64(len(rows)) + 0.4, YMax: 0.6, Height: 100, XTicks: months(first, last)}
+	c := &chart.Chart{ID: "calendar", Title: "When", XMax: days, XTicks: months(first, last)}
 	for i, row := range rows {
 		c.YNames = append(c.YNames, title(p.Phrase(row.Task.Name)))
 		from := float64(first.Until(row.Likely.Start))
@@ -82,7 +82,7 @@ func (p *pages) calendar() (Page, bool) {
 		c.Span(style, i, from, max(float64(first.Until(row.Likely.End))+1, from+days/200))
 	}
 	c.Key(chart.Solid, "a day lost here is a day lost at the end")
-	c.Key(chart.Light, "may slip a little")
+	c.Key(chart.Light, "may slip, by the days that the work order has")
 	c.Desc = p.say("Bars from the first to the last day of each step, from %v to %v. The work order has the days and what each step waits for.", p.date(first), p.date(last))
 	return Page{Key: "calendar", Name: "When", Blocks: []Block{{Caption: c.Title, Picture: c}}}, true
 }
@@ -92,7 +92,11 @@ func months(first, last stage.Date) []chart.Tick {
 	t := time.Time(first)
 	step := 1 + first.Until(last)/30/14
 	var list []chart.Tick
-	for at := time.Date(t.Year(), t.Month(), 1, 0, 0, 0, 0, time.UTC); !time.Time(last).Before(at) && len(list) < 40; at = at.AddDate(0, step, 0) {
+	from := time.Date(t.Year(), t.Month(), 1, 0, 0, 0, 0, time.UTC)
+	if next := from.AddDate(0, 1, 0); t.Day() > 1 && !time.Time(last).Before(next) {
+		from = next
+	}
+	for at := from; !time.Time(last).Before(at) && len(list) < 40; at = at.AddDate(0, step, 0) {
 		text := at.Format("Jan")
 		if at.Month() == time.January || len(list) == 0 {
 			text = at.Format("Jan 2006")

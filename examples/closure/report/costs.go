@@ -24,7 +24,7 @@ func (p *pages) costs() (Page, bool) {
 	}
 	slices.SortStableFunc(items, func(a, b stage.Item) int { return cmp.Compare(b.Cost.Likely, a.Cost.Likely) })
 	shownItems := items[:min(mostBars, len(items))]
-	c := &chart.Chart{ID: "costs", Title: "What the money goes for", XLabel: "cost, thousands", YMin: -float64(len(shownItems)) + 0.4, YMax: 0.6, Height: 100}
+	c := &chart.Chart{ID: "costs", Title: "What the money goes for", XLabel: "cost, thousands"}
 	if p.currency != "" {
 		c.XLabel = "cost, thousands of " + p.currency
 	}

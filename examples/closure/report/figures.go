@@ -98,3 +98,11 @@ func (f figures) aboutCash(low, likely, high float64) string {
 	at := func(x float64) string { return f.cash(math.Round(x/step) * step) }
 	return at(likely) + " (" + at(low) + " to " + at(high) + ")"
 }
+
+// stageDecimals are those of the heights of a stage table: quarters of a metre, feet.
+func (p *pages) stageDecimals() int {
+	if p.System == units.SystemMetric {
+		return 2
+	}
+	return 1
+}

@@ -2,6 +2,7 @@ package report
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -9,6 +10,7 @@ import (
 	"example.org/earthbasin/examples/closure/plan"
 	"example.org/earthbasin/examples/internal/chart"
 	"example.org/earthbasin/nutrient"
+	"example.org/earthbasin/sludge"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
@@ -23,7 +25,7 @@ func unit[Q interface {
 }
 
 func (p *pages) stagePicture() *chart.Chart {
-	st := p.r.Contents.Stages
+	st := p.r.Contents.StagesIn(p.System)
 	top := st[len(st)-1]
 	c := &chart.Chart{ID: "stage", Title: "Stage-storage curve", XLabel: "volume below, thousands of " + unit(p.figures, liquid), YLabel: "height over the floor, " + unit(p.figures, site),
 		XMax: number(p.figures, liquid, top.Volume) / 1000, YMax: number(p.figures, site, top.Height)}
@@ -42,7 +44,7 @@ func (p *pages) stagePicture() *chart.Chart {
 		}
 		y := number(p.figures, site, l.Top)
 		c.Line(chart.Dashed, chart.XY{X: 0, Y: y}, chart.XY{X: c.XMax, Y: y})
-		c.Text(chart.XY{X: 0.85 * c.XMax, Y: y}, "top of "+l.Name)
+		c.Beside(chart.XY{X: 0.72 * c.XMax, Y: y}, "top of "+l.Name)
 	}
 	return c
 }
@@ -85,27 +87,9 @@ func (p *pages) sludgePicture() *chart.Chart {
 	boundary, islands := v.Survey.Boundary()
 	c := &chart.Chart{ID: "sludge", Title: "Sludge thickness", Equal: true}
 	p.bounds(c, boundary)
-	n := 0
-	for _, band := range v.Bands {
-		if band.Area > 0 {
-			n++
-		}
-	}
-	i := 0
-	for _, band := range v.Bands {
-		if band.Area == 0 {
-			continue
-		}
-		style := chart.Shade(i, n)
-		i++
-		for _, region := range band.Regions {
-			rings := [][]chart.XY{p.xy(region.Outer)}
-			for _, h := range region.Holes {
-				rings = append(rings, p.xy(h))
-			}
-			c.Area(style+";"+chart.Thin, rings...)
-		}
-		c.Key(style, p.say("%v to %v thick", p.lengths(band.Low, 1), p.lengths(band.High, 1)))
+	contours := v.Contours(p.System)
+	if contours != nil {
+		p.bands(c, contours)
 	}
 	c.Area(chart.None+";"+chart.Full, p.xy(boundary))
 	for _, hole := range islands {
@@ -121,8 +105,30 @@ func (p *pages) sludgePicture() *chart.Chart {
 			c.Mark(chart.XY{X: number(p.figures, site, s.At.X), Y: number(p.figures, site, s.At.Y)}, label)
 		}
 	}
+	if contours != nil { // after the readings, which have the first choice of room
+		for _, line := range contours.Lines {
+			half := len(line.Points) / 2
+			c.OnLine(p.xy(slices.Concat(line.Points[half:], line.Points[:half])), chart.Number(math.Round(100*number(p.figures, site, line.Level))/100))
+		}
+	}
 	c.Desc = p.say("Map of the sludge between the soundings, the darker the thicker, with lines between the bands. Crosses are the %v soundings with their thickness in %v.", v.Survey.N(), units.Word(unit(p.figures, site)))
 	return c
+}
+
+// bands fills the bands between the lines of one thickness.
+func (p *pages) bands(c *chart.Chart, contours *sludge.Contours) {
+	list := slices.DeleteFunc(slices.Clone(contours.Bands), func(b sludge.Band) bool { return b.Area == 0 })
+	for i, band := range list {
+		style := chart.Shade(i, len(list))
+		for _, region := range band.Regions {
+			rings := [][]chart.XY{p.xy(region.Outer)}
+			for _, h := range region.Holes {
+				rings = append(rings, p.xy(h))
+			}
+			c.Area(style+";"+chart.Thin, rings...)
+		}
+		c.Key(style, p.say("%v to %v thick", p.lengths(band.Low, 1), p.lengths(band.High, 1)))
+	}
 }
 
 func (p *pages) nutrientPicture() *chart.Chart {

@@ -18,7 +18,9 @@ func (p *pages) sheets() []Page {
 		}
 	}
 	for i := range p.r.Machines.Machines {
-		list = append(list, chosen(func() (Page, bool) { return p.machineSheet(&p.r.Machines.Machines[i], i) })...)
+		if x := &p.r.Machines.Machines[i]; p.works(x.Name) {
+			list = append(list, chosen(func() (Page, bool) { return p.machineSheet(x, i) })...)
+		}
 	}
 	return append(list, chosen(p.recordSheet, p.soundingSheet, p.earthSheet, p.orderSheet, p.evidence)...)
 }
@@ -79,6 +81,16 @@ func (p *pages) ahead() *allocation.AllocateResult {
 		return p.r.Rest.Allocated
 	}
 	return p.allocated()
+}
+
+// works says whether a machine puts something on the land; every one may where the plan
+// does not say what goes where.
+func (p *pages) works(machine string) bool {
+	a := p.ahead()
+	return a == nil || slices.ContainsFunc(a.Placements, func(x allocation.Placement) bool {
+		name, _ := p.setting(x.Field, x.Material)
+		return name == machine
+	})
 }
 
 // setting is the machine of a placement and the speed at which it is to go.

@@ -30,7 +30,7 @@ type Chart struct {
 	YMin, YMax     float64
 	Equal          bool
 	Names          []string // categories at x = 0, 1, 2 ... in place of numbers
-	YNames         []string // categories at y = 0, -1, -2 ... in place of numbers
+	YNames         []string // rows at y = 0, -1, -2 ... in place of numbers, each half a unit up and down
 	XTicks         []Tick   // in place of round numbers
 	Height         float64  // of the picture without its legend in pixels, 320 when 0
 	// ScaleBar is a length in data units that a map shows with its text in place of axes,
@@ -119,6 +119,12 @@ func (c *Chart) Mark(p XY, label string) {
 // Beside writes a label beside p, on what side it finds room.
 func (c *Chart) Beside(p XY, label string) {
 	c.labels = append(c.labels, func(d *drawing) { d.beside(p, label) })
+}
+
+// OnLine writes a label on a line, at the first of its points where there is room; a line
+// without room stays without a label.
+func (c *Chart) OnLine(pts []XY, label string) {
+	c.labels = append(c.labels, func(d *drawing) { d.onLine(pts, label) })
 }
 
 // Text writes a label on p, or as near to it as it finds room.

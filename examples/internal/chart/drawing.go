@@ -13,6 +13,9 @@ const (
 	legendGap = 8.0
 	edge      = 6.0 // around everything
 	padding   = 4.0 // between an axis and its numbers
+
+	barRoom     = 22.0  // of a row for its bar
+	leastBeside = 500.0 // width from which names stand beside their rows
 )
 
 // drawing is a chart drawn for one width.
@@ -23,6 +26,8 @@ type drawing struct {
 	below                    float64 // room under the frame for names, numbers and title
 	turns                    int     // rows that the names below stand in by turns
 	yNames, xNames           [][]string
+	rowTops                  []float64 // of the rows of yNames
+	over                     bool      // the names stand over their rows, not beside
 	ticks                    []Tick
 	b                        strings.Builder
 	taken                    []box // by labels
@@ -79,11 +84,17 @@ func (d *drawing) frame() {
 	d.left = edge + 2
 	switch {
 	case d.YNames != nil:
-		most := min(230, 0.42*d.width)
+		d.over = d.width < leastBeside
+		most := 0.46 * d.width
+		if d.over {
+			most = d.right - d.left - 2*padding
+		}
 		for _, n := range d.YNames {
 			lines := broken(n, most)
 			d.yNames = append(d.yNames, lines)
-			d.left = max(d.left, edge+widest(lines)+2*padding)
+			if !d.over {
+				d.left = max(d.left, edge+widest(lines)+2*padding)
+			}
 		}
 	case d.ScaleBar == 0:
 		for _, t := range Nice(d.YMin, d.YMax, 6) {
@@ -122,12 +133,13 @@ func (d *drawing) frame() {
 	if height <= 0 {
 		height = 320
 	}
-	if d.YNames != nil { // every row has room for the longest name
-		row := 22.0
-		for _, n := range d.yNames {
-			row = max(row, lineStep*float64(len(n))+6)
+	if d.YNames != nil { // every row has room for its name
+		at := d.top + padding
+		for i := range d.yNames {
+			d.rowTops = append(d.rowTops, at)
+			at += d.rowHeight(i)
 		}
-		height = max(height, d.top+row*(d.YMax-d.YMin)+d.below)
+		height = at + padding + d.below
 	}
 	if d.Equal {
 		height = (d.right-d.left)*(d.YMax-d.YMin)/(d.XMax-d.XMin) + d.top + d.below
@@ -165,7 +177,30 @@ func (d *drawing) thinned(ticks []Tick) []Tick {
 }
 
 func (d *drawing) px(p XY) (x, y float64) {
-	return d.left + (d.right-d.left)*(p.X-d.XMin)/(d.XMax-d.XMin), d.bottom - (d.bottom-d.top)*(p.Y-d.YMin)/(d.YMax-d.YMin)
+	x = d.left + (d.right-d.left)*(p.X-d.XMin)/(d.XMax-d.XMin)
+	if d.rowTops != nil {
+		return x, d.rowY(p.Y)
+	}
+	return x, d.bottom - (d.bottom-d.top)*(p.Y-d.YMin)/(d.YMax-d.YMin)
+}
+
+// rowHeight is the height of row i, with its name beside or over the bars.
+func (d *drawing) rowHeight(i int) float64 {
+	lines := lineStep * float64(len(d.yNames[i]))
+	if d.over {
+		return lines + barRoom + 2
+	}
+	return max(barRoom, lines+6)
+}
+
+// rowY is the height of y in the rows: bars keep their width however long the names are.
+func (d *drawing) rowY(y float64) float64 {
+	i := min(max(int(math.Floor(0.5-y)), 0), len(d.rowTops)-1)
+	free := d.rowHeight(i) - barRoom
+	if !d.over {
+		free /= 2
+	}
+	return d.rowTops[i] + free + barRoom*(0.5-y-float64(i))
 }
 
 func (d *drawing) path(pts []XY, closed bool) string {
@@ -236,6 +271,24 @@ func (d *drawing) beside(p XY, label string) {
 	d.place(lines, []XY{{x + 6, y - h}, {x - 6 - w, y - h}, {x + 6, y + 1}, {x - 6 - w, y + 1}, {x - w/2, y - h - 5}, {x - w/2, y + 6}})
 }
 
+// onLine writes a label where the line leaves room for it.
+func (d *drawing) onLine(pts []XY, label string) {
+	w, h := textWidth(label), lineStep
+	for _, p := range pts {
+		x, y := d.px(p)
+		at := box{x - w/2, y - h/2, x + w/2, y + h/2}
+		free := at.x0 >= d.left && at.x1 <= d.right && at.y0 >= d.top && at.y1 <= d.bottom
+		for _, t := range d.taken {
+			free = free && at.overlap(t) == 0
+		}
+		if free {
+			d.taken = append(d.taken, at)
+			d.write(` class="rim"`, x, at.y0+fontSize-1, "middle", label)
+			return
+		}
+	}
+}
+
 // on writes a label on a place.
 func (d *drawing) on(p XY, label string) {
 	x, y := d.px(p)
@@ -276,8 +329,11 @@ func (d *drawing) axes() {
 		d.write("", (d.left+d.right)/2, y+lineStep*float64(rows)+2, "middle", d.middled(d.XLabel)...)
 	}
 	for i, n := range d.yNames {
-		_, at := d.px(XY{d.XMin, -float64(i)})
-		d.write("", d.left-padding, at+4-lineStep*float64(len(n)-1)/2, "end", n...)
+		if d.over {
+			d.write("", d.left+padding, d.rowTops[i]+fontSize, "start", n...)
+			continue
+		}
+		d.write("", d.left-padding, d.rowY(-float64(i))+4-lineStep*float64(len(n)-1)/2, "end", n...)
 	}
 	if d.yNames == nil {
 		for _, t := range Nice(d.YMin, d.YMax, 6) {

@@ -84,7 +84,7 @@ func tornado(o study.OutputResult, k int) *chart.Chart {
 	c := &chart.Chart{ID: fmt.Sprintf("t%d", k), Title: "What " + o.Name + " hangs on",
 		Desc:   "Mean of " + o.Name + " from the lowest to the highest values of each input, with the part of the variance that the input explains alone.",
 		XLabel: "mean of " + o.Name + ", " + o.Unit + "; in brackets the part of the variance",
-		XMin:   low - edge, XMax: high + edge, YMin: -float64(len(rows)) + 0.5, YMax: 0.5, Height: 58 + 24*float64(len(rows))}
+		XMin:   low - edge, XMax: high + edge}
 	for i, e := range rows {
 		y := -float64(i)
 		c.YNames = append(c.YNames, fmt.Sprintf("%s (%.1f %%)", e.Input, 100*max(0, e.FirstOrder)))
