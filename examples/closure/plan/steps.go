@@ -49,7 +49,7 @@ func (r *SludgeResult) Contours(system units.System) *sludge.Contours {
 	thickest := slices.Max(r.Survey.Thicknesses())
 	var levels []units.Length
 	for step := 0.1 * unit; ; step *= 10 {
-		if levels = upTo(thickest, step, 2*step, 5*step); levels != nil || step > 1e3*unit {
+		if levels = upTo(thickest, step, 2*step, 2.5*step, 5*step); levels != nil || step > 1e3*unit {
 			break
 		}
 	}

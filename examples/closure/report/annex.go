@@ -21,7 +21,7 @@ const (
 func (p *pages) annex() []Page {
 	list := []func() (Page, bool){p.allOpen, p.basin, p.sludge, p.materials, p.removal, p.drawdown, p.fields, p.allocation, p.budgets, p.machines, p.closing, p.cover, p.bill}
 	if p.doubt != nil {
-		list = append(list, p.costs, p.drivers, p.safe)
+		list = append(list, p.drivers, p.safe)
 	}
 	return chosen(list...)
 }
@@ -216,11 +216,12 @@ func (p *pages) allocation() (Page, bool) {
 		}
 		t.Rows = append(t.Rows, []string{x.Field, x.Season, x.Material, p.Text(x.Amount), loads, p.Text(x.Rate), p.leastArea(&x), p.cash(x.Cost)})
 	}
+	need, figures := p.nutrientPicture()
 	page := Page{
 		Key: "allocation", Name: "Where it goes at least cost", Intro: []string{p.placed()},
 		Blocks: []Block{
 			{Caption: "Placements", Table: t, Notes: []string{"The rate is that over the whole field. Where it is lower than a machine can spread, cover a part of the field, but not less than the least area: on less ground a limit of the field would be broken, what else goes on the field counted. Materials on separate ground share none of it, unless one of the two is over the whole field."}},
-			{Caption: "Nutrients against crop need", Picture: p.nutrientPicture()},
+			{Caption: need.Title, Picture: need, Shows: figures},
 		},
 	}
 	page.Blocks = append(page.Blocks, working(p, "Plan and limits", a)...)

@@ -41,9 +41,6 @@ func (p *pages) closing() (Page, bool) {
 		}
 		add(Block{Caption: "Conditions", Table: conditions})
 	}
-	if c := p.gradePicture(); c != nil {
-		add(Block{Caption: c.Title, Picture: c})
-	}
 	for i := range o.Plugs {
 		add(working(p, p.say("Pipe %v, plugged", i+1), &o.Plugs[i])...)
 	}

@@ -2,6 +2,7 @@ package report_test
 
 import (
 	"os"
+	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -35,11 +36,25 @@ func TestInBrowser(t *testing.T) {
 	require.NoError(t, err)
 	require.Contains(t, string(page), "<title id=\"field1-340-t\">")
 	require.Empty(t, browser.Faults(t, page, 390))
-	sure, err := doubt.Of(t.Context(), p, 2)
+}
+
+// The summary of every farm is two printed pages at most.
+func TestSummaryIsTwoPages(t *testing.T) {
+	if testing.Short() {
+		t.Skip("opens a browser")
+	}
+	farms, err := filepath.Glob("../testdata/scenarios/*.json")
 	require.NoError(t, err)
-	for _, of := range []*doubt.Result{nil, sure} {
-		summary, err := report.New(p, report.Options{Parts: []string{"summary"}, Doubt: of}).HTML()
+	require.Len(t, farms, 12)
+	for _, name := range append(farms, "../plan/demo.json") {
+		file, err := os.ReadFile(name)
 		require.NoError(t, err)
-		require.LessOrEqual(t, browser.Pages(t, summary), 2, "the summary is two printed pages")
+		p, err := plan.Read(t.Context(), file)
+		require.NoError(t, err)
+		in, err := doubt.Of(t.Context(), p, 1)
+		require.NoError(t, err)
+		page, err := report.New(p, report.Options{Parts: []string{"summary"}, Doubt: in}).HTML()
+		require.NoError(t, err)
+		require.LessOrEqual(t, browser.Pages(t, page), 2, name)
 	}
 }

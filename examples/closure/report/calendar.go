@@ -72,7 +72,9 @@ func (p *pages) calendar() (Page, bool) {
 	first, last := rows[0].Likely.Start, lastDay(rows)
 	days := float64(first.Until(last)) + 1
 	c := &chart.Chart{ID: "calendar", Title: "When", XMax: days, XTicks: months(first, last)}
+	t := &Table{Head: []string{"Step", "First day", "Last day"}, Left: 3}
 	for i, row := range rows {
+		t.Rows = append(t.Rows, []string{title(p.Phrase(row.Task.Name)), short(row.Likely.Start), short(row.Likely.End)})
 		c.YNames = append(c.YNames, title(p.Phrase(row.Task.Name)))
 		from := float64(first.Until(row.Likely.Start))
 		style := chart.Light
@@ -84,7 +86,7 @@ func (p *pages) calendar() (Page, bool) {
 	c.Key(chart.Solid, "a day lost here is a day lost at the end")
 	c.Key(chart.Light, "may slip, by the days that the work order has")
 	c.Desc = p.say("Bars from the first to the last day of each step, from %v to %v. The work order has the days and what each step waits for.", p.date(first), p.date(last))
-	return Page{Key: "calendar", Name: "When", Blocks: []Block{{Caption: c.Title, Picture: c}}}, true
+	return Page{Key: "calendar", Name: "When", Blocks: []Block{{Caption: c.Title, Picture: c, Shows: t}}}, true
 }
 
 // months are the ticks of a calendar, at most some 14.

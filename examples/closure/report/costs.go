@@ -9,7 +9,7 @@ import (
 )
 
 // mostBars is how many lines of the bill a picture shows.
-const mostBars = 10
+const mostBars = 6
 
 // costs is the picture of the bill: its largest lines with their intervals.
 func (p *pages) costs() (Page, bool) {
@@ -28,7 +28,9 @@ func (p *pages) costs() (Page, bool) {
 	if p.currency != "" {
 		c.XLabel = "cost, thousands of " + p.currency
 	}
+	t := &Table{Head: []string{"Line", "Low", "Likely", "High"}, Left: 1}
 	for row, i := range shownItems {
+		t.Rows = append(t.Rows, []string{p.Phrase(i.What.Item), p.cash(i.Cost.Low), p.cash(i.Cost.Likely), p.cash(i.Cost.High)})
 		c.YNames = append(c.YNames, p.Phrase(i.What.Item))
 		c.XMax = max(c.XMax, 1.05*i.Cost.High/1000)
 		c.Span(chart.Light, row, 0, max(0, i.Cost.Likely/1000))
@@ -39,7 +41,7 @@ func (p *pages) costs() (Page, bool) {
 	c.Key(chart.Light, "likely cost of the line")
 	c.Key(chart.Full, "from its low to its high")
 	c.Desc = "The largest lines of the bill, each with the range that prices and quantities leave open. The annex has every line."
-	return Page{Key: "costs", Name: "What it costs", Blocks: []Block{{Caption: c.Title, Picture: c}}}, true
+	return Page{Key: "costs", Name: "What it costs", Blocks: []Block{{Caption: c.Title, Picture: c, Shows: t}}}, true
 }
 
 // bill is every line of the bill.

@@ -38,11 +38,12 @@ type Page struct {
 	Alone    bool      `json:"alone,omitempty"` // starts a page of its own in print
 }
 
-// Block is a table, a picture, a list or lines to sign, under its caption.
+// Block is a table, a picture with its figures, a list or lines to sign, under its caption.
 type Block struct {
 	Caption string       `json:"caption"`
 	Table   *Table       `json:"table,omitempty"`
 	Picture *chart.Chart `json:"-"`
+	Shows   *Table       `json:"shows,omitempty"` // figures of the picture, for who does not see it
 	Notes   []string     `json:"notes,omitempty"`
 	Sign    []string     `json:"sign,omitempty"` // who signs, each with a line for name, signature and date
 }

@@ -41,7 +41,7 @@ func (p *pages) sure() (Page, bool) {
 		block.Notes = append(block.Notes, p.measured(d.Knowing))
 	}
 	page := Page{Key: "sure", Name: "How sure that is",
-		Intro:  []string{p.say("The whole plan worked out %v with the doubt of the scenario's figures: 5 of 100 plans are below the low, 5 above the high. A percentage is the part of the doubt that a figure explains by itself.", p.plural(int(d.Draws), "time", "times"))},
+		Intro:  []string{p.say("Worked out %v with the doubt of its figures: 5 of 100 below the low, 5 above the high; in %%, the part of the doubt explained.", p.plural(int(d.Draws), "time", "times"))},
 		Blocks: []Block{block}}
 	if d.Refused > 0 {
 		page.Cautions = append(page.Cautions, p.say("%v drew figures that no plan can have and are not counted.", p.plural(int(d.Refused), "more draw", "more draws")))

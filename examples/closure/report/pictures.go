@@ -44,7 +44,7 @@ func (p *pages) stagePicture() *chart.Chart {
 		}
 		y := number(p.figures, site, l.Top)
 		c.Line(chart.Dashed, chart.XY{X: 0, Y: y}, chart.XY{X: c.XMax, Y: y})
-		c.Beside(chart.XY{X: 0.72 * c.XMax, Y: y}, "top of "+l.Name)
+		c.Beside(chart.XY{X: 0.005 * c.XMax, Y: y}, "top of "+l.Name)
 	}
 	return c
 }
@@ -108,11 +108,16 @@ func (p *pages) sludgePicture() *chart.Chart {
 	if contours != nil { // after the readings, which have the first choice of room
 		for _, line := range contours.Lines {
 			half := len(line.Points) / 2
-			c.OnLine(p.xy(slices.Concat(line.Points[half:], line.Points[:half])), chart.Number(math.Round(100*number(p.figures, site, line.Level))/100))
+			c.OnLine(p.xy(slices.Concat(line.Points[half:], line.Points[:half])), p.level(line.Level))
 		}
 	}
 	c.Desc = p.say("Map of the sludge between the soundings, the darker the thicker, with lines between the bands. Crosses are the %v soundings with their thickness in %v.", v.Survey.N(), units.Word(unit(p.figures, site)))
 	return c
+}
+
+// level is a thickness as its line is labelled.
+func (p *pages) level(h units.Length) string {
+	return chart.Number(math.Round(100*number(p.figures, site, h)) / 100)
 }
 
 // bands fills the bands between the lines of one thickness.
@@ -127,11 +132,13 @@ func (p *pages) bands(c *chart.Chart, contours *sludge.Contours) {
 			}
 			c.Area(style+";"+chart.Thin, rings...)
 		}
-		c.Key(style, p.say("%v to %v thick", p.lengths(band.Low, 1), p.lengths(band.High, 1)))
+		c.Key(style, p.say("%v to %v thick", p.level(band.Low), p.level(band.High)+"\u00a0"+unit(p.figures, site)))
 	}
 }
 
-func (p *pages) nutrientPicture() *chart.Chart {
+// nutrientPicture is what the crops of each field need beside what is brought, with its
+// figures.
+func (p *pages) nutrientPicture() (*chart.Chart, *Table) {
 	var fields []land.FieldResult
 	if p.r.Fields != nil {
 		fields = p.r.Fields.Fields
@@ -147,6 +154,7 @@ func (p *pages) nutrientPicture() *chart.Chart {
 		})
 		p2o5[x.Field] += p.route.Brings(x, func(m *plan.MaterialResult) nutrient.Content { return m.Analysis.P2O5() })
 	}
+	t := &Table{Head: []string{"Field", "N needed", "N brought", "P2O5 allowed", "P2O5 brought"}, Left: 1}
 	top := 1.0
 	bars := make([][4]float64, len(fields))
 	for i, f := range fields {
@@ -158,6 +166,11 @@ func (p *pages) nutrientPicture() *chart.Chart {
 				room = max(room, y.Phosphorus.Room)
 			}
 		}
+		allowed := "no limit"
+		if room > 0 {
+			allowed = p.perArea(room)
+		}
+		t.Rows = append(t.Rows, []string{f.Name, p.perArea(need), p.perArea(n[f.Name]), allowed, p.perArea(p2o5[f.Name])})
 		for j, v := range []units.MassPerArea{need, n[f.Name], room, p2o5[f.Name]} {
 			bars[i][j] = number(p.figures, perLand, v)
 			top = max(top, bars[i][j])
@@ -176,7 +189,7 @@ func (p *pages) nutrientPicture() *chart.Chart {
 	c.Key(chart.Dots, "most P2O5 that the rule allows, none where it sets no limit")
 	c.Key(chart.Solid, "P2O5 brought in all seasons")
 	c.Desc = "For each field four bars: nitrogen needed and brought, phosphate allowed and brought. No field is given more than its limits allow; the tables hold the figures."
-	return c
+	return c, t
 }
 
 // fieldMap is a field with what setbacks take of it; nil without an outline.

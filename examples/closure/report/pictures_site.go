@@ -162,6 +162,51 @@ func (p *pages) gradePicture() *chart.Chart {
 	return c
 }
 
+// sectionPicture is the section across the crown, with its figures; nil where there is
+// none.
+func (p *pages) sectionPicture() (*chart.Chart, *Table) {
+	o := p.r.Closing.Of(p.r.Closing.Chosen)
+	if o.Section == nil || o.Levels == nil {
+		return nil, nil
+	}
+	c := &chart.Chart{ID: "section", Title: "Section across the crown", XLabel: "along the section, " + unit(p.figures, site), YLabel: "height over the lowest point of the floor, " + unit(p.figures, site)}
+	if o.Levels.Elevations {
+		c.YLabel = "elevation, " + unit(p.figures, site)
+	}
+	lines := [3][]chart.XY{} // as found, settled, to build
+	t := &Table{Head: []string{"Along the section", "As found", "When settled", "Grade to build"}}
+	points := o.Section.Points
+	for i, q := range points {
+		x := number(p.figures, site, q.Station)
+		for j, level := range []units.Length{q.Existing, q.Final, q.Built} {
+			y := number(p.figures, site, level)
+			lines[j] = append(lines[j], chart.XY{X: x, Y: y})
+			if i == 0 && j == 0 {
+				c.YMin, c.YMax = y, y
+			}
+			c.XMax, c.YMin, c.YMax = max(c.XMax, x), min(c.YMin, y), max(c.YMax, y)
+		}
+		t.Rows = append(t.Rows, []string{p.lengths(q.Station, 0), p.lengths(q.Existing, 1), p.lengths(q.Final, 1), p.lengths(q.Built, 1)})
+	}
+	margin := 0.08 * (c.YMax - c.YMin)
+	c.YMin, c.YMax = c.YMin-margin, c.YMax+margin
+	fill := slices.Clone(lines[2])
+	for i, q := range slices.Backward(lines[0]) {
+		fill = append(fill, chart.XY{X: q.X, Y: min(q.Y, lines[2][i].Y)})
+	}
+	c.Area(chart.Light, fill)
+	c.Line(chart.Dotted, lines[0]...)
+	c.Line(chart.Dashed, lines[1]...)
+	c.Line(chart.Full, lines[2]...)
+	c.Key(chart.Dotted, "as found: bank, berm and floor, the basin empty")
+	c.Key(chart.Full, "grade to build")
+	c.Key(chart.Dashed, "the same when it has settled")
+	c.Key(chart.Light, "fill")
+	c.Desc = p.say("Section the short way across the middle of the basin, heights drawn larger than lengths: foot of the crown at %v, ridge built at %v. Only the grade to build is staked out; the settled line is what it comes down to.",
+		p.lengths(o.Levels.Foot, 1), p.lengths(o.Levels.Ridge, 1))
+	return c, t
+}
+
 // siteSheet is where everything is and how far the fields lie.
 func (p *pages) siteSheet() (Page, bool) {
 	c := p.sitePicture()
@@ -185,6 +230,22 @@ func (p *pages) siteSheet() (Page, bool) {
 		page.Blocks = append(page.Blocks, Block{Caption: "Way to the fields", Table: t})
 	}
 	return page, true
+}
+
+// gradeSheet is the shape to build, in plan and section.
+func (p *pages) gradeSheet() (Page, bool) {
+	page := Page{Key: "grade", Name: "Grade to build", Alone: true,
+		Intro: []string{"A licensed engineer or the grade foreman sets the stakes from the site's bench mark; nothing is scaled from these pictures."}}
+	if p.r.Closing == nil {
+		return page, false
+	}
+	if c := p.gradePicture(); c != nil {
+		page.Blocks = append(page.Blocks, Block{Caption: c.Title, Picture: c})
+	}
+	if c, t := p.sectionPicture(); c != nil {
+		page.Blocks = append(page.Blocks, Block{Caption: c.Title, Picture: c, Shows: t})
+	}
+	return page, len(page.Blocks) > 0
 }
 
 // bearing is one of eight directions.

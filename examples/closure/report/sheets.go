@@ -22,7 +22,7 @@ func (p *pages) sheets() []Page {
 			list = append(list, chosen(func() (Page, bool) { return p.machineSheet(x, i) })...)
 		}
 	}
-	return append(list, chosen(p.recordSheet, p.soundingSheet, p.earthSheet, p.orderSheet, p.evidence)...)
+	return append(list, chosen(p.recordSheet, p.soundingSheet, p.gradeSheet, p.earthSheet, p.orderSheet, p.evidence)...)
 }
 
 // blankRow is a row to be filled in by hand.

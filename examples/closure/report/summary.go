@@ -14,11 +14,7 @@ const gas = "Agitated manure gives off hydrogen sulfide and other gases that kil
 // summary is the plan on two printed pages: what is in there, what is decided, who has
 // to answer what.
 func (p *pages) summary() []Page {
-	costs := p.costs
-	if p.doubt != nil { // which takes the place of the picture, whose page is the annex then
-		costs = p.sure
-	}
-	return chosen(p.decided, p.calendar, costs, p.openPoints, p.signatures)
+	return chosen(p.decided, p.sure, p.costs, p.calendar, p.openPoints, p.signatures)
 }
 
 func (p *pages) decided() (Page, bool) {
@@ -45,7 +41,7 @@ func (p *pages) decided() (Page, bool) {
 		Key: "decided", Name: "What this plan says",
 		Cautions: []string{gas, "Emergency: call ____________________   Place of the basin for the caller: ______________________________"},
 		Blocks:   []Block{{Caption: "The plan in short", Table: t}},
-		Intro:    []string{"This plan is arithmetic on the figures of its scenario. It does not say that anything is safe or allowed: local codes, the state regulator and licensed practice decide."},
+		Intro:    []string{"This is arithmetic on the scenario's figures. Local codes, the state regulator and licensed practice decide what is safe and allowed."},
 	}, true
 }
 
@@ -54,7 +50,11 @@ func (p *pages) contents() string {
 	c := &p.r.Contents
 	v := c.Sludge
 	if v == nil {
-		return "Nobody has measured the sludge."
+		s := p.say("The basin is %v deep and holds %v up to the top of its bank.", p.lengths(c.Depth, 1), about(p.figures, liquid, c.Solid.VolumeAt(c.Depth), nil))
+		if c.Level != nil {
+			s += p.say(" Liquid and sludge in it, up to %v over the floor: %v.", p.lengths(*c.Level, 1), about(p.figures, liquid, c.Held, nil))
+		}
+		return s + " Nobody has measured the sludge."
 	}
 	s := p.say("Sludge %v.", about(p.figures, liquid, v.Volume, v.Interval))
 	switch {
@@ -190,7 +190,7 @@ func (p *pages) worth() string {
 }
 
 // mostOpen is how many open points the summary lists; the annex has all.
-const mostOpen = 5
+const mostOpen = 4
 
 func (p *pages) openPoints() (Page, bool) {
 	page, ok := p.allOpen()

@@ -51,6 +51,9 @@ func textBlock(b *bytes.Buffer, block Block) {
 	if block.Picture != nil {
 		wrap(b, "  ", block.Picture.Desc)
 	}
+	if block.Shows != nil {
+		textTable(b, block.Shows)
+	}
 	for _, n := range block.Notes {
 		wrap(b, "  * ", n)
 	}

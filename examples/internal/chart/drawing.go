@@ -14,7 +14,7 @@ const (
 	edge      = 6.0 // around everything
 	padding   = 4.0 // between an axis and its numbers
 
-	barRoom     = 22.0  // of a row for its bar
+	barRoom     = 17.0  // of a row for its bar
 	leastBeside = 500.0 // width from which names stand beside their rows
 )
 
@@ -85,7 +85,7 @@ func (d *drawing) frame() {
 	switch {
 	case d.YNames != nil:
 		d.over = d.width < leastBeside
-		most := 0.46 * d.width
+		most := 0.55 * d.width
 		if d.over {
 			most = d.right - d.left - 2*padding
 		}
@@ -371,15 +371,23 @@ func (d *drawing) keys() float64 {
 	if len(d.legend) > 0 {
 		y += legendGap
 	}
-	for _, e := range d.legend {
-		if strings.HasPrefix(e.style, "fill") {
-			fmt.Fprintf(&d.b, `<rect x="%.0f" y="%.1f" width="26" height="11" style="%s;stroke:#000;stroke-width:.7"/>`, edge+2, y, e.style)
-		} else {
-			fmt.Fprintf(&d.b, `<path d="M%.0f %.1fh26" style="fill:none;%s"/>`, edge+2, y+5.5, e.style)
-		}
+	x, rows := edge+2, 1 // entries stand side by side where they fit
+	for i, e := range d.legend {
 		lines := broken(e.text, d.width-2*edge-38)
-		d.write("", edge+36, y+10, "start", lines...)
-		y += lineStep*float64(len(lines)) + 4
+		w := 36 + widest(lines) + 16
+		if i > 0 && x+w-16 > d.width-edge {
+			x, y, rows = edge+2, y+lineStep*float64(rows)+4, 1
+		}
+		if strings.HasPrefix(e.style, "fill") {
+			fmt.Fprintf(&d.b, `<rect x="%.0f" y="%.1f" width="26" height="11" style="%s;stroke:#000;stroke-width:.7"/>`, x, y, e.style)
+		} else {
+			fmt.Fprintf(&d.b, `<path d="M%.0f %.1fh26" style="fill:none;%s"/>`, x, y+5.5, e.style)
+		}
+		d.write("", x+34, y+10, "start", lines...)
+		x, rows = x+w, max(rows, len(lines))
+	}
+	if len(d.legend) > 0 {
+		y += lineStep*float64(rows) + 4
 	}
 	return math.Ceil(y + 2)
 }
