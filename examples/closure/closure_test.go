@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"encoding/json"
 	"encoding/xml"
 	"io"
 	"os"
@@ -86,7 +87,7 @@ func TestOutIsWrittenWhole(t *testing.T) {
 
 func TestCommandLine(t *testing.T) {
 	var errs bytes.Buffer
-	for _, args := range [][]string{{"-format", "pdf"}, {"extra"}, {"-nonsense"}, {"-part", "cover"}, {"-part", "summary", "-format", "csv"}, {"-part", "annex", "-format", "results"}} {
+	for _, args := range [][]string{{"-format", "pdf"}, {"extra"}, {"-nonsense"}, {"-schema", "pdf"}, {"-part", "cover"}, {"-part", "summary", "-format", "csv"}, {"-part", "annex", "-format", "results"}} {
 		require.Equal(t, 2, run(t.Context(), args, io.Discard, &errs), args)
 	}
 	require.Contains(t, errs.String(), `-part goes with -format text, html, json, and -format is "csv"`)
@@ -101,6 +102,21 @@ func TestCommandLine(t *testing.T) {
 	errs.Reset()
 	require.Equal(t, 2, run(t.Context(), []string{"-in", in}, io.Discard, &errs))
 	require.Contains(t, errs.String(), "basin.rectangular")
+}
+
+// The schemas of what goes in and comes out are printed.
+func TestSchemasArePrinted(t *testing.T) {
+	for what, key := range map[string]string{"scenario": "basin", "json": "parts", "results": "bill"} {
+		var out bytes.Buffer
+		require.Equal(t, 0, run(t.Context(), []string{"-schema", what}, &out, io.Discard))
+		var schema struct {
+			Schema     string         `json:"$schema"`
+			Properties map[string]any `json:"properties"`
+		}
+		require.NoError(t, json.Unmarshal(out.Bytes(), &schema), what)
+		require.Equal(t, "https://json-schema.org/draft/2020-12/schema", schema.Schema)
+		require.Contains(t, schema.Properties, key)
+	}
 }
 
 // A scenario that is wrong is told fault by fault, and nothing is written.

@@ -4,6 +4,7 @@
 // the site is taken down, graded and seeded.
 //
 //	closure [-in scenario.json] [-format text|html|json|csv|ics|geojson|results] [-part summary,sheets,annex] [-units US|metric] [-out file]
+//	closure -schema scenario|json|results [-out file]
 //
 // Without -in it plans an invented farm. The plan has three parts: a summary, sheets to
 // carry, and an annex with every working; -format results gives the plan's results as
@@ -44,8 +45,17 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	part := flags.String("part", "", "`parts` of text, html and json, such as summary,sheets; all when empty")
 	system := flags.String("units", "US", "`system` of units: US or metric")
 	out := flags.String("out", "", "output `file`; standard output when empty")
+	schemas := report.Schemas()
+	schema := flags.String("schema", "", "print the JSON Schema of `what` in place of a plan: "+strings.Join(slices.Sorted(maps.Keys(schemas)), ", "))
 	if status, ok := cli.Parse(flags, args, false, stderr); !ok {
 		return status
+	}
+	if *schema != "" {
+		if schemas[*schema] == nil {
+			fmt.Fprintf(stderr, "closure: -schema is %q, want %s\n", *schema, strings.Join(slices.Sorted(maps.Keys(schemas)), ", "))
+			return 2
+		}
+		return write(*out, schemas[*schema], stdout, stderr)
 	}
 	var o report.Options
 	render, ok := formats[*format]
@@ -99,10 +109,16 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 		fmt.Fprintln(stderr, "closure:", err)
 		return 1
 	}
-	if *out == "" {
+	return write(*out, text, stdout, stderr)
+}
+
+// write puts text into a file, or onto the standard output, and returns the exit status.
+func write(file string, text []byte, stdout, stderr io.Writer) int {
+	var err error
+	if file == "" {
 		_, err = stdout.Write(text)
 	} else {
-		err = cli.WriteFile(*out, text)
+		err = cli.WriteFile(file, text)
 	}
 	if err != nil {
 		fmt.Fprintln(stderr, "closure:", err)
@@ -123,10 +139,7 @@ var formats = map[string]func(*plan.Plan, report.Options) ([]byte, error){
 	"ics":     func(p *plan.Plan, o report.Options) ([]byte, error) { return report.ICalendar(p, o.Style) },
 	"geojson": func(p *plan.Plan, o report.Options) ([]byte, error) { return p.GeoJSON(o.Style.System) },
 	"results": func(p *plan.Plan, o report.Options) ([]byte, error) {
-		text, err := json.MarshalIndent(struct {
-			*plan.Results
-			Doubt *doubt.Result `json:"doubt,omitempty"`
-		}{p.Results, o.Doubt}, "", "  ")
+		text, err := json.MarshalIndent(report.Results{Results: *p.Results, Doubt: o.Doubt}, "", "  ")
 		return append(text, 10), err
 	},
 }

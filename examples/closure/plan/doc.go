@@ -33,6 +33,12 @@ import (
 //go:embed demo.json
 var demo string
 
+//go:embed scenario.schema.json
+var schema string
+
+// Schema is the JSON Schema (draft 2020-12) of a scenario.
+func Schema() []byte { return []byte(schema) }
+
 // Demo is the scenario of an invented farm.
 func Demo() []byte { return []byte(demo) }
 

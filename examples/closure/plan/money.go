@@ -224,6 +224,7 @@ func (b *Bill) contingency(share float64, w *closing.Outcome) {
 func (b *Bill) removal(t *RouteResult, all *Routes) {
 	for _, s := range t.Removal.Stages {
 		cost := stage.Sure(s.AtBasin)
+		low, high := s.Moved, s.Moved
 		for _, end := range []*RouteResult{all.Low, all.High} {
 			if end == nil {
 				continue
@@ -231,12 +232,16 @@ func (b *Bill) removal(t *RouteResult, all *Routes) {
 			for _, x := range end.Removal.Stages {
 				if x.Kind == s.Kind {
 					cost.Low, cost.High = min(cost.Low, x.AtBasin), max(cost.High, x.AtBasin)
+					low, high = min(low, x.Moved), max(high, x.Moved)
 				}
 			}
 		}
 		item := stage.Item{Key: keyOf("removal", s.Kind), What: units.Line{Item: units.Words("%v", units.Word(s.Name))}, Hours: s.Hours, Cost: cost}
 		if s.Moved > 0 {
 			item.What.Value = s.Moved
+			if high > low {
+				item.Low, item.High = low, high
+			}
 		}
 		if s.Kind == removal.StagePumpOff && t.Drawdown != nil {
 			item.What.How = units.Words("with %v of rain less evaporation while it is pumped", t.Drawdown.Extra)
@@ -249,19 +254,30 @@ func (b *Bill) removal(t *RouteResult, all *Routes) {
 	}
 	for i, x := range a.Materials {
 		cost := stage.Sure(x.Cost)
+		low, high := x.Placed, x.Placed
 		for _, end := range []*RouteResult{all.Low, all.High} {
 			if end == nil || end.Spread.Allocated == nil || i >= len(end.Spread.Allocated.Materials) {
 				continue
 			}
-			other := end.Spread.Allocated.Materials[i].Cost
-			cost.Low, cost.High = min(cost.Low, other), max(cost.High, other)
+			other := &end.Spread.Allocated.Materials[i]
+			cost.Low, cost.High = min(cost.Low, other.Cost), max(cost.High, other.Cost)
+			if other.Placed.SI() < low.SI() {
+				low = other.Placed
+			}
+			if other.Placed.SI() > high.SI() {
+				high = other.Placed
+			}
 		}
 		for _, o := range t.Spread.Open {
 			if o.Key == "materials."+x.Name+".spread" {
 				cost = nil
 			}
 		}
-		b.Items = append(b.Items, stage.Item{Key: "spread." + x.Name, What: units.Line{Item: units.Words("haul and spread %v", units.Word(x.Name)), Value: x.Placed.UnitsValue()}, Cost: cost})
+		item := stage.Item{Key: "spread." + x.Name, What: units.Line{Item: units.Words("haul and spread %v", units.Word(x.Name)), Value: x.Placed.UnitsValue()}, Cost: cost}
+		if high.SI() > low.SI() {
+			item.Low, item.High = low.UnitsValue(), high.UnitsValue()
+		}
+		b.Items = append(b.Items, item)
 		if x.Left.SI() > 0 {
 			left := stage.Item{Key: "leave." + x.Name, What: units.Line{Item: units.Words("%v that no field takes", units.Word(x.Name)), Value: x.Left.UnitsValue()}}
 			if !slices.Contains(t.Spread.Unplaced, x.Name) {

@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"strconv"
+	"strings"
 
 	"example.org/earthbasin/examples/closure/plan"
 	"example.org/earthbasin/units"
@@ -27,13 +28,13 @@ func CSV(of *plan.Plan, style units.Style) ([]byte, error) {
 	}
 	w.Write([]string{"key", "item", "figure", "best", "low", "high", "unit", "source"})
 	for _, i := range of.Results.Bill.Items {
-		name, how := style.Phrase(i.What.Item), style.Phrase(i.What.How)
+		name, how := cell(style.Phrase(i.What.Item)), cell(style.Phrase(i.What.How))
 		if best, unit, ok := numeric(style, i.What.Value); ok {
 			low, _, _ := numeric(style, i.Low)
 			high, _, _ := numeric(style, i.High)
 			w.Write([]string{i.Key, name, "quantity", best, low, high, unit, how})
 		} else if text := style.Text(i.What.Value); text != "" {
-			w.Write([]string{i.Key, name, "quantity", text, "", "", "", how})
+			w.Write([]string{i.Key, name, "quantity", cell(text), "", "", "", how})
 		}
 		if i.Hours > 0 {
 			w.Write([]string{i.Key, name, "time", decimal(i.Hours.In(units.Hour)), "", "", "h", how})
@@ -46,6 +47,14 @@ func CSV(of *plan.Plan, style units.Style) ([]byte, error) {
 	return b.Bytes(), w.Error()
 }
 
+// cell is text that no spreadsheet takes for a formula.
+func cell(text string) string {
+	if text != "" && strings.ContainsRune("=+-@\t\r", rune(text[0])) {
+		return "'" + text
+	}
+	return text
+}
+
 // numeric is a quantity or a count as a number and its unit in the style's system.
 func numeric(style units.Style, v any) (number, unit string, ok bool) {
 	switch v := v.(type) {
@@ -56,6 +65,8 @@ func numeric(style units.Style, v any) (number, unit string, ok bool) {
 		return decimal(x), unit, true
 	case units.Count:
 		return strconv.Itoa(v.N), v.Of, true
+	case int:
+		return strconv.Itoa(v), "each", true
 	case float64:
 		return decimal(v), "", true
 	}

@@ -95,6 +95,9 @@ func (s *Schema) Fault(path string, v any) string {
 				return ""
 			}
 		}
+		if len(s.AnyOf) == 2 && v != nil { // of a value or null the value says more
+			return s.AnyOf[0].Fault(path, v)
+		}
 		return path + ": none of the alternatives"
 	}
 	if s.Enum != nil {
@@ -102,6 +105,9 @@ func (s *Schema) Fault(path string, v any) string {
 			return path + ": none of the words"
 		}
 		return ""
+	}
+	if s.types() == nil && s.Properties == nil {
+		return "" // anything
 	}
 	is := kindOf(v)
 	if allowed := s.types(); allowed != nil && !slices.Contains(allowed, is) && !(is == "integer" && slices.Contains(allowed, "number")) {

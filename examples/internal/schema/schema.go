@@ -97,6 +97,7 @@ const refs = "#/$defs/"
 var (
 	textReader = reflect.TypeFor[encoding.TextUnmarshaler]()
 	jsonReader = reflect.TypeFor[json.Unmarshaler]()
+	jsonWriter = reflect.TypeFor[json.Marshaler]()
 )
 
 // of returns the schema of a type; that of a named one stands among the definitions.
@@ -162,6 +163,11 @@ func (g *generator) plain(t reflect.Type) *Node {
 	case t == reflect.TypeFor[time.Time]():
 		n.Type, n.Examples = types{"string"}, []string{"2026-06-01", "2026-06-01T08:30:00Z"}
 		n.Description = "a day, or a time"
+	case t == reflect.TypeFor[units.Phrase]():
+		n.Type, n.Properties = types{"string", "object"}, map[string]*Node{"text": {Type: types{"string"}}, "args": {Type: types{"array"}, Items: &Node{}}}
+		n.Description = "words, or a template with its arguments"
+	case zero.Type().Implements(jsonWriter) && !told(t):
+		// written in a form that its type does not tell
 	case t.Kind() == reflect.Struct && zero.Type().Implements(jsonReader) && !exported(t):
 		n.Type, n.Items, n.Additional = types{"string", "number", "boolean", "array", "object"}, &Node{}, &Node{} // reads any JSON
 	case t.Kind() == reflect.Struct && zero.Type().Implements(jsonReader):
@@ -188,6 +194,13 @@ func (g *generator) plain(t reflect.Type) *Node {
 		g.kind(n, t)
 	}
 	return n
+}
+
+// told says whether a type is read as it is written, by keys that its fields name.
+func told(t reflect.Type) bool {
+	return reflect.PointerTo(t).Implements(jsonReader) && t.Kind() == reflect.Struct && !slices.ContainsFunc(reflect.VisibleFields(t), func(f reflect.StructField) bool {
+		return f.IsExported() && !f.Anonymous && f.Tag.Get("json") == ""
+	})
 }
 
 // exported says whether a struct has fields that JSON could name.
