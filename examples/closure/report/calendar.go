@@ -66,7 +66,7 @@ func (p *pages) calendar() (Page, bool) {
 			rows = append(rows, row)
 		}
 	}
-	if len(rows) == 0 {
+	if len(rows) < 2 { // one bar says no more than its days
 		return Page{}, false
 	}
 	first, last := rows[0].Likely.Start, lastDay(rows)

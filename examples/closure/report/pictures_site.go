@@ -123,7 +123,7 @@ func (p *pages) gradePicture() *chart.Chart {
 	}
 	o := p.r.Closing.Of(p.r.Closing.Chosen)
 	spec, peak := o.Crown.Build.Spec, o.Crown.Build.Peak
-	c := &chart.Chart{ID: "grade", Title: "Plan of the grade to build", Equal: true}
+	c := &chart.Chart{ID: "grade", Title: "Plan of the grade to build", Equal: true, Height: 330}
 	p.bounds(c, l.BermToe, l.Crown)
 	if len(l.BermToe) > 0 {
 		c.Area(chart.Light+";"+chart.Thin, p.xy(l.BermToe))
@@ -169,7 +169,7 @@ func (p *pages) sectionPicture() (*chart.Chart, *Table) {
 	if o.Section == nil || o.Levels == nil {
 		return nil, nil
 	}
-	c := &chart.Chart{ID: "section", Title: "Section across the crown", XLabel: "along the section, " + unit(p.figures, site), YLabel: "height over the lowest point of the floor, " + unit(p.figures, site)}
+	c := &chart.Chart{ID: "section", Title: "Section across the crown", Height: 250, XLabel: "along the section, " + unit(p.figures, site), YLabel: "height over the lowest point of the floor, " + unit(p.figures, site)}
 	if o.Levels.Elevations {
 		c.YLabel = "elevation, " + unit(p.figures, site)
 	}

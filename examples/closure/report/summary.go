@@ -1,6 +1,7 @@
 package report
 
 import (
+	"slices"
 	"strings"
 
 	"example.org/earthbasin/examples/closure/stage"
@@ -134,12 +135,11 @@ func (p *pages) afterwards() string {
 	if r == nil {
 		return "What becomes of the empty basin is not planned."
 	}
-	s := ""
+	var list []string
 	for _, o := range r.Outcomes {
+		s := "Or " + o.Alternative.String()
 		if o.Alternative == r.Chosen {
-			s += title(o.Alternative.String()) + " (this plan)"
-		} else {
-			s += " Or " + o.Alternative.String()
+			s = title(o.Alternative.String()) + " (this plan)"
 		}
 		if o.Cost.High > 0 {
 			s += ": " + p.aboutCash(o.Cost.Low, o.Cost.Likely, o.Cost.High)
@@ -147,9 +147,13 @@ func (p *pages) afterwards() string {
 		if why := p.Phrase(o.Why); why != "" {
 			s += ", " + o.Verdict.String() + ": " + why
 		}
-		s += "."
+		if o.Alternative == r.Chosen {
+			list = slices.Insert(list, 0, s+".")
+		} else {
+			list = append(list, s+".")
+		}
 	}
-	return s
+	return strings.Join(list, " ")
 }
 
 // headCost is the cost with its low and high, and the share of it by what drives it.
@@ -163,7 +167,7 @@ func (p *pages) headCost() string {
 		s += p.say(" Payments %v, net %v.", p.cash(b.Payment.Payment), p.aboutCash(b.Net.Low, b.Net.Likely, b.Net.High))
 	}
 	if n := len(b.Unpriced); n > 0 {
-		s += p.say(" %v of the bill have no price and are not in it.", p.plural(n, "line", "lines"))
+		s += p.say(" Without a price, and so not in it: %v of the bill.", p.plural(n, "line", "lines"))
 	}
 	if first := dearest(b.Items); first != nil && b.Cost.Likely > 0 {
 		s += p.say(" The largest line: %v, %v of it.", p.Phrase(first.What.Item), p.percent(first.Cost.Likely/b.Cost.Likely, 0))

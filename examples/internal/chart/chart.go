@@ -32,7 +32,7 @@ type Chart struct {
 	Names          []string // categories at x = 0, 1, 2 ... in place of numbers
 	YNames         []string // rows at y = 0, -1, -2 ... in place of numbers, each half a unit up and down
 	XTicks         []Tick   // in place of round numbers
-	Height         float64  // of the picture without its legend in pixels, 320 when 0
+	Height         float64  // of the picture without its legend in pixels, 320 when 0; of a map the most, 420 when 0
 	// ScaleBar is a length in data units that a map shows with its text in place of axes,
 	// beside an arrow to the north; 0 for none.
 	ScaleBar     float64

@@ -143,7 +143,11 @@ func (d *drawing) frame() {
 	}
 	if d.Equal {
 		height = (d.right-d.left)*(d.YMax-d.YMin)/(d.XMax-d.XMin) + d.top + d.below
-		if most := min(1.3*d.width, 560); height > most { // a tall map keeps to the page
+		most := 420.0
+		if d.Height > 0 {
+			most = d.Height
+		}
+		if most = min(1.3*d.width, most); height > most { // a tall map keeps to the page
 			d.right = d.left + (most-d.top-d.below)*(d.XMax-d.XMin)/(d.YMax-d.YMin)
 			height = most
 		}
