@@ -219,7 +219,7 @@ type Prices struct {
 	Concrete     *VolumePrice `json:"concrete,omitempty"`     // of plugs
 	Plug         *Amount      `json:"plug,omitempty"`         // each plug, besides its concrete
 	Trench       *VolumePrice `json:"trench,omitempty"`       // bank volume dug, filled and compacted again
-	DirtyWater   *VolumePrice `json:"dirtyWater,omitempty"`   // pumped from the open pit or a rinse, and spread
+	DirtyWater   *VolumePrice `json:"dirtyWater,omitempty"`   // pumped from the open pit or a rinse, and spread, where the plan has no material for it
 	CleanWater   *VolumePrice `json:"cleanWater,omitempty"`   // of rinses and refill
 	DensityTest  *Amount      `json:"densityTest,omitempty"`  // each
 	Sample       *Amount      `json:"sample,omitempty"`       // each, of soil or water, with the laboratory

@@ -86,7 +86,7 @@ func (r *Result) material(f *units.Faults, a *Allocation, m *Material) {
 	for i, way := range m.Ways {
 		at := f.At("ways", i)
 		for j, name := range way.Fields {
-			if r.Field(name) == nil {
+			if r.Field(name) == nil && len(r.Fields) > 0 {
 				field := at.At("fields", j)
 				field.Fault(units.FaultName, "", name, "the name of a field")
 			}
@@ -102,7 +102,11 @@ func (r *Result) material(f *units.Faults, a *Allocation, m *Material) {
 			e.Holds, available = r.holds(&at, m, *way.Query, i)
 			a.Counts = append(a.Counts, Counts{m.Name, i, way.Fields, way.Seasons, available})
 		}
-		a.Spec.Exceptions = append(a.Spec.Exceptions, everywhere(e, way.Fields, way.Seasons)...)
+		for _, e := range everywhere(e, way.Fields, way.Seasons) {
+			if of := r.Field(e.Field); e.Field == "" || of != nil && of.Out == nil { // one that is out is in no question
+				a.Spec.Exceptions = append(a.Spec.Exceptions, e)
+			}
+		}
 	}
 	for i := range r.Fields {
 		in := &r.spec.Fields[i]

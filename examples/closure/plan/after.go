@@ -19,6 +19,7 @@ func closed(s *Scenario, c *Contents, after []stage.Need, pit *volume.OpenPitRes
 		return nil, rows, nil
 	}
 	spec := *s.Closing
+	spec.Budgeted = s.budgeted(spec.Budgeted)
 	spec.Basin, spec.Pit, spec.Floor, spec.Datum = c.Solid, pit, s.Basin.Floor, s.Basin.Datum
 	if c.Solid == nil {
 		spec.Basin = box(spec.Ground)

@@ -56,6 +56,18 @@ func queries(s *Scenario, lib library, in *Sampled) error {
 			a = of.Analysis
 		}
 		at := f.At("materials", i)
+		if m.Works != 0 {
+			own, err := m.asItLies()
+			if err != nil {
+				continue // told with the reports
+			}
+			switch {
+			case len(m.Reports) > 0:
+				a = own
+			case in.Effluent != nil:
+				a = in.Effluent.Analysis
+			}
+		}
 		held, _, err := (Stream{Analysis: &a, Slurry: removal.Slurry{Volume: 1}}).in(m.form())
 		at.Sub("", err)
 		ask := func(f *units.Faults, q nutrient.Query) {

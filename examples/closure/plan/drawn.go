@@ -3,6 +3,7 @@ package plan
 import (
 	"context"
 	"math"
+	"slices"
 
 	"example.org/earthbasin/examples/closure/closing"
 	"example.org/earthbasin/examples/closure/land"
@@ -111,7 +112,7 @@ func (d *Draws) question(s *Scenario, in *inputs) (*allocation.AllocateSpec, err
 	if err != nil {
 		return nil, err
 	}
-	_, q, err := question(s, in, list)
+	_, q, err := question(s, in, append(list, s.worksStreams(&in.sampled, outcome(d.p.base.Closing), d.p.base.pitWater())...))
 	if q == nil || err != nil {
 		return nil, err
 	}
@@ -143,6 +144,14 @@ func (d *Draws) outcome(ctx context.Context, s *Scenario, in *inputs) (o Outcome
 		if r.Cover, err = vegetation(s, in.lib, area); err != nil {
 			return o, err
 		}
+	}
+	if works := s.worksStreams(&in.sampled, outcome(r.Closing), d.p.base.pitWater()); len(works) > 0 && (d.routes || d.closing) {
+		again := *all // of the ends of the volume nothing is asked
+		again.Routes, again.Low, again.High = slices.Clone(all.Routes), nil, nil
+		if err := again.withWorks(ctx, s, in, works); err != nil {
+			return o, err
+		}
+		all = &again
 	}
 	b, err := bill(s, &in.contents, all, outcome(r.Closing), &r.Cover)
 	if err != nil {

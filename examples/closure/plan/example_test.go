@@ -52,7 +52,7 @@ func ExamplePrepare() {
 		log.Fatal(err)
 	}
 	draw := draws.Worker(ctx)
-	for _, text := range []string{"380000 gal", "420000 gal"} {
+	for _, text := range []string{"400000 gal", "420000 gal"} {
 		v, err := draws.Read(0, text)
 		if err != nil {
 			log.Fatal(err)
@@ -64,6 +64,6 @@ func ExamplePrepare() {
 		fmt.Println(text, o.Route, o.Days, "days, all placed:", o.Placed)
 	}
 	// Output:
-	// 380000 gal agitate and pump 8 days, all placed: true
+	// 400000 gal agitate and pump 8 days, all placed: true
 	// 420000 gal agitate and pump 9 days, all placed: false
 }

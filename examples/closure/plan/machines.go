@@ -91,6 +91,7 @@ func machines(s *Scenario, route *RouteResult) (Machines, error) {
 		at := f.At("machines", i)
 		r.judge(&at, s, route, i)
 	}
+	r.calibrated(s, route)
 	return r, f.Err()
 }
 

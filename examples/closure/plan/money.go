@@ -183,8 +183,8 @@ func bill(s *Scenario, c *Contents, routes *Routes, w *closing.Outcome, v *Cover
 		}
 		b.Open = append(b.Open, stage.Open{Key: "money." + key, Who: stage.Contractor, What: units.Words("what the line %v of the bill costs", units.Word(key)), Needs: units.Words("its price")})
 	}
-	if t := routes.taken(); t != nil {
-		b.Worth = t.Cost.Worth
+	if t := routes.taken(); t != nil && t.Spread.Allocated != nil {
+		b.Worth = t.Spread.Allocated.Credit
 	}
 	b.Net = b.Cost
 	if m.Payment == nil {
@@ -273,7 +273,11 @@ func (b *Bill) removal(t *RouteResult, all *Routes) {
 				cost = nil
 			}
 		}
-		item := stage.Item{Key: "spread." + x.Name, What: units.Line{Item: units.Words("haul and spread %v", units.Word(x.Name)), Value: x.Placed.UnitsValue()}, Cost: cost}
+		key := "spread."
+		if t.Spread.works(x.Name) {
+			key = "works.spread."
+		}
+		item := stage.Item{Key: key + x.Name, What: units.Line{Item: units.Words("haul and spread %v", units.Word(x.Name)), Value: x.Placed.UnitsValue()}, Cost: cost}
 		if high.SI() > low.SI() {
 			item.Low, item.High = low.UnitsValue(), high.UnitsValue()
 		}

@@ -34,6 +34,7 @@ type Results struct {
 	Machines Machines              `json:"machines"`
 	Pit      *volume.OpenPitResult `json:"pit,omitempty"`     // rain from the draw-off until the basin is filled; nil: not known
 	Closing  *closing.Result       `json:"closing,omitempty"` // the alternatives side by side; nil: not planned
+	Beside   []Beside              `json:"beside,omitempty"`  // what the closing brings to no field's budget
 	Cover    CoverResult           `json:"cover"`
 	Bill     Bill                  `json:"bill"`
 	Layout   *LayoutResult         `json:"layout,omitempty"`   // plan of the site; nil: the basin has no outline
@@ -146,13 +147,7 @@ func finish(ctx context.Context, s *Scenario, in *inputs) (*Results, error) {
 		return nil, err
 	}
 	route := r.Taken()
-	if r.Machines, err = machines(s, route); err != nil {
-		return nil, err
-	}
-	if r.Budgets, r.LandBase, err = afterwards(s, &r); err != nil {
-		return nil, err
-	}
-	if r.Account, err = account(s, &r); err != nil {
+	if r.Account, err = account(s, &r); err != nil { // what is done, for the days of the rest
 		return nil, err
 	}
 	ordered, err := r.order(s, in, terms, route)
@@ -160,6 +155,19 @@ func finish(ctx context.Context, s *Scenario, in *inputs) (*Results, error) {
 		return nil, err
 	}
 	chosen := outcome(r.Closing)
+	if err := r.Routes.withWorks(ctx, s, in, s.worksStreams(&r.Sampled, chosen, r.pitWater())); err != nil {
+		return nil, err
+	}
+	if r.Account, err = account(s, &r); err != nil { // with what the closing brings to the land
+		return nil, err
+	}
+	r.Beside = r.besides(s)
+	if r.Machines, err = machines(s, route); err != nil {
+		return nil, err
+	}
+	if r.Budgets, r.LandBase, err = afterwards(s, &r); err != nil {
+		return nil, err
+	}
 	r.Layout = layout(s, &r.Contents, r.Fields, chosen)
 	if r.Bill, err = bill(s, &r.Contents, &r.Routes, chosen, &r.Cover); err != nil {
 		return nil, err

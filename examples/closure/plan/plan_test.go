@@ -133,6 +133,9 @@ func TestNothingIsLostBetweenStages(t *testing.T) {
 			for _, route := range r.Routes.Routes {
 				var out float64
 				for _, m := range route.Spread.Materials {
+					if m.Stream.Works != 0 {
+						continue // comes when the basin is empty
+					}
 					out += of(&m.Analysis).SI() * m.Stock.SI()
 				}
 				require.InEpsilon(t, in, out, 1e-9, "%s by %v, drained to %v", name, route.Route, drained)
@@ -171,7 +174,7 @@ func TestStepsAgree(t *testing.T) {
 	}
 	require.InEpsilon(t, most["effluent"], r.Machines.Machines[0].Liquid.Spec.Target.SI(), 1e-12)
 	require.InEpsilon(t, most["slurry"], r.Machines.Machines[2].Liquid.Spec.Target.SI(), 1e-12)
-	require.InEpsilon(t, most["residual"], r.Machines.Machines[3].Solid.Spec.Target.SI(), 1e-12)
+	require.InEpsilon(t, max(most["residual"], most["soaked soil"]), r.Machines.Machines[3].Solid.Spec.Target.SI(), 1e-12)
 }
 
 // Nothing that the trade does first is missing from the tasks, or comes after what needs
@@ -188,7 +191,7 @@ func TestCropYearCountsOnce(t *testing.T) {
 	spring := map[string]any{"name": "July 2026", "from": "2026-07-01", "to": "2026-07-31", "cropYear": 2027}
 	autumn := map[string]any{"name": "autumn 2026", "from": "2026-08-01", "to": "2026-10-15", "cropYear": 2027}
 	// Little land, so that both seasons are wanted.
-	r := read(t, map[string]any{"land.seasons": []any{spring, autumn}, "land.fields": part(t, "land.fields").([]any)[:1]})
+	r := read(t, map[string]any{"land.seasons": []any{spring, autumn}, "land.fields": part(t, "land.fields").([]any)[:1], "materials.2.ways": nil, "materials.3.ways": nil})
 	home := r.Fields.Field("Home Forty")
 	var brought units.MassPerArea
 	seasons := map[string]bool{}

@@ -25,6 +25,8 @@ type RouteResult struct {
 	// Cost is the parts that differ from route to route.
 	Cost RouteCost `json:"cost"`
 	Days int       `json:"days"` // worked
+
+	streams []Stream // that leave the basin
 }
 
 // RouteCost is what a route costs on the whole.
@@ -161,6 +163,7 @@ func emptied(s *Scenario, in *inputs, of *removal.RouteResult) (RouteResult, []S
 			}
 		}
 	}
+	r.streams = list
 	return r, list, nil
 }
 

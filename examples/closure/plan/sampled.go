@@ -83,7 +83,18 @@ func sampled(s *Scenario, how sampling) (Sampled, error) {
 // streams that are taken are those of the materials before it.
 func (m *Material) check(f *units.Faults, s *Scenario, names map[string]bool, taken map[removal.StreamKind]bool) {
 	f.Name("name", m.Name, "material", names)
-	if len(m.Streams) == 0 {
+	switch {
+	case m.Works != 0 && len(m.Streams) > 0:
+		f.Say("works", "beside streams", "streams of the removal, or what the works bring")
+	case m.Works != 0 && !worksNames.Has(int(m.Works)):
+		f.Add("works", m.Works, worksNames.Want())
+	case m.Works != 0:
+		if slices.ContainsFunc(s.Materials, func(o Material) bool { return o.Works == m.Works && o.Name != m.Name }) {
+			f.Say("works", "those of another material", "one material for each")
+		}
+		_, err := m.asItLies()
+		f.Sub("", err)
+	case len(m.Streams) == 0:
 		f.Missing("streams", "one stream of the removal or more: effluent, slurry, filtrate, sludge, residual")
 	}
 	for i, kind := range m.Streams {
@@ -144,7 +155,7 @@ func (s *Scenario) mean(f *units.Faults, liquid bool, how sampling) *nutrient.Sa
 	before := f.Len()
 	for i := range s.Materials {
 		m := &s.Materials[i]
-		if m.liquid() != liquid || len(m.Reports) > mostParts {
+		if m.Works != 0 || m.liquid() != liquid || len(m.Reports) > mostParts {
 			continue
 		}
 		for j, report := range m.Reports {
@@ -152,24 +163,10 @@ func (s *Scenario) mean(f *units.Faults, liquid bool, how sampling) *nutrient.Sa
 			at := in.At("reports", j)
 			a, err := nutrient.Analyze(report)
 			at.Sub("", err)
-			if err == nil && (a.AmmoniumN.IsZero() || a.OrganicN.IsZero()) {
-				at.Missing("ammoniumN", "ammonium N beside total N, TKN or organic N, since both count otherwise")
-			}
 			if report.Form == nutrient.Solid {
 				at.Say("form", "by weight", "liquid: what lies in the basin is reported by volume, with its density")
 			}
-			if report.Density == 0 {
-				at.Missing("density", "the density as it lies, by which solids are weighed")
-			}
-			for _, c := range []struct {
-				holds []nutrient.Content
-				field string
-				want  string
-			}{{[]nutrient.Content{report.P2O5, report.P}, "p2o5", "P or P2O5"}, {[]nutrient.Content{report.K2O, report.K}, "k2o", "K or K2O"}, {[]nutrient.Content{report.Solids}, "solids", "the total solids"}} {
-				if !slices.ContainsFunc(c.holds, func(c nutrient.Content) bool { return !c.IsZero() }) {
-					at.Missing(c.field, c.want+" in every report")
-				}
-			}
+			told(&at, &report, &a, err)
 			spec.Samples = append(spec.Samples, nutrient.Sample{Report: report})
 			list = append(list, a)
 			from = append(from, place{i, j})
@@ -190,6 +187,25 @@ func (s *Scenario) mean(f *units.Faults, liquid bool, how sampling) *nutrient.Sa
 		return nil
 	}
 	return &r
+}
+
+// told finds what a report must tell and does not; err is that of its analysis.
+func told(f *units.Faults, report *nutrient.AnalyzeSpec, a *nutrient.Analysis, err error) {
+	if err == nil && (a.AmmoniumN.IsZero() || a.OrganicN.IsZero()) {
+		f.Missing("ammoniumN", "ammonium N beside total N, TKN or organic N, since both count otherwise")
+	}
+	if report.Density == 0 {
+		f.Missing("density", "the density as it lies, by which solids are weighed")
+	}
+	for _, c := range []struct {
+		holds []nutrient.Content
+		field string
+		want  string
+	}{{[]nutrient.Content{report.P2O5, report.P}, "p2o5", "P or P2O5"}, {[]nutrient.Content{report.K2O, report.K}, "k2o", "K or K2O"}, {[]nutrient.Content{report.Solids}, "solids", "the total solids"}} {
+		if !slices.ContainsFunc(c.holds, func(c nutrient.Content) bool { return !c.IsZero() }) {
+			f.Missing(c.field, c.want+" in every report")
+		}
+	}
 }
 
 // average is the mean of each content that all analyses have, as [nutrient.Samples] takes

@@ -119,7 +119,11 @@ type Material struct {
 	Name string `json:"name"` // each once
 	// Streams are those of the removal that go out as this material, each stream in one
 	// material: effluent and filtrate, slurry, sludge or residual.
-	Streams []removal.StreamKind `json:"streams"`
+	Streams []removal.StreamKind `json:"streams,omitzero"`
+	// Works is what the closing of the empty basin brings in place of streams: dirty water of
+	// the open pit, or soaked soil. Its reports are on itself, by volume or by weight with its
+	// density as it lies; its limits are those of the fields beside all else that goes there.
+	Works WorksKind `json:"works,omitzero"`
 	// Reports are those of the laboratory on samples from the basin: of the liquid for a
 	// material with effluent, of the sludge as it lies for others, whose reports count
 	// together. What each stream holds follows from both by the balance of the removal.

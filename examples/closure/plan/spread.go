@@ -217,6 +217,9 @@ func (s *Scenario) spreadable(lib library, m *MaterialResult, known map[string][
 	if in.Leave != nil {
 		out.Leave = *in.Leave
 	}
+	if c := s.Closing; m.Stream.Works == SoakedSoil && c != nil && c.Soaked != nil {
+		out.Ways = append(slices.Clip(out.Ways), onlyOn(s.Land, c.Soaked.Destination)...)
+	}
 	if m.Metals != nil {
 		for _, l := range m.Metals.Limits {
 			// One that nothing but a lake of material reaches is none.

@@ -12,7 +12,8 @@ import (
 // Stream is what goes out as one material on one route, with what it holds.
 type Stream struct {
 	Material string             `json:"material"`           // by name; empty where no material of the scenario takes it
-	Kind     removal.StreamKind `json:"kind"`               // of the first of its streams
+	Kind     removal.StreamKind `json:"kind,omitzero"`      // of the first of its streams; none for what the works bring
+	Works    WorksKind          `json:"works,omitzero"`     // that it comes from
 	Slurry   removal.Slurry     `json:"slurry"`             // as it lies in the basin, with the rain of the draw-off
 	Analysis *nutrient.Analysis `json:"analysis,omitempty"` // by volume; nil where the laboratory has not told
 }

@@ -95,7 +95,10 @@ func (p *pages) placed() string {
 	if len(left) > 0 {
 		return "The fields do NOT take all of it. Left over: " + strings.Join(left, ", ") + "."
 	}
-	s := "The fields take all of it within every limit."
+	for i := range p.r.Beside {
+		left = append(left, sentence(p.Phrase(p.r.Beside[i].Why())))
+	}
+	s := strings.Join(append([]string{"The fields take all of it within every limit."}, left...), " ")
 	if high := p.r.Routes.High; high != nil && high.Spread.Allocated != nil {
 		if high.Spread.Allocated.Shortage == nil {
 			s += " They also take the high end of the sludge volume."
