@@ -12,6 +12,7 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 
 	"example.org/earthbasin/calibrate"
+	"example.org/earthbasin/examples/internal/chart"
 	"example.org/earthbasin/sludge"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume"
@@ -40,7 +41,8 @@ func sludgeMap() (picture, error) {
 
 	p := plot.New()
 	p.Title.Text = "Sludge in the lagoon (invented)"
-	p.X.Label.Text, p.Y.Label.Text = "ft", "ft"
+	p.X.Label.Text, p.Y.Label.Text = "east, ft", "north, ft"
+	p.X.Tick.Marker, p.Y.Tick.Marker = plot.TickerFunc(round), plot.TickerFunc(round)
 	p.Legend.Top, p.Legend.Padding = true, 2
 	heat := plotter.NewHeatMap(view, palette.Reverse(moreland.Kindlmann()).Palette(24))
 	heat.Rasterized = true
@@ -52,7 +54,8 @@ func sludgeMap() (picture, error) {
 		}
 		p.Add(line)
 	}
-	p.Legend.Add("contours each 1 ft")
+	p.Legend.Add("thickness,")
+	p.Legend.Add("lines each 1 ft")
 	thumbs := plotter.PaletteThumbnailers(heat.Palette)
 	for i := len(thumbs) - 1; i >= 0; i -= 4 {
 		p.Legend.Add(fmt.Sprintf("%.1f ft", view.Min()+(float64(i)+0.5)/float64(len(thumbs))*(view.Max()-view.Min())), thumbs[i])
@@ -107,6 +110,7 @@ func curve(name, title, x, y string, points plotter.XYer) (picture, error) {
 	p := plot.New()
 	p.Title.Text, p.X.Label.Text, p.Y.Label.Text = title, x, y
 	p.Y.Min = 0
+	p.X.Tick.Marker, p.Y.Tick.Marker = plot.TickerFunc(round), plot.TickerFunc(round)
 	line, marks, err := plotter.NewLinePoints(points)
 	if err != nil {
 		return picture{}, err
@@ -114,4 +118,13 @@ func curve(name, title, x, y string, points plotter.XYer) (picture, error) {
 	marks.Shape, marks.Radius = draw.CircleGlyph{}, vg.Points(2)
 	p.Add(plotter.NewGrid(), line, marks)
 	return picture{name, p, 16 * vg.Centimeter, 10 * vg.Centimeter}, nil
+}
+
+// round gives an axis round numbers.
+func round(low, high float64) []plot.Tick {
+	var list []plot.Tick
+	for _, x := range chart.Nice(low, high, 6) {
+		list = append(list, plot.Tick{Value: x, Label: chart.Number(x)})
+	}
+	return list
 }
