@@ -166,7 +166,7 @@ func (g *generator) plain(t reflect.Type) *Node {
 	case t == reflect.TypeFor[units.Phrase]():
 		n.Type, n.Properties = types{"string", "object"}, map[string]*Node{"text": {Type: types{"string"}}, "args": {Type: types{"array"}, Items: &Node{}}}
 		n.Description = "words, or a template with its arguments"
-	case zero.Type().Implements(jsonWriter) && !told(t):
+	case t.Kind() == reflect.Struct && zero.Type().Implements(jsonWriter) && !told(t):
 		// written in a form that its type does not tell
 	case t.Kind() == reflect.Struct && zero.Type().Implements(jsonReader) && !exported(t):
 		n.Type, n.Items, n.Additional = types{"string", "number", "boolean", "array", "object"}, &Node{}, &Node{} // reads any JSON
