@@ -195,3 +195,14 @@ func TestNamesRoundTrip(t *testing.T) {
 		require.Error(t, json.Unmarshal([]byte(`"no such name"`), pair[1]), name)
 	}
 }
+
+// The rate of the centre is the mean of the trays within the strip, those on its edge
+// counted.
+func TestCentreStrip(t *testing.T) {
+	p := Pattern{Trays: []float64{0, 4, 6, 7, 10, 7, 6, 4, 0}, Spacing: 2 * units.Foot, Line: 8 * units.Foot}
+	for feet, want := range map[units.Length]float64{0: 10, 3.9: 10, 4: 8, 8: 7.2, 12: 44.0 / 7} {
+		r, err := EffectiveWidth(EffectiveWidthSpec{Rule: WidthHalfCentre, Centre: feet * units.Foot, Pattern: p})
+		require.NoError(t, err)
+		require.InDelta(t, want/2, r.Half, 1e-12, "a strip of %v ft", float64(feet))
+	}
+}

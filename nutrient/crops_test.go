@@ -127,3 +127,12 @@ func TestYieldsInOtherUnits(t *testing.T) {
 		require.Equal(t, []string{c.want}, fields(err), name)
 	}
 }
+
+// What one of each unit of yield weighs.
+func TestYieldsWeigh(t *testing.T) {
+	for unit, pounds := range map[YieldUnit]float64{YieldTon: 2000, YieldTonne: 1000 / 0.45359237, YieldHundredPound: 100, YieldBushel: 56} {
+		m, err := Yield{PerAcre: 3, Unit: unit}.Mass(56 * units.Pound)
+		require.NoError(t, err)
+		require.InDelta(t, 3*pounds, m.In(units.PoundPerAcre), 1e-9, string(unit))
+	}
+}

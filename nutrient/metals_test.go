@@ -141,3 +141,14 @@ func TestMetalLoadsOfAnalysis(t *testing.T) {
 	_, err = table.Loads(Analysis{})
 	require.Error(t, err)
 }
+
+// A table that prints no load of one year limits none.
+func TestMetalsWithoutALimitOfAYear(t *testing.T) {
+	table, err := publishedState(t, "us-epa-1983").MetalTable(Query{"cec": "10 meq/100 g", "ph": "6.5"})
+	require.NoError(t, err)
+	r, err := Metals(MetalsSpec{Table: table, Annual: AnnualLimitsApply, Metals: []MetalLoad{{Metal: Zinc, Holds: SolidContent(400 * units.MilligramPerKilogram)}}})
+	require.NoError(t, err)
+	require.Len(t, r.Limits, 1)
+	require.Equal(t, "Zn, all years", r.Limits[0].Name)
+	require.InDelta(t, 560, r.Limits[0].Room.In(units.KilogramPerHectare), 1e-9)
+}

@@ -91,6 +91,8 @@ func TestSaltClassesAreAsPrinted(t *testing.T) {
 				r := salts(t, SaltRatingsSpec{EC: &ec, SAR: &sar, Sprinkler: true})
 				require.Equal(t, "infiltration", r.Ratings[1].Item)
 				require.Equal(t, want, r.Ratings[1].Degree, "SAR %v, EC %v", sar, ec)
+				require.InDelta(t, c.moderate, r.Ratings[1].Moderate, 1e-12)
+				require.InDelta(t, c.severe, r.Ratings[1].Severe, 1e-12)
 			}
 		}
 	}

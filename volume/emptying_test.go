@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 	"time"
 
@@ -46,6 +47,7 @@ func TestEmptyingDry(t *testing.T) {
 	require.Equal(t, math.Ceil(r.PumpDays), pumped)
 	require.Equal(t, r.Days[len(r.Days)-1].Date, r.EmptyOn)
 	require.Equal(t, "2026-04-01", r.Days[0].Date.Format(time.DateOnly))
+	require.NotContains(t, strings.Join(r.Cautions, "\n"), "overtops", "nothing spills")
 }
 
 func TestEmptyingBalance(t *testing.T) {
