@@ -52,3 +52,19 @@ func TestEndOfTheRelationOfWhatStays(t *testing.T) {
 		require.Equal(t, want, told, "%v turnovers", turnovers)
 	}
 }
+
+// A stage warns of the hose that works on it.
+func TestStageWarnsOfItsHose(t *testing.T) {
+	r, err := Plan(plainPlan())
+	require.NoError(t, err)
+	hoses := 0
+	for _, route := range r.Best().Routes {
+		for _, s := range route.Stages {
+			require.Equal(t, s.Hose != nil, strings.Contains(strings.Join(s.Cautions, "\n"), "Hose:"), s.Kind)
+			if s.Hose != nil {
+				hoses++
+			}
+		}
+	}
+	require.Positive(t, hoses)
+}
