@@ -131,3 +131,25 @@ func fileLines(t *testing.T, id string) (list []printedLine) {
 	}
 	return list
 }
+
+// Every source of a state has a title, a publisher, or the words that none is named, an
+// edition and a place.
+func TestStateSourcesAreWhole(t *testing.T) {
+	for _, id := range publishedIDs {
+		data, err := files.ReadFile("states/" + id + ".json")
+		require.NoError(t, err)
+		var file struct {
+			Source  map[string]string
+			Sources map[string]map[string]string
+		}
+		require.NoError(t, json.Unmarshal(data, &file))
+		for name, s := range file.Sources {
+			for _, member := range []string{"title", "publisher", "edition", "place"} {
+				require.NotEmpty(t, s[member], "%s: sources.%s.%s", id, name, member)
+			}
+		}
+		for _, member := range []string{"title", "publisher", "edition", "place"} {
+			require.NotEmpty(t, file.Source[member], "%s: source.%s", id, member)
+		}
+	}
+}
