@@ -53,3 +53,10 @@ func TestUnitsPerHour(t *testing.T) {
 	require.NoError(t, err)
 	require.InEpsilon(t, 9.0, f.In(units.CubicMetrePerHour), 1e-15)
 }
+
+// A depth rate of less than a hundredth of an inch in an hour is told in a day.
+func TestSlowDepthRates(t *testing.T) {
+	for rate, want := range map[units.DepthRate]string{0.0099 * units.InchPerHour: "0.2376 in/d", 0.0101 * units.InchPerHour: "0.0101 in/h", 0.02 * units.InchPerHour: "0.02 in/h"} {
+		require.Equal(t, want, rate.Trade())
+	}
+}
