@@ -54,6 +54,7 @@ type elsewhere struct {
 	basin   basin
 	field   func(r *rand.Rand) simField // as in simCase
 	settled bool
+	offBank bool                       // sounded 4 m or more from the waterline only
 	miss    func(r *rand.Rand) float64 // error of a reading; nil: none
 	told    float64                    // standard deviation of it
 }
@@ -80,7 +81,7 @@ func elsewheres() []elsewhere {
 	heavy := func(r *rand.Rand) float64 { // t with 3 degrees of freedom, standard deviation 0.1
 		return 0.1 / math.Sqrt(3) * r.NormFloat64() / math.Sqrt((square(r)+square(r)+square(r))/3)
 	}
-	return []elsewhere{
+	list := []elsewhere{
 		{name: "channel, draped", basin: box, field: channel},
 		{name: "channel, settled", basin: box, field: channel, settled: true},
 		{name: "heavy-tailed readings", basin: box, field: even(1.2, 0.3, 30), settled: true, miss: heavy, told: 0.1},
@@ -95,6 +96,11 @@ func elsewheres() []elsewhere {
 		{name: "very thin, settled", basin: box, field: even(0.12, 0.08, 20), settled: true},
 		{name: "very thin, draped", basin: box, field: even(0.12, 0.08, 20)},
 	}
+	for _, c := range list {
+		c.name, c.offBank = c.name+", off the banks", true
+		list = append(list, c)
+	}
+	return list
 }
 
 func square(r *rand.Rand) float64 { x := r.NormFloat64(); return x * x }
@@ -136,7 +142,7 @@ func (c *elsewhere) simulate(count int) (simResult, error) {
 		spec := SurveySpec{Boundary: c.basin.edge, Islands: c.basin.islands, Sides: SidesBanks, Floor: floor}
 		for len(spec.Soundings) < 24 {
 			p := plane.Point{X: low.X + units.Length(r.Float64())*(high.X-low.X), Y: low.Y + units.Length(r.Float64())*(high.Y-low.Y)}
-			if !empty.Contains(p) {
+			if d, _ := floor.Depth(p); d == 0 || c.offBank && d < 4.0/3 {
 				continue
 			}
 			t := z(p)
