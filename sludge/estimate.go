@@ -257,6 +257,7 @@ func (e *estimate) integrate() {
 	m := len(e.targets.Used)
 	mean, w := make([]float64, m), make([]float64, m)
 	all := make([]float64, e.targets.Len())
+	fromFloor := map[*hypothesis]float64{}
 	e.eachField(func(p *portion, f *field.Field) {
 		f.Mean(mean, p.of.values, p.fit.Beta)
 		p.volume = 0
@@ -273,8 +274,13 @@ func (e *estimate) integrate() {
 		lattice := latticeError * p.volume
 		shared := e.shared(p, weights)
 		if u := p.of.floor.undulation; u != nil {
-			p.of.byFloor(e, w, mean, func(k int) float64 { return f.Variance[k] * p.variance() })
-			p.floor = u.spread(w, e.onLattice(w, all))
+			// What the floor does to the volume hangs on the way at the banks, hardly on the
+			// covariance: the first part of a hypothesis tells it for all.
+			if _, done := fromFloor[p.of]; !done {
+				p.of.byFloor(e, w, mean, func(k int) float64 { return f.Variance[k] * p.variance() })
+				fromFloor[p.of] = u.spread(w, e.onLattice(w, all))
+			}
+			p.floor = fromFloor[p.of]
 		}
 		p.scale = math.Sqrt(max(0, variance) + shared + lattice*lattice + p.floor)
 	})
