@@ -230,5 +230,9 @@
 // 91 %); thin sludge with bare spots, sounded off the banks only, may be underrated (88 %
 // at 24 places); regular grids on smooth fields are held more often than asked for, at
 // up to twice the width that would do. An error that all tracks share alike cannot be
-// seen in the readings and has to be told as one track.
+// seen in the readings and has to be told as one track. Where a floor that was told is
+// not known in places it is taken as deep as its deepest there: the answer says so and
+// over how much of the area, and is not wider for it. Readings of the floor that miss it
+// by more than is told of the thickness (ReadingSD) are held less often: told 0.05 ft and
+// wrong by 4 in, a level top in 35 of 40 surveys.
 package sludge
