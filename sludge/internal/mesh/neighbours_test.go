@@ -111,6 +111,40 @@ func TestCrowdedPlaces(t *testing.T) {
 	}
 }
 
+// TestTreeOpensFewLeaves: where places crowd, on a line too from whose far side many are
+// hardly farther than the nearest, at most three times as many leaves may hold one of the
+// nearest as among random places.
+func TestTreeOpensFewLeaves(t *testing.T) {
+	leaves := map[string]int{}
+	for name, places := range crowded(20000) {
+		tree := newTree(places)
+		rng := rand.New(rand.NewPCG(2, 1))
+		id, dist := make([]int32, 12), make([]float64, 12)
+		for range 2000 {
+			q := XY{100 * rng.Float64(), 60 * rng.Float64()}
+			tree.find(q, id, dist)
+			var count func(node int, from, to int32)
+			count = func(node int, from, to int32) {
+				if tree.box[node].distance(q) > dist[11] {
+					return
+				}
+				if to-from <= leafPlaces {
+					leaves[name]++
+					return
+				}
+				mid := (from + to + 1) / 2
+				count(2*node, from, mid)
+				count(2*node+1, mid, to)
+			}
+			count(1, 0, int32(len(places)))
+		}
+	}
+	t.Log(leaves)
+	for name, n := range leaves {
+		require.Less(t, n, 3*leaves["random"], name)
+	}
+}
+
 // TestLocateOnLines: a place that lies on the line through a side, beyond its end, is in
 // another triangle; soundings on a lattice are full of such lines.
 func TestLocateOnLines(t *testing.T) {
