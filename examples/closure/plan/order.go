@@ -50,9 +50,9 @@ func tasks(s *Scenario, route *RouteResult, o *closing.Outcome, cover *CoverResu
 	}
 	if cover.Temporary {
 		last[len(last)-1].Within = mostBare
-		list = append(list, stage.Task{Key: "cover.temporary", Kind: stage.TemporaryCover, Name: units.Words("temporary cover, nurse crop or mulch, since the window of the mix is far off"), Work: s.hours(), Crew: "seeding",
+		list = append(list, stage.Task{Key: temporaryCover, Kind: stage.TemporaryCover, Name: units.Words("temporary cover, nurse crop or mulch, since the window of the mix is far off"), Work: s.hours(), Crew: "seeding",
 			Needs: last, Fit: stage.DryDay})
-		last = []stage.Need{{Key: "cover.temporary"}}
+		last = []stage.Need{{Key: temporaryCover}}
 	}
 	if cover.Area > 0 && s.Cover != nil && len(s.Cover.Windows) > 0 {
 		list = append(list, stage.Task{Key: "cover.seed", Kind: stage.Seeding, Name: units.Words("lime and fertilize, drill seed and mulch"), Work: units.Duration(s.Cover.seedDays()) * s.hours(), Crew: "seeding",
@@ -62,6 +62,9 @@ func tasks(s *Scenario, route *RouteResult, o *closing.Outcome, cover *CoverResu
 	return append(list, stage.Task{Key: "final", Kind: stage.FinalInspection, Name: units.Words("survey of the finished grade, photographs, final inspection"), Work: s.hours(),
 		Needs: last, Hold: []units.Phrase{units.Words("mulch anchored")}})
 }
+
+// temporaryCover is the key of the cover until the window of the mix.
+const temporaryCover = "cover.temporary"
 
 // mostBare is for how many days worked soil may lie bare: what permits usually ask for
 // (common practice, no source).

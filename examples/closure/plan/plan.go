@@ -212,7 +212,7 @@ func (r *Results) order(s *Scenario, in *inputs, terms calendar.Terms, route *Ro
 		_, last := s.emptyingTasks(route)
 		after = []stage.Need{{Key: last}}
 	}
-	temporary := false
+	temporary := slices.ContainsFunc(s.Done.Steps, func(x ledger.Step) bool { return x.Key == temporaryCover })
 	for range 3 {
 		if r.Closing, all, err = closed(s, &in.contents, after, r.Pit); err != nil {
 			return all, err

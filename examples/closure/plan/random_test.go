@@ -1,6 +1,7 @@
 package plan_test
 
 import (
+	"flag"
 	"fmt"
 	"math/rand/v2"
 	"testing"
@@ -8,6 +9,8 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"example.org/earthbasin/examples/closure/calendar"
+	"example.org/earthbasin/examples/closure/ledger"
 	"example.org/earthbasin/examples/closure/plan"
 	"example.org/earthbasin/examples/closure/stage"
 	"example.org/earthbasin/units"
@@ -44,11 +47,14 @@ func randomFarm(t *testing.T, r *rand.Rand) map[string]any {
 	return changes
 }
 
+var seed = flag.Uint64("seed", 1, "of the farms at random")
+
 // Whatever the farm, a plan is made or faults are told; no task works on a day that is not
-// fit for it or on a day of rest, and none begins before what it needs.
+// fit for it or on a day of rest, and none begins before what it needs. So it is when the
+// farm is planned again on some day, on which some of its tasks are done.
 func TestRandomFarms(t *testing.T) {
-	r := rand.New(rand.NewPCG(1, 1))
-	planned, kept := 0, 0
+	r := rand.New(rand.NewPCG(*seed, *seed))
+	planned, kept, again := 0, 0, 0
 	n := 60
 	if testing.Short() {
 		n = 25
@@ -61,38 +67,66 @@ func TestRandomFarms(t *testing.T) {
 			continue
 		}
 		planned++
-		cal := p.Results.Calendar
-		if cal.Kept {
+		if p.Results.Calendar.Kept {
 			kept++
 		}
-		rest := map[time.Weekday]bool{}
-		for _, d := range p.Scenario.Terms.Crew.RestDays {
-			rest[time.Weekday(d)] = true
+		keeps(t, p)
+		if r.IntN(3) > 0 {
+			continue
 		}
-		for _, row := range cal.Rows {
-			if !row.Placed {
-				continue
+		s := p.Scenario
+		s.AsOf = s.Start.Plus(10 + r.IntN(150))
+		for _, row := range p.Results.Calendar.Rows {
+			if row.Placed && row.Likely.End.Before(s.AsOf) && r.IntN(2) == 0 {
+				s.Done.Steps = append(s.Done.Steps, ledger.Step{Key: row.Task.Key, From: row.Likely.Start, To: row.Likely.End})
 			}
-			for _, need := range row.Task.Needs {
-				before, ok := cal.Row(need.Key)
-				require.True(t, ok, need.Key)
-				from := before.Likely.End
-				if need.FromStart {
-					from = before.Likely.Start
-				}
-				require.True(t, before.Placed || need.FromStart, "%s needs %s", row.Task.Key, need.Key)
-				require.False(t, row.Likely.Start.Before(from.Plus(need.Least)), "%s begins before %s", row.Task.Key, need.Key)
-			}
+		}
+		p, err = plan.New(t.Context(), s)
+		require.NoError(t, err)
+		if p.Results.Planned == nil {
+			continue // nothing is planned of the fields, so that there is no account
+		}
+		again++
+		keeps(t, p)
+		for _, row := range p.Results.Calendar.Rows {
 			for _, day := range row.Worked {
-				require.False(t, row.Task.Work > 0 && rest[time.Time(day.Day).Weekday()], "%s on a day of rest", row.Task.Key)
-				if row.Task.Fit == stage.SpreadDay {
-					require.True(t, fit(p, day.Day), "%s on %v", row.Task.Key, day.Day)
-				}
+				require.False(t, day.Day.Before(s.AsOf), "%s before the day of the account", row.Task.Key)
 			}
 		}
 	}
 	require.Greater(t, planned, n/2)
 	require.Greater(t, kept, n/10)
+	require.Greater(t, again, n/12)
+}
+
+// keeps holds the days of a plan to the rules.
+func keeps(t *testing.T, p *plan.Plan) {
+	cal := p.Results.Calendar
+	rest := map[time.Weekday]bool{}
+	for _, d := range p.Scenario.Terms.Crew.RestDays {
+		rest[time.Weekday(d)] = true
+	}
+	for _, row := range cal.Rows {
+		if !row.Placed || row.State != calendar.Planned {
+			continue
+		}
+		for _, need := range row.Task.Needs {
+			before, ok := cal.Row(need.Key)
+			require.True(t, ok, need.Key)
+			from := before.Likely.End
+			if need.FromStart {
+				from = before.Likely.Start
+			}
+			require.True(t, before.Placed || need.FromStart, "%s needs %s", row.Task.Key, need.Key)
+			require.False(t, row.Likely.Start.Before(from.Plus(need.Least)), "%s begins before %s", row.Task.Key, need.Key)
+		}
+		for _, day := range row.Worked {
+			require.False(t, row.Task.Work > 0 && rest[time.Time(day.Day).Weekday()], "%s on a day of rest", row.Task.Key)
+			if row.Task.Fit == stage.SpreadDay {
+				require.True(t, fit(p, day.Day), "%s on %v", row.Task.Key, day.Day)
+			}
+		}
+	}
 }
 
 // fit is whether any field may be spread on.
