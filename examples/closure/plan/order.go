@@ -4,6 +4,7 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"sync"
 
 	"example.org/earthbasin/examples/closure/calendar"
 	"example.org/earthbasin/examples/closure/closing"
@@ -125,6 +126,9 @@ func (s *Scenario) before() []stage.Task {
 	return list
 }
 
+// baseRules are read once; nothing changes them.
+var baseRules = sync.OnceValue(evidence.Base)
+
 // asked adds to tasks what offices and site ask for.
 func (s *Scenario) asked(list []stage.Task, area units.Area) ([]stage.Task, stage.Rows, error) {
 	var f units.Faults
@@ -138,7 +142,7 @@ func (s *Scenario) asked(list []stage.Task, area units.Area) ([]stage.Task, stag
 		f.Count("evidence.changes", len(changes), "changes", "at most %v", 20)
 		return list, rows, f.Err()
 	}
-	rules, err := evidence.List(evidence.Base(), changes...)
+	rules, err := evidence.List(baseRules(), changes...)
 	f.Sub("evidence", err)
 	if err != nil {
 		return list, rows, f.Err()
