@@ -38,7 +38,7 @@ func ExampleParseState() {
 		fmt.Println(fault)
 	}
 	// Output:
-	// tables[0].rows[1][0]: got "injectd", want one of spread; injected, or several with a semicolon and a space between (line 7, column 41)
+	// tables[0].rows[1][0]: got "injectd", want injected, or one of spread; injected, or several with a semicolon and a space between (line 7, column 41)
 }
 
 func ExampleNewState() {

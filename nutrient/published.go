@@ -19,7 +19,7 @@ var published map[string]func() (*State, error)
 
 var publishedIDs = []string{
 	"alberta", "british-columbia", "connecticut", "england", "idaho", "illinois", "indiana", "kansas", "manitoba", "maryland", "michigan",
-	"minnesota", "missouri", "montana", "nebraska", "new-jersey", "new-york", "north-dakota", "northern-ireland", "ohio", "oklahoma", "ontario",
+	"minnesota", "missouri", "montana", "nebraska", "new-jersey", "new-york", "north-carolina", "north-dakota", "northern-ireland", "ohio", "oklahoma", "ontario",
 	"quebec", "south-carolina", "texas", "united-kingdom", "us-epa-1983", "us-sludge", "utah", "vermont", "virginia", "wisconsin",
 }
 

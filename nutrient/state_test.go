@@ -409,3 +409,20 @@ func TestEquations(t *testing.T) {
 		require.Contains(t, fields(err), c.want[0], "%s: %v", name, err)
 	}
 }
+
+// A slip of the pen is told with the word that was meant.
+func TestLoaderSuggests(t *testing.T) {
+	for old, c := range map[string][2]string{
+		`["hens"`:               {`["hen"`, `got "hen", want hens, or one of`},
+		`"by": ["year"]`:        {`"by": ["yeer"]`, "want year, or a key of the file"},
+		`"when": {"year": 1}`:   {`"when": {"yeear": 1}`, "want year, or a key of the file"},
+		`"place": "2", `:        {`"place": "2", "source": "countz", `, "want county, or a word of sources"},
+		`["cows", "below 18 %"`: {`["cow", "below 18 %"`, "want cows, or one of"},
+	} {
+		text := strings.Replace(inventedState, old, c[0], 1)
+		require.NotEqual(t, inventedState, text)
+		text = strings.Replace(text, `"keys": [`, `"sources": {"county": {"title": "C", "edition": "1", "number": "2"}}, "keys": [`, 1)
+		_, err := ParseState([]byte(text))
+		require.ErrorContains(t, err, c[1])
+	}
+}

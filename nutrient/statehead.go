@@ -5,6 +5,8 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+
+	"example.org/earthbasin/units"
 )
 
 // demand is what a line asks of one key.
@@ -53,7 +55,7 @@ func (k *boundKey) demandOf(i int, text string, round float64) (d demand, want s
 		for _, v := range k.choices(text) {
 			x := indexFold(k.Values, v)
 			if x < 0 || slices.Contains(d.choices, x) {
-				return d, want
+				return d, near(v, k.Values) + want
 			}
 			d.choices = append(d.choices, x)
 		}
@@ -121,6 +123,24 @@ func (k *boundKey) interval(d *demand, text string) bool {
 		d.in.high, ok = k.number(high, true)
 	}
 	return ok
+}
+
+// near is the word of a list that is written most like another, to begin a want with;
+// empty where none is.
+func near(word string, list []string) string {
+	if len(word) > longestWord {
+		return ""
+	}
+	best, least := "", 2+len(word)/6
+	for _, w := range list {
+		if d := units.Edits(strings.ToLower(word), strings.ToLower(w), least); d > 0 && d < least {
+			best, least = w, d
+		}
+	}
+	if best == "" {
+		return ""
+	}
+	return best + ", or "
 }
 
 // choices takes a head apart into choices: one, or several with "; " between.

@@ -107,7 +107,7 @@ func (l *stateLoader) sourceOf(f *units.Faults, name string) Source {
 	case name == "":
 		return l.spec.Source
 	case !ok:
-		f.Add("source", name, "a word of sources, or nothing for the source of the file")
+		f.Add("source", name, near(name, slices.Sorted(maps.Keys(l.spec.Sources)))+"a word of sources, or nothing for the source of the file")
 	}
 	return source
 }
@@ -244,7 +244,7 @@ func (l *stateLoader) column(f *units.Faults, t *boundTable, name string) column
 	c := column{}
 	name, choice, given := strings.Cut(strings.TrimSuffix(name, ")"), " (")
 	if c.key = l.keyIndex(name); c.key < 0 {
-		f.Add("", name, "a key of the file, unit, or the standard of plus")
+		f.Add("", name, near(name, l.keyNames())+"a key of the file, unit, per, or the standard of plus")
 		return c
 	}
 	if given {
@@ -266,7 +266,7 @@ func (l *stateLoader) heads(f *units.Faults, field string, heads map[string]Cell
 		at := f.Named(field, name)
 		i := l.keyIndex(name)
 		if i < 0 {
-			at.Say("", "a key that is not declared", "a key of the file")
+			at.Say("", "a key that is not declared", near(name, l.keyNames())+"a key of the file")
 			continue
 		}
 		d, ok := l.head(&at, i, string(heads[name]), t)

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.org/earthbasin/nutrient"
@@ -54,7 +55,8 @@ type calculation struct {
 // it needs.
 func Calculate(state *nutrient.State, r Request) (Answer, error) {
 	c := calculation{state: state, r: r, told: map[string]bool{}, a: Answer{State: state.ID(), Source: state.Source(), Note: state.Note(), Ends: []units.Phrase{}, Bans: []nutrient.Step{}, Open: []units.Phrase{}}}
-	if r.Stock.IsZero() {
+	n := c.countsN()
+	if r.Stock.IsZero() && (n || len(r.Reports) > 0) {
 		c.f.Missing("stock", "an amount with its unit, such as 400,000 gal or 300 ton")
 	}
 	c.f.NotNegative("otherN", r.OtherN)
@@ -67,20 +69,35 @@ func Calculate(state *nutrient.State, r Request) (Answer, error) {
 		}
 	}
 	material := c.material()
-	need, needed := c.nitrogen()
+	var need *units.Range[units.MassPerArea]
+	if n {
+		need = c.nitrogen()
+	} else {
+		c.a.Open = append(c.a.Open, units.Words("the file has no figures of the N that becomes available: what follows goes without N"))
+	}
 	c.phosphorus()
 	c.caps(material)
 	c.place()
-	if c.f.Err() != nil || !needed {
+	if c.f.Err() != nil {
 		return c.a, c.f.Err()
 	}
 	c.other()
-	c.rate(need)
+	if material && (need != nil || len(c.limits) > 0) {
+		c.rate(need)
+	}
 	return c.a, c.f.Err()
+}
+
+// countsN reports whether the state has figures of the N that becomes available.
+func (c *calculation) countsN() bool {
+	return slices.ContainsFunc([]string{"ammonium", "organic", "totalN"}, func(gives string) bool { return c.state.Has(gives, nutrient.AsValue) })
 }
 
 // material works out what the material holds and how much of it becomes available.
 func (c *calculation) material() bool {
+	if len(c.r.Reports) == 0 && !c.countsN() {
+		return false // nothing to be said of a material
+	}
 	if n := len(c.r.Reports); n == 0 || n > maxSamples {
 		c.f.Missing("reports[0].form", "a laboratory report")
 		return false
@@ -106,6 +123,9 @@ func (c *calculation) material() bool {
 	}
 	if c.a.Analysis = mean.Analysis; len(samples) > 1 {
 		c.a.Samples = &mean
+	}
+	if !c.countsN() {
+		return true
 	}
 	c.a.Available, err = nutrient.Available(nutrient.AvailableSpec{Analysis: mean.Analysis, State: c.state, Query: c.r.Query, Years: 3})
 	if err != nil {
@@ -198,25 +218,26 @@ func (c *calculation) removal() *nutrient.CropNutrients {
 }
 
 // nitrogen returns the N that the crop is to get.
-func (c *calculation) nitrogen() (need units.Range[units.MassPerArea], ok bool) {
+func (c *calculation) nitrogen() *units.Range[units.MassPerArea] {
+	var need units.Range[units.MassPerArea]
 	switch {
 	case c.r.NeedN != nil:
 		c.a.Room.Add("N that the crop needs", *c.r.NeedN, "as entered")
-		return units.Point(*c.r.NeedN), true
+		return new(units.Point(*c.r.NeedN))
 	case !c.state.Has("n", nutrient.AsValue):
 		c.f.Missing("needN", "what the crop needs, since the state gives no figure for it")
-		return need, false
+		return nil
 	}
 	r, err := c.ask("n")
 	if err != nil {
 		for _, e := range units.FieldErrors(err) {
 			if e.Kind == units.FaultLacking {
 				c.f.Missing("needN", "what the crop needs; %v", units.Word(fmt.Sprint(e.Got)))
-				return need, false
+				return nil
 			}
 		}
 		c.key(err)
-		return need, false
+		return nil
 	}
 	low, high, quantity := r.Quantity()
 	if l, area := low.(units.MassPerArea); quantity && area {
@@ -224,12 +245,12 @@ func (c *calculation) nitrogen() (need units.Range[units.MassPerArea], ok bool) 
 	} else {
 		crop := c.removal()
 		if crop == nil {
-			return need, false
+			return nil
 		}
 		need = crop.N
 	}
 	c.a.Room.Add("N that the crop needs", shown(need), "by the state")
-	return need, true
+	return &need
 }
 
 // phosphorus adds the limits of the rule on phosphorus and of a permit.
@@ -303,6 +324,8 @@ func (c *calculation) caps(material bool) {
 				continue // of another form of material
 			}
 		case !area:
+			continue
+		case cap == "n" && len(c.a.Available.Years) == 0:
 			continue
 		case cap == "n":
 			l.Holds, l.Room = c.a.Available.Years[0].N.High, room
@@ -421,11 +444,33 @@ func (c *calculation) credits() (units.MassPerArea, error) {
 	return credit + carry.Seasons[0].Earlier.High, nil
 }
 
-// rate finds the rate, and the balance and the area at it.
-func (c *calculation) rate(need units.Range[units.MassPerArea]) {
+// rate finds the rate, and the balance and the area at it; without a need of N by the
+// other limits.
+func (c *calculation) rate(need *units.Range[units.MassPerArea]) {
+	var err error
+	if need != nil && !c.roomForN(need) {
+		return
+	}
+	c.a.Rate, err = nutrient.FieldRate(nutrient.FieldRateSpec{Limits: c.limits})
+	if err != nil {
+		c.f.Sub("reports[0]", err)
+		return
+	}
+	if need != nil {
+		c.balance("N", c.a.Available.Years[0].N, *need)
+	}
+	c.balances()
+	if c.f.Err() == nil && c.a.Rate.Rate.SI() > 0 {
+		c.a.Area, err = c.r.Stock.Over(c.a.Rate.Rate)
+		c.f.Sub("stock", err)
+	}
+}
+
+// roomForN adds the limit of N and takes the credits off the need.
+func (c *calculation) roomForN(need *units.Range[units.MassPerArea]) bool {
 	credit, err := c.credits()
 	if err != nil {
-		return
+		return false
 	}
 	room := max(0, need.Low-credit)
 	c.a.Room.Add("room for available N", room, "need less credits, not below 0")
@@ -437,12 +482,12 @@ func (c *calculation) rate(need units.Range[units.MassPerArea]) {
 		c.a.Ends = append(c.a.Ends, units.Words("The rate uses the low end of what the crop needs, for the same reason."))
 	}
 	c.limits = append([]nutrient.Limit{{Kind: nutrient.LimitNitrogen, Holds: n.High, Room: room, Source: c.state.Source().Title}}, c.limits...)
-	c.a.Rate, err = nutrient.FieldRate(nutrient.FieldRateSpec{Limits: c.limits})
-	if err != nil {
-		c.f.Sub("reports[0]", err)
-		return
-	}
-	c.balance("N", n, units.Range[units.MassPerArea]{Low: max(0, need.Low-credit), High: max(0, need.High-credit)})
+	*need = units.Range[units.MassPerArea]{Low: max(0, need.Low-credit), High: max(0, need.High-credit)}
+	return true
+}
+
+// balances holds P2O5 and K2O against what the crop is to get.
+func (c *calculation) balances() {
 	for _, x := range []struct {
 		of, gives, removal string
 		holds              nutrient.Content
@@ -468,10 +513,6 @@ func (c *calculation) rate(need units.Range[units.MassPerArea]) {
 			continue
 		}
 		c.balance(x.of, nutrient.ContentRange{Low: x.holds, High: x.holds}, wants)
-	}
-	if c.f.Err() == nil && c.a.Rate.Rate.SI() > 0 {
-		c.a.Area, err = c.r.Stock.Over(c.a.Rate.Rate)
-		c.f.Sub("stock", err)
 	}
 }
 

@@ -87,8 +87,12 @@ func (v view) Tables() []table {
 	if a.Samples != nil {
 		add("The samples", a.Samples.Working())
 	}
-	add("What the material holds", a.Analysis.Working())
-	add("What becomes available", a.Available.Working())
+	if a.Analysis.Form != 0 {
+		add("What the material holds", a.Analysis.Working())
+	}
+	if len(a.Available.Years) > 0 {
+		add("What becomes available", a.Available.Working())
+	}
 	add("Printed figures behind what becomes available", nutrient.Answer{Steps: a.Shares}.StepWorking())
 	add("Room for N", a.Room)
 	if a.CarryOver != nil {
@@ -104,7 +108,9 @@ func (v view) Tables() []table {
 		w[len(w)-1].Item = units.Words("%v", units.Word(name))
 		add(v.T("By the tables of the state")+": "+name, w)
 	}
-	add("Limits and nutrients at this rate", a.Rate.Working())
+	if len(a.Rate.Limits) > 0 {
+		add("Limits and nutrients at this rate", a.Rate.Working())
+	}
 	return list
 }
 

@@ -201,3 +201,30 @@ func TestFileWithBase(t *testing.T) {
 		require.Contains(t, page, want, species)
 	}
 }
+
+// A file without figures of available N still answers what it has: here a cap, a closed
+// period, and figures of its own.
+func TestFileWithoutN(t *testing.T) {
+	state, err := nutrient.ParseState([]byte(`{"id": "dale", "jurisdiction": "Dale", "source": {"title": "Sheet", "edition": "2026", "number": "1"}, "unchecked": "invented",
+		"keys": [{"name": "herd", "label": "Herd", "values": ["sows", "calves"]}, {"name": "day", "label": "Day", "date": true}],
+		"tables": [
+			{"title": "Slurry of a head", "place": "1", "gives": "slurry", "unit": "m3", "by": ["herd"], "rows": [["sows", 5], ["calves", 3]]},
+			{"title": "Closed", "place": "2", "gives": "allow", "as": "ban", "rows": [["1 Nov to 31 Jan"]]},
+			{"title": "Most N in total", "place": "3", "gives": "totalNApplied", "as": "cap", "unit": "lb/acre", "rows": [[250]]}]}`))
+	require.NoError(t, err)
+	s := httptest.NewServer(newHandler(state))
+	defer s.Close()
+	status, page, _ := get(t, s, url.Values{"query.herd": {"sows"}, "query.day": {"2026-12-01"}}, "")
+	require.Equal(t, http.StatusOK, status, page)
+	for _, want := range []string{"Nothing may be spread on that day", "No rate was asked", "Slurry of a head", "5 m3", "goes without N"} {
+		require.Contains(t, page, want)
+	}
+	status, page, _ = get(t, s, url.Values{"reports[0].form": {"liquid"}, "reports[0].totalN": {"25 lb/1000 gal"}, "query.day": {"2026-06-01"}, "stock": {"200,000 gal"}}, "")
+	require.Equal(t, http.StatusOK, status)
+	require.Contains(t, page, "10,000 gal/acre") // 250/25
+	require.Contains(t, page, "20 acre")
+	require.NotContains(t, page, "Nothing may be spread")
+	status, page, _ = get(t, s, url.Values{"reports[0].form": {"liquid"}, "reports[0].totalN": {"25 lb/1000 gal"}}, "")
+	require.Equal(t, http.StatusUnprocessableEntity, status)
+	require.Contains(t, page, "Manure to be spread")
+}
