@@ -110,6 +110,9 @@ func (p *planner) tables() {
 		}
 	}
 	if len(rules) > 0 {
+		for i := range rules {
+			rules[i].Reason = s.OtherRules
+		}
 		j, err := nutrient.Jurisdictions(nutrient.JurisdictionsSpec{In: s.In, Rules: rules})
 		p.f.Sub("", err)
 		p.r.Jurisdictions = &j

@@ -24,6 +24,8 @@ type Spec struct {
 	In        string `json:"in,omitzero"`        // jurisdiction in which the fields lie; none: that of the rule on phosphorus
 	CropTable string `json:"cropTable,omitzero"` // id of a state of the library, whose table of crops holds
 	SiteRule  string `json:"siteRule,omitzero"`  // id of the rule on phosphorus
+	// OtherRules says why rules of another jurisdiction than In are gone by.
+	OtherRules string `json:"otherRules,omitzero"`
 	// Banking are the rules that grant several years of phosphorus at once; none: one year
 	// at a time.
 	Banking []nutrient.BankingGrant `json:"banking,omitzero"`

@@ -12,6 +12,7 @@ import (
 	"example.org/earthbasin/examples/closure/land"
 	"example.org/earthbasin/examples/closure/ledger"
 	"example.org/earthbasin/examples/closure/stage"
+	"example.org/earthbasin/nutrient"
 	"example.org/earthbasin/sludge/removal"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume"
@@ -34,14 +35,16 @@ type Results struct {
 	Machines Machines              `json:"machines"`
 	Pit      *volume.OpenPitResult `json:"pit,omitempty"`     // rain from the draw-off until the basin is filled; nil: not known
 	Closing  *closing.Result       `json:"closing,omitempty"` // the alternatives side by side; nil: not planned
-	Beside   []Beside              `json:"beside,omitempty"`  // what the closing brings to no field's budget
-	Cover    CoverResult           `json:"cover"`
-	Bill     Bill                  `json:"bill"`
-	Layout   *LayoutResult         `json:"layout,omitempty"`   // plan of the site; nil: the basin has no outline
-	Calendar *calendar.Result      `json:"calendar,omitempty"` // nil without a first day
-	Planned  *calendar.Result      `json:"planned,omitempty"`  // the days from the start, where Calendar is those from the day of the account on
-	Account  *ledger.Result        `json:"account,omitempty"`  // of what was done, against the plan from the start; nil without a day
-	Rest     *Spread               `json:"rest,omitempty"`     // where what is left goes from then on
+	// Jurisdictions says whose rules land and materials go by; nil without any.
+	Jurisdictions *nutrient.JurisdictionsResult `json:"jurisdictions,omitempty"`
+	Beside        []Beside                      `json:"beside,omitempty"` // what the closing brings to no field's budget
+	Cover         CoverResult                   `json:"cover"`
+	Bill          Bill                          `json:"bill"`
+	Layout        *LayoutResult                 `json:"layout,omitempty"`   // plan of the site; nil: the basin has no outline
+	Calendar      *calendar.Result              `json:"calendar,omitempty"` // nil without a first day
+	Planned       *calendar.Result              `json:"planned,omitempty"`  // the days from the start, where Calendar is those from the day of the account on
+	Account       *ledger.Result                `json:"account,omitempty"`  // of what was done, against the plan from the start; nil without a day
+	Rest          *Spread                       `json:"rest,omitempty"`     // where what is left goes from then on
 	stage.Rows
 }
 
@@ -162,6 +165,9 @@ func finish(ctx context.Context, s *Scenario, in *inputs) (*Results, error) {
 		return nil, err
 	}
 	r.Beside = r.besides(s)
+	if r.Jurisdictions, err = jurisdictions(s, &in.lib, &r); err != nil {
+		return nil, err
+	}
 	if r.Machines, err = machines(s, route); err != nil {
 		return nil, err
 	}
@@ -185,6 +191,7 @@ func finish(ctx context.Context, s *Scenario, in *inputs) (*Results, error) {
 		r.Rows.Add(more)
 	}
 	r.weatherOpen(s)
+	r.mixed(s)
 	r.Items = r.Bill.Items
 	if s.Start.IsZero() {
 		r.Open = append(r.Open, stage.Open{Key: "start", Who: stage.Producer, What: units.Words("every date"), Needs: units.Words("the first day of work on the site")})

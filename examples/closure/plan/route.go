@@ -51,6 +51,10 @@ type Routes struct {
 	Cheapest   removal.Route       `json:"cheapest,omitempty"` // on the whole; 0 for none
 	Low        *RouteResult        `json:"low,omitempty"`      // the route taken, at the low end of the sludge volume
 	High       *RouteResult        `json:"high,omitempty"`     // and at the high end
+	// AtLow and AtHigh are the routes that would be chosen at the ends of the sludge volume,
+	// by the same rule; 0 where the volume has no ends, or none can be done there.
+	AtLow  removal.Route `json:"atLow,omitempty"`
+	AtHigh removal.Route `json:"atHigh,omitempty"`
 }
 
 // taken is the route that the plan takes, nil for none.
@@ -93,18 +97,55 @@ func routes(ctx context.Context, s *Scenario, in *inputs, ends bool) (Routes, er
 		return r, nil
 	}
 	r.Rows.Add(t.Spread.Rows)
-	if n := len(in.removal.Cases); ends && n == 3 {
-		k := slices.IndexFunc(best.Routes, func(x removal.RouteResult) bool { return x.Route == r.Taken })
-		for _, end := range []struct {
-			of  *removal.Case
-			out **RouteResult
-		}{{&in.removal.Cases[0], &r.Low}, {&in.removal.Cases[2], &r.High}} {
-			if at, err := planned(ctx, s, in, end.of, k); err == nil {
-				*end.out = &at
-			}
-		}
+	if ends && len(in.removal.Cases) == 3 {
+		r.AtLow, r.Low = r.atEnd(ctx, s, in, &in.removal.Cases[0])
+		r.AtHigh, r.High = r.atEnd(ctx, s, in, &in.removal.Cases[2])
 	}
 	return r, ctx.Err()
+}
+
+// atEnd chooses again at an end of the sludge volume: the route that would be taken there,
+// and the one that is taken, as it comes out there.
+func (r *Routes) atEnd(ctx context.Context, s *Scenario, in *inputs, of *removal.Case) (removal.Route, *RouteResult) {
+	var end Routes
+	for i := range of.Routes {
+		if !of.Routes[i].Feasible && of.Routes[i].Route != r.Taken {
+			continue // it is out there too
+		}
+		if x, err := planned(ctx, s, in, of, i); err == nil {
+			end.Routes = append(end.Routes, x)
+		}
+	}
+	end.choose(s)
+	chosen := end.Cheapest
+	if chosen == 0 {
+		chosen = end.Taken
+	}
+	i := slices.IndexFunc(end.Routes, func(x RouteResult) bool { return x.Route == r.Taken })
+	if i < 0 {
+		return chosen, nil
+	}
+	return chosen, &end.Routes[i]
+}
+
+// Holds says whether the route taken is also the one to choose at the low and the high of
+// the sludge volume; empty where the volume has no ends.
+func (r *Routes) Holds() units.Phrase {
+	mean := r.Cheapest
+	if mean == 0 {
+		mean = r.Taken
+	}
+	switch {
+	case r.AtLow == 0 || r.AtHigh == 0:
+		return units.Phrase{}
+	case r.AtLow == mean && r.AtHigh == mean:
+		return units.Words("the choice holds at the low and the high of the sludge volume")
+	case r.AtLow == mean:
+		return units.Words("the choice flips at the high of the sludge volume, where %v is the one to take", r.AtHigh)
+	case r.AtHigh == mean:
+		return units.Words("the choice flips at the low of the sludge volume, where %v is the one to take", r.AtLow)
+	}
+	return units.Words("the choice flips within the doubt of the sludge volume: at its low %v is the one to take, at its high %v", r.AtLow, r.AtHigh)
 }
 
 // inputs is what the stages before the routes have found.
@@ -282,6 +323,9 @@ func (r *Routes) Why(currency string) units.Phrase {
 		why = why.And("; it is dearer, and taken as asked")
 	} else if r.Asked {
 		why = why.And("; it is taken as asked")
+	}
+	if holds := r.Holds(); !holds.IsZero() {
+		why = why.And("; %v", holds)
 	}
 	return why
 }

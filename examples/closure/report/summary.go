@@ -33,6 +33,7 @@ func (p *pages) decided() (Page, bool) {
 	} else {
 		add("Route", "Not planned: see the open points.")
 	}
+	add("Whose rules", p.Phrase(p.r.WhoseRules()))
 	add("So far", p.soFar())
 	add("When", p.when())
 	add("Afterwards", p.afterwards())
