@@ -7,7 +7,7 @@ import (
 )
 
 // AcceptRule says what has to lie within the tolerance for a rate to be accepted.
-type AcceptRule int
+type AcceptRule = units.Enum[acceptWords]
 
 const (
 	// AcceptMean accepts when the mean lies within the tolerance of the target.
@@ -18,19 +18,12 @@ const (
 
 var acceptNames = units.Names{"mean", "interval"}
 
-// String returns the name that MarshalText writes.
-func (r AcceptRule) String() string { return acceptNames.String(int(r)) }
+type acceptWords struct{}
 
-// MarshalText writes the name.
-func (r AcceptRule) MarshalText() ([]byte, error) { return acceptNames.Marshal(int(r)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (r *AcceptRule) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(acceptNames, text, r)
-}
+func (acceptWords) Names() units.Names { return acceptNames }
 
 // Decision is what to do after a calibration.
-type Decision int
+type Decision = units.Enum[decisionWords]
 
 const (
 	// DecisionAccept: the rate is within the tolerance. "accept" in JSON.
@@ -47,16 +40,9 @@ const (
 
 var decisionNames = units.Names{"", "accept", "adjust", "measure more"}
 
-// String returns the name that MarshalText writes.
-func (d Decision) String() string { return decisionNames.String(int(d)) }
+type decisionWords struct{}
 
-// MarshalText writes the name.
-func (d Decision) MarshalText() ([]byte, error) { return decisionNames.Marshal(int(d)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (d *Decision) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(decisionNames, text, d)
-}
+func (decisionWords) Names() units.Names { return decisionNames }
 
 // Control is a setting of the machine: where it stood during the calibration and
 // how far it can go.

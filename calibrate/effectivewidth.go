@@ -9,7 +9,7 @@ import (
 )
 
 // WidthRule is a convention for the effective width of a pass.
-type WidthRule int
+type WidthRule = units.Enum[widthWords]
 
 const (
 	// WidthTwoPasses is half of the width that two overlapping passes cover: Ohio
@@ -27,14 +27,9 @@ const (
 
 var widthNames = units.Names{"", "two passes", "half of maximum", "half of centre"}
 
-// String returns the name that MarshalText writes.
-func (r WidthRule) String() string { return widthNames.String(int(r)) }
+type widthWords struct{}
 
-// MarshalText writes the name.
-func (r WidthRule) MarshalText() ([]byte, error) { return widthNames.Marshal(int(r)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (r *WidthRule) UnmarshalText(text []byte) error { return units.UnmarshalName(widthNames, text, r) }
+func (widthWords) Names() units.Names { return widthNames }
 
 // EffectiveWidthSpec asks for the width that a pass counts for.
 type EffectiveWidthSpec struct {

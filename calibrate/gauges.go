@@ -10,7 +10,7 @@ import (
 )
 
 // System is the kind of irrigation system over the gauges.
-type System int
+type System = units.Enum[systemWords]
 
 const (
 	// SystemGun is a big gun, stationary or travelling.
@@ -24,14 +24,9 @@ const (
 
 var systemNames = units.Names{"", "gun", "solid set", "pivot"}
 
-// String returns the name that MarshalText writes.
-func (s System) String() string { return systemNames.String(int(s)) }
+type systemWords struct{}
 
-// MarshalText writes the name.
-func (s System) MarshalText() ([]byte, error) { return systemNames.Marshal(int(s)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (s *System) UnmarshalText(text []byte) error { return units.UnmarshalName(systemNames, text, s) }
+func (systemWords) Names() units.Names { return systemNames }
 
 // GaugesSpec is one test with gauges.
 type GaugesSpec struct {

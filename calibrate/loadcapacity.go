@@ -7,7 +7,7 @@ import (
 )
 
 // Hold is the shape of what holds a load.
-type Hold int
+type Hold = units.Enum[holdWords]
 
 const (
 	// HoldRated is a tank or box whose capacity the maker states.
@@ -24,14 +24,9 @@ const (
 
 var holdNames = units.Names{"", "rated", "box", "tank", "tank by trade factor"}
 
-// String returns the name that MarshalText writes.
-func (h Hold) String() string { return holdNames.String(int(h)) }
+type holdWords struct{}
 
-// MarshalText writes the name.
-func (h Hold) MarshalText() ([]byte, error) { return holdNames.Marshal(int(h)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (h *Hold) UnmarshalText(text []byte) error { return units.UnmarshalName(holdNames, text, h) }
+func (holdWords) Names() units.Names { return holdNames }
 
 // LoadCapacitySpec describes a load.
 type LoadCapacitySpec struct {

@@ -58,7 +58,7 @@ func (p Pattern) at(x float64) float64 {
 }
 
 // Drive is how neighbouring passes are driven.
-type Drive int
+type Drive = units.Enum[driveWords]
 
 const (
 	// DriveCircuit drives neighbouring passes in one direction, as round and round a
@@ -72,14 +72,9 @@ const (
 
 var driveNames = units.Names{"", "circuit", "to-and-fro"}
 
-// String returns the name that MarshalText writes.
-func (d Drive) String() string { return driveNames.String(int(d)) }
+type driveWords struct{}
 
-// MarshalText writes the name.
-func (d Drive) MarshalText() ([]byte, error) { return driveNames.Marshal(int(d)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (d *Drive) UnmarshalText(text []byte) error { return units.UnmarshalName(driveNames, text, d) }
+func (driveWords) Names() units.Names { return driveNames }
 
 // Series returns the catch of the trays, in their unit, over the distance from the
 // driving line in the given unit of length, right positive. The unit must be above 0.

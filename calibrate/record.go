@@ -14,7 +14,7 @@ import (
 const RecordVersion = 2
 
 // RateMethod is how a rate was measured.
-type RateMethod int
+type RateMethod = units.Enum[methodWords]
 
 const (
 	// RateMethodSheets is [Sheets], "sheets" in JSON.
@@ -29,16 +29,9 @@ const (
 
 var methodNames = units.Names{"", "sheets", "load area", "flow", "gauges"}
 
-// String returns the name that MarshalText writes.
-func (m RateMethod) String() string { return methodNames.String(int(m)) }
+type methodWords struct{}
 
-// MarshalText writes the name.
-func (m RateMethod) MarshalText() ([]byte, error) { return methodNames.Marshal(int(m)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (m *RateMethod) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(methodNames, text, m)
-}
+func (methodWords) Names() units.Names { return methodNames }
 
 // Record is one calibration as it is kept. What [Record.Encode] writes,
 // [ParseRecord] reads back to the same value.

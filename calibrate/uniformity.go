@@ -73,7 +73,7 @@ func (r SpreadRule) sd(x []float64) float64 {
 }
 
 // GaugeWeighting says what a gauge stands for.
-type GaugeWeighting int
+type GaugeWeighting = units.Enum[weightingWords]
 
 const (
 	// GaugeWeightingAlike gives every gauge the same area.
@@ -85,16 +85,9 @@ const (
 
 var weightingNames = units.Names{"gauges alike", "weighted by radius"}
 
-// String returns the name that MarshalText writes.
-func (w GaugeWeighting) String() string { return weightingNames.String(int(w)) }
+type weightingWords struct{}
 
-// MarshalText writes the name.
-func (w GaugeWeighting) MarshalText() ([]byte, error) { return weightingNames.Marshal(int(w)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (w *GaugeWeighting) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(weightingNames, text, w)
-}
+func (weightingWords) Names() units.Names { return weightingNames }
 
 // Uniformity describes the depths of one test. The uniformities are fractions of
 // at most 1; Christiansen and Statistical may fall below 0 in a very uneven field.

@@ -7,7 +7,7 @@ import (
 )
 
 // FactorUnits is the system of units of R and K in the soil loss equation.
-type FactorUnits int
+type FactorUnits = units.Enum[systemsWords]
 
 // Systems. The zero value is not one: the same soil is 0.3 in one and 0.04 in the
 // other.
@@ -21,14 +21,9 @@ const (
 
 var systems = units.Names{"", "US", "SI"}
 
-// String returns the name that MarshalText writes.
-func (s FactorUnits) String() string { return systems.String(int(s)) }
+type systemsWords struct{}
 
-// MarshalText writes the name.
-func (s FactorUnits) MarshalText() ([]byte, error) { return systems.Marshal(int(s)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (s *FactorUnits) UnmarshalText(b []byte) error { return units.UnmarshalName(systems, b, s) }
+func (systemsWords) Names() units.Names { return systems }
 
 // Factors from US to SI, from the definitions: 1 ton/acre is 2.2417 Mg/ha, and the
 // foot, pound-force and inch in R and K are exact. In rounded form they are 17.02

@@ -39,7 +39,7 @@ type FertilizerGrade struct {
 func (g FertilizerGrade) list() [3]float64 { return [3]float64{g.N, g.P2O5, g.K2O} }
 
 // FertilizerRule is how the grades shall meet the need.
-type FertilizerRule int
+type FertilizerRule = units.Enum[fertilizerRulesWords]
 
 // Rules. The zero value is not one.
 const (
@@ -57,16 +57,9 @@ const (
 
 var fertilizerRules = units.Names{"", "blend of least cost", "blend of least weight", "single without excess", "single that meets all"}
 
-// String returns the name that MarshalText writes.
-func (r FertilizerRule) String() string { return fertilizerRules.String(int(r)) }
+type fertilizerRulesWords struct{}
 
-// MarshalText writes the name.
-func (r FertilizerRule) MarshalText() ([]byte, error) { return fertilizerRules.Marshal(int(r)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (r *FertilizerRule) UnmarshalText(b []byte) error {
-	return units.UnmarshalName(fertilizerRules, b, r)
-}
+func (fertilizerRulesWords) Names() units.Names { return fertilizerRules }
 
 // NutrientCaps are the most that may be supplied; null is no cap.
 type NutrientCaps struct {

@@ -5,7 +5,7 @@ import (
 )
 
 // LimeBasis is what a lime recommendation is stated in.
-type LimeBasis int
+type LimeBasis = units.Enum[limeBasesWords]
 
 // Bases. The zero value is not one.
 const (
@@ -26,14 +26,9 @@ const (
 
 var limeBases = units.Names{"", "CCE", "ECCE", "ENM", "ENP"}
 
-// String returns the name that MarshalText writes.
-func (b LimeBasis) String() string { return limeBases.String(int(b)) }
+type limeBasesWords struct{}
 
-// MarshalText writes the name.
-func (b LimeBasis) MarshalText() ([]byte, error) { return limeBases.Marshal(int(b)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (b *LimeBasis) UnmarshalText(t []byte) error { return units.UnmarshalName(limeBases, t, b) }
+func (limeBasesWords) Names() units.Names { return limeBases }
 
 // Fineness is the fractions of a material that pass the sieves, coarse to fine.
 type Fineness struct {

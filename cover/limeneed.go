@@ -5,7 +5,7 @@ import (
 )
 
 // LimeMethod is how a soil test is turned into a lime need.
-type LimeMethod int
+type LimeMethod = units.Enum[limeMethodsWords]
 
 // Methods. The zero value is not one.
 const (
@@ -22,14 +22,9 @@ const (
 
 var limeMethods = units.Names{"", "Penn State", "North Carolina"}
 
-// String returns the name that MarshalText writes.
-func (m LimeMethod) String() string { return limeMethods.String(int(m)) }
+type limeMethodsWords struct{}
 
-// MarshalText writes the name.
-func (m LimeMethod) MarshalText() ([]byte, error) { return limeMethods.Marshal(int(m)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (m *LimeMethod) UnmarshalText(b []byte) error { return units.UnmarshalName(limeMethods, b, m) }
+func (limeMethodsWords) Names() units.Names { return limeMethods }
 
 // LimeNeedSpec is a soil test for lime.
 type LimeNeedSpec struct {

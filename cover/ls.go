@@ -9,7 +9,7 @@ import (
 // LSVersion is the equation of the slope length and steepness factor. It must be
 // the one that goes with the erodibility and cover factors used: at 33 percent and
 // 60 ft the versions differ by 75 percent.
-type LSVersion int
+type LSVersion = units.Enum[lsVersionsWords]
 
 // Versions. The zero value is not one.
 const (
@@ -31,18 +31,13 @@ const (
 
 var lsVersions = units.Names{"", "AH-537", "older quadratic", "AH-537 smooth exponent", "AH-703"}
 
-// String returns the name that MarshalText writes.
-func (v LSVersion) String() string { return lsVersions.String(int(v)) }
+type lsVersionsWords struct{}
 
-// MarshalText writes the name.
-func (v LSVersion) MarshalText() ([]byte, error) { return lsVersions.Marshal(int(v)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (v *LSVersion) UnmarshalText(b []byte) error { return units.UnmarshalName(lsVersions, b, v) }
+func (lsVersionsWords) Names() units.Names { return lsVersions }
 
 // RillRatio is how much of the erosion is by rills against between them, which
 // sets the exponent of AH-703.
-type RillRatio int
+type RillRatio = units.Enum[rillRatiosWords]
 
 // Rill ratios. The zero value is not one. The moderate one is held to the printed
 // table 4-2 cell by cell up to 14 percent; low, which halves b, and high, which doubles
@@ -55,14 +50,9 @@ const (
 
 var rillRatios = units.Names{"", "low", "moderate", "high"}
 
-// String returns the name that MarshalText writes.
-func (r RillRatio) String() string { return rillRatios.String(int(r)) }
+type rillRatiosWords struct{}
 
-// MarshalText writes the name.
-func (r RillRatio) MarshalText() ([]byte, error) { return rillRatios.Marshal(int(r)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (r *RillRatio) UnmarshalText(b []byte) error { return units.UnmarshalName(rillRatios, b, r) }
+func (rillRatiosWords) Names() units.Names { return rillRatios }
 
 // LSSpec is a uniform slope.
 type LSSpec struct {
@@ -83,7 +73,7 @@ type LSSpec struct {
 }
 
 // LSExponents is how the exponent of AH-537 goes with the grade.
-type LSExponents int
+type LSExponents = units.Enum[lsExponentsWords]
 
 // Readings of AH-537. They differ from 3 to 3.5 and from 4.5 to 5 percent, which the
 // handbook leaves open, and by the grades themselves.
@@ -97,14 +87,9 @@ const (
 
 var lsExponents = units.Names{"lines", "steps"}
 
-// String returns the name that MarshalText writes.
-func (e LSExponents) String() string { return lsExponents.String(int(e)) }
+type lsExponentsWords struct{}
 
-// MarshalText writes the name.
-func (e LSExponents) MarshalText() ([]byte, error) { return lsExponents.Marshal(int(e)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (e *LSExponents) UnmarshalText(b []byte) error { return units.UnmarshalName(lsExponents, b, e) }
+func (lsExponentsWords) Names() units.Names { return lsExponents }
 
 // LSResult is the factor with its parts.
 type LSResult struct {

@@ -5,7 +5,7 @@ import "example.org/earthbasin/units"
 // MixBasis says what the shares of a mix are shares of. Public mixes use all of
 // these: in one of them oats are 25 percent by seeds and 90 percent by weight
 // (Minnesota BWSR pilot mixes, July 2018).
-type MixBasis int
+type MixBasis = units.Enum[mixBasesWords]
 
 // Bases. The zero value is not one.
 const (
@@ -25,17 +25,12 @@ const (
 
 var mixBases = units.Names{"", "shares of seeds", "shares of pure stand", "shares of PLS weight", "shares of bulk weight", "rates of PLS"}
 
-// String returns the name that MarshalText writes.
-func (b MixBasis) String() string { return mixBases.String(int(b)) }
+type mixBasesWords struct{}
 
-// MarshalText writes the name.
-func (b MixBasis) MarshalText() ([]byte, error) { return mixBases.Marshal(int(b)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (b *MixBasis) UnmarshalText(t []byte) error { return units.UnmarshalName(mixBases, t, b) }
+func (mixBasesWords) Names() units.Names { return mixBases }
 
 // SeedingMethod is how the seed is put down.
-type SeedingMethod int
+type SeedingMethod = units.Enum[seedingMethodsWords]
 
 // Methods. The zero value is not one.
 const (
@@ -46,16 +41,9 @@ const (
 
 var seedingMethods = units.Names{"", "drilled", "broadcast", "hydroseeded"}
 
-// String returns the name that MarshalText writes.
-func (m SeedingMethod) String() string { return seedingMethods.String(int(m)) }
+type seedingMethodsWords struct{}
 
-// MarshalText writes the name.
-func (m SeedingMethod) MarshalText() ([]byte, error) { return seedingMethods.Marshal(int(m)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (m *SeedingMethod) UnmarshalText(b []byte) error {
-	return units.UnmarshalName(seedingMethods, b, m)
-}
+func (seedingMethodsWords) Names() units.Names { return seedingMethods }
 
 // MixSpec is a seed mix to order.
 type MixSpec struct {

@@ -8,7 +8,7 @@ import (
 )
 
 // Anchoring is how a mulch is held in place.
-type Anchoring int
+type Anchoring = units.Enum[anchoringsWords]
 
 // Anchorings. The zero value is not one.
 const (
@@ -20,14 +20,9 @@ const (
 
 var anchorings = units.Names{"", "none", "crimped", "tackified", "netted"}
 
-// String returns the name that MarshalText writes.
-func (a Anchoring) String() string { return anchorings.String(int(a)) }
+type anchoringsWords struct{}
 
-// MarshalText writes the name.
-func (a Anchoring) MarshalText() ([]byte, error) { return anchorings.Marshal(int(a)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (a *Anchoring) UnmarshalText(b []byte) error { return units.UnmarshalName(anchorings, b, a) }
+func (anchoringsWords) Names() units.Names { return anchorings }
 
 // MulchRule is the limits that one sheet sets for one mulch. Limits that it does
 // not set are null. Sheets differ by more than 2 times for the same material.

@@ -7,7 +7,7 @@ import (
 )
 
 // Canopy is the canopy of the pasture table.
-type Canopy int
+type Canopy = units.Enum[canopiesWords]
 
 // Canopies. The number is the percentage of the ground under the canopy.
 const (
@@ -25,17 +25,12 @@ const (
 
 var canopies = units.Names{"none", "forbs 25 %", "forbs 50 %", "forbs 75 %", "brush 25 %", "brush 50 %", "brush 75 %", "trees 25 %", "trees 50 %", "trees 75 %"}
 
-// String returns the name that MarshalText writes.
-func (c Canopy) String() string { return canopies.String(int(c)) }
+type canopiesWords struct{}
 
-// MarshalText writes the name.
-func (c Canopy) MarshalText() ([]byte, error) { return canopies.Marshal(int(c)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (c *Canopy) UnmarshalText(b []byte) error { return units.UnmarshalName(canopies, b, c) }
+func (canopiesWords) Names() units.Names { return canopies }
 
 // GroundCover is what covers the ground under the canopy.
-type GroundCover int
+type GroundCover = units.Enum[groundCoversWords]
 
 // Kinds of ground cover. The zero value is not one.
 const (
@@ -45,18 +40,13 @@ const (
 
 var groundCovers = units.Names{"", "grass or litter", "weeds"}
 
-// String returns the name that MarshalText writes.
-func (g GroundCover) String() string { return groundCovers.String(int(g)) }
+type groundCoversWords struct{}
 
-// MarshalText writes the name.
-func (g GroundCover) MarshalText() ([]byte, error) { return groundCovers.Marshal(int(g)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (g *GroundCover) UnmarshalText(b []byte) error { return units.UnmarshalName(groundCovers, b, g) }
+func (groundCoversWords) Names() units.Names { return groundCovers }
 
 // BareColumn is how the first column of the pasture table is read, on which its
 // printings disagree.
-type BareColumn int
+type BareColumn = units.Enum[bareColumnsWords]
 
 // Readings. The zero value is not one.
 const (
@@ -70,14 +60,9 @@ const (
 
 var bareColumns = units.Names{"", "0.45 at 0 %", "0.45 at 10 %"}
 
-// String returns the name that MarshalText writes.
-func (b BareColumn) String() string { return bareColumns.String(int(b)) }
+type bareColumnsWords struct{}
 
-// MarshalText writes the name.
-func (b BareColumn) MarshalText() ([]byte, error) { return bareColumns.Marshal(int(b)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (b *BareColumn) UnmarshalText(t []byte) error { return units.UnmarshalName(bareColumns, t, b) }
+func (bareColumnsWords) Names() units.Names { return bareColumns }
 
 // PastureSpec is a stand on pasture, range or idle land.
 type PastureSpec struct {

@@ -9,7 +9,7 @@ import (
 )
 
 // Measure is what a rule of a rule set measures.
-type Measure int
+type Measure = units.Enum[measuresWords]
 
 // Measures. Rates and seeds are those of the mix before the method and critical
 // area factors, since these make up for losses. The zero value is not one.
@@ -28,14 +28,9 @@ const (
 
 var measures = units.Names{"", "species", "bloom periods", "seeds", "share of seeds", "each share of seeds", "rate", "each rate", "only", "area", "width"}
 
-// String returns the name that MarshalText writes.
-func (m Measure) String() string { return measures.String(int(m)) }
+type measuresWords struct{}
 
-// MarshalText writes the name.
-func (m Measure) MarshalText() ([]byte, error) { return measures.Marshal(int(m)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (m *Measure) UnmarshalText(b []byte) error { return units.UnmarshalName(measures, b, m) }
+func (measuresWords) Names() units.Names { return measures }
 
 // Rule is one demand on a mix. Min and Max are text with the unit that the
 // measure has: "9", "10 %", "18 seeds/ft2", "16 oz/acre", "0.5 acre", "20 ft".

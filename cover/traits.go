@@ -3,7 +3,7 @@ package cover
 import "example.org/earthbasin/units"
 
 // LifeForm is the growth form of a species.
-type LifeForm int
+type LifeForm = units.Enum[lifeFormsWords]
 
 // Life forms. The zero value is not one.
 const (
@@ -16,17 +16,12 @@ const (
 
 var lifeForms = units.Names{"", "grass", "legume", "forb", "shrub", "sedge"}
 
-// String returns the name that MarshalText writes.
-func (l LifeForm) String() string { return lifeForms.String(int(l)) }
+type lifeFormsWords struct{}
 
-// MarshalText writes the name.
-func (l LifeForm) MarshalText() ([]byte, error) { return lifeForms.Marshal(int(l)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (l *LifeForm) UnmarshalText(b []byte) error { return units.UnmarshalName(lifeForms, b, l) }
+func (lifeFormsWords) Names() units.Names { return lifeForms }
 
 // Season is the part of the year in which a grass does most of its growing.
-type Season int
+type Season = units.Enum[seasonsWords]
 
 // Seasons.
 const (
@@ -37,18 +32,13 @@ const (
 
 var seasons = units.Names{"unknown", "cool", "warm"}
 
-// String returns the name that MarshalText writes.
-func (s Season) String() string { return seasons.String(int(s)) }
+type seasonsWords struct{}
 
-// MarshalText writes the name.
-func (s Season) MarshalText() ([]byte, error) { return seasons.Marshal(int(s)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (s *Season) UnmarshalText(b []byte) error { return units.UnmarshalName(seasons, b, s) }
+func (seasonsWords) Names() units.Names { return seasons }
 
 // Nativity says whether a species is native to the conterminous United States.
 // What is native to a county is for the caller to say with a row of its own.
-type Nativity int
+type Nativity = units.Enum[nativitiesWords]
 
 // Nativities.
 const (
@@ -59,18 +49,13 @@ const (
 
 var nativities = units.Names{"unknown", "native", "introduced"}
 
-// String returns the name that MarshalText writes.
-func (n Nativity) String() string { return nativities.String(int(n)) }
+type nativitiesWords struct{}
 
-// MarshalText writes the name.
-func (n Nativity) MarshalText() ([]byte, error) { return nativities.Marshal(int(n)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (n *Nativity) UnmarshalText(b []byte) error { return units.UnmarshalName(nativities, b, n) }
+func (nativitiesWords) Names() units.Names { return nativities }
 
 // Bloom is a period of the year in which a species flowers. The dates of the periods
 // differ by rule set and climate.
-type Bloom int
+type Bloom = units.Enum[bloomsWords]
 
 // Bloom periods.
 const (
@@ -82,11 +67,6 @@ const (
 
 var blooms = units.Names{"unknown", "early", "mid", "late"}
 
-// String returns the name that MarshalText writes.
-func (p Bloom) String() string { return blooms.String(int(p)) }
+type bloomsWords struct{}
 
-// MarshalText writes the name.
-func (p Bloom) MarshalText() ([]byte, error) { return blooms.Marshal(int(p)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (p *Bloom) UnmarshalText(b []byte) error { return units.UnmarshalName(blooms, b, p) }
+func (bloomsWords) Names() units.Names { return blooms }

@@ -7,7 +7,7 @@ import (
 )
 
 // Verdict is the outcome of comparing a plan with a rule.
-type Verdict int
+type Verdict = units.Enum[verdictsWords]
 
 // Verdicts. The zero value is not one.
 const (
@@ -18,14 +18,9 @@ const (
 
 var verdicts = units.Names{"", "met", "not met", "cannot say"}
 
-// String returns the name that MarshalText writes.
-func (v Verdict) String() string { return verdicts.String(int(v)) }
+type verdictsWords struct{}
 
-// MarshalText writes the name.
-func (v Verdict) MarshalText() ([]byte, error) { return verdicts.Marshal(int(v)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (v *Verdict) UnmarshalText(b []byte) error { return units.UnmarshalName(verdicts, b, v) }
+func (verdictsWords) Names() units.Names { return verdicts }
 
 // Finding is the verdict line of one rule.
 type Finding struct {

@@ -8,7 +8,7 @@ import (
 )
 
 // ReportBasis says what the values of a report that are given per mass refer to.
-type ReportBasis int
+type ReportBasis = units.Enum[reportBasisWords]
 
 const (
 	// ReportAsIs values refer to the material with its water.
@@ -20,16 +20,9 @@ const (
 
 var reportBasisNames = units.Names{"as is", "dry"}
 
-// String returns the name that MarshalText writes.
-func (b ReportBasis) String() string { return reportBasisNames.String(int(b)) }
+type reportBasisWords struct{}
 
-// MarshalText writes the name.
-func (b ReportBasis) MarshalText() ([]byte, error) { return reportBasisNames.Marshal(int(b)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (b *ReportBasis) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(reportBasisNames, text, b)
-}
+func (reportBasisWords) Names() units.Names { return reportBasisNames }
 
 // AnalyzeSpec is a laboratory report. Each value comes in the unit of the report:
 // per 1000 gal, acre-inch, ton, mg/L, mg/kg or percent. What was not reported

@@ -103,7 +103,7 @@ func checkYieldUnit(f *units.Faults, field string, u YieldUnit) {
 }
 
 // NColumn says what the N of a crop table is. The zero value is refused.
-type NColumn int
+type NColumn = units.Enum[nColumnWords]
 
 const (
 	// NColumnRemoval is the N in the harvested part.
@@ -114,16 +114,9 @@ const (
 
 var nColumnNames = units.Names{"", "removal", "fertilization rate"}
 
-// String returns the name that MarshalText writes.
-func (c NColumn) String() string { return nColumnNames.String(int(c)) }
+type nColumnWords struct{}
 
-// MarshalText writes the name.
-func (c NColumn) MarshalText() ([]byte, error) { return nColumnNames.Marshal(int(c)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (c *NColumn) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(nColumnNames, text, c)
-}
+func (nColumnWords) Names() units.Names { return nColumnNames }
 
 // CropNutrients is what one crop needs or takes off an area. N is zero, with
 // the words of the table in NRule, where the table gives no figure.

@@ -4,7 +4,7 @@ import "example.org/earthbasin/units"
 
 // Element is a constituent that a laboratory reports beside N, P and K. The zero
 // value is no element and is refused.
-type Element int
+type Element = units.Enum[elementWords]
 
 // Elements, by symbol.
 const (
@@ -34,13 +34,6 @@ var elementNames = units.Names{
 	"As", "Cd", "Cr", "Hg", "Mo", "Ni", "Pb", "Se",
 }
 
-// String returns the symbol, which MarshalText writes.
-func (e Element) String() string { return elementNames.String(int(e)) }
+type elementWords struct{}
 
-// MarshalText writes the symbol.
-func (e Element) MarshalText() ([]byte, error) { return elementNames.Marshal(int(e)) }
-
-// UnmarshalText reads a symbol; the error lists the symbols.
-func (e *Element) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(elementNames, text, e)
-}
+func (elementWords) Names() units.Names { return elementNames }

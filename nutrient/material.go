@@ -10,7 +10,7 @@ import (
 
 // Form says whether a material is measured by volume or by weight. The zero
 // value is no form and is refused.
-type Form int
+type Form = units.Enum[formWords]
 
 const (
 	// Liquid is measured by volume: gal, lb/1000 gal, gal/acre.
@@ -21,14 +21,9 @@ const (
 
 var formNames = units.Names{"", "liquid", "solid"}
 
-// String returns the name that MarshalText writes.
-func (f Form) String() string { return formNames.String(int(f)) }
+type formWords struct{}
 
-// MarshalText writes the name.
-func (f Form) MarshalText() ([]byte, error) { return formNames.Marshal(int(f)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (f *Form) UnmarshalText(text []byte) error { return units.UnmarshalName(formNames, text, f) }
+func (formWords) Names() units.Names { return formNames }
 
 // measure is a number of SI units in a form: m3 or kg, kg/m3 or kg/kg, m3/m2 or
 // kg/m2. Products of measures of one form need no look at the form.

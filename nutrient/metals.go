@@ -19,7 +19,7 @@ type MetalLoad struct {
 // mean them for some material only, such as sludge that is sold or given away in
 // bags, so that the caller has to know. The zero value is no choice and is refused
 // where the table has such limits.
-type AnnualLimits int
+type AnnualLimits = units.Enum[annualLimitsWords]
 
 const (
 	// AnnualLimitsApply binds each year's load, in JSON "apply".
@@ -30,16 +30,9 @@ const (
 
 var annualLimitsNames = units.Names{"", "apply", "do not apply"}
 
-// String returns the name that MarshalText writes.
-func (a AnnualLimits) String() string { return annualLimitsNames.String(int(a)) }
+type annualLimitsWords struct{}
 
-// MarshalText writes the name.
-func (a AnnualLimits) MarshalText() ([]byte, error) { return annualLimitsNames.Marshal(int(a)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (a *AnnualLimits) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(annualLimitsNames, text, a)
-}
+func (annualLimitsWords) Names() units.Names { return annualLimitsNames }
 
 // MetalsSpec is what [Metals] works from.
 type MetalsSpec struct {

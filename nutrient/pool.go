@@ -4,7 +4,7 @@ import "example.org/earthbasin/units"
 
 // Pool is a part of a nutrient that becomes available in its own way. The zero
 // value is no pool and is refused.
-type Pool int
+type Pool = units.Enum[poolWords]
 
 const (
 	PoolAmmonium Pool = 1 + iota // ammonium N kept and usable
@@ -17,18 +17,13 @@ const (
 
 var poolNames = units.Names{"", "ammonium", "organic", "totalN", "p", "k"}
 
-// String returns the name that MarshalText writes.
-func (p Pool) String() string { return poolNames.String(int(p)) }
+type poolWords struct{}
 
-// MarshalText writes the name.
-func (p Pool) MarshalText() ([]byte, error) { return poolNames.Marshal(int(p)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (p *Pool) UnmarshalText(text []byte) error { return units.UnmarshalName(poolNames, text, p) }
+func (poolWords) Names() units.Names { return poolNames }
 
 // Basis says what a fraction multiplies. The zero value is no basis and is
 // refused.
-type Basis int
+type Basis = units.Enum[basisWords]
 
 const (
 	// BasisOriginal is the pool as it was applied.
@@ -41,11 +36,6 @@ const (
 
 var basisNames = units.Names{"", "original", "remaining", "total"}
 
-// String returns the name that MarshalText writes.
-func (b Basis) String() string { return basisNames.String(int(b)) }
+type basisWords struct{}
 
-// MarshalText writes the name.
-func (b Basis) MarshalText() ([]byte, error) { return basisNames.Marshal(int(b)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (b *Basis) UnmarshalText(text []byte) error { return units.UnmarshalName(basisNames, text, b) }
+func (basisWords) Names() units.Names { return basisNames }

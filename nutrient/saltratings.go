@@ -7,7 +7,7 @@ import (
 )
 
 // Restriction is the degree of restriction on the use of water for irrigation.
-type Restriction int
+type Restriction = units.Enum[restrictionWords]
 
 // Degrees of restriction.
 const (
@@ -18,16 +18,9 @@ const (
 
 var restrictionNames = units.Names{"none", "slight to moderate", "severe"}
 
-// String returns the name that MarshalText writes.
-func (r Restriction) String() string { return restrictionNames.String(int(r)) }
+type restrictionWords struct{}
 
-// MarshalText writes the name.
-func (r Restriction) MarshalText() ([]byte, error) { return restrictionNames.Marshal(int(r)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (r *Restriction) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(restrictionNames, text, r)
-}
+func (restrictionWords) Names() units.Names { return restrictionNames }
 
 // Milligrams per milliequivalent, as used with the guidelines of FAO 29.
 const (

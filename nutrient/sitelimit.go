@@ -9,7 +9,7 @@ import (
 )
 
 // PBasis is what a rule allows on a site. The zero value is none and is refused.
-type PBasis int
+type PBasis = units.Enum[pBasisWords]
 
 const (
 	// PBasisNitrogen allows the N-based rate.
@@ -22,14 +22,9 @@ const (
 
 var pBasisNames = units.Names{"", "n-based", "removal", "none"}
 
-// String returns the name that MarshalText writes.
-func (b PBasis) String() string { return pBasisNames.String(int(b)) }
+type pBasisWords struct{}
 
-// MarshalText writes the name.
-func (b PBasis) MarshalText() ([]byte, error) { return pBasisNames.Marshal(int(b)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (b *PBasis) UnmarshalText(text []byte) error { return units.UnmarshalName(pBasisNames, text, b) }
+func (pBasisWords) Names() units.Names { return pBasisNames }
 
 // Site is what rules on phosphorus ask of a field. What a rule does not ask for
 // may stay nil.

@@ -4,7 +4,7 @@ import "example.org/earthbasin/units"
 
 // Texture is a class of soil by the water it can hold for plants. The zero value
 // is none and is refused.
-type Texture int
+type Texture = units.Enum[textureWords]
 
 // Textures, from light to heavy.
 const (
@@ -18,16 +18,9 @@ const (
 
 var textureNames = units.Names{"", "very coarse sand", "sand", "sandy loam", "loam", "clay loam", "clay"}
 
-// String returns the name that MarshalText writes.
-func (t Texture) String() string { return textureNames.String(int(t)) }
+type textureWords struct{}
 
-// MarshalText writes the name.
-func (t Texture) MarshalText() ([]byte, error) { return textureNames.Marshal(int(t)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (t *Texture) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(textureNames, text, t)
-}
+func (textureWords) Names() units.Names { return textureNames }
 
 // availableWater is inches of water in a foot of soil, by texture: University of
 // California, Drought Management, Soil Characteristics, table of available water
@@ -55,7 +48,7 @@ func AvailableWater(t Texture) (units.Range[float64], error) {
 
 // Intake is a class of soil by how fast it takes in water. The zero value is none
 // and is refused.
-type Intake int
+type Intake = units.Enum[intakeWords]
 
 // Intake classes of [MaxPrecipitation].
 const (
@@ -67,14 +60,9 @@ const (
 
 var intakeNames = units.Names{"", "coarse sand", "sandy loam", "silt loam", "clay"}
 
-// String returns the name that MarshalText writes.
-func (i Intake) String() string { return intakeNames.String(int(i)) }
+type intakeWords struct{}
 
-// MarshalText writes the name.
-func (i Intake) MarshalText() ([]byte, error) { return intakeNames.Marshal(int(i)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (i *Intake) UnmarshalText(text []byte) error { return units.UnmarshalName(intakeNames, text, i) }
+func (intakeWords) Names() units.Names { return intakeNames }
 
 // maxPrecipitation is inches per hour by intake class, then slope of 0-5, 5-8 and
 // 8-12 %, with cover and bare: USDA, as tabled in Landscape Management, Soil

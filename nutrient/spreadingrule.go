@@ -7,7 +7,7 @@ import (
 )
 
 // Unfit is why a day is not fit for spreading. The zero value is a fit day.
-type Unfit int
+type Unfit = units.Enum[unfitWords]
 
 // Reasons, in the order in which they are looked for.
 const (
@@ -26,14 +26,9 @@ const (
 
 var unfitNames = units.Names{"fit", "closed", "frozen", "soil too cold", "soil too warm", "rain", "rain forecast", "soaked", "saturated", "no room for water"}
 
-// String returns the name that MarshalText writes.
-func (u Unfit) String() string { return unfitNames.String(int(u)) }
+type unfitWords struct{}
 
-// MarshalText writes the name.
-func (u Unfit) MarshalText() ([]byte, error) { return unfitNames.Marshal(int(u)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (u *Unfit) UnmarshalText(text []byte) error { return units.UnmarshalName(unfitNames, text, u) }
+func (unfitWords) Names() units.Names { return unfitNames }
 
 // ClosedDays are days on which nothing may be spread, both ends included.
 type ClosedDays struct {

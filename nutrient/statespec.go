@@ -37,7 +37,7 @@ type Key struct {
 
 // Between says what holds between the points of a quantity for which a table prints
 // figures.
-type Between int
+type Between = units.Enum[betweenWords]
 
 const (
 	// BetweenRefuse answers the points only.
@@ -51,19 +51,12 @@ const (
 
 var betweenNames = units.Names{"refuse", "nearest", "linear"}
 
-// String returns the name that MarshalText writes.
-func (b Between) String() string { return betweenNames.String(int(b)) }
+type betweenWords struct{}
 
-// MarshalText writes the name.
-func (b Between) MarshalText() ([]byte, error) { return betweenNames.Marshal(int(b)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (b *Between) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(betweenNames, text, b)
-}
+func (betweenWords) Names() units.Names { return betweenNames }
 
 // As says how the cells of a table count beside those of others that give the same.
-type As int
+type As = units.Enum[asWords]
 
 const (
 	// AsValue is the answer: exactly one cell has it.
@@ -82,14 +75,9 @@ const (
 
 var asNames = units.Names{"value", "times", "plus", "cap", "atLeast", "ban"}
 
-// String returns the name that MarshalText writes.
-func (a As) String() string { return asNames.String(int(a)) }
+type asWords struct{}
 
-// MarshalText writes the name.
-func (a As) MarshalText() ([]byte, error) { return asNames.Marshal(int(a)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (a *As) UnmarshalText(text []byte) error { return units.UnmarshalName(asNames, text, a) }
+func (asWords) Names() units.Names { return asNames }
 
 // Table is one printed table. What it gives is one of
 //

@@ -13,7 +13,7 @@ import (
 // EdgeRule says which thickness a triangulated surface has at the corners of the
 // boundary and of the islands, where nothing was measured. A basin is larger than
 // the hull of its soundings, so that the volume depends on it.
-type EdgeRule int
+type EdgeRule = units.Enum[edgeWords]
 
 const (
 	edgeUnnamed EdgeRule = iota
@@ -30,14 +30,9 @@ const (
 
 var edgeNames = units.Names{"", "zero", "nearest", "refuse"}
 
-// String returns the name that MarshalText writes.
-func (r EdgeRule) String() string { return edgeNames.String(int(r)) }
+type edgeWords struct{}
 
-// MarshalText writes the name.
-func (r EdgeRule) MarshalText() ([]byte, error) { return edgeNames.Marshal(int(r)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (r *EdgeRule) UnmarshalText(text []byte) error { return units.UnmarshalName(edgeNames, text, r) }
+func (edgeWords) Names() units.Names { return edgeNames }
 
 // withCorners adds to places the corners of the rings that are not among them and
 // returns the rings as numbers of places.

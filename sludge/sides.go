@@ -4,7 +4,7 @@ import "example.org/earthbasin/units"
 
 // Sides says what the boundary of a survey is. The volume depends on it more than
 // on anything that is measured in the middle of the basin.
-type Sides int
+type Sides = units.Enum[sidesWords]
 
 const (
 	// SidesUnknown is not told. A volume then has a bracket in place of an interval.
@@ -18,18 +18,13 @@ const (
 
 var sidesNames = units.Names{"unknown", "banks", "vertical"}
 
-// String returns the name that MarshalText writes.
-func (s Sides) String() string { return sidesNames.String(int(s)) }
+type sidesWords struct{}
 
-// MarshalText writes the name.
-func (s Sides) MarshalText() ([]byte, error) { return sidesNames.Marshal(int(s)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (s *Sides) UnmarshalText(text []byte) error { return units.UnmarshalName(sidesNames, text, s) }
+func (sidesWords) Names() units.Names { return sidesNames }
 
 // BankRule says how the sludge meets the banks, where somebody has looked. Told
 // wrongly it makes an interval that does not hold the truth.
-type BankRule int
+type BankRule = units.Enum[bankRuleWords]
 
 const (
 	// BankOpen leaves it to the soundings: ways between level and draped are weighed
@@ -46,13 +41,6 @@ const (
 
 var bankRuleNames = units.Names{"open", "level", "draped"}
 
-// String returns the name that MarshalText writes.
-func (r BankRule) String() string { return bankRuleNames.String(int(r)) }
+type bankRuleWords struct{}
 
-// MarshalText writes the name.
-func (r BankRule) MarshalText() ([]byte, error) { return bankRuleNames.Marshal(int(r)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (r *BankRule) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(bankRuleNames, text, r)
-}
+func (bankRuleWords) Names() units.Names { return bankRuleNames }

@@ -72,7 +72,7 @@ type LevelReading struct {
 }
 
 // DuplicateRule says what becomes of several soundings at exactly one place.
-type DuplicateRule int
+type DuplicateRule = units.Enum[duplicateWords]
 
 const (
 	DuplicatesRefuse DuplicateRule = iota // an error that names them
@@ -81,20 +81,13 @@ const (
 
 var duplicateNames = units.Names{"refuse", "mean"}
 
-// String returns the name that MarshalText writes.
-func (r DuplicateRule) String() string { return duplicateNames.String(int(r)) }
+type duplicateWords struct{}
 
-// MarshalText writes the name.
-func (r DuplicateRule) MarshalText() ([]byte, error) { return duplicateNames.Marshal(int(r)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (r *DuplicateRule) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(duplicateNames, text, r)
-}
+func (duplicateWords) Names() units.Names { return duplicateNames }
 
 // OutsideRule says what becomes of soundings outside the boundary or on an
 // island.
-type OutsideRule int
+type OutsideRule = units.Enum[outsideWords]
 
 const (
 	OutsideRefuse OutsideRule = iota // an error that names them
@@ -104,16 +97,9 @@ const (
 
 var outsideNames = units.Names{"refuse", "drop", "keep"}
 
-// String returns the name that MarshalText writes.
-func (r OutsideRule) String() string { return outsideNames.String(int(r)) }
+type outsideWords struct{}
 
-// MarshalText writes the name.
-func (r OutsideRule) MarshalText() ([]byte, error) { return outsideNames.Marshal(int(r)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (r *OutsideRule) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(outsideNames, text, r)
-}
+func (outsideWords) Names() units.Names { return outsideNames }
 
 // Reading is a sounding as the survey uses it, depths corrected to the reference
 // surface and duplicates merged.

@@ -1,6 +1,7 @@
 package units
 
 import (
+	"database/sql/driver"
 	"fmt"
 	"strings"
 )
@@ -78,3 +79,29 @@ func Edits(a, b string, most int) int {
 	}
 	return min(row[len(to)], most+1)
 }
+
+// Enum is an enumeration whose values have the names of W: the enumerations of the
+// module are instances of it. Its text form, also in JSON and in databases, is the name;
+// a number never leaves it. [Values] lists the names.
+type Enum[W interface{ Names() Names }] int
+
+// names returns the names of the enumeration.
+func (e Enum[W]) names() Names {
+	var w W
+	return w.Names()
+}
+
+// String returns the name that MarshalText writes, or the number in brackets.
+func (e Enum[W]) String() string { return e.names().String(int(e)) }
+
+// MarshalText writes the name; a value without one is a [FieldError].
+func (e Enum[W]) MarshalText() ([]byte, error) { return e.names().Marshal(int(e)) }
+
+// UnmarshalText reads a name, without regard to case; the error lists the names.
+func (e *Enum[W]) UnmarshalText(text []byte) error { return UnmarshalName(e.names(), text, e) }
+
+// Value returns the name, for database/sql.
+func (e Enum[W]) Value() (driver.Value, error) { return SQLValue(e) }
+
+// Scan reads the name as UnmarshalText does.
+func (e *Enum[W]) Scan(src any) error { return SQLScan(src, e) }

@@ -30,7 +30,7 @@ func Capacity(b Basin) units.Volume {
 
 // Reference names the level at which the size of a basin was measured. There is
 // no usual case: the zero value is refused.
-type Reference int
+type Reference = units.Enum[referenceWords]
 
 const (
 	ReferenceFloor     Reference = iota + 1 // "floor": the toe of the banks
@@ -40,16 +40,9 @@ const (
 
 var referenceNames = units.Names{"", "floor", "water line", "top of bank"}
 
-// String returns the name that MarshalText writes.
-func (r Reference) String() string { return referenceNames.String(int(r)) }
+type referenceWords struct{}
 
-// MarshalText writes the name; the zero value is an error.
-func (r Reference) MarshalText() ([]byte, error) { return referenceNames.Marshal(int(r)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (r *Reference) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(referenceNames, text, r)
-}
+func (referenceWords) Names() units.Names { return referenceNames }
 
 const (
 	minSide = units.Millimetre // of a basin, or its depth

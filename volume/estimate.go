@@ -53,7 +53,7 @@ func ShorelineArea(shoreline units.Length) (units.Area, error) {
 // depth. The zero value is refused: without them the mean is that of the open
 // water and times the whole surface gives too much, by a fifth in the published
 // example.
-type ShoreRule int
+type ShoreRule = units.Enum[shoreWords]
 
 const (
 	ShoreRuleIn  ShoreRule = iota + 1 // "zeros in": zeros are soundings like the others
@@ -62,14 +62,9 @@ const (
 
 var shoreNames = units.Names{"", "zeros in", "zeros out"}
 
-// String returns the name that MarshalText writes.
-func (r ShoreRule) String() string { return shoreNames.String(int(r)) }
+type shoreWords struct{}
 
-// MarshalText writes the name; the zero value is an error.
-func (r ShoreRule) MarshalText() ([]byte, error) { return shoreNames.Marshal(int(r)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (r *ShoreRule) UnmarshalText(text []byte) error { return units.UnmarshalName(shoreNames, text, r) }
+func (shoreWords) Names() units.Names { return shoreNames }
 
 // MeanDepthSpec is soundings of a pond and the rule for those at the shore.
 type MeanDepthSpec struct {

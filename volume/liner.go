@@ -11,7 +11,7 @@ import (
 
 // LinerMethod names how the volume of a layer along floor and banks is worked out.
 // The zero value is refused.
-type LinerMethod int
+type LinerMethod = units.Enum[linerWords]
 
 // Liner conventions.
 const (
@@ -26,16 +26,9 @@ const (
 
 var linerNames = units.Names{LinerMethodArea: "area x thickness", LinerMethodOffset: "offset solid"}
 
-// String returns the name that MarshalText writes.
-func (m LinerMethod) String() string { return linerNames.String(int(m)) }
+type linerWords struct{}
 
-// MarshalText writes the name; a value that is no method is an error.
-func (m LinerMethod) MarshalText() ([]byte, error) { return linerNames.Marshal(int(m)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (m *LinerMethod) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(linerNames, text, m)
-}
+func (linerWords) Names() units.Names { return linerNames }
 
 // Lined is a basin whose banks have a known area.
 type Lined interface {

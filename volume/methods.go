@@ -9,7 +9,7 @@ import (
 // Method names how a volume is worked out from the areas of level sections. The
 // zero value is refused: the methods differ by up to several percent, and the
 // caller has to know which one stands behind a figure.
-type Method int
+type Method = units.Enum[methodWords]
 
 const (
 	// MethodEndArea, "average end area", is the mean of the end areas times the depth: the area is
@@ -28,14 +28,9 @@ const (
 
 var methodNames = units.Names{"", "average end area", "conic", "prismoidal", "mid-area"}
 
-// String returns the name that MarshalText writes.
-func (m Method) String() string { return methodNames.String(int(m)) }
+type methodWords struct{}
 
-// MarshalText writes the name; the zero value is an error.
-func (m Method) MarshalText() ([]byte, error) { return methodNames.Marshal(int(m)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (m *Method) UnmarshalText(text []byte) error { return units.UnmarshalName(methodNames, text, m) }
+func (methodWords) Names() units.Names { return methodNames }
 
 // SliceSpec is a body between two level sections.
 type SliceSpec struct {

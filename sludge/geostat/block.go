@@ -10,7 +10,7 @@ import (
 )
 
 // BlockRule says which points stand for a block.
-type BlockRule int
+type BlockRule = units.Enum[blockWords]
 
 const (
 	// BlockLattice ("lattice") cuts the area by a lattice of equal cells; each part
@@ -24,16 +24,9 @@ const (
 
 var blockNames = units.Names{"lattice", "Gauss 4 x 4"}
 
-// String returns the name of the rule.
-func (b BlockRule) String() string { return blockNames.String(int(b)) }
+type blockWords struct{}
 
-// MarshalText returns the name of the rule.
-func (b BlockRule) MarshalText() ([]byte, error) { return blockNames.Marshal(int(b)) }
-
-// UnmarshalText sets b to the rule of that name.
-func (b *BlockRule) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(blockNames, text, b)
-}
+func (blockWords) Names() units.Names { return blockNames }
 
 // BlockSpec is an area whose mean is wanted, or a line, or points.
 type BlockSpec struct {

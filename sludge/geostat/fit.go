@@ -9,7 +9,7 @@ import (
 // FitWeights says what the squared deviations of a fit are weighted with. N is
 // the number of pairs of a class, h its distance, g its empirical semivariance
 // and G the model's. The answers differ: name the weights beside the model.
-type FitWeights int
+type FitWeights = units.Enum[weightsWords]
 
 const (
 	WeightsCressie      FitWeights = iota // minimises the sum of N (g/G - 1)^2
@@ -22,21 +22,14 @@ const (
 
 var weightsNames = units.Names{"Cressie", "Cressie iterated", "N/h2", "N/g2", "N", "equal"}
 
-// String returns the name of the weights.
-func (w FitWeights) String() string { return weightsNames.String(int(w)) }
+type weightsWords struct{}
 
-// MarshalText returns the name of the weights.
-func (w FitWeights) MarshalText() ([]byte, error) { return weightsNames.Marshal(int(w)) }
-
-// UnmarshalText sets w to the weights of that name.
-func (w *FitWeights) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(weightsNames, text, w)
-}
+func (weightsWords) Names() units.Names { return weightsNames }
 
 // FitStatus says whether a fitted model may be trusted. Only [FitUsable] may be
 // kriged with; for the others the design-based mean ([Mean]) is the answer
 // to fall back on.
-type FitStatus int
+type FitStatus = units.Enum[statusWords]
 
 const (
 	FitUsable      FitStatus = iota // a structure within the reach of the data
@@ -48,16 +41,9 @@ const (
 
 var statusNames = units.Names{"usable", "too few pairs", "flat", "pure nugget", "range beyond the data"}
 
-// String returns the name of the status.
-func (s FitStatus) String() string { return statusNames.String(int(s)) }
+type statusWords struct{}
 
-// MarshalText returns the name of the status.
-func (s FitStatus) MarshalText() ([]byte, error) { return statusNames.Marshal(int(s)) }
-
-// UnmarshalText sets s to the status of that name.
-func (s *FitStatus) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(statusNames, text, s)
-}
+func (statusWords) Names() units.Names { return statusNames }
 
 // FitSpec says how a model is fitted to an empirical variogram.
 type FitSpec struct {

@@ -12,7 +12,7 @@ import (
 )
 
 // Weighting says how much each sample counts in a mean.
-type Weighting int
+type Weighting = units.Enum[weightingWords]
 
 const (
 	// WeightingEqual counts each sample once. It is right for places chosen at
@@ -26,16 +26,9 @@ const (
 
 var weightingNames = units.Names{"equal", "area"}
 
-// String returns the name of the weighting.
-func (w Weighting) String() string { return weightingNames.String(int(w)) }
+type weightingWords struct{}
 
-// MarshalText returns the name of the weighting.
-func (w Weighting) MarshalText() ([]byte, error) { return weightingNames.Marshal(int(w)) }
-
-// UnmarshalText sets w to the weighting of that name.
-func (w *Weighting) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(weightingNames, text, w)
-}
+func (weightingWords) Names() units.Names { return weightingNames }
 
 // MeanSpec is what a design-based mean is made of.
 type MeanSpec struct {

@@ -32,7 +32,7 @@ func (s *Shape) UnmarshalText(text []byte) error { return units.UnmarshalName(sh
 // the exponential and the Gaussian shape: an effective range of 10 is a plain
 // range of 10/3 (exponential) or 10/sqrt(3) (Gaussian). For the spherical shape
 // they are one.
-type RangeKind int
+type RangeKind = units.Enum[rangeWords]
 
 const (
 	RangePlain     RangeKind = iota // the a of exp(-h/a) and exp(-(h/a)^2)
@@ -41,19 +41,12 @@ const (
 
 var rangeNames = units.Names{"plain", "effective"}
 
-// String returns the name of the convention.
-func (r RangeKind) String() string { return rangeNames.String(int(r)) }
+type rangeWords struct{}
 
-// MarshalText returns the name of the convention.
-func (r RangeKind) MarshalText() ([]byte, error) { return rangeNames.Marshal(int(r)) }
-
-// UnmarshalText sets r to the convention of that name.
-func (r *RangeKind) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(rangeNames, text, r)
-}
+func (rangeWords) Names() units.Names { return rangeNames }
 
 // RatioKind says which way the ratio of an [Anisotropy] is written.
-type RatioKind int
+type RatioKind = units.Enum[ratioWords]
 
 const (
 	MinorOverMajor RatioKind = iota // the short range over the long one, 0 to 1
@@ -62,21 +55,14 @@ const (
 
 var ratioNames = units.Names{"minor/major", "major/minor"}
 
-// String returns the name of the convention.
-func (r RatioKind) String() string { return ratioNames.String(int(r)) }
+type ratioWords struct{}
 
-// MarshalText returns the name of the convention.
-func (r RatioKind) MarshalText() ([]byte, error) { return ratioNames.Marshal(int(r)) }
-
-// UnmarshalText sets r to the convention of that name.
-func (r *RatioKind) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(ratioNames, text, r)
-}
+func (ratioWords) Names() units.Names { return ratioNames }
 
 // RangeAxis says along which axis of an [Anisotropy] the range of a model is
 // measured. Libraries that write the ratio as major over minor tend to mean the
 // minor axis.
-type RangeAxis int
+type RangeAxis = units.Enum[axisWords]
 
 const (
 	AlongMajor RangeAxis = iota // the axis of the long range
@@ -85,16 +71,9 @@ const (
 
 var axisNames = units.Names{"major", "minor"}
 
-// String returns the name of the axis.
-func (r RangeAxis) String() string { return axisNames.String(int(r)) }
+type axisWords struct{}
 
-// MarshalText returns the name of the axis.
-func (r RangeAxis) MarshalText() ([]byte, error) { return axisNames.Marshal(int(r)) }
-
-// UnmarshalText sets r to the axis of that name.
-func (r *RangeAxis) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(axisNames, text, r)
-}
+func (axisWords) Names() units.Names { return axisNames }
 
 // Anisotropy says that values stay alike farther in one direction, the major
 // axis, than across it (geometric anisotropy).

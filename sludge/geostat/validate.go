@@ -37,7 +37,7 @@ type LeftOut struct {
 }
 
 // MSDRVerdict says in which way an MSDR is off.
-type MSDRVerdict int
+type MSDRVerdict = units.Enum[msdrWords]
 
 const (
 	MSDRFits    MSDRVerdict = iota // about 1: intervals are about right
@@ -47,16 +47,9 @@ const (
 
 var msdrNames = units.Names{"fits", "too low", "too high"}
 
-// String returns the name of the verdict.
-func (v MSDRVerdict) String() string { return msdrNames.String(int(v)) }
+type msdrWords struct{}
 
-// MarshalText returns the name of the verdict.
-func (v MSDRVerdict) MarshalText() ([]byte, error) { return msdrNames.Marshal(int(v)) }
-
-// UnmarshalText sets v to the verdict of that name.
-func (v *MSDRVerdict) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(msdrNames, text, v)
-}
+func (msdrWords) Names() units.Names { return msdrNames }
 
 // Validate leaves out each place in turn. With all samples the errors come from
 // one solved system: with P = C^-1 - u u'/(1'u), u = C^-1 1, the error at i is

@@ -8,7 +8,7 @@ import (
 )
 
 // LagRule says how pairs are put into classes of distance.
-type LagRule int
+type LagRule = units.Enum[lagWords]
 
 const (
 	// LagEqual makes equal classes from zero to the cut-off; a pair belongs to
@@ -24,17 +24,12 @@ const (
 
 var lagNames = units.Names{"equal classes", "centred classes"}
 
-// String returns the name of the rule.
-func (l LagRule) String() string { return lagNames.String(int(l)) }
+type lagWords struct{}
 
-// MarshalText returns the name of the rule.
-func (l LagRule) MarshalText() ([]byte, error) { return lagNames.Marshal(int(l)) }
-
-// UnmarshalText sets l to the rule of that name.
-func (l *LagRule) UnmarshalText(text []byte) error { return units.UnmarshalName(lagNames, text, l) }
+func (lagWords) Names() units.Names { return lagNames }
 
 // Estimator says how the semivariance of a class comes from its N pairs.
-type Estimator int
+type Estimator = units.Enum[estimatorWords]
 
 const (
 	// EstimatorClassical is sum dz^2 / (2 N).
@@ -46,16 +41,9 @@ const (
 
 var estimatorNames = units.Names{"classical", "robust"}
 
-// String returns the name of the estimator.
-func (e Estimator) String() string { return estimatorNames.String(int(e)) }
+type estimatorWords struct{}
 
-// MarshalText returns the name of the estimator.
-func (e Estimator) MarshalText() ([]byte, error) { return estimatorNames.Marshal(int(e)) }
-
-// UnmarshalText sets e to the estimator of that name.
-func (e *Estimator) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(estimatorNames, text, e)
-}
+func (estimatorWords) Names() units.Names { return estimatorNames }
 
 // Direction restricts a variogram to pairs that lie along an azimuth.
 type Direction struct {

@@ -7,7 +7,7 @@ import (
 )
 
 // AgitatorAccess is where an agitator works from.
-type AgitatorAccess int
+type AgitatorAccess = units.Enum[accessWords]
 
 const (
 	_ AgitatorAccess = iota
@@ -21,16 +21,9 @@ const (
 
 var accessNames = units.Names{"", "boat", "one bank", "both banks"}
 
-// String returns the name that MarshalText writes.
-func (a AgitatorAccess) String() string { return accessNames.String(int(a)) }
+type accessWords struct{}
 
-// MarshalText writes the name.
-func (a AgitatorAccess) MarshalText() ([]byte, error) { return accessNames.Marshal(int(a)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (a *AgitatorAccess) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(accessNames, text, a)
-}
+func (accessWords) Names() units.Names { return accessNames }
 
 // ResidualPoint is what stays after a number of turnovers.
 type ResidualPoint struct {

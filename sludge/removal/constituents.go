@@ -25,7 +25,7 @@ type Constituent struct {
 }
 
 // SplitRule says where the part of a constituent that goes with the water comes from.
-type SplitRule int
+type SplitRule = units.Enum[splitWords]
 
 const (
 	_ SplitRule = iota
@@ -40,14 +40,9 @@ const (
 
 var splitNames = units.Names{"", "given", "as in the liquid", "all with the water"}
 
-// String returns the name that MarshalText writes.
-func (r SplitRule) String() string { return splitNames.String(int(r)) }
+type splitWords struct{}
 
-// MarshalText writes the name.
-func (r SplitRule) MarshalText() ([]byte, error) { return splitNames.Marshal(int(r)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (r *SplitRule) UnmarshalText(text []byte) error { return units.UnmarshalName(splitNames, text, r) }
+func (splitWords) Names() units.Names { return splitNames }
 
 // ConstituentResult is what lies in the basin before the work.
 type ConstituentResult struct {

@@ -9,7 +9,7 @@ import (
 )
 
 // ExchangeKind is how water comes to the basin or leaves it while it is emptied.
-type ExchangeKind int
+type ExchangeKind = units.Enum[exchangeWords]
 
 const (
 	_ ExchangeKind = iota
@@ -24,16 +24,9 @@ const (
 
 var exchangeNames = units.Names{"", "rain", "inflow", "evaporation"}
 
-// String returns the name that MarshalText writes.
-func (k ExchangeKind) String() string { return exchangeNames.String(int(k)) }
+type exchangeWords struct{}
 
-// MarshalText writes the name.
-func (k ExchangeKind) MarshalText() ([]byte, error) { return exchangeNames.Marshal(int(k)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (k *ExchangeKind) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(exchangeNames, text, k)
-}
+func (exchangeWords) Names() units.Names { return exchangeNames }
 
 // Exchange is water that joins a stage or leaves it: rain, evaporation, inflow that
 // goes on where the herd stays, and what came in since the survey.

@@ -9,7 +9,7 @@ import (
 
 // LoadingRule says where the efficiency of the loader counts. The number of trucks
 // and the output differ.
-type LoadingRule int
+type LoadingRule = units.Enum[loadingWords]
 
 const (
 	_ LoadingRule = iota
@@ -23,19 +23,12 @@ const (
 
 var loadingNames = units.Names{"", "peak", "effective"}
 
-// String returns the name that MarshalText writes.
-func (r LoadingRule) String() string { return loadingNames.String(int(r)) }
+type loadingWords struct{}
 
-// MarshalText writes the name.
-func (r LoadingRule) MarshalText() ([]byte, error) { return loadingNames.Marshal(int(r)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (r *LoadingRule) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(loadingNames, text, r)
-}
+func (loadingWords) Names() units.Names { return loadingNames }
 
 // Bottleneck is what limits the output of a haul.
-type Bottleneck int
+type Bottleneck = units.Enum[bottleneckWords]
 
 const (
 	// BottleneckNone ("none"): the fleet matches the loader.
@@ -48,16 +41,9 @@ const (
 
 var bottleneckNames = units.Names{"none", "trucks", "loader"}
 
-// String returns the name that MarshalText writes.
-func (b Bottleneck) String() string { return bottleneckNames.String(int(b)) }
+type bottleneckWords struct{}
 
-// MarshalText writes the name.
-func (b Bottleneck) MarshalText() ([]byte, error) { return bottleneckNames.Marshal(int(b)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (b *Bottleneck) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(bottleneckNames, text, b)
-}
+func (bottleneckWords) Names() units.Names { return bottleneckNames }
 
 // Bucket is an excavator or loader that fills trucks.
 type Bucket struct {

@@ -5,7 +5,7 @@ import (
 )
 
 // Handling is how a material can be moved.
-type Handling int
+type Handling = units.Enum[handlingWords]
 
 const (
 	_ Handling = iota
@@ -17,16 +17,9 @@ const (
 
 var handlingNames = units.Names{"", "pump", "dig"}
 
-// String returns the name that MarshalText writes.
-func (h Handling) String() string { return handlingNames.String(int(h)) }
+type handlingWords struct{}
 
-// MarshalText writes the name.
-func (h Handling) MarshalText() ([]byte, error) { return handlingNames.Marshal(int(h)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (h *Handling) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(handlingNames, text, h)
-}
+func (handlingWords) Names() units.Names { return handlingNames }
 
 // SolidsClass is a class of material by its total solids.
 type SolidsClass struct {

@@ -7,7 +7,7 @@ import (
 )
 
 // Friction is the formula of the friction of clear water in a hose.
-type Friction int
+type Friction = units.Enum[frictionWords]
 
 const (
 	_ Friction = iota
@@ -20,16 +20,9 @@ const (
 
 var frictionNames = units.Names{"", "hazen-williams", "darcy-weisbach"}
 
-// String returns the name that MarshalText writes.
-func (x Friction) String() string { return frictionNames.String(int(x)) }
+type frictionWords struct{}
 
-// MarshalText writes the name.
-func (x Friction) MarshalText() ([]byte, error) { return frictionNames.Marshal(int(x)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (x *Friction) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(frictionNames, text, x)
-}
+func (frictionWords) Names() units.Names { return frictionNames }
 
 // gravity is the standard acceleration of free fall, m/s2 (CGPM 1901).
 const gravity = 9.80665

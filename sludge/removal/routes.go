@@ -3,7 +3,7 @@ package removal
 import "example.org/earthbasin/units"
 
 // Route is a way to empty a basin of liquid and sludge.
-type Route int
+type Route = units.Enum[routeWords]
 
 const (
 	_ Route = iota
@@ -16,17 +16,12 @@ const (
 
 var routeNames = units.Names{"", "draw off and dig", "agitate and pump"}
 
-// String returns the name that MarshalText writes.
-func (r Route) String() string { return routeNames.String(int(r)) }
+type routeWords struct{}
 
-// MarshalText writes the name.
-func (r Route) MarshalText() ([]byte, error) { return routeNames.Marshal(int(r)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (r *Route) UnmarshalText(text []byte) error { return units.UnmarshalName(routeNames, text, r) }
+func (routeWords) Names() units.Names { return routeNames }
 
 // MixRule says how much of the liquid is agitated with the sludge.
-type MixRule int
+type MixRule = units.Enum[mixWords]
 
 const (
 	_ MixRule = iota
@@ -39,17 +34,12 @@ const (
 
 var mixNames = units.Names{"", "needed", "all"}
 
-// String returns the name that MarshalText writes.
-func (r MixRule) String() string { return mixNames.String(int(r)) }
+type mixWords struct{}
 
-// MarshalText writes the name.
-func (r MixRule) MarshalText() ([]byte, error) { return mixNames.Marshal(int(r)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (r *MixRule) UnmarshalText(text []byte) error { return units.UnmarshalName(mixNames, text, r) }
+func (mixWords) Names() units.Names { return mixNames }
 
 // StageKind is what a stage does.
-type StageKind int
+type StageKind = units.Enum[stageWords]
 
 const (
 	_ StageKind = iota
@@ -67,13 +57,6 @@ const (
 
 var stageNames = units.Names{"", "pump off", "agitate", "pump", "dig", "drain"}
 
-// String returns the name that MarshalText writes.
-func (k StageKind) String() string { return stageNames.String(int(k)) }
+type stageWords struct{}
 
-// MarshalText writes the name.
-func (k StageKind) MarshalText() ([]byte, error) { return stageNames.Marshal(int(k)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (k *StageKind) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(stageNames, text, k)
-}
+func (stageWords) Names() units.Names { return stageNames }

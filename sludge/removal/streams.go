@@ -3,7 +3,7 @@ package removal
 import "example.org/earthbasin/units"
 
 // StreamKind is what leaves the basin.
-type StreamKind int
+type StreamKind = units.Enum[streamWords]
 
 const (
 	_ StreamKind = iota
@@ -22,16 +22,9 @@ const (
 
 var streamNames = units.Names{"", "effluent", "slurry", "filtrate", "sludge", "residual"}
 
-// String returns the name that MarshalText writes.
-func (k StreamKind) String() string { return streamNames.String(int(k)) }
+type streamWords struct{}
 
-// MarshalText writes the name.
-func (k StreamKind) MarshalText() ([]byte, error) { return streamNames.Marshal(int(k)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (k *StreamKind) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(streamNames, text, k)
-}
+func (streamWords) Names() units.Names { return streamNames }
 
 // Stream is a material that leaves the basin and has to go somewhere.
 type Stream struct {

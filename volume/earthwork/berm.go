@@ -11,7 +11,7 @@ import (
 
 // BermLine says which line of the berm the plan of a BermSpec is. The zero value
 // is refused.
-type BermLine int
+type BermLine = units.Enum[bermLineWords]
 
 // Lines of a berm.
 const (
@@ -23,16 +23,9 @@ const (
 
 var bermLineNames = units.Names{BermLineInnerToe: "inner toe", BermLineInnerEdge: "inside top of bank", BermLineCentre: "crest centre line", BermLineOuterToe: "outer toe"}
 
-// String returns the name that MarshalText writes.
-func (l BermLine) String() string { return bermLineNames.String(int(l)) }
+type bermLineWords struct{}
 
-// MarshalText writes the name; a value that is no line is an error.
-func (l BermLine) MarshalText() ([]byte, error) { return bermLineNames.Marshal(int(l)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (l *BermLine) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(bermLineNames, text, l)
-}
+func (bermLineWords) Names() units.Names { return bermLineNames }
 
 // BermSection is the cross section of a berm above the ground.
 type BermSection struct {

@@ -8,7 +8,7 @@ import (
 // ProctorTest is the laboratory test whose greatest dry density a percentage of
 // compaction counts from. The zero value is refused: 95 % of one is not 95 % of the
 // other.
-type ProctorTest int
+type ProctorTest = units.Enum[proctorWords]
 
 // Laboratory tests.
 const (
@@ -18,16 +18,9 @@ const (
 
 var proctorNames = units.Names{ProctorTestStandard: "standard Proctor", ProctorTestModified: "modified Proctor"}
 
-// String returns the name that MarshalText writes.
-func (p ProctorTest) String() string { return proctorNames.String(int(p)) }
+type proctorWords struct{}
 
-// MarshalText writes the name; a value that is no test is an error.
-func (p ProctorTest) MarshalText() ([]byte, error) { return proctorNames.Marshal(int(p)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (p *ProctorTest) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(proctorNames, text, p)
-}
+func (proctorWords) Names() units.Names { return proctorNames }
 
 // RollerSpec is what a roller does.
 type RollerSpec struct {

@@ -10,7 +10,7 @@ import (
 )
 
 // CrownShape is the form of the fill above the ground. The zero value is refused.
-type CrownShape int
+type CrownShape = units.Enum[crownWords]
 
 // Shapes of a crown.
 const (
@@ -22,16 +22,9 @@ const (
 
 var crownNames = units.Names{CrownShapeHip: "hip", CrownShapeGable: "gable", CrownShapePyramid: "pyramid", CrownShapeCone: "cone"}
 
-// String returns the name that MarshalText writes.
-func (c CrownShape) String() string { return crownNames.String(int(c)) }
+type crownWords struct{}
 
-// MarshalText writes the name; a value that is no shape is an error.
-func (c CrownShape) MarshalText() ([]byte, error) { return crownNames.Marshal(int(c)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (c *CrownShape) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(crownNames, text, c)
-}
+func (crownWords) Names() units.Names { return crownNames }
 
 // CrownSpec is a crown over a rectangle, a circle or, for a hip, any outline.
 type CrownSpec struct {

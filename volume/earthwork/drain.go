@@ -9,7 +9,7 @@ import (
 
 // DrainKind is a way through a liner that stays in place. The zero value is
 // refused.
-type DrainKind int
+type DrainKind = units.Enum[drainWords]
 
 // Ways through a liner.
 const (
@@ -19,14 +19,9 @@ const (
 
 var drainNames = units.Names{DrainKindHoles: "holes", DrainKindTrenches: "trenches"}
 
-// String returns the name that MarshalText writes.
-func (k DrainKind) String() string { return drainNames.String(int(k)) }
+type drainWords struct{}
 
-// MarshalText writes the name; a value that is no kind is an error.
-func (k DrainKind) MarshalText() ([]byte, error) { return drainNames.Marshal(int(k)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (k *DrainKind) UnmarshalText(text []byte) error { return units.UnmarshalName(drainNames, text, k) }
+func (drainWords) Names() units.Names { return drainNames }
 
 // DrainSpec pierces the liner on the floor so that rain that seeps into the fill
 // does not stand on it. No numeric rule could be read: spacing and size come from

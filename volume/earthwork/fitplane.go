@@ -12,7 +12,7 @@ import (
 )
 
 // PlaneLevel says how high the plane of FitPlane lies. The zero value is refused.
-type PlaneLevel int
+type PlaneLevel = units.Enum[planeLevelWords]
 
 // Heights of the plane.
 const (
@@ -26,16 +26,9 @@ const (
 
 var planeLevelNames = units.Names{PlaneLevelMean: "through the mean", PlaneLevelBalanced: "balanced after shrink"}
 
-// String returns the name that MarshalText writes.
-func (l PlaneLevel) String() string { return planeLevelNames.String(int(l)) }
+type planeLevelWords struct{}
 
-// MarshalText writes the name; a value that is no height is an error.
-func (l PlaneLevel) MarshalText() ([]byte, error) { return planeLevelNames.Marshal(int(l)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (l *PlaneLevel) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(planeLevelNames, text, l)
-}
+func (planeLevelWords) Names() units.Names { return planeLevelNames }
 
 // FitPlaneSpec asks for the plane of least earthwork.
 type FitPlaneSpec struct {

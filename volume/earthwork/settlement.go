@@ -6,7 +6,7 @@ import (
 
 // SettlementRule says what a settlement allowance is a share of. The zero value is
 // refused: at 5 % the two differ by 0.26 % of the height.
-type SettlementRule int
+type SettlementRule = units.Enum[settlementWords]
 
 // Settlement conventions.
 const (
@@ -20,16 +20,9 @@ const (
 
 var settlementNames = units.Names{SettlementRuleDesign: "share of design height", SettlementRulePlaced: "share of placed height"}
 
-// String returns the name that MarshalText writes.
-func (c SettlementRule) String() string { return settlementNames.String(int(c)) }
+type settlementWords struct{}
 
-// MarshalText writes the name; a value that is no convention is an error.
-func (c SettlementRule) MarshalText() ([]byte, error) { return settlementNames.Marshal(int(c)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (c *SettlementRule) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(settlementNames, text, c)
-}
+func (settlementWords) Names() units.Names { return settlementNames }
 
 // SettlementSpec is a settlement allowance. There is no default: published rules
 // run from 5 % (compacted embankment) to 40 % and more (peat).

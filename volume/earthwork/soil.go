@@ -8,7 +8,7 @@ import (
 
 // State is the state in which a volume of soil is counted. The zero value is
 // no state and refused.
-type State int
+type State = units.Enum[stateWords]
 
 // States of soil.
 const (
@@ -19,16 +19,9 @@ const (
 
 var stateNames = units.Names{StateBank: "bank", StateLoose: "loose", StateCompacted: "compacted"}
 
-// String returns the name that MarshalText writes.
-func (s State) String() string { return stateNames.String(int(s)) }
+type stateWords struct{}
 
-// MarshalText writes the name; a value that is no state is an error.
-func (s State) MarshalText() ([]byte, error) { return stateNames.Marshal(int(s)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (s *State) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(stateNames, text, s)
-}
+func (stateWords) Names() units.Names { return stateNames }
 
 // SoilSpec says how the volume of a soil changes from state to state. Swell and
 // shrink never default. Each comes from exactly one place: the class, the number,

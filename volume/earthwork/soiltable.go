@@ -7,7 +7,7 @@ import (
 )
 
 // SoilClass names a row of SoilTable. The zero value chooses none.
-type SoilClass int
+type SoilClass = units.Enum[soilClassWords]
 
 // Classes of soil. There are few because only figures that could be read in a
 // source are kept; swell and shrink of the soil at hand are better measured.
@@ -23,16 +23,9 @@ var soilClassNames = units.Names{
 	SoilClassDenseClay:     "dense clay",
 }
 
-// String returns the name that MarshalText writes.
-func (c SoilClass) String() string { return soilClassNames.String(int(c)) }
+type soilClassWords struct{}
 
-// MarshalText writes the name; a value that is no class is an error.
-func (c SoilClass) MarshalText() ([]byte, error) { return soilClassNames.Marshal(int(c)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (c *SoilClass) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(soilClassNames, text, c)
-}
+func (soilClassWords) Names() units.Names { return soilClassNames }
 
 // SoilRow is a row of the table of soils. A factor that the source does not give
 // is nil.
