@@ -44,7 +44,7 @@ func (s *State) BankingGrants() []BankingGrant {
 			if i < 0 {
 				return 0, false
 			}
-			return s.lines[gives][i].figure.Low, true
+			return s.lines[gives][i].share().Low, true
 		}
 		g := BankingGrant{Jurisdiction: s.spec.Jurisdiction, Allow: []PBasis{PBasisNitrogen, PBasisRemoval}, When: n.heads(),
 			Banking: Banking{Years: int(n.figure.Low), Rest: max(0, int(n.figure.Low)-1), Available: 1, Source: n.table.source}}
@@ -52,7 +52,7 @@ func (s *State) BankingGrants() []BankingGrant {
 			g.Rest = int(rest)
 		}
 		if share, ok := beside(GivesBankingShare); ok {
-			g.Available = share / 100
+			g.Available = share
 		}
 		list = append(list, g)
 	}

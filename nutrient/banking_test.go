@@ -1,6 +1,7 @@
 package nutrient
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -20,6 +21,13 @@ func TestBankingOfStates(t *testing.T) {
 	g := nebraskaBanking(t)
 	require.Equal(t, [3]float64{5, 4, 1}, [3]float64{float64(g.Years), float64(g.Rest), g.Available})
 	require.Equal(t, "University of Nebraska-Lincoln", g.Source.Publisher)
+	text, err := files.ReadFile("states/nebraska.json")
+	require.NoError(t, err)
+	half, err := ParseState([]byte(strings.Replace(strings.Replace(string(text), `"bankingShare", "unit": "%"`, `"bankingShare", "unit": "fraction"`, 1), `[[5, 4, 100]]`, `[[5, 4, "0.8"]]`, 1)))
+	require.NoError(t, err)
+	require.Equal(t, 0.8, half.BankingGrants()[0].Available)
+	_, err = ParseState([]byte(strings.Replace(string(text), `[[5, 4, 100]]`, `[[50, 4, 100]]`, 1)))
+	require.ErrorContains(t, err, "years: got 50")
 	rule := publishedState(t, "manitoba")
 	for ppm, want := range map[float64]int{90: 5, 150: 5, 50: 1} {
 		site := Site{SoilTest: &SoilTest{Value: ppm, Unit: SoilPPM, Extractant: Olsen}}
@@ -31,7 +39,7 @@ func TestBankingOfStates(t *testing.T) {
 		require.Equal(t, want-1, r.Rest, "no rest named: the seasons whose removal is on the field")
 	}
 	require.Empty(t, publishedState(t, "utah").BankingGrants())
-	_, err := rule.SiteLimit(Site{SoilTest: &SoilTest{Value: 90, Unit: SoilPPM, Extractant: BrayP1}}, nil)
+	_, err = rule.SiteLimit(Site{SoilTest: &SoilTest{Value: 90, Unit: SoilPPM, Extractant: BrayP1}}, nil)
 	require.Equal(t, []string{"soilTest.extractant"}, faultFields(err), "a rule by Olsen does not take another test")
 }
 

@@ -224,7 +224,7 @@ func (c *calculation) nitrogen() *units.Range[units.MassPerArea] {
 	case c.r.NeedN != nil:
 		c.a.Room.Add("N that the crop needs", *c.r.NeedN, "as entered")
 		return new(units.Point(*c.r.NeedN))
-	case !c.state.Has("n", nutrient.AsValue):
+	case !c.state.Has("n", nutrient.AsValue, nutrient.AsPlus):
 		c.f.Missing("needN", "what the crop needs, since the state gives no figure for it")
 		return nil
 	}
@@ -245,6 +245,9 @@ func (c *calculation) nitrogen() *units.Range[units.MassPerArea] {
 	} else {
 		crop := c.removal()
 		if crop == nil {
+			if c.f.Err() == nil {
+				c.f.Missing("needN", "what the crop needs: the state counts it by the yield and has no table of crops")
+			}
 			return nil
 		}
 		need = crop.N
@@ -256,7 +259,7 @@ func (c *calculation) nitrogen() *units.Range[units.MassPerArea] {
 // phosphorus adds the limits of the rule on phosphorus and of a permit.
 func (c *calculation) phosphorus() {
 	if c.r.AllowP2O5 != nil {
-		c.limits = append(c.limits, nutrient.Limit{Kind: nutrient.LimitPhosphorus, Name: "P2O5 by permit", Holds: c.a.Analysis.P2O5(), Room: *c.r.AllowP2O5, Source: "as entered"})
+		c.limit("p2o5", nutrient.Limit{Kind: nutrient.LimitPhosphorus, Name: "P2O5 by permit", Holds: c.a.Analysis.P2O5(), Room: *c.r.AllowP2O5, Source: "as entered"})
 	}
 	if !c.state.Has("allow", nutrient.AsCap) {
 		if c.r.AllowP2O5 == nil && !c.state.Has("p2o5", nutrient.AsCap) {
@@ -294,7 +297,16 @@ func (c *calculation) phosphorus() {
 		}
 		limit.Room = units.MassPerArea(r.Figure.Low) * crop.P2O5.Low
 	}
-	c.limits = append(c.limits, limit)
+	c.limit("p2o5", limit)
+}
+
+// limit adds a limit, which counts what the report says in a field.
+func (c *calculation) limit(field string, l nutrient.Limit) {
+	if field != "" && c.a.Analysis.Form != 0 && l.Holds.IsZero() {
+		c.f.Missing("reports[0]."+field, "what the material holds of it, since a limit counts it: %v", units.Word(l.Name))
+		return
+	}
+	c.limits = append(c.limits, l)
 }
 
 // caps adds what the state caps.
@@ -336,7 +348,7 @@ func (c *calculation) caps(material bool) {
 		default:
 			l.Holds, l.Room = c.a.Analysis.K2O(), room
 		}
-		c.limits = append(c.limits, l)
+		c.limit(map[string]string{"p2o5": "p2o5", "k2o": "k2o"}[cap], l)
 	}
 }
 
@@ -496,7 +508,7 @@ func (c *calculation) balances() {
 			continue
 		}
 		var wants units.Range[units.MassPerArea]
-		if c.state.Has(x.gives, nutrient.AsValue) {
+		if c.state.Has(x.gives, nutrient.AsValue, nutrient.AsPlus) {
 			r, err := c.ask(x.gives)
 			low, high, ok := r.Quantity()
 			l, area := low.(units.MassPerArea)

@@ -228,3 +228,24 @@ func TestFileWithoutN(t *testing.T) {
 	require.Equal(t, http.StatusUnprocessableEntity, status)
 	require.Contains(t, page, "Manure to be spread")
 }
+
+// The N of corn by Nebraska's equation: 35 + 1.2 x 200 - 8 x 3 - 0.14 x 200 x 2 = 195 lb/acre.
+func TestNeedByAnEquation(t *testing.T) {
+	state, err := nutrient.PublishedState("nebraska")
+	require.NoError(t, err)
+	s := httptest.NewServer(newHandler(state))
+	defer s.Close()
+	v := url.Values{"reports[0].form": {"liquid"}, "reports[0].totalN": {"20 lb/1000 gal"}, "reports[0].ammoniumN": {"10 lb/1000 gal"}, "query.species": {"most manures"}, "query.method": {"sprinkler"}, "query.irrigation": {"0.5 in"},
+		"query.crop": {"corn"}, "query.yield": {"200 bu/acre"}, "query.soilNitrate": {"3 ppm"}, "query.organicMatter": {"2 %"}, "query.otherCredits": {"0 lb/acre"}, "query.priceFactor": {"1"}, "query.timingFactor": {"1"},
+		"query.previousCrop": {"another"}, "allowP2O5": {"900 lb/acre"}, "stock": {"100,000 gal"}}
+	status, page, _ := get(t, s, v, "")
+	require.Equal(t, http.StatusUnprocessableEntity, status)
+	require.Contains(t, page, `<a href="#reports-0.p2o5">`, "a limit counts what the report leaves out")
+	v.Set("reports[0].p2o5", "9 lb/1000 gal")
+	v.Set("query.riskIndex", "3")
+	status, page, _ = get(t, s, v, "")
+	require.Equal(t, http.StatusOK, status, page)
+	require.Contains(t, page, "195 lb/acre")
+	require.Contains(t, page, "16,250 gal/acre") // 195/(10 x 0.8 + 10 x 0.4)
+	require.Contains(t, page, "printed -0.14 lb/acre x Expected yield")
+}
