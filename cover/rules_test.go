@@ -219,7 +219,7 @@ func TestRulesCanBeMet(t *testing.T) {
 	flowers := []string{"foxglove beardtongue", "plains coreopsis", "lemon mint", "wild bergamot", "black-eyed Susan", "purple prairie clover", "stiff goldenrod", "New England aster", "sneezeweed"}
 	many := append(slices.Clone(flowers), "white prairie clover", "leadplant", "blue giant hyssop", "cutleaf coneflower", "Canada goldenrod", "sawtooth sunflower", "Indian blanket",
 		"Mexican hat", "butterfly milkweed", "common milkweed", "partridge pea", "Illinois bundleflower", "roundhead lespedeza")
-	for id, c := range map[string]struct {
+	mixes := map[string]struct {
 		items []cover.MixItemSpec
 		seeds float64
 	}{
@@ -230,7 +230,13 @@ func TestRulesCanBeMet(t *testing.T) {
 		"new-mexico-pollinator-2011": {even(flowers...), 40},
 		"missouri-monarch-2017":      {shares(even("common milkweed", "butterfly milkweed", "foxglove beardtongue", "lemon mint", "plains coreopsis", "wild bergamot", "black-eyed Susan", "stiff goldenrod", "sneezeweed", "New England aster", "cutleaf coneflower", "Canada goldenrod", "sawtooth sunflower", "Indian blanket", "Mexican hat", "blue giant hyssop", "purple prairie clover", "white prairie clover", "partridge pea", "roundhead lespedeza", "Illinois bundleflower"), 0.08, 0.04), 40},
 		"ohio-native-grass-2010":     {shares(even("little bluestem", "side-oats grama", "big bluestem", "wild bergamot", "black-eyed Susan", "purple prairie clover", "stiff goldenrod", "partridge pea"), 7./34, 6./34, 7./34, 3./34, 3./34, 3./34, 3./34, 2./34), 34},
-	} {
+	}
+	for _, state := range cover.PublishedStates() {
+		for _, set := range state.RuleSets() {
+			require.Contains(t, mixes, set.Spec().ID, "a mix that meets it")
+		}
+	}
+	for id, c := range mixes {
 		set, err := cover.PublishedRuleSet(id)
 		require.NoError(t, err)
 		spec := cover.MixSpec{Area: units.Acre, Width: 100 * units.Foot, Basis: cover.MixSharesOfSeeds, SeedsPerArea: units.SeedsPerArea(c.seeds) * units.SeedPerSquareFoot,
