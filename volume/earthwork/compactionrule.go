@@ -11,8 +11,9 @@ type CompactionRule struct {
 	Percent  float64              `json:"percent"`           // least share of the greatest dry density of the test
 	Moisture units.Range[float64] `json:"moisture,omitzero"` // water content less the optimum of the test, by dry mass, as a fraction
 	Clods    units.Length         `json:"clods,omitzero"`    // largest clods
-	// Volumes of fill for which one test of the kind is made.
-	DensityEvery  units.Volume `json:"densityEvery,omitzero"`
+	// DensityEvery is the volume of fill for which one test of the density is made.
+	DensityEvery units.Volume `json:"densityEvery,omitzero"`
+	// MoistureEvery is the volume of fill for which one test of the water is made.
 	MoistureEvery units.Volume `json:"moistureEvery,omitzero"`
 	Note          string       `json:"note,omitzero"` // what else it asks for
 	Source        string       `json:"source"`        // publisher, number, page

@@ -383,3 +383,14 @@ func ExampleCrownFor() {
 	// grade to build                   0.0536       (least grade + (1 - k)/bank slope)/k
 	// sheds water                      true         least grade left is 0.02 or more
 }
+
+// What a published liner asks for, beside the engineer's own demands.
+func ExampleCompactionRules() {
+	for _, r := range earthwork.CompactionRules() {
+		fmt.Printf("%s: %.0f %% of %s\n", r.Use, 100*r.Percent, r.Test)
+	}
+	// Output:
+	// liner: 95 % of standard Proctor
+	// slope: 90 % of standard Proctor
+	// clay plug: 90 % of modified Proctor
+}
