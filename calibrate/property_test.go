@@ -253,13 +253,13 @@ func TestLowQuarterRulesAgree(t *testing.T) {
 		sorted := slices.Sorted(slices.Values(x))
 		want := stat.Mean(sorted[:n/4], nil)
 		for _, r := range []LowQuarterRule{LowQuarterFractional, LowQuarterFloor, LowQuarterCeil} {
-			require.InDelta(t, want, r.lowest(x, w), 1e-12, r)
+			require.InDelta(t, want, lowestBy(r, x, w), 1e-12, r)
 		}
 	}
 	five, alike := []float64{1, 2, 3, 4, 5}, []float64{1, 1, 1, 1, 1}
-	require.InDelta(t, (1+0.25*2)/1.25, LowQuarterFractional.lowest(five, alike), 1e-12)
-	require.InDelta(t, 1, LowQuarterFloor.lowest(five, alike), 1e-12)
-	require.InDelta(t, 1.5, LowQuarterCeil.lowest(five, alike), 1e-12)
+	require.InDelta(t, (1+0.25*2)/1.25, lowestBy(LowQuarterFractional, five, alike), 1e-12)
+	require.InDelta(t, 1, lowestBy(LowQuarterFloor, five, alike), 1e-12)
+	require.InDelta(t, 1.5, lowestBy(LowQuarterCeil, five, alike), 1e-12)
 }
 
 // TestChristiansenMayBeNegative: one gauge with everything.
@@ -309,7 +309,7 @@ func TestOverlapIsExact(t *testing.T) {
 		require.InDelta(t, m, row.Mean, close*m)
 		require.InDelta(t, sd/m, row.CV, close)
 		require.InDelta(t, christiansen(x, ones(places), m), row.Christiansen, close)
-		require.InDelta(t, LowQuarterFractional.lowest(x, ones(places))/m, row.LowQuarter, close)
+		require.InDelta(t, lowestBy(LowQuarterFractional, x, ones(places))/m, row.LowQuarter, close)
 		require.LessOrEqual(t, row.Lowest, floats.Min(x)+1e-9)
 		require.GreaterOrEqual(t, row.Highest, floats.Max(x)-1e-9)
 		// What one pass throws is what a lane gets.

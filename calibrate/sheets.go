@@ -24,7 +24,7 @@ func ShortcutError(area units.Area) (float64, error) {
 }
 
 // NeededRule says how the number of sheets for a wanted precision is found.
-type NeededRule int
+type NeededRule = units.Enum[neededWords]
 
 const (
 	// NeededIterated takes Student's t at the number of sheets that comes out.
@@ -36,16 +36,9 @@ const (
 
 var neededNames = units.Names{"iterated", "pilot"}
 
-// String returns the name that MarshalText writes.
-func (r NeededRule) String() string { return neededNames.String(int(r)) }
+type neededWords struct{}
 
-// MarshalText writes the name.
-func (r NeededRule) MarshalText() ([]byte, error) { return neededNames.Marshal(int(r)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (r *NeededRule) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(neededNames, text, r)
-}
+func (neededWords) Names() units.Names { return neededNames }
 
 // Sheet is one sheet or tray after the spreader has passed.
 type Sheet struct {
@@ -70,8 +63,8 @@ type SheetsResult struct {
 	Rates    []units.MassPerArea                `json:"rates"`             // of each sheet, in their order
 	Summary  sample.Summary[units.MassPerArea]  `json:"summary"`           // mean, spread and interval of the rates
 	Outlier  *sample.Outlier[units.MassPerArea] `json:"outlier,omitempty"` // the sheet farthest from the mean, and the summary without it
-	Needed   int                                `json:"needed"`            // sheets that bring the interval within Within; 0 when one sheet gives no spread
-	More     int                                `json:"more"`              // sheets to add to those there are
+	Needed   int                                `json:"needed"`            // sheetsBy that bring the interval within Within; 0 when one sheet gives no spread
+	More     int                                `json:"more"`              // sheetsBy to add to those there are
 	Cautions []string                           `json:"cautions"`          // for the people at the machine
 }
 
@@ -127,7 +120,7 @@ func Sheets(spec SheetsSpec) (SheetsResult, error) {
 	if r.Summary.Interval == nil {
 		return r, nil
 	}
-	if r.Needed, err = spec.Needed.sheets(r.Summary.CV, within, r.Summary); err != nil {
+	if r.Needed, err = sheetsBy(spec.Needed, r.Summary.CV, within, r.Summary); err != nil {
 		f.Sub("", err)
 	}
 	r.More = max(0, r.Needed-r.Summary.N)
@@ -170,8 +163,8 @@ func (s Sheet) rate(f *units.Faults, spec SheetsSpec) units.MassPerArea {
 	return (s.Gross - *tare).Over(area)
 }
 
-// sheets returns the number of sheets that the rule asks for.
-func (r NeededRule) sheets(cv, within float64, s sample.Summary[units.MassPerArea]) (int, error) {
+// sheetsBy returns the number of sheets that the rule asks for.
+func sheetsBy(r NeededRule, cv, within float64, s sample.Summary[units.MassPerArea]) (int, error) {
 	if r == NeededPilot {
 		n := math.Ceil(math.Pow(s.T*cv/within, 2))
 		if !(n <= sample.MaxNeeded) {

@@ -14,7 +14,7 @@ import (
 
 // LowQuarterRule says which gauges make the lowest quarter when the number of
 // gauges, or the area they stand for, does not divide by four.
-type LowQuarterRule int
+type LowQuarterRule = units.Enum[lowQuarterWords]
 
 const (
 	// LowQuarterFractional counts exactly a quarter, the last gauge in part.
@@ -27,19 +27,12 @@ const (
 
 var lowQuarterNames = units.Names{"fractional", "floor", "ceil"}
 
-// String returns the name that MarshalText writes.
-func (r LowQuarterRule) String() string { return lowQuarterNames.String(int(r)) }
+type lowQuarterWords struct{}
 
-// MarshalText writes the name.
-func (r LowQuarterRule) MarshalText() ([]byte, error) { return lowQuarterNames.Marshal(int(r)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (r *LowQuarterRule) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(lowQuarterNames, text, r)
-}
+func (lowQuarterWords) Names() units.Names { return lowQuarterNames }
 
 // SpreadRule says how a standard deviation divides.
-type SpreadRule int
+type SpreadRule = units.Enum[spreadWords]
 
 const (
 	// SpreadSample divides by n - 1.
@@ -50,19 +43,12 @@ const (
 
 var spreadNames = units.Names{"sample", "population"}
 
-// String returns the name that MarshalText writes.
-func (r SpreadRule) String() string { return spreadNames.String(int(r)) }
+type spreadWords struct{}
 
-// MarshalText writes the name.
-func (r SpreadRule) MarshalText() ([]byte, error) { return spreadNames.Marshal(int(r)) }
+func (spreadWords) Names() units.Names { return spreadNames }
 
-// UnmarshalText reads a name; the error lists the names.
-func (r *SpreadRule) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(spreadNames, text, r)
-}
-
-// sd returns the standard deviation of x by the rule, 0 for one value.
-func (r SpreadRule) sd(x []float64) float64 {
+// spreadBy returns the standard deviation of x by the rule, 0 for one value.
+func spreadBy(r SpreadRule, x []float64) float64 {
 	if len(x) < 2 {
 		return 0
 	}
@@ -143,8 +129,8 @@ func (o uniformOptions) uniformity(f *units.Faults, x, w []float64, weighting Ga
 		Lowest: units.Length(slices.Min(x)), Highest: units.Length(slices.Max(x)),
 		LowQuarterRule: o.quarter, SpreadRule: o.spread, Window: min(o.window, len(x)),
 		Christiansen: christiansen(x, w, m),
-		LowQuarter:   o.quarter.lowest(x, w) / m,
-		Statistical:  1 - o.spread.sd(x)/stat.Mean(x, nil),
+		LowQuarter:   lowestBy(o.quarter, x, w) / m,
+		Statistical:  1 - spreadBy(o.spread, x)/stat.Mean(x, nil),
 	}
 	if low := lowestWindow(x, u.Window); low > m*1e-12 {
 		u.Scheduling = new(m / low)
@@ -161,8 +147,8 @@ func christiansen(x, w []float64, m float64) float64 {
 	return 1 - off/all
 }
 
-// lowest returns the weighted mean of the lowest quarter of x.
-func (r LowQuarterRule) lowest(x, w []float64) float64 {
+// lowestBy returns the weighted mean of the lowest quarter of x.
+func lowestBy(r LowQuarterRule, x, w []float64) float64 {
 	order := make([]int, len(x))
 	for i := range order {
 		order[i] = i

@@ -7,7 +7,7 @@ import (
 )
 
 // PartialAcres is how a program counts an area that is no whole number of acres.
-type PartialAcres int
+type PartialAcres = units.Enum[partialAcresWords]
 
 // Countings. The usual case is the area as measured.
 const (
@@ -20,18 +20,13 @@ const (
 
 var partialAcres = units.Names{"exact", "nearest tenth", "tenth up", "tenth down", "whole down"}
 
-// String returns the name that MarshalText writes.
-func (p PartialAcres) String() string { return partialAcres.String(int(p)) }
+type partialAcresWords struct{}
 
-// MarshalText writes the name.
-func (p PartialAcres) MarshalText() ([]byte, error) { return partialAcres.Marshal(int(p)) }
+func (partialAcresWords) Names() units.Names { return partialAcres }
 
-// UnmarshalText reads a name; the error lists the names.
-func (p *PartialAcres) UnmarshalText(b []byte) error { return units.UnmarshalName(partialAcres, b, p) }
-
-// count returns the area that is paid for. A rounding error of the conversion to
+// countBy returns the area that is paid for. A rounding error of the conversion to
 // acres does not move a figure such as 2.3 over the edge.
-func (p PartialAcres) count(a units.Area) units.Area {
+func countBy(p PartialAcres, a units.Area) units.Area {
 	const eps = 1e-9
 	acres := a.In(units.Acre)
 	switch p {
@@ -120,7 +115,7 @@ func Payment(spec PaymentSpec) (PaymentResult, error) {
 		}
 		at.PositiveFraction("share", s.Share)
 		at.NotNegativeNumber("cap", s.Cap)
-		row := PaymentRow{Name: s.Name, Counted: spec.Acres.count(s.Area)}
+		row := PaymentRow{Name: s.Name, Counted: countBy(spec.Acres, s.Area)}
 		row.Full = (s.Rate.Of(row.Counted) + s.Cost) * s.Share // one of the two is 0
 		row.Paid = row.Full
 		if s.Cap > 0 && row.Full > s.Cap {

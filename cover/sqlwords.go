@@ -14,9 +14,3 @@ func (x MonthDay) Value() (driver.Value, error) { return units.SQLValue(x) }
 
 // Scan reads the text as UnmarshalText does.
 func (x *MonthDay) Scan(src any) error { return units.SQLScan(src, x) }
-
-// Value returns the text of MarshalText, for database/sql.
-func (x PartialAcres) Value() (driver.Value, error) { return units.SQLValue(x) }
-
-// Scan reads the text as UnmarshalText does.
-func (x *PartialAcres) Scan(src any) error { return units.SQLScan(src, x) }

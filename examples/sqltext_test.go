@@ -78,6 +78,6 @@ func TestTextGoesIntoDatabases(t *testing.T) {
 			require.Contains(t, list, "Scan", of)
 		}
 	}
-	require.Greater(t, n, 30)
+	require.Greater(t, n, 25)
 	require.Greater(t, enumerations, 70)
 }

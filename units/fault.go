@@ -7,7 +7,7 @@ import (
 
 // FaultKind says in which way an input is wrong, so that a program can choose
 // status, colour and wording without reading text.
-type FaultKind int
+type FaultKind = Enum[faultKindWords]
 
 // Kinds of fault. The text form, also in JSON, stands behind each.
 const (
@@ -25,14 +25,9 @@ const (
 
 var faultKindNames = Names{"other", "missing", "malformed", "unit", "range", "unknown name", "unknown key", "count", "conflict", "lacking"}
 
-// String returns the name that MarshalText writes.
-func (k FaultKind) String() string { return faultKindNames.String(int(k)) }
+type faultKindWords struct{}
 
-// MarshalText writes the name.
-func (k FaultKind) MarshalText() ([]byte, error) { return faultKindNames.Marshal(int(k)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (k *FaultKind) UnmarshalText(text []byte) error { return UnmarshalName(faultKindNames, text, k) }
+func (faultKindWords) Names() Names { return faultKindNames }
 
 // FieldError says which input is wrong, what it was and what is allowed. It is
 // the one error type that the module returns for bad input; functions that

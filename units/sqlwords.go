@@ -6,22 +6,10 @@ import "database/sql/driver"
 // never as a number.
 
 // Value returns the text of MarshalText, for database/sql.
-func (x FaultKind) Value() (driver.Value, error) { return SQLValue(x) }
-
-// Scan reads the text as UnmarshalText does.
-func (x *FaultKind) Scan(src any) error { return SQLScan(src, x) }
-
-// Value returns the text of MarshalText, for database/sql.
 func (x Oxides) Value() (driver.Value, error) { return SQLValue(x) }
 
 // Scan reads the text as UnmarshalText does.
 func (x *Oxides) Scan(src any) error { return SQLScan(src, x) }
-
-// Value returns the text of MarshalText, for database/sql.
-func (x Signs) Value() (driver.Value, error) { return SQLValue(x) }
-
-// Scan reads the text as UnmarshalText does.
-func (x *Signs) Scan(src any) error { return SQLScan(src, x) }
 
 // Value returns the text of MarshalText, for database/sql.
 func (x System) Value() (driver.Value, error) { return SQLValue(x) }

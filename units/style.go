@@ -51,7 +51,7 @@ func (s System) MarshalText() ([]byte, error) { return systemNames.Marshal(int(s
 func (s *System) UnmarshalText(text []byte) error { return UnmarshalName(systemNames, text, s) }
 
 // Signs is how numbers are written.
-type Signs int
+type Signs = Enum[signsWords]
 
 // Signs of numbers. The text form, also in JSON, is the example.
 const (
@@ -65,14 +65,9 @@ const (
 
 var signsNames = Names{"1,234.5", "1.234,5", "1 234.5", "1 234,5", "1234.5", "1234,5"}
 
-// String returns the example that MarshalText writes.
-func (s Signs) String() string { return signsNames.String(int(s)) }
+type signsWords struct{}
 
-// MarshalText writes the example.
-func (s Signs) MarshalText() ([]byte, error) { return signsNames.Marshal(int(s)) }
-
-// UnmarshalText reads an example; the error lists them.
-func (s *Signs) UnmarshalText(text []byte) error { return UnmarshalName(signsNames, text, s) }
+func (signsWords) Names() Names { return signsNames }
 
 // space is written between groups of digits; it does not break the line.
 const space = "\u00a0"

@@ -133,7 +133,7 @@ func Fit(spec FitSpec) (FitResult, error) {
 	r.Model = Model{Shape: spec.Shape, RangeAs: spec.RangeAs, Nugget: units.Area(best.nugget),
 		Sill: units.Area(best.sill), Range: units.Length(best.plain)}
 	if spec.RangeAs == RangeEffective {
-		r.Model.Range *= spec.Shape.effective()
+		r.Model.Range *= effectiveOf(spec.Shape)
 	}
 	for i := range r.Classes {
 		r.Classes[i].Model = units.Area(best.gamma(p.structure(best.plain), i))

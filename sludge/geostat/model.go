@@ -9,7 +9,7 @@ import (
 
 // Shape is the form of a variogram model, with h the distance and a the plain
 // range.
-type Shape int
+type Shape = units.Enum[shapeWords]
 
 const (
 	Spherical   Shape = iota // 1.5 h/a - 0.5 (h/a)^3 up to a, then 1
@@ -19,14 +19,9 @@ const (
 
 var shapeNames = units.Names{"spherical", "exponential", "Gaussian"}
 
-// String returns the name of the shape.
-func (s Shape) String() string { return shapeNames.String(int(s)) }
+type shapeWords struct{}
 
-// MarshalText returns the name of the shape.
-func (s Shape) MarshalText() ([]byte, error) { return shapeNames.Marshal(int(s)) }
-
-// UnmarshalText sets s to the shape of that name.
-func (s *Shape) UnmarshalText(text []byte) error { return units.UnmarshalName(shapeNames, text, s) }
+func (shapeWords) Names() units.Names { return shapeNames }
 
 // RangeKind says what the range of a model means. The two conventions differ for
 // the exponential and the Gaussian shape: an effective range of 10 is a plain
@@ -146,10 +141,10 @@ const (
 
 // EffectiveRange returns the distance, along the axis of the range, at which the
 // structure reaches its sill (spherical) or 95 % of it (exponential, Gaussian).
-func (m Model) EffectiveRange() units.Length { return m.plainRange() * m.Shape.effective() }
+func (m Model) EffectiveRange() units.Length { return m.plainRange() * effectiveOf(m.Shape) }
 
-// effective returns the effective over the plain range.
-func (s Shape) effective() units.Length {
+// effectiveOf returns the effective over the plain range.
+func effectiveOf(s Shape) units.Length {
 	switch s {
 	case Exponential:
 		return 3
@@ -161,7 +156,7 @@ func (s Shape) effective() units.Length {
 
 func (m Model) plainRange() units.Length {
 	if m.RangeAs == RangeEffective {
-		return m.Range / m.Shape.effective()
+		return m.Range / effectiveOf(m.Shape)
 	}
 	return m.Range
 }
