@@ -26,11 +26,11 @@ func (p *pages) earthSheet() (Page, bool) {
 		levels.Rows = append(levels.Rows, []string{"foot of the crown", Blank, p.lengths(l.Foot, 1), Blank, Blank, Blank},
 			[]string{"ridge of the crown", Blank, p.lengths(l.Ridge, 1), Blank, Blank, Blank})
 	}
-	for range 12 {
+	for range 10 {
 		levels.Rows = append(levels.Rows, blankRow(6))
 	}
 	lifts := &Table{Head: []string{"Day", "Lift", "Area", "Passes", "Moisture", "Density, % of Proctor", "Accepted by"}, Left: 7}
-	for range 8 {
+	for range 6 {
 		lifts.Rows = append(lifts.Rows, blankRow(7))
 	}
 	return Page{

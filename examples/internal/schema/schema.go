@@ -1,5 +1,5 @@
 // Package schema writes the JSON Schema (draft 2020-12) of the files that people
-// write, from the Go types that read them: the keys with the comments of their fields,
+// write, and of those that programs answer with, from the Go types that hold them: the keys with the comments of their fields,
 // the words of enumerations, and the units that a quantity may have. An editor that
 // knows the schema of a file completes and checks while it is written.
 package schema
