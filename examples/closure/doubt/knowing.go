@@ -90,37 +90,20 @@ func (s *Study) Knowing(ctx context.Context, draws, seed int64, workers int) (st
 
 const leastDraws = 100
 
-// decisions prepares the routes that the plan can take and the alternatives of the spec.
-func (s *Study) decisions(ctx context.Context) ([]decision, error) {
-	var f units.Faults
-	var list []decision
-	add := func(name string, own plan.Scenario) error {
-		d := decision{name: name, leaves: true}
-		for _, m := range own.Materials {
-			d.leaves = d.leaves && m.Leave != nil
-		}
-		var err error
-		if d.variants, err = s.combined(ctx, own); err == nil {
-			list = append(list, d)
-		}
-		return err
-	}
-	for _, r := range s.Plan.Results.Routes.Routes {
-		if len(r.Out) > 0 || !r.Cost.Complete {
-			continue
-		}
-		own := s.scenario
-		decided := *own.Removal
-		decided.Route = r.Route
-		own.Removal = &decided
-		f.Sub("", add(r.Route.String(), own))
-	}
+// choice is one way to do the job, as a scenario.
+type choice struct {
+	name string
+	plan.Scenario
+}
+
+// choose lists the alternatives of the spec; their faults stand at its figures.
+func (s *Study) choose(f *units.Faults) (list []choice) {
 	for i, a := range s.Spec.Alternatives {
-		at := f.At("alternatives", i)
 		own, good := s.scenario, true
 		for k, set := range a.Set {
 			with, err := patched(own, set.Path, set.Value)
 			if err != nil {
+				at := f.At("alternatives", i)
 				in := at.At("set", k)
 				in.Sub("", err)
 				good = false
@@ -129,11 +112,45 @@ func (s *Study) decisions(ctx context.Context) ([]decision, error) {
 			own = with
 		}
 		if good {
-			at.Sub("", add(a.Name, own))
+			list = append(list, choice{a.Name, own})
 		}
 	}
-	if f.Err() == nil && len(list) < 2 {
+	return list
+}
+
+// decisions prepares the routes that the plan can take and the alternatives of the spec.
+func (s *Study) decisions(ctx context.Context) ([]decision, error) {
+	var f units.Faults
+	var all []choice
+	for _, r := range s.Plan.Results.Routes.Routes {
+		if len(r.Out) > 0 || !r.Cost.Complete {
+			continue
+		}
+		own := s.scenario
+		decided := *own.Removal
+		decided.Route = r.Route
+		own.Removal = &decided
+		all = append(all, choice{r.Route.String(), own})
+	}
+	routes := len(all)
+	all = append(all, s.choices...)
+	if len(all) < 2 {
 		return nil, ErrOneWay
+	}
+	var list []decision
+	for i, c := range all {
+		d := decision{name: c.name, leaves: true}
+		for _, m := range c.Materials {
+			d.leaves = d.leaves && m.Leave != nil
+		}
+		var err error
+		if d.variants, err = s.combined(ctx, c.Scenario); i < routes {
+			f.Sub("scenario", err)
+		} else {
+			at := f.At("alternatives", i-routes)
+			at.Sub("", err)
+		}
+		list = append(list, d)
 	}
 	return list, f.Err()
 }

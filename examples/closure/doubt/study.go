@@ -20,6 +20,7 @@ type Study struct {
 	inputs   []input
 	outputs  outputs
 	variants []*plan.Draws // of the choices
+	choices  []choice      // the alternatives of the spec
 }
 
 // mostVariants bounds the combinations of choices, each of which is a scenario of its
@@ -63,6 +64,7 @@ func New(ctx context.Context, s plan.Scenario, spec study.Spec, id string) (*Stu
 			at.Say("", name, "an output that is no share: %s", st.outputs.names())
 		}
 	}
+	st.choices = st.choose(&f)
 	if st.variants, err = st.combined(ctx, st.scenario); err != nil {
 		f.Sub("scenario", err)
 		return nil, f.Err()
