@@ -20,13 +20,16 @@ type EmptyingSpec struct {
 	// years of it. Only their dates count.
 	Start time.Time `json:"start"`
 	Until time.Time `json:"until"` // at most ten years after Start
-	// Pump runs HoursPerDay, at most 24 h, except on RestDays and on days that
+	// Pump runs HoursPerDay, at most 24 h, except on RestDays, RestDates and days that
 	// bring WetDay of rain or more, when nothing may go on the land; without a
 	// WetDay it runs whatever the weather.
 	Pump        units.Flow     `json:"pump"`
 	HoursPerDay units.Duration `json:"hoursPerDay"`        // 1 min to 24 h
 	RestDays    []time.Weekday `json:"restDays,omitempty"` // 0 is Sunday; at most six
-	WetDay      units.Length   `json:"wetDay,omitzero"`    // 0 to 2 m; 0 for a pump that runs whatever the weather
+	// RestDates are single days on which the pump rests, such as those on which the soil
+	// takes no water; up to 10,000.
+	RestDates []time.Time  `json:"restDates,omitempty"`
+	WetDay    units.Length `json:"wetDay,omitzero"` // 0 to 2 m; 0 for a pump that runs whatever the weather
 	// Months is the mean day of each month, January first; Days replaces single
 	// dates.
 	Months []Weather      `json:"months"`
@@ -141,13 +144,13 @@ func (spec EmptyingSpec) withoutRain() EmptyingSpec {
 // drawDown runs a checked spec day by day.
 func drawDown(spec EmptyingSpec) (EmptyingResult, error) {
 	b := spec.Basin
-	top, full, stop := b.AreaAt(b.Depth()), Capacity(b), b.VolumeAt(spec.StopLevel)
+	stop := b.VolumeAt(spec.StopLevel)
 	held, level := b.VolumeAt(spec.StartLevel), spec.StartLevel
 	perDay := spec.Pump.Times(spec.HoursPerDay)
 	r := EmptyingResult{Stored: held - stop, Highest: level, PumpDays: float64((held - stop) / perDay),
 		Cautions: []string{cautions.Gas, cautions.Drawdown, cautions.Drowning, cautions.LandApply}}
 	var err error
-	water := water{spec: spec, top: top, full: full, storm: storms(spec.Days)}
+	water := newWater(spec)
 	for day := date(spec.Start); !day.After(date(spec.Until)); day = day.AddDate(0, 0, 1) {
 		var d EmptyingDay
 		if d, held, err = water.day(day, held, level, 0, stop, perDay); err != nil {
@@ -158,7 +161,7 @@ func drawDown(spec EmptyingSpec) (EmptyingResult, error) {
 		}
 		level = d.Level
 		r.add(d)
-		if held-stop <= units.Volume(slack)*full {
+		if held-stop <= units.Volume(slack)*water.full {
 			r.Empty, r.EmptyOn = true, day
 			break
 		}
@@ -180,6 +183,16 @@ type water struct {
 	top   units.Area   // that rain falls on and runs in from
 	full  units.Volume // of the whole basin
 	storm map[time.Time]Weather
+	rests map[time.Time]bool
+}
+
+// newWater is the balance of a spec whose parts were checked.
+func newWater(spec EmptyingSpec) water {
+	w := water{spec: spec, top: spec.Basin.AreaAt(spec.Basin.Depth()), full: Capacity(spec.Basin), storm: storms(spec.Days), rests: map[time.Time]bool{}}
+	for _, d := range spec.RestDates {
+		w.rests[date(d)] = true
+	}
+	return w
 }
 
 func storms(days []DatedWeather) map[time.Time]Weather {
@@ -217,7 +230,7 @@ func (w water) day(day time.Time, held units.Volume, level units.Length, fill, s
 		d.Seeped = there - d.Evap
 	}
 	held = there - d.Evap - d.Seeped
-	if rests := slices.Contains(s.RestDays, day.Weekday()); !rests && (s.WetDay == 0 || weather.Rain < s.WetDay) {
+	if rests := slices.Contains(s.RestDays, day.Weekday()) || w.rests[day]; !rests && (s.WetDay == 0 || weather.Rain < s.WetDay) {
 		d.Pumped = min(max(held-stop, 0), perDay)
 	}
 	held -= d.Pumped
@@ -306,6 +319,7 @@ func checkWeather(f *units.Faults, spec EmptyingSpec, inside bool) {
 	if len(rest) > 6 {
 		f.Count("restDays", len(rest), "days of the week", "at most %v", 6)
 	}
+	f.CountBetween("restDates", len(spec.RestDates), "days", 0, 10_000)
 	if len(spec.Months) != 12 {
 		f.Count("months", len(spec.Months), "months", "12, the mean day of each")
 	}

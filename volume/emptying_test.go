@@ -253,3 +253,19 @@ func BenchmarkEmptying(b *testing.B) {
 		}
 	}
 }
+
+// On single days of rest the pump stands still, in the draw-off and in the open pit.
+func TestPumpRestsOnDates(t *testing.T) {
+	s := emptyingSpec(formBasin(t))
+	first, err := Emptying(s)
+	require.NoError(t, err)
+	s.RestDates = []time.Time{first.Days[1].Date, first.Days[2].Date.Add(5 * time.Hour)}
+	r, err := Emptying(s)
+	require.NoError(t, err)
+	for i, d := range r.Days {
+		require.Equal(t, i == 1 || i == 2, d.Pumped == 0, "%v", d.Date)
+	}
+	s.RestDates = make([]time.Time, 10_001)
+	_, err = Emptying(s)
+	require.ErrorContains(t, err, "restDates: got 10,001 days")
+}

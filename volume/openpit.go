@@ -28,11 +28,12 @@ type OpenPitSpec struct {
 	// FillTo is the height over the floor up to which it is filled; 0 for the top of the
 	// bank.
 	FillTo units.Length `json:"fillTo,omitzero"`
-	// Pump runs HoursPerDay, except on RestDays and on days that bring WetDay of rain or
+	// Pump runs HoursPerDay, except on RestDays, RestDates and days that bring WetDay of rain or
 	// more, when nothing may go on the land. Without a pump the water stays.
 	Pump        units.Flow     `json:"pump,omitzero"`
 	HoursPerDay units.Duration `json:"hoursPerDay,omitzero"` // 1 min to 24 h, with a pump
 	RestDays    []time.Weekday `json:"restDays,omitempty"`   // 0 is Sunday; at most six
+	RestDates   []time.Time    `json:"restDates,omitempty"`  // single days on which the pump rests; up to 10,000
 	WetDay      units.Length   `json:"wetDay,omitzero"`      // 0 to 2 m; 0 for a pump that runs whatever the weather
 	// Months is the mean day of each month, January first; Days replaces single
 	// dates, such as those of storms. Dates outside of Start to Filled are passed over,
@@ -126,7 +127,7 @@ type pit struct {
 
 func newPit(spec OpenPitSpec) *pit {
 	b := spec.Basin
-	p := &pit{water: water{spec: spec.balance(), top: b.AreaAt(b.Depth()), full: Capacity(b), storm: storms(spec.Days)},
+	p := &pit{water: newWater(spec.balance()),
 		start: date(spec.Start), from: date(spec.FillFrom), filled: date(spec.Filled), held: b.VolumeAt(spec.StartLevel), to: Capacity(b),
 		level: spec.StartLevel, sump: spec.Sump, perDay: spec.Pump.Times(spec.HoursPerDay)}
 	if spec.FillTo > 0 {
@@ -180,7 +181,7 @@ func (r *OpenPitResult) add(d OpenPitDay, p *pit) {
 // balance is the part of the spec that the daily balance needs.
 func (spec OpenPitSpec) balance() EmptyingSpec {
 	return EmptyingSpec{Basin: spec.Basin, StartLevel: spec.StartLevel, Start: spec.Start, Until: spec.Filled,
-		Pump: spec.Pump, HoursPerDay: spec.HoursPerDay, RestDays: spec.RestDays, WetDay: spec.WetDay,
+		Pump: spec.Pump, HoursPerDay: spec.HoursPerDay, RestDays: spec.RestDays, RestDates: spec.RestDates, WetDay: spec.WetDay,
 		Months: spec.Months, Days: spec.Days, Catchment: spec.Catchment, RunoffLoss: spec.RunoffLoss, RunoffShare: spec.RunoffShare,
 		Seepage: spec.Seepage, Inflow: spec.Inflow}
 }

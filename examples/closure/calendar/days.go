@@ -91,27 +91,28 @@ func (s Span) has(d stage.Date) bool {
 // fit is on which days work may go on at best and is likely to.
 func (w FitDays) fit(g *grid) (best, likely []bool) {
 	best, likely = make([]bool, g.days), make([]bool, g.days)
-	first := 0
-	if len(w.Days) > 0 {
-		first = w.From.Until(g.from)
-	}
 	for d := range best {
-		if i := first + d; len(w.Days) > 0 && i >= 0 && i < len(w.Days) {
-			best[d], likely[d] = w.Days[i], w.Days[i]
-			continue
-		}
-		if len(w.ByMonth) == 0 {
-			continue
-		}
-		_, m, day := time.Time(g.date(d)).Date()
-		share := w.ByMonth[m-1]
-		best[d] = share > 0
-		// Spread evenly: so many fit days up to this one as its share of the month says, to
-		// the nearest.
-		upTo := func(n int) float64 { return math.Floor(float64(n)*share + 0.5) }
-		likely[d] = upTo(day) > upTo(day-1)
+		best[d], likely[d] = w.On(g.date(d))
 	}
 	return best, likely
+}
+
+// On is whether work may go on on a day at best, and whether it is likely to.
+func (w FitDays) On(d stage.Date) (best, likely bool) {
+	if len(w.Days) > 0 {
+		if i := w.From.Until(d); i >= 0 && i < len(w.Days) {
+			return w.Days[i], w.Days[i]
+		}
+	}
+	if len(w.ByMonth) < 12 {
+		return false, false
+	}
+	_, m, day := time.Time(d).Date()
+	share := w.ByMonth[m-1]
+	// Spread evenly: so many fit days up to this one as its share of the month says, to
+	// the nearest.
+	upTo := func(n int) float64 { return math.Floor(float64(n)*share + 0.5) }
+	return share > 0, upTo(day) > upTo(day-1)
 }
 
 // DaysFrom is the given days of a fitness, by a function that is asked for n days from

@@ -77,13 +77,17 @@ func sown(o *closing.Outcome) units.Area {
 
 // opened works out what the weather brings into the pit from the end of the draw-off
 // until it is filled; nil where the days or the weather are not known.
-func opened(s *Scenario, c *Contents, from, fill, filled stage.Date, route *RouteResult) *volume.OpenPitResult {
+func opened(s *Scenario, in *inputs, from, fill, filled stage.Date, route *RouteResult) *volume.OpenPitResult {
+	c := &in.contents
 	if s.Weather == nil || from.IsZero() || filled.IsZero() || filled.Before(from) || c.Solid == nil || route == nil {
 		return nil
 	}
 	w := s.Weather.spec(from, mostDays)
 	spec := volume.OpenPitSpec{Basin: c.Solid, Start: w.Start, WetDay: w.WetDay, Months: w.Months, Days: w.Days, Seepage: w.Seepage, Inflow: w.Inflow,
 		RestDays: s.restDays(), HoursPerDay: s.Removal.WorkDay}
+	if list, ok := unfit(in.fit, from, min(from.Until(filled)+1, 10_000)); ok {
+		spec.RestDates, spec.WetDay = list, 0
+	}
 	if i := pumpOff(&route.Removal); i >= 0 {
 		off := &route.Removal.Stages[i]
 		spec.Pump = off.Material.Volume.OverTime(off.Hours)

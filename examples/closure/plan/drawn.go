@@ -97,6 +97,9 @@ func (d *Draws) inputs(ctx context.Context, s *Scenario, sludge float64) (in inp
 		if in.fields, err = d.fields(s); err != nil {
 			return in, err
 		}
+		if d.days {
+			in.fit = s.terms(in.fields).Weather
+		}
 	} else if d.prices {
 		in.fields = in.fields.WithPrices(s.Land.Prices)
 	}

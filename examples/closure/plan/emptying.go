@@ -15,7 +15,8 @@ const mostDays = 365
 
 // drawdown asks for the draw-off of the liquid on a route while the weather goes on; ok
 // is false where no liquid is drawn off first or its start is not known.
-func drawdown(s *Scenario, c *Contents, route *removal.RouteResult, start stage.Date) (spec volume.EmptyingSpec, ok bool, err error) {
+func drawdown(s *Scenario, in *inputs, route *removal.RouteResult) (spec volume.EmptyingSpec, ok bool, err error) {
+	c, start := &in.contents, in.start
 	w := s.Weather
 	i := pumpOff(route)
 	if w == nil || i < 0 || start.IsZero() || c.Level == nil {
@@ -28,6 +29,9 @@ func drawdown(s *Scenario, c *Contents, route *removal.RouteResult, start stage.
 	}
 	spec = w.spec(start, days)
 	spec.RestDays = s.restDays()
+	if list, ok := unfit(in.fit, start, days+1); ok {
+		spec.RestDates, spec.WetDay = list, 0
+	}
 	spec.Basin, spec.StartLevel = c.Solid, *c.Level
 	spec.Pump, spec.HoursPerDay = off.Material.Volume.OverTime(off.Hours), s.Removal.WorkDay
 	left := max(0, c.Held-min(off.Material.Volume, c.Held))

@@ -141,6 +141,7 @@ func prepare(ctx context.Context, s *Scenario) (*inputs, error) {
 func finish(ctx context.Context, s *Scenario, in *inputs) (*Results, error) {
 	r := Results{Contents: in.contents, Sampled: in.sampled, Fields: in.fields}
 	terms := s.terms(in.fields)
+	in.fit = terms.Weather
 	var err error
 	// The pump starts when all that comes before it is done, which no route changes.
 	if in.start, err = pumping(s, terms); err != nil {
@@ -248,7 +249,7 @@ func (r *Results) order(s *Scenario, in *inputs, terms calendar.Terms, route *Ro
 		if r.Pit != nil || s.Closing == nil || s.Closing.Chosen == closing.AlternativePond {
 			break
 		}
-		if r.Pit = opened(s, &in.contents, on(r.Calendar, keyOf("removal", removal.StagePumpOff)).End.Plus(1), fill.Start, fill.End, route); r.Pit == nil {
+		if r.Pit = opened(s, in, on(r.Calendar, keyOf("removal", removal.StagePumpOff)).End.Plus(1), fill.Start, fill.End, route); r.Pit == nil {
 			break
 		}
 	}

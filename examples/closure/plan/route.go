@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"example.org/earthbasin/examples/closure/calendar"
 	"example.org/earthbasin/examples/closure/land"
 	"example.org/earthbasin/examples/closure/ledger"
 	"example.org/earthbasin/examples/closure/stage"
@@ -154,10 +155,11 @@ type inputs struct {
 	contents Contents
 	sampled  Sampled
 	removal  *removal.PlanResult
-	fields   *land.Result   // nil: no land
-	start    stage.Date     // of pumping; none where nobody set one
-	rows     stage.Rows     // of those stages
-	done     *ledger.Result // what was put on already; nil: nothing
+	fields   *land.Result       // nil: no land
+	start    stage.Date         // of pumping; none where nobody set one
+	fit      []calendar.FitDays // days that are fit, by which pump and calendar go
+	rows     stage.Rows         // of those stages
+	done     *ledger.Result     // what was put on already; nil: nothing
 	// schedules are those of the N of each material that were made before, for draws.
 	schedules map[string][]*nutrient.Schedule
 }
@@ -182,7 +184,7 @@ func emptied(s *Scenario, in *inputs, of *removal.RouteResult) (RouteResult, []S
 	if !r.Removal.Feasible {
 		r.Out = append(r.Out, r.Removal.Why...)
 	}
-	spec, ok, err := drawdown(s, &in.contents, &r.Removal, in.start)
+	spec, ok, err := drawdown(s, in, &r.Removal)
 	if err == nil && ok {
 		var d volume.EmptyingResult
 		if d, err = volume.Emptying(spec); err == nil {

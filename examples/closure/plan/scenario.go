@@ -152,7 +152,7 @@ type Removal struct {
 type Weather struct {
 	Months   []volume.Weather      `json:"months"`            // mean day of each, January first
 	Days     []volume.DatedWeather `json:"days,omitzero"`     // in place of the mean, such as storms
-	WetDay   units.Length          `json:"wetDay,omitzero"`   // rain of a day on which nothing is spread; 0 none
+	WetDay   units.Length          `json:"wetDay,omitzero"`   // rain of a day on which no earth is moved, and nothing is spread where no soil-water balance says which days are fit; 0 none
 	MostDays int                   `json:"mostDays,omitzero"` // that the draw-off may take, at most 3650; 0 stands for 365
 	Seepage  units.DepthRate       `json:"seepage,omitzero"`  // through the liquid surface
 	Inflow   units.Flow            `json:"inflow,omitzero"`   // wastewater that still arrives

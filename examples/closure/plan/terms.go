@@ -95,6 +95,27 @@ func spreading(fields *land.Result) (days calendar.FitDays, ok bool) {
 	return days, true
 }
 
+// unfit lists the days from a first one on which liquid may not go on the land, by what the
+// calendar goes by; ok is false where nothing but the rain of the day says.
+func unfit(terms []calendar.FitDays, first stage.Date, days int) (list []time.Time, ok bool) {
+	for _, d := range terms {
+		ok = ok || d.Fit == stage.SpreadDay && len(d.Tasks) == 0
+	}
+	if !ok {
+		return nil, false
+	}
+	for i := range days {
+		day := first.Plus(i)
+		if slices.ContainsFunc(terms, func(d calendar.FitDays) bool {
+			_, likely := d.On(day)
+			return d.Fit == stage.SpreadDay && len(d.Tasks) == 0 && !likely
+		}) {
+			list = append(list, time.Time(day))
+		}
+	}
+	return list, true
+}
+
 // scheduled gives the tasks their days; nil without a first day.
 func scheduled(s *Scenario, terms calendar.Terms, list []stage.Task) (*calendar.Result, error) {
 	if s.Start.IsZero() {
