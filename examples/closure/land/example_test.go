@@ -21,7 +21,7 @@ func ExamplePlan() {
 			{Name: "after the first cut", From: stage.DayOf(2026, time.June, 10), To: stage.DayOf(2026, time.June, 30)},
 		},
 		Fields: []land.Field{{
-			Name: "meadow", Distance: units.Mile,
+			Name: "meadow", NothingStands: true, Distance: units.Mile,
 			Outline: []plane.Region{{Outer: plane.Polygon{{X: 0, Y: 0}, {X: side, Y: 0}, {X: side, Y: side}, {X: 0, Y: side}}}},
 			Crops:   []land.Crop{{Crop: "orchardgrass", Yield: nutrient.Yield{PerAcre: 4, Unit: nutrient.YieldTon}}},
 			Site: nutrient.Site{

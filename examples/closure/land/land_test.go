@@ -37,7 +37,7 @@ func twoFields() Spec {
 		Fields: []Field{
 			{Name: "home", Area: 40 * units.Acre, Setback: 4 * units.Acre, Distance: units.Mile, SoilK: potassium, Site: nutrient.Site{SoilTest: test, RiskIndex: new(8.0)},
 				Crops: []Crop{corn(2026, stage.DayOf(2026, time.May, 1), stage.DayOf(2026, time.September, 30)), corn(2027, stage.Date{}, stage.Date{})}},
-			{Name: "meadow", Area: 30 * units.Acre, Distance: 2 * units.Mile, Reach: []string{"gun"}, SoilK: potassium, Site: nutrient.Site{SoilTest: high, RiskIndex: new(1.0)},
+			{Name: "meadow", NothingStands: true, Area: 30 * units.Acre, Distance: 2 * units.Mile, Reach: []string{"gun"}, SoilK: potassium, Site: nutrient.Site{SoilTest: high, RiskIndex: new(1.0)},
 				Crops: []Crop{{Crop: "orchardgrass", Yield: nutrient.Yield{PerAcre: 4, Unit: nutrient.YieldTon}}}},
 		},
 	}

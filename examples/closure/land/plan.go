@@ -63,6 +63,7 @@ func Plan(spec Spec) (Result, error) {
 		at.Name("name", in.Name, "field", names)
 		p.r.Fields = append(p.r.Fields, p.field(&at, in))
 	}
+	p.standing()
 	if f.Err() == nil {
 		p.windows()
 		p.r.weather, p.r.closed = p.weather, p.closed
@@ -174,6 +175,30 @@ func (p *planner) seasons() {
 		}
 		x.CropYear = year
 		p.r.Seasons = append(p.r.Seasons, SeasonResult{x, yearName(year)})
+	}
+}
+
+// standing asks what stands on the fields that spreading would harm, where nobody says:
+// no material goes out before that is answered.
+func (p *planner) standing() {
+	if len(p.r.Seasons) == 0 {
+		return
+	}
+	names := ""
+	for i := range p.r.Fields {
+		in := &p.spec.Fields[i]
+		if p.r.Fields[i].Out != nil || in.NothingStands || slices.ContainsFunc(in.Crops, func(c Crop) bool { return !c.Planted.IsZero() }) {
+			continue
+		}
+		if names != "" {
+			names += ", "
+		}
+		names += in.Name
+	}
+	if names != "" {
+		p.r.Open = append(p.r.Open, stage.Open{Key: "standing", Who: stage.Producer, Stops: true,
+			What:  units.Words("whether a crop stands in the seasons of spreading on %s: their days count as open", units.Word(names)),
+			Needs: units.Words("what stands there, with its days of planting and harvest; or that nothing does that spreading harms")})
 	}
 }
 

@@ -99,6 +99,9 @@ type Field struct {
 	Reach []string `json:"reach,omitzero"`
 	// Closed are days on which nothing may be spread, such as those of a crop that stands.
 	Closed []nutrient.ClosedDays `json:"closed,omitzero"`
+	// NothingStands says that nothing stands on the field in the seasons that spreading
+	// harms: stubble, or grass after a cut. Where no crop tells its days it is asked for.
+	NothingStands bool `json:"nothingStands,omitzero"`
 	// Soil of this field in place of that of the spec.
 	Soil *nutrient.SoilWaterSpec `json:"soil,omitzero"`
 }

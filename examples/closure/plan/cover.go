@@ -39,6 +39,36 @@ type CoverResult struct {
 	SoilLoss   *cover.SoilLossResult   `json:"soilLoss,omitempty"`
 	// Temporary says that the nurse crop is sown at once, since the window is far off.
 	Temporary bool `json:"temporary,omitempty"`
+	// Bare is the days on which worked ground lies without any cover, and what they lose;
+	// nil where the days or the soil loss are not known.
+	Bare *BareGround `json:"bare,omitempty"`
+}
+
+// BareGround is worked ground from the first stripping until a cover is laid.
+type BareGround struct {
+	From stage.Date        `json:"from"` // first day of stripping or filling
+	To   stage.Date        `json:"to"`   // last day before temporary cover or seed is in
+	Lost units.MassPerArea `json:"lost"` // by each month's loss of bare ground, in step with its days
+	Mass units.Mass        `json:"mass"` // from the whole area
+}
+
+// bareGround adds up the soil loss of the bare days; r begins with the month of from.
+func bareGround(r *cover.SoilLossResult, from, to stage.Date) *BareGround {
+	if r == nil || from.IsZero() || to.Before(from) || from.Until(to) > 3660 {
+		return nil
+	}
+	b := &BareGround{From: from, To: to}
+	for i := range from.Until(to) + 1 {
+		day := time.Time(from.Plus(i))
+		for _, m := range r.Months {
+			if m.Month == day.Month() {
+				days := time.Date(day.Year(), day.Month()+1, 0, 0, 0, 0, 0, time.UTC).Day()
+				b.Lost += m.Bare / units.MassPerArea(days)
+			}
+		}
+	}
+	b.Mass = b.Lost.Times(r.Spec.Area)
+	return b
 }
 
 // seedDays is how long the seeding takes.

@@ -257,8 +257,21 @@ func (r *Results) order(s *Scenario, in *inputs, terms calendar.Terms, route *Ro
 		r.Cover.Planting = sowing(s, bare.Plus(1))
 		if loss := r.Cover.SoilLoss; loss != nil {
 			spec := loss.Spec
-			spec.Begin = time.Time(bare).Month()
+			from := bare
+			for _, key := range []string{"closing.strip", "closing.fill"} {
+				if first := on(r.Calendar, key).Start; !first.IsZero() && first.Before(from) {
+					from = first
+				}
+			}
+			spec.Begin = time.Time(from).Month()
 			r.Cover.SoilLoss = answered(new(units.Faults), "", &spec, cover.SoilLoss)
+			covered := on(r.Calendar, "cover.seed").End
+			if t := on(r.Calendar, "cover.temporary").End; !t.IsZero() {
+				covered = t
+			}
+			if !covered.IsZero() {
+				r.Cover.Bare = bareGround(r.Cover.SoilLoss, from, covered.Plus(-1))
+			}
 		}
 	}
 	return all, nil

@@ -120,5 +120,10 @@ func (p *pages) lossTable(r *cover.SoilLossResult) Block {
 		loss.Rows = append(loss.Rows, []string{m.Month.String(), p.percent(m.ShareR, 0), shown(p.figures, lossRate, m.Bare, 2), shown(p.figures, lossRate, m.Covered, 2),
 			shown(p.figures, tons, m.DelayMass, 1), edge})
 	}
-	return Block{Caption: "Soil loss by month of delay", Table: loss}
+	var notes []string
+	if b := p.r.Cover.Bare; b != nil {
+		notes = append(notes, p.say("Bare from %v, the first stripping or filling, to %v, until a cover is in: %v, %v in all.", b.From, b.To,
+			shown(p.figures, lossRate, b.Lost, 2), shown(p.figures, tons, b.Mass, 1)))
+	}
+	return Block{Caption: "Soil loss by month of delay", Table: loss, Notes: notes}
 }
