@@ -42,12 +42,15 @@ func (m *MachineResult) Measured() bool {
 
 // Setting is the speed at which a machine puts down the rate of a placement.
 type Setting struct {
-	Field    string                                               `json:"field"`
-	Material string                                               `json:"material"`
-	Machine  string                                               `json:"machine"`
-	Rate     nutrient.Rate                                        `json:"rate"`
-	Liquid   *calibrate.Setting[units.Speed, units.VolumePerArea] `json:"liquid,omitempty"`
-	Solid    *calibrate.Setting[units.Speed, units.MassPerArea]   `json:"solid,omitempty"`
+	Field    string        `json:"field"`
+	Material string        `json:"material"`
+	Machine  string        `json:"machine"`
+	Rate     nutrient.Rate `json:"rate"`
+	// On is the ground to cover, net of setbacks: the field, or the part on which a machine
+	// puts the amount at its fastest.
+	On     units.Area                                           `json:"on"`
+	Liquid *calibrate.Setting[units.Speed, units.VolumePerArea] `json:"liquid,omitempty"`
+	Solid  *calibrate.Setting[units.Speed, units.MassPerArea]   `json:"solid,omitempty"`
 }
 
 // usualTolerance is how far a rate may be off the planned one where nobody says (common
@@ -92,6 +95,7 @@ func machines(s *Scenario, route *RouteResult) (Machines, error) {
 		r.judge(&at, s, route, i)
 	}
 	r.calibrated(s, route)
+	r.atLimits(s, route)
 	return r, f.Err()
 }
 
@@ -216,14 +220,14 @@ func (r *Machines) judge(f *units.Faults, s *Scenario, route *RouteResult, i int
 		if in.Speed == nil {
 			continue
 		}
-		set := Setting{Field: x.Field, Material: x.Material, Machine: in.Name, Rate: x.Rate}
+		set := Setting{Field: x.Field, Material: x.Material, Machine: in.Name, Rate: x.Rate, On: units.Area(x.Amount.SI() / x.Rate.SI())}
 		if volume != nil {
 			set.Liquid = corrected(f, *volume, units.VolumePerArea(rate.SI()), tolerance, in.Speed).Speed
 		} else {
 			set.Solid = corrected(f, *mass, units.MassPerArea(rate.SI()), tolerance, in.Speed).Speed
 		}
-		r.Settings = append(r.Settings, set)
 		r.tooFast(&set, &x)
+		r.Settings = append(r.Settings, set)
 	}
 	switch {
 	case highest.IsZero():
@@ -247,7 +251,8 @@ func (r *Machines) tooFast(set *Setting, x *allocation.Placement) {
 	}
 	needs := units.Words("another setting, machine or field: so much goes beyond the limits also on a part of the field")
 	if rate.Form() == x.Highest.Form() && rate.SI() <= x.Highest.SI() {
-		needs = units.Words("the amount of the plan on a part of the field only, within its limits there; the part marked before it spreads")
+		set.On = units.Area(x.Amount.SI() / rate.SI())
+		needs = units.Words("the amount of the plan on %v of the field only, within its limits there; the part marked before it spreads", set.On)
 	}
 	r.Open = append(r.Open, stage.Open{Key: "machines." + set.Machine + ".speed." + set.Field, Who: stage.Contractor, Needs: needs,
 		What: units.Words("how %v puts no more than %v of %v on %v: at its fastest it puts on %v", units.Word(set.Machine), set.Rate, units.Word(set.Material), units.Word(set.Field), rate)})
