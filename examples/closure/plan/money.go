@@ -38,6 +38,10 @@ type OtherCost struct {
 	Quantity string         `json:"quantity,omitzero"`
 	Hours    units.Duration `json:"hours,omitzero"`
 	Cost     float64        `json:"cost"`
+	// Low and High are the ends of Cost, as bids or quotes tell them; left out: those of the
+	// doubt of all lines.
+	Low  *float64 `json:"low,omitzero"`
+	High *float64 `json:"high,omitzero"`
 }
 
 // Bill is the quantities, hours and cost of the whole plan. The headline and the cost
@@ -46,6 +50,7 @@ type Bill struct {
 	stage.Rows `json:"-"`
 	Cost       stage.Cost           `json:"cost"`               // of the lines that have a price, with their doubt and that of the sludge volume
 	Unpriced   []string             `json:"unpriced,omitempty"` // keys of the lines that have none
+	PerUnit    []closing.Figure     `json:"perUnit,omitempty"`  // what a bid can be held against, besides those of the closing
 	Worth      float64              `json:"worth"`              // of the nutrients that fields need, not in Cost
 	Payment    *cover.PaymentResult `json:"payment,omitempty"`  // nil where no program pays
 	Net        stage.Cost           `json:"net"`                // cost less payment
@@ -93,6 +98,12 @@ func (m *Money) check() error {
 	for i, o := range m.Others {
 		other := at.At("others", i)
 		other.NumberBetween("cost", o.Cost, 0, mostMoney)
+		if o.Low != nil {
+			other.NumberBetween("low", *o.Low, 0, o.Cost)
+		}
+		if o.High != nil {
+			other.NumberBetween("high", *o.High, o.Cost, mostMoney)
+		}
 		other.Between("hours", o.Hours, units.Duration(0), 1e6*units.Hour)
 		if o.Item == "" {
 			other.Missing("item", "what is paid for")
@@ -172,6 +183,17 @@ func bill(s *Scenario, c *Contents, routes *Routes, w *closing.Outcome, v *Cover
 			b.Items[i].Cost = &stage.Cost{Low: x.Low * (1 - m.Doubt), Likely: x.Likely, High: x.High * (1 + m.Doubt)}
 		}
 	}
+	for i, o := range m.Others {
+		k := slices.IndexFunc(b.Items, func(x stage.Item) bool { return x.Key == fmt.Sprintf("others.%d", i+1) })
+		cost := b.Items[k].Cost
+		if o.Low != nil {
+			cost.Low = *o.Low
+		}
+		if o.High != nil {
+			cost.High = *o.High
+		}
+	}
+	b.perUnit(c, routes.taken(), v)
 	if w != nil {
 		b.Items = append(b.Items, w.Items...) // with a doubt of their own
 	}
@@ -204,6 +226,34 @@ func bill(s *Scenario, c *Contents, routes *Routes, w *closing.Outcome, v *Cover
 	paid := b.Payment.Payment
 	b.Net = stage.Cost{Low: b.Cost.Low - paid, Likely: b.Cost.Likely - paid, High: b.Cost.High - paid}
 	return b, nil
+}
+
+// perUnit is the cost of emptying for each volume that leaves the basin, and of the cover
+// for each area, by the rows so far.
+func (b *Bill) perUnit(c *Contents, t *RouteResult, v *CoverResult) {
+	sum := func(prefixes ...string) (s stage.Cost) {
+		for _, x := range b.Items {
+			if x.Cost != nil && slices.ContainsFunc(prefixes, func(p string) bool { return strings.HasPrefix(x.Key, p) }) {
+				s = *s.Plus(x.Cost)
+			}
+		}
+		return s
+	}
+	figure := func(key, what string, cost stage.Cost, per func(float64) any) {
+		if cost.High > 0 {
+			b.PerUnit = append(b.PerUnit, closing.Figure{Key: key, What: units.Words(what), Low: per(cost.Low), Likely: per(cost.Likely), High: per(cost.High)})
+		}
+	}
+	if t != nil && c.Held > 0 {
+		figure("removal.perVolume", "emptying and spreading, for each volume of liquid and sludge", sum("removal.", "spread."), func(x float64) any { return units.PricePer(x, c.Held) })
+		if s := c.Sludge; s != nil && s.Volume > 0 {
+			figure("removal.perSludge", "emptying and spreading, for each volume of sludge as it lies", sum("removal.", "spread."),
+				func(x float64) any { return units.Shown{Quantity: units.PricePer(x, s.Volume), Unit: "yd3"} })
+		}
+	}
+	if v != nil && v.Area > 0 {
+		figure("cover.perArea", "lime, fertilizer, seed, mulch and their work, for each area", sum("cover."), func(x float64) any { return units.PricePer(x, v.Area) })
+	}
 }
 
 // contingency is the line for what nobody foresaw, on the rows that have none yet.

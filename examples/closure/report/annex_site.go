@@ -2,6 +2,7 @@ package report
 
 import (
 	"example.org/earthbasin/cover"
+	"example.org/earthbasin/examples/closure/closing"
 	"example.org/earthbasin/units"
 )
 
@@ -59,13 +60,18 @@ func (p *pages) closing() (Page, bool) {
 	add(working(p, "Pond", o.Pond)...)
 	add(working(p, "Rain in the open pit until it is filled", p.r.Pit)...)
 	if len(o.PerUnit) > 0 {
-		bids := &Table{Head: []string{"A bid can be held against", "Low", "Likely", "High"}, Left: 1}
-		for _, x := range o.PerUnit {
-			bids.Rows = append(bids.Rows, []string{p.Phrase(x.What), p.Text(x.Low), p.Text(x.Likely), p.Text(x.High)})
-		}
-		add(Block{Caption: "Cost for each unit, in " + p.money(), Table: bids})
+		add(p.perUnit(o.PerUnit))
 	}
 	return page, true
+}
+
+// perUnit is what bids can be held against.
+func (p *pages) perUnit(list []closing.Figure) Block {
+	bids := &Table{Head: []string{"A bid can be held against", "Low", "Likely", "High"}, Left: 1}
+	for _, x := range list {
+		bids.Rows = append(bids.Rows, []string{p.Phrase(x.What), p.Text(x.Low), p.Text(x.Likely), p.Text(x.High)})
+	}
+	return Block{Caption: "Cost for each unit, in " + p.money(), Table: bids}
 }
 
 // money is the name of the currency.

@@ -65,6 +65,9 @@ func (p *pages) bill() (Page, bool) {
 		Intro:  []string{"Unit prices are those of the scenario; bids replace them. The low and the high end hold the doubt of prices and of the sludge volume, and the high end what is kept for what nobody foresaw."},
 		Blocks: []Block{{Caption: "Quantities and cost", Table: t}},
 	}
+	if len(b.PerUnit) > 0 {
+		page.Blocks = append(page.Blocks, p.perUnit(b.PerUnit))
+	}
 	if pay := b.Payment; pay != nil {
 		t.Rows = append(t.Rows, []string{"Less payments", "", "", p.cash(-pay.Payment), ""}, []string{"Net", "", p.cash(b.Net.Low), p.cash(b.Net.Likely), p.cash(b.Net.High)})
 		page.Cautions = pay.Cautions
