@@ -310,6 +310,9 @@ func (r *Routes) Why(currency string) units.Phrase {
 		return units.Words(sign+currency+"%v", math.Abs(math.Round(x)))
 	}
 	why := units.Words("emptying and spreading, less what the nutrients are worth, comes to %v", money(t.Cost.Net))
+	if holds := r.Holds(); !holds.IsZero() {
+		why = why.And("; %v", holds)
+	}
 	for _, x := range r.Routes {
 		switch {
 		case x.Route == r.Taken:
@@ -325,9 +328,6 @@ func (r *Routes) Why(currency string) units.Phrase {
 		why = why.And("; it is dearer, and taken as asked")
 	} else if r.Asked {
 		why = why.And("; it is taken as asked")
-	}
-	if holds := r.Holds(); !holds.IsZero() {
-		why = why.And("; %v", holds)
 	}
 	return why
 }
