@@ -124,3 +124,16 @@ func TestNutrientsOutsideTheBudget(t *testing.T) {
 		}
 	}
 }
+
+// Every task that digs or moves earth carries its dangers in its own row.
+func TestEarthMovingCarriesItsCautions(t *testing.T) {
+	for _, a := range alternatives {
+		spec := whole(t)
+		spec.Chosen = a
+		for _, task := range plan(t, spec).Of(a).Tasks {
+			if task.Kind == stage.EarthMoving || task.Kind == stage.DigLiner || task.Kind == stage.PipeWork {
+				require.NotEmpty(t, task.Cautions, "%v: %s", a, task.Key)
+			}
+		}
+	}
+}

@@ -135,7 +135,7 @@ func (s *sheet) stripping() units.Duration {
 	}
 	off += t.WorkArea.Times(t.Strip)
 	hours := s.hours(off, s.Rates.Topsoil, "topsoil")
-	s.task(stage.Task{Key: "closing.strip", Name: units.Words("strip topsoil from berm and work area and heap it apart"), Kind: stage.EarthMoving, Work: hours, Fit: stage.EarthDay, Crew: crew, Needs: s.needs("closing.locate", "closing.erosion")})
+	s.task(stage.Task{Key: "closing.strip", Name: units.Words("strip topsoil from berm and work area and heap it apart"), Kind: stage.EarthMoving, Work: hours, Fit: stage.EarthDay, Crew: crew, Needs: s.needs("closing.locate", "closing.erosion"), Cautions: []string{edge}})
 	return hours
 }
 

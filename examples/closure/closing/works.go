@@ -12,6 +12,7 @@ import (
 const (
 	gas       = "Sludge that is left and soil below it give off hydrogen sulfide and methane when they are opened: monitors on, upwind, two people in sight of each other, nobody into the pit, a pipe or a sump (common practice, no source)."
 	overtake  = "A storm fills the open pit: machines and hoses come out in the evening, and nobody goes down before the water is pumped off and the floor has been looked at (common practice, no source)."
+	edge      = "Stripping runs along the crest of an open basin: machines stay back from the edge by the depth of the bank, nobody on foot between machine and edge, and a crust or a dried edge does not carry (common practice, no source)."
 	traffic   = "Trucks back up all day: one way in and out, a spotter where they tip, nobody on foot behind them, the road kept clean (common practice, no source)."
 	common    = "common practice, no source"
 	illinois  = "8 Ill. Adm. Code 900.608"
