@@ -21,7 +21,7 @@ const (
 func (p *pages) annex() []Page {
 	list := []func() (Page, bool){p.allOpen, p.basin, p.sludge, p.materials, p.removal, p.drawdown, p.fields, p.allocation, p.budgets, p.machines, p.closing, p.cover, p.bill}
 	if p.doubt != nil {
-		list = append(list, p.drivers, p.safe)
+		list = append(list, p.costs, p.drivers, p.safe)
 	}
 	return chosen(list...)
 }

@@ -15,7 +15,11 @@ const gas = "Agitated manure gives off hydrogen sulfide and other gases that kil
 // summary is the plan on two printed pages: what is in there, what is decided, who has
 // to answer what.
 func (p *pages) summary() []Page {
-	return chosen(p.decided, p.sure, p.costs, p.calendar, p.openPoints, p.signatures)
+	costs := p.costs
+	if p.doubt != nil { // its table takes the place of the picture, whose page is the annex then
+		costs = p.sure
+	}
+	return chosen(p.decided, costs, p.calendar, p.openPoints, p.signatures)
 }
 
 func (p *pages) decided() (Page, bool) {
