@@ -49,7 +49,7 @@ func TestSonarMemory(t *testing.T) {
 // sonarVolume returns the volume of a banked basin from n readings along six tracks.
 func sonarVolume(t testing.TB, n int) VolumeResult {
 	c := simCase{field: drawn("spherical"), settled: true}
-	z := c.thickness(c.field(rand.New(rand.NewPCG(1, 1))))
+	z := c.thickness(c.field(rand.New(rand.NewPCG(1, 1))), banked)
 	spec := SurveySpec{Boundary: rectangle(0, 0, simLong, simWide), Sides: SidesBanks, Floor: bankedFloor{}, Soundings: make([]Sounding, n)}
 	for i := range spec.Soundings {
 		track, along := i%6, float64(i/6)
