@@ -34,12 +34,34 @@ func (c *comments) ofField(t reflect.Type, f reflect.StructField) string {
 }
 
 func (c *comments) of(t reflect.Type, field string) string {
-	path, ours := strings.CutPrefix(t.PkgPath(), module)
-	if t.PkgPath() == "main" {
+	path, name := c.named(t)
+	of := name
+	if field != "" {
+		of, name = name+"."+field, field
+	}
+	return strings.TrimPrefix(c.source(path)[of], name+" is ")
+}
+
+// named returns where a type stands and its name there, which for an enumeration is
+// that of the alias and not of its words.
+func (c *comments) named(t reflect.Type) (path, name string) {
+	name, of, _ := strings.Cut(t.Name(), "[")
+	if name == "Enum" && t.PkgPath() == module+"units" {
+		of = strings.TrimSuffix(of, "]")
+		i := strings.LastIndexByte(of, '.')
+		return of[:i], c.source(of[:i])[aliasOf+of[i+1:]]
+	}
+	return t.PkgPath(), name
+}
+
+// source returns what the source of a package says, nothing for those of others.
+func (c *comments) source(path string) map[string]string {
+	path, ours := strings.CutPrefix(path, module)
+	if path == "main" {
 		path, ours = ".", true // the program whose test writes the schema
 	}
 	if !ours {
-		return ""
+		return nil
 	}
 	said := c.read[path]
 	if said == nil {
@@ -51,13 +73,11 @@ func (c *comments) of(t reflect.Type, field string) string {
 		}
 		c.err = errors.Join(c.err, parse(folder, said))
 	}
-	name, _, _ := strings.Cut(t.Name(), "[")
-	of := name
-	if field != "" {
-		of, name = name+"."+field, field
-	}
-	return strings.TrimPrefix(said[of], name+" is ")
+	return said
 }
+
+// aliasOf stands before the words of an enumeration where its name is kept.
+const aliasOf = "="
 
 // parse reads the comments of a package.
 func parse(folder string, said map[string]string) error {
@@ -81,6 +101,11 @@ func parse(folder string, said map[string]string) error {
 			for _, s := range d.Specs {
 				s := s.(*ast.TypeSpec)
 				said[s.Name.Name] = oneLine(d.Doc.Text() + s.Doc.Text())
+				if enum, ok := s.Type.(*ast.IndexExpr); ok && s.Assign.IsValid() {
+					if words, ok := enum.Index.(*ast.Ident); ok {
+						said[aliasOf+words.Name] = s.Name.Name
+					}
+				}
 				if fields, ok := s.Type.(*ast.StructType); ok {
 					for _, f := range fields.Fields.List {
 						for _, name := range f.Names {

@@ -120,7 +120,7 @@ func (g *generator) of(t reflect.Type) *Node {
 	case reflect.Interface:
 		return &Node{}
 	}
-	name := nameOf(t)
+	name := g.nameOf(t)
 	if name == "" {
 		return g.plain(t)
 	}
@@ -132,11 +132,14 @@ func (g *generator) of(t reflect.Type) *Node {
 }
 
 // nameOf is the name of a type among the definitions, empty for those of the language.
-func nameOf(t reflect.Type) string {
+func (g *generator) nameOf(t reflect.Type) string {
 	if t.PkgPath() == "" {
 		return ""
 	}
 	name := t.String()
+	if path, alias := g.docs.named(t); path != t.PkgPath() {
+		name = path[strings.LastIndexByte(path, '/')+1:] + "." + alias
+	}
 	for _, cut := range []string{"example.org/earthbasin/units.", "example.org/earthbasin/"} {
 		name = strings.ReplaceAll(name, cut, "")
 	}
