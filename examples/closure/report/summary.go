@@ -121,16 +121,19 @@ func (p *pages) landNeeded() string {
 	if a == nil {
 		return ""
 	}
-	fields, least := map[string]bool{}, units.Area(0)
+	fields, spreadable, least := map[string]bool{}, units.Area(0), units.Area(0)
 	for _, x := range a.Placements {
 		if !fields[x.Field] {
 			fields[x.Field] = true
 			if f := p.r.Fields.Field(x.Field); f != nil {
-				least += f.Area
+				spreadable += f.Area
 			}
 		}
 	}
-	s := p.say("%v with %v spreadable get something.", p.plural(len(fields), "field", "fields"), about(p.figures, acres, least, nil))
+	for _, f := range a.Fields {
+		least += f.Least
+	}
+	s := p.say("%v with %v spreadable get something; at the highest rates allowed it takes %v of that.", p.plural(len(fields), "field", "fields"), about(p.figures, acres, spreadable, nil), about(p.figures, acres, least, nil))
 	if l := p.r.LandBase; l != nil {
 		s += p.say(" Were phosphorus held to removal everywhere, all of it would take %v.", about(p.figures, acres, l.All.Area, nil))
 	}
