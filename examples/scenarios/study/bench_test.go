@@ -20,11 +20,24 @@ func shortChain() Model {
 
 type prismoid struct{}
 
-func (prismoid) Eval(x, y []float64) error {
+func (prismoid) land(depth, content, available, need float64) float64 {
 	const length, width, slope = 60, 40, 2.5
-	d := x[0]
-	v := d * (length*width + d*(slope*(length+width)+d*4*slope*slope/3))
-	y[0] = v * x[1] * x[2] / x[3]
+	v := depth * (length*width + depth*(slope*(length+width)+depth*4*slope*slope/3))
+	return v * content * available / need
+}
+
+func (p prismoid) Eval(x, y []float64) error {
+	y[0] = p.land(x[0], x[1], x[2], x[3])
+	return nil
+}
+
+func (p prismoid) EvalBatch(x, y [][]float64) error {
+	land := y[0]
+	n := len(land)
+	depth, content, available, need := x[0][:n], x[1][:n], x[2][:n], x[3][:n]
+	for r := range land {
+		land[r] = p.land(depth[r], content[r], available[r], need[r])
+	}
 	return nil
 }
 
@@ -42,10 +55,8 @@ func BenchmarkShortChain(b *testing.B) {
 	w := d.worker()
 	d.fill(0, w.points)
 	evaluate := func() {
-		for r := range blockRows {
-			if err := w.evaluator.Eval(w.points.x[4*r:][:4], w.y); err != nil {
-				b.Fatal(err)
-			}
+		if err := w.batch.EvalBatch(w.points.x, w.y); err != nil {
+			b.Fatal(err)
 		}
 	}
 	b.Run("evaluate", func(b *testing.B) {

@@ -128,12 +128,12 @@ func (d *design) blocks() int64 {
 // upTo returns the number of draws in the blocks below b.
 func (d *design) upTo(b int64) int64 { return min(d.Draws, b*int64(d.blockSize)) }
 
-// points is the inputs of one block: row r holds evaluation r, as values and, unless
-// evaluations come in groups, as classes.
+// points is the inputs of one block: x[i][r] is input i in evaluation r, as a value and,
+// unless evaluations come in groups, as a class.
 type points struct {
-	n       int // rows
-	x       []float64
-	classes []uint8
+	n       int // evaluations
+	x       [][]float64
+	classes [][]uint8
 	p, z    []float64 // probabilities: of one input; of a block of correlated inputs
 	order   []int
 }
@@ -141,11 +141,27 @@ type points struct {
 func newPoints(d *design) *points {
 	k := len(d.model.Inputs)
 	rows := d.blockSize * d.rows
-	to := &points{x: make([]float64, rows*k), classes: make([]uint8, rows*k), p: make([]float64, max(rows, 2*k)), order: make([]int, max(rows, k))}
+	to := &points{x: columns[float64](k, rows), classes: columns[uint8](k, rows), p: make([]float64, max(rows, 2*k)), order: make([]int, max(rows, k))}
 	if d.copula != nil {
 		to.z = make([]float64, rows*len(d.copula.inputs))
 	}
 	return to
+}
+
+// columns makes n columns of some rows, one after the other in memory.
+func columns[T any](n, rows int) [][]T {
+	all, to := make([]T, n*rows), make([][]T, n)
+	for i := range to {
+		to[i] = all[i*rows:][:rows:rows]
+	}
+	return to
+}
+
+// row puts the inputs of evaluation r into x.
+func (p *points) row(r int, x []float64) {
+	for i, column := range p.x {
+		x[i] = column[r]
+	}
 }
 
 // fill takes the draws of block b.
@@ -167,20 +183,18 @@ func (d *design) fill(b int64, to *points) {
 
 // combine takes combinations of levels.
 func (d *design) combine(b int64, to *points) {
-	k := len(d.levels)
 	for r := range to.n {
 		left := d.upTo(b) + int64(r)
 		for i, levels := range d.levels {
 			c := left % int64(len(levels))
 			left /= int64(len(levels))
-			to.x[r*k+i], to.classes[r*k+i] = levels[c], uint8(c)
+			to.x[i][r], to.classes[i][r] = levels[c], uint8(c)
 		}
 	}
 }
 
 // sample takes draws one by one.
 func (d *design) sample(src *rand.PCG, b int64, to *points) {
-	k := len(d.tables)
 	p := to.p[:to.n]
 	correlated := 0
 	if d.copula != nil {
@@ -209,7 +223,7 @@ func (d *design) sample(src *rand.PCG, b int64, to *points) {
 				continue
 			}
 		}
-		t.spread(p, to.x[i:], to.classes[i:], k)
+		t.spread(p, to.x[i], to.classes[i])
 	}
 	if correlated > 0 {
 		d.correlate(to)
@@ -218,7 +232,7 @@ func (d *design) sample(src *rand.PCG, b int64, to *points) {
 
 // correlate takes the probabilities in to.z for those of the correlated inputs.
 func (d *design) correlate(to *points) {
-	k, of := len(d.tables), len(d.copula.inputs)
+	of := len(d.copula.inputs)
 	p := make([]float64, of)
 	sorted := make([][]float64, of)
 	if d.Sampling == SamplingLatin {
@@ -245,13 +259,13 @@ func (d *design) correlate(to *points) {
 			slices.SortFunc(order, func(a, b int) int { return cmp.Compare(to.z[a*of+n], to.z[b*of+n]) })
 			for rank, r := range order {
 				p := sorted[n][rank]
-				to.x[r*k+i], to.classes[r*k+i] = d.tables[i].at(p), uint8(p*mostLevels)
+				to.x[i][r], to.classes[i][r] = d.tables[i].at(p), uint8(p*mostLevels)
 			}
 			continue
 		}
 		for r := range to.n {
 			p := probability(to.z[r*of+n])
-			to.x[r*k+i], to.classes[r*k+i] = d.tables[i].at(p), uint8(p*mostLevels)
+			to.x[i][r], to.classes[i][r] = d.tables[i].at(p), uint8(p*mostLevels)
 		}
 	}
 }
@@ -260,15 +274,15 @@ func (d *design) correlate(to *points) {
 func (d *design) pairs(src *rand.PCG, draws int, to *points) {
 	k := len(d.tables)
 	for g := range draws {
-		group := to.x[g*d.rows*k:][:d.rows*k]
+		a := g * d.rows
 		for j := range 2 * k {
-			group[j] = d.tables[j%k].at(max(float64(src.Uint64()>>11)*0x1p-53, leastP))
+			to.x[j%k][a+j/k] = d.tables[j%k].at(max(float64(src.Uint64()>>11)*0x1p-53, leastP))
 		}
-		a, b := group[:k], group[k:2*k]
-		for i := range k {
-			row := group[(2+i)*k:][:k]
-			copy(row, a)
-			row[i] = b[i]
+		for i, x := range to.x {
+			for row := range k {
+				x[a+2+row] = x[a]
+			}
+			x[a+2+i] = x[a+1]
 		}
 	}
 }
@@ -287,20 +301,21 @@ func (d *design) walks(r *rand.Rand, draws int, to *points) {
 	k := len(d.tables)
 	p := to.p[:k]
 	for g := range draws {
-		group := to.x[g*d.rows*k:][:d.rows*k]
+		first := g * d.rows
 		for i := range k {
 			p[i] = (float64(r.IntN(screenPlaces)) + 0.5) / screenPlaces
-			group[i] = d.tables[i].at(p[i])
+			to.x[i][first] = d.tables[i].at(p[i])
 		}
 		before := 0
 		for _, i := range r.Perm(k) {
-			row := group[(1+i)*k:][:k]
-			copy(row, group[before*k:][:k])
+			for _, x := range to.x {
+				x[first+1+i] = x[first+before]
+			}
 			step := screenStep
 			if p[i] > 0.5 {
 				step = -step
 			}
-			row[i] = d.tables[i].at(p[i] + step)
+			to.x[i][first+1+i] = d.tables[i].at(p[i] + step)
 			to.order[g*k+i] = before
 			if step < 0 {
 				to.order[g*k+i] = -before - 1 // the change is taken backwards

@@ -19,10 +19,8 @@ func drawn(t *testing.T, m Model, d Design) [][]float64 {
 	x := make([][]float64, len(m.Inputs))
 	for b := range full.blocks() {
 		full.fill(b, p)
-		for r := range p.n {
-			for i := range x {
-				x[i] = append(x[i], p.x[r*len(x)+i])
-			}
+		for i := range x {
+			x[i] = append(x[i], p.x[i][:p.n]...)
 		}
 	}
 	return x

@@ -123,7 +123,7 @@ func TestTableIsTheQuantile(t *testing.T) {
 		}
 		copy(p, []float64{leastP, mostP, 0.5, 0x1p-13, 1 - 0x1p-13, 0.25, 0.75})
 		x, classes := make([]float64, len(p)), make([]uint8, len(p))
-		tab.spread(p, x, classes, 1)
+		tab.spread(p, x, classes)
 		for i, p := range p {
 			p = max(p, leastP)
 			require.InDelta(t, q(p), x[i], 2*cellError*spread+1e-15, "%s at %v", name, p)

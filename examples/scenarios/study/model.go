@@ -36,6 +36,17 @@ type Evaluator interface {
 	Eval(values, out []float64) error
 }
 
+// Batch is an [Evaluator] that can also work out many draws at a time. It pays for
+// models whose arithmetic takes less time than a call for each draw.
+type Batch interface {
+	Evaluator
+	// EvalBatch reads values, a column for each input, and writes out, a column for each
+	// output; all have one length. Each draw gets the bits that Eval gives it. An error
+	// refuses no draw: they are all evaluated again with Eval, one by one, and so are they
+	// when an output is not finite.
+	EvalBatch(values, out [][]float64) error
+}
+
 // EvaluatorFunc is a function as an [Evaluator].
 type EvaluatorFunc func(values, out []float64) error
 

@@ -88,11 +88,10 @@ func (t *table) at(p float64) float64 {
 	return t.exact(p)
 }
 
-// spread puts the quantiles at p into each stride-th place of x, and the classes of p
-// likewise.
-func (t *table) spread(p, x []float64, classes []uint8, stride int) {
-	at := 0
-	for _, p := range p {
+// spread puts the quantiles at p into x, and the classes of p likewise.
+func (t *table) spread(p, x []float64, classes []uint8) {
+	x, classes = x[:len(p)], classes[:len(p)]
+	for at, p := range p {
 		c, z := cell(p)
 		classes[at] = uint8(p * mostLevels)
 		f := &t.cubic[c]
@@ -101,6 +100,5 @@ func (t *table) spread(p, x []float64, classes []uint8, stride int) {
 			y = t.exact(max(p, leastP))
 		}
 		x[at] = y
-		at += stride
 	}
 }

@@ -71,26 +71,27 @@ func (t *tally) refuse(at int64, fault string) {
 	}
 }
 
-// values adds output k of the n draws of one block, of which each has a number of
-// outputs: their values in y, and in dev less their centre over their scale.
-func (s *spread) values(y, dev []float64, k, outputs, n int) {
-	if n == 0 {
+// values adds one output of the draws of one block: its values in y, and in dev less
+// their centre over their scale.
+func (s *spread) values(y, dev []float64) {
+	if len(y) == 0 {
 		return
 	}
 	var one, two, three float64
-	least, most := y[k], y[k]
-	for i := k; i < n*outputs; i += outputs {
+	least, most := y[0], y[0]
+	dev = dev[:len(y)]
+	for i, v := range y {
 		d := dev[i]
 		one += d
 		two += d * d
 		three += d * d * d
-		least, most = min(least, y[i]), max(most, y[i])
-		s.sketch.count(y[i])
+		least, most = min(least, v), max(most, v)
+		s.sketch.count(v)
 	}
 	for i, sum := range [3]float64{one, two, three} {
 		s.powers[i].add(wideOf(sum))
 	}
-	s.ends(int64(n), least, most)
+	s.ends(int64(len(y)), least, most)
 }
 
 // ends takes n values from least to most.

@@ -4,14 +4,16 @@ package study
 type worker struct {
 	*design
 	evaluator Evaluator
+	batch     Batch // the evaluator, when it is one
 	points    *points
-	// Y and dev hold the outputs of the draws of a block, one after the other, as they
-	// are and less their centre over their scale; those refused are left out.
-	y, dev []float64
+	// Y and dev hold for each output its values in the draws of a block, as they are and
+	// less their centre over their scale; those refused are left out.
+	y, dev [][]float64
 	kept   int
+	one    struct{ x, y []float64 }   // evaluation
 	group  struct{ y, dev []float64 } // of the evaluations of one draw
 	// Effects are the sums of a block: of output k in class c of input i at
-	// (i*mostLevels+c)*outputs+k. Groups are the same for each batch.
+	// (i*outputs+k)*mostLevels+c. Groups are the same for each batch.
 	effects []float64
 	groups  [batches][4][]float64
 	tally   *tally
@@ -21,8 +23,10 @@ type worker struct {
 func (d *design) worker() *worker {
 	outs, ins := len(d.model.Outputs), len(d.model.Inputs)
 	w := &worker{design: d, evaluator: d.model.Evaluator(), points: newPoints(d), tally: newTally(d)}
-	rows := d.blockSize * max(2, d.rows)
-	w.y, w.dev = make([]float64, outs*rows), make([]float64, outs*rows)
+	w.batch, _ = w.evaluator.(Batch)
+	rows := d.blockSize * d.random()
+	w.y, w.dev = columns[float64](outs, rows), columns[float64](outs, rows)
+	w.one.x, w.one.y = make([]float64, ins), make([]float64, outs)
 	if !d.grouped() {
 		w.effects = make([]float64, ins*mostLevels*outs)
 		return w
@@ -53,45 +57,80 @@ func (w *worker) block(b int64) {
 		w.closeEffects()
 	}
 	for k := range w.tally.outputs {
-		w.tally.outputs[k].values(w.y, w.dev, k, len(w.centre), w.kept)
+		w.tally.outputs[k].values(w.y[k][:w.kept], w.dev[k])
 	}
 }
 
 // evaluate works out row r into y.
 func (w *worker) evaluate(r int, y []float64) error {
-	k := len(w.tables)
-	return w.evaluator.Eval(w.points.x[r*k:][:k:k], y)
+	w.points.row(r, w.one.x)
+	return w.evaluator.Eval(w.one.x, y)
 }
 
-// scale writes the outputs y less their centre over their scale; ok is false when no
+// scale writes values of output k less its centre over its scale; ok is false when no
 // sum can take one of them.
-func (w *worker) scale(y, dev []float64) (ok bool) {
+func (w *worker) scale(k int, y, dev []float64) (ok bool) {
 	ok = true
-	centre, inverse, dev := w.centre[:len(y)], w.inverse[:len(y)], dev[:len(y)]
-	for k, v := range y {
-		d := (v - centre[k]) * inverse[k]
-		dev[k] = d
+	centre, inverse, dev := w.centre[k], w.inverse[k], dev[:len(y)]
+	for i, v := range y {
+		d := (v - centre) * inverse
+		dev[i] = d
 		ok = ok && d >= -mostScales && d <= mostScales && v >= -mostOutput && v <= mostOutput
 	}
 	return ok
 }
 
-// tell hands row r on.
+// tell hands the outputs y of row r on.
 func (w *worker) tell(draw int64, r int, y []float64, err error) {
-	k := len(w.tables)
-	w.row(draw, w.points.x[r*k:][:k:k], y, err)
+	w.points.row(r, w.one.x)
+	w.row(draw, w.one.x, y, err)
 }
 
-// draws works out rows that are draws.
-func (w *worker) draws(first int64) {
-	ins, outs := len(w.tables), len(w.centre)
-	classes := w.points.classes
+// together works out all rows at a time, where the evaluator can; ok is false where it
+// cannot, and when one of the rows is to be refused.
+func (w *worker) together(first int64) (ok bool) {
+	if w.batch == nil {
+		return false
+	}
+	n := w.points.n
+	x, y := make([][]float64, len(w.points.x)), make([][]float64, len(w.y))
+	for i, column := range w.points.x {
+		x[i] = column[:n:n]
+	}
+	for k, column := range w.y {
+		y[k] = column[:n:n]
+	}
+	if w.batch.EvalBatch(x, y) != nil {
+		return false
+	}
+	for k := range y {
+		if !w.scale(k, y[k], w.dev[k]) {
+			return false
+		}
+	}
+	w.kept = n
+	for r := range n {
+		if w.row == nil {
+			break
+		}
+		for k := range y {
+			w.one.y[k] = y[k][r]
+		}
+		w.tell(first+int64(r), r, w.one.y, nil)
+	}
+	return true
+}
+
+// apart works out one row after the other and leaves out those that are refused.
+func (w *worker) apart(first int64) {
 	for r := range w.points.n {
-		at := w.kept * outs
-		y := w.y[at : at+outs : at+outs]
+		y := w.one.y
 		err := w.evaluate(r, y)
-		if err == nil && !w.scale(y, w.dev[at:]) {
-			err = w.beyond(y)
+		for k := range y {
+			w.y[k][w.kept] = y[k]
+			if err == nil && !w.scale(k, y[k:k+1], w.dev[k][w.kept:]) {
+				err = w.beyond(y)
+			}
 		}
 		if w.row != nil {
 			w.tell(first+int64(r), r, y, err)
@@ -101,28 +140,31 @@ func (w *worker) draws(first int64) {
 			continue
 		}
 		if w.kept < r {
-			copy(classes[w.kept*ins:][:ins], classes[r*ins:][:ins])
+			for _, classes := range w.points.classes {
+				classes[w.kept] = classes[r]
+			}
 		}
 		w.kept++
 	}
+}
+
+// draws works out rows that are draws.
+func (w *worker) draws(first int64) {
+	if !w.together(first) {
+		w.apart(first)
+	}
 	w.tally.draws = int64(w.kept)
-	for i := range ins {
-		n := &w.tally.effects[i].n
-		sums := w.effects[i*mostLevels*outs:][:mostLevels*outs]
-		if outs == 1 {
-			for r, d := range w.dev[:w.kept] {
-				c := classes[r*ins+i] & (mostLevels - 1)
-				n[c]++
-				sums[c] += d
-			}
-			continue
+	outs := len(w.centre)
+	for i := range w.tables {
+		n, classes := &w.tally.effects[i].n, w.points.classes[i][:w.kept]
+		for _, c := range classes {
+			n[c&(mostLevels-1)]++
 		}
-		for r := range w.kept {
-			c := int(classes[r*ins+i])
-			n[c]++
-			sum := sums[c*outs:][:outs]
-			for k, d := range w.dev[r*outs:][:outs] {
-				sum[k] += d
+		for k, dev := range w.dev {
+			sums := (*[mostLevels]float64)(w.effects[(i*outs+k)*mostLevels:])
+			dev = dev[:len(classes)]
+			for r, c := range classes {
+				sums[c&(mostLevels-1)] += dev[r]
 			}
 		}
 	}
@@ -136,8 +178,10 @@ func (w *worker) take(draw int64, g int) {
 	for r := range w.rows {
 		y := of(w.group.y, r)
 		err := w.evaluate(g*w.rows+r, y)
-		if err == nil && !w.scale(y, of(w.group.dev, r)) {
-			err = w.beyond(y)
+		for k := range y {
+			if err == nil && !w.scale(k, y[k:k+1], of(w.group.dev, r)[k:]) {
+				err = w.beyond(y)
+			}
 		}
 		if w.row != nil {
 			w.tell(draw, g*w.rows+r, y, err)
@@ -152,9 +196,8 @@ func (w *worker) take(draw int64, g int) {
 	t.groups[n].n++
 	sums := &w.groups[n]
 	for r := range w.random() {
-		copy(of(w.y, w.kept), of(w.group.y, r))
-		copy(of(w.dev, w.kept), of(w.group.dev, r))
-		for k, d := range of(w.dev, w.kept) {
+		for k, d := range of(w.group.dev, r) {
+			w.y[k][w.kept], w.dev[k][w.kept] = of(w.group.y, r)[k], d
 			sums[0][2*k] += d
 			sums[0][2*k+1] += d * d
 		}
@@ -185,10 +228,18 @@ func (w *worker) take(draw int64, g int) {
 
 // closeEffects moves the sums of a block to the tally.
 func (w *worker) closeEffects() {
-	size := mostLevels * len(w.centre)
+	outs := len(w.centre)
 	for i := range w.tally.effects {
-		move(w.tally.effects[i].sum, w.effects[i*size:][:size])
+		sum := w.tally.effects[i].sum
+		for k := range outs {
+			for c, v := range w.effects[(i*outs+k)*mostLevels:][:mostLevels] {
+				if v != 0 {
+					sum[c*outs+k] = wideOf(v)
+				}
+			}
+		}
 	}
+	clear(w.effects)
 }
 
 func (w *worker) closeGroups() {
