@@ -196,6 +196,7 @@ func (d *design) combine(b int64, to *points) {
 // sample takes draws one by one.
 func (d *design) sample(src *rand.PCG, b int64, to *points) {
 	p := to.p[:to.n]
+	g := pcg{uint64(d.Seed), uint64(b)}
 	correlated := 0
 	if d.copula != nil {
 		correlated = len(d.copula.inputs)
@@ -211,9 +212,7 @@ func (d *design) sample(src *rand.PCG, b int64, to *points) {
 				p[r] = d.halton.at(d.upTo(b)+int64(r), i)
 			}
 		default:
-			for r := range p {
-				p[r] = float64(src.Uint64()>>11) * 0x1p-53
-			}
+			g.probabilities(p)
 		}
 		if correlated > 0 {
 			if n := slices.Index(d.copula.inputs, i); n >= 0 {

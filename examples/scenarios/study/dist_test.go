@@ -162,3 +162,18 @@ func TestModelFaults(t *testing.T) {
 		require.ErrorContains(t, one(change), want)
 	}
 }
+
+// Probabilities drawn in one call are those of the generator of the standard library.
+func TestProbabilitiesAreThoseOfPCG(t *testing.T) {
+	for seed := range uint64(20) {
+		seed *= 0x9e3779b97f4a7c15
+		src, g := rand.NewPCG(seed, ^seed/7), pcg{seed, ^seed / 7}
+		for range 2 { // the state goes on
+			p := make([]float64, 500)
+			g.probabilities(p)
+			for i := range p {
+				require.Equal(t, float64(src.Uint64()>>11)*0x1p-53, p[i])
+			}
+		}
+	}
+}
