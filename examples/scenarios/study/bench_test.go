@@ -46,9 +46,18 @@ func perDraw(b *testing.B) {
 }
 
 // BenchmarkShortChain is one block of the short chain on one core, by how much of the
-// work is done: the evaluation alone, with the draws, and with moments, quantiles
-// and effects. On the machine of the comparison numpy 1.24 took 16, 97 and 100 ns for a
-// draw of the same chain, without moments and effects.
+// work is done: the evaluation alone, with the draws, with quantiles, too, and the study
+// with moments and effects. Of a draw, in ns of user CPU on one core of a Xeon at
+// 2.5 GHz, go1.26 beside numpy 1.24 (Generator of PCG64, columns of 10^6; the
+// quantiles at 0.05, 0.5 and 0.95) run by turns:
+//
+//	           here  numpy
+//	evaluate      4     12
+//	draw         39     64
+//	quantiles    42     89
+//	study        56
+//
+// Here a quantile is within sketchError, and numpy's is a value of the sample.
 func BenchmarkShortChain(b *testing.B) {
 	d, err := made(b, shortChain()).design(Design{Draws: blockRows, Seed: 1})
 	require.NoError(b, err)
@@ -69,6 +78,17 @@ func BenchmarkShortChain(b *testing.B) {
 		for b.Loop() {
 			d.fill(0, w.points)
 			evaluate()
+		}
+		perDraw(b)
+	})
+	b.Run("quantiles", func(b *testing.B) {
+		var s sketch
+		for b.Loop() {
+			d.fill(0, w.points)
+			evaluate()
+			for _, y := range w.y[0][:blockRows] {
+				s.count(y)
+			}
 		}
 		perDraw(b)
 	})

@@ -4,8 +4,8 @@ import "math/bits"
 
 // pcg is the generator of rand.PCG, of 128 bits of state (O'Neill 2014, PCG: A Family of
 // Simple Fast Space-Efficient Statistically Good Algorithms for Random Number
-// Generation), which draws many probabilities in one call: the state stays in
-// registers, which takes half of the time.
+// Generation), which draws many probabilities in one call, so that its state stays in
+// registers.
 type pcg struct{ hi, lo uint64 }
 
 // probabilities draws p, from 0 to below 1, each a multiple of 2^-53.

@@ -401,3 +401,70 @@ func TestSketch(t *testing.T) {
 	}
 	require.Equal(t, class(0), class(math.Copysign(0, -1)))
 }
+
+// picky is the short chain that refuses deep basins, and does many draws at a time or not.
+type picky struct{ prismoid }
+
+func (p picky) Eval(x, y []float64) error {
+	if x[0] > 1.3 {
+		return errors.New("too deep")
+	}
+	return p.prismoid.Eval(x, y)
+}
+
+func (p picky) EvalBatch(x, y [][]float64) error {
+	if slices.Max(x[0]) > 1.3 {
+		return errors.New("some are too deep")
+	}
+	return p.prismoid.EvalBatch(x, y)
+}
+
+// A model that works out many draws at a time gives the bits of one that does not, in the
+// figures and in the rows, also where draws are refused or are not finite.
+func TestBatchGivesTheBitsOfEval(t *testing.T) {
+	for name, c := range map[string]struct {
+		batch   Batch
+		refused bool
+	}{"all": {prismoid{}, false}, "some refused": {picky{}, true}, "some infinite": {infinite{}, true}} {
+		var states [][]byte
+		var rows [2][]string
+		for i, e := range []Evaluator{c.batch, EvaluatorFunc(c.batch.Eval)} {
+			m := shortChain()
+			m.Evaluator = func() Evaluator { return e }
+			j, err := made(t, m).Start(Design{Draws: 5 * blockRows / 2, Seed: 4}, Part{})
+			require.NoError(t, err)
+			require.NoError(t, j.Run(t.Context(), Options{Workers: 2, Rows: func(draw int64, x, y []float64, err error) error {
+				if err != nil {
+					y = nil
+				}
+				rows[i] = append(rows[i], fmt.Sprint(draw, x, y, err))
+				return nil
+			}}))
+			require.Equal(t, c.refused, j.Result().Refused > 0, name)
+			states = append(states, j.State())
+		}
+		require.Equal(t, states[1], states[0], name)
+		require.Equal(t, rows[1], rows[0], name)
+	}
+}
+
+// infinite divides by 0 in deep basins.
+type infinite struct{ prismoid }
+
+func (p infinite) Eval(x, y []float64) error {
+	err := p.prismoid.Eval(x, y)
+	if x[0] > 1.3 {
+		y[0] = math.Inf(1)
+	}
+	return err
+}
+
+func (p infinite) EvalBatch(x, y [][]float64) error {
+	err := p.prismoid.EvalBatch(x, y)
+	for r, depth := range x[0] {
+		if depth > 1.3 {
+			y[0][r] = math.Inf(1)
+		}
+	}
+	return err
+}

@@ -1,6 +1,9 @@
 package study
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // sketch counts values in classes of a fixed grid: each power of two is parted into
 // 256 classes of one width. Two sketches therefore add up exactly, in any order, and
@@ -13,6 +16,7 @@ import "math"
 // classes that are cut from the bits of the number need no logarithm.
 type sketch struct {
 	pages [octaves]*[pageSize]int64 // by sign and power of two; nil where there are no values
+	used  []int                     // the pages that are there, ascending
 }
 
 const (
@@ -39,42 +43,40 @@ func class(x float64) int {
 }
 
 func (s *sketch) count(x float64) {
-	c := class(x)
-	page := s.pages[c>>pageBits]
-	if page == nil {
-		page = new([pageSize]int64)
-		s.pages[c>>pageBits] = page
-	}
-	page[c&(pageSize-1)]++
+	s.add(class(x), 1)
 }
 
 func (s *sketch) add(c int, n int64) {
-	if s.pages[c>>pageBits] == nil {
-		s.pages[c>>pageBits] = new([pageSize]int64)
+	page := s.pages[c>>pageBits]
+	if page == nil {
+		page = s.page(c >> pageBits)
 	}
-	s.pages[c>>pageBits][c&(pageSize-1)] += n
+	page[c&(pageSize-1)] += n
+}
+
+// page returns page i, which it makes when there is none.
+func (s *sketch) page(i int) *[pageSize]int64 {
+	if s.pages[i] == nil {
+		s.pages[i] = new([pageSize]int64)
+		at, _ := slices.BinarySearch(s.used, i)
+		s.used = slices.Insert(s.used, at, i)
+	}
+	return s.pages[i]
 }
 
 func (s *sketch) merge(o *sketch) {
-	for i, page := range o.pages {
-		if page == nil {
-			continue
-		}
-		if s.pages[i] == nil {
-			s.pages[i] = new([pageSize]int64)
-		}
-		for j, n := range page {
-			s.pages[i][j] += n
+	for _, i := range o.used {
+		page := s.page(i)
+		for j, n := range o.pages[i] {
+			page[j] += n
 		}
 	}
 }
 
 // drop sets all counts to 0 and keeps the memory.
 func (s *sketch) drop() {
-	for _, page := range s.pages {
-		if page != nil {
-			*page = [pageSize]int64{}
-		}
+	for _, i := range s.used {
+		*s.pages[i] = [pageSize]int64{}
 	}
 }
 

@@ -85,7 +85,12 @@ func (s *spread) values(y, dev []float64) {
 		one += d
 		two += d * d
 		three += d * d * d
-		least, most = min(least, v), max(most, v)
+		if v < least {
+			least = v
+		}
+		if v > most {
+			most = v
+		}
 		s.sketch.count(v)
 	}
 	for i, sum := range [3]float64{one, two, three} {

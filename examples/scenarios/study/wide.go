@@ -16,9 +16,15 @@ const wideBits = 60 // below the point
 
 // wideOf returns x cut to a multiple of 2^-60; x is below 2^130.
 func wideOf(x float64) wide {
-	frac, exp := math.Frexp(x)
-	m := int64(frac * (1 << 53))
-	shift := exp - 53 + wideBits
+	b := math.Float64bits(x)
+	m, exp := int64(b&(1<<52-1)), int(b>>52&0x7ff) // x is m 2^(exp-1075)
+	if exp > 0 {
+		m |= 1 << 52
+	}
+	if x < 0 {
+		m = -m
+	}
+	shift := exp - 1075 + wideBits
 	sign := uint64(m >> 63)
 	switch {
 	case shift <= -63:
