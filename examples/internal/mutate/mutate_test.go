@@ -103,3 +103,63 @@ func TestSameLength(t *testing.T) {
 		require.Equal(t, c.want, string(got))
 	}
 }
+
+// What no test could notice is told by rule, and what looks like it is not.
+func TestEquivalent(t *testing.T) {
+	name := filepath.Join(t.TempDir(), "toy.go")
+	require.NoError(t, os.WriteFile(name, []byte(`package toy
+
+const slack = 1e-9
+
+func ok(x float64) (float64, bool) {
+	if x == 10 {
+		return 11, false // 11
+	}
+	return 12, true
+}
+
+func pair(x float64) (inside, edge bool) { return true, false }
+
+func fails(x float64) (float64, error) {
+	v, err := g(x)
+	if err != nil {
+		return 13, err // 13
+	}
+	if v > 14+slack { // +
+		return 15, fmt.Errorf("no") // 15
+	}
+	if v == 16 {
+		f.Add("x", v, "other")
+		return 17, f.Err() // 17
+	}
+	return 18, f.Err()
+}
+
+func rest(n int, x float64) {
+	list := make([]int, 20, 21*n) // 21 *
+	index := make(map[int]int, 22) // 22
+	grown := make([]int, 23)
+	x = math.Inf(-24) // 24
+	_ = math.IsInf(x, 0)
+	if x < 25 { // <
+		x = 25
+	}
+	if x > 26 {
+		x = 27
+	}
+	_ = x < 1e-7 // < 1e-7
+	_ = 1.5e-7 + 1e-3
+	var _ Mass = 1e-9
+	_ = []float64{1e-9}
+}
+`), 0o644))
+	list, err := codePlaces([]string{name})
+	require.NoError(t, err)
+	var got []string
+	for _, p := range list {
+		if p.unseen {
+			got = append(got, p.old)
+		}
+	}
+	require.ElementsMatch(t, []string{"1e-9", "11", "13", "+", "15", "17", "21", "*", "22", "24", "<", "<", "1e-7"}, got)
+}

@@ -150,7 +150,7 @@ func abs(n int) int { return max(n, -n) }
 func (s *source) find(set *token.FileSet, info *types.Info, pkg string, drawn []place) {
 	wanted := map[int]place{}
 	for _, p := range drawn {
-		if p.file == s.name {
+		if p.file == s.name && !p.unseen {
 			wanted[p.at] = p
 		}
 	}
