@@ -82,11 +82,8 @@ func (h DragHose) check(f *units.Faults) {
 }
 
 // pump works out a checked hose; ok is false when a figure leaves the range of
-// numbers. A volume of 0 takes no set and no time.
+// numbers.
 func (h DragHose) pump(volume units.Volume) (r PumpResult, ok bool) {
-	if volume == 0 {
-		return PumpResult{}, true
-	}
 	sets := 1.0
 	if h.Rate > 0 {
 		r.Area = volume.OverRate(h.Rate)

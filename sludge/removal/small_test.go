@@ -155,6 +155,25 @@ func TestLineCrossesTheCurve(t *testing.T) {
 	}
 }
 
+// A stage costs its prices times what it moves, weighs and works: by hand.
+func TestCostOfAStage(t *testing.T) {
+	spec := plainPlan()
+	spec.Dig.Swell = 1.2
+	cost := StageCost{Fixed: 7, PerVolume: 2, PerMass: 0.3, PerHour: units.PricePer(50, units.Hour)}
+	spec.Dig.Cost, spec.PumpOff.Cost = cost, cost
+	r, err := Plan(spec)
+	require.NoError(t, err)
+	for _, s := range r.Best().Routes[0].Stages {
+		require.InEpsilon(t, 7+2*float64(s.Moved)+0.3*float64(s.Material.Mass)+50*s.Hours.In(units.Hour), s.Cost, 1e-12, s.Name)
+	}
+	dug := r.Best().Routes[0].Stages[1]
+	require.InEpsilon(t, 120, float64(dug.Moved), 1e-12)
+	require.InEpsilon(t, 100, float64(dug.Material.Volume), 1e-12)
+	s, err := NewSlurry(SlurrySpec{Dry: 0.5, Solids: 0.25, SolidsGravity: 1.5})
+	require.NoError(t, err)
+	require.InEpsilon(t, 2, float64(s.Mass), 1e-12)
+}
+
 // The edges of what is told: just enough is enough.
 func TestJustEnough(t *testing.T) {
 	a := AgitationSpec{Volume: 3600, Time: 2 * units.Hour, Agitator: Agitator{Flow: 1, Machines: 1, LeastTurnovers: 2, Power: 3600, LeastIntensity: 1}}
@@ -195,4 +214,61 @@ func TestJustEnough(t *testing.T) {
 		told := fmt.Sprint(r.Best().Routes[1].Notes)
 		require.Equal(t, overnight, strings.Contains(told, "settle overnight"), told)
 	}
+}
+
+// Without liquid nothing else lies in the basin than its sludge, and the sludge of an
+// empty one is dug by nobody.
+func TestNothingIsNothing(t *testing.T) {
+	spec := plainPlan()
+	spec.Sludge, spec.Contents = 0.002, 0.002
+	r, err := Plan(spec)
+	require.NoError(t, err)
+	c := r.Best()
+	require.Zero(t, float64(c.Liquid))
+	require.Len(t, c.Routes[0].Stages, 1)
+	require.InEpsilon(t, 0.002, float64(c.Routes[0].In.Volume), 1e-9)
+	require.Zero(t, c.Routes[0].Joined.Gravity)
+	require.Zero(t, float64(c.Routes[0].Joined.Solids))
+	spec.Sludge, spec.Contents, spec.Interval = 0.002, 0.004, &units.Range[units.Volume]{Low: 0, High: 0.003}
+	r, err = Plan(spec)
+	require.NoError(t, err)
+	low := r.Cases[0]
+	require.Zero(t, float64(low.Sludge))
+	require.Len(t, low.Routes[0].Stages, 1)
+	require.Equal(t, StagePumpOff, low.Routes[0].Stages[0].Kind)
+	require.InEpsilon(t, 0.004, float64(low.Routes[0].In.Volume), 1e-9)
+}
+
+// Whatever there is to pump off asks for what pumps it, however little it is.
+func TestPumpOffIsAskedFor(t *testing.T) {
+	for what, change := range map[string]func(*PlanSpec){
+		"contents": func(s *PlanSpec) { s.Contents = 0.5 },
+		"liquid":   func(s *PlanSpec) { s.Liquid, s.Contents = 0.5, 0 },
+		"drained":  func(s *PlanSpec) { s.Contents, s.Dig.Drained = 0, 0.2 },
+		"rain": func(s *PlanSpec) {
+			s.Contents, s.Exchanges = 0, []Exchange{{Name: "rain", Kind: ExchangeRain, Stage: StageDrain, Volume: 0.5}}
+		},
+	} {
+		spec := plainPlan()
+		spec.Sludge, spec.PumpOff = 0.2, Equipment{}
+		change(&spec)
+		_, err := Plan(spec)
+		require.ErrorContains(t, err, "pumpOff", what)
+	}
+	spec := plainPlan()
+	spec.Contents, spec.PumpOff = 0, Equipment{}
+	_, err := Plan(spec)
+	require.NoError(t, err)
+}
+
+// One class given is the one that counts: with all of it pumped, 17 % is a target.
+func TestOneClassGiven(t *testing.T) {
+	spec := plainPlan()
+	spec.Solids, spec.Classes = 0.3, []SolidsClass{{Name: "slurry", Handling: HandlingPump}}
+	spec.Agitate = &AgitateSpec{Mix: MixAll, Target: 0.17, Pump: Equipment{Hose: &DragHose{Flow: 0.1, Pumping: 1}}}
+	_, err := Plan(spec)
+	require.NoError(t, err)
+	spec.Classes = nil
+	_, err = Plan(spec)
+	require.ErrorContains(t, err, "agitate.target")
 }
