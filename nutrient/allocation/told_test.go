@@ -1,6 +1,8 @@
 package allocation
 
 import (
+	"fmt"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -13,8 +15,8 @@ const kgal = 1000 * units.Gallon
 
 // A limit on material is about that material, that season and that form alone. By hand,
 // with hauling to the far field at 1 for each 1000 gal or ton: near there is room for 50
-// of 100 of slurry, 10 of 100 of wash water in spring, and 20 of 50 ton of compost; all
-// the effluent goes there in fall. The rest costs 50 + 90 + 30.
+// of 100 of slurry, 900 of 1000 of effluent, 10 of 100 of wash water in spring, and 20 of
+// 50 ton of compost. The rest costs 50 + 100 + 90 + 30.
 func TestRateLimitsCountWhatTheyAreAbout(t *testing.T) {
 	liquid := func(name string, stock units.Volume, season string) Material {
 		return Material{Name: name, Stock: nutrient.LiquidAmount(stock * kgal), Seasons: []string{season},
@@ -28,24 +30,26 @@ func TestRateLimitsCountWhatTheyAreAbout(t *testing.T) {
 	}
 	slurry, spring := pass(5), pass(1)
 	slurry.Material, spring.Season = "slurry", "spring"
+	effluent := pass(90)
+	effluent.Material = "effluent"
 	s := AllocateSpec{
 		Seasons: []string{"fall", "spring"},
 		Materials: []Material{liquid("effluent", 1000, "fall"), liquid("slurry", 100, "fall"), liquid("wash water", 100, "spring"),
 			{Name: "compost", Stock: nutrient.SolidAmount(50 * units.Ton), Seasons: []string{"fall"}, Spread: nutrient.SolidPrice(0), HaulPerMile: nutrient.SolidPrice(units.PricePer(1, units.Ton))}},
 		Fields: []Field{
-			{Name: "near", Area: 10 * units.Acre, Limits: []Limit{pass(200), slurry, spring, solid(2)}},
+			{Name: "near", Area: 10 * units.Acre, Limits: []Limit{pass(200), slurry, spring, solid(2), effluent}},
 			{Name: "far", Area: 10 * units.Acre, Distance: units.Mile, Limits: []Limit{pass(200), solid(100)}},
 		},
 	}
 	r, err := allocate(s)
 	require.NoError(t, err)
-	require.InDelta(t, 50+90+30, r.Net, 1e-6)
+	require.InDelta(t, 100+50+90+30, r.Net, 1e-6)
 	near := r.Fields[0].Limits
 	var seasons []string
 	for _, l := range near {
 		seasons = append(seasons, l.Season)
 	}
-	require.Equal(t, []string{"", "", "spring", ""}, seasons)
+	require.Equal(t, []string{"", "", "spring", "", ""}, seasons)
 	used, _ := near[1].Used.VolumePerArea()
 	require.InDelta(t, 5, used.Times(units.Acre).In(kgal), 1e-9)
 	used, _ = near[2].Used.VolumePerArea()
@@ -146,4 +150,21 @@ func TestBrokenMostOftenComesFirst(t *testing.T) {
 	require.Equal(t, []BrokenLimit{{Field: "one", Limit: "nitrogen", Share: 0.52}, {Field: "two", Limit: "nitrogen", Share: 0.52}, {Field: "far", Limit: "nitrogen", Share: 0.28}}, r.Broken)
 	left, _ := r.Left[0].Volume()
 	require.InDelta(t, 570-600/1.2, left.In(kgal), 1e-3)
+}
+
+// A fault lists twenty names, and says where there are others.
+func TestFaultListsNames(t *testing.T) {
+	for _, n := range []int{20, 21} {
+		s := twoByTwo()
+		s.Exceptions = []Exception{{Material: "none", Forbid: true}}
+		s.Materials = s.Materials[:1]
+		for len(s.Materials) < n {
+			m := s.Materials[0]
+			m.Name = fmt.Sprintf("lot %02d", len(s.Materials))
+			s.Materials = append(s.Materials, m)
+		}
+		_, err := allocate(s)
+		require.ErrorContains(t, err, "lot 19")
+		require.Equal(t, n > 20, strings.Contains(err.Error(), "and others"), "%d: %v", n, err)
+	}
 }

@@ -86,7 +86,8 @@ func unseen(f *ast.File, small map[string]bool) map[token.Pos]bool {
 			case *ast.BinaryExpr:
 				switch x.Op {
 				case token.ADD, token.SUB, token.LSS, token.LEQ, token.GTR, token.GEQ:
-					if tiny(x.Y, small) {
+					_, sum := x.Y.(*ast.BinaryExpr)
+					if tiny(x.Y, small) && !(sum && (x.Op == token.ADD || x.Op == token.SUB)) {
 						at[x.OpPos] = true
 					}
 				}
@@ -158,12 +159,14 @@ func isMap(x ast.Expr) bool {
 	return ok
 }
 
-// tiny reports whether x is a power of ten below 1e-6, as tolerances are, or a constant
-// that is one.
+// tiny reports whether x is a power of ten below 1e-6, as tolerances are, a constant that
+// is one, or with small given what is reckoned with one.
 func tiny(x ast.Expr, small map[string]bool) bool {
 	switch x := x.(type) {
 	case *ast.Ident:
 		return small[x.Name]
+	case *ast.BinaryExpr: // such as 1 + slack or slack*x, in a comparison
+		return small != nil && (tiny(x.X, small) || tiny(x.Y, small))
 	case *ast.BasicLit:
 		v, err := strconv.ParseFloat(x.Value, 64)
 		return err == nil && strings.HasPrefix(x.Value, "1e-") && v < 1e-6

@@ -125,7 +125,7 @@ func fails(x float64) (float64, error) {
 	if err != nil {
 		return 13, err // 13
 	}
-	if v > 14+slack { // +
+	if v > 14+slack { // > +
 		return 15, fmt.Errorf("no") // 15
 	}
 	if v == 16 {
@@ -161,5 +161,5 @@ func rest(n int, x float64) {
 			got = append(got, p.old)
 		}
 	}
-	require.ElementsMatch(t, []string{"1e-9", "11", "13", "+", "15", "17", "21", "*", "22", "24", "<", "<", "1e-7"}, got)
+	require.ElementsMatch(t, []string{"1e-9", "11", "13", ">", "+", "15", "17", "21", "*", "22", "24", "<", "<", "1e-7"}, got)
 }
