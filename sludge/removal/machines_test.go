@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -130,6 +131,7 @@ func TestAgitation(t *testing.T) {
 		require.NoError(t, err)
 		require.Equal(t, c.positions, r.Positions, c.access)
 		require.InDelta(t, c.unreached, r.Unreached, 1e-9)
+		require.Equal(t, c.unreached > 0, strings.Contains(fmt.Sprint(r.Doubts), "without a jet"), c.access)
 		require.InEpsilon(t, 2*36000/float64(c.positions), float64(r.Each), 1e-9)
 	}
 	spec.Width, spec.Access = 24, AgitatorBothBanks // chords of 2 x 16 m at 12 m
