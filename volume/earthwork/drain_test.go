@@ -47,3 +47,15 @@ func TestDrain(t *testing.T) {
 	require.InDelta(t, 500, float64(trenches.Trenches), 1e-9)
 	require.InDelta(t, 250, trenches.Volume.SI(), 1e-9)
 }
+
+// A floor smaller than the square of a spacing gets one opening, in either form.
+func TestDrainOfASmallFloor(t *testing.T) {
+	for _, spec := range []DrainSpec{
+		{Kind: DrainKindHoles, Area: 50}, {Kind: DrainKindHoles, Length: 8, Width: 6}, {Kind: DrainKindTrenches, Length: 8, Width: 6},
+	} {
+		spec.Size, spec.Spacing, spec.Depth = 1, 10, 1
+		r, err := Drain(spec)
+		require.NoError(t, err)
+		require.Equal(t, 1, r.Count)
+	}
+}
