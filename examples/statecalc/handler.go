@@ -9,6 +9,7 @@ import (
 	"io"
 	"mime"
 	"net/http"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -41,6 +42,12 @@ func (v view) T(text string) string { return v.State.Translate(text) }
 
 // Show writes a value in the units of the reader.
 func (v view) Show(x any) string { return v.style.Text(shown(x)) }
+
+// Whole is Show with each number and its unit on one line.
+func (v view) Whole(x any) string { return parting.ReplaceAllString(v.Show(x), "$1\u00a0$2") }
+
+// parting is where a line may break between a number and its unit.
+var parting = regexp.MustCompile(`(\d) (\S)`)
 
 // shown is a value as people write it: one where low and high are alike.
 func shown(x any) any {
