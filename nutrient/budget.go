@@ -170,6 +170,12 @@ func (s BudgetSpec) check() error {
 		}{{"n", c.N}, {"p2o5", c.P2O5}, {"k2o", c.K2O}} {
 			checkRange(&at, x.name, x.r, false)
 		}
+		if c.P2O5Lacks != "" {
+			at.Missing("p2o5", "what the crop takes off, since the table says: %v", units.Word(c.P2O5Lacks))
+		}
+		if c.K2OLacks != "" {
+			at.Missing("k2o", "what the crop takes off, since the table says: %v", units.Word(c.K2OLacks))
+		}
 		if c.NIs != 0 && !nColumnNames.Has(int(c.NIs)) {
 			at.Add("nIs", c.NIs, nColumnNames.Want())
 		}

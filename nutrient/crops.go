@@ -129,6 +129,9 @@ type CropNutrients struct {
 	P2O5  units.Range[units.MassPerArea] `json:"p2o5"`           // removal, 0 or more
 	K2O   units.Range[units.MassPerArea] `json:"k2o"`            // removal, 0 or more
 	State string                         `json:"state"`          // id of the state
+
+	P2O5Lacks string `json:"p2o5Lacks,omitzero"` // why p2o5 has no figure and is 0; empty where it has one
+	K2OLacks  string `json:"k2oLacks,omitzero"`  // why k2o has no figure and is 0; empty where it has one
 }
 
 // Crop returns what a crop needs or takes off at a yield, by the tables of the state
@@ -136,7 +139,8 @@ type CropNutrients struct {
 // else they ask for. A yield in tons, tonnes or hundreds of pounds serves a table that
 // counts in another of these. Faults are [units.FieldError] on crop, yield and the keys
 // of the state: a crop that the state does not know, a yield in a unit that does not
-// turn into that of the table, and what [State.Answer] refuses.
+// turn into that of the table, and what [State.Answer] refuses. A figure that the state
+// does not have, or has words in place of, is told in NRule, P2O5Lacks or K2OLacks.
 func (s *State) Crop(crop string, y Yield, q Query) (CropNutrients, error) {
 	var f units.Faults
 	yield := f.At("yield")
@@ -159,30 +163,31 @@ func (s *State) Crop(crop string, y Yield, q Query) (CropNutrients, error) {
 	if s.lines[ofN] == nil {
 		ofN, n.NIs = "n", NColumnRate
 	}
+	figures := 0
 	for _, want := range []struct {
 		gives string
 		to    *units.Range[units.MassPerArea]
-	}{{ofN, &n.N}, {"removalP2O5", &n.P2O5}, {"removalK2O", &n.K2O}} {
-		gives := want.gives
+		lacks *string
+	}{{ofN, &n.N, &n.NRule}, {"removalP2O5", &n.P2O5, &n.P2O5Lacks}, {"removalK2O", &n.K2O, &n.K2OLacks}} {
 		if f.Err() != nil {
 			break
 		}
 		a := s.ask(q, &f)
-		r := Answer{Gives: gives}
-		if s.lines[gives] == nil && gives == ofN {
-			n.NRule = "the state has no figures for it"
-			continue
-		}
+		r := Answer{Gives: want.gives}
 		if f.Err() == nil {
 			a.answer(&r)
 		}
-		if a.lack != nil && gives == ofN { // words in place of a figure for N are an answer
-			f, n.NRule = units.Faults{}, a.lack.figure.lacks
-			continue
-		}
-		if f.Err() == nil {
+		if a.lack != nil { // words in place of a figure are an answer
+			f, *want.lacks = units.Faults{}, a.lack.figure.lacks
+		} else if f.Err() == nil {
 			*want.to = r.over(y, &f)
 		}
+		if s.Has(want.gives) {
+			figures++
+		}
+	}
+	if f.Err() == nil && figures == 0 {
+		f.Lacking(KeyCrop, "no table of crops", "a state that gives n or removalN, removalP2O5 or removalK2O")
 	}
 	if f.Err() != nil {
 		return CropNutrients{}, f.Err()

@@ -136,3 +136,39 @@ func TestYieldsWeigh(t *testing.T) {
 		require.InDelta(t, 3*pounds, m.In(units.PoundPerAcre), 1e-9, string(unit))
 	}
 }
+
+// A removal that the file lacks, or has a word in place of, is told beside the figures
+// that it has; so is it by a figure that stands only as a limit.
+func TestCropWithoutARemoval(t *testing.T) {
+	const head = `{"id": "x", "jurisdiction": "Atlantis", "source": {"title": "T", "edition": "1", "number": "1"}, "unchecked": "invented",
+		"keys": [{"name": "crop", "label": "Crop", "values": ["wheat"]}], `
+	for name, c := range map[string]struct{ rest, lacks string }{
+		"no table":   {`"tables": [{"place": "1", "by": ["crop"], "unit": "lb/bu", "cols": [{"gives": "n"}, {"gives": "removalP2O5"}], "rows": [["wheat", 1.2, 0.5]]}]}`, "the state has no figures for it"},
+		"lacks":      {`"lacks": [{"gives": ["removalK2O"], "why": "left out"}], "tables": [{"place": "1", "by": ["crop"], "unit": "lb/bu", "cols": [{"gives": "n"}, {"gives": "removalP2O5"}], "rows": [["wheat", 1.2, 0.5]]}]}`, "left out"},
+		"n/a":        {`"tables": [{"place": "1", "by": ["crop"], "unit": "lb/bu", "cols": [{"gives": "n"}, {"gives": "removalP2O5"}, {"gives": "removalK2O"}], "rows": [["wheat", 1.2, 0.5, "n/a: none"]]}]}`, "none"},
+		"?":          {`"tables": [{"place": "1", "by": ["crop"], "unit": "lb/bu", "cols": [{"gives": "n"}, {"gives": "removalP2O5"}, {"gives": "removalK2O"}], "rows": [["wheat", 1.2, 0.5, "?"]]}]}`, "the figure was not legible"},
+		"only a cap": {`"tables": [{"place": "1", "by": ["crop"], "unit": "lb/bu", "cols": [{"gives": "n"}, {"gives": "removalP2O5"}], "rows": [["wheat", 1.2, 0.5]]}, {"place": "2", "gives": "removalK2O", "as": "cap", "unit": "lb/bu", "rows": [[1]]}]}`, "a query that"},
+	} {
+		state, err := ParseState([]byte(head + c.rest))
+		require.NoError(t, err, name)
+		n, err := state.Crop("wheat", Yield{PerAcre: 100, Unit: YieldBushel}, nil)
+		if name == "only a cap" {
+			require.ErrorContains(t, err, c.lacks)
+			continue
+		}
+		require.NoError(t, err, name)
+		require.InDelta(t, 120, n.N.Low.In(units.PoundPerAcre), 1e-9, name)
+		require.InDelta(t, 50, n.P2O5.Low.In(units.PoundPerAcre), 1e-9, name)
+		require.Zero(t, n.K2O, name)
+		require.Equal(t, c.lacks, n.K2OLacks, name)
+		require.Empty(t, n.P2O5Lacks, name)
+		_, err = Budget(BudgetSpec{First: 1, Seasons: 1, Rotation: []CropNutrients{n}})
+		require.Contains(t, fields(err), "rotation[0].k2o", "not counted as 0")
+	}
+	state, err := ParseState([]byte(head + `"tables": [{"place": "1", "gives": "allow", "as": "ban", "rows": [["no"]]}, {"place": "2", "gives": "lime", "unit": "t", "by": ["crop"], "rows": [["wheat", 1]]}]}`))
+	require.NoError(t, err)
+	_, err = state.Crop("wheat", Yield{PerAcre: 100, Unit: YieldBushel}, nil)
+	require.Equal(t, []string{"crop"}, fields(err))
+	_, err = state.SiteLimit(Site{}, nil)
+	require.Error(t, err, "a rule that only bans says nothing of phosphorus")
+}

@@ -2,6 +2,7 @@ package nutrient
 
 import (
 	"maps"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -65,7 +66,7 @@ func (s *State) SiteLimit(site Site, q Query) (SiteLimit, error) {
 		declared = s.keys[i].Values
 	}
 	site.check(&f, declared)
-	if s.lines["allow"] == nil {
+	if !s.Has("allow", AsCap) {
 		f.Say("", "the state "+s.spec.ID+", which has no rule on phosphorus", "a state that has one")
 	}
 	if f.Err() != nil {
@@ -84,7 +85,8 @@ func (s *State) SiteLimit(site Site, q Query) (SiteLimit, error) {
 		}
 	}
 	if f.Err() == nil && !ok {
-		first := s.lines["allow"][0]
+		caps := slices.DeleteFunc(slices.Clone(s.lines["allow"]), func(n *line) bool { return n.table.As != AsCap })
+		first := caps[0] // which speaks against the site, so that it asks for something
 		f.Sub("", units.Fault(units.FaultConflict, site.paths(&units.FieldError{Field: s.keys[first.asks[0].key].Name})[0], units.Words("a site that the rule of %v does not speak of", units.Word(s.spec.ID)), "a site within its lines, or another rule"))
 	}
 	if f.Err() != nil {

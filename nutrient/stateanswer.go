@@ -60,7 +60,11 @@ func (s *State) Answer(gives string, q Query) (Answer, error) {
 // answer looks up value, factors and additions; where there is no value the factors
 // multiply the sum.
 func (a *asking) answer(r *Answer) {
-	all := a.lines[r.Gives]
+	all := slices.DeleteFunc(slices.Clone(a.lines[r.Gives]), func(n *line) bool { return n.table.As > AsPlus })
+	if len(all) == 0 {
+		a.none(r.Gives)
+		return
+	}
 	if slices.ContainsFunc(all, func(n *line) bool { return n.table.As == AsValue }) {
 		n, x, ok := a.value(r.Gives, all, AsValue)
 		if !ok {

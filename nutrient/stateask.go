@@ -152,14 +152,23 @@ func (a *asking) value(gives string, all []*line, as As) (*line, figure, bool) {
 		}
 		return a.between(gives, own)
 	}
+	a.none(gives)
+	return nil, figure{}, false
+}
+
+// none records that no line answers, with the reason that the file has for it.
+func (a *asking) none(gives string) {
 	for _, n := range a.lacks[gives] {
 		if !a.against(n) {
 			a.refuse(n, gives)
-			return nil, figure{}, false
+			return
 		}
 	}
-	a.f.Lacking(gives, "no line", "a query that the state %v answers", units.Word(a.spec.ID))
-	return nil, figure{}, false
+	if a.Has(gives) {
+		a.f.Lacking(gives, "no line", "a query that the state %v answers", units.Word(a.spec.ID))
+		return
+	}
+	a.refuse(&line{figure: figure{lacks: "the state has no figures for it"}}, gives)
 }
 
 // of is the key to which a refusal belongs.

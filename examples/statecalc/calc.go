@@ -48,6 +48,7 @@ type calculation struct {
 	limits []nutrient.Limit
 	crop   *nutrient.CropNutrients
 	told   map[string]bool // faults about keys, which several tables may ask for
+	noRate bool            // a limit is not known, so that no rate is safe
 }
 
 // Calculate puts the request to the state. The rate uses the high end of what becomes
@@ -82,7 +83,7 @@ func Calculate(state *nutrient.State, r Request) (Answer, error) {
 		return c.a, c.f.Err()
 	}
 	c.other()
-	if material && (need != nil || len(c.limits) > 0) {
+	if material && !c.noRate && (need != nil || len(c.limits) > 0) {
 		c.rate(need)
 	}
 	return c.a, c.f.Err()
@@ -192,9 +193,10 @@ func (c *calculation) ask(gives string) (nutrient.Answer, error) {
 	return r, err
 }
 
-// removal is what leaves with the crop, nil where the state has no table of it.
-func (c *calculation) removal() *nutrient.CropNutrients {
-	if c.crop != nil || !c.state.Has("removalP2O5") {
+// byYield is what the crop needs and what leaves with it at its yield, nil where the
+// state has no table of it or the question has a fault.
+func (c *calculation) byYield() *nutrient.CropNutrients {
+	if c.crop != nil || !slices.ContainsFunc([]string{"n", "removalN", "removalP2O5", "removalK2O"}, func(gives string) bool { return c.state.Has(gives, nutrient.AsValue, nutrient.AsPlus) }) {
 		return c.crop
 	}
 	y := c.r.Yield
@@ -243,11 +245,8 @@ func (c *calculation) nitrogen() *units.Range[units.MassPerArea] {
 	if l, area := low.(units.MassPerArea); quantity && area {
 		need = units.Range[units.MassPerArea]{Low: l, High: high.(units.MassPerArea)}
 	} else {
-		crop := c.removal()
+		crop := c.byYield()
 		if crop == nil {
-			if c.f.Err() == nil {
-				c.f.Missing("needN", "what the crop needs: the state counts it by the yield and has no table of crops")
-			}
 			return nil
 		}
 		need = crop.N
@@ -288,11 +287,21 @@ func (c *calculation) phosphorus() {
 		return
 	case r.Word == "none" || r.Figure.Low == 0:
 	default:
-		crop := c.removal()
-		if crop == nil {
-			if c.f.Err() == nil {
-				c.f.Missing("allowP2O5", "what the field may take: the rule allows %v times what the crop takes off, of which the file has no figure", r.Figure.Low)
+		var crop *nutrient.CropNutrients
+		lacks := "the state has no figures for it"
+		if c.state.Has("removalP2O5") {
+			if crop = c.byYield(); crop == nil {
+				return
 			}
+			lacks = crop.P2O5Lacks
+		}
+		switch {
+		case lacks != "" && c.r.AllowP2O5 != nil:
+			c.a.Open = append(c.a.Open, units.Words("the rule on phosphorus was not asked, since a permit was entered"))
+			return
+		case lacks != "":
+			c.noRate = true
+			c.a.Open = append(c.a.Open, units.Words("the rate: the rule allows %v times the P2O5 that leaves with the crop %s, of which there is no figure: %s; or enter the P2O5 that a permit allows", r.Figure.Low, units.Word(c.r.Query[nutrient.KeyCrop]), units.Word(lacks)))
 			return
 		}
 		limit.Room = units.MassPerArea(r.Figure.Low) * crop.P2O5.Low
@@ -517,9 +526,17 @@ func (c *calculation) balances() {
 				continue
 			}
 			wants = units.Range[units.MassPerArea]{Low: l, High: high.(units.MassPerArea)}
-		} else if crop := c.removal(); crop != nil {
+		} else if crop := c.crop; crop != nil || c.state.Has(x.removal) {
+			if crop = c.byYield(); crop == nil {
+				continue
+			}
+			lacks := crop.P2O5Lacks
 			if wants = crop.P2O5; x.of == "K2O" {
-				wants = crop.K2O
+				wants, lacks = crop.K2O, crop.K2OLacks
+			}
+			if lacks != "" {
+				c.a.Open = append(c.a.Open, units.Words("what the crop is to get of %s", units.Word(x.of)).And(": %s", units.Word(lacks)))
+				continue
 			}
 		} else {
 			continue

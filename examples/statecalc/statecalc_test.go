@@ -360,3 +360,50 @@ func TestPublishedStatesAreServed(t *testing.T) {
 		s.Close()
 	}
 }
+
+// stranger is a file as a newcomer writes it: a need per bushel, a class of the soil test
+// with a rule on phosphorus that counts the removal, and no removal of K2O.
+const stranger = `{"id": "tarn", "jurisdiction": "Tarn", "source": {"title": "Sheet", "edition": "2026", "number": "1"}, "unchecked": "invented",
+	"keys": [{"name": "crop", "label": "Crop", "values": ["corn"]}, {"name": "soilP", "label": "Soil P", "unit": "ppm"}, {"name": "soilClass", "label": "Class", "values": ["low", "high"]}],
+	"tables": [
+		{"place": "1", "gives": "totalN", "of": "total", "unit": "%", "when": {"year": 1}, "rows": [[50]]},
+		{"place": "2", "gives": "soilClass", "by": ["soilP"], "rows": [["below 100", "low"], ["from 100", "high"]]},
+		{"place": "3", "gives": "allow", "as": "cap", "unit": "x removal", "by": ["soilClass", "soilP"], "rows": [["low", "", "n-based"], ["high", "to 200", 1], ["high", "over 200", "none"]]},
+		{"place": "4", "gives": "n", "unit": "lb/bu", "by": ["crop"], "rows": [["corn", 1]]},
+		{"title": "Away from streams", "place": "5", "gives": "setback", "as": "atLeast", "unit": "ft", "rows": [[35]]},
+		{"place": "6", "gives": "removalP2O5", "unit": "lb/bu", "by": ["crop"], "rows": [["corn", 0.5]]}]}`
+
+// What the file lacks of a removal is an open point; all that does not hang on it is
+// answered, and what the caller gives in its place counts.
+func TestRemovalThatTheFileLacks(t *testing.T) {
+	ask := func(text string, more url.Values) Answer {
+		state, err := nutrient.ParseState([]byte(text))
+		require.NoError(t, err)
+		s := httptest.NewServer(newHandler(state))
+		defer s.Close()
+		v := url.Values{"reports[0].form": {"liquid"}, "reports[0].totalN": {"20 lb/1000 gal"}, "reports[0].p2o5": {"10 lb/1000 gal"}, "reports[0].k2o": {"10 lb/1000 gal"},
+			"query.crop": {"corn"}, "query.soilP": {"120 ppm"}, "yield": {"100 bu/acre"}, "stock": {"100,000 gal"}}
+		for name, x := range more {
+			v[name] = x
+		}
+		status, body, _ := get(t, s, v, "application/json")
+		require.Equal(t, http.StatusOK, status, body)
+		var a Answer
+		require.NoError(t, json.Unmarshal([]byte(body), &a))
+		return a
+	}
+	a := ask(stranger, nil)
+	require.Len(t, a.Open, 1)
+	require.Contains(t, fmt.Sprint(a.Open[0]), "K2O: the state has no figures for it")
+	require.InDelta(t, 20, a.Area.In(units.Acre), 1e-6) // 100,000 gal at 100 x 0.5 / 10 lb per 1000 gal
+
+	cut := strings.Index(stranger, `,
+		{"place": "6"`)
+	without := stranger[:cut] + "]}"
+	a = ask(without, nil)
+	require.Contains(t, fmt.Sprint(a.Open), "P2O5 that leaves with the crop corn")
+	require.Empty(t, a.Rate.Limits, "no rate without the limit of phosphorus")
+	require.Contains(t, fmt.Sprint(a.Printed), "35 ft")
+	a = ask(without, url.Values{"allowP2O5": {"20 lb/acre"}})
+	require.InDelta(t, 50, a.Area.In(units.Acre), 1e-6)
+}

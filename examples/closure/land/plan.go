@@ -296,6 +296,11 @@ func (p *planner) crop(f *units.Faults, in *Field, out *FieldResult, limit nutri
 		var err error
 		y.Crop, err = p.crops.Crop(c.Crop, c.Yield, nil)
 		at.Sub("", err)
+		for _, lacks := range []string{y.Crop.P2O5Lacks, y.Crop.K2OLacks} {
+			if lacks != "" {
+				at.Lacking("crop", "a crop whose removal has no figure", "another crop or table of crops: %v", units.Word(lacks))
+			}
+		}
 		n := c.Nitrogen
 		if n.Need == 0 {
 			n.Need = y.Crop.N.Low
