@@ -45,7 +45,34 @@ func (s *State) ask(q Query, f *units.Faults) *asking {
 			}
 		}
 	}
+	if f.Err() == nil {
+		a.contradictions()
+	}
 	return a
+}
+
+// contradictions records each class of the query that is not the one in which its own
+// table has the values that stand beside it: of the two the stricter one could be passed
+// over.
+func (a *asking) contradictions() {
+	for i := range a.keys {
+		k, given := &a.keys[i], a.spots[i]
+		if !given.given || len(k.Values) == 0 || !a.Has(k.Name, AsValue) {
+			continue
+		}
+		var own units.Faults
+		by := &asking{State: a.State, f: &own, spots: slices.Clone(a.spots), tried: make([]bool, len(a.keys))}
+		by.spots[i], by.tried[i] = spot{}, true
+		n, x, ok := by.value(k.Name, a.lines[k.Name], AsValue)
+		if !ok || strings.EqualFold(x.word, k.Values[given.choice]) {
+			continue // a class that nothing beside it decides, or the same
+		}
+		by.step(n, x)
+		step := by.steps[len(by.steps)-1]
+		at := a.f.Named("", k.Name)
+		at.Fault(units.FaultConflict, "", units.Words("%v beside %v", units.Word(k.Values[given.choice]), units.Word(strings.Join(step.Line, ", "))),
+			"%v, the class of that by %v, or only one of the two", units.Word(x.word), units.Word(step.Place))
+	}
 }
 
 func (s *State) keyNames() []string {

@@ -18,3 +18,26 @@ func TestRangesBetweenPoints(t *testing.T) {
 	require.InDelta(t, 2, a.Figure.Low, 1e-12)
 	require.InDelta(t, 5, a.Figure.High, 1e-12)
 }
+
+// A class beside a value that its own table puts in another one would pass over what
+// the value forbids: 210 is no low.
+func TestClassAgainstItsValue(t *testing.T) {
+	s, err := ParseState([]byte(`{"id": "classes", "jurisdiction": "an invented place", "source": {"title": "a table", "publisher": "nobody", "edition": "2026"},
+		"keys": [{"name": "soilP", "label": "Soil P", "unit": "ppm"}, {"name": "soilClass", "label": "Class", "values": ["low", "high"]}],
+		"tables": [{"place": "table 1", "gives": "soilClass", "by": ["soilP"], "rows": [["below 100", "low"], ["from 100", "high"]]},
+			{"place": "table 2", "gives": "allow", "as": "cap", "unit": "x removal", "by": ["soilClass", "soilP"], "rows": [["low", "", "n-based"], ["high", "to 200", 1], ["high", "over 200", "none"]]}],
+		"unchecked": "an invented table"}`))
+	require.NoError(t, err)
+	_, _, err = s.Limit("allow", AsCap, Query{"soilP": "210 ppm", "soilClass": "low"})
+	require.EqualError(t, err, "soilClass: low beside Soil P: 210 ppm; want high, the class of that by table 1, or only one of the two")
+	for _, q := range []Query{{"soilP": "210 ppm"}, {"soilP": "210 ppm", "soilClass": "High"}} {
+		r, ok, err := s.Limit("allow", AsCap, q)
+		require.NoError(t, err)
+		require.True(t, ok)
+		require.Equal(t, "none", r.Word)
+	}
+	r, ok, err := s.Limit("allow", AsCap, Query{"soilClass": "low"})
+	require.NoError(t, err)
+	require.True(t, ok)
+	require.Equal(t, "n-based", r.Word)
+}
