@@ -237,6 +237,9 @@ func TestKnowing(t *testing.T) {
 }
 
 // BenchmarkDraw is one draw of the demo, with seventeen figures in doubt.
+// Measured through the program, 20,000 draws on one worker took 19.6 s of user CPU with
+// the start, about 1 ms a draw, on a Xeon at 2.5 GHz whose other work was heavy. A third
+// of a draw is the allocation to fields and another third the memory it asks for.
 func BenchmarkDraw(b *testing.B) {
 	scenario := demoScenario(b)
 	s, err := New(b.Context(), scenario, scenario.Doubt.Spec, "test")
