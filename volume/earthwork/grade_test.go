@@ -103,6 +103,11 @@ func TestGradeWholeGridEqualsItsOutline(t *testing.T) {
 	require.InEpsilon(t, whole.Fill.SI(), framed.Fill.SI(), 1e-9)
 	require.Len(t, framed.Cells, len(whole.Cells))
 	require.Len(t, whole.Cells, 8*6)
+	for _, r := range []GradeResult{whole, framed} {
+		for _, c := range r.Cells {
+			require.InEpsilon(t, float64(r.StepX.Times(r.StepY)), float64(c.Area), 1e-9, "row %v, col %v", c.Row, c.Col)
+		}
+	}
 	// Swapping ground and final swaps cut and fill.
 	swapped, err := Grade(GradeSpec{Ground: grid(9, 7, 5, func(p plane.Point) float64 { return float64(final.LevelAt(p)) }), Final: g})
 	require.NoError(t, err)

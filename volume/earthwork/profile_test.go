@@ -1,7 +1,9 @@
 package earthwork
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -55,4 +57,17 @@ func TestGroundProfile(t *testing.T) {
 	for _, want := range []string{"existing", "final", "to", "stations"} {
 		require.ErrorContains(t, err, want)
 	}
+}
+
+// The ridge of a crown over banks of 2:1 and 6:1 lies on the flatter bank: the floor of
+// 10 ft ends 16 + 10 of 74 ft from the crest, the ridge stands at 37, 11/6 ft above it.
+func TestRidgeOverTheBank(t *testing.T) {
+	side := func(slope float64) ProfileSide { return ProfileSide{BankSlope: slope, Beyond: 20 * ft} }
+	got, err := BasinProfile(BasinProfileSpec{Ground: 100 * ft, FloorWidth: 10 * ft, Depth: 8 * ft, CrownGrade: 0.03, Left: side(2), Right: side(6),
+		Settlement: SettlementSpec{SettlementRuleDesign, 0.1}})
+	require.NoError(t, err)
+	top := slices.MaxFunc(got.Points, func(a, b ProfilePoint) int { return cmp.Compare(a.Final, b.Final) })
+	require.InDelta(t, 20+37, top.Station.In(ft), 1e-9)
+	require.InDelta(t, 100+0.03*37, top.Final.In(ft), 1e-9)
+	require.InDelta(t, 92+11./6, top.Existing.In(ft), 1e-9)
 }
