@@ -426,3 +426,20 @@ func TestLoaderSuggests(t *testing.T) {
 		require.ErrorContains(t, err, c[1])
 	}
 }
+
+// What is said of a slip names the way out in the words of the file.
+func TestLoaderShowsTheWayOut(t *testing.T) {
+	const head = `{"id": "x", "jurisdiction": "Atlantis", "source": {"title": "T", "edition": "1", "number": "1"},
+		"keys": [{"name": "soilP", "label": "Soil P", "unit": "ppm"}, {"name": "time", "label": "Time", "unit": "h", "never": "never"}], `
+	for name, c := range map[string]struct{ rest, want string }{
+		"gap":     {`"tables": [{"place": "1", "gives": "lime", "unit": "t", "by": ["soilP", "time"], "rows": [["below 25", "", 1], ["25-49", "", 2], ["50-99", "", 3], ["from 100", "to 12", 4], ["from 100", "over 12 or never", 5]]}]}`, "from 25 ppm below 50 ppm"},
+		"within":  {`"tables": [{"place": "1", "gives": "lime", "unit": "t", "by": ["time", "soilP"], "rows": [["within 12 h", "", 1]]}]}`, "such as to 12, below 18, over 12 to 96, from 25 below 50, from 60, over 48 or never, 31-60 or 6, in h"},
+		"times":   {`"tables": [{"place": "1", "gives": "lime", "unit": "%", "by": ["soilP"], "rows": [["to 5", 35], ["over 5", 30]]}, {"place": "2", "gives": "salt", "unit": "%", "by": ["time"], "rows": [["from 0 or never", "2-4"]]}], "checks": [{"place": "p", "gives": "lime", "ask": {"soilP": "1 ppm"}, "times": 1, "want": 35}]}`, "printed 35, worked out 0.35, which is 1 x 35 %"},
+		"a range": {`"tables": [{"place": "1", "gives": "lime", "unit": "%", "by": ["soilP"], "rows": [["to 5", 35], ["over 5", 30]]}, {"place": "2", "gives": "salt", "unit": "%", "by": ["time"], "rows": [["from 0 or never", "2-4"]]}], "checks": [{"place": "p", "gives": "salt", "ask": {"time": "1 h"}, "want": 35}]}`, "printed 35, worked out 2 to 4 %"},
+	} {
+		_, err := ParseState([]byte(head + c.rest))
+		require.ErrorContains(t, err, c.want, name)
+	}
+	_, err := ParseState([]byte(head + `"tables": [{"place": "1", "gives": "lime", "unit": "t", "by": ["soilP", "time"], "rows": [["below 25 ppm", "", 1], ["from 25 ppm below 50 ppm", "", 2], ["from 50", "to 12", 4], ["from 50", "over 12 or never", 5]]}]}`))
+	require.NoError(t, err)
+}

@@ -1,6 +1,7 @@
 package nutrient
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -314,7 +315,24 @@ func (l *stateLoader) checkExamples() {
 		case !number:
 			at.Add("want", string(c.Want), "a number or a range")
 		case math.Abs(r.Figure.Low*times-want.Low) > c.Tolerance+1e-9*want.Low || math.Abs(r.Figure.High*times-want.High) > c.Tolerance+1e-9*want.High:
-			at.Add("want", units.Words("printed %v, worked out %.6g to %.6g %v", units.Word(c.Want), r.Figure.Low*times, r.Figure.High*times, units.Word(r.Unit)), "the answer of the tables within the tolerance")
+			at.Add("want", c.workedOut(r, times), "the answer of the tables within the tolerance")
 		}
 	}
+}
+
+// workedOut says what came out in place of what is printed; times is what it was
+// multiplied with.
+func (c Check) workedOut(r Answer, times float64) units.Phrase {
+	text := func(x units.Range[float64]) string {
+		if x.Low == x.High {
+			return fmt.Sprintf("%.6g", x.Low)
+		}
+		return fmt.Sprintf("%.6g to %.6g", x.Low, x.High)
+	}
+	answer := units.Word(strings.TrimSpace(text(r.Figure) + " " + r.Unit))
+	if c.Times == 0 {
+		return units.Words("printed %v, worked out %v", units.Word(c.Want), answer)
+	}
+	by := units.Range[float64]{Low: r.Figure.Low * times, High: r.Figure.High * times}
+	return units.Words("printed %v, worked out %v, which is %v x %v", units.Word(c.Want), units.Word(text(by)), c.Times, answer)
 }

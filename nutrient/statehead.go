@@ -156,7 +156,11 @@ func (k *boundKey) wantHead() string {
 	case k.Date:
 		return "a period, such as 15 Oct to 31 Jan"
 	case k.quantity():
-		return "a class or a point, such as below 18, over 12 to 96, from 60, 31-60 or 6, in " + k.Unit
+		never := ""
+		if k.Never != "" {
+			never = ", over 48 or " + k.Never
+		}
+		return "a class or a point, such as to 12, below 18, over 12 to 96, from 25 below 50, from 60" + never + ", 31-60 or 6, in " + k.Unit
 	}
 	return "one of " + strings.Join(k.Values, "; ") + ", or several with a semicolon and a space between"
 }

@@ -29,7 +29,8 @@ type proof struct {
 	parts      int
 	gaps       int
 	told       map[string]bool
-	last, year int // last year of the pool; place of the key of the year
+	mend       map[string]string // by the name of a gap between two classes, how to write the lower one so that they meet
+	last, year int               // last year of the pool; place of the key of the year
 }
 
 // prove holds the lines of each thing against each other.
@@ -84,7 +85,7 @@ func (l *stateLoader) proveLines(gives string, lines []*line) {
 	if lines == nil {
 		return
 	}
-	p := proof{stateLoader: l, gives: gives, lacks: l.lacks[gives], told: map[string]bool{}, year: len(l.keys) - 1}
+	p := proof{stateLoader: l, gives: gives, lacks: l.lacks[gives], told: map[string]bool{}, mend: map[string]string{}, year: len(l.keys) - 1}
 	if i := slices.Index(poolNames, gives); i > 0 {
 		p.pool, p.last = Pool(i), l.years[i]
 	}
@@ -96,7 +97,7 @@ func (l *stateLoader) proveLines(gives string, lines []*line) {
 
 // proveFactors proves a table that multiplies, within its own conditions.
 func (l *stateLoader) proveFactors(t *boundTable, gives string, lines []*line) {
-	p := proof{stateLoader: l, gives: gives, lacks: l.lacks[gives], told: map[string]bool{}, year: len(l.keys) - 1}
+	p := proof{stateLoader: l, gives: gives, lacks: l.lacks[gives], told: map[string]bool{}, mend: map[string]string{}, year: len(l.keys) - 1}
 	done := make([]bool, len(l.keys))
 	for _, d := range t.when {
 		done[d.key] = true
@@ -183,7 +184,13 @@ func (p *proof) leaf(open, lacks []*line, where []string) {
 			rows = append(rows, nil)
 			if len(p.ofYear(lacks, y)) == 0 {
 				if p.gaps++; p.gaps <= maxTold {
-					p.faults.Say("tables", "no line for "+strings.Join(append([]string{p.gives}, at...), ", "), "a line, or a word in lacks")
+					want := "a line, or a word in lacks"
+					for _, part := range where {
+						if whole := p.mend[part]; whole != "" {
+							want += ", or classes that meet, such as " + whole
+						}
+					}
+					p.faults.Say("tables", "no line for "+strings.Join(append([]string{p.gives}, at...), ", "), want)
 				}
 			}
 			continue
@@ -295,6 +302,11 @@ func (p *proof) spots(key int, lists ...[]*line) (list []part) {
 	add(0, k.show(0))
 	low, below := 0.0, "below "
 	for _, x := range ends {
+		for _, d := range asks {
+			if low > 0 && d.ranged && !d.point && same(d.in.high, low) && !d.in.highOpen && !d.in.lowOpen && d.in.low > 0 {
+				p.mend[k.Name+" "+below+k.show(x)] = "from " + k.show(d.in.low) + " below " + k.show(x)
+			}
+		}
 		add(low+(x-low)/2, below+k.show(x))
 		add(x, k.show(x))
 		low, below = x, "between "+k.show(x)+" and "

@@ -99,8 +99,9 @@ func (asWords) Names() units.Names { return asNames }
 // A cell is a number, a range as 30-50, "5 [10]" with the figure that holds under
 // brackets, or a word; a small letter behind a number is a footnote, n/a does not
 // occur ("n/a: why" says why), and ? was not read. A head is a choice or several
-// with "; " between, a class as "below 18 %", "over 12 h to 96 h" or "from 60", a
-// class of whole numbers as 31-60, a point as 6 %, a period as "15 Oct to 31 Jan", or
+// with "; " between, a class as "below 18 %", "to 12 h", "over 12 h to 96 h",
+// "over 96 h or never" or "from 60", a class of whole numbers as 31-60 (with round, or
+// where values may lie between 60 and the next class as "from 31 below 61"), a point as 6 %, a period as "15 Oct to 31 Jan", or
 // empty where the line does not ask for the key.
 //
 // An equation is a table, too: with per among the heads each line holds one printed
@@ -151,7 +152,7 @@ type Check struct {
 	Gives     string          `json:"gives"`              // what is asked for
 	As        As              `json:"as,omitzero"`        // of the tables that answer
 	Ask       map[string]Cell `json:"ask,omitzero"`       // the query
-	Times     float64         `json:"times,omitzero"`     // what the example multiplies the answer with; left out for 1
+	Times     float64         `json:"times,omitzero"`     // what the example multiplies the answer with, of an answer in % the hundredth part: 18 of which 35 % count are 6.3; left out where want is the answer itself, such as 35 in %
 	Want      Cell            `json:"want"`               // what is printed: a number, a range or a word, in the unit of the table
 	Tolerance float64         `json:"tolerance,omitzero"` // in that unit, from the rounding of the print
 }

@@ -49,6 +49,9 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 		cli.Faults(stderr, units.Style{}, "statecalc", "the state", err)
 		return 2
 	}
+	for _, remark := range state.Remarks() {
+		fmt.Fprintln(stderr, "statecalc: the state:", remark)
+	}
 	if err := cli.Serve(ctx, stdout, *addr, newHandler(state)); err != nil {
 		fmt.Fprintln(stderr, "statecalc:", err)
 		return 1

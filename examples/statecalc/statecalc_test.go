@@ -342,6 +342,10 @@ func TestRunRefuses(t *testing.T) {
 	require.Equal(t, 2, run(context.Background(), []string{"-port", "1"}, io.Discard, io.Discard))
 	require.Equal(t, 2, run(context.Background(), []string{"-addr", "localhost:0", bad}, io.Discard, io.Discard))
 	require.Equal(t, 1, run(context.Background(), []string{"-addr", "256.0.0.1:x"}, io.Discard, io.Discard))
+	require.NoError(t, os.WriteFile(bad, []byte(strings.Replace(stranger, `"unchecked": "invented",`, "", 1)), 0o600))
+	errs.Reset()
+	require.Equal(t, 1, run(context.Background(), []string{"-state", bad, "-addr", "256.0.0.1:x"}, io.Discard, &errs))
+	require.Contains(t, errs.String(), "no worked example of the source in checks, and unchecked does not say why")
 }
 
 // Each state that comes with the library can be served as a file of its own, the one

@@ -7,6 +7,7 @@ import (
 	"go/token"
 	"path/filepath"
 	"reflect"
+	"regexp"
 	"strings"
 )
 
@@ -120,7 +121,10 @@ func parse(folder string, said map[string]string) error {
 	return nil
 }
 
+// docLink is a name of Go in brackets; other brackets belong to the text.
+var docLink = regexp.MustCompile(`\[\*?([A-Za-z][A-Za-z0-9]*(?:\.[A-Za-z0-9]+)*)\]`)
+
 // oneLine puts a comment on one line, without the signs of a link.
 func oneLine(text string) string {
-	return strings.NewReplacer("[", "", "]", "").Replace(strings.Join(strings.Fields(text), " "))
+	return docLink.ReplaceAllString(strings.Join(strings.Fields(text), " "), "$1")
 }
