@@ -38,6 +38,20 @@ func TestInBrowser(t *testing.T) {
 	require.Empty(t, browser.Faults(t, page, 390))
 }
 
+// The ledger of a closing that is under way has more columns than a page is wide.
+func TestLedgerInBrowser(t *testing.T) {
+	if testing.Short() {
+		t.Skip("opens a browser")
+	}
+	file, err := os.ReadFile("../testdata/scenarios/re-plan-half-way.json")
+	require.NoError(t, err)
+	p, err := plan.Read(t.Context(), file)
+	require.NoError(t, err)
+	page, err := report.New(p, report.Options{Parts: []string{"sheets"}}).HTML()
+	require.NoError(t, err)
+	require.Empty(t, browser.Faults(t, page, 1280))
+}
+
 // The summary of every farm is two printed pages at most.
 func TestSummaryIsTwoPages(t *testing.T) {
 	if testing.Short() {

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -86,7 +87,40 @@ func (p *pages) account() (Page, bool) {
 		t.Rows = append(t.Rows, cells)
 	}
 	if len(t.Rows) > 0 {
-		page.Blocks = append(page.Blocks, Block{Caption: "Ledger", Table: t})
+		caption := "Ledger"
+		for from := 0; from < len(t.Head); {
+			to := from + ledgerColumns
+			if from > 0 {
+				to -= ledgerNames // they stand before the others
+			}
+			page.Blocks = append(page.Blocks, Block{Caption: caption, Table: columns(t, from, to)})
+			caption, from = "Ledger, further columns", to
+		}
 	}
 	return page, true
+}
+
+// ledgerColumns are as many as a page is wide enough for.
+const ledgerColumns = 9
+
+// ledgerNames are the columns that name a line of the ledger in each of its tables.
+const ledgerNames = 3
+
+// columns is a table with some columns of another, after those that name the line.
+func columns(t *Table, from, to int) *Table {
+	cut := func(row []string) []string {
+		to := min(to, len(row))
+		if from == 0 {
+			return row[:to]
+		}
+		return slices.Concat(row[:ledgerNames], row[min(from, to):to])
+	}
+	part := &Table{Head: cut(t.Head), Left: t.Left}
+	if from > 0 {
+		part.Left = ledgerNames
+	}
+	for _, row := range t.Rows {
+		part.Rows = append(part.Rows, cut(row))
+	}
+	return part
 }
