@@ -69,6 +69,32 @@ func TestSummaryIsTwoPages(t *testing.T) {
 		require.NoError(t, err)
 		page, err := report.New(p, report.Options{Parts: []string{"summary"}, Doubt: in}).HTML()
 		require.NoError(t, err)
-		require.LessOrEqual(t, browser.Pages(t, page), 2, name)
+		require.LessOrEqual(t, browser.Pages(t, page, ""), 2, name)
+	}
+}
+
+// Every sheet to carry is one printed page, Letter and A4, of every farm.
+func TestSheetsAreOnePageEach(t *testing.T) {
+	if testing.Short() {
+		t.Skip("opens a browser")
+	}
+	farms, err := filepath.Glob("../testdata/scenarios/*.json")
+	require.NoError(t, err)
+	require.Len(t, farms, 12)
+	for _, name := range append(farms, "../plan/demo.json") {
+		file, err := os.ReadFile(name)
+		require.NoError(t, err)
+		p, err := plan.Read(t.Context(), file)
+		require.NoError(t, err)
+		for paper, system := range map[string]units.System{"Letter": units.SystemUS, "A4": units.SystemMetric} {
+			d := report.New(p, report.Options{Parts: []string{"sheets"}, Style: units.Style{System: system}})
+			page, err := d.HTML()
+			require.NoError(t, err)
+			// Each begins a page, so that there are more pages than sheets where one does not fit.
+			require.Equal(t, len(d.Parts[0].Pages), browser.Pages(t, page, paper), "%s on %s", name, paper)
+			for _, sheet := range d.Parts[0].Pages {
+				require.True(t, sheet.Alone, sheet.Key)
+			}
+		}
 	}
 }

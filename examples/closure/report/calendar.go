@@ -118,7 +118,7 @@ func (p *pages) workOrder() (Page, bool) {
 	if p.r.Planned != nil {
 		t.Head, t.Left = []string{"Start", "Step", "So far", "Only after", "Danger", "End", "Was planned", "May slip, days"}, 7
 	}
-	var dangers []string
+	var dangers []string // the numbers of their sheet
 	for _, row := range c.ByStart() {
 		from, to := "no day", ""
 		if row.Placed {
@@ -143,14 +143,23 @@ func (p *pages) workOrder() (Page, bool) {
 		notes = append(notes, title(p.Phrase(b.Why))+": "+p.Phrase(b.Do)+".")
 	}
 	page.Blocks = []Block{{Caption: "Steps and days", Table: t, Notes: append(notes, p.phrases(c.Notes)...)}}
-	if len(dangers) > 0 {
-		list := &Table{Head: []string{"Danger", "What it is and what to do"}, Left: 2}
-		for i, d := range dangers {
-			list.Rows = append(list.Rows, []string{p.say("%v", i+1), d})
-		}
-		page.Blocks = append(page.Blocks, Block{Caption: "Dangers by their numbers", Table: list})
-	}
 	return page, len(t.Rows) > 0
+}
+
+// dangers is what the numbers in the work order stand for.
+func (p *pages) dangers() (Page, bool) {
+	if p.r.Calendar == nil {
+		return Page{}, false
+	}
+	var list []string
+	for _, row := range p.r.Calendar.ByStart() {
+		p.danger(row.Task.Cautions, &list)
+	}
+	t := &Table{Head: []string{"Danger", "What it is and what to do"}, Left: 2}
+	for i, d := range list {
+		t.Rows = append(t.Rows, []string{p.say("%v", i+1), d})
+	}
+	return Page{Key: "dangers", Name: "Dangers of the work order", Alone: true, Blocks: []Block{{Caption: "Dangers by their numbers", Table: t}}}, len(list) > 0
 }
 
 // asItGoes puts the day that was planned at first into a row of the work order; what is done

@@ -34,8 +34,7 @@ func (p *pages) sure() (Page, bool) {
 	}
 	block := Block{Caption: "Low and high of the plan", Table: t, Notes: []string{p.say("Everything finds its field in %s of the draws.", p.percent(d.Placed, 0))}}
 	if r := d.Safe; r != nil && r.Level > 0 {
-		block.Notes = append(block.Notes, p.say("The fields and rates of this plan keep every limit in %s of the draws. Those in the annex do in %s, cost %s more and take %v more land.",
-			p.percent(r.PlainKept, 0), p.percent(r.Kept, 0), p.cash(r.Price), r.ExtraArea))
+		block.Notes = append(block.Notes, p.safety(r))
 	}
 	if d.Knowing != nil {
 		block.Notes = append(block.Notes, p.measured(d.Knowing))
@@ -49,16 +48,36 @@ func (p *pages) sure() (Page, bool) {
 	return page, true
 }
 
+// safety is what the allocation that holds costs: money, land, and what finds no place.
+func (p *pages) safety(r *allocation.RobustResult) string {
+	s := p.say("The fields and rates of this plan keep every limit in %s of the draws. Those in the annex do in %s and cost %s more",
+		p.percent(r.PlainKept, 0), p.percent(r.Kept, 0), p.cash(r.Price))
+	none := p.areas(0)
+	if land := p.areas(max(r.ExtraArea, -r.ExtraArea)); land != none {
+		s += p.say("; they take %s %s land", land, map[bool]string{true: "more", false: "less"}[r.ExtraArea > 0])
+	}
+	if left := p.leftOf(&r.Plan); left != nil {
+		s += "; " + strings.Join(left, ", ") + " then finds no place"
+	}
+	return s + "."
+}
+
+// leftOf is what finds no place in an allocation, a text for each material.
+func (p *pages) leftOf(of *allocation.AllocateResult) []string {
+	var left []string
+	for _, m := range of.Materials {
+		if m.Left.SI() > 0 {
+			left = append(left, p.say("%v of %s", m.Left, m.Name))
+		}
+	}
+	return left
+}
+
 // holds is the allocation of the plan beside the one that holds.
 func (p *pages) holds(r *allocation.RobustResult) Block {
 	t := &Table{Head: []string{"Allocation", "Finds no place", "Keeps every limit in", "Spreading less worth"}, Left: 2}
 	row := func(name string, of *allocation.AllocateResult, kept float64) {
-		var left []string
-		for _, m := range of.Materials {
-			if m.Left.SI() > 0 {
-				left = append(left, p.say("%v of %s", m.Left, m.Name))
-			}
-		}
+		left := p.leftOf(of)
 		if left == nil {
 			left = []string{"nothing"}
 		}

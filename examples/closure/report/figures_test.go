@@ -5,6 +5,8 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"example.org/earthbasin/nutrient"
+	"example.org/earthbasin/nutrient/allocation"
 	"example.org/earthbasin/units"
 )
 
@@ -28,4 +30,18 @@ func TestAbout(t *testing.T) {
 func TestNumbersStayWithTheirUnits(t *testing.T) {
 	require.Equal(t, "put 12\u00a0gal/acre on 3\u00a0May (2\u00a0of them)", unparted("put 12 gal/acre on 3 May (2 of them)"))
 	require.Equal(t, "12 gal", parted("12\u00a0gal"))
+}
+
+// The allocation that holds tells of land only where it takes other land, and of what it
+// leaves without a place.
+func TestSafetyTellsOfLandAndWhatIsLeft(t *testing.T) {
+	p := &pages{figures: figures{currency: "$"}}
+	r := &allocation.RobustResult{PlainKept: .19, Kept: .95, Price: 1350, ExtraArea: units.Acre / 100}
+	const plain = "The fields and rates of this plan keep every limit in 19\u00a0% of the draws. Those in the annex do in 95\u00a0% and cost $1,350 more"
+	require.Equal(t, plain+".", p.safety(r))
+	r.ExtraArea = -r.ExtraArea
+	require.Equal(t, plain+".", p.safety(r))
+	r.ExtraArea = 12 * units.Acre
+	r.Plan.Materials = []allocation.MaterialState{{Name: "liquid"}, {Name: "sludge", Left: nutrient.LiquidAmount(5000 * units.Gallon)}}
+	require.Equal(t, plain+"; they take 12.0 acre more land; 5,000 gal of sludge then finds no place.", p.safety(r))
 }

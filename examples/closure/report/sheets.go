@@ -11,7 +11,7 @@ import (
 
 // sheets are the pages that people carry, one page each.
 func (p *pages) sheets() []Page {
-	list := chosen(p.account, p.workOrder, p.siteSheet)
+	list := chosen(p.account, p.workOrder, p.dangers, p.siteSheet)
 	if r := p.r.Fields; r != nil {
 		for i := range r.Fields {
 			list = append(list, chosen(func() (Page, bool) { return p.fieldSheet(&r.Fields[i], i) })...)
@@ -22,7 +22,7 @@ func (p *pages) sheets() []Page {
 			list = append(list, chosen(func() (Page, bool) { return p.machineSheet(x, i) })...)
 		}
 	}
-	return append(list, chosen(p.recordSheet, p.soundingSheet, p.gradeSheet, p.earthSheet, p.orderSheet, p.evidence)...)
+	return onSheets(append(list, chosen(p.recordSheet, p.soundingSheet, p.gradeSheet, p.earthDangers, p.earthSheet, p.liftSheet, p.seedSheet, p.soilSheet, p.evidence)...))
 }
 
 // blankRow is a row to be filled in by hand.

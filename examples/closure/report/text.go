@@ -71,7 +71,7 @@ func textTable(b *bytes.Buffer, t *Table) {
 	if !working {
 		rows = append([][]string{t.Head}, rows...)
 	}
-	widths := columnWidths(rows)
+	widths := columnWidths(rows, lineWidth)
 	for i, r := range rows {
 		cells := make([][]string, len(r))
 		lines := 1
@@ -104,8 +104,9 @@ func textTable(b *bytes.Buffer, t *Table) {
 	}
 }
 
-// columnWidths returns the width of each column, at least that of its longest word.
-func columnWidths(rows [][]string) []int {
+// columnWidths returns the width of each column in a line of room, at least that of its
+// longest word.
+func columnWidths(rows [][]string, room int) []int {
 	var widths, words []int
 	for _, r := range rows {
 		for j, cell := range r {
@@ -122,7 +123,7 @@ func columnWidths(rows [][]string) []int {
 	for j, w := range widths {
 		lines[j] = linesOf(rows, j, w)
 	}
-	for total(widths) > lineWidth {
+	for total(widths) > room {
 		best, fewest := -1, 0
 		var narrowed []int
 		for j, w := range widths {

@@ -5,6 +5,7 @@
 package browser
 
 import (
+	"bytes"
 	"context"
 	_ "embed"
 	"encoding/json"
@@ -86,9 +87,13 @@ func DOM(t testing.TB, address string) string {
 	return run(t, "--virtual-time-budget=20000", "--dump-dom", address)
 }
 
-// Pages prints a page and returns how many sheets of paper it takes.
-func Pages(t testing.TB, page []byte) int {
+// Pages prints a page and returns how many sheets of a paper such as "A4" it takes, of the
+// browser's own where none is named.
+func Pages(t testing.TB, page []byte, paper string) int {
 	find(t)
+	if paper != "" {
+		page = bytes.Replace(page, []byte("</head>"), fmt.Appendf(nil, "<style>@page{size:%s}</style></head>", paper), 1)
+	}
 	dir := t.TempDir()
 	in, out := filepath.Join(dir, "page.html"), filepath.Join(dir, "page.pdf")
 	if err := os.WriteFile(in, page, 0o600); err != nil {

@@ -21,5 +21,5 @@ func TestFindsFaults(t *testing.T) {
 	}
 	good := `<!doctype html><html lang="en"><body style="background:#fff;color:#000"><main><h1>a</h1><h2>b</h2><p>text</p></main></body></html>`
 	require.Empty(t, browser.Faults(t, []byte(good), 390))
-	require.Equal(t, 1, browser.Pages(t, []byte(good)))
+	require.Equal(t, 1, browser.Pages(t, []byte(good), "A4"))
 }
