@@ -17,18 +17,8 @@ func unseen(f *ast.File, small map[string]bool) map[token.Pos]bool {
 	at := map[token.Pos]bool{}
 	var results *ast.FieldList
 	walk := func(root ast.Node, visit func(n, parent ast.Node)) {
-		var stack []ast.Node
-		ast.Inspect(root, func(n ast.Node) bool {
-			if n == nil {
-				stack = stack[:len(stack)-1]
-				return true
-			}
-			var parent ast.Node
-			if len(stack) > 0 {
-				parent = stack[len(stack)-1]
-			}
-			stack = append(stack, n)
-			visit(n, parent)
+		ast.PreorderStack(root, nil, func(n ast.Node, above []ast.Node) bool {
+			visit(n, parentOf(above))
 			return true
 		})
 	}
@@ -99,6 +89,14 @@ func unseen(f *ast.File, small map[string]bool) map[token.Pos]bool {
 		})
 	}
 	return at
+}
+
+// parentOf is the last of the nodes above one, nil where none is.
+func parentOf(above []ast.Node) ast.Node {
+	if len(above) == 0 {
+		return nil
+	}
+	return above[len(above)-1]
 }
 
 // refused is a condition under which there is an error.

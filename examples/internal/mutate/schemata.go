@@ -162,22 +162,12 @@ func (s *source) find(set *token.FileSet, info *types.Info, pkg string, drawn []
 			imports[path] = i.Name.Name
 		}
 	}
-	var stack []ast.Node
-	ast.Inspect(s.tree, func(n ast.Node) bool {
-		if n == nil {
-			stack = stack[:len(stack)-1]
-			return true
-		}
-		var parent ast.Node
-		if len(stack) > 0 {
-			parent = stack[len(stack)-1]
-		}
-		stack = append(stack, n)
+	ast.PreorderStack(s.tree, nil, func(n ast.Node, above []ast.Node) bool {
+		parent := parentOf(above)
 		at, whole := token.NoPos, n
 		switch x := n.(type) {
 		case *ast.GenDecl:
 			if x.Tok == token.CONST {
-				stack = stack[:len(stack)-1]
 				return false
 			}
 		case *ast.BasicLit:
