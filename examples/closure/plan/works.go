@@ -14,7 +14,7 @@ import (
 
 // WorksKind is what leaves the site while the empty basin is closed, and goes to the land
 // as a material of its own.
-type WorksKind int
+type WorksKind = units.Enum[worksWords]
 
 // What the works of closing bring. The zero value stands for none.
 const (
@@ -24,14 +24,9 @@ const (
 
 var worksNames = units.Names{"", "dirty water", "soaked soil"}
 
-// String returns the name that MarshalText writes.
-func (k WorksKind) String() string { return worksNames.String(int(k)) }
+type worksWords struct{}
 
-// MarshalText writes the name.
-func (k WorksKind) MarshalText() ([]byte, error) { return worksNames.Marshal(int(k)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (k *WorksKind) UnmarshalText(text []byte) error { return units.UnmarshalName(worksNames, text, k) }
+func (worksWords) Names() units.Names { return worksNames }
 
 // brought is the material of a kind, nil where the scenario has none that can be planned.
 // Rain on the floor of the empty basin is no stronger than the liquid that stood there, so
