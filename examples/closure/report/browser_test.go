@@ -28,10 +28,7 @@ func TestInBrowser(t *testing.T) {
 			require.Empty(t, browser.Faults(t, page, width), "%v at %d px", system, width)
 		}
 	}
-	file, err := os.ReadFile("../testdata/scenarios/circular-metric.json") // with a map of a field
-	require.NoError(t, err)
-	mapped, err := plan.Read(t.Context(), file)
-	require.NoError(t, err)
+	mapped := read(t, "../testdata/scenarios/circular-metric.json") // with a map of a field
 	page, err := report.New(mapped, report.Options{Style: units.Style{System: units.SystemMetric}, Parts: []string{"summary", "sheets"}}).HTML()
 	require.NoError(t, err)
 	require.Contains(t, string(page), "<title id=\"field1-340-t\">")
@@ -43,10 +40,7 @@ func TestLedgerInBrowser(t *testing.T) {
 	if testing.Short() {
 		t.Skip("opens a browser")
 	}
-	file, err := os.ReadFile("../testdata/scenarios/re-plan-half-way.json")
-	require.NoError(t, err)
-	p, err := plan.Read(t.Context(), file)
-	require.NoError(t, err)
+	p := read(t, "../testdata/scenarios/re-plan-half-way.json")
 	page, err := report.New(p, report.Options{Parts: []string{"sheets"}}).HTML()
 	require.NoError(t, err)
 	require.Empty(t, browser.Faults(t, page, 1280))
@@ -57,14 +51,8 @@ func TestSummaryIsTwoPages(t *testing.T) {
 	if testing.Short() {
 		t.Skip("opens a browser")
 	}
-	farms, err := filepath.Glob("../testdata/scenarios/*.json")
-	require.NoError(t, err)
-	require.Len(t, farms, 12)
-	for _, name := range append(farms, "../plan/demo.json") {
-		file, err := os.ReadFile(name)
-		require.NoError(t, err)
-		p, err := plan.Read(t.Context(), file)
-		require.NoError(t, err)
+	for _, name := range farms(t) {
+		p := read(t, name)
 		in, err := doubt.Of(t.Context(), p, 1)
 		require.NoError(t, err)
 		page, err := report.New(p, report.Options{Parts: []string{"summary"}, Doubt: in}).HTML()
@@ -79,17 +67,11 @@ func TestSheetsAreOnePageEach(t *testing.T) {
 	if testing.Short() {
 		t.Skip("opens a browser")
 	}
-	farms, err := filepath.Glob("../testdata/scenarios/*.json")
-	require.NoError(t, err)
-	require.Len(t, farms, 12)
-	for i, name := range append(farms, "../plan/demo.json") {
+	for i, name := range farms(t) {
 		if i%3 != 0 {
 			continue // the demo is number 12
 		}
-		file, err := os.ReadFile(name)
-		require.NoError(t, err)
-		p, err := plan.Read(t.Context(), file)
-		require.NoError(t, err)
+		p := read(t, name)
 		for paper, system := range map[string]units.System{"Letter": units.SystemUS, "A4": units.SystemMetric} {
 			if (paper == "A4") != (i%2 == 1) && i < 12 {
 				continue
@@ -104,4 +86,20 @@ func TestSheetsAreOnePageEach(t *testing.T) {
 			}
 		}
 	}
+}
+
+// farms are the files of the twelve farms, and that of the demo last.
+func farms(t *testing.T) []string {
+	list, err := filepath.Glob("../testdata/scenarios/*.json")
+	require.NoError(t, err)
+	require.Len(t, list, 12)
+	return append(list, "../plan/demo.json")
+}
+
+func read(t *testing.T, name string) *plan.Plan {
+	file, err := os.ReadFile(name)
+	require.NoError(t, err)
+	p, err := plan.Read(t.Context(), file)
+	require.NoError(t, err)
+	return p
 }
