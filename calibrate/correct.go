@@ -10,9 +10,9 @@ import (
 type AcceptRule = units.Enum[acceptWords]
 
 const (
-	// AcceptMean accepts when the mean lies within the tolerance of the target.
+	// AcceptMean, "mean", accepts when the mean lies within the tolerance of the target.
 	AcceptMean AcceptRule = iota
-	// AcceptInterval accepts when the whole interval does.
+	// AcceptInterval, "interval", accepts when the whole interval does.
 	AcceptInterval
 )
 

@@ -12,14 +12,14 @@ import (
 type WidthRule = units.Enum[widthWords]
 
 const (
-	// WidthTwoPasses is half of the width that two overlapping passes cover: Ohio
+	// WidthTwoPasses, "two passes", is half of the width that two overlapping passes cover: Ohio
 	// State University Extension, bulletin B-604.
 	WidthTwoPasses WidthRule = iota + 1
-	// WidthHalfMaximum is the distance between the two points where the rate is half
+	// WidthHalfMaximum, "half of maximum", is the distance between the two points where the rate is half
 	// of the maximum: Alberta Agriculture and Food, Nutrient Management Planning
 	// Guide, Agdex 400/28-3, p. 195.
 	WidthHalfMaximum
-	// WidthHalfCentre is twice the distance out to half of the average centre rate,
+	// WidthHalfCentre, "half of centre", is twice the distance out to half of the average centre rate,
 	// the mean of both sides: Ohio State University Extension, bulletin B-817. It
 	// differs from WidthHalfMaximum where the centre is not the maximum.
 	WidthHalfCentre

@@ -13,11 +13,11 @@ import (
 type System = units.Enum[systemWords]
 
 const (
-	// SystemGun is a big gun, stationary or travelling.
+	// SystemGun, "gun", is a big gun, stationary or travelling.
 	SystemGun System = iota + 1
-	// SystemSolidSet is sprinklers on a fixed grid.
+	// SystemSolidSet, "solid set", is sprinklers on a fixed grid.
 	SystemSolidSet
-	// SystemPivot is a centre pivot with gauges along a radius: a gauge stands for
+	// SystemPivot, "pivot", is a centre pivot with gauges along a radius: a gauge stands for
 	// an area in proportion to its radius.
 	SystemPivot
 )

@@ -10,14 +10,14 @@ import (
 type Hold = units.Enum[holdWords]
 
 const (
-	// HoldRated is a tank or box whose capacity the maker states.
+	// HoldRated, "rated", is a tank or box whose capacity the maker states.
 	HoldRated Hold = iota + 1
-	// HoldBox is a box with straight sides; Heap above its rim counts for 0.8 of
+	// HoldBox, "box", is a box with straight sides; Heap above its rim counts for 0.8 of
 	// its height: V = L W (D + 0.8 H), University of Nebraska, G95-1267.
 	HoldBox
-	// HoldTank is a round or elliptical tank: V = pi/4 L W D.
+	// HoldTank, "tank", is a round or elliptical tank: V = pi/4 L W D.
 	HoldTank
-	// HoldTankTrade is HoldTank with the 0.8 that the trade writes for pi/4, 1.86 %
+	// HoldTankTrade, "tank by trade factor", is HoldTank with the 0.8 that the trade writes for pi/4, 1.86 %
 	// high: Penn State, Manure Spreader Calibration; Utah State, CNMP step 7.
 	HoldTankTrade
 )

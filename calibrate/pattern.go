@@ -61,11 +61,11 @@ func (p Pattern) at(x float64) float64 {
 type Drive = units.Enum[driveWords]
 
 const (
-	// DriveCircuit drives neighbouring passes in one direction, as round and round a
+	// DriveCircuit, "circuit", drives neighbouring passes in one direction, as round and round a
 	// field: the left side of each pass meets the right side of its neighbour. Where
 	// the rounds close in the middle, like sides meet as in DriveToAndFro.
 	DriveCircuit Drive = iota + 1
-	// DriveToAndFro drives neighbouring passes in opposite directions: left meets
+	// DriveToAndFro, "to-and-fro", drives neighbouring passes in opposite directions: left meets
 	// left, right meets right.
 	DriveToAndFro
 )

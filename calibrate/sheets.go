@@ -27,9 +27,9 @@ func ShortcutError(area units.Area) (float64, error) {
 type NeededRule = units.Enum[neededWords]
 
 const (
-	// NeededIterated takes Student's t at the number of sheets that comes out.
+	// NeededIterated, "iterated", takes Student's t at the number of sheets that comes out.
 	NeededIterated NeededRule = iota
-	// NeededPilot takes t at the sheets there are, n = (t s/(d m))^2 in one step,
+	// NeededPilot, "pilot", takes t at the sheets there are, n = (t s/(d m))^2 in one step,
 	// as Mississippi Administrative Code title 11, part 8, chapter 2, addendum J does.
 	NeededPilot
 )

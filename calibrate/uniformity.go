@@ -17,11 +17,11 @@ import (
 type LowQuarterRule = units.Enum[lowQuarterWords]
 
 const (
-	// LowQuarterFractional counts exactly a quarter, the last gauge in part.
+	// LowQuarterFractional, "fractional", counts exactly a quarter, the last gauge in part.
 	LowQuarterFractional LowQuarterRule = iota
-	// LowQuarterFloor counts whole gauges that do not exceed a quarter, at least one.
+	// LowQuarterFloor, "floor", counts whole gauges that do not exceed a quarter, at least one.
 	LowQuarterFloor
-	// LowQuarterCeil counts whole gauges until a quarter is reached.
+	// LowQuarterCeil, "ceil", counts whole gauges until a quarter is reached.
 	LowQuarterCeil
 )
 
@@ -35,9 +35,9 @@ func (lowQuarterWords) Names() units.Names { return lowQuarterNames }
 type SpreadRule = units.Enum[spreadWords]
 
 const (
-	// SpreadSample divides by n - 1.
+	// SpreadSample, "sample", divides by n - 1.
 	SpreadSample SpreadRule = iota
-	// SpreadPopulation divides by n. At 6 trays it is 9 % lower.
+	// SpreadPopulation, "population", divides by n. At 6 trays it is 9 % lower.
 	SpreadPopulation
 )
 
@@ -62,9 +62,9 @@ func spreadBy(r SpreadRule, x []float64) float64 {
 type GaugeWeighting = units.Enum[weightingWords]
 
 const (
-	// GaugeWeightingAlike gives every gauge the same area.
+	// GaugeWeightingAlike, "gauges alike", gives every gauge the same area.
 	GaugeWeightingAlike GaugeWeighting = iota
-	// GaugeWeightingRadius gives a gauge an area in proportion to its distance from the pivot
+	// GaugeWeightingRadius, "weighted by radius", gives a gauge an area in proportion to its distance from the pivot
 	// point.
 	GaugeWeightingRadius
 )

@@ -12,10 +12,10 @@ type FactorUnits = units.Enum[systemsWords]
 // Systems. The zero value is not one: the same soil is 0.3 in one and 0.04 in the
 // other.
 const (
-	// FactorUnitsUS: R in hundreds of ft tonf in/(acre h yr), K in ton acre h/(hundreds of
+	// FactorUnitsUS, "US": R in hundreds of ft tonf in/(acre h yr), K in ton acre h/(hundreds of
 	// acre ft tonf in).
 	FactorUnitsUS FactorUnits = iota + 1
-	// FactorUnitsSI: R in MJ mm/(ha h yr), K in Mg h/(MJ mm).
+	// FactorUnitsSI, "SI": R in MJ mm/(ha h yr), K in Mg h/(MJ mm).
 	FactorUnitsSI
 )
 

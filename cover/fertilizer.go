@@ -43,15 +43,15 @@ type FertilizerRule = units.Enum[fertilizerRulesWords]
 
 // Rules. The zero value is not one.
 const (
-	// FertilizerBlendLeastCost meets every need with the blend that costs least, by a linear
+	// FertilizerBlendLeastCost, "blend of least cost", meets every need with the blend that costs least, by a linear
 	// program; over-supply is allowed up to Most.
 	FertilizerBlendLeastCost FertilizerRule = iota + 1
-	// FertilizerBlendLeastWeight is the same with the least weight to haul and spread.
+	// FertilizerBlendLeastWeight, "blend of least weight", is the same with the least weight to haul and spread.
 	FertilizerBlendLeastWeight
-	// FertilizerSingleNoExcess takes one grade at the smallest of the amounts that the wanted
+	// FertilizerSingleNoExcess, "single without excess", takes one grade at the smallest of the amounts that the wanted
 	// nutrients ask, so that none is over-supplied.
 	FertilizerSingleNoExcess
-	// FertilizerSingleMeetsAll takes one grade at the largest of them, so that none is short.
+	// FertilizerSingleMeetsAll, "single that meets all", takes one grade at the largest of them, so that none is short.
 	FertilizerSingleMeetsAll
 )
 

@@ -9,17 +9,17 @@ type LimeBasis = units.Enum[limeBasesWords]
 
 // Bases. The zero value is not one.
 const (
-	// LimeCCE is a weight of pure calcium carbonate; the material counts by its
+	// LimeCCE, "CCE", is a weight of pure calcium carbonate; the material counts by its
 	// calcium carbonate equivalent alone.
 	LimeCCE LimeBasis = iota + 1
-	// LimeECCE is a weight of effective calcium carbonate: the material counts by
+	// LimeECCE, "ECCE", is a weight of effective calcium carbonate: the material counts by
 	// neutralizing value and fineness together (ECCE, ENV). A recommendation for a
 	// material of another quality takes ReferenceECCE.
 	LimeECCE
-	// LimeENM is a weight of effective neutralizing material; the material counts
+	// LimeENM, "ENM", is a weight of effective neutralizing material; the material counts
 	// by its ENM per weight.
 	LimeENM
-	// LimeENP is tons by soil test for a material of 2,000 lb effective
+	// LimeENP, "ENP", is tons by soil test for a material of 2,000 lb effective
 	// neutralizing power per ton; the material counts by its ENP per ton.
 	LimeENP
 )

@@ -9,12 +9,12 @@ type LimeMethod = units.Enum[limeMethodsWords]
 
 // Methods. The zero value is not one.
 const (
-	// LimePennState, need as pure calcium carbonate for a 7 in furrow slice, from
+	// LimePennState, "Penn State", is the need as pure calcium carbonate for a 7 in furrow slice, from
 	// exchangeable acidity in meq/100 g. Goal pH 7.0: 1,000 lb/acre x acidity. Goal
 	// 6.5: 840 x acidity when acidity is above 4.0, else 2,000 lb/acre when pH is
 	// below 6.5 (Penn State Agronomy Guide, soil acidity).
 	LimePennState LimeMethod = iota + 1
-	// LimeNorthCarolina, tons/acre of agricultural lime = acidity (target - pH)/
+	// LimeNorthCarolina, "North Carolina", is tons/acre of agricultural lime = acidity (target - pH)/
 	// (6.6 - pH) - credit, acidity = 4 (6.6 - buffer pH) (North Carolina Department
 	// of Agriculture, soil testing, buffer pH table).
 	LimeNorthCarolina

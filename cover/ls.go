@@ -13,17 +13,17 @@ type LSVersion = units.Enum[lsVersionsWords]
 
 // Versions. The zero value is not one.
 const (
-	// LSAH537 is (length/72.6 ft)^m (65.41 sin^2 + 4.56 sin + 0.065), Agriculture
+	// LSAH537, "AH-537", is (length/72.6 ft)^m (65.41 sin^2 + 4.56 sin + 0.065), Agriculture
 	// Handbook 537 (1978).
 	LSAH537 LSVersion = iota + 1
-	// LSQuadratic is the older (length/72.6 ft)^m (430 sin^2 + 30 sin + 0.43)/6.613,
+	// LSQuadratic, "older quadratic", is the older (length/72.6 ft)^m (430 sin^2 + 30 sin + 0.43)/6.613,
 	// as used in Colorado DRMS document 952611, page 11.
 	LSQuadratic
-	// LSSmooth is LSAH537 with m = 0.6 (1 - exp(-35.835 grade)) and the length over
+	// LSSmooth, "AH-537 smooth exponent", is LSAH537 with m = 0.6 (1 - exp(-35.835 grade)) and the length over
 	// 22.1 m, as in the theory of a public watershed model (section 4, erosion,
 	// topographic factor of the modified equation).
 	LSSmooth
-	// LSAH703 is the revised equation, Agriculture Handbook 703 (1997):
+	// LSAH703, "AH-703", is the revised equation, Agriculture Handbook 703 (1997):
 	// L = (length/72.6 ft)^m, m = b/(1 + b), b = r (sin/0.0896)/(3 sin^0.8 + 0.56);
 	// S = 10.8 sin + 0.03 below 9 percent, 16.8 sin - 0.50 from there on.
 	LSAH703
@@ -43,9 +43,9 @@ type RillRatio = units.Enum[rillRatiosWords]
 // table 4-2 cell by cell up to 14 percent; low, which halves b, and high, which doubles
 // it, to values read from tables 4-1 and 4-3 at 33 percent and 150 ft.
 const (
-	RillLow      RillRatio = iota + 1 // consolidated ground, range
-	RillModerate                      // tilled cropland
-	RillHigh                          // freshly disturbed ground, as after grading
+	RillLow      RillRatio = iota + 1 // "low": consolidated ground, range
+	RillModerate                      // "moderate": tilled cropland
+	RillHigh                          // "high": freshly disturbed ground, as after grading
 )
 
 var rillRatios = units.Names{"", "low", "moderate", "high"}
@@ -78,9 +78,9 @@ type LSExponents = units.Enum[lsExponentsWords]
 // Readings of AH-537. They differ from 3 to 3.5 and from 4.5 to 5 percent, which the
 // handbook leaves open, and by the grades themselves.
 const (
-	// LSExponentsLines has straight lines from 3 to 3.5 and from 4.5 to 5 percent.
+	// LSExponentsLines, "lines", has straight lines from 3 to 3.5 and from 4.5 to 5 percent.
 	LSExponentsLines LSExponents = iota
-	// LSExponentsSteps is 0.2 to 1 percent, 0.3 to 3, 0.4 to 5 and 0.5 above, with the ends
+	// LSExponentsSteps, "steps", is 0.2 to 1 percent, 0.3 to 3, 0.4 to 5 and 0.5 above, with the ends
 	// in the lower class, as function MUSLE.LS of CRAN package VFS 1.0.2 has it.
 	LSExponentsSteps
 )

@@ -9,17 +9,17 @@ type MixBasis = units.Enum[mixBasesWords]
 
 // Bases. The zero value is not one.
 const (
-	// MixSharesOfSeeds are shares of the live seeds on an area: the rate of a species
+	// MixSharesOfSeeds, "shares of seeds", are shares of the live seeds on an area: the rate of a species
 	// is total seeds per area x share / seeds per mass.
 	MixSharesOfSeeds MixBasis = iota + 1
-	// MixSharesOfPureStand are shares of the rate at which each species is sown
+	// MixSharesOfPureStand, "shares of pure stand", are shares of the rate at which each species is sown
 	// alone (Montana job sheet MT342-JS1, August 2003).
 	MixSharesOfPureStand
-	// MixSharesOfPLSWeight are shares of the weight of pure live seed.
+	// MixSharesOfPLSWeight, "shares of PLS weight", are shares of the weight of pure live seed.
 	MixSharesOfPLSWeight
-	// MixSharesOfBulkWeight are shares of the weight of seed as bought.
+	// MixSharesOfBulkWeight, "shares of bulk weight", are shares of the weight of seed as bought.
 	MixSharesOfBulkWeight
-	// MixRatesOfPLS are no shares: each species has its own rate of pure live seed.
+	// MixRatesOfPLS, "rates of PLS", are no shares: each species has its own rate of pure live seed.
 	MixRatesOfPLS
 )
 
@@ -34,9 +34,9 @@ type SeedingMethod = units.Enum[seedingMethodsWords]
 
 // Methods. The zero value is not one.
 const (
-	SeedingDrilled SeedingMethod = iota + 1
-	SeedingBroadcast
-	SeedingHydroseeded
+	SeedingDrilled     SeedingMethod = iota + 1 // "drilled"
+	SeedingBroadcast                            // "broadcast"
+	SeedingHydroseeded                          // "hydroseeded"
 )
 
 var seedingMethods = units.Names{"", "drilled", "broadcast", "hydroseeded"}

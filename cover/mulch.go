@@ -12,10 +12,10 @@ type Anchoring = units.Enum[anchoringsWords]
 
 // Anchorings. The zero value is not one.
 const (
-	AnchoringNone      Anchoring = iota + 1
-	AnchoringCrimped             // pressed into the soil by a disk or crimper
-	AnchoringTackified           // glued by a tackifier
-	AnchoringNetted              // held by a net or blanket
+	AnchoringNone      Anchoring = iota + 1 // "none"
+	AnchoringCrimped                        // "crimped": pressed into the soil by a disk or crimper
+	AnchoringTackified                      // "tackified": glued by a tackifier
+	AnchoringNetted                         // "netted": held by a net or blanket
 )
 
 var anchorings = units.Names{"", "none", "crimped", "tackified", "netted"}

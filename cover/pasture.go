@@ -11,16 +11,16 @@ type Canopy = units.Enum[canopiesWords]
 
 // Canopies. The number is the percentage of the ground under the canopy.
 const (
-	CanopyNone    Canopy = iota
-	CanopyForbs25        // tall forbs, 0.5 m fall height
-	CanopyForbs50
-	CanopyForbs75
-	CanopyBrush25 // brush, 2 m
-	CanopyBrush50
-	CanopyBrush75
-	CanopyTrees25 // trees, 4 m
-	CanopyTrees50
-	CanopyTrees75
+	CanopyNone    Canopy = iota // "none"
+	CanopyForbs25               // "forbs 25 %": tall forbs, 0.5 m fall height
+	CanopyForbs50               // "forbs 50 %"
+	CanopyForbs75               // "forbs 75 %"
+	CanopyBrush25               // "brush 25 %": brush, 2 m
+	CanopyBrush50               // "brush 50 %"
+	CanopyBrush75               // "brush 75 %"
+	CanopyTrees25               // "trees 25 %": trees, 4 m
+	CanopyTrees50               // "trees 50 %"
+	CanopyTrees75               // "trees 75 %"
 )
 
 var canopies = units.Names{"none", "forbs 25 %", "forbs 50 %", "forbs 75 %", "brush 25 %", "brush 50 %", "brush 75 %", "trees 25 %", "trees 50 %", "trees 75 %"}
@@ -34,8 +34,8 @@ type GroundCover = units.Enum[groundCoversWords]
 
 // Kinds of ground cover. The zero value is not one.
 const (
-	GroundGrassOrLitter GroundCover = iota + 1 // grass, grasslike plants, decaying litter: type G
-	GroundWeeds                                // broadleaved herbs with little lateral root: type W
+	GroundGrassOrLitter GroundCover = iota + 1 // "grass or litter": grass, grasslike plants, decaying litter: type G
+	GroundWeeds                                // "weeds": broadleaved herbs with little lateral root: type W
 )
 
 var groundCovers = units.Names{"", "grass or litter", "weeds"}
@@ -50,10 +50,10 @@ type BareColumn = units.Enum[bareColumnsWords]
 
 // Readings. The zero value is not one.
 const (
-	// BareAtZero puts 0.45 at no ground cover (Colorado DRMS document 732832, page
+	// BareAtZero, "0.45 at 0 %", puts 0.45 at no ground cover (Colorado DRMS document 732832, page
 	// 11): ground undisturbed for years, whose roots still hold.
 	BareAtZero BareColumn = iota + 1
-	// BareAtTen puts 0.45 at 10 percent and 1.0 at none (document 944539, page 8):
+	// BareAtTen, "0.45 at 10 %", puts 0.45 at 10 percent and 1.0 at none (document 944539, page 8):
 	// the one for freshly graded ground.
 	BareAtTen
 )

@@ -11,11 +11,11 @@ type PartialAcres = units.Enum[partialAcresWords]
 
 // Countings. The usual case is the area as measured.
 const (
-	PartialAcresExact   PartialAcres = iota // as measured
-	PartialAcresTenth                       // to the nearest tenth
-	PartialAcresTenthUp                     // up to the next tenth
-	PartialAcresTenthDown
-	PartialAcresWholeDown // full acres only
+	PartialAcresExact     PartialAcres = iota // "exact": as measured
+	PartialAcresTenth                         // "nearest tenth": to the nearest tenth
+	PartialAcresTenthUp                       // "tenth up": up to the next tenth
+	PartialAcresTenthDown                     // "tenth down"
+	PartialAcresWholeDown                     // "whole down": full acres only
 )
 
 var partialAcres = units.Names{"exact", "nearest tenth", "tenth up", "tenth down", "whole down"}

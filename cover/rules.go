@@ -14,16 +14,16 @@ type Measure = units.Enum[measuresWords]
 // Measures. Rates and seeds are those of the mix before the method and critical
 // area factors, since these make up for losses. The zero value is not one.
 const (
-	MeasureSpecies          Measure = iota + 1 // number of the species
-	MeasureBloomPeriods                        // number of bloom periods in which at least Each of the species begin to flower
-	MeasureSeeds                               // live seeds per area of the species together
-	MeasureShareOfSeeds                        // their share of the live seeds of the species In, or of the mix
-	MeasureEachShareOfSeeds                    // the same for each of the species alone
-	MeasureRate                                // PLS rate of the species together
-	MeasureEachRate                            // PLS rate of each of the species alone
-	MeasureOnly                                // the species must be among Allowed
-	MeasureArea                                // area of the stand
-	MeasureWidth                               // least width of the stand
+	MeasureSpecies          Measure = iota + 1 // "species": number of the species
+	MeasureBloomPeriods                        // "bloom periods": number of bloom periods in which at least Each of the species begin to flower
+	MeasureSeeds                               // "seeds": live seeds per area of the species together
+	MeasureShareOfSeeds                        // "share of seeds": their share of the live seeds of the species In, or of the mix
+	MeasureEachShareOfSeeds                    // "each share of seeds": the same for each of the species alone
+	MeasureRate                                // "rate": PLS rate of the species together
+	MeasureEachRate                            // "each rate": PLS rate of each of the species alone
+	MeasureOnly                                // "only": the species must be among Allowed
+	MeasureArea                                // "area": area of the stand
+	MeasureWidth                               // "width": least width of the stand
 )
 
 var measures = units.Names{"", "species", "bloom periods", "seeds", "share of seeds", "each share of seeds", "rate", "each rate", "only", "area", "width"}

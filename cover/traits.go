@@ -7,11 +7,11 @@ type LifeForm = units.Enum[lifeFormsWords]
 
 // Life forms. The zero value is not one.
 const (
-	LifeFormGrass LifeForm = iota + 1
-	LifeFormLegume
-	LifeFormForb  // a flowering herb that is no legume
-	LifeFormShrub // woody, leguminous or not
-	LifeFormSedge // a sedge or rush
+	LifeFormGrass  LifeForm = iota + 1 // "grass"
+	LifeFormLegume                     // "legume"
+	LifeFormForb                       // "forb": a flowering herb that is no legume
+	LifeFormShrub                      // "shrub": woody, leguminous or not
+	LifeFormSedge                      // "sedge": a sedge or rush
 )
 
 var lifeForms = units.Names{"", "grass", "legume", "forb", "shrub", "sedge"}
@@ -25,9 +25,9 @@ type Season = units.Enum[seasonsWords]
 
 // Seasons.
 const (
-	SeasonUnknown Season = iota // unknown, or no grass
-	SeasonCool
-	SeasonWarm
+	SeasonUnknown Season = iota // "unknown", or no grass
+	SeasonCool                  // "cool"
+	SeasonWarm                  // "warm"
 )
 
 var seasons = units.Names{"unknown", "cool", "warm"}
@@ -42,9 +42,9 @@ type Nativity = units.Enum[nativitiesWords]
 
 // Nativities.
 const (
-	NativityUnknown Nativity = iota
-	NativityNative
-	NativityIntroduced
+	NativityUnknown    Nativity = iota // "unknown"
+	NativityNative                     // "native"
+	NativityIntroduced                 // "introduced"
 )
 
 var nativities = units.Names{"unknown", "native", "introduced"}
@@ -59,10 +59,10 @@ type Bloom = units.Enum[bloomsWords]
 
 // Bloom periods.
 const (
-	BloomUnknown Bloom = iota // any, in a selector; not a period of a species
-	BloomEarly                // spring to about the middle of June
-	BloomMid                  // about the middle of June to the end of July
-	BloomLate                 // August and later
+	BloomUnknown Bloom = iota // "unknown": any, in a selector; not a period of a species
+	BloomEarly                // "early": spring to about the middle of June
+	BloomMid                  // "mid": about the middle of June to the end of July
+	BloomLate                 // "late": August and later
 )
 
 var blooms = units.Names{"unknown", "early", "mid", "late"}

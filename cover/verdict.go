@@ -11,9 +11,9 @@ type Verdict = units.Enum[verdictsWords]
 
 // Verdicts. The zero value is not one.
 const (
-	VerdictMet Verdict = iota + 1
-	VerdictNotMet
-	VerdictCannotSay // the rule depends on something that was not given or is not known
+	VerdictMet       Verdict = iota + 1 // "met"
+	VerdictNotMet                       // "not met"
+	VerdictCannotSay                    // "cannot say": the rule depends on something that was not given or is not known
 )
 
 var verdicts = units.Names{"", "met", "not met", "cannot say"}

@@ -11,9 +11,9 @@ import (
 type ReportBasis = units.Enum[reportBasisWords]
 
 const (
-	// ReportAsIs values refer to the material with its water.
+	// ReportAsIs, "as is", values refer to the material with its water.
 	ReportAsIs ReportBasis = iota
-	// ReportDry values refer to the total solids alone. Values per volume are as is
+	// ReportDry, "dry", values refer to the total solids alone. Values per volume are as is
 	// under either basis.
 	ReportDry
 )

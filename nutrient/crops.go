@@ -106,9 +106,9 @@ func checkYieldUnit(f *units.Faults, field string, u YieldUnit) {
 type NColumn = units.Enum[nColumnWords]
 
 const (
-	// NColumnRemoval is the N in the harvested part.
-	NColumnRemoval NColumn = 1 + iota
-	// NColumnRate is the available N to be given to the crop.
+	// NColumnRemoval, "removal", is the N in the harvested part.
+	NColumnRemoval NColumn = iota + 1
+	// NColumnRate, "fertilization rate", is the available N to be given to the crop.
 	NColumnRate
 )
 

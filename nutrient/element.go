@@ -8,25 +8,25 @@ type Element = units.Enum[elementWords]
 
 // Elements, by symbol.
 const (
-	Calcium Element = 1 + iota
-	Magnesium
-	Sulfur
-	Sodium
-	Chloride
-	Copper
-	Zinc
-	Iron
-	Manganese
-	Boron
-	Aluminium
-	Arsenic
-	Cadmium
-	Chromium
-	Mercury
-	Molybdenum
-	Nickel
-	Lead
-	Selenium
+	Calcium    Element = iota + 1 // "Ca"
+	Magnesium                     // "Mg"
+	Sulfur                        // "S"
+	Sodium                        // "Na"
+	Chloride                      // "Cl"
+	Copper                        // "Cu"
+	Zinc                          // "Zn"
+	Iron                          // "Fe"
+	Manganese                     // "Mn"
+	Boron                         // "B"
+	Aluminium                     // "Al"
+	Arsenic                       // "As"
+	Cadmium                       // "Cd"
+	Chromium                      // "Cr"
+	Mercury                       // "Hg"
+	Molybdenum                    // "Mo"
+	Nickel                        // "Ni"
+	Lead                          // "Pb"
+	Selenium                      // "Se"
 )
 
 var elementNames = units.Names{

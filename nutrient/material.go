@@ -13,9 +13,9 @@ import (
 type Form = units.Enum[formWords]
 
 const (
-	// Liquid is measured by volume: gal, lb/1000 gal, gal/acre.
-	Liquid Form = 1 + iota
-	// Solid is measured by weight: ton, lb/ton, ton/acre.
+	// Liquid, "liquid", is measured by volume: gal, lb/1000 gal, gal/acre.
+	Liquid Form = iota + 1
+	// Solid, "solid", is measured by weight: ton, lb/ton, ton/acre.
 	Solid
 )
 

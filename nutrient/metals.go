@@ -23,7 +23,7 @@ type AnnualLimits = units.Enum[annualLimitsWords]
 
 const (
 	// AnnualLimitsApply binds each year's load, in JSON "apply".
-	AnnualLimitsApply AnnualLimits = 1 + iota
+	AnnualLimitsApply AnnualLimits = iota + 1
 	// AnnualLimitsDoNotApply leaves the limits of a year out, in JSON "do not apply".
 	AnnualLimitsDoNotApply
 )

@@ -7,11 +7,11 @@ import "example.org/earthbasin/units"
 type Pool = units.Enum[poolWords]
 
 const (
-	PoolAmmonium Pool = 1 + iota // ammonium N kept and usable
-	PoolOrganic                  // organic N that mineralizes
-	PoolTotalN                   // N of a state that does not part ammonium and organic
-	PoolP                        // phosphorus
-	PoolK                        // potassium
+	PoolAmmonium Pool = iota + 1 // "ammonium": ammonium N kept and usable
+	PoolOrganic                  // "organic": organic N that mineralizes
+	PoolTotalN                   // "totalN": N of a state that does not part ammonium and organic
+	PoolP                        // "p": phosphorus
+	PoolK                        // "k": potassium
 	poolCount
 )
 
@@ -26,11 +26,11 @@ func (poolWords) Names() units.Names { return poolNames }
 type Basis = units.Enum[basisWords]
 
 const (
-	// BasisOriginal is the pool as it was applied.
-	BasisOriginal Basis = 1 + iota
-	// BasisRemaining is what the years before have left of the pool.
+	// BasisOriginal, "original", is the pool as it was applied.
+	BasisOriginal Basis = iota + 1
+	// BasisRemaining, "remaining", is what the years before have left of the pool.
 	BasisRemaining
-	// BasisTotal is all N as it was applied, nitrate apart.
+	// BasisTotal, "total", is all N as it was applied, nitrate apart.
 	BasisTotal
 )
 

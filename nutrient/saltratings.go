@@ -11,9 +11,9 @@ type Restriction = units.Enum[restrictionWords]
 
 // Degrees of restriction.
 const (
-	RestrictionNone     Restriction = iota
-	RestrictionModerate             // slight to moderate
-	RestrictionSevere
+	RestrictionNone     Restriction = iota // "none"
+	RestrictionModerate                    // "slight to moderate"
+	RestrictionSevere                      // "severe"
 )
 
 var restrictionNames = units.Names{"none", "slight to moderate", "severe"}

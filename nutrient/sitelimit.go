@@ -13,11 +13,11 @@ import (
 type PBasis = units.Enum[pBasisWords]
 
 const (
-	// PBasisNitrogen allows the N-based rate.
-	PBasisNitrogen PBasis = 1 + iota
-	// PBasisRemoval allows a multiple of the P that the crops take off.
+	// PBasisNitrogen, "n-based", allows the N-based rate.
+	PBasisNitrogen PBasis = iota + 1
+	// PBasisRemoval, "removal", allows a multiple of the P that the crops take off.
 	PBasisRemoval
-	// PBasisNone allows no P.
+	// PBasisNone, "none", allows no P.
 	PBasisNone
 )
 

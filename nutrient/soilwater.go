@@ -8,12 +8,12 @@ type Texture = units.Enum[textureWords]
 
 // Textures, from light to heavy.
 const (
-	TextureVeryCoarseSand Texture = 1 + iota // very coarse sand
-	TextureSand                              // coarse sand, fine sand, loamy sand
-	TextureSandyLoam                         // sandy loam, fine sandy loam
-	TextureLoam                              // very fine sandy loam, loam, silt loam
-	TextureClayLoam                          // clay loam, silty clay loam, sandy clay loam
-	TextureClay                              // sandy clay, silty clay, clay
+	TextureVeryCoarseSand Texture = iota + 1 // "very coarse sand"
+	TextureSand                              // "sand": coarse sand, fine sand, loamy sand
+	TextureSandyLoam                         // "sandy loam": sandy loam, fine sandy loam
+	TextureLoam                              // "loam": very fine sandy loam, loam, silt loam
+	TextureClayLoam                          // "clay loam": clay loam, silty clay loam, sandy clay loam
+	TextureClay                              // "clay": sandy clay, silty clay, clay
 )
 
 var textureNames = units.Names{"", "very coarse sand", "sand", "sandy loam", "loam", "clay loam", "clay"}
@@ -52,10 +52,10 @@ type Intake = units.Enum[intakeWords]
 
 // Intake classes of [MaxPrecipitation].
 const (
-	IntakeCoarseSand Intake = 1 + iota // coarse sandy soil
-	IntakeSandyLoam                    // uniform light sandy loam
-	IntakeSiltLoam                     // uniform silt loam
-	IntakeClay                         // heavy clay or clay loam
+	IntakeCoarseSand Intake = iota + 1 // "coarse sand": coarse sandy soil
+	IntakeSandyLoam                    // "sandy loam": uniform light sandy loam
+	IntakeSiltLoam                     // "silt loam": uniform silt loam
+	IntakeClay                         // "clay": heavy clay or clay loam
 )
 
 var intakeNames = units.Names{"", "coarse sand", "sandy loam", "silt loam", "clay"}

@@ -40,11 +40,11 @@ type Key struct {
 type Between = units.Enum[betweenWords]
 
 const (
-	// BetweenRefuse answers the points only.
+	// BetweenRefuse, "refuse", answers the points only.
 	BetweenRefuse Between = iota
-	// BetweenNearest takes the nearest point, of two alike the upper one.
+	// BetweenNearest, "nearest", takes the nearest point, of two alike the upper one.
 	BetweenNearest
-	// BetweenLinear draws a straight line from point to point, and answers nothing
+	// BetweenLinear, "linear", draws a straight line from point to point, and answers nothing
 	// outside of them.
 	BetweenLinear
 )
@@ -59,17 +59,17 @@ func (betweenWords) Names() units.Names { return betweenNames }
 type As = units.Enum[asWords]
 
 const (
-	// AsValue is the answer: exactly one cell has it.
+	// AsValue, "value", is the answer: exactly one cell has it.
 	AsValue As = iota
-	// AsTimes multiplies the answer; within the conditions of the table one cell must fit.
+	// AsTimes, "times", multiplies the answer; within the conditions of the table one cell must fit.
 	AsTimes
-	// AsPlus is added to the answer, every cell that fits.
+	// AsPlus, "plus", is added to the answer, every cell that fits.
 	AsPlus
-	// AsCap is the most that may be: of the cells that fit the least.
+	// AsCap, "cap", is the most that may be: of the cells that fit the least.
 	AsCap
-	// AsAtLeast is the least that has to be: of the cells that fit the largest.
+	// AsAtLeast, "atLeast", is the least that has to be: of the cells that fit the largest.
 	AsAtLeast
-	// AsBan forbids where a cell that fits says no, or a period that holds the day.
+	// AsBan, "ban", forbids where a cell that fits says no, or a period that holds the day.
 	AsBan
 )
 

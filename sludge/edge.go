@@ -16,14 +16,13 @@ import (
 type EdgeRule = units.Enum[edgeWords]
 
 const (
-	edgeUnnamed EdgeRule = iota
-	// EdgeZero lets the sludge run out at the boundary and around the islands.
-	EdgeZero
-	// EdgeNearest gives a corner outside the hull of the soundings the thickness of
+	// EdgeZero, "zero", lets the sludge run out at the boundary and around the islands.
+	EdgeZero EdgeRule = iota + 1
+	// EdgeNearest, "nearest", gives a corner outside the hull of the soundings the thickness of
 	// the nearest one. A corner inside the hull gets that of the triangulation of
 	// the soundings alone.
 	EdgeNearest
-	// EdgeRefuse is EdgeNearest where every corner lies inside the hull, and an
+	// EdgeRefuse, "refuse", is EdgeNearest where every corner lies inside the hull, and an
 	// error where one does not.
 	EdgeRefuse
 )

@@ -7,12 +7,12 @@ import "example.org/earthbasin/units"
 type Sides = units.Enum[sidesWords]
 
 const (
-	// SidesUnknown is not told. A volume then has a bracket in place of an interval.
+	// SidesUnknown, "unknown", is not told. A volume then has a bracket in place of an interval.
 	SidesUnknown Sides = iota
-	// SidesBanks is the waterline of sloped banks: the floor comes up to the
+	// SidesBanks, "banks", is the waterline of sloped banks: the floor comes up to the
 	// boundary, and around islands, so that the sludge ends there.
 	SidesBanks
-	// SidesVertical is walls: at the boundary the basin is as deep as in the middle.
+	// SidesVertical, "vertical", is walls: at the boundary the basin is as deep as in the middle.
 	SidesVertical
 )
 
@@ -27,14 +27,14 @@ func (sidesWords) Names() units.Names { return sidesNames }
 type BankRule = units.Enum[bankRuleWords]
 
 const (
-	// BankOpen leaves it to the soundings: ways between level and draped are weighed
+	// BankOpen, "open", leaves it to the soundings: ways between level and draped are weighed
 	// by how well they agree with what was read on the banks, and stay open where
 	// nothing was.
 	BankOpen BankRule = iota
-	// BankLevel is a top as level over the banks as in the middle, so that the sludge
+	// BankLevel, "level", is a top as level over the banks as in the middle, so that the sludge
 	// tapers out up the banks: liquid sludge that settled.
 	BankLevel
-	// BankDraped is a layer as thick on the banks as in the middle, and full to the
+	// BankDraped, "draped", is a layer as thick on the banks as in the middle, and full to the
 	// waterline where the floor comes up through it: stiff or piled sludge.
 	BankDraped
 )

@@ -75,8 +75,8 @@ type LevelReading struct {
 type DuplicateRule = units.Enum[duplicateWords]
 
 const (
-	DuplicatesRefuse DuplicateRule = iota // an error that names them
-	DuplicatesMean                        // one sounding with the mean thickness and the mean depths
+	DuplicatesRefuse DuplicateRule = iota // "refuse": an error that names them
+	DuplicatesMean                        // "mean": one sounding with the mean thickness and the mean depths
 )
 
 var duplicateNames = units.Names{"refuse", "mean"}
@@ -90,9 +90,9 @@ func (duplicateWords) Names() units.Names { return duplicateNames }
 type OutsideRule = units.Enum[outsideWords]
 
 const (
-	OutsideRefuse OutsideRule = iota // an error that names them
-	OutsideDrop                      // left out and counted
-	OutsideKeep                      // kept: they shape the surfaces near the edge and count in the mean
+	OutsideRefuse OutsideRule = iota // "refuse": an error that names them
+	OutsideDrop                      // "drop": left out and counted
+	OutsideKeep                      // "keep": kept: they shape the surfaces near the edge and count in the mean
 )
 
 var outsideNames = units.Names{"refuse", "drop", "keep"}

@@ -84,7 +84,7 @@ func TestZeroValues(t *testing.T) {
 	require.Error(t, err)
 	_, err = GeoJSON(GeoJSONSpec{Plane: &p, Contours: &Contours{}})
 	require.NoError(t, err, "no features, no places to turn")
-	require.Equal(t, "(0)", edgeUnnamed.String())
-	_, err = edgeUnnamed.MarshalText()
+	require.Equal(t, "(0)", EdgeRule(0).String())
+	_, err = EdgeRule(0).MarshalText()
 	require.Error(t, err)
 }

@@ -12,12 +12,12 @@ import (
 type FitWeights = units.Enum[weightsWords]
 
 const (
-	WeightsCressie      FitWeights = iota // minimises the sum of N (g/G - 1)^2
-	WeightsIterated                       // N/G^2 with G from the fit before, iterated until it stands still
-	WeightsOverDistance                   // N/h^2, supported by practice more than by theory
-	WeightsOverGamma                      // N/g^2; a class with g = 0 does not count
-	WeightsPairs                          // N
-	WeightsEqual                          // 1
+	WeightsCressie      FitWeights = iota // "Cressie": minimises the sum of N (g/G - 1)^2
+	WeightsIterated                       // "Cressie iterated": N/G^2 with G from the fit before, iterated until it stands still
+	WeightsOverDistance                   // "N/h2": N/h^2, supported by practice more than by theory
+	WeightsOverGamma                      // "N/g2": N/g^2; a class with g = 0 does not count
+	WeightsPairs                          // "N"
+	WeightsEqual                          // "equal": 1
 )
 
 var weightsNames = units.Names{"Cressie", "Cressie iterated", "N/h2", "N/g2", "N", "equal"}
@@ -32,11 +32,11 @@ func (weightsWords) Names() units.Names { return weightsNames }
 type FitStatus = units.Enum[statusWords]
 
 const (
-	FitUsable      FitStatus = iota // a structure within the reach of the data
-	FitTooFew                       // too few classes with enough pairs for the parameters
-	FitFlat                         // all semivariances are zero: a constant surface
-	FitPureNugget                   // no structure at the distances of the data
-	FitBeyondRange                  // the effective range is longer than the data reach: a trend, the sill is a guess
+	FitUsable      FitStatus = iota // "usable": a structure within the reach of the data
+	FitTooFew                       // "too few pairs": too few classes with enough pairs for the parameters
+	FitFlat                         // "flat": all semivariances are zero: a constant surface
+	FitPureNugget                   // "pure nugget": no structure at the distances of the data
+	FitBeyondRange                  // "range beyond the data": the effective range is longer than the data reach: a trend, the sill is a guess
 )
 
 var statusNames = units.Names{"usable", "too few pairs", "flat", "pure nugget", "range beyond the data"}

@@ -15,10 +15,10 @@ import (
 type Weighting = units.Enum[weightingWords]
 
 const (
-	// WeightingEqual counts each sample once. It is right for places chosen at
+	// WeightingEqual, "equal", counts each sample once. It is right for places chosen at
 	// random or on a regular grid.
 	WeightingEqual Weighting = iota
-	// WeightingArea counts each sample with the part of the area that lies nearer
+	// WeightingArea, "area", counts each sample with the part of the area that lies nearer
 	// to it than to any other (Voronoi cell). It mends a mean over places that
 	// crowd where the sludge looked deep.
 	WeightingArea

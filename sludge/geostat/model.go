@@ -12,9 +12,9 @@ import (
 type Shape = units.Enum[shapeWords]
 
 const (
-	Spherical   Shape = iota // 1.5 h/a - 0.5 (h/a)^3 up to a, then 1
-	Exponential              // 1 - exp(-h/a)
-	Gaussian                 // 1 - exp(-(h/a)^2); nearly singular without a nugget
+	Spherical   Shape = iota // "spherical": 1.5 h/a - 0.5 (h/a)^3 up to a, then 1
+	Exponential              // "exponential": 1 - exp(-h/a)
+	Gaussian                 // "Gaussian": 1 - exp(-(h/a)^2); nearly singular without a nugget
 )
 
 var shapeNames = units.Names{"spherical", "exponential", "Gaussian"}
@@ -30,8 +30,8 @@ func (shapeWords) Names() units.Names { return shapeNames }
 type RangeKind = units.Enum[rangeWords]
 
 const (
-	RangePlain     RangeKind = iota // the a of exp(-h/a) and exp(-(h/a)^2)
-	RangeEffective                  // the a of exp(-3h/a) and exp(-3(h/a)^2), where 95 % of the sill is reached
+	RangePlain     RangeKind = iota // "plain": the a of exp(-h/a) and exp(-(h/a)^2)
+	RangeEffective                  // "effective": the a of exp(-3h/a) and exp(-3(h/a)^2), where 95 % of the sill is reached
 )
 
 var rangeNames = units.Names{"plain", "effective"}
@@ -44,8 +44,8 @@ func (rangeWords) Names() units.Names { return rangeNames }
 type RatioKind = units.Enum[ratioWords]
 
 const (
-	MinorOverMajor RatioKind = iota // the short range over the long one, 0 to 1
-	MajorOverMinor                  // the long range over the short one, 1 or more
+	MinorOverMajor RatioKind = iota // "minor/major": the short range over the long one, 0 to 1
+	MajorOverMinor                  // "major/minor": the long range over the short one, 1 or more
 )
 
 var ratioNames = units.Names{"minor/major", "major/minor"}
@@ -60,8 +60,8 @@ func (ratioWords) Names() units.Names { return ratioNames }
 type RangeAxis = units.Enum[axisWords]
 
 const (
-	AlongMajor RangeAxis = iota // the axis of the long range
-	AlongMinor                  // across it
+	AlongMajor RangeAxis = iota // "major": the axis of the long range
+	AlongMinor                  // "minor": across it
 )
 
 var axisNames = units.Names{"major", "minor"}

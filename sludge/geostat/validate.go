@@ -40,9 +40,9 @@ type LeftOut struct {
 type MSDRVerdict = units.Enum[msdrWords]
 
 const (
-	MSDRFits    MSDRVerdict = iota // about 1: intervals are about right
-	MSDRTooLow                     // the model is more careful than the values ask for: intervals are too wide
-	MSDRTooHigh                    // the model is too sure: intervals are too narrow
+	MSDRFits    MSDRVerdict = iota // "fits": about 1: intervals are about right
+	MSDRTooLow                     // "too low": the model is more careful than the values ask for: intervals are too wide
+	MSDRTooHigh                    // "too high": the model is too sure: intervals are too narrow
 )
 
 var msdrNames = units.Names{"fits", "too low", "too high"}

@@ -11,11 +11,11 @@ import (
 type LagRule = units.Enum[lagWords]
 
 const (
-	// LagEqual makes equal classes from zero to the cut-off; a pair belongs to
+	// LagEqual, "equal classes", makes equal classes from zero to the cut-off; a pair belongs to
 	// the class with lower < distance <= upper. Pairs at distance zero belong to
 	// none and are counted apart.
 	LagEqual LagRule = iota
-	// LagCentred puts a pair into class floor(distance/width + 1/2), so that
+	// LagCentred, "centred classes", puts a pair into class floor(distance/width + 1/2), so that
 	// class 0 is half as wide as the others and is there beside the number of
 	// classes asked for (SAS/STAT 12.1 User's Guide, the VARIOGRAM procedure:
 	// distance classification).
@@ -32,9 +32,9 @@ func (lagWords) Names() units.Names { return lagNames }
 type Estimator = units.Enum[estimatorWords]
 
 const (
-	// EstimatorClassical is sum dz^2 / (2 N).
+	// EstimatorClassical, "classical", is sum dz^2 / (2 N).
 	EstimatorClassical Estimator = iota
-	// EstimatorRobust is (mean sqrt|dz|)^4 / (2 (0.457 + 0.494/N)), which a few
+	// EstimatorRobust, "robust", is (mean sqrt|dz|)^4 / (2 (0.457 + 0.494/N)), which a few
 	// wild values move less (Cressie and Hawkins).
 	EstimatorRobust
 )

@@ -10,12 +10,11 @@ import (
 type AgitatorAccess = units.Enum[accessWords]
 
 const (
-	_ AgitatorAccess = iota
-	// AgitatorBoat floats, or stands on a boom, and throws all around.
-	AgitatorBoat
-	// AgitatorOneBank works along one of the long banks.
+	// AgitatorBoat, "boat", floats, or stands on a boom, and throws all around.
+	AgitatorBoat AgitatorAccess = iota + 1
+	// AgitatorOneBank, "one bank", works along one of the long banks.
 	AgitatorOneBank
-	// AgitatorBothBanks works along both of the long banks.
+	// AgitatorBothBanks, "both banks", works along both of the long banks.
 	AgitatorBothBanks
 )
 

@@ -28,12 +28,11 @@ type Constituent struct {
 type SplitRule = units.Enum[splitWords]
 
 const (
-	_ SplitRule = iota
-	// SplitGiven: the caller gave the share.
-	SplitGiven
-	// SplitLiquid: the water of the sludge holds as much as that of the liquid above it.
+	// SplitGiven, "given": the caller gave the share.
+	SplitGiven SplitRule = iota + 1
+	// SplitLiquid, "as in the liquid": the water of the sludge holds as much as that of the liquid above it.
 	SplitLiquid
-	// SplitAll: all goes with the water, since at the content of the liquid above it
+	// SplitAll, "all with the water": all goes with the water, since at the content of the liquid above it
 	// the water of the sludge would hold more than the sludge does.
 	SplitAll
 )

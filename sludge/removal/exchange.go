@@ -12,12 +12,11 @@ import (
 type ExchangeKind = units.Enum[exchangeWords]
 
 const (
-	_ ExchangeKind = iota
-	// ExchangeRain comes as clean water, unless contents are given.
-	ExchangeRain
-	// ExchangeInflow comes from the herd or a yard that stays in use, with contents.
+	// ExchangeRain, "rain", comes as clean water, unless contents are given.
+	ExchangeRain ExchangeKind = iota + 1
+	// ExchangeInflow, "inflow", comes from the herd or a yard that stays in use, with contents.
 	ExchangeInflow
-	// ExchangeEvaporation leaves as water alone; what it held stays. Ammonia that goes
+	// ExchangeEvaporation, "evaporation", leaves as water alone; what it held stays. Ammonia that goes
 	// with it is not counted.
 	ExchangeEvaporation
 )

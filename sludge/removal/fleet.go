@@ -12,11 +12,10 @@ import (
 type LoadingRule = units.Enum[loadingWords]
 
 const (
-	_ LoadingRule = iota
-	// LoadingPeak loads a truck at the peak rate, and multiplies the output of the
+	// LoadingPeak, "peak", loads a truck at the peak rate, and multiplies the output of the
 	// whole fleet by the efficiency, as with a working hour of 50 minutes.
-	LoadingPeak
-	// LoadingEffective loads a truck at the peak rate times the efficiency; the
+	LoadingPeak LoadingRule = iota + 1
+	// LoadingEffective, "effective", loads a truck at the peak rate times the efficiency; the
 	// trucks lose nothing else.
 	LoadingEffective
 )

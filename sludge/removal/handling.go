@@ -8,10 +8,9 @@ import (
 type Handling = units.Enum[handlingWords]
 
 const (
-	_ Handling = iota
-	// HandlingPump: it flows to a pump.
-	HandlingPump
-	// HandlingDig: it has to be dug or scraped.
+	// HandlingPump, "pump": it flows to a pump.
+	HandlingPump Handling = iota + 1
+	// HandlingDig, "dig": it has to be dug or scraped.
 	HandlingDig
 )
 

@@ -10,11 +10,10 @@ import (
 type Friction = units.Enum[frictionWords]
 
 const (
-	_ Friction = iota
-	// FrictionHazenWilliams: h = 10.67 L Q^1.852 / (C^1.852 D^4.8704) in metres and m3/s,
+	// FrictionHazenWilliams, "hazen-williams": h = 10.67 L Q^1.852 / (C^1.852 D^4.8704) in metres and m3/s,
 	// for water at usual temperatures in turbulent flow.
-	FrictionHazenWilliams
-	// FrictionDarcyWeisbach: h = f L/D v^2/(2 g), f the Darcy friction factor.
+	FrictionHazenWilliams Friction = iota + 1
+	// FrictionDarcyWeisbach, "darcy-weisbach": h = f L/D v^2/(2 g), f the Darcy friction factor.
 	FrictionDarcyWeisbach
 )
 

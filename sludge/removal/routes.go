@@ -6,10 +6,9 @@ import "example.org/earthbasin/units"
 type Route = units.Enum[routeWords]
 
 const (
-	_ Route = iota
-	// RouteDrawOffDig pumps the liquid off and digs the sludge.
-	RouteDrawOffDig
-	// RouteAgitatePump agitates sludge with liquid, pumps the slurry, and digs what
+	// RouteDrawOffDig, "draw off and dig", pumps the liquid off and digs the sludge.
+	RouteDrawOffDig Route = iota + 1
+	// RouteAgitatePump, "agitate and pump", agitates sludge with liquid, pumps the slurry, and digs what
 	// stays.
 	RouteAgitatePump
 )
@@ -24,11 +23,10 @@ func (routeWords) Names() units.Names { return routeNames }
 type MixRule = units.Enum[mixWords]
 
 const (
-	_ MixRule = iota
-	// MixNeeded keeps only the liquid that thins the sludge to the wanted solids; the
+	// MixNeeded, "needed", keeps only the liquid that thins the sludge to the wanted solids; the
 	// rest is pumped off first.
-	MixNeeded
-	// MixAll agitates all of the liquid.
+	MixNeeded MixRule = iota + 1
+	// MixAll, "all", agitates all of the liquid.
 	MixAll
 )
 
@@ -42,16 +40,15 @@ func (mixWords) Names() units.Names { return mixNames }
 type StageKind = units.Enum[stageWords]
 
 const (
-	_ StageKind = iota
-	// StagePumpOff pumps off liquid that is not agitated.
-	StagePumpOff
-	// StageAgitate mixes sludge and liquid before pumping.
+	// StagePumpOff, "pump off", pumps off liquid that is not agitated.
+	StagePumpOff StageKind = iota + 1
+	// StageAgitate, "agitate", mixes sludge and liquid before pumping.
 	StageAgitate
-	// StagePump pumps the agitated slurry.
+	// StagePump, "pump", pumps the agitated slurry.
 	StagePump
-	// StageDig digs the sludge, or what agitation leaves of it.
+	// StageDig, "dig", digs the sludge, or what agitation leaves of it.
 	StageDig
-	// StageDrain pumps off what the sludge drains before it is dug.
+	// StageDrain, "drain", pumps off what the sludge drains before it is dug.
 	StageDrain
 )
 

@@ -6,17 +6,16 @@ import "example.org/earthbasin/units"
 type StreamKind = units.Enum[streamWords]
 
 const (
-	_ StreamKind = iota
-	// StreamEffluent is liquid that is not agitated, with the rain and inflow of its stage.
-	StreamEffluent
-	// StreamSlurry is sludge agitated with liquid.
+	// StreamEffluent, "effluent", is liquid that is not agitated, with the rain and inflow of its stage.
+	StreamEffluent StreamKind = iota + 1
+	// StreamSlurry, "slurry", is sludge agitated with liquid.
 	StreamSlurry
-	// StreamFiltrate is what sludge drains before it is dug. It has to be pumped and
+	// StreamFiltrate, "filtrate", is what sludge drains before it is dug. It has to be pumped and
 	// spread like any liquid, and holds what goes with the water.
 	StreamFiltrate
-	// StreamSludge is sludge that is dug, as it lies or drained.
+	// StreamSludge, "sludge", is sludge that is dug, as it lies or drained.
 	StreamSludge
-	// StreamResidual is what agitation left and is dug: a material of its own.
+	// StreamResidual, "residual", is what agitation left and is dug: a material of its own.
 	StreamResidual
 )
 
