@@ -29,7 +29,7 @@ func file(path string, instead []byte) ([]byte, error) {
 // read reads scenario and study and makes the study ready. Faults of the two are not
 // mixed up, since their paths are of two files.
 func (o options) read(ctx context.Context) (*doubt.Study, error) {
-	ctx = context.WithoutCancel(ctx) // so that a run that is broken off at once keeps its state
+	ctx = context.WithoutCancel(ctx) // so that a run that is interrupted at once keeps its state
 	data, err := file(o.scenario, plan.Demo())
 	if err != nil {
 		return nil, err

@@ -13,7 +13,7 @@
 // pictures of the distributions.
 //
 // The draws of a seed are the same whatever the number of workers, and one run, a run
-// that was broken off and taken up again with -state, and shards put together with -merge
+// that was interrupted and resumed with -state, and shards put together with -merge
 // give the same bits. Under a scheduler of batch jobs task i of 50 is
 //
 //	scenarios -draws 1000000 -shard $i/50 -state part.$i
@@ -21,7 +21,7 @@
 // and afterwards scenarios -merge part.* gives the figures. A state is taken up by the
 // program that wrote it only, with the study it was written for, and when its checksum
 // holds. The faults of a study are listed with their paths; the exit status is then 2. A
-// run that is broken off ends with 130 and keeps in the state file what it has done.
+// run that is interrupted ends with 130 and keeps in the state file what it has done.
 package main
 
 import (
@@ -123,14 +123,14 @@ func (o options) do(ctx context.Context, stdout, stderr io.Writer) error {
 		err := cli.WriteFile(o.state, j.State())
 		switch {
 		case err == nil && broken != nil:
-			fmt.Fprintf(stderr, "scenarios: broken off after %d of %d draws; the same command goes on from %s\n", j.Drawn(), j.Due(), o.state)
+			fmt.Fprintf(stderr, "scenarios: interrupted after %d of %d draws; the same command goes on from %s\n", j.Drawn(), j.Due(), o.state)
 			return broken
 		case err != nil || o.shard != "":
 			return err
 		}
 	}
 	if broken != nil {
-		fmt.Fprintf(stderr, "scenarios: broken off, the figures are those of %d of %d draws\n", j.Drawn(), j.Due())
+		fmt.Fprintf(stderr, "scenarios: interrupted; the figures are those of %d of %d draws\n", j.Drawn(), j.Due())
 	}
 	if err := o.write(ctx, s, j.Result(), out, stdout, stderr); err != nil {
 		return err

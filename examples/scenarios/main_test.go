@@ -70,7 +70,7 @@ func TestShardsMergeToTheBit(t *testing.T) {
 	}
 	require.Equal(t, want, figures(append([]string{"-merge"}, states...)...))
 
-	// A finished state is the answer; one that was broken off goes on.
+	// A finished state is the answer; one that was interrupted goes on.
 	whole := filepath.Join(dir, "whole")
 	ended, stop := context.WithCancel(context.Background())
 	stop()

@@ -11,7 +11,7 @@ import (
 // The highest price of a unit times one of these is the cost of leaving a unit
 // behind where the caller gives none. The first is enough in nearly all cases
 // and leaves more digits for the prices; when something stays behind at it, the
-// second makes sure that no detour was too dear.
+// second makes sure that no detour cost too much.
 const leaveFactor, leaveFactorHigh = 10, 1e4
 
 func (m *model) setLeave(factor float64) {

@@ -325,7 +325,7 @@ func (r *Routes) Why(currency string) units.Phrase {
 		}
 	}
 	if r.Asked && r.Cheapest != 0 && r.Cheapest != r.Taken {
-		why = why.And("; it is dearer, and taken as asked")
+		why = why.And("; it costs more, and is taken as asked")
 	} else if r.Asked {
 		why = why.And("; it is taken as asked")
 	}

@@ -180,13 +180,13 @@ func (p *pages) headCost() string {
 	if n := len(b.Unpriced); n > 0 {
 		s += p.say(" Without a price, and so not in it: %v of the bill.", p.plural(n, "line", "lines"))
 	}
-	if first := dearest(b.Items); first != nil && b.Cost.Likely > 0 {
+	if first := costliest(b.Items); first != nil && b.Cost.Likely > 0 {
 		s += p.say(" The largest line: %v, %v of it.", p.Phrase(first.What.Item), p.percent(first.Cost.Likely/b.Cost.Likely, 0))
 	}
 	return s
 }
 
-func dearest(items []stage.Item) *stage.Item {
+func costliest(items []stage.Item) *stage.Item {
 	var best *stage.Item
 	for i := range items {
 		if c := items[i].Cost; c != nil && (best == nil || c.Likely > best.Cost.Likely) {
