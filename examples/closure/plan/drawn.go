@@ -3,7 +3,6 @@ package plan
 import (
 	"context"
 	"math"
-	"slices"
 
 	"example.org/earthbasin/examples/closure/closing"
 	"example.org/earthbasin/examples/closure/land"
@@ -108,30 +107,15 @@ func (d *Draws) inputs(ctx context.Context, s *Scenario, sludge float64) (in inp
 
 // question asks where the streams of the route go that the plan takes.
 func (d *Draws) question(s *Scenario, in *inputs) (*allocation.AllocateSpec, error) {
-	if d.p.base.Taken() == nil {
-		return nil, nil
-	}
-	_, list, err := d.p.route(s, in)
-	if err != nil {
-		return nil, err
-	}
-	_, q, err := question(s, in, append(list, s.worksStreams(&in.sampled, outcome(d.p.base.Closing), d.p.base.pitWater())...))
+	_, q, err := d.p.question(s, in)
 	if q == nil || err != nil {
 		return nil, err
 	}
 	return &q.spec, nil
 }
 
-// outcome works out the routes and what follows from them.
+// outcome works out the closing, the routes and what follows from both.
 func (d *Draws) outcome(ctx context.Context, s *Scenario, in *inputs) (o Outcome, err error) {
-	all := &d.p.base.Routes
-	if d.routes {
-		again, err := routes(ctx, s, in, false)
-		if err != nil {
-			return o, err
-		}
-		all = &again
-	}
 	r := Results{Closing: d.p.base.Closing, Cover: d.p.base.Cover}
 	if d.closing {
 		if s.Closing != nil { // what else could be done is no figure of a draw
@@ -143,25 +127,48 @@ func (d *Draws) outcome(ctx context.Context, s *Scenario, in *inputs) (o Outcome
 			return o, err
 		}
 	}
-	if area := sown(outcome(r.Closing)); d.cover || area != sown(outcome(d.p.base.Closing)) {
+	chosen := outcome(r.Closing)
+	if area := sown(chosen); d.cover || area != sown(outcome(d.p.base.Closing)) {
 		if r.Cover, err = vegetation(s, in.lib, area); err != nil {
 			return o, err
 		}
 	}
-	if works := s.worksStreams(&in.sampled, outcome(r.Closing), d.p.base.pitWater()); len(works) > 0 && (d.routes || d.closing) {
-		again := *all // of the ends of the volume nothing is asked
-		again.Routes, again.Low, again.High = slices.Clone(all.Routes), nil, nil
-		if err := again.withWorks(ctx, s, in, works); err != nil {
+	all := &d.p.base.Routes
+	if works := s.worksStreams(&in.sampled, chosen, d.p.base.pitWater()); d.routes || d.closing && len(works) > 0 {
+		if all, err = d.emptying(ctx, s, in, works); err != nil {
 			return o, err
 		}
-		all = &again
 	}
-	b, err := bill(s, &in.contents, all, outcome(r.Closing), &r.Cover)
+	b, err := bill(s, &in.contents, all, chosen, &r.Cover)
 	if err != nil {
 		return o, err
 	}
-	o.count(all.taken(), &b, outcome(r.Closing))
+	o.count(all.taken(), &b, chosen)
 	return o, ctx.Err()
+}
+
+// emptying is the routes of a draw and what the works of closing bring on top. Where the
+// scenario names its route no other is looked at, and the land is allocated once.
+func (d *Draws) emptying(ctx context.Context, s *Scenario, in *inputs, works []Stream) (*Routes, error) {
+	if in.removal == nil {
+		return &Routes{}, nil
+	}
+	if s.Removal.Route == 0 {
+		r, err := routes(ctx, s, in, false)
+		if err != nil {
+			return nil, err
+		}
+		return &r, r.withWorks(ctx, s, in, works)
+	}
+	x, list, err := d.p.route(s, in)
+	if err != nil {
+		return nil, err
+	}
+	if x.Spread, err = spread(ctx, s, in, append(list, works...)); err != nil {
+		return nil, err
+	}
+	x.price()
+	return &Routes{Routes: []RouteResult{x}, Taken: x.Route}, nil
 }
 
 // fields is the land of a draw. The days on which fields may be spread on take most of the

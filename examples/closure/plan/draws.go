@@ -38,17 +38,9 @@ func Prepare(ctx context.Context, s Scenario) (*Prepared, error) {
 
 // keepSchedules asks the states once how much of the N of each material counts.
 func (p *Prepared) keepSchedules() {
-	t := p.base.Taken()
-	if t == nil {
-		return
-	}
-	_, list, err := p.route(p.s, p.in)
-	if err != nil {
-		return // the plan has worked it out, so that it does not come to this
-	}
-	_, q, err := question(p.s, p.in, list)
+	_, q, err := p.question(p.s, p.in)
 	if err != nil || q == nil {
-		return
+		return // the plan has worked it out, so that it does not come to an error
 	}
 	p.in.schedules = map[string][]*nutrient.Schedule{}
 	for _, c := range q.counts {
@@ -61,6 +53,19 @@ func (p *Prepared) keepSchedules() {
 			p.in.schedules[c.Material] = known
 		}
 	}
+}
+
+// question asks where what leaves the basin on the route that the plan takes goes, and
+// what the works of closing bring, with other inputs; nil where there is nothing to ask.
+func (p *Prepared) question(s *Scenario, in *inputs) (Spread, *asked, error) {
+	if p.base.Taken() == nil {
+		return Spread{}, nil, nil
+	}
+	_, list, err := p.route(s, in)
+	if err != nil {
+		return Spread{}, nil, err
+	}
+	return question(s, in, append(list, s.worksStreams(&in.sampled, outcome(p.base.Closing), p.base.pitWater())...))
 }
 
 // route is the route that the plan takes, up to the streams that leave the basin, with

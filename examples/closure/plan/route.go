@@ -214,7 +214,7 @@ func emptied(s *Scenario, in *inputs, of *removal.RouteResult) (RouteResult, []S
 func (r *RouteResult) price() {
 	c := &r.Cost
 	c.Removal = r.Removal.AtBasin
-	c.Complete = len(r.Spread.Unplaced) == 0 && r.Spread.Allocated != nil
+	c.Complete = r.Spread.complete()
 	r.Days = r.Removal.Days
 	if d := r.Drawdown; d != nil {
 		worked := 0

@@ -4,6 +4,8 @@ import (
 	"maps"
 	"slices"
 
+	"gonum.org/v1/gonum/stat"
+
 	"example.org/earthbasin/examples/closure/land"
 	"example.org/earthbasin/examples/closure/stage"
 	"example.org/earthbasin/nutrient"
@@ -213,18 +215,16 @@ func told(f *units.Faults, report *nutrient.AnalyzeSpec, a *nutrient.Analysis, e
 func average(list []nutrient.Analysis) nutrient.Analysis {
 	out := list[0]
 	out.EC, out.PH = 0, 0 // which do not average
-	n := float64(len(list))
+	values := make([]float64, len(list))
 	mean := func(of func(*nutrient.Analysis) nutrient.Content) nutrient.Content {
-		var sum units.Concentration
 		for i := range list {
 			c := of(&list[i])
 			if c.IsZero() {
 				return nutrient.Content{}
 			}
-			x, _ := c.Concentration()
-			sum += x
+			values[i] = c.SI()
 		}
-		return nutrient.LiquidContent(units.Concentration(float64(sum) / n))
+		return nutrient.LiquidContent(units.Concentration(stat.Mean(values, nil)))
 	}
 	for _, of := range []func(*nutrient.Analysis) *nutrient.Content{
 		func(a *nutrient.Analysis) *nutrient.Content { return &a.Solids }, func(a *nutrient.Analysis) *nutrient.Content { return &a.TotalN },
@@ -244,7 +244,8 @@ func average(list []nutrient.Analysis) nutrient.Analysis {
 		}
 	}
 	for i := range list {
-		out.Density += list[i].Density / units.Density(n)
+		out.Density += list[i].Density
 	}
+	out.Density /= units.Density(len(list))
 	return out
 }

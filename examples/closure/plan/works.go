@@ -195,7 +195,13 @@ func (r *RouteResult) priceStreams() {
 			c.Leaving += x
 		}
 	}
+	c.Complete = r.Spread.complete()
 	c.Net = c.Removal + c.Spread + c.Leaving - c.Worth
+}
+
+// complete is whether everything that leaves the basin is placed or has a price.
+func (r *Spread) complete() bool {
+	return r.Allocated != nil && !slices.ContainsFunc(r.Unplaced, func(name string) bool { return !r.works(name) })
 }
 
 // works is whether a material comes from the works of closing.
