@@ -1,6 +1,9 @@
 package main
 
 import (
+	"go/parser"
+	"go/token"
+	"go/types"
 	"os"
 	"path/filepath"
 	"strings"
@@ -23,6 +26,7 @@ func TestPlacesAndFates(t *testing.T) {
 import (
 	_ "embed"
 	"encoding/json"
+	"toy/units"
 )
 
 //go:embed rates.json
@@ -44,8 +48,30 @@ func Held() float64 {
 	return 3*t.Low + 1
 }
 
+// check bounds an input.
+func check(f *units.Faults, x float64) {
+	f.ZeroTo("x", x, 20)
+	if at := f.At("y"); x < 30 {
+		at.Positive("y", x)
+	}
+	var w units.Working
+	w.Add("x", 40)
+}
+
 // Loose is held by nothing.
 func Loose(x float64) float64 { return x * 7 }
+`,
+		"units/units.go": `package units
+
+type Faults struct{}
+
+func (f *Faults) ZeroTo(field string, x, hi float64) {}
+func (f *Faults) Positive(field string, x float64) {}
+func (f *Faults) At(field string) Faults { return Faults{} }
+
+type Working struct{}
+
+func (w *Working) Add(field string, x float64) {}
 `,
 		"toy/rates.json": `{"Title": "table 12", "Low": 2.5, "High": 4}`,
 		"toy/toy_test.go": `package toy
@@ -72,7 +98,7 @@ func TestHeld(t *testing.T) {
 		at[key] = p
 		list = append(list, key)
 	}
-	require.ElementsMatch(t, []string{"cell 2.5 3.0", "cell 4 5", "bound 5 6", "field Low High", "number 0 1", "number 3 4", "operator * /", "number 1 2", "operator + -", "operator != ==", "operator * /", "number 7 8"}, list)
+	require.ElementsMatch(t, []string{"cell 2.5 3.0", "cell 4 5", "bound 5 6", "bound 20 24", "bound < <=", "bound 30 36", "number 40 48", "field Low High", "number 0 1", "number 3 4", "operator * /", "number 1 2", "operator + -", "operator != ==", "operator * /", "number 7 8"}, list)
 	o := options{timeout: time.Minute}
 	b, err := o.newBench("toy", t.TempDir(), all)
 	require.NoError(t, err)
@@ -153,8 +179,10 @@ func rest(n int, x float64) {
 	_ = []float64{1e-9}
 }
 `), 0o644))
-	list, err := codePlaces([]string{name})
+	set := token.NewFileSet()
+	tree, err := parser.ParseFile(set, name, nil, parser.SkipObjectResolution)
 	require.NoError(t, err)
+	list := codePlaces(set, []*source{{name: name, tree: tree}}, &types.Info{})
 	var got []string
 	for _, p := range list {
 		if p.unseen {
@@ -162,4 +190,15 @@ func rest(n int, x float64) {
 		}
 	}
 	require.ElementsMatch(t, []string{"1e-9", "11", "13", ">", "+", "15", "17", "21", "*", "22", "24", "<", "<", "1e-7"}, got)
+}
+
+// A method of units.Faults that records a fault checks an input, by whatever name; one of
+// the same name of another type does not.
+func TestBoundCalls(t *testing.T) {
+	for _, name := range []string{"Add", "Between", "ZeroOr", "ZeroTo", "NumberZeroTo", "NumberUpTo", "UpTo", "Positive", "Price", "Money", "Count", "Name", "Fault", "Confidence"} {
+		require.True(t, boundCalls[name], name)
+	}
+	for _, name := range []string{"Sub", "At", "Named", "Err", "Len"} {
+		require.False(t, boundCalls[name], name)
+	}
 }

@@ -3,15 +3,18 @@ package main
 import (
 	"bytes"
 	"go/ast"
-	"go/parser"
 	"go/token"
+	"go/types"
 	"io/fs"
 	"os"
 	"path/filepath"
+	"reflect"
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
+
+	"example.org/earthbasin/units"
 )
 
 // allKinds are the kinds of places.
@@ -28,7 +31,6 @@ type place struct {
 // places lists what can be altered in the source and the data of a package, without
 // its tests and its sub-packages, in the order of the files.
 func places(folder string) (list []place, err error) {
-	var sources []string
 	err = filepath.WalkDir(folder, func(path string, d fs.DirEntry, err error) error {
 		switch {
 		case err != nil:
@@ -43,16 +45,26 @@ func places(folder string) (list []place, err error) {
 				return err
 			}
 			list = append(list, cells(path, text)...)
-		case strings.HasSuffix(path, ".go") && !strings.HasSuffix(path, "_test.go"):
-			sources = append(sources, path)
 		}
 		return nil
 	})
 	if err != nil {
 		return nil, err
 	}
-	code, err := codePlaces(sources)
-	return append(list, code...), err
+	set := token.NewFileSet()
+	sources, err := parse(set, folder)
+	if err != nil {
+		return nil, err
+	}
+	check, err := checker(folder)
+	if err != nil {
+		return nil, err
+	}
+	info := &types.Info{Types: map[ast.Expr]types.TypeAndValue{}}
+	if faults := check(set, sources, info); len(faults) > 0 {
+		return nil, faults[0]
+	}
+	return append(list, codePlaces(set, sources, info)...), nil
 }
 
 func holdsSource(folder string) bool {
@@ -123,8 +135,18 @@ var operators = map[token.Token]string{
 	token.EQL: "!=", token.NEQ: "==", token.LAND: "||", token.LOR: "&&", token.ADD_ASSIGN: "-=", token.SUB_ASSIGN: "+=", token.MUL_ASSIGN: "/=", token.QUO_ASSIGN: "*=",
 }
 
-// boundCalls check an input against its bounds, or make a fault.
-var boundCalls = regexp.MustCompile(`^(Between|NumberBetween|CountBetween|Add|Say|Fault|Missing)$`)
+// boundCalls are the methods that record what is wrong with a field: they are handed its
+// name first, and answer nothing, or whether it was sound.
+var boundCalls = func() map[string]bool {
+	names := map[string]bool{}
+	for m := range reflect.TypeFor[*units.Faults]().Methods() {
+		t := m.Type // the first argument is the receiver
+		sound := t.NumOut() == 0 || t.NumOut() == 1 && t.Out(0).Kind() == reflect.Bool
+		named := t.NumIn() > 2 && slices.ContainsFunc([]int{1, 2}, func(i int) bool { return t.In(i) == reflect.TypeFor[string]() })
+		names[m.Name] = sound && named && t.In(2) != reflect.TypeFor[error]()
+	}
+	return names
+}()
 
 // boundNames are those of constants that bound an input.
 var boundNames = regexp.MustCompile(`^(least|most|min|max|smallest|largest)[A-Z]|^bound[A-Z]`)
@@ -132,50 +154,47 @@ var boundNames = regexp.MustCompile(`^(least|most|min|max|smallest|largest)[A-Z]
 // textNames are those of functions that only show a thing.
 var textNames = regexp.MustCompile(`^(String|Working|working|how|Text|GoString)$`)
 
-// checksInput reports whether a call checks an input: a method that makes faults, or a
-// function that is handed what gathers them.
-func checksInput(c *ast.CallExpr) bool {
+// checksInput reports whether a call checks an input: a method of what gathers faults, a
+// function that makes one, or one that is handed what gathers them.
+func checksInput(c *ast.CallExpr, info *types.Info) bool {
 	switch f := c.Fun.(type) {
 	case *ast.SelectorExpr:
-		return boundCalls.MatchString(f.Sel.Name)
+		return boundCalls[f.Sel.Name] && gathersFaults(info.TypeOf(f.X)) || makesFault(c)
 	case *ast.Ident:
-		if len(c.Args) == 0 {
-			return false
-		}
-		first := c.Args[0]
-		if u, ok := first.(*ast.UnaryExpr); ok && u.Op == token.AND {
-			first = u.X
-		}
-		id, ok := first.(*ast.Ident)
-		return ok && (id.Name == "f" || id.Name == "at" || id.Name == "faults")
+		return len(c.Args) > 0 && gathersFaults(info.TypeOf(c.Args[0])) || makesFault(c)
 	}
 	return false
 }
 
+// makesFault reports whether a call is one of units.Fault.
+func makesFault(c *ast.CallExpr) bool { return types.ExprString(c.Fun) == "units.Fault" }
+
+// gathersFaults reports whether a type is units.Faults or a pointer to it.
+func gathersFaults(t types.Type) bool {
+	if p, ok := t.(*types.Pointer); ok {
+		t = p.Elem()
+	}
+	n, ok := t.(*types.Named)
+	return ok && n.Obj().Name() == "Faults" && n.Obj().Pkg().Name() == "units"
+}
+
 // codePlaces lists the numbers, operators and fields of source files of a package.
-func codePlaces(files []string) (list []place, err error) {
-	set := token.NewFileSet()
-	parsed := map[string]*ast.File{}
+func codePlaces(set *token.FileSet, sources []*source, info *types.Info) (list []place) {
 	siblings := map[string]string{}
 	small := map[string]bool{}
-	for _, name := range files {
-		f, err := parser.ParseFile(set, name, nil, parser.SkipObjectResolution)
-		if err != nil {
-			return nil, err
-		}
-		parsed[name] = f
-		addSiblings(siblings, f)
-		addSmall(small, f)
+	for _, s := range sources {
+		addSiblings(siblings, s.tree)
+		addSmall(small, s.tree)
 	}
-	for _, name := range files {
+	for _, s := range sources {
 		shows := false
-		equal := unseen(parsed[name], small)
+		equal := unseen(s.tree, small)
 		add := func(kind string, pos token.Pos, old, new string) {
 			p := set.Position(pos)
 			if shows {
 				kind = "text"
 			}
-			list = append(list, place{kind, name, p.Offset, p.Line, old, new, equal[pos]})
+			list = append(list, place{kind, s.name, p.Offset, p.Line, old, new, equal[pos]})
 		}
 		var walk func(n ast.Node, bound bool)
 		walk = func(n ast.Node, bound bool) {
@@ -186,7 +205,7 @@ func codePlaces(files []string) (list []place, err error) {
 				case *ast.FuncDecl:
 					shows = textNames.MatchString(x.Name.Name)
 				case *ast.CallExpr:
-					if !bound && checksInput(x) {
+					if !bound && checksInput(x, info) {
 						for _, a := range x.Args {
 							walk(a, true)
 						}
@@ -200,7 +219,7 @@ func codePlaces(files []string) (list []place, err error) {
 						return false
 					}
 				case *ast.IfStmt:
-					if !bound && onlyFault(x.Body) {
+					if !bound && onlyFault(x.Body, info) {
 						if x.Init != nil {
 							walk(x.Init, false)
 						}
@@ -245,20 +264,20 @@ func codePlaces(files []string) (list []place, err error) {
 				return true
 			})
 		}
-		walk(parsed[name], false)
+		walk(s.tree, false)
 	}
-	return list, nil
+	return list
 }
 
 // onlyFault reports whether a block does nothing but record faults, and leave.
-func onlyFault(b *ast.BlockStmt) bool {
+func onlyFault(b *ast.BlockStmt, info *types.Info) bool {
 	n := 0
 	for _, s := range b.List {
 		switch x := s.(type) {
 		case *ast.ReturnStmt, *ast.BranchStmt:
 			continue
 		case *ast.ExprStmt:
-			if c, ok := x.X.(*ast.CallExpr); ok && checksInput(c) {
+			if c, ok := x.X.(*ast.CallExpr); ok && checksInput(c, info) {
 				n++
 				continue
 			}

@@ -50,21 +50,9 @@ func together(folder string, drawn []place) (files map[string][]byte, numbers ma
 	if err != nil {
 		return nil, nil, err
 	}
-	names, err := goFiles(folder)
+	sources, err := parse(set, folder)
 	if err != nil {
 		return nil, nil, err
-	}
-	var sources []*source
-	for _, name := range names {
-		text, err := os.ReadFile(name)
-		if err != nil {
-			return nil, nil, err
-		}
-		tree, err := parser.ParseFile(set, name, text, parser.SkipObjectResolution)
-		if err != nil {
-			return nil, nil, err
-		}
-		sources = append(sources, &source{name: name, text: text, tree: tree})
 	}
 	info := &types.Info{Types: map[ast.Expr]types.TypeAndValue{}}
 	if faults := check(set, sources, info); len(faults) > 0 {
@@ -246,6 +234,23 @@ func (s *source) write(b *bytes.Buffer, from, to int, sites []*site) {
 		from, sites = x.to, sites[n:]
 	}
 	b.Write(s.text[from:to])
+}
+
+// parse reads the source of a package.
+func parse(set *token.FileSet, folder string) (sources []*source, err error) {
+	names, err := goFiles(folder)
+	for _, name := range names {
+		text, err := os.ReadFile(name)
+		if err != nil {
+			return nil, err
+		}
+		tree, err := parser.ParseFile(set, name, text, parser.SkipObjectResolution)
+		if err != nil {
+			return nil, err
+		}
+		sources = append(sources, &source{name: name, text: text, tree: tree})
+	}
+	return sources, err
 }
 
 // goFiles lists the files of a package that the compiler reads here, without tests.
