@@ -156,17 +156,19 @@ func (p Pattern) edge(half float64, side int) (x float64, ok bool) {
 	if at(0) > half {
 		return 0, false
 	}
-	for i := 1; i < n; i++ {
-		if a, b := at(i-1), at(i); b >= half {
-			u := float64(i-1) + (half-a)/(b-a)
-			if a == b {
-				u = float64(i - 1)
-			}
-			if side > 0 {
-				u = float64(n-1) - u
-			}
-			return u * float64(p.Spacing), true
+	for i := range n {
+		c := at(i)
+		if c < half {
+			continue
 		}
+		u := float64(i)
+		if i > 0 {
+			u -= (c - half) / (c - at(i-1))
+		}
+		if side > 0 {
+			u = float64(n-1) - u
+		}
+		return u * float64(p.Spacing), true
 	}
 	return 0, false
 }

@@ -504,6 +504,8 @@ func TestDecisions(t *testing.T) {
 		{20, interval(16, 24), AcceptInterval, DecisionAdjust, false}, // wide, but all of it too high
 		{5, interval(2, 8), AcceptInterval, DecisionAdjust, false},
 		{11, interval(9, 13), AcceptInterval, DecisionMeasureMore, false},
+		{15, interval(10.5, 19.5), AcceptInterval, DecisionMeasureMore, false}, // too high, but perhaps by little
+		{6, interval(2.5, 9.5), AcceptInterval, DecisionMeasureMore, false},
 	} {
 		r, err := Correct(CorrectSpec[units.MassPerArea]{Measured: c.measured, Interval: c.interval, Target: 10, Tolerance: 0.10, Accept: c.rule,
 			Speed: &Control[units.Speed]{Now: 1}})

@@ -110,6 +110,7 @@ func TestRecordFaults(t *testing.T) {
 		fields     []string
 	}{
 		{"not JSON", `{"version": 1`, []string{""}},
+		{"a version in words", `{"version": "two", "date": "2026-04-01", "machine": "a", "material": "b", "method": "flow", "liquid": {"n": 1, "rate": "1 gal/ac"}}`, []string{"version"}},
 		{"another version", `{"version": 3, "date": "2026-04-01T00:00:00Z", "machine": "a", "material": "b", "method": "flow", "liquid": {"n": 1, "rate": "1 gal/ac"}}`, []string{"version"}},
 		{"all at once", `{"version": 1, "machine": "", "material": 7, "method": "guess", "solid": {"n": 0, "mean": "-1 ton/ac", "sd": "1 gal"}, "cv": -1, "speed": "5"}`,
 			[]string{"material", "method", "solid.sd", "speed", "date", "machine", "solid.n", "solid.mean", "cv"}},
