@@ -50,7 +50,12 @@ func Held() float64 {
 
 // check bounds an input.
 func check(f *units.Faults, x float64) {
-	f.ZeroTo("x", x, 20)
+	f.ZeroTo("x", x, 20*mostArea)
+	mostSum := x * 50 // read beyond the check
+	if x > mostSum {
+		f.Positive("x", x-mostSum)
+	}
+	_ = mostSum
 	if at := f.At("y"); x < 30 {
 		at.Positive("y", x)
 	}
@@ -98,7 +103,7 @@ func TestHeld(t *testing.T) {
 		at[key] = p
 		list = append(list, key)
 	}
-	require.ElementsMatch(t, []string{"cell 2.5 3.0", "cell 4 5", "bound 5 6", "bound 20 24", "bound < <=", "bound 30 36", "number 40 48", "field Low High", "number 0 1", "number 3 4", "operator * /", "number 1 2", "operator + -", "operator != ==", "operator * /", "number 7 8"}, list)
+	require.ElementsMatch(t, []string{"cell 2.5 3.0", "cell 4 5", "bound 5 6", "bound 20 24", "bound < <=", "bound * /", "bound 30 36", "number 40 48", "bound > >=", "bound - +", "number 50 60", "operator * /", "field Low High", "number 0 1", "number 3 4", "operator * /", "number 1 2", "operator + -", "operator != ==", "operator * /", "number 7 8"}, list)
 	o := options{timeout: time.Minute}
 	b, err := o.newBench("toy", t.TempDir(), all)
 	require.NoError(t, err)

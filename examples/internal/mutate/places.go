@@ -60,7 +60,7 @@ func places(folder string) (list []place, err error) {
 	if err != nil {
 		return nil, err
 	}
-	info := &types.Info{Types: map[ast.Expr]types.TypeAndValue{}}
+	info := newInfo()
 	if faults := check(set, sources, info); len(faults) > 0 {
 		return nil, faults[0]
 	}
@@ -148,9 +148,6 @@ var boundCalls = func() map[string]bool {
 	return names
 }()
 
-// boundNames are those of constants that bound an input.
-var boundNames = regexp.MustCompile(`^(least|most|min|max|smallest|largest)[A-Z]|^bound[A-Z]`)
-
 // textNames are those of functions that only show a thing.
 var textNames = regexp.MustCompile(`^(String|Working|working|how|Text|GoString)$`)
 
@@ -186,6 +183,7 @@ func codePlaces(set *token.FileSet, sources []*source, info *types.Info) (list [
 		addSiblings(siblings, s.tree)
 		addSmall(small, s.tree)
 	}
+	only := onlyBounds(sources, info)
 	for _, s := range sources {
 		shows := false
 		equal := unseen(s.tree, small)
@@ -212,7 +210,7 @@ func codePlaces(set *token.FileSet, sources []*source, info *types.Info) (list [
 						return false
 					}
 				case *ast.ValueSpec:
-					if !bound && slices.ContainsFunc(x.Names, func(n *ast.Ident) bool { return boundNames.MatchString(n.Name) }) {
+					if !bound && anyOf(x.Names, only, info) {
 						for _, v := range x.Values {
 							walk(v, true)
 						}
@@ -243,7 +241,7 @@ func codePlaces(set *token.FileSet, sources []*source, info *types.Info) (list [
 						add(or(bound, "bound", "operator"), x.OpPos, x.Op.String(), o)
 					}
 				case *ast.AssignStmt:
-					if !bound && slices.ContainsFunc(x.Lhs, func(e ast.Expr) bool { id, ok := e.(*ast.Ident); return ok && boundNames.MatchString(id.Name) }) {
+					if !bound && anyOf(x.Lhs, only, info) {
 						for _, v := range x.Rhs {
 							walk(v, true)
 						}
@@ -269,12 +267,95 @@ func codePlaces(set *token.FileSet, sources []*source, info *types.Info) (list [
 	return list
 }
 
+// onlyBounds finds the constants and variables that are read in checks of inputs alone,
+// there or in what such a one is worked out from.
+func onlyBounds(sources []*source, info *types.Info) map[types.Object]bool {
+	only := map[types.Object]bool{}
+	for {
+		inside, outside := map[types.Object]bool{}, map[types.Object]bool{}
+		for _, s := range sources {
+			var walk func(n ast.Node, bound bool)
+			walk = func(n ast.Node, bound bool) {
+				ast.Inspect(n, func(n ast.Node) bool {
+					each := func(bound bool, list ...ast.Expr) {
+						for _, x := range list {
+							walk(x, bound)
+						}
+					}
+					switch x := n.(type) {
+					case *ast.Ident:
+						if o := info.Uses[x]; o != nil {
+							or(bound, inside, outside)[o] = true
+						}
+					case *ast.CallExpr:
+						if !bound && checksInput(x, info) {
+							each(true, x.Args...)
+							return false
+						}
+					case *ast.ValueSpec:
+						if anyOf(x.Names, only, info) {
+							each(true, x.Values...)
+							return false
+						}
+					case *ast.AssignStmt:
+						if anyOf(x.Lhs, only, info) {
+							each(true, x.Rhs...)
+							return false
+						}
+					case *ast.IfStmt:
+						if !bound && onlyFault(x.Body, info) {
+							if x.Init != nil {
+								walk(x.Init, false)
+							}
+							walk(x.Cond, true)
+							walk(x.Body, true)
+							if x.Else != nil {
+								walk(x.Else, false)
+							}
+							return false
+						}
+					}
+					return true
+				})
+			}
+			walk(s.tree, false)
+		}
+		before := len(only)
+		for o := range inside {
+			switch o.(type) {
+			case *types.Const, *types.Var:
+				if !outside[o] && !o.Exported() && info.Defs != nil {
+					only[o] = true
+				}
+			}
+		}
+		if len(only) == before {
+			return only
+		}
+	}
+}
+
+// anyOf reports whether one of the names that are set is of those.
+func anyOf[E ast.Expr](list []E, of map[types.Object]bool, info *types.Info) bool {
+	return slices.ContainsFunc(list, func(e E) bool {
+		id, ok := any(e).(*ast.Ident)
+		return ok && of[info.ObjectOf(id)]
+	})
+}
+
 // onlyFault reports whether a block does nothing but record faults, and leave.
 func onlyFault(b *ast.BlockStmt, info *types.Info) bool {
 	n := 0
 	for _, s := range b.List {
 		switch x := s.(type) {
-		case *ast.ReturnStmt, *ast.BranchStmt:
+		case *ast.BranchStmt:
+			continue
+		case *ast.ReturnStmt:
+			if len(x.Results) > 0 {
+				if c, ok := x.Results[len(x.Results)-1].(*ast.CallExpr); ok && makesFault(c) {
+					n++
+				}
+			}
 			continue
 		case *ast.ExprStmt:
 			if c, ok := x.X.(*ast.CallExpr); ok && checksInput(c, info) {
@@ -287,11 +368,15 @@ func onlyFault(b *ast.BlockStmt, info *types.Info) bool {
 	return n > 0
 }
 
-func or(x bool, yes, no string) string {
+func or[T any](x bool, yes, no T) T {
 	if x {
 		return yes
 	}
 	return no
+}
+
+func newInfo() *types.Info {
+	return &types.Info{Types: map[ast.Expr]types.TypeAndValue{}, Defs: map[*ast.Ident]types.Object{}, Uses: map[*ast.Ident]types.Object{}}
 }
 
 // addSiblings notes for each field of a struct the next field of the same type.

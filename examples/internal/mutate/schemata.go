@@ -54,7 +54,7 @@ func together(folder string, drawn []place) (files map[string][]byte, numbers ma
 	if err != nil {
 		return nil, nil, err
 	}
-	info := &types.Info{Types: map[ast.Expr]types.TypeAndValue{}}
+	info := newInfo()
 	if faults := check(set, sources, info); len(faults) > 0 {
 		return nil, nil, faults[0]
 	}
