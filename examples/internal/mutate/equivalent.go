@@ -5,14 +5,16 @@ import (
 	"go/token"
 	"go/types"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 )
 
 // unseen finds the places of a file whose alteration no test could notice, whatever it
 // looks at: what stands beside an error or beside an ok that is false, room set aside in
-// advance, which infinity a number other than 0 stands for, ties at which both sides are
-// the same, and tolerances below a millionth. small are the constants that are such.
+// advance, which infinity a number other than 0 stands for, how often a loop that ends by
+// itself may go round at most, ties at which both sides are the same, and tolerances below
+// a millionth. small are the constants that are such.
 func unseen(f *ast.File, small map[string]bool) map[token.Pos]bool {
 	at := map[token.Pos]bool{}
 	var results *ast.FieldList
@@ -81,6 +83,10 @@ func unseen(f *ast.File, small map[string]bool) map[token.Pos]bool {
 						at[x.OpPos] = true
 					}
 				}
+			case *ast.RangeStmt:
+				if x.Key == nil && leaves(x.Body) && ofNumbers(x.X) {
+					walk(x.X, func(n, _ ast.Node) { at[altersAt(n)] = true })
+				}
 			case *ast.IfStmt:
 				if c, ok := x.Cond.(*ast.BinaryExpr); ok && x.Else == nil && takesOther(c, x.Body.List) {
 					at[c.OpPos] = true
@@ -89,6 +95,41 @@ func unseen(f *ast.File, small map[string]bool) map[token.Pos]bool {
 		})
 	}
 	return at
+}
+
+// leaves reports whether a body ends its loop by itself.
+func leaves(body *ast.BlockStmt) (yes bool) {
+	ast.PreorderStack(body, nil, func(n ast.Node, above []ast.Node) bool {
+		switch x := n.(type) {
+		case *ast.FuncLit:
+			return false
+		case *ast.ReturnStmt:
+			yes = true
+		case *ast.BranchStmt:
+			yes = yes || x.Tok == token.BREAK && !slices.ContainsFunc(above, func(n ast.Node) bool {
+				switch n.(type) {
+				case *ast.ForStmt, *ast.RangeStmt, *ast.SwitchStmt, *ast.SelectStmt:
+					return true
+				}
+				return false
+			})
+		}
+		return true
+	})
+	return yes
+}
+
+// ofNumbers reports whether an expression holds a number of 20 or more as such: how often
+// a search may go on.
+func ofNumbers(x ast.Expr) (yes bool) {
+	ast.Inspect(x, func(n ast.Node) bool {
+		if l, ok := n.(*ast.BasicLit); ok {
+			v, err := strconv.Atoi(l.Value)
+			yes = yes || err == nil && v >= 20
+		}
+		return true
+	})
+	return yes
 }
 
 // parentOf is the last of the nodes above one, nil where none is.

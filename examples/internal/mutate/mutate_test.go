@@ -178,6 +178,24 @@ func rest(n int, x float64) {
 	if x > 26 {
 		x = 27
 	}
+	for range 100 { // 100
+		if x > 28 {
+			return 29
+		}
+	}
+	for range 101 {
+		x *= 2
+	}
+	for i := range 102 {
+		if i > 30 {
+			break
+		}
+	}
+	for range 103 {
+		for range 104 { // 104
+			break
+		}
+	}
 	_ = x < 1e-7 // < 1e-7
 	_ = 1.5e-7 + 1e-3
 	var _ Mass = 1e-9
@@ -194,7 +212,7 @@ func rest(n int, x float64) {
 			got = append(got, p.old)
 		}
 	}
-	require.ElementsMatch(t, []string{"1e-9", "11", "13", ">", "+", "15", "17", "21", "*", "22", "24", "<", "<", "1e-7"}, got)
+	require.ElementsMatch(t, []string{"1e-9", "11", "13", ">", "+", "15", "17", "21", "*", "22", "24", "<", "<", "1e-7", "100", "104"}, got)
 }
 
 // A method of units.Faults that records a fault checks an input, by whatever name; one of

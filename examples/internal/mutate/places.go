@@ -8,13 +8,10 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"reflect"
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
-
-	"example.org/earthbasin/units"
 )
 
 // allKinds are the kinds of places.
@@ -135,44 +132,19 @@ var operators = map[token.Token]string{
 	token.EQL: "!=", token.NEQ: "==", token.LAND: "||", token.LOR: "&&", token.ADD_ASSIGN: "-=", token.SUB_ASSIGN: "+=", token.MUL_ASSIGN: "/=", token.QUO_ASSIGN: "*=",
 }
 
-// boundCalls are the methods that record what is wrong with a field: they are handed its
-// name first, and answer nothing, or whether it was sound.
-var boundCalls = func() map[string]bool {
-	names := map[string]bool{}
-	for m := range reflect.TypeFor[*units.Faults]().Methods() {
-		t := m.Type // the first argument is the receiver
-		sound := t.NumOut() == 0 || t.NumOut() == 1 && t.Out(0).Kind() == reflect.Bool
-		named := t.NumIn() > 2 && slices.ContainsFunc([]int{1, 2}, func(i int) bool { return t.In(i) == reflect.TypeFor[string]() })
-		names[m.Name] = sound && named && t.In(2) != reflect.TypeFor[error]()
-	}
-	return names
-}()
-
 // textNames are those of functions that only show a thing.
 var textNames = regexp.MustCompile(`^(String|Working|working|how|Text|GoString)$`)
 
-// checksInput reports whether a call checks an input: a method of what gathers faults, a
-// function that makes one, or one that is handed what gathers them.
-func checksInput(c *ast.CallExpr, info *types.Info) bool {
-	switch f := c.Fun.(type) {
-	case *ast.SelectorExpr:
-		return boundCalls[f.Sel.Name] && gathersFaults(info.TypeOf(f.X)) || makesFault(c)
-	case *ast.Ident:
-		return len(c.Args) > 0 && gathersFaults(info.TypeOf(c.Args[0])) || makesFault(c)
+// onlyShows reports whether a function only shows a thing: by its name, since it adds to a
+// working, or since it answers with words.
+func onlyShows(f *ast.FuncDecl) bool {
+	of := func(list *ast.FieldList, names ...string) bool {
+		return list != nil && slices.ContainsFunc(list.List, func(f *ast.Field) bool {
+			return slices.Contains(names, strings.Replace(types.ExprString(f.Type), "units.", "", 1))
+		})
 	}
-	return false
-}
-
-// makesFault reports whether a call is one of units.Fault.
-func makesFault(c *ast.CallExpr) bool { return types.ExprString(c.Fun) == "units.Fault" }
-
-// gathersFaults reports whether a type is units.Faults or a pointer to it.
-func gathersFaults(t types.Type) bool {
-	if p, ok := t.(*types.Pointer); ok {
-		t = p.Elem()
-	}
-	n, ok := t.(*types.Named)
-	return ok && n.Obj().Name() == "Faults" && n.Obj().Pkg().Name() == "units"
+	one := f.Type.Results.NumFields() == 1
+	return textNames.MatchString(f.Name.Name) || of(f.Type.Params, "*Working") || one && of(f.Type.Results, "Working", "Phrase")
 }
 
 // codePlaces lists the numbers, operators and fields of source files of a package.
@@ -186,6 +158,7 @@ func codePlaces(set *token.FileSet, sources []*source, info *types.Info) (list [
 	only := onlyBounds(sources, info)
 	for _, s := range sources {
 		shows := false
+		var unsigned *ast.BasicLit
 		equal := unseen(s.tree, small)
 		add := func(kind string, pos token.Pos, old, new string) {
 			p := set.Position(pos)
@@ -194,178 +167,39 @@ func codePlaces(set *token.FileSet, sources []*source, info *types.Info) (list [
 			}
 			list = append(list, place{kind, s.name, p.Offset, p.Line, old, new, equal[pos]})
 		}
-		var walk func(n ast.Node, bound bool)
-		walk = func(n ast.Node, bound bool) {
-			ast.Inspect(n, func(n ast.Node) bool {
-				switch x := n.(type) {
-				case *ast.ImportSpec, *ast.StructType:
-					return false
-				case *ast.FuncDecl:
-					shows = textNames.MatchString(x.Name.Name)
-				case *ast.CallExpr:
-					if !bound && checksInput(x, info) {
-						for _, a := range x.Args {
-							walk(a, true)
-						}
-						return false
-					}
-				case *ast.ValueSpec:
-					if !bound && anyOf(x.Names, only, info) {
-						for _, v := range x.Values {
-							walk(v, true)
-						}
-						return false
-					}
-				case *ast.IfStmt:
-					if !bound && onlyFault(x.Body, info) {
-						if x.Init != nil {
-							walk(x.Init, false)
-						}
-						walk(x.Cond, true)
-						walk(x.Body, true)
-						if x.Else != nil {
-							walk(x.Else, false)
-						}
-						return false
-					}
-				case *ast.BasicLit:
-					if x.Kind == token.INT || x.Kind == token.FLOAT {
-						add(or(bound, "bound", "number"), x.Pos(), x.Value, altered(x.Value))
-					}
-				case *ast.BinaryExpr:
-					if l, ok := x.Y.(*ast.BasicLit); ok && x.Op == token.ADD && l.Value == "0" {
-						walk(x.X, bound) // + 0 makes 0 of -0
-						return false
-					}
-					if o := operators[x.Op]; o != "" {
-						add(or(bound, "bound", "operator"), x.OpPos, x.Op.String(), o)
-					}
-				case *ast.AssignStmt:
-					if !bound && anyOf(x.Lhs, only, info) {
-						for _, v := range x.Rhs {
-							walk(v, true)
-						}
-						return false
-					}
-					if o := operators[x.Tok]; o != "" {
-						add(or(bound, "bound", "operator"), x.TokPos, x.Tok.String(), o)
-					}
-				case *ast.Ident:
-					if o := map[string]string{"true": "false", "false": "true", "min": "max", "max": "min"}[x.Name]; o != "" {
-						add(or(bound, "bound", "operator"), x.Pos(), x.Name, o)
-					}
-				case *ast.SelectorExpr:
-					if o := siblings[x.Sel.Name]; o != "" && !bound {
-						add("field", x.Sel.Pos(), x.Sel.Name, o)
-					}
+		inChecks(s.tree, only, info, func(n ast.Node, bound bool) bool {
+			switch x := n.(type) {
+			case *ast.ImportSpec, *ast.StructType:
+				return false
+			case *ast.FuncDecl:
+				shows = onlyShows(x)
+			case *ast.BasicLit:
+				if x != unsigned && (x.Kind == token.INT || x.Kind == token.FLOAT) {
+					add(or(bound, "bound", "number"), x.Pos(), x.Value, altered(x.Value))
 				}
-				return true
-			})
-		}
-		walk(s.tree, false)
+			case *ast.BinaryExpr:
+				if l, ok := x.Y.(*ast.BasicLit); ok && x.Op == token.ADD && l.Value == "0" {
+					unsigned = l // + 0 makes 0 of -0
+				} else if o := operators[x.Op]; o != "" {
+					add(or(bound, "bound", "operator"), x.OpPos, x.Op.String(), o)
+				}
+			case *ast.AssignStmt:
+				if o := operators[x.Tok]; o != "" {
+					add(or(bound, "bound", "operator"), x.TokPos, x.Tok.String(), o)
+				}
+			case *ast.Ident:
+				if o := map[string]string{"true": "false", "false": "true", "min": "max", "max": "min"}[x.Name]; o != "" {
+					add(or(bound, "bound", "operator"), x.Pos(), x.Name, o)
+				}
+			case *ast.SelectorExpr:
+				if o := siblings[x.Sel.Name]; o != "" && !bound {
+					add("field", x.Sel.Pos(), x.Sel.Name, o)
+				}
+			}
+			return true
+		})
 	}
 	return list
-}
-
-// onlyBounds finds the constants and variables that are read in checks of inputs alone,
-// there or in what such a one is worked out from.
-func onlyBounds(sources []*source, info *types.Info) map[types.Object]bool {
-	only := map[types.Object]bool{}
-	for {
-		inside, outside := map[types.Object]bool{}, map[types.Object]bool{}
-		for _, s := range sources {
-			var walk func(n ast.Node, bound bool)
-			walk = func(n ast.Node, bound bool) {
-				ast.Inspect(n, func(n ast.Node) bool {
-					each := func(bound bool, list ...ast.Expr) {
-						for _, x := range list {
-							walk(x, bound)
-						}
-					}
-					switch x := n.(type) {
-					case *ast.Ident:
-						if o := info.Uses[x]; o != nil {
-							or(bound, inside, outside)[o] = true
-						}
-					case *ast.CallExpr:
-						if !bound && checksInput(x, info) {
-							each(true, x.Args...)
-							return false
-						}
-					case *ast.ValueSpec:
-						if anyOf(x.Names, only, info) {
-							each(true, x.Values...)
-							return false
-						}
-					case *ast.AssignStmt:
-						if anyOf(x.Lhs, only, info) {
-							each(true, x.Rhs...)
-							return false
-						}
-					case *ast.IfStmt:
-						if !bound && onlyFault(x.Body, info) {
-							if x.Init != nil {
-								walk(x.Init, false)
-							}
-							walk(x.Cond, true)
-							walk(x.Body, true)
-							if x.Else != nil {
-								walk(x.Else, false)
-							}
-							return false
-						}
-					}
-					return true
-				})
-			}
-			walk(s.tree, false)
-		}
-		before := len(only)
-		for o := range inside {
-			switch o.(type) {
-			case *types.Const, *types.Var:
-				if !outside[o] && !o.Exported() && info.Defs != nil {
-					only[o] = true
-				}
-			}
-		}
-		if len(only) == before {
-			return only
-		}
-	}
-}
-
-// anyOf reports whether one of the names that are set is of those.
-func anyOf[E ast.Expr](list []E, of map[types.Object]bool, info *types.Info) bool {
-	return slices.ContainsFunc(list, func(e E) bool {
-		id, ok := any(e).(*ast.Ident)
-		return ok && of[info.ObjectOf(id)]
-	})
-}
-
-// onlyFault reports whether a block does nothing but record faults, and leave.
-func onlyFault(b *ast.BlockStmt, info *types.Info) bool {
-	n := 0
-	for _, s := range b.List {
-		switch x := s.(type) {
-		case *ast.BranchStmt:
-			continue
-		case *ast.ReturnStmt:
-			if len(x.Results) > 0 {
-				if c, ok := x.Results[len(x.Results)-1].(*ast.CallExpr); ok && makesFault(c) {
-					n++
-				}
-			}
-			continue
-		case *ast.ExprStmt:
-			if c, ok := x.X.(*ast.CallExpr); ok && checksInput(c, info) {
-				n++
-				continue
-			}
-		}
-		return false
-	}
-	return n > 0
 }
 
 func or[T any](x bool, yes, no T) T {
