@@ -121,7 +121,7 @@ type pit struct {
 	water
 	start, from, filled time.Time
 	held, to            units.Volume // water that stands; fill at the end
-	level, floor, sump  units.Length // of the water, of the fill, and of the water that is left
+	floor, sump         units.Length // of the fill, and of the water that is left above it
 	perDay              units.Volume
 }
 
@@ -129,7 +129,7 @@ func newPit(spec OpenPitSpec) *pit {
 	b := spec.Basin
 	p := &pit{water: newWater(spec.balance()),
 		start: date(spec.Start), from: date(spec.FillFrom), filled: date(spec.Filled), held: b.VolumeAt(spec.StartLevel), to: Capacity(b),
-		level: spec.StartLevel, sump: spec.Sump, perDay: spec.Pump.Times(spec.HoursPerDay)}
+		sump: spec.Sump, perDay: spec.Pump.Times(spec.HoursPerDay)}
 	if spec.FillTo > 0 {
 		p.to = b.VolumeAt(spec.FillTo)
 	}
@@ -153,13 +153,14 @@ func (p *pit) next(day time.Time) (EmptyingDay, error) {
 	if p.floor, err = HeightFor(b, fill); err != nil {
 		return EmptyingDay{}, err
 	}
-	if p.level, err = HeightFor(b, fill+p.held); err != nil {
+	level, err := HeightFor(b, fill+p.held)
+	if err != nil {
 		return EmptyingDay{}, err
 	}
 	stop := b.VolumeAt(min(p.floor+p.sump, b.Depth())) - fill
-	d, held, err := p.day(day, p.held, p.level, fill, max(stop, 0), p.perDay)
+	d, held, err := p.day(day, p.held, level, fill, max(stop, 0), p.perDay)
 	d.Spilled += over
-	p.held, p.level = held, d.Level
+	p.held = held
 	return d, err
 }
 

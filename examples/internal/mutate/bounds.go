@@ -4,6 +4,7 @@ import (
 	"go/ast"
 	"go/types"
 	"reflect"
+	"regexp"
 	"slices"
 
 	"example.org/earthbasin/units"
@@ -107,8 +108,11 @@ func nodes[N ast.Node](list []N) []ast.Node {
 	return out
 }
 
+// sharedBound are the constants that bound the inputs of other packages, too.
+var sharedBound = regexp.MustCompile(`^(Min|Max)[A-Z]`)
+
 // onlyBounds finds the constants and variables that are read in checks of inputs alone,
-// there or in what such a one is worked out from.
+// there or in what such a one is worked out from, and those that are shared bounds.
 func onlyBounds(sources []*source, info *types.Info) map[types.Object]bool {
 	only := map[types.Object]bool{}
 	for {
@@ -128,6 +132,11 @@ func onlyBounds(sources []*source, info *types.Info) map[types.Object]bool {
 				if !outside[o] && !o.Exported() {
 					only[o] = true
 				}
+			}
+		}
+		for id, o := range info.Defs {
+			if _, ok := o.(*types.Const); ok && sharedBound.MatchString(id.Name) {
+				only[o] = true
 			}
 		}
 		if len(only) == before {

@@ -63,6 +63,8 @@ func unseen(f *ast.File, small map[string]bool) map[token.Pos]bool {
 					switch l, isNumber := a.(*ast.BasicLit); {
 					case name == "math.Inf" && isNumber, name == "math.IsInf" && i == 1 && isNumber && l.Value != "0":
 						at[a.Pos()] = true
+					case name == "bySize" && i == 0: // the first name is that of what is smaller, too
+						walk(a, func(n, _ ast.Node) { at[altersAt(n)] = true })
 					case name == "make" && (i == 2 || i == 1 && isMap(x.Args[0])), name == "slices.Grow" && i == 1:
 						walk(a, func(n, _ ast.Node) { at[altersAt(n)] = true })
 					}

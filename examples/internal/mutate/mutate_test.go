@@ -172,6 +172,7 @@ func rest(n int, x float64) {
 	grown := make([]int, 23)
 	x = math.Inf(-24) // 24
 	_ = math.IsInf(x, 0)
+	_ = bySize(named{"in", 31}, named{"ft", 32}) // 31
 	if x < 25 { // <
 		x = 25
 	}
@@ -212,7 +213,7 @@ func rest(n int, x float64) {
 			got = append(got, p.old)
 		}
 	}
-	require.ElementsMatch(t, []string{"1e-9", "11", "13", ">", "+", "15", "17", "21", "*", "22", "24", "<", "<", "1e-7", "100", "104"}, got)
+	require.ElementsMatch(t, []string{"1e-9", "11", "13", ">", "+", "15", "17", "21", "*", "22", "24", "<", "<", "1e-7", "31", "100", "104"}, got)
 }
 
 // A method of units.Faults that records a fault checks an input, by whatever name; one of
