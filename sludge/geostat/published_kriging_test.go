@@ -100,8 +100,8 @@ func TestPublishedKriging(t *testing.T) {
 		e, err := k.Estimate(pointAt(0, 0))
 		require.NoError(t, err)
 		at := fmt.Sprintf("kriging from %d corners of a square: ", c.n)
-		add(at+"estimate", float64(e.Value), c.value, 1e-12, "1", covtable, evidence.Published)
-		add(at+"variance", square(e.SD), c.variance, 5e-7, "1", covtable, evidence.Published)
+		add(at+"estimate", float64(e.Value), c.value, 1e-12, "1", covtable, evidence.Reference)
+		add(at+"variance", square(e.SD), c.variance, 5e-7, "1", covtable, evidence.Reference)
 	}
 
 	// A straight variogram is the beginning of a very long spherical one.
@@ -119,8 +119,8 @@ func TestPublishedKriging(t *testing.T) {
 	add("two wells, straight variogram: first weight", s.Weights[0].Weight, 0.74008, 5e-6, "1", hydro+"; recomputed", evidence.Reference)
 	e, err := k.Estimate(pointAt(43.8, 24.6))
 	require.NoError(t, err)
-	add("two wells, at a well: estimate", float64(e.Value), 2.822, evidence.Exact, "m", hydro, evidence.Published)
-	add("two wells, at a well: variance", square(e.SD), 0, evidence.Exact, "m2", hydro, evidence.Published)
+	add("two wells, at a well: estimate", float64(e.Value), 2.822, evidence.Exact, "m", "kriging without an error of measurement gives back its samples", evidence.Identity)
+	add("two wells, at a well: variance", square(e.SD), 0, evidence.Exact, "m2", "kriging without an error of measurement gives back its samples", evidence.Identity)
 
 	wells := "Statistics and Data Analysis in Geology, Wiley, water levels of three wells"
 	k, err = NewKriging(context.Background(), KrigingSpec{Samples: []Sample{sampleAt(3, 4, 120), sampleAt(6.3, 3.4, 103), sampleAt(2, 1.3, 142)}, Model: straight(0, 4)})
@@ -176,13 +176,13 @@ func TestPublishedBlock(t *testing.T) {
 	b, err := k.Block(BlockSpec{Boundary: block, Step: 10})
 	require.NoError(t, err)
 	require.Equal(t, 16, b.Points)
-	add("block of 40 m, 4 x 4 points: mean zinc", float64(b.Mean), 268.7324, 5e-5, "mg/kg", printed, evidence.Published)
-	add("block of 40 m, 4 x 4 points: variance", square(b.SD), 19568.76, 0.005, "mg2/kg2", printed, evidence.Published)
+	add("block of 40 m, 4 x 4 points: mean zinc", float64(b.Mean), 268.7324, 5e-5, "mg/kg", printed, evidence.Reference)
+	add("block of 40 m, 4 x 4 points: variance", square(b.SD), 19568.76, 0.005, "mg2/kg2", printed, evidence.Reference)
 	add("block of 40 m, 4 x 4 points: within-block covariance", float64(b.Within), 128956.677, 5e-4, "mg2/kg2", printed+"; recomputed", evidence.Reference)
 	b, err = k.Block(BlockSpec{Boundary: block, Rule: BlockGauss})
 	require.NoError(t, err)
-	add("block of 40 m, Gauss points: mean zinc", float64(b.Mean), 268.7576, 5e-5, "mg/kg", printed, evidence.Published)
-	add("block of 40 m, Gauss points: variance", square(b.SD), 19447.67, 0.005, "mg2/kg2", printed, evidence.Published)
+	add("block of 40 m, Gauss points: mean zinc", float64(b.Mean), 268.7576, 5e-5, "mg/kg", printed, evidence.Reference)
+	add("block of 40 m, Gauss points: variance", square(b.SD), 19447.67, 0.005, "mg2/kg2", printed, evidence.Reference)
 	b, err = k.Block(BlockSpec{Boundary: block, Step: 2})
 	require.NoError(t, err)
 	add("block of 40 m, 20 x 20 points: mean zinc", float64(b.Mean), 268.7565, 5e-5, "mg/kg", printed+"; recomputed", evidence.Reference)

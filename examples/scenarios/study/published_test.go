@@ -12,7 +12,7 @@ import (
 // The variance of the Ishigami function and of the g-function, and the parts of it that
 // each input explains, follow from their definitions by integration.
 func TestPublished(t *testing.T) {
-	const source = "Ishigami and Homma, An importance quantification technique in uncertainty analysis for computer models, ISUMA 1990; a = 7, b = 0.1, by integration"
+	const source = "Ishigami and Homma, An importance quantification technique in uncertainty analysis for computer models, ISUMA 1990; a = 7, b = 0.1; the function as written in the test, integrated"
 	const a, b = 7, 0.1
 	pi4 := math.Pow(math.Pi, 4)
 	v1, v2, v13 := 0.5*(1+b*pi4/5)*(1+b*pi4/5), a*a/8.0, b*b*pi4*pi4*(1.0/18-1.0/50)
@@ -20,7 +20,7 @@ func TestPublished(t *testing.T) {
 	s := made(t, ishigami())
 	var checks []evidence.Check
 	check := func(what string, got, want, tol float64, source string) {
-		checks = append(checks, evidence.Check{Quantity: what, Got: got, Want: want, Tol: tol, Unit: "1", Source: source, Kind: evidence.Memory})
+		checks = append(checks, evidence.Check{Quantity: what, Got: got, Want: want, Tol: tol, Unit: "1", Source: source, Kind: evidence.Identity})
 	}
 	for _, sampling := range []Sampling{SamplingRandom, SamplingLatin, SamplingHalton} {
 		o := finished(t, s, Design{Sampling: sampling, Draws: 300_000, Seed: 7}, 2).Result().Outputs[0]
@@ -44,7 +44,7 @@ func TestPublished(t *testing.T) {
 	index("the Ishigami function", list, 1, v2/v, v2/v, source)
 	index("the Ishigami function", list, 2, 0, v13/v, source)
 
-	const gSource = "Saltelli and Sobol, About the use of rank transformation in sensitivity analysis of model output, Reliability Engineering and System Safety 50, 1995: the g-function, by integration"
+	const gSource = "Saltelli and Sobol, About the use of rank transformation in sensitivity analysis of model output, Reliability Engineering and System Safety 50, 1995: the g-function as written in the test, integrated"
 	ga := []float64{0, 1, 4.5, 9}
 	g := made(t, function([]string{"x1", "x2", "x3", "x4"}, between(0, 1), func(x []float64) float64 {
 		y := 1.0
