@@ -127,7 +127,14 @@ func fileLines(t *testing.T, id string) (list []printedLine) {
 		add("lacks "+string(l["gives"]), l["when"])
 	}
 	for _, c := range file.Checks {
+		var parts []map[string]json.RawMessage
+		if c["parts"] != nil {
+			require.NoError(t, json.Unmarshal(c["parts"], &parts))
+		}
 		add("checks "+string(c["gives"]), c["ask"], c["times"], c["want"], c["tolerance"])
+		for _, p := range parts {
+			add("part "+string(p["gives"]), p["given"], p["ask"], p["times"], p["want"], p["tolerance"])
+		}
 	}
 	return list
 }

@@ -101,7 +101,27 @@ func (spec StateSpec) clone() StateSpec {
 	if spec.Oxides != nil {
 		spec.Oxides = new(*spec.Oxides)
 	}
+	spec.Lacks, spec.Checks = cloneLacks(spec.Lacks), cloneChecks(spec.Checks)
 	return spec
+}
+
+func cloneLacks(list []Lack) []Lack {
+	list = slices.Clone(list)
+	for i, l := range list {
+		list[i].Gives, list[i].When = slices.Clone(l.Gives), maps.Clone(l.When)
+	}
+	return list
+}
+
+func cloneChecks(list []Check) []Check {
+	list = slices.Clone(list)
+	for i, c := range list {
+		list[i].Ask, list[i].Parts = maps.Clone(c.Ask), slices.Clone(c.Parts)
+		for j, p := range list[i].Parts {
+			list[i].Parts[j].Ask = maps.Clone(p.Ask)
+		}
+	}
+	return list
 }
 
 // ID returns the name by which programs choose the state.
@@ -127,12 +147,7 @@ func (s *State) Oxides() (o units.Oxides, ok bool) {
 
 // Lacks returns what the source or the file leaves open, with what it would give.
 func (s *State) Lacks() []Lack {
-	var list []Lack
-	for _, l := range s.spec.Lacks {
-		l.Gives, l.When = slices.Clone(l.Gives), maps.Clone(l.When)
-		list = append(list, l)
-	}
-	return list
+	return cloneLacks(s.spec.Lacks)
 }
 
 // Remarks returns what the check found odd that is printed so: published ranges whose
@@ -143,11 +158,7 @@ func (s *State) Remarks() []string { return slices.Clone(s.remarks) }
 // Checks returns the worked examples of the source, all of which the state works out
 // as printed.
 func (s *State) Checks() []Check {
-	list := slices.Clone(s.spec.Checks)
-	for i := range list {
-		list[i].Ask = maps.Clone(list[i].Ask)
-	}
-	return list
+	return cloneChecks(s.spec.Checks)
 }
 
 // Unchecked returns why the file holds no example of its source, empty when it holds

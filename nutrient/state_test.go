@@ -2,6 +2,7 @@ package nutrient
 
 import (
 	"encoding/json"
+	"fmt"
 	"maps"
 	"net/url"
 	"slices"
@@ -136,36 +137,44 @@ func TestStatesProveThemselves(t *testing.T) {
 	for _, id := range PublishedStateIDs() {
 		s := publishedState(t, id)
 		for _, c := range s.Checks() {
-			if c.As != AsValue {
-				continue
-			}
-			q := Query{}
-			for name, text := range c.Ask {
-				q[name] = string(text)
-			}
-			r := answerOf(t, s, c.Gives, q)
-			times := max(c.Times, 0)
-			if times == 0 {
-				times = 1
-			} else if r.Unit == "%" {
-				times /= 100
-			}
-			want, ok := figureOf(string(c.Want))
-			require.True(t, ok, c.Place)
-			if r.Word != "" { // a class that is a number
-				class, ok := figureOf(r.Word)
-				require.True(t, ok, c.Place)
-				r.Figure, r.Unit = class.Range, "index"
-			}
-			unit := r.Unit
-			if c.Times != 0 {
-				unit = "of the example"
-			}
 			source := s.Source()
 			if c.Source != "" {
-				source = r.Steps[0].Source
+				source = s.spec.Sources[c.Source]
 			}
-			checks = append(checks, evidence.Check{Quantity: s.Jurisdiction() + ": " + c.Gives + ", " + c.Place, Got: r.Figure.Low * times, Want: want.Low, Tol: max(c.Tolerance, 1e-9*want.Low), Unit: unit, Source: source.String(), Kind: evidence.Published})
+			add := func(what string, x workedCheck, printed Cell, tolerance float64) {
+				got, unit := x.figure().Low, x.answer.Unit
+				if x.answer.Word != "" { // a class that is a number
+					class, ok := figureOf(x.answer.Word)
+					require.True(t, ok, c.Place)
+					got, unit = class.Low, "index"
+				}
+				if x.given {
+					unit = "of the example"
+				}
+				want, ok := figureOf(string(printed))
+				require.True(t, ok, c.Place)
+				checks = append(checks, evidence.Check{Quantity: s.Jurisdiction() + ": " + what + ", " + c.Place, Got: got, Want: want.Low, Tol: max(tolerance, 1e-9*want.Low), Unit: unit, Source: source.String(), Kind: evidence.Published})
+			}
+			if c.Parts == nil {
+				x, _, err := s.workOut(c.part())
+				require.NoError(t, err)
+				add(c.Gives, x, c.Want, c.Tolerance)
+			}
+			sum := workedCheck{times: 1}
+			for i, p := range c.Parts {
+				p = c.with(p)
+				x, _, err := s.workOut(p)
+				require.NoError(t, err)
+				if c.Want != "" {
+					sum.add(&units.Faults{}, x, p.Less)
+				}
+				if p.Want != "" {
+					add(fmt.Sprintf("%s of part %d", p.Gives, i+1), x, p.Want, p.Tolerance)
+				}
+			}
+			if c.Parts != nil && c.Want != "" {
+				add("the sum", sum, c.Want, c.Tolerance)
+			}
 		}
 	}
 	// Closed periods, day by day with both ends, in a year of 365 days.

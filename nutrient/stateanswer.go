@@ -1,8 +1,6 @@
 package nutrient
 
 import (
-	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -257,82 +255,3 @@ func (r Answer) Working() units.Working {
 
 // String is the table of the working.
 func (r Answer) String() string { return r.Working().String() }
-
-// checkExamples works out the examples of the source.
-func (l *stateLoader) checkExamples() {
-	switch none := len(l.spec.Checks) == 0; {
-	case !none && l.spec.Unchecked != "":
-		l.faults.Say("unchecked", "a reason beside checks", "a reason only where the file holds no example of its source")
-	case none && l.spec.Unchecked == "":
-		l.remarks = append(l.remarks, "no worked example of the source in checks, and unchecked does not say why")
-	}
-	for i, c := range l.spec.Checks {
-		at := l.faults.At("checks", i)
-		l.sourceOf(&at, c.Source)
-		if c.Place == "" {
-			at.Missing("place", "the example and its page")
-		}
-		at.NumberBetween("tolerance", c.Tolerance, 0, 1e9)
-		q := Query{}
-		for name, text := range c.Ask {
-			q[name] = string(text)
-		}
-		var r Answer
-		var err error
-		ok := true
-		switch c.As {
-		case AsValue:
-			r, err = l.Answer(c.Gives, q)
-		case AsBan:
-			var bans []Step
-			if bans, err = l.Bans(q); len(bans) > 0 {
-				r.Word = "no"
-			} else {
-				r.Word = "yes"
-			}
-		default:
-			r, ok, err = l.Limit(c.Gives, c.As, q)
-		}
-		at.Sub("ask", err)
-		if err != nil {
-			continue
-		}
-		if !ok {
-			at.Say("", "no figure", "a line that answers")
-			continue
-		}
-		times := 1.0
-		if c.Times != 0 {
-			if times = c.Times; r.Unit == "%" {
-				times /= 100 // of a share
-			}
-		}
-		want, number := figureOf(string(c.Want))
-		switch {
-		case r.Word != "" && !strings.EqualFold(r.Word, string(c.Want)):
-			at.Add("want", units.Words("printed %v, worked out %v", units.Word(c.Want), units.Word(r.Word)), "the answer of the tables")
-		case r.Word != "":
-		case !number:
-			at.Add("want", string(c.Want), "a number or a range")
-		case math.Abs(r.Figure.Low*times-want.Low) > c.Tolerance+1e-9*want.Low || math.Abs(r.Figure.High*times-want.High) > c.Tolerance+1e-9*want.High:
-			at.Add("want", c.workedOut(r, times), "the answer of the tables within the tolerance")
-		}
-	}
-}
-
-// workedOut says what came out in place of what is printed; times is what it was
-// multiplied with.
-func (c Check) workedOut(r Answer, times float64) units.Phrase {
-	text := func(x units.Range[float64]) string {
-		if x.Low == x.High {
-			return fmt.Sprintf("%.6g", x.Low)
-		}
-		return fmt.Sprintf("%.6g to %.6g", x.Low, x.High)
-	}
-	answer := units.Word(strings.TrimSpace(text(r.Figure) + " " + r.Unit))
-	if c.Times == 0 {
-		return units.Words("printed %v, worked out %v", units.Word(c.Want), answer)
-	}
-	by := units.Range[float64]{Low: r.Figure.Low * times, High: r.Figure.High * times}
-	return units.Words("printed %v, worked out %v, which is %v x %v", units.Word(c.Want), units.Word(text(by)), c.Times, answer)
-}

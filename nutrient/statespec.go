@@ -145,14 +145,29 @@ type Lack struct {
 	Why   string          `json:"why"`           // in own words
 }
 
-// Check is a worked example of the source.
+// Check is a worked example of the source: one figure, or several of which the example
+// prints each, their sum, or both. What it says of gives, as, ask and tolerance holds for
+// each part that says nothing of its own, and its times multiplies each.
 type Check struct {
 	Place     string          `json:"place"`              // example and page
 	Source    string          `json:"source,omitzero"`    // a word of sources; empty for the source of the file
-	Gives     string          `json:"gives"`              // what is asked for
+	Gives     string          `json:"gives,omitzero"`     // what is asked for
 	As        As              `json:"as,omitzero"`        // of the tables that answer
 	Ask       map[string]Cell `json:"ask,omitzero"`       // the query
 	Times     float64         `json:"times,omitzero"`     // what the example multiplies the answer with, of an answer in % the hundredth part: 18 of which 35 % count are 6.3; left out where want is the answer itself, such as 35 in %
-	Want      Cell            `json:"want"`               // what is printed: a number, a range or a word, in the unit of the table
+	Parts     []CheckPart     `json:"parts,omitzero"`     // figures of an example of several, 1 to 50
+	Want      Cell            `json:"want,omitzero"`      // what is printed: a number, a range or a word, in the unit of the table; of parts their sum, left out where none is printed
 	Tolerance float64         `json:"tolerance,omitzero"` // in that unit, from the rounding of the print
+}
+
+// CheckPart is one figure of a worked example of several.
+type CheckPart struct {
+	Given     float64         `json:"given,omitzero"`     // figure that the example starts from, such as a need of 220 kg/ha, in place of gives
+	Gives     string          `json:"gives,omitzero"`     // what is asked for
+	As        As              `json:"as,omitzero"`        // of the tables that answer
+	Ask       map[string]Cell `json:"ask,omitzero"`       // the query, beside that of the check
+	Times     float64         `json:"times,omitzero"`     // as in the check
+	Less      bool            `json:"less,omitzero"`      // taken off in the sum
+	Want      Cell            `json:"want,omitzero"`      // what is printed of this part, as in the check; left out where only the sum is printed
+	Tolerance float64         `json:"tolerance,omitzero"` // as in the check
 }
