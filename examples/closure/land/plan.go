@@ -118,15 +118,25 @@ func (p *planner) tables() {
 		p.f.Sub("", err)
 		p.r.Jurisdictions = &j
 	}
-	if len(s.Critical) == 0 {
-		p.open("critical", stage.Planner, units.Words("whether phosphorus and potassium are worth anything on each field: they count for nothing"), "the soil tests above which the crops do not answer, and a test of each field")
-	}
 	for i, c := range s.Critical {
 		at := p.f.At("critical", i)
 		if c.Of != OfP2O5 && c.Of != OfK2O {
 			at.Fault(units.FaultName, "of", c.Of, "%s or %s", units.Word(OfP2O5), units.Word(OfK2O))
 		}
 		at.Sub("level", c.Level.Check())
+	}
+	var unknown units.Phrase
+	for _, x := range []struct{ of, gives string }{{OfP2O5, nutrient.GivesCriticalP}, {OfK2O, nutrient.GivesCriticalK}} {
+		if p.levels(x.gives) != nil || slices.ContainsFunc(s.Critical, func(c Critical) bool { return c.Of == x.of }) {
+			continue
+		}
+		if !unknown.IsZero() {
+			unknown = unknown.And(", ")
+		}
+		unknown = unknown.And("%s", units.Word(x.of))
+	}
+	if !unknown.IsZero() {
+		p.open("critical", stage.Planner, units.Words("whether each field has a worth of %v: it counts for nothing", unknown), "the soil tests above which the crops do not answer, and a test of each field")
 	}
 }
 
@@ -266,15 +276,8 @@ func (p *planner) crop(f *units.Faults, in *Field, out *FieldResult, limit nutri
 			}
 		}
 	}
-	years := p.years
-	if len(years) == 0 {
-		years = []int{0}
-	}
-	for _, year := range years {
-		i := slices.IndexFunc(in.Crops, func(c Crop) bool { return c.Year == year })
-		if i < 0 {
-			i = slices.IndexFunc(in.Crops, func(c Crop) bool { return c.Year == 0 || year == 0 })
-		}
+	for _, year := range p.cropYears() {
+		i := in.crop(year)
 		if i < 0 || in.Crops[i].Crop == "" {
 			skip("crops", stage.Producer, "the crop of each crop year that takes up what is spread, and its expected yield")
 			return
@@ -322,32 +325,5 @@ func (p *planner) crop(f *units.Faults, in *Field, out *FieldResult, limit nutri
 			y.Phosphorus = &room
 		}
 		out.Years = append(out.Years, y)
-	}
-}
-
-// answers finds out which nutrients have a worth on a field: none without a critical
-// level and a test.
-func (p *planner) answers(f *units.Faults, in *Field, out *FieldResult) {
-	out.Answers = Answers{AnswerUnknown, AnswerUnknown}
-	for i := range p.spec.Critical {
-		c := &p.spec.Critical[i]
-		test, to, key := in.Site.SoilTest, &out.Answers.P2O5, "site.soilTest"
-		if c.Of == OfK2O {
-			test, to, key = in.SoilK, &out.Answers.K2O, "soilK"
-		}
-		if test == nil {
-			p.open("fields."+in.Name+"."+key, stage.Planner, units.Words("whether %s is worth anything on %s: it counts for nothing", units.Word(c.Of), units.Word(in.Name)), "a soil test by the extractant of the critical level")
-			continue
-		}
-		if c.Level.Check() != nil {
-			continue // told once
-		}
-		yes, err := c.Answers(*test)
-		for _, x := range units.FieldErrors(err) {
-			f.Sub("", x.At(key+strings.TrimPrefix(x.Field, "test")))
-		}
-		if *to = AnswerEnough; yes {
-			*to = AnswerCounts
-		}
 	}
 }

@@ -41,6 +41,8 @@ type FieldResult struct {
 	Shapes  *Shapes      `json:"shapes,omitzero"` // nil without an outline
 	Years   []YearResult `json:"years"`           // crop years of the seasons, in order
 	Answers Answers      `json:"answers"`
+	// Critical are the levels by which nutrients count or not, P2O5 before K2O.
+	Critical []CriticalOn `json:"critical,omitzero"`
 	// Out says why nothing is planned on the field; nil: it is in the plan.
 	Out *units.Phrase `json:"out,omitzero"`
 }
@@ -156,8 +158,8 @@ func (r *Result) Working() units.Working {
 				w.Put(units.Words("  %v %s: room for P2O5", y.Year, units.Word(y.Crop.Crop)), p.Room, units.Words("%v of removal", units.Count{N: p.Years, Of: "years"}))
 			}
 		}
-		w.Add("  worth of P2O5", units.Word(f.Answers.P2O5), "soil test against the critical level")
-		w.Add("  worth of K2O", units.Word(f.Answers.K2O), "soil test against the critical level")
+		w.Put(units.Words("  worth of P2O5"), units.Word(f.Answers.P2O5), f.worth(OfP2O5))
+		w.Put(units.Words("  worth of K2O"), units.Word(f.Answers.K2O), f.worth(OfK2O))
 		for j := range r.Windows {
 			if x := &r.Windows[j]; x.Field == f.Name {
 				how := units.Words("")

@@ -32,7 +32,8 @@ type Spec struct {
 	// BankingOfRule takes the grants that stand in the file of the rule on phosphorus, too,
 	// after those of banking.
 	BankingOfRule bool `json:"bankingOfRule,omitzero"`
-	// Critical are the soil tests above which a nutrient is worth nothing.
+	// Critical are the soil tests above which a nutrient is worth nothing, in place of those
+	// that the tables of SiteRule, or else of CropTable, have for crop and extractant.
 	Critical []Critical         `json:"critical,omitzero"`
 	Prices   []allocation.Price `json:"prices,omitzero"`  // of "available N", "P2O5" and "K2O"
 	Seasons  []Season           `json:"seasons,omitzero"` // in the order of time, up to 60
@@ -112,6 +113,8 @@ type Crop struct {
 	Crop     string                    `json:"crop"`              // as the crop table names it
 	Yield    nutrient.Yield            `json:"yield,omitzero"`    // expected
 	Nitrogen nutrient.NitrogenRoomSpec `json:"nitrogen,omitzero"` // credits; the need when the crop table shall not give it
+	// CriticalCrop is the crop as the tables of critical levels name it; none: as Crop.
+	CriticalCrop string `json:"criticalCrop,omitzero"`
 	// Planted and Harvested bound the days on which the crop stands and nothing is spread;
 	// left out: it takes spreading at any time, as grass does.
 	Planted   stage.Date `json:"planted,omitzero"`

@@ -225,7 +225,7 @@ func TestAnyPartMayBeMissing(t *testing.T) {
 		"removal": "removal", "removal.agitate": "removal.route", "weather": "weather", "land": "land.fields", "land.fields": "land.fields",
 		"land.cropTable": "land.cropTable", "land.siteRule": "land.siteRule", "metals": "metals", "land.banking": "",
 		"land.soil": "", "land.seasons": "land.seasons", "land.prices": "land.prices", "land.fields.1.crops": "land.fields.Creek Bottom.crops",
-		"land.fields.0.site.soilTest": "", "land.weather": "land.weather", "land.rule": "land.rule", "land.critical": "land.critical",
+		"land.fields.0.site.soilTest": "", "land.weather": "land.weather", "land.rule": "land.rule", "land.critical": "land.fields.Creek Bottom.critical",
 		"machines.1.gauges": "machines.travelling gun", "machines.3.sheets": "machines.box spreader", "materials.0.reports": "materials.effluent.reports",
 		"materials.1.reports": "materials.sludge.reports", "materials.0.set": "materials.effluent.set", "materials.1.machine": "materials.slurry.machine",
 		"materials.2.spread": "materials.residual.spread", "closing": "closing", "closing.berm": "closing.berm", "closing.prices.import": "closing.prices.import", "cover": "cover", "cover.lime": "cover.lime",

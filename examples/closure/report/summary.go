@@ -198,10 +198,15 @@ func costliest(items []stage.Item) *stage.Item {
 
 // worth is what the fields need of the nutrients.
 func (p *pages) worth() string {
-	if a := p.allocated(); a != nil {
-		return p.say("Nutrients that the crops need: %v, not in the cost.", p.cash(a.Credit))
+	a := p.allocated()
+	if a == nil {
+		return ""
 	}
-	return ""
+	s := p.say("Nutrients that the crops need: %v, not in the cost.", p.cash(a.Credit))
+	if beyond := p.r.Fields.BeyondPublished(); len(beyond) > 0 {
+		s += p.say(" On %v it counts P or K above the published critical level, as the scenario says.", p.plural(len(beyond), "field", "fields"))
+	}
+	return s
 }
 
 // mostOpen is how many open points the summary lists; the annex has all.
