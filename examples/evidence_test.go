@@ -123,7 +123,9 @@ func checkRows(t *testing.T) [][]string {
 
 // document is a line of testdata/sources.csv: with what the source of a check begins, and
 // the title (in parentheses what it is, where no title was printed on the part read),
-// publisher (or "not named"), number, year and address of the document.
+// publisher (in parentheses where the part read does not name it and it is told from the
+// address or the series; "not named" where not even that), number, year and address of
+// the document.
 type document struct{ begins, title, publisher, number, year, address string }
 
 // documents reads the list of the documents behind the checks.
