@@ -109,10 +109,11 @@ func square(r *rand.Rand) float64 { x := r.NormFloat64(); return x * x }
 func (c *elsewhere) simulate(count int) (simResult, error) {
 	res := simResult{name: c.name}
 	ctx := context.Background()
-	floor, err := NewSlopedFloor(SlopedFloorSpec{Waterline: c.basin.edge, Islands: c.basin.islands, Slopes: []float64{3}, Depth: units.Length(c.basin.depth)})
+	banks, err := NewSlopedFloor(SlopedFloorSpec{Waterline: c.basin.edge, Slopes: []float64{3}, Depth: units.Length(c.basin.depth)})
 	if err != nil {
 		return res, err
 	}
+	floor := islandBanks{banks, c.basin.islands, 3}
 	empty, err := NewSurvey(ctx, SurveySpec{Boundary: c.basin.edge, Islands: c.basin.islands, Outside: OutsideKeep, Soundings: []Sounding{core(1, 1, 0)}})
 	if err != nil {
 		return res, err

@@ -64,6 +64,7 @@ type Solid interface {
 type SolidFloor struct {
 	Solid  Solid        // the basin
 	Liquid units.Length // height of the liquid over the lowest point
+	Origin plane.Point  // where the origin of the solid lies in the plane of the survey
 }
 
 // Depth returns the depth of the floor at p: 0 on banks above the liquid.
@@ -71,14 +72,37 @@ func (f SolidFloor) Depth(p plane.Point) (units.Length, bool) {
 	if units.IsNil(f.Solid) {
 		return 0, false
 	}
-	h, ok := f.Solid.FloorAt(p)
+	h, ok := f.Solid.FloorAt(p.Sub(f.Origin))
 	return max(0, f.Liquid-h), ok
+}
+
+// islandBanks is a floor with banks around islands.
+type islandBanks struct {
+	Floor
+	islands []plane.Polygon
+	slope   float64
+}
+
+// Depth returns the depth of the floor or, where that is higher, of the bank of an island.
+func (f islandBanks) Depth(p plane.Point) (units.Length, bool) {
+	d, ok := f.Floor.Depth(p)
+	if !ok {
+		return 0, false
+	}
+	for _, island := range f.islands {
+		if island.Contains(p) {
+			return 0, true
+		}
+		for i, a := range island {
+			d = min(d, units.Length(distance(p, a, island[(i+1)%len(island)], false)/f.slope))
+		}
+	}
+	return d, true
 }
 
 // SlopedFloorSpec is a level floor with banks of even slope up to the waterline.
 type SlopedFloorSpec struct {
-	Waterline plane.Polygon   `json:"waterline"`         // where the banks begin, a simple polygon
-	Islands   []plane.Polygon `json:"islands,omitempty"` // inside the waterline, with banks of the first slope
+	Waterline plane.Polygon `json:"waterline"` // where the banks begin, a simple polygon
 	// Slopes are horizontal per vertical, 0 (a wall) to 100: one for all banks, or one
 	// for each, the first along the edge from the first corner of the waterline to the
 	// second.
@@ -103,7 +127,7 @@ const (
 // NewSlopedFloor checks the spec. Faults are on waterline, islands, slopes and depth.
 func NewSlopedFloor(spec SlopedFloorSpec) (*SlopedFloor, error) {
 	var f units.Faults
-	_, err := outline.Check(spec.Waterline, spec.Islands)
+	_, err := outline.Check(spec.Waterline, nil)
 	for _, e := range units.FieldErrors(err) {
 		renamed := *e
 		if units.PathWithin(e.Field, "boundary") {
@@ -138,8 +162,7 @@ func isConvex(p plane.Polygon) bool {
 	return !(left && right)
 }
 
-// Depth returns the depth of the floor below the waterline: 0 outside it and on
-// islands.
+// Depth returns the depth of the floor below the waterline: 0 outside it.
 func (f *SlopedFloor) Depth(p plane.Point) (units.Length, bool) {
 	if f == nil || !f.spec.Waterline.Contains(p) {
 		return 0, f != nil
@@ -149,16 +172,6 @@ func (f *SlopedFloor) Depth(p plane.Point) (units.Length, bool) {
 		slope := f.spec.Slopes[i%len(f.spec.Slopes)]
 		if slope > steepest {
 			d = min(d, distance(p, a, f.spec.Waterline[(i+1)%len(f.spec.Waterline)], f.convex)/slope)
-		}
-	}
-	for _, island := range f.spec.Islands {
-		if island.Contains(p) {
-			return 0, true
-		}
-		for i, a := range island {
-			if slope := f.spec.Slopes[0]; slope > steepest {
-				d = min(d, distance(p, a, island[(i+1)%len(island)], false)/slope)
-			}
 		}
 	}
 	return units.Length(d), true

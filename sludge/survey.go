@@ -23,8 +23,11 @@ type SurveySpec struct {
 	Sides Sides `json:"sides,omitempty"`
 	// Islands lie inside the boundary, apart from it and from each other, and hold
 	// no sludge.
-	Islands   []plane.Polygon `json:"islands,omitempty"`
-	Soundings []Sounding      `json:"soundings"` // 1 or more, up to a hundred million
+	Islands []plane.Polygon `json:"islands,omitempty"`
+	// IslandSlope is that of the banks around the islands, horizontal per vertical, 0 to
+	// 100: Floor is cut at them. 0: walls, or banks that Floor has.
+	IslandSlope float64    `json:"islandSlope,omitzero"`
+	Soundings   []Sounding `json:"soundings"` // 1 or more, up to a hundred million
 
 	// Levels are readings of the liquid level during the survey, in order of time;
 	// between them the level runs straight. Depths are corrected to the reference
@@ -98,6 +101,7 @@ func NewSurvey(ctx context.Context, spec SurveySpec) (*Survey, error) {
 		f.Add("outside", spec.Outside.String(), outsideNames.Want())
 	}
 	checkFloor(spec.Floor, &f)
+	f.NumberBetween("islandSlope", spec.IslandSlope, 0, flattest)
 	f.ZeroOr("floorTolerance", spec.FloorTolerance, units.MinLength, units.Length(maxDepth))
 	s.setRings(spec, &f)
 	checkLevels(spec, &f)
@@ -108,6 +112,10 @@ func NewSurvey(ctx context.Context, spec SurveySpec) (*Survey, error) {
 	}
 	if f.Err() != nil {
 		return nil, f.Err()
+	}
+	if spec.IslandSlope > steepest && spec.Floor != nil && len(spec.Islands) > 0 {
+		spec.Floor = islandBanks{spec.Floor, s.rings[1:], spec.IslandSlope}
+		s.floor = spec.Floor
 	}
 	s.setSoundings(ctx, spec, &f)
 	if err := ctx.Err(); err != nil {
@@ -138,7 +146,7 @@ func (s *Survey) setSoundings(ctx context.Context, spec SurveySpec, f *units.Fau
 			return
 		}
 		in, at := &spec.Soundings[i], f.At("soundings", i)
-		r, err := resolve(&spec, in)
+		r, err := resolve(&spec, in, !inside[i] && spec.Outside == OutsideDrop)
 		if err != nil {
 			at.Sub("", err)
 			continue
@@ -274,7 +282,7 @@ func (s *Survey) Rules() (DuplicateRule, OutsideRule) { return s.duplicates, s.o
 // Sides returns what the boundary is, as told.
 func (s *Survey) Sides() Sides { return s.sides }
 
-// Floor returns the floor as told, nil where it was not.
+// Floor returns the floor as told, with the banks of the islands; nil where it was not.
 func (s *Survey) Floor() Floor { return s.floor }
 
 func (s *Survey) at(i int) plane.Point {

@@ -263,3 +263,43 @@ func TestManyIslands(t *testing.T) {
 	require.Len(t, units.FieldErrors(err), 20)
 	require.Less(t, len(err.Error()), 5000)
 }
+
+// Told the slope of their banks, islands are part of the floor that a survey is cut at,
+// whatever that floor is; inside they have none.
+func TestIslandsHaveBanks(t *testing.T) {
+	spec := SurveySpec{
+		Boundary: rectangle(0, 0, 60, 40), Islands: []plane.Polygon{rectangle(20, 15, 30, 25)}, IslandSlope: 2,
+		Sides: SidesVertical, Floor: FlatFloor(3),
+		Soundings: []Sounding{{At: at(33, 20), ToSludge: new(units.Length(1))}, {At: at(10, 20), ToSludge: new(units.Length(1))}},
+	}
+	s, err := NewSurvey(context.Background(), spec)
+	require.NoError(t, err)
+	require.InDeltaSlice(t, []float64{0.5, 2}, []float64{float64(s.Thicknesses()[0]), float64(s.Thicknesses()[1])}, 1e-12)
+	for p, want := range map[plane.Point]float64{at(25, 20): 0, at(31, 20): 0.5, at(33, 29): 2.5, at(5, 5): 3} {
+		d, ok := s.Floor().Depth(p)
+		require.True(t, ok)
+		require.InDelta(t, want, float64(d), 1e-12)
+	}
+	// Full to the liquid it holds what the basin does: 3 m less the island and its banks,
+	// a frustum with rounded corners.
+	full, err := SurfaceVolume(context.Background(), s, SurfaceVolumeSpec{Surface: SurfaceFunc(func(plane.Point) (units.Length, bool) { return 9, true }), Spacing: 0.5})
+	require.NoError(t, err)
+	banks := 40*3*6/2.0 + math.Pi*6*6*3/3
+	require.InEpsilon(t, 3*2300-banks, float64(full.Volume), 1e-3)
+	spec.IslandSlope = 101
+	_, err = NewSurvey(context.Background(), spec)
+	require.Equal(t, []string{"islandSlope"}, fields(err))
+}
+
+// Soundings that are dropped as outside need no floor there.
+func TestDroppedNeedNoFloor(t *testing.T) {
+	box := SurfaceFloor{SurfaceFunc(func(p plane.Point) (units.Length, bool) { return 3, p.X <= 10 })}
+	spec := SurveySpec{Boundary: rectangle(0, 0, 10, 10), Floor: box, Outside: OutsideDrop,
+		Soundings: []Sounding{{At: at(12, 1), ToSludge: new(units.Length(1))}, {At: at(2, 1), ToSludge: new(units.Length(1))}}}
+	s, err := NewSurvey(context.Background(), spec)
+	require.NoError(t, err)
+	require.Equal(t, 1, s.Dropped())
+	spec.Outside = OutsideKeep
+	_, err = NewSurvey(context.Background(), spec)
+	require.Equal(t, []string{"soundings[0].toFloor"}, fields(err))
+}

@@ -16,7 +16,9 @@ type resolved struct {
 	zeroed              bool // a sludge top a little below the assumed floor
 }
 
-func resolve(spec *SurveySpec, in *Sounding) (resolved, error) {
+// resolve reads one sounding; of one that is going to be dropped nothing has to be known
+// of the floor.
+func resolve(spec *SurveySpec, in *Sounding, dropped bool) (resolved, error) {
 	var f units.Faults
 	outline.CheckPlace(&f, "at", in.At)
 	outline.CheckCoordinate(&f, "levelRise", in.LevelRise)
@@ -53,6 +55,9 @@ func resolve(spec *SurveySpec, in *Sounding) (resolved, error) {
 	r.flags = floorAssumed
 	floor, known := spec.Floor.Depth(in.At)
 	if !known || !(math.Abs(float64(floor)) <= maxDepth) {
+		if dropped {
+			return r, nil
+		}
 		f.Missing("toFloor", "a depth to the hard floor, as the survey's floor is not known at %v", place(in))
 		return r, f.Err()
 	}

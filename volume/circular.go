@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
 	"example.org/earthbasin/volume/internal/skeleton"
 )
 
@@ -68,6 +69,12 @@ func (c *Circular) VolumeAt(h units.Length) units.Volume {
 	x := clamp(h, units.Length(c.depth))
 	r, z := c.radius, c.slope
 	return units.Volume(math.Pi * x * (r*r + x*(r*z+x*z*z/3)))
+}
+
+// FloorAt returns the height at p of floor or bank over the floor, 0 to the depth, and
+// false outside of the top of the bank. The origin is the middle of the basin.
+func (c *Circular) FloorAt(p plane.Point) (units.Length, bool) {
+	return onBanks(c.depth, [][2]float64{{math.Hypot(float64(p.X), float64(p.Y)) - c.radius, c.slope}})
 }
 
 // SlopeAreaAt returns the area of the bank below height h, measured along the slope.

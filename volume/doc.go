@@ -14,6 +14,9 @@
 //	held := b.VolumeAt(8 * units.Foot)
 //	level, err := volume.HeightFor(b, held/2)
 //
+// Those of a plan and [Floor] know the height of floor or bank at each place, by FloorAt:
+// the floor that a survey of sludge is cut at. [Surveyed] has areas and no places.
+//
 // [HeightFor] is the inverse of VolumeAt, [StageStorage] the table, [Layers] the
 // division into sludge, liquid, storm and freeboard, [Emptying] the draw-down
 // while the weather goes on, [OpenPit] what it brings until the basin is filled, [Liner] the soil along floor and banks, and [Pond] the

@@ -68,6 +68,19 @@ func ExampleNewRectangular() {
 	// width: got 0 ft, want 0.03937 in to 62.14 mi
 }
 
+// Half way up the bank at the start, on the floor, and beyond the basin.
+func ExampleRectangular_FloorAt() {
+	b := northPond()
+	for _, p := range []plane.Point{point(15, 90), point(150, 90), point(-1, 90)} {
+		h, ok := b.FloorAt(p)
+		fmt.Println(h.Text(units.Foot, 1), ok)
+	}
+	// Output:
+	// 5.0 ft true
+	// 0.0 ft true
+	// 0.0 ft false
+}
+
 func ExampleNewCircular() {
 	b, err := volume.NewCircular(volume.CircularSpec{
 		Diameter: 120 * units.Foot, At: volume.ReferenceTop, Depth: 10 * units.Foot, Slopes: []float64{2.5},

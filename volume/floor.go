@@ -39,7 +39,8 @@ type FloorSpec struct {
 type Floor struct {
 	piecewise
 	lowest units.Length
-	facets []facet // with heights over the lowest corner
+	facets []facet                                  // with heights over the lowest corner
+	level  func(p plane.Point) (units.Length, bool) // of the surface
 }
 
 // maxTriangles bounds a surface.
@@ -52,6 +53,7 @@ func NewFloor(spec FloorSpec) (*Floor, error) {
 	var f units.Faults
 	f.Between("top", spec.Top, -units.MaxLength, units.MaxLength)
 	var list []facet
+	var levelAt func(p plane.Point) (units.Length, bool)
 	given := 0
 	read := func(field string, facets []facet, err error) {
 		given++
@@ -61,14 +63,17 @@ func NewFloor(spec FloorSpec) (*Floor, error) {
 	if !units.IsNil(spec.Surface) {
 		facets, err := readTriangles(spec.Surface)
 		read("surface", facets, err)
+		levelAt = trianglesLevel(spec.Surface)
 	}
 	if spec.Grid != nil {
 		facets, err := gridFacets(spec.Grid, "grid")
 		read("", facets, err)
+		levelAt = spec.Grid.level()
 	}
 	if spec.Sampled != nil {
 		facets, err := spec.Sampled.facets()
 		read("sampled", facets, err)
+		levelAt = spec.Sampled.level()
 	}
 	if given != 1 {
 		f.Count("surface", given, "surfaces", "1 of surface, grid and sampled")
@@ -85,7 +90,7 @@ func NewFloor(spec FloorSpec) (*Floor, error) {
 		f.Add("top", spec.Top, "above %v, the lowest level of the surface", units.Length(lowest))
 		return nil, f.Err()
 	}
-	return &Floor{sweep(list, lowest, depth), units.Length(lowest), list}, nil
+	return &Floor{sweep(list, lowest, depth), units.Length(lowest), list, levelAt}, nil
 }
 
 // SlopeAreaAt returns the area of the surface below height h, measured along the slope,
@@ -97,6 +102,21 @@ func (b *Floor) SlopeAreaAt(h units.Length) units.Area {
 		sum += b.facets[i].wetted(x) * b.facets[i].slant
 	}
 	return max(units.Area(sum)-b.AreaAt(0), 0)
+}
+
+// FloorAt returns the height of the surface at p over its lowest corner, 0 or more: above
+// the depth where it stays dry. It is false beyond the surface. Of a surface that was
+// sampled it is that itself, within the outline, from which the cells differ by the
+// square of the step.
+func (b *Floor) FloorAt(p plane.Point) (units.Length, bool) {
+	if b.level == nil {
+		return 0, false
+	}
+	z, ok := b.level(p)
+	if !ok || !(math.Abs(float64(z)) <= float64(units.MaxLength)) {
+		return 0, false
+	}
+	return max(z-b.lowest, 0), true
 }
 
 // slantOf returns the area of a triangle along its slope for each of its plan.

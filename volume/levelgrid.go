@@ -1,6 +1,8 @@
 package volume
 
 import (
+	"slices"
+
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
@@ -94,6 +96,20 @@ func (g LevelGrid) LevelAt(p plane.Point) units.Length {
 		return units.Length(sw + (nw-sw)*v + (mid-(sw+nw)/2)*2*u)
 	}
 	return units.Length(se + (ne-se)*v + (mid-(se+ne)/2)*2*(1-u))
+}
+
+// level returns the levels of the grid as they are now, false beyond it.
+func (g LevelGrid) level() func(p plane.Point) (units.Length, bool) {
+	rows := make([][]units.Length, len(g.Levels))
+	for i, row := range g.Levels {
+		rows[i] = slices.Clone(row)
+	}
+	g.Levels = rows
+	return func(p plane.Point) (units.Length, bool) {
+		high := g.At(len(rows)-1, len(rows[0])-1)
+		within := p.X >= g.Origin.X && p.X <= high.X && p.Y >= g.Origin.Y && p.Y <= high.Y
+		return g.LevelAt(p), within
+	}
 }
 
 // inside holds x within 0 to n; NaN counts as 0.

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 	"slices"
+	"sync"
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
@@ -43,6 +44,7 @@ type Polygon struct {
 	banks   banks
 	inward  *skeleton.Skeleton
 	outward *skeleton.Skeleton
+	roofs   func() polygonRoofs // made when a place is first asked for
 }
 
 // banks is what the solid is made of: a counterclockwise outline, about the centre,
@@ -109,6 +111,7 @@ func (b banks) solid() (*Polygon, error) {
 		return nil, f.Err()
 	}
 	p.build()
+	p.roofs = sync.OnceValue(p.makeRoofs)
 	return p, nil
 }
 

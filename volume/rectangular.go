@@ -2,6 +2,7 @@ package volume
 
 import (
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
 	"example.org/earthbasin/volume/internal/skeleton"
 )
 
@@ -20,7 +21,7 @@ type RectangularSpec struct {
 	WaterDepth units.Length `json:"waterDepth,omitzero"`
 	// Slopes are horizontal per vertical, 0 (a wall) to 1000: one for all four
 	// banks, or four, in the order start and end of the length, left and right
-	// of the width.
+	// of the width as seen from the start.
 	Slopes []float64 `json:"slopes"`
 }
 
@@ -74,7 +75,7 @@ func (r *Rectangular) SizeAt(h units.Length) (length, width units.Length) {
 }
 
 // Slopes returns the slopes of the four banks, horizontal per vertical: start
-// and end of the length, left and right of the width.
+// and end of the length, left and right of the width as seen from the start.
 func (r *Rectangular) Slopes() [4]float64 { return r.slopes }
 
 // AreaAt returns the area of the level section at height h.
@@ -90,6 +91,33 @@ func (r *Rectangular) AreaAt(h units.Length) units.Area {
 func (r *Rectangular) VolumeAt(h units.Length) units.Volume {
 	x := clamp(h, units.Length(r.depth))
 	return units.Volume(x * (r.length*r.width + x*((r.a*r.width+r.b*r.length)/2+x*r.a*r.b/3)))
+}
+
+// FloorAt returns the height at p of floor or bank over the floor, 0 to the depth, and
+// false outside of the top of the bank. The length runs along x, and the origin is the
+// corner of the top of the bank at the start and on the right: the basin lies where x and
+// y are 0 or more.
+func (r *Rectangular) FloorAt(p plane.Point) (units.Length, bool) {
+	x, y := float64(p.X)-r.slopes[0]*r.depth, float64(p.Y)-r.slopes[3]*r.depth
+	return onBanks(r.depth, [][2]float64{{-x, r.slopes[0]}, {x - r.length, r.slopes[1]}, {y - r.width, r.slopes[2]}, {-y, r.slopes[3]}})
+}
+
+// onBanks returns the height of a place that lies so far beyond the toes of banks of such
+// slopes, and false beyond their tops.
+func onBanks(depth float64, toes [][2]float64) (units.Length, bool) {
+	h := 0.0
+	for _, b := range toes {
+		beyond, slope := b[0], b[1]
+		switch most := slope * depth; {
+		case !(beyond <= most+slack*depth):
+			return 0, false
+		case beyond >= most && slope > 0:
+			h = depth
+		case beyond > 0 && slope > 0:
+			h = max(h, beyond/slope)
+		}
+	}
+	return units.Length(min(h, depth)), true
 }
 
 // SlopeAreaAt returns the area of the four banks below height h, measured along the

@@ -25,6 +25,17 @@ type SampledSpec struct {
 	Step    units.Length  `json:"step"`    // side of a cell; at most 250,000 cells
 }
 
+// level returns the surface within the outline.
+func (spec SampledSpec) level() func(p plane.Point) (units.Length, bool) {
+	outline := slices.Clone(spec.Outline)
+	return func(p plane.Point) (units.Length, bool) {
+		if !outline.Contains(p) {
+			return 0, false
+		}
+		return spec.Places.At(p)
+	}
+}
+
 const maxCells = 250_000
 
 // facets samples the surface. The faults name places without a level, of which

@@ -83,9 +83,9 @@ func (f files) read(spec sludge.SurveySpec, floor units.Length, slope float64) (
 		in.spec.Soundings = append(in.spec.Soundings, s)
 	}
 	if slope != 0 && faults.Err() == nil {
-		banks, err := sludge.NewSlopedFloor(sludge.SlopedFloorSpec{Waterline: in.spec.Boundary, Islands: in.spec.Islands, Slopes: []float64{slope}, Depth: floor})
+		banks, err := sludge.NewSlopedFloor(sludge.SlopedFloorSpec{Waterline: in.spec.Boundary, Slopes: []float64{slope}, Depth: floor})
 		faults.Sub("-floor, -slope and "+f.boundaryName, err)
-		in.spec.Floor = banks
+		in.spec.Floor, in.spec.IslandSlope = banks, slope
 	}
 	return in, faults.Err()
 }

@@ -53,7 +53,7 @@ func NewHipCrown(spec HipCrownSpec) (*HipCrown, error) {
 		f.Say("outline", "its sides meet in a way that cannot be followed", "an outline without corners that nearly coincide")
 		return nil, f.Err()
 	}
-	c.roof = skeleton.NewRoof(front)
+	c.roof = skeleton.NewRoof(front, false)
 	return c, nil
 }
 
@@ -75,7 +75,8 @@ func (c *HipCrown) LevelAt(p plane.Point) units.Length {
 	if c.roof == nil {
 		return c.foot
 	}
-	return c.foot + units.Length(c.grade*c.roof.TimeAt(c.place(p)))
+	t, _ := c.roof.TimeAt(c.place(p))
+	return c.foot + units.Length(c.grade*t)
 }
 
 // Peak returns the greatest height over the foot.

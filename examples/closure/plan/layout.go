@@ -154,8 +154,8 @@ func section(b volume.Basin, at plane.Point, h units.Length) []plane.Polygon {
 	case *volume.Rectangular:
 		length, width := b.SizeAt(b.Depth())
 		z := b.Slopes()
-		x0, y0 := at.X+units.Length(z[0])*down, at.Y+units.Length(z[2])*down
-		x1, y1 := at.X+length-units.Length(z[1])*down, at.Y+width-units.Length(z[3])*down
+		x0, y0 := at.X+units.Length(z[0])*down, at.Y+units.Length(z[3])*down
+		x1, y1 := at.X+length-units.Length(z[1])*down, at.Y+width-units.Length(z[2])*down
 		return []plane.Polygon{{{X: x0, Y: y0}, {X: x1, Y: y0}, {X: x1, Y: y1}, {X: x0, Y: y1}}}
 	case *volume.Circular:
 		ring := make(plane.Polygon, around)
@@ -252,4 +252,15 @@ func (r *LayoutResult) toward(s *Scenario, fields *land.Result) {
 			r.Fields = append(r.Fields, t)
 		}
 	}
+}
+
+// outward is the direction out of the polygon at edge i, of length 1.
+func outward(p plane.Polygon, i int) plane.Point {
+	a, b := p[i], p[(i+1)%len(p)]
+	x, y := float64(b.Y-a.Y), -float64(b.X-a.X)
+	if p.SignedArea() < 0 {
+		x, y = -x, -y
+	}
+	long := max(math.Hypot(x, y), math.SmallestNonzeroFloat64)
+	return plane.Point{X: units.Length(x / long), Y: units.Length(y / long)}
 }

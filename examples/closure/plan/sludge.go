@@ -102,8 +102,9 @@ func (c *Contents) sludge(ctx context.Context, s *Scenario) error {
 func (c *Contents) survey(ctx context.Context, s *Scenario, r *SludgeResult) error {
 	var f units.Faults
 	spec := *s.Sludge.Survey
+	var off *units.Phrase
 	if spec.Sides == sludge.SidesBanks && c.Level != nil && c.Solid != nil {
-		spec.Floor = floorUnder(spec, &s.Basin, *c.Level)
+		spec.Floor, off = floorUnder(c, &spec)
 	}
 	survey, err := sludge.NewSurvey(ctx, spec)
 	for _, e := range units.FieldErrors(err) {
@@ -137,6 +138,9 @@ func (c *Contents) survey(ctx context.Context, s *Scenario, r *SludgeResult) err
 	}
 	c.Cautions = append(c.Cautions, next.Cautions...)
 	r.Doubts = append(slices.Clone(v.Notes), doubts(c, survey, v)...)
+	if off != nil {
+		r.Doubts = append(r.Doubts, *off)
+	}
 	return r.draw(ctx)
 }
 

@@ -27,81 +27,33 @@ const (
 	leastReach    = 0.499
 )
 
-// bank is a side of the basin: the direction out of the basin, and the slope,
-// horizontal per vertical.
-type bank struct {
-	out   plane.Point
-	slope float64
-}
-
-// banks lists the banks of a designed basin; none where the floor was surveyed. The
-// length of a rectangle runs east, and its slopes are start, end, left and right.
-func banks(b *Basin) []bank {
-	switch {
-	case b.Rectangular != nil:
-		slopes := all(b.Rectangular.Slopes, 4)
-		return []bank{{plane.Point{X: -1}, slopes[0]}, {plane.Point{X: 1}, slopes[1]}, {plane.Point{Y: -1}, slopes[2]}, {plane.Point{Y: 1}, slopes[3]}}
-	case b.Circular != nil:
-		return []bank{{plane.Point{X: 1}, b.Circular.Slopes[0]}}
-	case b.Polygon != nil:
-		var list []bank
-		corners := b.Polygon.Outline
-		slopes := all(b.Polygon.Slopes, len(corners))
-		for i := range corners {
-			list = append(list, bank{outward(corners, i), slopes[i]})
+// floorUnder is the basin as the floor of a survey whose boundary is its waterline: nil,
+// and why, where the basin does not know its floor or the boundary is no waterline of it.
+// A rectangle and a circle, which have no place of their own, lie where their waterline
+// has the middle of the boundary.
+func floorUnder(c *Contents, survey *sludge.SurveySpec) (sludge.Floor, *units.Phrase) {
+	solid, ok := c.Solid.(sludge.Solid)
+	if !ok || len(survey.Boundary) == 0 {
+		return nil, nil
+	}
+	floor := sludge.SolidFloor{Solid: solid, Liquid: *c.Level}
+	low, high := survey.Boundary.Bounds()
+	middle := plane.Point{X: low.X + (high.X-low.X)/2, Y: low.Y + (high.Y-low.Y)/2}
+	switch b := c.Solid.(type) {
+	case *volume.Rectangular:
+		length, width := b.SizeAt(*c.Level)
+		slopes, free := b.Slopes(), c.Depth-*c.Level
+		floor.Origin = middle.Sub(plane.Point{X: units.Length(slopes[0])*free + length/2, Y: units.Length(slopes[3])*free + width/2})
+	case *volume.Circular:
+		floor.Origin = middle
+	}
+	for _, p := range survey.Boundary {
+		if d, known := floor.Depth(p); !known || d > belowFloor {
+			off := units.Words("the boundary of the survey is not the waterline of the basin as drawn, near %v, %v: its floor is that of the soundings alone", p.X, p.Y)
+			return nil, &off
 		}
-		return list
 	}
-	return nil
-}
-
-// all gives one slope for each of n banks.
-func all(slopes []float64, n int) []float64 {
-	if len(slopes) == n {
-		return slopes
-	}
-	list := make([]float64, n)
-	for i := range list {
-		list[i] = slopes[0]
-	}
-	return list
-}
-
-// outward is the direction out of the polygon at edge i, of length 1.
-func outward(p plane.Polygon, i int) plane.Point {
-	a, b := p[i], p[(i+1)%len(p)]
-	x, y := float64(b.Y-a.Y), -float64(b.X-a.X)
-	if p.SignedArea() < 0 {
-		x, y = -x, -y
-	}
-	long := max(math.Hypot(x, y), math.SmallestNonzeroFloat64)
-	return plane.Point{X: units.Length(x / long), Y: units.Length(y / long)}
-}
-
-// floorUnder is the floor of the basin under a survey whose boundary is the waterline:
-// nil where the basin has no banks of its own or the boundary is no waterline, which the
-// survey tells itself. Each edge has the slope of the bank that faces as it does.
-func floorUnder(survey sludge.SurveySpec, b *Basin, level units.Length) sludge.Floor {
-	list := banks(b)
-	if list == nil {
-		return nil
-	}
-	spec := sludge.SlopedFloorSpec{Waterline: survey.Boundary, Islands: survey.Islands, Depth: level}
-	for i := range spec.Waterline {
-		out := outward(spec.Waterline, i)
-		facing, slope := math.Inf(-1), 0.0
-		for _, k := range list {
-			if with := float64(out.X*k.out.X + out.Y*k.out.Y); with > facing {
-				facing, slope = with, k.slope
-			}
-		}
-		spec.Slopes = append(spec.Slopes, slope)
-	}
-	floor, err := sludge.NewSlopedFloor(spec)
-	if err != nil {
-		return nil
-	}
-	return floor
+	return floor, nil
 }
 
 // surveyFits holds a survey against the liquid surface of the basin; its faults have the

@@ -9,67 +9,100 @@ import (
 type Roof struct {
 	Front *Skeleton // what it was made of
 
-	times []float64 // of the events, rising
-	rings [][]int32 // those that last from an event to the next
+	outward bool
+	times   []float64 // of the events, rising, and the end of the front
+	rings   [][]int32 // those that last from an event to the next, and those left at the end
 }
 
-// NewRoof returns the roof of a skeleton that was followed inward from its outline.
-func NewRoof(s *Skeleton) *Roof {
-	r := &Roof{Front: s}
+// NewRoof returns the roof of a skeleton that was followed inward from its outline, or
+// outward over the ground around it.
+func NewRoof(s *Skeleton, outward bool) *Roof {
+	r := &Roof{Front: s, outward: outward}
 	for _, ring := range s.Rings {
 		r.times = append(r.times, ring.From)
 	}
 	slices.Sort(r.times)
-	r.times = slices.Compact(r.times)
+	r.times = append(slices.Compact(r.times), s.End)
 	r.rings = make([][]int32, len(r.times))
+	end := len(r.times) - 1
 	for i, ring := range s.Rings {
-		k, _ := slices.BinarySearch(r.times, ring.From)
-		for ; k < len(r.times) && r.times[k] < ring.Until; k++ {
+		k, _ := slices.BinarySearch(r.times[:end], ring.From)
+		for ; k < end && r.times[k] < ring.Until; k++ {
 			r.rings[k] = append(r.rings[k], int32(i))
+		}
+		if ring.Until == s.End {
+			r.rings[end] = append(r.rings[end], int32(i))
 		}
 	}
 	return r
 }
 
-// TimeAt returns the time at which the wavefront passes p, 0 outside of the
-// outline. The sections shrink, so that the last event with p still inside is found
-// by halving.
-func (r *Roof) TimeAt(p Vec) float64 {
-	low, high := -1, len(r.times)
-	var within *Ring
+// TimeAt returns the time at which the wavefront passes p, and whether p lies in the
+// solid between the outline and the end of the front, on its edge or, inward, on what is
+// left inside of the front. Of other places the time is that of the edge on their side.
+// The front only moves on, so that the last event with p still ahead of it is found by
+// halving.
+func (r *Roof) TimeAt(p Vec) (t float64, within bool) {
+	end := len(r.times) - 1
+	if end == 0 {
+		return 0, false // no time, no solid
+	}
+	if !r.ahead(0, p) {
+		return 0, r.outward || r.onSide(0, p)
+	}
+	if r.ahead(end, p) {
+		return r.Front.End, !r.outward || r.onSide(end, p)
+	}
+	low, high := 0, end
 	for high-low > 1 {
-		mid := (low + high) / 2
-		if found := r.holds(mid, p); found != nil {
-			low, within = mid, found
+		if mid := (low + high) / 2; r.ahead(mid, p) {
+			low = mid
 		} else {
 			high = mid
 		}
 	}
-	if within == nil {
-		return 0
-	}
-	// The side that passes p does so between its corners, and in the time of the
-	// ring; rounding is given to whichever misses this by least.
-	best, least := r.times[low], math.Inf(1)
-	for k, e := range within.Edges {
-		f, next := &r.Front.fronts[e], (k+1)%len(within.Edges)
-		t := f.ahead(p, 0) / f.w
-		dt := min(max(t, within.From), within.Until) - within.From
-		x := f.along(p)
-		from := f.along(within.Corner[k].Add(within.Move[k], dt))
-		to := f.along(within.Corner[next].Add(within.Move[next], dt))
-		if off := max(r.times[low]-t, t-within.Until, from-x, x-to, 0); off < least || off == least && t < best {
-			best, least = t, off
-		}
-	}
-	return min(max(best, within.From), within.Until)
+	t, _ = r.side(low, p)
+	return min(max(t, r.times[low]), r.times[high]), true
 }
 
-// holds returns the ring around p at the event k, nil when there is none.
-func (r *Roof) holds(k int, p Vec) *Ring {
+// onSide reports whether p lies on a side at the event k.
+func (r *Roof) onSide(k int, p Vec) bool {
+	t, off := r.side(k, p)
+	return off <= 4*r.Front.eps && math.Abs(t-r.times[k]) <= 4*r.Front.eps
+}
+
+// side returns the time at which a side of the rings at the event k passes p. It does so
+// between its corners, and in the time of the ring; rounding is given to whichever
+// misses this by least, and off says by how much.
+func (r *Roof) side(k int, p Vec) (best, off float64) {
+	best, off = r.times[k], math.Inf(1)
 	for _, i := range r.rings[k] {
 		ring := &r.Front.Rings[i]
-		t, in := r.times[k]-ring.From, false
+		for j, e := range ring.Edges {
+			f, next := &r.Front.fronts[e], (j+1)%len(ring.Edges)
+			t := f.ahead(p, 0) / f.w
+			if f.w == 0 && math.Abs(f.ahead(p, 0)) <= r.Front.eps {
+				t = r.times[k] // on a wall, which does not pass it
+			}
+			dt := min(max(t, ring.From), ring.Until) - ring.From
+			x := f.along(p)
+			from := f.along(ring.Corner[j].Add(ring.Move[j], dt))
+			to := f.along(ring.Corner[next].Add(ring.Move[next], dt))
+			if miss := max(ring.From-t, t-ring.Until, 0, from-x, x-to); miss < off || miss == off && t < best {
+				best, off = t, miss
+			}
+		}
+	}
+	return best, off
+}
+
+// ahead reports whether p lies ahead of the front at the event k: in one of its rings
+// inward, in none outward, where those within another stand around ground.
+func (r *Roof) ahead(k int, p Vec) bool {
+	in := false
+	for _, i := range r.rings[k] {
+		ring := &r.Front.Rings[i]
+		t := r.times[k] - ring.From
 		n := len(ring.Corner)
 		a := ring.Corner[n-1].Add(ring.Move[n-1], t)
 		for j := range n {
@@ -79,9 +112,6 @@ func (r *Roof) holds(k int, p Vec) *Ring {
 			}
 			a = b
 		}
-		if in {
-			return ring
-		}
 	}
-	return nil
+	return in != r.outward
 }
