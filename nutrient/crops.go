@@ -3,6 +3,8 @@ package nutrient
 import (
 	"fmt"
 	"maps"
+	"regexp"
+	"strconv"
 	"strings"
 
 	"example.org/earthbasin/units"
@@ -73,6 +75,42 @@ func (y Yield) Mass(bushel units.Mass) (units.MassPerArea, error) {
 		return 0, f.Err()
 	}
 	return units.Mass(y.perAcre() * float64(m)).Over(units.Acre), nil
+}
+
+var yieldText = regexp.MustCompile(`^([0-9.,]+) ?(.+)/ ?(acre|ac|ha)$`)
+
+// ParseYield reads a yield as people write it: 150 bu/acre, 8 t/ha. Anything else is a
+// [units.FieldError].
+func ParseYield(text string) (Yield, error) {
+	var y Yield
+	m := yieldText.FindStringSubmatch(strings.TrimSpace(text))
+	ok := m != nil
+	if ok {
+		var x float64
+		x, ok = plainNumber(m[1])
+		y.PerAcre = x
+		if m[3] == "ha" {
+			y.PerAcre, y.PerHectare = 0, x
+		}
+		_ = y.Unit.UnmarshalText([]byte(strings.TrimSpace(m[2]))) // takes any word
+	}
+	if !ok {
+		return Yield{}, units.Fault(units.FaultMalformed, "", text, "a yield, such as 150 bu/acre or 8 t/ha")
+	}
+	var f units.Faults
+	y.check(&f)
+	if f.Err() != nil {
+		return Yield{}, f.Err()
+	}
+	return y, nil
+}
+
+// Text is the yield as [ParseYield] reads it, to the bit.
+func (y Yield) Text() string {
+	if y.PerHectare != 0 {
+		return strconv.FormatFloat(y.PerHectare, 'f', -1, 64) + " " + string(y.Unit) + "/ha"
+	}
+	return strconv.FormatFloat(y.PerAcre, 'f', -1, 64) + " " + string(y.Unit) + "/acre"
 }
 
 // String returns the yield per acre or per hectare, as it was given.
@@ -150,6 +188,15 @@ func (s *State) Crop(crop string, y Yield, q Query) (CropNutrients, error) {
 		q = Query{}
 	}
 	q[KeyCrop] = crop
+	if i := s.keyIndex(KeyYield); q[KeyYield] == "" {
+		ok := i < 0
+		if !ok {
+			_, ok = s.keys[i].spotOf(y.Text())
+		}
+		if ok && f.Err() == nil {
+			q[KeyYield] = y.Text()
+		}
+	}
 	if crop == "" {
 		f.Missing(KeyCrop, "a crop of the state %v", units.Word(s.spec.ID))
 	}
@@ -180,7 +227,9 @@ func (s *State) Crop(crop string, y Yield, q Query) (CropNutrients, error) {
 		if a.lack != nil { // words in place of a figure are an answer
 			f, *want.lacks = units.Faults{}, a.lack.figure.lacks
 		} else if f.Err() == nil {
-			*want.to = r.over(y, &f)
+			x, err := r.PerArea(y)
+			f.Sub("", err)
+			*want.to = x
 		}
 		if s.Has(want.gives) {
 			figures++
@@ -195,30 +244,36 @@ func (s *State) Crop(crop string, y Yield, q Query) (CropNutrients, error) {
 	return n, nil
 }
 
-// over returns a figure per unit of yield times the yield, or a figure per area.
-func (r Answer) over(y Yield, f *units.Faults) units.Range[units.MassPerArea] {
-	mass, of, _ := strings.Cut(r.Unit, "/")
+// PerArea returns the figure as an amount per area, one per unit of yield times the yield.
+// Faults are [units.FieldError] on yield: missing, or in a unit that does not turn into
+// that of the figure.
+func (r Answer) PerArea(y Yield) (units.Range[units.MassPerArea], error) {
 	low, high, area := r.Quantity()
 	if _, ok := low.(units.MassPerArea); area && ok {
-		return units.Range[units.MassPerArea]{Low: low.(units.MassPerArea), High: high.(units.MassPerArea)}
+		return units.Range[units.MassPerArea]{Low: low.(units.MassPerArea), High: high.(units.MassPerArea)}, nil
 	}
+	var f units.Faults
+	mass, of, _ := strings.Cut(r.Unit, "/")
+	each, ok := quantityOf(1, mass)
 	count := y.perAcre()
-	if u := known(yieldUnits, YieldUnit(of)); u != y.Unit {
+	switch u := known(yieldUnits, YieldUnit(of)); {
+	case !ok || !perYield(r.Unit):
+		f.Add("yield", units.Words("a figure in %v", units.Word(r.Unit)), "a table in a mass per area or per unit of yield")
+	case y == Yield{}:
+		f.Missing("yield", "a yield, such as 150 bu/acre or 8 t/ha")
+	case u != y.Unit:
 		from, ok := y.Unit.mass()
 		to, also := u.mass()
 		if !ok || !also {
-			f.Add("yield.unit", string(y.Unit), of)
-			return units.Range[units.MassPerArea]{}
+			f.Add("yield.unit", string(y.Unit), "%v", units.Word(of))
 		}
 		count *= float64(from / to)
 	}
-	each, ok := quantityOf(1, mass)
-	if !ok {
-		f.Say("yield.unit", "a figure in "+r.Unit, "a table in a mass per unit of yield")
-		return units.Range[units.MassPerArea]{}
+	if f.Err() != nil {
+		return units.Range[units.MassPerArea]{}, f.Err()
 	}
 	per := func(x float64) units.MassPerArea { return units.Mass(count * x * each.SI()).Over(units.Acre) }
-	return units.Range[units.MassPerArea]{Low: per(r.Figure.Low), High: per(r.Figure.High)}
+	return units.Range[units.MassPerArea]{Low: per(r.Figure.Low), High: per(r.Figure.High)}, nil
 }
 
 // NebraskaCornNeedSpec is the input of [NebraskaCornNeed].

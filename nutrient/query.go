@@ -27,6 +27,7 @@ const (
 	KeyRiskIndex        = "riskIndex"        // of the index that the rule names
 	KeySaturation       = "saturation"       // degree of P saturation
 	KeyCrop             = "crop"             // of a crop table
+	KeyYield            = "yield"            // of the crop, such as 150 bu/acre; need not be declared
 	KeyMetal            = "metal"            // by symbol
 )
 

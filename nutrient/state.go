@@ -48,8 +48,9 @@ type line struct {
 	token    string // as printed
 	asks     []demand
 	figure   figure
-	per      []int   // keys whose values it multiplies
-	over     float64 // standard of plus, in SI or the unit of the key
+	per      []int    // keys whose values it multiplies
+	perGives []string // figures of other tables that it multiplies
+	over     float64  // standard of plus, in SI or the unit of the key
 }
 
 // lost ends the unit of a table that prints what is lost of a share.
@@ -205,6 +206,12 @@ func (s *State) Asks(gives string, as ...As) []string {
 			if p := n.table.Plus; p != nil {
 				keys = append(keys, s.keyIndex(p.Per))
 				ask(string(p.Rate), nil)
+			}
+			for _, other := range n.perGives {
+				if yield := s.keyIndex(KeyYield); yield >= 0 {
+					keys = append(keys, yield)
+				}
+				ask(other, nil)
 			}
 			for _, k := range keys {
 				if !asked[k] {

@@ -411,7 +411,7 @@ func TestEquations(t *testing.T) {
 	}{
 		"no key":        {`["yield", 25]`, `["yields", 25]`, []string{"tables[0].rows[1][0]"}},
 		"no quantity":   {`["yield", 25]`, `["yield x land", 25]`, []string{"tables[0].rows[1][0]"}},
-		"of a cap":      {`"as": "plus"`, `"as": "cap"`, []string{"tables[0].by[0]"}},
+		"of a ban":      {`"as": "plus"`, `"as": "ban"`, []string{"tables[0].by[0]"}},
 		"a share":       {`"gives": "n", "as": "plus", "unit": "kg/ha"`, `"gives": "organic", "as": "plus", "unit": "%"`, []string{"tables[0].rows[1][1]"}},
 		"ends of none":  {`"within": {"yield": "to 9"}`, `"within": {"land": "a"}`, []string{"tables[0].within"}},
 		"below nothing": {`"as": "plus", `, ``, []string{"tables[0].rows[0][1]"}},

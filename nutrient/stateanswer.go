@@ -104,7 +104,9 @@ func (a *asking) multiply(r *Answer) bool {
 		if !ok {
 			return false
 		}
-		x = a.times(n, x)
+		if x, ok = a.times(n, x); !ok {
+			return false
+		}
 		a.step(n, x)
 		whole := 1.0
 		if n.shareUnit() == "%" {
@@ -169,13 +171,14 @@ func (s *State) Limit(gives string, as As, q Query) (r Answer, ok bool, err erro
 		f.Add("as", as, "cap or atLeast")
 	}
 	var n *line
+	var x figure
 	if f.Err() == nil {
-		n = a.limit(gives, as)
+		n, x = a.limit(gives, as)
 	}
 	if f.Err() != nil || n == nil {
 		return Answer{}, false, f.Err()
 	}
-	return Answer{Gives: gives, Figure: n.figure.Range, Unit: n.unit, Word: n.figure.word, Steps: a.steps}, true, nil
+	return Answer{Gives: gives, Figure: x.Range, Unit: n.unit, Word: x.word, Steps: a.steps}, true, nil
 }
 
 // Bans returns every line that forbids, none when nothing does. Faults are those of

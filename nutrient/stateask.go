@@ -13,11 +13,13 @@ import (
 // asking is one query put to a state.
 type asking struct {
 	*State
-	f     *units.Faults
-	spots []spot // by key
-	tried []bool // classes that were derived, or could not be
-	steps []Step
-	lack  *line // that says why there is no answer; nil when something else is wrong
+	f      *units.Faults
+	spots  []spot // by key
+	tried  []bool // classes that were derived, or could not be
+	steps  []Step
+	yield  Yield             // of the query; zero for none
+	others map[string]Answer // figures of other tables that were looked up
+	lack   *line             // that says why there is no answer; nil when something else is wrong
 }
 
 // refuse records that n has no figure.
@@ -35,6 +37,12 @@ func (s *State) ask(q Query, f *units.Faults) *asking {
 		at := f.Named("", name)
 		switch {
 		case i < 0 && slices.Contains([]string{KeyForm, KeyDryMatter, KeyReadilyAvailable}, name): // decides nothing here
+		case i < 0 && name == KeyYield:
+			if text != "" {
+				var err error
+				a.yield, err = ParseYield(text)
+				at.Sub("", err)
+			}
 		case i < 0:
 			at.Fault(units.FaultKey, "", units.Words("an unknown key"), "one that the state %v declares: %v", units.Word(s.spec.ID), units.Word(strings.Join(s.keyNames(), ", ")))
 		case text != "":
@@ -42,6 +50,9 @@ func (s *State) ask(q Query, f *units.Faults) *asking {
 			if a.spots[i], ok = s.keys[i].spotOf(text); !ok {
 				want := s.keys[i].Takes()
 				at.Add("", text, want.Text, want.Args...)
+			}
+			if y, err := ParseYield(text); name == KeyYield && err == nil {
+				a.yield = y
 			}
 		}
 	}
@@ -107,25 +118,6 @@ func (a *asking) open(n *line) (keys []int) {
 		}
 	}
 	return keys
-}
-
-// times returns a figure times the quantities of its line.
-func (a *asking) times(n *line, x figure) figure {
-	for _, key := range n.per {
-		k := &a.keys[key]
-		by := a.counted(n, key) / k.factor
-		x.Low, x.High = x.Low*by, x.High*by
-	}
-	return x
-}
-
-// counted is the value of a key that the table of a line counts.
-func (a *asking) counted(n *line, key int) float64 {
-	x := a.spots[key].number
-	if in, ok := n.table.within[key]; ok {
-		x = min(max(x, in.low), in.high)
-	}
-	return x
 }
 
 // settle returns the lines against which nothing speaks, with the classes worked out
@@ -310,9 +302,7 @@ func (a *asking) step(n *line, x figure) {
 	for _, d := range n.asks {
 		s.Line = append(s.Line, a.keys[d.key].Label+": "+a.shown(d.key))
 	}
-	for _, key := range n.per {
-		s.Per = append(s.Per, a.keys[key].Label+" "+a.keys[key].show(a.counted(n, key)))
-	}
+	s.Per = a.timesText(n)
 	if foot := n.table.Footnotes[x.foot]; foot != "" {
 		s.Notes = append(s.Notes, foot)
 	}
@@ -331,130 +321,74 @@ func (a *asking) shown(key int) string {
 	return k.Values[s.choice]
 }
 
-// plus adds what the rule of the table adds for a quantity over its standard.
-func (a *asking) plus(n *line, x figure) (figure, bool) {
-	p := n.table.Plus
-	x = a.times(n, x)
-	if p == nil || x.High == 0 {
-		return x, true
-	}
-	i := a.keyIndex(p.Per)
-	k := &a.keys[i]
-	if !a.spots[i].given {
-		a.ask(i)
-		return x, false
-	}
-	over := n.over
-	if fixed, ok := k.number(string(p.Over), true); ok {
-		over = fixed
-	}
-	at := a.spots[i].number
-	if most, ok := k.number(string(p.To), true); ok {
-		at = min(at, most)
-	}
-	more := (at - over) / k.factor // in the unit of the key
-	if each, ok := k.number(string(p.Each), true); ok {
-		more *= k.factor / each
-	}
-	if p.Only {
-		more = max(0, more)
-	}
-	rate, times := units.Range[float64]{}, 1.0
-	if each, ok := plainNumber(string(p.Rate)); ok {
-		rate = units.Point(each)
-	} else {
-		r, y, ok := a.value(string(p.Rate), a.lines[string(p.Rate)], AsValue)
-		if !ok {
-			return x, false
-		}
-		a.step(r, y)
-		rate = y.Range
-		if times, ok = perUnit(r.unit, k.Unit, n.unit); !ok {
-			a.f.Say(p.Per, "a yield in "+k.Unit, "a unit to which the figures in "+r.unit+" belong")
-			return x, false
-		}
-	}
-	low, high := more*times*rate.Low, more*times*rate.High
-	x.Low, x.High = max(0, x.Low+min(low, high)), max(0, x.High+max(low, high))
-	return x, true
-}
-
-// perUnit returns how many of the unit to one of per, such as kg/t, makes for one of
-// the quantity in unit, such as t/ha.
-func perUnit(per, unit, to string) (float64, bool) {
-	if mass, of, ok := strings.Cut(per, "/"); ok { // lb/bu and bu/acre
-		if counted, area, ok := strings.Cut(unit, "/"); ok && counted == of {
-			q, ok := quantityOf(1, mass+"/"+area)
-			out, also := quantityOf(1, to)
-			if ok && also {
-				return q.SI() / out.SI(), true
-			}
-		}
-	}
-	a, ok := quantityOf(1, per)
-	b, also := quantityOf(1, unit)
-	c, third := quantityOf(1, to)
-	if _, share := a.(units.MassFraction); !ok || !also || !third || !share {
-		return 0, false
-	}
-	return a.SI() * b.SI() / c.SI(), true
-}
-
 // amount orders what limits by how strict it is: none before multiples of the
 // removal, before n-based.
-func (n *line) amount() float64 {
-	switch n.figure.word {
+func (n *line) amount(x figure) float64 {
+	switch x.word {
 	case "none":
 		return 0
 	case "n-based":
 		return math.Inf(1)
 	}
-	if q, ok := quantityOf(n.figure.Low, n.unit); ok {
+	if q, ok := quantityOf(x.Low, n.unit); ok {
 		return q.SI()
 	}
-	return n.figure.Low
+	return x.Low
 }
 
-// limit returns the strictest of the lines that fit; nil without a fault when none
-// does.
-func (a *asking) limit(gives string, as As) *line {
+// limit returns the strictest of the lines that fit, with its figure; nil without a fault
+// when none does.
+func (a *asking) limit(gives string, as As) (best *line, x figure) {
 	sign := 1.0 // the least
 	if as == AsAtLeast {
 		sign = -1
 	}
 	lines := a.settle(a.lines[gives], as)
-	var best *line
+	if a.f.Err() != nil {
+		return nil, x
+	}
 	for _, n := range lines {
-		if a.open(n) == nil && (best == nil || sign*n.amount() < sign*best.amount()) {
-			best = n
+		if a.open(n) != nil {
+			continue
+		}
+		y := n.figure
+		if y.lacks == "" {
+			var ok bool
+			if y, ok = a.plus(n, y); !ok {
+				return nil, x
+			}
+		}
+		if best == nil || sign*n.amount(y) < sign*best.amount(x) {
+			best, x = n, y
 		}
 	}
 	var stricter []*line
 	for _, n := range lines {
-		if a.open(n) != nil && (best == nil || n.figure.lacks != "" || sign*n.amount() < sign*best.amount()) {
+		known := n.per == nil && n.perGives == nil && n.table.Plus == nil
+		if a.open(n) != nil && (best == nil || !known || n.figure.lacks != "" || sign*n.amount(n.figure) < sign*best.amount(x)) {
 			stricter = append(stricter, n)
 		}
 	}
-	if a.f.Err() != nil || a.missingAny(stricter) {
-		return nil
+	if a.missingAny(stricter) {
+		return nil, x
 	}
 	for _, n := range append(slices.DeleteFunc(lines, func(n *line) bool { return n.figure.lacks == "" }), best) {
 		if n != nil && n.figure.lacks != "" {
 			a.refuse(n, gives)
-			return nil
+			return nil, x
 		}
 	}
 	if best == nil {
 		for _, n := range a.lacks[gives] {
 			if !a.against(n) && a.lines[gives] != nil {
 				a.refuse(n, gives)
-				return nil
+				return nil, x
 			}
 		}
-		return nil
+		return nil, x
 	}
-	a.step(best, best.figure)
-	return best
+	a.step(best, x)
+	return best, x
 }
 
 // wordOf is the name of what a step gives, for a working.

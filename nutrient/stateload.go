@@ -48,6 +48,7 @@ func (l *stateLoader) load() {
 		l.bindLacks()
 		l.checkBanking()
 		l.addBase()
+		l.checkPer()
 	}
 	if f.Len() > before {
 		return // lines cannot be held against each other
@@ -179,7 +180,7 @@ func (l *stateLoader) bindTable(f *units.Faults, t *boundTable) {
 		}
 		for c, h := range cols {
 			cell := f.At("rows", r, len(by)+c)
-			proto := line{table: t, row: r, col: len(by) + c, gives: h.gives, unit: cmp.Or(more.unit, h.unit), over: more.over, per: more.per}
+			proto := line{table: t, row: r, col: len(by) + c, gives: h.gives, unit: cmp.Or(more.unit, h.unit), over: more.over, per: more.per, perGives: more.perGives}
 			for _, alternative := range asks {
 				proto.asks = append(slices.Concat(t.when, h.asks), alternative...)
 				l.addCell(&cell, proto, string(row[len(by)+c]), brackets)
@@ -234,8 +235,8 @@ func (l *stateLoader) column(f *units.Faults, t *boundTable, name string) column
 	case name == "unit":
 		return column{key: -1, unit: true}
 	case name == perHead:
-		if t.As > AsPlus {
-			f.Say("", "per in a table as "+t.As.String(), "per in a table as value, times or plus")
+		if t.As == AsBan {
+			f.Say("", "per in a table as ban", "per in a table of figures")
 		}
 		return column{key: -1, per: true}
 	case t.Plus != nil && name == string(t.Plus.Over) && l.keyIndex(name) < 0:
@@ -302,7 +303,7 @@ func (l *stateLoader) rowHeads(f *units.Faults, t *boundTable, by []column, row 
 		case c.unit:
 			more.unit = text
 		case c.per:
-			more.per = l.factors(&at, text)
+			more.per, more.perGives = l.factors(&at, text)
 		case c.over:
 			var ok bool
 			if more.over, ok = l.keys[l.keyIndex(t.Plus.Per)].number(text, true); !ok {
@@ -327,31 +328,6 @@ func (l *stateLoader) rowHeads(f *units.Faults, t *boundTable, by []column, row 
 		asks[i] = append(asks[i], common...)
 	}
 	return asks, more
-}
-
-// factors reads the keys that a figure multiplies.
-func (l *stateLoader) factors(f *units.Faults, text string) (keys []int) {
-	for _, name := range strings.Split(text, " x ") {
-		i := l.keyIndex(name)
-		switch {
-		case text == "":
-		case i < 0 || !l.keys[i].quantity():
-			f.Add("", name, "a key with a unit, or several with x between")
-		default:
-			keys = append(keys, i)
-		}
-	}
-	return keys
-}
-
-// bindWithin reads between what ends the quantities of per count.
-func (l *stateLoader) bindWithin(f *units.Faults, t *boundTable) {
-	t.within = map[int]interval{}
-	for _, d := range l.heads(f, "within", t.Within, nil) {
-		if t.within[d.key] = d.in; !d.ranged || !slices.Contains(t.By, perHead) {
-			f.Say("within", "ends of "+l.keys[d.key].Name, "ends of a key with a unit, in a table with per among its heads")
-		}
-	}
 }
 
 // bindPlus checks the rule of plus.

@@ -324,15 +324,10 @@ func (l *stateLoader) checkUnit(f *units.Faults, n line) {
 		q, ok := quantityOf(1, unit)
 		return ok && slices.ContainsFunc(types, func(t units.Quantity) bool { return fmt.Sprintf("%T", t) == fmt.Sprintf("%T", q) })
 	}
-	perYield := func() bool {
-		mass, per, ok := strings.Cut(unit, "/")
-		var m units.Mass
-		return ok && per != "" && m.UnmarshalText([]byte("1 "+mass)) == nil
-	}
 	pool := slices.Index(poolNames, n.gives)
 	switch {
-	case pool > 0 && n.per != nil:
-		f.Say("", "a share that multiplies "+l.keys[n.per[0]].Name, "a share alone: per is for amounts")
+	case pool > 0 && (n.per != nil || n.perGives != nil):
+		f.Say("", "a share that multiplies", "a share alone: per is for amounts")
 		return
 	case pool > 0 || n.table.As == AsTimes:
 		whole, loses := strings.CutSuffix(unit, lost)
@@ -347,7 +342,7 @@ func (l *stateLoader) checkUnit(f *units.Faults, n line) {
 		}
 	case n.table.As == AsBan:
 	case slices.Contains([]string{"n", "p2o5", "k2o", "removalN", "removalP2O5", "removalK2O", "creditN"}, n.gives):
-		if !fits(units.MassPerArea(0)) && !perYield() {
+		if !fits(units.MassPerArea(0)) && !perYield(unit) {
 			want = "a mass per area or per unit of yield, such as lb/acre or lb/bu"
 		}
 	case n.gives == "totalNApplied" || n.gives == "metalCumulative" || n.gives == "metalAnnual":

@@ -107,6 +107,9 @@ func (asWords) Names() units.Names { return asNames }
 // An equation is a table, too: with per among the heads each line holds one printed
 // coefficient and what it multiplies, such as "yield" or "yield x organicMatter", in the
 // units of the keys; a line with nothing there is the constant. As plus the lines add up.
+// per may name what other tables give, too: what leaves per unit of yield counts times the
+// yield ("removalP2O5", in a cap of twice the removal with the figure 2), an amount in the
+// unit of the cells, a share as a fraction.
 type Table struct {
 	Title     string             `json:"title,omitzero"`     // what the table is about, in own words
 	Place     string             `json:"place"`              // table and page of the source
@@ -116,7 +119,7 @@ type Table struct {
 	Unit      string             `json:"unit,omitzero"`      // of the cells; columns, or lines by unit, may say it instead
 	As        As                 `json:"as,omitzero"`        // how the cells count
 	When      map[string]Cell    `json:"when,omitzero"`      // heads that hold for the whole table, by key
-	By        []string           `json:"by,omitzero"`        // keys whose heads stand at the left of each line; key (choice) for a key that counts with that choice of another; unit; per; the name of plus.over
+	By        []string           `json:"by,omitzero"`        // keys whose heads stand at the left of each line; key (choice) for a key that counts with that choice of another; unit; per (of what figures are multiples); the name of plus.over
 	Cols      []map[string]Cell  `json:"cols,omitzero"`      // heads of each column, by key; also gives and unit; left out when there is one column
 	Brackets  map[string]Cell    `json:"brackets,omitzero"`  // heads under which figures in brackets hold: choices only
 	Round     map[string]float64 `json:"round,omitzero"`     // keys whose value is rounded, half up, to this step in the unit of the key before it is compared

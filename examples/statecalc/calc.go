@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -56,6 +57,7 @@ type calculation struct {
 // it needs.
 func Calculate(state *nutrient.State, r Request) (Answer, error) {
 	c := calculation{state: state, r: r, told: map[string]bool{}, a: Answer{State: state.ID(), Source: state.Source(), Note: state.Note(), Ends: []units.Phrase{}, Bans: []nutrient.Step{}, Open: []units.Phrase{}}}
+	c.yield()
 	n := c.countsN()
 	if r.Stock.IsZero() && (n || len(r.Reports) > 0) {
 		c.f.Missing("stock", "an amount with its unit, such as 400,000 gal or 300 ton")
@@ -163,7 +165,7 @@ func (c *calculation) sub(report string, err error) {
 func (c *calculation) key(err error) {
 	for _, e := range units.FieldErrors(err) {
 		field := "query." + e.Field
-		if strings.HasPrefix(e.Field, "yield.") {
+		if e.Field == nutrient.KeyYield && !c.declares(nutrient.KeyYield) || strings.HasPrefix(e.Field, "yield.") {
 			field = "yield"
 		}
 		if at := e.At(field); !c.told[at.Error()] {
@@ -193,16 +195,37 @@ func (c *calculation) ask(gives string) (nutrient.Answer, error) {
 	return r, err
 }
 
-// byYield is what the crop needs and what leaves with it at its yield, nil where the
-// state has no table of it or the question has a fault.
+// yield brings together the yield of the request and that of the keys of the state.
+func (c *calculation) yield() {
+	text := c.r.Query[nutrient.KeyYield]
+	if c.r.Yield.IsZero() && text != "" {
+		_ = c.r.Yield.UnmarshalText([]byte(text)) // what is wrong with it is said by the state
+	} else if text == "" && !c.r.Yield.IsZero() && !c.declares(nutrient.KeyYield) {
+		c.r.Query = maps.Clone(c.r.Query)
+		if c.r.Query == nil {
+			c.r.Query = nutrient.Query{}
+		}
+		c.r.Query[nutrient.KeyYield] = c.r.Yield.Text()
+	}
+}
+
+func (c *calculation) declares(key string) bool {
+	return slices.ContainsFunc(c.state.Keys(), func(k nutrient.Key) bool { return k.Name == key })
+}
+
+// perArea is a figure of the tables per area, with the yield where it counts by that.
+func (c *calculation) perArea(r nutrient.Answer) (units.Range[units.MassPerArea], bool) {
+	x, err := r.PerArea(c.r.Yield.Yield)
+	c.key(err)
+	return x, err == nil
+}
+
+// byYield is what leaves with the crop at its yield, nil where the question has a fault.
 func (c *calculation) byYield() *nutrient.CropNutrients {
-	if c.crop != nil || !slices.ContainsFunc([]string{"n", "removalN", "removalP2O5", "removalK2O"}, func(gives string) bool { return c.state.Has(gives, nutrient.AsValue, nutrient.AsPlus) }) {
+	if c.crop != nil {
 		return c.crop
 	}
 	y := c.r.Yield
-	if y.IsZero() && c.r.Query["yield"] != "" {
-		_ = y.UnmarshalText([]byte(c.r.Query["yield"])) // what is wrong with it is said by the state
-	}
 	if y.IsZero() {
 		c.f.Missing("yield", "a yield, such as 150 bu/acre or 8 t/ha")
 		return nil
@@ -221,7 +244,6 @@ func (c *calculation) byYield() *nutrient.CropNutrients {
 
 // nitrogen returns the N that the crop is to get.
 func (c *calculation) nitrogen() *units.Range[units.MassPerArea] {
-	var need units.Range[units.MassPerArea]
 	switch {
 	case c.r.NeedN != nil:
 		c.a.Room.Add("N that the crop needs", *c.r.NeedN, "as entered")
@@ -241,15 +263,9 @@ func (c *calculation) nitrogen() *units.Range[units.MassPerArea] {
 		c.key(err)
 		return nil
 	}
-	low, high, quantity := r.Quantity()
-	if l, area := low.(units.MassPerArea); quantity && area {
-		need = units.Range[units.MassPerArea]{Low: l, High: high.(units.MassPerArea)}
-	} else {
-		crop := c.byYield()
-		if crop == nil {
-			return nil
-		}
-		need = crop.N
+	need, ok := c.perArea(r)
+	if !ok {
+		return nil
 	}
 	c.a.Room.Add("N that the crop needs", shown(need), "by the state")
 	return &need
@@ -330,11 +346,18 @@ func (c *calculation) caps(material bool) {
 			continue
 		}
 		c.a.Printed = append(c.a.Printed, r)
-		low, _, _ := r.Quantity()
 		l := nutrient.Limit{Kind: nutrient.LimitKind("cap"), Name: r.Steps[len(r.Steps)-1].Title, Source: r.Steps[len(r.Steps)-1].Place}
-		room, area := low.(units.MassPerArea)
+		var room units.MassPerArea
+		if cap != "materialApplied" {
+			x, ok := c.perArea(r)
+			if !ok {
+				continue
+			}
+			room = x.Low
+		}
 		switch {
 		case cap == "materialApplied":
+			low, _, _ := r.Quantity()
 			switch q := low.(type) {
 			case units.MassPerArea:
 				l.Rate = nutrient.SolidRate(q)
@@ -344,8 +367,6 @@ func (c *calculation) caps(material bool) {
 			if l.Rate.Check(c.a.Analysis.Form) != nil {
 				continue // of another form of material
 			}
-		case !area:
-			continue
 		case cap == "n" && len(c.a.Available.Years) == 0:
 			continue
 		case cap == "n":
@@ -519,13 +540,14 @@ func (c *calculation) balances() {
 		var wants units.Range[units.MassPerArea]
 		if c.state.Has(x.gives, nutrient.AsValue, nutrient.AsPlus) {
 			r, err := c.ask(x.gives)
-			low, high, ok := r.Quantity()
-			l, area := low.(units.MassPerArea)
-			if err != nil || !ok || !area {
+			if err != nil {
 				c.optional(units.Words("what the crop is to get of %s", units.Word(x.of)), err)
 				continue
 			}
-			wants = units.Range[units.MassPerArea]{Low: l, High: high.(units.MassPerArea)}
+			var ok bool
+			if wants, ok = c.perArea(r); !ok {
+				continue
+			}
 		} else if crop := c.crop; crop != nil || c.state.Has(x.removal) {
 			if crop = c.byYield(); crop == nil {
 				continue

@@ -101,7 +101,7 @@ func newForm(state *nutrient.State, values map[string][]string) *form {
 	}
 	f.keys(state)
 	other := []*field{}
-	if state.Has("removalP2O5") && f.at["query.yield"] == nil {
+	if len(yieldUnits(state)) > 0 && f.at["query.yield"] == nil {
 		other = append(other, &field{Path: "yield", Label: t("Expected yield"), Units: yieldUnits(state)})
 	}
 	other = append(other,
@@ -207,15 +207,38 @@ func unitsLike(unit string, also map[string]float64) []string {
 	return append(list, more...)
 }
 
-// yieldUnits are those in which the tables of the state count.
-func yieldUnits(state *nutrient.State) []string {
-	list := []string{"bu/acre", "ton/acre", "t/ha"}
-	for _, own := range state.UnitsOf("removalP2O5") {
-		if _, per, ok := strings.Cut(own, "/"); ok && !slices.Contains(list, per+"/acre") && !slices.Contains(list, per+"/ha") {
-			list = append(list, per+"/acre")
+// yieldUnits are those in which the tables of the state count a yield, with those that
+// turn into one another; none where no table counts in it.
+func yieldUnits(state *nutrient.State) (list []string) {
+	var own []string
+	for _, gives := range []string{"n", "p2o5", "k2o", "removalN", "removalP2O5", "removalK2O"} {
+		for _, unit := range state.UnitsOf(gives) {
+			_, per, ok := strings.Cut(unit, "/")
+			var area units.MassPerArea
+			if ok && area.UnmarshalText([]byte("1 "+unit)) != nil {
+				own = append(own, per)
+			}
 		}
 	}
-	return list
+	for _, per := range own {
+		switch per {
+		case "ton", "t", "100 lb":
+			list = append(list, "ton/acre", "t/ha", "100 lb/acre")
+		default:
+			list = append(list, per+"/acre", per+"/ha")
+		}
+	}
+	return compact(list)
+}
+
+// compact drops what stands in a list already.
+func compact(list []string) (once []string) {
+	for _, x := range list {
+		if !slices.Contains(once, x) {
+			once = append(once, x)
+		}
+	}
+	return once
 }
 
 // fill puts the values of the user at their fields.

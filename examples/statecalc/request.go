@@ -35,31 +35,14 @@ type Request struct {
 // yield is a yield as people write it: 150 bu/acre, 8 t/ha.
 type yield struct{ nutrient.Yield }
 
-var yieldText = regexp.MustCompile(`^([0-9.,]+) ?(.+)/ ?(acre|ac|ha)$`)
-
 // UnmarshalText reads a number with the unit of the yield per acre or hectare.
-func (y *yield) UnmarshalText(text []byte) error {
-	m := yieldText.FindStringSubmatch(strings.TrimSpace(string(text)))
-	var x float64
-	var err error
-	if m != nil {
-		x, err = strconv.ParseFloat(strings.ReplaceAll(m[1], ",", ""), 64)
-	}
-	var unit nutrient.YieldUnit
-	if m == nil || err != nil || unit.UnmarshalText([]byte(strings.TrimSpace(m[2]))) != nil {
-		return units.Fault(units.FaultMalformed, "", string(text), "a yield, such as 150 bu/acre or 8 t/ha")
-	}
-	y.Yield = nutrient.Yield{Unit: unit}
-	if m[3] == "ha" {
-		y.PerHectare = x
-	} else {
-		y.PerAcre = x
-	}
-	return nil
+func (y *yield) UnmarshalText(text []byte) (err error) {
+	y.Yield, err = nutrient.ParseYield(string(text))
+	return err
 }
 
 // MarshalText writes what UnmarshalText reads.
-func (y yield) MarshalText() ([]byte, error) { return []byte(y.String()), nil }
+func (y yield) MarshalText() ([]byte, error) { return []byte(y.Text()), nil }
 
 // IsZero reports whether no yield was given.
 func (y yield) IsZero() bool { return y == yield{} }

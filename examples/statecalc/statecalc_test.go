@@ -411,3 +411,42 @@ func TestRemovalThatTheFileLacks(t *testing.T) {
 	a = ask(without, url.Values{"allowP2O5": {"20 lb/acre"}})
 	require.InDelta(t, 50, a.Area.In(units.Acre), 1e-6)
 }
+
+// A file may cap by what leaves with the crop, give P2O5 per bushel, and have no removal
+// at all: the yield is asked for where a table counts in it, and read as people write it.
+func TestCapByRemoval(t *testing.T) {
+	text := strings.Replace(stranger, `"tables": [`, `"tables": [
+		{"title": "P2O5 for the crop", "place": "7", "gives": "p2o5", "unit": "lb/bu", "by": ["crop"], "rows": [["corn", 0.6]]},
+		{"title": "Twice the removal", "place": "8", "gives": "p2o5", "as": "cap", "unit": "lb/acre", "by": ["per"], "rows": [["removalP2O5", 2]]},`, 1)
+	state, err := nutrient.ParseState([]byte(text))
+	require.NoError(t, err)
+	s := httptest.NewServer(newHandler(state))
+	defer s.Close()
+	v := url.Values{"reports[0].form": {"liquid"}, "reports[0].totalN": {"10 lb/1000 gal"}, "reports[0].p2o5": {"10 lb/1000 gal"}, "query.crop": {"corn"}, "query.soilP": {"40 ppm"}, "yield": {"100"}, "yield:unit": {"bu/acre"}, "stock": {"100,000 gal"}}
+	status, body, _ := get(t, s, v, "application/json")
+	require.Equal(t, http.StatusOK, status, body)
+	var a Answer
+	require.NoError(t, json.Unmarshal([]byte(body), &a))
+	require.Equal(t, "Twice the removal", a.Rate.Binding().Name) // 2 x 0.5 x 100 = 100 lb of P2O5, before 100 lb of N at 5 lb per 1000 gal
+	require.InDelta(t, 10, a.Area.In(units.Acre), 1e-6)
+	require.InDelta(t, 60, a.Balance[1].Needs.Low.In(units.PoundPerAcre), 1e-9)
+	_, page, _ := get(t, s, v, "")
+	require.Contains(t, page, "printed 2 lb/acre x removalP2O5 (value) 0.5 lb/bu x 100 bu/acre")
+
+	v.Set("yield", "8,5")
+	_, page, _ = get(t, s, v, "")
+	require.Contains(t, page, `<a href="#yield">Expected yield</a>`, "no 85 of 8,5")
+	v.Del("yield")
+	_, page, _ = get(t, s, v, "")
+	require.Equal(t, 1, strings.Count(page, `<a href="#yield">Expected yield</a>: missing`), page)
+
+	without := text[:strings.Index(text, `,
+		{"place": "6"`)] + "]}"
+	without = strings.Replace(without, `{"title": "Twice the removal", "place": "8", "gives": "p2o5", "as": "cap", "unit": "lb/acre", "by": ["per"], "rows": [["removalP2O5", 2]]},`, "", 1)
+	state, err = nutrient.ParseState([]byte(without))
+	require.NoError(t, err)
+	bare := httptest.NewServer(newHandler(state))
+	defer bare.Close()
+	_, page, _ = get(t, bare, nil, "")
+	require.Contains(t, page, `name="yield"`, "of N per bushel, with no removal")
+}

@@ -129,6 +129,7 @@ var functions = map[string]any{
 	"nutrient.NewState":                                          nutrient.NewState,
 	"nutrient.NitrogenRoom":                                      nutrient.NitrogenRoom,
 	"nutrient.ParseState":                                        nutrient.ParseState,
+	"nutrient.ParseYield":                                        nutrient.ParseYield,
 	"nutrient.PhosphorusRoom":                                    nutrient.PhosphorusRoom,
 	"nutrient.PublishedState":                                    nutrient.PublishedState,
 	"nutrient.PublishedStateIDs":                                 nutrient.PublishedStateIDs,
