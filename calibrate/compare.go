@@ -95,7 +95,7 @@ func Compare(spec CompareSpec) (CompareResult, error) {
 			row.Reset = r.differs(records[i-1])
 		}
 		if !finite(row.OfTarget) || !finite(row.Change) {
-			f.Say("records", "rates on "+row.Date.Format(time.DateOnly), "rates and targets of like order")
+			f.Add("records", units.Words("rates on %v", units.Word(row.Date.Format(time.DateOnly))), "rates and targets of like order")
 		}
 		out.Rows = append(out.Rows, row)
 	}
@@ -176,7 +176,7 @@ func (r CompareResult) Working() units.Working {
 			}
 		}
 		for _, name := range row.Reset {
-			how = how.And("; other " + name)
+			how = how.And("; other %v", units.Word(name))
 		}
 		w.Put(units.Words(row.Date.Format(time.DateOnly)), row.Rate(), how)
 	}

@@ -243,15 +243,15 @@ func (r *GaugesResult) note(spec GaugesSpec) {
 func (r GaugesResult) Working() units.Working {
 	var w units.Working
 	add := func(name string, u Uniformity) {
-		w.Add(name+" mean depth", u.Mean, "%d gauges, %s", u.N, u.Weighting)
-		w.Add(name+" uniformity", units.Share(u.Christiansen), u.christiansenName())
-		w.Add(name+" low quarter", units.Share(u.LowQuarter), "mean of the lowest quarter / mean, %v rule", u.LowQuarterRule)
+		w.Put(units.Words("%v mean depth", units.Word(name)), u.Mean, units.Words("%d gauges, %s", u.N, u.Weighting))
+		w.Put(units.Words("%v uniformity", units.Word(name)), units.Share(u.Christiansen), units.Words(u.christiansenName()))
+		w.Put(units.Words("%v low quarter", units.Word(name)), units.Share(u.LowQuarter), units.Words("mean of the lowest quarter / mean, %v rule", u.LowQuarterRule))
 		if u.Scheduling != nil {
-			w.Add(name+" scheduling coefficient", units.Words("%.3f", *u.Scheduling), "mean / lowest mean of a window of %v", u.Window)
+			w.Put(units.Words("%v scheduling coefficient", units.Word(name)), units.Words("%.3f", *u.Scheduling), units.Words("mean / lowest mean of a window of %v", u.Window))
 		} else {
-			w.Add(name+" scheduling coefficient", "none", "nothing fell in a window of %v", u.Window)
+			w.Put(units.Words("%v scheduling coefficient", units.Word(name)), "none", units.Words("nothing fell in a window of %v", u.Window))
 		}
-		w.Add(name+" statistical uniformity", units.Share(u.Statistical), "1 - s/mean, %v s", u.SpreadRule)
+		w.Put(units.Words("%v statistical uniformity", units.Word(name)), units.Share(u.Statistical), units.Words("1 - s/mean, %v s", u.SpreadRule))
 	}
 	add("as read:", r.AsRead)
 	if r.Corrected != nil {

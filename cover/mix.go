@@ -162,7 +162,7 @@ func (m MixItemSpec) row(spec MixSpec) (MixRow, error) {
 	} else {
 		found = false
 		all := slices.Concat(spec.Species, speciesTable().spec.Species)
-		f.Fault(units.FaultName, "species", m.Species, "a species of the published table or of the spec's own species%v", units.Word(near(all, m.Species)))
+		f.Fault(units.FaultName, "species", m.Species, "a species of the published table or of the spec's own species%v", near(all, m.Species))
 	}
 	row.SeedsPerMass, row.CountSource = m.SeedsPerMass, "given"
 	switch {

@@ -96,7 +96,7 @@ func (r *Rule) check() error {
 	switch {
 	case r.Measure == MeasureOnly:
 		if r.Min != "" || r.Max != "" {
-			f.Say("min", "given with the measure "+r.Measure.String(), "neither min nor max")
+			f.Add("min", units.Words("given with the measure %v", units.Word(r.Measure.String())), "neither min nor max")
 		}
 		if len(r.Allowed) == 0 {
 			f.Missing("allowed", "the species allowed")

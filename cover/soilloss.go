@@ -219,7 +219,7 @@ func (r SoilLossResult) Working() units.Working {
 	w.Put(units.Words("bare on the area"), tons(r.BareMass), atEdge(r.BareSediment))
 	w.Put(units.Words("covered on the area"), tons(r.CoveredMass), atEdge(r.CoveredSediment))
 	for _, m := range r.Months {
-		w.Add("  cover after "+m.Month.String(), tons(m.DelayMass), "more than at once; in the month bare %v, covered %v", perArea(m.Bare), perArea(m.Covered))
+		w.Put(units.Words("  cover after %v", units.Word(m.Month.String())), tons(m.DelayMass), units.Words("more than at once; in the month bare %v, covered %v", perArea(m.Bare), perArea(m.Covered)))
 	}
 	return w
 }

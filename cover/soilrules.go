@@ -118,11 +118,15 @@ func SoilNeed(spec SoilNeedSpec) (SoilNeedResult, error) {
 	if spec.Stand != "" {
 		i := slices.IndexFunc(rules.Nitrogen, func(s StandNitrogen) bool { return strings.EqualFold(s.Stand, spec.Stand) })
 		if i < 0 {
-			want := "empty, since the rules have no stands"
-			for j, s := range rules.Nitrogen {
-				want = [2]string{"one of ", want + ", "}[min(j, 1)] + s.Stand
+			var stands []string
+			for _, s := range rules.Nitrogen {
+				stands = append(stands, s.Stand)
 			}
-			f.Add("stand", spec.Stand, want)
+			if stands == nil {
+				f.Add("stand", spec.Stand, "empty, since the rules have no stands")
+			} else {
+				f.Add("stand", spec.Stand, "one of %v", units.Word(strings.Join(stands, ", ")))
+			}
 		} else {
 			r.Need.N = rules.Nitrogen[i].N
 		}

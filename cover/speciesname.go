@@ -35,9 +35,9 @@ func (s Species) has(key string) bool {
 	return slices.ContainsFunc(s.names(), func(n string) bool { return nameKey(n) == key })
 }
 
-// near returns, in words to end a sentence with, up to three species whose names are
-// written much like name.
-func near(list []Species, name string) string {
+// near returns, to end a sentence with, up to three species whose names are written much
+// like name; empty for none.
+func near(list []Species, name string) units.Phrase {
 	type hit struct {
 		name     string
 		distance int
@@ -45,7 +45,7 @@ func near(list []Species, name string) string {
 	var found []hit
 	key := nameKey(name)
 	if len(key) < 3 || len(key) > 80 {
-		return ""
+		return units.Phrase{}
 	}
 	most := 1 + len(key)/6
 	for _, s := range list {
@@ -63,7 +63,7 @@ func near(list []Species, name string) string {
 		words = append(words, n.name)
 	}
 	if len(words) == 0 {
-		return ""
+		return units.Phrase{}
 	}
-	return ", such as " + strings.Join(words, ", ")
+	return units.Words(", such as %v", units.Word(strings.Join(words, ", ")))
 }

@@ -198,7 +198,7 @@ func (s *State) Source(id string) (Source, error) {
 func (s *State) FindSpecies(name string) (Species, error) {
 	i, ok := s.names[nameKey(name)]
 	if !ok {
-		return Species{}, units.Fault(units.FaultName, "species", name, "a species of %v%v", units.Word(s.spec.ID), units.Word(near(s.spec.Species, name)))
+		return Species{}, units.Fault(units.FaultName, "species", name, "a species of %v%v", units.Word(s.spec.ID), near(s.spec.Species, name))
 	}
 	return s.spec.Species[i].clone(), nil
 }

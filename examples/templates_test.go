@@ -16,6 +16,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
@@ -30,8 +31,10 @@ var verbs, words = regexp.MustCompile(`%[-+0-9.#]*[a-z]`), regexp.MustCompile(`[
 // templates collects, of the files of a folder, what a [units.Style] may translate: the
 // literals given to working, phrases and faults, also through a function of the same
 // folder that hands its parameter on, and the words of enumerations.
-func templates(files []*ast.File) map[string]bool {
-	found, through := map[string]bool{}, map[string][]int{}
+// glued are those put together with what is only known when the program runs, which no
+// translator can find.
+func templates(files []*ast.File) (list, glued map[string]bool) {
+	found, through, glued := map[string]bool{}, map[string][]int{}, map[string]bool{}
 	for grown := true; grown; { // until no more functions hand a template on
 		grown = false
 		for _, file := range files {
@@ -51,6 +54,8 @@ func templates(files []*ast.File) map[string]bool {
 			take := func(e ast.Expr) {
 				if text, ok := literal(e); ok {
 					found[text] = true
+				} else if sum, ok := e.(*ast.BinaryExpr); ok && sum.Op == token.ADD {
+					glued[texts(sum)] = true
 				} else if id, ok := e.(*ast.Ident); ok && params[id.Name][0] != nil {
 					name, at := params[id.Name][0].(string), params[id.Name][1].(int)
 					if name != "" && !slices.Contains(through[name], at) {
@@ -113,8 +118,22 @@ func templates(files []*ast.File) map[string]bool {
 			})
 		}
 	}
-	maps.DeleteFunc(found, func(text string, _ bool) bool { return !words.MatchString(verbs.ReplaceAllString(text, "")) })
-	return found
+	noWords := func(text string, _ bool) bool { return !words.MatchString(verbs.ReplaceAllString(text, "")) }
+	maps.DeleteFunc(found, noWords)
+	maps.DeleteFunc(glued, noWords)
+	return found, glued
+}
+
+// texts is what of a sum is literal, with the rest as dots.
+func texts(e ast.Expr) string {
+	switch e := e.(type) {
+	case *ast.BasicLit:
+		text, _ := strconv.Unquote(e.Value)
+		return text
+	case *ast.BinaryExpr:
+		return texts(e.X) + texts(e.Y)
+	}
+	return "..."
 }
 
 // literal is the text of a string literal or of several put together.
@@ -163,7 +182,11 @@ func TestListIsCompleteOfTemplates(t *testing.T) {
 	}))
 	var b strings.Builder
 	for _, folder := range slices.Sorted(maps.Keys(folders)) {
-		if found := templates(folders[folder]); len(found) > 0 {
+		found, glued := templates(folders[folder])
+		if !strings.HasPrefix(folder, "examples/") || folder == "examples/statecalc" {
+			assert.Empty(t, glued, "%s: give the parts as arguments of one template", folder)
+		}
+		if len(found) > 0 {
 			fmt.Fprintf(&b, "%s\n", folder)
 			for _, text := range slices.Sorted(maps.Keys(found)) {
 				fmt.Fprintf(&b, "\t%q\n", text)
@@ -193,9 +216,11 @@ func (r R) Working() units.Working {
 	put(r.V, "handed on")
 	return w
 }
-func check(f *units.Faults) { f.Add("field", "got", "%v to %v"); f.Add("field", "got", "%.1f %%"); f.Add("field", "got", "want"); f.Missing("field", "a length"); f.Say("field", "none", "one") }
+func check(f *units.Faults) { f.Add("field", "got", "%v to %v"); f.Add("field", "got", "%.1f %%"); f.Add("field", "got", "want"); f.Missing("field", "a length"); f.Say("field", "none", "one"); f.Add("field", "got", near("got") + "or nothing") }
 `, 0)
 	require.NoError(t, err)
+	found, glued := templates([]*ast.File{file})
+	require.Equal(t, []string{"...or nothing"}, slices.Sorted(maps.Keys(glued)))
 	require.Equal(t, []string{"%v to %v", "; more", "a b", "a length", "dry", "handed on", "how %v", "item", "none", "of %s", "one", "want", "wet"},
-		slices.Sorted(maps.Keys(templates([]*ast.File{file}))))
+		slices.Sorted(maps.Keys(found)))
 }

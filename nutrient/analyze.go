@@ -157,14 +157,14 @@ func (r *reader) pair(field string, c Content, otherField string, other Content,
 	case a.IsZero():
 		return b.times(factor)
 	}
-	r.agree(field, a, b.times(factor), "what follows from "+otherField)
+	r.agree(field, a, b.times(factor), units.Words("what follows from %v", units.Word(otherField)))
 	return a
 }
 
 // agree records a fault when two statements of one content are too far apart.
-func (r *reader) agree(field string, a, b Content, what string) {
+func (r *reader) agree(field string, a, b Content, what units.Phrase) {
 	if math.Abs(a.value-b.value) > pairTolerance*max(a.value, b.value) {
-		r.faults.Add(field, a, "%v, %v, within 5 %%", units.Word(what), b)
+		r.faults.Add(field, a, "%v, %v, within 5 %%", what, b)
 	}
 }
 
@@ -182,7 +182,7 @@ func (r *reader) nitrogen(a *Analysis) {
 		if total.IsZero() {
 			total = sum
 		} else {
-			r.agree("totalN", total, sum, "tkn and nitrate")
+			r.agree("totalN", total, sum, units.Words("tkn and nitrate"))
 		}
 	}
 	if !organic.IsZero() && !a.AmmoniumN.IsZero() {
@@ -190,7 +190,7 @@ func (r *reader) nitrogen(a *Analysis) {
 		if total.IsZero() {
 			total = sum
 		} else {
-			r.agree("totalN", total, sum, "organic, ammonium and nitrate N together")
+			r.agree("totalN", total, sum, units.Words("organic, ammonium and nitrate N together"))
 		}
 	}
 	a.TotalN = total

@@ -91,11 +91,11 @@ func (l *stateLoader) checkBanking() {
 		}
 		for _, name := range slices.Sorted(maps.Keys(g.When)) {
 			if _, ok := siteKeys[name]; !ok {
-				l.faults.Say(n.place(), "a grant of banking by "+name, "grants by what a site has: "+strings.Join(slices.Sorted(maps.Keys(siteKeys)), ", "))
+				l.faults.Add(n.place(), units.Words("a grant of banking by %v", units.Word(name)), "grants by what a site has: %v", units.Word(strings.Join(slices.Sorted(maps.Keys(siteKeys)), ", ")))
 			}
 		}
 		if n.table.As != AsCap {
-			l.faults.Say(n.place(), "banking as "+n.table.As.String(), "banking as cap, which a site may lack")
+			l.faults.Add(n.place(), units.Words("banking as %v", units.Word(n.table.As.String())), "banking as cap, which a site may lack")
 		}
 		at := l.faults.At(n.table.path)
 		g.Banking.check(&at)

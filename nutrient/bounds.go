@@ -136,7 +136,7 @@ func (m measure) check(form Form, zero bool, k *measured) error {
 	case m.form == 0:
 		f.Missing("", "a value with its unit")
 	case m.form != form:
-		f.Say("", m.form.String(), "the form of the material: "+form.String()+" (a density converts)")
+		f.Add("", units.Words("%v", units.Word(m.form.String())), "the form of the material: %v (a density converts)", units.Word(form.String()))
 	default:
 		f.Add("", k.as(m), k.bounds[form].want(m.value, zero, func(x float64) string { return fmt.Sprint(k.as(measure{form, x})) }))
 	}

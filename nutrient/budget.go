@@ -214,7 +214,7 @@ func (s BudgetSpec) check() error {
 		if x.t != nil {
 			f.Sub(x.field, x.t.Check())
 			if _, ok := x.t.PPM(); !ok && x.t.Unit != "" {
-				f.Add(x.field+".unit", string(x.t.Unit), oneOf([]SoilTestUnit{SoilPPM, SoilPoundPerAcre})+", since the load is for 1 ppm")
+				f.Add(x.field+".unit", string(x.t.Unit), "%v, since the load is for 1 ppm", oneOf([]SoilTestUnit{SoilPPM, SoilPoundPerAcre}))
 			}
 		}
 		checkRange(&f, x.per, x.r, x.t != nil)

@@ -134,9 +134,9 @@ func (y Yield) check(f *units.Faults) {
 func checkYieldUnit(f *units.Faults, field string, u YieldUnit) {
 	switch s := string(u); {
 	case s == "":
-		f.Missing(field, oneOf(yieldUnits)+", or that of the crop table")
+		f.Missing(field, "%v, or that of the crop table", oneOf(yieldUnits))
 	case len(s) > longestWord || s != strings.TrimSpace(s) || known(yieldUnits, u) != u:
-		f.Add(field, s, oneOf(yieldUnits)+", or that of the crop table")
+		f.Add(field, s, "%v, or that of the crop table", oneOf(yieldUnits))
 	}
 }
 

@@ -141,7 +141,7 @@ func (spec *DailyWeatherSpec) check() (map[time.Time]DayWeather, error) {
 	last := midnight(spec.Last)
 	for day := midnight(spec.First); !day.After(last); day = day.AddDate(0, 0, 1) {
 		if _, ok := known[day]; !ok {
-			f.Missing("months", wantMonthsOrADate+": %v is missing", day)
+			f.Missing("months", "%v: %v is missing", units.Words(wantMonthsOrADate), day)
 			break
 		}
 	}

@@ -109,12 +109,12 @@ const longestWord = 60
 
 // checkWord records a fault unless w is a word, or a few, of an open vocabulary, in
 // lower case.
-func checkWord[W ~string](f *units.Faults, field string, w W, want string) {
+func checkWord[W ~string](f *units.Faults, field string, w W, want string, args ...any) {
 	switch s := string(w); {
 	case s == "":
-		f.Missing(field, want)
+		f.Missing(field, want, args...)
 	case !isWord(s):
-		f.Add(field, s, want)
+		f.Add(field, s, want, args...)
 	}
 }
 

@@ -92,7 +92,7 @@ func Metals(spec MetalsSpec) (MetalsResult, error) {
 	annual := slices.ContainsFunc(spec.Table.Limits, func(l MetalLimit) bool { return l.Annual > 0 })
 	switch {
 	case annual && spec.Annual == 0:
-		f.Missing("annual", annualLimitsNames.Want()+": whether the limits of one year bind this material")
+		f.Missing("annual", "%v: whether the limits of one year bind this material", units.Words(annualLimitsNames.Want()))
 	case spec.Annual != 0 && !annualLimitsNames.Has(int(spec.Annual)):
 		f.Add("annual", spec.Annual, annualLimitsNames.Want())
 	case !annual:
@@ -182,9 +182,9 @@ func (r MetalsResult) Working() units.Working {
 		if m.OverCeiling {
 			w.Add(name, "over the ceiling", "the material may not be spread")
 		}
-		w.Add(name+", room of all years", units.As(m.Room, units.PoundPerAcre, 0), "limit less what was put on")
+		w.Put(units.Words("%v, room of all years", units.Word(name)), units.As(m.Room, units.PoundPerAcre, 0), units.Words("limit less what was put on"))
 		if !m.Endless {
-			w.Add(name+", years", units.Words("%.1f", m.Years), "room over %v a year", m.Yearly)
+			w.Put(units.Words("%v, years", units.Word(name)), units.Words("%.1f", m.Years), units.Words("room over %v a year", m.Yearly))
 		}
 	}
 	if !r.Endless {

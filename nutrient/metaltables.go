@@ -33,7 +33,7 @@ func (s *State) MetalTable(q Query) (MetalTable, error) {
 	var f units.Faults
 	i := s.keyIndex(KeyMetal)
 	if i < 0 || s.lines["metalCeiling"] == nil && s.lines["metalCumulative"] == nil {
-		f.Say(KeyMetal, "the state "+s.spec.ID+", which has no limits for metals", "a state that has some")
+		f.Add(KeyMetal, units.Words("the state %v, which has no limits for metals", units.Word(s.spec.ID)), "a state that has some")
 		return MetalTable{}, f.Err()
 	}
 	t := MetalTable{ID: s.spec.ID, Source: s.spec.Source}
@@ -94,7 +94,7 @@ func (t MetalTable) Loads(a Analysis) ([]MetalLoad, error) {
 		list = append(list, MetalLoad{Metal: l.Metal, Dry: &dry, Holds: c})
 	}
 	if len(list) == 0 {
-		return nil, units.Fault(units.FaultMissing, "elements", nil, "at least one metal of the table "+t.ID)
+		return nil, units.Fault(units.FaultMissing, "elements", nil, "at least one metal of the table %v", units.Word(t.ID))
 	}
 	return list, nil
 }

@@ -92,7 +92,7 @@ func (r NitrogenRoomResult) Working() units.Working {
 		{"earlier manure", r.EarlierManure, ""},
 	} {
 		if c.credit > 0 {
-			w.Add("less "+c.item, c.credit, c.how)
+			w.Put(units.Words("less %v", units.Word(c.item)), c.credit, units.Words(c.how))
 		}
 	}
 	w.Add("room for available N", r.Room, "need less credits, not below 0")

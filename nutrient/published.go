@@ -51,7 +51,7 @@ func PublishedStateIDs() []string { return slices.Clone(publishedIDs) }
 func PublishedState(id string) (*State, error) {
 	load, ok := published[id]
 	if !ok {
-		return nil, units.Fault(units.FaultName, "state", id, "one of "+strings.Join(publishedIDs, ", "))
+		return nil, units.Fault(units.FaultName, "state", id, "one of %v", units.Word(strings.Join(publishedIDs, ", ")))
 	}
 	return load()
 }

@@ -63,7 +63,7 @@ func percentText(share float64) string { return strconv.FormatFloat(share*100, '
 func (q Query) agree(a *Analysis, f *units.Faults) {
 	var form Form
 	if text := q[KeyForm]; text != "" && form.UnmarshalText([]byte(text)) == nil && form != a.Form {
-		f.Say("query.form", text, "nothing, or the form of the analysis, which is "+a.Form.String())
+		f.Add("query.form", units.Words("%v", units.Word(text)), "nothing, or the form of the analysis, which is %v", units.Word(a.Form.String()))
 	}
 	var dry units.MassFraction
 	if text := q[KeyDryMatter]; text == "" || a.Solids.value == 0 || dry.UnmarshalText([]byte(text)) != nil {

@@ -287,7 +287,7 @@ func (c *Schedule) check(a *Analysis, year int) error {
 		case !c.pools[pool.p].answers(year):
 			f.Sub("query", c.pools[pool.p].err)
 		case c.state.years[pool.p] == 0:
-			f.Say("state", c.state.spec.ID+", which has no line on "+pool.p.String()+" N", "a state that has one")
+			f.Add("state", units.Words("%v, which has no line on %v N", units.Word(c.state.spec.ID), units.Word(pool.p.String())), "a state that has one")
 		}
 	}
 	return f.Err()

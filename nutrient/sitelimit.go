@@ -67,7 +67,7 @@ func (s *State) SiteLimit(site Site, q Query) (SiteLimit, error) {
 	}
 	site.check(&f, declared)
 	if !s.Has("allow", AsCap) {
-		f.Say("", "the state "+s.spec.ID+", which has no rule on phosphorus", "a state that has one")
+		f.Add("", units.Words("the state %v, which has no rule on phosphorus", units.Word(s.spec.ID)), "a state that has one")
 	}
 	if f.Err() != nil {
 		return SiteLimit{}, f.Err()

@@ -62,14 +62,14 @@ func known[W ~string](list []W, w W) W {
 }
 
 // oneOf lists the words of a vocabulary, for the want of a fault.
-func oneOf[W ~string](lists ...[]W) string {
+func oneOf[W ~string](lists ...[]W) units.Phrase {
 	var words []string
 	for _, list := range lists {
 		for _, w := range list {
 			words = append(words, string(w))
 		}
 	}
-	return "one of " + strings.Join(words, ", ")
+	return units.Words("one of %v", units.Word(strings.Join(words, ", ")))
 }
 
 // SoilTest is a soil test of an element, with what its figure means.
@@ -108,7 +108,7 @@ func (t SoilTest) check(declared []string) error {
 	var f units.Faults
 	upTo(&f, "value", t.Value, 10000)
 	checkUnit(&f, "unit", t.Unit)
-	checkWord(&f, "extractant", t.Extractant, oneOf(extractants)+", or that of the state")
+	checkWord(&f, "extractant", t.Extractant, "%v, or that of the state", oneOf(extractants))
 	if meant, slip := t.Extractant.meant(); slip && !slices.Contains(declared, string(t.Extractant)) {
 		f.Fault(units.FaultName, "extractant", string(t.Extractant), "%v, or another word that a state's file declares", units.Word(meant))
 	}
@@ -142,9 +142,9 @@ func (e Extractant) meant() (_ Extractant, slip bool) {
 func checkUnit(f *units.Faults, field string, u SoilTestUnit) {
 	switch s := string(u); {
 	case s == "":
-		f.Missing(field, oneOf(soilTestUnits)+", or that of the state")
+		f.Missing(field, "%v, or that of the state", oneOf(soilTestUnits))
 	case len(s) > longestWord || s != strings.TrimSpace(s) || known(soilTestUnits, u) != u:
-		f.Add(field, s, oneOf(soilTestUnits)+", or that of the state")
+		f.Add(field, s, "%v, or that of the state", oneOf(soilTestUnits))
 	}
 }
 
@@ -171,7 +171,7 @@ func (t SoilTest) As(e Extractant) (SoilTest, error) {
 	f.Sub("", t.Check())
 	ppm, ok := t.PPM()
 	if f.Err() == nil && !ok {
-		f.Add("unit", string(t.Unit), oneOf([]SoilTestUnit{SoilPPM, SoilPoundPerAcre}))
+		want(&f, "unit", string(t.Unit), oneOf([]SoilTestUnit{SoilPPM, SoilPoundPerAcre}))
 	}
 	out := SoilTest{Value: ppm, Unit: SoilPPM, Extractant: e}
 	switch {

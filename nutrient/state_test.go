@@ -1,6 +1,7 @@
 package nutrient
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"maps"
@@ -456,4 +457,16 @@ func TestLoaderShowsTheWayOut(t *testing.T) {
 	}
 	_, err := ParseState([]byte(head + `"tables": [{"place": "1", "gives": "lime", "unit": "t", "by": ["soilP", "time"], "rows": [["below 25 ppm", "", 1], ["from 25 ppm below 50 ppm", "", 2], ["from 50", "to 12", 4], ["from 50", "over 12 or never", 5]]}]}`))
 	require.NoError(t, err)
+}
+
+// A suggestion is an argument of one template, so that another language has its own words
+// and order.
+func TestSuggestionsAreTranslated(t *testing.T) {
+	style := units.Style{Translate: func(text string) string {
+		own := map[string]string{"%v, or %v": "%v oder %v", "one of %v, or several with a semicolon and a space between": "eines von %v", "got %v, want %v": "statt %v: %v"}
+		return cmp.Or(own[text], text)
+	}}
+	_, err := ParseState([]byte(strings.Replace(inventedState, `["hens"`, `["hen"`, 1)))
+	require.Len(t, units.FieldErrors(err), 1)
+	require.Equal(t, `statt "hen": hens oder eines von cows; hens`, style.Message(units.FieldErrors(err)[0]))
 }

@@ -48,8 +48,7 @@ func (s *State) ask(q Query, f *units.Faults) *asking {
 		case text != "":
 			var ok bool
 			if a.spots[i], ok = s.keys[i].spotOf(text); !ok {
-				want := s.keys[i].Takes()
-				at.Add("", text, want.Text, want.Args...)
+				want(&at, "", text, s.keys[i].Takes())
 			}
 			if y, err := ParseYield(text); name == KeyYield && err == nil {
 				a.yield = y

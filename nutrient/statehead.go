@@ -40,32 +40,32 @@ var (
 )
 
 // demandOf reads the head text of key number i; round is the step to which values are
-// rounded first, 0 for none. What is wanted instead is empty when the text is one.
-func (k *boundKey) demandOf(i int, text string, round float64) (d demand, want string) {
+// rounded first, 0 for none. What is wanted instead is zero when the text is one.
+func (k *boundKey) demandOf(i int, text string, round float64) (d demand, want units.Phrase) {
 	d.key = i
 	want = k.wantHead()
 	switch {
 	case k.Date:
 		var ok bool
 		if d.window, ok = windowOf(text); ok {
-			return d, ""
+			return d, units.Phrase{}
 		}
 		return d, want
 	case !k.quantity():
 		for _, v := range k.choices(text) {
 			x := indexFold(k.Values, v)
 			if x < 0 || slices.Contains(d.choices, x) {
-				return d, near(v, k.Values) + want
+				return d, orNear(v, k.Values, want)
 			}
 			d.choices = append(d.choices, x)
 		}
 		slices.Sort(d.choices)
-		return d, ""
+		return d, units.Phrase{}
 	}
 	if k.Never != "" {
 		if strings.EqualFold(text, k.Never) {
 			d.never = true
-			return d, ""
+			return d, units.Phrase{}
 		}
 		if rest, ok := strings.CutSuffix(text, " or "+k.Never); ok {
 			text, d.never = rest, true
@@ -92,9 +92,9 @@ func (k *boundKey) demandOf(i int, text string, round float64) (d demand, want s
 		}
 	}
 	if !(d.in.low < d.in.high || d.in.low == d.in.high && !d.in.lowOpen && !d.in.highOpen) || d.in.low > k.most {
-		return d, "a class that is not empty, within what the key takes"
+		return d, units.Words("a class that is not empty, within what the key takes")
 	}
-	return d, ""
+	return d, units.Phrase{}
 }
 
 // interval reads a class or a point into d.
@@ -125,11 +125,11 @@ func (k *boundKey) interval(d *demand, text string) bool {
 	return ok
 }
 
-// near is the word of a list that is written most like another, to begin a want with;
-// empty where none is.
-func near(word string, list []string) string {
+// orNear is what is wanted, after the word of a list that is written most like another
+// where there is one.
+func orNear(word string, list []string, want units.Phrase) units.Phrase {
 	if len(word) > longestWord {
-		return ""
+		return want
 	}
 	best, least := "", 2+len(word)/6
 	for _, w := range list {
@@ -138,9 +138,9 @@ func near(word string, list []string) string {
 		}
 	}
 	if best == "" {
-		return ""
+		return want
 	}
-	return best + ", or "
+	return units.Words("%v, or %v", units.Word(best), want)
 }
 
 // choices takes a head apart into choices: one, or several with "; " between.
@@ -151,16 +151,14 @@ func (k *boundKey) choices(text string) []string {
 	return strings.Split(text, "; ")
 }
 
-func (k *boundKey) wantHead() string {
+func (k *boundKey) wantHead() units.Phrase {
 	switch {
 	case k.Date:
-		return "a period, such as 15 Oct to 31 Jan"
+		return units.Words("a period, such as 15 Oct to 31 Jan")
+	case k.quantity() && k.Never != "":
+		return units.Words("a class or a point, such as to 12, below 18, over 12 to 96, from 25 below 50, from 60, over 48 or %v, 31-60 or 6, in %v", units.Word(k.Never), units.Word(k.Unit))
 	case k.quantity():
-		never := ""
-		if k.Never != "" {
-			never = ", over 48 or " + k.Never
-		}
-		return "a class or a point, such as to 12, below 18, over 12 to 96, from 25 below 50, from 60" + never + ", 31-60 or 6, in " + k.Unit
+		return units.Words("a class or a point, such as to 12, below 18, over 12 to 96, from 25 below 50, from 60, 31-60 or 6, in %v", units.Word(k.Unit))
 	}
-	return "one of " + strings.Join(k.Values, "; ") + ", or several with a semicolon and a space between"
+	return units.Words("one of %v, or several with a semicolon and a space between", units.Word(strings.Join(k.Values, "; ")))
 }

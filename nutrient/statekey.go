@@ -201,7 +201,7 @@ func (k *Key) check(f *units.Faults, earlier []boundKey) {
 		f.Missing("label", "what a form prints beside the field")
 	}
 	if kinds != 1 {
-		f.Say("", "a key with "+strconv.Itoa(kinds)+" of values, unit and date", "one of them")
+		f.Add("", units.Words("a key with %v of values, unit and date", units.Count{N: kinds}), "one of them")
 	}
 	if len(k.Values) > maxChoices {
 		f.Count("values", len(k.Values), "values", "at most %v", maxChoices)

@@ -108,7 +108,7 @@ func (l *stateLoader) sourceOf(f *units.Faults, name string) Source {
 	case name == "":
 		return l.spec.Source
 	case !ok:
-		f.Add("source", name, near(name, slices.Sorted(maps.Keys(l.spec.Sources)))+"a word of sources, or nothing for the source of the file")
+		want(f, "source", name, orNear(name, slices.Sorted(maps.Keys(l.spec.Sources)), units.Words("a word of sources, or nothing for the source of the file")))
 	}
 	return source
 }
@@ -167,8 +167,8 @@ func (l *stateLoader) bindTable(f *units.Faults, t *boundTable) {
 	}
 	for r, row := range t.Rows {
 		at := f.At("rows", r)
-		if want := len(by) + len(cols); len(row) != want {
-			at.Count("", len(row), "cells", "%v: %d heads and %d figures", want, len(by), len(cols))
+		if all := len(by) + len(cols); len(row) != all {
+			at.Count("", len(row), "cells", "%v: %d heads and %d figures", all, len(by), len(cols))
 			continue
 		}
 		asks, more := l.rowHeads(&at, t, by, row)
@@ -245,7 +245,7 @@ func (l *stateLoader) column(f *units.Faults, t *boundTable, name string) column
 	c := column{}
 	name, choice, given := strings.Cut(strings.TrimSuffix(name, ")"), " (")
 	if c.key = l.keyIndex(name); c.key < 0 {
-		f.Add("", name, near(name, l.keyNames())+"a key of the file, unit, per, or the standard of plus")
+		want(f, "", name, orNear(name, l.keyNames(), units.Words("a key of the file, unit, per, or the standard of plus")))
 		return c
 	}
 	if given {
@@ -267,7 +267,7 @@ func (l *stateLoader) heads(f *units.Faults, field string, heads map[string]Cell
 		at := f.Named(field, name)
 		i := l.keyIndex(name)
 		if i < 0 {
-			at.Say("", "a key that is not declared", near(name, l.keyNames())+"a key of the file")
+			want(&at, "", units.Words("a key that is not declared"), orNear(name, l.keyNames(), units.Words("a key of the file")))
 			continue
 		}
 		d, ok := l.head(&at, i, string(heads[name]), t)
@@ -285,11 +285,16 @@ func (l *stateLoader) head(f *units.Faults, i int, text string, t *boundTable) (
 	if t != nil {
 		round = t.Round[k.Name]
 	}
-	d, want := k.demandOf(i, text, round)
-	if want != "" {
-		f.Add("", text, want)
+	d, wanted := k.demandOf(i, text, round)
+	if !wanted.IsZero() {
+		want(f, "", text, wanted)
 	}
-	return d, want == ""
+	return d, wanted.IsZero()
+}
+
+// want records a fault of which what is wanted is a phrase.
+func want(f *units.Faults, field string, got any, want units.Phrase) {
+	f.Add(field, got, want.Text, want.Args...)
 }
 
 // rowHeads reads the heads of a line: the demands, once for each of the columns that
@@ -402,7 +407,7 @@ func (l *stateLoader) merged(f *units.Faults, asks []demand) []demand {
 	for _, d := range asks {
 		if n := len(out); n > 0 && out[n-1].key == d.key {
 			if out[n-1].choices == nil || d.choices == nil {
-				f.Say("", "two heads for the key "+l.keys[d.key].Name, "one")
+				f.Add("", units.Words("two heads for the key %v", units.Word(l.keys[d.key].Name)), "one")
 				continue
 			}
 			both := slices.DeleteFunc(slices.Clone(out[n-1].choices), func(x int) bool { return !slices.Contains(d.choices, x) })
@@ -432,7 +437,7 @@ func (l *stateLoader) addLine(f *units.Faults, n line, text string) {
 	case n.figure.lacks != "":
 		ok = true
 	case k >= 0 && len(l.keys[k].Values) == 0:
-		f.Say("", "a figure for "+n.gives+", a key without choices", "the name of a key with values, or one that is no key")
+		f.Add("", units.Words("a figure for %v, a key without choices", units.Word(n.gives)), "the name of a key with values, or one that is no key")
 		return
 	case k >= 0:
 		x := indexFold(l.keys[k].Values, text)
@@ -477,7 +482,7 @@ func (l *stateLoader) addLine(f *units.Faults, n line, text string) {
 		}
 	}
 	if n.figure.foot != "" && n.table.Footnotes[n.figure.foot] == "" {
-		f.Say("", "the letter "+n.figure.foot+" without a footnote", "a number, or the letter in footnotes")
+		f.Add("", units.Words("the letter %v without a footnote", units.Word(n.figure.foot)), "a number, or the letter in footnotes")
 	}
 	added := n
 	l.lines[n.gives] = append(l.lines[n.gives], &added)
@@ -535,7 +540,7 @@ func (l *stateLoader) addBase() {
 				for _, x := range d.choices {
 					j := indexFold(l.keys[added.asks[i].key].Values, from.Values[x])
 					if j < 0 {
-						l.faults.Say("keys", "the key "+from.Name+" without "+from.Values[x], "the choices for which the base has lines")
+						l.faults.Add("keys", units.Words("the key %v without %v", units.Word(from.Name), units.Word(from.Values[x])), "the choices for which the base has lines")
 						return
 					}
 					added.asks[i].choices = append(added.asks[i].choices, j)

@@ -48,7 +48,7 @@ func (l *stateLoader) bindWithin(f *units.Faults, t *boundTable) {
 	t.within = map[int]interval{}
 	for _, d := range l.heads(f, "within", t.Within, nil) {
 		if t.within[d.key] = d.in; !d.ranged || !slices.Contains(t.By, perHead) {
-			f.Say("within", "ends of "+l.keys[d.key].Name, "ends of a key with a unit, in a table with per among its heads")
+			f.Add("within", units.Words("ends of %v", units.Word(l.keys[d.key].Name)), "ends of a key with a unit, in a table with per among its heads")
 		}
 	}
 }

@@ -184,13 +184,13 @@ func (p *proof) leaf(open, lacks []*line, where []string) {
 			rows = append(rows, nil)
 			if len(p.ofYear(lacks, y)) == 0 {
 				if p.gaps++; p.gaps <= maxTold {
-					want := "a line, or a word in lacks"
+					wanted := units.Words("a line, or a word in lacks")
 					for _, part := range where {
 						if whole := p.mend[part]; whole != "" {
-							want += ", or classes that meet, such as " + whole
+							wanted = wanted.And(", or classes that meet, such as %v", units.Word(whole))
 						}
 					}
-					p.faults.Say("tables", "no line for "+strings.Join(append([]string{p.gives}, at...), ", "), want)
+					want(&p.faults, "tables", units.Words("no line for %v", units.Word(strings.Join(append([]string{p.gives}, at...), ", "))), wanted)
 				}
 			}
 			continue
@@ -203,7 +203,7 @@ func (p *proof) leaf(open, lacks []*line, where []string) {
 			case n.table.layer == best.table.layer:
 				if pair := best.place() + n.place(); !p.told[pair] {
 					p.told[pair] = true
-					p.faults.Say(n.place(), "a second answer beside "+best.place()+" for "+strings.Join(append([]string{p.gives}, at...), ", "), "one line that answers")
+					p.faults.Add(n.place(), units.Words("a second answer beside %v for %v", units.Word(best.place()), units.Word(strings.Join(append([]string{p.gives}, at...), ", "))), "one line that answers")
 				}
 			}
 		}
@@ -400,11 +400,11 @@ func (l *stateLoader) checkBasis(f *units.Faults, n line, p Pool) {
 	for _, b := range bases {
 		names = append(names, b.String())
 	}
-	want := fmt.Sprintf("one of %s for %v", strings.Join(names, ", "), p)
+	which, pool := units.Word(strings.Join(names, ", ")), units.Word(p.String())
 	if at := l.faults.At(n.table.path); n.table.Of == 0 {
-		at.Missing("of", want)
+		at.Missing("of", "one of %v for %v", which, pool)
 	} else {
-		at.Add("of", n.table.Of, want)
+		at.Add("of", n.table.Of, "one of %v for %v", which, pool)
 	}
 }
 

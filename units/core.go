@@ -83,7 +83,7 @@ func (k *kind) examples() string { return article(k.name) + " with its unit, suc
 func appendSI[Q scalar](b []byte, q Q) ([]byte, error) {
 	v := float64(q) + 0 // -0 is 0
 	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return b, Fault(FaultRange, "", q, "a finite "+q.quantity().name)
+		return b, Fault(FaultRange, "", q, "a finite %v", Word(q.quantity().name))
 	}
 	b = strconv.AppendFloat(b, v, 'g', -1, 64)
 	b = append(b, ' ')

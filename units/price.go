@@ -52,12 +52,12 @@ func (p Price[Q]) MarshalText() ([]byte, error) { return appendSI(nil, p) }
 func (p *Price[Q]) UnmarshalText(text []byte) error {
 	s := tidy(string(text))
 	k := Q(0).quantity()
-	want := "an amount of money per " + k.name + ", such as 12 per " + k.units[0].name
+	want := Words("an amount of money per %v, such as 12 per %v", Word(k.name), Word(k.units[0].name))
 	if len(s) > longest {
-		return Fault(FaultMalformed, "", string(text), want)
+		return Fault(FaultMalformed, "", string(text), want.Text, want.Args...)
 	}
 	if strings.ContainsAny(s, "$€£¥") {
-		return Fault(FaultMalformed, "", string(text), "the amount without the sign of a currency, which is the caller's own: "+want)
+		return Fault(FaultMalformed, "", string(text), "the amount without the sign of a currency, which is the caller's own: %v", want)
 	}
 	n, rest, fault := scanNumber(s)
 	rest = strings.TrimSpace(rest)
@@ -66,19 +66,19 @@ func (p *Price[Q]) UnmarshalText(text []byte) error {
 		unit, ok = strings.CutPrefix(rest, "/")
 	}
 	if fault != "" || !ok {
-		return Fault(FaultMalformed, "", string(text), want)
+		return Fault(FaultMalformed, "", string(text), want.Text, want.Args...)
 	}
 	unit = strings.TrimSpace(unit)
 	multiple := 1.0
 	if digits := integerPart(unit); digits != "" {
 		if multiple, _, fault = scanNumber(digits); fault != "" || multiple == 0 {
-			return Fault(FaultMalformed, "", string(text), want)
+			return Fault(FaultMalformed, "", string(text), want.Text, want.Args...)
 		}
 		unit = strings.TrimSpace(unit[len(digits):])
 	}
 	factor, fault := k.unit(unit)
 	if fault != "" {
-		return Fault(FaultUnit, "", string(text), want+"; "+fault)
+		return Fault(FaultUnit, "", string(text), "%v; %v", want, Word(fault))
 	}
 	if factor == 1 && multiple == 1 {
 		*p = Price[Q](n) // bit for bit

@@ -117,7 +117,7 @@ func Liner(spec LinerSpec) (LinerResult, error) {
 	}
 	inner, ok := b.(solid)
 	if !ok {
-		f.Add("method", spec.Method, LinerMethodArea.String()+": this basin has no offset solid")
+		f.Add("method", spec.Method, "%v: this basin has no offset solid", units.Word(LinerMethodArea.String()))
 		return LinerResult{}, f.Err()
 	}
 	outer, err := inner.behind(spec.Thickness)

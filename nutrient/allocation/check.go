@@ -183,7 +183,7 @@ func (c *check) checkHoldsLimited(s *AllocateSpec) {
 		for i := range s.Materials {
 			if !slices.ContainsFunc(s.Materials[i].Holds, func(h Holding) bool { return h.Of == of }) {
 				at := c.faults.At("materials", i)
-				at.Say("holds", "without "+of, "every constituent that a limit is about, with 0 where the material holds none")
+				at.Add("holds", units.Words("without %v", units.Word(of)), "every constituent that a limit is about, with 0 where the material holds none")
 			}
 		}
 	}

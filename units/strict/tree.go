@@ -54,11 +54,11 @@ func parse(data []byte) (*tree, error) {
 		if errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
 			at, err = int64(len(data)), errors.New("the text ends too early")
 		}
-		return nil, broken(data, at, strings.TrimPrefix(err.Error(), "json: "))
+		return nil, broken(data, at, units.Words("%v", units.Word(strings.TrimPrefix(err.Error(), "json: "))))
 	}
 	after := r.start()
 	if _, err := r.d.Token(); !errors.Is(err, io.EOF) {
-		return nil, broken(data, after, "more text after the value")
+		return nil, broken(data, after, units.Words("more text after the value"))
 	}
 	return &tree{data: data, root: root}, nil
 }
@@ -81,11 +81,11 @@ func encoded(data []byte) error {
 		}
 		at += n
 	}
-	return broken(data, int64(at), "the byte 0x"+strconv.FormatInt(int64(data[at]), 16)+" is not UTF-8, the text may be in Latin-1")
+	return broken(data, int64(at), units.Words("the byte 0x%v is not UTF-8, the text may be in Latin-1", units.Word(strconv.FormatInt(int64(data[at]), 16))))
 }
 
-func broken(data []byte, at int64, why string) error {
-	f := units.Fault(units.FaultMalformed, "", units.Words("not JSON: %v", units.Word(why)), "one JSON value in UTF-8")
+func broken(data []byte, at int64, why units.Phrase) error {
+	f := units.Fault(units.FaultMalformed, "", units.Words("not JSON: %v", why), "one JSON value in UTF-8")
 	f.Line, f.Column = position(data, at)
 	return f
 }
