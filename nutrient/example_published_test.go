@@ -33,6 +33,16 @@ func ExampleSchedule_Nitrogen() {
 	// year 3 0.114 g/L
 }
 
+func ExampleParseYield() {
+	yield := must(nutrient.ParseYield("150 bu/acre"))
+	_, err := nutrient.ParseYield("150 bu")
+	fmt.Println(yield.PerAcre, yield.Unit)
+	fmt.Println(err)
+	// Output:
+	// 150 bu
+	// got "150 bu", want a yield, such as 150 bu/acre or 8 t/ha
+}
+
 func ExampleState_Crop() {
 	state := must(nutrient.PublishedState("montana"))
 	barley := must(state.Crop("barley grain", nutrient.Yield{PerAcre: 100, Unit: nutrient.YieldBushel}, nil))
