@@ -69,6 +69,7 @@ func Available(spec AvailableSpec) (AvailableResult, error) {
 	}
 	r := AvailableResult{Analysis: spec.Analysis, State: spec.State.spec.ID, Source: spec.State.spec.Source, Query: c.query, Oxides: spec.Analysis.Oxides}
 	a := spec.Analysis
+	r.Years = make([]YearAvailable, 0, spec.Years)
 	for year := 1; year <= spec.Years && f.Err() == nil; year++ {
 		y := YearAvailable{Year: year}
 		y.NitrogenParts, err = c.Nitrogen(a, year)

@@ -121,8 +121,10 @@ func Metals(spec MetalsSpec) (MetalsResult, error) {
 		return MetalsResult{}, err
 	}
 	r := MetalsResult{Source: spec.Table.Source, Annual: spec.Annual, Endless: true}
-	for _, l := range spec.Metals {
-		r.add(spec, l)
+	r.Metals, r.Limits = make([]MetalState, 0, len(spec.Metals)), make([]Limit, 0, 2*len(spec.Metals))
+	source := spec.Table.Source.String()
+	for i := range spec.Metals {
+		r.add(&spec, &spec.Metals[i], source)
 	}
 	return r, nil
 }
@@ -136,7 +138,7 @@ func checkMetal(f *units.Faults, path string, m Element, double bool) {
 	}
 }
 
-func (r *MetalsResult) add(spec MetalsSpec, l MetalLoad) {
+func (r *MetalsResult) add(spec *MetalsSpec, l *MetalLoad, source string) {
 	limit, listed := spec.Table.of(l.Metal)
 	st := MetalState{Metal: l.Metal, Listed: listed, Endless: true}
 	if l.Dry != nil {
@@ -144,12 +146,12 @@ func (r *MetalsResult) add(spec MetalsSpec, l MetalLoad) {
 		st.Low = limit.Low > 0 && *l.Dry <= limit.Low
 	}
 	add := func(name string, room units.MassPerArea) {
-		r.Limits = append(r.Limits, Limit{Kind: LimitMetal, Name: l.Metal.String() + ", " + name, Holds: l.Holds, Room: room, Source: spec.Table.Source.String()})
+		r.Limits = append(r.Limits, Limit{Kind: LimitMetal, Name: l.Metal.String() + ", " + name, Holds: l.Holds, Room: room, Source: source})
 	}
 	if st.OverCeiling {
 		// A limit on the rate, since a laboratory can find dry matter over the
 		// ceiling in a material whose wet content was entered as zero.
-		r.Limits = append(r.Limits, Limit{Kind: LimitMetal, Name: l.Metal.String() + ", over the ceiling", Rate: Rate{measure{l.Holds.form, 0}}, Source: spec.Table.Source.String()})
+		r.Limits = append(r.Limits, Limit{Kind: LimitMetal, Name: l.Metal.String() + ", over the ceiling", Rate: Rate{measure{l.Holds.form, 0}}, Source: source})
 	}
 	if limit.Annual > 0 && spec.Annual == AnnualLimitsApply {
 		st.RoomYear = max(0, limit.Annual-l.ThisYear)

@@ -81,7 +81,7 @@ func (t MetalTable) Loads(a Analysis) ([]MetalLoad, error) {
 	if err := a.Check(); err != nil {
 		return nil, err
 	}
-	var list []MetalLoad
+	list := make([]MetalLoad, 0, len(t.Limits))
 	for _, l := range t.Limits {
 		c, ok := a.Elements[l.Metal]
 		if !ok {

@@ -18,7 +18,7 @@ type Source struct {
 
 // String returns the source as one line, without the address.
 func (s Source) String() string {
-	var parts []string
+	parts := make([]string, 0, 5)
 	for _, p := range []string{s.Title, s.Publisher, s.Number, s.Edition, s.Place} {
 		if p != "" {
 			parts = append(parts, p)

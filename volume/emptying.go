@@ -117,11 +117,13 @@ func Emptying(spec EmptyingSpec) (EmptyingResult, error) {
 	if err := checkEmptying(spec); err != nil {
 		return EmptyingResult{}, err
 	}
-	r, err := drawDown(spec)
+	balance := newWater(spec)
+	r, err := balance.drawDown()
 	if err != nil {
 		return EmptyingResult{}, err
 	}
-	dry, err := drawDown(spec.withoutRain())
+	balance.dry = true
+	dry, err := balance.drawDown()
 	if err != nil {
 		return EmptyingResult{}, err
 	}
@@ -129,31 +131,21 @@ func Emptying(spec EmptyingSpec) (EmptyingResult, error) {
 	return r, nil
 }
 
-// withoutRain returns the same draw-down in weather without rain.
-func (spec EmptyingSpec) withoutRain() EmptyingSpec {
-	spec.Months, spec.Days = slices.Clone(spec.Months), slices.Clone(spec.Days)
-	for i := range spec.Months {
-		spec.Months[i].Rain = 0
-	}
-	for i := range spec.Days {
-		spec.Days[i].Rain = 0
-	}
-	return spec
-}
-
 // drawDown runs a checked spec day by day.
-func drawDown(spec EmptyingSpec) (EmptyingResult, error) {
-	b := spec.Basin
+func (w *water) drawDown() (EmptyingResult, error) {
+	spec, b := &w.spec, w.spec.Basin
 	stop := b.VolumeAt(spec.StopLevel)
 	held, level := b.VolumeAt(spec.StartLevel), spec.StartLevel
 	perDay := spec.Pump.Times(spec.HoursPerDay)
 	r := EmptyingResult{Stored: held - stop, Highest: level, PumpDays: float64((held - stop) / perDay),
 		Cautions: []string{cautions.Gas, cautions.Drawdown, cautions.Drowning, cautions.LandApply}}
+	if r.PumpDays < 100 {
+		r.Days = make([]EmptyingDay, 0, int(r.PumpDays)+8)
+	}
 	var err error
-	water := newWater(spec)
 	for day := date(spec.Start); !day.After(date(spec.Until)); day = day.AddDate(0, 0, 1) {
 		var d EmptyingDay
-		if d, held, err = water.day(day, held, level, 0, stop, perDay); err != nil {
+		if d, held, err = w.day(day, held, level, 0, stop, perDay); err != nil {
 			return EmptyingResult{}, err
 		}
 		if fall := level - d.Level; fall > r.Fall {
@@ -161,7 +153,7 @@ func drawDown(spec EmptyingSpec) (EmptyingResult, error) {
 		}
 		level = d.Level
 		r.add(d)
-		if held-stop <= units.Volume(slack)*water.full {
+		if held-stop <= units.Volume(slack)*w.full {
 			r.Empty, r.EmptyOn = true, day
 			break
 		}
@@ -183,17 +175,31 @@ type water struct {
 	top   units.Area   // that rain falls on and runs in from
 	full  units.Volume // of the whole basin
 	storm map[time.Time]Weather
-	rests map[time.Time]bool
+	rests []bool // by days from the start
+	dry   bool   // without the rain
 }
 
 // newWater is the balance of a spec whose parts were checked.
 func newWater(spec EmptyingSpec) water {
-	w := water{spec: spec, top: spec.Basin.AreaAt(spec.Basin.Depth()), full: Capacity(spec.Basin), storm: storms(spec.Days), rests: map[time.Time]bool{}}
+	w := water{spec: spec, top: spec.Basin.AreaAt(spec.Basin.Depth()), full: Capacity(spec.Basin), storm: storms(spec.Days)}
+	days := daysBetween(date(spec.Start), date(spec.Until))
+	w.rests = make([]bool, days+1)
 	for _, d := range spec.RestDates {
-		w.rests[date(d)] = true
+		if i := daysBetween(date(spec.Start), date(d)); i >= 0 && i <= days {
+			w.rests[i] = true
+		}
 	}
 	return w
 }
+
+// resting is whether the pump rests on a day that was named.
+func (w *water) resting(day time.Time) bool {
+	i := daysBetween(date(w.spec.Start), day)
+	return i >= 0 && i < len(w.rests) && w.rests[i]
+}
+
+// daysBetween is how many days one midnight in UTC comes after another.
+func daysBetween(from, to time.Time) int { return int(to.Sub(from) / (24 * time.Hour)) }
 
 func storms(days []DatedWeather) map[time.Time]Weather {
 	m := map[time.Time]Weather{}
@@ -205,11 +211,14 @@ func storms(days []DatedWeather) map[time.Time]Weather {
 
 // day carries what is held above a fill, whose surface stood at a level in the morning,
 // over one day, on which the pump takes perDay at most and leaves stop.
-func (w water) day(day time.Time, held units.Volume, level units.Length, fill, stop, perDay units.Volume) (EmptyingDay, units.Volume, error) {
-	s, b := w.spec, w.spec.Basin
+func (w *water) day(day time.Time, held units.Volume, level units.Length, fill, stop, perDay units.Volume) (EmptyingDay, units.Volume, error) {
+	s, b := &w.spec, w.spec.Basin
 	weather, ok := w.storm[day]
 	if !ok {
 		weather = s.Months[day.Month()-1]
+	}
+	if w.dry {
+		weather.Rain = 0
 	}
 	surface := b.AreaAt(level)
 	d := EmptyingDay{
@@ -230,7 +239,7 @@ func (w water) day(day time.Time, held units.Volume, level units.Length, fill, s
 		d.Seeped = there - d.Evap
 	}
 	held = there - d.Evap - d.Seeped
-	if rests := slices.Contains(s.RestDays, day.Weekday()) || w.rests[day]; !rests && (s.WetDay == 0 || weather.Rain < s.WetDay) {
+	if rests := slices.Contains(s.RestDays, day.Weekday()) || w.resting(day); !rests && (s.WetDay == 0 || weather.Rain < s.WetDay) {
 		d.Pumped = min(max(held-stop, 0), perDay)
 	}
 	held -= d.Pumped

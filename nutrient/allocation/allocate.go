@@ -28,8 +28,25 @@ import (
 // faster than that table, which takes a second or so at its largest. The search
 // ends with the error of ctx when that is done.
 func Allocate(ctx context.Context, spec AllocateSpec) (AllocateResult, error) {
-	m, err := build(&spec, false)
-	if err != nil {
+	return new(Allocator).Allocate(ctx, spec)
+}
+
+// Allocator plans one allocation after the other, each in the memory that the one before
+// has left, with the results of [Allocate]. Its zero value is ready. It is not safe for
+// concurrent use: every goroutine has its own.
+type Allocator struct {
+	// Brief leaves the limits and needs of the fields, and what more of a field would save,
+	// out of the result, for callers that look at amounts and money alone.
+	Brief bool
+
+	m model
+}
+
+// Allocate is [Allocate] in the memory of a.
+func (a *Allocator) Allocate(ctx context.Context, spec AllocateSpec) (AllocateResult, error) {
+	m := &a.m
+	m.brief = a.Brief
+	if err := m.build(&spec, false); err != nil {
 		return AllocateResult{}, err
 	}
 	r, _, err := m.allocate(ctx)

@@ -18,10 +18,47 @@ type model struct {
 	hold   [][]lags  // by material and constituent
 	of     map[string]int
 	periods
-	open bool
-	ways [][]way // by block and flow
-	rows [][]row // by block and row
-	shut [][]shutWay
+	open  bool
+	brief bool
+	ways  [][]way // by block and flow
+	rows  [][]row // by block and row
+	shut  [][]shutWay
+	check check
+	mem   memory
+}
+
+// memory is what the parts of a model are taken from, so that the next model needs no more.
+type memory struct {
+	numbers []float64
+	holds   []lags
+	flows   []lp.Flow
+	extra   []lp.Extra
+	ways    []way
+	rows    []row
+	tables  lp.Memory
+}
+
+// free gives back all that was taken.
+func (m *memory) free() {
+	m.numbers, m.holds = m.numbers[:0], m.holds[:0]
+	m.flows, m.extra, m.ways, m.rows = m.flows[:0], m.extra[:0], m.ways[:0], m.rows[:0]
+}
+
+// zeros are n of them, for as long as the model is.
+func (m *model) zeros(n int) []float64 {
+	list := room(&m.mem.numbers, n)[:n]
+	clear(list)
+	return list
+}
+
+// room is an empty list for up to n of something.
+func room[T any](of *[]T, n int) []T {
+	if cap(*of)-len(*of) < n {
+		*of = make([]T, 0, max(n, 2*cap(*of)))
+	}
+	at := len(*of)
+	*of = (*of)[:at+n]
+	return (*of)[at : at : at+n]
 }
 
 // lags is what one unit of a material holds of a constituent, kg, by years after
@@ -73,15 +110,29 @@ func (m *model) use(r *row, w *way) float64 {
 // build checks s and puts it in numbers. A way without a limit is a
 // fault, or else open: limited by nothing but the stocks.
 func build(s *AllocateSpec, open bool) (*model, error) {
-	m := &model{spec: s, rounds: s.MaxRounds, open: open}
+	m := new(model)
+	if err := m.build(s, open); err != nil {
+		return nil, err
+	}
+	return m, nil
+}
+
+// build makes m the model of s, in the memory that it has.
+func (m *model) build(s *AllocateSpec, open bool) error {
+	m.spec, m.rounds, m.open = s, s.MaxRounds, open
 	if m.rounds == 0 {
 		m.rounds = 2000
 	}
-	c := newCheck(s, open)
+	c := &m.check
+	c.reset(s, open)
 	if err := c.faults.Err(); err != nil {
-		return nil, err
+		return err
 	}
 	m.of, m.periods = c.of.index, c.periods
+	m.mem.free()
+	m.Memory = &m.mem.tables
+	m.Stock, m.Blocks, m.unit, m.hold = m.Stock[:0], m.Blocks[:0], m.unit[:0], m.hold[:0]
+	m.ways, m.rows, m.shut = m.ways[:0], m.rows[:0], m.shut[:0]
 	for _, a := range s.Materials {
 		u := 1.0
 		if a.Stock.Form() == nutrient.Solid {
@@ -89,20 +140,21 @@ func build(s *AllocateSpec, open bool) (*model, error) {
 		}
 		m.unit = append(m.unit, u)
 		m.Stock = append(m.Stock, a.Stock.SI()/u)
-		hold := make([]lags, len(m.of))
+		hold := room(&m.mem.holds, len(m.of))[:len(m.of)]
+		clear(hold)
 		m.setHoldings(hold, a.Holds, u)
 		m.hold = append(m.hold, hold)
 	}
 	for k := range s.Fields {
 		m.field(k, c)
 	}
-	return m, c.faults.Err()
+	return c.faults.Err()
 }
 
 // setHoldings puts the holdings of a material whose unit is u in their places.
 func (m *model) setHoldings(to []lags, holds []Holding, u float64) {
 	for _, h := range holds {
-		l := lags{h.Content.SI() * u}
+		l := append(lags(room(&m.mem.numbers, 1+len(h.Later))), h.Content.SI()*u)
 		for _, x := range h.Later {
 			l = append(l, x.SI()*u)
 		}
@@ -114,15 +166,18 @@ func (m *model) setHoldings(to []lags, holds []Holding, u float64) {
 func (m *model) field(k int, c *check) {
 	s := m.spec
 	rows, shut := m.limitRows(&s.Fields[k], c)
-	needs, prices := m.needRows(&s.Fields[k], c)
-	b := lp.Block{Rows: len(rows) + len(needs)}
+	limits := len(rows)
+	rows, prices := m.needRows(rows, &s.Fields[k], c)
+	needs := rows[limits:]
+	b := lp.Block{Rows: len(rows), Extra: room(&m.mem.extra, len(needs))}
 	for i, r := range needs {
-		b.Extra = append(b.Extra, lp.Extra{Row: len(rows) + i, Cost: prices[i] * r.room})
+		b.Extra = append(b.Extra, lp.Extra{Row: limits + i, Cost: prices[i] * r.room})
 	}
+	rows = rows[:limits]
 	n := len(s.Materials) * len(s.Seasons)
-	ways := make([]way, 0, n)
-	b.Flows = make([]lp.Flow, 0, n)
-	numbers := make([]float64, n*b.Rows)
+	ways := room(&m.mem.ways, n)
+	b.Flows = room(&m.mem.flows, n)
+	numbers := room(&m.mem.numbers, n*b.Rows)[:n*b.Rows]
 	var closed []shutWay
 	unlimited := false // told once a field
 	own := c.exceptionsOf(s.Fields[k].Name)
@@ -153,13 +208,14 @@ func (m *model) field(k int, c *check) {
 	}
 	m.Blocks = append(m.Blocks, b)
 	m.ways = append(m.ways, ways)
-	m.rows = append(m.rows, append(rows, needs...))
+	m.rows = append(m.rows, rows[:b.Rows])
 	m.shut = append(m.shut, closed)
 }
 
 // limitRows returns the limits of a field that have room, and those that have
 // none.
 func (m *model) limitRows(fd *Field, c *check) (rows, shut []row) {
+	rows = room(&m.mem.rows, len(fd.Limits)+1+len(fd.Needs))
 	for i, l := range fd.Limits {
 		r := row{limit: i, of: -1, form: l.Rate.Form(), material: -1, in: c.periods.of(l.Season), room: l.Rate.SI() * float64(fd.Area)}
 		switch {
@@ -180,8 +236,9 @@ func (m *model) limitRows(fd *Field, c *check) (rows, shut []row) {
 	return rows, shut
 }
 
-// needRows returns the needs of a field that earn a credit, and the prices.
-func (m *model) needRows(fd *Field, c *check) (rows []row, prices []float64) {
+// needRows adds the needs of a field that earn a credit, and returns their prices.
+func (m *model) needRows(rows []row, fd *Field, c *check) (_ []row, prices []float64) {
+	prices = room(&m.mem.numbers, len(fd.Needs))
 	for _, n := range fd.Needs {
 		i := slices.IndexFunc(m.spec.Prices, func(p Price) bool { return p.Of == n.Of })
 		if i >= 0 && n.Need > 0 && m.spec.Prices[i].Price > 0 {

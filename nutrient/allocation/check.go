@@ -43,6 +43,7 @@ type check struct {
 	open      bool     // the stocks limit what nothing else does
 
 	exceptions map[string][]int // their numbers by field, "" for those about all
+	taken      map[string]bool  // names of the list that is gone through
 }
 
 // exceptionsOf returns the numbers of the exceptions that may be about a field, in
@@ -65,16 +66,23 @@ type nameList struct {
 	want  string // made when it is needed first
 }
 
-func newCheck(s *AllocateSpec, open bool) *check {
-	c := &check{open: open, of: nameList{index: map[string]int{}}}
+// reset checks s.
+func (c *check) reset(s *AllocateSpec, open bool) {
+	c.open, c.faults = open, units.Faults{}
 	f := &c.faults
 	if checkSizes(f, s); f.Len() > 0 {
-		return c
+		return
 	}
-	c.seasons = names(f, "seasons", "", "season", len(s.Seasons), func(i int) string { return s.Seasons[i] })
+	if c.taken == nil {
+		c.taken, c.exceptions = map[string]bool{}, map[string][]int{}
+	}
+	for _, list := range []*nameList{&c.seasons, &c.either, &c.materials, &c.fields, &c.of} {
+		list.reset()
+	}
+	c.names(&c.seasons, "seasons", "", "season", len(s.Seasons), func(i int) string { return s.Seasons[i] })
 	c.checkYears(s)
-	c.materials = names(f, "materials", "name", "material", len(s.Materials), func(i int) string { return s.Materials[i].Name })
-	c.fields = names(f, "fields", "name", "field", len(s.Fields), func(i int) string { return s.Fields[i].Name })
+	c.names(&c.materials, "materials", "name", "material", len(s.Materials), func(i int) string { return s.Materials[i].Name })
+	c.names(&c.fields, "fields", "name", "field", len(s.Fields), func(i int) string { return s.Fields[i].Name })
 	f.CountBetween("maxRounds", s.MaxRounds, "rounds", 0, maxRoundsCap)
 	for i := range s.Materials {
 		for _, h := range s.Materials[i].Holds {
@@ -100,13 +108,12 @@ func newCheck(s *AllocateSpec, open bool) *check {
 		}
 		zeroOr(&at, "price", p.Price, leastPrice, mostPrice)
 	}
-	c.exceptions = map[string][]int{}
+	clear(c.exceptions)
 	for i := range s.Exceptions {
 		at := f.At("exceptions", i)
 		c.checkException(&at, s, &s.Exceptions[i])
 		c.exceptions[s.Exceptions[i].Field] = append(c.exceptions[s.Exceptions[i].Field], i)
 	}
-	return c
 }
 
 // checkSizes bounds the work.
@@ -150,8 +157,8 @@ func checkSizes(f *units.Faults, s *AllocateSpec) {
 
 // checkYears numbers the seasons and the years together.
 func (c *check) checkYears(s *AllocateSpec) {
-	c.periods = newPeriods(s)
-	c.either = nameList{index: maps.Clone(c.seasons.index)}
+	c.periods.reset(s)
+	maps.Copy(c.either.index, c.seasons.index)
 	for i, y := range s.Years {
 		at := c.faults.At("years", i)
 		_, season := c.seasons.index[y]
@@ -171,7 +178,8 @@ func (c *check) checkYears(s *AllocateSpec) {
 // constituent that a limit is about: one left out, or spelt otherwise, would slip
 // past the limit.
 func (c *check) checkHoldsLimited(s *AllocateSpec) {
-	limited := map[string]bool{}
+	clear(c.taken)
+	limited := c.taken
 	for i := range s.Fields {
 		for _, l := range s.Fields[i].Limits {
 			if _, known := c.of.index[l.Of]; known {
@@ -179,9 +187,15 @@ func (c *check) checkHoldsLimited(s *AllocateSpec) {
 			}
 		}
 	}
+	holds := func(a *Material, of string) bool {
+		return slices.ContainsFunc(a.Holds, func(h Holding) bool { return h.Of == of })
+	}
+	maps.DeleteFunc(limited, func(of string, _ bool) bool {
+		return !slices.ContainsFunc(s.Materials, func(a Material) bool { return !holds(&a, of) })
+	})
 	for _, of := range slices.Sorted(maps.Keys(limited)) {
 		for i := range s.Materials {
-			if !slices.ContainsFunc(s.Materials[i].Holds, func(h Holding) bool { return h.Of == of }) {
+			if !holds(&s.Materials[i], of) {
 				at := c.faults.At("materials", i)
 				at.Add("holds", units.Words("without %v", units.Word(of)), "every constituent that a limit is about, with 0 where the material holds none")
 			}
@@ -189,18 +203,25 @@ func (c *check) checkHoldsLimited(s *AllocateSpec) {
 	}
 }
 
+// reset forgets the names of another list.
+func (l *nameList) reset() {
+	if l.want = ""; l.index == nil {
+		l.index = map[string]int{}
+	}
+	clear(l.index)
+}
+
 // names numbers the names of a list and records empty and double ones.
-func names(f *units.Faults, list, field, of string, n int, name func(int) string) nameList {
-	to, taken := make(map[string]int, n), make(map[string]bool, n)
+func (c *check) names(to *nameList, list, field, of string, n int, name func(int) string) {
+	clear(c.taken)
 	if n == 0 {
-		f.Missing(list, "at least one")
+		c.faults.Missing(list, "at least one")
 	}
 	for i := range n {
-		if at := f.At(list, i); at.Name(field, name(i), of, taken) {
-			to[name(i)] = i
+		if at := c.faults.At(list, i); at.Name(field, name(i), of, c.taken) {
+			to.index[name(i)] = i
 		}
 	}
-	return nameList{index: to}
 }
 
 // namesShown is how many names a fault lists.

@@ -13,8 +13,13 @@ type periods struct {
 	index map[string]period
 }
 
-func newPeriods(s *AllocateSpec) periods {
-	p := periods{index: map[string]period{}}
+// reset makes p those of s.
+func (p *periods) reset(s *AllocateSpec) {
+	if p.index == nil {
+		p.index = map[string]period{}
+	}
+	clear(p.index)
+	p.year, p.years = p.year[:0], 0
 	for t, name := range s.Seasons {
 		p.index[name] = period(t)
 	}
@@ -27,7 +32,6 @@ func newPeriods(s *AllocateSpec) periods {
 		}
 		p.year = append(p.year, p.years-1)
 	}
-	return p
 }
 
 // of returns the period of a name that the check has found.

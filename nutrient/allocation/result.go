@@ -103,6 +103,7 @@ type AllocateResult struct {
 func (m *model) result(s *lp.Solution, p plan, bound float64) AllocateResult {
 	spec := m.spec
 	r := AllocateResult{Placements: []Placement{}, Rounds: s.Rounds, FractionalProved: !s.Stopped, Bound: bound}
+	r.Materials, r.Fields = make([]MaterialState, 0, len(spec.Materials)), make([]FieldState, 0, len(spec.Fields))
 	cost := make([]float64, len(spec.Materials))
 	for k := range m.Blocks {
 		fd := &spec.Fields[k]
@@ -159,22 +160,24 @@ func (m *model) amount(i int, x float64) nutrient.Amount {
 func (m *model) fieldState(s *lp.Solution, p plan, k int) (FieldState, float64) {
 	fd := &m.spec.Fields[k]
 	area := float64(fd.Area)
-	st := FieldState{Name: fd.Name, Limits: make([]LimitState, len(fd.Limits))}
+	st := FieldState{Name: fd.Name}
+	if m.brief {
+		return st, m.credit(p, k)
+	}
+	st.Limits = make([]LimitState, len(fd.Limits))
 	for i, l := range fd.Limits {
 		st.Limits[i] = LimitState{Kind: l.Kind, Name: l.label(), Season: l.Season, Room: l.Room, Rate: l.Rate}
 		if l.Of == "" {
 			st.Limits[i].Used, st.Limits[i].PerUnit = rateOf(l.Rate.Form(), 0), priceOf(l.Rate.Form(), 0)
 		}
 	}
-	var credit, acre, mile float64
+	var acre, mile float64
 	for i, r := range m.rows[k] {
 		used := m.used(&r, p, k)
 		y := s.Row[k][i]
 		acre += y / area
 		switch {
-		case r.limit < 0:
-			n := &m.Blocks[k].Extra[i-(m.Blocks[k].Rows-len(m.Blocks[k].Extra))]
-			credit += n.Cost / r.room * min(used, r.room)
+		case r.limit < 0: // in the credit
 		case r.of < 0:
 			st.Limits[r.limit].Used, st.Limits[r.limit].PerUnit = rateOf(r.form, used/area), priceOf(r.form, y/r.room)
 		default:
@@ -206,7 +209,17 @@ func (m *model) fieldState(s *lp.Solution, p plan, k int) (FieldState, float64) 
 	}
 	st.Acre = units.Price[units.Area](acre)
 	st.Mile = units.PricePer(mile, units.Mile)
-	return st, credit
+	return st, m.credit(p, k)
+}
+
+// credit returns what the nutrients that field k needs are worth.
+func (m *model) credit(p plan, k int) (sum float64) {
+	b := &m.Blocks[k]
+	for _, e := range b.Extra {
+		r := &m.rows[k][e.Row]
+		sum += e.Cost / r.room * min(m.used(r, p, k), r.room)
+	}
+	return sum
 }
 
 // used returns how much of what r is about the plan p brings to field k.

@@ -52,11 +52,18 @@ type place struct{ k, j int }
 // plan, with credits only as far as the needs go.
 func (m *model) whole(s *lp.Solution) rounder {
 	r := rounder{model: m, plan: plan{left: slices.Clone(m.Stock)}}
+	n, flows := len(m.Blocks), 0
+	r.used, r.placed, r.loads = make([][]float64, 0, n), make([][]float64, 0, n), make([][]int, 0, n)
+	for k := range m.Blocks {
+		flows += len(m.Blocks[k].Flows)
+	}
+	loads := make([]int, flows)
 	for k := range m.Blocks {
 		b := &m.Blocks[k]
-		r.used = append(r.used, make([]float64, b.Rows))
-		r.placed = append(r.placed, make([]float64, len(b.Flows)))
-		r.loads = append(r.loads, make([]int, len(b.Flows)))
+		r.used = append(r.used, m.zeros(b.Rows))
+		r.placed = append(r.placed, m.zeros(len(b.Flows)))
+		r.loads = append(r.loads, loads[:len(b.Flows):len(b.Flows)])
+		loads = loads[len(b.Flows):]
 		for j, f := range b.Flows {
 			if m.load(f.Material) == 0 {
 				r.put(place{k, j}, min(s.Amount[k][j], r.left[f.Material]))

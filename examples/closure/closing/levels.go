@@ -19,7 +19,7 @@ type Levels struct {
 // stakes sets the levels of the crown, and the section across it.
 func (s *sheet) stakes() {
 	c := s.o.Crown
-	if c == nil {
+	if c == nil || s.Figures {
 		return
 	}
 	l := &Levels{Elevations: s.Floor != nil, Datum: s.Datum, Foot: s.Ground}

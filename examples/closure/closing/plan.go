@@ -16,7 +16,7 @@ func Plan(spec Spec) (Result, error) {
 		alternative Alternative
 		out         func(*site, *units.Faults) Outcome
 	}{{AlternativeFill, fill}, {AlternativeBreach, breach}, {AlternativePond, pond}} {
-		if !spec.Alone || work.alternative == spec.Chosen {
+		if !spec.Figures || work.alternative == spec.Chosen {
 			r.Outcomes = append(r.Outcomes, work.out(s, &f))
 		}
 	}

@@ -76,7 +76,7 @@ func TestAnyPartMayBeMissing(t *testing.T) {
 	kind := reflect.TypeFor[closing.Spec]()
 	for i := range kind.NumField() {
 		name := kind.Field(i).Name
-		if slices.Contains([]string{"Basin", "Ground", "Chosen", "Alone"}, name) {
+		if slices.Contains([]string{"Basin", "Ground", "Chosen", "Figures"}, name) {
 			continue
 		}
 		spec := whole(t)
@@ -394,16 +394,20 @@ func TestLinerThatStays(t *testing.T) {
 	require.Equal(t, closing.VerdictCan, plan(t, spec).Of(closing.AlternativePond).Verdict)
 }
 
-// The chosen alternative alone is the same as beside the others.
-func TestAlone(t *testing.T) {
+// Figures alone are those of the whole, of the chosen alternative.
+func TestFigures(t *testing.T) {
 	for _, a := range alternatives {
 		spec := whole(t)
 		spec.Chosen = a
-		all := plan(t, spec)
-		spec.Alone = true
-		alone := plan(t, spec)
-		require.Len(t, alone.Outcomes, 1)
-		require.Equal(t, all.Of(a), alone.Of(a))
+		spec.Pit = pit(t, spec.Basin, 3*units.Inch)
+		want := plan(t, spec).Of(a)
+		spec.Figures = true
+		got := plan(t, spec)
+		require.Len(t, got.Outcomes, 1)
+		require.NotEmpty(t, want.Tasks)
+		want.Tasks, want.Evidence, want.Open, want.Cautions = nil, nil, nil, nil
+		want.Conditions, want.Stays, want.PerUnit, want.Levels, want.Section = nil, nil, nil, nil, nil
+		require.Equal(t, want, got.Of(a))
 	}
 }
 

@@ -14,7 +14,7 @@ func pond(site *site, _ *units.Faults) Outcome {
 	s.begin()
 	s.o.FillLevel = 0
 	if s.Liner != nil && s.Liner.Way != LinerWayLeave {
-		s.o.Open = append(s.o.Open, stage.Open{Key: "closing.pond.liner", What: units.Words("a pond keeps its liner whole; the plan has it %v for the other ways", units.Word(s.Liner.Way.String())), Needs: units.Words("the liner looked at, and patched where the soaked soil was dug"), Who: stage.Engineer})
+		s.open(stage.Open{Key: "closing.pond.liner", What: units.Words("a pond keeps its liner whole; the plan has it %v for the other ways", units.Word(s.Liner.Way.String())), Needs: units.Words("the liner looked at, and patched where the soaked soil was dug"), Who: stage.Engineer})
 	}
 	p := s.Pond
 	if p == nil {

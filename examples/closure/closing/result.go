@@ -11,7 +11,7 @@ import (
 type Result struct {
 	Chosen Alternative `json:"chosen"` // as in the spec
 	// Outcomes are fill and crown, breach and grade, and the pond, in this order, or the
-	// chosen one alone.
+	// chosen one alone where the spec asks for figures.
 	Outcomes []Outcome `json:"outcomes"`
 }
 

@@ -14,7 +14,7 @@ type sheet struct {
 }
 
 func newSheet(s *site, a Alternative) *sheet {
-	o := Outcome{Alternative: a, Verdict: VerdictCan, Soaked: s.soaked}
+	o := Outcome{Alternative: a, Verdict: VerdictCan, Soaked: s.soaked, Items: make([]stage.Item, 0, 32)}
 	for _, w := range s.pipeWork {
 		if w.plug != nil {
 			o.Plugs = append(o.Plugs, *w.plug)
@@ -103,7 +103,7 @@ func (s *sheet) lacks(key, what, needs string, who stage.Who) {
 }
 
 func (s *sheet) open(o stage.Open) {
-	if !slices.ContainsFunc(s.o.Open, func(x stage.Open) bool { return x.Key == o.Key }) {
+	if !s.Figures && !slices.ContainsFunc(s.o.Open, func(x stage.Open) bool { return x.Key == o.Key }) {
 		s.o.Open = append(s.o.Open, o)
 	}
 }
@@ -111,7 +111,7 @@ func (s *sheet) open(o stage.Open) {
 // warn adds cautions, each once.
 func (s *sheet) warn(list []string) []string {
 	for _, c := range list {
-		if !slices.Contains(s.o.Cautions, c) {
+		if !s.Figures && !slices.Contains(s.o.Cautions, c) {
 			s.o.Cautions = append(s.o.Cautions, c)
 		}
 	}
@@ -119,6 +119,9 @@ func (s *sheet) warn(list []string) []string {
 }
 
 func (s *sheet) task(t stage.Task) {
+	if s.Figures {
+		return
+	}
 	s.o.Tasks = append(s.o.Tasks, t)
 	s.warn(t.Cautions)
 }
@@ -143,6 +146,9 @@ func (s *sheet) needs(keys ...string) []stage.Need {
 }
 
 func (s *sheet) keep(key, what, when, task string, who stage.Who, source string) {
+	if s.Figures {
+		return
+	}
 	s.o.Evidence = append(s.o.Evidence, stage.Evidence{Key: "closing." + key, What: units.Words(what), When: units.Words(when), Task: task, Who: who, Source: source})
 }
 
@@ -173,12 +179,16 @@ func (s *sheet) condition(key string, what units.Phrase, who stage.Who) {
 	} else {
 		s.open(stage.Open{Key: "closing.answers." + key, What: units.Words("whether this holds: %v", what), Needs: units.Words("an answer in writing"), Who: who, Stops: true})
 	}
-	s.o.Conditions = append(s.o.Conditions, c)
+	if !s.Figures {
+		s.o.Conditions = append(s.o.Conditions, c)
+	}
 }
 
 // stays adds to what stays in the ground.
 func (s *sheet) stays(what string, args ...any) {
-	s.o.Stays = append(s.o.Stays, units.Words(what, args...))
+	if !s.Figures {
+		s.o.Stays = append(s.o.Stays, units.Words(what, args...))
+	}
 }
 
 // cannot gives the first reason why the alternative cannot be done.
@@ -216,7 +226,9 @@ func (s *sheet) done() Outcome {
 		o.Hours += i.Hours
 	}
 	o.Bare = s.bare()
-	s.figures()
+	if !s.Figures {
+		s.perUnit()
+	}
 	return *o
 }
 
@@ -246,8 +258,8 @@ func (s *sheet) bare() units.Area {
 	return area
 }
 
-// figures are the cost over what a bid names.
-func (s *sheet) figures() {
+// perUnit is the cost over what a bid names.
+func (s *sheet) perUnit() {
 	c := s.o.Cost
 	if c.High <= 0 {
 		return

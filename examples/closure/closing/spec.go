@@ -21,8 +21,10 @@ type Spec struct {
 	// Answers are what regulator, engineer and laboratory have said to the conditions, by
 	// their keys, such as "breach.allowed"; a condition without one is open.
 	Answers map[string]bool `json:"answers,omitempty"`
-	// Alone works out the chosen alternative alone, as a study of many draws needs it.
-	Alone bool `json:"alone,omitempty"`
+	// Figures works out the chosen alternative alone, and of it what the figures rest on:
+	// no tasks, evidence, open points, cautions, levels or figures to hold bids against, as
+	// many draws of a study need it.
+	Figures bool `json:"-"`
 	// HighestLevel is the highest that liquid ever stood over the floor: soil is soaked up to
 	// there. 0 where nobody knows, and then up to the top of the bank.
 	HighestLevel units.Length `json:"highestLevel,omitzero"`

@@ -37,6 +37,12 @@ func (r *Result) Allocation(materials []Material) (a Allocation, ok bool, err er
 		f.Missing("land", "a result of Plan")
 		return a, false, f.Err()
 	}
+	n := len(materials)
+	for i := range materials {
+		n += len(materials[i].Ways)
+	}
+	a.Counts, a.Spec.Materials = make([]Counts, 0, n), make([]allocation.Material, 0, len(materials))
+	a.Spec.Seasons, a.Spec.Years = make([]string, 0, len(r.Seasons)), make([]string, 0, len(r.Seasons))
 	for i := range r.Seasons {
 		a.Spec.Seasons = append(a.Spec.Seasons, r.Seasons[i].Name)
 		a.Spec.Years = append(a.Spec.Years, r.Seasons[i].Year)
@@ -49,6 +55,7 @@ func (r *Result) Allocation(materials []Material) (a Allocation, ok bool, err er
 	if err := f.Err(); err != nil {
 		return a, false, err
 	}
+	a.Spec.Fields = make([]allocation.Field, 0, len(r.Fields))
 	for i := range r.Fields {
 		if r.Fields[i].Out == nil {
 			a.Spec.Fields = append(a.Spec.Fields, r.limits(&a, i, materials))
@@ -168,6 +175,11 @@ func (r *Result) limits(a *Allocation, i int, materials []Material) allocation.F
 			out.Needs = append(out.Needs, allocation.Need{Of: of, Need: x, Season: period})
 		}
 	}
+	most := 2*len(room.Years) + len(r.Seasons)*(1+len(materials))
+	for j := range materials {
+		most += len(materials[j].Metals)
+	}
+	out.Limits, out.Needs = make([]allocation.Limit, 0, most), make([]allocation.Need, 0, 3*len(room.Years))
 	banked := slices.ContainsFunc(room.Years, func(y YearResult) bool { return y.Phosphorus != nil && y.Phosphorus.Years > 1 })
 	for _, y := range room.Years {
 		period := yearName(y.Year)

@@ -33,6 +33,7 @@ func drawn[T any](ctx context.Context, d *Draws, of func(s *Scenario, in *inputs
 			places[i], _ = found.find(path) // which With has found
 		}
 	}
+	memory := allocation.Allocator{Brief: true}
 	return func(values []float64) (none T, err error) {
 		var f units.Faults
 		if len(values) != len(d.paths) {
@@ -58,6 +59,7 @@ func drawn[T any](ctx context.Context, d *Draws, of func(s *Scenario, in *inputs
 		if err != nil {
 			return none, err
 		}
+		in.allocator = &memory
 		return of(found.s, &in)
 	}
 }
@@ -96,11 +98,11 @@ func (d *Draws) inputs(ctx context.Context, s *Scenario, sludge float64) (in inp
 		if in.fields, err = d.fields(s); err != nil {
 			return in, err
 		}
-		if d.days {
-			in.fit = s.terms(in.fields).Weather
-		}
 	} else if d.prices {
 		in.fields = in.fields.WithPrices(s.Land.Prices)
+	}
+	if d.days {
+		in.goBy(s, s.terms(in.fields))
 	}
 	return in, nil
 }
@@ -119,9 +121,9 @@ func (d *Draws) outcome(ctx context.Context, s *Scenario, in *inputs) (o Outcome
 	r := Results{Closing: d.p.base.Closing, Cover: d.p.base.Cover}
 	if d.closing {
 		if s.Closing != nil { // what else could be done is no figure of a draw
-			own, alone := *s, *s.Closing
-			alone.Alone = true
-			own.Closing, s = &alone, &own
+			own, figures := *s, *s.Closing
+			figures.Figures = true
+			own.Closing, s = &figures, &own
 		}
 		if r.Closing, _, err = closed(s, &in.contents, nil, d.p.base.Pit); err != nil {
 			return o, err

@@ -135,6 +135,7 @@ func (p *Prepared) With(paths []string) (*Draws, error) {
 				d.days = d.days || slices.Contains(steps(path), part)
 			}
 		}
+		d.days = d.days || path == "weather.mostDays"
 		d.routes = d.routes || first == "materials" || first == "weather" || first == "metals" || first == "machines"
 		d.closing = d.closing || first == "closing" || first == "basin"
 		d.cover = d.cover || first == "cover"

@@ -1,9 +1,11 @@
 package plan
 
 import (
+	"cmp"
 	"slices"
 	"time"
 
+	"example.org/earthbasin/examples/closure/calendar"
 	"example.org/earthbasin/examples/closure/stage"
 	"example.org/earthbasin/sludge/removal"
 	"example.org/earthbasin/units"
@@ -23,20 +25,27 @@ func drawdown(s *Scenario, in *inputs, route *removal.RouteResult) (spec volume.
 		return spec, false, nil
 	}
 	off := &route.Stages[i]
-	days := w.MostDays
-	if days == 0 {
-		days = mostDays
-	}
-	spec = w.spec(start, days)
+	spec = w.spec(start, w.days())
 	spec.RestDays = s.restDays()
-	if list, ok := unfit(in.fit, start, days+1); ok {
-		spec.RestDates, spec.WetDay = list, 0
+	if in.rested {
+		spec.RestDates, spec.WetDay = in.rests, 0
 	}
 	spec.Basin, spec.StartLevel = c.Solid, *c.Level
 	spec.Pump, spec.HoursPerDay = off.Material.Volume.OverTime(off.Hours), s.Removal.WorkDay
 	left := max(0, c.Held-min(off.Material.Volume, c.Held))
 	spec.StopLevel, err = volume.HeightFor(c.Solid, left)
 	return spec, err == nil, err
+}
+
+// days is how long the draw-off may take.
+func (w *Weather) days() int { return cmp.Or(w.MostDays, mostDays) }
+
+// goBy takes the days that are fit from the terms of the calendar.
+func (in *inputs) goBy(s *Scenario, terms calendar.Terms) {
+	in.fit = terms.Weather
+	if s.Weather != nil && !in.start.IsZero() {
+		in.rests, in.rested = unfit(in.fit, in.start, s.Weather.days()+1)
+	}
 }
 
 // spec is the weather as the library has it.

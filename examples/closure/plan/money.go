@@ -1,8 +1,8 @@
 package plan
 
 import (
-	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"example.org/earthbasin/cover"
@@ -143,7 +143,7 @@ func (m *Money) payment(basin, sown units.Area, cost float64) (*cover.PaymentRes
 
 // bill adds up the plan.
 func bill(s *Scenario, c *Contents, routes *Routes, w *closing.Outcome, v *CoverResult) (Bill, error) {
-	var b Bill
+	b := Bill{Rows: stage.Rows{Items: make([]stage.Item, 0, mostLines)}}
 	m := s.Money
 	if m == nil {
 		m = &Money{}
@@ -174,8 +174,9 @@ func bill(s *Scenario, c *Contents, routes *Routes, w *closing.Outcome, v *Cover
 		b.removal(t, routes)
 	}
 	b.cover(m, v)
+	others := len(b.Items)
 	for i, o := range m.Others {
-		b.Items = append(b.Items, stage.Item{Key: fmt.Sprintf("others.%d", i+1), Hours: o.Hours, Cost: stage.Sure(o.Cost),
+		b.Items = append(b.Items, stage.Item{Key: "others." + strconv.Itoa(i+1), Hours: o.Hours, Cost: stage.Sure(o.Cost),
 			What: units.Line{Item: units.Words("%v", units.Word(o.Item)), How: units.Words("%v", units.Word(o.Quantity))}})
 	}
 	for i := range b.Items {
@@ -184,8 +185,7 @@ func bill(s *Scenario, c *Contents, routes *Routes, w *closing.Outcome, v *Cover
 		}
 	}
 	for i, o := range m.Others {
-		k := slices.IndexFunc(b.Items, func(x stage.Item) bool { return x.Key == fmt.Sprintf("others.%d", i+1) })
-		cost := b.Items[k].Cost
+		cost := b.Items[others+i].Cost
 		if o.Low != nil {
 			cost.Low = *o.Low
 		}
@@ -193,7 +193,6 @@ func bill(s *Scenario, c *Contents, routes *Routes, w *closing.Outcome, v *Cover
 			cost.High = *o.High
 		}
 	}
-	b.perUnit(c, routes.taken(), v)
 	if w != nil {
 		b.Items = append(b.Items, w.Items...) // with a doubt of their own
 	}
@@ -228,8 +227,11 @@ func bill(s *Scenario, c *Contents, routes *Routes, w *closing.Outcome, v *Cover
 	return b, nil
 }
 
+// mostLines is how many lines a bill usually has at most.
+const mostLines = 64
+
 // perUnit is the cost of emptying for each volume that leaves the basin, and of the cover
-// for each area, by the rows so far.
+// for each area.
 func (b *Bill) perUnit(c *Contents, t *RouteResult, v *CoverResult) {
 	sum := func(prefixes ...string) (s stage.Cost) {
 		for _, x := range b.Items {

@@ -141,12 +141,12 @@ func prepare(ctx context.Context, s *Scenario) (*inputs, error) {
 func finish(ctx context.Context, s *Scenario, in *inputs) (*Results, error) {
 	r := Results{Contents: in.contents, Sampled: in.sampled, Fields: in.fields}
 	terms := s.terms(in.fields)
-	in.fit = terms.Weather
 	var err error
 	// The pump starts when all that comes before it is done, which no route changes.
 	if in.start, err = pumping(s, terms); err != nil {
 		return nil, err
 	}
+	in.goBy(s, terms)
 	if r.Routes, err = routes(ctx, s, in, true); err != nil {
 		return nil, err
 	}
@@ -179,6 +179,7 @@ func finish(ctx context.Context, s *Scenario, in *inputs) (*Results, error) {
 	if r.Bill, err = bill(s, &r.Contents, &r.Routes, chosen, &r.Cover); err != nil {
 		return nil, err
 	}
+	r.Bill.perUnit(&r.Contents, route, &r.Cover)
 	if r.Account != nil {
 		again := *in
 		again.done = r.Account

@@ -5,12 +5,14 @@ import (
 	"context"
 	"math"
 	"slices"
+	"time"
 
 	"example.org/earthbasin/examples/closure/calendar"
 	"example.org/earthbasin/examples/closure/land"
 	"example.org/earthbasin/examples/closure/ledger"
 	"example.org/earthbasin/examples/closure/stage"
 	"example.org/earthbasin/nutrient"
+	"example.org/earthbasin/nutrient/allocation"
 	"example.org/earthbasin/sludge/removal"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume"
@@ -158,10 +160,14 @@ type inputs struct {
 	fields   *land.Result       // nil: no land
 	start    stage.Date         // of pumping; none where nobody set one
 	fit      []calendar.FitDays // days that are fit, by which pump and calendar go
+	rests    []time.Time        // days on which the pump rests by them, as long as the draw-off may last
+	rested   bool               // whether they say so, and not the rain of the day
 	rows     stage.Rows         // of those stages
 	done     *ledger.Result     // what was put on already; nil: nothing
-	// schedules are those of the N of each material that were made before, for draws.
+	// schedules are those of the N of each material that were made before, for draws, and
+	// allocator the memory of the draw before; nil in a plan.
 	schedules map[string][]*nutrient.Schedule
+	allocator *allocation.Allocator
 }
 
 // planned takes one route of a case to the fields.

@@ -160,6 +160,9 @@ func (s *Scenario) mean(f *units.Faults, liquid bool, how sampling) *nutrient.Sa
 		if m.Works != 0 || m.liquid() != liquid || len(m.Reports) > mostParts {
 			continue
 		}
+		if list == nil {
+			list, from = make([]nutrient.Analysis, 0, len(m.Reports)), make([]place, 0, len(m.Reports))
+		}
 		for j, report := range m.Reports {
 			in := f.At("materials", i)
 			at := in.At("reports", j)
@@ -169,12 +172,14 @@ func (s *Scenario) mean(f *units.Faults, liquid bool, how sampling) *nutrient.Sa
 				at.Say("form", "by weight", "liquid: what lies in the basin is reported by volume, with its density")
 			}
 			told(&at, &report, &a, err)
-			spec.Samples = append(spec.Samples, nutrient.Sample{Report: report})
+			if how == summarized {
+				spec.Samples = append(spec.Samples, nutrient.Sample{Report: report})
+			}
 			list = append(list, a)
 			from = append(from, place{i, j})
 		}
 	}
-	if len(spec.Samples) == 0 || f.Len() > before {
+	if len(list) == 0 || f.Len() > before {
 		return nil
 	}
 	if how == meansOnly {

@@ -53,7 +53,11 @@ func spread(ctx context.Context, s *Scenario, in *inputs, list []Stream) (Spread
 			return r, nil
 		}
 	}
-	result, err := allocation.Allocate(ctx, q.spec)
+	allocate := allocation.Allocate
+	if in.allocator != nil {
+		allocate = in.allocator.Allocate
+	}
+	result, err := allocate(ctx, q.spec)
 	if err != nil {
 		return r, placed(err, q.index)
 	}
@@ -79,8 +83,8 @@ func question(s *Scenario, in *inputs, list []Stream) (Spread, *asked, error) {
 	lib, fields := in.lib, in.fields
 	var r Spread
 	var f units.Faults
-	var used []land.Material
-	var index []int
+	used, index := make([]land.Material, 0, len(list)), make([]int, 0, len(list))
+	r.Materials = make([]MaterialResult, 0, len(list))
 	for _, stream := range list {
 		i := slices.IndexFunc(s.Materials, func(m Material) bool { return m.Name == stream.Material })
 		switch {

@@ -22,19 +22,22 @@ const (
 // of the context, or [ErrUnsolved].
 func (p *Transport) Solve(ctx context.Context, maxRounds int) (Solution, error) {
 	nm := len(p.Stock)
-	subs := make([]simplex, len(p.Blocks))
+	mem := p.Memory
+	if mem == nil {
+		mem = new(Memory)
+	}
+	mem.subs = slices.Grow(mem.subs[:0], len(p.Blocks))[:len(p.Blocks)]
+	subs := mem.subs
+	flows := 0
 	for k := range subs {
 		subs[k].load(&p.Blocks[k])
-	}
-	var master simplex
-	master.reset(nm + 1)
-	var columns [][]float64 // amounts of all flows, block after block
-	flows := 0
-	for k := range p.Blocks {
 		flows += len(p.Blocks[k].Flows)
 	}
+	master := &mem.master
+	master.reset(nm + 1)
 	price := slices.Clone(p.Leave) // of one unit placed
-	use := make([]float64, nm+1)
+	mem.use, mem.columns = zeros(mem.use[:0], nm+1), mem.columns[:0]
+	use := mem.use
 	var z, mix, base float64
 	for m := range p.Stock {
 		base += p.Leave[m] * p.Stock[m]
@@ -48,7 +51,8 @@ func (p *Transport) Solve(ctx context.Context, maxRounds int) (Solution, error) 
 		if err := ctx.Err(); err != nil {
 			return s, err
 		}
-		col := make([]float64, flows)
+		mem.columns = zeros(mem.columns, flows)
+		col := mem.columns[len(mem.columns)-flows:]
 		clear(use)
 		use[nm] = 1
 		var total, gain float64
@@ -76,7 +80,6 @@ func (p *Transport) Solve(ctx context.Context, maxRounds int) (Solution, error) 
 			use[m] /= p.Stock[m]
 		}
 		master.add(gain, use)
-		columns = append(columns, col)
 		next, ok := master.solve()
 		if !ok {
 			return s, ErrUnsolved
@@ -99,7 +102,7 @@ func (p *Transport) Solve(ctx context.Context, maxRounds int) (Solution, error) 
 	for k := range subs {
 		s.Work += subs[k].work
 	}
-	s.collect(p, &master, columns, subs)
+	s.collect(p, mem, flows)
 	return s, nil
 }
 
@@ -135,27 +138,29 @@ func (b *Block) column(sub *simplex, leave, col, use []float64) (gain float64) {
 // load makes s the problem of block b with no prices yet.
 func (s *simplex) load(b *Block) {
 	n := b.Rows + len(b.Flows) + len(b.Extra)
-	s.t, s.p, s.in = make([]float64, 0, n*b.Rows), make([]float64, 0, n), make([]bool, 0, n)
+	s.t, s.p, s.in = slices.Grow(s.t[:0], n*b.Rows), slices.Grow(s.p[:0], n), slices.Grow(s.in[:0], n)
 	s.reset(b.Rows)
-	col := make([]float64, b.Rows)
 	for j := range b.Flows {
+		col := s.column(0)
 		for i, v := range b.Flows[j].Uses {
 			col[i] = v * b.Flows[j].Size
 		}
-		s.add(0, col)
 	}
 	for _, e := range b.Extra {
-		clear(col)
-		col[e.Row] = -1
-		s.add(-e.Cost, col)
+		s.column(-e.Cost)[e.Row] = -1
 	}
 }
 
 // collect mixes the columns into amounts and reads the prices.
-func (s *Solution) collect(p *Transport, master *simplex, columns [][]float64, subs []simplex) {
-	nm := len(p.Stock)
-	var flat []float64
-	s.Left = make([]float64, nm)
+func (s *Solution) collect(p *Transport, mem *Memory, flows int) {
+	nm, master := len(p.Stock), &mem.master
+	rows := 0
+	for k := range p.Blocks {
+		rows += p.Blocks[k].Rows
+	}
+	numbers := make([]float64, nm+flows+rows)
+	s.Left = numbers[:nm:nm]
+	flat, rest := numbers[nm:nm+flows], numbers[nm+flows:]
 	for i, j := range master.basis {
 		if j < nm {
 			s.Left[j] = master.x[i] * p.Stock[j]
@@ -163,26 +168,19 @@ func (s *Solution) collect(p *Transport, master *simplex, columns [][]float64, s
 		if j <= nm || master.x[i] == 0 {
 			continue
 		}
-		col := columns[j-nm-1]
-		if flat == nil {
-			flat = make([]float64, len(col))
-		}
-		for f, x := range col {
+		at := (j - nm - 1) * flows
+		for f, x := range mem.columns[at : at+flows] {
 			flat[f] += master.x[i] * x
 		}
 	}
 	s.Amount = make([][]float64, len(p.Blocks))
 	s.Row = make([][]float64, len(p.Blocks))
 	for k := range p.Blocks {
-		n := len(p.Blocks[k].Flows)
-		if flat == nil {
-			s.Amount[k] = make([]float64, n)
-		} else {
-			s.Amount[k], flat = flat[:n:n], flat[n:]
-		}
-		s.Row[k] = make([]float64, p.Blocks[k].Rows)
+		n, m := len(p.Blocks[k].Flows), p.Blocks[k].Rows
+		s.Amount[k], flat = flat[:n:n], flat[n:]
+		s.Row[k], rest = rest[:m:m], rest[m:]
 		for i := range s.Row[k] {
-			s.Row[k][i] = subs[k].price(i)
+			s.Row[k][i] = mem.subs[k].price(i)
 		}
 	}
 }

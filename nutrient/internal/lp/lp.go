@@ -19,6 +19,17 @@ type Transport struct {
 	Stock  []float64 // of each material, above 0
 	Leave  []float64 // cost of leaving one unit behind, by material
 	Blocks []Block
+	// Memory is what an earlier program has left, of whatever size, so that many programs
+	// one after the other need no more than one; nil: [Transport.Solve] makes its own.
+	Memory *Memory
+}
+
+// Memory is the tables of a program while it is solved. It serves one program at a time.
+type Memory struct {
+	subs    []simplex
+	master  simplex
+	use     []float64
+	columns []float64 // amounts of all flows, block after block, column after column
 }
 
 // Block is the part of a [Transport] that touches one field. Rows are scaled to

@@ -1,6 +1,9 @@
 package lp
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // simplex maximises p x subject to A x <= 1 and x >= 0: the rows are scaled to a
 // right side of one, or of zero, so that x = 0 is a basis from which no first phase
@@ -22,6 +25,8 @@ type simplex struct {
 	basis []int     // basic column of each row
 	in    []bool    // whether a column is basic
 	pb    []float64 // p of the basic columns, by row
+	paid  []int     // rows of which pb is not 0, in order
+	from  []int     // rows in which a pivot changes a column
 	scale float64   // the largest of p at the last solve
 	work  int       // numbers looked at, which tests count
 }
@@ -38,32 +43,39 @@ const (
 // reset makes s the problem of m rows and no columns but the slacks. The memory
 // is kept.
 func (s *simplex) reset(m int) {
-	s.m = m
-	s.t, s.p, s.x, s.basis, s.in = s.t[:0], s.p[:0], s.x[:0], s.basis[:0], s.in[:0]
+	s.m, s.scale, s.work = m, 0, 0
+	s.t, s.p, s.pb, s.paid = zeros(s.t[:0], m*m), zeros(s.p[:0], m), zeros(s.pb[:0], m), s.paid[:0]
+	s.x, s.basis, s.in = slices.Grow(s.x[:0], m), slices.Grow(s.basis[:0], m), slices.Grow(s.in[:0], m)
 	for j := range m {
-		for i := range m {
-			var v float64
-			if i == j {
-				v = 1
-			}
-			s.t = append(s.t, v)
-		}
-		s.p = append(s.p, 0)
+		s.t[j*m+j] = 1
 		s.x = append(s.x, 1)
 		s.basis = append(s.basis, j)
 		s.in = append(s.in, true)
 	}
-	s.pb = append(s.pb[:0], s.x...)
+}
+
+// zeros appends n zeros to a.
+func zeros(a []float64, n int) []float64 {
+	at := len(a)
+	a = slices.Grow(a, n)[:at+n]
+	clear(a[at:])
+	return a
+}
+
+// column appends a column of zeros with the objective p and returns it, to be filled while
+// the basis is that of the slacks.
+func (s *simplex) column(p float64) []float64 {
+	at := len(s.t)
+	s.t = zeros(s.t, s.m)
+	s.p = append(s.p, p)
+	s.in = append(s.in, false)
+	return s.t[at:]
 }
 
 // add appends the column a with the objective p, in terms of the present basis:
 // the slack columns hold its inverse.
 func (s *simplex) add(p float64, a []float64) {
-	at := len(s.t)
-	for range s.m {
-		s.t = append(s.t, 0)
-	}
-	col := s.t[at:]
+	col := s.column(p)
 	for k, v := range a {
 		if v == 0 {
 			continue
@@ -72,17 +84,27 @@ func (s *simplex) add(p float64, a []float64) {
 			col[i] += v * b
 		}
 	}
-	s.p = append(s.p, p)
-	s.in = append(s.in, false)
 }
 
 // gain returns what one unit of column j adds to the objective.
 func (s *simplex) gain(j int) float64 {
 	g := s.p[j]
-	for i, v := range s.t[j*s.m : (j+1)*s.m] {
-		g -= s.pb[i] * v
+	col := s.t[j*s.m : (j+1)*s.m]
+	for _, i := range s.paid {
+		g -= s.pb[i] * col[i]
 	}
 	return g
+}
+
+// pay finds the rows whose basic columns have a number in the objective: a slack has none,
+// and most of the basic columns are slacks.
+func (s *simplex) pay() {
+	s.paid = s.paid[:0]
+	for i, p := range s.pb {
+		if p != 0 {
+			s.paid = append(s.paid, i)
+		}
+	}
 }
 
 // price returns what one more of the right side of row i is worth; noise is 0.
@@ -107,6 +129,7 @@ func (s *simplex) solve() (value float64, ok bool) {
 	for i, j := range s.basis {
 		s.pb[i] = s.p[j]
 	}
+	s.pay()
 	idle := 0
 	for range 50 * (1 + s.m + len(s.p)) {
 		s.work += s.m * len(s.p)
@@ -155,8 +178,12 @@ func (s *simplex) pivot(r, enter int, step float64) {
 	m := s.m
 	e := s.t[enter*m : (enter+1)*m]
 	pivot := e[r]
+	s.from = s.from[:0]
 	for i, v := range e {
-		s.x[i] = max(0, s.x[i]-step*v)
+		if v != 0 {
+			s.x[i] = max(0, s.x[i]-step*v)
+			s.from = append(s.from, i)
+		}
 	}
 	s.x[r] = step
 	for j := range s.p {
@@ -168,8 +195,8 @@ func (s *simplex) pivot(r, enter int, step float64) {
 			continue
 		}
 		f := col[r] / pivot
-		for i, v := range e {
-			col[i] -= f * v
+		for _, i := range s.from {
+			col[i] -= f * e[i]
 		}
 		col[r] = f
 	}
@@ -180,4 +207,5 @@ func (s *simplex) pivot(r, enter int, step float64) {
 	s.in[s.basis[r]], s.in[enter] = false, true
 	s.basis[r] = enter
 	s.pb[r] = s.p[enter]
+	s.pay()
 }
