@@ -3,7 +3,7 @@ package closing
 import "example.org/earthbasin/units"
 
 // Alternative is a way to close the emptied basin. The zero value is refused.
-type Alternative int
+type Alternative = units.Enum[alternativeWords]
 
 // Ways to close.
 const (
@@ -14,19 +14,12 @@ const (
 
 var alternativeNames = units.Names{AlternativeFill: "fill and crown", AlternativeBreach: "breach and grade", AlternativePond: "convert to a pond"}
 
-// String returns the name that MarshalText writes.
-func (a Alternative) String() string { return alternativeNames.String(int(a)) }
+type alternativeWords struct{}
 
-// MarshalText writes the name; a value that is no alternative is an error.
-func (a Alternative) MarshalText() ([]byte, error) { return alternativeNames.Marshal(int(a)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (a *Alternative) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(alternativeNames, text, a)
-}
+func (alternativeWords) Names() units.Names { return alternativeNames }
 
 // LinerWay is what becomes of the liner. The zero value is refused.
-type LinerWay int
+type LinerWay = units.Enum[linerWords]
 
 // Ways with the liner.
 const (
@@ -37,17 +30,12 @@ const (
 
 var linerNames = units.Names{LinerWayTill: "dig out and till", LinerWayPierce: "leave, pierce and cover", LinerWayLeave: "leave whole"}
 
-// String returns the name that MarshalText writes.
-func (l LinerWay) String() string { return linerNames.String(int(l)) }
+type linerWords struct{}
 
-// MarshalText writes the name; a value that is no way is an error.
-func (l LinerWay) MarshalText() ([]byte, error) { return linerNames.Marshal(int(l)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (l *LinerWay) UnmarshalText(text []byte) error { return units.UnmarshalName(linerNames, text, l) }
+func (linerWords) Names() units.Names { return linerNames }
 
 // PipeWay is what becomes of a pipe. The zero value is refused.
-type PipeWay int
+type PipeWay = units.Enum[pipeWords]
 
 // Ways with a pipe.
 const (
@@ -57,17 +45,12 @@ const (
 
 var pipeNames = units.Names{PipeWayPull: "pull", PipeWayPlug: "break off and plug"}
 
-// String returns the name that MarshalText writes.
-func (p PipeWay) String() string { return pipeNames.String(int(p)) }
+type pipeWords struct{}
 
-// MarshalText writes the name; a value that is no way is an error.
-func (p PipeWay) MarshalText() ([]byte, error) { return pipeNames.Marshal(int(p)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (p *PipeWay) UnmarshalText(text []byte) error { return units.UnmarshalName(pipeNames, text, p) }
+func (pipeWords) Names() units.Names { return pipeNames }
 
 // Verdict says whether an alternative can be done.
-type Verdict int
+type Verdict = units.Enum[verdictWords]
 
 // Verdicts.
 const (
@@ -78,13 +61,6 @@ const (
 
 var verdictNames = units.Names{"open", "can be done", "cannot be done"}
 
-// String returns the name that MarshalText writes.
-func (v Verdict) String() string { return verdictNames.String(int(v)) }
+type verdictWords struct{}
 
-// MarshalText writes the name; a value that is no verdict is an error.
-func (v Verdict) MarshalText() ([]byte, error) { return verdictNames.Marshal(int(v)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (v *Verdict) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(verdictNames, text, v)
-}
+func (verdictWords) Names() units.Names { return verdictNames }

@@ -68,11 +68,7 @@ func TestDrawIsThePlan(t *testing.T) {
 func TestDrawsRefused(t *testing.T) {
 	p := prepared(t)
 	_, err := p.With([]string{"removal.agitate.residual", "land.fields[99].area", "materials[0].colour", "title", "removal.agitate.residual"})
-	var at []string
-	for _, f := range units.FieldErrors(err) {
-		at = append(at, f.Field)
-	}
-	require.Equal(t, []string{"land.fields[99].area", "materials[0].colour", "title", "removal.agitate.residual"}, at)
+	require.Equal(t, []string{"land.fields[99].area", "materials[0].colour", "title", "removal.agitate.residual"}, faults(err))
 	d, err := p.With([]string{"removal.agitate.residual"})
 	require.NoError(t, err)
 	for _, x := range []float64{math.NaN(), math.Inf(1), -0.5, 1e300, 2} {

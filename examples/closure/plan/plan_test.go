@@ -54,6 +54,41 @@ func edit(t *testing.T, changes map[string]any) []byte {
 	return text
 }
 
+// faults are the paths of what is wrong.
+func faults(err error) (list []string) {
+	for _, f := range units.FieldErrors(err) {
+		list = append(list, f.Field)
+	}
+	return list
+}
+
+// wrong is changes to the demo that are refused at one path.
+type wrong struct {
+	changes map[string]any
+	path    string
+}
+
+// refused holds that each of some changes to the demo has one fault, at its path.
+func refused(t *testing.T, list map[string]wrong) {
+	t.Helper()
+	for name, c := range list {
+		t.Run(name, func(t *testing.T) {
+			_, err := plan.Read(t.Context(), edit(t, c.changes))
+			require.Equal(t, []string{c.path}, faults(err), err)
+		})
+	}
+}
+
+// scene is the plan of a scenario of the tests.
+func scene(t *testing.T, name string) *plan.Plan {
+	t.Helper()
+	data, err := os.ReadFile("../testdata/scenarios/" + name + ".json")
+	require.NoError(t, err)
+	p, err := plan.Read(t.Context(), data)
+	require.NoError(t, err)
+	return p
+}
+
 // part is a part of the demo by its key.
 func part(t *testing.T, key string) any {
 	t.Helper()

@@ -183,11 +183,7 @@ func TestRestStaysWithinLimits(t *testing.T) {
 func TestNamesAndDays(t *testing.T) {
 	_, err := plan.Read(t.Context(), edit(t, told(map[string]any{"land.fields.0.reach.1": "balloon", "removal.workDay": "30 h", "done": map[string]any{"records": []any{
 		map[string]any{"day": "2026-07-01", "field": "Nowhere", "material": "broth", "amount": "3 gal"}}}})))
-	var at []string
-	for _, f := range units.FieldErrors(err) {
-		at = append(at, f.Field)
-	}
-	require.ElementsMatch(t, []string{"land.fields[0].reach[1]", "removal.workDay", "asOf", "done.records[0].field", "done.records[0].material"}, at)
+	require.ElementsMatch(t, []string{"land.fields[0].reach[1]", "removal.workDay", "asOf", "done.records[0].field", "done.records[0].material"}, faults(err))
 	survey := part(t, "sludge.survey.soundings").([]any)
 	for _, s := range survey {
 		delete(s.(map[string]any), "toFloor")

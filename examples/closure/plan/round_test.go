@@ -86,10 +86,7 @@ func TestEverythingWrongInOneRound(t *testing.T) {
 		changes[b.key] = b.value
 	}
 	_, err := plan.Read(t.Context(), edit(t, changes))
-	var got, want []string
-	for _, f := range units.FieldErrors(err) {
-		got = append(got, f.Field)
-	}
+	got, want := faults(err), []string{}
 	for _, b := range breaks {
 		want = append(want, cmp.Or(b.at, pathOf(b.key)))
 	}
@@ -104,11 +101,7 @@ func TestEverythingWrongInOneRound(t *testing.T) {
 func TestEachFaultAlone(t *testing.T) {
 	for _, b := range breaks {
 		_, err := plan.Read(t.Context(), edit(t, told(map[string]any{b.key: b.value})))
-		var got []string
-		for _, f := range units.FieldErrors(err) {
-			got = append(got, f.Field)
-		}
-		require.Equal(t, []string{cmp.Or(b.at, pathOf(b.key))}, got, "%s: %v", b.key, err)
+		require.Equal(t, []string{cmp.Or(b.at, pathOf(b.key))}, faults(err), "%s: %v", b.key, err)
 		f := units.FieldErrors(err)[0]
 		text, _ := b.value.(string)
 		_, quantity := f.Got.(units.Quantity)

@@ -173,7 +173,7 @@ type Evidence struct {
 }
 
 // Kind is what a machine is.
-type Kind int
+type Kind = units.Enum[kindWords]
 
 // The kinds of machine. There is no usual case: the zero value is refused.
 const (
@@ -185,14 +185,9 @@ const (
 
 var kindNames = units.Names{"", "irrigation", "hose", "tanker", "box"}
 
-// String returns the name that MarshalText writes.
-func (k Kind) String() string { return kindNames.String(int(k)) }
+type kindWords struct{}
 
-// MarshalText writes the name.
-func (k Kind) MarshalText() ([]byte, error) { return kindNames.Marshal(int(k)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (k *Kind) UnmarshalText(text []byte) error { return units.UnmarshalName(kindNames, text, k) }
+func (kindWords) Names() units.Names { return kindNames }
 
 // Machine is one machine with its calibration, by one of the ways of the library, or
 // none where it has not been measured yet.

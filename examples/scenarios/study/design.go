@@ -13,7 +13,7 @@ import (
 )
 
 // Sampling is how the draws of a study are chosen.
-type Sampling int
+type Sampling = units.Enum[samplingWords]
 
 const (
 	// SamplingRandom takes independent draws (Monte Carlo).
@@ -38,16 +38,9 @@ const (
 
 var samplingNames = units.Names{"random", "latin", "halton", "factorial", "indices", "screen"}
 
-// String returns the name that MarshalText writes.
-func (s Sampling) String() string { return samplingNames.String(int(s)) }
+type samplingWords struct{}
 
-// MarshalText writes the name.
-func (s Sampling) MarshalText() ([]byte, error) { return samplingNames.Marshal(int(s)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (s *Sampling) UnmarshalText(text []byte) error {
-	return units.UnmarshalName(samplingNames, text, s)
-}
+func (samplingWords) Names() units.Names { return samplingNames }
 
 // Design is which draws a study takes.
 type Design struct {

@@ -10,7 +10,7 @@ import (
 )
 
 // Kind is the kind of a distribution. The zero value is none and is refused.
-type Kind int
+type Kind = units.Enum[kindWords]
 
 const (
 	// KindFixed is one value.
@@ -36,14 +36,9 @@ const (
 
 var kindNames = units.Names{"", "fixed", "uniform", "triangular", "normal", "lognormal", "pert", "interval", "list"}
 
-// String returns the name that MarshalText writes.
-func (k Kind) String() string { return kindNames.String(int(k)) }
+type kindWords struct{}
 
-// MarshalText writes the name.
-func (k Kind) MarshalText() ([]byte, error) { return kindNames.Marshal(int(k)) }
-
-// UnmarshalText reads a name; the error lists the names.
-func (k *Kind) UnmarshalText(text []byte) error { return units.UnmarshalName(kindNames, text, k) }
+func (kindWords) Names() units.Names { return kindNames }
 
 // InputSpec is what is known of the quantity at a path. Which of its figures belong to
 // it depends on the kind; the others are left out. A figure is what stands at the path
