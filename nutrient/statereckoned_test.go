@@ -1,6 +1,7 @@
 package nutrient
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -66,6 +67,10 @@ func text(x any) string {
 func (p *plainState) read(t *testing.T, id string, layer int) {
 	data, err := files.ReadFile("states/" + id + ".json")
 	require.NoError(t, err)
+	p.parse(t, id, data, layer)
+}
+
+func (p *plainState) parse(t *testing.T, id string, data []byte, layer int) {
 	var file plainFile
 	d := json.NewDecoder(strings.NewReader(string(data)))
 	d.UseNumber()
@@ -333,7 +338,8 @@ func (p *plainState) probes(k plainKey) (list []plainValue) {
 			}
 		}
 	}
-	return list
+	slices.SortFunc(list, func(a, b plainValue) int { return cmp.Or(strings.Compare(a.word, b.word), cmp.Compare(a.number, b.number)) })
+	return slices.Compact(list)
 }
 
 // The answers of every state to random questions, at the ends of the classes and beside
