@@ -5,6 +5,7 @@
 //	go run ./examples/internal/mutate -sample 100 cover
 //	go run ./examples/internal/mutate -kinds cell -run AsPrinted cover
 //	go run ./examples/internal/mutate -count cover
+//	go run ./examples/internal/mutate -again earlier.txt cover
 //
 // The tree is never touched: go test -overlay reads altered files from elsewhere. One
 // program holds all drawn places of the source that compile together, each in force by
@@ -39,10 +40,18 @@ func main() {
 	flag.StringVar(&o.skip, "skip", "", "tests to pass over, as go test -skip has it")
 	flag.StringVar(&o.first, "first", "Published|AsPrinted", "tests to run before the others, since quick ones save time")
 	flag.StringVar(&o.files, "files", "", "only files whose path contains this")
+	again := flag.String("again", "", "only the places that this file, what an earlier run wrote, tells as not noticed")
 	flag.BoolVar(&o.count, "count", false, "count the places and alter none")
 	kinds := flag.String("kinds", strings.Join(allKinds, ","), "kinds of places, of "+strings.Join(allKinds, ", "))
 	flag.Parse()
 	o.kinds = strings.Split(*kinds, ",")
+	if *again != "" {
+		text, err := os.ReadFile(*again)
+		if err != nil {
+			log.Fatal(err)
+		}
+		o.again = string(text)
+	}
 	if flag.NArg() == 0 {
 		log.Fatal("name the folders of packages, such as cover or volume/earthwork")
 	}
@@ -63,6 +72,7 @@ type options struct {
 	first   string
 	files   string
 	count   bool
+	again   string // what an earlier run wrote
 	kinds   []string
 }
 
@@ -106,7 +116,7 @@ func (o options) report(w io.Writer, folder string) error {
 		c := counts[p.kind]
 		c.fates[fate]++
 		if fate == survived {
-			fmt.Fprintf(w, "%s:%d: %s: %s -> %s\n", p.file, p.line, p.kind, p.old, p.new)
+			fmt.Fprintln(w, p)
 		}
 	}
 	for _, kind := range o.kinds {
@@ -127,12 +137,12 @@ func (o options) draw(all []place) (drawn []place) {
 	for _, kind := range o.kinds {
 		var list []place
 		for _, p := range all {
-			if p.kind == kind && strings.Contains(p.file, o.files) {
+			if p.kind == kind && strings.Contains(p.file, o.files) && (o.again == "" || strings.Contains(o.again, p.String()+"\n")) {
 				list = append(list, p)
 			}
 		}
 		r.Shuffle(len(list), func(i, j int) { list[i], list[j] = list[j], list[i] })
-		if o.sample > 0 {
+		if o.sample > 0 && o.again == "" {
 			list = list[:min(o.sample, len(list))]
 		}
 		drawn = append(drawn, list...)

@@ -104,6 +104,9 @@ func TestHeld(t *testing.T) {
 		list = append(list, key)
 	}
 	require.ElementsMatch(t, []string{"cell 2.5 3.0", "cell 4 5", "bound 5 6", "bound 20 24", "bound < <=", "bound * /", "bound 30 36", "number 40 48", "bound > >=", "bound - +", "number 50 60", "operator * /", "field Low High", "number 0 1", "number 3 4", "operator * /", "number 1 2", "operator + -", "operator != ==", "operator * /", "number 7 8"}, list)
+	// Places that an earlier run told are drawn again, and no others.
+	earlier := options{kinds: allKinds, sample: 1, again: at["number 7 8"].String() + "\n" + at["cell 4 5"].String() + "\n"}
+	require.Equal(t, []place{at["cell 4 5"], at["number 7 8"]}, earlier.draw(all))
 	o := options{timeout: time.Minute}
 	b, err := o.newBench("toy", t.TempDir(), all)
 	require.NoError(t, err)

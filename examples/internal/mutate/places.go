@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"fmt"
 	"go/ast"
 	"go/token"
 	"go/types"
@@ -23,6 +24,11 @@ type place struct {
 	at, line   int
 	old, new   string
 	unseen     bool // no test could notice it
+}
+
+// String tells a place in one line.
+func (p place) String() string {
+	return fmt.Sprintf("%s:%d: %s: %s -> %s", p.file, p.line, p.kind, p.old, p.new)
 }
 
 // places lists what can be altered in the source and the data of a package, without
