@@ -338,7 +338,9 @@ func (p *plainState) probes(k plainKey) (list []plainValue) {
 			}
 		}
 	}
-	slices.SortFunc(list, func(a, b plainValue) int { return cmp.Or(strings.Compare(a.word, b.word), cmp.Compare(a.number, b.number)) })
+	slices.SortFunc(list, func(a, b plainValue) int {
+		return cmp.Or(strings.Compare(a.word, b.word), cmp.Compare(a.number, b.number))
+	})
 	return slices.Compact(list)
 }
 
