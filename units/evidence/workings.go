@@ -14,7 +14,7 @@ import (
 // kept holds the workings of the tests that asked for them, by name.
 var kept = map[string]*bytes.Buffer{}
 
-// KeepWorkings compares the results that [Bounded], [RoundTrip] and [Keep] are handed in this
+// KeepWorkings compares the results that [Bounded] and [RoundTrip] work out in this
 // test with a golden file: the working as it is printed, in US and in metric units, and
 // the result as JSON. So no figure, word or unit of a result changes unnoticed.
 func KeepWorkings(t *testing.T, path string) {
@@ -24,13 +24,6 @@ func KeepWorkings(t *testing.T, path string) {
 		Golden(t, path, kept[t.Name()].Bytes())
 		delete(kept, t.Name())
 	})
-}
-
-// Keep writes a result down that was worked out from what spec says in words or as
-// JSON, where the test asked for it with [KeepWorkings].
-func Keep(t *testing.T, spec string, r any) {
-	t.Helper()
-	keep(t, spec, r)
 }
 
 // keep writes a result down where the test asked for it.

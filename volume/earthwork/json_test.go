@@ -11,36 +11,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/units"
-	"example.org/earthbasin/units/evidence"
 	"example.org/earthbasin/units/strict"
 )
-
-// working is a result of which only the working counts.
-type working struct{ lines units.Working }
-
-func (w working) Working() units.Working { return w.lines }
-func (w working) String() string         { return w.lines.String() }
-
-// What every computation comes to, with every field set and with each that can be left
-// out left out.
-func TestWorkings(t *testing.T) {
-	evidence.KeepWorkings(t, "testdata/workings/jobs.txt")
-	for _, j := range jobs(t) {
-		r, err := j.run(j.spec.Interface())
-		require.NoError(t, err)
-		evidence.Keep(t, j.name, r)
-		fields := j.spec.Elem()
-		for i := range fields.NumField() {
-			spec := clone(j.spec)
-			spec.Elem().Field(i).SetZero()
-			if r, err := j.run(spec.Interface()); err == nil {
-				if w, ok := r.(interface{ Working() units.Working }); ok {
-					evidence.Keep(t, j.name+" without "+fields.Type().Field(i).Name, working{w.Working()})
-				}
-			}
-		}
-	}
-}
 
 // Every spec and every result goes through JSON both ways, also with any one field
 // left out that can be left out: the same answer comes back, and an answer read from
