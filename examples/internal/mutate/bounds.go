@@ -6,6 +6,7 @@ import (
 	"reflect"
 	"regexp"
 	"slices"
+	"strings"
 
 	"example.org/earthbasin/units"
 )
@@ -62,8 +63,11 @@ func inChecks(root ast.Node, only map[types.Object]bool, info *types.Info, visit
 			checks, rest := []ast.Node{}, []ast.Node{}
 			switch x := n.(type) {
 			case *ast.CallExpr:
-				if checksInput(x, info) {
+				switch {
+				case checksInput(x, info):
 					checks = nodes(x.Args)
+				case types.ExprString(x.Fun) == "min" && len(x.Args) == 2 && strings.HasPrefix(types.ExprString(x.Args[0]), "len("):
+					checks = nodes(x.Args) // how many of a list are looked at, whose length was checked
 				}
 			case *ast.ValueSpec:
 				if anyOf(x.Names, only, info) {
