@@ -105,6 +105,9 @@ func (r *AvailableResult) answers(c *Schedule, p Pool, content Content, year int
 	switch pool := &c.pools[p]; {
 	case c.state.years[p] == 0 && year == 1:
 		note = units.Words("the state has no figures for %s", units.Word(p.String()))
+		if why := c.state.Why(p.String(), AsValue, r.Query); why != "" {
+			note = note.And(": %v", units.Word(why))
+		}
 	case !pool.answers(year) && year == len(pool.shares)+1:
 		note = units.Words("no answer for %s from year %v on: %v", units.Word(p.String()), year, reason(pool.err))
 	}

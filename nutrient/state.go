@@ -236,6 +236,17 @@ func (s *State) Has(gives string, as ...As) bool {
 	return slices.ContainsFunc(s.lines[gives], func(n *line) bool { return len(as) == 0 || slices.Contains(as, n.table.As) })
 }
 
+// Title returns the title of the first table that gives something, or what it gives
+// where it has none.
+func (s *State) Title(gives string) string {
+	for _, n := range s.lines[gives] {
+		if n.table.Title != "" {
+			return n.table.Title
+		}
+	}
+	return gives
+}
+
 // UnitsOf returns the units in which the tables print what they give, each once, in the
 // order of the file.
 func (s *State) UnitsOf(gives string) []string {

@@ -42,7 +42,7 @@ type Step struct {
 func (s *State) Answer(gives string, q Query) (Answer, error) {
 	var f units.Faults
 	a := s.ask(q, &f)
-	if s.lines[gives] == nil && f.Err() == nil {
+	if s.lines[gives] == nil && s.lacks[gives] == nil && f.Err() == nil {
 		f.Add("gives", gives, "what the state %v gives: %v", units.Word(s.spec.ID), units.Word(strings.Join(s.Gives(), ", ")))
 	}
 	r := Answer{Gives: gives}

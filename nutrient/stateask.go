@@ -176,17 +176,35 @@ func (a *asking) value(gives string, all []*line, as As) (*line, figure, bool) {
 
 // none records that no line answers, with the reason that the file has for it.
 func (a *asking) none(gives string) {
-	for _, n := range a.lacks[gives] {
-		if !a.against(n) {
-			a.refuse(n, gives)
-			return
-		}
+	if n := a.lackOf(gives, AsValue); n != nil {
+		a.refuse(n, gives)
+		return
 	}
 	if a.Has(gives) {
 		a.f.Lacking(gives, "no line", "a query that the state %v answers", units.Word(a.spec.ID))
 		return
 	}
 	a.refuse(&line{figure: figure{lacks: "the state has no figures for it"}}, gives)
+}
+
+// Why returns the reason that the file has in lacks for giving nothing to a query in
+// some way, empty where it has none. It says so also of what no table gives.
+func (s *State) Why(gives string, as As, q Query) string {
+	var f units.Faults
+	if n := s.ask(q, &f).lackOf(gives, as); n != nil {
+		return n.figure.lacks
+	}
+	return ""
+}
+
+// lackOf is the lack that speaks of the query, nil for none.
+func (a *asking) lackOf(gives string, as As) *line {
+	for _, n := range a.lacks[gives] {
+		if (n.table.As == 0 || n.table.As == as) && !a.against(n) {
+			return n
+		}
+	}
+	return nil
 }
 
 // of is the key to which a refusal belongs.
@@ -378,11 +396,8 @@ func (a *asking) limit(gives string, as As) (best *line, x figure) {
 		}
 	}
 	if best == nil {
-		for _, n := range a.lacks[gives] {
-			if !a.against(n) && a.lines[gives] != nil {
-				a.refuse(n, gives)
-				return nil, x
-			}
+		if n := a.lackOf(gives, as); n != nil && a.Has(gives, as) {
+			a.refuse(n, gives)
 		}
 		return nil, x
 	}

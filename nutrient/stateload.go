@@ -515,9 +515,12 @@ func (l *stateLoader) bindLacks() {
 		if len(lack.Gives) == 0 {
 			at.Missing("gives", "what is not given")
 		}
+		if !asNames.Has(int(lack.As)) {
+			at.Add("as", lack.As, asNames.Want())
+		}
 		asks := l.heads(&at, "when", lack.When, nil)
 		for _, gives := range lack.Gives {
-			l.lacks[gives] = append(l.lacks[gives], &line{table: &boundTable{path: fmt.Sprintf("lacks[%d]", i), source: l.spec.Source, Table: &Table{}}, gives: gives, asks: asks, figure: figure{lacks: lack.Why}})
+			l.lacks[gives] = append(l.lacks[gives], &line{table: &boundTable{path: fmt.Sprintf("lacks[%d]", i), source: l.spec.Source, Table: &Table{As: lack.As}}, gives: gives, asks: asks, figure: figure{lacks: lack.Why}})
 		}
 	}
 }

@@ -144,6 +144,7 @@ type PlusRule struct {
 // Lack says that some questions have no answer, and why.
 type Lack struct {
 	Gives []string        `json:"gives"`         // as in tables
+	As    As              `json:"as,omitzero"`   // of which tables it speaks, such as ban; left out: of all
 	When  map[string]Cell `json:"when,omitzero"` // heads by key; empty for all that no line answers
 	Why   string          `json:"why"`           // in own words
 }

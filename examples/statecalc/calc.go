@@ -2,7 +2,6 @@ package main
 
 import (
 	"errors"
-	"fmt"
 	"maps"
 	"slices"
 	"strings"
@@ -76,7 +75,7 @@ func Calculate(state *nutrient.State, r Request) (Answer, error) {
 	if n {
 		need = c.nitrogen()
 	} else {
-		c.a.Open = append(c.a.Open, units.Words("the file has no figures of the N that becomes available: what follows goes without N"))
+		c.open(units.Words("the file has no figures of the N that becomes available: what follows goes without N"), nutrient.AsValue, "totalN", "ammonium", "organic")
 	}
 	c.phosphorus()
 	c.caps(material)
@@ -249,14 +248,18 @@ func (c *calculation) nitrogen() *units.Range[units.MassPerArea] {
 		c.a.Room.Add("N that the crop needs", *c.r.NeedN, "as entered")
 		return new(units.Point(*c.r.NeedN))
 	case !c.state.Has("n", nutrient.AsValue, nutrient.AsPlus):
-		c.f.Missing("needN", "what the crop needs, since the state gives no figure for it")
+		if why := c.state.Why("n", nutrient.AsValue, c.r.Query); why != "" {
+			c.f.Missing("needN", "what the crop needs, since the state gives no figure for it: %v", units.Word(why))
+		} else {
+			c.f.Missing("needN", "what the crop needs, since the state gives no figure for it")
+		}
 		return nil
 	}
 	r, err := c.ask("n")
 	if err != nil {
 		for _, e := range units.FieldErrors(err) {
 			if e.Kind == units.FaultLacking {
-				c.f.Missing("needN", "what the crop needs; %v", units.Word(fmt.Sprint(e.Got)))
+				c.f.Missing("needN", "what the crop needs, since the state gives no figure for it: %v", said(e))
 				return nil
 			}
 		}
@@ -278,14 +281,14 @@ func (c *calculation) phosphorus() {
 	}
 	if !c.state.Has("allow", nutrient.AsCap) {
 		if c.r.AllowP2O5 == nil && !c.state.Has("p2o5", nutrient.AsCap) {
-			c.a.Open = append(c.a.Open, units.Words("the file has no rule on phosphorus: the rate goes without one"))
+			c.open(units.Words("the file has no rule on phosphorus: the rate goes without one"), nutrient.AsCap, "allow", "p2o5")
 		}
 		return
 	}
 	r, ok, err := c.state.Limit("allow", nutrient.AsCap, c.r.Query)
 	switch {
 	case err != nil && c.r.AllowP2O5 != nil && onlyMissing(err):
-		c.a.Open = append(c.a.Open, units.Words("the rule on phosphorus was not asked, since a permit was entered"))
+		c.permit(said(units.FieldErrors(err)[0]), units.FieldErrors(err)[0].Field)
 		return
 	case err != nil:
 		c.key(err)
@@ -313,7 +316,7 @@ func (c *calculation) phosphorus() {
 		}
 		switch {
 		case lacks != "" && c.r.AllowP2O5 != nil:
-			c.a.Open = append(c.a.Open, units.Words("the rule on phosphorus was not asked, since a permit was entered"))
+			c.permit(units.Words("of %v times the P2O5 that leaves with the crop there is no figure: %s", r.Figure.Low, units.Word(lacks)), "")
 			return
 		case lacks != "":
 			c.noRate = true
@@ -323,6 +326,37 @@ func (c *calculation) phosphorus() {
 		limit.Room = units.MassPerArea(r.Figure.Low) * crop.P2O5.Low
 	}
 	c.limit("p2o5", limit)
+}
+
+// permit tells that the entered permit limits P2O5 alone, and why the rule of the state
+// does not beside it.
+func (c *calculation) permit(why units.Phrase, key string) {
+	if key != "" {
+		why = units.Words("%s, %s", units.Word(c.label(key)), why)
+	}
+	c.a.Open = append(c.a.Open, units.Words("whether the rule of the state on phosphorus allows less than the permit that was entered, by which alone the rate goes: %s", why))
+}
+
+// open adds an open point, with the reason that the file has for one of what it does not
+// give.
+func (c *calculation) open(what units.Phrase, as nutrient.As, gives ...string) {
+	for _, name := range gives {
+		if why := c.state.Why(name, as, c.r.Query); why != "" {
+			what = what.And(" (%v)", units.Word(why))
+			break
+		}
+	}
+	c.a.Open = append(c.a.Open, what)
+}
+
+// lacking tells the reason that the file has for giving nothing, where it has one.
+func (c *calculation) lacking(what units.Phrase, as nutrient.As, gives ...string) {
+	for _, name := range gives {
+		if why := c.state.Why(name, as, c.query()); why != "" {
+			c.a.Open = append(c.a.Open, what.And(": %s", units.Word(why)))
+			return
+		}
+	}
 }
 
 // limit adds a limit, which counts what the report says in a field.
@@ -389,28 +423,38 @@ func (c *calculation) place() {
 		c.optional(units.Words("whether anything may be spread on the day"), err)
 		c.a.Bans = append(c.a.Bans, bans...)
 	}
+	if len(c.a.Bans) == 0 {
+		c.lacking(units.Words("whether anything may be spread on the day"), nutrient.AsBan, "allow")
+	}
 	if c.state.Has("setback", nutrient.AsAtLeast) {
 		r, ok, err := c.state.Limit("setback", nutrient.AsAtLeast, c.query())
 		c.optional(units.Words("how far to stay away"), err)
 		if ok {
 			c.a.Printed = append(c.a.Printed, r)
 		}
+	} else {
+		c.lacking(units.Words("how far to stay away"), nutrient.AsAtLeast, "setback")
 	}
 }
 
 // other keeps what the file gives beside, as far as the query has an answer.
 func (c *calculation) other() {
 	for _, gives := range otherFigures(c.state) {
-		for _, as := range []nutrient.As{nutrient.AsValue, nutrient.AsCap, nutrient.AsAtLeast} {
-			r, ok := nutrient.Answer{}, true
-			var err error
-			if as == nutrient.AsValue {
-				r, err = c.state.Answer(gives, c.query())
-			} else {
-				r, ok, err = c.state.Limit(gives, as, c.query())
-			}
-			if err == nil && ok && len(r.Steps) > 0 {
+		keep := func(r nutrient.Answer, ok bool, err error) {
+			faults := units.FieldErrors(err)
+			if len(faults) > 0 && faults[0].Kind == units.FaultLacking {
+				c.optional(units.Words("%v", units.Word(c.state.Title(gives))), err)
+			} else if err == nil && ok && len(r.Steps) > 0 {
 				c.a.Printed = append(c.a.Printed, r)
+			}
+		}
+		if c.state.Has(gives, nutrient.AsValue, nutrient.AsPlus, nutrient.AsTimes) {
+			r, err := c.state.Answer(gives, c.query())
+			keep(r, true, err)
+		}
+		for _, as := range []nutrient.As{nutrient.AsCap, nutrient.AsAtLeast} {
+			if c.state.Has(gives, as) {
+				keep(c.state.Limit(gives, as, c.query()))
 			}
 		}
 	}
@@ -431,8 +475,17 @@ func (c *calculation) optional(what units.Phrase, err error) {
 		return
 	}
 	for _, e := range units.FieldErrors(err) {
-		c.a.Open = append(c.a.Open, what.And(": %s, %s", units.Word(c.label(e.Field)), units.Word(e.Message())))
+		c.a.Open = append(c.a.Open, what.And(": %s, %s", units.Word(c.label(e.Field)), said(e)))
 	}
+}
+
+// said is what a fault says, to be translated.
+func said(e *units.FieldError) units.Phrase {
+	got, ok := e.Got.(units.Phrase)
+	if !ok {
+		got = units.Words(e.Kind.String())
+	}
+	return units.Words("%v; want %v", got, e.Want)
 }
 
 func (c *calculation) label(key string) string {
@@ -561,6 +614,7 @@ func (c *calculation) balances() {
 				continue
 			}
 		} else {
+			c.lacking(units.Words("what the crop is to get of %s", units.Word(x.of)), nutrient.AsValue, x.gives, x.removal)
 			continue
 		}
 		c.balance(x.of, nutrient.ContentRange{Low: x.holds, High: x.holds}, wants)

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	_ "embed"
 	"encoding/json"
 	"errors"
@@ -77,6 +78,39 @@ func (v view) Binding() string {
 		p = p.And(" (%v)", units.Word(b.Name))
 	}
 	return v.Show(p)
+}
+
+// Bans are the lines that forbid, each once, with what each asks for.
+func (v view) Bans() (list []string) {
+	for _, b := range v.Answer.Bans {
+		p := units.Words("%v: %v", units.Word(cmp.Or(b.Title, b.Gives)), units.Word(b.Cell))
+		if len(b.Line) > 0 {
+			p = p.And("; %v", units.Word(strings.Join(b.Line, "; ")))
+		}
+		list = append(list, v.Show(p.And(" (%v, %v)", units.Word(b.Place), units.Word(b.Source.Title))))
+	}
+	return compact(list)
+}
+
+// Texts are the sentences of the answer.
+func (v view) Texts() Texts {
+	a := v.Answer
+	t := Texts{Ends: []string{}, Bans: append([]string{}, v.Bans()...), Open: []string{}}
+	switch {
+	case len(a.Rate.Limits) == 0:
+		t.Rate = v.T("No rate was asked, or the file has no limit from which one could follow.")
+	case a.Area.SI() == 0:
+		t.Rate = v.T("Spread nothing on this field") + ": " + v.Binding() + "."
+	default:
+		t.Rate = v.T("Spread at most") + " " + v.Show(a.Rate.Rate) + "; " + v.Binding() + ". " + v.T("The stock needs") + " " + v.Show(a.Area) + "."
+	}
+	for _, p := range a.Ends {
+		t.Ends = append(t.Ends, v.Show(p))
+	}
+	for _, p := range a.Open {
+		t.Open = append(t.Open, v.Show(p))
+	}
+	return t
 }
 
 // Groups is the form by its parts.
@@ -201,9 +235,14 @@ func answer(w http.ResponseWriter, r *http.Request, state *nutrient.State, reque
 		status = http.StatusUnprocessableEntity
 	}
 	if wantsJSON(r) {
-		var body any = a
+		v := newView(state, nil, request, nil, &a)
+		var body any = told{a, v.Texts()}
 		if faults != nil {
-			body = map[string]any{"faults": faults}
+			list := make([]toldFault, len(faults))
+			for i, e := range faults {
+				list[i] = toldFault{e, v.Message(e)}
+			}
+			body = map[string]any{"faults": list}
 		}
 		text, err := json.MarshalIndent(body, "", "  ")
 		if err != nil {
@@ -220,6 +259,37 @@ func answer(w http.ResponseWriter, r *http.Request, state *nutrient.State, reque
 		v.Answer = nil
 	}
 	respond(w, status, v)
+}
+
+// told is an answer as JSON: its figures, and the sentences of the page.
+type told struct {
+	Answer
+	Texts Texts `json:"texts"`
+}
+
+// Texts are the sentences of the page, in the units of the request and the words of the
+// state.
+type Texts struct {
+	Rate string   `json:"rate"` // how much may be spread, what sets it, and the land that the stock needs
+	Ends []string `json:"ends"`
+	Bans []string `json:"bans"`
+	Open []string `json:"open"`
+}
+
+// toldFault is a fault as JSON with its sentence beside kind, field, got and want.
+type toldFault struct {
+	*units.FieldError
+	message string
+}
+
+// MarshalJSON puts the sentence in front.
+func (t toldFault) MarshalJSON() ([]byte, error) {
+	fault, err := t.FieldError.MarshalJSON()
+	message, err2 := json.Marshal(t.message)
+	if err := errors.Join(err, err2); err != nil {
+		return nil, err
+	}
+	return append(append(append([]byte(`{"message":`), message...), ','), fault[1:]...), nil
 }
 
 func respond(w http.ResponseWriter, status int, v view) {

@@ -154,6 +154,7 @@ func TestByTheTablesOfTheState(t *testing.T) {
 		"less N from manure of earlier years", "4.8 lb/acre"} { // 5 x 8 x 0.12
 		require.Contains(t, page, want)
 	}
+	require.Contains(t, page, "<li>Closed period: 1 Dec to 15 Mar; How it is applied: broadcast; Day of application: 24 Dec (rule 4, Manure in Wexmoor (invented for this example))</li>")
 	v.Set("units", "metric")
 	_, page, _ = get(t, site(t), v, "")
 	require.Contains(t, page, "m3/ha")
@@ -410,6 +411,9 @@ func TestRemovalThatTheFileLacks(t *testing.T) {
 	require.Contains(t, fmt.Sprint(a.Printed), "35 ft")
 	a = ask(without, url.Values{"allowP2O5": {"20 lb/acre"}})
 	require.InDelta(t, 50, a.Area.In(units.Acre), 1e-6)
+	require.Contains(t, fmt.Sprint(a.Open), "whether the rule of the state on phosphorus allows less than the permit that was entered, by which alone the rate goes: of 1 times the P2O5 that leaves with the crop there is no figure")
+	a = ask(stranger, url.Values{"allowP2O5": {"20 lb/acre"}, "query.soilP": {""}})
+	require.Contains(t, fmt.Sprint(a.Open), "by which alone the rate goes: Soil P, missing; want a number with its unit, such as 12 ppm")
 }
 
 // A file may cap by what leaves with the crop, give P2O5 per bushel, and have no removal
@@ -449,4 +453,119 @@ func TestCapByRemoval(t *testing.T) {
 	defer bare.Close()
 	_, page, _ = get(t, bare, nil, "")
 	require.Contains(t, page, `name="yield"`, "of N per bushel, with no removal")
+}
+
+// The reason that a file has for leaving something out is shown where a question hits it,
+// also where no table at all gives it.
+func TestReasonsOfLacksAreShown(t *testing.T) {
+	state, err := nutrient.ParseState([]byte(`{"id": "fen", "jurisdiction": "Fen", "source": {"title": "Sheet", "edition": "2026", "number": "1"}, "unchecked": "invented",
+		"keys": [{"name": "crop", "label": "Crop", "values": ["corn", "flax"]}],
+		"tables": [
+			{"place": "1", "gives": "totalN", "of": "total", "unit": "%", "when": {"year": 1}, "rows": [[50]]},
+			{"place": "2", "gives": "n", "unit": "lb/acre", "by": ["crop"], "rows": [["corn", 100]]},
+			{"title": "Lime", "place": "3", "gives": "lime", "unit": "ton/acre", "by": ["crop"], "rows": [["corn", 2]]}],
+		"lacks": [
+			{"gives": ["p", "k"], "why": "the sheet is silent on P and K"},
+			{"gives": ["n"], "when": {"crop": "flax"}, "why": "flax stands in another sheet"},
+			{"gives": ["lime"], "when": {"crop": "flax"}, "why": "flax is not limed"},
+			{"gives": ["removalP2O5"], "why": "removal is to be reprinted"},
+			{"gives": ["allow"], "as": "ban", "why": "the dates come by notice"}, {"gives": ["allow"], "as": "cap", "why": "the index is of another sheet"},
+			{"gives": ["setback"], "why": "distances are set by the county"}]}`))
+	require.NoError(t, err)
+	s := httptest.NewServer(newHandler(state))
+	defer s.Close()
+	v := url.Values{"reports[0].form": {"liquid"}, "reports[0].totalN": {"10 lb/1000 gal"}, "reports[0].p2o5": {"10 lb/1000 gal"}, "query.crop": {"corn"}, "stock": {"100,000 gal"}}
+	status, page, _ := get(t, s, v, "")
+	require.Equal(t, http.StatusOK, status, page)
+	_, page, _ = strings.Cut(page, `<section aria-labelledby="answer">`)
+	for _, want := range []string{"the state has no figures for p: the sheet is silent on P and K", "what the crop is to get of P2O5: removal is to be reprinted",
+		"whether anything may be spread on the day: the dates come by notice", "how far to stay away: distances are set by the county", "the file has no rule on phosphorus: the rate goes without one (the index is of another sheet)"} {
+		require.Contains(t, page, want)
+	}
+	v.Set("query.crop", "flax")
+	_, page, _ = get(t, s, v, "")
+	require.Contains(t, page, "gives no figure for it: no figure for n in the state fen; want another choice or state: flax stands in another sheet")
+	v.Set("needN", "60 lb/acre")
+	_, page, _ = get(t, s, v, "")
+	require.Contains(t, page, "Lime: Crop, no figure for lime in the state fen; want another choice or state: flax is not limed")
+
+	_, err = state.Answer("setback", nil)
+	require.ErrorContains(t, err, "distances are set by the county")
+	require.Empty(t, state.Why("n", nutrient.AsValue, nutrient.Query{"crop": "corn"}))
+	require.Empty(t, state.Why("tea", nutrient.AsValue, nil))
+}
+
+// Lines that forbid for different reasons tell them apart, and each stands once.
+func TestBansTellWhatDiffers(t *testing.T) {
+	state, err := nutrient.ParseState([]byte(`{"id": "holm", "jurisdiction": "Holm", "source": {"title": "Sheet", "edition": "2026", "number": "1"}, "unchecked": "invented",
+		"keys": [{"name": "ground", "label": "Ground", "values": ["frozen", "open"]}, {"name": "slope", "label": "Slope", "unit": "%"}],
+		"tables": [{"title": "Winter", "place": "rule 1", "gives": "allow", "as": "ban", "by": ["ground", "slope"], "rows": [["frozen", "", "no"], ["", "over 6 %", "no"], ["", "over 9 %", "no"], ["frozen", "over 6 %", "no"]]}]}`))
+	require.NoError(t, err)
+	s := httptest.NewServer(newHandler(state))
+	defer s.Close()
+	_, page, _ := get(t, s, url.Values{"query.ground": {"frozen"}, "query.slope": {"10 %"}}, "")
+	for _, want := range []string{"Ground: frozen", "Slope: 10 %", "Ground: frozen; Slope: 10 %"} {
+		require.Equal(t, 1, strings.Count(page, "<li>Winter: no; "+want+" (rule 1, Sheet)</li>"), want)
+	}
+	require.Equal(t, 3, strings.Count(page, "<li>Winter"))
+	_, body, _ := get(t, s, url.Values{"query.ground": {"frozen"}, "query.slope": {"10 %"}}, "application/json")
+	var a Answer
+	require.NoError(t, json.Unmarshal([]byte(body), &a))
+	require.Len(t, a.Bans, 4)
+}
+
+// posted sends JSON and returns what comes back.
+func posted(t *testing.T, s *httptest.Server, body string) (int, []byte) {
+	t.Helper()
+	req, err := http.NewRequest("POST", s.URL+"/", strings.NewReader(body))
+	require.NoError(t, err)
+	req.Header.Set("Content-Type", "application/json")
+	req.Header.Set("Accept", "application/json")
+	res, err := s.Client().Do(req)
+	require.NoError(t, err)
+	defer res.Body.Close()
+	text, err := io.ReadAll(res.Body)
+	require.NoError(t, err)
+	return res.StatusCode, text
+}
+
+// The request of the README is answered as it says.
+func TestReadmeRequest(t *testing.T) {
+	readme, err := os.ReadFile("../../README.md")
+	require.NoError(t, err)
+	_, section, ok := strings.Cut(string(readme), "<!-- A test sends this to the demo state")
+	require.True(t, ok)
+	blocks := strings.Split(section, "```")
+	status, body := posted(t, site(t), strings.TrimPrefix(blocks[1], "json"))
+	require.Equal(t, http.StatusOK, status, string(body))
+	var got struct {
+		Texts json.RawMessage `json:"texts"`
+		Answer
+	}
+	require.NoError(t, json.Unmarshal(body, &got))
+	require.JSONEq(t, strings.TrimPrefix(blocks[3], "json"), string(got.Texts))
+	require.NotEmpty(t, got.Shares[0].Place)
+}
+
+// A fault as JSON has its sentence in the units of the request and the words of the state.
+func TestFaultsAsJSONHaveASentence(t *testing.T) {
+	state, err := nutrient.ParseState([]byte(strings.Replace(marschland, `"unchecked"`, `"words": {"got %v, want %v": "statt %v: %v", "missing": "fehlt", "one of %v": "eines von %v"}, "unchecked"`, 1)))
+	require.NoError(t, err)
+	s := httptest.NewServer(newHandler(state))
+	defer s.Close()
+	status, body := posted(t, s, `{"reports": [{"form": "liquid", "totalN": "4 g/L"}], "query": {"verfahren": "schief"}, "stock": "10 m3"}`)
+	require.Equal(t, http.StatusUnprocessableEntity, status)
+	var got struct {
+		Faults []struct{ Field, Kind, Message string }
+	}
+	require.NoError(t, json.Unmarshal(body, &got))
+	require.Equal(t, "query.verfahren", got.Faults[0].Field)
+	require.Equal(t, `statt "schief": eines von breit; eingearbeitet`, got.Faults[0].Message)
+	for _, f := range got.Faults {
+		require.NotEmpty(t, f.Message)
+		require.NotContains(t, f.Message, "%v")
+	}
+	status, body = posted(t, s, `{"reports": `)
+	require.Equal(t, http.StatusUnprocessableEntity, status)
+	require.Contains(t, string(body), `"message": "not JSON: the text ends too early; want one JSON value in UTF-8"`)
 }
