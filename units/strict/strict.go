@@ -48,8 +48,8 @@ func (r Reader) Decode(data []byte, v any) error {
 // returns its faults with the paths of the file. Check reports both, without the
 // faults of check that only repeat that a value could not be read
 // ([units.WithoutEchoes]); faults of check get their line and column, and a quantity
-// that they name is shown as the user wrote it. When the text is no JSON, check does
-// not run.
+// that they name is shown as the user wrote it. Of both together 500 are listed. When
+// the text is no JSON, check does not run.
 func (r Reader) Check(data []byte, v any, check func() error) error {
 	t, whole, err := r.decode(data, v)
 	if !whole || check == nil {
@@ -63,8 +63,13 @@ func (r Reader) Check(data []byte, v any, check func() error) error {
 	if units.FieldErrors(both) == nil {
 		return both
 	}
-	var list []error
-	for _, e := range flat(both) {
+	all := flat(both)
+	cut := len(all) > mostFaults
+	if cut {
+		all = all[:mostFaults]
+	}
+	list := make([]error, 0, len(all)+1)
+	for _, e := range all {
 		f, ok := e.(*units.FieldError)
 		if !ok {
 			list = append(list, e)
@@ -74,7 +79,15 @@ func (r Reader) Check(data []byte, v any, check func() error) error {
 		t.place(&placed)
 		list = append(list, &placed)
 	}
+	if cut {
+		list = append(list, tooMany())
+	}
 	return errors.Join(list...)
+}
+
+// tooMany stands in place of the faults beyond those that are listed.
+func tooMany() error {
+	return units.Fault(units.FaultCount, "", units.Words("more than %v faults", mostFaults), "fewer; the rest was not looked at")
 }
 
 // Make reads a spec and makes what it is the spec of, with [Check]. When anything is
@@ -129,7 +142,7 @@ func (r Reader) decode(data []byte, v any) (t *tree, whole bool, err error) {
 		all = append(all, f)
 	}
 	if cut {
-		all = append(all, units.Fault(units.FaultCount, "", units.Words("more than %v faults", mostFaults), "fewer; the rest was not looked at"))
+		all = append(all, tooMany())
 	}
 	return t, true, errors.Join(all...)
 }

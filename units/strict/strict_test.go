@@ -184,6 +184,29 @@ func TestEncodings(t *testing.T) {
 	require.NotContains(t, v.Name, "b")
 }
 
+// What a check finds is listed as briefly as what reading finds, and both together.
+func TestCheckListsNoMoreThanReading(t *testing.T) {
+	var v struct {
+		List []units.Length `json:"list"`
+	}
+	for _, unread := range []int{0, 10, 600} {
+		data := []byte(`{"list": [` + strings.Repeat(`"x", `, unread) + strings.Repeat(`"1 m", `, 2000) + `"1 m"]}`)
+		err := strict.Check(data, &v, func() error {
+			var f units.Faults
+			for i, l := range v.List {
+				at := f.At("list", i)
+				at.Between("", l, 2*units.Metre, 3*units.Metre)
+			}
+			return f.Err()
+		})
+		found := units.FieldErrors(err)
+		require.Len(t, found, 501, unread)
+		require.Equal(t, "list[499]", found[499].Field)
+		require.Positive(t, found[499].Column)
+		require.Equal(t, "more than 500 faults; want fewer; the rest was not looked at", found[500].Error())
+	}
+}
+
 func FuzzDecode(f *testing.F) {
 	f.Add([]byte(`{"name":"a","depth":"8 ft","list":[{"x":1},null]}`))
 	f.Add([]byte(`[[[[[[]]]]]]`))
