@@ -156,6 +156,19 @@ func TestSpellingsAgree(t *testing.T) {
 	require.Error(t, temp.UnmarshalText([]byte("20")))
 }
 
+// Where a unit divides or has a zero of its own, a number that text can hold may come out
+// as none.
+func TestNoTextReadsAsInfinity(t *testing.T) {
+	price, temp := units.Price[units.Volume](1), units.Temperature(1)
+	for _, text := range []string{"1e308 per gal", "-1e308/gal"} {
+		require.ErrorContains(t, price.UnmarshalText([]byte(text)), "float64 holds", text)
+	}
+	require.ErrorContains(t, temp.UnmarshalText([]byte("1e308 F")), "a temperature with its unit")
+	require.Equal(t, units.Price[units.Volume](1), price)
+	require.Equal(t, units.Temperature(1), temp)
+	require.NoError(t, price.UnmarshalText([]byte("1e300 per gal")))
+}
+
 // Text, JSON and the display form read back; the first two to the same bits.
 // Text that is no quantity is refused in time and shown in part.
 func TestLongTextIsRefused(t *testing.T) {

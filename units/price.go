@@ -84,6 +84,10 @@ func (p *Price[Q]) UnmarshalText(text []byte) error {
 		*p = Price[Q](n) // bit for bit
 		return nil
 	}
-	*p = Price[Q](n / (multiple * factor))
+	price := n / (multiple * factor)
+	if math.IsInf(price, 0) {
+		return Fault(FaultRange, "", string(text), "a number that float64 holds")
+	}
+	*p = Price[Q](price)
 	return nil
 }

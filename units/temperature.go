@@ -3,6 +3,7 @@ package units
 import (
 	"database/sql/driver"
 	"fmt"
+	"math"
 	"strings"
 )
 
@@ -29,7 +30,7 @@ var temperatureKind = kind{name: "temperature", dim: dim{k: 1}, si: "K", units: 
 const temperatureWant = "a temperature with its unit, such as 68 F, 20 C, 293.15 K, of 0 K or more"
 
 // ParseTemperature reads "68 F", "20 degC", "20 Cel" or "293.15 K". The error is
-// a [FieldError]; below absolute zero is one.
+// a [FieldError]; below absolute zero is one, and what is no finite number of kelvin.
 func ParseTemperature(s string) (Temperature, error) {
 	n, rest, fault := scanNumber(tidy(s))
 	var t Temperature
@@ -43,7 +44,7 @@ func ParseTemperature(s string) (Temperature, error) {
 	default:
 		fault = temperatureWant
 	}
-	if fault != "" || t < 0 {
+	if fault != "" || !(t >= 0 && t <= math.MaxFloat64) {
 		return 0, Fault(FaultMalformed, "", s, temperatureWant)
 	}
 	return t, nil
