@@ -56,8 +56,12 @@ func (s *Survey) inside(points []plane.Point) []bool {
 	return plane.Inside(s.rings[0], s.rings[1:], points)
 }
 
-// maxNodes bounds what one call may ask for.
-const maxNodes = 1e7
+// What one call may ask for.
+const (
+	maxCells   = 10_000_000 // of a grid
+	maxNodes   = 4_000_000
+	maxSquares = 1_000_000 // of contours
+)
 
 // Nodes cuts the area inside the boundary and off the islands by a lattice of
 // cells of equal size, at most spacing wide and high, that fits the box around
@@ -66,7 +70,7 @@ const maxNodes = 1e7
 // for planes. Spacing gives at most four million cells.
 func (s *Survey) Nodes(spacing units.Length) ([]geostat.Node, error) {
 	var f units.Faults
-	l, ok := s.lattice("spacing", spacing, 4e6, &f)
+	l, ok := s.lattice("spacing", spacing, maxNodes, &f)
 	if !ok {
 		return nil, f.Err()
 	}
@@ -80,7 +84,7 @@ func (s *Survey) Nodes(spacing units.Length) ([]geostat.Node, error) {
 
 // lattice returns the cells of at most the given width that fit the box around
 // the boundary, no more than most.
-func (s *Survey) lattice(field string, spacing units.Length, most float64, f *units.Faults) (mesh.Lattice, bool) {
+func (s *Survey) lattice(field string, spacing units.Length, most int, f *units.Faults) (mesh.Lattice, bool) {
 	if s.checkUsable(f); f.Err() != nil {
 		return mesh.Lattice{}, false
 	}
@@ -88,7 +92,7 @@ func (s *Survey) lattice(field string, spacing units.Length, most float64, f *un
 	w, h := float64(high.X-low.X), float64(high.Y-low.Y)
 	cols, rows := math.Ceil(w/float64(spacing)-1e-9), math.Ceil(h/float64(spacing)-1e-9)
 	f.Between(field, spacing, units.MinLength, units.MaxCoordinate)
-	if f.Err() == nil && !(cols*rows <= most) {
+	if f.Err() == nil && !(cols*rows <= float64(most)) {
 		f.Add(field, spacing, "a spacing that gives at most %v cells", most)
 	}
 	if f.Err() != nil {

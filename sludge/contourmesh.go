@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"example.org/earthbasin/sludge/internal/mesh"
-	"example.org/earthbasin/sludge/internal/outline"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
@@ -32,7 +31,7 @@ func SurfaceContours(ctx context.Context, s *Survey, surface Surface, spec Conto
 	if err := f.Err(); err != nil {
 		return nil, err
 	}
-	l, ok := s.lattice("spacing", spec.Spacing, 1e6, &f)
+	l, ok := s.lattice("spacing", spec.Spacing, maxSquares, &f)
 	if !ok {
 		return nil, f.Err()
 	}
@@ -50,8 +49,11 @@ func SurfaceContours(ctx context.Context, s *Survey, surface Surface, spec Conto
 			n := q.inward[i]
 			t, ok = surface.At(plane.Point{X: units.Length(p.X + 1e-7*n.X), Y: units.Length(p.Y + 1e-7*n.Y)})
 		}
-		if z[i] = float64(t); !ok || math.IsNaN(z[i]) || math.IsInf(z[i], 0) {
-			return nil, units.Fault(units.FaultConflict, "surface", units.Words("without a thickness at %v", outline.Place(p.Point())), "a finite thickness over the whole area")
+		if z[i] = float64(t); !ok {
+			z[i] = math.NaN()
+		}
+		if !(math.Abs(z[i]) <= maxDepth) {
+			return nil, noThickness(z[i], p.Point())
 		}
 	}
 	return q.cells(z).contours(ctx, spec.Levels)

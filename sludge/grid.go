@@ -45,11 +45,11 @@ func (s *Survey) newGrid(spec GridSpec) (*Grid, error) {
 	case spec.Spacing != 0 && (spec.Columns != 0 || spec.Rows != 0):
 		f.Add("spacing", spec.Spacing, "either a spacing or columns and rows")
 	case spec.Columns != 0 || spec.Rows != 0:
-		if spec.Columns < 1 || spec.Columns > maxNodes {
-			f.Add("columns", spec.Columns, "1 to 10000000")
+		if spec.Columns < 1 || spec.Columns > maxCells {
+			f.Add("columns", spec.Columns, "1 to %v", maxCells)
 		}
-		if spec.Rows < 1 || spec.Rows > maxNodes || f.Err() == nil && spec.Rows > maxNodes/spec.Columns {
-			f.Add("rows", spec.Rows, "1 or more, with at most 10000000 cells in all")
+		if spec.Rows < 1 || spec.Rows > maxCells || f.Err() == nil && spec.Rows > maxCells/spec.Columns {
+			f.Add("rows", spec.Rows, "1 or more, with at most %v cells in all", maxCells)
 		}
 		if f.Err() == nil {
 			low, high := s.rings[0].Bounds()
@@ -57,7 +57,7 @@ func (s *Survey) newGrid(spec GridSpec) (*Grid, error) {
 				DY: float64(high.Y-low.Y) / float64(spec.Rows), Cols: spec.Columns, Rows: spec.Rows}
 		}
 	default:
-		l, _ = s.lattice("spacing", spec.Spacing, maxNodes, &f)
+		l, _ = s.lattice("spacing", spec.Spacing, maxCells, &f)
 	}
 	if err := f.Err(); err != nil {
 		return nil, err
@@ -273,12 +273,19 @@ func SurfaceGrid(ctx context.Context, s *Survey, surface Surface, spec GridSpec)
 		return nil, err
 	}
 	for k, z := range g.z {
-		if math.IsInf(z, 0) {
-			p := outline.Place(g.Centre(k%g.l.Cols, k/g.l.Cols))
-			return nil, units.Fault(units.FaultConflict, "surface", units.Words("without a thickness at %v", p), "a finite thickness over the whole area")
+		if math.Abs(z) > maxDepth { // not NaN, which is outside
+			return nil, noThickness(z, g.Centre(k%g.l.Cols, k/g.l.Cols))
 		}
 	}
 	return g, nil
+}
+
+// noThickness is the fault of a surface whose value z at p is none that a basin could hold.
+func noThickness(z float64, p plane.Point) error {
+	if math.Abs(z) <= math.MaxFloat64 {
+		return units.Fault(units.FaultRange, "surface", units.Length(z), "%v to %v at %v, as over the whole area", units.Length(-maxDepth), units.Length(maxDepth), outline.Place(p))
+	}
+	return units.Fault(units.FaultConflict, "surface", units.Words("without a thickness at %v", outline.Place(p)), "a finite thickness over the whole area")
 }
 
 // KrigingGrid returns the estimates of k and their standard deviations at the centres of a

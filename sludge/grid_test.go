@@ -194,3 +194,20 @@ func TestContextEndsGrids(t *testing.T) {
 		require.Nil(t, g)
 	}
 }
+
+// A surface of the caller's whose value no basin could hold is a fault of every function
+// that asks it, and not an infinite volume.
+func TestSurfacesBeyondAnyBasin(t *testing.T) {
+	s := surveyAt(t, rectangle(0, 0, 4, 4), nil, xys(1, 1), func(int) float64 { return 1 })
+	for _, z := range []units.Length{1e308, -1e308, units.Length(math.Inf(1)), units.Length(math.Inf(-1)), 2e6} {
+		surface := SurfaceFunc(func(plane.Point) (units.Length, bool) { return z, true })
+		_, byVolume := SurfaceVolume(t.Context(), s, SurfaceVolumeSpec{Surface: surface})
+		_, byGrid := SurfaceGrid(t.Context(), s, surface, GridSpec{Columns: 3, Rows: 3})
+		_, byContours := SurfaceContours(t.Context(), s, surface, ContourSpec{Levels: []units.Length{1}, Spacing: 1})
+		for _, err := range []error{byVolume, byGrid, byContours} {
+			require.Equal(t, []string{"surface"}, fields(err), z)
+		}
+	}
+	_, err := s.Nodes(1e-5)
+	require.ErrorContains(t, err, "a spacing that gives at most 4,000,000 cells")
+}

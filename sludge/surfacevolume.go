@@ -12,7 +12,7 @@ import (
 type SurfaceVolumeSpec struct {
 	Surface Surface `json:"-"` // a TIN, an IDW, kriging or any other; thickness, or what an uncut survey has
 	// Spacing is the most width and height of the cells that the surface is summed
-	// over, above 0 and as gives at most ten million; 0: as gives about 10,000.
+	// over, above 0 and as gives at most four million; 0: as gives about 10,000.
 	Spacing units.Length `json:"spacing,omitzero"`
 }
 
@@ -38,8 +38,8 @@ const surfaceCells = 10000
 // floor of the survey, or one kriged from the depths that were read. It has no interval:
 // see [VolumeWithInterval]. A surface of thickness between soundings takes what a bank
 // does to the sludge for the sludge; one of an [Survey.Uncut] survey, given with that,
-// does not. Faults are on survey, surface and spacing; it ends with the
-// error of ctx when that is done.
+// does not. Faults are on survey, surface, which is one where its value is infinite or
+// beyond any basin, and spacing; it ends with the error of ctx when that is done.
 func SurfaceVolume(ctx context.Context, s *Survey, spec SurfaceVolumeSpec) (SurfaceVolumeResult, error) {
 	var f units.Faults
 	s.checkUsable(&f)
@@ -74,6 +74,9 @@ func SurfaceVolume(ctx context.Context, s *Survey, spec SurfaceVolumeSpec) (Surf
 		if !ok || math.IsNaN(float64(z)) {
 			r.Without += n.Area
 			continue
+		}
+		if !(math.Abs(float64(z)) <= maxDepth) {
+			return SurfaceVolumeResult{}, noThickness(float64(z), n.At)
 		}
 		before := r.Volume
 		if r.add(n.Area, z, s, c, n.At); len(c.floors) > 0 && r.Volume > before {
