@@ -29,6 +29,7 @@ func TestFaults(t *testing.T) {
 		{"no tare", rest(Sheets(SheetsSpec{Confidence: 0.95, Area: 1, Sheets: []Sheet{{Gross: 1}}})), []string{"sheets[0].tare"}},
 		{"nothing fell", rest(Sheets(SheetsSpec{Confidence: 0.95, Area: 1, Tare: pounds(0), Sheets: []Sheet{{}, {}}})), []string{"sheets"}},
 		{"options", rest(Sheets(SheetsSpec{Confidence: 0.95, Area: -1, Tare: pounds(-1), Within: -1, Needed: 7, Sheets: []Sheet{{Gross: units.Mass(nan), Area: 1}}})), []string{"area", "tare", "within", "needed", "sheets[0].gross"}},
+		{"beyond any sheet", rest(Sheets(SheetsSpec{Confidence: 0.95, Area: 1e-310, Tare: new(units.Mass(1e-310)), Sheets: []Sheet{{Gross: 1e308}, {Gross: 1e15, Tare: pounds(0), Area: 1e15}, {Gross: 1}}})), []string{"area", "tare", "sheets[0].gross", "sheets[1].area", "sheets[1].gross"}},
 		{"confidence", rest(Sheets(SheetsSpec{Area: 1, Tare: pounds(0), Confidence: 1, Sheets: []Sheet{{Gross: 1}}})), []string{"confidence"}},
 		{"out of reach", rest(Sheets(SheetsSpec{Confidence: 0.95, Area: 1, Tare: pounds(0), Within: 1e-5, Sheets: []Sheet{{Gross: 1}, {Gross: 2}}})), []string{"within"}},
 		{"out of reach, pilot", rest(Sheets(SheetsSpec{Confidence: 0.95, Area: 1, Tare: pounds(0), Within: 1e-5, Needed: NeededPilot, Sheets: []Sheet{{Gross: 1}, {Gross: 2}}})), []string{"within"}},

@@ -40,7 +40,11 @@ type neededWords struct{}
 
 func (neededWords) Names() units.Names { return neededNames }
 
-// Sheet is one sheet or tray after the spreader has passed.
+// maxOnSheet is more than any sheet is weighed with.
+const maxOnSheet = 1e6 * units.Kilogram
+
+// Sheet is one sheet or tray after the spreader has passed. Weights are 0 or more, at
+// most 1,000 t, areas at least 1 mm2.
 type Sheet struct {
 	Gross units.Mass  `json:"gross"`          // sheet, bucket and manure
 	Tare  *units.Mass `json:"tare,omitempty"` // sheet and bucket before the pass, where it has a tare of its own
@@ -81,9 +85,9 @@ type SheetsResult struct {
 func Sheets(spec SheetsSpec) (SheetsResult, error) {
 	var f units.Faults
 	f.CountBetween("sheets", len(spec.Sheets), "sheets", 1, maxGauges)
-	f.NotNegative("area", spec.Area)
+	f.ZeroOr("area", spec.Area, units.MinArea, units.MaxArea)
 	if spec.Tare != nil {
-		f.NotNegative("tare", *spec.Tare)
+		f.ZeroTo("tare", *spec.Tare, maxOnSheet)
 	}
 	within := spec.Within
 	if within == 0 {
@@ -101,7 +105,6 @@ func Sheets(spec SheetsSpec) (SheetsResult, error) {
 	for i, s := range spec.Sheets {
 		at := f.At("sheets", i)
 		rates[i] = s.rate(&at, spec)
-		checkResult(&at, "", rates[i])
 		caught = caught || rates[i] > 0
 	}
 	if err := f.Err(); err != nil {
@@ -143,7 +146,7 @@ func (s Sheet) rate(f *units.Faults, spec SheetsSpec) units.MassPerArea {
 			f.Missing("area", "the area of the sheet, or one for all in area")
 		}
 	} else {
-		f.Positive("area", area)
+		f.Between("area", area, units.MinArea, units.MaxArea)
 	}
 	if tare == nil {
 		if tare = spec.Tare; tare == nil {
@@ -151,11 +154,14 @@ func (s Sheet) rate(f *units.Faults, spec SheetsSpec) units.MassPerArea {
 			return 0
 		}
 	} else {
-		f.NotNegative("tare", *tare)
+		f.ZeroTo("tare", *tare, maxOnSheet)
 	}
-	if !(s.Gross >= *tare) || math.IsInf(float64(s.Gross), 1) {
+	switch {
+	case !(s.Gross >= *tare):
 		f.Add("gross", s.Gross, "the tare of %v or more", *tare)
 		return 0
+	case s.Gross != 0:
+		f.UpTo("gross", s.Gross, maxOnSheet)
 	}
 	if !(area > 0) {
 		return 0
