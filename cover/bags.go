@@ -6,8 +6,10 @@ import (
 	"example.org/earthbasin/units"
 )
 
-// mostBags keeps the count of bags in any int.
-const mostBags = 1e9
+const (
+	mostBags = 1e9                  // keeps the count of bags in any int
+	mostBag  = 1e6 * units.Kilogram // in one bag or bale, more than any holds
+)
 
 // inBags returns what is bought to have m, and in how many bags; no bag buys m
 // itself. A bag is not opened for a rounding error. The fault names the field of

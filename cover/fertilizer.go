@@ -108,7 +108,7 @@ type FertilizerResult struct {
 // above the need, and what is left of it under caps, is shown.
 func Fertilizer(spec FertilizerSpec) (FertilizerResult, error) {
 	var f units.Faults
-	f.Positive("area", spec.Area)
+	f.UpTo("area", spec.Area, units.MaxArea)
 	need, most := spec.Need.list(), spec.Most.list()
 	wanted := 0.0
 	for k, x := range need {
@@ -182,11 +182,11 @@ func (g FertilizerGrade) check(priced bool) error {
 	if sum == 0 || sum > 1+1e-9 {
 		f.Add("n", sum, "a sum of n, p2o5 and k2o of more than 0 to 1")
 	}
-	f.NotNegativeNumber("price", g.Price.SI())
+	f.Price("price", g.Price)
 	if priced && g.Price == 0 {
 		f.Missing("price", "a price for the blend of least cost")
 	}
-	f.NotNegative("bag", g.Bag)
+	f.ZeroTo("bag", g.Bag, mostBag)
 	f.NotNegative("density", g.Density)
 	if g.Density > 0 {
 		f.Between("density", g.Density, 0.5*units.GramPerMillilitre, 3*units.GramPerMillilitre)

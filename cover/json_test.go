@@ -80,8 +80,13 @@ func TestBagFaults(t *testing.T) {
 func TestMixBounds(t *testing.T) {
 	_, err := cover.Mix(cover.MixSpec{Area: 1, Basis: cover.MixRatesOfPLS, Method: cover.SeedingDrilled, MethodFactor: 1, CriticalFactor: 1, Items: make([]cover.MixItemSpec, 201)})
 	require.Equal(t, []string{"items"}, fields(err))
-	// Rates so small that their seeds are no number above 0.
+	// Factors that no method has, which are told at their own fields, and other figures
+	// beyond any order.
 	_, err = cover.Mix(cover.MixSpec{Area: 1, Basis: cover.MixRatesOfPLS, Method: cover.SeedingDrilled, MethodFactor: 1e-300, CriticalFactor: 1e-300,
 		Items: []cover.MixItemSpec{{Species: "timothy", CountSource: "W", Rate: 1, Lot: cover.LotSpec{Purity: 1, Germination: 1}}}})
-	require.Equal(t, []string{"area"}, fields(err))
+	require.Equal(t, []string{"methodFactor", "criticalFactor"}, fields(err))
+	_, err = cover.Mix(cover.MixSpec{Area: 1e15, Basis: cover.MixRatesOfPLS, Method: cover.SeedingDrilled, MethodFactor: 1, CriticalFactor: 1, RowSpacing: 1e-310, Width: 1e15,
+		Want:  &units.Range[units.SeedsPerArea]{Low: 1e-310, High: 1e15},
+		Items: []cover.MixItemSpec{{Species: "timothy", CountSource: "W", Rate: 1, Lot: cover.LotSpec{Purity: 1, Germination: 1}, Price: 1e15, Bag: 1e15}}})
+	require.Equal(t, []string{"area", "want.low", "want.high", "rowSpacing", "width", "items[0].price", "items[0].bag"}, fields(err))
 }

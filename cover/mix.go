@@ -56,8 +56,10 @@ const shareSlack = 0.005
 
 // Sizes beyond any mix and any list of a nursery.
 const (
-	mostItems = 200
-	mostOwn   = 1000
+	mostItems   = 200
+	mostOwn     = 1000
+	leastFactor = 0.01
+	mostLive    = 1e9 * units.SeedPerSquareFoot
 )
 
 // Mix works out the order of a seed mix: pure live seed and bulk rates, seeds per
@@ -68,7 +70,7 @@ const (
 // rate over the PLS fraction, at full precision throughout.
 func Mix(spec MixSpec) (MixResult, error) {
 	var f units.Faults
-	f.Positive("area", spec.Area)
+	f.UpTo("area", spec.Area, units.MaxArea)
 	if !mixBases.Has(int(spec.Basis)) {
 		f.Add("basis", spec.Basis, mixBases.Want())
 	}
@@ -80,17 +82,17 @@ func Mix(spec MixSpec) (MixResult, error) {
 	only(&f, "seedsPerArea", spec.SeedsPerArea, spec.Basis == MixSharesOfSeeds, spec.Basis)
 	only(&f, "rate", spec.Rate, spec.Basis == MixSharesOfPLSWeight || spec.Basis == MixSharesOfBulkWeight, spec.Basis)
 	if w := spec.Want; w != nil {
-		f.NotNegative("want.low", w.Low)
-		f.Positive("want.high", w.High)
+		f.ZeroTo("want.low", w.Low, mostLive)
+		f.UpTo("want.high", w.High, mostLive)
 		if w.High < w.Low {
 			f.Add("want.high", w.High, "at least want.low, %v", w.Low)
 		}
 	}
-	f.NotNegative("rowSpacing", spec.RowSpacing)
+	f.ZeroOr("rowSpacing", spec.RowSpacing, units.MinLength, units.MaxLength)
 	if spec.RowSpacing > 0 && spec.Method != SeedingDrilled {
 		f.Add("rowSpacing", spec.RowSpacing, "no value unless drilled")
 	}
-	f.NotNegative("width", spec.Width)
+	f.ZeroOr("width", spec.Width, units.MinLength, units.MaxLength)
 	for i, s := range spec.Species {
 		at := f.At("species", i)
 		at.Sub("", s.check())
@@ -125,16 +127,12 @@ func Mix(spec MixSpec) (MixResult, error) {
 		return MixResult{}, err
 	}
 	r.total()
-	if !finite(r.BulkMass.SI(), r.SeedsPerArea.SI(), r.Cost) || !(r.SeedsPerArea > 0 && r.Rate > 0) {
-		f.Add("area", spec.Area, "an area and rates that give an order above 0")
-		return MixResult{}, f.Err()
-	}
 	return r, nil
 }
 
 func factor(f *units.Faults, field string, x float64) {
-	if !(x > 0 && x <= 10) {
-		f.Add(field, x, "more than 0 and at most 10; 1 for no change")
+	if !(x >= leastFactor && x <= 10) {
+		f.Add(field, x, "%v to %v; 1 for no change", leastFactor, 10.0)
 	}
 }
 
@@ -196,8 +194,8 @@ func (m MixItemSpec) row(spec MixSpec) (MixRow, error) {
 	}
 	only(&f, "pureStand", m.PureStand, spec.Basis == MixSharesOfPureStand, spec.Basis)
 	only(&f, "rate", m.Rate, spec.Basis == MixRatesOfPLS, spec.Basis)
-	f.NotNegativeNumber("price", m.Price.SI())
-	f.NotNegative("bag", m.Bag)
+	f.Price("price", m.Price)
+	f.ZeroTo("bag", m.Bag, mostBag)
 	lot, err := NewLot(m.Lot)
 	f.Sub("lot", err)
 	if err := f.Err(); err != nil {

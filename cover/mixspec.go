@@ -53,10 +53,10 @@ type MixSpec struct {
 	// MethodFactor multiplies the base rates for the method: 1 where they hold
 	// for it. Broadcasting at drilled base rates takes 2 in Montana and Colorado
 	// and 1.5 in Minnesota; some permits print broadcast rates, and drilling then
-	// takes 0.5. More than 0 to 10, no default.
+	// takes 0.5. 0.01 to 10, no default.
 	MethodFactor float64 `json:"methodFactor"`
 	// CriticalFactor multiplies once more where the state asks more seed on
-	// critical areas, 1 elsewhere. More than 0 to 10, no default.
+	// critical areas, 1 elsewhere. 0.01 to 10, no default.
 	CriticalFactor float64 `json:"criticalFactor"`
 	// CountSources are ids of sources of the table in order of preference: the count
 	// of a species with several is that of the first of them which it has. Items may
@@ -92,7 +92,7 @@ type MixItemSpec struct {
 	PureStand    units.MassPerArea  `json:"pureStand"`             // PLS rate when sown alone; for MixSharesOfPureStand
 	Rate         units.MassPerArea  `json:"rate"`                  // PLS rate; for MixRatesOfPLS
 	Lot          LotSpec            `json:"lot"`                   // tag or test report
-	// CriticalFactor stands in place of the mix's for this species, more than 0 to
+	// CriticalFactor stands in place of the mix's for this species, 0.01 to
 	// 10; 0 for that of the mix. Published rates for critical areas are 1.4 to 2.3
 	// times those for forage, by species.
 	CriticalFactor float64 `json:"criticalFactor,omitempty"`

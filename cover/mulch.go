@@ -122,7 +122,7 @@ type MulchResult struct {
 // thickness, anchoring and slope as the separate limits that they are.
 func Mulch(spec MulchSpec) (MulchResult, error) {
 	var f units.Faults
-	f.Positive("area", spec.Area)
+	f.UpTo("area", spec.Area, units.MaxArea)
 	f.Positive("rate", spec.Rate)
 	if spec.Slope != nil {
 		f.NumberBetween("slope", *spec.Slope, 0.1, 1000)
@@ -136,8 +136,8 @@ func Mulch(spec MulchSpec) (MulchResult, error) {
 	}
 	f.Fraction("cover", spec.Cover)
 	f.NotNegative("thickness", spec.Thickness)
-	f.NotNegative("bale", spec.Bale)
-	f.NotNegativeNumber("price", spec.Price.SI())
+	f.ZeroTo("bale", spec.Bale, mostBag)
+	f.Price("price", spec.Price)
 	rules := slices.Clone(spec.Own)
 	for i, r := range spec.Own {
 		at := f.At("own", i)
@@ -157,9 +157,6 @@ func Mulch(spec MulchSpec) (MulchResult, error) {
 	bought, n, err := inBags("bale", r.Mass, spec.Bale)
 	f.Sub("", err)
 	r.Bales, r.Cost = n, spec.Price.Of(bought)
-	if err == nil && !finite(r.Mass.SI(), r.Cost) {
-		f.Add("rate", spec.Rate, "a rate whose product with the area is a finite number")
-	}
 	if err := f.Err(); err != nil {
 		return MulchResult{}, err
 	}

@@ -33,7 +33,7 @@ func TestMulchLimitsAreSeparate(t *testing.T) {
 		}
 	}
 	_, err = cover.Mulch(cover.MulchSpec{Area: 1, Rate: 1, Anchoring: cover.AnchoringNetted, Crimp: 1, Slope: new(-1.0), Bale: 1e-30, Rules: []string{"?"}})
-	require.Equal(t, []string{"slope", "crimp", "rules[0]"}, fields(err))
+	require.Equal(t, []string{"slope", "crimp", "bale", "rules[0]"}, fields(err))
 }
 
 func TestNurseAndTopsoil(t *testing.T) {

@@ -39,9 +39,9 @@ func Nurse(spec NurseSpec) (NurseResult, error) {
 	f.Positive("temporaryRate", spec.TemporaryRate)
 	f.PositiveFraction("share", spec.Share)
 	f.PositiveFraction("mostShare", spec.MostShare)
-	f.Positive("area", spec.Area)
-	f.NotNegative("bag", spec.Bag)
-	f.NotNegativeNumber("price", spec.Price.SI())
+	f.UpTo("area", spec.Area, units.MaxArea)
+	f.ZeroTo("bag", spec.Bag, mostBag)
+	f.Price("price", spec.Price)
 	if err := f.Err(); err != nil {
 		return NurseResult{}, err
 	}
@@ -50,9 +50,6 @@ func Nurse(spec NurseSpec) (NurseResult, error) {
 	bought, n, err := inBags("bag", r.Mass, spec.Bag)
 	f.Sub("", err)
 	r.Bags, r.Cost = n, spec.Price.Of(bought)
-	if err == nil && !finite(r.Mass.SI(), r.Cost) {
-		f.Add("temporaryRate", spec.TemporaryRate, "a rate whose product with the area is a finite number")
-	}
 	if err := f.Err(); err != nil {
 		return NurseResult{}, err
 	}

@@ -27,13 +27,13 @@ type TopsoilOrderResult struct {
 // (in) / 324, 134.44 yd3 per acre-inch.
 func TopsoilOrder(spec TopsoilOrderSpec) (TopsoilOrderResult, error) {
 	var f units.Faults
-	f.Positive("area", spec.Area)
+	f.UpTo("area", spec.Area, units.MaxArea)
 	f.Positive("depth", spec.Depth)
 	if !(spec.Loss >= 0 && spec.Loss < 1) {
 		f.Add("loss", spec.Loss, "0 or more and below 1")
 	}
 	f.NotNegative("stock", spec.Stock)
-	f.NotNegativeNumber("price", spec.Price.SI())
+	f.Price("price", spec.Price)
 	if err := f.Err(); err != nil {
 		return TopsoilOrderResult{}, err
 	}
@@ -41,10 +41,6 @@ func TopsoilOrder(spec TopsoilOrderSpec) (TopsoilOrderResult, error) {
 	r.Hauled = r.Placed / units.Volume(1-spec.Loss)
 	r.Bought, r.Left = max(0, r.Hauled-spec.Stock), max(0, spec.Stock-r.Hauled)
 	r.Cost = spec.Price.Of(r.Bought)
-	if !finite(r.Hauled.SI(), r.Cost) {
-		f.Add("depth", spec.Depth, "a depth whose product with the area is a finite number")
-		return TopsoilOrderResult{}, f.Err()
-	}
 	return r, nil
 }
 
