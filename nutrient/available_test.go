@@ -227,3 +227,12 @@ func BenchmarkScheduleNitrogen(b *testing.B) {
 		}
 	}
 }
+
+// A state that no constructor made is missing, whatever the query says.
+func TestStateNotMade(t *testing.T) {
+	for _, state := range []*State{nil, {}} {
+		_, err := Available(AvailableSpec{Analysis: Analysis{Form: Liquid}, State: state, Years: 1, Query: Query{"method": "injected"}})
+		require.ErrorContains(t, err, "state: missing; want a state made by NewState, ParseState or PublishedState")
+		require.NotContains(t, err.Error(), "query")
+	}
+}

@@ -132,8 +132,8 @@ func (c *Schedule) Steps(p Pool, year int) []Step {
 // are those of the state, of the analysis and of both together.
 func (s *State) scheduleFor(a *Analysis, q Query) (*Schedule, error) {
 	var f units.Faults
-	if s == nil {
-		f.Missing("state", "the rules of a state")
+	if s == nil || s.lines == nil {
+		f.Missing("state", "a state made by NewState, ParseState or PublishedState")
 		f.Sub("analysis", a.check())
 		return nil, f.Err()
 	}

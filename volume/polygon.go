@@ -184,6 +184,9 @@ func (p *Polygon) Slopes() []float64 { return slices.Clone(p.banks.slopes) }
 
 // SlopeAreaAt returns the area of the banks below height h, measured along the slope.
 func (p *Polygon) SlopeAreaAt(h units.Length) units.Area {
+	if p.inward == nil {
+		return 0 // not made by NewPolygon
+	}
 	x, b := clamp(h, p.Depth()), p.banks
 	// Time runs down from the outline in the inward skeleton, up in the outward one.
 	area := p.inward.BankBetween(b.level-min(x, b.level), b.level) + p.outward.BankBetween(0, x-b.level)

@@ -92,3 +92,15 @@ func TestBoundsAreReadable(t *testing.T) {
 	require.ErrorContains(t, err, "bottom: got 1.076e-29 ft2, want 0 to ")
 	require.NotContains(t, err.Error(), "e-11")
 }
+
+// A solid that no constructor made holds nothing and has no banks.
+func TestZeroSolidsHoldNothing(t *testing.T) {
+	for _, b := range []Basin{&Rectangular{}, &Circular{}, &Polygon{}, &Surveyed{}, &Floor{}} {
+		require.Zero(t, b.Depth(), "%T", b)
+		require.Zero(t, b.AreaAt(1), "%T", b)
+		require.Zero(t, b.VolumeAt(1), "%T", b)
+		if lined, ok := b.(Lined); ok {
+			require.Zero(t, lined.SlopeAreaAt(1), "%T", b)
+		}
+	}
+}

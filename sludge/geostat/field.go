@@ -168,9 +168,17 @@ func (k *Field) Structures() []FieldStructure {
 	return list
 }
 
+// checkUsable records a fault when k was not made by [NewField].
+func (k *Field) checkUsable(f *units.Faults) {
+	if k == nil || len(k.fits) == 0 {
+		f.Missing("field", "a field made by NewField")
+	}
+}
+
 // At returns what a reading at p would show. Faults are on p.
 func (k *Field) At(p plane.Point) (FieldEstimate, error) {
 	var f units.Faults
+	k.checkUsable(&f)
 	outline.CheckPlace(&f, "", p)
 	if err := f.Err(); err != nil {
 		return FieldEstimate{}, err
@@ -185,6 +193,10 @@ func (k *Field) At(p plane.Point) (FieldEstimate, error) {
 // step some 400 points stand for an area or a line; a finer step costs with the square of the
 // points. Faults are those of [Kriging.Block], and more than 2000 points.
 func (k *Field) Mean(ctx context.Context, spec BlockSpec) (FieldEstimate, error) {
+	var f units.Faults
+	if k.checkUsable(&f); f.Err() != nil {
+		return FieldEstimate{}, f.Err()
+	}
 	switch {
 	case spec.Step != 0:
 	case len(spec.Line) > 1:
@@ -198,7 +210,6 @@ func (k *Field) Mean(ctx context.Context, spec BlockSpec) (FieldEstimate, error)
 	if err != nil {
 		return FieldEstimate{}, err
 	}
-	var f units.Faults
 	if n := len(nodes.at); n > mostPoints {
 		f.Count("step", n, "points", "at most %v", mostPoints)
 		return FieldEstimate{}, f.Err()

@@ -158,3 +158,14 @@ func TestFieldFaults(t *testing.T) {
 	require.InDelta(t, 2, float64(e.Value), 1e-6)
 	require.Less(t, e.SD, units.Length(1e-3))
 }
+
+// A field that NewField did not make is a fault.
+func TestFieldNotMade(t *testing.T) {
+	square := plane.Polygon{{}, {X: 9}, {X: 9, Y: 9}, {Y: 9}}
+	for _, k := range []*Field{nil, {}} {
+		_, err := k.At(plane.Point{X: 1, Y: 1})
+		require.ErrorContains(t, err, "field: missing; want a field made by NewField")
+		_, err = k.Mean(t.Context(), BlockSpec{Boundary: square})
+		require.ErrorContains(t, err, "field: missing; want a field made by NewField")
+	}
+}
