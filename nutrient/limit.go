@@ -8,8 +8,9 @@ import (
 )
 
 // LimitKind is the reason of a [Limit]: one of these, or the word of a permit or
-// a state's rule for another, in lower case and up to 60 bytes. In JSON it is the
-// word itself.
+// a state's rule for another, in lower case and up to 60 bytes. A letter less, more or
+// other than in one of the long ones, as in phosphorous, is taken for a slip. In JSON it
+// is the word itself.
 type LimitKind string
 
 // Kinds of limits.
@@ -26,12 +27,35 @@ const (
 // String returns the word.
 func (k LimitKind) String() string { return string(k) }
 
-// Check returns the faults of k, each a [units.FieldError]: none given, and what is
-// no word, or a few, in lower case.
+// longKinds are those that a word of its own comes near to by a slip alone.
+var longKinds = [...]LimitKind{LimitNitrogen, LimitPhosphorus, LimitPotassium}
+
+// Check returns the faults of k, each a [units.FieldError]: none given, what is no
+// word, or a few, in lower case, and what is almost spelt as a kind of the package.
 func (k LimitKind) Check() error {
 	var f units.Faults
-	checkWord(&f, "", k, "the reason of the limit, such as nitrogen")
+	checkWord(&f, "", k, "the reason of the limit in lower case, such as nitrogen")
+	if meant, slip := k.meant(); slip {
+		f.Fault(units.FaultName, "", string(k), "%v, or a word less like it", units.Word(meant))
+	}
 	return f.Err()
+}
+
+// meant returns the long kind that k is spelt as but for one letter.
+func (k LimitKind) meant() (_ LimitKind, slip bool) {
+	for _, one := range longKinds {
+		a, b := k, one
+		for a != "" && b != "" && a[0] == b[0] {
+			a, b = a[1:], b[1:]
+		}
+		for a != "" && b != "" && a[len(a)-1] == b[len(b)-1] {
+			a, b = a[:len(a)-1], b[:len(b)-1]
+		}
+		if len(a) <= 1 && len(b) <= 1 && a != b {
+			return one, true
+		}
+	}
+	return "", false
 }
 
 // UnmarshalText reads a word, in lower case.
@@ -81,10 +105,13 @@ func (l *Limit) form() Form {
 
 // sound reports whether check has nothing to record, at less cost.
 func (l *Limit) sound(form Form) bool {
-	if l.Rate.IsZero() {
-		return isWord(string(l.Kind)) && contentOf.has(l.Holds.measure, form) && loadBounds.has(float64(l.Room))
+	if _, slip := l.Kind.meant(); slip || !isWord(string(l.Kind)) {
+		return false
 	}
-	return isWord(string(l.Kind)) && rateOf.has(l.Rate.measure, form) && l.Holds.IsZero() && l.Room == 0
+	if l.Rate.IsZero() {
+		return contentOf.has(l.Holds.measure, form) && loadBounds.has(float64(l.Room))
+	}
+	return rateOf.has(l.Rate.measure, form) && l.Holds.IsZero() && l.Room == 0
 }
 
 // check records the faults of l, which belongs to a material of the given form.

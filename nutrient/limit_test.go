@@ -102,6 +102,21 @@ func TestLimitOfAKindOfItsOwn(t *testing.T) {
 	}
 }
 
+// A kind that is a slip of the pen would be left out where limits of the kind are taken
+// together, as what they cost is.
+func TestSlipsInKindsOfLimits(t *testing.T) {
+	for slip, meant := range map[LimitKind]string{"nitrogn": "nitrogen", "phosphorous": "phosphorus", "potasium": "potassium", "nitrigen": "nitrogen", "nitrogen.": "nitrogen"} {
+		require.ErrorContains(t, slip.Check(), "want "+meant, slip)
+		l := Limit{Kind: slip, Holds: LiquidContent(1), Room: 1}
+		_, err := FieldRate(FieldRateSpec{Limits: []Limit{l}})
+		require.Equal(t, []string{"limits[0].kind"}, faultFields(err), slip)
+	}
+	for _, own := range []LimitKind{"nitrate", "chloride", "mass", "cap", "organic nitrogen", "nitrogen of the year", LimitPass, LimitPotassium} {
+		require.NoError(t, own.Check(), own)
+	}
+	require.ErrorContains(t, LimitKind("Sulfur").Check(), "in lower case")
+}
+
 func TestLimitJSON(t *testing.T) {
 	for _, text := range []string{
 		`{"kind":"nitrogen","holds":"12 lb/1000 gal","room":"120 lb/ac"}`,
