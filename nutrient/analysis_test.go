@@ -118,6 +118,25 @@ func TestAnalyzeRefusesTheImpossible(t *testing.T) {
 	}
 }
 
+// A fault is of a figure that the report has, so that a form can mark it.
+func TestAnalyzeFaultsNameWhatWasReported(t *testing.T) {
+	nitrate := perGallons(30)
+	for field, spec := range map[string]AnalyzeSpec{
+		"tkn":       {TKN: perGallons(24), OrganicN: perGallons(3), AmmoniumN: perGallons(7), NitrateN: nitrate},
+		"nh4":       {TotalN: perGallons(5), NH4: perGallons(24)},
+		"ammoniumN": {TotalN: perGallons(5), AmmoniumN: perGallons(24)},
+		"totalN":    {TotalN: perGallons(24), OrganicN: perGallons(3), AmmoniumN: perGallons(7)},
+	} {
+		spec.Form = Liquid
+		_, err := Analyze(spec)
+		require.Equal(t, []string{field}, faultFields(err))
+	}
+	_, err := Analyze(AnalyzeSpec{Form: Liquid, TKN: perGallons(5), AmmoniumN: perGallons(7), NitrateN: nitrate})
+	require.EqualError(t, err, "tkn: got 5 lb/1000 gal, want at least the ammonium N, 7 lb/1000 gal: organic N would be below 0")
+	_, err = Analyze(AnalyzeSpec{Form: Liquid, TKN: perGallons(10), OrganicN: perGallons(3), AmmoniumN: perGallons(7), NitrateN: nitrate})
+	require.NoError(t, err)
+}
+
 func TestPairWithinRoundingIsTaken(t *testing.T) {
 	a, err := Analyze(AnalyzeSpec{Form: Solid, P: perTon(2.9), P2O5: perTon(6.7)})
 	require.NoError(t, err)

@@ -186,10 +186,13 @@ func (r *reader) nitrogen(a *Analysis) {
 		}
 	}
 	if !organic.IsZero() && !a.AmmoniumN.IsZero() {
-		sum := plus(plus(organic, a.AmmoniumN), a.NitrateN)
-		if total.IsZero() {
+		kjeldahl := plus(organic, a.AmmoniumN)
+		switch sum := plus(kjeldahl, a.NitrateN); {
+		case total.IsZero():
 			total = sum
-		} else {
+		case s.TotalN.IsZero():
+			r.agree("tkn", tkn, kjeldahl, units.Words("organic and ammonium N together"))
+		default:
 			r.agree("totalN", total, sum, units.Words("organic, ammonium and nitrate N together"))
 		}
 	}
@@ -206,11 +209,17 @@ func (r *reader) nitrogen(a *Analysis) {
 		a.OrganicN, a.AmmoniumN = organic, Content{measure{s.Form, max(0, rest)}}
 		return
 	}
+	// A fault is of what was reported, and not of what follows from it.
 	left := total.value - a.AmmoniumN.value - a.NitrateN.value
 	switch {
-	case left < -1e-9*total.value && a.AmmoniumN.value > total.value:
+	case left >= -1e-9*total.value:
+	case a.AmmoniumN.value > total.value && s.AmmoniumN.IsZero():
+		r.faults.Add("nh4", s.NH4, "as N no more than the total N, %v", total)
+	case a.AmmoniumN.value > total.value:
 		r.faults.Add("ammoniumN", a.AmmoniumN, "no more than the total N, %v", total)
-	case left < -1e-9*total.value:
+	case s.TotalN.IsZero():
+		r.faults.Add("tkn", tkn, "at least the ammonium N, %v: organic N would be below 0", a.AmmoniumN)
+	default:
 		r.faults.Add("totalN", total, "at least ammonium and nitrate N together, %v: organic N would be below 0", plus(a.AmmoniumN, a.NitrateN))
 	}
 	a.OrganicN = Content{measure{s.Form, max(0, left)}}
