@@ -1,13 +1,15 @@
 package volume
 
 import (
+	"reflect"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
-	"example.org/earthbasin/volume/internal/plantest"
-
+	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/strict"
+	"example.org/earthbasin/volume/internal/plantest"
 )
 
 func TestBasinFromJSON(t *testing.T) {
@@ -30,6 +32,23 @@ func TestBasinFromJSON(t *testing.T) {
 			require.NoError(t, err)
 			require.InEpsilon(t, c.want, float64(Capacity(b)), 1e-8)
 		})
+	}
+}
+
+// Each field of BasinSpec has its line in NewBasin, without which a file could give the
+// solid and have it passed over.
+func TestEveryPartOfBasinSpecIsBuilt(t *testing.T) {
+	kind := reflect.TypeFor[BasinSpec]()
+	for i := range kind.NumField() {
+		var spec BasinSpec
+		reflect.ValueOf(&spec).Elem().Field(i).Set(reflect.New(kind.Field(i).Type.Elem()))
+		name, _, _ := strings.Cut(kind.Field(i).Tag.Get("json"), ",")
+		_, err := NewBasin(spec)
+		found := units.FieldErrors(err)
+		require.NotEmpty(t, found, "%v has no line in NewBasin, or its zero spec is a basin", name)
+		for _, f := range found {
+			require.True(t, units.PathWithin(f.Field, name) && f.Field != name, "%v has no line in NewBasin: %v", name, f)
+		}
 	}
 }
 
