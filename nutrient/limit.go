@@ -2,6 +2,7 @@ package nutrient
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"example.org/earthbasin/units"
@@ -35,7 +36,7 @@ var longKinds = [...]LimitKind{LimitNitrogen, LimitPhosphorus, LimitPotassium}
 func (k LimitKind) Check() error {
 	var f units.Faults
 	checkWord(&f, "", k, "the reason of the limit in lower case, such as nitrogen")
-	if meant, slip := k.meant(); slip {
+	if meant, slip := k.meant(); slip && f.Len() == 0 {
 		f.Fault(units.FaultName, "", string(k), "%v, or a word less like it", units.Word(meant))
 	}
 	return f.Err()
@@ -43,15 +44,11 @@ func (k LimitKind) Check() error {
 
 // meant returns the long kind that k is spelt as but for one letter.
 func (k LimitKind) meant() (_ LimitKind, slip bool) {
+	if slices.Contains(longKinds[:], k) {
+		return "", false
+	}
 	for _, one := range longKinds {
-		a, b := k, one
-		for a != "" && b != "" && a[0] == b[0] {
-			a, b = a[1:], b[1:]
-		}
-		for a != "" && b != "" && a[len(a)-1] == b[len(b)-1] {
-			a, b = a[:len(a)-1], b[:len(b)-1]
-		}
-		if len(a) <= 1 && len(b) <= 1 && a != b {
+		if units.Edits(string(k), string(one), 1) == 1 {
 			return one, true
 		}
 	}
