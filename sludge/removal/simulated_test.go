@@ -157,3 +157,109 @@ func TestClassesBegin(t *testing.T) {
 		require.Equal(t, want, classOf(classes, solids).Name)
 	}
 }
+
+// Area, sets and hours of a hose in words, with and without a rate, sets and hose that is
+// drawn over.
+func TestPumpInWords(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 1))
+	for i := range 400 {
+		volume := randomIn(rng, 0.5, 9000)
+		h := DragHose{Flow: units.Flow(randomIn(rng, 0.01, 0.2)), Pumping: randomIn(rng, 0.3, 1)}
+		area, sets, each := 0.0, 1.0, 0.0
+		if i%2 == 0 {
+			h.Rate = units.VolumePerArea(randomIn(rng, 0.005, 0.02))
+			area = volume / float64(h.Rate)
+			if i%4 == 0 {
+				h.SetArea = units.Area(randomIn(rng, 500, 90_000))
+				sets = math.Ceil(area / float64(h.SetArea))
+			}
+		}
+		if i%3 == 0 {
+			h.SetUp = units.Duration(randomIn(rng, 60, 7200))
+			each += float64(h.SetUp)
+		}
+		if i%5 == 0 {
+			h.Moved, h.Laying = units.Length(randomIn(rng, 0.4, 900)), units.Speed(randomIn(rng, 0.3, 2))
+			each += float64(h.Moved) / float64(h.Laying)
+		}
+		r, err := Pump(PumpSpec{Volume: units.Volume(volume), Hose: h})
+		require.NoError(t, err)
+		require.InDelta(t, area, float64(r.Area), 1e-9*area)
+		require.Equal(t, int(sets), r.Sets)
+		require.InEpsilon(t, volume/(float64(h.Flow)*h.Pumping), float64(r.LaidOut), 1e-12)
+		require.InDelta(t, sets*each, float64(r.Moving), 1e-9*(1+sets*each))
+		require.InEpsilon(t, float64(r.LaidOut+r.Moving), float64(r.Time), 1e-12)
+	}
+}
+
+// The flow of a line is where what the pump gives meets what lift, outlet and friction
+// take, found in small steps along the curve.
+func TestLineByWalking(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 1))
+	count := map[bool]int{}
+	for range 300 {
+		l := LineSpec{Friction: Friction(1 + rng.IntN(2)), SlurryFactor: randomIn(rng, 1, 3), Lift: units.Length(randomIn(rng, -5, 20)), Outlet: units.Length(randomIn(rng, 0, 30))}
+		for range 1 + rng.IntN(3) {
+			s := HoseSection{Length: units.Length(randomIn(rng, 30, 1200)), Diameter: units.Length(randomIn(rng, 0.1, 0.25)), Coefficient: randomIn(rng, 100, 150)}
+			if l.Friction == FrictionDarcyWeisbach {
+				s.Coefficient = randomIn(rng, 0.01, 0.03)
+			}
+			l.Sections = append(l.Sections, s)
+		}
+		flow, head := 0.0, randomIn(rng, 60, 150)
+		for range 2 + rng.IntN(4) {
+			l.Curve = append(l.Curve, PumpPoint{units.Flow(flow), units.Length(head)})
+			flow, head = flow+randomIn(rng, 0.005, 0.05), head-randomIn(rng, 1, 25)
+			head = max(head, float64(l.Curve[len(l.Curve)-1].Head)/2)
+		}
+		friction := func(q float64, s HoseSection) float64 {
+			d, length := float64(s.Diameter), float64(s.Length)
+			if l.Friction == FrictionHazenWilliams {
+				return l.SlurryFactor * 10.67 * length * math.Pow(q, 1.852) / (math.Pow(s.Coefficient, 1.852) * math.Pow(d, 4.8704))
+			}
+			v := q / (math.Pi * d * d / 4)
+			return l.SlurryFactor * s.Coefficient * length / d * v * v / (2 * 9.80665)
+		}
+		takes := func(q float64) float64 {
+			sum := float64(l.Lift + l.Outlet)
+			for _, s := range l.Sections {
+				sum += friction(q, s)
+			}
+			return sum
+		}
+		gives := func(q float64) float64 {
+			for i := 1; i < len(l.Curve); i++ {
+				a, b := l.Curve[i-1], l.Curve[i]
+				if q <= float64(b.Flow) || i == len(l.Curve)-1 {
+					return float64(a.Head) + (q-float64(a.Flow))/float64(b.Flow-a.Flow)*float64(b.Head-a.Head)
+				}
+			}
+			return 0
+		}
+		r, err := Line(l)
+		if gives(0) < takes(0) {
+			require.Error(t, err)
+			continue
+		}
+		require.NoError(t, err)
+		last := float64(l.Curve[len(l.Curve)-1].Flow)
+		const steps = 20_000
+		q := 0.0
+		for i := 1; i <= steps && gives(last*float64(i)/steps) >= takes(last*float64(i)/steps); i++ {
+			q = last * float64(i) / steps
+		}
+		require.InDelta(t, q, float64(r.Flow), 1.01*last/steps)
+		require.InDelta(t, gives(float64(r.Flow)), float64(r.Head), 1e-6)
+		require.InDelta(t, float64(l.Lift+l.Outlet), float64(r.Static), 1e-9)
+		sum := float64(r.Static)
+		for i, s := range l.Sections {
+			require.InDelta(t, friction(float64(r.Flow), s), float64(r.Friction[i]), 1e-9*(1+math.Abs(sum)))
+			require.InEpsilon(t, float64(r.Flow)/(math.Pi*float64(s.Diameter)*float64(s.Diameter)/4), float64(r.Velocity[i]), 1e-9)
+			sum += float64(r.Friction[i])
+		}
+		require.InDelta(t, float64(r.Head)-sum, float64(r.Throttle), 1e-6)
+		count[r.Throttle > 0]++
+	}
+	require.Greater(t, count[true], 20)
+	require.Greater(t, count[false], 20)
+}
