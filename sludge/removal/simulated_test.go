@@ -243,7 +243,7 @@ func TestLineByWalking(t *testing.T) {
 		}
 		require.NoError(t, err)
 		last := float64(l.Curve[len(l.Curve)-1].Flow)
-		const steps = 20_000
+		const steps = 4000
 		q := 0.0
 		for i := 1; i <= steps && gives(last*float64(i)/steps) >= takes(last*float64(i)/steps); i++ {
 			q = last * float64(i) / steps
