@@ -103,3 +103,46 @@ func BenchmarkContentsOfEveryPlacement(b *testing.B) {
 		}
 	}
 }
+
+// What an application brings in each period, in the words of the periods: its own season,
+// the other seasons of its year, later ones, whole years, and all of them together.
+func TestBringsInWords(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	for range 300 {
+		p := periods{years: 1 + r.IntN(4)}
+		for y := range p.years {
+			for range 1 + r.IntN(3) {
+				p.year = append(p.year, y)
+			}
+		}
+		l := make(lags, 1+r.IntN(5))
+		for i := range l {
+			l[i] = 1 + r.Float64()
+		}
+		after := func(years int) float64 {
+			if years < 0 || years >= len(l) {
+				return 0
+			}
+			return l[years]
+		}
+		n := len(p.year)
+		for s, year := range p.year {
+			all := 0.0
+			for y := range p.years {
+				all += after(y - year)
+				require.Equal(t, after(y-year), p.brings(l, s, period(n+y)), "the whole year")
+				require.Equal(t, y == year, p.has(period(n+y), s))
+			}
+			require.InDelta(t, all, p.brings(l, s, together), 1e-12)
+			require.True(t, p.has(together, s))
+			for k := range p.year {
+				want := after(p.year[k] - year)
+				if k != s && p.year[k] == year {
+					want = 0 // counts in its own season only
+				}
+				require.Equal(t, want, p.brings(l, s, period(k)))
+				require.Equal(t, k == s, p.has(period(k), s))
+			}
+		}
+	}
+}
