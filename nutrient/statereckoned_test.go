@@ -93,6 +93,10 @@ func (p *plainState) parse(t *testing.T, id string, data []byte, layer int) {
 			cols = []map[string]any{{}}
 		}
 		for _, row := range table.Rows {
+			cols := cols
+			if p.spans(cols, row[len(table.By):]) {
+				cols = []map[string]any{{}} // the same in every column, whatever is chosen
+			}
 			for c, col := range cols {
 				line := plainLine{gives: table.Gives, as: as, unit: table.Unit, place: table.Place, heads: map[string]string{}, round: table.Round, layer: layer}
 				odd := table.Brackets != nil || table.Within != nil || table.Plus != nil || as == "plus" || as == "times"
@@ -151,6 +155,30 @@ func plainFigure(s string) float64 {
 		return math.NaN()
 	}
 	return x
+}
+
+// spans reports whether the cells of a row are the same in columns that differ by one key
+// alone and have all its choices among them.
+func (p *plainState) spans(cols []map[string]any, cells []any) bool {
+	var choices []string
+	name := ""
+	for i, col := range cols {
+		if len(cols) < 2 || len(col) != 1 || text(cells[i]) != text(cells[0]) {
+			return false
+		}
+		for key, value := range col {
+			if name != "" && key != name {
+				return false
+			}
+			name = key
+			choices = append(choices, strings.Split(text(value), "; ")...)
+		}
+	}
+	i := slices.IndexFunc(p.keys, func(k plainKey) bool { return k.Name == name })
+	if i < 0 || len(p.keys[i].Values) == 0 {
+		return false
+	}
+	return !slices.ContainsFunc(p.keys[i].Values, func(v string) bool { return !slices.Contains(choices, v) })
 }
 
 // others are units beside the one of a key, and how many of that one of them is.
