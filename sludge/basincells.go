@@ -54,6 +54,8 @@ func newCells(s *Survey, count int) *basinCells {
 	c := &basinCells{origin: low, Lattice: field.Lattice{DX: l.DX, DY: l.DY, Cols: l.Cols, Rows: l.Rows}}
 	parts := outline.Parts(s.rings, l)
 	slices.SortFunc(parts, func(a, b outline.Part) int { return cmp.Or(a.Row-b.Row, a.Col-b.Col) })
+	c.list = make([]basinCell, 0, len(parts))
+	c.points = make([]subPoint, 0, len(parts)*subdivide*subdivide)
 	for _, p := range parts {
 		c.add(s, p)
 	}
@@ -153,8 +155,11 @@ func (c *basinCells) levels(depths []float64) (list []floorLevel, from []int) {
 			index[i] = i
 		}
 		slices.SortFunc(index, func(a, b int) int {
-			if c := cmp.Compare(d[a], d[b]); c != 0 {
-				return c
+			switch {
+			case d[a] < d[b]:
+				return -1
+			case d[a] > d[b]:
+				return 1
 			}
 			return a - b
 		})

@@ -294,11 +294,12 @@ func (w *pairWork) integrate(p *pairPart) {
 		f.Mean(mean, g, p.fit)
 		weights[g], all[g] = make([]float64, m), make([]float64, targets.Len())
 		sign := float64(2*g - 1) // after less before
+		bands := p.of[g].bandsOver(1)
 		for k, c := range e.cellOf {
 			if c < 0 {
 				continue
 			}
-			value, slope := p.of[g].thickness(e, mean, f.Variance[g][k]*spread, k, c)
+			value, slope := p.of[g].thickness(e, bands, mean, f.Variance[g][k]*spread, k, c)
 			volumes[g] += e.cells.list[c].area * value
 			weights[g][k] = sign * e.cells.list[c].area * slope
 			all[g][targets.Used[k]] = weights[g][k]

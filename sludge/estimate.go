@@ -27,7 +27,7 @@ type estimate struct {
 	thinned      float64 // side of the cells of thinning, 0: none
 	floors       []*floorGuess
 	structures   []field.Structure
-	factors      map[string]*field.Factors
+	factors      []sharedFactors
 	hypotheses   []*hypothesis
 	parts        []portion
 }
@@ -68,7 +68,6 @@ func (e *estimate) setStructures() {
 	ranges := field.Geometric(leastRange*math.Sqrt(e.survey.area),
 		longestRange*math.Hypot(float64(high.X-low.X), float64(high.Y-low.Y)), rangesTried)
 	e.structures = field.Grid(ranges, sharesTried, field.Isotropic)
-	e.factors = map[string]*field.Factors{}
 }
 
 // setCells cuts the basin.
@@ -214,8 +213,8 @@ func drawFits(fits []field.Fit, steps int) (list []drawnFit) {
 	return list
 }
 
-// eachField calls fn for each part with what its sites say of the field; parts of one
-// structure over one set of sites share that.
+// eachField calls fn for each part with what its sites say of the field, which fn does
+// not keep; parts of one structure over one set of sites share that.
 func (e *estimate) eachField(fn func(p *portion, f *field.Field)) {
 	order := make([]*portion, len(e.parts))
 	for i := range e.parts {
@@ -240,9 +239,9 @@ func (e *estimate) eachField(fn func(p *portion, f *field.Field)) {
 		switch {
 		case before == nil || before.of.factors != p.of.factors:
 			room = p.of.factors.Room(e.targets)
-			f = p.of.factors.Field(p.fit.Structure, room)
+			f = p.of.factors.Field(p.fit.Structure, room, f)
 		case before.fit.Structure != p.fit.Structure:
-			f = p.of.factors.Field(p.fit.Structure, room)
+			f = p.of.factors.Field(p.fit.Structure, room, f)
 		}
 		fn(p, f)
 		before = p
@@ -261,10 +260,11 @@ func (e *estimate) integrate() {
 	e.eachField(func(p *portion, f *field.Field) {
 		f.Mean(mean, p.of.values, p.fit.Beta)
 		p.volume = 0
+		bands := p.of.bandsOver(1)
 		for k, c := range e.cellOf {
 			w[k] = 0
 			if c >= 0 {
-				value, slope := p.of.thickness(e, mean, f.Variance[k]*p.variance(), k, c)
+				value, slope := p.of.thickness(e, bands, mean, f.Variance[k]*p.variance(), k, c)
 				p.volume += e.cells.list[c].area * value
 				w[k] = e.cells.list[c].area * slope
 			}
@@ -299,23 +299,43 @@ func (p *portion) variance() float64 { return tVariance(p.fit) }
 
 func tVariance(f field.Fit) float64 { return f.Sigma2 * f.DF / max(f.DF-2, 0.5) }
 
-// thickness returns the mean thickness in a cell and its slope by the field at its
-// node, both cut at the floor. Variance is that of the field at the node.
-func (h *hypothesis) thickness(e *estimate, mean []float64, variance float64, node, cell int) (value, slope float64) {
-	return h.thicknessOver(1, e, mean, variance, node, cell)
+// bandsOver returns the heights of the field that count at each level of a floor that is
+// so many times as deep.
+func (h *hypothesis) bandsOver(times float64) []field.Band {
+	if times == 1 && h.bands != nil {
+		return h.bands
+	}
+	list := make([]field.Band, len(h.floor.levels))
+	for i, l := range h.floor.levels {
+		depth := times * l.depth
+		if list[i] = (field.Band{Low: h.bank(depth), Height: depth}); h.log {
+			list[i] = field.LogBand(h.bank(depth), depth)
+		}
+	}
+	if times == 1 {
+		h.bands = list
+	}
+	return list
 }
 
-// thicknessOver is thickness over a floor that is so many times as deep.
-func (h *hypothesis) thicknessOver(times float64, e *estimate, mean []float64, variance float64, node, cell int) (value, slope float64) {
+// thickness returns the mean thickness in a cell and its slope by the field at its
+// node, both cut at the floor of the bands. Variance is that of the field at the node.
+func (h *hypothesis) thickness(e *estimate, bands []field.Band, mean []float64, variance float64, node, cell int) (value, slope float64) {
 	sd := math.Sqrt(variance)
-	gx, gy := e.targets.Slope(mean, node)
-	for _, l := range h.floor.levels[h.floor.from[cell]:h.floor.from[cell+1]] {
-		mu, depth := mean[node]+gx*l.dx+gy*l.dy, times*l.depth
+	from, to := h.floor.from[cell], h.floor.from[cell+1]
+	levels := h.floor.levels[from:to]
+	var gx, gy float64
+	if len(levels) > 1 || levels[0].dx != 0 || levels[0].dy != 0 {
+		gx, gy = e.targets.Slope(mean, node)
+	}
+	for i := range levels {
+		l, band := &levels[i], &bands[from+i]
+		mu := mean[node] + gx*l.dx + gy*l.dy
 		var v, s float64
 		if h.log {
-			v, s = field.ClippedLog(mu, sd, h.bank(depth), depth)
+			v, s = band.ClippedLog(mu, sd)
 		} else {
-			v, s = field.Clipped(mu, sd, h.bank(depth), depth)
+			v, s = band.Clipped(mu, sd)
 		}
 		value += l.share * v
 		slope += l.share * s

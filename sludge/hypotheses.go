@@ -1,7 +1,6 @@
 package sludge
 
 import (
-	"encoding/binary"
 	"math"
 	"slices"
 
@@ -84,8 +83,9 @@ type hypothesis struct {
 	log     bool    // the field is the logarithm of the height
 	prior   float64
 	roles   []role
-	used    []int // sites with values, those that contradict the field at their bound
-	against []int // sites without a value that contradict the field of the others
+	used    []int        // sites with values, those that contradict the field at their bound
+	against []int        // sites without a value that contradict the field of the others
+	bands   []field.Band // of the levels of the floor, once they are asked for
 
 	values   []float64
 	variance float64 // of a reading, on the scale
@@ -213,22 +213,41 @@ func logSum(fits []field.Fit) float64 {
 	return best.LogLikelihood + math.Log(sum)
 }
 
+// sharedFactors are factored covariances of the sites named.
+type sharedFactors struct {
+	sites   []int
+	factors *field.Factors
+	onward  bool // from those of other sites
+}
+
 // factorsOf returns the factored covariances of the sites named, which most
-// hypotheses share.
+// hypotheses share. Sites that begin like others go on from there.
 func (e *estimate) factorsOf(index []int) *field.Factors {
-	key := make([]byte, 0, 2*len(index))
-	for _, i := range index {
-		key = binary.LittleEndian.AppendUint16(key, uint16(i))
-	}
-	if f, ok := e.factors[string(key)]; ok {
-		return f
+	common, like := 0, 0
+	for k := range e.factors {
+		f := &e.factors[k]
+		n := 0
+		for n < min(len(index), len(f.sites)) && index[n] == f.sites[n] {
+			n++
+		}
+		if n == len(index) && n == len(f.sites) {
+			return f.factors
+		}
+		if n > common && !f.onward {
+			common, like = n, k
+		}
 	}
 	var s field.Sites
 	s.X, s.Y, s.Readings = make([]float64, len(index)), make([]float64, len(index)), make([]float64, len(index))
 	for k, i := range index {
 		s.X[k], s.Y[k], s.Readings[k] = e.sites[i].x, e.sites[i].y, e.sites[i].readings
 	}
-	f := field.NewFactors(s, e.structures)
-	e.factors[string(key)] = f
+	var f *field.Factors
+	if common > 0 {
+		f = e.factors[like].factors.With(s, common)
+	} else {
+		f = field.NewFactors(s, e.structures)
+	}
+	e.factors = append(e.factors, sharedFactors{index, f, common > 0})
 	return f
 }

@@ -156,9 +156,10 @@ func (e *estimate) joint(candidates []plane.Point) *joint {
 		f.Mean(mean, p.of.values, p.fit.Beta)
 		f.Covariance(e.targets, c)
 		t := first{make([]float64, m)}
+		bands := p.of.bandsOver(1)
 		for k, cell := range e.cellOf {
 			if slope[k] = 0; cell >= 0 {
-				t.thickness[k], slope[k] = p.of.thickness(e, mean, f.Variance[k]*p.variance(), k, cell)
+				t.thickness[k], slope[k] = p.of.thickness(e, bands, mean, f.Variance[k]*p.variance(), k, cell)
 				total[k] += p.weight * t.thickness[k]
 			}
 		}

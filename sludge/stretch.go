@@ -69,7 +69,7 @@ func (e *estimate) stretch() {
 func (e *estimate) extend(more []field.Structure) {
 	e.structures = append(e.structures, more...)
 	for _, f := range e.factors {
-		f.Extend(more)
+		f.factors.Extend(more)
 	}
 	for _, h := range e.hypotheses {
 		before := logSum(h.fits)

@@ -69,7 +69,7 @@ func (e *estimate) undulation(o fittedFloor, toEdge []float64) (*undulation, boo
 	u := &undulation{targets: e.targets, mean: make([]float64, len(e.targets.Used))}
 	room := factors.Room(e.targets)
 	for _, d := range drawFits(fits, floorParts) {
-		p := undulationPart{weight: d.share, variance: tVariance(d.fit), field: factors.Field(d.fit.Structure, room), mean: make([]float64, len(u.mean))}
+		p := undulationPart{weight: d.share, variance: tVariance(d.fit), field: factors.Field(d.fit.Structure, room, nil), mean: make([]float64, len(u.mean))}
 		p.field.Mean(p.mean, y, d.fit.Beta)
 		for k, v := range p.mean {
 			u.mean[k] += p.weight * v
@@ -113,12 +113,15 @@ func (u *undulation) spread(w, onLattice []float64) float64 {
 	return sum
 }
 
-// byFloor sets w to what the volume changes by, as the floor under each used node is
-// deeper by a small share of its depth.
+// byFloor sets w to the derivative of the volume by the logarithm of the depth of the
+// floor under each used node.
 func (h *hypothesis) byFloor(e *estimate, w, mean []float64, variance func(k int) float64) {
+	bands, raised := h.bandsOver(1), h.bandsOver(1-floorStep)
 	for k, c := range e.cellOf {
 		if w[k] = 0; c >= 0 {
-			w[k] = e.cells.list[c].area * h.floorSlope(e, mean, variance(k), k, c)
+			now, _ := h.thickness(e, bands, mean, variance(k), k, c)
+			then, _ := h.thickness(e, raised, mean, variance(k), k, c)
+			w[k] = e.cells.list[c].area * (now - then) / floorStep
 		}
 	}
 }
@@ -126,11 +129,3 @@ func (h *hypothesis) byFloor(e *estimate, w, mean []float64, variance func(k int
 // floorStep is the share of its depth by which the floor is raised to see what the
 // thickness does.
 const floorStep = 0.01
-
-// floorSlope returns the derivative of the mean thickness in a cell by the logarithm of
-// the depth of the floor.
-func (h *hypothesis) floorSlope(e *estimate, mean []float64, variance float64, node, cell int) float64 {
-	now, _ := h.thicknessOver(1, e, mean, variance, node, cell)
-	raised, _ := h.thicknessOver(1-floorStep, e, mean, variance, node, cell)
-	return (now - raised) / floorStep
-}

@@ -24,18 +24,25 @@ type Factors struct {
 	factors    []factor
 }
 
-// factor is Sigma = L L' under one structure.
+// factor is Sigma = L L' under one structure. Row i of L has i+1 numbers, the last as its
+// reciprocal.
 type factor struct {
-	rows   []float64 // of L, packed: row i has i+1 numbers
+	head   []float64 // the first rows, packed: those of another factor, which are only read
+	rows   []float64 // the rows after these
 	ones   []float64 // L^-1 1
 	o      float64   // 1'Si 1
 	logDet float64   // of Sigma
-	ok     bool
+	logO   float64
+	done   int  // rows, up to one that has no pivot
+	ok     bool // all rows are done
 }
 
 func (f *factor) row(i int) []float64 {
-	at := i * (i + 1) / 2
-	return f.rows[at : at+i+1]
+	at, rows := i*(i+1)/2, f.head
+	if at >= len(rows) {
+		at, rows = at-len(rows), f.rows
+	}
+	return rows[at : at+i+1 : at+i+1]
 }
 
 // NewFactors factors Sigma under each structure. Structures that follow each other
@@ -48,16 +55,33 @@ func NewFactors(s Sites, structures []Structure) *Factors {
 
 // Extend factors Sigma under more structures.
 func (fs *Factors) Extend(structures []Structure) {
-	n, s := fs.n, fs.Sites
-	size := n * (n + 1) / 2
+	first := len(fs.Structures)
 	fs.Structures = slices.Concat(fs.Structures, structures)
-	room := make([]float64, (size+n)*len(structures))
-	h, r := make([]float64, size), make([]float64, size)
+	fs.factor(first, &Factors{}, 0)
+}
+
+// With returns the factors of other sites under the structures of fs, which does not come
+// from With itself. The first sites, as many as common says, are those of fs, and so are
+// the first rows of the factors.
+func (fs *Factors) With(s Sites, common int) *Factors {
+	more := &Factors{Structures: fs.Structures, Sites: s, n: len(s.X)}
+	more.factor(0, fs, common)
+	return more
+}
+
+// factor factors Sigma under the structures from the first one on. The first rows, as
+// many as common says, are those of like.
+func (fs *Factors) factor(first int, like *Factors, common int) {
+	n, s := fs.n, fs.Sites
+	size, skip := n*(n+1)/2, common*(common+1)/2
+	structures := fs.Structures[first:]
+	room := make([]float64, (size-skip+n)*len(structures))
+	h, r := make([]float64, size-skip), make([]float64, size-skip)
 	var before Structure
 	for k, st := range structures {
 		if k == 0 || st.Metric != before.Metric {
 			at := 0
-			for i := range n {
+			for i := common; i < n; i++ {
 				for j := range i + 1 {
 					h[at] = st.Metric.length(s.X[i]-s.X[j], s.Y[i]-s.Y[j])
 					at++
@@ -68,22 +92,27 @@ func (fs *Factors) Extend(structures []Structure) {
 			st.Family.fill(r, h, st.Range)
 		}
 		before = st
-		f := factor{rows: room[:size:size], ones: room[size : size+n : size+n]}
-		room = room[size+n:]
-		f.set(r, st.Share, s.Readings)
+		own := size - skip
+		f := factor{rows: room[:own:own], ones: room[own : own+n : own+n]}
+		room = room[own+n:]
+		if common > 0 {
+			f.head = like.factors[k].rows[:skip]
+			f.done = min(common, like.factors[k].done)
+		}
+		if f.done == common {
+			f.set(r, st.Share, s.Readings)
+		}
 		fs.factors = append(fs.factors, f)
 	}
 }
 
-// set factors (1-q) r + q diag(1/readings).
+// set factors (1-q) r + q diag(1/readings), of which r holds the rows that are not done.
 func (f *factor) set(r []float64, q float64, readings []float64) {
-	rows := f.rows
-	for i, v := range r {
-		rows[i] = (1 - q) * v
-	}
-	det := 1.0
 	n := len(readings)
-	for i := 0; i < n; i += 2 { // two rows at a time share what they read
+	for i, v := range r {
+		f.rows[i] = (1 - q) * v
+	}
+	for i := f.done; i < n; i += 2 { // two rows at a time share what they read
 		a := f.row(i)
 		a[i] = 1 - q + q/readings[i]
 		if i+1 == n {
@@ -91,38 +120,44 @@ func (f *factor) set(r []float64, q float64, readings []float64) {
 		} else {
 			b := f.row(i + 1)
 			b[i+1] = 1 - q + q/readings[i+1]
-			f.eliminateTwo(a, b[:len(b):len(b)], i)
+			f.eliminateTwo(a, b, i)
 		}
 		for k := i; k < min(i+2, n); k++ {
 			row := f.row(k)
 			if k > i {
-				row[i] = (row[i] - dot(row[:i], a)) / a[i]
+				row[i] = (row[i] - dot(row[:i], a)) * a[i]
 			}
 			p := row[k] - dot(row[:k], row)
 			if !(p > leastPivot) {
 				return
 			}
-			row[k] = math.Sqrt(p)
-			if det *= p; det < 1e-200 {
-				f.logDet += math.Log(det)
-				det = 1
-			}
+			row[k] = 1 / math.Sqrt(p)
+			f.done++
 		}
 	}
-	f.logDet += math.Log(det)
 	f.ok = true
+	det := 1.0
+	for i := range n {
+		p := f.row(i)[i]
+		if det *= p; det > 1e200 {
+			f.logDet -= 2 * math.Log(det)
+			det = 1
+		}
+	}
+	f.logDet -= 2 * math.Log(det)
 	for i := range f.ones {
 		f.ones[i] = 1
 	}
 	f.solve(f.ones)
 	f.o = floats.Dot(f.ones, f.ones)
+	f.logO = math.Log(f.o)
 }
 
 // eliminate works out the numbers of row a in the columns from to to.
 func (f *factor) eliminate(a []float64, from, to int) {
 	for j := from; j < to; j++ {
 		l := f.row(j)
-		a[j] = (a[j] - dot(a[:j], l)) / l[j]
+		a[j] = (a[j] - dot(a[:j], l)) * l[j]
 	}
 }
 
@@ -141,7 +176,7 @@ func (f *factor) eliminateTwo(a, b []float64, columns int) {
 		} else {
 			al, am, bl, bm = fourDots(a[:j], b, l, m)
 		}
-		x, y := 1/l[j], 1/m[j+1]
+		x, y := l[j], m[j+1]
 		a[j], b[j] = (a[j]-al)*x, (b[j]-bl)*x
 		a[j+1], b[j+1] = (a[j+1]-am-a[j]*m[j])*y, (b[j+1]-bm-b[j]*m[j])*y
 	}
@@ -185,17 +220,45 @@ func dot(a, b []float64) float64 {
 
 // solve replaces b by L^-1 b.
 func (f *factor) solve(b []float64) {
-	for i := range b {
-		row := f.row(i)
-		b[i] = (b[i] - dot(row[:i], b)) / row[i]
+	n := len(b)
+	i := 0
+	for ; i+1 < n && i < longRow; i += 2 { // two rows at a time share what they read
+		l, m := f.row(i), f.row(i+1)
+		x, y := twoDots(b[:i], l, m)
+		b[i] = (b[i] - x) * l[i]
+		b[i+1] = (b[i+1] - y - m[i]*b[i]) * m[i+1]
 	}
+	for ; i < n; i++ {
+		row := f.row(i)
+		b[i] = (b[i] - dot(row[:i], b)) * row[i]
+	}
+}
+
+// twoDots returns the products of b with l and m over the length of b.
+func twoDots(b, l, m []float64) (x, y float64) {
+	n := len(b)
+	l, m = l[:n], m[:n]
+	var x2, y2 float64
+	k := 0
+	for ; k+1 < n; k += 2 {
+		u, v := b[k], b[k+1]
+		x += u * l[k]
+		y += u * m[k]
+		x2 += v * l[k+1]
+		y2 += v * m[k+1]
+	}
+	if k < n {
+		x += b[k] * l[k]
+		y += b[k] * m[k]
+	}
+	return x + x2, y + y2
 }
 
 // solveTransposed replaces b by L'^-1 b.
 func (f *factor) solveTransposed(b []float64) {
 	for i := len(b) - 1; i >= 0; i-- {
 		row := f.row(i)
-		b[i] /= row[i]
+		b[i] *= row[i]
 		floats.AddScaled(b[:i], -b[i], row[:i])
 	}
 }
@@ -231,7 +294,7 @@ func (fs *Factors) Fits(y []float64, readingVariance float64, from int) []Fit {
 		beta := dot(f.ones, z) / f.o
 		s := max(leastS, dot(z, z)-beta*beta*f.o)
 		fit := Fit{Structure: k, Beta: beta, Sigma2: s / nu, DF: nu, OK: true,
-			LogLikelihood: -0.5*f.logDet - 0.5*math.Log(f.o) - nu/2*math.Log(s/2) + fs.Structures[k].LogPrior}
+			LogLikelihood: -0.5*f.logDet - 0.5*f.logO - nu/2*math.Log(s/2) + fs.Structures[k].LogPrior}
 		if readingVariance > 0 {
 			if r := math.Log(fs.Structures[k].Share * fit.Sigma2 / readingVariance); r < 0 {
 				fit.LogLikelihood -= r * r / (2 * 0.35 * 0.35)

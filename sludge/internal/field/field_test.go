@@ -37,6 +37,54 @@ func TestFamilies(t *testing.T) {
 	require.InDelta(t, 2.5, m.length(-math.Sin(0.7), math.Cos(0.7))/along, 1e-12)
 }
 
+// The exponential and the normal distribution of the loops against those of the library.
+func TestTables(t *testing.T) {
+	for v := 0.0; v < 690; v += 0.0137 {
+		require.InEpsilon(t, math.Exp(-v), falling(v), 2e-15+3e-16*v, "%g", v)
+	}
+	require.Positive(t, falling(math.MaxFloat64))
+	require.Less(t, falling(math.Inf(1)), 1e-300)
+	for x := -9.0; x < 9; x += 0.00137 {
+		below, density := normal(x)
+		require.InEpsilon(t, distuv.UnitNormal.CDF(x), below, 1e-10, "%g", x)
+		require.InEpsilon(t, distuv.UnitNormal.Prob(x), density, 1e-10, "%g", x)
+	}
+}
+
+// The rows that factors share with those of other sites are as if worked out anew.
+func TestWith(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	const n, common = 41, 17
+	var a, b Sites
+	y := make([]float64, n)
+	for i := range n {
+		x, z, k := 100*r.Float64(), 60*r.Float64(), float64(1+i%3)
+		b.X, b.Y, b.Readings = append(b.X, x), append(b.Y, z), append(b.Readings, k)
+		if i >= common {
+			x += 3
+		}
+		a.X, a.Y, a.Readings = append(a.X, x), append(a.Y, z), append(a.Readings, k)
+		y[i] = r.NormFloat64()
+	}
+	structures := Grid([]float64{10, 40}, []float64{0.01, 0.2}, Isotropic)
+	want := NewFactors(b, structures)
+	got := NewFactors(a, structures).With(b, common)
+	fits := want.Fits(y, 0, 0)
+	for k, f := range got.Fits(y, 0, 0) {
+		require.InEpsilon(t, fits[k].LogLikelihood, f.LogLikelihood, 1e-10)
+		wantMean, wantVariance := want.Predict(fits[k], y, 33, 21)
+		mean, variance := got.Predict(f, y, 33, 21)
+		require.InEpsilon(t, wantMean, mean, 1e-9)
+		require.InEpsilon(t, wantVariance, variance, 1e-9)
+	}
+	// A place that stands twice and no nugget: no pivot, whether shared or not.
+	b.X[1], b.Y[1], b.X[common], b.Y[common] = b.X[0], b.Y[0], b.X[0], b.Y[0]
+	singular := NewFactors(b, []Structure{{Range: 10, Metric: Isotropic}})
+	require.False(t, singular.Fits(y, 0, 0)[0].OK)
+	require.False(t, singular.With(a, common).Fits(y, 0, 0)[0].OK)
+	require.True(t, singular.With(a, 1).Fits(y, 0, 0)[0].OK)
+}
+
 // The mean of a field that is cut, and its slope, against quadrature.
 func TestClipped(t *testing.T) {
 	for _, c := range []struct{ mean, sd, low, height float64 }{
@@ -46,15 +94,17 @@ func TestClipped(t *testing.T) {
 		normal := func(shift float64) float64 {
 			return quad.Fixed(func(z float64) float64 { return cut(c.mean+shift+c.sd*z) * phi(z) }, -9, 9, 40000, nil, 0)
 		}
-		value, slope := Clipped(c.mean, c.sd, c.low, c.height)
+		band := LogBand(c.low, c.height)
+		value, slope := band.Clipped(c.mean, c.sd)
 		require.InDelta(t, normal(0), value, 1e-6)
 		require.InDelta(t, (normal(1e-3)-normal(-1e-3))/2e-3, slope, 1e-3)
 		log := quad.Fixed(func(z float64) float64 { return cut(math.Exp(c.mean+c.sd*z)) * phi(z) }, -9, 9, 40000, nil, 0)
-		value, _ = ClippedLog(c.mean, c.sd, c.low, c.height)
+		value, _ = band.ClippedLog(c.mean, c.sd)
 		require.InDelta(t, log, value, 2e-4*max(1, c.height), "beyond 3.8 standard deviations the bound counts as settled")
 	}
 	for _, wide := range []float64{5, 60, 1e6} {
-		value, slope := ClippedLog(0, wide, 1, 2)
+		band := LogBand(1, 2)
+		value, slope := band.ClippedLog(0, wide)
 		require.True(t, value > 0 && value < 2 && slope >= 0 && !math.IsInf(slope, 0), "sd %g: %g, %g", wide, value, slope)
 	}
 }
@@ -105,7 +155,7 @@ func TestAgainstDense(t *testing.T) {
 			used[i] = i%4 != 3
 		}
 		targets := NewTargets(l, used)
-		f := fs.Field(0, fs.Room(targets))
+		f := fs.Field(0, fs.Room(targets), nil)
 		m := len(targets.Used)
 		w, all := make([]float64, m), make([]float64, l.Len())
 		for k := range w {

@@ -2,6 +2,7 @@ package field
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
@@ -141,26 +142,25 @@ func (l Lattice) meanBetween(st Structure, i, j float64) float64 {
 	return sum / (fine * fine * fine * fine)
 }
 
-// Quadratic returns w'Fw for weights w on all nodes of the lattice.
+// Quadratic returns w'Fw for weights w on all nodes of the lattice: for each number of
+// rows between, the products of the weights summed by the columns between.
 func (c *Correlations) Quadratic(w []float64) float64 {
 	width := 2*c.cols - 1
+	products := make([]float64, width)
 	var sum float64
 	for j := range c.rows {
-		row := c.at[j*width : (j+1)*width]
-		for i := 1 - c.cols; i < c.cols; i++ {
-			if j == 0 && i < 0 {
-				continue // each pair once
+		clear(products)
+		for r := range c.rows - j {
+			row := w[(r+j)*c.cols : (r+j+1)*c.cols]
+			for i, v := range w[r*c.cols : (r+1)*c.cols] {
+				floats.AddScaled(products[c.cols-1-i:2*c.cols-1-i], v, row)
 			}
-			from, to := max(0, -i), min(c.cols, c.cols-i)
-			var s float64
-			for r := range c.rows - j {
-				s += dot(w[r*c.cols+from:r*c.cols+to], w[(r+j)*c.cols+from+i:(r+j)*c.cols+to+i])
-			}
-			if i != 0 || j != 0 {
-				s *= 2
-			}
-			sum += s * row[i+c.cols-1]
 		}
+		s := floats.Dot(products, c.at[j*width:(j+1)*width])
+		if j > 0 {
+			s *= 2 // each pair of rows once
+		}
+		sum += s
 	}
 	return sum
 }
@@ -248,13 +248,17 @@ func (w *Room) findPairs(n, m int) {
 }
 
 // Field works out what the sites say under structure k of the factors, which were
-// made of the same sites.
-func (fs *Factors) Field(k int, w *Room) *Field {
+// made of the same sites. It takes the place of the field instead, nil for one of its own.
+func (fs *Factors) Field(k int, w *Room, instead *Field) *Field {
 	st := fs.Structures[k]
 	w.set(st)
 	n, m := fs.n, len(w.targets.Used)
-	room := make([]float64, n*m+2*m)
-	f := &Field{Structure: st, factor: &fs.factors[k], n: n, m: m, between: w.between,
+	if instead == nil {
+		instead = &Field{}
+	}
+	room := slices.Grow(instead.u[:0], n*m+2*m)[:n*m+2*m]
+	f := instead
+	*f = Field{Structure: st, factor: &fs.factors[k], n: n, m: m, between: w.between,
 		u: room[:n*m], Miss: room[n*m : n*m+m], Variance: room[n*m+m:]}
 	for j := range m {
 		f.Miss[j], f.Variance[j] = 1, 1-st.Share
@@ -262,10 +266,8 @@ func (fs *Factors) Field(k int, w *Room) *Field {
 	for i := range n {
 		row := f.u[i*m : (i+1)*m]
 		l := f.factor.row(i)
-		floats.ScaleTo(row, (1-st.Share)/l[i], w.r[i*m:(i+1)*m])
-		for j := range i {
-			floats.AddScaled(row, -l[j]/l[i], f.u[j*m:(j+1)*m])
-		}
+		floats.ScaleTo(row, (1-st.Share)*l[i], w.r[i*m:(i+1)*m])
+		blas64.Gemv(blas.Trans, -l[i], f.rows(i), blas64.Vector{N: i, Inc: 1, Data: l}, 1, blas64.Vector{N: m, Inc: 1, Data: row})
 		floats.AddScaled(f.Miss, -f.factor.ones[i], row)
 		for j, v := range row {
 			f.Variance[j] -= v * v
@@ -275,6 +277,11 @@ func (fs *Factors) Field(k int, w *Room) *Field {
 		f.Variance[j] = max(leastVariance, f.Variance[j]+e*e/f.factor.o)
 	}
 	return f
+}
+
+// rows returns the first rows of U.
+func (f *Field) rows(n int) blas64.General {
+	return blas64.General{Rows: n, Cols: f.m, Stride: f.m, Data: f.u}
 }
 
 // leastVariance keeps the field at a site from being certain.
@@ -290,9 +297,7 @@ func (f *Field) Mean(mean, y []float64, beta float64) {
 	for j := range mean {
 		mean[j] = beta
 	}
-	for i, v := range z {
-		floats.AddScaled(mean, v, f.u[i*f.m:(i+1)*f.m])
-	}
+	blas64.Gemv(blas.Trans, 1, f.rows(f.n), blas64.Vector{N: f.n, Inc: 1, Data: z}, 1, blas64.Vector{N: f.m, Inc: 1, Data: mean})
 }
 
 // Linear returns the variance, in units of sigma^2, of the sum of the field with the
@@ -300,9 +305,7 @@ func (f *Field) Mean(mean, y []float64, beta float64) {
 // weight of each site in that sum.
 func (f *Field) Linear(w, onLattice []float64) (variance float64, weights []float64) {
 	weights = make([]float64, f.n)
-	for i := range weights {
-		weights[i] = floats.Dot(f.u[i*f.m:(i+1)*f.m], w)
-	}
+	blas64.Gemv(blas.NoTrans, 1, f.rows(f.n), blas64.Vector{N: f.m, Inc: 1, Data: w}, 0, blas64.Vector{N: f.n, Inc: 1, Data: weights})
 	miss := floats.Dot(w, f.Miss)
 	variance = (1-f.Structure.Share)*f.between.Quadratic(onLattice) - floats.Dot(weights, weights) + miss*miss/f.factor.o
 	floats.AddScaled(weights, miss/f.factor.o, f.factor.ones)
@@ -320,8 +323,7 @@ func (f *Field) Covariance(t *Targets, c []float64) {
 			c[i*f.m+j] = (1-f.Structure.Share)*f.between.at[dr*width+dc+t.Cols-1] + f.Miss[i]*f.Miss[j]/f.factor.o
 		}
 	}
-	u := blas64.General{Rows: f.n, Cols: f.m, Stride: f.m, Data: f.u}
-	blas64.Syrk(blas.Trans, -1, u, 1, blas64.Symmetric{N: f.m, Stride: f.m, Data: c, Uplo: blas.Lower})
+	blas64.Syrk(blas.Trans, -1, f.rows(f.n), 1, blas64.Symmetric{N: f.m, Stride: f.m, Data: c, Uplo: blas.Lower})
 	for i := range f.m {
 		for j := range i {
 			c[j*f.m+i] = c[i*f.m+j]

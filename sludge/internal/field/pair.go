@@ -125,9 +125,9 @@ func (p *Pair) Field(rooms [2]*Room) *PairField {
 				scale *= p.Rho
 			}
 			row, l := f.u[g][i*m:(i+1)*m], p.factor.row(i)
-			floats.ScaleTo(row, scale/l[i], rooms[from].r[k*m:(k+1)*m])
+			floats.ScaleTo(row, scale*l[i], rooms[from].r[k*m:(k+1)*m])
 			for j := range i {
-				floats.AddScaled(row, -l[j]/l[i], f.u[g][j*m:(j+1)*m])
+				floats.AddScaled(row, -l[j]*l[i], f.u[g][j*m:(j+1)*m])
 			}
 			for h := range 2 {
 				floats.AddScaled(f.miss[g][h], -p.x[h][i], row)
