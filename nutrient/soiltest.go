@@ -11,7 +11,7 @@ import (
 // Extractant is the solution with which a laboratory draws phosphorus or
 // potassium out of the soil, and how it reads it; figures of different extractants
 // are not comparable. It is one of these, or the word of a state for its own, in
-// lower case and up to 60 bytes, such as "modified morgan".
+// lower case and up to 60 bytes, such as "double lactate".
 type Extractant string
 
 // Extractants.
@@ -21,10 +21,17 @@ const (
 	Mehlich3Colorimetric Extractant = "mehlich 3 colorimetric" // read by colour
 	Olsen                Extractant = "olsen"                  // sodium bicarbonate
 	Mehlich1             Extractant = "mehlich 1"
+	Mehlich3             Extractant = "mehlich 3"       // where it is not said how it was read
+	Morgan               Extractant = "morgan"          // sodium acetate
+	ModifiedMorgan       Extractant = "modified morgan" // ammonium acetate of pH 4.8
+	Kelowna              Extractant = "kelowna"         // also modified, as the state says
+	Lancaster            Extractant = "lancaster"
+	Resin                Extractant = "resin"            // anion exchange resin
 	AmmoniumAcetate      Extractant = "ammonium acetate" // for potassium
+	AmmoniumNitrate      Extractant = "ammonium nitrate" // for potassium
 )
 
-var extractants = []Extractant{BrayP1, Mehlich3ICP, Mehlich3Colorimetric, Olsen, Mehlich1, AmmoniumAcetate}
+var extractants = []Extractant{BrayP1, Mehlich3ICP, Mehlich3Colorimetric, Olsen, Mehlich1, Mehlich3, Morgan, ModifiedMorgan, Kelowna, Lancaster, Resin, AmmoniumAcetate, AmmoniumNitrate}
 
 // UnmarshalText reads a word, in lower case.
 func (e *Extractant) UnmarshalText(text []byte) error {
@@ -33,7 +40,7 @@ func (e *Extractant) UnmarshalText(text []byte) error {
 }
 
 // SoilTestUnit is the unit of a soil test: one of these, or the word of a state for
-// its own, such as "index", which its [SiteRuleSpec] declares.
+// its own, such as "index", which its file declares.
 type SoilTestUnit string
 
 // Units of a soil test. Figures per litre of soil and per hectare have no factor to

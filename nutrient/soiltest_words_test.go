@@ -10,6 +10,7 @@ import (
 // a digit, and words of a state, are no slips.
 func TestExtractantSlips(t *testing.T) {
 	for word, meant := range map[Extractant]string{
+		"kelowa": "kelowna", "lancastr": "lancaster", "modified morgen": "modified morgan",
 		"olson": "olsen", "olsn": "olsen", "bray p 1": "bray p1", "mehlich 3 icpp": "mehlich 3 icp", "amonium acetate": "ammonium acetate",
 	} {
 		require.ErrorContains(t, SoilTest{Value: 20, Unit: SoilPPM, Extractant: word}.Check(), `extractant: got "`+string(word)+`", want `+meant)
