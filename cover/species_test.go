@@ -27,7 +27,7 @@ func TestSpeciesNames(t *testing.T) {
 	}
 	for _, c := range [][2]string{
 		{"swichgrass", "such as switchgrass"}, {"little blustem", "such as little bluestem"}, {"Panicum virgatim", "such as switchgrass"},
-		{"blue gramma", "such as blue grama"}, {"red cloverr", "such as red clover"}, {"oat", "such as oats"},
+		{"blue gramma", "such as blue grama"}, {"milkweed", "such as whorled milkweed, common milkweed, swamp milkweed"}, {"sedge", "such as fox sedge"}, {"red cloverr", "such as red clover"}, {"oat", "such as oats"},
 	} {
 		_, err := us.FindSpecies(c[0])
 		require.ErrorContains(t, err, c[1], c[0])

@@ -36,7 +36,7 @@ func (s Species) has(key string) bool {
 }
 
 // near returns, to end a sentence with, up to three species whose names are written much
-// like name; empty for none.
+// like name, or hold it, as common milkweed does milkweed; empty for none.
 func near(list []Species, name string) units.Phrase {
 	type hit struct {
 		name     string
@@ -51,7 +51,11 @@ func near(list []Species, name string) units.Phrase {
 	for _, s := range list {
 		best := most + 1
 		for _, n := range s.names() {
-			best = min(best, units.Edits(key, nameKey(n), most))
+			n = nameKey(n)
+			best = min(best, units.Edits(key, n, most))
+			if len(key) >= 5 && strings.Contains(n, key) {
+				best = min(best, most)
+			}
 		}
 		if best <= most {
 			found = append(found, hit{s.Common, best})
