@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"example.org/earthbasin/sludge/geostat"
 	"example.org/earthbasin/sludge/internal/outline"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
@@ -49,6 +50,26 @@ func checkFloor(floor Floor, f *units.Faults) {
 	case isSolid && units.IsNil(solid.Solid):
 		f.Missing("floor.solid", "a solid that knows its floor")
 	}
+}
+
+// floorPlaces is about the number of places, beside the soundings, at which a floor is
+// asked for whether it belongs to the survey.
+const floorPlaces = 1000
+
+// floorSomewhere reports whether the floor has a depth of more than 0 at a sounding or
+// elsewhere in the area. One that has not would cut every volume to nothing.
+func (s *Survey) floorSomewhere() bool {
+	below := func(p plane.Point) bool {
+		d, ok := s.floor.Depth(p)
+		return ok && d > 0 && d <= maxDepth
+	}
+	for i := range s.n {
+		if below(s.at(i)) {
+			return true
+		}
+	}
+	nodes, err := s.Nodes(units.Length(math.Sqrt(s.area / floorPlaces)))
+	return err != nil || slices.ContainsFunc(nodes, func(n geostat.Node) bool { return below(n.At) })
 }
 
 // Solid is a basin that knows how high its floor lies at each place, as a solid of

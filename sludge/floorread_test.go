@@ -8,6 +8,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"example.org/earthbasin/sludge/geostat"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
@@ -119,4 +120,17 @@ func TestDifferenceOverRollingFloor(t *testing.T) {
 	}
 	require.True(t, d.Interval.Has(units.Volume(truth)), "%v in %v", truth, d.Interval)
 	require.Less(t, d.Interval.Half(), d.After.Interval.Half())
+}
+
+// A floor drawn in other coordinates than the survey, or with levels in place of depths,
+// is nowhere below the liquid, and would cut every volume to nothing.
+func TestFloorElsewhereIsRefused(t *testing.T) {
+	elsewhere := surveyOf(t, rectangle(500, 500, 509, 509), []geostat.Sample{sampleAt(501, 501, 3), sampleAt(508, 502, 3), sampleAt(504, 508, 3)})
+	for _, floor := range []Floor{SurfaceFloor{tinOf(t, elsewhere, EdgeNearest)}, FlatFloor(0), FlatFloor(-3), SolidFloor{Solid: &bowl{2}}, &bowl{units.Length(math.NaN())}, &bowl{1e308}} {
+		_, err := NewSurvey(t.Context(), SurveySpec{Boundary: rectangle(0, 0, 9, 9), Sides: SidesBanks, Floor: floor, Soundings: []Sounding{NewSounding(1, 1, 1)}})
+		require.Equal(t, []string{"floor"}, fields(err), "%T", floor)
+	}
+	// Known beside the soundings alone it is a floor.
+	_, err := NewSurvey(t.Context(), SurveySpec{Boundary: rectangle(0, 0, 9, 9), Sides: SidesBanks, Floor: SurfaceFloor{SurfaceFunc(func(p plane.Point) (units.Length, bool) { return 2, p.X > 5 })}, Soundings: []Sounding{NewSounding(1, 1, 1)}})
+	require.NoError(t, err)
 }

@@ -38,7 +38,8 @@ type SurveySpec struct {
 	ReferenceLevel *units.Length `json:"referenceLevel,omitempty"`
 
 	// Floor is the hard floor as designed or built. It stands in for the depth to the
-	// floor of soundings with the sludge top only, and every volume is cut at it.
+	// floor of soundings with the sludge top only, and every volume is cut at it. One
+	// that has no depth anywhere inside the boundary is refused.
 	Floor Floor `json:"-"`
 	// FloorTolerance is how far below that assumed floor a sounding may put the
 	// sludge top and still count as zero thickness. 0 allows none.
@@ -123,6 +124,9 @@ func NewSurvey(ctx context.Context, spec SurveySpec) (*Survey, error) {
 	}
 	if f.Err() == nil && s.n == 0 {
 		f.Say("soundings", "all outside the boundary", "at least 1 sounding inside")
+	}
+	if f.Err() == nil && s.floor != nil && !s.floorSomewhere() {
+		f.Say("floor", "no depth of more than 0 anywhere inside the boundary", "depths over the area of the survey, in its coordinates")
 	}
 	if err := f.Err(); err != nil {
 		return nil, err
