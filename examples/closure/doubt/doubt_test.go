@@ -2,6 +2,7 @@ package doubt
 
 import (
 	"encoding/json"
+	"runtime"
 	"strings"
 	"testing"
 
@@ -236,15 +237,44 @@ func TestKnowing(t *testing.T) {
 	require.ErrorContains(t, err, "alternatives[0].set[1].value")
 }
 
-// BenchmarkDraw is one draw of the demo, with seventeen figures in doubt.
-// Measured through the program, 20,000 draws on one worker took 19.6 s of user CPU with
-// the start, about 1 ms a draw, on a Xeon at 2.5 GHz whose other work was heavy. A third
-// of a draw is the allocation to fields and another third the memory it asks for.
+// demoStudy is the study of the demo as its plan takes it.
+func demoStudy(tb testing.TB) *Study {
+	scenario := demoScenario(tb)
+	s, err := New(tb.Context(), scenario, scenario.Doubt.Spec, "test")
+	require.NoError(tb, err)
+	return s
+}
+
+// What a draw of the demo allocates, and what is left when many are done. A change that
+// makes a draw allocate half as much again has to be meant.
+func TestDrawAllocates(t *testing.T) {
+	const mostBytes, mostObjects, mostLeft = 190_000, 1_600, 1 << 20
+	s := demoStudy(t)
+	run := func(draws int64) (bytes, objects, left float64) {
+		var before, after, end runtime.MemStats
+		j, err := s.Start(study.Design{Draws: draws, Seed: 1}, study.Part{})
+		require.NoError(t, err)
+		runtime.GC()
+		runtime.ReadMemStats(&before)
+		require.NoError(t, j.Run(t.Context(), study.Options{Workers: 1}))
+		runtime.ReadMemStats(&after)
+		runtime.GC()
+		runtime.ReadMemStats(&end)
+		runtime.KeepAlive(j)
+		return float64(after.TotalAlloc - before.TotalAlloc), float64(after.Mallocs - before.Mallocs), float64(end.HeapAlloc) - float64(before.HeapAlloc)
+	}
+	few, fewObjects, _ := run(100)
+	more, moreObjects, left := run(600)
+	t.Logf("a draw allocates %.0f bytes in %.0f objects; %.0f bytes are left", (more-few)/500, (moreObjects-fewObjects)/500, left)
+	require.Less(t, (more-few)/500, float64(mostBytes))
+	require.Less(t, (moreObjects-fewObjects)/500, float64(mostObjects))
+	require.Less(t, left, float64(mostLeft))
+}
+
+// BenchmarkDraw is one draw of the demo, with seventeen figures in doubt: a plan from the
+// basin to the bill, in which the land is allocated once.
 func BenchmarkDraw(b *testing.B) {
-	scenario := demoScenario(b)
-	s, err := New(b.Context(), scenario, scenario.Doubt.Spec, "test")
-	require.NoError(b, err)
-	j, err := s.Start(study.Design{Draws: int64(max(b.N, 2)), Seed: 1}, study.Part{})
+	j, err := demoStudy(b).Start(study.Design{Draws: int64(max(b.N, 2)), Seed: 1}, study.Part{})
 	require.NoError(b, err)
 	b.ReportAllocs()
 	b.ResetTimer()

@@ -55,13 +55,13 @@ func (s *Study) Knowing(ctx context.Context, draws, seed int64, workers int) (st
 		}
 	}
 	inner := context.WithoutCancel(ctx)
-	made, err := study.New(s.model("knowing", outputs, func() study.Evaluator {
+	made, err := s.For("knowing", outputs, func() study.Evaluator {
 		c := &comparison{list: list}
 		for _, d := range list {
 			c.work = append(c.work, s.worker(inner, d.variants))
 		}
 		return c
-	}))
+	})
 	if err != nil {
 		return study.KnowingResult{}, err
 	}

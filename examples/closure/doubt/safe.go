@@ -28,7 +28,7 @@ func (s *Study) Safe(ctx context.Context, draws, seed int64, keep float64, worke
 		}
 	}
 	inner := context.WithoutCancel(ctx)
-	made, err := study.New(s.model("safe", outputs, func() study.Evaluator {
+	made, err := s.For("safe", outputs, func() study.Evaluator {
 		work := working(s, s.variants, func(d *plan.Draws) func([]float64) (*allocation.AllocateSpec, error) { return d.Questions(inner) })
 		return study.EvaluatorFunc(func(values, out []float64) error {
 			q, err := work(values)
@@ -37,7 +37,7 @@ func (s *Study) Safe(ctx context.Context, draws, seed int64, keep float64, worke
 			}
 			return times(base, q, out)
 		})
-	}))
+	})
 	if err != nil {
 		return nil, err
 	}

@@ -76,9 +76,13 @@ func New(ctx context.Context, s plan.Scenario, spec study.Spec, id string) (*Stu
 	if f.Err() != nil {
 		return nil, f.Err()
 	}
-	st.Study, err = study.New(st.model(id, st.Outputs, func() study.Evaluator {
+	m := study.Model{ID: id, Outputs: st.Outputs, Correlations: spec.Correlations, Evaluator: func() study.Evaluator {
 		return &draws{st.worker(inner, st.variants), st.outputs.put}
-	}))
+	}}
+	for _, in := range st.inputs {
+		m.Inputs = append(m.Inputs, in.Input)
+	}
+	st.Study, err = study.New(m)
 	return st, err
 }
 
@@ -96,15 +100,6 @@ func (s *Study) stated() {
 		money.Others = append(slices.Clone(m.Others), plan.OtherCost{Item: "survey of the basin", Cost: *m.Survey})
 		s.scenario.Money = &money
 	}
-}
-
-// model is that of the inputs with any outputs.
-func (s *Study) model(id string, outputs []study.Output, evaluator func() study.Evaluator) study.Model {
-	m := study.Model{ID: id, Outputs: outputs, Correlations: s.Spec.Correlations, Evaluator: evaluator}
-	for _, in := range s.inputs {
-		m.Inputs = append(m.Inputs, in.Input)
-	}
-	return m
 }
 
 // read takes one input of the spec; a fixed one without levels is put into the scenario.

@@ -93,10 +93,7 @@ const (
 func New(m Model) (*Study, error) {
 	var f units.Faults
 	f.CountBetween("inputs", len(m.Inputs), "inputs", 1, mostInputs)
-	f.CountBetween("outputs", len(m.Outputs), "outputs", 1, mostInputs)
-	if m.Evaluator == nil {
-		f.Missing("evaluator", "a function that makes an evaluator")
-	}
+	m.answers(&f)
 	s := &Study{model: m, levels: make([][]float64, len(m.Inputs))}
 	seen := map[string]bool{}
 	for i, in := range m.Inputs {
@@ -119,6 +116,27 @@ func New(m Model) (*Study, error) {
 		return nil, f.Err()
 	}
 	return s, s.settle()
+}
+
+// answers checks what a model gives.
+func (m *Model) answers(f *units.Faults) {
+	f.CountBetween("outputs", len(m.Outputs), "outputs", 1, mostInputs)
+	if m.Evaluator == nil {
+		f.Missing("evaluator", "a function that makes an evaluator")
+	}
+}
+
+// For is a study of other outputs of the same inputs, with what is ready of them: the
+// quantiles of the inputs take more time than many draws. It evaluates as [New] does.
+func (s *Study) For(id string, outputs []Output, evaluator func() Evaluator) (*Study, error) {
+	var f units.Faults
+	own := *s
+	own.model.ID, own.model.Outputs, own.model.Evaluator = id, outputs, evaluator
+	own.centre, own.inverse = nil, nil
+	if own.model.answers(&f); f.Err() != nil {
+		return nil, f.Err()
+	}
+	return &own, own.settle()
 }
 
 // check looks at one input.

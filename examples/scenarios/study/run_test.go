@@ -15,6 +15,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/stat"
+	"gonum.org/v1/gonum/stat/distuv"
 
 	"example.org/earthbasin/units"
 )
@@ -467,4 +468,35 @@ func (p infinite) EvalBatch(x, y [][]float64) error {
 		}
 	}
 	return err
+}
+
+// A study for other outputs of the same inputs draws the same values, as one of its own does.
+func TestForOtherOutputs(t *testing.T) {
+	normal := distuv.Normal{Mu: 3, Sigma: 1}
+	m := Model{ID: "a", Inputs: []Input{{Path: "x", Quantile: normal.Quantile}, {Path: "y", Quantile: normal.Quantile}}, Correlations: []Correlation{{A: "x", B: "y", Rank: 0.5}},
+		Outputs: []Output{{Name: "sum"}}, Evaluator: func() Evaluator {
+			return EvaluatorFunc(func(x, out []float64) error { out[0] = x[0] + x[1]; return nil })
+		}}
+	s, err := New(m)
+	require.NoError(t, err)
+	m.ID, m.Outputs = "b", []Output{{Name: "product"}, {Name: "quotient"}}
+	m.Evaluator = func() Evaluator {
+		return EvaluatorFunc(func(x, out []float64) error { out[0], out[1] = x[0]*x[1], x[0]/(1+x[1]*x[1]); return nil })
+	}
+	own, err := New(m)
+	require.NoError(t, err)
+	other, err := s.For(m.ID, m.Outputs, m.Evaluator)
+	require.NoError(t, err)
+	run := func(s *Study) Result {
+		j, err := s.Start(Design{Draws: 5000, Seed: 1}, Part{})
+		require.NoError(t, err)
+		require.NoError(t, j.Run(t.Context(), Options{Workers: 1}))
+		return j.Result()
+	}
+	first := run(s)
+	require.Equal(t, run(own), run(other))
+	require.Equal(t, first, run(s), "the study itself stays as it is")
+	_, err = s.For("c", nil, nil)
+	require.ErrorContains(t, err, "evaluator: missing")
+	require.ErrorContains(t, err, "outputs: got 0")
 }
