@@ -5,7 +5,6 @@ import (
 	"go/token"
 	"go/types"
 	"regexp"
-	"slices"
 	"strconv"
 	"strings"
 )
@@ -13,8 +12,8 @@ import (
 // unseen finds the places of a file whose alteration no test could notice, whatever it
 // looks at: what stands beside an error or beside an ok that is false, room set aside in
 // advance, which infinity a number other than 0 stands for, how often a loop that ends by
-// itself may go round at most, ties at which both sides are the same, and tolerances below
-// a millionth. small are the constants that are such.
+// itself may go round at most, the size of what a comparison answers and of what stands for
+// none, ties at which both sides are the same, and tolerances below a millionth. small are the constants that are such.
 func unseen(f *ast.File, small map[string]bool) map[token.Pos]bool {
 	at := map[token.Pos]bool{}
 	var results *ast.FieldList
@@ -43,6 +42,7 @@ func unseen(f *ast.File, small map[string]bool) map[token.Pos]bool {
 		}
 	}
 	for _, d := range f.Decls {
+		noneYet(d, at)
 		results = nil
 		if fn, ok := d.(*ast.FuncDecl); ok {
 			results = fn.Type.Results
@@ -55,6 +55,9 @@ func unseen(f *ast.File, small map[string]bool) map[token.Pos]bool {
 			case *ast.CaseClause:
 				body(x.Body, false)
 			case *ast.CallExpr:
+				if strings.HasPrefix(types.ExprString(x.Fun), "slices.") {
+					signOnly(x.Args, at)
+				}
 				for i, a := range x.Args {
 					if l, ok := a.(*ast.UnaryExpr); ok && l.Op == token.SUB {
 						a = l.X
@@ -97,41 +100,6 @@ func unseen(f *ast.File, small map[string]bool) map[token.Pos]bool {
 		})
 	}
 	return at
-}
-
-// leaves reports whether a body ends its loop by itself.
-func leaves(body *ast.BlockStmt) (yes bool) {
-	ast.PreorderStack(body, nil, func(n ast.Node, above []ast.Node) bool {
-		switch x := n.(type) {
-		case *ast.FuncLit:
-			return false
-		case *ast.ReturnStmt:
-			yes = true
-		case *ast.BranchStmt:
-			yes = yes || x.Tok == token.BREAK && !slices.ContainsFunc(above, func(n ast.Node) bool {
-				switch n.(type) {
-				case *ast.ForStmt, *ast.RangeStmt, *ast.SwitchStmt, *ast.SelectStmt:
-					return true
-				}
-				return false
-			})
-		}
-		return true
-	})
-	return yes
-}
-
-// ofNumbers reports whether an expression holds a number of 20 or more as such: how often
-// a search may go on.
-func ofNumbers(x ast.Expr) (yes bool) {
-	ast.Inspect(x, func(n ast.Node) bool {
-		if l, ok := n.(*ast.BasicLit); ok {
-			v, err := strconv.Atoi(l.Value)
-			yes = yes || err == nil && v >= 20
-		}
-		return true
-	})
-	return yes
 }
 
 // parentOf is the last of the nodes above one, nil where none is.

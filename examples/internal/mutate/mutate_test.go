@@ -189,6 +189,17 @@ func rest(n int, x float64) {
 	if x > 26 {
 		x = 27
 	}
+	slices.SortFunc(list, func(a, b int) int {
+		if a > b {
+			return 33 // 33
+		}
+		return -34 // 34
+	})
+	first, last, next := -35, -36, -37 // 35
+	if first < 0 && last < 0 && next < 0 {
+		_ = last + 38
+		next++
+	}
 	for range 100 { // 100
 		if x > 28 {
 			return 29
@@ -223,7 +234,7 @@ func rest(n int, x float64) {
 			got = append(got, p.old)
 		}
 	}
-	require.ElementsMatch(t, []string{"1e-9", "11", "13", ">", "+", "15", "17", "21", "*", "22", "24", "<", "<", "1e-7", "31", "100", "104"}, got)
+	require.ElementsMatch(t, []string{"1e-9", "11", "13", ">", "+", "15", "17", "21", "*", "22", "24", "<", "<", "1e-7", "31", "33", "34", "35", "100", "104"}, got)
 }
 
 // A method of units.Faults that records a fault checks an input, by whatever name; one of
