@@ -135,6 +135,31 @@ func TestRobustKeepsWhatItSays(t *testing.T) {
 		require.GreaterOrEqual(t, got.Kept, 0.9, n)
 		require.InDelta(t, keeps(&s, got.Plan.Placements, list), got.Kept, 1e-9, n)
 		require.InDelta(t, keeps(&s, got.Plain.Placements, list), got.PlainKept, 1e-9, n)
+		for i, left := range got.Left {
+			require.InDelta(t, max(0, got.Plan.Materials[i].Left.SI()-got.Plain.Materials[i].Left.SI()), left.SI(), 1e-9, n)
+		}
+		for i := 1; i < len(got.Broken); i++ {
+			require.GreaterOrEqual(t, got.Broken[i-1].Share, got.Broken[i].Share)
+		}
+	}
+}
+
+// The constituents that bind are told in the order in which the materials hold them.
+func TestShortageInTheOrderOfTheMaterial(t *testing.T) {
+	names := []string{"N", "K2O", "P2O5"}
+	s := AllocateSpec{Seasons: []string{"spring"}, Materials: []Material{{Name: "slurry", Stock: nutrient.LiquidAmount(900_000 * units.Gallon), Spread: nutrient.LiquidPrice(0), HaulPerMile: nutrient.LiquidPrice(0)}}}
+	for i, name := range names {
+		s.Materials[0].Holds = append(s.Materials[0].Holds, Holding{Of: name, Content: lb1000(float64(10 + i))})
+		s.Fields = append(s.Fields, Field{Name: name, Area: units.Acre, Limits: []Limit{{Kind: nutrient.LimitNitrogen, Of: name, Room: 100 * units.PoundPerAcre}}})
+	}
+	for range 20 { // whatever the order of a map
+		r, err := allocate(s)
+		require.NoError(t, err)
+		var got []string
+		for _, room := range r.Shortage.Room {
+			got = append(got, room.Of)
+		}
+		require.Equal(t, names, got)
 	}
 }
 
