@@ -90,7 +90,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	switch {
 	case err == nil:
 		return 0
-	case err == context.Canceled: // and nothing else
+	case err == context.Canceled || err == context.Cause(ctx): // and nothing else
 		return statusBroken
 	case units.FieldErrors(err) != nil:
 		cli.Faults(stderr, units.Style{}, "scenarios", "the input", err)

@@ -8,6 +8,7 @@ import (
 	"encoding/xml"
 	"math/rand/v2"
 	"os"
+	"os/signal"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -72,8 +73,12 @@ func TestShardsMergeToTheBit(t *testing.T) {
 
 	// A finished state is the answer; one that was interrupted goes on.
 	whole := filepath.Join(dir, "whole")
-	ended, stop := context.WithCancel(context.Background())
-	stop()
+	ended, stop := signal.NotifyContext(context.Background(), os.Interrupt) // as main has it
+	defer stop()
+	self, err := os.FindProcess(os.Getpid())
+	require.NoError(t, err)
+	require.NoError(t, self.Signal(os.Interrupt))
+	<-ended.Done()
 	var out, errs bytes.Buffer
 	require.Equal(t, statusBroken, run(ended, []string{"-study", small, "-draws", draws, "-sampling", "latin", "-state", whole}, &out, &errs))
 	require.Empty(t, out.String())
