@@ -13,8 +13,10 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"example.org/earthbasin/examples/closure/ledger"
 	"example.org/earthbasin/examples/closure/plan"
 	"example.org/earthbasin/units/evidence"
+	"example.org/earthbasin/units/strict"
 )
 
 func TestGolden(t *testing.T) {
@@ -102,6 +104,44 @@ func TestCommandLine(t *testing.T) {
 	errs.Reset()
 	require.Equal(t, 2, run(t.Context(), []string{"-in", in}, io.Discard, &errs))
 	require.Contains(t, errs.String(), "basin.rectangular")
+}
+
+// What was done comes as a table as well as in the scenario, up to a day of the command.
+func TestDoneFromTable(t *testing.T) {
+	const whole = "testdata/scenarios/re-plan-half-way.json"
+	text, err := os.ReadFile(whole)
+	require.NoError(t, err)
+	var s plan.Scenario
+	require.NoError(t, strict.Decode(text, &s))
+	table, err := ledger.Book{Records: s.Done.Records}.WriteCSV()
+	require.NoError(t, err)
+	var doc map[string]any
+	require.NoError(t, json.Unmarshal(text, &doc))
+	delete(doc, "asOf")
+	delete(doc["done"].(map[string]any), "records")
+	rest, err := json.Marshal(doc)
+	require.NoError(t, err)
+	dir := t.TempDir()
+	in, done := filepath.Join(dir, "start.json"), filepath.Join(dir, "done.csv")
+	require.NoError(t, os.WriteFile(in, rest, 0o600))
+	require.NoError(t, os.WriteFile(done, table, 0o600))
+	sheets := func(args ...string) (out, errs bytes.Buffer, status int) {
+		status = run(t.Context(), append(args, "-part", "sheets"), &out, &errs)
+		return out, errs, status
+	}
+	want, _, _ := sheets("-in", whole)
+	got, errs, status := sheets("-in", in, "-done", done, "-asOf", "2026-07-09")
+	require.Zero(t, status, errs.String())
+	require.Equal(t, want.String(), got.String())
+	require.Contains(t, got.String(), "As it went until 9 July 2026")
+
+	_, errs, status = sheets("-in", in, "-done", filepath.Join(dir, "none.csv"))
+	require.Equal(t, 1, status, errs.String())
+	require.NoError(t, os.WriteFile(done, []byte("day,field,material,amount\n2026-07-01,Home Forty,effluent,12 acre\n"), 0o600))
+	_, errs, status = sheets("-in", in, "-done", done, "-asOf", "July")
+	require.Equal(t, 2, status)
+	require.Contains(t, errs.String(), "-asOf: ")
+	require.Contains(t, errs.String(), "done.csv line 2, amount: got")
 }
 
 // The schemas of what goes in and comes out are printed.

@@ -3,10 +3,11 @@
 // where it may go, whether the machines put it there at the right rate, and how
 // the site is taken down, graded and seeded.
 //
-//	closure [-in scenario.json] [-format text|html|json|csv|ics|geojson|results] [-part summary,sheets,annex] [-units US|metric] [-out file]
+//	closure [-in scenario.json] [-done records.csv] [-asOf day] [-format text|html|json|csv|ics|geojson|results] [-part summary,sheets,annex] [-units US|metric] [-out file]
 //	closure -schema scenario|json|results [-out file]
 //
-// Without -in it plans an invented farm. The plan has three parts: a summary, sheets to
+// Without -in it plans an invented farm. -done adds records of what was put on, a line
+// each, to those of the scenario, and -asOf plans from a day on. The plan has three parts: a summary, sheets to
 // carry, and an annex with every working; -format results gives the plan's results as
 // data, csv the bill of quantities,
 // ics the work order for a calendar program, geojson the basin, the fields with their setbacks
@@ -17,9 +18,11 @@ package main
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"flag"
 	"fmt"
 	"io"
+	"io/fs"
 	"maps"
 	"os"
 	"runtime"
@@ -41,6 +44,8 @@ func main() { os.Exit(run(context.Background(), os.Args[1:], os.Stdout, os.Stder
 func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	flags := flag.NewFlagSet("closure", flag.ContinueOnError)
 	in := flags.String("in", "", "scenario `file` (JSON); the demo when empty")
+	done := flags.String("done", "", "CSV `file` of records of what was put on, beside those of the scenario")
+	asOf := flags.String("asOf", "", "`day` to plan from, such as 2026-07-09; that of the scenario when empty")
 	format := flags.String("format", "text", "output `format`: "+strings.Join(slices.Sorted(maps.Keys(formats)), ", "))
 	part := flags.String("part", "", "`parts` of text, html and json, such as summary,sheets; all when empty")
 	system := flags.String("units", "US", "`system` of units: US or metric")
@@ -80,15 +85,11 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 			return 2
 		}
 	}
-	data := plan.Demo()
-	if *in != "" {
-		var err error
-		if data, err = os.ReadFile(*in); err != nil {
-			fmt.Fprintln(stderr, "closure:", err)
-			return 1
-		}
+	p, err := read(ctx, *in, *done, *asOf)
+	if unread := new(fs.PathError); errors.As(err, &unread) {
+		fmt.Fprintln(stderr, "closure:", err)
+		return 1
 	}
-	p, err := plan.Read(ctx, data)
 	if err != nil {
 		cli.Faults(stderr, o.Style, "closure", "the scenario", err)
 		return 2
