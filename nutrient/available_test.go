@@ -75,7 +75,7 @@ func TestAvailableFaults(t *testing.T) {
 	unsplit := analyze(t, AnalyzeSpec{Form: Liquid, TKN: perGallons(30)})
 	alberta := publishedState(t, "alberta")
 	_, err = Available(AvailableSpec{Analysis: unsplit, State: alberta, Query: Query{"method": "injected", "compost": "fresh"}, Years: 1})
-	require.Equal(t, []string{"analysis.ammoniumN", "analysis.organicN"}, fields(err))
+	require.Equal(t, []string{"analysis.ammoniumN"}, fields(err))
 	split := analyze(t, AnalyzeSpec{Form: Liquid, TKN: perGallons(30), AmmoniumN: perGallons(20)})
 	_, err = Available(AvailableSpec{Analysis: split, State: alberta, Years: 1})
 	require.Equal(t, []string{"query.method", "query.compost"}, fields(err))
@@ -156,7 +156,7 @@ func TestCarryOverAddsSeasonsUp(t *testing.T) {
 	_, err = CarryOver(CarryOverSpec{Applications: []Application{bad, liquid, unsplit}, First: 2026, Seasons: 1})
 	require.Equal(t, []string{"applications[0].season", "applications[0].rate", "applications[0].state",
 		"applications[1].rate", "applications[1].query.method", "applications[1].query.compost",
-		"applications[2].analysis.ammoniumN", "applications[2].analysis.organicN"}, fields(err))
+		"applications[2].analysis.ammoniumN"}, fields(err))
 }
 
 // Over all years no more becomes available than was applied, low is at most

@@ -1,6 +1,7 @@
 package nutrient
 
 import (
+	"errors"
 	"fmt"
 	"maps"
 	"regexp"
@@ -77,7 +78,14 @@ func (y Yield) Mass(bushel units.Mass) (units.MassPerArea, error) {
 	return units.Mass(y.perAcre() * float64(m)).Over(units.Acre), nil
 }
 
-var yieldText = regexp.MustCompile(`^([0-9.,]+) ?(.+)/ ?(acre|ac|ha)$`)
+var yieldText = regexp.MustCompile(`^(-?)([0-9.,]+(?:[eE][-+]?[0-9]+)?) ?(.+)/ ?(acre|ac|ha)$`)
+
+// leastYield and maxYield are far less and far more of any unit than a crop has on an
+// acre or a hectare.
+const (
+	leastYield = 1e-9
+	maxYield   = 1e6
+)
 
 // ParseYield reads a yield as people write it: 150 bu/acre, 8 t/ha. Anything else is a
 // [units.FieldError].
@@ -85,21 +93,27 @@ func ParseYield(text string) (Yield, error) {
 	var y Yield
 	m := yieldText.FindStringSubmatch(strings.TrimSpace(text))
 	ok := m != nil
+	x := 0.0
 	if ok {
-		var x float64
-		x, ok = plainNumber(m[1])
-		y.PerAcre = x
-		if m[3] == "ha" {
-			y.PerAcre, y.PerHectare = 0, x
-		}
-		_ = y.Unit.UnmarshalText([]byte(strings.TrimSpace(m[2]))) // takes any word
+		mantissa, _, _ := strings.Cut(strings.ToLower(m[2]), "e")
+		var err error
+		x, err = strconv.ParseFloat(strings.ReplaceAll(m[2], ",", ""), 64)
+		ok = grouped(mantissa) && (err == nil || errors.Is(err, strconv.ErrRange))
 	}
-	if !ok {
+	switch {
+	case !ok:
 		return Yield{}, units.Fault(units.FaultMalformed, "", text, "a yield, such as 150 bu/acre or 8 t/ha")
+	case x > maxYield || x != 0 && (x < leastYield || m[1] != ""):
+		return Yield{}, units.Fault(units.FaultRange, "", text, "0, or %v to %v", leastYield, maxYield)
+	case m[4] == "ha":
+		y.PerHectare = x
+	default:
+		y.PerAcre = x
 	}
 	var f units.Faults
-	y.check(&f)
-	if f.Err() != nil {
+	err := y.Unit.UnmarshalText([]byte(strings.TrimSpace(m[3])))
+	f.Sub("", err)
+	if y.check(&f); f.Err() != nil {
 		return Yield{}, f.Err()
 	}
 	return y, nil
@@ -122,8 +136,8 @@ func (y Yield) String() string {
 }
 
 func (y Yield) check(f *units.Faults) {
-	upTo(f, "perAcre", y.PerAcre, 1e6)
-	upTo(f, "perHectare", y.PerHectare, 1e6)
+	upTo(f, "perAcre", y.PerAcre, maxYield)
+	upTo(f, "perHectare", y.PerHectare, maxYield)
 	if y.PerAcre != 0 && y.PerHectare != 0 {
 		f.Add("perHectare", y.PerHectare, "either perAcre or perHectare")
 	}

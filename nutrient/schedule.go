@@ -281,6 +281,9 @@ func (c *Schedule) check(a *Analysis, year int) error {
 		c Content
 	}{{PoolAmmonium, a.AmmoniumN}, {PoolOrganic, a.OrganicN}} {
 		switch {
+		case pool.p == PoolOrganic && pool.c.IsZero() && !a.TotalN.IsZero() && a.AmmoniumN.IsZero(): // told of ammonium
+		case pool.p == PoolOrganic && pool.c.IsZero() && a.TotalN.IsZero():
+			f.Missing("analysis.totalN", "the analysis with total and ammonium N, since the state %v parts them", units.Word(c.state.spec.ID))
 		case pool.c.IsZero():
 			f.Missing("analysis."+pool.p.String()+"N", "the analysis with total and ammonium N, since the state %v parts them", units.Word(c.state.spec.ID))
 		case pool.c.value == 0: // nothing to multiply

@@ -48,7 +48,8 @@ func (s *State) ask(q Query, f *units.Faults) *asking {
 		case text != "":
 			var ok bool
 			if a.spots[i], ok = s.keys[i].spotOf(text); !ok {
-				want(&at, "", text, s.keys[i].Takes())
+				want, kind := s.keys[i].refusal(text)
+				at.Fault(kind, "", text, want.Text, want.Args...)
 			}
 			if y, err := ParseYield(text); name == KeyYield && err == nil {
 				a.yield = y

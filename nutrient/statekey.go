@@ -2,7 +2,9 @@ package nutrient
 
 import (
 	"encoding"
+	"errors"
 	"fmt"
+	"maps"
 	"math"
 	"regexp"
 	"slices"
@@ -106,6 +108,10 @@ var unitNumber = regexp.MustCompile(`^([0-9.,]+(?:[eE][-+]?[0-9]+)?) ?(.*)$`)
 // number reads a quantity of the key; bare says whether a number without unit counts
 // as one in the unit of the key.
 func (k *boundKey) number(text string, bare bool) (float64, bool) {
+	if plain, below := strings.CutPrefix(strings.TrimSpace(text), "-"); below { // -0 is 0
+		x, ok := k.number(plain, bare)
+		return 0, ok && x == 0
+	}
 	m := unitNumber.FindStringSubmatch(strings.TrimSpace(text))
 	if m == nil {
 		return 0, false
@@ -162,6 +168,40 @@ func (k Key) Takes() units.Phrase {
 		return units.Words("a number with its unit, such as %v", units.Word("12 "+k.Unit))
 	}
 	return units.Words("one of %v", units.Word(strings.Join(k.Values, "; ")))
+}
+
+// refusal is what is wanted in place of text, which is no value of the key, and in which
+// way it is wrong.
+func (k *boundKey) refusal(text string) (want units.Phrase, kind units.FaultKind) {
+	want = k.Takes()
+	m := unitNumber.FindStringSubmatch(strings.TrimPrefix(strings.TrimSpace(text), "-"))
+	if k.whole || !k.quantity() || m == nil {
+		return want, units.FaultMalformed
+	}
+	_, known := k.number("1 "+m[2], k.Unit == "1")
+	mantissa, _, _ := strings.Cut(strings.ToLower(m[1]), "e")
+	switch {
+	case strings.Contains(mantissa, ",") && !grouped(mantissa):
+		return units.Words("a decimal point, not a comma, or thousands commas in groups of three"), units.FaultMalformed
+	case m[2] == "":
+		return want, units.FaultUnit
+	case !known:
+		list := append([]string{k.Unit}, slices.Sorted(maps.Keys(k.Also))...)
+		return units.Words("a number with a unit such as %v", units.Word(strings.Join(list, ", "))), units.FaultUnit
+	}
+	if _, err := strconv.ParseFloat(strings.ReplaceAll(m[1], ",", ""), 64); err != nil && !errors.Is(err, strconv.ErrRange) {
+		return want, units.FaultMalformed
+	}
+	if k.Unit == "1" {
+		return units.Words("0, or %v to %v", numberBounds.least, k.most), units.FaultRange
+	}
+	return units.Words("0, or up to %v", units.Word(k.show(k.most))), units.FaultRange
+}
+
+// grouped reports whether the commas of a number part thousands.
+func grouped(text string) bool {
+	_, ok := plainNumber(text)
+	return ok
 }
 
 // spotOf reads a value of the key from a query.

@@ -24,7 +24,7 @@ func TestZeroValuesRefuse(t *testing.T) {
 	_, err = empty.Nitrogen(Analysis{}, 1)
 	require.Equal(t, []string{"analysis.form"}, fields(err))
 	_, err = empty.Nitrogen(Analysis{Form: Liquid}, 1)
-	require.Equal(t, []string{"analysis.ammoniumN", "analysis.organicN"}, fields(err))
+	require.Equal(t, []string{"analysis.ammoniumN", "analysis.totalN"}, fields(err))
 	_, err = empty.Nitrogen(analyze(t, AnalyzeSpec{Form: Liquid, TKN: perGallons(2), AmmoniumN: perGallons(1)}), 1)
 	require.Equal(t, []string{"state", "state"}, fields(err))
 	_, err = state.SiteLimit(Site{}, nil)

@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"fmt"
 	"maps"
 	"slices"
 	"strings"
@@ -58,16 +59,18 @@ func Calculate(state *nutrient.State, r Request) (Answer, error) {
 	c := calculation{state: state, r: r, told: map[string]bool{}, a: Answer{State: state.ID(), Source: state.Source(), Note: state.Note(), Ends: []units.Phrase{}, Bans: []nutrient.Step{}, Open: []units.Phrase{}}}
 	c.yield()
 	n := c.countsN()
-	if r.Stock.IsZero() && (n || len(r.Reports) > 0) {
+	switch {
+	case r.Stock.IsZero() && (n || len(r.Reports) > 0):
 		c.f.Missing("stock", "an amount with its unit, such as 400,000 gal or 300 ton")
+	case !r.Stock.IsZero() && r.Stock.SI() == 0:
+		c.f.Add("stock", r.Stock, "more than 0")
 	}
-	c.f.NotNegative("otherN", r.OtherN)
 	for _, x := range []struct {
 		field string
 		given *units.MassPerArea
-	}{{"needN", r.NeedN}, {"allowP2O5", r.AllowP2O5}} {
+	}{{"otherN", &r.OtherN}, {"needN", r.NeedN}, {"allowP2O5", r.AllowP2O5}} {
 		if x.given != nil {
-			c.f.NotNegative(x.field, *x.given)
+			c.f.ZeroOr(x.field, *x.given, 0.001*units.PoundPerAcre, 10_000*units.PoundPerAcre)
 		}
 	}
 	material := c.material()
@@ -226,7 +229,7 @@ func (c *calculation) byYield() *nutrient.CropNutrients {
 	}
 	y := c.r.Yield
 	if y.IsZero() {
-		c.f.Missing("yield", "a yield, such as 150 bu/acre or 8 t/ha")
+		c.key(units.Fault(units.FaultMissing, nutrient.KeyYield, nil, "a yield, such as 150 bu/acre or 8 t/ha"))
 		return nil
 	}
 	n, err := c.state.Crop(c.r.Query[nutrient.KeyCrop], y.Yield, c.r.Query)
@@ -519,9 +522,11 @@ func (c *calculation) credits() (units.MassPerArea, error) {
 		}
 	}
 	var earlier []nutrient.Application
+	var at []int
 	for i, rate := range c.r.Earlier[:min(len(c.r.Earlier), maxEarlier)] {
-		if !rate.IsZero() {
-			earlier = append(earlier, nutrient.Application{Season: maxEarlier - i, Rate: rate, Analysis: c.a.Analysis, State: c.state, Query: c.r.Query})
+		if rate != nil && !rate.IsZero() {
+			at = append(at, i)
+			earlier = append(earlier, nutrient.Application{Season: maxEarlier - i, Rate: *rate, Analysis: c.a.Analysis, State: c.state, Query: c.r.Query})
 		}
 	}
 	if earlier == nil {
@@ -530,7 +535,13 @@ func (c *calculation) credits() (units.MassPerArea, error) {
 	carry, err := nutrient.CarryOver(nutrient.CarryOverSpec{Applications: earlier, First: maxEarlier + 1, Seasons: 1})
 	if err != nil {
 		for _, e := range units.FieldErrors(err) {
-			c.f.Sub("", e.At("earlier[0]"))
+			i := 0
+			for k := range at {
+				if strings.HasPrefix(e.Field, fmt.Sprintf("applications[%d].", k)) {
+					i = at[k]
+				}
+			}
+			c.f.Sub("", e.At(fmt.Sprintf("earlier[%d]", i)))
 		}
 		return 0, err
 	}
@@ -557,7 +568,9 @@ func (c *calculation) rate(need *units.Range[units.MassPerArea]) {
 	c.balances()
 	if c.f.Err() == nil && c.a.Rate.Rate.SI() > 0 {
 		c.a.Area, err = c.r.Stock.Over(c.a.Rate.Rate)
-		c.f.Sub("stock", err)
+		for _, e := range units.FieldErrors(err) {
+			c.f.Sub("", e.At("stock"))
+		}
 	}
 }
 

@@ -11,6 +11,7 @@ import (
 	"mime"
 	"net/http"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -71,7 +72,7 @@ var given = map[string]string{
 func (v view) Binding() string {
 	b := v.Answer.Rate.Binding()
 	p := units.Words("%v sets this rate", units.Word(b.Kind))
-	if v.Answer.Area.SI() == 0 {
+	if v.Answer.Rate.Rate.SI() == 0 {
 		p = units.Words("%v leaves no room", units.Word(b.Kind))
 	}
 	if b.Name != "" && b.Name != b.Kind.String() {
@@ -99,7 +100,7 @@ func (v view) Texts() Texts {
 	switch {
 	case len(a.Rate.Limits) == 0:
 		t.Rate = v.T("No rate was asked, or the file has no limit from which one could follow.")
-	case a.Area.SI() == 0:
+	case a.Rate.Rate.SI() == 0:
 		t.Rate = v.T("Spread nothing on this field") + ": " + v.Binding() + "."
 	default:
 		t.Rate = v.T("Spread at most") + " " + v.Show(a.Rate.Rate) + "; " + v.Binding() + ". " + v.T("The stock needs") + " " + v.Show(a.Area) + "."
@@ -174,8 +175,8 @@ func newHandler(state *nutrient.State) http.Handler {
 			respond(w, http.StatusOK, newView(state, values, Request{}, nil, nil))
 			return
 		}
-		request, err := readForm(values, newForm(state, values), units.Style{Signs: signsOf(state)})
-		answer(w, r, state, request, err, values)
+		request, places, err := readForm(values, newForm(state, values), units.Style{Signs: signsOf(state)})
+		answer(w, r, state, request, places, err, values)
 	})
 	mux.HandleFunc("POST /{$}", func(w http.ResponseWriter, r *http.Request) {
 		if t, _, _ := mime.ParseMediaType(r.Header.Get("Content-Type")); t != "application/json" {
@@ -191,7 +192,7 @@ func newHandler(state *nutrient.State) http.Handler {
 		if err == nil {
 			err = strict.Decode(body, &request)
 		}
-		answer(w, r, state, request, err, nil)
+		answer(w, r, state, request, nil, err, nil)
 	})
 	return headers(mux)
 }
@@ -218,15 +219,33 @@ func headers(next http.Handler) http.Handler {
 	})
 }
 
-func answer(w http.ResponseWriter, r *http.Request, state *nutrient.State, request Request, err error, values map[string][]string) {
+// nitrogen is the fields of a report from which N is parted: where one could not be read
+// the others are not missing.
+var nitrogen = regexp.MustCompile(`^(reports\[[0-9]+\]\.)(tkn|totalN|ammoniumN|organicN)$`)
+
+func withoutUnread(read, more error) error {
+	var f units.Faults
+	for _, e := range units.FieldErrors(more) {
+		echo := e.Kind == units.FaultMissing && slices.ContainsFunc(units.FieldErrors(read), func(u *units.FieldError) bool {
+			a, b := nitrogen.FindStringSubmatch(e.Field), nitrogen.FindStringSubmatch(u.Field)
+			return a != nil && b != nil && a[1] == b[1] && u.Kind != units.FaultKey
+		})
+		if !echo {
+			f.Sub("", e)
+		}
+	}
+	return f.Err()
+}
+
+func answer(w http.ResponseWriter, r *http.Request, state *nutrient.State, request Request, places places, err error, values map[string][]string) {
 	var a Answer
 	if err == nil {
 		a, err = Calculate(state, request)
 	} else if units.FieldErrors(err) != nil {
 		_, more := Calculate(state, request)
-		err = units.WithoutEchoes(err, more)
+		err = units.WithoutEchoes(err, withoutUnread(err, more))
 	}
-	faults := units.FieldErrors(err)
+	faults := places.at(units.FieldErrors(err))
 	if err != nil && faults == nil {
 		faults = []*units.FieldError{units.Fault(units.FaultMalformed, "", units.Words("not readable: %v", units.Word(err.Error())), "one JSON object")}
 	}

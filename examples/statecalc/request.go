@@ -2,8 +2,11 @@ package main
 
 import (
 	"encoding/json"
+	"fmt"
+	"maps"
 	"net/url"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -28,7 +31,7 @@ type Request struct {
 	NeedN     *units.MassPerArea     `json:"needN"`     // N that the crop needs, in place of what the state says
 	OtherN    units.MassPerArea      `json:"otherN"`    // N from irrigation water, starter and other sources
 	AllowP2O5 *units.MassPerArea     `json:"allowP2O5"` // P2O5 that a permit allows; 0 allows nothing
-	Earlier   []nutrient.Rate        `json:"earlier"`   // of the same material, put on in the same way 1, 2, ... years ago
+	Earlier   []*nutrient.Rate       `json:"earlier"`   // of the same material, put on in the same way 1, 2, ... years ago; null for a year without
 	Stock     nutrient.Amount        `json:"stock"`     // to be spread
 }
 
@@ -55,7 +58,7 @@ const unitSuffix = ":unit"
 // readForm turns form values into a request. Empty fields count as not given, and a
 // number without a unit takes that of the list beside it.
 // Numbers are read in the signs of the style.
-func readForm(values url.Values, f *form, style units.Style) (Request, error) {
+func readForm(values url.Values, f *form, style units.Style) (Request, places, error) {
 	var signs units.Faults
 	doc := map[string]any{}
 	for path, v := range values {
@@ -73,14 +76,14 @@ func readForm(values url.Values, f *form, style units.Style) (Request, error) {
 		}
 		put(doc, strings.Split(path, "."), text)
 	}
-	list(doc)
+	moved := list(doc)
 	var r Request
 	data, err := json.Marshal(doc)
 	if err == nil {
 		err = strict.Decode(data, &r)
 	}
 	signs.Sub("", err)
-	return r, signs.Err()
+	return r, moved, signs.Err()
 }
 
 // plainText is text whose numbers have the usual signs.
@@ -105,15 +108,47 @@ func put(doc map[string]any, path []string, text string) {
 	doc[path[len(path)-1]] = text
 }
 
-// list turns members such as reports[0] into lists, without those that nobody filled in.
-func list(doc map[string]any) {
-	for i := range maxSamples {
-		for name, v := range doc {
-			if m := indexed.FindStringSubmatch(name); m != nil && m[2] == strconv.Itoa(i) {
-				all, _ := doc[m[1]].([]any)
-				doc[m[1]] = append(all, v)
-				delete(doc, name)
+// places are the numbers in the form of the reports of a request, which leaves out those
+// that nobody filled in; nil where they are the same.
+type places []int
+
+// at returns faults at their places in the form.
+func (p places) at(faults []*units.FieldError) []*units.FieldError {
+	list := slices.Clone(faults)
+	for i, e := range list {
+		var n int
+		if rest, ok := strings.CutPrefix(e.Field, "reports["); ok && p != nil {
+			number, path, _ := strings.Cut(rest, "]")
+			if n, _ = strconv.Atoi(number); n < len(p) {
+				moved := *e
+				moved.Field = fmt.Sprintf("reports[%d]%s", p[n], path)
+				list[i] = &moved
 			}
 		}
 	}
+	return list
+}
+
+// list turns members such as reports[0] into lists: reports without those that nobody
+// filled in, and rates of earlier years with none in a year that was left out.
+func list(doc map[string]any) (moved places) {
+	for i := range maxSamples {
+		for _, name := range slices.Sorted(maps.Keys(doc)) {
+			m := indexed.FindStringSubmatch(name)
+			if m == nil || m[2] != strconv.Itoa(i) {
+				continue
+			}
+			all, _ := doc[m[1]].([]any)
+			if m[1] == "reports" {
+				moved = append(moved, i)
+			} else {
+				for len(all) < i {
+					all = append(all, nil)
+				}
+			}
+			doc[m[1]] = append(all, doc[name])
+			delete(doc, name)
+		}
+	}
+	return moved
 }

@@ -569,3 +569,86 @@ func TestFaultsAsJSONHaveASentence(t *testing.T) {
 	require.Equal(t, http.StatusUnprocessableEntity, status)
 	require.Contains(t, string(body), `"message": "not JSON: the text ends too early; want one JSON value in UTF-8"`)
 }
+
+// A rate of three years ago stays where it was put, and a report that was left out moves
+// no fault.
+func TestWhatIsLeftOutMovesNothing(t *testing.T) {
+	s := site(t)
+	ask := func(change url.Values) (int, string) {
+		v := good()
+		v.Del("allowP2O5")
+		for name, x := range change {
+			v[name] = x
+		}
+		status, page, _ := get(t, s, v, "")
+		return status, page
+	}
+	for year, left := range map[string]string{"0": "4.8 lb/acre", "1": "2 lb/acre"} { // 5 x 8 x 0.12 and x 0.05; after three years nothing is left
+		_, page := ask(url.Values{"earlier[" + year + "]": {"5,000 gal/acre"}})
+		require.Contains(t, page, `less N from manure of earlier years</th><td role="cell">`+left, year)
+	}
+	_, page := ask(url.Values{"earlier[2]": {"5,000 gal/acre"}})
+	require.Contains(t, page, `less N from manure of earlier years</th><td role="cell">0 lb/acre`)
+	_, page = ask(url.Values{"earlier[2]": {"-5 gal/acre"}})
+	require.Contains(t, page, `<a href="#earlier-2">`)
+	_, page = ask(url.Values{"reports[2].form": {"liquid"}, "reports[2].tkn": {"2 lb/1000 gal"}, "reports[2].ammoniumN": {"12 lb/1000 gal"}, "reports[2].p2o5": {"many"}})
+	require.Contains(t, page, `<a href="#reports-2.p2o5">`)
+	_, page = ask(url.Values{"reports[2].form": {"liquid"}, "reports[2].tkn": {"2 lb/1000 gal"}, "reports[2].ammoniumN": {"12 lb/1000 gal"}})
+	require.Contains(t, page, `<a href="#reports-2.ammoniumN">`)
+	status, text := posted(t, s, `{"reports": [{"form": "liquid", "tkn": "20 lb/1000 gal", "ammoniumN": "12 lb/1000 gal"}], "query": {"species": "dairy", "method": "injected", "season": "spring", "crop": "meadow hay", "previousCrop": "another", "pClass": "low"},
+		"yield": "4 ton/acre", "stock": "400,000 gal", "earlier": [null, "5,000 gal/acre"]}`)
+	require.Equal(t, http.StatusOK, status, string(text))
+	require.Contains(t, string(text), `"carryOver"`)
+}
+
+// Odd values get a fault at their own field, which says what is allowed, once.
+func TestOddValues(t *testing.T) {
+	s := site(t)
+	for _, c := range [][4]string{ // field, value, its unit in the list, what is said
+		{"stock", "0", "gal", "got 0 gal, want more than 0"},
+		{"stock", "-0", "gal", "got 0 gal, want more than 0"},
+		{"stock", "1e308", "gal", "want at most"},
+		{"needN", "1e5", "lb/acre", "want 0, or 0.001 lb/acre to 5 ton/acre"},
+		{"needN", "1e-310", "lb/acre", "want 0, or 0.001 lb/acre to 5 ton/acre"},
+		{"otherN", "1e308", "lb/acre", "want 0, or 0.001 lb/acre to 5 ton/acre"},
+		{"yield", "1e308", "bu/acre", "want 0, or 1e-09 to 1e+06"},
+		{"yield", "1e-310", "bu/acre", "want 0, or 1e-09 to 1e+06"},
+		{"yield", "-5", "bu/acre", "want 0, or 1e-09 to 1e+06"},
+		{"yield", "1,5", "bu/acre", "want a yield"},
+		{"yield", "", "bu/acre", "missing; want a yield"},
+		{"query.slope", "-5", "%", "want 0, or up to 100 %"},
+		{"query.slope", "1e308", "%", "want 0, or up to 100 %"},
+		{"query.slope", "1,5", "%", "want a decimal point, not a comma"},
+		{"query.slope", "NaN", "%", "want a number with its unit"},
+		{"query.soilP", "12 acre", "ppm", "want a number with a unit such as ppm, lb/acre"},
+		{"reports[0].tkn", "1,5", "lb/1000 gal", "a decimal point, not a comma"},
+		{"reports[0].ammoniumN", "", "", "missing; want the analysis with total and ammonium N"},
+	} {
+		v := good()
+		v.Del("allowP2O5")
+		v.Set(c[0], c[1])
+		v.Set(c[0]+":unit", c[2])
+		status, body, _ := get(t, s, v, "application/json")
+		require.Equal(t, http.StatusUnprocessableEntity, status, c)
+		var got struct {
+			Faults []struct{ Field, Message string }
+		}
+		require.NoError(t, json.Unmarshal([]byte(body), &got))
+		require.Len(t, got.Faults, 1, "%v: %s", c, body)
+		require.Equal(t, c[0], got.Faults[0].Field, c)
+		require.Contains(t, got.Faults[0].Message, c[3], c)
+	}
+	for _, field := range []string{"query.slope", "query.incorporation", "needN", "otherN", "yield", "earlier[0]"} { // -0 is 0
+		v := good()
+		v.Set(field+":unit", map[string]string{"query.slope": "%", "query.incorporation": "h", "yield": "bu/acre", "earlier[0]": "gal/acre"}[field])
+		if v.Get(field+":unit") == "" {
+			v.Set(field+":unit", "lb/acre")
+		}
+		v.Set(field, "0")
+		_, zero, _ := get(t, s, v, "application/json")
+		v.Set(field, "-0")
+		status, below, _ := get(t, s, v, "application/json")
+		require.Equal(t, http.StatusOK, status, field)
+		require.Equal(t, strings.ReplaceAll(zero, `"0 `, `"-0 `), strings.ReplaceAll(below, `"0 `, `"-0 `), field)
+	}
+}
