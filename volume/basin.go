@@ -1,8 +1,6 @@
 package volume
 
 import (
-	"math"
-
 	"example.org/earthbasin/units"
 )
 
@@ -112,17 +110,30 @@ func levelField(at Reference) string {
 	return "depth"
 }
 
-// checkBasin records a fault unless b is a basin of some depth and content.
+// mostOfBasin is more metres, square metres and cubic metres than any solid of this
+// package has, and little enough for products of them to stay numbers.
+const mostOfBasin = 1e20
+
+// checkBasin records a fault unless b is a basin of some depth and content, with areas at
+// the floor, half-way and at the top: it may be of a type of the caller.
 func checkBasin(f *units.Faults, b Basin) {
 	if units.IsNil(b) {
 		f.Missing("basin", "a basin")
 		return
 	}
-	if d := float64(b.Depth()); !(d > 0) || math.IsInf(d, 1) {
-		f.Add("basin", b.Depth(), "a depth of more than 0")
+	d := b.Depth()
+	if !(d > 0 && d <= mostOfBasin) {
+		f.Add("basin", d, "a depth of more than 0 that a basin can have")
 		return
 	}
-	if v := float64(Capacity(b)); !(v > 0) || math.IsInf(v, 1) {
-		f.Add("basin", Capacity(b), "a capacity of more than 0")
+	if v := Capacity(b); !(v > 0 && v <= mostOfBasin) {
+		f.Add("basin", v, "a capacity of more than 0 that a basin can have")
+		return
+	}
+	for _, h := range [...]units.Length{0, d / 2, d} {
+		if a := b.AreaAt(h); !(a >= 0 && a <= mostOfBasin) {
+			f.Add("basin", a, "an area of 0 or more that a basin can have, at a height of %v", h)
+			return
+		}
 	}
 }

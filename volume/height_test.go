@@ -102,6 +102,21 @@ func TestHeightForBrokenBasin(t *testing.T) {
 	}
 }
 
+// What a basin of the caller's type says of itself is a fault where no answer can be made
+// of it, and not an answer that is no number.
+func TestBrokenBasinsAreFaults(t *testing.T) {
+	nan, inf := math.NaN(), math.Inf(1)
+	for _, b := range []broken{{nan, 1, 1}, {inf, 1, 1}, {1e308, 1, 1}, {-1, 1, 1}, {2, nan, 1}, {2, inf, 1}, {2, -1, 1}, {2, 1e308, 1}} {
+		_, byStage := StageStorage(StageStorageSpec{Basin: b, Step: 1})
+		_, byLayers := Layers(LayersSpec{Basin: b, FromFloor: []LayerSpec{{Name: "sludge", Thickness: 1}}})
+		_, byLiner := Liner(LinerSpec{Basin: b, Thickness: 0.3, Method: LinerMethodArea})
+		for _, err := range []error{byStage, byLayers, byLiner} {
+			require.NotEmpty(t, units.FieldErrors(err), "%+v", b)
+			require.Equal(t, "basin", units.FieldErrors(err)[0].Field, "%+v: %v", b, err)
+		}
+	}
+}
+
 func TestNoAllocation(t *testing.T) {
 	for name, b := range everySolid(t) {
 		v := Capacity(b) / 3
