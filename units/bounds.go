@@ -1,5 +1,11 @@
 package units
 
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
 // Bounds of the sizes of a job, far beyond any, so that products and quotients of a
 // few numbers within them stay numbers that can be trusted.
 const (
@@ -18,19 +24,21 @@ const (
 // The least and the most of a price, in units of the currency per SI unit.
 const minPrice, maxPrice = 1e-12, 1e9
 
-// Name records a fault unless name, of a row of a list, is there and no row before it
-// has the same; of is what a row is, such as "machine". It adds name to taken, the
-// names so far, and reports whether it was sound.
+// Name records a fault unless name, of a row of a list, is there, is text of one line
+// and up to 200 bytes, and no row before it has the same; of is what a row is, such as
+// "machine". It adds name to taken, the names so far, and reports whether it was sound.
 func (f *Faults) Name(field, name, of string, taken map[string]bool) bool {
-	if name != "" && !taken[name] {
+	const want = "one that no other %v has"
+	switch {
+	case strings.TrimSpace(name) == "":
+		f.Missing(field, want, Word(of))
+	case len(name) > longest || !utf8.ValidString(name) || strings.ContainsFunc(name, unicode.IsControl):
+		f.Fault(FaultMalformed, field, name, "text of one line and at most %v bytes", longest)
+	case taken[name]:
+		f.Fault(FaultConflict, field, name, want, Word(of))
+	default:
 		taken[name] = true
 		return true
-	}
-	const want = "one that no other %v has"
-	if name == "" {
-		f.Missing(field, want, Word(of))
-	} else {
-		f.Fault(FaultConflict, field, name, want, Word(of))
 	}
 	return false
 }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -236,6 +237,23 @@ func TestPartOfItself(t *testing.T) {
 	at = at.At("depth")
 	at.Missing("unit", "one")
 	require.Equal(t, "depth.unit", units.FieldErrors(f.Err())[0].Field)
+}
+
+// A name is shown in tables and files of a line a row, and beside others.
+func TestNamesAreTextOfOneLine(t *testing.T) {
+	for name, want := range map[string]string{
+		" \t": "name: missing; want one that no other field has", "a\nb": "text of one line", "\x00": "text of one line", "\xff": "text of one line",
+		strings.Repeat("x", 201): "at most 200 bytes", strings.Repeat("x", 200): "", "Südfeld, 2. Teil": "",
+	} {
+		var f units.Faults
+		require.Equal(t, want == "", f.Name("name", name, "field", map[string]bool{}), "%q", name)
+		if want == "" {
+			require.NoError(t, f.Err())
+		} else {
+			require.ErrorContains(t, f.Err(), want, "%q", name)
+			require.Less(t, len(f.Err().Error()), 300)
+		}
+	}
 }
 
 // Names stand once in a list, and a number that is 0 or within bounds is told from
