@@ -2,6 +2,7 @@ package plan
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"example.org/earthbasin/examples/closure/land"
@@ -43,6 +44,16 @@ func account(s *Scenario, r *Results) (*ledger.Result, error) {
 		}
 		spec.Materials = append(spec.Materials, ledger.Material{Name: m.Name, Form: m.Stock.Form(), Density: m.Stream.Slurry.Density(),
 			Stock: []ledger.Stock{{Day: first, Amount: m.Stock}}, Holds: holds})
+	}
+	for i := range s.Materials { // of what the plan has none of somebody may have spread
+		m := &s.Materials[i]
+		if !slices.ContainsFunc(spec.Materials, func(x ledger.Material) bool { return x.Name == m.Name }) {
+			none := nutrient.LiquidAmount(0)
+			if m.form() == nutrient.Solid {
+				none = nutrient.SolidAmount(0)
+			}
+			spec.Materials = append(spec.Materials, ledger.Material{Name: m.Name, Form: m.form(), Stock: []ledger.Stock{{Day: first, Amount: none}}})
+		}
 	}
 	for _, x := range t.Spread.Allocated.Placements {
 		spec.Planned = append(spec.Planned, ledger.Placement{Field: x.Field, Material: x.Material, Amount: x.Amount})

@@ -151,9 +151,6 @@ func finish(ctx context.Context, s *Scenario, in *inputs) (*Results, error) {
 		return nil, err
 	}
 	route := r.Taken()
-	if r.Account, err = account(s, &r); err != nil { // what is done, for the days of the rest
-		return nil, err
-	}
 	ordered, err := r.order(s, in, terms, route)
 	if err != nil {
 		return nil, err

@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"example.org/earthbasin/examples/closure/calendar"
-	"example.org/earthbasin/examples/closure/ledger"
 	"example.org/earthbasin/examples/closure/stage"
 	"example.org/earthbasin/sludge/removal"
 	"example.org/earthbasin/units"
@@ -17,7 +16,7 @@ func (r *Results) dated(s *Scenario, terms calendar.Terms, route *RouteResult) (
 	if r.Calendar, err = scheduled(s, terms, r.Tasks); err != nil || r.Calendar == nil || s.AsOf.IsZero() {
 		return err
 	}
-	done := s.progress(r.Tasks, route, r.Account)
+	done := s.progress(r.Tasks, route)
 	spec := calendar.Spec{Start: s.AsOf, Tasks: r.Tasks, Terms: terms.For(r.Tasks)}
 	if len(done) == 0 && s.AsOf.Before(s.Start) {
 		spec.Start = s.Start
@@ -32,7 +31,7 @@ func (r *Results) dated(s *Scenario, terms calendar.Terms, route *RouteResult) (
 
 // progress is how far the tasks are: as steps were written down, as materials were put on,
 // and, of what nobody wrote down, what had to be done before it.
-func (s *Scenario) progress(tasks []stage.Task, route *RouteResult, a *ledger.Result) []calendar.Progress {
+func (s *Scenario) progress(tasks []stage.Task, route *RouteResult) []calendar.Progress {
 	var list []calendar.Progress
 	at := func(key string) int {
 		return slices.IndexFunc(list, func(p calendar.Progress) bool { return p.Key == key })
@@ -40,9 +39,9 @@ func (s *Scenario) progress(tasks []stage.Task, route *RouteResult, a *ledger.Re
 	for _, x := range s.Done.Steps {
 		list = append(list, calendar.Progress{Key: x.Key, Dates: calendar.Dates{Start: x.From, End: x.To}, Left: 1})
 	}
-	if route != nil && a != nil {
+	if route != nil {
 		for _, x := range route.Removal.Stages {
-			p, ok := s.spreading(a, keyOf("removal", x.Kind), func(m Material) bool {
+			p, ok := s.spreading(&route.Spread, keyOf("removal", x.Kind), func(m *Material) bool {
 				return slices.ContainsFunc(route.Removal.Streams, func(of removal.Stream) bool { return of.Stage == x.Kind && slices.Contains(m.Streams, of.Kind) })
 			})
 			switch i := at(p.Key); {
@@ -77,30 +76,33 @@ func (s *Scenario) progress(tasks []stage.Task, route *RouteResult, a *ledger.Re
 
 // spreading is how far the stage is that some materials come from, by what of them was put
 // on.
-func (s *Scenario) spreading(a *ledger.Result, key string, from func(m Material) bool) (p calendar.Progress, ok bool) {
+func (s *Scenario) spreading(planned *Spread, key string, from func(m *Material) bool) (p calendar.Progress, ok bool) {
 	p.Key = key
 	var last stage.Date
 	var put, left float64
-	for _, m := range s.Materials {
-		if !from(m) {
+	for i := range planned.Materials {
+		m := &planned.Materials[i]
+		if !from(&s.Materials[m.Index]) {
 			continue
 		}
-		for _, x := range a.Lines {
-			if x.Record.Material != m.Name {
+		var of float64
+		for _, x := range s.Done.Records {
+			amount, _, err := x.Put()
+			if x.Material != m.Name || err != nil {
+				continue // the account tells what is wrong
+			}
+			if amount, err = amount.As(m.Stock.Form(), m.Stream.Slurry.Density()); err != nil {
 				continue
 			}
-			if day := x.Record.Day; !ok || day.Before(p.Start) {
-				p.Start, ok = day, true
+			of += amount.SI()
+			if !ok || x.Day.Before(p.Start) {
+				p.Start, ok = x.Day, true
 			}
-			if last.Before(x.Record.Day) {
-				last = x.Record.Day
-			}
-		}
-		for _, x := range a.Stocks {
-			if x.Material == m.Name {
-				put, left = put+x.Put.SI(), left+x.Left.SI()
+			if last.Before(x.Day) {
+				last = x.Day
 			}
 		}
+		put, left = put+of, left+max(0, m.Stock.SI()-of)
 	}
 	if p.Left = left / (put + left); !(p.Left > leastLeft) {
 		p.Left, p.End = 0, last
