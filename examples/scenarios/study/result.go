@@ -286,7 +286,7 @@ func figures(x float64) float64 {
 }
 
 // Working shows the result: of each output the range of 90 of 100 draws and what
-// drives it most.
+// drives it most, by the effects, the indices or the screening of the sampling.
 func (r Result) Working() units.Working {
 	var w units.Working
 	w.Add("draws", float64(r.Draws), "%v, %v refused", r.Sampling, float64(r.Refused))
@@ -299,6 +299,14 @@ func (r Result) Working() units.Working {
 			figures(o.Quantile(0.05)), figures(o.Quantile(0.5)), figures(o.Quantile(0.95)))
 		for _, e := range o.Drivers(3) {
 			w.Add("  hangs on "+e.Input, e.FirstOrder, "part of the variance by itself; mean %v where the input is lowest, %v where it is highest", e.AtLow, e.AtHigh)
+		}
+		for _, x := range largest(o.Indices, func(x Index) (float64, float64) { return x.Total, max(x.TotalError, leastShown/chance) }) {
+			w.Put(units.Words("  hangs on %s", units.Word(x.Input)), figures(x.Total),
+				units.Words("± %v, part of the variance with all that it does together with others; by itself %v ± %v", figures(x.TotalError), figures(x.FirstOrder), figures(x.FirstError)))
+		}
+		for _, x := range largest(o.Screen, func(x Screening) (float64, float64) { return x.MeanAbs, x.Error }) {
+			w.Put(units.Words("  moved by %s", units.Word(x.Input)), figures(x.MeanAbs),
+				units.Words("± %v, over the whole of the input, however it goes; up or down %v, and by %v more or less by where the others are", figures(x.Error), figures(x.Mean), figures(x.SD)))
 		}
 	}
 	return w

@@ -500,3 +500,25 @@ func TestForOtherOutputs(t *testing.T) {
 	require.ErrorContains(t, err, "evaluator: missing")
 	require.ErrorContains(t, err, "outputs: got 0")
 }
+
+// The text of indices and of a screening names the inputs that matter, the largest first,
+// and none that does nothing.
+func TestWorkingOfIndicesAndScreening(t *testing.T) {
+	uniform := func(p float64) float64 { return p }
+	s, err := New(Model{ID: "a", Inputs: []Input{{Path: "small", Quantile: uniform}, {Path: "large", Quantile: uniform}, {Path: "idle", Quantile: uniform}},
+		Outputs: []Output{{Name: "sum", Unit: "m"}}, Evaluator: func() Evaluator {
+			return EvaluatorFunc(func(x, out []float64) error { out[0] = x[0] + 3*x[1]; return nil })
+		}})
+	require.NoError(t, err)
+	for sampling, want := range map[Sampling]string{
+		SamplingIndices: "hangs on large .* ± .*, part of the variance with all .* by itself 0\\.[89](?s:.*)hangs on small .* ± ",
+		SamplingScreen:  "moved by large +3 .*(?s:.*)moved by small +1 ",
+	} {
+		j, err := s.Start(Design{Sampling: sampling, Draws: 4000, Seed: 1}, Part{})
+		require.NoError(t, err)
+		require.NoError(t, j.Run(t.Context(), Options{Workers: 1}))
+		text := j.Result().String()
+		require.Regexp(t, want, text)
+		require.NotContains(t, text, "idle")
+	}
+}
