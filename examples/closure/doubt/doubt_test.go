@@ -272,7 +272,8 @@ func TestDrawAllocates(t *testing.T) {
 }
 
 // BenchmarkDraw is one draw of the demo, with seventeen figures in doubt: a plan from the
-// basin to the bill, in which the land is allocated once.
+// basin to the bill, in which the land is allocated once. 100,000 of them are to take less
+// than a minute on one idle core, which is 0.6 ms each.
 func BenchmarkDraw(b *testing.B) {
 	j, err := demoStudy(b).Start(study.Design{Draws: int64(max(b.N, 2)), Seed: 1}, study.Part{})
 	require.NoError(b, err)

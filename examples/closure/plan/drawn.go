@@ -12,7 +12,8 @@ import (
 
 // Worker returns what works out one draw after the other: values are those of the paths,
 // in their order and in SI units. Each goroutine has to have its own. A value that no
-// plan can have is a fault of its path.
+// plan can have is a fault of its path. The days of the calendar, and with them the rain in
+// the open pit, stay those of the plan.
 func (d *Draws) Worker(ctx context.Context) func(values []float64) (Outcome, error) {
 	return drawn(ctx, d, func(s *Scenario, in *inputs) (Outcome, error) { return d.outcome(ctx, s, in) })
 }

@@ -104,22 +104,3 @@ func TestDrawsAtRandom(t *testing.T) {
 	}
 	require.Greater(t, good, 30)
 }
-
-// A draw of figures of every part: 100,000 of them are to take less than a minute on one
-// idle core, which is 0.6 ms each.
-func BenchmarkDraw(b *testing.B) {
-	d, err := prepared(b).With(paths[:6])
-	require.NoError(b, err)
-	values := make([]float64, 6)
-	for i := range values {
-		values[i] = d.Value(i)
-	}
-	draw := d.Worker(b.Context())
-	r := rand.New(rand.NewPCG(1, 1))
-	b.ReportAllocs()
-	for b.Loop() {
-		values[0] = d.Value(0) * (0.9 + 0.2*r.Float64())
-		_, err := draw(values)
-		require.NoError(b, err)
-	}
-}
