@@ -37,7 +37,7 @@ func Example() {
 	// mean                    11.4 ton/acre                     of 4
 	// standard deviation      1,417 lb/acre                     n - 1; CV 6.2 %
 	// interval                10.27 ton/acre to 12.53 ton/acre  95 %, two-sided, t 3.1824
-	// sheets needed           4                                 for +-10 % of the mean, t by the iterated rule; 0 more
+	// sheets needed           4                                 for ±10 % of the mean, t by the iterated rule; 0 more
 	// farthest from the mean  sheet 1, 12.25 ton/acre           Grubbs G 1.201 against 1.481, not an outlier; mean without it 11.12 ton/acre
 	//
 	// target     10 ton/acre

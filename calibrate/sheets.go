@@ -193,7 +193,7 @@ func (r SheetsResult) Working() units.Working {
 	}
 	addSummary(&w, r.Summary)
 	if r.Needed > 0 {
-		w.Add("sheets needed", r.Needed, "for +-%.3g %% of the mean, t by the %s rule; %d more", 100*r.Spec.Within, r.Spec.Needed, r.More)
+		w.Add("sheets needed", r.Needed, "for ±%.3g %% of the mean, t by the %s rule; %d more", 100*r.Spec.Within, r.Spec.Needed, r.More)
 	}
 	if o := r.Outlier; o != nil {
 		verdict := "not an outlier"

@@ -105,16 +105,16 @@ func ExampleMulch() {
 	}
 	fmt.Println(r)
 	// Output:
-	// rate                              2 ton/acre
-	// area                              2 acre
-	// mulch                             8,000 lb    rate x area, bales of 40 lb: 200
-	// north-carolina rate               met         2 ton/acre, want 1 ton/acre to 2 ton/acre
-	// north-carolina cover              cannot say  not given, want at least 85 %
-	// north-carolina slope              met         4:1, want not steeper than 2:1
-	// pennsylvania-crimped rate         not met     2 ton/acre, want at least 3 ton/acre
-	// pennsylvania-crimped anchoring    met         crimped, want crimped
-	// pennsylvania-crimped crimp depth  met         3.0 in, want at least 3.0 in
-	// pennsylvania-crimped slope        met         4:1, want not steeper than 3:1
+	// rate                                       2 ton/acre
+	// area                                       2 acre
+	// mulch                                      8,000 lb    rate x area, bales of 40 lb: 200
+	// North Carolina, straw: rate                met         2 ton/acre, want 1 ton/acre to 2 ton/acre
+	// North Carolina, straw: cover               cannot say  not given, want at least 85 %
+	// North Carolina, straw: slope               met         4:1, want not steeper than 2:1
+	// Pennsylvania, straw, crimped: rate         not met     2 ton/acre, want at least 3 ton/acre
+	// Pennsylvania, straw, crimped: anchoring    met         crimped, want crimped
+	// Pennsylvania, straw, crimped: crimp depth  met         3.0 in, want at least 3.0 in
+	// Pennsylvania, straw, crimped: slope        met         4:1, want not steeper than 3:1
 }
 
 func ExamplePlanting() {

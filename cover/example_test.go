@@ -48,13 +48,13 @@ func ExampleMix() {
 	// area                 2 acre
 	// basis                shares of seeds
 	// method               broadcast                               base rates x 2, critical area x 1
-	// little bluestem      5.81 lb/acre PLS                        base 2.90 lb/acre at 239,959 seeds/lb (S)
+	// little bluestem      5.81 lb/acre PLS                        base 2.90 lb/acre at 239,959 seeds/lb (Minnesota Board of Water and Soil Resources)
 	//   published counts   239,864 seeds/lb to 261,000 seeds/lb    the rate is worked out with 239,959 seeds/lb
 	//   live seeds         32 seeds/ft2                            40 % of the seeds, 77.36 % of the weight
 	//   bulk rate          8.07 lb/acre                            PLS rate / 72 %
 	//   order              16.14 lb                                bulk rate x area, bags: 1
 	//   cost               350.00
-	// Mexican hat          1.70 lb/acre PLS                        base 0.85 lb/acre at 1,230,200 seeds/lb (T)
+	// Mexican hat          1.70 lb/acre PLS                        base 0.85 lb/acre at 1,230,200 seeds/lb (Texas Department of Transportation)
 	//   published counts   737,104 seeds/lb to 1,230,200 seeds/lb  the rate is worked out with 1,230,200 seeds/lb
 	//   live seeds         48 seeds/ft2                            60 % of the seeds, 22.64 % of the weight
 	//   bulk rate          1.99 lb/acre                            PLS rate / 85.5 %

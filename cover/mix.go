@@ -263,6 +263,16 @@ func (r *MixResult) total() {
 	r.Cautions = []string{cautionSeed}
 }
 
+// publisherOf is who answers for a count of the species table; another source is as it is.
+func publisherOf(id string) string {
+	for _, s := range speciesTable().spec.Sources {
+		if s.ID == id {
+			return s.Publisher
+		}
+	}
+	return id
+}
+
 // Working shows the order, a block of lines per species.
 func (r MixResult) Working() units.Working {
 	var w units.Working
@@ -272,7 +282,7 @@ func (r MixResult) Working() units.Working {
 	for i, row := range r.Rows {
 		name := row.Species.Common
 		perAcre := func(rate units.MassPerArea) units.Shown { return units.As(rate, units.PoundPerAcre, 2) }
-		w.Add(name, units.Words("%v PLS", perAcre(row.Rate)), "base %v at %v (%v)", perAcre(row.BaseRate), units.As(row.SeedsPerMass, units.SeedPerPound, 0), units.Word(row.CountSource))
+		w.Add(name, units.Words("%v PLS", perAcre(row.Rate)), "base %v at %v (%v)", perAcre(row.BaseRate), units.As(row.SeedsPerMass, units.SeedPerPound, 0), units.Word(publisherOf(row.CountSource)))
 		if row.Counts.Low < row.Counts.High {
 			w.Add("  published counts", units.Words("%v to %v", units.As(row.Counts.Low, units.SeedPerPound, 0), units.As(row.Counts.High, units.SeedPerPound, 0)), "the rate is worked out with %v", units.As(row.SeedsPerMass, units.SeedPerPound, 0))
 		}

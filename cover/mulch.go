@@ -215,6 +215,16 @@ func (r MulchRule) judge(spec MulchSpec) []Finding {
 	return list
 }
 
+// ruleName is whose rule for what mulch a finding is of, and the limit.
+func (r MulchResult) ruleName(name string) string {
+	for _, rule := range slices.Concat(r.Spec.Own, publishedMulch()) {
+		if limit, ok := strings.CutPrefix(name, rule.ID+" "); ok && rule.Jurisdiction != "" {
+			return rule.Jurisdiction + ", " + rule.Material + ": " + limit
+		}
+	}
+	return name
+}
+
 // Working shows the order and the verdicts.
 func (r MulchResult) Working() units.Working {
 	var w units.Working
@@ -229,7 +239,7 @@ func (r MulchResult) Working() units.Working {
 		w.Add("cost", units.Money(r.Cost), "%v", r.Spec.Price)
 	}
 	for _, f := range r.Findings {
-		w.Put(units.Words(f.Rule), f.Verdict, f.Value.And(", want ").And(f.Want.Text, f.Want.Args...))
+		w.Put(units.Words(r.ruleName(f.Rule)), f.Verdict, f.Value.And(", want ").And(f.Want.Text, f.Want.Args...))
 	}
 	return w
 }

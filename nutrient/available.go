@@ -146,7 +146,11 @@ func (r AvailableResult) Working() units.Working {
 		add("from organic N", y.Organic, y.Organic.of(r.Analysis.OrganicN, units.Words("mineralized share of organic N")))
 		add("from total N", y.Unsplit, y.Unsplit.of(r.Analysis.TotalN, units.Words("available share of total N")))
 		add("nitrate N", y.Nitrate, units.Words("in full"))
-		add("available N", y.N, units.Words("sum of the above, state %s", units.Word(r.State)))
+		sum := units.Words("sum of the above")
+		if r.Source.Publisher != "" {
+			sum = sum.And(", by the figures of %s", units.Word(r.Source.Publisher))
+		}
+		add("available N", y.N, sum)
 		add("available P2O5", y.P2O5, y.P.of(r.Analysis.P, units.Words("available P x %.4g", r.Oxides.P2O5PerP())))
 		add("available K2O", y.K2O, y.K.of(r.Analysis.K, units.Words("available K x %.4g", r.Oxides.K2OPerK())))
 	}

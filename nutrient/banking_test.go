@@ -117,7 +117,7 @@ func TestJurisdictions(t *testing.T) {
 	r, err = Jurisdictions(spec)
 	require.NoError(t, err)
 	require.True(t, r.Mixed())
-	require.Contains(t, r.String(), "of another jurisdiction: Minnesota, the state prints none for lagoons")
+	require.Contains(t, r.String(), "of another jurisdiction: the state prints none for lagoons")
 	_, err = Jurisdictions(JurisdictionsSpec{Rules: []RuleInUse{{}}})
 	require.Equal(t, []string{"rules[0].what", "rules[0].jurisdiction"}, faultFields(err))
 	_, err = Jurisdictions(JurisdictionsSpec{})

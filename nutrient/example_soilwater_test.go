@@ -147,8 +147,8 @@ func ExampleJurisdictions() {
 	// Output:
 	// true
 	// jurisdiction       Nebraska
-	// availability of N  minnesota  of another jurisdiction: Minnesota
-	// phosphorus         nebraska   Nebraska
+	// availability of N  Minnesota  of another jurisdiction
+	// phosphorus         Nebraska
 }
 
 func ExampleJurisdictionsResult_Mixed() {

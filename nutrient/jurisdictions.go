@@ -70,15 +70,15 @@ func (r JurisdictionsResult) Working() units.Working {
 	var w units.Working
 	w.Add("jurisdiction", r.In, "")
 	for _, x := range r.Foreign {
-		how := units.Words("of another jurisdiction: %s", units.Word(x.Jurisdiction))
+		how := units.Words("of another jurisdiction")
 		if x.Reason != "" {
-			how = how.And(", %s", units.Word(x.Reason))
+			how = how.And(": %s", units.Word(x.Reason))
 		}
-		w.Put(units.Words("%s", units.Word(x.What)), x.ID, how)
+		w.Put(units.Words("%s", units.Word(x.What)), x.Jurisdiction, how)
 	}
 	for _, x := range r.Rules {
 		if x.Federal || x.Jurisdiction == r.In {
-			w.Put(units.Words("%s", units.Word(x.What)), x.ID, units.Words("%s", units.Word(x.Jurisdiction)))
+			w.Put(units.Words("%s", units.Word(x.What)), x.Jurisdiction, units.Phrase{})
 		}
 	}
 	return w

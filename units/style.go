@@ -5,6 +5,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 )
 
 // Style says how values are shown to people: in which units, with which signs in
@@ -23,6 +25,16 @@ type Style struct {
 	Signs Signs `json:"signs"`
 	// Digits is the number of significant figures of a quantity, 2 to 15; 0 is 4.
 	Digits int `json:"digits,omitempty"`
+	// Round is the number of figures to which quantities and amounts of money are rounded
+	// also before the point, 1 to 15, for readers who want no more than a figure bears:
+	// 30,300 gal in place of 30,282 gal with 3. 0 keeps whole numbers whole.
+	Round int `json:"round,omitempty"`
+	// Currency is the sign or name that amounts of money and prices begin with, such as
+	// "$" or "EUR"; empty for none.
+	Currency string `json:"currency,omitempty"`
+	// Days is how days are written, a layout of package time such as "2 January 2006";
+	// empty for 2006-01-02.
+	Days string `json:"days,omitempty"`
 	// Translate returns a template or a word in another language, and what it does
 	// not know as it is. It is called with the templates of phrases, such as "at most
 	// %v", and must keep their verbs; %[2]v takes arguments in another order. Nil
@@ -124,7 +136,7 @@ func (s Style) Text(v any) string {
 	case Share:
 		return s.signs(significant(100*float64(v), s.digits())) + " %"
 	case Money:
-		return s.signs(group(float64(v), 2))
+		return s.money(float64(v), 2)
 	case string:
 		return v
 	case Word:
@@ -139,11 +151,41 @@ func (s Style) Text(v any) string {
 		}
 		return n + " " + s.words(v.Of)
 	case time.Time:
-		return dateText(v)
+		return dateText(v, s.Days)
 	case Phrase:
 		return s.Phrase(v)
 	}
 	return ""
+}
+
+// money shows an amount with its currency, and its sign before that; whole ones that
+// are rounded have no cents.
+func (s Style) money(x float64, decimals int) string {
+	if s.Round > 0 {
+		if x = s.rounded(x); x == math.Trunc(x) {
+			decimals = 0
+		}
+	}
+	text, currency := s.signs(group(x, decimals)), s.Currency
+	if last, _ := utf8.DecodeLastRuneInString(currency); unicode.IsLetter(last) {
+		currency += space
+	}
+	if amount, negative := strings.CutPrefix(text, "-"); negative {
+		return "-" + currency + amount
+	}
+	return currency + text
+}
+
+// rounded is x with the figures of Round.
+func (s Style) rounded(x float64) float64 {
+	if s.Round <= 0 || x == 0 || math.IsNaN(x) || math.IsInf(x, 0) {
+		return x
+	}
+	y, err := strconv.ParseFloat(strconv.FormatFloat(x, 'e', min(s.Round, 15)-1, 64), 64)
+	if err != nil { // beyond the largest number
+		return x
+	}
+	return y
 }
 
 // exact is Text with all digits of a number and text in quotes, as faults show what
@@ -190,7 +232,7 @@ func (s Style) quantity(q Quantity, unit string, decimals int) string {
 	if !ok {
 		factor, unit = 1, k.si
 	}
-	x := v / factor
+	x := s.rounded(v / factor)
 	text := ""
 	if decimals < 0 {
 		text = significant(x, s.digits())
@@ -220,7 +262,7 @@ func (s Style) price(k *kind, v float64, unit string) string {
 	if math.Abs(x) >= 10 {
 		decimals = 2
 	}
-	return s.Phrase(Phrase{"%v per %v", []any{Word(s.signs(group(x, decimals))), Word(u.name)}})
+	return s.Phrase(Phrase{"%v per %v", []any{s.money(x, decimals), Word(u.name)}})
 }
 
 // metricOf names the metric unit for what is measured in a US one, empty where it

@@ -66,6 +66,36 @@ func TestStyleText(t *testing.T) {
 	require.Equal(t, "1 234,5 m", strings.ReplaceAll(units.Style{System: units.SystemMetric, Signs: units.SignsSpaceComma, Digits: 5}.Text(1234.5*units.Metre), "\u00a0", " "))
 }
 
+// Money begins with its currency, days stand in their layout, and figures are rounded also
+// before the point where a style says so.
+func TestStyleForPaper(t *testing.T) {
+	s := units.Style{Currency: "$", Days: "2 January 2006"}
+	euro := units.Style{System: units.SystemMetric, Signs: units.SignsPointComma, Currency: "EUR"}
+	round := units.Style{Currency: "$", Round: 3}
+	for _, c := range []struct {
+		style units.Style
+		value any
+		want  string
+	}{
+		{s, units.Money(38.4), "$38.40"},
+		{s, units.Money(-16181.5), "-$16,181.50"},
+		{s, units.Money(-0.001), "$0.00"},
+		{s, units.PricePer(12, 1000*units.Gallon), "$0.012 per gal"},
+		{s, units.Words("by %v", time.Date(2026, 6, 1, 0, 0, 0, 0, time.UTC)), "by 1 June 2026"},
+		{euro, units.Money(-16181.5), "-EUR\u00a016.181,50"},
+		{round, units.Money(12085), "$12,100"},
+		{round, units.Money(-5.283), "-$5.28"},
+		{round, 30282 * units.Gallon, "30,300 gal"},
+		{round, 0.33884 * units.Acre, "0.339 acre"},
+		{round, units.As(402025*units.Gallon, units.Gallon, 0), "402,000 gal"},
+		{round, 0 * units.Gallon, "0 gal"},
+		{round, units.Volume(math.NaN()), "NaN gal"},
+		{round, 2026.0, "2,026"},
+	} {
+		require.Equal(t, c.want, c.style.Text(c.value), "%v", c.value)
+	}
+}
+
 // Every unit of every quantity has its counterpart in the other system.
 func TestStyleKnowsEveryUnit(t *testing.T) {
 	for _, q := range []units.Quantity{units.Length(7), units.Area(7), units.Volume(7), units.Mass(7), units.Duration(7), units.Speed(7), units.Flow(7),

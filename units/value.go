@@ -1,6 +1,7 @@
 package units
 
 import (
+	"cmp"
 	"encoding"
 	"encoding/json"
 	"fmt"
@@ -109,10 +110,11 @@ func valueOf(v any) any {
 
 func number(x float64) string { return strconv.FormatFloat(x, 'g', -1, 64) }
 
-// dateText writes the day of a time at midnight UTC, and the whole time otherwise.
-func dateText(t time.Time) string {
+// dateText writes the day of a time at midnight UTC in a layout, [time.DateOnly] where it
+// is empty, and the whole time otherwise.
+func dateText(t time.Time, layout string) string {
 	if t.Equal(t.Truncate(24*time.Hour)) && t.Location() == time.UTC {
-		return t.Format(time.DateOnly)
+		return t.Format(cmp.Or(layout, time.DateOnly))
 	}
 	return t.Format(time.RFC3339)
 }

@@ -212,7 +212,7 @@ func (r SettledCrownResult) Working() units.Working {
 	w.Add("grade left over the banks", r.GradeOverBank, "k grade - (1 - k)/bank slope")
 	w.Add("grade left over the floor", r.GradeOverBase, "k grade")
 	w.Add("grade to build", r.GradeNeeded, "(least grade + (1 - k)/bank slope)/k")
-	w.Add("sheds water", r.ShedsWater, "least grade left is %v or more", r.Spec.MinGrade)
+	w.Add("sheds water", units.Word(map[bool]string{true: "yes", false: "no"}[r.ShedsWater]), "least grade left is %v or more", r.Spec.MinGrade)
 	return w
 }
 

@@ -381,7 +381,7 @@ func ExampleCrownFor() {
 	// grade left over the banks        0.02         k grade - (1 - k)/bank slope
 	// grade left over the floor        0.04963      k grade
 	// grade to build                   0.0536       (least grade + (1 - k)/bank slope)/k
-	// sheds water                      true         least grade left is 0.02 or more
+	// sheds water                      yes          least grade left is 0.02 or more
 }
 
 // What a published liner asks for, beside the engineer's own demands.
