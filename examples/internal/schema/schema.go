@@ -88,8 +88,11 @@ func Of(id, title, root string, v any, missing []string) ([]byte, error) {
 	if g.docs.err != nil {
 		return nil, g.docs.err
 	}
-	text, err := json.MarshalIndent(top, "", "  ")
-	return append(text, '\n'), err
+	text, err := json.Marshal(top)
+	if err != nil {
+		return nil, err
+	}
+	return layout(text)
 }
 
 const refs = "#/$defs/"
