@@ -53,7 +53,7 @@ func gist(p *plan.Plan) string {
 		}
 	}
 	if r.Taken() != nil {
-		line("\n%v", r.Routes.Why(""))
+		line("\n%v", r.Routes.Why())
 	}
 	for _, route := range r.Routes.Routes {
 		line("%v: at the basin %.0f, to the fields %.0f, left %.0f, worth %.0f, net %.0f, %d days", route.Route, route.Cost.Removal, route.Cost.Spread, route.Cost.Leaving, route.Cost.Worth, route.Cost.Net, route.Days)

@@ -33,7 +33,7 @@ func fill(site *site, f *units.Faults) Outcome {
 	s.stays("the fill, which settles for years")
 	s.condition(fillAgreed, units.Words("the regulator agrees to fill and crown after the inspection"), stage.Regulator)
 	s.keep("levels", "levels of the finished grade on a grid, with a bench mark", "before topsoil, and again when it is down", "closing.levels", stage.Engineer, common)
-	s.keep("settlement", "the crown looked at for hollows and its levels taken; hollows filled and reseeded", "after 1, 3, 6 and 12 months and after storms", "closing.levels", stage.Producer, common)
+	s.keep("settlement", "the crown looked at for hollows and its levels taken; hollows filled and reseeded", "after 1, 3, 6 and 12 months and after storms", "closing.levels", stage.Producer, common).Phase = stage.After
 	return s.done()
 }
 

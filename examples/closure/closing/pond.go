@@ -31,7 +31,7 @@ func pond(site *site, _ *units.Faults) Outcome {
 	s.condition(pondSpillway, units.Words("it has a spillway for the storm of that standard"), stage.Engineer)
 	s.lumps()
 	s.keep("pond.tests", "water tested after each filling for nitrogen, phosphorus, oxygen and bacteria, by the limits of the regulator", "after each filling, until it is within the limits", "closing.pond.refill", stage.Laboratory, georgia)
-	s.keep("pond.stays", "what stays on a plan: embankment, liner, spillway, pipes that serve the pond, fence and signs", "at the end", "closing.pond.refill", stage.Producer, common)
+	s.keep("pond.stays", "what stays on a plan: embankment, liner, spillway, pipes that serve the pond, fence and signs", "at the end", "closing.pond.refill", stage.Producer, common).Phase = stage.After
 	return s.done()
 }
 

@@ -145,11 +145,13 @@ func (s *sheet) needs(keys ...string) []stage.Need {
 	return list
 }
 
-func (s *sheet) keep(key, what, when, task string, who stage.Who, source string) {
+// keep adds a row of evidence, which its caller may change.
+func (s *sheet) keep(key, what, when, task string, who stage.Who, source string) *stage.Evidence {
 	if s.Figures {
-		return
+		return new(stage.Evidence) // figures alone keep none
 	}
 	s.o.Evidence = append(s.o.Evidence, stage.Evidence{Key: "closing." + key, What: units.Words(what), When: units.Words(when), Task: task, Who: who, Source: source})
+	return &s.o.Evidence[len(s.o.Evidence)-1]
 }
 
 // The keys of the conditions.

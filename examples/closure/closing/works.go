@@ -23,14 +23,14 @@ const (
 // begin writes what every alternative starts with: marks, controls, pipes, the
 // inspection, and the soaked soil.
 func (s *sheet) begin() {
-	s.task(stage.Task{Key: "closing.locate", Name: units.Words("have buried lines located and marked; look for overhead wires"), Kind: stage.Locating})
+	s.task(stage.Task{Key: "closing.locate", Name: units.Words("have buried lines located and marked; look for overhead wires"), Kind: stage.Locating, Who: stage.Utility})
 	if s.TicketLife == 0 {
 		s.lacks("ticketLife", "how long the marks of buried lines hold, so that they are renewed in time", "the life of the ticket, from the utility locator", stage.Utility)
 	}
 	s.task(stage.Task{Key: "closing.erosion", Name: units.Words("silt fence, inlet protection and a stabilized entrance in place"), Kind: stage.ErosionControl, Fit: stage.DryDay, Crew: crew,
 		Needs: s.needs("closing.locate")})
 	s.pipes()
-	s.task(stage.Task{Key: "closing.inspect", Name: units.Words("regulator inspects the empty basin; soil samples of floor and banks"), Kind: stage.Inspection,
+	s.task(stage.Task{Key: "closing.inspect", Name: units.Words("regulator inspects the empty basin; soil samples of floor and banks"), Kind: stage.Inspection, Who: stage.Regulator,
 		Needs: append(append([]stage.Need(nil), s.After...), s.needs("closing.pipes")...), Cautions: []string{gas}, Hold: []units.Phrase{units.Words("basin scraped clean")}})
 	s.keep("inspection", "record of the inspection of the empty basin: who, when, what was found", "before anything is filled, breached or flooded", "closing.inspect", stage.Regulator, common)
 	s.soakedSoil()
@@ -125,7 +125,7 @@ func (s *sheet) soakedSoil() {
 	s.task(stage.Task{Key: "closing.soaked", Name: units.Words("dig out the soaked soil on floor and banks and haul it"), Kind: stage.DigLiner, Work: work, Fit: stage.DryDay, Crew: crew,
 		Needs: s.wait("closing.inspect", samples > 0), Cautions: append(append([]string{gas}, r.Cautions...), overtake),
 		Hold: []units.Phrase{units.Words("results of the samples"), units.Words("the regulator's word on how deep, and where it goes")}})
-	s.task(stage.Task{Key: "closing.confirm", Name: units.Words("samples of what lies under the soil that was dug"), Kind: stage.FloorSampling, Needs: s.needs("closing.soaked"), Cautions: []string{gas}})
+	s.task(stage.Task{Key: "closing.confirm", Name: units.Words("samples of what lies under the soil that was dug"), Kind: stage.FloorSampling, Who: stage.Laboratory, Needs: s.needs("closing.soaked"), Cautions: []string{gas}})
 	s.keep("soaked.results", "nitrogen, ammonium and phosphorus of floor and banks, by place and depth, before and after digging", "before digging and before filling", "closing.confirm", stage.Laboratory, illinois)
 	s.keep("soaked.loads", "each load of soaked soil: date, volume, where to", "as it is hauled", "closing.soaked", stage.Contractor, common)
 }

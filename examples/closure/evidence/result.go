@@ -81,7 +81,7 @@ func (r Rules) For(site Site, tasks []stage.Task) (Result, error) {
 	for _, row := range r.Rows {
 		task, ok := b.first(row.Task)
 		if ok && b.holds(row.If, row.IfNot) {
-			b.Evidence = append(b.Evidence, stage.Evidence{Key: row.Key, What: b.words(row.What), When: b.words(row.When), Task: task, Who: row.Who, Source: row.Source})
+			b.Evidence = append(b.Evidence, stage.Evidence{Key: row.Key, What: b.words(row.What), When: b.words(row.When), Phase: row.Phase, Task: task, Who: row.Who, Source: row.Source})
 		}
 	}
 	return b.Result, nil
@@ -204,7 +204,7 @@ func (b *builder) step(s Step) {
 	}
 	own := b.ofKind(s.Kind)
 	if len(own) == 0 {
-		t := stage.Task{Key: s.Key, Name: b.words(s.What), Kind: s.Kind}
+		t := stage.Task{Key: s.Key, Name: b.words(s.What), Kind: s.Kind, Who: s.Who}
 		if s.Hold != "" {
 			t.Hold = []units.Phrase{b.words(s.Hold)}
 		}

@@ -21,6 +21,9 @@ type Row struct {
 	Key  string `json:"key"`  // such as "sampling.cores"
 	What string `json:"what"` // is done, and how; {cores} stands for a figure of the site
 	When string `json:"when"` // in plain words, with figures likewise
+	// Phase is "before" the basin is touched, or "after" it is closed; empty while the work
+	// goes on.
+	Phase stage.Phase `json:"phase,omitempty"`
 	// Task is the kind of task it hangs on; a plan without one does without the row. Empty
 	// for the whole job.
 	Task   stage.Kind  `json:"task,omitempty"`
@@ -203,6 +206,9 @@ func (r *Rules) check(f *units.Faults, whole bool) {
 		texts(&at, "what", row.What, true)
 		texts(&at, "when", row.When, true)
 		kinds(&at, "task", row.Task)
+		if !slices.Contains(stage.Phases(), row.Phase) {
+			at.Fault(units.FaultName, "phase", string(row.Phase), "before, after, or none for while the work goes on")
+		}
 		common(&at, row.Who, row.Source, row.If, row.IfNot)
 	}
 	for i, s := range r.Steps {

@@ -44,7 +44,7 @@ func TestChoiceAtTheEndsOfTheSludge(t *testing.T) {
 		l, h := at(x, map[string]any{"volume": low}), at(x, map[string]any{"volume": high})
 		require.Equal(t, l.Routes.Cheapest, r.Routes.AtLow, fmt.Sprint(x))
 		require.Equal(t, h.Routes.Cheapest, r.Routes.AtHigh, fmt.Sprint(x))
-		why := r.Routes.Why("$").String()
+		why := r.Routes.Why().String()
 		if r.Routes.AtLow == r.Routes.AtHigh {
 			require.Contains(t, why, "the choice holds at the low and the high")
 		} else {

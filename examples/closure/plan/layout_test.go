@@ -84,7 +84,9 @@ func TestGeoJSON(t *testing.T) {
 	require.Len(t, list["pipe"], 2)
 	require.Len(t, list["stockpile"], 1)
 	require.Len(t, list["field"], 5)
-	require.Nil(t, list["field"][0].Geometry, "nobody told where it lies")
+	require.Equal(t, "MultiPolygon", list["field"][0].Geometry.Type)
+	require.Nil(t, list["field"][1].Geometry, "nobody told where it lies")
+	require.NotEmpty(t, list["setback"])
 	placed := list["placement"]
 	require.Len(t, placed, len(demo.Results.Taken().Spread.Allocated.Placements))
 	require.Contains(t, []any{"gal/acre", "ton/acre", "lb/acre"}, placed[0].Properties["rateUnit"])
@@ -96,8 +98,61 @@ func TestGeoJSON(t *testing.T) {
 	require.Equal(t, "MultiPolygon", round["placement"][0].Geometry.Type)
 
 	// Without any tie to the Earth the map says what is missing.
-	plain, err := plan.Read(t.Context(), edit(t, map[string]any{"layout": nil}))
+	plain, err := plan.Read(t.Context(), edit(t, map[string]any{"layout": nil, "land.origin": nil}))
 	require.NoError(t, err)
 	_, err = plain.GeoJSON(units.SystemUS)
 	require.ErrorContains(t, err, "layout.origin")
+}
+
+// The map is as RFC 7946 (The GeoJSON Format, IETF 2016) wants it: section 3.1.6 on rings,
+// closed and by the right-hand rule, section 3.2 on members of a feature, section 4 on
+// longitude before latitude and no crs.
+func TestGeoJSONFollowsItsStandard(t *testing.T) {
+	demo, err := plan.Read(t.Context(), plan.Demo())
+	require.NoError(t, err)
+	for _, p := range []*plan.Plan{demo, scene(t, "circular-metric")} {
+		text, err := p.GeoJSON(units.SystemUS)
+		require.NoError(t, err)
+		var out map[string]json.RawMessage
+		require.NoError(t, json.Unmarshal(text, &out))
+		require.NotContains(t, out, "crs")
+		var features []map[string]json.RawMessage
+		require.NoError(t, json.Unmarshal(out["features"], &features))
+		polygons := 0
+		for _, f := range features {
+			require.JSONEq(t, `"Feature"`, string(f["type"]))
+			require.Contains(t, f, "geometry")
+			require.Contains(t, f, "properties")
+			var g *struct {
+				Type        string          `json:"type"`
+				Coordinates json.RawMessage `json:"coordinates"`
+			}
+			require.NoError(t, json.Unmarshal(f["geometry"], &g))
+			if g == nil {
+				continue // unlocated
+			}
+			require.Contains(t, []string{"Point", "LineString", "MultiPolygon"}, g.Type)
+			if g.Type != "MultiPolygon" {
+				continue
+			}
+			var many [][][][2]float64
+			require.NoError(t, json.Unmarshal(g.Coordinates, &many))
+			for _, one := range many {
+				polygons++
+				for i, ring := range one {
+					require.GreaterOrEqual(t, len(ring), 4)
+					require.Equal(t, ring[0], ring[len(ring)-1])
+					twice := 0.0
+					for k := range ring[1:] {
+						a, b := ring[k], ring[k+1]
+						require.InDelta(t, -92, a[0], 3, "longitude first")
+						require.InDelta(t, 43, a[1], 2)
+						twice += (a[0]-ring[0][0])*(b[1]-ring[0][1]) - (b[0]-ring[0][0])*(a[1]-ring[0][1])
+					}
+					require.Equal(t, i == 0, twice > 0, "outer rings run counterclockwise, holes clockwise")
+				}
+			}
+		}
+		require.Greater(t, polygons, 5)
+	}
 }

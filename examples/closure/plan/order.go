@@ -60,7 +60,7 @@ func tasks(s *Scenario, route *RouteResult, o *closing.Outcome, cover *CoverResu
 			Needs: last, Fit: stage.PlantingDay, Hold: []units.Phrase{units.Words("firm seedbed; seed tags kept")}})
 		last = []stage.Need{{Key: "cover.seed"}}
 	}
-	return append(list, stage.Task{Key: "final", Kind: stage.FinalInspection, Name: units.Words("survey of the finished grade, photographs, final inspection"), Work: s.hours(),
+	return append(list, stage.Task{Key: "final", Kind: stage.FinalInspection, Who: stage.Regulator, Name: units.Words("survey of the finished grade, photographs, final inspection"), Work: s.hours(),
 		Needs: last, Hold: []units.Phrase{units.Words("mulch anchored")}})
 }
 
@@ -119,8 +119,8 @@ func waits(list []stage.Task, key, other string, depth int) bool {
 func (s *Scenario) before() []stage.Task {
 	list := []stage.Task{{Key: "stop", Kind: stage.StopInflow, Name: units.Words("shut off and divert all inflow; mark edges and setbacks"), Work: s.hours(), Crew: "site"}}
 	if slices.ContainsFunc(s.Materials, func(m Material) bool { return len(m.Reports) > 0 }) {
-		list = append(list, stage.Task{Key: "sample", Kind: stage.Sampling, Name: units.Words("composite samples of liquid and sludge, with chain of custody")},
-			stage.Task{Key: "results", Kind: stage.LabResult, Name: units.Words("laboratory results of liquid and sludge in hand"), Needs: []stage.Need{{Key: "sample"}}})
+		list = append(list, stage.Task{Key: "sample", Kind: stage.Sampling, Who: stage.Planner, Name: units.Words("composite samples of liquid and sludge, with chain of custody")},
+			stage.Task{Key: "results", Kind: stage.LabResult, Who: stage.Laboratory, Name: units.Words("laboratory results of liquid and sludge in hand"), Needs: []stage.Need{{Key: "sample"}}})
 		list[0].Needs = []stage.Need{{Key: "results"}}
 	}
 	return list

@@ -198,12 +198,12 @@ func TestNothingIsLostBetweenStages(t *testing.T) {
 func TestRouteThatCannotBeHandledIsOut(t *testing.T) {
 	r := read(t, nil)
 	require.Equal(t, removal.RouteAgitatePump, r.Routes.Taken)
-	require.Contains(t, r.Routes.Why("$").String(), "draw off and dig is out: dig the sludge: at 9.3 % solids")
+	require.Contains(t, r.Routes.Why().String(), "draw off and dig is out: dig the sludge: at 9.3 % solids")
 	r = read(t, map[string]any{"removal.dig.drained": "20 %"})
 	require.Empty(t, r.Routes.Routes[0].Out)
 	r = read(t, map[string]any{"removal.route": "draw off and dig"})
 	require.Equal(t, removal.RouteDrawOffDig, r.Routes.Taken)
-	require.Contains(t, r.Routes.Why("$").String(), "as asked")
+	require.Contains(t, r.Routes.Why().String(), "as asked")
 	require.True(t, r.Open[0].Stops)
 }
 

@@ -3,7 +3,6 @@ package plan
 import (
 	"cmp"
 	"context"
-	"math"
 	"slices"
 	"time"
 
@@ -302,20 +301,12 @@ func (r *RouteResult) left() (sum float64) {
 }
 
 // Why says in one sentence why the route was taken.
-func (r *Routes) Why(currency string) units.Phrase {
+func (r *Routes) Why() units.Phrase {
 	t := r.taken()
 	if t == nil {
 		return units.Words("No route is planned.")
 	}
-	// Whole amounts: cents of a comparison are no help.
-	money := func(x float64) units.Phrase {
-		sign := ""
-		if x < 0 {
-			sign = "-"
-		}
-		return units.Words(sign+currency+"%v", math.Abs(math.Round(x)))
-	}
-	why := units.Words("emptying and spreading, less what the nutrients are worth, comes to %v", money(t.Cost.Net))
+	why := units.Words("emptying and spreading, less what the nutrients are worth, comes to %v", units.Money(t.Cost.Net))
 	if holds := r.Holds(); !holds.IsZero() {
 		why = why.And("; %v", holds)
 	}
@@ -327,7 +318,7 @@ func (r *Routes) Why(currency string) units.Phrase {
 		case !x.Cost.Complete:
 			why = why.And("; %v leaves what no field takes", x.Route)
 		default:
-			why = why.And("; %v would come to %v", x.Route, money(x.Cost.Net))
+			why = why.And("; %v would come to %v", x.Route, units.Money(x.Cost.Net))
 		}
 	}
 	if r.Asked && r.Cheapest != 0 && r.Cheapest != r.Taken {

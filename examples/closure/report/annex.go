@@ -1,6 +1,7 @@
 package report
 
 import (
+	"slices"
 	"strconv"
 
 	"example.org/earthbasin/examples/closure/plan"
@@ -125,7 +126,7 @@ func (p *pages) removal() (Page, bool) {
 	}
 	page := Page{
 		Key: "removal", Name: "How to get it out",
-		Intro:    []string{sentence(p.Phrase(p.r.Routes.Why(p.currency)))},
+		Intro:    []string{sentence(p.brief().Phrase(p.r.Routes.Why()))},
 		Cautions: p.r.Routes.Library.Cautions,
 		Confirm:  []Confirm{{engineer, "that the banks carry the machines, and what has to be left standing until the basin is filled."}},
 	}
@@ -142,7 +143,7 @@ func (p *pages) drawdown() (Page, bool) {
 	return Page{
 		Key: "drawdown", Name: "Drawing the liquid off, with the weather", Cautions: d.Cautions,
 		Intro:  []string{"Rain falls on the whole area inside the top of the bank while the pump runs; what it adds is spread too, and the allocation to the fields counts it. Pump and hours a day are those of the removal, with the time to move the hose."},
-		Blocks: working(p, p.say("Water balance of the draw-down, from %v", p.day(d.Days[0].Date)), d),
+		Blocks: working(p, p.say("Water balance of the draw-down, from %v", d.Days[0].Date), d),
 	}, len(d.Days) > 0
 }
 
@@ -210,11 +211,7 @@ func (p *pages) allocation() (Page, bool) {
 	}
 	t := &Table{Head: []string{"Field", "Season", "Material", "Amount", "Loads", "Rate", "Least area", "Cost"}, Left: 3}
 	for _, x := range a.Placements {
-		loads := "pumped"
-		if x.Loads > 0 {
-			loads = p.Text(x.Loads)
-		}
-		t.Rows = append(t.Rows, []string{x.Field, x.Season, x.Material, p.Text(x.Amount), loads, p.Text(x.Rate), p.leastArea(&x), p.cash(x.Cost)})
+		t.Rows = append(t.Rows, []string{x.Field, x.Season, x.Material, p.Text(x.Amount), p.loads(&x), p.Text(x.Rate), p.leastArea(&x), p.cash(x.Cost)})
 	}
 	need, figures := p.nutrientPicture()
 	page := Page{
@@ -275,23 +272,54 @@ func (p *pages) machines() (Page, bool) {
 func (p *pages) machine(x *plan.MachineResult) []Block {
 	name := title(x.Name)
 	var list []Block
+	if x.Measured() {
+		list = append(list, p.readings(x))
+	}
 	list = append(list, working(p, name+": rain gauges", x.Gauges)...)
 	list = append(list, working(p, name+": sprinklers", x.SolidSet)...)
 	list = append(list, working(p, name+": timed flow and course", x.Course)...)
 	list = append(list, working(p, name+": loads over measured strips", x.Loads)...)
-	list = append(list, working(p, name+": ground sheets", x.Sheets)...)
+	if x.Sheets != nil { // the rates of the sheets stand beside their readings
+		sheets := working(p, name+": ground sheets", x.Sheets)
+		sheets[0].Table.Rows = sheets[0].Table.Rows[len(x.Sheets.Rates):]
+		list = append(list, sheets...)
+	}
 	list = append(list, working(p, name+": weighed loads", x.Weighed)...)
 	list = append(list, working(p, name+": correction", x.Liquid)...)
 	return append(list, working(p, name+": correction", x.Solid)...)
 }
 
+// commonPractice is the source that a list need not repeat.
+const commonPractice = "common practice, no source"
+
 // evidence is what is kept on file.
 func (p *pages) evidence() (Page, bool) {
-	t := &Table{Head: []string{"Do and keep", "When", "Confirmed by", "Source", "Done on", "By"}, Left: 6}
-	for _, e := range p.r.Evidence {
-		t.Rows = append(t.Rows, []string{title(p.Phrase(e.What)), p.Phrase(e.When), string(e.Who), e.Source, Blank, Blank})
+	tables := map[stage.Phase]*Table{}
+	for _, phase := range stage.Phases() {
+		tables[phase] = &Table{Head: []string{"Do and keep", "When", "Confirmed by", "Done", "Day", "By"}, Left: 6}
 	}
-	return Page{Key: "evidence", Name: "Inspections, samples and records", Alone: true,
-		Blocks:  []Block{{Caption: "What is done, confirmed and kept", Table: t, Sign: []string{"Inspector"}}},
-		Confirm: []Confirm{{title(string(stage.Regulator)), "the list itself, and how long records are kept."}}}, len(t.Rows) > 0
+	var sources []string
+	for _, e := range p.r.Evidence {
+		what := title(p.Phrase(e.What))
+		if e.Source != "" && e.Source != commonPractice {
+			i := slices.Index(sources, e.Source)
+			if i < 0 {
+				i, sources = len(sources), append(sources, e.Source)
+			}
+			what += p.say(" (%v)", i+1)
+		}
+		t := tables[e.Phase]
+		t.Rows = append(t.Rows, []string{what, p.Phrase(e.When), string(e.Who), Blank, Blank, Blank})
+	}
+	page := Page{Key: "evidence", Name: "Inspections, samples and records", Alone: true, Blocks: byPhase(tables),
+		Confirm: []Confirm{{title(string(stage.Regulator)), "the list itself, and how long records are kept."}}}
+	if n := len(page.Blocks); n > 0 {
+		last := &page.Blocks[n-1]
+		last.Sign = []string{"Inspector"}
+		for i, s := range sources {
+			last.Notes = append(last.Notes, p.say("(%v) %s.", i+1, s))
+		}
+		last.Notes = append(last.Notes, "Rows without a number: common practice, no source.")
+	}
+	return page, len(page.Blocks) > 0
 }

@@ -71,15 +71,7 @@ func (p *pages) perUnit(list []closing.Figure) Block {
 	for _, x := range list {
 		bids.Rows = append(bids.Rows, []string{p.Phrase(x.What), p.Text(x.Low), p.Text(x.Likely), p.Text(x.High)})
 	}
-	return Block{Caption: "Cost for each unit, in " + p.money(), Table: bids}
-}
-
-// money is the name of the currency.
-func (p *pages) money() string {
-	if p.currency == "" {
-		return "the currency of the scenario"
-	}
-	return p.currency
+	return Block{Caption: "Cost for each unit", Table: bids}
 }
 
 func (p *pages) cover() (Page, bool) {

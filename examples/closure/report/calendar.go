@@ -114,12 +114,18 @@ func (p *pages) workOrder() (Page, bool) {
 	if c == nil {
 		return Page{}, false
 	}
-	t := &Table{Head: []string{"Start", "Step", "Only after", "Danger", "End", "May slip, days"}, Left: 5}
+	head, left := []string{"Start", "Step", "Only after", "Danger", "End", "May slip, days"}, 5
 	if p.r.Planned != nil {
-		t.Head, t.Left = []string{"Start", "Step", "So far", "Only after", "Danger", "End", "Was planned", "May slip, days"}, 7
+		head, left = []string{"Start", "Step", "So far", "Only after", "Danger", "End", "Was planned", "May slip, days"}, 7
+	}
+	tables := map[stage.Phase]*Table{}
+	for _, phase := range stage.Phases() {
+		tables[phase] = &Table{Head: head, Left: left}
 	}
 	var dangers []string // the numbers of their sheet
-	for _, row := range c.ByStart() {
+	rows := c.ByStart()
+	phases := phasesOf(rows)
+	for i, row := range rows {
 		from, to := "no day", ""
 		if row.Placed {
 			from, to = short(row.Likely.Start), short(row.Likely.End)
@@ -131,6 +137,7 @@ func (p *pages) workOrder() (Page, bool) {
 		if p.r.Planned != nil {
 			cells = slices.Insert(p.asItGoes(cells, row), 2, p.state(row.State))
 		}
+		t := tables[phases[i]]
 		t.Rows = append(t.Rows, cells)
 	}
 	page := Page{Key: "order", Name: "Work order", Alone: true,
@@ -142,8 +149,73 @@ func (p *pages) workOrder() (Page, bool) {
 	for _, b := range c.Broken {
 		notes = append(notes, title(p.Phrase(b.Why))+": "+p.Phrase(b.Do)+".")
 	}
-	page.Blocks = []Block{{Caption: "Steps and days", Table: t, Notes: append(notes, p.phrases(c.Notes)...)}}
-	return page, len(t.Rows) > 0
+	page.Blocks = byPhase(tables)
+	if n := len(page.Blocks); n > 0 {
+		for _, note := range p.phrases(c.Notes) {
+			notes = append(notes, sentence(note))
+		}
+		page.Blocks[n-1].Notes = notes
+	}
+	return page, len(page.Blocks) > 0
+}
+
+// phaseNames head what belongs to a phase.
+var phaseNames = map[stage.Phase]string{
+	stage.Before: "Before the basin is touched", stage.While: "While the basin is emptied and closed", stage.After: "After the basin is closed",
+}
+
+// byPhase is the tables that have rows, in the order of the phases.
+func byPhase(tables map[stage.Phase]*Table) []Block {
+	var list []Block
+	for _, phase := range stage.Phases() {
+		if t := tables[phase]; len(t.Rows) > 0 {
+			list = append(list, Block{Caption: phaseNames[phase], Table: t})
+		}
+	}
+	return list
+}
+
+// onTheBasin are the kinds of work with which the basin is touched.
+var onTheBasin = []stage.Kind{stage.DrawOff, stage.Agitation, stage.SpreadLiquid, stage.SpreadSlurry, stage.SpreadSolids, stage.DigSludge, stage.PipeWork,
+	stage.Inspection, stage.DigLiner, stage.EarthMoving, stage.Refilling}
+
+// phasesOf are the phases of tasks that stand in the order of their days: the work begins
+// with the first at the basin itself, and is over with the final inspection.
+func phasesOf(rows []calendar.Row) []stage.Phase {
+	phases := make([]stage.Phase, len(rows))
+	first := slices.IndexFunc(rows, func(r calendar.Row) bool { return slices.Contains(onTheBasin, r.Task.Kind) })
+	last := slices.IndexFunc(rows, func(r calendar.Row) bool { return r.Task.Kind == stage.FinalInspection })
+	for i := range phases {
+		switch {
+		case i < first || first < 0 && last < 0:
+			phases[i] = stage.Before
+		case last >= 0 && i > last:
+			phases[i] = stage.After
+		}
+	}
+	return phases
+}
+
+// permits is who has to be asked, told or waited for, and by when.
+func (p *pages) permits() (Page, bool) {
+	c := p.r.Calendar
+	if c == nil {
+		return Page{}, false
+	}
+	t := &Table{Head: []string{"Permit, notice, sample or word", "By", "Who", "Confirmed by", "Number or name", "On"}, Left: 6}
+	for _, row := range c.ByStart() {
+		if row.Task.Who == "" {
+			continue
+		}
+		by := "no day"
+		if row.Placed {
+			by = short(row.Likely.End)
+		}
+		t.Rows = append(t.Rows, []string{title(p.Phrase(row.Task.Name)), by, string(row.Task.Who), Blank, Blank, Blank})
+	}
+	return Page{Key: "permits", Name: "Permits and notices", Alone: true,
+		Intro:  []string{"An answer counts when it is in writing: its number or the name of who gave it, and its day, go into the boxes."},
+		Blocks: []Block{{Caption: "Asked for, told and answered", Table: t, Sign: []string{"Producer"}}}}, len(t.Rows) > 0
 }
 
 // dangers is what the numbers in the work order stand for.

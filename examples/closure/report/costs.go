@@ -25,8 +25,8 @@ func (p *pages) costs() (Page, bool) {
 	slices.SortStableFunc(items, func(a, b stage.Item) int { return cmp.Compare(b.Cost.Likely, a.Cost.Likely) })
 	shownItems := items[:min(mostBars, len(items))]
 	c := &chart.Chart{ID: "costs", Title: "What the money goes for", XLabel: "cost, thousands"}
-	if p.currency != "" {
-		c.XLabel = "cost, thousands of " + p.currency
+	if p.Currency != "" {
+		c.XLabel = "cost, thousands of " + p.Currency
 	}
 	t := &Table{Head: []string{"Line", "Low", "Likely", "High"}, Left: 1}
 	for row, i := range shownItems {
@@ -47,19 +47,16 @@ func (p *pages) costs() (Page, bool) {
 // bill is every line of the bill.
 func (p *pages) bill() (Page, bool) {
 	b := &p.r.Bill
-	t := &Table{Head: []string{"Item", "Quantity", "Low", "Likely", "High"}, Left: 2}
+	t := &Table{Head: []string{"Item", "Quantity", "How", "Low", "Likely", "High"}, Left: 3}
 	for _, c := range b.Items {
 		item, value, how := p.Phrase(c.What.Item), p.Text(c.What.Value), p.Phrase(c.What.How)
-		if how != "" {
-			value += " " + how
-		}
-		row := []string{item, value, "", "no price", ""}
+		row := []string{item, value, how, "", "no price", ""}
 		if c.Cost != nil {
-			row = []string{item, value, p.cash(c.Cost.Low), p.cash(c.Cost.Likely), p.cash(c.Cost.High)}
+			row = []string{item, value, how, p.cash(c.Cost.Low), p.cash(c.Cost.Likely), p.cash(c.Cost.High)}
 		}
 		t.Rows = append(t.Rows, row)
 	}
-	t.Rows = append(t.Rows, []string{"All together", "", p.cash(b.Cost.Low), p.cash(b.Cost.Likely), p.cash(b.Cost.High)})
+	t.Rows = append(t.Rows, []string{"All together", "", "", p.cash(b.Cost.Low), p.cash(b.Cost.Likely), p.cash(b.Cost.High)})
 	page := Page{
 		Key: "bill", Name: "Quantities, hours and cost", Alone: true,
 		Intro:  []string{"Unit prices are those of the scenario; bids replace them. The low and the high end hold the doubt of prices and of the sludge volume, and the high end what is kept for what nobody foresaw."},
@@ -69,7 +66,7 @@ func (p *pages) bill() (Page, bool) {
 		page.Blocks = append(page.Blocks, p.perUnit(b.PerUnit))
 	}
 	if pay := b.Payment; pay != nil {
-		t.Rows = append(t.Rows, []string{"Less payments", "", "", p.cash(-pay.Payment), ""}, []string{"Net", "", p.cash(b.Net.Low), p.cash(b.Net.Likely), p.cash(b.Net.High)})
+		t.Rows = append(t.Rows, []string{"Less payments", "", "", "", p.cash(-pay.Payment), ""}, []string{"Net", "", "", p.cash(b.Net.Low), p.cash(b.Net.Likely), p.cash(b.Net.High)})
 		page.Cautions = pay.Cautions
 		page.Blocks = append(page.Blocks, working(p, "Cost-share payments", pay)...)
 	}

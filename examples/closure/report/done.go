@@ -3,7 +3,6 @@ package report
 import (
 	"slices"
 	"strings"
-	"time"
 
 	"example.org/earthbasin/examples/closure/calendar"
 	"example.org/earthbasin/units"
@@ -75,9 +74,6 @@ func (p *pages) account() (Page, bool) {
 	for i, row := range rows {
 		var cells []string
 		for _, v := range row {
-			if day, ok := v.(time.Time); ok {
-				v = units.Word(p.day(day))
-			}
 			cells = append(cells, p.Text(v))
 		}
 		if i == 0 {

@@ -40,7 +40,7 @@ func (p *pages) sure() (Page, bool) {
 		block.Notes = append(block.Notes, p.measured(d.Knowing))
 	}
 	page := Page{Key: "sure", Name: "How sure that is",
-		Intro:  []string{p.say("Worked out %v with the doubt of its figures: 5 of 100 below the low, 5 above the high; in %%, the part of the doubt explained.", p.plural(int(d.Draws), "time", "times"))},
+		Intro:  []string{p.say("Worked out %v, each time with other figures within their doubt: 5 of 100 results lie below the low and 5 above the high. The percentages are the part of a figure's doubt that each input makes. The range of cost above is wider: it takes every line at its low, or at its high, at once.", p.plural(int(d.Draws), "time", "times"))},
 		Blocks: []Block{block}}
 	if d.Refused > 0 {
 		page.Cautions = append(page.Cautions, p.say("%v drew figures that no plan can have and are not counted.", p.plural(int(d.Refused), "more draw", "more draws")))

@@ -1,16 +1,14 @@
 package report
 
 import (
+	"cmp"
 	"math"
 
 	"example.org/earthbasin/units"
 )
 
 // figures shows values in the style of one document.
-type figures struct {
-	units.Style
-	currency string
-}
+type figures struct{ units.Style }
 
 // measure is the unit in which a kind of thing is shown in each system.
 type measure[Q ~float64] struct{ us, metric Q }
@@ -41,6 +39,7 @@ func shown[Q interface {
 	~float64
 	units.Quantity
 }](f figures, m measure[Q], q Q, decimals int) string {
+	f.Round = 0 // the decimals are chosen
 	return f.Text(units.As(q, m.in(f), decimals))
 }
 
@@ -79,13 +78,10 @@ func round[Q ~float64](q, unit Q, step float64) Q {
 	return Q(math.Round(float64(q)/float64(unit)/step) * step * float64(unit))
 }
 
-// cash is an amount of money without cents, its sign before the currency.
+// cash is an amount of money without cents.
 func (f figures) cash(x float64) string {
-	sign := ""
-	if x = math.Round(x); x < 0 {
-		sign, x = "-", -x
-	}
-	return sign + f.currency + f.Text(x)
+	f.Round = cmp.Or(f.Round, 15) // all figures that a number has
+	return f.Text(units.Money(math.Round(x)))
 }
 
 // aboutCash is an amount with the digits that its low and high bear.
@@ -95,6 +91,7 @@ func (f figures) aboutCash(low, likely, high float64) string {
 	}
 	step, _ := place((high-low)/2, 2)
 	step = max(step, 1)
+	f.Round = 0 // the step rounds
 	at := func(x float64) string { return f.cash(math.Round(x/step) * step) }
 	return at(likely) + " (" + at(low) + " to " + at(high) + ")"
 }

@@ -12,7 +12,7 @@ import (
 
 // A figure has no more digits than its interval bears.
 func TestAbout(t *testing.T) {
-	us, metric := figures{currency: "$"}, figures{Style: units.Style{System: units.SystemMetric}}
+	us, metric := figures{units.Style{Currency: "$"}}, figures{units.Style{System: units.SystemMetric}}
 	half := 22594 * units.Gallon
 	v := 402540 * units.Gallon
 	r := &units.Range[units.Volume]{Low: v - half, High: v + half}
@@ -35,7 +35,7 @@ func TestNumbersStayWithTheirUnits(t *testing.T) {
 // The allocation that holds tells of land only where it takes other land, and of what it
 // leaves without a place.
 func TestSafetyTellsOfLandAndWhatIsLeft(t *testing.T) {
-	p := &pages{figures: figures{currency: "$"}}
+	p := &pages{figures: figures{units.Style{Currency: "$"}}}
 	r := &allocation.RobustResult{PlainKept: .19, Kept: .95, Price: 1350, ExtraArea: units.Acre / 100}
 	const plain = "The fields and rates of this plan keep every limit in 19\u00a0% of the draws. Those in the annex do in 95\u00a0% and cost $1,350 more"
 	require.Equal(t, plain+".", p.safety(r))

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strconv"
@@ -197,7 +198,7 @@ func (p *pages) fieldMap(f *land.FieldResult, i int) *chart.Chart {
 	if f.Shapes == nil || len(f.Shapes.Outline) == 0 {
 		return nil
 	}
-	c := &chart.Chart{ID: "field" + strconv.Itoa(i+1), Title: "Map of " + f.Name, Equal: true}
+	c := &chart.Chart{ID: "field" + strconv.Itoa(i+1), Title: "Map of " + f.Name, Equal: true, Height: 330}
 	var outlines []plane.Polygon
 	for _, r := range f.Shapes.Outline {
 		outlines = append(outlines, r.Outer)
@@ -216,7 +217,13 @@ func (p *pages) fieldMap(f *land.FieldResult, i int) *chart.Chart {
 	fill(chart.Cross, f.Shapes.Taken)
 	fill(chart.None+";"+chart.Full, f.Shapes.Outline)
 	c.Key(chart.Light, "may be spread on")
-	c.Key(chart.Cross, "setback: nothing goes here")
+	if len(f.Shapes.Taken) > 0 {
+		from := ""
+		for _, x := range f.OffBy {
+			from += p.say(", %v of %s", x.Setback, cmp.Or(x.Feature, x.Kind))
+		}
+		c.Key(chart.Cross, "setback, nothing goes here: within"+strings.TrimPrefix(from, ","))
+	}
 	c.Desc = p.say("Map of the field with %v that may be spread on and %v within the setbacks.", p.areas(f.Area), p.areas(f.Off))
 	return c
 }

@@ -74,7 +74,7 @@ func (p *pages) places(c *chart.Chart) {
 			c.Mark(pts[0], x.Name)
 		default:
 			c.Line(chart.Dotted, pts...)
-			c.Beside(pts[0], x.Name)
+			c.Beside(farther(c, pts[0], pts[len(pts)-1]), x.Name)
 		}
 	}
 	for _, k := range []struct {
@@ -90,6 +90,15 @@ func (p *pages) places(c *chart.Chart) {
 			}
 		}
 	}
+}
+
+// farther is the one of two points that lies farther from the middle of the map.
+func farther(c *chart.Chart, a, b chart.XY) chart.XY {
+	x, y := (c.XMin+c.XMax)/2, (c.YMin+c.YMax)/2
+	if math.Hypot(b.X-x, b.Y-y) > math.Hypot(a.X-x, a.Y-y) {
+		return b
+	}
+	return a
 }
 
 // ways are arrows at the rim toward the fields.
@@ -123,7 +132,7 @@ func (p *pages) gradePicture() *chart.Chart {
 	}
 	o := p.r.Closing.Of(p.r.Closing.Chosen)
 	spec, peak := o.Crown.Build.Spec, o.Crown.Build.Peak
-	c := &chart.Chart{ID: "grade", Title: "Plan of the grade to build", Equal: true, Height: 330}
+	c := &chart.Chart{ID: "grade", Title: "Plan of the grade to build", Equal: true, Height: 300}
 	p.bounds(c, l.BermToe, l.Crown)
 	if len(l.BermToe) > 0 {
 		c.Area(chart.Light+";"+chart.Thin, p.xy(l.BermToe))

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"time"
@@ -32,12 +33,13 @@ type pages struct {
 // New lays a plan out. A page whose part is not planned is left out; what it hangs on
 // stands among the open points.
 func New(of *plan.Plan, o Options) *Document {
-	p := &pages{figures{Style: o.Style}, of, &of.Scenario, of.Results, of.Results.Taken(), o.Doubt}
+	p := &pages{figures{o.Style}, of, &of.Scenario, of.Results, of.Results.Taken(), o.Doubt}
+	p.Days = cmp.Or(p.Days, dayLayout)
 	if d := p.doubt; d != nil && d.Draws == 0 {
 		p.doubt = nil
 	}
 	if m := p.s.Money; m != nil {
-		p.currency = m.Currency
+		p.Currency = cmp.Or(p.Currency, m.Currency)
 	}
 	d := &Document{Title: p.s.Title, Site: p.s.Site, Date: p.date(p.s.Date)}
 	if d.Title == "" {
@@ -63,6 +65,13 @@ func chosen(list ...func() (Page, bool)) []Page {
 		}
 	}
 	return out
+}
+
+// brief is the pages with no more figures than readers of a summary want.
+func (p *pages) brief() *pages {
+	q := *p
+	q.Round = 3
+	return &q
 }
 
 // say writes a template with its values in the style.
@@ -93,10 +102,11 @@ func (p *pages) date(d stage.Date) string {
 	if d.IsZero() {
 		return ""
 	}
-	return p.day(time.Time(d))
+	return p.Text(d)
 }
 
-func (p *pages) day(t time.Time) string { return t.Format("2 January 2006") }
+// dayLayout is how days are written where a style does not say.
+const dayLayout = "2 January 2006"
 
 // short is a day with its weekday, for a row.
 func short(d stage.Date) string {

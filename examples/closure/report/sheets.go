@@ -5,13 +5,14 @@ import (
 	"strconv"
 
 	"example.org/earthbasin/examples/closure/land"
+	"example.org/earthbasin/examples/closure/plan"
 	"example.org/earthbasin/nutrient/allocation"
 	"example.org/earthbasin/units"
 )
 
 // sheets are the pages that people carry, one page each.
 func (p *pages) sheets() []Page {
-	list := chosen(p.account, p.workOrder, p.dangers, p.siteSheet)
+	list := chosen(p.account, p.workOrder, p.dangers, p.permits, p.siteSheet)
 	if r := p.r.Fields; r != nil {
 		for i := range r.Fields {
 			list = append(list, chosen(func() (Page, bool) { return p.fieldSheet(&r.Fields[i], i) })...)
@@ -34,17 +35,13 @@ func (p *pages) fieldSheet(f *land.FieldResult, i int) (Page, bool) {
 	if a == nil {
 		return Page{}, false
 	}
-	t := &Table{Head: []string{"Material", "Season", "Machine", "Rate", "Speed", "Amount", "Loads", "Not on less than"}, Left: 3}
+	t := &Table{Head: []string{"Material", "Season", "Machine", "Rate", "Speed", "Gear", "Amount", "Loads", "On at least"}, Left: 3}
 	for _, x := range a.Placements {
 		if x.Field != f.Name {
 			continue
 		}
 		machine, speed := p.setting(x.Field, x.Material)
-		loads := "pumped"
-		if x.Loads > 0 {
-			loads = p.Text(x.Loads)
-		}
-		t.Rows = append(t.Rows, []string{x.Material, x.Season, machine, p.Text(x.Rate), speed, p.Text(x.Amount), loads, p.leastArea(&x)})
+		t.Rows = append(t.Rows, []string{x.Material, x.Season, machine, p.Text(x.Rate), speed, Blank, p.Text(x.Amount), p.loads(&x), p.leastArea(&x)})
 	}
 	page := Page{
 		Key: "field-" + strconv.Itoa(i+1), Name: "Field: " + f.Name, Alone: true,
@@ -52,11 +49,12 @@ func (p *pages) fieldSheet(f *land.FieldResult, i int) (Page, bool) {
 			gas,
 			"Keep off the setbacks and off any water, well, tile inlet and sinkhole. Stop when anything ponds, runs or comes out of a tile.",
 		},
-		Intro: []string{p.say("%v may be spread on.", p.areas(f.Area))},
 	}
+	grown := ""
 	for _, y := range f.Years {
-		page.Intro = append(page.Intro, p.say("%v: %v.", units.Word(strconv.Itoa(y.Year)), y.Crop.Crop))
+		grown += p.say(", for %s in %v", y.Crop.Crop, units.Word(strconv.Itoa(y.Year)))
 	}
+	page.Intro = []string{p.say("%v may be spread on%s.", p.areas(f.Area), grown)}
 	page.Blocks = append(page.Blocks, Block{Caption: "What goes on", Table: t})
 	if c := p.fieldMap(f, i); c != nil {
 		page.Blocks = append(page.Blocks, Block{Caption: c.Title, Picture: c})
@@ -65,7 +63,7 @@ func (p *pages) fieldSheet(f *land.FieldResult, i int) (Page, bool) {
 		page.Blocks = append(page.Blocks, Block{Caption: "Days that are fit", Notes: days})
 	}
 	day := &Table{Head: []string{"Day", "Material", "Loads or meter", "Area done", "Wind, sky, soil", "By"}, Left: 6}
-	for range 6 {
+	for range 4 {
 		day.Rows = append(day.Rows, blankRow(6))
 	}
 	page.Blocks = append(page.Blocks, Block{Caption: "Write down, every day", Table: day})
@@ -81,6 +79,20 @@ func (p *pages) ahead() *allocation.AllocateResult {
 		return p.r.Rest.Allocated
 	}
 	return p.allocated()
+}
+
+// loads is how many loads a placement is, and how it gets to the field without.
+func (p *pages) loads(x *allocation.Placement) string {
+	if x.Loads > 0 {
+		return p.Text(x.Loads)
+	}
+	machine, _ := p.setting(x.Field, x.Material)
+	for _, m := range p.r.Machines.Machines {
+		if m.Name == machine && (m.Kind == plan.Box || m.Kind == plan.Tanker) {
+			return "count them"
+		}
+	}
+	return "pumped"
 }
 
 // works says whether a machine puts something on the land; every one may where the plan
@@ -124,7 +136,7 @@ func (p *pages) setting(field, material string) (machine, speed string) {
 // recordSheet is the daily record of the whole site.
 func (p *pages) recordSheet() (Page, bool) {
 	t := &Table{Head: []string{"Day", "Field", "Material", "Machine", "Loads or meter", "Rate", "Weather and soil", "Setbacks kept", "By"}, Left: 9}
-	for range 16 {
+	for range 8 {
 		t.Rows = append(t.Rows, blankRow(9))
 	}
 	return Page{Key: "record", Name: "Daily spreading record", Alone: true,
@@ -142,7 +154,7 @@ func (p *pages) soundingSheet() (Page, bool) {
 				p.say("half of the interval then %v", about(p.figures, liquid, n.HalfWidth, nil))})
 		}
 	}
-	for range 14 {
+	for range 6 {
 		t.Rows = append(t.Rows, blankRow(6))
 	}
 	return Page{Key: "sounding", Name: "Sounding sheet", Alone: true,

@@ -1,5 +1,10 @@
 package report
 
+import (
+	"example.org/earthbasin/cover"
+	"example.org/earthbasin/units"
+)
+
 // caveIn goes with every sheet of the earthwork.
 const caveIn = "Cave-in: nobody enters a trench or stands at an unsupported face; slopes, benches or boxes as the competent person says. Utility ticket valid before anything is dug. No gas has been measured in a hollow: monitor before anybody bends into it."
 
@@ -41,7 +46,7 @@ func (p *pages) earthSheet() (Page, bool) {
 		levels.Rows = append(levels.Rows, []string{"foot of the crown", Blank, p.lengths(l.Foot, 1), Blank, Blank, Blank},
 			[]string{"ridge of the crown", Blank, p.lengths(l.Ridge, 1), Blank, Blank, Blank})
 	}
-	for range 8 {
+	for range 3 {
 		levels.Rows = append(levels.Rows, blankRow(6))
 	}
 	return Page{
@@ -65,7 +70,7 @@ func (p *pages) liftSheet() (Page, bool) {
 	for range 8 {
 		loads.Rows = append(loads.Rows, blankRow(6))
 	}
-	for range 12 {
+	for range 6 {
 		lifts.Rows = append(lifts.Rows, blankRow(7))
 	}
 	return Page{
@@ -83,10 +88,32 @@ func (p *pages) liftSheet() (Page, bool) {
 func (p *pages) seedSheet() (Page, bool) {
 	c := &p.r.Cover
 	page := Page{Key: "seed", Name: "Seed order", Alone: true, Cautions: c.Cautions}
-	page.Blocks = append(page.Blocks, working(p, "Seed", c.Mix)...)
+	if c.Mix != nil {
+		page.Blocks = append(page.Blocks, p.seedOrder(c.Mix))
+	}
 	page.Blocks = append(page.Blocks, working(p, "Nurse crop", c.Nurse)...)
 	page.Blocks = append(page.Blocks, working(p, "When", c.Planting)...)
 	return page, len(page.Blocks) > 0
+}
+
+// seedOrder is the mix as it is ordered and as the drill is set; the annex has how it was
+// worked out.
+func (p *pages) seedOrder(m *cover.MixResult) Block {
+	t := &Table{Head: []string{"Species", "Live seed (PLS) per area", "Live seed in all", "PLS of the lot", "Bulk seed per area", "Bulk seed to order", "Price", "Lot and tag"}, Left: 1}
+	rate := func(r units.MassPerArea) string { return shown(p.figures, perLand, r, 2) }
+	for _, row := range m.Rows {
+		order, price := p.Text(row.BulkMass), "not told"
+		if row.Bags > 0 {
+			order += ", " + p.plural(row.Bags, "bag", "bags")
+		}
+		if row.Priced {
+			price = p.Text(units.Money(row.Cost))
+		}
+		t.Rows = append(t.Rows, []string{row.Species.Common, rate(row.Rate), p.Text(row.PLSMass), p.percent(float64(row.PLS), 1), rate(row.BulkRate), order, price, Blank})
+	}
+	t.Rows = append(t.Rows, []string{"All", rate(m.Rate), p.Text(m.PLSMass), "", rate(m.BulkRate), p.Text(m.BulkMass), p.Text(units.Money(m.Cost)), ""})
+	return Block{Caption: p.say("Seed for %v, %v", m.Spec.Area, m.Spec.Method), Table: t,
+		Notes: []string{"The drill is set by bulk seed. A tag with another purity or germination than that of the lot changes both columns of bulk seed: live seed / PLS of the tag."}}
 }
 
 // soilSheet is what is brought onto the seedbed.

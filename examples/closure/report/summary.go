@@ -15,6 +15,7 @@ const gas = "Agitated manure gives off hydrogen sulfide and other gases that kil
 // summary is the plan on two printed pages: what is in there, what is decided, who has
 // to answer what.
 func (p *pages) summary() []Page {
+	p = p.brief()
 	costs := p.costs
 	if p.doubt != nil { // its table takes the place of the picture, whose page is the annex then
 		costs = p.sure
@@ -31,7 +32,7 @@ func (p *pages) decided() (Page, bool) {
 	}
 	add("What is in there", p.contents())
 	if p.route != nil {
-		add("Route", sentence(p.route.Route.String()+": "+p.Phrase(p.r.Routes.Why(p.currency))))
+		add("Route", sentence(p.route.Route.String()+": "+p.Phrase(p.r.Routes.Why())))
 		add("Where it goes", p.placed())
 		add("Land", p.landNeeded())
 	} else {
@@ -202,7 +203,7 @@ func (p *pages) worth() string {
 	if a == nil {
 		return ""
 	}
-	s := p.say("Nutrients that the crops need: %v, not in the cost.", p.cash(a.Credit))
+	s := p.say("Nutrients that the crops need: %v. The cost above does not count them.", p.cash(a.Credit))
 	if beyond := p.r.Fields.BeyondPublished(); len(beyond) > 0 {
 		s += p.say(" On %v it counts P or K above the published critical level, as the scenario says.", p.plural(len(beyond), "field", "fields"))
 	}

@@ -32,11 +32,25 @@ type Open struct {
 	Stops bool `json:"stops,omitempty"`
 }
 
+// Phase is a part of the time of a closure.
+type Phase string
+
+// The phases, in their order.
+const (
+	Before Phase = "before" // the basin is touched
+	While  Phase = ""       // it is emptied and closed
+	After  Phase = "after"  // it is closed
+)
+
+// Phases lists the phases in their order.
+func Phases() []Phase { return []Phase{Before, While, After} }
+
 // Evidence is something to do and to keep on file.
 type Evidence struct {
 	Key    string       `json:"key"`              // such as "sampling.floor"
 	What   units.Phrase `json:"what"`             // is done, and how
 	When   units.Phrase `json:"when"`             // in plain words
+	Phase  Phase        `json:"phase,omitempty"`  // in which When lies
 	Task   string       `json:"task,omitempty"`   // key of the task that it hangs on
 	Who    Who          `json:"who"`              // confirms it
 	Source string       `json:"source,omitempty"` // title, number, year; or "common practice, no source"

@@ -12,6 +12,8 @@ type Task struct {
 	// Work is the time of the crew and its machines; a task of 0 is a moment, such as a
 	// permit that arrives.
 	Work units.Duration `json:"work"`
+	// Who answers or confirms it, as with a permit or a laboratory; empty for what a crew does.
+	Who Who `json:"who,omitempty"`
 	// Needs are the tasks that must be finished before it.
 	Needs []Need `json:"needs,omitempty"`
 	// Fit says which weather the task asks for.
