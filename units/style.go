@@ -37,8 +37,9 @@ type Style struct {
 	Days string `json:"days,omitempty"`
 	// Translate returns a template or a word in another language, and what it does
 	// not know as it is. It is called with the templates of phrases, such as "at most
-	// %v", and must keep their verbs; %[2]v takes arguments in another order. Nil
-	// leaves everything in English.
+	// %v", and must keep their verbs; %[2]v takes arguments in another order. All of
+	// them are listed in examples/testdata/templates.txt of the module. Nil leaves
+	// everything in English.
 	Translate func(string) string `json:"-"`
 }
 
