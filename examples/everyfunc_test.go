@@ -16,6 +16,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
 	"github.com/stretchr/testify/require"
 )
 
@@ -113,5 +114,5 @@ func TestListIsComplete(t *testing.T) {
 	}
 	got, err := os.ReadFile(file)
 	require.NoError(t, err)
-	require.Equal(t, string(want), string(got), "run go test ./examples -update")
+	require.Empty(t, cmp.Diff(string(got), string(want)), "run go test ./examples -run TestListIsComplete -update")
 }
