@@ -41,8 +41,8 @@ func ExamplePlan() {
 	}
 	// Output:
 	// jurisdiction                                   Illinois
-	// phosphorus                                     illinois     Illinois
-	// nutrients of crops                             illinois     Illinois
+	// phosphorus                                     Illinois
+	// nutrients of crops                             Illinois
 	// meadow: area                                   22.96 acre
 	//   within 150 ft of stock well                  1.623 acre   1.623 acre of it within no other setback
 	//   less setbacks                                1.623 acre   each place once
