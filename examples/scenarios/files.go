@@ -198,7 +198,7 @@ func (o options) write(ctx context.Context, s *doubt.Study, r study.Result, out 
 	if o.knowing > 0 && ctx.Err() == nil {
 		k, err := s.Knowing(ctx, o.knowing, o.design.Seed, o.workers)
 		switch {
-		case err == doubt.ErrOneWay:
+		case err == doubt.ErrOneWay || err == doubt.ErrFew:
 			_, err = fmt.Fprintf(stdout, "\nNothing to decide: %v.\n", err)
 		case err == nil:
 			_, err = fmt.Fprintf(stdout, "\n%v", k)

@@ -175,6 +175,15 @@ func TestOf(t *testing.T) {
 	require.ErrorContains(t, err, "doubt.inputs[0].high: ")
 	// Without a route the open points of the plan say why.
 	own := p.Scenario
+	own.Land = new(*own.Land)
+	own.Land.Seasons = nil // and so no decision can be carried out
+	p, err = plan.New(t.Context(), own)
+	require.NoError(t, err)
+	own.Doubt.Inputs[0].High = study.FigureOf("445,000 gal")
+	r, err = Of(t.Context(), p, 1)
+	require.NoError(t, err)
+	require.Nil(t, r.Knowing)
+	require.NotEmpty(t, r.Rows)
 	own.Removal = nil
 	p, err = plan.New(t.Context(), own)
 	require.NoError(t, err)

@@ -13,7 +13,8 @@ import (
 // ErrOneWay says that there is nothing to decide.
 var ErrOneWay = errors.New("only one route can be taken and the study names no alternatives, so that no figure changes a decision")
 
-// ErrFew says that too few draws are left to judge decisions by.
+// ErrFew says that too few draws are left to judge decisions by, or that none can be carried
+// out with every figure at its median.
 var ErrFew = errors.New("in fewer than 100 draws can any decision be carried out")
 
 // decision is one way to do the job, ready for draws.
@@ -62,6 +63,9 @@ func (s *Study) Knowing(ctx context.Context, draws, seed int64, workers int) (st
 		}
 		return c
 	})
+	if errors.Is(err, errNone) { // with every input at its median
+		err = ErrFew
+	}
 	if err != nil {
 		return study.KnowingResult{}, err
 	}
