@@ -9,7 +9,8 @@
 // that say what more land, room or a shorter way would save, and, when the fields
 // cannot take everything, with what is missing. [CostOfLimits] is the difference that
 // the limits of one kind make, such as rates by phosphorus against rates by nitrogen, and
-// [Robust] a plan whose rates hold in a share of draws of volume and contents.
+// [Robust] a plan whose rates hold in a share of draws of volume and contents. An
+// [Allocator] plans many farms, one after the other, in the memory of the one before.
 //
 // A placement may go on a part of its field. Its least area counts what else goes on the
 // field, and the plan says which placements then have to lie on separate ground, so that

@@ -54,6 +54,29 @@ func ExampleAllocate() {
 	//  <nil>
 }
 
+// Many stocks, one after the other, when amounts and money alone are asked for.
+func ExampleAllocator() {
+	planner := allocation.Allocator{Brief: true}
+	for _, gallons := range []units.Volume{200000, 300000, 400000} {
+		plan, err := planner.Allocate(context.Background(), allocation.AllocateSpec{
+			Seasons: []string{"spring"},
+			Materials: []allocation.Material{{
+				Name: "slurry", Stock: nutrient.LiquidAmount(gallons * units.Gallon),
+				Holds:       []allocation.Holding{{Of: "P2O5", Content: lbPer1000Gal(15)}},
+				Spread:      nutrient.LiquidPrice(units.PricePer(8, 1000*units.Gallon)),
+				HaulPerMile: nutrient.LiquidPrice(units.PricePer(3, 1000*units.Gallon)),
+			}},
+			Fields: []allocation.Field{{Name: "home", Area: 60 * units.Acre, Distance: units.Mile,
+				Limits: []allocation.Limit{{Kind: nutrient.LimitPhosphorus, Of: "P2O5", Room: 75 * units.PoundPerAcre}}}},
+		})
+		fmt.Println(plan.Materials[0].Placed, "cost", units.Money(plan.Net), "and", plan.Materials[0].Left, "are left", err)
+	}
+	// Output:
+	// 200,000 gal cost 2,200.00 and 0 gal are left <nil>
+	// 300,000 gal cost 3,300.00 and 0 gal are left <nil>
+	// 300,000 gal cost 3,300.00 and 100,000 gal are left <nil>
+}
+
 // A price of the phosphorus limits: the plan with them less the plan without.
 func ExampleCostOfLimits() {
 	field := func(name string, miles units.Length) allocation.Field {
