@@ -142,6 +142,11 @@ func TestDoneFromTable(t *testing.T) {
 	require.Equal(t, 2, status)
 	require.Contains(t, errs.String(), "-asOf: ")
 	require.Contains(t, errs.String(), "done.csv line 2, amount: got")
+	require.NoError(t, os.WriteFile(done, []byte("day,field,material,amount\n2026-07-10,Nowhere,effluent,12 gal\n"), 0o600))
+	_, errs, status = sheets("-in", in, "-done", done, "-asOf", "2026-07-09")
+	require.Equal(t, 2, status)
+	require.Contains(t, errs.String(), "done.csv line 2.field: got \"Nowhere\", want the name of one of the fields\n")
+	require.Contains(t, errs.String(), "done.csv line 2.day: got 2026-07-10, want the day of the account, 2026-07-09, or before\n")
 }
 
 // The schemas of what goes in and comes out are printed.

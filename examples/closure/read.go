@@ -4,6 +4,7 @@ import (
 	"context"
 	"os"
 	"slices"
+	"strings"
 
 	"example.org/earthbasin/examples/closure/ledger"
 	"example.org/earthbasin/examples/closure/plan"
@@ -39,11 +40,17 @@ func read(ctx context.Context, in, done, asOf string) (*plan.Plan, error) {
 	if f.Err() != nil {
 		return nil, f.Err()
 	}
-	return strict.Make(data, func(s plan.Scenario) (*plan.Plan, error) {
+	p, err := strict.Make(data, func(s plan.Scenario) (*plan.Plan, error) {
 		s.Done.Records = slices.Concat(s.Done.Records, book.Records)
 		if !day.IsZero() {
 			s.AsOf = day
 		}
 		return plan.New(ctx, s)
 	})
+	for _, x := range units.FieldErrors(err) {
+		if done != "" && strings.HasPrefix(x.Field, done) { // a line of the table, and none of the scenario
+			x.Line, x.Column = 0, 0
+		}
+	}
+	return p, err
 }

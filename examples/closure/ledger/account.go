@@ -151,7 +151,7 @@ func (a *account) lines(r *Result) error {
 	masses := map[onField]units.Mass{}
 	for _, i := range order {
 		rec := records[i]
-		at := rec.field(&faults, &book, i)
+		at := rec.At(&faults, &book, i)
 		m, field := a.materials[rec.Material], a.fields[rec.Field]
 		put, estimated, err := rec.Put()
 		if err == nil && put.Form() != m.Form {

@@ -87,7 +87,7 @@ func (b Book) WriteCSV() ([]byte, error) {
 	w.Write(columns) // to memory, which takes everything
 	for i := range b.Records {
 		r := b.Records[i]
-		at := r.field(&f, &f, i)
+		at := r.At(&f, &f, i)
 		r.check(&at)
 		loads := ""
 		if r.Loads != 0 {
@@ -124,7 +124,7 @@ func (b *Book) check(all, f *units.Faults) {
 	f.CountBetween("records", len(b.Records), "records", 0, mostRecords)
 	f.CountBetween("reports", len(b.Reports), "reports", 0, mostReports)
 	for i := range b.Records {
-		at := b.Records[i].field(all, f, i)
+		at := b.Records[i].At(all, f, i)
 		b.Records[i].check(&at)
 	}
 	for i, r := range b.Reports {

@@ -59,9 +59,9 @@ type Report struct {
 	Report   nutrient.AnalyzeSpec `json:"report"`
 }
 
-// field is the part of the input where record i of a book stands, as faults name it: the
-// line of its file, or its place in the list.
-func (r *Record) field(all, book *units.Faults, i int) units.Faults {
+// At is the part of the input where record i of a book stands, as faults name it: the line
+// of its file in all, or its place in the list of the book.
+func (r *Record) At(all, book *units.Faults, i int) units.Faults {
 	if r.at != "" {
 		return all.At(r.at)
 	}

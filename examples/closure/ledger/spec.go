@@ -136,7 +136,7 @@ func (s *Spec) check() (*account, error) {
 	book := f.At("book")
 	s.Book.check(&f, &book)
 	for i := range s.Book.Records {
-		at := s.Book.Records[i].field(&f, &book, i)
+		at := s.Book.Records[i].At(&f, &book, i)
 		a.checkRecord(&at, &s.Book.Records[i])
 	}
 	for i, r := range s.Book.Reports {

@@ -106,8 +106,11 @@ func (s *Scenario) checkDone(f *units.Faults) {
 	}
 	for i, x := range s.Done.Records[:min(len(s.Done.Records), 20*mostParts)] {
 		done := f.At("done")
-		at := done.At("records", i)
+		at := x.At(f, &done, i)
 		x.Day.Check(&at, "day")
+		if !s.AsOf.IsZero() && s.AsOf.Before(x.Day) {
+			at.Add("day", x.Day, "the day of the account, %v, or before", s.AsOf)
+		}
 		if s.Land != nil && !slices.ContainsFunc(s.Land.Fields, func(l land.Field) bool { return l.Name == x.Field }) {
 			at.Fault(units.FaultName, "field", x.Field, "the name of one of the fields")
 		}
