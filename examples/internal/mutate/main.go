@@ -123,15 +123,15 @@ func (o options) report(w io.Writer, folder string) error {
 	}
 	for _, kind := range o.kinds {
 		c := counts[kind].fates
-		if n := c[noticed] + c[survived]; n > 0 {
-			fmt.Fprintf(w, "%s, %s: %d of %d noticed, %.0f %% (%d equivalent, %d do not build; seed %d, %d places in all)\n",
-				folder, kind, c[noticed], n, 100*float64(c[noticed])/float64(n), c[equivalent], c[notBuilt], o.seed, there[kind])
+		if yes, n := c[noticed]+c[endless], c[noticed]+c[endless]+c[survived]; n > 0 {
+			fmt.Fprintf(w, "%s, %s: %d of %d noticed, %.0f %% (%d did not end, %d equivalent, %d do not build; seed %d, %d places in all)\n",
+				folder, kind, yes, n, 100*float64(yes)/float64(n), c[endless], c[equivalent], c[notBuilt], o.seed, there[kind])
 		}
 	}
 	return nil
 }
 
-type count struct{ fates [4]int }
+type count struct{ fates [5]int }
 
 // draw picks sample places of each kind at random, in the order of the files.
 func (o options) draw(all []place) (drawn []place) {

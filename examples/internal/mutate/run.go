@@ -16,6 +16,7 @@ type fate int
 
 const (
 	noticed fate = iota
+	endless // noticed, since the tests did not end in time: on a busy machine by chance, perhaps
 	survived
 	notBuilt
 	equivalent
@@ -116,7 +117,11 @@ func sameLength(text []byte, p place) []byte {
 }
 
 func (b *bench) run(program string, mutant int) fate {
-	if _, err := b.test(program, mutant); err != nil {
+	out, err := b.test(program, mutant)
+	switch {
+	case err != nil && bytes.Contains(out, []byte("panic: test timed out")):
+		return endless
+	case err != nil:
 		return noticed
 	}
 	return survived
