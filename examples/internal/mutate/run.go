@@ -16,7 +16,7 @@ type fate int
 
 const (
 	noticed fate = iota
-	endless // noticed, since the tests did not end in time: on a busy machine by chance, perhaps
+	endless      // noticed, since the tests did not end in time: on a busy machine by chance, perhaps
 	survived
 	notBuilt
 	equivalent
