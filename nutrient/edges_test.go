@@ -260,3 +260,51 @@ func TestSharesOfYears(t *testing.T) {
 		}
 	}
 }
+
+// What a declaration of a key may not be, each fault at its field.
+func TestKeyDeclarations(t *testing.T) {
+	for want, k := range map[string]Key{
+		"name": {Name: "Species", Label: "L", Unit: "h"}, "label": {Name: "time", Unit: "h"}, "": {Name: "time", Label: "L"}, "unit": {Name: "day", Label: "L", Date: true, Never: "never"},
+		"values[1]": {Name: "a", Label: "L", Values: []string{"cows", "Cows"}}, "values[0]": {Name: "a", Label: "L", Values: []string{"cows; hens"}},
+		"also.min": {Name: "a", Label: "L", Unit: "h", Also: map[string]float64{"min": 0}}, "between": {Name: "a", Label: "L", Unit: "h", Between: 9},
+	} {
+		var f units.Faults
+		k.check(&f, nil)
+		require.Equal(t, []string{want}, fields(f.Err()), "%+v", k)
+	}
+	for _, name := range []string{"year", "gives", "unit", "per", "time"} {
+		var f units.Faults
+		k := Key{Name: name, Label: "L", Unit: "h"}
+		k.check(&f, []boundKey{{Key: Key{Name: "time"}}})
+		require.Equal(t, []string{"name"}, fields(f.Err()), name)
+	}
+	var f units.Faults
+	for _, k := range []Key{{Name: "time", Label: "L", Unit: "h", Also: map[string]float64{"min": 1.0 / 60}, Never: "never", Between: BetweenLinear}, {Name: "day", Label: "L", Date: true}, {Name: "a", Label: "L", Values: []string{"x", "y"}}} {
+		k.check(&f, nil)
+	}
+	require.NoError(t, f.Err())
+}
+
+// Figures that add up in another unit than the first are counted in that of the first.
+func TestSumsInTheUnitOfTheFirst(t *testing.T) {
+	s, err := ParseState([]byte(`{"id": "sums", "jurisdiction": "Atlantis", "source": {"title": "T", "publisher": "P", "edition": "1"},
+		"keys": [{"name": "crop", "label": "Crop", "values": ["wheat", "hay"]}],
+		"tables": [{"place": "1", "gives": "n", "unit": "lb/acre", "by": ["crop"], "rows": [["wheat", 100], ["hay", "40-50"]]},
+			{"place": "2", "gives": "n", "as": "plus", "unit": "kg/ha", "when": {"crop": "wheat"}, "rows": [["10-20"]]},
+			{"place": "3", "gives": "n", "as": "times", "unit": "%", "by": ["crop"], "rows": [["wheat", 50], ["hay", "100-110"]]}], "unchecked": "invented"}`))
+	require.NoError(t, err)
+	per := units.KilogramPerHectare.SI() / units.PoundPerAcre.SI()
+	a := answerOf(t, s, "n", Query{"crop": "wheat"})
+	require.InDelta(t, 50+10*per, a.Figure.Low, 1e-9)
+	require.InDelta(t, 50+20*per, a.Figure.High, 1e-9)
+	require.Equal(t, "lb/acre", a.Unit)
+	a = answerOf(t, s, "n", Query{"crop": "hay"})
+	require.InDelta(t, 40, a.Figure.Low, 1e-9)
+	require.InDelta(t, 55, a.Figure.High, 1e-9)
+	low, high, ok := a.Quantity()
+	require.True(t, ok)
+	require.InDelta(t, 40*units.PoundPerAcre.SI(), low.SI(), 1e-12)
+	require.InDelta(t, 55*units.PoundPerAcre.SI(), high.SI(), 1e-12)
+	_, _, err = s.Limit("n", AsPlus, Query{"crop": "hay"})
+	require.Equal(t, []string{"as"}, fields(err))
+}
