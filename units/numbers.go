@@ -211,9 +211,12 @@ func structFigures(v reflect.Value, s System, f *Faults, level int) any {
 			continue
 		}
 		if field.Anonymous && tag == "" {
-			if inner, ok := figures(v.Field(i), s, f, level+1).(members); ok {
+			if inner, ok := embedded(v.Field(i), field.IsExported(), s, f, level+1); ok {
 				m = append(m, inner...)
+				continue
 			}
+		}
+		if !field.IsExported() {
 			continue
 		}
 		if tag == "" {
@@ -223,6 +226,26 @@ func structFigures(v reflect.Value, s System, f *Faults, level int) any {
 		m = append(m, member{tag, figures(v.Field(i), s, &at, level+1)})
 	}
 	return m
+}
+
+// embedded returns the members of a struct that is part of another one without a name;
+// ok is false where it is no struct. One whose type is not exported has exported fields
+// all the same, but cannot be asked for anything itself.
+func embedded(v reflect.Value, exported bool, s System, f *Faults, level int) (m members, ok bool) {
+	if v.Kind() == reflect.Pointer {
+		if v.IsNil() {
+			return nil, v.Type().Elem().Kind() == reflect.Struct
+		}
+		v = v.Elem()
+	}
+	if v.Kind() != reflect.Struct {
+		return nil, false
+	}
+	if exported {
+		m, ok = figures(v, s, f, level).(members)
+		return m, ok
+	}
+	return structFigures(v, s, f, level).(members), true
 }
 
 func quantityFigure(q Quantity, s System, f *Faults) any {
