@@ -27,6 +27,7 @@ func TestInBrowser(t *testing.T) {
 		for _, width := range []int{1280, 390} {
 			require.Empty(t, browser.Faults(t, page, width), "%v at %d px", system, width)
 		}
+		require.Empty(t, browser.PaperFaults(t, page), "%v on paper", system)
 	}
 	mapped := read(t, "../testdata/scenarios/circular-metric.json") // with a map of a field
 	page, err := report.New(mapped, report.Options{Style: units.Style{System: units.SystemMetric}, Parts: []string{"summary", "sheets"}}).HTML()

@@ -107,71 +107,85 @@ func textTable(b *bytes.Buffer, t *Table) {
 // columnWidths returns the width of each column in a line of room, at least that of its
 // longest word.
 func columnWidths(rows [][]string, room int) []int {
-	var widths, words []int
-	for _, r := range rows {
-		for j, cell := range r {
-			if j == len(widths) {
-				widths, words = append(widths, 0), append(words, 0)
+	var columns []column
+	for i, r := range rows {
+		for j, text := range r {
+			if j == len(columns) {
+				columns = append(columns, column{cells: make([][]int, len(rows)), least: 0, lines: make([]int, len(rows)), narrower: make([]int, len(rows))})
 			}
-			widths[j] = max(widths[j], utf8.RuneCountInString(cell))
-			for _, word := range wordsOf(cell) {
-				words[j] = max(words[j], utf8.RuneCountInString(word))
+			c := &columns[j]
+			for _, word := range wordsOf(text) {
+				n := utf8.RuneCountInString(word)
+				c.cells[i] = append(c.cells[i], n)
+				c.least = max(c.least, n)
 			}
+			c.width = max(c.width, utf8.RuneCountInString(text))
 		}
 	}
-	lines := make([][]int, len(widths)) // of each cell of a column
-	for j, w := range widths {
-		lines[j] = linesOf(rows, j, w)
+	over := -room
+	for j := range columns {
+		c := &columns[j]
+		c.count(c.lines, c.width)
+		c.count(c.narrower, c.width-1)
+		over += 2 + c.width
 	}
-	for total(widths) > room {
+	for ; over > 0; over-- {
 		best, fewest := -1, 0
-		var narrowed []int
-		for j, w := range widths {
-			if w <= words[j] {
+		for j := range columns {
+			c := &columns[j]
+			if c.width <= c.least {
 				continue
 			}
-			tried := linesOf(rows, j, w-1)
-			lines[j], tried = tried, lines[j]
+			c.lines, c.narrower = c.narrower, c.lines
 			length := 0
 			for i := range rows {
 				tallest := 0
-				for _, column := range lines {
-					tallest = max(tallest, column[i])
+				for k := range columns {
+					tallest = max(tallest, columns[k].lines[i])
 				}
 				length += tallest
 			}
-			lines[j], tried = tried, lines[j]
-			if best < 0 || length < fewest || length == fewest && w > widths[best] {
-				best, fewest, narrowed = j, length, tried
+			c.lines, c.narrower = c.narrower, c.lines
+			if best < 0 || length < fewest || length == fewest && c.width > columns[best].width {
+				best, fewest = j, length
 			}
 		}
 		if best < 0 {
 			break
 		}
-		widths[best]--
-		lines[best] = narrowed
+		c := &columns[best]
+		c.width--
+		c.lines, c.narrower = c.narrower, c.lines
+		c.count(c.narrower, c.width-1)
+	}
+	widths := make([]int, len(columns))
+	for j, c := range columns {
+		widths[j] = c.width
 	}
 	return widths
 }
 
-// linesOf returns how many lines each cell of a column takes at a width.
-func linesOf(rows [][]string, column, width int) []int {
-	lines := make([]int, len(rows))
-	for i, r := range rows {
-		if column < len(r) {
-			lines[i] = len(broken(r[column], width))
-		}
-	}
-	return lines
+// column is the words of the cells of a column, by their lengths, and the lines that each
+// cell takes at its width and at one less.
+type column struct {
+	cells           [][]int
+	width, least    int
+	lines, narrower []int
 }
 
-// total is the length of a line of columns with two spaces before each.
-func total(widths []int) int {
-	sum := 0
-	for _, w := range widths {
-		sum += 2 + w
+// count tells how many lines each cell takes at a width, as [broken] breaks it.
+func (c *column) count(lines []int, width int) {
+	for i, words := range c.cells {
+		n, used := 0, 0
+		for _, w := range words {
+			if n == 0 || used+1+w > width {
+				n, used = n+1, w
+			} else {
+				used += 1 + w
+			}
+		}
+		lines[i] = n
 	}
-	return sum
 }
 
 // wordsOf parts text at its spaces, but not at those that do not break.

@@ -24,8 +24,15 @@ import (
 //go:embed look.js
 var look string
 
-// Smallest is the least size of text in pixels.
+// Smallest is the least size of text on a screen in pixels.
 const Smallest = 11
+
+// On paper text has 7 points or more, of 96 pixels an inch, and Letter is 7.4 inches wide
+// between its margins.
+const (
+	smallestOnPaper = 7.0 / 72 * 96
+	paperWidth      = 710
+)
 
 // find returns the program of a browser, or skips the test.
 func find(t testing.TB) string {
@@ -54,6 +61,15 @@ func run(t testing.TB, args ...string) string {
 // Faults opens a page as wide as width pixels and returns what is wrong with it, a line
 // each.
 func Faults(t testing.TB, page []byte, width int) []string {
+	return faults(t, page, width, Smallest, false)
+}
+
+// PaperFaults lays a page out as it is printed on Letter and returns what is wrong with it.
+func PaperFaults(t testing.TB, page []byte) []string {
+	return faults(t, page, paperWidth, smallestOnPaper, true)
+}
+
+func faults(t testing.TB, page []byte, width int, smallest float64, paper bool) []string {
 	find(t)
 	mux := http.NewServeMux()
 	mux.HandleFunc("/page", func(w http.ResponseWriter, r *http.Request) {
@@ -64,7 +80,7 @@ func Faults(t testing.TB, page []byte, width int) []string {
 	mux.HandleFunc("/", func(w http.ResponseWriter, r *http.Request) {
 		w.Header().Set("Content-Type", "text/html; charset=utf-8")
 		fmt.Fprintf(w, `<!doctype html><body style="margin:0"><iframe id="page" src="/page" style="width:%dpx;height:2000px;border:0"></iframe>`+
-			`<script>const smallest=%d;%s</script><pre id="faults"></pre></body>`, width, Smallest, look)
+			`<script>const smallest=%g,paper=%t;%s</script><pre id="faults"></pre></body>`, width, smallest, paper, look)
 	})
 	server := httptest.NewServer(mux)
 	defer server.Close()

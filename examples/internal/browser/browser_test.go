@@ -22,4 +22,6 @@ func TestFindsFaults(t *testing.T) {
 	good := `<!doctype html><html lang="en"><body style="background:#fff;color:#000"><main><h1>a</h1><h2>b</h2><p>text</p></main></body></html>`
 	require.Empty(t, browser.Faults(t, []byte(good), 390))
 	require.Equal(t, 1, browser.Pages(t, []byte(good), "A4"))
+	printed := strings.Replace(good, "<body", "<head><style>@media print{p{font-size:6pt}}@media screen{p{font-size:5pt}}</style></head><body", 1)
+	require.Equal(t, []string{`text too small: p "text" 8.0 px`}, browser.PaperFaults(t, []byte(printed)))
 }

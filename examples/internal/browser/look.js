@@ -1,7 +1,12 @@
 // Looks at the page in the frame and writes a list of faults as JSON into the element
-// "faults". The name smallest is set before.
+// "faults". The names smallest and paper are set before; on paper the rules for print hold.
 document.getElementById('page').addEventListener('load', () => {
   const frame = document.getElementById('page'), doc = frame.contentDocument, win = frame.contentWindow
+  if (paper) for (const sheet of doc.styleSheets) for (const rule of sheet.cssRules) if (rule.media) {
+    const media = rule.media.mediaText
+    if (media.includes('print')) rule.media.mediaText = 'all'
+    if (media.includes('screen')) rule.media.mediaText = 'not all'
+  }
   const faults = []
   const say = (kind, e, more) => { if (faults.length < 60) faults.push(kind + ': ' + (e ? e.tagName.toLowerCase() + ' "' + (e.textContent || '').trim().slice(0, 60) + '" ' : '') + (more || '')) }
   const seen = e => { const r = e.getBoundingClientRect(), s = win.getComputedStyle(e); return r.width > 0 && r.height > 0 && s.visibility !== 'hidden' && r.right > 0 }
