@@ -153,7 +153,9 @@ func (c *Correlations) Quadratic(w []float64) float64 {
 		for r := range c.rows - j {
 			row := w[(r+j)*c.cols : (r+j+1)*c.cols]
 			for i, v := range w[r*c.cols : (r+1)*c.cols] {
-				floats.AddScaled(products[c.cols-1-i:2*c.cols-1-i], v, row)
+				if v != 0 {
+					floats.AddScaled(products[c.cols-1-i:2*c.cols-1-i], v, row)
+				}
 			}
 		}
 		s := floats.Dot(products, c.at[j*width:(j+1)*width])
