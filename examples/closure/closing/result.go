@@ -48,6 +48,8 @@ type Outcome struct {
 	// stood, the work area and the borrow area, or the banks of a pond above its water. 0
 	// where the berm is not known.
 	Bare units.Area `json:"bare,omitzero"`
+	// Grounds are those that the work lays open, each with the tasks that go on there.
+	Grounds []Ground `json:"grounds,omitempty"`
 
 	// The results that the rows rest on; nil where a part is missing.
 	Soaked     *volume.LinerResult         `json:"soaked,omitempty"`     // soil soaked up to the highest level

@@ -227,7 +227,7 @@ func (s *sheet) done() Outcome {
 	for _, i := range o.Items {
 		o.Hours += i.Hours
 	}
-	o.Bare = s.bare()
+	o.Bare, o.Grounds = s.bare(), s.grounds()
 	if !s.Figures {
 		s.perUnit()
 	}

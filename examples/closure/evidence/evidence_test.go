@@ -24,7 +24,7 @@ func told() Site {
 	s := Site{
 		Conditions: map[Condition]bool{},
 		Figures: Figures{Cores: 12, SoilPlaces: 8, SoilDepths: []units.Length{0, units.Foot, 2 * units.Foot}, Limits: []Limit{{"ammonium N", 75 * units.PartPerMillion}, {"nitrate N", 20 * units.PartPerMillion}},
-			WellMonths: 24, Storm: units.Inch / 2, StormwaterDays: 14, StormwaterOver: units.Acre, Rill: 4 * units.Inch, Settled: 6 * units.Inch, Cover: 0.7, Freeboard: units.Foot, ReportHours: 24, Retain: 5},
+			WellMonths: 24, Storm: units.Inch / 2, StormwaterDays: 14, BareDays: 14, StormwaterOver: units.Acre, Rill: 4 * units.Inch, Settled: 6 * units.Inch, Cover: 0.7, Freeboard: units.Foot, ReportHours: 24, Retain: 5},
 		Lags:      map[string]Lag{},
 		Disturbed: 3 * units.Acre,
 	}

@@ -24,7 +24,7 @@ func site() evidence.Site {
 	return evidence.Site{
 		Conditions: map[evidence.Condition]bool{evidence.Fills: true, evidence.Wells: false, evidence.HerdStays: false, evidence.Tile: false, evidence.PublicRoad: false,
 			evidence.OtherFarms: false, evidence.OthersLand: false, evidence.CostShare: false, evidence.Pond: false, evidence.LinerStays: false, evidence.SludgeStays: false, evidence.Biosolids: false},
-		Figures:   evidence.Figures{Storm: 0.5 * units.Inch, StormwaterOver: units.Acre, StormwaterDays: 14, Rill: 4 * units.Inch, Settled: 6 * units.Inch, Cover: 0.7},
+		Figures:   evidence.Figures{Storm: 0.5 * units.Inch, StormwaterOver: units.Acre, StormwaterDays: 14, BareDays: 14, Rill: 4 * units.Inch, Settled: 6 * units.Inch, Cover: 0.7},
 		Lags:      map[string]evidence.Lag{"approval": {Least: 20, Likely: 45}, "laboratory": {Least: 7, Likely: 14}, "locate ticket": {Least: 2, Likely: 3, Life: 21}},
 		Disturbed: 3 * units.Acre,
 	}
@@ -116,7 +116,7 @@ func ExampleParseRules() {
 	_, err := evidence.ParseRules([]byte(`{"rows": [{"key": "a", "what": "{core}", "when": "soon", "who": "mayor", "if": ["well"]}]}`))
 	fmt.Println(err)
 	// Output:
-	// rows[0].what: got "{core}", want one of cores, soilPlaces, soilDepths, limits, wellMonths, storm, stormwaterDays, stormwaterOver, rill, settled, cover, freeboard, reportHours, retain (line 1, column 32)
+	// rows[0].what: got "{core}", want one of cores, soilPlaces, soilDepths, limits, wellMonths, storm, stormwaterDays, stormwaterOver, bareDays, rill, settled, cover, freeboard, reportHours, retain (line 1, column 32)
 	// rows[0].who: got "mayor", want one of producer, nutrient planner, regulator, engineer, laboratory, contractor, utility locator (line 1, column 65)
 	// rows[0].source: missing; want title, number, year, or "common practice, no source" (line 1, column 11)
 	// rows[0].if[0]: got "well", want one of wells, herd stays, stormwater permit, tile, public road, other farms, others' land, cost share, fill, pond, liner stays, sludge stays, metals rule (line 1, column 81)

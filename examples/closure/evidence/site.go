@@ -45,6 +45,9 @@ type Figures struct {
 	// to 60, and StormwaterOver the disturbed area from which one is needed.
 	StormwaterDays int        `json:"stormwaterDays,omitempty"`
 	StormwaterOver units.Area `json:"stormwaterOver,omitempty"`
+	// BareDays is the most days for which ground on which no work goes on may lie bare, 1 to
+	// 60.
+	BareDays int `json:"bareDays,omitempty"`
 	// Rill is the depth of a rill, and Settled the depth of a low place, from which it is
 	// graded again, 0.1 in to 10 ft.
 	Rill    units.Length `json:"rill,omitempty"`
@@ -66,7 +69,7 @@ type Limit struct {
 }
 
 // figureNames are the figures that rows can name, as they stand in JSON.
-var figureNames = []string{"cores", "soilPlaces", "soilDepths", "limits", "wellMonths", "storm", "stormwaterDays", "stormwaterOver", "rill", "settled", "cover", "freeboard", "reportHours", "retain"}
+var figureNames = []string{"cores", "soilPlaces", "soilDepths", "limits", "wellMonths", "storm", "stormwaterDays", "stormwaterOver", "bareDays", "rill", "settled", "cover", "freeboard", "reportHours", "retain"}
 
 // asks is what to ask for a figure.
 var asks = map[string]string{
@@ -78,6 +81,7 @@ var asks = map[string]string{
 	"storm":          "the rain within a day after which the site is looked at",
 	"stormwaterDays": "the most days between two inspections under the stormwater permit",
 	"stormwaterOver": "the disturbed area from which a stormwater permit is needed",
+	"bareDays":       "for how many days ground may lie bare on which no work goes on",
 	"rill":           "the depth of a rill from which it is graded again",
 	"settled":        "the depth of a low place from which it is graded again",
 	"cover":          "the share of ground that plants cover below which it is seeded again",
@@ -119,6 +123,8 @@ func (g *Figures) of(name string) any {
 		if g.StormwaterOver > 0 {
 			return g.StormwaterOver
 		}
+	case "bareDays":
+		return count(g.BareDays)
 	case "rill":
 		return length(g.Rill)
 	case "settled":
@@ -228,6 +234,7 @@ func (g *Figures) check(f *units.Faults) {
 	if g.StormwaterOver != 0 {
 		f.Between("stormwaterOver", g.StormwaterOver, units.SquareFoot, 10_000*units.Acre)
 	}
+	count("bareDays", g.BareDays, 60)
 	length("rill", g.Rill, 0.1*units.Inch, 10*units.Foot)
 	length("settled", g.Settled, 0.1*units.Inch, 10*units.Foot)
 	f.Fraction("cover", g.Cover)

@@ -42,6 +42,9 @@ type CoverResult struct {
 	// Bare is the days on which worked ground lies without any cover, and what they lose;
 	// nil where the days or the soil loss are not known.
 	Bare *BareGround `json:"bare,omitempty"`
+	// Stops are the times without work on the ground that the closing lays open, until
+	// something covers it.
+	Stops []Stop `json:"stops,omitempty"`
 }
 
 // BareGround is worked ground from the first stripping until a cover is laid.

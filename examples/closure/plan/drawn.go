@@ -135,6 +135,7 @@ func (d *Draws) outcome(ctx context.Context, s *Scenario, in *inputs) (o Outcome
 		if r.Cover, err = vegetation(s, in.lib, area); err != nil {
 			return o, err
 		}
+		r.Cover.Stops = d.p.base.Cover.Stops // no day hangs on a draw
 	}
 	all := &d.p.base.Routes
 	if works := s.worksStreams(&in.sampled, chosen, d.p.base.pitWater()); d.routes || d.closing && len(works) > 0 {

@@ -20,7 +20,7 @@ func ExampleRead() {
 	fmt.Println(len(p.Results.Calendar.Rows), "steps,", len(p.Results.Fields.Fields), "fields")
 	// Output:
 	// agitate and pump
-	// 39 steps, 5 fields
+	// 41 steps, 5 fields
 }
 
 // Every fault comes at once, with its place in the file.

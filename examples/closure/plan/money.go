@@ -174,6 +174,7 @@ func bill(s *Scenario, c *Contents, routes *Routes, w *closing.Outcome, v *Cover
 		b.removal(t, routes)
 	}
 	b.cover(m, v)
+	b.Items = append(b.Items, m.stopItems(s.Cover, v.Stops)...)
 	others := len(b.Items)
 	for i, o := range m.Others {
 		b.Items = append(b.Items, stage.Item{Key: "others." + strconv.Itoa(i+1), Hours: o.Hours, Cost: stage.Sure(o.Cost),

@@ -36,8 +36,8 @@ func keyOf(of string, kind removal.StageKind) string {
 }
 
 // tasks is the work of the plan, each piece with what it waits for; o is nil where the
-// closing is not planned.
-func tasks(s *Scenario, route *RouteResult, o *closing.Outcome, cover *CoverResult) []stage.Task {
+// closing is not planned, stops are the covers where its work stops.
+func tasks(s *Scenario, route *RouteResult, o *closing.Outcome, cover *CoverResult, stops []stage.Task) []stage.Task {
 	list := s.before()
 	if route == nil {
 		return list // nothing is closed before the sludge is out, and nobody knows how that goes
@@ -48,9 +48,10 @@ func tasks(s *Scenario, route *RouteResult, o *closing.Outcome, cover *CoverResu
 	if o != nil {
 		list = append(list, o.Tasks...)
 		last = append(last, endsOf(o.Tasks)...)
+		list = append(list, stops...)
 	}
 	if cover.Temporary {
-		last[len(last)-1].Within = mostBare
+		last[len(last)-1].Within = s.mostBare()
 		list = append(list, stage.Task{Key: temporaryCover, Kind: stage.TemporaryCover, Name: units.Words("temporary cover, nurse crop or mulch, since the window of the mix is far off"), Work: s.hours(), Crew: "seeding",
 			Needs: last, Fit: stage.DryDay})
 		last = []stage.Need{{Key: temporaryCover}}
@@ -66,10 +67,6 @@ func tasks(s *Scenario, route *RouteResult, o *closing.Outcome, cover *CoverResu
 
 // temporaryCover is the key of the cover until the window of the mix.
 const temporaryCover = "cover.temporary"
-
-// mostBare is for how many days worked soil may lie bare: what permits usually ask for
-// (common practice, no source).
-const mostBare = 14
 
 // customary adds the needs that the trade takes for granted and that no stage has told,
 // since none of them knows the tasks of the others.

@@ -211,15 +211,17 @@ func finish(ctx context.Context, s *Scenario, in *inputs) (*Results, error) {
 }
 
 // order works out the closing, the cover and the days: without the rain in the open pit
-// and without a temporary cover, which both hang on the days, and again with them.
+// and without temporary covers, which all hang on the days, and again with them.
 func (r *Results) order(s *Scenario, in *inputs, terms calendar.Terms, route *RouteResult) (all stage.Rows, err error) {
 	var after []stage.Need
 	if route != nil {
 		_, last := s.emptyingTasks(route)
 		after = []stage.Need{{Key: last}}
 	}
+	long := s.coveredStops()
+	var stops []stage.Task
 	temporary := slices.ContainsFunc(s.Done.Steps, func(x ledger.Step) bool { return x.Key == temporaryCover })
-	for range 3 {
+	for range 4 {
 		if r.Closing, all, err = closed(s, &in.contents, after, r.Pit); err != nil {
 			return all, err
 		}
@@ -230,17 +232,21 @@ func (r *Results) order(s *Scenario, in *inputs, terms calendar.Terms, route *Ro
 		}
 		all.Add(r.Cover.Rows)
 		r.Cover.Temporary = temporary
+		if len(long) > len(stops) {
+			stops = s.stopTasks(chosen, r.Calendar, long)
+		}
 		var asked stage.Rows
-		if r.Tasks, asked, err = s.asked(tasks(s, route, chosen, &r.Cover), r.Cover.Area); err != nil {
+		if r.Tasks, asked, err = s.asked(tasks(s, route, chosen, &r.Cover, stops), r.Cover.Area); err != nil {
 			return all, err
 		}
 		all.Add(asked)
 		if err = r.dated(s, terms, route); err != nil {
 			return all, err
 		}
+		more := s.tooLong(s.stops(chosen, r.Calendar), long)
 		bare, seed := on(r.Calendar, "closing.topsoil").End, on(r.Calendar, "cover.seed").Start
-		if late := (r.Cover.Nurse != nil || r.Cover.Mulch != nil) && !bare.IsZero() && !seed.IsZero() && bare.Until(seed) > mostBare; late && !temporary {
-			temporary = true
+		if late := (r.Cover.Nurse != nil || r.Cover.Mulch != nil) && !bare.IsZero() && !seed.IsZero() && bare.Until(seed) > s.mostBare(); late && !temporary || len(more) > len(long) {
+			temporary, long = temporary || late, more
 			continue
 		}
 		fill := on(r.Calendar, "closing.fill")
@@ -251,6 +257,9 @@ func (r *Results) order(s *Scenario, in *inputs, terms calendar.Terms, route *Ro
 			break
 		}
 	}
+	judged := len(r.Cover.Open)
+	r.Cover.judged(s, s.stops(outcome(r.Closing), r.Calendar), long)
+	all.Open = append(all.Open, r.Cover.Open[judged:]...)
 	if bare := on(r.Calendar, "closing.topsoil").End; !bare.IsZero() {
 		r.Cover.Planting = sowing(s, bare.Plus(1))
 		if loss := r.Cover.SoilLoss; loss != nil {

@@ -1,8 +1,11 @@
 package report
 
 import (
+	"strconv"
+
 	"example.org/earthbasin/cover"
 	"example.org/earthbasin/examples/closure/closing"
+	"example.org/earthbasin/examples/closure/plan"
 	"example.org/earthbasin/units"
 )
 
@@ -100,6 +103,9 @@ func (p *pages) cover() (Page, bool) {
 		add(working(p, "Soil loss, bare against covered", c.SoilLoss)...)
 		add(p.lossTable(c.SoilLoss), Block{Caption: "Soil loss by month, bare and covered", Picture: p.lossPicture()})
 	}
+	if len(c.Stops) > 0 {
+		add(p.stops(c.Stops))
+	}
 	return page, len(page.Blocks) > 0
 }
 
@@ -107,6 +113,30 @@ var (
 	lossRate = measure[units.MassPerArea]{units.TonPerAcre, units.TonnePerHectare}
 	tons     = measure[units.Mass]{units.Ton, units.Tonne}
 )
+
+// stops are the times in which no work goes on on ground that lies open.
+func (p *pages) stops(list []plan.Stop) Block {
+	t := &Table{Head: []string{"Ground", "Area", "Left by", "From", "To", "Days", "Then"}, Left: 3}
+	name := func(key string) string {
+		for _, task := range p.r.Tasks {
+			if task.Key == key {
+				return title(p.Phrase(task.Name))
+			}
+		}
+		return key
+	}
+	for _, x := range list {
+		area, then := "not known", name(x.Before)
+		if x.Area > 0 {
+			area = shown(p.figures, acres, x.Area, 2)
+		}
+		if x.Covered {
+			then = "covered for the time; " + then
+		}
+		t.Rows = append(t.Rows, []string{title(p.Phrase(x.What)), area, name(x.After), p.date(x.From), p.date(x.To), strconv.Itoa(x.Days), then})
+	}
+	return Block{Caption: "Open ground on which no work goes on", Table: t}
+}
 
 func (p *pages) lossTable(r *cover.SoilLossResult) Block {
 	loss := &Table{Head: []string{"Month", "Rain energy", "Bare", "Covered", "Lost by waiting", "Of it over the edge"}, Left: 1}
