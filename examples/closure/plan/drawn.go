@@ -143,7 +143,7 @@ func (d *Draws) outcome(ctx context.Context, s *Scenario, in *inputs) (o Outcome
 			return o, err
 		}
 	}
-	b, err := bill(s, &in.contents, all, chosen, &r.Cover)
+	b, err := bill(s, nil, &in.contents, all, chosen, &r.Cover)
 	if err != nil {
 		return o, err
 	}

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -23,6 +24,9 @@ type Money struct {
 	// Doubt is by how much of itself the price of each line may be lower or higher, 0 to
 	// 0.9: what bids usually differ by.
 	Doubt float64 `json:"doubt,omitzero"`
+	// Ranges are the low and the high of single prices of materials, removal, cover and money,
+	// in place of Doubt; at most 100.
+	Ranges []PriceRange `json:"ranges,omitzero"`
 	// Contingency is the share of the cost that is kept for what nobody foresaw, 0 to 1;
 	// it is a line of its own in the high end. It leaves out the lines of a closing that
 	// has a contingency of its own.
@@ -50,10 +54,30 @@ type Bill struct {
 	stage.Rows `json:"-"`
 	Cost       stage.Cost           `json:"cost"`               // of the lines that have a price, with their doubt and that of the sludge volume
 	Unpriced   []string             `json:"unpriced,omitempty"` // keys of the lines that have none
+	Drivers    []Driver             `json:"drivers,omitempty"`  // up to 3 lines that the range of Cost hangs most on
 	PerUnit    []closing.Figure     `json:"perUnit,omitempty"`  // what a bid can be held against, besides those of the closing
 	Worth      float64              `json:"worth"`              // of the nutrients that fields need, not in Cost
 	Payment    *cover.PaymentResult `json:"payment,omitempty"`  // nil where no program pays
 	Net        stage.Cost           `json:"net"`                // cost less payment
+}
+
+// Driver is a line of the bill by which the cost may be lower or higher.
+type Driver struct {
+	Key   string       `json:"key"`   // of the line
+	What  units.Phrase `json:"what"`  // the line
+	Share float64      `json:"share"` // of the range from the low to the high of the cost
+}
+
+// drivers are the lines with the widest ranges.
+func drivers(items []stage.Item, all stage.Cost) (list []Driver) {
+	width := all.High - all.Low
+	for _, x := range items {
+		if x.Cost != nil && x.Cost.High > x.Cost.Low && width > 0 {
+			list = append(list, Driver{x.Key, x.What.Item, (x.Cost.High - x.Cost.Low) / width})
+		}
+	}
+	slices.SortStableFunc(list, func(a, b Driver) int { return cmp.Compare(b.Share, a.Share) })
+	return list[:min(len(list), 3)]
 }
 
 // Bounds of money that no closure reaches: of an amount, and of a price for each SI
@@ -141,8 +165,9 @@ func (m *Money) payment(basin, sown units.Area, cost float64) (*cover.PaymentRes
 	return r, f.Err()
 }
 
-// bill adds up the plan.
-func bill(s *Scenario, c *Contents, routes *Routes, w *closing.Outcome, v *CoverResult) (Bill, error) {
+// bill adds up the plan. in is what the stages before found, by which prices with a low and
+// a high are worked out again; nil: without them.
+func bill(s *Scenario, in *inputs, c *Contents, routes *Routes, w *closing.Outcome, v *CoverResult) (Bill, error) {
 	b := Bill{Rows: stage.Rows{Items: make([]stage.Item, 0, mostLines)}}
 	m := s.Money
 	if m == nil {
@@ -151,42 +176,20 @@ func bill(s *Scenario, c *Contents, routes *Routes, w *closing.Outcome, v *Cover
 			What:  units.Words("what most lines of the bill cost, and what a program pays"),
 			Needs: units.Words("prices of earthwork, soil, topsoil and seeding, of samples and of the survey")})
 	}
-	add := func(key, item string, value any, cost *stage.Cost) {
-		b.Items = append(b.Items, stage.Item{Key: key, What: units.Line{Item: units.Words(item), Value: value}, Cost: cost})
-	}
-	sure := func(x *float64, n float64) *stage.Cost {
-		if x == nil {
-			return nil
+	b.lines(s, c, routes, v)
+	if in != nil && len(m.Ranges) > 0 {
+		if err := b.ranged(s, in, routes, v); err != nil {
+			return b, err
 		}
-		return stage.Sure(*x * n)
-	}
-	if c.Sludge != nil && c.Sludge.Survey != nil {
-		add("survey", "survey of the basin, soundings", c.Sludge.Survey.N(), sure(m.Survey, 1))
-	}
-	samples := 0
-	for _, x := range s.Materials {
-		samples += len(x.Reports)
-	}
-	if samples > 0 {
-		add("laboratory", "laboratory, samples", samples, sure(m.LabSample, float64(samples)))
-	}
-	if t := routes.taken(); t != nil {
-		b.removal(t, routes)
-	}
-	b.cover(m, v)
-	b.Items = append(b.Items, m.stopItems(s.Cover, v.Stops)...)
-	others := len(b.Items)
-	for i, o := range m.Others {
-		b.Items = append(b.Items, stage.Item{Key: "others." + strconv.Itoa(i+1), Hours: o.Hours, Cost: stage.Sure(o.Cost),
-			What: units.Line{Item: units.Words("%v", units.Word(o.Item)), How: units.Words("%v", units.Word(o.Quantity))}})
-	}
-	for i := range b.Items {
-		if x := b.Items[i].Cost; x != nil {
-			b.Items[i].Cost = &stage.Cost{Low: x.Low * (1 - m.Doubt), Likely: x.Likely, High: x.High * (1 + m.Doubt)}
+	} else {
+		for i := range b.Items {
+			if x := b.Items[i].Cost; x != nil {
+				b.Items[i].Cost = &stage.Cost{Low: x.Low * (1 - m.Doubt), Likely: x.Likely, High: x.High * (1 + m.Doubt)}
+			}
 		}
 	}
 	for i, o := range m.Others {
-		cost := b.Items[others+i].Cost
+		cost := b.Items[len(b.Items)-len(m.Others)+i].Cost // they stand last
 		if o.Low != nil {
 			cost.Low = *o.Low
 		}
@@ -226,6 +229,42 @@ func bill(s *Scenario, c *Contents, routes *Routes, w *closing.Outcome, v *Cover
 	paid := b.Payment.Payment
 	b.Net = stage.Cost{Low: b.Cost.Low - paid, Likely: b.Cost.Likely - paid, High: b.Cost.High - paid}
 	return b, nil
+}
+
+// lines are the rows of the plan but those of the closing, without the doubt of prices.
+func (b *Bill) lines(s *Scenario, c *Contents, routes *Routes, v *CoverResult) {
+	m := s.Money
+	if m == nil {
+		m = &Money{}
+	}
+	add := func(key, item string, value any, cost *stage.Cost) {
+		b.Items = append(b.Items, stage.Item{Key: key, What: units.Line{Item: units.Words(item), Value: value}, Cost: cost})
+	}
+	sure := func(x *float64, n float64) *stage.Cost {
+		if x == nil {
+			return nil
+		}
+		return stage.Sure(*x * n)
+	}
+	if c.Sludge != nil && c.Sludge.Survey != nil {
+		add("survey", "survey of the basin, soundings", c.Sludge.Survey.N(), sure(m.Survey, 1))
+	}
+	samples := 0
+	for _, x := range s.Materials {
+		samples += len(x.Reports)
+	}
+	if samples > 0 {
+		add("laboratory", "laboratory, samples", samples, sure(m.LabSample, float64(samples)))
+	}
+	if t := routes.taken(); t != nil {
+		b.removal(t, routes)
+	}
+	b.cover(m, v)
+	b.Items = append(b.Items, m.stopItems(s.Cover, v.Stops)...)
+	for i, o := range m.Others {
+		b.Items = append(b.Items, stage.Item{Key: "others." + strconv.Itoa(i+1), Hours: o.Hours, Cost: stage.Sure(o.Cost),
+			What: units.Line{Item: units.Words("%v", units.Word(o.Item)), How: units.Words("%v", units.Word(o.Quantity))}})
+	}
 }
 
 // mostLines is how many lines a bill usually has at most.

@@ -124,6 +124,8 @@ func prepare(ctx context.Context, s *Scenario) (*inputs, error) {
 	f.Sub("", err)
 	if s.Money != nil {
 		f.Sub("", s.Money.check())
+		_, err := s.otherPrices()
+		f.Sub("", err)
 	}
 	list, _, err := s.asked(s.before(), 0)
 	f.Sub("", err)
@@ -173,10 +175,11 @@ func finish(ctx context.Context, s *Scenario, in *inputs) (*Results, error) {
 		return nil, err
 	}
 	r.Layout = layout(s, &r.Contents, r.Fields, chosen)
-	if r.Bill, err = bill(s, &r.Contents, &r.Routes, chosen, &r.Cover); err != nil {
+	if r.Bill, err = bill(s, in, &r.Contents, &r.Routes, chosen, &r.Cover); err != nil {
 		return nil, err
 	}
 	r.Bill.perUnit(&r.Contents, route, &r.Cover)
+	r.Bill.Drivers = drivers(r.Bill.Items, r.Bill.Cost)
 	if r.Account != nil {
 		again := *in
 		again.done = r.Account

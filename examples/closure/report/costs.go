@@ -3,6 +3,7 @@ package report
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"example.org/earthbasin/examples/closure/stage"
 	"example.org/earthbasin/examples/internal/chart"
@@ -59,8 +60,15 @@ func (p *pages) bill() (Page, bool) {
 	t.Rows = append(t.Rows, []string{"All together", "", "", p.cash(b.Cost.Low), p.cash(b.Cost.Likely), p.cash(b.Cost.High)})
 	page := Page{
 		Key: "bill", Name: "Quantities, hours and cost", Alone: true,
-		Intro:  []string{"Unit prices are those of the scenario; bids replace them. The low and the high end hold the doubt of prices and of the sludge volume, and the high end what is kept for what nobody foresaw."},
+		Intro:  []string{"Unit prices are those of the scenario; bids replace them. The low and the high end hold the low and the high of each price that has its own, the doubt of all others, and that of the sludge volume, and the high end what is kept for what nobody foresaw."},
 		Blocks: []Block{{Caption: "Quantities and cost", Table: t}},
+	}
+	if len(b.Drivers) > 0 {
+		var list []string
+		for _, x := range b.Drivers {
+			list = append(list, p.say("%v %v", p.Phrase(x.What), p.percent(x.Share, 0)))
+		}
+		page.Blocks[0].Notes = append(page.Blocks[0].Notes, p.say("Of the range from the low to the high: %v.", strings.Join(list, ", ")))
 	}
 	if len(b.PerUnit) > 0 {
 		page.Blocks = append(page.Blocks, p.perUnit(b.PerUnit))

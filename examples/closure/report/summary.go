@@ -181,10 +181,18 @@ func (p *pages) headCost() string {
 	if n := len(b.Unpriced); n > 0 {
 		s += p.say(" Without a price, and so not in it: %v of the bill.", p.plural(n, "line", "lines"))
 	}
-	if first := costliest(b.Items); first != nil && b.Cost.Likely > 0 {
-		s += p.say(" The largest line: %v, %v of it.", p.Phrase(first.What.Item), p.percent(first.Cost.Likely/b.Cost.Likely, 0))
+	first := costliest(b.Items)
+	if first == nil || b.Cost.Likely <= 0 {
+		return s
 	}
-	return s
+	item, share := p.Phrase(first.What.Item), p.percent(first.Cost.Likely/b.Cost.Likely, 0)
+	switch {
+	case len(b.Drivers) == 0:
+		return s + p.say(" The largest line: %v, %v of it.", item, share)
+	case b.Drivers[0].Key == first.Key:
+		return s + p.say(" The largest line: %v, %v of it and %v of its range.", item, share, p.percent(b.Drivers[0].Share, 0))
+	}
+	return s + p.say(" The largest line: %v, %v of it; of its range %v is that of %v.", item, share, p.percent(b.Drivers[0].Share, 0), p.Phrase(b.Drivers[0].What))
 }
 
 func costliest(items []stage.Item) *stage.Item {
@@ -205,7 +213,7 @@ func (p *pages) worth() string {
 	}
 	s := p.say("Nutrients that the crops need: %v. The cost above does not count them.", p.cash(a.Credit))
 	if beyond := p.r.Fields.BeyondPublished(); len(beyond) > 0 {
-		s += p.say(" On %v it counts P or K above the published critical level, as the scenario says.", p.plural(len(beyond), "field", "fields"))
+		s += p.say(" On %v P or K counts above the published critical level.", p.plural(len(beyond), "field", "fields"))
 	}
 	return s
 }
