@@ -3,6 +3,8 @@ package plan
 import (
 	"cmp"
 	"fmt"
+	"math"
+	"slices"
 	"time"
 
 	"example.org/earthbasin/examples/closure/stage"
@@ -57,7 +59,8 @@ func (r *Machines) atLimits(s *Scenario, route *RouteResult) {
 			if !ok || l.Room <= 0 || l.Applied <= 0 {
 				continue
 			}
-			var more units.MassPerArea
+			var more, measured units.MassPerArea // beside what is planned
+			known := false
 			var aims units.Phrase
 			for _, x := range route.Spread.Allocated.Placements {
 				if x.Field != field.Name || l.Season != "" && !s.within(x.Season, l.Season) || !(route.Brings(x, c.get) > 0) {
@@ -65,18 +68,74 @@ func (r *Machines) atLimits(s *Scenario, route *RouteResult) {
 				}
 				off := s.tolerance(x.Material)
 				more += route.Brings(x, c.get) * units.MassPerArea(off)
+				if share, ok := r.measuredShare(s, route, &x, off); ok {
+					known, measured = true, measured+route.Brings(x, c.get)*units.MassPerArea(share-1)
+				}
 				if !aims.IsZero() {
 					aims = aims.And(", ")
 				}
 				aims = aims.And("%v of %v", aim(x, off), units.Word(x.Material))
 			}
 			if over := l.Applied + more - l.Room; over > l.Room*1e-9 {
-				r.Open = append(r.Open, stage.Open{Key: "machines.limits." + field.Name + "." + c.name, Who: stage.Contractor,
-					What:  units.Words("%s on %s is planned up to its limit of %v: machines that are as far off as is accepted put on %v more than that", units.Word(c.name), units.Word(field.Name), l.Room, over),
+				what := units.Words("%s on %s is planned up to its limit of %v: machines that are as far off as is accepted put on %v more than that", units.Word(c.name), units.Word(field.Name), l.Room, over)
+				switch put := l.Applied + measured; {
+				case !known:
+				case put > l.Room*(1+1e-9):
+					what = what.And("; as they were measured they put on %v, %v too much", put, put-l.Room)
+				default:
+					what = what.And("; as they were measured they put on %v", put)
+				}
+				r.Open = append(r.Open, stage.Open{Key: "machines.limits." + field.Name + "." + c.name, Who: stage.Contractor, What: what,
 					Needs: units.Words("settings that aim at %v, and what is then left on another field; or loads counted so that no more than the amount of the plan goes on", aims)})
 			}
 		}
 	}
+}
+
+// measuredShare is the rate at which a machine that was measured puts on a placement, over
+// the planned one. Within the tolerance nobody changes its setting; beyond, it goes at the
+// speed that was set, where it has one.
+func (r *Machines) measuredShare(s *Scenario, route *RouteResult, x *allocation.Placement, off float64) (float64, bool) {
+	k := slices.IndexFunc(route.Spread.Materials, func(m MaterialResult) bool { return m.Name == x.Material })
+	if k < 0 {
+		return 0, false
+	}
+	machine := s.Materials[route.Spread.Materials[k].Index].Machine
+	i := slices.IndexFunc(r.Machines, func(m MachineResult) bool { return m.Name == machine })
+	if i < 0 {
+		return 0, false
+	}
+	volume, mass := r.Machines[i].correction()
+	form, measured := nutrient.Liquid, 0.0
+	switch {
+	case volume != nil:
+		measured = volume.Measured.SI()
+	case mass != nil:
+		form, measured = nutrient.Solid, mass.Measured.SI()
+	default:
+		return 0, false
+	}
+	planned, err := x.Rate.As(form, route.Spread.Materials[k].Stream.Slurry.Density())
+	if err != nil || planned.SI() == 0 {
+		return 0, false
+	}
+	each := planned.SI() // of one pass
+	if most := s.Machines[i].Most; most.Form() == form {
+		each /= max(1, math.Ceil(planned.SI()/most.SI()-1e-9))
+	}
+	var set *Setting
+	for j := range r.Settings {
+		if y := &r.Settings[j]; y.Machine == machine && y.Field == x.Field && y.Season == x.Season && y.Material == x.Material {
+			set, each = y, planned.SI()/float64(y.Passes)
+		}
+	}
+	share := measured / each
+	if set == nil || share >= 1-off && share <= 1+off {
+		return share, true
+	}
+	of := float64(set.On) * x.Rate.SI() / x.Amount.SI() // of the ground: at its fastest it covers a part
+	rate, _, _, _ := set.at()
+	return of * rate.SI() / each, true
 }
 
 // aim is the rate that a machine aims at so that it is within the planned one when it is

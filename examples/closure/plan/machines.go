@@ -2,6 +2,7 @@ package plan
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"example.org/earthbasin/calibrate"
@@ -43,9 +44,13 @@ func (m *MachineResult) Measured() bool {
 // Setting is the speed at which a machine puts down the rate of a placement.
 type Setting struct {
 	Field    string        `json:"field"`
+	Season   string        `json:"season"`
 	Material string        `json:"material"`
 	Machine  string        `json:"machine"`
 	Rate     nutrient.Rate `json:"rate"`
+	// Passes is in how many passes the rate goes on, each an equal part of it: so many that
+	// none is above the most of the machine, nor above what it reaches at its slowest.
+	Passes int `json:"passes"`
 	// On is the ground to cover, net of setbacks: the field, or the part on which a machine
 	// puts the amount at its fastest.
 	On     units.Area                                           `json:"on"`
@@ -178,28 +183,33 @@ func (r *RouteResult) carries(s *Scenario, machine string) map[string]units.Conc
 	return nil
 }
 
+// correction is what was measured, by volume or by weight; both nil where nothing was.
+func (m *MachineResult) correction() (*calibrate.CorrectSpec[units.VolumePerArea], *calibrate.CorrectSpec[units.MassPerArea]) {
+	switch {
+	case m.Gauges != nil:
+		return &calibrate.CorrectSpec[units.VolumePerArea]{Measured: m.Gauges.Depth().Applied()}, nil
+	case m.Course != nil:
+		return &calibrate.CorrectSpec[units.VolumePerArea]{Measured: m.Course.Rate}, nil
+	case m.Loads != nil:
+		return &calibrate.CorrectSpec[units.VolumePerArea]{Measured: m.Loads.Rate, Interval: m.Loads.Interval}, nil
+	case m.Sheets != nil:
+		return nil, &calibrate.CorrectSpec[units.MassPerArea]{Measured: m.Sheets.Summary.Mean, Interval: m.Sheets.Summary.Interval}
+	case m.Weighed != nil:
+		return nil, &calibrate.CorrectSpec[units.MassPerArea]{Measured: m.Weighed.Rate, Interval: m.Weighed.Interval}
+	}
+	return nil, nil
+}
+
 // judge holds a machine against the highest rate of the plan, and sets its speed for each
 // placement.
 func (r *Machines) judge(f *units.Faults, s *Scenario, route *RouteResult, i int) {
 	in, m := &s.Machines[i], &r.Machines[i]
 	tolerance := cmp.Or(in.Accepted, usualTolerance)
-	var volume *calibrate.CorrectSpec[units.VolumePerArea]
-	var mass *calibrate.CorrectSpec[units.MassPerArea]
-	switch {
-	case m.Gauges != nil:
-		volume = &calibrate.CorrectSpec[units.VolumePerArea]{Measured: m.Gauges.Depth().Applied()}
-	case m.Course != nil:
-		volume = &calibrate.CorrectSpec[units.VolumePerArea]{Measured: m.Course.Rate}
-	case m.Loads != nil:
-		volume = &calibrate.CorrectSpec[units.VolumePerArea]{Measured: m.Loads.Rate, Interval: m.Loads.Interval}
-	case m.Sheets != nil:
-		mass = &calibrate.CorrectSpec[units.MassPerArea]{Measured: m.Sheets.Summary.Mean, Interval: m.Sheets.Summary.Interval}
-	case m.Weighed != nil:
-		mass = &calibrate.CorrectSpec[units.MassPerArea]{Measured: m.Weighed.Rate, Interval: m.Weighed.Interval}
-	default:
+	volume, mass := m.correction()
+	if volume == nil && mass == nil {
 		return
 	}
-	var highest nutrient.Rate
+	var highest float64 // of one pass, in SI units
 	for _, x := range route.Spread.Allocated.Placements {
 		k := slices.IndexFunc(route.Spread.Materials, func(m MaterialResult) bool { return m.Name == x.Material })
 		if k < 0 || s.Materials[route.Spread.Materials[k].Index].Machine != in.Name {
@@ -214,40 +224,80 @@ func (r *Machines) judge(f *units.Faults, s *Scenario, route *RouteResult, i int
 		if err != nil || rate.SI() == 0 {
 			continue
 		}
-		if highest.IsZero() || rate.SI() > highest.SI() {
-			highest = rate
+		passes := 1
+		if in.Most.Form() == form {
+			passes = max(1, int(math.Ceil(rate.SI()/in.Most.SI()-1e-9)))
 		}
-		if in.Speed == nil {
-			continue
+		set := Setting{Field: x.Field, Season: x.Season, Material: x.Material, Machine: in.Name, Rate: x.Rate, On: units.Area(x.Amount.SI() / x.Rate.SI()), Passes: passes}
+		allowed := max(1, s.Materials[route.Spread.Materials[k].Index].Passes)
+		for in.Speed != nil {
+			if volume != nil {
+				set.Liquid = corrected(f, *volume, units.VolumePerArea(rate.SI()/float64(set.Passes)), tolerance, in.Speed).Speed
+			} else {
+				set.Solid = corrected(f, *mass, units.MassPerArea(rate.SI()/float64(set.Passes)), tolerance, in.Speed).Speed
+			}
+			if !set.slow() || set.Passes >= allowed {
+				break
+			}
+			set.Passes++
 		}
-		set := Setting{Field: x.Field, Material: x.Material, Machine: in.Name, Rate: x.Rate, On: units.Area(x.Amount.SI() / x.Rate.SI())}
-		if volume != nil {
-			set.Liquid = corrected(f, *volume, units.VolumePerArea(rate.SI()), tolerance, in.Speed).Speed
-		} else {
-			set.Solid = corrected(f, *mass, units.MassPerArea(rate.SI()), tolerance, in.Speed).Speed
+		if each := rate.SI() / float64(set.Passes); each > highest {
+			highest = each
 		}
-		r.tooFast(&set, &x)
-		r.Settings = append(r.Settings, set)
+		if in.Speed != nil {
+			r.tooSlow(&set)
+			r.tooFast(&set, &x)
+			r.Settings = append(r.Settings, set)
+		}
 	}
 	switch {
-	case highest.IsZero():
+	case highest == 0:
 	case volume != nil:
-		m.Liquid = corrected(f, *volume, units.VolumePerArea(highest.SI()), tolerance, in.Speed)
+		m.Liquid = corrected(f, *volume, units.VolumePerArea(highest), tolerance, in.Speed)
 	default:
-		m.Solid = corrected(f, *mass, units.MassPerArea(highest.SI()), tolerance, in.Speed)
+		m.Solid = corrected(f, *mass, units.MassPerArea(highest), tolerance, in.Speed)
 	}
+}
+
+// at is the rate of one pass at the speed that is set, and how far it is off; of a machine
+// that has to be measured first it is none.
+func (set *Setting) at() (each nutrient.Rate, off float64, limited, within bool) {
+	switch {
+	case set.Liquid != nil:
+		return nutrient.LiquidRate(set.Liquid.Rate), set.Liquid.Off, set.Liquid.Limited, set.Liquid.Within
+	case set.Solid != nil:
+		return nutrient.SolidRate(set.Solid.Rate), set.Solid.Off, set.Solid.Limited, set.Solid.Within
+	}
+	return each, 0, false, true
+}
+
+// slow is whether the machine at its slowest puts on less than the pass asks.
+func (set *Setting) slow() bool {
+	_, off, limited, _ := set.at()
+	return limited && off < 0
+}
+
+// tooSlow opens a point where a machine at its slowest puts on less than is planned, by
+// more than is accepted.
+func (r *Machines) tooSlow(set *Setting) {
+	each, _, _, within := set.at()
+	if !set.slow() || within {
+		return
+	}
+	r.Open = append(r.Open, stage.Open{Key: "machines." + set.Machine + ".slow." + set.Field, Who: stage.Contractor,
+		What:  units.Words("how %v puts %v of %v on %v: at its slowest it puts on %v in a pass, of which there are %v at most", units.Word(set.Machine), set.Rate, units.Word(set.Material), units.Word(set.Field), each, set.Passes),
+		Needs: units.Words("more passes, where the soil takes them, another setting or machine, or more land")})
 }
 
 // tooFast opens a point where a machine at its fastest puts on more than is planned.
 func (r *Machines) tooFast(set *Setting, x *allocation.Placement) {
-	var rate nutrient.Rate
-	switch {
-	case set.Liquid != nil && set.Liquid.Limited && set.Liquid.Off > 0:
-		rate = nutrient.LiquidRate(set.Liquid.Rate)
-	case set.Solid != nil && set.Solid.Limited && set.Solid.Off > 0:
-		rate = nutrient.SolidRate(set.Solid.Rate)
-	default:
+	each, off, limited, _ := set.at()
+	if !limited || off <= 0 {
 		return
+	}
+	rate := nutrient.LiquidRate(units.VolumePerArea(each.SI() * float64(set.Passes)))
+	if each.Form() == nutrient.Solid {
+		rate = nutrient.SolidRate(units.MassPerArea(each.SI() * float64(set.Passes)))
 	}
 	needs := units.Words("another setting, machine or field: so much goes beyond the limits also on a part of the field")
 	if rate.Form() == x.Highest.Form() && rate.SI() <= x.Highest.SI() {

@@ -40,7 +40,7 @@ func (p *pages) fieldSheet(f *land.FieldResult, i int) (Page, bool) {
 		if x.Field != f.Name {
 			continue
 		}
-		machine, speed := p.setting(x.Field, x.Material)
+		machine, speed := p.setting(&x)
 		t.Rows = append(t.Rows, []string{x.Material, x.Season, machine, p.Text(x.Rate), speed, Blank, p.Text(x.Amount), p.loads(&x), p.leastArea(&x)})
 	}
 	page := Page{
@@ -86,7 +86,7 @@ func (p *pages) loads(x *allocation.Placement) string {
 	if x.Loads > 0 {
 		return p.Text(x.Loads)
 	}
-	machine, _ := p.setting(x.Field, x.Material)
+	machine, _ := p.setting(x)
 	for _, m := range p.r.Machines.Machines {
 		if m.Name == machine && (m.Kind == plan.Box || m.Kind == plan.Tanker) {
 			return "count them"
@@ -100,15 +100,15 @@ func (p *pages) loads(x *allocation.Placement) string {
 func (p *pages) works(machine string) bool {
 	a := p.ahead()
 	return a == nil || slices.ContainsFunc(a.Placements, func(x allocation.Placement) bool {
-		name, _ := p.setting(x.Field, x.Material)
+		name, _ := p.setting(&x)
 		return name == machine
 	})
 }
 
 // setting is the machine of a placement and the speed at which it is to go.
-func (p *pages) setting(field, material string) (machine, speed string) {
+func (p *pages) setting(x *allocation.Placement) (machine, speed string) {
 	for _, s := range p.r.Machines.Settings {
-		if s.Field != field || s.Material != material {
+		if s.Field != x.Field || s.Season != x.Season || s.Material != x.Material {
 			continue
 		}
 		limited := false
@@ -123,10 +123,13 @@ func (p *pages) setting(field, material string) (machine, speed string) {
 		if limited {
 			speed += " (its limit)"
 		}
+		if s.Passes > 1 {
+			speed += p.say(", %v passes", s.Passes)
+		}
 		return s.Machine, speed
 	}
 	for _, m := range p.s.Materials {
-		if m.Name == material {
+		if m.Name == x.Material {
 			return m.Machine, "calibrate first"
 		}
 	}
