@@ -82,7 +82,7 @@ func opened(s *Scenario, in *inputs, from, fill, filled stage.Date, route *Route
 	if s.Weather == nil || from.IsZero() || filled.IsZero() || filled.Before(from) || c.Solid == nil || route == nil {
 		return nil
 	}
-	w := s.Weather.spec(from, mostDays)
+	w := s.Weather.spec(s.basinDays(), from, mostDays)
 	spec := volume.OpenPitSpec{Basin: c.Solid, Start: w.Start, WetDay: w.WetDay, Months: w.Months, Days: w.Days, Seepage: w.Seepage, Inflow: w.Inflow,
 		RestDays: s.restDays(), HoursPerDay: s.Removal.WorkDay}
 	if list, ok := unfit(in.fit, from, min(from.Until(filled)+1, 10_000)); ok {

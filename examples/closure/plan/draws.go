@@ -137,6 +137,9 @@ func (p *Prepared) With(paths []string) (*Draws, error) {
 		}
 		d.days = d.days || path == "weather.mostDays"
 		d.routes = d.routes || first == "materials" || first == "weather" || first == "metals" || first == "machines"
+		if strings.HasPrefix(path, "weather.days[") && p.s.Land != nil { // it rains on the fields, too
+			d.land, d.days = true, true
+		}
 		d.closing = d.closing || first == "closing" || first == "basin"
 		d.cover = d.cover || first == "cover"
 	}

@@ -25,7 +25,7 @@ func drawdown(s *Scenario, in *inputs, route *removal.RouteResult) (spec volume.
 		return spec, false, nil
 	}
 	off := &route.Stages[i]
-	spec = w.spec(start, w.days())
+	spec = w.spec(s.basinDays(), start, w.days())
 	spec.RestDays = s.restDays()
 	if in.rested {
 		spec.RestDates, spec.WetDay = in.rests, 0
@@ -48,11 +48,11 @@ func (in *inputs) goBy(s *Scenario, terms calendar.Terms) {
 	}
 }
 
-// spec is the weather as the library has it.
-func (w *Weather) spec(start stage.Date, days int) volume.EmptyingSpec {
+// spec is the weather as the library has it, with dated days.
+func (w *Weather) spec(dated []volume.DatedWeather, start stage.Date, days int) volume.EmptyingSpec {
 	spec := volume.EmptyingSpec{Start: time.Time(start), Until: time.Time(start.Plus(days)),
 		WetDay: w.WetDay, Months: w.Months, Seepage: w.Seepage, Inflow: w.Inflow}
-	for _, d := range w.Days {
+	for _, d := range dated {
 		// A record may be longer than the draw-off.
 		if day := stage.DateOf(d.Date); d.Date.IsZero() || !day.Before(start) && !start.Plus(days).Before(day) {
 			spec.Days = append(spec.Days, d)
@@ -76,7 +76,7 @@ func checkWeather(s *Scenario) error {
 		return f.Err()
 	}
 	first := time.Date(2001, time.January, 1, 0, 0, 0, 0, time.UTC)
-	spec := w.spec(stage.Date(first), 1)
+	spec := w.spec(nil, stage.Date(first), 1)
 	spec.Days = w.Days
 	if i := slices.IndexFunc(w.Days, func(d volume.DatedWeather) bool { return !d.Date.IsZero() }); i >= 0 {
 		spec.Start = w.Days[i].Date

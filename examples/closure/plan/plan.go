@@ -312,7 +312,9 @@ func fields(s *Scenario) (*land.Result, stage.Rows, error) {
 		return nil, rows, nil
 	}
 	var f units.Faults
-	r, err := land.Plan(*s.Land)
+	spec := *s.Land
+	spec.Weather = s.landWeather()
+	r, err := land.Plan(spec)
 	f.Sub("land", err)
 	for _, o := range r.Open {
 		o.Key = "land." + o.Key

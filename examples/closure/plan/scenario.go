@@ -148,7 +148,8 @@ type Removal struct {
 	removal.PlanSpec
 }
 
-// Weather is that of the time in which the basin is emptied.
+// Weather is that of the time in which the basin is emptied. A dated day that only one of
+// it and the weather of the land has counts for both.
 type Weather struct {
 	Months   []volume.Weather      `json:"months"`            // mean day of each, January first
 	Days     []volume.DatedWeather `json:"days,omitzero"`     // in place of the mean, such as storms

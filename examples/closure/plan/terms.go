@@ -39,12 +39,13 @@ func (s *Scenario) terms(fields *land.Result) calendar.Terms {
 	if s.Weather == nil || s.Weather.WetDay == 0 {
 		return t
 	}
+	wet := s.wetDay()
 	for _, fit := range []stage.Fitness{stage.DryDay, stage.EarthDay} {
 		if given(fit) {
 			continue
 		}
 		t.Weather = append(t.Weather, calendar.DaysFrom(fit, s.Start, dryDays, func(d stage.Date) bool {
-			return !s.Weather.wet(d) && (fit == stage.DryDay || !s.Weather.wet(d.Plus(-1)))
+			return !wet(d) && (fit == stage.DryDay || !wet(d.Plus(-1)))
 		}))
 	}
 	return t
@@ -52,16 +53,6 @@ func (s *Scenario) terms(fields *land.Result) calendar.Terms {
 
 // dryDays is for how many days the weather is looked at: those of the calendar.
 const dryDays = 1096
-
-// wet is whether a day brings the rain of a wet day.
-func (w *Weather) wet(d stage.Date) bool {
-	for _, x := range w.Days {
-		if stage.DateOf(x.Date) == d {
-			return x.Weather.Rain >= w.WetDay
-		}
-	}
-	return len(w.Months) == 12 && w.Months[time.Time(d).Month()-1].Rain >= w.WetDay
-}
 
 // spreading is the days on which any field may be spread on; ok is false where no field
 // says.
