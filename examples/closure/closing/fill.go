@@ -54,6 +54,10 @@ func (s *sheet) settledCrown(f *units.Faults) {
 	if settlement == nil && s.Compaction != nil {
 		settlement = &earthwork.SettlementSpec{Rule: earthwork.SettlementRulePlaced, Share: min(max(1-s.Compaction.Percent, 0), 0.6)}
 	}
+	if s.Settlement != nil && s.Compaction != nil && s.Settlement.Share < 1-s.Compaction.Percent-1e-9 {
+		s.open(stage.Open{Key: "closing.settlement.low", What: units.Words("the settlement of the plan, %v, is less than fill compacted to %v of its test density may settle", units.Share(s.Settlement.Share), units.Share(s.Compaction.Percent)),
+			Needs: units.Words("the engineer's word on the settlement, or leave it to the compaction"), Who: stage.Engineer})
+	}
 	if settlement == nil {
 		s.open(stage.Open{Key: "closing.settlement", What: units.Words("how much the fill settles: the crown is built for none"), Needs: units.Words("a settlement allowance, or how the fill is compacted"), Who: stage.Engineer, Stops: true})
 		settlement = &earthwork.SettlementSpec{Rule: earthwork.SettlementRuleDesign}

@@ -199,6 +199,13 @@ func TestCrownIsBuiltForItsSettlement(t *testing.T) {
 	spec.Settlement.Share = 0.08
 	eight := plan(t, spec).Of(closing.AlternativeFill)
 	require.Contains(t, open(eight), "closing.crown.grade")
+
+	// A settlement of the caller's that is less than the compaction may leave is asked about.
+	spec = whole(t)
+	spec.Settlement = &earthwork.SettlementSpec{Rule: earthwork.SettlementRuleDesign, Share: 0.05}
+	require.NotContains(t, open(plan(t, spec).Of(closing.AlternativeFill)), "closing.settlement.low")
+	spec.Compaction.Percent = 0.92
+	require.Contains(t, open(plan(t, spec).Of(closing.AlternativeFill)), "closing.settlement.low")
 	require.True(t, eight.Crown.Left.ShedsWater)
 	more := eight.Account.Row("soil brought in").Import.Compacted - five.Account.Row("soil brought in").Import.Compacted
 	require.InEpsilon(t, float64(eight.Crown.Extra), float64(more), 1e-9)

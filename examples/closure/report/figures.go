@@ -16,6 +16,7 @@ type measure[Q ~float64] struct{ us, metric Q }
 // The things of a closure.
 var (
 	liquid  = measure[units.Volume]{units.Gallon, units.CubicMetre}
+	earth   = measure[units.Volume]{units.CubicYard, units.CubicMetre}
 	acres   = measure[units.Area]{units.Acre, units.Hectare}
 	site    = measure[units.Length]{units.Foot, units.Metre}
 	road    = measure[units.Length]{units.Mile, units.Kilometre}

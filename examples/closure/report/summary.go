@@ -165,6 +165,10 @@ func (p *pages) afterwards() string {
 			list = append(list, s+".")
 		}
 	}
+	if c := r.Of(r.Chosen).Crown; c != nil && c.Steeper {
+		list = append(list, p.say("As planned the crown would not shed water when the fill has settled: it is built at %v in place of %v, for %v more soil.",
+			p.percent(c.Build.Spec.Grade, 1), p.percent(c.Spec.Crown.Grade, 1), about(p.figures, earth, c.Extra, nil)))
+	}
 	return strings.Join(list, " ")
 }
 
