@@ -195,7 +195,11 @@ func (r *Result) limits(a *Allocation, i int, materials []Material) allocation.F
 	}
 	if banked { // once, over all seasons: the years of the grant hold those of the plan
 		p := room.Years[0].Phosphorus
-		need(OfP2O5, p.Room, "", room.Answers.P2O5 == AnswerCounts)
+		serves := p.Room
+		if !p.Limited { // its crops take up the same years of it, though nothing caps it
+			serves = units.MassPerArea(p.Years) * p.Removal
+		}
+		need(OfP2O5, serves, "", room.Answers.P2O5 == AnswerCounts)
 		if p.Limited {
 			out.Limits = append(out.Limits, allocation.Limit{Kind: nutrient.LimitPhosphorus, Of: OfP2O5, Room: p.Room})
 		}

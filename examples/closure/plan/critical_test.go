@@ -8,6 +8,7 @@ import (
 	"example.org/earthbasin/examples/closure/land"
 	"example.org/earthbasin/nutrient"
 	"example.org/earthbasin/nutrient/allocation"
+	"example.org/earthbasin/units"
 )
 
 // Without critical levels of its own the plan goes by those of the state whose rule on P
@@ -43,4 +44,23 @@ func TestCriticalLevelsOfTheRule(t *testing.T) {
 	require.True(t, has(land.OfP2O5, poor.Taken().Spread.Allocated.Fields[0]))
 	require.Less(t, state.Bill.Worth, own.Bill.Worth)
 	require.Less(t, state.Bill.Worth, poor.Bill.Worth)
+}
+
+// A field that only N limits has a worth of P2O5 up to what its crops take off in the years
+// of the grant: 170 bu of corn at 0.55 lb (35 Ill. Adm. Code 560 Appendix A) for five years.
+func TestWorthOfPhosphorusWhereNitrogenLimits(t *testing.T) {
+	r := read(t, nil)
+	require.False(t, r.Fields.Field("Long Hill").Years[0].Phosphorus.Limited)
+	for _, f := range r.Taken().Spread.Allocated.Fields {
+		if f.Name != "Long Hill" {
+			continue
+		}
+		for _, n := range f.Needs {
+			if n.Name == land.OfP2O5 {
+				require.InDelta(t, 5*170*0.55, n.Need.In(units.PoundPerAcre), 0.01)
+				return
+			}
+		}
+	}
+	require.Fail(t, "no need of P2O5 on Long Hill")
 }

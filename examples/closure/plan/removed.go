@@ -7,6 +7,7 @@ import (
 	"example.org/earthbasin/nutrient"
 	"example.org/earthbasin/sludge/removal"
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/volume"
 )
 
 // carried is a constituent that is followed from the basin to the streams, by its name
@@ -114,6 +115,9 @@ func removed(s *Scenario, c *Contents, in *Sampled) (*removal.PlanResult, stage.
 	known := c.Sludge != nil && c.Liquid != nil
 	if known {
 		spec.Sludge, spec.Contents, spec.Interval = c.Sludge.Volume, c.Held, c.Sludge.Interval
+		if spec.Floor == 0 {
+			spec.Floor = c.floor()
+		}
 		if i := spec.Interval; i != nil {
 			spec.Interval = &units.Range[units.Volume]{Low: i.Low, High: min(i.High, c.Held)}
 		}
@@ -130,6 +134,19 @@ func removed(s *Scenario, c *Contents, in *Sampled) (*removal.PlanResult, stage.
 	}
 	rows.Cautions = r.Cautions
 	return &r, rows, nil
+}
+
+// floor is the ground that sludge lies on: of a basin whose banks meet below, the area at
+// the top of the sludge.
+func (c *Contents) floor() units.Area {
+	if area := c.Solid.AreaAt(0); area > 0 {
+		return area
+	}
+	top, err := volume.HeightFor(c.Solid, c.Sludge.Volume)
+	if err != nil {
+		return 0
+	}
+	return c.Solid.AreaAt(top)
 }
 
 // share is the solids of a material by weight.

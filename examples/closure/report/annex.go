@@ -130,6 +130,11 @@ func (p *pages) removal() (Page, bool) {
 		Cautions: p.r.Routes.Library.Cautions,
 		Confirm:  []Confirm{{engineer, "that the banks carry the machines, and what has to be left standing until the basin is filled."}},
 	}
+	if p.route != nil {
+		for _, note := range p.phrases(p.route.Removal.Notes) {
+			out = append(out, p.say("To doubt or mend: %v", note))
+		}
+	}
 	page.Blocks = append(page.Blocks, Block{Caption: "The routes, each taken to the fields", Table: t, Notes: out})
 	page.Blocks = append(page.Blocks, working(p, "Stages at the best volume", p.r.Routes.Library)...)
 	return page, true
