@@ -194,6 +194,8 @@ func (s *Scenario) emptyingTasks(route *RouteResult) (list []stage.Task, last st
 			if d := route.Drawdown; d != nil && d.Stored > 0 {
 				t.Work *= units.Duration(d.Total.Pumped / d.Stored)
 			}
+		case removal.StagePump:
+			t.Hold = append(t.Hold, units.Words("agitated on the same day; solids settle overnight"))
 		case removal.StageAgitate:
 			t.Name, t.Fit = units.Words("%v", units.Word(x.Name)), stage.DryDay
 		}
@@ -242,4 +244,26 @@ func endsOf(list []stage.Task) (ends []stage.Need) {
 		}
 	}
 	return ends
+}
+
+// settled opens a point where days pass between agitation and pumping, in which the solids
+// settle again.
+func settled(c *calendar.Result) []stage.Open {
+	agitated, pumped := on(c, keyOf("removal", removal.StageAgitate)).End, on(c, keyOf("removal", removal.StagePump)).Start
+	if agitated.IsZero() || pumped.IsZero() || agitated.Until(pumped) < 2 {
+		return nil
+	}
+	return []stage.Open{{Key: "removal.agitate.again", Who: stage.Contractor,
+		What:  units.Words("how the sludge is in suspension when it is pumped: %v days lie between the end of agitation on %v and the first pumping on %v, and solids settle overnight", agitated.Until(pumped)-1, agitated, pumped),
+		Needs: units.Words("agitation again before pumping, with its hours and cost, or agitation when the days that follow are fit for spreading")}}
+}
+
+// herd opens a point where the herd stays and nobody has said what still runs in.
+func (s *Scenario) herd() []stage.Open {
+	if s.Evidence == nil || !s.Evidence.Conditions[evidence.HerdStays] || s.Weather != nil && s.Weather.Inflow > 0 || s.Removal != nil && len(s.Removal.Exchanges) > 0 {
+		return nil
+	}
+	return []stage.Open{{Key: "inflow", Who: stage.Producer, Stops: true,
+		What:  units.Words("what has run into the basin since it was surveyed and still runs in until it is shut off, since the herd stays: the plan counts none"),
+		Needs: units.Words("its flow by heads and days, or by the rise of the level since the survey, and where it goes from then on")}}
 }

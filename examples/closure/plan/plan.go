@@ -260,6 +260,7 @@ func (r *Results) order(s *Scenario, in *inputs, terms calendar.Terms, route *Ro
 			break
 		}
 	}
+	all.Open = append(append(all.Open, s.herd()...), settled(r.Calendar)...)
 	judged := len(r.Cover.Open)
 	r.Cover.judged(s, s.stops(outcome(r.Closing), r.Calendar), long)
 	all.Open = append(all.Open, r.Cover.Open[judged:]...)
