@@ -192,6 +192,7 @@ func finish(ctx context.Context, s *Scenario, in *inputs) (*Results, error) {
 		more.Tasks, more.Items = nil, nil // those of the calendar and of the bill are all
 		r.Rows.Add(more)
 	}
+	r.Open = append(r.Open, r.notFit()...)
 	r.weatherOpen(s)
 	r.mixed(s)
 	r.Items = r.Bill.Items
