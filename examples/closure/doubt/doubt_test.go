@@ -133,13 +133,13 @@ func TestWeatherYears(t *testing.T) {
 	require.NoError(t, err)
 	j, err := s.Start(study.Design{Sampling: study.SamplingLatin, Draws: 20, Seed: 1}, study.Part{})
 	require.NoError(t, err)
-	land := map[float64]float64{}
+	cost := map[float64]float64{}
 	require.NoError(t, j.Run(t.Context(), study.Options{Workers: 1, Rows: func(_ int64, values, out []float64, err error) error {
-		land[values[0]] = out[4]
+		cost[values[0]] = out[0]
 		return err
 	}}))
-	require.Len(t, land, 2)
-	require.Greater(t, land[0], land[1], "rain is spread, too")
+	require.Len(t, cost, 2)
+	require.Greater(t, cost[0], cost[1], "rain is spread, too")
 }
 
 // How sure the demo is: the figures of its plan lie within their lows and highs, each with
@@ -224,7 +224,7 @@ func TestKnowing(t *testing.T) {
 	spec := read(t, `{"path": "removal.pumpOff.hose.flow", "kind": "uniform", "low": "400 gpm", "high": "800 gpm"},
 		{"path": "materials[1].haulPerMile", "kind": "uniform", "low": "4 per 1000 gal", "high": "7 per 1000 gal"}`,
 		`, "alternatives": [{"name": "thinner", "set": [{"path": "removal.agitate.target", "value": "5.5 %"}]},
-			{"name": "dearer spreading", "set": [{"path": "materials[1].spread", "value": "30 per 1000 gal"}]}],
+			{"name": "dearer spreading", "set": [{"path": "materials[1].spread", "value": "30 per 1000 gal"}, {"path": "money.ranges[0].high", "value": "35 per 1000 gal"}]}],
 		"measures": [{"path": "materials[1].haulPerMile", "how": "a fixed bid", "price": 5}]`)
 	s, err := New(t.Context(), demoScenario(t), spec, "test")
 	require.NoError(t, err)

@@ -90,8 +90,12 @@ func (s *Scenario) otherPrices() (*otherPrices, error) {
 		if path[0] == "cover" && from == 0 {
 			in.Add("low", 0.0, "above 0, which stands for no price there")
 		}
-		in.NumberBetween("low", from, 0, price)
-		in.NumberBetween("high", end, price, mostMoney)
+		if !(from >= 0 && from <= price) {
+			in.Fault(units.FaultRange, "low", fmt.Sprint(r.Low.Any()), "0 up to the price itself")
+		}
+		if !(end >= price && end <= mostMoney) {
+			in.Fault(units.FaultRange, "high", fmt.Sprint(r.High.Any()), "the price itself or more")
+		}
 		up, _ := high.find(r.Path)
 		higher, _ := step.find(r.Path)
 		to.set(from)
