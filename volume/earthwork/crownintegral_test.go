@@ -20,10 +20,12 @@ func TestCrownsByIntegration(t *testing.T) {
 		length := width * (1 + 2*r.Float64())
 		grade := 0.01 + 0.2*r.Float64()
 		for shape, height := range map[CrownShape]func(x, y float64) float64{
-			CrownShapeHip:     func(x, y float64) float64 { return grade * min(x, length-x, y, width-y) },
-			CrownShapeGable:   func(x, y float64) float64 { return grade * min(y, width-y) },
-			CrownShapePyramid: func(x, y float64) float64 { return grade * length / 2 * min(x/length*2, 2-x/length*2, y/width*2, 2-y/width*2) },
-			CrownShapeCone:    func(x, y float64) float64 { return grade * max(0, width/2-math.Hypot(x-width/2, y-width/2)) },
+			CrownShapeHip:   func(x, y float64) float64 { return grade * min(x, length-x, y, width-y) },
+			CrownShapeGable: func(x, y float64) float64 { return grade * min(y, width-y) },
+			CrownShapePyramid: func(x, y float64) float64 {
+				return grade * length / 2 * min(x/length*2, 2-x/length*2, y/width*2, 2-y/width*2)
+			},
+			CrownShapeCone: func(x, y float64) float64 { return grade * max(0, width/2-math.Hypot(x-width/2, y-width/2)) },
 		} {
 			spec := CrownSpec{Shape: shape, Length: units.Length(length), Width: units.Length(width), Grade: grade}
 			long := length
