@@ -129,12 +129,13 @@ func (c *basinCells) targets() *field.Targets {
 type floorLevel struct {
 	depth, share float64
 	dx, dy       float64 // mean step from the node
+	open         float64 // share of it where the depth is an estimate
 }
 
 // levels gathers the depths of the floor at the sub-points of each cell, floorSteps
 // levels of as many points each, or one where the floor is flat. Those of cell i are
-// list[from[i]:from[i+1]].
-func (c *basinCells) levels(depths []float64) (list []floorLevel, from []int) {
+// list[from[i]:from[i+1]]. Open says at which the depth is an estimate; nil: at none.
+func (c *basinCells) levels(depths []float64, open func(k int) bool) (list []floorLevel, from []int) {
 	from = make([]int, 1, len(c.list)+1)
 	list = make([]floorLevel, 0, 2*len(c.list))
 	var order [subdivide * subdivide]int
@@ -145,7 +146,13 @@ func (c *basinCells) levels(depths []float64) (list []floorLevel, from []int) {
 			low, high = min(low, v), max(high, v)
 		}
 		if high-low < 1e-9 {
-			list = append(list, floorLevel{d[0], 1, p.dx, p.dy})
+			l := floorLevel{depth: d[0], share: 1, dx: p.dx, dy: p.dy}
+			for k := p.from; open != nil && k < p.to; k++ {
+				if open(k) {
+					l.open += 1 / float64(len(d))
+				}
+			}
+			list = append(list, l)
 			from = append(from, len(list))
 			continue
 		}
@@ -171,9 +178,12 @@ func (c *basinCells) levels(depths []float64) (list []floorLevel, from []int) {
 				l.depth += d[i]
 				l.dx += c.points[p.from+i].dx
 				l.dy += c.points[p.from+i].dy
+				if open != nil && open(p.from+i) {
+					l.open++
+				}
 			}
 			m := float64(len(part))
-			l.depth, l.dx, l.dy = l.depth/m, l.dx/m, l.dy/m
+			l.depth, l.dx, l.dy, l.open = l.depth/m, l.dx/m, l.dy/m, l.open/m
 			list = append(list, l)
 		}
 		from = append(from, len(list))

@@ -17,6 +17,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
 )
 
 // With -replicates 300 the test of the coverage makes the table of the package
@@ -104,8 +105,10 @@ type simCase struct {
 	field    func(r *rand.Rand) simField // of the top over the deepest floor, or the thickness where draped
 	settled  bool                        // the field is a top; else a thickness
 	design   string
-	errorSD  float64 // of a reading, told
-	sharedSD float64 // of a track, told
+	errorSD  float64                               // of a reading, told
+	sharedSD float64                               // of a track, told
+	drawn    func(x, y float64) bool               // where the floor is drawn, else it is not known; nil: everywhere, or as read
+	floorErr func(r *rand.Rand) (bias, sd float64) // of the depths read to the floor, told as a standard deviation of each
 	sizes    []int
 }
 
@@ -174,6 +177,21 @@ func tilted(r *rand.Rand) simField {
 	return func(x, y float64) float64 { return banked(x, y) * (0.8 + 0.4*x/simLong) }
 }
 
+// firstHalf and amid are where a floor is drawn: the west of the basin, or its floor
+// without the banks.
+func firstHalf(x, y float64) bool { return x < 50 }
+func amid(x, y float64) bool      { return x > 15 && x < 85 && y > 12 && y < 48 }
+
+// plainFloor is the floor of the basin, which is read and not drawn.
+func plainFloor(*rand.Rand) simField { return banked }
+
+const fourInches = 4 * 0.0254
+
+// softFloor lets the probe in: all depths are off by the same. roughReadings are each
+// off by their own.
+func softFloor(r *rand.Rand) (bias, sd float64)     { return fourInches * r.NormFloat64(), 0 }
+func roughReadings(r *rand.Rand) (bias, sd float64) { return 0, fourInches }
+
 // thin sludge leaves bare spots.
 func thin(r *rand.Rand) simField {
 	g := gaussians()["spherical"].draw(r)
@@ -218,6 +236,15 @@ func simCases() []simCase {
 		simCase{name: "h-rolling-floor-draped", floor: rolling, field: drawn("smooth"), design: "grid", sizes: usualSizes},
 		simCase{name: "h-tilted-floor-settled", floor: tilted, field: drawn("smooth"), settled: true, design: "grid", sizes: usualSizes},
 		simCase{name: "h-tilted-floor-settled", floor: tilted, field: drawn("smooth"), settled: true, design: "off-banks", sizes: usualSizes},
+		simCase{name: "i-half-drawn-settled", floor: rolling, field: drawn("smooth"), settled: true, design: "random", drawn: firstHalf, sizes: usualSizes},
+		simCase{name: "i-half-drawn-draped", floor: rolling, field: drawn("smooth"), design: "random", drawn: firstHalf, sizes: usualSizes},
+		simCase{name: "i-half-drawn-tilted-settled", floor: tilted, field: drawn("smooth"), settled: true, design: "grid", drawn: firstHalf, sizes: usualSizes},
+		simCase{name: "i-middle-drawn-settled", floor: rolling, field: drawn("smooth"), settled: true, design: "random", drawn: amid, sizes: usualSizes},
+		simCase{name: "j-soft-floor-settled", floor: plainFloor, field: drawn("smooth"), settled: true, design: "random", floorErr: softFloor, sizes: usualSizes},
+		simCase{name: "j-soft-floor-draped", floor: plainFloor, field: drawn("smooth"), design: "random", floorErr: softFloor, sizes: usualSizes},
+		simCase{name: "j-floor-error4in-settled", floor: plainFloor, field: drawn("smooth"), settled: true, design: "random", floorErr: roughReadings, sizes: usualSizes},
+		simCase{name: "j-floor-error4in-draped", floor: plainFloor, field: drawn("smooth"), design: "random", floorErr: roughReadings, sizes: usualSizes},
+		simCase{name: "j-floor-error4in-rolling", floor: rolling, field: drawn("smooth"), settled: true, design: "random", floorErr: roughReadings, sizes: usualSizes},
 		simCase{name: "o-two-piles", field: twoPiles, settled: true, design: "random", sizes: usualSizes},
 		simCase{name: "o-skewed", walls: true, field: skewed, design: "random", sizes: usualSizes},
 		simCase{name: "o-step", field: stepped, design: "random", sizes: usualSizes},
@@ -282,8 +309,17 @@ func (c *simCase) survey(n int, r *rand.Rand, floorRead bool) (s *Survey, truth 
 	switch {
 	case c.walls:
 		spec.Sides = SidesVertical
+	case c.drawn != nil:
+		spec.Floor = SurfaceFloor{SurfaceFunc(func(p plane.Point) (units.Length, bool) {
+			x, y := float64(p.X), float64(p.Y)
+			return units.Length(floor(x, y)), c.drawn(x, y)
+		})}
 	case !floorRead:
 		spec.Floor = bankedFloor{}
+	}
+	var bias, scatter float64
+	if c.floorErr != nil {
+		bias, scatter = c.floorErr(r)
 	}
 	var offset [6]float64
 	for k := range offset {
@@ -299,7 +335,11 @@ func (c *simCase) survey(n int, r *rand.Rand, floorRead bool) (s *Survey, truth 
 		read := core(p[0], p[1], t)
 		if floorRead {
 			d := max(t, floor(p[0], p[1]))
-			read = depths(p[0], p[1], d-t, d)
+			top := d - t
+			if c.floorErr != nil {
+				d = max(top, d+bias+scatter*r.NormFloat64())
+			}
+			read = depths(p[0], p[1], top, d)
 		}
 		if tracks != nil {
 			read.Track = tracks[i]
@@ -332,6 +372,13 @@ func (c *simCase) simulate(n, count int, floorRead bool) (simResult, error) {
 	h.Write([]byte(fmt.Sprintf("%s %s %d", c.name, c.design, n)))
 	seed := h.Sum64()
 	spec := VolumeSpec{Confidence: 0.95, ReadingSD: units.Length(c.errorSD), SharedSD: units.Length(c.sharedSD)}
+	if c.floorErr != nil {
+		if _, scatter := c.floorErr(rand.New(rand.NewPCG(1, 1))); scatter > 0 {
+			spec.FloorSD = units.Length(scatter)
+		} else {
+			spec.FloorSharedSD = fourInches
+		}
+	}
 	for k := range count {
 		s, truth, err := c.survey(n, rand.New(rand.NewPCG(seed, uint64(k))), floorRead)
 		if err != nil {
@@ -379,7 +426,7 @@ func TestCoverage(t *testing.T) {
 					name += " floor read"
 				}
 				switch {
-				case floorRead && (c.walls || n > 48 || strings.HasPrefix(c.name, "o-")), !floorRead && c.floor != nil:
+				case floorRead && (c.walls || n > 48 || c.drawn != nil || strings.HasPrefix(c.name, "o-")), !floorRead && c.floor != nil && c.drawn == nil:
 				case !strings.Contains(name, *casesWith):
 				case count == 0 && (floorRead && c.floor == nil || n != 24):
 				default:

@@ -142,7 +142,8 @@ type pairPart struct {
 func newPairWork(ctx context.Context, spec DifferenceSpec) *pairWork {
 	w := &pairWork{rule: spec.Volume.BankRule, pairs: map[pairKey]*field.Pair{}}
 	for k, s := range []*Survey{spec.Before, spec.After} {
-		e := &estimate{stop: ctx.Err, survey: s, readingSD: float64(spec.Volume.ReadingSD), sharedSD: float64(spec.Volume.SharedSD)}
+		e := &estimate{stop: ctx.Err, survey: s}
+		e.setErrors(spec.Volume)
 		e.sites, e.thinned = s.sites()
 		w.each[k] = e
 	}
@@ -152,8 +153,9 @@ func newPairWork(ctx context.Context, spec DifferenceSpec) *pairWork {
 		e.setCells(count)
 		e.setStructures()
 	}
-	both := &estimate{stop: ctx.Err, survey: a.survey, readingSD: a.readingSD, cells: a.cells, targets: a.targets, structures: a.structures,
+	both := &estimate{stop: ctx.Err, survey: a.survey, cells: a.cells, targets: a.targets, structures: a.structures,
 		sites: slices.Concat(a.sites, b.sites)}
+	both.setErrors(spec.Volume)
 	if a.survey.floor == nil && b.survey.floor != nil {
 		both.survey = b.survey
 	}
@@ -294,7 +296,7 @@ func (w *pairWork) integrate(p *pairPart) {
 		f.Mean(mean, g, p.fit)
 		weights[g], all[g] = make([]float64, m), make([]float64, targets.Len())
 		sign := float64(2*g - 1) // after less before
-		bands := p.of[g].bandsOver(1)
+		bands := p.of[g].bandsOver(asItLies)
 		for k, c := range e.cellOf {
 			if c < 0 {
 				continue

@@ -85,9 +85,10 @@
 //   - lambda (five values), the slope of banks that were not drawn (up to five), and
 //     whether the height or its logarithm is the field are hypotheses, weighed by the
 //     likelihood of the soundings;
-//   - a floor that was read but not drawn is kriged from the readings, as a share of the
-//     depth of a plain one with such banks; what that leaves open of it is part of the
-//     interval, and [VolumeResult] FloorShare says how much;
+//   - a floor that was read but not drawn, or is drawn in places only, is kriged from
+//     where it is known, as a share of the depth of a plain one with such banks; what that
+//     leaves open of it is part of the interval, as is an error that all depths to the
+//     floor share, and [VolumeResult] FloorShare says how much;
 //   - so are smoothness (Matern 1/2, 3/2, 5/2), range (eight) and nugget (five) of the
 //     field, and how far and which way it is stretched where 24 places or more can
 //     tell; its mean and variance are integrated out;
@@ -230,11 +231,8 @@
 // 91 %); thin sludge with bare spots, sounded off the banks only, may be underrated (88 %
 // at 24 places); regular grids on smooth fields are held more often than asked for, at
 // up to twice the width that would do. An error that all tracks share alike cannot be
-// seen in the readings and has to be told as one track. Where a floor that was told is
-// not known in places it is taken as deep as its deepest there: the answer says so and
-// over how much of the area, and is not wider for it. Readings of the floor that miss it
-// by more than is told of the thickness (ReadingSD) are held less often: told 0.05 ft and
-// wrong by 4 in, a level top in 35 of 40 surveys.
+// seen in the readings and has to be told as one track, and an error of all depths to the
+// floor as such ([VolumeSpec] FloorSharedSD).
 //
 // # Speed
 //

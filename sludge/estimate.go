@@ -18,6 +18,9 @@ type estimate struct {
 	partsWish    int  // about so many parts in all; 0: every one
 	leastParts   int  // of a hypothesis
 	logFrom      int  // free sites from which the logarithmic scale is tried
+	floorSD      float64
+	floorShared  float64
+	told         bool // the floor, somewhere
 	knownFloor   bool // told or read
 	floorUnknown int  // sub-points where a told floor is not known
 	cells        *basinCells
@@ -113,7 +116,7 @@ func (e *estimate) weigh(rule BankRule, logFrom int) {
 // hypothesize makes the hypotheses and works out their evidence.
 func (e *estimate) hypothesize(rule BankRule, logFrom int) {
 	for _, g := range e.floors {
-		roles := g.roles(e.sites, e.readingSD)
+		roles := g.roles(e.sites, e.readingSD, math.Hypot(e.floorSD, e.floorShared))
 		free := 0
 		for _, r := range roles {
 			if r == roleFree {
@@ -260,7 +263,7 @@ func (e *estimate) integrate() {
 	e.eachField(func(p *portion, f *field.Field) {
 		f.Mean(mean, p.of.values, p.fit.Beta)
 		p.volume = 0
-		bands := p.of.bandsOver(1)
+		bands := p.of.bandsOver(asItLies)
 		for k, c := range e.cellOf {
 			w[k] = 0
 			if c >= 0 {
@@ -278,9 +281,14 @@ func (e *estimate) integrate() {
 			// covariance: the first part of a hypothesis tells it for all.
 			if _, done := fromFloor[p.of]; !done {
 				p.of.byFloor(e, w, mean, func(k int) float64 { return f.Variance[k] * p.variance() })
+				p.of.byTops(e, w, weights)
 				fromFloor[p.of] = u.spread(w, e.onLattice(w, all))
 			}
 			p.floor = fromFloor[p.of]
+		}
+		if e.floorShared > 0 {
+			d := e.floorShared * e.byDepths(p, weights, mean, f)
+			p.floor += d * d
 		}
 		p.scale = math.Sqrt(max(0, variance) + shared + lattice*lattice + p.floor)
 	})
@@ -299,20 +307,26 @@ func (p *portion) variance() float64 { return tVariance(p.fit) }
 
 func tVariance(f field.Fit) float64 { return f.Sigma2 * f.DF / max(f.DF-2, 0.5) }
 
-// bandsOver returns the heights of the field that count at each level of a floor that is
-// so many times as deep.
-func (h *hypothesis) bandsOver(times float64) []field.Band {
-	if times == 1 && h.bands != nil {
+// floorOver is another floor: so many times as deep where its depth is an estimate, and
+// with all of it, the banks too, lower by so much.
+type floorOver struct{ times, lower float64 }
+
+// asItLies is the floor itself.
+var asItLies = floorOver{times: 1}
+
+// bandsOver returns the heights of the field that count at each level of another floor.
+func (h *hypothesis) bandsOver(other floorOver) []field.Band {
+	if other == asItLies && h.bands != nil {
 		return h.bands
 	}
 	list := make([]field.Band, len(h.floor.levels))
 	for i, l := range h.floor.levels {
-		depth := times * l.depth
-		if list[i] = (field.Band{Low: h.bank(depth), Height: depth}); h.log {
-			list[i] = field.LogBand(h.bank(depth), depth)
+		depth := (1 + (other.times-1)*l.open) * l.depth
+		if list[i] = (field.Band{Low: h.bank(depth), Height: depth + other.lower}); h.log {
+			list[i] = field.LogBand(h.bank(depth), depth+other.lower)
 		}
 	}
-	if times == 1 {
+	if other == asItLies {
 		h.bands = list
 	}
 	return list
@@ -341,6 +355,43 @@ func (h *hypothesis) thickness(e *estimate, bands []field.Band, mean []float64, 
 		slope += l.share * s
 	}
 	return value, slope
+}
+
+// depthStep is the step of the depth by which the floor is lowered to see what the
+// thickness does, in metres.
+const depthStep = 0.01
+
+// byDepths returns the derivative of the volume by all depths to the floor together: of
+// the thickness at the sites that comes from them, and of the floor that the field is cut
+// at, where that is read or its drawing stands in for readings.
+func (e *estimate) byDepths(p *portion, weights, mean []float64, f *field.Field) float64 {
+	var sum float64
+	moves := p.of.floor.asRead
+	for k, i := range p.of.used {
+		s := &e.sites[i]
+		if !s.depths {
+			continue
+		}
+		moves = moves || math.IsNaN(s.floor)
+		slope := 1.0
+		if p.of.log {
+			slope = math.Exp(-p.of.values[k])
+		}
+		sum += weights[k] * slope
+	}
+	if !moves {
+		return sum
+	}
+	bands, lowered := p.of.bandsOver(asItLies), p.of.bandsOver(floorOver{times: 1, lower: depthStep})
+	for k, c := range e.cellOf {
+		if c >= 0 {
+			variance := f.Variance[k] * p.variance()
+			now, _ := p.of.thickness(e, bands, mean, variance, k, c)
+			lower, _ := p.of.thickness(e, lowered, mean, variance, k, c)
+			sum += e.cells.list[c].area * (lower - now) / depthStep
+		}
+	}
+	return sum
 }
 
 // shared returns the variance of the volume from an error that the sites of a track

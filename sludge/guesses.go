@@ -9,9 +9,9 @@ import (
 )
 
 // setFloor gives a guess its levels and its depth at the sites from the depth of the
-// floor at each sub-point.
-func (g *floorGuess) setFloor(c *basinCells, depths, at []float64) *floorGuess {
-	g.levels, g.from = c.levels(depths)
+// floor at each sub-point. Open says of which that is an estimate; nil: of none.
+func (g *floorGuess) setFloor(c *basinCells, depths, at []float64, open func(k int) bool) *floorGuess {
+	g.levels, g.from = c.levels(depths, open)
 	g.deepest, g.at, g.depths = slices.Max(depths), at, depths
 	for _, d := range at {
 		g.deepest = max(g.deepest, d)
@@ -37,7 +37,7 @@ func (c *basinCells) walls(sites []site) *floorGuess {
 		height = max(height, tallest*s.thickness)
 	}
 	for i, p := range c.list {
-		g.levels = append(g.levels, floorLevel{height, 1, p.dx, p.dy})
+		g.levels = append(g.levels, floorLevel{depth: height, share: 1, dx: p.dx, dy: p.dy})
 		g.from = append(g.from, i)
 		g.volume += p.area * height
 	}
@@ -45,70 +45,111 @@ func (c *basinCells) walls(sites []site) *floorGuess {
 	return g
 }
 
-// told is the guess of a floor that is known. Unknown counts the sub-points where it
-// is not: there it is as deep as anywhere.
-func (c *basinCells) told(floor Floor, sites []site) (g *floorGuess, unknown int) {
-	deepest := 0.0
+// told returns the depth of a floor at each sub-point and at each site, NaN where it is
+// not known.
+func (c *basinCells) told(floor Floor, sites []site) (depths, at []float64) {
 	depth := func(p plane.Point) float64 {
 		d, ok := floor.Depth(p)
 		if !ok || !(math.Abs(float64(d)) <= maxDepth) {
-			unknown++
-			return math.Inf(1)
+			return math.NaN()
 		}
-		deepest = max(deepest, float64(d))
 		return max(0, float64(d))
 	}
-	depths := c.at(depth)
-	inCells := unknown
-	at := make([]float64, len(sites))
+	depths, at = c.at(depth), make([]float64, len(sites))
 	for i, s := range sites {
 		at[i] = depth(c.place(s.x, s.y))
 	}
-	for _, list := range [][]float64{depths, at} {
-		for i, d := range list {
-			if math.IsInf(d, 1) {
-				list[i] = deepest
-			}
-		}
-	}
-	g = (&floorGuess{weight: 1}).setFloor(c, depths, at)
-	return g, inCells
+	return depths, at
 }
 
-// Slopes of banks that are tried where the floor was read but not drawn, and how well
-// a floor follows them.
+// knownDepth is a place where the depth of the floor is known, metres from the low corner
+// of the box around the boundary.
+type knownDepth struct{ x, y, depth, readings float64 }
+
+// readDepths returns the depths that were read at the sites.
+func (e *estimate) readDepths() (list []knownDepth) {
+	for _, p := range e.sites {
+		if !math.IsNaN(p.floor) {
+			list = append(list, knownDepth{p.x, p.y, p.floor, p.readings})
+		}
+	}
+	return list
+}
+
+// toldDepths returns depths that stand for a floor that is told in places, in each cell
+// that nearest to its node, and those read at sites where it is not told.
+func (e *estimate) toldDepths(depths, at []float64) (list []knownDepth) {
+	for _, p := range e.cells.list {
+		x, y := e.cells.Node(p.node)
+		nearest, least := -1, math.Inf(1)
+		for k := p.from; k < p.to; k++ {
+			q := e.cells.points[k]
+			if d := q.dx*q.dx + q.dy*q.dy; !math.IsNaN(depths[k]) && d < least {
+				nearest, least = k, d
+			}
+		}
+		if nearest >= 0 {
+			q := e.cells.points[nearest]
+			list = append(list, knownDepth{x + q.dx, y + q.dy, depths[nearest], 1})
+		}
+	}
+	if step := (len(list) + mostSites - 1) / mostSites; step > 1 {
+		for i := range (len(list) + step - 1) / step {
+			list[i] = list[i*step]
+		}
+		list = list[:(len(list)+step-1)/step]
+	}
+	for i, p := range e.sites {
+		if math.IsNaN(at[i]) && !math.IsNaN(p.floor) {
+			list = append(list, knownDepth{p.x, p.y, p.floor, p.readings})
+		}
+	}
+	return list
+}
+
+// Slopes of banks that are tried where a floor was not drawn, and how well it follows
+// them.
 const (
 	firstSlope, lastSlope, slopeStep = 1.05, 6.05, 0.1
 	usualSlope, slopeSpread          = 3, 0.35 // of the logarithm (common practice, no source)
 	roughFloor                       = 0.1     // metres
 )
 
-// fittedFloor is a floor min(flat, e/slope) with e the distance to the boundary.
+// fittedFloor is a floor min(flat, e/slope) with e the distance to the boundary; with
+// walls the slope is 0.
 type fittedFloor struct{ slope, flat, weight float64 }
 
-// fitFloor returns floors that agree with the depths read at the sites: at most five,
-// at even steps of the weight by their fit; none where no depth was read.
-func (s *Survey) fitFloor(sites []site, readingSD float64) []fittedFloor {
-	var edge, depth []float64
-	low, _ := s.rings[0].Bounds()
-	for _, p := range sites {
-		if !math.IsNaN(p.floor) {
-			at := plane.Point{X: low.X + units.Length(p.x), Y: low.Y + units.Length(p.y)}
-			edge, depth = append(edge, s.toEdge(at)), append(depth, p.floor)
-		}
+// depth returns the depth of the floor at a distance from the boundary.
+func (o fittedFloor) depth(toEdge float64) float64 {
+	if o.slope == 0 {
+		return o.flat
 	}
-	if len(depth) == 0 {
+	return min(o.flat, toEdge/o.slope)
+}
+
+// fitFloor returns floors that agree with the depths known, as far from the boundary as
+// edge says: at most five, at even steps of the weight by their fit; none where no depth
+// is known.
+func fitFloor(known []knownDepth, edge []float64, readingSD float64, walls bool) []fittedFloor {
+	if len(known) == 0 {
 		return nil
 	}
-	largest, best := slices.Max(depth), math.Inf(-1)
+	largest, mean, best := 0.0, 0.0, math.Inf(-1)
+	for _, d := range known {
+		largest = max(largest, d.depth)
+		mean += d.depth / float64(len(known))
+	}
+	if walls {
+		return []fittedFloor{{flat: mean, weight: 1}}
+	}
 	var options []fittedFloor // their weights as logarithms at first
 	for k := range int(math.Round((lastSlope-firstSlope)/slopeStep)) + 1 {
 		o := fittedFloor{slope: firstSlope + slopeStep*float64(k), flat: largest}
 		for range 5 {
 			var sum, n float64
-			for i, d := range depth {
+			for i, d := range known {
 				if edge[i]/o.slope >= o.flat-1e-9 {
-					sum += d
+					sum += d.depth
 					n++
 				}
 			}
@@ -117,8 +158,8 @@ func (s *Survey) fitFloor(sites []site, readingSD float64) []fittedFloor {
 			}
 		}
 		var rss float64
-		for i, d := range depth {
-			miss := d - min(o.flat, edge[i]/o.slope)
+		for i, d := range known {
+			miss := d.depth - o.depth(edge[i])
 			rss += miss * miss
 		}
 		prior := math.Log(o.slope/usualSlope) / slopeSpread
@@ -150,47 +191,68 @@ func (s *Survey) fitFloor(sites []site, readingSD float64) []fittedFloor {
 	return list
 }
 
-// read returns the guesses of the fitted floors: at the sites as read, elsewhere as
-// fitted and kriged. Plain is without the kriging. It is false where the readings are
-// too few for that.
-func (e *estimate) read(plain bool) (list []*floorGuess, enough bool) {
+// openFloor is what is known of a floor that has to be found in places.
+type openFloor struct {
+	known []knownDepth
+	told  []float64 // depth at each sub-point, NaN where it has to be found; nil: everywhere
+	at    []float64 // at each site, NaN where it is not told; nil: nowhere
+	walls bool      // as deep at the boundary as in the middle
+}
+
+// find returns the guesses of floors that agree with what is known of one: there as told
+// or read, elsewhere as fitted and kriged. Plain is without the kriging. It is false where
+// too little is known for that.
+func (e *estimate) find(o openFloor, plain bool) (list []*floorGuess, enough bool) {
 	c, s := e.cells, e.survey
 	toEdge := c.at(s.toEdge)
-	edge := make([]float64, len(e.sites))
+	edge := func(x, y float64) float64 { return s.toEdge(c.place(x, y)) }
+	knownEdge, siteEdge := make([]float64, len(o.known)), make([]float64, len(e.sites))
+	for i, p := range o.known {
+		knownEdge[i] = edge(p.x, p.y)
+	}
 	for i, p := range e.sites {
-		edge[i] = s.toEdge(c.place(p.x, p.y))
+		siteEdge[i] = edge(p.x, p.y)
 	}
 	enough = true
-	for _, o := range s.fitFloor(e.sites, e.readingSD) {
+	for _, fitted := range fitFloor(o.known, knownEdge, e.floorError(), o.walls) {
 		var u *undulation
 		if !plain {
 			var ok bool
-			u, ok = e.undulation(o, edge)
+			u, ok = e.undulation(fitted, o, knownEdge)
 			enough = enough && ok
 		}
-		at := make([]float64, len(e.sites))
+		at, openAt := make([]float64, len(e.sites)), make([]bool, len(e.sites))
 		for i, p := range e.sites {
 			switch {
+			case o.at != nil && !math.IsNaN(o.at[i]):
+				at[i] = o.at[i]
 			case math.IsNaN(p.floor):
-				at[i] = min(o.flat, edge[i]/o.slope) * u.at(p.x, p.y)
+				openAt[i] = true
+				at[i] = fitted.depth(siteEdge[i]) * u.at(p.x, p.y)
 			case u == nil:
-				at[i] = min(p.floor, o.flat)
+				at[i] = min(p.floor, fitted.flat)
 			default:
 				at[i] = p.floor
 			}
 		}
-		g := &floorGuess{weight: o.weight, slope: o.slope, flat: o.flat, undulation: u}
-		list = append(list, g.setFloor(c, c.banked(o.slope, o.flat, toEdge, u), at))
+		depths := c.fitted(fitted, toEdge, u)
+		for k, d := range o.told {
+			if !math.IsNaN(d) {
+				depths[k] = d
+			}
+		}
+		g := &floorGuess{weight: fitted.weight, slope: fitted.slope, flat: fitted.flat, undulation: u, asRead: o.told == nil, openAt: openAt}
+		list = append(list, g.setFloor(c, depths, at, func(k int) bool { return u != nil && (o.told == nil || math.IsNaN(o.told[k])) }))
 	}
 	return list, enough
 }
 
-// banked returns the depth of a floor min(flat, e/slope) at each sub-point, for their
-// distances e from the boundary, and as it undulates.
-func (c *basinCells) banked(slope, flat float64, toEdge []float64, u *undulation) []float64 {
+// fitted returns the depth of a fitted floor at each sub-point, for their distances from
+// the boundary, and as it undulates.
+func (c *basinCells) fitted(o fittedFloor, toEdge []float64, u *undulation) []float64 {
 	depths := make([]float64, len(toEdge))
 	for i, e := range toEdge {
-		depths[i] = min(flat, e/slope)
+		depths[i] = o.depth(e)
 	}
 	if u == nil {
 		return depths
@@ -230,7 +292,7 @@ func (c *basinCells) guessed(s *Survey, sites []site) []*floorGuess {
 				at[i] = min(times*thickest, e/slope)
 			}
 			g := &floorGuess{weight: 1.0 / 9, slope: slope, flat: times * thickest, reading: roughFloor}
-			list = append(list, g.setFloor(c, c.banked(slope, g.flat, toEdge, nil), at))
+			list = append(list, g.setFloor(c, c.fitted(fittedFloor{slope: slope, flat: g.flat}, toEdge, nil), at, nil))
 		}
 	}
 	return list
@@ -250,7 +312,7 @@ func (c *basinCells) banksOver(s *Survey, sites []site, told *floorGuess) []*flo
 			at[i] = min(told.at[i], s.toEdge(c.place(p.x, p.y))/slope)
 		}
 		g := &floorGuess{weight: 1 / float64(len(usualBanks)), slope: slope, flat: told.deepest, reading: roughFloor}
-		list = append(list, g.setFloor(c, depths, at))
+		list = append(list, g.setFloor(c, depths, at, nil))
 	}
 	return list
 }
@@ -259,8 +321,9 @@ func (c *basinCells) banksOver(s *Survey, sites []site, told *floorGuess) []*flo
 // as one with banks.
 const risen = 0.75
 
-// floorRises reports whether the floor that was told comes up to the boundary.
-func (s *Survey) floorRises(deepest float64) bool {
+// floorRises reports whether the floor that was told comes up to the boundary, where it is
+// known there, and whether it is known anywhere on it.
+func (s *Survey) floorRises(deepest float64) (rises, seen bool) {
 	var sum, n float64
 	r := s.rings[0]
 	for i, a := range r {
@@ -273,7 +336,7 @@ func (s *Survey) floorRises(deepest float64) bool {
 			}
 		}
 	}
-	return sum <= risen*deepest*n
+	return sum <= risen*deepest*n, n > 0
 }
 
 // toEdge returns the distance from p to the boundary or the nearest island, 0 outside.

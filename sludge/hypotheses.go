@@ -19,7 +19,9 @@ type floorGuess struct {
 	deepest    float64     // at any sub-point
 	volume     float64     // of the basin over it
 	at         []float64   // depth at each site; infinite with walls
-	undulation *undulation // of a floor that was read; nil: none
+	undulation *undulation // of a floor that is found from where it is known; nil: none
+	asRead     bool        // at the sites it lies as it was read there
+	openAt     []bool      // at each site: there it is an estimate
 	reading    float64     // standard deviation of the floor at a site, metres: a guessed one is not sharp
 }
 
@@ -37,8 +39,8 @@ const (
 // metres.
 const shallow = 0.03
 
-// roles says what each site tells over a floor.
-func (g *floorGuess) roles(sites []site, readingSD float64) []role {
+// roles says what each site tells over a floor. DepthSD is the error of a depth to it.
+func (g *floorGuess) roles(sites []site, readingSD, depthSD float64) []role {
 	tol := max(shallow, 2*readingSD)
 	list := make([]role, len(sites))
 	free := 0
@@ -49,7 +51,7 @@ func (g *floorGuess) roles(sites []site, readingSD float64) []role {
 			list[i] = roleWaterline
 		case s.thickness >= d-tol && d < g.deepest-1e-9:
 			list[i] = roleFloor
-		case s.thickness <= tol:
+		case s.thickness <= tol || s.depths && s.thickness <= 2*math.Hypot(readingSD, depthSD):
 			list[i] = roleBare
 		default:
 			free++
@@ -130,7 +132,7 @@ func (h *hypothesis) weigh(e *estimate) bool {
 	if len(free) < leastSites {
 		return false
 	}
-	var jacobian, mean float64
+	var jacobian, mean, read float64
 	h.values = h.values[:0]
 	for _, i := range free {
 		s := &e.sites[i]
@@ -138,8 +140,17 @@ func (h *hypothesis) weigh(e *estimate) bool {
 		h.values = append(h.values, v)
 		jacobian += v
 		mean += s.thickness / float64(len(free))
+		if s.depths {
+			read += 1 / float64(len(free))
+		}
 	}
-	h.variance = e.readingSD * e.readingSD
+	// An error of the floor as read moves the thickness and the floor below it: a level
+	// top stays where it is.
+	byFloor := e.floorSD
+	if h.floor.asRead {
+		byFloor *= 1 - h.share
+	}
+	h.variance = e.readingSD*e.readingSD + read*byFloor*byFloor
 	if h.log {
 		h.variance /= max(mean*mean, leastHeight*leastHeight)
 	}

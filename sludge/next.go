@@ -156,7 +156,7 @@ func (e *estimate) joint(candidates []plane.Point) *joint {
 		f.Mean(mean, p.of.values, p.fit.Beta)
 		f.Covariance(e.targets, c)
 		t := first{make([]float64, m)}
-		bands := p.of.bandsOver(1)
+		bands := p.of.bandsOver(asItLies)
 		for k, cell := range e.cellOf {
 			if slope[k] = 0; cell >= 0 {
 				t.thickness[k], slope[k] = p.of.thickness(e, bands, mean, f.Variance[k]*p.variance(), k, cell)

@@ -10,6 +10,7 @@ type site struct {
 	x, y      float64 // from the low corner of the box around the boundary
 	thickness float64
 	floor     float64 // depth to it as read, NaN where it was not
+	depths    bool    // the thickness is one depth less another
 	readings  float64
 	track     int
 }
@@ -24,7 +25,7 @@ func (s *Survey) sites() (list []site, side float64) {
 	x0, y0 := float64(low.X), float64(low.Y)
 	list = make([]site, 0, min(s.n, mostSites))
 	one := func(i int) site {
-		p := site{x: s.x[i] - x0, y: s.y[i] - y0, thickness: s.z[i], floor: math.NaN(), readings: float64(s.merged[i]), track: s.trackOf(i)}
+		p := site{x: s.x[i] - x0, y: s.y[i] - y0, thickness: s.z[i], floor: math.NaN(), readings: float64(s.merged[i]), track: s.trackOf(i), depths: !math.IsNaN(s.toSludge[i])}
 		if s.flags[i]&floorAssumed == 0 {
 			p.floor = s.toSludge[i] + s.z[i] // NaN without depths
 		}

@@ -123,28 +123,31 @@ func (s *Survey) cuts(ctx context.Context) (*cuts, error) {
 	if s.sounded != nil {
 		s = s.sounded
 	}
-	e := newGround(ctx, s, 0, estimateOptions{})
+	e := newGround(ctx, s, VolumeSpec{}, estimateOptions{})
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	if s.floor != nil {
-		c := &cuts{deepest: e.floors[0].deepest}
-		c.floors = []cut{{1, func(p plane.Point) units.Length {
-			if d, ok := s.floor.Depth(p); ok && math.Abs(float64(d)) <= maxDepth {
-				return max(0, d)
-			}
-			return units.Length(c.deepest) // where it is not known
-		}}}
-		return c, nil
-	}
-	if !e.knownFloor {
+	if !e.told && !e.knownFloor {
 		return &cuts{note: sidesOpen}, nil
 	}
+	floors := e.floors
+	if e.told && !e.knownFloor {
+		one := *floors[0]
+		one.weight, floors = 1, []*floorGuess{&one} // its banks are a guess
+	}
 	c := &cuts{}
-	for _, g := range e.floors {
+	for _, g := range floors {
+		if e.told {
+			c.deepest = max(c.deepest, g.deepest)
+		}
 		c.floors = append(c.floors, cut{g.weight, func(p plane.Point) units.Length {
+			if e.told {
+				if d, ok := s.floor.Depth(p); ok && math.Abs(float64(d)) <= maxDepth {
+					return max(0, d)
+				}
+			}
 			at := p.Sub(e.cells.origin)
-			return units.Length(min(g.flat, s.toEdge(p)/g.slope) * g.undulation.at(float64(at.X), float64(at.Y)))
+			return units.Length(fittedFloor{slope: g.slope, flat: g.flat}.depth(s.toEdge(p)) * g.undulation.at(float64(at.X), float64(at.Y)))
 		}})
 	}
 	return c, nil

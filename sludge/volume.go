@@ -20,6 +20,14 @@ type VolumeSpec struct {
 	// SharedSD is that of an error that all soundings of one track share, such as
 	// the draught of a boat or the foot of a pole, 0 to 10 m; 0 is none.
 	SharedSD units.Length `json:"sharedSD,omitzero"`
+	// FloorSD is the standard deviation of one reading of the depth to the floor about its
+	// truth, 0 to 10 m; 0 is not known. It adds to ReadingSD where the thickness is one
+	// depth less another, so that ReadingSD is then that of the sludge top.
+	FloorSD units.Length `json:"floorSD,omitzero"`
+	// FloorSharedSD is that of an error that all depths to the floor share, such as of a
+	// probe that sinks into a soft floor, or of the drawings that stand in for readings,
+	// 0 to 10 m; 0 is none. A difference of two surveys is taken to be free of it.
+	FloorSharedSD units.Length `json:"floorSharedSD,omitzero"`
 	// Inlets are places where solids come in, at most 1000. They change no figure: the
 	// result says whether one of them was not sounded.
 	Inlets []plane.Point `json:"inlets,omitempty"`
@@ -53,7 +61,8 @@ type VolumeResult struct {
 	// more than ten in the middle.
 	BanksShare float64 `json:"banksShare"`
 	// FloorShare is the share of the variance, 0 to 1, that comes from a floor that was
-	// read at the soundings and not drawn.
+	// read at the soundings and not drawn, that is not known in places, or of which all
+	// depths share an error.
 	FloorShare float64 `json:"floorShare,omitzero"`
 	// GapsShare is the share of the area, 0 to 1, that is farther from every place
 	// sounded than Reach: about 0 for a regular grid, 0.06 to 0.09 for random places.
@@ -155,6 +164,8 @@ func (spec *VolumeSpec) check(s *Survey) error {
 	f.Confidence("confidence", spec.Confidence)
 	f.Between("readingSD", spec.ReadingSD, units.Length(0), mostError)
 	f.Between("sharedSD", spec.SharedSD, units.Length(0), mostError)
+	f.Between("floorSD", spec.FloorSD, units.Length(0), mostError)
+	f.Between("floorSharedSD", spec.FloorSharedSD, units.Length(0), mostError)
 	if len(spec.Inlets) > mostInlets {
 		f.Count("inlets", len(spec.Inlets), "inlets", "at most %v", mostInlets)
 	}
@@ -232,8 +243,8 @@ type estimateOptions struct {
 
 // newEstimate weighs and integrates all hypotheses, unless ctx ends before.
 func newEstimate(ctx context.Context, s *Survey, spec VolumeSpec, o estimateOptions) (*estimate, error) {
-	e := newGround(ctx, s, spec.ReadingSD, o)
-	e.sharedSD, e.round, e.partsWish, e.leastParts = float64(spec.SharedSD), o.round, usualParts, leastParts
+	e := newGround(ctx, s, spec, o)
+	e.round, e.partsWish, e.leastParts = o.round, usualParts, leastParts
 	if o.parts > 0 {
 		e.partsWish, e.leastParts = o.parts, 4
 	}
@@ -250,14 +261,25 @@ func newEstimate(ctx context.Context, s *Survey, spec VolumeSpec, o estimateOpti
 }
 
 // newGround prepares the places, the lattice and the floors of a survey.
-func newGround(ctx context.Context, s *Survey, readingSD units.Length, o estimateOptions) *estimate {
-	e := &estimate{stop: ctx.Err, survey: s, readingSD: float64(readingSD)}
+func newGround(ctx context.Context, s *Survey, spec VolumeSpec, o estimateOptions) *estimate {
+	e := &estimate{stop: ctx.Err, survey: s}
+	e.setErrors(spec)
 	e.sites, e.thinned = s.sites()
 	e.setCells(cellsFor(o.cells, len(e.sites)))
 	e.setStructures()
 	e.logFrom = e.setFloors(o.plain)
 	return e
 }
+
+// setErrors takes over the errors of readings.
+func (e *estimate) setErrors(spec VolumeSpec) {
+	e.readingSD, e.sharedSD = float64(spec.ReadingSD), float64(spec.SharedSD)
+	e.floorSD, e.floorShared = float64(spec.FloorSD), float64(spec.FloorSharedSD)
+}
+
+// floorError returns the standard deviation of a reading of the floor, that of the
+// thickness where it is not told.
+func (e *estimate) floorError() float64 { return max(e.readingSD, e.floorSD) }
 
 // cellsFor returns the number of cells: count, or the usual one where that is 0.
 func cellsFor(count, sites int) int {
@@ -280,40 +302,27 @@ const openLog = 8
 // setFloors sets what the floor may be and whether that is known: told or read. It
 // returns from how many free sites the logarithmic scale is tried.
 func (e *estimate) setFloors(plain bool) (logFrom int) {
-	s := e.survey
-	e.knownFloor = true
-	if s.floor != nil {
-		var told *floorGuess
-		told, e.floorUnknown = e.cells.told(s.floor, e.sites)
-		e.floors = []*floorGuess{told}
-		if s.sides == SidesVertical || s.floorRises(told.deepest) {
+	if e.survey.floor != nil && e.tell() {
+		if e.knownFloor {
 			return 0
-		}
-		// A floor without banks: they are guessed over it.
-		e.knownFloor = false
-		e.floors = e.cells.banksOver(s, e.sites, told)
-		if s.sides == SidesUnknown {
-			e.half(told)
 		}
 		return openLog
 	}
-	read := 0
-	for _, p := range e.sites {
-		if !math.IsNaN(p.floor) {
-			read++
-		}
-	}
-	enough := false
-	switch {
-	case s.sides == SidesVertical:
+	s := e.survey
+	known := e.readDepths()
+	if s.sides == SidesVertical {
+		e.knownFloor = true
 		e.floors = []*floorGuess{e.cells.walls(e.sites)}
 		return 0
-	case read > 0:
-		e.floors, enough = e.read(plain)
-	default:
+	}
+	enough := false
+	if len(known) > 0 {
+		e.floors, enough = e.find(openFloor{known: known}, plain)
+	} else {
 		e.floors = e.cells.guessed(s, e.sites)
 	}
-	if s.sides == SidesBanks && read >= leastFree && enough {
+	if s.sides == SidesBanks && len(known) >= leastFree && enough {
+		e.knownFloor = true
 		return 0
 	}
 	if s.sides == SidesUnknown {
@@ -322,8 +331,49 @@ func (e *estimate) setFloors(plain bool) (logFrom int) {
 	if len(e.floors) == 0 {
 		e.floors = []*floorGuess{e.cells.walls(e.sites)}
 	}
-	e.knownFloor = false
 	return openLog
+}
+
+// tell sets the floors by the one that was told, found in places where it is not known and
+// with banks guessed over one that has none. It is false where it is known nowhere.
+func (e *estimate) tell() bool {
+	c, s := e.cells, e.survey
+	depths, at := c.told(s.floor, e.sites)
+	deepest, gaps := 0.0, false
+	for _, d := range depths {
+		if math.IsNaN(d) {
+			e.floorUnknown++
+		} else {
+			deepest = max(deepest, d)
+		}
+	}
+	for _, d := range at {
+		gaps = gaps || math.IsNaN(d)
+	}
+	if e.floorUnknown == len(depths) {
+		return false
+	}
+	e.told, gaps = true, gaps || e.floorUnknown > 0
+	walls := s.sides == SidesVertical
+	rises, seen := s.floorRises(deepest)
+	banks := rises && (seen || !gaps) || !seen && s.sides == SidesBanks
+	if !gaps {
+		e.floors = []*floorGuess{(&floorGuess{weight: 1}).setFloor(c, depths, at, nil)}
+		e.knownFloor = walls || banks
+	} else {
+		o := openFloor{known: e.toldDepths(depths, at), told: depths, at: at, walls: walls || !banks}
+		var enough bool
+		e.floors, enough = e.find(o, false)
+		e.knownFloor = enough && (walls || banks)
+	}
+	if !walls && !banks {
+		told := e.floors[0]
+		e.floors = c.banksOver(s, e.sites, told)
+		if s.sides == SidesUnknown {
+			e.half(told)
+		}
+	}
+	return true
 }
 
 // half gives another guess half of the weight.

@@ -119,11 +119,12 @@ func (e *estimate) weights(r *VolumeResult) {
 				f.Depth = units.Length(g.deepest)
 			}
 			r.Floors = append(r.Floors, f)
-			off := overFloor[g]/w - mean
-			fromFloor += w * off * off
+			if off := overFloor[g]/w - mean; len(e.floors) > 1 {
+				fromFloor += w * off * off
+			}
 		}
 	}
-	if e.survey.floor == nil && variance > 0 {
+	if variance > 0 {
 		r.FloorShare = min(1, fromFloor/variance)
 	}
 	for k, w := range bySmoothness {
@@ -213,17 +214,17 @@ func (e *estimate) notes(r *VolumeResult) {
 	switch {
 	case !e.knownFloor && e.survey.sides == SidesUnknown:
 		note("nothing is known of the sides: the bracket spans walls and banks of usual slopes and has no probability; say what the boundary is and give the floor, or the depths to it")
-	case !e.knownFloor && e.survey.floor != nil:
+	case !e.knownFloor && e.told:
 		note("the boundary is a waterline, but the floor given does not come up to it: the bracket spans usual banks and has no probability; give a floor with its banks")
 	case !e.knownFloor:
 		note("the boundary is a waterline, but the floor is not known: the bracket spans usual banks and has no probability; give the floor, or depths to it at %v places", leastFree)
 	case r.Interval == nil:
 		note("%v places with a thickness: fewer than %v make no interval", r.Counts.Free, leastFree)
-	case e.survey.floor == nil && e.survey.sides == SidesBanks:
+	case !e.told && e.survey.sides == SidesBanks:
 		note("the floor is not drawn but estimated from the depths read at the soundings, and %.0f %% of the variance is the floor's: a floor from drawings makes the volume surer", 100*r.FloorShare)
 	}
 	if e.floorUnknown > 0 {
-		note("the floor is not known over %.0f %% of the area and taken as deep as its deepest place there", 100*float64(e.floorUnknown)/float64(len(e.cells.points)))
+		note("the floor given is not known over %.0f %% of the area: it is estimated there from where it is, and %.0f %% of the variance is the floor's", 100*float64(e.floorUnknown)/float64(len(e.cells.points)), 100*r.FloorShare)
 	}
 	if r.BanksShare > muchFromBanks {
 		note("%.0f %% of the variance is how the sludge meets the banks: two soundings half way down a bank settle more than ten in the middle", 100*r.BanksShare)
