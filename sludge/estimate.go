@@ -110,6 +110,7 @@ func (e *estimate) weigh(rule BankRule, logFrom int) {
 	}
 	for _, h := range e.hypotheses {
 		h.weight /= total
+		h.df = h.tails()
 	}
 }
 
@@ -424,7 +425,7 @@ func (e *estimate) mixture(keep func(p *portion) bool) field.Mixture {
 	for i := range e.parts {
 		p := &e.parts[i]
 		if keep == nil || keep(p) {
-			m = append(m, field.Part{Weight: p.weight, Value: p.volume, Scale: p.scale, DF: int(p.fit.DF), Log: p.of.log})
+			m = append(m, field.Part{Weight: p.weight, Value: p.volume, Scale: p.scale, DF: int(min(p.fit.DF, p.of.df)), Log: p.of.log})
 			total += p.weight
 		}
 	}

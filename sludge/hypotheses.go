@@ -93,6 +93,7 @@ type hypothesis struct {
 	variance float64 // of a reading, on the scale
 	factors  *field.Factors
 	fits     []field.Fit
+	df       float64 // of its variance, by the tails of the scores
 	evidence float64 // log
 	weight   float64 // among all, adding up to 1
 }
@@ -207,6 +208,31 @@ func (h *hypothesis) settle(e *estimate) bool {
 	h.fits = h.factors.Fits(h.values, h.variance, 0)
 	_, ok := field.Best(h.fits)
 	return ok
+}
+
+// tails returns the degrees of freedom that the variance of a stretched field has by the
+// scores of the sites: 2 n / (k - 1) with their kurtosis k, since the variance of a sample
+// variance is (k - 1) / n of its square. A ridge is rough along one line and smooth
+// elsewhere, and all that is missed of it lies on that line. They are infinite where
+// scores of a normal distribution are as likely: k within two standard deviations, 2
+// sqrt(24 / n), of 3.
+func (h *hypothesis) tails() float64 {
+	best, _ := field.Best(h.fits)
+	if h.factors.Structures[best.Structure].Metric == field.Isotropic {
+		return math.Inf(1)
+	}
+	var s2, s4 float64
+	scores := h.factors.Scores(best, h.values)
+	n := float64(len(scores))
+	for _, z := range scores {
+		s2 += z * z / n
+		s4 += z * z * z * z / n
+	}
+	k := s4 / (s2 * s2)
+	if !(k > 3+2*math.Sqrt(24/n)) {
+		return math.Inf(1)
+	}
+	return max(3, 2*n/(k-1))
 }
 
 // logSum returns the logarithm of the summed likelihoods.

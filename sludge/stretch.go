@@ -16,7 +16,7 @@ const (
 	stretchWays = 8  // over half a turn
 )
 
-var stretchRatios = [...]float64{1.6, 2.5, 4}
+var stretchRatios = [...]float64{1.6, 2.5, 4, 10}
 
 // Of the stretched metrics those are kept whose likelihood, with the best of the other
 // structures, is within stretchGap of the best one and of that of the fields that are
