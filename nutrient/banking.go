@@ -75,6 +75,7 @@ func (n *line) heads() map[string]Cell {
 	}
 	delete(heads, "gives")
 	delete(heads, "unit")
+	delete(heads, "title")
 	if len(heads) == 0 {
 		return nil
 	}

@@ -113,6 +113,7 @@ func fileLines(t *testing.T, id string) (list []printedLine) {
 			gives += string(col["gives"])
 			delete(col, "gives")
 			delete(col, "unit")
+			delete(col, "title")
 			head, err := json.Marshal(col)
 			require.NoError(t, err)
 			top = append(top, head)

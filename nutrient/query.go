@@ -31,7 +31,10 @@ const (
 	KeyMetal            = "metal"            // by symbol
 )
 
-// filled returns the query with what the analysis knows and the state asks for.
+// Fill returns the query with what an analysis knows and the state asks for: the form,
+// the dry matter and the readily available N, where the query does not say them.
+func (s *State) Fill(q Query, a Analysis) Query { return q.filled(s, &a) }
+
 func (q Query) filled(s *State, a *Analysis) Query {
 	known := map[string]string{KeyForm: a.Form.String()}
 	if dry, ok := a.dryMatter(); ok {

@@ -42,7 +42,8 @@ type boundTable struct {
 // line is one printed figure with all that it asks for.
 type line struct {
 	table    *boundTable
-	row, col int // of the figure in the rows of the table
+	title    string // of the table or the column
+	row, col int    // of the figure in the rows of the table
 	gives    string
 	unit     string
 	token    string // as printed
@@ -240,8 +241,8 @@ func (s *State) Has(gives string, as ...As) bool {
 // where it has none.
 func (s *State) Title(gives string) string {
 	for _, n := range s.lines[gives] {
-		if n.table.Title != "" {
-			return n.table.Title
+		if n.title != "" {
+			return n.title
 		}
 	}
 	return gives

@@ -84,8 +84,8 @@ func TestLoaderListsEveryFault(t *testing.T) {
 		old, new string
 		want     []string
 	}{
-		"gap below the class":   {`"below 18 %"`, `"below 17 %"`, []string{"tables", "tables"}},
-		"gap at the end itself": {`"from 18 %"`, `"over 18 %"`, []string{"tables"}},
+		"gap below the class":   {`"below 18 %"`, `"below 17 %"`, []string{"tables[0]", "tables[0]"}},
+		"gap at the end itself": {`"from 18 %"`, `"over 18 %"`, []string{"tables[0]"}},
 		"overlap at the end":    {`"below 18 %"`, `"to 18 %"`, []string{"tables[0].rows[1][2]"}},
 		"overlap of choices":    {`["hens", "", "40-60"]`, `["cows; hens", "", "40-60"]`, []string{"tables[0].rows[2][2]", "tables[0].rows[2][2]"}},
 		"share above all":       {`"below 18 %", 30`, `"below 18 %", 130`, []string{"tables[0].rows[0][2]"}},
@@ -93,12 +93,12 @@ func TestLoaderListsEveryFault(t *testing.T) {
 		"low above high":        {`"40-60"`, `"70-60"`, []string{"tables[0].rows[2][2]"}},
 		"no source":             {`"source": {"title": "T", "edition": "1", "number": "1"}`, `"source": {}`, []string{"source.title", "source.edition", "source.publisher"}},
 		"unknown choice":        {`["hens"`, `["geese"`, []string{"tables[0].rows[2][0]"}},
-		"choice without a line": {`"values": ["cows", "hens"]`, `"values": ["cows", "hens", "geese"]`, []string{"tables"}},
+		"choice without a line": {`"values": ["cows", "hens"]`, `"values": ["cows", "hens", "geese"]`, []string{"tables[0]"}},
 		"key not declared":      {`"by": ["year"]`, `"by": ["method"]`, []string{"tables[1].by[0]"}},
 		"key not used":          {`"keys": [`, `"keys": [{"name": "weather", "label": "W", "values": ["wet"]}, `, []string{"keys[0]"}},
 		"quantity with values":  {`"label": "Dry matter"`, `"label": "Dry matter", "values": ["wet"]`, []string{"keys[1]"}},
 		"shares above 1":        {`[[1, 50]]`, `[[1, 50], [2, 60]]`, []string{"tables"}},
-		"year left out":         {`[[1, 50]]`, `[[1, 50], [3, 10]]`, []string{"tables"}},
+		"year left out":         {`[[1, 50]]`, `[[1, 50], [3, 10]]`, []string{"tables[1]"}},
 		"no year":               {`"by": ["year"], "rows": [[1, 50]]`, `"rows": [[50]]`, []string{"tables[1].rows[0][0]"}},
 		"same line twice":       {`[[1, 50]]`, `[[1, 50], [1, 40]]`, []string{"tables[1].rows[1][1]"}},
 		"total beside organic":  {`"gives": "ammonium", "of": "original"`, `"gives": "totalN", "of": "total"`, []string{"tables"}},
@@ -277,7 +277,7 @@ func TestTablesThatMultiply(t *testing.T) {
 	_, err = s.Answer("totalN", Query{"year": "1"})
 	require.Equal(t, []string{"method"}, fields(err))
 	_, err = ParseState([]byte(strings.Replace(text, `, ["b", "70-80"]`, ``, 1)))
-	require.Equal(t, []string{"tables"}, fields(err), "never times 1")
+	require.Equal(t, []string{"tables[1]"}, fields(err), "never times 1")
 }
 
 func TestStateAsks(t *testing.T) {
@@ -415,7 +415,7 @@ func TestEquations(t *testing.T) {
 		changed := strings.Replace(text, c.old, c.new, 1)
 		require.NotEqual(t, text, changed, name)
 		_, err := ParseState([]byte(changed))
-		require.Subset(t, append(c.want, "keys[1]", "tables[0].rows[1][1]", "tables"), fields(err), "%s: %v", name, err)
+		require.Subset(t, append(c.want, "keys[1]", "tables[0].rows[1][1]", "tables[0]"), fields(err), "%s: %v", name, err)
 		require.Contains(t, fields(err), c.want[0], "%s: %v", name, err)
 	}
 }
@@ -442,10 +442,11 @@ func TestLoaderShowsTheWayOut(t *testing.T) {
 	const head = `{"id": "x", "jurisdiction": "Atlantis", "source": {"title": "T", "edition": "1", "number": "1"},
 		"keys": [{"name": "soilP", "label": "Soil P", "unit": "ppm"}, {"name": "time", "label": "Time", "unit": "h", "never": "never"}], `
 	for name, c := range map[string]struct{ rest, want string }{
-		"gap":     {`"tables": [{"place": "1", "gives": "lime", "unit": "t", "by": ["soilP", "time"], "rows": [["below 25", "", 1], ["25-49", "", 2], ["50-99", "", 3], ["from 100", "to 12", 4], ["from 100", "over 12 or never", 5]]}]}`, "from 25 ppm below 50 ppm"},
-		"within":  {`"tables": [{"place": "1", "gives": "lime", "unit": "t", "by": ["time", "soilP"], "rows": [["within 12 h", "", 1]]}]}`, "such as to 12, below 18, over 12 to 96, from 25 below 50, from 60, over 48 or never, 31-60 or 6, in h"},
-		"times":   {`"tables": [{"place": "1", "gives": "lime", "unit": "%", "by": ["soilP"], "rows": [["to 5", 35], ["over 5", 30]]}, {"place": "2", "gives": "salt", "unit": "%", "by": ["time"], "rows": [["from 0 or never", "2-4"]]}], "checks": [{"place": "p", "gives": "lime", "ask": {"soilP": "1 ppm"}, "times": 1, "want": 35}]}`, "printed 35, worked out 0.35, which is 1 x 35 %"},
-		"a range": {`"tables": [{"place": "1", "gives": "lime", "unit": "%", "by": ["soilP"], "rows": [["to 5", 35], ["over 5", 30]]}, {"place": "2", "gives": "salt", "unit": "%", "by": ["time"], "rows": [["from 0 or never", "2-4"]]}], "checks": [{"place": "p", "gives": "salt", "ask": {"time": "1 h"}, "want": 35}]}`, "printed 35, worked out 2 to 4 %"},
+		"gap":       {`"tables": [{"place": "1", "gives": "lime", "unit": "t", "by": ["soilP", "time"], "rows": [["below 25", "", 1], ["25-49", "", 2], ["50-99", "", 3], ["from 100", "to 12", 4], ["from 100", "over 12 or never", 5]]}]}`, "from 25 ppm below 50 ppm, or round in the table"},
+		"first gap": {`"tables": [{"place": "1", "gives": "lime", "unit": "t", "by": ["soilP", "time"], "rows": [["0-24", "from 0 or never", 1], ["from 25", "from 0 or never", 2]]}]}`, "classes that meet, such as below 25 ppm, or round in the table"},
+		"within":    {`"tables": [{"place": "1", "gives": "lime", "unit": "t", "by": ["time", "soilP"], "rows": [["within 12 h", "", 1]]}]}`, "such as to 12, below 18, over 12 to 96, from 25 below 50, from 60, over 48 or never, 31-60 or 6, in h"},
+		"times":     {`"tables": [{"place": "1", "gives": "lime", "unit": "%", "by": ["soilP"], "rows": [["to 5", 35], ["over 5", 30]]}, {"place": "2", "gives": "salt", "unit": "%", "by": ["time"], "rows": [["from 0 or never", "2-4"]]}], "checks": [{"place": "p", "gives": "lime", "ask": {"soilP": "1 ppm"}, "times": 1, "want": 35}]}`, "printed 35, worked out 0.35, which is 1 x 35 %"},
+		"a range":   {`"tables": [{"place": "1", "gives": "lime", "unit": "%", "by": ["soilP"], "rows": [["to 5", 35], ["over 5", 30]]}, {"place": "2", "gives": "salt", "unit": "%", "by": ["time"], "rows": [["from 0 or never", "2-4"]]}], "checks": [{"place": "p", "gives": "salt", "ask": {"time": "1 h"}, "want": 35}]}`, "printed 35, worked out 2 to 4 %"},
 	} {
 		_, err := ParseState([]byte(head + c.rest))
 		require.ErrorContains(t, err, c.want, name)

@@ -91,6 +91,9 @@ func (a *asking) answer(r *Answer) {
 	}
 }
 
+// givesCredit is N that something else gives the crop: where no line fits there is none.
+const givesCredit = "creditN"
+
 // multiply applies the factors.
 func (a *asking) multiply(r *Answer) bool {
 	for _, t := range a.factorTables(r.Gives) {
@@ -121,6 +124,10 @@ func (a *asking) multiply(r *Answer) bool {
 func (a *asking) add(r *Answer) bool {
 	lines := a.settle(a.lines[r.Gives], AsPlus)
 	if a.f.Err() != nil || a.missingAny(lines) {
+		return false
+	}
+	if lines == nil && r.Gives != givesCredit && !a.Has(r.Gives, AsValue) { // a sum of nothing is no answer, but for credits
+		a.none(r.Gives)
 		return false
 	}
 	for _, n := range lines {
@@ -182,23 +189,25 @@ func (s *State) Limit(gives string, as As, q Query) (r Answer, ok bool, err erro
 }
 
 // Bans returns every line that forbids, none when nothing does. Faults are those of
-// [State.Answer].
+// [State.Answer]; what forbids whatever a missing key says is returned beside them.
 func (s *State) Bans(q Query) ([]Step, error) {
 	var f units.Faults
 	a := s.ask(q, &f)
 	var lines []*line
 	if f.Err() == nil {
 		lines = slices.DeleteFunc(a.settle(s.lines["allow"], AsBan), func(n *line) bool { return n.figure.word != "no" })
-		a.missingAny(lines)
 	}
 	if f.Err() != nil {
 		return nil, f.Err()
 	}
 	a.steps = nil
 	for _, n := range lines {
-		a.step(n, n.figure)
+		if a.open(n) == nil {
+			a.step(n, n.figure)
+		}
 	}
-	return a.steps, nil
+	a.missingAny(lines)
+	return a.steps, f.Err()
 }
 
 // Quantity returns the figure as a quantity of package units, of which low and high

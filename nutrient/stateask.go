@@ -46,12 +46,17 @@ func (s *State) ask(q Query, f *units.Faults) *asking {
 		case i < 0:
 			at.Fault(units.FaultKey, "", units.Words("an unknown key"), "one that the state %v declares: %v", units.Word(s.spec.ID), units.Word(strings.Join(s.keyNames(), ", ")))
 		case text != "":
-			var ok bool
-			if a.spots[i], ok = s.keys[i].spotOf(text); !ok {
+			spot, ok := s.keys[i].spotOf(text)
+			y, err := ParseYield(text)
+			switch {
+			case ok:
+				a.spots[i] = spot
+			case name == KeyYield && err == nil: // of a crop that is counted in another unit
+			default:
 				want, kind := s.keys[i].refusal(text)
 				at.Fault(kind, "", text, want.Text, want.Args...)
 			}
-			if y, err := ParseYield(text); name == KeyYield && err == nil {
+			if name == KeyYield && err == nil {
 				a.yield = y
 			}
 		}
@@ -316,7 +321,7 @@ func (a *asking) between(gives string, lines []*line) (*line, figure, bool) {
 
 // step keeps what a line answered.
 func (a *asking) step(n *line, x figure) {
-	s := Step{Gives: n.gives, Title: n.table.Title, Place: n.table.Place, Source: n.table.source, As: n.table.As, Cell: Cell(n.token), Unit: n.unit, Figure: x.Range, Word: x.word, Notes: slices.Clone(n.table.Notes)}
+	s := Step{Gives: n.gives, Title: n.title, Place: n.table.Place, Source: n.table.source, As: n.table.As, Cell: Cell(n.token), Unit: n.unit, Figure: x.Range, Word: x.word, Notes: slices.Clone(n.table.Notes)}
 	for _, d := range n.asks {
 		s.Line = append(s.Line, a.keys[d.key].Label+": "+a.shown(d.key))
 	}

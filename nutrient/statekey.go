@@ -30,7 +30,7 @@ var (
 )
 
 // reserved are the words that stand for something else where keys stand.
-var reserved = []string{KeyYear, "gives", "unit", perHead}
+var reserved = []string{KeyYear, "gives", "unit", "title", perHead}
 
 // perHead is the head of the quantities that a figure multiplies.
 const perHead = "per"

@@ -144,15 +144,15 @@ func (l *stateLoader) bindTable(f *units.Faults, t *boundTable) {
 		at := f.At("by", i)
 		by = append(by, l.column(&at, t, name))
 	}
-	cols := []columnHead{{nil, t.Gives, t.Unit}}
+	cols := []columnHead{{nil, t.Gives, t.Unit, t.Title}}
 	if t.Cols != nil {
 		cols = nil
 	}
 	for i, c := range t.Cols {
 		at := f.At("cols", i)
-		h := columnHead{nil, t.Gives, t.Unit}
+		h := columnHead{nil, t.Gives, t.Unit, t.Title}
 		c = maps.Clone(c)
-		for name, to := range map[string]*string{"gives": &h.gives, "unit": &h.unit} {
+		for name, to := range map[string]*string{"gives": &h.gives, "unit": &h.unit, "title": &h.title} {
 			if own, ok := c[name]; ok {
 				*to = string(own)
 				delete(c, name)
@@ -180,7 +180,7 @@ func (l *stateLoader) bindTable(f *units.Faults, t *boundTable) {
 		}
 		for c, h := range cols {
 			cell := f.At("rows", r, len(by)+c)
-			proto := line{table: t, row: r, col: len(by) + c, gives: h.gives, unit: cmp.Or(more.unit, h.unit), over: more.over, per: more.per, perGives: more.perGives}
+			proto := line{table: t, title: h.title, row: r, col: len(by) + c, gives: h.gives, unit: cmp.Or(more.unit, h.unit), over: more.over, per: more.per, perGives: more.perGives}
 			for _, alternative := range asks {
 				proto.asks = append(slices.Concat(t.when, h.asks), alternative...)
 				l.addCell(&cell, proto, string(row[len(by)+c]), brackets)
@@ -194,8 +194,8 @@ func (l *stateLoader) bindTable(f *units.Faults, t *boundTable) {
 
 // columnHead is what a column asks for and gives.
 type columnHead struct {
-	asks        []demand
-	gives, unit string
+	asks               []demand
+	gives, unit, title string
 }
 
 // spanned returns the key by whose choices alone the columns differ, when the figures of

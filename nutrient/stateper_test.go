@@ -128,3 +128,26 @@ func TestFiguresThatHangOnThemselves(t *testing.T) {
 		require.Equal(t, []string{"p2o5"}, fields(err), name) // a cap is no figure
 	}
 }
+
+// A sum to which no line adds is no answer, but for credits, and a yield in another unit
+// than that of the key serves the tables that count in it.
+func TestSumsOfNothing(t *testing.T) {
+	s, err := ParseState([]byte(`{"id": "x", "jurisdiction": "Atlantis", "source": {"title": "T", "edition": "1", "number": "1"}, "unchecked": "invented",
+		"keys": [{"name": "crop", "label": "C", "values": ["corn", "hay"]}, {"name": "yield", "label": "Y", "unit": "bu/acre"}, {"name": "before", "label": "B", "values": ["clover", "other"]}],
+		"lacks": [{"gives": ["n"], "when": {"crop": "hay"}, "why": "hay stands elsewhere"}],
+		"tables": [
+			{"place": "1", "gives": "n", "as": "plus", "unit": "lb/acre", "by": ["crop", "per"], "rows": [["corn", "", 20], ["corn", "yield", 1]]},
+			{"place": "2", "gives": "creditN", "as": "plus", "unit": "lb/acre", "by": ["before"], "rows": [["clover", 40]]},
+			{"place": "3", "gives": "removalP2O5", "by": ["crop", "unit"], "rows": [["corn", "lb/bu", 0.4], ["hay", "lb/ton", 12]]},
+			{"place": "4", "gives": "p2o5", "as": "cap", "unit": "lb/acre", "by": ["per"], "rows": [["removalP2O5", 1]]}]}`))
+	require.NoError(t, err)
+	require.InDelta(t, 170, answerOf(t, s, "n", Query{"crop": "corn", "yield": "150 bu/acre"}).Figure.Low, 1e-9)
+	_, err = s.Answer("n", Query{"crop": "hay"})
+	require.ErrorContains(t, err, "hay stands elsewhere")
+	require.Zero(t, answerOf(t, s, "creditN", Query{"before": "other"}).Figure.High)
+	require.InDelta(t, 48, limitOf(t, s, "p2o5", Query{"crop": "hay", "yield": "4 ton/acre"}).Figure.Low, 1e-9)
+	_, err = s.Answer("n", Query{"crop": "corn", "yield": "4 ton/acre"})
+	require.Equal(t, []string{"yield"}, fields(err))
+	_, err = s.Answer("n", Query{"crop": "corn", "yield": "many"})
+	require.Equal(t, []string{"yield"}, fields(err))
+}

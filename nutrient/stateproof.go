@@ -24,7 +24,8 @@ const maxTold = 20
 type proof struct {
 	*stateLoader
 	gives      string
-	pool       Pool // 0 for what is no share
+	at         string // path of the first table of the file that gives it
+	pool       Pool   // 0 for what is no share
 	lacks      []*line
 	parts      int
 	gaps       int
@@ -81,23 +82,31 @@ func (n *line) place() string {
 	return fmt.Sprintf("%s.rows[%d][%d]", n.table.path, n.row, n.col)
 }
 
+func (l *stateLoader) proofOf(gives string, lines []*line) proof {
+	p := proof{stateLoader: l, gives: gives, at: "tables", lacks: l.lacks[gives], told: map[string]bool{}, mend: map[string]string{}, year: len(l.keys) - 1}
+	if i := slices.IndexFunc(lines, func(n *line) bool { return n.table.layer == 0 }); i >= 0 {
+		p.at = lines[i].table.path
+	}
+	return p
+}
+
 func (l *stateLoader) proveLines(gives string, lines []*line) {
 	if lines == nil {
 		return
 	}
-	p := proof{stateLoader: l, gives: gives, lacks: l.lacks[gives], told: map[string]bool{}, mend: map[string]string{}, year: len(l.keys) - 1}
+	p := l.proofOf(gives, lines)
 	if i := slices.Index(poolNames, gives); i > 0 {
 		p.pool, p.last = Pool(i), l.years[i]
 	}
 	p.split(lines, p.lacks, make([]bool, len(l.keys)), nil)
 	if p.gaps > maxTold {
-		l.faults.Add("tables", units.Words("%v more without a line for %v", p.gaps-maxTold, units.Word(gives)), "a line each, or a word in lacks")
+		l.faults.Add(p.at, units.Words("%v more without a line for %v", p.gaps-maxTold, units.Word(gives)), "a line each, or a word in lacks")
 	}
 }
 
 // proveFactors proves a table that multiplies, within its own conditions.
 func (l *stateLoader) proveFactors(t *boundTable, gives string, lines []*line) {
-	p := proof{stateLoader: l, gives: gives, lacks: l.lacks[gives], told: map[string]bool{}, mend: map[string]string{}, year: len(l.keys) - 1}
+	p := l.proofOf(gives, lines)
 	done := make([]bool, len(l.keys))
 	for _, d := range t.when {
 		done[d.key] = true
@@ -110,7 +119,7 @@ func (l *stateLoader) proveFactors(t *boundTable, gives string, lines []*line) {
 func (p *proof) split(open, lacks []*line, done []bool, where []string) {
 	if p.parts++; p.parts >= maxParts {
 		if p.parts == maxParts {
-			p.faults.Add("tables", units.Words("too many classes together for %v", units.Word(p.gives)), "at most %v parts", maxParts)
+			p.faults.Add(p.at, units.Words("too many classes together for %v", units.Word(p.gives)), "at most %v parts", maxParts)
 		}
 		return
 	}
@@ -187,10 +196,10 @@ func (p *proof) leaf(open, lacks []*line, where []string) {
 					wanted := units.Words("a line, or a word in lacks")
 					for _, part := range where {
 						if whole := p.mend[part]; whole != "" {
-							wanted = wanted.And(", or classes that meet, such as %v", units.Word(whole))
+							wanted = wanted.And(", or classes that meet, such as %v, or round in the table", units.Word(whole))
 						}
 					}
-					want(&p.faults, "tables", units.Words("no line for %v", units.Word(strings.Join(append([]string{p.gives}, at...), ", "))), wanted)
+					want(&p.faults, p.at, units.Words("no line for %v", units.Word(strings.Join(append([]string{p.gives}, at...), ", "))), wanted)
 				}
 			}
 			continue
@@ -303,8 +312,8 @@ func (p *proof) spots(key int, lists ...[]*line) (list []part) {
 	low, below := 0.0, "below "
 	for _, x := range ends {
 		for _, d := range asks {
-			if low > 0 && d.ranged && !d.point && same(d.in.high, low) && !d.in.highOpen && !d.in.lowOpen && d.in.low > 0 {
-				p.mend[k.Name+" "+below+k.show(x)] = "from " + k.show(d.in.low) + " below " + k.show(x)
+			if low > 0 && d.ranged && !d.point && same(d.in.high, low) && !d.in.highOpen && !d.in.lowOpen {
+				p.mend[k.Name+" "+below+k.show(x)] = strings.TrimPrefix("from "+k.show(d.in.low)+" below ", "from "+k.show(0)+" ") + k.show(x)
 			}
 		}
 		add(low+(x-low)/2, below+k.show(x))

@@ -120,7 +120,7 @@ type Table struct {
 	As        As                 `json:"as,omitzero"`        // how the cells count
 	When      map[string]Cell    `json:"when,omitzero"`      // heads that hold for the whole table, by key
 	By        []string           `json:"by,omitzero"`        // keys whose heads stand at the left of each line; key (choice) for a key that counts with that choice of another; unit; per (of what figures are multiples); the name of plus.over
-	Cols      []map[string]Cell  `json:"cols,omitzero"`      // heads of each column, by key; also gives and unit; left out when there is one column
+	Cols      []map[string]Cell  `json:"cols,omitzero"`      // heads of each column, by key; also gives, unit and title; left out when there is one column
 	Brackets  map[string]Cell    `json:"brackets,omitzero"`  // heads under which figures in brackets hold: choices only
 	Round     map[string]float64 `json:"round,omitzero"`     // keys whose value is rounded, half up, to this step in the unit of the key before it is compared
 	Within    map[string]Cell    `json:"within,omitzero"`    // keys of per of which no less and no more counts, such as "from 0.5 to 3"

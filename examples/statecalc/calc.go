@@ -48,6 +48,7 @@ type calculation struct {
 	f      units.Faults
 	limits []nutrient.Limit
 	crop   *nutrient.CropNutrients
+	query  nutrient.Query  // of the request, with the yield and what the analysis knows
 	told   map[string]bool // faults about keys, which several tables may ask for
 	noRate bool            // a limit is not known, so that no rate is safe
 }
@@ -56,7 +57,7 @@ type calculation struct {
 // available and the low end of what the crop needs, so that no field gets more N than
 // it needs.
 func Calculate(state *nutrient.State, r Request) (Answer, error) {
-	c := calculation{state: state, r: r, told: map[string]bool{}, a: Answer{State: state.ID(), Source: state.Source(), Note: state.Note(), Ends: []units.Phrase{}, Bans: []nutrient.Step{}, Open: []units.Phrase{}}}
+	c := calculation{state: state, r: r, query: r.Query, told: map[string]bool{}, a: Answer{State: state.ID(), Source: state.Source(), Note: state.Note(), Ends: []units.Phrase{}, Bans: []nutrient.Step{}, Open: []units.Phrase{}}}
 	c.yield()
 	n := c.countsN()
 	switch {
@@ -129,10 +130,11 @@ func (c *calculation) material() bool {
 	if c.a.Analysis = mean.Analysis; len(samples) > 1 {
 		c.a.Samples = &mean
 	}
+	c.query = c.state.Fill(c.query, mean.Analysis)
 	if !c.countsN() {
 		return true
 	}
-	c.a.Available, err = nutrient.Available(nutrient.AvailableSpec{Analysis: mean.Analysis, State: c.state, Query: c.r.Query, Years: 3})
+	c.a.Available, err = nutrient.Available(nutrient.AvailableSpec{Analysis: mean.Analysis, State: c.state, Query: c.query, Years: 3})
 	if err != nil {
 		c.sub("reports[0]", err)
 		return false
@@ -167,8 +169,10 @@ func (c *calculation) sub(report string, err error) {
 func (c *calculation) key(err error) {
 	for _, e := range units.FieldErrors(err) {
 		field := "query." + e.Field
-		if e.Field == nutrient.KeyYield && !c.declares(nutrient.KeyYield) || strings.HasPrefix(e.Field, "yield.") {
-			field = "yield"
+		if e.Field == nutrient.KeyYield || strings.HasPrefix(e.Field, "yield.") {
+			if field = "yield"; c.declares(nutrient.KeyYield) {
+				field = "query.yield"
+			}
 		}
 		if at := e.At(field); !c.told[at.Error()] {
 			c.told[at.Error()] = true
@@ -190,7 +194,7 @@ func onlyMissing(err error) bool {
 
 // ask puts a question to the tables of the state and keeps what they say.
 func (c *calculation) ask(gives string) (nutrient.Answer, error) {
-	r, err := c.state.Answer(gives, c.r.Query)
+	r, err := c.state.Answer(gives, c.query)
 	if err == nil {
 		c.a.Printed = append(c.a.Printed, r)
 	}
@@ -203,11 +207,11 @@ func (c *calculation) yield() {
 	if c.r.Yield.IsZero() && text != "" {
 		_ = c.r.Yield.UnmarshalText([]byte(text)) // what is wrong with it is said by the state
 	} else if text == "" && !c.r.Yield.IsZero() && !c.declares(nutrient.KeyYield) {
-		c.r.Query = maps.Clone(c.r.Query)
-		if c.r.Query == nil {
-			c.r.Query = nutrient.Query{}
+		c.query = maps.Clone(c.query)
+		if c.query == nil {
+			c.query = nutrient.Query{}
 		}
-		c.r.Query[nutrient.KeyYield] = c.r.Yield.Text()
+		c.query[nutrient.KeyYield] = c.r.Yield.Text()
 	}
 }
 
@@ -232,7 +236,7 @@ func (c *calculation) byYield() *nutrient.CropNutrients {
 		c.key(units.Fault(units.FaultMissing, nutrient.KeyYield, nil, "a yield, such as 150 bu/acre or 8 t/ha"))
 		return nil
 	}
-	n, err := c.state.Crop(c.r.Query[nutrient.KeyCrop], y.Yield, c.r.Query)
+	n, err := c.state.Crop(c.query[nutrient.KeyCrop], y.Yield, c.query)
 	if err != nil {
 		c.key(err)
 		return nil
@@ -251,7 +255,7 @@ func (c *calculation) nitrogen() *units.Range[units.MassPerArea] {
 		c.a.Room.Add("N that the crop needs", *c.r.NeedN, "as entered")
 		return new(units.Point(*c.r.NeedN))
 	case !c.state.Has("n", nutrient.AsValue, nutrient.AsPlus):
-		if why := c.state.Why("n", nutrient.AsValue, c.r.Query); why != "" {
+		if why := c.state.Why("n", nutrient.AsValue, c.query); why != "" {
 			c.f.Missing("needN", "what the crop needs, since the state gives no figure for it: %v", units.Word(why))
 		} else {
 			c.f.Missing("needN", "what the crop needs, since the state gives no figure for it")
@@ -261,8 +265,11 @@ func (c *calculation) nitrogen() *units.Range[units.MassPerArea] {
 	r, err := c.ask("n")
 	if err != nil {
 		for _, e := range units.FieldErrors(err) {
-			if e.Kind == units.FaultLacking {
+			if e.Kind == units.FaultLacking && e.Want.Text == lacksReason {
 				c.f.Missing("needN", "what the crop needs, since the state gives no figure for it: %v", said(e))
+				return nil
+			} else if e.Kind == units.FaultLacking {
+				c.f.Missing("needN", "what the crop needs, since the state gives no figure for it")
 				return nil
 			}
 		}
@@ -284,11 +291,11 @@ func (c *calculation) phosphorus() {
 	}
 	if !c.state.Has("allow", nutrient.AsCap) {
 		if c.r.AllowP2O5 == nil && !c.state.Has("p2o5", nutrient.AsCap) {
-			c.open(units.Words("the file has no rule on phosphorus: the rate goes without one"), nutrient.AsCap, "allow", "p2o5")
+			c.open(units.Words("the file has no rule on phosphorus: the rate goes without one"), nutrient.AsCap, "allow")
 		}
 		return
 	}
-	r, ok, err := c.state.Limit("allow", nutrient.AsCap, c.r.Query)
+	r, ok, err := c.state.Limit("allow", nutrient.AsCap, c.query)
 	switch {
 	case err != nil && c.r.AllowP2O5 != nil && onlyMissing(err):
 		c.permit(said(units.FieldErrors(err)[0]), units.FieldErrors(err)[0].Field)
@@ -323,7 +330,7 @@ func (c *calculation) phosphorus() {
 			return
 		case lacks != "":
 			c.noRate = true
-			c.a.Open = append(c.a.Open, units.Words("the rate: the rule allows %v times the P2O5 that leaves with the crop %s, of which there is no figure: %s; or enter the P2O5 that a permit allows", r.Figure.Low, units.Word(c.r.Query[nutrient.KeyCrop]), units.Word(lacks)))
+			c.a.Open = append(c.a.Open, units.Words("the rate: the rule allows %v times the P2O5 that leaves with the crop %s, of which there is no figure: %s; or enter the P2O5 that a permit allows", r.Figure.Low, units.Word(c.query[nutrient.KeyCrop]), units.Word(lacks)))
 			return
 		}
 		limit.Room = units.MassPerArea(r.Figure.Low) * crop.P2O5.Low
@@ -344,7 +351,7 @@ func (c *calculation) permit(why units.Phrase, key string) {
 // give.
 func (c *calculation) open(what units.Phrase, as nutrient.As, gives ...string) {
 	for _, name := range gives {
-		if why := c.state.Why(name, as, c.r.Query); why != "" {
+		if why := c.state.Why(name, as, c.query); why != "" {
 			what = what.And(" (%v)", units.Word(why))
 			break
 		}
@@ -355,7 +362,7 @@ func (c *calculation) open(what units.Phrase, as nutrient.As, gives ...string) {
 // lacking tells the reason that the file has for giving nothing, where it has one.
 func (c *calculation) lacking(what units.Phrase, as nutrient.As, gives ...string) {
 	for _, name := range gives {
-		if why := c.state.Why(name, as, c.query()); why != "" {
+		if why := c.state.Why(name, as, c.query); why != "" {
 			c.a.Open = append(c.a.Open, what.And(": %s", units.Word(why)))
 			return
 		}
@@ -377,7 +384,7 @@ func (c *calculation) caps(material bool) {
 		if !c.state.Has(cap, nutrient.AsCap) {
 			continue
 		}
-		r, ok, err := c.state.Limit(cap, nutrient.AsCap, c.r.Query)
+		r, ok, err := c.state.Limit(cap, nutrient.AsCap, c.query)
 		c.key(err)
 		if err != nil || !ok || !material {
 			continue
@@ -422,15 +429,17 @@ func (c *calculation) caps(material bool) {
 // place asks what forbids spreading on the day, and how far to stay away.
 func (c *calculation) place() {
 	if c.state.Has("allow", nutrient.AsBan) {
-		bans, err := c.state.Bans(c.query())
-		c.optional(units.Words("whether anything may be spread on the day"), err)
+		bans, err := c.state.Bans(c.query)
+		if len(bans) == 0 || !onlyMissing(err) {
+			c.optional(units.Words("whether anything may be spread on the day"), err)
+		}
 		c.a.Bans = append(c.a.Bans, bans...)
 	}
 	if len(c.a.Bans) == 0 {
 		c.lacking(units.Words("whether anything may be spread on the day"), nutrient.AsBan, "allow")
 	}
 	if c.state.Has("setback", nutrient.AsAtLeast) {
-		r, ok, err := c.state.Limit("setback", nutrient.AsAtLeast, c.query())
+		r, ok, err := c.state.Limit("setback", nutrient.AsAtLeast, c.query)
 		c.optional(units.Words("how far to stay away"), err)
 		if ok {
 			c.a.Printed = append(c.a.Printed, r)
@@ -452,23 +461,15 @@ func (c *calculation) other() {
 			}
 		}
 		if c.state.Has(gives, nutrient.AsValue, nutrient.AsPlus, nutrient.AsTimes) {
-			r, err := c.state.Answer(gives, c.query())
+			r, err := c.state.Answer(gives, c.query)
 			keep(r, true, err)
 		}
 		for _, as := range []nutrient.As{nutrient.AsCap, nutrient.AsAtLeast} {
 			if c.state.Has(gives, as) {
-				keep(c.state.Limit(gives, as, c.query()))
+				keep(c.state.Limit(gives, as, c.query))
 			}
 		}
 	}
-}
-
-// query is that of the request with what the analysis knew.
-func (c *calculation) query() nutrient.Query {
-	if c.a.Available.Query != nil {
-		return c.a.Available.Query
-	}
-	return c.r.Query
 }
 
 // optional records what a question that may stay open lacks.
@@ -478,12 +479,23 @@ func (c *calculation) optional(what units.Phrase, err error) {
 		return
 	}
 	for _, e := range units.FieldErrors(err) {
+		if !c.declares(e.Field) || e.Kind == units.FaultLacking {
+			c.a.Open = append(c.a.Open, what.And(": %s", said(e)))
+			continue
+		}
 		c.a.Open = append(c.a.Open, what.And(": %s, %s", units.Word(c.label(e.Field)), said(e)))
 	}
 }
 
-// said is what a fault says, to be translated.
+// lacksReason is the template in which the library gives the reason of a file.
+const lacksReason = "another choice or state: %v"
+
+// said is what a fault says, to be translated; of what a state has no figure for, the
+// reason alone.
 func said(e *units.FieldError) units.Phrase {
+	if e.Want.Text == lacksReason {
+		return units.Words("%v", e.Want.Args...)
+	}
 	got, ok := e.Got.(units.Phrase)
 	if !ok {
 		got = units.Words(e.Kind.String())
@@ -509,7 +521,7 @@ func (c *calculation) credits() (units.MassPerArea, error) {
 		c.a.Room.Add("less N from other sources", credit, "as entered")
 	}
 	if c.state.Has("creditN") {
-		r, err := c.state.Answer("creditN", c.r.Query)
+		r, err := c.state.Answer("creditN", c.query)
 		if err != nil {
 			c.key(err)
 			return 0, errNoCredit
@@ -526,7 +538,7 @@ func (c *calculation) credits() (units.MassPerArea, error) {
 	for i, rate := range c.r.Earlier[:min(len(c.r.Earlier), maxEarlier)] {
 		if rate != nil && !rate.IsZero() {
 			at = append(at, i)
-			earlier = append(earlier, nutrient.Application{Season: maxEarlier - i, Rate: *rate, Analysis: c.a.Analysis, State: c.state, Query: c.r.Query})
+			earlier = append(earlier, nutrient.Application{Season: maxEarlier - i, Rate: *rate, Analysis: c.a.Analysis, State: c.state, Query: c.query})
 		}
 	}
 	if earlier == nil {
@@ -627,7 +639,10 @@ func (c *calculation) balances() {
 				continue
 			}
 		} else {
-			c.lacking(units.Words("what the crop is to get of %s", units.Word(x.of)), nutrient.AsValue, x.gives, x.removal)
+			brings, err := c.a.Rate.Rate.Carrying(x.holds)
+			if err == nil {
+				c.open(units.Words("what the crop is to get of %s, of which this rate brings %v: the file has no figure of it", units.Word(x.of), brings), nutrient.AsValue, x.gives, x.removal)
+			}
 			continue
 		}
 		c.balance(x.of, nutrient.ContentRange{Low: x.holds, High: x.holds}, wants)

@@ -163,7 +163,9 @@ func (f *form) keys(state *nutrient.State) {
 				x.Hint = fmt.Sprintf(t("or %s"), k.Never)
 			}
 			if k.Unit != "" && k.Unit != "1" {
-				x.Units = unitsLike(k.Unit, k.Also)
+				if x.Units = unitsLike(k.Unit, k.Also); k.Name == nutrient.KeyYield {
+					x.Units = compact(append(x.Units, yieldUnits(state)...))
+				}
 			}
 			if state.Has(k.Name) && x.Hint == "" {
 				x.Hint = t("worked out where it is left open")

@@ -65,6 +65,8 @@ func (v view) Message(e *units.FieldError) string { return v.style.Message(e) }
 // given is what the tables give, in words.
 var given = map[string]string{
 	"n": "N for the crop", "p2o5": "P2O5 for the crop", "k2o": "K2O for the crop",
+	"totalN": "N that becomes available", "ammonium": "Ammonium N that is kept", "organic": "Organic N that becomes available", "p": "P that becomes available", "k": "K that becomes available",
+	"allow": "When and how much may be spread", "setback": "Distance to keep", "creditN": "N left by the crop before",
 	"removalN": "N that leaves with the crop", "removalP2O5": "P2O5 that leaves with the crop", "removalK2O": "K2O that leaves with the crop",
 }
 
@@ -79,6 +81,27 @@ func (v view) Binding() string {
 		p = p.And(" (%v)", units.Word(b.Name))
 	}
 	return v.Show(p)
+}
+
+// Lacks is what the file leaves out: of what, where, and why.
+func (v view) Lacks() (list []string) {
+	for _, l := range v.State.Lacks() {
+		var what, where []string
+		for _, gives := range l.Gives {
+			what = append(what, v.T(cmp.Or(given[gives], v.State.Title(gives))))
+		}
+		for _, k := range v.State.Keys() {
+			if head, ok := l.When[k.Name]; ok {
+				where = append(where, k.Label+": "+string(head))
+			}
+		}
+		p := units.Words("%v", units.Word(strings.Join(compact(what), ", ")))
+		if where != nil {
+			p = p.And(" (%v)", units.Word(strings.Join(where, "; ")))
+		}
+		list = append(list, v.Show(p.And(": %v", units.Word(l.Why))))
+	}
+	return compact(list)
 }
 
 // Bans are the lines that forbid, each once, with what each asks for.

@@ -478,16 +478,16 @@ func TestReasonsOfLacksAreShown(t *testing.T) {
 	status, page, _ := get(t, s, v, "")
 	require.Equal(t, http.StatusOK, status, page)
 	_, page, _ = strings.Cut(page, `<section aria-labelledby="answer">`)
-	for _, want := range []string{"the state has no figures for p: the sheet is silent on P and K", "what the crop is to get of P2O5: removal is to be reprinted",
+	for _, want := range []string{"the state has no figures for p: the sheet is silent on P and K", "what the crop is to get of P2O5, of which this rate brings 200 lb/acre: the file has no figure of it (removal is to be reprinted)",
 		"whether anything may be spread on the day: the dates come by notice", "how far to stay away: distances are set by the county", "the file has no rule on phosphorus: the rate goes without one (the index is of another sheet)"} {
 		require.Contains(t, page, want)
 	}
 	v.Set("query.crop", "flax")
 	_, page, _ = get(t, s, v, "")
-	require.Contains(t, page, "gives no figure for it: no figure for n in the state fen; want another choice or state: flax stands in another sheet")
+	require.Contains(t, page, "gives no figure for it: flax stands in another sheet")
 	v.Set("needN", "60 lb/acre")
 	_, page, _ = get(t, s, v, "")
-	require.Contains(t, page, "Lime: Crop, no figure for lime in the state fen; want another choice or state: flax is not limed")
+	require.Contains(t, page, "Lime: flax is not limed")
 
 	_, err = state.Answer("setback", nil)
 	require.ErrorContains(t, err, "distances are set by the county")
@@ -650,5 +650,32 @@ func TestOddValues(t *testing.T) {
 		status, below, _ := get(t, s, v, "application/json")
 		require.Equal(t, http.StatusOK, status, field)
 		require.Equal(t, strings.ReplaceAll(zero, `"0 `, `"-0 `), strings.ReplaceAll(below, `"0 `, `"-0 `), field)
+	}
+}
+
+// England, which stands on the guide of the United Kingdom: what is certain to forbid is
+// told though the state of the ground is left open, and what the report says of readily
+// available N counts in the rules of the day. 250 kg/ha of total N are 96.15 m3/ha of 2.6.
+func TestRulesOfTheDay(t *testing.T) {
+	state, err := nutrient.PublishedState("england")
+	require.NoError(t, err)
+	s := httptest.NewServer(newHandler(state))
+	defer s.Close()
+	v := url.Values{"units": {"metric"}, "reports[0].form": {"liquid"}, "reports[0].totalN": {"2.6 kg/m3"}, "reports[0].ammoniumN": {"1.3 kg/m3"}, "reports[0].p2o5": {"1.2 kg/m3"}, "query.material": {"cattle slurry"}, "query.method": {"surface"}, "query.dryMatter": {"6 %"},
+		"query.season": {"spring"}, "query.soil": {"medium"}, "query.crop": {"winter wheat"}, "query.straw": {"removed"}, "query.yield": {"8 t/ha"}, "query.pIndex": {"1"}, "query.previousCrop": {"cereals"}, "query.rain": {"600 to 700 mm"},
+		"query.snsBy": {"the crop before"}, "stock": {"1000 m3"}, "query.what": {"slurry"}, "query.land": {"tillage"}}
+	for day, c := range map[string]struct {
+		rate   string
+		bans   int
+		ground bool // is asked for
+	}{"2026-11-05": {"96.15 m3/ha", 1, false}, "2027-02-10": {"30 m3/ha", 0, true}, "2027-04-10": {"96.15 m3/ha", 0, true}} {
+		v.Set("query.day", day)
+		status, body, _ := get(t, s, v, "application/json")
+		require.Equal(t, http.StatusOK, status, body)
+		var a struct{ Texts Texts }
+		require.NoError(t, json.Unmarshal([]byte(body), &a))
+		require.Contains(t, a.Texts.Rate, "Spread at most "+c.rate, day)
+		require.Len(t, a.Texts.Bans, c.bans, day)
+		require.Equal(t, c.ground, strings.Contains(strings.Join(a.Texts.Open, ""), "State of the ground, missing"), day)
 	}
 }
