@@ -169,10 +169,28 @@ func byPhase(tables map[stage.Phase]*Table) []Block {
 	var list []Block
 	for _, phase := range stage.Phases() {
 		if t := tables[phase]; len(t.Rows) > 0 {
-			list = append(list, Block{Caption: phaseNames[phase], Table: t})
+			list = append(list, Block{Caption: phaseNames[phase], Table: t.filled()})
 		}
 	}
 	return list
+}
+
+// filled is the table without the columns in which no row has anything.
+func (t *Table) filled() *Table {
+	out := &Table{Rows: make([][]string, len(t.Rows))}
+	for j, head := range t.Head {
+		if !slices.ContainsFunc(t.Rows, func(row []string) bool { return row[j] != "" }) {
+			continue
+		}
+		out.Head = append(out.Head, head)
+		if j < t.Left {
+			out.Left++
+		}
+		for i, row := range t.Rows {
+			out.Rows[i] = append(out.Rows[i], row[j])
+		}
+	}
+	return out
 }
 
 // onTheBasin are the kinds of work with which the basin is touched.
@@ -180,14 +198,15 @@ var onTheBasin = []stage.Kind{stage.DrawOff, stage.Agitation, stage.SpreadLiquid
 	stage.Inspection, stage.DigLiner, stage.EarthMoving, stage.Refilling}
 
 // phasesOf are the phases of tasks that stand in the order of their days: the work begins
-// with the first at the basin itself, and is over with the final inspection.
+// with the first at the basin itself, and is over with the final inspection. What ends when
+// it begins comes before it.
 func phasesOf(rows []calendar.Row) []stage.Phase {
 	phases := make([]stage.Phase, len(rows))
 	first := slices.IndexFunc(rows, func(r calendar.Row) bool { return slices.Contains(onTheBasin, r.Task.Kind) })
 	last := slices.IndexFunc(rows, func(r calendar.Row) bool { return r.Task.Kind == stage.FinalInspection })
 	for i := range phases {
 		switch {
-		case i < first || first < 0 && last < 0:
+		case first < 0 && last < 0, i < first, first >= 0 && i > first && !rows[first].Likely.Start.Before(rows[i].Likely.End) && !slices.Contains(onTheBasin, rows[i].Task.Kind):
 			phases[i] = stage.Before
 		case last >= 0 && i > last:
 			phases[i] = stage.After
@@ -254,7 +273,7 @@ func (p *pages) asItGoes(cells []string, row calendar.Row) []string {
 // state says how far a step is.
 func (p *pages) state(s calendar.State) string {
 	if s == calendar.DoneBy {
-		return "had to be done by then; not written down"
+		return "due by then; not written down"
 	}
 	return p.Phrase(units.Words(string(s)))
 }

@@ -77,7 +77,9 @@ func (p *pages) account() (Page, bool) {
 			cells = append(cells, p.Text(v))
 		}
 		if i == 0 {
-			t.Head = cells
+			for _, cell := range cells {
+				t.Head = append(t.Head, title(cell))
+			}
 			continue
 		}
 		t.Rows = append(t.Rows, cells)

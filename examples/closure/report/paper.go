@@ -20,6 +20,7 @@ const (
 	tableRow     = 2    // above and below the lines of a row
 	blankHeight  = 20.4 // of a row to fill in
 	signHeight   = 38   // of a line to sign
+	confirmBox   = 50   // around what is to be confirmed
 	pictureScale = 0.74 // of a picture drawn for a desk, points for pixels
 	charsOnSheet = 120  // of a paragraph
 	tableOnSheet = 130  // characters of a row
@@ -73,7 +74,7 @@ func parts(page *Page, room float64) []Page {
 			end += pictureScale*height + textHeight(b.Caption+b.Picture.Desc) + headOfTable
 		}
 		if i == len(page.Blocks)-1 && page.Confirm != nil {
-			end += 2 * headOfTable
+			end += confirmBox
 			for _, c := range page.Confirm {
 				end += textHeight(c.By + c.What)
 			}
