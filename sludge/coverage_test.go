@@ -1,6 +1,7 @@
 package sludge
 
 import (
+	"cmp"
 	"context"
 	"flag"
 	"fmt"
@@ -471,4 +472,29 @@ func TestCoverage(t *testing.T) {
 	require.GreaterOrEqual(t, float64(held), 0.93*float64(n)-3*math.Sqrt(0.93*0.07*float64(n)))
 	worst := slices.MinFunc(results, func(a, b simResult) int { return a.held*b.n - b.held*a.n })
 	require.GreaterOrEqual(t, float64(worst.held), 0.8*float64(worst.n)-3*math.Sqrt(0.8*0.2*float64(worst.n)), worst.name)
+}
+
+// A ridge is rough along one line and smooth elsewhere: its variance is known with few
+// degrees of freedom, which makes the interval wider. Random fields, stretched ones too,
+// and round piles keep what they have.
+func TestRidgeHasHeavyTails(t *testing.T) {
+	few := func(name string) (count int) {
+		c := simCases()[slices.IndexFunc(simCases(), func(c simCase) bool { return c.name == name && c.design == "grid" })]
+		for seed := range uint64(12) {
+			s, _, err := c.survey(48, rand.New(rand.NewPCG(6, seed)), false)
+			require.NoError(t, err)
+			e, err := newEstimate(t.Context(), s, usual, estimateOptions{})
+			require.NoError(t, err)
+			h := slices.MaxFunc(e.hypotheses, func(a, b *hypothesis) int { return cmp.Compare(a.weight, b.weight) })
+			if h.df < 30 {
+				require.GreaterOrEqual(t, h.df, 3.0)
+				count++
+			}
+		}
+		return count
+	}
+	require.GreaterOrEqual(t, few("o-crest"), 7)
+	require.LessOrEqual(t, few("o-stretched"), 2)
+	require.LessOrEqual(t, few("a-spherical"), 1)
+	require.LessOrEqual(t, few("b-pile"), 3)
 }
