@@ -44,7 +44,8 @@ func (s *State) ask(q Query, f *units.Faults) *asking {
 				at.Sub("", err)
 			}
 		case i < 0:
-			at.Fault(units.FaultKey, "", units.Words("an unknown key"), "one that the state %v declares: %v", units.Word(s.spec.ID), units.Word(strings.Join(s.keyNames(), ", ")))
+			want := orNear(name, s.keyNames(), units.Words("one that the state %v declares: %v", units.Word(s.spec.ID), units.Word(strings.Join(s.keyNames(), ", "))))
+			at.Fault(units.FaultKey, "", units.Words("an unknown key"), want.Text, want.Args...)
 		case text != "":
 			spot, ok := s.keys[i].spotOf(text)
 			y, err := ParseYield(text)

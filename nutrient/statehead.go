@@ -133,7 +133,7 @@ func orNear(word string, list []string, want units.Phrase) units.Phrase {
 	}
 	best, least := "", 2+len(word)/6
 	for _, w := range list {
-		if d := units.Edits(strings.ToLower(word), strings.ToLower(w), least); d > 0 && d < least {
+		if d := units.Edits(strings.ToLower(word), strings.ToLower(w), least); w != word && d < least {
 			best, least = w, d
 		}
 	}

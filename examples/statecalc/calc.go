@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"maps"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -75,6 +76,9 @@ func Calculate(state *nutrient.State, r Request) (Answer, error) {
 		}
 	}
 	material := c.material()
+	if material {
+		c.stock()
+	}
 	var need *units.Range[units.MassPerArea]
 	if n {
 		need = c.nitrogen()
@@ -94,6 +98,28 @@ func Calculate(state *nutrient.State, r Request) (Answer, error) {
 	return c.a, c.f.Err()
 }
 
+// stock turns the stock into the form of the material, by the density of a report.
+func (c *calculation) stock() {
+	form := c.a.Analysis.Form
+	if c.r.Stock.IsZero() || c.r.Stock.Form() == form {
+		return
+	}
+	for _, report := range c.r.Reports {
+		if report.Density > 0 {
+			stock, err := c.r.Stock.As(form, report.Density)
+			if c.f.Sub("stock", err); err == nil {
+				c.r.Stock = stock
+			}
+			return
+		}
+	}
+	if form == nutrient.Liquid {
+		c.f.Add("stock", c.r.Stock, "a volume, such as 400,000 gal, since the report is of a liquid, or the density in the report")
+	} else {
+		c.f.Add("stock", c.r.Stock, "a mass, such as 300 ton, since the report is of a solid, or the density in the report")
+	}
+}
+
 // countsN reports whether the state has figures of the N that becomes available.
 func (c *calculation) countsN() bool {
 	return slices.ContainsFunc([]string{"ammonium", "organic", "totalN"}, func(gives string) bool { return c.state.Has(gives, nutrient.AsValue) })
@@ -104,8 +130,12 @@ func (c *calculation) material() bool {
 	if len(c.r.Reports) == 0 && !c.countsN() {
 		return false // nothing to be said of a material
 	}
-	if n := len(c.r.Reports); n == 0 || n > maxSamples {
+	switch n := len(c.r.Reports); {
+	case n == 0:
 		c.f.Missing("reports[0].form", "a laboratory report")
+		return false
+	case n > maxSamples:
+		c.f.CountBetween("reports", n, "samples", 1, maxSamples)
 		return false
 	}
 	var samples []nutrient.Sample
@@ -124,7 +154,11 @@ func (c *calculation) material() bool {
 	}
 	mean, err := nutrient.Samples(nutrient.SamplesSpec{Samples: samples, Confidence: 0.9})
 	if err != nil {
-		c.f.Sub("", err)
+		for _, e := range units.FieldErrors(err) {
+			moved := *e
+			moved.Field = samplePath.ReplaceAllString(e.Field, "reports[$1]")
+			c.f.Sub("", &moved)
+		}
 		return false
 	}
 	if c.a.Analysis = mean.Analysis; len(samples) > 1 {
@@ -150,6 +184,9 @@ func (c *calculation) material() bool {
 	}
 	return err == nil
 }
+
+// samplePath is where the library has the report of a sample.
+var samplePath = regexp.MustCompile(`^samples\[([0-9]+)\]\.report`)
 
 // sub records the faults of the library at the paths of the request.
 func (c *calculation) sub(report string, err error) {

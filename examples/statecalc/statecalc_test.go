@@ -679,3 +679,41 @@ func TestRulesOfTheDay(t *testing.T) {
 		require.Equal(t, c.ground, strings.Contains(strings.Join(a.Texts.Open, ""), "State of the ground, missing"), day)
 	}
 }
+
+// Reports in the units and the basis of the laboratory: what is needed beside is asked for,
+// in the place of the request.
+func TestReportsOfAnyKind(t *testing.T) {
+	s := site(t)
+	query := `"query": {"species": "dairy", "method": "broadcast", "incorporation": "6 h", "season": "spring", "crop": "corn", "previousCrop": "another", "soilP": "10 ppm", "slope": "3 %", "day": "2026-05-02", "ground": "open", "feature": "well"}, "yield": "150 bu/acre"`
+	liquid := `{"form": "liquid", "tkn": "20 lb/1000 gal", "ammoniumN": "12 lb/1000 gal", "p2o5": "10 lb/1000 gal"}`
+	nine := strings.Repeat(liquid+",", 8) + liquid
+	for name, c := range map[string]struct{ reports, rest, field, want string }{
+		"dry":              {`{"form": "solid", "basis": "dry", "solids": "25 %", "tkn": "4 %", "ammoniumN": "1 %"}`, `"stock": "300 ton"`, "", "Spread at most 14.59 ton/acre"}, // 135 lb at 5 x 0.8 + 15 x 0.35 = 9.25 lb/ton
+		"dry, no solids":   {`{"form": "solid", "basis": "dry", "tkn": "4 %", "ammoniumN": "1 %"}`, `"stock": "300 ton"`, "reports[0].solids", "on dry basis"},
+		"weight of liquid": {`{"form": "liquid", "tkn": "2400 mg/kg", "ammoniumN": "1400 mg/kg"}`, `"stock": "1000 gal"`, "reports[0].density", "the material is liquid"},
+		"two forms":        {liquid + `, {"form": "solid", "tkn": "10 lb/ton", "ammoniumN": "2 lb/ton"}`, `"stock": "1000 gal"`, "reports[1].form", "that of the first sample"},
+		"nine samples":     {nine, `"stock": "1000 gal"`, "reports", "got 9 samples, want 1 to 8"},
+		"stock by weight":  {liquid, `"stock": "300 ton"`, "stock", "got 300 ton, want a volume, such as 400,000 gal, since the report is of a liquid, or the density in the report"},
+		"and a density":    {strings.Replace(liquid, `"tkn"`, `"density": "8 lb/gal", "tkn"`, 1), `"stock": "40 ton"`, "", "The stock needs 0.9185 acre"}, // 10,000 gal at 10,887
+		"a slip":           {liquid, `"stock": "1000 gal"`, "query.soilp", "want soilP, or one that the state wexmoor declares"},
+	} {
+		asked := query
+		if name == "a slip" {
+			asked = strings.Replace(query, `"soilP"`, `"soilp"`, 1)
+		}
+		status, body := posted(t, s, `{"reports": [`+c.reports+`], `+asked+`, `+c.rest+`}`)
+		var got struct {
+			Faults []struct{ Field, Message string }
+			Texts  Texts
+		}
+		require.NoError(t, json.Unmarshal(body, &got), name)
+		if c.field == "" {
+			require.Equal(t, http.StatusOK, status, "%s: %s", name, body)
+			require.Contains(t, got.Texts.Rate, c.want, name)
+			continue
+		}
+		require.Equal(t, http.StatusUnprocessableEntity, status, name)
+		require.Equal(t, c.field, got.Faults[0].Field, name)
+		require.Contains(t, got.Faults[0].Message, c.want, name)
+	}
+}
