@@ -413,7 +413,7 @@ func TestFigures(t *testing.T) {
 		require.Len(t, got.Outcomes, 1)
 		require.NotEmpty(t, want.Tasks)
 		want.Tasks, want.Evidence, want.Open, want.Cautions = nil, nil, nil, nil
-		want.Conditions, want.Stays, want.PerUnit, want.Levels, want.Section = nil, nil, nil, nil, nil
+		want.Conditions, want.Stays, want.PerUnit, want.Levels, want.Section, want.Grounds = nil, nil, nil, nil, nil, nil
 		require.Equal(t, want, got.Of(a))
 	}
 }

@@ -227,8 +227,9 @@ func (s *sheet) done() Outcome {
 	for _, i := range o.Items {
 		o.Hours += i.Hours
 	}
-	o.Bare, o.Grounds = s.bare(), s.grounds()
+	o.Bare = s.bare()
 	if !s.Figures {
+		o.Grounds = s.grounds()
 		s.perUnit()
 	}
 	return *o

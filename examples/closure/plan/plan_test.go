@@ -240,7 +240,7 @@ func TestCropYearCountsOnce(t *testing.T) {
 	spring := map[string]any{"name": "July 2026", "from": "2026-07-01", "to": "2026-07-31", "cropYear": 2027}
 	autumn := map[string]any{"name": "autumn 2026", "from": "2026-08-01", "to": "2026-10-15", "cropYear": 2027}
 	// Little land, so that both seasons are wanted.
-	r := read(t, map[string]any{"land.seasons": []any{spring, autumn}, "land.fields": part(t, "land.fields").([]any)[:1], "materials.2.ways": nil, "materials.3.ways": nil})
+	r := read(t, map[string]any{"land.seasons": []any{spring, autumn}, "land.fields": part(t, "land.fields").([]any)[:1], "materials.0.ways": nil, "materials.2.ways": nil, "materials.3.ways": nil})
 	home := r.Fields.Field("Home Forty")
 	var brought units.MassPerArea
 	seasons := map[string]bool{}
