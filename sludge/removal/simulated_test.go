@@ -180,6 +180,9 @@ func TestPumpInWords(t *testing.T) {
 		}
 		if i%5 == 0 {
 			h.Moved, h.Laying = units.Length(randomIn(rng, 0.4, 900)), units.Speed(randomIn(rng, 0.3, 2))
+			if i%10 == 0 {
+				h.Moved = units.Length(randomIn(rng, 0.4, 0.9))
+			}
 			each += float64(h.Moved) / float64(h.Laying)
 		}
 		r, err := Pump(PumpSpec{Volume: units.Volume(volume), Hose: h})
