@@ -219,7 +219,11 @@ func (a Analysis) Working() units.Working {
 			w.Add(item, c, how, args...)
 		}
 	}
-	add("total solids", a.Solids, "")
+	if share, ok := a.dryMatter(); ok && a.Form == Liquid {
+		add("total solids", a.Solids, "%v of the mass, at %v", units.Share(share), a.Density)
+	} else {
+		add("total solids", a.Solids, "")
+	}
 	add("total N", a.TotalN, "")
 	add("ammonium N", a.AmmoniumN, "")
 	if a.NitrateN.value > 0 {

@@ -66,7 +66,7 @@ func ExampleAnalyze() {
 	}
 	fmt.Print(must(nutrient.Analyze(report)))
 	// Output:
-	// total solids  294 lb/1000 gal
+	// total solids  294 lb/1000 gal    3.5 % of the mass, at 62.84 lb/ft3
 	// total N       24.2 lb/1000 gal
 	// ammonium N    14.28 lb/1000 gal
 	// organic N     9.922 lb/1000 gal  total less ammonium and nitrate

@@ -106,7 +106,7 @@ func (p *pages) removal() (Page, bool) {
 	if p.r.Routes.Library == nil {
 		return Page{}, false
 	}
-	t := &Table{Head: []string{"Route", "Removal", "Haul and spread", "Left over", "Worth", "On the whole", "Days", "Verdict"}, Left: 1}
+	t := &Table{Head: []string{"Route", "Removal", "Haul and spread", "What is left over", "Less worth", "Net", "Days", "Verdict"}, Left: 1}
 	var out []string
 	for _, r := range p.r.Routes.Routes {
 		verdict := "can be done"
