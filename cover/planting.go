@@ -177,10 +177,13 @@ func (w PlantingWindow) next(ready time.Time, days int) (Opening, bool) {
 // Working shows the openings.
 func (r PlantingResult) Working() units.Working {
 	var w units.Working
-	w.Add("ground ready", r.Spec.Ready.Format(time.DateOnly), "")
+	day := func(t time.Time) time.Time {
+		return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, time.UTC)
+	}
+	w.Add("ground ready", day(r.Spec.Ready), "")
 	w.Add("days of seeding", r.Spec.Days, "")
 	for _, o := range r.Openings {
-		w.Add(o.Window.Name, o.Start.Format(time.DateOnly), "%s to %s, begin by %s, wait %d days", o.Window.From, o.Window.To, o.Last.Format(time.DateOnly), o.Wait)
+		w.Add(o.Window.Name, day(o.Start), "%s to %s, begin by %v, wait %d days", o.Window.From, o.Window.To, day(o.Last), o.Wait)
 	}
 	for _, name := range r.TooShort {
 		w.Add(name, "too short", "")
