@@ -1,6 +1,7 @@
 package nutrient
 
 import (
+	"cmp"
 	"encoding/json"
 	"maps"
 	"slices"
@@ -62,7 +63,26 @@ func (n *line) shareUnit() string { return strings.TrimSuffix(n.unit, lost) }
 
 // ParseState reads the rules of a state from their JSON and checks them as [NewState]
 // does. Faults have line and column.
-func ParseState(data []byte) (*State, error) { return strict.Make(data, NewState) }
+func ParseState(data []byte) (*State, error) {
+	s, err := strict.Make(data, NewState)
+	return s, inOrder(err)
+}
+
+// inOrder returns faults in the order in which they stand in the file.
+func inOrder(err error) error {
+	list := units.FieldErrors(err)
+	if list == nil {
+		return err
+	}
+	slices.SortStableFunc(list, func(a, b *units.FieldError) int {
+		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
+	})
+	var f units.Faults
+	for _, e := range list {
+		f.Sub("", e)
+	}
+	return f.Err()
+}
 
 // NewState checks the rules of a state and returns them. Every fault is a
 // [units.FieldError] with its path: what a declaration or a table lacks, heads and

@@ -466,3 +466,17 @@ func TestSuggestionsAreTranslated(t *testing.T) {
 	require.Len(t, units.FieldErrors(err), 1)
 	require.Equal(t, `statt "hen": hens oder eines von cows; hens`, style.Message(units.FieldErrors(err)[0]))
 }
+
+// A fault in one table hides none of the others: a gap elsewhere and a slip in an example
+// are told in the same round, in the order of the file.
+func TestFaultsOfOneRound(t *testing.T) {
+	_, err := ParseState([]byte(`{"id": "x", "jurisdiction": "Atlantis", "source": {"title": "T", "edition": "1", "number": "1"},
+		"checks": [{"place": "p", "gives": "lime", "ask": {"soil": "clai"}, "want": 2}, {"place": "q", "gives": "lime", "parts": [{"ask": {"soil": "clay"}}, {"ask": {"depth": "6"}}], "want": 3}],
+		"keys": [{"name": "soil", "label": "S", "values": ["clay", "sand"]}, {"name": "depth", "label": "D", "unit": "in"}],
+		"tables": [
+			{"place": "1", "gives": "lime", "unit": "ton/acre", "by": ["soil"], "rows": [["clay", 2]]},
+			{"place": "2", "gives": "salt", "unit": "%", "by": ["depth"], "rows": [["to 6", "much"], ["over 6", 2]]},
+			{"place": "3", "gives": "chalk", "unit": "%", "by": ["depth"], "rows": [["to 6", 1], ["over 8", 2]]}],
+		"lacks": [{"gives": ["sand"], "why": ""}]}`))
+	require.Equal(t, []string{"checks[0].ask.soil", "checks[1].ask.depth", "tables[0]", "tables[1].rows[0][1]", "tables[2]", "tables[2]", "lacks[0].why"}, fields(err), "%v", err)
+}

@@ -31,6 +31,30 @@ func (l *stateLoader) checkExamples() {
 	}
 }
 
+// checkAsks holds the queries of the examples against the keys, where the tables have
+// faults and give no answer yet.
+func (l *stateLoader) checkAsks() {
+	for i, c := range l.spec.Checks {
+		at := l.faults.At("checks", i)
+		parts := []CheckPart{c.part()}
+		for _, p := range c.Parts {
+			parts = append(parts, c.with(p))
+		}
+		var own units.Faults
+		told := map[string]bool{}
+		for _, p := range parts {
+			q := Query{}
+			for name, text := range p.Ask {
+				if asked := name + " " + string(text); !told[asked] {
+					told[asked], q[name] = true, string(text)
+				}
+			}
+			l.ask(q, &own)
+		}
+		at.Sub("ask", own.Err())
+	}
+}
+
 // checkExample holds each figure that an example prints against what the tables give.
 func (l *stateLoader) checkExample(f *units.Faults, c Check) {
 	checkNumbers(f, c.Times, c.Tolerance)

@@ -16,6 +16,7 @@ type stateLoader struct {
 	base   *State
 	faults units.Faults
 	told   map[string]bool // what was said of a table as a whole
+	broken map[string]bool // what a table or a lack with a fault gives, which is not proven
 }
 
 func (l *stateLoader) load() {
@@ -43,20 +44,23 @@ func (l *stateLoader) load() {
 	f.CountBetween("tables", len(spec.Tables), "tables", 1, maxTables)
 	before := f.Len()
 	l.bindKeys()
-	if len(spec.Tables) <= maxTables && f.Len() == before {
-		l.bindTables()
-		l.bindLacks()
-		l.checkBanking()
-		l.addBase()
-		l.checkPer()
+	if len(spec.Tables) > maxTables || f.Len() > before {
+		return
 	}
-	if f.Len() > before {
-		return // lines cannot be held against each other
+	l.broken = map[string]bool{}
+	l.bindTables()
+	l.bindLacks()
+	l.checkBanking()
+	l.addBase()
+	l.checkPer()
+	if f.Len() == before {
+		l.checkUsed()
 	}
-	l.checkUsed()
 	l.prove()
 	if f.Len() == before {
 		l.checkExamples()
+	} else {
+		l.checkAsks()
 	}
 }
 
@@ -98,7 +102,13 @@ func (l *stateLoader) bindTables() {
 		at := l.faults.At("tables", i)
 		b := &boundTable{Table: t, path: fmt.Sprintf("tables[%d]", i), source: l.sourceOf(&at, t.Source)}
 		l.tables = append(l.tables, b)
-		l.bindTable(&at, b)
+		before := l.faults.Len()
+		if l.bindTable(&at, b); l.faults.Len() > before {
+			l.broken[t.Gives] = true
+			for _, c := range t.Cols {
+				l.broken[string(c["gives"])] = true
+			}
+		}
 	}
 }
 
@@ -518,7 +528,11 @@ func (l *stateLoader) bindLacks() {
 		if !asNames.Has(int(lack.As)) {
 			at.Add("as", lack.As, asNames.Want())
 		}
+		before := l.faults.Len()
 		asks := l.heads(&at, "when", lack.When, nil)
+		for _, gives := range lack.Gives {
+			l.broken[gives] = l.broken[gives] || l.faults.Len() > before
+		}
 		for _, gives := range lack.Gives {
 			l.lacks[gives] = append(l.lacks[gives], &line{table: &boundTable{path: fmt.Sprintf("lacks[%d]", i), source: l.spec.Source, Table: &Table{As: lack.As}}, gives: gives, asks: asks, figure: figure{lacks: lack.Why}})
 		}

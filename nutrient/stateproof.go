@@ -38,6 +38,9 @@ type proof struct {
 func (l *stateLoader) prove() {
 	l.proveYears()
 	for _, gives := range slices.Sorted(maps.Keys(l.lines)) {
+		if l.broken[gives] {
+			continue // its lines cannot be held against each other
+		}
 		var values []*line
 		factors := map[*boundTable][]*line{}
 		for _, n := range l.lines[gives] {
