@@ -45,6 +45,16 @@ func BenchmarkKriging(b *testing.B) {
 	}
 }
 
+// BenchmarkSolve is what all estimates from 2,000 samples share.
+func BenchmarkSolve(b *testing.B) {
+	spec := KrigingSpec{Samples: rounded(2000), Model: Model{Nugget: 0.0025, Sill: 0.01, Range: 22}}
+	for b.Loop() {
+		if _, err := NewKriging(context.Background(), spec); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
 func BenchmarkVariogram(b *testing.B) {
 	for _, n := range []int{24, 500, 2000, 10000} {
 		s := rounded(n)

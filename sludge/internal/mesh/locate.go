@@ -72,10 +72,14 @@ func (t *Locator) locate(p XY) (k int32, steps int) {
 
 // byDistance sorts three places by their distance from p.
 func byDistance(at *[3]int32, pt []XY, p XY) {
-	far := func(v int32) float64 { return math.Hypot(pt[v].X-p.X, pt[v].Y-p.Y) }
+	var far [3]float64 // squared
+	for i, v := range at {
+		dx, dy := pt[v].X-p.X, pt[v].Y-p.Y
+		far[i] = dx*dx + dy*dy
+	}
 	for _, c := range [3][2]int{{0, 1}, {1, 2}, {0, 1}} {
-		if far(at[c[1]]) < far(at[c[0]]) {
-			at[c[0]], at[c[1]] = at[c[1]], at[c[0]]
+		if i, j := c[0], c[1]; far[j] < far[i] {
+			at[i], at[j], far[i], far[j] = at[j], at[i], far[j], far[i]
 		}
 	}
 }
