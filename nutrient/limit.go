@@ -2,7 +2,6 @@ package nutrient
 
 import (
 	"math"
-	"slices"
 	"strings"
 
 	"example.org/earthbasin/units"
@@ -44,7 +43,8 @@ func (k LimitKind) Check() error {
 
 // meant returns the long kind that k is spelt as but for one letter.
 func (k LimitKind) meant() (_ LimitKind, slip bool) {
-	if slices.Contains(longKinds[:], k) {
+	switch k {
+	case LimitNitrogen, LimitPhosphorus, LimitPotassium, LimitMetal, LimitSalt, LimitWater, LimitPass:
 		return "", false
 	}
 	for _, one := range longKinds {
