@@ -257,7 +257,7 @@ func TestCropYearCountsOnce(t *testing.T) {
 func TestAnyPartMayBeMissing(t *testing.T) {
 	for key, open := range map[string]string{
 		"date": "", "start": "start", "confidence": "", "basin.liquidDepth": "basin.liquidDepth", "sludge": "sludge", "materials": "materials",
-		"removal": "removal", "removal.agitate": "removal.route", "weather": "weather", "land": "land.fields", "land.fields": "land.fields",
+		"removal": "removal", "removal.pumpOff": "removal.pumpOff", "removal.dig": "removal.dig", "removal.agitate": "removal.route", "weather": "weather", "land": "land.fields", "land.fields": "land.fields",
 		"land.cropTable": "land.cropTable", "land.siteRule": "land.siteRule", "metals": "metals", "land.banking": "",
 		"land.soil": "", "land.seasons": "land.seasons", "land.prices": "land.prices", "land.fields.1.crops": "land.fields.Creek Bottom.crops",
 		"land.fields.0.site.soilTest": "", "land.weather": "land.weather", "land.rule": "land.rule", "land.critical": "land.fields.Creek Bottom.critical",
@@ -270,8 +270,11 @@ func TestAnyPartMayBeMissing(t *testing.T) {
 	} {
 		t.Run(key, func(t *testing.T) {
 			changes := map[string]any{key: nil}
-			if key == "money.payment" {
+			switch key {
+			case "money.payment":
 				changes["money.paymentUnits"] = nil
+			case "removal.dig": // whose price has a range
+				changes["money.ranges"] = nil
 			}
 			p, err := plan.Read(t.Context(), edit(t, told(changes)))
 			require.NoError(t, err)

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"slices"
+	"strings"
 
 	"example.org/earthbasin/examples/closure/stage"
 	"example.org/earthbasin/nutrient"
@@ -125,15 +126,45 @@ func removed(s *Scenario, c *Contents, in *Sampled) (*removal.PlanResult, stage.
 		spec.Sludge, spec.Contents, spec.Interval = 100, 1000, nil
 	}
 	r, err := removal.Plan(spec)
+	open, err := untold(&spec, err)
+	rows.Open = append(rows.Open, open...)
 	at.Sub("", err)
-	if err == nil && s.Removal.Route != 0 && !slices.ContainsFunc(r.Best().Routes, func(x removal.RouteResult) bool { return x.Route == s.Removal.Route }) {
+	if err == nil && open == nil && s.Removal.Route != 0 && !slices.ContainsFunc(r.Best().Routes, func(x removal.RouteResult) bool { return x.Route == s.Removal.Route }) {
 		at.Add("route", s.Removal.Route, "a route that the spec describes")
 	}
-	if !known || f.Err() != nil {
+	if !known || open != nil || f.Err() != nil {
 		return nil, rows, f.Err()
 	}
 	rows.Cautions = r.Cautions
 	return &r, rows, nil
+}
+
+// untold returns an open point for each of the machines that spec has not, and the faults
+// of err that are not about those.
+func untold(spec *removal.PlanSpec, err error) (open []stage.Open, rest error) {
+	var f units.Faults
+	faults := units.FieldErrors(err)
+	for _, x := range []struct {
+		part        string
+		by          removal.Equipment
+		what, needs units.Phrase
+	}{
+		{"pumpOff", spec.PumpOff, units.Words("with what the liquid is pumped off"), units.Words("a hose or tankers with their rates and prices")},
+		{"dig", spec.Dig.Equipment, units.Words("with what the sludge is dug"), units.Words("diggers and trucks with their rates and prices, and how much the sludge swells")},
+	} {
+		if x.by.Fleet != nil || x.by.Hose != nil {
+			continue
+		}
+		open = append(open, stage.Open{Key: "removal." + x.part, Who: stage.Contractor, Stops: true, What: x.what, Needs: x.needs})
+		faults = slices.DeleteFunc(faults, func(e *units.FieldError) bool {
+			part, _, _ := strings.Cut(e.Field, ".")
+			return part == x.part && (e.Kind == units.FaultMissing || e.Field == "dig.swell" && spec.Dig.Swell == 0)
+		})
+	}
+	for _, e := range faults {
+		f.Sub("", e)
+	}
+	return open, f.Err()
 }
 
 // floor is the ground that sludge lies on: of a basin whose banks meet below, the area at
