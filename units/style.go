@@ -128,7 +128,7 @@ func (s Style) Text(v any) string {
 		}
 		return s.quantity(v.Quantity, v.Unit, v.Decimals)
 	case Span:
-		return s.Phrase(Phrase{"%v to %v", []any{v.Low, v.High}})
+		return s.Phrase(Phrase{"%v to %v", []any{s.from(v), v.High}})
 	case float64:
 		if math.Abs(v) >= 1000 && math.Abs(v) < 1e15 {
 			return s.signs(group(v, 0))
@@ -241,6 +241,21 @@ func (s Style) quantity(q Quantity, unit string, decimals int) string {
 		text = group(x, min(decimals, 15))
 	}
 	return s.signs(text) + " " + s.words(unit)
+}
+
+// from is the low end of v as it is shown: 0, which has no size that would choose a unit,
+// in that of the high end.
+func (s Style) from(v Span) any {
+	low, ok := v.Low.(Quantity)
+	high, too := v.High.(Quantity)
+	if !ok || !too || low.SI() != 0 || high.SI() == 0 || low.quantity() != high.quantity() || low.quantity().pick == nil {
+		return v.Low
+	}
+	pick := low.quantity().pick
+	if s.System == SystemMetric {
+		pick = low.quantity().metric
+	}
+	return Shown{low, pick(math.Abs(high.SI())), 0}
 }
 
 // price shows v, money per SI unit of the kind, per one of the unit of the name, or of its

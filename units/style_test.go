@@ -245,3 +245,12 @@ func FuzzStyleRead(f *testing.F) {
 		}
 	})
 }
+
+// A range from 0 has one unit.
+func TestRangeFromZero(t *testing.T) {
+	solids := units.Range[units.MassFraction]{High: 0.02}
+	require.Equal(t, "0 lb/ton to 40 lb/ton", units.Style{}.Text(solids))
+	require.Equal(t, "0 g/kg to 20 g/kg", units.Style{System: units.SystemMetric}.Text(solids))
+	require.Equal(t, "0 in to 3 in", units.Style{}.Text(units.Range[units.Length]{High: 3 * units.Inch}))
+	require.Equal(t, "0 ft to 0 ft", units.Style{}.Text(units.Range[units.Length]{}))
+}

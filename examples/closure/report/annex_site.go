@@ -116,7 +116,7 @@ var (
 
 // stops are the times in which no work goes on on ground that lies open.
 func (p *pages) stops(list []plan.Stop) Block {
-	t := &Table{Head: []string{"Ground", "Area", "Left by", "From", "To", "Days", "Then"}, Left: 3}
+	t := &Table{Head: []string{"Ground", "Left by", "Then", "Area", "From", "To", "Days"}, Left: 3}
 	name := func(key string) string {
 		for _, task := range p.r.Tasks {
 			if task.Key == key {
@@ -133,7 +133,7 @@ func (p *pages) stops(list []plan.Stop) Block {
 		if x.Covered {
 			then = "covered for the time; " + then
 		}
-		t.Rows = append(t.Rows, []string{title(p.Phrase(x.What)), area, name(x.After), p.date(x.From), p.date(x.To), strconv.Itoa(x.Days), then})
+		t.Rows = append(t.Rows, []string{title(p.Phrase(x.What)), name(x.After), then, area, p.date(x.From), p.date(x.To), strconv.Itoa(x.Days)})
 	}
 	return Block{Caption: "Open ground on which no work goes on", Table: t}
 }
