@@ -49,14 +49,6 @@ func asPrinted(t *testing.T, want string, line func(add func(cells ...string))) 
 	require.Equal(t, strings.Split(want, "\n"), got)
 }
 
-// ends writes a range once where its ends are equal.
-func ends[Q ~float64](r units.Range[Q], in func(Q) float64, unit string) string {
-	if r.Low == r.High {
-		return fmt.Sprintf("%g %s", round6(in(r.Low)), unit)
-	}
-	return fmt.Sprintf("%g-%g %s", round6(in(r.Low)), round6(in(r.High)), unit)
-}
-
 // round6 drops what a conversion leaves behind the sixth decimal.
 func round6(x float64) float64 { return float64(int64(x*1e6+0.5)) / 1e6 }
 
