@@ -3,7 +3,6 @@ package plan
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"slices"
 	"time"
 
@@ -119,10 +118,7 @@ func (r *Machines) measuredShare(s *Scenario, route *RouteResult, x *allocation.
 	if err != nil || planned.SI() == 0 {
 		return 0, false
 	}
-	each := planned.SI() // of one pass
-	if most := s.Machines[i].Most; most.Form() == form {
-		each /= max(1, math.Ceil(planned.SI()/most.SI()-1e-9))
-	}
+	each := planned.SI() / float64(s.Machines[i].leastPasses(planned)) // of one pass
 	var set *Setting
 	for j := range r.Settings {
 		if y := &r.Settings[j]; y.Machine == machine && y.Field == x.Field && y.Season == x.Season && y.Material == x.Material {

@@ -224,11 +224,7 @@ func (r *Machines) judge(f *units.Faults, s *Scenario, route *RouteResult, i int
 		if err != nil || rate.SI() == 0 {
 			continue
 		}
-		passes := 1
-		if in.Most.Form() == form {
-			passes = max(1, int(math.Ceil(rate.SI()/in.Most.SI()-1e-9)))
-		}
-		set := Setting{Field: x.Field, Season: x.Season, Material: x.Material, Machine: in.Name, Rate: x.Rate, On: units.Area(x.Amount.SI() / x.Rate.SI()), Passes: passes}
+		set := Setting{Field: x.Field, Season: x.Season, Material: x.Material, Machine: in.Name, Rate: x.Rate, On: units.Area(x.Amount.SI() / x.Rate.SI()), Passes: in.leastPasses(rate)}
 		allowed := max(1, s.Materials[route.Spread.Materials[k].Index].Passes)
 		for in.Speed != nil {
 			if volume != nil {
@@ -257,6 +253,15 @@ func (r *Machines) judge(f *units.Faults, s *Scenario, route *RouteResult, i int
 	default:
 		m.Solid = corrected(f, *mass, units.MassPerArea(highest), tolerance, in.Speed)
 	}
+}
+
+// leastPasses is in how many passes a rate goes on at least, so that none is above the most
+// of the machine.
+func (m *Machine) leastPasses(rate nutrient.Rate) int {
+	if m.Most.Form() != rate.Form() {
+		return 1
+	}
+	return max(1, int(math.Ceil(rate.SI()/m.Most.SI()-1e-9)))
 }
 
 // at is the rate of one pass at the speed that is set, and how far it is off; of a machine

@@ -177,7 +177,7 @@ func bill(s *Scenario, in *inputs, c *Contents, routes *Routes, w *closing.Outco
 			Needs: units.Words("prices of earthwork, soil, topsoil and seeding, of samples and of the survey")})
 	}
 	b.lines(s, c, routes, v)
-	if in != nil && len(m.Ranges) > 0 {
+	if in != nil && in.prices != nil {
 		if err := b.ranged(s, in, routes, v); err != nil {
 			return b, err
 		}

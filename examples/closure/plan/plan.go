@@ -124,7 +124,7 @@ func prepare(ctx context.Context, s *Scenario) (*inputs, error) {
 	f.Sub("", err)
 	if s.Money != nil {
 		f.Sub("", s.Money.check())
-		_, err := s.otherPrices()
+		in.prices, err = s.otherPrices()
 		f.Sub("", err)
 	}
 	list, _, err := s.asked(s.before(), 0)

@@ -117,11 +117,7 @@ func (s *Scenario) without(part string) bool {
 // doubt of all: the quantities, the fields and the route stay as they are.
 func (b *Bill) ranged(s *Scenario, in *inputs, routes *Routes, v *CoverResult) error {
 	var at [3][]stage.Item
-	others, err := s.otherPrices()
-	if err != nil || others == nil {
-		return err
-	}
-	for k, x := range []*Scenario{&others.low, &others.high, &others.step} {
+	for k, x := range []*Scenario{&in.prices.low, &in.prices.high, &in.prices.step} {
 		again, err := x.repriced(in, routes)
 		if err != nil {
 			return err

@@ -163,6 +163,7 @@ type inputs struct {
 	rested   bool               // whether they say so, and not the rain of the day
 	rows     stage.Rows         // of those stages
 	done     *ledger.Result     // what was put on already; nil: nothing
+	prices   *otherPrices       // at the ends of their ranges; nil where none has a range
 	// schedules are those of the N of each material that were made before, for draws, and
 	// allocator the memory of the draw before; nil in a plan.
 	schedules map[string][]*nutrient.Schedule
