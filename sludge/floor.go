@@ -52,6 +52,13 @@ func checkFloor(floor Floor, f *units.Faults) {
 	}
 }
 
+// depthAt returns the depth of a floor at a place, false where it is not known or no depth
+// that a basin has.
+func depthAt(floor Floor, p plane.Point) (units.Length, bool) {
+	d, ok := floor.Depth(p)
+	return d, ok && math.Abs(float64(d)) <= maxDepth
+}
+
 // floorPlaces is about the number of places, beside the soundings, at which a floor is
 // asked for whether it belongs to the survey.
 const floorPlaces = 1000
@@ -60,8 +67,8 @@ const floorPlaces = 1000
 // elsewhere in the area. One that has not would cut every volume to nothing.
 func (s *Survey) floorSomewhere() bool {
 	below := func(p plane.Point) bool {
-		d, ok := s.floor.Depth(p)
-		return ok && d > 0 && d <= maxDepth
+		d, ok := depthAt(s.floor, p)
+		return ok && d > 0
 	}
 	for i := range s.n {
 		if below(s.at(i)) {

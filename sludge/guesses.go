@@ -49,8 +49,8 @@ func (c *basinCells) walls(sites []site) *floorGuess {
 // not known.
 func (c *basinCells) told(floor Floor, sites []site) (depths, at []float64) {
 	depth := func(p plane.Point) float64 {
-		d, ok := floor.Depth(p)
-		if !ok || !(math.Abs(float64(d)) <= maxDepth) {
+		d, ok := depthAt(floor, p)
+		if !ok {
 			return math.NaN()
 		}
 		return max(0, float64(d))

@@ -53,8 +53,8 @@ func resolve(spec *SurveySpec, in *Sounding, dropped bool) (resolved, error) {
 		return r, f.Err()
 	}
 	r.flags = floorAssumed
-	floor, known := spec.Floor.Depth(in.At)
-	if !known || !(math.Abs(float64(floor)) <= maxDepth) {
+	floor, known := depthAt(spec.Floor, in.At)
+	if !known {
 		if dropped {
 			return r, nil
 		}

@@ -142,7 +142,7 @@ func (s *Survey) cuts(ctx context.Context) (*cuts, error) {
 		}
 		c.floors = append(c.floors, cut{g.weight, func(p plane.Point) units.Length {
 			if e.told {
-				if d, ok := s.floor.Depth(p); ok && math.Abs(float64(d)) <= maxDepth {
+				if d, ok := depthAt(s.floor, p); ok {
 					return max(0, d)
 				}
 			}

@@ -215,9 +215,8 @@ func (s Style) quantity(q Quantity, unit string, decimals int) string {
 	case k.per != nil:
 		return s.price(k.per, v, unit)
 	}
-	own := k.pick
+	own := s.System.pick(k)
 	if s.System == SystemMetric {
-		own = k.metric
 		if other, us := metricOf[unit]; us {
 			unit = other
 			decimals = -1
@@ -251,11 +250,15 @@ func (s Style) from(v Span) any {
 	if !ok || !too || low.SI() != 0 || high.SI() == 0 || low.quantity() != high.quantity() || low.quantity().pick == nil {
 		return v.Low
 	}
-	pick := low.quantity().pick
-	if s.System == SystemMetric {
-		pick = low.quantity().metric
+	return Shown{low, s.System.pick(low.quantity())(math.Abs(high.SI())), 0}
+}
+
+// pick is what chooses the unit of a kind for a size in SI units.
+func (s System) pick(k *kind) func(float64) string {
+	if s == SystemMetric {
+		return k.metric
 	}
-	return Shown{low, pick(math.Abs(high.SI())), 0}
+	return k.pick
 }
 
 // price shows v, money per SI unit of the kind, per one of the unit of the name, or of its

@@ -586,7 +586,7 @@ func (c *calculation) credits() (units.MassPerArea, error) {
 		for _, e := range units.FieldErrors(err) {
 			i := 0
 			for k := range at {
-				if strings.HasPrefix(e.Field, fmt.Sprintf("applications[%d].", k)) {
+				if units.PathWithin(e.Field, fmt.Sprintf("applications[%d]", k)) {
 					i = at[k]
 				}
 			}

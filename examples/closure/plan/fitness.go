@@ -37,7 +37,7 @@ func (r *Results) notFit() (list []stage.Open) {
 	}
 	said := map[string]bool{}
 	for _, x := range t.Spread.Allocated.Placements {
-		i := slices.IndexFunc(t.Spread.Materials, func(m MaterialResult) bool { return m.Name == x.Material })
+		i := t.Spread.index(x.Material)
 		w := r.Fields.Window(x.Field, x.Season)
 		if i < 0 || w == nil || said[x.Field+x.Material] {
 			continue

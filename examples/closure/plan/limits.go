@@ -95,7 +95,7 @@ func (r *Machines) atLimits(s *Scenario, route *RouteResult) {
 // the planned one. Within the tolerance nobody changes its setting; beyond, it goes at the
 // speed that was set, where it has one.
 func (r *Machines) measuredShare(s *Scenario, route *RouteResult, x *allocation.Placement, off float64) (float64, bool) {
-	k := slices.IndexFunc(route.Spread.Materials, func(m MaterialResult) bool { return m.Name == x.Material })
+	k := route.Spread.index(x.Material)
 	if k < 0 {
 		return 0, false
 	}

@@ -3,7 +3,6 @@ package plan
 import (
 	"cmp"
 	"math"
-	"slices"
 
 	"example.org/earthbasin/calibrate"
 	"example.org/earthbasin/examples/closure/stage"
@@ -211,7 +210,7 @@ func (r *Machines) judge(f *units.Faults, s *Scenario, route *RouteResult, i int
 	}
 	var highest float64 // of one pass, in SI units
 	for _, x := range route.Spread.Allocated.Placements {
-		k := slices.IndexFunc(route.Spread.Materials, func(m MaterialResult) bool { return m.Name == x.Material })
+		k := route.Spread.index(x.Material)
 		if k < 0 || s.Materials[route.Spread.Materials[k].Index].Machine != in.Name {
 			continue
 		}

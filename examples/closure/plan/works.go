@@ -204,6 +204,11 @@ func (r *Spread) complete() bool {
 	return r.Allocated != nil && !slices.ContainsFunc(r.Unplaced, func(name string) bool { return !r.works(name) })
 }
 
+// index is the place of a material among those that are spread, below 0 for none.
+func (r *Spread) index(name string) int {
+	return slices.IndexFunc(r.Materials, func(m MaterialResult) bool { return m.Name == name })
+}
+
 // works is whether a material comes from the works of closing.
 func (r *Spread) works(name string) bool {
 	return slices.ContainsFunc(r.Materials, func(m MaterialResult) bool { return m.Name == name && m.Stream.Works != 0 })
