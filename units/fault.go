@@ -31,8 +31,8 @@ func (faultKindWords) Names() Names { return faultKindNames }
 
 // FieldError says which input is wrong, what it was and what is allowed. It is
 // the one error type that the module returns for bad input; functions that
-// find several return them together through errors.Join, and [FieldErrors]
-// takes such an error apart.
+// find several return them together in one error, joined as by errors.Join, and
+// [FieldErrors] takes such an error apart.
 type FieldError struct {
 	// Kind is the way in which the input is wrong.
 	Kind FaultKind

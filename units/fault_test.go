@@ -77,6 +77,23 @@ length: given twice; want it once`
 	}
 }
 
+// A survey of many wrong soundings has a text that can be read, and loses no fault.
+func TestFaultsOfManyParts(t *testing.T) {
+	var f units.Faults
+	const n = 20_000
+	for i := range n {
+		at := f.At("soundings", i)
+		at.Missing("depth", "the depth")
+	}
+	err := f.Err()
+	require.Len(t, units.FieldErrors(err), n)
+	lines := strings.Split(err.Error(), "\n")
+	require.Len(t, lines, 501)
+	require.Equal(t, "soundings[499].depth: missing; want the depth", lines[499])
+	require.Equal(t, "and 19500 more", lines[500])
+	require.Equal(t, "soundings[19999].depth", units.FieldErrors(err)[n-1].Field)
+}
+
 func TestFaultsNestPaths(t *testing.T) {
 	var inner units.Faults
 	inner.Positive("area", units.Area(0))

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 )
 
 // Faults collects the faults of one input, or of the part of it that [Faults.At]
@@ -35,13 +36,30 @@ const (
 	most  = 1e15
 )
 
-// Err returns the faults of the whole input joined by errors.Join, nil when there
-// is none.
+// Err returns the faults of the whole input joined, nil when there is none. The text of
+// the error ends after 500 of them and says how many more there are; [FieldErrors] has
+// them all.
 func (f *Faults) Err() error {
 	if found := f.all().found; found != nil {
-		return errors.Join(*found...)
+		return joined(slices.Clone(*found))
 	}
 	return nil
+}
+
+// joined is what errors.Join gives, but for its text, which a survey of many wrong
+// soundings would make as long as the survey.
+type joined []error
+
+const mostInText = 500
+
+func (j joined) Unwrap() []error { return j }
+
+func (j joined) Error() string {
+	shown, more := errors.Join(j[:min(len(j), mostInText)]...).Error(), len(j)-mostInText
+	if more > 0 {
+		shown += fmt.Sprintf("\nand %d more", more)
+	}
+	return shown
 }
 
 // Len returns the number of faults of the whole input.
