@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"iter"
 	"slices"
 	"time"
 
@@ -13,6 +14,37 @@ import (
 // mostRain is more than any day has brought.
 const mostRain = 2 * units.Metre
 
+// fall is the rain of a day.
+type fall struct {
+	date time.Time
+	rain units.Length
+}
+
+func basinFall(d volume.DatedWeather) fall { return fall{d.Date, d.Rain} }
+
+func landFall(d nutrient.DayWeather) fall { return fall{d.Date, d.Rain} }
+
+// onlyIn gives the sound days of one record, each once, that the other does not tell of.
+func onlyIn[A, B any](one []A, ofOne func(A) fall, other []B, ofOther func(B) fall) iter.Seq[fall] {
+	return func(yield func(fall) bool) {
+		known := map[stage.Date]bool{}
+		for _, d := range other {
+			known[stage.DateOf(ofOther(d).date)] = true
+		}
+		for _, d := range one {
+			x := ofOne(d)
+			day := stage.DateOf(x.date)
+			if known[day] || x.date.IsZero() || !(x.rain >= 0 && x.rain <= mostRain) {
+				continue
+			}
+			known[day] = true
+			if !yield(x) {
+				return
+			}
+		}
+	}
+}
+
 // basinDays are the dated days of the weather over the basin: its own, and those that only
 // the land is told of, for it rains on both; what the open water loses then is that of the
 // month.
@@ -21,18 +53,11 @@ func (s *Scenario) basinDays() []volume.DatedWeather {
 	if s.Land == nil || s.Land.Weather == nil || len(s.Land.Weather.Days) == 0 {
 		return w.Days
 	}
-	known := map[stage.Date]bool{}
-	for _, d := range w.Days {
-		known[stage.DateOf(d.Date)] = true
-	}
 	list := slices.Clip(w.Days)
-	for _, d := range s.Land.Weather.Days {
-		if known[stage.DateOf(d.Date)] || d.Date.IsZero() || !(d.Rain >= 0 && d.Rain <= mostRain) {
-			continue
-		}
-		day := volume.DatedWeather{Date: d.Date, Weather: volume.Weather{Rain: d.Rain}}
+	for d := range onlyIn(s.Land.Weather.Days, landFall, w.Days, basinFall) {
+		day := volume.DatedWeather{Date: d.date, Weather: volume.Weather{Rain: d.rain}}
 		if len(w.Months) == 12 {
-			day.Evaporation = w.Months[d.Date.Month()-1].Evaporation
+			day.Evaporation = w.Months[d.date.Month()-1].Evaporation
 		}
 		list = append(list, day)
 	}
@@ -46,21 +71,13 @@ func (s *Scenario) landWeather() *nutrient.DailyWeatherSpec {
 		return s.Land.Weather
 	}
 	spec := *s.Land.Weather
-	known := map[stage.Date]bool{}
-	for _, d := range spec.Days {
-		known[stage.DateOf(d.Date)] = true
-	}
 	spec.Days = slices.Clip(spec.Days)
-	for _, d := range s.Weather.Days {
-		if known[stage.DateOf(d.Date)] || d.Date.IsZero() || !(d.Rain >= 0 && d.Rain <= mostRain) {
-			continue
-		}
-		day := nutrient.DayWeather{Date: d.Date, Rain: d.Rain}
+	for d := range onlyIn(s.Weather.Days, basinFall, s.Land.Weather.Days, landFall) {
+		day := nutrient.DayWeather{Date: d.date, Rain: d.rain}
 		if len(spec.Months) == 12 {
-			m := &spec.Months[d.Date.Month()-1]
+			m := &spec.Months[d.date.Month()-1]
 			day.Evapotranspiration, day.SoilTemperature, day.Frozen = m.Evapotranspiration, m.SoilTemperature, m.Frozen
 		}
-		known[stage.DateOf(d.Date)] = true
 		spec.Days = append(spec.Days, day)
 	}
 	return &spec
