@@ -182,7 +182,7 @@ func (a Agitator) stays(x float64) float64 {
 // positions counts the places to agitate from.
 func (a Agitator) positions(r *AgitationResult) {
 	length, width, reach := float64(a.Length), float64(a.Width), float64(a.Reach)
-	up := func(x float64) float64 { return max(1, math.Ceil(x*(1-1e-12))) }
+	up := func(x float64) float64 { return math.Ceil(x * (1 - 1e-12)) }
 	n := 0.0
 	switch across := width; a.Access {
 	case AgitatorBoat:

@@ -1,7 +1,6 @@
 package removal
 
 import (
-	"math"
 	"slices"
 
 	"example.org/earthbasin/units"
@@ -37,9 +36,7 @@ func (spec PlanSpec) check(f *units.Faults) {
 	if spec.LiquidSolids >= spec.Solids && spec.Solids > 0 {
 		f.Add("liquidSolids", spec.LiquidSolids, "less than the solids of the sludge, %v", spec.Solids)
 	}
-	if _, err := NewSlurry(SlurrySpec{Volume: 1, SolidsGravity: spec.SolidsGravity, WaterDensity: spec.WaterDensity}); err != nil {
-		f.Sub("", err)
-	}
+	checkKind(f, spec.SolidsGravity, spec.WaterDensity)
 	checkClasses(f, spec.Classes)
 	f.ZeroOr("floor", spec.Floor, minArea, maxArea)
 	spec.checkConstituents(f)
@@ -112,7 +109,7 @@ func (a AgitateSpec) target(classes []SolidsClass) units.MassFraction {
 
 // justBelow returns solids that still are in the class below the limit: at the limit
 // itself a material has to be dug already.
-func justBelow(limit units.MassFraction) units.MassFraction { return limit * (1 - 1e-6) }
+func justBelow(limit units.MassFraction) units.MassFraction { return limit * (1 - 1e-9) }
 
 func (e Equipment) check(f *units.Faults, path string) {
 	var inner units.Faults
@@ -154,6 +151,3 @@ func (c StageCost) check(f *units.Faults, path string) {
 	f.Price(path+"perTruckHour", c.PerTruckHour)
 	f.Price(path+"haul", c.Haul)
 }
-
-// finiteCost reports whether x can be an amount of money.
-func finiteCost(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }

@@ -116,43 +116,44 @@ func (spec PlanSpec) checkConstituents(f *units.Faults) {
 // and the part that goes with the solids.
 type body struct {
 	Slurry
-	water, solids []units.Mass
+	held []held
 }
 
-// each works out both parts of every constituent.
-func (b body) each(s Slurry, water, solids func(i int) units.Mass) body {
-	r := body{Slurry: s, water: make([]units.Mass, len(b.water)), solids: make([]units.Mass, len(b.water))}
-	for i := range b.water {
-		r.water[i], r.solids[i] = water(i), solids(i)
+// held is what a body holds of a constituent.
+type held struct{ water, solids units.Mass }
+
+// each works out what s, made of b, holds of every constituent.
+func (b body) each(s Slurry, of func(i int, h held) held) body {
+	r := body{Slurry: s, held: make([]held, len(b.held))}
+	for i, h := range b.held {
+		r.held[i] = of(i, h)
 	}
 	return r
 }
 
 // only returns s without any constituent.
 func (b body) only(s Slurry) body {
-	none := func(int) units.Mass { return 0 }
-	return b.each(s, none, none)
+	return b.each(s, func(int, held) held { return held{} })
 }
 
 func (b body) with(o body) body {
-	return b.each(b.Slurry.with(o.Slurry),
-		func(i int) units.Mass { return b.water[i] + o.water[i] }, func(i int) units.Mass { return b.solids[i] + o.solids[i] })
+	return b.each(b.Slurry.with(o.Slurry), func(i int, h held) held { return held{h.water + o.held[i].water, h.solids + o.held[i].solids} })
 }
 
 // less returns what is left of b without part, whose slurry is worked out already.
 func (b body) less(part body, rest Slurry) body {
-	return b.each(rest,
-		func(i int) units.Mass { return max(0, b.water[i]-part.water[i]) }, func(i int) units.Mass { return max(0, b.solids[i]-part.solids[i]) })
+	return b.each(rest, func(i int, h held) held {
+		return held{max(0, h.water-part.held[i].water), max(0, h.solids-part.held[i].solids)}
+	})
 }
 
 // cut returns the part of b with the given mass, at most all of it, and the rest.
 func (b body) cut(mass units.Mass) (part, rest body) {
-	if b.Mass == 0 || mass >= b.Mass {
+	if mass >= b.Mass {
 		return b, b.only(b.of(0, 0))
 	}
 	share := mass / b.Mass
-	part = b.each(b.of(share*b.Dry, share*b.Water),
-		func(i int) units.Mass { return share * b.water[i] }, func(i int) units.Mass { return share * b.solids[i] })
+	part = b.each(b.of(share*b.Dry, share*b.Water), func(_ int, h held) held { return held{share * h.water, share * h.solids} })
 	return part, b.less(part, b.of(b.Dry-part.Dry, b.Water-part.Water))
 }
 
@@ -162,31 +163,27 @@ func (b body) thickened(solids units.MassFraction, recovery float64) (thick, off
 	if !ok {
 		return body{}, body{}, false
 	}
-	share := units.Mass(0)
-	if b.Water > 0 {
-		share = in.Water / b.Water
-	}
-	thick = b.each(in, func(i int) units.Mass { return share * b.water[i] }, func(i int) units.Mass { return units.Mass(recovery) * b.solids[i] })
+	share := in.Water / b.Water
+	thick = b.each(in, func(_ int, h held) held { return held{share * h.water, units.Mass(recovery) * h.solids} })
 	return thick, b.less(thick, out), true
 }
 
 // mass returns what b holds of a constituent.
-func (b body) mass(i int) units.Mass { return b.water[i] + b.solids[i] }
+func (b body) mass(i int) units.Mass { return b.held[i].water + b.held[i].solids }
 
 // holding sets the liquid and the sludge of the case with their constituents.
 func (p *planner) holding(liquid, sludge Slurry) {
-	n := len(p.spec.Constituents)
-	empty := body{water: make([]units.Mass, n), solids: make([]units.Mass, n)}
+	empty := body{held: make([]held, len(p.spec.Constituents))}
 	p.liquid, p.sludge = empty.only(liquid), empty.only(sludge)
 	p.constituents = nil
 	// What a cubic metre of the liquid and of the sludge hold, whether there is any.
-	inLiquid, inSludge := p.slurry(1, p.spec.LiquidSolids), p.slurry(1, p.spec.Solids)
+	inLiquid, inSludge := p.slurry(units.CubicMetre, p.spec.LiquidSolids), p.slurry(units.CubicMetre, p.spec.Solids)
 	for i, c := range p.spec.Constituents {
 		f := p.faults.At("constituents", i)
 		heavy(&f, "liquid", c.Liquid.of(inLiquid), inLiquid)
 		heavy(&f, "sludge", c.Sludge.of(inSludge), inSludge)
 		r := ConstituentResult{Name: c.Name, Liquid: c.Liquid.of(liquid), Sludge: c.Sludge.of(sludge), Split: SplitGiven}
-		p.liquid.water[i] = r.Liquid // never parted from its solids
+		p.liquid.held[i].water = r.Liquid // never parted from its solids
 		if c.WithWater != nil {
 			r.WithWater = noSign(*c.WithWater)
 		} else if dissolved := float64(c.Liquid.of(inLiquid) / inLiquid.Water * inSludge.Water); dissolved > 0 {
@@ -197,8 +194,8 @@ func (p *planner) holding(liquid, sludge Slurry) {
 		} else {
 			r.Split = SplitLiquid
 		}
-		p.sludge.water[i] = units.Mass(r.WithWater) * r.Sludge
-		p.sludge.solids[i] = r.Sludge - p.sludge.water[i]
+		water := units.Mass(r.WithWater) * r.Sludge
+		p.sludge.held[i] = held{water, r.Sludge - water}
 		p.constituents = append(p.constituents, r)
 	}
 }

@@ -105,7 +105,7 @@ func (p *planner) exchange(r *RouteResult, stage StageKind, b body) body {
 		if x.Kind != ExchangeEvaporation {
 			in := b.only(p.slurry(x.Volume, x.Solids))
 			for j, c := range p.spec.Constituents {
-				in.water[j] = noSign(x.Contents[c.Name].Times(x.Volume))
+				in.held[j].water = noSign(x.Contents[c.Name].Times(x.Volume))
 			}
 			b = b.with(in)
 			r.Joined = r.Joined.with(in.Slurry)

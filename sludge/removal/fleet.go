@@ -113,8 +113,11 @@ type HaulResult struct {
 	Driven        units.Length   `json:"driven"`        // all trips, out and back; 0 when travel was given as a time
 }
 
-// maxLoads keeps a slip in a unit from asking for more trips than a closure has.
-const maxLoads = 1e7
+// A slip in a unit asks for more than a closure has.
+const (
+	maxLoads = 1e7 // trips, hose sets, days
+	maxRatio = 1e6 // of a cycle to its loading
+)
 
 // Haul returns loads, cycle time, fleet and hours. Loads are the volume over the net
 // load, rounded up. The cycle is load, out, unload, back and fixed waits; cycle over
@@ -139,7 +142,7 @@ func Haul(spec HaulSpec) (HaulResult, error) {
 	}
 	r, ok := spec.Fleet.haul(spec.Volume, spec.Density, spec.Layer)
 	if !ok {
-		f.Add("volume", spec.Volume, "a volume that the fleet hauls in a finite time and %v loads or fewer", int(maxLoads))
+		f.Add("volume", spec.Volume, "a volume that the fleet hauls with at most %v loads, in cycles of at most %v times the loading", int(maxLoads), int(maxRatio))
 		return HaulResult{}, f.Err()
 	}
 	return r, nil
@@ -205,8 +208,8 @@ func (b Bucket) brings(layer units.Length) (v units.Volume, byLayer bool) {
 	return v, false
 }
 
-// haul works out a checked fleet; ok is false when a figure leaves the range of
-// numbers. A volume of 0 takes no load and no time.
+// haul works out a checked fleet for a volume above 0; ok is false when that takes more
+// loads, or a longer cycle beside its loading, than a closure has.
 func (fl Fleet) haul(volume units.Volume, density units.Density, layer units.Length) (r HaulResult, ok bool) {
 	r = HaulResult{PerLoad: units.Volume(fl.Fill) * fl.Capacity, Loading: fl.Loading, Trucks: fl.Trucks}
 	payload := fl.Payload
@@ -228,9 +231,7 @@ func (fl Fleet) haul(volume units.Volume, density units.Density, layer units.Len
 		return HaulResult{}, false
 	}
 	r.Loads = int(loads)
-	if r.Loads > 0 {
-		r.LastLoad = volume - units.Volume(loads-1)*r.PerLoad
-	}
+	r.LastLoad = volume - units.Volume(loads-1)*r.PerLoad
 	rate := fl.LoadRate // while it works without a pause
 	if b := fl.Bucket; b != nil {
 		r.PerBucket, r.ByLayer = b.brings(layer)
@@ -249,7 +250,7 @@ func (fl Fleet) haul(volume units.Volume, density units.Density, layer units.Len
 	}
 	r.Cycle = r.Load + r.Travel + fl.Unload + fl.Wait
 	r.Ratio = float64(r.Cycle / r.Load)
-	if !(r.Ratio < 1e6) || !(float64(r.Driven) < math.MaxFloat64) {
+	if !(r.Ratio <= maxRatio) {
 		return HaulResult{}, false
 	}
 	r.TrucksNeeded = int(math.Ceil(r.Ratio * (1 - 1e-12)))
@@ -269,7 +270,7 @@ func (fl Fleet) haul(volume units.Volume, density units.Density, layer units.Len
 	r.LoadsPerHour = perSecond * float64(units.Hour)
 	r.Rate = units.Flow(perSecond * float64(r.PerLoad))
 	r.Time = units.Duration(loads / perSecond)
-	return r, perSecond > 0 && float64(r.Time) < math.MaxFloat64 && float64(r.Rate) < math.MaxFloat64
+	return r, true
 }
 
 // Working returns the lines that lead to the time.

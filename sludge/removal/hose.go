@@ -49,7 +49,7 @@ func Pump(spec PumpSpec) (PumpResult, error) {
 	}
 	r, ok := spec.Hose.pump(spec.Volume)
 	if !ok {
-		f.Add("volume", spec.Volume, "a volume that is pumped in a finite time, with at most %v sets", int(maxLoads))
+		f.Add("volume", spec.Volume, "a volume that is spread with at most %v sets", int(maxLoads))
 		return PumpResult{}, f.Err()
 	}
 	return r, nil
@@ -81,8 +81,7 @@ func (h DragHose) check(f *units.Faults) {
 	}
 }
 
-// pump works out a checked hose; ok is false when a figure leaves the range of
-// numbers.
+// pump works out a checked hose; ok is false when it takes more sets than a closure has.
 func (h DragHose) pump(volume units.Volume) (r PumpResult, ok bool) {
 	sets := 1.0
 	if h.Rate > 0 {
@@ -96,10 +95,7 @@ func (h DragHose) pump(volume units.Volume) (r PumpResult, ok bool) {
 	}
 	r.Sets, r.Flow = int(sets), h.Flow
 	if h.Line != nil {
-		line, ok := h.Line.work()
-		if !ok {
-			return PumpResult{}, false
-		}
+		line, _ := h.Line.work() // whose pump reaches the outlet, as was checked
 		r.Line, r.Flow = &line, line.Flow
 	}
 	r.LaidOut = volume.OverFlow(units.Flow(h.Pumping) * r.Flow)
@@ -109,7 +105,7 @@ func (h DragHose) pump(volume units.Volume) (r PumpResult, ok bool) {
 	}
 	r.Moving = noSign(units.Duration(sets) * set)
 	r.Time = r.LaidOut + r.Moving
-	return r, float64(r.Time) < math.MaxFloat64 && float64(r.Area) < math.MaxFloat64
+	return r, true
 }
 
 // Working returns the lines that lead to the time.

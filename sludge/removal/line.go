@@ -186,10 +186,10 @@ func (l LineSpec) work() (r LineResult, ok bool) {
 			i++
 		}
 		a, b := l.Curve[i-1], l.Curve[i]
-		at := func(t float64) PumpPoint {
-			return PumpPoint{a.Flow + units.Flow(t)*(b.Flow-a.Flow), a.Head + units.Length(t)*(b.Head-a.Head)}
+		at := func(flow units.Flow) PumpPoint {
+			return PumpPoint{flow, a.Head + units.Length((flow-a.Flow)/(b.Flow-a.Flow))*(b.Head-a.Head)}
 		}
-		low, high := 0.0, 1.0
+		low, high := a.Flow, b.Flow
 		for range 60 {
 			if mid := (low + high) / 2; over(at(mid)) {
 				low = mid
@@ -199,9 +199,6 @@ func (l LineSpec) work() (r LineResult, ok bool) {
 		}
 		p := at(low)
 		r.Flow, r.Head = p.Flow, p.Head
-	}
-	if !(r.Flow > 0) {
-		return r, false
 	}
 	r.Static = noSign(l.Lift + l.Outlet)
 	for _, s := range l.Sections {

@@ -33,9 +33,9 @@ func (p *planner) plan(name string, sludge units.Volume) Case {
 	if p.faults.Err() != nil {
 		return c
 	}
-	c.Routes = append(c.Routes, p.total(p.drawOffDig()))
+	c.Routes = append(c.Routes, p.drawOffDig().total())
 	if spec.Agitate != nil && p.faults.Err() == nil { // else what both routes share is told twice
-		c.Routes = append(c.Routes, p.total(p.agitatePump()))
+		c.Routes = append(c.Routes, p.agitatePump().total())
 	}
 	return c
 }
@@ -51,15 +51,13 @@ func (p *planner) slurry(v units.Volume, solids units.MassFraction) Slurry {
 	return s
 }
 
-// mostStages is the most that a route has: pump off, agitate, pump, drain, dig.
-const mostStages = 5
-
 // start returns a route with what lies in the basin, and the liquid with what came in
 // before the work.
 func (p *planner) start(route Route) (r RouteResult, liquid body) {
-	none := p.sludge.of(0, 0)
-	r = RouteResult{Route: route, Feasible: true, In: p.sludge.Slurry.with(p.liquid.Slurry), Joined: none, Out: none}
-	r.Stages, r.Streams = make([]StageResult, 0, mostStages), make([]Stream, 0, mostStages)
+	r = RouteResult{Route: route, Feasible: true, In: p.sludge.Slurry.with(p.liquid.Slurry)}
+	r.Joined, r.Out = r.In.of(0, 0), r.In.of(0, 0)
+	// Pump off, agitate, pump, drain and dig at most.
+	r.Stages, r.Streams = make([]StageResult, 0, 5), make([]Stream, 0, 5)
 	for _, c := range p.constituents {
 		r.Balance = append(r.Balance, BalanceResult{Name: c.Name})
 	}
@@ -91,9 +89,7 @@ func (p *planner) agitatePump() RouteResult {
 	residual := a.Residual
 	if a.Machine != nil && len(a.Machine.Residual) > 0 {
 		mixed, _, fresh := p.mix(a, p.sludge, liquid, target)
-		if all := p.sludge.Volume + mixed.Volume + fresh.Volume; p.sludge.Dry > 0 {
-			residual = a.Machine.stays(float64(a.Agitation / all.OverFlow(units.Flow(a.Machine.Machines)*a.Machine.Flow)))
-		}
+		residual = *a.Machine.agitate(p.sludge.Volume+mixed.Volume+fresh.Volume, a.Agitation).Residual
 	}
 	stays, lifted := p.split(a, residual)
 	mixed, surplus, fresh := p.mix(a, lifted, liquid, target)
@@ -103,7 +99,7 @@ func (p *planner) agitatePump() RouteResult {
 	p.move(&r, moving{StagePumpOff, StreamEffluent, "pumpOff", "pump off the liquid"}, surplus, 1, p.spec.PumpOff)
 	before := len(r.Stages)
 	p.move(&r, moving{StagePump, StreamSlurry, "agitate.pump", "pump the slurry"}, slurry, 1, a.Pump)
-	if lifted.Dry > 0 && len(r.Stages) > before {
+	if lifted.Volume > 0 && len(r.Stages) > before {
 		p.agitation(&r, a, residual, slurry.Volume+stays.Volume, fresh.Volume)
 	}
 	p.dig(&r, StreamResidual, "dig what stays", dug, off)
@@ -131,7 +127,7 @@ func (p *planner) mix(a *AgitateSpec, lifted, liquid body, target units.MassFrac
 // split returns the sludge that stays on the floor and that which is lifted.
 func (p *planner) split(a *AgitateSpec, residual float64) (stays, lifted body) {
 	none := p.sludge.only(p.sludge.of(0, 0))
-	if residual == 0 || p.sludge.Dry == 0 {
+	if residual == 0 || p.sludge.Volume == 0 {
 		return none, p.sludge
 	}
 	solids := a.ResidualSolids
@@ -148,7 +144,7 @@ func (p *planner) split(a *AgitateSpec, residual float64) (stays, lifted body) {
 
 // drained returns sludge as it is dug and the water it gives off before.
 func (p *planner) drained(b body) (dug, off body) {
-	if p.spec.Dig.Drained <= b.Solids || b.Dry == 0 {
+	if p.spec.Dig.Drained <= b.Solids || b.Volume == 0 {
 		return b, b.only(b.of(0, 0))
 	}
 	dug, off, ok := b.thickened(p.spec.Dig.Drained, 1-p.spec.Dig.Lost)
@@ -206,28 +202,26 @@ func (p *planner) move(r *RouteResult, m moving, b body, swell float64, e Equipm
 	if m.stage == StageDig && p.spec.Floor > 0 {
 		stage.Layer = units.Length(float64(b.Volume) / float64(p.spec.Floor))
 	}
-	loads, trucks, miles := 0, 0, 0.0
 	ok := true
-	if fl := e.Fleet; fl != nil {
+	fl := e.Fleet
+	if fl != nil {
 		var h HaulResult
 		h, ok = fl.haul(stage.Moved, b.Mass.OverVolume(stage.Moved), units.Length(swell)*stage.Layer)
 		stage.Haul, stage.Hours = &h, h.Time
-		loads, trucks, miles = h.Loads, h.Trucks, fl.Distance.In(units.Mile)
 	} else {
 		var h PumpResult
 		h, ok = e.Hose.pump(stage.Moved)
 		stage.Hose, stage.Hours = &h, h.Time
 	}
 	if !ok {
-		p.faults.Add(m.path, stage.Moved, "equipment that moves it in a finite time, with at most %v loads or hose sets", int(maxLoads))
+		p.faults.Add(m.path, stage.Moved, "equipment that moves it with at most %v loads or hose sets", int(maxLoads))
 		return
 	}
 	if a := p.spec.Agitate; m.stage == StagePump && a.Again > 0 {
 		// Each day after the first begins with agitation.
-		if rest := stage.Hours - p.spec.WorkDay; rest > 0 {
-			stage.Again = units.Duration(math.Ceil(float64(rest/(p.spec.WorkDay-a.Again))*(1-1e-12))) * a.Again
-			stage.Hours += stage.Again
-		}
+		rest := max(0, stage.Hours-p.spec.WorkDay)
+		stage.Again = units.Duration(math.Ceil(float64(rest/(p.spec.WorkDay-a.Again))*(1-1e-12))) * a.Again
+		stage.Hours += stage.Again
 	}
 	p.doable(r, stage, e)
 	c := e.Cost
@@ -235,9 +229,12 @@ func (p *planner) move(r *RouteResult, m moving, b body, swell float64, e Equipm
 	if m.stage == StageDrain && len(r.Stages) > 0 && r.Stages[0].Kind == StagePumpOff {
 		fixed = 0 // the equipment has been brought in
 	}
-	stage.Hauling = noSign(miles*c.PerVolumeMile.Of(stage.Moved) + c.PerLoad*float64(loads) + float64(trucks)*c.PerTruckHour.Of(stage.Hours) + c.Haul.Of(stage.Moved))
+	stage.Hauling = noSign(c.Haul.Of(stage.Moved))
+	if fl != nil {
+		stage.Hauling += noSign(fl.Distance.In(units.Mile)*c.PerVolumeMile.Of(stage.Moved) + c.PerLoad*float64(stage.Haul.Loads) + float64(fl.Trucks)*c.PerTruckHour.Of(stage.Hours))
+	}
 	stage.Cost = noSign(fixed + c.PerVolume.Of(stage.Moved) + c.PerMass.Of(b.Mass) + c.PerHour.Of(stage.Hours) + stage.Hauling)
-	p.add(r, m.path+".cost", stage)
+	p.add(r, m.path, stage)
 	r.stream(m.stream, stage, b)
 }
 
@@ -263,7 +260,7 @@ func (p *planner) doable(r *RouteResult, s StageResult, e Equipment) {
 			r.Notes = append(r.Notes, units.Words("%v: %v", name, n))
 		}
 	}
-	if h := s.Haul; h != nil && e.Fleet.Payload == 0 && e.Fleet.Road == nil && h.Loads > 0 {
+	if h := s.Haul; h != nil && e.Fleet.Payload == 0 && e.Fleet.Road == nil {
 		load := s.Material.Mass.OverVolume(s.Moved).Times(h.PerLoad)
 		r.Notes = append(r.Notes, units.Words("%v: a load weighs %v, and no payload and no legal limit of the road is given to hold it against.", name, load))
 	}
@@ -281,8 +278,8 @@ const thinLayer = units.Foot
 // add appends a stage with its days and cautions.
 func (p *planner) add(r *RouteResult, path string, s StageResult) {
 	days := math.Ceil(float64(s.Hours/p.spec.WorkDay) * (1 - 1e-12))
-	if !(days <= maxLoads) || !finiteCost(s.Cost) {
-		p.faults.Add(path, s.Cost, "prices and times whose product is a finite number")
+	if !(days <= maxLoads) {
+		p.faults.Add(path, s.Hours, "work of at most %v days", int(maxLoads))
 		return
 	}
 	s.Days = int(days)
@@ -292,7 +289,7 @@ func (p *planner) add(r *RouteResult, path string, s StageResult) {
 }
 
 // total sums the stages.
-func (p *planner) total(r RouteResult) RouteResult {
+func (r RouteResult) total() RouteResult {
 	r.In = r.In.with(r.Joined)
 	r.Out = r.Out.of(0, r.Out.WaterDensity.Times(r.Evaporated))
 	for _, s := range r.Stages {
@@ -307,9 +304,6 @@ func (p *planner) total(r RouteResult) RouteResult {
 		if s.Haul != nil {
 			r.Loads += s.Haul.Loads
 		}
-	}
-	if !finiteCost(r.Cost) || !finiteCost(float64(r.Hours)) {
-		p.faults.Add("workDay", r.Cost, "prices and times whose sum is a finite number")
 	}
 	return r
 }

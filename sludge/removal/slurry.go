@@ -1,8 +1,6 @@
 package removal
 
 import (
-	"math"
-
 	"example.org/earthbasin/units"
 )
 
@@ -46,12 +44,7 @@ func NewSlurry(spec SlurrySpec) (Slurry, error) {
 	f.ZeroOr("volume", spec.Volume, minVolume, maxVolume)
 	f.ZeroOr("dry", spec.Dry, minMass, maxMass)
 	checkSolids(&f, "solids", spec.Solids)
-	f.NumberBetween("solidsGravity", spec.SolidsGravity, 0.5, 8)
-	water := spec.WaterDensity
-	if water == 0 {
-		water = waterDensity
-	}
-	f.Between("waterDensity", water, 900*units.KilogramPerCubicMetre, 1100*units.KilogramPerCubicMetre)
+	water := checkKind(&f, spec.SolidsGravity, spec.WaterDensity)
 	if err := f.Err(); err != nil {
 		return Slurry{}, err
 	}
@@ -81,13 +74,21 @@ func NewSlurry(spec SlurrySpec) (Slurry, error) {
 		}
 		f.Say("volume", got, "two of volume, dry mass and solids, or a volume alone, which is clear water")
 	}
-	if !(math.Abs(float64(s.Mass)) < math.MaxFloat64) || !(float64(s.Volume) < math.MaxFloat64) {
-		f.Add("volume", spec.Volume, "an amount whose mass is a finite number")
-	}
 	if err := f.Err(); err != nil {
 		return Slurry{}, err
 	}
 	return s, nil
+}
+
+// checkKind records what is wrong with dry solids and water, and returns the density of
+// the water.
+func checkKind(f *units.Faults, solidsGravity float64, water units.Density) units.Density {
+	f.NumberBetween("solidsGravity", solidsGravity, 0.5, 8)
+	if water == 0 {
+		water = waterDensity
+	}
+	f.Between("waterDensity", water, 900*units.KilogramPerCubicMetre, 1100*units.KilogramPerCubicMetre)
+	return water
 }
 
 // Solids of a slurry other than clear water. Dry solids have none of its water left
@@ -143,7 +144,7 @@ func SolidsGravity(spec SolidsGravitySpec) (float64, error) {
 	if err := f.Err(); err != nil {
 		return 0, err
 	}
-	if !(mass > 0) || math.IsInf(mass, 0) || math.IsInf(volume, 0) {
+	if !(mass > 0) {
 		f.Add("parts", units.Mass(mass), "solids of more than 0 in all")
 		return 0, f.Err()
 	}
@@ -189,15 +190,12 @@ func Thicken(spec ThickenSpec) (ThickenResult, error) {
 // thickened splits s; ok is false when there is not enough water for the solids.
 func (s Slurry) thickened(solids units.MassFraction, recovery float64) (thick, off Slurry, ok bool) {
 	dry := units.Mass(recovery) * s.Dry
-	water := units.Mass(float64(dry) * (1/float64(solids) - 1))
-	rest := s.Water - water
-	if rest < 0 && rest > -1e-12*s.Water {
-		water, rest = s.Water, 0 // thickened to what it is already
-	}
-	if !(rest >= 0) || !(dry > 0) {
+	lacks := units.Mass(float64(dry)*(1/float64(solids)-1)) - s.Water
+	if lacks > 1e-12*s.Water || dry == 0 {
 		return Slurry{}, Slurry{}, false
 	}
-	return s.of(dry, water), s.of(s.Dry-dry, rest), true
+	rest := max(0, -lacks) // none when it is thickened to what it is already
+	return s.of(dry, s.Water-rest), s.of(s.Dry-dry, rest), true
 }
 
 // DiluteSpec is a slurry that is to be thinned so that it can be pumped.
@@ -230,10 +228,6 @@ func Dilute(spec DiluteSpec) (DiluteResult, error) {
 		return DiluteResult{}, err
 	}
 	added := in.liquidFor(spec.Solids, noSign(spec.Liquid))
-	if !(float64(added.Mass) < math.MaxFloat64) {
-		f.Add("solids", spec.Solids, "a fraction that a finite amount of liquid reaches")
-		return DiluteResult{}, f.Err()
-	}
 	return DiluteResult{In: in, Added: added, Out: in.with(added)}, nil
 }
 

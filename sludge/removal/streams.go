@@ -79,7 +79,7 @@ func (r *RouteResult) stream(kind StreamKind, s StageResult, b body) {
 		x.Handling = HandlingDig
 	}
 	for i := range r.Balance {
-		c := Carried{Name: r.Balance[i].Name, Mass: b.mass(i), WithWater: b.water[i], PerVolume: b.mass(i).Dissolved(s.Moved), PerMass: b.mass(i).OverMass(b.Mass)}
+		c := Carried{Name: r.Balance[i].Name, Mass: b.mass(i), WithWater: b.held[i].water, PerVolume: b.mass(i).Dissolved(s.Moved), PerMass: b.mass(i).OverMass(b.Mass)}
 		if b.Dry > 0 {
 			c.PerDry = c.Mass.OverMass(b.Dry)
 		}

@@ -83,7 +83,7 @@ func unseen(f *ast.File, small map[string]bool) map[token.Pos]bool {
 			case *ast.BinaryExpr:
 				switch x.Op {
 				case token.ADD, token.SUB, token.LSS, token.LEQ, token.GTR, token.GEQ:
-					_, sum := x.Y.(*ast.BinaryExpr)
+					_, sum := ast.Unparen(x.Y).(*ast.BinaryExpr)
 					if tiny(x.Y, small) && !(sum && (x.Op == token.ADD || x.Op == token.SUB)) {
 						at[x.OpPos] = true
 					}
@@ -174,6 +174,8 @@ func tiny(x ast.Expr, small map[string]bool) bool {
 	switch x := x.(type) {
 	case *ast.Ident:
 		return small[x.Name]
+	case *ast.ParenExpr:
+		return tiny(x.X, small)
 	case *ast.BinaryExpr: // such as 1 + slack or slack*x, in a comparison
 		return small != nil && (tiny(x.X, small) || tiny(x.Y, small))
 	case *ast.BasicLit:

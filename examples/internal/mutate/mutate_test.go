@@ -219,6 +219,8 @@ func rest(n int, x float64) {
 		}
 	}
 	_ = x < 1e-7 // < 1e-7
+	_ = x <= 39*(1-slack) // <= -
+	_ = x - (40*slack)
 	_ = 1.5e-7 + 1e-3
 	var _ Mass = 1e-9
 	_ = []float64{1e-9}
@@ -234,7 +236,7 @@ func rest(n int, x float64) {
 			got = append(got, p.old)
 		}
 	}
-	require.ElementsMatch(t, []string{"1e-9", "11", "13", ">", "+", "15", "17", "21", "*", "22", "24", "<", "<", "1e-7", "31", "33", "34", "35", "100", "104"}, got)
+	require.ElementsMatch(t, []string{"1e-9", "11", "13", ">", "+", "15", "17", "21", "*", "22", "24", "<", "<", "1e-7", "<=", "-", "31", "33", "34", "35", "100", "104"}, got)
 }
 
 // A method of units.Faults that records a fault checks an input, by whatever name; one of
