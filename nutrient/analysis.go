@@ -177,9 +177,9 @@ func (a *Analysis) checkElements(f *units.Faults) {
 	}
 }
 
-// dryMatter returns the solids as a part of the mass; known is false for a liquid
+// dryMatter returns the solids as a part of the mass; ok is false for a liquid
 // whose density, or a material whose solids, are not known.
-func (a *Analysis) dryMatter() (x units.MassFraction, known bool) {
+func (a *Analysis) dryMatter() (x units.MassFraction, ok bool) {
 	switch {
 	case a.Solids.value == 0:
 		return 0, false

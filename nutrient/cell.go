@@ -74,7 +74,8 @@ func figureBelow(text string) (x figure, ok bool) {
 
 // plainNumber reads a number of 0 or more, with thousands in groups or without.
 func plainNumber(text string) (float64, bool) {
-	if head, rest, grouped := strings.Cut(text, ","); grouped {
+	mantissa, _, _ := strings.Cut(strings.ToLower(text), "e")
+	if head, rest, grouped := strings.Cut(mantissa, ","); grouped {
 		whole, _, _ := strings.Cut(rest, ".")
 		for _, group := range strings.Split(whole, ",") {
 			if len(group) != 3 || len(head) > 3 {

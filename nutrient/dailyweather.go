@@ -177,9 +177,10 @@ func checkDays(f *units.Faults, firstName, lastName string, first, last time.Tim
 }
 
 // midnight returns the date of t at midnight UTC, where every day has 24 hours.
-func midnight(t time.Time) time.Time {
-	y, m, d := t.Date()
-	return time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
+func midnight(t time.Time) time.Time { return midnightOf(t.Date()) }
+
+func midnightOf(year int, month time.Month, day int) time.Time {
+	return time.Date(year, month, day, 0, 0, 0, 0, time.UTC)
 }
 
 // Working shows what is assumed, and the rain and the evapotranspiration of all days.

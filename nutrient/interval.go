@@ -20,7 +20,9 @@ func (i interval) has(x float64) bool {
 	return !(same(x, i.high) && i.highOpen || x > i.high && !same(x, i.high))
 }
 
-func same(a, b float64) bool { return math.Abs(a-b) <= 1e-12*math.Abs(b) }
+func same(a, b float64) bool {
+	return a == b || math.Abs(a-b) <= 1e-12*min(math.Abs(a), math.Abs(b))
+}
 
 // spot is the value of one key: from a query, or standing for a class.
 type spot struct {

@@ -363,9 +363,9 @@ func (n *line) amount(x figure) float64 {
 // limit returns the strictest of the lines that fit, with its figure; nil without a fault
 // when none does.
 func (a *asking) limit(gives string, as As) (best *line, x figure) {
-	sign := 1.0 // the least
+	stricter := func(x, y float64) bool { return x < y }
 	if as == AsAtLeast {
-		sign = -1
+		stricter = func(x, y float64) bool { return x > y }
 	}
 	lines := a.settle(a.lines[gives], as)
 	if a.f.Err() != nil {
@@ -382,18 +382,18 @@ func (a *asking) limit(gives string, as As) (best *line, x figure) {
 				return nil, x
 			}
 		}
-		if best == nil || sign*n.amount(y) < sign*best.amount(x) {
+		if best == nil || stricter(n.amount(y), best.amount(x)) {
 			best, x = n, y
 		}
 	}
-	var stricter []*line
+	var unknown []*line // that could be stricter
 	for _, n := range lines {
 		known := n.per == nil && n.perGives == nil && n.table.Plus == nil
-		if a.open(n) != nil && (best == nil || !known || n.figure.lacks != "" || sign*n.amount(n.figure) < sign*best.amount(x)) {
-			stricter = append(stricter, n)
+		if a.open(n) != nil && (best == nil || !known || n.figure.lacks != "" || stricter(n.amount(n.figure), best.amount(x))) {
+			unknown = append(unknown, n)
 		}
 	}
-	if a.missingAny(stricter) {
+	if a.missingAny(unknown) {
 		return nil, x
 	}
 	for _, n := range append(slices.DeleteFunc(lines, func(n *line) bool { return n.figure.lacks == "" }), best) {

@@ -20,6 +20,11 @@ type demand struct {
 	window  window
 }
 
+// equal reports whether both ask the same.
+func (d demand) equal(o demand) bool {
+	return o.key == d.key && slices.Equal(o.choices, d.choices) && o.in == d.in && o.ranged == d.ranged && o.never == d.never && o.window == d.window
+}
+
 // holds reports whether a value meets the demand.
 func (d *demand) holds(s spot) bool {
 	switch {
@@ -91,7 +96,7 @@ func (k *boundKey) demandOf(i int, text string, round float64) (d demand, want u
 			d.in.highOpen = true
 		}
 	}
-	if !(d.in.low < d.in.high || d.in.low == d.in.high && !d.in.lowOpen && !d.in.highOpen) || d.in.low > k.most {
+	if meet := same(d.in.low, d.in.high); meet && (d.in.lowOpen || d.in.highOpen) || !meet && d.in.low > d.in.high || d.in.low > k.most {
 		return d, units.Words("a class that is not empty, within what the key takes")
 	}
 	return d, units.Phrase{}
@@ -99,6 +104,9 @@ func (k *boundKey) demandOf(i int, text string, round float64) (d demand, want u
 
 // interval reads a class or a point into d.
 func (k *boundKey) interval(d *demand, text string) bool {
+	if text == "" {
+		return false
+	}
 	d.in = interval{high: math.Inf(1)}
 	low, high := "", ""
 	if m := headLow.FindStringSubmatch(text); m != nil {

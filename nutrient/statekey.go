@@ -71,6 +71,13 @@ func quantityOf(x float64, unit string) (q units.Quantity, ok bool) {
 	return nil, false
 }
 
+// isUnit reports whether a unit is one of a quantity.
+func isUnit[Q units.Quantity](unit string) bool {
+	q, _ := quantityOf(1, unit)
+	_, is := q.(Q)
+	return is
+}
+
 // depth reports whether a unit such as m3/ha was read as a length, which it is by its
 // dimension.
 func depth(q units.Quantity, unit string) bool {
@@ -183,7 +190,7 @@ func (k *boundKey) refusal(text string) (want units.Phrase, kind units.FaultKind
 	switch {
 	case strings.Contains(mantissa, ",") && !grouped(mantissa):
 		return units.Words("a decimal point, not a comma, or thousands commas in groups of three"), units.FaultMalformed
-	case m[2] == "":
+	case m[2] == "" && k.Unit != "1":
 		return want, units.FaultUnit
 	case !known:
 		list := append([]string{k.Unit}, slices.Sorted(maps.Keys(k.Also))...)
@@ -268,7 +275,10 @@ func (k *Key) check(f *units.Faults, earlier []boundKey) {
 }
 
 // A day of the year is counted from 0 in a leap year.
-const yearDays = 366
+const (
+	leapYear = 2024
+	yearDays = 366
+)
 
 var dayLayouts = []string{time.DateOnly, "2 Jan", "2 January", "Jan 2", "January 2", time.RFC3339}
 
@@ -276,14 +286,14 @@ var dayLayouts = []string{time.DateOnly, "2 Jan", "2 January", "Jan 2", "January
 func dayOf(text string) (int, bool) {
 	for _, layout := range dayLayouts {
 		if t, err := time.Parse(layout, strings.TrimSpace(text)); err == nil {
-			return time.Date(2024, t.Month(), t.Day(), 0, 0, 0, 0, time.UTC).YearDay() - 1, true
+			return midnightOf(leapYear, t.Month(), t.Day()).YearDay() - 1, true
 		}
 	}
 	return 0, false
 }
 
 func dayText(day int) string {
-	return time.Date(2024, 1, 1+day, 0, 0, 0, 0, time.UTC).Format("2 Jan")
+	return midnightOf(leapYear, time.January, 1+day).Format("2 Jan")
 }
 
 // window is days of the year with both ends, which may run over its end.

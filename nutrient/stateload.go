@@ -84,10 +84,10 @@ func (l *stateLoader) bindKeys() {
 
 // column is a head of by.
 type column struct {
-	key   int  // -1 for unit and for the standard of plus
-	unit  bool // of the cells of the line
-	per   bool // what the cells of the line multiply
-	over  bool
+	key   int     // of a class, where the head is none of those below
+	unit  bool    // of the cells of the line
+	per   bool    // what the cells of the line multiply
+	over  bool    // the standard of plus
 	given *demand // "soilP (olsen)": the choice of another key with which the head counts
 }
 
@@ -183,9 +183,7 @@ func (l *stateLoader) bindTable(f *units.Faults, t *boundTable) {
 		}
 		asks, more := l.rowHeads(&at, t, by, row)
 		cols := cols
-		if k := l.spanned(row[len(by):], cols); k >= 0 { // one figure, whatever that key says
-			one := cols[0]
-			one.asks = slices.DeleteFunc(slices.Clone(one.asks), func(d demand) bool { return d.key == k })
+		if one, ok := l.spanned(row[len(by):], cols); ok {
 			cols = []columnHead{one}
 		}
 		for c, h := range cols {
@@ -208,49 +206,52 @@ type columnHead struct {
 	gives, unit, title string
 }
 
-// spanned returns the key by whose choices alone the columns differ, when the figures of
-// a line are the same in all of them and they are all of its choices; else -1.
-func (l *stateLoader) spanned(cells []Cell, cols []columnHead) int {
-	if len(cols) < 2 || slices.ContainsFunc(cells, func(c Cell) bool { return c != cells[0] }) {
-		return -1
+// spanned returns the first column without the key by whose choices alone the columns
+// differ, when the figures of a line are the same in all of them and they are all of its
+// choices: one figure, whatever that key says.
+func (l *stateLoader) spanned(cells []Cell, cols []columnHead) (one columnHead, ok bool) {
+	if len(cols) < 2 || len(slices.Compact(slices.Clone(cells))) > 1 {
+		return one, false
 	}
-	for _, key := range cols[0].asks {
+	first := cols[0]
+	for _, key := range first.asks {
+		rest := slices.DeleteFunc(slices.Clone(first.asks), func(d demand) bool { return d.key == key.key })
 		var choices []int
 		alike := !slices.ContainsFunc(cols, func(h columnHead) bool {
-			rest := 0
+			same := 0
 			for _, d := range h.asks {
-				if d.key == key.key {
+				switch {
+				case d.key == key.key:
 					choices = append(choices, d.choices...)
-				} else if !slices.ContainsFunc(cols[0].asks, func(o demand) bool {
-					return o.key == d.key && slices.Equal(o.choices, d.choices) && o.in == d.in && o.ranged == d.ranged && o.never == d.never && o.window == d.window
-				}) {
+				case slices.ContainsFunc(rest, d.equal):
+					same++
+				default:
 					return true
-				} else {
-					rest++
 				}
 			}
-			return h.gives != cols[0].gives || h.unit != cols[0].unit || rest != len(cols[0].asks)-1
+			return h.gives != first.gives || h.unit != first.unit || same != len(rest)
 		})
 		slices.Sort(choices)
-		if n := len(l.keys[key.key].Values); alike && n > 0 && len(slices.Compact(choices)) == n {
-			return key.key
+		if all := l.keys[key.key].Values; alike && all != nil && len(slices.Compact(choices)) == len(all) {
+			first.asks = rest
+			return first, true
 		}
 	}
-	return -1
+	return one, false
 }
 
 // column reads an entry of by.
 func (l *stateLoader) column(f *units.Faults, t *boundTable, name string) column {
 	switch {
 	case name == "unit":
-		return column{key: -1, unit: true}
+		return column{unit: true}
 	case name == perHead:
 		if t.As == AsBan {
 			f.Say("", "per in a table as ban", "per in a table of figures")
 		}
-		return column{key: -1, per: true}
+		return column{per: true}
 	case t.Plus != nil && name == string(t.Plus.Over) && l.keyIndex(name) < 0:
-		return column{key: -1, over: true}
+		return column{over: true}
 	}
 	c := column{}
 	name, choice, given := strings.Cut(strings.TrimSuffix(name, ")"), " (")

@@ -166,14 +166,8 @@ func (a *asking) factor(gives, unit string) (x units.Range[float64], ok bool) {
 
 // perYield reports whether a unit is a mass per unit of yield, such as lb/bu or kg/t.
 func perYield(unit string) bool {
-	mass, per, ok := strings.Cut(unit, "/")
-	var m units.Mass
-	if !ok || per == "" || m.UnmarshalText([]byte("1 "+mass)) != nil {
-		return false
-	}
-	q, typed := quantityOf(1, unit)
-	_, area := q.(units.MassPerArea)
-	return !typed || !area
+	mass, per, _ := strings.Cut(unit, "/")
+	return per != "" && isUnit[units.Mass](mass) && !isUnit[units.MassPerArea](unit)
 }
 
 // timesText says what a line multiplies, with the values.
@@ -248,20 +242,16 @@ func (a *asking) plus(n *line, x figure) (figure, bool) {
 // perUnit returns how many of the unit to one of per, such as kg/t, makes for one of
 // the quantity in unit, such as t/ha.
 func perUnit(per, unit, to string) (float64, bool) {
-	if mass, of, ok := strings.Cut(per, "/"); ok { // lb/bu and bu/acre
-		if counted, area, ok := strings.Cut(unit, "/"); ok && counted == of {
-			q, ok := quantityOf(1, mass+"/"+area)
-			out, also := quantityOf(1, to)
-			if ok && also {
-				return q.SI() / out.SI(), true
-			}
-		}
-	}
-	a, ok := quantityOf(1, per)
-	b, also := quantityOf(1, unit)
-	c, third := quantityOf(1, to)
-	if _, share := a.(units.MassFraction); !ok || !also || !third || !share {
+	mass, of, _ := strings.Cut(per, "/")
+	counted, area, _ := strings.Cut(unit, "/")
+	each, share := mass+"/"+area, isUnit[units.MassFraction](per) && isUnit[units.MassPerArea](unit)
+	switch {
+	case !isUnit[units.MassPerArea](to):
+		return 0, false
+	case of == counted && isUnit[units.MassPerArea](each): // lb/bu and bu/acre
+		return scaleOf(each).factor / scaleOf(to).factor, true
+	case !share: // such as kg/t of a yield in bushels
 		return 0, false
 	}
-	return a.SI() * b.SI() / c.SI(), true
+	return scaleOf(per).factor * scaleOf(unit).factor / scaleOf(to).factor, true
 }

@@ -126,11 +126,11 @@ func (p *proof) split(open, lacks []*line, done []bool, where []string) {
 		}
 		return
 	}
-	key := p.next(open, done)
-	if key < 0 && p.lacking(open, lacks, done) {
-		key = p.next(lacks, done)
+	key, ok := p.next(open, done)
+	if !ok && p.lacking(open, lacks, done) {
+		key, ok = p.next(lacks, done)
 	}
-	if key < 0 {
+	if !ok {
 		p.leaf(open, lacks, where)
 		return
 	}
@@ -141,28 +141,37 @@ func (p *proof) split(open, lacks []*line, done []bool, where []string) {
 	done[key] = false
 }
 
-// next is the first key for which a line still asks, -1 for none. The year of a pool
-// is no such key, since all years of a query belong together.
-func (p *proof) next(lines []*line, done []bool) int {
-	first := -1
+// next is the first key for which a line still asks; ok is false when none does. The year
+// of a pool is no such key, since all years of a query belong together.
+func (p *proof) next(lines []*line, done []bool) (first int, ok bool) {
 	for _, n := range lines {
 		for _, d := range n.asks {
-			if !done[d.key] && !(p.pool > 0 && d.key == p.year) && (first < 0 || d.key < first) {
-				first = d.key
+			if !done[d.key] && !(p.pool > 0 && d.key == p.year) && (!ok || d.key < first) {
+				first, ok = d.key, true
 			}
 		}
 	}
-	return first
+	return first, ok
 }
 
 // lacking reports whether a part has no answer, in some year.
 func (p *proof) lacking(open, lacks []*line, done []bool) bool {
-	for y := 1; y <= max(p.last, 1); y++ {
-		if len(p.ofYear(open, y)) == 0 && !slices.ContainsFunc(p.ofYear(lacks, y), func(n *line) bool { return p.next([]*line{n}, done) < 0 }) {
-			return true
-		}
+	settled := func(n *line) bool {
+		_, asks := p.next([]*line{n}, done)
+		return !asks
 	}
-	return false
+	return slices.ContainsFunc(p.years(), func(y int) bool {
+		return p.ofYear(open, y) == nil && !slices.ContainsFunc(p.ofYear(lacks, y), settled)
+	})
+}
+
+// years are those of which each query needs an answer: of a pool the first to the last, of
+// all else one.
+func (p *proof) years() (list []int) {
+	for y := range max(p.last, 1) {
+		list = append(list, y+1)
+	}
+	return list
 }
 
 // ofYear returns the lines that hold in a year of a pool.
@@ -186,7 +195,7 @@ func fitting(lines []*line, key int, at spot) (list []*line) {
 // leaf checks a part whose queries all have the same lines.
 func (p *proof) leaf(open, lacks []*line, where []string) {
 	var rows []*line
-	for y := 1; y <= max(p.last, 1); y++ {
+	for _, y := range p.years() {
 		lines := p.ofYear(open, y)
 		at := slices.Clone(where)
 		if p.pool > 0 {
@@ -332,10 +341,6 @@ func (p *proof) spots(key int, lists ...[]*line) (list []part) {
 // checkUnit records a fault unless the unit of a line fits what it gives.
 func (l *stateLoader) checkUnit(f *units.Faults, n line) {
 	unit, want := n.unit, ""
-	fits := func(types ...units.Quantity) bool {
-		q, ok := quantityOf(1, unit)
-		return ok && slices.ContainsFunc(types, func(t units.Quantity) bool { return fmt.Sprintf("%T", t) == fmt.Sprintf("%T", q) })
-	}
 	pool := slices.Index(poolNames, n.gives)
 	switch {
 	case pool > 0 && (n.per != nil || n.perGives != nil):
@@ -354,23 +359,23 @@ func (l *stateLoader) checkUnit(f *units.Faults, n line) {
 		}
 	case n.table.As == AsBan:
 	case slices.Contains([]string{"n", "p2o5", "k2o", "removalN", "removalP2O5", "removalK2O", "creditN"}, n.gives):
-		if !fits(units.MassPerArea(0)) && !perYield(unit) {
+		if !isUnit[units.MassPerArea](unit) && !perYield(unit) {
 			want = "a mass per area or per unit of yield, such as lb/acre or lb/bu"
 		}
 	case n.gives == "totalNApplied" || n.gives == "metalCumulative" || n.gives == "metalAnnual":
-		if !fits(units.MassPerArea(0)) {
+		if !isUnit[units.MassPerArea](unit) {
 			want = "a mass per area, such as lb/acre"
 		}
 	case n.gives == "materialApplied":
-		if !fits(units.MassPerArea(0), units.VolumePerArea(0)) {
+		if !isUnit[units.MassPerArea](unit) && !isUnit[units.VolumePerArea](unit) {
 			want = "a rate, such as ton/acre or gal/acre"
 		}
 	case n.gives == "metalCeiling" || n.gives == "metalLow":
-		if !fits(units.MassFraction(0)) {
+		if !isUnit[units.MassFraction](unit) {
 			want = "a share of the dry matter, such as mg/kg"
 		}
 	case n.gives == "setback":
-		if !fits(units.Length(0)) {
+		if !isUnit[units.Length](unit) {
 			want = "a length, such as ft"
 		}
 	case unit == "":
