@@ -135,3 +135,70 @@ func TestAccountFaults(t *testing.T) {
 	})
 	require.ErrorContains(t, err, "at most 1e9 loads")
 }
+
+// A site by hand. Berm, bank: 1,000 and 240/1.2 dug, of which 100 and 48/1.2 are roots, a
+// tenth of the 1,060 lost and 54 kept leave 900. The basin takes 630/0.9 = 700 of it, the
+// crown the last 200 as 240 loose, so that 360 loose are bought, 360/1.5 = 240 in the pit.
+// Of the topsoil 20 are lost and the 80 that are left are less than the 500 to keep.
+func TestAccountByHand(t *testing.T) {
+	soil := func(swell, shrink float64) earthwork.SoilSpec {
+		return earthwork.SoilSpec{Swell: new(swell), Shrink: new(shrink)}
+	}
+	got, err := earthwork.Account(earthwork.AccountSpec{
+		Soils: []earthwork.AccountSoil{
+			{Name: "berm", Soil: soil(0.2, 0.1), Cuts: []earthwork.EarthPart{{"north", 1000, earthwork.StateBank, 100}, {"heap", 240, earthwork.StateLoose, 48}}, Loss: 0.1, Reserve: 54},
+			{Name: "borrow", Soil: soil(0.5, 0.25), BroughtIn: true},
+			{Name: "gravel", Soil: soil(0.1, 0.05), BroughtIn: true},
+			{Name: "topsoil", Soil: soil(0.4, 0.2), Cuts: []earthwork.EarthPart{{"strip", 100, earthwork.StateBank, 0}}, Loss: 0.2, Reserve: 500},
+			{Name: "peat", Soil: soil(0.4, 0.5), Cuts: []earthwork.EarthPart{{"floor", 300, earthwork.StateBank, 0}}},
+		},
+		Fills: []earthwork.AccountFill{
+			{"basin", 630, earthwork.StateCompacted, []string{"berm"}},
+			{"crown", 600, earthwork.StateLoose, []string{"berm", "borrow", "gravel"}},
+			{"cover", 50, earthwork.StateBank, []string{"topsoil"}},
+			{"none", 0, earthwork.StateBank, []string{"topsoil"}},
+		}, Truck: &earthwork.TruckSpec{Volume: 100}})
+	require.NoError(t, err)
+	type sums struct {
+		cut, in, placed, spoil, lost, kept, left float64
+		inLoads, spoilLoads, leftLoads           int
+	}
+	for i, want := range []sums{
+		{cut: 1200, placed: 900, spoil: 140, lost: 106, kept: 54, spoilLoads: 2}, // 168 loose
+		{in: 240, placed: 240, inLoads: 4},                                       // 360 loose
+		{},
+		{cut: 100, lost: 20, kept: 80},
+		{cut: 300, left: 300, leftLoads: 5}, // 420 loose
+	} {
+		row := got.Rows[i]
+		require.Equal(t, got.Spec.Soils[i].Name, row.Name)
+		for name, v := range map[string][2]float64{"cut": {want.cut, row.Cut.Bank.SI()}, "import": {want.in, row.Import.Bank.SI()}, "placed": {want.placed, row.Placed.Bank.SI()}, "spoil": {want.spoil, row.Spoil.Bank.SI()},
+			"lost": {want.lost, row.Lost.Bank.SI()}, "reserve": {want.kept, row.Reserve.Bank.SI()}, "waste": {want.left, row.Waste.Bank.SI()}} {
+			require.InDelta(t, v[0], v[1], 1e-9, "%s of %s", name, row.Name)
+		}
+		require.Equal(t, []int{want.inLoads, want.spoilLoads, want.leftLoads}, []int{row.ImportLoads, row.SpoilLoads, row.WasteLoads}, row.Name)
+	}
+	require.InDelta(t, 140*1.2, got.Rows[0].Spoil.Loose.SI(), 1e-9)
+	require.InDelta(t, 140*0.9, got.Rows[0].Spoil.Compacted.SI(), 1e-9)
+	for i, want := range []earthwork.AccountMove{{"basin", "berm", false, 630}, {"crown", "berm", false, 240}, {"crown", "borrow", true, 360}} {
+		require.InDelta(t, want.Volume.SI(), got.Moves[i].Volume.SI(), 1e-9)
+		want.Volume = got.Moves[i].Volume
+		require.Equal(t, want, got.Moves[i])
+	}
+	require.Len(t, got.Moves, 3)
+	require.Equal(t, []earthwork.AccountShort{{"cover", 50}}, got.Short)
+	all, brought := got.Placed("crown")
+	require.InDelta(t, 600, all.SI(), 1e-9)
+	require.InDelta(t, 360, brought.SI(), 1e-9)
+}
+
+// A row that does not balance says by how much of what came in: here half of it, and
+// where more goes out than came in as well.
+func TestAccountRowOff(t *testing.T) {
+	bank := func(v units.Volume) earthwork.EarthVolume { return earthwork.EarthVolume{Bank: v} }
+	row := earthwork.AccountRow{Cut: bank(160), Import: bank(40), Placed: bank(20), Spoil: bank(30), Lost: bank(10), Reserve: bank(15), Waste: bank(25)}
+	require.InDelta(t, 0.5, row.Off(), 1e-12)
+	row.Waste = bank(225)
+	require.InDelta(t, 0.5, row.Off(), 1e-12)
+	require.Zero(t, earthwork.AccountRow{}.Off())
+}

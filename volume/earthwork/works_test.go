@@ -9,6 +9,7 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/volume/earthwork"
+	"example.org/earthbasin/volume/internal/cautions"
 	"example.org/earthbasin/volume/internal/plantest"
 )
 
@@ -72,9 +73,15 @@ func TestBridging(t *testing.T) {
 	got, err := earthwork.Bridging(spec)
 	require.NoError(t, err)
 	require.InDelta(t, 750, float64(got.Volume.Compacted), 1e-9)
+	require.InDelta(t, 750/0.9, float64(got.Volume.Bank), 1e-9)
+	require.InDelta(t, 750/0.9*1.25, float64(got.Volume.Loose), 1e-9)
 	require.InDelta(t, 600, float64(got.Above), 1e-9)
 	require.InDelta(t, 1100, float64(got.Fabric), 1e-9)
-	spec.Fabric, spec.Thickness = false, 0
+	spec.Fabric, spec.Overlap = false, 0
+	got, err = earthwork.Bridging(spec)
+	require.NoError(t, err)
+	require.Zero(t, got.Fabric)
+	spec.Overlap, spec.Thickness = 0.1, 0
 	_, err = earthwork.Bridging(spec)
 	plantest.RequireFields(t, err, "thickness", "overlap")
 }
@@ -87,4 +94,53 @@ func TestSquaredDiameterStandsInBrackets(t *testing.T) {
 	pipe, err := earthwork.Pipe(earthwork.PipeSpec{Inside: 10 * units.Inch, Outside: 12 * units.Inch, Length: 100 * units.Foot})
 	require.NoError(t, err)
 	require.NotContains(t, pipe.String(), " in^2")
+}
+
+// A pit by hand, 3 m deep at 2:1 on a floor of 10 m: 300 + 360 + 144 m3, 22 m by 22 m at
+// the ground, below 0.25 m of topsoil of which a fifth is lost.
+func TestBorrowByHand(t *testing.T) {
+	spec := earthwork.BorrowSpec{Volume: 804 * 0.9, State: earthwork.StateCompacted, Depth: 3, Slope: 2, Topsoil: 0.25, Loss: 0.2, Soil: earthwork.SoilSpec{Shrink: new(0.1)}}
+	got, err := earthwork.Borrow(spec)
+	require.NoError(t, err)
+	for name, v := range map[string][2]float64{"bank": {804, got.Bank.SI()}, "floor": {10, got.Floor.SI()}, "side": {22, got.Side.SI()}, "area": {484, got.Area.SI()},
+		"stripped": {121, got.Stripped.SI()}, "returned": {96.8, got.Returned.SI()}, "cover": {0.2, got.Cover.SI()}} {
+		require.InDelta(t, v[0], v[1], 1e-9, name)
+	}
+	// Sides that just meet leave no floor.
+	spec.Volume = 144 * 0.9
+	got, err = earthwork.Borrow(spec)
+	require.NoError(t, err)
+	require.InDelta(t, 0, got.Floor.SI(), 1e-5)
+	require.InDelta(t, 12, got.Side.SI(), 1e-5)
+	// What is dug is the pit and the topsoil over it: 20 ft together ask for an engineer.
+	spec.Volume, spec.Depth, spec.Topsoil = 1e5, 19.5*ft, 0.5*ft
+	got, err = earthwork.Borrow(spec)
+	require.NoError(t, err)
+	require.Contains(t, got.Cautions, cautions.Design)
+	spec.Topsoil = 0.4 * ft
+	got, err = earthwork.Borrow(spec)
+	require.NoError(t, err)
+	require.NotContains(t, got.Cautions, cautions.Design)
+}
+
+// A fill as deep as one lift is one lift; one denser than the test settles by nothing; and
+// shrink takes both densities.
+func TestCompactionAtItsEnds(t *testing.T) {
+	spec := earthwork.CompactionSpec{Volume: 100, Depth: 0.2, Lift: 0.2, Passes: 1, Test: earthwork.ProctorTestModified, Percent: 1.05, MaxDensity: 2000}
+	got, err := earthwork.Compaction(spec)
+	require.NoError(t, err)
+	require.Equal(t, 1, got.Lifts)
+	require.Zero(t, got.Settlement.Share)
+	require.Equal(t, earthwork.SettlementRulePlaced, got.Settlement.Rule)
+	require.Nil(t, got.Shrink)
+	require.Zero(t, got.Tests)
+	require.Zero(t, got.Hours)
+	spec.MaxDensity, spec.BankDensity = 0, 1500
+	got, err = earthwork.Compaction(spec)
+	require.NoError(t, err)
+	require.Nil(t, got.Shrink)
+	require.Zero(t, got.DryDensity)
+	spec.Depth = 0.199
+	_, err = earthwork.Compaction(spec)
+	plantest.RequireFields(t, err, "depth")
 }
