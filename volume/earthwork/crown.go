@@ -198,7 +198,8 @@ func SettledCrown(spec SettledCrownSpec) (SettledCrownResult, error) {
 	r.GradeOverBase = k * c.Grade
 	r.GradeNeeded = (spec.MinGrade + loss) / k
 	// Equal up to rounding is enough: a crown built to GradeNeeded passes.
-	r.ShedsWater = math.Min(r.GradeOverBank, r.GradeOverBase) >= spec.MinGrade-1e-12 && r.GradeOverBank > 0
+	// Over the floor nothing is lost, so that the grade over the bank is the least.
+	r.ShedsWater = r.GradeOverBank >= spec.MinGrade-1e-12 && r.GradeOverBank > 0
 	r.Cautions = []string{"Settlement goes on for years and is not even: look at the crown after each winter, fill hollows and reseed (common practice, no source).", cautions.Quantities}
 	return r, nil
 }

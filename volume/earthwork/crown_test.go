@@ -135,6 +135,11 @@ func TestOverbuildVolume(t *testing.T) {
 	require.InDelta(t, 250, got.AllowanceVolume.SI(), 1e-9)
 	// What was built settles back to the design.
 	require.InDelta(t, 10, float64(got.Built)*(1-0.2), 1e-12)
+	require.InDelta(t, 2.5, float64(got.Allowance), 1e-12)
+	got, err = Overbuild(OverbuildSpec{Design: 10, Volume: 1000, Settlement: SettlementSpec{SettlementRuleDesign, 0.2}})
+	require.NoError(t, err)
+	require.InDelta(t, 2, float64(got.Allowance), 1e-12)
+	require.InDelta(t, 200, got.AllowanceVolume.SI(), 1e-9)
 }
 
 func hipCrown(t *testing.T, p plane.Polygon, grade float64) *HipCrown {
@@ -215,5 +220,39 @@ func TestHipCrownVolumeBySampling(t *testing.T) {
 		require.InEpsilon(t, c.Volume().SI(), sum*dx*dy, 3e-3)
 		require.LessOrEqual(t, peak, float64(c.Peak())*(1+1e-12))
 		require.Greater(t, peak, 0.8*float64(c.Peak()))
+	}
+}
+
+// A fill under banks so flat that they meet above the depth asked for is as deep as half
+// the width has it, over a rectangle and over an outline; without fill the crown alone
+// settles; and a level crown sheds nothing, though no grade was asked for.
+func TestSettledCrownOverFlatBanks(t *testing.T) {
+	spec := SettledCrownSpec{Crown: CrownSpec{Shape: CrownShapeHip, Length: 60, Width: 40, Grade: 0.05}, FillDepth: 3, BankSlope: 10, Settlement: SettlementSpec{SettlementRuleDesign, 0.25}}
+	outline := spec
+	outline.Crown = CrownSpec{Shape: CrownShapeHip, Outline: plane.Polygon{{}, {X: 60}, {X: 60, Y: 40}, {Y: 40}}, Grade: 0.05}
+	for _, spec := range []SettledCrownSpec{spec, outline} {
+		got, err := SettledCrown(spec)
+		require.NoError(t, err)
+		require.InDelta(t, 0.8, got.Left, 1e-12)
+		require.InDelta(t, 1, float64(got.PeakBuilt), 1e-9)
+		require.InDelta(t, 2, float64(got.Depth), 1e-9)
+		require.InDelta(t, 0.8-0.2*2, float64(got.PeakLeft), 1e-9)
+		require.InDelta(t, 0.8*0.05-0.2/10, got.GradeOverBank, 1e-12)
+		require.InDelta(t, 0.8*0.05, got.GradeOverBase, 1e-12)
+		require.InDelta(t, 0.2/10/0.8, got.GradeNeeded, 1e-12)
+		require.True(t, got.ShedsWater)
+		spec.FillDepth = 0
+		got, err = SettledCrown(spec)
+		require.NoError(t, err)
+		require.InDelta(t, 0.8*0.05, got.GradeOverBank, 1e-12)
+		require.Zero(t, got.GradeNeeded)
+		spec.FillDepth, spec.Crown.Grade = 3, 0.025 // built to what is needed for none
+		got, err = SettledCrown(spec)
+		require.NoError(t, err)
+		require.InDelta(t, 0, got.GradeOverBank, 1e-12)
+		spec.Crown.Grade = 0.024
+		got, err = SettledCrown(spec)
+		require.NoError(t, err)
+		require.False(t, got.ShedsWater)
 	}
 }

@@ -90,3 +90,22 @@ func TestRoundCrownAndBerm(t *testing.T) {
 	_, err = earthwork.Berm(earthwork.BermSpec{Line: 1, Diameter: 40, Length: 4, Width: 4, Sides: sides})
 	plantest.RequireFields(t, err, "diameter")
 }
+
+// A spec without a grade gets that which is needed, and all of the crown is extra; one of
+// exactly the grade that is needed is not made steeper.
+func TestCrownForWithoutAGrade(t *testing.T) {
+	spec := earthwork.SettledCrownSpec{Crown: earthwork.CrownSpec{Shape: earthwork.CrownShapeHip, Length: 60, Width: 40}, FillDepth: 2, BankSlope: 2.5, MinGrade: 0.02,
+		Settlement: earthwork.SettlementSpec{Rule: earthwork.SettlementRulePlaced, Share: 0.1}}
+	got, err := earthwork.CrownFor(spec)
+	require.NoError(t, err)
+	needed := (0.02 + 0.1/2.5) / 0.9
+	require.InDelta(t, needed, got.Build.Spec.Grade, 1e-12)
+	require.False(t, got.Steeper)
+	require.InDelta(t, needed*40*40*(3*60-40)/12, got.Extra.SI(), 1e-9)
+	spec.Crown.Grade = needed
+	got, err = earthwork.CrownFor(spec)
+	require.NoError(t, err)
+	require.False(t, got.Steeper)
+	require.InDelta(t, 0, got.Extra.SI(), 1e-9)
+	require.Equal(t, spec, got.Spec)
+}

@@ -3,6 +3,7 @@ package earthwork
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -329,4 +330,184 @@ func TestGradeBoundsWork(t *testing.T) {
 	comb = append(comb, plane.Point{X: 1999, Y: 0}, plane.Point{X: 0, Y: 0})
 	_, err := Grade(GradeSpec{Ground: g, Outline: comb, Final: Plane{}})
 	require.ErrorContains(t, err, "fewer corners, or a coarser grid")
+}
+
+// Every cell holds what the surface over it adds up to, row and column by name.
+func TestGradeCellsByIntegration(t *testing.T) {
+	r := rand.New(rand.NewPCG(8, 1))
+	g := grid(4, 5, 10, func(plane.Point) float64 { return r.NormFloat64() })
+	final := Plane{At: g.At(1, 1), Level: 0.1, East: 0.01, North: -0.02}
+	got, err := Grade(GradeSpec{Ground: g, Final: final})
+	require.NoError(t, err)
+	require.Len(t, got.Cells, 3*4)
+	const n = 100
+	var cut, fill, cutArea, maxCut, maxFill float64
+	for k, c := range got.Cells {
+		require.Equal(t, [2]int{k / 4, k % 4}, [2]int{c.Row, c.Col})
+		low := g.At(c.Row, c.Col)
+		area := float64(g.StepX*g.StepY) / n / n
+		var up, down, below float64
+		for i := range n {
+			for j := range n {
+				p := plane.Point{X: low.X + g.StepX*units.Length((float64(i)+0.5)/n), Y: low.Y + g.StepY*units.Length((float64(j)+0.5)/n)}
+				switch d := float64(final.LevelAt(p) - g.LevelAt(p)); {
+				case d < 0:
+					down, below = down-d*area, below+area
+				default:
+					up += d * area
+				}
+			}
+		}
+		require.InDelta(t, down, c.Cut.SI(), 2e-3*150, "row %v, column %v", c.Row, c.Col)
+		require.InDelta(t, up, c.Fill.SI(), 2e-3*150, "row %v, column %v", c.Row, c.Col)
+		cut, fill, cutArea = cut+down, fill+up, cutArea+below
+	}
+	for i := range 4 {
+		for j := range 5 {
+			d := float64(final.LevelAt(g.At(i, j)) - g.Levels[i][j])
+			maxCut, maxFill = max(maxCut, -d), max(maxFill, d)
+		}
+	}
+	require.InEpsilon(t, cut, got.Cut.SI(), 1e-3)
+	require.InEpsilon(t, fill, got.Fill.SI(), 1e-3)
+	require.InEpsilon(t, cutArea, got.CutArea.SI(), 2e-2)
+	require.InEpsilon(t, 12*150-cutArea, got.FillArea.SI(), 2e-2)
+	require.InDelta(t, maxCut, float64(got.MaxCut), 1e-12)
+	require.InDelta(t, maxFill, float64(got.MaxFill), 1e-12)
+	require.Equal(t, []units.Length{g.StepX, g.StepY}, []units.Length{got.StepX, got.StepY})
+}
+
+// The line of no work between two planes is straight, and inside the outline it is as long
+// as the pieces that the sides of the outline cut from it.
+func TestZeroLineIsTheChord(t *testing.T) {
+	r := rand.New(rand.NewPCG(9, 1))
+	for range 100 {
+		g := grid(11, 15, 10, func(plane.Point) float64 { return 5 })
+		site := plantest.Star(r, plane.Point{X: 1070, Y: -425}, 65)
+		sin, cos := math.Sincos(plantest.Between(r, 0, 2*math.Pi))
+		through := plane.Point{X: 1070 + units.Length(plantest.Between(r, -20, 20)), Y: -425 + units.Length(plantest.Between(r, -20, 20))}
+		final := Plane{At: through, Level: 5, East: 0.3 * sin, North: -0.3 * cos} // level along (cos, sin)
+		got, err := Grade(GradeSpec{Ground: g, Outline: site, Final: final})
+		require.NoError(t, err)
+		var along []float64 // where the line crosses the sides
+		for i, a := range site {
+			b := site[(i+1)%len(site)]
+			da, db := float64(final.LevelAt(a)-5), float64(final.LevelAt(b)-5)
+			if (da < 0) != (db < 0) {
+				s := units.Length(da / (da - db))
+				x, y := a.X+s*(b.X-a.X)-through.X, a.Y+s*(b.Y-a.Y)-through.Y
+				along = append(along, float64(x)*cos+float64(y)*sin)
+			}
+		}
+		slices.Sort(along)
+		want, length := 0.0, 0.0
+		for k := 0; k+1 < len(along); k += 2 {
+			want += along[k+1] - along[k]
+		}
+		for _, s := range got.ZeroLine {
+			length += float64(s[0].Distance(s[1]))
+			for _, p := range s {
+				require.InDelta(t, 5, float64(final.LevelAt(p)), 1e-9)
+			}
+		}
+		require.InDelta(t, want, length, 1e-6*max(want, 1))
+	}
+}
+
+// Crossings in the outline count for a plane, and those on its edge as well: of a plan of
+// squares between crossings every corner of a square, of a star those inside.
+func TestFitPlaneCountsItsCrossings(t *testing.T) {
+	r := rand.New(rand.NewPCG(10, 1))
+	g := grid(10, 10, 10, func(plane.Point) float64 { return r.NormFloat64() })
+	count := func(outline plane.Polygon) int {
+		got, err := FitPlane(FitPlaneSpec{Ground: g, Outline: outline, Level: PlaneLevelMean})
+		require.NoError(t, err)
+		return got.Crossings
+	}
+	for range 50 {
+		cells := plantest.RandomCells(r, 9, 40)
+		squares, _ := cells.Outline()
+		outline, want := make(plane.Polygon, len(squares)), 0
+		for k, p := range squares {
+			outline[k] = plane.Point{X: g.Origin.X + p.X*g.StepX, Y: g.Origin.Y + p.Y*g.StepY}
+		}
+		for x := range 10 {
+			for y := range 10 {
+				if cells.Has(x, y) || cells.Has(x-1, y) || cells.Has(x, y-1) || cells.Has(x-1, y-1) {
+					want++
+				}
+			}
+		}
+		require.Equal(t, want, count(outline))
+		require.Equal(t, want, count(outline.Reversed()))
+		star, want := plantest.Star(r, plane.Point{X: 1045, Y: -432}, 44), 0
+		for i := range 10 {
+			for j := range 10 {
+				if star.Contains(g.At(i, j)) {
+					want++
+				}
+			}
+		}
+		if want > 5 {
+			require.Equal(t, want, count(star))
+		}
+	}
+}
+
+// The plane of ground that is one: its grade of 3, 4, 5, through the mean of the crossings;
+// demanded to be steeper it lies about the same centre.
+func TestFitPlaneOfAPlane(t *testing.T) {
+	ground := Plane{At: plane.Point{X: 1000, Y: -500}, Level: 20, East: 0.03, North: 0.04}
+	g := grid(5, 9, 10, func(p plane.Point) float64 { return float64(ground.LevelAt(p)) })
+	got, err := FitPlane(FitPlaneSpec{Ground: g, Level: PlaneLevelMean})
+	require.NoError(t, err)
+	require.Equal(t, 45, got.Crossings)
+	require.InDelta(t, 0.05, got.Natural, 1e-12)
+	require.InDelta(t, 0.05, got.Grade, 1e-12)
+	require.InDelta(t, 180+36.8698976, got.Fall, 1e-6) // against (3, 4)
+	require.False(t, got.Forced)
+	require.InDelta(t, 1040, float64(got.Plane.At.X), 1e-9)
+	require.InDelta(t, -470, float64(got.Plane.At.Y), 1e-9)
+	require.InDelta(t, float64(ground.LevelAt(got.Plane.At)), float64(got.Plane.Level), 1e-9)
+	got, err = FitPlane(FitPlaneSpec{Ground: g, Level: PlaneLevelMean, MinGrade: 0.05})
+	require.NoError(t, err)
+	require.False(t, got.Forced)
+	got, err = FitPlane(FitPlaneSpec{Ground: g, Level: PlaneLevelMean, MinGrade: 0.1})
+	require.NoError(t, err)
+	require.True(t, got.Forced)
+	require.InDelta(t, 0.05, got.Natural, 1e-12)
+	require.InDelta(t, 0.1, got.Grade, 1e-12)
+	require.InDelta(t, 0.1, got.MinGrade, 1e-12)
+	require.InDelta(t, 1040, float64(got.Plane.At.X), 1e-9)
+}
+
+// On ground that falls along one axis of the grid the plane that is steep enough may have
+// to lean to the side: no direction of that grade is better.
+func TestFitPlaneOnOneAxis(t *testing.T) {
+	for _, size := range [][2]int{{4, 9}, {9, 4}, {6, 9}} { // 4 x 9 and 9 x 4 are not as long as wide
+		for _, ground := range []Plane{{East: 0.01}, {North: 0.01}, {East: -0.01}, {North: -0.01}, {}} {
+			g := grid(size[0], size[1], 10, func(p plane.Point) float64 { return float64(ground.LevelAt(p)) })
+			for _, grade := range []float64{0.0101, 0.013, 0.02, 0.3} {
+				got, err := FitPlane(FitPlaneSpec{Ground: g, Level: PlaneLevelMean, MinGrade: grade})
+				require.NoError(t, err)
+				require.InDelta(t, grade, got.Grade, 1e-9)
+				squares := func(east, north float64) (sum float64) {
+					for i := range size[0] {
+						for j := range size[1] {
+							x := (float64(j) - float64(size[1]-1)/2) * float64(g.StepX)
+							y := (float64(i) - float64(size[0]-1)/2) * float64(g.StepY)
+							d := (east-ground.East)*x + (north-ground.North)*y
+							sum += d * d
+						}
+					}
+					return sum
+				}
+				best := squares(got.Plane.East, got.Plane.North)
+				for k := range 720 {
+					s, c := math.Sincos(float64(k) * math.Pi / 360)
+					require.GreaterOrEqual(t, squares(grade*s, grade*c), best*(1-1e-9))
+				}
+			}
+		}
+	}
 }
