@@ -9,6 +9,7 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/volume/internal/plantest"
 )
 
 // improvable reports whether soil can be sent round a cycle so that the plan gets
@@ -87,8 +88,13 @@ func TestHaulIsOptimal(t *testing.T) {
 			for i := range spec.Cuts {
 				spec.Cuts[i].Price = units.Price[units.Volume](number(3))
 			}
+			for j := range spec.Fills {
+				spec.Fills[j].Price = units.Price[units.Volume](number(2))
+			}
 			travel := cost
-			cost = func(i, j int) float64 { return travel(i, j)*2*2/1000/10 + spec.Cuts[i].Price.SI() }
+			cost = func(i, j int) float64 {
+				return travel(i, j)*2*2/1000/10 + spec.Cuts[i].Price.SI() + spec.Fills[j].Price.SI()
+			}
 		}
 		got, err := Haul(spec)
 		require.NoError(t, err)
@@ -106,8 +112,16 @@ func TestHaulIsOptimal(t *testing.T) {
 		left, open, total := make([]units.Volume, len(spec.Cuts)), make([]units.Volume, len(spec.Fills)), 0.0
 		copy(left, got.LeftOver)
 		copy(open, got.Unfilled)
+		moved, turn := 0.0, 0.0
 		for _, mv := range got.Moves {
 			require.Positive(t, float64(mv.Volume))
+			require.InDelta(t, float64(spec.Cuts[mv.Cut].At.Distance(spec.Fills[mv.Fill].At)), float64(mv.Distance), 1e-9)
+			if spec.Truck > 0 {
+				require.InEpsilon(t, 1+mv.Volume.SI()*cost(mv.Cut, mv.Fill), 1+mv.Cost, 1e-9)
+			} else {
+				require.Zero(t, mv.Cost)
+			}
+			moved, turn = moved+mv.Volume.SI(), turn+mv.Volume.SI()*mv.Distance.SI()
 			left[mv.Cut] += mv.Volume
 			open[mv.Fill] += mv.Volume
 			total += mv.Cost
@@ -119,6 +133,8 @@ func TestHaulIsOptimal(t *testing.T) {
 			require.InDelta(t, s.Volume.SI(), open[j].SI(), 1e-7*size)
 		}
 		require.InDelta(t, total, got.Cost, 1e-9*math.Abs(total))
+		require.InDelta(t, moved, got.Moved.SI(), 1e-9*moved)
+		require.InDelta(t, turn, got.MeanHaul.SI()*moved, 1e-9*turn)
 	}
 }
 
@@ -149,6 +165,43 @@ func TestHaulKnown(t *testing.T) {
 	require.NoError(t, err)
 	require.Empty(t, got.Moves)
 	require.Equal(t, []units.Volume{5}, got.Unfilled)
+}
+
+// 30 m3 over 500 m at 2 per km both ways, 10 m3 a load, bought at 3 and dumped at 1.5 per
+// m3: three loads drive 3 km for 6, and the sites take 135. The names go with the move.
+func TestHaulPrices(t *testing.T) {
+	spec := HaulSpec{Truck: 10, Travel: units.PricePer(2, units.Kilometre), Cuts: []HaulSite{{Name: "pit", Volume: 100, Optional: true, Price: units.PricePer(3, units.CubicMetre)}},
+		Fills: []HaulSite{{Name: "tip", At: plane.Point{X: 300, Y: 400}, Volume: 30, Price: units.PricePer(1.5, units.CubicMetre)}}}
+	got, err := Haul(spec)
+	require.NoError(t, err)
+	require.Len(t, got.Moves, 1)
+	move := got.Moves[0]
+	require.Equal(t, []string{"pit", "tip"}, []string{move.From, move.To})
+	require.InDelta(t, 500, move.Distance.SI(), 1e-9)
+	require.InDelta(t, 6+135, move.Cost, 1e-9)
+	require.InDelta(t, 70, got.LeftOver[0].SI(), 1e-9)
+	// With distances the places do not count, and one of the two is enough for a price.
+	spec.Distances = [][]units.Length{{1000}}
+	got, err = Haul(spec)
+	require.NoError(t, err)
+	require.InDelta(t, 12+135, got.Cost, 1e-9)
+	spec.Truck = 0
+	_, err = Haul(spec)
+	plantest.RequireFields(t, err, "truck")
+}
+
+// Sites at one place are taken for such that were given no place, unless one differs.
+func TestHaulPlaces(t *testing.T) {
+	at := plane.Point{X: 7, Y: 8}
+	spec := HaulSpec{Cuts: []HaulSite{{At: at}, {At: at}}, Fills: []HaulSite{{At: at}, {At: at}}}
+	_, err := Haul(spec)
+	plantest.RequireFields(t, err, "distances")
+	for _, s := range []*HaulSite{&spec.Cuts[0], &spec.Cuts[1], &spec.Fills[0], &spec.Fills[1]} {
+		s.At = plane.Point{X: 7, Y: 9}
+		_, err = Haul(spec)
+		require.NoError(t, err)
+		s.At = at
+	}
 }
 
 func TestHaulFaults(t *testing.T) {

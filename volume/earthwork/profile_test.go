@@ -71,3 +71,70 @@ func TestRidgeOverTheBank(t *testing.T) {
 	require.InDelta(t, 100+0.03*37, top.Final.In(ft), 1e-9)
 	require.InDelta(t, 92+11./6, top.Existing.In(ft), 1e-9)
 }
+
+// The two lines of a section built as the grade shall remain and as it is built, point by
+// point: k = 1.1; where the ground is above the final line it is cut to it.
+func TestBasinProfileByHand(t *testing.T) {
+	spec := BasinProfileSpec{
+		Ground: 100 * ft, FloorWidth: 100 * ft, Depth: 8 * ft, CrownGrade: 0.03,
+		Left:       ProfileSide{3, BermSection{4 * ft, 10 * ft, 3, 2}, 20 * ft},
+		Right:      ProfileSide{2, BermSection{2 * ft, 8 * ft, 2, 3}, 10 * ft},
+		Settlement: SettlementSpec{SettlementRuleDesign, 0.1},
+	}
+	// From 50 to 190 ft the basin is open, its ridge is at 120.
+	stations := []float64{0, 20, 28, 38, 50, 74, 120, 174, 190, 194, 202, 208, 218}
+	existing := []float64{100, 100, 104, 104, 100, 92, 92, 92, 100, 102, 102, 100, 100}
+	crown := []float64{100, 100, 100, 100, 100, 100.72, 102.1, 100.48, 100, 100, 100, 100, 100}
+	for _, built := range []bool{false, true} {
+		spec.GradeBuilt = built
+		got, err := BasinProfile(spec)
+		require.NoError(t, err)
+		require.Len(t, got.Points, len(stations))
+		var area [3]float64
+		for i, p := range got.Points {
+			final, top := crown[i], crown[i]
+			if fill := crown[i] - existing[i]; fill > 0 && built {
+				final = existing[i] + fill/1.1
+			} else if fill > 0 {
+				top = existing[i] + fill*1.1
+			}
+			for k, v := range [][2]float64{{stations[i], p.Station.In(ft)}, {existing[i], p.Existing.In(ft)}, {final, p.Final.In(ft)}, {top, p.Built.In(ft)}} {
+				require.InDelta(t, v[0], v[1], 1e-9, "number %d of the point at %v", k, stations[i])
+			}
+			if i > 0 {
+				last := got.Points[i-1]
+				step := (p.Station - last.Station).In(ft) / 2
+				area[0] += step * max(0, (p.Existing-p.Final+last.Existing-last.Final).In(ft))
+				area[1] += step * max(0, (p.Final-p.Existing+last.Final-last.Existing).In(ft))
+				area[2] += step * max(0, (p.Built-p.Existing+last.Built-last.Existing).In(ft))
+			}
+		}
+		for k, a := range []units.Area{got.Cut, got.Fill, got.Built} {
+			require.InDelta(t, area[k], a.In(units.SquareFoot), 1e-9)
+		}
+	}
+	// A side without berm has none, whatever its crest would be.
+	spec.Left.Berm.Height = 0
+	got, err := BasinProfile(spec)
+	require.NoError(t, err)
+	require.InDelta(t, 20, got.Points[1].Station.In(ft), 1e-9)
+	require.InDelta(t, 92, got.Points[2].Existing.In(ft), 1e-9)
+}
+
+// Three surfaces along a slant line of 50 m: the built one rises above the ground from
+// 10 m on, the final one from 20 m.
+func TestGroundProfileOfThreeSurfaces(t *testing.T) {
+	got, err := GroundProfile(GroundProfileSpec{
+		Existing: Plane{Level: 3}, Final: Plane{Level: 1, East: 0.1 * 5 / 3}, Built: Plane{Level: 2, North: 0.1 * 5 / 4}, From: plane.Point{X: 0, Y: 0}, To: plane.Point{X: 30, Y: 40}, Stations: 7,
+	})
+	require.NoError(t, err)
+	for i, p := range got.Points {
+		s := 50 * float64(i) / 6
+		for k, v := range [][2]float64{{s, p.Station.SI()}, {3, p.Existing.SI()}, {1 + 0.1*s, p.Final.SI()}, {2 + 0.1*s, p.Built.SI()}} {
+			require.InDelta(t, v[0], v[1], 1e-9, "number %d of point %d", k, i)
+		}
+	}
+	require.InDelta(t, 0.1*20*20/2, got.Cut.SI(), 1e-9)
+	require.InDelta(t, 0.1*30*30/2, got.Fill.SI(), 1e-9)
+	require.InDelta(t, 0.1*40*40/2, got.Built.SI(), 1e-9)
+}

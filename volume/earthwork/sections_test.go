@@ -75,3 +75,41 @@ func TestSectionsFaults(t *testing.T) {
 	_, err = BermSection{Height: -1}.Area()
 	plantest.RequireFields(t, err, "height")
 }
+
+// Cut and fill by hand: between 16 and 4 m2, 30 m apart, the conic method has 10 (16 + 4 +
+// 8); the prismoidal one takes three sections at a time, 20/6 (10 + 4 x 7 + 3) and so on.
+func TestSectionsByHand(t *testing.T) {
+	for name, c := range map[string]struct {
+		spec SectionsSpec
+		want []SectionInterval
+	}{
+		"conic": {SectionsSpec{Method: volume.MethodConic, Sections: []Section{{5, 16, 1}, {35, 4, 9}, {38, 0, 4}}},
+			[]SectionInterval{{5, 35, 280, 130, 0.8*280 - 130}, {35, 38, 4, 19, 0.8*284 - 149}}},
+		"prismoidal": {SectionsSpec{Method: volume.MethodPrismoidal, Sections: []Section{{0, 10, 0}, {10, 7, 1}, {20, 3, 3}, {23, 2, 5}, {26, 1, 6}}},
+			[]SectionInterval{{0, 20, 20.0 / 6 * 41, 20.0 / 6 * 7, 0.8*20/6*41 - 20.0/6*7}, {20, 26, 12, 29, 0.8*(20.0/6*41+12) - 20.0/6*7 - 29}}},
+	} {
+		c.spec.Soil = &SoilSpec{Shrink: new(0.2)}
+		got, err := Sections(c.spec)
+		require.NoError(t, err)
+		require.Len(t, got.Intervals, len(c.want), name)
+		var cut, fill float64
+		for i, want := range c.want {
+			v := got.Intervals[i]
+			require.Equal(t, []units.Length{want.From, want.To}, []units.Length{v.From, v.To}, name)
+			require.InDeltaSlice(t, []float64{want.Cut.SI(), want.Fill.SI(), want.Ordinate.SI()}, []float64{v.Cut.SI(), v.Fill.SI(), v.Ordinate.SI()}, 1e-9, name)
+			cut, fill = cut+want.Cut.SI(), fill+want.Fill.SI()
+		}
+		require.InDeltaSlice(t, []float64{cut, fill}, []float64{got.Cut.SI(), got.Fill.SI()}, 1e-9, name)
+		c.spec.Soil = nil
+		got, err = Sections(c.spec)
+		require.NoError(t, err)
+		require.Zero(t, got.Intervals[0].Ordinate)
+	}
+	two := []Section{{0, 1, 1}, {1, 1, 1}}
+	_, err := Sections(SectionsSpec{Method: volume.MethodEndArea, Sections: two})
+	require.NoError(t, err)
+	_, err = Sections(SectionsSpec{Method: volume.MethodEndArea, Sections: two[:1]})
+	plantest.RequireFields(t, err, "sections")
+	_, err = Sections(SectionsSpec{Method: volume.MethodPrismoidal, Sections: two})
+	plantest.RequireFields(t, err, "sections")
+}

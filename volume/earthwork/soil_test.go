@@ -84,3 +84,51 @@ func TestSoilFaults(t *testing.T) {
 		require.NoError(t, err)
 	}
 }
+
+// Loads by volume and by mass, at a whole number of them and just above it.
+func TestLoadsAtWholeNumbers(t *testing.T) {
+	soil := SoilSpec{Swell: new(0.25), LooseDensity: 1600}
+	for _, c := range []struct {
+		volume                 units.Volume
+		payload                units.Mass
+		byVolume, byMass, most int
+	}{
+		{80, 0, 10, 0, 10}, // 100 m3 loose, 10 m3 each
+		{80.001, 0, 11, 0, 11},
+		{80, 16000, 10, 10, 10},    // 160 t, 16 t each
+		{80, 15900, 10, 11, 11},    // the mass counts
+		{80.001, 32000, 11, 6, 11}, // the volume counts
+		{0, 16000, 0, 0, 0},
+		{0.001, 16000, 1, 1, 1},
+	} {
+		got, err := Loads(LoadsSpec{Volume: c.volume, State: StateBank, Soil: soil, Truck: TruckSpec{10, c.payload}})
+		require.NoError(t, err)
+		require.Equal(t, []int{c.byVolume, c.byMass, c.most}, []int{got.ByVolume, got.ByMass, got.Loads}, "%v m3, %v kg", c.volume, c.payload)
+		require.InDelta(t, 1.25*c.volume.SI(), got.Loose.SI(), 1e-9)
+		if c.payload > 0 {
+			require.InDelta(t, 1.25*1600*c.volume.SI(), got.Mass.SI(), 1e-6)
+		} else {
+			require.Zero(t, got.Mass)
+		}
+	}
+	_, err := Loads(LoadsSpec{Volume: 1, State: StateBank, Soil: SoilSpec{Swell: new(0.25)}, Truck: TruckSpec{10, 1}})
+	plantest.RequireFields(t, err, "soil.looseDensity")
+}
+
+// The loose density for the payload is the one given, or that in place less the swell.
+func TestSoilWorkingSaysWhere(t *testing.T) {
+	s, err := NewSoil(SoilSpec{BankDensity: 2000, LooseDensity: 1600, CompactedDensity: 2500})
+	require.NoError(t, err)
+	require.Equal(t, units.Density(1600), s.looseDensity)
+	require.Len(t, s.Working(), 2)
+	s, err = NewSoil(SoilSpec{BankDensity: 2000, Swell: new(0.25)})
+	require.NoError(t, err)
+	require.InDelta(t, 1600, float64(s.looseDensity), 1e-9)
+	s, err = NewSoil(SoilSpec{BankDensity: 2000, CompactedDensity: 2500})
+	require.NoError(t, err)
+	require.Zero(t, s.looseDensity)
+	require.Equal(t, 0.2, math.Round(*s.shrink*1e9)/1e9)
+	for i, row := range SoilTable() {
+		require.Equal(t, soilTable[i].Source, row.Source)
+	}
+}

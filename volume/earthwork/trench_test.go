@@ -64,3 +64,53 @@ func TestPlug(t *testing.T) {
 	require.ErrorContains(t, err, "outside")
 	require.ErrorContains(t, err, "length")
 }
+
+// A trench by hand, 1 m at the bottom, sides of 0.5:1 and 1.5:1: depth h has h + h^2 and a
+// top of 1 + 2h. From 1 m over 3 m to 2 m deep: sections 2, 6 (at 2 m), 12, 8.75 (at
+// 2.5 m) and 6 m2.
+func TestTrenchByHand(t *testing.T) {
+	spec := TrenchSpec{Points: []TrenchPoint{{100, 1}, {112, 3}, {118, 2}}, BottomWidth: 1, SideSlopes: [2]float64{0.5, 1.5}, Soil: SoilSpec{Swell: new(0.2), Shrink: new(0.1)}, PipeOutside: 0.4, Bedding: 0.1}
+	for method, want := range map[volume.Method]float64{
+		volume.MethodEndArea:    12*7 + 6*9,
+		volume.MethodMidArea:    12*6 + 6*8.75,
+		volume.MethodPrismoidal: 2*(2+4*6+12) + 12 + 4*8.75 + 6,
+		volume.MethodConic:      4*(2+12+math.Sqrt(24)) + 2*(12+6+math.Sqrt(72)),
+	} {
+		spec.Method = method
+		got, err := Trench(spec)
+		require.NoError(t, err)
+		bedding, pipe := 0.1*1.1*18, math.Pi/4*0.16*18
+		back := want - bedding - pipe
+		need, spoil := back/0.9*1.2, want*1.2
+		for name, v := range map[string][2]float64{"excavation": {want, got.Excavation.SI()}, "length": {18, got.Length.SI()}, "deepest": {3, got.Deepest.SI()}, "top": {7, got.TopWidth.SI()}, "spoil": {spoil, got.Spoil.SI()},
+			"pipe": {pipe, got.Pipe.SI()}, "bedding": {bedding, got.Bedding.SI()}, "backfill": {back, got.Backfill.SI()}, "surplus": {max(spoil-need, 0), got.Surplus.SI()}, "shortage": {max(need-spoil, 0), got.Shortage.SI()}} {
+			require.InDelta(t, v[0], v[1], 1e-9, "%s, %v", name, method)
+		}
+		require.Positive(t, got.Shortage.SI())
+	}
+	// Pipe and bedding may reach just to the ground, and the pipe to both sides.
+	spec.Method, spec.Points = volume.MethodEndArea, []TrenchPoint{{0, 1.1}, {9, 1.1}}
+	spec.PipeOutside = 1
+	_, err := Trench(spec)
+	require.NoError(t, err)
+	spec.Points = spec.Points[:1]
+	_, err = Trench(spec)
+	plantest.RequireFields(t, err, "points")
+}
+
+// A pipe of 1 ft on 4 ft, a waste of a tenth; nothing outside is nothing displaced; bags are
+// counted only where one has a yield.
+func TestPipeAndPlugAtTheirEnds(t *testing.T) {
+	pipe, err := Pipe(PipeSpec{Inside: 2, Length: 10})
+	require.NoError(t, err)
+	require.InDelta(t, 10*math.Pi, pipe.Bore.SI(), 1e-9)
+	require.Zero(t, pipe.Displaced)
+	pipe, err = Pipe(PipeSpec{Inside: 2, Outside: 2, Length: 10, Cover: 3.9 * ft})
+	require.NoError(t, err)
+	require.Equal(t, pipe.Bore, pipe.Displaced)
+	require.NotContains(t, pipe.Cautions, cautions.WayOut)
+	plug, err := Plug(PlugSpec{Inside: 2, PlugLength: 1, Plugs: 1})
+	require.NoError(t, err)
+	require.InDelta(t, math.Pi, plug.Concrete.SI(), 1e-9)
+	require.Zero(t, plug.Bags)
+}
