@@ -74,7 +74,7 @@ func (c *Circular) VolumeAt(h units.Length) units.Volume {
 // FloorAt returns the height at p of floor or bank over the floor, 0 to the depth, and
 // false outside of the top of the bank. The origin is the middle of the basin.
 func (c *Circular) FloorAt(p plane.Point) (units.Length, bool) {
-	return onBanks(c.depth, [][2]float64{{math.Hypot(float64(p.X), float64(p.Y)) - c.radius, c.slope}})
+	return onBanks(c.depth, toe{math.Hypot(float64(p.X), float64(p.Y)) - c.radius, c.slope})
 }
 
 // SlopeAreaAt returns the area of the bank below height h, measured along the slope.

@@ -139,9 +139,7 @@ func (w *water) drawDown() (EmptyingResult, error) {
 	perDay := spec.Pump.Times(spec.HoursPerDay)
 	r := EmptyingResult{Stored: held - stop, Highest: level, PumpDays: float64((held - stop) / perDay),
 		Cautions: []string{cautions.Gas, cautions.Drawdown, cautions.Drowning, cautions.LandApply}}
-	if r.PumpDays < 100 {
-		r.Days = make([]EmptyingDay, 0, int(r.PumpDays)+8)
-	}
+	r.Days = make([]EmptyingDay, 0, int(min(r.PumpDays, 100))+8)
 	var err error
 	for day := date(spec.Start); !day.After(date(spec.Until)); day = day.AddDate(0, 0, 1) {
 		var d EmptyingDay
@@ -194,8 +192,7 @@ func newWater(spec EmptyingSpec) water {
 
 // resting is whether the pump rests on a day that was named.
 func (w *water) resting(day time.Time) bool {
-	i := daysBetween(date(w.spec.Start), day)
-	return i >= 0 && i < len(w.rests) && w.rests[i]
+	return w.rests[daysBetween(date(w.spec.Start), day)]
 }
 
 // daysBetween is how many days one midnight in UTC comes after another.

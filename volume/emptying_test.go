@@ -269,3 +269,43 @@ func TestPumpRestsOnDates(t *testing.T) {
 	_, err = Emptying(s)
 	require.ErrorContains(t, err, "restDates: got 10,001 days")
 }
+
+// The first and the last day may be days of rest, and days outside of them are no matter.
+func TestPumpRestsOnTheFirstAndTheLastDay(t *testing.T) {
+	s := emptyingSpec(formBasin(t))
+	s.Until = s.Start.AddDate(0, 0, 3)
+	last := time.Date(2026, 4, 4, 0, 0, 0, 0, time.UTC)
+	s.RestDates = []time.Time{s.Start, last, last.AddDate(0, 0, 1), last.AddDate(0, 0, -4)}
+	r, err := Emptying(s)
+	require.NoError(t, err)
+	require.Len(t, r.Days, 4)
+	for i, d := range r.Days {
+		require.Equal(t, i == 0 || i == 3, d.Pumped == 0, "%v", d.Date)
+	}
+}
+
+// On a basin with banks the sun and the soil take from the surface of the morning, rain
+// comes on the whole top, and the level follows what is held: the second day by hand.
+func TestEmptyingOnBanks(t *testing.T) {
+	b := mustRectangular(t, RectangularSpec{Length: 30, Width: 20, At: ReferenceFloor, Depth: 4, Slopes: []float64{2, 3, 1, 0}})
+	months := dryMonths()
+	for i := range months {
+		months[i] = Weather{Rain: 0.01, Evaporation: 0.004}
+	}
+	s := EmptyingSpec{Basin: b, StartLevel: 3, StopLevel: 1, Start: mayDay(1), Until: mayDay(2), Pump: units.Flow(200.0 / 3600), HoursPerDay: units.Hour, Months: months,
+		Seepage: units.DepthRate(0.002 / 86400), Inflow: units.Flow(5.0 / 86400)}
+	r, err := Emptying(s)
+	require.NoError(t, err)
+	held, level := b.VolumeAt(3), units.Length(3)
+	for _, d := range r.Days {
+		surface := (30 + 5*float64(level)) * (20 + float64(level))
+		require.InDelta(t, 50*24*0.01, d.Rain.SI(), 1e-9)
+		require.InDelta(t, surface*0.004, d.Evap.SI(), 1e-9)
+		require.InDelta(t, surface*0.002, d.Seeped.SI(), 1e-9)
+		require.InDelta(t, 5, d.Inflow.SI(), 1e-9)
+		held += units.Volume(12 + 5 - surface*0.006 - 200)
+		require.InDelta(t, float64(held), float64(b.VolumeAt(d.Level)), 1e-6)
+		level = d.Level
+	}
+	require.Len(t, r.Days, 2)
+}

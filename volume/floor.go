@@ -143,9 +143,9 @@ func (g gridTriangles) Triangle(i int) (corners [3]plane.Point, levels [3]units.
 	_, cols := g.grid.Size()
 	cell, side := i/4, i%4
 	row, col := cell/(cols-1), cell%(cols-1)
-	ring := [5][2]int{{0, 0}, {0, 1}, {1, 1}, {1, 0}, {0, 0}}
-	level := func(k int) units.Length { return g.grid.Levels[row+ring[k][0]][col+ring[k][1]] }
-	place := func(k int) plane.Point { return g.grid.At(row+ring[k][0], col+ring[k][1]) }
+	ring := []struct{ up, right int }{{0, 0}, {0, 1}, {1, 1}, {1, 0}, {0, 0}}
+	level := func(k int) units.Length { return g.grid.Levels[row+ring[k].up][col+ring[k].right] }
+	place := func(k int) plane.Point { return g.grid.At(row+ring[k].up, col+ring[k].right) }
 	low := g.grid.At(row, col)
 	centre := plane.Point{X: low.X + g.grid.StepX/2, Y: low.Y + g.grid.StepY/2}
 	return [3]plane.Point{place(side), place(side + 1), centre},

@@ -237,3 +237,56 @@ func TestFloorAtKeepsItsLevels(t *testing.T) {
 	require.True(t, ok)
 	require.Equal(t, units.Length(1), h)
 }
+
+// asked counts how often a surface is asked for a triangle.
+type asked struct {
+	triangles
+	times int
+}
+
+func (a *asked) Triangle(i int) ([3]plane.Point, [3]units.Length) {
+	a.times++
+	return a.triangles.Triangle(i)
+}
+
+// A place is found among many triangles by looking at few, in whatever order they come.
+func TestFloorAtLooksAtFewTriangles(t *testing.T) {
+	r := rand.New(rand.NewPCG(4, 1))
+	grid := gridTriangles{LevelGrid{Origin: plantest.Pt(500, -80), StepX: 3, StepY: 2, Levels: randomLevels(r, 71, 71)}}
+	s := &asked{}
+	for _, i := range r.Perm(grid.Len()) {
+		c, l := grid.Triangle(i)
+		s.triangles = append(s.triangles, struct {
+			corners [3]plane.Point
+			levels  [3]units.Length
+		}{c, l})
+	}
+	b := mustFloor(t, FloorSpec{Surface: s, Top: 110})
+	place := func() plane.Point { return plantest.Pt(500+210*r.Float64(), -80+140*r.Float64()) }
+	b.FloorAt(place()) // the boxes are made
+	s.times = 0
+	const n = 2000
+	for range n {
+		p := place()
+		h, ok := b.FloorAt(p)
+		require.True(t, ok)
+		require.InDelta(t, float64(grid.grid.LevelAt(p)-b.LowestLevel()), float64(h), 1e-9)
+	}
+	require.Less(t, s.times, 12*n, "of %d triangles", grid.Len())
+}
+
+// All four edges of a grid belong to its basin, and nothing beyond them.
+func TestFloorAtEdgesOfAGrid(t *testing.T) {
+	b := mustFloor(t, FloorSpec{Grid: &LevelGrid{Origin: plantest.Pt(10, 20), StepX: 4, StepY: 3, Levels: [][]units.Length{{1, 2, 3}, {0, 1, 2}}}, Top: 4})
+	for _, c := range []struct {
+		x, y, want float64
+		in         bool
+	}{
+		{10, 20, 1, true}, {18, 20, 3, true}, {10, 23, 0, true}, {18, 23, 2, true}, {14, 23, 1, true}, {12, 20, 1.5, true},
+		{9.999, 21, 0, false}, {18.001, 21, 0, false}, {12, 19.999, 0, false}, {12, 23.001, 0, false},
+	} {
+		h, in := b.FloorAt(plantest.Pt(c.x, c.y))
+		require.Equal(t, c.in, in, "%v, %v", c.x, c.y)
+		require.InDelta(t, c.want, h.SI(), 1e-12, "%v, %v", c.x, c.y)
+	}
+}

@@ -157,3 +157,34 @@ func BenchmarkHeightFor(b *testing.B) {
 		})
 	}
 }
+
+// counted counts how often a basin is asked for its volume.
+type counted struct {
+	Basin
+	times int
+}
+
+func (c *counted) VolumeAt(h units.Length) units.Volume {
+	c.times++
+	return c.Basin.VolumeAt(h)
+}
+
+// The height is found in a few steps, since each doubles the digits; where the area jumps
+// or vanishes, halving takes no more than a digit in three steps.
+func TestHeightForTakesFewSteps(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	for name, b := range everySolid(t) {
+		c := &counted{Basin: b}
+		most, sum := 0, 0
+		const n = 500
+		for range n {
+			c.times = 0
+			h, err := HeightFor(c, units.Volume(r.Float64())*Capacity(b))
+			require.NoError(t, err)
+			require.True(t, h >= 0 && h <= b.Depth())
+			most, sum = max(most, c.times), sum+c.times
+		}
+		require.LessOrEqual(t, sum, 16*n, name)
+		require.LessOrEqual(t, most, 80, name)
+	}
+}

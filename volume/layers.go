@@ -75,7 +75,7 @@ func Layers(spec LayersSpec) (LayersResult, error) {
 			}
 			end = h
 		}
-		if end > b.Depth()*(1+slack) {
+		if end > b.Depth()+b.Depth()*slack {
 			at := f.At("fromFloor", i)
 			at.Add("thickness", l.Thickness, "at most %v, the depth left above the layers below", b.Depth()-bottom)
 			return LayersResult{}, f.Err()

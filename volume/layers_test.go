@@ -97,3 +97,32 @@ func TestLayerFromSurface(t *testing.T) {
 	_, err = Layers(LayersSpec{Basin: formBasin(t), FromFloor: []LayerSpec{{Name: "sludge", Surface: flat}}})
 	plantest.RequireFields(t, err, "fromFloor[0].surface")
 }
+
+// Layers by hand in a tank of 1,000 m2 and 4 m: thin ones by volume count as thick ones
+// do, and those that just fill it leave nothing between.
+func TestLayersByHand(t *testing.T) {
+	b := tank(t)
+	r, err := Layers(LayersSpec{Basin: b, FromFloor: []LayerSpec{{Name: "grit", Volume: 0.5}, {Name: "sludge", Thickness: 1}}, FromTop: []LayerSpec{{Name: "freeboard", Volume: 0.25}, {Name: "storm", Thickness: 0.5}}})
+	require.NoError(t, err)
+	for i, want := range []Layer{{"grit", 0, 0.0005, 0.5, 0.5}, {"sludge", 0.0005, 1.0005, 1000, 1000}, {"storm", 3.49975, 3.99975, 500, 500}, {"freeboard", 3.99975, 4, 0.25, 0.25}} {
+		l := r.Layers[i]
+		require.Equal(t, want.Name, l.Name)
+		require.InDeltaSlice(t, []float64{want.Bottom.SI(), want.Top.SI(), want.Volume.SI(), want.MidArea.SI()}, []float64{l.Bottom.SI(), l.Top.SI(), l.Volume.SI(), l.MidArea.SI()}, 1e-9, want.Name)
+	}
+	require.InDelta(t, 3.49975-1.0005, r.Unused.Thickness().SI(), 1e-9)
+	for _, full := range []LayersSpec{
+		{FromFloor: []LayerSpec{{Name: "sludge", Volume: 4000}}},
+		{FromTop: []LayerSpec{{Name: "storm", Volume: 4000}}},
+		{FromFloor: []LayerSpec{{Name: "sludge", Thickness: 4}}},
+		{FromTop: []LayerSpec{{Name: "storm", Thickness: 4}}},
+		{FromFloor: []LayerSpec{{Name: "sludge", Thickness: 1}}, FromTop: []LayerSpec{{Name: "storm", Volume: 3000}}},
+		{FromFloor: []LayerSpec{{Name: "sludge", Volume: 1000}}, FromTop: []LayerSpec{{Name: "storm", Thickness: 3}}},
+	} {
+		full.Basin = b
+		r, err = Layers(full)
+		require.NoError(t, err)
+		require.InDelta(t, 0, r.Unused.Thickness().SI(), 1e-9)
+		require.InDelta(t, 0, r.Unused.Volume.SI(), 1e-6)
+		require.GreaterOrEqual(t, r.Unused.Thickness(), units.Length(0))
+	}
+}

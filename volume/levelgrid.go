@@ -86,16 +86,19 @@ func (g LevelGrid) LevelAt(p plane.Point) units.Length {
 	sw, se := float64(g.Levels[i][j]), float64(g.Levels[i][j+1])
 	nw, ne := float64(g.Levels[i+1][j]), float64(g.Levels[i+1][j+1])
 	mid := (sw + se + nw + ne) / 4
-	// Distance to the nearest edge and the level of the two corners of that edge.
-	switch {
-	case v <= u && v <= 1-u:
-		return units.Length(sw + (se-sw)*u + (mid-(sw+se)/2)*2*v)
-	case v >= u && v >= 1-u:
-		return units.Length(nw + (ne-nw)*u + (mid-(nw+ne)/2)*2*(1-v))
-	case u <= v:
-		return units.Length(sw + (nw-sw)*v + (mid-(sw+nw)/2)*2*u)
+	// Along the nearest edge the level runs straight between its corners, and from there
+	// to the middle.
+	near := min(u, v, 1-u, 1-v)
+	a, b, along := se, ne, v
+	switch near {
+	case v:
+		a, b, along = sw, se, u
+	case 1 - v:
+		a, b, along = nw, ne, u
+	case u:
+		a, b, along = sw, nw, v
 	}
-	return units.Length(se + (ne-se)*v + (mid-(se+ne)/2)*2*(1-u))
+	return units.Length(a + (b-a)*along + (2*mid-a-b)*near)
 }
 
 // level returns the levels of the grid as they are now, false beyond it.

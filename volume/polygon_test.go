@@ -1,6 +1,7 @@
 package volume
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -194,4 +195,46 @@ func TestPolygonNotch(t *testing.T) {
 	plantest.RequireFields(t, err, "depth")
 	require.ErrorContains(t, err, "at most 1.64 ft above the level of the outline")
 	mustPolygon(t, PolygonSpec{Outline: u, At: ReferenceFloor, Depth: 0.5, Slopes: z})
+}
+
+// Two edges in one line have one slope, whichever corner lies between them; edges that do
+// not meet there may have others.
+func TestPolygonSlopesInOneLine(t *testing.T) {
+	corners := plane.Polygon{plantest.Pt(0, 0), plantest.Pt(10, 0), plantest.Pt(20, 0), plantest.Pt(20, 20), plantest.Pt(0, 20)}
+	for turn := range corners { // the corner in the line has each place in turn
+		outline, middle := append(append(plane.Polygon{}, corners[turn:]...), corners[:turn]...), (6-turn)%5
+		at := func(i int) int { return (i + 5) % 5 }
+		slopes := []float64{2, 2.5, 3, 3.5, 4}
+		slopes[middle] = slopes[at(middle-1)]
+		_, err := NewPolygon(PolygonSpec{Outline: outline, At: ReferenceTop, Depth: 1, Slopes: slopes})
+		require.NoError(t, err)
+		slopes[middle] = slopes[at(middle-2)]
+		_, err = NewPolygon(PolygonSpec{Outline: outline, At: ReferenceTop, Depth: 1, Slopes: slopes})
+		plantest.RequireFields(t, err, fmt.Sprintf("slopes[%d]", middle))
+	}
+}
+
+// The largest radius that fits on the edges: half of the shorter side of a rectangle, and
+// on the edge between corners of 60 and 90 degrees its length over their tangents.
+func TestPolygonLargestRadius(t *testing.T) {
+	shed := plane.Polygon{plantest.Pt(0, 0), plantest.Pt(30, 0), plantest.Pt(30, 20), plantest.Pt(20*math.Sqrt(1.0/3), 20)}
+	for name, c := range map[string]struct {
+		outline plane.Polygon
+		radius  float64
+		corner  string
+	}{
+		"rectangle": {box(40, 30), 15, "on the edge from corner 1"},
+		"shed":      {shed, 20 * math.Sqrt(4.0/3) / (math.Sqrt(3) + math.Sqrt(1.0/3)), "on the edge from corner 3"},
+	} {
+		for _, outline := range []plane.Polygon{c.outline, c.outline.Reversed()} {
+			spec := PolygonSpec{Outline: outline, At: ReferenceFloor, Depth: 1, Slopes: []float64{2}, CornerRadius: units.Length(c.radius)}
+			_, err := NewPolygon(spec)
+			require.NoError(t, err, name)
+			spec.CornerRadius *= 1.0001
+			_, err = NewPolygon(spec)
+			require.ErrorContains(t, err, units.Length(c.radius).Trade(), name)
+		}
+		_, err := NewPolygon(PolygonSpec{Outline: c.outline, At: ReferenceFloor, Depth: 1, Slopes: []float64{2}, CornerRadius: units.Length(c.radius * 1.0001)})
+		require.ErrorContains(t, err, c.corner, name)
+	}
 }

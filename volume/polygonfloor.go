@@ -46,7 +46,7 @@ func (p *Polygon) FloorAt(q plane.Point) (units.Length, bool) {
 	var h float64
 	if beyond := b.beyond(r.core, at); beyond > 0 {
 		// A section is all that lies within a distance of the core.
-		return onBanks(b.depth, [][2]float64{{beyond - b.radius + b.slopes[0]*b.level, b.slopes[0]}})
+		return onBanks(b.depth, toe{beyond - b.radius + b.slopes[0]*b.level, b.slopes[0]})
 	}
 	if t, within := r.below.TimeAt(at); within {
 		h = b.level - t

@@ -68,3 +68,54 @@ func TestPondFaults(t *testing.T) {
 	_, err = Pond(s)
 	plantest.RequireFields(t, err, "maxRinses", "depthRules[0].name", "depthRules[0].depth", "depthRules[0].share")
 }
+
+// A pond of 1,000 m2 by hand: 100 m3 of 91 mg/L stay, 900 m3 of clean water rinse it to
+// 9.1 mg/L, of which 900 m3 are pumped; 3 m deep it is refilled with 2,900 m3.
+func TestPondByHand(t *testing.T) {
+	mg := units.MilligramPerLitre
+	spec := PondSpec{Basin: tank(t), WaterLevel: 3, Left: 100, LeftN: 91 * mg, Rinse: 900, TargetN: 1 * mg, MaxRinses: 5,
+		DepthRules: []DepthRule{{"as deep as it is", 3, 1}, {"deeper", 3.001, 0}}}
+	r, err := Pond(spec)
+	require.NoError(t, err)
+	require.InDelta(t, 3000, r.Volume.SI(), 1e-9)
+	require.InDelta(t, 2900, r.Refill.SI(), 1e-9)
+	require.True(t, r.Met)
+	require.Len(t, r.Steps, 2)
+	for i, want := range []struct{ left, refill, pumped, kilograms float64 }{{91, 91.0 / 30, 0, 0}, {9.1, 9.1 / 30, 900, 8.19}} {
+		s := r.Steps[i]
+		require.Equal(t, i, s.Rinses)
+		require.InDeltaSlice(t, []float64{want.left, want.refill, want.pumped, want.kilograms}, []float64{s.LeftN.In(mg), s.RefillN.In(mg), s.Pumped.SI(), s.PumpedN.SI()}, 1e-9)
+	}
+	require.InDelta(t, 900, r.RinseWater.SI(), 1e-9)
+	require.InDelta(t, 8.19, r.RinsedN.SI(), 1e-9)
+	require.InDelta(t, 0, r.MinN.SI(), 1e-12)
+	require.Equal(t, []DepthVerdict{{spec.DepthRules[0], 1, true}, {spec.DepthRules[1], 0, true}}, r.Depths)
+	// What is just clean enough takes no further rinse, and without one no more is tried.
+	spec.TargetN = r.Steps[0].RefillN
+	r, err = Pond(spec)
+	require.NoError(t, err)
+	require.True(t, r.Met)
+	require.Len(t, r.Steps, 1)
+	require.Zero(t, r.RinseWater)
+	spec.TargetN, spec.MaxRinses = 1*mg, 0
+	r, err = Pond(spec)
+	require.NoError(t, err)
+	require.False(t, r.Met)
+	require.Len(t, r.Steps, 1)
+	// 29 kg given off into each filling are 10 mg/L of 2,900 m3, and 32.2 of the 900 m3
+	// of a rinse, of which a thirtieth stays: without end 29 (1 + 1/9)/3 mg/L.
+	spec.ReleaseN = 29 * units.Kilogram
+	r, err = Pond(spec)
+	require.NoError(t, err)
+	require.InDelta(t, 29*(1+1.0/9)/3, r.MinN.In(mg), 1e-9)
+	// A pond as full as the bank, and a rinse that just fits.
+	spec.WaterLevel, spec.Rinse = 4, 3900
+	_, err = Pond(spec)
+	require.NoError(t, err)
+	spec.Rinse = 3900.001
+	_, err = Pond(spec)
+	plantest.RequireFields(t, err, "rinse")
+	spec.Rinse, spec.Left = 1, 4000
+	_, err = Pond(spec)
+	plantest.RequireFields(t, err, "left", "rinse")
+}

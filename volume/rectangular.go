@@ -99,22 +99,22 @@ func (r *Rectangular) VolumeAt(h units.Length) units.Volume {
 // y are 0 or more.
 func (r *Rectangular) FloorAt(p plane.Point) (units.Length, bool) {
 	x, y := float64(p.X)-r.slopes[0]*r.depth, float64(p.Y)-r.slopes[3]*r.depth
-	return onBanks(r.depth, [][2]float64{{-x, r.slopes[0]}, {x - r.length, r.slopes[1]}, {y - r.width, r.slopes[2]}, {-y, r.slopes[3]}})
+	return onBanks(r.depth, toe{-x, r.slopes[0]}, toe{x - r.length, r.slopes[1]}, toe{y - r.width, r.slopes[2]}, toe{-y, r.slopes[3]})
 }
 
-// onBanks returns the height of a place that lies so far beyond the toes of banks of such
-// slopes, and false beyond their tops.
-func onBanks(depth float64, toes [][2]float64) (units.Length, bool) {
+// toe is how far a place lies beyond the toe of a bank, and the slope of that.
+type toe struct{ beyond, slope float64 }
+
+// onBanks returns the height of a place, that of the bank which is highest there, and
+// false beyond the top of one.
+func onBanks(depth float64, toes ...toe) (units.Length, bool) {
 	h := 0.0
 	for _, b := range toes {
-		beyond, slope := b[0], b[1]
-		switch most := slope * depth; {
-		case !(beyond <= most+slack*depth):
+		if !(b.beyond <= b.slope*depth+slack*depth) {
 			return 0, false
-		case beyond >= most && slope > 0:
-			h = depth
-		case beyond > 0 && slope > 0:
-			h = max(h, beyond/slope)
+		}
+		if b.beyond > 0 && b.slope > 0 {
+			h = max(h, b.beyond/b.slope)
 		}
 	}
 	return units.Length(min(h, depth)), true

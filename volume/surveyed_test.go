@@ -107,3 +107,51 @@ func TestSurveyedFaults(t *testing.T) {
 		require.InDelta(t, float64(h), float64(got), 1e-9)
 	}
 }
+
+// A parabola may touch the level at its ends: with 2 and 10 m2 around it the middle area
+// is 4 to 8 m2, and no more and no less without leave to shrink.
+func TestSurveyedParabolaAtItsEnds(t *testing.T) {
+	spec := func(mid units.Area, shrinks bool) SurveyedSpec {
+		return SurveyedSpec{Areas: []SurveyedArea{{0, 2}, {3, mid}, {6, 10}}, Method: MethodPrismoidal, AllowShrinking: shrinks}
+	}
+	for _, mid := range []units.Area{4, 6, 8} {
+		s := mustSurveyed(t, spec(mid, false))
+		require.InDelta(t, 2+4*mid.SI()+10, Capacity(s).SI(), 1e-9) // Simpson's rule
+		require.InDelta(t, mid.SI(), s.AreaAt(3).SI(), 1e-9)
+		require.InDelta(t, (3*2+6*mid.SI()-10)/8, s.AreaAt(1.5).SI(), 1e-9) // Lagrange's form at a quarter
+		last := units.Area(0)
+		for i := range 61 {
+			a := s.AreaAt(units.Length(i) / 10)
+			require.GreaterOrEqual(t, float64(a), float64(last)-1e-9)
+			last = a
+		}
+	}
+	for _, mid := range []units.Area{3.999, 8.001} {
+		_, err := NewSurveyed(spec(mid, false))
+		plantest.RequireFields(t, err, "areas[1].area")
+		mustSurveyed(t, spec(mid, true))
+	}
+	// Through 5, 1 and 5 m2 the lowest point is the middle one; through 9, 1 and 1 it lies
+	// at three quarters at 0, and a little less in the middle is below nothing.
+	dip := func(a, b, c units.Area) SurveyedSpec {
+		return SurveyedSpec{Areas: []SurveyedArea{{0, a}, {1, b}, {2, c}}, Method: MethodPrismoidal, AllowShrinking: true}
+	}
+	mustSurveyed(t, dip(5, 1, 5))
+	mustSurveyed(t, dip(9, 1, 1))
+	_, err := NewSurveyed(dip(9, 0.99, 1))
+	plantest.RequireFields(t, err, "areas[1].area")
+}
+
+// Three slices of 1 m under the prismoidal method: a pair by Simpson's rule and the last
+// by its end areas, with the area linear in it.
+func TestSurveyedFinishedByEndArea(t *testing.T) {
+	s := mustSurveyed(t, SurveyedSpec{Areas: []SurveyedArea{{7, 1}, {8, 2}, {9, 4}, {10, 10}}, Method: MethodPrismoidal, FinishEndArea: true})
+	require.InDelta(t, (1+8+4)/3.0, s.VolumeAt(2).SI(), 1e-9)
+	require.InDelta(t, (1+8+4)/3.0+7, Capacity(s).SI(), 1e-9)
+	require.InDelta(t, 7, s.AreaAt(2.5).SI(), 1e-9)
+	require.InDelta(t, (1+8+4)/3.0+0.5*5.5, s.VolumeAt(2.5).SI(), 1e-9)
+	require.Equal(t, units.Length(7), s.FloorElevation())
+	// An odd number of areas may be finished so as well, and then is not.
+	s = mustSurveyed(t, SurveyedSpec{Areas: []SurveyedArea{{7, 1}, {8, 2}, {9, 4}}, Method: MethodPrismoidal, FinishEndArea: true})
+	require.InDelta(t, (1+8+4)/3.0, Capacity(s).SI(), 1e-9)
+}
