@@ -2,6 +2,7 @@ package volume
 
 import (
 	"math"
+	"math/big"
 	"math/rand/v2"
 	"slices"
 	"testing"
@@ -201,6 +202,83 @@ func BenchmarkNewFloor(b *testing.B) {
 	for b.Loop() {
 		if _, err := NewFloor(FloorSpec{Surface: s, Top: 4}); err != nil {
 			b.Fatal(err)
+		}
+	}
+}
+
+// Of many faults of a surface ten are listed, each with the worst of its levels; levels as
+// far from the datum as they may be are sound.
+func TestFloorListsTenFaults(t *testing.T) {
+	const far = float64(units.MaxLength)
+	var s triangles
+	for range 15 {
+		s.add([3]float64{0, 0, 1}, [3]float64{1, 0, -3 * far}, [3]float64{0, 1, 2 * far})
+	}
+	_, err := NewFloor(FloorSpec{Surface: s, Top: 4})
+	list := units.FieldErrors(err)
+	require.Len(t, list, 10)
+	require.ErrorContains(t, list[0], units.Length(-3*far).Trade())
+	hole := places(func(x, y float64) float64 { return math.NaN() })
+	_, err = NewFloor(FloorSpec{Sampled: &SampledSpec{Places: hole, Outline: box(20, 20), Step: 1}, Top: 4})
+	require.Len(t, units.FieldErrors(err), 10)
+	for _, c := range []struct {
+		low, high float64
+		sound     bool
+	}{{-far, far, true}, {-far * 1.001, 0, false}, {0, far * 1.001, false}} {
+		s = nil
+		s.add([3]float64{0, 0, c.low}, [3]float64{1, 0, c.high}, [3]float64{0, 1, c.low})
+		_, err = NewFloor(FloorSpec{Surface: s, Top: units.MaxLength})
+		require.Equal(t, c.sound, err == nil, "%v to %v", c.low, c.high)
+	}
+}
+
+// Twofold numbers are sums and products to 104 bits and more, as package math/big has
+// them, also where the leading digits cancel.
+func TestTwofoldAgainstBig(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	exact := func(x twofold) *big.Float {
+		sum := new(big.Float).SetPrec(400).SetFloat64(x.hi)
+		return sum.Add(sum, new(big.Float).SetFloat64(x.lo))
+	}
+	draw := func() twofold {
+		hi := r.NormFloat64() * math.Pow(2, float64(r.IntN(20)-10))
+		return renormed(hi, hi*r.NormFloat64()*0x1p-54)
+	}
+	same := func(want *big.Float, scale float64, got twofold, what string) {
+		t.Helper()
+		off, _ := new(big.Float).SetPrec(400).Sub(want, exact(got)).Float64()
+		require.LessOrEqual(t, math.Abs(off), scale*0x1p-100, what)
+		require.LessOrEqual(t, math.Abs(got.lo), math.Abs(got.hi)*0x1p-52, what)
+	}
+	ints := func() *big.Float { return new(big.Float).SetPrec(400) }
+	for range 2000 {
+		x, y := draw(), draw()
+		if r.IntN(3) == 0 {
+			y = twofold{hi: -x.hi * (1 + r.NormFloat64()*0x1p-40)}
+		}
+		size := math.Abs(x.hi) + math.Abs(y.hi)
+		if sum := x.plus(y); sum.hi != 0 {
+			off, _ := ints().Sub(ints().Add(exact(x), exact(y)), exact(sum)).Float64()
+			require.LessOrEqual(t, math.Abs(off), size*0x1p-100)
+		}
+		same(ints().Mul(exact(x), exact(y)), math.Abs(x.hi*y.hi), x.times(y), "product")
+		same(ints().Mul(exact(x), big.NewFloat(3)), math.Abs(3*x.hi), x.by(3), "three times")
+	}
+}
+
+// A cubic about another origin has the same values, and sums and differences are those of
+// the values.
+func TestCurveMoved(t *testing.T) {
+	r := rand.New(rand.NewPCG(2, 1))
+	for range 200 {
+		number := func() twofold { return twofold{hi: float64(r.IntN(19) - 9)} }
+		p, q := curve{number(), number(), number(), number()}, curve{number(), number(), number(), number()}
+		from, to := float64(r.IntN(9)), float64(r.IntN(9)-4)
+		at := func(c curve, x float64) float64 { return c[0].hi + x*(c[1].hi+x*(c[2].hi+x*c[3].hi)) }
+		for _, x := range []float64{-2, 0, 1, 3} {
+			require.Equal(t, at(p, x-from), at(p.moved(from, to), x-to)) // whole numbers, so exact
+			require.Equal(t, at(p, x)+at(q, x), at(p.add(q, 1), x))
+			require.Equal(t, at(p, x)-at(q, x), at(p.add(q, -1), x))
 		}
 	}
 }

@@ -1,6 +1,7 @@
 package volume
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -43,4 +44,31 @@ func TestSlopeAreaOfFloor(t *testing.T) {
 	r, err := Liner(LinerSpec{Basin: gridded, Thickness: 0.15, Method: LinerMethodArea})
 	require.NoError(t, err)
 	require.False(t, r.Round)
+}
+
+// A tilted plane has its area times the square root of 1 and both its rises squared, in
+// whole cells of a surface at places, of a grid and of triangles (geometry).
+func TestSlopeAreaOfTiltedPlane(t *testing.T) {
+	tilted := places(func(x, y float64) float64 { return 10 + 0.3*x - 0.4*y })
+	grid := LevelGrid{StepX: 3, StepY: 2}
+	for i := range 6 {
+		var row []units.Length
+		for j := range 5 {
+			l, _ := tilted.At(grid.At(i, j))
+			row = append(row, l)
+		}
+		grid.Levels = append(grid.Levels, row)
+	}
+	for name, spec := range map[string]FloorSpec{
+		"grid":      {Grid: &grid},
+		"triangles": {Surface: gridTriangles{grid}},
+		"sampled":   {Sampled: &SampledSpec{Places: tilted, Outline: box(12, 10), Step: 1}},
+	} {
+		spec.Top = 20
+		b := mustFloor(t, spec)
+		require.InDelta(t, 120*math.Sqrt(1+0.09+0.16), b.SlopeAreaAt(b.Depth()).SI(), 1e-9, name)
+		require.InDelta(t, 6, b.LowestLevel().SI(), 1e-12, name)
+		// Up to the height 1.5 the wet part is a triangle, 1.5/0.3 by 1.5/0.4 m.
+		require.InDelta(t, 1.5/0.3*1.5/0.4/2*math.Sqrt(1.25), b.SlopeAreaAt(1.5).SI(), 1e-9, name)
+	}
 }

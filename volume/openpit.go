@@ -142,10 +142,9 @@ func newPit(spec OpenPitSpec) *pit {
 // next carries the pit over a day. Soil that is placed lifts the water that stands.
 func (p *pit) next(day time.Time) (EmptyingDay, error) {
 	b := p.spec.Basin
-	var fill units.Volume
-	if p.to > 0 && !day.Before(p.from) {
-		whole := p.filled.Sub(p.from).Hours()/24 + 1
-		fill = p.to * units.Volume(min((day.Sub(p.from).Hours()/24+1)/whole, 1))
+	var fill units.Volume // none where there is none at the end
+	if !day.Before(p.from) {
+		fill = p.to * units.Volume(daysBetween(p.from, day)+1) / units.Volume(daysBetween(p.from, p.filled)+1)
 	}
 	over := max(p.held-(p.full-fill), 0) // water that the fill pushes out
 	p.held -= over

@@ -117,6 +117,12 @@ func TestEmptyingFall(t *testing.T) {
 	require.NoError(t, err)
 	require.InDelta(t, 0.1, r.Fall.SI(), 1e-12)
 	require.False(t, r.FallOn.IsZero())
+	// Of days with the same fall, here an eighth of a metre to the last digit, the first.
+	r, err = Emptying(EmptyingSpec{Basin: tank(t), StartLevel: 1, StopLevel: 0.25, Start: mayDay(1), Until: mayDay(30), Pump: units.Flow(125.0 / 4096), HoursPerDay: 4096, Months: dryMonths()})
+	require.NoError(t, err)
+	require.Len(t, r.Days, 6)
+	require.Equal(t, units.Length(0.125), r.Fall)
+	require.Equal(t, mayDay(1), r.FallOn)
 	require.Contains(t, r.String(), "greatest fall of the level in a day")
 }
 
@@ -138,4 +144,31 @@ func TestOpenPitStandsOnTheFill(t *testing.T) {
 	require.NoError(t, err)
 	require.Zero(t, r.IdleFill)
 	require.NotContains(t, r.String(), "over the fill")
+}
+
+// Of days on which the same is pumped the first has the most; the fill over five days is
+// a fifth of it each day, from the day on which it begins.
+func TestOpenPitFirstOfTheMost(t *testing.T) {
+	spec := OpenPitSpec{Basin: tank(t), StartLevel: 0.5, Start: mayDay(1), Filled: mayDay(9), Pump: units.Flow(125.0 / 4096), HoursPerDay: 4096, Months: dryMonths()}
+	r, err := OpenPit(spec)
+	require.NoError(t, err)
+	require.Equal(t, 4, r.PumpDays)
+	require.Equal(t, units.Volume(125), r.MostPumped)
+	require.Equal(t, mayDay(1), r.MostOn)
+	require.Equal(t, 3, r.WetDays)
+	spec.FillFrom, spec.FillTo = mayDay(5), 1
+	r, err = OpenPit(spec)
+	require.NoError(t, err)
+	for i, d := range r.Days {
+		require.InDelta(t, 0.2*max(0, float64(i-3)), d.Fill.SI(), 1e-12, "day %d", i)
+	}
+	// A sump keeps its depth of water, on the floor and over the fill.
+	spec.Sump = 0.1
+	r, err = OpenPit(spec)
+	require.NoError(t, err)
+	for i, d := range r.Days[3:] {
+		require.InDelta(t, 0.1+0.2*float64(i), d.Level.SI(), 1e-12, "day %d", i)
+	}
+	require.InDelta(t, 100, r.Left.SI(), 1e-9)
+	require.Equal(t, 3, r.WetDays)
 }

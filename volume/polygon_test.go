@@ -238,3 +238,31 @@ func TestPolygonLargestRadius(t *testing.T) {
 		require.ErrorContains(t, err, c.corner, name)
 	}
 }
+
+// At any height there is one section, also at the level of the outline and where sides
+// meet or come apart: its outlines enclose the area.
+func TestPolygonSectionsAtEvents(t *testing.T) {
+	u := plane.Polygon{plantest.Pt(0, 0), plantest.Pt(20, 0), plantest.Pt(20, 10), plantest.Pt(12, 10), plantest.Pt(12, 9), plantest.Pt(8, 9), plantest.Pt(8, 10), plantest.Pt(0, 10)}
+	dumbbell := plane.Polygon{plantest.Pt(0, 0), plantest.Pt(20, 0), plantest.Pt(20, 8), plantest.Pt(40, 8), plantest.Pt(40, 0), plantest.Pt(60, 0), plantest.Pt(60, 20), plantest.Pt(40, 20), plantest.Pt(40, 12), plantest.Pt(20, 12), plantest.Pt(20, 20), plantest.Pt(0, 20)}
+	for name, c := range map[string]struct {
+		spec  PolygonSpec
+		at    []units.Length
+		parts []int
+	}{
+		"notch":         {PolygonSpec{Outline: u, At: ReferenceFloor, Depth: 4}, []units.Length{0, 1, 2, 3, 4}, []int{1, 1, 1, 1, 1}},
+		"notch in half": {PolygonSpec{Outline: u, At: ReferenceWaterLine, WaterDepth: 3, Depth: 7}, []units.Length{2, 3, 5, 7}, []int{1, 1, 1, 1}},
+		"comes apart":   {PolygonSpec{Outline: dumbbell, At: ReferenceTop, Depth: 6}, []units.Length{0, 3, 5, 6}, []int{2, 2, 1, 1}},
+	} {
+		c.spec.Slopes = []float64{1}
+		b := mustPolygon(t, c.spec)
+		for i, h := range c.at {
+			list := b.SectionAt(h)
+			var sum units.Area
+			for _, ring := range list {
+				sum += ring.SignedArea()
+			}
+			require.InDelta(t, b.AreaAt(h).SI(), sum.SI(), 1e-9, "%s at %v", name, h)
+			require.Len(t, list, c.parts[i], "%s at %v", name, h)
+		}
+	}
+}
