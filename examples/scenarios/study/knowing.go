@@ -112,11 +112,15 @@ func Knowing(s KnowingSpec) (KnowingResult, error) {
 	return r, nil
 }
 
-// best returns the place of the largest value, the first of several.
+// alike is how far payoffs may be apart, as a share, and still be one: decisions that come
+// to the same differ by the rounding of their sums.
+const alike = 1e-9
+
+// best returns the place of the largest value, the first of several that are alike.
 func best(v []float64) int {
 	at := 0
 	for i := range v {
-		if v[i] > v[at] {
+		if v[i] > v[at]+alike*math.Abs(v[at]) {
 			at = i
 		}
 	}

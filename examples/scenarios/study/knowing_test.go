@@ -48,6 +48,19 @@ func TestKnowingAgainstIntegral(t *testing.T) {
 }
 
 // With few draws what looks best by chance brings nothing.
+// Of decisions that come to the same but for rounding the first is best.
+func TestKnowingOfDecisionsThatAreAlike(t *testing.T) {
+	s := KnowingSpec{Decisions: []string{"as it is", "without a field that gets nothing"}}
+	for range 100 {
+		s.Payoffs = append(s.Payoffs, []float64{-137_449, math.Nextafter(-137_449, 0)})
+	}
+	r, err := Knowing(s)
+	require.NoError(t, err)
+	require.Equal(t, "as it is", r.Name)
+	require.InDelta(t, 1, r.Shares[0].Best, 1e-12)
+	require.Zero(t, r.Shares[1].Best)
+}
+
 func TestKnowingFewDraws(t *testing.T) {
 	r, err := Knowing(normalDecision(400))
 	require.NoError(t, err)
