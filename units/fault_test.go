@@ -181,6 +181,9 @@ func TestWithoutEchoes(t *testing.T) {
 	require.ErrorIs(t, err, io.EOF)
 	require.Empty(t, units.FieldErrors(units.WithoutEchoes(nil, nil)))
 	require.Len(t, units.FieldErrors(units.WithoutEchoes(fault(units.FaultMalformed, ""), fault(units.FaultMissing, "a"))), 1, "nothing was read")
+	// What is said of a whole whose part was not read is a part's echo, but what is said of
+	// all of the input is one only where that is missing something.
+	require.Len(t, units.FieldErrors(units.WithoutEchoes(fault(units.FaultMalformed, "a.b"), errors.Join(fault(units.FaultRange, "a"), fault(units.FaultRange, ""), fault(units.FaultMissing, "")))), 2)
 }
 
 func TestFaultKinds(t *testing.T) {
@@ -212,6 +215,28 @@ func TestPathWithin(t *testing.T) {
 	for _, place := range []string{"field", "fields[2].are", "fields[2].area.x", "fields[1]", "area"} {
 		require.False(t, units.PathWithin("fields[2].area", place), place)
 	}
+}
+
+// Keys of letters, digits, _, $ and - stand in a path as they are, at the ends of each run,
+// others in brackets and quotes.
+func TestPathKeys(t *testing.T) {
+	for _, key := range []string{"a", "z", "A", "Z", "0", "9", "_", "$", "-", "Mehlich-3_$x"} {
+		require.Equal(t, key, units.PathKey(key))
+	}
+	for _, key := range []string{"", "`", "{", "@", "[", "/", ":", ".", " ", "ä", "a b", "Mehlich 3", `"`, "a\n"} {
+		require.Equal(t, fmt.Sprintf("[%q]", key), units.PathKey(key))
+	}
+	for _, c := range [][3]string{{"", "", ""}, {"a", "", "a"}, {"", "b", "b"}, {"a", "b", "a.b"}, {"a", "[2]", "a[2]"}, {"a", "[2].b", "a[2].b"}, {"a[1]", "b", "a[1].b"}} {
+		require.Equal(t, c[2], units.JoinPath(c[0], c[1]))
+	}
+	var f units.Faults
+	at := f.Named("", "north pond")
+	at.Missing("depth", "a number")
+	two := f.At("", 3, 4)
+	two.Missing("x", "a number")
+	whole := f.At("")
+	whole.Missing("y", "a number")
+	require.EqualError(t, f.Err(), "[\"north pond\"].depth: missing; want a number\n[3][4].x: missing; want a number\ny: missing; want a number")
 }
 
 func TestWorkingTable(t *testing.T) {
@@ -270,6 +295,127 @@ func TestNamesAreTextOfOneLine(t *testing.T) {
 			require.ErrorContains(t, f.Err(), want, "%q", name)
 			require.Less(t, len(f.Err().Error()), 300)
 		}
+	}
+}
+
+// Each check takes the ends of what it allows, and nothing beyond them: of a pair the
+// first is sound and the second, the next number that there is, is not. The words tell on
+// which side it lies.
+func TestChecksAtTheirEnds(t *testing.T) {
+	above := func(x float64) float64 { return math.Nextafter(x, math.Inf(1)) }
+	below := func(x float64) float64 { return math.Nextafter(x, math.Inf(-1)) }
+	m, cm := units.Metre, units.Length(0.01)
+	for _, c := range []struct {
+		name          string
+		check         func(f *units.Faults, x float64)
+		sound, faulty float64
+		want          string
+	}{
+		{"Positive", func(f *units.Faults, x float64) { f.Positive("a", units.Length(x)) }, 1e-12, below(1e-12), "want at least 0.000000001 mm"},
+		{"Positive", func(f *units.Faults, x float64) { f.Positive("a", units.Length(x)) }, 1e15, above(1e15), "want more than 0 and at most 1,000,000,000,000 km"},
+		{"Positive", func(f *units.Faults, x float64) { f.Positive("a", units.Length(x)) }, 1, 0, "want more than 0"},
+		{"NotNegative", func(f *units.Faults, x float64) { f.NotNegative("a", units.Length(x)) }, 0, -5e-324, "want 0 or more"},
+		{"NotNegative", func(f *units.Faults, x float64) { f.NotNegative("a", units.Length(x)) }, 1e15, above(1e15), "want 0 or more and at most 1,000,000,000,000 km"},
+		{"Finite", func(f *units.Faults, x float64) { f.Finite("a", units.Length(x)) }, -1e15, below(-1e15), "want a number between -1,000,000,000,000 km and 1,000,000,000,000 km"},
+		{"Finite", func(f *units.Faults, x float64) { f.Finite("a", units.Length(x)) }, 1e15, above(1e15), "want a number between"},
+		{"Between", func(f *units.Faults, x float64) { f.Between("a", units.Length(x), cm, 2*m) }, 0.01, below(0.01), "want 10 mm to 2 m"},
+		{"Between", func(f *units.Faults, x float64) { f.Between("a", units.Length(x), cm, 2*m) }, 2, above(2), "want 10 mm to 2 m"},
+		{"UpTo", func(f *units.Faults, x float64) { f.UpTo("a", units.Length(x), 2*m) }, 1e-12, below(1e-12), "want more than 0 and at most 2 m; so near to 0 it is taken for a slip"},
+		{"UpTo", func(f *units.Faults, x float64) { f.UpTo("a", units.Length(x), 2*m) }, 2, above(2), "want more than 0 and at most 2 m"},
+		{"UpTo", func(f *units.Faults, x float64) { f.UpTo("a", units.Length(x), 2*m) }, 1, 0, "want more than 0 and at most 2 m"},
+		{"PositiveNumber", func(f *units.Faults, x float64) { f.PositiveNumber("a", x) }, 1e-12, below(1e-12), "want 1e-12 to 1e+15"},
+		{"PositiveNumber", func(f *units.Faults, x float64) { f.PositiveNumber("a", x) }, 1e15, above(1e15), "want 1e-12 to 1e+15"},
+		{"PositiveNumber", func(f *units.Faults, x float64) { f.PositiveNumber("a", x) }, 1, 0, "want more than 0"},
+		{"NotNegativeNumber", func(f *units.Faults, x float64) { f.NotNegativeNumber("a", x) }, 0, -5e-324, "want 0 or more"},
+		{"NotNegativeNumber", func(f *units.Faults, x float64) { f.NotNegativeNumber("a", x) }, 1e15, above(1e15), "want 0 or more and at most 1e+15"},
+		{"NumberBetween", func(f *units.Faults, x float64) { f.NumberBetween("a", x, -3, 4) }, -3, below(-3), "want -3 to 4"},
+		{"NumberBetween", func(f *units.Faults, x float64) { f.NumberBetween("a", x, -3, 4) }, 4, above(4), "want -3 to 4"},
+		{"Fraction", func(f *units.Faults, x float64) { f.Fraction("a", x) }, 0, -5e-324, "want 0 to 1"},
+		{"Fraction", func(f *units.Faults, x float64) { f.Fraction("a", x) }, 1, above(1), "want 0 to 1"},
+		{"PositiveFraction", func(f *units.Faults, x float64) { f.PositiveFraction("a", x) }, 1e-12, below(1e-12), "so near to 0 it is taken for a slip"},
+		{"PositiveFraction", func(f *units.Faults, x float64) { f.PositiveFraction("a", x) }, 1, above(1), "want more than 0 and at most 1"},
+		{"Confidence", func(f *units.Faults, x float64) { f.Confidence("a", x) }, 0.001, below(0.001), "want 0.001 to 0.999999, such as 0.95"},
+		{"Confidence", func(f *units.Faults, x float64) { f.Confidence("a", x) }, 0.999999, above(0.999999), "want 0.001 to 0.999999, such as 0.95"},
+		{"NumberUpTo", func(f *units.Faults, x float64) { f.NumberUpTo("a", x, 7) }, 1e-12, below(1e-12), "want more than 0 and at most 7; so near to 0 it is taken for a slip"},
+		{"NumberUpTo", func(f *units.Faults, x float64) { f.NumberUpTo("a", x, 7) }, 7, above(7), "want more than 0 and at most 7"},
+		{"NumberUpTo", func(f *units.Faults, x float64) { f.NumberUpTo("a", x, 7) }, 1, 0, "want more than 0 and at most 7"},
+		{"ZeroOr", func(f *units.Faults, x float64) { f.ZeroOr("a", units.Length(x), cm, 2*m) }, 0.01, below(0.01), "want 0, or 10 mm to 2 m"},
+		{"ZeroOr", func(f *units.Faults, x float64) { f.ZeroOr("a", units.Length(x), cm, 2*m) }, 2, above(2), "want 0, or 10 mm to 2 m"},
+		{"ZeroOr", func(f *units.Faults, x float64) { f.ZeroOr("a", units.Length(x), cm, 2*m) }, 0, -1, "want 0, or 10 mm to 2 m"},
+		{"ZeroTo", func(f *units.Faults, x float64) { f.ZeroTo("a", units.Length(x), 2*m) }, 1e-12, below(1e-12), "want 0 to 2 m; so near to 0 it is taken for a slip"},
+		{"ZeroTo", func(f *units.Faults, x float64) { f.ZeroTo("a", units.Length(x), 2*m) }, 2, above(2), "want 0 to 2 m"},
+		{"ZeroTo", func(f *units.Faults, x float64) { f.ZeroTo("a", units.Length(x), 2*m) }, 0, -1, "want 0 to 2 m"},
+		{"NumberZeroOr", func(f *units.Faults, x float64) { f.NumberZeroOr("a", x, 2, 3) }, 2, below(2), "want 0, or 2 to 3"},
+		{"NumberZeroOr", func(f *units.Faults, x float64) { f.NumberZeroOr("a", x, 2, 3) }, 3, above(3), "want 0, or 2 to 3"},
+		{"NumberZeroTo", func(f *units.Faults, x float64) { f.NumberZeroTo("a", x, 3) }, 1e-12, below(1e-12), "want 0 to 3; so near to 0 it is taken for a slip"},
+		{"NumberZeroTo", func(f *units.Faults, x float64) { f.NumberZeroTo("a", x, 3) }, 3, above(3), "want 0 to 3"},
+		{"NumberZeroTo", func(f *units.Faults, x float64) { f.NumberZeroTo("a", x, 3) }, 0, -1, "want 0 to 3"},
+		{"Money", func(f *units.Faults, x float64) { f.Money("a", x) }, 1e12, above(1e12), "want 0 to 1e+12"},
+		{"Money", func(f *units.Faults, x float64) { f.Money("a", x) }, 0, -5e-324, "want 0 to 1e+12"},
+		{"Price", func(f *units.Faults, x float64) { f.Price("a", units.Price[units.Length](x)) }, 1e-12, below(1e-12), "want 0 to 1,000,000,000.00 per m"},
+		{"Price", func(f *units.Faults, x float64) { f.Price("a", units.Price[units.Length](x)) }, 1e9, above(1e9), "want 0 to 1,000,000,000.00 per m"},
+		{"Price", func(f *units.Faults, x float64) { f.Price("a", units.Price[units.Length](x)) }, 0, -1, "want 0 to 1,000,000,000.00 per m"},
+		{"CountBetween", func(f *units.Faults, x float64) { f.CountBetween("a", int(x), "rows", 2, 5) }, 2, 1, "got 1 rows, want 2 to 5"},
+		{"CountBetween", func(f *units.Faults, x float64) { f.CountBetween("a", int(x), "rows", 2, 5) }, 5, 6, "got 6 rows, want 2 to 5"},
+		{"CountBetween", func(f *units.Faults, x float64) { f.CountBetween("a", int(x), "rows", 0, 5) }, 0, 6, "got 6 rows, want at most 5"},
+	} {
+		var sound, faulty units.Faults
+		c.check(&sound, c.sound)
+		require.NoError(t, sound.Err(), "%s of %v", c.name, c.sound)
+		c.check(&faulty, c.faulty)
+		text := units.Style{System: units.SystemMetric}.Faults(faulty.Err())
+		require.True(t, strings.HasSuffix(text, c.want) || strings.Contains(text, c.want) && strings.HasSuffix(c.want, "between"), "%s of %v: %s", c.name, c.faulty, text)
+		for _, x := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
+			if c.name == "CountBetween" {
+				continue
+			}
+			var f units.Faults
+			c.check(&f, x)
+			require.Equal(t, 1, f.Len(), "%s of %v", c.name, x)
+		}
+	}
+}
+
+// A quantity that is not there, or stands behind a pointer, is checked like any other.
+func TestChecksOfPointers(t *testing.T) {
+	var f units.Faults
+	f.Positive("none", nil)
+	f.Positive("nil", (*units.Length)(nil))
+	f.Positive("sound", new(2*units.Foot))
+	f.Positive("low", new(-2*units.Foot))
+	f.Between("between", new(9*units.Foot), new(units.Foot), new(3*units.Foot))
+	require.EqualError(t, f.Err(), "none: got NaN in, want more than 0\nnil: got NaN in, want more than 0\nlow: got -2 ft, want more than 0\nbetween: got 9 ft, want 1 ft to 3 ft")
+}
+
+// A fault keeps what it says when it is told of another field, and its place in a file.
+func TestFaultsMove(t *testing.T) {
+	e := units.Fault(units.FaultRange, "depth", 3, "%v", 2)
+	e.Line, e.Column, e.Written = 4, 7, "3.0"
+	at := e.At("basins[1].depth")
+	require.Equal(t, "basins[1].depth: got 3.0, want 2 (line 4, column 7)", at.Error())
+	require.Equal(t, "depth: got 3.0, want 2 (line 4, column 7)", e.Error())
+	require.Equal(t, "got 3.0, want 2", at.Message())
+	require.Equal(t, []units.FaultText{{Field: "depth", Kind: units.FaultRange, Message: "got 3.0, want 2", Line: 4, Column: 7}}, units.Style{}.Messages([]*units.FieldError{e}))
+	data, err := json.Marshal(e)
+	require.NoError(t, err)
+	require.JSONEq(t, `{"kind":"range","field":"depth","got":{"count":3},"want":{"text":"%v","args":[{"count":2}]},"written":"3.0","line":4,"column":7}`, string(data))
+	var back units.FieldError
+	require.NoError(t, json.Unmarshal(data, &back))
+	require.Equal(t, *e, back)
+	for _, c := range []struct {
+		fault *units.FieldError
+		want  string
+	}{
+		{units.Fault(units.FaultMissing, "", nil, ""), "missing"}, {units.Fault(units.FaultMissing, "a", nil, "b"), "a: missing; want b"},
+		{units.Fault(units.FaultConflict, "a", units.Words("given %v", 2), ""), "a: given 2"}, {units.Fault(units.FaultRange, "a", 3, ""), "a: got 3"},
+		{&units.FieldError{Written: "x", Want: units.Words("y")}, "got x, want y"}, {&units.FieldError{Written: "x", Line: 1}, "got x (line 1, column 0)"},
+		{&units.FieldError{Got: "x", Line: 12345}, `got "x" (line 12,345, column 0)`},
+	} {
+		require.Equal(t, c.want, c.fault.Error())
+	}
+	require.Equal(t, `"x" 3.0 `, units.Fault(units.FaultName, "", "x", "").GotText()+" "+e.GotText()+" "+units.Fault(units.FaultMissing, "", nil, "").GotText())
+	for _, bad := range []string{`{"kind":"x"}`, `{"kind":"range","got":{}}`, `3`, `{"got":{"quantity":"length","value":"3 ft3"}}`} {
+		require.Error(t, json.Unmarshal([]byte(bad), &back), bad)
 	}
 }
 

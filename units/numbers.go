@@ -35,10 +35,10 @@ func (s System) Number(q Quantity) (x float64, unit string) {
 // usual is the unit of a column of the kind.
 func (s System) usual(k *kind) named {
 	u := k.units[0]
-	if s != SystemMetric {
+	name, us := metricOf[u.name]
+	if s != SystemMetric || !us {
 		return u
 	}
-	name := metricOf[u.name]
 	if name == "" {
 		name = k.metric(1)
 	}

@@ -184,6 +184,27 @@ func TestLongTextIsRefused(t *testing.T) {
 	}
 }
 
+// Brackets go eight deep, any number of times; what stands behind one that closes nothing
+// is not passed over.
+func TestBracketsOfUnits(t *testing.T) {
+	for text, want := range map[string]float64{
+		"5 (m).m": 5, "5 m.(m)": 5, "2 ((((((((m2))))))))": 2, "7 (m).(m).(m)/(m)": 7, "3 m2" + strings.Repeat(".(m)/(m)", 9): 3, "4 (m3/(m))": 4, "4 m4/m2": -1,
+		"6 (100 m).m": 600, "6 m.(100 m)": 600, "6 m/(1/m)": 6,
+	} {
+		a, err := units.ParseArea(text)
+		if want < 0 {
+			require.Error(t, err, text)
+			continue
+		}
+		require.NoError(t, err, text)
+		require.InDelta(t, want, a.SI(), 1e-12*want, text)
+	}
+	for _, text := range []string{"5 m)", "5 m)x", "5 (m))", "5 m) 6 in", "5 (m", "5 ((m)", "5 ()", "5 )m", "5 (((((((((m)))))))))"} {
+		_, err := units.ParseLength(text)
+		require.NotEmpty(t, units.FieldErrors(err), text)
+	}
+}
+
 func TestFractionsAreNamed(t *testing.T) {
 	for _, s := range []string{"8 1/2 ft", "8-1/2 ft", "1/2 in"} {
 		_, err := units.ParseLength(s)

@@ -18,9 +18,9 @@ const (
 var powerKind = kind{
 	name: "power", dim: powerDim, si: "W",
 	units: []named{
+		{"hp", horsepower},
 		{"W", 1},
 		{"kW", 1000},
-		{"hp", horsepower},
 	},
 	pick:   bySize(named{"hp", 0}),
 	metric: bySize(named{"W", 0}, named{"kW", 1000}),

@@ -18,9 +18,9 @@ const (
 var powerpervolumeKind = kind{
 	name: "power per volume", dim: dim{m: -1, kg: 1, s: -3}, si: "W/m3",
 	units: []named{
-		{"W/m3", 1},
 		{"hp/1000 gal", horsepower / (1000 * gallon)},
 		{"hp/1000 ft3", horsepower / (1000 * foot * foot * foot)},
+		{"W/m3", 1},
 	},
 	pick:   bySize(named{"hp/1000 gal", 0}),
 	metric: bySize(named{"W/m3", 0}),

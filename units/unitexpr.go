@@ -124,11 +124,11 @@ func (e *evaluator) peek() byte {
 	return 0
 }
 
-// expression reads terms between operators. In brackets a whole number may scale the
-// name after it, as behind a stroke: lb/(1000 gal).
+// expression reads terms between operators, to the end or, in brackets, to the closing
+// one. There a whole number may scale the name after it, as behind a stroke: lb/(1000 gal).
 func (e *evaluator) expression(inner bool) (float64, dim) {
 	f, d := e.term(inner)
-	for e.want == "" && e.i < len(e.s) && e.peek() != ')' {
+	for e.want == "" && e.i < len(e.s) && !(inner && e.peek() == ')') {
 		op := e.peek()
 		if op != '/' && op != '.' {
 			return e.fail(fmt.Sprintf("a unit that ends before %q", e.s[e.i:]))
