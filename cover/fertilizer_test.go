@@ -131,6 +131,59 @@ func TestBlendOfAlikeGrades(t *testing.T) {
 	require.Equal(t, []string{"grades[0].k2o"}, fields(err))
 }
 
+// Neither the currency nor the unit in which a need is told changes a blend: prices and
+// needs times any factor give the same rates, times that of the needs.
+func TestBlendHasNoScale(t *testing.T) {
+	r := random()
+	for range 100 {
+		spec := cover.FertilizerSpec{Rule: cover.FertilizerBlendLeastCost, Area: units.Acre, Need: cover.Nutrients{N: units.MassPerArea(10+90*r.Float64()) * lbAcre, P2O5: units.MassPerArea(100*r.Float64()) * lbAcre, K2O: units.MassPerArea(100*r.Float64()) * lbAcre}}
+		for range 4 {
+			spec.Grades = append(spec.Grades, cover.FertilizerGrade{Name: "g", N: share(r), P2O5: share(r), K2O: share(r), Price: units.PricePer(0.1+r.Float64(), units.Pound)})
+		}
+		want := done(t, cover.Fertilizer, spec)
+		for _, by := range []struct {
+			price units.Price[units.Mass]
+			need  units.MassPerArea
+		}{{1e-9, 1}, {1e6, 1}, {1, 1e-3}, {1e-7, 1e3}} {
+			other := spec
+			other.Need = cover.Nutrients{N: spec.Need.N * by.need, P2O5: spec.Need.P2O5 * by.need, K2O: spec.Need.K2O * by.need}
+			other.Grades = append([]cover.FertilizerGrade(nil), spec.Grades...)
+			for i := range other.Grades {
+				other.Grades[i].Price *= by.price
+			}
+			got := done(t, cover.Fertilizer, other)
+			require.InEpsilon(t, (want.Rate * by.need).SI(), got.Rate.SI(), 1e-7)
+			require.Len(t, got.Rows, len(want.Rows))
+			for i := range got.Rows {
+				require.InEpsilon(t, (want.Rows[i].Rate * by.need).SI(), got.Rows[i].Rate.SI(), 1e-6)
+			}
+		}
+	}
+	// The least weight is not the least cost: 100 lb at 3 or 200 lb at 1 a pound.
+	lb := units.Pound
+	spec := cover.FertilizerSpec{Need: cover.Nutrients{N: 40 * lbAcre}, Area: units.Acre, Grades: []cover.FertilizerGrade{{Name: "rich", N: 0.4, Price: units.PricePer(3, lb)}, {Name: "cheap", N: 0.2, Price: units.PricePer(1, lb)}}}
+	for rule, want := range map[cover.FertilizerRule][2]float64{cover.FertilizerBlendLeastCost: {200, 200}, cover.FertilizerBlendLeastWeight: {100, 300}} {
+		spec.Rule = rule
+		r := done(t, cover.Fertilizer, spec)
+		require.InDeltaSlice(t, want[:], []float64{r.Rate.In(lbAcre), r.Cost}, 1e-9)
+	}
+}
+
+// The grade of ammonium nitrate, 32 to 36 percent of nitrogen alone and dry, is warned of.
+func TestNitrateIsWarnedOf(t *testing.T) {
+	for _, c := range []struct {
+		grade  cover.FertilizerGrade
+		warned bool
+	}{
+		{cover.FertilizerGrade{N: 0.34}, true}, {cover.FertilizerGrade{N: 0.32}, true}, {cover.FertilizerGrade{N: 0.36}, true}, {cover.FertilizerGrade{N: 0.319}, false}, {cover.FertilizerGrade{N: 0.361}, false},
+		{cover.FertilizerGrade{N: 0.34, P2O5: 0.1}, false}, {cover.FertilizerGrade{N: 0.34, K2O: 0.1}, false}, {cover.FertilizerGrade{N: 0.32, Density: 11 * units.PoundPerGallon}, false},
+	} {
+		c.grade.Name = "g"
+		r := done(t, cover.Fertilizer, cover.FertilizerSpec{Need: cover.Nutrients{N: 40 * lbAcre}, Rule: cover.FertilizerSingleNoExcess, Area: units.Acre, Grades: []cover.FertilizerGrade{c.grade}})
+		require.Len(t, r.Cautions, map[bool]int{true: 3, false: 2}[c.warned], "%+v", c.grade)
+	}
+}
+
 // Needs and caps over eight orders of magnitude, caps at the need among them:
 // caps hold, and a need that its caps leave room for is met.
 func TestBlendKeepsCaps(t *testing.T) {

@@ -254,6 +254,96 @@ func TestRulesCanBeMet(t *testing.T) {
 	}
 }
 
+// Every measure at the ends of its bounds: what lies on them is met, what lies a thousandth
+// beyond is not. The mix has 10 and 30 seeds/ft2 of a grass and a legume, 10 and 30 lb/acre,
+// since a pound holds 43,560 seeds, on 2 acres, 20 ft wide.
+func TestRulesAtTheirEnds(t *testing.T) {
+	count := 43560 * units.SeedPerPound
+	spec := cover.MixSpec{Area: 2 * units.Acre, Width: 20 * units.Foot, Basis: cover.MixRatesOfPLS, Method: cover.SeedingBroadcast, MethodFactor: 2, CriticalFactor: 1,
+		Species: []cover.Species{{Common: "a", Botanical: "x", Form: cover.LifeFormGrass, Season: cover.SeasonWarm, Nativity: cover.NativityNative, Bloom: []cover.Bloom{cover.BloomEarly, cover.BloomMid}, Height: 2 * units.Foot}, {Common: "b", Botanical: "y", Form: cover.LifeFormLegume, Bloom: []cover.Bloom{cover.BloomLate}}},
+		Items:   []cover.MixItemSpec{{Species: "a", SeedsPerMass: count, Rate: 10 * lbAcre, Lot: fullLot}, {Species: "b", SeedsPerMass: count, Rate: 30 * lbAcre, Lot: fullLot}}}
+	m := mix(t, spec)
+	judged := func(r cover.Rule, m cover.MixResult) cover.Finding {
+		r.Name = "r"
+		set, err := cover.NewRuleSet(cover.RuleSetSpec{ID: "x", Purpose: "x", Source: "x", Rules: []cover.Rule{r}})
+		require.NoError(t, err)
+		return set.Judge(m)[0]
+	}
+	grass := cover.SpeciesSelector{Forms: []cover.LifeForm{cover.LifeFormGrass}}
+	for _, c := range []struct {
+		rule                    cover.Rule
+		at, below, above, shown string
+	}{
+		{cover.Rule{Measure: cover.MeasureSpecies}, "2", "1", "3", "2"},
+		{cover.Rule{Measure: cover.MeasureBloomPeriods, Each: 1}, "2", "1", "3", "2"},
+		{cover.Rule{Measure: cover.MeasureSeeds}, "40 seeds/ft2", "39.9 seeds/ft2", "40.1 seeds/ft2", "40 seeds/ft2"},
+		{cover.Rule{Measure: cover.MeasureSeeds, Of: grass}, "10 seeds/ft2", "9.9 seeds/ft2", "10.1 seeds/ft2", "10 seeds/ft2"},
+		{cover.Rule{Measure: cover.MeasureShareOfSeeds, Of: grass}, "25 %", "24.9 %", "25.1 %", "25 %"},
+		{cover.Rule{Measure: cover.MeasureShareOfSeeds, Of: grass, In: &grass}, "100 %", "99.9 %", "100.1 %", "100 %"},
+		{cover.Rule{Measure: cover.MeasureShareOfSeeds, Of: grass, In: &cover.SpeciesSelector{Species: []string{"oats"}}}, "0 %", "0 %", "0.1 %", "0 %"},
+		{cover.Rule{Measure: cover.MeasureEachShareOfSeeds, Of: grass}, "25 %", "24.9 %", "25.1 %", "a 25 %"},
+		{cover.Rule{Measure: cover.MeasureRate}, "40 lb/acre", "39.9 lb/acre", "40.1 lb/acre", "40 lb/acre"},
+		{cover.Rule{Measure: cover.MeasureRate, Of: grass}, "10 lb/acre", "9.9 lb/acre", "10.1 lb/acre", "10 lb/acre"},
+		{cover.Rule{Measure: cover.MeasureEachRate, Of: grass}, "10 lb/acre", "9.9 lb/acre", "10.1 lb/acre", "a 10 lb/acre"},
+		{cover.Rule{Measure: cover.MeasureArea}, "2 acre", "1.99 acre", "2.01 acre", "2 acre"},
+		{cover.Rule{Measure: cover.MeasureWidth}, "20 ft", "19.9 ft", "20.1 ft", "20 ft"},
+	} {
+		for _, b := range []struct {
+			least, most, want string
+			verdict           cover.Verdict
+		}{
+			{c.at, "", "at least " + c.at, cover.VerdictMet}, {c.above, "", "at least " + c.above, cover.VerdictNotMet}, {"", c.at, "at most " + c.at, cover.VerdictMet},
+			{"", c.below, "at most " + c.below, cover.VerdictNotMet}, {c.at, c.at, c.at, cover.VerdictMet}, {c.below, c.above, c.below + " to " + c.above, cover.VerdictMet},
+		} {
+			if c.below == c.at && b.most == c.below {
+				continue
+			}
+			r := c.rule
+			r.Min, r.Max = b.least, b.most
+			f := judged(r, m)
+			require.Equal(t, b.verdict, f.Verdict, "%s", f)
+			require.Equal(t, c.shown+", "+b.want, f.Value.String()+", "+f.Want.String())
+		}
+	}
+	// What is not known leaves a span, and the verdict open where it matters.
+	warm := cover.SpeciesSelector{Season: cover.SeasonWarm}
+	for _, c := range []struct {
+		rule cover.Rule
+		want string
+	}{
+		{cover.Rule{Measure: cover.MeasureSpecies, Of: warm, Min: "2"}, "r: 1 to 2, want at least 2: cannot say (not known of b)"}, {cover.Rule{Measure: cover.MeasureSpecies, Of: warm, Min: "1"}, "r: 1 to 2, want at least 1: met"},
+		{cover.Rule{Measure: cover.MeasureSpecies, Of: warm, Min: "3"}, "r: 1 to 2, want at least 3: not met"}, {cover.Rule{Measure: cover.MeasureShareOfSeeds, Of: warm, Max: "50 %"}, "r: 25 % to 100 %, want at most 50 %: cannot say (not known of b)"},
+		{cover.Rule{Measure: cover.MeasureRate, Of: warm, Max: "40 lb/acre"}, "r: 10 lb/acre to 40 lb/acre, want at most 40 lb/acre: met"}, {cover.Rule{Measure: cover.MeasureEachRate, Of: warm, Max: "20 lb/acre"}, "r: a 10 lb/acre, want at most 20 lb/acre: cannot say (not known of b)"},
+		{cover.Rule{Measure: cover.MeasureEachRate, Of: warm, Max: "30 lb/acre"}, "r: a 10 lb/acre, want at most 30 lb/acre: met"}, {cover.Rule{Measure: cover.MeasureOnly, Of: warm, Allowed: []string{"a", "y"}}, "r: a, want only a, y: met"},
+		{cover.Rule{Measure: cover.MeasureOnly, Of: warm, Allowed: []string{"a"}}, "r: a, want only a: cannot say (not known of b)"}, {cover.Rule{Measure: cover.MeasureSpecies, Of: cover.SpeciesSelector{MaxHeight: 2 * units.Foot}, Min: "1"}, "r: 1 to 2, want at least 1: met"},
+		{cover.Rule{Measure: cover.MeasureSpecies, Of: cover.SpeciesSelector{MaxHeight: 1.99 * units.Foot}, Max: "0"}, "r: 0 to 1, want at most 0: cannot say (not known of b)"}, {cover.Rule{Measure: cover.MeasureSpecies, Of: cover.SpeciesSelector{Bloom: cover.BloomMid}, Min: "1"}, "r: 1, want at least 1: met"},
+		{cover.Rule{Measure: cover.MeasureSpecies, Of: cover.SpeciesSelector{Species: []string{"X", "oats"}}, Max: "1"}, "r: 1, want at most 1: met"}, {cover.Rule{Measure: cover.MeasureBloomPeriods, Each: 2, Min: "1"}, "r: 0, want at least 1: not met"},
+		{cover.Rule{Measure: cover.MeasureBloomPeriods, Of: warm, Each: 1, Min: "2"}, "r: 1 to 2, want at least 2: cannot say (not known of b)"}, {cover.Rule{Measure: cover.MeasureEachShareOfSeeds, Of: cover.SpeciesSelector{Nativity: cover.NativityIntroduced}, Max: "1 %"}, "r: none, want at most 1 %: cannot say (not known of b)"},
+	} {
+		require.Equal(t, c.want, judged(c.rule, m).String())
+	}
+	// Without a width nothing is said of it, and a bloom that is not known is any.
+	spec.Width, spec.Species[1].Bloom = 0, nil
+	m = mix(t, spec)
+	require.Equal(t, "r: not given, want at least 20 ft: cannot say (the width of the stand is not given)", judged(cover.Rule{Measure: cover.MeasureWidth, Min: "20 ft"}, m).String())
+	require.Equal(t, "r: 1 to 3, want at least 2: cannot say (not known of b)", judged(cover.Rule{Measure: cover.MeasureBloomPeriods, Each: 1, Min: "2"}, m).String())
+	require.Equal(t, "r: 1 to 3, want at most 3: met", judged(cover.Rule{Measure: cover.MeasureBloomPeriods, Each: 1, Max: "3"}, m).String())
+	require.Equal(t, "r: 0 to 1, want at least 1: cannot say (not known of b)", judged(cover.Rule{Measure: cover.MeasureBloomPeriods, Each: 2, Min: "1"}, m).String())
+	// What a selector may not have, and what a rule may not say with its measure.
+	for _, c := range []struct {
+		rule cover.Rule
+		want string
+	}{
+		{cover.Rule{Measure: cover.MeasureSpecies, Of: cover.SpeciesSelector{Forms: []cover.LifeForm{cover.LifeFormGrass, 77}}, Min: "1"}, "of.forms[1]"}, {cover.Rule{Measure: cover.MeasureSpecies, Of: cover.SpeciesSelector{Nativity: 77}, Min: "1"}, "of.nativity"},
+		{cover.Rule{Measure: cover.MeasureSpecies, Of: cover.SpeciesSelector{Bloom: -1}, Min: "1"}, "of.bloom"}, {cover.Rule{Measure: cover.MeasureSpecies, Allowed: []string{"a"}, Min: "1"}, "allowed"}, {cover.Rule{Measure: cover.MeasureOnly, Allowed: []string{"a"}, Max: "1"}, "min"},
+		{cover.Rule{Measure: cover.MeasureEachShareOfSeeds, In: &cover.SpeciesSelector{Forms: []cover.LifeForm{1}, MaxHeight: units.Metre}, Max: "1 %"}, "in"}, {cover.Rule{Measure: cover.MeasureSpecies, Max: "1000000"}, "max"}, {cover.Rule{Measure: cover.MeasureWidth, Max: "3 lb"}, "max"},
+	} {
+		c.rule.Name = "r"
+		_, err := cover.NewRuleSet(cover.RuleSetSpec{ID: "x", Purpose: "x", Source: "x", Rules: []cover.Rule{c.rule}})
+		require.Equal(t, []string{"rules[0]." + c.want}, fields(err))
+	}
+}
+
 // A rule on each of the species tells the figure of each, in the order of the mix.
 func TestEachIsTold(t *testing.T) {
 	set, err := cover.NewRuleSet(cover.RuleSetSpec{ID: "x", Purpose: "x", Source: "x", Rules: []cover.Rule{
