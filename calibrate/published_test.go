@@ -380,6 +380,26 @@ func swathCases(t *testing.T, add adder) {
 	}{{6, 6.9282}, {7, 18.4752}, {8, 31.7490}, {9, 45.2548}, {10, 57.7350}} {
 		add(own, "triangle, lane of "+strconv.Itoa(c.lane)+" trays: CV", 100*field.Rows[c.lane-1].CV, c.cv, 5e-5, "%", ident)
 	}
+	// The sums of the trays themselves over one lane, as gauges under a gun would catch
+	// them: for lanes of 8 they are 2 2 2 3 4 5 4 3, of mean 25/8 and sum of squares 87.
+	for _, c := range []struct {
+		lane               int
+		population, sample float64
+	}{{3, 5.657, 6.928}, {4, 6.928, 8.000}, {6, 8.944, 9.798}, {7, 20.396, 22.030}, {8, 33.705, 36.032}, {9, 47.329, 50.200}, {10, 60.000, 63.246}} {
+		gauges := make([]Gauge, c.lane)
+		for i := range gauges {
+			sum := units.Length(0)
+			for j := i; j < len(triangle.Trays); j += c.lane {
+				sum += units.Length(triangle.Trays[j]) * units.Millimetre
+			}
+			gauges[i].Depth = &sum
+		}
+		for spread, want := range []float64{SpreadSample: c.sample, SpreadPopulation: c.population} {
+			r, err := Gauges(GaugesSpec{System: SystemGun, Gauges: gauges, Spread: SpreadRule(spread), Confidence: 0.95})
+			require.NoError(t, err)
+			add(own, "triangle, sums of trays in a lane of "+strconv.Itoa(c.lane)+": CV, "+SpreadRule(spread).String(), 100*(1-r.AsRead.Statistical), want, 5e-4, "%", ident)
+		}
+	}
 	add(own, "triangle, CV at most 25 %: widest", float64(*field.Widest), 7, 1e-9, "trays", ident)
 	add(own, "triangle, CV at most 15 %: widest", float64(*overlap(0.15).Widest), 6, 1e-9, "trays", ident)
 }
