@@ -484,7 +484,7 @@ func TestFitPlaneOfAPlane(t *testing.T) {
 // On ground that falls along one axis of the grid the plane that is steep enough may have
 // to lean to the side: no direction of that grade is better.
 func TestFitPlaneOnOneAxis(t *testing.T) {
-	for _, size := range [][2]int{{4, 9}, {9, 4}, {6, 9}} { // 4 x 9 and 9 x 4 are not as long as wide
+	for _, size := range [][2]int{{4, 9}, {9, 4}, {6, 9}} {
 		for _, ground := range []Plane{{East: 0.01}, {North: 0.01}, {East: -0.01}, {North: -0.01}, {}} {
 			g := grid(size[0], size[1], 10, func(p plane.Point) float64 { return float64(ground.LevelAt(p)) })
 			for _, grade := range []float64{0.0101, 0.013, 0.02, 0.3} {
@@ -509,5 +509,24 @@ func TestFitPlaneOnOneAxis(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// Ground that stays as it is counts with the fill, in whole cells and in cut ones, and has
+// no line of no work.
+func TestGradeOfGroundThatStays(t *testing.T) {
+	g := grid(4, 4, 10, func(p plane.Point) float64 { return 3 })
+	for _, outline := range []plane.Polygon{nil, {{X: 1002, Y: -497}, {X: 1025, Y: -494}, {X: 1013, Y: -461}}} {
+		got, err := Grade(GradeSpec{Ground: g, Outline: outline, Final: Plane{Level: 3}})
+		require.NoError(t, err)
+		want := units.Area(30 * 45)
+		if outline != nil {
+			want = outline.Area()
+		}
+		require.InDelta(t, want.SI(), got.FillArea.SI(), 1e-9)
+		require.Zero(t, got.CutArea)
+		require.Zero(t, got.Cut+got.Fill)
+		require.Zero(t, got.MaxCut+got.MaxFill)
+		require.Empty(t, got.ZeroLine)
 	}
 }

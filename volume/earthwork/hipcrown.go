@@ -45,10 +45,8 @@ func NewHipCrown(spec HipCrownSpec) (*HipCrown, error) {
 	var ring []skeleton.Vec
 	ring, c.middle = skeleton.Vecs(outline)
 	way := slices.Repeat([]float64{1}, len(ring))
-	low, high := outline.Bounds()
-	// Time is the way inward from the sides, which have met by half of the lesser
-	// extent of the outline.
-	front, err := skeleton.Follow(ring, way, float64(max(high.X-low.X, high.Y-low.Y)))
+	// Time is the way inward from the sides, which have met long before that of once around.
+	front, err := skeleton.Follow(ring, way, float64(outline.Perimeter()))
 	if err != nil {
 		f.Say("outline", "its sides meet in a way that cannot be followed", "an outline without corners that nearly coincide")
 		return nil, f.Err()

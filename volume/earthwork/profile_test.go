@@ -138,3 +138,18 @@ func TestGroundProfileOfThreeSurfaces(t *testing.T) {
 	require.InDelta(t, 0.1*30*30/2, got.Fill.SI(), 1e-9)
 	require.InDelta(t, 0.1*40*40/2, got.Built.SI(), 1e-9)
 }
+
+// A berm without a crest, at the end of the section, and banks that meet in a point have
+// one point each: level ground, the outer toe, the top, the inner toe, the bottom.
+func TestBasinProfileHasEachPointOnce(t *testing.T) {
+	side := ProfileSide{BankSlope: 2, Berm: BermSection{Height: 1, InnerSlope: 2, OuterSlope: 3}}
+	got, err := BasinProfile(BasinProfileSpec{Depth: 4, Left: side, Right: side, CrownGrade: 0.05, Settlement: SettlementSpec{SettlementRulePlaced, 0.1}})
+	require.NoError(t, err)
+	var stations []float64
+	for _, p := range got.Points {
+		stations = append(stations, p.Station.SI())
+	}
+	require.InDeltaSlice(t, []float64{0, 3, 5, 13, 21, 23, 26}, stations, 1e-9)
+	require.InDelta(t, 0.4, got.Points[3].Final.SI(), 1e-9)
+	require.InDelta(t, -4+4.4/0.9, got.Points[3].Built.SI(), 1e-9)
+}

@@ -132,3 +132,10 @@ func TestSoilWorkingSaysWhere(t *testing.T) {
 		require.Equal(t, soilTable[i].Source, row.Source)
 	}
 }
+
+// A count is rounded up, but noise of a billionth over or under a whole number is none.
+func TestCountsRoundUp(t *testing.T) {
+	for x, want := range map[float64]int{0: 0, 1e-10: 0, 1e-8: 1, 0.3: 1, 1: 1, 1 + 1e-10: 1, 1 + 1e-8: 2, 2 - 1e-10: 2, 2.1: 3, 2.5: 3, 2.9: 3, 3e8 + 0.2: 3e8, 3e8 + 0.4: 3e8 + 1, 3e8 - 0.4: 3e8} {
+		require.Equal(t, want, ceil(x), "%v", x)
+	}
+}
