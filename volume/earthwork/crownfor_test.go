@@ -102,6 +102,11 @@ func TestCrownForWithoutAGrade(t *testing.T) {
 	require.InDelta(t, needed, got.Build.Spec.Grade, 1e-12)
 	require.False(t, got.Steeper)
 	require.InDelta(t, needed*40*40*(3*60-40)/12, got.Extra.SI(), 1e-9)
+	outline := spec
+	outline.Crown = earthwork.CrownSpec{Shape: earthwork.CrownShapeHip, Outline: plane.Polygon{{}, {X: 60}, {X: 60, Y: 40}, {Y: 40}}}
+	same, err := earthwork.CrownFor(outline)
+	require.NoError(t, err)
+	require.InDelta(t, got.Extra.SI(), same.Extra.SI(), 1e-6)
 	spec.Crown.Grade = needed
 	got, err = earthwork.CrownFor(spec)
 	require.NoError(t, err)

@@ -530,3 +530,22 @@ func TestGradeOfGroundThatStays(t *testing.T) {
 		require.Empty(t, got.ZeroLine)
 	}
 }
+
+// A corner that rounding has put a little outside of the grid, in its own measure, lies on
+// the edge; one that is further out is refused.
+func TestGradeCornersOnTheEdge(t *testing.T) {
+	g := grid(2, 2, 1000, func(plane.Point) float64 { return 0 })
+	for _, c := range []struct {
+		off units.Length
+		in  bool
+	}{{0, true}, {5e-7, true}, {1e-5, false}} {
+		low, high := plane.Point{X: g.Origin.X - c.off, Y: g.Origin.Y - c.off}, plane.Point{X: g.Origin.X + 1000 + c.off, Y: g.Origin.Y + 1500 + c.off}
+		got, err := Grade(GradeSpec{Ground: g, Outline: plane.Polygon{low, {X: high.X, Y: low.Y}, high, {X: low.X, Y: high.Y}}, Final: Plane{Level: 1}})
+		if !c.in {
+			plantest.RequireFields(t, err, "outline[0]", "outline[1]", "outline[2]", "outline[3]")
+			continue
+		}
+		require.NoError(t, err)
+		require.InDelta(t, 1.5e6, got.Fill.SI(), 1e-3)
+	}
+}

@@ -63,6 +63,8 @@ func TestSoilFaults(t *testing.T) {
 		{SoilSpec{LooseDensity: 1200}, "swell: missing"},
 		{SoilSpec{CompactedDensity: 1200, Swell: new(0.1)}, "bankDensity: missing"},
 		{SoilSpec{BankDensity: units.Density(math.Inf(1)), Swell: new(0.1)}, "bankDensity"},
+		{SoilSpec{LooseDensity: -1, Swell: new(0.1)}, "looseDensity"},
+		{SoilSpec{BankDensity: 1500, CompactedDensity: -1, Swell: new(0.1)}, "compactedDensity"},
 		{SoilSpec{BankDensity: 1500, LooseDensity: 1800}, "swell: got -0.16"},
 	} {
 		_, err := NewSoil(tt.spec)
