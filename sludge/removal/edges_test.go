@@ -117,6 +117,9 @@ func TestSmallAreas(t *testing.T) {
 	r, err := Pump(PumpSpec{Volume: 1, Hose: DragHose{Flow: 1, Pumping: 1, Rate: 0.01, SetArea: 0.5}})
 	require.NoError(t, err)
 	require.Equal(t, 200, r.Sets)
+	jet, err := Agitation(AgitationSpec{Volume: 1, Agitator: Agitator{Flow: 1, Machines: 1, Reach: 0.5, Access: AgitatorBoat, Length: 1, Width: 0.5}})
+	require.NoError(t, err)
+	require.Equal(t, 2, jet.Positions)
 	spec := plainPlan()
 	spec.Floor = 0.5
 	require.InEpsilon(t, 200, float64(route(t, spec, 0).Stages[1].Layer), 1e-12)
