@@ -341,6 +341,20 @@ func TestSlurryAtItsEnds(t *testing.T) {
 		require.Equal(t, s.Dry, r.Dry)
 		require.InEpsilon(t, 1000*(float64(s.Volume)-float64(s.Dry)/1500), float64(r.Water), 1e-12)
 	}
+	for i, ok := range []bool{false, true, false, true, false, true, true, false} { // of none, volume, dry mass, both, solids and so on
+		s := SlurrySpec{SolidsGravity: 1.5}
+		if i&1 > 0 {
+			s.Volume = 2
+		}
+		if i&2 > 0 {
+			s.Dry = 300
+		}
+		if i&4 > 0 {
+			s.Solids = 0.1
+		}
+		_, err := NewSlurry(s)
+		require.Equal(t, ok, err == nil, "%+v: %v", s, err)
+	}
 	_, err := Thicken(ThickenSpec{In: SlurrySpec{Volume: 1, SolidsGravity: 1.5}, Solids: 0.2, Recovery: 1})
 	require.ErrorContains(t, err, "solids: got")
 	same, err := Thicken(ThickenSpec{In: SlurrySpec{Volume: 7, Solids: 0.2, SolidsGravity: 1.5}, Solids: 0.2, Recovery: 1})
