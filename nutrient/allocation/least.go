@@ -126,12 +126,8 @@ func settle(group []*ground, limits int) (all float64) {
 // limit, with g over the whole field.
 func (g *ground) least(sum []float64) (part float64) {
 	for i, u := range g.uses {
-		room := 1 - (sum[i] - u)
-		if u > 0 && u >= room {
-			return 1
-		}
 		if u > 0 {
-			part = max(part, u/room)
+			part = max(part, u/max(u, 1-(sum[i]-u)))
 		}
 	}
 	return part

@@ -1,6 +1,9 @@
 package allocation
 
-import "math"
+import (
+	"math"
+	"math/bits"
+)
 
 // node is what some of the fields, and the heap left behind, offer for one load of
 // a lot. The nodes of a lot are a tree in an array, the fields last: the best move
@@ -27,15 +30,12 @@ func (r *rounder) improve() {
 	for i := range r.lots {
 		l := &r.lots[i]
 		most += movesPerFlow * len(l.places)
-		n := 1
-		for n < len(r.Blocks)+1 {
-			n *= 2
-		}
+		n := 1 << bits.Len(uint(len(r.Blocks))) // leaves, the heap among them
 		l.tree = make([]node, 2*n)
 		for k := range n {
 			l.tree[n+k] = r.leaf(l, k-1)
 		}
-		for at := n - 1; at > 0; at-- {
+		for at := n - 1; at >= 1; at-- {
 			l.tree[at] = joined(&l.tree[2*at], &l.tree[2*at+1])
 		}
 	}
@@ -143,7 +143,7 @@ func joined(a, b *node) node {
 func (l *lot) update(leaf int, n node) {
 	at := len(l.tree)/2 + leaf
 	l.tree[at] = n
-	for at /= 2; at > 0; at /= 2 {
+	for at /= 2; at >= 1; at /= 2 {
 		l.tree[at] = joined(&l.tree[2*at], &l.tree[2*at+1])
 	}
 }

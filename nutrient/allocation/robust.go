@@ -121,10 +121,8 @@ func (spec *RobustSpec) checkDraw(f *units.Faults, d *Draw) {
 			continue
 		}
 		for j, h := range x.Holds {
-			if !(h >= 0 && h <= 100) {
-				held := at.At("holds", j)
-				held.NumberBetween("", h, 0, 100)
-			}
+			held := at.At("holds", j)
+			held.NumberBetween("", h, 0, 100)
 		}
 	}
 }
@@ -189,7 +187,7 @@ func (spec *RobustSpec) count(m *model, list []brought, broken []int) float64 {
 			b := &list[j]
 			var sum float64
 			for k, x := range b.by {
-				if x > 0 {
+				if x != 0 {
 					sum += x * spec.times(m, d, k, b.of)
 				}
 			}
@@ -220,7 +218,7 @@ func (spec *RobustSpec) search(ctx context.Context, m *model) (RobustResult, err
 	r.Plain, r.PlainKept = plain, spec.count(m, list, broken)
 	r.Broken = spec.broken(list, broken)
 	r.Plan, r.Kept = r.Plain, r.PlainKept
-	if r.PlainKept < spec.Keep {
+	if r.Kept < spec.Keep {
 		low, high := 0.0, 1.0
 		for range robustTrials {
 			level := (low + high) / 2
@@ -338,7 +336,7 @@ func (spec *RobustSpec) mixed(m *model, b *brought, level float64, factors []flo
 	for d := range spec.Draws {
 		factors[d] = 0
 		for i, x := range b.by {
-			if x > 0 {
+			if x != 0 {
 				factors[d] += x / sum * spec.times(m, &spec.Draws[d], i, b.of)
 			}
 		}

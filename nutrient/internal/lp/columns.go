@@ -36,11 +36,11 @@ func (p *Transport) Solve(ctx context.Context, maxRounds int) (Solution, error) 
 	master := &mem.master
 	master.reset(nm + 1)
 	price := slices.Clone(p.Leave) // of one unit placed
-	mem.use, mem.columns = zeros(mem.use[:0], nm+1), mem.columns[:0]
+	mem.use, mem.columns = zeros(mem.use[:0], master.m), mem.columns[:0]
 	use := mem.use
 	var z, mix, base float64
-	for m := range p.Stock {
-		base += p.Leave[m] * p.Stock[m]
+	for m, stock := range p.Stock {
+		base += p.Leave[m] * stock
 	}
 	bound := math.Inf(1)
 	s := Solution{}
@@ -76,8 +76,8 @@ func (p *Transport) Solve(ctx context.Context, maxRounds int) (Solution, error) 
 			s.Stopped = true
 			break
 		}
-		for m := range p.Stock {
-			use[m] /= p.Stock[m]
+		for m, stock := range p.Stock {
+			use[m] /= stock
 		}
 		master.add(gain, use)
 		next, ok := master.solve()

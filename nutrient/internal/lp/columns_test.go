@@ -198,7 +198,14 @@ func TestNothingWorthPlacing(t *testing.T) {
 	p := &Transport{Stock: []float64{10, 4}, Leave: []float64{1, 2}, Blocks: []Block{{Rows: 1, Flows: []Flow{{Material: 0, Cost: 3, Uses: []float64{0.1}, Size: 10}, {Material: 1, Cost: 2, Uses: []float64{0.1}, Size: 10}}}}}
 	s, err := p.Solve(t.Context(), 10)
 	require.NoError(t, err)
-	require.Equal(t, Solution{Amount: [][]float64{{0, 0}}, Left: []float64{10, 4}, Value: 18, Bound: 18, Worth: []float64{1, 2}, Row: [][]float64{{0}}, Rounds: 1, Work: s.Work}, s)
+	require.Equal(t, Solution{Amount: [][]float64{{0, 0}}, Left: []float64{10, 4}, Value: 18, Bound: 18, Worth: []float64{1, 2}, Row: [][]float64{{0}}, Rounds: 1, Work: 3}, s)
+
+	// One flow that takes the whole stock, by hand: the block is looked at in two steps of 1 x 2
+	// numbers and once more at the end, the master in two steps of 2 x 3.
+	p = &Transport{Stock: []float64{10}, Leave: []float64{5}, Blocks: []Block{{Rows: 1, Flows: []Flow{{Cost: 1, Uses: []float64{0.05}, Size: 20}}}}}
+	s, err = p.Solve(t.Context(), 10)
+	require.NoError(t, err)
+	require.Equal(t, Solution{Amount: [][]float64{{10}}, Left: []float64{0}, Value: 10, Bound: 10, Worth: []float64{1}, Row: [][]float64{{0}}, Rounds: 2, Work: 3*2 + 2*6}, s)
 }
 
 // What no row limits is no program, and what is left where it costs nothing is no limit.
