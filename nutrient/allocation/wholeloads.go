@@ -225,14 +225,13 @@ func (r *rounder) shorten() {
 	}
 	for i := range r.lots {
 		l := &r.lots[i]
-		if r.short(l) {
-			if i > 0 && r.lots[i-1].material == l.material {
-				continue
-			}
+		if r.short(l) && i > 0 && r.lots[i-1].material == l.material {
+			continue // with the whole ones
 		}
 		whole := r.load(l.material)
 		var size, most float64
-		best, cut := -1, -1
+		var best int
+		cut := -1
 		for p, at := range l.places {
 			if x, save := r.part(at, min(whole, r.left[l.material])); save > most*(1+loadSlack) {
 				best, size, most, cut = p, x, save, -1

@@ -30,6 +30,9 @@ func TestPublished(t *testing.T) {
 		srcHandbook = "FE Reference Handbook, NCEES, 2020, solids slurry; inputs of a published digestion problem"
 		srcWQ326    = "University of Missouri Extension, WQ326, settled 15 % to drained 25 %"
 		srcEpanet   = "EPANET 2.3.05, US Environmental Protection Agency: pipe network computed with it"
+		srcClasses  = "eXtension, pages 13825, Manure Collection and Handling Systems"
+		srcSolid    = "LPE Learning Center, Manure Collection"
+		srcPumps    = "University of Missouri Extension, EQ350"
 		ident       = "follows from the definitions of the units and the formula cited at the function"
 	)
 	var checks []evidence.Check
@@ -52,6 +55,21 @@ func TestPublished(t *testing.T) {
 		require.NoError(t, err)
 		return r
 	}
+
+	// Where one class ends the next begins.
+	for _, c := range []struct {
+		name string
+		from float64
+		what string
+		src  string
+	}{{"slurry", 5, "slurry, not liquid", srcClasses}, {"semi-solid", 15, "no slurry any more", srcClasses}, {"solid", 20, "solid", srcSolid}} {
+		for _, class := range DefaultClasses() {
+			if class.Name == c.name {
+				add(pub, "solids from which it is "+c.what, class.From.In(units.Percent), c.from, 1e-9, "%", c.src)
+			}
+		}
+	}
+	add(pub, "solids up to which open-impeller centrifugal pumps do", pumpLimit(DefaultClasses()).In(units.Percent), 15, 1e-9, "%", srcPumps)
 
 	// The cost of closures by their price per 1,000 gal, through a plan of liquid
 	// alone beside a gallon of sludge that costs nothing.
