@@ -191,14 +191,20 @@ func TestWorthOfNoRoomIsASlope(t *testing.T) {
 		for k := range s.Fields {
 			for i := range s.Fields[k].Limits {
 				l := &s.Fields[k].Limits[i]
-				worth := float64(base.Fields[k].Limits[i].Worth) * float64(s.Fields[k].Area)
-				if l.Of == "" || l.Room != 0 {
+				const room = 1e-7 // kg/m2 or m3/m2
+				worth := float64(base.Fields[k].Limits[i].Worth)
+				set := func(room float64) { l.Room = units.MassPerArea(room) }
+				if l.Of == "" {
+					worth = base.Fields[k].Limits[i].PerUnit.SI()
+					set = func(room float64) { l.Rate = rateOf(l.Rate.Form(), room) }
+				}
+				worth *= float64(s.Fields[k].Area)
+				if l.Room != 0 || l.Rate.SI() != 0 {
 					continue
 				}
-				const room = 1e-7 // kg/m2
-				l.Room = room
+				set(room)
 				more, err := allocate(s)
-				l.Room = 0
+				set(0)
 				require.NoError(t, err)
 				slope := (base.Fractional - more.Fractional) / room
 				require.LessOrEqual(t, slope, worth*(1+1e-6)+1e-3, n)

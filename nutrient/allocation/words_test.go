@@ -64,8 +64,11 @@ func everything(r *rand.Rand) AllocateSpec {
 			if some(2) {
 				f.Limits[i].Season = period()
 			}
-			if l := &f.Limits[i]; some(8) && l.Of != "" {
+			if l := &f.Limits[i]; some(8) {
 				l.Room = 0
+				if l.Of == "" {
+					timesRate(&l.Rate, 0)
+				}
 			}
 		}
 		// Something limits every way.
