@@ -112,8 +112,15 @@ func TestMostOfAPlan(t *testing.T) {
 	require.Equal(t, "agitate.pump", units.FieldErrors(err)[0].Field)
 }
 
-// Sets of less than a square metre, and a film on a small floor, are counted as any.
+// Sets of less than a square metre, a film on a small floor, a short reach and a way of a
+// step are counted as any.
 func TestSmallAreas(t *testing.T) {
+	step := waterCart()
+	step.Fleet.Travel, step.Fleet.Distance, step.Fleet.SpeedOut, step.Fleet.SpeedBack = 0, 0.5, 0.25, 0.125
+	way, err := Haul(step)
+	require.NoError(t, err)
+	require.InDelta(t, 0.5/0.25+0.5/0.125, float64(way.Travel), 1e-12)
+	require.InDelta(t, 1, float64(way.Driven), 1e-12)
 	r, err := Pump(PumpSpec{Volume: 1, Hose: DragHose{Flow: 1, Pumping: 1, Rate: 0.01, SetArea: 0.5}})
 	require.NoError(t, err)
 	require.Equal(t, 200, r.Sets)
@@ -297,11 +304,27 @@ func TestAskedForWithLiquidOnly(t *testing.T) {
 		_, err := Plan(spec)
 		require.Equal(t, asked, err != nil, "%v: %v", stage, err)
 	}
+	// Contents of half a cubic metre hold no more sludge than that, and no liquid beside it.
+	for field, change := range map[string]func(*PlanSpec){
+		"contents": func(s *PlanSpec) { s.Sludge = 0.6 },
+		"liquid":   func(s *PlanSpec) { s.Liquid = 0.1 },
+	} {
+		spec := plainPlan()
+		spec.Sludge, spec.Contents = 0.2, 0.5
+		change(&spec)
+		_, err := Plan(spec)
+		require.Len(t, units.FieldErrors(err), 1)
+		require.Equal(t, field, units.FieldErrors(err)[0].Field)
+	}
 	// What is given is checked, needed or not.
 	spec := plainPlan()
 	spec.Contents, spec.PumpOff = 0, Equipment{Hose: &DragHose{}}
 	_, err := Plan(spec)
 	require.ErrorContains(t, err, "pumpOff.hose.flow")
+	spec.PumpOff, spec.Constituents = Equipment{}, []Constituent{given}
+	spec.Constituents[0].Liquid.PerVolume = new(units.Concentration(-1))
+	_, err = Plan(spec)
+	require.ErrorContains(t, err, "constituents[0].liquid.perVolume")
 }
 
 // Where the part that goes with the water comes from, at its ends: none of it anywhere, and
