@@ -24,9 +24,9 @@ type scalar interface {
 	Quantity
 }
 
-// dim counts the powers of metre, kilogram, second and kelvin, and of counted
-// seeds, which keeps a number of seeds from passing for a plain ratio.
-type dim struct{ m, kg, s, k, seed int8 }
+// dim counts the powers of metre, kilogram and second, and of counted seeds, which
+// keeps a number of seeds from passing for a plain ratio. No unit has a temperature in it.
+type dim struct{ m, kg, s, seed int8 }
 
 // kind describes one quantity type: everything that its methods need.
 type kind struct {
@@ -46,6 +46,12 @@ type kind struct {
 	per *kind
 	// compound allows sums in falling units: 12 ft 6 in.
 	compound bool
+}
+
+// kindOf returns the kind of a type.
+func kindOf[Q scalar]() *kind {
+	var q Q
+	return q.quantity()
 }
 
 // named is one unit of a kind by its display name, with the exact factor.

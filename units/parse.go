@@ -15,7 +15,7 @@ const longest = 200
 // parse reads number and unit, or for a compound kind a sum in falling units,
 // into the quantity type Q.
 func parse[Q scalar](s string) (Q, error) {
-	k := Q(0).quantity()
+	k := kindOf[Q]()
 	v, bad, want := k.parse(tidy(s))
 	if want != "" {
 		at := Fault(bad, "", s, "")

@@ -164,6 +164,17 @@ func TestNoTextReadsAsInfinity(t *testing.T) {
 		require.ErrorContains(t, price.UnmarshalText([]byte(text)), "float64 holds", text)
 	}
 	require.ErrorContains(t, temp.UnmarshalText([]byte("1e308 F")), "a temperature with its unit")
+	for _, text := range []string{"12 per 0 gal", "12 per 1,00 gal", "12 per 1000", "12 gal", "per gal", "12 per ", "12 per gal x"} {
+		require.NotEmpty(t, units.FieldErrors(price.UnmarshalText([]byte(text))), text)
+	}
+	for _, text := range []string{"-1e308 km", "1e308 km", "-1e300 km 3 m"} {
+		_, err := units.ParseLength(text)
+		if strings.HasSuffix(text, "3 m") {
+			require.NoError(t, err, text)
+			continue
+		}
+		require.ErrorContains(t, err, "float64 holds", text)
+	}
 	require.Equal(t, units.Price[units.Volume](1), price)
 	require.Equal(t, units.Temperature(1), temp)
 	require.NoError(t, price.UnmarshalText([]byte("1e300 per gal")))
@@ -198,6 +209,24 @@ func TestBracketsOfUnits(t *testing.T) {
 		}
 		require.NoError(t, err, text)
 		require.InDelta(t, want, a.SI(), 1e-12*want, text)
+	}
+	for text, want := range map[string]string{
+		"5 lb/0 gal": "a whole number above 0", "5 lb/(0 gal)": "a whole number above 0", "5 lb/1,00 gal": "a whole number above 0", "5 lb/1.5 gal": "a unit that ends before", "5 kg/m^": "an exponent of 1 to 3", "5 kg/m^x": "an exponent of 1 to 3", "5 kg/m4": "an exponent of 1 to 3",
+		"5 kg/m0": "an exponent of 1 to 3", "5 kg/": "a unit name at the end", "5 kg//m3": "a unit name instead of", "5 kg/[lb": "a closing ]", "5 [xx]": "a known UCUM code", "5 kg,m3": "a unit that ends before",
+	} {
+		_, err := units.ParseConcentration(text)
+		require.ErrorContains(t, err, want, text)
+	}
+	for text, want := range map[string]units.Concentration{
+		"5 lb/(1000 gal.)": 5 * units.PoundPer1000Gallon, "5 lb./1000 gal.": 5 * units.PoundPer1000Gallon, "5 kg.m-3": 5, "5 kg/m^3": 5, "5 m^-3.kg": 5, "5 [lb_av]/1000 [gal_us]": 5 * units.PoundPer1000Gallon, "5 LB/1,000 GAL": 5 * units.PoundPer1000Gallon, "5 kg/CUBIC METRE": 5, "5 kg / m1.m2": -1,
+	} {
+		c, err := units.ParseConcentration(text)
+		if want < 0 {
+			require.Error(t, err, text)
+			continue
+		}
+		require.NoError(t, err, text)
+		require.InEpsilon(t, want.SI(), c.SI(), 1e-12, text)
 	}
 	for _, text := range []string{"5 m)", "5 m)x", "5 (m))", "5 m) 6 in", "5 (m", "5 ((m)", "5 ()", "5 )m", "5 (((((((((m)))))))))"} {
 		_, err := units.ParseLength(text)

@@ -38,7 +38,7 @@ func (p Price[Q]) Trade() string { return Style{}.Text(p) }
 func (p Price[Q]) Format(s fmt.State, verb rune) { format(p, s, verb) }
 
 func (Price[Q]) quantity() *kind {
-	k := Q(0).quantity()
+	k := kindOf[Q]()
 	return &kind{name: "price", si: "per " + k.si, dim: k.dim, per: k}
 }
 
@@ -51,7 +51,7 @@ func (p Price[Q]) MarshalText() ([]byte, error) { return appendSI(nil, p) }
 // price is money received; who does not expect that checks for it.
 func (p *Price[Q]) UnmarshalText(text []byte) error {
 	s := tidy(string(text))
-	k := Q(0).quantity()
+	k := kindOf[Q]()
 	want := Words("an amount of money per %v, such as 12 per %v", Word(k.name), Word(k.units[0].name))
 	if len(s) > longest {
 		return Fault(FaultMalformed, "", string(text), want.Text, want.Args...)

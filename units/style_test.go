@@ -378,7 +378,7 @@ func TestVerbs(t *testing.T) {
 		{"%[1].2f and %.1[1]f", []any{2.25}, "2.25 and 2.2"}, {"%.3e", []any{12345.0}, "1.234e+04"}, {"%.2g", []any{12345.0}, "1.2e+04"}, {"%v", []any{12345.0}, "12,345"}, {"%d", []any{3}, "3"}, {"%04d", []any{3}, "0003"},
 		{"%d", []any{units.Count{N: 3, Of: "slopes"}}, "3 slopes"}, {"%q", []any{"x"}, `"x"`}, {"%s", []any{"x"}, "x"}, {"%q", []any{units.Word("x")}, `"x"`}, {"%v", []any{units.Word("x")}, "x"}, {"%.1f", []any{units.Share(0.1234)}, "12.3 %"},
 		{"%.2g", []any{units.Share(0.1234)}, "12 %"}, {"%v", []any{units.Share(0.1234)}, "12.34 %"}, {"%.1f", []any{units.Foot}, "1 ft"}, {"a %", []any{1}, "a %"}, {"%v%", []any{1}, "1%"}, {"%[3]v", []any{1}, ""}, {"%[0]v", []any{1}, "1"},
-		{"%[x]v", []any{1}, "1"}, {"%v%%%v", []any{1, 2}, "1%2"}, {"100 %", nil, "100 %"}, {"%v", []any{units.Words("in %v", 2)}, "in 2"},
+		{"%[x]v", []any{1}, "1"}, {"%[]v", []any{1}, "1"}, {"%v%%%v", []any{1, 2}, "1%2"}, {"100 %", nil, "100 %"}, {"%v", []any{units.Words("in %v", 2)}, "in 2"},
 	} {
 		require.Equal(t, c.want, units.Phrase{Text: c.text, Args: c.args}.String(), c.text)
 	}

@@ -25,7 +25,7 @@ func (t Temperature) Celsius() float64 { return float64(t) - 273.15 }
 // Fahrenheit returns t in degrees Fahrenheit.
 func (t Temperature) Fahrenheit() float64 { return (float64(t)-273.15)*9/5 + 32 }
 
-var temperatureKind = kind{name: "temperature", dim: dim{k: 1}, si: "K", units: []named{{"K", 1}}}
+var temperatureKind = kind{name: "temperature", si: "K", units: []named{{"K", 1}}}
 
 const temperatureWant = "a temperature with its unit, such as 68 F, 20 C, 293.15 K, of 0 K or more"
 

@@ -269,10 +269,10 @@ func (e *evaluator) name() (atom, bool) {
 func isLetter(c byte) bool { return c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' }
 
 func (d dim) plus(e dim) dim {
-	return dim{d.m + e.m, d.kg + e.kg, d.s + e.s, d.k + e.k, d.seed + e.seed}
+	return dim{d.m + e.m, d.kg + e.kg, d.s + e.s, d.seed + e.seed}
 }
 func (d dim) minus(e dim) dim {
-	return dim{d.m - e.m, d.kg - e.kg, d.s - e.s, d.k - e.k, d.seed - e.seed}
+	return dim{d.m - e.m, d.kg - e.kg, d.s - e.s, d.seed - e.seed}
 }
 
 // kindsOf names what has the dimension d.

@@ -229,11 +229,13 @@ func readValue(text []byte, deep int) (any, error) {
 	return nil, Fault(FaultMalformed, "", string(text), "a value as units writes it")
 }
 
-// everyQuantity has one value of each type, for reading a value back by its name.
-var everyQuantity = []Quantity{
-	Length(0), Area(0), Volume(0), Mass(0), Duration(0), Speed(0), Flow(0), DepthRate(0), Density(0), Concentration(0),
-	MassFraction(0), MassPerArea(0), SeedsPerMass(0), SeedsPerArea(0), VolumePerArea(0), Temperature(0), Power(0), PowerPerVolume(0),
-	Price[Length](0), Price[Area](0), Price[Volume](0), Price[Mass](0), Price[Duration](0),
+// everyQuantity is the types of quantities, for reading a value back by its name.
+var everyQuantity = []reflect.Type{
+	reflect.TypeFor[Length](), reflect.TypeFor[Area](), reflect.TypeFor[Volume](), reflect.TypeFor[Mass](), reflect.TypeFor[Duration](),
+	reflect.TypeFor[Speed](), reflect.TypeFor[Flow](), reflect.TypeFor[DepthRate](), reflect.TypeFor[Density](), reflect.TypeFor[Concentration](),
+	reflect.TypeFor[MassFraction](), reflect.TypeFor[MassPerArea](), reflect.TypeFor[SeedsPerMass](), reflect.TypeFor[SeedsPerArea](),
+	reflect.TypeFor[VolumePerArea](), reflect.TypeFor[Temperature](), reflect.TypeFor[Power](), reflect.TypeFor[PowerPerVolume](),
+	reflect.TypeFor[Price[Length]](), reflect.TypeFor[Price[Area]](), reflect.TypeFor[Price[Volume]](), reflect.TypeFor[Price[Mass]](), reflect.TypeFor[Price[Duration]](),
 }
 
 // kindName names the type of q: "length", "price per m3".
@@ -246,11 +248,12 @@ func kindName(q Quantity) string {
 }
 
 func readQuantity(kind, text string) (Quantity, error) {
-	for _, q := range everyQuantity {
+	for _, t := range everyQuantity {
+		in := reflect.New(t)
+		q := in.Elem().Interface().(Quantity)
 		if kindName(q) != kind {
 			continue
 		}
-		in := reflect.New(reflect.TypeOf(q))
 		number, unit, _ := strings.Cut(text, " ")
 		// Also NaN and the infinities, which no parser of quantities takes.
 		if n, err := strconv.ParseFloat(number, 64); err == nil && unit == q.quantity().si {
