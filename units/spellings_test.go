@@ -3,6 +3,7 @@ package units_test
 import (
 	"encoding/json"
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -78,6 +79,20 @@ func parsed(t *testing.T, q units.Quantity, text string) units.Quantity {
 	}
 	require.NoError(t, err, text)
 	return q
+}
+
+// A t is a tonne beside units that are metric or of no system, and could be either ton
+// beside one of the United States.
+func TestTonnesBesideUnits(t *testing.T) {
+	for _, word := range strings.Fields("metre meter cm mm km ha hectare litre liter kg kilogram gram tonne sec second minute min h hr hour day watt kilowatt L mL kL dL m g mg ug W kW s d har ar impgal longton METRES Hectares [lb_av]") {
+		m, err := units.ParseMass("1 t." + word + "/" + word)
+		require.NoError(t, err, word)
+		require.InDelta(t, 1000, m.SI(), 1e-9, word)
+	}
+	for _, word := range strings.Fields("ft foot feet in inch inches yd yard rod chain mi mile acre ac sqft sqyd cf cuft cy cuyd pt pint milliongal gal gallon kgal acre-in ac-in acin acre-inch acre-ft ac-ft af acre-foot acre-feet bu bushel qt quart floz lb pound grain ton oz ounce mph gpm gph gpd cfs mgd hp horsepower gpa Acres GALLONS") {
+		_, err := units.ParseMass("1 t." + word + "/" + word)
+		require.ErrorContains(t, err, "t beside US units", word)
+	}
 }
 
 // Words that could mean two things are refused, with a word about why.

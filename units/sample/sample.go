@@ -102,14 +102,14 @@ func Needed(cv, allowed, confidence float64) (int, error) {
 	enough := func(n int) bool {
 		return TQuantile(confidence, n-1)*cv/math.Sqrt(float64(n)) <= allowed
 	}
-	high := 2
+	low, high := 1, 2 // low is not enough
 	for !enough(high) {
-		if high *= 2; high > MaxNeeded {
+		if high == MaxNeeded {
 			f.Add("allowed", allowed, "an error that %v measurements can reach at a CV of %.3g", MaxNeeded, cv)
 			return 0, f.Err()
 		}
+		low, high = high, min(2*high, MaxNeeded)
 	}
-	low := high / 2 // not enough, or 1
 	for high-low > 1 {
 		if mid := (low + high) / 2; enough(mid) {
 			high = mid

@@ -59,6 +59,59 @@ func TestSummarize(t *testing.T) {
 	require.Len(t, units.FieldErrors(err), 2)
 }
 
+// With one and two degrees of freedom Student's t has a closed form, tan(pi c/2) and
+// c sqrt(2/(1 - c2)) for the confidence c; so has Grubbs's limit of three and four values.
+func TestClosedForms(t *testing.T) {
+	for _, c := range []float64{0.001, 0.2, 0.5, 0.8, 0.9, 0.95, 0.99, 0.999} {
+		require.InEpsilon(t, math.Tan(math.Pi*c/2), sample.TQuantile(c, 1), 1e-9)
+		require.InEpsilon(t, c*math.Sqrt(2/(1-c*c)), sample.TQuantile(c, 2), 1e-9)
+		three, ok, err := sample.FindOutlier([]float64{1, 2, 5}, max(c, 0.001))
+		require.True(t, ok && err == nil)
+		// t/sqrt(1 + t2) is the sine of the angle whose tangent t is.
+		require.InEpsilon(t, 2/math.Sqrt(3)*math.Cos(math.Pi*(1-c)/6), three.Critical, 1e-9)
+		four, ok, err := sample.FindOutlier([]float64{1, 2, 3, 9}, c)
+		require.True(t, ok && err == nil)
+		in := 1 - (1-c)/4 // two-sided
+		require.InEpsilon(t, 1.5*in, four.Critical, 1e-9)
+		require.Equal(t, four.G > four.Critical, four.IsOut)
+	}
+	for _, none := range []struct {
+		c  float64
+		df int
+	}{{0, 5}, {1, 5}, {-0.1, 5}, {1.1, 5}, {math.NaN(), 5}, {0.95, 0}, {0.95, -1}} {
+		require.Zero(t, sample.TQuantile(none.c, none.df), "%v", none)
+	}
+	// By hand: 1, 2, 3, 9 has the mean 3.75 and squares 7.5625 + 3.0625 + 0.5625 + 27.5625 = 38.75.
+	o, _, err := sample.FindOutlier([]float64{9, 1, 2, 3}, 0.95)
+	require.NoError(t, err)
+	require.Zero(t, o.Index)
+	require.Equal(t, 9.0, o.Value)
+	require.InDelta(t, 5.25/math.Sqrt(38.75/3), o.G, 1e-12)
+	require.Equal(t, sample.Summary[float64]{N: 3, Mean: 2, SD: 1, CV: 0.5, Confidence: 0.95, T: sample.TQuantile(0.95, 2), Half: sample.TQuantile(0.95, 2) / math.Sqrt(3), Interval: &units.Range[float64]{Low: 2 - sample.TQuantile(0.95, 2)/math.Sqrt(3), High: 2 + sample.TQuantile(0.95, 2)/math.Sqrt(3)}}, o.Without)
+	// Of two that are as far off the first is named; one below the mean is far off, too.
+	o, _, err = sample.FindOutlier([]float64{5, 1, 9, 5}, 0.95)
+	require.NoError(t, err)
+	require.Equal(t, 1, o.Index)
+	// A mean of 0 has no CV, and one below 0 a positive one.
+	zero, err := sample.Summarize([]float64{-1, 1}, 0.95)
+	require.NoError(t, err)
+	require.Zero(t, zero.CV)
+	negative, err := sample.Summarize([]float64{-4, -6}, 0.95)
+	require.NoError(t, err)
+	require.InDelta(t, math.Sqrt2/5, negative.CV, 1e-12)
+	// The number needed ends at the most that is answered, and is found on both sides of it.
+	near := func(n int) float64 { return sample.TQuantile(0.95, n-1) / math.Sqrt(float64(n)) }
+	for _, n := range []int{2, 3, 4, 5, 8, 9, 65_536, 65_537, 99_999, 100_000, 100_001} {
+		got, err := sample.Needed(1, near(n)*(1+1e-9), 0.95)
+		require.Equal(t, n <= 100_000, err == nil, n)
+		if err == nil {
+			require.Equal(t, n, got)
+		}
+	}
+	_, err = sample.Summarize([]float64{1, math.NaN(), math.Inf(1)}, 0.95)
+	require.Equal(t, []string{"values[1]", "values[2]"}, []string{units.FieldErrors(err)[0].Field, units.FieldErrors(err)[1].Field})
+}
+
 // The answer is the least n that satisfies the formula.
 func TestNeededIsLeast(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 1))

@@ -1,6 +1,7 @@
 package strict_test
 
 import (
+	"errors"
 	"math"
 	"net/netip"
 	"strings"
@@ -205,6 +206,137 @@ func TestCheckListsNoMoreThanReading(t *testing.T) {
 		require.Positive(t, found[499].Column)
 		require.Equal(t, "more than 500 faults; want fewer; the rest was not looked at", found[500].Error())
 	}
+}
+
+// Each kind of field with what does not fit it, and what does at its ends.
+func TestKindsOfFields(t *testing.T) {
+	type inner struct {
+		X int `json:"x"`
+	}
+	type Base struct {
+		Deep float64 `json:"deep"`
+	}
+	var v struct {
+		Base
+		Text    string         `json:"text"`
+		Yes     bool           `json:"yes"`
+		Float   float64        `json:"float"`
+		Half    float32        `json:"half"`
+		Whole   int            `json:"whole"`
+		Small   int8           `json:"small"`
+		Three   [3]int         `json:"three"`
+		List    []int          `json:"list"`
+		By      map[string]int `json:"by"`
+		In      inner          `json:"in"`
+		To      *inner         `json:"to"`
+		Depth   *units.Length  `json:"depth"`
+		Level   level          `json:"level"`
+		Day     time.Time      `json:"day"`
+		Any     chan int       `json:"any"`
+		Untold  int
+		Hidden  int `json:"-"`
+		private int
+	}
+	for text, want := range map[string]string{
+		`{"text": 3}`: "text: got 3, want text", `{"text": null}`: "text: got null, want text", `{"yes": "true"}`: `yes: got "true", want true or false`, `{"float": "1"}`: `float: got "1", want a number`, `{"float": 1e309}`: "float: got 1e309, want a number", `{"half": 1e39}`: "half: got 1e39, want a number",
+		`{"whole": 1.5}`: "whole: got 1.5, want a whole number", `{"whole": 9223372036854775808}`: "want a whole number", `{"small": 128}`: "small: got 128, want a whole number", `{"small": -129}`: "small: got -129", `{"three": [1,2]}`: "three: got 2 values, want 3", `{"three": [1,2,3,4]}`: "three: got 4 values, want 3",
+		`{"three": {}}`: "three: got an object, want a list", `{"list": 3}`: "list: got 3, want a list", `{"list": [1,"2"]}`: `list[1]: got "2", want a whole number`, `{"by": [1]}`: "by: got a list, want an object", `{"by": {"a b": true}}`: `by["a b"]: got true, want a whole number`, `{"by": {"a": 1, "a": 2}}`: "by.a: given twice; want it once",
+		`{"in": []}`: "in: got a list, want an object", `{"in": null}`: "in: got null, want an object", `{"in": {"x": {}}}`: "in.x: got an object, want a whole number", `{"to": 1}`: "to: got 1, want an object", `{"depth": false}`: "depth: got false, want text: a length with its unit", `{"level": 3.5}`: "level: got 3.5, want a number with its unit", `{"level": []}`: "level: got a list, want text",
+		`{"day": 3}`: "day: got 3, want text: a date", `{"day": "2026-6-1"}`: `day: got "2026-6-1", want text: a date`, `{"any": 1}`: "any: got 1, want a field that can be read from JSON; chan int cannot", `{"Hidden": 1}`: "Hidden: an unknown key; want one of Untold, any, by, day, deep, depth", `{"private": 1}`: "private: an unknown key", `{"Base": {}}`: "Base: an unknown key",
+		`{"in": {"x": 1, "x": 2}}`: "in.x: given twice; want it once", `{"text": "a", "$schema": "b"}`: "$schema: an unknown key", `{"$schema": 3}`: "$schema: an unknown key", `{"in": {"$schema": "b"}}`: "in.$schema: an unknown key", `3`: "got 3, want an object",
+	} {
+		err := strict.Decode([]byte(text), &v)
+		require.ErrorContains(t, err, want, text)
+		require.Len(t, units.FieldErrors(err), 1, text)
+	}
+	require.NoError(t, strict.Decode([]byte(`{"$schema": "x", "deep": 0.5, "text": "a", "yes": true, "float": -0.0, "half": 3e38, "whole": -9223372036854775808, "small": -128, "three": [1,2,3], "list": [], "by": {}, "in": {"x": 7}, "to": {"x": 8}, "depth": "1 ft", "level": "3 rods", "day": "2026-06-01T08:30:00.25Z", "Untold": 9}`), &v))
+	require.Equal(t, []any{0.5, "a", true, 0.0, float32(3e38), math.MinInt, int8(-128), [3]int{1, 2, 3}, []int{}, map[string]int{}, inner{7}, inner{8}, units.Foot, level("3 rods"), 9},
+		[]any{v.Deep, v.Text, v.Yes, v.Float, v.Half, v.Whole, v.Small, v.Three, v.List, v.By, v.In, *v.To, *v.Depth, v.Level, v.Untold})
+	require.False(t, math.Signbit(v.Float))
+	require.Equal(t, 250_000_000, v.Day.Nanosecond())
+	require.NoError(t, strict.Decode([]byte(`{"list": null, "by": null, "to": null, "depth": null}`), &v))
+	require.True(t, v.List == nil && v.By == nil && v.To == nil && v.Depth == nil)
+	_ = v.private
+}
+
+// Values are nested 64 deep at most. Of 500 faults all are listed, of 501 that many.
+func TestEndsOfReading(t *testing.T) {
+	type list []list
+	var v list
+	for deep, ok := range map[int]bool{1: true, 64: true, 65: true, 66: false, 100_000: false} {
+		err := strict.Decode([]byte(strings.Repeat("[", deep)+strings.Repeat("]", deep)), &v)
+		if ok {
+			require.NoError(t, err, deep)
+		} else {
+			require.ErrorContains(t, err, "nested too deep", deep)
+		}
+	}
+	var numbers []int
+	for n, want := range map[int]int{499: 499, 500: 500, 501: 501, 502: 501} {
+		data := []byte("[" + strings.Repeat("true,", n-1) + "true]")
+		found := units.FieldErrors(strict.Decode(data, &numbers))
+		require.Len(t, found, want, n)
+		require.Equal(t, n > 500, strings.Contains(found[len(found)-1].Error(), "more than 500 faults"), n)
+		// What a check finds is listed as briefly.
+		data = []byte("[" + strings.Repeat("1,", n-1) + "1]")
+		found = units.FieldErrors(strict.Check(data, &numbers, func() error {
+			var f units.Faults
+			for i := range numbers {
+				at := f.At("", i)
+				at.NumberBetween("", 1, 2, 3)
+			}
+			return f.Err()
+		}))
+		require.Len(t, found, want, n)
+		require.Equal(t, n > 500, strings.Contains(found[len(found)-1].Error(), "more than 500 faults"), n)
+	}
+}
+
+// A fault of a check stands where its value does, or where the part around it does: beyond
+// the end of a list, below a value, or at a key that is not there. What is no fault of a
+// field is passed on as it is.
+func TestPlacesOfFaults(t *testing.T) {
+	text := "{\n \"a\": [\n  {\"x\": \"1 ft\"},\n  {\"x\": \"2 ft\", \"y\": 0}\n ],\n \"b c\": {\"d\": 3}\n}"
+	var v placed
+	for path, want := range map[string][2]int{
+		"": {1, 1}, "a": {2, 7}, "a[0]": {3, 3}, "a[1]": {4, 3}, "a[1].x": {4, 9}, "a[1].y": {4, 22}, "a[2]": {2, 7}, "a[2].x": {2, 7}, "a[-1]": {2, 7}, "a[x]": {2, 7}, "a[0": {2, 7}, "a.x": {2, 7}, "a[0].z": {3, 3}, "a[0].x.y": {3, 9}, `["b c"]`: {6, 9}, `["b c"].d`: {6, 15}, `["b c"].e`: {6, 9}, "c": {1, 1}, "aa": {1, 1},
+	} {
+		err := strict.Check([]byte(text), &v, func() error { return units.Fault(units.FaultRange, path, 5, "less") })
+		found := units.FieldErrors(err)
+		require.Len(t, found, 1, path)
+		require.Equal(t, want, [2]int{found[0].Line, found[0].Column}, path)
+	}
+	// A quantity is shown as it was written where it is the same, and a 0 that is not there is missing.
+	for _, c := range []struct {
+		fault *units.FieldError
+		want  string
+	}{
+		{units.Fault(units.FaultRange, "a[1].x", 2*units.Foot, "less"), "a[1].x: got 2 ft, want less"}, {units.Fault(units.FaultRange, "a[1].x", 0.6096*units.Metre, "less"), "a[1].x: got 2 ft, want less"}, {units.Fault(units.FaultRange, "a[1].x", 3*units.Foot, "less"), "a[1].x: got 3 ft, want less"},
+		{units.Fault(units.FaultRange, "a[1].z", 0*units.Foot, "more"), "a[1].z: missing; want more"}, {units.Fault(units.FaultRange, "a[1].z", units.Foot, "more"), "a[1].z: got 1 ft, want more"}, {units.Fault(units.FaultRange, "a[1].y", 0.0, "more"), "a[1].y: got 0, want more"}, {units.Fault(units.FaultCount, "a[1].z", units.Count{}, "more"), "a[1].z: got 0, want more"},
+	} {
+		err := strict.Check([]byte(text), &v, func() error { return c.fault })
+		require.ErrorContains(t, err, c.want)
+	}
+	plain := errors.New("no fault of a field")
+	require.ErrorIs(t, strict.Check([]byte(text), &v, func() error { return plain }), plain)
+	both := strict.Check([]byte(text), &v, func() error { return errors.Join(plain, units.Fault(units.FaultRange, "a", 5, "less")) })
+	require.ErrorIs(t, both, plain)
+	require.ErrorContains(t, both, "a: got 5, want less (line 2, column 7)")
+	require.ErrorContains(t, strict.Check([]byte(`{"a": 3}`), &v, func() error { return plain }), "a: got 3, want a list (line 1, column 7)")
+	_, err := strict.Make([]byte(`{"a": 3}`), func(placed) (int, error) { return 7, nil })
+	require.Error(t, err)
+	n, err := strict.Make([]byte(`{}`), func(placed) (int, error) { return 7, plain })
+	require.ErrorIs(t, err, plain)
+	require.Zero(t, n)
+}
+
+// placed is what the places stand in.
+type placed struct {
+	A []struct {
+		X units.Length `json:"x"`
+		Y int          `json:"y"`
+	} `json:"a"`
+	B map[string]int `json:"b c"`
 }
 
 func FuzzDecode(f *testing.F) {
