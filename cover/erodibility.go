@@ -91,7 +91,7 @@ func Erodibility(spec ErodibilitySpec) (ErodibilityResult, error) {
 	if err := f.Err(); err != nil {
 		return ErodibilityResult{}, err
 	}
-	m := 100 * spec.SiltAndVeryFineSand * max(0, 100-100*spec.Clay)
+	m := 100 * spec.SiltAndVeryFineSand * (100 - 100*spec.Clay)
 	k := (2.1e-4*math.Pow(m, 1.14)*(12-100*spec.OrganicMatter) +
 		3.25*float64(spec.Structure-2) + 2.5*float64(spec.Permeability-3)) / 100
 	if !(k > 0) {

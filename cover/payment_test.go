@@ -25,6 +25,18 @@ func TestPaymentAndBids(t *testing.T) {
 	} {
 		require.InDelta(t, c.want, pay(c.p, c.acres).In(units.Acre), 1e-12, "%v %v", c.p, c.acres)
 	}
+	// Tenths and halves of tenths of any area, which lose a last digit in other units.
+	for k := 1; k < 400; k++ {
+		tenths := float64(k) / 10
+		for _, p := range []cover.PartialAcres{cover.PartialAcresTenth, cover.PartialAcresTenthUp, cover.PartialAcresTenthDown} {
+			require.InDelta(t, tenths, pay(p, tenths).In(units.Acre), 1e-9, "%v", p)
+		}
+		require.InDelta(t, float64(k/10), pay(cover.PartialAcresWholeDown, tenths).In(units.Acre), 1e-9)
+		require.InDelta(t, tenths+0.1, pay(cover.PartialAcresTenth, tenths+0.05).In(units.Acre), 1e-9)
+		require.InDelta(t, tenths, pay(cover.PartialAcresTenth, tenths+0.0499).In(units.Acre), 1e-9)
+		require.InDelta(t, tenths+0.1, pay(cover.PartialAcresTenthUp, tenths+0.0001).In(units.Acre), 1e-9)
+		require.InDelta(t, tenths, pay(cover.PartialAcresTenthDown, tenths+0.0999).In(units.Acre), 1e-9)
+	}
 	spec := cover.PaymentSpec{Cost: 900, WithinCost: true, Cap: 1200, Scenarios: []cover.PaymentScenario{
 		{Name: "seeding", Rate: units.PricePer(400.0, units.Acre), Area: 2 * units.Acre, Share: 0.75, Cap: 500},
 		{Name: "mulch", Rate: units.PricePer(300.0, units.Acre), Area: 3 * units.Acre, Share: 1},

@@ -25,7 +25,7 @@ func (d MonthDay) String() string {
 // valid reports whether the day occurs in a leap year.
 func (d MonthDay) valid() bool {
 	t := time.Date(2000, d.Month, d.Day, 0, 0, 0, 0, time.UTC)
-	return d.Month >= time.January && d.Month <= time.December && t.Day() == d.Day && t.Month() == d.Month
+	return t.Day() == d.Day && t.Month() == d.Month
 }
 
 // check records a fault unless d occurs in some year.
@@ -157,7 +157,7 @@ func Planting(spec PlantingSpec) (PlantingResult, error) {
 // next returns the first occurrence of the window that holds days from ready on.
 // A leap day makes a window longer once in up to eight years.
 func (w PlantingWindow) next(ready time.Time, days int) (Opening, bool) {
-	for year := ready.Year() - 1; year <= ready.Year()+9; year++ {
+	for year := ready.Year() - 1; year <= ready.Year()+8; year++ {
 		from, to := w.From.in(year, false), w.To.in(year, true)
 		if to.Before(from) {
 			to = w.To.in(year+1, true)

@@ -45,6 +45,68 @@ func TestSpeciesNames(t *testing.T) {
 	require.ErrorContains(t, err, "items[0].species: got \"swichgrass\", want a species of the published table or of the spec's own species, such as switchgrass")
 }
 
+// A name is told what is near from three letters on and up to eighty, by one slip and one
+// more for each six letters, or by what holds it from five letters on; three at most, the
+// nearest first and of equals the first of the table.
+func TestNearNames(t *testing.T) {
+	table := func(names ...string) *cover.State {
+		spec := cover.StateSpec{ID: "here", Jurisdiction: "here", Sources: []cover.Source{{ID: "s", Title: "t", Publisher: "p"}}}
+		for _, n := range names {
+			spec.Species = append(spec.Species, cover.Species{Common: n, Botanical: strings.Repeat("q", 100) + n, Form: cover.LifeFormGrass})
+		}
+		s, err := cover.NewState(spec)
+		require.NoError(t, err)
+		return s
+	}
+	one := table("abcdefghijkl")
+	for name, near := range map[string]bool{
+		"abcdefghijkl": true, "abcdefghijkx": true, "abcdefghixyz": true, "abcdefghwxyz": false, "cdefghijkl": true, "abcd": false, "abcde": true, "jklm": false, "ghijkl": true, "xbcdefghijk": true, "abcdefghijklmno": true, "abcdefghijklmnop": false,
+	} {
+		_, err := one.FindSpecies(name)
+		if name == "abcdefghijkl" {
+			require.NoError(t, err)
+			continue
+		}
+		require.Equal(t, near, strings.Contains(err.Error(), "such as abcdefghijkl"), name)
+	}
+	_, err := table("abc").FindSpecies("abd")
+	require.ErrorContains(t, err, "such as abc")
+	_, err = table("ab").FindSpecies("ac")
+	require.NotContains(t, err.Error(), "such as")
+	for n, near := range map[int]bool{80: true, 81: false} {
+		long := strings.Repeat("x", n-1)
+		_, err := table(long + "y").FindSpecies(long + "z")
+		require.Equal(t, near, strings.Contains(err.Error(), "such as"), n)
+	}
+	_, err = table("red fescuex", "red fescues", "red fescuexx", "red fescues2", "red fescue").FindSpecies("red fescus")
+	require.ErrorContains(t, err, `want a species of here, such as red fescues, red fescue, red fescuex`)
+}
+
+// Each thing that a row of a species may not have, by itself.
+func TestSpeciesFaults(t *testing.T) {
+	lb, rate := units.SeedPerPound, units.PoundPerAcre
+	for want, edit := range map[string]func(*cover.Species){
+		"common": func(s *cover.Species) { s.Common = "" }, "botanical": func(s *cover.Species) { s.Botanical = "" }, "form": func(s *cover.Species) { s.Form = 0 }, "season": func(s *cover.Species) { s.Season = 9 }, "nativity": func(s *cover.Species) { s.Nativity = 9 },
+		"bloom[0]": func(s *cover.Species) { s.Bloom = []cover.Bloom{cover.BloomUnknown} }, "bloom[1]": func(s *cover.Species) { s.Bloom = []cover.Bloom{cover.BloomMid, cover.BloomMid} }, "bloom[2]": func(s *cover.Species) { s.Bloom = []cover.Bloom{1, 2, 9} },
+		"bloomSource": func(s *cover.Species) { s.BloomSource = "x" }, "height": func(s *cover.Species) { s.Height, s.HeightSource = -1, "s" }, "heightSource": func(s *cover.Species) { s.HeightSource = "" },
+		"counts[0].low": func(s *cover.Species) { s.Counts[0].Low = 99 * lb }, "counts[1].high": func(s *cover.Species) {
+			s.Counts = append(s.Counts, cover.SeedCount{Low: 200 * lb, High: 199 * lb, Source: "r"})
+		}, "counts[0].high": func(s *cover.Species) { s.Counts[0].High = 100_000_001 * lb },
+		"counts[1].source": func(s *cover.Species) { s.Counts = append(s.Counts, s.Counts[0]) }, "counts[0].source": func(s *cover.Species) { s.Counts[0].Source = "x" }, "rates[0].low": func(s *cover.Species) { s.Rates[0].Low = 0 }, "rates[0].high": func(s *cover.Species) { s.Rates[0].High = rate / 2 },
+		"rates[0].source": func(s *cover.Species) { s.Rates[0].Source = "" }, "synonyms[0]": func(s *cover.Species) { s.Synonyms = []string{"Other"} }, "": func(s *cover.Species) { s.Synonyms = []string{"Own", "own-name"} },
+	} {
+		row := cover.Species{Common: "own", Botanical: "own name", Form: cover.LifeFormForb, Bloom: []cover.Bloom{cover.BloomEarly, cover.BloomLate}, BloomSource: "s", Height: 30 * units.Metre, HeightSource: "s",
+			Counts: []cover.SeedCount{{Low: 100 * lb, High: 100_000_000 * lb, Source: "s"}}, Rates: []cover.StandRate{{Low: rate, High: rate, Source: "s"}}}
+		edit(&row)
+		_, err := cover.NewState(cover.StateSpec{ID: "here", Jurisdiction: "here", Sources: []cover.Source{{ID: "s", Title: "t", Publisher: "p"}, {ID: "r", Title: "t", Publisher: "p"}}, Species: []cover.Species{{Common: "other", Botanical: "another", Form: cover.LifeFormForb}, row}})
+		if want == "" {
+			require.NoError(t, err)
+			continue
+		}
+		require.Equal(t, []string{"species[1]." + want}, fields(err))
+	}
+}
+
 // With several published counts the choice is the caller's, and the result shows it
 // beside the others.
 func TestCountSources(t *testing.T) {

@@ -83,6 +83,14 @@ func TestPlantingWindows(t *testing.T) {
 		require.Equal(t, c.want.Equal(c.ready), r.Now)
 		require.Equal(t, int(c.want.Sub(c.ready).Hours()/24), r.Next.Wait)
 	}
+	// The end of February with its leap day is eight years off where a century has none.
+	leap := cover.PlantingWindow{Name: "leap", From: cover.MonthDay{Month: 2, Day: 28}, To: cover.MonthDay{Month: 2, Day: 29}}
+	for ready, want := range map[time.Time]time.Time{date(2096, 3, 1): date(2104, 2, 28), date(2096, 2, 29): date(2104, 2, 28), date(2096, 2, 28): date(2096, 2, 28), date(2024, 2, 29): date(2028, 2, 28)} {
+		r, err := cover.Planting(cover.PlantingSpec{Ready: ready, Days: 2, Windows: []cover.PlantingWindow{leap}})
+		require.NoError(t, err)
+		require.Equal(t, want, r.Next.Start)
+		require.Equal(t, want, r.Next.Last)
+	}
 	_, err := cover.Planting(cover.PlantingSpec{Ready: date(2026, 3, 1), Days: 108, Windows: []cover.PlantingWindow{winter}})
 	require.Equal(t, []string{"days"}, fields(err))
 	_, err = cover.Planting(cover.PlantingSpec{Ready: date(2026, 3, 1), Days: 1, Windows: []cover.PlantingWindow{{From: cover.MonthDay{Month: 2, Day: 30}, To: cover.MonthDay{Month: 13, Day: 1}}}})

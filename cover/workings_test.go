@@ -327,6 +327,28 @@ func TestWorkingOfBids(t *testing.T) {
 	require.Zero(t, r.Rows[0].Above)
 }
 
+func TestSourcesAsWords(t *testing.T) {
+	for want, s := range map[string]cover.Source{"Office, Sheet": {Title: "Sheet", Publisher: "Office"}, "Office, Sheet, number 3": {Title: "Sheet", Publisher: "Office", Number: "number 3"}, "Office, Sheet (2020)": {Title: "Sheet", Publisher: "Office", Year: "2020"},
+		"Office, Sheet, number 3 (2020)": {ID: "x", Title: "Sheet", Publisher: "Office", Number: "number 3", Year: "2020", URL: "y"}} {
+		require.Equal(t, want, s.String())
+	}
+	// A rule of a published state names its source in full and the place in it.
+	r := done(t, cover.SoilNeed, cover.SoilNeedSpec{Rules: "new-hampshire-native-grass"})
+	line := (units.Style{}).Lines(r.Working())[0]
+	state, err := cover.PublishedState("new-hampshire")
+	require.NoError(t, err)
+	row := state.Spec().Soil[0]
+	source, err := state.Source(row.Source)
+	require.NoError(t, err)
+	require.Equal(t, units.LineText{Item: "rules", Value: row.Jurisdiction, How: strings.TrimSuffix(source.String()+", "+row.Place, ", ")}, line)
+	for _, err := range []error{second(state.Source("none")), second(state.RuleSet("none")), second(cover.PublishedCoverFactor("none")), second(cover.PublishedState("none"))} {
+		require.Equal(t, []string{"id"}, fields(err))
+	}
+	require.ErrorContains(t, second(cover.PublishedCoverFactor("none")), "one of fallow, native-grass, ")
+}
+
+func second[T any](_ T, err error) error { return err }
+
 func TestWorkingOfPlanting(t *testing.T) {
 	day := func(m time.Month, d int) cover.MonthDay { return cover.MonthDay{Month: m, Day: d} }
 	spec := cover.PlantingSpec{Ready: time.Date(2026, time.August, 20, 15, 0, 0, 0, time.UTC), Days: 3, Windows: []cover.PlantingWindow{
