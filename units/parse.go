@@ -109,19 +109,23 @@ func (k *kind) parse(s string) (v float64, bad FaultKind, want string) {
 		return 0, FaultMalformed, "one number without spaces in it, such as 1,234 or 1234; " + k.examples()
 	}
 	factor, want := k.unit(rest)
+	v = n * factor
+	if want != "" {
+		bad = FaultUnit
+	}
 	if want != "" && k.compound {
 		// A digit right behind the only word, as in ft2, is a power and no
 		// next part.
 		first, tail := splitUnit(rest)
 		if tail != "" && (rest[len(rest)-len(tail)-1] == ' ' || strings.IndexFunc(tail, notNumeric) >= 0) {
+			bad = FaultMalformed
 			v, want = k.sum(n, strings.HasPrefix(s, "-"), first, tail)
-			return v, FaultMalformed, want
 		}
 	}
 	if want != "" {
-		return 0, FaultUnit, want
+		return 0, bad, want
 	}
-	if v = n * factor; math.IsInf(v, 0) {
+	if math.IsInf(v, 0) {
 		return 0, FaultRange, "a number that float64 holds"
 	}
 	return v + 0, FaultOther, "" // + 0: no negative zero
@@ -150,7 +154,7 @@ func (k *kind) sum(n float64, negative bool, unit, rest string) (v float64, want
 		if want != "" {
 			return 0, want
 		}
-		if n*factor >= last {
+		if n*factor >= last*(1-1e-12) { // 12 in are a foot but for rounding
 			return 0, "falling units, each part less than one of the unit before it"
 		}
 		total += n * factor

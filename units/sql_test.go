@@ -4,6 +4,7 @@ import (
 	"database/sql"
 	"database/sql/driver"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"math"
 	"reflect"
@@ -112,6 +113,87 @@ func TestNumbers(t *testing.T) {
 	data, err = units.Numbers(nil, units.SystemUS)
 	require.NoError(t, err)
 	require.Equal(t, "null", string(data))
+}
+
+// told is shown as what it tells of itself.
+type told struct{ v any }
+
+func (t told) UnitsValue() any { return t.v }
+
+// raw writes its own JSON, or has none.
+type raw string
+
+func (r raw) MarshalJSON() ([]byte, error) {
+	if r == "" {
+		return nil, errors.New("nothing to write")
+	}
+	return []byte(r), nil
+}
+
+// What tells its own value, writes its own JSON or has no value at all is a figure, too.
+func TestNumbersOfEveryKind(t *testing.T) {
+	for _, c := range []struct {
+		value any
+		us    string
+		cells []units.Cell
+	}{
+		{units.Range[float64]{Low: 1, High: 2}, `{"low":1,"high":2}`, []units.Cell{{Path: "low", Value: 1.0}, {Path: "high", Value: 2.0}}},
+		{units.Range[units.Length]{Low: units.Foot, High: 2 * units.Foot}, `{"low":{"value":1,"unit":"ft"},"high":{"value":2,"unit":"ft"}}`, []units.Cell{{"low", 1.0, "ft"}, {"high", 2.0, "ft"}}},
+		{told{2.5}, `2.5`, []units.Cell{{Value: 2.5}}}, {told{nil}, `null`, []units.Cell{{}}}, {told{units.Share(0.5)}, `"50 %"`, []units.Cell{{Value: "50 %"}}}, {told{units.Foot}, `{"value":1,"unit":"ft"}`, []units.Cell{{"", 1.0, "ft"}}},
+		{raw(`{"a":1}`), `{"a":1}`, []units.Cell{{Value: `{"a":1}`}}}, {(*units.Length)(nil), `null`, []units.Cell{{}}}, {[]*units.Length{nil, new(units.Foot)}, `[null,{"value":1,"unit":"ft"}]`, []units.Cell{{Path: "[0]"}, {"[1]", 1.0, "ft"}}},
+		{units.Celsius(20), `{"value":68,"unit":"F"}`, []units.Cell{{"", 68.0, "F"}}}, {math.Copysign(0, -1), `0`, []units.Cell{{Value: 0.0}}}, {-0 * units.Foot, `{"value":0,"unit":"ft"}`, []units.Cell{{"", 0.0, "ft"}}}, {uint8(7), `7`, []units.Cell{{Value: int64(7)}}},
+		{map[string]any{"b": []any{}, "a c": map[int]bool{2: true, 1: false}}, `{"a c":{"1":false,"2":true},"b":[]}`, []units.Cell{{Path: `["a c"].1`, Value: false}, {Path: `["a c"].2`, Value: true}}},
+		{struct {
+			A *struct{ B int }
+			C units.Money `json:"c,omitempty"`
+			D float64     `json:"d,omitzero"`
+		}{}, `{"A":null}`, []units.Cell{{Path: "A"}}},
+		{12 * units.Horsepower, `{"value":12,"unit":"hp"}`, []units.Cell{{"", 12.0, "hp"}}}, {units.PricePer(2, units.Hour), `{"value":2,"unit":"per h"}`, []units.Cell{{"", 2.0, "per h"}}},
+	} {
+		data, err := units.Numbers(c.value, units.SystemUS)
+		require.NoError(t, err)
+		require.Equal(t, c.us, string(data))
+		cells, err := units.Cells(c.value, units.SystemUS)
+		require.NoError(t, err)
+		require.Empty(t, cmp.Diff(c.cells, cells, cmp.Comparer(func(a, b float64) bool { return math.Abs(a-b) <= 1e-12*math.Abs(a) })))
+	}
+	for _, bad := range []any{told{math.NaN()}, told{math.Inf(1)}, raw(""), units.Range[float64]{Low: math.NaN()}, float32(math.Inf(1)), make(chan int), []any{1, func() {}}, uint64(1), complex(1, 1)} {
+		_, err := units.Numbers(bad, units.SystemUS)
+		require.Error(t, err, "%T", bad)
+	}
+	x, unit := units.SystemMetric.Number(nil)
+	require.True(t, math.IsNaN(x) && unit == "")
+	for _, c := range []struct {
+		q    units.Quantity
+		want string
+	}{{units.Celsius(20), "20 C"}, {units.PricePer(2, units.CubicMetre), "2 per m3"}, {units.PricePer(2, units.Hour), "2 per h"}, {3 * units.Hour, "3 h"}, {3 * units.Hectare, "3 ha"}, {3 * units.Percent, "3 %"}, {3 * units.Kilowatt, "3 kW"}} {
+		x, unit := units.SystemMetric.Number(c.q)
+		require.Equal(t, c.want, fmt.Sprintf("%.12g %s", x, unit))
+	}
+	// Nested values are written 64 deep.
+	nested := func(deep int) any {
+		var v any = 1
+		for range deep {
+			v = []any{v}
+		}
+		return v
+	}
+	for deep, ok := range map[int]bool{31: true, 32: true, 33: false} {
+		_, err := units.Numbers(nested(deep), units.SystemUS)
+		require.Equal(t, ok, err == nil, deep)
+	}
+	// A database gives text, of a string or of bytes, and to a pointer also nothing.
+	value, err := units.SQLValue(nil)
+	require.True(t, value == nil && err == nil)
+	require.NotEmpty(t, units.FieldErrors(units.SQLScan("3 m", nil)))
+	var r units.Range[float64]
+	for text, ok := range map[string]bool{"1 to 2": true, "1 to x": false, "x to 2": false, "1 2": false, "1 to 2 m": false, "1to2": false} {
+		err := r.Scan(text)
+		require.Equal(t, ok, err == nil, text)
+	}
+	require.Equal(t, units.Range[float64]{Low: 1, High: 2}, r)
+	bad := r.Scan("x to y")
+	require.Equal(t, []string{"low", "high"}, []string{units.FieldErrors(bad)[0].Field, units.FieldErrors(bad)[1].Field})
 }
 
 func ExampleNumbers() {
