@@ -3,6 +3,7 @@ package nutrient
 import (
 	"math"
 	"strings"
+	"unicode"
 
 	"example.org/earthbasin/units"
 )
@@ -27,6 +28,15 @@ const (
 // String returns the word.
 func (k LimitKind) String() string { return string(k) }
 
+// known reports whether k is a kind of the package.
+func (k LimitKind) known() bool {
+	switch k {
+	case LimitNitrogen, LimitPhosphorus, LimitPotassium, LimitMetal, LimitSalt, LimitWater, LimitPass:
+		return true
+	}
+	return false
+}
+
 // longKinds are those that a word of its own comes near to by a slip alone.
 var longKinds = [...]LimitKind{LimitNitrogen, LimitPhosphorus, LimitPotassium}
 
@@ -43,8 +53,7 @@ func (k LimitKind) Check() error {
 
 // meant returns the long kind that k is spelt as but for one letter.
 func (k LimitKind) meant() (_ LimitKind, slip bool) {
-	switch k {
-	case LimitNitrogen, LimitPhosphorus, LimitPotassium, LimitMetal, LimitSalt, LimitWater, LimitPass:
+	if k.known() {
 		return "", false
 	}
 	for _, one := range longKinds {
@@ -102,7 +111,7 @@ func (l *Limit) form() Form {
 
 // sound reports whether check has nothing to record, at less cost.
 func (l *Limit) sound(form Form) bool {
-	if _, slip := l.Kind.meant(); slip || !isWord(string(l.Kind)) {
+	if !l.Kind.known() && l.Kind.Check() != nil {
 		return false
 	}
 	if l.Rate.IsZero() {
@@ -143,11 +152,5 @@ func checkWord[W ~string](f *units.Faults, field string, w W, want string, args 
 }
 
 func isWord(s string) bool {
-	plain := s != "" && len(s) <= longestWord && s[0] != ' ' && s[len(s)-1] != ' '
-	for i := range len(s) {
-		c := s[i]
-		plain = plain && c >= ' ' && c < 0x7f && (c < 'A' || c > 'Z')
-	}
-	return plain || s != "" && len(s) <= longestWord && s == strings.ToLower(strings.TrimSpace(s)) &&
-		!strings.ContainsFunc(s, func(r rune) bool { return r < ' ' })
+	return s != "" && len(s) <= longestWord && s == strings.ToLower(strings.TrimSpace(s)) && !strings.ContainsFunc(s, unicode.IsControl)
 }

@@ -74,9 +74,8 @@ func (a *asking) answer(r *Answer) {
 			return
 		}
 		r.Figure, r.Unit, r.Word, r.Of = x.Range, n.shareUnit(), x.word, n.table.Of
-		if a.multiply(r) {
-			a.add(r)
-		}
+		a.multiply(r)
+		a.add(r)
 		return
 	}
 	r.Unit = all[0].shareUnit() // a sum, of nothing else
@@ -86,16 +85,15 @@ func (a *asking) answer(r *Answer) {
 			break
 		}
 	}
-	if a.add(r) {
-		a.multiply(r)
-	}
+	a.add(r)
+	a.multiply(r)
 }
 
 // givesCredit is N that something else gives the crop: where no line fits there is none.
 const givesCredit = "creditN"
 
-// multiply applies the factors.
-func (a *asking) multiply(r *Answer) bool {
+// multiply applies the factors, unless there is a fault.
+func (a *asking) multiply(r *Answer) {
 	for _, t := range a.factorTables(r.Gives) {
 		var lines []*line
 		for _, n := range a.lines[r.Gives] {
@@ -105,10 +103,10 @@ func (a *asking) multiply(r *Answer) bool {
 		}
 		n, x, ok := a.value(r.Gives, lines, AsTimes)
 		if !ok {
-			return false
+			return
 		}
 		if x, ok = a.times(n, x); !ok {
-			return false
+			return
 		}
 		a.step(n, x)
 		whole := 1.0
@@ -117,27 +115,27 @@ func (a *asking) multiply(r *Answer) bool {
 		}
 		r.Figure.Low, r.Figure.High = r.Figure.Low*x.Low/whole, r.Figure.High*x.High/whole
 	}
-	return true
 }
 
-// add adds up what is added; what is taken off leaves no less than 0.
-func (a *asking) add(r *Answer) bool {
+// add adds up what is added, unless there is a fault; what is taken off leaves no less
+// than 0.
+func (a *asking) add(r *Answer) {
 	lines := a.settle(a.lines[r.Gives], AsPlus)
 	if a.f.Err() != nil || a.missingAny(lines) {
-		return false
+		return
 	}
 	if lines == nil && r.Gives != givesCredit && !a.Has(r.Gives, AsValue) { // a sum of nothing is no answer, but for credits
 		a.none(r.Gives)
-		return false
+		return
 	}
 	for _, n := range lines {
 		if n.figure.lacks != "" {
 			a.refuse(n, r.Gives)
-			return false
+			return
 		}
 		x, ok := a.plus(n, n.figure)
 		if !ok {
-			return false
+			return
 		}
 		a.step(n, x)
 		times := 1.0
@@ -151,7 +149,6 @@ func (a *asking) add(r *Answer) bool {
 		r.Figure.Low, r.Figure.High = r.Figure.Low+times*x.Low, r.Figure.High+times*x.High
 	}
 	r.Figure.Low, r.Figure.High = max(0, r.Figure.Low), max(0, r.Figure.High)
-	return true
 }
 
 // factorTables returns the tables that multiply what is given, as far as their own

@@ -142,12 +142,14 @@ func (p *proof) split(open, lacks []*line, done []bool, where []string) {
 }
 
 // next is the first key for which a line still asks; ok is false when none does. The year
-// of a pool is no such key, since all years of a query belong together.
+// of a pool is no such key, since all years of a query belong together. Keys of which
+// points alone are printed come last, since which points depends on the others.
 func (p *proof) next(lines []*line, done []bool) (first int, ok bool) {
+	point := false
 	for _, n := range lines {
 		for _, d := range n.asks {
-			if !done[d.key] && !(p.pool > 0 && d.key == p.year) && (!ok || d.key < first) {
-				first, ok = d.key, true
+			if !done[d.key] && !(p.pool > 0 && d.key == p.year) && (!ok || point && !d.point || point == d.point && d.key < first) {
+				first, point, ok = d.key, d.point, true
 			}
 		}
 	}

@@ -119,3 +119,133 @@ func TestLoaderProvesAsLookingAtAllDoes(t *testing.T) {
 	require.Greater(t, count[true], 60)
 	require.Greater(t, count[false], 60)
 }
+
+// With years of a pool and with what a file says that it lacks: each question has one line,
+// or none and a lack that speaks of it, as looking at every combination shows.
+func TestLoaderProvesYearsAndLacks(t *testing.T) {
+	r := rand.New(rand.NewPCG(2, 1))
+	count := map[[3]bool]int{}
+	const declared = `{"name": "species", "label": "Animal", "values": ["cows", "hens", "pigs"]}, {"name": "dryMatter", "label": "Dry matter", "unit": "%"}, {"name": "time", "label": "Time", "unit": "h", "never": "never"}, {"name": "day", "label": "Day", "date": true}`
+	draws := 400
+	if testing.Short() {
+		draws = 150
+	}
+	for range draws {
+		keys := []string{"species", "dryMatter", "time", "day"}
+		r.Shuffle(len(keys), func(i, j int) { keys[i], keys[j] = keys[j], keys[i] })
+		keys = keys[:1+r.IntN(2)]
+		years := []string{""}
+		if r.IntN(2) == 0 {
+			years = [][]string{{"1"}, {"1", "2"}, {"1-2"}, {"1", "2-3"}, {"2"}}[r.IntN(5)]
+		}
+		pool := years[0] != ""
+		var rows [][]any
+		for _, year := range years { // each year has classes of its own
+			next := [][]any{{year}}
+			for _, key := range keys {
+				list, cut := next, heads(r, key)
+				next = nil
+				for _, row := range list {
+					for _, h := range cut {
+						next = append(next, append(slices.Clone(row), h))
+					}
+				}
+			}
+			rows = append(rows, next...)
+		}
+		for i := range rows {
+			rows[i] = append(rows[i], 5+i)
+		}
+		for range r.IntN(3) {
+			if i := r.IntN(len(rows)); len(rows) > 1 {
+				rows = slices.Delete(rows, i, i+1)
+			}
+		}
+		if i, k := r.IntN(len(rows)), r.IntN(len(keys)); r.IntN(3) == 0 {
+			if h := spoiled[rows[i][1+k].(string)]; h != "" {
+				rows[i] = slices.Clone(rows[i])
+				rows[i][1+k] = h
+			}
+		}
+		var lacks []map[string]string
+		for range r.IntN(3) {
+			when := map[string]string{}
+			for _, key := range append([]string{"year"}, keys...) {
+				cut := []string{"1", "2"}
+				if key != "year" {
+					cut = heads(r, key)
+				}
+				if h := cut[r.IntN(len(cut))]; h != "" && r.IntN(2) == 0 && (key != "year" || pool) {
+					when[key] = h
+				}
+			}
+			lacks = append(lacks, when)
+		}
+		gives, by := `"gives": "lime", "unit": "t"`, keys
+		if pool {
+			gives, by = `"gives": "organic", "of": "original", "unit": "%"`, append([]string{"year"}, keys...)
+		}
+		last := 1
+		for i, row := range rows {
+			if pool {
+				last = max(last, int(row[0].(string)[len(row[0].(string))-1]-'0'))
+			} else {
+				rows[i] = row[1:]
+			}
+		}
+		lacking := []map[string]any{}
+		for _, when := range lacks {
+			lacking = append(lacking, map[string]any{"gives": []string{strings.Split(gives, `"`)[3]}, "when": when, "why": "left out"})
+		}
+		// A table of its own asks for all keys, so that none is without use.
+		text := fmt.Sprintf(`{"id": "invented", "jurisdiction": "Atlantis", "source": {"title": "T", "publisher": "P", "edition": "1"}, "unchecked": "invented", "keys": [%s],
+			"tables": [{"place": "1", %s, "by": %s, "rows": %s}, {"place": "2", "gives": "depth", "as": "cap", "unit": "1", "by": ["species", "dryMatter", "time", "day"], "rows": [["cows", "to 5", "to 5", "1 Jan to 2 Jan", 1]]}], "lacks": %s}`,
+			declared, gives, must(json.Marshal(by)), must(json.Marshal(rows)), must(json.Marshal(lacking)))
+		p := &plainState{skip: map[string]bool{}}
+		p.parse(t, "invented", []byte(text), 0)
+		of := func(name string) plainKey {
+			return p.keys[slices.IndexFunc(p.keys, func(k plainKey) bool { return k.Name == name })]
+		}
+		for _, when := range lacks { // so that their ends are looked at, too
+			p.lines = append(p.lines, plainLine{gives: "lacks", heads: when})
+		}
+		gap, twice := false, false
+		var look func(i int, q map[string]plainValue)
+		look = func(i int, q map[string]plainValue) {
+			if i < len(keys) {
+				k := of(keys[i])
+				for _, v := range append(p.probes(k), plainValue{number: map[bool]float64{true: 101}[k.Date]}) {
+					if len(k.Values) == 0 || v.word != "" {
+						q[keys[i]] = v
+						look(i+1, q)
+					}
+				}
+				return
+			}
+			for year := 1; year <= last; year++ {
+				q["year"] = plainValue{number: float64(year)}
+				lines, _ := p.fit(strings.Split(gives, `"`)[3], "value", q)
+				told := slices.ContainsFunc(lacks, func(when map[string]string) bool {
+					for name, h := range when {
+						if !of(name).fits(q[name], h, 0) {
+							return false
+						}
+					}
+					return true
+				})
+				gap, twice = gap || len(lines) == 0 && !told, twice || len(lines) > 1
+			}
+		}
+		look(0, map[string]plainValue{})
+		_, err := ParseState([]byte(text))
+		message := fmt.Sprint(err)
+		require.Equal(t, gap, strings.Contains(message, "no line for"), "%s\n%v", text, err)
+		require.Equal(t, twice, strings.Contains(message, "a second answer"), "%s\n%v", text, err)
+		require.Equal(t, !gap && !twice, err == nil, "%s\n%v", text, err)
+		count[[3]bool{pool, gap, twice}]++
+	}
+	for _, pool := range []bool{true, false} {
+		require.Greater(t, count[[3]bool{pool, false, false}], draws/12)
+		require.Greater(t, count[[3]bool{pool, true, false}], draws/12)
+	}
+}

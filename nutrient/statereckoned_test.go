@@ -382,6 +382,7 @@ func TestStatesAsReckonedFromTheirLines(t *testing.T) {
 	}
 	for _, id := range PublishedStateIDs() {
 		s := publishedState(t, id)
+		turned, onTop := otherOrders(t, s)
 		p := &plainState{skip: map[string]bool{}}
 		p.read(t, id, 0)
 		given := map[string]bool{} // classes that a table gives
@@ -390,7 +391,7 @@ func TestStatesAsReckonedFromTheirLines(t *testing.T) {
 			if slices.ContainsFunc(p.keys, func(k plainKey) bool { return k.Name == n.gives }) {
 				given[n.gives] = true
 			}
-			if kind := n.gives + " " + n.as; !p.skip[kind] && !slices.Contains(kinds, kind) {
+			if kind := n.gives + " " + n.as; !slices.Contains(kinds, kind) {
 				kinds = append(kinds, kind)
 			}
 		}
@@ -442,11 +443,16 @@ func TestStatesAsReckonedFromTheirLines(t *testing.T) {
 						query[k.Name] = strconv.FormatFloat(v.number, 'f', -1, 64) + " " + k.Unit
 					}
 				}
-				if !p.derive(q, given, gives) {
+				what := fmt.Sprintf("%s: %s of %v", id, kind, query)
+				if r.IntN(4) == 0 {
+					want := reply(s, gives, as, query)
+					require.Equal(t, want, reply(turned, gives, as, query), what)
+					require.Equal(t, want, reply(onTop, gives, as, query), what)
+				}
+				if p.skip[kind] || !p.derive(q, given, gives) {
 					continue
 				}
 				lines, open := p.fit(gives, as, q)
-				what := fmt.Sprintf("%s: %s of %v", id, kind, query)
 				switch as {
 				case "value":
 					p.sameAnswer(t, s, gives, query, lines, open, what)
@@ -591,4 +597,55 @@ func strictness(low float64, word, unit string) float64 {
 		return low * value().SI()
 	}
 	return low
+}
+
+// otherOrders is a state with its keys and their choices in reverse order, and an invented
+// one of such keys that stands on it.
+func otherOrders(t *testing.T, s *State) (turned, onTop *State) {
+	t.Helper()
+	keys := s.Keys()
+	slices.Reverse(keys)
+	for _, k := range keys {
+		slices.Reverse(k.Values)
+	}
+	spec := s.spec.clone()
+	spec.Keys = keys
+	turned, err := NewState(spec)
+	require.NoError(t, err, s.ID())
+	onTop, err = NewState(StateSpec{ID: "on-top", Jurisdiction: "Atlantis", Source: Source{Title: "T", Publisher: "P", Edition: "1"}, Base: s.ID(), Unchecked: "invented",
+		Keys:   append([]Key{{Name: "moon", Label: "Moon", Values: []string{"new", "full"}}}, keys...),
+		Tables: []Table{{Place: "1", Gives: "tide", Unit: "ft", By: []string{"moon"}, Rows: [][]Cell{{"new", "5"}, {"full", "6"}}}}})
+	require.NoError(t, err, s.ID())
+	return turned, onTop
+}
+
+// reply is what a state says to a query, in no order.
+func reply(s *State, gives, as string, q Query) string {
+	var r Answer
+	var err error
+	ok := true
+	switch as {
+	case "cap":
+		r, ok, err = s.Limit(gives, AsCap, q)
+	case "atLeast":
+		r, ok, err = s.Limit(gives, AsAtLeast, q)
+	case "ban":
+		r.Steps, err = s.Bans(q)
+	default:
+		r, err = s.Answer(gives, q)
+	}
+	var steps, faults []string
+	for _, s := range r.Steps {
+		slices.Sort(s.Line)
+		steps = append(steps, fmt.Sprint(s))
+	}
+	for _, e := range units.FieldErrors(err) {
+		if e.Kind == units.FaultLacking { // of the first key for which a line asks
+			e.Field = ""
+		}
+		faults = append(faults, fmt.Sprint(e.Kind, " ", e.Field))
+	}
+	slices.Sort(steps)
+	slices.Sort(faults)
+	return fmt.Sprint(r.Gives, r.Figure, r.Unit, r.Word, r.Of, ok, "\n", strings.Join(steps, "\n"), "\n", faults)
 }
