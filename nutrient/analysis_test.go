@@ -342,3 +342,224 @@ func TestReportFaultsInOneRound(t *testing.T) {
 	err = strict.Check([]byte(`{"form": "liquid", "tkn": "20"}`), new(AnalyzeSpec), func() error { _, err := Analyze(AnalyzeSpec{Form: Liquid}); return err })
 	require.Equal(t, []string{"tkn"}, fields(err), "%v", err)
 }
+
+// What was made of a material of known contents, read again from any statement of them: as
+// is or dry, as elements, oxides or ions, total N with what it is made of.
+func TestReportsOfAKnownMaterial(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	for range 2000 {
+		form := []Form{Liquid, Solid}[r.IntN(2)]
+		density := units.Density(900 + 200*r.Float64())
+		whole := 1.0 // kg in a kg, or in a m3
+		if form == Liquid {
+			whole = float64(density)
+		}
+		solids := (0.05 + 0.3*r.Float64()) * whole
+		ammonium, organic, nitrate := 0.01*r.Float64()*solids, 0.02*r.Float64()*solids, 0.002*r.Float64()*solids
+		p, k, zinc := 0.03*r.Float64()*solids, 0.04*r.Float64()*solids, 0.001*r.Float64()*solids
+		dry := r.IntN(2) == 0
+		oxides := []units.Oxides{units.OxidesRounded, units.OxidesCoarse}[r.IntN(2)]
+		s := AnalyzeSpec{Form: form, Density: density, Oxides: oxides}
+		bare := func(x float64) Content { return Content{measure{form, x}} }
+		s.Solids = bare(solids)
+		if r.IntN(2) == 0 { // per mass
+			s.Solids = Content{measure{Solid, solids / whole}}
+		}
+		say := func(x float64) Content { // as is per mass or in the form, or dry
+			switch {
+			case dry:
+				return Content{measure{Solid, x / solids}}
+			case r.IntN(2) == 0:
+				return Content{measure{Solid, x / whole}}
+			}
+			return bare(x)
+		}
+		if dry {
+			s.Basis = ReportDry
+		}
+		tested := r.IntN(2) == 0
+		if !tested {
+			nitrate = 0
+		}
+		ofNitrogen := r.IntN(5)
+		switch ofNitrogen {
+		case 0:
+			s.TotalN = say(ammonium + organic + nitrate)
+		case 1:
+			s.TKN = say(ammonium + organic)
+		case 2:
+			s.OrganicN = say(organic)
+		case 3:
+			s.TotalN, s.TKN, s.OrganicN = say(ammonium+organic+nitrate), say(ammonium+organic), say(organic)
+		case 4: // ammonium follows
+			s.TotalN, s.OrganicN = say(ammonium+organic+nitrate), say(organic)
+		}
+		if ofNitrogen != 4 {
+			switch r.IntN(3) {
+			case 0:
+				s.AmmoniumN = say(ammonium)
+			case 1:
+				s.NH4 = say(ammonium * 18.039 / 14.007) // molar masses, IUPAC 2021
+			default:
+				s.AmmoniumN, s.NH4 = say(ammonium), say(ammonium*18.039/14.007)
+			}
+		}
+		if tested {
+			if r.IntN(2) == 0 {
+				s.NitrateN = say(nitrate)
+			} else {
+				s.NO3 = say(nitrate * 62.004 / 14.007)
+			}
+		}
+		if r.IntN(2) == 0 {
+			s.P, s.K2O = say(p), say(k*oxides.K2OPerK())
+		} else {
+			s.P2O5, s.K = say(p*oxides.P2O5PerP()), say(k)
+		}
+		s.Elements = map[Element]Content{Zinc: say(zinc)}
+		a, err := Analyze(s)
+		require.NoError(t, err, "%+v", s)
+		for name, x := range map[string][2]float64{
+			"solids": {solids, a.Solids.value}, "total": {ammonium + organic + nitrate, a.TotalN.value}, "ammonium": {ammonium, a.AmmoniumN.value}, "organic": {organic, a.OrganicN.value}, "nitrate": {nitrate, a.NitrateN.value},
+			"p": {p, a.P.value}, "k": {k, a.K.value}, "zinc": {zinc, a.Elements[Zinc].value}, "p2o5": {p * oxides.P2O5PerP(), a.P2O5().value}, "k2o": {k * oxides.K2OPerK(), a.K2O().value},
+		} {
+			require.InDelta(t, x[0], x[1], 5e-5*(x[0]+ammonium+nitrate)+1e-12*whole, "%s of %+v", name, s)
+		}
+		for _, c := range []Content{a.Solids, a.TotalN, a.AmmoniumN, a.OrganicN, a.NitrateN, a.P, a.K, a.Elements[Zinc]} {
+			require.Equal(t, form, c.form)
+		}
+		share, ok := a.dryMatter()
+		require.True(t, ok)
+		require.InDelta(t, solids/whole, float64(share), 1e-12)
+		if k <= solids {
+			x, err := a.DryBasis(a.K)
+			require.NoError(t, err)
+			require.InDelta(t, k/solids, float64(x), 1e-12)
+		}
+	}
+}
+
+// How far two statements of one content may be apart, and the parts from the whole.
+func TestStatementsThatAgree(t *testing.T) {
+	gram := func(x float64) Content { return LiquidContent(units.Concentration(x)) }
+	for _, c := range []struct {
+		spec  AnalyzeSpec
+		fault string
+	}{
+		{AnalyzeSpec{AmmoniumN: gram(1), NH4: gram(0.951 / units.NPerNH4)}, ""}, {AnalyzeSpec{AmmoniumN: gram(1), NH4: gram(0.949 / units.NPerNH4)}, "ammoniumN"},
+		{AnalyzeSpec{AmmoniumN: gram(0.951), NH4: gram(1 / units.NPerNH4)}, ""}, {AnalyzeSpec{AmmoniumN: gram(0.949), NH4: gram(1 / units.NPerNH4)}, "ammoniumN"},
+		{AnalyzeSpec{NitrateN: gram(1), NO3: gram(0.949 / units.NPerNO3)}, "nitrateN"}, {AnalyzeSpec{K: gram(1), K2O: gram(1.2)}, ""}, {AnalyzeSpec{K: gram(1), K2O: gram(1.3)}, "k"},
+		{AnalyzeSpec{TotalN: gram(2), TKN: gram(1), NitrateN: gram(1.09)}, ""}, {AnalyzeSpec{TotalN: gram(2), TKN: gram(1), NitrateN: gram(1.11)}, "totalN"},
+		{AnalyzeSpec{TotalN: gram(2), OrganicN: gram(1), AmmoniumN: gram(0.901)}, ""}, {AnalyzeSpec{TotalN: gram(2), OrganicN: gram(1), AmmoniumN: gram(0.899)}, "totalN"},
+		{AnalyzeSpec{TKN: gram(2), OrganicN: gram(1), AmmoniumN: gram(0.901), NitrateN: gram(50)}, ""}, {AnalyzeSpec{TKN: gram(2), OrganicN: gram(1), AmmoniumN: gram(0.899), NitrateN: gram(50)}, "tkn"},
+		{AnalyzeSpec{TotalN: gram(2), AmmoniumN: gram(2)}, ""}, {AnalyzeSpec{TotalN: gram(2), AmmoniumN: gram(1.5), NitrateN: gram(0.5)}, ""}, {AnalyzeSpec{TotalN: gram(2), AmmoniumN: gram(1.5), NitrateN: gram(0.51)}, "totalN"},
+		{AnalyzeSpec{TotalN: gram(2), OrganicN: gram(2)}, ""}, {AnalyzeSpec{TotalN: gram(2), OrganicN: gram(1.5), NitrateN: gram(0.51)}, "organicN"}, {AnalyzeSpec{TotalN: gram(2), OrganicN: gram(2.001)}, "organicN"},
+		{AnalyzeSpec{Solids: gram(10), P: gram(4), K: gram(6)}, ""}, {AnalyzeSpec{Solids: gram(10), P: gram(4), K: gram(5), Elements: map[Element]Content{Zinc: gram(1.001)}}, "solids"},
+		{AnalyzeSpec{Solids: gram(10), TotalN: gram(8), AmmoniumN: gram(6), P: gram(4), K: gram(4)}, ""}, // ammonium leaves with the water
+		{AnalyzeSpec{Solids: gram(10), TotalN: gram(8), AmmoniumN: gram(6), NitrateN: gram(1), P: gram(4), K: gram(4.001)}, "solids"},
+		{AnalyzeSpec{K: gram(1000)}, ""}, {AnalyzeSpec{K: gram(1000.1)}, "k"}, {AnalyzeSpec{K: gram(-1)}, "k"},
+	} {
+		c.spec.Form = Liquid
+		_, err := Analyze(c.spec)
+		if c.fault == "" {
+			require.NoError(t, err, "%+v", c.spec)
+		} else {
+			require.Equal(t, []string{c.fault}, fields(err), "%+v: %v", c.spec, err)
+		}
+	}
+	_, err := Analyze(AnalyzeSpec{Form: Solid, K: SolidContent(1)})
+	require.NoError(t, err)
+	_, err = Analyze(AnalyzeSpec{Form: Solid, K: SolidContent(1.001)})
+	require.Equal(t, []string{"k"}, fields(err))
+}
+
+// The ends of what an analysis may hold are in it, and its parts are added up there, too.
+func TestAnalysisAtItsEnds(t *testing.T) {
+	sound := Analysis{Form: Liquid, TotalN: gramPerLitre(2), AmmoniumN: gramPerLitre(1), OrganicN: gramPerLitre(1), NitrateN: gramPerLitre(0)}
+	for _, c := range []struct {
+		set   func(a *Analysis, x float64)
+		field string
+		in    []float64
+		out   []float64
+	}{
+		{func(a *Analysis, x float64) { a.Density = units.Density(x) }, "density", []float64{0, 50, 1000, 3000}, []float64{-1, 49.9, 3000.1, math.NaN()}},
+		{func(a *Analysis, x float64) { a.EC = x }, "ec", []float64{0, 0.5, 300}, []float64{-0.1, 300.1, math.NaN()}},
+		{func(a *Analysis, x float64) { a.PH = x }, "ph", []float64{0, 0.5, 7, 14}, []float64{-0.1, 14.1, math.NaN()}},
+	} {
+		for _, x := range c.in {
+			a := sound
+			c.set(&a, x)
+			require.NoError(t, a.Check(), "%s %v", c.field, x)
+			a.AmmoniumN = gramPerLitre(2)
+			require.Equal(t, []string{"totalN"}, fields(a.Check()), "%s %v", c.field, x)
+		}
+		for _, x := range c.out {
+			a := sound
+			c.set(&a, x)
+			require.Equal(t, []string{c.field}, fields(a.Check()), "%v", x)
+		}
+	}
+	// Five percent above the total is rounding.
+	for ammonium, fault := range map[float64]bool{1.0999: false, 1.1001: true} {
+		a := sound
+		a.AmmoniumN = gramPerLitre(ammonium)
+		require.Equal(t, fault, a.Check() != nil, ammonium)
+	}
+	for _, c := range []struct {
+		a    Analysis
+		want float64
+		ok   bool
+	}{
+		{Analysis{Form: Solid, Solids: percent(40)}, 0.4, true}, {Analysis{Form: Solid, Density: 800, Solids: percent(40)}, 0.4, true}, {Analysis{Form: Solid}, 0, false}, {Analysis{Form: Liquid, Density: 1000}, 0, false},
+		{Analysis{Form: Liquid, Solids: gramPerLitre(60)}, 0, false}, {Analysis{Form: Liquid, Density: 1200, Solids: gramPerLitre(60)}, 0.05, true},
+	} {
+		x, ok := c.a.dryMatter()
+		require.Equal(t, c.ok, ok)
+		require.InDelta(t, c.want, float64(x), 1e-15)
+	}
+	litter := Analysis{Form: Solid, Solids: percent(40)}
+	x, err := litter.DryBasis(percent(40))
+	require.NoError(t, err)
+	require.InDelta(t, 1, float64(x), 1e-15, "all of the solids")
+	_, err = litter.DryBasis(percent(40.1))
+	require.Equal(t, []string{"content"}, fields(err))
+}
+
+// What an analysis knows fills what a state asks for, and nothing that it does not know.
+func TestFillOfAQuery(t *testing.T) {
+	s, err := ParseState([]byte(`{"id": "x", "jurisdiction": "Atlantis", "source": {"title": "T", "edition": "1", "number": "1"}, "unchecked": "invented",
+		"keys": [{"name": "form", "label": "F", "values": ["liquid", "solid"]}, {"name": "dryMatter", "label": "D", "unit": "%"}, {"name": "readilyAvailable", "label": "R", "unit": "%"}],
+		"tables": [{"place": "1", "gives": "time", "unit": "d", "by": ["form", "dryMatter", "readilyAvailable"], "rows": [["liquid; solid", "from 0", "from 0", 1]]}]}`))
+	require.NoError(t, err)
+	for _, c := range []struct {
+		a    Analysis
+		q    Query
+		want Query
+	}{
+		{Analysis{Form: Solid, Solids: percent(40), TotalN: percent(2), AmmoniumN: percent(0.5), NitrateN: percent(0.1)}, nil, Query{"form": "solid", "dryMatter": "40 %", "readilyAvailable": "30 %"}},
+		{Analysis{Form: Solid, TotalN: percent(2), AmmoniumN: percent(0)}, nil, Query{"form": "solid", "readilyAvailable": "0 %"}},
+		{Analysis{Form: Solid, TotalN: percent(2)}, Query{"form": ""}, Query{"form": "solid"}},
+		{Analysis{Form: Solid, TotalN: percent(0), AmmoniumN: percent(0)}, nil, Query{"form": "solid"}},
+		{Analysis{Form: Liquid, Solids: gramPerLitre(60), TotalN: gramPerLitre(4), AmmoniumN: gramPerLitre(1)}, Query{"readilyAvailable": "20 %", "other": "x"}, Query{"form": "liquid", "readilyAvailable": "20 %", "other": "x"}},
+		{Analysis{Form: Liquid, Density: 1000, Solids: gramPerLitre(60)}, Query{"form": "solid"}, Query{"form": "solid", "dryMatter": "6 %"}},
+	} {
+		require.Equal(t, c.want, s.Fill(c.q, c.a))
+	}
+	only := publishedState(t, "us-epa-1983")
+	require.Nil(t, only.Fill(nil, Analysis{Form: Solid, Solids: percent(40)}), "a state that asks for none of it")
+	// How far the query may be from the report: 5 % either way, and for a liquid of unknown
+	// density what 50 and 3000 kg/m3 make of its solids.
+	for _, c := range []struct {
+		a     Analysis
+		dry   string
+		fault bool
+	}{
+		{Analysis{Form: Solid, Solids: percent(40)}, "38.01 %", false}, {Analysis{Form: Solid, Solids: percent(40)}, "37.99 %", true}, {Analysis{Form: Solid, Solids: percent(40)}, "41.99 %", false}, {Analysis{Form: Solid, Solids: percent(40)}, "42.01 %", true},
+		{Analysis{Form: Liquid, Solids: gramPerLitre(30)}, "0.951 %", false}, {Analysis{Form: Liquid, Solids: gramPerLitre(30)}, "0.949 %", true}, {Analysis{Form: Liquid, Solids: gramPerLitre(30)}, "62.99 %", false}, {Analysis{Form: Liquid, Solids: gramPerLitre(30)}, "63.01 %", true},
+		{Analysis{Form: Solid}, "5 %", false}, {Analysis{Form: Solid, Solids: percent(40)}, "", false}, {Analysis{Form: Solid, Solids: percent(40)}, "much", false},
+	} {
+		var f units.Faults
+		Query{"dryMatter": c.dry}.agree(&c.a, &f)
+		require.Equal(t, c.fault, f.Err() != nil, "%s of %v", c.dry, c.a.Solids)
+	}
+}

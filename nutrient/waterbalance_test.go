@@ -251,3 +251,180 @@ func BenchmarkSoilWater(b *testing.B) {
 		_, _ = SoilWater(s)
 	}
 }
+
+// The balance a second time, in inches: each layer, cut at the depth of the top, as the
+// share of its capacity that is full; what comes in is dealt out by the room above each
+// layer, and what the crop takes shrinks all alike.
+func TestSoilWaterReckonedAgain(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 1))
+	seen := map[Unfit]bool{}
+	crops := 0
+	for range 150 {
+		weather := dry(60)
+		for i := range weather {
+			weather[i].Evapotranspiration = units.Length(0.4*r.Float64()) * units.Inch
+			if r.IntN(4) == 0 {
+				weather[i].Rain = units.Length(2.5*r.Float64()) * units.Inch
+			}
+		}
+		s := loam(weather)
+		s.Layers = nil
+		for range 1 + r.IntN(3) {
+			low := 0.02 + 0.2*r.Float64()
+			s.Layers = append(s.Layers, SoilLayer{Depth: units.Length(1+r.IntN(20)) * units.Inch, Holds: units.Range[float64]{Low: low, High: low * 1.4}})
+		}
+		s.Depleted, s.Drainable, s.Drainage = r.Float64(), 0.1*r.Float64(), units.DepthRate(0.01+r.Float64())*units.InchPerDay
+		s.Easy, s.RunoffLoss, s.RunoffShare = 0.05+0.95*r.Float64(), units.Length(r.Float64())*units.Inch, r.Float64()
+		s.Rule.Rain, s.Rule.Soaking, s.Rule.Margin, s.Rule.Top = 0.5*units.Inch, 1.5*units.Inch, 0.3*r.Float64(), units.Length(1+r.IntN(30))*units.Inch
+		s.Coefficients = []CropCoefficient{{From: june(5), Factor: 1.2 * r.Float64()}, {From: june(20), Factor: 1.2 * r.Float64()}, {From: june(40), Factor: 1.2 * r.Float64()}}
+		for range r.IntN(8) {
+			s.Applied = append(s.Applied, WaterApplied{june(1 + r.IntN(60)).Add(7 * time.Hour), units.Length(0.1+2*r.Float64()) * units.Inch, "slurry"})
+		}
+		got, err := SoilWater(s)
+		require.NoError(t, err)
+
+		inch := func(x units.Length) float64 { return x.In(units.Inch) }
+		var caps, full []float64
+		var inTop []bool
+		from, capacity := 0.0, 0.0
+		for _, l := range s.Layers {
+			depth, top := inch(l.Depth), inch(s.Rule.Top)
+			for _, ends := range [][2]float64{{from, min(top, from+depth)}, {max(from, top), from + depth}} {
+				if thick := ends[1] - ends[0]; thick > 1e-9 {
+					caps, full, inTop = append(caps, thick*l.Holds.Low), append(full, 1-s.Depleted), append(inTop, ends[1] <= top+1e-9)
+				}
+			}
+			from += depth
+			capacity += depth * l.Holds.Low
+		}
+		over, mostOver := 0.0, from*s.Drainable
+		water := func() (sum float64) {
+			for i := range caps {
+				sum += caps[i] * full[i]
+			}
+			return sum
+		}
+		wet := func(x float64) (sheds float64) {
+			above := 0.0
+			for i, c := range caps {
+				room := c * (1 - full[i])
+				if c > 0 {
+					full[i] += max(0, min(room, x-above)) / c
+				}
+				above += room
+			}
+			drains := max(0, min(x-above, mostOver-over))
+			over += drains
+			return max(0, x-above-drains)
+		}
+		require.InDelta(t, capacity, inch(got.Holds), 1e-9)
+		require.InDelta(t, capacity*s.Rule.Margin, inch(got.Free), 1e-9)
+		for i, d := range got.Days {
+			rain, applied := inch(weather[i].Rain), 0.0
+			for _, a := range s.Applied {
+				if a.Date.YearDay() == d.Date.YearDay() {
+					applied += inch(a.Depth)
+				}
+			}
+			require.InDelta(t, water()+over, inch(d.Water), 1e-9)
+			runs := s.RunoffShare * max(0, rain-inch(s.RunoffLoss))
+			room := max(0, capacity*(1-s.Rule.Margin)-water()-over-(rain-runs))
+			require.InDelta(t, rain-runs, inch(d.Soaks), 1e-9)
+			require.InDelta(t, room, inch(d.Room), 1e-9)
+			require.InDelta(t, applied, inch(d.Applied), 1e-9)
+			require.InDelta(t, max(0, applied-room), inch(d.Over), 1e-9)
+			free := 0.0
+			for j := range caps {
+				if inTop[j] {
+					free += caps[j] * (1 - s.Rule.Margin - full[j])
+				}
+			}
+			want, _ := s.Rule.judge(weather, i)
+			if want == UnfitNone {
+				switch {
+				case over > 1e-12:
+					want = UnfitSaturated
+				case free < 1e-12 || room < 1e-12:
+					want = UnfitFull
+				}
+			}
+			if math.Abs(free) > 1e-9 && (over == 0 || over > 1e-9) {
+				require.Equal(t, want, d.Reason)
+			}
+			seen[d.Reason] = true
+			runs += wet(rain - runs)
+			runs += wet(applied)
+			require.InDelta(t, runs, inch(d.Runoff), 1e-9)
+			factor := s.Coefficients[0].Factor
+			for _, c := range s.Coefficients {
+				if !d.Date.Before(c.From) {
+					factor = c.Factor
+				}
+			}
+			if factor != s.Coefficients[0].Factor {
+				crops++
+			}
+			demand := inch(weather[i].Evapotranspiration) * factor
+			first := min(demand, over)
+			over -= first
+			demand -= first
+			left := water()
+			if demand *= min(1, left/max(1e-9, (1-s.Easy)*capacity)); left > 0 {
+				for j := range full {
+					full[j] *= max(0, 1-demand/left)
+				}
+			}
+			require.InDelta(t, first+min(demand, left), inch(d.Used), 1e-9)
+			drained := min(over, (s.Drainage.Times(units.Day)).In(units.Inch))
+			over -= drained
+			require.InDelta(t, drained, inch(d.Drained), 1e-9)
+		}
+		require.InDelta(t, water()+over, inch(got.End), 1e-9)
+	}
+	require.Positive(t, crops)
+	for _, u := range []Unfit{UnfitNone, UnfitRain, UnfitSoaked, UnfitSaturated, UnfitFull} {
+		require.True(t, seen[u], u.String())
+	}
+}
+
+// Wet days lie in the middle of equal parts of a month, whatever its length, and what is
+// known of a day stands in place of its mean.
+func TestWetDaysOfAMonth(t *testing.T) {
+	months := make([]MonthWeather, 12)
+	for wet := range mostWetDays + 1 {
+		for i := range months {
+			months[i] = MonthWeather{Rain: 0.1 * units.Inch, Evapotranspiration: units.Length(i+1) * units.Millimetre, WetDays: wet, Frozen: i == 0, SoilTemperature: new(units.Celsius(float64(i)))}
+		}
+		months[6].Rain = 0
+		known := DayWeather{Date: june(3).Add(5 * time.Hour), Rain: 7 * units.Millimetre, Evapotranspiration: 3 * units.Millimetre}
+		r, err := DailyWeather(DailyWeatherSpec{First: time.Date(2024, 1, 1, 9, 0, 0, 0, time.UTC), Last: time.Date(2026, 12, 31, 3, 0, 0, 0, time.UTC), Months: months, Days: []DayWeather{known, {Date: june(1).AddDate(9, 0, 0)}}})
+		require.NoError(t, err)
+		require.Len(t, r.Days, 366+365+365)
+		for i, d := range r.Days {
+			require.Equal(t, time.Date(2024, 1, 1+i, 0, 0, 0, 0, time.UTC), d.Date)
+			if d.Date.Equal(june(3)) {
+				known.Date = june(3)
+				require.Equal(t, known, d)
+				continue
+			}
+			m := months[d.Date.Month()-1]
+			n := float64(time.Date(d.Date.Year(), d.Date.Month()+1, 0, 0, 0, 0, 0, time.UTC).Day())
+			rain := 0.0
+			for k := range wet {
+				if middle := (float64(k) + 0.5) * n / float64(wet); int(math.Ceil(middle-1e-9)) == d.Date.Day() {
+					rain += n / float64(wet)
+				}
+			}
+			if wet == 0 {
+				rain = 1
+			}
+			require.InDelta(t, rain*m.Rain.In(units.Inch), d.Rain.In(units.Inch), 1e-12, "%v, %d wet days", d.Date, wet)
+			require.Equal(t, [3]any{m.Evapotranspiration, m.Frozen, m.SoilTemperature}, [3]any{d.Evapotranspiration, d.Frozen, d.SoilTemperature})
+		}
+		notes := 1 // that no year has its wet days at equal distances
+		if wet == 0 {
+			notes = 11 // one of each month with rain
+		}
+		require.Len(t, r.Notes, notes)
+	}
+}
