@@ -236,3 +236,183 @@ func TestStateNotMade(t *testing.T) {
 		require.NotContains(t, err.Error(), "query")
 	}
 }
+
+// What applications of several seasons make available, added up by hand from what one unit
+// of each gives in each year.
+func TestCarryOverReckonedAgain(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	for range 200 {
+		years := 1 + r.IntN(4)
+		tables := []Table{between(PoolAmmonium, 1, BasisOriginal, 0.3, 0.3+0.5*r.Float64())}
+		for y := 1; y <= years; y++ {
+			low := 0.2 * r.Float64()
+			tables = append(tables, between(PoolOrganic, y, BasisOriginal, low, low+0.05*r.Float64()))
+		}
+		state := stateOf(t, tables...)
+		spec := CarryOverSpec{First: 2020 + r.IntN(5), Seasons: 1 + r.IntN(8)}
+		for range 1 + r.IntN(4) {
+			total := 5 + 30*r.Float64()
+			spec.Applications = append(spec.Applications, Application{Season: 2018 + r.IntN(10), Rate: LiquidRate(units.VolumePerArea(10000*r.Float64()) * units.GallonPerAcre), State: state,
+				Analysis: analyze(t, AnalyzeSpec{Form: Liquid, TotalN: perGallons(total), AmmoniumN: perGallons(total * r.Float64()), NitrateN: perGallons(0)})})
+		}
+		got, err := CarryOver(spec)
+		require.NoError(t, err)
+		require.Len(t, got.Seasons, spec.Seasons)
+		for i, y := range got.Seasons {
+			require.Equal(t, spec.First+i, y.Season)
+			var now, earlier [2]float64
+			for j, a := range spec.Applications {
+				one, err := Available(AvailableSpec{Analysis: a.Analysis, State: state, Years: 20})
+				require.NoError(t, err)
+				part := [2]float64{}
+				if age := y.Season - a.Season; age >= 0 {
+					n := one.Years[age].N
+					part = [2]float64{a.Rate.SI() * n.Low.SI(), a.Rate.SI() * n.High.SI()}
+					to := &earlier
+					if age == 0 {
+						to = &now
+					}
+					to[0], to[1] = to[0]+part[0], to[1]+part[1]
+				}
+				require.InDelta(t, part[0], float64(y.Parts[j].Low), 1e-15)
+				require.InDelta(t, part[1], float64(y.Parts[j].High), 1e-15)
+			}
+			for _, c := range [][2]float64{{now[0], float64(y.Applied.Low)}, {now[1], float64(y.Applied.High)}, {earlier[0], float64(y.Earlier.Low)}, {earlier[1], float64(y.Earlier.High)},
+				{now[0] + earlier[0], float64(y.N.Low)}, {now[1] + earlier[1], float64(y.N.High)}} {
+				require.InDelta(t, c[0], c[1], 1e-14)
+			}
+		}
+	}
+}
+
+// Of each pool the printed share of what the material holds, year by year; the others are
+// added to it, and the nitrate in the first year.
+func TestAvailableByPools(t *testing.T) {
+	state := stateOf(t, between(PoolAmmonium, 1, BasisOriginal, 0.5, 0.7), between(PoolOrganic, 1, BasisOriginal, 0.3, 0.4), between(PoolOrganic, 2, BasisOriginal, 0.1, 0.2),
+		between(PoolP, 1, BasisOriginal, 0.6, 0.8), between(PoolP, 2, BasisOriginal, 0.1, 0.1), between(PoolK, 1, BasisOriginal, 0.9, 1))
+	a := analyze(t, AnalyzeSpec{Form: Liquid, Oxides: units.OxidesRounded, TotalN: perGallons(40), AmmoniumN: perGallons(16), NitrateN: perGallons(4), P: perGallons(10), K: perGallons(30)}) // organic 20
+	r, err := Available(AvailableSpec{Analysis: a, State: state, Years: 3})
+	require.NoError(t, err)
+	for i, want := range []map[string][2]float64{
+		{"ammonium": {8, 11.2}, "organic": {6, 8}, "nitrate": {4, 4}, "n": {18, 23.2}, "p": {6, 8}, "p2o5": {6 * 2.29, 8 * 2.29}, "k": {27, 30}, "k2o": {27 * 1.2, 30 * 1.2}},
+		{"ammonium": {0, 0}, "organic": {2, 4}, "nitrate": {0, 0}, "n": {2, 4}, "p": {1, 1}, "p2o5": {2.29, 2.29}, "k": {0, 0}, "k2o": {0, 0}},
+		{"ammonium": {0, 0}, "organic": {0, 0}, "nitrate": {0, 0}, "n": {0, 0}, "p": {0, 0}, "p2o5": {0, 0}, "k": {0, 0}, "k2o": {0, 0}},
+	} {
+		y := r.Years[i]
+		require.Equal(t, i+1, y.Year)
+		for name, got := range map[string]ContentRange{"ammonium": y.Ammonium, "organic": y.Organic, "nitrate": y.Nitrate, "n": y.N, "p": y.P, "p2o5": y.P2O5, "k": y.K, "k2o": y.K2O} {
+			require.InDelta(t, want[name][0], inPounds(got)[0], 1e-9, "%s in year %d", name, i+1)
+			require.InDelta(t, want[name][1], inPounds(got)[1], 1e-9, "%s in year %d", name, i+1)
+		}
+	}
+	require.Equal(t, [6]int{0, 1, 2, 0, 2, 1}, state.years)
+	for p := range poolCount {
+		require.Equal(t, state.years[p], state.Years(Pool(p)))
+	}
+	c, err := state.Schedule(nil)
+	require.NoError(t, err)
+	for _, x := range []struct {
+		pool Pool
+		year int
+		cell Cell
+	}{{PoolOrganic, 1, "0.3-0.4"}, {PoolOrganic, 2, "0.1-0.2"}, {PoolP, 2, "0.1-0.1"}, {PoolK, 1, "0.9-1"}} {
+		require.Equal(t, x.cell, c.Steps(x.pool, x.year)[0].Cell)
+	}
+	for _, x := range [][2]int{{int(PoolOrganic), 0}, {int(PoolOrganic), 3}, {int(PoolTotalN), 1}, {0, 1}, {int(poolCount), 1}} {
+		require.Nil(t, c.Steps(Pool(x[0]), x[1]))
+	}
+	_, err = state.Schedule(Query{KeyYear: "1"})
+	require.Equal(t, []string{"year"}, fields(err))
+}
+
+// Shares of the total N never take more than the pool from which they come, in the years
+// together.
+func TestSharesOfTheTotalStayWithinTheirPool(t *testing.T) {
+	state := stateOf(t, between(PoolAmmonium, 1, BasisOriginal, 1, 1), between(PoolOrganic, 1, BasisTotal, 0.2, 0.3), between(PoolOrganic, 2, BasisTotal, 0.2, 0.3), between(PoolOrganic, 3, BasisTotal, 0.2, 0.2))
+	a := analyze(t, AnalyzeSpec{Form: Liquid, TotalN: perGallons(42), AmmoniumN: perGallons(20), NitrateN: perGallons(2)}) // organic 20, of 40 without nitrate
+	r, err := Available(AvailableSpec{Analysis: a, State: state, Years: 4})
+	require.NoError(t, err)
+	for i, want := range [][2]float64{{8, 12}, {8, 8}, {0, 0}, {0, 0}} { // 20 in all; the low ends leave 4 that the high ends have taken
+		got := inPounds(r.Years[i].Organic)
+		require.InDelta(t, want[0], got[0], 1e-9, "year %d", i+1)
+		require.InDelta(t, want[1], got[1], 1e-9, "year %d", i+1)
+	}
+}
+
+// A schedule that was made for the same state, query and report is used again, and no
+// other.
+func TestScheduleIsUsedAgain(t *testing.T) {
+	alberta := publishedState(t, "alberta")
+	a := analyze(t, AnalyzeSpec{Form: Liquid, TotalN: perGallons(30), AmmoniumN: perGallons(20), Solids: percent(6), Density: 1000})
+	first, err := Available(AvailableSpec{Analysis: a, State: alberta, Query: Query{"method": "injected", "compost": "fresh"}, Years: 2})
+	require.NoError(t, err)
+	c, err := alberta.Schedule(first.Query)
+	require.NoError(t, err)
+	spec := AvailableSpec{Analysis: a, State: alberta, Query: first.Query, Years: 2, Schedule: c}
+	for name, x := range map[string]struct {
+		change func(s *AvailableSpec)
+		again  bool
+	}{
+		"the same":              {func(*AvailableSpec) {}, true},
+		"another report":        {func(s *AvailableSpec) { s.Analysis.TotalN = perGallons(35) }, true},
+		"without what it fills": {func(s *AvailableSpec) { s.Query = Query{"method": "injected", "compost": "fresh"} }, true},
+		"another query":         {func(s *AvailableSpec) { s.Query = Query{"method": "injected", "compost": "composted"} }, false},
+		"another state":         {func(s *AvailableSpec) { s.State = stateOf(t, point(PoolTotalN, 1, BasisTotal, 0.5)) }, false},
+		"no schedule":           {func(s *AvailableSpec) { s.Schedule = nil }, false},
+		"one of nothing":        {func(s *AvailableSpec) { s.Schedule = &Schedule{} }, false},
+		"a report with a fault": {func(s *AvailableSpec) { s.Analysis.PH = 15 }, false},
+	} {
+		s := spec
+		x.change(&s)
+		got, _ := s.schedule()
+		require.Equal(t, x.again, got == c, name)
+	}
+	second, err := Available(spec)
+	require.NoError(t, err)
+	require.Equal(t, first, second)
+}
+
+// What a schedule cannot answer is said of the analysis, the query or the state.
+func TestScheduleFaults(t *testing.T) {
+	unread := point(PoolOrganic, 2, BasisOriginal, 0.1)
+	unread.Rows = [][]Cell{{"?"}}
+	parts := stateOf(t, point(PoolAmmonium, 1, BasisOriginal, 1), point(PoolOrganic, 1, BasisOriginal, 0.4), unread, point(PoolP, 1, BasisOriginal, 0.5))
+	total := stateOf(t, point(PoolTotalN, 1, BasisTotal, 0.5))
+	organic := stateOf(t, point(PoolOrganic, 1, BasisOriginal, 0.4))
+	all := analyze(t, AnalyzeSpec{Form: Liquid, TotalN: perGallons(30), AmmoniumN: perGallons(10), P: perGallons(5), K: perGallons(5)})
+	noOrganic := analyze(t, AnalyzeSpec{Form: Liquid, TotalN: perGallons(10), AmmoniumN: perGallons(10)})
+	sum := analyze(t, AnalyzeSpec{Form: Liquid, TotalN: perGallons(30)})
+	ammonium := analyze(t, AnalyzeSpec{Form: Liquid, AmmoniumN: perGallons(30)})
+	none := analyze(t, AnalyzeSpec{Form: Liquid, K: perGallons(5)})
+	for name, c := range map[string]struct {
+		state *State
+		a     Analysis
+		year  int
+		want  []string
+	}{
+		"all":                    {parts, all, 1, nil},
+		"what was not read":      {parts, all, 2, []string{"query.year"}},
+		"after all that is said": {parts, noOrganic, 2, nil}, // no organic N, so that its figure is not needed
+		"nothing of the split":   {parts, sum, 1, []string{"analysis.ammoniumN"}},
+		"no total":               {parts, ammonium, 1, []string{"analysis.totalN"}},
+		"no N at all":            {parts, none, 1, []string{"analysis.ammoniumN", "analysis.totalN"}},
+		"the total is enough":    {total, sum, 1, nil},
+		"no total of a total":    {total, ammonium, 1, []string{"analysis.totalN"}},
+		"no line on ammonium":    {organic, all, 1, []string{"state"}},
+		"no year":                {parts, all, 0, []string{"year"}},
+	} {
+		s, err := c.state.Schedule(nil)
+		require.NoError(t, err)
+		_, err = s.Nitrogen(c.a, c.year)
+		require.Equal(t, c.want, fields(err), name)
+	}
+	s, err := parts.Schedule(nil)
+	require.NoError(t, err)
+	p, err := s.Phosphorus(all, 1)
+	require.NoError(t, err)
+	require.InDelta(t, 2.5, inPounds(p)[1], 1e-9)
+	_, err = s.Phosphorus(sum, 1)
+	require.Equal(t, []string{"analysis.p"}, fields(err))
+	_, err = s.Potassium(all, 1)
+	require.Equal(t, []string{"state"}, fields(err))
+}

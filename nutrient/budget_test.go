@@ -1,6 +1,10 @@
 package nutrient
 
 import (
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -125,4 +129,132 @@ func TestProjectionStopsAtTheRangeOfItsRule(t *testing.T) {
 	s.RangeP, s.RangeK = &units.Range[float64]{Low: 40, High: 20}, &units.Range[float64]{}
 	_, err = Budget(s)
 	require.Equal(t, []string{"rangeP.high", "soilP", "soilK"}, faultFields(err))
+}
+
+// A budget a second time: sums over the seasons so far, the soil test from all four pairs
+// of ends, and the banking rule in the words of Nebraska's: no more than the removal of so
+// many crops at once, no more than the N-based rates together, and the rest after it.
+func TestBudgetReckonedAgain(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	broken := map[string]int{}
+	for range 500 {
+		between := func(most float64) units.Range[units.MassPerArea] {
+			low := most * r.Float64()
+			return units.Range[units.MassPerArea]{Low: lbAcre(low), High: lbAcre(low + float64(r.IntN(2))*20*r.Float64())}
+		}
+		s := BudgetSpec{First: 2026, Seasons: 1 + r.IntN(12), SoilP: bray(20 + 40*r.Float64()), SoilK: &SoilTest{200, SoilPoundPerAcre, AmmoniumAcetate},
+			P2O5PerPPM: units.Range[units.MassPerArea]{Low: lbAcre(10), High: lbAcre(10 + 10*r.Float64())}, K2OPerPPM: units.Point(lbAcre(8))}
+		for range 1 + r.IntN(3) {
+			s.Rotation = append(s.Rotation, CropNutrients{Crop: "c", P2O5: between(70), K2O: between(90)})
+		}
+		for range r.IntN(8) {
+			a := BudgetApplication{Season: 2026 + r.IntN(s.Seasons), Manure: r.IntN(4) > 0, P2O5: lbAcre(150 * r.Float64()), K2O: lbAcre(150 * r.Float64())}
+			if r.IntN(2) == 0 {
+				a.NCap = lbAcre(60 + 150*r.Float64())
+			}
+			s.Applications = append(s.Applications, a)
+		}
+		if r.IntN(3) > 0 {
+			s.Banking = &Banking{Years: 1 + r.IntN(5), Rest: r.IntN(4), Available: 0.5 + 0.5*r.Float64()}
+		}
+		if r.IntN(2) == 0 {
+			ppm, _ := s.SoilP.PPM()
+			s.RangeP = &units.Range[float64]{Low: ppm - 5*r.Float64(), High: ppm + 5*r.Float64()}
+		}
+		got, err := Budget(s)
+		require.NoError(t, err)
+		require.Len(t, got.Seasons, s.Seasons)
+		var low, high [2]units.MassPerArea
+		rests := map[int]int{} // last season that has to rest, by season
+		var want []string
+		for i, y := range got.Seasons {
+			crop := s.Rotation[i%len(s.Rotation)]
+			var p, k, manure units.MassPerArea
+			parts := 0.0
+			for _, a := range s.Applications {
+				if a.Season == 2026+i {
+					p, k = p+a.P2O5, k+a.K2O
+					if a.Manure {
+						manure += a.P2O5
+						if a.NCap != 0 {
+							parts += float64(a.P2O5 / a.NCap)
+						}
+					}
+				}
+			}
+			low[0], high[0] = low[0]+p-crop.P2O5.High, high[0]+p-crop.P2O5.Low
+			low[1], high[1] = low[1]+k-crop.K2O.High, high[1]+k-crop.K2O.Low
+			for _, x := range [][2]units.MassPerArea{{low[0], y.BalanceP2O5.Low}, {high[0], y.BalanceP2O5.High}, {low[1], y.BalanceK2O.Low}, {high[1], y.BalanceK2O.High}, {p, y.AppliedP2O5}, {k, y.AppliedK2O},
+				{crop.P2O5.Low, y.RemovedP2O5.Low}, {crop.P2O5.High, y.RemovedP2O5.High}, {crop.K2O.Low, y.RemovedK2O.Low}, {crop.K2O.High, y.RemovedK2O.High}} {
+				require.InDelta(t, float64(x[0]), float64(x[1]), 1e-12)
+			}
+			ends := []float64{}
+			for _, b := range []units.MassPerArea{low[0], high[0]} {
+				for _, per := range []units.MassPerArea{s.P2O5PerPPM.Low, s.P2O5PerPPM.High} {
+					ends = append(ends, s.SoilP.Value+float64(b/per))
+				}
+			}
+			least, most, stops := slices.Min(ends), slices.Max(ends), false
+			if in := s.RangeP; in != nil {
+				stops = least < in.Low || most > in.High
+				least, most = min(max(least, in.Low), in.High), min(max(most, in.Low), in.High)
+			}
+			require.InDelta(t, max(0, least), y.SoilP.Low, 1e-9)
+			require.InDelta(t, max(0, most), y.SoilP.High, 1e-9)
+			require.Equal(t, stops, y.StopsP)
+			require.InDelta(t, max(0, 100+float64(low[1]/lbAcre(8))), y.SoilK.Low, 1e-9)
+			require.False(t, y.StopsK)
+			if s.Banking != nil {
+				counted := manure * units.MassPerArea(s.Banking.Available)
+				var removal units.MassPerArea
+				for j := range s.Banking.Years {
+					removal += s.Rotation[(i+j)%len(s.Rotation)].P2O5.Low
+				}
+				until := 0
+				for from, last := range rests {
+					if from < 2026+i {
+						until = max(until, last)
+					}
+				}
+				if manure > 0 {
+					if counted > removal {
+						want = append(want, fmt.Sprint(2026+i, " removal"))
+					}
+					if parts > 1 {
+						want = append(want, fmt.Sprint(2026+i, " N-based"))
+					}
+					if until >= 2026+i {
+						want = append(want, fmt.Sprint(2026+i, " rest"))
+					}
+					if counted > crop.P2O5.Low && s.Banking.Rest > 0 {
+						rests[2026+i] = 2026 + i + s.Banking.Rest
+						until = max(until, rests[2026+i])
+					}
+				}
+				if until < 2026+i {
+					until = 0
+				}
+				require.Equal(t, until, y.RestsUntil)
+			}
+		}
+		var list []string
+		for _, v := range got.Violations {
+			word, _, _ := strings.Cut(v.Rule.String(), " ")
+			list = append(list, fmt.Sprint(v.Season, " ", word))
+			broken[word]++
+		}
+		require.Equal(t, want, list)
+	}
+	require.Len(t, broken, 3)
+	// What stands at the end itself breaks nothing.
+	for share, breaks := range map[float64]int{1: 0, 1.001: 3} {
+		r, err := Budget(BudgetSpec{First: 2026, Seasons: 2, Rotation: []CropNutrients{takesOff("corn", 50, 40)}, Banking: &Banking{Years: 1, Rest: 1, Available: 1}, Applications: []BudgetApplication{
+			{Season: 2026, Manure: true, P2O5: lbAcre(50 * share), NCap: lbAcre(50)}, {Season: 2027, Manure: true, P2O5: lbAcre(1)}}})
+		require.NoError(t, err)
+		require.Len(t, r.Violations, breaks, share)
+	}
+	// Loads for 1 ppm of the Tri-State recommendations, lb/acre.
+	require.InDelta(t, 20, TriStateP2O5PerPPM.In(units.PoundPerAcre), 1e-12)
+	require.InDelta(t, 6, TriStateK2OPerPPMLow.In(units.PoundPerAcre), 1e-12)
+	require.InDelta(t, 10, TriStateK2OPerPPMHigh.In(units.PoundPerAcre), 1e-12)
 }

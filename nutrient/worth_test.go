@@ -2,6 +2,7 @@ package nutrient
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -93,4 +94,93 @@ func TestLandBase(t *testing.T) {
 	require.Equal(t, []string{"stocks[0].name", "stocks[0].mass", "stocks[0].perArea", "have"}, faultFields(err))
 	_, err = LandBase(LandBaseSpec{})
 	require.Equal(t, []string{"stocks"}, faultFields(err))
+}
+
+// The worksheet a second time, per acre and in pounds, for random materials; at the edge
+// of the need and of the critical level all of it counts.
+func TestWorthReckonedAgain(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	outcomes := map[string]int{}
+	for range 1000 {
+		liquid := r.IntN(2) == 0
+		per := func(x float64) units.Price[units.Mass] { return units.PricePer(x, units.Pound) }
+		content, rate, amount := perTon, SolidRate(units.MassPerArea(1+20*r.Float64())*units.TonPerAcre), "ton"
+		price := func(x float64) UnitPrice { return SolidPrice(units.PricePer(x, units.Ton)) }
+		if liquid {
+			content, rate, amount = perGallons, LiquidRate(units.VolumePerArea(1000+9000*r.Float64())*units.GallonPerAcre), "1000 gal"
+			price = func(x float64) UnitPrice { return LiquidPrice(units.PricePer(x, 1000*units.Gallon)) }
+		}
+		count := rate.SI() / map[string]float64{"ton": units.TonPerAcre.SI(), "1000 gal": 1000 * units.GallonPerAcre.SI()}[amount]
+		yield, spread, haul, miles, work := 20*r.Float64(), 6*r.Float64(), float64(r.IntN(3))*r.Float64(), 5*r.Float64(), 10*r.Float64()
+		s := WorthSpec{Rate: rate, Yield: units.PricePer(yield, units.Acre), Spread: price(spread), HaulPerMile: price(haul), Distance: units.Length(miles) * units.Mile, Incorporate: units.PricePer(work, units.Acre)}
+		gross := yield
+		for range 1 + r.IntN(3) {
+			holds, share, cost, need := 20*r.Float64(), r.Float64(), r.Float64(), 150*r.Float64()
+			n := WorthNutrient{Name: "x", Holds: content(holds), Available: share, Price: per(cost), Need: units.MassPerArea(need) * units.PoundPerAcre}
+			counted := min(count*holds*share, need)
+			if r.IntN(2) == 0 {
+				test := float64(r.IntN(5))
+				n.Test, n.Critical = bray(test), &CriticalLevel{Level: *bray(2), CountAbove: r.IntN(2) == 0}
+				if test > 2 && !n.Critical.CountAbove {
+					counted = 0
+				}
+			}
+			s.Nutrients = append(s.Nutrients, n)
+			gross += counted * cost
+		}
+		got, err := Worth(s)
+		require.NoError(t, err)
+		cost := count*(spread+haul*miles) + work
+		require.InDelta(t, gross, got.Gross.Of(units.Acre), 1e-9)
+		require.InDelta(t, cost, got.Cost.Of(units.Acre), 1e-9)
+		require.InDelta(t, gross-cost, got.Net.Of(units.Acre), 1e-9)
+		require.InDelta(t, gross/count, got.GrossUnit.value/price(1).value, 1e-9)
+		require.InDelta(t, (gross-cost)/count, got.NetUnit.value/price(1).value, 1e-9)
+		require.Equal(t, s.Distance, got.Distance)
+		left := gross - count*spread - work
+		switch {
+		case left <= 0:
+			require.Zero(t, got.BreakEven)
+			require.False(t, got.AnyDistance)
+			outcomes["none"]++
+		case haul == 0:
+			require.Zero(t, got.BreakEven)
+			require.True(t, got.AnyDistance)
+			outcomes["any"]++
+		default: // the distance at which the cost of hauling takes all that is left
+			require.InDelta(t, left, count*haul*got.BreakEven.In(units.Mile), 1e-6)
+			require.False(t, got.AnyDistance)
+			outcomes["some"]++
+		}
+	}
+	require.Len(t, outcomes, 3)
+}
+
+// A soil test is held against the critical level by the extractant of the level.
+func TestAnswersAtTheCriticalLevel(t *testing.T) {
+	for _, c := range []struct {
+		level, test SoilTest
+		above       bool
+		want        bool
+		fault       string
+	}{
+		{*bray(15), *bray(15), false, true, ""}, {*bray(15), *bray(15.01), false, false, ""}, {*bray(15), *bray(15.01), true, true, ""},
+		{*bray(15), SoilTest{30, SoilPoundPerAcre, BrayP1}, false, true, ""}, {*bray(15), SoilTest{30.1, SoilPoundPerAcre, BrayP1}, false, false, ""}, {*bray(15), SoilTest{30.1, SoilPoundPerAcre, BrayP1}, true, true, ""},
+		{SoilTest{30, SoilPoundPerAcre, BrayP1}, *bray(15), false, true, ""}, {SoilTest{30, SoilPoundPerAcre, BrayP1}, *bray(15.1), false, false, ""},
+		{SoilTest{8.56, SoilPPM, BrayP1}, SoilTest{20, SoilPPM, Mehlich3ICP}, false, true, ""}, // 0.832 x 20 - 8.08
+		{SoilTest{8.55, SoilPPM, BrayP1}, SoilTest{20, SoilPPM, Mehlich3ICP}, false, false, ""},
+		{SoilTest{3, "index", Olsen}, SoilTest{3, "index", Olsen}, false, true, ""}, {SoilTest{3, "index", Olsen}, SoilTest{3, SoilPPM, Olsen}, false, false, "test.unit"},
+		{*bray(15), SoilTest{15, SoilPPM, Olsen}, true, false, "test.extractant"}, {SoilTest{-1, SoilPPM, Olsen}, SoilTest{15, SoilPPM, Olsen}, true, false, "critical.level.value"},
+	} {
+		level := CriticalLevel{Level: c.level, CountAbove: c.above}
+		got, err := level.Answers(c.test)
+		require.Equal(t, c.want, got, "%v against %v", c.test, c.level)
+		if c.fault == "" {
+			require.NoError(t, err)
+		} else {
+			require.Equal(t, []string{c.fault}, fields(err))
+		}
+	}
+	_, err := (*CriticalLevel)(nil).Answers(*bray(1))
+	require.Equal(t, []string{"critical"}, fields(err))
 }
