@@ -1,8 +1,11 @@
 package nutrient
 
 import (
+	"cmp"
+	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -146,4 +149,69 @@ func BenchmarkEvaluate(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
+}
+
+// Random limits, sorted a second time: the least allows the rate, free ones stand last, and
+// what each allows and leaves is the quotient and the rest of its own figures.
+func TestFieldRateReckonedAgain(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	for range 500 {
+		form := []Form{Liquid, Solid}[r.IntN(2)]
+		var s FieldRateSpec
+		allows := map[string]float64{}
+		for i := range 2 + r.IntN(7) {
+			l := Limit{Kind: []LimitKind{LimitNitrogen, LimitMetal, "permit"}[r.IntN(3)], Name: string(rune('a' + i)), Source: fmt.Sprint("source ", i)}
+			if r.IntN(4) == 0 {
+				l.Rate = Rate{measure{form, 0.01 * float64(1+r.IntN(5))}}
+				allows[l.Name] = l.Rate.value
+			} else {
+				l.Holds, l.Room = Content{measure{form, 0.2 * float64(r.IntN(4))}}, units.MassPerArea(0.01*float64(r.IntN(4)))
+				allows[l.Name] = math.Inf(1)
+				if l.Holds.value > 0 {
+					allows[l.Name] = float64(l.Room) / l.Holds.value
+				}
+			}
+			s.Limits = append(s.Limits, l)
+		}
+		for range r.IntN(3) {
+			s.Needs = append(s.Needs, NutrientNeed{"need", Content{measure{form, 0.5 * r.Float64()}}, units.MassPerArea(0.02 * r.Float64())})
+		}
+		order := slices.Clone(s.Limits)
+		slices.SortStableFunc(order, func(a, b Limit) int { return cmp.Compare(allows[a.Name], allows[b.Name]) })
+		least := allows[order[0].Name]
+		got, err := FieldRate(s)
+		if math.IsInf(least, 1) {
+			require.Equal(t, []string{"limits"}, faultFields(err))
+			continue
+		}
+		require.NoError(t, err)
+		require.Equal(t, Rate{measure{form, least}}, got.Rate)
+		require.Equal(t, order[0].Name, got.Binding().Name)
+		for i, want := range order {
+			st := got.Limits[i]
+			require.Equal(t, []any{want.Name, want.Kind, want.Source, math.IsInf(allows[want.Name], 1)}, []any{st.Name, st.Kind, st.Source, st.Free})
+			if st.Free {
+				require.True(t, st.Allows.IsZero() && st.Slack.IsZero())
+			} else {
+				require.Equal(t, Rate{measure{form, allows[want.Name]}}, st.Allows)
+				require.InDelta(t, allows[want.Name]-least, st.Slack.value, 1e-15)
+				require.Equal(t, form, st.Slack.form)
+			}
+			require.Equal(t, want.Room, st.Room)
+			applied := 0.0
+			if want.Rate.IsZero() {
+				applied = least * want.Holds.value
+			}
+			require.InDelta(t, applied, float64(st.Applied), 1e-15)
+			require.InDelta(t, max(0, float64(want.Room)-applied), float64(st.Left), 1e-15)
+		}
+		for i, n := range s.Needs {
+			applied, st := least*n.Holds.value, got.Nutrients[i]
+			require.InDelta(t, applied, float64(st.Applied), 1e-15)
+			require.InDelta(t, max(0, float64(n.Need)-applied), float64(st.Missing), 1e-15)
+			require.InDelta(t, max(0, applied-float64(n.Need)), float64(st.Excess), 1e-15)
+			require.Equal(t, n.Need, st.Need)
+		}
+	}
+	require.Zero(t, FieldRateResult{}.Binding())
 }

@@ -130,3 +130,74 @@ func TestLimitJSON(t *testing.T) {
 		require.Equal(t, l, back)
 	}
 }
+
+// Where the credits or the ceiling meet the need, and where the ratio of the forage meets
+// the greatest.
+func TestRoomsAtTheirEdges(t *testing.T) {
+	for _, c := range []struct{ need, ceiling, credits, room, excess float64 }{
+		{100, 0, 0, 100, 0}, {100, 0, 100, 0, 0}, {100, 0, 99, 1, 0}, {100, 0, 101, 0, 1}, {100, 100, 30, 70, 0}, {100, 99, 30, 69, 0}, {100, 101, 30, 70, 0}, {100, 0.5, 0, 0.5, 0}, {0.5, 0, 0.2, 0.3, 0}, {0.5, 0, 0.7, 0, 0.2},
+	} {
+		r, err := NitrogenRoom(NitrogenRoomSpec{Need: lbAcre(c.need), Ceiling: lbAcre(c.ceiling), Legume: lbAcre(c.credits)})
+		require.NoError(t, err)
+		require.InDelta(t, c.room, r.Room.In(units.PoundPerAcre), 1e-9, "%+v", c)
+		require.InDelta(t, c.excess, r.Excess.In(units.PoundPerAcre), 1e-9, "%+v", c)
+		require.Equal(t, c.ceiling > 0 && c.ceiling < c.need, r.Capped, "%+v", c)
+		require.Equal(t, lbAcre(c.need), r.CropNeed)
+	}
+	// Each credit by itself, lb/acre: 4.4 mg/L in 10 in of water are 4.4 x 10 x 0.2266.
+	lb := units.PoundPerAcre
+	for _, c := range []struct {
+		spec NitrogenRoomSpec
+		want [5]float64
+	}{
+		{NitrogenRoomSpec{Legume: 7 * lb}, [5]float64{7, 0, 0, 0, 0}}, {NitrogenRoomSpec{IrrigationNitrate: 4.4 * units.MilligramPerLitre, IrrigationDepth: 10 * units.Inch}, [5]float64{0, 9.97, 0, 0, 0}},
+		{NitrogenRoomSpec{SoilNitrate: 5 * units.MilligramPerKilogram, SoilNitrateCredit: NebraskaSoilNitrate}, [5]float64{0, 0, 40, 0, 0}}, {NitrogenRoomSpec{Starter: 8 * lb}, [5]float64{0, 0, 0, 8, 0}}, {NitrogenRoomSpec{EarlierManure: 9 * lb}, [5]float64{0, 0, 0, 0, 9}},
+	} {
+		c.spec.Need = 100 * lb
+		r, err := NitrogenRoom(c.spec)
+		require.NoError(t, err)
+		sum := 0.0
+		for i, got := range []units.MassPerArea{r.Legume, r.Irrigation, r.Soil, r.Starter, r.EarlierManure} {
+			require.InDelta(t, c.want[i], got.In(lb), 0.005)
+			sum += got.In(lb)
+		}
+		require.InDelta(t, sum, r.Credits.In(lb), 1e-9)
+		require.InDelta(t, 100-sum, r.Room.In(lb), 1e-9)
+	}
+	s := ForageRoomSpec{K: 3.90983 * units.Percent, Ca: 0.40078 * units.Percent, Mg: 0.243055 * units.Percent, Removal: 200 * lb, ShareHigh: 0.25, ShareLow: 1.5} // 0.1 over 0.02 + 0.02
+	for most, want := range map[float64]float64{2.5000001: 300, 2.4999999: 50} {
+		s.MaxRatio = most
+		r, err := ForageRoom(s)
+		require.NoError(t, err)
+		require.InDelta(t, 2.5, r.Ratio, 1e-12)
+		require.InDelta(t, want, r.Room.In(lb), 1e-9)
+	}
+	r, err := ForageRoom(s)
+	require.NoError(t, err)
+	s.MaxRatio = r.Ratio
+	r, err = ForageRoom(s)
+	require.NoError(t, err)
+	require.False(t, r.High, "at the greatest ratio")
+}
+
+// What is a limit: a room for what the material holds, or a rate, of its form; and the words
+// of its kind.
+func TestWhatIsALimit(t *testing.T) {
+	for _, c := range []struct {
+		l    Limit
+		want []string
+	}{
+		{Limit{Kind: LimitNitrogen, Holds: lb1000(3), Room: 1}, nil}, {Limit{Kind: LimitNitrogen, Holds: lb1000(0)}, nil}, {Limit{Kind: LimitPass, Rate: LiquidRate(0)}, nil},
+		{Limit{Kind: LimitNitrogen, Room: 1}, []string{"limits[0].holds"}}, {Limit{Kind: LimitPass, Rate: LiquidRate(1), Room: 1}, []string{"limits[0].holds"}}, {Limit{Kind: LimitPass, Rate: LiquidRate(1), Holds: lb1000(3)}, []string{"limits[0].holds"}},
+		{Limit{Kind: LimitPass, Rate: LiquidRate(101)}, []string{"limits[0].rate"}}, {Limit{Kind: LimitNitrogen, Holds: lb1000(3), Room: 1e5}, []string{"limits[0].room"}}, {Limit{Kind: "Salt", Rate: LiquidRate(1)}, []string{"limits[0].kind"}},
+	} {
+		s := FieldRateSpec{Limits: []Limit{c.l, {Kind: LimitWater, Rate: LiquidRate(1)}}}
+		_, err := FieldRate(s)
+		require.Equal(t, c.want, faultFields(err), "%+v", c.l)
+	}
+	for word, want := range map[string]bool{"a": true, "two words": true, "zinc, all years": true, "größe": true, "": false, " a": false, "a ": false, "A": false, "aB": false, "a\nb": false, "a\x7f": false, "Ö": false, strings.Repeat("x", 60): true, strings.Repeat("x", 61): false} {
+		require.Equal(t, want, isWord(word), "%q", word)
+	}
+	require.Equal(t, "own", LimitSalt.label("own"))
+	require.Equal(t, "salt", LimitSalt.label(""))
+}

@@ -1,7 +1,9 @@
 package nutrient
 
 import (
+	"fmt"
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -151,4 +153,88 @@ func TestMetalsWithoutALimitOfAYear(t *testing.T) {
 	require.Len(t, r.Limits, 1)
 	require.Equal(t, "Zn, all years", r.Limits[0].Name)
 	require.InDelta(t, 560, r.Limits[0].Room.In(units.KilogramPerHectare), 1e-9)
+}
+
+// What a rule leaves of random metals, by hand: limits less what was put on, the rate that
+// each allows, and the years until the first of all-year limits is used up.
+func TestMetalsReckonedAgain(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	ended := 0
+	for range 500 {
+		s := MetalsSpec{Annual: []AnnualLimits{AnnualLimitsApply, AnnualLimitsDoNotApply}[r.IntN(2)]}
+		if r.IntN(3) > 0 {
+			s.Yearly = SolidRate(units.MassPerArea(20*r.Float64()) * units.TonnePerHectare)
+		}
+		some := func(x float64) float64 { return float64(r.IntN(2)) * x * (0.2 + r.Float64()) }
+		anyAnnual := false
+		for m := Copper; m <= Manganese; m++ {
+			l := MetalLimit{Metal: m, Ceiling: units.MassFraction(some(0.004)), Low: units.MassFraction(some(0.002)), Cumulative: units.MassPerArea(some(0.1)), Annual: units.MassPerArea(some(0.01))}
+			if m != Iron { // which is not in the table
+				s.Table.Limits = append(s.Table.Limits, l)
+				anyAnnual = anyAnnual || l.Annual > 0
+			}
+			dry := units.MassFraction(0.005 * r.Float64())
+			if r.IntN(5) == 0 {
+				dry = []units.MassFraction{0, l.Ceiling, l.Low}[r.IntN(3)]
+			}
+			s.Metals = append(s.Metals, MetalLoad{Metal: m, Dry: &dry, Holds: SolidContent(dry * units.MassFraction(float64(r.IntN(4))*0.1)), Before: units.MassPerArea(some(0.05)), ThisYear: units.MassPerArea(some(0.005))})
+		}
+		got, err := Metals(s)
+		require.NoError(t, err)
+		years, ends := math.Inf(1), Element(0)
+		var limits []string
+		for i, m := range s.Metals {
+			l, listed := s.Table.of(m.Metal)
+			require.Equal(t, m.Metal != Iron, listed)
+			st := got.Metals[i]
+			require.Equal(t, listed, st.Listed)
+			require.Equal(t, l.Ceiling != 0 && *m.Dry > l.Ceiling, st.OverCeiling)
+			require.Equal(t, l.Low != 0 && *m.Dry <= l.Low, st.Low, "%v up to %v", *m.Dry, l.Low)
+			if st.OverCeiling {
+				limits = append(limits, m.Metal.String()+", over the ceiling 0 0")
+			}
+			year, all := max(0, l.Annual-m.ThisYear), max(0, l.Cumulative-(m.Before+m.ThisYear))
+			if l.Annual != 0 && s.Annual == AnnualLimitsApply {
+				require.InDelta(t, float64(year), float64(st.RoomYear), 1e-15)
+				limits = append(limits, fmt.Sprintf("%v, this year %.9g %.9g", m.Metal, m.Holds.value, float64(year)))
+			} else {
+				require.Zero(t, st.RoomYear)
+			}
+			brings := units.MassPerArea(s.Yearly.value * m.Holds.value)
+			require.InDelta(t, float64(brings), float64(st.Yearly), 1e-15)
+			if l.Cumulative != 0 {
+				require.InDelta(t, float64(all), float64(st.Room), 1e-15)
+				limits = append(limits, fmt.Sprintf("%v, all years %.9g %.9g", m.Metal, m.Holds.value, float64(all)))
+			}
+			require.Equal(t, l.Cumulative == 0 || brings == 0, st.Endless)
+			if st.Endless {
+				require.Zero(t, st.Years)
+				continue
+			}
+			require.InDelta(t, float64(all/brings), st.Years, 1e-9)
+			if life := float64(all / brings); life < years-1e-12 {
+				years, ends = life, m.Metal
+			}
+		}
+		var list []string
+		for _, l := range got.Limits {
+			require.Equal(t, LimitMetal, l.Kind)
+			list = append(list, fmt.Sprintf("%s %.9g %.9g", l.Name, l.Holds.value, float64(l.Room)))
+		}
+		require.Equal(t, limits, list)
+		require.Equal(t, math.IsInf(years, 1), got.Endless)
+		require.Equal(t, ends, got.Ends)
+		if !got.Endless {
+			require.InDelta(t, years, got.Years, 1e-9)
+			ended++
+		}
+		require.Equal(t, anyAnnual, got.Annual != 0)
+	}
+	require.Greater(t, ended, 100)
+	x, err := DryLoad(1500*units.KilogramPerHectare, 1)
+	require.NoError(t, err)
+	require.InDelta(t, 1500, x.In(units.KilogramPerHectare), 1e-9)
+	x, err = DryLoad(0, 0.001)
+	require.NoError(t, err)
+	require.Zero(t, x)
 }
