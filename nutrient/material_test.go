@@ -3,6 +3,7 @@ package nutrient
 import (
 	"encoding/json"
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -149,4 +150,97 @@ func TestCarryingDoesNotAllocate(t *testing.T) {
 			t.Fatal(err)
 		}
 	}))
+}
+
+// Contents, amounts and rates in either form, by the density of the material: 1 m3 of d
+// kg/m3 weighs d kg, so that amounts and rates take it times and contents over.
+func TestFormsByDensity(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	for range 300 {
+		d := units.Density(50 + 2950*r.Float64())
+		x := 0.01 + 0.9*r.Float64()
+		for _, c := range []struct {
+			as   func(from, to Form) (measure, error)
+			want float64 // of the liquid as a solid
+		}{
+			{func(from, to Form) (measure, error) {
+				a, err := Amount{measure{from, x}}.As(to, d)
+				return a.measure, err
+			}, x * float64(d)},
+			{func(from, to Form) (measure, error) {
+				a, err := Rate{measure{from, x}}.As(to, d)
+				return a.measure, err
+			}, x * float64(d)},
+			{func(from, to Form) (measure, error) {
+				a, err := Content{measure{from, x}}.As(to, d)
+				return a.measure, err
+			}, x / float64(d)},
+		} {
+			m, err := c.as(Liquid, Solid)
+			require.NoError(t, err)
+			require.Equal(t, Solid, m.form)
+			require.InEpsilon(t, c.want, m.value, 1e-12)
+			m, err = c.as(Solid, Liquid)
+			require.NoError(t, err)
+			require.Equal(t, Liquid, m.form)
+			require.InEpsilon(t, x*x/c.want, m.value, 1e-12)
+			m, err = c.as(Solid, Solid)
+			require.NoError(t, err)
+			require.Equal(t, measure{Solid, x}, m)
+			_, err = c.as(0, Solid)
+			require.Error(t, err)
+		}
+	}
+	for _, d := range []units.Density{49.9, 3000.1, 0} {
+		_, err := LiquidAmount(1).As(Solid, d)
+		require.Equal(t, []string{"density"}, fields(err))
+	}
+	c, err := perTon(10).Scale(0.25)
+	require.NoError(t, err)
+	require.InDelta(t, 2.5, lbTon(c), 1e-12)
+	_, err = percent(60).Scale(2)
+	require.Error(t, err, "more than the whole")
+	for _, k := range []float64{-1, math.NaN(), 1e7} {
+		_, err = perTon(10).Scale(k)
+		require.Equal(t, []string{"k"}, fields(err))
+	}
+	rate, err := LiquidRate(2).Scale(3)
+	require.NoError(t, err)
+	require.Equal(t, LiquidRate(6), rate)
+}
+
+// Each form answers to its own quantity alone, and what is none is read and shown as such.
+func TestFormsAnswerForThemselves(t *testing.T) {
+	v, liquid := LiquidAmount(3).Volume()
+	_, solid := LiquidAmount(3).Mass()
+	require.True(t, v == 3 && liquid && !solid)
+	m, solid := SolidAmount(3).Mass()
+	_, liquid = SolidAmount(3).Volume()
+	require.True(t, m == 3 && solid && !liquid)
+	q, liquid := LiquidContent(3).Concentration()
+	_, solid = LiquidContent(3).MassFraction()
+	require.True(t, q == 3 && liquid && !solid)
+	x, solid := SolidContent(0.3).MassFraction()
+	_, liquid = SolidContent(0.3).Concentration()
+	require.True(t, x == 0.3 && solid && !liquid)
+	deep, liquid := LiquidRate(3).VolumePerArea()
+	_, solid = LiquidRate(3).MassPerArea()
+	require.True(t, deep == 3 && liquid && !solid)
+	load, solid := SolidRate(3).MassPerArea()
+	_, liquid = SolidRate(3).VolumePerArea()
+	require.True(t, load == 3 && solid && !liquid)
+	require.Equal(t, units.Volume(3), LiquidAmount(3).UnitsValue())
+	require.Equal(t, units.Mass(3), SolidAmount(3).UnitsValue())
+	require.Equal(t, units.Word("nothing"), Content{}.UnitsValue())
+	require.Equal(t, [2]any{units.Concentration(3), units.MassFraction(0.3)}, [2]any{LiquidContent(3).UnitsValue(), SolidContent(0.3).UnitsValue()})
+	require.Equal(t, [2]any{units.VolumePerArea(3), units.MassPerArea(3)}, [2]any{LiquidRate(3).UnitsValue(), SolidRate(3).UnitsValue()})
+	for text, kind := range map[string]units.FaultKind{"40": units.FaultUnit, "40 acre": units.FaultUnit, "forty gal": units.FaultMalformed, "": units.FaultMalformed} {
+		var a Amount
+		err := a.UnmarshalText([]byte(text))
+		require.Error(t, err)
+		require.Equal(t, kind, units.FieldErrors(err)[0].Kind, "%q: %v", text, err)
+	}
+	money, err := LiquidPrice(-2).Of(LiquidAmount(3))
+	require.NoError(t, err)
+	require.InDelta(t, -6, money, 1e-15)
 }

@@ -87,7 +87,7 @@ func (s *State) SiteLimit(site Site, q Query) (SiteLimit, error) {
 	if f.Err() == nil && !ok {
 		caps := slices.DeleteFunc(slices.Clone(s.lines["allow"]), func(n *line) bool { return n.table.As != AsCap })
 		first := caps[0] // which speaks against the site, so that it asks for something
-		f.Sub("", units.Fault(units.FaultConflict, site.paths(&units.FieldError{Field: s.keys[first.asks[0].key].Name})[0], units.Words("a site that the rule of %v does not speak of", units.Word(s.spec.ID)), "a site within its lines, or another rule"))
+		f.Sub("", units.Fault(units.FaultConflict, site.paths(&units.FieldError{Kind: units.FaultConflict, Field: s.keys[first.asks[0].key].Name})[0], units.Words("a site that the rule of %v does not speak of", units.Word(s.spec.ID)), "a site within its lines, or another rule"))
 	}
 	if f.Err() != nil {
 		return SiteLimit{}, f.Err()

@@ -158,3 +158,105 @@ func must[T any](v T, err error) T {
 	}
 	return v
 }
+
+// What a site says reaches the keys of a rule in their units, and what is wrong with it is
+// said of the place in the site from which it came.
+func TestSitesReachTheirRules(t *testing.T) {
+	state, err := ParseState([]byte(`{"id": "x", "jurisdiction": "Atlantis", "source": {"title": "T", "edition": "1", "number": "1"}, "unchecked": "invented",
+		"keys": [{"name": "soilP", "label": "P", "unit": "ppm"}, {"name": "extractant", "label": "By", "values": ["olsen", "bray p1"]}, {"name": "distance", "label": "D", "unit": "ft"}, {"name": "filterStrip", "label": "F", "values": ["yes", "no"]},
+			{"name": "soilLoss", "label": "L", "unit": "ton/acre"}, {"name": "soilLossOverT", "label": "L/T", "unit": "1"}, {"name": "riskIndex", "label": "R", "unit": "1"}, {"name": "saturation", "label": "S", "unit": "%"}, {"name": "season", "label": "When", "values": ["wet", "dry"]}],
+		"tables": [{"place": "1", "gives": "allow", "as": "cap", "unit": "x removal", "notes": ["read this"], "by": ["soilP", "extractant", "distance", "filterStrip", "soilLoss", "soilLossOverT", "riskIndex", "saturation", "season"],
+			"rows": [["from 30 to 40", "olsen", "from 100 to 200", "yes", "from 3 to 4", "from 0.5 to 1", "from 5 to 8", "from 20 to 30", "dry", 2], ["from 50", "olsen", "", "", "", "", "", "", "", 0], ["from 60", "olsen", "", "", "", "", "", "", "", "none"], ["to 5", "olsen", "", "", "", "", "", "", "", "n-based"]]}]}`))
+	require.NoError(t, err)
+	site := Site{SoilTest: &SoilTest{35, SoilPPM, Olsen}, Distance: ref(150 * units.Foot), FilterStrip: ref(true), SoilLoss: ref(3.5 * units.TonPerAcre), TolerableLoss: ref(5 * units.TonPerAcre), RiskIndex: ref(6.5), Saturation: ref(0.25)}
+	dry := Query{"season": "dry"}
+	l, err := state.SiteLimit(site, dry)
+	require.NoError(t, err)
+	require.Equal(t, SiteLimit{Rule: "x", Allow: PBasisRemoval, Times: 2, Note: "read this", Source: state.Source()}, l)
+	for ppm, want := range map[float64]PBasis{50: PBasisNone, 60: PBasisNone, 5: PBasisNitrogen} {
+		l, err := state.SiteLimit(Site{SoilTest: &SoilTest{ppm, SoilPPM, Olsen}}, nil)
+		require.NoError(t, err)
+		require.Equal(t, SiteLimit{Rule: "x", Allow: want, Note: "read this", Source: state.Source()}, l)
+	}
+	for name, c := range map[string]struct {
+		change func(s *Site)
+		q      Query
+		want   []string
+	}{
+		"another test":      {func(s *Site) { s.SoilTest.Value = 29.9 }, dry, []string{"soilTest"}},
+		"further":           {func(s *Site) { *s.Distance = 201 * units.Foot }, dry, []string{"soilTest"}}, // a site of which no line speaks, by the first key
+		"no strip":          {func(s *Site) { *s.FilterStrip = false }, dry, []string{"soilTest"}},
+		"more loss":         {func(s *Site) { *s.SoilLoss = 4.1 * units.TonPerAcre }, dry, []string{"soilTest"}},
+		"over T":            {func(s *Site) { *s.TolerableLoss = 3.4 * units.TonPerAcre }, dry, []string{"soilTest"}},
+		"another index":     {func(s *Site) { *s.RiskIndex = 8.1 }, dry, []string{"soilTest"}},
+		"saturated":         {func(s *Site) { *s.Saturation = 0.301 }, dry, []string{"soilTest"}},
+		"wet":               {func(*Site) {}, Query{"season": "wet"}, []string{"soilTest"}},
+		"nothing":           {func(s *Site) { *s = Site{} }, nil, []string{"soilTest", "distance", "filterStrip", "soilLoss", "tolerableLoss", "riskIndex", "saturation", "season"}},
+		"no T":              {func(s *Site) { s.TolerableLoss = nil }, dry, []string{"tolerableLoss"}},
+		"T alone":           {func(s *Site) { s.SoilLoss = nil }, dry, []string{"soilLoss"}},
+		"no test":           {func(s *Site) { s.SoilTest = nil }, dry, []string{"soilTest"}},
+		"by another":        {func(s *Site) { s.SoilTest.Extractant = Mehlich1 }, dry, []string{"soilTest.extractant"}},
+		"in another unit":   {func(s *Site) { s.SoilTest.Unit = SoilMilligramPerLitre }, dry, []string{"soilTest.unit"}},
+		"said in the query": {func(s *Site) { s.RiskIndex = nil }, Query{"season": "dry", "riskIndex": "7"}, nil},
+	} {
+		s := site
+		s.SoilTest, s.Distance, s.FilterStrip, s.SoilLoss, s.TolerableLoss, s.RiskIndex, s.Saturation = ref(*site.SoilTest), ref(*site.Distance), ref(*site.FilterStrip), ref(*site.SoilLoss), ref(*site.TolerableLoss), ref(*site.RiskIndex), ref(*site.Saturation)
+		c.change(&s)
+		_, err := state.SiteLimit(s, c.q)
+		require.Equal(t, c.want, fields(err), "%s: %v", name, err)
+	}
+	// Of a ratio of which both parts are known, the loss is what can be mended.
+	require.Equal(t, []string{"soilLoss"}, site.paths(&units.FieldError{Field: KeySoilLossOverT}))
+	for kind, want := range map[units.FaultKind]string{units.FaultLacking: "soilTest", units.FaultConflict: "soilTest", units.FaultUnit: "soilTest.unit"} {
+		require.Equal(t, []string{want}, site.paths(&units.FieldError{Field: KeySoilP, Kind: kind}))
+	}
+	p, ok := SiteLimit{Allow: PBasisRemoval, Times: 1.5}.Cap(10)
+	require.True(t, ok && p == 15)
+	p, ok = SiteLimit{Allow: PBasisNone}.Cap(10)
+	require.True(t, ok && p == 0)
+	_, ok = SiteLimit{Allow: PBasisNitrogen}.Cap(10)
+	require.False(t, ok)
+}
+
+// A word that is almost an extractant of the package is a slip, unless the state declares
+// it; digits tell extractants apart.
+func TestSlipsOfExtractants(t *testing.T) {
+	for word, meant := range map[Extractant]Extractant{
+		"olson": Olsen, "bray p 1": BrayP1, "brays p1": BrayP1, "mehlic 3": Mehlich3, "morgen": Morgan, "modifed morgan": ModifiedMorgan, "ammonium acetat": AmmoniumAcetate, "amonium acetat": AmmoniumAcetate,
+		"olsen": "", "mehlich 2": "", "bray p2": "", "double lactate": "", "": "", "ollsens": Olsen, "oxxen": "",
+	} {
+		got, slip := word.meant()
+		require.Equal(t, meant, got, string(word))
+		require.Equal(t, meant != "", slip, string(word))
+		test := SoilTest{Value: 5, Unit: SoilPPM, Extractant: word}
+		require.Equal(t, meant != "" || word == "", test.Check() != nil, string(word))
+		require.Equal(t, word == "", test.check([]string{string(word)}) != nil, "declared: %s", word)
+	}
+	for unit, want := range map[SoilTestUnit]float64{SoilPPM: 12, SoilPoundPerAcre: 6} {
+		ppm, ok := SoilTest{Value: 12, Unit: unit}.PPM()
+		require.True(t, ok)
+		require.InDelta(t, want, ppm, 1e-12)
+	}
+	for _, unit := range []SoilTestUnit{SoilMilligramPerLitre, SoilKilogramPerHectare, "index", ""} {
+		_, ok := SoilTest{Value: 12, Unit: unit}.PPM()
+		require.False(t, ok, string(unit))
+	}
+	for _, c := range []struct {
+		test  SoilTest
+		to    Extractant
+		want  float64
+		fault string
+	}{
+		{SoilTest{44, SoilPoundPerAcre, Mehlich3ICP}, BrayP1, -8.08 + 0.832*22, ""}, {SoilTest{20, SoilPoundPerAcre, BrayP1}, Mehlich3ICP, 18.08 / 0.832, ""}, {SoilTest{9.7, SoilPPM, Mehlich3ICP}, BrayP1, 0, ""}, {SoilTest{10, SoilPPM, Mehlich3ICP}, BrayP1, 0.24, ""},
+		{SoilTest{10, SoilPoundPerAcre, Olsen}, Olsen, 5, ""}, {SoilTest{10, SoilPPM, Mehlich3}, BrayP1, 0, "extractant"}, {SoilTest{10, SoilPPM, BrayP1}, Mehlich3, 0, "extractant"}, {SoilTest{10, SoilMilligramPerLitre, Olsen}, Olsen, 0, "unit"},
+	} {
+		got, err := c.test.As(c.to)
+		if c.fault != "" {
+			require.Equal(t, []string{c.fault}, fields(err), "%v", c.test)
+			continue
+		}
+		require.NoError(t, err)
+		require.Equal(t, [2]any{SoilPPM, c.to}, [2]any{got.Unit, got.Extractant})
+		require.InDelta(t, c.want, got.Value, 1e-9)
+	}
+}
