@@ -1,0 +1,276 @@
+package nutrient
+
+import (
+	"encoding/json"
+	"fmt"
+	"reflect"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/earthbasin/units"
+)
+
+// ruled makes a state of some keys and tables in the form of a file.
+func ruled(keys, tables string) (*State, error) {
+	return ParseState([]byte(`{"id": "x", "jurisdiction": "Atlantis", "source": {"title": "T", "edition": "1", "number": "1"}, "unchecked": "invented", "keys": [` + keys + `], "tables": [` + tables + `]}`))
+}
+
+const (
+	cropKey  = `{"name": "crop", "label": "Crop", "values": ["corn", "hay", "oats"]}`
+	soilKey  = `{"name": "soil", "label": "Soil", "values": ["clay", "loam", "sand"]}`
+	yieldKey = `{"name": "yield", "label": "Yield", "unit": "t/ha"}`
+	testKey  = `{"name": "test", "label": "Test", "unit": "mg/kg"}`
+	byKey    = `{"name": "by", "label": "By", "values": ["olsen", "bray"]}`
+	dayKey   = `{"name": "day", "label": "Day", "date": true}`
+)
+
+// answers holds what a state gives to questions: a figure, a word or the fields of the
+// faults.
+func answers(t *testing.T, s *State, gives string, as As, of map[string]string) {
+	t.Helper()
+	for question, want := range of {
+		q := Query{}
+		for part := range strings.SplitSeq(question, ", ") {
+			if name, value, ok := strings.Cut(part, ": "); ok {
+				q[name] = value
+			}
+		}
+		var r Answer
+		var err error
+		ok := true
+		switch as {
+		case AsCap, AsAtLeast:
+			r, ok, err = s.Limit(gives, as, q)
+		case AsBan:
+			r.Steps, err = s.Bans(q)
+			ok = len(r.Steps) > 0
+		default:
+			r, err = s.Answer(gives, q)
+		}
+		got := fmt.Sprintf("%.6g-%.6g", r.Figure.Low, r.Figure.High)
+		switch {
+		case err != nil:
+			got = strings.Join(fields(err), " ")
+		case !ok:
+			got = "none"
+		case as == AsBan:
+			got = "banned"
+		case r.Word != "":
+			got = r.Word
+		case r.Figure.Low == r.Figure.High:
+			got = fmt.Sprintf("%.6g", r.Figure.Low)
+		}
+		require.Equal(t, want, got, "%s of %s: %v", gives, question, err)
+	}
+}
+
+// A figure that stands in all columns of a line, whatever is chosen, does not ask for the
+// choice; one that does not, or in columns that are not all choices, does.
+func TestFiguresThatSpanColumns(t *testing.T) {
+	table := func(cols, rows string) string {
+		return `{"place": "1", "gives": "lime", "unit": "t", "by": ["crop"], "cols": [` + cols + `], "rows": [` + rows + `]}`
+	}
+	s, err := ruled(cropKey+", "+soilKey, table(`{"soil": "clay"}, {"soil": "loam; sand"}`, `["corn", 2, 2], ["hay", 2, 3], ["oats", "1-4", "1-4"]`))
+	require.NoError(t, err)
+	answers(t, s, "lime", AsValue, map[string]string{"crop: corn": "2", "crop: corn, soil: sand": "2", "crop: hay": "soil", "crop: hay, soil: clay": "2", "crop: hay, soil: sand": "3", "crop: oats": "1-4"})
+	s, err = ruled(cropKey+", "+soilKey, table(`{"soil": "clay"}, {"soil": "loam"}, {"soil": "sand"}`, `["corn", 2, 2, 2], ["hay", 2, 3, 2], ["oats", 5, 5, 4]`))
+	require.NoError(t, err)
+	answers(t, s, "lime", AsValue, map[string]string{"crop: corn": "2", "crop: hay": "soil", "crop: oats": "soil", "crop: hay, soil: loam": "3", "crop: oats, soil: loam": "5"})
+	// Columns that give different things, of different units, or differ by two keys.
+	s, err = ruled(cropKey+", "+soilKey, table(`{"soil": "clay; loam; sand"}, {"gives": "salt"}`, `["corn", 2, 2], ["hay", 3, 3], ["oats", 4, 4]`))
+	require.NoError(t, err)
+	answers(t, s, "salt", AsValue, map[string]string{"crop: corn": "2"})
+	answers(t, s, "lime", AsValue, map[string]string{"crop: corn": "soil", "crop: corn, soil: loam": "2"})
+	s, err = ruled(cropKey+", "+soilKey, `{"place": "1", "gives": "lime", "as": "plus", "cols": [{"soil": "clay", "unit": "t"}, {"soil": "loam; sand", "unit": "kg"}], "by": ["crop"], "rows": [["corn", 2, 2], ["hay; oats", 3, 4]]}`)
+	require.NoError(t, err)
+	answers(t, s, "lime", AsValue, map[string]string{"crop: corn": "soil", "crop: corn, soil: clay": "2"})
+	s, err = ruled(cropKey+", "+soilKey+", "+byKey, `{"place": "1", "gives": "lime", "unit": "t", "cols": [{"soil": "clay", "by": "olsen"}, {"soil": "loam; sand", "by": "bray"}, {"soil": "clay", "by": "bray"}, {"soil": "loam; sand", "by": "olsen"}], "by": ["crop"], "rows": [["corn; hay; oats", 2, 2, 2, 2]]}`)
+	require.NoError(t, err)
+	answers(t, s, "lime", AsValue, map[string]string{"crop: corn": "soil by", "crop: corn, soil: clay, by: olsen": "2"})
+	s, err = ruled(cropKey+", "+soilKey+", "+byKey, `{"place": "1", "gives": "lime", "unit": "t", "when": {"by": "olsen"}, "cols": [{"soil": "clay"}, {"soil": "loam; sand"}], "by": ["crop"], "rows": [["corn; hay; oats", 2, 2]]}, {"place": "2", "gives": "lime", "unit": "t", "when": {"by": "bray"}, "rows": [[5]]}, {"place": "3", "gives": "salt", "as": "plus", "unit": "t", "by": ["soil"], "rows": [["clay", 1]]}`)
+	require.NoError(t, err)
+	answers(t, s, "lime", AsValue, map[string]string{"crop: corn, by: olsen": "2", "by: bray": "5", "crop: corn": "by", "by: olsen": "crop"})
+}
+
+// Figures in brackets hold under the choices that the table names, and the others outside
+// of them.
+func TestFiguresInBrackets(t *testing.T) {
+	s, err := ruled(cropKey+", "+soilKey+", "+byKey, `{"place": "1", "gives": "lime", "unit": "t", "brackets": {"soil": "clay; loam", "by": "bray"}, "by": ["crop"], "rows": [["corn", "5 [10]"], ["hay", "6[11-12]"], ["oats", 7]]}`)
+	require.NoError(t, err)
+	answers(t, s, "lime", AsValue, map[string]string{
+		"crop: corn, soil: clay, by: bray": "10", "crop: corn, soil: loam, by: bray": "10", "crop: corn, soil: sand, by: bray": "5", "crop: corn, soil: clay, by: olsen": "5", "crop: corn, soil: sand, by: olsen": "5",
+		"crop: hay, soil: loam, by: bray": "11-12", "crop: hay, soil: loam, by: olsen": "6", "crop: oats": "7", "crop: corn": "by", "crop: corn, soil: sand": "by", "crop: corn, by: olsen": "5", "crop: corn, by: bray": "soil",
+	})
+	for _, c := range []struct{ tables, want string }{
+		{`{"place": "1", "gives": "lime", "unit": "t", "brackets": {"soil": "clay"}, "by": ["soil"], "rows": [["clay", "5 [10]"], ["loam; sand", 6]]}`, ""},
+		{`{"place": "1", "gives": "lime", "unit": "t", "brackets": {"soil": "clay"}, "by": ["soil"], "rows": [["clay; loam", "5 [10]"], ["sand", "6 [1]"]]}`, ""},
+		{`{"place": "1", "gives": "lime", "unit": "t", "by": ["soil"], "rows": [["clay; loam", "5 [10]"], ["sand", 6]]}`, "tables[0].rows[0][1]"},
+		{`{"place": "1", "gives": "lime", "unit": "t", "brackets": {"test": "to 5"}, "by": ["soil"], "rows": [["clay; loam; sand", "5 [10]"], ["", 6]]}`, "tables[0].brackets"},
+		{`{"place": "1", "gives": "lime", "unit": "t", "when": {"test": "to 5"}, "by": ["test"], "rows": [["to 3", 5]]}`, "tables[0].rows[0][1]"},
+	} {
+		s, err := ruled(soilKey+", "+testKey, c.tables+`, {"place": "2", "gives": "salt", "as": "plus", "unit": "t", "by": ["test"], "rows": [["from 0", 5]]}`)
+		if c.want != "" {
+			require.Equal(t, c.want, fields(err)[0], "%s: %v", c.tables, err)
+			continue
+		}
+		require.NoError(t, err, c.tables)
+		answers(t, s, "lime", AsValue, map[string]string{"soil: clay": "10", "soil: sand": "6"})
+	}
+}
+
+// A head that counts with a choice of another key stands for a test by one extractant.
+func TestHeadsBesideAChoice(t *testing.T) {
+	s, err := ruled(byKey+", "+testKey+", "+cropKey+`, {"name": "class", "label": "Class", "values": ["low", "high"]}`, `{"place": "1", "gives": "class", "by": ["test (olsen)", "test (bray)"], "rows": [["below 10", "below 20", "low"], ["from 10", "from 20", "high"]]}, {"place": "2", "gives": "lime", "unit": "t", "by": ["test (olsen)", "test (bray)", "crop"], "rows": [["below 5", "", "corn", 1], ["from 5", "below 9", "corn", 2], ["", "from 9", "corn", 3], ["", "", "hay; oats", 4]]}`)
+	require.NoError(t, err)
+	answers(t, s, "class", AsValue, map[string]string{"by: olsen, test: 9 mg/kg": "low", "by: olsen, test: 10 mg/kg": "high", "by: bray, test: 19 mg/kg": "low", "by: bray, test: 20 mg/kg": "high", "test: 5 mg/kg": "by", "by: olsen": "test"})
+	answers(t, s, "lime", AsValue, map[string]string{"by: olsen, test: 4 mg/kg, crop: corn": "1", "by: olsen, test: 5 mg/kg, crop: corn": "2", "by: bray, test: 8 mg/kg, crop: corn": "2", "by: bray, test: 9 mg/kg, crop: corn": "3", "crop: hay": "4"})
+	_, err = ruled(byKey+", "+testKey, `{"place": "1", "gives": "lime", "unit": "t", "by": ["test (morgan)"], "rows": [["below 10", 1]]}`)
+	require.Equal(t, []string{"tables[0].by[0]"}, fields(err))
+	require.ErrorContains(t, err, "in brackets, a choice of another key")
+}
+
+// What is added, multiplied, capped and banned, in each way that a table may say it.
+func TestWaysThatTablesCount(t *testing.T) {
+	s, err := ruled(strings.Join([]string{cropKey, soilKey, yieldKey, dayKey}, ", "), strings.Join([]string{
+		`{"place": "1", "gives": "n", "unit": "kg/ha", "by": ["crop", "standard"], "plus": {"per": "yield", "over": "standard", "rate": 20, "each": "0.5 t/ha", "to": 12}, "rows": [["corn", 8, "100-120"], ["hay", "6 t/ha", 0], ["oats", 5, 60]]}`,
+		`{"place": "2", "gives": "n", "as": "times", "unit": "%", "when": {"crop": "corn"}, "by": ["soil"], "rows": [["clay; loam", 90], ["sand", "100-110"]]}`,
+		`{"place": "3", "gives": "n", "as": "times", "unit": "fraction", "by": ["soil"], "rows": [["clay", 0.5], ["loam; sand", 1]]}`,
+		`{"place": "4", "gives": "n", "as": "plus", "unit": "kg/ha", "by": ["soil"], "rows": [["sand", 30], ["loam", "-10"]]}`,
+		`{"place": "5", "gives": "least", "as": "atLeast", "unit": "ft", "by": ["soil"], "rows": [["", 10], ["sand", 30], ["loam", 5]]}`,
+		`{"place": "6", "gives": "most", "as": "cap", "unit": "kg/ha", "by": ["crop"], "rows": [["", 100], ["hay", 40], ["oats", 400]]}`,
+		`{"place": "7", "gives": "most", "as": "cap", "unit": "lb/acre", "by": ["soil"], "rows": [["sand", 50]]}`,
+		`{"place": "8", "gives": "allow", "as": "ban", "by": ["soil", "crop"], "rows": [["sand", "corn", "15 Oct to 31 Jan"], ["clay", "", "no"], ["loam", "", "yes"]]}`,
+		`{"place": "9", "gives": "straw", "unit": "kg/ha", "plus": {"per": "yield", "over": 8, "rate": 2, "onlyUp": true}, "rows": [[10]]}`,
+	}, ", "))
+	require.NoError(t, err)
+	answers(t, s, "n", AsValue, map[string]string{
+		// 20 kg/ha for each half tonne over 8: 100 + 80, x 0.9 x 0.5; at 13 no more than 12 count
+		"crop: corn, yield: 10 t/ha, soil: clay": "81-90", "crop: corn, yield: 13 t/ha, soil: clay": "117-126", "crop: corn, yield: 12 t/ha, soil: clay": "117-126", "crop: corn, yield: 6 t/ha, soil: clay": "9-18",
+		"crop: corn, yield: 8 t/ha, soil: loam": "80-98", "crop: corn, yield: 8 t/ha, soil: sand": "130-162", "crop: corn, yield: 0 t/ha, soil: clay": "0", "crop: hay, yield: 9 t/ha, soil: clay": "0", "crop: hay, soil: clay": "0",
+		"crop: oats, yield: 5 t/ha, soil: clay": "30", "crop: oats, yield: 6 t/ha, soil: sand": "130", "crop: oats, soil: clay": "yield", "crop: corn, yield: 8 t/ha": "soil",
+	})
+	answers(t, s, "least", AsAtLeast, map[string]string{"soil: sand": "30", "soil: loam": "10", "soil: clay": "10", "": "soil"})
+	answers(t, s, "most", AsCap, map[string]string{"crop: corn, soil: sand": "50", "crop: hay, soil: sand": "40", "crop: oats, soil: clay": "100", "crop: hay, soil: clay": "40", "soil: clay": "crop", "crop: hay": "40", "crop: corn": "soil"})
+	answers(t, s, "allow", AsBan, map[string]string{"soil: sand, crop: corn, day: 15 Oct": "banned", "soil: sand, crop: corn, day: 1 Feb": "none", "soil: sand, crop: hay, day: 1 Jan": "none", "soil: clay": "banned", "soil: loam": "none", "soil: sand, crop: corn": "day"})
+	answers(t, s, "straw", AsValue, map[string]string{"yield: 7 t/ha": "10", "yield: 8 t/ha": "10", "yield: 9 t/ha": "12"})
+	require.Equal(t, []string{"crop", "soil", "yield"}, s.Asks("n"))
+	require.Equal(t, []string{"crop", "yield"}, s.Asks("n", AsValue))
+	require.Equal(t, []string{"soil"}, s.Asks("n", AsPlus))
+	require.Equal(t, []string{"crop", "soil", "day"}, s.Asks("allow"))
+	require.Equal(t, []string{"kg/ha", "lb/acre"}, s.UnitsOf("most"))
+	require.Equal(t, []string{"allow", "least", "most", "n", "straw"}, s.Gives())
+	for name, c := range map[string]struct{ table, want string }{
+		"per":  {`"plus": {"per": "crop", "over": 8, "rate": 20}`, "tables[0].plus.per"},
+		"over": {`"plus": {"per": "yield", "over": "8 ft", "rate": 20}`, "tables[0].plus.over"},
+		"each": {`"plus": {"per": "yield", "over": 8, "rate": 20, "each": 0}`, "tables[0].plus.each"},
+		"to":   {`"plus": {"per": "yield", "over": 8, "rate": 20, "to": "x"}`, "tables[0].plus.to"},
+		"rate": {`"plus": {"per": "yield", "over": 8, "rate": "20 kg"}`, "tables[0].plus.rate"},
+	} {
+		_, err := ruled(cropKey+", "+yieldKey, `{"place": "1", "gives": "n", "unit": "kg/ha", "by": ["crop"], `+c.table+`, "rows": [["corn; hay; oats", 5]]}`)
+		require.Equal(t, []string{c.want}, fields(err), "%s: %v", name, err)
+	}
+}
+
+// A rate of plus that another table gives: low of the rate with low of the figure where the
+// yield is over the standard, and the other way round below it.
+func TestPlusByWhatAnotherTableGives(t *testing.T) {
+	s, err := ruled(cropKey+", "+yieldKey, `{"place": "1", "gives": "p2o5", "unit": "kg/ha", "plus": {"per": "yield", "over": 8, "rate": "removalP2O5"}, "rows": [["80-90"]]}, {"place": "2", "gives": "removalP2O5", "by": ["crop", "unit"], "rows": [["corn", "kg/t", "6-7"], ["hay", "lb/ton", 20], ["oats", "lb/bu", 3]]}`)
+	require.NoError(t, err)
+	answers(t, s, "p2o5", AsValue, map[string]string{"crop: corn, yield: 10 t/ha": "92-104", "crop: corn, yield: 6 t/ha": "66-78", "crop: hay, yield: 9 t/ha": "90-100", "crop: oats, yield: 9 t/ha": "yield", "yield: 9 t/ha": "crop", "crop: corn, yield: 8 t/ha": "80-90"})
+}
+
+// Which keys are missing: those for which all lines that may still answer ask, else those
+// of the first.
+func TestKeysThatAreMissing(t *testing.T) {
+	s, err := ruled(strings.Join([]string{cropKey, soilKey, byKey}, ", "), `{"place": "1", "gives": "lime", "unit": "t", "by": ["crop", "soil", "by"], "rows": [["corn", "", "olsen", 1], ["corn", "", "bray", 2], ["hay", "clay", "", 3], ["hay", "loam; sand", "", 4], ["oats", "", "", 5]]}`)
+	require.NoError(t, err)
+	answers(t, s, "lime", AsValue, map[string]string{"": "crop", "soil: clay": "crop", "crop: corn": "by", "crop: hay": "soil", "crop: oats": "5", "by: olsen": "crop", "by: olsen, soil: sand": "crop", "crop: corn, by: bray": "2", "crop: hay, soil: sand": "4"})
+	s, err = ruled(strings.Join([]string{soilKey, byKey, cropKey}, ", "), `{"place": "1", "gives": "lime", "unit": "t", "by": ["crop", "soil", "by"], "rows": [["corn", "clay", "", 1], ["corn", "loam; sand", "olsen", 2], ["corn", "loam; sand", "bray", 3], ["hay; oats", "", "", 4]]}`)
+	require.NoError(t, err)
+	answers(t, s, "lime", AsValue, map[string]string{"": "crop", "crop: corn": "soil", "crop: corn, soil: sand": "by", "crop: corn, soil: clay": "1", "crop: hay": "4"})
+}
+
+// Classes of classes are worked out in the order of the keys, and each printed figure on the
+// way is told once.
+func TestClassesOfClasses(t *testing.T) {
+	s, err := ruled(`{"name": "risk", "label": "Risk", "values": ["low", "high"]}, {"name": "slope", "label": "Slope", "values": ["flat", "steep"]}, {"name": "grade", "label": "Grade", "unit": "%"}, `+soilKey,
+		`{"title": "distance", "place": "1", "gives": "setback", "unit": "ft", "by": ["risk", "slope"], "rows": [["low", "flat", 50], ["low", "steep", 100], ["high", "", 300]]}, {"title": "risk", "place": "2", "gives": "risk", "by": ["slope", "soil"], "rows": [["flat", "", "low"], ["steep", "clay", "high"], ["steep", "loam; sand", "low"]]}, {"title": "slope", "place": "3", "gives": "slope", "by": ["grade"], "rows": [["below 5", "flat"], ["from 5", "steep"]]}`)
+	require.NoError(t, err)
+	answers(t, s, "setback", AsValue, map[string]string{"grade: 4 %": "50", "grade: 5 %, soil: sand": "100", "grade: 5 %, soil: clay": "300", "slope: steep, soil: clay": "300", "risk: high": "300", "risk: low": "grade", "grade: 5 %": "soil", "risk: low, slope: steep": "100", "slope: flat": "50"})
+	r, err := s.Answer("setback", Query{"grade": "7 %", "soil": "clay"})
+	require.NoError(t, err)
+	var titles []string
+	for _, step := range r.Steps {
+		titles = append(titles, step.Title+": "+strings.Join(step.Line, ", "))
+	}
+	require.Equal(t, []string{"slope: Grade: 7 %", "risk: Slope: steep, Soil: clay", "distance: Risk: high"}, titles)
+	answers(t, s, "setback", AsValue, map[string]string{"grade: 7 %, slope: flat": "slope", "slope: steep, soil: clay, risk: low": "risk"}) // a class against what decides it
+}
+
+// A state keeps nothing of the spec from which it was made, and hands out copies.
+func TestStatesKeepTheirOwn(t *testing.T) {
+	const text = `{"id": "x", "jurisdiction": "Atlantis", "source": {"title": "T", "edition": "1", "number": "1"}, "sources": {"other": {"title": "O", "edition": "2", "number": "2"}}, "words": {"Soil": "Boden"}, "oxides": "2.29/1.20",
+		"keys": [{"name": "crop", "label": "Crop", "values": ["corn", "hay"]}, {"name": "yield", "label": "Yield", "unit": "t/ha", "also": {"sack/ha": 0.05}}, {"name": "soil", "label": "Soil", "values": ["clay", "sand"]}],
+		"tables": [{"place": "1", "source": "other", "gives": "n", "unit": "kg/ha", "when": {"crop": "corn"}, "by": ["soil"], "round": {"yield": 1}, "brackets": {"soil": "clay"}, "notes": ["a note"], "footnotes": {"a": "a foot"}, "plus": {"per": "yield", "over": 8, "rate": 5}, "rows": [["clay", "100 [110]"], ["sand", "90a"]]},
+			{"place": "2", "gives": "n", "as": "plus", "unit": "kg/ha", "by": ["per"], "within": {"yield": "to 9"}, "cols": [{"soil": "sand"}], "rows": [["yield", 2]]}],
+		"lacks": [{"gives": ["n"], "when": {"crop": "hay"}, "why": "left out"}],
+		"checks": [{"place": "p", "gives": "n", "ask": {"crop": "corn", "soil": "clay", "yield": "8 t/ha"}, "parts": [{"ask": {"yield": "9 t/ha"}, "want": 115}, {"want": 110}], "want": 225}]}`
+	var spec StateSpec
+	require.NoError(t, json.Unmarshal([]byte(text), &spec))
+	s, err := NewState(spec)
+	require.NoError(t, err)
+	before := string(must(json.Marshal(s)))
+	scramble(reflect.ValueOf(&spec))
+	keys, lacks, checks := s.Keys(), s.Lacks(), s.Checks()
+	require.Len(t, keys, 3)
+	for _, copied := range []any{&keys, &lacks, &checks} {
+		scramble(reflect.ValueOf(copied))
+	}
+	remarks := append(s.Remarks(), "x")
+	require.Len(t, remarks, 1)
+	require.Equal(t, before, string(must(json.Marshal(s))))
+	answers(t, s, "n", AsValue, map[string]string{"crop: corn, soil: clay, yield: 9 t/ha": "115", "crop: corn, soil: sand, yield: 12 t/ha": "128", "crop: hay, soil: sand, yield: 8 t/ha": "crop"})
+	oxides, ok := s.Oxides()
+	require.True(t, ok)
+	require.Equal(t, units.OxidesRounded, oxides)
+	require.Equal(t, "Boden", s.Translate("Soil"))
+	require.Equal(t, "left out", s.Why("n", AsValue, Query{"crop": "hay"}))
+	require.Empty(t, s.Why("n", AsValue, Query{"crop": "corn"}))
+	_, ok = publishedState(t, "us-sludge").Oxides()
+	require.False(t, ok)
+}
+
+// scramble alters what can be reached of a value through pointers, lists and maps.
+func scramble(v reflect.Value) {
+	switch v.Kind() {
+	case reflect.Pointer, reflect.Interface:
+		if !v.IsNil() {
+			scramble(v.Elem())
+		}
+	case reflect.Struct:
+		for i := range v.NumField() {
+			if v.Field(i).CanSet() {
+				scramble(v.Field(i))
+			}
+		}
+	case reflect.Slice:
+		for i := range v.Len() {
+			scramble(v.Index(i))
+		}
+	case reflect.Map:
+		for _, k := range v.MapKeys() {
+			x := reflect.New(v.Type().Elem()).Elem()
+			x.Set(v.MapIndex(k))
+			scramble(x)
+			v.SetMapIndex(k, x)
+		}
+	case reflect.String:
+		v.SetString("scrambled")
+	case reflect.Float64:
+		v.SetFloat(12345)
+	case reflect.Int:
+		v.SetInt(77)
+	}
+}
