@@ -277,7 +277,7 @@ func (p *proof) spots(key int, lists ...[]*line) (list []part) {
 	add := func(x float64, name string) { list = append(list, part{spot{given: true, number: x}, name}) }
 	switch {
 	case k.Date:
-		days := []int{0}
+		var days []int // the days before the first end are those after the last
 		for _, d := range asks {
 			days = append(days, d.window.from, (d.window.to+1)%yearDays)
 		}
