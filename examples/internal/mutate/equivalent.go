@@ -11,7 +11,7 @@ import (
 
 // unseen finds the places of a file whose alteration no test could notice, whatever it
 // looks at: what stands beside an error or beside an ok that is false, room set aside in
-// advance, which infinity a number other than 0 stands for, how often a loop that ends by
+// advance, which infinity a number other than 0 stands for, the size of a number as text, how often a loop that ends by
 // itself may go round at most, the size of what a comparison answers and of what stands for
 // none, ties at which both sides are the same, and tolerances below a millionth. small are the constants that are such.
 func unseen(f *ast.File, small map[string]bool) map[token.Pos]bool {
@@ -66,6 +66,8 @@ func unseen(f *ast.File, small map[string]bool) map[token.Pos]bool {
 					switch l, isNumber := a.(*ast.BasicLit); {
 					case name == "math.Inf" && isNumber, name == "math.IsInf" && i == 1 && isNumber && l.Value != "0":
 						at[a.Pos()] = true
+					case name == "strconv.ParseFloat" && i == 1 && isNumber, name == "strconv.FormatFloat" && i == 2 && a != x.Args[2]:
+						at[a.Pos()] = true // any size but 32 is 64, any count below 0 is as many as needed
 					case name == "bySize" && i == 0: // the first name is that of what is smaller, too
 						walk(a, func(n, _ ast.Node) { at[altersAt(n)] = true })
 					case name == "make" && (i == 2 || i == 1 && isMap(x.Args[0])), name == "slices.Grow" && i == 1:
@@ -111,7 +113,7 @@ func parentOf(above []ast.Node) ast.Node {
 }
 
 // refused is a condition under which there is an error.
-var refused = regexp.MustCompile(`\berr != nil`)
+var refused = regexp.MustCompile(`^[^|]*\b(err|\w+\.Err\(\)) != nil[^|]*$`)
 
 // altersAt is where a number, an operator or a field stands.
 func altersAt(n ast.Node) token.Pos {

@@ -173,6 +173,12 @@ func fails(x float64) (float64, error) {
 		f.Add("x", v, "other")
 		return 17, f.Err() // 17
 	}
+	if f.Err() != nil {
+		return 41, f.Err() // 41
+	}
+	if err != nil || v > 42 {
+		return 43, err
+	}
 	return 18, f.Err()
 }
 
@@ -219,6 +225,10 @@ func rest(n int, x float64) {
 		}
 	}
 	_ = x < 1e-7 // < 1e-7
+	_ = x > 44*(1+1e-9) // > 1e-9 +
+	x, _ = strconv.ParseFloat("45", 64) // 64
+	_ = strconv.FormatFloat(x, 'f', -1, 46) // 1
+	_ = strconv.FormatFloat(x, 'f', 2, 64)
 	_ = x <= 39*(1-slack) // <= -
 	_ = x - (40*slack)
 	_ = 1.5e-7 + 1e-3
@@ -236,7 +246,7 @@ func rest(n int, x float64) {
 			got = append(got, p.old)
 		}
 	}
-	require.ElementsMatch(t, []string{"1e-9", "11", "13", ">", "+", "15", "17", "21", "*", "22", "24", "<", "<", "1e-7", "<=", "-", "31", "33", "34", "35", "100", "104"}, got)
+	require.ElementsMatch(t, []string{"1e-9", "11", "13", ">", "+", "15", "17", "21", "*", "22", "24", "<", "<", "1e-7", "<=", "-", "31", "33", "34", "35", "100", "104", "41", ">", "+", "1e-9", "64", "1"}, got)
 }
 
 // A method of units.Faults that records a fault checks an input, by whatever name; one of
