@@ -65,7 +65,7 @@ func TestSolidIsAFloorOfSludge(t *testing.T) {
 		}
 		grid.Levels = append(grid.Levels, levels)
 	}
-	built, err := volume.NewFloor(volume.FloorSpec{Grid: &grid, Top: 104})
+	built, err := volume.NewFloor(context.Background(), volume.FloorSpec{Grid: &grid, Top: 104})
 	require.NoError(t, err)
 	ring := func(at, radius units.Length) (p plane.Polygon) {
 		for i := range 90 {

@@ -1,6 +1,7 @@
 package volume
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -77,7 +78,7 @@ func FuzzNewBasin(f *testing.F) {
 		if strict.Decode(data, &spec) != nil {
 			return
 		}
-		b, err := NewBasin(spec)
+		b, err := NewBasin(context.Background(), spec)
 		if err != nil {
 			require.Nil(t, b)
 			return
@@ -149,9 +150,9 @@ func TestNilOfForeignType(t *testing.T) {
 	plantest.RequireFields(t, err, "basin")
 	_, err = Pond(PondSpec{Basin: none, Left: 1, Rinse: 1, TargetN: 1})
 	plantest.RequireFields(t, err, "basin")
-	_, err = NewFloor(FloorSpec{Surface: none, Top: 3})
+	_, err = NewFloor(context.Background(), FloorSpec{Surface: none, Top: 3})
 	plantest.RequireFields(t, err, "surface")
-	_, err = NewFloor(FloorSpec{Sampled: &SampledSpec{Places: none, Outline: box(9, 9), Step: 1}, Top: 3})
+	_, err = NewFloor(context.Background(), FloorSpec{Sampled: &SampledSpec{Places: none, Outline: box(9, 9), Step: 1}, Top: 3})
 	plantest.RequireFields(t, err, "sampled.places")
 	_, err = VolumeUnder(none, 0)
 	plantest.RequireFields(t, err, "surface")

@@ -1,6 +1,7 @@
 package volume
 
 import (
+	"context"
 	"reflect"
 	"strings"
 
@@ -18,8 +19,8 @@ type BasinSpec struct {
 }
 
 // NewBasin returns the basin of the part that spec has. None and several are
-// faults.
-func NewBasin(spec BasinSpec) (Basin, error) {
+// faults. It ends with the error of ctx when that is done, as [NewFloor] does.
+func NewBasin(ctx context.Context, spec BasinSpec) (Basin, error) {
 	var f units.Faults
 	var basins []Basin
 	for _, b := range []Basin{
@@ -27,11 +28,14 @@ func NewBasin(spec BasinSpec) (Basin, error) {
 		build(&f, "circular", spec.Circular, NewCircular),
 		build(&f, "polygon", spec.Polygon, NewPolygon),
 		build(&f, "surveyed", spec.Surveyed, NewSurveyed),
-		build(&f, "floor", spec.Floor, NewFloor),
+		build(&f, "floor", spec.Floor, func(s FloorSpec) (*Floor, error) { return NewFloor(ctx, s) }),
 	} {
 		if b != nil {
 			basins = append(basins, b)
 		}
+	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
 	}
 	if len(basins) != 1 {
 		var fields []string

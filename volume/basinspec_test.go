@@ -1,6 +1,7 @@
 package volume
 
 import (
+	"context"
 	"reflect"
 	"strings"
 	"testing"
@@ -28,7 +29,7 @@ func TestBasinFromJSON(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			var s BasinSpec
 			require.NoError(t, strict.Decode([]byte(c.json), &s))
-			b, err := NewBasin(s)
+			b, err := NewBasin(context.Background(), s)
 			require.NoError(t, err)
 			require.InEpsilon(t, c.want, float64(Capacity(b)), 1e-8)
 		})
@@ -43,7 +44,7 @@ func TestEveryPartOfBasinSpecIsBuilt(t *testing.T) {
 		var spec BasinSpec
 		reflect.ValueOf(&spec).Elem().Field(i).Set(reflect.New(kind.Field(i).Type.Elem()))
 		name, _, _ := strings.Cut(kind.Field(i).Tag.Get("json"), ",")
-		_, err := NewBasin(spec)
+		_, err := NewBasin(context.Background(), spec)
 		found := units.FieldErrors(err)
 		require.NotEmpty(t, found, "%v has no line in NewBasin, or its zero spec is a basin", name)
 		for _, f := range found {
@@ -53,10 +54,10 @@ func TestEveryPartOfBasinSpecIsBuilt(t *testing.T) {
 }
 
 func TestBasinSpecFaults(t *testing.T) {
-	b, err := NewBasin(BasinSpec{})
+	b, err := NewBasin(context.Background(), BasinSpec{})
 	require.Nil(t, b)
 	plantest.RequireFields(t, err, "rectangular")
-	b, err = NewBasin(BasinSpec{Circular: &CircularSpec{}, Floor: &FloorSpec{}})
+	b, err = NewBasin(context.Background(), BasinSpec{Circular: &CircularSpec{}, Floor: &FloorSpec{}})
 	require.Nil(t, b)
 	plantest.RequireFields(t, err, "circular.diameter", "circular.depth", "circular.at", "circular.slopes", "floor.surface", "rectangular")
 }

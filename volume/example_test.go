@@ -1,6 +1,7 @@
 package volume_test
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"time"
@@ -134,7 +135,7 @@ func ExampleNewSurveyed() {
 }
 
 func ExampleNewFloor() {
-	b, err := volume.NewFloor(volume.FloorSpec{
+	b, err := volume.NewFloor(context.Background(), volume.FloorSpec{
 		Grid: &volume.LevelGrid{
 			StepX: 50 * units.Foot, StepY: 40 * units.Foot,
 			Levels: [][]units.Length{
@@ -160,7 +161,7 @@ func ExampleNewFloor() {
 // A surface that is known at any place, here a floor that falls 1 % to the east,
 // becomes a basin inside an outline.
 func ExampleNewFloor_sampled() {
-	b, err := volume.NewFloor(volume.FloorSpec{
+	b, err := volume.NewFloor(context.Background(), volume.FloorSpec{
 		Sampled: &volume.SampledSpec{
 			Places:  falling{},
 			Outline: plane.Polygon{point(0, 0), point(300, 0), point(260, 150), point(0, 150)},
@@ -211,7 +212,7 @@ func ExampleNewBasin() {
 		fmt.Println(err)
 		return
 	}
-	b, err := volume.NewBasin(spec)
+	b, err := volume.NewBasin(context.Background(), spec)
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -2,6 +2,7 @@ package volume
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -48,8 +49,9 @@ const maxTriangles = 2_000_000
 
 // NewFloor returns the basin of spec. Triangles without area and corners that
 // are not finite are faults, of which at most ten are listed; a surface that lies
-// nowhere below the top is one too.
-func NewFloor(spec FloorSpec) (*Floor, error) {
+// nowhere below the top is one too. It ends with the error of ctx when that is done:
+// two million triangles take longer than a second.
+func NewFloor(ctx context.Context, spec FloorSpec) (*Floor, error) {
 	var f units.Faults
 	f.Between("top", spec.Top, -units.MaxLength, units.MaxLength)
 	var list []facet
@@ -61,19 +63,22 @@ func NewFloor(spec FloorSpec) (*Floor, error) {
 		list = facets
 	}
 	if !units.IsNil(spec.Surface) {
-		facets, err := readTriangles(spec.Surface)
+		facets, err := readTriangles(ctx, spec.Surface)
 		read("surface", facets, err)
 		levelAt = trianglesLevel(spec.Surface)
 	}
 	if spec.Grid != nil {
-		facets, err := gridFacets(spec.Grid, "grid")
+		facets, err := gridFacets(ctx, spec.Grid, "grid")
 		read("", facets, err)
 		levelAt = spec.Grid.level()
 	}
 	if spec.Sampled != nil {
-		facets, err := spec.Sampled.facets()
+		facets, err := spec.Sampled.facets(ctx)
 		read("sampled", facets, err)
 		levelAt = spec.Sampled.level()
+	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
 	}
 	if given != 1 {
 		f.Count("surface", given, "surfaces", "1 of surface, grid and sampled")
@@ -90,7 +95,11 @@ func NewFloor(spec FloorSpec) (*Floor, error) {
 		f.Add("top", spec.Top, "above %v, the lowest level of the surface", units.Length(lowest))
 		return nil, f.Err()
 	}
-	return &Floor{sweep(list, lowest, depth), units.Length(lowest), list, levelAt}, nil
+	solid, err := sweep(ctx, list, lowest, depth)
+	if err != nil {
+		return nil, err
+	}
+	return &Floor{solid, units.Length(lowest), list, levelAt}, nil
 }
 
 // SlopeAreaAt returns the area of the surface below height h, measured along the slope,
@@ -162,7 +171,7 @@ func VolumeUnder(surface Triangles, level units.Length) (units.Volume, error) {
 	if units.IsNil(surface) {
 		f.Missing("surface", "one triangle or more")
 	} else {
-		facets, err := readTriangles(surface)
+		facets, err := readTriangles(context.Background(), surface) // a fraction of a second
 		f.Sub("surface", err)
 		list = facets
 	}
@@ -178,8 +187,12 @@ func VolumeUnder(surface Triangles, level units.Length) (units.Volume, error) {
 	return units.Volume(sum), nil
 }
 
-// readTriangles checks the triangles. Fields are [i].
-func readTriangles(s Triangles) ([]facet, error) {
+// stopEvery is the number of triangles, or of their corners, after which it is asked
+// whether anybody waits for the rest.
+const stopEvery = 1 << 14
+
+// readTriangles checks the triangles until ctx ends. Fields are [i].
+func readTriangles(ctx context.Context, s Triangles) ([]facet, error) {
 	var f units.Faults
 	n := s.Len()
 	if n < 1 || n > maxTriangles {
@@ -189,6 +202,9 @@ func readTriangles(s Triangles) ([]facet, error) {
 	list := make([]facet, 0, n)
 	wrong := 0
 	for i := 0; i < n && wrong < 10; i++ {
+		if i%stopEvery == 0 && ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
 		c, l := s.Triangle(i)
 		t := facet{math.Abs(float64(plane.Polygon(c[:]).SignedArea())), [3]float64{float64(l[0]), float64(l[1]), float64(l[2])}, slantOf(c, l)}
 		slices.Sort(t.z[:])
@@ -215,13 +231,13 @@ func readTriangles(s Triangles) ([]facet, error) {
 }
 
 // gridFacets checks the grid at path and returns its triangles.
-func gridFacets(g *LevelGrid, path string) ([]facet, error) {
+func gridFacets(ctx context.Context, g *LevelGrid, path string) ([]facet, error) {
 	var f units.Faults
 	f.Sub(path, g.Check())
 	if err := f.Err(); err != nil {
 		return nil, err
 	}
-	list, err := readTriangles(gridTriangles{*g})
+	list, err := readTriangles(ctx, gridTriangles{*g})
 	f.Sub(path, err)
 	return list, f.Err()
 }

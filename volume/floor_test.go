@@ -1,10 +1,13 @@
 package volume
 
 import (
+	"cmp"
+	"context"
 	"math"
 	"math/big"
 	"math/rand/v2"
 	"slices"
+	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -50,7 +53,7 @@ func rectangularSurface(l, w, z, depth, datum float64) triangles {
 
 func mustFloor(t testing.TB, s FloorSpec) *Floor {
 	t.Helper()
-	b, err := NewFloor(s)
+	b, err := NewFloor(context.Background(), s)
 	require.NoError(t, err)
 	return b
 }
@@ -162,9 +165,9 @@ func TestFloorOfGrid(t *testing.T) {
 		}
 	}
 	require.InEpsilon(t, sum*6/(n*n), float64(b.VolumeAt(91.5-b.LowestLevel())), 1e-3)
-	_, err := NewFloor(FloorSpec{Grid: &g, Surface: rectangularSurface(6, 3, 2, 4, 0), Top: 94})
+	_, err := NewFloor(context.Background(), FloorSpec{Grid: &g, Surface: rectangularSurface(6, 3, 2, 4, 0), Top: 94})
 	plantest.RequireFields(t, err, "surface")
-	_, err = NewFloor(FloorSpec{Grid: &LevelGrid{StepX: 1, StepY: 1, Levels: [][]units.Length{{1, 2}, {1}}}, Top: 94})
+	_, err = NewFloor(context.Background(), FloorSpec{Grid: &LevelGrid{StepX: 1, StepY: 1, Levels: [][]units.Length{{1, 2}, {1}}}, Top: 94})
 	plantest.RequireFields(t, err, "grid.levels[1]")
 }
 
@@ -184,25 +187,98 @@ func TestFloorNearlyLevel(t *testing.T) {
 }
 
 func TestFloorFaults(t *testing.T) {
-	_, err := NewFloor(FloorSpec{Top: units.Length(math.NaN())})
+	_, err := NewFloor(context.Background(), FloorSpec{Top: units.Length(math.NaN())})
 	plantest.RequireFields(t, err, "top", "surface")
 	good := rectangularSurface(6, 3, 2, 4, 0)
-	_, err = NewFloor(FloorSpec{Surface: good, Top: 0})
+	_, err = NewFloor(context.Background(), FloorSpec{Surface: good, Top: 0})
 	plantest.RequireFields(t, err, "top")
 	bad := append(triangles{}, good...)
 	bad.add([3]float64{0, 0, 1}, [3]float64{1, 1, 1}, [3]float64{2, 2, 1})
 	bad.add([3]float64{0, 0, 1}, [3]float64{1, 1, math.NaN()}, [3]float64{0, 2, 1})
 	bad.add([3]float64{0, math.Inf(1), 1}, [3]float64{1, 1, 1}, [3]float64{0, 2, 1})
-	_, err = NewFloor(FloorSpec{Surface: bad, Top: 4})
+	_, err = NewFloor(context.Background(), FloorSpec{Surface: bad, Top: 4})
 	plantest.RequireFields(t, err, "surface[10]", "surface[11]", "surface[12]")
 }
 
+// ending is a surface that ends a context once so many triangles or places were asked for.
+type ending struct {
+	triangles
+	places
+	asked, last int
+	end         context.CancelFunc
+}
+
+func (c *ending) count() {
+	if c.asked++; c.asked == c.last {
+		c.end()
+	}
+}
+
+func (c *ending) Triangle(i int) ([3]plane.Point, [3]units.Length) {
+	c.count()
+	return c.triangles.Triangle(i)
+}
+
+func (c *ending) At(p plane.Point) (units.Length, bool) {
+	c.count()
+	return c.places.At(p)
+}
+
+// A floor is not worked out to the end for a request that has gone.
+func TestFloorEndsWithItsContext(t *testing.T) {
+	const n = 3 * stopEvery
+	s := randomGround(rand.New(rand.NewPCG(1, 1)), n)
+	for name, make := range map[string]func(c *ending) FloorSpec{
+		"surface": func(c *ending) FloorSpec { return FloorSpec{Surface: c, Top: 4} },
+		"sampled": func(c *ending) FloorSpec {
+			return FloorSpec{Sampled: &SampledSpec{Places: c, Outline: box(100, 100), Step: 1}, Top: 4}
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			ctx, cancel := context.WithCancel(t.Context())
+			c := &ending{triangles: s, places: func(x, y float64) float64 { return x }, last: 1000, end: cancel}
+			spec := make(c)
+			b, err := NewFloor(ctx, spec)
+			require.ErrorIs(t, err, context.Canceled)
+			require.Nil(t, b)
+			require.Less(t, c.asked, 2*stopEvery)
+			basin, err := NewBasin(ctx, BasinSpec{Floor: &spec})
+			require.ErrorIs(t, err, context.Canceled)
+			require.Nil(t, basin)
+			require.Less(t, c.asked, 2*stopEvery)
+		})
+	}
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	_, err := sweep(ctx, []facet{{area: 1, z: [3]float64{0, 1, 2}}}, 0, 3)
+	require.ErrorIs(t, err, context.Canceled)
+}
+
+// The order by digits is that by comparison.
+func TestSorted(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	var list []change
+	for i := range 5000 {
+		at := []float64{0, float64(i % 7), r.Float64(), math.Ldexp(r.Float64(), -r.IntN(1074)), 1e9 * r.Float64()}[r.IntN(5)]
+		list = append(list, change{at, int32(i / 3), int8(i % 3)})
+	}
+	want := slices.Clone(list)
+	slices.SortStableFunc(want, func(a, b change) int { return cmp.Compare(a.at, b.at) })
+	require.Equal(t, want, sorted(t.Context(), list))
+	require.Empty(t, sorted(t.Context(), nil))
+}
+
+// Two million triangles are the most that a floor may have.
 func BenchmarkNewFloor(b *testing.B) {
-	s := randomGround(rand.New(rand.NewPCG(1, 1)), 100_000)
-	for b.Loop() {
-		if _, err := NewFloor(FloorSpec{Surface: s, Top: 4}); err != nil {
-			b.Fatal(err)
-		}
+	for _, n := range []int{1000, 100_000, maxTriangles} {
+		s := randomGround(rand.New(rand.NewPCG(1, 1)), n)
+		b.Run(strconv.Itoa(n), func(b *testing.B) {
+			for b.Loop() {
+				if _, err := NewFloor(context.Background(), FloorSpec{Surface: s, Top: 4}); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
 	}
 }
 
@@ -214,12 +290,12 @@ func TestFloorListsTenFaults(t *testing.T) {
 	for range 15 {
 		s.add([3]float64{0, 0, 1}, [3]float64{1, 0, -3 * far}, [3]float64{0, 1, 2 * far})
 	}
-	_, err := NewFloor(FloorSpec{Surface: s, Top: 4})
+	_, err := NewFloor(context.Background(), FloorSpec{Surface: s, Top: 4})
 	list := units.FieldErrors(err)
 	require.Len(t, list, 10)
 	require.ErrorContains(t, list[0], units.Length(-3*far).Trade())
 	hole := places(func(x, y float64) float64 { return math.NaN() })
-	_, err = NewFloor(FloorSpec{Sampled: &SampledSpec{Places: hole, Outline: box(20, 20), Step: 1}, Top: 4})
+	_, err = NewFloor(context.Background(), FloorSpec{Sampled: &SampledSpec{Places: hole, Outline: box(20, 20), Step: 1}, Top: 4})
 	require.Len(t, units.FieldErrors(err), 10)
 	for _, c := range []struct {
 		low, high float64
@@ -227,7 +303,7 @@ func TestFloorListsTenFaults(t *testing.T) {
 	}{{-far, far, true}, {-far * 1.001, 0, false}, {0, far * 1.001, false}} {
 		s = nil
 		s.add([3]float64{0, 0, c.low}, [3]float64{1, 0, c.high}, [3]float64{0, 1, c.low})
-		_, err = NewFloor(FloorSpec{Surface: s, Top: units.MaxLength})
+		_, err = NewFloor(context.Background(), FloorSpec{Surface: s, Top: units.MaxLength})
 		require.Equal(t, c.sound, err == nil, "%v to %v", c.low, c.high)
 	}
 }

@@ -1,6 +1,7 @@
 package volume
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -87,7 +88,7 @@ func TestFloorAtHoldsTheVolume(t *testing.T) {
 				spec = FloorSpec{Sampled: &SampledSpec{Places: atLevels{grid}, Outline: outline, Step: 0.4}, Top: 103}
 				tol = 0.01
 			}
-			solid, err := NewFloor(spec)
+			solid, err := NewFloor(context.Background(), spec)
 			require.NoError(t, err)
 			b = solid
 		}
@@ -185,11 +186,11 @@ func TestFloorAtAgrees(t *testing.T) {
 // Nowhere is there a height that is no number; the edge of the top belongs to the basin.
 func TestFloorAtOutside(t *testing.T) {
 	grid := &LevelGrid{StepX: 10, StepY: 10, Levels: [][]units.Length{{5, 5}, {5, 4}}}
-	floor, err := NewFloor(FloorSpec{Grid: grid, Top: 4.5})
+	floor, err := NewFloor(context.Background(), FloorSpec{Grid: grid, Top: 4.5})
 	require.NoError(t, err)
-	mesh, err := NewFloor(FloorSpec{Surface: gridTriangles{*grid}, Top: 4.5})
+	mesh, err := NewFloor(context.Background(), FloorSpec{Surface: gridTriangles{*grid}, Top: 4.5})
 	require.NoError(t, err)
-	sampled, err := NewFloor(FloorSpec{Sampled: &SampledSpec{Places: atLevels{grid}, Outline: box(10, 10), Step: 1}, Top: 4.5})
+	sampled, err := NewFloor(context.Background(), FloorSpec{Sampled: &SampledSpec{Places: atLevels{grid}, Outline: box(10, 10), Step: 1}, Top: 4.5})
 	require.NoError(t, err)
 	circle, err := NewCircular(CircularSpec{Diameter: 10, At: ReferenceTop, Depth: 1, Slopes: []float64{1}})
 	require.NoError(t, err)
@@ -230,7 +231,7 @@ func TestFloorAtOutside(t *testing.T) {
 // A surface that the caller's grid no longer shows keeps its levels.
 func TestFloorAtKeepsItsLevels(t *testing.T) {
 	grid := &LevelGrid{StepX: 10, StepY: 10, Levels: [][]units.Length{{5, 5}, {5, 4}}}
-	floor, err := NewFloor(FloorSpec{Grid: grid, Top: 6})
+	floor, err := NewFloor(context.Background(), FloorSpec{Grid: grid, Top: 6})
 	require.NoError(t, err)
 	grid.Levels[0][0] = 99
 	h, ok := floor.FloorAt(plantest.Pt(0, 0))

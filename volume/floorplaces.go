@@ -1,7 +1,6 @@
 package volume
 
 import (
-	"cmp"
 	"math"
 	"slices"
 	"sync"
@@ -63,15 +62,19 @@ func alongCurve(s Triangles) []int32 {
 		}
 		return cell
 	}
-	codes, list := make([]uint32, len(places)), make([]int32, len(places))
+	codes := make([]uint64, len(places)) // place on the curve, then the triangle
 	for i, p := range places {
-		list[i] = int32(i)
+		codes[i] = uint64(i)
 		x, y := along(p.X, all.low.X, all.high.X), along(p.Y, all.low.Y, all.high.Y)
 		for bit := range 16 {
-			codes[i] |= (x>>bit&1 | y>>bit&1<<1) << (2 * bit)
+			codes[i] |= uint64(x>>bit&1|y>>bit&1<<1) << (32 + 2*bit)
 		}
 	}
-	slices.SortFunc(list, func(i, j int32) int { return cmp.Or(cmp.Compare(codes[i], codes[j]), cmp.Compare(i, j)) })
+	slices.Sort(codes)
+	list := make([]int32, len(codes))
+	for i, c := range codes {
+		list[i] = int32(uint32(c))
+	}
 	return list
 }
 

@@ -1,6 +1,7 @@
 package volume
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -31,9 +32,9 @@ func TestSlopeAreaOfFloor(t *testing.T) {
 		}
 		grid.Levels = append(grid.Levels, row)
 	}
-	gridded, err := NewFloor(FloorSpec{Grid: &grid, Top: 4})
+	gridded, err := NewFloor(context.Background(), FloorSpec{Grid: &grid, Top: 4})
 	require.NoError(t, err)
-	sampled, err := NewFloor(FloorSpec{Sampled: &SampledSpec{Outline: plane.Polygon{{}, {X: 40}, {X: 40, Y: 40}, {Y: 40}}, Places: frustum{}, Step: 1}, Top: 4})
+	sampled, err := NewFloor(context.Background(), FloorSpec{Sampled: &SampledSpec{Outline: plane.Polygon{{}, {X: 40}, {X: 40, Y: 40}, {Y: 40}}, Places: frustum{}, Step: 1}, Top: 4})
 	require.NoError(t, err)
 	box := mustRectangular(t, RectangularSpec{Length: 20, Width: 20, At: ReferenceFloor, Depth: 5, Slopes: []float64{2}})
 	for _, h := range []units.Length{0, 0.5, 1.3, 4, 9} {

@@ -1,6 +1,7 @@
 package volume
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -38,9 +39,9 @@ func (spec SampledSpec) level() func(p plane.Point) (units.Length, bool) {
 
 const maxCells = 250_000
 
-// facets samples the surface. The faults name places without a level, of which
+// facets samples the surface until ctx ends. The faults name places without a level, of which
 // at most ten are listed.
-func (spec SampledSpec) facets() ([]facet, error) {
+func (spec SampledSpec) facets(ctx context.Context) ([]facet, error) {
 	var f units.Faults
 	if len(spec.Outline) > skeleton.MaxCorners {
 		f.Count("outline", len(spec.Outline), "corners", "at most %v", skeleton.MaxCorners)
@@ -81,7 +82,7 @@ func (spec SampledSpec) facets() ([]facet, error) {
 	cols, rows := math.Ceil(float64((high.X-low.X)/spec.Step)), math.Ceil(float64((high.Y-low.Y)/spec.Step))
 	cells := plane.Tiling{Low: low, StepX: spec.Step, StepY: spec.Step, Rows: int(rows), Cols: int(cols)}
 	whole := func(row, col int) {
-		if wrong >= 10 {
+		if wrong >= 10 || ctx.Err() != nil {
 			return
 		}
 		x, y := cells.X(col), cells.Y(row)
@@ -95,7 +96,7 @@ func (spec SampledSpec) facets() ([]facet, error) {
 	}
 	part := func(row, col int, ring plane.Polygon) {
 		switch area := ring.Area(); {
-		case area <= slack*cell || wrong >= 10:
+		case area <= slack*cell || wrong >= 10 || ctx.Err() != nil:
 		case area < (1-slack)*cell:
 			z := level(ring.Centroid())
 			add(float64(area), 1, z, z, z)

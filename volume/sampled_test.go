@@ -1,6 +1,7 @@
 package volume
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -34,7 +35,7 @@ func TestSampledPlaneIsExactWhenCovered(t *testing.T) {
 // Far from the origin a step no longer moves a coordinate.
 func TestSampledFarOff(t *testing.T) {
 	flat := places(func(x, y float64) float64 { return 0 })
-	_, err := NewFloor(FloorSpec{Top: 1, Sampled: &SampledSpec{Places: flat, Step: 1000, Outline: plane.Polygon{plantest.Pt(1e20, 0), plantest.Pt(1e20+1e5, 0), plantest.Pt(1e20, 1e4)}}})
+	_, err := NewFloor(context.Background(), FloorSpec{Top: 1, Sampled: &SampledSpec{Places: flat, Step: 1000, Outline: plane.Polygon{plantest.Pt(1e20, 0), plantest.Pt(1e20+1e5, 0), plantest.Pt(1e20, 1e4)}}})
 	plantest.RequireFields(t, err, "sampled.outline[0].x", "sampled.outline[1].x", "sampled.outline[2].x")
 }
 
@@ -59,7 +60,7 @@ func TestSampledBowlConverges(t *testing.T) {
 }
 
 func TestSampledFaults(t *testing.T) {
-	_, err := NewFloor(FloorSpec{Sampled: &SampledSpec{}, Top: 1})
+	_, err := NewFloor(context.Background(), FloorSpec{Sampled: &SampledSpec{}, Top: 1})
 	plantest.RequireFields(t, err, "sampled.outline", "sampled.places", "sampled.step")
 	hole := places(func(x, y float64) float64 {
 		if x > 5 && y > 5 {
@@ -67,10 +68,10 @@ func TestSampledFaults(t *testing.T) {
 		}
 		return 0
 	})
-	_, err = NewFloor(FloorSpec{Sampled: &SampledSpec{Places: hole, Outline: box(10, 10), Step: 4}, Top: 1})
+	_, err = NewFloor(context.Background(), FloorSpec{Sampled: &SampledSpec{Places: hole, Outline: box(10, 10), Step: 4}, Top: 1})
 	require.ErrorContains(t, err, "sampled.places: missing; want a level within 62.14 mi of the datum at 26.25 ft, 26.25 ft")
-	_, err = NewFloor(FloorSpec{Sampled: &SampledSpec{Places: hole, Outline: box(10, 10), Step: 0.01}, Top: 1})
+	_, err = NewFloor(context.Background(), FloorSpec{Sampled: &SampledSpec{Places: hole, Outline: box(10, 10), Step: 0.01}, Top: 1})
 	plantest.RequireFields(t, err, "sampled.step")
-	_, err = NewFloor(FloorSpec{Sampled: &SampledSpec{Places: places(func(x, y float64) float64 { return 1e9 }), Outline: box(10, 10), Step: 5}, Top: 1})
+	_, err = NewFloor(context.Background(), FloorSpec{Sampled: &SampledSpec{Places: places(func(x, y float64) float64 { return 1e9 }), Outline: box(10, 10), Step: 5}, Top: 1})
 	require.Error(t, err)
 }

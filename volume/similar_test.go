@@ -1,6 +1,7 @@
 package volume
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"reflect"
@@ -88,14 +89,14 @@ func TestSimilarBasins(t *testing.T) {
 		"cone":       {Circular: &CircularSpec{Diameter: 40, At: ReferenceWaterLine, WaterDepth: 2.5, Depth: 4, Slopes: []float64{5}}},
 	} {
 		t.Run(name, func(t *testing.T) {
-			one, err := NewBasin(spec)
+			one, err := NewBasin(context.Background(), spec)
 			require.NoError(t, err)
 			for _, k := range []float64{1.0 / 64, 1.0 / 8, 4} {
 				same := func(want, got units.Quantity, power int, what string) {
 					t.Helper()
 					require.InDelta(t, want.SI()*math.Pow(k, float64(power)), got.SI(), 1e-9*math.Abs(want.SI())*math.Pow(k, float64(power)), "%s at %v", what, k)
 				}
-				other, err := NewBasin(scaled(spec, k))
+				other, err := NewBasin(context.Background(), scaled(spec, k))
 				require.NoError(t, err)
 				same(one.Depth(), other.Depth(), 1, "depth")
 				for i := range 17 {

@@ -107,7 +107,7 @@ func reply(w http.ResponseWriter, style units.Style, a Answer, err error) {
 // kinds is what can be stored, and how each is made of its JSON: one check stands
 // before the database and behind it.
 var kinds = map[string]func([]byte) (any, error){
-	"basins":  made(volume.NewBasin),
+	"basins":  made(func(s volume.BasinSpec) (volume.Basin, error) { return volume.NewBasin(context.Background(), s) }),
 	"surveys": made(func(s sludge.SurveySpec) (*sludge.Survey, error) { return sludge.NewSurvey(context.Background(), s) }),
 	"reports": made(nutrient.Analyze),
 	"fields":  made(func(f allocation.Field) (allocation.Field, error) { return f, nil }), // checked when it is asked about

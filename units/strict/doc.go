@@ -6,7 +6,7 @@
 // returns the faults of both without those that only repeat that a value was not
 // read, with numbers as the user wrote them; [Make] makes what a spec is the spec of.
 //
-//	basin, err := strict.Make(data, volume.NewBasin)
+//	basin, err := strict.Make(data, volume.NewRectangular)
 //	for _, fault := range units.FieldErrors(err) {
 //		fmt.Println(fault.Line, fault.Field, fault)
 //	}

@@ -1,6 +1,7 @@
 package earthwork
 
 import (
+	"context"
 	"encoding/json"
 	"math"
 	"testing"
@@ -126,7 +127,7 @@ func FuzzSpecs(f *testing.F) {
 				runs = append(runs, run)
 			}
 		}
-		if b, err := volume.NewBasin(s.Basin); err == nil {
+		if b, err := volume.NewBasin(context.Background(), s.Basin); err == nil {
 			step := b.Depth() / 7
 			add(true, func() (any, error) { return volume.StageStorage(volume.StageStorageSpec{Basin: b, Step: step}) })
 			add(true, func() (any, error) {

@@ -1,6 +1,7 @@
 package earthwork
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -145,7 +146,7 @@ func TestGradeIsTheFloorBasin(t *testing.T) {
 	for range 50 {
 		g := grid(2+r.IntN(6), 2+r.IntN(6), 4, func(plane.Point) float64 { return r.NormFloat64() })
 		top := units.Length(0.5 * r.NormFloat64())
-		basin, err := volume.NewFloor(volume.FloorSpec{Grid: &g, Top: top})
+		basin, err := volume.NewFloor(context.Background(), volume.FloorSpec{Grid: &g, Top: top})
 		if err != nil {
 			require.ErrorContains(t, err, "top") // no ground below it
 			continue

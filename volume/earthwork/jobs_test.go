@@ -1,6 +1,7 @@
 package earthwork_test
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -253,7 +254,7 @@ func jobs(t *testing.T) []job {
 			return held(b, err)
 		}),
 		jobOf("NewFloor", volume.FloorSpec{Grid: &grid, Top: 5}, func(s volume.FloorSpec) (any, error) {
-			b, err := volume.NewFloor(s)
+			b, err := volume.NewFloor(context.Background(), s)
 			return held(b, err)
 		}),
 		jobOf("Slice", volume.SliceSpec{Method: volume.MethodPrismoidal, Bottom: 3, Mid: 4, Top: 5, Depth: 2}, volume.Slice),

@@ -1,6 +1,7 @@
 package closing_test
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -289,10 +290,10 @@ func basins(t testing.TB) map[string]volume.Basin {
 	}
 	return map[string]volume.Basin{
 		"rectangular": box,
-		"circular":    must(volume.NewBasin(volume.BasinSpec{Circular: &volume.CircularSpec{Diameter: 50, At: volume.ReferenceTop, Depth: 3, Slopes: []float64{2.5}}})),
-		"L-shaped":    must(volume.NewBasin(volume.BasinSpec{Polygon: &volume.PolygonSpec{Outline: ell, At: volume.ReferenceTop, Depth: 3, Slopes: []float64{2.5}}})),
-		"surveyed":    must(volume.NewBasin(volume.BasinSpec{Surveyed: &volume.SurveyedSpec{Areas: []volume.SurveyedArea{{Elevation: 0, Area: 800}, {Elevation: 1.5, Area: 1250}, {Elevation: 3, Area: 1800}}, Method: volume.MethodPrismoidal}})),
-		"floor":       must(volume.NewBasin(volume.BasinSpec{Floor: &volume.FloorSpec{Grid: &volume.LevelGrid{StepX: 2, StepY: 2, Levels: levels}, Top: 3}})),
+		"circular":    must(volume.NewBasin(context.Background(), volume.BasinSpec{Circular: &volume.CircularSpec{Diameter: 50, At: volume.ReferenceTop, Depth: 3, Slopes: []float64{2.5}}})),
+		"L-shaped":    must(volume.NewBasin(context.Background(), volume.BasinSpec{Polygon: &volume.PolygonSpec{Outline: ell, At: volume.ReferenceTop, Depth: 3, Slopes: []float64{2.5}}})),
+		"surveyed":    must(volume.NewBasin(context.Background(), volume.BasinSpec{Surveyed: &volume.SurveyedSpec{Areas: []volume.SurveyedArea{{Elevation: 0, Area: 800}, {Elevation: 1.5, Area: 1250}, {Elevation: 3, Area: 1800}}, Method: volume.MethodPrismoidal}})),
+		"floor":       must(volume.NewBasin(context.Background(), volume.BasinSpec{Floor: &volume.FloorSpec{Grid: &volume.LevelGrid{StepX: 2, StepY: 2, Levels: levels}, Top: 3}})),
 	}
 }
 

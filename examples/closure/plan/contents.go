@@ -49,7 +49,7 @@ func contents(ctx context.Context, s *Scenario) (Contents, error) {
 	var f units.Faults
 	in := f.At("basin")
 	var err error
-	if c.Solid, err = volume.NewBasin(s.Basin.BasinSpec); err != nil {
+	if c.Solid, err = volume.NewBasin(ctx, s.Basin.BasinSpec); err != nil {
 		in.Sub("", err)
 		c.Solid = nil
 	} else {
