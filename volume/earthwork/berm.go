@@ -83,9 +83,9 @@ type BermSpec struct {
 	Plan   plane.Polygon `json:"plan,omitempty"`  // instead of length and width
 	// Diameter of a circle, instead of length and width.
 	Diameter units.Length `json:"diameter,omitzero"`
-	// Sides is one section for all sides or one for each: of a rectangle along the
-	// length, along the width, and the opposite two in the same order; of a
-	// polygon side i from corner i to the next.
+	// Sides is one section for all sides or one for each: of a rectangle
+	// counterclockwise, on the right of the length as seen from its start, at its end,
+	// on the left and at the start; of a polygon side i from corner i to the next.
 	Sides []BermSection `json:"sides"`
 }
 

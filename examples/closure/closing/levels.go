@@ -45,9 +45,9 @@ func (s *sheet) section(foot units.Length) *earthwork.ProfileResult {
 		length, across := b.SizeAt(s.Ground)
 		floorLength, floorAcross := b.SizeAt(0)
 		z := b.Slopes()
-		width, floor, slopes, sides = across, floorAcross, [2]float64{z[2], z[3]}, []int{0, 2}
+		width, floor, slopes, sides = across, floorAcross, [2]float64{z[2], z[3]}, []int{2, 0}
 		if length < across {
-			width, floor, slopes, sides = length, floorLength, [2]float64{z[0], z[1]}, []int{1, 3}
+			width, floor, slopes, sides = length, floorLength, [2]float64{z[0], z[1]}, []int{3, 1}
 		}
 	case *volume.Circular:
 		width, floor, slopes, sides = b.DiameterAt(s.Ground), b.DiameterAt(0), [2]float64{b.Slope(), b.Slope()}, []int{0, 0}

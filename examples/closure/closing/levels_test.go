@@ -55,3 +55,35 @@ func TestLevelsOfTheCrown(t *testing.T) {
 	require.Equal(t, o.Levels.Ridge.In(ft), o.Section.Points[len(o.Section.Points)/2].Built.In(ft))
 	require.Nil(t, plan(t, spec).Of(closing.AlternativeBreach).Section)
 }
+
+// A basin whose banks and berms all differ, given along and across: the section runs the
+// short way, and each bank has the berm of its side. Left to right they stand 2:1 behind
+// 14 ft of crest and 3.5:1 behind 10 ft; at the ground the basin is 150 - 5.5 x 3 ft wide.
+func TestSectionHasTheBermOfEachBank(t *testing.T) {
+	for _, c := range []struct {
+		long, wide units.Length
+		slopes     []float64 // start, end, left, right
+		crests     []float64 // right, end, left, start
+	}{
+		{230, 150, []float64{3, 2.5, 2, 3.5}, []float64{10, 12, 14, 16}},
+		{150, 230, []float64{2, 3.5, 3, 2.5}, []float64{12, 10, 16, 14}},
+	} {
+		spec := whole(t)
+		var err error
+		spec.Basin, err = volume.NewRectangular(volume.RectangularSpec{Length: c.long * ft, Width: c.wide * ft, At: volume.ReferenceTop, Depth: 12 * ft, Slopes: c.slopes})
+		require.NoError(t, err)
+		section := spec.Berm.Sides[0]
+		spec.Berm.Sides = nil
+		for _, crest := range c.crests {
+			section.CrestWidth = units.Length(crest) * ft
+			spec.Berm.Sides = append(spec.Berm.Sides, section)
+		}
+		var stations []float64
+		for _, p := range plan(t, spec).Of(closing.AlternativeFill).Section.Points {
+			stations = append(stations, p.Station.In(ft))
+		}
+		// Ground, outer slope, crest, inner slope, bank, floor up to the ridge in the middle.
+		ridge := 13.35 + 9 + 14 + 7.5 + 133.5/2
+		require.InDeltaSlice(t, []float64{0, 13.35, 22.35, 36.35, 43.85, 61.85, ridge, 145.85, 177.35, 184.85, 194.85, 203.85, 217.2}, stations, 1e-9, "%v x %v", c.long, c.wide)
+	}
+}
