@@ -498,3 +498,20 @@ func TestRidgeHasHeavyTails(t *testing.T) {
 	require.LessOrEqual(t, few("a-spherical"), 1)
 	require.LessOrEqual(t, few("b-pile"), 3)
 }
+
+// A pile has no roughness: where its soundings show none, the interval is not made wider
+// by one that a covariance brings along.
+func TestPileIsNarrow(t *testing.T) {
+	for design, most := range map[string]float64{"random": 0.055, "grid": 0.02} {
+		c := simCases()[slices.IndexFunc(simCases(), func(c simCase) bool { return c.name == "b-pile" && c.design == design })]
+		var width float64
+		for seed := range uint64(12) {
+			s, truth, err := c.survey(24, rand.New(rand.NewPCG(7, seed)), false)
+			require.NoError(t, err)
+			v := volumeOf(t, s, usual).Interval
+			require.True(t, v.Has(units.Volume(truth)))
+			width += float64(v.High-v.Low) / truth / 12
+		}
+		require.Less(t, width, most, design)
+	}
+}

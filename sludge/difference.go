@@ -151,7 +151,7 @@ func newPairWork(ctx context.Context, spec DifferenceSpec) *pairWork {
 	count := cellsFor(0, max(len(a.sites), len(b.sites)))
 	for _, e := range w.each {
 		e.setCells(count)
-		e.setStructures()
+		e.setStructures(nil)
 	}
 	both := &estimate{stop: ctx.Err, survey: a.survey, cells: a.cells, targets: a.targets, structures: a.structures,
 		sites: slices.Concat(a.sites, b.sites)}

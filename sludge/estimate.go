@@ -42,7 +42,13 @@ const (
 	longestRange = 4   // diagonals of the box
 )
 
-var sharesTried = []float64{0.001, 0.01, 0.05, 0.2, 0.5}
+// sharesTried are those of the nugget. The smaller ones are told from none by smooth
+// fields only: leastShare has the least by family. Were it larger, a surface without
+// roughness, such as a pile, would be taken for one with.
+var (
+	sharesTried = []float64{0.0001, 0.001, 0.01, 0.05, 0.2, 0.5}
+	leastShare  = [...]float64{field.Matern05: 0.01, field.Matern15: 0.001, field.Matern25: 0.0001}
+)
 
 // hopeless is how far, in the logarithm, a hypothesis may be below the best.
 const hopeless = 7
@@ -65,12 +71,22 @@ type portion struct {
 	floor  float64 // variance of the volume from the floor
 }
 
-// setStructures makes the grid of covariances.
-func (e *estimate) setStructures() {
+// setStructures makes the grid of covariances, with the shares of the nugget that are
+// given in place of the usual ones.
+func (e *estimate) setStructures(shares []float64) {
 	low, high := e.survey.rings[0].Bounds()
 	ranges := field.Geometric(leastRange*math.Sqrt(e.survey.area),
 		longestRange*math.Hypot(float64(high.X-low.X), float64(high.Y-low.Y)), rangesTried)
-	e.structures = field.Grid(ranges, sharesTried, field.Isotropic)
+	if shares != nil {
+		e.structures = field.Grid(ranges, shares, field.Isotropic)
+		return
+	}
+	e.structures = slices.DeleteFunc(field.Grid(ranges, sharesTried, field.Isotropic), func(st field.Structure) bool {
+		return st.Share < leastShare[st.Family]
+	})
+	// Parts are drawn at even steps: the volume changes least from one structure to the
+	// next where those of one range stand together.
+	slices.SortStableFunc(e.structures, func(a, b field.Structure) int { return cmp.Compare(a.Range, b.Range) })
 }
 
 // setCells cuts the basin.

@@ -329,8 +329,8 @@ func (s *Survey) floorRises(deepest float64) (rises, seen bool) {
 	for i, a := range r {
 		b := r[(i+1)%len(r)]
 		for _, t := range []units.Length{1.0 / 6, 0.5, 5.0 / 6} {
-			d, ok := s.floor.Depth(plane.Point{X: a.X + t*(b.X-a.X), Y: a.Y + t*(b.Y-a.Y)})
-			if length := float64(a.Distance(b)); ok && d < units.Length(maxDepth) {
+			d, ok := depthAt(s.floor, plane.Point{X: a.X + t*(b.X-a.X), Y: a.Y + t*(b.Y-a.Y)})
+			if length := float64(a.Distance(b)); ok {
 				sum += length * max(0, float64(d))
 				n += length
 			}

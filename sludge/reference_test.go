@@ -89,6 +89,9 @@ func (c *volumeCase) survey(t *testing.T) *Survey {
 
 var familyNames = map[string]field.Family{"exp": field.Matern05, "m15": field.Matern15, "m25": field.Matern25}
 
+// caseShares are the shares of the nugget that the cases were worked out with.
+var caseShares = []float64{0.001, 0.01, 0.05, 0.2, 0.5}
+
 // The whole computation against an independent program of dense formulas: every part
 // to the digits that are printed, the parts that are drawn to 1 %.
 func TestVolumeCases(t *testing.T) {
@@ -101,7 +104,7 @@ func TestVolumeCases(t *testing.T) {
 		t.Run(c.Name, func(t *testing.T) {
 			spec := VolumeSpec{Confidence: 0.95, ReadingSD: units.Length(c.ReadSD), SharedSD: units.Length(c.SharedSD)}
 			survey := c.survey(t)
-			e, err := newEstimate(context.Background(), survey, spec, estimateOptions{cells: 135, round: true, plain: true, every: true})
+			e, err := newEstimate(context.Background(), survey, spec, estimateOptions{cells: 135, round: true, plain: true, every: true, shares: caseShares})
 			require.NoError(t, err)
 			require.Equal(t, [2]int{15, 9}, [2]int{e.cells.Cols, e.cells.Rows})
 			for k, g := range c.Floors {
@@ -134,7 +137,7 @@ func TestVolumeCases(t *testing.T) {
 			}
 			require.Len(t, e.parts, c.EveryPart.Parts)
 			compareFigures(t, c.EveryPart, e.result(spec), 1e-6)
-			chosen, err := newEstimate(context.Background(), survey, spec, estimateOptions{cells: 135, round: true, plain: true, parts: 24})
+			chosen, err := newEstimate(context.Background(), survey, spec, estimateOptions{cells: 135, round: true, plain: true, parts: 24, shares: caseShares})
 			require.NoError(t, err)
 			compareFigures(t, c.ChosenParts, chosen.result(spec), 0.01)
 			require.Len(t, chosen.parts, c.ChosenParts.Parts)

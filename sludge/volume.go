@@ -239,6 +239,8 @@ type estimateOptions struct {
 	round bool // no stretched fields
 	plain bool // floors that were read do not undulate
 	parts int  // about so many, at least 4 of a hypothesis; 0: the usual number
+
+	shares []float64 // of the nugget, that are tried; nil: the usual ones
 }
 
 // newEstimate weighs and integrates all hypotheses, unless ctx ends before.
@@ -266,7 +268,7 @@ func newGround(ctx context.Context, s *Survey, spec VolumeSpec, o estimateOption
 	e.setErrors(spec)
 	e.sites, e.thinned = s.sites()
 	e.setCells(cellsFor(o.cells, len(e.sites)))
-	e.setStructures()
+	e.setStructures(o.shares)
 	e.logFrom = e.setFloors(o.plain)
 	return e
 }
