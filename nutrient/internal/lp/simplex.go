@@ -130,7 +130,7 @@ func (s *simplex) solve() (value float64, ok bool) {
 		s.pb[i] = s.p[j]
 	}
 	s.pay()
-	idle := 0
+	var idle int // steps without progress
 	for range 50 * (1 + s.m + len(s.p)) {
 		s.work += s.m * len(s.p)
 		enter, best := -1, least

@@ -109,6 +109,13 @@ func TestSimplexByHand(t *testing.T) {
 	require.Equal(t, 3*2*4, s.work)
 	require.InDelta(t, 3, s.price(0), 1e-12)
 	require.InDelta(t, 0.5, s.price(1), 1e-12)
+	for _, scale := range []float64{1e-200, 1e-15, 1e15, 1e200} { // of the objective alone
+		s = made(2, 0, []float64{3 * scale, 2 * scale}, []float64{1, 0}, []float64{0.5, 1})
+		value, ok = s.solve()
+		require.True(t, ok)
+		require.InEpsilon(t, 3.5*scale, value, 1e-12)
+		require.InEpsilon(t, 3*scale, s.price(0), 1e-12)
+	}
 	s = made(1, 0, []float64{1e-13, 1}, []float64{1}, []float64{2})
 	value, ok = s.solve()
 	require.True(t, ok)
