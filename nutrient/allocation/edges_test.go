@@ -418,3 +418,41 @@ func TestRateLimitsOfOneMaterial(t *testing.T) {
 		{Kind: nutrient.LimitNitrogen, Room: 0.03, Holds: lb1000(10)}, {Kind: nutrient.LimitMetal, Room: 1},
 	}, f.RateLimits(slurry))
 }
+
+// Where not all finds room the least is left, a cubic metre and a tonne counted alike: of
+// what takes 1.0 kg of the room in each, and what takes a tenth more or less in each of the
+// other form, the one that takes more stays.
+func TestLeftAreCountedAlike(t *testing.T) {
+	for _, solid := range []float64{0.9, 1.1} {
+		s := least()
+		s.Materials[0].Stock, s.Materials[0].Holds = nutrient.LiquidAmount(80), []Holding{{Of: "N", Content: nutrient.LiquidContent(1)}}
+		s.Materials = append(s.Materials, Material{Name: "compost", Stock: nutrient.SolidAmount(80 * units.Tonne), Holds: []Holding{{Of: "N", Content: nutrient.SolidContent(units.MassFraction(solid / 1000))}},
+			Spread: nutrient.SolidPrice(0.002), HaulPerMile: nutrient.SolidPrice(0)})
+		r, err := allocate(s) // 100 kg of room
+		require.NoError(t, err)
+		left := []float64{r.Materials[0].Left.SI(), r.Materials[1].Left.SI() / 1000}
+		stays := 0
+		if solid > 1 {
+			stays = 1
+		}
+		require.InDelta(t, 0, left[1-stays], 1e-6, "%v", left)
+		require.InDelta(t, (80+80*solid-100)/[]float64{1, solid}[stays], left[stays], 1e-6, "%v", left)
+	}
+}
+
+// A need of nothing earns nothing, and contents of an exception are held to the material
+// whether or not it has a price.
+func TestNeedOfNothing(t *testing.T) {
+	s := twoByTwo()
+	s.Prices = []Price{{"N", units.PricePer(0.5, units.Pound)}}
+	s.Fields[0].Needs = []Need{{Of: "N"}}
+	r, err := allocate(s)
+	require.NoError(t, err)
+	require.InDelta(t, 5400, r.Net, 1e-6)
+	require.Zero(t, r.Credit)
+	require.InDelta(t, float64(r.Fields[0].Limits[0].Applied), float64(r.Fields[0].Needs[0].Excess), 1e-15)
+	solid := []Holding{{Of: "N", Content: nutrient.SolidContent(0.01)}}
+	s.Exceptions = []Exception{{Material: "sludge", Holds: solid}, {Holds: []Holding{{Of: "N", Content: lb1000(1)}}}, {Material: "sludge", Holds: []Holding{{Of: "Zn", Content: lb1000(1)}}}}
+	_, err = allocate(s)
+	require.Equal(t, []string{"exceptions[0].holds[0].content", "exceptions[1].material", "exceptions[2].holds[0].of"}, faultFields(err))
+}

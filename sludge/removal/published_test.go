@@ -3,6 +3,7 @@ package removal
 import (
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -69,7 +70,8 @@ func TestPublished(t *testing.T) {
 			}
 		}
 	}
-	add(pub, "solids up to which open-impeller centrifugal pumps do", pumpLimit(DefaultClasses()).In(units.Percent), 15, 1e-9, "%", srcPumps)
+	dug := slices.IndexFunc(DefaultClasses(), func(c SolidsClass) bool { return c.Handling == HandlingDig })
+	add(pub, "solids up to which open-impeller centrifugal pumps do", DefaultClasses()[dug].From.In(units.Percent), 15, 1e-9, "%", srcPumps)
 
 	// The cost of closures by their price per 1,000 gal, through a plan of liquid
 	// alone beside a gallon of sludge that costs nothing.
