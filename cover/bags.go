@@ -20,9 +20,7 @@ func inBags(field string, m, bag units.Mass) (bought units.Mass, n int, err erro
 	}
 	x := math.Ceil(m.SI()/bag.SI() - 1e-9)
 	if !(x <= mostBags) {
-		var f units.Faults
-		f.Add(field, bag, "a bag of which at most 1e9 are needed for %v", m)
-		return 0, 0, f.Err()
+		return 0, 0, units.Fault(units.FaultRange, field, bag, "a bag of which at most 1e9 are needed for %v", m)
 	}
 	return units.Mass(x) * bag, int(x), nil
 }

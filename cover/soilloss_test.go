@@ -140,6 +140,17 @@ func TestLSOfABermFace(t *testing.T) {
 		require.LessOrEqual(t, steep.Range.Low, steep.Range.High)
 		require.Equal(t, steep.Range.High, steep.LS)
 	}
+	// The table is read to 14 percent, below 15 ft, at the moderate ratio alone.
+	for _, c := range []struct {
+		feet, grade float64
+		rill        cover.RillRatio
+		table       bool
+	}{{10, 0.14, cover.RillModerate, true}, {10, 0.1401, cover.RillModerate, false}, {14.99, 0.1, cover.RillModerate, true}, {15, 0.1, cover.RillModerate, false}, {10, 0.1, cover.RillLow, false}, {10, 0.1, cover.RillHigh, false}, {3, 0.001, cover.RillModerate, true}} {
+		r, err := cover.LS(cover.LSSpec{Version: cover.LSAH703, Length: units.Length(c.feet) * units.Foot, Grade: c.grade, Rill: c.rill})
+		require.NoError(t, err)
+		require.Equal(t, c.table, r.Table, "%+v", c)
+		require.Equal(t, !c.table && c.feet < 15, r.Range != nil, "%+v", c)
+	}
 	edge, err := cover.LS(cover.LSSpec{Version: cover.LSAH537, Length: 100 * units.Foot, Grade: 0.6})
 	require.NoError(t, err)
 	require.Nil(t, edge.Range)

@@ -91,6 +91,8 @@ func TestWorkingOfFertilizer(t *testing.T) {
 		K2O | 24 lb/acre | need 0 lb/acre, over by 24 lb/acre
 		rule | single that meets all
 		cost | 80.00`)
+	spec.Grades[0].Price = units.PricePer(0.001, units.Pound)
+	require.Contains(t, done(t, cover.Fertilizer, spec).String(), "400 lb, bags: 8, cost 0.40")
 	spec.Rule, spec.Grades[0].Price = cover.FertilizerSingleNoExcess, 0
 	shows(t, done(t, cover.Fertilizer, spec), `
 		12-12-12 | 100 lb/acre | 200 lb, bags: 4
@@ -235,6 +237,8 @@ func TestWorkingOfMulch(t *testing.T) {
 		mulch | 6,000 lb | rate x area
 		cost | 600.00 | 0.100 per lb
 		c rate | met | 1.5 ton/acre, want at least 1 ton/acre`)
+	loose.Area, loose.Bale = units.SquareFoot, 50*units.Pound
+	require.Contains(t, done(t, cover.Mulch, loose).String(), "rate x area, bales of 50 lb: 1\n")
 	// Part of a bale is a whole one, and the bales are paid.
 	spec.Bale, spec.Price = 70*units.Pound, units.PricePer(1, units.Pound)
 	bales := done(t, cover.Mulch, spec)
@@ -278,6 +282,11 @@ func TestWorkingOfPayment(t *testing.T) {
 		payment | 990.00 | limit: scenario cap
 		cost | 2,000.00
 		left to pay | 1,010.00 | cost - payment`)
+	shows(t, done(t, cover.Payment, cover.PaymentSpec{Scenarios: []cover.PaymentScenario{{Name: "sign", Cost: 0.5, Share: 1}}}), `
+		sign | 0.50 | cost 0.50
+		payment | 0.50 | limit: none
+		cost | 0.00
+		left to pay | -0.50 | cost - payment`)
 	for _, c := range []struct {
 		edit                func(*cover.PaymentSpec)
 		payment, net, share float64
@@ -321,6 +330,14 @@ func TestWorkingOfBids(t *testing.T) {
 	require.Equal(t, []float64{100, 0}, r.Rows[4].Amounts)
 	require.Zero(t, r.Rows[0].PerArea)
 	require.Zero(t, r.Rows[4].Above)
+	// Amounts and areas below 1 count like others; a stated total that is off by half a unit
+	// of money or less is rounded.
+	small := cover.BidsSpec{Items: []cover.BidItem{{Name: "sign", Quantity: 1, Unit: "each"}}, Bids: []cover.Bid{{Bidder: "one", UnitPrices: []*float64{p(0.25)}, Stated: 0.8}, {Bidder: "two", UnitPrices: []*float64{p(0)}, Stated: 0.5}}, Area: units.SquareMetre / 2}
+	b := done(t, cover.Bids, small)
+	require.Equal(t, []float64{0, 0.25}, []float64{b.Rows[0].Total, b.Rows[1].Total})
+	require.Zero(t, b.Rows[0].StatedOff)
+	require.InDelta(t, 0.55, b.Rows[1].StatedOff, 1e-12)
+	require.InDelta(t, 0.5, b.Rows[1].PerArea.SI(), 1e-12)
 	spec.Bids = []cover.Bid{spec.Bids[0], spec.Bids[4]}
 	r = done(t, cover.Bids, spec)
 	require.Empty(t, r.Lowest)

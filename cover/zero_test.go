@@ -2,7 +2,9 @@ package cover_test
 
 import (
 	"encoding"
+	"encoding/json"
 	"fmt"
+	"reflect"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -105,6 +107,77 @@ func TestTablesAreCopies(t *testing.T) {
 	s, err = us.FindSpecies("alsike clover")
 	require.NoError(t, err)
 	require.Positive(t, s.Counts[0].Low.SI())
+}
+
+// scramble writes into everything that v shares with others.
+func scramble(v reflect.Value) {
+	switch v.Kind() {
+	case reflect.Pointer:
+		if !v.IsNil() {
+			scramble(v.Elem())
+		}
+	case reflect.Struct:
+		for i := range v.NumField() {
+			if v.Type().Field(i).IsExported() {
+				scramble(v.Field(i))
+			}
+		}
+	case reflect.Slice:
+		for i := range v.Len() {
+			scramble(v.Index(i))
+		}
+	case reflect.String:
+		v.SetString("scrambled")
+	case reflect.Float64:
+		v.SetFloat(-1)
+	case reflect.Int:
+		v.SetInt(99)
+	}
+}
+
+// Nothing that is written into what a state, a set of rules or a table hands out is seen
+// by who asks next.
+func TestNothingIsShared(t *testing.T) {
+	same := func(name string, get func() any) {
+		before, err := json.Marshal(get())
+		require.NoError(t, err, name)
+		out := reflect.New(reflect.TypeOf(get())).Elem()
+		out.Set(reflect.ValueOf(get()))
+		scramble(out)
+		after, err := json.Marshal(get())
+		require.NoError(t, err, name)
+		require.Equal(t, string(before), string(after), name)
+	}
+	for _, s := range cover.PublishedStates() {
+		same(s.Spec().ID, func() any { return s.Spec() })
+		for _, set := range s.RuleSets() {
+			same(set.Spec().ID, func() any { return set.Spec() })
+		}
+	}
+	same("species", func() any { return cover.PublishedSpecies() })
+	same("factors", func() any { return cover.PublishedCoverFactors() })
+	row := cover.Species{Common: "a", Botanical: "b", Form: cover.LifeFormForb, Synonyms: []string{"c"}, Bloom: []cover.Bloom{cover.BloomMid}, BloomSource: "s", Counts: []cover.SeedCount{{Low: 1e6, High: 1e6, Source: "s"}}, Rates: []cover.StandRate{{Low: 1, High: 1, Source: "s"}}}
+	spec := cover.StateSpec{ID: "x", Jurisdiction: "x", Sources: []cover.Source{{ID: "s", Title: "t", Publisher: "p"}}, Windows: []cover.PlantingWindow{{Name: "w", From: cover.MonthDay{Month: 1, Day: 1}, To: cover.MonthDay{Month: 2, Day: 1}, Source: "s"}},
+		Rules:   []cover.RuleSetSpec{{ID: "r", Purpose: "p", Source: "s", Rules: []cover.Rule{{Name: "n", Measure: cover.MeasureShareOfSeeds, Of: cover.SpeciesSelector{Forms: []cover.LifeForm{1}, Species: []string{"a"}}, In: &cover.SpeciesSelector{Forms: []cover.LifeForm{1}, Species: []string{"a"}}, Min: "1 %"}, {Name: "o", Measure: cover.MeasureOnly, Allowed: []string{"a"}}}}},
+		Mulch:   []cover.MulchRule{{ID: "m", Material: "straw", Source: "s", Rate: &units.Range[units.MassPerArea]{Low: 1, High: 2}, Thickness: &units.Range[units.Length]{Low: 3, High: 4}, MinCover: new(0.5), CrimpDepth: new(units.Length(6)), MinSlope: new(7.0), Anchoring: []cover.Anchoring{1}}},
+		Soil:    []cover.SoilRules{{ID: "l", Source: "s", MinPH: new(5.0), LimeTo: new(6.0), P: &cover.SoilStep{Below: 1, Apply: 2}, K: &cover.SoilStep{Below: 3, Apply: 4}, Nitrogen: []cover.StandNitrogen{{Stand: "a", N: 5}}, Untested: &cover.Nutrients{N: 6}, UntestedLime: new(units.MassPerArea(7)), WaiveFertilizer: new(units.MassPerArea(8)), WaiveLime: new(units.MassPerArea(9)), Notes: []string{"n"}}},
+		Species: []cover.Species{row}}
+	mine, err := cover.NewState(spec)
+	require.NoError(t, err)
+	same("own", func() any { return mine.Spec() })
+	want := mine.Spec()
+	scramble(reflect.ValueOf(&spec))
+	require.Equal(t, want, mine.Spec(), "nor what is written into what it was made from")
+	require.Equal(t, []float64{5, 6, 8, 9}, []float64{*want.Soil[0].MinPH, *want.Soil[0].LimeTo, want.Soil[0].WaiveFertilizer.SI(), want.Soil[0].WaiveLime.SI()})
+	require.Equal(t, []any{1.0, 3.0, 0.5, 6.0, 7.0}, []any{want.Mulch[0].Rate.Low.SI(), want.Mulch[0].Thickness.Low.SI(), *want.Mulch[0].MinCover, want.Mulch[0].CrimpDepth.SI(), *want.Mulch[0].MinSlope})
+	require.Equal(t, []string{"x", "x", "x"}, []string{want.Rules[0].Jurisdiction, want.Mulch[0].Jurisdiction, want.Soil[0].Jurisdiction})
+	found, err := mine.FindSpecies("C")
+	require.NoError(t, err)
+	require.Equal(t, want.Species[0], found)
+	scramble(reflect.ValueOf(&found))
+	again, err := mine.FindSpecies("a")
+	require.NoError(t, err)
+	require.Equal(t, want.Species[0], again)
 }
 
 // Every enumeration reads the names that it writes and refuses others.
