@@ -65,7 +65,7 @@ func (p Pattern) overlapped(width units.Length, drive Drive, s *scratch) lines {
 	field := s.field[:0]
 	var catch, slope, jump float64
 	from := 0.0
-	for i, b := range bends {
+	for _, b := range bends {
 		if length := b.at - from; length > slack*spacing {
 			if len(field) == 0 { // two inner places give the first line, also next to a jump
 				q1, q3 := p.summed(from+length/4, w, drive), p.summed(b.at-length/4, w, drive)
@@ -78,7 +78,7 @@ func (p Pattern) overlapped(width units.Length, drive Drive, s *scratch) lines {
 			field = append(field, line{from, b.at, max(0, catch), max(0, right)})
 			catch, from, jump = right, b.at, 0
 		}
-		if i > 0 && len(field) > 0 {
+		if len(field) > 0 {
 			slope += b.slope
 			jump += b.jump
 		}

@@ -163,9 +163,6 @@ func (s Sheet) rate(f *units.Faults, spec SheetsSpec) units.MassPerArea {
 	case s.Gross != 0:
 		f.UpTo("gross", s.Gross, maxOnSheet)
 	}
-	if !(area > 0) {
-		return 0
-	}
 	return (s.Gross - *tare).Over(area)
 }
 

@@ -1,6 +1,7 @@
 package calibrate
 
 import (
+	"math"
 	"strings"
 	"testing"
 	"time"
@@ -298,6 +299,11 @@ func TestWorkingOfComparisons(t *testing.T) {
 	shows(t, us, done(t, Compare, CompareSpec{Records: []Record{liquid(2025, 5000), liquid(2026, 4000)}, Confidence: 0.95}), `
 		2025-04-01 | 5,000 gal/acre | sheets, 125.0 % of the target
 		2026-04-01 | 4,000 gal/acre | sheets, 100.0 % of the target, -20.0 % since the one before (no spread to judge it by)`)
+	// Spreads that leave the range of numbers, or none, judge nothing.
+	for _, se := range []float64{0, 1e300, math.Inf(1), math.NaN()} {
+		_, ok := welch(moments{n: 3, rate: 1e-10, standardError: se}, moments{n: 3, rate: 1e-10, standardError: se})
+		require.False(t, ok, "%v", se)
+	}
 	_, err := Compare(CompareSpec{Records: []Record{record(2025, 10), liquid(2026, 4000)}, Confidence: 0.95})
 	require.ErrorContains(t, err, "records[1].solid: solid and liquid in one comparison")
 }
