@@ -224,7 +224,7 @@ func (spec FertilizerSpec) result(rates []float64) (FertilizerResult, error) {
 		at := f.At("grades", i)
 		at.Sub("", err)
 		row.Bags, row.Cost = n, g.Price.Of(bought)
-		if g.Density > 0 {
+		if g.Density != 0 {
 			row.Volume = row.Mass.OverDensity(g.Density)
 			row.Liquid = row.Volume.Over(spec.Area)
 		}

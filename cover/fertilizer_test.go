@@ -144,7 +144,7 @@ func TestBlendHasNoScale(t *testing.T) {
 		for _, by := range []struct {
 			price units.Price[units.Mass]
 			need  units.MassPerArea
-		}{{1e-9, 1}, {1e6, 1}, {1, 1e-3}, {1e-7, 1e3}} {
+		}{{1e-11, 1}, {1e6, 1}, {1, 1e-3}, {1e-7, 1e3}} {
 			other := spec
 			other.Need = cover.Nutrients{N: spec.Need.N * by.need, P2O5: spec.Need.P2O5 * by.need, K2O: spec.Need.K2O * by.need}
 			other.Grades = append([]cover.FertilizerGrade(nil), spec.Grades...)

@@ -2,6 +2,7 @@ package cover_test
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -158,6 +159,32 @@ func TestMixFaults(t *testing.T) {
 		_, err := cover.Mix(s)
 		require.Equal(t, c.want, fields(err), c.name)
 	}
+}
+
+// A mix has 200 species at most, and a list of the caller's own 1,000.
+func TestLongMixes(t *testing.T) {
+	many := func(items, own int) error {
+		spec := cover.MixSpec{Area: units.Acre, Basis: cover.MixRatesOfPLS, Method: cover.SeedingDrilled, MethodFactor: 1, CriticalFactor: 1}
+		for i := range max(items, own) {
+			name := fmt.Sprint("plant ", i)
+			if i < own {
+				spec.Species = append(spec.Species, cover.Species{Common: name, Botanical: name + " b", Form: cover.LifeFormForb})
+			}
+			if i < items {
+				spec.Items = append(spec.Items, cover.MixItemSpec{Species: name, SeedsPerMass: 1e6, Rate: units.PoundPerAcre, Lot: fullLot})
+			}
+		}
+		r, err := cover.Mix(spec)
+		if err == nil {
+			require.InDelta(t, float64(items), r.Rate.In(units.PoundPerAcre), 1e-6)
+		}
+		return err
+	}
+	require.NoError(t, many(200, 200))
+	require.NoError(t, many(3, 1000))
+	require.Equal(t, []string{"items"}, fields(many(201, 201)))
+	require.Equal(t, []string{"species"}, fields(many(3, 1001)))
+	require.Equal(t, []string{"items"}, fields(many(0, 0)))
 }
 
 func TestOwnSpeciesGoFirst(t *testing.T) {
