@@ -232,6 +232,9 @@ func TestWorkingOfPatterns(t *testing.T) {
 		effective width | 12 ft | by the rule half of maximum`)
 	require.InDelta(t, 1.0/3, r.Overlap, 1e-12)
 	shows(t, us, done(t, EffectiveWidth, EffectiveWidthSpec{Rule: WidthTwoPasses, TwoPasses: 18 * units.Foot}), "effective width | 9 ft | by the rule two passes")
+	// Trays a hand apart, with less than a unit in each, are a row like others.
+	tiny := done(t, EffectiveWidth, EffectiveWidthSpec{Rule: WidthHalfMaximum, Pattern: Pattern{Trays: []float64{0, 0.1, 0.2, 0.2, 0.1, 0}, Spacing: 0.1, Line: 0.25}})
+	require.InDeltaSlice(t, []float64{0.3, 0.5, 0.4}, []float64{float64(tiny.Width), float64(tiny.Thrown), tiny.Overlap}, 1e-12)
 	// What was thrown reaches to the empty tray on either side, where there is one.
 	for _, c := range []struct {
 		trays  []float64

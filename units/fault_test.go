@@ -92,6 +92,17 @@ func TestFaultsOfManyParts(t *testing.T) {
 	require.Equal(t, "soundings[499].depth: missing; want the depth", lines[499])
 	require.Equal(t, "and 19500 more", lines[500])
 	require.Equal(t, "soundings[19999].depth", units.FieldErrors(err)[n-1].Field)
+	for n, last := range map[int]string{499: "rows[498]: missing; want a row", 500: "rows[499]: missing; want a row", 501: "and 1 more"} {
+		var f units.Faults
+		for i := range n {
+			at := f.At("rows", i)
+			at.Missing("", "a row")
+		}
+		lines := strings.Split(f.Err().Error(), "\n")
+		require.Equal(t, last, lines[len(lines)-1])
+		require.Len(t, lines, n)
+		require.Equal(t, n, f.Len())
+	}
 }
 
 func TestFaultsNestPaths(t *testing.T) {

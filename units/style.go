@@ -179,7 +179,7 @@ func (s Style) money(x float64, decimals int) string {
 
 // rounded is x with the figures of Round.
 func (s Style) rounded(x float64) float64 {
-	if s.Round <= 0 || x == 0 || math.IsNaN(x) || math.IsInf(x, 0) {
+	if s.Round <= 0 {
 		return x
 	}
 	y, err := strconv.ParseFloat(strconv.FormatFloat(x, 'e', min(s.Round, 15)-1, 64), 64)

@@ -201,7 +201,7 @@ func (e *evaluator) power() (float64, dim) {
 	}
 	c := e.peek()
 	if c < '0' || c > '9' {
-		if e.i > 0 && (e.s[e.i-1] == '^' || e.s[e.i-1] == '-') {
+		if before := e.s[e.i-1]; before == '^' || before == '-' { // a name was read
 			return e.fail("an exponent of 1 to 3")
 		}
 		return a.factor, a.dim
