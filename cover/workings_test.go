@@ -520,6 +520,11 @@ func TestWorkingOfMix(t *testing.T) {
 		spec.Want = &units.Range[units.SeedsPerArea]{Low: units.SeedsPerArea(c.low) * units.SeedPerSquareFoot, High: units.SeedsPerArea(c.high) * units.SeedPerSquareFoot}
 		require.Equal(t, c.want, done(t, cover.Mix, spec).Seeds.Verdict)
 	}
+	spec.Items[0].Price = 0
+	r = done(t, cover.Mix, spec)
+	require.Equal(t, []string{"a", "b"}, r.Unpriced)
+	require.Len(t, r.Cautions, 1)
+	require.Zero(t, r.Cost)
 	// An unknown species is one fault, not one more about its count.
 	spec.Items[1].Species, spec.Items[1].SeedsPerMass = "no such plant", 0
 	_, err := cover.Mix(spec)
