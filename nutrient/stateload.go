@@ -47,7 +47,7 @@ func (l *stateLoader) load() {
 	if len(spec.Tables) > maxTables || f.Len() > before {
 		return
 	}
-	l.broken = map[string]bool{}
+	l.told, l.broken = map[string]bool{}, map[string]bool{}
 	l.bindTables()
 	l.bindLacks()
 	l.checkBanking()

@@ -181,7 +181,7 @@ func (p *proof) ofYear(lines []*line, year int) []*line {
 	if p.pool == 0 {
 		return lines
 	}
-	return fitting(lines, p.year, spot{given: true, number: float64(year)})
+	return fitting(lines, p.year, spot{number: float64(year)})
 }
 
 // fitting returns the lines that do not speak against a value of a key.
@@ -274,7 +274,7 @@ func (p *proof) spots(key int, lists ...[]*line) (list []part) {
 			}
 		}
 	}
-	add := func(x float64, name string) { list = append(list, part{spot{given: true, number: x}, name}) }
+	add := func(x float64, name string) { list = append(list, part{spot{number: x}, name}) }
 	switch {
 	case k.Date:
 		var days []int // the days before the first end are those after the last
@@ -288,7 +288,7 @@ func (p *proof) spots(key int, lists ...[]*line) (list []part) {
 		return list
 	case !k.quantity():
 		for i, v := range k.Values {
-			list = append(list, part{spot{given: true, choice: i}, v})
+			list = append(list, part{spot{choice: i}, v})
 		}
 		return list
 	}
@@ -305,7 +305,7 @@ func (p *proof) spots(key int, lists ...[]*line) (list []part) {
 	slices.Sort(ends)
 	ends = slices.CompactFunc(ends, same)
 	if k.Never != "" {
-		list = append(list, part{spot{given: true, never: true}, k.Never})
+		list = append(list, part{spot{never: true}, k.Never})
 	}
 	if k.whole {
 		for y := 1; y <= int(slices.Max(append(ends, 1))); y++ {
@@ -330,15 +330,17 @@ func (p *proof) spots(key int, lists ...[]*line) (list []part) {
 				p.mend[k.Name+" "+below+k.show(x)] = strings.TrimPrefix("from "+k.show(d.in.low)+" below ", "from "+k.show(0)+" ") + k.show(x)
 			}
 		}
-		add(low+(x-low)/2, below+k.show(x))
+		add(middle(low, x), below+k.show(x))
 		add(x, k.show(x))
 		low, below = x, "between "+k.show(x)+" and "
 	}
 	if low < k.most {
-		add(low+(k.most-low)/2, "over "+k.show(low))
+		add(middle(low, k.most), "over "+k.show(low))
 	}
 	return list
 }
+
+func middle(a, b float64) float64 { return a + (b-a)/2 }
 
 // checkUnit records a fault unless the unit of a line fits what it gives.
 func (l *stateLoader) checkUnit(f *units.Faults, n line) {
@@ -387,9 +389,6 @@ func (l *stateLoader) checkUnit(f *units.Faults, n line) {
 	if want == "" || l.told[told] {
 		return
 	}
-	if l.told == nil {
-		l.told = map[string]bool{}
-	}
 	l.told[told] = true
 	if at := l.faults.At(n.table.path); unit == "" {
 		at.Missing("unit", want)
@@ -410,9 +409,6 @@ func (l *stateLoader) checkBasis(f *units.Faults, n line, p Pool) {
 	told := n.table.path + "of"
 	if slices.Contains(bases, n.table.Of) || l.told[told] {
 		return
-	}
-	if l.told == nil {
-		l.told = map[string]bool{}
 	}
 	l.told[told] = true
 	var names []string

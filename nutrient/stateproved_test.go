@@ -183,7 +183,8 @@ func TestLoaderProvesYearsAndLacks(t *testing.T) {
 		}
 		gives, by := `"gives": "lime", "unit": "t"`, keys
 		if pool {
-			gives, by = `"gives": "organic", "of": "original", "unit": "%"`, append([]string{"year"}, keys...)
+			gives = fmt.Sprintf(`"gives": %q, "of": "original", "unit": "%%"`, []string{"organic", "ammonium", "p", "k"}[r.IntN(4)])
+			by = append([]string{"year"}, keys...)
 		}
 		last := 1
 		for i, row := range rows {

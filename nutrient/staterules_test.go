@@ -274,3 +274,114 @@ func scramble(v reflect.Value) {
 		v.SetInt(77)
 	}
 }
+
+// What one table alone leaves open or says twice, at the ends of its classes.
+func TestProofAtTheEnds(t *testing.T) {
+	choices := func(n int) string {
+		var list []string
+		for i := range n {
+			list = append(list, fmt.Sprintf(`"c%d"`, i))
+		}
+		return fmt.Sprintf(`{"name": "many", "label": "M", "values": [%s]}`, strings.Join(list, ", "))
+	}
+	by := func(key, rows string) string {
+		return fmt.Sprintf(`{"place": "1", "gives": "lime", "unit": "t", "by": [%q], "rows": [%s]}`, key, rows)
+	}
+	const share, count, never = `{"name": "a", "label": "A", "unit": "%"}`, `{"name": "a", "label": "A", "unit": "1"}`, `{"name": "a", "label": "A", "unit": "h", "never": "never"}`
+	pool := func(gives, of, rows string) string {
+		return fmt.Sprintf(`{"place": "1", "gives": %q, "of": %q, "unit": "%%", "by": ["year", "a"], "rows": [%s]}`, gives, of, rows)
+	}
+	for _, c := range []struct{ key, table, want string }{
+		{share, by("a", `["to 100 %", 1]`), ""}, {share, by("a", `["below 100 %", 1]`), "no line for lime, a 100 %"}, {share, by("a", `["from 0 %", 1]`), ""}, {share, by("a", `["over 0 %", 1]`), "no line for lime, a 0 %"},
+		{share, by("a", `["0 %", 1], ["from 6 %", 2]`), "a below 6 %"}, {share, by("a", `["to 6 %", 1], ["from 6.5 %", 2]`), "a between 6 % and 6.5 %"}, {share, by("a", `["to 6 %", 1]`), "a over 6 %"},
+		{share, by("a", `["6 %", 1]`), ""}, {share, by("a", `["0 %", 1], ["6 %", 2]`), ""}, {share, by("a", `["0 %", 1], ["0 %", 2]`), "a second answer"}, {share, by("a", `["6 %", 1], ["0.06 kg/kg", 2]`), "a second answer"}, {share, by("a", `["6 %", 1], ["to 6 %", 2], ["over 6 %", 3]`), "a second answer"},
+		{count, by("a", `["below 0.5", 1], ["from 0.5", 2]`), ""}, {count, by("a", `["below 0.5", 1], ["over 0.5", 2]`), "a 0.5;"}, {count, by("a", `["to 0.5", 1], ["from 0.5", 2]`), "a second answer"}, {count, by("a", `["below 0.5", 1], ["from 0.6", 2]`), "a between 0.5 and 0.6"},
+		{never, by("a", `["from 0", 1]`), "a never"}, {never, by("a", `["from 0 or never", 1]`), ""}, {never, by("a", `["never", 1], ["12 h", 2]`), ""}, {never, by("a", `["never", 1], ["over 12", 2], ["to 12 or never", 3]`), "a second answer"},
+		{dayKey, by("day", `["2 Jan to 31 Dec", 1]`), "day 1 Jan"}, {dayKey, by("day", `["1 Jan to 31 Dec", 1]`), ""}, {dayKey, by("day", `["1 Jan to 28 Feb", 1], ["1 Mar to 31 Dec", 2]`), "day 29 Feb"}, {dayKey, by("day", `["1 Dec to 1 Mar", 1], ["1 Mar to 30 Nov", 2]`), "a second answer"},
+		{`{"name": "b", "label": "B", "values": ["x"]}`, by("year", `["1", 1], ["2-3", 2]`) + `, {"place": "2", "gives": "salt", "unit": "t", "by": ["b"], "rows": [["x", 1]]}`, ""}, {`{"name": "b", "label": "B", "values": ["x"]}`, by("year", `["2", 1]`) + `, {"place": "2", "gives": "salt", "unit": "t", "by": ["b"], "rows": [["x", 1]]}`, "no line for lime, year 1"},
+		{`{"name": "b", "label": "B", "values": ["x"]}`, by("year", `["1", 1], ["3", 2]`) + `, {"place": "2", "gives": "salt", "unit": "t", "by": ["b"], "rows": [["x", 1]]}`, "no line for lime, year 2"},
+		{choices(21), by("many", `["c0", 1]`), "many c20"}, {choices(22), by("many", `["c0", 1]`), "1 more without a line for lime"}, {choices(30), by("many", `["c0", 1]`), "9 more without a line for lime"},
+		// Shares over the years, of what was applied and of the total apart.
+		{share, pool("organic", "original", `["1", "to 5", 60], ["1", "over 5", 30], ["2", "", 40]`), ""}, {share, pool("organic", "original", `["1", "to 5", 61], ["1", "over 5", 30], ["2", "", 40]`), "add up to 1.01 over the years: a 0 %"},
+		{share, pool("organic", "total", `["1", "to 5", 61], ["1", "over 5", 30], ["2", "", 40]`), "add up to 1.01"}, {share, pool("ammonium", "original", `["1", "to 5", "?"], ["1", "over 5", 90], ["2", "", 10]`), ""}, {share, pool("ammonium", "original", `["1", "to 5", 90]`), "no line for ammonium, a over 5 %, year 1"},
+		{share, `{"place": "1", "gives": "organic", "of": "original", "unit": "%", "by": ["year"], "rows": [["1", 70]]}, {"place": "2", "gives": "organic", "of": "total", "unit": "%", "when": {"year": 2}, "by": ["a"], "rows": [["to 5", 60], ["over 5", 50]]}`, ""},
+	} {
+		_, err := ruled(c.key, c.table)
+		if c.want == "" {
+			require.NoError(t, err, c.table)
+		} else {
+			require.ErrorContains(t, err, c.want, c.table)
+		}
+		if strings.Contains(c.want, "c20") {
+			require.NotContains(t, err.Error(), "more without")
+		}
+	}
+	// The way out is shown only where the lower class ends just where the gap begins, with its end.
+	for table, want := range map[string]string{
+		`["to 25", 1], ["from 30", 2]`: "below 30", `["0-25", 1], ["from 30", 2]`: "below 30", `["below 25", 1], ["from 30", 2]`: "", `["below 10", 1], ["from 10 to 25", 2], ["from 30", 3]`: "from 10 below 30", `["to 10", 1], ["over 10 to 25", 2], ["from 30", 3]`: "",
+		`["from 30", 1]`: "", `["5", 1], ["from 30", 2]`: "",
+	} {
+		_, err := ruled(count, by("a", table))
+		require.ErrorContains(t, err, "no line for lime", table)
+		if want == "" {
+			require.NotContains(t, err.Error(), "classes that meet", table)
+		} else {
+			require.ErrorContains(t, err, "classes that meet, such as "+want+", or round", table)
+		}
+	}
+	// High ends above all are told once for the same lines, and counted to no more than all.
+	s, err := ruled(share+", "+soilKey, pool("organic", "original", `["1", "to 5", "50-80"], ["1", "over 5", "40-50"], ["2", "", "20-30"]`)+`, {"place": "2", "gives": "salt", "unit": "t", "by": ["soil"], "rows": [["clay; loam; sand", 1]]}`)
+	require.NoError(t, err)
+	require.Equal(t, []string{"the high values of organic add up to 1.1 over the years, of which no more than 1 is counted: a 0 %"}, s.Remarks())
+	s, err = ruled(soilKey, `{"place": "1", "gives": "organic", "of": "original", "unit": "%", "by": ["year"], "rows": [["1", "50-80"], ["2", 30]]}, {"place": "2", "gives": "salt", "unit": "t", "by": ["soil"], "rows": [["clay; loam; sand", 1]]}`)
+	require.NoError(t, err)
+	require.Equal(t, []string{"the high values of organic add up to 1.1 over the years, of which no more than 1 is counted: any query"}, s.Remarks())
+}
+
+// In which units a table may give what it gives.
+func TestUnitsOfWhatTablesGive(t *testing.T) {
+	for gives, c := range map[string]struct{ good, bad []string }{
+		"n": {[]string{"lb/acre", "kg/ha", "lb/bu", "kg/t"}, []string{"", "%", "ft", "gal/acre"}}, "p2o5": {[]string{"lb/acre"}, []string{"t"}}, "k2o": {[]string{"kg/t"}, []string{"1"}}, "removalN": {[]string{"lb/bu"}, []string{"in"}}, "removalP2O5": {[]string{"lb/ton"}, []string{"in"}}, "removalK2O": {[]string{"kg/ha"}, []string{"in"}}, "creditN": {[]string{"lb/ton"}, []string{"in"}},
+		"totalNApplied": {[]string{"lb/acre"}, []string{"lb/bu", "", "gal/acre"}}, "metalCumulative": {[]string{"kg/ha"}, []string{"kg/t"}}, "metalAnnual": {[]string{"kg/ha"}, []string{"kg/t"}},
+		"materialApplied": {[]string{"ton/acre", "gal/acre", "m3/ha"}, []string{"lb/bu", "ft", ""}}, "metalCeiling": {[]string{"mg/kg", "%"}, []string{"kg/ha", "mg/L"}}, "metalLow": {[]string{"mg/kg"}, []string{"kg/ha"}}, "setback": {[]string{"ft", "m"}, []string{"ft2", "%", ""}}, "anything": {[]string{"1", "bales", "ft"}, []string{""}},
+		"organic": {[]string{"%", "fraction", "% lost", "fraction lost"}, []string{"lb/acre", "", "lost"}},
+	} {
+		of, row, year := "", `[0.5], [0.5]`, ""
+		if gives == "organic" {
+			of, year = `"of": "original", `, `"by": ["year"], `
+			row = `["1", 0.4], ["2", 0.5]`
+		} else {
+			year, row = `"by": ["crop"], `, `["corn", 0.4], ["hay; oats", 0.5]`
+		}
+		for ok, list := range map[bool][]string{true: c.good, false: c.bad} {
+			for _, unit := range list {
+				text := fmt.Sprintf(`{"place": "1", "gives": %q, %s"unit": %q, %s"rows": [%s]}, {"place": "2", "gives": "salt", "unit": "t", "by": ["crop"], "rows": [["corn; hay; oats", 1]]}`, gives, of, unit, year, row)
+				_, err := ruled(cropKey, text)
+				if ok {
+					require.NotContains(t, strings.Join(fields(err), " "), "unit", "%s in %s: %v", gives, unit, err)
+				} else {
+					require.Equal(t, []string{"tables[0].unit"}, fields(err), "%s in %s: %v", gives, unit, err)
+				}
+			}
+		}
+	}
+	for pool, good := range map[string][]string{"totalN": {"remaining", "total"}, "ammonium": {"original", "remaining", "total"}, "organic": {"original", "remaining", "total"}, "p": {"original", "remaining"}, "k": {"original", "remaining"}} {
+		for _, of := range []string{"", "original", "remaining", "total"} {
+			text := fmt.Sprintf(`{"place": "1", "gives": %q, "unit": "%%", "by": ["year"], "rows": [["1", 40], ["2", 50]]}, {"place": "2", "gives": "salt", "unit": "t", "by": ["crop"], "rows": [["corn; hay; oats", 1]]}`, pool)
+			if of != "" {
+				text = strings.Replace(text, `"unit"`, fmt.Sprintf(`"of": %q, "unit"`, of), 1)
+			}
+			_, err := ruled(cropKey, text)
+			if strings.Contains(strings.Join(good, " "), of) && of != "" {
+				require.NoError(t, err, "%s of %s", pool, of)
+			} else {
+				require.Equal(t, []string{"tables[0].of"}, fields(err), "%s of %s: %v", pool, of, err)
+			}
+		}
+	}
+	// A factor may be more than all, a share or a loss may not.
+	for unit, want := range map[string]string{"%": "", "fraction": "", "% lost": "tables[1].rows[0][0]", "fraction lost": "tables[1].rows[0][0]", "t": "tables[1].unit", "": "tables[1].unit"} {
+		_, err := ruled(cropKey, fmt.Sprintf(`{"place": "1", "gives": "lime", "unit": "t", "by": ["crop"], "rows": [["corn; hay; oats", 1]]}, {"place": "2", "gives": "lime", "as": "times", "unit": %q, "rows": [[120]]}`, unit))
+		require.Equal(t, want, strings.Join(fields(err), " "), "%s: %v", unit, err)
+	}
+}
