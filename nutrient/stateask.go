@@ -280,7 +280,7 @@ func (a *asking) missingAny(lines []*line) bool {
 // between returns the line that answers, or what lies between two of its points.
 func (a *asking) between(gives string, lines []*line) (*line, figure, bool) {
 	low, high := lines[0], lines[0]
-	share := 0.0
+	var share float64 // of the way from low to high
 	for _, d := range lines[0].asks {
 		if !d.point || a.keys[d.key].Between != BetweenLinear || !a.spots[d.key].given {
 			continue
@@ -304,7 +304,7 @@ func (a *asking) between(gives string, lines []*line) (*line, figure, bool) {
 			a.f.Fault(units.FaultLacking, a.keys[d.key].Name, units.Words("%v, outside the figures for %v", units.Word(a.keys[d.key].show(x)), units.Word(gives)), "a value from the first to the last point of the table")
 			return nil, figure{}, false
 		}
-		if share = 0; low != high {
+		if low != high {
 			share = (x - at(low)) / (at(high) - at(low))
 		}
 	}

@@ -384,9 +384,6 @@ func (l *stateLoader) addCell(f *units.Faults, proto line, text string, brackets
 		}
 	}
 	proto.asks = l.merged(f, proto.asks)
-	if proto.asks == nil && f.Len() > 0 {
-		return
-	}
 	if bracketed == "" {
 		l.addLine(f, proto, plain)
 		return
@@ -446,7 +443,6 @@ func (l *stateLoader) addLine(f *units.Faults, n line, text string) {
 		f.Missing("", "in the table or in the column, what is given")
 		return
 	case n.figure.lacks != "":
-		ok = true
 	case k >= 0 && len(l.keys[k].Values) == 0:
 		f.Add("", units.Words("a figure for %v, a key without choices", units.Word(n.gives)), "the name of a key with values, or one that is no key")
 		return

@@ -27,6 +27,7 @@ type proof struct {
 	at         string // path of the first table of the file that gives it
 	pool       Pool   // 0 for what is no share
 	lacks      []*line
+	points     []bool // keys of which lines print points
 	parts      int
 	gaps       int
 	told       map[string]bool
@@ -86,7 +87,12 @@ func (n *line) place() string {
 }
 
 func (l *stateLoader) proofOf(gives string, lines []*line) proof {
-	p := proof{stateLoader: l, gives: gives, at: "tables", lacks: l.lacks[gives], told: map[string]bool{}, mend: map[string]string{}, year: len(l.keys) - 1}
+	p := proof{stateLoader: l, gives: gives, at: "tables", lacks: l.lacks[gives], told: map[string]bool{}, mend: map[string]string{}, points: make([]bool, len(l.keys)), year: len(l.keys) - 1}
+	for _, n := range lines {
+		for _, d := range n.asks {
+			p.points[d.key] = p.points[d.key] || d.point
+		}
+	}
 	if i := slices.IndexFunc(lines, func(n *line) bool { return n.table.layer == 0 }); i >= 0 {
 		p.at = lines[i].table.path
 	}
@@ -143,13 +149,18 @@ func (p *proof) split(open, lacks []*line, done []bool, where []string) {
 
 // next is the first key for which a line still asks; ok is false when none does. The year
 // of a pool is no such key, since all years of a query belong together. Keys of which
-// points alone are printed come last, since which points depends on the others.
+// points are printed come last, since which points depends on the others.
 func (p *proof) next(lines []*line, done []bool) (first int, ok bool) {
-	point := false
+	before := func(a, b int) bool {
+		if p.points[a] != p.points[b] {
+			return p.points[b]
+		}
+		return a < b
+	}
 	for _, n := range lines {
 		for _, d := range n.asks {
-			if !done[d.key] && !(p.pool > 0 && d.key == p.year) && (!ok || point && !d.point || point == d.point && d.key < first) {
-				first, point, ok = d.key, d.point, true
+			if !done[d.key] && !(p.pool > 0 && d.key == p.year) && (!ok || before(d.key, first)) {
+				first, ok = d.key, true
 			}
 		}
 	}

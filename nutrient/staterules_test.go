@@ -385,3 +385,86 @@ func TestUnitsOfWhatTablesGive(t *testing.T) {
 		require.Equal(t, want, strings.Join(fields(err), " "), "%s: %v", unit, err)
 	}
 }
+
+// Between two points that are printed a straight line, of a quantity that may also never
+// come; at the points what is printed.
+func TestLinesBetweenPoints(t *testing.T) {
+	s, err := ruled(`{"name": "wait", "label": "Wait", "unit": "h", "never": "never", "between": "linear"}, `+cropKey, `{"place": "1", "gives": "kept", "unit": "m", "by": ["crop", "wait"], "rows": [["corn; hay", 2, "90-100"], ["corn; hay", 6, "50-80"], ["corn; hay", 10, "40-44"], ["corn; hay", "never", "10-20"], ["oats", "from 0 or never", 5]]}`)
+	require.NoError(t, err)
+	answers(t, s, "kept", AsValue, map[string]string{"crop: corn, wait: 2 h": "90-100", "crop: corn, wait: 3 h": "80-95", "crop: corn, wait: 4 h": "70-90", "crop: hay, wait: 6 h": "50-80", "crop: corn, wait: 9 h": "42.5-53", "crop: corn, wait: 10 h": "40-44", "crop: corn, wait: never": "10-20",
+		"crop: corn, wait: 1.9 h": "wait", "crop: corn, wait: 10.1 h": "wait", "crop: corn": "wait", "crop: oats": "wait", "crop: oats, wait: 50 h": "5"})
+	s, err = ruled(`{"name": "wait", "label": "Wait", "unit": "h"}, `+cropKey, `{"place": "1", "gives": "kept", "unit": "m", "by": ["crop", "wait"], "rows": [["corn", 2, 90], ["corn", 6, "?"], ["hay; oats", "", 5]]}`)
+	require.NoError(t, err)
+	answers(t, s, "kept", AsValue, map[string]string{"crop: corn, wait: 2 h": "90", "crop: corn, wait: 3 h": "kept", "crop: corn, wait: 6 h": "wait"})
+	_, err = s.Answer("kept", Query{"crop": "corn", "wait": "6 h"})
+	require.ErrorContains(t, err, "not legible")
+}
+
+// Of limits that are alike the first is named; one that is not known is asked for where it
+// could be stricter, as any is that grows with something.
+func TestLimitsThatAreNotKnown(t *testing.T) {
+	s, err := ruled(cropKey+", "+soilKey+", "+yieldKey, strings.Join([]string{
+		`{"title": "first", "place": "1", "gives": "most", "as": "cap", "unit": "kg/ha", "rows": [[100]]}`, `{"title": "second", "place": "2", "gives": "most", "as": "cap", "unit": "kg/ha", "rows": [[100]]}`,
+		`{"title": "soil", "place": "3", "gives": "most", "as": "cap", "unit": "kg/ha", "by": ["soil"], "rows": [["clay", 120], ["loam", 100], ["sand", 99]]}`,
+		`{"title": "far", "place": "4", "gives": "away", "as": "atLeast", "unit": "m", "rows": [[30]]}`, `{"title": "as far", "place": "5", "gives": "away", "as": "atLeast", "unit": "m", "rows": [[30]]}`, `{"place": "6", "gives": "away", "as": "atLeast", "unit": "m", "by": ["soil"], "rows": [["clay", 31], ["loam", 30], ["sand", 5]]}`,
+		`{"place": "7", "gives": "grown", "as": "cap", "unit": "kg/ha", "by": ["per"], "rows": [["", 10], ["yield", 50]]}`,
+		`{"place": "8", "gives": "taken", "as": "cap", "unit": "kg/ha", "by": ["crop", "per"], "rows": [["", "", 10], ["corn", "removalN", 50]]}`, `{"place": "9", "gives": "removalN", "unit": "kg/ha", "by": ["crop"], "rows": [["corn", 0.1], ["hay; oats", 3]]}`,
+		`{"place": "10", "gives": "added", "as": "cap", "unit": "kg/ha", "by": ["crop"], "plus": {"per": "yield", "over": 8, "rate": 20}, "rows": [["corn", 50]]}`, `{"place": "11", "gives": "added", "as": "cap", "unit": "kg/ha", "rows": [[10]]}`,
+		`{"place": "12", "gives": "unread", "as": "cap", "unit": "kg/ha", "by": ["crop"], "rows": [["", 10], ["hay", "?"]]}`,
+	}, ", "))
+	require.NoError(t, err)
+	answers(t, s, "most", AsCap, map[string]string{"soil: clay": "100", "soil: loam": "100", "soil: sand": "99", "": "soil"})
+	answers(t, s, "away", AsAtLeast, map[string]string{"soil: clay": "31", "soil: loam": "30", "soil: sand": "30", "": "soil"})
+	answers(t, s, "grown", AsCap, map[string]string{"": "yield", "yield: 0.1 t/ha": "5", "yield: 1 t/ha": "10"})
+	answers(t, s, "taken", AsCap, map[string]string{"": "crop", "crop: corn": "5", "crop: hay": "10"})
+	answers(t, s, "added", AsCap, map[string]string{"": "crop", "crop: hay": "10", "crop: corn": "yield", "crop: corn, yield: 9 t/ha": "10", "crop: corn, yield: 5.6 t/ha": "2"})
+	answers(t, s, "unread", AsCap, map[string]string{"": "crop", "crop: corn": "10", "crop: hay": "crop"})
+	for as, want := range map[As]string{AsCap: "first", AsAtLeast: "far"} {
+		r, ok, err := s.Limit(map[As]string{AsCap: "most", AsAtLeast: "away"}[as], as, Query{"soil": "loam"})
+		require.NoError(t, err)
+		require.True(t, ok)
+		require.Equal(t, want, r.Steps[0].Title)
+	}
+}
+
+// What a line asks for is told in the order of the keys, each once, whether it stands in
+// when, cols or by; multiples of the removal are held to 20, and a table tells no more than
+// some twenty faults.
+func TestLinesOfTables(t *testing.T) {
+	s, err := ruled(dayKey+", "+cropKey+", "+soilKey, `{"place": "1", "gives": "lime", "unit": "t", "when": {"soil": "clay; loam"}, "cols": [{"crop": "corn"}, {"crop": "hay; oats"}], "by": ["soil"], "rows": [["clay", 1, 2], ["loam; sand", 3, 4]]}, {"place": "2", "gives": "lime", "unit": "t", "when": {"soil": "sand"}, "rows": [["5a"]], "footnotes": {"a": "a foot"}}, {"place": "3", "gives": "allow", "as": "ban", "by": ["soil", "crop"], "rows": [["sand", "corn", "1 Dec to 1 Mar"]]}`)
+	require.NoError(t, err)
+	answers(t, s, "lime", AsValue, map[string]string{"crop: corn, soil: clay": "1", "crop: hay, soil: clay": "2", "crop: corn, soil: loam": "3", "crop: oats, soil: loam": "4", "soil: sand": "5"})
+	r := answerOf(t, s, "lime", Query{"crop": "corn", "soil": "loam"})
+	require.Equal(t, []string{"Crop: corn", "Soil: loam"}, r.Steps[0].Line)
+	require.Equal(t, []string{"a foot"}, answerOf(t, s, "lime", Query{"soil": "sand"}).Steps[0].Notes)
+	bans, err := s.Bans(Query{"crop": "corn", "soil": "sand", "day": "1 Jan"})
+	require.NoError(t, err)
+	require.Equal(t, []string{"Day: 1 Jan", "Crop: corn", "Soil: sand"}, bans[0].Line)
+	for cell, want := range map[string]string{"20": "", "0": "", "0.5": "", "n-based": "", "None": "", "20.1": "tables[0].rows[0][1]", "much": "tables[0].rows[0][1]"} {
+		_, err := ruled(cropKey, fmt.Sprintf(`{"place": "1", "gives": "allow", "as": "cap", "unit": "x removal", "by": ["crop"], "rows": [["corn", %q]]}`, cell))
+		require.Equal(t, want, strings.Join(fields(err), " "), "%s: %v", cell, err)
+	}
+	rows := strings.Repeat(`["corn", "many"], `, 39) + `["hay", "many"]`
+	_, err = ruled(cropKey, `{"place": "1", "gives": "lime", "unit": "t", "by": ["crop"], "rows": [`+rows+`]}`)
+	require.Len(t, fields(err), 21)
+	// Cells are counted over all tables.
+	wide := func(rows, cols int) StateSpec {
+		table := Table{Place: "1", Gives: "lime", As: AsPlus, Unit: "t", By: []string{"year"}}
+		for range cols {
+			table.Cols = append(table.Cols, map[string]Cell{"gives": "lime"})
+		}
+		for range rows {
+			row := []Cell{"1"}
+			for range cols {
+				row = append(row, "2")
+			}
+			table.Rows = append(table.Rows, row)
+		}
+		return StateSpec{ID: "x", Jurisdiction: "Atlantis", Source: Source{Title: "T", Edition: "1", Number: "1"}, Unchecked: "invented", Tables: []Table{table, {Place: "2", Gives: "salt", As: AsPlus, Unit: "t", Rows: [][]Cell{{"1"}}}}}
+	}
+	_, err = NewState(wide(101, 198)) // 19998 and 1
+	require.NoError(t, err)
+	_, err = NewState(wide(100, 200)) // 20000 and 1
+	require.Equal(t, []string{"tables"}, fields(err))
+	require.ErrorContains(t, err, "20,001 cells")
+}
