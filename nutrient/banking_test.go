@@ -155,3 +155,63 @@ func TestWorthAboveTheCriticalLevel(t *testing.T) {
 	_, err = Worth(s)
 	require.Equal(t, []string{"nutrients[0].test.extractant", "nutrients[1].test"}, faultFields(err))
 }
+
+// Grants of a table: the years, the rest and the share that stand beside each, under the
+// heads of its own line.
+func TestGrantsOfATable(t *testing.T) {
+	keys := `{"name": "riskIndex", "label": "R", "unit": "1"}, {"name": "filterStrip", "label": "F", "values": ["yes", "no"]}`
+	s, err := ruled(keys, `{"title": "grants", "place": "1", "as": "cap", "unit": "1", "when": {"filterStrip": "yes"}, "by": ["riskIndex"], "cols": [{"gives": "bankingYears"}, {"gives": "bankingRest"}, {"gives": "bankingShare", "unit": "%", "title": "share"}], "rows": [["to 5", 4, 2, 80], ["over 5 to 10", 3, "n/a", "?"], ["over 10", 1, 0, 100]]}`)
+	require.NoError(t, err)
+	strip := func(index Cell) map[string]Cell { return map[string]Cell{"riskIndex": index, "filterStrip": "yes"} }
+	allow := []PBasis{PBasisNitrogen, PBasisRemoval}
+	require.Equal(t, []BankingGrant{
+		{Banking{4, 2, 0.8, s.Source()}, "Atlantis", allow, strip("to 5")}, {Banking{3, 2, 1, s.Source()}, "Atlantis", allow, strip("over 5 to 10")}, {Banking{1, 0, 1, s.Source()}, "Atlantis", allow, strip("over 10")},
+	}, s.BankingGrants())
+	s, err = ruled(cropKey, `{"place": "1", "gives": "bankingYears", "as": "cap", "unit": "1", "rows": [[1]]}, {"place": "2", "gives": "salt", "as": "plus", "unit": "t", "by": ["crop"], "rows": [["corn", 1]]}`)
+	require.NoError(t, err)
+	require.Equal(t, []BankingGrant{{Banking{1, 0, 1, s.Source()}, "Atlantis", allow, nil}}, s.BankingGrants(), "no season rests after one crop's removal")
+	for table, want := range map[string]string{
+		`{"place": "1", "gives": "bankingYears", "as": "cap", "unit": "1", "by": ["crop"], "rows": [["corn", 2]]}`: "a grant of banking by crop", `{"place": "1", "gives": "bankingYears", "unit": "1", "by": ["riskIndex"], "rows": [["from 0", 2]]}`: "banking as value",
+		`{"place": "1", "gives": "bankingYears", "as": "cap", "unit": "1", "rows": [[21]]}`: "years: got 21", `{"place": "1", "as": "cap", "unit": "1", "cols": [{"gives": "bankingYears"}, {"gives": "bankingRest"}], "rows": [[5, 21]]}`: "rest: got 21", `{"place": "1", "as": "cap", "unit": "1", "cols": [{"gives": "bankingYears"}, {"gives": "bankingShare", "unit": "%"}], "rows": [[5, 0.5]]}`: "available: got 0.005",
+	} {
+		_, err := ruled(keys+", "+cropKey, table)
+		require.ErrorContains(t, err, want, table)
+	}
+	onTop, err := NewState(StateSpec{ID: "on-top", Jurisdiction: "Atlantis", Source: Source{Title: "T", Publisher: "P", Edition: "1"}, Base: "nebraska", Unchecked: "invented", Tables: []Table{{Place: "1", Gives: "salt", As: AsPlus, Unit: "t", Rows: [][]Cell{{"1"}}}}})
+	require.NoError(t, err)
+	base := nebraskaBanking(t)
+	base.Jurisdiction = "Atlantis"
+	require.Equal(t, []BankingGrant{base}, onTop.BankingGrants())
+	for _, c := range []struct {
+		b    Banking
+		want float64
+	}{{Banking{Years: 4, Available: 0.8}, 200}, {Banking{Years: 4, Available: 1}, 160}, {Banking{Years: 1, Available: 0.5}, 80}, {Banking{Years: 4}, 0}} {
+		require.InDelta(t, c.want, c.b.Room(lbAcre(40)).In(units.PoundPerAcre), 1e-9)
+	}
+	// A soil test in lb/acre is half as many ppm.
+	grant := BankingGrant{Banking: Banking{Years: 2, Available: 1}, Jurisdiction: "A", Allow: allow, When: map[string]Cell{"soilP": "to 50", "extractant": "olsen; bray p1"}}
+	for test, want := range map[SoilTest]int{{100, SoilPoundPerAcre, Olsen}: 2, {101, SoilPoundPerAcre, BrayP1}: 1, {50, SoilPPM, BrayP1}: 2, {50, SoilPPM, Mehlich1}: 1} {
+		r, err := PhosphorusRoom(PhosphorusRoomSpec{Jurisdiction: "A", Limit: SiteLimit{Allow: PBasisRemoval, Times: 1.5}, Site: Site{SoilTest: &test}, Removal: lbAcre(40), Grants: []BankingGrant{grant}})
+		require.NoError(t, err)
+		require.Equal(t, want, r.Years, "%v", test)
+		require.InDelta(t, float64(want)*40*1.5, r.Room.In(units.PoundPerAcre), 1e-9)
+		require.Equal(t, lbAcre(40), r.Removal)
+	}
+}
+
+// Whose rules are foreign: those of another jurisdiction than the fields, or than the first
+// that is not federal.
+func TestForeignRules(t *testing.T) {
+	federal, a, b := RuleInUse{What: "w", Jurisdiction: "US", Federal: true}, RuleInUse{What: "w", Jurisdiction: "A"}, RuleInUse{What: "w", Jurisdiction: "B"}
+	for _, c := range []struct {
+		in      string
+		rules   []RuleInUse
+		want    string
+		foreign []RuleInUse
+	}{{"", []RuleInUse{federal, a, b}, "A", []RuleInUse{b}}, {"", []RuleInUse{b, a, b}, "B", []RuleInUse{a}}, {"A", []RuleInUse{b, federal}, "A", []RuleInUse{b}}, {"", []RuleInUse{federal}, "", []RuleInUse{}}, {"B", []RuleInUse{b}, "B", []RuleInUse{}}} {
+		r, err := Jurisdictions(JurisdictionsSpec{In: c.in, Rules: c.rules})
+		require.NoError(t, err)
+		require.Equal(t, JurisdictionsResult{In: c.want, Rules: c.rules, Foreign: c.foreign}, r)
+		require.Equal(t, len(c.foreign) > 0, r.Mixed())
+	}
+}

@@ -172,3 +172,93 @@ func TestCropWithoutARemoval(t *testing.T) {
 	_, err = state.SiteLimit(Site{}, nil)
 	require.Error(t, err, "a rule that only bans says nothing of phosphorus")
 }
+
+// Yields as people write them, and what is none.
+func TestYieldsAreRead(t *testing.T) {
+	for text, want := range map[string]Yield{
+		"150 bu/acre": {PerAcre: 150, Unit: YieldBushel}, "150bu/ac": {PerAcre: 150, Unit: YieldBushel}, " 8 t/ha ": {PerHectare: 8, Unit: YieldTonne}, "1,250.5 bales/ ha": {PerHectare: 1250.5, Unit: "bales"}, "3 TON/acre": {PerAcre: 3, Unit: YieldTon},
+		"60 100 lb/acre": {PerAcre: 60, Unit: YieldHundredPound}, "0 t/ha": {Unit: YieldTonne}, "-0 t/ha": {Unit: YieldTonne}, "1e3 bu/acre": {PerAcre: 1000, Unit: YieldBushel}, "1000000 bu/acre": {PerAcre: 1e6, Unit: YieldBushel}, "1e-9 t/ha": {PerHectare: 1e-9, Unit: YieldTonne}, "0.5 t/ha": {PerHectare: 0.5, Unit: YieldTonne},
+	} {
+		got, err := ParseYield(text)
+		require.NoError(t, err, text)
+		require.Equal(t, want, got, text)
+		again, err := ParseYield(got.Text())
+		require.NoError(t, err)
+		require.Equal(t, got, again)
+	}
+	for text, kind := range map[string]units.FaultKind{
+		"": units.FaultMalformed, "150": units.FaultMalformed, "150 bu": units.FaultMalformed, "many bu/acre": units.FaultMalformed, "8,5 t/ha": units.FaultMalformed, "8,5e3 t/ha": units.FaultMalformed, "1.2.3 t/ha": units.FaultMalformed, "150 bu/mile": units.FaultMalformed,
+		"-1 t/ha": units.FaultRange, "1000001 bu/acre": units.FaultRange, "0.9e-9 t/ha": units.FaultRange, "1e999 t/ha": units.FaultRange,
+	} {
+		_, err := ParseYield(text)
+		require.Len(t, units.FieldErrors(err), 1, text)
+		require.Equal(t, kind, units.FieldErrors(err)[0].Kind, text)
+	}
+	for _, y := range []Yield{{PerAcre: 10, Unit: YieldTon}, {PerHectare: 10 / 0.40468564224, Unit: YieldTon}} {
+		require.InDelta(t, 10, y.perAcre(), 1e-9)
+		m, err := y.Mass(0)
+		require.NoError(t, err)
+		require.InDelta(t, 10, m.In(units.TonPerAcre), 1e-9)
+	}
+	require.Equal(t, "12.5 t/ha", Yield{PerHectare: 12.5, Unit: YieldTonne}.String())
+	require.Equal(t, "12.5 bu/acre", Yield{PerAcre: 12.5, Unit: YieldBushel}.String())
+	for _, bushel := range []units.Mass{0.99 * units.Pound, 1001 * units.Pound} {
+		_, err := Yield{PerAcre: 1, Unit: YieldBushel}.Mass(bushel)
+		require.Equal(t, []string{"bushel"}, fields(err))
+	}
+}
+
+// A figure per unit of yield times the yield, in whichever units of a weight the two are
+// counted, low with low.
+func TestFiguresPerUnitOfYield(t *testing.T) {
+	for _, c := range []struct {
+		unit      string
+		y         Yield
+		low, high float64 // lb/acre of 2 to 3 of the unit
+		fault     string
+	}{
+		{"lb/acre", Yield{}, 2, 3, ""}, {"kg/ha", Yield{PerAcre: 9, Unit: "bale"}, 2 * 0.892179, 3 * 0.892179, ""}, {"lb/bu", Yield{PerAcre: 100, Unit: YieldBushel}, 200, 300, ""}, {"lb/ton", Yield{PerAcre: 4, Unit: YieldTon}, 8, 12, ""},
+		{"lb/ton", Yield{PerAcre: 80, Unit: YieldHundredPound}, 8, 12, ""}, {"lb/100 lb", Yield{PerAcre: 4, Unit: YieldTon}, 160, 240, ""}, {"kg/t", Yield{PerAcre: 1, Unit: YieldTon}, 4, 6, ""}, {"lb/ton", Yield{PerHectare: 10, Unit: YieldTonne}, 2 * 4.46090, 3 * 4.46090, ""}, {"lb/bale", Yield{PerAcre: 7, Unit: "bale"}, 14, 21, ""},
+		{"lb/bu", Yield{}, 0, 0, "yield"}, {"lb/bu", Yield{PerAcre: 4, Unit: YieldTon}, 0, 0, "yield.unit"}, {"lb/ton", Yield{PerAcre: 4, Unit: YieldBushel}, 0, 0, "yield.unit"}, {"ft", Yield{PerAcre: 4, Unit: YieldTon}, 0, 0, "yield"}, {"%", Yield{PerAcre: 4, Unit: YieldTon}, 0, 0, "yield"},
+	} {
+		got, err := Answer{Unit: c.unit, Figure: units.Range[float64]{Low: 2, High: 3}}.PerArea(c.y)
+		if c.fault != "" {
+			require.Equal(t, []string{c.fault}, fields(err), "%s of %v", c.unit, c.y)
+			continue
+		}
+		require.NoError(t, err)
+		require.InDelta(t, c.low, got.Low.In(units.PoundPerAcre), 1e-4*c.low, "%s of %v", c.unit, c.y)
+		require.InDelta(t, c.high, got.High.In(units.PoundPerAcre), 1e-4*c.high, "%s of %v", c.unit, c.y)
+	}
+	// The need of corn in Nebraska, in lb/acre: (35 + 1.2 Y - 8 N - 0.14 Y OM - credits) x both factors, of organic matter within 0.5 to 3 %.
+	for _, c := range []struct{ yield, nitrate, om, credits, price, timing, want float64 }{
+		{0, 0, 2, 0, 1, 1, 35}, {100, 0, 0.2, 0, 1, 1, 35 + 120 - 7}, {100, 0, 0.5, 0, 1, 1, 148}, {100, 0, 3, 0, 1, 1, 35 + 120 - 42}, {100, 0, 5, 0, 1, 1, 113}, {100, 5, 2, 0, 1, 1, 35 + 120 - 40 - 28}, {100, 5, 2, 30, 1, 1, 57}, {100, 5, 2, 30, 0.9, 1.05, 57 * 0.945}, {100, 0, 2, 126.5, 1, 1, 0.5}, {100, 0, 2, 128, 1, 1, 0},
+	} {
+		got, err := NebraskaCornNeed(NebraskaCornNeedSpec{Yield: c.yield, SoilNitrate: units.MassFraction(c.nitrate) * units.MilligramPerKilogram, OrganicMatter: c.om, Credits: lbAcre(c.credits), PriceFactor: c.price, TimingFactor: c.timing})
+		require.NoError(t, err)
+		require.InDelta(t, c.want, got.In(units.PoundPerAcre), 1e-9, "%+v", c)
+	}
+}
+
+// The yield of Crop is that of the key of the file, first or last among the keys, unless the
+// query has one of its own, and the name of the crop is that of the file.
+func TestYieldReachesItsKey(t *testing.T) {
+	for _, keys := range []string{yieldKey + ", " + cropKey, cropKey + ", " + yieldKey} {
+		s, err := ruled(keys, `{"place": "1", "gives": "n", "unit": "kg/ha", "by": ["crop", "per"], "rows": [["corn", "yield", 12], ["hay; oats", "", 40]]}, {"place": "2", "gives": "removalP2O5", "by": ["crop", "unit"], "rows": [["corn; hay", "kg/t", 7], ["oats", "kg/t", "n/a: not taken off"]]}`)
+		require.NoError(t, err)
+		n, err := s.Crop("CORN", Yield{PerHectare: 10, Unit: YieldTonne}, nil)
+		require.NoError(t, err)
+		require.Equal(t, "corn", n.Crop)
+		require.Equal(t, NColumnRate, n.NIs)
+		require.InDelta(t, 120, n.N.Low.In(units.KilogramPerHectare), 1e-9)
+		require.InDelta(t, 70, n.P2O5.High.In(units.KilogramPerHectare), 1e-9)
+		n, err = s.Crop("corn", Yield{PerHectare: 10, Unit: YieldTonne}, Query{"yield": "5 t/ha"})
+		require.NoError(t, err)
+		require.InDelta(t, 60, n.N.Low.In(units.KilogramPerHectare), 1e-9)
+		n, err = s.Crop("oats", Yield{PerHectare: 10, Unit: YieldTonne}, nil)
+		require.NoError(t, err)
+		require.Equal(t, [3]string{"", "not taken off", "the state has no figures for it"}, [3]string{n.NRule, n.P2O5Lacks, n.K2OLacks})
+		_, err = s.Crop("corn", Yield{PerAcre: 100, Unit: YieldBushel}, nil)
+		require.Equal(t, []string{"yield"}, fields(err), "bushels are no t/ha")
+	}
+}

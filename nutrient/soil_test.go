@@ -2,6 +2,7 @@ package nutrient
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -103,4 +104,71 @@ func TestSaltRatings(t *testing.T) {
 	require.Equal(t, []string{"ec", "sar", "nitrate"}, faultFields(err))
 	_, err = SaltRatings(SaltRatingsSpec{EC: new(1.0), SAR: new(41.0)})
 	require.Equal(t, []string{"sar"}, faultFields(err))
+}
+
+// What a root zone takes of random layers, and the passes that bring a target depth, a
+// second time in inches and hours.
+func TestHydraulicReckonedAgain(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	fast := 0
+	for range 500 {
+		s := HydraulicSpec{Depleted: float64(r.IntN(6)) / 5, Target: units.Length(0.5+8*r.Float64()) * units.Inch, Evapotranspiration: units.DepthRate(0.05+0.3*r.Float64()) * units.InchPerDay}
+		if r.IntN(3) > 0 {
+			s.Application, s.Intake = units.DepthRate(r.IntN(4))*0.3*units.InchPerHour, units.DepthRate(1+r.IntN(3))*0.3*units.InchPerHour
+		}
+		low, high := 0.0, 0.0
+		for range 1 + r.IntN(4) {
+			l := SoilLayer{Depth: units.Length(1+20*r.Float64()) * units.Inch}
+			if r.IntN(2) == 0 {
+				l.Texture = TextureSandyLoam // 1.25 to 1.75 in/ft
+				low, high = low+l.Depth.In(units.Foot)*1.25, high+l.Depth.In(units.Foot)*1.75
+			} else {
+				l.Holds = units.Range[float64]{Low: 0.1, High: 0.25}
+				low, high = low+l.Depth.In(units.Inch)*0.1, high+l.Depth.In(units.Inch)*0.25
+			}
+			s.Layers = append(s.Layers, l)
+		}
+		got, err := Hydraulic(s)
+		require.NoError(t, err)
+		require.InDelta(t, low, got.Available.Low.In(units.Inch), 1e-9)
+		require.InDelta(t, high, got.Available.High.In(units.Inch), 1e-9)
+		pass := low * s.Depleted
+		require.InDelta(t, pass, got.Pass.In(units.Inch), 1e-9)
+		cautions := 0
+		passes := 0
+		for pass > 0 && float64(passes)*pass < s.Target.In(units.Inch)-1e-9 {
+			passes++
+		}
+		require.Equal(t, passes, got.Passes)
+		if pass == 0 {
+			cautions++
+			require.Zero(t, got.Each+units.Length(got.Between)+units.Length(got.Hours))
+		} else {
+			each := s.Target.In(units.Inch) / float64(passes)
+			require.InDelta(t, each, got.Each.In(units.Inch), 1e-9)
+			require.InDelta(t, each/s.Evapotranspiration.In(units.InchPerDay), got.Between.In(units.Day), 1e-9)
+			hours := 0.0
+			if s.Application > 0 {
+				hours = each / s.Application.In(units.InchPerHour)
+			}
+			require.InDelta(t, hours, got.Hours.In(units.Hour), 1e-9)
+		}
+		require.Equal(t, s.Application > s.Intake, got.TooFast)
+		want := pass
+		if got.TooFast {
+			want = 0
+			cautions++
+			fast++
+		}
+		depth, liquid := got.Limit.Rate.VolumePerArea()
+		require.True(t, liquid)
+		require.Equal(t, LimitWater, got.Limit.Kind)
+		require.InDelta(t, want*0.0254, float64(depth), 1e-12)
+		require.Len(t, got.Cautions, cautions)
+		require.Equal(t, []any{s.Depleted, s.Target, s.Application, s.Intake}, []any{got.Depleted, got.Target, got.Application, got.Intake})
+	}
+	require.Greater(t, fast, 30)
+	r2, err := Hydraulic(HydraulicSpec{Layers: []SoilLayer{{Depth: units.Foot, Texture: TextureLoam}}, Depleted: 1e-9, Target: 100 * units.Metre, Evapotranspiration: 1e-7})
+	require.NoError(t, err)
+	require.Zero(t, r2.Passes, "more than anybody makes")
 }
