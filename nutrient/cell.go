@@ -17,7 +17,7 @@ func (c *Cell) UnmarshalJSON(data []byte) error {
 	var number json.Number
 	var text string
 	switch {
-	case json.Unmarshal(data, &text) == nil && len(data) > 0 && data[0] == '"':
+	case json.Unmarshal(data, &text) == nil && data[0] == '"':
 		*c = Cell(strings.TrimSpace(text))
 		return nil
 	case json.Unmarshal(data, &number) == nil && number != "":
@@ -78,7 +78,7 @@ func plainNumber(text string) (float64, bool) {
 	if head, rest, grouped := strings.Cut(mantissa, ","); grouped {
 		whole, _, _ := strings.Cut(rest, ".")
 		for _, group := range strings.Split(whole, ",") {
-			if len(group) != 3 || len(head) > 3 {
+			if len(group) != 3 || len(head) > 3 || head == "" {
 				return 0, false
 			}
 		}

@@ -65,9 +65,9 @@ type intakeWords struct{}
 func (intakeWords) Names() units.Names { return intakeNames }
 
 // maxPrecipitation is inches per hour by intake class, then slope of 0-5, 5-8 and
-// 8-12 %, with cover and bare: USDA, as tabled in Landscape Management, Soil
+// 8-12 %: USDA, as tabled in Landscape Management, Soil
 // Assessment (https://www.landscapemanagement.net/soil-assessment/).
-var maxPrecipitation = [...][3][2]float64{
+var maxPrecipitation = [...][]struct{ covered, bare float64 }{
 	IntakeCoarseSand: {{2, 2}, {2, 1.5}, {1.5, 1}},
 	IntakeSandyLoam:  {{1.75, 1}, {1.25, 0.8}, {1, 0.6}},
 	IntakeSiltLoam:   {{1, 0.5}, {0.8, 0.4}, {0.6, 0.3}},
@@ -88,15 +88,16 @@ func MaxPrecipitation(i Intake, grade float64, covered bool) (units.DepthRate, e
 	if err := f.Err(); err != nil {
 		return 0, err
 	}
-	slope, cover := 0, 1
+	slope := 0
 	switch {
 	case grade >= 0.08:
 		slope = 2
 	case grade >= 0.05:
 		slope = 1
 	}
+	most := maxPrecipitation[i][slope]
 	if covered {
-		cover = 0
+		return units.DepthRate(most.covered) * units.InchPerHour, nil
 	}
-	return units.DepthRate(maxPrecipitation[i][slope][cover]) * units.InchPerHour, nil
+	return units.DepthRate(most.bare) * units.InchPerHour, nil
 }

@@ -163,3 +163,37 @@ func TestMidnight(t *testing.T) {
 		require.Equal(t, time.UTC, got.Location())
 	}
 }
+
+// Cells as they are printed: numbers with thousands in groups, ranges, letters of footnotes,
+// and what is none of these.
+func TestCellsAreRead(t *testing.T) {
+	for text, want := range map[string]figure{
+		"5": {Range: units.Point(5.0)}, "0": {Range: units.Point(0.0)}, "0.25": {Range: units.Point(0.25)}, "1,234": {Range: units.Point(1234.0)}, "999,999": {Range: units.Point(999999.0)}, "12,345,678.5": {Range: units.Point(12345678.5)},
+		"5a": {Range: units.Point(5.0), foot: "a"}, "30-50": {Range: units.Range[float64]{Low: 30, High: 50}}, "30 - 50": {Range: units.Range[float64]{Low: 30, High: 50}}, "30 to 50b": {Range: units.Range[float64]{Low: 30, High: 50}, foot: "b"}, "30-30": {Range: units.Point(30.0)}, "1,000-2,000": {Range: units.Range[float64]{Low: 1000, High: 2000}},
+	} {
+		got, ok := figureOf(text)
+		require.True(t, ok, text)
+		require.Equal(t, want, got, text)
+	}
+	for _, text := range []string{"", "a", "5aa", "-5", "50-30", "12,34", "1,2345", "1234,567", ",123", "1,,234", "1,234,56", "1.2.3", "30-", "-50", "30-50-60", "1e3", "5 a", "1000000000001"} {
+		_, ok := figureOf(text)
+		require.False(t, ok, text)
+	}
+	for text, want := range map[string]string{"n/a": "the table says that it does not occur", "?": "the figure was not legible", "n/a: left out": "left out", "5": "", "n/a ": "", "??": ""} {
+		require.Equal(t, want, lacking(text), text)
+	}
+	for text, want := range map[string]Cell{`5`: "5", `"5"`: "5", `" x "`: "x", `0.50`: "0.50", `""`: "", `-3`: "-3", `1e3`: "1e3"} {
+		var c Cell
+		require.NoError(t, c.UnmarshalJSON([]byte(text)), text)
+		require.Equal(t, want, c, text)
+	}
+	for _, text := range []string{`null`, `true`, `[1]`, `{}`, ``, `"`} {
+		var c Cell
+		require.Error(t, c.UnmarshalJSON([]byte(text)), text)
+	}
+	for cell, want := range map[Cell]string{"5": `5`, "0.50": `0.50`, "05": `"05"`, "-3": `-3`, "5a": `"5a"`, "": `""`, "30-50": `"30-50"`, "1e3": `"1e3"`} {
+		got, err := cell.MarshalJSON()
+		require.NoError(t, err)
+		require.Equal(t, want, string(got))
+	}
+}

@@ -142,7 +142,7 @@ func TestWaysThatTablesCount(t *testing.T) {
 		`{"place": "6", "gives": "most", "as": "cap", "unit": "kg/ha", "by": ["crop"], "rows": [["", 100], ["hay", 40], ["oats", 400]]}`,
 		`{"place": "7", "gives": "most", "as": "cap", "unit": "lb/acre", "by": ["soil"], "rows": [["sand", 50]]}`,
 		`{"place": "8", "gives": "allow", "as": "ban", "by": ["soil", "crop"], "rows": [["sand", "corn", "15 Oct to 31 Jan"], ["clay", "", "no"], ["loam", "", "yes"]]}`,
-		`{"place": "9", "gives": "straw", "unit": "kg/ha", "plus": {"per": "yield", "over": 8, "rate": 2, "onlyUp": true}, "rows": [[10]]}`,
+		`{"place": "9", "gives": "straw", "unit": "kg/ha", "plus": {"per": "yield", "over": 8, "rate": 2, "onlyUp": true}, "rows": [[10]]}`, `{"title": "chaff", "place": "10", "gives": "chaff", "unit": "kg/ha", "plus": {"per": "yield", "over": 8, "rate": 2}, "rows": [[1]]}`,
 	}, ", "))
 	require.NoError(t, err)
 	answers(t, s, "n", AsValue, map[string]string{
@@ -155,12 +155,17 @@ func TestWaysThatTablesCount(t *testing.T) {
 	answers(t, s, "most", AsCap, map[string]string{"crop: corn, soil: sand": "50", "crop: hay, soil: sand": "40", "crop: oats, soil: clay": "100", "crop: hay, soil: clay": "40", "soil: clay": "crop", "crop: hay": "40", "crop: corn": "soil"})
 	answers(t, s, "allow", AsBan, map[string]string{"soil: sand, crop: corn, day: 15 Oct": "banned", "soil: sand, crop: corn, day: 1 Feb": "none", "soil: sand, crop: hay, day: 1 Jan": "none", "soil: clay": "banned", "soil: loam": "none", "soil: sand, crop: corn": "day"})
 	answers(t, s, "straw", AsValue, map[string]string{"yield: 7 t/ha": "10", "yield: 8 t/ha": "10", "yield: 9 t/ha": "12"})
+	answers(t, s, "chaff", AsValue, map[string]string{"yield: 7.75 t/ha": "0.5", "yield: 7 t/ha": "0", "yield: 9 t/ha": "3", "": "yield"})
+	bans, err := s.Bans(Query{"crop": "corn", "day": "1 Jan"})
+	require.Equal(t, []string{"soil"}, fields(err))
+	require.Empty(t, bans)
+	require.Equal(t, [2]string{"chaff", "straw"}, [2]string{s.Title("chaff"), s.Title("straw")})
 	require.Equal(t, []string{"crop", "soil", "yield"}, s.Asks("n"))
 	require.Equal(t, []string{"crop", "yield"}, s.Asks("n", AsValue))
 	require.Equal(t, []string{"soil"}, s.Asks("n", AsPlus))
 	require.Equal(t, []string{"crop", "soil", "day"}, s.Asks("allow"))
 	require.Equal(t, []string{"kg/ha", "lb/acre"}, s.UnitsOf("most"))
-	require.Equal(t, []string{"allow", "least", "most", "n", "straw"}, s.Gives())
+	require.Equal(t, []string{"allow", "chaff", "least", "most", "n", "straw"}, s.Gives())
 	for name, c := range map[string]struct{ table, want string }{
 		"per":  {`"plus": {"per": "crop", "over": 8, "rate": 20}`, "tables[0].plus.per"},
 		"over": {`"plus": {"per": "yield", "over": "8 ft", "rate": 20}`, "tables[0].plus.over"},
@@ -206,6 +211,13 @@ func TestClassesOfClasses(t *testing.T) {
 		titles = append(titles, step.Title+": "+strings.Join(step.Line, ", "))
 	}
 	require.Equal(t, []string{"slope: Grade: 7 %", "risk: Slope: steep, Soil: clay", "distance: Risk: high"}, titles)
+	apart, err := ruled(`{"name": "b", "label": "B", "values": ["x", "y"]}, {"name": "a", "label": "A", "values": ["x", "y"]}, `+yieldKey+", "+testKey, `{"title": "both", "place": "1", "gives": "lime", "unit": "t", "by": ["a", "b"], "rows": [["x", "x; y", 1], ["y", "x", 2], ["y", "y", 3]]}, {"title": "a", "place": "2", "gives": "a", "by": ["yield"], "rows": [["to 5", "x"], ["over 5", "y"]]}, {"title": "b", "place": "3", "gives": "b", "by": ["test"], "rows": [["to 5", "x"], ["over 5", "y"]]}`)
+	require.NoError(t, err)
+	titles = nil
+	for _, step := range answerOf(t, apart, "lime", Query{"yield": "6 t/ha", "test": "6 mg/kg"}).Steps {
+		titles = append(titles, step.Title)
+	}
+	require.Equal(t, []string{"b", "a", "both"}, titles, "in the order of the keys")
 	answers(t, s, "setback", AsValue, map[string]string{"grade: 7 %, slope: flat": "slope", "slope: steep, soil: clay, risk: low": "risk"}) // a class against what decides it
 }
 
@@ -467,4 +479,51 @@ func TestLinesOfTables(t *testing.T) {
 	_, err = NewState(wide(100, 200)) // 20000 and 1
 	require.Equal(t, []string{"tables"}, fields(err))
 	require.ErrorContains(t, err, "20,001 cells")
+}
+
+// What forbids whatever is not known is told beside what is missing, and what is known to
+// forbid nothing is not.
+func TestBansBesideWhatIsMissing(t *testing.T) {
+	s, err := ruled(soilKey+", "+cropKey, `{"title": "all corn", "place": "1", "gives": "allow", "as": "ban", "by": ["crop"], "rows": [["corn", "no"], ["hay", "yes"]]}, {"title": "corn on sand", "place": "2", "gives": "allow", "as": "ban", "by": ["crop", "soil"], "rows": [["corn", "sand", "no"], ["oats", "clay", "yes"]]}`)
+	require.NoError(t, err)
+	for q, want := range map[string][2]string{"corn": {"all corn", "soil"}, "hay": {"", ""}, "oats": {"", ""}, "corn sand": {"all corn, corn on sand", ""}, "corn clay": {"all corn", ""}} {
+		crop, soil, _ := strings.Cut(q, " ")
+		bans, err := s.Bans(Query{"crop": crop, "soil": soil})
+		var titles []string
+		for _, b := range bans {
+			titles = append(titles, b.Title)
+			require.Equal(t, "no", b.Word)
+		}
+		require.Equal(t, want, [2]string{strings.Join(titles, ", "), strings.Join(fields(err), " ")}, q)
+	}
+	_, err = s.Bans(Query{"crop": "tea"})
+	require.Equal(t, []string{"crop"}, fields(err))
+}
+
+// What other tables give multiplies as an amount in the unit of the figure, as a fraction
+// where it is a percentage, and as a bare number; a word does not.
+func TestFiguresThatMultiply(t *testing.T) {
+	s, err := ruled(yieldKey+", "+soilKey, strings.Join([]string{
+		`{"place": "1", "gives": "share", "unit": "%", "by": ["soil"], "rows": [["clay", "40-50"], ["loam; sand", 25]]}`, `{"place": "2", "gives": "count", "unit": "1", "rows": [["3-4"]]}`, `{"place": "3", "gives": "load", "unit": "lb/acre", "rows": [[100]]}`, `{"place": "4", "gives": "removalN", "unit": "kg/t", "rows": [["6-7"]]}`,
+		`{"place": "5", "gives": "n", "unit": "kg/ha", "by": ["per"], "rows": [["share x count", 10]]}`, `{"place": "6", "gives": "p2o5", "unit": "kg/ha", "by": ["per"], "rows": [["load", 2]]}`, `{"place": "7", "gives": "k2o", "unit": "kg/ha", "by": ["per"], "rows": [["removalN x share", "1-2"]]}`, `{"place": "8", "gives": "soilly", "unit": "t", "by": ["per"], "rows": [["removalN", 1]]}`,
+		`{"place": "9", "gives": "grown", "unit": "kg/ha", "by": ["per"], "within": {"yield": "from 2 to 9"}, "rows": [["yield", "3-4"]]}`, `{"place": "10", "gives": "squared", "unit": "1", "by": ["per"], "rows": [["yield x yield", 2]]}`,
+	}, ", "))
+	require.NoError(t, err)
+	answers(t, s, "n", AsValue, map[string]string{"soil: clay": "12-20", "soil: sand": "7.5-10", "": "soil"})
+	answers(t, s, "p2o5", AsValue, map[string]string{"": "224.17"})
+	answers(t, s, "k2o", AsValue, map[string]string{"soil: sand, yield: 8 t/ha": "12-28", "soil: clay, yield: 8 t/ha": "19.2-56", "soil: clay": "yield"})
+	answers(t, s, "soilly", AsValue, map[string]string{"yield: 8 t/ha": "removalN"})
+	answers(t, s, "grown", AsValue, map[string]string{"yield: 1 t/ha": "6-8", "yield: 2 t/ha": "6-8", "yield: 5 t/ha": "15-20", "yield: 9 t/ha": "27-36", "yield: 20 t/ha": "27-36", "": "yield"})
+	answers(t, s, "squared", AsValue, map[string]string{"yield: 3 t/ha": "18"})
+	require.Equal(t, []string{"yield", "soil"}, s.Asks("k2o"))
+	require.Equal(t, []string{"yield", "soil"}, s.Asks("n"), "a yield may turn what the others give into an amount")
+	step := answerOf(t, s, "k2o", Query{"soil": "clay", "yield": "8 t/ha"}).Steps
+	require.Equal(t, []string{"removalN (value) 6-7 kg/t x 8 t/ha", "share (value) 40-50 %"}, step[len(step)-1].Per)
+	// Shown in the unit of the table, where that is one, and else as bare numbers with it.
+	for want, c := range map[string]struct {
+		x          units.Range[float64]
+		unit, word string
+	}{"5 lb/acre": {units.Point(5.0), "lb/acre", ""}, "5 lb/acre to 7 lb/acre": {units.Range[float64]{Low: 5, High: 7}, "lb/acre", ""}, "5 lb/bu": {units.Point(5.0), "lb/bu", ""}, "5 to 7 lb/bu": {units.Range[float64]{Low: 5, High: 7}, "lb/bu", ""}, "none": {units.Point(5.0), "lb/acre", "none"}} {
+		require.Equal(t, want, units.Words("%v", shownFigure(c.x, c.unit, c.word)).String())
+	}
 }
