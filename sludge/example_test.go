@@ -349,7 +349,7 @@ func Example() {
 	}
 	fmt.Println(v.Volume.Text(units.CubicYard, 0), "between", v.Interval.Low.Text(units.CubicYard, 0), "and", v.Interval.High.Text(units.CubicYard, 0))
 	// Output:
-	// 553 yd3 between 527 yd3 and 584 yd3
+	// 553 yd3 between 518 yd3 and 591 yd3
 }
 
 // basin is an invented basin of 300 ft by 160 ft, waterline to waterline.
@@ -404,7 +404,7 @@ func ExampleVolumeWithInterval() {
 	fmt.Println(v.Volume.Text(units.CubicYard, 0), "between", v.Interval.Low.Text(units.CubicYard, 0), "and", v.Interval.High.Text(units.CubicYard, 0))
 	fmt.Printf("%.0f %% of the variance is how the sludge meets the banks\n", 100*v.BanksShare)
 	// Output:
-	// 3,452 yd3 between 3,205 yd3 and 3,699 yd3
+	// 3,451 yd3 between 3,205 yd3 and 3,699 yd3
 	// 93 % of the variance is how the sludge meets the banks
 }
 
@@ -428,8 +428,8 @@ func ExampleNext() {
 	}
 	// Output:
 	// 103 ft, 90 ft: interval narrower by 3 %
-	// 197 ft, 150 ft: interval narrower by 5 %
-	// 66 ft, 70 ft: interval narrower by 7 %
+	// 141 ft, 70 ft: interval narrower by 5 %
+	// 66 ft, 70 ft: interval narrower by 6 %
 }
 
 func ExampleDifference() {

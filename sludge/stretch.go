@@ -38,7 +38,7 @@ func (e *estimate) stretch() {
 	prior := -math.Log(stretchWays * float64(len(stretchRatios)))
 	best, _ := field.Best(h.fits)
 	of := e.structures[best.Structure]
-	of.LogPrior = prior
+	of.LogPrior += prior
 	var tried []field.Structure
 	for _, ratio := range stretchRatios {
 		for k := range stretchWays {
@@ -55,7 +55,8 @@ func (e *estimate) stretch() {
 		for _, like := range h.fits {
 			if like.OK && like.LogLikelihood > best.LogLikelihood-stretchNear {
 				st := e.structures[like.Structure]
-				st.Metric, st.LogPrior = tried[f.Structure].Metric, prior
+				st.Metric = tried[f.Structure].Metric
+				st.LogPrior += prior
 				more = append(more, st)
 			}
 		}
