@@ -134,3 +134,22 @@ func TestFloorElsewhereIsRefused(t *testing.T) {
 	_, err := NewSurvey(t.Context(), SurveySpec{Boundary: rectangle(0, 0, 9, 9), Sides: SidesBanks, Floor: SurfaceFloor{SurfaceFunc(func(p plane.Point) (units.Length, bool) { return 2, p.X > 5 })}, Soundings: []Sounding{NewSounding(1, 1, 1)}})
 	require.NoError(t, err)
 }
+
+// The slope of banks that were read is found between the steps that are tried: depths that
+// agree with a plain floor leave no doubt of it.
+func TestSlopeBetweenSteps(t *testing.T) {
+	for _, slope := range []float64{2.5, 3, 3.33} {
+		floor := func(x, y float64) float64 { return min(2.5, min(x, simLong-x, y, simWide-y)/slope) }
+		spec := SurveySpec{Boundary: rectangle(0, 0, simLong, simWide), Sides: SidesBanks}
+		for _, s := range gridOf(8, 6, func(x, y float64) float64 { return max(0, 0.8+0.2*math.Sin(x/15)-(2.5-floor(x, y))) }) {
+			d := floor(float64(s.At.X), float64(s.At.Y))
+			spec.Soundings = append(spec.Soundings, depths(float64(s.At.X), float64(s.At.Y), d-float64(s.Value), d))
+		}
+		s, err := NewSurvey(t.Context(), spec)
+		require.NoError(t, err)
+		r := volumeOf(t, s, usual)
+		require.Len(t, r.Floors, 1)
+		require.InDelta(t, slope, r.Floors[0].Slope, 0.005)
+		require.Less(t, r.FloorShare, 0.01)
+	}
+}

@@ -107,90 +107,6 @@ func (e *estimate) toldDepths(depths, at []float64) (list []knownDepth) {
 	return list
 }
 
-// Slopes of banks that are tried where a floor was not drawn, and how well it follows
-// them.
-const (
-	firstSlope, lastSlope, slopeStep = 1.05, 6.05, 0.1
-	usualSlope, slopeSpread          = 3, 0.35 // of the logarithm (common practice, no source)
-	roughFloor                       = 0.1     // metres
-)
-
-// fittedFloor is a floor min(flat, e/slope) with e the distance to the boundary; with
-// walls the slope is 0.
-type fittedFloor struct{ slope, flat, weight float64 }
-
-// depth returns the depth of the floor at a distance from the boundary.
-func (o fittedFloor) depth(toEdge float64) float64 {
-	if o.slope == 0 {
-		return o.flat
-	}
-	return min(o.flat, toEdge/o.slope)
-}
-
-// fitFloor returns floors that agree with the depths known, as far from the boundary as
-// edge says: at most five, at even steps of the weight by their fit; none where no depth
-// is known.
-func fitFloor(known []knownDepth, edge []float64, readingSD float64, walls bool) []fittedFloor {
-	if len(known) == 0 {
-		return nil
-	}
-	largest, mean, best := 0.0, 0.0, math.Inf(-1)
-	for _, d := range known {
-		largest = max(largest, d.depth)
-		mean += d.depth / float64(len(known))
-	}
-	if walls {
-		return []fittedFloor{{flat: mean, weight: 1}}
-	}
-	var options []fittedFloor // their weights as logarithms at first
-	for k := range int(math.Round((lastSlope-firstSlope)/slopeStep)) + 1 {
-		o := fittedFloor{slope: firstSlope + slopeStep*float64(k), flat: largest}
-		for range 5 {
-			var sum, n float64
-			for i, d := range known {
-				if edge[i]/o.slope >= o.flat-1e-9 {
-					sum += d.depth
-					n++
-				}
-			}
-			if n > 0 {
-				o.flat = sum / n
-			}
-		}
-		var rss float64
-		for i, d := range known {
-			miss := d.depth - o.depth(edge[i])
-			rss += miss * miss
-		}
-		prior := math.Log(o.slope/usualSlope) / slopeSpread
-		o.weight = -rss/(2*(roughFloor*roughFloor+readingSD*readingSD)) - prior*prior/2
-		best = max(best, o.weight)
-		options = append(options, o)
-	}
-	var total float64
-	for i := range options {
-		options[i].weight = math.Exp(options[i].weight - best)
-		total += options[i].weight
-	}
-	var list []fittedFloor
-	var sum float64
-	steps := []float64{0.1, 0.3, 0.5, 0.7, 0.9}
-	all := float64(len(steps))
-	for _, o := range options {
-		sum += o.weight / total
-		hits := 0
-		for len(steps) > 0 && sum >= steps[0] {
-			steps = steps[1:]
-			hits++
-		}
-		if hits > 0 {
-			o.weight = float64(hits) / all
-			list = append(list, o)
-		}
-	}
-	return list
-}
-
 // openFloor is what is known of a floor that has to be found in places.
 type openFloor struct {
 	known []knownDepth
@@ -214,7 +130,17 @@ func (e *estimate) find(o openFloor, plain bool) (list []*floorGuess, enough boo
 		siteEdge[i] = edge(p.x, p.y)
 	}
 	enough = true
-	for _, fitted := range fitFloor(o.known, knownEdge, e.floorError(), o.walls) {
+	fit := floorFit{o.known, knownEdge, e.floorError()}
+	var floors []fittedFloor
+	switch {
+	case o.walls:
+		floors = fit.level()
+	case plain:
+		floors = fit.all()
+	default:
+		floors = fit.refined(fit.all())
+	}
+	for _, fitted := range floors {
 		var u *undulation
 		if !plain {
 			var ok bool
