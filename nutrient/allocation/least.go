@@ -103,11 +103,11 @@ func settle(group []*ground, limits int) (all float64) {
 	switch {
 	case slices.Max(top) <= 1+loadSlack:
 		return all
-	case beside <= 1:
+	case beside <= 1+loadSlack:
 		for _, g := range group {
 			g.apart = true
 		}
-		return beside
+		return min(1, beside)
 	}
 	order := slices.Clone(group)
 	slices.SortStableFunc(order, func(a, b *ground) int { return cmp.Compare(b.most, a.most) })

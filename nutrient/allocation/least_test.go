@@ -131,3 +131,20 @@ func TestLeastAreasKeepLimitsEverywhere(t *testing.T) {
 	}
 	require.Greater(t, min(apart, part, crowded), 20) // each case was met
 }
+
+// Two placements that fill a third of a limit each just have room side by side, on half of
+// the field: whatever the last digit of the numbers says.
+func TestJustRoomSideBySide(t *testing.T) {
+	for lb := 60.0; lb < 400; lb += 7.3 {
+		s := shared(lb/3, lb/3)
+		s.Fields[0].Limits[0].Room = units.MassPerArea(lb) * units.PoundPerAcre
+		r, err := allocate(s)
+		require.NoError(t, err)
+		for _, p := range r.Placements {
+			require.Len(t, p.Apart, 1, lb)
+			require.InDelta(t, 18, p.Least.In(units.Acre), 1e-6)
+		}
+		require.InDelta(t, 36, r.Fields[0].Least.In(units.Acre), 1e-6)
+		require.LessOrEqual(t, r.Fields[0].Least, s.Fields[0].Area)
+	}
+}
