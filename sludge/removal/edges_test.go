@@ -525,3 +525,32 @@ func TestStreamIsHandledAsItIsMoved(t *testing.T) {
 	spec.PumpOff = plainPlan().Dig.Equipment
 	require.Equal(t, []Handling{HandlingPump, HandlingPump}, kinds())
 }
+
+// Solids that stand just at the end of what equipment takes, or at which a class begins, are
+// within, whatever the last digit of the mass and the volume that they are worked out from.
+func TestSolidsJustAtTheEnd(t *testing.T) {
+	for n := 3; n < 60; n++ {
+		for _, gravity := range []float64{1.1, 1.5, 2.3, 2.65} {
+			spec := plainPlan()
+			at := units.MassFraction(n) * units.Percent
+			spec.SolidsGravity, spec.Solids, spec.Contents = gravity, at, 0
+			for _, ends := range []units.Range[units.MassFraction]{{Low: at, High: 1}, {Low: 0, High: at}} {
+				spec.Dig.Solids = &ends
+				require.Empty(t, texts(route(t, spec, 0).Why), "%v, %v", n, gravity)
+			}
+			spec.Classes = []SolidsClass{{Name: "thin", Handling: HandlingPump}, {Name: "thick", From: at, Handling: HandlingDig}}
+			plan, err := Plan(spec)
+			require.NoError(t, err)
+			require.Equal(t, "thick", plan.InPlace.Name)
+			require.Equal(t, "thick", plan.Best().Routes[0].Stages[0].Class.Name, "%v, %v", n, gravity)
+			// Drained to it, and thinned to it.
+			spec.Dig.Drained, spec.Solids, spec.PumpOff = at, at*0.7, Equipment{Hose: &DragHose{Flow: 0.1, Pumping: 1}}
+			r := route(t, spec, 0)
+			require.Equal(t, "thick", r.Stages[len(r.Stages)-1].Class.Name, "%v, %v", n, gravity)
+			require.Empty(t, texts(r.Why), "%v, %v", n, gravity)
+			spec.Classes, spec.Dig.Drained, spec.Solids = []SolidsClass{{Name: "thin", Handling: HandlingPump}}, 0, at*1.2
+			spec.Agitate = &AgitateSpec{Mix: MixNeeded, Target: at, Pump: Equipment{Hose: spec.PumpOff.Hose, Solids: &units.Range[units.MassFraction]{Low: 0, High: at}}}
+			require.Empty(t, texts(route(t, spec, 1).Why), "%v, %v", n, gravity)
+		}
+	}
+}

@@ -43,7 +43,7 @@ func TestNotesTellTheirFigures(t *testing.T) {
 		"does not flow": {0, func(s *PlanSpec) { s.Dig.Equipment = pump }, nil,
 			[]string{"dig the sludge: at 20.0 % solids it is solid by the classes and does not flow to a pump."}},
 		"outside": {0, func(s *PlanSpec) { s.Dig.Solids = &units.Range[units.MassFraction]{Low: 0.25, High: 0.5} }, nil,
-			[]string{"dig the sludge: at 20.0 % solids it is outside what the equipment takes, 25 % to 50 %."}},
+			[]string{"dig the sludge: at 20.0 % solids it is outside what the equipment takes, 25.0 % to 50.0 %."}},
 		"of the line": {0, func(s *PlanSpec) {
 			l := sixInch()
 			l.Suction = &Suction{Atmosphere: 30 * units.Foot, Lift: 12 * units.Foot, Loss: 4 * units.Foot, Required: 15 * units.Foot}

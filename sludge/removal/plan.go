@@ -246,8 +246,8 @@ func (p *planner) doable(r *RouteResult, s StageResult, e Equipment) {
 	}
 	dig := s.Kind == StageDig && e.Fleet != nil
 	switch {
-	case e.Solids != nil && !e.Solids.Has(s.Material.Solids):
-		out("%v: at %v solids it is outside what the equipment takes, %v.", *e.Solids)
+	case e.Solids != nil && !within(*e.Solids, s.Material.Solids):
+		out("%v: at %v solids it is outside what the equipment takes, %v.", units.Span{Low: units.As(e.Solids.Low, units.Percent, 1), High: units.As(e.Solids.High, units.Percent, 1)})
 	case e.Solids != nil:
 	case dig && s.Class.Handling == HandlingPump:
 		out("%v: at %v solids it is %v by the classes and runs from a bucket. Drain it first or pump it.", units.Word(s.Class.Name))

@@ -184,7 +184,7 @@ func TestPlanFeasible(t *testing.T) {
 	spec.Dig.Solids.Low = 0.12
 	r, err = Plan(spec)
 	require.NoError(t, err)
-	require.Contains(t, r.Best().Routes[0].Why[0].String(), "outside what the equipment takes, 12 % to 60 %")
+	require.Contains(t, r.Best().Routes[0].Why[0].String(), "outside what the equipment takes, 12.0 % to 60.0 %")
 
 	spec = plainPlan()
 	spec.Dig.Equipment = spec.PumpOff
