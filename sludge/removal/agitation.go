@@ -149,15 +149,15 @@ func (a Agitator) agitate(volume units.Volume, time units.Duration) AgitationRes
 	if len(a.Residual) > 0 {
 		r.Residual = new(a.stays(r.Turnovers))
 	}
-	if r.Turnovers < 1 {
+	if less(r.Turnovers, 1) {
 		r.Doubts = append(r.Doubts, units.Words("In %v not all of %v passes through the agitator once, but %.2f of it: more sludge stays than after full agitation.", r.Time, liquidVolume(volume), r.Turnovers))
-	} else if r.Turnovers < a.LeastTurnovers {
+	} else if less(r.Turnovers, a.LeastTurnovers) {
 		r.Doubts = append(r.Doubts, units.Words("%.2f turnovers are less than the %.2f that are held to be enough.", r.Turnovers, a.LeastTurnovers))
 	}
-	if r.Intensity < a.LeastIntensity {
+	if less(r.Intensity, a.LeastIntensity) {
 		r.Doubts = append(r.Doubts, units.Words("%v of mixing is less than the %v that are held to be enough.", r.Intensity, a.LeastIntensity))
 	}
-	if n := len(a.Residual); n > 0 && r.Turnovers > a.Residual[n-1].Turnovers {
+	if n := len(a.Residual); n > 0 && less(a.Residual[n-1].Turnovers, r.Turnovers) {
 		r.Doubts = append(r.Doubts, units.Words("The relation of what stays ends at %.2f turnovers; beyond it nothing is taken to improve.", a.Residual[n-1].Turnovers))
 	}
 	if a.Reach > 0 {

@@ -1,6 +1,10 @@
 package removal
 
-import "example.org/earthbasin/units"
+import (
+	"math"
+
+	"example.org/earthbasin/units"
+)
 
 // Numbers that no job reaches, in round units of the trade: a slip in a unit falls
 // outside and is told in words that can be read.
@@ -27,6 +31,9 @@ const (
 	maxIntensity = 1e6 * units.WattPerCubicMetre
 	minShare     = 0.001 // of a time, a load or a mass
 )
+
+// less reports whether a is below b by more than rounding may have put them apart.
+func less[Q ~float64](a, b Q) bool { return float64(a) < float64(b)-1e-12*math.Abs(float64(b)) }
 
 // noSign turns -0 into 0 and leaves everything else.
 func noSign[Q ~float64](q Q) Q { return q + 0 }

@@ -554,3 +554,54 @@ func TestSolidsJustAtTheEnd(t *testing.T) {
 		}
 	}
 }
+
+// In round numbers of the trade what is just enough is enough, whatever the last digit of
+// the metric numbers that are reckoned with.
+func TestJustEnoughInRoundNumbers(t *testing.T) {
+	const gal, gpm, lb, ft = units.Gallon, units.GallonPerMinute, units.Pound, units.Foot
+	for n := 1.0; n < 80; n++ {
+		// n hours of 10 n more gpm than 600 are n/4 turnovers of what flows in four.
+		flow := 600 + 10*n
+		a := Agitator{Flow: units.Flow(flow) * gpm, Machines: 1, LeastTurnovers: n, Power: units.Power(n) * units.Horsepower,
+			LeastIntensity: (units.Power(n) * units.Horsepower).Over(units.Volume(flow*60) * gal), Residual: []ResidualPoint{{Turnovers: n, Residual: 0.1}}}
+		r, err := Agitation(AgitationSpec{Volume: units.Volume(flow*60) * gal, Time: units.Duration(n) * units.Hour, Agitator: a})
+		require.NoError(t, err)
+		require.Empty(t, texts(r.Doubts), n)
+
+		l := sixInch()
+		l.Suction = &Suction{Atmosphere: 34 * ft, Vapour: units.Length(n) / 10 * ft, Lift: 12 * ft, Loss: 2 * ft, Required: units.Length(20-n/10) * ft}
+		works, err := Line(l)
+		require.NoError(t, err)
+		require.False(t, works.Cavitates, n)
+
+		spec := waterCart()
+		spec.Density = 8.34 * units.PoundPerGallon
+		spec.Fleet.Capacity, spec.Fleet.Payload = units.Volume(100*n)*gal, units.Mass(834*n)*lb
+		h, err := Haul(spec)
+		require.NoError(t, err)
+		require.False(t, h.ByPayload, n)
+		spec.Fleet.Payload = units.Mass(833*n) * lb
+		spec.Fleet.Road = &Road{Gross: units.Mass(30_000+833*n) * lb, Tare: 30_000 * lb, Axles: []Axle{{"rear", units.Mass(30_000+833*n) * 0.44 * lb, 0.44}}}
+		h, err = Haul(spec)
+		require.NoError(t, err)
+		require.True(t, h.ByPayload, n)
+		require.Empty(t, h.ByRoad, n)
+		spec.Fleet.Payload = 0
+		h, err = Haul(spec)
+		require.NoError(t, err)
+		require.Equal(t, "gross", h.ByRoad, n)
+
+		spec = waterCart()
+		spec.Fleet.LoadRate = 0
+		spec.Fleet.Bucket = &Bucket{Size: units.Volume(n) / 9 * units.CubicYard, Fill: 1, Cycle: 30, Width: 3 * ft, Pass: 12 * ft}
+		spec.Layer = units.Length(n) * units.Inch
+		h, err = Haul(spec)
+		require.NoError(t, err)
+		require.False(t, h.ByLayer, n)
+
+		plan := plainPlan()
+		plan.Sludge, plan.Contents, plan.Floor = units.Volume(n*43560)*units.CubicFoot, 0, units.Area(n)*units.Acre
+		plan.Dig.Fleet.Payload = 1e6
+		require.Empty(t, texts(route(t, plan, 0).Notes), n)
+	}
+}

@@ -202,7 +202,7 @@ func checkFill(f *units.Faults, field string, x float64) {
 // brings returns what a bucket brings from a layer, 0 meaning a deep one.
 func (b Bucket) brings(layer units.Length) (v units.Volume, byLayer bool) {
 	v = units.Volume(b.Fill) * b.Size
-	if thin := layer.Times(b.Width).Times(b.Pass); thin > 0 && thin < v {
+	if thin := layer.Times(b.Width).Times(b.Pass); thin > 0 && less(thin, v) {
 		return thin, true
 	}
 	return v, false
@@ -217,12 +217,12 @@ func (fl Fleet) haul(volume units.Volume, density units.Density, layer units.Len
 	if fl.Road != nil {
 		gross, axle := fl.Road.most()
 		r.Legal = gross - fl.Road.Tare
-		if payload == 0 || r.Legal < payload {
+		if payload == 0 || less(r.Legal, payload) {
 			payload, byRoad = r.Legal, cmp.Or(axle, "gross")
 		}
 	}
 	if payload > 0 {
-		if v := payload.OverDensity(density); v < r.PerLoad {
+		if v := payload.OverDensity(density); less(v, r.PerLoad) {
 			r.PerLoad, r.ByPayload, r.ByRoad = v, true, byRoad
 		}
 	}

@@ -67,20 +67,16 @@ func checkClasses(f *units.Faults, classes []SolidsClass) {
 	}
 }
 
-// solidsSlack is the part by which rounding may have put solids off that are worked out
-// from masses.
-const solidsSlack = 1e-12
-
 // within reports whether solids lie in a range, its ends among them.
 func within(r units.Range[units.MassFraction], solids units.MassFraction) bool {
-	return solids >= r.Low*(1-solidsSlack) && solids <= r.High*(1+solidsSlack)
+	return !less(solids, r.Low) && !less(r.High, solids)
 }
 
 // classOf returns the class of a material; classes is sound and not empty.
 func classOf(classes []SolidsClass, solids units.MassFraction) SolidsClass {
 	class := classes[0]
 	for _, c := range classes[1:] {
-		if solids >= c.From*(1-solidsSlack) {
+		if !less(solids, c.From) {
 			class = c
 		}
 	}

@@ -177,7 +177,8 @@ func (l LineSpec) work() (r LineResult, ok bool) {
 		return r, false
 	case over(last):
 		r.Flow, r.Head = last.Flow, last.Head
-		if r.Throttle = last.Head - l.resists(last.Flow); r.Throttle > 0 {
+		if takes := l.resists(last.Flow); less(takes, last.Head) {
+			r.Throttle = last.Head - takes
 			r.Notes = append(r.Notes, units.Words("At the end of the pump's curve %v of head are left over: throttle it, or slow it down, so that it does not run beyond its curve.", r.Throttle))
 		}
 	default:
@@ -207,7 +208,7 @@ func (l LineSpec) work() (r LineResult, ok bool) {
 	}
 	if s := l.Suction; s != nil {
 		r.SuctionHead = noSign(s.Atmosphere - s.Vapour - s.Lift - s.Loss)
-		if r.Cavitates = r.SuctionHead < s.Required; r.Cavitates {
+		if r.Cavitates = less(r.SuctionHead, s.Required); r.Cavitates {
 			r.Notes = append(r.Notes, units.Words("The site gives %v of suction head and the pump requires %v: it cavitates. Set it lower, shorten the suction, or pump less.", r.SuctionHead, s.Required))
 		}
 	} else {

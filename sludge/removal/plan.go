@@ -267,7 +267,7 @@ func (p *planner) doable(r *RouteResult, s StageResult, e Equipment) {
 	if dig && s.Class != p.classes[len(p.classes)-1] && (e.Fleet.Fill > 1 || e.Fleet.Bucket != nil && e.Fleet.Bucket.Fill > 1) {
 		r.Notes = append(r.Notes, units.Words("%v: %v does not heap: a fill above 1 of bucket or box is too much for it.", name, units.Word(s.Class.Name)))
 	}
-	if thin := s.Layer > 0 && s.Layer < thinLayer; thin && dig && !(e.Fleet.Bucket != nil && e.Fleet.Bucket.Width > 0) {
+	if thin := s.Layer > 0 && less(s.Layer, thinLayer); thin && dig && !(e.Fleet.Bucket != nil && e.Fleet.Bucket.Width > 0) {
 		r.Notes = append(r.Notes, units.Words("%v: it lies %v thick. A bucket does not fill in a layer so thin as in a cut: give the width of the bucket and the length of a pass, or a rate that was timed in such a layer.", name, s.Layer))
 	}
 }

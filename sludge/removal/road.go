@@ -47,7 +47,7 @@ func (r Road) check(f *units.Faults) {
 func (r Road) most() (gross units.Mass, axle string) {
 	gross = r.Gross
 	for _, a := range r.Axles {
-		if m := a.Limit / units.Mass(a.Share); m < gross {
+		if m := a.Limit / units.Mass(a.Share); less(m, gross) {
 			gross, axle = m, a.Name
 		}
 	}
