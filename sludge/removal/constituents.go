@@ -149,7 +149,7 @@ func (b body) less(part body, rest Slurry) body {
 
 // cut returns the part of b with the given mass, at most all of it, and the rest.
 func (b body) cut(mass units.Mass) (part, rest body) {
-	if mass >= b.Mass {
+	if !less(mass, b.Mass) {
 		return b, b.only(b.of(0, 0))
 	}
 	share := mass / b.Mass

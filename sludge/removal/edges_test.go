@@ -605,3 +605,31 @@ func TestJustEnoughInRoundNumbers(t *testing.T) {
 		require.Empty(t, texts(route(t, plan, 0).Notes), n)
 	}
 }
+
+// Liquid that just thins the sludge leaves none to pump off first and none to bring in, and
+// sludge that is drained to what it has already drains nothing: no stage, cost or note comes
+// of the last digit.
+func TestJustThinnedAndDrained(t *testing.T) {
+	kinds := func(r RouteResult) (list []StageKind) {
+		for _, s := range r.Stages {
+			list = append(list, s.Kind)
+		}
+		return list
+	}
+	for n := 1.0; n < 60; n++ {
+		spec := plainPlan()
+		spec.SolidsGravity, spec.Sludge, spec.Contents = 1, units.Volume(1000*n)*units.Gallon, units.Volume(2000*n)*units.Gallon
+		spec.Solids = units.MassFraction(4+n/10) * units.Percent
+		spec.Agitate = &AgitateSpec{Mix: MixNeeded, Target: spec.Solids / 2, Pump: spec.PumpOff}
+		r := route(t, spec, 1)
+		require.Equal(t, []StageKind{StageAgitate, StagePump}, kinds(r), n)
+		require.Zero(t, float64(r.Fresh), n)
+		require.NotContains(t, texts(r.Notes), "has to be brought in")
+		spec.Dig.Drained = spec.Solids
+		require.Equal(t, []StageKind{StagePumpOff, StageDig}, kinds(route(t, spec, 0)), n)
+		spec.SolidsGravity = 1 + n/40
+		spec.Dig.Drained = spec.Solids * 1.1
+		spec.Agitate.Target, spec.Agitate.Residual, spec.Agitate.ResidualSolids = 0.03, n/61, spec.Dig.Drained
+		require.NotContains(t, kinds(route(t, spec, 1)), StageDrain, n)
+	}
+}

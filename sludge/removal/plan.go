@@ -117,7 +117,7 @@ func (p *planner) mix(a *AgitateSpec, lifted, liquid body, target units.MassFrac
 	if a.Mix == MixNeeded {
 		mixed, surplus = liquid.cut(need.Mass)
 	}
-	if need.Mass > liquid.Mass {
+	if less(liquid.Mass, need.Mass) {
 		// All liquid goes in, and clean water on top.
 		fresh = lifted.only(lifted.with(liquid).liquidFor(target, 0))
 	}

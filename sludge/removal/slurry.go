@@ -190,12 +190,14 @@ func Thicken(spec ThickenSpec) (ThickenResult, error) {
 // thickened splits s; ok is false when there is not enough water for the solids.
 func (s Slurry) thickened(solids units.MassFraction, recovery float64) (thick, off Slurry, ok bool) {
 	dry := units.Mass(recovery) * s.Dry
-	lacks := units.Mass(float64(dry)*(1/float64(solids)-1)) - s.Water
-	if lacks > 1e-12*s.Water || dry == 0 {
+	keeps := units.Mass(float64(dry) * (1/float64(solids) - 1))
+	if less(s.Water, keeps) || dry == 0 {
 		return Slurry{}, Slurry{}, false
 	}
-	rest := max(0, -lacks) // none when it is thickened to what it is already
-	return s.of(dry, s.Water-rest), s.of(s.Dry-dry, rest), true
+	if !less(keeps, s.Water) {
+		keeps = s.Water // thickened to what it is already
+	}
+	return s.of(dry, keeps), s.of(s.Dry-dry, s.Water-keeps), true
 }
 
 // DiluteSpec is a slurry that is to be thinned so that it can be pumped.
