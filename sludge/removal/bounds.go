@@ -33,7 +33,7 @@ const (
 )
 
 // less reports whether a is below b by more than rounding may have put them apart.
-func less[Q ~float64](a, b Q) bool { return float64(a) < float64(b)-1e-12*math.Abs(float64(b)) }
+func less[Q ~float64](a, b Q) bool { return float64(b-a) > 1e-12*math.Abs(float64(a)) }
 
 // noSign turns -0 into 0 and leaves everything else.
 func noSign[Q ~float64](q Q) Q { return q + 0 }

@@ -454,6 +454,8 @@ func TestLeastOfEqualRoutes(t *testing.T) {
 	}
 	both, first := [2]bool{true, true}, [2]bool{true, false}
 	cost := func(r RouteResult) float64 { return r.Cost }
+	tenth, fifth := 0.1, 0.2
+	sum := tenth + fifth // 0.30000000000000004
 	for name, c := range map[string]struct {
 		cases []Case
 		route Route
@@ -461,6 +463,11 @@ func TestLeastOfEqualRoutes(t *testing.T) {
 	}{
 		"first":                     {[]Case{made(both, 1, 2)}, RouteDrawOffDig, true},
 		"second":                    {[]Case{made(both, 2, 1)}, RouteAgitatePump, true},
+		"equal but for rounding":    {[]Case{made(both, sum, 0.3), made(both, 0.3, sum), made(both, -0.3, -sum)}, 0, false},
+		"one of no known cost":      {[]Case{made(both, 1, math.NaN()), made(both, 1, math.NaN()), made(both, 1, 2)}, RouteDrawOffDig, true},
+		"none of a known cost":      {[]Case{made(both, math.NaN(), math.NaN())}, 0, false},
+		"earned":                    {[]Case{made(both, -2, -1)}, RouteDrawOffDig, true},
+		"nothing":                   {[]Case{made(both, 0, 1)}, RouteDrawOffDig, true},
 		"equal":                     {[]Case{made(both, 2, 2)}, 0, false},
 		"one":                       {[]Case{made(both, 2)}, 0, false},
 		"second cannot be done":     {[]Case{made(first, 2, 1)}, RouteDrawOffDig, true},

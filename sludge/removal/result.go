@@ -140,7 +140,7 @@ func Plan(spec PlanSpec) (PlanResult, error) {
 
 // Least returns, of the routes that can be done, the one with the least value at the
 // best volume, and whether it is so in all cases; 0 when only one was planned, none
-// can be done or the least are equal. It compares routes by a cost of the caller's, such
+// can be done or the least are equal but for rounding. It compares routes by a cost of the caller's, such
 // as AtBasin with his own price of hauling each stream.
 func (r PlanResult) Least(value func(RouteResult) float64) (route Route, holds bool) {
 	if value == nil {
@@ -153,10 +153,10 @@ func (r PlanResult) Least(value func(RouteResult) float64) (route Route, holds b
 		least := math.Inf(1)
 		for _, x := range c.Routes {
 			switch v := value(x); {
-			case !x.Feasible:
-			case v < least:
+			case !x.Feasible, math.IsNaN(v):
+			case less(v, least):
 				least, route = v, x.Route
-			case v == least:
+			case !less(least, v):
 				route = 0
 			}
 		}
