@@ -545,6 +545,9 @@ func TestFillOfAQuery(t *testing.T) {
 	} {
 		require.Equal(t, c.want, s.Fill(c.q, c.a))
 	}
+	for share, want := range map[float64]string{0.07: "7 %", 0.29: "29 %", 0.3: "30 %", 1.0 / 3: "33.3333333333333 %"} {
+		require.Equal(t, want, percentText(share))
+	}
 	only := publishedState(t, "us-epa-1983")
 	require.Nil(t, only.Fill(nil, Analysis{Form: Solid, Solids: percent(40)}), "a state that asks for none of it")
 	// How far the query may be from the report: 5 % either way, and for a liquid of unknown

@@ -52,7 +52,6 @@ const (
 	mostWetDays       = 28
 	coldest, hottest  = -60, 60 // of a soil, degrees Celsius
 	monthsOfYear      = 12
-	hoursOfDay        = 24 * time.Hour
 	evenRain          = "The rain of %v is spread evenly over its days: no day is wet, and more days look fit than are. Give the number of wet days, or the weather of a year."
 	assumedWetDays    = "The wet days of a month lie at equal distances, which no year does."
 	wantMonthsOrADate = "January to December, or the weather of every day"
@@ -68,7 +67,7 @@ func DailyWeather(spec DailyWeatherSpec) (DailyWeatherResult, error) {
 		return DailyWeatherResult{}, err
 	}
 	first, last := midnight(spec.First), midnight(spec.Last)
-	r := DailyWeatherResult{Days: make([]DayWeather, 0, int(last.Sub(first)/hoursOfDay)+1)}
+	r := DailyWeatherResult{Days: make([]DayWeather, 0, int(last.Sub(first).Hours())/24+1)}
 	even := [monthsOfYear]bool{}
 	wet := false
 	for day := first; !day.After(last); day = day.AddDate(0, 0, 1) {

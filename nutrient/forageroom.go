@@ -24,7 +24,7 @@ type ForageRoomResult struct {
 // https://www.ciaaw.org/atomic-weights.htm; Mg is the middle of its interval)
 // over the charge.
 const (
-	gramPerEquivalentK  = 39.0983 / 1
+	gramPerEquivalentK  = 39.0983
 	gramPerEquivalentCa = 40.078 / 2
 	gramPerEquivalentMg = 24.3055 / 2
 )

@@ -223,7 +223,7 @@ func TestSitesReachTheirRules(t *testing.T) {
 func TestSlipsOfExtractants(t *testing.T) {
 	for word, meant := range map[Extractant]Extractant{
 		"olson": Olsen, "bray p 1": BrayP1, "brays p1": BrayP1, "mehlic 3": Mehlich3, "morgen": Morgan, "modifed morgan": ModifiedMorgan, "ammonium acetat": AmmoniumAcetate, "amonium acetat": AmmoniumAcetate,
-		"olsen": "", "mehlich 2": "", "bray p2": "", "double lactate": "", "": "", "ollsens": Olsen, "oxxen": "",
+		"olsen": "", "mehlich 2": "", "bray p2": "", "double lactate": "", "": "", "ollsens": Olsen, "olsxyn": Olsen, "oxxen": "",
 	} {
 		got, slip := word.meant()
 		require.Equal(t, meant, got, string(word))

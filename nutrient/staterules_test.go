@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -479,6 +480,12 @@ func TestLinesOfTables(t *testing.T) {
 	_, err = NewState(wide(100, 200)) // 20000 and 1
 	require.Equal(t, []string{"tables"}, fields(err))
 	require.ErrorContains(t, err, "20,001 cells")
+	for tables, want := range map[int][]string{500: nil, 501: {"tables"}} {
+		spec := wide(1, 1)
+		spec.Tables = slices.Repeat(spec.Tables[1:], tables)
+		_, err := NewState(spec)
+		require.Equal(t, want, fields(err))
+	}
 }
 
 // What forbids whatever is not known is told beside what is missing, and what is known to

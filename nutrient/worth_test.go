@@ -90,6 +90,12 @@ func TestLandBase(t *testing.T) {
 	require.Equal(t, units.Area(300), r.Area)
 	require.Equal(t, []LandNeed{{"P2O5", 300}, {"N", 100}}, r.Needs)
 	require.Equal(t, units.Area(50), r.Missing)
+	for have, missing := range map[units.Area]units.Area{299.5: 0.5, 300: 0, 301: 0, 0: 300} {
+		r, err := LandBase(LandBaseSpec{Stocks: []LandStock{{"N", 1000, 10}, {"P2O5", 900, 3}, {"K2O", 600, 2}, {"S", 0, 1}}, Have: have})
+		require.NoError(t, err)
+		require.Equal(t, []LandNeed{{"P2O5", 300}, {"K2O", 300}, {"N", 100}, {"S", 0}}, r.Needs, "in the order of the spec where two are alike")
+		require.Equal(t, missing, r.Missing)
+	}
 	_, err = LandBase(LandBaseSpec{Stocks: []LandStock{{"", -1, 0}}, Have: -1})
 	require.Equal(t, []string{"stocks[0].name", "stocks[0].mass", "stocks[0].perArea", "have"}, faultFields(err))
 	_, err = LandBase(LandBaseSpec{})
