@@ -469,6 +469,12 @@ func TestStatementsThatAgree(t *testing.T) {
 	}
 	_, err := Analyze(AnalyzeSpec{Form: Solid, K: SolidContent(1)})
 	require.NoError(t, err)
+	minus := math.Copysign(0, -1)
+	zero, err := Analyze(AnalyzeSpec{Form: Solid, TKN: SolidContent(units.MassFraction(minus)), EC: minus, PH: minus, Density: units.Density(minus)})
+	require.NoError(t, err)
+	for _, x := range []float64{zero.TotalN.value, zero.EC, zero.PH, float64(zero.Density)} {
+		require.False(t, math.Signbit(x), "-0 is 0")
+	}
 	_, err = Analyze(AnalyzeSpec{Form: Solid, K: SolidContent(1.001)})
 	require.Equal(t, []string{"k"}, fields(err))
 }

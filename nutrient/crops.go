@@ -93,7 +93,7 @@ func ParseYield(text string) (Yield, error) {
 	var y Yield
 	m := yieldText.FindStringSubmatch(strings.TrimSpace(text))
 	ok := m != nil
-	x := 0.0
+	var x float64
 	if ok {
 		mantissa, _, _ := strings.Cut(strings.ToLower(m[2]), "e")
 		var err error

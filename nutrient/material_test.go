@@ -204,6 +204,11 @@ func TestFormsByDensity(t *testing.T) {
 		_, err = perTon(10).Scale(k)
 		require.Equal(t, []string{"k"}, fields(err))
 	}
+	none, err := perTon(10).Scale(0)
+	require.NoError(t, err)
+	require.Equal(t, SolidContent(0), none)
+	require.NoError(t, LiquidAmount(0).Check(Liquid))
+	require.NoError(t, LiquidRate(0).Check(Liquid))
 	rate, err := LiquidRate(2).Scale(3)
 	require.NoError(t, err)
 	require.Equal(t, LiquidRate(6), rate)

@@ -428,3 +428,74 @@ func TestWetDaysOfAMonth(t *testing.T) {
 		require.Len(t, r.Notes, notes)
 	}
 }
+
+// What is said of a day that is not fit, with its figures, and where the soil stands at the
+// edge of having room.
+func TestEvidenceOfDays(t *testing.T) {
+	warm := new(units.Fahrenheit(55))
+	weather := dry(6)
+	for i := range weather {
+		weather[i].SoilTemperature = warm
+	}
+	weather[1].Rain, weather[3].Rain = 1.256*units.Inch, 0.05*units.Inch
+	rule := SpreadingRule{Rain: 0.1 * units.Inch, Ahead: 48 * units.Hour, RainAhead: 0.5 * units.Inch, Soaking: units.Inch, SoakedDays: 2, Top: 6 * units.Inch}
+	for i, c := range []struct {
+		change func(s *SpreadingRule, w []DayWeather)
+		day    int
+		why    Unfit
+		told   string
+	}{
+		{func(*SpreadingRule, []DayWeather) {}, 0, UnfitForecast, "1.26 in coming within 48 h, and the rule allows less than 0.50 in"}, {func(*SpreadingRule, []DayWeather) {}, 1, UnfitRain, "1.26 in of rain, and the rule allows less than 0.10 in"},
+		{func(*SpreadingRule, []DayWeather) {}, 3, UnfitSoaked, "1.26 in of rain on 2026-06-02, and the rule waits 2 days"}, {func(*SpreadingRule, []DayWeather) {}, 4, UnfitNone, ""}, {func(s *SpreadingRule, w []DayWeather) { w[5].Frozen = true }, 5, UnfitFrozen, "frozen or under snow"},
+		{func(s *SpreadingRule, w []DayWeather) { s.Coldest = new(units.Fahrenheit(60)) }, 5, UnfitCold, "55 F, and the rule asks for 60 F"}, {func(s *SpreadingRule, w []DayWeather) { s.Warmest = new(units.Fahrenheit(50)) }, 5, UnfitWarm, "55 F, and the rule asks for at most 50 F"},
+		{func(s *SpreadingRule, w []DayWeather) { s.Coldest, w[5].SoilTemperature = new(units.Fahrenheit(60)), nil }, 5, UnfitCold, "nobody knows how warm the soil is, and the rule asks for it"}, {func(s *SpreadingRule, w []DayWeather) { s.Closed = []ClosedDays{{june(5), june(7), "hay stands"}} }, 5, UnfitClosed, "2026-06-05 to 2026-06-07 hay stands"},
+	} {
+		s, w := rule, slices.Clone(weather)
+		c.change(&s, w)
+		why, told := s.judge(w, c.day)
+		require.Equal(t, c.why, why, i)
+		require.Equal(t, c.told, told.String(), i)
+	}
+	inch := units.Inch.SI()
+	for _, c := range []struct {
+		holds, water []float64
+		top          int
+		over, room   float64
+		margin       float64
+		why          Unfit
+		told         string
+	}{
+		{[]float64{1, 2}, []float64{1, 0}, 1, 0, 1, 0, UnfitFull, "no room up to field capacity less the margin: 0.00 in in the top of the soil"}, {[]float64{1, 2}, []float64{0.999, 0}, 1, 0, 1, 0, UnfitNone, ""}, {[]float64{1, 2}, []float64{1, 0}, 2, 0, 1, 0, UnfitNone, ""},
+		{[]float64{1, 2}, []float64{0.5, 2}, 1, 0, 0, 0, UnfitFull, "no room up to field capacity less the margin: 0.50 in in the top of the soil"}, {[]float64{1, 2}, []float64{0.8, 0}, 1, 0, 1, 0.2, UnfitFull, "no room up to field capacity less the margin: 0.00 in in the top of the soil"},
+		{[]float64{1, 2}, []float64{0.79, 0}, 1, 0, 1, 0.2, UnfitNone, ""}, {[]float64{1, 2}, []float64{0.9, 0}, 1, 0, 1, 0.2, UnfitFull, "no room up to field capacity less the margin: 0.00 in in the top of the soil"}, {[]float64{1, 2}, []float64{0, 0}, 1, 0.125, 1, 0, UnfitSaturated, "0.12 in above field capacity still has to drain"},
+	} {
+		soil := soilState{top: c.top, over: c.over * inch}
+		for i := range c.holds {
+			soil.holds, soil.water = append(soil.holds, c.holds[i]*inch), append(soil.water, c.water[i]*inch)
+		}
+		s := rule
+		s.Margin = c.margin
+		why, told := s.judgeSoil(weather, 4, &soil, units.Length(c.room*inch))
+		require.Equal(t, c.why, why, "%+v", c)
+		require.Equal(t, c.told, told.String(), "%+v", c)
+	}
+}
+
+// A crop draws on water that drains first, and then on each layer alike, with less as little
+// is left: FAO 56, eq. 84, Ks = (TAW - Dr) / ((1 - p) TAW), from memory.
+func TestWaterThatACropTakes(t *testing.T) {
+	for _, c := range []struct {
+		water                  []float64
+		over, want, easy, took float64
+	}{
+		{[]float64{1, 1}, 0, 0.5, 0.5, 0.5}, {[]float64{0.5, 0.25}, 0, 0.4, 0.5, 0.4 * 0.5}, {[]float64{0.5, 0.25}, 0.1, 0.4, 0.5, 0.1 + 0.3*0.5}, {[]float64{0.5, 0.25}, 1, 0.4, 0.5, 0.4}, {[]float64{0, 0}, 0.1, 0.4, 0.5, 0.1},
+		{[]float64{0.5, 0.25}, 0, 0.4, 0, 0.4 * 0.25}, {[]float64{0.5, 0.25}, 0, 0.4, 1, 0.4}, {[]float64{0.1, 0.1}, 0, 5, 1, 0.2}, {[]float64{1, 2}, 0, 0.6, 0.5, 0.6},
+	} {
+		s := soilState{holds: []float64{1, 2}, water: slices.Clone(c.water), over: c.over}
+		require.InDelta(t, c.took, s.use(c.want, c.easy), 1e-12, "%+v", c)
+		require.InDelta(t, c.water[0]+c.water[1]+c.over-c.took, s.total(), 1e-12)
+		require.InDelta(t, max(0, c.over-c.want), s.over, 1e-12)
+		require.InDelta(t, s.water[0]*c.water[1], s.water[1]*c.water[0], 1e-12, "in proportion")
+		require.GreaterOrEqual(t, min(s.water[0], s.water[1]), 0.0)
+	}
+}
