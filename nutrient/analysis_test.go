@@ -506,6 +506,7 @@ func TestAnalysisAtItsEnds(t *testing.T) {
 		}
 	}
 	// Five percent above the total is rounding.
+	require.NoError(t, Analysis{Form: Liquid, TotalN: gramPerLitre(2), AmmoniumN: gramPerLitre(2.1)}.Check())
 	for ammonium, fault := range map[float64]bool{1.0999: false, 1.1001: true} {
 		a := sound
 		a.AmmoniumN = gramPerLitre(ammonium)
@@ -527,6 +528,8 @@ func TestAnalysisAtItsEnds(t *testing.T) {
 	x, err := litter.DryBasis(percent(40))
 	require.NoError(t, err)
 	require.InDelta(t, 1, float64(x), 1e-15, "all of the solids")
+	_, err = Analysis{Form: Solid, Solids: percent(0)}.DryBasis(percent(0))
+	require.Equal(t, []string{"solids"}, fields(err), "nothing over nothing")
 	_, err = litter.DryBasis(percent(40.1))
 	require.Equal(t, []string{"content"}, fields(err))
 }

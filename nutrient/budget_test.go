@@ -253,6 +253,9 @@ func TestBudgetReckonedAgain(t *testing.T) {
 		require.NoError(t, err)
 		require.Len(t, r.Violations, breaks, share)
 	}
+	still, err := Budget(BudgetSpec{First: 2026, Seasons: 1, Rotation: []CropNutrients{takesOff("fallow", 0, 0)}, SoilP: bray(30), P2O5PerPPM: units.Point(lbAcre(20)), RangeP: &units.Range[float64]{Low: 30, High: 30}})
+	require.NoError(t, err)
+	require.Equal(t, BudgetSeason{Season: 2026, Crop: "fallow", SoilP: &units.Range[float64]{Low: 30, High: 30}}, still.Seasons[0], "at an end, and not beyond it")
 	// Loads for 1 ppm of the Tri-State recommendations, lb/acre.
 	require.InDelta(t, 20, TriStateP2O5PerPPM.In(units.PoundPerAcre), 1e-12)
 	require.InDelta(t, 6, TriStateK2OPerPPMLow.In(units.PoundPerAcre), 1e-12)

@@ -301,6 +301,12 @@ func TestStateSchema(t *testing.T) {
 	require.Equal(t, "Animal", schema.Properties["species"].Title)
 	require.Equal(t, []string{"beef", "dairy", "swine", "poultry"}, schema.Properties["species"].Enum)
 	require.Contains(t, schema.Properties, "year")
+	own, err := ruled(`{"name": "crop", "label": "Crop", "hint": "of the year", "values": ["corn"]}, {"name": "soil", "label": "Soil", "values": ["clay"]}, {"name": "time", "label": "Time", "unit": "h"}, {"name": "rate", "label": "Rate", "hint": "as weighed", "unit": "1"}`,
+		`{"place": "1", "gives": "lime", "as": "plus", "unit": "t", "by": ["crop", "soil", "time", "rate"], "rows": [["corn", "clay", "to 5", "to 6", 1]]}`)
+	require.NoError(t, err)
+	require.JSONEq(t, `{"$schema": "https://json-schema.org/draft/2020-12/schema", "title": "Atlantis", "type": "object", "additionalProperties": false, "properties": {
+		"crop": {"type": "string", "title": "Crop", "description": "of the year", "enum": ["corn"]}, "soil": {"type": "string", "title": "Soil", "enum": ["clay"]}, "time": {"type": "string", "title": "Time", "description": "a number with its unit, such as 12 h"},
+		"rate": {"type": "string", "title": "Rate", "description": "as weighed"}, "year": {"type": "string", "title": "year", "description": "the year after application, 1 to 50"}}}`, string(own.Schema()))
 }
 
 func BenchmarkParseState(b *testing.B) {

@@ -181,6 +181,22 @@ func TestSoilFill(t *testing.T) {
 	same, err := SoilWater(s)
 	require.NoError(t, err)
 	require.Equal(t, r, same)
+	// Nobody goes out for less than the least, and for just the least somebody does.
+	s.Applied = nil
+	plain, err := SoilWater(s)
+	require.NoError(t, err)
+	shallow := loam(dry(3))
+	shallow.Layers = shallow.Layers[:1]
+	thin, err := SoilWater(shallow)
+	require.NoError(t, err)
+	room := thin.Days[0].Room
+	for least, want := range map[units.Length]units.Length{room: room, room * 1.0001: 0, room * 0.9999: room} {
+		r, err := SoilFill(SoilFillSpec{SoilWaterSpec: shallow, First: june(1), Last: june(1), Least: least})
+		require.NoError(t, err)
+		require.Equal(t, want, r.Days[0].Applied)
+		require.Zero(t, r.Days[1].Applied, "after the last day")
+	}
+	require.Len(t, plain.FitDays(june(2), june(4)), 3)
 	_, err = SoilFill(SoilFillSpec{})
 	require.Equal(t, []string{"first", "least", "layers", "drainage", "coefficients", "easy", "rule.rain", "rule.soaking", "rule.soakedDays", "rule.top", "weather"}, faultFields(err))
 }
@@ -448,7 +464,9 @@ func TestEvidenceOfDays(t *testing.T) {
 		{func(*SpreadingRule, []DayWeather) {}, 0, UnfitForecast, "1.26 in coming within 48 h, and the rule allows less than 0.50 in"}, {func(*SpreadingRule, []DayWeather) {}, 1, UnfitRain, "1.26 in of rain, and the rule allows less than 0.10 in"},
 		{func(*SpreadingRule, []DayWeather) {}, 3, UnfitSoaked, "1.26 in of rain on 2026-06-02, and the rule waits 2 days"}, {func(*SpreadingRule, []DayWeather) {}, 4, UnfitNone, ""}, {func(s *SpreadingRule, w []DayWeather) { w[5].Frozen = true }, 5, UnfitFrozen, "frozen or under snow"},
 		{func(s *SpreadingRule, w []DayWeather) { s.Coldest = new(units.Fahrenheit(60)) }, 5, UnfitCold, "55 F, and the rule asks for 60 F"}, {func(s *SpreadingRule, w []DayWeather) { s.Warmest = new(units.Fahrenheit(50)) }, 5, UnfitWarm, "55 F, and the rule asks for at most 50 F"},
-		{func(s *SpreadingRule, w []DayWeather) { s.Coldest, w[5].SoilTemperature = new(units.Fahrenheit(60)), nil }, 5, UnfitCold, "nobody knows how warm the soil is, and the rule asks for it"}, {func(s *SpreadingRule, w []DayWeather) { s.Closed = []ClosedDays{{june(5), june(7), "hay stands"}} }, 5, UnfitClosed, "2026-06-05 to 2026-06-07 hay stands"},
+		{func(s *SpreadingRule, w []DayWeather) {
+			s.Coldest, w[5].SoilTemperature = new(units.Fahrenheit(60)), nil
+		}, 5, UnfitCold, "nobody knows how warm the soil is, and the rule asks for it"}, {func(s *SpreadingRule, w []DayWeather) { s.Closed = []ClosedDays{{june(5), june(7), "hay stands"}} }, 5, UnfitClosed, "2026-06-05 to 2026-06-07 hay stands"},
 	} {
 		s, w := rule, slices.Clone(weather)
 		c.change(&s, w)
