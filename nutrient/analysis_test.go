@@ -575,3 +575,40 @@ func TestFillOfAQuery(t *testing.T) {
 		require.Equal(t, c.fault, f.Err() != nil, "%s of %v", c.dry, c.a.Solids)
 	}
 }
+
+// A fault of a content is told at its own field, whether the form of the report is known or
+// not, and so is one of an analysis.
+func TestEachContentIsToldApart(t *testing.T) {
+	for name, set := range map[string]func(s *AnalyzeSpec, c Content){
+		"solids": func(s *AnalyzeSpec, c Content) { s.Solids = c }, "totalN": func(s *AnalyzeSpec, c Content) { s.TotalN = c }, "tkn": func(s *AnalyzeSpec, c Content) { s.TKN = c }, "organicN": func(s *AnalyzeSpec, c Content) { s.OrganicN = c },
+		"ammoniumN": func(s *AnalyzeSpec, c Content) { s.AmmoniumN = c }, "nh4": func(s *AnalyzeSpec, c Content) { s.NH4 = c }, "nitrateN": func(s *AnalyzeSpec, c Content) { s.NitrateN = c }, "no3": func(s *AnalyzeSpec, c Content) { s.NO3 = c }, "p": func(s *AnalyzeSpec, c Content) { s.P = c },
+		"p2o5": func(s *AnalyzeSpec, c Content) { s.P2O5 = c }, "k": func(s *AnalyzeSpec, c Content) { s.K = c }, "k2o": func(s *AnalyzeSpec, c Content) { s.K2O = c }, "elements.Zn": func(s *AnalyzeSpec, c Content) { s.Elements = map[Element]Content{Zinc: c} },
+	} {
+		for _, form := range []Form{0, Liquid, Solid} {
+			s := AnalyzeSpec{Form: form, Density: 1000}
+			if name == "solids" {
+				s.Elements = map[Element]Content{Zinc: perGallons(0.1)}
+			}
+			set(&s, LiquidContent(-1))
+			_, err := Analyze(s)
+			want := []string{name}
+			if form == 0 {
+				want = []string{"form", name}
+			}
+			require.ElementsMatch(t, want, fields(err), "%v", form)
+			set(&s, LiquidContent(1001))
+			_, err = Analyze(s)
+			require.Contains(t, fields(err), name)
+		}
+	}
+	for name, set := range map[string]func(a *Analysis, c Content){
+		"solids": func(a *Analysis, c Content) { a.Solids = c }, "totalN": func(a *Analysis, c Content) { a.TotalN = c }, "organicN": func(a *Analysis, c Content) { a.OrganicN = c }, "ammoniumN": func(a *Analysis, c Content) { a.AmmoniumN = c },
+		"nitrateN": func(a *Analysis, c Content) { a.NitrateN = c }, "p": func(a *Analysis, c Content) { a.P = c }, "k": func(a *Analysis, c Content) { a.K = c }, "elements.Zn": func(a *Analysis, c Content) { a.Elements = map[Element]Content{Zinc: c} },
+	} {
+		for _, c := range []Content{percent(1), LiquidContent(-1), LiquidContent(1001)} {
+			a := Analysis{Form: Liquid}
+			set(&a, c)
+			require.Equal(t, []string{name}, fields(a.Check()), "%v", c)
+		}
+	}
+}
