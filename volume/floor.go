@@ -44,8 +44,10 @@ type Floor struct {
 	level  func(p plane.Point) (units.Length, bool) // of the surface
 }
 
-// maxTriangles bounds a surface.
-const maxTriangles = 2_000_000
+const (
+	maxTriangles = 2_000_000 // of a surface
+	maxListed    = 10        // faults of a surface
+)
 
 // NewFloor returns the basin of spec. Triangles without area and corners that
 // are not finite are faults, of which at most ten are listed; a surface that lies
@@ -201,7 +203,7 @@ func readTriangles(ctx context.Context, s Triangles) ([]facet, error) {
 	}
 	list := make([]facet, 0, n)
 	wrong := 0
-	for i := 0; i < n && wrong < 10; i++ {
+	for i := 0; i < n && wrong < maxListed; i++ {
 		if i%stopEvery == 0 && ctx.Err() != nil {
 			return nil, ctx.Err()
 		}

@@ -291,3 +291,19 @@ func TestFloorAtEdgesOfAGrid(t *testing.T) {
 		require.InDelta(t, c.want, h.SI(), 1e-12, "%v, %v", c.x, c.y)
 	}
 }
+
+// Corners of half a metre: beyond the toe, 0.1 m from the middle of the arc, the bank of
+// 2:1 rises half as fast as the way from that middle, whichever way it is.
+func TestFloorAtSmallCorners(t *testing.T) {
+	b := mustPolygon(t, PolygonSpec{Outline: box(4, 3), At: ReferenceTop, Depth: 0.2, Slopes: []float64{2}, CornerRadius: 0.5})
+	for _, off := range []float64{0.05, 0.1, 0.2, 0.45, 0.499} {
+		for _, angle := range []float64{181, 200, 225, 269} {
+			sin, cos := math.Sincos(angle * math.Pi / 180)
+			h, ok := b.FloorAt(plantest.Pt(0.5+off*cos, 0.5+off*sin))
+			require.True(t, ok)
+			require.InDelta(t, max(0, off-0.1)/2, h.SI(), 1e-9, "%v m at %v degrees", off, angle)
+		}
+	}
+	_, ok := b.FloorAt(plantest.Pt(0.5-0.51*math.Sqrt(0.5), 0.5-0.51*math.Sqrt(0.5)))
+	require.False(t, ok)
+}

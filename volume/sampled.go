@@ -82,21 +82,23 @@ func (spec SampledSpec) facets(ctx context.Context) ([]facet, error) {
 	cols, rows := math.Ceil(float64((high.X-low.X)/spec.Step)), math.Ceil(float64((high.Y-low.Y)/spec.Step))
 	cells := plane.Tiling{Low: low, StepX: spec.Step, StepY: spec.Step, Rows: int(rows), Cols: int(cols)}
 	whole := func(row, col int) {
-		if wrong >= 10 || ctx.Err() != nil {
+		if wrong >= maxListed || ctx.Err() != nil {
 			return
 		}
 		x, y := cells.X(col), cells.Y(row)
 		a, b := level(plane.Point{X: x, Y: y}), level(plane.Point{X: x + spec.Step, Y: y})
 		c, d := level(plane.Point{X: x + spec.Step, Y: y + spec.Step}), level(plane.Point{X: x, Y: y + spec.Step})
 		mid := level(plane.Point{X: x + spec.Step/2, Y: y + spec.Step/2})
-		for _, e := range [][2]float64{{a, b}, {b, c}, {c, d}, {d, a}} {
-			along, across := (e[1]-e[0])/float64(spec.Step), (2*mid-e[0]-e[1])/float64(spec.Step)
-			add(float64(cell)/4, math.Hypot(1, math.Hypot(along, across)), e[0], e[1], mid)
+		from := d
+		for _, to := range []float64{a, b, c, d} {
+			along, across := (to-from)/float64(spec.Step), (2*mid-from-to)/float64(spec.Step)
+			add(float64(cell)/4, math.Hypot(1, math.Hypot(along, across)), from, to, mid)
+			from = to
 		}
 	}
 	part := func(row, col int, ring plane.Polygon) {
 		switch area := ring.Area(); {
-		case area <= slack*cell || wrong >= 10 || ctx.Err() != nil:
+		case area <= slack*cell || wrong >= maxListed || ctx.Err() != nil:
 		case area < (1-slack)*cell:
 			z := level(ring.Centroid())
 			add(float64(area), 1, z, z, z)
