@@ -84,12 +84,15 @@ type shutWay struct {
 // row is what a row of a block stands for.
 type row struct {
 	limit    int // index in the limits of the field, or one of the names below
-	of       int // constituent; -1 for a limit on material
+	of       int // constituent; noneOf for a limit on material
 	form     nutrient.Form
-	material int // -1: any
+	material int // noneOf: any
 	in       period
 	room     float64
 }
+
+// noneOf is no number of a list.
+const noneOf = -1
 
 const (
 	rowNeed   = -1 - iota // what a need is worth
@@ -217,7 +220,7 @@ func (m *model) field(k int, c *check) {
 func (m *model) limitRows(fd *Field, c *check) (rows, shut []row) {
 	rows = room(&m.mem.rows, len(fd.Limits)+1+len(fd.Needs))
 	for i, l := range fd.Limits {
-		r := row{limit: i, of: -1, form: l.Rate.Form(), material: -1, in: c.periods.of(l.Season), room: l.Rate.SI() * float64(fd.Area)}
+		r := row{limit: i, of: noneOf, form: l.Rate.Form(), material: noneOf, in: c.periods.of(l.Season), room: l.Rate.SI() * float64(fd.Area)}
 		switch {
 		case l.Of != "":
 			r.of, r.room = m.of[l.Of], float64(l.Room)*float64(fd.Area)

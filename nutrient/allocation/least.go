@@ -40,9 +40,7 @@ func (m *model) grounds(p *plan, k int) (list []ground, all float64) {
 	}
 	join(list, limits)
 	for n := range list {
-		if together := groupOf(list, n); len(together) > 0 {
-			all = max(all, settle(together, limits))
-		}
+		all = max(all, settle(groupOf(list, n), limits))
 	}
 	return list, all
 }

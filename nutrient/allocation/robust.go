@@ -324,21 +324,19 @@ func (spec *RobustSpec) tightened(m *model, list []brought, level float64) Alloc
 // mixed is the quantile of what the draws bring to a limit of one or several materials.
 func (spec *RobustSpec) mixed(m *model, b *brought, level float64, factors []float64, alone func(i, of int) float64) float64 {
 	var sum float64
-	one, n := 0, 0
+	var those []int
 	for i, x := range b.by {
 		if sum += x; x > 0 {
-			one, n = i, n+1
+			those = append(those, i)
 		}
 	}
-	if n == 1 {
-		return alone(one, b.of)
+	if len(those) == 1 {
+		return alone(those[0], b.of)
 	}
 	for d := range spec.Draws {
 		factors[d] = 0
-		for i, x := range b.by {
-			if x != 0 {
-				factors[d] += x / sum * spec.times(m, &spec.Draws[d], i, b.of)
-			}
+		for _, i := range those {
+			factors[d] += b.by[i] / sum * spec.times(m, &spec.Draws[d], i, b.of)
 		}
 	}
 	return quantile(factors, level)

@@ -97,14 +97,14 @@ func (r *rounder) setLots() {
 		if size == 0 {
 			continue
 		}
-		whole := lot{material: i, size: size, free: int(stock/size + loadSlack), first: make([]int, len(r.Blocks)+1)}
+		whole := lot{material: i, size: size, free: int(stock/size + loadSlack), first: []int{0}}
 		for k := range r.Blocks {
 			for j, f := range r.Blocks[k].Flows {
 				if f.Material == i {
 					whole.places = append(whole.places, place{k, j})
 				}
 			}
-			whole.first[k+1] = len(whole.places)
+			whole.first = append(whole.first, len(whole.places))
 		}
 		short := whole
 		short.size, short.free = stock-float64(whole.free)*size, 1
@@ -145,7 +145,7 @@ func (r *rounder) start(s *lp.Solution) {
 	slices.SortStableFunc(cuts, func(a, b cut) int { return cmp.Compare(b.part, a.part) })
 	for _, c := range cuts {
 		l := &r.lots[c.lot]
-		if at := l.places[c.place]; l.free > 0 && r.fits(at, l.size) && gain(r.Leave[l.material]*l.size, r.cost(at, l.size)) > 0 {
+		if at := l.places[c.place]; l.free > 0 && r.fits(at, l.size) {
 			r.shift(l, c.place, 1)
 		}
 	}

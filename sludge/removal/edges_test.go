@@ -386,6 +386,8 @@ func TestSlurryAtItsEnds(t *testing.T) {
 	require.InDelta(t, 0, float64(same.Off.Volume), 1e-9)
 	require.False(t, math.Signbit(float64(same.Off.Water)))
 	require.Zero(t, Stream{}.Density())
+	_, ok := Stream{Constituents: []Carried{{Name: "N"}}}.Of("P2O5")
+	require.False(t, ok)
 	require.InEpsilon(t, 1200, float64(Stream{Material: Slurry{Mass: 1200}, Moved: 1}.Density()), 1e-12)
 	require.Equal(t, units.MassFraction(1), pumpLimit([]SolidsClass{{Handling: HandlingPump}}))
 }
