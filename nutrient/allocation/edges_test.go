@@ -270,6 +270,26 @@ func TestRoomIsCutByTheMix(t *testing.T) {
 	require.InDelta(t, 100, s.Fields[0].Limits[1].Room.In(units.PoundPerAcre), 1e-9, "the spec stays")
 }
 
+// What is sent away from one field changes the mix of another, which is cut by the new one:
+// by hand. Slurry, whose N varies, fills the near field with 95 of 100 lb and effluent, whose N
+// does not, the next one with 90. Cut to 100/1.2 the near one sends slurry on; 10 lb of it on
+// the next would bring 90 + 12 there, so that its room is cut by 1.02, and the rest goes far.
+func TestRoomIsCutByTheNewMix(t *testing.T) {
+	s := AllocateSpec{Seasons: []string{"spring"}, Materials: []Material{tenPounds("slurry", 190), tenPounds("effluent", 180)},
+		Fields: []Field{spreadFree("near", 0, 90), spreadFree("next", 1, 90), spreadFree("far", 3, 90)}, Exceptions: []Exception{{Material: "effluent", Field: "near", Forbid: true}}}
+	s.Fields[1].Distances = map[string]units.Length{"effluent": 0}
+	list := twentyFour(2)
+	for i := range list {
+		list[i].Materials[1].Holds = nil
+	}
+	r, err := Robust(t.Context(), RobustSpec{Allocate: s, Draws: list, Keep: 0.95})
+	require.NoError(t, err)
+	require.Equal(t, math.Ceil(0.72*512)/512, r.Level)
+	require.InDelta(t, 0.96, r.Kept, 1e-9)
+	next := 20. / 10 * (100/1.02 - 90)
+	require.InDelta(t, next+3*(190-200/1.2-next), r.Price, 1e-6)
+}
+
 // Where even the worst but one in a thousand draws breaks a limit, rooms are cut by the
 // worst of all; a limit that is broken once is told, of many the twenty that are broken most;
 // and levels are halved nine times.

@@ -1,6 +1,7 @@
 package allocation
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"math"
@@ -356,15 +357,7 @@ func (spec *RobustSpec) broken(list []brought, times []int) (out []BrokenLimit) 
 			out = append(out, BrokenLimit{spec.Allocate.Fields[b.field].Name, l.label(), l.Season, float64(times[j]) / float64(len(spec.Draws))})
 		}
 	}
-	slices.SortStableFunc(out, func(a, b BrokenLimit) int {
-		switch {
-		case a.Share > b.Share:
-			return -1
-		case a.Share < b.Share:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(out, func(a, b BrokenLimit) int { return cmp.Compare(b.Share, a.Share) })
 	return out[:min(len(out), mostBroken)]
 }
 
