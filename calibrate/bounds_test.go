@@ -9,7 +9,6 @@ import (
 
 // Every number of every spec is held to bounds that no job reaches.
 func TestEveryNumberIsBounded(t *testing.T) {
-	evidence.KeepWorkings(t, "testdata/workings/bounds.txt")
 	evidence.Bounded(t, Sheets, `{"area":"36 ft2","tare":"2 lb","sheets":[{"gross":"18 lb"},{"gross":"9 kg","tare":"1 lb","area":"30 ft2"},{"gross":"16 lb"}],"confidence":0.95,"within":0.2}`)
 	evidence.Bounded(t, LoadArea[units.Mass, units.MassPerArea], `{"runs":[{"load":"8 ton","loads":2.5,"width":"20 ft","distance":"1500 ft"},{"load":"8 ton","loads":3,"area":"2 acre"}],"confidence":0.9}`)
 	evidence.Bounded(t, LoadCapacity, `{"hold":"box","length":"12 ft","width":"6 ft","depth":"3 ft","heap":"1 ft","fill":1,"density":"55 lb/ft3"}`)

@@ -9,7 +9,6 @@ import (
 
 // Every number of every spec is held to bounds that no job reaches.
 func TestEveryNumberIsBounded(t *testing.T) {
-	evidence.KeepWorkings(t, "testdata/workings/bounds.txt")
 	evidence.Bounded(t, cover.Mix, `{"area":"2 acre","basis":"shares of seeds","method":"drilled","methodFactor":1,"criticalFactor":1,"seedsPerArea":"40 seeds/ft2","want":{"low":"10 seeds/ft2","high":"90 seeds/ft2"},"rowSpacing":"8 in","width":"30 ft",
 		"items":[{"species":"timothy","countSource":"W","share":0.5,"lot":{"purity":0.9,"germination":0.7,"hard":0.1,"dormant":0.1},"price":"4 per lb","bag":"50 lb"},{"species":"Mexican hat","countSource":"T","criticalFactor":2,"share":0.5,"lot":{"purity":0.95,"viability":0.9}}]}`)
 	evidence.Bounded(t, cover.Mix, `{"area":"2 acre","basis":"shares of PLS weight","method":"broadcast","methodFactor":2,"criticalFactor":1.5,"rate":"20 lb/acre",

@@ -17,7 +17,6 @@ import (
 // Every spec with only its required fields set, and its result, go through JSON and
 // back.
 func TestJSONBothWays(t *testing.T) {
-	evidence.KeepWorkings(t, "testdata/workings/json.txt")
 	seen := evidence.Trips{}
 	evidence.RoundTrip(t, seen, cover.Mix, `{"area":"2 acre","basis":"rates of PLS","method":"drilled","methodFactor":1,"criticalFactor":1,"items":[{"species":"timothy","countSource":"W","rate":"3 lb/acre","lot":{"purity":0.9,"viability":0.8}}]}`)
 	evidence.RoundTrip(t, seen, cover.LS, `{"version":"AH-703","length":"9 ft","grade":0.1,"rill":"moderate"}`)
