@@ -78,10 +78,8 @@ func (p Pattern) overlapped(width units.Length, drive Drive, s *scratch) lines {
 			field = append(field, line{from, b.at, max(0, catch), max(0, right)})
 			catch, from, jump = right, b.at, 0
 		}
-		if len(field) > 0 {
-			slope += b.slope
-			jump += b.jump
-		}
+		slope += b.slope // before the first line nothing comes of either
+		jump += b.jump
 	}
 	s.bends, s.field = bends, field
 	return field
