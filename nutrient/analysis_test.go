@@ -505,6 +505,7 @@ func TestAnalysisAtItsEnds(t *testing.T) {
 			require.Equal(t, []string{c.field}, fields(a.Check()), "%v", x)
 		}
 	}
+	require.Equal(t, []string{"oxides"}, fields(Analysis{Form: Liquid, Oxides: 99}.Check()))
 	// Five percent above the total is rounding.
 	require.NoError(t, Analysis{Form: Liquid, TotalN: gramPerLitre(2), AmmoniumN: gramPerLitre(2.1)}.Check())
 	for ammonium, fault := range map[float64]bool{1.0999: false, 1.1001: true} {

@@ -305,6 +305,9 @@ func TestAvailableByPools(t *testing.T) {
 			require.InDelta(t, want[name][1], inPounds(got)[1], 1e-9, "%s in year %d", name, i+1)
 		}
 	}
+	require.Equal(t, "[the state credits no N after year 2]", fmt.Sprint(r.Notes))
+	require.Equal(t, "invented", r.State)
+	require.Equal(t, state.Source(), r.Source)
 	require.Equal(t, [6]int{0, 1, 2, 0, 2, 1}, state.years)
 	for p := range poolCount {
 		require.Equal(t, state.years[p], state.Years(Pool(p)))

@@ -59,7 +59,7 @@ func boundsOf(q units.Quantity) bounds {
 	return bounds{1e-15, 1e12} // prices, in the currency of the caller
 }
 
-var loadBounds = boundsOf(units.MassPerArea(0))
+var loadBounds = boundsOf(units.KilogramPerHectare)
 
 // notNegative records a fault unless q is 0 or within the bounds of its type.
 func notNegative[Q quantity](f *units.Faults, field string, q Q) {

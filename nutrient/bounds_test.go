@@ -116,6 +116,7 @@ func TestWhatBoundsWant(t *testing.T) {
 		want   string
 	}{
 		{func(f *units.Faults) { positive(f, "x", units.Length(2e8)) }, "at most 62,137 mi"},
+		{func(f *units.Faults) { positive(f, "x", units.DepthRate(2)) }, "at most 141,732 in/h"},
 		{func(f *units.Faults) { positive(f, "x", units.Length(1e-10)) }, "at least 1e-09 m"},
 		{func(f *units.Faults) { positive(f, "x", units.Length(-1)) }, "more than 0"},
 		{func(f *units.Faults) { positive(f, "x", units.MassFraction(1.5)) }, "at most 100 %"},

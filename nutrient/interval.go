@@ -2,6 +2,7 @@ package nutrient
 
 import (
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -32,10 +33,5 @@ type spot struct {
 }
 
 func indexFold(list []string, text string) int {
-	for i, s := range list {
-		if strings.EqualFold(s, text) {
-			return i
-		}
-	}
-	return -1
+	return slices.IndexFunc(list, func(s string) bool { return strings.EqualFold(s, text) })
 }

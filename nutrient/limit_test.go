@@ -195,6 +195,12 @@ func TestWhatIsALimit(t *testing.T) {
 		_, err := FieldRate(s)
 		require.Equal(t, c.want, faultFields(err), "%+v", c.l)
 	}
+	for _, other := range []Limit{{Kind: LimitPass, Rate: LiquidRate(1)}, {Kind: LimitPass, Rate: SolidRate(1)}} { // the form is that of the first that has one
+		_, err := FieldRate(FieldRateSpec{Limits: []Limit{other, {Kind: LimitSalt, Room: 1}}})
+		require.Equal(t, []string{"limits[1].holds"}, faultFields(err))
+		_, err = FieldRate(FieldRateSpec{Limits: []Limit{{Kind: LimitSalt, Room: 1}, other}})
+		require.Equal(t, []string{"limits[0].holds"}, faultFields(err))
+	}
 	for word, want := range map[string]bool{"a": true, "two words": true, "zinc, all years": true, "größe": true, "": false, " a": false, "a ": false, "A": false, "aB": false, "a\nb": false, "a\x7f": false, "Ö": false, strings.Repeat("x", 60): true, strings.Repeat("x", 61): false} {
 		require.Equal(t, want, isWord(word), "%q", word)
 	}

@@ -250,7 +250,7 @@ func (l *stateLoader) column(f *units.Faults, t *boundTable, name string) column
 			f.Say("", "per in a table as ban", "per in a table of figures")
 		}
 		return column{per: true}
-	case t.Plus != nil && name == string(t.Plus.Over) && l.keyIndex(name) < 0:
+	case t.Plus != nil && name == string(t.Plus.Over):
 		return column{over: true}
 	}
 	c := column{}

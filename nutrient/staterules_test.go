@@ -457,6 +457,20 @@ func TestLinesOfTables(t *testing.T) {
 		_, err := ruled(cropKey, fmt.Sprintf(`{"place": "1", "gives": "allow", "as": "cap", "unit": "x removal", "by": ["crop"], "rows": [["corn", %q]]}`, cell))
 		require.Equal(t, want, strings.Join(fields(err), " "), "%s: %v", cell, err)
 	}
+	for cell, want := range map[string]string{"no": "", "Yes": "tables[0].rows[0][1]", "sometimes": "tables[0].rows[0][1]", "1 May": "tables[0].rows[0][1]", "1 May to soon": "tables[0].rows[0][1]", "1 May to 31 May": ""} {
+		for _, keys := range []string{cropKey + ", " + dayKey, dayKey + ", " + cropKey, cropKey} {
+			_, err := ruled(keys, fmt.Sprintf(`{"place": "1", "gives": "allow", "as": "ban", "by": ["crop"], "rows": [["corn", %q], ["hay", "no"]]}`, cell)+strings.Repeat(`, {"place": "2", "gives": "allow", "as": "ban", "by": ["day"], "rows": [["1 Jan to 2 Jan", "no"]]}`, strings.Count(keys, "date")))
+			refused := want
+			if keys == cropKey && strings.Contains(cell, "May") {
+				refused = "tables[0].rows[0][1]" // no key takes a day
+			}
+			require.Equal(t, refused, strings.Join(fields(err), " "), "%s: %v", cell, err)
+		}
+	}
+	for _, keys := range []string{soilKey + ", " + testKey, testKey + ", " + soilKey} { // a class is no number
+		_, err := ruled(keys, `{"place": "1", "gives": "soil", "by": ["test"], "rows": [["to 5", "clay"], ["over 5", "loam"]]}, {"place": "2", "gives": "lime", "unit": "t", "by": ["per"], "rows": [["soil", 2]]}`)
+		require.Equal(t, []string{"tables[1].rows[0][0]"}, fields(err), "%v", err)
+	}
 	rows := strings.Repeat(`["corn", "many"], `, 39) + `["hay", "many"]`
 	_, err = ruled(cropKey, `{"place": "1", "gives": "lime", "unit": "t", "by": ["crop"], "rows": [`+rows+`]}`)
 	require.Len(t, fields(err), 21)

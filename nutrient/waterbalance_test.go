@@ -197,6 +197,11 @@ func TestSoilFill(t *testing.T) {
 		require.Zero(t, r.Days[1].Applied, "after the last day")
 	}
 	require.Len(t, plain.FitDays(june(2), june(4)), 3)
+	one := loam(dry(1))
+	one.Applied = []WaterApplied{{june(1), units.Inch, "slurry"}}
+	single, err := SoilWater(one)
+	require.NoError(t, err)
+	require.Equal(t, units.Inch, single.Days[0].Applied)
 	_, err = SoilFill(SoilFillSpec{})
 	require.Equal(t, []string{"first", "least", "layers", "drainage", "coefficients", "easy", "rule.rain", "rule.soaking", "rule.soakedDays", "rule.top", "weather"}, faultFields(err))
 }
