@@ -39,24 +39,26 @@ const (
 func (s *State) BankingGrants() []BankingGrant {
 	var list []BankingGrant
 	for _, n := range s.lines[GivesBankingYears] {
-		beside := func(gives string) (x float64, ok bool) {
-			i := slices.IndexFunc(s.lines[gives], func(o *line) bool { return o.table == n.table && o.row == n.row && o.figure.lacks == "" })
-			if i < 0 {
-				return 0, false
-			}
-			return s.lines[gives][i].share().Low, true
-		}
 		g := BankingGrant{Jurisdiction: s.spec.Jurisdiction, Allow: []PBasis{PBasisNitrogen, PBasisRemoval}, When: n.heads(),
 			Banking: Banking{Years: int(n.figure.Low), Rest: max(0, int(n.figure.Low)-1), Available: 1, Source: n.table.source}}
-		if rest, ok := beside(GivesBankingRest); ok {
+		if rest, ok := s.beside(n, GivesBankingRest); ok {
 			g.Rest = int(rest)
 		}
-		if share, ok := beside(GivesBankingShare); ok {
+		if share, ok := s.beside(n, GivesBankingShare); ok {
 			g.Available = share
 		}
 		list = append(list, g)
 	}
 	return list
+}
+
+// beside returns the figure of another thing that stands beside that of a line.
+func (s *State) beside(n *line, gives string) (x float64, ok bool) {
+	i := slices.IndexFunc(s.lines[gives], func(o *line) bool { return o.table == n.table && o.row == n.row && o.figure.lacks == "" })
+	if i < 0 {
+		return 0, false
+	}
+	return s.lines[gives][i].share().Low, true
 }
 
 // heads returns the heads of a line as they stand in its table, by key.

@@ -126,12 +126,7 @@ func (t SoilTest) check(declared []string) error {
 // differ in a digit, as mehlich 1 and mehlich 2 do, are different extractants.
 func (e Extractant) meant() (_ Extractant, slip bool) {
 	digits := func(e Extractant) string {
-		return strings.Map(func(r rune) rune {
-			if r < '0' || r > '9' {
-				return -1
-			}
-			return r
-		}, string(e))
+		return strings.Join(strings.FieldsFunc(string(e), func(r rune) bool { return r < '0' || r > '9' }), "")
 	}
 	if e == "" || slices.Contains(extractants, e) {
 		return "", false

@@ -351,7 +351,7 @@ func (p *proof) spots(key int, lists ...[]*line) (list []part) {
 	return list
 }
 
-func middle(a, b float64) float64 { return a + (b-a)/2 }
+func middle(a, b float64) float64 { return (a + b) / 2 }
 
 // checkUnit records a fault unless the unit of a line fits what it gives.
 func (l *stateLoader) checkUnit(f *units.Faults, n line) {
