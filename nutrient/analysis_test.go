@@ -469,6 +469,9 @@ func TestStatementsThatAgree(t *testing.T) {
 	}
 	_, err := Analyze(AnalyzeSpec{Form: Solid, K: SolidContent(1)})
 	require.NoError(t, err)
+	empty, err := Analyze(AnalyzeSpec{Form: Solid, TotalN: percent(0), AmmoniumN: percent(0)})
+	require.NoError(t, err)
+	require.Equal(t, percent(0), empty.OrganicN)
 	minus := math.Copysign(0, -1)
 	zero, err := Analyze(AnalyzeSpec{Form: Solid, TKN: SolidContent(units.MassFraction(minus)), EC: minus, PH: minus, Density: units.Density(minus)})
 	require.NoError(t, err)

@@ -107,9 +107,9 @@ func Hydraulic(spec HydraulicSpec) (HydraulicResult, error) {
 		r.Available.Low += w.Low
 		r.Available.High += w.High
 	}
-	r.Pass = r.Available.Low * units.Length(spec.Depleted)
+	r.Pass = r.Available.Low * units.Length(r.Depleted)
 	r.Limit = Limit{Kind: LimitWater, Name: "water the soil can hold", Rate: LiquidRate(r.Pass.Applied())}
-	if n := math.Ceil(float64(spec.Target/r.Pass) * (1 - 1e-12)); r.Pass > 0 && n < 1e9 {
+	if n := math.Ceil(float64(spec.Target/r.Pass) * (1 - 1e-12)); n < 1e9 { // not endless, as over no pass at all
 		r.Passes = int(n)
 		r.Each = spec.Target / units.Length(n)
 		r.Between = units.Duration(float64(r.Each) / float64(spec.Evapotranspiration))

@@ -36,6 +36,10 @@ func TestClassAgainstItsValue(t *testing.T) {
 		require.True(t, ok)
 		require.Equal(t, "none", r.Word)
 	}
+	// The year has no classes, whatever a table gives under its name.
+	own, err := ruled(cropKey, `{"place": "1", "gives": "year", "unit": "1", "by": ["crop"], "rows": [["corn; hay; oats", 1987]]}`)
+	require.NoError(t, err)
+	require.Equal(t, 1987.0, answerOf(t, own, "year", Query{"crop": "corn", "year": "2"}).Figure.Low)
 	r, ok, err := s.Limit("allow", AsCap, Query{"soilClass": "low"})
 	require.NoError(t, err)
 	require.True(t, ok)

@@ -100,6 +100,22 @@ func TestHeadsOfQuantities(t *testing.T) {
 	}
 }
 
+// Numbers that differ in the last bits alone are the same, near and far.
+func TestSameNumbers(t *testing.T) {
+	for _, c := range []struct {
+		a, b float64
+		want bool
+	}{{0.1 + 0.2, 0.3, true}, {3, 0.1 * 30, true}, {1, 1 + 1e-9, false}, {1, 1 + 2e-12, false}, {1, 1 + 0.5e-12, true}, {1e9, 1e9 + 1e-4, true}, {1e9, 1e9 + 1e-2, false}, {0, 0, true}, {0, 1e-300, false}, {math.Inf(1), math.Inf(1), true}, {5, math.Inf(1), false}} {
+		require.Equal(t, c.want, same(c.a, c.b), "%v %v", c.a, c.b)
+		require.Equal(t, c.want, same(c.b, c.a))
+	}
+	for x, want := range map[float64][4]bool{1: {true, true, true, true}, 0.1 + 0.2: {true, false, true, false}, 2: {true, true, false, false}, 0.29: {}, 2.01: {}} {
+		for i, in := range []interval{{low: 0.3, high: 2}, {low: 0.3, high: 2, lowOpen: true}, {low: 0.3, high: 2, highOpen: true}, {low: 0.3, high: 2, lowOpen: true, highOpen: true}} {
+			require.Equal(t, want[i], in.has(x), "%v in %+v", x, in)
+		}
+	}
+}
+
 // Heads of choices and of days.
 func TestHeadsOfChoicesAndDays(t *testing.T) {
 	animal := keyOf(Key{Name: "species", Values: []string{"cows", "hens", "cows, dry", "pigs"}})

@@ -545,7 +545,8 @@ func (l *stateLoader) addBase() {
 		for _, n := range lines {
 			added := *n
 			table := *n.table
-			table.layer, table.path = table.layer+1, "base."+table.path
+			table.layer++
+			table.path = "base." + table.path
 			added.table, added.asks = &table, slices.Clone(n.asks)
 			for i, d := range n.asks {
 				from := &l.base.keys[d.key]
