@@ -138,7 +138,7 @@ type floorLevel struct {
 func (c *basinCells) levels(depths []float64, open func(k int) bool) (list []floorLevel, from []int) {
 	from = make([]int, 1, len(c.list)+1)
 	list = make([]floorLevel, 0, 2*len(c.list))
-	var order [subdivide * subdivide]int
+	var order [subdivide * subdivide]float64
 	for _, p := range c.list {
 		d := depths[p.from:p.to]
 		low, high := d[0], d[0]
@@ -157,34 +157,42 @@ func (c *basinCells) levels(depths []float64, open func(k int) bool) (list []flo
 			continue
 		}
 		n := len(d)
-		index := order[:n]
-		for i := range index {
-			index[i] = i
-		}
-		slices.SortFunc(index, func(a, b int) int {
-			switch {
-			case d[a] < d[b]:
-				return -1
-			case d[a] > d[b]:
-				return 1
-			}
-			return a - b
-		})
 		steps := min(floorSteps, n)
+		sorted := order[:copy(order[:], d)]
+		slices.Sort(sorted)
+		// The deepest points of each level and how many as deep belong to it: the first
+		// ones of the cell.
+		var deepest [floorSteps]float64
+		var as [floorSteps]int
+		parts := len(list)
 		for k := range steps {
-			part := index[k*n/steps : (k+1)*n/steps]
-			l := floorLevel{share: float64(len(part)) / float64(n)}
-			for _, i := range part {
-				l.depth += d[i]
-				l.dx += c.points[p.from+i].dx
-				l.dy += c.points[p.from+i].dy
-				if open != nil && open(p.from+i) {
-					l.open++
-				}
+			part := sorted[k*n/steps : (k+1)*n/steps]
+			deepest[k] = part[len(part)-1]
+			for i := len(part); i > 0 && part[i-1] == deepest[k]; i-- {
+				as[k]++
 			}
-			m := float64(len(part))
+			list = append(list, floorLevel{share: float64(len(part)) / float64(n)})
+		}
+		for i, v := range d {
+			k := 0
+			for v > deepest[k] || v == deepest[k] && as[k] == 0 {
+				k++
+			}
+			if v == deepest[k] {
+				as[k]--
+			}
+			l := &list[parts+k]
+			l.depth += v
+			l.dx += c.points[p.from+i].dx
+			l.dy += c.points[p.from+i].dy
+			if open != nil && open(p.from+i) {
+				l.open++
+			}
+		}
+		for k := range list[parts:] {
+			l := &list[parts+k]
+			m := float64((k+1)*n/steps - k*n/steps)
 			l.depth, l.dx, l.dy, l.open = l.depth/m, l.dx/m, l.dy/m, l.open/m
-			list = append(list, l)
 		}
 		from = append(from, len(list))
 	}

@@ -141,6 +141,9 @@ func (e *estimate) weigh(rule BankRule, logFrom int) {
 // hypothesize makes the hypotheses and works out their evidence.
 func (e *estimate) hypothesize(rule BankRule, logFrom int) {
 	for _, g := range e.floors {
+		if e.stop() != nil {
+			return
+		}
 		roles := g.roles(e.sites, e.readingSD, math.Hypot(e.floorSD, e.floorShared))
 		free := 0
 		for _, r := range roles {
@@ -150,19 +153,34 @@ func (e *estimate) hypothesize(rule BankRule, logFrom int) {
 		}
 		shares, priors := g.ways(rule)
 		for k, share := range shares {
-			if e.stop() != nil {
-				return
-			}
 			for _, log := range []bool{false, true} {
 				if log && free < logFrom {
 					continue
 				}
 				h := &hypothesis{floor: g, share: share, log: log, prior: g.weight * priors[k] / 2, roles: roles}
-				if h.weigh(e) {
+				if h.read(e) {
 					e.hypotheses = append(e.hypotheses, h)
 				}
 			}
 		}
+	}
+	e.fit(0)
+	e.hypotheses = slices.DeleteFunc(e.hypotheses, func(h *hypothesis) bool { return !h.weigh(e) })
+}
+
+// fit works out what the soundings say under each hypothesis and the structures from the
+// given one on. Hypotheses over the same sites, which follow each other, go together.
+func (e *estimate) fit(from int) {
+	for rest := e.hypotheses; len(rest) > 0 && e.stop() == nil; {
+		factors := rest[0].factors
+		var values []field.Values
+		for len(values) < len(rest) && rest[len(values)].factors == factors {
+			values = append(values, rest[len(values)].said())
+		}
+		for k, fits := range factors.Fits(from, values...) {
+			rest[k].fits = append(rest[k].fits, fits...)
+		}
+		rest = rest[len(values):]
 	}
 }
 

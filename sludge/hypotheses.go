@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
+
 	"example.org/earthbasin/sludge/internal/field"
 )
 
@@ -121,9 +123,8 @@ func (h *hypothesis) bank(depth float64) float64 {
 // worst is the least probability of a site that contradicts a hypothesis.
 const worst = 1e-12
 
-// weigh works out the evidence of the hypothesis. It is false when too few sites have
-// a value or no structure can be solved.
-func (h *hypothesis) weigh(e *estimate) bool {
+// read takes the values of the sites that are free. It is false when these are too few.
+func (h *hypothesis) read(e *estimate) bool {
 	var free []int
 	for i, r := range h.roles {
 		if r == roleFree {
@@ -133,13 +134,11 @@ func (h *hypothesis) weigh(e *estimate) bool {
 	if len(free) < leastSites {
 		return false
 	}
-	var jacobian, mean, read float64
-	h.values = h.values[:0]
+	var mean, read float64
 	for _, i := range free {
 		s := &e.sites[i]
 		v := h.latent(s.thickness + h.bank(h.floor.at[i]))
 		h.values = append(h.values, v)
-		jacobian += v
 		mean += s.thickness / float64(len(free))
 		if s.depths {
 			read += 1 / float64(len(free))
@@ -157,14 +156,19 @@ func (h *hypothesis) weigh(e *estimate) bool {
 	}
 	h.used = free
 	h.factors = e.factorsOf(free)
-	h.fits = h.factors.Fits(h.values, h.variance, 0)
+	return true
+}
+
+// weigh works out the evidence of the hypothesis from what its values say under each
+// structure. It is false when no structure can be solved.
+func (h *hypothesis) weigh(e *estimate) bool {
 	best, ok := field.Best(h.fits)
 	if !ok {
 		return false
 	}
 	h.evidence = math.Log(h.prior) + logSum(h.fits)
 	if h.log {
-		h.evidence -= jacobian
+		h.evidence -= floats.Sum(h.values)
 	}
 	for i, r := range h.roles {
 		if r != roleFloor && r != roleBare {
@@ -180,6 +184,11 @@ func (h *hypothesis) weigh(e *estimate) bool {
 		}
 	}
 	return true
+}
+
+// said returns the values as the factors take them.
+func (h *hypothesis) said() field.Values {
+	return field.Values{Y: h.values, ReadingVariance: h.variance}
 }
 
 // bound returns the value of the field that a site without a value bounds, from below
@@ -205,7 +214,7 @@ func (h *hypothesis) settle(e *estimate) bool {
 		h.values = append(h.values, v)
 	}
 	h.factors = e.factorsOf(h.used)
-	h.fits = h.factors.Fits(h.values, h.variance, 0)
+	h.fits = h.factors.Fits(0, h.said())[0]
 	_, ok := field.Best(h.fits)
 	return ok
 }

@@ -46,7 +46,7 @@ func (e *estimate) stretch() {
 			tried = append(tried, of)
 		}
 	}
-	fits := field.NewFactors(h.factors.Sites, tried).Fits(h.values, h.variance, 0)
+	fits := field.NewFactors(h.factors.Sites, tried).Fits(0, h.said())[0]
 	slices.SortStableFunc(fits, func(a, b field.Fit) int { return cmp.Compare(b.LogLikelihood, a.LogLikelihood) })
 	fits = slices.DeleteFunc(fits, func(f field.Fit) bool { return !f.OK || f.LogLikelihood < best.LogLikelihood-stretchGap })
 	fits = slices.DeleteFunc(fits, func(f field.Fit) bool { return f.LogLikelihood < fits[0].LogLikelihood-stretchGap })
@@ -73,8 +73,10 @@ func (e *estimate) extend(more []field.Structure) {
 		f.factors.Extend(more)
 	}
 	for _, h := range e.hypotheses {
-		before := logSum(h.fits)
-		h.fits = append(h.fits, h.factors.Fits(h.values, h.variance, len(h.fits))...)
-		h.evidence += logSum(h.fits) - before
+		h.evidence -= logSum(h.fits)
+	}
+	e.fit(len(e.structures) - len(more))
+	for _, h := range e.hypotheses {
+		h.evidence += logSum(h.fits)
 	}
 }

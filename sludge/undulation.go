@@ -74,7 +74,7 @@ func (e *estimate) undulation(fitted fittedFloor, o openFloor, toEdge []float64)
 	}
 	ranges := field.Geometric(e.structures[0].Range, e.structures[len(e.structures)-1].Range, floorRanges)
 	factors := field.NewFactors(s, field.Grid(ranges, floorShares, field.Isotropic))
-	fits := factors.Fits(y, variance, 0)
+	fits := factors.Fits(0, field.Values{Y: y, ReadingVariance: variance})[0]
 	room := factors.Room(e.targets)
 	for _, d := range drawFits(fits, floorParts) {
 		p := undulationPart{weight: d.share, variance: tVariance(d.fit), field: factors.Field(d.fit.Structure, room, nil), mean: make([]float64, len(u.mean))}

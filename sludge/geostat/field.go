@@ -138,7 +138,7 @@ func (k *Field) merge(samples []Sample) field.Sites {
 // weigh keeps the structures that matter, with their weights.
 func (k *Field) weigh() {
 	variance := float64(k.spec.ReadingSD) * float64(k.spec.ReadingSD)
-	fits := k.factors.Fits(k.y, variance, 0)
+	fits := k.factors.Fits(0, field.Values{Y: k.y, ReadingVariance: variance})[0]
 	best, ok := field.Best(fits)
 	if !ok {
 		return

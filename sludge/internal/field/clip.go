@@ -29,7 +29,7 @@ var normalAt = func() (t [normalTo*normalSteps + 1]struct{ above, density float6
 
 // normalSteps is the number of steps of normalAt in one standard deviation, normalTo that
 // of standard deviations.
-const normalSteps, normalTo = 64, 7
+const normalSteps, normalTo = 128, 7
 
 // normal returns the normal distribution function and its density at x, to 1e-10 of
 // either: the series about the nearest step, many times as fast as cdf and phi.
@@ -43,9 +43,9 @@ func normal(x float64) (below, density float64) {
 	a := float64(i) / normalSteps
 	d, a2 := u-a, a*a
 	// Derivatives of the density, over it: Hermite polynomials with changing signs.
-	h2, h3, h4, h5 := a2-1, a*(3-a2), 3+a2*(a2-6), a*(a2*(10-a2)-15)
-	density = at.density * (1 + d*(-a+d*(h2*(1.0/2)+d*(h3*(1.0/6)+d*(h4*(1.0/24)+d*h5*(1.0/120))))))
-	more := at.density * d * (1 + d*(-a*(1.0/2)+d*(h2*(1.0/6)+d*(h3*(1.0/24)+d*(h4*(1.0/120)+d*h5*(1.0/720))))))
+	h2, h3, h4 := a2-1, a*(3-a2), 3+a2*(a2-6)
+	density = at.density * (1 + d*(-a+d*(h2*(1.0/2)+d*(h3*(1.0/6)+d*h4*(1.0/24)))))
+	more := at.density * d * (1 + d*(-a*(1.0/2)+d*(h2*(1.0/6)+d*(h3*(1.0/24)+d*h4*(1.0/120)))))
 	if x > 0 {
 		return 1 - at.above + more, density
 	}
@@ -105,7 +105,7 @@ func (b *Band) ClippedLog(mean, sd float64) (value, slope float64) {
 	case from >= b.logHigh:
 		return b.Height, 0
 	}
-	whole := math.Exp(mean + sd*sd/2)
+	whole := falling(-mean - sd*sd/2)
 	if from >= b.logLow && to <= b.logHigh {
 		return whole - b.Low, whole
 	}

@@ -254,6 +254,36 @@ func twoDots(b, l, m []float64) (x, y float64) {
 	return x + x2, y + y2
 }
 
+// solveTwo replaces both vectors b by L^-1 b, two rows at a time.
+func (f *factor) solveTwo(b [][2]float64) {
+	i := 0
+	for ; i+1 < len(b); i += 2 {
+		l, m := f.row(i), f.row(i+1)
+		var l0, l1, m0, m1 float64
+		before := m[:i]
+		for k, x := range l[:i] {
+			y, v := before[k], &b[k]
+			l0 += v[0] * x
+			m0 += v[0] * y
+			l1 += v[1] * x
+			m1 += v[1] * y
+		}
+		x, y, z := l[i], m[i], m[i+1]
+		v0, v1 := (b[i][0]-l0)*x, (b[i][1]-l1)*x
+		b[i] = [2]float64{v0, v1}
+		b[i+1] = [2]float64{(b[i+1][0] - m0 - v0*y) * z, (b[i+1][1] - m1 - v1*y) * z}
+	}
+	if i < len(b) {
+		l := f.row(i)
+		v := b[i]
+		for k, x := range l[:i] {
+			v[0] -= b[k][0] * x
+			v[1] -= b[k][1] * x
+		}
+		b[i] = [2]float64{v[0] * l[i], v[1] * l[i]}
+	}
+}
+
 // solveTransposed replaces b by L'^-1 b.
 func (f *factor) solveTransposed(b []float64) {
 	for i := len(b) - 1; i >= 0; i-- {
@@ -275,34 +305,67 @@ type Fit struct {
 // leastS keeps a constant field from being certain beyond sense.
 const leastS = 1e-12
 
-// Fits returns the marginal likelihood of the values under each structure from the
-// given one on, in their order. With readingVariance above 0 the nugget of a reading is
-// hardly smaller than that: r = ln(q sigma^2 / readingVariance) below 0 costs
+// Values are those of the sites. With ReadingVariance above 0 the nugget of a reading is
+// hardly smaller than that: r = ln(q sigma^2 / ReadingVariance) below 0 costs
 // r^2/(2 0.35^2).
-func (fs *Factors) Fits(y []float64, readingVariance float64, from int) []Fit {
-	list := make([]Fit, len(fs.factors)-from)
-	z := make([]float64, fs.n)
-	nu := float64(fs.n - 1)
-	for i := range list {
-		k := from + i
+type Values struct {
+	Y               []float64
+	ReadingVariance float64
+}
+
+// Fits returns the marginal likelihood of each values under each structure from the given
+// one on, in their order.
+func (fs *Factors) Fits(from int, values ...Values) [][]Fit {
+	lists := make([][]Fit, len(values))
+	for i := range lists {
+		lists[i] = make([]Fit, len(fs.factors)-from)
+	}
+	one, two := make([]float64, fs.n), make([][2]float64, fs.n)
+	for k := from; k < len(fs.factors); k++ {
 		f := &fs.factors[k]
 		if !f.ok {
 			continue
 		}
-		copy(z, y)
-		f.solve(z)
-		beta := dot(f.ones, z) / f.o
-		s := max(leastS, dot(z, z)-beta*beta*f.o)
-		fit := Fit{Structure: k, Beta: beta, Sigma2: s / nu, DF: nu, OK: true,
-			LogLikelihood: -0.5*f.logDet - 0.5*f.logO - nu/2*math.Log(s/2) + fs.Structures[k].LogPrior}
-		if readingVariance > 0 {
-			if r := math.Log(fs.Structures[k].Share * fit.Sigma2 / readingVariance); r < 0 {
-				fit.LogLikelihood -= r * r / (2 * 0.35 * 0.35)
+		i := 0
+		for ; i+1 < len(values); i += 2 { // two at a time share what they read
+			u, v := &values[i], &values[i+1]
+			for j, y := range u.Y {
+				two[j] = [2]float64{y, v.Y[j]}
 			}
+			f.solveTwo(two)
+			var su, sv, uu, vv float64
+			for j, o := range f.ones {
+				y, z := two[j][0], two[j][1]
+				su += o * y
+				sv += o * z
+				uu += y * y
+				vv += z * z
+			}
+			lists[i][k-from] = fs.fit(k, su, uu, u.ReadingVariance)
+			lists[i+1][k-from] = fs.fit(k, sv, vv, v.ReadingVariance)
 		}
-		list[i] = fit
+		if i < len(values) {
+			copy(one, values[i].Y)
+			f.solve(one)
+			lists[i][k-from] = fs.fit(k, dot(f.ones, one), dot(one, one), values[i].ReadingVariance)
+		}
 	}
-	return list
+	return lists
+}
+
+// fit returns what values say under structure k: sum is 1'Si y and square y'Si y.
+func (fs *Factors) fit(k int, sum, square, readingVariance float64) Fit {
+	f, nu := &fs.factors[k], float64(fs.n-1)
+	beta := sum / f.o
+	s := max(leastS, square-beta*beta*f.o)
+	fit := Fit{Structure: k, Beta: beta, Sigma2: s / nu, DF: nu, OK: true,
+		LogLikelihood: -0.5*f.logDet - 0.5*f.logO - nu/2*math.Log(s/2) + fs.Structures[k].LogPrior}
+	if readingVariance > 0 {
+		if r := math.Log(fs.Structures[k].Share * fit.Sigma2 / readingVariance); r < 0 {
+			fit.LogLikelihood -= r * r / (2 * 0.35 * 0.35)
+		}
+	}
+	return fit
 }
 
 // Best returns the fit of the largest likelihood, false when no structure could be

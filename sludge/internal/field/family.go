@@ -44,8 +44,9 @@ func (f Family) fill(dst, h []float64, rng float64) {
 	}
 }
 
-// exponents is the number of steps in which [falling] halves.
-const exponents = 256
+// exponents is the number of steps in which [falling] halves, a power of 2.
+const exponents = 1 << exponentBits
+const exponentBits = 8
 
 // halving is 2^(-i/exponents).
 var halving = func() (t [exponents]float64) {
@@ -55,7 +56,7 @@ var halving = func() (t [exponents]float64) {
 	return t
 }()
 
-// falling returns exp(-v) for v of 0 or more, to 2e-16, in a third of the time of
+// falling returns exp(-v) for v of -700 or more, to 2e-16, in a third of the time of
 // math.Exp: by halves, then by steps of a table, then by five terms of its series.
 // Beyond 693 it falls no more, at 1e-301.
 func falling(v float64) float64 {
@@ -63,9 +64,10 @@ func falling(v float64) float64 {
 	if t > 1000*exponents {
 		t = 1000 * exponents
 	}
-	n := uint64(int64(t + 0.5))
-	r := (float64(int64(n)) - t) * (math.Ln2 / exponents)
-	return (1 + (r + r*r*((0.5+r*(1.0/6))+r*r*(1.0/24)))) * math.Float64frombits(math.Float64bits(halving[n%exponents])-n/exponents<<52)
+	const shift = 1 << 20 // numbers are cut towards 0
+	n := int64(t+(shift+0.5)) - shift
+	r := (float64(n) - t) * (math.Ln2 / exponents)
+	return (1 + (r + r*r*((0.5+r*(1.0/6))+r*r*(1.0/24)))) * math.Float64frombits(math.Float64bits(halving[uint64(n)%exponents])-uint64(n>>exponentBits)<<52)
 }
 
 // Metric turns and stretches the plane so that a field that stays alike farther in

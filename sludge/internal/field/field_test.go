@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/integrate/quad"
 	"gonum.org/v1/gonum/mat"
@@ -39,8 +41,8 @@ func TestFamilies(t *testing.T) {
 
 // The exponential and the normal distribution of the loops against those of the library.
 func TestTables(t *testing.T) {
-	for v := 0.0; v < 690; v += 0.0137 {
-		require.InEpsilon(t, math.Exp(-v), falling(v), 2e-15+3e-16*v, "%g", v)
+	for v := -700.0; v < 690; v += 0.0137 {
+		require.InEpsilon(t, math.Exp(-v), falling(v), 2e-15+3e-16*math.Abs(v), "%g", v)
 	}
 	require.Positive(t, falling(math.MaxFloat64))
 	require.Less(t, falling(math.Inf(1)), 1e-300)
@@ -69,8 +71,8 @@ func TestWith(t *testing.T) {
 	structures := Grid([]float64{10, 40}, []float64{0.01, 0.2}, Isotropic)
 	want := NewFactors(b, structures)
 	got := NewFactors(a, structures).With(b, common)
-	fits := want.Fits(y, 0, 0)
-	for k, f := range got.Fits(y, 0, 0) {
+	fits := want.Fits(0, Values{Y: y})[0]
+	for k, f := range got.Fits(0, Values{Y: y})[0] {
 		require.InEpsilon(t, fits[k].LogLikelihood, f.LogLikelihood, 1e-10)
 		wantMean, wantVariance := want.Predict(fits[k], y, 33, 21)
 		mean, variance := got.Predict(f, y, 33, 21)
@@ -80,9 +82,30 @@ func TestWith(t *testing.T) {
 	// A place that stands twice and no nugget: no pivot, whether shared or not.
 	b.X[1], b.Y[1], b.X[common], b.Y[common] = b.X[0], b.Y[0], b.X[0], b.Y[0]
 	singular := NewFactors(b, []Structure{{Range: 10, Metric: Isotropic}})
-	require.False(t, singular.Fits(y, 0, 0)[0].OK)
-	require.False(t, singular.With(a, common).Fits(y, 0, 0)[0].OK)
-	require.True(t, singular.With(a, 1).Fits(y, 0, 0)[0].OK)
+	require.False(t, singular.Fits(0, Values{Y: y})[0][0].OK)
+	require.False(t, singular.With(a, common).Fits(0, Values{Y: y})[0][0].OK)
+	require.True(t, singular.With(a, 1).Fits(0, Values{Y: y})[0][0].OK)
+}
+
+// Values that are worked out together are as if each were alone.
+func TestFitsTogether(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	for _, n := range []int{3, 4, 24, 41} {
+		var s Sites
+		values := make([]Values, 5)
+		for i := range n {
+			s.X, s.Y, s.Readings = append(s.X, 100*r.Float64()), append(s.Y, 60*r.Float64()), append(s.Readings, float64(1+i%2))
+			for k := range values {
+				values[k].Y = append(values[k].Y, r.NormFloat64())
+			}
+		}
+		values[1].ReadingVariance = 0.5
+		fs := NewFactors(s, Grid([]float64{10, 40, 400}, []float64{0.001, 0.01, 0.2}, Isotropic))
+		for k, got := range fs.Fits(2, values...) {
+			require.Empty(t, cmp.Diff(fs.Fits(0, values[k])[0][2:], got, cmpopts.EquateApprox(1e-12, 1e-12)))
+		}
+	}
+	require.Empty(t, NewFactors(Sites{}, nil).Fits(0))
 }
 
 // The mean of a field that is cut, and its slope, against quadrature.
@@ -143,7 +166,7 @@ func TestAgainstDense(t *testing.T) {
 		o := quadratic(one, one)
 		beta := quadratic(one, values) / o
 		ss := quadratic(values, values) - beta*beta*o
-		fit := fs.Fits(y, 0, 0)[0]
+		fit := fs.Fits(0, Values{Y: y})[0][0]
 		require.InEpsilon(t, beta, fit.Beta, 1e-9)
 		require.InEpsilon(t, ss/float64(n-1), fit.Sigma2, 1e-9)
 		require.InDelta(t, -chol.LogDet()/2-math.Log(o)/2-float64(n-1)/2*math.Log(ss/2), fit.LogLikelihood, 1e-8)

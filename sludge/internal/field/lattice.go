@@ -45,23 +45,49 @@ func (l Lattice) points() (steps [fine * fine][2]float64) {
 	return steps
 }
 
-// Grid is a lattice of which some nodes are used, with the distances between its
-// nodes and to sites that the structures need again and again.
+// Targets is a lattice of which some nodes are used, those that lie beside each.
 type Targets struct {
 	Lattice
-	Used  []int // nodes, in ascending order
-	place []int // of each node of the lattice in Used, -1 when it is not
+	Used   []int       // nodes, in ascending order
+	beside [][2]beside // each used node along its row and along its column
+}
+
+// beside is what the difference of a node is taken between: used nodes by their place
+// among these, and one over the distance from the first to the second. Both are the node
+// where there is none on either side.
+type beside struct {
+	low, high int32
+	per       float64
 }
 
 // NewTargets returns the targets of the nodes that used names.
 func NewTargets(l Lattice, used []bool) *Targets {
-	t := &Targets{Lattice: l, place: make([]int, l.Len())}
+	t := &Targets{Lattice: l}
+	place := make([]int32, l.Len()) // of each node among those used
 	for i, u := range used {
-		t.place[i] = -1
 		if u {
-			t.place[i] = len(t.Used)
+			place[i] = int32(len(t.Used))
 			t.Used = append(t.Used, i)
 		}
+	}
+	t.beside = make([][2]beside, len(t.Used))
+	for k, i := range t.Used {
+		along := func(before, after bool, step int, size float64) beside {
+			b := beside{low: int32(k), high: int32(k)}
+			n := 0.0
+			if before && used[i-step] {
+				b.low, n = place[i-step], n+1
+			}
+			if after && used[i+step] {
+				b.high, n = place[i+step], n+1
+			}
+			if n > 0 {
+				b.per = 1 / (n * size)
+			}
+			return b
+		}
+		c, r := i%l.Cols, i/l.Cols
+		t.beside[k] = [2]beside{along(c > 0, c < l.Cols-1, 1, l.DX), along(r > 0, r < l.Rows-1, l.Cols, l.DY)}
 	}
 	return t
 }
@@ -70,22 +96,8 @@ func NewTargets(l Lattice, used []bool) *Targets {
 // central differences, one-sided where there is no node to one side, 0 where there
 // is none on either.
 func (t *Targets) Slope(values []float64, k int) (gx, gy float64) {
-	i := t.Used[k]
-	c, r := i%t.Cols, i/t.Cols
-	along := func(before, after bool, step int, size float64) float64 {
-		low, high, n := k, k, 0.0
-		if before && t.place[i-step] >= 0 {
-			low, n = t.place[i-step], n+1
-		}
-		if after && t.place[i+step] >= 0 {
-			high, n = t.place[i+step], n+1
-		}
-		if n == 0 {
-			return 0
-		}
-		return (values[high] - values[low]) / (n * size)
-	}
-	return along(c > 0, c < t.Cols-1, 1, t.DX), along(r > 0, r < t.Rows-1, t.Cols, t.DY)
+	x, y := &t.beside[k][0], &t.beside[k][1]
+	return (values[x.high] - values[x.low]) * x.per, (values[y.high] - values[y.low]) * y.per
 }
 
 // Correlations holds the mean correlations between the cells of a lattice by
@@ -143,28 +155,46 @@ func (l Lattice) meanBetween(st Structure, i, j float64) float64 {
 }
 
 // Quadratic returns w'Fw for weights w on all nodes of the lattice: for each number of
-// rows between, the products of the weights summed by the columns between.
+// rows between, the products of the weights summed by the columns between, of four
+// columns with a row at a time.
 func (c *Correlations) Quadratic(w []float64) float64 {
+	const four = 4
 	width := 2*c.cols - 1
-	products := make([]float64, width)
+	products := make([]float64, width+four-1) // the first for columns past the last, which weigh nothing
+	var v [four]float64
 	var sum float64
 	for j := range c.rows {
 		clear(products)
 		for r := range c.rows - j {
 			row := w[(r+j)*c.cols : (r+j+1)*c.cols]
-			for i, v := range w[r*c.cols : (r+1)*c.cols] {
-				if v != 0 {
-					floats.AddScaled(products[c.cols-1-i:2*c.cols-1-i], v, row)
-				}
+			for i := 0; i < c.cols; i += four {
+				v = [four]float64{}
+				copy(v[:], w[r*c.cols+i:(r+1)*c.cols])
+				addProducts(products[c.cols-1-i:], &v, row)
 			}
 		}
-		s := floats.Dot(products, c.at[j*width:(j+1)*width])
+		s := floats.Dot(products[four-1:], c.at[j*width:(j+1)*width])
 		if j > 0 {
 			s *= 2 // each pair of rows once
 		}
 		sum += s
 	}
 	return sum
+}
+
+// addProducts adds the product of v[i] and row[k] to sums[3-i+k].
+func addProducts(sums []float64, v *[4]float64, row []float64) {
+	a, b, c, d := v[0], v[1], v[2], v[3]
+	n := len(row)
+	sums = sums[:n+3]
+	var x, y, z float64 // of the row: the last, the one before it, the one before that
+	for k, w := range row {
+		sums[k] += (d*w + c*x) + (b*y + a*z)
+		x, y, z = w, x, y
+	}
+	sums[n] += c*x + b*y + a*z
+	sums[n+1] += b*x + a*y
+	sums[n+2] += a * x
 }
 
 // Field is what the sites say of the field at the used nodes under one structure,

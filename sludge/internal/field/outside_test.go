@@ -34,7 +34,7 @@ func TestLikelihoodAgainstFields(t *testing.T) {
 	for i := range structures {
 		structures[i].LogPrior = 0
 	}
-	fits := NewFactors(s, structures).Fits(y, 0, 0)
+	fits := NewFactors(s, structures).Fits(0, Values{Y: y})[0]
 	require.Len(t, fits, len(want))
 	for i, f := range fits {
 		require.True(t, f.OK)

@@ -20,7 +20,7 @@ func TestScores(t *testing.T) {
 		s.X[i], s.Y[i], s.Readings[i], y[i] = 50*r.Float64(), 50*r.Float64(), float64(1+i%2), 1+r.NormFloat64()
 	}
 	fs := NewFactors(s, Grid([]float64{40}, []float64{0.1}, Isotropic))
-	for _, fit := range fs.Fits(y, 0, 0) {
+	for _, fit := range fs.Fits(0, Values{Y: y})[0] {
 		st := fs.Structures[fit.Structure]
 		between := func(i, j int) float64 {
 			c := st.Between(s.X[i]-s.X[j], s.Y[i]-s.Y[j])
