@@ -39,15 +39,19 @@ func SurfaceContours(ctx context.Context, s *Survey, surface Surface, spec Conto
 	if err != nil {
 		return nil, err
 	}
+	at := surface.At
+	if tin, ok := surface.(*TIN); ok {
+		at = tin.following() // from square to square
+	}
 	z := make([]float64, len(q.places))
 	for i, p := range q.places {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		t, ok := surface.At(p.Point())
+		t, ok := at(p.Point())
 		if !ok && q.inward[i] != (mesh.XY{}) { // on the edge, where rounding may put it outside
 			n := q.inward[i]
-			t, ok = surface.At(plane.Point{X: units.Length(p.X + 1e-7*n.X), Y: units.Length(p.Y + 1e-7*n.Y)})
+			t, ok = at(plane.Point{X: units.Length(p.X + 1e-7*n.X), Y: units.Length(p.Y + 1e-7*n.Y)})
 		}
 		if z[i] = float64(t); !ok {
 			z[i] = math.NaN()

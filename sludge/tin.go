@@ -124,10 +124,34 @@ func (t *TIN) At(p plane.Point) (units.Length, bool) {
 }
 
 func (t *TIN) at(p mesh.XY) (float64, bool) {
-	if t.locator == nil || !(math.Abs(p.X) <= outline.MaxCoordinate && math.Abs(p.Y) <= outline.MaxCoordinate) {
+	if !t.covers(p) {
 		return 0, false
 	}
-	k := t.locator.Find(p)
+	return t.over(t.locator.Find(p), p)
+}
+
+// following returns At for places of which each is close to the one before, with less
+// work. It is for one caller at a time.
+func (t *TIN) following() func(p plane.Point) (units.Length, bool) {
+	last := mesh.None
+	return func(p plane.Point) (units.Length, bool) {
+		q := mesh.Of(p)
+		if !t.covers(q) {
+			return 0, false
+		}
+		last = t.locator.FindFrom(last, q)
+		z, ok := t.over(last, q)
+		return units.Length(z), ok
+	}
+}
+
+// covers reports whether p may lie in a triangle.
+func (t *TIN) covers(p mesh.XY) bool {
+	return t.locator != nil && math.Abs(p.X) <= outline.MaxCoordinate && math.Abs(p.Y) <= outline.MaxCoordinate
+}
+
+// over returns the thickness at p, which lies in the triangle of side k.
+func (t *TIN) over(k int32, p mesh.XY) (float64, bool) {
 	if k == mesh.None {
 		return 0, false
 	}

@@ -33,11 +33,27 @@ func NewLocator(m *Mesh, in []bool) *Locator { return &Locator{mesh: m, in: in} 
 
 // Find returns a side of a triangle in the area that has p inside or on its edge,
 // or None.
-func (t *Locator) Find(p XY) int32 {
+func (t *Locator) Find(p XY) int32 { return t.FindFrom(None, p) }
+
+// nearBy is how many triangles are looked at for a place that is taken to be close by.
+const nearBy = 16
+
+// FindFrom is Find for a place close to that for which Find returned k, None for nowhere:
+// it is found from there, or else as any other.
+func (t *Locator) FindFrom(k int32, p XY) int32 {
 	if t.mesh == nil || len(t.mesh.Corner) == 0 {
 		return None
 	}
-	k, _ := t.locate(p)
+	end := gaveUp
+	if k != None {
+		k, end, _ = t.mesh.straight(t.mesh.out, t.mesh.Corner[k], p, nearBy)
+	}
+	switch end {
+	case gaveUp:
+		k, _ = t.locate(p)
+	case leftMesh:
+		k = None
+	}
 	if k != None && t.in != nil && !t.in[k/3] {
 		return t.touching(p, k)
 	}

@@ -98,6 +98,13 @@ func TestCrowdedPlaces(t *testing.T) {
 					require.GreaterOrEqual(t, Orient(m.Pt[m.From(s)], m.Pt[m.To(s)], p), 0)
 				}
 				total += steps
+				for _, q := range []XY{{p.X + 0.1, p.Y}, {p.X - 1, p.Y + 2}, {50, 30}, {-1, 70}} { // from close by and from afar
+					found := l.FindFrom(side, q)
+					require.Equal(t, q.X < 0 || q.X > 100 || q.Y < 0 || q.Y > 60, found == None, "%v", q)
+					for s := found - found%3; found != None && s < found-found%3+3; s++ {
+						require.GreaterOrEqual(t, Orient(m.Pt[m.From(s)], m.Pt[m.To(s)], q), 0)
+					}
+				}
 			}
 			walked[k][name] = float64(total) / 2000
 			outside, _ := l.locate(XY{-1, 70})
