@@ -270,7 +270,9 @@
 //	10,000 estimates and their standard deviations 0.47-0.57
 //
 // Estimates by kriging run at the speed of a processor that multiplies two numbers at a
-// time, LAPACK at four or more; they are ahead by leaving out what lies out of range.
+// time, LAPACK at four or more; they are ahead by leaving out what lies out of range. The
+// multiplication of a triangle with a batch of targets does 4.5 products in a nanosecond
+// from any of the caches, so that other sizes of a batch change nothing.
 //
 // The surface of soundings on a line, in a cluster or along tracks takes at most two and
 // a half times that of random places by IDW.Grid, 1.6 times by TIN.At. VolumeWithInterval
@@ -278,11 +280,11 @@
 // made faster in the same month:
 //
 //	                                           24 soundings       48 soundings
-//	vertical sides, random places               2.0 from 2.9       7.4 from 10.1
+//	vertical sides, random places               1.9 from 2.9       5.8 from 10.1
 //	pile on banks, random places                1.5 from 1.9       4.0 from 4.9
-//	level top, random places                    3.0 from 4.9       9.5 from 16
-//	draped, nothing on the banks                3.4 from 4.9       7.7 from 10.5
-//	level top, nothing on the banks             4.0 from 6.0
+//	level top, random places                    2.7 from 4.9       7.7 from 16
+//	draped, nothing on the banks                3.3 from 4.9       6.7 from 10.5
+//	level top, nothing on the banks             3.9 from 6.0
 //
 // Where nothing was sounded on the banks up to ten hypotheses remain, of which each takes
 // its share. It takes 0.03 s for 100,000 readings on tracks and 0.05 s for a
