@@ -130,23 +130,21 @@ type hole struct {
 func newHole(m *mesh.Mesh, c int32, z []float64, holes map[int32]*hole) *hole {
 	h := &hole{}
 	var rim []int32 // by place
-	seen := map[int32]bool{c: true}
 	group := []int32{c}
+	holes[c] = h
 	for k := 0; k < len(group); k++ {
-		holes[group[k]] = h
 		for j := range m.Joined(group[k]) {
-			if seen[j] {
-				continue
-			}
-			seen[j] = true
-			if int(m.ID[j]) < len(z) {
-				rim = append(rim, j)
-			} else {
+			switch {
+			case int(m.ID[j]) < len(z):
+				rim = append(rim, j) // once for each corner that it is joined to
+			case holes[j] == nil:
+				holes[j] = h
 				group = append(group, j)
 			}
 		}
 	}
 	slices.SortFunc(rim, func(a, b int32) int { return cmp.Compare(m.ID[a], m.ID[b]) }) // of equally near ones the first counts
+	rim = slices.Compact(rim)
 	places := make([]mesh.XY, len(rim))
 	h.z = make([]float64, len(rim))
 	for i, j := range rim {

@@ -134,18 +134,21 @@ func BenchmarkVolumeWithInterval(b *testing.B) {
 	}
 }
 
-// BenchmarkTINIsland has the corners of an island among the soundings.
-func BenchmarkTINIsland(b *testing.B) {
+// BenchmarkNewTIN has the corners of the boundary, and of an island, among the soundings.
+func BenchmarkNewTIN(b *testing.B) {
 	island := []plane.Polygon{{{X: 40, Y: 30}, {X: 60, Y: 30}, {X: 62, Y: 45}, {X: 41, Y: 47}}}
-	for _, n := range []int{10000, 100000, 1000000} {
-		places, z := roundedPlaces(n)
-		s := surveyAt(b, fixtures.Around(), island, places, func(i int) float64 { return max(z[i], 0) })
-		b.Run(fmt.Sprintf("n=%d", n), func(b *testing.B) {
-			for b.Loop() {
-				if _, err := NewTIN(context.Background(), s, TINSpec{Edge: EdgeNearest}); err != nil {
-					b.Fatal(err)
+	for _, islands := range [][]plane.Polygon{nil, island} {
+		for _, n := range []int{10000, 100000, 1000000} {
+			places, z := roundedPlaces(n)
+			s := surveyAt(b, fixtures.Around(), islands, places, func(i int) float64 { return max(z[i], 0) })
+			b.Run(fmt.Sprintf("n=%d/islands=%d", n, len(islands)), func(b *testing.B) {
+				b.ReportAllocs()
+				for b.Loop() {
+					if _, err := NewTIN(context.Background(), s, TINSpec{Edge: EdgeNearest}); err != nil {
+						b.Fatal(err)
+					}
 				}
-			}
-		})
+			})
+		}
 	}
 }
