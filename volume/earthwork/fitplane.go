@@ -247,6 +247,7 @@ func (w *grading) balance(perCut float64) float64 {
 	}
 	raise, fine := 0.0, 1e-14*(hi-lo)
 	for range 100 {
+		w.rounds++
 		r := w.run(raise, false)
 		over := float64(r.Fill) - perCut*float64(r.Cut)
 		if over > 0 {

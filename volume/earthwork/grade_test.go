@@ -12,6 +12,7 @@ import (
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 	"example.org/earthbasin/volume"
+	"example.org/earthbasin/volume/internal/cautions"
 	"example.org/earthbasin/volume/internal/plantest"
 )
 
@@ -549,4 +550,38 @@ func TestGradeCornersOnTheEdge(t *testing.T) {
 		require.NoError(t, err)
 		require.InDelta(t, 1.5e6, got.Fill.SI(), 1e-3)
 	}
+}
+
+// The cautions are those of the deepest cut, however high the fill is.
+func TestGradeCautionsOfTheCut(t *testing.T) {
+	of := func(final Plane) []string {
+		g := grid(3, 3, 10, func(p plane.Point) float64 { return 0.7 * float64(p.X-1010) }) // 7 m up and down
+		got, err := Grade(GradeSpec{Ground: g, Final: final})
+		require.NoError(t, err)
+		return got.Cautions
+	}
+	require.Contains(t, of(Plane{Level: 0}), cautions.Design)
+	require.NotContains(t, of(Plane{Level: 6.5}), cautions.WayOut) // half a metre of cut, 13.5 m of fill
+	require.Contains(t, of(Plane{Level: -6.5}), cautions.Design)
+}
+
+// The height at which cut and fill balance is found in a few rounds over the cells, on
+// rough ground and on even, and is that height.
+func TestBalanceTakesFewRounds(t *testing.T) {
+	r := rand.New(rand.NewPCG(11, 1))
+	rounds := 0
+	const n = 60
+	for range n {
+		rough := plantest.Between(r, 0, 3)
+		g := grid(6, 9, 10, func(p plane.Point) float64 { return 0.02*float64(p.X-1000) + rough*r.NormFloat64() })
+		var f units.Faults
+		w := newGrading(&f, GradeSpec{Ground: g, Outline: plantest.Star(r, plane.Point{X: 1040, Y: -463}, 35), Final: Plane{Level: units.Length(r.NormFloat64())}})
+		require.NoError(t, f.Err())
+		perCut := plantest.Between(r, 0.5, 1.2)
+		got := w.run(w.balance(perCut), false)
+		require.InDelta(t, perCut*got.Cut.SI(), got.Fill.SI(), 1e-9*got.Fill.SI())
+		require.LessOrEqual(t, w.rounds, 12)
+		rounds += w.rounds
+	}
+	require.LessOrEqual(t, rounds, 6*n)
 }
