@@ -202,7 +202,8 @@ func TestFloorAtOutside(t *testing.T) {
 	for _, at := range []Reference{ReferenceTop, ReferenceFloor} {
 		for _, z := range []float64{0, 1} {
 			b := mustPolygon(t, PolygonSpec{Outline: box(10, 10), At: at, Depth: 1, Slopes: []float64{z}})
-			basins = append(basins, b)
+			round := mustPolygon(t, PolygonSpec{Outline: box(10, 10), At: at, Depth: 1, Slopes: []float64{z}, CornerRadius: 2})
+			basins = append(basins, b, round)
 			low, high := b.SectionAt(1)[0].Bounds()
 			for _, p := range []plane.Point{low, high, {X: low.X, Y: 5}, {X: 5, Y: high.Y}} {
 				h, ok := b.FloorAt(p)
@@ -223,6 +224,11 @@ func TestFloorAtOutside(t *testing.T) {
 			}
 		}
 	}
+	// A place that rounding has put into a wall lies at its foot.
+	walls := mustRectangular(t, RectangularSpec{Length: 10, Width: 10, At: ReferenceTop, Depth: 10, Slopes: []float64{0}})
+	foot, ok := walls.FloorAt(plantest.Pt(10+1e-10, 5))
+	require.True(t, ok)
+	require.Zero(t, foot)
 	dry, ok := floor.FloorAt(plantest.Pt(0, 0))
 	require.True(t, ok)
 	require.Equal(t, units.Length(1), dry) // half a metre over the top

@@ -197,6 +197,9 @@ func (p *Polygon) SlopeAreaAt(h units.Length) units.Area {
 // rounded corners: between its arc of radius R and its mitre a corner that turns by θ
 // has R²(tan θ/2 - θ/2), and R grows upward with the slope.
 func (b banks) arcs(h float64) float64 {
+	if b.radius == 0 {
+		return 0
+	}
 	low, k := b.sharpest()
 	if h <= low {
 		return 0
@@ -206,12 +209,9 @@ func (b banks) arcs(h float64) float64 {
 	return skeleton.Slant(slope) * k * x * (2*r + slope*x)
 }
 
-// sharpest returns the height at which the radius of the corners vanishes, or the
-// floor, and the sum of tan θ/2 - θ/2 over the corners, 0 where they are mitred.
+// sharpest returns the height at which the radius of the rounded corners vanishes, or
+// the floor, and the sum of tan θ/2 - θ/2 over the corners.
 func (b banks) sharpest() (low, k float64) {
-	if b.radius == 0 {
-		return 0, 0
-	}
 	n := len(b.outline)
 	for i, c := range b.outline {
 		half := math.Abs(c.Add(b.outline[(i+n-1)%n], -1).Turn(b.outline[(i+1)%n].Add(c, -1))) / 2

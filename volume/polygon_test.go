@@ -139,6 +139,13 @@ func TestPolygonRoundedCorners(t *testing.T) {
 	require.InDelta(t, 24*14, float64(p.AreaAt(0)), 1e-9)
 	require.InDelta(t, 39*29-(4-math.Pi)*2.5*2.5, float64(p.AreaAt(3.75)), 1e-9)
 	require.InDelta(t, 35*25-(4-math.Pi)*0.25, float64(p.AreaAt(2.75)), 1e-9)
+	// Steep banks, too: of 0.5:1 the radius of 1 m is used up 2 m below the top.
+	p = mustPolygon(t, PolygonSpec{Outline: box(40, 30), At: ReferenceTop, Depth: 4, Slopes: []float64{0.5}, CornerRadius: 1})
+	require.InDelta(t, 37*27, float64(p.AreaAt(1)), 1e-9)
+	require.InDelta(t, 39*29-(4-math.Pi)*0.25, float64(p.AreaAt(3)), 1e-9)
+	for _, h := range []units.Length{1, 2, 3, 4} {
+		require.InDelta(t, float64(p.AreaAt(h)-p.AreaAt(0))*math.Sqrt(1.25)/0.5, float64(p.SlopeAreaAt(h)), 1e-9)
+	}
 }
 
 func TestPolygonFaults(t *testing.T) {

@@ -39,8 +39,8 @@ func inward(a, b skeleton.Vec) skeleton.Vec {
 func (p *Polygon) FloorAt(q plane.Point) (units.Length, bool) {
 	b := p.banks
 	at := skeleton.Vec{X: float64(q.X - p.centre.X), Y: float64(q.Y - p.centre.Y)}
-	if p.roofs == nil || math.IsNaN(at.X+at.Y) || math.IsInf(at.X+at.Y, 0) {
-		return 0, false
+	if p.roofs == nil {
+		return 0, false // not made by NewPolygon
 	}
 	r := p.roofs()
 	var h float64
