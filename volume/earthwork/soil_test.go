@@ -64,6 +64,10 @@ func TestSoilFaults(t *testing.T) {
 		{SoilSpec{CompactedDensity: 1200, Swell: new(0.1)}, "bankDensity: missing"},
 		{SoilSpec{BankDensity: units.Density(math.Inf(1)), Swell: new(0.1)}, "bankDensity"},
 		{SoilSpec{LooseDensity: -1, Swell: new(0.1)}, "looseDensity"},
+		{SoilSpec{Swell: new(2.01)}, "swell: got 2.01, want 0 to 2"},
+		{SoilSpec{Swell: new(-0.01)}, "swell: got -0.01, want 0 to 2"},
+		{SoilSpec{Shrink: new(-1.01)}, "shrink: got -1.01, want -1 to 0.9"},
+		{SoilSpec{Shrink: new(0.91)}, "shrink: got 0.91, want -1 to 0.9"},
 		{SoilSpec{BankDensity: 1500, CompactedDensity: -1, Swell: new(0.1)}, "compactedDensity"},
 		{SoilSpec{BankDensity: 1500, LooseDensity: 1800}, "swell: got -0.16"},
 	} {
@@ -78,6 +82,10 @@ func TestSoilFaults(t *testing.T) {
 	require.ErrorContains(t, err, "volume")
 	require.ErrorContains(t, err, "from")
 	require.ErrorContains(t, err, "to")
+	for _, ends := range [][2]float64{{0, -1}, {2, 0.9}} {
+		_, err := NewSoil(SoilSpec{Swell: &ends[0], Shrink: &ends[1]})
+		require.NoError(t, err)
+	}
 	for i, row := range SoilTable() {
 		require.Equal(t, SoilClass(i+1), row.Class)
 		require.NotEmpty(t, row.Source)
@@ -140,4 +148,16 @@ func TestCountsRoundUp(t *testing.T) {
 	for x, want := range map[float64]int{0: 0, 1e-10: 0, 1e-8: 1, 0.3: 1, 1: 1, 1 + 1e-10: 1, 1 + 1e-8: 2, 2 - 1e-10: 2, 2.1: 3, 2.5: 3, 2.9: 3, 3e8 + 0.2: 3e8, 3e8 + 0.4: 3e8 + 1, 3e8 - 0.4: 3e8} {
 		require.Equal(t, want, ceil(x), "%v", x)
 	}
+}
+
+// The factors as printed, each in its column: 100 in place give 111 loose and 95 compacted;
+// swell 15 % and a shrink factor of 0.95; swell 30 % and no shrink (sources at the rows).
+func TestSoilTableIsAsPrinted(t *testing.T) {
+	want := []SoilRow{{Class: SoilClassSandOrGravel, Swell: new(0.11), Shrink: new(0.05)}, {Class: SoilClassSandGravelMix, Swell: new(0.15), Shrink: new(0.05)}, {Class: SoilClassDenseClay, Swell: new(0.3)}}
+	got := SoilTable()
+	for i := range got {
+		require.NotEmpty(t, got[i].Source)
+		got[i].Source = ""
+	}
+	require.Equal(t, want, got)
 }
