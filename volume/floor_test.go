@@ -358,3 +358,26 @@ func TestCurveMoved(t *testing.T) {
 		}
 	}
 }
+
+// A level bench counts as covered from its level on, also where many benches lie close
+// together: 2 m2 each.
+func TestFloorOfBenches(t *testing.T) {
+	var s triangles
+	levels := []float64{0, 1, 1.0625, 1.125, 1.25, 1.5, 9}
+	for i, z := range levels {
+		x := 3 * float64(i)
+		s.add([3]float64{x, 0, z}, [3]float64{x + 2, 0, z}, [3]float64{x, 2, z})
+	}
+	b := mustFloor(t, FloorSpec{Surface: s, Top: 10})
+	for i, z := range levels {
+		require.InDelta(t, 2*float64(i+1), b.AreaAt(units.Length(z)).SI(), 1e-9, "at %v", z)
+		want := 0.0
+		for _, low := range levels[:i] {
+			want += 2 * (z - low)
+		}
+		require.InDelta(t, want, b.VolumeAt(units.Length(z)).SI(), 1e-9, "at %v", z)
+		if i > 0 {
+			require.InDelta(t, 2*float64(i), b.AreaAt(units.Length(z-1e-6)).SI(), 1e-9, "below %v", z)
+		}
+	}
+}

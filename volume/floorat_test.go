@@ -282,19 +282,24 @@ func TestFloorAtLooksAtFewTriangles(t *testing.T) {
 	require.Less(t, s.times, 12*n, "of %d triangles", grid.Len())
 }
 
-// All four edges of a grid belong to its basin, and nothing beyond them.
+// All four edges of a grid belong to its basin, and nothing beyond them, whether it is
+// given as levels or as triangles.
 func TestFloorAtEdgesOfAGrid(t *testing.T) {
-	b := mustFloor(t, FloorSpec{Grid: &LevelGrid{Origin: plantest.Pt(10, 20), StepX: 4, StepY: 3, Levels: [][]units.Length{{1, 2, 3}, {0, 1, 2}}}, Top: 4})
-	for _, c := range []struct {
-		x, y, want float64
-		in         bool
-	}{
-		{10, 20, 1, true}, {18, 20, 3, true}, {10, 23, 0, true}, {18, 23, 2, true}, {14, 23, 1, true}, {12, 20, 1.5, true},
-		{9.999, 21, 0, false}, {18.001, 21, 0, false}, {12, 19.999, 0, false}, {12, 23.001, 0, false},
-	} {
-		h, in := b.FloorAt(plantest.Pt(c.x, c.y))
-		require.Equal(t, c.in, in, "%v, %v", c.x, c.y)
-		require.InDelta(t, c.want, h.SI(), 1e-12, "%v, %v", c.x, c.y)
+	grid := &LevelGrid{Origin: plantest.Pt(10, 20), StepX: 4, StepY: 3, Levels: [][]units.Length{{1, 2, 3}, {0, 1, 2}}}
+	for _, spec := range []FloorSpec{{Grid: grid}, {Surface: gridTriangles{*grid}}} {
+		spec.Top = 4
+		b := mustFloor(t, spec)
+		for _, c := range []struct {
+			x, y, want float64
+			in         bool
+		}{
+			{10, 20, 1, true}, {18, 20, 3, true}, {10, 23, 0, true}, {18, 23, 2, true}, {14, 23, 1, true}, {12, 20, 1.5, true}, {10, 21.5, 0.5, true}, {18, 21.5, 2.5, true},
+			{9.999, 21, 0, false}, {18.001, 21, 0, false}, {12, 19.999, 0, false}, {12, 23.001, 0, false},
+		} {
+			h, in := b.FloorAt(plantest.Pt(c.x, c.y))
+			require.Equal(t, c.in, in, "%v, %v", c.x, c.y)
+			require.InDelta(t, c.want, h.SI(), 1e-12, "%v, %v", c.x, c.y)
+		}
 	}
 }
 
