@@ -245,7 +245,7 @@ func (w *grading) balance(perCut float64) float64 {
 	for _, d := range w.fill {
 		lo, hi = min(lo, -d), max(hi, -d)
 	}
-	raise, fine := 0.0, 1e-14*(hi-lo)
+	raise, fine := 0.0, 1e-12*max(math.Abs(lo), math.Abs(hi))
 	for range 100 {
 		w.rounds++
 		r := w.run(raise, false)
@@ -256,13 +256,13 @@ func (w *grading) balance(perCut float64) float64 {
 			lo = raise
 		}
 		next := raise - over/(float64(r.FillArea)+perCut*float64(r.CutArea))
-		if !(next > lo && next < hi) {
+		if !(next >= lo && next <= hi) {
 			next = (lo + hi) / 2
 		}
-		if math.Abs(over) <= 1e-12*float64(r.Fill+r.Cut) || math.Abs(next-raise) <= fine {
+		step := next - raise
+		if raise = next; math.Abs(step) <= fine {
 			break
 		}
-		raise = next
 	}
 	return raise
 }
