@@ -318,3 +318,13 @@ func TestFloorAtSmallCorners(t *testing.T) {
 	_, ok := b.FloorAt(plantest.Pt(0.5-0.51*math.Sqrt(0.5), 0.5-0.51*math.Sqrt(0.5)))
 	require.False(t, ok)
 }
+
+// A call that was given up before it began looks at no triangle.
+func TestFloorGivenUpReadsNothing(t *testing.T) {
+	ctx, end := context.WithCancel(context.Background())
+	end()
+	s := &asked{triangles: rectangularSurface(6, 3, 2, 4, 0)}
+	_, err := NewFloor(ctx, FloorSpec{Surface: s, Top: 4})
+	require.ErrorIs(t, err, context.Canceled)
+	require.Zero(t, s.times)
+}
