@@ -488,6 +488,7 @@ func TestRidgeHasHeavyTails(t *testing.T) {
 			h := slices.MaxFunc(e.hypotheses, func(a, b *hypothesis) int { return cmp.Compare(a.weight, b.weight) })
 			if h.df < 30 {
 				require.GreaterOrEqual(t, h.df, 3.0)
+				require.Less(t, e.result(usual).Parts[0].DF, 30.0, "as the result says")
 				count++
 			}
 		}

@@ -345,6 +345,9 @@ func (e *estimate) onLattice(w, all []float64) []float64 {
 	return all
 }
 
+// df returns the degrees of freedom of the t.
+func (p *portion) df() float64 { return math.Trunc(min(p.fit.DF, p.of.df)) }
+
 // variance returns sigma^2 of the field with what is left open of it: that of a t.
 func (p *portion) variance() float64 { return tVariance(p.fit) }
 
@@ -467,7 +470,7 @@ func (e *estimate) mixture(keep func(p *portion) bool) field.Mixture {
 	for i := range e.parts {
 		p := &e.parts[i]
 		if keep == nil || keep(p) {
-			m = append(m, field.Part{Weight: p.weight, Value: p.volume, Scale: p.scale, DF: int(min(p.fit.DF, p.of.df)), Log: p.of.log})
+			m = append(m, field.Part{Weight: p.weight, Value: p.volume, Scale: p.scale, DF: int(p.df()), Log: p.of.log})
 			total += p.weight
 		}
 	}

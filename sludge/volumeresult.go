@@ -91,7 +91,7 @@ func (e *estimate) weights(r *VolumeResult) {
 		volumes[p.of.share] += p.weight * p.volume
 		byFloor[p.of.floor] += p.weight
 		overFloor[p.of.floor] += p.weight * p.volume
-		fromFloor += p.weight * p.floor * p.fit.DF / max(p.fit.DF-2, 0.5) // as the t has it
+		fromFloor += p.weight * p.floor * p.df() / max(p.df()-2, 0.5) // as the t has it
 		bySmoothness[st.Family] += p.weight
 		byMetric[st.Metric] += p.weight
 		r.Range += units.Length(p.weight * st.Range)
@@ -100,7 +100,7 @@ func (e *estimate) weights(r *VolumeResult) {
 			r.Log += p.weight
 		}
 		r.Parts = append(r.Parts, VolumePart{Weight: p.weight, BankShare: p.of.share, Log: p.of.log,
-			Smoothness: smoothnessNames[st.Family], Range: units.Length(st.Range), Nugget: st.Share, DF: p.fit.DF,
+			Smoothness: smoothnessNames[st.Family], Range: units.Length(st.Range), Nugget: st.Share, DF: p.df(),
 			Volume: units.Volume(p.volume), Scale: units.Volume(p.scale)})
 	}
 	for _, share := range bankShares {
