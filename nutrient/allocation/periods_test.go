@@ -146,3 +146,22 @@ func TestBringsInWords(t *testing.T) {
 		}
 	}
 }
+
+// An exception is about a season: a year is none. A broken limit is told with its season.
+func TestSeasonsWhereSeasonsAreMeant(t *testing.T) {
+	s := twoSeasons()
+	s.Years = []string{"2026", "2026"}
+	s.Exceptions = []Exception{{Season: "2026", Forbid: true}}
+	_, err := allocate(s)
+	require.Equal(t, []string{"exceptions[0].season"}, faultFields(err))
+	s.Exceptions = nil
+	list := make([]Draw, 20)
+	for i := range list {
+		list[i].Materials = []MaterialDraw{{Stock: 1.5}}
+	}
+	s.Materials[0].Seasons = []string{"summer 2026"}
+	s.Materials[0].Stock = nutrient.LiquidAmount(360_000 * units.Gallon)
+	r, err := Robust(t.Context(), RobustSpec{Allocate: s, Draws: list, Keep: 0.9})
+	require.NoError(t, err)
+	require.Equal(t, []BrokenLimit{{Field: "only", Limit: "nitrogen", Season: "summer 2026", Share: 1}}, r.Broken)
+}
