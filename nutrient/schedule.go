@@ -247,13 +247,12 @@ func (c *Schedule) part(p Pool, form Form, pool, total float64, year int) Conten
 		if shares[first].total.High > 0 {
 			first = 0
 		}
-		leftLow, leftHigh := pool, pool
+		left := pool // by the high ends, which leave the least
 		for _, s := range shares[first:year] {
-			low = min(pool*s.pool.Low+total*s.total.Low, leftLow)
-			high = min(pool*s.pool.High+total*s.total.High, leftHigh)
-			leftLow, leftHigh = leftLow-low, leftHigh-high
+			high = min(pool*s.pool.High+total*s.total.High, left)
+			low = min(pool*s.pool.Low+total*s.total.Low, high)
+			left -= high
 		}
-		low = min(low, high)
 	}
 	return ContentRange{Content{measure{form, low}}, Content{measure{form, high}}}
 }
