@@ -15,10 +15,12 @@ type interval struct {
 // has compares with a little room, since 0.4 in read from text and 0.4 in
 // computed may differ in the last bit.
 func (i interval) has(x float64) bool {
-	if same(x, i.low) && i.lowOpen || x < i.low && !same(x, i.low) {
-		return false
+	for _, end := range []float64{i.low, i.high} {
+		if same(x, end) {
+			x = end
+		}
 	}
-	return !(same(x, i.high) && i.highOpen || x > i.high && !same(x, i.high))
+	return (x > i.low || x == i.low && !i.lowOpen) && (x < i.high || x == i.high && !i.highOpen)
 }
 
 func same(a, b float64) bool {

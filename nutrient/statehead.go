@@ -96,7 +96,10 @@ func (k *boundKey) demandOf(i int, text string, round float64) (d demand, want u
 			d.in.highOpen = true
 		}
 	}
-	if meet := same(d.in.low, d.in.high); meet && (d.in.lowOpen || d.in.highOpen) || !meet && d.in.low > d.in.high || d.in.low > k.most {
+	if same(d.in.low, d.in.high) {
+		d.in.high = d.in.low
+	}
+	if d.in.low > d.in.high || d.in.low == d.in.high && (d.in.lowOpen || d.in.highOpen) || d.in.low > k.most {
 		return d, units.Words("a class that is not empty, within what the key takes")
 	}
 	return d, units.Phrase{}
