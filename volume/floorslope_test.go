@@ -63,7 +63,7 @@ func TestSlopeAreaOfTiltedPlane(t *testing.T) {
 	for name, spec := range map[string]FloorSpec{
 		"grid":      {Grid: &grid},
 		"triangles": {Surface: gridTriangles{grid}},
-		"sampled":   {Sampled: &SampledSpec{Places: tilted, Outline: box(12, 10), Step: 1}},
+		"sampled":   {Sampled: &SampledSpec{Places: tilted, Outline: box(12, 10), Step: 2}},
 	} {
 		spec.Top = 20
 		b := mustFloor(t, spec)
