@@ -106,16 +106,18 @@ func reply(w http.ResponseWriter, style units.Style, a Answer, err error) {
 
 // kinds is what can be stored, and how each is made of its JSON: one check stands
 // before the database and behind it.
-var kinds = map[string]func([]byte) (any, error){
-	"basins":  made(func(s volume.BasinSpec) (volume.Basin, error) { return volume.NewBasin(context.Background(), s) }),
-	"surveys": made(func(s sludge.SurveySpec) (*sludge.Survey, error) { return sludge.NewSurvey(context.Background(), s) }),
-	"reports": made(nutrient.Analyze),
-	"fields":  made(func(f allocation.Field) (allocation.Field, error) { return f, nil }), // checked when it is asked about
-	"records": func(data []byte) (any, error) { return calibrate.ParseRecord(data) },
+var kinds = map[string]func(context.Context, []byte) (any, error){
+	"basins":  made(volume.NewBasin),
+	"surveys": made(sludge.NewSurvey),
+	"reports": made(func(_ context.Context, r nutrient.AnalyzeSpec) (nutrient.Analysis, error) { return nutrient.Analyze(r) }),
+	"fields":  made(func(_ context.Context, f allocation.Field) (allocation.Field, error) { return f, nil }), // checked when it is asked about
+	"records": func(_ context.Context, data []byte) (any, error) { return calibrate.ParseRecord(data) },
 }
 
-func made[Spec, T any](from func(Spec) (T, error)) func([]byte) (any, error) {
-	return func(data []byte) (any, error) { return strict.Make(data, from) }
+func made[Spec, T any](from func(context.Context, Spec) (T, error)) func(context.Context, []byte) (any, error) {
+	return func(ctx context.Context, data []byte) (any, error) {
+		return strict.Make(data, func(spec Spec) (T, error) { return from(ctx, spec) })
+	}
 }
 
 // Answer is a result as data, and its working to be shown.
@@ -148,7 +150,7 @@ func (s store) put(ctx context.Context, r *http.Request, data []byte) (a Answer,
 	kind := r.PathValue("kind")
 	if check := kinds[kind]; check == nil {
 		err = units.Fault(units.FaultLacking, "kind", kind, "basins, surveys, reports, fields or records")
-	} else if _, err = check(data); err == nil {
+	} else if _, err = check(ctx, data); err == nil {
 		_, err = s.ExecContext(ctx, `INSERT OR REPLACE INTO things VALUES (?, ?, ?)`, kind, r.PathValue("id"), string(data))
 	}
 	return a, err
@@ -173,7 +175,7 @@ func stored[T any](ctx context.Context, s store, f *units.Faults, field, kind, i
 	data, err := s.spec(ctx, field, kind, id)
 	if err == nil {
 		var one any
-		one, err = kinds[kind](data)
+		one, err = kinds[kind](ctx, data)
 		thing, _ = one.(T)
 	}
 	f.Sub("", err)
