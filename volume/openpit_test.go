@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/plane"
 	"example.org/earthbasin/volume/internal/plantest"
 )
 
@@ -171,4 +172,20 @@ func TestOpenPitFirstOfTheMost(t *testing.T) {
 	}
 	require.InDelta(t, 100, r.Left.SI(), 1e-9)
 	require.Equal(t, 3, r.WetDays)
+}
+
+// The level that counts is that before what a day loses: 0.5 m less 2 mm and 3 mm of rain
+// are 0.501 m on the second day, of which 0.499 m are left in the evening.
+func TestOpenPitHighestWithinTheDay(t *testing.T) {
+	spec := OpenPitSpec{Basin: tank(t), StartLevel: 0.5, Start: mayDay(1), Filled: mayDay(4), Months: dryMonths()}
+	for m := range spec.Months {
+		spec.Months[m].Evaporation = 2 * units.Millimetre
+	}
+	spec.Days = []DatedWeather{{Date: mayDay(2), Weather: Weather{Rain: 3 * units.Millimetre, Evaporation: 2 * units.Millimetre}}}
+	r, err := OpenPit(spec)
+	require.NoError(t, err)
+	require.InDelta(t, 0.501, r.IdleHighest.SI(), 1e-12)
+	require.Equal(t, mayDay(2), r.IdleOn)
+	require.InDelta(t, 0.499, r.Days[1].Level.SI(), 1e-12)
+	require.Zero(t, LevelGrid{}.LevelAt(plane.Point{X: 1, Y: 1}), "a grid without cells is level at 0")
 }
