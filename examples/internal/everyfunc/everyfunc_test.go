@@ -199,7 +199,7 @@ func (t *trial) try(args []reflect.Value) (answer, *complaint) {
 }
 
 // unreadable finds what fmt writes of what it should not have been given.
-var unreadable = regexp.MustCompile(`%!|<nil>|0xc[0-9a-f]{6}`)
+var unreadable = regexp.MustCompile(`%!.?\(|<nil>|0xc[0-9a-f]{6}`)
 
 // checkError demands faults with paths that exist.
 func (t *trial) checkError(args []reflect.Value, err error) *complaint {

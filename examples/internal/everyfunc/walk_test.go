@@ -88,7 +88,7 @@ func (p printHash) add(h *maphash.Hash, v reflect.Value) {
 
 // notNumber finds what fmt writes for a number that is none, or for a verb that
 // does not fit.
-var notNumber = regexp.MustCompile(`\bNaN\b|[+-]Inf\b|%!`)
+var notNumber = regexp.MustCompile(`\bNaN\b|[+-]Inf\b|%!.?\(`)
 
 // unsound returns the path of the first number that is no number, or is out of
 // bounds when bound is above 0, among the exported fields of v; empty when all
