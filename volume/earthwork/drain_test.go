@@ -59,3 +59,18 @@ func TestDrainOfASmallFloor(t *testing.T) {
 		require.Equal(t, 1, r.Count)
 	}
 }
+
+// Rows are nearer to each other than was asked, so that they come out even; holes must fit
+// there too: on 10 by 3 m at 2 m stand two rows 1.5 m apart, and along 3 by 10 m likewise.
+func TestDrainRowsThatComeNearer(t *testing.T) {
+	for _, floor := range [][2]units.Length{{10, 3}, {3, 10}} {
+		spec := DrainSpec{Kind: DrainKindHoles, Length: floor[0], Width: floor[1], Size: 1.4, Spacing: 2, Depth: 1}
+		r, err := Drain(spec)
+		require.NoError(t, err)
+		require.Equal(t, 10, r.Count)
+		require.Equal(t, units.Length(2), r.Spacing, "the wider way")
+		spec.Size = 1.6
+		_, err = Drain(spec)
+		require.ErrorContains(t, err, "size: got 5.249 ft, want openings that fit beside each other, 4.921 ft apart")
+	}
+}
