@@ -176,7 +176,7 @@ func TestNitrateIsWarnedOf(t *testing.T) {
 		warned bool
 	}{
 		{cover.FertilizerGrade{N: 0.34}, true}, {cover.FertilizerGrade{N: 0.32}, true}, {cover.FertilizerGrade{N: 0.36}, true}, {cover.FertilizerGrade{N: 0.319}, false}, {cover.FertilizerGrade{N: 0.361}, false},
-		{cover.FertilizerGrade{N: 0.34, P2O5: 0.1}, false}, {cover.FertilizerGrade{N: 0.34, K2O: 0.1}, false}, {cover.FertilizerGrade{N: 0.32, Density: 11 * units.PoundPerGallon}, false},
+		{cover.FertilizerGrade{N: 0.34, P2O5: 0.1}, false}, {cover.FertilizerGrade{N: 0.34, K2O: 0.1}, false}, {cover.FertilizerGrade{N: 0.34, P2O5: 0.1, K2O: 0.1}, false}, {cover.FertilizerGrade{N: 0.32, Density: 11 * units.PoundPerGallon}, false},
 	} {
 		c.grade.Name = "g"
 		r := done(t, cover.Fertilizer, cover.FertilizerSpec{Need: cover.Nutrients{N: 40 * lbAcre}, Rule: cover.FertilizerSingleNoExcess, Area: units.Acre, Grades: []cover.FertilizerGrade{c.grade}})
