@@ -62,3 +62,15 @@ func TestEveryDisplayName(t *testing.T) {
 		}
 	}
 }
+
+// A unit of another kind is told by the words of the kind, of both where two share one
+// dimension.
+func TestUnitOfAnotherKind(t *testing.T) {
+	for unit, kind := range map[string]string{
+		"lb/acre": "a mass per area", "acre": "an area", "gal": "a volume", "gal/min": "a flow", "s": "a duration", "hp": "a power",
+		"lb/ft3": "a density or concentration", "%": "a mass fraction", "lb": "a mass", "ft/s": "a speed or depth rate",
+	} {
+		_, err := ParseLength("5 " + unit)
+		require.ErrorContains(t, err, `("`+unit+`" is `+kind+`)`)
+	}
+}
