@@ -222,7 +222,7 @@ func TestKindsOfFields(t *testing.T) {
 		Yes     bool           `json:"yes"`
 		Float   float64        `json:"float"`
 		Half    float32        `json:"half"`
-		Whole   int            `json:"whole"`
+		Whole   int64          `json:"whole"`
 		Small   int8           `json:"small"`
 		Three   [3]int         `json:"three"`
 		List    []int          `json:"list"`
@@ -250,7 +250,7 @@ func TestKindsOfFields(t *testing.T) {
 		require.Len(t, units.FieldErrors(err), 1, text)
 	}
 	require.NoError(t, strict.Decode([]byte(`{"$schema": "x", "deep": 0.5, "text": "a", "yes": true, "float": -0.0, "half": 3e38, "whole": -9223372036854775808, "small": -128, "three": [1,2,3], "list": [], "by": {}, "in": {"x": 7}, "to": {"x": 8}, "depth": "1 ft", "level": "3 rods", "day": "2026-06-01T08:30:00.25Z", "Untold": 9}`), &v))
-	require.Equal(t, []any{0.5, "a", true, 0.0, float32(3e38), math.MinInt, int8(-128), [3]int{1, 2, 3}, []int{}, map[string]int{}, inner{7}, inner{8}, units.Foot, level("3 rods"), 9},
+	require.Equal(t, []any{0.5, "a", true, 0.0, float32(3e38), int64(math.MinInt64), int8(-128), [3]int{1, 2, 3}, []int{}, map[string]int{}, inner{7}, inner{8}, units.Foot, level("3 rods"), 9},
 		[]any{v.Deep, v.Text, v.Yes, v.Float, v.Half, v.Whole, v.Small, v.Three, v.List, v.By, v.In, *v.To, *v.Depth, v.Level, v.Untold})
 	require.False(t, math.Signbit(v.Float))
 	require.Equal(t, 250_000_000, v.Day.Nanosecond())
