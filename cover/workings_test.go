@@ -9,18 +9,8 @@ import (
 
 	"example.org/earthbasin/cover"
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/evidence"
 )
-
-// shows demands the lines of a working, "item | value | how", of which the figures follow
-// from the inputs by mental arithmetic.
-func shows(t *testing.T, r interface{ Working() units.Working }, want string) {
-	t.Helper()
-	var got []string
-	for _, l := range (units.Style{}).Lines(r.Working()) {
-		got = append(got, strings.TrimRight(l.Item+" | "+l.Value+" | "+l.How, "| "))
-	}
-	require.Equal(t, strings.Split(strings.Trim(strings.ReplaceAll(want, "\n\t\t", "\n"), "\n\t"), "\n"), got)
-}
 
 // done returns the result of a function that answers.
 func done[S, R any](t *testing.T, run func(S) (R, error), spec S) R {
@@ -37,7 +27,7 @@ const (
 
 func TestWorkingOfLime(t *testing.T) {
 	// 2 x 0.9 = 1.8 of effective calcium carbonate, / 0.6 = 3, x 4 acres = 12 tons at 30.
-	shows(t, done(t, cover.Lime, cover.LimeSpec{Basis: cover.LimeECCE, Need: 2 * tonPer, ReferenceECCE: 0.9, Area: 4 * units.Acre, Material: cover.LimeMaterial{ECCE: 0.6, Price: units.PricePer(30, units.Ton)}}), `
+	evidence.Shows(t, units.Style{}, done(t, cover.Lime, cover.LimeSpec{Basis: cover.LimeECCE, Need: 2 * tonPer, ReferenceECCE: 0.9, Area: 4 * units.Acre, Material: cover.LimeMaterial{ECCE: 0.6, Price: units.PricePer(30, units.Ton)}}), `
 		need | 2 ton/acre | as ECCE
 		need at full effect | 1.8 ton/acre | x reference ECCE 90 %
 		effective fraction | 60 % | ECCE
@@ -45,24 +35,24 @@ func TestWorkingOfLime(t *testing.T) {
 		on the area | 24,000 lb | 4 acre
 		cost | 360.00 | 0.015 per lb`)
 	// 400 of 2,000 lb are effective: 5 times the need. No price, no cost.
-	shows(t, done(t, cover.Lime, cover.LimeSpec{Basis: cover.LimeENM, Need: tonPer, Area: units.Acre, Material: cover.LimeMaterial{ENM: 400 * units.PoundPerTon}}), `
+	evidence.Shows(t, units.Style{}, done(t, cover.Lime, cover.LimeSpec{Basis: cover.LimeENM, Need: tonPer, Area: units.Acre, Material: cover.LimeMaterial{ENM: 400 * units.PoundPerTon}}), `
 		need | 1 ton/acre | as ENM
 		effective fraction | 20 % | ENM
 		material | 5 ton/acre | need / effective fraction
 		on the area | 10,000 lb | 1 acre`)
 	// Sieves count in ECCE alone.
-	shows(t, done(t, cover.Lime, cover.LimeSpec{Basis: cover.LimeCCE, Need: tonPer, Area: units.Acre, Material: cover.LimeMaterial{CCE: 0.5, Fineness: &cover.Fineness{Pass20: 0.5}}}), `
+	evidence.Shows(t, units.Style{}, done(t, cover.Lime, cover.LimeSpec{Basis: cover.LimeCCE, Need: tonPer, Area: units.Acre, Material: cover.LimeMaterial{CCE: 0.5, Fineness: &cover.Fineness{Pass20: 0.5}}}), `
 		need | 1 ton/acre | as CCE
 		effective fraction | 50 % | CCE
 		material | 2 ton/acre | need / effective fraction
 		on the area | 4,000 lb | 1 acre`)
-	shows(t, done(t, cover.LimeNeed, cover.LimeNeedSpec{Method: cover.LimePennState, PH: 5.5, Goal: 6.5, Acidity: new(5.0)}), `
+	evidence.Shows(t, units.Style{}, done(t, cover.LimeNeed, cover.LimeNeedSpec{Method: cover.LimePennState, PH: 5.5, Goal: 6.5, Acidity: new(5.0)}), `
 		pH, goal | 5.5, 6.5
 		acidity | 5 meq/100 g
 		need | 2.1 ton/acre | 1,000 lb/acre x acidity to 7.0; to 6.5, 840 lb/acre x acidity above 4, else 2,000 lb/acre
 		basis | pure calcium carbonate, 7 in deep | Penn State`)
 	// Acidity 4 (6.6 - 6.35) = 1, factor (6 - 5)/(6.6 - 5) = 0.625, less 250 lb/acre.
-	shows(t, done(t, cover.LimeNeed, cover.LimeNeedSpec{Method: cover.LimeNorthCarolina, PH: 5, Goal: 6, BufferPH: new(6.35), Credit: 250 * lbAcre}), `
+	evidence.Shows(t, units.Style{}, done(t, cover.LimeNeed, cover.LimeNeedSpec{Method: cover.LimeNorthCarolina, PH: 5, Goal: 6, BufferPH: new(6.35), Credit: 250 * lbAcre}), `
 		pH, goal | 5, 6
 		acidity | 1 meq/100 g
 		factor | 0.625 | (goal - pH)/(6.6 - pH)
@@ -73,7 +63,7 @@ func TestWorkingOfLime(t *testing.T) {
 func TestWorkingOfFertilizer(t *testing.T) {
 	price := units.PricePer(0.2, units.Pound)
 	// 28/0.28 = 100 lb/acre, 200 lb at 10 lb/gal.
-	shows(t, done(t, cover.Fertilizer, cover.FertilizerSpec{Need: cover.Nutrients{N: 28 * lbAcre}, Rule: cover.FertilizerSingleNoExcess, Area: 2 * units.Acre,
+	evidence.Shows(t, units.Style{}, done(t, cover.Fertilizer, cover.FertilizerSpec{Need: cover.Nutrients{N: 28 * lbAcre}, Rule: cover.FertilizerSingleNoExcess, Area: 2 * units.Acre,
 		Grades: []cover.FertilizerGrade{{Name: "28-0-0", N: 0.28, Density: 10 * units.PoundPerGallon, Price: price}}}), `
 		28-0-0 | 100 lb/acre | 200 lb, 20.0 gal, cost 40.00
 		N | 28 lb/acre | need 28 lb/acre
@@ -84,7 +74,7 @@ func TestWorkingOfFertilizer(t *testing.T) {
 	// 24/0.12 = 200 lb/acre, 400 lb in bags of 50 lb; 100 lb/acre meet the nitrogen alone.
 	spec := cover.FertilizerSpec{Need: cover.Nutrients{N: 12 * lbAcre, P2O5: 24 * lbAcre}, Rule: cover.FertilizerSingleMeetsAll, Area: 2 * units.Acre,
 		Grades: []cover.FertilizerGrade{{Name: "12-12-12", N: 0.12, P2O5: 0.12, K2O: 0.12, Bag: 50 * units.Pound, Price: price}}}
-	shows(t, done(t, cover.Fertilizer, spec), `
+	evidence.Shows(t, units.Style{}, done(t, cover.Fertilizer, spec), `
 		12-12-12 | 200 lb/acre | 400 lb, bags: 8, cost 80.00
 		N | 24 lb/acre | need 12 lb/acre, over by 12 lb/acre
 		P2O5 | 24 lb/acre | need 24 lb/acre
@@ -94,7 +84,7 @@ func TestWorkingOfFertilizer(t *testing.T) {
 	spec.Grades[0].Price = units.PricePer(0.001, units.Pound)
 	require.Contains(t, done(t, cover.Fertilizer, spec).String(), "400 lb, bags: 8, cost 0.40")
 	spec.Rule, spec.Grades[0].Price = cover.FertilizerSingleNoExcess, 0
-	shows(t, done(t, cover.Fertilizer, spec), `
+	evidence.Shows(t, units.Style{}, done(t, cover.Fertilizer, spec), `
 		12-12-12 | 100 lb/acre | 200 lb, bags: 4
 		N | 12 lb/acre | need 12 lb/acre
 		P2O5 | 12 lb/acre | need 24 lb/acre, short by 12 lb/acre
@@ -111,7 +101,7 @@ func TestWorkingOfSoilRules(t *testing.T) {
 		edit(&spec)
 		return done(t, cover.SoilNeed, spec)
 	}
-	shows(t, need(func(s *cover.SoilNeedSpec) {
+	evidence.Shows(t, units.Style{}, need(func(s *cover.SoilNeedSpec) {
 		s.Tested, s.PH, s.P, s.K, s.Stand = true, 5.2, 12*lbAcre, 149*lbAcre, "Grass"
 	}), `
 		rules | the county | a sheet, page 3
@@ -134,7 +124,7 @@ func TestWorkingOfSoilRules(t *testing.T) {
 	require.Equal(t, cover.Nutrients{P2O5: 8 * lbAcre, K2O: 9 * lbAcre}, left.Need)
 	require.Equal(t, 6.2, left.LimeTo)
 	require.Len(t, left.Cautions, 2)
-	shows(t, need(func(s *cover.SoilNeedSpec) {}), `
+	evidence.Shows(t, units.Style{}, need(func(s *cover.SoilNeedSpec) {}), `
 		rules | the county | a sheet, page 3
 		soil test | none
 		N | 20 lb/acre
@@ -146,7 +136,7 @@ func TestWorkingOfSoilRules(t *testing.T) {
 	require.Equal(t, 30*lbAcre, need(func(s *cover.SoilNeedSpec) { s.Stand = "grass" }).Need.N)
 	require.Equal(t, 20*lbAcre, need(func(s *cover.SoilNeedSpec) { s.Stand = "legume" }).Need.N)
 	own.Place, own.WaiveFertilizer, own.WaiveLime = "", new(25*lbAcre), new(2000*lbAcre)
-	shows(t, need(func(s *cover.SoilNeedSpec) {
+	evidence.Shows(t, units.Style{}, need(func(s *cover.SoilNeedSpec) {
 		s.Tested, s.PH, s.Fertilizer.N, s.Fertilizer.K2O, s.Lime = true, 7, 10*lbAcre, 14*lbAcre, 1999*lbAcre
 	}), `
 		rules | the county | a sheet
@@ -190,7 +180,7 @@ func TestWorkingOfMulch(t *testing.T) {
 	spec := cover.MulchSpec{Area: 2 * units.Acre, Rate: 1.5 * tonPer, Slope: new(3.0), Anchoring: cover.AnchoringCrimped, Crimp: 2 * units.Inch, Cover: 0.8, Thickness: 2 * units.Inch, Bale: 50 * units.Pound, Price: units.PricePer(0.1, units.Pound),
 		Own: []cover.MulchRule{{ID: "a", Jurisdiction: "the county", Material: "straw", Source: "x", Rate: &units.Range[units.MassPerArea]{Low: tonPer, High: 1.5 * tonPer}, MinCover: new(0.8), Thickness: &units.Range[units.Length]{Low: units.Inch, High: 2 * units.Inch},
 			Anchoring: []cover.Anchoring{cover.AnchoringCrimped, cover.AnchoringNetted}, CrimpDepth: new(2 * units.Inch), MinSlope: new(3.0)}, {ID: "b", Material: "hay", Source: "x", MinCover: new(0.9)}}}
-	shows(t, done(t, cover.Mulch, spec), `
+	evidence.Shows(t, units.Style{}, done(t, cover.Mulch, spec), `
 		rate | 1.5 ton/acre
 		area | 2 acre
 		mulch | 6,000 lb | rate x area, bales of 50 lb: 120
@@ -231,7 +221,7 @@ func TestWorkingOfMulch(t *testing.T) {
 	// One figure is judged as the least. Loose mulch has no bales, and costs its weight.
 	loose := spec
 	loose.Bale, loose.Own = 0, []cover.MulchRule{{ID: "c", Material: "straw", Source: "x", Rate: &units.Range[units.MassPerArea]{Low: tonPer, High: tonPer}}}
-	shows(t, done(t, cover.Mulch, loose), `
+	evidence.Shows(t, units.Style{}, done(t, cover.Mulch, loose), `
 		rate | 1.5 ton/acre
 		area | 2 acre
 		mulch | 6,000 lb | rate x area
@@ -251,7 +241,7 @@ func TestWorkingOfMulch(t *testing.T) {
 
 func TestWorkingOfNurseAndTopsoil(t *testing.T) {
 	// Half of 96 is 48, x 2 acres = 96 lb: 3 bags of 40 lb, of which 120 lb are paid.
-	shows(t, done(t, cover.Nurse, cover.NurseSpec{Name: "oats", TemporaryRate: 96 * lbAcre, Share: 0.5, MostShare: 0.4, Area: 2 * units.Acre, Bag: 40 * units.Pound, Price: units.PricePer(0.5, units.Pound)}), `
+	evidence.Shows(t, units.Style{}, done(t, cover.Nurse, cover.NurseSpec{Name: "oats", TemporaryRate: 96 * lbAcre, Share: 0.5, MostShare: 0.4, Area: 2 * units.Acre, Bag: 40 * units.Pound, Price: units.PricePer(0.5, units.Pound)}), `
 		oats | 48 lb/acre | 50 % of 96 lb/acre
 		seed | 96 lb | 2 acre, bags: 3
 		cost | 60.00 | 0.500 per lb
@@ -259,7 +249,7 @@ func TestWorkingOfNurseAndTopsoil(t *testing.T) {
 	// An acre-foot is 43,560/27 = 1,613.33 yd3; 20 % are lost of 2,016.67, and 1,000 are there.
 	spec := cover.TopsoilOrderSpec{Area: units.Acre, Depth: 12 * units.Inch, Loss: 0.2, Stock: 1000 * units.CubicYard, Price: units.PricePer(3, units.CubicYard)}
 	r := done(t, cover.TopsoilOrder, spec)
-	shows(t, r, `
+	evidence.Shows(t, units.Style{}, r, `
 		placed | 1,613 yd3 | 1 acre x 12.0 in
 		hauled | 2,017 yd3 | loss 20 %
 		bought | 1,017 yd3 | stock 1,000 yd3
@@ -275,14 +265,14 @@ func TestWorkingOfNurseAndTopsoil(t *testing.T) {
 func TestWorkingOfPayment(t *testing.T) {
 	spec := cover.PaymentSpec{Acres: cover.PartialAcresTenthDown, Cost: 2000, Scenarios: []cover.PaymentScenario{
 		{Name: "seeding", Rate: units.PricePer(400, units.Acre), Area: 2.37 * units.Acre, Share: 0.75}, {Name: "mulch", Rate: units.PricePer(100, units.Acre), Area: 2 * units.Acre, Share: 1}, {Name: "pipe", Cost: 300, Share: 0.5, Cap: 100}}}
-	shows(t, done(t, cover.Payment, spec), `
+	evidence.Shows(t, units.Style{}, done(t, cover.Payment, spec), `
 		seeding | 690.00 | 400.00 per acre x 2.30 acre x 75 %
 		mulch | 200.00 | 100.00 per acre x 2.00 acre
 		pipe | 100.00 | cost 300.00 x 50 %, capped
 		payment | 990.00 | limit: scenario cap
 		cost | 2,000.00
 		left to pay | 1,010.00 | cost - payment`)
-	shows(t, done(t, cover.Payment, cover.PaymentSpec{Scenarios: []cover.PaymentScenario{{Name: "sign", Cost: 0.5, Share: 1}}}), `
+	evidence.Shows(t, units.Style{}, done(t, cover.Payment, cover.PaymentSpec{Scenarios: []cover.PaymentScenario{{Name: "sign", Cost: 0.5, Share: 1}}}), `
 		sign | 0.50 | cost 0.50
 		payment | 0.50 | limit: none
 		cost | 0.00
@@ -320,7 +310,7 @@ func TestWorkingOfBids(t *testing.T) {
 		Bids: []cover.Bid{{Bidder: "half", UnitPrices: []*float64{p(1), nil}}, {Bidder: "north", UnitPrices: []*float64{p(4), p(50)}, Stated: 500.5}, {Bidder: "south", UnitPrices: []*float64{p(3), p(60)}, Stated: 419.4}, {Bidder: "east", UnitPrices: []*float64{p(4), p(50)}, Stated: 499.4},
 			{Bidder: "none", UnitPrices: []*float64{nil, nil}}}, Payment: 100}
 	r := done(t, cover.Bids, spec)
-	shows(t, r, `
+	evidence.Shows(t, units.Style{}, r, `
 		south | 420.00 | net 320.00, above the lowest 0.00; the stated total is off by -0.60
 		north | 500.00 | net 400.00, above the lowest 80.00
 		east | 500.00 | net 400.00, above the lowest 80.00; the stated total is off by -0.60
@@ -371,7 +361,7 @@ func TestWorkingOfPlanting(t *testing.T) {
 	spec := cover.PlantingSpec{Ready: time.Date(2026, time.August, 20, 15, 0, 0, 0, time.UTC), Days: 3, Windows: []cover.PlantingWindow{
 		{Name: "spring", From: day(time.April, 1), To: day(time.April, 30)}, {Name: "a day", From: day(time.May, 1), To: day(time.May, 1)}, {Name: "fall", From: day(time.August, 1), To: day(time.August, 22)}, {Name: "two days", From: day(time.June, 30), To: day(time.July, 1)}}}
 	r := done(t, cover.Planting, spec)
-	shows(t, r, `
+	evidence.Shows(t, units.Style{}, r, `
 		ground ready | 2026-08-20
 		days of seeding | 3
 		fall | 2026-08-20 | 1 August to 22 August, begin by 2026-08-20, wait 0 days
@@ -397,14 +387,14 @@ func TestWorkingOfPlanting(t *testing.T) {
 func TestWorkingOfSlopeAndSoil(t *testing.T) {
 	// The unit plot: 72.6 ft at 9 %, where 16.8 x 0.0896377 - 0.50 = 1.0059 and b is
 	// 1.00042/(3 x 0.145209 + 0.56) = 1.00479.
-	shows(t, done(t, cover.LS, cover.LSSpec{Version: cover.LSAH703, Length: 72.6 * units.Foot, Grade: 0.09, Rill: cover.RillModerate}), `
+	evidence.Shows(t, units.Style{}, done(t, cover.LS, cover.LSSpec{Version: cover.LSAH703, Length: 72.6 * units.Foot, Grade: 0.09, Rill: cover.RillModerate}), `
 		slope length | 72.6 ft | horizontal
 		grade | 9 %
 		exponent of length | 0.501 | AH-703
 		L | 1
 		S | 1.006
 		LS | 1.01 | AH-703, moderate rill ratio`)
-	shows(t, done(t, cover.LS, cover.LSSpec{Version: cover.LSAH703, Length: 6 * units.Foot, Grade: 0.10, Rill: cover.RillModerate}), `
+	evidence.Shows(t, units.Style{}, done(t, cover.LS, cover.LSSpec{Version: cover.LSAH703, Length: 6 * units.Foot, Grade: 0.10, Rill: cover.RillModerate}), `
 		slope length | 6 ft | horizontal
 		grade | 10 %
 		LS | 0.48 | AH-703, moderate rill ratio
@@ -422,7 +412,7 @@ func TestWorkingOfSlopeAndSoil(t *testing.T) {
 	}
 	// M = 50 x 80 = 4,000, 2.1e-4 x 4000^1.14 = 2.6823; x 10 + 3.25 + 2.5 = 32.573 (100 K).
 	k := cover.ErodibilitySpec{SiltAndVeryFineSand: 0.5, Clay: 0.2, OrganicMatter: 0.02, Structure: 3, Permeability: 4}
-	shows(t, done(t, cover.Erodibility, k), `
+	evidence.Shows(t, units.Style{}, done(t, cover.Erodibility, k), `
 		silt + very fine sand | 50 %
 		clay | 20 %
 		organic matter | 2 %
@@ -433,7 +423,7 @@ func TestWorkingOfSlopeAndSoil(t *testing.T) {
 		k.OrganicMatter = organic
 		require.Len(t, done(t, cover.Erodibility, k).Cautions, cautions, "%v", organic)
 	}
-	shows(t, done(t, cover.Pasture, cover.PastureSpec{Canopy: cover.CanopyBrush50, Ground: cover.GroundGrassOrLitter, Cover: 0.5, Bare: cover.BareAtZero}), `
+	evidence.Shows(t, units.Style{}, done(t, cover.Pasture, cover.PastureSpec{Canopy: cover.CanopyBrush50, Ground: cover.GroundGrassOrLitter, Cover: 0.5, Bare: cover.BareAtZero}), `
 		canopy | brush 50 %
 		ground cover | 50 % | grass or litter
 		C | 0.0615 | SCS Agronomy Note 50, 0.45 at 0 %`)
@@ -487,7 +477,7 @@ func TestWorkingOfMix(t *testing.T) {
 		Species: []cover.Species{{Common: "a", Botanical: "x", Form: cover.LifeFormGrass, Counts: []cover.SeedCount{{Low: 43560 * units.SeedPerPound, High: 43560 * units.SeedPerPound, Source: "sheet"}}}, {Common: "b", Botanical: "y", Form: cover.LifeFormForb, Counts: []cover.SeedCount{{Low: 20000 * units.SeedPerPound, High: 30000 * units.SeedPerPound, Source: "sheet"}}}},
 		Items:   []cover.MixItemSpec{{Species: "a", Rate: 10 * lbAcre, Lot: cover.LotSpec{Purity: 1, Viability: 0.5}, Price: units.PricePer(2, units.Pound), Bag: 30 * units.Pound}, {Species: "b", SeedsPerMass: 43560 * units.SeedPerPound, Rate: 5 * lbAcre, CriticalFactor: 3, Lot: cover.LotSpec{Purity: 0.5, Germination: 0.5}}}}
 	r := done(t, cover.Mix, spec)
-	shows(t, r, `
+	evidence.Shows(t, units.Style{}, r, `
 		area | 2 acre
 		basis | rates of PLS
 		method | drilled | base rates x 2, critical area x 1
