@@ -40,9 +40,9 @@ func (s *State) MetalTable(q Query) (MetalTable, error) {
 	for _, name := range s.keys[i].Values {
 		var l MetalLimit
 		f.Sub(KeyMetal, l.Metal.UnmarshalText([]byte(name)))
-		limit := func(gives string) (most float64) {
+		limit := func(gives string) float64 {
 			if s.lines[gives] == nil || f.Err() != nil {
-				return most
+				return 0
 			}
 			q := maps.Clone(q)
 			if q == nil {
@@ -55,10 +55,10 @@ func (s *State) MetalTable(q Query) (MetalTable, error) {
 			}
 			if a.lack != nil && !slices.ContainsFunc(a.lack.asks, func(d demand) bool { return d.key != i }) {
 				f = units.Faults{}
-				return most
+				return 0
 			}
 			if f.Err() != nil {
-				return most
+				return 0
 			}
 			t.Source = a.steps[0].Source
 			low, _, _ := r.Quantity()

@@ -71,11 +71,20 @@ func quantityOf(x float64, unit string) (q units.Quantity, ok bool) {
 	return nil, false
 }
 
+// sizeOf returns the size of a unit in SI units; ok is false when it is no unit of Q.
+func sizeOf[Q units.Quantity](unit string) (size float64, ok bool) {
+	q, _ := quantityOf(1, unit)
+	one, ok := q.(Q)
+	if !ok {
+		return 0, false
+	}
+	return one.SI(), true
+}
+
 // isUnit reports whether a unit is one of a quantity.
 func isUnit[Q units.Quantity](unit string) bool {
-	q, _ := quantityOf(1, unit)
-	_, is := q.(Q)
-	return is
+	_, ok := sizeOf[Q](unit)
+	return ok
 }
 
 // depth reports whether a unit such as m3/ha was read as a length, which it is by its

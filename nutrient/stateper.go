@@ -167,7 +167,8 @@ func (a *asking) factor(gives, unit string) (x units.Range[float64], ok bool) {
 // perYield reports whether a unit is a mass per unit of yield, such as lb/bu or kg/t.
 func perYield(unit string) bool {
 	mass, per, _ := strings.Cut(unit, "/")
-	return per != "" && isUnit[units.Mass](mass) && !isUnit[units.MassPerArea](unit)
+	_, err := units.ParseMass("1 " + mass)
+	return err == nil && per != "" && !isUnit[units.MassPerArea](unit)
 }
 
 // timesText says what a line multiplies, with the values.
@@ -244,14 +245,16 @@ func (a *asking) plus(n *line, x figure) (figure, bool) {
 func perUnit(per, unit, to string) (float64, bool) {
 	mass, of, _ := strings.Cut(per, "/")
 	counted, area, _ := strings.Cut(unit, "/")
-	each, share := mass+"/"+area, isUnit[units.MassFraction](per) && isUnit[units.MassPerArea](unit)
-	switch {
-	case !isUnit[units.MassPerArea](to):
-		return 0, false
-	case of == counted && isUnit[units.MassPerArea](each): // lb/bu and bu/acre
-		return scaleOf(each).factor / scaleOf(to).factor, true
-	case !share: // such as kg/t of a yield in bushels
+	out, ok := sizeOf[units.MassPerArea](to)
+	if !ok {
 		return 0, false
 	}
-	return scaleOf(per).factor * scaleOf(unit).factor / scaleOf(to).factor, true
+	if of == counted { // lb/bu and bu/acre
+		if each, ok := sizeOf[units.MassPerArea](mass + "/" + area); ok {
+			return each / out, true
+		}
+	}
+	share, ok := sizeOf[units.MassFraction](per)
+	yield, also := sizeOf[units.MassPerArea](unit)
+	return share * yield / out, ok && also // not kg/t of a yield in bushels
 }

@@ -183,7 +183,7 @@ func (c *check) checkHoldsLimited(s *AllocateSpec) {
 	for i := range s.Fields {
 		for _, l := range s.Fields[i].Limits {
 			if _, known := c.of.index[l.Of]; known {
-				limited[l.Of] = known
+				limited[l.Of] = true
 			}
 		}
 	}
