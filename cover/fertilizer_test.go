@@ -10,6 +10,7 @@ import (
 
 	"example.org/earthbasin/cover"
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/evidence"
 )
 
 // The blend against all its corner points: at a least-cost blend as many needs are
@@ -140,7 +141,7 @@ func TestBlendHasNoScale(t *testing.T) {
 		for range 4 {
 			spec.Grades = append(spec.Grades, cover.FertilizerGrade{Name: "g", N: share(r), P2O5: share(r), K2O: share(r), Price: units.PricePer(0.1+r.Float64(), units.Pound)})
 		}
-		want := done(t, cover.Fertilizer, spec)
+		want := evidence.Done(t, cover.Fertilizer, spec)
 		for _, by := range []struct {
 			price units.Price[units.Mass]
 			need  units.MassPerArea
@@ -151,7 +152,7 @@ func TestBlendHasNoScale(t *testing.T) {
 			for i := range other.Grades {
 				other.Grades[i].Price *= by.price
 			}
-			got := done(t, cover.Fertilizer, other)
+			got := evidence.Done(t, cover.Fertilizer, other)
 			require.InEpsilon(t, (want.Rate * by.need).SI(), got.Rate.SI(), 1e-7)
 			require.Len(t, got.Rows, len(want.Rows))
 			for i := range got.Rows {
@@ -164,7 +165,7 @@ func TestBlendHasNoScale(t *testing.T) {
 	spec := cover.FertilizerSpec{Need: cover.Nutrients{N: 40 * lbAcre}, Area: units.Acre, Grades: []cover.FertilizerGrade{{Name: "rich", N: 0.4, Price: units.PricePer(3, lb)}, {Name: "cheap", N: 0.2, Price: units.PricePer(1, lb)}}}
 	for rule, want := range map[cover.FertilizerRule][2]float64{cover.FertilizerBlendLeastCost: {200, 200}, cover.FertilizerBlendLeastWeight: {100, 300}} {
 		spec.Rule = rule
-		r := done(t, cover.Fertilizer, spec)
+		r := evidence.Done(t, cover.Fertilizer, spec)
 		require.InDeltaSlice(t, want[:], []float64{r.Rate.In(lbAcre), r.Cost}, 1e-9)
 	}
 }
@@ -179,7 +180,7 @@ func TestNitrateIsWarnedOf(t *testing.T) {
 		{cover.FertilizerGrade{N: 0.34, P2O5: 0.1}, false}, {cover.FertilizerGrade{N: 0.34, K2O: 0.1}, false}, {cover.FertilizerGrade{N: 0.34, P2O5: 0.1, K2O: 0.1}, false}, {cover.FertilizerGrade{N: 0.32, Density: 11 * units.PoundPerGallon}, false},
 	} {
 		c.grade.Name = "g"
-		r := done(t, cover.Fertilizer, cover.FertilizerSpec{Need: cover.Nutrients{N: 40 * lbAcre}, Rule: cover.FertilizerSingleNoExcess, Area: units.Acre, Grades: []cover.FertilizerGrade{c.grade}})
+		r := evidence.Done(t, cover.Fertilizer, cover.FertilizerSpec{Need: cover.Nutrients{N: 40 * lbAcre}, Rule: cover.FertilizerSingleNoExcess, Area: units.Acre, Grades: []cover.FertilizerGrade{c.grade}})
 		require.Len(t, r.Cautions, map[bool]int{true: 3, false: 2}[c.warned], "%+v", c.grade)
 	}
 }

@@ -7,6 +7,7 @@ import (
 
 	"example.org/earthbasin/cover"
 	"example.org/earthbasin/units"
+	"example.org/earthbasin/units/evidence"
 )
 
 func TestLimeFaults(t *testing.T) {
@@ -83,7 +84,7 @@ func TestLimeFaults(t *testing.T) {
 	}
 	_, err = cover.Lime(fine(0.0009))
 	require.Equal(t, []string{"material.fineness"}, fields(err))
-	require.InDelta(t, 1000, done(t, cover.Lime, fine(0.001)).Rate.In(units.TonPerAcre), 1e-9)
+	require.InDelta(t, 1000, evidence.Done(t, cover.Lime, fine(0.001)).Rate.In(units.TonPerAcre), 1e-9)
 	_, err = cover.Lime(cover.LimeSpec{Basis: cover.LimeENM, Need: -1, Area: -1, Material: cover.LimeMaterial{CCE: 3, ECCE: 3, ENM: 3, ENP: 3, Price: -1}})
 	require.Equal(t, []string{"need", "area", "material.price", "material.cce", "material.ecce", "material.enm", "material.enp"}, fields(err))
 	// An acidity that was left out is no acidity of 0.

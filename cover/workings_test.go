@@ -12,14 +12,6 @@ import (
 	"example.org/earthbasin/units/evidence"
 )
 
-// done returns the result of a function that answers.
-func done[S, R any](t *testing.T, run func(S) (R, error), spec S) R {
-	t.Helper()
-	r, err := run(spec)
-	require.NoError(t, err)
-	return r
-}
-
 const (
 	lbAcre = units.PoundPerAcre
 	tonPer = units.TonPerAcre
@@ -27,7 +19,7 @@ const (
 
 func TestWorkingOfLime(t *testing.T) {
 	// 2 x 0.9 = 1.8 of effective calcium carbonate, / 0.6 = 3, x 4 acres = 12 tons at 30.
-	evidence.Shows(t, units.Style{}, done(t, cover.Lime, cover.LimeSpec{Basis: cover.LimeECCE, Need: 2 * tonPer, ReferenceECCE: 0.9, Area: 4 * units.Acre, Material: cover.LimeMaterial{ECCE: 0.6, Price: units.PricePer(30, units.Ton)}}), `
+	evidence.Shows(t, units.Style{}, evidence.Done(t, cover.Lime, cover.LimeSpec{Basis: cover.LimeECCE, Need: 2 * tonPer, ReferenceECCE: 0.9, Area: 4 * units.Acre, Material: cover.LimeMaterial{ECCE: 0.6, Price: units.PricePer(30, units.Ton)}}), `
 		need | 2 ton/acre | as ECCE
 		need at full effect | 1.8 ton/acre | x reference ECCE 90 %
 		effective fraction | 60 % | ECCE
@@ -35,24 +27,24 @@ func TestWorkingOfLime(t *testing.T) {
 		on the area | 24,000 lb | 4 acre
 		cost | 360.00 | 0.015 per lb`)
 	// 400 of 2,000 lb are effective: 5 times the need. No price, no cost.
-	evidence.Shows(t, units.Style{}, done(t, cover.Lime, cover.LimeSpec{Basis: cover.LimeENM, Need: tonPer, Area: units.Acre, Material: cover.LimeMaterial{ENM: 400 * units.PoundPerTon}}), `
+	evidence.Shows(t, units.Style{}, evidence.Done(t, cover.Lime, cover.LimeSpec{Basis: cover.LimeENM, Need: tonPer, Area: units.Acre, Material: cover.LimeMaterial{ENM: 400 * units.PoundPerTon}}), `
 		need | 1 ton/acre | as ENM
 		effective fraction | 20 % | ENM
 		material | 5 ton/acre | need / effective fraction
 		on the area | 10,000 lb | 1 acre`)
 	// Sieves count in ECCE alone.
-	evidence.Shows(t, units.Style{}, done(t, cover.Lime, cover.LimeSpec{Basis: cover.LimeCCE, Need: tonPer, Area: units.Acre, Material: cover.LimeMaterial{CCE: 0.5, Fineness: &cover.Fineness{Pass20: 0.5}}}), `
+	evidence.Shows(t, units.Style{}, evidence.Done(t, cover.Lime, cover.LimeSpec{Basis: cover.LimeCCE, Need: tonPer, Area: units.Acre, Material: cover.LimeMaterial{CCE: 0.5, Fineness: &cover.Fineness{Pass20: 0.5}}}), `
 		need | 1 ton/acre | as CCE
 		effective fraction | 50 % | CCE
 		material | 2 ton/acre | need / effective fraction
 		on the area | 4,000 lb | 1 acre`)
-	evidence.Shows(t, units.Style{}, done(t, cover.LimeNeed, cover.LimeNeedSpec{Method: cover.LimePennState, PH: 5.5, Goal: 6.5, Acidity: new(5.0)}), `
+	evidence.Shows(t, units.Style{}, evidence.Done(t, cover.LimeNeed, cover.LimeNeedSpec{Method: cover.LimePennState, PH: 5.5, Goal: 6.5, Acidity: new(5.0)}), `
 		pH, goal | 5.5, 6.5
 		acidity | 5 meq/100 g
 		need | 2.1 ton/acre | 1,000 lb/acre x acidity to 7.0; to 6.5, 840 lb/acre x acidity above 4, else 2,000 lb/acre
 		basis | pure calcium carbonate, 7 in deep | Penn State`)
 	// Acidity 4 (6.6 - 6.35) = 1, factor (6 - 5)/(6.6 - 5) = 0.625, less 250 lb/acre.
-	evidence.Shows(t, units.Style{}, done(t, cover.LimeNeed, cover.LimeNeedSpec{Method: cover.LimeNorthCarolina, PH: 5, Goal: 6, BufferPH: new(6.35), Credit: 250 * lbAcre}), `
+	evidence.Shows(t, units.Style{}, evidence.Done(t, cover.LimeNeed, cover.LimeNeedSpec{Method: cover.LimeNorthCarolina, PH: 5, Goal: 6, BufferPH: new(6.35), Credit: 250 * lbAcre}), `
 		pH, goal | 5, 6
 		acidity | 1 meq/100 g
 		factor | 0.625 | (goal - pH)/(6.6 - pH)
@@ -63,7 +55,7 @@ func TestWorkingOfLime(t *testing.T) {
 func TestWorkingOfFertilizer(t *testing.T) {
 	price := units.PricePer(0.2, units.Pound)
 	// 28/0.28 = 100 lb/acre, 200 lb at 10 lb/gal.
-	evidence.Shows(t, units.Style{}, done(t, cover.Fertilizer, cover.FertilizerSpec{Need: cover.Nutrients{N: 28 * lbAcre}, Rule: cover.FertilizerSingleNoExcess, Area: 2 * units.Acre,
+	evidence.Shows(t, units.Style{}, evidence.Done(t, cover.Fertilizer, cover.FertilizerSpec{Need: cover.Nutrients{N: 28 * lbAcre}, Rule: cover.FertilizerSingleNoExcess, Area: 2 * units.Acre,
 		Grades: []cover.FertilizerGrade{{Name: "28-0-0", N: 0.28, Density: 10 * units.PoundPerGallon, Price: price}}}), `
 		28-0-0 | 100 lb/acre | 200 lb, 20.0 gal, cost 40.00
 		N | 28 lb/acre | need 28 lb/acre
@@ -74,7 +66,7 @@ func TestWorkingOfFertilizer(t *testing.T) {
 	// 24/0.12 = 200 lb/acre, 400 lb in bags of 50 lb; 100 lb/acre meet the nitrogen alone.
 	spec := cover.FertilizerSpec{Need: cover.Nutrients{N: 12 * lbAcre, P2O5: 24 * lbAcre}, Rule: cover.FertilizerSingleMeetsAll, Area: 2 * units.Acre,
 		Grades: []cover.FertilizerGrade{{Name: "12-12-12", N: 0.12, P2O5: 0.12, K2O: 0.12, Bag: 50 * units.Pound, Price: price}}}
-	evidence.Shows(t, units.Style{}, done(t, cover.Fertilizer, spec), `
+	evidence.Shows(t, units.Style{}, evidence.Done(t, cover.Fertilizer, spec), `
 		12-12-12 | 200 lb/acre | 400 lb, bags: 8, cost 80.00
 		N | 24 lb/acre | need 12 lb/acre, over by 12 lb/acre
 		P2O5 | 24 lb/acre | need 24 lb/acre
@@ -82,9 +74,9 @@ func TestWorkingOfFertilizer(t *testing.T) {
 		rule | single that meets all
 		cost | 80.00`)
 	spec.Grades[0].Price = units.PricePer(0.001, units.Pound)
-	require.Contains(t, done(t, cover.Fertilizer, spec).String(), "400 lb, bags: 8, cost 0.40")
+	require.Contains(t, evidence.Done(t, cover.Fertilizer, spec).String(), "400 lb, bags: 8, cost 0.40")
 	spec.Rule, spec.Grades[0].Price = cover.FertilizerSingleNoExcess, 0
-	evidence.Shows(t, units.Style{}, done(t, cover.Fertilizer, spec), `
+	evidence.Shows(t, units.Style{}, evidence.Done(t, cover.Fertilizer, spec), `
 		12-12-12 | 100 lb/acre | 200 lb, bags: 4
 		N | 12 lb/acre | need 12 lb/acre
 		P2O5 | 12 lb/acre | need 24 lb/acre, short by 12 lb/acre
@@ -99,7 +91,7 @@ func TestWorkingOfSoilRules(t *testing.T) {
 	need := func(edit func(*cover.SoilNeedSpec)) cover.SoilNeedResult {
 		spec := cover.SoilNeedSpec{Own: &own}
 		edit(&spec)
-		return done(t, cover.SoilNeed, spec)
+		return evidence.Done(t, cover.SoilNeed, spec)
 	}
 	evidence.Shows(t, units.Style{}, need(func(s *cover.SoilNeedSpec) {
 		s.Tested, s.PH, s.P, s.K, s.Stand = true, 5.2, 12*lbAcre, 149*lbAcre, "Grass"
@@ -180,7 +172,7 @@ func TestWorkingOfMulch(t *testing.T) {
 	spec := cover.MulchSpec{Area: 2 * units.Acre, Rate: 1.5 * tonPer, Slope: new(3.0), Anchoring: cover.AnchoringCrimped, Crimp: 2 * units.Inch, Cover: 0.8, Thickness: 2 * units.Inch, Bale: 50 * units.Pound, Price: units.PricePer(0.1, units.Pound),
 		Own: []cover.MulchRule{{ID: "a", Jurisdiction: "the county", Material: "straw", Source: "x", Rate: &units.Range[units.MassPerArea]{Low: tonPer, High: 1.5 * tonPer}, MinCover: new(0.8), Thickness: &units.Range[units.Length]{Low: units.Inch, High: 2 * units.Inch},
 			Anchoring: []cover.Anchoring{cover.AnchoringCrimped, cover.AnchoringNetted}, CrimpDepth: new(2 * units.Inch), MinSlope: new(3.0)}, {ID: "b", Material: "hay", Source: "x", MinCover: new(0.9)}}}
-	evidence.Shows(t, units.Style{}, done(t, cover.Mulch, spec), `
+	evidence.Shows(t, units.Style{}, evidence.Done(t, cover.Mulch, spec), `
 		rate | 1.5 ton/acre
 		area | 2 acre
 		mulch | 6,000 lb | rate x area, bales of 50 lb: 120
@@ -198,7 +190,7 @@ func TestWorkingOfMulch(t *testing.T) {
 		s.Own = spec.Own[:1]
 		edit(&s)
 		not := map[string]string{}
-		for _, f := range done(t, cover.Mulch, s).Findings {
+		for _, f := range evidence.Done(t, cover.Mulch, s).Findings {
 			if f.Verdict != cover.VerdictMet {
 				not[f.Rule] = f.Verdict.String() + f.Why
 			}
@@ -221,17 +213,17 @@ func TestWorkingOfMulch(t *testing.T) {
 	// One figure is judged as the least. Loose mulch has no bales, and costs its weight.
 	loose := spec
 	loose.Bale, loose.Own = 0, []cover.MulchRule{{ID: "c", Material: "straw", Source: "x", Rate: &units.Range[units.MassPerArea]{Low: tonPer, High: tonPer}}}
-	evidence.Shows(t, units.Style{}, done(t, cover.Mulch, loose), `
+	evidence.Shows(t, units.Style{}, evidence.Done(t, cover.Mulch, loose), `
 		rate | 1.5 ton/acre
 		area | 2 acre
 		mulch | 6,000 lb | rate x area
 		cost | 600.00 | 0.100 per lb
 		c rate | met | 1.5 ton/acre, want at least 1 ton/acre`)
 	loose.Area, loose.Bale = units.SquareFoot, 50*units.Pound
-	require.Contains(t, done(t, cover.Mulch, loose).String(), "rate x area, bales of 50 lb: 1\n")
+	require.Contains(t, evidence.Done(t, cover.Mulch, loose).String(), "rate x area, bales of 50 lb: 1\n")
 	// Part of a bale is a whole one, and the bales are paid.
 	spec.Bale, spec.Price = 70*units.Pound, units.PricePer(1, units.Pound)
-	bales := done(t, cover.Mulch, spec)
+	bales := evidence.Done(t, cover.Mulch, spec)
 	require.Equal(t, 86, bales.Bales) // 6,000/70 = 85.7
 	require.InDelta(t, 86*70, bales.Cost, 1e-9)
 	_, err := cover.Mulch(cover.MulchSpec{Area: units.Acre, Rate: tonPer, Anchoring: cover.AnchoringNone, Own: []cover.MulchRule{
@@ -241,14 +233,14 @@ func TestWorkingOfMulch(t *testing.T) {
 
 func TestWorkingOfNurseAndTopsoil(t *testing.T) {
 	// Half of 96 is 48, x 2 acres = 96 lb: 3 bags of 40 lb, of which 120 lb are paid.
-	evidence.Shows(t, units.Style{}, done(t, cover.Nurse, cover.NurseSpec{Name: "oats", TemporaryRate: 96 * lbAcre, Share: 0.5, MostShare: 0.4, Area: 2 * units.Acre, Bag: 40 * units.Pound, Price: units.PricePer(0.5, units.Pound)}), `
+	evidence.Shows(t, units.Style{}, evidence.Done(t, cover.Nurse, cover.NurseSpec{Name: "oats", TemporaryRate: 96 * lbAcre, Share: 0.5, MostShare: 0.4, Area: 2 * units.Acre, Bag: 40 * units.Pound, Price: units.PricePer(0.5, units.Pound)}), `
 		oats | 48 lb/acre | 50 % of 96 lb/acre
 		seed | 96 lb | 2 acre, bags: 3
 		cost | 60.00 | 0.500 per lb
 		limit | not met | at most 40 %`)
 	// An acre-foot is 43,560/27 = 1,613.33 yd3; 20 % are lost of 2,016.67, and 1,000 are there.
 	spec := cover.TopsoilOrderSpec{Area: units.Acre, Depth: 12 * units.Inch, Loss: 0.2, Stock: 1000 * units.CubicYard, Price: units.PricePer(3, units.CubicYard)}
-	r := done(t, cover.TopsoilOrder, spec)
+	r := evidence.Done(t, cover.TopsoilOrder, spec)
 	evidence.Shows(t, units.Style{}, r, `
 		placed | 1,613 yd3 | 1 acre x 12.0 in
 		hauled | 2,017 yd3 | loss 20 %
@@ -256,7 +248,7 @@ func TestWorkingOfNurseAndTopsoil(t *testing.T) {
 		cost | 3,050.00`)
 	require.Zero(t, r.Left)
 	spec.Stock = 3000 * units.CubicYard
-	r = done(t, cover.TopsoilOrder, spec)
+	r = evidence.Done(t, cover.TopsoilOrder, spec)
 	require.InDelta(t, 3000-43560.0/27/0.8, r.Left.In(units.CubicYard), 1e-9)
 	require.Zero(t, r.Bought)
 	require.Zero(t, r.Cost)
@@ -265,14 +257,14 @@ func TestWorkingOfNurseAndTopsoil(t *testing.T) {
 func TestWorkingOfPayment(t *testing.T) {
 	spec := cover.PaymentSpec{Acres: cover.PartialAcresTenthDown, Cost: 2000, Scenarios: []cover.PaymentScenario{
 		{Name: "seeding", Rate: units.PricePer(400, units.Acre), Area: 2.37 * units.Acre, Share: 0.75}, {Name: "mulch", Rate: units.PricePer(100, units.Acre), Area: 2 * units.Acre, Share: 1}, {Name: "pipe", Cost: 300, Share: 0.5, Cap: 100}}}
-	evidence.Shows(t, units.Style{}, done(t, cover.Payment, spec), `
+	evidence.Shows(t, units.Style{}, evidence.Done(t, cover.Payment, spec), `
 		seeding | 690.00 | 400.00 per acre x 2.30 acre x 75 %
 		mulch | 200.00 | 100.00 per acre x 2.00 acre
 		pipe | 100.00 | cost 300.00 x 50 %, capped
 		payment | 990.00 | limit: scenario cap
 		cost | 2,000.00
 		left to pay | 1,010.00 | cost - payment`)
-	evidence.Shows(t, units.Style{}, done(t, cover.Payment, cover.PaymentSpec{Scenarios: []cover.PaymentScenario{{Name: "sign", Cost: 0.5, Share: 1}}}), `
+	evidence.Shows(t, units.Style{}, evidence.Done(t, cover.Payment, cover.PaymentSpec{Scenarios: []cover.PaymentScenario{{Name: "sign", Cost: 0.5, Share: 1}}}), `
 		sign | 0.50 | cost 0.50
 		payment | 0.50 | limit: none
 		cost | 0.00
@@ -291,7 +283,7 @@ func TestWorkingOfPayment(t *testing.T) {
 		s := spec
 		s.Scenarios = append([]cover.PaymentScenario(nil), spec.Scenarios...)
 		c.edit(&s)
-		r := done(t, cover.Payment, s)
+		r := evidence.Done(t, cover.Payment, s)
 		require.InDeltaSlice(t, []float64{c.payment, c.net, c.share}, []float64{r.Payment, r.Net, r.ShareOfCost}, 1e-9)
 		require.Equal(t, c.limit, r.Limit)
 		sum := 0.0
@@ -309,7 +301,7 @@ func TestWorkingOfBids(t *testing.T) {
 	spec := cover.BidsSpec{Items: []cover.BidItem{{Name: "fill", Quantity: 100, Unit: "yd3"}, {Name: "seeding", Quantity: 2, Unit: "acre"}},
 		Bids: []cover.Bid{{Bidder: "half", UnitPrices: []*float64{p(1), nil}}, {Bidder: "north", UnitPrices: []*float64{p(4), p(50)}, Stated: 500.5}, {Bidder: "south", UnitPrices: []*float64{p(3), p(60)}, Stated: 419.4}, {Bidder: "east", UnitPrices: []*float64{p(4), p(50)}, Stated: 499.4},
 			{Bidder: "none", UnitPrices: []*float64{nil, nil}}}, Payment: 100}
-	r := done(t, cover.Bids, spec)
+	r := evidence.Done(t, cover.Bids, spec)
 	evidence.Shows(t, units.Style{}, r, `
 		south | 420.00 | net 320.00, above the lowest 0.00; the stated total is off by -0.60
 		north | 500.00 | net 400.00, above the lowest 80.00
@@ -323,13 +315,13 @@ func TestWorkingOfBids(t *testing.T) {
 	// Amounts and areas below 1 count like others; a stated total that is off by half a unit
 	// of money or less is rounded.
 	small := cover.BidsSpec{Items: []cover.BidItem{{Name: "sign", Quantity: 1, Unit: "each"}}, Bids: []cover.Bid{{Bidder: "one", UnitPrices: []*float64{p(0.25)}, Stated: 0.8}, {Bidder: "two", UnitPrices: []*float64{p(0)}, Stated: 0.5}}, Area: units.SquareMetre / 2}
-	b := done(t, cover.Bids, small)
+	b := evidence.Done(t, cover.Bids, small)
 	require.Equal(t, []float64{0, 0.25}, []float64{b.Rows[0].Total, b.Rows[1].Total})
 	require.Zero(t, b.Rows[0].StatedOff)
 	require.InDelta(t, 0.55, b.Rows[1].StatedOff, 1e-12)
 	require.InDelta(t, 0.5, b.Rows[1].PerArea.SI(), 1e-12)
 	spec.Bids = []cover.Bid{spec.Bids[0], spec.Bids[4]}
-	r = done(t, cover.Bids, spec)
+	r = evidence.Done(t, cover.Bids, spec)
 	require.Empty(t, r.Lowest)
 	require.Zero(t, r.Rows[0].Above)
 }
@@ -340,7 +332,7 @@ func TestSourcesAsWords(t *testing.T) {
 		require.Equal(t, want, s.String())
 	}
 	// A rule of a published state names its source in full and the place in it.
-	r := done(t, cover.SoilNeed, cover.SoilNeedSpec{Rules: "new-hampshire-native-grass"})
+	r := evidence.Done(t, cover.SoilNeed, cover.SoilNeedSpec{Rules: "new-hampshire-native-grass"})
 	line := (units.Style{}).Lines(r.Working())[0]
 	state, err := cover.PublishedState("new-hampshire")
 	require.NoError(t, err)
@@ -360,7 +352,7 @@ func TestWorkingOfPlanting(t *testing.T) {
 	day := func(m time.Month, d int) cover.MonthDay { return cover.MonthDay{Month: m, Day: d} }
 	spec := cover.PlantingSpec{Ready: time.Date(2026, time.August, 20, 15, 0, 0, 0, time.UTC), Days: 3, Windows: []cover.PlantingWindow{
 		{Name: "spring", From: day(time.April, 1), To: day(time.April, 30)}, {Name: "a day", From: day(time.May, 1), To: day(time.May, 1)}, {Name: "fall", From: day(time.August, 1), To: day(time.August, 22)}, {Name: "two days", From: day(time.June, 30), To: day(time.July, 1)}}}
-	r := done(t, cover.Planting, spec)
+	r := evidence.Done(t, cover.Planting, spec)
 	evidence.Shows(t, units.Style{}, r, `
 		ground ready | 2026-08-20
 		days of seeding | 3
@@ -373,7 +365,7 @@ func TestWorkingOfPlanting(t *testing.T) {
 	require.Equal(t, []string{"a day", "two days"}, r.TooShort)
 	require.Empty(t, r.Cautions)
 	spec.Ready = spec.Ready.AddDate(0, 0, 1)
-	r = done(t, cover.Planting, spec)
+	r = evidence.Done(t, cover.Planting, spec)
 	require.False(t, r.Now)
 	require.Len(t, r.Cautions, 1)
 	require.Equal(t, "spring", r.Next.Window.Name)
@@ -387,32 +379,32 @@ func TestWorkingOfPlanting(t *testing.T) {
 func TestWorkingOfSlopeAndSoil(t *testing.T) {
 	// The unit plot: 72.6 ft at 9 %, where 16.8 x 0.0896377 - 0.50 = 1.0059 and b is
 	// 1.00042/(3 x 0.145209 + 0.56) = 1.00479.
-	evidence.Shows(t, units.Style{}, done(t, cover.LS, cover.LSSpec{Version: cover.LSAH703, Length: 72.6 * units.Foot, Grade: 0.09, Rill: cover.RillModerate}), `
+	evidence.Shows(t, units.Style{}, evidence.Done(t, cover.LS, cover.LSSpec{Version: cover.LSAH703, Length: 72.6 * units.Foot, Grade: 0.09, Rill: cover.RillModerate}), `
 		slope length | 72.6 ft | horizontal
 		grade | 9 %
 		exponent of length | 0.501 | AH-703
 		L | 1
 		S | 1.006
 		LS | 1.01 | AH-703, moderate rill ratio`)
-	evidence.Shows(t, units.Style{}, done(t, cover.LS, cover.LSSpec{Version: cover.LSAH703, Length: 6 * units.Foot, Grade: 0.10, Rill: cover.RillModerate}), `
+	evidence.Shows(t, units.Style{}, evidence.Done(t, cover.LS, cover.LSSpec{Version: cover.LSAH703, Length: 6 * units.Foot, Grade: 0.10, Rill: cover.RillModerate}), `
 		slope length | 6 ft | horizontal
 		grade | 10 %
 		LS | 0.48 | AH-703, moderate rill ratio
 		note |  | shorter than 15 ft: read from AH-703 table 4-2`)
 	// 3:4, sin 0.6: 65.41 x 0.36 + 4.56 x 0.6 + 0.065 = 26.3486, exponent 0.5 at 4 x 72.6 ft.
-	steep := done(t, cover.LS, cover.LSSpec{Version: cover.LSAH537, Length: 290.4 * units.Foot, Grade: 0.75})
+	steep := evidence.Done(t, cover.LS, cover.LSSpec{Version: cover.LSAH537, Length: 290.4 * units.Foot, Grade: 0.75})
 	require.InDeltaSlice(t, []float64{0.5, 2, 26.3486, 52.6972}, []float64{steep.Exponent, steep.L, steep.S, steep.LS}, 1e-9)
 	// At 60 %: sin2 = 0.36/1.36 = 0.264706, sin 0.514496: 2 (17.31441 + 2.34610 + 0.065).
 	require.InDelta(t, 39.4510, steep.Range.Low, 5e-4)
 	require.Len(t, steep.Notes, 2)
 	// (430 x 0.36 + 30 x 0.6 + 0.43)/6.613 = 173.23/6.613.
-	require.InDelta(t, 173.23/6.613, done(t, cover.LS, cover.LSSpec{Version: cover.LSQuadratic, Length: 290.4 * units.Foot, Grade: 0.75}).S, 1e-9)
+	require.InDelta(t, 173.23/6.613, evidence.Done(t, cover.LS, cover.LSSpec{Version: cover.LSQuadratic, Length: 290.4 * units.Foot, Grade: 0.75}).S, 1e-9)
 	for grade, notes := range map[float64]int{0.2: 0, 0.201: 1, 0.6: 1, 0.601: 2} {
-		require.Len(t, done(t, cover.LS, cover.LSSpec{Version: cover.LSAH537, Length: 100 * units.Foot, Grade: grade}).Notes, notes, "%v", grade)
+		require.Len(t, evidence.Done(t, cover.LS, cover.LSSpec{Version: cover.LSAH537, Length: 100 * units.Foot, Grade: grade}).Notes, notes, "%v", grade)
 	}
 	// M = 50 x 80 = 4,000, 2.1e-4 x 4000^1.14 = 2.6823; x 10 + 3.25 + 2.5 = 32.573 (100 K).
 	k := cover.ErodibilitySpec{SiltAndVeryFineSand: 0.5, Clay: 0.2, OrganicMatter: 0.02, Structure: 3, Permeability: 4}
-	evidence.Shows(t, units.Style{}, done(t, cover.Erodibility, k), `
+	evidence.Shows(t, units.Style{}, evidence.Done(t, cover.Erodibility, k), `
 		silt + very fine sand | 50 %
 		clay | 20 %
 		organic matter | 2 %
@@ -421,9 +413,9 @@ func TestWorkingOfSlopeAndSoil(t *testing.T) {
 		K, SI | 0.0429 | x 0.1317`)
 	for organic, cautions := range map[float64]int{0.04: 2, 0.041: 3} {
 		k.OrganicMatter = organic
-		require.Len(t, done(t, cover.Erodibility, k).Cautions, cautions, "%v", organic)
+		require.Len(t, evidence.Done(t, cover.Erodibility, k).Cautions, cautions, "%v", organic)
 	}
-	evidence.Shows(t, units.Style{}, done(t, cover.Pasture, cover.PastureSpec{Canopy: cover.CanopyBrush50, Ground: cover.GroundGrassOrLitter, Cover: 0.5, Bare: cover.BareAtZero}), `
+	evidence.Shows(t, units.Style{}, evidence.Done(t, cover.Pasture, cover.PastureSpec{Canopy: cover.CanopyBrush50, Ground: cover.GroundGrassOrLitter, Cover: 0.5, Bare: cover.BareAtZero}), `
 		canopy | brush 50 %
 		ground cover | 50 % | grass or litter
 		C | 0.0615 | SCS Agronomy Note 50, 0.45 at 0 %`)
@@ -433,7 +425,7 @@ func TestWorkingOfSoilLoss(t *testing.T) {
 	// R K LS P = 100 x 0.2 x 0.5 x 1 = 10 ton/acre a year.
 	spec := cover.SoilLossSpec{System: cover.FactorUnitsUS, R: 100, K: 0.2, LS: 0.5, P: 1, BareC: 0.9, CoveredC: 0.01, Area: 2 * units.Acre, Begin: time.December, DeliveryRatio: new(0.5), Tolerance: 0.1 * tonPer,
 		Stages: []cover.CoverStage{{Cover: "straw", C: 0.1, Months: 1}, {Cover: "seedlings", C: 0.2, Months: 1}}, MonthlyR: [12]float64{time.January - 1: 0.25, time.December - 1: 0.75}}
-	r := done(t, cover.SoilLoss, spec)
+	r := evidence.Done(t, cover.SoilLoss, spec)
 	lines := strings.Split(r.String(), "\n")
 	for i := range lines {
 		lines[i] = strings.Join(strings.Fields(lines[i]), " ")
@@ -452,12 +444,12 @@ func TestWorkingOfSoilLoss(t *testing.T) {
 	// 9 tons are above twice a tolerance of 4.49, and not of 4.5.
 	for tolerance, critical := range map[float64]bool{4.49: true, 4.5: false, 4.51: false} {
 		spec.Tolerance = units.MassPerArea(tolerance) * tonPer
-		require.Equal(t, critical, done(t, cover.SoilLoss, spec).Critical, "%v", tolerance)
+		require.Equal(t, critical, evidence.Done(t, cover.SoilLoss, spec).Critical, "%v", tolerance)
 	}
 	spec.Tolerance = 0.0999 * tonPer
-	require.Equal(t, cover.VerdictNotMet, done(t, cover.SoilLoss, spec).Tolerance.Verdict)
+	require.Equal(t, cover.VerdictNotMet, evidence.Done(t, cover.SoilLoss, spec).Tolerance.Verdict)
 	spec.Tolerance = 0
-	require.Nil(t, done(t, cover.SoilLoss, spec).Tolerance)
+	require.Nil(t, evidence.Done(t, cover.SoilLoss, spec).Tolerance)
 	// A K that is not reported for any soil is warned of in either system, at the ends not.
 	for k, cautions := range map[float64]int{0.0199: 2, 0.02: 1, 0.69: 1, 0.691: 2} {
 		us, si := spec, spec
@@ -465,8 +457,8 @@ func TestWorkingOfSoilLoss(t *testing.T) {
 		if k == 0.69 {
 			si.K = k * cover.ErodibilitySI * (1 - 1e-12)
 		}
-		require.Len(t, done(t, cover.SoilLoss, us).Cautions, cautions, "%v", k)
-		require.Len(t, done(t, cover.SoilLoss, si).Cautions, cautions, "%v in SI", k)
+		require.Len(t, evidence.Done(t, cover.SoilLoss, us).Cautions, cautions, "%v", k)
+		require.Len(t, evidence.Done(t, cover.SoilLoss, si).Cautions, cautions, "%v in SI", k)
 	}
 }
 
@@ -476,7 +468,7 @@ func TestWorkingOfMix(t *testing.T) {
 	spec := cover.MixSpec{Area: 2 * units.Acre, Basis: cover.MixRatesOfPLS, Method: cover.SeedingDrilled, MethodFactor: 2, CriticalFactor: 1, RowSpacing: 6 * units.Inch, Want: &units.Range[units.SeedsPerArea]{Low: 15 * units.SeedPerSquareFoot, High: 20 * units.SeedPerSquareFoot},
 		Species: []cover.Species{{Common: "a", Botanical: "x", Form: cover.LifeFormGrass, Counts: []cover.SeedCount{{Low: 43560 * units.SeedPerPound, High: 43560 * units.SeedPerPound, Source: "sheet"}}}, {Common: "b", Botanical: "y", Form: cover.LifeFormForb, Counts: []cover.SeedCount{{Low: 20000 * units.SeedPerPound, High: 30000 * units.SeedPerPound, Source: "sheet"}}}},
 		Items:   []cover.MixItemSpec{{Species: "a", Rate: 10 * lbAcre, Lot: cover.LotSpec{Purity: 1, Viability: 0.5}, Price: units.PricePer(2, units.Pound), Bag: 30 * units.Pound}, {Species: "b", SeedsPerMass: 43560 * units.SeedPerPound, Rate: 5 * lbAcre, CriticalFactor: 3, Lot: cover.LotSpec{Purity: 0.5, Germination: 0.5}}}}
-	r := done(t, cover.Mix, spec)
+	r := evidence.Done(t, cover.Mix, spec)
 	evidence.Shows(t, units.Style{}, r, `
 		area | 2 acre
 		basis | rates of PLS
@@ -508,10 +500,10 @@ func TestWorkingOfMix(t *testing.T) {
 		want      cover.Verdict
 	}{{15, 15, cover.VerdictMet}, {15.01, 20, cover.VerdictNotMet}, {10, 14.99, cover.VerdictNotMet}} {
 		spec.Want = &units.Range[units.SeedsPerArea]{Low: units.SeedsPerArea(c.low) * units.SeedPerSquareFoot, High: units.SeedsPerArea(c.high) * units.SeedPerSquareFoot}
-		require.Equal(t, c.want, done(t, cover.Mix, spec).Seeds.Verdict)
+		require.Equal(t, c.want, evidence.Done(t, cover.Mix, spec).Seeds.Verdict)
 	}
 	spec.Items[0].Price = 0
-	r = done(t, cover.Mix, spec)
+	r = evidence.Done(t, cover.Mix, spec)
 	require.Equal(t, []string{"a", "b"}, r.Unpriced)
 	require.Len(t, r.Cautions, 1)
 	require.Zero(t, r.Cost)

@@ -252,9 +252,9 @@
 // 92 %); thin sludge with bare spots, sounded off the banks only, may be underrated (89 % at
 // 24 places), as nothing tells there that it is draped, the end of what is thought possible:
 // with [BankDraped] told it is held in 98 %. Regular grids on smooth fields are held more
-// often than asked for, at up to twice the width that would do. An error that all tracks share alike cannot be
-// seen in the readings and has to be told as one track, and an error of all depths to the
-// floor as such ([VolumeSpec] FloorSharedSD).
+// often than asked for, at up to twice the width that would do. An error that all tracks
+// share alike cannot be seen in the readings and has to be told as one track, and an error
+// of all depths to the floor as such ([VolumeSpec] FloorSharedSD).
 //
 // # Speed
 //

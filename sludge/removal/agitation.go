@@ -182,12 +182,11 @@ func (a Agitator) stays(x float64) float64 {
 // positions counts the places to agitate from.
 func (a Agitator) positions(r *AgitationResult) {
 	length, width, reach := float64(a.Length), float64(a.Width), float64(a.Reach)
-	up := func(x float64) float64 { return math.Ceil(x * (1 - 1e-12)) }
 	n := 0.0
 	switch across := width; a.Access {
 	case AgitatorBoat:
 		side := reach * math.Sqrt2 // of the square in the circle
-		n = up(length/side) * up(width/side)
+		n = ceil(length/side) * ceil(width/side)
 	default:
 		banks := 1.0
 		if a.Access == AgitatorBothBanks {
@@ -195,7 +194,7 @@ func (a Agitator) positions(r *AgitationResult) {
 		}
 		// Half circles at a spacing of their reach meet at 0.87 of it.
 		depth := min(across, reach*math.Sqrt(3)/2)
-		n = banks * up(length/(2*math.Sqrt(reach*reach-depth*depth)))
+		n = banks * ceil(length/(2*math.Sqrt(reach*reach-depth*depth)))
 		r.Unreached = noSign(1 - depth/across)
 	}
 	r.Positions = int(n)

@@ -35,5 +35,8 @@ const (
 // less reports whether a is below b by more than rounding may have put them apart.
 func less[Q ~float64](a, b Q) bool { return float64(b-a) > 1e-12*math.Abs(float64(a)) }
 
+// ceil rounds up, but takes a whole number with rounding noise for that number.
+func ceil(x float64) float64 { return math.Ceil(x * (1 - 1e-12)) }
+
 // noSign turns -0 into 0 and leaves everything else.
 func noSign[Q ~float64](q Q) Q { return q + 0 }

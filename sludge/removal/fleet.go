@@ -226,7 +226,7 @@ func (fl Fleet) haul(volume units.Volume, density units.Density, layer units.Len
 			r.PerLoad, r.ByPayload, r.ByRoad = v, true, byRoad
 		}
 	}
-	loads := math.Ceil(float64(volume/r.PerLoad) * (1 - 1e-12))
+	loads := ceil(float64(volume / r.PerLoad))
 	if !(loads <= maxLoads) {
 		return HaulResult{}, false
 	}
@@ -253,7 +253,7 @@ func (fl Fleet) haul(volume units.Volume, density units.Density, layer units.Len
 	if !(r.Ratio <= maxRatio) {
 		return HaulResult{}, false
 	}
-	r.TrucksNeeded = int(math.Ceil(r.Ratio * (1 - 1e-12)))
+	r.TrucksNeeded = int(ceil(r.Ratio))
 	r.TrucksNoQueue = int(math.Floor(r.Ratio * (1 + 1e-12)))
 	// One round of the fleet takes the cycle, or the loading of all trucks when that
 	// is longer.

@@ -1,8 +1,6 @@
 package removal
 
 import (
-	"math"
-
 	"example.org/earthbasin/units"
 )
 
@@ -87,7 +85,7 @@ func (h DragHose) pump(volume units.Volume) (r PumpResult, ok bool) {
 	if h.Rate > 0 {
 		r.Area = volume.OverRate(h.Rate)
 		if h.SetArea > 0 {
-			sets = math.Ceil(float64(r.Area/h.SetArea) * (1 - 1e-12))
+			sets = ceil(float64(r.Area / h.SetArea))
 		}
 	}
 	if !(sets <= maxLoads) {

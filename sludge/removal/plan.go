@@ -1,8 +1,6 @@
 package removal
 
 import (
-	"math"
-
 	"example.org/earthbasin/units"
 )
 
@@ -220,7 +218,7 @@ func (p *planner) move(r *RouteResult, m moving, b body, swell float64, e Equipm
 	if a := p.spec.Agitate; m.stage == StagePump && a.Again > 0 {
 		// Each day after the first begins with agitation.
 		rest := max(0, stage.Hours-p.spec.WorkDay)
-		stage.Again = units.Duration(math.Ceil(float64(rest/(p.spec.WorkDay-a.Again))*(1-1e-12))) * a.Again
+		stage.Again = units.Duration(ceil(float64(rest/(p.spec.WorkDay-a.Again)))) * a.Again
 		stage.Hours += stage.Again
 	}
 	p.doable(r, stage, e)
@@ -277,7 +275,7 @@ const thinLayer = units.Foot
 
 // add appends a stage with its days and cautions.
 func (p *planner) add(r *RouteResult, path string, s StageResult) {
-	days := math.Ceil(float64(s.Hours/p.spec.WorkDay) * (1 - 1e-12))
+	days := ceil(float64(s.Hours / p.spec.WorkDay))
 	if !(days <= maxLoads) {
 		p.faults.Add(path, s.Hours, "work of at most %v days", int(maxLoads))
 		return

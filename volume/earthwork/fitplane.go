@@ -112,7 +112,8 @@ func FitPlane(spec FitPlaneSpec) (FitPlaneResult, error) {
 	if soil != nil {
 		perCut = soil.perBank(StateCompacted)
 	}
-	r.Plane.Level += units.Length(w.balance(perCut))
+	raise, _ := w.balance(perCut)
+	r.Plane.Level += units.Length(raise)
 	w.final(&f, r.Plane)
 	if err := f.Err(); err != nil {
 		return FitPlaneResult{}, err
@@ -238,16 +239,17 @@ func (p planeFit) demand(spec FitPlaneSpec) (east, north float64) {
 }
 
 // balance returns the height by which to raise the grade so that fill = perCut x
-// cut. Fill less cut grows with the height, so the root is single; Newton's step
-// with the areas as slope, held inside the bracket.
-func (w *grading) balance(perCut float64) float64 {
+// cut, and in how many rounds over the cells it is found. Fill less cut grows with the
+// height, so the root is single; Newton's step with the areas as slope, held inside the
+// bracket.
+func (w *grading) balance(perCut float64) (raise float64, rounds int) {
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for _, d := range w.fill {
 		lo, hi = min(lo, -d), max(hi, -d)
 	}
-	raise, fine := 0.0, 1e-12*max(math.Abs(lo), math.Abs(hi))
-	for range 100 {
-		w.rounds++
+	fine := 1e-12 * max(math.Abs(lo), math.Abs(hi))
+	for rounds < 100 {
+		rounds++
 		r := w.run(raise, false)
 		over := float64(r.Fill) - perCut*float64(r.Cut)
 		if over > 0 {
@@ -264,5 +266,5 @@ func (w *grading) balance(perCut float64) float64 {
 			break
 		}
 	}
-	return raise
+	return raise, rounds
 }

@@ -98,7 +98,6 @@ type grading struct {
 	cols    int
 	whole   []bool                // by cell, for an outline: all of it inside
 	parts   map[int]plane.Polygon // by cell, what is inside of those that edges pass through
-	rounds  int                   // of balance, for the test of the cost
 }
 
 func newGrading(f *units.Faults, spec GradeSpec) *grading {
