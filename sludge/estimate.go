@@ -35,23 +35,12 @@ type estimate struct {
 	parts        []portion
 }
 
-// Ranges and shares of the nugget that are tried.
+// Ranges that are tried.
 const (
 	rangesTried  = 8
 	leastRange   = 0.1 // of the square root of the area
 	longestRange = 4   // diagonals of the box
 )
-
-// sharesTried are those of the nugget. The smaller ones are told from none by smooth
-// fields only: leastShare has the least by family. Were it larger, a surface without
-// roughness, such as a pile, would be taken for one with. That there is none the soundings
-// have to earn: it has earnWeight times the prior weight of the others.
-var (
-	sharesTried = []float64{0.0001, 0.001, 0.01, 0.05, 0.2, 0.5}
-	leastShare  = [...]float64{field.Matern05: 0.01, field.Matern15: 0.001, field.Matern25: 0.0001}
-)
-
-const earnWeight = 0.25
 
 // hopeless is how far, in the logarithm, a hypothesis may be below the best.
 const hopeless = 7
@@ -84,17 +73,7 @@ func (e *estimate) setStructures(shares []float64) {
 		e.structures = field.Grid(ranges, shares, field.Isotropic)
 		return
 	}
-	e.structures = slices.DeleteFunc(field.Grid(ranges, sharesTried, field.Isotropic), func(st field.Structure) bool {
-		return st.Share < leastShare[st.Family]
-	})
-	for i := range e.structures {
-		if e.structures[i].Share == sharesTried[0] {
-			e.structures[i].LogPrior = math.Log(earnWeight)
-		}
-	}
-	// Parts are drawn at even steps: the volume changes least from one structure to the
-	// next where those of one range stand together.
-	slices.SortStableFunc(e.structures, func(a, b field.Structure) int { return cmp.Compare(a.Range, b.Range) })
+	e.structures = field.UsualGrid(ranges)
 }
 
 // setCells cuts the basin.

@@ -87,12 +87,12 @@ func ExampleNewField() {
 	fmt.Print(field())
 	// Output:
 	// samples     28        at 28 places
-	// range       343.5 ft  smoothness 2.5, nugget 0.1 % of the variance, weight 68.87 %
-	// range       207.4 ft  smoothness 2.5, nugget 0.1 % of the variance, weight 15.5 %
-	// range       207.4 ft  smoothness 2.5, nugget 1 % of the variance, weight 4.766 %
-	// range       569.1 ft  smoothness 1.5, nugget 0.1 % of the variance, weight 3.35 %
-	// range       343.5 ft  smoothness 1.5, nugget 0.1 % of the variance, weight 2.726 %
-	// structures  16        that weigh 0.0001 or more of the likeliest
+	// range       343.5 ft  smoothness 2.5, nugget 0.1 % of the variance, weight 52.24 %
+	// range       343.5 ft  smoothness 2.5, nugget 0.01 % of the variance, weight 18.78 %
+	// range       207.4 ft  smoothness 2.5, nugget 0.1 % of the variance, weight 11.76 %
+	// range       207.4 ft  smoothness 2.5, nugget 1 % of the variance, weight 3.615 %
+	// range       207.4 ft  smoothness 2.5, nugget 0.01 % of the variance, weight 3.332 %
+	// structures  19        that weigh 0.0001 or more of the likeliest
 }
 
 func ExampleField_At() {
@@ -102,7 +102,7 @@ func ExampleField_At() {
 		return
 	}
 	fmt.Println(e.Value.Text(units.Foot, 2), "from", e.Interval.Low.Text(units.Foot, 2), "to", e.Interval.High.Text(units.Foot, 2))
-	// Output: 3.31 ft from 3.16 ft to 3.46 ft
+	// Output: 3.32 ft from 3.17 ft to 3.46 ft
 }
 
 func ExampleField_Mean() {
@@ -112,7 +112,7 @@ func ExampleField_Mean() {
 		return
 	}
 	fmt.Println(e.Value.Text(units.Foot, 2), "from", e.Interval.Low.Text(units.Foot, 2), "to", e.Interval.High.Text(units.Foot, 2))
-	// Output: 2.77 ft from 2.71 ft to 2.82 ft
+	// Output: 2.77 ft from 2.72 ft to 2.82 ft
 }
 
 func ExampleField_Structures() {

@@ -26,8 +26,8 @@ type FieldSpec struct {
 const MaxField = 400
 
 // Field estimates values between samples when the covariance is not known: it tries
-// three degrees of smoothness, eight ranges and five shares of the nugget, and weighs
-// each by how likely the samples are under it, mean and variance integrated out. An
+// three degrees of smoothness, eight ranges and four to six shares of the nugget (down to
+// 0.01 for a rough field, 0.0001 for a smooth one), and weighs each by how likely the samples are under it, mean and variance integrated out. An
 // estimate is the mixture of the t distributions of all of them, so that its interval
 // holds what is not known of the covariance, which kriging with a fitted model leaves
 // out (B. P. Kitanidis, Parameter uncertainty in estimation of spatial functions:
@@ -50,8 +50,6 @@ const (
 	mostPoints   = 2000 // whose pairs keep an area within seconds
 	maxReadingSD = 1000 * units.Metre
 )
-
-var fieldShares = []float64{0.001, 0.01, 0.05, 0.2, 0.5}
 
 // FieldEstimate is what the samples say of a place or an area.
 type FieldEstimate struct {
@@ -96,7 +94,7 @@ func NewField(ctx context.Context, spec FieldSpec) (*Field, error) {
 	width, height := float64(high.X-low.X), float64(high.Y-low.Y)
 	extent := math.Hypot(width, height)
 	spacing := math.Sqrt(max(width*height, extent*extent/1e4) / float64(len(k.y)))
-	structures := field.Grid(field.Geometric(spacing/2, 2*extent, fieldRanges), fieldShares, field.Isotropic)
+	structures := field.UsualGrid(field.Geometric(spacing/2, 2*extent, fieldRanges))
 	// A few structures at a time, so that the end of ctx is noticed.
 	const step = 12
 	for at := 0; at < len(structures); at += step {

@@ -127,6 +127,37 @@ func TestFieldCoverage(t *testing.T) {
 	require.GreaterOrEqual(t, held, 180, "three standard deviations of 200 draws below 95 %")
 }
 
+// TestFieldOfSmoothSurface asks for the mean of a surface without roughness: one that is
+// never tried with a small nugget is taken for rough, with an interval a third wider.
+func TestFieldOfSmoothSurface(t *testing.T) {
+	height := func(x, y float64) float64 { return 2 * math.Exp(-((x-40)*(x-40)+(y-25)*(y-25))/1800) }
+	mean, nodes := 0.0, []plane.Point(nil)
+	for i := range 20 {
+		for j := range 12 {
+			x, y := 2.5+5*float64(i), 2.5+5*float64(j)
+			nodes = append(nodes, pointAt(x, y))
+			mean += height(x, y) / 240
+		}
+	}
+	width := 0.0
+	const runs = 12
+	for seed := range uint64(runs) {
+		rng := rand.New(rand.NewPCG(1, seed))
+		var samples []Sample
+		for range 24 {
+			x, y := 100*rng.Float64(), 60*rng.Float64()
+			samples = append(samples, Sample{pointAt(x, y), units.Length(height(x, y))})
+		}
+		k, err := NewField(context.Background(), FieldSpec{Samples: samples, Confidence: 0.95})
+		require.NoError(t, err)
+		m, err := k.Mean(context.Background(), BlockSpec{Points: nodes})
+		require.NoError(t, err)
+		require.True(t, m.Interval.Has(units.Length(mean)))
+		width += float64(m.Interval.High-m.Interval.Low) / mean / runs
+	}
+	require.Less(t, width, 0.04, "0.047 where no nugget is below 0.001")
+}
+
 func TestFieldFaults(t *testing.T) {
 	_, err := NewField(context.Background(), FieldSpec{Samples: rounded(3), ReadingSD: -1, Confidence: 1})
 	require.Equal(t, []string{"samples", "readingSD", "confidence"}, fields(err))

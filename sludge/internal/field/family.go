@@ -1,6 +1,10 @@
 package field
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
 // Family is how smooth a field is: the order of its Matern correlation.
 type Family int
@@ -124,6 +128,35 @@ func Grid(ranges, shares []float64, m Metric) []Structure {
 			}
 		}
 	}
+	return list
+}
+
+// usualShares are the shares of the nugget that are tried where none is told. The smaller
+// ones are told from none by smooth fields only: leastShare has the least by family. Were
+// it larger, a surface without roughness, such as a pile, would be taken for one with.
+// That there is none the sites have to earn: it has earnWeight times the prior weight of
+// the others.
+var (
+	usualShares = []float64{0.0001, 0.001, 0.01, 0.05, 0.2, 0.5}
+	leastShare  = [families]float64{Matern05: 0.01, Matern15: 0.001, Matern25: 0.0001}
+)
+
+const earnWeight = 0.25
+
+// UsualGrid returns the structures of all families at the ranges, with the shares of the
+// nugget that are tried where none is told, by range: parts are drawn at even steps, and
+// what is estimated changes least from one structure to the next where those of one range
+// stand together.
+func UsualGrid(ranges []float64) []Structure {
+	list := slices.DeleteFunc(Grid(ranges, usualShares, Isotropic), func(st Structure) bool {
+		return st.Share < leastShare[st.Family]
+	})
+	for i := range list {
+		if list[i].Share == usualShares[0] {
+			list[i].LogPrior = math.Log(earnWeight)
+		}
+	}
+	slices.SortStableFunc(list, func(a, b Structure) int { return cmp.Compare(a.Range, b.Range) })
 	return list
 }
 
