@@ -59,7 +59,7 @@ func reads[Q units.Quantity, P interface {
 // quantityOf returns x of a unit as a quantity of package units; ok is false when no
 // type knows the unit.
 func quantityOf(x float64, unit string) (q units.Quantity, ok bool) {
-	if strings.HasSuffix(unit, "/bu") { // a trade bushel is a weight here, no volume
+	if inBushels(unit) {
 		return nil, false
 	}
 	for _, typed := range typesOfUnits {
@@ -70,6 +70,10 @@ func quantityOf(x float64, unit string) (q units.Quantity, ok bool) {
 	}
 	return nil, false
 }
+
+// inBushels reports whether a unit counts trade bushels, which are weights here and no
+// volumes.
+func inBushels(unit string) bool { return strings.Contains(unit, string(YieldBushel)) }
 
 // sizeOf returns the size of a unit in SI units; ok is false when it is no unit of Q.
 func sizeOf[Q units.Quantity](unit string) (size float64, ok bool) {
@@ -142,7 +146,7 @@ func (k *boundKey) number(text string, bare bool) (float64, bool) {
 		x *= k.factor
 	case also:
 		x *= times * k.factor
-	case unit == "" || k.typed == nil:
+	case unit == "" || k.typed == nil || inBushels(unit) != inBushels(k.Unit):
 		return 0, false
 	default:
 		if x, err = k.typed(text); err != nil {

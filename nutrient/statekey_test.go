@@ -31,7 +31,7 @@ func TestUnitsOfTables(t *testing.T) {
 		require.NoError(t, err)
 		require.InEpsilon(t, 3*want.SI(), x, 1e-9, unit)
 	}
-	for _, unit := range []string{"", "1", "index", "lb/bu", "kg/bu", "x removal", "meq/100 g", "bales"} {
+	for _, unit := range []string{"", "1", "index", "lb/bu", "kg/bu", "bu", "bu/acre", "x removal", "meq/100 g", "bales"} {
 		_, ok := quantityOf(1, unit)
 		require.False(t, ok, unit)
 	}
@@ -65,6 +65,8 @@ func TestNumbersOfKeys(t *testing.T) {
 	count := keyOf(Key{Name: "index", Unit: "1", Also: map[string]float64{"dozen": 12}})
 	cec := keyOf(Key{Name: "cec", Unit: "meq/100 g"})
 	percent := keyOf(Key{Name: "dryMatter", Unit: "%"})
+	grain := keyOf(Key{Name: "yield", Unit: "bu/acre"}) // trade bushels, no volume
+	liquid := keyOf(Key{Name: "rate", Unit: "gal/acre"})
 	year := &boundKey{Key: Key{Name: KeyYear}, scale: scale{factor: 1, most: maxYear}, whole: true}
 	for _, c := range []struct {
 		key        *boundKey
@@ -79,6 +81,8 @@ func TestNumbersOfKeys(t *testing.T) {
 		{count, "12", 12, true, true}, {count, "2 dozen", 24, true, true}, {count, "12 h", 0, false, false}, {count, "1e12", 1e12, true, true}, {count, "1.01e12", 0, false, false}, {count, "1e-12", 1e-12, true, true}, {count, "0.99e-12", 0, false, false},
 		{cec, "10 meq/100 g", 10, true, true}, {cec, "10", 10, false, true}, {cec, "10 meq/kg", 0, false, false},
 		{percent, "100 %", 100, true, true}, {percent, "100.1 %", 0, false, false}, {percent, "0.5 %", 0.5, true, true}, {percent, "20 lb/ton", 1, true, true},
+		{grain, "150 bu/acre", 150, true, true}, {grain, "150 bu/ac", 150, true, true}, {grain, "1000 gal/acre", 0, false, false}, {grain, "10 m3/ha", 0, false, false}, {grain, "8 t/ha", 0, false, false},
+		{liquid, "1000 gal/acre", 1000, true, true}, {liquid, "7 acre-in/acre", 190080, true, true}, {liquid, "150 bu/acre", 0, false, false},
 		{year, "1", 1, true, true}, {year, "50", 50, true, true}, {year, "0", 0, false, false}, {year, "51", 0, false, false}, {year, "1.5", 0, false, false},
 	} {
 		for bare, ok := range map[bool]bool{false: c.said, true: c.bare} {
@@ -125,6 +129,7 @@ func TestRefusalsOfValues(t *testing.T) {
 		{keyOf(Key{Name: "a", Unit: "h"}), "-1 h", units.FaultRange, "0, or up to 2.77778e+06 h"},
 		{keyOf(Key{Name: "a", Unit: "h"}), "3,000,000 h", units.FaultRange, "0, or up to 2.77778e+06 h"},
 		{keyOf(Key{Name: "a", Unit: "h"}), "1e999 h", units.FaultRange, "0, or up to 2.77778e+06 h"},
+		{keyOf(Key{Name: "a", Unit: "bu/acre"}), "1000 gal/acre", units.FaultUnit, "a number with a unit such as bu/acre"},
 		{keyOf(Key{Name: "a", Unit: "%"}), "120 %", units.FaultRange, "0, or up to 100 %"},
 		{keyOf(Key{Name: "a", Unit: "1"}), "-1", units.FaultRange, "0, or 1e-12 to 1,000,000,000,000"},
 		{keyOf(Key{Name: "a", Unit: "1"}), "2 h", units.FaultUnit, "a number with a unit such as 1"},
