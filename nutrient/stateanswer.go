@@ -61,7 +61,7 @@ func (s *State) Answer(gives string, q Query) (Answer, error) {
 func (a *asking) answer(r *Answer) {
 	all := slices.DeleteFunc(slices.Clone(a.lines[r.Gives]), func(n *line) bool { return n.table.As > AsPlus })
 	if len(all) == 0 {
-		a.none(r.Gives)
+		a.none(r.Gives, AsValue)
 		return
 	}
 	if slices.ContainsFunc(all, func(n *line) bool { return n.table.As == AsValue }) {
@@ -125,7 +125,7 @@ func (a *asking) add(r *Answer) {
 		return
 	}
 	if lines == nil && r.Gives != givesCredit && !a.Has(r.Gives, AsValue) { // a sum of nothing is no answer, but for credits
-		a.none(r.Gives)
+		a.none(r.Gives, AsPlus)
 		return
 	}
 	for _, n := range lines {

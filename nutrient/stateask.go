@@ -177,13 +177,13 @@ func (a *asking) value(gives string, all []*line, as As) (*line, figure, bool) {
 		}
 		return a.between(gives, own)
 	}
-	a.none(gives)
+	a.none(gives, as)
 	return nil, figure{}, false
 }
 
 // none records that no line answers, with the reason that the file has for it.
-func (a *asking) none(gives string) {
-	if n := a.lackOf(gives, AsValue); n != nil {
+func (a *asking) none(gives string, as As) {
+	if n := a.lackOf(gives, as); n != nil {
 		a.refuse(n, gives)
 		return
 	}
@@ -204,10 +204,13 @@ func (s *State) Why(gives string, as As, q Query) string {
 	return ""
 }
 
+// speaksOf reports whether a lack is one of tables of a way.
+func (t *boundTable) speaksOf(as As) bool { return t.As == 0 || t.As == as }
+
 // lackOf is the lack that speaks of the query, nil for none.
 func (a *asking) lackOf(gives string, as As) *line {
 	for _, n := range a.lacks[gives] {
-		if (n.table.As == 0 || n.table.As == as) && !a.against(n) {
+		if n.table.speaksOf(as) && !a.against(n) {
 			return n
 		}
 	}

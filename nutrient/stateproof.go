@@ -86,8 +86,9 @@ func (n *line) place() string {
 	return fmt.Sprintf("%s.rows[%d][%d]", n.table.path, n.row, n.col)
 }
 
-func (l *stateLoader) proofOf(gives string, lines []*line) proof {
-	p := proof{stateLoader: l, gives: gives, at: "tables", lacks: l.lacks[gives], told: map[string]bool{}, mend: map[string]string{}, points: make([]bool, len(l.keys)), year: len(l.keys) - 1}
+func (l *stateLoader) proofOf(gives string, as As, lines []*line) proof {
+	lacks := slices.DeleteFunc(slices.Clone(l.lacks[gives]), func(n *line) bool { return !n.table.speaksOf(as) })
+	p := proof{stateLoader: l, gives: gives, at: "tables", lacks: lacks, told: map[string]bool{}, mend: map[string]string{}, points: make([]bool, len(l.keys)), year: len(l.keys) - 1}
 	for _, n := range lines {
 		for _, d := range n.asks {
 			p.points[d.key] = p.points[d.key] || d.point
@@ -103,7 +104,7 @@ func (l *stateLoader) proveLines(gives string, lines []*line) {
 	if lines == nil {
 		return
 	}
-	p := l.proofOf(gives, lines)
+	p := l.proofOf(gives, AsValue, lines)
 	if i := slices.Index(poolNames, gives); i > 0 {
 		p.pool, p.last = Pool(i), l.years[i]
 	}
@@ -115,7 +116,7 @@ func (l *stateLoader) proveLines(gives string, lines []*line) {
 
 // proveFactors proves a table that multiplies, within its own conditions.
 func (l *stateLoader) proveFactors(t *boundTable, gives string, lines []*line) {
-	p := l.proofOf(gives, lines)
+	p := l.proofOf(gives, AsTimes, lines)
 	done := make([]bool, len(l.keys))
 	for _, d := range t.when {
 		done[d.key] = true
