@@ -64,6 +64,30 @@ func TestLeastAreaCountsWhatElseIsOnTheField(t *testing.T) {
 	require.Empty(t, slices.Concat(r.Placements[0].Apart, r.Placements[1].Apart))
 }
 
+// Where there is no ground for two side by side, the larger keeps its part, and the other gets
+// what does on top of it; the field needs the larger of the two. By hand: in fall slurry takes
+// 0.8 of the nitrogen of the season and 0.1 of the phosphorus of the year, in spring effluent
+// 0.5 of that. The slurry on 0.8 of the field brings 0.125 of the phosphorus there, and the
+// effluent 0.875 on 0.5/0.875 of it.
+func TestLeastAreaOnTopOfTheLarger(t *testing.T) {
+	s := shared(0.1*372, 0.5*372)
+	s.Seasons = []string{"fall", "spring"}
+	s.Materials[0].Seasons, s.Materials[1].Seasons = []string{"fall"}, []string{"spring"}
+	for i := range s.Materials {
+		s.Materials[i].Holds = append(s.Materials[i].Holds, Holding{Of: "N", Content: s.Materials[i].Holds[0].Content})
+	}
+	for _, season := range s.Seasons {
+		s.Fields[0].Limits = append(s.Fields[0].Limits, Limit{Kind: nutrient.LimitNitrogen, Of: "N", Room: 0.1 * 372 / 0.8 * units.PoundPerAcre, Season: season})
+	}
+	s.Fields[0].Limits[2].Room = 372 * 10 * units.PoundPerAcre
+	r, err := allocate(s)
+	require.NoError(t, err)
+	require.InDelta(t, 36*0.8, r.Placements[0].Least.In(units.Acre), 1e-6)
+	require.InDelta(t, 36*0.5/0.875, r.Placements[1].Least.In(units.Acre), 1e-6)
+	require.InDelta(t, 36*0.8, r.Fields[0].Least.In(units.Acre), 1e-6)
+	require.Empty(t, slices.Concat(r.Placements[0].Apart, r.Placements[1].Apart))
+}
+
 // Each placement on its least area, on top of all the others or on separate ground as
 // the plan says: no limit is broken on any piece of ground.
 func TestLeastAreasKeepLimitsEverywhere(t *testing.T) {

@@ -72,7 +72,8 @@ func keeps(s *AllocateSpec, placements []Placement, list []Draw) float64 {
 // By hand: 190,000 gal at 10 lb of N on two fields of 20 acres that take 100 lb, the near
 // one free and the far one a mile away for 1 a 1000 gal. The plan puts 95 lb on the near one,
 // and half of the draws break it. With N up to 1.2 times as much in 96 of 100 draws the
-// room is cut to 100/1.2, and 23,333 gal go far for 23.33.
+// room is cut to 100/1.2, and 23,333 gal go far for 23.33. A garden of a 10,000th of the
+// stock and of the area pays a 10,000th.
 func TestRobustByHand(t *testing.T) {
 	field := func(name string, miles units.Length) Field {
 		return Field{Name: name, Area: 20 * units.Acre, Distance: miles * units.Mile, Limits: []Limit{{Kind: nutrient.LimitNitrogen, Of: "N", Room: 100 * units.PoundPerAcre}}}
@@ -89,18 +90,24 @@ func TestRobustByHand(t *testing.T) {
 		}
 		list[i] = Draw{Materials: []MaterialDraw{{Stock: 1, Holds: []float64{x}}}}
 	}
-	r, err := Robust(t.Context(), RobustSpec{Allocate: s, Draws: list, Keep: 0.95})
-	require.NoError(t, err)
-	require.InDelta(t, 0.48, r.PlainKept, 1e-9)
-	require.InDelta(t, 0.96, r.Kept, 1e-9)
-	require.InDelta(t, 190-200/1.2, r.Price, 1e-6)
-	require.InDelta(t, 20, r.ExtraArea.In(units.Acre), 1e-9)
-	require.Equal(t, []BrokenLimit{{Field: "near", Limit: "nitrogen", Share: 0.52}}, r.Broken)
-	require.Zero(t, r.Left[0].SI())
-	require.Contains(t, r.String(), "price of the safety")
+	for _, k := range []float64{1e-4, 1} {
+		s.Materials[0].Stock = nutrient.LiquidAmount(units.Volume(k*190_000) * units.Gallon)
+		for i := range s.Fields {
+			s.Fields[i].Area = units.Area(k*20) * units.Acre
+		}
+		r, err := Robust(t.Context(), RobustSpec{Allocate: s, Draws: list, Keep: 0.95})
+		require.NoError(t, err)
+		require.InDelta(t, 0.48, r.PlainKept, 1e-9)
+		require.InDelta(t, 0.96, r.Kept, 1e-9)
+		require.InDelta(t, k*(190-200/1.2), r.Price, 1e-6*k)
+		require.InDelta(t, k*20, r.ExtraArea.In(units.Acre), 1e-9*k)
+		require.Equal(t, []BrokenLimit{{Field: "near", Limit: "nitrogen", Share: 0.52}}, r.Broken)
+		require.Zero(t, r.Left[0].SI())
+		require.Contains(t, r.String(), "price of the safety")
+	}
 
 	// All of them: by the worst, 1.6.
-	r, err = Robust(t.Context(), RobustSpec{Allocate: s, Draws: list, Keep: 1})
+	r, err := Robust(t.Context(), RobustSpec{Allocate: s, Draws: list, Keep: 1})
 	require.NoError(t, err)
 	require.Equal(t, 1.0, r.Kept)
 	require.InDelta(t, 190-125, r.Price, 1e-6)

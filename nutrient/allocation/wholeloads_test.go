@@ -3,6 +3,7 @@ package allocation
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -89,6 +90,123 @@ func TestNoLoadHasACheaperPlace(t *testing.T) {
 	require.Less(t, loss, 0.05*whole)
 }
 
+// The root of the tree of moves holds the best there is, by trying them all: from any place
+// with a load, or the heap, to any other with room for it, at the change of the cost of the
+// fields as the plan stands before and after. So it is from plans of any loads, of all lots,
+// and after moves that are not the best.
+func TestRootHoldsTheBestMove(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(16, 1))
+	within, from, to, across, none := 0, 0, 0, 0, 0
+	for n := range 20 {
+		s := farm(rnd, 1+rnd.IntN(3), 1+rnd.IntN(4), 2+rnd.IntN(2))
+		for i := range s.Materials {
+			timesAmount(&s.Materials[i].Load, 3)
+			if rnd.IntN(2) == 0 {
+				s.Materials[i].Leave = nutrient.LiquidPrice(units.Price[units.Volume](s.Materials[i].Spread.SI() * 2 * rnd.Float64()))
+			}
+		}
+		m, err := build(&s, false)
+		require.NoError(t, err)
+		m.setLeave(leaveFactor)
+		r := &rounder{model: m, plan: plan{left: slices.Clone(m.Stock)}, moves: math.MaxInt} // improve then moves none
+		for _, b := range m.Blocks {
+			r.used, r.placed, r.loads = append(r.used, make([]float64, b.Rows)), append(r.placed, make([]float64, len(b.Flows))), append(r.loads, make([]int, len(b.Flows)))
+		}
+		r.setLots()
+		for range rnd.IntN(100) { // loads anywhere
+			l := &r.lots[rnd.IntN(len(r.lots))]
+			if p := rnd.IntN(len(l.places)); l.free > 0 && r.fits(l.places[p], l.size) {
+				r.shift(l, p, 1)
+			}
+		}
+		r.improve()
+		for range 12 {
+			for i := range r.lots {
+				l := &r.lots[i]
+				best := 0.0
+				for p := behind; p < len(l.places); p++ {
+					if p == behind && l.free == 0 || p != behind && l.count[p] == 0 {
+						continue
+					}
+					for q := behind; q < len(l.places); q++ {
+						if p != q {
+							best = max(best, saves(r, l, p, q))
+						}
+					}
+				}
+				root := l.tree[1]
+				require.InDelta(t, best, root.gain, 1e-7*(1+best), "farm %d", n)
+				if root.gain == 0 {
+					none++
+					continue
+				}
+				require.InDelta(t, root.gain, saves(r, l, root.from, root.to), 1e-7*(1+best), "farm %d: %d to %d", n, root.from, root.to)
+				switch {
+				case root.from == behind:
+					from++
+				case root.to == behind:
+					to++
+				case l.places[root.from].k == l.places[root.to].k:
+					within++
+				default:
+					across++
+				}
+			}
+			// Any move.
+			l := &r.lots[rnd.IntN(len(r.lots))]
+			p, q := rnd.IntN(len(l.places)), rnd.IntN(len(l.places))
+			if l.count[p] > 0 && p != q && !math.IsInf(saves(r, l, p, q), -1) {
+				r.move(l, p, -1)
+				r.move(l, q, 1)
+			}
+		}
+	}
+	require.Greater(t, min(within, from, to, across, none), 10, "%v", []int{within, from, to, across, none})
+}
+
+// saves returns what the move of a load from one place to another saves, by the costs of the
+// fields and of the heap before and after; minus infinity where the limits do not allow it.
+func saves(r *rounder, l *lot, from, to int) float64 {
+	fits := true
+	total := func() float64 {
+		sum := r.Leave[l.material] * r.left[l.material]
+		for k := range r.Blocks {
+			b := &r.Blocks[k]
+			used := make([]float64, b.Rows)
+			for j, f := range b.Flows {
+				sum += f.Cost * r.placed[k][j]
+				for i, a := range f.Uses {
+					used[i] += a * r.placed[k][j]
+				}
+			}
+			for _, e := range b.Extra {
+				sum += e.Cost * max(0, used[e.Row]-1)
+			}
+			for _, u := range used[:b.Rows-len(b.Extra)] {
+				fits = fits && u <= 1+1e-9
+			}
+		}
+		return sum
+	}
+	put := func(p int, x float64) {
+		if p != behind {
+			r.placed[l.places[p].k][l.places[p].j] += x
+			r.left[l.material] -= x
+		}
+	}
+	was := total()
+	put(from, -l.size)
+	put(to, l.size)
+	fits = true
+	now := total()
+	put(from, l.size)
+	put(to, -l.size)
+	if !fits {
+		return math.Inf(-1)
+	}
+	return was - now
+}
+
 // spreadOnce is 300,000 gal at 30 lb N on 100 acres that need 30 lb of it each: the
 // first 100,000 gal earn 18 for the 12 of spreading them, the others nothing, and
 // leaving them costs 1.
@@ -139,18 +257,54 @@ func TestAllIsPlacedWhereCreditsCancelCosts(t *testing.T) {
 }
 
 // Pumped beside loads: 60,000 gal of a second material in loads of 40,000 gal that
-// earns more meet the need in part, and no more is pumped than the rest.
+// earns more meet the need in part, and no more is pumped than the rest. A garden of a
+// 10,000th of it all is planned in the same way.
 func TestPumpedBesideLoads(t *testing.T) {
-	s := spreadOnce(0)
-	second := s.Materials[0]
-	second.Name, second.Stock, second.Load = "sludge", nutrient.LiquidAmount(60_000*units.Gallon), nutrient.LiquidAmount(40_000*units.Gallon)
-	second.Spread = nutrient.LiquidPrice(units.PricePer(10, 1000*units.Gallon))
-	s.Materials = append(s.Materials, second)
-	r, err := allocate(s)
-	require.NoError(t, err)
-	// 60 x (10 - 18) + 40 x (12 - 18) + 260 x 1.
-	require.InDelta(t, -480-240+260, r.Net, 1e-6)
-	require.Equal(t, 2, r.Placements[1].Loads)
+	for _, k := range []float64{1e-4, 1} {
+		s := spreadOnce(0)
+		second := s.Materials[0]
+		second.Name, second.Stock, second.Load = "sludge", nutrient.LiquidAmount(60_000*units.Gallon), nutrient.LiquidAmount(40_000*units.Gallon)
+		second.Spread = nutrient.LiquidPrice(units.PricePer(10, 1000*units.Gallon))
+		s.Materials = append(s.Materials, second)
+		s.Fields[0].Area *= units.Area(k)
+		for i := range s.Materials {
+			timesAmount(&s.Materials[i].Stock, k)
+		}
+		timesAmount(&s.Materials[1].Load, k)
+		r, err := allocate(s)
+		require.NoError(t, err)
+		// 60 x (10 - 18) + 40 x (12 - 18) + 260 x 1.
+		require.InDelta(t, k*(-480-240+260), r.Net, 1e-6*k)
+		require.Equal(t, 2, r.Placements[1].Loads)
+	}
+}
+
+// Where whole loads bring more than the program had them, less is pumped. By hand, in
+// 1000 gal: each of two fields needs 100 and takes at most 40 of slurry, so that 60 of the
+// 120 of sludge go to each; in loads of 40 it is 80 and 40, and 20 of slurry are left, at 1.
+func TestLessIsPumpedWhereLoadsBringMore(t *testing.T) {
+	for _, k := range []float64{1e-4, 1} {
+		s := spreadOnce(0)
+		second := s.Materials[0]
+		second.Name, second.Stock, second.Load = "sludge", nutrient.LiquidAmount(120_000*units.Gallon), nutrient.LiquidAmount(40_000*units.Gallon)
+		second.Spread = nutrient.LiquidPrice(units.PricePer(8, 1000*units.Gallon))
+		s.Materials[0].Stock = nutrient.LiquidAmount(80_000 * units.Gallon)
+		s.Materials = append(s.Materials, second)
+		for i := range s.Materials {
+			timesAmount(&s.Materials[i].Stock, k)
+		}
+		timesAmount(&s.Materials[1].Load, k)
+		s.Fields[0].Area *= units.Area(k)
+		s.Fields[0].Limits = append(s.Fields[0].Limits, Limit{Kind: nutrient.LimitWater, Rate: nutrient.LiquidRate(400 * units.GallonPerAcre), Material: "slurry"})
+		s.Fields = append(s.Fields, s.Fields[0])
+		s.Fields[1].Name = "other"
+		r, err := allocate(s)
+		require.NoError(t, err)
+		require.InDelta(t, k*(120*8+80*12-200*18), r.Fractional, 1e-6*k)
+		require.InDelta(t, k*(120*8+60*12+20-180*18), r.Net, 1e-6*k)
+		left, _ := r.Materials[0].Left.Volume()
+		require.InDelta(t, k*20, left.In(kgal), 1e-9)
+	}
 }
 
 // drawnAllocation draws a farm of which some materials are pumped and some may stay
