@@ -13,30 +13,72 @@ import (
 	"example.org/earthbasin/units"
 )
 
-// TestFitAnisotropyExactly: semivariances that follow a stretched model give it back.
+// TestFitAnisotropyExactly: semivariances that follow a stretched model give it back, with
+// large weights and with small ones.
 func TestFitAnisotropyExactly(t *testing.T) {
-	want := Model{Nugget: 0.002, Sill: 0.02, Range: 40, Anisotropy: &Anisotropy{Ratio: 0.4, Azimuth: 30}}
-	p := &fitProblem{}
-	var azimuths []float64
-	r := AnisotropyResult{}
-	for i := range directions {
-		a := float64(i) * 180 / directions
-		sin, cos := math.Sincos(a * math.Pi / 180)
-		for d := 3.0; d < 60; d += 6 {
-			c := LagClass{Pairs: 50, Distance: units.Length(d), Gamma: want.Gamma(pointAt(0, 0), pointAt(d*sin, d*cos))}
-			require.True(t, p.add(c, 0))
-			azimuths = append(azimuths, a)
-			r.Classes = append(r.Classes, DirectedClass{Azimuth: a, FitClass: FitClass{LagClass: c}})
+	for _, c := range []struct {
+		ratio, azimuth float64
+		weights        FitWeights
+	}{{0.4, 30, WeightsCressie}, {0.47, 97, WeightsEqual}, {0.23, 172, WeightsPairs}, {0.68, 3, WeightsCressie}} {
+		want := Model{Nugget: 0.002, Sill: 0.02, Range: 40, Anisotropy: &Anisotropy{Ratio: c.ratio, Azimuth: c.azimuth}}
+		p := &fitProblem{weights: c.weights}
+		var azimuths []float64
+		r := AnisotropyResult{}
+		for i := range directions {
+			a := float64(i) * 180 / directions
+			sin, cos := math.Sincos(a * math.Pi / 180)
+			for d := 3.0; d < 60; d += 6 {
+				c := LagClass{Pairs: 50, Distance: units.Length(d), Gamma: want.Gamma(pointAt(0, 0), pointAt(d*sin, d*cos))}
+				require.True(t, p.add(c, 0))
+				azimuths = append(azimuths, a)
+				r.Classes = append(r.Classes, DirectedClass{Azimuth: a, FitClass: FitClass{LagClass: c}})
+			}
+		}
+		p.anisotropy(azimuths, &r)
+		require.InDelta(t, 40, float64(r.Model.Range), 0.5)
+		require.InDelta(t, c.ratio, r.Model.Anisotropy.Ratio, 0.01)
+		require.InDelta(t, c.azimuth, r.Model.Anisotropy.Azimuth, 0.5)
+		require.InDelta(t, 0.02, float64(r.Model.Sill), 2e-4)
+		require.Greater(t, r.Gain, 0.99)
+		for _, c := range r.Classes {
+			require.InDelta(t, float64(c.Gamma), float64(c.Model), 2e-4)
 		}
 	}
-	p.anisotropy(azimuths, &r)
-	require.InDelta(t, 40, float64(r.Model.Range), 0.5)
-	require.InDelta(t, 0.4, r.Model.Anisotropy.Ratio, 0.01)
-	require.InDelta(t, 30, r.Model.Anisotropy.Azimuth, 0.5)
-	require.InDelta(t, 0.02, float64(r.Model.Sill), 2e-4)
-	require.Greater(t, r.Gain, 0.99)
-	for _, c := range r.Classes {
-		require.InDelta(t, float64(c.Gamma), float64(c.Model), 2e-4)
+}
+
+// TestFitAnisotropyClasses: the classes are those of the variograms in eight directions,
+// eight classes are enough, and the gain is over the fit that is alike in all directions.
+func TestFitAnisotropyClasses(t *testing.T) {
+	samples := rounded(40)
+	for least, classes := range map[int]int{0: 24, 32: 8, 33: 7} {
+		r, err := FitAnisotropy(context.Background(), AnisotropySpec{Samples: samples, Classes: 3, MinPairs: least})
+		require.NoError(t, err)
+		require.Len(t, r.Classes, classes)
+		require.Equal(t, classes < 8, r.Status == FitTooFew)
+		if classes < 8 {
+			require.Zero(t, r.Model)
+			continue
+		}
+		i := 0
+		p := &fitProblem{}
+		for k := range 8 {
+			azimuth := 22.5 * float64(k)
+			v, err := Variogram(context.Background(), VariogramSpec{Samples: samples, Classes: 3, Cutoff: diagonal(samples) / 2, Direction: &Direction{azimuth, 11.25}})
+			require.NoError(t, err)
+			for _, c := range v.Classes {
+				if c.Pairs < least {
+					continue
+				}
+				p.add(c, 0)
+				require.Equal(t, azimuth, r.Classes[i].Azimuth)
+				require.Equal(t, c, r.Classes[i].LagClass)
+				i++
+			}
+		}
+		isotropic := p.minimum().objective
+		require.InEpsilon(t, isotropic, r.Isotropic, 1e-9)
+		require.InDelta(t, 1-r.Objective/isotropic, r.Gain, 1e-12)
+		require.GreaterOrEqual(t, r.Gain, 0.0)
 	}
 }
 

@@ -141,3 +141,124 @@ func TestFitStatus(t *testing.T) {
 	_, err = Fit(FitSpec{Variogram: bad, Shape: 8, Weights: 9, RangeAs: 3, MinPairs: -1})
 	require.Len(t, units.FieldErrors(err), 7)
 }
+
+// TestFitObjective: the objective is the sum of squares that the weights define, over the
+// classes that take part.
+func TestFitObjective(t *testing.T) {
+	v := modelled(Model{Nugget: 0.3, Sill: 2, Range: 25})
+	for i := range v.Classes {
+		v.Classes[i].Gamma *= units.Area(1 + 0.05*float64(i%3))
+	}
+	v.Classes[0].Gamma = 0
+	for w, weight := range map[FitWeights]func(n, h, g, model float64) float64{
+		WeightsOverDistance: func(n, h, _, _ float64) float64 { return n / (h * h) },
+		WeightsOverGamma: func(n, _, g, _ float64) float64 {
+			if g == 0 {
+				return 0
+			}
+			return n / (g * g)
+		},
+		WeightsPairs:    func(n, _, _, _ float64) float64 { return n },
+		WeightsEqual:    func(_, _, _, _ float64) float64 { return 1 },
+		WeightsCressie:  func(n, _, _, model float64) float64 { return n / (model * model) },
+		WeightsIterated: func(n, _, _, model float64) float64 { return n / (model * model) },
+	} {
+		for least, classes := range map[int]int{0: 12, 20: 12, 21: 11} { // the first class has 20 pairs
+			r, err := Fit(FitSpec{Variogram: v, Weights: w, MinPairs: least})
+			require.NoError(t, err)
+			require.Len(t, r.Classes, classes)
+			var sum float64
+			for _, c := range r.Classes {
+				require.InDelta(t, float64(r.Model.Gamma(pointAt(0, 0), plane.Point{X: c.Distance})), float64(c.Model), 1e-12)
+				d := float64(c.Gamma - c.Model)
+				sum += weight(float64(c.Pairs), float64(c.Distance), float64(c.Gamma), float64(c.Model)) * d * d
+			}
+			require.InEpsilon(t, sum, r.Objective, 1e-6, "%v", w)
+		}
+	}
+	// A class without a difference does not count where it would weigh without end.
+	with, err := Fit(FitSpec{Variogram: v, Weights: WeightsOverGamma})
+	require.NoError(t, err)
+	v.Classes = v.Classes[1:]
+	without, err := Fit(FitSpec{Variogram: v, Weights: WeightsOverGamma})
+	require.NoError(t, err)
+	require.Empty(t, cmp.Diff(without.Model, with.Model, near(1e-6, 1e-9)))
+}
+
+// TestFitLeastClasses: as many classes as parameters and one more, and pairs at distance
+// zero are none of them.
+func TestFitLeastClasses(t *testing.T) {
+	v := modelled(Model{Sill: 2, Range: 15})
+	fit := func(classes int, noNugget bool) FitResult {
+		some := v
+		some.Classes = append([]LagClass{{Pairs: 40, Gamma: 0.1}}, v.Classes[:classes]...)
+		r, err := Fit(FitSpec{Variogram: some, NoNugget: noNugget})
+		require.NoError(t, err)
+		return r
+	}
+	for _, noNugget := range []bool{false, true} {
+		least := 4
+		if noNugget {
+			least = 3
+		}
+		r := fit(least-1, noNugget)
+		require.Equal(t, FitTooFew, r.Status)
+		require.Zero(t, r.Model)
+		r = fit(least, noNugget)
+		require.Equal(t, FitUsable, r.Status)
+		require.Len(t, r.Classes, least)
+	}
+	// Thirty pairs in all are enough, and a class of thirty is not sparse.
+	for i := range v.Classes {
+		v.Classes[i].Pairs = 2
+	}
+	v.Classes = v.Classes[:6]
+	v.Classes[5].Pairs = 20
+	r, err := Fit(FitSpec{Variogram: v})
+	require.NoError(t, err)
+	require.Equal(t, FitUsable, r.Status, r.Why)
+	require.Equal(t, 6, r.Sparse)
+	v.Classes[5].Pairs = 19
+	r, err = Fit(FitSpec{Variogram: v})
+	require.NoError(t, err)
+	require.Equal(t, FitTooFew, r.Status)
+	v.Classes[5].Pairs = 30
+	r, err = Fit(FitSpec{Variogram: v})
+	require.NoError(t, err)
+	require.Equal(t, 5, r.Sparse)
+
+	// A nugget alone has no sill, and the range of the first class.
+	r, err = Fit(FitSpec{Variogram: modelled(Model{Nugget: 3})})
+	require.NoError(t, err)
+	require.Empty(t, cmp.Diff(Model{Nugget: 3, Range: 4}, r.Model, near(1e-9, 1e-9)))
+}
+
+// TestFitEdges holds the statuses from both sides: the effective range beside the reach of
+// the data and beside the first class, and the nugget that would be negative.
+func TestFitEdges(t *testing.T) {
+	v := modelled(Model{Nugget: 0.2, Sill: 2, Range: 30})
+	r, err := Fit(FitSpec{Variogram: v})
+	require.NoError(t, err)
+	require.False(t, r.AtZero)
+	reach := r.Model.EffectiveRange()
+	for _, c := range []struct {
+		reach units.Length
+		want  FitStatus
+	}{{reach, FitUsable}, {reach * 0.999999, FitBeyondRange}} {
+		v.MaxDistance = c.reach
+		r, err = Fit(FitSpec{Variogram: v})
+		require.NoError(t, err)
+		require.Equal(t, c.want, r.Status)
+		require.Equal(t, c.reach, r.MaxReach)
+	}
+	falls := modelled(Model{Sill: 2, Range: 30})
+	for i := range falls.Classes {
+		falls.Classes[i].Gamma = max(0.01, falls.Classes[i].Gamma-0.2)
+	}
+	r, err = Fit(FitSpec{Variogram: falls})
+	require.NoError(t, err)
+	require.True(t, r.AtZero)
+	r, err = Fit(FitSpec{Variogram: falls, NoNugget: true})
+	require.NoError(t, err)
+	require.False(t, r.AtZero, "it was not fitted")
+}

@@ -62,3 +62,72 @@ func TestVariogramFaults(t *testing.T) {
 	_, err = Variogram(context.Background(), VariogramSpec{Samples: rounded(10), Lags: LagCentred, Cutoff: 3})
 	require.Equal(t, []string{"width", "cutoff"}, fields(err))
 }
+
+// What a spec leaves out follows from what it gives; the samples span 12 m by 9 m.
+func TestVariogramLeftOut(t *testing.T) {
+	var samples []Sample
+	for i := range 13 {
+		samples = append(samples, sampleAt(float64(i), 0.75*float64(i), float64(i%5)))
+	}
+	for _, c := range []struct {
+		name          string
+		spec          VariogramSpec
+		width, cutoff float64
+		from, to      float64 // of the last class
+	}{
+		{"everything", VariogramSpec{}, 1.0 / 3, 5, 14.0 / 3, 5},
+		{"cut-off and classes", VariogramSpec{Width: 0.625}, 0.625, 9.375, 8.75 - 0.625, 8.75},
+		{"cut-off", VariogramSpec{Width: 1.25, Classes: 4}, 1.25, 5, 3.75, 5},
+		{"width and classes", VariogramSpec{Cutoff: 7.5}, 0.5, 7.5, 7, 7.5},
+		{"width", VariogramSpec{Cutoff: 7.5, Classes: 3}, 2.5, 7.5, 5, 7.5},
+		{"classes, narrow", VariogramSpec{Width: 0.5, Cutoff: 5.2}, 0.5, 5.2, 4.5, 5},
+		{"classes, wide", VariogramSpec{Width: 2.5, Cutoff: 6.5}, 2.5, 6.5, 5, 6.5},
+		{"one class", VariogramSpec{Width: 2.5, Cutoff: 2.5}, 2.5, 2.5, 0, 2.5},
+		{"cut-off of centred classes", VariogramSpec{Lags: LagCentred, Width: 2, Classes: 3}, 2, 7, 5, 7},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			v, err := Variogram(context.Background(), c.spec.with(samples))
+			require.NoError(t, err)
+			require.InDelta(t, 15, float64(v.MaxDistance), 1e-12)
+			require.InDelta(t, c.width, float64(v.Width), 1e-12)
+			require.InDelta(t, c.cutoff, float64(v.Cutoff), 1e-12)
+			last := v.Classes[len(v.Classes)-1]
+			require.InDelta(t, c.from, float64(last.From), 1e-12)
+			require.InDelta(t, c.to, float64(last.To), 1e-12)
+		})
+	}
+	_, err := Variogram(context.Background(), VariogramSpec{Samples: samples, Width: 1, Cutoff: 5, Classes: 4})
+	require.Equal(t, []string{"classes"}, fields(err), "they do not reach the cut-off")
+	_, err = Variogram(context.Background(), VariogramSpec{Samples: samples, Width: 1, Cutoff: 5, Classes: 5})
+	require.NoError(t, err)
+}
+
+func (s VariogramSpec) with(samples []Sample) VariogramSpec {
+	s.Samples = samples
+	return s
+}
+
+// Pairs along an azimuth, clockwise from north, and those on the limit of the tolerance.
+func TestVariogramDirections(t *testing.T) {
+	star := []Sample{sampleAt(0, 0, 0)}
+	for k := range 8 { // values 1, 2, 4 and so on at every 22.5 degrees
+		sin, cos := math.Sincos(float64(k) * math.Pi / 8)
+		star = append(star, sampleAt(10*sin, 10*cos, math.Exp2(float64(k))))
+	}
+	for _, c := range []struct {
+		azimuth, tolerance float64
+		want               []int
+	}{
+		{0, 10, []int{0}}, {45, 10, []int{2}}, {-135, 10, []int{2}}, {135, 10, []int{6}}, {90, 22.5, []int{3, 4, 5}}, {0, 22.5, []int{0, 1, 7}}, {77, 12, []int{3}},
+	} {
+		v, err := Variogram(context.Background(), VariogramSpec{Samples: star, Width: 0.01, Cutoff: 10.005, Direction: &Direction{c.azimuth, c.tolerance}})
+		require.NoError(t, err)
+		last := v.Classes[len(v.Classes)-1] // pairs with the centre: no others lie 10 m apart
+		var sum float64
+		for _, k := range c.want {
+			sum += math.Exp2(2 * float64(k))
+		}
+		require.Equal(t, len(c.want), last.Pairs, "azimuth %v", c.azimuth)
+		require.InDelta(t, sum/2/float64(len(c.want)), float64(last.Gamma), 1e-9, "azimuth %v", c.azimuth)
+	}
+}
