@@ -2,8 +2,10 @@ package geostat
 
 import (
 	"context"
+	"math"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/sludge/internal/fixtures"
@@ -154,5 +156,94 @@ func TestBlockFaults(t *testing.T) {
 			_, err := k.Block(c.spec)
 			require.Equal(t, c.want, fields(err))
 		})
+	}
+}
+
+// TestBlockNodesOfRectangle: every cell of a lattice that fits is whole and one run a row,
+// the points of an area lie at most a step apart, and those of a line are the middles of
+// equal pieces of its legs.
+func TestBlockNodesOfRectangle(t *testing.T) {
+	spec := BlockSpec{Boundary: box(10, 20, 110, 80), Step: 2.5}
+	nodes, _, err := spec.nodes()
+	require.NoError(t, err)
+	require.Empty(t, nodes.cut)
+	require.Len(t, nodes.at, 40*24)
+	for _, runs := range nodes.rows {
+		require.Equal(t, []run{{0, 40}}, runs)
+	}
+	require.Equal(t, pointAt(11.25, 21.25), nodes.at[0])
+	require.Equal(t, pointAt(13.75, 21.25), nodes.at[1])
+
+	line := []plane.Point{pointAt(0, 0), pointAt(3, 4), pointAt(3, 14)}
+	got, err := BlockSpec{Line: line, Step: 4}.Nodes()
+	require.NoError(t, err)
+	var at []plane.Point
+	for _, n := range got {
+		require.Zero(t, n.Area)
+		at = append(at, n.At)
+	}
+	want := []plane.Point{pointAt(0.75, 1), pointAt(2.25, 3), pointAt(3, 4+5.0/3), pointAt(3, 9), pointAt(3, 14-5.0/3)}
+	require.Empty(t, cmp.Diff(want, at, near(1e-12, 0)))
+	along := lineNodes(line, 15, 4).weight
+	require.InDeltaSlice(t, []float64{1.0 / 6, 1.0 / 6, 2.0 / 9, 2.0 / 9, 2.0 / 9}, along, 1e-12)
+
+	// Without a step about a thousand points stand for an area and a line.
+	k := mustKriging(t, KrigingSpec{Samples: rounded(5), Model: mound})
+	for _, spec := range []BlockSpec{{Boundary: box(0, 0, 80, 50)}, {Line: line[:2]}} {
+		b, err := k.Block(spec)
+		require.NoError(t, err)
+		require.InDelta(t, 1000, b.Points, 20)
+	}
+	_, err = k.Block(BlockSpec{Line: []plane.Point{pointAt(0, 0), pointAt(math.NaN(), 1)}})
+	require.Equal(t, []string{"line[1].x"}, fields(err))
+	_, err = k.Block(BlockSpec{Points: []plane.Point{pointAt(0, math.NaN())}})
+	require.Equal(t, []string{"points[0].y"}, fields(err))
+}
+
+// TestBlockWithin: the mean covariance within points, a line and a rectangle is the double
+// sum over their nodes, and the mean of a block is that of its weights.
+func TestBlockWithin(t *testing.T) {
+	samples := rounded(24)
+	m := mound
+	m.Anisotropy = &Anisotropy{Ratio: 0.5, Azimuth: 20}
+	k := mustKriging(t, KrigingSpec{Samples: samples, Model: m})
+	for _, spec := range []BlockSpec{
+		{Points: []plane.Point{pointAt(20, 20), pointAt(31, 28), pointAt(33, 50)}},
+		{Line: []plane.Point{pointAt(20, 20), pointAt(31, 28), pointAt(33, 50)}, Step: 3},
+		{Boundary: box(20, 20, 60, 50), Step: 4},
+		{Boundary: box(20, 20, 60, 50), Rule: BlockGauss},
+	} {
+		b, err := k.Block(spec)
+		require.NoError(t, err)
+		nodes, _, err := spec.nodes()
+		require.NoError(t, err)
+		var within, sum, weights float64
+		for i, p := range nodes.at {
+			for j, q := range nodes.at {
+				within += nodes.weight[i] * nodes.weight[j] * float64(m.Nugget+m.Sill-m.Gamma(p, q))
+				if i == j {
+					within -= nodes.weight[i] * nodes.weight[j] * float64(m.Nugget)
+				}
+			}
+		}
+		require.InEpsilon(t, within, float64(b.Within), 1e-9)
+		for _, w := range b.Weights {
+			sum += w.Weight * float64(samples[w.Sample].Value)
+			weights += w.Weight
+		}
+		require.InDelta(t, 1, weights, 1e-9)
+		require.InDelta(t, sum, float64(b.Mean), 1e-9)
+		require.Equal(t, spec.Rule, b.Rule)
+		require.Equal(t, len(nodes.at), b.Points)
+	}
+	// With neighbours the samples are those nearest to the middle.
+	few := mustKriging(t, KrigingSpec{Samples: samples, Model: m, Neighbours: 4})
+	spec := BlockSpec{Boundary: box(70, 40, 110, 70), Step: 4}
+	b, err := few.Block(spec)
+	require.NoError(t, err)
+	s, err := few.System(pointAt(90, 55))
+	require.NoError(t, err)
+	for i, w := range s.Weights {
+		require.Equal(t, w.Sample, b.Weights[i].Sample)
 	}
 }

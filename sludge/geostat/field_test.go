@@ -6,8 +6,10 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat/distuv"
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
@@ -35,6 +37,7 @@ func TestFieldAgainstWholeEquations(t *testing.T) {
 	p := pointAt(55, 37)
 	n := len(samples)
 	var value, square, sum float64
+	var means, scales []float64
 	for _, s := range k.Structures() {
 		c := mat.NewDense(n+1, n+1, nil)
 		right := mat.NewVecDense(n+1, nil)
@@ -54,6 +57,7 @@ func TestFieldAgainstWholeEquations(t *testing.T) {
 		require.NoError(t, w.SolveVec(c, right))
 		e := mat.Dot(&w, z)
 		v := (1 - mat.Dot(&w, right)) * float64(s.SD*s.SD)
+		means, scales = append(means, e), append(scales, math.Sqrt(v))
 		value += s.Weight * e
 		square += s.Weight * (v*float64(n-1)/float64(n-3) + e*e)
 		sum += s.Weight
@@ -65,10 +69,111 @@ func TestFieldAgainstWholeEquations(t *testing.T) {
 	require.InDelta(t, math.Sqrt(square-value*value), float64(got.SD), 1e-6)
 	require.True(t, got.Interval.Has(got.Value))
 
+	// An equal share of the mixture of t lies beyond each end of the interval.
+	for end, share := range map[units.Length]float64{got.Interval.Low: 0.025, got.Interval.High: 0.975} {
+		var below float64
+		for i, s := range k.Structures() {
+			d := distuv.StudentsT{Mu: means[i], Sigma: scales[i], Nu: float64(n - 1)}
+			below += s.Weight * d.CDF(float64(end))
+		}
+		require.InDelta(t, share, below, 1e-7)
+	}
+
 	one, err := k.Mean(context.Background(), BlockSpec{Points: []plane.Point{p}})
 	require.NoError(t, err)
 	require.InDelta(t, float64(got.Value), float64(one.Value), 1e-12)
 	require.Less(t, one.SD, got.SD, "the nugget is left out")
+}
+
+// TestFieldMean: the mean over an area, a line and points is that of the estimates at the
+// nodes, its variance is that of the kriging equations for the mean solved whole, and 400
+// points stand for an area or a line when no step is told.
+func TestFieldMean(t *testing.T) {
+	samples := rounded(20)
+	k, err := NewField(context.Background(), FieldSpec{Samples: samples, Confidence: 0.95})
+	require.NoError(t, err)
+	n := len(samples)
+	points := []plane.Point{pointAt(20, 20), pointAt(31, 28), pointAt(33, 50), pointAt(90, 41)}
+	for name, spec := range map[string]BlockSpec{
+		"points": {Points: points},
+		"line":   {Line: points, Step: 12},
+		"area":   {Boundary: box(20, 20, 80, 50), Islands: []plane.Polygon{box(30, 30, 37, 41)}, Step: 6},
+	} {
+		nodes, _, err := spec.nodes()
+		require.NoError(t, err)
+		var value, squares float64
+		for _, s := range k.Structures() {
+			between := func(p, q plane.Point) float64 {
+				return (1 - s.Nugget) * matern(s.Smoothness, float64(p.Distance(q)/s.Range))
+			}
+			c, right, z := mat.NewDense(n+1, n+1, nil), mat.NewVecDense(n+1, nil), mat.NewVecDense(n+1, nil)
+			for i, a := range samples {
+				for j, b := range samples {
+					c.Set(i, j, between(a.At, b.At))
+				}
+				c.Set(i, i, 1)
+				c.Set(i, n, 1)
+				c.Set(n, i, 1)
+				z.SetVec(i, float64(a.Value))
+				for j, p := range nodes.at {
+					right.SetVec(i, right.AtVec(i)+nodes.weight[j]*between(a.At, p))
+				}
+			}
+			right.SetVec(n, 1)
+			own := 0.0
+			for i, p := range nodes.at {
+				for j, q := range nodes.at {
+					own += nodes.weight[i] * nodes.weight[j] * between(p, q)
+				}
+			}
+			var w mat.VecDense
+			require.NoError(t, w.SolveVec(c, right))
+			e := mat.Dot(&w, z)
+			v := (own - mat.Dot(&w, right)) * float64(s.SD*s.SD)
+			value += s.Weight * e
+			squares += s.Weight * (v*float64(n-1)/float64(n-3) + e*e)
+		}
+		got, err := k.Mean(context.Background(), spec)
+		require.NoError(t, err)
+		require.InDelta(t, value, float64(got.Value), 1e-9, name)
+		require.InDelta(t, math.Sqrt(squares-value*value), float64(got.SD), 1e-6, name)
+		require.True(t, got.Interval.Has(got.Value), name)
+	}
+	smooth := rounded(60) // few structures are as likely
+	for i, s := range smooth {
+		smooth[i].Value = units.Length(math.Sin(float64(s.At.X)/40) * math.Cos(float64(s.At.Y)/30))
+	}
+	k, err = NewField(context.Background(), FieldSpec{Samples: smooth, Confidence: 0.95})
+	require.NoError(t, err)
+	for _, c := range []struct {
+		spec BlockSpec
+		step units.Length
+	}{{BlockSpec{Line: points[:2]}, points[0].Distance(points[1]) / 400}, {BlockSpec{Line: points}, (points[0].Distance(points[1]) + points[1].Distance(points[2]) + points[2].Distance(points[3])) / 400},
+		{BlockSpec{Boundary: box(0, 0, 80, 50)}, units.Length(math.Sqrt(10))}} {
+		without, err := k.Mean(context.Background(), c.spec)
+		require.NoError(t, err)
+		c.spec.Step = c.step
+		with, err := k.Mean(context.Background(), c.spec)
+		require.NoError(t, err)
+		require.Empty(t, cmp.Diff(with.Value, without.Value, near(1e-13, 0)))
+		require.Empty(t, cmp.Diff(with.SD, without.SD, near(1e-12, 0)))
+	}
+	_, err = k.Mean(context.Background(), BlockSpec{Boundary: box(0, 0, 80, 50), Step: 1})
+	require.Equal(t, []string{"step"}, fields(err), "4000 points")
+}
+
+// TestFieldReadings: readings at one place are their mean, and weigh as that.
+func TestFieldReadings(t *testing.T) {
+	samples := rounded(12)
+	again := append(append([]Sample(nil), samples...), Sample{samples[3].At, samples[3].Value + 0.3}, Sample{samples[3].At, samples[3].Value - 0.9})
+	k, err := NewField(context.Background(), FieldSpec{Samples: again, Confidence: 0.9})
+	require.NoError(t, err)
+	require.Len(t, k.y, 12)
+	require.InDelta(t, float64(samples[3].Value)-0.2, k.y[3], 1e-12)
+	require.Equal(t, 3.0, k.factors.Sites.Readings[3])
+	require.Equal(t, 1.0, k.factors.Sites.Readings[4])
+	require.InDelta(t, float64(samples[4].At.X-samples[0].At.X), k.factors.Sites.X[4], 1e-12)
+	require.InDelta(t, float64(samples[4].At.Y-samples[0].At.Y), k.factors.Sites.Y[4], 1e-12)
 }
 
 // TestFieldCoverage simulates fields whose covariance nobody tells and asks how often
