@@ -103,6 +103,22 @@ func TestDriftFaults(t *testing.T) {
 	spec.Samples[1].At = spec.Samples[0].At
 	_, err = NewDrift(context.Background(), spec)
 	require.Equal(t, []string{"samples[1].at"}, fields(err))
+	for _, v := range []float64{1e12, 1.01e12, -1.01e12, math.Inf(1)} {
+		spec.Covariates[2][0] = v
+		_, err = NewDrift(context.Background(), DriftSpec{Samples: rounded(6), Model: mound, Covariates: spec.Covariates})
+		if math.Abs(v) > 1e12 {
+			require.Equal(t, []string{"covariates[2]"}, fields(err))
+		} else {
+			require.NoError(t, err)
+		}
+	}
+	spec.Covariates[2][0] = 3
+	for n, want := range map[int][]string{2: {"samples", "covariates[0]"}, 3: nil} {
+		_, err = NewDrift(context.Background(), DriftSpec{Samples: rounded(6)[:n], Model: mound, Covariates: spec.Covariates[:n]})
+		require.Equal(t, want, fields(err), "%d samples, two coefficients", n)
+	}
+	_, err = NewDrift(context.Background(), DriftSpec{Samples: rounded(1), Model: mound, Covariates: spec.Covariates[:1]})
+	require.Equal(t, []string{"samples", "covariates[0]"}, fields(err))
 	_, err = (*Drift)(nil).Estimates(context.Background(), nil, nil)
 	require.Equal(t, []string{"drift"}, fields(err))
 	spec.Samples = rounded(6)

@@ -174,6 +174,48 @@ func TestKrigingOutOfRange(t *testing.T) {
 	}
 }
 
+// TestKrigingWholePanels: systems of whole panels and batches, many targets on one line and
+// at one place, against the equations of each alone.
+func TestKrigingWholePanels(t *testing.T) {
+	for _, n := range []int{panel - 1, panel, panel + 1, 2 * panel, 3 * panel, batch, batch + panel} {
+		samples := rounded(n)
+		k := mustKriging(t, KrigingSpec{Samples: samples, Model: mound})
+		s, err := k.System(pointAt(60, 40))
+		require.NoError(t, err)
+		require.Zero(t, s.Added)
+		var sum float64
+		for i, w := range s.Weights {
+			sum += w.Weight
+			line := float64(s.Multiplier)
+			for j, v := range s.Weights {
+				line += float64(s.Covariances[i][j]) * v.Weight
+			}
+			require.InDelta(t, float64(s.ToTarget[i]), line, 1e-13)
+		}
+		require.InDelta(t, 1, sum, 1e-10)
+		for name, at := range map[string]func(i int) plane.Point{
+			"across": func(i int) plane.Point { return pointAt(60, float64(i%80)) },
+			"along":  func(i int) plane.Point { return pointAt(float64(i%120), 40) },
+			"one":    func(int) plane.Point { return pointAt(60, 40) },
+		} {
+			places := make([]plane.Point, 3*batch)
+			for i := range places {
+				places[i] = at(i)
+			}
+			list, err := k.Estimates(context.Background(), places, 1)
+			require.NoError(t, err)
+			values, err := k.Values(context.Background(), places, 1)
+			require.NoError(t, err)
+			for i := 0; i < len(places); i += 37 {
+				single, err := k.Estimate(places[i])
+				require.NoError(t, err)
+				require.Equal(t, single, list[i], name)
+				require.InDelta(t, float64(single.Value), float64(values[i]), 1e-12, name)
+			}
+		}
+	}
+}
+
 // TestKrigingNearDuplicates puts samples next to each other under models that
 // can hardly tell them apart: answers stay finite, between sane limits, and the
 // system says so.

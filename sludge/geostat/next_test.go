@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/sludge/internal/fixtures"
+	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
 
@@ -62,4 +63,59 @@ func TestNext(t *testing.T) {
 	r, err = k.Next(context.Background(), NextSpec{Block: spec, Candidates: []plane.Point{samples[3].At}, Most: 4})
 	require.NoError(t, err)
 	require.Empty(t, r.Places, "a place that is sounded already helps nothing")
+}
+
+// TestNextEdges: the target is reached when the deviation is no more than that, before any
+// place and at the first; of places that do as much the first is named; a line is sounded
+// along itself, whatever boundary stands beside it.
+func TestNextEdges(t *testing.T) {
+	samples := rounded(12)
+	spec := BlockSpec{Boundary: fixtures.Edge(), Step: 4}
+	k := mustKriging(t, KrigingSpec{Samples: samples, Model: mound})
+	r, err := k.Next(context.Background(), NextSpec{Block: spec, Most: 3})
+	require.NoError(t, err)
+	require.False(t, r.Reached)
+	require.Len(t, r.Places, 3)
+	first := r.Places[0].SD
+	for _, c := range []struct {
+		target float64
+		places int
+	}{{float64(r.SD), 0}, {float64(r.SD) * (1 - 1e-9), 1}, {float64(first), 1}, {float64(first) * (1 - 1e-9), 2}} {
+		got, err := k.Next(context.Background(), NextSpec{Block: spec, Most: 3, TargetSD: units.Length(c.target)})
+		require.NoError(t, err)
+		require.True(t, got.Reached)
+		require.Equal(t, r.Places[:c.places], append([]NextSounding{}, got.Places...))
+	}
+
+	// Four places about a sounding in the middle of a square do the same by symmetry.
+	square := BlockSpec{Boundary: box(-10, -10, 10, 10), Step: 1}
+	middle := mustKriging(t, KrigingSpec{Samples: []Sample{sampleAt(0, 0, 1)}, Model: mound})
+	four := []plane.Point{pointAt(0, 6), pointAt(6, 0), pointAt(0, -6), pointAt(-6, 0)}
+	for range four {
+		got, err := middle.Next(context.Background(), NextSpec{Block: square, Candidates: four, Most: 1})
+		require.NoError(t, err)
+		require.Equal(t, four[0], got.Places[0].At)
+		four = append(four[1:], four[0])
+	}
+
+	line := []plane.Point{pointAt(20, 30), pointAt(100, 50)}
+	for _, c := range []BlockSpec{{Line: line, Step: 1}, {Line: line, Step: 1, Boundary: fixtures.Edge()}, {Points: lineNodes(line, float64(line[0].Distance(line[1])), 1).at, Boundary: fixtures.Edge()}} {
+		got, err := k.Next(context.Background(), NextSpec{Block: c, Most: 2})
+		require.NoError(t, err)
+		for _, p := range got.Places {
+			require.InDelta(t, 25+float64(p.At.X)/4, float64(p.At.Y), 1e-9, "on the line")
+		}
+	}
+
+	// Without candidates a lattice of about 400 inside the boundary and off the islands.
+	nodes, area, err := spec.nodes()
+	require.NoError(t, err)
+	spec.Islands = []plane.Polygon{box(40.3, 30.3, 60.3, 50.3)}
+	places := spec.places(area, nodes)
+	require.InDelta(t, 400*(1-400/float64(area)), len(places), 25)
+	for _, p := range places {
+		require.True(t, spec.Boundary.Contains(p) && !spec.Islands[0].Contains(p))
+	}
+	require.InDelta(t, math.Sqrt(float64(area)/400), float64(places[1].X-places[0].X), 0.5)
+	require.Equal(t, places[0].Y, places[1].Y)
 }

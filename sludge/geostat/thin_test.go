@@ -25,3 +25,11 @@ func TestThin(t *testing.T) {
 	_, err = Thin(nil, 0)
 	require.Equal(t, []string{"samples", "side"}, fields(err))
 }
+
+// Cells count from the origin, by rows from the south-west, and a sample on a side belongs
+// to the cell behind it.
+func TestThinCells(t *testing.T) {
+	thin, err := Thin([]Sample{sampleAt(3, 12, 1), sampleAt(-1, 2, 5), sampleAt(9, 8, 2), sampleAt(1, 4, 6), sampleAt(10, 3, 7), sampleAt(-10, 9, 3), sampleAt(5, 10, 2)}, 10)
+	require.NoError(t, err)
+	require.Equal(t, []Sample{sampleAt(-5.5, 5.5, 4), sampleAt(5, 6, 4), sampleAt(10, 3, 7), sampleAt(4, 11, 1.5)}, thin)
+}
