@@ -31,12 +31,31 @@ func TestFamilies(t *testing.T) {
 		require.InDelta(t, 0.05, f.At(1), 5e-4)
 		require.Greater(t, f.At(0.3), f.At(0.4))
 	}
+	// Matern's correlation by Bessel's function, which is an integral: K_n(v) is that of
+	// exp(-v cosh x) cosh(n x) from 0 on (NIST Digital Library of Mathematical Functions,
+	// 10.32.9, from memory).
+	for f := range families {
+		order := 0.5 + float64(f)
+		for _, u := range []float64{0.05, 0.3, 1, 2.2} {
+			v := u * []float64{3, 4.7439, 5.9181}[f]
+			bessel := quad.Fixed(func(x float64) float64 { return math.Exp(-v*math.Cosh(x)) * math.Cosh(order*x) }, 0, 8, 400, nil, 0)
+			require.InDelta(t, math.Pow(2, 1-order)/math.Gamma(order)*math.Pow(v, order)*bessel, f.At(u), 1e-9, "%d at %g", f, u)
+		}
+	}
 	m := Stretched(0.7, 2.5)
 	angle, ratio := m.Axis()
 	require.InDelta(t, 0.7, angle, 1e-12)
 	require.InDelta(t, 2.5, ratio, 1e-12)
 	along := m.length(math.Cos(0.7), math.Sin(0.7))
 	require.InDelta(t, 2.5, m.length(-math.Sin(0.7), math.Cos(0.7))/along, 1e-12)
+	require.InDelta(t, 1/math.Sqrt(2.5), along, 1e-12, "the area of a range is kept")
+	angle, ratio = Isotropic.Axis()
+	require.Equal(t, [2]float64{0, 1}, [2]float64{angle, ratio})
+	require.InDelta(t, 5, Isotropic.length(3, -4), 1e-15)
+	require.InDeltaSlice(t, []float64{2, 6, 18, 54}, Geometric(2, 54, 4), 1e-12)
+	require.Equal(t, []Structure{
+		{Family: Matern05, Range: 1, Share: 0.1, Metric: m}, {Family: Matern05, Range: 1, Share: 0.2, Metric: m}, {Family: Matern05, Range: 5, Share: 0.1, Metric: m}, {Family: Matern05, Range: 5, Share: 0.2, Metric: m},
+	}, Grid([]float64{1, 5}, []float64{0.1, 0.2}, m)[:4])
 }
 
 // The exponential and the normal distribution of the loops against those of the library.
@@ -48,7 +67,7 @@ func TestTables(t *testing.T) {
 	require.Less(t, falling(math.Inf(1)), 1e-300)
 	for x := -9.0; x < 9; x += 0.00137 {
 		below, density := normal(x)
-		require.InEpsilon(t, distuv.UnitNormal.CDF(x), below, 1e-10, "%g", x)
+		require.InEpsilon(t, distuv.UnitNormal.CDF(x), below, 3e-12, "%g", x) // one more term than the density has
 		require.InEpsilon(t, distuv.UnitNormal.Prob(x), density, 1e-10, "%g", x)
 	}
 }
@@ -222,6 +241,87 @@ func TestAgainstDense(t *testing.T) {
 		pf := p.Field([2]*Room{fs.Room(targets), fs.Room(targets)})
 		require.InEpsilon(t, 2*variance, pf.Linear([2][]float64{w, w}, [2][]float64{all, all}), 1e-8)
 	}
+}
+
+// A prior on the error of a reading costs where the nugget is smaller, by the square of
+// the logarithm, and nothing where it is larger; the prior of a structure adds to it.
+func TestPriors(t *testing.T) {
+	s := Sites{X: []float64{0, 9, 21, 40}, Y: []float64{3, 11, 0, 20}, Readings: []float64{1, 1, 2, 1}}
+	y := []float64{1, 1.4, 0.7, 2}
+	structures := Grid([]float64{30}, []float64{0.01, 0.3}, Isotropic)
+	plain := NewFactors(s, structures).Fits(0, Values{Y: y})[0]
+	for k, f := range plain {
+		nugget := structures[k].Share * f.Sigma2
+		for _, times := range []float64{0.5, 1, 1.001, 3} {
+			got := NewFactors(s, structures).Fits(0, Values{Y: y, ReadingVariance: nugget * times})[0][k]
+			r := math.Log(max(1, times)) / 0.35
+			require.InDelta(t, f.LogLikelihood-r*r/2, got.LogLikelihood, 1e-9, "%v times", times)
+		}
+		structures[k].LogPrior = -1.5
+		require.InDelta(t, f.LogLikelihood-1.5, NewFactors(s, structures).Fits(0, Values{Y: y})[0][k].LogLikelihood, 1e-9)
+	}
+	best, ok := Best([]Fit{{LogLikelihood: 9}, {LogLikelihood: -3, OK: true, Structure: 1}, {LogLikelihood: -2, OK: true, Structure: 2}, {LogLikelihood: -4, OK: true, Structure: 3}})
+	require.True(t, ok)
+	require.Equal(t, 2, best.Structure)
+	_, ok = Best([]Fit{{LogLikelihood: 9}})
+	require.False(t, ok)
+}
+
+// The determinant of many sites neither overflows nor loses its logarithm.
+func TestDeterminantOfMany(t *testing.T) {
+	const n = 150
+	var s Sites
+	var y []float64
+	for i := range n { // far apart: Sigma is the identity over the readings
+		s.X, s.Y, s.Readings = append(s.X, 1e6*float64(i)), append(s.Y, 0), append(s.Readings, 1e5)
+		y = append(y, float64(i%3))
+	}
+	f := NewFactors(s, []Structure{{Range: 1, Share: 0.9999, Metric: Isotropic}}).Fits(0, Values{Y: y})[0][0]
+	v := 1e-4 + 0.9999/1e5
+	const ss = 2.0 / 3 * n // of the values about their mean
+	require.InDelta(t, -n*math.Log(v)/2-math.Log(n/v)/2-float64(n-1)/2*math.Log(ss/v/2), f.LogLikelihood, 1e-6)
+	require.InDelta(t, 1, f.Beta, 1e-9)
+}
+
+// The distribution of a part is Student's, of the value or of its logarithm, and a step
+// where it has no scale.
+func TestParts(t *testing.T) {
+	student := func(z, df float64) float64 {
+		switch { // beyond 30 scales a tail counts as nothing
+		case z > 30:
+			return 1
+		case z < -30:
+			return 0
+		}
+		return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}.CDF(z)
+	}
+	for _, df := range []int{1, 2, 3, 9, 40} {
+		p := Part{Value: 4, Scale: 0.5, DF: df}
+		require.InDelta(t, 0.25*float64(df)/max(float64(df)-2, 0.5), p.Variance(), 1e-12)
+		log := p
+		log.Log = true
+		l := math.Log(1 + 0.25/16)
+		for _, v := range []float64{-20, -11.1, -10.9, 0, 1e-9, 0.1, 1, 3.7, 4, 4.2, 9, 18.9, 20} {
+			require.InDelta(t, student((v-4)/0.5, float64(df)), p.CDF(v), 1e-11, "df %d at %g", df, v)
+			want := 0.0
+			if v > 0 {
+				want = student((math.Log(v)-math.Log(4)+l/2)/math.Sqrt(l), float64(df))
+			}
+			require.InDelta(t, want, log.CDF(v), 1e-11, "df %d at %g", df, v)
+		}
+	}
+	for v, want := range map[float64]float64{-1: 0, 2.999: 0, 3: 1, 4: 1} {
+		require.Equal(t, want, Part{Value: 3, DF: 5}.CDF(v))
+	}
+	require.Equal(t, 1.0, Part{Value: 0, Scale: 1, DF: 5, Log: true}.CDF(1e-3), "nothing for sure")
+	require.Equal(t, 0.0, Part{Value: 0, Scale: 1, DF: 5, Log: true}.CDF(0))
+
+	two := Mixture{{Weight: 0.3, Value: 4, Scale: 0.5, DF: 6}, {Weight: 0.7, Value: 10, Scale: 2, DF: 12}}
+	require.InDelta(t, 0.3*4+0.7*10, two.Mean(), 1e-12)
+	mean := two.Mean()
+	require.InDelta(t, 0.3*(0.25*6/4+(4-mean)*(4-mean))+0.7*(4*12/10.0+(10-mean)*(10-mean)), two.SD()*two.SD(), 1e-12)
+	require.InDelta(t, 0.3*distuv.StudentsT{Mu: 4, Sigma: 0.5, Nu: 6}.CDF(5)+0.7*distuv.StudentsT{Mu: 10, Sigma: 2, Nu: 12}.CDF(5), two.CDF(5), 1e-11)
+	require.Equal(t, 2.0, two.Quantile(1e-9, 2, 30), "nor below it")
 }
 
 // A mixture has the quantiles of its parts, and those of many by its distribution.
