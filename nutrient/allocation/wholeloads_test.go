@@ -100,7 +100,11 @@ func TestRootHoldsTheBestMove(t *testing.T) {
 	for n := range 20 {
 		s := farm(rnd, 1+rnd.IntN(3), 1+rnd.IntN(4), 2+rnd.IntN(2))
 		for i := range s.Materials {
-			timesAmount(&s.Materials[i].Load, 3)
+			timesAmount(&s.Materials[i].Load, 10)
+			timesAmount(&s.Materials[i].Stock, 8) // so that fields may be full
+			cheap := s.Materials[i].Spread // in one season, also where it is full
+			timesPrice(&cheap, rnd.Float64())
+			s.Exceptions = append(s.Exceptions, Exception{Material: s.Materials[i].Name, Season: s.Seasons[0], Spread: cheap})
 			if rnd.IntN(2) == 0 {
 				s.Materials[i].Leave = nutrient.LiquidPrice(units.Price[units.Volume](s.Materials[i].Spread.SI() * 2 * rnd.Float64()))
 			}
@@ -113,7 +117,7 @@ func TestRootHoldsTheBestMove(t *testing.T) {
 			r.used, r.placed, r.loads = append(r.used, make([]float64, b.Rows)), append(r.placed, make([]float64, len(b.Flows))), append(r.loads, make([]int, len(b.Flows)))
 		}
 		r.setLots()
-		for range rnd.IntN(100) { // loads anywhere
+		for range rnd.IntN(200) { // loads anywhere
 			l := &r.lots[rnd.IntN(len(r.lots))]
 			if p := rnd.IntN(len(l.places)); l.free > 0 && r.fits(l.places[p], l.size) {
 				r.shift(l, p, 1)
