@@ -206,11 +206,12 @@ func TestNothingWorthPlacing(t *testing.T) {
 	s, err = p.Solve(t.Context(), 10)
 	require.NoError(t, err)
 	require.Equal(t, Solution{Amount: [][]float64{{10}}, Left: []float64{0}, Value: 10, Bound: 10, Worth: []float64{1}, Row: [][]float64{{0}}, Rounds: 2, Work: 3*2 + 2*6}, s)
-	p.Memory = new(Memory) // which is of one row, too
+	p.Memory = new(Memory) // which is of one row, too, and holds an amount a flow and round
 	for range 3 {
 		again, err := p.Solve(t.Context(), 10)
 		require.NoError(t, err)
 		require.Equal(t, s, again)
+		require.Len(t, p.Memory.columns, s.Rounds)
 	}
 }
 

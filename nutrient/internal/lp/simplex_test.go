@@ -48,6 +48,100 @@ func TestSimplexDoesNotCycle(t *testing.T) {
 	require.InDelta(t, -want, value, 1e-9)
 }
 
+// tableau solves the same problem in the rows of a textbook's tableau, whose objective is a row
+// like the others, and returns the value and the steps by the rule: the column of the largest
+// gain, of equals the first, after more than one step a row without progress the first column
+// with a gain; of the rows that bind at once that of the first column.
+func tableau(rows, zero int, p []float64, columns [][]float64) (value float64, steps int) {
+	n := rows + len(columns)
+	basis := make([]int, rows)
+	t := make([][]float64, rows+1)
+	for i := range t {
+		t[i] = make([]float64, n+1)
+		if i == rows {
+			copy(t[i][rows:], p)
+			break
+		}
+		t[i][i], basis[i] = 1, i
+		for j, a := range columns {
+			t[i][rows+j] = a[i]
+		}
+		if i >= zero {
+			t[i][n] = 1
+		}
+	}
+	for idle := 0; ; steps++ {
+		enter, most := -1, 1e-10
+		for j := range n {
+			if t[rows][j] > most && (enter < 0 || idle <= rows) {
+				enter, most = j, t[rows][j]
+			}
+		}
+		if enter < 0 {
+			return -t[rows][n], steps
+		}
+		leave := -1
+		ratio := func(i int) float64 { return t[i][n] / t[i][enter] }
+		for i := range rows {
+			if t[i][enter] > 1e-10 && (leave < 0 || ratio(i) < ratio(leave) || ratio(i) == ratio(leave) && basis[i] < basis[leave]) {
+				leave = i
+			}
+		}
+		if idle++; ratio(leave) > 0 {
+			idle = 0
+		}
+		by := t[leave][enter]
+		for j := range t[leave] {
+			t[leave][j] /= by
+		}
+		for i := range t {
+			if x := t[i][enter]; i != leave {
+				for j := range t[i] {
+					t[i][j] -= x * t[leave][j]
+				}
+			}
+		}
+		basis[leave] = enter
+	}
+}
+
+// Steps are those of the rule, in problems with many rows of a right side of zero, where most
+// steps make no progress: m x columns numbers are looked at for each, and once more at the end.
+func TestSimplexStepsAreThoseOfTheRule(t *testing.T) {
+	same := func(rows, zero int, p []float64, columns [][]float64) (idle bool) {
+		t.Helper()
+		s := made(rows, zero, p, columns...)
+		value, ok := s.solve()
+		require.True(t, ok)
+		want, steps := tableau(rows, zero, p, columns)
+		require.InDelta(t, want, value, 1e-9)
+		require.Equal(t, (steps+1)*rows*(rows+len(columns)), s.work)
+		return steps > rows+1
+	}
+	same(3, 2, []float64{0.75, -150, 0.02, -6}, [][]float64{{0.25, 0.5, 0}, {-60, -90, 0}, {-1. / 25, -1. / 50, 1}, {9, 3, 0}})
+	r := rand.New(rand.NewPCG(2, 1))
+	long := 0
+	for range 2000 {
+		rows, n := 3+r.IntN(3), 4+r.IntN(10)
+		p, columns := make([]float64, n), make([][]float64, n)
+		for j := range columns {
+			p[j] = 2*r.Float64() - 0.5
+			columns[j] = make([]float64, rows)
+			for i := range rows - 2 {
+				if r.IntN(3) > 0 {
+					columns[j][i] = 2*r.Float64() - 1
+				}
+			}
+			columns[j][rows-2] = r.Float64()
+			columns[j][rows-1] = 1 // all together at most 1
+		}
+		if same(rows, rows-2, p, columns) {
+			long++
+		}
+	}
+	require.Greater(t, long, 20)
+}
+
 // From the last answer, with other objectives and with columns that come later, the optimum
 // is that of a fresh start; the prices are what the right sides are worth (duality, an
 // identity of linear programs).
