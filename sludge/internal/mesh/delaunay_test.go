@@ -145,12 +145,13 @@ func triangleSet(tr Triangulation) [][3]XY {
 func checkDelaunay(t *testing.T, places []XY, tr Triangulation) {
 	t.Helper()
 	require.Equal(t, len(tr.Corner), len(tr.Twin))
-	distinct := map[XY]bool{}
-	for _, p := range places {
-		distinct[p] = true
+	distinct := map[XY]int32{} // of several at one place the first counts
+	for i, p := range slices.Backward(places) {
+		distinct[p] = int32(i)
 	}
+	require.Len(t, tr.ID, len(distinct))
 	for i, id := range tr.ID {
-		require.Equal(t, places[id], tr.Pt[i])
+		require.True(t, places[id] == tr.Pt[i] && distinct[places[id]] == id, "place %d", i)
 	}
 	places = tr.Pt
 	hull, area, used := map[int32]int32{}, 0.0, map[int32]bool{}
@@ -270,6 +271,100 @@ func TestPredicates(t *testing.T) {
 		require.Equal(t, want > 0, InCircle(p[0], p[1], p[2], p[3]), "%v", p)
 	}
 	require.Greater(t, ties, 50)
+}
+
+// TestPairs: arithmetic on pairs is right wherever it decides, and it decides all places of
+// few digits, ties too; the corners of a rectangle along the axes are a tie.
+func TestPairs(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 1))
+	size := func(p [4]XY) float64 {
+		var far float64
+		for _, q := range p[:3] {
+			far = max(far, math.Abs(q.X-p[3].X), math.Abs(q.Y-p[3].Y))
+		}
+		return 12 * far * far * far * far
+	}
+	ties, near, rectangles := 0, 0, 0
+	for i := range 20000 {
+		var p [4]XY
+		few := i%2 == 0
+		for k := range p {
+			p[k] = XY{float64(rng.IntN(7)) / 4, float64(rng.IntN(7)) / 4}
+			switch {
+			case few && i%4 == 0:
+				p[k] = XY{p[k].X + 1<<20, p[k].Y - 1<<20}
+			case !few && i%3 == 0:
+				p[k].X = math.Nextafter(p[k].X, 9)
+			case !few:
+				s, c := math.Sincos(2 * math.Pi * rng.Float64())
+				p[k] = XY{3 + c, 1 + s}
+			}
+		}
+		want := inCircleBig(p[0], p[1], p[2], p[3])
+		sign, ok := inCirclePairs(p[0], p[1], p[2], p[3], size(p))
+		require.True(t, ok || !few, "%v", p)
+		if ok {
+			require.Equal(t, want, sign, "%v", p)
+		}
+		if few && want == 0 {
+			ties++
+		}
+		if ok && !few {
+			near++
+		}
+		box := boxed(p[0], p[1], p[2], p[3])
+		along := func(a, b, c, d XY) bool { // a to b north or south, b to c east or west, and back
+			return a.X == b.X && b.Y == c.Y && c.X == d.X && d.Y == a.Y
+		}
+		require.Equal(t, along(p[0], p[1], p[2], p[3]) || along(p[3], p[0], p[1], p[2]), box)
+		if box {
+			rectangles++
+			require.Zero(t, want)
+		}
+	}
+	require.Greater(t, ties, 1000)
+	require.Greater(t, near, 5000)
+	require.Greater(t, rectangles, 5)
+	require.True(t, boxed(XY{0, 0}, XY{0, 3}, XY{2, 3}, XY{2, 0}) && boxed(XY{0, 0}, XY{2, 0}, XY{2, 3}, XY{0, 3}))
+	require.False(t, boxed(XY{0, 0}, XY{2, 3}, XY{2, 0}, XY{0, 3}) || boxed(XY{0, 0}, XY{0, 3}, XY{2, 3}, XY{2, 1}))
+}
+
+// TestSortCells: about a cell for each place, in Z order, the places of each by x, then y.
+func TestSortCells(t *testing.T) {
+	sets := awkward()
+	places, _ := roundedPlaces(40000) // several buckets
+	sets["rounded"] = places
+	sets["crowded"] = append(slices.Repeat([]XY{{3, 4}, {3, 1}, {2, 9}}, 30), XY{0, 0}, XY{1000, 1000})
+	for name, places := range sets {
+		d, id := sortCells(places, 2)
+		low, high := bounds(places)
+		cells := len(d.start) - 1
+		side := 1
+		for side*side < cells {
+			side *= 2
+		}
+		require.Equal(t, side*side, cells, name)
+		require.True(t, cells >= len(places) && cells < 4*len(places), "%s: %d cells for %d places", name, cells, len(places))
+		require.Equal(t, int32(len(d.pt)), d.start[cells])
+		require.Zero(t, d.start[0])
+		require.Len(t, id, len(d.pt))
+		along := func(v, low, high float64) int {
+			return min(int((v-low)*(float64(side)/(high-low))), side-1)
+		}
+		for c := range cells {
+			for i := d.start[c]; i < d.start[c+1]; i++ {
+				p := d.pt[i]
+				z := 0
+				for bit := range 16 { // the bits of the column before those of the row
+					z |= along(p.X, low.X, high.X)>>bit&1<<(2*bit+1) | along(p.Y, low.Y, high.Y)>>bit&1<<(2*bit)
+				}
+				require.Equal(t, z, c, "%s: %v", name, p)
+				if i > d.start[c] {
+					require.True(t, Less(d.pt[i-1], p), "%s: %v", name, p)
+				}
+			}
+		}
+	}
 }
 
 func BenchmarkDelaunay(b *testing.B) {
