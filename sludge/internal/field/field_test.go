@@ -49,6 +49,7 @@ func TestFamilies(t *testing.T) {
 	along := m.length(math.Cos(0.7), math.Sin(0.7))
 	require.InDelta(t, 2.5, m.length(-math.Sin(0.7), math.Cos(0.7))/along, 1e-12)
 	require.InDelta(t, 1/math.Sqrt(2.5), along, 1e-12, "the area of a range is kept")
+	require.True(t, Stretched(0, 1) == Isotropic, "not stretched at all")
 	angle, ratio = Isotropic.Axis()
 	require.Equal(t, [2]float64{0, 1}, [2]float64{angle, ratio})
 	require.InDelta(t, 5, Isotropic.length(3, -4), 1e-15)
@@ -68,7 +69,10 @@ func TestTables(t *testing.T) {
 	for x := -9.0; x < 9; x += 0.00137 {
 		below, density := normal(x)
 		require.InEpsilon(t, distuv.UnitNormal.CDF(x), below, 3e-12, "%g", x) // one more term than the density has
-		require.InEpsilon(t, distuv.UnitNormal.Prob(x), density, 1e-10, "%g", x)
+		// The series of the density ends before d^5 h5/120, with d up to 1/256.
+		u := math.Abs(x)
+		last := math.Pow(1.0/256, 5) / 120 * (math.Pow(u, 5) + 10*math.Pow(u, 3) + 15*u)
+		require.InEpsilon(t, distuv.UnitNormal.Prob(x), density, 2*last+1e-14, "%g", x)
 	}
 }
 
@@ -106,6 +110,31 @@ func TestWith(t *testing.T) {
 	require.True(t, singular.With(a, 1).Fits(0, Values{Y: y})[0][0].OK)
 }
 
+// The products of rows are those of their numbers, whatever the length.
+func TestDots(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	for n := range 2*longRow + 3 {
+		var list [4][]float64
+		for k := range list {
+			for range n + 2 {
+				list[k] = append(list[k], r.NormFloat64())
+			}
+		}
+		a, b, l, m := list[0][:n], list[1], list[2], list[3]
+		of := func(x, y []float64) (sum float64) {
+			for i := range n {
+				sum += x[i] * y[i]
+			}
+			return sum
+		}
+		require.InDelta(t, of(a, b), dot(a, b), 1e-12)
+		al, am, bl, bm := fourDots(a, b, l, m)
+		require.InDeltaSlice(t, []float64{of(a, l), of(a, m), of(b, l), of(b, m)}, []float64{al, am, bl, bm}, 1e-12)
+		x, y := twoDots(a, l, m)
+		require.InDeltaSlice(t, []float64{of(a, l), of(a, m)}, []float64{x, y}, 1e-12)
+	}
+}
+
 // Values that are worked out together are as if each were alone.
 func TestFitsTogether(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 1))
@@ -141,8 +170,17 @@ func TestClipped(t *testing.T) {
 		require.InDelta(t, normal(0), value, 1e-6)
 		require.InDelta(t, (normal(1e-3)-normal(-1e-3))/2e-3, slope, 1e-3)
 		log := quad.Fixed(func(z float64) float64 { return cut(math.Exp(c.mean+c.sd*z)) * phi(z) }, -9, 9, 40000, nil, 0)
-		value, _ = band.ClippedLog(c.mean, c.sd)
+		value, slope = band.ClippedLog(c.mean, c.sd)
 		require.InDelta(t, log, value, 2e-4*max(1, c.height), "beyond 3.8 standard deviations the bound counts as settled")
+		more, _ := band.ClippedLog(c.mean+1e-5, c.sd)
+		less, _ := band.ClippedLog(c.mean-1e-5, c.sd)
+		require.InDelta(t, (more-less)/2e-5, slope, 1e-5*max(1, slope))
+	}
+	limit := LogBand(1, 2) // what is wider than 30 counts as 30, what is beyond 200 as 200
+	for _, same := range [][2][2]float64{{{0, 30}, {0, 1e6}}, {{0, 30}, {0, 31}}, {{200, 25}, {1e6, 25}}, {{-200, 60}, {-201, 60}}} {
+		value, slope := limit.ClippedLog(same[0][0], same[0][1])
+		other, otherSlope := limit.ClippedLog(same[1][0], same[1][1])
+		require.Equal(t, [2]float64{value, slope}, [2]float64{other, otherSlope})
 	}
 	for _, wide := range []float64{5, 60, 1e6} {
 		band := LogBand(1, 2)
@@ -189,6 +227,25 @@ func TestAgainstDense(t *testing.T) {
 		require.InEpsilon(t, beta, fit.Beta, 1e-9)
 		require.InEpsilon(t, ss/float64(n-1), fit.Sigma2, 1e-9)
 		require.InDelta(t, -chol.LogDet()/2-math.Log(o)/2-float64(n-1)/2*math.Log(ss/2), fit.LogLikelihood, 1e-8)
+
+		// At a place, and for a mean whose correlation with itself is told.
+		r0 := mat.NewVecDense(n, nil)
+		for i := range n {
+			r0.SetVec(i, (1-st.Share)*st.Family.At(st.Metric.length(s.X[i]-33, s.Y[i]-21)/st.Range))
+		}
+		off := mat.NewVecDense(n, nil)
+		for i := range n {
+			off.SetVec(i, y[i]-beta)
+		}
+		miss := 1 - quadratic(one, r0)
+		for own, got := range map[float64]func() (mean, variance float64){
+			1:   func() (mean, variance float64) { return fs.Predict(fit, y, 33, 21) },
+			0.9: func() (mean, variance float64) { return fs.Linear(fit, y, mat.Col(nil, 0, r0), 0.9) },
+		} {
+			mean, variance := got()
+			require.InDelta(t, beta+quadratic(r0, off), mean, 1e-8)
+			require.InDelta(t, (own-quadratic(r0, r0)+miss*miss/o)*ss/float64(n-1), variance, 1e-8)
+		}
 
 		l := Lattice{DX: 20, DY: 20, Cols: 5, Rows: 3} // ranges of fewer than 8 cells take means over cells
 		l.DX, l.DY = 5, 5

@@ -178,6 +178,7 @@ func TestFieldByDefinition(t *testing.T) {
 		mean, covariance := make([]float64, m), make([]float64, m*m)
 		f.Mean(mean, c.y, fit.Beta)
 		f.Covariance(c.targets, covariance)
+		require.Len(t, c.targets.Correlations(c.st).at, 9*6, "from 4 columns before to 4 after, for each number of rows")
 
 		whole := mat.NewDense(n+1, n+1, nil)
 		for i := range n {
