@@ -213,3 +213,29 @@ func TestContourFaults(t *testing.T) {
 	require.Empty(t, c.Bands[1].Regions)
 	require.Empty(t, c.Lines)
 }
+
+// The bands at both ends reach as far as the surface, or to the level that it does not
+// reach, and a line of two points is one.
+func TestContourEnds(t *testing.T) {
+	s := surveyAt(t, rectangle(0, 0, 10, 10), nil, xys(0, 0, 10, 0, 0, 10, 10, 10), func(i int) float64 { return []float64{1, 5, 1, 5}[i] })
+	tin := tinOf(t, s, EdgeNearest)
+	for _, c := range []struct{ levels, lows, highs []units.Length }{
+		{[]units.Length{2, 4}, []units.Length{1, 2, 4}, []units.Length{2, 4, 5}},
+		{[]units.Length{0.5, 7}, []units.Length{0.5, 0.5, 7}, []units.Length{0.5, 7, 7}},
+		{[]units.Length{6}, []units.Length{1, 6}, []units.Length{6, 6}},
+	} {
+		got, err := tin.Contours(t.Context(), c.levels)
+		require.NoError(t, err)
+		for k, b := range got.Bands {
+			require.Equal(t, c.lows[k], b.Low, "%v", c.levels)
+			require.Equal(t, c.highs[k], b.High, "%v", c.levels)
+		}
+	}
+	triangle := cells{pt: xys(0, 0, 4, 0, 0, 4), z: []float64{0, 4, 0}, count: 1,
+		cell: func(int) []int32 { return []int32{0, 1, 2} }, edge: [][2]int32{{0, 1}, {1, 2}, {2, 0}}}
+	got, err := triangle.contours(t.Context(), []units.Length{1, 3})
+	require.NoError(t, err)
+	require.Len(t, got.Lines, 2)
+	require.Equal(t, []plane.Point{at(1, 3), at(1, 0)}, got.Lines[0].Points, "the thicker side on the left")
+	require.InDeltaSlice(t, []float64{3.5, 4, 0.5}, []float64{float64(got.Bands[0].Area), float64(got.Bands[1].Area), float64(got.Bands[2].Area)}, 1e-12)
+}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -152,4 +153,207 @@ func TestSlopeBetweenSteps(t *testing.T) {
 		require.InDelta(t, slope, r.Floors[0].Slope, 0.005)
 		require.Less(t, r.FloorShare, 0.01)
 	}
+}
+
+// A floor with banks: no deeper than flat, and as deep as the distance to the edge over the
+// slope; with walls flat up to the edge.
+func TestFittedFloor(t *testing.T) {
+	banks, level := fittedFloor{slope: 3, flat: 2}, fittedFloor{flat: 2}
+	for edge, want := range map[float64]float64{0: 0, 1.5: 0.5, 6: 2, 40: 2} {
+		require.InDelta(t, want, banks.depth(edge), 1e-15)
+		require.Equal(t, 2.0, level.depth(edge))
+	}
+
+	// The slope that agrees best is found among steps and between them; its weight is by what
+	// the depths miss it by, and by how usual it is.
+	f := floorFit{readingSD: 0.05}
+	for i := range 30 {
+		edge := 0.5 + float64(i)
+		f.edge = append(f.edge, edge)
+		f.known = append(f.known, knownDepth{depth: min(2, edge/2.57) + 0.02*float64(i%3-1)})
+	}
+	weight := func(slope float64) float64 { // by definition: flat is the mean of what is beyond the banks
+		flat := 0.0
+		for _, d := range f.known {
+			flat = max(flat, d.depth)
+		}
+		for range 5 {
+			var sum, n float64
+			for i, d := range f.known {
+				if f.edge[i] >= slope*(flat-1e-9) {
+					sum, n = sum+d.depth, n+1
+				}
+			}
+			flat = sum / n
+		}
+		var squares float64
+		for i, d := range f.known {
+			miss := d.depth - min(flat, f.edge[i]/slope)
+			squares += miss * miss
+		}
+		usual := math.Log(slope/3) / 0.35
+		return -squares/2/(0.1*0.1+0.05*0.05) - usual*usual/2
+	}
+	var best, total float64
+	for k := range 51 {
+		slope := 1.05 + 0.1*float64(k)
+		require.InDelta(t, weight(slope), f.with(slope).weight, 1e-9, "%v", slope)
+		total += math.Exp(weight(slope))
+		if best == 0 || weight(slope) > weight(best) {
+			best = slope
+		}
+	}
+	all := f.all()
+	require.LessOrEqual(t, len(all), 5)
+	var weights, below float64
+	for i, o := range all {
+		weights += o.weight
+		require.True(t, i == 0 || o.slope > all[i-1].slope)
+		below = 0
+		for k := range 51 {
+			if slope := 1.05 + 0.1*float64(k); slope < o.slope+0.05 {
+				below += math.Exp(weight(slope)) / total
+			}
+		}
+		require.GreaterOrEqual(t, below, weights-0.1-1e-9, "at even steps of the weight")
+	}
+	require.InDelta(t, 1, weights, 1e-12)
+	require.True(t, slices.ContainsFunc(all, func(o fittedFloor) bool { return math.Abs(o.slope-best) < 1e-9 }))
+	refined := f.refined(all)
+	weights = 0
+	for i, o := range refined {
+		weights += o.weight
+		require.True(t, slices.ContainsFunc(all, func(step fittedFloor) bool { // the best within a step of it
+			for by := -0.1; by <= 0.1; by += 0.005 {
+				if f.with(step.slope+by).weight > f.with(o.slope).weight+0.002 {
+					return false
+				}
+			}
+			return math.Abs(step.slope-o.slope) <= 0.1
+		}), "%v", o)
+		require.True(t, i == 0 || o.slope-refined[i-1].slope >= 0.001, "those that come to one are one")
+	}
+	require.InDelta(t, 1, weights, 1e-12)
+	require.True(t, slices.ContainsFunc(refined, func(o fittedFloor) bool { return math.Abs(o.slope-2.57) < 0.02 && o.weight > 0.5 }))
+	require.Less(t, len(refined), len(all))
+	walls := f.level()
+	var mean float64
+	for _, d := range f.known {
+		mean += d.depth / 30
+	}
+	require.Len(t, walls, 1)
+	require.InDelta(t, mean, walls[0].flat, 1e-12)
+	require.Equal(t, 1.0, walls[0].weight)
+	require.Empty(t, (&floorFit{}).level())
+	require.Empty(t, (&floorFit{}).all())
+}
+
+// The depths that stand for a floor that is told in places: in each cell that known nearest
+// to its node, at most 120 of them evenly, and those read where it is not told.
+func TestToldDepths(t *testing.T) {
+	for _, c := range []struct{ cells, most int }{{60, 60}, {119, 120}, {120, 120}, {135, 68}, {240, 120}, {600, 120}} {
+		s := surveyOf(t, rectangle(0, 0, 100, 60), rounded(3))
+		e := &estimate{survey: s, cells: newCells(s, c.cells)}
+		e.sites = []site{{x: 70, y: 20, floor: 1.9, readings: 2}, {x: 10, y: 20, floor: 1.7, readings: 1}, {x: 80, y: 20, floor: math.NaN()}}
+		floor := func(x, y float64) float64 { return 2 + 0.01*x - 0.002*y }
+		depths := e.cells.at(func(p plane.Point) float64 {
+			if p.X > 50 {
+				return math.NaN()
+			}
+			return floor(float64(p.X), float64(p.Y))
+		})
+		list := e.toldDepths(depths, []float64{math.NaN(), floor(10, 20), math.NaN()})
+		known := map[[2]float64]bool{}
+		want := 0
+		for _, p := range e.cells.list {
+			x, y := e.cells.Node(p.node)
+			least := math.Inf(1)
+			var at [2]float64
+			for k := p.from; k < p.to; k++ {
+				q := e.cells.points[k]
+				if d := math.Hypot(q.dx, q.dy); d < least && !math.IsNaN(depths[k]) {
+					least, at = d, [2]float64{x + q.dx, y + q.dy}
+				}
+			}
+			if !math.IsInf(least, 1) {
+				want++
+				known[at] = true
+			}
+		}
+		told := list[:len(list)-1]
+		step := int(math.Ceil(float64(want) / 120))
+		require.Len(t, told, (want+step-1)/step, "%d cells", c.cells)
+		require.LessOrEqual(t, len(told), 120)
+		for _, d := range told {
+			require.True(t, known[[2]float64{d.x, d.y}], "%v", d)
+			require.InDelta(t, floor(d.x, d.y), d.depth, 1e-12)
+			require.Equal(t, 1.0, d.readings)
+		}
+		require.Equal(t, knownDepth{70, 20, 1.9, 2}, list[len(list)-1])
+	}
+}
+
+// An undulation is a plane within a cell, none beside the cells, and counts no reading for
+// more than four times as deep or as shallow as fitted.
+func TestUndulation(t *testing.T) {
+	s := bentBasin(t)
+	e := &estimate{survey: s}
+	e.setCells(120)
+	e.setStructures(nil)
+	u := &undulation{targets: e.targets, mean: make([]float64, len(e.targets.Used))}
+	for k, node := range e.targets.Used {
+		x, y := e.targets.Node(node)
+		u.mean[k] = 0.1 + 0.002*x - 0.003*y
+	}
+	for _, p := range e.cells.list {
+		x, y := e.cells.Node(p.node)
+		for _, q := range e.cells.points[p.from:p.to] {
+			require.InDelta(t, math.Exp(0.1+0.002*(x+q.dx)-0.003*(y+q.dy)), u.at(x+q.dx, y+q.dy), 1e-12)
+		}
+	}
+	require.Equal(t, 1.0, u.at(80, 70), "beside the cells")
+	require.Equal(t, 1.0, (*undulation)(nil).at(20, 20))
+	require.Zero(t, (*undulation)(nil).spread(nil, nil))
+
+	fitted := fittedFloor{slope: 3, flat: 1}
+	at := func(depth float64, n int) (*undulation, bool) {
+		var o openFloor
+		toEdge := make([]float64, n)
+		for i := range n {
+			o.known = append(o.known, knownDepth{x: 5 + 7*float64(i), y: 8 + 3*float64(i%2), depth: depth, readings: 1})
+			toEdge[i] = 30
+		}
+		return e.undulation(fitted, o, toEdge)
+	}
+	for depth, want := range map[float64]float64{2: 2, 0.5: 0.5, 20: math.Exp(1.4), 0.01: math.Exp(-1.4)} {
+		u, ok := at(depth, 6)
+		require.True(t, ok)
+		require.InEpsilon(t, want, u.at(30, 10), 1e-6)
+	}
+	even, ok := at(1, 6)
+	require.True(t, ok)
+	require.Nil(t, even, "as fitted")
+	_, ok = at(2, leastFree)
+	require.True(t, ok)
+	_, ok = at(2, leastFree-1)
+	require.False(t, ok, "too few")
+	// Readings where the fitted depth is less than a quarter of the deepest tell nothing.
+	o := openFloor{}
+	for i := range 6 {
+		o.known = append(o.known, knownDepth{x: 5 + 7*float64(i), y: 8, depth: 2, readings: 1})
+	}
+	_, ok = e.undulation(fitted, o, []float64{0.74, 0.74, 0.74, 30, 30, 30})
+	require.False(t, ok)
+	_, ok = e.undulation(fitted, o, []float64{0.76, 0.74, 0.74, 30, 30, 30})
+	require.True(t, ok)
+	// What was told and has to be found elsewhere may lie off as a whole.
+	o.told = []float64{}
+	u, ok = e.undulation(fitted, o, []float64{30, 30, 30, 30, 30, 30})
+	require.True(t, ok)
+	require.InDelta(t, 0.1, u.whole, 1e-12)
+	w := make([]float64, len(e.targets.Used))
+	w[3], w[7] = 2, 5
+	alone := u.spread(w, e.onLattice(w, make([]float64, e.targets.Len())))
+	u.whole = 0
+	require.InDelta(t, 0.01*49, alone-u.spread(w, e.onLattice(w, make([]float64, e.targets.Len()))), 1e-9)
 }

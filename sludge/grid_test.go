@@ -211,3 +211,25 @@ func TestSurfacesBeyondAnyBasin(t *testing.T) {
 	_, err := s.Nodes(1e-5)
 	require.ErrorContains(t, err, "a spacing that gives at most 4,000,000 cells")
 }
+
+// As many neighbours as soundings, or more, are all of them, and fewer are the nearest.
+func TestIDWNeighbours(t *testing.T) {
+	s := surveyAt(t, rectangle(0, 0, 10, 10), nil, xys(1, 1, 3, 1, 9, 9, 4, 8), func(i int) float64 { return float64(i * i) })
+	p := at(4, 4)
+	of := func(n int) float64 {
+		w, err := NewIDW(s, IDWSpec{Power: 2, Neighbours: n})
+		require.NoError(t, err)
+		z, ok := w.At(p)
+		require.True(t, ok)
+		return float64(z)
+	}
+	squares := []float64{18, 10, 50, 16} // of the distances
+	for n, nearest := range map[int][]int{1: {1}, 2: {1, 3}, 3: {1, 3, 0}, 4: {0, 1, 2, 3}, 5: {0, 1, 2, 3}, 0: {0, 1, 2, 3}} {
+		var top, bottom float64
+		for _, i := range nearest {
+			top += float64(i*i) / squares[i]
+			bottom += 1 / squares[i]
+		}
+		require.InDelta(t, top/bottom, of(n), 1e-12, "%d neighbours", n)
+	}
+}

@@ -41,6 +41,7 @@ func TestTangentPlaneFaults(t *testing.T) {
 	p, err := PlaneOf([]LonLat{{-95, 41}, {-94.99, 41.01}}, 0)
 	require.NoError(t, err)
 	require.InDelta(t, 41.005, p.Origin().Lat, 1e-12)
+	require.InDelta(t, -94.995, p.Origin().Lon, 1e-12)
 	for _, q := range []LonLat{{85, -41}, {-90, 41}, {0, 91}, {math.NaN(), 0}} {
 		_, err := p.Local(q)
 		require.Error(t, err, "%v", q)
@@ -106,6 +107,14 @@ func TestGeoJSON(t *testing.T) {
 	require.Equal(t, 3, kinds["sounding"])
 	require.Equal(t, 3, kinds["band"])
 	require.Positive(t, kinds["contour"])
+
+	three := surveyAt(t, plane.Polygon{at(0, 0), at(40, 0), at(10, 30)}, nil, xys(15, 8), func(int) float64 { return 1 })
+	data, err = GeoJSON(GeoJSONSpec{Plane: frame, Survey: three})
+	require.NoError(t, err)
+	require.NoError(t, json.Unmarshal(data, &got))
+	var ring [][][2]float64
+	require.NoError(t, json.Unmarshal(got.Features[0].Geometry.Coordinates, &ring))
+	require.Len(t, ring[0], 4, "a triangle, closed")
 
 	_, err = GeoJSON(GeoJSONSpec{})
 	require.Len(t, units.FieldErrors(err), 2)

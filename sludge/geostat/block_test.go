@@ -184,6 +184,8 @@ func TestBlockNodesOfRectangle(t *testing.T) {
 	}
 	want := []plane.Point{pointAt(0.75, 1), pointAt(2.25, 3), pointAt(3, 4+5.0/3), pointAt(3, 9), pointAt(3, 14-5.0/3)}
 	require.Empty(t, cmp.Diff(want, at, near(1e-12, 0)))
+	one := lineNodes(line, 15, 20)
+	require.Equal(t, []plane.Point{pointAt(1.5, 2), pointAt(3, 9)}, one.at, "one of each leg at least")
 	along := lineNodes(line, 15, 4).weight
 	require.InDeltaSlice(t, []float64{1.0 / 6, 1.0 / 6, 2.0 / 9, 2.0 / 9, 2.0 / 9}, along, 1e-12)
 

@@ -117,6 +117,11 @@ func TestDriftFaults(t *testing.T) {
 		_, err = NewDrift(context.Background(), DriftSpec{Samples: rounded(6)[:n], Model: mound, Covariates: spec.Covariates[:n]})
 		require.Equal(t, want, fields(err), "%d samples, two coefficients", n)
 	}
+	close := []Sample{sampleAt(0, 0, 1), sampleAt(1e-7, 0, 1), sampleAt(2e-7, 1e-7, 1), sampleAt(5, 5, 2)}
+	for _, m := range []Model{{Shape: Gaussian, Sill: 1, Range: 30}, {Shape: Gaussian, Sill: 1, Range: 1e5}} {
+		_, err = NewDrift(context.Background(), DriftSpec{Samples: close, Model: m, Covariates: spec.Covariates[:4]})
+		require.Equal(t, []string{"model"}, fields(err), "samples that the model cannot tell apart")
+	}
 	_, err = NewDrift(context.Background(), DriftSpec{Samples: rounded(1), Model: mound, Covariates: spec.Covariates[:1]})
 	require.Equal(t, []string{"samples", "covariates[0]"}, fields(err))
 	_, err = (*Drift)(nil).Estimates(context.Background(), nil, nil)

@@ -11,6 +11,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"example.org/earthbasin/sludge/internal/field"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
@@ -160,6 +161,72 @@ func TestFieldMean(t *testing.T) {
 	}
 	_, err = k.Mean(context.Background(), BlockSpec{Boundary: box(0, 0, 80, 50), Step: 1})
 	require.Equal(t, []string{"step"}, fields(err), "4000 points")
+}
+
+// TestFieldWeights: ranges from half of the mean spacing to twice the extent, three families
+// and the shares that each can tell are weighed by their likelihood, and those below 1e-4 of
+// the best left out.
+func TestFieldWeights(t *testing.T) {
+	random := rand.New(rand.NewPCG(1, 1))
+	noise := rounded(15) // for which short ranges are as good as long ones
+	for i := range noise {
+		noise[i].Value = units.Length(random.NormFloat64())
+	}
+	for _, samples := range [][]Sample{noise, rounded(40)} {
+		k, err := NewField(context.Background(), FieldSpec{Samples: samples, ReadingSD: 0.02, Confidence: 0.95})
+		require.NoError(t, err)
+		var places plane.Polygon
+		var sites field.Sites
+		var y []float64
+		for _, s := range samples {
+			places = append(places, s.At)
+			sites.X, sites.Y, sites.Readings = append(sites.X, float64(s.At.X)), append(sites.Y, float64(s.At.Y)), append(sites.Readings, 1)
+			y = append(y, float64(s.Value))
+		}
+		low, high := places.Bounds()
+		w, h := float64(high.X-low.X), float64(high.Y-low.Y)
+		var structures []field.Structure
+		for f := range field.Family(3) {
+			first, last := math.Sqrt(w*h/float64(len(samples)))/2, 2*math.Hypot(w, h)
+			for i := range 8 {
+				for _, share := range [][]float64{{}, {0.001}, {0.0001, 0.001}}[f] {
+					st := field.Structure{Family: f, Range: first * math.Pow(last/first, float64(i)/7), Share: share, Metric: field.Isotropic}
+					if share == 0.0001 {
+						st.LogPrior = math.Log(0.25) // to be earned
+					}
+					structures = append(structures, st)
+				}
+				for _, share := range []float64{0.01, 0.05, 0.2, 0.5} {
+					structures = append(structures, field.Structure{Family: f, Range: first * math.Pow(last/first, float64(i)/7), Share: share, Metric: field.Isotropic})
+				}
+			}
+		}
+		fits := field.NewFactors(sites, structures).Fits(0, field.Values{Y: y, ReadingVariance: 0.0004})[0]
+		best, _ := field.Best(fits)
+		want := map[int]float64{}
+		var total float64
+		for i, f := range fits {
+			if v := math.Exp(f.LogLikelihood - best.LogLikelihood); v >= 1e-4 {
+				want[i] = v
+				total += v
+			}
+		}
+		got := k.Structures()
+		require.Len(t, got, len(want))
+		for n, s := range got {
+			require.True(t, n == 0 || s.Weight <= got[n-1].Weight, "the weightiest first")
+			found := false
+			for i, v := range want {
+				st := structures[i]
+				if s.Smoothness == 0.5+float64(st.Family) && s.Nugget == st.Share && math.Abs(float64(s.Range)/st.Range-1) < 1e-9 {
+					found = true
+					require.InEpsilon(t, v/total, s.Weight, 1e-6)
+					require.InEpsilon(t, math.Sqrt(fits[i].Sigma2), float64(s.SD), 1e-9)
+				}
+			}
+			require.True(t, found, "%v", s)
+		}
+	}
 }
 
 // TestFieldReadings: readings at one place are their mean, and weigh as that.

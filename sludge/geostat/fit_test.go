@@ -133,9 +133,17 @@ func TestFitStatus(t *testing.T) {
 	for i := range falls.Classes {
 		falls.Classes[i].Gamma = units.Area(2 - 0.1*float64(i))
 	}
-	r, err = Fit(FitSpec{Variogram: falls, Weights: WeightsPairs})
+	for w := WeightsCressie; w <= WeightsEqual; w++ {
+		r, err = Fit(FitSpec{Variogram: falls, Weights: w})
+		require.NoError(t, err)
+		require.Equal(t, FitPureNugget, r.Status, "%v", w)
+		require.Zero(t, r.Model.Sill, "%v", w)
+		require.Positive(t, float64(r.Model.Nugget))
+	}
+	// Without a nugget the shortest range that is looked for is the best.
+	r, err = Fit(FitSpec{Variogram: falls, Shape: Exponential, Weights: WeightsEqual, NoNugget: true})
 	require.NoError(t, err)
-	require.Equal(t, FitPureNugget, r.Status)
+	require.InEpsilon(t, float64(falls.Classes[0].Distance)/4, float64(r.Model.Range), 1e-6)
 
 	bad := VariogramResult{Classes: []LagClass{{Pairs: -1, Distance: -2, Gamma: units.Area(math.NaN())}}}
 	_, err = Fit(FitSpec{Variogram: bad, Shape: 8, Weights: 9, RangeAs: 3, MinPairs: -1})

@@ -96,11 +96,11 @@ func (p *fitProblem) checkUsable(s []float64, plain float64) fitted {
 	if p.weights == WeightsCressie {
 		return p.cressie(s, plain)
 	}
-	var w, ws, wss, wg, wsg, wgg float64
+	var w, ws, wss, wg, wsg float64
 	for i, si := range s {
 		wi, gi := p.w[i], p.g[i]
 		w, ws, wss = w+wi, ws+wi*si, wss+wi*si*si
-		wg, wsg, wgg = wg+wi*gi, wsg+wi*si*gi, wgg+wi*gi*gi
+		wg, wsg = wg+wi*gi, wsg+wi*si*gi
 	}
 	// Each pair is the minimum of its face of the region nugget, sill >= 0.
 	candidates := [3][2]float64{{math.NaN(), math.NaN()}, {0, wsg / wss}, {wg / w, 0}}

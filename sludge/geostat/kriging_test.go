@@ -80,6 +80,17 @@ func TestKrigingProperties(t *testing.T) {
 		require.NoError(t, err)
 		require.InDelta(t, 0, float64(v.RMSE), 1e-14)
 	})
+	t.Run("at a sample its weight is 1", func(t *testing.T) {
+		s, err := mustKriging(t, KrigingSpec{Samples: samples, Model: mound}).System(samples[7].At)
+		require.NoError(t, err)
+		require.Equal(t, base[2], s.Estimate)
+		require.Zero(t, s.Multiplier)
+		for i, w := range s.Weights {
+			require.Equal(t, Weight{i, map[bool]float64{true: 1}[i == 7]}, w)
+			require.Equal(t, s.Covariances[7][i], s.ToTarget[i])
+		}
+		require.Equal(t, mound.Nugget+mound.Sill, s.ToTarget[7])
+	})
 	t.Run("the weights answer for the estimate", func(t *testing.T) {
 		s, err := mustKriging(t, KrigingSpec{Samples: samples, Model: mound}).System(at[0])
 		require.NoError(t, err)
@@ -170,6 +181,49 @@ func TestKrigingOutOfRange(t *testing.T) {
 				want := estimateAt(k.all.target(c0, k.cov.zero()))
 				require.Empty(t, cmp.Diff(want, single, near(1e-12, 1e-12)))
 			}
+		}
+	}
+}
+
+// TestKrigingOrder: many targets go strip by strip along the longer axis of the samples,
+// each once; few, and those of few samples, as they come.
+func TestKrigingOrder(t *testing.T) {
+	points := grid100()[:20*batch]
+	rand.New(rand.NewPCG(1, 1)).Shuffle(len(points), func(i, j int) { points[i], points[j] = points[j], points[i] })
+	for _, turn := range []bool{false, true} {
+		samples := rounded(batch)
+		along := func(p plane.Point) float64 { return float64(p.X) }
+		if turn {
+			for i, s := range samples {
+				samples[i].At = plane.Point{X: s.At.Y, Y: s.At.X}
+			}
+			along = func(p plane.Point) float64 { return float64(p.Y) }
+		}
+		k := mustKriging(t, KrigingSpec{Samples: samples, Model: mound})
+		require.Equal(t, !turn, k.long)
+		low, high := math.Inf(1), math.Inf(-1)
+		for _, p := range points {
+			low, high = min(low, along(p)), max(high, along(p))
+		}
+		seen := make([]bool, len(points))
+		last := 0
+		for _, i := range k.order(points) {
+			require.False(t, seen[i])
+			seen[i] = true
+			strip := int((along(points[i]) - low) / (high - low) * 19)
+			require.GreaterOrEqual(t, strip, last)
+			last = strip
+		}
+		require.Equal(t, 19, last)
+		few := points[:2*batch-1]
+		for i, j := range k.order(few) {
+			require.Equal(t, i, j)
+		}
+		for i, j := range mustKriging(t, KrigingSpec{Samples: samples[:batch-1], Model: mound}).order(points) {
+			require.Equal(t, i, j)
+		}
+		for i, j := range mustKriging(t, KrigingSpec{Samples: samples, Model: mound, Neighbours: 5}).order(points) {
+			require.Equal(t, i, j)
 		}
 	}
 }
