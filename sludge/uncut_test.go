@@ -163,3 +163,32 @@ func TestUncutFaults(t *testing.T) {
 	require.InDelta(t, 81, float64(one.Volume.Volume), 1e-9)
 	require.False(t, math.IsNaN(float64(one.Mean.Mean)))
 }
+
+// What shows the bank and not the sludge is left out: places with hardly any depth, full
+// ones, and under a level top bare ones; over the deepest floor every sounding counts.
+func TestUncutLeavesOut(t *testing.T) {
+	on := func(d, z float64) geostat.Sample { return sampleAt(3*d, 30, z) } // over a bank of that depth
+	samples := []geostat.Sample{
+		sampleAt(50, 30, 0), sampleAt(40, 30, 2.99), // over the deepest floor
+		on(0.05, 0.01), on(0.061, 0.03101), on(0.061, 0.03), on(0.07, 0.035), // hardly any depth
+		on(1, 0.969), on(1, 0.971), on(1, 0.031), on(1, 0.029), on(2.96, 1), on(2.98, 2.97),
+	}
+	for i := range samples {
+		samples[i].At.Y += units.Length(i) / 10 // places of their own
+	}
+	s := surveyOf(t, rectangle(0, 0, simLong, simWide), samples, overFloor)
+	for rule, want := range map[BankRule][]int{BankLevel: {0, 1, 5, 6, 8, 10, 11}, BankDraped: {0, 1, 4, 5, 6, 8, 9, 10, 11}} {
+		u, err := s.Uncut(t.Context(), rule)
+		require.NoError(t, err)
+		var kept []int
+		for _, r := range u.Readings() {
+			kept = append(kept, r.Index)
+			z := float64(samples[r.Index].Value)
+			if d := banked(float64(r.At.X), float64(r.At.Y)); rule == BankLevel {
+				z += 3 - d
+			}
+			require.InDelta(t, z, float64(r.Thickness), 1e-9)
+		}
+		require.Equal(t, want, kept, "%v", rule)
+	}
+}

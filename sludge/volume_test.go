@@ -3,6 +3,7 @@ package sludge
 import (
 	"context"
 	"encoding/json"
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -10,6 +11,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/stat/distuv"
 
 	"example.org/earthbasin/sludge/geostat"
 	"example.org/earthbasin/sludge/internal/mesh"
@@ -508,4 +510,89 @@ func (c *endsAfter) Err() error {
 		return context.Canceled
 	}
 	return nil
+}
+
+// A mass by hand: the exact variance of a product, the degrees of freedom of Satterthwaite
+// and an interval that is symmetric on the logarithm, with the mean of the mass as its own.
+func TestContentsByHand(t *testing.T) {
+	r, err := Contents(ContentsSpec{Volume: 2000, SD: 150, Samples: []units.Concentration{70, 76, 81, 93}, Confidence: 0.9})
+	require.NoError(t, err)
+	const c = (70 + 76 + 81 + 93) / 4.0
+	s2 := ((70-c)*(70-c) + (76-c)*(76-c) + (81-c)*(81-c) + (93-c)*(93-c)) / 3 / 4 // of the mean
+	variance := 2000*2000*s2 + c*c*150*150 + s2*150*150
+	require.InDelta(t, 2000*c, float64(r.Mass), 1e-9)
+	require.InDelta(t, c, float64(r.Mean), 1e-12)
+	require.InDelta(t, math.Sqrt(s2), float64(r.MeanSD), 1e-12)
+	require.InEpsilon(t, math.Sqrt(variance), float64(r.SD), 1e-12)
+	a := c * c * 150 * 150 / variance
+	require.InEpsilon(t, a, r.VolumeShare, 1e-12)
+	df := 1 / (a*a/60 + (1-a)*(1-a)/3)
+	require.InEpsilon(t, df, r.DF, 1e-12)
+	l := math.Log(1 + variance/(2000*2000*c*c))
+	half := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}.Quantile(0.95) * math.Sqrt(l)
+	require.InEpsilon(t, 2000*c*math.Exp(-l/2-half), float64(r.Interval.Low), 1e-9)
+	require.InEpsilon(t, 2000*c*math.Exp(-l/2+half), float64(r.Interval.High), 1e-9)
+	require.Equal(t, 0.9, r.Confidence)
+	sure, err := Contents(ContentsSpec{Volume: 2000, Samples: []units.Concentration{70, 70}, Confidence: 0.9})
+	require.NoError(t, err)
+	require.Equal(t, units.Point(units.Mass(140000)), sure.Interval)
+	require.Zero(t, sure.SD)
+}
+
+// A surface is summed over about 10,000 cells when no spacing is told, cut at zero and at
+// the floor cell by cell, and the note says what lies higher than any top that was read.
+func TestSurfaceVolumeByHand(t *testing.T) {
+	s := surveyOf(t, rectangle(0, 0, simLong, simWide), gridOf(3, 2, func(x, y float64) float64 { return 1 }), overFloor)
+	flat := SurfaceFunc(func(plane.Point) (units.Length, bool) { return 1, true })
+	r, err := SurfaceVolume(t.Context(), s, SurfaceVolumeSpec{Surface: flat})
+	require.NoError(t, err)
+	require.InDelta(t, 10000, r.Cells, 400)
+	require.InDelta(t, math.Sqrt(0.6), float64(r.Spacing), 1e-12)
+	require.InDelta(t, 6000, float64(r.Area), 1e-9)
+	wavy := SurfaceFunc(func(p plane.Point) (units.Length, bool) { return units.Length(1.5 * math.Sin(float64(p.X)/7)), true })
+	r, err = SurfaceVolume(t.Context(), s, SurfaceVolumeSpec{Surface: wavy, Spacing: 2})
+	require.NoError(t, err)
+	require.Equal(t, 50*30, r.Cells)
+	require.Equal(t, 2*units.Metre, r.Spacing)
+	var uncut, below, above, cut, volume float64
+	for i := range 50 {
+		for j := range 30 {
+			x, y := 1+2*float64(i), 1+2*float64(j)
+			z, d := 1.5*math.Sin(x/7), banked(x, y)
+			uncut += 4 * z
+			volume += 4 * max(0, min(z, d))
+			below += 4 * max(0, -z)
+			above += 4 * max(0, z-d)
+			if z < 0 || z > d {
+				cut += 4
+			}
+		}
+	}
+	require.InDelta(t, uncut, float64(r.Uncut), 1e-6)
+	require.InDelta(t, volume, float64(r.Volume), 1e-6)
+	require.InDelta(t, below, float64(r.BelowZero), 1e-6)
+	require.InDelta(t, above, float64(r.AtFloor), 1e-6)
+	require.InDelta(t, cut, float64(r.CutArea), 1e-6)
+	// A depth that a basin could just have.
+	for z, ok := range map[units.Length]bool{maxDepth: true, -maxDepth: true, maxDepth + 1: false} {
+		_, err := SurfaceVolume(t.Context(), s, SurfaceVolumeSpec{Surface: SurfaceFunc(func(plane.Point) (units.Length, bool) { return z, true })})
+		require.Equal(t, ok, err == nil, "%v", z)
+	}
+
+	// Tops at most 0.6 m below the liquid were read; a surface that fills the banks to the
+	// liquid has its upper 0.6 m from nowhere.
+	deep := surveyOf(t, rectangle(0, 0, simLong, simWide), []geostat.Sample{sampleAt(50, 30, 2.4), sampleAt(20, 30, 2.1)}, overFloor)
+	full := SurfaceFunc(func(p plane.Point) (units.Length, bool) {
+		return units.Length(banked(float64(p.X), float64(p.Y))), true
+	})
+	r, err = SurfaceVolume(t.Context(), deep, SurfaceVolumeSpec{Surface: full, Spacing: 1})
+	require.NoError(t, err)
+	var over float64
+	for i := range 100 {
+		for j := range 60 {
+			over += min(0.6, banked(0.5+float64(i), 0.5+float64(j)))
+		}
+	}
+	require.Len(t, r.Notes, 1)
+	require.Contains(t, r.Notes[0].String(), fmt.Sprintf("%.0f %% of it lies on the banks", 100*over/float64(r.Volume)))
 }
