@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/sludge/geostat"
+	"example.org/earthbasin/sludge/internal/field"
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
 )
@@ -356,4 +357,163 @@ func TestUndulation(t *testing.T) {
 	alone := u.spread(w, e.onLattice(w, make([]float64, e.targets.Len())))
 	u.whole = 0
 	require.InDelta(t, 0.01*49, alone-u.spread(w, e.onLattice(w, make([]float64, e.targets.Len()))), 1e-9)
+}
+
+// surveyHalfTold has depths read at some soundings over a floor that is told over half of
+// the basin.
+func surveyHalfTold(t *testing.T) (*Survey, simField) {
+	floor := rolling(rand.New(rand.NewPCG(1, 1)))
+	r := rand.New(rand.NewPCG(4, 1))
+	spec := SurveySpec{Boundary: rectangle(0, 0, simLong, simWide), Sides: SidesBanks, Floor: drawnIn(floor, firstHalf)}
+	for i := range 24 {
+		x, y := simLong*r.Float64(), simWide*r.Float64()
+		d := floor(x, y)
+		s := depths(x, y, min(d, 1.8), d)
+		if i%3 == 0 {
+			s = core(x, y, max(0, d-1.8))
+		}
+		spec.Soundings = append(spec.Soundings, s)
+	}
+	s, err := NewSurvey(t.Context(), spec)
+	require.NoError(t, err)
+	return s, floor
+}
+
+// A floor that is found lies as told where it is told, at the sites as read, and elsewhere
+// as fitted and as it undulates.
+func TestFindFloor(t *testing.T) {
+	s, floor := surveyHalfTold(t)
+	e := newGround(t.Context(), s, usual, estimateOptions{})
+	depths, at := e.cells.told(s.floor, e.sites)
+	o := openFloor{known: e.toldDepths(depths, at), told: depths, at: at}
+	for _, plain := range []bool{false, true} {
+		list, enough := e.find(o, plain)
+		require.True(t, enough)
+		var weights float64
+		for _, g := range list {
+			weights += g.weight
+			require.False(t, g.asRead)
+			require.Equal(t, plain, g.undulation == nil)
+			fitted := fittedFloor{slope: g.slope, flat: g.flat}
+			open := 0
+			for _, p := range e.cells.list {
+				x, y := e.cells.Node(p.node)
+				for k := p.from; k < p.to; k++ {
+					px, py := x+e.cells.points[k].dx, y+e.cells.points[k].dy
+					want := fitted.depth(s.toEdge(e.cells.place(px, py))) * g.undulation.at(px, py)
+					if firstHalf(px, py) {
+						want = floor(px, py)
+					} else {
+						open++
+					}
+					require.InDelta(t, want, g.depths[k], 1e-12)
+				}
+			}
+			require.Positive(t, open)
+			for i, p := range e.sites {
+				want, openAt := fitted.depth(s.toEdge(e.cells.place(p.x, p.y)))*g.undulation.at(p.x, p.y), true
+				switch {
+				case firstHalf(p.x, p.y):
+					want, openAt = floor(p.x, p.y), false
+				case !math.IsNaN(p.floor):
+					want, openAt = p.floor, false
+					if plain {
+						want = min(p.floor, g.flat)
+					}
+				}
+				require.InDelta(t, want, g.at[i], 1e-12)
+				require.Equal(t, openAt, g.openAt[i])
+			}
+			require.InDelta(t, max(slices.Max(g.depths), slices.Max(g.at)), g.deepest, 1e-12)
+			var volume, share float64
+			for i, c := range e.cells.list {
+				for k := c.from; k < c.to; k++ {
+					volume += c.area * g.depths[k] / float64(c.to-c.from)
+				}
+				for _, l := range g.levels[g.from[i]:g.from[i+1]] {
+					share += c.area * l.share * l.open
+				}
+			}
+			require.InEpsilon(t, volume, g.volume, 1e-9)
+			if !plain {
+				require.InDelta(t, 3000, share, 100, "half of the area is an estimate")
+			} else {
+				require.Zero(t, share)
+			}
+		}
+		require.InDelta(t, 1, weights, 1e-12)
+	}
+
+	// Where nothing is known: usual banks at three slopes and depths.
+	list := e.cells.guessed(s, []site{{x: 50, y: 30, thickness: 1}, {x: 4, y: 30, thickness: 0.5}})
+	require.Len(t, list, 9)
+	for i, g := range list {
+		slope, flat := []float64{2, 3, 4}[i/3], []float64{1.1, 1.7, 2.6}[i%3]
+		require.Equal(t, [3]float64{slope, flat, 1.0 / 9}, [3]float64{g.slope, g.flat, g.weight})
+		require.InDelta(t, flat, g.at[0], 1e-12)
+		require.InDelta(t, min(flat, 4/slope), g.at[1], 1e-12)
+		require.Equal(t, 0.1, g.reading)
+	}
+}
+
+// An undulation is the mixture of the kriged logarithms of the depths over those fitted, and
+// the variance of a sum of it that of the parts and between them.
+func TestUndulationByParts(t *testing.T) {
+	s, _ := surveyHalfTold(t)
+	e := newGround(t.Context(), s, VolumeSpec{Confidence: 0.95, FloorSD: 0.05}, estimateOptions{})
+	fitted := fittedFloor{slope: 3, flat: 2.5}
+	known := e.readDepths()
+	toEdge := make([]float64, len(known))
+	var sites field.Sites
+	var y []float64
+	var deep float64
+	for i, p := range known {
+		toEdge[i] = s.toEdge(e.cells.place(p.x, p.y))
+		if plain := fitted.depth(toEdge[i]); p.depth > 0 && plain >= 2.5/4 {
+			sites.X, sites.Y, sites.Readings = append(sites.X, p.x), append(sites.Y, p.y), append(sites.Readings, p.readings)
+			y = append(y, max(-1.4, min(1.4, math.Log(p.depth/plain))))
+			deep += p.depth
+		}
+	}
+	require.Greater(t, len(y), 8)
+	low, high := e.structures[0].Range, e.structures[len(e.structures)-1].Range
+	factors := field.NewFactors(sites, field.Grid(field.Geometric(low, high, 5), []float64{0.01, 0.1, 0.5}, field.Isotropic))
+	for _, told := range [][]float64{nil, {}} {
+		u, ok := e.undulation(fitted, openFloor{known: known, told: told}, toEdge)
+		require.True(t, ok)
+		variance, whole := math.Pow(0.05*float64(len(y))/deep, 2), 0.0
+		if told != nil {
+			variance, whole = 0, 0.1/2.5
+		}
+		require.InDelta(t, whole, u.whole, 1e-12)
+		fits := factors.Fits(0, field.Values{Y: y, ReadingVariance: variance})[0]
+		drawn := drawFits(fits, 4)
+		require.Len(t, u.parts, len(drawn))
+		mean := make([]float64, len(u.mean))
+		for i, d := range drawn {
+			require.InDelta(t, d.share, u.parts[i].weight, 1e-12)
+			require.InEpsilon(t, d.fit.Sigma2*d.fit.DF/(d.fit.DF-2), u.parts[i].variance, 1e-9)
+			for k, v := range u.parts[i].mean {
+				mean[k] += d.share * v
+			}
+		}
+		require.InDeltaSlice(t, mean, u.mean, 1e-12)
+		w := make([]float64, len(mean))
+		var all float64
+		for k := range w {
+			w[k] = float64(k%5) - 1
+			all += w[k]
+		}
+		onLattice := e.onLattice(w, make([]float64, e.targets.Len()))
+		want := whole * whole * all * all
+		for _, p := range u.parts {
+			within, _ := p.field.Linear(w, onLattice)
+			var off float64
+			for k := range w {
+				off += w[k] * (p.mean[k] - mean[k])
+			}
+			want += p.weight * (p.variance*within + off*off)
+		}
+		require.InEpsilon(t, want, u.spread(w, onLattice), 1e-9)
+	}
 }

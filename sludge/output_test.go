@@ -162,6 +162,10 @@ func TestParseXYZ(t *testing.T) {
 	require.Equal(t, []Sounding{NewSounding(1.5, 2, 0.3), NewSounding(4, 5, 0.25)}, read)
 	_, err = ParseXYZ([]byte("x y z\n1 2\n1 2 three\n1 2 NaN\n1 2 1e300\n1 2 3 4\n"), units.Metre)
 	require.Equal(t, []string{"line 2", "line 3", "line 4", "line 5", "line 6"}, fields(err))
+	for n, cut := range map[int]bool{40: false, 56: false, 57: true, 70: true} { // with the number and the space before it
+		_, err = ParseXYZ([]byte("1 2 "+strings.Repeat("w", n)), units.Metre)
+		require.Equal(t, cut, strings.Contains(err.Error(), "..."), "%d letters", n)
+	}
 	_, err = ParseXYZ([]byte("x y z\n"), units.Metre)
 	require.Equal(t, []string{"text"}, fields(err))
 	_, err = ParseXYZ(nil, 0)

@@ -267,3 +267,118 @@ func TestDifferenceBothWays(t *testing.T) {
 		require.Equal(t, d.After.Volume-d.Before.Volume, d.Change)
 	}
 }
+
+// A bracket reaches from the lowest to the highest end of the intervals of the hypotheses.
+func TestBracketByHypotheses(t *testing.T) {
+	s := surveyOf(t, rectangle(0, 0, simLong, simWide), gridOf(4, 3, drawn("spherical")(rand.New(rand.NewPCG(1, 1)))))
+	e, err := newEstimate(t.Context(), s, usual, estimateOptions{})
+	require.NoError(t, err)
+	r := e.result(usual)
+	require.Nil(t, r.Interval)
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, h := range e.hypotheses {
+		if m := e.mixture(func(p *portion) bool { return p.of == h }); len(m) > 0 {
+			a, b := e.between(m, 0.95)
+			low, high = min(low, a), max(high, b)
+		}
+	}
+	require.Equal(t, units.Range[units.Volume]{Low: units.Volume(low), High: units.Volume(high)}, *r.Bracket)
+	// Where the sides are open walls have half of the weight.
+	var walled float64
+	for _, f := range r.Floors {
+		if f.Vertical {
+			walled += f.Weight
+		}
+	}
+	var prior float64
+	for _, g := range e.floors {
+		prior += g.weight
+		if g.vertical {
+			require.Equal(t, 0.5, g.weight)
+		}
+	}
+	require.InDelta(t, 1, prior, 1e-12)
+	require.Positive(t, walled)
+	// What has no interval reaches no half-width.
+	next, err := Next(t.Context(), s, NextSpec{Volume: usual, Most: 2, HalfWidth: 1000})
+	require.NoError(t, err)
+	require.False(t, next.Reached)
+	require.Zero(t, next.Needed)
+	require.Zero(t, next.Places[0].HalfWidth)
+}
+
+// Soundings count by what they say under the heaviest hypothesis.
+func TestCounts(t *testing.T) {
+	samples := []geostat.Sample{
+		sampleAt(50, 30, 1), sampleAt(40, 28, 1.02), sampleAt(62, 33, 0.98), sampleAt(30, 30, 1.01), // free
+		sampleAt(3*0.5, 30, 0.5), sampleAt(98.5, 25, 0.5), // full on a bank
+		sampleAt(50, 1.8, 0),                                                  // bare
+		sampleAt(0.1, 30, 0), sampleAt(50, 0.15, 0.05), sampleAt(20, 59.9, 0), // at the waterline
+	}
+	r := volumeOf(t, surveyOf(t, rectangle(0, 0, simLong, simWide), samples, overFloor), usual)
+	c := r.Counts
+	require.Equal(t, [6]int{10, 10, 4, 2, 1, 3}, [6]int{c.Soundings, c.Places, c.Free, c.OnFloor, c.Bare, c.AtWaterline})
+	require.NotNil(t, r.Interval)
+	four := volumeOf(t, surveyOf(t, rectangle(0, 0, simLong, simWide), samples[:4], overFloor), usual)
+	require.NotNil(t, four.Interval, "four are enough")
+	three := volumeOf(t, surveyOf(t, rectangle(0, 0, simLong, simWide), samples[:3], overFloor), usual)
+	require.Nil(t, three.Interval)
+}
+
+// The tails of a stretched field are those of its scores: 2 n / (k - 1) degrees of freedom
+// by their kurtosis, where that is beyond two standard deviations of 3.
+func TestTails(t *testing.T) {
+	c := simCases()[slices.IndexFunc(simCases(), func(c simCase) bool { return c.name == "o-crest" && c.design == "grid" })]
+	heavy := 0
+	for seed := range uint64(4) {
+		s, _, err := c.survey(48, rand.New(rand.NewPCG(6, seed)), false)
+		require.NoError(t, err)
+		e, err := newEstimate(t.Context(), s, usual, estimateOptions{})
+		require.NoError(t, err)
+		for _, h := range e.hypotheses {
+			best, _ := field.Best(h.fits)
+			scores := h.factors.Scores(best, h.values)
+			n := float64(len(scores))
+			var s2, s4 float64
+			for _, z := range scores {
+				s2, s4 = s2+z*z, s4+z*z*z*z
+			}
+			k := s4 * n / (s2 * s2)
+			want := math.Inf(1)
+			if h.factors.Structures[best.Structure].Metric != field.Isotropic && k > 3+2*math.Sqrt(24/n) {
+				want = max(3, 2*n/(k-1))
+				heavy++
+			}
+			if math.IsInf(want, 1) {
+				require.True(t, math.IsInf(h.df, 1))
+			} else {
+				require.InEpsilon(t, want, h.df, 1e-9)
+			}
+			for _, p := range e.parts {
+				if p.of == h {
+					require.Equal(t, math.Floor(min(p.fit.DF, h.df)), p.df())
+				}
+			}
+		}
+	}
+	require.Positive(t, heavy)
+}
+
+// An error that all soundings of a track share moves a change by the tracks of both surveys.
+func TestDifferenceSharedError(t *testing.T) {
+	fields := drawn("spherical")(rand.New(rand.NewPCG(1, 1)))
+	sound := func(tracks int, more float64) *Survey {
+		return surveyOf(t, rectangle(0, 0, simLong, simWide), gridOf(4, 3, func(x, y float64) float64 { return fields(x, y) + more }), walls, func(s *SurveySpec) {
+			for i := range s.Soundings {
+				s.Soundings[i].Track = i % tracks
+			}
+		})
+	}
+	of := func(shared units.Length) float64 {
+		d, err := Difference(t.Context(), DifferenceSpec{Before: sound(2, 0), After: sound(3, 0.2), Volume: VolumeSpec{Confidence: 0.95, SharedSD: shared}})
+		require.NoError(t, err)
+		return float64(d.SD) * float64(d.SD)
+	}
+	extra := (of(0.2) - of(0)) / (0.2 * 0.2 * 6000 * 6000)
+	require.InEpsilon(t, 1.0/2+1.0/3, extra, 0.25) // as the t has it, a little more
+}
