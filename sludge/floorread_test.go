@@ -362,7 +362,7 @@ func TestUndulation(t *testing.T) {
 // surveyHalfTold has depths read at some soundings over a floor that is told over half of
 // the basin.
 func surveyHalfTold(t *testing.T) (*Survey, simField) {
-	floor := rolling(rand.New(rand.NewPCG(1, 1)))
+	floor := rollingBanks
 	r := rand.New(rand.NewPCG(4, 1))
 	spec := SurveySpec{Boundary: rectangle(0, 0, simLong, simWide), Sides: SidesBanks, Floor: drawnIn(floor, firstHalf)}
 	for i := range 24 {
