@@ -172,7 +172,11 @@ func TestFieldWeights(t *testing.T) {
 	for i := range noise {
 		noise[i].Value = units.Length(random.NormFloat64())
 	}
-	for _, samples := range [][]Sample{noise, rounded(40)} {
+	line := rounded(12) // the spacing is then a hundredth of the extent by the root of their number
+	for i := range line {
+		line[i].At.Y = 3
+	}
+	for n, samples := range [][]Sample{noise, rounded(40), line} {
 		k, err := NewField(context.Background(), FieldSpec{Samples: samples, ReadingSD: 0.02, Confidence: 0.95})
 		require.NoError(t, err)
 		var places plane.Polygon
@@ -185,9 +189,13 @@ func TestFieldWeights(t *testing.T) {
 		}
 		low, high := places.Bounds()
 		w, h := float64(high.X-low.X), float64(high.Y-low.Y)
+		area := w * h
+		if n == 2 { // which has no area
+			area = math.Hypot(w, h) * math.Hypot(w, h) / 1e4
+		}
 		var structures []field.Structure
 		for f := range field.Family(3) {
-			first, last := math.Sqrt(w*h/float64(len(samples)))/2, 2*math.Hypot(w, h)
+			first, last := math.Sqrt(area/float64(len(samples)))/2, 2*math.Hypot(w, h)
 			for i := range 8 {
 				for _, share := range [][]float64{{}, {0.001}, {0.0001, 0.001}}[f] {
 					st := field.Structure{Family: f, Range: first * math.Pow(last/first, float64(i)/7), Share: share, Metric: field.Isotropic}
