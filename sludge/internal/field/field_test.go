@@ -57,12 +57,22 @@ func TestFamilies(t *testing.T) {
 	require.Equal(t, []Structure{
 		{Family: Matern05, Range: 1, Share: 0.1, Metric: m}, {Family: Matern05, Range: 1, Share: 0.2, Metric: m}, {Family: Matern05, Range: 5, Share: 0.1, Metric: m}, {Family: Matern05, Range: 5, Share: 0.2, Metric: m},
 	}, Grid([]float64{1, 5}, []float64{0.1, 0.2}, m)[:4])
+	usual := UsualGrid([]float64{1, 5})
+	require.Len(t, usual, 2*(4+5+6))
+	for i, st := range usual {
+		require.Equal(t, []float64{1, 5}[i/15], st.Range, "those of one range stand together")
+		require.GreaterOrEqual(t, st.Share, []float64{0.01, 0.001, 0.0001}[st.Family])
+		require.InDelta(t, map[bool]float64{true: math.Log(0.25)}[st.Share == 0.0001], st.LogPrior, 1e-12)
+	}
 }
 
 // The exponential and the normal distribution of the loops against those of the library.
 func TestTables(t *testing.T) {
 	for v := -700.0; v < 690; v += 0.0137 {
 		require.InEpsilon(t, math.Exp(-v), falling(v), 2e-15+3e-16*math.Abs(v), "%g", v)
+	}
+	for v := 690.0; v < 2000; v += 0.37 {
+		require.True(t, falling(v) > 0 && falling(v) < 1.001*math.Exp(-690), "%g", v)
 	}
 	require.Positive(t, falling(math.MaxFloat64))
 	require.Less(t, falling(math.Inf(1)), 1e-300)

@@ -80,12 +80,21 @@ func latticeCases() (list []latticeCase) {
 		c.sites.Readings = append(c.sites.Readings, float64(1+i%3))
 		c.y = append(c.y, 1+r.NormFloat64())
 	}
-	l := Lattice{X0: -1, Y0: 2, DX: 8, DY: 5, Cols: 5, Rows: 6}
-	used := make([]bool, l.Len())
-	for i := range used {
-		used[i] = i%7 != 3
+	over := func(cols, rows int) *Targets {
+		l := Lattice{X0: -1, Y0: 2, DX: 8, DY: 5, Cols: cols, Rows: rows}
+		used := make([]bool, l.Len())
+		for i := range used {
+			used[i] = i%7 != 3
+		}
+		return NewTargets(l, used)
 	}
-	c.targets = NewTargets(l, used)
+	c.st = Structure{Family: Matern15, Range: 12, Share: 0.07, Metric: Isotropic}
+	for _, size := range [][2]int{{5, 1}, {1, 6}, {1, 1}} {
+		c.targets = over(size[0], size[1])
+		c.name = fmt.Sprintf("%d by %d", size[0], size[1])
+		list = append(list, c)
+	}
+	c.targets = over(5, 6)
 	for _, reach := range []float64{9, 30, 60} {
 		for f := range families {
 			for _, m := range []Metric{Isotropic, Stretched(0.6, 2.2)} {
@@ -129,7 +138,8 @@ func (c *latticeCase) points(yield func(dx, dy float64) bool) {
 func (c *latticeCase) between(a, b int) float64 {
 	ax, ay := c.targets.Node(a)
 	bx, by := c.targets.Node(b)
-	touch := max(a%5-b%5, b%5-a%5) <= 1 && max(a/5-b/5, b/5-a/5) <= 1
+	dc, dr := a%c.targets.Cols-b%c.targets.Cols, a/c.targets.Cols-b/c.targets.Cols
+	touch := max(dc, -dc) <= 1 && max(dr, -dr) <= 1
 	if !c.short() || !touch {
 		return c.correlation(ax-bx, ay-by)
 	}
@@ -178,7 +188,7 @@ func TestFieldByDefinition(t *testing.T) {
 		mean, covariance := make([]float64, m), make([]float64, m*m)
 		f.Mean(mean, c.y, fit.Beta)
 		f.Covariance(c.targets, covariance)
-		require.Len(t, c.targets.Correlations(c.st).at, 9*6, "from 4 columns before to 4 after, for each number of rows")
+		require.Len(t, c.targets.Correlations(c.st).at, (2*c.targets.Cols-1)*c.targets.Rows, "columns before and after, for each number of rows")
 
 		whole := mat.NewDense(n+1, n+1, nil)
 		for i := range n {
