@@ -552,6 +552,24 @@ func TestGradeCornersOnTheEdge(t *testing.T) {
 	}
 }
 
+// An outline is the same ground whichever way round its corners are told, also one of less
+// than a square metre that cuts a cell.
+func TestGradeEitherWayRound(t *testing.T) {
+	g := grid(3, 3, 1, func(plane.Point) float64 { return 0 })
+	for _, size := range []units.Length{0.5, 0.9, 1.9} {
+		at := func(x, y units.Length) plane.Point {
+			return plane.Point{X: g.Origin.X + x*size, Y: g.Origin.Y + y*size}
+		}
+		site := plane.Polygon{at(0.05, 0.1), at(1, 0.1), at(0.05, 1)}
+		for _, outline := range []plane.Polygon{site, site.Reversed()} {
+			got, err := Grade(GradeSpec{Ground: g, Outline: outline, Final: Plane{Level: 0.25}})
+			require.NoError(t, err)
+			require.InDelta(t, 0.25*0.95*0.9/2*float64(size*size), got.Fill.SI(), 1e-9, "%v", size)
+			require.Zero(t, got.Cut)
+		}
+	}
+}
+
 // The cautions are those of the deepest cut, however high the fill is.
 func TestGradeCautionsOfTheCut(t *testing.T) {
 	of := func(final Plane) []string {
