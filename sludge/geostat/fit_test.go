@@ -235,6 +235,17 @@ func TestFitLeastClasses(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, 5, r.Sparse)
 
+	// Differences of 1e-15 m are rounding.
+	for gamma, want := range map[units.Area]FitStatus{0.9e-30: FitFlat, 1.1e-30: FitPureNugget} {
+		rounding := modelled(Model{Nugget: 1})
+		for i := range rounding.Classes {
+			rounding.Classes[i].Gamma = gamma
+		}
+		r, err := Fit(FitSpec{Variogram: rounding})
+		require.NoError(t, err)
+		require.Equal(t, want, r.Status, "%v", float64(gamma))
+	}
+
 	// A nugget alone has no sill, and the range of the first class.
 	r, err = Fit(FitSpec{Variogram: modelled(Model{Nugget: 3})})
 	require.NoError(t, err)

@@ -201,6 +201,13 @@ func TestKrigingOrder(t *testing.T) {
 		}
 		k := mustKriging(t, KrigingSpec{Samples: samples, Model: mound})
 		require.Equal(t, !turn, k.long)
+		for i := range batch - 1 { // from the one end to the middle, then from the other
+			if a, b := along(k.samples[i].At), along(k.samples[i+1].At); i < batch/2-1 {
+				require.Less(t, a, b)
+			} else if i > batch/2-1 {
+				require.Greater(t, a, b)
+			}
+		}
 		low, high := math.Inf(1), math.Inf(-1)
 		for _, p := range points {
 			low, high = min(low, along(p)), max(high, along(p))

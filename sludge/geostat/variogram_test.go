@@ -98,6 +98,10 @@ func TestVariogramLeftOut(t *testing.T) {
 	}
 	_, err := Variogram(context.Background(), VariogramSpec{Samples: samples, Width: 1, Cutoff: 5, Classes: 4})
 	require.Equal(t, []string{"classes"}, fields(err), "they do not reach the cut-off")
+	_, err = Variogram(context.Background(), VariogramSpec{Samples: samples, Width: 1, Cutoff: 11000})
+	require.ErrorContains(t, err, "enough classes", "more than there may be are not made up")
+	_, err = Variogram(context.Background(), VariogramSpec{Samples: samples, Width: 1, Cutoff: 9999})
+	require.NoError(t, err)
 	_, err = Variogram(context.Background(), VariogramSpec{Samples: samples, Width: 1, Cutoff: 5, Classes: 5})
 	require.NoError(t, err)
 }
