@@ -1,6 +1,7 @@
 package main
 
 import (
+	"go/ast"
 	"go/parser"
 	"go/token"
 	"go/types"
@@ -247,6 +248,58 @@ func rest(n int, x float64) {
 		}
 	}
 	require.ElementsMatch(t, []string{"1e-9", "11", "13", ">", "+", "15", "17", "21", "*", "22", "24", "<", "<", "1e-7", "<=", "-", "31", "33", "34", "35", "100", "104", "41", ">", "+", "1e-9", "64", "1"}, got)
+}
+
+// The length of a list may be asked of one that always has the same, and of no other.
+func TestOneLength(t *testing.T) {
+	name := filepath.Join(t.TempDir(), "toy.go")
+	require.NoError(t, os.WriteFile(name, []byte(`package toy
+
+type rows struct {
+	a, b, c []float64
+}
+
+type made struct{ d, e []float64 }
+
+type Open struct{ F, G []float64 }
+
+type cut struct{ h, i []float64 }
+
+func (r *rows) add(x float64) {
+	r.a, r.b = append(r.a, x), append(r.b, x)
+	r.c = append(r.c, x)
+}
+
+func of(n int) (m *made, o Open, r rows, p cut) {
+	m = &made{d: make([]float64, n), e: make([]float64, n)}
+	o = Open{F: make([]float64, n), G: make([]float64, n)}
+	p = cut{h: make([]float64, n), i: make([]float64, n)}
+	p.h, p.i = p.h[:1], p.i[:1]
+	for i := range m.d { // d
+		_ = len(m.e) + i // e
+	}
+	for _, v := range m.d {
+		_ = v
+	}
+	_ = len(o.F) + len(p.h)
+	_ = len(r.a) + // a
+		len(r.b) + len(r.c)
+	return m, o, r, p
+}
+`), 0o644))
+	set := token.NewFileSet()
+	tree, err := parser.ParseFile(set, name, nil, parser.SkipObjectResolution)
+	require.NoError(t, err)
+	info := newInfo()
+	_, err = (&types.Config{}).Check("toy", set, []*ast.File{tree}, info)
+	require.NoError(t, err)
+	var got []string
+	for _, p := range codePlaces(set, []*source{{name: name, tree: tree}}, info) {
+		if p.unseen && p.kind == "field" {
+			got = append(got, p.old)
+		}
+	}
+	require.Equal(t, []string{"d", "e", "a"}, got) // b would become c, c a
 }
 
 // A method of units.Faults that records a fault checks an input, by whatever name; one of
