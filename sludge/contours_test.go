@@ -239,3 +239,62 @@ func TestContourEnds(t *testing.T) {
 	require.Equal(t, []plane.Point{at(1, 3), at(1, 0)}, got.Lines[0].Points, "the thicker side on the left")
 	require.InDeltaSlice(t, []float64{3.5, 4, 0.5}, []float64{float64(got.Bands[0].Area), float64(got.Bands[1].Area), float64(got.Bands[2].Area)}, 1e-12)
 }
+
+// The squares of a quilt are those of the lattice that lie in the area with no ring touching
+// them, and with the triangles between them and the edge they fill the area.
+func TestQuiltSquares(t *testing.T) {
+	touches := func(a, b mesh.XY, x0, y0, x1, y1 float64) bool { // whether a side meets a square, by clipping it
+		t0, t1 := 0.0, 1.0
+		for _, c := range [4][2]float64{{a.X - b.X, a.X - x0}, {b.X - a.X, x1 - a.X}, {a.Y - b.Y, a.Y - y0}, {b.Y - a.Y, y1 - a.Y}} {
+			switch p, q := c[0], c[1]; {
+			case p == 0 && q < 0:
+				return false
+			case p < 0:
+				t0 = max(t0, q/p)
+			case p > 0:
+				t1 = min(t1, q/p)
+			}
+		}
+		return t0 <= t1
+	}
+	for _, boundary := range []plane.Polygon{rectangle(0, 0, 20, 20), star(10, 10, 9.5, 14), {at(0, 0), at(20, 3), at(11, 19)}} {
+		s := surveyAt(t, boundary, []plane.Polygon{rectangle(9, 9, 10.1, 11)}, xys(1, 1), func(int) float64 { return 1 })
+		var f units.Faults
+		for _, spacing := range []units.Length{0.5, 1, 2.3} {
+			l, ok := s.lattice("spacing", spacing, maxSquares, &f)
+			require.True(t, ok)
+			q, err := newQuilt(t.Context(), s, l)
+			require.NoError(t, err)
+			whole := map[[2]float64]bool{}
+			for r := range l.Rows {
+				for c := range l.Cols {
+					x0, y0, x1, y1 := l.X(c), l.Y(r), l.X(c+1), l.Y(r+1)
+					free := s.Contains(at((x0+x1)/2, (y0+y1)/2))
+					for _, ring := range s.rings {
+						for i, p := range ring {
+							free = free && !touches(mesh.Of(p), mesh.Of(ring[(i+1)%len(ring)]), x0-1e-9, y0-1e-9, x1+1e-9, y1+1e-9)
+						}
+					}
+					if free {
+						whole[[2]float64{x0, y0}] = true
+					}
+				}
+			}
+			require.Len(t, q.squares, len(whole), "%v", spacing)
+			area := 0.0
+			for _, sq := range q.squares {
+				a, b, c, d := q.places[sq[0]], q.places[sq[1]], q.places[sq[2]], q.places[sq[3]]
+				require.True(t, whole[[2]float64{a.X, a.Y}])
+				require.True(t, a.Y == b.Y && b.X == c.X && c.Y == d.Y && d.X == a.X)
+				area += (b.X - a.X) * (c.Y - b.Y)
+			}
+			m := q.mesh
+			for i, in := range q.in {
+				if in {
+					area += triangleArea(m.Pt[m.Corner[3*i]], m.Pt[m.Corner[3*i+1]], m.Pt[m.Corner[3*i+2]])
+				}
+			}
+			require.InDelta(t, s.area, area, 1e-9)
+		}
+	}
+}

@@ -392,3 +392,58 @@ func TestDifferenceSharedError(t *testing.T) {
 	extra := (of(0.2) - of(0)) / (0.2 * 0.2 * 6000 * 6000)
 	require.InEpsilon(t, (1.0/2+1.0/3)*10/8, extra, 1e-6) // as a t with 10 degrees of freedom has it
 }
+
+// The floor of a change is one that was drawn, whichever survey has it, the earlier one's
+// where both have one.
+func TestDifferenceFloor(t *testing.T) {
+	survey := func(floor Floor) *Survey {
+		spec := SurveySpec{Boundary: rectangle(0, 0, simLong, simWide), Sides: SidesBanks, Floor: floor}
+		for _, s := range gridOf(6, 4, func(x, y float64) float64 { return max(0, banked(x, y)-1.5) }) {
+			x, y := float64(s.At.X), float64(s.At.Y)
+			spec.Soundings = append(spec.Soundings, depths(x, y, banked(x, y)-float64(s.Value), banked(x, y)))
+		}
+		s, err := NewSurvey(t.Context(), spec)
+		require.NoError(t, err)
+		return s
+	}
+	lower := floorFunc(func(p plane.Point) units.Length { return units.Length(1.1 * banked(float64(p.X), float64(p.Y))) })
+	read, drawn, other := survey(nil), survey(bankedFloor{}), survey(lower)
+	for _, c := range []struct {
+		before, after *Survey
+		deepest       float64
+		drawn         bool
+	}{{read, drawn, 3, true}, {drawn, read, 3, true}, {drawn, other, 3, true}, {other, drawn, 3.3, true}, {read, read, 3, false}} {
+		w := newPairWork(t.Context(), DifferenceSpec{Before: c.before, After: c.after, Volume: usual})
+		for g, e := range w.each {
+			require.Equal(t, c.drawn, e.floors[0].slope == 0)
+			require.InDelta(t, c.deepest, e.floors[0].deepest, 0.02)
+			require.Len(t, e.floors[0].at, len(e.sites))
+			for i, p := range e.sites {
+				require.InDelta(t, c.deepest/3*banked(p.x, p.y), e.floors[0].at[i], 0.02, "survey %d", g)
+			}
+		}
+	}
+}
+
+// The parts of a change stand for even steps of the weight: sixteen in all, and three at
+// least of a pair of hypotheses.
+func TestDifferenceParts(t *testing.T) {
+	early := surveyOf(t, rectangle(0, 0, simLong, simWide), gridOf(4, 3, rippled), walls)
+	late := surveyOf(t, rectangle(0, 0, simLong, simWide), gridOf(5, 2, rippled), walls)
+	w := newPairWork(t.Context(), DifferenceSpec{Before: early, After: late, Volume: usual})
+	w.run()
+	weight := map[[2]*hypothesis]float64{}
+	var all float64
+	for _, p := range w.parts {
+		weight[p.of] += p.weight
+		all += p.weight
+	}
+	require.InDelta(t, 1, all, 1e-12)
+	require.Greater(t, len(weight), 1)
+	for _, p := range w.parts {
+		steps := max(3, math.Ceil(16*weight[p.of]))
+		hits := p.weight / weight[p.of] * steps
+		require.Positive(t, hits)
+		require.InDelta(t, math.Round(hits), hits, 1e-9)
+	}
+}
