@@ -102,7 +102,7 @@ func TestRootHoldsTheBestMove(t *testing.T) {
 		for i := range s.Materials {
 			timesAmount(&s.Materials[i].Load, 10)
 			timesAmount(&s.Materials[i].Stock, 8) // so that fields may be full
-			cheap := s.Materials[i].Spread // in one season, also where it is full
+			cheap := s.Materials[i].Spread        // in one season, also where it is full
 			timesPrice(&cheap, rnd.Float64())
 			s.Exceptions = append(s.Exceptions, Exception{Material: s.Materials[i].Name, Season: s.Seasons[0], Spread: cheap})
 			if rnd.IntN(2) == 0 {
