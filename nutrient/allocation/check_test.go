@@ -84,6 +84,29 @@ func TestAllocationFaults(t *testing.T) {
 	}))
 }
 
+// Each wrong value of a material is told alone, where it stands, whatever else is right.
+func TestFaultsOfAMaterialOneByOne(t *testing.T) {
+	minus := nutrient.LiquidPrice(-1)
+	for field, change := range map[string]func(*Material){
+		"stock":            func(m *Material) { m.Stock = nutrient.LiquidAmount(-1) },
+		"seasons[1]":       func(m *Material) { m.Seasons = []string{"fall", ""} },
+		"holds[0].content": func(m *Material) { m.Holds[0].Content = nutrient.SolidContent(0.01) },
+		"holds[0].later[1]": func(m *Material) {
+			m.Holds[0].Later = []nutrient.Content{lb1000(1), nutrient.SolidContent(0.01)}
+		},
+		"holds[2].of": func(m *Material) { m.Holds = append(m.Holds, Holding{Of: "N", Content: lb1000(1)}) },
+		"spread":      func(m *Material) { m.Spread = minus },
+		"haulPerMile": func(m *Material) { m.HaulPerMile = minus },
+		"leavePrice":  func(m *Material) { m.Leave = minus },
+		"load":        func(m *Material) { m.Load = nutrient.LiquidAmount(-1) },
+	} {
+		s := twoByTwo()
+		change(&s.Materials[1])
+		_, err := allocate(s)
+		require.Equal(t, []string{"materials[1]." + field}, faultFields(err))
+	}
+}
+
 // Exceptions change one way only.
 func TestAllocationExceptions(t *testing.T) {
 	s := twoByTwo()

@@ -270,6 +270,27 @@ func TestRoomIsCutByTheMix(t *testing.T) {
 	require.InDelta(t, 100, s.Fields[0].Limits[1].Room.In(units.PoundPerAcre), 1e-9, "the spec stays")
 }
 
+// A limit to which the plan brings nothing is cut by the material that varies most in it, also
+// where a material that holds none of it is on the field: here by the 1.2 times N of sludge,
+// which goes nowhere near, while wash water that holds no N does.
+func TestRoomThatNothingUsesIsCutByTheWorst(t *testing.T) {
+	s := AllocateSpec{Seasons: []string{"spring"}, Materials: []Material{tenPounds("wash water", 95), tenPounds("sludge", 95)}, Fields: []Field{spreadFree("near", 0, 90), spreadFree("far", 1, 90)},
+		Exceptions: []Exception{{Material: "sludge", Field: "near", Forbid: true}}}
+	s.Materials[0].Holds[0].Content = lb1000(0)
+	list := twentyFour(2)
+	for i := range list {
+		list[i].Materials[0].Holds = nil
+	}
+	m, err := build(&s, false)
+	require.NoError(t, err)
+	_, p, err := m.allocate(t.Context())
+	require.NoError(t, err)
+	spec := RobustSpec{Allocate: s, Draws: list}
+	tight := spec.tightened(m, m.brings(&p), 0.95)
+	require.InDelta(t, 100/1.2, tight.Fields[0].Limits[1].Room.In(units.PoundPerAcre), 1e-9)
+	require.InDelta(t, 90, tight.Fields[0].Limits[0].Room.In(units.PoundPerAcre), 1e-9)
+}
+
 // What is sent away from one field changes the mix of another, which is cut by the new one:
 // by hand. Slurry, whose N varies, fills the near field with 95 of 100 lb and effluent, whose N
 // does not, the next one with 90. Cut to 100/1.2 the near one sends slurry on; 10 lb of it on

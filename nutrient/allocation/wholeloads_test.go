@@ -90,54 +90,68 @@ func TestNoLoadHasACheaperPlace(t *testing.T) {
 	require.Less(t, loss, 0.05*whole)
 }
 
-// The root of the tree of moves holds the best there is, by trying them all: from any place
-// with a load, or the heap, to any other with room for it, at the change of the cost of the
-// fields as the plan stands before and after. So it is from plans of any loads, of all lots,
-// and after moves that are not the best.
+// crowdedRounder draws a farm of few fields that may be full, on which one season may be
+// cheaper, with loads anywhere, of which none is moved yet.
+func crowdedRounder(t *testing.T, rnd *rand.Rand) *rounder {
+	s := farm(rnd, 1+rnd.IntN(3), 1+rnd.IntN(4), 2+rnd.IntN(2))
+	for i := range s.Materials {
+		m := &s.Materials[i]
+		timesAmount(&m.Load, 10)
+		timesAmount(&m.Stock, 8)
+		cheap := m.Spread
+		timesPrice(&cheap, rnd.Float64())
+		s.Exceptions = append(s.Exceptions, Exception{Material: m.Name, Season: s.Seasons[0], Spread: cheap})
+		if rnd.IntN(2) == 0 {
+			m.Leave = nutrient.LiquidPrice(units.Price[units.Volume](m.Spread.SI() * 2 * rnd.Float64()))
+		}
+	}
+	m, err := build(&s, false)
+	require.NoError(t, err)
+	m.setLeave(leaveFactor)
+	r := &rounder{model: m, plan: plan{left: slices.Clone(m.Stock)}}
+	for _, b := range m.Blocks {
+		r.used, r.placed, r.loads = append(r.used, make([]float64, b.Rows)), append(r.placed, make([]float64, len(b.Flows))), append(r.loads, make([]int, len(b.Flows)))
+	}
+	r.setLots()
+	for range rnd.IntN(200) {
+		l := &r.lots[rnd.IntN(len(r.lots))]
+		if p := rnd.IntN(len(l.places)); l.free > 0 && r.fits(l.places[p], l.size) {
+			r.shift(l, p, 1)
+		}
+	}
+	return r
+}
+
+// bestMove returns the move of a load of l that saves most, by trying them all: from any
+// place with a load, or the heap, to any other with room for it.
+func bestMove(r *rounder, l *lot) (from, to int, best float64) {
+	for p := behind; p < len(l.places); p++ {
+		if p == behind && l.free == 0 || p != behind && l.count[p] == 0 {
+			continue
+		}
+		for q := behind; q < len(l.places); q++ {
+			if s := saves(r, l, p, q); p != q && s > best {
+				from, to, best = p, q, s
+			}
+		}
+	}
+	return from, to, best
+}
+
+// The root of the tree of moves holds the best there is, at the change of the cost of the
+// fields as the plan stands before and after: for all lots, from plans of any loads, and after
+// moves that are not the best.
 func TestRootHoldsTheBestMove(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(16, 1))
 	within, from, to, across, none := 0, 0, 0, 0, 0
 	for n := range 20 {
-		s := farm(rnd, 1+rnd.IntN(3), 1+rnd.IntN(4), 2+rnd.IntN(2))
-		for i := range s.Materials {
-			timesAmount(&s.Materials[i].Load, 10)
-			timesAmount(&s.Materials[i].Stock, 8) // so that fields may be full
-			cheap := s.Materials[i].Spread        // in one season, also where it is full
-			timesPrice(&cheap, rnd.Float64())
-			s.Exceptions = append(s.Exceptions, Exception{Material: s.Materials[i].Name, Season: s.Seasons[0], Spread: cheap})
-			if rnd.IntN(2) == 0 {
-				s.Materials[i].Leave = nutrient.LiquidPrice(units.Price[units.Volume](s.Materials[i].Spread.SI() * 2 * rnd.Float64()))
-			}
-		}
-		m, err := build(&s, false)
-		require.NoError(t, err)
-		m.setLeave(leaveFactor)
-		r := &rounder{model: m, plan: plan{left: slices.Clone(m.Stock)}, moves: math.MaxInt} // improve then moves none
-		for _, b := range m.Blocks {
-			r.used, r.placed, r.loads = append(r.used, make([]float64, b.Rows)), append(r.placed, make([]float64, len(b.Flows))), append(r.loads, make([]int, len(b.Flows)))
-		}
-		r.setLots()
-		for range rnd.IntN(200) { // loads anywhere
-			l := &r.lots[rnd.IntN(len(r.lots))]
-			if p := rnd.IntN(len(l.places)); l.free > 0 && r.fits(l.places[p], l.size) {
-				r.shift(l, p, 1)
-			}
-		}
+		r := crowdedRounder(t, rnd)
+		r.moves = math.MaxInt // so that improve moves none
 		r.improve()
 		for range 12 {
 			for i := range r.lots {
 				l := &r.lots[i]
-				best := 0.0
-				for p := behind; p < len(l.places); p++ {
-					if p == behind && l.free == 0 || p != behind && l.count[p] == 0 {
-						continue
-					}
-					for q := behind; q < len(l.places); q++ {
-						if p != q {
-							best = max(best, saves(r, l, p, q))
-						}
-					}
-				}
+				_, _, best := bestMove(r, l)
 				root := l.tree[1]
 				require.InDelta(t, best, root.gain, 1e-7*(1+best), "farm %d", n)
 				if root.gain == 0 {
@@ -166,6 +180,38 @@ func TestRootHoldsTheBestMove(t *testing.T) {
 		}
 	}
 	require.Greater(t, min(within, from, to, across, none), 10, "%v", []int{within, from, to, across, none})
+}
+
+// Loads move one at a time, of all lots the one that saves most first, until none saves
+// anything: as they do by trying all moves at every step.
+func TestLoadsMoveByWhatTheySave(t *testing.T) {
+	moves := 0
+	for n := range uint64(25) {
+		r, want := crowdedRounder(t, rand.New(rand.NewPCG(n, 17))), crowdedRounder(t, rand.New(rand.NewPCG(n, 17)))
+		r.improve()
+		steps := 0
+		for ; ; steps++ {
+			var lot, from, to int
+			var best float64
+			for i := range want.lots {
+				if p, q, s := bestMove(want, &want.lots[i]); s > best+1e-7 {
+					lot, from, to, best = i, p, q, s
+				}
+			}
+			if best == 0 {
+				break
+			}
+			for p, n := range map[int]int{from: -1, to: 1} {
+				if p != behind {
+					want.shift(&want.lots[lot], p, n)
+				}
+			}
+		}
+		require.Equal(t, steps, r.moves, n)
+		require.Equal(t, want.loads, r.loads, n)
+		moves += steps
+	}
+	require.Greater(t, moves, 200)
 }
 
 // saves returns what the move of a load from one place to another saves, by the costs of the
