@@ -88,7 +88,7 @@ func TestSmallFarmIsPlannedAsALargeOne(t *testing.T) {
 
 // A stock of whole loads has no short one, whatever the size of a load.
 func TestStockOfWholeLoads(t *testing.T) {
-	for load := 0.0001; load < 1e5; load *= 3 {
+	for load := 1e-6; load < 1e5; load *= 3 {
 		for n := 1; n < 100; n += 7 {
 			s := least()
 			s.Materials[0].Load, s.Materials[0].Stock = nutrient.LiquidAmount(units.Volume(load)), nutrient.LiquidAmount(units.Volume(load*float64(n)))

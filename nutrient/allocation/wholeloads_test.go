@@ -357,6 +357,48 @@ func TestLessIsPumpedWhereLoadsBringMore(t *testing.T) {
 	}
 }
 
+// The bound of whole loads that leave more than the program is that of the same leavings, also
+// beside a material of which the program leaves some already. By hand, in 1000 gal at 10 each:
+// one field takes 60 of 100 of slurry, which is pumped, and two others 50 each of 100 of sludge,
+// of which in loads of 20 there go two on each and a short one of 10 on either.
+func TestBoundLeavesWhatTheLoadsLeave(t *testing.T) {
+	material := func(name string) Material {
+		return Material{Name: name, Stock: nutrient.LiquidAmount(100 * kgal), Spread: nutrient.LiquidPrice(units.PricePer(10, kgal)), HaulPerMile: nutrient.LiquidPrice(0)}
+	}
+	field := func(name string, gallons units.VolumePerArea) Field {
+		return Field{Name: name, Area: units.Acre, Limits: []Limit{{Kind: nutrient.LimitWater, Rate: nutrient.LiquidRate(gallons * units.GallonPerAcre)}}}
+	}
+	s := AllocateSpec{Seasons: []string{"fall"}, Materials: []Material{material("slurry"), material("sludge")},
+		Fields:     []Field{field("low", 60_000), field("one", 50_000), field("two", 50_000)},
+		Exceptions: []Exception{{Material: "slurry", Field: "one", Forbid: true}, {Material: "slurry", Field: "two", Forbid: true}, {Material: "sludge", Field: "low", Forbid: true}}}
+	s.Materials[1].Load = nutrient.LiquidAmount(20 * kgal)
+	r, err := allocate(s)
+	require.NoError(t, err)
+	left := func(i int) float64 { v, _ := r.Materials[i].Left.Volume(); return v.In(kgal) }
+	require.InDelta(t, 40, left(0), 1e-6)
+	require.InDelta(t, 10, left(1), 1e-6)
+	require.InDelta(t, 600+1000, r.Fractional, 1e-6)
+	require.InDelta(t, 600+900, r.Net, 1e-6)
+	require.InDelta(t, 600+900, r.Bound, 1e-6)
+	require.InDelta(t, 0, r.Gap, 1e-6)
+}
+
+// The scale of a flow is the most that the limits would allow of it alone: with it the largest
+// of what it uses of them is one, as the smallest pivot of the program presumes.
+func TestScaleOfAFlow(t *testing.T) {
+	r := rand.New(rand.NewPCG(18, 1))
+	for range 20 {
+		s := drawnAllocation(r)
+		m, err := build(&s, false)
+		require.NoError(t, err)
+		for _, b := range m.Blocks {
+			for _, f := range b.Flows {
+				require.InDelta(t, 1, slices.Max(f.Uses[:b.Rows-len(b.Extra)])*f.Size, 1e-12)
+			}
+		}
+	}
+}
+
 // drawnAllocation draws a farm of which some materials are pumped and some may stay
 // behind for a price.
 func drawnAllocation(r *rand.Rand) AllocateSpec {
