@@ -13,7 +13,7 @@ import (
 // looks at: what stands beside an error or beside an ok that is false, room set aside in
 // advance, which infinity a number other than 0 stands for, the size of a number as text, how often a loop that ends by
 // itself may go round at most, the size of what a comparison answers and of what stands for
-// none, ties at which both sides are the same, and tolerances below a millionth. small are the constants that are such.
+// none, ties at which both sides are the same, and tolerances below a millionth and their factors. small are the constants that are such.
 func unseen(f *ast.File, small map[string]bool) map[token.Pos]bool {
 	at := map[token.Pos]bool{}
 	var results *ast.FieldList
@@ -66,7 +66,8 @@ func unseen(f *ast.File, small map[string]bool) map[token.Pos]bool {
 					switch l, isNumber := a.(*ast.BasicLit); {
 					case name == "math.Inf" && isNumber, name == "math.IsInf" && i == 1 && isNumber && l.Value != "0":
 						at[a.Pos()] = true
-					case name == "strconv.ParseFloat" && i == 1 && isNumber, name == "strconv.FormatFloat" && i == 2 && a != x.Args[2]:
+					case name == "strconv.ParseFloat" && i == 1 && isNumber, name == "strconv.FormatFloat" && i == 2 && a != x.Args[2],
+						name == "strconv.AppendFloat" && i == 3 && a != x.Args[3]:
 						at[a.Pos()] = true // any size but 32 is 64, any count below 0 is as many as needed
 					case name == "bySize" && i == 0: // the first name is that of what is smaller, too
 						walk(a, func(n, _ ast.Node) { at[altersAt(n)] = true })
@@ -79,6 +80,8 @@ func unseen(f *ast.File, small map[string]bool) map[token.Pos]bool {
 				case *ast.CompositeLit, *ast.KeyValueExpr: // an entry of a table
 				case *ast.ValueSpec:
 					at[x.Pos()] = at[x.Pos()] || p.Type == nil && tiny(x, nil) // else a quantity
+				case *ast.BinaryExpr: // with the factor of a tolerance
+					at[x.Pos()] = at[x.Pos()] || tiny(x, nil) || p.Op == token.MUL && p.X == x && tiny(p.Y, small) && isIdent(p.Y)
 				default:
 					at[x.Pos()] = at[x.Pos()] || tiny(x, nil)
 				}
@@ -169,6 +172,8 @@ func isMap(x ast.Expr) bool {
 	_, ok := x.(*ast.MapType)
 	return ok
 }
+
+func isIdent(x ast.Expr) bool { _, ok := x.(*ast.Ident); return ok }
 
 // tiny reports whether x is a power of ten below 1e-6, as tolerances are, a constant that
 // is one, or with small given what is reckoned with one.

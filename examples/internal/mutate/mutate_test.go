@@ -230,8 +230,12 @@ func rest(n int, x float64) {
 	x, _ = strconv.ParseFloat("45", 64) // 64
 	_ = strconv.FormatFloat(x, 'f', -1, 46) // 1
 	_ = strconv.FormatFloat(x, 'f', 2, 64)
+	_ = strconv.AppendFloat(nil, x, 'f', -1, 46) // 1
+	_ = strconv.AppendFloat(nil, x, 'f', 3, 64)
+	_ = 47 * slack // 47
+	_ = 48 * x
 	_ = x <= 39*(1-slack) // <= -
-	_ = x - (40*slack)
+	_ = x - (40*slack) // 40
 	_ = 1.5e-7 + 1e-3
 	var _ Mass = 1e-9
 	_ = []float64{1e-9}
@@ -247,7 +251,7 @@ func rest(n int, x float64) {
 			got = append(got, p.old)
 		}
 	}
-	require.ElementsMatch(t, []string{"1e-9", "11", "13", ">", "+", "15", "17", "21", "*", "22", "24", "<", "<", "1e-7", "<=", "-", "31", "33", "34", "35", "100", "104", "41", ">", "+", "1e-9", "64", "1"}, got)
+	require.ElementsMatch(t, []string{"1e-9", "11", "13", ">", "+", "15", "17", "21", "*", "22", "24", "<", "<", "1e-7", "<=", "-", "31", "33", "34", "35", "100", "104", "41", ">", "+", "1e-9", "64", "1", "1", "47", "40"}, got)
 }
 
 // The length of a list may be asked of one that always has the same, and of no other.
