@@ -156,3 +156,57 @@ func TestWaiversAtTheirEdges(t *testing.T) {
 		require.Equal(t, c.want, r.Waived)
 	}
 }
+
+// Steps by soil test are taken below their figure and not at it.
+func TestStepsBySoilTestAtTheirEdges(t *testing.T) {
+	apply := 40 * units.PoundPerAcre
+	own := cover.SoilRules{ID: "own", Jurisdiction: "own", Source: "sheet", MinPH: new(5.8), LimeTo: new(6.2), P: &cover.SoilStep{Below: 30 * units.PoundPerAcre, Apply: apply}, K: &cover.SoilStep{Below: 200 * units.PoundPerAcre, Apply: 2 * apply}}
+	for _, c := range []struct {
+		ph, p, k, limeTo float64
+		p2o5, k2o        units.MassPerArea
+	}{{5.8, 30, 200, 0, 0, 0}, {5.79, 30, 200, 6.2, 0, 0}, {5.8, 29.9, 200, 0, apply, 0}, {5.8, 30, 199.9, 0, 0, 2 * apply}} {
+		r, err := cover.SoilNeed(cover.SoilNeedSpec{Own: &own, Tested: true, PH: c.ph, P: units.MassPerArea(c.p) * units.PoundPerAcre, K: units.MassPerArea(c.k) * units.PoundPerAcre})
+		require.NoError(t, err)
+		require.Equal(t, c.limeTo, r.LimeTo)
+		require.Equal(t, cover.Nutrients{P2O5: c.p2o5, K2O: c.k2o}, r.Need)
+	}
+	own.LimeTo = nil // to the least pH itself
+	r, err := cover.SoilNeed(cover.SoilNeedSpec{Own: &own, Tested: true, PH: 5, P: units.TonPerAcre, K: units.TonPerAcre})
+	require.NoError(t, err)
+	require.Equal(t, 5.8, r.LimeTo)
+}
+
+// A slope a last digit shorter than 15 ft is read at the end of the table, and one of 14 % at its
+// last row.
+func TestShortSlopesEndAtTheirTable(t *testing.T) {
+	for feet, want := range map[float64]float64{14.999999999: .75, 12: .70, 3: .48} {
+		r, err := cover.LS(cover.LSSpec{Version: cover.LSAH703, Length: units.Length(feet) * units.Foot, Grade: 0.14, Rill: cover.RillModerate})
+		require.NoError(t, err)
+		require.InDelta(t, want, r.LS, 1e-9)
+	}
+	r, err := cover.LS(cover.LSSpec{Version: cover.LSAH703, Length: units.Length(math.Nextafter(float64(15*units.Foot), 0)), Grade: 0.14, Rill: cover.RillModerate})
+	require.NoError(t, err)
+	require.InDelta(t, .75, r.LS, 1e-9)
+	require.True(t, r.Table)
+}
+
+// Work for less than one of money is paid in its share, too.
+func TestPaymentOfLittle(t *testing.T) {
+	r, err := cover.Payment(cover.PaymentSpec{Cost: 0.5, Scenarios: []cover.PaymentScenario{{Name: "twine", Cost: 0.5, Share: 0.6}}})
+	require.NoError(t, err)
+	require.InDelta(t, 0.6, r.ShareOfCost, 1e-12)
+	r, err = cover.Payment(cover.PaymentSpec{Cost: 2, Cap: 0.5, Scenarios: []cover.PaymentScenario{{Name: "twine", Cost: 2, Share: 0.6, Cap: 0.8}}})
+	require.NoError(t, err)
+	require.Equal(t, []any{0.8, 0.5, "cap"}, []any{r.Sum, r.Payment, r.Limit})
+}
+
+// A grade is a nutrient itself, or a hundredth of a percent of it, and no more or less.
+func TestGradesAtTheirEnds(t *testing.T) {
+	for share, ok := range map[float64]bool{1: true, 1e-4: true, 0.99e-4: false, 1.001: false} {
+		r, err := cover.Fertilizer(cover.FertilizerSpec{Need: cover.Nutrients{N: units.PoundPerAcre}, Rule: cover.FertilizerSingleMeetsAll, Grades: []cover.FertilizerGrade{{Name: "a", N: share}}, Area: units.Acre})
+		require.Equal(t, ok, err == nil, "%v: %v", share, err)
+		if ok {
+			require.InDelta(t, 1/share, r.Rate.In(units.PoundPerAcre), 1e-9/share)
+		}
+	}
+}

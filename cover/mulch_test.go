@@ -36,6 +36,47 @@ func TestMulchLimitsAreSeparate(t *testing.T) {
 	require.Equal(t, []string{"slope", "crimp", "bale", "rules[0]"}, fields(err))
 }
 
+// Each limit of a mulch holds at the limit itself and not beside it, is left open where the plan
+// does not tell, and is shown with what it was held against.
+func TestMulchLimitsAtTheirEdges(t *testing.T) {
+	rule := cover.MulchRule{ID: "own", Jurisdiction: "own", Material: "straw", Source: "sheet", Rate: &units.Range[units.MassPerArea]{Low: 1 * units.TonPerAcre, High: 2 * units.TonPerAcre},
+		MinCover: new(0.8), Thickness: &units.Range[units.Length]{Low: units.Inch, High: 3 * units.Inch}, Anchoring: []cover.Anchoring{cover.AnchoringCrimped}, CrimpDepth: new(2 * units.Inch), MinSlope: new(8. / 3)}
+	plan := cover.MulchSpec{Area: units.Acre, Rate: units.TonPerAcre, Cover: 0.8, Thickness: 3 * units.Inch, Anchoring: cover.AnchoringCrimped, Crimp: 2 * units.Inch, Slope: new(8. / 3), Own: []cover.MulchRule{rule}}
+	verdicts := func(change func(*cover.MulchSpec)) map[string]cover.Verdict {
+		spec := plan
+		change(&spec)
+		r, err := cover.Mulch(spec)
+		require.NoError(t, err)
+		got := map[string]cover.Verdict{}
+		for _, f := range r.Findings {
+			if f.Verdict != cover.VerdictMet {
+				got[f.Rule] = f.Verdict
+			}
+		}
+		return got
+	}
+	require.Empty(t, verdicts(func(*cover.MulchSpec) {}))
+	for limit, changes := range map[string][]func(*cover.MulchSpec){
+		"own rate": {func(s *cover.MulchSpec) { s.Rate *= 0.999 }, func(s *cover.MulchSpec) { s.Rate *= 2.001 }}, "own cover": {func(s *cover.MulchSpec) { s.Cover = 0.799 }},
+		"own thickness":   {func(s *cover.MulchSpec) { s.Thickness *= 1.001 }, func(s *cover.MulchSpec) { s.Thickness *= 0.333 }},
+		"own crimp depth": {func(s *cover.MulchSpec) { s.Crimp *= 0.999 }}, "own slope": {func(s *cover.MulchSpec) { s.Slope = new(2.66) }},
+	} {
+		for _, change := range changes {
+			require.Equal(t, map[string]cover.Verdict{limit: cover.VerdictNotMet}, verdicts(change), limit)
+		}
+	}
+	for limit, change := range map[string]func(*cover.MulchSpec){"own cover": func(s *cover.MulchSpec) { s.Cover = 0 }, "own thickness": func(s *cover.MulchSpec) { s.Thickness = 0 },
+		"own crimp depth": func(s *cover.MulchSpec) { s.Crimp = 0 }, "own slope": func(s *cover.MulchSpec) { s.Slope = nil }} {
+		require.Equal(t, map[string]cover.Verdict{limit: cover.VerdictCannotSay}, verdicts(change), limit)
+	}
+	require.Equal(t, map[string]cover.Verdict{"own anchoring": cover.VerdictNotMet}, verdicts(func(s *cover.MulchSpec) { s.Anchoring, s.Crimp = cover.AnchoringNetted, 0 }))
+	r, err := cover.Mulch(plan)
+	require.NoError(t, err)
+	for i, want := range []string{"1 ton/acre, want 1 ton/acre to 2 ton/acre", "80 %, want at least 80 %", "3.00 in, want 1.00 in to 3.00 in", "crimped, want crimped", "2.0 in, want at least 2.0 in", "2.667:1, want not steeper than 2.67:1"} {
+		require.Equal(t, want, r.Findings[i].Value.String()+", want "+r.Findings[i].Want.String())
+	}
+}
+
 func TestNurseAndTopsoil(t *testing.T) {
 	n, err := cover.Nurse(cover.NurseSpec{Name: "oats", TemporaryRate: 96 * units.PoundPerAcre, Share: 0.6, MostShare: 0.5, Area: 2 * units.Acre, Bag: 50 * units.Pound})
 	require.NoError(t, err)

@@ -22,9 +22,14 @@ func (d MonthDay) String() string {
 	return fmt.Sprintf("%d %s", d.Day, d.Month)
 }
 
+// midnight is the beginning of a day in UTC.
+func midnight(year int, month time.Month, day int) time.Time {
+	return time.Date(year, month, day, 0, 0, 0, 0, time.UTC)
+}
+
 // valid reports whether the day occurs in a leap year.
 func (d MonthDay) valid() bool {
-	t := time.Date(2000, d.Month, d.Day, 0, 0, 0, 0, time.UTC)
+	t := midnight(2000, d.Month, d.Day)
 	return t.Day() == d.Day && t.Month() == d.Month
 }
 
@@ -61,7 +66,7 @@ func (d *MonthDay) UnmarshalText(b []byte) error {
 // in returns the day in a year. The 29th of February is the 28th in a common year
 // as the end of a window and the 1st of March as its start.
 func (d MonthDay) in(year int, end bool) time.Time {
-	t := time.Date(year, d.Month, d.Day, 0, 0, 0, 0, time.UTC)
+	t := midnight(year, d.Month, d.Day)
 	if end && t.Month() != d.Month {
 		return t.AddDate(0, 0, -1)
 	}
@@ -131,8 +136,7 @@ func Planting(spec PlantingSpec) (PlantingResult, error) {
 	if err := f.Err(); err != nil {
 		return PlantingResult{}, err
 	}
-	y, m, d := spec.Ready.Date()
-	ready := time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
+	ready := midnight(spec.Ready.Date())
 	r := PlantingResult{Spec: spec, Openings: []Opening{}, TooShort: []string{}, Cautions: []string{}}
 	for _, w := range spec.Windows {
 		if o, ok := w.next(ready, spec.Days); ok {
@@ -177,9 +181,7 @@ func (w PlantingWindow) next(ready time.Time, days int) (Opening, bool) {
 // Working shows the openings.
 func (r PlantingResult) Working() units.Working {
 	var w units.Working
-	day := func(t time.Time) time.Time {
-		return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, time.UTC)
-	}
+	day := func(t time.Time) time.Time { return midnight(t.Date()) }
 	w.Add("ground ready", day(r.Spec.Ready), "")
 	w.Add("days of seeding", r.Spec.Days, "")
 	for _, o := range r.Openings {
