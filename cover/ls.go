@@ -275,7 +275,7 @@ var shortRows = [...]struct {
 	{0.14, [5]float64{0.48, 0.58, 0.65, 0.70, 0.75}},
 }
 
-// shortTable reads the table between 3 and 15 ft up to 14 percent, by straight
+// shortTable reads the table from 3 to below 15 ft up to 14 percent, by straight
 // lines in length and grade.
 func shortTable(feet, grade float64) float64 {
 	flat := func(g float64) float64 {
@@ -283,7 +283,7 @@ func shortTable(feet, grade float64) float64 {
 	}
 	along := func(row [5]float64) float64 {
 		x := feet/3 - 1
-		i := min(3, int(x))
+		i := int(x) // at most 3, below 15 ft
 		return row[i] + (row[i+1]-row[i])*(x-float64(i))
 	}
 	lo, hi := shortRows[0], shortRows[1]
