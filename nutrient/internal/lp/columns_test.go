@@ -215,6 +215,61 @@ func TestNothingWorthPlacing(t *testing.T) {
 	}
 }
 
+// Money counts in any unit: prices of a part or of a multiple give the same plan at that part or
+// multiple of the cost, in fresh memory and in that of dearer programs.
+func TestSolveInAnyMoney(t *testing.T) {
+	memory := new(Memory)
+	for _, k := range []float64{1e20, 1, 1e-20} {
+		r := rand.New(rand.NewPCG(4, 1))
+		for range 20 {
+			p := randomTransport(r, 1+r.IntN(3), 1+r.IntN(5), 1+r.IntN(2))
+			want, err := p.Solve(t.Context(), 1000)
+			require.NoError(t, err)
+			for m := range p.Leave {
+				p.Leave[m] *= k
+			}
+			for b := range p.Blocks {
+				for j := range p.Blocks[b].Flows {
+					p.Blocks[b].Flows[j].Cost *= k
+				}
+				for j := range p.Blocks[b].Extra {
+					p.Blocks[b].Extra[j].Cost *= k
+				}
+			}
+			for _, p.Memory = range []*Memory{nil, memory} {
+				got, err := p.Solve(t.Context(), 1000)
+				require.NoError(t, err)
+				require.False(t, got.Stopped)
+				require.InEpsilon(t, want.Value*k, got.Value, 1e-9)
+				require.InEpsilon(t, want.Value*k, got.Bound, 1e-9)
+			}
+		}
+	}
+}
+
+// The memory of a wide program, of which the objectives have room for the whole of the next,
+// serves it as fresh memory does.
+func TestMemoryOfAWideProgram(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 1))
+	for range 20 {
+		wide := Block{Rows: 1}
+		for range 200 {
+			wide.Flows = append(wide.Flows, Flow{Cost: r.Float64(), Uses: []float64{0.01 + 0.01*r.Float64()}, Size: 50})
+		}
+		memory := new(Memory)
+		first := &Transport{Stock: []float64{100}, Leave: []float64{1}, Blocks: []Block{wide, wide, wide, wide}, Memory: memory}
+		_, err := first.Solve(t.Context(), 1000)
+		require.NoError(t, err)
+		p := randomTransport(r, 2, 4, 2)
+		want, err := p.Solve(t.Context(), 1000)
+		require.NoError(t, err)
+		p.Memory = memory
+		got, err := p.Solve(t.Context(), 1000)
+		require.NoError(t, err)
+		require.Equal(t, want, got)
+	}
+}
+
 // What no row limits is no program, and what is left where it costs nothing is no limit.
 func TestUnlimitedIsUnsolved(t *testing.T) {
 	b := Block{Rows: 1, Flows: []Flow{{Cost: 1, Uses: []float64{0}, Size: 1}}}

@@ -44,7 +44,7 @@ const (
 // is kept.
 func (s *simplex) reset(m int) {
 	s.m, s.scale, s.work = m, 0, 0
-	s.t, s.p, s.pb, s.paid = zeros(s.t[:0], m*m), zeros(s.p[:0], m), zeros(s.pb[:0], m), s.paid[:0]
+	s.t, s.p, s.pb = zeros(s.t[:0], m*m), zeros(s.p[:0], m), zeros(s.pb[:0], m)
 	s.x, s.basis, s.in = slices.Grow(s.x[:0], m), slices.Grow(s.basis[:0], m), slices.Grow(s.in[:0], m)
 	for j := range m {
 		s.t[j*m+j] = 1
