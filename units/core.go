@@ -160,14 +160,11 @@ func group(x float64, decimals int) string {
 	if strings.HasPrefix(s, "-") || strings.HasPrefix(s, "+") {
 		start = 1
 	}
-	end := strings.IndexByte(s, '.')
-	if end < 0 {
-		end = len(s)
-	}
 	if s[start:] == "Inf" || s == "NaN" {
 		return s
 	}
-	for i := end - 3; i > start; i -= 3 {
+	whole, _, _ := strings.Cut(s, ".")
+	for i := len(whole) - 3; i > start; i -= 3 {
 		s = s[:i] + "," + s[i:]
 	}
 	if strings.Trim(s, "-0.,") == "" { // no negative zero

@@ -219,6 +219,27 @@ func TestFaultKinds(t *testing.T) {
 	require.Equal(t, []units.FaultKind{units.FaultName, units.FaultMissing, units.FaultLacking, units.FaultName}, kinds)
 }
 
+// The zero value of an enumeration is missing where it has no name; 0 of anything else is a
+// value like any other.
+func TestZeroValuesInFaults(t *testing.T) {
+	var f units.Faults
+	f.Add("gear", units.Enum[gearWords](0), "low or high")
+	f.Add("gear", units.Enum[gearWords](7), "low or high")
+	f.Add("system", units.System(0), "metric")
+	f.Add("days", 0, "1 to 366")
+	f.Add("share", 0.0, "more than 0")
+	require.EqualError(t, f.Err(), "gear: missing; want low or high\ngear: got (7), want low or high\nsystem: got US, want metric\ndays: got 0, want 1 to 366\nshare: got 0, want more than 0")
+	var kinds []units.FaultKind
+	for _, e := range units.FieldErrors(f.Err()) {
+		kinds = append(kinds, e.Kind)
+	}
+	require.Equal(t, []units.FaultKind{units.FaultMissing, units.FaultName, units.FaultName, units.FaultCount, units.FaultRange}, kinds)
+}
+
+type gearWords struct{}
+
+func (gearWords) Names() units.Names { return units.Names{"", "low", "high"} }
+
 func TestPathWithin(t *testing.T) {
 	for _, place := range []string{"fields[2].area", "fields[2]", "fields", ""} {
 		require.True(t, units.PathWithin("fields[2].area", place), place)

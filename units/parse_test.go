@@ -244,14 +244,14 @@ func TestBracketsOfUnits(t *testing.T) {
 		require.InDelta(t, want, a.SI(), 1e-12*want, text)
 	}
 	for text, want := range map[string]string{
-		"5 lb/0 gal": "a whole number above 0", "5 lb/(0 gal)": "a whole number above 0", "5 lb/1,00 gal": "a whole number above 0", "5 lb/1.5 gal": "a unit that ends before", "5 kg/m^": "an exponent of 1 to 3", "5 kg/m^x": "an exponent of 1 to 3", "5 kg/m4": "an exponent of 1 to 3",
-		"5 kg/m0": "an exponent of 1 to 3", "5 kg/": "a unit name at the end", "5 kg//m3": "a unit name instead of", "5 kg/[lb": "a closing ]", "5 [xx]": "a known UCUM code", "5 kg,m3": "a unit that ends before",
+		"5 lb/0 gal": "a whole number above 0", "5 lb/(0 gal)": "a whole number above 0", "5 lb/1,00 gal": "a whole number above 0", "5 lb/1.5 gal": "a unit that ends before \" gal\"", "5 kg/m^": "an exponent of 1 to 3", "5 kg/m^x": "an exponent of 1 to 3", "5 kg/m4": "an exponent of 1 to 3",
+		"5 kg/m0": "an exponent of 1 to 3", "5 kg/": "a unit name at the end", "5 kg//m3": "a unit name instead of", "5 kg/[lb": "a closing ]", "5 [xx]": "a known UCUM code", "5 kg,m3": "a unit that ends before \",m3\"",
 	} {
 		_, err := units.ParseConcentration(text)
 		require.ErrorContains(t, err, want, text)
 	}
 	for text, want := range map[string]units.Concentration{
-		"5 lb/(1000 gal.)": 5 * units.PoundPer1000Gallon, "5 lb./1000 gal.": 5 * units.PoundPer1000Gallon, "5 kg.m-3": 5, "5 kg/m^3": 5, "5 m^-3.kg": 5, "5 [lb_av]/1000 [gal_us]": 5 * units.PoundPer1000Gallon, "5 LB/1,000 GAL": 5 * units.PoundPer1000Gallon, "5 kg/CUBIC METRE": 5, "5 kg / m1.m2": -1,
+		"5 lb/(1000 gal.)": 5 * units.PoundPer1000Gallon, "5 lb./1000 gal.": 5 * units.PoundPer1000Gallon, "5 kg.m-3": 5, "5 kg/m^3": 5, "5 kg1/m3": 5, "5 m-2.kg.m-1": 5, "5 m^-3.kg": 5, "5 [lb_av]/1000 [gal_us]": 5 * units.PoundPer1000Gallon, "5 LB/1,000 GAL": 5 * units.PoundPer1000Gallon, "5 kg/CUBIC METRE": 5, "5 kg / m1.m2": -1,
 	} {
 		c, err := units.ParseConcentration(text)
 		if want < 0 {
