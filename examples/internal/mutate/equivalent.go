@@ -10,7 +10,7 @@ import (
 )
 
 // unseen finds the places of a file whose alteration no test could notice, whatever it
-// looks at: what stands beside an error or beside an ok that is false, room set aside in
+// looks at: what stands beside an error, beside an ok that is false or beside what is wanted, room set aside in
 // advance, which infinity a number other than 0 stands for, the size of a number as text, how often a loop that ends by
 // itself may go round at most, the size of what a comparison answers and of what stands for
 // none, ties at which both sides are the same, and tolerances below a millionth and their factors. small are the constants that are such.
@@ -30,7 +30,7 @@ func unseen(f *ast.File, small map[string]bool) map[token.Pos]bool {
 				continue
 			}
 			last := r.Results[len(r.Results)-1]
-			if !(okFalse(results, last) || fails(last, failed, list[:i])) {
+			if !(okFalse(results, last) || wanted(results, last) || fails(last, failed, list[:i])) {
 				continue
 			}
 			for _, x := range r.Results[:len(r.Results)-1] {
@@ -147,6 +147,16 @@ func okFalse(results *ast.FieldList, x ast.Expr) bool {
 		}
 	}
 	return n == 1 && (named == "" || named == "ok")
+}
+
+// wanted reports whether x, the last result, says what is wanted in place of what was refused.
+func wanted(results *ast.FieldList, x ast.Expr) bool {
+	if results.NumFields() == 0 {
+		return false
+	}
+	names := results.List[len(results.List)-1].Names
+	l, isText := x.(*ast.BasicLit)
+	return len(names) > 0 && names[len(names)-1].Name == "want" && !(isText && l.Value == `""`)
 }
 
 // fails reports whether x is an error that is not nil: err where it was looked at, one
