@@ -64,6 +64,38 @@ func TestLeastAreaCountsWhatElseIsOnTheField(t *testing.T) {
 	require.Empty(t, slices.Concat(r.Placements[0].Apart, r.Placements[1].Apart))
 }
 
+// Placements that share a limit, also over a third one, go apart from each other, and one that
+// shares none with them may lie on top of either. By hand: two bring a third of the phosphorus
+// each and have half of the field, a third one half of the potash.
+func TestOnlyWhatSharesALimitGoesApart(t *testing.T) {
+	s := shared(372./3, 372./3)
+	water := s.Materials[0]
+	water.Name, water.Stock = "wash water", nutrient.LiquidAmount(36*18.6*kgal) // 186 lb/acre
+	water.Holds = []Holding{{Of: "P2O5", Content: lb1000(0)}, {Of: "K2O", Content: lb1000(10)}}
+	for i := range s.Materials {
+		s.Materials[i].Holds = append(s.Materials[i].Holds, Holding{Of: "K2O", Content: lb1000(0)})
+	}
+	s.Materials = append(s.Materials, water)
+	s.Fields[0].Limits = append(s.Fields[0].Limits, Limit{Kind: "potash", Of: "K2O", Room: 372 * units.PoundPerAcre})
+	r, err := allocate(s)
+	require.NoError(t, err)
+	var apart []int
+	for _, p := range r.Placements {
+		require.InDelta(t, 18, p.Least.In(units.Acre), 1e-6)
+		apart = append(apart, len(p.Apart))
+	}
+	require.Equal(t, []int{1, 1, 0}, apart)
+	require.InDelta(t, 36, r.Fields[0].Least.In(units.Acre), 1e-6)
+	// With a little phosphorus in the water it is apart, too, and there is no ground for that:
+	// what is on it is on all of the field, but for the largest.
+	s.Materials[2].Holds[0].Content = lb1000(0.1)
+	r, err = allocate(s)
+	require.NoError(t, err)
+	for _, p := range r.Placements {
+		require.Empty(t, p.Apart)
+	}
+}
+
 // Where there is no ground for two side by side, the larger keeps its part, and the other gets
 // what does on top of it; the field needs the larger of the two. By hand: in fall slurry takes
 // 0.8 of the nitrogen of the season and 0.1 of the phosphorus of the year, in spring effluent

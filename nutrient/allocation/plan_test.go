@@ -140,6 +140,30 @@ func TestAllocationShortage(t *testing.T) {
 	require.Nil(t, r.Shortage)
 }
 
+// The same shortage at any size of stocks and fields.
+func TestAllocationShortageOfAnySize(t *testing.T) {
+	for _, k := range []float64{1e-7, 1e-3, 1, 1e3} {
+		s := twoByTwo()
+		s.Materials[1].Stock = nutrient.LiquidAmount(400 * kgal)
+		for i := range s.Materials {
+			timesAmount(&s.Materials[i].Stock, k)
+			s.Fields[i].Area *= units.Area(k)
+		}
+		r, err := allocate(s)
+		require.NoError(t, err)
+		require.NotNil(t, r.Shortage, k)
+		left, _ := r.Materials[1].Left.Volume()
+		require.InEpsilon(t, 25*k, left.In(kgal), 1e-6)
+		require.InEpsilon(t, 500*k/60, r.Shortage.Acres.In(units.Acre), 1e-6)
+		require.True(t, r.Shortage.Relief[0].All)
+		// Of one that is nearly enough nothing counts as left.
+		s.Fields[1].Area += r.Shortage.Acres * (1 - 1e-8)
+		r, err = allocate(s)
+		require.NoError(t, err)
+		require.Nil(t, r.Shortage, k)
+	}
+}
+
 func TestAllocationShortageOfStorage(t *testing.T) {
 	s := twoByTwo()
 	s.Seasons = []string{"fall", "spring"}
