@@ -215,8 +215,40 @@ func TestThinning(t *testing.T) {
 			require.Equal(t, 1.0, list[g].readings)
 		}
 	}
+	// The floor of a group is the mean of those that were read.
+	spec := SurveySpec{Boundary: rectangle(0, 0, 120, 80), Sides: SidesBanks}
+	for i, r := range rounded(900) {
+		d := 3 + 0.01*float64(i%17)
+		if sounding := depths(float64(r.At.X), float64(r.At.Y), d-float64(r.Value), d); i%3 > 0 {
+			spec.Soundings = append(spec.Soundings, sounding)
+		} else {
+			spec.Soundings = append(spec.Soundings, core(float64(r.At.X), float64(r.At.Y), float64(r.Value)))
+		}
+	}
+	s, err := NewSurvey(t.Context(), spec)
+	require.NoError(t, err)
+	list, _ := s.sites()
+	several := 0
+	for g, ids := range newThinning(s, 0, 0).groups {
+		var sum, n float64
+		for _, i := range ids {
+			if i%3 > 0 {
+				sum, n = sum+3+0.01*float64(i%17), n+1
+			}
+		}
+		if n == 0 {
+			require.True(t, math.IsNaN(list[g].floor))
+			continue
+		}
+		if n > 1 {
+			several++
+		}
+		require.InDelta(t, sum/n, list[g].floor, 1e-12)
+	}
+	require.Positive(t, several)
+
 	few := surveyOf(t, rectangle(0, 0, 120, 80), rounded(mostSites))
 	list, side := few.sites()
-	require.Len(t, list, mostSites)
+	require.Len(t, list, mostSites, "as they are")
 	require.Zero(t, side)
 }

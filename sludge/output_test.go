@@ -42,6 +42,10 @@ func TestTangentPlaneFaults(t *testing.T) {
 	require.NoError(t, err)
 	require.InDelta(t, 41.005, p.Origin().Lat, 1e-12)
 	require.InDelta(t, -94.995, p.Origin().Lon, 1e-12)
+	three, err := PlaneOf([]LonLat{{10, 50}, {10.02, 50.3}, {10.1, 49.9}}, 0)
+	require.NoError(t, err)
+	require.InDelta(t, 10.05, three.Origin().Lon, 1e-12)
+	require.InDelta(t, 50.1, three.Origin().Lat, 1e-12)
 	for _, q := range []LonLat{{85, -41}, {-90, 41}, {0, 91}, {math.NaN(), 0}} {
 		_, err := p.Local(q)
 		require.Error(t, err, "%v", q)

@@ -447,3 +447,16 @@ func TestDifferenceParts(t *testing.T) {
 		require.InDelta(t, math.Round(hits), hits, 1e-9)
 	}
 }
+
+// Sludge that is the same everywhere leaves no doubt but that of the lattice.
+func TestScaleOfEvenSludge(t *testing.T) {
+	s := surveyOf(t, rectangle(0, 0, simLong, simWide), gridOf(6, 4, func(x, y float64) float64 { return 0.01 }), walls)
+	e, err := newEstimate(t.Context(), s, usual, estimateOptions{})
+	require.NoError(t, err)
+	for _, p := range e.parts {
+		if !p.of.log {
+			require.InEpsilon(t, 60, p.volume, 1e-6)
+			require.InEpsilon(t, 0.0015*p.volume, p.scale, 0.01)
+		}
+	}
+}
