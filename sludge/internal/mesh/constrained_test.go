@@ -241,3 +241,39 @@ func TestExtremes(t *testing.T) {
 		}
 	}
 }
+
+// Each level of a locator is a triangulation of every 32nd place of the finer one and of its
+// outermost places, which know their numbers there; the coarsest has few.
+func TestHierarchy(t *testing.T) {
+	for name, places := range crowded(9000) {
+		m := New(context.Background(), places, 1)
+		levels := hierarchy(&m.Triangulation)
+		require.NotEmpty(t, levels, name)
+		finer := m.Pt
+		for _, l := range slices.Backward(levels) {
+			require.Greater(t, len(finer), 2*coarser)
+			known := map[int32]bool{}
+			for i, p := range l.Pt {
+				require.Equal(t, finer[l.finer[i]], p, name)
+				require.Equal(t, int32(i), l.Corner[l.out[i]])
+				known[l.finer[i]] = true
+			}
+			for i := 0; i < len(finer); i += 32 {
+				require.True(t, known[int32(i)])
+			}
+			for _, i := range extremes(finer) {
+				require.True(t, known[i])
+			}
+			require.LessOrEqual(t, len(l.Pt), (len(finer)+31)/32+8)
+			finer = l.Pt
+		}
+		require.LessOrEqual(t, len(finer), 2*coarser, name)
+	}
+	// From three places the nearest comes first.
+	pt := []XY{{5, 0}, {0, 1}, {3, 4}, {2, 2}}
+	for _, at := range [][3]int32{{0, 1, 2}, {2, 1, 0}, {1, 0, 2}, {1, 2, 0}, {3, 2, 0}} {
+		byDistance(&at, pt, XY{0, 0})
+		far := func(v int32) float64 { return pt[v].X*pt[v].X + pt[v].Y*pt[v].Y }
+		require.True(t, far(at[0]) <= far(at[1]) && far(at[1]) <= far(at[2]), "%v", at)
+	}
+}
