@@ -128,6 +128,35 @@ func TestFitAnisotropy(t *testing.T) {
 	require.Contains(t, r.String(), "gain of the anisotropy")
 }
 
+// TestFitAnisotropyStatus: the status is that of the model by its effective range beside the
+// first class and the reach of the data, as of a fit that is alike in all directions.
+func TestFitAnisotropyStatus(t *testing.T) {
+	random := rand.New(rand.NewPCG(1, 1))
+	between := 0
+	for range 25 {
+		samples := rounded(40)
+		for i := range samples {
+			samples[i].Value = units.Length(random.NormFloat64())
+		}
+		r, err := FitAnisotropy(context.Background(), AnisotropySpec{Samples: samples, Classes: 3, NoNugget: true})
+		require.NoError(t, err)
+		reach, first := r.Model.EffectiveRange(), r.Classes[0].Distance
+		want := FitUsable
+		switch {
+		case r.Model.Sill <= 1e-6*r.Model.Nugget || reach < first:
+			want = FitPureNugget
+		case reach > diagonal(samples):
+			want = FitBeyondRange
+		}
+		require.Equal(t, want, r.Status)
+		require.Equal(t, want == FitUsable, r.Why.String() == "")
+		if reach >= first && reach < r.Classes[1].Distance {
+			between++
+		}
+	}
+	require.Positive(t, between)
+}
+
 func TestFitAnisotropyFaults(t *testing.T) {
 	_, err := FitAnisotropy(context.Background(), AnisotropySpec{Classes: 2, Weights: WeightsIterated})
 	require.Equal(t, []string{"samples", "classes", "weights"}, fields(err))
