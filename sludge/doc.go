@@ -267,12 +267,13 @@
 //	Delaunay triangulation, to the fastest found       0.44-0.50  0.40-0.44    0.21-0.27
 //	NewTIN with boundary and edge rule, to the same    0.50-0.58  0.44-0.48    0.23-0.29
 //	ordinary kriging, 2,000 samples, to Cholesky with LAPACK: solving 0.28-0.35, and with
-//	10,000 estimates and their standard deviations 0.47-0.57
+//	10,000 estimates and their standard deviations 0.22-0.30
 //
 // Estimates by kriging run at the speed of a processor that multiplies two numbers at a
-// time, LAPACK at four or more; they are ahead by leaving out what lies out of range. The
-// multiplication of a triangle with a batch of targets does 4.5 products in a nanosecond
-// from any of the caches, so that other sizes of a batch change nothing.
+// time, LAPACK at four or more; they are ahead by leaving out what lies out of range. Many
+// estimates under a model of finite range ask for the entries of the inverse between the
+// samples near each place only; with another model, or few places, they take a triangle of
+// all samples, of which the first takes twice as long in the case above.
 //
 // The surface of soundings on a line, in a cluster or along tracks takes at most two and
 // a half times that of random places by IDW.Grid, 1.6 times by TIN.At. VolumeWithInterval

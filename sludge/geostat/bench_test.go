@@ -23,7 +23,7 @@ func grid100() []plane.Point {
 func BenchmarkKriging(b *testing.B) {
 	m := Model{Nugget: 0.0025, Sill: 0.01, Range: 22}
 	g := grid100()
-	for _, n := range []int{24, 500, 1000} {
+	for _, n := range []int{24, 500, 1000, 2000} {
 		for _, w := range []int{1, 2} {
 			s := rounded(n)
 			b.Run(fmt.Sprintf("global/n=%d/workers=%d", n, w), func(b *testing.B) {

@@ -66,13 +66,14 @@ func (k *Kriging) localBatch(points []plane.Point, out []Estimate) func(list []i
 	}
 }
 
-// inBatches runs over 0 to n in pieces of the size batch, shared out to workers
-// that each get a function of their own from newWork, until ctx is done.
-func inBatches(ctx context.Context, n, workers int, newWork func() func(from, to int)) {
-	parallel.Bands(n, workers, func(from, to int) {
+// inBatches runs over 0 to n in pieces of the size batch, shared out in wholes of a unit,
+// to workers that each get a function of their own from newWork, until ctx is done.
+func inBatches(ctx context.Context, n, unit, workers int, newWork func() func(from, to int)) {
+	parallel.Bands((n+unit-1)/unit, workers, func(from, to int) {
 		work := newWork()
-		for ; from < to && ctx.Err() == nil; from += batch {
-			work(from, min(to, from+batch))
+		end := min(to*unit, n)
+		for from *= unit; from < end && ctx.Err() == nil; from += batch {
+			work(from, min(end, from+batch))
 		}
 	})
 }

@@ -214,22 +214,27 @@ func (k *Kriging) Estimate(p plane.Point) (Estimate, error) {
 
 // Estimates returns the estimates at the points, worked out by the given number
 // of goroutines at once, 0 or 1 for none besides the caller's, whose number changes no
-// bit of the answer. It ends with the error of ctx when that is done.
+// bit of the answer. Of many points with a model of finite range they differ in the last
+// digits from those of each alone, since another way to them is shorter then. It ends with
+// the error of ctx when that is done.
 func (k *Kriging) Estimates(ctx context.Context, points []plane.Point, workers int) ([]Estimate, error) {
 	if err := k.checkPoints(points, workers); err != nil {
 		return nil, err
 	}
 	out := make([]Estimate, len(points))
-	order := k.order(points)
-	inBatches(ctx, len(points), workers, func() func(from, to int) {
-		estimate := k.globalBatch
-		if k.all == nil {
-			estimate = k.localBatch
-		}
+	estimate, order, unit := k.globalBatch, k.order, 1
+	switch {
+	case k.all == nil:
+		estimate = k.localBatch
+	case k.usesInverse(len(points)):
+		estimate, order, unit = k.inverse(ctx, workers).batch, k.inClusters, cluster // the same for any workers
+	}
+	list := order(points)
+	inBatches(ctx, len(points), unit, workers, func() func(from, to int) {
 		part := estimate(points, out)
 		return func(from, to int) {
-			part(order[from:to])
-			for _, i := range order[from:to] {
+			part(list[from:to])
+			for _, i := range list[from:to] {
 				if j, ok := k.exact[points[i]]; ok {
 					out[i] = Estimate{Value: k.samples[j].Value}
 				}
@@ -262,7 +267,7 @@ func (k *Kriging) Values(ctx context.Context, points []plane.Point, workers int)
 		return nil, err
 	}
 	values := make([]units.Length, len(points))
-	inBatches(ctx, len(points), workers, func() func(from, to int) {
+	inBatches(ctx, len(points), 1, workers, func() func(from, to int) {
 		c0 := make([]float64, len(k.samples))
 		return func(from, to int) {
 			for i, p := range points[from:to] {

@@ -6,9 +6,6 @@ import (
 	"math"
 	"slices"
 
-	"gonum.org/v1/gonum/blas"
-	"gonum.org/v1/gonum/blas/blas64"
-
 	"example.org/earthbasin/sludge/internal/mesh"
 	"example.org/earthbasin/units"
 )
@@ -142,25 +139,23 @@ func (r ValidationResult) String() string { return r.Working().String() }
 func (s *system) leaveOneOut(ctx context.Context) (miss, variance []float64, err error) {
 	n := s.matrix.N
 	miss, variance = make([]float64, n), make([]float64, n)
-	columns := make([]float64, n*batch)
-	for from := 0; from < n; from += batch {
+	b := min(batch, (n+3)&^3)
+	rows, live := make([]float64, n*b), make([]bool, n)
+	for from := 0; from < n; from += b {
 		if err := ctx.Err(); err != nil {
 			return nil, nil, err
 		}
-		rows, b := n-from, min(batch, n-from)
-		x := blas64.General{Rows: rows, Cols: b, Stride: b, Data: columns[:rows*b]}
-		clear(x.Data)
-		for i := range b {
-			x.Data[i*b+i] = 1
+		clear(rows)
+		clear(live)
+		to := min(n, from+b)
+		for i := from; i < to; i++ {
+			rows[i*b+i-from], live[i] = 1, true
 		}
-		l := s.factor
-		l.Data, l.N = l.Data[from*n+from:], rows
-		blas64.Trsm(blas.Left, blas.NoTrans, 1, l, x)
-		for i := range b {
-			j := from + i
+		s.forward(rows, b, live)
+		for j := from; j < to; j++ {
 			p := -s.u[j] * s.u[j] / s.s
-			for r := i; r < rows; r++ {
-				p += x.Data[r*b+i] * x.Data[r*b+i]
+			for r := j; r < n; r++ {
+				p += rows[r*b+j-from] * rows[r*b+j-from]
 			}
 			miss[j], variance[j] = s.beta[j]/p, 1/p
 		}
