@@ -99,6 +99,13 @@ func TestStockOfWholeLoads(t *testing.T) {
 			require.Equal(t, n, r.Placements[0].Loads, load)
 			require.InEpsilon(t, load*float64(n), r.Placements[0].Amount.SI(), 1e-12)
 			require.Zero(t, r.Materials[0].Left.SI())
+			for _, last := range []float64{0, math.Inf(1)} { // a last digit less or more
+				s.Materials[0].Stock = nutrient.LiquidAmount(units.Volume(math.Nextafter(load*float64(n), last)))
+				r, err = allocate(s)
+				require.NoError(t, err)
+				require.Equal(t, n, r.Placements[0].Loads, load)
+				require.Zero(t, r.Materials[0].Left.SI())
+			}
 			s.Materials[0].Stock = nutrient.LiquidAmount(units.Volume(load * (float64(n) + 0.25)))
 			r, err = allocate(s)
 			require.NoError(t, err)
