@@ -83,3 +83,12 @@ func TestPaymentAndBids(t *testing.T) {
 		Bids: []cover.Bid{{Bidder: "north", UnitPrices: []*float64{p(1)}}, {Bidder: "north", UnitPrices: []*float64{p(2)}}}})
 	require.EqualError(t, err, `bids[1].bidder: got "north", want one that no other bid has`)
 }
+
+// A cost per area is that of any area, also of a square foot, and 0 without one.
+func TestBidsPerArea(t *testing.T) {
+	for area, want := range map[units.Area]float64{2 * units.Acre: 450, units.SquareFoot: 900 * 43560, 0: 0} {
+		b, err := cover.Bids(cover.BidsSpec{Items: []cover.BidItem{{Name: "seeding", Quantity: 3, Unit: "acre"}}, Bids: []cover.Bid{{Bidder: "north", UnitPrices: []*float64{new(300.0)}}}, Area: area})
+		require.NoError(t, err)
+		require.InDelta(t, want, b.Rows[0].PerArea.Of(units.Acre), 1e-9*want)
+	}
+}
