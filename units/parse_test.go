@@ -175,6 +175,7 @@ func TestNoTextReadsAsInfinity(t *testing.T) {
 	require.Equal(t, units.Price[units.Volume](1), price)
 	require.Equal(t, units.Temperature(1), temp)
 	require.NoError(t, price.UnmarshalText([]byte("1e300 per gal")))
+	require.NoError(t, temp.UnmarshalText([]byte("1.7976931348623157e308 K")), "the largest there is")
 }
 
 // A sum falls from part to part, down to but not at one of the unit before; each sign and
