@@ -172,6 +172,9 @@ func TestStretchedFields(t *testing.T) {
 	for _, h := range e.hypotheses {
 		require.Len(t, h.fits, len(e.structures))
 	}
+	along := volumeOf(t, surveyOf(t, rectangle(0, 0, simLong, simWide), gridOf(10, 6, func(x, y float64) float64 { return 1 + 0.3*math.Sin((x-y)/7) }), walls), usual)
+	require.InDelta(t, 45, along.Stretch.Azimuth, 1e-9, "one of the ways that are tried")
+	require.InDelta(t, 10, along.Stretch.Ratio, 1e-9, "the most")
 	few := surveyOf(t, rectangle(0, 0, simLong, simWide), gridOf(23, 1, wave), walls)
 	r = volumeOf(t, few, usual)
 	require.Nil(t, r.Stretch, "too few to tell")
