@@ -35,4 +35,5 @@ func TestLevelsOfACell(t *testing.T) {
 	}
 	require.Zero(t, volume.LevelGrid{}.LevelAt(plane.Point{}).SI())
 	require.Zero(t, volume.LevelGrid{StepX: 1, StepY: 1, Levels: [][]units.Length{{5, 5}, {5}}}.LevelAt(plane.Point{}).SI())
+	require.Zero(t, volume.LevelGrid{StepX: 1, StepY: 1, Levels: [][]units.Length{{5}, {5, 5}}}.LevelAt(plane.Point{}).SI())
 }
