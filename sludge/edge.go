@@ -101,9 +101,11 @@ func edgeThickness(m *mesh.Mesh, corners []int32, z []float64, spec TINSpec, ref
 		if h == nil {
 			h = newHole(m, c, z, holes)
 		}
-		var inside bool
-		if list[i], inside = h.tin.at(m.Pt[c]); inside {
-			continue
+		if !m.Outermost(c) {
+			var inside bool
+			if list[i], inside = h.surface().at(m.Pt[c]); inside {
+				continue
+			}
 		}
 		if spec.Edge == EdgeRefuse {
 			refuse(c)
@@ -120,9 +122,10 @@ func edgeThickness(m *mesh.Mesh, corners []int32, z []float64, spec TINSpec, ref
 // nearest sounding is on the rim: the places in a circle around a corner are joined
 // within that circle.
 type hole struct {
-	tin  *TIN
-	near *mesh.Neighbours
-	z    []float64
+	places []mesh.XY
+	z      []float64
+	near   *mesh.Neighbours
+	tin    *TIN // nil as long as nobody asked for it
 }
 
 // newHole returns the hole around the group of corner c and enters it in holes for each
@@ -145,13 +148,20 @@ func newHole(m *mesh.Mesh, c int32, z []float64, holes map[int32]*hole) *hole {
 	}
 	slices.SortFunc(rim, func(a, b int32) int { return cmp.Compare(m.ID[a], m.ID[b]) }) // of equally near ones the first counts
 	rim = slices.Compact(rim)
-	places := make([]mesh.XY, len(rim))
-	h.z = make([]float64, len(rim))
+	h.places, h.z = make([]mesh.XY, len(rim)), make([]float64, len(rim))
 	for i, j := range rim {
-		places[i], h.z[i] = m.Pt[j], z[m.ID[j]]
+		h.places[i], h.z[i] = m.Pt[j], z[m.ID[j]]
 	}
-	h.tin, h.near = newTIN(places, h.z), mesh.NewNeighbours(places)
+	h.near = mesh.NewNeighbours(h.places)
 	return h
+}
+
+// surface returns the triangulation of the rim.
+func (h *hole) surface() *TIN {
+	if h.tin == nil {
+		h.tin = newTIN(h.places, h.z)
+	}
+	return h.tin
 }
 
 // nearest returns the thickness of the sounding nearest to p.

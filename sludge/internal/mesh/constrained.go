@@ -11,17 +11,13 @@ import (
 // made Delaunay again).
 type Mesh struct {
 	Triangulation
-	fixed []bool  // by side
-	out   []int32 // a side from each place
+	fixed []bool // by side
 }
 
 // New triangulates places as [Delaunay] does.
 func New(ctx context.Context, places []XY, workers int) *Mesh {
 	m := &Mesh{Triangulation: Delaunay(ctx, places, workers)}
-	m.fixed, m.out = make([]bool, len(m.Corner)), make([]int32, len(m.Pt))
-	for k, c := range m.Corner {
-		m.out[c] = int32(k)
-	}
+	m.fixed = make([]bool, len(m.Corner))
 	return m
 }
 
@@ -196,6 +192,21 @@ func (m *Mesh) move(to, from int32) {
 	if t != None {
 		m.Twin[t] = to
 	}
+}
+
+// Outermost reports whether place v is a corner of the hull: in no hull of other places.
+func (m *Mesh) Outermost(v int32) bool {
+	before, after := None, None
+	m.around(v, func(k int32) bool {
+		if m.Twin[k] == None {
+			after = m.To(k)
+		}
+		if m.Twin[PrevSide(k)] == None {
+			before = m.Apex(k)
+		}
+		return true
+	})
+	return before != None && after != None && Orient(m.Pt[before], m.Pt[v], m.Pt[after]) > 0
 }
 
 // Joined yields the places that place v is joined to.

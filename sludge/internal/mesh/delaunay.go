@@ -54,6 +54,7 @@ type Triangulation struct {
 	ID     []int32
 	Corner []int32
 	Twin   []int32
+	out    []int32 // a side from each place
 }
 
 // Delaunay triangulates places. Of several at one place the first counts. Without
@@ -72,7 +73,7 @@ func Delaunay(ctx context.Context, places []XY, workers int) Triangulation {
 	if ctx.Err() != nil {
 		return t
 	}
-	t.Corner, t.Twin = d.triangles(all, p)
+	t.Corner, t.Twin, t.out = d.triangles(all, p)
 	return t
 }
 
@@ -227,7 +228,7 @@ const parallelPlaces = 1 << 13
 func (d *divider) cells(first, count int32, workers int) (part, *pool) {
 	a, b := d.start[first], d.start[first+count]
 	if b-a < parallelPlaces || count == 1 {
-		p := &pool{free: None, fresh: 6 * a, end: 6 * b} // m places have less than 3m edges
+		p := d.newPool(a, b)
 		if d.ctx.Err() != nil {
 			return nothing, p
 		}
@@ -245,7 +246,7 @@ func (d *divider) cells(first, count int32, workers int) (part, *pool) {
 		left, pl = d.cells(first, half, 1)
 		right, pr = d.cells(first+half, half, 1)
 	}
-	pl.rest = append(pl.rest, *pr)
+	pl.rest = append(append(pl.rest, pr.rest...), pr.free)
 	return d.turn(d.join(left, right, pl), count), pl
 }
 

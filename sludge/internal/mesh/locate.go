@@ -20,7 +20,6 @@ type Locator struct {
 // level is a triangulation of some of the places of the next finer one.
 type level struct {
 	Triangulation
-	out   []int32 // a side from each place
 	finer []int32 // the number of each place in the finer one
 }
 
@@ -46,7 +45,7 @@ func (t *Locator) FindFrom(k int32, p XY) int32 {
 	}
 	end := gaveUp
 	if k != None {
-		k, end, _ = t.mesh.straight(t.mesh.out, t.mesh.Corner[k], p, nearBy)
+		k, end, _ = t.mesh.straight(t.mesh.Corner[k], p, nearBy)
 	}
 	switch end {
 	case gaveUp:
@@ -71,7 +70,7 @@ func (t *Locator) locate(p XY) (k int32, steps int) {
 	from := [3]int32{0, 1, 2} // places near by from which to walk
 	for _, l := range *levels {
 		var n int
-		k, _, n = l.walk(l.out, from, p)
+		k, _, n = l.walk(from, p)
 		steps += n
 		from = [3]int32{l.Corner[k], l.Corner[NextSide(k)], l.Corner[PrevSide(k)]}
 		byDistance(&from, l.Pt, p)
@@ -79,7 +78,7 @@ func (t *Locator) locate(p XY) (k int32, steps int) {
 			from[j] = l.finer[v]
 		}
 	}
-	k, inside, n := t.mesh.walk(t.mesh.out, from, p)
+	k, inside, n := t.mesh.walk(from, p)
 	if !inside {
 		k = None
 	}
@@ -126,10 +125,7 @@ func hierarchy(t *Triangulation) []*level {
 		if len(l.Corner) == 0 {
 			break
 		}
-		l.out, l.finer = make([]int32, len(l.Pt)), make([]int32, len(l.Pt))
-		for k, c := range l.Corner {
-			l.out[c] = int32(k)
-		}
+		l.finer = make([]int32, len(l.Pt))
 		for i, id := range l.ID {
 			l.finer[i] = finer[id]
 		}
@@ -179,11 +175,11 @@ func extremes(places []XY) (list [8]int32) {
 // walk goes to p from each of three places in turn and with more patience each time:
 // one of them may be the centre of a fan of thousands. It returns a side of the
 // triangle that holds p, or of the last one before p, which then lies outside, and
-// the number of triangles looked at. Out has a side from each place.
-func (t *Triangulation) walk(out []int32, from [3]int32, p XY) (k int32, inside bool, steps int) {
+// the number of triangles looked at.
+func (t *Triangulation) walk(from [3]int32, p XY) (k int32, inside bool, steps int) {
 	for patience := 64; ; patience *= 2 {
 		for _, v := range from {
-			k, end, n := t.straight(out, v, p, patience)
+			k, end, n := t.straight(v, p, patience)
 			steps += n
 			if end != gaveUp {
 				return k, end == arrived, steps
@@ -202,10 +198,10 @@ const (
 
 // straight goes along the straight way from place v to p through the triangles that
 // it crosses. The predicates are exact, so that it ends in any triangulation.
-func (t *Triangulation) straight(out []int32, v int32, p XY, patience int) (k int32, end walkEnd, steps int) {
+func (t *Triangulation) straight(v int32, p XY, patience int) (k int32, end walkEnd, steps int) {
 	for {
 		var leads bool
-		k, leads, end = t.leading(out[v], p, patience, &steps)
+		k, leads, end = t.leading(t.out[v], p, patience, &steps)
 		if !leads {
 			return k, end, steps
 		}

@@ -1,32 +1,40 @@
 package mesh
 
-// pool hands out pairs of edges: deleted ones, then those of a range, then those
-// of the pools it took over.
+// pool hands out pairs of edges, those that were deleted first. next of a free pair
+// leads to the following one, less the pair behind it: so a range of zeros is free from
+// one pair to the next, and only its last has to be set.
 type pool struct {
-	free       int32 // deleted edges, linked by next
-	fresh, end int32
-	rest       []pool
+	free int32
+	rest []int32 // the first free pairs of the pools that it took over
+}
+
+// newPool returns the pool of the edges of the places from a to b: m places have less
+// than 3m edges.
+func (d *divider) newPool(a, b int32) *pool {
+	if a == b {
+		return &pool{free: None}
+	}
+	d.edge[6*b-2].next = None - 6*b
+	return &pool{free: 6 * a}
 }
 
 func (p *pool) get(edge []dirEdge) int32 {
-	if e := p.free; e != None {
-		p.free = edge[e].next
-		return e
+	e := p.free
+	if e == None {
+		e = p.takeOver()
 	}
-	if p.fresh == p.end {
-		return p.takeOver(edge)
-	}
-	p.fresh += 2
-	return p.fresh - 2
+	p.free = e + 2 + edge[e].next
+	return e
 }
 
-// takeOver is get for a pool whose range is used up.
-func (p *pool) takeOver(edge []dirEdge) int32 {
-	last := len(p.rest) - 1
-	q := p.rest[last]
-	p.free, p.fresh, p.end = q.free, q.fresh, q.end
-	p.rest = append(p.rest[:last], q.rest...)
-	return p.get(edge)
+// takeOver returns a free pair where nothing is left but pools that were taken over.
+func (p *pool) takeOver() int32 {
+	e := None
+	for e == None {
+		last := len(p.rest) - 1
+		e, p.rest = p.rest[last], p.rest[:last]
+	}
+	return e
 }
 
 // remove deletes e and puts it in the pool.
@@ -37,7 +45,7 @@ func (p *pool) remove(edge []dirEdge, e int32) {
 	edge[a].next, edge[b].prev = b, a
 	a, b = pair[1].prev, pair[1].next
 	edge[a].next, edge[b].prev = b, a
-	pair[0].next = p.free
+	pair[0].next = p.free - e - 2
 	p.free = e
 }
 
@@ -205,16 +213,23 @@ func (d *divider) tangent(l, r part) (li, ri, lv, rv int32) {
 		rv = edge[ri].org
 	}
 	for {
-		switch {
-		case li != None && Orient(pt[lv], pt[edge[li^1].org], pt[rv]) > 0:
-			li = edge[li^1].prev
-			lv = edge[li].org
-		case ri != None && Orient(pt[rv], pt[edge[ri^1].org], pt[lv]) < 0:
-			ri = edge[ri^1].next
-			rv = edge[ri].org
-		default:
-			return li, ri, lv, rv
+		if li != None {
+			a, b, c := pt[lv], pt[edge[li^1].org], pt[rv]
+			if det, bound := turned(a, b, c); det > bound || det >= -bound && Orient(a, b, c) > 0 {
+				li = edge[li^1].prev
+				lv = edge[li].org
+				continue
+			}
 		}
+		if ri != None {
+			a, b, c := pt[lv], pt[rv], pt[edge[ri^1].org]
+			if det, bound := turned(a, b, c); det < -bound || det <= bound && Orient(a, b, c) < 0 {
+				ri = edge[ri^1].next
+				rv = edge[ri].org
+				continue
+			}
+		}
+		return li, ri, lv, rv
 	}
 }
 
@@ -250,7 +265,7 @@ func (d *divider) turn(p part, count int32) part {
 func cutsX(count int32) bool { return count&0x55555555 != 0 }
 
 // triangles reads the faces out of the edges.
-func (d *divider) triangles(all part, p *pool) (corner, twin []int32) {
+func (d *divider) triangles(all part, p *pool) (corner, twin, out []int32) {
 	edge := d.edge
 	// Nothing reads next any more: it now holds what lies to the left of an edge, -2 less
 	// the index of the triangle side along it or outside.
@@ -261,7 +276,7 @@ func (d *divider) triangles(all part, p *pool) (corner, twin []int32) {
 		hull++
 	}
 	count := 2*len(d.pt) - 2 - hull
-	corner, twin = make([]int32, 3*count), make([]int32, 3*count)
+	corner, twin, out = make([]int32, 3*count), make([]int32, 3*count), make([]int32, len(d.pt))
 	k := int32(0)
 	for first := range edge {
 		if edge[first].next < 0 {
@@ -269,7 +284,8 @@ func (d *divider) triangles(all part, p *pool) (corner, twin []int32) {
 		}
 		e := int32(first)
 		for range 3 {
-			corner[k], twin[k] = edge[e].org, e^1
+			org := edge[e].org
+			corner[k], twin[k], out[org] = org, e^1, k
 			edge[e].next = -2 - k
 			e = edge[e^1].prev
 			k++
@@ -278,23 +294,19 @@ func (d *divider) triangles(all part, p *pool) (corner, twin []int32) {
 	for k, e := range twin { // no branch, which would be hard to foresee
 		twin[k] = -2 - edge[e].next
 	}
-	return corner, twin
+	return corner, twin, out
 }
 
 // outside stands for what lies beyond the hull.
 const outside = -2 - None
 
-// forget marks the edges that are not in use: deleted or never handed out.
+// forget marks the edges that are not in use.
 func (p *pool) forget(edge []dirEdge) {
-	for e := p.free; e != None; {
-		following := edge[e].next
-		edge[e].next, edge[e+1].next = outside, outside
-		e = following
-	}
-	for e := p.fresh; e < p.end; e++ {
-		edge[e].next = outside
-	}
-	for _, q := range p.rest {
-		q.forget(edge)
+	for _, e := range append(p.rest, p.free) {
+		for e != None {
+			following := e + 2 + edge[e].next
+			edge[e].next, edge[e+1].next = outside, outside
+			e = following
+		}
 	}
 }

@@ -50,6 +50,12 @@ func Orient(a, b, c XY) int {
 	return plane.Orient(a.Point(), b.Point(), c.Point())
 }
 
+// turned is the first stage of Orient: the answer is the sign of det beyond the bound.
+func turned(a, b, c XY) (det, bound float64) {
+	ax, ay, bx, by := a.X-c.X, a.Y-c.Y, b.X-c.X, b.Y-c.Y
+	return ax*by - ay*bx, turnErr*(ax*ax+ay*ay+bx*bx+by*by) + underGuard
+}
+
 // InCircle reports whether d lies inside the circle through a, b, c, which turn
 // left. Of points on one circle the one with the least x, then the least y, is
 // taken to lie a little inside the others' circle: the triangulation joins it to
