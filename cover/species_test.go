@@ -130,6 +130,9 @@ func TestCountSources(t *testing.T) {
 	_, err := cover.Mix(cover.MixSpec{Area: 1, Basis: cover.MixRatesOfPLS, Method: cover.SeedingDrilled, MethodFactor: 1, CriticalFactor: 1, CountSources: []string{"K"},
 		Items: []cover.MixItemSpec{{Species: "purple prairie clover", Rate: 1, Lot: fullLot}}})
 	require.ErrorContains(t, err, "S (217,800 seeds/lb), T (293,000 seeds/lb), P (317,000 seeds/lb), or countSources of the mix")
+	_, err = cover.Mix(cover.MixSpec{Area: 1, Basis: cover.MixRatesOfPLS, Method: cover.SeedingDrilled, MethodFactor: 1, CriticalFactor: 1, Species: []cover.Species{{Common: "hedge nettle", Botanical: "Stachys tenuifolia", Form: cover.LifeFormForb}},
+		Items: []cover.MixItemSpec{{Species: "hedge nettle", Rate: 1, Lot: fullLot}}})
+	require.ErrorContains(t, err, "seedsPerMass, since the table has none for hedge nettle")
 
 	// The critical-area factor of a species stands in place of the mix's.
 	require.InDelta(t, 1.5, row.Rate.In(units.PoundPerAcre), 1e-12)
