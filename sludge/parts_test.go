@@ -463,3 +463,30 @@ func TestScaleOfEvenSludge(t *testing.T) {
 		}
 	}
 }
+
+// Hypotheses over the same sites share their factors; others, those that begin alike too,
+// have their own, which say what factors of these sites alone would.
+func TestSharedFactors(t *testing.T) {
+	s := surveyOf(t, rectangle(0, 0, simLong, simWide), gridOf(4, 3, rippled), walls)
+	e := newGround(t.Context(), s, usual, estimateOptions{})
+	first := e.factorsOf([]int{0, 1, 2, 3, 4, 6})
+	require.Same(t, first, e.factorsOf([]int{0, 1, 2, 3, 4, 6}))
+	seen := []*field.Factors{first}
+	for _, index := range [][]int{{0, 1, 2, 3, 4}, {0, 1, 2, 3, 4, 6, 7}, {0, 1, 2, 5}, {2, 3, 4, 6}} {
+		got := e.factorsOf(index)
+		require.NotContains(t, seen, got)
+		require.Same(t, got, e.factorsOf(index))
+		seen = append(seen, got)
+		var sites field.Sites
+		var y []float64
+		for _, i := range index {
+			sites.X, sites.Y, sites.Readings = append(sites.X, e.sites[i].x), append(sites.Y, e.sites[i].y), append(sites.Readings, e.sites[i].readings)
+			y = append(y, e.sites[i].thickness)
+		}
+		require.Equal(t, sites, got.Sites)
+		want := field.NewFactors(sites, e.structures).Fits(0, field.Values{Y: y})[0]
+		for k, f := range got.Fits(0, field.Values{Y: y})[0] {
+			require.InDelta(t, want[k].LogLikelihood, f.LogLikelihood, 1e-8)
+		}
+	}
+}
