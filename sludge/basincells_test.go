@@ -215,6 +215,17 @@ func TestThinning(t *testing.T) {
 			require.Equal(t, 1.0, list[g].readings)
 		}
 	}
+	// As many cells as there may be are not too many.
+	var pairs []geostat.Sample
+	cell := math.Sqrt(120 * 80 / 120.0)
+	for i := range mostSites { // of 14 by 9
+		x, y := min((float64(i%14)+0.5)*cell, 118), (float64(i/14)+0.5)*cell
+		pairs = append(pairs, sampleAt(x, y, 1), sampleAt(x+0.1, y+0.1, 1))
+	}
+	got := newThinning(surveyOf(t, rectangle(0, 0, 120, 80), pairs), 0, 0)
+	require.InDelta(t, cell, got.side, 1e-12)
+	require.Len(t, got.groups, mostSites)
+
 	// The floor of a group is the mean of those that were read.
 	spec := SurveySpec{Boundary: rectangle(0, 0, 120, 80), Sides: SidesBanks}
 	for i, r := range rounded(900) {

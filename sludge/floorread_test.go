@@ -205,18 +205,21 @@ func TestFittedFloor(t *testing.T) {
 		}
 	}
 	all := f.all()
-	require.LessOrEqual(t, len(all), 5)
-	var weights, below float64
+	want := map[int]float64{} // at five even steps of the weight, by number of the slope
+	for _, step := range []float64{0.1, 0.3, 0.5, 0.7, 0.9} {
+		k, sum := -1, 0.0
+		for sum < step {
+			k++
+			sum += math.Exp(weight(1.05+0.1*float64(k))) / total
+		}
+		want[k] += 0.2
+	}
+	require.Len(t, all, len(want))
+	var weights float64
 	for i, o := range all {
 		weights += o.weight
 		require.True(t, i == 0 || o.slope > all[i-1].slope)
-		below = 0
-		for k := range 51 {
-			if slope := 1.05 + 0.1*float64(k); slope < o.slope+0.05 {
-				below += math.Exp(weight(slope)) / total
-			}
-		}
-		require.GreaterOrEqual(t, below, weights-0.1-1e-9, "at even steps of the weight")
+		require.InDelta(t, want[int(math.Round((o.slope-1.05)/0.1))], o.weight, 1e-12)
 	}
 	require.InDelta(t, 1, weights, 1e-12)
 	require.True(t, slices.ContainsFunc(all, func(o fittedFloor) bool { return math.Abs(o.slope-best) < 1e-9 }))
