@@ -264,6 +264,73 @@ func rest(n int, x float64) {
 	require.ElementsMatch(t, []string{"1e-9", "11", "13", ">", "+", "15", "17", "21", "*", "22", "24", "<", "<", "1e-7", "<=", "-", "31", "33", "34", "35", "100", "104", "41", ">", "+", "1e-9", "64", "1", "1", "47", "40", "50", "51"}, got)
 }
 
+// What stands for none in what a function returns is any number below 0 where its callers
+// ask no more of it.
+func TestNoneReturned(t *testing.T) {
+	name := filepath.Join(t.TempDir(), "toy.go")
+	require.NoError(t, os.WriteFile(name, []byte(`package toy
+
+func first(list []int) int {
+	best := -11 // 11
+	for i := range list {
+		if list[i] > 0 {
+			best = i
+		}
+	}
+	return best
+}
+
+func shown(list []int) int {
+	best := -12
+	return best
+}
+
+func compared() int {
+	best := -13
+	if best == 3 {
+		best = 4
+	}
+	return best
+}
+
+func Exported() int {
+	best := -14
+	return best
+}
+
+func use(list []int) int {
+	a := first(list)
+	if a < 0 {
+		return 0
+	}
+	if b := first(list); b >= 0 {
+		return list[b]
+	}
+	c, d, e := 0, 0, 0
+	c = shown(list)
+	d = compared()
+	e = Exported()
+	if c < 0 || d < 0 || e < 0 {
+		return 1
+	}
+	return list[a] + shown(list)
+}
+`), 0o644))
+	set := token.NewFileSet()
+	tree, err := parser.ParseFile(set, name, nil, parser.SkipObjectResolution)
+	require.NoError(t, err)
+	info := newInfo()
+	_, err = (&types.Config{}).Check("toy", set, []*ast.File{tree}, info)
+	require.NoError(t, err)
+	var got []string
+	for _, p := range codePlaces(set, []*source{{name: name, tree: tree}}, info) {
+		if p.unseen {
+			got = append(got, p.old)
+		}
+	}
+	require.Equal(t, []string{"11"}, got)
+}
+
 // The length of a list may be asked of one that always has the same, and of no other.
 func TestOneLength(t *testing.T) {
 	name := filepath.Join(t.TempDir(), "toy.go")

@@ -162,7 +162,7 @@ func codePlaces(set *token.FileSet, sources []*source, info *types.Info) (list [
 		addSmall(small, s.tree)
 	}
 	only := onlyBounds(sources, info)
-	long := oneLength(sources, info, siblings)
+	long, none := oneLength(sources, info, siblings), noneReturned(sources, info)
 	for _, s := range sources {
 		shows := false
 		var unsigned *ast.BasicLit
@@ -172,7 +172,7 @@ func codePlaces(set *token.FileSet, sources []*source, info *types.Info) (list [
 			if shows {
 				kind = "text"
 			}
-			list = append(list, place{kind, s.name, p.Offset, p.Line, old, new, equal[pos] || long[pos]})
+			list = append(list, place{kind, s.name, p.Offset, p.Line, old, new, equal[pos] || long[pos] || none[pos]})
 		}
 		inChecks(s.tree, only, info, func(n ast.Node, bound bool) bool {
 			switch x := n.(type) {

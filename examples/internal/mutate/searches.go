@@ -39,7 +39,18 @@ func positive(x ast.Expr) *ast.BasicLit {
 // that are asked whether they are below 0, and neither reckoned with nor compared with
 // anything else.
 func noneYet(d ast.Decl, at map[token.Pos]bool) {
-	asked, other := map[string]bool{}, map[string]bool{}
+	asked, other := askedBelow(d)
+	negatives(d, func(name string, l *ast.BasicLit) {
+		if asked[name] && !other[name] {
+			at[l.Pos()] = true
+		}
+	})
+}
+
+// askedBelow tells the names of a declaration that are asked whether they are below 0, and
+// those that are compared with anything else or reckoned with.
+func askedBelow(d ast.Decl) (asked, other map[string]bool) {
+	asked, other = map[string]bool{}, map[string]bool{}
 	ast.Inspect(d, func(n ast.Node) bool {
 		switch x := n.(type) {
 		case *ast.BinaryExpr:
@@ -62,19 +73,92 @@ func noneYet(d ast.Decl, at map[token.Pos]bool) {
 		}
 		return true
 	})
+	return asked, other
+}
+
+// negatives visits the names of a declaration that are set to a number below 0.
+func negatives(d ast.Decl, visit func(name string, l *ast.BasicLit)) {
 	ast.Inspect(d, func(n ast.Node) bool {
 		if x, ok := n.(*ast.AssignStmt); ok && len(x.Lhs) == len(x.Rhs) {
 			for i, e := range x.Rhs {
-				name := types.ExprString(x.Lhs[i])
-				if u, ok := e.(*ast.UnaryExpr); ok && u.Op == token.SUB && asked[name] && !other[name] {
+				if u, ok := e.(*ast.UnaryExpr); ok && u.Op == token.SUB {
 					if l := positive(e); l != nil {
-						at[l.Pos()] = true
+						visit(types.ExprString(x.Lhs[i]), l)
 					}
 				}
 			}
 		}
 		return true
 	})
+}
+
+// noneReturned finds the numbers below 0 that stand for none in what an unexported function
+// returns, where each of its callers asks of that whether it is below 0, and neither
+// reckons with it nor compares it with anything else; nor does the function.
+func noneReturned(sources []*source, info *types.Info) map[token.Pos]bool {
+	at := map[token.Pos]bool{}
+	calls, asked := map[types.Object]int{}, map[types.Object]int{}
+	function := func(e ast.Expr) types.Object {
+		c, ok := e.(*ast.CallExpr)
+		if !ok {
+			return nil
+		}
+		switch f := c.Fun.(type) {
+		case *ast.Ident:
+			return info.Uses[f]
+		case *ast.SelectorExpr:
+			return info.Uses[f.Sel]
+		}
+		return nil
+	}
+	declarations := func(visit func(d *ast.FuncDecl)) {
+		for _, s := range sources {
+			for _, d := range s.tree.Decls {
+				if f, ok := d.(*ast.FuncDecl); ok && f.Body != nil {
+					visit(f)
+				}
+			}
+		}
+	}
+	declarations(func(d *ast.FuncDecl) {
+		below, other := askedBelow(d)
+		ast.Inspect(d, func(n ast.Node) bool {
+			switch x := n.(type) {
+			case *ast.CallExpr:
+				if f := function(x); f != nil {
+					calls[f]++
+				}
+			case *ast.AssignStmt:
+				if len(x.Lhs) == 1 && len(x.Rhs) == 1 {
+					name := types.ExprString(x.Lhs[0])
+					if f := function(x.Rhs[0]); f != nil && below[name] && !other[name] {
+						asked[f]++
+					}
+				}
+			}
+			return true
+		})
+	})
+	declarations(func(d *ast.FuncDecl) {
+		f := info.Defs[d.Name]
+		if f == nil || f.Exported() || calls[f] == 0 || calls[f] != asked[f] || d.Type.Results.NumFields() != 1 {
+			return
+		}
+		_, other := askedBelow(d)
+		returned := map[string]bool{}
+		ast.Inspect(d.Body, func(n ast.Node) bool {
+			if r, ok := n.(*ast.ReturnStmt); ok && len(r.Results) == 1 {
+				returned[types.ExprString(r.Results[0])] = true
+			}
+			return true
+		})
+		negatives(d, func(name string, l *ast.BasicLit) {
+			if returned[name] && !other[name] {
+				at[l.Pos()] = true
+			}
+		})
+	})
+	return at
 }
 
 // leaves reports whether a body ends its loop by itself.
