@@ -118,14 +118,13 @@ func sameRings(a, b *Survey) bool {
 type pairWork struct {
 	each  [2]*estimate
 	rule  BankRule
-	pairs map[pairKey]*field.Pair
+	pairs map[pairKey][]*field.Pair // by likeness
 	parts []pairPart
 }
 
 type pairKey struct {
 	a, b      *field.Factors
 	structure int
-	likeness  int
 }
 
 // pairPart is one structure and likeness under one hypothesis for each survey.
@@ -140,7 +139,7 @@ type pairPart struct {
 
 // newPairWork prepares both surveys on one lattice, over floors that both tell.
 func newPairWork(ctx context.Context, spec DifferenceSpec) *pairWork {
-	w := &pairWork{rule: spec.Volume.BankRule, pairs: map[pairKey]*field.Pair{}}
+	w := &pairWork{rule: spec.Volume.BankRule, pairs: map[pairKey][]*field.Pair{}}
 	for k, s := range []*Survey{spec.Before, spec.After} {
 		e := &estimate{stop: ctx.Err, survey: s}
 		e.setErrors(spec.Volume)
@@ -241,11 +240,11 @@ func (w *pairWork) choose(of [2]*hypothesis, weight float64) {
 		if !of[0].fits[k].OK || !of[1].fits[k].OK || alone(k) < best-goodEnough {
 			continue
 		}
-		for i := range likenesses {
-			if w.each[0].stop() != nil {
-				return
-			}
-			if p := w.pair(of, k, i); p != nil {
+		if w.each[0].stop() != nil {
+			return
+		}
+		for _, p := range w.pairsOf(of, k) {
+			if p != nil {
 				fit := p.Fit(of[0].values, of[1].values)
 				top = max(top, fit.LogLikelihood)
 				options = append(options, option{p, fit})
@@ -270,16 +269,16 @@ func (w *pairWork) choose(of [2]*hypothesis, weight float64) {
 	}
 }
 
-// pair returns the factored covariance of the sites of two hypotheses, nil where that
-// is singular.
-func (w *pairWork) pair(of [2]*hypothesis, structure, likeness int) *field.Pair {
-	key := pairKey{of[0].factors, of[1].factors, structure, likeness}
-	if p, ok := w.pairs[key]; ok {
-		return p
+// pairsOf returns the factored covariances of the sites of two hypotheses under each
+// likeness, nil where one is singular.
+func (w *pairWork) pairsOf(of [2]*hypothesis, structure int) []*field.Pair {
+	key := pairKey{of[0].factors, of[1].factors, structure}
+	if list, ok := w.pairs[key]; ok {
+		return list
 	}
-	p, _ := field.NewPair(of[0].factors.Sites, of[1].factors.Sites, of[0].factors.Structures[structure], likenesses[likeness])
-	w.pairs[key] = p
-	return p
+	list := field.NewPairs(of[0].factors.Sites, of[1].factors.Sites, of[0].factors.Structures[structure], likenesses[:])
+	w.pairs[key] = list
+	return list
 }
 
 // integrate works out the change under one part.

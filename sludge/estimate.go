@@ -157,7 +157,11 @@ func (e *estimate) fit(from int) {
 			values = append(values, rest[len(values)].said())
 		}
 		for k, fits := range factors.Fits(from, values...) {
-			rest[k].fits = append(rest[k].fits, fits...)
+			if from == 0 {
+				rest[k].fits = fits
+			} else {
+				rest[k].fits = append(rest[k].fits, fits...)
+			}
 		}
 		rest = rest[len(values):]
 	}

@@ -170,13 +170,17 @@ func (h *hypothesis) weigh(e *estimate) bool {
 	if h.log {
 		h.evidence -= floats.Sum(h.values)
 	}
+	var predictor *field.Predictor
 	for i, r := range h.roles {
 		if r != roleFloor && r != roleBare {
 			continue
 		}
+		if predictor == nil {
+			predictor = h.factors.Predictor(best, h.values)
+		}
 		s := &e.sites[i]
 		bound, sign := h.bound(i)
-		mu, v := h.factors.Predict(best, h.values, s.x, s.y)
+		mu, v := predictor.At(s.x, s.y)
 		z := sign * (mu - bound) / math.Sqrt(v+h.floor.reading*h.floor.reading)
 		h.evidence += math.Log(max(field.StudentCDF(z, best.DF), worst))
 		if z < 0 {

@@ -35,10 +35,10 @@ const MaxField = 400
 // held against the R package fields). It is safe for concurrent use.
 type Field struct {
 	spec    FieldSpec
-	factors *field.Factors
+	sites   field.Sites
 	y       []float64
-	fits    []field.Fit // that matter
-	weights []float64   // of fits, adding up to 1
+	fits    []*field.Predictor // that matter
+	weights []float64          // of fits, adding up to 1
 }
 
 // The structures that are tried: ranges from half of the mean spacing of the places to
@@ -81,7 +81,7 @@ func NewField(ctx context.Context, spec FieldSpec) (*Field, error) {
 		return nil, err
 	}
 	k := &Field{spec: spec}
-	sites := k.merge(spec.Samples)
+	k.sites = k.merge(spec.Samples)
 	if len(k.y) < 4 {
 		f.Count("samples", len(k.y), "places", "%v or more that differ", 4)
 		return nil, f.Err()
@@ -97,17 +97,18 @@ func NewField(ctx context.Context, spec FieldSpec) (*Field, error) {
 	structures := field.UsualGrid(field.Geometric(spacing/2, 2*extent, fieldRanges))
 	// A few structures at a time, so that the end of ctx is noticed.
 	const step = 12
+	var factors *field.Factors
 	for at := 0; at < len(structures); at += step {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		if more := structures[at:min(at+step, len(structures))]; k.factors == nil {
-			k.factors = field.NewFactors(sites, more)
+		if more := structures[at:min(at+step, len(structures))]; factors == nil {
+			factors = field.NewFactors(k.sites, more)
 		} else {
-			k.factors.Extend(more)
+			factors.Extend(more)
 		}
 	}
-	k.weigh()
+	k.weigh(factors)
 	if len(k.fits) == 0 {
 		f.Say("samples", "places and values that no covariance fits", "values within the range of lengths")
 		return nil, f.Err()
@@ -134,9 +135,9 @@ func (k *Field) merge(samples []Sample) field.Sites {
 }
 
 // weigh keeps the structures that matter, with their weights.
-func (k *Field) weigh() {
+func (k *Field) weigh(factors *field.Factors) {
 	variance := float64(k.spec.ReadingSD) * float64(k.spec.ReadingSD)
-	fits := k.factors.Fits(0, field.Values{Y: k.y, ReadingVariance: variance})[0]
+	fits := factors.Fits(0, field.Values{Y: k.y, ReadingVariance: variance})[0]
 	best, ok := field.Best(fits)
 	if !ok {
 		return
@@ -147,7 +148,7 @@ func (k *Field) weigh() {
 		if !f.OK || !(w >= leastWeight) {
 			continue
 		}
-		k.fits, k.weights = append(k.fits, f), append(k.weights, w)
+		k.fits, k.weights = append(k.fits, factors.Predictor(f, k.y)), append(k.weights, w)
 		sum += w
 	}
 	for i := range k.weights {
@@ -159,8 +160,8 @@ func (k *Field) weigh() {
 func (k *Field) Structures() []FieldStructure {
 	var list []FieldStructure
 	for i, f := range k.fits {
-		st := k.factors.Structures[f.Structure]
-		list = append(list, FieldStructure{0.5 + float64(st.Family), units.Length(st.Range), st.Share, units.Length(math.Sqrt(f.Sigma2)), k.weights[i]})
+		st := f.Structure
+		list = append(list, FieldStructure{0.5 + float64(st.Family), units.Length(st.Range), st.Share, units.Length(math.Sqrt(f.Fit.Sigma2)), k.weights[i]})
 	}
 	slices.SortStableFunc(list, func(a, b FieldStructure) int { return cmp.Compare(b.Weight, a.Weight) })
 	return list
@@ -182,8 +183,8 @@ func (k *Field) At(p plane.Point) (FieldEstimate, error) {
 		return FieldEstimate{}, err
 	}
 	o := p.Sub(k.spec.Samples[0].At)
-	return k.mixed(func(f field.Fit) (mean, variance float64) {
-		return k.factors.Predict(f, k.y, float64(o.X), float64(o.Y))
+	return k.mixed(func(f *field.Predictor) (mean, variance float64) {
+		return f.At(float64(o.X), float64(o.Y))
 	}), nil
 }
 
@@ -217,17 +218,16 @@ func (k *Field) Mean(ctx context.Context, spec BlockSpec) (FieldEstimate, error)
 		o := p.Sub(k.spec.Samples[0].At)
 		x[i], y[i] = float64(o.X), float64(o.Y)
 	}
-	sites := k.factors.Sites
-	e := k.mixed(func(f field.Fit) (mean, variance float64) {
+	e := k.mixed(func(f *field.Predictor) (mean, variance float64) {
 		if ctx.Err() != nil {
 			return 0, 0
 		}
-		st := k.factors.Structures[f.Structure]
+		st := f.Structure
 		r, one := make([]float64, len(k.y)), make([]float64, len(k.y))
 		own := 0.0
 		for i := range x {
 			w := nodes.weight[i]
-			st.Correlations(one, sites, x[i], y[i])
+			st.Correlations(one, k.sites, x[i], y[i])
 			for j := range r {
 				r[j] += w * one[j]
 			}
@@ -236,13 +236,13 @@ func (k *Field) Mean(ctx context.Context, spec BlockSpec) (FieldEstimate, error)
 				own += 2 * w * nodes.weight[j] * st.Between(x[i]-x[j], y[i]-y[j])
 			}
 		}
-		return k.factors.Linear(f, k.y, r, own)
+		return f.Linear(r, own)
 	})
 	return e, ctx.Err()
 }
 
 // mixed puts the t distributions of all structures together.
-func (k *Field) mixed(of func(field.Fit) (mean, variance float64)) FieldEstimate {
+func (k *Field) mixed(of func(*field.Predictor) (mean, variance float64)) FieldEstimate {
 	m := make(field.Mixture, len(k.fits))
 	low, high := math.Inf(1), math.Inf(-1)
 	for i, f := range k.fits {

@@ -245,10 +245,10 @@ func TestFieldReadings(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, k.y, 12)
 	require.InDelta(t, float64(samples[3].Value)-0.2, k.y[3], 1e-12)
-	require.Equal(t, 3.0, k.factors.Sites.Readings[3])
-	require.Equal(t, 1.0, k.factors.Sites.Readings[4])
-	require.InDelta(t, float64(samples[4].At.X-samples[0].At.X), k.factors.Sites.X[4], 1e-12)
-	require.InDelta(t, float64(samples[4].At.Y-samples[0].At.Y), k.factors.Sites.Y[4], 1e-12)
+	require.Equal(t, 3.0, k.sites.Readings[3])
+	require.Equal(t, 1.0, k.sites.Readings[4])
+	require.InDelta(t, float64(samples[4].At.X-samples[0].At.X), k.sites.X[4], 1e-12)
+	require.InDelta(t, float64(samples[4].At.Y-samples[0].At.Y), k.sites.Y[4], 1e-12)
 }
 
 // TestFieldCoverage simulates fields whose covariance nobody tells and asks how often

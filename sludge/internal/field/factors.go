@@ -3,8 +3,6 @@ package field
 import (
 	"math"
 	"slices"
-
-	"gonum.org/v1/gonum/floats"
 )
 
 // Sites are places with values, and how many readings each is the mean of.
@@ -12,37 +10,19 @@ type Sites struct {
 	X, Y, Readings []float64
 }
 
-// leastPivot is the square root of a pivot under which a matrix counts as singular.
-const leastPivot = 1e-11
-
 // Factors holds the Cholesky factors of Sigma under each structure. It does not
 // depend on the values.
 type Factors struct {
 	Structures []Structure
 	Sites      Sites
 	n          int
-	factors    []factor
+	places     []place // of each structure
 }
 
-// factor is Sigma = L L' under one structure. Row i of L has i+1 numbers, the last as its
-// reciprocal.
-type factor struct {
-	head   []float64 // the first rows, packed: those of another factor, which are only read
-	rows   []float64 // the rows after these
-	ones   []float64 // L^-1 1
-	o      float64   // 1'Si 1
-	logDet float64   // of Sigma
-	logO   float64
-	done   int  // rows, up to one that has no pivot
-	ok     bool // all rows are done
-}
-
-func (f *factor) row(i int) []float64 {
-	at, rows := i*(i+1)/2, f.head
-	if at >= len(rows) {
-		at, rows = at-len(rows), f.rows
-	}
-	return rows[at : at+i+1 : at+i+1]
+// place is where the factor of a structure stands.
+type place struct {
+	batch *batch
+	lane  int
 }
 
 // NewFactors factors Sigma under each structure. Structures that follow each other
@@ -55,242 +35,67 @@ func NewFactors(s Sites, structures []Structure) *Factors {
 
 // Extend factors Sigma under more structures.
 func (fs *Factors) Extend(structures []Structure) {
-	first := len(fs.Structures)
-	fs.Structures = slices.Concat(fs.Structures, structures)
-	fs.factor(first, &Factors{}, 0)
+	fs.factor(structures, make([]place, len(structures)), 0)
 }
 
 // With returns the factors of other sites under the structures of fs, which does not come
 // from With itself. The first sites, as many as common says, are those of fs, and so are
 // the first rows of the factors.
 func (fs *Factors) With(s Sites, common int) *Factors {
-	more := &Factors{Structures: fs.Structures, Sites: s, n: len(s.X)}
-	more.factor(0, fs, common)
+	more := &Factors{Sites: s, n: len(s.X)}
+	more.factor(fs.Structures, fs.places, common)
 	return more
 }
 
-// factor factors Sigma under the structures from the first one on. The first rows, as
-// many as common says, are those of like.
-func (fs *Factors) factor(first int, like *Factors, common int) {
-	n, s := fs.n, fs.Sites
-	size, skip := n*(n+1)/2, common*(common+1)/2
-	structures := fs.Structures[first:]
-	room := make([]float64, (size-skip+n)*len(structures))
-	h, r := make([]float64, size-skip), make([]float64, size-skip)
-	var before Structure
-	for k, st := range structures {
-		if k == 0 || st.Metric != before.Metric {
-			at := 0
-			for i := common; i < n; i++ {
-				for j := range i + 1 {
-					h[at] = st.Metric.length(s.X[i]-s.X[j], s.Y[i]-s.Y[j])
-					at++
-				}
+// factor factors Sigma under more structures. The first rows, as many as common says, are
+// those at the places of like, where a batch ends where one of like ends.
+func (fs *Factors) factor(structures []Structure, like []place, common int) {
+	n, skip := fs.n, common*(common+1)/2
+	own := n*(n+1)/2 - skip
+	c := pairwise{sites: fs.Sites, from: common, h: make([]float64, own), r: make([]float64, own)}
+	fs.Structures = slices.Concat(fs.Structures, structures)
+	for k := 0; k < len(structures); {
+		b := &batch{}
+		room := make([]lane, own+n)
+		b.rows, b.ones = room[:own], room[own:]
+		if before := like[k].batch; before != nil {
+			b.head = before.rows[:skip]
+			for i, done := range before.done {
+				b.done[i] = min(common, done)
 			}
 		}
-		if k == 0 || st.Metric != before.Metric || st.Family != before.Family || st.Range != before.Range {
-			st.Family.fill(r, h, st.Range)
+		for i, from := 0, k; i < lanes && k < len(structures) && like[k].batch == like[from].batch; i, k = i+1, k+1 {
+			b.set(i, c.under(structures[k]), structures[k].Share, fs.Sites.Readings)
+			fs.places = append(fs.places, place{b, i})
 		}
-		before = st
-		own := size - skip
-		f := factor{rows: room[:own:own], ones: room[own : own+n : own+n]}
-		room = room[own+n:]
-		if common > 0 {
-			f.head = like.factors[k].rows[:skip]
-			f.done = min(common, like.factors[k].done)
-		}
-		if f.done == common {
-			f.set(r, st.Share, s.Readings)
-		}
-		fs.factors = append(fs.factors, f)
+		b.factor(common)
 	}
 }
 
-// set factors (1-q) r + q diag(1/readings), of which r holds the rows that are not done.
-func (f *factor) set(r []float64, q float64, readings []float64) {
-	n := len(readings)
-	for i, v := range r {
-		f.rows[i] = (1 - q) * v
-	}
-	for i := f.done; i < n; i += 2 { // two rows at a time share what they read
-		a := f.row(i)
-		a[i] = 1 - q + q/readings[i]
-		if i+1 == n {
-			f.eliminate(a, 0, i)
-		} else {
-			b := f.row(i + 1)
-			b[i+1] = 1 - q + q/readings[i+1]
-			f.eliminateTwo(a, b, i)
-		}
-		for k := i; k < min(i+2, n); k++ {
-			row := f.row(k)
-			if k > i {
-				row[i] = (row[i] - dot(row[:i], a)) * a[i]
+// pairwise holds the correlations of each site from one on with itself and those before it.
+type pairwise struct {
+	sites Sites
+	from  int
+	h, r  []float64 // distances, correlations
+	of    Structure // that they were made for; no range: none yet
+}
+
+// under returns the correlations under a structure.
+func (c *pairwise) under(st Structure) []float64 {
+	if c.of.Range == 0 || st.Metric != c.of.Metric {
+		at := 0
+		for i := c.from; i < len(c.sites.X); i++ {
+			for j := range i + 1 {
+				c.h[at] = st.Metric.length(c.sites.X[i]-c.sites.X[j], c.sites.Y[i]-c.sites.Y[j])
+				at++
 			}
-			p := row[k] - dot(row[:k], row)
-			if !(p > leastPivot) {
-				return
-			}
-			row[k] = 1 / math.Sqrt(p)
-			f.done++
 		}
 	}
-	f.ok = true
-	det := 1.0
-	for i := range n {
-		p := f.row(i)[i]
-		if det *= p; det > 1e200 {
-			f.logDet -= 2 * math.Log(det)
-			det = 1
-		}
+	if st.Metric != c.of.Metric || st.Family != c.of.Family || st.Range != c.of.Range {
+		st.Family.fill(c.r, c.h, st.Range)
 	}
-	f.logDet -= 2 * math.Log(det)
-	for i := range f.ones {
-		f.ones[i] = 1
-	}
-	f.solve(f.ones)
-	f.o = floats.Dot(f.ones, f.ones)
-	f.logO = math.Log(f.o)
-}
-
-// eliminate works out the numbers of row a in the columns from to to.
-func (f *factor) eliminate(a []float64, from, to int) {
-	for j := from; j < to; j++ {
-		l := f.row(j)
-		a[j] = (a[j] - dot(a[:j], l)) * l[j]
-	}
-}
-
-// longRow is the length from which a product of rows is worth a call.
-const longRow = 32
-
-// eliminateTwo works out the first columns of two rows, two columns at a time.
-func (f *factor) eliminateTwo(a, b []float64, columns int) {
-	j := 0
-	for ; j+1 < columns; j += 2 {
-		l, m := f.row(j), f.row(j+1)
-		var al, am, bl, bm float64
-		if j >= longRow {
-			al, am = floats.Dot(a[:j], l[:j]), floats.Dot(a[:j], m[:j])
-			bl, bm = floats.Dot(b[:j], l[:j]), floats.Dot(b[:j], m[:j])
-		} else {
-			al, am, bl, bm = fourDots(a[:j], b, l, m)
-		}
-		x, y := l[j], m[j+1]
-		a[j], b[j] = (a[j]-al)*x, (b[j]-bl)*x
-		a[j+1], b[j+1] = (a[j+1]-am-a[j]*m[j])*y, (b[j+1]-bm-b[j]*m[j])*y
-	}
-	if j < columns {
-		f.eliminate(a, j, columns)
-		f.eliminate(b, j, columns)
-	}
-}
-
-// fourDots returns the products of a and b with l and m over the length of a.
-func fourDots(a, b, l, m []float64) (al, am, bl, bm float64) {
-	n := len(a)
-	b, l, m = b[:n], l[:n], m[:n]
-	for k, x := range a {
-		y, u, v := b[k], l[k], m[k]
-		al += x * u
-		am += x * v
-		bl += y * u
-		bm += y * v
-	}
-	return al, am, bl, bm
-}
-
-// dot returns the product of a and the first numbers of b.
-func dot(a, b []float64) float64 {
-	if len(a) >= longRow {
-		return floats.Dot(a, b[:len(a)])
-	}
-	b = b[:len(a)]
-	var s, t float64
-	k := 0
-	for ; k+1 < len(a); k += 2 {
-		s += a[k] * b[k]
-		t += a[k+1] * b[k+1]
-	}
-	if k < len(a) {
-		s += a[k] * b[k]
-	}
-	return s + t
-}
-
-// solve replaces b by L^-1 b.
-func (f *factor) solve(b []float64) {
-	n := len(b)
-	i := 0
-	for ; i+1 < n && i < longRow; i += 2 { // two rows at a time share what they read
-		l, m := f.row(i), f.row(i+1)
-		x, y := twoDots(b[:i], l, m)
-		b[i] = (b[i] - x) * l[i]
-		b[i+1] = (b[i+1] - y - m[i]*b[i]) * m[i+1]
-	}
-	for ; i < n; i++ {
-		row := f.row(i)
-		b[i] = (b[i] - dot(row[:i], b)) * row[i]
-	}
-}
-
-// twoDots returns the products of b with l and m over the length of b.
-func twoDots(b, l, m []float64) (x, y float64) {
-	n := len(b)
-	l, m = l[:n], m[:n]
-	var x2, y2 float64
-	k := 0
-	for ; k+1 < n; k += 2 {
-		u, v := b[k], b[k+1]
-		x += u * l[k]
-		y += u * m[k]
-		x2 += v * l[k+1]
-		y2 += v * m[k+1]
-	}
-	if k < n {
-		x += b[k] * l[k]
-		y += b[k] * m[k]
-	}
-	return x + x2, y + y2
-}
-
-// solveTwo replaces both vectors b by L^-1 b, two rows at a time.
-func (f *factor) solveTwo(b [][2]float64) {
-	i := 0
-	for ; i+1 < len(b); i += 2 {
-		l, m := f.row(i), f.row(i+1)
-		var l0, l1, m0, m1 float64
-		before := m[:i]
-		for k, x := range l[:i] {
-			y, v := before[k], &b[k]
-			l0 += v[0] * x
-			m0 += v[0] * y
-			l1 += v[1] * x
-			m1 += v[1] * y
-		}
-		x, y, z := l[i], m[i], m[i+1]
-		v0, v1 := (b[i][0]-l0)*x, (b[i][1]-l1)*x
-		b[i] = [2]float64{v0, v1}
-		b[i+1] = [2]float64{(b[i+1][0] - m0 - v0*y) * z, (b[i+1][1] - m1 - v1*y) * z}
-	}
-	if i < len(b) {
-		l := f.row(i)
-		v := b[i]
-		for k, x := range l[:i] {
-			v[0] -= b[k][0] * x
-			v[1] -= b[k][1] * x
-		}
-		b[i] = [2]float64{v[0] * l[i], v[1] * l[i]}
-	}
-}
-
-// solveTransposed replaces b by L'^-1 b.
-func (f *factor) solveTransposed(b []float64) {
-	for i := len(b) - 1; i >= 0; i-- {
-		row := f.row(i)
-		b[i] *= row[i]
-		floats.AddScaled(b[:i], -b[i], row[:i])
-	}
+	c.of = st
+	return c.r
 }
 
 // Fit is what the values say under one structure.
@@ -318,48 +123,38 @@ type Values struct {
 func (fs *Factors) Fits(from int, values ...Values) [][]Fit {
 	lists := make([][]Fit, len(values))
 	for i := range lists {
-		lists[i] = make([]Fit, len(fs.factors)-from)
+		lists[i] = make([]Fit, len(fs.places)-from)
 	}
-	one, two := make([]float64, fs.n), make([][2]float64, fs.n)
-	for k := from; k < len(fs.factors); k++ {
-		f := &fs.factors[k]
-		if !f.ok {
-			continue
+	v := make([]lane, fs.n)
+	for k := from; k < len(fs.places); {
+		b, end := fs.places[k].batch, k
+		for end < len(fs.places) && fs.places[end].batch == b {
+			end++
 		}
-		i := 0
-		for ; i+1 < len(values); i += 2 { // two at a time share what they read
-			u, v := &values[i], &values[i+1]
-			for j, y := range u.Y {
-				two[j] = [2]float64{y, v.Y[j]}
+		for i := range values {
+			for j, y := range values[i].Y {
+				v[j] = lane{y, y, y, y}
 			}
-			f.solveTwo(two)
-			var su, sv, uu, vv float64
-			for j, o := range f.ones {
-				y, z := two[j][0], two[j][1]
-				su += o * y
-				sv += o * z
-				uu += y * y
-				vv += z * z
+			b.solve(v)
+			sum, square := product(b.ones, v), product(v, v)
+			for at := k; at < end; at++ {
+				if lane := fs.places[at].lane; b.ok(lane) {
+					lists[i][at-from] = fs.fit(at, sum[lane], square[lane], values[i].ReadingVariance)
+				}
 			}
-			lists[i][k-from] = fs.fit(k, su, uu, u.ReadingVariance)
-			lists[i+1][k-from] = fs.fit(k, sv, vv, v.ReadingVariance)
 		}
-		if i < len(values) {
-			copy(one, values[i].Y)
-			f.solve(one)
-			lists[i][k-from] = fs.fit(k, dot(f.ones, one), dot(one, one), values[i].ReadingVariance)
-		}
+		k = end
 	}
 	return lists
 }
 
 // fit returns what values say under structure k: sum is 1'Si y and square y'Si y.
 func (fs *Factors) fit(k int, sum, square, readingVariance float64) Fit {
-	f, nu := &fs.factors[k], float64(fs.n-1)
-	beta := sum / f.o
-	s := max(leastS, square-beta*beta*f.o)
+	b, lane, nu := fs.places[k].batch, fs.places[k].lane, float64(fs.n-1)
+	beta := sum / b.o[lane]
+	s := max(leastS, square-beta*beta*b.o[lane])
 	fit := Fit{Structure: k, Beta: beta, Sigma2: s / nu, DF: nu, OK: true,
-		LogLikelihood: -0.5*f.logDet - 0.5*f.logO - nu/2*math.Log(s/2) + fs.Structures[k].LogPrior}
+		LogLikelihood: -0.5*b.logDet[lane] - 0.5*b.logO[lane] - nu/2*math.Log(s/2) + fs.Structures[k].LogPrior}
 	if readingVariance > 0 {
 		if r := math.Log(fs.Structures[k].Share * fit.Sigma2 / readingVariance); r < 0 {
 			fit.LogLikelihood -= r * r / (2 * 0.35 * 0.35)
@@ -379,12 +174,43 @@ func Best(fits []Fit) (best Fit, ok bool) {
 	return best, ok
 }
 
-// Predict returns the mean of the field at a place and the variance of a reading
-// there, both under one fit to the values y.
-func (fs *Factors) Predict(fit Fit, y []float64, px, py float64) (mean, variance float64) {
-	r := make([]float64, fs.n)
-	fs.Structures[fit.Structure].Correlations(r, fs.Sites, px, py)
-	return fs.Linear(fit, y, r, 1)
+// one returns the factor under structure k.
+func (fs *Factors) one(k int) *factor { return fs.places[k].batch.one(fs.places[k].lane) }
+
+// Predictor tells of the field under one fit.
+type Predictor struct {
+	Fit       Fit
+	Structure Structure
+	sites     Sites
+	factor    *factor
+	z         []float64 // L^-1 (y - beta)
+}
+
+// Predictor returns the predictor of a fit to the values y.
+func (fs *Factors) Predictor(fit Fit, y []float64) *Predictor {
+	p := &Predictor{Fit: fit, Structure: fs.Structures[fit.Structure], sites: fs.Sites, factor: fs.one(fit.Structure), z: make([]float64, fs.n)}
+	for i := range p.z {
+		p.z[i] = y[i] - fit.Beta
+	}
+	p.factor.solve(p.z)
+	return p
+}
+
+// At returns the mean of the field at a place and the variance of a reading there.
+func (p *Predictor) At(x, y float64) (mean, variance float64) {
+	r := make([]float64, len(p.z))
+	p.Structure.Correlations(r, p.sites, x, y)
+	return p.Linear(r, 1)
+}
+
+// Linear returns the mean and the variance of a weighted mean of the field, the weights
+// adding up to 1: r is its correlations with the sites, which Linear overwrites, and own
+// that with itself.
+func (p *Predictor) Linear(r []float64, own float64) (mean, variance float64) {
+	f := p.factor
+	f.solve(r)
+	e := 1 - dot(f.ones, r)
+	return p.Fit.Beta + dot(r, p.z), (own - dot(r, r) + e*e/f.o) * p.Fit.Sigma2
 }
 
 // Correlations sets r to the correlations of the sites with the field at a place, the
@@ -398,19 +224,4 @@ func (st Structure) Correlations(r []float64, s Sites, px, py float64) {
 // Between returns the correlation of the field over a distance, the nugget left out.
 func (st Structure) Between(dx, dy float64) float64 {
 	return (1 - st.Share) * st.Family.At(st.Metric.length(dx, dy)/st.Range)
-}
-
-// Linear returns the mean and the variance under one fit to the values y of a weighted
-// mean of the field, the weights adding up to 1: r is its correlations with the sites,
-// which Linear overwrites, and own that with itself.
-func (fs *Factors) Linear(fit Fit, y, r []float64, own float64) (mean, variance float64) {
-	f := &fs.factors[fit.Structure]
-	z := make([]float64, fs.n)
-	for i := range z {
-		z[i] = y[i] - fit.Beta
-	}
-	f.solve(r)
-	f.solve(z)
-	e := 1 - dot(f.ones, r)
-	return fit.Beta + dot(r, z), (own - dot(r, r) + e*e/f.o) * fit.Sigma2
 }

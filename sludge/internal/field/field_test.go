@@ -103,12 +103,14 @@ func TestWith(t *testing.T) {
 	}
 	structures := Grid([]float64{10, 40}, []float64{0.01, 0.2}, Isotropic)
 	want := NewFactors(b, structures)
-	got := NewFactors(a, structures).With(b, common)
+	like := NewFactors(a, structures[:5])
+	like.Extend(structures[5:]) // batches that are not full
+	got := like.With(b, common)
 	fits := want.Fits(0, Values{Y: y})[0]
 	for k, f := range got.Fits(0, Values{Y: y})[0] {
 		require.InEpsilon(t, fits[k].LogLikelihood, f.LogLikelihood, 1e-10)
-		wantMean, wantVariance := want.Predict(fits[k], y, 33, 21)
-		mean, variance := got.Predict(f, y, 33, 21)
+		wantMean, wantVariance := want.Predictor(fits[k], y).At(33, 21)
+		mean, variance := got.Predictor(f, y).At(33, 21)
 		require.InEpsilon(t, wantMean, mean, 1e-9)
 		require.InEpsilon(t, wantVariance, variance, 1e-9)
 	}
@@ -138,10 +140,12 @@ func TestDots(t *testing.T) {
 			return sum
 		}
 		require.InDelta(t, of(a, b), dot(a, b), 1e-12)
-		al, am, bl, bm := fourDots(a, b, l, m)
-		require.InDeltaSlice(t, []float64{of(a, l), of(a, m), of(b, l), of(b, m)}, []float64{al, am, bl, bm}, 1e-12)
-		x, y := twoDots(a, l, m)
-		require.InDeltaSlice(t, []float64{of(a, l), of(a, m)}, []float64{x, y}, 1e-12)
+		x, y := make([]lane, n), make([]lane, n+2) // one is longer
+		for i := range n {
+			x[i], y[i] = lane{a[i], a[i], b[i], l[i]}, lane{l[i], m[i], l[i], m[i]}
+		}
+		got := product(x, y)
+		require.InDeltaSlice(t, []float64{of(a, l), of(a, m), of(b, l), of(l, m)}, got[:], 1e-12)
 	}
 }
 
@@ -249,8 +253,8 @@ func TestAgainstDense(t *testing.T) {
 		}
 		miss := 1 - quadratic(one, r0)
 		for own, got := range map[float64]func() (mean, variance float64){
-			1:   func() (mean, variance float64) { return fs.Predict(fit, y, 33, 21) },
-			0.9: func() (mean, variance float64) { return fs.Linear(fit, y, mat.Col(nil, 0, r0), 0.9) },
+			1:   func() (mean, variance float64) { return fs.Predictor(fit, y).At(33, 21) },
+			0.9: func() (mean, variance float64) { return fs.Predictor(fit, y).Linear(mat.Col(nil, 0, r0), 0.9) },
 		} {
 			mean, variance := got()
 			require.InDelta(t, beta+quadratic(r0, off), mean, 1e-8)
@@ -300,8 +304,8 @@ func TestAgainstDense(t *testing.T) {
 		require.InDelta(t, of, total, 1e-8, "and add up to its weights")
 
 		// Two fields that have nothing to do with each other are one and one.
-		p, ok := NewPair(s, s, st, 0)
-		require.True(t, ok)
+		p := NewPairs(s, s, st, []float64{0})[0]
+		require.NotNil(t, p)
 		both := p.Fit(y, y)
 		require.InEpsilon(t, fit.Beta, both.Beta[0], 1e-9)
 		require.InEpsilon(t, fit.Beta, both.Beta[1], 1e-9)

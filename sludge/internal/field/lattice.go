@@ -264,6 +264,9 @@ func (w *Room) set(st Structure) {
 func (w *Room) findPairs(n, m int) {
 	steps := w.targets.points()
 	within := near * w.targets.side()
+	expected := n * int(math.Ceil(math.Pi*near*near))
+	w.pairs = make([]int32, 0, expected)
+	w.distance = make([]float64, 0, expected*len(steps))
 	for k, node := range w.targets.Used {
 		x, y := w.targets.Node(node)
 		for i := range n {
@@ -290,7 +293,7 @@ func (fs *Factors) Field(k int, w *Room, instead *Field) *Field {
 	}
 	room := slices.Grow(instead.u[:0], n*m+2*m)[:n*m+2*m]
 	f := instead
-	*f = Field{Structure: st, factor: &fs.factors[k], n: n, m: m, between: w.between,
+	*f = Field{Structure: st, factor: fs.one(k), n: n, m: m, between: w.between,
 		u: room[:n*m], Miss: room[n*m : n*m+m], Variance: room[n*m+m:]}
 	for j := range m {
 		f.Miss[j], f.Variance[j] = 1, 1-st.Share

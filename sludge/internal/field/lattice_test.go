@@ -252,8 +252,8 @@ func TestPairByDefinition(t *testing.T) {
 		}
 		const n, rho = na + nb, 0.7
 		m := len(c.targets.Used)
-		p, ok := NewPair(a, b, c.st, rho)
-		require.True(t, ok)
+		p := NewPairs(a, b, c.st, []float64{0.1, rho})[1]
+		require.NotNil(t, p)
 		var ya, yb []float64
 		for i := range n {
 			if _, g := number(i); g == 0 {
@@ -352,6 +352,5 @@ func TestPairByDefinition(t *testing.T) {
 	c := latticeCases()[0]
 	c.st.Share = 0
 	c.sites.X[1], c.sites.Y[1] = c.sites.X[0], c.sites.Y[0]
-	_, ok := NewPair(c.sites, c.sites, c.st, 0.5)
-	require.False(t, ok)
+	require.Equal(t, []*Pair{nil}, NewPairs(c.sites, c.sites, c.st, []float64{0.5}))
 }

@@ -2,6 +2,7 @@ package field
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/floats"
 )
@@ -13,56 +14,58 @@ type Pair struct {
 	Structure Structure
 	Rho       float64
 	sites     [2]Sites
-	factor    factor
+	factor    *factor
+	logDet    float64      // of Sigma
 	x         [2][]float64 // L^-1 of the indicator of each field
 	inverse   [3]float64   // of X'Si X: 11, 12, 22
 	logDetX   float64
 }
 
-// NewPair factors Sigma; false where that is singular.
-func NewPair(a, b Sites, st Structure, rho float64) (*Pair, bool) {
-	p := &Pair{Structure: st, Rho: rho, sites: [2]Sites{a, b}}
-	na, n := len(a.X), len(a.X)+len(b.X)
-	at := func(i int) (x, y, readings float64) {
-		if i < na {
-			return a.X[i], a.Y[i], a.Readings[i]
-		}
-		return b.X[i-na], b.Y[i-na], b.Readings[i-na]
-	}
+// NewPairs factors Sigma under each of the correlations rho, at most four; nil where it is
+// singular.
+func NewPairs(a, b Sites, st Structure, rho []float64) []*Pair {
+	na := len(a.X)
+	both := Sites{slices.Concat(a.X, b.X), slices.Concat(a.Y, b.Y), slices.Concat(a.Readings, b.Readings)}
+	n := len(both.X)
 	size := n * (n + 1) / 2
-	r, readings := make([]float64, 0, size), make([]float64, n)
-	for i := range n {
-		xi, yi, m := at(i)
-		readings[i] = m
-		for j := range i + 1 {
-			xj, yj, _ := at(j)
-			r = append(r, st.Metric.length(xi-xj, yi-yj))
-		}
-	}
-	st.Family.fill(r, r, st.Range)
-	for i := na; i < n; i++ {
-		floats.Scale(rho, r[i*(i+1)/2:i*(i+1)/2+na])
-	}
-	p.factor.rows, p.factor.ones = make([]float64, size), make([]float64, n)
-	if p.factor.set(r, st.Share, readings); !p.factor.ok {
-		return nil, false
-	}
-	for g := range p.x {
-		p.x[g] = make([]float64, n)
-		for i := range n {
-			if (i >= na) == (g == 1) {
-				p.x[g][i] = 1
+	c := pairwise{sites: both, h: make([]float64, size), r: make([]float64, size)}
+	f := batch{rows: make([]lane, size), ones: make([]lane, n)}
+	r := c.under(st)
+	for k, v := range rho {
+		f.set(k, r, st.Share, both.Readings)
+		for i := na; i < n; i++ {
+			for j := range f.row(i)[:na] {
+				f.row(i)[j][k] *= v
 			}
 		}
-		p.factor.solve(p.x[g])
 	}
-	m11, m12, m22 := floats.Dot(p.x[0], p.x[0]), floats.Dot(p.x[0], p.x[1]), floats.Dot(p.x[1], p.x[1])
-	det := m11*m22 - m12*m12
-	if !(det > 0) {
-		return nil, false
+	f.factor(0)
+	var x [2][]lane
+	for g := range x {
+		x[g] = make([]lane, n)
+		for i := range n {
+			if (i >= na) == (g == 1) {
+				x[g][i] = lane{1, 1, 1, 1}
+			}
+		}
+		f.solve(x[g])
 	}
-	p.inverse, p.logDetX = [3]float64{m22 / det, -m12 / det, m11 / det}, math.Log(det)
-	return p, true
+	m11, m12, m22 := product(x[0], x[0]), product(x[0], x[1]), product(x[1], x[1])
+	list := make([]*Pair, len(rho))
+	for k, v := range rho {
+		det := m11[k]*m22[k] - m12[k]*m12[k]
+		if !f.ok(k) || !(det > 0) {
+			continue
+		}
+		p := &Pair{Structure: st, Rho: v, sites: [2]Sites{a, b}, factor: f.one(k), logDet: f.logDet[k], logDetX: math.Log(det)}
+		p.inverse = [3]float64{m22[k] / det, -m12[k] / det, m11[k] / det}
+		for g := range x {
+			p.x[g] = make([]float64, n)
+			pick(p.x[g], x[g], k)
+		}
+		list[k] = p
+	}
+	return list
 }
 
 // PairFit is what the values of both fields say.
@@ -85,7 +88,7 @@ func (p *Pair) Fit(ya, yb []float64) PairFit {
 	}
 	s := max(leastS, floats.Dot(z, z))
 	f.Sigma2 = s / f.DF
-	f.LogLikelihood = -p.factor.logDet/2 - p.logDetX/2 - f.DF/2*math.Log(s/2) + p.Structure.LogPrior
+	f.LogLikelihood = -p.logDet/2 - p.logDetX/2 - f.DF/2*math.Log(s/2) + p.Structure.LogPrior
 	return f
 }
 

@@ -5,7 +5,7 @@ import "math"
 // Scores returns by how many standard deviations each value misses what the others say of
 // it under one fit, the mean taken as known.
 func (fs *Factors) Scores(fit Fit, y []float64) []float64 {
-	f := &fs.factors[fit.Structure]
+	f := fs.one(fit.Structure)
 	z, column := make([]float64, fs.n), make([]float64, fs.n)
 	for i := range z {
 		z[i] = y[i] - fit.Beta
