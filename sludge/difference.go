@@ -255,7 +255,7 @@ func (w *pairWork) choose(of [2]*hypothesis, weight float64) {
 	for _, o := range options {
 		total += math.Exp(o.fit.LogLikelihood - top)
 	}
-	steps := max(leastParts, math.Ceil(usualParts*weight))
+	steps := float64(usualDraw(weight))
 	next := 0
 	for _, o := range options {
 		sum += math.Exp(o.fit.LogLikelihood-top) / total

@@ -123,8 +123,10 @@
 // uncertain by 1.3 points (one standard deviation). Entries that looked low were drawn
 // 1500 times and are given so, uncertain by 0.6 points: a-spherical, random, 24 (94.0 of
 // the first 300); g-settled-pile, random, 12 (91.0, with the floor read 90.3);
-// g-settled-pile-error0.2ft, grid, 48 (96.7 both). All were drawn in November 2026 with the
-// method as it stands.
+// g-settled-pile-error0.2ft, grid, 48 (96.7 both). All were drawn in November 2026, those at
+// 24 places with the method as it stands, the others with a few more parts of light
+// hypotheses: at 24 places leaving these out moved no width by more than 0.1 and no
+// coverage by more than 0.6.
 //
 // Fields a have walls, mean 1.2 m, standard deviation 0.3 m and a range of 30 m; d is the
 // spherical one draped over banks of 3 : 1 down to 3 m and f the same as a settled top,
@@ -137,7 +139,7 @@
 //	field, places                     12          24          48          more
 //	a-exponential, grid                97.0  22.5  99.3  14.4  98.0   8.1
 //	a-exponential, random              95.3  27.6  98.3  17.2  96.0  10.3
-//	a-smooth, grid                    100.0  23.7 100.0  10.3  99.7   1.6
+//	a-smooth, grid                    100.0  23.7 100.0  10.2  99.7   1.6
 //	a-smooth, random                   95.3  25.3  96.3  12.6  94.7   4.6
 //	a-spherical, grid                  99.3  23.9  98.7  13.4  97.3   5.7
 //	a-spherical, random                96.0  27.1  95.1  15.8  96.7   8.9
@@ -147,9 +149,9 @@
 //	c-pile-error0.1ft, random          92.3  28.2  97.3  11.1  98.7   5.4
 //	c-pile-error0.2ft, grid            99.0  25.1  98.7  10.0 100.0   7.1
 //	c-spherical-error0.2ft, grid       99.0  25.5  99.0  15.1  99.7   7.1
-//	d-draped, off-banks                99.0  42.0  96.0  28.7  99.0   8.0  150: 98.0 2.9; 400: 95.0 2.3
+//	d-draped, off-banks                99.0  42.0  96.0  28.6  99.0   8.0  150: 98.0 2.9; 400: 95.0 2.3
 //	e-pile, crowded                   100.0  37.5 100.0   7.0 100.0   1.8
-//	f-settled, grid                    98.3  33.6  97.0  17.2  97.7   8.8
+//	f-settled, grid                    98.3  33.6  97.0  17.1  97.7   8.8
 //	f-settled, off-banks               98.7  56.9  96.7  35.0  98.3   7.1  150: 98.0 3.5; 400: 96.0 3.3
 //	f-settled, random                  94.7  38.9  97.7  21.4  95.3  12.1
 //	g-settled-pile, grid               99.7  24.3 100.0   3.9  99.7   1.1
@@ -160,10 +162,10 @@
 //	o-crest, random                    91.3  37.6  90.7  16.4  87.7   6.2
 //	o-skewed, random                   93.7  67.5  95.0  43.8  96.3  26.0
 //	o-step, random                     94.0  29.1  94.3  15.5  94.0   7.8
-//	o-stretched, grid                  97.0  25.6  99.0  12.2  97.3   6.3  150: 98.0 3.3; 400: 93.0 3.8
+//	o-stretched, grid                  97.0  25.6  99.0  12.1  97.3   6.3  150: 98.0 3.3; 400: 93.0 3.8
 //	o-stretched, random                94.3  27.9  95.3  15.6  98.3   8.8
 //	o-stretched, tracks                        -           -           -  1800: 92.7 2.7
-//	o-thin, grid                       99.0  80.9  98.7  45.9  92.7  20.1
+//	o-thin, grid                       99.0  80.9  98.7  45.8  92.7  20.1
 //	o-thin, off-banks                  96.3  84.3  89.3  55.4  92.3  30.6
 //	o-two-piles, random                96.3  28.6 100.0   7.1  99.7   1.8
 //	t-draped, tracks                           -           -           -  1800: 98.7 3.0
@@ -181,10 +183,10 @@
 //	b-pile, random                     93.0  21.6  98.7   5.5  98.0   1.5
 //	c-pile-error0.1ft, random          92.3  28.0  97.3  11.1  98.7   5.4
 //	c-pile-error0.2ft, grid            99.0  25.1  98.7   9.9 100.0   7.2
-//	d-draped, off-banks                99.7  42.6  96.0  28.8  99.0   8.0
+//	d-draped, off-banks                99.7  42.6  96.0  28.7  99.0   8.0
 //	e-pile, crowded                   100.0  37.2 100.0   7.0 100.0   1.8
-//	f-settled, grid                    98.3  33.6  97.0  17.2  97.7   8.8
-//	f-settled, off-banks               94.0  57.6  97.0  35.1  98.3   7.1
+//	f-settled, grid                    98.3  33.6  97.0  17.1  97.7   8.8
+//	f-settled, off-banks               94.0  57.6  97.0  35.0  98.3   7.1
 //	f-settled, random                  94.7  39.1  97.7  21.4  95.3  12.1
 //	g-settled-pile, grid               99.7  24.4 100.0   3.9  99.7   1.1
 //	g-settled-pile, off-banks          94.7  49.2 100.0   4.0 100.0   0.9
@@ -195,11 +197,11 @@
 // depth about banks of 3 : 1, one that falls from 2.4 to 3.6 m along the basin. Taken as
 // plain floors they were held in 0 to 78 % under a level top:
 //
-//	h-rolling-floor-draped, grid      100.0  24.9  99.3  10.1  98.7   2.1
+//	h-rolling-floor-draped, grid      100.0  24.9  99.3  10.0  98.7   2.1
 //	h-rolling-floor-settled, grid      98.3  43.5  98.0  23.6  96.7   9.7
 //	h-rolling-floor-settled, random    96.3  54.0  95.3  28.8  95.0  14.7
-//	h-tilted-floor-settled, grid       98.0  31.7  99.0  14.7  98.0   4.2
-//	h-tilted-floor-settled, off-banks  98.0  48.4  93.7  21.8  96.7   2.3
+//	h-tilted-floor-settled, grid       98.0  31.7  99.0  14.6  98.0   4.2
+//	h-tilted-floor-settled, off-banks  98.0  48.4  94.0  21.8  96.7   2.3
 //
 // Fields i are over floors that are drawn in places: over the west half, or over the middle
 // without the banks; they roll by 12 %, or fall along the basin. Fields j are over plain
@@ -208,11 +210,11 @@
 //
 //	i-half-drawn-draped, random        95.0  26.8  95.3  13.7  96.7   6.4
 //	i-half-drawn-settled, random       98.3  54.1  98.7  29.3  97.3  15.3
-//	i-half-drawn-tilted-settled, grid  98.0  32.5  99.3  16.0  99.0   5.3
-//	i-middle-drawn-settled, random     97.0  45.4  96.3  24.3  96.7  13.1
+//	i-half-drawn-tilted-settled, grid  98.0  32.5  98.7  16.0  99.0   5.3
+//	i-middle-drawn-settled, random     97.0  45.4  96.3  24.2  96.7  13.1
 //	j-soft-floor-draped, random        99.7  51.6  98.3  43.2  97.7  39.6
 //	j-soft-floor-settled, random       96.7  61.9  95.3  46.5  96.3  41.5
-//	j-floor-error4in-draped, random    92.0  29.5  95.0  16.9  94.3   9.4
+//	j-floor-error4in-draped, random    92.0  29.5  95.3  16.8  94.3   9.4
 //	j-floor-error4in-settled, random   96.3  42.4  96.0  21.8  94.7  11.4
 //	j-floor-error4in-rolling, random   95.3  60.0  98.0  32.3  94.7  17.7
 //

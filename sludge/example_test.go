@@ -404,7 +404,7 @@ func ExampleVolumeWithInterval() {
 	fmt.Println(v.Volume.Text(units.CubicYard, 0), "between", v.Interval.Low.Text(units.CubicYard, 0), "and", v.Interval.High.Text(units.CubicYard, 0))
 	fmt.Printf("%.0f %% of the variance is how the sludge meets the banks\n", 100*v.BanksShare)
 	// Output:
-	// 3,451 yd3 between 3,205 yd3 and 3,699 yd3
+	// 3,451 yd3 between 3,203 yd3 and 3,698 yd3
 	// 93 % of the variance is how the sludge meets the banks
 }
 

@@ -246,12 +246,12 @@ type estimateOptions struct {
 // newEstimate weighs and integrates all hypotheses, unless ctx ends before.
 func newEstimate(ctx context.Context, s *Survey, spec VolumeSpec, o estimateOptions) (*estimate, error) {
 	e := newGround(ctx, s, spec, o)
-	e.round, e.partsWish, e.leastParts = o.round, usualParts, leastParts
-	if o.parts > 0 {
-		e.partsWish, e.leastParts = o.parts, 4
-	}
-	if o.every {
-		e.partsWish = 0
+	e.round, e.partsOf = o.round, usualDraw
+	switch {
+	case o.every:
+		e.partsOf = func(float64) int { return 0 }
+	case o.parts > 0:
+		e.partsOf = func(weight float64) int { return max(4, int(math.Ceil(float64(o.parts)*weight))) }
 	}
 	if len(e.sites) < leastSites {
 		return e, ctx.Err()

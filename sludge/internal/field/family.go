@@ -68,10 +68,11 @@ func falling(v float64) float64 {
 	if t > 1000*exponents {
 		t = 1000 * exponents
 	}
-	const shift = 1 << 20 // numbers are cut towards 0
-	n := int64(t+(shift+0.5)) - shift
-	r := (float64(n) - t) * (math.Ln2 / exponents)
-	return (1 + (r + r*r*((0.5+r*(1.0/6))+r*r*(1.0/24)))) * math.Float64frombits(math.Float64bits(halving[uint64(n)%exponents])-uint64(n>>exponentBits)<<52)
+	const whole = 3 << 51 // numbers of this size have no digits after the point
+	near := t + whole
+	n := math.Float64bits(near)
+	r := (near - whole - t) * (math.Ln2 / exponents)
+	return (1 + (r + r*r*((0.5+r*(1.0/6))+r*r*(1.0/24)))) * math.Float64frombits(math.Float64bits(halving[n%exponents])-n>>exponentBits<<52)
 }
 
 // Metric turns and stretches the plane so that a field that stays alike farther in
