@@ -10,8 +10,7 @@ import (
 )
 
 // The parts drawn of many hypotheses, one of each light one, stand for all of them: the
-// ends of the interval stay within a tenth of its half-width, for a quarter of the work of
-// the usual number with four of every hypothesis.
+// ends of the interval stay within a tenth of its half-width.
 func TestDrawnPartsStandForAll(t *testing.T) {
 	require.Equal(t, []int{1, 2, 2, 8, 16}, []int{usualDraw(0.03), usualDraw(0.04), usualDraw(0.12), usualDraw(0.5), usualDraw(1)})
 	cases := simCases()
