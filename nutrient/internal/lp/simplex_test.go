@@ -128,13 +128,12 @@ func TestSimplexStepsAreThoseOfTheRule(t *testing.T) {
 			p[j] = 2*r.Float64() - 0.5
 			columns[j] = make([]float64, rows)
 			for i := range rows - 2 {
-				if r.IntN(3) > 0 {
-					columns[j][i] = 2*r.Float64() - 1
-				}
+				columns[j][i] = 2*r.Float64() - 1
 			}
-			columns[j][rows-2] = r.Float64()
-			columns[j][rows-1] = 1 // all together at most 1
+			columns[j][rows-2] = 1 // all together at most 1
 		}
+		// The first step makes progress, in a row of its own.
+		p[0], columns[0] = 9, append(make([]float64, rows-1), 1)
 		if same(rows, rows-2, p, columns) {
 			long++
 		}
