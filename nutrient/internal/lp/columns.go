@@ -92,8 +92,7 @@ func (p *Transport) Solve(ctx context.Context, maxRounds int) (Solution, error) 
 			price[m] = p.Leave[m] - master.price(m)/p.Stock[m]
 			moved = moved || price[m] != was
 		}
-		if !moved { // the same prices would make the same column again
-			bound = min(bound, z-mix+total)
+		if !moved { // the same prices would make the same column again, and give the same bound
 			s.Stopped = !proved()
 			break
 		}
