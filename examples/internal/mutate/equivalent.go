@@ -159,13 +159,16 @@ func wanted(results *ast.FieldList, x ast.Expr) bool {
 	return len(names) > 0 && names[len(names)-1].Name == "want" && !(isText && l.Value == `""`)
 }
 
+// sentinel matches the errors of a package that have names.
+var sentinel = regexp.MustCompile(`^([a-z]\w*\.)?Err[A-Z]\w*$`)
+
 // fails reports whether x is an error that is not nil: err where it was looked at, one
 // made on the spot, or the faults to which one was just added.
 func fails(x ast.Expr, failed bool, before []ast.Stmt) bool {
 	switch text := types.ExprString(x); {
 	case text == "err" || strings.HasSuffix(text, ".Err()") && failed:
 		return failed
-	case strings.HasPrefix(text, "fmt.Errorf(") || strings.HasPrefix(text, "errors.New("):
+	case strings.HasPrefix(text, "fmt.Errorf(") || strings.HasPrefix(text, "errors.New(") || sentinel.MatchString(text):
 		return true
 	case strings.HasSuffix(text, ".Err()") && len(before) > 0:
 		s, ok := before[len(before)-1].(*ast.ExprStmt)

@@ -180,6 +180,12 @@ func fails(x float64) (float64, error) {
 	if v > 14+slack { // > +
 		return 15, fmt.Errorf("no") // 15
 	}
+	if v == 54 {
+		return 55, ErrOdd // 55
+	}
+	if v == 56 {
+		return 57, lp.ErrUnsolved // 57
+	}
 	if v == 16 {
 		f.Add("x", v, "other")
 		return 17, f.Err() // 17
@@ -261,7 +267,7 @@ func rest(n int, x float64) {
 			got = append(got, p.old)
 		}
 	}
-	require.ElementsMatch(t, []string{"1e-9", "11", "13", ">", "+", "15", "17", "21", "*", "22", "24", "<", "<", "1e-7", "<=", "-", "31", "33", "34", "35", "100", "104", "41", ">", "+", "1e-9", "64", "1", "1", "47", "40", "50", "51"}, got)
+	require.ElementsMatch(t, []string{"1e-9", "11", "13", ">", "+", "15", "17", "21", "*", "22", "24", "<", "<", "1e-7", "<=", "-", "31", "33", "34", "35", "100", "104", "41", ">", "+", "1e-9", "64", "1", "1", "47", "40", "50", "51", "55", "57"}, got)
 }
 
 // What stands for none in what a function returns is any number below 0 where its callers
