@@ -7,6 +7,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -30,7 +31,7 @@ func TestNeighboursOnStrip(t *testing.T) {
 func TestNeighbours(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 1))
 	sets := awkward()
-	for _, n := range []int{1, 2, 5, 9, 40} {
+	for _, n := range []int{1, 2, 5, 9, 15, 25, 40} {
 		for range n {
 			name := fmt.Sprint("few, ", n)
 			sets[name] = append(sets[name], XY{10 * rng.Float64(), 7 * rng.Float64()})
@@ -50,6 +51,13 @@ func TestNeighbours(t *testing.T) {
 				q = XY{low.X + rng.Float64()*(high.X-low.X), low.Y + rng.Float64()*(high.Y-low.Y)}
 			}
 			checkNearest(t, name, places, q, n.Find, []int{1, 3, 12, 47}[i%4])
+		}
+		if strings.HasPrefix(name, "few") { // all of them, from every cell and beside them
+			for x := -1.5; x < 12; x += 0.7 {
+				for y := -1.5; y < 9; y += 0.7 {
+					checkNearest(t, name, places, XY{x, y}, n.Find, len(places)+1)
+				}
+			}
 		}
 	}
 }
