@@ -266,8 +266,8 @@
 // differences under 15 % are noise. Places are random in a basin of 120 by 80 m:
 //
 //	                                                      10,000      100,000    1,000,000
-//	Delaunay triangulation, to the fastest found       0.44-0.50  0.40-0.44    0.21-0.27
-//	NewTIN with boundary and edge rule, to the same    0.50-0.58  0.44-0.48    0.23-0.29
+//	Delaunay triangulation, to the fastest found       0.39-0.48  0.40-0.44    0.21-0.27
+//	NewTIN with boundary and edge rule, to the same    0.44-0.53  0.44-0.48    0.23-0.29
 //	ordinary kriging, 2,000 samples, to Cholesky with LAPACK: solving 0.28-0.35, and with
 //	10,000 estimates and their standard deviations 0.22-0.30
 //
