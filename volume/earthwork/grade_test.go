@@ -607,3 +607,21 @@ func TestBalanceTakesFewRounds(t *testing.T) {
 	}
 	require.LessOrEqual(t, rounds, 6*n)
 }
+
+// The line of no work along a side is an end of the triangle in cut, whichever of its
+// corners is the first; the triangle in fill beyond has none.
+func TestZeroLineAlongASide(t *testing.T) {
+	corners := triangle{{0, 0, -1}, {1, 0, 0}, {0, 1, 0}}
+	for turn := range 3 {
+		cut := triangle{corners[turn], corners[(turn+1)%3], corners[(turn+2)%3]}
+		p, q, ok := cut.zeroLine()
+		require.True(t, ok, turn)
+		require.ElementsMatch(t, []node{{1, 0, 0}, {0, 1, 0}}, []node{p, q}, turn)
+		fill := cut
+		for i := range fill {
+			fill[i].d = -fill[i].d
+		}
+		_, _, ok = fill.zeroLine()
+		require.False(t, ok, turn)
+	}
+}

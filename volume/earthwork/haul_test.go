@@ -287,3 +287,12 @@ func TestHaulRounds(t *testing.T) {
 		}
 	}
 }
+
+// What is left of a volume is nothing below a part in 1e9 of it, whatever its size.
+func TestHaulRest(t *testing.T) {
+	for _, a := range []units.Volume{1e-3, 1, 1e8} {
+		require.Zero(t, rest(a, a*(1-1e-11)), "%v", a)
+		require.InEpsilon(t, float64(a)*1e-7, float64(rest(a, a*(1-1e-7))), 1e-6, "%v", a)
+		require.Zero(t, rest(a, 2*a), "%v", a)
+	}
+}

@@ -10,6 +10,7 @@ import (
 
 	"example.org/earthbasin/units"
 	"example.org/earthbasin/units/plane"
+	"example.org/earthbasin/volume/internal/cautions"
 )
 
 func TestBasinProfile(t *testing.T) {
@@ -152,4 +153,21 @@ func TestBasinProfileHasEachPointOnce(t *testing.T) {
 	require.InDeltaSlice(t, []float64{0, 3, 5, 13, 21, 23, 26}, stations, 1e-9)
 	require.InDelta(t, 0.4, got.Points[3].Final.SI(), 1e-9)
 	require.InDelta(t, -4+4.4/0.9, got.Points[3].Built.SI(), 1e-9)
+}
+
+// Berms are cut down by as much as they are high, whatever the width of their crests.
+func TestBasinProfileCautions(t *testing.T) {
+	for _, c := range []struct {
+		left, right BermSection
+		deep        bool
+	}{
+		{BermSection{3 * ft, 12 * ft, 3, 3}, BermSection{2 * ft, 30 * ft, 3, 3}, false},
+		{BermSection{6 * ft, 2 * ft, 3, 3}, BermSection{2 * ft, 3 * ft, 3, 3}, true},
+		{BermSection{2 * ft, 3 * ft, 3, 3}, BermSection{6 * ft, 2 * ft, 3, 3}, true},
+	} {
+		r, err := BasinProfile(BasinProfileSpec{Ground: 100 * ft, FloorWidth: 90 * ft, Depth: 8 * ft, CrownGrade: 0.03,
+			Left: ProfileSide{3, c.left, 9 * ft}, Right: ProfileSide{3, c.right, 9 * ft}, Settlement: SettlementSpec{SettlementRuleDesign, 0.1}})
+		require.NoError(t, err)
+		require.Equal(t, c.deep, slices.Contains(r.Cautions, cautions.CaveIn))
+	}
 }

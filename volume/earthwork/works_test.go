@@ -64,6 +64,10 @@ func TestCompaction(t *testing.T) {
 	got, err = earthwork.Compaction(spec)
 	require.NoError(t, err)
 	require.Equal(t, 14, got.Tests, "one for each lift at least")
+	spec.TestEvery = 1
+	got, err = earthwork.Compaction(spec)
+	require.NoError(t, err)
+	require.Equal(t, int(math.Ceil((9000 * yd3).SI())), got.Tests, "of each cubic metre, the least")
 	_, err = earthwork.Compaction(earthwork.CompactionSpec{Roller: &earthwork.RollerSpec{}, MaxDensity: 1})
 	plantest.RequireFields(t, err, "volume", "lift", "passes", "test", "percent", "maxDensity", "roller.width", "roller.speed", "roller.efficiency")
 }
