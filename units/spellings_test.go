@@ -84,7 +84,7 @@ func parsed(t *testing.T, q units.Quantity, text string) units.Quantity {
 // A t is a tonne beside units that are metric or of no system, and could be either ton
 // beside one of the United States.
 func TestTonnesBesideUnits(t *testing.T) {
-	for _, word := range strings.Fields("metre meter cm mm km ha hectare litre liter kg kilogram gram tonne sec second minute min h hr hour day watt kilowatt L mL kL dL m g mg ug W kW s d har ar impgal longton METRES Hectares [lb_av]") {
+	for _, word := range strings.Fields("metre meter cm mm km ha hectare litre liter kg kilogram gram tonne sec second minute min h hr hour day watt kilowatt L mL kL dL m g mg ug W kW s d har ar impgal longton kilogram gram seed ppm percent pct METRES Hectares [lb_av]") {
 		m, err := units.ParseMass("1 t." + word + "/" + word)
 		require.NoError(t, err, word)
 		require.InDelta(t, 1000, m.SI(), 1e-9, word)
