@@ -12,7 +12,7 @@ import (
 // that the long range may run, and how many times as long as the short one it is. All
 // together they have the prior weight of the fields that are alike in all directions.
 const (
-	stretchFrom = 24 // sites with values
+	stretchFrom = 30 // sites with values
 	stretchWays = 8  // over half a turn
 )
 
