@@ -283,11 +283,11 @@
 // made faster in the same month:
 //
 //	                                           24 soundings       48 soundings
-//	vertical sides, random places               1.8 from 2.9       5.5 from 10.1
+//	vertical sides, random places               1.6 from 2.9       5.5 from 10.1
 //	pile on banks, random places                1.4 from 1.9       3.5 from 4.9
 //	level top, random places                    2.5 from 4.9       7.6 from 16
-//	draped, nothing on the banks                2.8 from 4.9       6.6 from 10.5
-//	level top, nothing on the banks             3.0 from 6.0
+//	draped, nothing on the banks                2.6 from 4.9       6.6 from 10.5
+//	level top, nothing on the banks             2.7 from 6.0       6.5
 //
 // Where nothing was sounded on the banks up to ten hypotheses remain, of which each takes
 // its share; where the floor was read or is drawn in places only there are more still, and
