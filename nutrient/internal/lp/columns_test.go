@@ -247,23 +247,6 @@ func TestSolveInAnyMoney(t *testing.T) {
 	}
 }
 
-// The room for a block is made at once: its lists are six, whatever its size.
-func TestLoadMakesRoomOnce(t *testing.T) {
-	for _, rows := range []int{1, 3, 9, 40} {
-		for _, flows := range []int{1, 7, 60} {
-			b := Block{Rows: rows, Extra: make([]Extra, rows)}
-			for i := range b.Extra {
-				b.Extra[i].Row = i
-			}
-			for range flows {
-				b.Flows = append(b.Flows, Flow{Uses: make([]float64, rows)})
-			}
-			made := testing.AllocsPerRun(10, func() { new(simplex).load(&b) })
-			require.LessOrEqual(t, made, 7.0, "%d rows, %d flows: with the tables themselves", rows, flows)
-		}
-	}
-}
-
 // The memory of a wide program, of which the objectives have room for the whole of the next,
 // serves it as fresh memory does.
 func TestMemoryOfAWideProgram(t *testing.T) {
