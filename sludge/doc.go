@@ -123,10 +123,9 @@
 // uncertain by 1.3 points (one standard deviation). Entries that looked low were drawn
 // 1500 times and are given so, uncertain by 0.6 points: a-spherical, random, 24 (94.0 of
 // the first 300); g-settled-pile, random, 12 (91.0, with the floor read 90.3);
-// g-settled-pile-error0.2ft, grid, 48 (96.7 both). All were drawn in November 2026, those at
-// 24 places with the method as it stands, the others with a few more parts of light
-// hypotheses: at 24 places leaving these out moved no width by more than 0.1 and no
-// coverage by more than 0.6.
+// g-settled-pile-error0.2ft, grid, 48 (96.7 both). All were drawn in November 2026, those
+// 1500 and those at 150 places and more with a few more parts of light hypotheses: at 12 to
+// 48 places leaving these out moved coverage by at most 2.4 points, widths by at most 1.6.
 //
 // Fields a have walls, mean 1.2 m, standard deviation 0.3 m and a range of 30 m; d is the
 // spherical one draped over banks of 3 : 1 down to 3 m and f the same as a settled top,
@@ -148,26 +147,26 @@
 //	b-pile, random                     93.3  21.8  98.7   5.5  98.0   1.5
 //	c-pile-error0.1ft, random          92.3  28.2  97.3  11.1  98.7   5.4
 //	c-pile-error0.2ft, grid            99.0  25.1  98.7   9.9 100.0   7.1
-//	c-spherical-error0.2ft, grid       99.0  25.5  99.0  15.2  99.7   7.1
-//	d-draped, off-banks                99.0  42.0  96.0  28.7  99.0   8.0  150: 98.0 2.9; 400: 95.0 2.3
-//	e-pile, crowded                   100.0  37.5 100.0   7.0 100.0   1.8
-//	f-settled, grid                    98.3  33.6  97.0  17.1  97.7   8.8
-//	f-settled, off-banks               98.7  56.9  96.7  35.2  98.3   7.1  150: 98.0 3.5; 400: 96.0 3.3
-//	f-settled, random                  94.7  38.9  97.7  21.4  95.3  12.1
-//	g-settled-pile, grid               99.7  24.3 100.0   3.9  99.7   1.1
+//	c-spherical-error0.2ft, grid       99.0  25.5  99.0  15.2  99.3   7.1
+//	d-draped, off-banks                98.3  41.8  96.0  28.7  98.7   8.0  150: 98.0 2.9; 400: 95.0 2.3
+//	e-pile, crowded                   100.0  37.4 100.0   7.0 100.0   1.8
+//	f-settled, grid                    98.3  33.3  97.0  17.1  97.3   8.8
+//	f-settled, off-banks               98.3  56.6  96.7  35.2  98.3   7.1  150: 98.0 3.5; 400: 96.0 3.3
+//	f-settled, random                  95.0  38.9  97.7  21.4  95.3  12.1
+//	g-settled-pile, grid               99.7  24.2 100.0   3.9  99.7   1.1
 //	g-settled-pile, off-banks          99.3  46.4 100.0   3.4 100.0   0.9  150: 100.0 0.7; 400: 100.0 0.6
 //	g-settled-pile, random             94.3  46.0  98.0  10.5  99.3   2.5
-//	g-settled-pile-error0.2ft, grid   100.0  35.5 100.0  16.2  98.2  10.0
-//	o-crest, grid                      90.3  34.2  90.3  10.8  85.7   4.6
-//	o-crest, random                    91.3  37.6  91.0  16.6  87.7   6.2
+//	g-settled-pile-error0.2ft, grid   100.0  35.4 100.0  16.2  98.2  10.0
+//	o-crest, grid                      90.0  33.7  90.3  10.8  85.7   4.6
+//	o-crest, random                    91.0  37.5  91.0  16.6  87.7   6.3
 //	o-skewed, random                   93.7  67.5  95.0  44.0  96.3  26.0
 //	o-step, random                     94.0  29.1  94.3  15.5  94.0   7.8
-//	o-stretched, grid                  97.0  25.6  99.0  12.4  97.3   6.3  150: 98.0 3.3; 400: 93.0 3.8
+//	o-stretched, grid                  97.0  25.3  99.0  12.4  97.3   6.3  150: 98.0 3.3; 400: 93.0 3.8
 //	o-stretched, random                94.3  27.9  95.3  15.6  98.3   8.8
 //	o-stretched, tracks                        -           -           -  1800: 92.7 2.7
-//	o-thin, grid                       99.0  80.9  98.7  45.8  92.7  20.1
-//	o-thin, off-banks                  96.3  84.3  89.3  55.4  92.3  30.6
-//	o-two-piles, random                96.3  28.6 100.0   7.1  99.7   1.8
+//	o-thin, grid                       98.7  80.5  98.7  45.8  93.0  20.1
+//	o-thin, off-banks                  96.3  84.2  89.3  55.4  92.3  30.6
+//	o-two-piles, random                96.3  28.5 100.0   7.1  99.7   1.8
 //	t-draped, tracks                           -           -           -  1800: 98.7 3.0
 //	t-pile, tracks                             -           -           -  1800: 100.0 0.7
 //	t-pile-shared0.1ft, tracks                 -           -           -  1800: 92.7 6.6
@@ -178,18 +177,18 @@
 //
 // With depths to the floor read at the soundings in place of a drawing:
 //
-//	b-pile, grid                      100.0  15.5 100.0   2.0 100.0   0.9
-//	b-pile, off-banks                 100.0  36.5 100.0   4.4 100.0   0.7
+//	b-pile, grid                      100.0  15.4 100.0   2.0 100.0   0.9
+//	b-pile, off-banks                 100.0  36.0 100.0   4.4 100.0   0.7
 //	b-pile, random                     93.0  21.6  98.7   5.5  98.0   1.5
-//	c-pile-error0.1ft, random          92.3  28.0  97.3  11.1  98.7   5.4
-//	c-pile-error0.2ft, grid            99.0  25.1  98.7   9.9 100.0   7.2
-//	d-draped, off-banks                99.7  42.6  96.0  28.7  99.0   8.0
-//	e-pile, crowded                   100.0  37.2 100.0   7.0 100.0   1.8
-//	f-settled, grid                    98.3  33.6  97.0  17.1  97.7   8.8
-//	f-settled, off-banks               94.0  57.6  96.7  35.2  98.3   7.1
-//	f-settled, random                  94.7  39.1  97.7  21.4  95.3  12.1
-//	g-settled-pile, grid               99.7  24.4 100.0   3.9  99.7   1.1
-//	g-settled-pile, off-banks          94.7  49.2 100.0   4.0 100.0   0.9
+//	c-pile-error0.1ft, random          92.0  27.9  97.3  11.1  98.7   5.4
+//	c-pile-error0.2ft, grid            99.0  25.0  98.7   9.9 100.0   7.2
+//	d-draped, off-banks                98.7  41.4  96.0  28.7  98.7   8.0
+//	e-pile, crowded                   100.0  36.9 100.0   7.0 100.0   1.8
+//	f-settled, grid                    98.3  33.2  97.0  17.1  97.3   8.8
+//	f-settled, off-banks               93.3  56.0  96.7  35.2  98.3   7.1
+//	f-settled, random                  95.0  39.0  97.7  21.4  95.3  12.1
+//	g-settled-pile, grid               99.7  24.2 100.0   3.9  99.7   1.1
+//	g-settled-pile, off-banks          92.3  48.4 100.0   4.0 100.0   0.9
 //	g-settled-pile, random             94.0  46.0  98.0  10.5  99.3   2.5
 //	g-settled-pile-error0.2ft, grid   100.0  35.3 100.0  16.2  98.2  10.0
 //
@@ -197,26 +196,26 @@
 // depth about banks of 3 : 1, one that falls from 2.4 to 3.6 m along the basin. Taken as
 // plain floors they were held in 0 to 78 % under a level top:
 //
-//	h-rolling-floor-draped, grid      100.0  24.9  99.3  10.1  98.7   2.1
-//	h-rolling-floor-settled, grid      98.3  43.5  98.0  23.6  96.7   9.7
-//	h-rolling-floor-settled, random    96.3  54.0  95.3  28.8  95.0  14.7
-//	h-tilted-floor-settled, grid       98.0  31.7  99.0  14.6  98.0   4.2
-//	h-tilted-floor-settled, off-banks  98.0  48.4  94.3  21.9  96.7   2.3
+//	h-rolling-floor-draped, grid      100.0  24.6  99.3  10.1  98.7   2.1
+//	h-rolling-floor-settled, grid      98.3  43.1  98.0  23.6  96.7   9.7
+//	h-rolling-floor-settled, random    96.3  53.8  95.3  28.8  95.0  14.7
+//	h-tilted-floor-settled, grid       97.7  31.2  99.0  14.6  98.0   4.2
+//	h-tilted-floor-settled, off-banks  97.7  47.5  94.3  21.9  96.7   2.3
 //
 // Fields i are over floors that are drawn in places: over the west half, or over the middle
 // without the banks; they roll by 12 %, or fall along the basin. Fields j are over plain
 // floors, but for the last, that were read: soft ones, with an error of 4 in that all depths
 // share, and ones with an error of 4 in of each depth, both told:
 //
-//	i-half-drawn-draped, random        95.0  26.8  95.3  13.7  96.7   6.4
-//	i-half-drawn-settled, random       98.3  54.1  98.7  29.3  97.3  15.3
-//	i-half-drawn-tilted-settled, grid  98.0  32.5  98.7  16.0  99.0   5.3
-//	i-middle-drawn-settled, random     97.0  45.4  96.3  24.2  96.7  13.1
-//	j-soft-floor-draped, random        99.7  51.6  98.3  43.2  97.7  39.6
-//	j-soft-floor-settled, random       96.7  61.9  95.3  46.5  96.3  41.5
-//	j-floor-error4in-draped, random    92.0  29.5  95.3  16.8  94.3   9.4
-//	j-floor-error4in-settled, random   96.3  42.4  96.0  21.8  94.7  11.4
-//	j-floor-error4in-rolling, random   95.3  60.0  98.0  32.3  94.7  17.7
+//	i-half-drawn-draped, random        95.0  26.7  95.3  13.7  96.7   6.4
+//	i-half-drawn-settled, random       98.3  54.0  98.7  29.3  97.3  15.3
+//	i-half-drawn-tilted-settled, grid  97.7  32.2  98.7  16.0  98.7   5.3
+//	i-middle-drawn-settled, random     96.3  45.1  96.3  24.2  96.7  13.1
+//	j-soft-floor-draped, random        99.7  51.5  98.3  43.2  97.7  39.6
+//	j-soft-floor-settled, random       97.0  61.7  95.3  46.5  96.3  41.5
+//	j-floor-error4in-draped, random    92.0  29.3  95.3  16.8  94.3   9.4
+//	j-floor-error4in-settled, random   96.3  42.2  96.0  21.8  94.7  11.4
+//	j-floor-error4in-rolling, random   95.0  59.9  98.0  32.3  94.7  17.7
 //
 // Basins and fields that nothing was fitted to, at 24 random places all over and 4 m or
 // more off the waterline, 300 surveys of each; -run Elsewhere makes them:
@@ -251,7 +250,7 @@
 //
 // Where it still fails: random places may miss a pile altogether, which no interval can
 // know (12 of them hold 92 to 94 %); a sharp crest is no field of an even smoothness (86 to
-// 92 %); thin sludge with bare spots, sounded off the banks only, may be underrated (89 % at
+// 91 %); thin sludge with bare spots, sounded off the banks only, may be underrated (89 % at
 // 24 places), as nothing tells there that it is draped, the end of what is thought possible:
 // with [BankDraped] told it is held in 98 %. Regular grids on smooth fields are held more
 // often than asked for, at up to twice the width that would do. An error that all tracks
