@@ -196,7 +196,7 @@ func (m *model) field(k int, c *check) {
 			switch by := m.shutBy(&w, shut); {
 			case len(by) == 1:
 				closed = append(closed, shutWay{f, by[0].limit, m.use(&by[0], &w)})
-			case by != nil: // by several
+			case len(by) > 1:
 			case most == 0 && unlimited:
 			case most == 0:
 				unlimited = true

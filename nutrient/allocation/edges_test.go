@@ -135,20 +135,8 @@ func TestShortLoadIsWhereItSavesMost(t *testing.T) {
 		cost := func(left float64) (sum float64, fits bool) {
 			sum, fits = model.Leave[0]*left, true
 			for k := range model.Blocks {
-				b := &model.Blocks[k]
-				used := make([]float64, b.Rows)
-				for j, f := range b.Flows {
-					sum += f.Cost * p.placed[k][j]
-					for i, a := range f.Uses {
-						used[i] += a * p.placed[k][j]
-					}
-				}
-				for _, e := range b.Extra {
-					sum += e.Cost * max(0, used[e.Row]-1)
-				}
-				for _, u := range used[:b.Rows-len(b.Extra)] {
-					fits = fits && u <= 1+1e-9
-				}
+				c, within := costOf(&model.Blocks[k], p.placed[k], 1e-9)
+				sum, fits = sum+c, fits && within
 			}
 			return sum, fits
 		}

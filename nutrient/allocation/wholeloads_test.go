@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/earthbasin/nutrient"
+	"example.org/earthbasin/nutrient/internal/lp"
 	"example.org/earthbasin/units"
 )
 
@@ -26,22 +27,7 @@ func TestNoLoadHasACheaperPlace(t *testing.T) {
 		p := m.whole(&sol).plan
 		// cost of the plan of block k, and whether it is within the limits.
 		block := func(k int) (cost float64, fits bool) {
-			b := &m.Blocks[k]
-			used := make([]float64, b.Rows)
-			for j, f := range b.Flows {
-				cost += f.Cost * p.placed[k][j]
-				for i, a := range f.Uses {
-					used[i] += a * p.placed[k][j]
-				}
-			}
-			for _, e := range b.Extra {
-				cost += e.Cost * math.Max(0, used[e.Row]-1)
-			}
-			fits = true
-			for _, u := range used[:b.Rows-len(b.Extra)] {
-				fits = fits && u <= 1+1e-7
-			}
-			return cost, fits
+			return costOf(&m.Blocks[k], p.placed[k], 1e-7)
 		}
 		total := func() (sum float64) {
 			for k := range m.Blocks {
@@ -214,6 +200,22 @@ func TestLoadsMoveByWhatTheySave(t *testing.T) {
 	require.Greater(t, moves, 200)
 }
 
+// costOf returns what a field costs with so much placed by each flow, and whether that is
+// within its limits, which are 1, but for the slack.
+func costOf(b *lp.Block, placed []float64, slack float64) (cost float64, fits bool) {
+	used := make([]float64, b.Rows)
+	for j, f := range b.Flows {
+		cost += f.Cost * placed[j]
+		for i, a := range f.Uses {
+			used[i] += a * placed[j]
+		}
+	}
+	for _, e := range b.Extra {
+		cost += e.Cost * max(0, used[e.Row]-1)
+	}
+	return cost, !slices.ContainsFunc(used[:b.Rows-len(b.Extra)], func(u float64) bool { return !(u <= 1+slack) })
+}
+
 // saves returns what the move of a load from one place to another saves, by the costs of the
 // fields and of the heap before and after; minus infinity where the limits do not allow it.
 func saves(r *rounder, l *lot, from, to int) float64 {
@@ -221,20 +223,8 @@ func saves(r *rounder, l *lot, from, to int) float64 {
 	total := func() float64 {
 		sum := r.Leave[l.material] * r.left[l.material]
 		for k := range r.Blocks {
-			b := &r.Blocks[k]
-			used := make([]float64, b.Rows)
-			for j, f := range b.Flows {
-				sum += f.Cost * r.placed[k][j]
-				for i, a := range f.Uses {
-					used[i] += a * r.placed[k][j]
-				}
-			}
-			for _, e := range b.Extra {
-				sum += e.Cost * max(0, used[e.Row]-1)
-			}
-			for _, u := range used[:b.Rows-len(b.Extra)] {
-				fits = fits && u <= 1+1e-9
-			}
+			cost, within := costOf(&r.Blocks[k], r.placed[k], 1e-9)
+			sum, fits = sum+cost, fits && within
 		}
 		return sum
 	}

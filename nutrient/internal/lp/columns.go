@@ -140,14 +140,13 @@ func (s *simplex) load(b *Block) {
 	s.t, s.p, s.in = slices.Grow(s.t[:0], n*b.Rows), slices.Grow(s.p[:0], n), slices.Grow(s.in[:0], n)
 	s.reset(b.Rows)
 	for j := range b.Flows {
-		col := s.column()
+		col := s.column(0)
 		for i, v := range b.Flows[j].Uses {
 			col[i] = v * b.Flows[j].Size
 		}
 	}
 	for _, e := range b.Extra {
-		s.column()[e.Row] = -1
-		s.p[len(s.p)-1] = -e.Cost
+		s.column(-e.Cost)[e.Row] = -1
 	}
 }
 

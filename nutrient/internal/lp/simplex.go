@@ -62,11 +62,12 @@ func zeros(a []float64, n int) []float64 {
 	return a
 }
 
-// column appends a column of zeros, without an objective yet, and returns it, to be filled
-// while the basis is that of the slacks.
-func (s *simplex) column() []float64 {
+// column appends a column of zeros with the objective p and returns it, to be filled while
+// the basis is that of the slacks.
+func (s *simplex) column(p float64) []float64 {
 	at := len(s.t)
-	s.t, s.p = zeros(s.t, s.m), zeros(s.p, 1)
+	s.t = zeros(s.t, s.m)
+	s.p = append(s.p, p)
 	s.in = append(s.in, false)
 	return s.t[at:]
 }
@@ -74,8 +75,7 @@ func (s *simplex) column() []float64 {
 // add appends the column a with the objective p, in terms of the present basis:
 // the slack columns hold its inverse.
 func (s *simplex) add(p float64, a []float64) {
-	col := s.column()
-	s.p[len(s.p)-1] = p
+	col := s.column(p)
 	for k, v := range a {
 		if v == 0 {
 			continue

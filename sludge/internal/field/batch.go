@@ -39,7 +39,7 @@ func (b *batch) ok(k int) bool { return b.done[k] == len(b.ones) }
 // set makes covariance k (1-q) r + q diag(1/readings), of which r holds the rows that are
 // not those of another batch.
 func (b *batch) set(k int, r []float64, q float64, readings []float64) {
-	rows, k := b.rows[:len(r)], k%lanes
+	rows := b.rows[:len(r)]
 	for i, v := range r {
 		rows[i][k] = (1 - q) * v
 	}
