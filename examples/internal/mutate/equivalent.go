@@ -10,10 +10,12 @@ import (
 )
 
 // unseen finds the places of a file whose alteration no test could notice, whatever it
-// looks at: what stands beside an error, beside an ok that is false or beside what is wanted, room set aside in
-// advance, which infinity a number other than 0 stands for, the size of a number as text, how often a loop that ends by
-// itself may go round at most, the size of what a comparison answers and of what stands for
-// none, ties at which both sides are the same, and tolerances below a millionth and their factors. small are the constants that are such.
+// looks at: what stands beside an error, beside an ok that is false or beside what is
+// wanted, room set aside in advance, which infinity a number other than 0 stands for, the
+// size of a number as text, how often a loop that ends by itself may go round at most, the
+// size of what a comparison answers and of what stands for none, ties at which both sides
+// are the same, and tolerances below a millionth and their factors. small are the constants
+// that are such.
 func unseen(f *ast.File, small map[string]bool) map[token.Pos]bool {
 	at := map[token.Pos]bool{}
 	var results *ast.FieldList

@@ -13,10 +13,11 @@
 // Which places are drawn depends on -seed alone. A place that does not build is not
 // counted. The bounds of inputs, which are wide by intent and told by the calls that hold
 // inputs to them, are counted apart, and so are texts and what no test could notice, as far
-// as rules tell it (equivalent.go, searches.go, lengths.go): what stands beside an error or an ok that
-// is false, room set aside in advance, how often a search may go round at most, the size of
-// what a comparison answers or of what stands for none, ties at which both sides are the
-// same, the length of lists that always have one, and tolerances below a millionth.
+// as rules tell it (equivalent.go, searches.go, lengths.go): what stands beside an error or
+// an ok that is false, room set aside in advance, how often a search may go round at most,
+// the size of what a comparison answers or of what stands for none, ties at which both
+// sides are the same, the length of lists that always have one, and tolerances below a
+// millionth.
 package main
 
 import (

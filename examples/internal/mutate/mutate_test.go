@@ -7,6 +7,7 @@ import (
 	"go/types"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -322,18 +323,7 @@ func use(list []int) int {
 	return list[a] + shown(list)
 }
 `), 0o644))
-	set := token.NewFileSet()
-	tree, err := parser.ParseFile(set, name, nil, parser.SkipObjectResolution)
-	require.NoError(t, err)
-	info := newInfo()
-	_, err = (&types.Config{}).Check("toy", set, []*ast.File{tree}, info)
-	require.NoError(t, err)
-	var got []string
-	for _, p := range codePlaces(set, []*source{{name: name, tree: tree}}, info) {
-		if p.unseen {
-			got = append(got, p.old)
-		}
-	}
+	got := unseenIn(t, name, allKinds...)
 	require.Equal(t, []string{"11"}, got)
 }
 
@@ -374,18 +364,7 @@ func of(n int) (m *made, o Open, r rows, p cut) {
 	return m, o, r, p
 }
 `), 0o644))
-	set := token.NewFileSet()
-	tree, err := parser.ParseFile(set, name, nil, parser.SkipObjectResolution)
-	require.NoError(t, err)
-	info := newInfo()
-	_, err = (&types.Config{}).Check("toy", set, []*ast.File{tree}, info)
-	require.NoError(t, err)
-	var got []string
-	for _, p := range codePlaces(set, []*source{{name: name, tree: tree}}, info) {
-		if p.unseen && p.kind == "field" {
-			got = append(got, p.old)
-		}
-	}
+	got := unseenIn(t, name, "field")
 	require.Equal(t, []string{"d", "e", "a"}, got) // b would become c, c a
 }
 
@@ -398,4 +377,22 @@ func TestBoundCalls(t *testing.T) {
 	for _, name := range []string{"Sub", "At", "Named", "Err", "Len"} {
 		require.False(t, boundCalls[name], name)
 	}
+}
+
+// unseenIn returns what stands at the places of the kinds, in a file of a package of its
+// own, that the rules take for not to be noticed.
+func unseenIn(t *testing.T, name string, kinds ...string) (got []string) {
+	t.Helper()
+	set := token.NewFileSet()
+	tree, err := parser.ParseFile(set, name, nil, parser.SkipObjectResolution)
+	require.NoError(t, err)
+	info := newInfo()
+	_, err = (&types.Config{}).Check("toy", set, []*ast.File{tree}, info)
+	require.NoError(t, err)
+	for _, p := range codePlaces(set, []*source{{name: name, tree: tree}}, info) {
+		if p.unseen && slices.Contains(kinds, p.kind) {
+			got = append(got, p.old)
+		}
+	}
+	return got
 }
